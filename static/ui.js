@@ -1,0 +1,17 @@
+/**
+ * What a screen is made of, in one import: elements, hooks and signals.
+ * `html` is a tagged template: html`<p class=${name}>${text}</p>`.
+ */
+import { createContext, createRef, Fragment, h, render } from "./vendor/preact.js";
+import htm from "./vendor/htm.js";
+
+export const html = htm.bind(h);
+
+export { createContext, createRef, Fragment, h, render };
+export {
+  useCallback, useContext, useEffect, useErrorBoundary, useId, useLayoutEffect, useMemo, useReducer, useRef,
+  useState,
+} from "./vendor/preact-hooks.js";
+export {
+  batch, computed, effect, signal, untracked, useComputed, useSignal, useSignalEffect,
+} from "./vendor/signals.js";

@@ -1,0 +1,2 @@
+export * from "../../.tools/node_modules/htm/dist/htm.js";
+export { default } from "../../.tools/node_modules/htm/dist/htm.js";

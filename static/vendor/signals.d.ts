@@ -1,0 +1,1 @@
+export * from "../../.tools/node_modules/@preact/signals/dist/signals.js";
