@@ -1,0 +1,64 @@
+// Opens the book: words first, then the room one stands in; sync begins after the first screen is painted.
+import { html, render, useEffect, useState } from './ui.js';
+import { chooseLanguage, loadWords, t } from './words.js';
+import { place, rooms } from './router.js';
+import { Said } from './parts/said.js';
+import { openBook } from './book/store.js';
+import { startSync } from './book/sync.js';
+import { newVersion, takeNewVersion, watchVersion } from './book/update.js';
+
+/** @typedef {(props: { path: string[], query: URLSearchParams }) => unknown} Room */
+
+const doors = /** @type {Record<string, () => Promise<{ Room: Room, words: string[] }>>} */ ({
+  pour: () => import('./rooms/pour/room.js'),
+  book: () => import('./rooms/book/room.js'),
+  shelf: () => import('./rooms/shelf/room.js'),
+  palate: () => import('./rooms/palate/room.js'),
+  settings: () => import('./rooms/settings/room.js'),
+});
+
+function House() {
+  const { room, path, query } = place.value;
+  const door = room in doors ? room : 'pour';
+  const [Open, setOpen] = useState(/** @type {{ door: string, Room: Room } | null} */ (null));
+  useEffect(() => {
+    let left = false;
+    enter(door).then((Room) => { if (!left) setOpen({ door, Room }); });
+    return () => { left = true; };
+  }, [door]);
+  return html`<a class="skip" href="#page" onClick=${skip}>${t('app.skip')}</a>
+    ${newVersion.value && html`<div class="notice" role="status"><span>${t('app.new_version')}</span><button type="button" class="button" onClick=${takeNewVersion}>${t('app.take_new_version')}</button></div>`}
+    ${Open && html`<${Open.Room} key=${Open.door} path=${Open.door === door ? path : []} query=${query} />`}
+    <${Said} />
+    <nav class="rooms" aria-label=${t('app.rooms')}><ul>${rooms.map((name) => html`<li><a href=${`#/${name}`} aria-current=${name === door ? 'page' : undefined}>${t(`app.room_${name}`)}</a></li>`)}</ul></nav>`;
+}
+
+/** @param {string} door @returns {Promise<Room>} */
+async function enter(door) {
+  const { Room, words } = await /** @type {() => Promise<{ Room: Room, words: string[] }>} */ (doors[door])();
+  await loadWords(...words);
+  return Room;
+}
+
+/** @param {Event} event the hash is the place one stands in, so the skip link moves the focus itself */
+function skip(event) {
+  event.preventDefault();
+  document.querySelector('h1')?.setAttribute('tabindex', '-1');
+  document.querySelector('h1')?.focus();
+}
+
+async function open() {
+  const book = await openBook();
+  chooseLanguage(book.settings.language);
+  document.documentElement.dataset['light'] = book.settings.light ?? 'auto';
+  await loadWords('app', 'parts', 'spec');
+  render(html`<${House} />`, /** @type {HTMLElement} */ (document.getElementById('app')));
+  requestIdleCallback?.(begin) ?? setTimeout(begin, 200);
+}
+
+function begin() {
+  startSync();
+  watchVersion();
+}
+
+open();

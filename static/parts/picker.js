@@ -1,0 +1,55 @@
+// A long list narrowed by a few typed letters. Knows nothing of what it lists.
+import { html, useId, useState } from '../ui.js';
+import { t } from '../words.js';
+import { Sheet } from './sheet.js';
+
+/** @typedef {{ id: string, label: string, note?: string, find: string }} Item `find` is the folded text that letters are looked for in */
+
+const SHOWN = 60;
+
+/** @param {string} text without accents and case */
+export function fold(text) {
+  return text.normalize('NFD').replace(/\p{M}/gu, '').toLowerCase();
+}
+
+/** Items in which every typed word begins some word; those whose label begins so come first. @param {Item[]} items @param {string} typed */
+export function narrow(items, typed) {
+  const wanted = fold(typed).split(/\s+/).filter(Boolean);
+  if (!wanted.length) return items;
+  const begins = (/** @type {string} */ text, /** @type {string} */ word) => ` ${text}`.includes(` ${word}`);
+  const hits = items.filter((item) => wanted.every((word) => begins(item.find, word)));
+  const rank = (/** @type {Item} */ item) => (wanted.every((word) => begins(fold(item.label), word)) ? 0 : 1);
+  return hits.sort((a, b) => rank(a) - rank(b));
+}
+
+/** @param {{ label: string, items: Item[], value: string | null | undefined, onChange: (id: string | null) => void, placeholder: string, likely?: string[], note?: string }} props */
+export function Picker({ label, items, value, onChange, placeholder, likely = [], note }) {
+  const id = useId();
+  const [open, setOpen] = useState(false);
+  const chosen = items.find((item) => item.id === value);
+  const choose = (/** @type {string | null} */ next) => { onChange(next); setOpen(false); };
+  return html`<div class="field">
+    <span class="label" id=${id}>${label}</span>
+    <button type="button" class="row ruled-row" aria-labelledby=${`${id} ${id}-value`} onClick=${() => setOpen(true)}>
+      <span class=${chosen ? 'grow name' : 'grow soft'} id=${`${id}-value`}>${chosen?.label ?? placeholder}</span><span aria-hidden="true" class="soft">${'\u25BE'}</span>
+    </button>
+    ${note && html`<p class="field-note">${note}</p>`}
+    <${Sheet} title=${label} open=${open} onClose=${() => setOpen(false)}><${Finder} items=${items} likely=${likely} chosen=${value} onChoose=${choose} /><//>
+  </div>`;
+}
+
+/** @param {{ items: Item[], likely: string[], chosen: string | null | undefined, onChoose: (id: string | null) => void }} props */
+export function Finder({ items, likely, chosen, onChoose }) {
+  const [typed, setTyped] = useState('');
+  const byId = new Map(items.map((item) => [item.id, item]));
+  const first = likely.flatMap((likelyId) => byId.get(likelyId) ?? []);
+  const found = narrow(typed ? items : [...first, ...items.filter((item) => !likely.includes(item.id))], typed);
+  return html`<div class="field"><label><span class="unseen">${t('parts.find')}</span>
+      <input type="search" value=${typed} placeholder=${t('parts.find')} autofocus autocomplete="off" enterkeyhint="search" onInput=${(/** @type {Event} */ event) => setTyped(/** @type {HTMLInputElement} */ (event.target).value)} /></label></div>
+    <ul class="ruled">
+      ${found.slice(0, SHOWN).map((item) => html`<li key=${item.id}><button type="button" class="row" aria-pressed=${item.id === chosen} onClick=${() => onChoose(item.id)}>
+        <span class="grow"><span class="name">${item.label}</span>${item.note && html`<span class="soft small">${item.note}</span>`}</span>${item.id === chosen ? html`<span aria-hidden="true">${'\u2713'}</span>` : null}</button></li>`)}
+    </ul>
+    ${!found.length && html`<p class="soft">${t('parts.nothing_found')}</p>`}
+    ${chosen && html`<button type="button" class="button plain" onClick=${() => onChoose(null)}>${t('parts.clear')}</button>`}`;
+}

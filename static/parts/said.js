@@ -1,0 +1,26 @@
+// A line at the foot of the page: what was just done, and the way back from it while it stands there.
+import { html, signal } from '../ui.js';
+import { t } from '../words.js';
+
+const STANDS_MS = 8000;
+
+/** @type {import('../ui.js').Signal<{ text: string, undo: (() => void) | null } | null>} */
+const line = signal(/** @type {{ text: string, undo: (() => void) | null } | null} */ (null));
+let timer = 0;
+
+/** @param {string} text @param {(() => void) | null} [undo] */
+export function say(text, undo = null) {
+  clearTimeout(timer);
+  line.value = { text, undo };
+  timer = setTimeout(() => { line.value = null; }, STANDS_MS);
+}
+
+export function Said() {
+  const now = line.value;
+  const back = () => {
+    line.value = null;
+    now?.undo?.();
+  };
+  return html`<div role="status" aria-live="polite">${now && html`<div class="said"><span>${now.text}</span>
+    ${now.undo ? html`<button type="button" class="button plain" onClick=${back}>${t('parts.undo')}</button>` : html`<button type="button" class="button plain" onClick=${() => { line.value = null; }}>${t('parts.close')}</button>`}</div>`}</div>`;
+}

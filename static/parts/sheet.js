@@ -1,0 +1,17 @@
+// A leaf that slides over the page and goes away by its own word, by Escape or by a tap outside it.
+import { html, useEffect, useId, useRef } from '../ui.js';
+import { t } from '../words.js';
+
+/** @param {{ title: string, open: boolean, onClose: () => void, children?: unknown }} props */
+export function Sheet({ title, open, onClose, children }) {
+  const id = useId();
+  const dialog = useRef(/** @type {HTMLDialogElement | null} */ (null));
+  useEffect(() => {
+    if (open) dialog.current?.showModal();
+    else dialog.current?.close();
+  }, [open]);
+  const outside = (/** @type {MouseEvent} */ event) => { if (event.target === dialog.current) onClose(); };
+  return html`<dialog class="sheet" ref=${dialog} aria-labelledby=${id} onClose=${onClose} onClick=${outside}>
+    ${open && html`<div class="sheet-head"><h2 id=${id}>${title}</h2><button type="button" class="button plain" onClick=${onClose}>${t('parts.close')}</button></div>${children}`}
+  </dialog>`;
+}

@@ -1,0 +1,32 @@
+// A page of the book: its title over the double rule, and at the right, in words, what is where.
+import { html } from '../ui.js';
+import { t } from '../words.js';
+import { syncState } from '../book/sync.js';
+
+/** @param {{ title: string, back?: string, aside?: unknown, children?: unknown }} props back is the place that the back word leads to */
+export function Page({ title, back, aside, children }) {
+  return html`<main class="page" id="page">
+    <header class="page-head">
+      ${back && html`<a class="button plain back" href=${`#${back}`} aria-label=${t('app.back')}><span aria-hidden="true">${'\u2190'}</span></a>`}
+      <h1>${title}</h1>
+      ${aside ?? html`<${StateWords} />`}
+    </header>
+    ${children}
+  </main>`;
+}
+
+/** Where the notes are, truthfully: only on this phone, on their way, kept, or in need of a hand. */
+export function StateWords() {
+  const { phase, unsent, refused } = syncState.value;
+  const attention = refused.length > 0 || phase === 'signin' || phase === 'update';
+  return html`<a class=${attention ? 'state-words attention' : 'state-words'} href="#/settings">${stateWords(phase, unsent, refused.length)}</a>`;
+}
+
+/** @param {string} phase @param {number} unsent @param {number} refused */
+export function stateWords(phase, unsent, refused) {
+  if (refused) return t('app.state_refused', { count: refused });
+  if (phase === 'signin') return t('app.state_signin');
+  if (phase === 'update') return t('app.state_update');
+  if (unsent) return t(phase === 'syncing' ? 'app.state_sending' : 'app.state_unsent', { count: unsent });
+  return t(phase === 'waiting' ? 'app.state_offline' : 'app.state_kept');
+}
