@@ -1,0 +1,95 @@
+"""learn(): from tastings to a Palate."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from . import marks as just_right
+from .evidence import Mixture, Sums, collapse, solve, style_effects, take_sums
+from .features import expected, scatter
+from .palate import Palate
+from .perception import learn_perception, prior_of, read_values
+from .posterior import build_posterior
+from .prior import NOISE_USUAL, Grid, extra_noise, full_grid, prior_moments
+from .tastings import LIKED_FROM, Tastings, check_tastings
+from .world import Floats, Ints, World
+
+ROUNDS = 8
+DAMPING = 0.7
+NEGLIGIBLE = 1e-3
+
+
+def learn(tastings: Any, world: World) -> Palate:
+    """Learn one person's palate.
+
+    Parameters
+    ----------
+    tastings : mapping, or object with attributes, of arrays (see `check_tastings`): X (n, K), liking (n,)
+        in 1..9, and optionally just_right (n, K), style (n ids or None), known and known_spread (n, K).
+        NaN is "not said" everywhere. n may be 0.
+    world : the attributes and styles (see `World`).
+
+    Returns
+    -------
+    Palate, ready to predict. The result is the same for the same input, and needs no random numbers.
+
+    Raises
+    ------
+    PalateError
+        for input outside its bounds or of the wrong shape, naming field, value and bound.
+    """
+    checked = check_tastings(tastings, world)
+    perception = learn_perception(checked, world)
+    before, spread = prior_of(world, checked.style, checked.known_z, checked.known_sd)
+    z_mean, z_var = read_values(checked.x_z, before, spread, perception)
+    tasted, groups, mixture, sums = _fit(checked, world, z_mean, z_var)
+    effects = style_effects(sums, mixture, collapse(mixture)[0])
+    posterior = build_posterior(mixture, effects, tasted, groups, world)
+    return Palate(world, perception, posterior, _liked_line(checked.liking), checked, z_mean)
+
+
+def _fit(checked: Tastings, world: World, z_mean: Floats, z_var: Floats
+         ) -> tuple[Ints, Ints, Mixture, Sums]:
+    rated = ~np.isnan(checked.liking)
+    style = checked.style[rated]
+    tasted, slot = _slots(style)
+    groups = np.unique(world.group_of[tasted])
+    features = expected(z_mean[rated], z_var[rated])
+    member = style[:, None] >= 0
+    of_group = np.append(world.group_of, -1)[style]
+    features = np.hstack([features, member * (of_group[:, None] == groups)])
+    line_var, _, bend_var = scatter(z_mean[rated], z_var[rated])
+    weight = 1 / (1 + extra_noise(line_var, bend_var) / NOISE_USUAL**2)
+    sums = take_sums(features, checked.liking[rated], weight, slot, len(tasted))
+    grid = full_grid(len(tasted) > 0)
+    found = just_right.collect_marks(checked.marks, z_mean, z_var)
+    return tasted, groups, _solve_with_marks(sums, grid, found, len(world.attributes)), sums
+
+
+def _slots(style: Ints) -> tuple[Ints, Ints]:
+    tasted = np.unique(style[style >= 0])
+    return tasted, np.where(style >= 0, np.searchsorted(tasted, style), -1)
+
+
+def _solve_with_marks(sums: Sums, grid: Grid, found: just_right.Marks, k: int) -> Mixture:
+    size, relevance = len(sums.fy), np.ones(k)
+    nothing = np.zeros((size, size)), np.zeros(size)
+    prior = prior_moments(grid, k, size - 1 - 2 * k, relevance)
+    mixture = solve(sums, grid, prior, *nothing)
+    if not len(found.value):
+        return mixture
+    sites = just_right.no_sites(found)
+    for _ in range(ROUNDS):
+        beta, cov = collapse(mixture)
+        link = just_right.learn_link(found, sites, beta, cov, k)
+        sites = just_right.update_sites(found, sites, beta, cov, k, link, DAMPING)
+        mixture = solve(sums, grid, prior, *just_right.normal_terms(found, sites, k, size))
+    return mixture
+
+
+def _liked_line(liking: Floats) -> float:
+    """Where the chance of "7 or more" is cut: whole answers are rounded ones, so at 6.5."""
+    given = liking[~np.isnan(liking)]
+    return LIKED_FROM - 0.5 if np.all(given == np.round(given)) else LIKED_FROM

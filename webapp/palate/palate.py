@@ -1,0 +1,69 @@
+"""A learned palate and what can be asked of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from .perception import Perception, prior_of, read_values
+from .posterior import Posterior
+from .scoring import Prediction, score
+from .tastings import Tastings, check_scale, known_values, matrix
+from .world import Floats, Ints, World
+
+
+@dataclass(frozen=True)
+class Palate:
+    """What `learn` found: see the methods. All liking is in points of the 1..9 scale."""
+
+    world: World
+    perception: Perception
+    posterior: Posterior
+    liked_line: float
+    tastings: Tastings
+    z_mean: Floats
+
+    def predict(self, X: ArrayLike | None = None, style: Any = None, spread: ArrayLike | None = None
+                ) -> Prediction:
+        """Expected liking of m bottles.
+
+        Parameters
+        ----------
+        X : (m, K) attributes in scale units, NaN where not known (the style's usual value with its spread
+            stands in); None: nothing but the style is known.
+        style : m style ids, None entries where not known; or None.
+        spread : None when X was judged by this taster (their way with the scales is undone), else the
+            (m, K) sd with which X is known from elsewhere, such as a label; NaN there: that one was judged.
+
+        Returns
+        -------
+        Prediction with mean (1..9), sd of a new answer, p_like (7 or more), sd_of_mean; each (m,).
+        """
+        z_mean, z_var, where = self.read(X, style, spread)
+        return score(self.posterior, z_mean, z_var, where, self.group_of(where), self.liked_line)
+
+    def read(self, X: ArrayLike | None, style: Any, spread: ArrayLike | None = None
+             ) -> tuple[Floats, Floats, Ints]:
+        """What is thought to be in m bottles: mean and variance (m, K) in z, and style positions."""
+        k = len(self.world.attributes)
+        if X is None:
+            m = 0 if style is None else len(list(style))
+            X = np.full((m, k), np.nan)
+        x = np.asarray(X, dtype=float)
+        x = matrix("X", x, len(x), k)
+        check_scale("X", x, self.world)
+        where = self.world.style_index(style, len(x))
+        around = matrix("spread", None if spread is None else np.broadcast_to(spread, x.shape), *x.shape)
+        told = ~np.isnan(around)
+        known, known_sd = known_values(np.where(told, x, np.nan), around, len(x), self.world)
+        judged = np.where(told, np.nan, (x - self.world.centre) / self.world.scale)
+        before, before_var = prior_of(self.world, where, known, known_sd)
+        z_mean, z_var = read_values(judged, before, before_var, self.perception)
+        return z_mean, z_var, where
+
+    def group_of(self, style: Ints) -> Ints:
+        """Positions in world.groups, -1 for no style."""
+        return np.append(self.world.group_of, -1)[style]

@@ -1,0 +1,80 @@
+"""The collapsed posterior: one normal for the common part, one effect for each tasted style and group.
+
+It is kept at the precision that the compact form carries, so that phone and server cannot differ.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from .evidence import Mixture, StyleEffects, collapse
+from .prior import GROUP_SHARE
+from .world import Floats, Ints, World
+
+DECIMALS = 5
+
+
+@dataclass(frozen=True)
+class Effect:
+    """A style's (or group's) addition to liking: mean, variance, covariance (1 + 2K,) with beta."""
+
+    mean: float
+    var: float
+    with_beta: Floats
+
+
+@dataclass(frozen=True)
+class Posterior:
+    """beta (C,), covariance (C, C) with C = 1 + 2K; effects by position in world.styles and groups.
+
+    stranger_var is the variance of a style of a group that was never tasted; noise_var that of one answer.
+    """
+
+    beta: Floats
+    cov: Floats
+    styles: Mapping[int, Effect]
+    groups: Mapping[int, Effect]
+    stranger_var: float
+    noise_var: float
+
+    def effect(self, style: int, group: int) -> Effect:
+        """The effect of a style: its own, else what its group suggests, else nothing known."""
+        if style in self.styles:
+            return self.styles[style]
+        if group in self.groups:
+            return self.groups[group]
+        return Effect(0.0, self.stranger_var, np.zeros(len(self.beta)))
+
+
+def build_posterior(mixture: Mixture, effects: StyleEffects, tasted: Ints, groups: Ints,
+                    world: World) -> Posterior:
+    """Collapse the mixture; tasted (T,) and groups (G,) are positions in the world."""
+    beta, cov = collapse(mixture)
+    core = 1 + 2 * len(world.attributes)
+    style_var = float(mixture.weight @ mixture.grid.style_sd**2)
+    at = {int(group): core + i for i, group in enumerate(groups)}
+    by_group = {
+        group: Effect(_round(beta[i]), _round(cov[i, i] + style_var), _rounded(cov[i, :core]))
+        for group, i in at.items()
+    }
+    by_style = {}
+    for t, style in enumerate(tasted):
+        i = at[int(world.group_of[style])]
+        by_style[int(style)] = Effect(
+            _round(effects.mean[t] + beta[i]),
+            _round(effects.var[t] + cov[i, i] + 2 * effects.with_beta[t, i]),
+            _rounded(effects.with_beta[t, :core] + cov[i, :core]))
+    return Posterior(_rounded(beta[:core]), _rounded(cov[:core, :core]), by_style, by_group,
+                     _round(style_var * (1 + GROUP_SHARE**2)),
+                     _round(mixture.weight @ mixture.grid.noise**2))
+
+
+def _rounded(values: Floats) -> Floats:
+    return np.round(values, DECIMALS) + 0.0
+
+
+def _round(value: float) -> float:
+    return float(np.round(value, DECIMALS)) + 0.0
