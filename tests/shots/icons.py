@@ -13,11 +13,12 @@ from playwright.sync_api import Page, sync_playwright
 
 ICONS = Path(__file__).parents[2] / "static" / "icons"
 CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
+FLAGS = ["--no-sandbox", "--disable-gpu"]
 
 
 @dataclass(frozen=True)
 class Icon:
-    """One file: its side in pixels, whether the leaf fills the square, and how large the figure stands on it."""
+    """One file: its side, whether the leaf fills the square, and how large the figure stands on it."""
 
     file: str
     side_px: int
@@ -25,7 +26,8 @@ class Icon:
     figure: float
 
 
-# A maskable icon may be cut to a circle of 80 % of its side (W3C manifest, "safe zone"), so its figure is smaller.
+# A maskable icon may be cut to a circle of 80 % of its side (W3C manifest, "safe zone"), so the
+# figure on it is smaller.
 WANTED = (
     Icon("mark-180.png", 180, True, 1.0),
     Icon("mark-192.png", 192, False, 1.0),
@@ -39,7 +41,8 @@ DRESS = """([fullLeaf, figure]) => {
   svg.style.display = 'block';
   if (fullLeaf) svg.querySelector('#leaf').setAttribute('rx', '0');
   const inset = 256 * (1 - figure);
-  svg.querySelector('#figure').setAttribute('transform', `translate(${inset} ${inset}) scale(${figure})`);
+  svg.querySelector('#figure')
+    .setAttribute('transform', `translate(${inset} ${inset}) scale(${figure})`);
 }"""
 
 
@@ -56,7 +59,7 @@ def main() -> None:
     mark = (ICONS / "mark.svg").read_text(encoding="utf-8")
     with sync_playwright() as playwright:
         path = CHROMIUM if Path(CHROMIUM).exists() else None
-        browser = playwright.chromium.launch(executable_path=path, args=["--no-sandbox", "--disable-gpu"])
+        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
         page = browser.new_page()
         for icon in WANTED:
             draw(page, icon, mark)
