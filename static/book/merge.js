@@ -1,0 +1,95 @@
+/**
+ * Two states of one record become one, field by field. Twin of webapp/sync/merge.py over
+ * tests/vectors/merge.json. Pure, and the same whatever the order and number of deliveries.
+ *
+ * @typedef {import('./record.js').BookRecord} BookRecord
+ * @typedef {{ field: string, value: unknown, clock: string }} Overruled
+ */
+import { canonical } from './canonical.js';
+
+/** `code`: other_record. */
+export class MergeError extends Error {
+  /** @param {'other_record'} code */
+  constructor(code) {
+    super(code);
+    this.name = 'MergeError';
+    this.code = code;
+  }
+}
+
+/**
+ * @param {BookRecord | null} mine null where nothing is held yet
+ * @param {BookRecord} theirs a whole record or only its changed fields
+ * @returns {{ record: BookRecord, lost: Overruled[], changed: boolean }}
+ *   `lost`: what was overruled on either side, sorted by field; `changed`: whether `record` differs from `mine`
+ */
+export function merge(mine, theirs) {
+  if (mine === null) return { record: own(theirs), lost: [], changed: true };
+  if (mine.kind !== theirs.kind || mine.id !== theirs.id) throw new MergeError('other_record');
+  const record = own(mine);
+  /** @type {Overruled[]} */
+  const lost = [];
+  let changed = false;
+  for (const [field, clock] of Object.entries(theirs.clocks)) {
+    const verdict = settle(field, held(mine, field), { value: theirs.fields[field] ?? null, clock }, lost);
+    if (!verdict) continue;
+    record.fields[field] = verdict.value;
+    record.clocks[field] = verdict.clock;
+    changed = true;
+  }
+  const deletion = theirs.deleted_clock === null ? null : settle(
+    'deleted', deletionOf(mine), { value: theirs.deleted, clock: theirs.deleted_clock }, lost);
+  if (deletion) {
+    record.deleted = Boolean(deletion.value);
+    record.deleted_clock = deletion.clock;
+    changed = true;
+  }
+  lost.sort((one, other) => (one.field < other.field ? -1 : 1));
+  return { record, lost, changed };
+}
+
+/** @typedef {{ value: unknown, clock: string }} Said */
+
+/**
+ * @param {string} field
+ * @param {Said | null} mine
+ * @param {Said} theirs
+ * @param {Overruled[]} lost gains whatever is overruled
+ * @returns {Said | null} theirs, where it wins
+ */
+function settle(field, mine, theirs, lost) {
+  if (mine === null) return theirs;
+  const theirsWins = mine.clock === theirs.clock
+    ? tieGoesToTheirs(mine.value, theirs.value)
+    : mine.clock < theirs.clock;
+  if (theirsWins === null) return null;
+  lost.push({ field, ...(theirsWins ? mine : theirs) });
+  return theirsWins ? theirs : null;
+}
+
+/**
+ * Equal clocks with different values come from a cloned device; the larger text wins, so that order never matters.
+ * @param {unknown} mine
+ * @param {unknown} theirs
+ * @returns {boolean | null} null where both say the same
+ */
+function tieGoesToTheirs(mine, theirs) {
+  const [myText, theirText] = [canonical(mine), canonical(theirs)];
+  return myText === theirText ? null : myText < theirText;
+}
+
+/** @param {BookRecord} record @param {string} field @returns {Said | null} */
+function held(record, field) {
+  const clock = record.clocks[field];
+  return clock === undefined ? null : { value: record.fields[field] ?? null, clock };
+}
+
+/** @param {BookRecord} record @returns {Said | null} */
+function deletionOf(record) {
+  return record.deleted_clock === null ? null : { value: record.deleted, clock: record.deleted_clock };
+}
+
+/** @param {BookRecord} record @returns {BookRecord} a copy with a record's own keys only */
+function own({ kind, id, fields, clocks, deleted, deleted_clock }) {
+  return { kind, id, fields: { ...fields }, clocks: { ...clocks }, deleted, deleted_clock };
+}

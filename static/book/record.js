@@ -1,0 +1,52 @@
+/**
+ * What a record is on the phone. See "Records" in DEVELOPERS.md.
+ *
+ * @typedef {'bottle' | 'tasting' | 'visit' | 'pick' | 'stock' | 'photo' | 'settings'} Kind
+ * @typedef {Record<string, any>} Fields values by field name; null means "not said"
+ * @typedef {Object} BookRecord
+ * @property {Kind} kind
+ * @property {string} id UUIDv7
+ * @property {Fields} fields
+ * @property {Record<string, string>} clocks one clock a field that was ever written
+ * @property {boolean} deleted
+ * @property {string | null} deleted_clock
+ * @typedef {BookRecord & { gone: 0 | 1 }} Row a record as it lies in its table
+ */
+import record from '../spec/record.json' with { type: 'json' };
+
+export const kinds = /** @type {Kind[]} */ (Object.keys(record.kinds));
+export const settingsId = record.settings_id;
+
+/** @param {Kind} kind @param {string} id @returns {BookRecord} */
+export function blank(kind, id) {
+  return { kind, id, fields: {}, clocks: {}, deleted: false, deleted_clock: null };
+}
+
+/**
+ * Gone while it is deleted and nothing was written later than the deletion.
+ * @param {BookRecord} held
+ */
+export function isGone(held) {
+  const deletedAt = held.deleted_clock;
+  if (!held.deleted || deletedAt === null) return held.deleted;
+  return Object.values(held.clocks).every((clock) => clock <= deletedAt);
+}
+
+/** @param {BookRecord} held @returns {Row} */
+export function asRow(held) {
+  return { ...held, gone: isGone(held) ? 1 : 0 };
+}
+
+/**
+ * A new record id: UUID version 7 (RFC 9562 section 5.7), so that ids sort by the time of making.
+ * @returns {string}
+ */
+export function newId() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  const ms = BigInt(Date.now());
+  for (let place = 0; place < 6; place += 1) bytes[place] = Number((ms >> BigInt(40 - 8 * place)) & 255n);
+  bytes[6] = (Number(bytes[6]) & 0x0f) | 0x70;
+  bytes[8] = (Number(bytes[8]) & 0x3f) | 0x80;
+  const hex = Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
+  return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join('-');
+}
