@@ -18,7 +18,7 @@ FLAGS = ["--no-sandbox", "--disable-gpu"]
 
 @dataclass(frozen=True)
 class Icon:
-    """One file: its side, whether the leaf fills the square, and how large the figure stands on it."""
+    """One file: its side, whether the leaf fills the square, and the size of the figure on it."""
 
     file: str
     side_px: int
