@@ -1,4 +1,4 @@
-// The words a person sees: `t('room.key', {name})`. One file a room and language in /words; English stands in for what a translation lacks.
+// The words a person sees, asked for by key. One file a room and language in /words; English stands in for what a translation lacks.
 
 /** @type {Record<string, string>} */
 let words = {};

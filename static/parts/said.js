@@ -4,7 +4,6 @@ import { t } from '../words.js';
 
 const STANDS_MS = 8000;
 
-/** @type {import('../ui.js').Signal<{ text: string, undo: (() => void) | null } | null>} */
 const line = signal(/** @type {{ text: string, undo: (() => void) | null } | null} */ (null));
 let timer = 0;
 

@@ -1,0 +1,94 @@
+"""Finds the parts that tests and checks need beside Python, or installs them.
+
+What cannot be had is named in one line with its cure.
+
+Usage: python .ci/parts.py [browser] [postgres] [node]
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+
+def run(*command: str) -> bool:
+    """Whether the command could be run and ended well; its output is shown only if it failed."""
+    if shutil.which(command[0]) is None:
+        return False
+    done = subprocess.run(command, capture_output=True, text=True, stdin=subprocess.DEVNULL)
+    if done.returncode:
+        print(done.stdout[-2000:], done.stderr[-2000:], sep="\n", file=sys.stderr)
+    return done.returncode == 0
+
+
+def apt_install(*packages: str) -> bool:
+    """Debian's packages, where this is Debian and we may."""
+    if os.geteuid() != 0 or shutil.which("apt-get") is None:
+        return False
+    os.environ["DEBIAN_FRONTEND"] = "noninteractive"
+    return run("apt-get", "update", "-q") and run(
+        "apt-get", "install", "-q", "-y", "--no-install-recommends", *packages
+    )
+
+
+def browser() -> str | None:
+    from tests.browser.find import find_browser
+
+    if find_browser():
+        return None
+    print("No browser found; installing one ...")
+    playwright = (sys.executable, "-m", "playwright", "install")
+    if run(*playwright, "--with-deps", "chromium") and find_browser():
+        return None
+    if apt_install("chromium", "fonts-dejavu-core") and find_browser():
+        return None
+    return (
+        "No browser: install Chromium (Debian: apt install chromium) "
+        "or run `.venv/bin/playwright install chromium`."
+    )
+
+
+def postgres() -> str | None:
+    from tests.postgres import find_binaries
+
+    if find_binaries():
+        return None
+    print("No PostgreSQL found; installing Debian's ...")
+    if apt_install("postgresql") and find_binaries():
+        return None
+    return (
+        "No PostgreSQL server programs: install them (Debian: apt install postgresql); "
+        "the tests run a cluster of their own."
+    )
+
+
+def node() -> str | None:
+    if shutil.which("npm") or (apt_install("nodejs", "npm") and shutil.which("npm")):
+        return None
+    return (
+        "No npm: install Node.js 20 or newer (Debian: apt install nodejs npm); "
+        "only `make check` and `make vendor` need it."
+    )
+
+
+PARTS: dict[str, Callable[[], str | None]] = {
+    "browser": browser,
+    "postgres": postgres,
+    "node": node,
+}
+
+
+def main(names: list[str]) -> int:
+    sys.path.insert(0, str(Path(__file__).parent.parent))
+    missing = [text for name in names if (text := PARTS[name]())]
+    for text in missing:
+        print(text, file=sys.stderr)
+    return 1 if missing else 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main(sys.argv[1:]))

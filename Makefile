@@ -1,0 +1,53 @@
+# Two commands matter: `make run` and `make test`. What each needs it gets itself, or says in one line what is missing.
+PYTHON ?= python3
+VENV := .venv
+PY := $(VENV)/bin/python
+PORT ?= 8000
+TOOLS := .tools/node_modules/.package-lock.json
+
+.PHONY: run test check bench fuzz shots lock vendor clean
+
+run: $(VENV)/.run
+	@$(PY) -m webapp serve --port $(PORT) --demo
+
+test: $(VENV)/.test
+	@$(PY) .ci/parts.py browser postgres
+	@$(PY) -m pytest -n 2 --dist loadfile
+
+check: $(VENV)/.test $(TOOLS)
+	$(PY) -m ruff check .
+	$(PY) -m mypy
+	.tools/node_modules/.bin/tsc -p .ci/tsconfig.json
+
+bench: $(VENV)/.test
+	@$(PY) .ci/parts.py browser
+	$(PY) -m tests.bench.palate
+	$(PY) -m tests.bench.sync
+
+shots: $(VENV)/.test
+	@$(PY) .ci/parts.py browser
+	$(PY) -m tests.shots
+
+# The locks are made anew from pyproject.toml; the vendored client modules from static/vendor/package.json.
+lock: $(VENV)/.test
+	$(PY) -m pip install -q uv
+	$(PY) -m uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-emit-find-links --no-header --extra workers pyproject.toml -o .ci/locks/run.txt
+	$(PY) -m uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-emit-find-links --no-header --extra workers --extra test pyproject.toml -o .ci/locks/test.txt
+
+vendor:
+	cd static/vendor && npm install --omit=optional && node refresh.mjs && rm -rf node_modules
+
+$(VENV)/.run: .ci/locks/run.txt
+	@PYTHON="$(PYTHON)" .ci/venv run
+
+$(VENV)/.test: .ci/locks/test.txt
+	@PYTHON="$(PYTHON)" .ci/venv test
+
+$(TOOLS): static/vendor/package.json static/vendor/package-lock.json $(VENV)/.test
+	@$(PY) .ci/parts.py node
+	@mkdir -p .tools && cp static/vendor/package.json static/vendor/package-lock.json .tools/
+	@cd .tools && npm ci --no-audit --no-fund --loglevel=error
+	@touch $@
+
+clean:
+	rm -rf $(VENV) .tools

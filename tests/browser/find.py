@@ -1,0 +1,21 @@
+"""Which browser the tests drive: the one named, Playwright's own, or the system's Chromium."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from playwright.sync_api import sync_playwright
+
+SYSTEM_BROWSERS = ("/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome")
+
+
+def find_browser() -> str | None:
+    """The path of a browser that can be started, or None; `SECONDNOSE_BROWSER` wins."""
+    named = os.environ.get("SECONDNOSE_BROWSER")
+    if named:
+        return named if Path(named).exists() else None
+    with sync_playwright() as playwright:
+        own = playwright.chromium.executable_path
+    candidates = (own, *SYSTEM_BROWSERS)
+    return next((path for path in candidates if path and Path(path).exists()), None)
