@@ -1,0 +1,19 @@
+"""The open format: a whole book as a ZIP, or as a folder with the same files in it.
+
+- `book.json`: `{"format": 1, "made_at": moment, "owner_name": text}`; other keys are ignored.
+- `<kind>.jsonl`, one for each kind of `static/spec/record.json` that has records: one record a
+  line, `{"kind", "id", "fields": {name: value}, "clocks": {name: clock}, "deleted": false,
+  "deleted_clock": null}`, sorted by id. `fields` and `clocks` have the same names. `kind` may be
+  left out (the file's name says it), and so may `deleted` and `deleted_clock` (not deleted).
+- `revisions.jsonl` (may be missing): the values that merges overruled, one a line,
+  `{"kind", "id", "field", "value", "clock", "overruled_at"}`; `overruled_at` is a sequence number
+  or null, `field` is "deleted" for the deletion mark.
+- `photos/<id>.jpg` or `photos/<id>.webp` (may be missing): the pictures, named by the id of
+  their photo record.
+- `tastings.csv` (may be missing): the tastings for a spreadsheet, made from the records. Import
+  does not read it.
+
+JSON Lines are UTF-8, one JSON object a line, ended by a line feed; empty lines are passed over.
+Import merges a whole book in one transaction or refuses it with the file and line at fault;
+importing the same book twice changes nothing.
+"""

@@ -1,0 +1,121 @@
+"""The data files of `static/spec`, read once; both sides of the book take their facts from them.
+
+`load("record")` gives the parsed JSON of `static/spec/record.json`. `check()` compares the files
+with each other and raises `SpecError` naming the file and the entry at fault, so that a
+half-changed spec stops the start and not a taster.
+"""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+PACKAGE = Path(__file__).resolve().parent
+
+FIELD_TYPES = frozenset(
+    ["text", "number", "integer", "choice", "choices", "style", "country", "currency", "date",
+    "moment", "aromas", "ref", "flag", "gtin"]
+)
+BOUNDED_TYPES = {
+    "text": ("max",),
+    "number": ("min", "max"),
+    "integer": ("min", "max"),
+    "choices": ("max",),
+    "aromas": ("max",),
+}
+
+
+class SpecError(Exception):
+    """A data file is missing, is not JSON, or disagrees with another."""
+
+
+def _root(name: str) -> Path:
+    bundled = PACKAGE / "bundled" / name
+    return bundled if bundled.is_dir() else PACKAGE.parent / name
+
+
+def static_root() -> Path:
+    """The folder of the client: inside an installed package, else beside it in the source tree."""
+    return _root("static")
+
+
+def demo_root() -> Path:
+    """The folder of the invented demo book."""
+    return _root("demo_data")
+
+
+@cache
+def load(name: str) -> Any:
+    """Parsed `static/spec/<name>.json`. Callers must not change what they get."""
+    path = static_root() / "spec" / f"{name}.json"
+    try:
+        return json.loads(path.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        raise SpecError(
+            f"{path} is missing; restore it from the source or install the package again"
+        ) from None
+    except ValueError as error:
+        raise SpecError(f"{path} is not JSON: {error}") from None
+
+
+def kinds() -> dict[str, dict[str, dict[str, Any]]]:
+    """Kind -> field name -> the field's spec line."""
+    return {kind: entry["fields"] for kind, entry in load("record")["kinds"].items()}
+
+
+@cache
+def vocabulary(name: str) -> tuple[str, ...]:
+    """The ids of a closed list, in their order, whether it stands in vocabularies.json or in a file
+    of its own.
+    """
+    lists = load("vocabularies")
+    if name in lists["vocabularies"]:
+        return tuple(lists["vocabularies"][name])
+    if name not in lists["from_files"]:
+        raise SpecError(f"vocabularies.json names no list '{name}'")
+    return tuple(_FROM_FILE[name](load(Path(lists["from_files"][name]).stem)))
+
+
+def _style_ids(document: Any) -> list[str]:
+    return [style["style_id"] for style in document["styles"]]
+
+
+def _hue_ids(document: Any) -> list[str]:
+    return [hue["id"] for hue in document["hues"]]
+
+
+def _aroma_ids(document: Any) -> list[str]:
+    """Families come before their words: a taster who can only say 'citrus' says so. A word may be
+    named as its family.
+    """
+    ids = [family["id"] for family in document["families"]]
+    ids += [word for family in document["families"] for word in family["words"]]
+    return list(dict.fromkeys(ids))
+
+
+_FROM_FILE = {"style": _style_ids, "hue": _hue_ids, "aroma": _aroma_ids}
+
+
+def check() -> None:
+    """Raise SpecError when the files disagree."""
+    for name in [*load("vocabularies")["vocabularies"], *load("vocabularies")["from_files"]]:
+        ids = vocabulary(name)
+        if not ids or len(set(ids)) != len(ids):
+            raise SpecError(f"the list '{name}' is empty or repeats an id")
+    for kind, fields in kinds().items():
+        for field, line in fields.items():
+            _check_field(f"record.json {kind}.{field}", line)
+
+
+def _check_field(where: str, line: dict[str, Any]) -> None:
+    if line["type"] not in FIELD_TYPES:
+        raise SpecError(f"{where}: no type '{line['type']}'")
+    for bound in BOUNDED_TYPES.get(line["type"], ()):
+        if bound not in line:
+            raise SpecError(f"{where}: '{bound}' is missing")
+    if line["type"] in ("choice", "choices"):
+        vocabulary(line["of"])
+    if line["type"] == "ref" and line["kind"] not in kinds():
+        raise SpecError(f"{where}: no kind '{line['kind']}'")

@@ -1,0 +1,76 @@
+"""Canonical JSON text (RFC 8785): two sides that hold the same values hold the same text."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any
+
+SAFE_INTEGER = 2**53
+
+
+def canonical(value: Any) -> str:
+    """RFC 8785 text: keys sorted by UTF-16 code units, numbers as ECMAScript writes them.
+
+    Raises ValueError for what one side cannot hold: NaN, infinity, integers beyond a double.
+    """
+    if value is None or isinstance(value, bool):
+        return json.dumps(value)
+    if isinstance(value, str):
+        return _text(value)
+    if isinstance(value, int | float):
+        return _number(value)
+    if isinstance(value, list):
+        return "[" + ",".join(canonical(entry) for entry in value) + "]"
+    pairs = sorted(value.items(), key=lambda pair: utf16(pair[0]))
+    return "{" + ",".join(f"{_text(key)}:{canonical(entry)}" for key, entry in pairs) + "}"
+
+
+def utf16(text: str) -> bytes:
+    """Sorting key that orders texts as JavaScript's `<` does."""
+    return text.encode("utf-16-be", "surrogatepass")
+
+
+def _text(value: str) -> str:
+    # Well-formed JSON.stringify escapes lone surrogates and nothing else beyond ASCII.
+    text = json.dumps(value, ensure_ascii=False)
+    return re.sub(r"[\ud800-\udfff]", lambda half: f"\\u{ord(half[0]):04x}", text)
+
+
+def _number(value: float) -> str:
+    """ECMA-262 Number::toString: shortest digits, plain from 1e-6 up to 1e21, otherwise with an
+    exponent.
+    """
+    try:
+        number = float(value)
+    except OverflowError:
+        raise ValueError("an integer beyond a double") from None
+    if number != number or number in (float("inf"), float("-inf")):
+        raise ValueError("not a finite number")
+    if number.is_integer() and abs(number) <= SAFE_INTEGER:
+        return str(int(number))
+    return ("-" if number < 0 else "") + _digits(abs(number))
+
+
+def _digits(number: float) -> str:
+    mantissa, exponent = _shortest(number)
+    point = len(mantissa) + exponent
+    if exponent >= 0 and point <= 21:
+        return mantissa + "0" * exponent
+    if 0 < point <= 21:
+        return f"{mantissa[:point]}.{mantissa[point:]}"
+    if -6 < point <= 0:
+        return "0." + "0" * -point + mantissa
+    rest = f".{mantissa[1:]}" if len(mantissa) > 1 else ""
+    return f"{mantissa[0]}{rest}e{point - 1:+d}"
+
+
+def _shortest(number: float) -> tuple[str, int]:
+    """(digits, exponent): number = digits * 10**exponent, the fewest digits that read back the
+    same.
+    """
+    whole, _, exponent = repr(number).partition("e")
+    left, _, right = whole.partition(".")
+    digits = (left + right).lstrip("0")
+    trimmed = digits.rstrip("0")
+    return trimmed, int(exponent or 0) - len(right) + len(digits) - len(trimmed)
