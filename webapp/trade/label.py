@@ -1,0 +1,111 @@
+"""What a printed alcohol number may lawfully mean, by the market whose law printed it.
+
+The rules, their sources and their date stand in ``static/spec/label_rules.json``. Strengths are
+whole hundredths of a percent of volume, so 13.0 against 13.0 is never a matter of rounding.
+"""
+
+from collections.abc import Mapping
+
+from webapp import spec
+from webapp.trade.errors import TradeError
+from webapp.trade.label_rule import (
+    LabelRange,
+    as_range,
+    hold_in_class,
+    legal_market,
+    rule_for,
+    statement,
+    type_word,
+)
+from webapp.trade.numbers import hundredths
+
+
+def label_range(bottle: Mapping[str, object], today: str, reading: str | None = None) -> LabelRange:
+    """The strengths that the label allows.
+
+    ``bottle`` is a bottle's fields (``label_abv`` or ``label_abv_low`` and ``label_abv_high`` in
+    percent, ``label_market``, ``label_words``, ``kind``, ``vintage``, ``protected_origin``), and
+    may carry ``bottle_years``; ``today`` is YYYY-MM-DD. ``reading`` (``strict14`` or ``wide``)
+    overrides the decided reading of the United States' rule. Raises TradeError: not_number,
+    too_low, too_high, range_reversed, unknown_reading.
+    """
+    if reading not in (None, "strict14", "wide"):
+        raise TradeError("unknown_reading", "reading")
+    stated = hundredths(bottle.get("label_abv"), "label_abv")
+    low = hundredths(bottle.get("label_abv_low"), "label_abv_low")
+    high = hundredths(bottle.get("label_abv_high"), "label_abv_high")
+    market = legal_market(bottle.get("label_market"))
+    if stated is not None:
+        return _direct(bottle, market, stated, today, reading)
+    if low is not None and high is not None:
+        if low > high:
+            raise TradeError("range_reversed", "label_abv_low")
+        return _printed_range(bottle, market, low, high, today)
+    found = _without_number(bottle, market)
+    if low is not None or high is not None:
+        found["errors"].append("range_incomplete")
+    return found
+
+
+def _direct(
+    bottle: Mapping[str, object], market: str | None, stated: int, today: str, reading: str | None
+) -> LabelRange:
+    rule, assumed = rule_for(bottle, market, stated, today)
+    tolerance: int = rule["tolerance"]
+    found = as_range(rule, market, max(0, stated - tolerance), stated + tolerance)
+    found["assumed"] = assumed
+    step = spec.load("label_rules")["steps"].get(market)
+    if step and stated % step["step"]:
+        found["errors"].append(step["error"])
+    if market == "US":
+        hold_in_class(found, stated, type_word(bottle), bottle.get("kind"), reading)
+    return found
+
+
+def _printed_range(
+    bottle: Mapping[str, object], market: str | None, low: int, high: int, today: str
+) -> LabelRange:
+    rules = spec.load("label_rules")
+    if market == "US":
+        widths = rules["us"]["printed_range_width"]
+        width = next(w["width"] for w in widths if w["upto"] is None or high <= w["upto"])
+        if high - low <= width:
+            return as_range(statement("us_printed_range"), market, low, high)
+    rule, assumed = rule_for(bottle, market, high, today)
+    below, _ = rule_for(bottle, market, low, today)
+    found = as_range(rule, market, max(0, low - below["tolerance"]), high + rule["tolerance"])
+    found["assumed"] = [*assumed, "printed_range"]
+    if market == "US":
+        found["errors"].append("range_too_wide")
+    return found
+
+
+def _without_number(bottle: Mapping[str, object], market: str | None) -> LabelRange:
+    us = spec.load("label_rules")["us"]
+    if market == "US" and type_word(bottle):
+        return as_range(statement("us_type_word"), market, us["type_low"], us["type_high"])
+    return as_range({"id": "no_number", "status": "unknown"}, market, None, None)
+
+
+def label_position(found: LabelRange, wanted: Mapping[str, object]) -> str:
+    """Where a label's strengths lie against a wanted range: inside, may_stray or outside.
+
+    ``wanted`` is ``{"low": percent or None, "high": percent or None}``, both ends wanted. A label
+    without a meaning may stray: a bottle is never dropped for what it does not say. Raises
+    TradeError: wanted_reversed and what a number may raise.
+    """
+    low = hundredths(wanted.get("low"), "low")
+    high = hundredths(wanted.get("high"), "high")
+    if low is not None and high is not None and low > high:
+        raise TradeError("wanted_reversed", "low")
+    if found["low"] is None or found["high"] is None:
+        return "may_stray"
+    too_weak = low is not None and found["high"] < low
+    too_strong = high is not None and (
+        found["low"] > high or (found["low_exclusive"] and found["low"] == high)
+    )
+    if too_weak or too_strong:
+        return "outside"
+    from_low = low is None or found["low"] >= low
+    to_high = high is None or found["high"] <= high
+    return "inside" if from_low and to_high else "may_stray"
