@@ -1,0 +1,56 @@
+"""The invented bottles and the plan of the tastings, read from the tables beside this file."""
+
+import csv
+import json
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+HERE = Path(__file__).parent
+SPEC = HERE.parents[1] / "static" / "spec"
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    with (HERE / name).open(encoding="utf-8", newline="") as table:
+        return list(csv.DictReader(table))
+
+
+@cache
+def spec(name: str) -> dict[str, Any]:
+    parsed: dict[str, Any] = json.loads((SPEC / f"{name}.json").read_text(encoding="utf-8"))
+    return parsed
+
+
+@cache
+def styles() -> dict[str, dict[str, Any]]:
+    return {style["style_id"]: style for style in spec("styles")["styles"]}
+
+
+@cache
+def aroma_families() -> dict[str, list[str]]:
+    return {family["id"]: family["words"] for family in spec("aromas")["families"]}
+
+
+def bottle_plan() -> dict[str, dict[str, str]]:
+    return {row["key"]: row for row in _rows("bottles.csv")}
+
+
+def tasting_plan() -> list[dict[str, str]]:
+    return _rows("tastings.csv")
+
+
+def pick_plan() -> list[dict[str, str]]:
+    return _rows("picks.csv")
+
+
+def visit_plan() -> list[dict[str, str]]:
+    return _rows("visits.csv")
+
+
+def stock_plan() -> list[dict[str, str]]:
+    return _rows("stock.csv")
+
+
+def age_years(bottle: dict[str, str], year: int) -> float:
+    """Years in the bottle by the vintage; a blend of years counts as three."""
+    return float(year - int(bottle["vintage"])) if bottle["vintage"] else 3.0
