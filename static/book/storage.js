@@ -1,0 +1,76 @@
+/**
+ * Whether this browser keeps the book: asks for lasting storage, and notices when a book has been lost.
+ * The sentinel lies in localStorage because a browser that loses a damaged database loses nothing else with it.
+ */
+import { signal } from '../vendor/signals-core.js';
+import { moment } from './moment.js';
+import { within } from './tables.js';
+
+const SENTINEL = 'secondnose.book';
+
+/** @typedef {{ device: string, unsent: number, at: string }} Sentinel what was here, by the last look */
+
+/**
+ * persisted: true where the browser has promised to keep the book, false where it has not, null while not asked.
+ * loss: a book was here and is gone; `unsent` of its records had not reached the server.
+ * @type {import('../vendor/signals-core.js').Signal<{ persisted: boolean | null, loss: (Sentinel & { found_at: string }) | null }>}
+ */
+export const storageState = signal({ persisted: null, loss: null });
+
+let asked = false;
+
+/** Called after every save: the first one is the moment at which lasting storage makes sense. */
+export function noteSaved() {
+  if (asked) return;
+  asked = true;
+  askToKeep();
+}
+
+/** Asks the browser to keep the book; harmless to repeat. @returns {Promise<boolean>} */
+export async function askToKeep() {
+  const persisted = await (navigator.storage?.persist?.().catch(() => false) ?? false);
+  storageState.value = { ...storageState.value, persisted };
+  return persisted;
+}
+
+/** @param {string} device @param {number} unsent records that only this phone has */
+export function leaveSentinel(device, unsent) {
+  try {
+    localStorage.setItem(SENTINEL, JSON.stringify({ device, unsent, at: moment() }));
+  } catch {
+    // A browser without localStorage only loses the warning, not the book.
+  }
+}
+
+/**
+ * Compares the sentinel with the tables. A loss is kept in `meta` until it has been read.
+ * @returns {Promise<void>}
+ */
+export async function lookForLoss() {
+  const sentinel = readSentinel();
+  const loss = await within('rw', ['meta'], async (book) => {
+    const known = await book.meta.get('loss');
+    if (known) return known.loss;
+    if (!sentinel || await book.meta.get('clock')) return null;
+    const found = { ...sentinel, found_at: moment() };
+    await book.meta.put({ name: 'loss', loss: found });
+    return found;
+  });
+  const persisted = await (navigator.storage?.persisted?.().catch(() => null) ?? null);
+  storageState.value = { persisted, loss };
+}
+
+/** The taster has read that a book was lost. */
+export async function acknowledgeLoss() {
+  await within('rw', ['meta'], (book) => book.meta.delete('loss'));
+  storageState.value = { ...storageState.value, loss: null };
+}
+
+/** @returns {Sentinel | null} */
+function readSentinel() {
+  try {
+    return JSON.parse(localStorage.getItem(SENTINEL) ?? 'null');
+  } catch {
+    return null;
+  }
+}

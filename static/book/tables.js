@@ -1,0 +1,139 @@
+/**
+ * The tables of the book on the phone, and the one way into them.
+ *
+ * @typedef {import('./record.js').Row} Row
+ * @typedef {import('./record.js').BookRecord} BookRecord
+ * @typedef {import('./record.js').Kind} Kind
+ *
+ * @typedef {Object} Unsent what the server has not confirmed of one record: a change as it goes on the wire, and how it fares
+ * @property {string} id
+ * @property {Kind} kind
+ * @property {Record<string, any>} fields
+ * @property {Record<string, string>} clocks
+ * @property {boolean} deleted
+ * @property {string | null} deleted_clock
+ * @property {0 | 1} held 1 while the server has refused it and nobody has mended it
+ * @property {Record<string, {code: string, bound?: number}[]> | null} errors why it was refused
+ * @property {number} tries times that the server failed over this record alone
+ * @property {number} not_before_ms when to offer it again
+ */
+import Dexie from '../vendor/dexie.js';
+import { signal } from '../vendor/signals-core.js';
+import { StoreError, isLost, storeError } from './store_error.js';
+
+/** Every published step stays here for good: a phone may come from any of them. */
+const STEPS = [{
+  version: 1,
+  stores: {
+    tasting: 'id, fields.tasted_at, fields.bottle, fields.visit',
+    bottle: 'id, fields.gtin',
+    visit: 'id',
+    pick: 'id, fields.bottle',
+    stock: 'id, fields.bottle',
+    photo: 'id, fields.bottle, fields.tasting',
+    settings: 'id',
+    // Records of kinds that only a newer client knows, kept until this one is newer too.
+    unknown_kind: 'id, kind',
+    outbox: 'id, kind, held',
+    meta: 'name',
+    photo_bytes: 'id, state',
+    cache: 'name',
+  },
+}];
+
+/**
+ * @typedef {import('../vendor/dexie.js').Table<Row, string>} RowTable
+ * @typedef {import('../vendor/dexie.js').Table<Unsent, string>} UnsentTable
+ * @typedef {import('../vendor/dexie.js').Table<any, string>} OtherTable
+ * @typedef {Record<Kind, RowTable> & {
+ *   unknown_kind: RowTable, outbox: UnsentTable, meta: OtherTable, photo_bytes: OtherTable, cache: OtherTable,
+ * }} Tables
+ * @typedef {import('../vendor/dexie.js').Dexie & Tables} Book
+ */
+
+/** @param {'strict' | 'relaxed'} durability */
+function connect(durability) {
+  const book = /** @type {Book} */ (/** @type {unknown} */ (
+    new Dexie('secondnose', { chromeTransactionDurability: durability })));
+  for (const step of STEPS) book.version(step.version).stores(step.stores);
+  // A newer version of the app in another tab wants to change the tables: step aside at once, or it waits for ever.
+  book.on('versionchange', (event) => {
+    if (event.newVersion === null) return;
+    book.close({ disableAutoOpen: true });
+    storeState.value = 'outdated';
+  });
+  book.on('blocked', () => { storeState.value = 'blocked'; });
+  return book;
+}
+
+/**
+ * closed: not opened yet; blocked: an older tab still holds the tables; outdated: this tab is the older one and must be
+ * loaded again; no_storage: the browser keeps nothing for this page; connection_lost: to be loaded again;
+ * full: the phone has no room left (the last save failed, all before it are there).
+ * @type {import('../vendor/signals-core.js').Signal<'closed' | 'ready' | 'blocked' | 'outdated' | 'no_storage' | 'connection_lost' | 'full'>}
+ */
+export const storeState = signal('closed');
+
+/** What the taster saves is on the disk before it counts as saved. */
+export const db = connect('strict');
+/** What can be fetched or made again need not wait for the disk. */
+const relaxed = connect('relaxed');
+
+/** Opens the tables. @throws {StoreError} */
+export async function openTables() {
+  await steady(() => Promise.all([db.open(), relaxed.open()]));
+  storeState.value = 'ready';
+}
+
+/**
+ * One transaction over some tables: all of `work` is stored, or nothing.
+ * @template T
+ * @param {'r' | 'rw'} mode
+ * @param {string[]} tables
+ * @param {(book: Book) => Promise<T>} work awaits nothing but the tables
+ * @param {{ strict?: boolean }} [options] strict: on the disk before it resolves
+ * @returns {Promise<T>}
+ * @throws {StoreError} or what `work` throws
+ */
+export function within(mode, tables, work, { strict = true } = {}) {
+  const book = strict ? db : relaxed;
+  return steady(() => book.transaction(mode, tables, () => work(book)));
+}
+
+/**
+ * Runs `work` again, once, on fresh connections when the system has closed the old ones (phones do so in the background).
+ * @template T
+ * @param {() => PromiseLike<T>} work leaves the same state when it is run twice
+ * @returns {Promise<T>}
+ */
+export async function steady(work) {
+  try {
+    return await work();
+  } catch (first) {
+    if (!isLost(first) || storeState.value === 'outdated') throw explained(first);
+    return reopened(work);
+  }
+}
+
+/**
+ * @template T
+ * @param {() => PromiseLike<T>} work
+ */
+async function reopened(work) {
+  try {
+    for (const book of [db, relaxed]) {
+      book.close({ disableAutoOpen: false });
+      await book.open();
+    }
+    return await work();
+  } catch (second) {
+    throw explained(second);
+  }
+}
+
+/** @param {unknown} cause */
+function explained(cause) {
+  const error = storeError(cause);
+  if (error instanceof StoreError && storeState.value !== 'outdated') storeState.value = error.code;
+  return error;
+}

@@ -1,0 +1,166 @@
+/**
+ * The one way in which the app writes a record: record, outbox row and clock in one transaction, durable when the
+ * promise resolves.
+ *
+ * @typedef {import('./record.js').Kind} Kind
+ * @typedef {import('./record.js').Fields} Fields
+ * @typedef {import('./record.js').Row} Row
+ * @typedef {import('./record.js').BookRecord} BookRecord
+ * @typedef {import('./tables.js').Unsent} Unsent
+ * @typedef {import('./tables.js').Book} Book
+ * @typedef {{ kind: Kind, id: string }} Named
+ * @typedef {Named & { fields?: Fields, deleted?: boolean }} Edit
+ */
+import { sameValue } from './canonical.js';
+import { insist } from './check.js';
+import { clockRow, nextClock } from './device.js';
+import { emptyUnsent } from './outbox.js';
+import { asRow, blank, isGone } from './record.js';
+import { isFull } from './store_error.js';
+import { noteSaved } from './storage.js';
+import { makeRoom } from './room_on_phone.js';
+import { within } from './tables.js';
+
+export { newId } from './record.js';
+export { CheckError } from './check.js';
+export { StoreError } from './store_error.js';
+
+/**
+ * Creates or edits one record. Only fields that change are stamped; null means "not said".
+ * @param {Kind} kind
+ * @param {string} id
+ * @param {Fields} fields
+ * @returns {Promise<string>} the id
+ * @throws {import('./check.js').CheckError | import('./store_error.js').StoreError}
+ */
+export async function save(kind, id, fields) {
+  await saveMany([{ kind, id, fields }]);
+  return id;
+}
+
+/**
+ * Several records, all or none.
+ * @param {{ kind: Kind, id: string, fields: Fields }[]} edits
+ */
+export async function saveMany(edits) {
+  for (const edit of edits) insist(edit.kind, edit.fields);
+  await write(edits);
+}
+
+/** @param {Kind} kind @param {string} id */
+export async function remove(kind, id) {
+  await removeMany([{ kind, id }]);
+}
+
+/** @param {Kind} kind @param {string} id */
+export async function restore(kind, id) {
+  await restoreMany([{ kind, id }]);
+}
+
+/** @param {Named[]} named */
+export async function removeMany(named) {
+  await write(named.map(({ kind, id }) => ({ kind, id, deleted: true })));
+}
+
+/** @param {Named[]} named */
+export async function restoreMany(named) {
+  await write(named.map(({ kind, id }) => ({ kind, id, deleted: false })));
+}
+
+/** @param {Edit[]} edits */
+async function write(edits) {
+  try {
+    await commit(edits);
+  } catch (error) {
+    if (!isFull(error) || !(await makeRoom())) throw error;
+    await commit(edits);
+  }
+  noteSaved();
+}
+
+/** @param {Edit[]} edits */
+function commit(edits) {
+  const tables = [...new Set(edits.map((edit) => edit.kind))];
+  return within('rw', [...tables, 'outbox', 'meta'], async (book) => {
+    const clock = await clockRow(book);
+    const stamp = nextClock(clock);
+    const rows = await load(book, edits);
+    const touched = edits.filter((edit) => apply(rows, edit, stamp));
+    if (touched.length === 0) return;
+    await put(book, rows, touched);
+    await book.meta.put({ ...clock, last: stamp });
+  });
+}
+
+/** @typedef {{ records: Map<string, Row>, unsent: Map<string, Unsent> }} Loaded */
+
+/** @param {Book} book @param {Edit[]} edits @returns {Promise<Loaded>} */
+async function load(book, edits) {
+  const records = new Map();
+  for (const [kind, ids] of idsByKind(edits)) {
+    for (const row of await book[kind].bulkGet(ids)) if (row) records.set(row.id, row);
+  }
+  const unsent = new Map();
+  for (const row of await book.outbox.bulkGet([...new Set(edits.map((edit) => edit.id))])) if (row) unsent.set(row.id, row);
+  return { records, unsent };
+}
+
+/**
+ * @param {Loaded} rows gain the edit
+ * @param {Edit} edit
+ * @param {string} stamp
+ * @returns {boolean} whether it says anything new
+ */
+function apply(rows, edit, stamp) {
+  const { kind, id } = edit;
+  const held = rows.records.get(id);
+  const record = held ?? blank(kind, id);
+  const fields = changedFields(record, edit.fields ?? {});
+  const deleted = edit.deleted !== undefined && edit.deleted !== isGone(record);
+  if (held && Object.keys(fields).length === 0 && !deleted) return false;
+  const said = {
+    fields, clocks: Object.fromEntries(Object.keys(fields).map((field) => [field, stamp])),
+    ...(deleted ? { deleted: Boolean(edit.deleted), deleted_clock: stamp } : {}),
+  };
+  rows.records.set(id, asRow(saying(record, said)));
+  const unsent = saying(rows.unsent.get(id) ?? emptyUnsent(kind, id), said);
+  rows.unsent.set(id, { ...unsent, held: 0, errors: null, not_before_ms: 0 });
+  return true;
+}
+
+/**
+ * @template {BookRecord} T
+ * @param {T} record
+ * @param {Partial<BookRecord>} said
+ * @returns {T}
+ */
+function saying(record, said) {
+  return {
+    ...record, ...said,
+    fields: { ...record.fields, ...said.fields }, clocks: { ...record.clocks, ...said.clocks },
+  };
+}
+
+/** @param {BookRecord} record @param {Fields} fields @returns {Fields} */
+function changedFields(record, fields) {
+  return Object.fromEntries(Object.entries(fields)
+    .map(([field, value]) => /** @type {[string, any]} */ ([field, value ?? null]))
+    .filter(([field, value]) => !sameValue(record.fields[field] ?? null, value)));
+}
+
+/** @param {Book} book @param {Loaded} rows @param {Edit[]} touched */
+async function put(book, rows, touched) {
+  for (const [kind, ids] of idsByKind(touched)) {
+    await book[kind].bulkPut(ids.map((id) => /** @type {Row} */ (rows.records.get(id))));
+  }
+  const ids = [...new Set(touched.map((edit) => edit.id))];
+  await book.outbox.bulkPut(ids.map((id) => /** @type {Unsent} */ (rows.unsent.get(id))));
+}
+
+/** @param {Named[]} named @returns {Map<Kind, string[]>} each id once */
+function idsByKind(named) {
+  /** @type {Map<Kind, Set<string>>} */
+  const found = new Map();
+  for (const { kind, id } of named) found.set(kind, (found.get(kind) ?? new Set()).add(id));
+  return new Map([...found].map(([kind, ids]) => [kind, [...ids]]));
+}
