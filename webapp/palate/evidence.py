@@ -80,7 +80,7 @@ def solve(sums: Sums, grid: Grid, prior: tuple[Floats, Floats], slope_precision:
     pull = pull + mean / var + slope_shift
     root = np.linalg.cholesky(precision)
     cov = np.linalg.inv(precision)
-    beta = np.einsum("qij,qj->qi", cov, pull)
+    beta = (cov @ pull[:, :, None])[:, :, 0]
     log_det = 2 * np.log(np.diagonal(root, axis1=1, axis2=2)).sum(1)
     squares = (sums.yy - shrink @ sums.style_y**2) / noise_var
     ratio = grid.style_sd[:, None] ** 2 / noise_var[:, None]

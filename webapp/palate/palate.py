@@ -8,10 +8,15 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from .compact import make_compact
 from .perception import Perception, prior_of, read_values
 from .posterior import Posterior
+from .reasons import Reason, explain
+from .recommend import NextStyles, next_styles
+from .repeats import Repeatability, repeatability
 from .scoring import Prediction, score
 from .tastings import Tastings, check_scale, known_values, matrix
+from .targets import PrintedRange, Target, find_targets, printed_range
 from .world import Floats, Ints, World
 
 
@@ -67,3 +72,35 @@ class Palate:
     def group_of(self, style: Ints) -> Ints:
         """Positions in world.groups, -1 for no style."""
         return np.append(self.world.group_of, -1)[style]
+
+    def targets(self) -> list[Target]:
+        """For each attribute the best point, its 80 % interval, its weight and shape."""
+        return find_targets(self.world, self.perception, self.posterior)
+
+    def alcohol_range(self) -> PrintedRange | None:
+        """Printed numbers within half a point of the best liking; None if the world prints none."""
+        return printed_range(self.world, self.posterior)
+
+    def reasons(self, X: ArrayLike | None = None, style: Any = None, spread: ArrayLike | None = None
+                ) -> list[list[Reason]]:
+        """Two or three reasons for each of m bottles; arguments as in `predict`."""
+        z_mean, z_var, where = self.read(X, style, spread)
+        told = np.zeros(z_mean.shape, dtype=bool)
+        if spread is not None and X is not None and self.world.printed is not None:
+            column = list(self.world.attributes).index(self.world.printed.attribute)
+            around = np.broadcast_to(np.asarray(spread, dtype=float), z_mean.shape)
+            told[:, column] = ~np.isnan(around[:, column])
+        return explain(self.world, self.posterior, z_mean, z_var, where, self.group_of(where), told)
+
+    def recommend(self) -> NextStyles:
+        """Three lists of styles to try: close, stretch, teaches; none of them shares an entry."""
+        return next_styles(self.world, self.posterior, self.liked_line)
+
+    @property
+    def repeatability(self) -> Repeatability:
+        """From bottles tasted more than once (needs `bottle` in the tastings)."""
+        return repeatability(self.tastings.liking, self.tastings.bottle)
+
+    def compact(self) -> dict[str, Any]:
+        """A few kilobytes of JSON from which `score_compact` gives the same answers."""
+        return make_compact(self.world, self.perception, self.posterior, self.liked_line)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -23,7 +23,7 @@ class Tastings:
 
     x_z (n, K) judged by the taster, NaN unjudged; known_z, known_sd (n, K) told by others (a label),
     NaN not told; liking (n,) 1..9, NaN not given; marks (n, K) in -1, 0, 1, NaN not given;
-    style (n,) position in world.styles or -1.
+    style (n,) position in world.styles or -1; bottle: n names, or empty.
     """
 
     x_z: Floats
@@ -32,6 +32,7 @@ class Tastings:
     liking: Floats
     marks: Floats
     style: Ints
+    bottle: tuple[Hashable, ...]
 
     def __len__(self) -> int:
         return len(self.liking)
@@ -42,7 +43,8 @@ def check_tastings(tastings: Any, world: World) -> Tastings:
 
     X (n, K) judged attributes in scale units, NaN unjudged; liking (n,) in 1..9, NaN not given;
     just_right (n, K) in -1 (too little), 0, 1 (too much), NaN not given, may be missing; style n ids
-    or None; known, known_spread (n, K) attributes told by a label in scale units, may be missing.
+    or None; known, known_spread (n, K) attributes told by a label in scale units, may be missing;
+    bottle n names, so that repeats are known, may be missing.
     Raises PalateError naming the field, the row, the value and the bound.
     """
     liking = _floats("liking", _get(tastings, "liking"), 1)
@@ -57,7 +59,14 @@ def check_tastings(tastings: Any, world: World) -> Tastings:
     known, known_spread = known_values(_get(tastings, "known"), _get(tastings, "known_spread"),
                                        n, world)
     return Tastings((x - world.centre) / world.scale, known, known_spread, liking, marks,
-                    world.style_index(_get(tastings, "style"), n))
+                    world.style_index(_get(tastings, "style"), n), _bottles(_get(tastings, "bottle"), n))
+
+
+def _bottles(given: Any, n: int) -> tuple[Hashable, ...]:
+    names = () if given is None else tuple(given)
+    if names and len(names) != n:
+        raise PalateError(f"bottle has {len(names)} entries for {n} rows")
+    return names
 
 
 def known_values(known: Any, spread: Any, n: int, world: World) -> tuple[Floats, Floats]:

@@ -16,6 +16,8 @@ Ints = NDArray[np.int64]
 
 # A style whose bottles are said to be all alike still differs a little from bottle to bottle.
 LEAST_STYLE_SPREAD = 0.15
+# Profiles are kept at the precision that the compact form carries (z units).
+PROFILE_DECIMALS = 2
 
 
 @dataclass(frozen=True)
@@ -100,8 +102,8 @@ class World:
             raise PalateError("world.profile_spread must not be below 0")
         z = np.where(known, (usual - self.centre) / self.scale, 0.0)
         sd = np.where(known & np.isfinite(around), around / self.scale, np.where(known, 0.5, 1.0))
-        self._keep("style_z", z)
-        self._keep("style_sd", np.maximum(sd, LEAST_STYLE_SPREAD))
+        self._keep("style_z", np.round(z, PROFILE_DECIMALS) + 0.0)
+        self._keep("style_sd", np.round(np.maximum(sd, LEAST_STYLE_SPREAD), PROFILE_DECIMALS))
 
     def _keep_groups(self, s: int) -> None:
         labels = list(self.group) if self.group is not None else [None] * s

@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from webapp.palate.wine import ATTRIBUTES, WARMTH_SPREAD, warmth_of, wine_world
+from webapp.palate.wine_styles import ATTRIBUTES, WARMTH_SPREAD, warmth_of, wine_world
 from webapp.palate.world import World
 
 IDEAL_SD, WEIGHT_SHAPE, LINEAR_SD = 0.9, 1.0, 0.35

@@ -1,0 +1,83 @@
+"""What to try next: three lists of styles that never share an entry."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from .features import expected
+from .posterior import Posterior
+from .scoring import score
+from .world import Floats, Ints, World
+
+LIST_LENGTH = 5
+# Two styles nearer than this (root mean square over the attributes, in z) would be the same advice twice.
+ALIKE_Z = 0.45
+MOST_OF_A_GROUP = 2
+NOT_DISLIKED = 5.0
+STRETCH_CHANCE = 0.35
+
+
+@dataclass(frozen=True)
+class NextStyles:
+    """Positions in world.styles: close (highest expected), stretch (likely liked, uncertain), teaches."""
+
+    close: list[int]
+    stretch: list[int]
+    teaches: list[int]
+
+
+def next_styles(world: World, posterior: Posterior, liked_line: float) -> NextStyles:
+    """Rank every style of the world by what a usual bottle of it would bring."""
+    style = np.arange(len(world.styles))
+    z_mean, z_sd = world.usual(style)
+    group = world.group_of
+    found = score(posterior, z_mean, z_sd**2, style, group, liked_line)
+    close = _diverse(found.mean, found.mean >= NOT_DISLIKED, world, ())
+    untried = np.array([int(s) not in posterior.styles for s in style], dtype=bool)
+    hopeful = (found.p_like >= min(STRETCH_CHANCE, float(np.median(found.p_like)))) & (
+        found.mean >= NOT_DISLIKED)
+    reach = found.mean + 1.5 * found.sd_of_mean
+    stretch = _diverse(reach, hopeful & untried, world, close)
+    gain = information(world, posterior, z_mean, z_sd**2, style, group, found.sd)
+    teaches = _diverse(gain, found.mean >= NOT_DISLIKED, world, (*close, *stretch))
+    return NextStyles(close, stretch, teaches)
+
+
+def information(world: World, posterior: Posterior, z_mean: Floats, z_var: Floats, style: Ints,
+                group: Ints, sd: Floats) -> Floats:
+    """(S,) mean fall of the variance of expected liking over all styles after one more answer.
+
+    Observing bottle i lowers the variance of f_j by cov(f_i, f_j)^2 / var(answer i).
+    """
+    features = expected(z_mean, z_var)
+    effects = [posterior.effect(int(s), int(g)) for s, g in zip(style, group, strict=True)]
+    cross = np.array([effect.with_beta for effect in effects]).reshape(features.shape)
+    cov = features @ posterior.cov @ features.T + features @ cross.T + cross @ features.T
+    shared = np.array([posterior.groups[int(g)].var / 2 if int(g) in posterior.groups
+                       else posterior.stranger_var / 3 for g in group])
+    cov += (group[:, None] == group) * np.minimum(shared[:, None], shared)
+    own = np.array([effect.var for effect in effects])
+    np.fill_diagonal(cov, np.diagonal(cov) + np.maximum(own - shared, 0))
+    return np.asarray((cov**2 / sd[:, None] ** 2).mean(1))
+
+
+def _diverse(value: Floats, allowed: Floats, world: World, taken: tuple[int, ...] | list[int]
+             ) -> list[int]:
+    """Best first, skipping what is taken, nearly alike, or of a group already well served."""
+    chosen: list[int] = []
+    for i in (int(i) for i in np.argsort(-value, kind="stable")):
+        if len(chosen) == LIST_LENGTH:
+            break
+        if not allowed[i] or i in taken:
+            continue
+        kin = sum(world.group_of[i] == world.group_of[j] for j in chosen)
+        far = all(_apart(world, i, j) > ALIKE_Z for j in chosen)
+        if kin < MOST_OF_A_GROUP and far:
+            chosen.append(i)
+    return chosen
+
+
+def _apart(world: World, i: int, j: int) -> float:
+    return float(np.sqrt(np.mean((world.style_z[i] - world.style_z[j]) ** 2)))
