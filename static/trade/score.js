@@ -1,0 +1,250 @@
+/**
+ * Expected liking of a bottle from the cached palate, offline.
+ *
+ * Twin of webapp/palate/compact.py (`score_compact`) over tests/vectors/score.json; the compact form is described
+ * there. Beta, covariances and effects come as hundred-thousandths of a point of liking, profiles as
+ * hundredths of z.
+ *
+ * @typedef {{bias: number[], gain: number[], bias_var: number[], cross: number[], gain_var: number[],
+ *   noise: number}} Perception
+ * @typedef {{index: number, at_zero: number, per_unit: number, spread: number, low: number, high: number}} Printed
+ * @typedef {{format: number, attributes: string[], centre: number[], scale: number[], printed: Printed | null,
+ *   perception: Perception, beta: number[], cov: number[], noise_var: number, stranger_var: number,
+ *   liked_line: number, groups: string[], profiles: Record<string, number[]>,
+ *   style_effects: Record<string, number[]>, group_effects: Record<string, number[]>}} Compact
+ * @typedef {{style?: string | null, label_abv?: number | null, [attribute: string]: string | number | null |
+ *   undefined}} ShelfBottle
+ * @typedef {{what: 'attribute' | 'alcohol' | 'style', name: string, direction: 'raises' | 'lowers',
+ *   level: 'high' | 'usual' | 'low', effect: number}} Reason
+ * @typedef {{mean: number, sd: number, p_like: number, reasons: Reason[]}} Score
+ * @typedef {{mean: number, variance: number, withBeta: Float64Array}} Effect
+ * @typedef {{beta: Float64Array, cov: Float64Array}} Coefficients
+ * @typedef {{mean: Float64Array, variance: Float64Array}} Normal
+ */
+
+const UNIT = 1e5;
+const PROFILE_UNIT = 100;
+const LIKING_LOW = 1;
+const LIKING_HIGH = 9;
+const MOST_REASONS = 3;
+const LEAST_EFFECT = 0.05;
+const USUAL_Z = 0.5;
+
+/**
+ * Score one bottle.
+ * @param {Compact} compact the `compact` part of /api/palate
+ * @param {ShelfBottle} bottle style id, printed alcohol (% vol) and judged attributes (0-10), each may be missing
+ * @returns {Score} mean liking (1..9), sd of a new answer, chance of 7 or more, up to three reasons
+ */
+export function scoreBottle(compact, bottle) {
+  const style = typeof bottle.style === 'string' && Object.hasOwn(compact.profiles, bottle.style) ? bottle.style : null;
+  const { beta, cov } = coefficients(compact);
+  const effect = effectOf(compact, style);
+  const z = readBottle(compact, bottle, style);
+  const features = expectedFeatures(z);
+  let mean = effect.mean;
+  let doubt = effect.variance;
+  const size = beta.length;
+  for (let i = 0; i < size; i += 1) {
+    let row = 2 * effect.withBeta[i];
+    for (let j = 0; j < size; j += 1) row += cov[i * size + j] * features[j];
+    mean += features[i] * beta[i];
+    doubt += features[i] * row;
+  }
+  const sd = Math.sqrt(Math.max(doubt, 0) + scatterVariance(beta, cov, z) + compact.noise_var);
+  return {
+    mean: Math.min(Math.max(mean, LIKING_LOW), LIKING_HIGH),
+    sd,
+    p_like: normalCdf((mean - compact.liked_line) / sd),
+    reasons: reasonsOf(compact, bottle, beta, features, z, style, effect.mean),
+  };
+}
+
+/** @type {WeakMap<Compact, Coefficients>} */
+const unpacked = new WeakMap();
+
+/**
+ * @param {Compact} compact
+ * @returns {Coefficients} cov is the full square matrix by rows
+ */
+function coefficients(compact) {
+  const known = unpacked.get(compact);
+  if (known) return known;
+  const size = compact.beta.length;
+  const beta = Float64Array.from(compact.beta, (value) => value / UNIT);
+  const cov = new Float64Array(size * size);
+  for (let i = 0, at = 0; i < size; i += 1) {
+    for (let j = 0; j <= i; j += 1, at += 1) cov[i * size + j] = cov[j * size + i] = compact.cov[at] / UNIT;
+  }
+  unpacked.set(compact, { beta, cov });
+  return { beta, cov };
+}
+
+/**
+ * A style's own effect, else what its group suggests, else nothing known.
+ * @param {Compact} compact
+ * @param {string | null} style
+ * @returns {Effect}
+ */
+function effectOf(compact, style) {
+  const group = style === null ? -1 : compact.profiles[style][0];
+  const numbers = (style === null ? undefined : compact.style_effects[style]) ?? compact.group_effects[String(group)];
+  if (!numbers) return { mean: 0, variance: compact.stranger_var, withBeta: new Float64Array(compact.beta.length) };
+  return {
+    mean: numbers[0] / UNIT,
+    variance: numbers[1] / UNIT,
+    withBeta: Float64Array.from(numbers.slice(2), (value) => value / UNIT),
+  };
+}
+
+/**
+ * What is thought to be in the bottle, in z: style's usual, then the label, then what was judged.
+ * @param {Compact} compact
+ * @param {ShelfBottle} bottle
+ * @param {string | null} style
+ * @returns {Normal}
+ */
+function readBottle(compact, bottle, style) {
+  const count = compact.attributes.length;
+  const profile = style === null ? null : compact.profiles[style];
+  const mean = new Float64Array(count);
+  const variance = new Float64Array(count).fill(1);
+  for (let k = 0; profile && k < count; k += 1) {
+    mean[k] = profile[1 + k] / PROFILE_UNIT;
+    variance[k] = (profile[1 + count + k] / PROFILE_UNIT) ** 2;
+  }
+  readLabel(compact, bottle.label_abv ?? null, mean, variance);
+  compact.attributes.forEach((name, k) => {
+    const judged = bottle[name];
+    if (typeof judged === 'number') readJudged(compact, k, judged, mean, variance);
+  });
+  return { mean, variance };
+}
+
+/**
+ * @param {Compact} compact
+ * @param {number | null} abv % vol
+ * @param {Float64Array} mean changed in place
+ * @param {Float64Array} variance changed in place
+ */
+function readLabel({ printed, centre, scale }, abv, mean, variance) {
+  if (!printed || abv === null) return;
+  const value = Math.min(Math.max(printed.at_zero + printed.per_unit * abv, printed.low), printed.high);
+  mean[printed.index] = (value - centre[printed.index]) / scale[printed.index];
+  variance[printed.index] = (printed.spread / scale[printed.index]) ** 2;
+}
+
+/**
+ * Normal prior times the normal likelihood of one judged value.
+ * @param {Compact} compact
+ * @param {number} k
+ * @param {number} judged
+ * @param {Float64Array} mean changed in place
+ * @param {Float64Array} variance changed in place
+ */
+function readJudged({ perception: p, centre, scale }, k, judged, mean, variance) {
+  const [before, spread] = [mean[k], variance[k]];
+  const noise = p.noise ** 2 + p.bias_var[k] + 2 * before * p.cross[k] + before ** 2 * p.gain_var[k];
+  const share = (spread * p.gain[k]) / (p.gain[k] ** 2 * spread + noise);
+  const z = (judged - centre[k]) / scale[k];
+  mean[k] = before + share * (z - p.bias[k] - p.gain[k] * before);
+  variance[k] = spread * (1 - share * p.gain[k]);
+}
+
+/**
+ * E[1, z / sqrt(K), (z^2 - 1) / sqrt(2K)].
+ * @param {Normal} z
+ * @returns {Float64Array}
+ */
+function expectedFeatures({ mean, variance }) {
+  const count = mean.length;
+  const features = new Float64Array(1 + 2 * count);
+  features[0] = 1;
+  for (let k = 0; k < count; k += 1) {
+    features[1 + k] = mean[k] / Math.sqrt(count);
+    features[1 + count + k] = (mean[k] ** 2 + variance[k] - 1) / Math.sqrt(2 * count);
+  }
+  return features;
+}
+
+/**
+ * Variance of liking because the attributes are not known exactly.
+ * @param {Float64Array} beta
+ * @param {Float64Array} cov
+ * @param {Normal} z
+ * @returns {number}
+ */
+function scatterVariance(beta, cov, { mean, variance }) {
+  const count = mean.length;
+  const size = beta.length;
+  let total = 0;
+  for (let k = 0; k < count; k += 1) {
+    const line = 1 + k;
+    const bend = 1 + count + k;
+    const [m, v] = [mean[k], variance[k]];
+    total += (v / count) * (beta[line] ** 2 + cov[line * size + line]);
+    total += ((4 * m * v) / (count * Math.SQRT2)) * (beta[line] * beta[bend] + cov[line * size + bend]);
+    total += ((4 * m * m * v + 2 * v * v) / (2 * count)) * (beta[bend] ** 2 + cov[bend * size + bend]);
+  }
+  return total;
+}
+
+/**
+ * The parts of expected liking against a usual bottle, largest first.
+ * @param {Compact} compact
+ * @param {ShelfBottle} bottle
+ * @param {Float64Array} beta
+ * @param {Float64Array} features
+ * @param {Normal} z
+ * @param {string | null} style
+ * @param {number} styleEffect
+ * @returns {Reason[]}
+ */
+function reasonsOf({ attributes, printed }, bottle, beta, features, z, style, styleEffect) {
+  const count = attributes.length;
+  /** @type {Reason[]} */
+  const found = attributes.map((name, k) => {
+    const effect = features[1 + k] * beta[1 + k] + features[1 + count + k] * beta[1 + count + k];
+    const told = printed?.index === k && typeof bottle.label_abv === 'number' && typeof bottle[name] !== 'number';
+    return { what: told ? 'alcohol' : 'attribute', name, direction: direction(effect), level: level(z.mean[k]), effect };
+  });
+  if (style !== null) {
+    found.push({ what: 'style', name: style, direction: direction(styleEffect), level: 'usual', effect: styleEffect });
+  }
+  found.sort((a, b) => Math.abs(b.effect) - Math.abs(a.effect));
+  return found.slice(0, MOST_REASONS).filter((reason) => Math.abs(reason.effect) >= LEAST_EFFECT);
+}
+
+/** @param {number} effect @returns {'raises' | 'lowers'} */
+function direction(effect) {
+  return effect > 0 ? 'raises' : 'lowers';
+}
+
+/** @param {number} z @returns {'high' | 'usual' | 'low'} */
+function level(z) {
+  if (Math.abs(z) < USUAL_Z) return 'usual';
+  return z > 0 ? 'high' : 'low';
+}
+
+/**
+ * Standard normal distribution function: the series of Abramowitz & Stegun 26.2.11 in the middle, Laplace's
+ * continued fraction (26.2.14) in the tails; better than 1e-13 everywhere.
+ * @param {number} x
+ * @returns {number}
+ */
+export function normalCdf(x) {
+  const density = Math.exp((-x * x) / 2) / Math.sqrt(2 * Math.PI);
+  if (Math.abs(x) < 3) {
+    let term = x;
+    let sum = x;
+    for (let n = 3; Math.abs(term) > 1e-17; n += 2) {
+      term *= (x * x) / n;
+      sum += term;
+    }
+    return 0.5 + density * sum;
+  }
+  let fraction = 0;
+  for (let n = 60; n > 0; n -= 1) fraction = n / (Math.abs(x) + fraction);
+  const tail = density / (Math.abs(x) + fraction);
+  return x > 0 ? 1 - tail : tail;
+}
