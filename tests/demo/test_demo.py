@@ -6,12 +6,15 @@ from uuid import UUID
 
 import pytest
 
+from tests.demo.catalogue import styles
 from tests.demo.make_demo import DEMO_DATA, build_book, in_store_gtin, write_book
 from webapp.records.check import check_fields, is_id
+from webapp.trade.label import label_position, label_range
 
 SPAN_START = datetime.fromisoformat("2025-03-20T00:00:00+01:00")
 SPAN_END = datetime.fromisoformat("2026-11-20T00:00:00+01:00")
-EU_BOTTLE_MARKETS = {"EU", "US", "AU", "ZA", "CL"}
+TODAY = "2026-11-20"
+MARKETS_ON_THE_SHELF = {"EU", "US", "AU", "ZA", "CL"}
 
 
 @pytest.fixture(scope="module")
@@ -124,10 +127,31 @@ def test_the_shelf_spans_strengths_markets_and_states(book, bottles):
     strengths = [one["label_abv"] for one in picked]
     assert (min(strengths), max(strengths)) == (5, 20.5)
     assert sum(14.5 <= strength <= 15.5 for strength in strengths) >= 5
-    assert {one["label_market"] for one in picked} == EU_BOTTLE_MARKETS
+    assert {one["label_market"] for one in picked} == MARKETS_ON_THE_SHELF
     assert {one["fields"]["state"] for one in book["pick"]} == {"open", "bought", "passed"}
     assert {one["fields"]["currency"] for one in book["pick"]} == {"EUR"}
     assert len({one["fields"]["shop"] for one in book["pick"]}) == 2
+
+
+def test_the_shelf_has_bottles_inside_outside_and_straying_from_the_wanted_range(book, bottles):
+    settings = book["settings"][0]["fields"]
+    wanted = {"low": settings["wanted_abv_low"], "high": settings["wanted_abv_high"]}
+    positions = Counter(
+        label_position(label_range(bottles[one["fields"]["bottle"]], TODAY), wanted)
+        for one in book["pick"]
+    )
+    assert positions["inside"] >= 8
+    assert positions["may_stray"] >= 5
+    assert positions["outside"] >= 1
+
+
+def test_no_label_breaks_its_law_and_every_strength_suits_its_style(bottles):
+    for one in bottles.values():
+        style = styles()[one["style"]]
+        assert label_range(one, TODAY)["errors"] == []
+        assert style["abv_low"] <= one["label_abv"] <= style["abv_high"]
+        if style["legal_basis"] == "actual":
+            assert one["label_abv"] >= (style["legal_min_abv"] or 0)
 
 
 def test_codes_are_of_the_range_that_shops_give_out_themselves(bottles):
