@@ -1,0 +1,103 @@
+/**
+ * The sync loop and what a screen may know of it. The stages stand in sync/, one a file.
+ *
+ * @typedef {import('./tables.js').Unsent} Unsent
+ * @typedef {import('./record.js').Kind} Kind
+ */
+import { liveQuery } from '../vendor/dexie.js';
+import { computed, signal } from '../vendor/signals-core.js';
+import { clockRow } from './device.js';
+import { refreshPalate } from './palate.js';
+import { sendPhotos } from './photos.js';
+import { leaveSentinel, storageState } from './storage.js';
+import { StoreError } from './store_error.js';
+import { db, within } from './tables.js';
+import { alone } from './sync/lock.js';
+import { round } from './sync/round.js';
+import { Schedule, whenBack } from './sync/schedule.js';
+
+/** @typedef {'idle' | 'syncing' | 'waiting' | 'signin' | 'update'} Phase */
+
+/** @type {import('../vendor/signals-core.js').Signal<{ phase: Phase, progress: { done: number, total: number } | null }>} */
+const going = signal({ phase: 'idle', progress: null });
+
+const kept = signal({
+  unsent: 0,
+  refused: /** @type {{ kind: Kind, id: string, errors: import('./check.js').Faults }[]} */ ([]),
+  lastSynced: /** @type {string | null} */ (null),
+  rewoundAt: /** @type {string | null} */ (null),
+});
+
+/**
+ * phase: idle; syncing; waiting (no server just now, tried again by itself); signin (held until somebody signs in); update
+ * (the server speaks a newer format: load the new version). unsent: records that wait to go up. refused: records that the
+ * server does not take until they are mended; they are on this phone only, like the unsent ones. progress: counts while
+ * records move. persisted: whether the browser promised to keep the book. rewoundAt: when the server was last found restored
+ * or replaced.
+ */
+export const syncState = computed(() => ({
+  ...going.value, ...kept.value, persisted: storageState.value.persisted,
+}));
+
+const schedule = new Schedule(() => alone(oneRound));
+let started = false;
+
+/** Begins to sync by itself; calling it again changes nothing. */
+export function startSync() {
+  if (started) return;
+  started = true;
+  liveQuery(look).subscribe({
+    next: (found) => {
+      kept.value = found.kept;
+      leaveSentinel(found.device, found.kept.unsent + found.kept.refused.length);
+      if (found.kept.unsent > 0) schedule.soon();
+    },
+    error: (error) => { console.error(error); },
+  });
+  whenBack(() => { schedule.now(); });
+  refreshPalate();
+  schedule.now();
+}
+
+/**
+ * Syncs at once: after signing in, or because somebody asked.
+ * @returns {Promise<'done' | 'waiting' | 'signin' | 'update'>} how it ended
+ */
+export async function syncNow() {
+  return (await schedule.now()).end;
+}
+
+async function look() {
+  const [clock, server] = await db.meta.bulkGet(['clock', 'server']);
+  const [unsent, held] = await Promise.all([
+    db.outbox.where('held').equals(0).count(), db.outbox.where('held').equals(1).toArray(),
+  ]);
+  const refused = held.map(({ kind, id, errors }) => ({ kind, id, errors: errors ?? {} }));
+  return {
+    device: clock?.device ?? '',
+    kept: { unsent, refused, lastSynced: server?.last_synced ?? null, rewoundAt: server?.rewound_at ?? null },
+  };
+}
+
+/** @returns {Promise<import('./sync/round.js').RoundEnd>} */
+async function oneRound() {
+  going.value = { phase: 'syncing', progress: null };
+  try {
+    await within('rw', ['meta'], clockRow, { strict: false });
+    const end = await round((progress) => { going.value = { phase: 'syncing', progress }; });
+    going.value = { phase: end.end === 'done' ? 'idle' : end.end, progress: null };
+    if (end.end === 'done') afterwards(end.moved);
+    return end;
+  } catch (error) {
+    // Trouble below the tables shows in `storeState`; the loop itself goes on trying.
+    if (!(error instanceof StoreError)) console.error(error);
+    going.value = { phase: 'waiting', progress: null };
+    return { end: 'waiting', wait_ms: 0, moved: new Set() };
+  }
+}
+
+/** @param {Set<string>} moved kinds of which records went up or came down */
+function afterwards(moved) {
+  if (['tasting', 'bottle', 'settings'].some((kind) => moved.has(kind))) refreshPalate();
+  sendPhotos();
+}

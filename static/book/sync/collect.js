@@ -1,0 +1,65 @@
+/**
+ * Stage 1: what goes up in one request.
+ *
+ * @typedef {import('../record.js').BookRecord} BookRecord
+ * @typedef {Object} SyncRequest
+ * @property {string} device
+ * @property {string | null} epoch
+ * @property {number} cursor
+ * @property {BookRecord[]} sent
+ * @property {number} waiting records that could go up, those in `sent` included
+ * @property {string} body the JSON text
+ */
+import { clockRow } from '../device.js';
+import { asChange } from '../outbox.js';
+import { within } from '../tables.js';
+import { serverRow } from './server_row.js';
+import { timing } from './timing.js';
+
+export const FORMAT = 1;
+
+/**
+ * @param {number} most records at most
+ * @returns {Promise<SyncRequest>}
+ */
+export function collect(most) {
+  return within('rw', ['meta', 'outbox'], async (book) => {
+    const { device } = await clockRow(book);
+    const { epoch, token, cursor, rewinding } = await serverRow(book);
+    // While the server's book is read again, the outbox holds everything; most of it will turn out to be there.
+    const sendable = rewinding ? [] : await due(book, most);
+    const waiting = rewinding ? 0 : await book.outbox.where('held').equals(0).count();
+    const { sent, texts } = upToSize(sendable.map(asChange));
+    const head = JSON.stringify({
+      format: FORMAT, device, epoch, token, cursor, limit: timing.most_down, sent_at: Date.now(),
+    });
+    return { device, epoch, cursor, sent, waiting, body: `${head.slice(0, -1)},"changes":[${texts.join(',')}]}` };
+  }, { strict: false });
+}
+
+/** @returns {Promise<boolean>} whether anything is due to go up now */
+export function somethingIsDue() {
+  return within('r', ['meta', 'outbox'], async (book) => {
+    const { rewinding } = await serverRow(book);
+    return !rewinding && (await due(book, 1)).length > 0;
+  });
+}
+
+/** @param {import('../tables.js').Book} book @param {number} most */
+function due(book, most) {
+  const now = Date.now();
+  return book.outbox.where('held').equals(0).filter((row) => row.not_before_ms <= now).limit(most).toArray();
+}
+
+/** @param {BookRecord[]} changes @returns {{ sent: BookRecord[], texts: string[] }} one at least, where there is one */
+function upToSize(changes) {
+  const texts = [];
+  let bytes = 0;
+  for (const change of changes) {
+    const text = JSON.stringify(change);
+    bytes += text.length;
+    if (texts.length > 0 && bytes > timing.most_bytes) break;
+    texts.push(text);
+  }
+  return { sent: changes.slice(0, texts.length), texts };
+}

@@ -1,0 +1,29 @@
+/**
+ * When the server cannot take a request: smaller ones, until the record at fault stands alone and the rest have gone.
+ *
+ * @typedef {import('../record.js').BookRecord} BookRecord
+ */
+import { within } from '../tables.js';
+import { refused } from './outcomes.js';
+import { timing } from './timing.js';
+
+/**
+ * @param {BookRecord} change will never be taken as it is; it waits, marked, until somebody mends it
+ * @param {import('../check.js').Faults} errors
+ */
+export async function hold(change, errors) {
+  await within('rw', ['outbox'], async (book) => {
+    const row = await book.outbox.get(change.id);
+    if (row) await book.outbox.put(refused(row, change, errors));
+  });
+}
+
+/** @param {BookRecord} change broke the server; it is offered again later, ever more rarely */
+export async function postpone(change) {
+  await within('rw', ['outbox'], async (book) => {
+    const row = await book.outbox.get(change.id);
+    if (!row) return;
+    const wait_ms = Math.min(timing.backoff_most_ms, timing.backoff_first_ms * 2 ** row.tries);
+    await book.outbox.put({ ...row, tries: row.tries + 1, not_before_ms: Date.now() + wait_ms });
+  });
+}

@@ -1,0 +1,74 @@
+/**
+ * Stage 4: a page of the server's changes goes into the tables. Inside the transaction of `take`.
+ *
+ * @typedef {import('../tables.js').Book} Book
+ * @typedef {import('../tables.js').Unsent} Unsent
+ * @typedef {import('../record.js').BookRecord} BookRecord
+ * @typedef {import('../record.js').Row} Row
+ */
+import { latest } from '../clock.js';
+import { merge } from '../merge.js';
+import { withoutSeen } from '../outbox.js';
+import { asRow, blank, kinds } from '../record.js';
+
+/**
+ * Merged, never overwritten: a record here may hold what the server has not seen.
+ * @param {Book} book
+ * @param {BookRecord[]} changes
+ * @returns {Promise<{ moved: Set<string>, last: string | null }>} kinds of which a record changed here, and the latest clock seen
+ */
+export async function applyPage(book, changes) {
+  const moved = new Set();
+  for (const [table, theirs] of byTable(changes)) {
+    const rows = await book.table(table).bulkGet(theirs.map((record) => record.id));
+    const next = theirs.flatMap((record, place) => merged(rows[place] ?? null, record));
+    await book.table(table).bulkPut(next);
+    if (next.length > 0) moved.add(table);
+  }
+  await settleSeen(book, changes);
+  return { moved, last: latest(...changes.map(lastClock)) };
+}
+
+/** @param {BookRecord[]} changes @returns {Map<string, BookRecord[]>} */
+function byTable(changes) {
+  /** @type {Map<string, BookRecord[]>} */
+  const tables = new Map();
+  for (const change of changes) {
+    const table = kinds.includes(change.kind) ? change.kind : 'unknown_kind';
+    const whole = { ...blank(change.kind, change.id), ...change, deleted_clock: change.deleted_clock ?? null };
+    const found = tables.get(table);
+    if (found) found.push(whole);
+    else tables.set(table, [whole]);
+  }
+  return tables;
+}
+
+/** @param {Row | null} mine @param {BookRecord} theirs @returns {Row[]} none where nothing changes */
+function merged(mine, theirs) {
+  const { record, changed } = merge(mine, theirs);
+  return changed ? [asRow(record)] : [];
+}
+
+/** @param {Book} book @param {BookRecord[]} changes */
+async function settleSeen(book, changes) {
+  if (await book.outbox.count() === 0) return;
+  const rows = await book.outbox.bulkGet(changes.map((record) => record.id));
+  /** @type {Unsent[]} */
+  const left = [];
+  /** @type {string[]} */
+  const done = [];
+  changes.forEach((theirs, place) => {
+    const row = rows[place];
+    if (!row) return;
+    const next = withoutSeen(row, theirs);
+    if (next) left.push(next);
+    else done.push(row.id);
+  });
+  await book.outbox.bulkPut(left);
+  await book.outbox.bulkDelete(done);
+}
+
+/** @param {BookRecord} record */
+export function lastClock(record) {
+  return latest(record.deleted_clock, ...Object.values(record.clocks));
+}

@@ -1,0 +1,100 @@
+/**
+ * One round: requests until both sides hold the same, or something stands in the way.
+ *
+ * @typedef {{ end: 'done' | 'waiting' | 'signin' | 'update', wait_ms: number, moved: Set<string> }} RoundEnd
+ * @typedef {{ done: number, total: number }} Progress records, up and down together
+ */
+import { collect, somethingIsDue } from './collect.js';
+import { hold, postpone } from './isolate.js';
+import { send } from './send.js';
+import { take } from './take.js';
+import { timing } from './timing.js';
+
+/** Answers that move nothing, and rewinds, that one round bears before it gives the server time to recover. */
+const PATIENCE = 3;
+
+/** Records in the next request; kept between rounds, so that trouble is not met anew each time. */
+let most = timing.most_up;
+
+/** @typedef {{ moved: Set<string>, done: number, stalls: number, broken: number }} Run */
+
+/**
+ * @param {(progress: Progress) => void} onProgress
+ * @returns {Promise<RoundEnd>}
+ */
+export async function round(onProgress) {
+  /** @type {Run} */
+  const run = { moved: new Set(), done: 0, stalls: 0, broken: 0 };
+  for (;;) {
+    const request = await collect(Math.min(most, timing.most_up));
+    onProgress({ done: run.done, total: run.done + request.waiting });
+    const reply = await send(request.body);
+    const end = reply.is === 'answer'
+      ? await afterAnswer(run, reply.answer, request, onProgress)
+      : await afterTrouble(run, reply, request);
+    if (end) return { moved: run.moved, wait_ms: 0, ...end };
+  }
+}
+
+/** @typedef {{ end: RoundEnd['end'], wait_ms?: number } | null} Verdict null: go on */
+
+/**
+ * @param {Run} run
+ * @param {import('./send.js').Answer} answer
+ * @param {import('./collect.js').SyncRequest} request
+ * @param {(progress: Progress) => void} onProgress
+ * @returns {Promise<Verdict>}
+ */
+async function afterAnswer(run, answer, request, onProgress) {
+  const taken = await take(answer, request);
+  for (const kind of taken.moved) run.moved.add(kind);
+  run.done += taken.taken + taken.refused + taken.pulled;
+  run.broken = 0;
+  most = Math.min(most * 2, timing.most_up);
+  const left = Math.max(0, request.waiting - taken.taken - taken.refused) + (answer.remaining ?? 0);
+  onProgress({ done: run.done, total: run.done + left });
+  const settled = taken.taken + taken.refused;
+  const stalled = answer.rewound || taken.restamped || (request.sent.length > 0 && settled === 0)
+    || (answer.more && answer.changes.length === 0);
+  if (stalled) run.stalls += 1;
+  if (run.stalls > PATIENCE) return { end: 'waiting' };
+  return answer.more || await somethingIsDue() ? null : { end: 'done' };
+}
+
+/**
+ * @param {Run} run
+ * @param {Exclude<import('./send.js').Reply, { is: 'answer' }>} reply
+ * @param {import('./collect.js').SyncRequest} request
+ * @returns {Promise<Verdict>}
+ */
+async function afterTrouble(run, reply, request) {
+  switch (reply.is) {
+    case 'signin': case 'update': return { end: reply.is };
+    case 'wait': return { end: 'waiting', wait_ms: reply.wait_ms };
+    case 'no_network': return { end: 'waiting' };
+    default: return isolate(run, reply, request.sent);
+  }
+}
+
+/**
+ * @param {Run} run
+ * @param {Extract<import('./send.js').Reply, { is: 'too_big' | 'failed' | 'not_taken' }>} reply
+ * @param {import('../record.js').BookRecord[]} sent
+ * @returns {Promise<Verdict>}
+ */
+async function isolate(run, reply, sent) {
+  const [alone] = sent;
+  if (!alone) return { end: 'waiting' };
+  if (sent.length > 1) {
+    most = Math.max(1, Math.floor(sent.length / 2));
+    return null;
+  }
+  if (reply.is === 'failed') {
+    await postpone(alone);
+    run.broken += 1;
+    // Two records in a row: it is the server, not a record.
+    return run.broken > 1 ? { end: 'waiting' } : null;
+  }
+  await hold(alone, reply.is === 'not_taken' ? reply.errors : { record: [{ code: 'too_big' }] });
+  return null;
+}

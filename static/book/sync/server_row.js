@@ -1,0 +1,19 @@
+/**
+ * How far this phone and its server have come together: the row `server` of `meta`.
+ *
+ * @typedef {Object} ServerRow
+ * @property {'server'} name
+ * @property {string | null} epoch the server's database
+ * @property {string | null} token the session that the server gave last
+ * @property {number} cursor up to where its changes are stored here
+ * @property {boolean} rewinding the server was restored or replaced, and its book is being read again from the start
+ * @property {string | null} rewound_at when that was last noticed
+ * @property {string | null} last_synced
+ */
+
+/** @param {import('../tables.js').Book} book @returns {Promise<ServerRow>} inside a transaction over `meta` */
+export async function serverRow(book) {
+  return (await book.meta.get('server')) ?? {
+    name: 'server', epoch: null, token: null, cursor: 0, rewinding: false, rewound_at: null, last_synced: null,
+  };
+}

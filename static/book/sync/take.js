@@ -1,0 +1,66 @@
+/**
+ * Stages 3 to 6 in one transaction: outcomes, rewind, page and cursor, restamp, device. A tab that dies in the middle has
+ * stored nothing, and asks again.
+ */
+import { latest } from '../clock.js';
+import { clockRow, newDevice } from '../device.js';
+import { moment } from '../moment.js';
+import { kinds } from '../record.js';
+import { within } from '../tables.js';
+import { settleOutcomes } from './outcomes.js';
+import { applyPage } from './page.js';
+import { restamp } from './restamp.js';
+import { markAllUnconfirmed } from './rewind.js';
+import { serverRow } from './server_row.js';
+import { timing } from './timing.js';
+
+/** @typedef {{ moved: Set<string>, taken: number, refused: number, pulled: number, restamped: boolean }} Taken */
+
+/**
+ * @param {import('./send.js').Answer} answer
+ * @param {import('./collect.js').SyncRequest} request
+ * @returns {Promise<Taken>}
+ */
+export function take(answer, request) {
+  return within('rw', [...kinds, 'unknown_kind', 'outbox', 'meta'], async (book) => {
+    const server = await serverRow(book);
+    const clock = await clockRow(book);
+    // Another tab may have moved on without a lock: what was taken counts and the page is merged, the cursor stays.
+    const current = clock.device === request.device && server.cursor === request.cursor && server.epoch === request.epoch;
+    const { taken, refused, restamp: ahead } = await settleOutcomes(book, answer.outcomes, request.sent);
+    if (current && answer.rewound) await markAllUnconfirmed(book);
+    const { moved, last } = await applyPage(book, answer.changes);
+    const offset_ms = offsetMs(answer.now);
+    clock.last = latest(clock.last, last);
+    if (ahead) clock.last = await restamp(book, clock.device, Date.now() + offset_ms);
+    const device = answer.fork && current ? newDevice() : clock.device;
+    await book.meta.bulkPut([{ ...clock, device, offset_ms }, current ? movedOn(server, answer) : server]);
+    for (const change of request.sent) moved.add(change.kind);
+    return { moved, taken, refused, pulled: answer.changes.length, restamped: ahead };
+  }, { strict: false });
+}
+
+/**
+ * @param {import('./server_row.js').ServerRow} server
+ * @param {import('./send.js').Answer} answer
+ * @returns {import('./server_row.js').ServerRow}
+ */
+function movedOn(server, answer) {
+  return {
+    ...server, epoch: answer.epoch, cursor: answer.cursor,
+    // A new device starts a chain of sessions of its own.
+    token: answer.fork ? null : answer.token,
+    rewinding: (server.rewinding || answer.rewound) && answer.more,
+    rewound_at: answer.rewound ? moment() : server.rewound_at,
+    last_synced: answer.more ? server.last_synced : moment(),
+  };
+}
+
+/**
+ * The phone's own time is trusted while it is near the server's.
+ * @param {number} serverNow ms
+ */
+function offsetMs(serverNow) {
+  const offset = Math.round(serverNow - Date.now());
+  return Math.abs(offset) > timing.skew_ms ? offset : 0;
+}

@@ -1,0 +1,17 @@
+/** The patience and the appetite of the sync loop. Tests set other values; the app never does. */
+export const timing = {
+  /** An answer that takes longer counts as none. */
+  answer_ms: 30_000,
+  /** Saves that follow each other closely travel together. */
+  after_save_ms: 1_500,
+  /** Between two looks at the server when nothing else calls for one. */
+  idle_ms: 5 * 60_000,
+  backoff_first_ms: 2_000,
+  backoff_most_ms: 5 * 60_000,
+  /** Records up in one request, records down in one answer, and the size of a request before compression. */
+  most_up: 500,
+  most_down: 1_000,
+  most_bytes: 1_000_000,
+  /** How far a clock may stand from the server's before the phone corrects for it; the server's own bound. */
+  skew_ms: 5 * 60_000,
+};

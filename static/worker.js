@@ -1,0 +1,28 @@
+/*
+ * The service worker: keeps the app itself on the phone. Served at /sw.js with `self.__PRECACHE`, the list of the app's
+ * files with a revision each, in front. Records never pass through here: /api/ is left to the network, and the book lies in
+ * the page's own tables.
+ */
+/* global workbox */
+importScripts(
+  '/vendor/workbox-core.js', '/vendor/workbox-routing.js', '/vendor/workbox-strategies.js', '/vendor/workbox-precaching.js',
+);
+
+workbox.core.setCacheNameDetails({ prefix: 'secondnose' });
+
+// All of the list or nothing: a file that cannot be had leaves the version before in place.
+workbox.precaching.precacheAndRoute(self.__PRECACHE, { cleanURLs: false });
+workbox.precaching.cleanupOutdatedCaches();
+
+workbox.routing.registerRoute(new workbox.routing.NavigationRoute(
+  workbox.precaching.createHandlerBoundToURL('/index.html'),
+  { denylist: [/^\/api\//, /^\/healthz$/, /^\/readyz$/, /^\/sw\.js$/] },
+));
+
+// The very first page may go offline before it is loaded a second time.
+workbox.core.clientsClaim();
+
+// A new version waits until the taster takes it.
+self.addEventListener('message', (event) => {
+  if (event.data?.type === 'SKIP_WAITING') self.skipWaiting();
+});
