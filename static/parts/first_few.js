@@ -1,0 +1,13 @@
+// A list that shows its first few entries, and the rest when asked.
+import { html, useState } from '../ui.js';
+
+/**
+ * @template T
+ * @param {{ items: readonly T[], few: number, row: (item: T) => unknown, more: string, fewer: string, ordered?: boolean }} props
+ */
+export function FirstFew({ items, few, row, more, fewer, ordered = false }) {
+  const [all, setAll] = useState(false);
+  const shown = (all ? items : items.slice(0, few)).map(row);
+  return html`${ordered ? html`<ol class="ruled">${shown}</ol>` : html`<ul class="ruled">${shown}</ul>`}
+    ${items.length > few && html`<button type="button" class="button plain first-few" aria-expanded=${all} onClick=${() => setAll(!all)}>${all ? fewer : more}</button>`}`;
+}

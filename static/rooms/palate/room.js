@@ -1,0 +1,58 @@
+// What this book has learned of its owner's palate: a ledger page that reads from what matters most to what is only curious.
+import { html } from '../../ui.js';
+import { palate } from '../../book/palate.js';
+import { list } from '../../formats.js';
+import { t } from '../../words.js';
+import { Page } from '../page.js';
+import { Alcohol } from './alcohol.js';
+import { Changes } from './changes.js';
+import { EvidenceSheet } from './evidence.js';
+import { Begin, Next } from './next.js';
+import { knownAndOpen } from './sentences.js';
+import { Calibration, Steady } from './steady.js';
+import { Styles } from './styles.js';
+import { Targets } from './targets.js';
+
+/** @typedef {import('./document.js').PalateDocument} PalateDocument */
+
+export const words = ['palate', 'book'];
+
+export function Room() {
+  const learned = /** @type {PalateDocument | null} */ (palate.value);
+  return html`<${Page} title=${t('palate.title')}>
+    ${!learned || learned.n_rated === 0 ? html`<${Unrated} learned=${learned} />` : html`<${Learned} learned=${learned} />`}
+    <${EvidenceSheet} />
+  <//>`;
+}
+
+/** @param {{ learned: PalateDocument | null }} props */
+function Unrated({ learned }) {
+  return html`<div class="empty"><p class="voice">${t('palate.lead_none')}</p>
+      ${!learned && html`<p class="soft">${t('palate.not_yet')}</p>`}</div>
+    ${learned && html`<${Begin} entries=${learned.next.teaches} />`}
+    <div class="at-thumb"><a class="button primary" href="#/pour">${t('palate.pour')}</a></div>`;
+}
+
+/** @param {{ learned: PalateDocument }} props */
+function Learned({ learned }) {
+  const { targets, alcohol, styles, next, changes, repeatability, calibration } = learned;
+  return html`<${Lead} learned=${learned} />
+    <${Targets} targets=${targets} />
+    ${alcohol && html`<${Alcohol} alcohol=${alcohol} />`}
+    <${Styles} styles=${styles} />
+    <${Next} next=${next} styles=${styles} />
+    <${Changes} changes=${changes} />
+    <${Steady} repeatability=${repeatability} />
+    <${Calibration} calibration=${calibration} />`;
+}
+
+/** @param {{ learned: PalateDocument }} props */
+function Lead({ learned: { n_rated, levels, targets } }) {
+  const key = levels.includes('under_five') ? 'first' : levels.includes('under_ten') ? 'young' : 'grown';
+  const { known, open } = knownAndOpen(targets);
+  return html`<p class="palate-lead voice">${[
+    t(`palate.lead_${key}`, { count: n_rated }),
+    ...known.length ? [t('palate.lead_sure', { names: list(known) })] : [],
+    ...open.length && key !== 'first' ? [t('palate.lead_unknown', { names: list(open) })] : [],
+  ].join(' ')}</p>`;
+}
