@@ -18,7 +18,7 @@
  *   level: 'high' | 'usual' | 'low', effect: number}} Reason
  * @typedef {{mean: number, sd: number, p_like: number, reasons: Reason[]}} Score
  * @typedef {{mean: number, variance: number, withBeta: Float64Array}} Effect
- * @typedef {{beta: Float64Array, cov: Float64Array}} Coefficients
+ * @typedef {{beta: Float64Array, cov: Float64Array, effects: Map<string | null, Effect>}} Coefficients
  * @typedef {{mean: Float64Array, variance: Float64Array}} Normal
  */
 
@@ -38,18 +38,18 @@ const USUAL_Z = 0.5;
  */
 export function scoreBottle(compact, bottle) {
   const style = typeof bottle.style === 'string' && Object.hasOwn(compact.profiles, bottle.style) ? bottle.style : null;
-  const { beta, cov } = coefficients(compact);
-  const effect = effectOf(compact, style);
+  const { beta, cov, effects } = coefficients(compact);
+  const effect = effectOf(compact, effects, style);
   const z = readBottle(compact, bottle, style);
   const features = expectedFeatures(z);
   let mean = effect.mean;
   let doubt = effect.variance;
   const size = beta.length;
   for (let i = 0; i < size; i += 1) {
-    let row = 2 * effect.withBeta[i];
-    for (let j = 0; j < size; j += 1) row += cov[i * size + j] * features[j];
+    let row = effect.withBeta[i];
+    for (let j = 0; j < i; j += 1) row += cov[i * size + j] * features[j];
     mean += features[i] * beta[i];
-    doubt += features[i] * row;
+    doubt += features[i] * (2 * row + cov[i * size + i] * features[i]);
   }
   const sd = Math.sqrt(Math.max(doubt, 0) + scatterVariance(beta, cov, z) + compact.noise_var);
   return {
@@ -65,7 +65,7 @@ const unpacked = new WeakMap();
 
 /**
  * @param {Compact} compact
- * @returns {Coefficients} cov is the full square matrix by rows
+ * @returns {Coefficients} cov is the full square matrix by rows; effects fill as styles are asked for
  */
 function coefficients(compact) {
   const known = unpacked.get(compact);
@@ -76,25 +76,31 @@ function coefficients(compact) {
   for (let i = 0, at = 0; i < size; i += 1) {
     for (let j = 0; j <= i; j += 1, at += 1) cov[i * size + j] = cov[j * size + i] = compact.cov[at] / UNIT;
   }
-  unpacked.set(compact, { beta, cov });
-  return { beta, cov };
+  const fresh = { beta, cov, effects: new Map() };
+  unpacked.set(compact, fresh);
+  return fresh;
 }
 
 /**
  * A style's own effect, else what its group suggests, else nothing known.
  * @param {Compact} compact
+ * @param {Map<string | null, Effect>} effects
  * @param {string | null} style
  * @returns {Effect}
  */
-function effectOf(compact, style) {
+function effectOf(compact, effects, style) {
+  const known = effects.get(style);
+  if (known) return known;
   const group = style === null ? -1 : compact.profiles[style][0];
-  const numbers = (style === null ? undefined : compact.style_effects[style]) ?? compact.group_effects[String(group)];
-  if (!numbers) return { mean: 0, variance: compact.stranger_var, withBeta: new Float64Array(compact.beta.length) };
-  return {
+  const numbers = (style === null ? undefined : compact.style_effects[style]) ?? compact.group_effects[String(group)]
+    ?? [0, compact.stranger_var * UNIT, ...compact.beta.map(() => 0)];
+  const effect = {
     mean: numbers[0] / UNIT,
     variance: numbers[1] / UNIT,
     withBeta: Float64Array.from(numbers.slice(2), (value) => value / UNIT),
   };
+  effects.set(style, effect);
+  return effect;
 }
 
 /**
@@ -114,10 +120,10 @@ function readBottle(compact, bottle, style) {
     variance[k] = (profile[1 + count + k] / PROFILE_UNIT) ** 2;
   }
   readLabel(compact, bottle.label_abv ?? null, mean, variance);
-  compact.attributes.forEach((name, k) => {
-    const judged = bottle[name];
+  for (let k = 0; k < count; k += 1) {
+    const judged = bottle[compact.attributes[k]];
     if (typeof judged === 'number') readJudged(compact, k, judged, mean, variance);
-  });
+  }
   return { mean, variance };
 }
 
@@ -202,17 +208,32 @@ function scatterVariance(beta, cov, { mean, variance }) {
  */
 function reasonsOf({ attributes, printed }, bottle, beta, features, z, style, styleEffect) {
   const count = attributes.length;
-  /** @type {Reason[]} */
-  const found = attributes.map((name, k) => {
-    const effect = features[1 + k] * beta[1 + k] + features[1 + count + k] * beta[1 + count + k];
-    const told = printed?.index === k && typeof bottle.label_abv === 'number' && typeof bottle[name] !== 'number';
-    return { what: told ? 'alcohol' : 'attribute', name, direction: direction(effect), level: level(z.mean[k]), effect };
-  });
-  if (style !== null) {
-    found.push({ what: 'style', name: style, direction: direction(styleEffect), level: 'usual', effect: styleEffect });
+  const parts = new Float64Array(style === null ? count : count + 1);
+  for (let k = 0; k < count; k += 1) {
+    parts[k] = features[1 + k] * beta[1 + k] + features[1 + count + k] * beta[1 + count + k];
   }
-  found.sort((a, b) => Math.abs(b.effect) - Math.abs(a.effect));
-  return found.slice(0, MOST_REASONS).filter((reason) => Math.abs(reason.effect) >= LEAST_EFFECT);
+  if (style !== null) parts[count] = styleEffect;
+  /** @type {Reason[]} */
+  const found = [];
+  for (let at = largest(parts); found.length < MOST_REASONS && Math.abs(parts[at]) >= LEAST_EFFECT; at = largest(parts)) {
+    const effect = parts[at];
+    const told = printed?.index === at && typeof bottle.label_abv === 'number' && typeof bottle[attributes[at]] !== 'number';
+    found.push(at === count
+      ? { what: 'style', name: /** @type {string} */ (style), direction: direction(effect), level: 'usual', effect }
+      : { what: told ? 'alcohol' : 'attribute', name: attributes[at], direction: direction(effect), level: level(z.mean[at]), effect });
+    parts[at] = 0;
+  }
+  return found;
+}
+
+/**
+ * @param {Float64Array} parts
+ * @returns {number} position of the part farthest from 0, the first of equals
+ */
+function largest(parts) {
+  let best = 0;
+  for (let k = 1; k < parts.length; k += 1) if (Math.abs(parts[k]) > Math.abs(parts[best])) best = k;
+  return best;
 }
 
 /** @param {number} effect @returns {'raises' | 'lowers'} */

@@ -10,9 +10,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.special import logsumexp
 
-from .prior import Grid
+from .prior import GROUP_SHARE, LEVEL, LEVEL_SD, Grid
+from .relevance import Factors
 from .world import Floats, Ints
 
 
@@ -39,6 +41,10 @@ class Mixture:
     cov: Floats
     grid: Grid
 
+    def __getitem__(self, keep: NDArray[np.bool_]) -> Mixture:
+        weight = self.weight[keep]
+        return Mixture(weight / weight.sum(), self.mean[keep], self.cov[keep], self.grid[keep])
+
 
 def take_sums(features: Floats, liking: Floats, weight: Floats, slot: Ints, slots: int) -> Sums:
     """One pass over n tastings; slot (n,) numbers the tasted styles, -1 for no style."""
@@ -64,20 +70,22 @@ def style_shrinkage(sums: Sums, grid: Grid) -> Floats:
     return np.asarray(var / (grid.noise[:, None] ** 2 + sums.style_n * var))
 
 
-def solve(sums: Sums, grid: Grid, prior: tuple[Floats, Floats], slope_precision: Floats,
-          slope_shift: Floats) -> Mixture:
+def solve(
+    sums: Sums, grid: Grid, factors: Factors, slope_precision: Floats, slope_shift: Floats
+) -> Mixture:
     """Posterior of beta and weight of every grid point.
 
-    slope_precision (P, P) and slope_shift (P,): what the just-right marks add to the normal equations.
+    factors: what the prior says of each attribute's (line, bend). slope_precision (P, P) and slope_shift (P,):
+    what the just-right marks add to the normal equations.
     """
     shrink, noise_var = style_shrinkage(sums, grid), grid.noise**2
-    mean, var = prior
-    held = np.einsum("qt,ti,tj->qij", shrink, sums.style_f, sums.style_f, optimize=True)
-    precision = (sums.ff - held) / noise_var[:, None, None] + slope_precision
-    diagonal = np.arange(len(sums.fy))
-    precision[:, diagonal, diagonal] += 1 / var
-    pull = (sums.fy - (shrink * sums.style_y) @ sums.style_f) / noise_var[:, None]
-    pull = pull + mean / var + slope_shift
+    prior, pull, log_prior = _prior_terms(grid, factors, len(sums.fy))
+    # One product with the stacked outer sums is far cheaper than T of them for every grid point.
+    outer = (sums.style_f[:, :, None] * sums.style_f[:, None, :]).reshape(len(sums.style_f), -1)
+    held = (shrink @ outer).reshape(prior.shape)
+    precision = (sums.ff - held) / noise_var[:, None, None] + prior + slope_precision
+    pull = pull + slope_shift
+    pull += (sums.fy - (shrink * sums.style_y) @ sums.style_f) / noise_var[:, None]
     root = np.linalg.cholesky(precision)
     cov = np.linalg.inv(precision)
     beta = (cov @ pull[:, :, None])[:, :, 0]
@@ -85,10 +93,35 @@ def solve(sums: Sums, grid: Grid, prior: tuple[Floats, Floats], slope_precision:
     squares = (sums.yy - shrink @ sums.style_y**2) / noise_var
     ratio = grid.style_sd[:, None] ** 2 / noise_var[:, None]
     log_noise = sums.n * np.log(noise_var) + np.log1p(sums.style_n * ratio).sum(1) - sums.log_weight
-    score = grid.log_weight - 0.5 * (
-        squares + log_noise + np.log(var).sum(1) + (mean**2 / var).sum(1) + log_det
-        - (beta * pull).sum(1))
+    fit = squares + log_noise + log_det - (beta * pull).sum(1)
+    score = grid.log_weight + log_prior - 0.5 * fit
     return Mixture(np.exp(score - logsumexp(score)), beta, cov, grid)
+
+
+def _prior_terms(grid: Grid, factors: Factors, size: int) -> tuple[Floats, Floats, Floats]:
+    """Precision (Q, P, P), precision times mean (Q, P) and log of what normalises the prior (Q,)."""
+    q, k = factors.shift.shape[:2]
+    precision, pull = np.zeros((q, size, size)), np.zeros((q, size))
+    precision[:, 0, 0], pull[:, 0] = 1 / LEVEL_SD**2, LEVEL / LEVEL_SD**2
+    line, bend, groups = 1 + np.arange(k), 1 + k + np.arange(k), np.arange(1 + 2 * k, size)
+    precision[:, line, line] = factors.precision[:, :, 0, 0]
+    precision[:, line, bend] = precision[:, bend, line] = factors.precision[:, :, 0, 1]
+    precision[:, bend, bend] = factors.precision[:, :, 1, 1]
+    pull[:, line], pull[:, bend] = factors.shift[:, :, 0], factors.shift[:, :, 1]
+    group_var = (GROUP_SHARE * grid.style_sd) ** 2
+    precision[:, groups, groups] = 1 / group_var[:, None]
+    return precision, pull, factors.log_correction - 0.5 * len(groups) * np.log(group_var)
+
+
+def attribute_blocks(mixture: Mixture, k: int) -> tuple[Floats, Floats]:
+    """Mean (Q, K, 2) and covariance (Q, K, 2, 2) of each attribute's (line, bend)."""
+    at = np.stack([1 + np.arange(k), 1 + k + np.arange(k)], axis=1)
+    return mixture.mean[:, at], mixture.cov[:, at[:, :, None], at[:, None, :]]
+
+
+def keep_likely(mixture: Mixture, least: float) -> NDArray[np.bool_]:
+    """Grid points whose weight is at least this share of the heaviest."""
+    return np.asarray(mixture.weight >= least * mixture.weight.max())
 
 
 def collapse(mixture: Mixture) -> tuple[Floats, Floats]:

@@ -7,16 +7,27 @@ from typing import Any
 import numpy as np
 
 from . import marks as just_right
-from .evidence import Mixture, Sums, collapse, solve, style_effects, take_sums
+from .evidence import (
+    Mixture,
+    Sums,
+    attribute_blocks,
+    collapse,
+    keep_likely,
+    solve,
+    style_effects,
+    take_sums,
+)
 from .features import expected, scatter
 from .palate import Palate
 from .perception import learn_perception, prior_of, read_values
 from .posterior import build_posterior
-from .prior import NOISE_USUAL, Grid, extra_noise, full_grid, prior_moments
+from .prior import NOISE_USUAL, Grid, extra_noise, full_grid
+from .relevance import first_factors, next_factors
 from .tastings import LIKED_FROM, Tastings, check_tastings
 from .world import Floats, Ints, World
 
-ROUNDS = 8
+ROUNDS = 4
+MARK_ROUNDS = 8
 DAMPING = 0.7
 NEGLIGIBLE = 1e-3
 
@@ -65,7 +76,7 @@ def _fit(checked: Tastings, world: World, z_mean: Floats, z_var: Floats
     sums = take_sums(features, checked.liking[rated], weight, slot, len(tasted))
     grid = full_grid(len(tasted) > 0)
     found = just_right.collect_marks(checked.marks, z_mean, z_var)
-    return tasted, groups, _solve_with_marks(sums, grid, found, len(world.attributes)), sums
+    return tasted, groups, _solve(sums, grid, found, len(world.attributes)), sums
 
 
 def _slots(style: Ints) -> tuple[Ints, Ints]:
@@ -73,19 +84,24 @@ def _slots(style: Ints) -> tuple[Ints, Ints]:
     return tasted, np.where(style >= 0, np.searchsorted(tasted, style), -1)
 
 
-def _solve_with_marks(sums: Sums, grid: Grid, found: just_right.Marks, k: int) -> Mixture:
-    size, relevance = len(sums.fy), np.ones(k)
-    nothing = np.zeros((size, size)), np.zeros(size)
-    prior = prior_moments(grid, k, size - 1 - 2 * k, relevance)
-    mixture = solve(sums, grid, prior, *nothing)
-    if not len(found.value):
-        return mixture
+def _solve(sums: Sums, grid: Grid, found: just_right.Marks, k: int) -> Mixture:
+    """Expectation propagation over the reaches of the attributes and over the just-right marks."""
+    size = len(sums.fy)
+    terms = np.zeros((size, size)), np.zeros(size)
+    factors = first_factors(grid, k)
+    mixture = solve(sums, grid, factors, *terms)
+    likely = keep_likely(mixture, NEGLIGIBLE)
+    grid, factors = grid[likely], factors[likely]
+    mixture = mixture[likely]
     sites = just_right.no_sites(found)
-    for _ in range(ROUNDS):
-        beta, cov = collapse(mixture)
-        link = just_right.learn_link(found, sites, beta, cov, k)
-        sites = just_right.update_sites(found, sites, beta, cov, k, link, DAMPING)
-        mixture = solve(sums, grid, prior, *just_right.normal_terms(found, sites, k, size))
+    for _ in range(MARK_ROUNDS if len(found.value) else ROUNDS):
+        if len(found.value):
+            beta, cov = collapse(mixture)
+            link = just_right.learn_link(found, sites, beta, cov, k)
+            sites = just_right.update_sites(found, sites, beta, cov, k, link, DAMPING)
+            terms = just_right.normal_terms(found, sites, k, size)
+        factors = next_factors(factors, grid, *attribute_blocks(mixture, k))
+        mixture = solve(sums, grid, factors, *terms)
     return mixture
 
 

@@ -1,10 +1,12 @@
 """What is believed before the first bottle, and the grid of hyperparameters that is summed over.
 
-beta = [level, K lines, K bends, one effect a style group] with independent normal priors. The bends have a
-negative mean (people have ideal points); lines and bends scale with `signal`; the 1 / sqrt(K) in the features
-keeps the total independent of the number of attributes. Style effects are normal within their group.
-The priors of the hyperparameters are wide log-normals over liking points of the 1..9 scale; they are
-our own choice (common practice, no source) and were not fitted to any panel.
+beta = [level, K lines, K bends, one effect a style group]. Each attribute has a reach: how much it matters
+to this person, anything from hardly to very. Given the reach, its bend is negative (people have ideal points) and in
+proportion to the reach, and its line is normal around 0 with a spread in proportion too (ideal points lie
+within the world, about). `signal` scales all of it; the 1 / sqrt(K) in the features keeps the total
+independent of the number of attributes. Style effects are normal within their group.
+The numbers are in points of the 1..9 scale. They are our own choice (common practice, no source) and were
+not fitted to any panel.
 """
 
 from __future__ import annotations
@@ -13,17 +15,20 @@ from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .world import Floats
 
 LEVEL, LEVEL_SD = 5.6, 1.2
-BEND_MEAN, BEND_SD = -0.6, 0.5
+# Seven equally likely reaches: quantiles of Gamma(1.3), scaled to mean square 1.
+REACHES = np.array([0.05, 0.19, 0.36, 0.58, 0.86, 1.27, 2.0])
+BEND, BEND_SD, LINE_SD, STRAIGHT_SD = 0.6, 0.2, 0.77, 0.25
 GROUP_SHARE = 0.8
-SIGNALS = (0.15, 0.35, 0.65, 1.0, 1.5, 2.3)
+SIGNALS = (0.2, 0.5, 0.9, 1.4, 2.2)
 STYLE_SDS = (0.15, 0.4, 0.8, 1.5)
 NOISES = (0.5, 0.75, 1.0, 1.3, 1.7, 2.3)
-SIGNAL_USUAL, STYLE_USUAL, NOISE_USUAL = 0.9, 0.4, 1.1
-SIGNAL_LOG_SD, STYLE_LOG_SD, NOISE_LOG_SD = 0.7, 0.6, 0.4
+SIGNAL_USUAL, STYLE_USUAL, NOISE_USUAL = 1.1, 0.4, 1.1
+SIGNAL_LOG_SD, STYLE_LOG_SD, NOISE_LOG_SD = 0.6, 0.6, 0.4
 
 
 @dataclass(frozen=True)
@@ -35,7 +40,7 @@ class Grid:
     noise: Floats
     log_weight: Floats
 
-    def __getitem__(self, keep: Floats) -> Grid:
+    def __getitem__(self, keep: NDArray[np.bool_]) -> Grid:
         return Grid(self.signal[keep], self.style_sd[keep], self.noise[keep], self.log_weight[keep])
 
 
@@ -52,22 +57,23 @@ def full_grid(with_styles: bool) -> Grid:
     return Grid(signal, style_sd, noise, log_weight)
 
 
-def prior_moments(grid: Grid, k: int, groups: int, relevance: Floats) -> tuple[Floats, Floats]:
-    """Prior mean and variance (Q, 1 + 2K + groups) of beta at every grid point.
+@dataclass(frozen=True)
+class Reaches:
+    """Normal pieces of the prior of one attribute's (line, bend), (Q, R): the bend's mean, both variances."""
 
-    relevance (K,): how much each attribute may matter against the others; 1 is usual.
-    """
-    q = len(grid.signal)
-    mean, var = np.zeros((q, 1 + 2 * k + groups)), np.empty((q, 1 + 2 * k + groups))
-    mean[:, 0], var[:, 0] = LEVEL, LEVEL_SD**2
-    reach = grid.signal[:, None] * np.sqrt(relevance)
-    var[:, 1 : 1 + k] = reach**2
-    mean[:, 1 + k : 1 + 2 * k] = BEND_MEAN * reach
-    var[:, 1 + k : 1 + 2 * k] = (BEND_SD * reach) ** 2
-    var[:, 1 + 2 * k :] = (GROUP_SHARE * grid.style_sd[:, None]) ** 2
-    return mean, var
+    bend: Floats
+    line_var: Floats
+    bend_var: Floats
+
+
+def reaches(grid: Grid) -> Reaches:
+    """The R equally likely pieces at every grid point."""
+    size = grid.signal[:, None] * REACHES
+    straight = (STRAIGHT_SD * grid.signal[:, None]) ** 2
+    return Reaches(-BEND * size, (LINE_SD * size) ** 2 + straight, (BEND_SD * size) ** 2 + straight / 25)
 
 
 def extra_noise(line_var: Floats, bend_var: Floats) -> Floats:
     """Variance of liking (n,) that not knowing the attributes exactly adds, under the prior."""
-    return SIGNAL_USUAL**2 * (line_var + (BEND_MEAN**2 + BEND_SD**2) * bend_var).sum(1)
+    expected: Floats = SIGNAL_USUAL**2 * (line_var * LINE_SD**2 + BEND**2 * bend_var).sum(1)
+    return expected
