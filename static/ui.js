@@ -1,6 +1,9 @@
 /**
  * What a screen is made of, in one import: elements, hooks and signals.
  * `html` is a tagged template: html`<p class=${name}>${text}</p>`.
+ *
+ * @template T
+ * @typedef {import("./vendor/signals.js").ReadonlySignal<T>} ReadonlySignal
  */
 import { createContext, createRef, Fragment, h, render } from "./vendor/preact.js";
 import htm from "./vendor/htm.js";
@@ -13,5 +16,5 @@ export {
   useState,
 } from "./vendor/preact-hooks.js";
 export {
-  batch, computed, effect, signal, untracked, useComputed, useSignal, useSignalEffect,
+  batch, computed, effect, Signal, signal, untracked, useComputed, useSignal, useSignalEffect,
 } from "./vendor/signals.js";

@@ -78,7 +78,7 @@ async function afterTrouble(run, reply, request) {
 
 /**
  * @param {Run} run
- * @param {Extract<import('./send.js').Reply, { is: 'too_big' | 'failed' | 'not_taken' }>} reply
+ * @param {Extract<import('./send.js').Reply, { is: 'too_big' | 'failed' }>} reply
  * @param {import('../record.js').BookRecord[]} sent
  * @returns {Promise<Verdict>}
  */
@@ -95,6 +95,6 @@ async function isolate(run, reply, sent) {
     // Two records in a row: it is the server, not a record.
     return run.broken > 1 ? { end: 'waiting' } : null;
   }
-  await hold(alone, reply.is === 'not_taken' ? reply.errors : { record: [{ code: 'too_big' }] });
+  await hold(alone, { record: [{ code: 'too_big' }] });
   return null;
 }

@@ -18,9 +18,8 @@
  * @typedef {{ is: 'answer', answer: Answer }
  *   | { is: 'no_network' } | { is: 'signin' | 'update' }
  *   | { is: 'wait', wait_ms: number }
- *   | { is: 'too_big' | 'failed' }
- *   | { is: 'not_taken', errors: import('../check.js').Faults }} Reply
- *   too_big: less at once; failed: the server broke over this request; not_taken: it will never take it as it is
+ *   | { is: 'too_big' | 'failed' }} Reply
+ *   too_big: less at once; failed: the server broke over this request, or cannot read it
  */
 // Outcomes stand in the order of the changes; `id` is null where the change had none that could be read.
 import { FORMAT } from './collect.js';
@@ -66,7 +65,7 @@ async function meaning(response) {
   const document = await response.json();
   if (status === 401 || status === 403) return { is: 'signin' };
   if (status === 426 || document?.code === 'format' || otherFormat(response, document)) return { is: 'update' };
-  if (status >= 400) return { is: 'not_taken', errors: document?.errors ?? { record: [{ code: String(document?.code ?? 'refused') }] } };
+  if (status === 400 || status === 422) return { is: 'failed' };
   return isAnswer(document) ? { is: 'answer', answer: document } : { is: 'no_network' };
 }
 
