@@ -1,0 +1,83 @@
+// Aroma words for one moment of the tasting: those noted, the likeliest at the thumb, all others by family or by a few letters.
+import { html, useEffect, useMemo, useState } from '../../ui.js';
+import { t } from '../../words.js';
+import { tastingsNewest } from '../../book/read.js';
+import { fold } from '../../parts/picker.js';
+import { ownEntry, touch, without, wordsOf } from './aroma_entry.js';
+import { countWords, families, familiesInOrder, likeliest } from './aroma_order.js';
+import { AromaWord, NotedWords } from './aroma_words.js';
+import { faultText, Held } from './controls.js';
+import { isCovered, says, write } from './in_hand.js';
+import { styleOf } from './style_finder.js';
+
+const LOOKED_BACK = 300;
+const NEAR = 12;
+
+/** @param {{ field: string, label?: string }} props */
+export function AromaChoice({ field, label = t(`field.${field}`) }) {
+  const noted = /** @type {string[] | null | undefined} */ (says.tasting.value[field]);
+  const give = (/** @type {string[] | null} */ entries) => write('tasting', { [field]: entries });
+  const tap = (/** @type {string} */ word) => give(touch(says.tasting.peek()[field], word));
+  const counts = useCounts();
+  // A hidden label must not whisper what its style usually smells of.
+  const ofStyle = isCovered.value ? [] : styleOf(says.bottle.value['style'])?.aroma_families ?? [];
+  const near = useMemo(() => likeliest(ofStyle, counts, NEAR), [ofStyle.join(), counts]);
+  return html`<${Held} side="tasting" field=${field}><section class="aromas" aria-label=${label}>
+    <h3>${label}</h3>
+    <${NotedWords} noted=${noted} onTap=${tap} onRemove=${(/** @type {string} */ word) => give(without(says.tasting.peek()[field], word))} />
+    ${faultText('tasting', field) && html`<p class="field-error">${faultText('tasting', field)}</p>`}
+    <${WordSearch} noted=${noted} near=${near} onTap=${tap} onOwn=${(/** @type {string} */ entry) => { if (!wordsOf(noted).includes(entry)) tap(entry); }} />
+    <${Families} order=${ofStyle} noted=${noted} onTap=${tap} />
+  </section><//>`;
+}
+
+/** @param {{ noted: string[] | null | undefined, near: string[], onTap: (word: string) => void, onOwn: (entry: string) => void }} props */
+function WordSearch({ noted, near, onTap, onOwn }) {
+  const [typed, setTyped] = useState('');
+  const wanted = fold(typed).trim();
+  const hits = wanted ? found(wanted) : near;
+  const exact = hits.some((word) => fold(t(`aroma.${word}`)) === wanted);
+  const pick = (/** @type {string} */ word) => { onTap(word); setTyped(''); };
+  const own = () => { const entry = ownEntry(typed); if (entry) onOwn(entry); setTyped(''); };
+  const enter = (/** @type {KeyboardEvent} */ event) => {
+    if (event.key !== 'Enter' || !wanted) return;
+    event.preventDefault();
+    if (hits[0] && (exact || hits.length === 1)) pick(hits[0]);
+    else own();
+  };
+  return html`<div class="field"><label><span class="unseen">${t('pour.find_aroma')}</span>
+      <input type="search" value=${typed} placeholder=${t('pour.find_aroma')} autocomplete="off" enterkeyhint="done" onKeyDown=${enter} onInput=${(/** @type {Event} */ event) => setTyped(/** @type {HTMLInputElement} */ (event.target).value)} /></label></div>
+    ${hits.length > 0 && html`<div class="choices" role="group" aria-label=${t(wanted ? 'pour.found_words' : 'pour.near_words')}>${hits.map((word) => html`<${AromaWord} key=${word} word=${word} noted=${noted} onTap=${pick} />`)}</div>`}
+    ${wanted && !exact && html`<button type="button" class="button own-word" onClick=${own}>${t('pour.add_own', { words: typed.trim() })}</button>`}`;
+}
+
+/** @param {string} wanted folded */
+function found(wanted) {
+  const every = families.flatMap((family) => family.words);
+  const text = (/** @type {string} */ word) => fold(t(`aroma.${word}`));
+  const hits = [...new Set(every)].filter((word) => ` ${text(word)}`.includes(` ${wanted}`));
+  const inFamily = families.filter((family) => fold(t(`aroma_family.${family.id}`)).startsWith(wanted)).flatMap((family) => family.words);
+  return [...new Set([...hits.sort((a, b) => text(a).length - text(b).length), ...inFamily])].slice(0, NEAR);
+}
+
+/** @param {{ order: string[], noted: string[] | null | undefined, onTap: (word: string) => void }} props */
+function Families({ order, noted, onTap }) {
+  const [open, setOpen] = useState(/** @type {string | null} */ (null));
+  const words = wordsOf(noted);
+  return html`<ul class="ruled families" aria-label=${t('pour.families')}>${familiesInOrder(order).map((family) => {
+    const held = family.words.filter((word) => words.includes(word)).length;
+    const isOpen = open === family.id;
+    return html`<li key=${family.id}>
+      <button type="button" class="row family" aria-expanded=${isOpen} onClick=${() => setOpen(isOpen ? null : family.id)}><span class="grow"><span class="name">${t(`aroma_family.${family.id}`)}</span>
+        ${!isOpen && html`<span class="soft small">${family.words.slice(0, 4).map((word) => t(`aroma.${word}`)).join(', ')}</span>`}</span>${held > 0 && html`<span class="figure">${held}</span>`}</button>
+      ${isOpen && html`<div class="choices family-words">${family.words.map((word) => html`<${AromaWord} key=${word} word=${word} noted=${noted} onTap=${onTap} />`)}</div>`}
+    </li>`;
+  })}</ul>`;
+}
+
+/** @returns {Map<string, number>} how often this taster noted each word */
+function useCounts() {
+  const [counts, setCounts] = useState(/** @type {Map<string, number>} */ (new Map()));
+  useEffect(() => { tastingsNewest(LOOKED_BACK).then((rows) => setCounts(countWords(rows.map((row) => row.fields)))); }, []);
+  return counts;
+}

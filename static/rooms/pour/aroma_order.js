@@ -1,0 +1,43 @@
+// Which aroma words lie nearest to the thumb: those this style is known for, then those this taster reaches for most.
+import aromas from '../../spec/aromas.json' with { type: 'json' };
+import { wordsOf } from './aroma_entry.js';
+
+/** @typedef {{ id: string, words: string[] }} Family */
+/** @typedef {Record<string, any>} Fields */
+
+const STEPS_WITH_WORDS = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
+const A_FAMILY = 3;
+
+/** @type {Family[]} */
+export const families = aromas.families;
+const everyWord = new Set(families.flatMap((family) => family.words));
+
+/** @param {Fields[]} tastings @returns {Map<string, number>} in how many tastings each word was noted */
+export function countWords(tastings) {
+  /** @type {Map<string, number>} */
+  const counts = new Map();
+  for (const tasting of tastings) {
+    const noted = new Set(STEPS_WITH_WORDS.flatMap((step) => wordsOf(tasting[step])));
+    for (const word of noted) counts.set(word, (counts.get(word) ?? 0) + 1);
+  }
+  return counts;
+}
+
+/**
+ * @param {string[]} styleFamilies aroma families of the style, likeliest first
+ * @param {Map<string, number>} counts
+ * @param {number} most
+ * @returns {string[]} word ids
+ */
+export function likeliest(styleFamilies, counts, most) {
+  const often = (/** @type {string} */ a, /** @type {string} */ b) => (counts.get(b) ?? 0) - (counts.get(a) ?? 0);
+  const ofStyle = styleFamilies.flatMap((id) => [...(families.find((family) => family.id === id)?.words ?? [])].sort(often).slice(0, A_FAMILY));
+  const ofTaster = [...counts.keys()].filter((word) => everyWord.has(word)).sort(often);
+  return [...new Set([...ofStyle, ...ofTaster])].slice(0, most);
+}
+
+/** @param {string[]} styleFamilies @returns {Family[]} all families, those of the style first */
+export function familiesInOrder(styleFamilies) {
+  const rank = (/** @type {Family} */ family) => (styleFamilies.includes(family.id) ? styleFamilies.indexOf(family.id) : styleFamilies.length);
+  return [...families].sort((a, b) => rank(a) - rank(b));
+}

@@ -1,0 +1,47 @@
+// A name that was noted before is offered as the same bottle, and a bottle taken over shows what was thought of it.
+import { html, useEffect, useMemo, useState } from '../../ui.js';
+import { t } from '../../words.js';
+import { date } from '../../formats.js';
+import { live, tastingsOfBottle } from '../../book/read.js';
+import { Held } from './controls.js';
+import { inHand, says } from './in_hand.js';
+import { bottleName } from './naming.js';
+import { knownBottles, offers, takeAnother, takeOtherVintage, takeSame } from './same_bottle.js';
+import { styleOf } from './style_finder.js';
+
+/** @typedef {import('../../book/record.js').Row} Row */
+
+/** Beneath the name line, while it is typed. */
+export function BottleOffer() {
+  const [known, setKnown] = useState(/** @type {Row[]} */ ([]));
+  const typed = says.bottle.value['name'];
+  const own = inHand.value?.bottle ?? '';
+  useEffect(() => { knownBottles().then(setKnown); }, [own]);
+  const found = offers(known, typed, own);
+  if (!found.length) return null;
+  return html`<ul class="ruled offers" aria-label=${t('pour.noted_before')}>${found.map((row) => html`<li key=${row.id} class="offer">
+    <button type="button" class="row" onClick=${() => takeSame(row)}><span class="grow"><span class="name">${[bottleName(row.fields), row.fields['vintage']].filter(Boolean).join(' ')}</span>
+      <span class="soft small">${[t('pour.same_bottle'), styleOf(row.fields['style'])?.name].filter(Boolean).join(' \u00b7 ')}</span></span></button>
+    <button type="button" class="button plain" onClick=${() => takeOtherVintage(row)}>${t('pour.other_vintage')}</button>
+  </li>`)}</ul>`;
+}
+
+/** The name of a bottle that other notes speak of is not typed over by chance; children are the line where it may be typed. @param {{ children?: unknown }} props */
+export function KnownBottle({ children }) {
+  const others = useOtherTastings();
+  if (!others.length) return html`<${Held} side="tasting" field="bottle">${children}<//>`;
+  const latest = others[0]?.fields ?? {};
+  const before = t('pour.noted_times', { count: others.length, date: latest['tasted_at'] ? date(latest['tasted_at']) : '' });
+  return html`<${Held} side="tasting" field="bottle"><div class="known-bottle">
+    <p class="covered-name name">${[bottleName(says.bottle.value), says.bottle.value['vintage']].filter(Boolean).join(' ')}</p>
+    <p class="soft small">${[before, latest['liking'] ? t(`liking.${latest['liking']}`) : null].filter(Boolean).join(': ')}</p>
+    <button type="button" class="button plain" onClick=${takeAnother}>${t('pour.another_bottle')}</button>
+  </div><//>`;
+}
+
+/** @returns {Row[]} tastings of the same bottle, the latest first, without the one in hand */
+export function useOtherTastings() {
+  const hand = inHand.value;
+  const of = useMemo(() => live(() => (hand ? tastingsOfBottle(hand.bottle) : Promise.resolve(/** @type {Row[]} */ ([]))), /** @type {Row[]} */ ([])), [hand?.bottle]);
+  return of.value.filter((row) => row.id !== hand?.tasting);
+}

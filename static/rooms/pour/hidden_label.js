@@ -1,0 +1,77 @@
+// A hidden label: someone else writes the bottle down and covers it; guesses are locked before it is uncovered.
+import { html } from '../../ui.js';
+import { t } from '../../words.js';
+import { abv } from '../../formats.js';
+import { moment } from '../../book/moment.js';
+import { say } from '../../parts/said.js';
+import { Figure, Held, Line } from './controls.js';
+import { inHand, isCovered, says, write } from './in_hand.js';
+import { bottleName } from './naming.js';
+import { GuessedStyle } from './style_field.js';
+import { styleOf } from './style_finder.js';
+
+/** The word that covers the label; what stands on the page before it is covered with it. */
+export function Cover() {
+  const cover = () => {
+    write('tasting', { label_hidden: true, uncovered_at: null });
+    if (Object.keys(says.bottle.peek()).length) write('bottle', { covered: true });
+    say(t('pour.covered_now'), () => uncover());
+  };
+  return html`<${Held} side="tasting" field="label_hidden"><div class="cover"><p class="field-note">${t('pour.cover_note')}</p>
+    <button type="button" class="button" onClick=${cover}>${t('pour.cover')}</button></div><//>`;
+}
+
+/** What stands in the place of the label while it is covered. */
+export function Covered() {
+  return html`<${Held} side="tasting" field="label_hidden"><div class="covered"><p class="covered-name name">${t('pour.hidden')}</p><p class="field-note">${t('pour.covered_note')}</p>
+    <button type="button" class="button plain" onClick=${uncover}>${t('pour.uncover_now')}</button></div><//>`;
+}
+
+function uncover() {
+  const now = moment();
+  write('tasting', { uncovered_at: now, ...(says.tasting.peek()['guesses_locked_at'] || !hasGuess() ? {} : { guesses_locked_at: now }) });
+  if (says.bottle.peek()['covered']) write('bottle', { covered: false });
+}
+
+const GUESSES = ['guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'];
+
+function hasGuess() {
+  return GUESSES.some((guess) => says.tasting.peek()[guess] !== null && says.tasting.peek()[guess] !== undefined);
+}
+
+/** The guesses of a tasting whose label is or was hidden: open, then locked, then beside what the label says. */
+export function Guesses() {
+  const fields = says.tasting.value;
+  if (!fields['label_hidden']) return null;
+  const locked = Boolean(fields['guesses_locked_at']);
+  return html`<section class="guesses"><h2>${t('pour.guesses')}</h2>
+    ${locked ? html`<${Answers} />` : html`<${OpenGuesses} />`}
+    ${isCovered.value && html`<${Held} side="tasting" field="uncovered_at"><button type="button" class="button" disabled=${!locked && hasGuess()} onClick=${uncover}>${t('pour.uncover')}</button><//>`}
+  </section>`;
+}
+
+function OpenGuesses() {
+  return html`<p class="field-note">${t('pour.guesses_note')}</p>
+    <div class="pair"><${Figure} field="guess_abv" unit=${t('pour.percent')} /><${Figure} field="guess_age_years" unit=${t('pour.years')} /></div>
+    <${GuessedStyle} /><${Line} field="guess_grape" />
+    <${Held} side="tasting" field="guesses_locked_at"><button type="button" class="button" disabled=${!hasGuess()} onClick=${() => write('tasting', { guesses_locked_at: moment() })}>${t('pour.lock_guesses')}</button><//>`;
+}
+
+/** Guess and label side by side; the label's column stays empty until it is uncovered. */
+function Answers() {
+  const { tasting, bottle } = { tasting: says.tasting.value, bottle: isCovered.value ? {} : says.bottle.value };
+  const age = bottle['vintage'] && tasting['tasted_at'] ? new Date(tasting['tasted_at']).getFullYear() - bottle['vintage'] : null;
+  const shown = (/** @type {number | null | undefined} */ value, /** @type {(value: number) => string} */ format) => (value === null || value === undefined ? null : format(value));
+  const rows = [
+    ['guess_abv', shown(tasting['guess_abv'], abv), shown(bottle['label_abv'], abv)],
+    ['guess_age_years', shown(tasting['guess_age_years'], years), shown(age, years)],
+    ['guess_style', styleOf(tasting['guess_style'])?.name, styleOf(bottle['style'])?.name],
+    ['guess_grape', tasting['guess_grape'], bottle['grapes'] ?? styleOf(bottle['style'])?.grapes.join(', ')],
+  ];
+  return html`<table class="answers" key=${inHand.value?.tasting}><caption>${isCovered.value ? t('pour.guesses_locked') : bottleName(bottle)}</caption>
+    <thead><tr><td></td><th scope="col">${t('pour.guessed')}</th><th scope="col">${t('pour.label_says')}</th></tr></thead>
+    <tbody>${rows.map(([guess, said, truth]) => html`<tr key=${guess} data-field=${`tasting.${guess}`}><th scope="row">${t(`field.${guess}`)}</th><td>${said ?? '\u2013'}</td><td>${truth ?? '\u2013'}</td></tr>`)}</tbody></table>`;
+}
+
+/** @param {number} count */
+const years = (count) => t('pour.year_count', { count });

@@ -1,0 +1,102 @@
+// The pour in hand: what it says so far, what is wrong with it, and the one way to write on it. Nothing is written before the first word.
+import { batch, computed, signal } from '../../ui.js';
+import { checkFields } from '../../book/check.js';
+import { moment } from '../../book/moment.js';
+import { setOpenPour } from '../../book/open_pour.js';
+import { asked, steps } from './steps.js';
+import { enqueue } from './write_queue.js';
+
+/** @typedef {'tasting' | 'bottle'} Side the two records that a pour is written on */
+/** @typedef {Record<string, any>} Fields */
+/** @typedef {import('../../book/check.js').Faults[string][number]} Fault */
+/**
+ * @typedef {object} InHand
+ * @property {string} tasting id
+ * @property {string} bottle id; the record may not exist yet
+ * @property {boolean} begun whether the tasting is written
+ * @property {Fields} carried what the next pour takes over from the one before: visit, place, pour size
+ */
+
+/** @type {import('../../ui.js').Signal<InHand | null>} */
+export const inHand = signal(/** @type {InHand | null} */ (null));
+
+export const says = { tasting: signal(/** @type {Fields} */ ({})), bottle: signal(/** @type {Fields} */ ({})) };
+
+/** What cannot be kept as it stands, by `side.field`; it stays on the page as it was typed. */
+export const faults = signal(/** @type {Record<string, Fault>} */ ({}));
+
+/** Whether the label is hidden from the taster at this moment. */
+export const isCovered = computed(() => says.tasting.value['label_hidden'] === true && !says.tasting.value['uncovered_at']);
+
+export const isClosed = computed(() => Boolean(says.tasting.value['closed_at']));
+
+/** Whether nothing was said that is worth keeping. */
+export const isBlank = computed(() => {
+  const said = (/** @type {Side} */ side) => Object.entries(says[side].value).some(([field, value]) => value !== null && value !== undefined && questions[side].has(field));
+  return !said('tasting') && !said('bottle');
+});
+
+const questions = {
+  tasting: new Set(steps.flatMap((step) => asked[step]?.tasting ?? [])),
+  bottle: new Set(steps.flatMap((step) => asked[step]?.bottle ?? [])),
+};
+
+/**
+ * Writes at once. A value that the book cannot hold is shown with its fault and waits on the page.
+ * @param {Side} side
+ * @param {Fields} fields
+ */
+export function write(side, fields) {
+  const hand = inHand.peek();
+  if (!hand) return;
+  show(side, fields);
+  const sound = withoutFaults(side, fields);
+  if (!Object.keys(sound).length) return;
+  const onTasting = side === 'tasting' ? sound : {};
+  const missing = { ...(hand.begun ? {} : firstWords(hand)), ...(hasBottle() && says.tasting.peek()['bottle'] !== hand.bottle ? { bottle: hand.bottle } : {}) };
+  const tasting = { ...missing, ...onTasting };
+  if (!hand.begun) begin(hand);
+  if (Object.keys(missing).length) show('tasting', tasting);
+  enqueue([
+    ...(Object.keys(tasting).length ? [{ kind: /** @type {const} */ ('tasting'), id: hand.tasting, fields: tasting }] : []),
+    ...(side === 'bottle' ? [{ kind: /** @type {const} */ ('bottle'), id: hand.bottle, fields: sound }] : []),
+  ]);
+}
+
+function hasBottle() {
+  return Object.keys(says.bottle.peek()).length > 0;
+}
+
+/** @param {Side} side @param {Fields} fields */
+export function show(side, fields) {
+  says[side].value = { ...says[side].peek(), ...fields };
+}
+
+/** @param {InHand} hand */
+function firstWords(hand) {
+  return { ...hand.carried, tasted_at: moment() };
+}
+
+/** The pointer to this pour is written before its first record, so that no restart can miss it. @param {InHand} hand */
+function begin(hand) {
+  inHand.value = { ...hand, begun: true };
+  setOpenPour(hand.tasting, stepAt.peek());
+}
+
+/** The step that stands open: `note` or one of the seven. */
+export const stepAt = signal('note');
+
+/** @param {Side} side @param {Fields} fields @returns {Fields} those that can be kept */
+function withoutFaults(side, fields) {
+  const found = checkFields(side, fields);
+  batch(() => {
+    const left = { ...faults.peek() };
+    for (const field of Object.keys(fields)) {
+      const fault = found[field]?.[0];
+      if (fault) left[`${side}.${field}`] = fault;
+      else delete left[`${side}.${field}`];
+    }
+    faults.value = left;
+  });
+  return Object.fromEntries(Object.entries(fields).filter(([field]) => !found[field]));
+}

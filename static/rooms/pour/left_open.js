@@ -1,0 +1,26 @@
+// Pours of the last days that were begun and never kept: they are in the book, and can be taken up again.
+import { html, useMemo } from '../../ui.js';
+import { t } from '../../words.js';
+import { time } from '../../formats.js';
+import { bottlesOf, live, tastingsNewest } from '../../book/read.js';
+import { inHand } from './in_hand.js';
+import { bottleName } from './naming.js';
+
+/** @typedef {import('../../book/record.js').Row} Row */
+
+const LOOKED_BACK = 12;
+const DAYS_MS = 3 * 86_400_000;
+
+export function LeftOpen() {
+  const hand = inHand.value;
+  const found = useMemo(() => live(leftOpen, /** @type {{ row: Row, name: string }[]} */ ([])), []).value.filter(({ row }) => row.id !== hand?.tasting);
+  if (!found.length) return null;
+  return html`<section class="left-open"><h2 class="label">${t('pour.left_open')}</h2>
+    <ul class="ruled">${found.map(({ row, name }) => html`<li key=${row.id}><a class="row" href=${`#/pour/${row.id}/note`}><span class="grow name">${name}</span><span class="soft small figure">${time(row.fields['tasted_at'])}</span></a></li>`)}</ul></section>`;
+}
+
+async function leftOpen() {
+  const rows = (await tastingsNewest(LOOKED_BACK)).filter(({ fields }) => !fields['closed_at'] && !fields['example'] && fields['tasted_at'] && Date.now() - Date.parse(fields['tasted_at']) < DAYS_MS);
+  const bottles = await bottlesOf(rows.map((row) => row.fields['bottle']));
+  return rows.map((row) => ({ row, name: row.fields['label_hidden'] && !row.fields['uncovered_at'] ? t('pour.hidden') : bottleName(bottles.get(row.fields['bottle'])?.fields ?? {}) }));
+}

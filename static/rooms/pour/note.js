@@ -1,0 +1,60 @@
+// The quick note: what it was, what the label says of its strength, how it is liked, and a line of words.
+import { html } from '../../ui.js';
+import { t } from '../../words.js';
+import { go } from '../../router.js';
+import { say } from '../../parts/said.js';
+import { Page, StateWords } from '../page.js';
+import { BottleOffer, KnownBottle } from './bottle_offer.js';
+import { Figure, Held, Liking, Line } from './controls.js';
+import { inHand, isClosed, isCovered, says } from './in_hand.js';
+import { keep, reopen } from './keeping.js';
+import { LeftOpen } from './left_open.js';
+import { wineName } from './naming.js';
+import { StepThread } from './step_thread.js';
+import { StyleField } from './style_field.js';
+import { readStep, steps } from './steps.js';
+import { Trouble } from './trouble.js';
+import { WhereRow } from './where.js';
+
+export function Note() {
+  const hand = inHand.value;
+  if (!hand) return null;
+  return html`<${Page} title=${t(isClosed.value ? 'pour.mend' : 'app.room_pour')} back=${isClosed.value ? `/book/${hand.tasting}` : undefined} aside=${html`<${StateWords} />`}>
+    <${Trouble} />
+    <${WhereRow} />
+    ${isCovered.value ? html`<p class="covered-name name">${wineName()}</p>` : html`<${NamedBottle} />`}
+    <${Liking} />
+    <${Line} field="words" long=${true} label=${t('pour.line_of_words')} />
+    <section class="in-full"><h2 class="unseen">${t('pour.in_full')}</h2>
+      <a class="row in-full-row" href=${`#/pour/${hand.tasting}/${firstStep()}`}><span class="grow"><span class="name">${t('pour.in_full')}</span><span class="soft small">${t('pour.in_full_note')}</span></span><span aria-hidden="true">${'\u2192'}</span></a>
+      <${StepThread} />
+    </section>
+    <${LeftOpen} />
+    <div class="at-thumb"><button type="button" class="button primary" onClick=${close}>${t(isClosed.value ? 'pour.done' : 'pour.keep')}</button></div>
+  <//>`;
+}
+
+function NamedBottle() {
+  return html`<${KnownBottle}>
+      <${Line} side="bottle" field="name" big=${true} label=${t('field.name')} placeholder=${t('pour.name_placeholder')} />
+      <${BottleOffer} />
+    <//>
+    <div class="pair style-and-strength"><${StyleField} /><${Figure} side="bottle" field="label_abv" label=${t('field.label_abv_short')} unit=${t('pour.percent')} /></div>`;
+}
+
+/** The first step where nothing stands yet; the bottle is known by now when its name is. */
+function firstStep() {
+  return says.bottle.value['name'] && says.bottle.value['style'] ? steps[1] : steps[0];
+}
+
+export async function close() {
+  const name = wineName();
+  const mended = isClosed.peek();
+  const tasting = inHand.peek()?.tasting;
+  const kept = await keep();
+  if (kept.outcome !== 'kept') return say(t(`pour.${kept.outcome}`));
+  if (mended) return go(`/book/${tasting}`);
+  say(t('pour.kept', { name }), () => reopen(kept.tasting).then(() => go('/pour', { replace: true })));
+  go('/pour', { replace: true });
+  return scrollTo(0, 0);
+}

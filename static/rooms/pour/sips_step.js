@@ -1,0 +1,27 @@
+// Step 5: the mouth, sip after sip.
+import { html, useState } from '../../ui.js';
+import { t } from '../../words.js';
+import { AromaChoice } from './aroma_choice.js';
+import { Judged, OneOf } from './controls.js';
+import { Evolution } from './evolution.js';
+import { says } from './in_hand.js';
+import { StillThere } from './second_nose_step.js';
+
+const SIPS = ['sip_words', 'sip_2_words', 'sip_3_words'];
+
+export function SipsStep() {
+  return html`${['sweetness', 'acidity', 'tannin', 'body', 'warmth'].map((scale) => html`<${Judged} key=${scale} scale=${scale} />`)}
+    <${OneOf} field="warmth_where" />
+    <${SipWords} />`;
+}
+
+/** One sip at a time, each beginning from the words of the one before. */
+function SipWords() {
+  const fields = says.tasting.value;
+  const [at, setAt] = useState(() => Math.max(0, SIPS.findLastIndex((field) => fields[field]?.length)));
+  const field = SIPS[at] ?? 'sip_words';
+  const before = SIPS[at - 1] ?? (fields['second_nose_words'] ? 'second_nose_words' : 'first_nose_words');
+  return html`<div class="choices sips" role="tablist" aria-label=${t('pour.which_sip')}>${SIPS.map((sip, index) => html`<button type="button" class="choice" role="tab" key=${sip} aria-selected=${index === at}
+      onClick=${() => setAt(index)}>${t(`field.${sip}`)}</button>`)}</div>
+    <div role="tabpanel" key=${field}><${StillThere} from=${before} to=${field} /><${AromaChoice} field=${field} /><${Evolution} from=${before} to=${field} /></div>`;
+}

@@ -1,0 +1,39 @@
+// One step of the whole tasting on a page of its own: the thread above, the questions, and the way on at the thumb.
+import { html } from '../../ui.js';
+import { t } from '../../words.js';
+import { Page } from '../page.js';
+import { BottleStep } from './bottle_step.js';
+import { FirstNoseStep } from './first_nose_step.js';
+import { inHand, isClosed } from './in_hand.js';
+import { LookStep } from './look_step.js';
+import { wineName } from './naming.js';
+import { close } from './note.js';
+import { SecondNoseStep } from './second_nose_step.js';
+import { SipsStep } from './sips_step.js';
+import { StepThread } from './step_thread.js';
+import { nextStep } from './steps.js';
+import { Trouble } from './trouble.js';
+import { VerdictStep } from './verdict_step.js';
+import { WholeStep } from './whole_step.js';
+
+const pages = /** @type {Record<string, () => unknown>} */ ({
+  bottle: BottleStep, look: LookStep, first_nose: FirstNoseStep, second_nose: SecondNoseStep, sips: SipsStep, whole: WholeStep, verdict: VerdictStep,
+});
+
+/** @param {{ step: string }} props */
+export function StepPage({ step }) {
+  const hand = inHand.value;
+  const Questions = pages[step];
+  if (!hand || !Questions) return null;
+  const following = nextStep(step);
+  const note = `/pour/${hand.tasting}/note`;
+  return html`<${Page} title=${t(`pour.step_${step}`)} back=${note} aside=${html`<a class="state-words wine-aside" href=${`#${note}`}>${wineName()}</a>`}>
+    <${StepThread} current=${step} />
+    <${Trouble} />
+    <p class="voice guide">${t(`pour.guide_${step}`)}</p>
+    <${Questions} />
+    <div class="at-thumb">${following
+      ? html`<a class="button primary" href=${`#/pour/${hand.tasting}/${following}`}>${t('pour.next_step', { step: t(`pour.step_${following}`) })}</a>`
+      : html`<button type="button" class="button primary" onClick=${close}>${t(isClosed.value ? 'pour.done' : 'pour.keep')}</button>`}</div>
+  <//>`;
+}

@@ -1,0 +1,16 @@
+// The thread of the seven steps of the pour in hand.
+import { html } from '../../ui.js';
+import { t } from '../../words.js';
+import { Thread } from '../../parts/thread.js';
+import { inHand, isCovered, says } from './in_hand.js';
+import { isDone, steps } from './steps.js';
+
+/** @param {{ current?: string }} props */
+export function StepThread({ current = '' }) {
+  const fields = { tasting: says.tasting.value, bottle: isCovered.value ? {} : says.bottle.value };
+  const knots = steps.map((step) => {
+    const done = isDone(step, fields);
+    return { id: step, label: t(`pour.step_${step}`), said: t(done ? 'pour.knot_tied' : 'pour.knot_open'), href: `#/pour/${inHand.value?.tasting}/${step}`, done };
+  });
+  return html`<${Thread} label=${t('pour.thread')} knots=${knots} current=${current} />`;
+}

@@ -1,0 +1,42 @@
+// The style of the bottle, or the guess at it.
+import { html, useEffect, useMemo, useState } from '../../ui.js';
+import { t } from '../../words.js';
+import { bottlesOf, tastingsNewest } from '../../book/read.js';
+import { Picker } from '../../parts/picker.js';
+import { Held } from './controls.js';
+import { says, write } from './in_hand.js';
+import { likelyStyles, styleItems, styleOf } from './style_finder.js';
+
+const LOOKED_BACK = 40;
+
+/** Choosing a style says the colour and kind of the bottle too, unless they were said otherwise. */
+export function StyleField() {
+  const fields = says.bottle.value;
+  const choose = (/** @type {string | null} */ id) => {
+    const was = styleOf(fields['style']);
+    const now = styleOf(id);
+    const follows = (/** @type {'colour' | 'kind'} */ field) => (fields[field] ?? was?.[field] ?? null) === (was?.[field] ?? null);
+    write('bottle', { style: id, ...(follows('colour') ? { colour: now?.colour ?? null } : {}), ...(follows('kind') ? { kind: now?.kind ?? null } : {}) });
+  };
+  return html`<${Held} side="bottle" field="style"><${StylePicker} label=${t('field.style')} value=${fields['style']} name=${fields['name']} onChange=${choose} /><//>`;
+}
+
+export function GuessedStyle() {
+  return html`<${Held} side="tasting" field="guess_style"><${StylePicker} label=${t('field.guess_style')} value=${says.tasting.value['guess_style']} name=${null}
+    onChange=${(/** @type {string | null} */ id) => write('tasting', { guess_style: id })} /><//>`;
+}
+
+/** @param {{ label: string, value: string | null | undefined, name: string | null | undefined, onChange: (id: string | null) => void }} props */
+function StylePicker({ label, value, name, onChange }) {
+  const [recent, setRecent] = useState(/** @type {string[]} */ ([]));
+  const items = useMemo(styleItems, []);
+  useEffect(() => { recentStyles().then(setRecent); }, []);
+  return html`<${Picker} label=${label} items=${items} value=${value} placeholder=${t('pour.choose_style')} likely=${likelyStyles(name, recent)} onChange=${onChange} />`;
+}
+
+/** @returns {Promise<string[]>} */
+async function recentStyles() {
+  const tastings = await tastingsNewest(LOOKED_BACK);
+  const bottles = await bottlesOf(tastings.map((row) => row.fields['bottle']));
+  return [...new Set(tastings.flatMap((row) => bottles.get(row.fields['bottle'])?.fields['style'] ?? []))];
+}

@@ -1,0 +1,24 @@
+// Step 6: how long it stays, how it holds together, how much there is in it.
+import { html } from '../../ui.js';
+import { t } from '../../words.js';
+import { finishRunning, startFinish, stopFinish } from '../../book/finish_clock.js';
+import { FinishTimer } from '../../parts/finish_timer.js';
+import { Figure, Held, Judged, SomeOf } from './controls.js';
+import { inHand, says, write } from './in_hand.js';
+
+export function WholeStep() {
+  return html`<${Finish} />
+    <${Judged} scale="balance" mark=${false} />
+    <${SomeOf} field="standout" />
+    <${Judged} scale="complexity" mark=${false} />`;
+}
+
+function Finish() {
+  const tasting = inHand.value?.tasting ?? '';
+  const running = finishRunning.value;
+  const startedAt = running?.tasting === tasting ? running.started_ms : null;
+  return html`<${Held} side="tasting" field="finish_s"><section class="finish"><h2>${t('pour.finish')}</h2>
+    <${FinishTimer} seconds=${says.tasting.value['finish_s']} startedAt=${startedAt} onStart=${(/** @type {number | null} */ started) => (started === null ? stopFinish() : startFinish(tasting, started))}
+      onStop=${(/** @type {number} */ seconds) => write('tasting', { finish_s: seconds })} />
+    <${Figure} field="finish_s" unit=${t('pour.seconds')} note=${t('pour.finish_note')} /></section><//>`;
+}
