@@ -97,7 +97,8 @@ export async function openTables() {
  */
 export function within(mode, tables, work, { strict = true } = {}) {
   const book = strict ? db : relaxed;
-  return steady(() => book.transaction(mode, tables, () => work(book)));
+  // Dexie follows the awaits of an async function only; behind a plain one the transaction would end too early.
+  return steady(() => book.transaction(mode, tables, async () => work(book)));
 }
 
 /**
