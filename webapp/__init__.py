@@ -1,0 +1,50 @@
+"""Second Nose: the server of a pocket tasting book. `create_app` makes the Flask app."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from flask import Flask
+from flask_compress import Compress
+
+from webapp import migrations, spec
+from webapp.accounts.gate import guard
+from webapp.config import settings
+from webapp.db import connect, db
+from webapp.errors import StartError
+
+CURES = {
+    "newer": "The database was made by a newer version of Second Nose; install that version.",
+    "older": "The database is of an older version; run 'secondnose db upgrade'.",
+    "empty": "There is no book in the database yet; run 'secondnose db upgrade'.",
+}
+
+
+def create_app(config: Mapping[str, Any] | None = None) -> Flask:
+    """The app. `config` overrides the environment; see `webapp.config`. Raises StartError."""
+    app = Flask(__name__, static_folder=None)
+    app.config.from_mapping(settings(config))
+    try:
+        spec.check()
+    except spec.SpecError as error:
+        raise StartError(str(error)) from error
+    connect(app)
+    if app.config["CHECK_DATABASE"]:
+        _check_database(app)
+    guard(app)
+    Compress(app)
+    from webapp.api import add_api
+
+    add_api(app)
+    return app
+
+
+def _check_database(app: Flask) -> None:
+    with app.app_context():
+        state = migrations.state(db.engine)
+        if state in ("older", "empty") and app.config["UPGRADE"]:
+            migrations.upgrade(db.engine)
+            state = "current"
+    if state != "current":
+        raise StartError(CURES[state])

@@ -15,8 +15,22 @@ from typing import Any
 PACKAGE = Path(__file__).resolve().parent
 
 FIELD_TYPES = frozenset(
-    ["text", "number", "integer", "choice", "choices", "style", "country", "currency", "date",
-    "moment", "aromas", "ref", "flag", "gtin"]
+    [
+        "text",
+        "number",
+        "integer",
+        "choice",
+        "choices",
+        "style",
+        "country",
+        "currency",
+        "date",
+        "moment",
+        "aromas",
+        "ref",
+        "flag",
+        "gtin",
+    ]
 )
 BOUNDED_TYPES = {
     "text": ("max",),

@@ -1,0 +1,5 @@
+"""`python -m webapp` is `secondnose`."""
+
+from webapp.cli import main
+
+main()

@@ -1,0 +1,125 @@
+"""The client's files as they are, and `/sw.js`: the worker behind a list of those files."""
+
+from __future__ import annotations
+
+import gzip
+import hashlib
+import json
+from dataclasses import dataclass
+from pathlib import Path
+from threading import Lock
+
+from flask import Blueprint, Response, request
+from werkzeug.exceptions import NotFound
+from werkzeug.security import safe_join
+
+from webapp import spec
+
+blueprint = Blueprint("client", __name__)
+
+MEDIA_TYPES = {
+    ".html": "text/html; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".css": "text/css; charset=utf-8",
+    ".json": "application/json",
+    ".webmanifest": "application/manifest+json",
+    ".svg": "image/svg+xml",
+    ".png": "image/png",
+    ".ico": "image/x-icon",
+    ".webp": "image/webp",
+    ".woff2": "font/woff2",
+    ".wasm": "application/wasm",
+    ".md": "text/plain; charset=utf-8",
+    ".txt": "text/plain; charset=utf-8",
+}
+PACKED_ALREADY = frozenset({".png", ".webp", ".woff2", ".ico"})
+# Of use to who refreshes or reads the sources, not to a phone.
+NOT_NEEDED = frozenset({"package.json", "package-lock.json", "vendored.json", "tsconfig.json"})
+NEEDED = frozenset(MEDIA_TYPES) - {".md", ".txt"}
+
+
+@dataclass(frozen=True, slots=True)
+class ClientFile:
+    """One file: its bytes, plain and (where it helps) gzipped, and the hash of the plain ones."""
+
+    changed_ns: int
+    digest: str
+    plain: bytes
+    packed: bytes | None
+
+
+_files: dict[Path, ClientFile] = {}
+_lock = Lock()
+
+
+def client_file(path: Path) -> ClientFile:
+    """The file, read again only when it changed on disk."""
+    changed_ns = path.stat().st_mtime_ns
+    with _lock:
+        held = _files.get(path)
+    if held is not None and held.changed_ns == changed_ns:
+        return held
+    plain = path.read_bytes()
+    packed = None if path.suffix in PACKED_ALREADY else gzip.compress(plain, 6, mtime=0)
+    made = ClientFile(changed_ns, hashlib.sha256(plain).hexdigest()[:20], plain, packed)
+    with _lock:
+        _files[path] = made
+    return made
+
+
+def needed_files(root: Path) -> list[Path]:
+    """What a phone needs to work without the server, in a fixed order."""
+    return sorted(
+        path
+        for path in root.rglob("*")
+        if path.suffix in NEEDED
+        and path.name not in NOT_NEEDED
+        and path != root / "worker.js"
+        and not any(
+            part.startswith(".") or part == "node_modules" for part in path.relative_to(root).parts
+        )
+        and path.is_file()
+    )
+
+
+def worker_text(root: Path) -> str:
+    """The service worker, behind a list `self.__PRECACHE` of `{url, revision}`."""
+    entries = [
+        {"url": "/" + path.relative_to(root).as_posix(), "revision": client_file(path).digest}
+        for path in needed_files(root)
+    ]
+    listed = json.dumps(entries, separators=(",", ":"))
+    version = hashlib.sha256(listed.encode()).hexdigest()[:12]
+    worker = (root / "worker.js").read_text(encoding="utf-8")
+    return f'self.__VERSION = "{version}";\nself.__PRECACHE = {listed};\n{worker}'
+
+
+@blueprint.get("/sw.js")
+def service_worker() -> Response:
+    text = worker_text(spec.static_root())
+    response = Response(text, mimetype="text/javascript")
+    response.set_etag(hashlib.sha256(text.encode()).hexdigest()[:20], weak=True)
+    response.headers["Cache-Control"] = "no-cache"
+    response.make_conditional(request)
+    return response
+
+
+@blueprint.get("/")
+@blueprint.get("/<path:name>")
+def file(name: str = "index.html") -> Response:
+    root = spec.static_root()
+    joined = safe_join(str(root), name)
+    path = Path(joined) if joined is not None and "\0" not in name else None
+    if path is None or path.suffix not in MEDIA_TYPES or not path.is_file():
+        raise NotFound("There is no such page.")
+    held = client_file(path)
+    packed = held.packed is not None and request.accept_encodings.quality("gzip") > 0
+    response = Response(held.packed if packed else held.plain)
+    if packed:
+        response.headers["Content-Encoding"] = "gzip"
+    response.headers["Content-Type"] = MEDIA_TYPES[path.suffix]
+    response.headers["Cache-Control"] = "no-cache"
+    response.headers["Vary"] = "Accept-Encoding"
+    response.set_etag(held.digest, weak=True)
+    response.make_conditional(request)
+    return response

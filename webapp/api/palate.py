@@ -1,0 +1,67 @@
+"""GET /api/palate: what the book has learned of its owner's palate."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, date, datetime
+from typing import Any
+
+from flask import Blueprint, Response, current_app, request
+from marshmallow import INCLUDE, Schema, fields
+from sqlalchemy import select
+
+from webapp import spec
+from webapp.accounts.owners import current_owner
+from webapp.api.operation import operation
+from webapp.db import reading
+from webapp.palate.wine import palate_document
+from webapp.records.store import live_records
+from webapp.tables import owner, safe
+
+blueprint = Blueprint("palate", __name__)
+
+
+class PalateSchema(Schema):
+    """The palate document; `webapp.palate.document` says what stands in it."""
+
+    class Meta:
+        unknown = INCLUDE
+
+    format = fields.Integer(required=True)
+    n_rated = fields.Integer(required=True)
+    levels = fields.List(fields.String(), required=True)
+    compact = fields.Dict(required=True)
+
+
+@blueprint.get("/api/palate")
+@operation(
+    "The owner's palate, learned from the book",
+    answers={200: PalateSchema, 304: None},
+    problems=(421, 503),
+)
+def palate() -> Response:
+    today = datetime.now(UTC).date()
+    owner_id = current_owner()
+    etag, text = _document(owner_id, today, request.if_none_match.contains_weak)
+    response = Response(text, mimetype="application/json", status=200 if text else 304)
+    response.set_etag(etag, weak=True)
+    response.headers["Cache-Control"] = "private, no-cache"
+    return response
+
+
+def _document(owner_id: int, today: date, is_known: Any) -> tuple[str, str]:
+    """(tag, JSON text); the text is empty where the asker holds this very document."""
+    kept: dict[int, tuple[str, str]] = current_app.extensions.setdefault("palates", {})
+    with reading() as connection:
+        seq = connection.scalar(select(owner.c.seq).where(owner.c.id == owner_id))
+        epoch = connection.scalar(select(safe.c.epoch)) or ""
+        etag = f"{epoch[:8]}-{seq}-{today.isoformat()}"
+        if is_known(etag):
+            return etag, ""
+        if owner_id in kept and kept[owner_id][0] == etag:
+            return kept[owner_id]
+        tastings = list(live_records(connection, owner_id, "tasting"))
+        bottles = list(live_records(connection, owner_id, "bottle"))
+    document = palate_document(tastings, bottles, spec.load("styles")["styles"], today)
+    kept[owner_id] = (etag, json.dumps(document, allow_nan=False))
+    return kept[owner_id]

@@ -1,0 +1,103 @@
+"""PUT and GET /api/photos/<id>: the bytes of a photo, which travel apart from its record."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from flask import Blueprint, Response, current_app, request
+from marshmallow import Schema, fields
+
+from webapp.accounts.owners import current_owner
+from webapp.api.body import raw_body
+from webapp.api.operation import operation
+from webapp.db import reading, writing
+from webapp.errors import BookError
+from webapp.records.check import is_id
+from webapp.records.photos import find_photo, keep_photo, photo_path
+from webapp.records.picture import PictureError, clean_picture
+from webapp.records.schemas import UUID_PATTERN
+
+blueprint = Blueprint("photos", __name__)
+MEDIA_TYPES = ("image/jpeg", "image/webp", "image/png")
+_ID = {"id_": {"pattern": UUID_PATTERN}}
+
+
+class PhotoSchema(Schema):
+    """A picture as the server keeps it, re-encoded and without metadata."""
+
+    id = fields.String(required=True)
+    sha256 = fields.String(required=True)
+    media_type = fields.String(required=True)
+    width_px = fields.Integer(required=True)
+    height_px = fields.Integer(required=True)
+    bytes = fields.Integer(required=True)
+
+
+def _folder() -> Path:
+    return Path(current_app.config["PHOTO_FOLDER"])
+
+
+@blueprint.put("/api/photos/<id_>")
+@operation(
+    "Keep the picture of a photo record",
+    body=MEDIA_TYPES,
+    answers={200: PhotoSchema},
+    problems=(400, 403, 404, 413, 415, 421, 422, 503, 507),
+    parameters=_ID,
+)
+def put_photo(id_: str) -> dict[str, object]:
+    _check_id(id_)
+    if request.mimetype not in MEDIA_TYPES:
+        raise BookError(415, "media_type", f"Send one of {', '.join(MEDIA_TYPES)}.")
+    content = raw_body(current_app.config["MAX_PHOTO_BYTES"])
+    try:
+        picture = clean_picture(content, current_app.config["MAX_PHOTO_PIXELS"])
+    except PictureError as error:
+        told = {"code": error.code} | ({"bound": error.bound} if error.bound else {})
+        raise BookError(
+            422,
+            error.code,
+            "This picture cannot be read or is too large.",
+            errors={"photo": [told]},
+        ) from None
+    try:
+        with writing() as connection:
+            keep_photo(connection, _folder(), current_owner(), id_, picture)
+    except OSError:
+        raise BookError(
+            507, "no_room", "The server has no room for this picture.", retry_after_s=300
+        ) from None
+    kept = {
+        "id": id_,
+        "sha256": picture.sha256,
+        "media_type": picture.media_type,
+        "width_px": picture.width_px,
+        "height_px": picture.height_px,
+        "bytes": len(picture.content),
+    }
+    return dict(PhotoSchema().dump(kept))
+
+
+@blueprint.get("/api/photos/<id_>")
+@operation(
+    "The picture of a photo record",
+    answers={200: "image/*", 304: None},
+    problems=(404, 421, 503),
+    parameters=_ID,
+)
+def get_photo(id_: str) -> Response:
+    _check_id(id_)
+    with reading() as connection:
+        row = find_photo(connection, current_owner(), id_)
+    if row is None or not photo_path(_folder(), row).is_file():
+        raise BookError(404, "no_photo", "There is no picture under this id.")
+    response = Response(photo_path(_folder(), row).read_bytes(), mimetype=row.media_type)
+    response.set_etag(row.sha256)
+    response.headers["Cache-Control"] = "private, no-cache"
+    response.make_conditional(request)
+    return response
+
+
+def _check_id(id_: str) -> None:
+    if not is_id(id_):
+        raise BookError(404, "no_photo", "There is no picture under this id.")

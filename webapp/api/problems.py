@@ -1,0 +1,79 @@
+"""Errors as problem details (RFC 9457), made in this one place."""
+
+from __future__ import annotations
+
+import json
+import logging
+from typing import Any
+
+from flask import Flask, Response
+from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError
+from sqlalchemy.exc import TimeoutError as PoolTimeout
+from werkzeug.exceptions import HTTPException
+from werkzeug.http import HTTP_STATUS_CODES
+
+from webapp.errors import BookError
+
+BUSY_RETRY_S = 2
+_log = logging.getLogger(__name__)
+
+
+def problem(
+    status: int, code: str, detail: str, errors: Any = None, retry_after_s: int | None = None
+) -> Response:
+    """A problem document; `code` is what programs read."""
+    body = {
+        "type": f"urn:secondnose:problem:{code}",
+        "title": HTTP_STATUS_CODES.get(status, "Problem"),
+        "status": status,
+        "detail": detail,
+        "code": code,
+    }
+    if errors is not None:
+        body["errors"] = errors
+    response = Response(json.dumps(body), status, mimetype="application/problem+json")
+    if retry_after_s is not None:
+        response.headers["Retry-After"] = str(retry_after_s)
+    return response
+
+
+def handle_errors(app: Flask) -> None:
+    """Turn every error that a view may raise into a problem document."""
+    app.register_error_handler(BookError, _book_error)
+    app.register_error_handler(HTTPException, _http_error)
+    for busy in (OperationalError, InterfaceError, PoolTimeout):
+        app.register_error_handler(busy, _busy)
+    app.register_error_handler(Exception, _unexpected)
+
+
+def _book_error(error: BookError) -> Response:
+    return problem(error.status, error.code, error.detail, error.errors, error.retry_after_s)
+
+
+def _http_error(error: HTTPException) -> Response:
+    status = error.code or 500
+    code = (error.name or "error").lower().replace(" ", "_")
+    response = problem(status, code, error.description or error.name)
+    for name, value in error.get_headers():
+        if name not in ("Content-Type", "Content-Length"):
+            response.headers[name] = value
+    return response
+
+
+def _busy(error: DBAPIError) -> Response:
+    # Locked, full or gone: the transaction was rolled back, and asking again may well succeed.
+    _log.warning(
+        "The database did not answer: %s",
+        type(error.orig if hasattr(error, "orig") else error).__name__,
+    )
+    return problem(
+        503,
+        "database_busy",
+        "The book is busy just now; nothing was changed. Try again.",
+        retry_after_s=BUSY_RETRY_S,
+    )
+
+
+def _unexpected(error: Exception) -> Response:
+    _log.exception("Unexpected %s", type(error).__name__)
+    return problem(500, "unexpected", "Something went wrong on the server; nothing was changed.")

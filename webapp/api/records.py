@@ -1,0 +1,103 @@
+"""What the book says of single records: their earlier values, and the example book as records."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+
+from flask import Blueprint, Response
+from marshmallow import Schema, fields
+from sqlalchemy import select
+
+from webapp import spec
+from webapp.accounts.owners import current_owner
+from webapp.api.operation import operation
+from webapp.db import reading
+from webapp.errors import BookError
+from webapp.records.check import is_id
+from webapp.records.schemas import UUID_PATTERN, RecordSchema
+from webapp.records.store import dump
+from webapp.sync.clock import clock_device, clock_ms
+from webapp.tables import record, revision
+
+blueprint = Blueprint("records", __name__)
+
+
+class RevisionSchema(Schema):
+    """A value that a merge overruled; `field` is "deleted" for the deletion mark."""
+
+    field = fields.String(required=True)
+    value = fields.Raw(required=True, allow_none=True)
+    clock = fields.String(required=True)
+    device = fields.String(required=True)
+    at_ms = fields.Integer(required=True)
+    overruled_at = fields.Integer(required=True, allow_none=True)
+
+
+class RevisionsSchema(Schema):
+    """The earlier values of one record, the latest first."""
+
+    kind = fields.String(required=True)
+    id = fields.String(required=True)
+    revisions = fields.List(fields.Nested(RevisionSchema), required=True)
+
+
+class ExampleSchema(Schema):
+    """The invented demo book."""
+
+    format = fields.Integer(required=True)
+    records = fields.List(fields.Nested(RecordSchema), required=True)
+
+
+@blueprint.get("/api/records/<kind>/<id_>/revisions")
+@operation(
+    "Earlier values of a record",
+    answers={200: RevisionsSchema},
+    problems=(404, 421, 503),
+    parameters={"kind": {"enum": sorted(spec.kinds())}, "id_": {"pattern": UUID_PATTERN}},
+)
+def revisions(kind: str, id_: str) -> Response:
+    if kind not in spec.kinds() or not is_id(id_):
+        raise BookError(404, "no_record", "There is no such record in this book.")
+    columns, owner_id = revision.c, current_owner()
+    with reading() as connection:
+        held = connection.scalar(
+            select(record.c.seq).where(
+                record.c.owner_id == owner_id, record.c.kind == kind, record.c.id == id_
+            )
+        )
+        rows = connection.execute(
+            select(revision)
+            .where(columns.owner_id == owner_id, columns.kind == kind, columns.record_id == id_)
+            .order_by(columns.clock.desc(), columns.field)
+        ).all()
+    if held is None:
+        raise BookError(404, "no_record", "There is no such record in this book.")
+    found = [
+        {
+            "field": row.field,
+            "value": json.loads(row.value),
+            "clock": row.clock,
+            "device": clock_device(row.clock),
+            "at_ms": clock_ms(row.clock),
+            "overruled_at": row.overruled_at,
+        }
+        for row in rows
+    ]
+    answer = RevisionsSchema().dump({"kind": kind, "id": id_, "revisions": found})
+    return Response(dump(answer), mimetype="application/json")
+
+
+@cache
+def _example_text() -> str:
+    from webapp.export.read import read_folder
+
+    book = read_folder(spec.demo_root())
+    records = [RecordSchema().dump({**one, "fields_": one["fields"]}) for one in book.records]
+    return dump({"format": 1, "records": records})
+
+
+@blueprint.get("/api/example")
+@operation("The invented example book", answers={200: ExampleSchema}, problems=(421, 503))
+def example() -> Response:
+    return Response(_example_text(), mimetype="application/json")

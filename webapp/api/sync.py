@@ -1,0 +1,41 @@
+"""POST /api/sync: one exchange of changes with a phone."""
+
+from __future__ import annotations
+
+import time
+
+from flask import Blueprint, Response, current_app
+
+from webapp.accounts.owners import current_owner
+from webapp.api.body import json_body, load_with
+from webapp.api.operation import operation
+from webapp.db import writing
+from webapp.errors import BookError
+from webapp.sync.exchange import FORMAT, exchange
+from webapp.sync.schemas import SyncAnswerSchema, SyncRequestSchema
+
+blueprint = Blueprint("sync", __name__)
+
+
+@blueprint.post("/api/sync")
+@operation(
+    "Send changes and fetch a page of the book's changes",
+    body=SyncRequestSchema,
+    answers={200: SyncAnswerSchema},
+    problems=(400, 403, 409, 413, 415, 421, 503),
+)
+def sync() -> Response:
+    value = json_body(current_app.config["MAX_SYNC_BYTES"])
+    _check_format(value)
+    request = load_with(SyncRequestSchema(), value)
+    answer = exchange(writing, current_owner(), request, time.time_ns() // 1_000_000)
+    return Response(answer.text(), mimetype="application/json")
+
+
+def _check_format(value: object) -> None:
+    """A phone with another format number goes on by itself and asks its owner for an update."""
+    told = value.get("format") if isinstance(value, dict) else None
+    if isinstance(told, int) and not isinstance(told, bool) and told != FORMAT:
+        raise BookError(
+            409, "format", f"This server speaks sync format {FORMAT}; update the older side."
+        )

@@ -1,0 +1,91 @@
+"""Settings of the server and where they come from: code, then environment, then these defaults."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+DEFAULT_FOLDER = "book"
+MEGABYTE = 1_000_000
+
+DEFAULTS: dict[str, Any] = {
+    "DATABASE_URL": "",
+    "PHOTO_FOLDER": "",
+    "HOSTS": "localhost 127.0.0.1 [::1]",
+    "UPGRADE": False,
+    "CHECK_DATABASE": True,
+    "MAX_SYNC_BYTES": 8 * MEGABYTE,
+    "MAX_PHOTO_BYTES": 20 * MEGABYTE,
+    "MAX_PHOTO_PIXELS": 60_000_000,
+    "MAX_IMPORT_BYTES": 2_000 * MEGABYTE,
+}
+ENVIRONMENT = {
+    "DATABASE_URL": "DATABASE_URL",
+    "PHOTO_FOLDER": "SECONDNOSE_PHOTOS",
+    "HOSTS": "SECONDNOSE_HOSTS",
+}
+
+
+def settings(given: Mapping[str, Any] | None = None) -> dict[str, Any]:
+    """Flask's configuration. `DATABASE_URL` becomes an SQLAlchemy address with absolute paths."""
+    merged = dict(DEFAULTS)
+    merged.update(
+        {key: os.environ[name] for key, name in ENVIRONMENT.items() if name in os.environ}
+    )
+    merged.update(given or {})
+    merged["DATABASE_URL"] = database_url(merged["DATABASE_URL"])
+    merged["SQLALCHEMY_DATABASE_URI"] = merged["DATABASE_URL"]
+    merged["SQLALCHEMY_ENGINE_OPTIONS"] = engine_options(merged["DATABASE_URL"])
+    merged["PHOTO_FOLDER"] = str(photo_folder(merged))
+    # A phone on a slow line pays for bytes; a server of one book pays for time. Level 1 is the
+    # better trade for both (measured on pages of 1,000 records).
+    merged["COMPRESS_ALGORITHM"] = ["gzip"]
+    merged["COMPRESS_LEVEL"] = 1
+    merged["COMPRESS_MIMETYPES"] = COMPRESSED
+    merged["JSON_SORT_KEYS"] = False
+    return merged
+
+
+COMPRESSED = [
+    "application/json",
+    "application/problem+json",
+    "application/manifest+json",
+    "text/html",
+    "text/css",
+    "text/javascript",
+    "image/svg+xml",
+]
+
+
+def database_url(given: str) -> str:
+    """An SQLAlchemy address: empty means SQLite in `./book`; PostgreSQL goes through psycopg."""
+    if not given:
+        return f"sqlite:///{Path(DEFAULT_FOLDER, 'secondnose.sqlite').absolute()}"
+    for scheme in ("postgres://", "postgresql://"):
+        if given.startswith(scheme):
+            return "postgresql+psycopg://" + given.removeprefix(scheme)
+    if given.startswith("sqlite:///"):
+        return f"sqlite:///{Path(given.removeprefix('sqlite:///')).absolute()}"
+    return given
+
+
+def database_file(url: str) -> Path | None:
+    """The file of an SQLite database, None for a database server."""
+    return Path(url.removeprefix("sqlite:///")) if url.startswith("sqlite:///") else None
+
+
+def photo_folder(merged: Mapping[str, Any]) -> Path:
+    """Pictures stand beside the SQLite file, or in ./book/photos with a database server."""
+    if merged["PHOTO_FOLDER"]:
+        return Path(merged["PHOTO_FOLDER"]).absolute()
+    file = database_file(merged["DATABASE_URL"])
+    return (file.parent if file else Path(DEFAULT_FOLDER).absolute()) / "photos"
+
+
+def engine_options(url: str) -> dict[str, Any]:
+    """Pool and time limits of the database driver, in seconds."""
+    if url.startswith("sqlite"):
+        return {"connect_args": {"timeout": 20, "check_same_thread": False}}
+    return {"pool_pre_ping": True, "pool_size": 8, "max_overflow": 8}

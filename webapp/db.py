@@ -1,0 +1,74 @@
+"""Connections and transactions. Everything else asks for `reading()` or `writing()`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from flask import Flask
+from flask_sqlalchemy import SQLAlchemy
+from sqlalchemy import Connection, Engine, Table, event
+from sqlalchemy.dialects import postgresql, sqlite
+
+from webapp.config import database_file
+from webapp.tables import metadata
+
+db = SQLAlchemy(metadata=metadata)
+
+
+def connect(app: Flask) -> None:
+    """Give the app its database engine; an SQLite file gets its folder and its ground rules."""
+    file = database_file(app.config["DATABASE_URL"])
+    if file is not None:
+        file.parent.mkdir(parents=True, exist_ok=True)
+    db.init_app(app)
+    with app.app_context():
+        if db.engine.dialect.name == "sqlite":
+            _prepare_sqlite(db.engine)
+
+
+def _prepare_sqlite(engine: Engine) -> None:
+    @event.listens_for(engine, "connect")
+    def set_up(connection: Any, _record: Any) -> None:
+        # The driver must not open transactions of its own: ours say whether they will write.
+        connection.isolation_level = None
+        connection.execute("PRAGMA journal_mode=WAL")
+        # A phone forgets its outbox on our word, so our word must survive a power cut.
+        connection.execute("PRAGMA synchronous=FULL")
+
+    @event.listens_for(engine, "begin")
+    def begin(connection: Connection) -> None:
+        writes = connection.get_execution_options().get("writes")
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+@contextmanager
+def reading() -> Iterator[Connection]:
+    """One snapshot of the database for several reads."""
+    with db.engine.connect() as connection:
+        if connection.dialect.name == "postgresql":
+            connection = connection.execution_options(isolation_level="REPEATABLE READ")
+        with connection.begin():
+            yield connection
+
+
+@contextmanager
+def writing() -> Iterator[Connection]:
+    """One transaction that writes: all of it or nothing.
+
+    On SQLite the right to write is taken at the start (BEGIN IMMEDIATE), so that a transaction that
+    has read can never fail to write. On PostgreSQL the caller locks the rows that it will change.
+    """
+    with db.engine.connect() as connection:
+        connection = connection.execution_options(writes=True)
+        with connection.begin():
+            yield connection
+
+
+def insert_new(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> int:
+    """Insert the rows whose key is not there yet; gives how many were."""
+    if not rows:
+        return 0
+    dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
+    return connection.execute(dialect.insert(table).on_conflict_do_nothing(), rows).rowcount

@@ -1,0 +1,42 @@
+"""The tastings as CSV for a spreadsheet: one row each, the bottle's main facts beside the note."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Mapping
+from typing import Any
+
+from webapp import spec
+
+BOTTLE_COLUMNS = ("name", "producer", "vintage", "style", "region", "country", "label_abv")
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+
+
+def tastings_csv(tastings: list[dict[str, Any]], bottles: Mapping[str, dict[str, Any]]) -> str:
+    """CSV (RFC 4180) with a header row. Lists are joined by blanks; texts never start a formula."""
+    columns = [name for name in spec.kinds()["tasting"] if name not in ("bottle", "example")]
+    out = io.StringIO()
+    sheet = csv.writer(out, lineterminator="\r\n")
+    sheet.writerow(["id", *(f"bottle_{name}" for name in BOTTLE_COLUMNS), *columns])
+    for tasting in sorted(tastings, key=lambda one: (str(one.get("tasted_at") or ""), one["id"])):
+        bottle = bottles.get(str(tasting.get("bottle")), {})
+        facts = [bottle.get(name) for name in BOTTLE_COLUMNS]
+        sheet.writerow(map(cell, [tasting["id"], *facts, *(tasting.get(name) for name in columns)]))
+    return out.getvalue()
+
+
+def cell(value: Any) -> Any:
+    """A value as a cell. A text that a spreadsheet would run as a formula gets an apostrophe.
+
+    The characters are those of the OWASP page on CSV injection.
+    """
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, list):
+        value = " ".join(map(str, value))
+    if isinstance(value, str) and value.startswith(_FORMULA_STARTS):
+        return "'" + value
+    return value

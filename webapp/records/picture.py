@@ -1,0 +1,101 @@
+"""Pictures made safe: decoded within limits and written anew, without any metadata."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import warnings
+from dataclasses import dataclass
+
+from PIL import Image, ImageOps, UnidentifiedImageError
+
+ACCEPTED = ("JPEG", "WEBP", "PNG")
+LONGEST_SIDE_PX = 2048
+JPEG_QUALITY = 85
+SUFFIXES = {"image/jpeg": ".jpg", "image/webp": ".webp"}
+
+
+class PictureError(ValueError):
+    """`code` is not_picture or too_many_pixels (then `bound` is the number of pixels)."""
+
+    def __init__(self, code: str, bound: int | None = None) -> None:
+        super().__init__(code)
+        self.code = code
+        self.bound = bound
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture as it is kept."""
+
+    content: bytes
+    media_type: str
+    width_px: int
+    height_px: int
+
+    @property
+    def sha256(self) -> str:
+        return hashlib.sha256(self.content).hexdigest()
+
+
+def clean_picture(content: bytes, most_pixels: int) -> Picture:
+    """The picture turned upright, at most 2048 px long, without position, camera or comments.
+
+    JPEG stays JPEG; the rest becomes WebP. Raises PictureError.
+    """
+    image = _open(content, most_pixels)
+    try:
+        image = ImageOps.exif_transpose(image)
+        image.thumbnail((LONGEST_SIDE_PX, LONGEST_SIDE_PX))
+        return _encode(image, "JPEG" if image.format == "JPEG" or _is_jpeg(content) else "WEBP")
+    except (OSError, ValueError, SyntaxError, MemoryError):
+        raise PictureError("not_picture") from None
+
+
+def kept_picture(content: bytes, most_pixels: int) -> Picture:
+    """A picture from an export: as it is when it is clean already, so that its bytes come back."""
+    image = _open(content, most_pixels)
+    bare = not image.getexif() and not image.info.keys() - _HARMLESS
+    small = max(image.size) <= LONGEST_SIDE_PX
+    if not (bare and small and image.format in ("JPEG", "WEBP")):
+        return clean_picture(content, most_pixels)
+    try:
+        image.load()
+    except (OSError, ValueError, SyntaxError, MemoryError):
+        raise PictureError("not_picture") from None
+    media_type = "image/jpeg" if image.format == "JPEG" else "image/webp"
+    return Picture(content, media_type, *image.size)
+
+
+# What Pillow tells of a file without metadata; "exif", "xmp", "comment" and the like are not here.
+_HARMLESS = frozenset(
+    ["jfif", "jfif_version", "jfif_unit", "jfif_density", "dpi", "progressive", "progression"]
+) | {"loop", "background", "timestamp", "duration"}
+
+
+def _open(content: bytes, most_pixels: int) -> Image.Image:
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            image = Image.open(io.BytesIO(content), formats=ACCEPTED)
+    except Image.DecompressionBombError:
+        raise PictureError("too_many_pixels", most_pixels) from None
+    except (UnidentifiedImageError, OSError, ValueError, SyntaxError):
+        raise PictureError("not_picture") from None
+    if image.width * image.height > most_pixels:
+        raise PictureError("too_many_pixels", most_pixels)
+    return image
+
+
+def _is_jpeg(content: bytes) -> bool:
+    return content[:3] == b"\xff\xd8\xff"
+
+
+def _encode(image: Image.Image, form: str) -> Picture:
+    out = io.BytesIO()
+    if form == "JPEG":
+        image.convert("RGB").save(out, form, quality=JPEG_QUALITY, optimize=True)
+    else:
+        image.convert("RGBA" if "A" in image.getbands() else "RGB").save(out, form, quality=85)
+    media_type = "image/jpeg" if form == "JPEG" else "image/webp"
+    return Picture(out.getvalue(), media_type, *image.size)

@@ -1,0 +1,106 @@
+"""Marshmallow schemas made from the spec. Their fields call the compiled checks: one truth."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from typing import Any
+
+from marshmallow import EXCLUDE, INCLUDE, Schema, ValidationError, fields
+
+from webapp import spec
+from webapp.records.check import Check, checks_of
+
+_CLOCK_PATTERN = r"^[0-9]{13}-[0-9a-f]{4}-[a-z0-9]{8,32}$"
+UUID_PATTERN = r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"
+
+
+class SpecField(fields.Field[Any]):
+    """One field of a record: passes what its check passes, and says in JSON Schema what that is."""
+
+    def __init__(self, check: Check, line: Mapping[str, Any]) -> None:
+        super().__init__(allow_none=True, metadata=json_schema(line))
+        self._check = check
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
+        problem = self._check(value)
+        if problem is not None:
+            raise ValidationError([problem])
+        return value
+
+
+@cache
+def schema_of(kind: str) -> type[Schema]:
+    """The schema of one kind's fields. Unknown fields are kept: they come from a newer program."""
+    checks = checks_of(kind)
+    lines = spec.kinds()[kind]
+    members: dict[str, Any] = {name: SpecField(checks[name], line) for name, line in lines.items()}
+    members["Meta"] = type("Meta", (), {"unknown": INCLUDE})
+    return type(f"{kind.capitalize()}Fields", (Schema,), members)
+
+
+def json_schema(line: Mapping[str, Any]) -> dict[str, Any]:
+    """JSON Schema of a field's spec line, as far as JSON Schema can say it."""
+    return {**_JSON_SCHEMAS[line["type"]](line), "x-type": line["type"]}
+
+
+def _text(line: Mapping[str, Any]) -> dict[str, Any]:
+    return {"type": ["string", "null"], "maxLength": line["max"]}
+
+
+def _range(kind: str, line: Mapping[str, Any]) -> dict[str, Any]:
+    return {"type": [kind, "null"], "minimum": line["min"], "maximum": line["max"]}
+
+
+def _list(line: Mapping[str, Any]) -> dict[str, Any]:
+    return {
+        "type": ["array", "null"],
+        "items": {"type": "string"},
+        "maxItems": line["max"],
+        "uniqueItems": True,
+    }
+
+
+def _choice(line: Mapping[str, Any]) -> dict[str, Any]:
+    return {"enum": [*spec.vocabulary(line.get("of", line["type"])), None]}
+
+
+def _pattern(pattern: str) -> Any:
+    return lambda line: {"type": ["string", "null"], "pattern": pattern}
+
+
+_JSON_SCHEMAS: dict[str, Any] = {
+    "text": _text,
+    "number": lambda line: _range("number", line),
+    "integer": lambda line: _range("integer", line),
+    "flag": lambda line: {"type": ["boolean", "null"]},
+    "choice": _choice,
+    "style": _choice,
+    "choices": _list,
+    "aromas": _list,
+    "country": _pattern("^[A-Z]{2}$"),
+    "currency": _pattern("^[A-Z]{3}$"),
+    "date": _pattern("^[0-9]{4}-[0-9]{2}-[0-9]{2}$"),
+    "moment": lambda line: {"type": ["string", "null"], "format": "date-time"},
+    "ref": _pattern(UUID_PATTERN),
+    "gtin": _pattern("^([0-9]{8}|[0-9]{12,14})$"),
+}
+
+
+def _clock(**options: Any) -> fields.String:
+    return fields.String(metadata={"pattern": _CLOCK_PATTERN}, **options)
+
+
+class RecordSchema(Schema):
+    """A record on the wire; `fields` follow the schema of its kind."""
+
+    class Meta:
+        unknown = EXCLUDE
+
+    kind = fields.String(required=True, metadata={"enum": sorted(spec.kinds())})
+    id = fields.String(required=True, metadata={"pattern": UUID_PATTERN})
+    fields_ = fields.Dict(required=True, data_key="fields", keys=fields.String())
+    clocks = fields.Dict(required=True, keys=fields.String(), values=_clock())
+    deleted = fields.Boolean(load_default=False)
+    deleted_clock = _clock(load_default=None, allow_none=True)
+    seq = fields.Integer(dump_only=True)

@@ -1,0 +1,152 @@
+"""Records and revisions in SQL. Every function wants the owner; none works without.
+
+JSON columns are text. Pages pass them on unread, which is what makes a pull cheap.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Connection, Row, bindparam, insert, select, update
+
+from webapp.db import insert_new
+from webapp.records.canonical import canonical
+from webapp.records.record import Lost, Record, is_gone
+from webapp.tables import record as record_table
+from webapp.tables import revision as revision_table
+
+Key = tuple[str, str]
+_SELECTED = 400
+
+
+@dataclass(slots=True)
+class Held:
+    """A record that the book holds: its number, and its JSON until somebody needs it read."""
+
+    seq: int
+    record: Record
+
+
+def dump(value: Any) -> str:
+    """JSON text as it stands in the tables."""
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+
+
+def held_records(connection: Connection, owner_id: int, ids: Iterable[str]) -> dict[Key, Held]:
+    """What the book holds under these ids, by (kind, id)."""
+    columns = record_table.c
+    wanted = sorted(set(ids))
+    found: dict[Key, Held] = {}
+    for start in range(0, len(wanted), _SELECTED):
+        query = select(record_table).where(
+            columns.owner_id == owner_id, columns.id.in_(wanted[start : start + _SELECTED])
+        )
+        for row in connection.execute(query):
+            found[row.kind, row.id] = Held(row.seq, as_record(row))
+    return found
+
+
+def as_record(row: Row[Any]) -> Record:
+    """A row read into a record."""
+    return {
+        "kind": row.kind,
+        "id": row.id,
+        "fields": json.loads(row.fields),
+        "clocks": json.loads(row.clocks),
+        "deleted": row.deleted,
+        "deleted_clock": row.deleted_clock,
+    }
+
+
+def write_records(
+    connection: Connection, owner_id: int, fresh: list[Held], changed: list[Held]
+) -> None:
+    """Insert the fresh and rewrite the changed ones, each with its new number."""
+    if fresh:
+        connection.execute(insert(record_table), [_row(owner_id, held) for held in fresh])
+    if changed:
+        columns = record_table.c
+        connection.execute(
+            update(record_table).where(
+                columns.owner_id == bindparam("its_owner"),
+                columns.kind == bindparam("its_kind"),
+                columns.id == bindparam("its_id"),
+            ),
+            [_changed_row(owner_id, held) for held in changed],
+        )
+
+
+def _row(owner_id: int, held: Held) -> dict[str, Any]:
+    record = held.record
+    return {
+        "owner_id": owner_id,
+        "kind": record["kind"],
+        "id": record["id"],
+        "seq": held.seq,
+        "fields": dump(record["fields"]),
+        "clocks": dump(record["clocks"]),
+        "deleted": record["deleted"],
+        "deleted_clock": record["deleted_clock"],
+    }
+
+
+def _changed_row(owner_id: int, held: Held) -> dict[str, Any]:
+    row = _row(owner_id, held)
+    return {
+        "its_owner": row.pop("owner_id"),
+        "its_kind": row.pop("kind"),
+        "its_id": row.pop("id"),
+        **row,
+    }
+
+
+def revision_row(owner_id: int, key: Key, lost: Lost, seq: int | None) -> dict[str, Any]:
+    """An overruled value as a row of the revision log."""
+    digest = hashlib.sha256(canonical(lost["value"]).encode("utf-8", "surrogatepass")).hexdigest()
+    return {
+        "owner_id": owner_id,
+        "kind": key[0],
+        "record_id": key[1],
+        "field": lost["field"],
+        "clock": lost["clock"],
+        "digest": digest[:32],
+        "value": dump(lost["value"]),
+        "overruled_at": seq,
+    }
+
+
+def known_revisions(
+    connection: Connection, owner_id: int, ids: Iterable[str]
+) -> set[tuple[str, ...]]:
+    """Keys (kind, record, field, clock, digest) of the revisions kept for these records."""
+    columns = revision_table.c
+    wanted = sorted(set(ids))
+    found: set[tuple[str, ...]] = set()
+    for start in range(0, len(wanted), _SELECTED):
+        query = select(
+            columns.kind, columns.record_id, columns.field, columns.clock, columns.digest
+        ).where(
+            columns.owner_id == owner_id,
+            columns.record_id.in_(wanted[start : start + _SELECTED]),
+        )
+        found.update(tuple(row) for row in connection.execute(query))
+    return found
+
+
+def write_revisions(connection: Connection, rows: list[dict[str, Any]]) -> int:
+    """Keep overruled values; what is kept already is passed over. Gives how many were new."""
+    return insert_new(connection, revision_table, rows)
+
+
+def live_records(connection: Connection, owner_id: int, kind: str) -> Iterator[dict[str, Any]]:
+    """The records of a kind that are not gone, as flat dicts `{"id", **fields}`."""
+    columns = record_table.c
+    query = select(record_table).where(columns.owner_id == owner_id, columns.kind == kind)
+    for row in connection.execute(query):
+        record = as_record(row)
+        if not is_gone(record):
+            yield {**record["fields"], "id": record["id"]}

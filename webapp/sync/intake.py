@@ -1,0 +1,98 @@
+"""Taking changes into a book: merge each one, give it a number, keep what was overruled.
+
+The caller holds the owner's row locked; numbers given out here become visible all at once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from sqlalchemy import Connection
+
+from webapp.records.record import Record
+from webapp.records.store import (
+    Held,
+    Key,
+    held_records,
+    known_revisions,
+    revision_row,
+    write_records,
+    write_revisions,
+)
+from webapp.sync.merge import merge
+
+
+@dataclass(slots=True)
+class Intake:
+    """What came of some changes. `taken` says for each, in order, whether anything in it was new.
+
+    `seen` are the records of which the sender, knowing everything up to its cursor, now holds the
+    same state as the book.
+    """
+
+    seq: int
+    taken: list[bool] = field(default_factory=list)
+    seen: set[Key] = field(default_factory=set)
+
+
+@dataclass(slots=True)
+class _Work:
+    """The records touched so far, and what is to be written in the end."""
+
+    held: dict[Key, Held]
+    came_with: dict[Key, int | None]
+    fresh: dict[Key, Held] = field(default_factory=dict)
+    changed: dict[Key, Held] = field(default_factory=dict)
+    revisions: list[dict[str, Any]] = field(default_factory=list)
+    revision_of: list[int] = field(default_factory=list)
+
+
+def take_in(
+    connection: Connection, owner_id: int, seq: int, cursor: int, changes: list[Record]
+) -> Intake:
+    """Merge `changes` into the owner's book, whose last number is `seq`. Writes rows, not `seq`."""
+    held = held_records(connection, owner_id, (change["id"] for change in changes))
+    work = _Work(held, {key: one.seq for key, one in held.items()})
+    intake = Intake(seq)
+    for place, change in enumerate(changes):
+        intake.taken.append(_take_one(work, intake, owner_id, place, change))
+    _count_new_revisions(connection, owner_id, work, intake)
+    write_records(connection, owner_id, [*work.fresh.values()], [*work.changed.values()])
+    write_revisions(connection, work.revisions)
+    for key in (*work.fresh, *work.changed):
+        before = work.came_with.get(key)
+        if before is None or before <= cursor:
+            intake.seen.add(key)
+    return intake
+
+
+def _take_one(work: _Work, intake: Intake, owner_id: int, place: int, change: Record) -> bool:
+    key = (change["kind"], change["id"])
+    mine = work.held.get(key)
+    merged = merge(mine.record if mine else None, change)
+    for lost in merged["lost"]:
+        work.revisions.append(revision_row(owner_id, key, lost, intake.seq + 1))
+        work.revision_of.append(place)
+    if merged["changed"]:
+        if key not in work.fresh and key not in work.changed:
+            intake.seq += 1
+            target = work.changed if mine else work.fresh
+            target[key] = work.held[key] = Held(intake.seq, merged["record"])
+        else:
+            work.held[key].record = merged["record"]
+    return merged["changed"]
+
+
+def _count_new_revisions(
+    connection: Connection, owner_id: int, work: _Work, intake: Intake
+) -> None:
+    """A change that lost against the book is news the first time, and a repetition after that."""
+    if not work.revisions:
+        return
+    known = known_revisions(connection, owner_id, {row["record_id"] for row in work.revisions})
+    for place, row in zip(work.revision_of, work.revisions, strict=True):
+        key = (row["kind"], row["record_id"], row["field"], row["clock"], row["digest"])
+        if key not in known:
+            known.add(key)
+            intake.taken[place] = True

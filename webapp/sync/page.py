@@ -1,0 +1,58 @@
+"""A page of the change log as JSON text, put together from the stored text without reading it."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+
+from sqlalchemy import Connection, select
+
+from webapp.records.store import Key
+from webapp.tables import record as record_table
+
+# A page of 1,000 long notes must stay small enough for a phone to hold and parse at once.
+MOST_CHARACTERS = 4_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """`changes` are JSON texts of records; everything up to `cursor` has been looked at."""
+
+    changes: list[str]
+    cursor: int
+    more: bool
+
+
+def read_page(
+    connection: Connection, owner_id: int, cursor: int, limit: int, known: set[Key]
+) -> Page:
+    """At most `limit` records after `cursor`, but for those that the phone is `known` to hold."""
+    columns = record_table.c
+    query = (
+        select(
+            columns.kind,
+            columns.id,
+            columns.fields,
+            columns.clocks,
+            columns.deleted,
+            columns.deleted_clock,
+            columns.seq,
+        )
+        .where(columns.owner_id == owner_id, columns.seq > cursor)
+        .order_by(columns.seq)
+        .limit(limit + len(known) + 1)
+    )
+    changes: list[str] = []
+    characters = 0
+    for kind, id_, fields, clocks, deleted, deleted_clock, seq in connection.execute(query):
+        if (kind, id_) not in known:
+            if len(changes) == limit or characters > MOST_CHARACTERS:
+                return Page(changes, cursor, more=True)
+            characters += len(fields) + len(clocks)
+            changes.append(
+                f'{{"kind":"{kind}","id":"{id_}","fields":{fields},"clocks":{clocks},'
+                f'"deleted":{"true" if deleted else "false"},'
+                f'"deleted_clock":{json.dumps(deleted_clock)},"seq":{seq}}}'
+            )
+        cursor = seq
+    return Page(changes, cursor, more=False)

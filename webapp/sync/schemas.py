@@ -1,0 +1,93 @@
+"""The envelope of a sync, both ways. The changes in it are judged one by one in `shape`."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from marshmallow import EXCLUDE, Schema, ValidationError, fields, post_load, validate
+
+from webapp.records.schemas import RecordSchema
+from webapp.sync.clock import DEVICE
+from webapp.sync.exchange import LONGEST_PAGE, MOST_CHANGES, Request
+
+LARGEST = 2**53 - 1
+
+
+class WholeNumber(fields.Field[int]):
+    """A JSON number without a fraction within bounds: 3.0 counts, true and "3" do not."""
+
+    def __init__(self, least: int, most: int, **options: Any) -> None:
+        bounds = {"type": "integer", "minimum": least, "maximum": most}
+        super().__init__(metadata=bounds, **options)
+        self.least, self.most = least, most
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> int:
+        if isinstance(value, bool) or not isinstance(value, int | float) or value != value:
+            raise ValidationError("not_integer")
+        if not self.least <= value <= self.most or value % 1:
+            raise ValidationError("not_integer")
+        return int(value)
+
+
+class SyncRequestSchema(Schema):
+    """What a phone sends."""
+
+    class Meta:
+        unknown = EXCLUDE
+
+    format = WholeNumber(1, 1, required=True)
+    device = fields.String(
+        required=True,
+        validate=validate.Regexp(f"^{DEVICE.pattern}\\Z", error="bad_device"),
+        metadata={"pattern": f"^{DEVICE.pattern}$"},
+    )
+    epoch = fields.String(
+        load_default=None, allow_none=True, validate=validate.Length(max=64, error="too_long")
+    )
+    token = fields.String(
+        load_default=None, allow_none=True, validate=validate.Length(max=64, error="too_long")
+    )
+    cursor = WholeNumber(0, LARGEST, required=True)
+    limit = WholeNumber(0, LONGEST_PAGE, load_default=LONGEST_PAGE)
+    sent_at = WholeNumber(-LARGEST, LARGEST, load_default=None, allow_none=True)
+    changes = fields.List(
+        fields.Raw(allow_none=True, metadata={"description": "A Record with its changed fields."}),
+        load_default=list,
+        validate=validate.Length(max=MOST_CHANGES, error="too_many"),
+    )
+
+    @post_load
+    def _to_request(self, data: dict[str, Any], **kwargs: Any) -> Request:
+        return Request(
+            device=data["device"],
+            epoch=data["epoch"],
+            token=data["token"],
+            cursor=data["cursor"],
+            limit=data["limit"],
+            changes=data["changes"],
+        )
+
+
+class OutcomeSchema(Schema):
+    """What became of one change; they stand in the order of the changes."""
+
+    id = fields.String(required=True, allow_none=True)
+    outcome = fields.String(
+        required=True, metadata={"enum": ["applied", "duplicate", "refused", "restamp"]}
+    )
+    errors = fields.Dict(keys=fields.String(), values=fields.List(fields.Dict()))
+
+
+class SyncAnswerSchema(Schema):
+    """What the server answers. It is written as text by `Answer.text`; this describes it."""
+
+    format = fields.Integer(required=True)
+    epoch = fields.String(required=True)
+    token = fields.String(required=True)
+    cursor = fields.Integer(required=True)
+    more = fields.Boolean(required=True)
+    now = fields.Integer(required=True)
+    rewound = fields.Boolean(required=True)
+    fork = fields.Boolean(required=True)
+    outcomes = fields.List(fields.Nested(OutcomeSchema), required=True)
+    changes = fields.List(fields.Nested(RecordSchema), required=True)

@@ -1,0 +1,83 @@
+"""Sync sessions: how the server notices that it, or a phone, has been set back to an earlier day.
+
+Each answer carries a new random token, which the phone shows the next time. The server keeps the
+last five per device. A token that it does not know was given out by a later state of this database,
+so the database was restored; a token whose successor has already been used is shown by a copy of
+the phone, or by a phone that was itself restored.
+"""
+
+from __future__ import annotations
+
+import json
+import secrets
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from sqlalchemy import Connection, select, update
+
+from webapp.db import insert_new
+from webapp.tables import device as device_table
+
+KEPT_TOKENS = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """One exchange: its token, and what the shown one told."""
+
+    token: str
+    rewound: bool
+    fork: bool
+
+
+@dataclass(slots=True)
+class _Token:
+    token: str
+    came_after: str | None
+    followed: bool
+
+
+def open_session(connection: Connection, owner_id: int, device: str, shown: str | None) -> Session:
+    """Judge the shown token (None: this phone has none yet) and give out the next one."""
+    kept = _kept_tokens(connection, owner_id, device)
+    current = next((one for one in kept if one.token == shown), None)
+    unknown = shown is not None and current is None
+    fork = current.followed if current else unknown and bool(kept)
+    new = _Token(secrets.token_hex(8), shown if current else None, False)
+    if current is not None:
+        for earlier in kept:
+            if earlier.token == current.came_after:
+                earlier.followed = True
+        kept.remove(current)
+        kept.append(current)
+    _keep(connection, owner_id, device, [*kept, new][-KEPT_TOKENS:])
+    return Session(token=new.token, rewound=unknown, fork=fork)
+
+
+def _kept_tokens(connection: Connection, owner_id: int, device: str) -> list[_Token]:
+    columns = device_table.c
+    query = (
+        select(columns.tokens)
+        .where(columns.owner_id == owner_id, columns.id == device)
+        .with_for_update()
+    )
+    text = connection.scalar(query)
+    if text is None:
+        first = {"owner_id": owner_id, "id": device, "last_seen": _now(), "tokens": "[]"}
+        insert_new(connection, device_table, [first])
+        text = connection.scalar(query) or "[]"
+    return [_Token(*entry) for entry in json.loads(text)]
+
+
+def _keep(connection: Connection, owner_id: int, device: str, tokens: list[_Token]) -> None:
+    columns = device_table.c
+    entries = [[one.token, one.came_after, one.followed] for one in tokens]
+    connection.execute(
+        update(device_table)
+        .where(columns.owner_id == owner_id, columns.id == device)
+        .values(last_seen=_now(), tokens=json.dumps(entries))
+    )
+
+
+def _now() -> str:
+    return datetime.now(UTC).isoformat(timespec="seconds")

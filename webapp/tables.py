@@ -1,0 +1,103 @@
+"""The tables. Every row of a book carries its owner; JSON stands as text, passed on as it is."""
+
+from __future__ import annotations
+
+from sqlalchemy import (
+    BigInteger,
+    Boolean,
+    CheckConstraint,
+    Column,
+    ForeignKey,
+    Integer,
+    MetaData,
+    Table,
+    Text,
+    UniqueConstraint,
+)
+
+metadata = MetaData(
+    naming_convention={
+        "pk": "pk_%(table_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+    }
+)
+
+# One row: which database this is. A phone that meets another epoch offers everything again.
+safe = Table(
+    "safe",
+    metadata,
+    Column("id", Integer, CheckConstraint("id = 1", name="one_row"), primary_key=True),
+    Column("epoch", Text, nullable=False),
+    Column("made_at", Text, nullable=False),
+)
+
+# seq is the last sequence number given out for this owner, never used twice; the row is the lock
+# under which numbers are given out. max_clock_ms is the latest clock in the book.
+owner = Table(
+    "owner",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("name", Text, nullable=False, unique=True),
+    Column("seq", BigInteger, nullable=False),
+    Column("max_clock_ms", BigInteger, nullable=False),
+    Column("made_at", Text, nullable=False),
+)
+
+
+def _owner_column() -> Column[int]:
+    return Column("owner_id", Integer, ForeignKey("owner.id"), primary_key=True)
+
+
+# tokens: JSON list of the last sync sessions, see sync/session.py.
+device = Table(
+    "device",
+    metadata,
+    _owner_column(),
+    Column("id", Text, primary_key=True),
+    Column("last_seen", Text, nullable=False),
+    Column("tokens", Text, nullable=False),
+)
+
+record = Table(
+    "record",
+    metadata,
+    _owner_column(),
+    Column("kind", Text, primary_key=True),
+    Column("id", Text, primary_key=True),
+    Column("seq", BigInteger, nullable=False),
+    Column("fields", Text, nullable=False),
+    Column("clocks", Text, nullable=False),
+    Column("deleted", Boolean(create_constraint=False), nullable=False),
+    Column("deleted_clock", Text),
+    UniqueConstraint("owner_id", "seq"),
+)
+
+# What merges overruled. The digest of the value stands in the key because values may be long.
+revision = Table(
+    "revision",
+    metadata,
+    _owner_column(),
+    Column("kind", Text, primary_key=True),
+    Column("record_id", Text, primary_key=True),
+    Column("field", Text, primary_key=True),
+    Column("clock", Text, primary_key=True),
+    Column("digest", Text, primary_key=True),
+    Column("value", Text, nullable=False),
+    Column("overruled_at", BigInteger),
+)
+
+# The bytes stand in a folder under their SHA-256; see records/photos.py.
+photo_bytes = Table(
+    "photo_bytes",
+    metadata,
+    _owner_column(),
+    Column("id", Text, primary_key=True),
+    Column("sha256", Text, nullable=False),
+    Column("media_type", Text, nullable=False),
+    Column("width_px", Integer, nullable=False),
+    Column("height_px", Integer, nullable=False),
+    Column("bytes", BigInteger, nullable=False),
+    Column("kept_at", Text, nullable=False),
+)
