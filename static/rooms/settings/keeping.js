@@ -1,0 +1,50 @@
+// What is where, truthfully: on this phone, in the safe, promised by the browser or not, and what the safe would not take.
+import { html, useMemo } from '../../ui.js';
+import { countTastings, live } from '../../book/read.js';
+import { askToKeep, storageState } from '../../book/storage.js';
+import { syncNow, syncState } from '../../book/sync.js';
+import { date, time } from '../../formats.js';
+import { t } from '../../words.js';
+import { say } from '../../parts/said.js';
+import { Refused } from './refused.js';
+
+export function Keeping() {
+  const tastings = useMemo(() => live(countTastings, 0), []).value;
+  const { phase, unsent, refused, lastSynced, progress } = syncState.value;
+  const waiting = unsent + refused.length;
+  return html`<section class="settings-part" aria-labelledby="settings-keeping">
+    <h2 id="settings-keeping">${t('settings.keeping')}</h2>
+    <p class="soft" role="status">${t(`settings.phase_${phase}`)}</p>
+    <dl class="ledger-lines">
+      <${Line} name=${t('settings.on_phone')} figure=${t('settings.on_phone_figure', { count: tastings })} />
+      <${Line} name=${t('settings.unsent')} figure=${waiting ? t('settings.unsent_figure', { count: waiting }) : t('settings.unsent_none')} />
+      ${progress && html`<${Line} name=${t('settings.progress_of')} figure=${t('settings.progress', progress)} />`}
+      <${Line} name=${t('settings.last_synced')} figure=${lastSynced ? `${date(lastSynced)}, ${time(lastSynced)}` : t('settings.never_synced')} />
+      <${StorageLine} />
+    </dl>
+    <div class="buttons"><button type="button" class="button" disabled=${phase === 'syncing'} onClick=${copyNow}>${t('settings.sync_now')}</button></div>
+    <${Refused} refused=${refused} />
+  </section>`;
+}
+
+/** @param {{ name: string, figure: string }} props */
+export function Line({ name, figure }) {
+  return html`<div><dt>${name}</dt><dd class="figure">${figure}</dd></div>`;
+}
+
+function StorageLine() {
+  const { persisted } = storageState.value;
+  const key = persisted === null ? 'unknown' : persisted ? 'promised' : 'not_promised';
+  return html`<${Line} name=${t('settings.storage')} figure=${t(`settings.storage_${key}`)} />
+    ${!persisted && html`<div class="line-note"><p class="soft small">${t('settings.storage_note')}</p>
+      <button type="button" class="button plain" onClick=${askAgain}>${t('settings.storage_ask')}</button></div>`}`;
+}
+
+async function askAgain() {
+  say(t(await askToKeep() ? 'settings.storage_yes' : 'settings.storage_no'));
+}
+
+async function copyNow() {
+  const end = await syncNow();
+  say(t(`settings.copied_${end}`));
+}
