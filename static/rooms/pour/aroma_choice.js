@@ -13,15 +13,15 @@ import { styleOf } from './style_finder.js';
 const LOOKED_BACK = 300;
 const NEAR = 12;
 
-/** @param {{ field: string, label?: string }} props */
-export function AromaChoice({ field, label = t(`field.${field}`) }) {
+/** @param {{ field: string, label?: string, offered?: string[] }} props offered: words that stand elsewhere on the page already */
+export function AromaChoice({ field, label = t(`field.${field}`), offered = [] }) {
   const noted = /** @type {string[] | null | undefined} */ (says.tasting.value[field]);
   const give = (/** @type {string[] | null} */ entries) => write('tasting', { [field]: entries });
   const tap = (/** @type {string} */ word) => give(touch(says.tasting.peek()[field], word));
   const counts = useCounts();
   // A hidden label must not whisper what its style usually smells of.
   const ofStyle = isCovered.value ? [] : styleOf(says.bottle.value['style'])?.aroma_families ?? [];
-  const near = useMemo(() => likeliest(ofStyle, counts, NEAR), [ofStyle.join(), counts]);
+  const near = useMemo(() => likeliest(ofStyle, counts, NEAR + offered.length).filter((word) => !offered.includes(word)).slice(0, NEAR), [ofStyle.join(), offered.join(), counts]);
   return html`<${Held} side="tasting" field=${field}><section class="aromas" aria-label=${label}>
     <h3>${label}</h3>
     <${NotedWords} noted=${noted} onTap=${tap} onRemove=${(/** @type {string} */ word) => give(without(says.tasting.peek()[field], word))} />
@@ -63,8 +63,11 @@ function found(wanted) {
 /** @param {{ order: string[], noted: string[] | null | undefined, onTap: (word: string) => void }} props */
 function Families({ order, noted, onTap }) {
   const [open, setOpen] = useState(/** @type {string | null} */ (null));
+  const [shown, setShown] = useState(false);
   const words = wordsOf(noted);
-  return html`<ul class="ruled families" aria-label=${t('pour.families')}>${familiesInOrder(order).map((family) => {
+  const word = html`<button type="button" class="button plain families-word" aria-expanded=${shown} onClick=${() => setShown(!shown)}>${t('pour.families')}</button>`;
+  if (!shown) return word;
+  return html`${word}<ul class="ruled families" aria-label=${t('pour.families')}>${familiesInOrder(order).map((family) => {
     const held = family.words.filter((word) => words.includes(word)).length;
     const isOpen = open === family.id;
     return html`<li key=${family.id}>

@@ -7,7 +7,7 @@ import { Held, More, OneOf } from './controls.js';
 import { isCovered, says, write } from './in_hand.js';
 import { styleOf } from './style_finder.js';
 
-const COLOURS = ['red', 'rose', 'amber', 'white'];
+const COLOURS = ['red', 'white', 'rose', 'amber'];
 
 export function LookStep() {
   return html`<${Hue} />

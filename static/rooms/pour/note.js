@@ -24,7 +24,7 @@ export function Note() {
     <${WhereRow} />
     ${isCovered.value ? html`<p class="covered-name name">${wineName()}</p>` : html`<${NamedBottle} />`}
     <${Liking} />
-    <${Line} field="words" long=${true} label=${t('pour.line_of_words')} />
+    <div class="quick-words"><${Line} field="words" long=${true} label=${t('pour.line_of_words')} /></div>
     <section class="in-full"><h2 class="unseen">${t('pour.in_full')}</h2>
       <a class="row in-full-row" href=${`#/pour/${hand.tasting}/${firstStep()}`}><span class="grow"><span class="name">${t('pour.in_full')}</span><span class="soft small">${t('pour.in_full_note')}</span></span><span aria-hidden="true">${'\u2192'}</span></a>
       <${StepThread} />
@@ -39,7 +39,7 @@ function NamedBottle() {
       <${Line} side="bottle" field="name" big=${true} label=${t('field.name')} placeholder=${t('pour.name_placeholder')} />
       <${BottleOffer} />
     <//>
-    <div class="pair style-and-strength"><${StyleField} /><${Figure} side="bottle" field="label_abv" label=${t('field.label_abv_short')} unit=${t('pour.percent')} /></div>`;
+    <div class="pair style-and-strength"><${StyleField} /><${Figure} side="bottle" field="label_abv" label=${t('pour.alcohol')} unit=${t('pour.percent')} /></div>`;
 }
 
 /** The first step where nothing stands yet; the bottle is known by now when its name is. */

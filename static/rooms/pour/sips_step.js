@@ -2,6 +2,7 @@
 import { html, useState } from '../../ui.js';
 import { t } from '../../words.js';
 import { AromaChoice } from './aroma_choice.js';
+import { wordsOf } from './aroma_entry.js';
 import { Judged, OneOf } from './controls.js';
 import { Evolution } from './evolution.js';
 import { says } from './in_hand.js';
@@ -23,5 +24,5 @@ function SipWords() {
   const before = SIPS[at - 1] ?? (fields['second_nose_words'] ? 'second_nose_words' : 'first_nose_words');
   return html`<div class="choices sips" role="tablist" aria-label=${t('pour.which_sip')}>${SIPS.map((sip, index) => html`<button type="button" class="choice" role="tab" key=${sip} aria-selected=${index === at}
       onClick=${() => setAt(index)}>${t(`field.${sip}`)}</button>`)}</div>
-    <div role="tabpanel" key=${field}><${StillThere} from=${before} to=${field} /><${AromaChoice} field=${field} /><${Evolution} from=${before} to=${field} /></div>`;
+    <div role="tabpanel" key=${field}><${StillThere} from=${before} to=${field} /><${AromaChoice} field=${field} offered=${wordsOf(fields[before])} /><${Evolution} from=${before} to=${field} /></div>`;
 }
