@@ -1,28 +1,6 @@
-"""The one error type of the server's own rules; `webapp.api.problems` turns it into an answer."""
+"""The error of a program that cannot start."""
 
 from __future__ import annotations
-
-from typing import Any
-
-
-class BookError(Exception):
-    """Something asked for cannot be done. `code` is for programs, `detail` says what to do."""
-
-    def __init__(
-        self,
-        status: int,
-        code: str,
-        detail: str,
-        *,
-        errors: Any = None,
-        retry_after_s: int | None = None,
-    ) -> None:
-        super().__init__(detail)
-        self.status = status
-        self.code = code
-        self.detail = detail
-        self.errors = errors
-        self.retry_after_s = retry_after_s
 
 
 class StartError(Exception):

@@ -11,7 +11,7 @@ from urllib.parse import urlsplit
 
 from flask import Flask, current_app, request
 
-from webapp.errors import BookError
+from webapp.accounts.errors import AccessError
 
 READ_ONLY = frozenset({"GET", "HEAD", "OPTIONS"})
 
@@ -33,7 +33,7 @@ def _check_host() -> None:
     # Read as it came: Flask's own request.host would already have judged it.
     host = request.environ.get("HTTP_HOST", "")
     if host_name(host) not in current_app.config["HOSTS"].split():
-        raise BookError(421, "unknown_host", "This server does not answer under that name.")
+        raise AccessError("unknown_host", "This server does not answer under that name.")
 
 
 def _check_origin() -> None:
@@ -45,4 +45,4 @@ def _check_origin() -> None:
     else:
         allowed = request.headers.get("Sec-Fetch-Site", "none") in ("none", "same-origin")
     if not allowed:
-        raise BookError(403, "cross_origin", "Only the book's own pages may change it.")
+        raise AccessError("cross_origin", "Only the book's own pages may change it.")

@@ -5,9 +5,9 @@ from __future__ import annotations
 from flask import g
 from sqlalchemy import select
 
+from webapp.accounts.errors import AccessError
 from webapp.db import reading
-from webapp.errors import BookError
-from webapp.tables import owner
+from webapp.db.tables import owner
 
 
 def current_owner() -> int:
@@ -26,7 +26,7 @@ def _first_owner() -> int:
     with reading() as connection:
         found = connection.scalar(select(owner.c.id).order_by(owner.c.id).limit(1))
     if found is None:
-        raise BookError(503, "no_owner", "The book has no owner yet; run 'secondnose db upgrade'.")
+        raise AccessError("no_owner", "The book has no owner yet; run 'secondnose db upgrade'.")
     return int(found)
 
 

@@ -10,7 +10,7 @@ from flask import request
 from marshmallow import Schema, ValidationError
 from werkzeug.exceptions import ClientDisconnected
 
-from webapp.errors import BookError
+from webapp.api.errors import BookError
 
 _GZIP = 31
 T = TypeVar("T")

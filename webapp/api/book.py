@@ -10,9 +10,9 @@ from flask import Blueprint, Response, current_app, request, send_file
 from marshmallow import Schema, fields
 
 from webapp.accounts.owners import current_owner
+from webapp.api.errors import BookError
 from webapp.api.operation import operation
 from webapp.db import reading, writing
-from webapp.errors import BookError
 from webapp.export.read import DamagedBook, read_zip
 from webapp.export.take_over import take_over
 from webapp.export.write import write_book

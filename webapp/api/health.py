@@ -6,9 +6,9 @@ from flask import Blueprint
 from marshmallow import Schema, fields
 
 from webapp import migrations
+from webapp.api.errors import BookError
 from webapp.api.operation import operation
 from webapp.db import db
-from webapp.errors import BookError
 
 blueprint = Blueprint("health", __name__)
 

@@ -14,9 +14,9 @@ from webapp import spec
 from webapp.accounts.owners import current_owner
 from webapp.api.operation import operation
 from webapp.db import reading
+from webapp.db.tables import owner, safe
 from webapp.palate.wine import palate_document
 from webapp.records.store import live_records
-from webapp.tables import owner, safe
 
 blueprint = Blueprint("palate", __name__)
 

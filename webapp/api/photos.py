@@ -9,9 +9,9 @@ from marshmallow import Schema, fields
 
 from webapp.accounts.owners import current_owner
 from webapp.api.body import raw_body
+from webapp.api.errors import BookError
 from webapp.api.operation import operation
 from webapp.db import reading, writing
-from webapp.errors import BookError
 from webapp.records.check import is_id
 from webapp.records.photos import find_photo, keep_photo, photo_path
 from webapp.records.picture import PictureError, clean_picture

@@ -12,9 +12,11 @@ from sqlalchemy.exc import TimeoutError as PoolTimeout
 from werkzeug.exceptions import HTTPException
 from werkzeug.http import HTTP_STATUS_CODES
 
-from webapp.errors import BookError
+from webapp.accounts.errors import AccessError
+from webapp.api.errors import BookError
 
 BUSY_RETRY_S = 2
+ACCESS_STATUS = {"unknown_host": 421, "cross_origin": 403, "no_owner": 503}
 _log = logging.getLogger(__name__)
 
 
@@ -40,6 +42,7 @@ def problem(
 def handle_errors(app: Flask) -> None:
     """Turn every error that a view may raise into a problem document."""
     app.register_error_handler(BookError, _book_error)
+    app.register_error_handler(AccessError, _access_error)
     app.register_error_handler(HTTPException, _http_error)
     for busy in (OperationalError, InterfaceError, PoolTimeout):
         app.register_error_handler(busy, _busy)
@@ -48,6 +51,10 @@ def handle_errors(app: Flask) -> None:
 
 def _book_error(error: BookError) -> Response:
     return problem(error.status, error.code, error.detail, error.errors, error.retry_after_s)
+
+
+def _access_error(error: AccessError) -> Response:
+    return problem(ACCESS_STATUS[error.code], error.code, error.detail)
 
 
 def _http_error(error: HTTPException) -> Response:

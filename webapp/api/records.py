@@ -11,14 +11,14 @@ from sqlalchemy import select
 
 from webapp import spec
 from webapp.accounts.owners import current_owner
+from webapp.api.errors import BookError
 from webapp.api.operation import operation
 from webapp.db import reading
-from webapp.errors import BookError
+from webapp.db.tables import record, revision
 from webapp.records.check import is_id
 from webapp.records.schemas import UUID_PATTERN, RecordSchema
 from webapp.records.store import dump
 from webapp.sync.clock import clock_device, clock_ms
-from webapp.tables import record, revision
 
 blueprint = Blueprint("records", __name__)
 

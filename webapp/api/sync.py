@@ -8,9 +8,9 @@ from flask import Blueprint, Response, current_app
 
 from webapp.accounts.owners import current_owner
 from webapp.api.body import json_body, load_with
+from webapp.api.errors import BookError
 from webapp.api.operation import operation
 from webapp.db import writing
-from webapp.errors import BookError
 from webapp.sync.exchange import FORMAT, exchange
 from webapp.sync.schemas import SyncAnswerSchema, SyncRequestSchema
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from sqlalchemy import Connection, select, update
 
+from webapp.db.tables import owner
 from webapp.export.read import Book, DamagedBook
 from webapp.records.photos import keep_photo
 from webapp.records.picture import PictureError, kept_picture
@@ -16,7 +17,6 @@ from webapp.records.store import revision_row, write_revisions
 from webapp.sync.clock import clock_ms
 from webapp.sync.intake import take_in
 from webapp.sync.shape import latest_clock
-from webapp.tables import owner
 
 BATCH = 500
 

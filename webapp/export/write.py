@@ -11,11 +11,11 @@ from typing import IO, Any
 from sqlalchemy import Connection, Row, select
 
 from webapp import spec
+from webapp.db.tables import owner, record, revision
 from webapp.export.sheet import tastings_csv
 from webapp.records.photos import photo_path, photos_of
 from webapp.records.picture import SUFFIXES
 from webapp.records.store import dump, live_records
-from webapp.tables import owner, record, revision
 
 FORMAT = 1
 

@@ -2,7 +2,7 @@
 
 from alembic import context
 
-from webapp.tables import metadata
+from webapp.db.tables import metadata
 
 context.configure(
     connection=context.config.attributes["connection"],

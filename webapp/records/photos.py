@@ -10,8 +10,8 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, delete, insert, select
 
+from webapp.db.tables import photo_bytes
 from webapp.records.picture import Picture
-from webapp.tables import photo_bytes
 
 
 def keep_photo(

@@ -14,10 +14,10 @@ from typing import Any
 from sqlalchemy import Connection, Row, bindparam, insert, select, update
 
 from webapp.db import insert_new
+from webapp.db.tables import record as record_table
+from webapp.db.tables import revision as revision_table
 from webapp.records.canonical import canonical
 from webapp.records.record import Lost, Record, is_gone
-from webapp.tables import record as record_table
-from webapp.tables import revision as revision_table
 
 Key = tuple[str, str]
 _SELECTED = 400

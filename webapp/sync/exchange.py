@@ -15,6 +15,8 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, select, update
 
+from webapp.db.tables import owner as owner_table
+from webapp.db.tables import safe as safe_table
 from webapp.records.check import is_id
 from webapp.records.record import Record
 from webapp.records.store import Key
@@ -23,8 +25,6 @@ from webapp.sync.intake import take_in
 from webapp.sync.page import Page, read_page
 from webapp.sync.session import open_session
 from webapp.sync.shape import ShapeError, latest_clock, read_record
-from webapp.tables import owner as owner_table
-from webapp.tables import safe as safe_table
 
 FORMAT = 1
 MOST_CHANGES = 500

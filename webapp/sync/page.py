@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, select
 
+from webapp.db.tables import record as record_table
 from webapp.records.store import Key
-from webapp.tables import record as record_table
 
 # A page of 1,000 long notes must stay small enough for a phone to hold and parse at once.
 MOST_CHARACTERS = 4_000_000

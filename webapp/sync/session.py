@@ -16,7 +16,7 @@ from datetime import UTC, datetime
 from sqlalchemy import Connection, select, update
 
 from webapp.db import insert_new
-from webapp.tables import device as device_table
+from webapp.db.tables import device as device_table
 
 KEPT_TOKENS = 5
 

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Engine, Table, event
 from sqlalchemy.dialects import postgresql, sqlite
 
 from webapp.config import database_file
-from webapp.tables import metadata
+from webapp.db.tables import metadata
 
 db = SQLAlchemy(metadata=metadata)
 

@@ -1,0 +1,157 @@
+"""Fixtures of the browser tests: a real server process and phones that open it."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Error, Playwright, sync_playwright
+
+from tests.browser.find import find_browser
+from tests.temporary_postgres import free_port
+
+ROOT = Path(__file__).resolve().parents[2]
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+CURE = "No browser: run 'playwright install chromium', or name one in SECONDNOSE_BROWSER."
+START_S = 30
+
+PhoneMaker = Callable[..., BrowserContext]
+
+
+class LiveServer:
+    """`secondnose serve` as a process of its own; the port and the book outlive a restart."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.file = folder / "book.sqlite"
+        self.port = free_port()
+        self.url = f"http://127.0.0.1:{self.port}"
+        self.process: subprocess.Popen[bytes] | None = None
+
+    def start(self, *arguments: str, **environment: str) -> LiveServer:
+        """Start it and wait until it answers; `arguments` go to `serve` (such as "--demo")."""
+        self.stop()
+        command = [sys.executable, "-m", "webapp", "serve", "--port", str(self.port), *arguments]
+        given = {**os.environ, "DATABASE_URL": f"sqlite:///{self.file}", **environment}
+        with (self.folder / "server.log").open("ab") as log:
+            self.process = subprocess.Popen(command, cwd=ROOT, env=given, stdout=log, stderr=log)
+        self._wait()
+        return self
+
+    def stop(self) -> None:
+        """End it in good order."""
+        if self.process is not None:
+            self.process.terminate()
+            self.process.wait(timeout=20)
+            self.process = None
+
+    def kill(self) -> None:
+        """End it at once, as a power cut would."""
+        if self.process is not None:
+            self.process.kill()
+            self.process.wait(timeout=20)
+            self.process = None
+
+    def log(self) -> str:
+        return (self.folder / "server.log").read_text(errors="replace")
+
+    def _wait(self) -> None:
+        deadline = time.monotonic() + START_S
+        while time.monotonic() < deadline:
+            assert self.process is not None
+            if self.process.poll() is not None:
+                pytest.fail(f"The server did not start:\n{self.log()}", pytrace=False)
+            try:
+                with urllib.request.urlopen(f"{self.url}/readyz", timeout=2):
+                    return
+            except (urllib.error.URLError, OSError):
+                time.sleep(0.05)
+        pytest.fail(f"The server did not answer in {START_S} s:\n{self.log()}", pytrace=False)
+
+
+@pytest.fixture
+def live_server(tmp_path: Path) -> Iterator[LiveServer]:
+    """A running server with an empty book; start(), stop() and kill() at will."""
+    folder = tmp_path / "server"
+    folder.mkdir()
+    server = LiveServer(folder).start()
+    yield server
+    server.kill()
+
+
+@pytest.fixture(scope="session")
+def browser_path() -> str:
+    """The browser to start."""
+    found = find_browser()
+    if found is None:
+        pytest.fail(CURE, pytrace=False)
+    return found
+
+
+@pytest.fixture(scope="session")
+def playwright(browser_path: str) -> Iterator[Playwright]:
+    # The search for a browser starts Playwright for itself, so it must be over by now.
+    with sync_playwright() as running:
+        yield running
+
+
+@pytest.fixture(scope="session")
+def browser(playwright: Playwright, browser_path: str) -> Iterator[Browser]:
+    """A browser without profile, for pages that need no restart."""
+    started = playwright.chromium.launch(executable_path=browser_path, args=FLAGS)
+    yield started
+    started.close()
+
+
+@pytest.fixture
+def phone(
+    playwright: Playwright,
+    browser_path: str,
+    live_server: LiveServer,
+    tmp_path: Path,
+) -> Iterator[PhoneMaker]:
+    """Opens phones: phone(profile_dir=None, **options) gives a persistent context of 360x780.
+
+    The same `profile_dir` after close() is the same phone started again. Paths such as "/" go to
+    the live server. `options` are those of Playwright's launch_persistent_context.
+    """
+    opened: list[BrowserContext] = []
+
+    def open_phone(profile_dir: Path | None = None, **options: object) -> BrowserContext:
+        folder = profile_dir or tmp_path / f"phone{len(opened)}"
+        settings: dict[str, object] = {
+            "executable_path": browser_path,
+            "args": FLAGS,
+            "viewport": {"width": 360, "height": 780},
+            "device_scale_factor": 2,
+            "is_mobile": True,
+            "has_touch": True,
+            "locale": "en-GB",
+            "timezone_id": "Europe/Rome",
+            "base_url": live_server.url,
+        }
+        context = playwright.chromium.launch_persistent_context(folder, **{**settings, **options})
+        opened.append(context)
+        return context
+
+    yield open_phone
+    for context in opened:
+        try:
+            context.close()
+        except Error:
+            # The test itself has ended this phone.
+            continue

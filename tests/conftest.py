@@ -1,0 +1,92 @@
+"""Fixtures of the server's tests: an app on SQLite or on either database, and its client."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from tests.temporary_postgres import Cluster, running_cluster
+from webapp import create_app
+from webapp.db import db
+
+AppMaker = Callable[..., Flask]
+
+
+@pytest.fixture(scope="session")
+def cluster() -> Iterator[Cluster]:
+    """The temporary PostgreSQL cluster."""
+    with running_cluster() as running:
+        yield running
+
+
+@pytest.fixture(scope="session")
+def empty_postgres(cluster: Cluster) -> str:
+    """The name of an upgraded, empty database to copy."""
+    name = cluster.new_database()
+    dispose(create_app({"DATABASE_URL": cluster.url(name), "UPGRADE": True}))
+    return name
+
+
+@pytest.fixture(scope="session")
+def empty_sqlite(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An upgraded, empty SQLite file to copy."""
+    file = tmp_path_factory.mktemp("empty") / "book.sqlite"
+    dispose(create_app({"DATABASE_URL": f"sqlite:///{file}", "UPGRADE": True}))
+    return file
+
+
+def dispose(app: Flask) -> None:
+    """Close the app's database connections."""
+    with app.app_context():
+        db.engine.dispose()
+
+
+@pytest.fixture
+def make_app(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[AppMaker]:
+    """Makes apps with an empty book each: make_app("sqlite" | "postgresql", **config)."""
+    made: list[Flask] = []
+
+    def make(kind: str = "sqlite", **config: Any) -> Flask:
+        folder = tmp_path / f"app{len(made)}"
+        folder.mkdir()
+        if kind == "sqlite":
+            shutil.copy(request.getfixturevalue("empty_sqlite"), folder / "book.sqlite")
+            url = f"sqlite:///{folder / 'book.sqlite'}"
+        else:
+            running: Cluster = request.getfixturevalue("cluster")
+            url = running.url(running.new_database(request.getfixturevalue("empty_postgres")))
+        given = {"DATABASE_URL": url, "PHOTO_FOLDER": str(folder / "photos"), "TESTING": False}
+        made.append(create_app({**given, **config}))
+        return made[-1]
+
+    yield make
+    for app in made:
+        dispose(app)
+
+
+@pytest.fixture
+def app(make_app: AppMaker) -> Flask:
+    """An app with an empty book on SQLite."""
+    return make_app()
+
+
+@pytest.fixture
+def client(app: Flask) -> FlaskClient:
+    return app.test_client()
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgres)])
+def any_app(request: pytest.FixtureRequest, make_app: AppMaker) -> Flask:
+    """An app with an empty book, once on each database."""
+    return make_app(request.param)
+
+
+@pytest.fixture
+def any_client(any_app: Flask) -> FlaskClient:
+    return any_app.test_client()
