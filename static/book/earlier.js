@@ -2,7 +2,8 @@
  * Earlier versions of a record: what a merge or an edit has overruled. The server keeps them; the phone keeps the last
  * answer for offline use.
  *
- * @typedef {{ field: string, value: unknown, clock: string, overruled_at?: string }} Revision
+ * @typedef {{ field: string, value: unknown, clock: string, device: string, at_ms: number, overruled_at: number | null }} Revision
+ *   `field` is "deleted" for the deletion mark
  */
 import { db, steady } from './tables.js';
 

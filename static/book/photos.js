@@ -112,7 +112,7 @@ async function sendOne(row) {
   }
   const wait_ms = Math.min(timing.backoff_most_ms, timing.backoff_first_ms * 2 ** row.tries);
   await put({ ...row, tries: row.tries + 1, not_before_ms: Date.now() + wait_ms });
-  return response.status >= 500 && response.status !== 503;
+  return ![401, 403, 421, 429, 503, 507].includes(response.status);
 }
 
 /** @param {PhotoBytes} row */

@@ -1,0 +1,128 @@
+"""Saving on the phone: record, outbox row and clock together, or nothing at all."""
+
+from __future__ import annotations
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+
+def test_a_save_stores_record_outbox_row_and_clock_together(hand):
+    id_ = hand.save("tasting", {"liking": 7, "words": "a quiet one"})
+    row, [unsent] = hand.row("tasting", id_), hand.outbox()
+    clock = hand.meta("clock")["last"]
+    assert row["fields"] == unsent["fields"] == {"liking": 7, "words": "a quiet one"}
+    assert row["clocks"] == unsent["clocks"] == {"liking": clock, "words": clock}
+    assert (unsent["id"], unsent["held"], row["gone"]) == (id_, 0, 0)
+
+
+def test_a_save_that_breaks_in_the_middle_stores_nothing(hand):
+    hand.save("tasting", {"liking": 5})
+    before = hand.meta("clock")
+    failed = hand.run("""
+        const put = IDBObjectStore.prototype.put;
+        IDBObjectStore.prototype.put = function (...args) {
+          if (this.name === 'outbox') throw new Error('the phone stumbles');
+          return put.apply(this, args);
+        };
+        const failed = await book.save('tasting', book.newId(), { liking: 9 }).then(() => false, () => true);
+        IDBObjectStore.prototype.put = put;
+        return failed;""")
+    assert failed
+    assert hand.run("return book.db.tasting.count()") == 1
+    assert len(hand.outbox()) == 1
+    assert hand.meta("clock") == before
+
+
+def test_only_fields_that_change_are_stamped(hand):
+    id_ = hand.save("tasting", {"liking": 7, "body": 4})
+    first = hand.row("tasting", id_)["clocks"]
+    hand.save("tasting", {"liking": 8, "body": 4}, id_)
+    second = hand.row("tasting", id_)["clocks"]
+    assert second["body"] == first["body"]
+    assert second["liking"] > first["liking"]
+
+
+def test_saving_the_same_again_changes_nothing(hand):
+    id_ = hand.save("tasting", {"sip_words": ["lemon", "~wet slate"], "place": None})
+    before = hand.meta("clock"), hand.row("tasting", id_)
+    hand.save("tasting", {"sip_words": ["lemon", "~wet slate"], "place": None}, id_)
+    assert (hand.meta("clock"), hand.row("tasting", id_)) == before
+
+
+def test_a_bad_value_is_named_with_its_bound_and_nothing_of_the_batch_is_stored(hand):
+    errors = hand.run("""
+        const edits = [{ kind: 'tasting', id: book.newId(), fields: { liking: 5 } },
+          { kind: 'tasting', id: book.newId(), fields: { body: 11, liking: 3 } }];
+        return book.saveMany(edits).then(() => null, (error) => [error.code, error.errors]);""")
+    assert errors == ["bad_fields", {"body": [{"code": "too_high", "bound": 10}]}]
+    assert hand.run("return book.db.tasting.count()") == 0
+    assert hand.outbox() == []
+
+
+def test_what_was_removed_comes_back_whole(hand):
+    id_ = hand.save("bottle", {"name": "Invented No. 3"})
+    hand.run("await book.remove('bottle', value)", id_)
+    assert hand.row("bottle", id_)["gone"] == 1
+    hand.run("await book.restore('bottle', value)", id_)
+    row = hand.row("bottle", id_)
+    assert (row["gone"], row["deleted"], row["fields"]) == (0, False, {"name": "Invented No. 3"})
+
+
+def test_an_edit_after_a_removal_brings_the_record_back_and_it_can_be_removed_again(hand):
+    id_ = hand.save("bottle", {"name": "Invented No. 3"})
+    hand.run("await book.remove('bottle', value)", id_)
+    hand.save("bottle", {"name": "Invented No. 4"}, id_)
+    assert hand.row("bottle", id_)["gone"] == 0
+    hand.run("await book.remove('bottle', value)", id_)
+    assert hand.row("bottle", id_)["gone"] == 1
+
+
+def test_two_tabs_that_save_at_once_share_one_device_and_give_every_save_its_own_clock(open_book):
+    one = open_book()
+    other = open_book(one.context)
+    save_twenty = """globalThis.saving = Promise.all(Array.from({ length: 20 }, (_, n) =>
+        book.save('tasting', book.newId(), { words: String(n) })))"""
+    for tab in (one, other):
+        tab.run(save_twenty)
+    for tab in (one, other):
+        tab.run("await saving")
+    clocks = [row["clocks"]["words"] for row in one.outbox()]
+    assert len(set(clocks)) == 40
+    assert len({clock[19:] for clock in clocks}) == 1
+
+
+def test_a_connection_that_the_system_closed_is_opened_again(hand):
+    hand.save("tasting", {"liking": 5})
+    hand.run("book.db.backendDB().close()")
+    hand.save("tasting", {"liking": 6})
+    assert hand.run("return book.db.tasting.count()") == 2
+    assert hand.run("return book.storeState.value") == "ready"
+
+
+def test_a_connection_that_stays_lost_is_said_so(hand):
+    code = hand.run("""
+        book.db.backendDB().close();
+        IDBDatabase.prototype.transaction = () => {
+          throw new DOMException('connection is closing', 'InvalidStateError');
+        };
+        return book.save('tasting', book.newId(), { liking: 5 }).then(() => null, (error) => error.code);""")
+    assert code == "connection_lost"
+    assert hand.run("return book.storeState.value") == "connection_lost"
+
+
+def test_a_record_id_is_a_uuid_of_version_7_and_sorts_by_time(hand):
+    first, second = hand.run(
+        "const id = book.newId(); await new Promise((go) => setTimeout(go, 5)); return [id, book.newId()]"
+    )
+    assert (first[14], first[19] in "89ab", first < second) == ("7", True, True)
+
+
+def test_a_moment_carries_the_offset_of_the_phone(hand):
+    # RFC 3339, 5.6: the numeric offset is local time minus UTC.
+    text = hand.run("""
+        const { moment } = await import('/book/moment.js');
+        const date = new Date(1764099605000);
+        date.getTimezoneOffset = () => 210;
+        return [moment(date), new Date(moment(date)).getTime()];""")
+    assert text == ["2025-11-25T16:10:05-03:30", 1764099605000]
