@@ -16,8 +16,8 @@ const NAMED = 3;
 const WORST = 1;
 const BEST = 9;
 
-/** @param {number} liking 1-9 */
-export const liked = (liking) => liking >= LIKED;
+/** By the decimal that is shown, so that a 7.0 is never called disliked. @param {number} liking 1-9 */
+export const liked = (liking) => Math.round(liking * 10) / 10 >= LIKED;
 
 /** @param {number} liking 1-9 @returns {number} its height over a line, 0-1 */
 export const likingHeight = (liking) => (liking - WORST) / (BEST - WORST);
