@@ -1,0 +1,83 @@
+import { required } from './numbers.js';
+
+const LIMIT = 1.96 * Math.SQRT2;
+const FEWEST_GUESSES = 5;
+const SURE = 1.5;
+
+/**
+ * Within-person standard deviation, and the 95 % limit, from bottles judged more than once (in scale units);
+ * formulas in webapp/trade/repeatability.py.
+ * @param {unknown[][]} groups
+ */
+export function repeatability(groups) {
+  let squares = 0;
+  let freedom = 0;
+  let bottles = 0;
+  let repeats = 0;
+  for (const group of groups) {
+    const values = group.map((value) => required(value, 'value'));
+    if (values.length < 2) continue;
+    squares += squaresAbout(values);
+    freedom += values.length - 1;
+    bottles += 1;
+    repeats += values.length;
+  }
+  const within = freedom > 0 ? Math.sqrt(squares / freedom) : null;
+  return { bottles, repeats, within_sd: within, limit: within === null ? null : LIMIT * within };
+}
+
+/**
+ * @typedef {{ count: number, bias: number | null, spread: number | null, error: number | null, average_error: number | null,
+ *   verdict: 'too_few' | 'beats_average' | 'about_average' | 'behind_average' }} GuessSheet
+ */
+
+/**
+ * Bias, spread and worth of guesses in one unit, against always naming the average of these truths.
+ * @param {{ guess?: unknown, truth?: unknown }[]} guesses
+ * @returns {GuessSheet}
+ */
+export function guessSheet(guesses) {
+  const pairs = guesses.map((each) => ({ guess: required(each.guess, 'guess'), truth: required(each.truth, 'truth') }));
+  const n = pairs.length;
+  /** @type {GuessSheet} */
+  const blank = { count: n, bias: null, spread: null, error: null, average_error: null, verdict: 'too_few' };
+  if (n === 0) return blank;
+  const errors = pairs.map(({ guess, truth }) => guess - truth);
+  if (n === 1) return { ...blank, bias: sum(errors), error: Math.abs(sum(errors)) };
+  const average = sum(pairs.map(({ truth }) => truth)) / n;
+  const rival = pairs.map(({ truth }) => Math.abs(average - truth));
+  const gains = rival.map((other, index) => other - Math.abs(errors[index] ?? 0));
+  return {
+    count: n,
+    bias: sum(errors) / n,
+    spread: deviation(errors),
+    error: sum(errors.map(Math.abs)) / n,
+    average_error: sum(rival) / n,
+    verdict: verdictOf(gains),
+  };
+}
+
+/** @param {number[]} gains */
+function verdictOf(gains) {
+  if (gains.length < FEWEST_GUESSES) return 'too_few';
+  const gain = sum(gains) / gains.length;
+  const doubt = SURE * deviation(gains) / Math.sqrt(gains.length);
+  if (gain > doubt) return 'beats_average';
+  return gain < -doubt ? 'behind_average' : 'about_average';
+}
+
+/** @param {number[]} values */
+function sum(values) {
+  return values.reduce((total, value) => total + value, 0);
+}
+
+/** @param {number[]} values */
+function squaresAbout(values) {
+  const mean = sum(values) / values.length;
+  return sum(values.map((value) => (value - mean) ** 2));
+}
+
+/** @param {number[]} values */
+function deviation(values) {
+  return Math.sqrt(squaresAbout(values) / (values.length - 1));
+}
