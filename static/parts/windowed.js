@@ -1,0 +1,78 @@
+// A long list of which only the rows near the screen are in the page. Row heights are known beforehand, in rem, so that ten
+// thousand rows cost no more than thirty.
+import { html, useEffect, useLayoutEffect, useMemo, useRef, useState } from '../ui.js';
+
+const BEYOND_PX = 600;
+const FIRST_PX = 1600;
+
+/** @typedef {{ key: string, rem: number, row: () => unknown, label?: boolean }} Line `label` marks a heading, which is no item of the list */
+
+/**
+ * @param {object} props
+ * @param {Line[]} props.lines
+ * @param {string} [props.className]
+ * @param {string} [props.label]
+ * @param {number} [props.ahead] called for when the end of `lines` comes this close to the screen, in px
+ * @param {() => void} [props.onNearEnd]
+ */
+export function Windowed({ lines, className, label, ahead = 2 * FIRST_PX, onNearEnd }) {
+  const box = useRef(/** @type {HTMLElement | null} */ (null));
+  const [[from, to], setSpan] = useState(/** @type {[number, number]} */ ([0, FIRST_PX]));
+  const rem = useMemo(() => parseFloat(getComputedStyle(document.documentElement).fontSize), []);
+  const tops = useMemo(() => stack(lines, rem), [lines, rem]);
+  const height = tops[lines.length] ?? 0;
+  useLayoutEffect(() => {
+    const look = () => {
+      const top = -(box.current?.getBoundingClientRect().top ?? 0);
+      setSpan((old) => (needsMove(old, top, innerHeight) ? [top - BEYOND_PX, top + innerHeight + BEYOND_PX] : old));
+    };
+    look();
+    addEventListener('scroll', look, { passive: true });
+    addEventListener('resize', look);
+    return () => { removeEventListener('scroll', look); removeEventListener('resize', look); };
+  }, [height]);
+  const nearEnd = to + ahead > height;
+  useEffect(() => { if (nearEnd) onNearEnd?.(); }, [nearEnd, lines]);
+
+  const first = firstAfter(tops, from);
+  const last = Math.min(lines.length, firstAfter(tops, to) + 1);
+  const places = useMemo(() => counted(lines), [lines]);
+  return html`<div ref=${box} class=${className} role="list" aria-label=${label} style=${{ position: 'relative', height: `${height}px` }}>
+    ${lines.slice(first, last).map((line, index) => html`<div key=${line.key} role=${line.label ? 'presentation' : 'listitem'}
+      aria-posinset=${line.label ? undefined : places[first + index]} aria-setsize=${line.label ? undefined : places[lines.length]}
+      style=${{ position: 'absolute', insetInline: 0, top: `${tops[first + index]}px`, height: `${line.rem * rem}px` }}>${line.row()}</div>`)}
+  </div>`;
+}
+
+/** Where each line begins, and after the last one where the list ends, in px. @param {Line[]} lines @param {number} rem */
+export function stack(lines, rem) {
+  const tops = new Float64Array(lines.length + 1);
+  for (let index = 0; index < lines.length; index += 1) tops[index + 1] = /** @type {number} */ (tops[index]) + /** @type {Line} */ (lines[index]).rem * rem;
+  return tops;
+}
+
+/** The place of each line among those that are no heading, and after the last one how many those are. @param {Line[]} lines */
+function counted(lines) {
+  const places = new Uint32Array(lines.length + 1);
+  let count = 0;
+  lines.forEach((line, index) => { places[index] = line.label ? count : count += 1; });
+  places[lines.length] = count;
+  return places;
+}
+
+/** The last line that begins at or before `px`. @param {Float64Array} tops @param {number} px */
+export function firstAfter(tops, px) {
+  let low = 0;
+  let high = Math.max(0, tops.length - 2);
+  while (low < high) {
+    const middle = Math.ceil((low + high) / 2);
+    if (/** @type {number} */ (tops[middle]) <= px) low = middle;
+    else high = middle - 1;
+  }
+  return low;
+}
+
+/** Moves in strides, so that a scrolled pixel does not paint anew. @param {[number, number]} span @param {number} top @param {number} screen */
+function needsMove([from, to], top, screen) {
+  return top - from < BEYOND_PX / 3 || to - (top + screen) < BEYOND_PX / 3 || top - from > 3 * BEYOND_PX;
+}

@@ -1,0 +1,45 @@
+// One bottle's life: what the label says, every time it was tasted, what it cost where, and how many are left.
+import { html, useMemo } from '../../ui.js';
+import { date, price } from '../../formats.js';
+import { t } from '../../words.js';
+import { Page } from '../page.js';
+import { all, bottlesOf, live, tastingsOfBottle } from '../../book/read.js';
+import { bottleName, bottleOf } from './bottle_words.js';
+import { BottleFacts } from './bottle_facts.js';
+import { wallClock } from './ledger.js';
+import { DatedRow } from './tasting.js';
+
+/** @typedef {import('../../book/record.js').Row} Row */
+/** @typedef {{ bottle: Row | null, tastings: Row[], picks: Row[], stock: Row[], asked: boolean }} Life */
+
+/** @param {string} id @returns {Promise<Life>} */
+async function readLife(id) {
+  const bottle = bottleOf(await bottlesOf([id]), id);
+  const own = (/** @type {Row[]} */ rows) => rows.filter((row) => row.fields['bottle'] === id);
+  return { bottle, tastings: await tastingsOfBottle(id), picks: own(await all('pick')), stock: own(await all('stock')), asked: true };
+}
+
+/** @param {{ id: string }} props */
+export function BottlePage({ id }) {
+  const read = useMemo(() => live(() => readLife(id), /** @type {Life} */ ({ bottle: null, tastings: [], picks: [], stock: [], asked: false })), [id]);
+  const { bottle, tastings, picks, stock, asked } = read.value;
+  if (!asked) return html`<${Page} title=${'\u00a0'} back="/book" />`;
+  if (!bottle) return html`<${Page} title=${t('book.gone_title')} back="/book"><p class="empty voice">${t('book.never_here')}</p><//>`;
+  const left = stock.reduce((sum, row) => sum + (row.fields['count'] ?? 0), 0);
+  return html`<${Page} title=${bottleName(bottle)} back="/book">
+    <${BottleFacts} bottle=${bottle} />
+    <section class="diary-step"><h2>${t('book.tasted_times', { count: tastings.length })}</h2>
+      <ul class="ruled">${tastings.map((row) => html`<li key=${row.id}><${DatedRow} tasting=${row} /></li>`)}</ul></section>
+    ${picks.length > 0 && html`<section class="diary-step"><h2>${t('book.prices')}</h2><${Prices} picks=${picks} /></section>`}
+    <section class="diary-step"><h2>${t('book.in_stock')}</h2><p>${t('book.stock_left', { count: left })}</p></section>
+    <div class="at-thumb"><a class="button primary" href=${`#/pour/new?bottle=${id}`}>${t('book.taste_again')}</a></div>
+  <//>`;
+}
+
+/** @param {{ picks: Row[] }} props every price seen, the latest first */
+function Prices({ picks }) {
+  const seen = picks.filter((row) => typeof row.fields['price'] === 'number').sort((a, b) => ((a.fields['seen_at'] ?? '') < (b.fields['seen_at'] ?? '') ? 1 : -1));
+  if (!seen.length) return html`<p class="soft">${t('book.no_prices')}</p>`;
+  return html`<ul class="ruled">${seen.map(({ id, fields }) => html`<li key=${id} class="version"><span>${fields['shop'] ?? t('book.some_shop')}<span class="soft small aside-line">${fields['seen_at'] ? date(wallClock(fields['seen_at'])) : ''}</span></span>
+    <span class="figure">${fields['currency'] ? price(fields['price'], fields['currency']) : fields['price']}</span></li>`)}</ul>`;
+}

@@ -1,0 +1,43 @@
+// What the label says of a bottle, and what its number may lawfully mean.
+import { html } from '../../ui.js';
+import { number } from '../../formats.js';
+import { t } from '../../words.js';
+import { labelRange } from '../../trade/label.js';
+import { today as thisDay } from '../../book/moment.js';
+import { labelAbv } from './bottle_words.js';
+import { countryName } from './country.js';
+import { Facts } from './facts.js';
+import { rangeSaid, ruleSaid } from './range_words.js';
+import { styleName } from './styles.js';
+
+/** @typedef {import('../../book/record.js').Row} Row */
+
+/** @param {{ bottle: Row | null, today?: string | undefined, edit?: string }} props `today` is the day for which the label is read */
+export function BottleFacts({ bottle, today = thisDay(), edit }) {
+  return html`<section class="diary-step" aria-labelledby="step-bottle">
+    <div class="diary-head"><h2 id="step-bottle">${t('book.step_bottle')}</h2>
+      ${edit && html`<a class="button plain small" href=${`#${edit}`} aria-label=${t('book.edit_step', { step: t('book.step_bottle') })}>${t('book.edit')}</a>`}</div>
+    ${bottle?.fields['covered'] ? html`<p class="soft">${t('book.covered_note')}</p>` : bottle && html`<${Facts} entries=${entries(bottle, today)} />`}
+    ${bottle && !bottle.fields['covered'] && html`<p><a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}</a></p>`}
+  </section>`;
+}
+
+/** @param {Row} bottle @param {string} today */
+function entries(bottle, today) {
+  const { fields } = bottle;
+  const plain = (/** @type {string} */ field) => ({ name: t(`field.${field}`), said: fields[field] });
+  const chosen = (/** @type {string} */ field, /** @type {string} */ vocabulary) => (fields[field] ? { name: t(`field.${field}`), said: t(`${vocabulary}.${fields[field]}`) } : null);
+  const measured = (/** @type {string} */ field, /** @type {string} */ key) => (typeof fields[field] === 'number' ? { name: t(`field.${field}`), said: t(key, { amount: number(fields[field], 2) }) } : null);
+  return [plain('producer'), { name: t('field.vintage'), said: fields['vintage'] && String(fields['vintage']) }, { name: t('field.style'), said: styleName(fields['style']) },
+    plain('grapes'), plain('region'), { name: t('field.country'), said: countryName(fields['country']) }, abvEntry(bottle, today),
+    fields['label_words']?.length ? { name: t('field.label_words'), said: fields['label_words'].map((/** @type {string} */ word) => t(`label_words.${word}`)).join(', ') } : null,
+    measured('residual_sugar_gl', 'book.grams_a_litre'), measured('total_acidity_gl', 'book.grams_a_litre'), chosen('closure', 'closure'), measured('volume_ml', 'book.millilitres'), plain('words')];
+}
+
+/** @param {Row} bottle @param {string} today */
+function abvEntry(bottle, today) {
+  const range = labelRange(bottle.fields, today);
+  const printed = labelAbv(bottle);
+  if (!printed && !range.known) return null;
+  return { name: t('field.label_abv'), said: html`${printed || t('book.no_number')}${range.known && html`<span class="soft small aside-line" title=${ruleSaid(range)}>${t('book.label_may_mean', { range: rangeSaid(range) })}</span>`}` };
+}

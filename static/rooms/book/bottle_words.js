@@ -1,0 +1,51 @@
+// How a bottle is called on every page.
+import { abv, number } from '../../formats.js';
+import { t } from '../../words.js';
+import { styleName } from './styles.js';
+
+/** @typedef {import('../../book/record.js').Row} Row */
+/** @typedef {Map<string, Row>} Bottles */
+
+/**
+ * A tasting's or pick's bottle; where two bottles were found to be one, the one that stayed.
+ * @param {Bottles} bottles
+ * @param {string | null | undefined} id
+ * @returns {Row | null}
+ */
+export function bottleOf(bottles, id) {
+  let found = id ? bottles.get(id) : undefined;
+  for (let step = 0; found?.fields['merged_into'] && step < 8; step += 1) {
+    const next = bottles.get(found.fields['merged_into']);
+    if (!next || next === found) break;
+    found = next;
+  }
+  return found ?? null;
+}
+
+/** @param {Row | null | undefined} bottle */
+export function bottleName(bottle) {
+  if (bottle?.fields['covered']) return t('book.covered');
+  const { name, vintage } = bottle?.fields ?? {};
+  if (!name) return t('app.unnamed');
+  return vintage && !name.includes(String(vintage)) ? `${name} ${vintage}` : name;
+}
+
+/** The small line under the name. @param {Row | null | undefined} bottle */
+export function bottleLine(bottle) {
+  if (!bottle || bottle.fields['covered']) return '';
+  const { producer, style } = bottle.fields;
+  return [producer, styleName(style), labelAbv(bottle)].filter(Boolean).join(' \u00b7 ');
+}
+
+/** The alcohol as the label prints it: one number, a range, or nothing. @param {Row | null | undefined} bottle */
+export function labelAbv(bottle) {
+  const { label_abv, label_abv_low, label_abv_high } = bottle?.fields ?? {};
+  if (isNumber(label_abv)) return abv(label_abv);
+  if (isNumber(label_abv_low) && isNumber(label_abv_high)) return `${number(label_abv_low)}\u2013${abv(label_abv_high)}`;
+  return '';
+}
+
+/** @param {unknown} value @returns {value is number} */
+export function isNumber(value) {
+  return typeof value === 'number' && Number.isFinite(value);
+}

@@ -1,0 +1,63 @@
+// All tastings, newest first, as pages of a ledger; narrowed by what is typed and by a few chips.
+import { html, useEffect, useLayoutEffect, useMemo, useState } from '../../ui.js';
+import { place } from '../../router.js';
+import { t } from '../../words.js';
+import { Page } from '../page.js';
+import { Windowed } from '../../parts/windowed.js';
+import { bottlesOf, live, tastingsNewest } from '../../book/read.js';
+import { bottleLine, bottleName, bottleOf } from './bottle_words.js';
+import { catalogue, followCatalogue } from './catalogue.js';
+import { EmptyBook, ExampleNotice } from './example_notice.js';
+import { FilterChips } from './filter_chips.js';
+import { ledgerLines } from './ledger.js';
+import { found, isSearching, listPlace, showAll, typed } from './search_state.js';
+
+const FIRST = 30;
+const GROWTH = 200;
+
+export function BookList() {
+  useEffect(followCatalogue, []);
+  useLayoutEffect(keepPlace, []);
+  const first = useMemo(() => live(firstEntries, null), []);
+  const entries = catalogue.value === null ? first.value : found.value;
+  const isEmpty = catalogue.value?.length === 0;
+  return html`<${Page} title=${t('app.room_book')}>
+    <${ExampleNotice} />
+    ${isEmpty ? html`<${EmptyBook} />` : html`<div class="book-search">
+        <label><span class="unseen">${t('book.search')}</span><input type="search" value=${typed.value} placeholder=${t('book.search')} autocomplete="off" enterkeyhint="search"
+          onInput=${(/** @type {Event} */ event) => { typed.value = /** @type {HTMLInputElement} */ (event.target).value; }} /></label>
+        <${FilterChips} />
+      </div>`}
+    ${entries && !isEmpty && html`<${Ledger} entries=${entries} />`}
+  <//>`;
+}
+
+/** The first page is painted before the whole book is read. */
+async function firstEntries() {
+  const rows = await tastingsNewest(FIRST);
+  const bottles = await bottlesOf(rows.map((row) => row.fields['bottle']));
+  return rows.map(({ id, fields }) => {
+    const bottle = bottleOf(bottles, fields['bottle']);
+    return { id, at: fields['tasted_at'] ?? '', liking: fields['liking'] ?? null, about: { name: bottleName(bottle), line: bottleLine(bottle) } };
+  });
+}
+
+/** @param {{ entries: import('./ledger.js').LedgerEntry[] }} props */
+function Ledger({ entries }) {
+  const [shown, setShown] = useState(Math.max(GROWTH, listPlace.shown));
+  const lines = useMemo(() => ledgerLines(entries.slice(0, shown)), [entries, shown]);
+  const grow = () => { if (shown < entries.length) setShown(shown + GROWTH * 5); };
+  useEffect(() => { listPlace.shown = shown; }, [shown]);
+  if (isSearching.value && entries.length === 0) return html`<div class="empty"><p class="voice">${t('book.none_found')}</p><button type="button" class="button" onClick=${showAll}>${t('book.show_all')}</button></div>`;
+  return html`${isSearching.value && html`<p class="soft small" role="status">${t('book.found', { count: entries.length })}</p>`}
+    <${Windowed} lines=${lines} className="ledger" label=${t('book.tastings')} onNearEnd=${grow} />`;
+}
+
+/** Coming back from a page, the list stands where it was left. */
+function keepPlace() {
+  scrollTo(0, listPlace.y);
+  // The way to another page scrolls to its top before this one is gone.
+  const note = () => { if (place.peek().path.length === 0) listPlace.y = scrollY; };
+  addEventListener('scroll', note, { passive: true });
+  return () => removeEventListener('scroll', note);
+}

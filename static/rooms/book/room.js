@@ -1,0 +1,17 @@
+// The Book: everything that was tasted, to be found again.
+import { html, useEffect } from '../../ui.js';
+import { BookList } from './list.js';
+import { BottlePage } from './bottle.js';
+import { listPlace } from './search_state.js';
+import { TastingPage } from './tasting.js';
+
+export const words = ['book', 'aromas', 'hues'];
+
+/** @param {{ path: string[], query: URLSearchParams }} props */
+export function Room({ path }) {
+  const [first, second] = path;
+  useEffect(() => () => { listPlace.y = 0; }, []);
+  if (!first) return html`<${BookList} />`;
+  if (first === 'bottle' && second) return html`<${BottlePage} key=${second} id=${second} />`;
+  return html`<${TastingPage} key=${first} id=${first} />`;
+}

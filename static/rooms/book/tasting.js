@@ -1,0 +1,96 @@
+// One tasting, to be read; every step leads to where it can be mended.
+import { html, useEffect, useMemo } from '../../ui.js';
+import { go } from '../../router.js';
+import { date, time } from '../../formats.js';
+import { t } from '../../words.js';
+import { Page } from '../page.js';
+import { say } from '../../parts/said.js';
+import { bottlesOf, live, settings, tasting as readTasting, tastingsOfBottle, visit as readVisit } from '../../book/read.js';
+import { remove, restore } from '../../book/write.js';
+import { bottleName, bottleOf } from './bottle_words.js';
+import { BottleFacts } from './bottle_facts.js';
+import { EarlierVersions } from './earlier_versions.js';
+import { Facts } from './facts.js';
+import { LikingFigure, wallClock } from './ledger.js';
+import { glassFacts, TastingSteps } from './tasting_steps.js';
+
+/** @typedef {import('../../book/record.js').Row} Row */
+/** @typedef {{ tasting: Row | undefined, bottle: Row | null, others: Row[], visit: Row | undefined, units: Row | undefined, asked: boolean }} Read */
+
+/** @type {Read} */
+const NOTHING_YET = { tasting: undefined, bottle: null, others: [], visit: undefined, units: undefined, asked: false };
+
+/** @param {string} id @returns {Promise<Read>} */
+async function readAll(id) {
+  const tasting = await readTasting(id);
+  const bottleId = tasting?.fields['bottle'];
+  const bottle = bottleId ? bottleOf(await bottlesOf([bottleId]), bottleId) : null;
+  const others = bottleId ? (await tastingsOfBottle(bottleId)).filter((row) => row.id !== id) : [];
+  const visit = tasting?.fields['visit'] ? await readVisit(tasting.fields['visit']) : undefined;
+  return { tasting, bottle, others, visit, units: await settings(), asked: true };
+}
+
+/** @param {{ id: string }} props */
+export function TastingPage({ id }) {
+  const read = useMemo(() => live(() => readAll(id), NOTHING_YET), [id]);
+  const { tasting, bottle, others, visit, units, asked } = read.value;
+  useEffect(() => { document.title = tasting ? bottleName(bottle) : t('app.name'); return () => { document.title = t('app.name'); }; }, [tasting, bottle]);
+  if (!asked) return html`<${Page} title=${'\u00a0'} back="/book" />`;
+  if (!tasting || tasting.gone) return html`<${Gone} tasting=${tasting} />`;
+  const { fields } = tasting;
+  const words = fields['words'];
+  return html`<${Page} title=${bottleName(bottle)} back="/book" aside=${html`<${LikingFigure} liking=${fields['liking']} />`}>
+    <p class="diary-when">${whenAndWhere(fields, visit)}</p>
+    ${fields['liking'] && html`<p class="voice diary-liking">${t('book.i', { liking: t(`liking.${fields['liking']}`) })}</p>`}
+    ${words && html`<blockquote class="diary-words">${words}</blockquote>`}
+    <${BottleFacts} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)} edit=${`/pour/${id}/bottle`} />
+    <${Facts} entries=${glassFacts(fields, units?.fields ?? {})} />
+    <${TastingSteps} id=${id} fields=${fields} units=${units?.fields ?? {}} />
+    ${others.length > 0 && html`<${OtherTastings} others=${others} bottle=${bottle} />`}
+    <${EarlierVersions} kind="tasting" id=${id} />
+    <div class="at-thumb">
+      <button type="button" class="button" onClick=${() => takeOut(id, bottleName(bottle))}>${t('book.delete')}</button>
+      <a class="button primary" href=${`#/pour/${id}/verdict`}>${t('book.edit_tasting')}</a>
+    </div>
+  <//>`;
+}
+
+/** @param {{ tasting: Row | undefined }} props */
+function Gone({ tasting }) {
+  return html`<${Page} title=${t('book.gone_title')} back="/book"><div class="empty">
+    <p class="voice">${t(tasting ? 'book.gone' : 'book.never_here')}</p>
+    ${tasting && html`<button type="button" class="button" onClick=${() => restore('tasting', tasting.id)}>${t('book.put_back')}</button>`}
+  </div><//>`;
+}
+
+/** @param {string} id @param {string} name */
+async function takeOut(id, name) {
+  await remove('tasting', id);
+  go('/book', { replace: true });
+  say(t('book.deleted', { name }), () => { restore('tasting', id); });
+}
+
+/** @param {import('../../book/record.js').Fields} fields @param {Row | undefined} visit */
+function whenAndWhere(fields, visit) {
+  const at = fields['tasted_at'];
+  const when = at ? [date(wallClock(at), { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric' }), time(wallClock(at))] : [t('book.no_day')];
+  return [...when, fields['place'] ?? visit?.fields['place'], visit?.fields['name']].filter(Boolean).filter((part, index, all) => all.indexOf(part) === index).join(', ');
+}
+
+/** @param {{ others: Row[], bottle: Row | null }} props */
+function OtherTastings({ others, bottle }) {
+  return html`<section class="diary-step"><h2>${t('book.same_bottle')}</h2>
+    <ul class="ruled">${others.slice(0, 12).map((row) => html`<li key=${row.id}><${DatedRow} tasting=${row} /></li>`)}</ul>
+    ${bottle && html`<a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}</a>`}
+  </section>`;
+}
+
+/** A tasting of a bottle that the page already names. @param {{ tasting: Row }} props */
+export function DatedRow({ tasting }) {
+  const { tasted_at, place, words, liking } = tasting.fields;
+  return html`<a class="ledger-row dated" href=${`#/book/${tasting.id}`}>
+    <span class="ledger-what"><span class="name">${tasted_at ? date(wallClock(tasted_at)) : t('book.no_day')}</span><span class="soft small">${words || place || '\u00a0'}</span></span>
+    <${LikingFigure} liking=${liking} />
+  </a>`;
+}
+

@@ -1,0 +1,90 @@
+// A bottle onto the shelf in seconds: name, style, printed alcohol, price. The rest is as last time.
+import { html, useMemo } from '../../ui.js';
+import { t } from '../../words.js';
+import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
+import { fold, Picker } from '../../parts/picker.js';
+import { NumberField, TextField } from '../../parts/field.js';
+import { Sheet } from '../../parts/sheet.js';
+import { knownBottles } from '../pour/same_bottle.js';
+import { likelyStyles, styleItems } from '../pour/style_finder.js';
+import { bottleLine, bottleName } from '../book/bottle_words.js';
+import { styleName } from '../book/styles.js';
+import { currencyItems } from './currencies.js';
+import { begin, draft, faults, known, offered, says, takeKnown, write } from './draft.js';
+import { shelf } from './shelf_state.js';
+
+const CHIPS = 3;
+
+export function openAddSheet() {
+  begin();
+  knownBottles().then((rows) => { known.value = rows; });
+}
+
+export function AddSheet() {
+  const close = () => { draft.value = null; };
+  const now = draft.value;
+  return html`<${Sheet} title=${t('shelf.add')} open=${now !== null} onClose=${close}>
+    ${now && html`<form class="add-pick" key=${now.pick} onSubmit=${(/** @type {Event} */ event) => { event.preventDefault(); close(); }}>
+      <${NameAndKnown} />
+      <${Style} />
+      <div class="pair">
+        <${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${25} value=${says.bottle.value['label_abv']} error=${fault('label_abv')} onChange=${(/** @type {number | null} */ value) => write('bottle', { label_abv: value })} />
+        <${NumberField} label=${t('field.price')} unit=${says.pick.value['currency'] ?? ''} min=${0} value=${says.pick.value['price']} error=${fault('price')} onChange=${(/** @type {number | null} */ value) => write('pick', { price: value })} />
+      </div>
+      <${AsLastTime} />
+      <div class="buttons add-buttons">
+        <button type="button" class="button" disabled=${!now.begun} onClick=${openAddSheet}>${t('shelf.add_next')}</button>
+        <button type="submit" class="button primary">${t('shelf.add_done')}</button>
+      </div>
+    </form>`}
+  <//>`;
+}
+
+/** @param {string} field */
+function fault(field) {
+  const found = faults.value[field];
+  return found ? t(`error.${found.code}`, { bound: found.bound ?? '' }) : null;
+}
+
+function NameAndKnown() {
+  return html`<${TextField} label=${t('field.name')} className="name-input" maxLength=${120} autofocus value=${says.bottle.value['name']} error=${fault('name')} onChange=${(/** @type {string | null} */ value) => write('bottle', { name: value })} />
+    ${offered.value.length > 0 && html`<ul class="ruled known-bottles" aria-label=${t('shelf.known_bottles')}>${offered.value.map((row) => html`<li key=${row.id}><button type="button" class="row" onClick=${() => takeKnown(row)}>
+      <span class="grow"><span class="name">${bottleName(row)}</span><span class="soft small">${bottleLine(row)}</span></span><span class="soft small">${t('shelf.this_one')}</span></button></li>`)}</ul>`}
+    ${draft.value?.known && html`<p class="field-note">${t('shelf.is_known')}</p>`}`;
+}
+
+/** The styles that the name speaks of are one tap away; any other by a few letters. */
+function Style() {
+  const items = useMemo(styleItems, []);
+  const { name, style } = says.bottle.value;
+  const recent = useMemo(() => recentStyles(), []);
+  const likely = likelyStyles(name, recent);
+  const choose = (/** @type {string | null} */ id) => write('bottle', { style: id });
+  const named = name && !style ? likelyStyles(name, []).slice(0, CHIPS) : [];
+  return html`<${Picker} label=${t('field.style')} items=${items} value=${style} placeholder=${t('shelf.choose_style')} likely=${likely} onChange=${choose} />
+    ${named.length > 0 && html`<div class="choices">${named.map((id) => html`<button type="button" class="choice" key=${id} onClick=${() => choose(id)}>${styleName(id)}</button>`)}</div>`}`;
+}
+
+function recentStyles() {
+  const { picks, bottles } = shelf.peek();
+  const styles = [...picks].sort((a, b) => (a.id < b.id ? 1 : -1)).flatMap((pick) => bottles.get(pick.fields['bottle'])?.fields['style'] ?? []);
+  return [...new Set(styles)];
+}
+
+/** Shop, money and the law of the label are as last time, folded under the words that say so. */
+function AsLastTime() {
+  const { label_market, producer, vintage } = says.bottle.value;
+  const { shop, currency } = says.pick.value;
+  const currencies = useMemo(currencyItems, []);
+  const markets = useMemo(() => vocabularies.vocabularies.market.map((id) => ({ id, label: t(`market.${id}`), find: fold(t(`market.${id}`)) })), []);
+  const told = [shop, label_market && t(`market.${label_market}`), currency].filter(Boolean).join(' \u00b7 ');
+  return html`<details class="as-last-time"><summary>${t('shelf.more')} <span class="soft small">${told}</span></summary>
+    <${TextField} label=${t('field.shop')} maxLength=${120} value=${shop} error=${fault('shop')} onChange=${(/** @type {string | null} */ value) => write('pick', { shop: value })} />
+    <${Picker} label=${t('field.label_market')} items=${markets} value=${label_market} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => write('bottle', { label_market: value })} />
+    <${Picker} label=${t('field.currency')} items=${currencies} value=${currency} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => write('pick', { currency: value })} />
+    <div class="pair">
+      <${TextField} label=${t('field.producer')} maxLength=${120} value=${producer} error=${fault('producer')} onChange=${(/** @type {string | null} */ value) => write('bottle', { producer: value })} />
+      <${NumberField} label=${t('field.vintage')} whole min=${1800} max=${2100} value=${vintage} error=${fault('vintage')} onChange=${(/** @type {number | null} */ value) => write('bottle', { vintage: value })} />
+    </div>
+  </details>`;
+}

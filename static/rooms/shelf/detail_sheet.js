@@ -1,0 +1,77 @@
+// Everything about one bottle on the shelf: the rule for its label with date and source, the reasons, and what was noted before.
+import { html } from '../../ui.js';
+import { date } from '../../formats.js';
+import { t } from '../../words.js';
+import rules from '../../spec/label_rules.json' with { type: 'json' };
+import { Sheet } from '../../parts/sheet.js';
+import { bottleName, labelAbv } from '../book/bottle_words.js';
+import { Facts } from '../book/facts.js';
+import { wallClock } from '../book/ledger.js';
+import { rangeSaid, ruleSaid } from '../book/range_words.js';
+import { DatedRow } from '../book/tasting.js';
+import { axis, figures } from './axis.js';
+import { chanceWord, expectedSaid, knownWord, reasonsSaid } from './certainty.js';
+import { lookAgain, markBought, markPassed, takeOff } from './deals.js';
+import { EditPick } from './edit_pick.js';
+import { costOfALikedBottle } from './order.js';
+import { amountSaid, LabelLine, pickLine, priceSaid } from './row.js';
+import { compact, opened, rows } from './shelf_state.js';
+
+/** @typedef {import('./rows.js').ShelfRow} ShelfRow */
+
+export function DetailSheet() {
+  const row = rows.value.find((each) => each.pick.id === opened.value);
+  const close = () => { opened.value = null; };
+  return html`<${Sheet} title=${row ? bottleName(row.bottle) : ''} open=${Boolean(row)} onClose=${close}>
+    ${row && html`<${Detail} key=${row.pick.id} row=${row} close=${close} />`}
+  <//>`;
+}
+
+/** @param {{ row: ShelfRow, close: () => void }} props */
+function Detail({ row, close }) {
+  const state = row.pick.fields['state'] ?? 'open';
+  const andClose = (/** @type {(row: ShelfRow) => Promise<void>} */ act) => () => { close(); act(row); };
+  return html`<p class="soft">${pickLine(row)}</p>
+    <section class="diary-step"><h3>${t('shelf.label_title')}</h3><${LabelRule} row=${row} /></section>
+    <section class="diary-step"><h3>${t('shelf.liking_title')}</h3><${Liking} row=${row} /></section>
+    ${row.before.length > 0 && html`<section class="diary-step"><h3>${t('shelf.before_title')}</h3>
+      <ul class="ruled">${row.before.slice(0, 5).map((tasting) => html`<li key=${tasting.id}><${DatedRow} tasting=${tasting} /></li>`)}</ul></section>`}
+    <section class="diary-step"><h3>${t('shelf.seen_title')}</h3><${Seen} row=${row} /></section>
+    <${EditPick} row=${row} />
+    <div class="buttons">
+      <button type="button" class="button plain" onClick=${andClose(takeOff)}>${t('shelf.remove')}</button>
+      ${state === 'open' ? html`<button type="button" class="button" onClick=${andClose(markPassed)}>${t('shelf.pass')}</button><button type="button" class="button primary" onClick=${andClose(markBought)}>${t('shelf.buy')}</button>`
+        : html`<button type="button" class="button" onClick=${andClose(lookAgain)}>${t('shelf.look_again')}</button>`}
+    </div>`;
+}
+
+/** @param {{ row: ShelfRow }} props what the printed number may lawfully mean, by which rule, of what date, read where */
+function LabelRule({ row }) {
+  const { range, label, bottle } = row;
+  const rule = [...rules.rules, ...rules.statements].find((each) => each.id === range.rule);
+  const status = /** @type {Record<string, string>} */ ({ seen: 'shelf.status_seen', memory: 'shelf.status_memory', unknown: 'shelf.status_unknown' })[range.status];
+  return html`<${LabelLine} row=${row} notches=${figures(axis.value)} />
+    <p>${range.known ? t('shelf.label_reads', { printed: labelAbv(bottle) || t('book.no_number'), range: rangeSaid(range) }) : t('shelf.no_number_long')}</p>
+    <p>${ruleSaid(range)}</p>
+    ${range.assumed.length > 0 && html`<p class="soft small">${t('shelf.assumed', { list: range.assumed.map((code) => t(`shelf.assumed_${code}`)).join('; ') })}</p>`}
+    ${range.errors.map((code) => html`<p class="field-error">${t(`shelf.label_error_${code}`)}</p>`)}
+    ${rule && html`<p class="soft small">${t('shelf.rule_source', { source: rule.source, date: date(`${rules.date}-01`, { month: 'long', year: 'numeric' }), status: status ? t(status) : range.status })}</p>`}
+    ${!label['label_market'] && html`<p class="soft small">${t('shelf.market_unsaid')}</p>`}`;
+}
+
+/** @param {{ row: ShelfRow }} props */
+function Liking({ row }) {
+  const { score } = row;
+  if (!score) return html`<p>${t('shelf.no_palate')}</p>`;
+  const cost = costOfALikedBottle(row);
+  return html`<p>${expectedSaid(score)}</p>
+    <p>${t('shelf.chance_said', { tenths: Math.round(score.p_like * 10), word: chanceWord(score) })} ${knownWord(score, compact.value.noise_var)}.</p>
+    ${reasonsSaid(score).map((sentence) => html`<p>${sentence}</p>`)}
+    ${cost !== null && html`<p class="soft small">${t('shelf.cost_said', { cost: amountSaid(Math.round(cost), row.pick.fields['currency']) })}</p>`}`;
+}
+
+/** @param {{ row: ShelfRow }} props */
+function Seen({ row: { pick } }) {
+  const { shop, seen_at, words } = pick.fields;
+  return html`<${Facts} entries=${[{ name: t('field.price'), said: priceSaid(pick) }, { name: t('field.shop'), said: shop }, { name: t('field.seen_at'), said: seen_at ? date(wallClock(seen_at)) : null }, { name: t('field.words'), said: words }]} />`;
+}

@@ -1,0 +1,72 @@
+// The Shelf: what stands before one's eyes, cut to the wanted alcohol and in order of likely liking.
+import { html, useState } from '../../ui.js';
+import { t } from '../../words.js';
+import { Page } from '../page.js';
+import { palate } from '../../book/palate.js';
+import { bottleName } from '../book/bottle_words.js';
+import { AddSheet, openAddSheet } from './add_sheet.js';
+import { AtHome } from './at_home.js';
+import { BestThree } from './best_three.js';
+import { DetailSheet } from './detail_sheet.js';
+import { isNarrowed, NOTHING_NARROWED } from './narrowing.js';
+import { NarrowSheet } from './narrow_sheet.js';
+import { CountLine, RangePanel } from './range_panel.js';
+import { PickRow, pickLine } from './row.js';
+import { isNumberless, narrowing, opened, order, shelf, view } from './shelf_state.js';
+
+export const words = ['shelf', 'book', 'palate', 'aromas', 'hues'];
+
+/** @typedef {import('./rows.js').ShelfRow} ShelfRow */
+
+const SHOWN = 40;
+
+export function Room() {
+  const [narrowOpen, setNarrowOpen] = useState(false);
+  const { picks, asked } = shelf.value;
+  return html`<${Page} title=${t('app.room_shelf')}>
+    ${asked && (picks.length ? html`<${Standing} openNarrow=${() => setNarrowOpen(true)} />` : html`<${Empty} />`)}
+    ${asked && html`<${AtHome} />`}
+    <div class="at-thumb"><button type="button" class="button primary" onClick=${openAddSheet}>${t('shelf.add')}</button></div>
+    <${AddSheet} /><${DetailSheet} /><${NarrowSheet} open=${narrowOpen} onClose=${() => setNarrowOpen(false)} />
+  <//>`;
+}
+
+function Empty() {
+  return html`<div class="empty"><p class="voice">${t('shelf.empty')}</p><p>${t('shelf.empty_how')}</p></div>`;
+}
+
+/** @param {{ openNarrow: () => void }} props */
+function Standing({ openNarrow }) {
+  const { looking, outside, hidden, bought, passed } = view.value;
+  const numberless = looking.filter(isNumberless).length;
+  return html`<${BestThree} />
+    ${palate.value === null && html`<p class="notice">${t('shelf.no_palate')}</p>`}
+    <${RangePanel} onNumbers=${openNarrow} />
+    <div class="shelf-head"><${CountLine} /><button type="button" class="button plain" onClick=${openNarrow}>${t('shelf.ordered_by', { order: t(`shelf.order_${order.value}`) })}</button></div>
+    ${hidden > 0 && html`<p class="shelf-hidden small"><span>${t('shelf.hidden', { count: hidden })}</span>${isNarrowed(narrowing.value) && html`<button type="button" class="button plain" onClick=${() => { narrowing.value = NOTHING_NARROWED; }}>${t('shelf.narrow_clear')}</button>`}</p>`}
+    ${numberless > 0 && html`<p class="soft small">${t('shelf.numberless', { count: numberless })}</p>`}
+    <${Rows} rows=${looking} label=${t('app.room_shelf')} />
+    ${looking.length === 0 && html`<p class="empty voice">${t(outside.length ? 'shelf.all_outside' : hidden ? 'shelf.all_hidden' : 'shelf.all_done')}</p>`}
+    <${Fold} words="shelf.outside_fold" rows=${outside}><${Rows} rows=${outside} label=${t('shelf.outside')} /><//>
+    <${Fold} words="shelf.bought_fold" rows=${bought}><${Settled} rows=${bought} /><//>
+    <${Fold} words="shelf.passed_fold" rows=${passed}><${Settled} rows=${passed} /><//>`;
+}
+
+/** @param {{ rows: ShelfRow[], label: string }} props */
+function Rows({ rows, label }) {
+  const [shown, setShown] = useState(SHOWN);
+  return html`<ul class="picks" aria-label=${label}>${rows.slice(0, shown).map((row) => html`<li key=${row.pick.id}><${PickRow} row=${row} /></li>`)}</ul>
+    ${rows.length > shown && html`<button type="button" class="button plain" onClick=${() => setShown(shown + SHOWN)}>${t('shelf.show_more', { count: rows.length - shown })}</button>`}`;
+}
+
+/** @param {{ words: string, rows: ShelfRow[], children?: unknown }} props */
+function Fold({ words: key, rows, children }) {
+  if (!rows.length) return null;
+  return html`<details class="fold"><summary>${t(key, { count: rows.length })}</summary>${children}</details>`;
+}
+
+/** @param {{ rows: ShelfRow[] }} props */
+function Settled({ rows }) {
+  return html`<ul class="ruled">${rows.map((row) => html`<li key=${row.pick.id}><button type="button" class="row" onClick=${() => { opened.value = row.pick.id; }}>
+    <span class="grow"><span class="name">${bottleName(row.bottle)}</span><span class="soft small">${pickLine(row)}</span></span></button></li>`)}</ul>`;
+}

@@ -1,0 +1,84 @@
+// One bottle on the shelf: name and likely liking, what the label may mean on its ruled line, why, and what became of it.
+import { html } from '../../ui.js';
+import { number, price } from '../../formats.js';
+import { t } from '../../words.js';
+import { IntervalLine } from '../../parts/interval_line.js';
+import { RuledFigure } from '../../parts/ruled_figure.js';
+import { StrayMark } from '../../parts/stray_mark.js';
+import { bottleName, labelAbv } from '../book/bottle_words.js';
+import { LikingFigure } from '../book/ledger.js';
+import { asPercent, rangeSaid } from '../book/range_words.js';
+import { styleName } from '../book/styles.js';
+import { axis } from './axis.js';
+import { chanceWord, expectedPoint, expectedSaid, knownWord, reasonsSaid, usualSpan } from './certainty.js';
+import { markBought, markPassed } from './deals.js';
+import { compact, opened, wanted } from './shelf_state.js';
+
+/** @typedef {import('./rows.js').ShelfRow} ShelfRow */
+
+/** @param {{ row: ShelfRow }} props */
+export function PickRow({ row }) {
+  const { pick, bottle } = row;
+  const name = bottleName(bottle);
+  return html`<article class="pick">
+    <button type="button" class="pick-open" onClick=${() => { opened.value = pick.id; }}>
+      <span class="pick-what"><span class="name">${name}</span><span class="soft small">${pickLine(row)}</span></span>
+      <${Expected} row=${row} />
+    </button>
+    <${LabelLine} row=${row} />
+    <div class="pick-foot">
+      <p class="small pick-why"><${Why} row=${row} /></p>
+      <div class="pick-deal">
+        <button type="button" class="button plain" onClick=${() => markPassed(row)} aria-label=${t('shelf.pass_named', { name })}>${t('shelf.pass')}</button>
+        <button type="button" class="button" onClick=${() => markBought(row)} aria-label=${t('shelf.buy_named', { name })}>${t('shelf.buy')}</button>
+      </div>
+    </div>
+  </article>`;
+}
+
+/** @param {ShelfRow} row */
+export function pickLine({ pick, bottle }) {
+  return [bottle?.fields['producer'], styleName(bottle?.fields['style']), labelAbv(bottle), priceSaid(pick)].filter(Boolean).join(' \u00b7 ');
+}
+
+/** @param {import('../../book/record.js').Row} pick */
+export function priceSaid({ fields }) {
+  return typeof fields['price'] === 'number' ? amountSaid(fields['price'], fields['currency']) : '';
+}
+
+/** @param {number} amount @param {string | null | undefined} currency */
+export function amountSaid(amount, currency) {
+  return currency ? price(amount, currency) : number(amount, 2);
+}
+
+/** What is expected of it; a bottle already tasted shows what was thought of it. @param {{ row: ShelfRow }} props */
+function Expected({ row: { score, before } }) {
+  const liking = before.find((tasting) => tasting.fields['liking'])?.fields['liking'];
+  if (liking) return html`<${LikingFigure} liking=${liking} />`;
+  if (!score) return null;
+  return html`<${RuledFigure} figure=${`~${expectedPoint(score)}`} said=${expectedSaid(score)} min=${1} max=${9} span=${usualSpan(score)} />`;
+}
+
+/** @param {{ row: ShelfRow, notches?: number[] }} props the lawful interval against what is wanted, with its word and its drawn mark */
+export function LabelLine({ row: { range, position, label }, notches = [] }) {
+  const { low, high } = wanted.value;
+  const { min, max } = axis.value;
+  const isWanted = low !== null || high !== null;
+  const stated = typeof label['label_abv'] === 'number' ? label['label_abv'] : null;
+  return html`<div class="label-line">
+    ${range.known
+      ? html`<${IntervalLine} min=${min} max=${max} low=${asPercent(/** @type {number} */ (range.low))} high=${asPercent(/** @type {number} */ (range.high))} stated=${stated}
+          wantedLow=${low} wantedHigh=${high} said=${t('shelf.label_says', { range: rangeSaid(range) })} notches=${notches} />`
+      : html`<span class="interval-line soft small">${t('shelf.no_number')}</span>`}
+    ${isWanted && html`<span class=${`stray small ${position}`}><${StrayMark} position=${position} />${t(`shelf.${position}`)}</span>`}
+  </div>`;
+}
+
+/** @param {{ row: ShelfRow }} props */
+function Why({ row: { score, before } }) {
+  const last = before[0]?.fields;
+  if (last) return html`<span class="voice">${last['words'] || t('shelf.tasted_before', { count: before.length })}</span>`;
+  if (!score) return t('shelf.no_palate_row');
+  const [first] = reasonsSaid(score);
+  return html`<b>${chanceWord(score)}</b>, ${knownWord(score, compact.value.noise_var)}. ${first ?? ''}`;
+}

@@ -1,0 +1,58 @@
+// What the shelf knows of each pick: where its label lies against the wanted range, and how likely it is to be liked.
+import { labelPosition, labelRange } from '../../trade/label.js';
+import { scoreBottle } from '../../trade/score.js';
+import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
+import { bottleOf } from '../book/bottle_words.js';
+import { style as styleOf } from '../book/styles.js';
+
+/**
+ * @typedef {import('../../book/record.js').Row} Row
+ * @typedef {import('../../book/record.js').Fields} Fields
+ * @typedef {import('../../trade/label_rule.js').LabelRange} LabelRange
+ * @typedef {{ what: string, name: string, direction: string, level: string, effect: number }} Reason
+ * @typedef {{ mean: number, sd: number, p_like: number, reasons: Reason[] }} Score
+ * @typedef {{ low: number | null, high: number | null }} Wanted per cent; null is an open end
+ * @typedef {{ pick: Row, bottle: Row | null, label: Fields, range: LabelRange, position: 'inside' | 'may_stray' | 'outside', score: Score | null, before: Row[] }} ShelfRow
+ * @typedef {object} OnTheShelf
+ * @property {Row[]} picks
+ * @property {Map<string, Row>} bottles
+ * @property {Map<string, Row[]>} tastings those of each bottle, the latest first
+ */
+
+/**
+ * @param {OnTheShelf} shelf
+ * @param {{ wanted: Wanted, compact: any, today: string }} by `compact` is the palate's compact form, or null before there is one
+ * @returns {ShelfRow[]}
+ */
+export function shelfRows({ picks, bottles, tastings }, { wanted, compact, today }) {
+  return picks.map((pick) => {
+    const bottle = bottleOf(bottles, pick.fields['bottle']);
+    const before = (bottle && tastings.get(bottle.id)) ?? [];
+    const label = asLabelled(bottle?.fields ?? {});
+    const range = labelRange(label, today);
+    return { pick, bottle, label, range, position: labelPosition(range, wanted), score: compact && scoreBottle(compact, asScored(label, before)), before };
+  });
+}
+
+/** The style says what kind of wine it is where the taster did not. @param {Fields} fields @returns {Fields} */
+export function asLabelled(fields) {
+  const style = styleOf(fields['style']);
+  return { ...fields, kind: fields['kind'] ?? style?.kind ?? null, colour: fields['colour'] ?? style?.colour ?? null };
+}
+
+/**
+ * What the palate is asked about: style and printed number, and what the taster's own mouth said of this bottle last time.
+ * @param {Fields} label
+ * @param {Row[]} before
+ */
+function asScored(label, before) {
+  const judged = before.find((row) => vocabularies.vocabularies.scale.some((name) => typeof row.fields[name] === 'number'))?.fields ?? {};
+  const values = Object.fromEntries(vocabularies.vocabularies.scale.map((name) => [name, judged[name] ?? null]));
+  return { style: label['style'] ?? null, label_abv: printedMiddle(label), ...values };
+}
+
+/** A printed range counts as its middle for liking; its ends stay its ends for the filter. @param {Fields} label @returns {number | null} */
+function printedMiddle({ label_abv, label_abv_low, label_abv_high }) {
+  if (typeof label_abv === 'number') return label_abv;
+  return typeof label_abv_low === 'number' && typeof label_abv_high === 'number' ? (label_abv_low + label_abv_high) / 2 : null;
+}

@@ -1,0 +1,78 @@
+// What the shelf shows, kept fresh from the book, and how this visitor looks at it just now.
+import { computed, signal } from '../../ui.js';
+import { bottlesOf, live, picks as readPicks, settings as readSettings, stock as readStock, tastingsOfBottle } from '../../book/read.js';
+import { palate } from '../../book/palate.js';
+import { today } from '../../book/moment.js';
+import { NOTHING_NARROWED, passes } from './narrowing.js';
+import { inOrder } from './order.js';
+import { shelfRows } from './rows.js';
+
+/** @typedef {import('../../book/record.js').Row} Row */
+/** @typedef {import('./rows.js').ShelfRow} ShelfRow */
+/** @typedef {import('./narrowing.js').Narrowing} Narrowing */
+/** @typedef {import('./rows.js').OnTheShelf & { settings: import('../../book/record.js').Fields, stock: Row[], asked: boolean }} Shelf */
+
+async function readShelf() {
+  const [picks, stock, settings] = await Promise.all([readPicks(), readStock(), readSettings()]);
+  const bottles = await withMerged(await bottlesOf([...picks, ...stock].map((row) => row.fields['bottle'])));
+  const tastings = new Map(await Promise.all([...bottles.keys()].map(async (id) => /** @type {[string, Row[]]} */ ([id, await tastingsOfBottle(id)]))));
+  return { picks, stock, bottles, tastings, settings: settings.fields, asked: true };
+}
+
+/** @param {Map<string, Row>} bottles with those into which some of them were merged */
+async function withMerged(bottles) {
+  const stayed = await bottlesOf([...bottles.values()].map((row) => row.fields['merged_into']));
+  return new Map([...bottles, ...stayed]);
+}
+
+/** @type {Shelf} */
+const EMPTY = { picks: [], stock: [], bottles: new Map(), tastings: new Map(), settings: {}, asked: false };
+
+export const shelf = live(readShelf, EMPTY);
+
+/** Kept while the app is open: one walk along the shelf. */
+export const order = signal('liking');
+export const narrowing = signal(/** @type {Narrowing} */ (NOTHING_NARROWED));
+/** The pick whose leaf lies open. */
+export const opened = signal(/** @type {string | null} */ (null));
+
+export const wanted = computed(() => {
+  const { wanted_abv_low = null, wanted_abv_high = null } = shelf.value.settings;
+  const upsideDown = wanted_abv_low !== null && wanted_abv_high !== null && wanted_abv_low > wanted_abv_high;
+  return { low: wanted_abv_low, high: upsideDown ? null : wanted_abv_high, saidHigh: wanted_abv_high, upsideDown };
+});
+
+export const compact = computed(() => palate.value?.compact ?? null);
+
+export const rows = computed(() => shelfRows(shelf.value, { wanted: wanted.value, compact: compact.value, today: today() }));
+
+/** The open picks that pass the narrowing, in order, and the others by what became of them. */
+export const view = computed(() => {
+  const state = (/** @type {ShelfRow} */ row) => row.pick.fields['state'] ?? 'open';
+  const open = rows.value.filter((row) => state(row) === 'open');
+  const kept = inOrder(open.filter((row) => passes(row, narrowing.value)), order.value);
+  return {
+    looking: kept.filter((row) => row.position !== 'outside'),
+    outside: kept.filter((row) => row.position === 'outside'),
+    hidden: open.length - kept.length,
+    bought: inOrder(rows.value.filter((row) => state(row) === 'bought'), 'seen'),
+    passed: inOrder(rows.value.filter((row) => state(row) === 'passed'), 'seen'),
+  };
+});
+
+/** @param {ShelfRow} row whether its label prints no number that could be read */
+export function isNumberless({ range }) {
+  return !range.known;
+}
+
+/** The pick made last says where one is and what money is used there. */
+export const lastPick = computed(() => {
+  const made = [...shelf.value.picks].sort((a, b) => (a.id < b.id ? 1 : -1))[0];
+  const bottle = made && shelf.value.bottles.get(made.fields['bottle']);
+  return { shop: made?.fields['shop'] ?? null, currency: made?.fields['currency'] ?? null, label_market: bottle?.fields['label_market'] ?? null };
+});
+
+export const defaults = computed(() => {
+  const { currency = null, market = null } = shelf.value.settings;
+  return { shop: lastPick.value.shop, currency: lastPick.value.currency ?? currency, label_market: lastPick.value.label_market ?? market };
+});
