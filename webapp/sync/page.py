@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, func, select
 
 from webapp.db.tables import record as record_table
 from webapp.records.store import Key
@@ -20,7 +20,7 @@ class Page:
 
     changes: list[str]
     cursor: int
-    more: bool
+    remaining: int
 
 
 def read_page(
@@ -47,7 +47,7 @@ def read_page(
     for kind, id_, fields, clocks, deleted, deleted_clock, seq in connection.execute(query):
         if (kind, id_) not in known:
             if len(changes) == limit or characters > MOST_CHARACTERS:
-                return Page(changes, cursor, more=True)
+                return Page(changes, cursor, _count(connection, owner_id, cursor))
             characters += len(fields) + len(clocks)
             changes.append(
                 f'{{"kind":"{kind}","id":"{id_}","fields":{fields},"clocks":{clocks},'
@@ -55,4 +55,10 @@ def read_page(
                 f'"deleted_clock":{json.dumps(deleted_clock)},"seq":{seq}}}'
             )
         cursor = seq
-    return Page(changes, cursor, more=False)
+    return Page(changes, cursor, 0)
+
+
+def _count(connection: Connection, owner_id: int, cursor: int) -> int:
+    columns = record_table.c
+    after = select(func.count()).where(columns.owner_id == owner_id, columns.seq > cursor)
+    return connection.scalar(after) or 0

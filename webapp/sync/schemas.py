@@ -86,6 +86,9 @@ class SyncAnswerSchema(Schema):
     token = fields.String(required=True)
     cursor = fields.Integer(required=True)
     more = fields.Boolean(required=True)
+    remaining = fields.Integer(
+        required=True, metadata={"description": "How many records stand after the cursor."}
+    )
     now = fields.Integer(required=True)
     rewound = fields.Boolean(required=True)
     fork = fields.Boolean(required=True)
