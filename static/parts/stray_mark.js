@@ -3,8 +3,8 @@ import { html } from '../ui.js';
 
 const BARS = 'M5 2v12M15 2v12';
 const SHAPES = /** @type {Record<string, unknown>} */ ({
-  inside: html`<path d="M7 8h6" stroke-width="5" />`,
-  may_stray: html`<path d="M10 8h9" stroke-width="2" /><circle cx="15" cy="8" r="2.5" class="hollow" />`,
+  inside: html`<circle cx="10" cy="8" r="2.75" class="full" />`,
+  may_stray: html`<circle cx="15" cy="8" r="2.75" class="hollow" />`,
   outside: html`<path d="M18 5l5 6M23 5l-5 6" stroke-width="2" />`,
 });
 

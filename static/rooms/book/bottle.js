@@ -27,7 +27,7 @@ export function BottlePage({ id }) {
   if (!bottle) return html`<${Page} title=${t('book.gone_title')} back="/book"><p class="empty voice">${t('book.never_here')}</p><//>`;
   const left = stock.reduce((sum, row) => sum + (row.fields['count'] ?? 0), 0);
   return html`<${Page} title=${bottleName(bottle)} back="/book">
-    <${BottleFacts} bottle=${bottle} />
+    <${BottleFacts} bottle=${bottle} alone />
     <section class="diary-step"><h2>${t('book.tasted_times', { count: tastings.length })}</h2>
       <ul class="ruled">${tastings.map((row) => html`<li key=${row.id}><${DatedRow} tasting=${row} /></li>`)}</ul></section>
     ${picks.length > 0 && html`<section class="diary-step"><h2>${t('book.prices')}</h2><${Prices} picks=${picks} /></section>`}

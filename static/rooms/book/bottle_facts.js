@@ -12,13 +12,21 @@ import { styleName } from './styles.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
 
-/** @param {{ bottle: Row | null, today?: string | undefined, edit?: string }} props `today` is the day for which the label is read */
-export function BottleFacts({ bottle, today = thisDay(), edit }) {
+/**
+ * @param {object} props
+ * @param {Row | null} props.bottle
+ * @param {string | undefined} [props.today] the day for which the label is read
+ * @param {string} [props.edit] where it can be mended
+ * @param {import('./facts.js').FactEntry[]} [props.more] what stands beside the bottle at one tasting
+ * @param {boolean} [props.alone] whether the page is about nothing but this bottle
+ */
+export function BottleFacts({ bottle, today = thisDay(), edit, more = [], alone = false }) {
   return html`<section class="diary-step" aria-labelledby="step-bottle">
     <div class="diary-head"><h2 id="step-bottle">${t('book.step_bottle')}</h2>
       ${edit && html`<a class="button plain small" href=${`#${edit}`} aria-label=${t('book.edit_step', { step: t('book.step_bottle') })}>${t('book.edit')}</a>`}</div>
-    ${bottle?.fields['covered'] ? html`<p class="soft">${t('book.covered_note')}</p>` : bottle && html`<${Facts} entries=${entries(bottle, today)} />`}
-    ${bottle && !bottle.fields['covered'] && html`<p><a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}</a></p>`}
+    ${bottle?.fields['covered'] && html`<p class="soft">${t('book.covered_note')}</p>`}
+    <${Facts} entries=${[...(bottle && !bottle.fields['covered'] ? entries(bottle, today) : []), ...more]} />
+    ${bottle && !bottle.fields['covered'] && !alone && html`<p class="diary-more"><a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}</a></p>`}
   </section>`;
 }
 

@@ -33,8 +33,7 @@ export function bottleName(bottle) {
 /** The small line under the name. @param {Row | null | undefined} bottle */
 export function bottleLine(bottle) {
   if (!bottle || bottle.fields['covered']) return '';
-  const { producer, style } = bottle.fields;
-  return [producer, styleName(style), labelAbv(bottle)].filter(Boolean).join(' \u00b7 ');
+  return [styleName(bottle.fields['style']), labelAbv(bottle)].filter(Boolean).join(' \u00b7 ');
 }
 
 /** The alcohol as the label prints it: one number, a range, or nothing. @param {Row | null | undefined} bottle */

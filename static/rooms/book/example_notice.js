@@ -14,7 +14,7 @@ export function ExampleNotice() {
     setBusy(false);
     say(t('book.example_gone'), undo);
   };
-  return html`<div class="notice"><span>${t('app.example_notice')}</span><button type="button" class="button" disabled=${busy} onClick=${start}>${t('app.start_own')}</button></div>`;
+  return html`<div class="notice"><span>${t('app.example_notice')}</span><button type="button" class="button plain" disabled=${busy} onClick=${start}>${t('app.start_own')}</button></div>`;
 }
 
 export function EmptyBook() {

@@ -8,8 +8,9 @@ import { RuledFigure } from '../../parts/ruled_figure.js';
 /** @typedef {Pick<Entry, 'id' | 'at' | 'liking'> & { about: { name: string, line: string } }} LedgerEntry */
 /** @typedef {import('../../parts/windowed.js').Line} Line */
 
-const ROW_REM = 4.5;
-const MONTH_REM = 3.25;
+// Two lines of the name and one below it.
+const ROW_REM = 5.25;
+const MONTH_REM = 2.75;
 
 /** @param {LedgerEntry[]} entries newest first @returns {Line[]} */
 export function ledgerLines(entries) {

@@ -10,7 +10,6 @@ import { remove, restore } from '../../book/write.js';
 import { bottleName, bottleOf } from './bottle_words.js';
 import { BottleFacts } from './bottle_facts.js';
 import { EarlierVersions } from './earlier_versions.js';
-import { Facts } from './facts.js';
 import { LikingFigure, wallClock } from './ledger.js';
 import { glassFacts, TastingSteps } from './tasting_steps.js';
 
@@ -41,12 +40,11 @@ export function TastingPage({ id }) {
   const words = fields['words'];
   return html`<${Page} title=${bottleName(bottle)} back="/book" aside=${html`<${LikingFigure} liking=${fields['liking']} />`}>
     <p class="diary-when">${whenAndWhere(fields, visit)}</p>
-    ${fields['liking'] && html`<p class="voice diary-liking">${t('book.i', { liking: t(`liking.${fields['liking']}`) })}</p>`}
+    ${fields['liking'] && html`<p class="voice diary-liking">${t(`liking.${fields['liking']}`)}</p>`}
     ${words && html`<blockquote class="diary-words">${words}</blockquote>`}
-    <${BottleFacts} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)} edit=${`/pour/${id}/bottle`} />
-    <${Facts} entries=${glassFacts(fields, units?.fields ?? {})} />
+    <${BottleFacts} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)} edit=${`/pour/${id}/bottle`} more=${glassFacts(fields, units?.fields ?? {})} />
     <${TastingSteps} id=${id} fields=${fields} units=${units?.fields ?? {}} />
-    ${others.length > 0 && html`<${OtherTastings} others=${others} bottle=${bottle} />`}
+    ${others.length > 0 && html`<${OtherTastings} others=${others} />`}
     <${EarlierVersions} kind="tasting" id=${id} />
     <div class="at-thumb">
       <button type="button" class="button" onClick=${() => takeOut(id, bottleName(bottle))}>${t('book.delete')}</button>
@@ -77,11 +75,10 @@ function whenAndWhere(fields, visit) {
   return [...when, fields['place'] ?? visit?.fields['place'], visit?.fields['name']].filter(Boolean).filter((part, index, all) => all.indexOf(part) === index).join(', ');
 }
 
-/** @param {{ others: Row[], bottle: Row | null }} props */
-function OtherTastings({ others, bottle }) {
+/** @param {{ others: Row[] }} props */
+function OtherTastings({ others }) {
   return html`<section class="diary-step"><h2>${t('book.same_bottle')}</h2>
     <ul class="ruled">${others.slice(0, 12).map((row) => html`<li key=${row.id}><${DatedRow} tasting=${row} /></li>`)}</ul>
-    ${bottle && html`<a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}</a>`}
   </section>`;
 }
 

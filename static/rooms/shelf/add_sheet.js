@@ -7,7 +7,7 @@ import { NumberField, TextField } from '../../parts/field.js';
 import { Sheet } from '../../parts/sheet.js';
 import { knownBottles } from '../pour/same_bottle.js';
 import { likelyStyles, styleItems } from '../pour/style_finder.js';
-import { bottleLine, bottleName } from '../book/bottle_words.js';
+import { bottleName, labelAbv } from '../book/bottle_words.js';
 import { styleName } from '../book/styles.js';
 import { currencyItems } from './currencies.js';
 import { begin, draft, faults, known, offered, says, takeKnown, write } from './draft.js';
@@ -49,7 +49,7 @@ function fault(field) {
 function NameAndKnown() {
   return html`<${TextField} label=${t('field.name')} className="name-input" maxLength=${120} autofocus value=${says.bottle.value['name']} error=${fault('name')} onChange=${(/** @type {string | null} */ value) => write('bottle', { name: value })} />
     ${offered.value.length > 0 && html`<ul class="ruled known-bottles" aria-label=${t('shelf.known_bottles')}>${offered.value.map((row) => html`<li key=${row.id}><button type="button" class="row" onClick=${() => takeKnown(row)}>
-      <span class="grow"><span class="name">${bottleName(row)}</span><span class="soft small">${bottleLine(row)}</span></span><span class="soft small">${t('shelf.this_one')}</span></button></li>`)}</ul>`}
+      <span class="grow"><span class="name">${bottleName(row)}</span></span><span class="soft small">${labelAbv(row)}</span></button></li>`)}</ul>`}
     ${draft.value?.known && html`<p class="field-note">${t('shelf.is_known')}</p>`}`;
 }
 
@@ -62,7 +62,7 @@ function Style() {
   const choose = (/** @type {string | null} */ id) => write('bottle', { style: id });
   const named = name && !style ? likelyStyles(name, []).slice(0, CHIPS) : [];
   return html`<${Picker} label=${t('field.style')} items=${items} value=${style} placeholder=${t('shelf.choose_style')} likely=${likely} onChange=${choose} />
-    ${named.length > 0 && html`<div class="choices">${named.map((id) => html`<button type="button" class="choice" key=${id} onClick=${() => choose(id)}>${styleName(id)}</button>`)}</div>`}`;
+    ${named.length > 0 && html`<div class="chips">${named.map((id) => html`<button type="button" class="choice" key=${id} onClick=${() => choose(id)}>${styleName(id)}</button>`)}</div>`}`;
 }
 
 function recentStyles() {

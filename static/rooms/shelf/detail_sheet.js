@@ -14,7 +14,7 @@ import { chanceWord, expectedSaid, knownWord, reasonsSaid } from './certainty.js
 import { lookAgain, markBought, markPassed, takeOff } from './deals.js';
 import { EditPick } from './edit_pick.js';
 import { costOfALikedBottle } from './order.js';
-import { amountSaid, LabelLine, pickLine, priceSaid } from './row.js';
+import { amountSaid, LabelLine, pickLine, Position, priceSaid } from './row.js';
 import { compact, opened, rows } from './shelf_state.js';
 
 /** @typedef {import('./rows.js').ShelfRow} ShelfRow */
@@ -31,7 +31,7 @@ export function DetailSheet() {
 function Detail({ row, close }) {
   const state = row.pick.fields['state'] ?? 'open';
   const andClose = (/** @type {(row: ShelfRow) => Promise<void>} */ act) => () => { close(); act(row); };
-  return html`<p class="soft">${pickLine(row)}</p>
+  return html`<p class="soft">${[row.bottle?.fields['producer'], pickLine(row)].filter(Boolean).join(' \u00b7 ')}</p>
     <section class="diary-step"><h3>${t('shelf.label_title')}</h3><${LabelRule} row=${row} /></section>
     <section class="diary-step"><h3>${t('shelf.liking_title')}</h3><${Liking} row=${row} /></section>
     ${row.before.length > 0 && html`<section class="diary-step"><h3>${t('shelf.before_title')}</h3>
@@ -50,7 +50,7 @@ function LabelRule({ row }) {
   const { range, label, bottle } = row;
   const rule = [...rules.rules, ...rules.statements].find((each) => each.id === range.rule);
   const status = /** @type {Record<string, string>} */ ({ seen: 'shelf.status_seen', memory: 'shelf.status_memory', unknown: 'shelf.status_unknown' })[range.status];
-  return html`<${LabelLine} row=${row} notches=${figures(axis.value)} />
+  return html`<${LabelLine} row=${row} notches=${figures(axis.value)} /><${Position} row=${row} />
     <p>${range.known ? t('shelf.label_reads', { printed: labelAbv(bottle) || t('book.no_number'), range: rangeSaid(range) }) : t('shelf.no_number_long')}</p>
     <p>${ruleSaid(range)}</p>
     ${range.assumed.length > 0 && html`<p class="soft small">${t('shelf.assumed', { list: range.assumed.map((code) => t(`shelf.assumed_${code}`)).join('; ') })}</p>`}
@@ -65,7 +65,7 @@ function Liking({ row }) {
   if (!score) return html`<p>${t('shelf.no_palate')}</p>`;
   const cost = costOfALikedBottle(row);
   return html`<p>${expectedSaid(score)}</p>
-    <p>${t('shelf.chance_said', { tenths: Math.round(score.p_like * 10), word: chanceWord(score) })} ${knownWord(score, compact.value.noise_var)}.</p>
+    <p>${t('shelf.chance_said', { tenths: Math.round(score.p_like * 10), word: chanceWord(score) })} ${t('shelf.known_said', { known: knownWord(score, compact.value.noise_var) })}</p>
     ${reasonsSaid(score).map((sentence) => html`<p>${sentence}</p>`)}
     ${cost !== null && html`<p class="soft small">${t('shelf.cost_said', { cost: amountSaid(Math.round(cost), row.pick.fields['currency']) })}</p>`}`;
 }

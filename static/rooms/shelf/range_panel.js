@@ -16,10 +16,11 @@ export function RangePanel({ onNumbers }) {
   const printed = rows.value.filter((row) => (row.pick.fields['state'] ?? 'open') === 'open').flatMap(({ range }) => (range.low === null || range.high === null ? [] : [(range.low + range.high) / 200]));
   return html`<section class="wanted-abv" aria-label=${t('shelf.wanted')}>
     <button type="button" class="wanted-words" onClick=${onNumbers}><span class="soft small">${t('shelf.wanted')}</span><span class="name">${wantedSaid(low, high)}</span></button>
-    <${RangeLine} lowLabel=${t('field.wanted_abv_low')} highLabel=${t('field.wanted_abv_high')} min=${min} max=${max} step=${0.1} low=${low} high=${high} said=${abv} onChange=${saveWanted}>
+    <${RangeLine} lowLabel=${t('field.wanted_abv_low')} highLabel=${t('field.wanted_abv_high')} min=${min} max=${max} step=${0.1} low=${low !== null && low > min ? low : null} high=${high !== null && high < max ? high : null} said=${abv} onChange=${saveWanted}>
       <${Strip} min=${min} max=${max} step=${0.5} values=${printed} said=${t('shelf.strip', { count: printed.length })} />
     <//>
     <div class="wanted-figures figure" aria-hidden="true">${figures({ min, max }).map((value) => html`<span style=${{ left: `${(value - min) / (max - min) * 100}%` }}>${value}</span>`)}</div>
+    <${CountLine} />
   </section>`;
 }
 
@@ -36,10 +37,10 @@ export function saveWanted(low, high) {
 }
 
 /** How many lie where, in one line. */
-export function CountLine() {
+function CountLine() {
   const { looking, outside } = view.value;
   const { low, high } = wanted.value;
-  if (low === null && high === null) return html`<p class="soft small">${t('shelf.count', { count: looking.length })}</p>`;
+  if (low === null && high === null) return null;
   const inside = looking.filter((row) => row.position === 'inside').length;
   return html`<p class="soft small">${t('shelf.counts', { inside, stray: looking.length - inside, outside: outside.length })}</p>`;
 }

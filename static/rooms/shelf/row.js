@@ -26,8 +26,9 @@ export function PickRow({ row }) {
       <${Expected} row=${row} />
     </button>
     <${LabelLine} row=${row} />
+    <p class="small pick-why"><${Why} row=${row} /></p>
     <div class="pick-foot">
-      <p class="small pick-why"><${Why} row=${row} /></p>
+      <${Position} row=${row} />
       <div class="pick-deal">
         <button type="button" class="button plain" onClick=${() => markPassed(row)} aria-label=${t('shelf.pass_named', { name })}>${t('shelf.pass')}</button>
         <button type="button" class="button" onClick=${() => markBought(row)} aria-label=${t('shelf.buy_named', { name })}>${t('shelf.buy')}</button>
@@ -38,7 +39,7 @@ export function PickRow({ row }) {
 
 /** @param {ShelfRow} row */
 export function pickLine({ pick, bottle }) {
-  return [bottle?.fields['producer'], styleName(bottle?.fields['style']), labelAbv(bottle), priceSaid(pick)].filter(Boolean).join(' \u00b7 ');
+  return [priceSaid(pick), labelAbv(bottle), styleName(bottle?.fields['style'])].filter(Boolean).join(' \u00b7 ');
 }
 
 /** @param {import('../../book/record.js').Row} pick */
@@ -59,19 +60,24 @@ function Expected({ row: { score, before } }) {
   return html`<${RuledFigure} figure=${`~${expectedPoint(score)}`} said=${expectedSaid(score)} min=${1} max=${9} span=${usualSpan(score)} />`;
 }
 
-/** @param {{ row: ShelfRow, notches?: number[] }} props the lawful interval against what is wanted, with its word and its drawn mark */
-export function LabelLine({ row: { range, position, label }, notches = [] }) {
+/** @param {{ row: ShelfRow, notches?: number[] }} props the lawful interval against what is wanted */
+export function LabelLine({ row: { range, label }, notches = [] }) {
   const { low, high } = wanted.value;
   const { min, max } = axis.value;
-  const isWanted = low !== null || high !== null;
   const stated = typeof label['label_abv'] === 'number' ? label['label_abv'] : null;
   return html`<div class="label-line">
     ${range.known
       ? html`<${IntervalLine} min=${min} max=${max} low=${asPercent(/** @type {number} */ (range.low))} high=${asPercent(/** @type {number} */ (range.high))} stated=${stated}
           wantedLow=${low} wantedHigh=${high} said=${t('shelf.label_says', { range: rangeSaid(range) })} notches=${notches} />`
       : html`<span class="interval-line soft small">${t('shelf.no_number')}</span>`}
-    ${isWanted && html`<span class=${`stray small ${position}`}><${StrayMark} position=${position} />${t(`shelf.${position}`)}</span>`}
   </div>`;
+}
+
+/** @param {{ row: ShelfRow }} props where the label lies, by a drawn mark and its word */
+export function Position({ row: { position } }) {
+  const { low, high } = wanted.value;
+  if (low === null && high === null) return html`<span></span>`;
+  return html`<span class=${`stray small ${position}`}><${StrayMark} position=${position} />${t(`shelf.${position}`)}</span>`;
 }
 
 /** @param {{ row: ShelfRow }} props */

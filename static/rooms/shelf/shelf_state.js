@@ -37,7 +37,8 @@ export const narrowing = signal(/** @type {Narrowing} */ (NOTHING_NARROWED));
 export const opened = signal(/** @type {string | null} */ (null));
 
 export const wanted = computed(() => {
-  const { wanted_abv_low = null, wanted_abv_high = null } = shelf.value.settings;
+  const { wanted_abv_low: saidLow = null, wanted_abv_high = null } = shelf.value.settings;
+  const wanted_abv_low = saidLow === 0 ? null : saidLow;
   const upsideDown = wanted_abv_low !== null && wanted_abv_high !== null && wanted_abv_low > wanted_abv_high;
   return { low: wanted_abv_low, high: upsideDown ? null : wanted_abv_high, saidHigh: wanted_abv_high, upsideDown };
 });
