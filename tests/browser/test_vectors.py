@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+from playwright.sync_api import Browser, Page
+
+from tests.browser.conftest import LiveServer
 
 VECTORS = sorted((Path(__file__).parent.parent / "vectors").glob("*.json"))
 TWINS = [path for path in VECTORS if json.loads(path.read_text(encoding="utf-8")).get("js")]
@@ -14,8 +18,9 @@ TWINS = [path for path in VECTORS if json.loads(path.read_text(encoding="utf-8")
 # The text goes over as it stands: lone surrogates would not survive being sent as values. JSON has
 # no NaN and no infinity: a vector writes them as {"number": "NaN"}.
 RUN = """async (text) => {
-  const read = (_, value) => (Object.keys(value ?? {}).join() === 'number' && typeof value.number === 'string'
-    ? Number(value.number) : value);
+  const read = (_, value) => (
+    Object.keys(value ?? {}).join() === 'number' && typeof value.number === 'string'
+      ? Number(value.number) : value);
   const written = (_, value) => (typeof value === 'number' && !Number.isFinite(value)
     ? { number: String(value) } : value);
   const file = JSON.parse(text, read);
@@ -29,7 +34,8 @@ RUN = """async (text) => {
       return { error: error.code };
     }
   };
-  return JSON.stringify(file.groups.map((group) => group.tests.map((test) => answer(test.args))), written);
+  const answers = file.groups.map((group) => group.tests.map((test) => answer(test.args)));
+  return JSON.stringify(answers, written);
 }"""
 
 
@@ -51,11 +57,13 @@ def differences(found: Any, expected: Any, tolerance: float, at: str = "") -> li
 
 
 @pytest.fixture(scope="module")
-def served_page(browser: Any, module_server: Any) -> Any:
+def served_page(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
+    server = LiveServer(tmp_path_factory.mktemp("server")).start()
     page = browser.new_page()
-    page.goto(module_server.url + "/spec/record.json")
+    page.goto(server.url + "/spec/record.json")
     yield page
     page.close()
+    server.kill()
 
 
 @pytest.mark.browser

@@ -1,13 +1,15 @@
-"""A phone with the book's own modules in the hand: a bare page of the origin, without any screen."""
+"""A phone with the book's own modules in the hand: a bare page of the origin, without a screen."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from pathlib import Path
+import threading
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Page
+from flask import Flask
+from playwright.sync_api import Browser, BrowserContext
+from werkzeug.serving import make_server
 
 # A page of the origin that starts nothing by itself, so that a test decides when to sync.
 BARE_PAGE = "/spec/record.json"
@@ -42,17 +44,26 @@ class Hand:
             {"kind": kind, "id": id_, "fields": fields},
         )
 
+    def save_bottles(self, count: int) -> None:
+        self.run(
+            """await book.saveMany(Array.from({ length: value }, (_, n) =>
+                 ({ kind: 'bottle', id: book.newId(), fields: { name: `Invented No. ${n}` } })))""",
+            count,
+        )
+
     def sync(self) -> str:
         return self.run("return book.syncNow()")
 
     def row(self, kind: str, id_: str) -> dict[str, Any] | None:
-        row = self.run("return await book.db[value[0]].get(value[1]) ?? null", [kind, id_])
-        return row
+        return self.run("return await book.db[value[0]].get(value[1]) ?? null", [kind, id_])
 
     def fields(self, kind: str, id_: str) -> dict[str, Any]:
         row = self.row(kind, id_)
         assert row is not None
         return row["fields"]
+
+    def count(self, table: str) -> int:
+        return self.run("return book.db[value].count()", table)
 
     def outbox(self) -> list[dict[str, Any]]:
         return self.run("return book.db.outbox.toArray()")
@@ -65,20 +76,32 @@ class Hand:
 
 
 @pytest.fixture
-def url(live_server: Any) -> str:
-    return live_server.url
+def url(app: Flask) -> Iterator[str]:
+    """Where an empty book is served, by a thread of the tests' own process."""
+    server = make_server("127.0.0.1", 0, app, threaded=True)
+    thread = threading.Thread(target=server.serve_forever, daemon=True)
+    thread.start()
+    yield f"http://127.0.0.1:{server.server_port}"
+    server.shutdown()
+    thread.join()
 
 
 @pytest.fixture
-def open_book(phone: Callable[..., BrowserContext], url: str) -> Callable[..., Hand]:
-    """Opens a book: on a new phone, in another tab of one, or on an earlier phone's profile."""
+def open_book(browser: Browser, url: str) -> Iterator[Callable[..., Hand]]:
+    """Opens a book: on a new phone, or in another tab of the given one."""
+    contexts: list[BrowserContext] = []
 
-    def opened(
-        context: BrowserContext | None = None, profile_dir: Path | None = None, at: str | None = None
-    ) -> Hand:
-        return Hand(context or phone(profile_dir), at or url)
+    def opened(context: BrowserContext | None = None) -> Hand:
+        if context is None:
+            context = browser.new_context(
+                viewport={"width": 360, "height": 780}, service_workers="block"
+            )
+            contexts.append(context)
+        return Hand(context, url)
 
-    return opened
+    yield opened
+    for context in contexts:
+        context.close()
 
 
 @pytest.fixture
@@ -89,11 +112,3 @@ def hand(open_book: Callable[..., Hand]) -> Hand:
 @pytest.fixture
 def two_phones(open_book: Callable[..., Hand]) -> tuple[Hand, Hand]:
     return open_book(), open_book()
-
-
-def refuse_network(page: Page) -> None:
-    page.route("**/api/**", lambda route: route.abort("connectionrefused"))
-
-
-def restore_network(page: Page) -> None:
-    page.unroute_all(behavior="ignoreErrors")

@@ -1,0 +1,215 @@
+"""Two sides of one book come together, whatever happens on the way."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Request
+
+pytestmark = pytest.mark.browser
+
+SYNC = "**/api/sync"
+
+
+def test_what_was_saved_offline_goes_up_later(hand, open_book):
+    hand.context.set_offline(True)
+    id_ = hand.save("tasting", {"liking": 8, "words": "in the cellar"})
+    assert hand.sync() == "waiting"
+    assert (hand.state()["phase"], len(hand.outbox())) == ("waiting", 1)
+    hand.context.set_offline(False)
+    assert hand.sync() == "done"
+    assert hand.outbox() == []
+    other = open_book()
+    other.sync()
+    assert other.fields("tasting", id_) == {"liking": 8, "words": "in the cellar"}
+
+
+def test_a_lost_answer_changes_nothing(hand, open_book):
+    lost = []
+
+    def lose_first_answer(route):
+        if lost:
+            route.continue_()
+            return
+        lost.append(route.fetch().json())
+        route.abort("connectionreset")
+
+    id_ = hand.save("bottle", {"name": "Invented No. 3"})
+    hand.page.route(SYNC, lose_first_answer)
+    assert hand.sync() == "waiting"
+    assert len(hand.outbox()) == 1
+    with hand.page.expect_response(SYNC) as second:
+        assert hand.sync() == "done"
+    assert lost[0]["outcomes"] == [{"id": id_, "outcome": "applied"}]
+    assert second.value.json()["outcomes"] == [{"id": id_, "outcome": "duplicate"}]
+    other = open_book()
+    other.sync()
+    assert other.count("bottle") == 1
+
+
+def test_a_book_of_many_records_goes_up_and_comes_down_whole(two_phones):
+    one, other = two_phones
+    one.save_bottles(1_203)
+    requests = []
+    one.page.on("request", lambda request: requests.append(request.url))
+    assert one.sync() == "done"
+    assert len([url for url in requests if url.endswith("/api/sync")]) == 3
+    assert other.sync() == "done"
+    assert other.count("bottle") == 1_203
+    assert one.outbox() == other.outbox() == []
+
+
+def test_a_refused_record_does_not_hold_up_the_rest_and_goes_once_it_is_mended(two_phones):
+    one, other = two_phones
+    one.save_bottles(20)
+    bad = one.save("bottle", {"name": "Invented No. 99", "volume_ml": 750})
+    one.run(
+        """await book.db.outbox.update(value, { 'fields.volume_ml': 7 });
+           await book.db.bottle.update(value, { 'fields.volume_ml': 7 });""",
+        bad,
+    )
+    assert one.sync() == "done"
+    one.run("book.startSync()")
+    one.page.wait_for_function("book.syncState.value.refused.length === 1")
+    assert one.state()["refused"] == [
+        {"kind": "bottle", "id": bad, "errors": {"volume_ml": [{"code": "too_low", "bound": 20}]}}
+    ]
+    other.sync()
+    assert other.count("bottle") == 20
+    one.save("bottle", {"volume_ml": 750}, bad)
+    assert one.sync() == "done"
+    assert one.outbox() == []
+    other.sync()
+    assert other.fields("bottle", bad) == {"name": "Invented No. 99", "volume_ml": 750}
+
+
+def test_two_phones_that_edit_one_tasting_end_with_the_same_and_lose_no_word(two_phones):
+    one, other = two_phones
+    id_ = one.save("tasting", {"words": "first"})
+    one.sync()
+    other.sync()
+    one.save("tasting", {"words": "by one", "liking": 6}, id_)
+    other.save("tasting", {"words": "by the other", "body": 4}, id_)
+    other.sync()
+    one.sync()
+    other.sync()
+    assert one.row("tasting", id_) == other.row("tasting", id_)
+    assert one.fields("tasting", id_) == {"words": "by the other", "liking": 6, "body": 4}
+    earlier = one.run("return book.earlier('tasting', value)", id_)
+    assert earlier["fresh"]
+    assert {revision["value"] for revision in earlier["revisions"]} == {"first", "by one"}
+
+
+def test_a_record_with_unsent_edits_is_merged_with_what_comes_not_overwritten(two_phones):
+    one, other = two_phones
+    id_ = one.save("tasting", {"words": "first", "liking": 5})
+    one.sync()
+    other.sync()
+    other.save("tasting", {"liking": 7}, id_)
+    other.sync()
+
+    held = []
+    one.page.route(SYNC, lambda route: held.append((route, route.fetch())))
+    one.run("globalThis.syncing = book.syncNow()")
+    while not held:
+        one.page.wait_for_timeout(20)
+    one.save("tasting", {"words": "while it was on its way"}, id_)
+    route, response = held[0]
+    route.fulfill(response=response)
+    one.page.unroute(SYNC)
+    one.run("await syncing")
+    assert one.fields("tasting", id_) == {"words": "while it was on its way", "liking": 7}
+    one.sync()
+    other.sync()
+    assert other.row("tasting", id_) == one.row("tasting", id_)
+
+
+def test_a_removal_reaches_the_other_phone_and_a_later_edit_there_brings_it_back(two_phones):
+    one, other = two_phones
+    id_ = one.save("bottle", {"name": "Invented No. 3"})
+    one.sync()
+    other.sync()
+    one.run("await book.remove('bottle', value)", id_)
+    one.sync()
+    other.sync()
+    assert other.row("bottle", id_)["gone"] == 1
+    other.save("bottle", {"name": "Invented No. 4"}, id_)
+    other.sync()
+    one.sync()
+    assert (one.row("bottle", id_)["gone"], one.fields("bottle", id_)["name"]) == (
+        0,
+        "Invented No. 4",
+    )
+
+
+def test_two_tabs_sync_one_after_the_other(open_book):
+    one = open_book()
+    other = open_book(one.context)
+    one.save_bottles(700)
+    running: list[Request] = []
+    most = []
+
+    def begins(request):
+        if request.url.endswith("/api/sync"):
+            running.append(request)
+            most.append(len(running))
+
+    def ends(request):
+        if request in running:
+            running.remove(request)
+
+    one.context.on("request", begins)
+    one.context.on("requestfinished", ends)
+    for tab in (one, other):
+        tab.run("globalThis.syncing = book.syncNow()")
+    assert [tab.run("return syncing") for tab in (one, other)] == ["done", "done"]
+    assert max(most) == 1
+    assert one.outbox() == []
+
+
+def test_two_tabs_without_locks_still_come_to_the_same(open_book):
+    one = open_book()
+    other = open_book(one.context)
+    third = open_book()
+    one.save_bottles(700)
+    for tab in (one, other):
+        tab.run("Object.defineProperty(navigator, 'locks', { value: undefined })")
+        tab.run("globalThis.syncing = book.syncNow()")
+    for tab in (one, other):
+        tab.run("await syncing")
+    one.sync()
+    third.sync()
+    assert (one.count("bottle"), third.count("bottle"), one.outbox()) == (700, 700, [])
+
+
+def test_when_the_syncing_tab_dies_another_takes_over(open_book):
+    one = open_book()
+    other = open_book(one.context)
+    one.save_bottles(30)
+    one.page.route(SYNC, lambda route: None)
+    with one.page.expect_request(SYNC):
+        one.run("globalThis.syncing = book.syncNow()")
+    one.page.close()
+    assert other.sync() == "done"
+    assert other.outbox() == []
+
+
+def test_a_page_that_could_not_be_stored_leaves_the_cursor_where_it_was(two_phones):
+    one, other = two_phones
+    one.save_bottles(30)
+    one.sync()
+    other.sync()
+    before = other.meta("server")["cursor"]
+    one.save_bottles(30)
+    one.sync()
+    other.run("""
+        const put = IDBObjectStore.prototype.put;
+        globalThis.mend = () => { IDBObjectStore.prototype.put = put; };
+        IDBObjectStore.prototype.put = function (row, ...rest) {
+          if (row.name === 'server') throw new Error('the phone stumbles');
+          return put.call(this, row, ...rest);
+        };""")
+    assert other.sync() == "waiting"
+    assert (other.meta("server")["cursor"], other.count("bottle")) == (before, 30)
+    other.run("mend()")
+    assert other.sync() == "done"
+    assert other.count("bottle") == 60
