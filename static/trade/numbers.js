@@ -72,3 +72,20 @@ export function hundredths(value, field) {
   const percent = within(value, field, 0, 100);
   return percent === null ? null : halfUp(percent * 100);
 }
+
+/**
+ * The height at `x` of straight lines through rising points, level beyond both ends.
+ * @param {readonly (readonly number[])[]} points
+ * @param {number} x
+ */
+export function along(points, x) {
+  const [first, ...rest] = points;
+  let [x0, y0] = [Number(first?.[0]), Number(first?.[1])];
+  for (const point of rest) {
+    const [x1, y1] = [Number(point[0]), Number(point[1])];
+    if (x <= x0) return y0;
+    if (x < x1) return y0 + (y1 - y0) * (x - x0) / (x1 - x0);
+    [x0, y0] = [x1, y1];
+  }
+  return y0;
+}

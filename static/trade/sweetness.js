@@ -1,6 +1,6 @@
 import data from '../spec/sweetness.json' with { type: 'json' };
 import { TradeError } from './errors.js';
-import { halfUp, requiredWithin, within } from './numbers.js';
+import { along, halfUp, requiredWithin, within } from './numbers.js';
 
 /**
  * @typedef {{ id: string, low: number, high?: number, low_exclusive?: boolean, high_exclusive?: boolean,
@@ -89,14 +89,7 @@ export function sweetnessFromSugar(sugarGl) {
  */
 export function acidityFromTotal(acidityGl) {
   const acidity = requiredWithin(acidityGl, 'acidity_gl', 0, 100);
-  const points = /** @type {[number, number][]} */ (data.perceived.acidity_points);
-  let [x0, y0] = /** @type {[number, number]} */ (points[0]);
-  if (acidity <= x0) return y0;
-  for (const [x1, y1] of points.slice(1)) {
-    if (acidity <= x1) return y0 + (y1 - y0) * (acidity - x0) / (x1 - x0);
-    [x0, y0] = [x1, y1];
-  }
-  return y0;
+  return along(data.perceived.acidity_points, acidity);
 }
 
 /**

@@ -1,6 +1,8 @@
 """Numbers as both sides read them: one rounding, and one refusal of what is not a number."""
 
 import math
+from collections.abc import Sequence
+from itertools import pairwise
 
 from webapp.trade.errors import TradeError
 
@@ -56,3 +58,13 @@ def hundredths(value: object, field: str) -> int | None:
     """A strength in percent (0-100) as whole hundredths, so that bounds compare exactly."""
     percent = within(value, field, 0, 100)
     return None if percent is None else int(half_up(percent * 100))
+
+
+def along(points: Sequence[Sequence[float]], x: float) -> float:
+    """The height at ``x`` of straight lines through rising ``points``, level beyond both ends."""
+    for (x0, y0), (x1, y1) in pairwise(points):
+        if x <= x0:
+            return y0
+        if x < x1:
+            return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+    return points[-1][1]

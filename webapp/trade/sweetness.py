@@ -6,12 +6,11 @@ acidity are compared as whole hundredths of a gram a litre.
 
 import math
 from collections.abc import Mapping
-from itertools import pairwise
 from typing import Any, TypedDict
 
 from webapp import spec
 from webapp.trade.errors import TradeError
-from webapp.trade.numbers import half_up, required_within, within
+from webapp.trade.numbers import along, half_up, required_within, within
 
 
 class Terms(TypedDict):
@@ -98,12 +97,7 @@ def acidity_from_total(acidity_gl: object) -> float:
     """Total acidity (g/l, as tartaric acid) on the 0-10 scale, straight between points."""
     points = spec.load("sweetness")["perceived"]["acidity_points"]
     acidity = required_within(acidity_gl, "acidity_gl", 0, 100)
-    if acidity <= points[0][0]:
-        return float(points[0][1])
-    for (x0, y0), (x1, y1) in pairwise(points):
-        if acidity <= x1:
-            return float(y0 + (y1 - y0) * (acidity - x0) / (x1 - x0))
-    return float(points[-1][1])
+    return along(points, acidity)
 
 
 def _allowed(rules: Mapping[str, Any], low: int, high: int, acidity: int) -> set[str]:
