@@ -2,8 +2,7 @@
 import { html, useState } from '../../ui.js';
 import { t } from '../../words.js';
 import { FilterSheet } from './filter_sheet.js';
-import { filterBy, filters, showAll } from './search_state.js';
-import { isFiltering } from './finding.js';
+import { filterBy, filters } from './search_state.js';
 
 const LIKED = 7;
 const NOT_LIKED = 4;
@@ -14,7 +13,6 @@ export function FilterChips() {
   const within = (/** @type {'colours' | 'kinds'} */ list, /** @type {string} */ id) => ({ on: by[list].includes(id), flip: () => filterBy({ [list]: by[list].includes(id) ? by[list].filter((each) => each !== id) : [...by[list], id] }) });
   return html`<div class="chips">
     <button type="button" class="choice" onClick=${() => setOpen(true)}>${t('book.filters')}</button>
-    ${isFiltering(by) && html`<button type="button" class="choice" onClick=${showAll}>${t('book.show_all')}</button>`}
     <${Chip} label=${t('book.liked')} on=${by.liking_low === LIKED} flip=${() => filterBy({ liking_low: by.liking_low === LIKED ? null : LIKED, liking_high: null })} />
     <${Chip} label=${t('book.not_liked')} on=${by.liking_high === NOT_LIKED} flip=${() => filterBy({ liking_high: by.liking_high === NOT_LIKED ? null : NOT_LIKED, liking_low: null })} />
     <${Chip} label=${t('book.would_buy')} on=${by.would_buy} flip=${() => filterBy({ would_buy: !by.would_buy })} />

@@ -49,7 +49,7 @@ function Ledger({ entries }) {
   const grow = () => { if (shown < entries.length) setShown(shown + GROWTH * 5); };
   useEffect(() => { listPlace.shown = shown; }, [shown]);
   if (isSearching.value && entries.length === 0) return html`<div class="empty"><p class="voice">${t('book.none_found')}</p><button type="button" class="button" onClick=${showAll}>${t('book.show_all')}</button></div>`;
-  return html`${isSearching.value && html`<p class="soft small" role="status">${t('book.found', { count: entries.length })}</p>`}
+  return html`${isSearching.value && html`<div class="found"><span class="soft small" role="status">${t('book.found', { count: entries.length })}</span><button type="button" class="button plain" onClick=${showAll}>${t('book.show_all')}</button></div>`}
     <${Windowed} lines=${lines} className="ledger" label=${t('book.tastings')} onNearEnd=${grow} />`;
 }
 

@@ -1,0 +1,71 @@
+"""What a taster does at the Shelf, as the tests of it say it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from playwright.sync_api import Locator, Page, expect
+
+PALATE_IS_HERE = "async () => (await import('/book/palate.js')).palate.value !== null"
+SMALL = """() => [...document.querySelectorAll(
+  'main button, main a, main summary, main input')].filter((one) => {
+  const box = one.getBoundingClientRect();
+  return box.height > 0 && (box.height < 47.5 || box.width < 47.5);
+}).map((one) => one.outerHTML.slice(0, 90))"""
+TOO_WIDE = "() => document.documentElement.scrollWidth - innerWidth"
+
+
+def open_shelf(page: Page) -> None:
+    page.goto("/#/shelf")
+    expect(page.get_by_role("heading", name="Shelf")).to_be_visible()
+
+
+def add_bottle(page: Page, bottle: dict[str, Any]) -> None:
+    """One bottle as one types it in front of the shelf: name, style, printed alcohol, price."""
+    sheet = page.get_by_role("dialog", name="Add a bottle")
+    if not sheet.is_visible():
+        page.get_by_role("button", name="Add a bottle").tap()
+    sheet.get_by_label("Name").fill(bottle["name"])
+    if bottle.get("known"):
+        sheet.locator(".known-bottles button").first.tap()
+    if bottle.get("letters"):
+        sheet.locator("button.ruled-row").first.tap()
+        finder = page.get_by_role("dialog", name="Style")
+        finder.get_by_role("searchbox").fill(bottle["letters"])
+        finder.locator("ul button").first.tap()
+    if bottle.get("abv") is not None:
+        sheet.get_by_label("Alcohol on the label").fill(str(bottle["abv"]))
+    sheet.get_by_label("Price").fill(str(bottle["price"]))
+
+
+def next_bottle(page: Page) -> None:
+    page.get_by_role("button", name="Next bottle").tap()
+    expect(page.get_by_label("Name")).to_have_value("")
+
+
+def say_market(page: Page, letters: str) -> None:
+    """Said once: every further bottle takes it over."""
+    page.locator(".as-last-time summary").tap()
+    page.get_by_role("button", name="Whose law printed the label").tap()
+    finder = page.get_by_role("dialog", name="Whose law printed the label")
+    finder.get_by_role("searchbox").fill(letters)
+    finder.locator("ul button").first.tap()
+
+
+def want_at_most(page: Page, abv: float) -> None:
+    page.get_by_role("button", name="Wanted alcohol").tap()
+    page.get_by_role("textbox", name="Wanted alcohol, to").fill(str(abv))
+    page.get_by_role("button", name="Show", exact=True).tap()
+
+
+def rows(page: Page) -> Locator:
+    """Those in the list itself, without what is folded away."""
+    return page.get_by_role("list", name="Shelf", exact=True).get_by_role("article")
+
+
+def names(page: Page) -> list[str]:
+    return rows(page).locator(".name").all_inner_texts()
+
+
+def row(page: Page, name: str) -> Locator:
+    return page.get_by_role("article").filter(has_text=name)

@@ -1,0 +1,142 @@
+"""The Book's list: a ledger by months, found again by any word, calm with none, ten and ten thousand."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.book_room import chip, filled_book, lines, open_book, search
+from tests.browser.conftest import LiveServer
+from tests.browser.filling import demo_records, fill, first_tastings
+from tests.browser.shelf_room import SMALL, TOO_WIDE
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def url(tmp_path_factory) -> Iterator[str]:
+    """A server with the example's bottles and its first thirty tastings."""
+    server = LiveServer(tmp_path_factory.mktemp("server")).start()
+    fill(server.url, first_tastings(30))
+    yield server.url
+    server.kill()
+
+
+@pytest.fixture
+def book(url: str, browser: Browser) -> Iterator[Page]:
+    context = browser.new_context(
+        base_url=url, viewport={"width": 360, "height": 780}, has_touch=True, is_mobile=True,
+        locale="en-GB", service_workers="block")
+    page = context.new_page()
+    filled_book(page)
+    yield page
+    context.close()
+
+
+@pytest.fixture(scope="module")
+def thirty() -> list[dict]:
+    """Those tastings with the fields of their bottles, the latest first."""
+    bottles = {record["id"]: record["fields"] for record in demo_records("bottle")}
+    tastings = [record for record in first_tastings(30) if record["kind"] == "tasting"]
+    tastings.sort(key=lambda record: record["fields"]["tasted_at"], reverse=True)
+    return [{**fields, "about": bottles[fields["bottle"]]}
+            for fields in (record["fields"] for record in tastings)]
+
+
+def test_tastings_stand_newest_first_under_their_months(book, thirty):
+    expect(lines(book).first).to_contain_text(thirty[0]["about"]["name"])
+    months = book.locator("h2.ledger-month").all_inner_texts()
+    assert len(months) == len(set(months))
+    assert re.match(r"\w+ 20\d\d", months[0])
+
+
+def test_liking_is_a_figure_with_its_word_for_readers(book, thirty):
+    liking = next(tasting["liking"] for tasting in thirty if tasting.get("liking"))
+    figure = book.locator("a.ledger-row .ruled-figure:not(.none)").first
+    expect(figure.locator(".figure")).to_have_text(str(liking))
+    words = {9: "like extremely", 8: "like very much", 7: "like moderately", 6: "like slightly",
+             5: "neither like nor dislike", 4: "dislike slightly", 3: "dislike moderately",
+             2: "dislike very much", 1: "dislike extremely"}
+    expect(figure.locator(".unseen")).to_have_text(words[liking])
+
+
+def test_typing_finds_a_bottle_by_any_beginning_of_its_name_without_accents(book, thirty):
+    name = thirty[-1]["about"]["name"]
+    search(book, name.lower())
+    expect(lines(book).first).to_contain_text(name)
+    expect(book.get_by_text(re.compile(r"\d+ found"))).to_be_visible()
+
+
+def test_typing_finds_words_of_the_note_and_an_aroma(book, thirty):
+    noted = next(tasting for tasting in thirty if tasting.get("words"))
+    longest = max(re.findall(r"\w+", noted["words"]), key=len)
+    search(book, longest)
+    expect(lines(book).filter(has_text=noted["about"]["name"])).not_to_have_count(0)
+    smelt = next(tasting for tasting in thirty
+                 if any(not word.startswith("~") for word in tasting.get("first_nose_words") or []))
+    aroma = next(word for word in smelt["first_nose_words"] if not word.startswith("~"))
+    search(book, aroma.split(":")[0].replace("_", " "))
+    expect(lines(book).filter(has_text=smelt["about"]["name"])).not_to_have_count(0)
+
+
+def test_a_word_that_stands_nowhere_says_so_and_leads_back(book, thirty):
+    search(book, "zzyzx")
+    expect(book.get_by_text("Nothing in the book matches")).to_be_visible()
+    book.get_by_role("button", name="Show all").last.tap()
+    expect(lines(book).first).to_contain_text(thirty[0]["about"]["name"])
+
+
+def test_chips_narrow_the_list_and_count_what_is_left(book, thirty):
+    liked = sum((tasting.get("liking") or 0) >= 7 for tasting in thirty)
+    chip(book, "Liked").tap()
+    expect(chip(book, "Liked")).to_have_attribute("aria-pressed", "true")
+    expect(book.get_by_text(f"{liked} found")).to_be_visible()
+    red = sum((tasting.get("liking") or 0) >= 7 and tasting["about"].get("colour") == "red"
+              for tasting in thirty)
+    chip(book, "Red").tap()
+    expect(book.get_by_text(f"{red} found")).to_be_visible()
+
+
+def test_every_filter_stands_on_one_leaf(book, thirty):
+    chip(book, "Narrow").tap()
+    sheet = book.get_by_role("dialog", name="Narrow")
+    year = thirty[0]["tasted_at"][:4]
+    sheet.get_by_role("button", name=re.compile("^Year")).tap()
+    book.get_by_role("dialog", name="Year").get_by_role("button", name=year).tap()
+    here = sum(tasting["tasted_at"].startswith(year) for tasting in thirty)
+    sheet.get_by_role("button", name=f"Show {here}", exact=True).tap()
+    expect(book.get_by_text(f"{here} found")).to_be_visible()
+
+
+def test_the_way_back_leads_to_the_same_place_of_the_list(book):
+    book.evaluate("() => scrollTo(0, 900)")
+    book.wait_for_function("() => scrollY > 800")
+    lines(book).nth(9).tap()
+    expect(book.get_by_role("link", name="Back")).to_be_visible()
+    book.get_by_role("link", name="Back").tap()
+    expect(lines(book).first).to_be_visible()
+    book.wait_for_function("() => scrollY > 800")
+
+
+def test_thumbs_fit_and_nothing_overflows(book):
+    assert book.evaluate(SMALL) == []
+    assert book.evaluate(TOO_WIDE) == 0
+
+
+def test_the_example_book_says_so_and_gives_way_to_an_own_one_and_back(book):
+    expect(book.get_by_text("This is an example book")).to_be_visible()
+    book.get_by_role("button", name="Start my own").tap()
+    expect(book.get_by_text("A clean page.")).to_be_visible()
+    book.get_by_role("button", name="Undo").tap()
+    expect(lines(book).first).to_be_visible()
+    expect(book.get_by_text("This is an example book")).to_be_visible()
+
+
+def test_an_empty_book_says_how_it_begins(phone):
+    page = phone().pages[0]
+    open_book(page)
+    expect(page.get_by_text("A clean page.")).to_be_visible()
+    expect(page.get_by_role("link", name="Pour the first")).to_be_visible()

@@ -1,0 +1,193 @@
+"""The shop, no signal: twelve bottles, the wanted alcohol, the likeliest first, one bought."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import re
+import shutil
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import FLAGS, ROOT, LiveServer
+from tests.browser.filling import demo_records, fill, first_tastings
+from tests.browser.shelf_room import (
+    PALATE_IS_HERE,
+    add_bottle,
+    names,
+    next_bottle,
+    open_shelf,
+    row,
+    rows,
+    say_market,
+    want_at_most,
+)
+from webapp.palate.compact import score_compact
+from webapp.trade.label import label_position, label_range
+
+pytestmark = pytest.mark.browser
+
+TODAY = datetime.date.today().isoformat()
+CEILING = 15
+WORDS = json.loads((ROOT / "static/words/en/shelf.json").read_text(encoding="utf-8"))
+CODES = ("surely", "probably", "even", "rather_not", "hardly")
+CHANCES = re.compile("|".join(WORDS[f"shelf.chance_{code}"] for code in CODES))
+# Invented bottles; what is typed to find the style, and what it then is.
+SHELF: list[dict[str, Any]] = [
+    {"name": "Drei Kieselweg", "letters": "dry riesling central", "abv": 12.5, "price": 11.9},
+    {"name": "Monte Sordo", "letters": "chianti", "abv": 13.5, "price": 14.5},
+    {"name": "Haute Pierre", "letters": "cotes du rhone", "abv": 14.5, "price": 9.8},
+    {"name": "Colle Basso", "letters": "amarone", "abv": 15.5, "price": 39},
+    {"name": "Quinta da Lua", "letters": "port tawny", "abv": 20, "price": 22},
+    {"name": "Cerro Alto", "letters": "rioja", "abv": 14, "price": 12},
+    {"name": "Petit Sureau", "letters": "sauvignon", "abv": 13, "price": 10.5},
+    {"name": "Les Trois Bancs", "letters": "champagne brut", "abv": 12, "price": 34},
+    {"name": "Sasso Vivo", "letters": "barolo", "abv": 14.5, "price": 36},
+    {"name": "Bodega Sin Sol", "letters": "ribera", "abv": 15, "price": 18},
+    {"name": "Green Kettle", "letters": "albarino", "abv": None, "price": 13},
+]
+NAMES = [bottle["name"] for bottle in SHELF]
+SCORED = ("style", "label_abv")
+COMPACT = "async () => (await import('/book/palate.js')).palate.value.compact"
+
+
+@pytest.fixture(scope="module")
+def known_phone(tmp_path_factory, playwright, browser_path) -> tuple[Path, str]:
+    """A phone that was online once and knows its owner's palate; its server is dead by now."""
+    server = LiveServer(tmp_path_factory.mktemp("server")).start()
+    folder = tmp_path_factory.mktemp("phone")
+    fill(server.url, first_tastings(40))
+    context = playwright.chromium.launch_persistent_context(
+        folder, executable_path=browser_path, args=FLAGS, base_url=server.url)
+    page = context.pages[0]
+    page.goto("/#/shelf")
+    page.wait_for_function(PALATE_IS_HERE)
+    page.evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
+    context.close()
+    server.kill()
+    return folder, server.url
+
+
+@pytest.fixture
+def shop(known_phone, phone, tmp_path) -> Page:
+    """That phone, taken out of the pocket in the shop."""
+    folder, url = known_phone
+    page = phone(shutil.copytree(folder, tmp_path / "pocket"), base_url=url).pages[0]
+    open_shelf(page)
+    return page
+
+
+def tasted_bottle() -> dict[str, Any]:
+    """A bottle of the first forty tastings that has a verdict and words."""
+    tasting = next(t for t in first_tastings(40) if t["kind"] == "tasting"
+                   and t["fields"].get("liking") and t["fields"].get("words"))
+    bottles = {b["id"]: b for b in demo_records("bottle")}
+    return {"tasting": tasting["fields"], "bottle": bottles[tasting["fields"]["bottle"]]["fields"]}
+
+
+def fill_the_shelf(page: Page) -> None:
+    for at, bottle in enumerate(SHELF):
+        add_bottle(page, bottle)
+        if at == 0:
+            say_market(page, "european")
+        next_bottle(page)
+    add_bottle(page, {"name": tasted_bottle()["bottle"]["name"], "known": True, "price": 17})
+    page.get_by_role("button", name="Done").tap()
+
+
+def name_on_shelf(bottle: dict[str, Any]) -> str:
+    return " ".join(str(part) for part in (bottle["name"], bottle.get("vintage")) if part)
+
+
+def kept_bottles(page: Page) -> dict[str, dict[str, Any]]:
+    script = """async () => {
+      const { bottlesById, picks } = await import('/book/read.js');
+      const bottles = await bottlesById();
+      return (await picks()).map((pick) => bottles.get(pick.fields.bottle).fields);
+    }"""
+    return {bottle["name"]: bottle for bottle in page.evaluate(script)}
+
+
+def positions_of(kept: dict[str, dict[str, Any]]) -> dict[str, str]:
+    return {name: label_position(label_range(bottle, TODAY), {"high": CEILING})
+            for name, bottle in kept.items()}
+
+
+def likely_order(page: Page, bottles: dict[str, dict[str, Any]]) -> list[str]:
+    """Names in the order in which the server's own scoring of the cached palate puts them."""
+    compact = page.evaluate(COMPACT)
+    mean = {name: score_compact(compact, {field: bottle.get(field) for field in SCORED})["mean"]
+            for name, bottle in bottles.items()}
+    return sorted(mean, key=lambda name: -mean[name])
+
+
+def test_twelve_bottles_are_cut_ordered_and_one_is_bought_without_network(shop):
+    page = shop
+    fill_the_shelf(page)
+    want_at_most(page, CEILING)
+    kept = kept_bottles(page)
+    assert len(kept) == 12
+
+    positions = positions_of(kept)
+    assert positions["Drei Kieselweg"] == "inside"
+    assert positions["Bodega Sin Sol"] == positions["Green Kettle"] == "may_stray"
+    assert positions["Quinta da Lua"] == "outside"
+    staying = [name for name, position in positions.items() if position != "outside"]
+    assert sorted(names(page)) == sorted(name_on_shelf(kept[name]) for name in staying)
+    for name in staying:
+        expect(row(page, name)).to_contain_text(positions[name].replace("_", " "))
+    expect(page.get_by_text(f"{12 - len(staying)} outside the wanted alcohol")).to_be_visible()
+    expect(row(page, "Green Kettle")).to_contain_text("prints no number")
+
+    new = {name: kept[name] for name in staying if name in NAMES}
+    assert [name for name in names(page) if name in NAMES] == likely_order(page, new)
+    for name in new:
+        expect(row(page, name).locator(".pick-why")).to_contain_text(CHANCES)
+
+    best = next(name for name in names(page) if name in NAMES)
+    row(page, best).get_by_role("button", name=f"Bought: {best}").tap()
+    expect(page.get_by_text("1 bought")).to_be_visible()
+    expect(page.get_by_text("1 bottle at home")).to_be_visible()
+    expect(rows(page).filter(has_text=best)).to_have_count(0)
+
+    page.reload()
+    expect(page.get_by_text("1 bought")).to_be_visible()
+    assert len(kept_bottles(page)) == 12
+
+
+def test_a_bottle_tasted_before_shows_its_note(shop):
+    page = shop
+    tasted = tasted_bottle()
+    add_bottle(page, {"name": tasted["bottle"]["name"], "known": True, "price": 17})
+    page.get_by_role("button", name="Done").tap()
+    again = row(page, tasted["bottle"]["name"])
+    expect(again).to_contain_text(tasted["tasting"]["words"])
+    expect(again.locator(".ruled-figure .figure")).to_have_text(str(tasted["tasting"]["liking"]))
+
+
+def test_phone_and_server_give_a_bottle_the_same_numbers(shop):
+    page = shop
+    add_bottle(page, SHELF[1])
+    page.get_by_role("button", name="Done").tap()
+    on_phone = page.evaluate("""async () => {
+      const { rows } = await import('/rooms/shelf/shelf_state.js');
+      const { label, score } = rows.value[0];
+      return { label, score };
+    }""")
+    bottle = {field: on_phone["label"][field] for field in SCORED}
+    here = score_compact(page.evaluate(COMPACT), bottle)
+    for name in ("mean", "sd", "p_like"):
+        assert on_phone["score"][name] == pytest.approx(here[name], abs=1e-6)
+
+
+def test_passing_over_can_be_undone(shop):
+    page = shop
+    add_bottle(page, SHELF[0])
+    page.get_by_role("button", name="Done").tap()
+    row(page, "Drei Kieselweg").get_by_role("button", name="Pass over: Drei Kieselweg").tap()
+    expect(rows(page)).to_have_count(0)
+    page.get_by_role("button", name="Undo").tap()
+    expect(rows(page)).to_have_count(1)
