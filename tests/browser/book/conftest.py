@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 import pytest
 from flask import Flask
 from playwright.sync_api import Browser, BrowserContext
 from werkzeug.serving import make_server
+
+from tests.browser.conftest import LiveServer
 
 # A page of the origin that starts nothing by itself, so that a test decides when to sync.
 BARE_PAGE = "/spec/record.json"
@@ -37,6 +41,10 @@ class Hand:
     def run(self, script: str, value: Any = None) -> Any:
         """The value of an async script, in which `book` is everything that static/book offers."""
         return self.page.evaluate(f"async (value) => {{ {script} }}", value)
+
+    def until(self, condition: str) -> None:
+        """Wait for a condition in JavaScript; the page's policy forbids Playwright's own way."""
+        self.run(f"while (!({condition})) await new Promise((go) => setTimeout(go, 20))")
 
     def save(self, kind: str, fields: dict[str, Any], id_: str | None = None) -> str:
         return self.run(
@@ -86,9 +94,8 @@ def url(app: Flask) -> Iterator[str]:
     thread.join()
 
 
-@pytest.fixture
-def open_book(browser: Browser, url: str) -> Iterator[Callable[..., Hand]]:
-    """Opens a book: on a new phone, or in another tab of the given one."""
+@contextmanager
+def books_at(browser: Browser, url: str) -> Iterator[Callable[..., Hand]]:
     contexts: list[BrowserContext] = []
 
     def opened(context: BrowserContext | None = None) -> Hand:
@@ -102,6 +109,28 @@ def open_book(browser: Browser, url: str) -> Iterator[Callable[..., Hand]]:
     yield opened
     for context in contexts:
         context.close()
+
+
+@pytest.fixture
+def open_book(browser: Browser, url: str) -> Iterator[Callable[..., Hand]]:
+    """Opens a book: on a new phone, or in another tab of the given one."""
+    with books_at(browser, url) as opened:
+        yield opened
+
+
+@pytest.fixture
+def open_live_book(browser: Browser, live_server: LiveServer) -> Iterator[Callable[..., Hand]]:
+    """As `open_book`, at a server process that may be killed and restored."""
+    with books_at(browser, live_server.url) as opened:
+        yield opened
+
+
+@pytest.fixture
+def start_phone(
+    phone: Callable[..., BrowserContext], live_server: LiveServer
+) -> Callable[[Path], Hand]:
+    """Starts the phone whose disk is a folder; the same folder later is the same phone again."""
+    return lambda profile: Hand(phone(profile), live_server.url)
 
 
 @pytest.fixture

@@ -69,7 +69,7 @@ def test_a_refused_record_does_not_hold_up_the_rest_and_goes_once_it_is_mended(t
     )
     assert one.sync() == "done"
     one.run("book.startSync()")
-    one.page.wait_for_function("book.syncState.value.refused.length === 1")
+    one.until("book.syncState.value.refused.length === 1")
     assert one.state()["refused"] == [
         {"kind": "bottle", "id": bad, "errors": {"volume_ml": [{"code": "too_low", "bound": 20}]}}
     ]

@@ -1,0 +1,194 @@
+"""What may stand between a phone and its server, and that nothing is lost or given up over it."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+SYNC = "**/api/sync"
+PROBLEM = "application/problem+json"
+
+
+def answer_once(page, **answer):
+    """Answer the next sync request in the server's stead."""
+    page.route(SYNC, lambda route: route.fulfill(**answer), times=1)
+
+
+@pytest.mark.parametrize(
+    "answer",
+    [
+        {"status": 200, "content_type": "text/html", "body": "<html>Pay to go on</html>"},
+        {"status": 200, "content_type": "application/json", "body": '{"welcome": true}'},
+        {"status": 200, "content_type": "application/json", "body": '{"format": 1, "epoch"'},
+        {"status": 302, "headers": {"Location": "/"}},
+        {"status": 401, "content_type": "text/html", "body": "<html>Room number?</html>"},
+        {"status": 404, "content_type": PROBLEM, "body": "{}"},
+        {"status": 502, "content_type": "text/html", "body": "bad gateway"},
+    ],
+    ids=["portal", "other json", "cut off", "redirect", "portal 401", "not found", "gateway"],
+)
+def test_an_answer_that_is_not_the_servers_counts_as_no_network(hand, answer):
+    hand.save("bottle", {"name": "Invented No. 3"})
+    answer_once(hand.page, **answer)
+    assert hand.sync() == "waiting"
+    [unsent] = hand.outbox()
+    assert (unsent["held"], unsent["tries"]) == (0, 0)
+    assert hand.sync() == "done"
+    assert hand.outbox() == []
+
+
+def test_without_sign_in_the_queue_is_held_and_goes_on_after_it(hand):
+    hand.save("bottle", {"name": "Invented No. 3"})
+    body = json.dumps({"code": "signed_out", "status": 401})
+    answer_once(hand.page, status=401, content_type=PROBLEM, body=body)
+    assert hand.sync() == "signin"
+    assert hand.state()["phase"] == "signin"
+    assert len(hand.outbox()) == 1
+    assert hand.sync() == "done"
+
+
+@pytest.mark.parametrize(
+    "answer",
+    [
+        {"status": 409, "content_type": PROBLEM, "body": '{"code": "format"}'},
+        {"status": 426, "content_type": PROBLEM, "body": "{}"},
+        {"status": 200, "content_type": "application/json", "body": '{"format": 2}'},
+    ],
+    ids=["problem", "upgrade", "newer answer"],
+)
+def test_another_format_asks_for_an_update_and_the_book_goes_on(hand, answer):
+    id_ = hand.save("bottle", {"name": "Invented No. 3"})
+    answer_once(hand.page, **answer)
+    assert hand.sync() == "update"
+    hand.save("bottle", {"name": "Invented No. 4"}, id_)
+    assert hand.outbox()[0]["fields"] == {"name": "Invented No. 4"}
+
+
+def test_a_batch_that_is_too_big_goes_in_halves(hand):
+    hand.save_bottles(40)
+    sizes = []
+
+    def small_only(route):
+        size = len(json.loads(route.request.post_data_buffer)["changes"])
+        sizes.append(size)
+        if size > 12:
+            route.fulfill(status=413, content_type="text/html", body="too large")
+        else:
+            route.continue_()
+
+    hand.run("delete globalThis.CompressionStream")
+    hand.page.route(SYNC, small_only)
+    assert hand.sync() == "done"
+    assert sizes[:3] == [40, 20, 10]
+    assert hand.outbox() == []
+
+
+def test_a_record_that_no_proxy_lets_through_is_held_alone(hand):
+    hand.save_bottles(3)
+    bad = hand.save("bottle", {"words": "x" * 2_000})
+    hand.run("delete globalThis.CompressionStream")
+    hand.page.route(
+        SYNC,
+        lambda route: (
+            route.fulfill(status=413, content_type="text/html", body="too large")
+            if len(route.request.post_data_buffer) > 2_000
+            else route.continue_()
+        ),
+    )
+    assert hand.sync() == "done"
+    [held] = hand.outbox()
+    assert (held["id"], held["held"], held["errors"]) == (bad, 1, {"record": [{"code": "too_big"}]})
+
+
+@pytest.mark.parametrize("status", [429, 503])
+def test_a_busy_server_is_given_the_time_it_asks_for(hand, status):
+    hand.save("bottle", {"name": "Invented No. 3"})
+    asked = []
+    hand.page.on("request", lambda request: asked.append(request.url))
+    hand.run("timing.backoff_first_ms = 10")
+    answer_once(hand.page, status=status, headers={"Retry-After": "1"}, body="later")
+    assert hand.sync() == "waiting"
+    hand.page.wait_for_timeout(500)
+    assert len(asked) == 1
+    with hand.page.expect_response(SYNC):
+        pass
+    hand.until("book.syncState.value.phase === 'idle'")
+    assert hand.outbox() == []
+
+
+def test_a_record_that_breaks_the_server_waits_alone_while_the_others_arrive(hand, open_book):
+    hand.save_bottles(30)
+    bad = hand.save("bottle", {"name": "the one"})
+
+    def break_over_one(route):
+        if "the one" in route.request.post_data_buffer.decode():
+            route.fulfill(status=500, content_type=PROBLEM, body="{}")
+        else:
+            route.continue_()
+
+    hand.run("delete globalThis.CompressionStream")
+    hand.page.route(SYNC, break_over_one)
+    assert hand.sync() == "done"
+    [unsent] = hand.outbox()
+    assert (unsent["id"], unsent["held"], unsent["tries"]) == (bad, 0, 1)
+    other = open_book()
+    other.sync()
+    assert other.count("bottle") == 30
+    hand.page.unroute_all()
+    hand.run("await book.db.outbox.update(value, { not_before_ms: 0 })", bad)
+    assert hand.sync() == "done"
+    assert hand.outbox() == []
+
+
+def test_a_server_that_is_broken_altogether_is_not_asked_record_by_record(hand):
+    hand.save_bottles(64)
+    asked = []
+    hand.page.route(
+        SYNC,
+        lambda route: (asked.append(1), route.fulfill(status=500, content_type=PROBLEM, body="{}")),
+    )
+    assert hand.sync() == "waiting"
+    assert len(asked) <= 9
+    assert len(hand.outbox()) == 64
+
+
+def test_a_request_without_an_answer_is_given_up_and_made_again(hand):
+    hand.save("bottle", {"name": "Invented No. 3"})
+    hand.run("timing.answer_ms = 200")
+    hand.page.route(SYNC, lambda route: None)
+    assert hand.sync() == "waiting"
+    hand.page.unroute_all(behavior="ignoreErrors")
+    assert hand.sync() == "done"
+    assert hand.outbox() == []
+
+
+def test_the_loop_tries_again_by_itself_until_the_server_is_back(hand):
+    hand.run("Object.assign(timing, { backoff_first_ms: 20, after_save_ms: 10 })")
+    hand.page.route(SYNC, lambda route: route.abort("connectionrefused"))
+    hand.run("book.startSync()")
+    hand.save("bottle", {"name": "Invented No. 3"})
+    hand.until("book.syncState.value.phase === 'waiting' && book.syncState.value.unsent === 1")
+    hand.page.unroute_all(behavior="ignoreErrors")
+    hand.until("book.syncState.value.phase === 'idle' && book.syncState.value.unsent === 0")
+    assert hand.state()["lastSynced"] is not None
+
+
+def test_when_the_network_comes_back_it_is_used_at_once(hand):
+    hand.run("timing.backoff_first_ms = 600_000; timing.backoff_most_ms = 600_000")
+    hand.context.set_offline(True)
+    hand.save("bottle", {"name": "Invented No. 3"})
+    hand.run("book.startSync()")
+    hand.until("book.syncState.value.phase === 'waiting'")
+    hand.context.set_offline(False)
+    hand.until("book.syncState.value.unsent === 0")
+
+
+def test_a_body_is_compressed_on_the_way_up(hand):
+    hand.save_bottles(50)
+    with hand.page.expect_request(SYNC) as sent:
+        assert hand.sync() == "done"
+    assert sent.value.headers["content-encoding"] == "gzip"
+    assert hand.outbox() == []
