@@ -1,0 +1,90 @@
+"""The data of styles, aromas and evidence: whole, and in step with each other and with the law."""
+
+import json
+
+import pytest
+
+from webapp import spec
+
+STYLES = spec.load("styles")["styles"]
+BY_ID = {style["style_id"]: style for style in STYLES}
+SCALES = ("sweetness", "acidity", "tannin", "body", "oak", "intensity")
+
+
+def test_there_are_a_hundred_and_nineteen_styles_with_ids_of_their_own():
+    assert len(STYLES) == len(BY_ID) == 119
+    assert sum(style["core_set"] for style in STYLES) == 64
+
+
+@pytest.mark.parametrize("style", STYLES, ids=lambda style: style["style_id"])
+def test_a_style_is_whole(style):
+    assert style["abv_low"] <= style["abv_typ"] <= style["abv_high"]
+    assert all(0 <= style[scale] <= 10 and style[f"{scale}_sd"] > 0 for scale in SCALES)
+    assert style["colour"] in spec.vocabulary("colour")
+    assert style["kind"] in spec.vocabulary("bottle_kind")
+    assert style["group"] == f"{style['colour']}_{style['kind']}"
+    assert style["serve_c_low"] < style["serve_c_high"]
+    assert style["regions"]
+    assert style["nicknames"]
+    families = {family["id"] for family in spec.load("aromas")["families"]}
+    assert style["aroma_families"]
+    assert set(style["aroma_families"]) <= families
+
+
+@pytest.mark.parametrize("style", STYLES, ids=lambda style: style["style_id"])
+def test_a_style_ages_through_hues_of_its_own_colour(style):
+    hues = {hue["id"]: hue["colour"] for hue in spec.load("hues")["hues"]}
+    assert style["ageing_hues"]
+    assert {hues[hue] for hue in style["ageing_hues"]} == {style["colour"]}
+
+
+@pytest.mark.parametrize(
+    ("style_id", "least", "most", "basis", "status"),
+    [
+        # Specifications named in legal_source; memory where the text was not seen.
+        ("red_barolo", 13.0, None, "total", "memory"),
+        ("red_brunello", 12.5, None, "total", "memory"),
+        ("red_gsm", 12.5, None, "natural", "seen"),
+        ("red_rioja_young", 11.5, None, "actual", "seen"),
+        ("spk_prosecco", 11.0, None, "total", "seen"),
+        ("frt_fino", 15.0, 17.0, "actual", "seen"),
+        ("spk_moscato_dasti", 4.5, 6.5, "actual", "seen"),
+    ],
+)
+def test_legal_strengths_are_those_of_the_specifications(style_id, least, most, basis, status):
+    style = BY_ID[style_id]
+    assert (style["legal_min_abv"], style["legal_max_abv"]) == (least, most)
+    assert (style["legal_basis"], style["legal_status"]) == (basis, status)
+    assert style["legal_source"]
+
+
+def test_fortified_styles_keep_to_the_strengths_of_liqueur_wine():
+    # OIV Code I.4.3, text seen: actual strength 15 to 22 %.
+    fortified = [style for style in STYLES if style["kind"] == "fortified"]
+    assert fortified
+    assert all(style["abv_low"] >= 15 and style["abv_high"] <= 22 for style in fortified)
+
+
+def test_a_floor_on_actual_strength_is_not_above_what_the_style_usually_shows():
+    # Reg (EU) 1308/2013 Annex VII: 4.5 % is the least of any wine with a protected origin.
+    for style in STYLES:
+        if style["legal_basis"] == "actual":
+            assert 4.5 <= style["legal_min_abv"] <= style["abv_typ"], style["style_id"]
+
+
+def test_every_aroma_word_stands_once_and_has_its_english():
+    path = spec.static_root() / "words" / "en" / "aromas.json"
+    english = json.loads(path.read_text("utf-8"))
+    families = spec.load("aromas")["families"]
+    words = [word for family in families for word in family["words"]]
+    assert len(words) == len(set(words))
+    assert {f"aroma.{word}" for word in words} <= english.keys()
+    assert {f"aroma_family.{family['id']}" for family in families} <= english.keys()
+    assert all(4 <= len(family["words"]) <= 10 for family in families)
+
+
+def test_a_word_named_as_a_family_stands_in_that_family():
+    families = spec.load("aromas")["families"]
+    names = {family["id"] for family in families}
+    homes = {word: family["id"] for family in families for word in family["words"]}
+    assert all(home == word for word, home in homes.items() if word in names)
