@@ -95,10 +95,12 @@ export async function openTables() {
  * @returns {Promise<T>}
  * @throws {StoreError} or what `work` throws
  */
-export function within(mode, tables, work, { strict = true } = {}) {
+export async function within(mode, tables, work, { strict = true } = {}) {
   const book = strict ? db : relaxed;
   // Dexie follows the awaits of an async function only; behind a plain one the transaction would end too early.
-  return steady(() => book.transaction(mode, tables, async () => work(book)));
+  const done = await steady(() => book.transaction(mode, tables, async () => work(book)));
+  if (mode === 'rw' && strict && storeState.value === 'full') storeState.value = 'ready';
+  return done;
 }
 
 /**

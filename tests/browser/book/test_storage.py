@@ -1,0 +1,126 @@
+"""What the browser does with the book: keeps it, has no room for it, loses it, or never took it."""
+
+from __future__ import annotations
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+STATE = "return book.storageState.value"
+
+
+def test_after_the_first_save_the_browser_is_asked_to_keep_the_book(hand):
+    hand.run("""
+        globalThis.asked = 0;
+        navigator.storage.persist = async () => { asked += 1; return false; };""")
+    hand.save("tasting", {"liking": 5})
+    hand.until("book.storageState.value.persisted === false")
+    hand.save("tasting", {"liking": 6})
+    assert hand.run("return asked") == 1
+    assert hand.state()["persisted"] is False
+
+
+def test_a_full_phone_says_so_and_keeps_every_note_it_has(hand):
+    kept = hand.save("tasting", {"words": "before"})
+    devtools = hand.context.new_cdp_session(hand.page)
+    quota = {"origin": hand.url, "quotaSize": 1_000_000}
+    devtools.send("Storage.overrideQuotaForOrigin", quota)
+    codes = hand.run("""
+        const codes = [];
+        const words = 'x'.repeat(4_000);
+        const long = () => ({ kind: 'tasting', id: book.newId(), fields: { words } });
+        for (let n = 0; n < 40 && !codes.length; n += 1) {
+          await book.saveMany(Array.from({ length: 50 }, long))
+            .catch((error) => codes.push(error.code));
+        }
+        return codes;""")
+    assert codes == ["full"]
+    assert hand.run("return book.storeState.value") == "full"
+    assert hand.fields("tasting", kept) == {"words": "before"}
+    assert hand.count("tasting") == hand.count("outbox")
+    devtools.send("Storage.overrideQuotaForOrigin", {"origin": hand.url})
+    hand.save("tasting", {"words": "after"})
+    assert hand.run("return book.storeState.value") == "ready"
+
+
+def test_copies_are_dropped_before_a_note_is_turned_away(hand):
+    hand.run("""
+        await book.db.cache.put({ name: 'palate', document: 'old' });
+        await book.db.photo_bytes.bulkPut([
+          { id: 'copy', state: 'sent', bytes: new ArrayBuffer(8) },
+          { id: 'own', state: 'unsent', bytes: new ArrayBuffer(8) }]);
+        const add = IDBObjectStore.prototype.put;
+        let full = true;
+        IDBObjectStore.prototype.put = function (...args) {
+          if (full && this.name === 'outbox') {
+            full = false;
+            throw new DOMException('no room', 'QuotaExceededError');
+          }
+          return add.apply(this, args);
+        };""")
+    id_ = hand.save("tasting", {"liking": 5})
+    assert hand.fields("tasting", id_) == {"liking": 5}
+    assert hand.count("cache") == 0
+    assert hand.run("return book.db.photo_bytes.toCollection().primaryKeys()") == ["own"]
+
+
+def test_a_book_that_the_browser_lost_is_missed_and_comes_back_from_the_server(open_book):
+    one = open_book()
+    sent = one.save("tasting", {"words": "sent"})
+    one.run("book.startSync()")
+    one.until("book.syncState.value.lastSynced !== null && book.syncState.value.unsent === 0")
+    one.context.set_offline(True)
+    one.save("tasting", {"words": "unsent"})
+    one.until("book.syncState.value.unsent === 1")
+    device = one.meta("clock")["device"]
+    one.context.set_offline(False)
+    one.run("await book.db.delete()")
+    one.page.close()
+    again = open_book(one.context)
+    loss = again.run(STATE)["loss"]
+    assert (loss["device"], loss["unsent"]) == (device, 1)
+    assert again.meta("clock")["device"] != device
+    assert again.sync() == "done"
+    assert again.fields("tasting", sent) == {"words": "sent"}
+    reopened = open_book(one.context)
+    assert reopened.run(STATE)["loss"]["unsent"] == 1
+    reopened.run("await book.acknowledgeLoss()")
+    assert open_book(one.context).run(STATE)["loss"] is None
+
+
+def test_a_new_phone_misses_nothing(hand):
+    assert hand.run(STATE)["loss"] is None
+
+
+def test_a_browser_that_keeps_nothing_is_said_so_and_no_note_counts_as_saved(browser, url):
+    context = browser.new_context(service_workers="block")
+    context.add_init_script(
+        "IDBFactory.prototype.open = () => { throw new DOMException('no', 'SecurityError'); };"
+    )
+    page = context.new_page()
+    page.goto(url + "/spec/record.json")
+    found = page.evaluate("""async () => {
+      const store = await import('/book/store.js');
+      const write = await import('/book/write.js');
+      const opened = await store.openBook();
+      const code = await write.save('tasting', write.newId(), { liking: 5 })
+        .then(() => null, (error) => error.code);
+      return [opened, store.storeState.value, code];
+    }""")
+    context.close()
+    assert found == [{"settings": {}}, "no_storage", "no_storage"]
+
+
+def test_a_newer_version_of_the_tables_is_let_through_and_the_old_tab_says_so(open_book):
+    old = open_book()
+    old.save("tasting", {"liking": 5})
+    newer = open_book(old.context)
+    opened = newer.run("""
+        for (const part of ['strict', 'relaxed']) book.db.close();
+        return new Promise((resolve, reject) => {
+          const request = indexedDB.open('secondnose', 9_000);
+          request.onsuccess = () => { request.result.close(); resolve(true); };
+          request.onerror = () => reject(request.error);
+        });""")
+    assert opened
+    old.until("book.storeState.value === 'outdated'")
