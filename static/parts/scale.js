@@ -57,11 +57,10 @@ export function Scale({ label, low, high, value, onChange, min = 0, max = 10, st
   };
 
   return html`<div class="scale">
-    <div class="scale-head">
+    <div class=${notched ? 'scale-head in-words' : 'scale-head'}>
       <span class="scale-name" id=${id}>${label}</span>
-      <span class="scale-said">${shown === null ? t('parts.not_judged') : said(shown)}
-        ${value !== null && value !== undefined && html` <button type="button" class="scale-clear" aria-label=${t('parts.clear_named', { name: label })} onClick=${() => onChange(null)}>${t('parts.clear')}</button>`}
-      </span>
+      <span class="scale-said">${shown === null ? t('parts.not_judged') : said(shown)}</span>
+      <button type="button" class="scale-clear" disabled=${value === null || value === undefined} aria-label=${t('parts.clear_named', { name: label })} onClick=${() => onChange(null)}>${t('parts.clear')}</button>
     </div>
     <div class="scale-line" ref=${line} role="slider" tabindex="0" aria-labelledby=${id} aria-valuemin=${min} aria-valuemax=${max} aria-valuenow=${shown ?? min}
       aria-valuetext=${shown === null ? t('parts.not_judged') : said(shown)} data-judged=${shown !== null}

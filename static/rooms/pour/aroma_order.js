@@ -6,7 +6,8 @@ import { wordsOf } from './aroma_entry.js';
 /** @typedef {Record<string, any>} Fields */
 
 const STEPS_WITH_WORDS = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
-const A_FAMILY = 3;
+const A_FAMILY = 2;
+const OF_STYLE = 8;
 
 /** @type {Family[]} */
 export const families = aromas.families;
@@ -33,7 +34,7 @@ export function likeliest(styleFamilies, counts, most) {
   const often = (/** @type {string} */ a, /** @type {string} */ b) => (counts.get(b) ?? 0) - (counts.get(a) ?? 0);
   const ofStyle = styleFamilies.flatMap((id) => [...(families.find((family) => family.id === id)?.words ?? [])].sort(often).slice(0, A_FAMILY));
   const ofTaster = [...counts.keys()].filter((word) => everyWord.has(word)).sort(often);
-  return [...new Set([...ofStyle, ...ofTaster])].slice(0, most);
+  return [...new Set([...ofStyle.slice(0, OF_STYLE), ...ofTaster])].slice(0, most);
 }
 
 /** @param {string[]} styleFamilies @returns {Family[]} all families, those of the style first */

@@ -1,0 +1,200 @@
+"""The quick note of the Pour room."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import LiveServer
+from tests.browser.pour_room import PHONE, open_pour, quick_note, records, written
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory) -> Iterator[LiveServer]:
+    running = LiveServer(tmp_path_factory.mktemp("server")).start()
+    yield running
+    running.kill()
+
+
+@pytest.fixture
+def page(browser, server) -> Iterator[Page]:
+    """A phone of its own for each test, all on one server that none of them has to reach."""
+    with browser.new_context(base_url=server.url, **PHONE) as context:
+        context.route("**/api/sync", lambda route: route.abort())
+        yield context.new_page()
+
+
+def test_an_untouched_pour_leaves_no_record(page):
+    open_pour(page)
+    page.reload()
+    open_pour(page)
+    assert records(page, "tasting") == []
+    assert records(page, "bottle") == []
+
+
+def test_a_quick_note_takes_at_most_eight_taps_beside_typing(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Vale do Corvo", "alvarinho", "12.5", 0.76, "Salt and lime")
+    thumb.primary()
+    expect(page.get_by_text("Kept: Vale do Corvo")).to_be_visible()
+    assert thumb.taps <= 8
+    tasting = records(page, "tasting")[0]
+    bottle = records(page, "bottle")[0]
+    assert bottle["name"] == "Vale do Corvo"
+    assert (bottle["style"], bottle["label_abv"]) == ("wht_albarino", 12.5)
+    assert (tasting["liking"], tasting["words"]) == (7, "Salt and lime")
+    assert tasting["bottle"] == bottle["id"]
+    assert {"tasted_at", "closed_at"} <= set(tasting)
+
+
+def test_every_letter_is_saved_as_it_is_typed(page):
+    thumb = open_pour(page)
+    thumb.control("bottle.name").locator("input").press_sequentially("Serra Alta", delay=5)
+    written(page)
+    page.reload()
+    expect(page.locator(".name-input")).to_have_value("Serra Alta")
+
+
+def test_keep_opens_the_next_pour_in_one_tap_with_place_and_visit_kept(page):
+    thumb = open_pour(page)
+    thumb.press(".where-row")
+    page.get_by_label("Where", exact=True).fill("Cellar of the three oaks")
+    page.get_by_label("Name of the visit").fill("Three oaks, autumn")
+    page.get_by_role("button", name="Start a visit").tap()
+    quick_note(thumb, "First of six")
+    before = thumb.taps
+    thumb.primary()
+    expect(page.locator(".name-input")).to_have_value("")
+    assert thumb.taps - before == 1
+    expect(page.locator(".where-row")).to_contain_text("pour 2")
+    quick_note(thumb, "Second of six")
+    written(page)
+    visits = records(page, "visit")
+    tastings = records(page, "tasting")
+    assert [visit["name"] for visit in visits] == ["Three oaks, autumn"]
+    assert {tasting["visit"] for tasting in tastings} == {visits[0]["id"]}
+    assert {tasting["place"] for tasting in tastings} == {"Cellar of the three oaks"}
+
+
+def test_a_visit_that_is_ended_takes_no_more_pours(page):
+    thumb = open_pour(page)
+    thumb.press(".where-row")
+    page.get_by_role("button", name="Start a visit").tap()
+    quick_note(thumb, "In the visit")
+    thumb.primary()
+    thumb.press(".where-row")
+    page.get_by_role("button", name="End the visit").tap()
+    quick_note(thumb, "After the visit")
+    thumb.primary()
+    expect(page.locator(".name-input")).to_have_value("")
+    visited, after = records(page, "tasting")
+    assert "visit" in visited
+    assert "visit" not in after
+    assert "ended_at" in records(page, "visit")[0]
+
+
+def test_nothing_to_keep_is_said_kindly_and_keeps_nothing(page):
+    thumb = open_pour(page)
+    thumb.primary()
+    expect(page.get_by_text("Nothing to keep yet")).to_be_visible()
+    assert records(page, "tasting") == []
+
+
+def test_a_pour_whose_every_word_was_taken_back_leaves_nothing(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "A slip")
+    thumb.type_into("bottle.name", "")
+    written(page)
+    thumb.primary()
+    expect(page.get_by_text("Nothing to keep yet")).to_be_visible()
+    assert records(page, "tasting") == []
+    assert records(page, "bottle") == []
+
+
+def test_undo_takes_a_kept_pour_in_hand_again(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Too early")
+    thumb.primary()
+    page.get_by_role("button", name="Undo").tap()
+    expect(page.locator(".name-input")).to_have_value("Too early")
+    written(page)
+    assert "closed_at" not in records(page, "tasting")[0]
+
+
+def test_a_bottle_tasted_before_is_offered_and_stays_one_bottle(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Colle Ginestra", "barbera", "14", 0.9)
+    thumb.primary()
+    expect(page.locator(".name-input")).to_have_value("")
+    quick_note(thumb, "colle gin")
+    thumb.press(page.locator(".offers .row"))
+    expect(page.get_by_text("Noted once before")).to_be_visible()
+    expect(page.get_by_text("Noted once before")).to_contain_text("like very much")
+    thumb.judge("liking", 0.5)
+    thumb.primary()
+    expect(page.locator(".name-input")).to_have_value("")
+    assert [bottle["name"] for bottle in records(page, "bottle")] == ["Colle Ginestra"]
+    first, second = records(page, "tasting")
+    assert first["bottle"] == second["bottle"]
+    assert (first["liking"], second["liking"]) == (8, 5)
+
+
+def test_another_vintage_is_a_bottle_of_its_own_with_what_they_share(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Colle Ginestra", "barbera", "14")
+    thumb.primary()
+    expect(page.locator(".name-input")).to_have_value("")
+    quick_note(thumb, "colle g")
+    thumb.press(page.get_by_role("button", name="another vintage"))
+    expect(page.locator(".name-input")).to_have_value("Colle Ginestra")
+    written(page)
+    first, second = records(page, "bottle")
+    assert first["style"] == second["style"]
+    assert "label_abv" not in second
+
+
+def test_what_the_book_cannot_hold_is_said_beside_the_line_and_stays_as_typed(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Strong stuff", abv="42")
+    strength = thumb.control("bottle.label_abv")
+    expect(strength).to_contain_text("The most that fits here is 25.")
+    thumb.primary()
+    expect(page.get_by_text("One entry needs a hand")).to_be_visible()
+    expect(strength.locator("input")).to_have_value("42")
+    assert "label_abv" not in records(page, "bottle")[0]
+    strength.locator("input").fill("24.5")
+    thumb.primary()
+    expect(page.get_by_text("Kept: Strong stuff")).to_be_visible()
+    assert records(page, "bottle")[0]["label_abv"] == 24.5
+
+
+@pytest.mark.parametrize(
+    ("letters", "found"),
+    [("nebbiolo", "Barolo"), ("bubbly", "Champagne"), ("mosel", "Riesling"), ("sirah", "")],
+)
+def test_a_style_is_found_by_grape_nickname_and_region(page, letters, found):
+    thumb = open_pour(page)
+    thumb.press(thumb.control("bottle.style").get_by_role("button"))
+    page.locator("dialog[open] input[type=search]").fill(letters)
+    if found:
+        expect(page.locator("dialog[open] ul")).to_contain_text(found)
+    else:
+        expect(page.locator("dialog[open]")).to_contain_text("Nothing by that name")
+
+
+def test_a_bottle_from_another_room_leaves_the_pour_that_was_begun_in_the_book(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "From the shelf", "barolo")
+    thumb.primary()
+    expect(page.locator(".name-input")).to_have_value("")
+    quick_note(thumb, "Interrupted")
+    written(page)
+    page.goto(f"/#/pour?bottle={records(page, 'bottle')[0]['id']}")
+    expect(page.get_by_text("Noted once before")).to_be_visible()
+    thumb.press(page.locator(".left-open a"))
+    expect(page.locator(".name-input")).to_have_value("Interrupted")
+    assert len(records(page, "tasting")) == 2

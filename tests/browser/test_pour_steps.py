@@ -1,0 +1,234 @@
+"""The seven steps: what can be said at each, and how the words of smell are noted."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import LiveServer
+from tests.browser.pour_room import PHONE, STEPS, Thumb, open_pour, quick_note, records, written
+
+pytestmark = pytest.mark.browser
+
+RECORD = Path(__file__).resolve().parents[2] / "static" / "spec" / "record.json"
+
+# Fields of a tasting or bottle that no control writes, each with the reason.
+WRITTEN_BY_THE_BOOK = {
+    "tasting.closed_at": "the moment of Keep",
+    "tasting.example": "marks the example book",
+    "bottle.example": "marks the example book",
+    "bottle.merged_into": "written where two bottles of the Book are made one",
+    "bottle.covered": "follows the label being covered and uncovered",
+}
+
+
+SMALL_TARGETS = """(main) => [...main.querySelectorAll('a, button, input, textarea, [role=slider]')]
+  .filter((target) => target.checkVisibility({ visibilityProperty: true }))
+  .map((target) => [target.textContent || target.id, target.getBoundingClientRect()])
+  .filter(([, box]) => box.width < 47.5 || box.height < 47.5)
+  .map(([what, box]) => [what, box.width, box.height])"""
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory) -> Iterator[LiveServer]:
+    running = LiveServer(tmp_path_factory.mktemp("server")).start()
+    yield running
+    running.kill()
+
+
+@pytest.fixture
+def page(browser, server) -> Iterator[Page]:
+    with browser.new_context(base_url=server.url, **PHONE) as context:
+        context.route("**/api/sync", lambda route: route.abort())
+        yield context.new_page()
+
+
+@pytest.fixture
+def thumb(page) -> Thumb:
+    """A pour of a named bottle, at its quick note."""
+    at = open_pour(page)
+    quick_note(at, "Vale do Corvo", "alvarinho")
+    written(page)
+    return at
+
+
+def fields_in_reach(page: Page) -> set[str]:
+    """The fields that the page offers, with every quiet 'more' opened."""
+    quiet = page.locator(".more > .button[aria-expanded=false]")
+    while quiet.count():
+        quiet.first.tap()
+    return set(page.locator("[data-field]").evaluate_all("all => all.map((e) => e.dataset.field)"))
+
+
+def test_every_field_of_a_tasting_and_its_bottle_is_in_reach(page, thumb):
+    found = fields_in_reach(page)
+    thumb.step("Bottle")
+    found |= fields_in_reach(page)
+    for _ in STEPS[1:]:
+        thumb.primary()
+        found |= fields_in_reach(page)
+        if page.get_by_role("tab").count():
+            for name in ("Second sip", "Third sip"):
+                page.get_by_role("tab", name=name).tap()
+                found |= fields_in_reach(page)
+    thumb.step("Bottle")
+    fields_in_reach(page)
+    thumb.press(page.locator(".where-row"))
+    found |= fields_in_reach(page)
+    page.keyboard.press("Escape")
+    thumb.press(page.get_by_role("button", name="Cover the label"))
+    thumb.step("Verdict")
+    found |= fields_in_reach(page)
+    kinds = json.loads(RECORD.read_text(encoding="utf-8"))["kinds"]
+    wanted = {f"{kind}.{name}" for kind in ("tasting", "bottle") for name in kinds[kind]["fields"]}
+    assert wanted - found == set(WRITTEN_BY_THE_BOOK)
+
+
+def test_the_way_on_leads_through_all_seven_steps_without_an_answer(page, thumb):
+    thumb.step("Bottle")
+    seen = []
+    for _ in STEPS:
+        seen.append(page.locator("h1").inner_text())
+        if seen[-1] != "Verdict":
+            thumb.primary()
+    assert seen == ["Bottle", "Look", "First nose", "Second nose", "Sips", "Whole", "Verdict"]
+
+
+def test_a_knot_is_tied_where_something_was_said(page, thumb):
+    thumb.step("Look")
+    knots = page.locator(".thread a")
+    expect(knots.nth(1)).to_have_attribute("data-done", "false")
+    thumb.choose("tasting.look_depth", "pale")
+    expect(knots.nth(1)).to_have_attribute("data-done", "true")
+    expect(knots.nth(1)).to_have_attribute("aria-current", "step")
+    expect(knots.nth(1)).to_contain_text("noted")
+
+
+def test_an_aroma_is_added_by_a_tap_made_stronger_by_more_and_taken_off(page, thumb):
+    thumb.step("First nose")
+    lemon = page.locator(".aromas .choice", has_text="lemon").first
+    for expected in (["lemon"], ["lemon:1"], ["lemon:2"], ["lemon:3"], ["lemon"]):
+        thumb.press(lemon)
+        written(page)
+        assert records(page, "tasting")[0]["first_nose_words"] == expected
+    thumb.press(page.get_by_role("button", name="Take off lemon"))
+    written(page)
+    assert "first_nose_words" not in records(page, "tasting")[0]
+
+
+def test_the_likeliest_words_are_those_of_the_style_and_then_of_the_taster(page, thumb):
+    thumb.step("First nose")
+    near = page.get_by_role("group", name="Likeliest words").get_by_role("button")
+    expect(near.first).to_have_text("lemon")
+    expect(near.filter(has_text="leather")).to_have_count(0)
+    page.locator(".aromas input").fill("leather")
+    thumb.press(page.get_by_role("group", name="Words found").get_by_role("button").first)
+    written(page)
+    page.reload()
+    expect(near.filter(has_text="leather")).to_have_count(1)
+
+
+def test_a_word_of_ones_own_is_kept_as_it_stands(page, thumb):
+    thumb.step("First nose")
+    page.locator(".aromas input").fill("grandmother's attic")
+    thumb.press(page.get_by_role("button", name="Add"))
+    written(page)
+    assert records(page, "tasting")[0]["first_nose_words"] == ["~grandmother's attic"]
+
+
+def test_the_second_nose_asks_what_is_still_there_and_draws_what_became_of_it(page, thumb):
+    thumb.step("First nose")
+    for word in ("lemon", "lime"):
+        thumb.press(page.locator(".aromas .choice", has_text=word).first)
+    thumb.primary()
+    thumb.press(page.get_by_role("group", name="Still there?").get_by_role("button", name="lime"))
+    page.locator(".aromas input").fill("honeysuckle")
+    page.keyboard.press("Enter")
+    fates = page.locator(".evolution li").all_inner_texts()
+    said = {text.split("\n")[0]: text.split("\n")[-1] for text in fates}
+    assert said == {"lime": "stayed", "honeysuckle": "appeared", "lemon": "faded"}
+    written(page)
+    assert records(page, "tasting")[0]["second_nose_words"] == ["lime", "honeysuckle"]
+
+
+def test_a_scale_is_empty_until_judged_and_can_be_emptied_again(page, thumb):
+    thumb.step("Sips")
+    acidity = thumb.control("tasting.acidity").first
+    expect(acidity).to_contain_text("not judged")
+    thumb.judge("acidity", 0.75)
+    thumb.choose("tasting.just_right_acidity", "too much")
+    written(page)
+    tasting = records(page, "tasting")[0]
+    assert tasting["acidity"] == pytest.approx(7.5, abs=0.2)
+    assert tasting["just_right_acidity"] == 1
+    thumb.press(page.get_by_role("button", name="Clear Acidity"))
+    written(page)
+    assert "acidity" not in records(page, "tasting")[0]
+
+
+def test_the_finish_is_timed_by_one_button_and_open_to_correction(page, thumb):
+    thumb.step("Whole")
+    thumb.press(".timer-button")
+    expect(page.locator(".timer-seconds")).to_have_text("1")
+    thumb.press(".timer-button")
+    written(page)
+    timed = records(page, "tasting")[0]["finish_s"]
+    assert 1 <= timed < 60
+    thumb.control("tasting.finish_s").locator("input").fill("31")
+    written(page)
+    assert records(page, "tasting")[0]["finish_s"] == 31
+
+
+def test_a_hidden_label_is_hidden_until_the_guesses_are_locked(page, thumb):
+    thumb.step("Bottle")
+    thumb.press(page.get_by_role("button", name="Cover the label"))
+    thumb.step("First nose")
+    expect(page.locator("main")).not_to_contain_text("Vale do Corvo")
+    expect(page.get_by_role("group", name="Likeliest words")).to_have_count(0)
+    thumb.step("Verdict")
+    thumb.type_into("tasting.guess_abv", "13.5")
+    thumb.press(page.get_by_role("button", name="Lock my guesses"))
+    expect(page.locator(".answers")).not_to_contain_text("Albariño")
+    thumb.press(page.get_by_role("button", name="Uncover the label"))
+    expect(page.locator(".answers")).to_contain_text("Vale do Corvo")
+    written(page)
+    tasting = records(page, "tasting")[0]
+    assert tasting["guesses_locked_at"] <= tasting["uncovered_at"]
+    assert records(page, "bottle")[0]["covered"] is False
+
+
+def test_a_note_of_the_book_is_mended_at_its_step_without_moving_the_open_pour(page, thumb):
+    thumb.primary()
+    expect(page.get_by_text("Kept: Vale do Corvo")).to_be_visible()
+    kept = records(page, "tasting")[0]
+    quick_note(thumb, "The open one")
+    written(page)
+    page.goto(f"/#/pour/{kept['id']}/look")
+    expect(page.locator("h1")).to_have_text("Look")
+    thumb.choose("tasting.look_depth", "deep")
+    written(page)
+    page.goto("/#/pour")
+    expect(page.locator(".name-input")).to_have_value("The open one")
+    mended = records(page, "tasting")[0]
+    assert (mended["look_depth"], mended["closed_at"]) == ("deep", kept["closed_at"])
+
+
+def test_a_note_that_is_not_there_is_said_so(page):
+    page.goto("/#/pour/01890000-0000-7000-8000-000000000000/look")
+    expect(page.get_by_text("This note is not in the book")).to_be_visible()
+
+
+def test_what_can_be_pressed_is_large_enough_and_nothing_runs_off_the_page(page, thumb):
+    thumb.step("Bottle")
+    small = []
+    for step in STEPS:
+        fields_in_reach(page)
+        assert page.evaluate("document.documentElement.scrollWidth") <= 360, step
+        small += [(step, *target) for target in page.locator("main").evaluate(SMALL_TARGETS)]
+        if step != STEPS[-1]:
+            thumb.primary()
+    assert small == []

@@ -1,0 +1,98 @@
+"""The cellar: no signal, six pours, a phone that dies after the fourth, and home two days later."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, expect
+
+from tests.browser.pour_room import (
+    Thumb,
+    kill_browser,
+    open_pour,
+    quick_note,
+    records,
+    wait_for_offline_edition,
+    written,
+)
+
+pytestmark = pytest.mark.browser
+
+POURS = [
+    ("Cantina dei Rovi Soave", "soave", "12", 0.62),
+    ("Cantina dei Rovi Riserva", "soave", "13", 0.74),
+    ("Monte Falco Valpolicella", "valpolicella", "12.5", 0.5),
+    ("Monte Falco Ripasso", "ripasso", "14", 0.86),
+    ("Monte Falco Amarone", "amarone", "15.5", 0.38),
+    ("Corte Tasso Recioto", "recioto", "12", 0.98),
+]
+
+
+def page_of(phone: BrowserContext) -> Page:
+    return phone.pages[0] if phone.pages else phone.new_page()
+
+
+def start_visit(thumb: Thumb) -> None:
+    thumb.press(".where-row")
+    thumb.page.get_by_label("Where", exact=True).fill("Cellar under the hill")
+    thumb.page.get_by_label("Name of the visit").fill("Under the hill")
+    thumb.page.get_by_role("button", name="Start a visit").tap()
+    expect(thumb.page.locator(".where-row")).to_contain_text("pour 1")
+
+
+def pour(thumb: Thumb, number: int) -> None:
+    """One of the six; next pour in one tap, at most eight taps each beside typing."""
+    name, style, abv, liking = POURS[number]
+    before = thumb.taps
+    quick_note(thumb, name, style, abv, liking, f"Pour {number + 1}, cool and dim.")
+    thumb.primary()
+    expect(thumb.page.locator(".name-input")).to_have_value("")
+    assert thumb.taps - before <= 8
+
+
+def pours_in(page: Page) -> list[tuple[str, float]]:
+    bottles = {bottle["id"]: bottle for bottle in records(page, "bottle")}
+    return [
+        (bottles[tasting["bottle"]]["name"], bottles[tasting["bottle"]]["label_abv"])
+        for tasting in records(page, "tasting")
+    ]
+
+
+def test_six_pours_without_signal_outlive_a_dead_phone_and_sync_at_home(
+    phone, live_server, tmp_path
+):
+    profile = tmp_path / "phone in the cellar"
+    page = page_of(phone(profile))
+    open_pour(page)
+    wait_for_offline_edition(page)
+    live_server.kill()
+
+    thumb = open_pour(page)
+    start_visit(thumb)
+    for number in range(4):
+        pour(thumb, number)
+    quick_note(thumb, POURS[4][0])
+    thumb.control("bottle.label_abv").locator("input").fill("15.5")
+    written(page)
+    kill_browser(profile)
+
+    page = page_of(phone(profile))
+    thumb = open_pour(page)
+    expect(page.locator(".name-input")).to_have_value(POURS[4][0])
+    expect(thumb.control("bottle.label_abv").locator("input")).to_have_value("15.5")
+    expect(page.locator(".where-row")).to_contain_text("pour 5")
+    thumb.judge("liking", POURS[4][3])
+    thumb.primary()
+    expect(page.locator(".name-input")).to_have_value("")
+    pour(thumb, 5)
+    assert pours_in(page) == [(name, float(abv)) for name, _, abv, _ in POURS]
+    tastings = records(page, "tasting")
+    assert {tasting["visit"] for tasting in tastings} == {records(page, "visit")[0]["id"]}
+    assert {tasting["place"] for tasting in tastings} == {"Cellar under the hill"}
+
+    live_server.start()
+    page.evaluate("async () => (await import('/book/sync.js')).syncNow()")
+    expect(page.locator(".state-words")).to_have_text("all kept safe", timeout=20_000)
+    at_home = page_of(phone(tmp_path / "another phone"))
+    open_pour(at_home)
+    expect(at_home.locator(".state-words")).to_have_text("all kept safe", timeout=20_000)
+    assert sorted(pours_in(at_home)) == sorted(pours_in(page))
