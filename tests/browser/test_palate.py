@@ -1,0 +1,200 @@
+"""The Palate room: pictures first, every number open to its tastings, honest when young."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from tests.browser.conftest import LiveServer
+from tests.browser.filling import fill, first_tastings
+
+SMALL = """() => [...document.querySelectorAll('main a, main button')].filter((one) => {
+  const box = one.getBoundingClientRect();
+  return box.height > 0 && (box.height < 48 || box.width < 48);
+}).map((one) => one.textContent)"""
+
+
+VIEW = {"width": 360, "height": 780}
+
+
+@pytest.fixture(scope="module")
+def served(
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Iterator[Callable[[int | None], LiveServer]]:
+    """Servers with the first few tastings of the example book, or (None) all of it; one a size."""
+    running: dict[int | None, LiveServer] = {}
+
+    def serve(tastings: int | None) -> LiveServer:
+        if tastings not in running:
+            server = LiveServer(tmp_path_factory.mktemp("server"))
+            running[tastings] = server.start(*(["--demo"] if tastings is None else []))
+            if tastings:
+                fill(server.url, first_tastings(tastings))
+        return running[tastings]
+
+    yield serve
+    for server in running.values():
+        server.kill()
+
+
+@pytest.fixture(scope="module")
+def phones(browser: Browser) -> Iterator[dict[str, BrowserContext]]:
+    """One phone for each server, opened once."""
+    opened: dict[str, BrowserContext] = {}
+    yield opened
+    for context in opened.values():
+        context.close()
+
+
+@pytest.fixture
+def palate_page(
+    served: Any, browser: Browser, phones: dict[str, BrowserContext]
+) -> Iterator[Callable[[int | None], Page]]:
+    """Opens the room over so many tastings."""
+    pages: list[Page] = []
+
+    def open_room(tastings: int | None) -> Page:
+        url = served(tastings).url
+        if url not in phones:
+            phones[url] = browser.new_context(viewport=VIEW, has_touch=True, locale="en-GB")
+        page = phones[url].new_page()
+        pages.append(page)
+        page.goto(f"{url}/#/palate")
+        return page
+
+    yield open_room
+    for page in pages:
+        page.close()
+
+
+def names(page: Page, selector: str) -> list[str]:
+    return [text.strip() for text in page.locator(selector).all_inner_texts()]
+
+
+def test_the_room_draws_every_scale_and_says_it_in_words(palate_page):
+    page = palate_page(None)
+    entries = page.locator(".target-entry")
+    expect(entries).to_have_count(7)
+    said = names(page, ".target-entry .target-said")
+    assert any(re.fullmatch(r"You like (very )?(low|moderate|high) \w+, about [\d.]+; .+\.", text)
+               for text in said)
+    first = entries.first.locator("svg")
+    expect(first.locator(".target-bead")).to_have_count(1)
+    expect(first.locator(".bracket")).to_have_count(2)
+    assert first.locator(".dot.filled").count() > 0
+    assert first.locator(".dot:not(.filled)").count() > 0
+
+
+def test_what_matters_most_stands_first(palate_page):
+    page = palate_page(None)
+    expect(page.locator(".target-entry")).to_have_count(7)
+    order = ["matters much", "matters some", "matters little"]
+    ranks = [order.index(text) for text in names(page, ".target-head .soft")]
+    assert ranks == sorted(ranks)
+
+
+def test_a_target_opens_to_the_tastings_behind_it_and_they_lead_into_the_book(palate_page):
+    page = palate_page(None)
+    page.locator(".target-entry button").first.click()
+    sheet = page.get_by_role("dialog")
+    expect(sheet.get_by_role("heading", name=re.compile(r"The \d+ tastings behind this"))
+           ).to_be_visible()
+    link = sheet.get_by_role("table").get_by_role("link").first
+    wine = link.locator(".name").inner_text()
+    link.click()
+    expect(page).to_have_url(re.compile(r"#/book/[0-9a-f-]{36}"))
+    expect(page.locator("main")).to_contain_text(wine)
+
+
+def test_a_style_opens_to_its_tastings(palate_page):
+    page = palate_page(None)
+    row = page.locator(".interval-row", has_text="7 tastings").first
+    row.get_by_role("button").click()
+    expect(page.get_by_role("dialog").get_by_role("link")).to_have_count(7)
+
+
+def test_liked_and_disliked_styles_stand_apart_with_their_uncertainty(palate_page):
+    page = palate_page(None)
+    section = page.get_by_role("region", name="Styles")
+    expect(section.get_by_role("heading", name="Liked", exact=True)).to_be_visible()
+    expect(section.get_by_role("heading", name="Not for me")).to_be_visible()
+    labels = [row.get_attribute("aria-label") or "" for row in
+              section.locator(".interval-row button").all()]
+    assert labels
+    assert all(re.search(r"between [\d.]+ and [\d.]+, \d+ tasting", label) for label in labels)
+
+
+def test_the_three_lists_share_no_style_and_give_reasons(palate_page):
+    page = palate_page(None)
+    section = page.get_by_role("region", name="What to taste next")
+    expect(section.locator(".next-entry")).to_have_count(9)
+    for _ in range(3):
+        section.get_by_role("button", name=re.compile("^All ")).first.click()
+    styles = [name.strip() for name in section.locator(".next-entry .name").all_inner_texts()]
+    assert len(styles) == 15
+    assert len(set(styles)) == len(styles)
+    for entry in section.locator(".next-entry").all():
+        assert re.search(r"(For|Against): ", entry.inner_text())
+        assert re.search(r"\d+\s?% likely to please", entry.inner_text())
+
+
+def test_repeats_and_guesses_are_told(palate_page):
+    page = palate_page(None)
+    steady = page.get_by_role("region", name="How steady you are")
+    expect(steady).to_contain_text("This sets a ceiling")
+    steady.locator(".interval-row button").first.click()
+    expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()
+    page.keyboard.press("Escape")
+    guesses = page.get_by_role("region", name="Your guesses against the label")
+    expect(guesses.get_by_text(re.compile(r"Your alcohol guesses run [\d.]+ % above the label"))
+           ).to_be_visible()
+
+
+def test_with_nothing_rated_the_room_says_what_it_will_become(palate_page):
+    page = palate_page(0)
+    expect(page.get_by_text("This page learns what you like")).to_be_visible()
+    expect(page.get_by_role("heading", name="Where to begin")).to_be_visible()
+    page.get_by_role("link", name="Note a pour").click()
+    expect(page).to_have_url(re.compile("#/pour"))
+
+
+def test_with_three_rated_it_says_how_little_it_knows_and_still_ranks(palate_page):
+    page = palate_page(3)
+    expect(page.get_by_text("3 wines rated. What stands here is still mostly")).to_be_visible()
+    expect(page.get_by_text("not known yet").first).to_be_visible()
+    assert page.locator(".next-entry").count() >= 3
+    expect(page.get_by_text("five rated wines are needed")).to_be_visible()
+
+
+def test_with_ten_rated_it_names_what_is_still_open(palate_page):
+    page = palate_page(10)
+    expect(page.locator(".palate-lead")).to_contain_text("Learned from 10 wines")
+    expect(page.locator(".palate-lead")).to_contain_text("Still open")
+
+
+@pytest.mark.parametrize("tastings", [0, 3, None])
+def test_nothing_runs_over_the_edge_and_every_target_fits_a_thumb(palate_page, tastings):
+    page = palate_page(tastings)
+    expect(page.locator("main h2").first).to_be_visible()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    assert page.evaluate(SMALL) == []
+
+
+def test_the_room_stays_whole_when_the_server_is_gone(live_server, phone):
+    live_server.start("--demo")
+    page = phone().new_page()
+    page.goto("/#/palate")
+    expect(page.locator(".target-entry")).to_have_count(7)
+    page.evaluate("navigator.serviceWorker.ready.then(() => null)")
+    page.goto("/#/settings")
+    expect(page.get_by_text("79 tastings")).to_be_visible()
+    live_server.kill()
+    page.goto("/#/palate")
+    page.reload()
+    expect(page.locator(".target-entry")).to_have_count(7)
+    page.locator(".target-entry button").first.click()
+    expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()

@@ -1,0 +1,93 @@
+"""A new phone, ten years on: usable at once, complete soon, and whole without the network."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, Route, expect
+
+from tests.browser.filling import fill, invented_book
+
+TASTINGS = 1000
+PULLING_MS = 60_000
+
+HELD = """async () => {
+  const { countTastings } = await import('/book/read.js');
+  return countTastings();
+}"""
+FOUND = """async (text) => {
+  const { searchTastings } = await import('/book/search.js');
+  return (await searchTastings(text)).total;
+}"""
+
+
+@pytest.fixture
+def ten_years(live_server: Any) -> list[dict[str, Any]]:
+    """A server that holds 1,000 tastings, none of which any phone here has seen."""
+    records = invented_book(TASTINGS)
+    fill(live_server.url, records)
+    return records
+
+
+def name_of_newest(records: list[dict[str, Any]]) -> str:
+    names = {record["id"]: record["fields"].get("name") for record in records}
+    tastings = [record for record in records if record["kind"] == "tasting"]
+    newest = max(tastings, key=lambda record: record["fields"]["tasted_at"])
+    return str(names[newest["fields"]["bottle"]])
+
+
+def wait_until_complete(page: Page) -> None:
+    page.goto("/#/settings")
+    expect(page.get_by_text("1,000 tastings")).to_be_visible(timeout=PULLING_MS)
+    assert page.evaluate(HELD) == TASTINGS
+
+
+def test_a_new_phone_shows_the_newest_becomes_complete_and_then_needs_nobody(
+    phone, live_server, ten_years, tmp_path
+):
+    newest = name_of_newest(ten_years)
+    context = phone(tmp_path / "new")
+    page = context.new_page()
+    page.goto("/#/book")
+    expect(page.locator("main").get_by_text(newest, exact=True).first).to_be_visible(
+        timeout=PULLING_MS)
+    wait_until_complete(page)
+    page.goto("/#/palate")
+    expect(page.locator(".palate-lead")).to_contain_text("1,000 wines", timeout=PULLING_MS)
+    page.evaluate("navigator.serviceWorker.ready.then(() => null)")
+    context.close()
+    live_server.kill()
+
+    page = phone(tmp_path / "new").new_page()
+    page.goto("/#/book")
+    expect(page.locator("main").get_by_text(newest, exact=True).first).to_be_visible()
+    assert page.evaluate(HELD) == TASTINGS
+    assert page.evaluate(FOUND, "bottle 7") > 0
+    page.goto("/#/palate")
+    expect(page.locator(".palate-lead")).to_contain_text("1,000 wines")
+    page.locator(".target-entry button").first.click()
+    expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()
+
+
+def test_a_pull_that_is_cut_off_goes_on_where_it_stood(phone, ten_years, tmp_path):
+    context = phone(tmp_path / "cut")
+    asked: list[Route] = []
+
+    def only_the_first(route: Route) -> None:
+        asked.append(route)
+        if len(asked) == 1:
+            route.continue_()
+        else:
+            route.abort()
+
+    context.route("**/api/sync", only_the_first)
+    page = context.new_page()
+    page.goto("/#/settings")
+    expect(page.get_by_text("The safe cannot be reached just now")).to_be_visible(
+        timeout=PULLING_MS)
+    held = page.evaluate(HELD)
+    assert 0 < held < TASTINGS
+    context.unroute("**/api/sync")
+    page.get_by_role("button", name="Copy now").click()
+    wait_until_complete(page)

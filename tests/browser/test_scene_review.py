@@ -1,0 +1,93 @@
+"""Sunday review: what do I like, how sure is that, what changed, what next, how repeatable am I?"""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+
+@pytest.fixture
+def evening(live_server: Any, phone: Any) -> Page:
+    """The example book on a phone that has seen it all once; then the network is gone."""
+    live_server.start("--demo")
+    page = phone().new_page()
+    page.goto("/#/settings")
+    expect(page.get_by_text("79 tastings")).to_be_visible(timeout=20_000)
+    page.get_by_role("link", name="Palate").click()
+    expect(page.locator(".target-entry")).to_have_count(7, timeout=20_000)
+    page.evaluate("navigator.serviceWorker.ready.then(() => null)")
+    live_server.kill()
+    page.reload()
+    expect(page.locator(".target-entry")).to_have_count(7)
+    return page
+
+
+def region(page: Page, name: str) -> Any:
+    return page.get_by_role("region", name=name)
+
+
+def test_a_review_needs_no_network_and_every_number_leads_to_its_tastings(evening):
+    page = evening
+    expect(page.locator(".palate-lead")).to_have_text(
+        re.compile(r"Learned from 79 wines you rated\. Surest about .+\."))
+
+    # What do I like, and how sure is that?
+    glass = region(page, "In the glass")
+    expect(glass.get_by_text(re.compile(r"You like (very )?high acidity, about \d")))\
+        .to_be_visible()
+    expect(region(page, "How strong").get_by_text(
+        re.compile(r"You like [\d.]+% to [\d.]+% best; .+\."))).to_be_visible()
+
+    # Which should I stop buying?
+    styles = region(page, "Styles")
+    expect(styles.get_by_role("heading", name="Not for me")).to_be_visible()
+    disliked = styles.locator("h3", has_text="Not for me").locator("+ ul button")
+    assert disliked.count() > 0
+
+    # What changed this year?
+    changes = region(page, "This year against before")
+    expect(changes.get_by_text(re.compile(r"[\d.]+ then, [\d.]+ now"))).not_to_have_count(0)
+
+    # Which styles should I try, and why?
+    nearest = region(page, "What to taste next").locator(".next-entry").first
+    expect(nearest).to_contain_text("For: ")
+    nearest.get_by_role("button").click()
+    sheet = page.get_by_role("dialog")
+    expect(sheet.get_by_text(re.compile(r"Expected liking [\d.]+; your next answer"))
+           ).to_be_visible()
+    page.keyboard.press("Escape")
+
+    # How repeatable am I? From there to the very tasting.
+    steady = region(page, "How steady you are")
+    expect(steady).to_contain_text(re.compile(r"gets an answer about [\d.]+ points away"))
+    steady.locator(".interval-row button").first.click()
+    links = sheet.get_by_role("link")
+    expect(links).not_to_have_count(0)
+    wine = links.first.locator(".name").inner_text()
+    links.first.click()
+    expect(page).to_have_url(re.compile(r"#/book/[0-9a-f-]{36}"))
+    expect(page.locator("main")).to_contain_text(wine)
+    page.go_back()
+    expect(page.locator(".target-entry")).to_have_count(7)
+
+
+def test_a_review_can_be_read_by_keyboard_alone(evening):
+    page = evening
+    page.locator("h1").click()
+    opened = None
+    for _ in range(12):
+        page.keyboard.press("Tab")
+        opened = page.evaluate("document.activeElement.closest('.target-entry')?.innerText")
+        if opened:
+            break
+    assert opened
+    page.keyboard.press("Enter")
+    sheet = page.get_by_role("dialog", name=opened.splitlines()[0])
+    expect(sheet).to_be_visible()
+    expect(sheet.get_by_role("table")).to_be_visible()
+    page.keyboard.press("Escape")
+    expect(sheet).to_be_hidden()
+    assert page.evaluate("document.activeElement.closest('.target-entry')?.innerText") == opened

@@ -1,0 +1,196 @@
+"""The Settings room: where the notes are, told truthfully; what the owner chose, kept."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+import tomllib
+import urllib.request
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.conftest import LiveServer
+
+ROOT = Path(__file__).resolve().parents[2]
+
+# 27 CFR 16.21, status: seen. The law prescribes these very words.
+LEGAL_TEXT = (
+    "GOVERNMENT WARNING: (1) According to the Surgeon General, women should not drink alcoholic"
+    " beverages during pregnancy because of the risk of birth defects. (2) Consumption of alcoholic"
+    " beverages impairs your ability to drive a car or operate machinery, and may cause health"
+    " problems."
+)
+
+# A vintage that today's check refuses, as a phone with an older edition may hold it.
+HOLD_A_WRONG_VINTAGE = """async () => {
+  const { db } = await import('/book/tables.js');
+  const { newId, asRow, blank } = await import('/book/record.js');
+  const id = newId();
+  const clock = `${Date.now()}-0000-olderphone1`;
+  const fields = { name: 'Ferme des Trois Chouettes', vintage: 12 };
+  const clocks = { name: clock, vintage: clock };
+  await db.bottle.put(asRow({ ...blank('bottle', id), fields, clocks }));
+  await db.outbox.put({ id, kind: 'bottle', fields, clocks, deleted: false, deleted_clock: null,
+    held: 0, errors: null, tries: 0, not_before_ms: 0 });
+  return id;
+}"""
+
+
+@pytest.fixture
+def settings_page(phone: Any) -> Page:
+    page = phone().new_page()
+    page.goto("/#/settings")
+    expect(page.get_by_role("heading", name="Where your notes are")).to_be_visible()
+    return page
+
+
+@pytest.fixture(scope="module")
+def still_page(
+    browser: Browser, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Page]:
+    """The room over an empty book, for what only reads it."""
+    server = LiveServer(tmp_path_factory.mktemp("server")).start()
+    context = browser.new_context(
+        viewport={"width": 360, "height": 780}, locale="en-GB", base_url=server.url)
+    page = context.new_page()
+    page.goto("/#/settings")
+    yield page
+    context.close()
+    server.kill()
+
+
+def line(page: Page, name: str) -> Any:
+    """The figure beside a name in the ledger of what is where."""
+    return page.locator(".ledger-lines > div", has=page.get_by_text(name, exact=True)).locator("dd")
+
+
+def test_what_is_not_yet_copied_is_told_and_copied_when_the_server_is_back(
+    settings_page, live_server
+):
+    expect(line(settings_page, "Not yet copied to the safe")).to_have_text("none")
+    live_server.kill()
+    settings_page.get_by_role("radio", name="°F").click()
+    expect(line(settings_page, "Not yet copied to the safe")).to_have_text("1 note")
+    settings_page.get_by_role("button", name="Copy now").click()
+    expect(settings_page.get_by_text("The safe does not answer just now")).to_be_visible()
+    live_server.start()
+    settings_page.get_by_role("button", name="Copy now").click()
+    expect(line(settings_page, "Not yet copied to the safe")).to_have_text("none")
+    expect(line(settings_page, "Last copied")).not_to_have_text("not yet")
+
+
+def test_a_refused_record_shows_its_reason_and_can_be_mended(settings_page, live_server):
+    bottle = settings_page.evaluate(HOLD_A_WRONG_VINTAGE)
+    settings_page.get_by_role("button", name="Copy now").click()
+    refused = settings_page.locator(".refused li")
+    expect(refused).to_contain_text("Ferme des Trois Chouettes")
+    expect(refused).to_contain_text("Vintage: The least that fits here is 1,800.")
+    expect(settings_page.locator(".state-words")).to_have_text("1 note needs a hand")
+    expect(refused.get_by_role("link", name="Mend it")).to_have_attribute(
+        "href", re.compile(bottle))
+    refused.get_by_role("button", name="Leave the value out").click()
+    expect(refused).to_have_count(0)
+    expect(line(settings_page, "Not yet copied to the safe")).to_have_text("none")
+    with urllib.request.urlopen(f"{live_server.url}/api/export", timeout=20) as answer:
+        book = zipfile.ZipFile(io.BytesIO(answer.read()))
+    name = next(name for name in book.namelist() if name.endswith("bottle.jsonl"))
+    kept = [json.loads(row) for row in book.read(name).decode().splitlines()]
+    assert [row["fields"]["name"] for row in kept] == ["Ferme des Trois Chouettes"]
+    assert kept[0]["fields"].get("vintage") is None
+
+
+def test_the_example_comes_with_one_tap_and_goes_with_one_tap(settings_page):
+    settings_page.get_by_role("button", name="Show the example").click()
+    expect(line(settings_page, "On this phone")).to_have_text("79 tastings")
+    settings_page.get_by_role("button", name="Take the example away").click()
+    expect(line(settings_page, "On this phone")).to_have_text("0 tastings")
+    settings_page.get_by_role("button", name="Undo").click()
+    expect(line(settings_page, "On this phone")).to_have_text("79 tastings")
+
+
+def test_the_light_changes_at_once_and_stays(settings_page):
+    root = settings_page.locator("html")
+    settings_page.get_by_role("radio", name="night").click()
+    expect(root).to_have_attribute("data-light", "night")
+    by_night = settings_page.evaluate("getComputedStyle(document.documentElement).backgroundColor")
+    settings_page.reload()
+    expect(root).to_have_attribute("data-light", "night")
+    settings_page.get_by_role("radio", name="day").click()
+    expect(root).to_have_attribute("data-light", "day")
+    by_day = settings_page.evaluate("getComputedStyle(document.documentElement).backgroundColor")
+    assert by_day != by_night
+
+
+def test_what_is_chosen_is_there_after_a_restart(phone, tmp_path, live_server):
+    context = phone(tmp_path / "own")
+    page = context.new_page()
+    page.goto("/#/settings")
+    page.get_by_label("Drink size").select_option("AU")
+    page.get_by_label("Where I mostly buy").select_option("US")
+    page.get_by_label("Room temperature").fill("21,5")
+    page.get_by_role("radio", name="US fluid ounces").click()
+    expect(page.get_by_text("fl oz", exact=True)).to_be_visible()
+    page.get_by_label("My usual pour").fill("2.5")
+    page.get_by_role("slider", name="Most alcohol").focus()
+    for _ in range(3):
+        page.keyboard.press("ArrowLeft")
+    expect(page.get_by_text("up to 18.5%")).to_be_visible()
+    expect(line(page, "Not yet copied to the safe")).to_have_text("none")
+    page.evaluate("navigator.serviceWorker.ready.then(() => null)")
+    context.close()
+    live_server.kill()
+    page = phone(tmp_path / "own").new_page()
+    page.goto("/#/settings")
+    expect(page.get_by_label("Drink size")).to_have_value("AU")
+    expect(page.get_by_label("Where I mostly buy")).to_have_value("US")
+    expect(page.get_by_label("Room temperature")).to_have_value("21.5")
+    expect(page.get_by_label("My usual pour")).to_have_value("2.5")
+    expect(page.get_by_text("up to 18.5%")).to_be_visible()
+
+
+def test_temperatures_are_kept_in_celsius_whatever_they_are_typed_in(still_page):
+    still_page.get_by_role("radio", name="°F").click()
+    expect(still_page.locator(".with-unit", has_text="°F")).to_be_visible()
+    still_page.get_by_label("Room temperature").fill("68")
+    still_page.get_by_role("radio", name="°C").click()
+    expect(still_page.get_by_label("Room temperature")).to_have_value("20")
+
+
+def test_the_whole_book_can_be_taken_away_as_one_file(still_page):
+    with still_page.expect_download() as started:
+        still_page.get_by_role("link", name="Take a copy").click()
+    with zipfile.ZipFile(started.value.path()) as book:
+        assert any(name.endswith("book.json") for name in book.namelist())
+
+
+def test_the_cautions_quote_the_law_and_never_clear_anyone_to_drive(still_page):
+    care = still_page.get_by_role("region", name="With care")
+    assert care.locator("blockquote").inner_text() == LEGAL_TEXT
+    said = care.inner_text()
+    assert "Drive only sober" in said
+    assert "pregnancy" in said
+    assert not re.search(r"blood alcohol|promille|fit to drive|safe to drive|may drive", said)
+
+
+def test_edition_and_licences_agree_with_the_project(still_page):
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    expect(line(still_page, "Edition")).to_have_text(project["version"])
+    vendored = json.loads((ROOT / "static/vendor/vendored.json").read_text(encoding="utf-8"))
+    theirs = {(re.sub(r"^workbox-.*", "workbox", one["package"]), one["license"])
+              for one in vendored["files"]}
+    still_page.get_by_text("Built on the work of others").click()
+    shown = still_page.locator("details .ledger-lines > div")
+    ours = {(row.locator("dt").inner_text(), row.locator("dd").inner_text())
+            for row in shown.all()}
+    assert ours == theirs
+
+
+def test_nothing_runs_over_the_edge(still_page):
+    expect(still_page.get_by_role("heading", name="About this book")).to_be_visible()
+    assert still_page.evaluate("document.documentElement.scrollWidth") <= 360
