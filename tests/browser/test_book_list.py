@@ -1,4 +1,4 @@
-"""The Book's list: a ledger by months, found again by any word, calm with none, ten and ten thousand."""
+"""The Book's list: a ledger by months, found again by any word, calm when empty."""
 
 from __future__ import annotations
 
