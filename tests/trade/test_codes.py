@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from webapp import spec
 from webapp.trade.codes import currency_digits, gtin_in_store, gtin_normal, gtin_valid
 from webapp.trade.errors import TradeError
 
@@ -44,9 +45,10 @@ def test_a_stored_number_is_valid_and_stays_as_it_is(code):
 @given(st.text(max_size=20) | st.none() | st.integers())
 def test_any_text_is_taken_or_refused_with_a_reason(text):
     try:
-        assert gtin_valid(gtin_normal(text))
+        stored = gtin_normal(text)
     except TradeError as error:
-        assert error.code in ("not_digits", "wrong_length", "wrong_check_digit")
+        stored = error.code
+    assert gtin_valid(stored) or stored in ("not_digits", "wrong_length", "wrong_check_digit")
 
 
 def test_a_number_of_the_shop_is_told_from_one_that_was_issued():
@@ -57,14 +59,13 @@ def test_a_number_of_the_shop_is_told_from_one_that_was_issued():
 @given(st.text(max_size=5))
 def test_a_currency_has_digits_or_is_unknown(code):
     try:
-        assert currency_digits(code) in (0, 2, 3)
+        found = currency_digits(code)
     except TradeError as error:
-        assert error.code == "unknown_currency"
+        found = error.code
+    assert found in (0, 2, 3, "unknown_currency")
 
 
 def test_no_currency_stands_in_two_lists():
-    from webapp import spec
-
     codes = [code for listed in spec.load("currencies")["digits"].values() for code in listed]
     assert len(codes) == len(set(codes))
     with pytest.raises(TradeError):

@@ -81,6 +81,19 @@ def test_measured_wines_pass_the_filter_at_its_exact_boundaries(wish, count):
     assert inside == count
 
 
+def test_the_measured_wines_are_those_that_the_boundaries_were_counted_on():
+    # scikit-learn 1.9.1, computed; sizes also in its documentation.
+    data = load_wine()
+    alcohol = data.data[:, 0]
+    assert data.data.shape == (178, 13)
+    assert [int((data.target == kind).sum()) for kind in range(3)] == [59, 71, 48]
+    assert alcohol.mean() == pytest.approx(13.0006, abs=1e-3)
+    assert alcohol.std(ddof=1) == pytest.approx(0.8118, abs=1e-3)
+    assert (alcohol.min(), alcohol.max()) == (11.03, 14.83)
+    means = [alcohol[data.target == kind].mean() for kind in range(3)]
+    assert means == pytest.approx([13.7447, 12.2787, 13.1538], abs=1e-3)
+
+
 def test_the_union_has_its_twenty_seven_members():
     members = spec.load("label_rules")["eu_members"]
     assert len(set(members)) == 27

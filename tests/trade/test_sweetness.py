@@ -49,7 +49,7 @@ def test_every_scale_names_its_source(scale):
 
 
 def test_dry_is_two_different_words_on_still_and_sparkling_labels():
-    # Reg (EU) 2019/33 Annex III: dry ends at 9 g/l on a still label, begins at 17 on a sparkling one.
+    # Reg (EU) 2019/33 Annex III: still dry ends at 9 g/l, sparkling dry begins at 17.
     assert sweetness_agrees("eu_still", "dry", 9, 7) == "agrees"
     assert sweetness_agrees("eu_sparkling", "dry", 9) == "disagrees"
     assert sweetness_agrees("eu_sparkling", "dry", 32) == "agrees"
