@@ -10,12 +10,21 @@ from typing import Any
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from hypothesis import HealthCheck, settings
 
 from tests.temporary_postgres import Cluster, running_cluster
 from webapp import create_app
 from webapp.db import db
 
 AppMaker = Callable[..., Flask]
+
+# Deadlines and "too slow" measure the machine, and a shared one is slow at times.
+settings.register_profile(
+    "book",
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
+)
+settings.load_profile("book")
 
 
 @pytest.fixture(scope="session")

@@ -1,0 +1,93 @@
+"""The exchange without HTTP, on a clock that the test sets."""
+
+from __future__ import annotations
+
+import json
+import uuid
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from flask import Flask
+from sqlalchemy import delete, insert, select, update
+
+from webapp.db import reading, tables, writing
+from webapp.sync.exchange import exchange
+from webapp.sync.schemas import SyncRequestSchema
+
+START_MS = 1_790_000_000_000
+COPIED = [tables.owner, tables.device, tables.record, tables.revision]
+
+
+class Server:
+    """A book's safe that can be asked, looked into, copied and set back."""
+
+    def __init__(self, app: Flask) -> None:
+        self.app = app
+        self.now_ms = START_MS
+
+    def send(self, request: dict[str, Any]) -> dict[str, Any]:
+        """One exchange, by way of JSON text as on the wire."""
+        asked = SyncRequestSchema().load(json.loads(json.dumps(request)))
+        with self.app.app_context():
+            answer = exchange(writing, 1, asked, self.now_ms)
+        told: dict[str, Any] = json.loads(answer.text())
+        return told
+
+    def rows(self, table: Any) -> list[dict[str, Any]]:
+        with self.app.app_context(), reading() as connection:
+            return [dict(row) for row in connection.execute(select(table)).mappings()]
+
+    def state(self) -> dict[str, Any]:
+        """What it holds, in the form of a phone's state."""
+        return {
+            f"{row['kind']}/{row['id']}": {
+                "kind": row["kind"],
+                "id": row["id"],
+                "fields": json.loads(row["fields"]),
+                "clocks": json.loads(row["clocks"]),
+                "deleted": row["deleted"],
+                "deleted_clock": row["deleted_clock"],
+            }
+            for row in sorted(self.rows(tables.record), key=lambda row: (row["kind"], row["id"]))
+        }
+
+    def kept_values(self) -> set[tuple[str, str, str]]:
+        """(record, field, JSON of the value) of all that stands in the state or the revision
+        log.
+        """
+        kept = {
+            (row["record_id"], row["field"], row["value"]) for row in self.rows(tables.revision)
+        }
+        for record in self.state().values():
+            for field, value in record["fields"].items():
+                kept.add((record["id"], field, json.dumps(value)))
+            if record["deleted_clock"]:
+                kept.add((record["id"], "deleted", json.dumps(record["deleted"])))
+        return kept
+
+    def backup(self) -> dict[str, list[dict[str, Any]]]:
+        return {table.name: self.rows(table) for table in COPIED}
+
+    def restore(self, copy: dict[str, list[dict[str, Any]]]) -> None:
+        """Set the whole database back to a copy; its epoch is in the copy, so it stays."""
+        with self.app.app_context(), writing() as connection:
+            for table in reversed(COPIED):
+                connection.execute(delete(table))
+            for table in COPIED:
+                if copy[table.name]:
+                    connection.execute(insert(table), copy[table.name])
+
+    def replace(self) -> None:
+        """An empty database in its place, with an epoch of its own."""
+        with self.app.app_context(), writing() as connection:
+            for table in (tables.device, tables.record, tables.revision):
+                connection.execute(delete(table))
+            connection.execute(update(tables.owner).values(seq=0, max_clock_ms=0))
+            connection.execute(update(tables.safe).values(epoch=uuid.uuid4().hex))
+
+
+@pytest.fixture
+def server(any_app: Flask) -> Iterator[Server]:
+    """An empty safe, once on each database."""
+    return Server(any_app)

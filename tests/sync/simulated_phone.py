@@ -1,0 +1,165 @@
+"""A phone in Python: its tables, its outbox and the steps of its sync, without a browser.
+
+It keeps the rules that the guide sets for phones, so that the exchange can be driven by thousands
+of random histories.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from copy import deepcopy
+from typing import Any
+
+from webapp.records.record import Record
+from webapp.sync.clock import clock_ms, tick
+from webapp.sync.merge import merge
+
+Key = tuple[str, str]
+Send = Callable[[dict[str, Any]], dict[str, Any]]
+
+
+def blank(key: Key) -> Record:
+    return {
+        "kind": key[0],
+        "id": key[1],
+        "fields": {},
+        "clocks": {},
+        "deleted": False,
+        "deleted_clock": None,
+    }
+
+
+class Phone:
+    """`clock_offset_ms` is how far its own clock is wrong."""
+
+    def __init__(self, device: str, clock_offset_ms: int = 0) -> None:
+        self.device = device
+        self.clock_offset_ms = clock_offset_ms
+        self.last_clock: str | None = None
+        self.records: dict[Key, Record] = {}
+        self.outbox: dict[Key, set[str]] = {}
+        self.epoch: str | None = None
+        self.token: str | None = None
+        self.cursor = 0
+
+    def edit(self, now_ms: int, key: Key, field: str, value: Any) -> None:
+        """Say something of a record; field "deleted" deletes or restores it."""
+        record = self.records.setdefault(key, blank(key))
+        clock = self._tick(now_ms)
+        if field == "deleted":
+            record["deleted"], record["deleted_clock"] = value, clock
+        else:
+            record["fields"][field], record["clocks"][field] = value, clock
+        self.outbox.setdefault(key, set()).add(field)
+
+    def _tick(self, now_ms: int) -> str:
+        self.last_clock = tick(self.last_clock, now_ms + self.clock_offset_ms, self.device)
+        return self.last_clock
+
+    def request(self, limit: int = 3) -> dict[str, Any]:
+        """What it would send now."""
+        changes = [self._change(key) for key in sorted(self.outbox)]
+        told = {
+            "format": 1,
+            "device": self.device,
+            "epoch": self.epoch,
+            "token": self.token,
+            "cursor": self.cursor,
+            "limit": limit,
+            "changes": changes,
+        }
+        return deepcopy(told)
+
+    def _change(self, key: Key) -> dict[str, Any]:
+        record, unsent = self.records[key], self.outbox[key]
+        fields = {name: record["fields"][name] for name in unsent - {"deleted"}}
+        clocks = {name: record["clocks"][name] for name in fields}
+        change: dict[str, Any] = {"kind": key[0], "id": key[1], "fields": fields, "clocks": clocks}
+        if "deleted" in unsent:
+            change |= {"deleted": record["deleted"], "deleted_clock": record["deleted_clock"]}
+        return change
+
+    def sync(self, send: Send, rounds: int = 40) -> None:
+        """Exchange until both sides hold the same."""
+        for _ in range(rounds):
+            request = self.request()
+            answer = send(request)
+            self.take(request, answer)
+            if not answer["more"] and not self.outbox:
+                return
+        raise AssertionError("the phone and the server do not come to rest")
+
+    def take(self, request: dict[str, Any], answer: dict[str, Any]) -> None:
+        """Take an answer over, as one transaction."""
+        for change, outcome in zip(request["changes"], answer["outcomes"], strict=True):
+            assert outcome["id"] == change["id"]
+            if outcome["outcome"] in ("applied", "duplicate"):
+                self._confirm((change["kind"], change["id"]), change)
+        if any(one["outcome"] == "restamp" for one in answer["outcomes"]):
+            self._restamp(answer["now"])
+        if answer["rewound"]:
+            for key, record in self.records.items():
+                said = {"deleted"} if record["deleted_clock"] else set()
+                self.outbox[key] = {*record["clocks"], *said}
+        for change in answer["changes"]:
+            self._take_change(change)
+        self.epoch, self.token = answer["epoch"], answer["token"]
+        self.cursor = answer["cursor"]
+        if answer["fork"]:
+            self.device, self.token = self.device[:8] + f"{len(self.device):08d}", None
+
+    def _take_change(self, change: dict[str, Any]) -> None:
+        key = (change["kind"], change["id"])
+        theirs = {name: change[name] for name in blank(key)}
+        self.records[key] = merge(self.records.get(key), theirs)["record"]
+        self._confirm(key, change)
+        for clock in (*change["clocks"].values(), change["deleted_clock"]):
+            if clock is not None:
+                self.last_clock = max(self.last_clock or clock, clock)
+
+    def _confirm(self, key: Key, seen: dict[str, Any]) -> None:
+        """The server holds these values: what still stands unsent with the same clock is sent."""
+        record, unsent = self.records[key], self.outbox.get(key, set())
+        for name, clock in seen["clocks"].items():
+            if record["clocks"].get(name) == clock:
+                unsent.discard(name)
+        if seen.get("deleted_clock") and seen["deleted_clock"] == record["deleted_clock"]:
+            unsent.discard("deleted")
+        if not unsent:
+            self.outbox.pop(key, None)
+
+    def _restamp(self, now_ms: int) -> None:
+        """Its clock ran ahead: fresh clocks, by the server's time, for what it has not sent."""
+        self.clock_offset_ms = 0
+        unsent = [
+            (self._clock(key, name), key, name) for key in self.outbox for name in self.outbox[key]
+        ]
+        ours = {clock for clock, _, _ in unsent}
+        kept = [clock for clock in self._all_clocks() if clock not in ours]
+        self.last_clock = max(kept, default=None)
+        for clock, key, name in sorted(unsent):
+            if clock_ms(clock) > now_ms:
+                self._set_clock(key, name, self._tick(now_ms))
+
+    def _clock(self, key: Key, name: str) -> str:
+        record = self.records[key]
+        clock = record["deleted_clock"] if name == "deleted" else record["clocks"][name]
+        assert clock is not None
+        return clock
+
+    def _set_clock(self, key: Key, name: str, clock: str) -> None:
+        if name == "deleted":
+            self.records[key]["deleted_clock"] = clock
+        else:
+            self.records[key]["clocks"][name] = clock
+
+    def _all_clocks(self) -> list[str]:
+        clocks = [clock for record in self.records.values() for clock in record["clocks"].values()]
+        return clocks + [r["deleted_clock"] for r in self.records.values() if r["deleted_clock"]]
+
+    def state(self) -> dict[str, Any]:
+        """What it holds, to be compared with others."""
+        return json.loads(
+            json.dumps({"/".join(key): self.records[key] for key in sorted(self.records)})
+        )
