@@ -90,7 +90,7 @@ def test_a_refused_record_shows_its_reason_and_can_be_mended(settings_page, live
     settings_page.get_by_role("button", name="Copy now").click()
     refused = settings_page.locator(".refused li")
     expect(refused).to_contain_text("Ferme des Trois Chouettes")
-    expect(refused).to_contain_text("Vintage: The least that fits here is 1,800.")
+    expect(refused).to_contain_text("Vintage: The least that fits here is 1800.")
     expect(settings_page.locator(".state-words")).to_have_text("1 note needs a hand")
     expect(refused.get_by_role("link", name="Mend it")).to_have_attribute(
         "href", re.compile(bottle))

@@ -46,5 +46,6 @@ async function askAgain() {
 
 async function copyNow() {
   const end = await syncNow();
-  say(t(`settings.copied_${end}`));
+  const left = syncState.value.refused.length;
+  say(end === 'done' && left ? t('settings.copied_but', { count: left }) : t(`settings.copied_${end}`));
 }

@@ -2,7 +2,7 @@
 import { html, useMemo } from '../../ui.js';
 import { bottlesOf, live, record } from '../../book/read.js';
 import { save } from '../../book/write.js';
-import { t } from '../../words.js';
+import { locale, t } from '../../words.js';
 import { say } from '../../parts/said.js';
 import { bottleName, bottleOf } from '../book/bottle_words.js';
 
@@ -35,7 +35,9 @@ function RefusedEntry({ refused }) {
 
 /** @param {string} field @param {Fault} fault */
 function faultWords(field, { code, bound }) {
-  return t('settings.refused_reason', { field: fieldWords(field), reason: t(`error.${code}`, bound === undefined ? {} : { bound }) });
+  // Ungrouped: the bound of a vintage is a year.
+  const said = bound === undefined ? {} : { bound: new Intl.NumberFormat(locale(), { useGrouping: false }).format(bound) };
+  return t('settings.refused_reason', { field: fieldWords(field), reason: t(`error.${code}`, said) });
 }
 
 /** Scales are fields too, and their names stand among the scales. @param {string} field */
