@@ -16,14 +16,25 @@ export function percent(share) {
   return new Intl.NumberFormat(locale(), { style: 'percent', maximumFractionDigits: 0 }).format(share);
 }
 
+/** @type {Map<string, Intl.DateTimeFormat>} */
+const dateFormats = new Map();
+
+/** Making a formatter costs far more than using it, and a list uses it for every row. @param {Intl.DateTimeFormatOptions} options */
+function dates(options) {
+  const key = `${locale()} ${JSON.stringify(options)}`;
+  const held = dateFormats.get(key) ?? new Intl.DateTimeFormat(locale(), options);
+  dateFormats.set(key, held);
+  return held;
+}
+
 /** @param {string} moment RFC 3339 @param {Intl.DateTimeFormatOptions} [options] */
 export function date(moment, options = { day: 'numeric', month: 'short', year: 'numeric' }) {
-  return new Intl.DateTimeFormat(locale(), options).format(new Date(moment));
+  return dates(options).format(new Date(moment));
 }
 
 /** @param {string} moment RFC 3339 */
 export function time(moment) {
-  return new Intl.DateTimeFormat(locale(), { hour: 'numeric', minute: '2-digit' }).format(new Date(moment));
+  return dates({ hour: 'numeric', minute: '2-digit' }).format(new Date(moment));
 }
 
 /** @param {number} amount @param {string} currency ISO 4217 */

@@ -13,12 +13,14 @@ import { ledgerLines } from './ledger.js';
 import { found, isSearching, listPlace, showAll, typed } from './search_state.js';
 
 const FIRST = 30;
-const GROWTH = 200;
+const GROWTH = 100;
 
 export function BookList() {
-  useEffect(followCatalogue, []);
   useLayoutEffect(keepPlace, []);
   const first = useMemo(() => live(firstEntries, null), []);
+  // Reading the whole book would hold up its first page.
+  const isPainted = catalogue.value !== null || first.value !== null;
+  useEffect(() => (isPainted ? followCatalogue() : undefined), [isPainted]);
   const entries = catalogue.value === null ? first.value : found.value;
   const isEmpty = catalogue.value?.length === 0;
   return html`<${Page} title=${t('app.room_book')}>
@@ -46,7 +48,7 @@ async function firstEntries() {
 function Ledger({ entries }) {
   const [shown, setShown] = useState(Math.max(GROWTH, listPlace.shown));
   const lines = useMemo(() => ledgerLines(entries.slice(0, shown)), [entries, shown]);
-  const grow = () => { if (shown < entries.length) setShown(shown + GROWTH * 5); };
+  const grow = () => { if (shown < entries.length) setShown(shown + GROWTH * 10); };
   useEffect(() => { listPlace.shown = shown; }, [shown]);
   if (isSearching.value && entries.length === 0) return html`<div class="empty"><p class="voice">${t('book.none_found')}</p><button type="button" class="button" onClick=${showAll}>${t('book.show_all')}</button></div>`;
   return html`${isSearching.value && html`<div class="found"><span class="soft small" role="status">${t('book.found', { count: entries.length })}</span><button type="button" class="button plain" onClick=${showAll}>${t('book.show_all')}</button></div>`}
