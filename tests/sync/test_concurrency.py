@@ -1,0 +1,64 @@
+"""Many phones at once: no cursor that was handed out ever hides a record."""
+
+from __future__ import annotations
+
+import threading
+import time
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any
+
+from flask import Flask
+
+THREADS = 8
+BATCHES = 6
+PER_BATCH = 5
+
+
+def record(thread: int, number: int) -> dict[str, Any]:
+    clock = f"1790000000000-{number:04x}-device{thread:03d}"
+    return {
+        "kind": "tasting",
+        "id": f"0192f0c1-2a3b-7c4d-{thread:04x}-{number:012x}",
+        "fields": {"words": f"{thread} {number}"},
+        "clocks": {"words": clock},
+    }
+
+
+def push(app: Flask, thread: int) -> list[str]:
+    client, sent = app.test_client(), []
+    for batch in range(BATCHES):
+        changes = [record(thread, batch * PER_BATCH + number) for number in range(PER_BATCH)]
+        told = {"format": 1, "device": f"device{thread:03d}", "cursor": 0, "limit": 0}
+        answer = client.post("/api/sync", json={**told, "changes": changes})
+        assert answer.status_code == 200, answer.text
+        assert {one["outcome"] for one in answer.json["outcomes"]} == {"applied"}
+        sent += [change["id"] for change in changes]
+    return sent
+
+
+def pull(app: Flask, over: threading.Event) -> list[dict[str, Any]]:
+    """Reads page after page with its own cursor, which never goes back."""
+    client, seen = app.test_client(), []
+    told: dict[str, Any] = {"format": 1, "device": "reader001", "cursor": 0, "limit": 7}
+    while True:
+        last = over.is_set()
+        answer = client.post("/api/sync", json=told)
+        assert answer.status_code == 200, answer.text
+        seen += answer.json["changes"]
+        told |= {name: answer.json[name] for name in ("cursor", "epoch", "token")}
+        if last and not answer.json["more"]:
+            return seen
+        if not answer.json["changes"]:
+            time.sleep(0.005)
+
+
+def test_a_reader_beside_eight_writers_sees_every_record_once_and_in_order(any_app: Flask) -> None:
+    over = threading.Event()
+    with ThreadPoolExecutor(THREADS + 1) as pool:
+        reading = pool.submit(pull, any_app, over)
+        sent = [one for ids in pool.map(lambda n: push(any_app, n), range(THREADS)) for one in ids]
+        over.set()
+        seen = reading.result()
+    assert sorted(one["id"] for one in seen) == sorted(sent)
+    numbers = [one["seq"] for one in seen]
+    assert numbers == sorted(set(numbers)) == list(range(1, len(sent) + 1))
