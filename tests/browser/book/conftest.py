@@ -35,8 +35,12 @@ class Hand:
         self.context = context
         self.url = url
         self.page = context.new_page()
-        self.page.goto(url + BARE_PAGE)
-        self.opened = self.page.evaluate(OPEN, MODULES.split())
+        self.open()
+
+    def open(self) -> None:
+        """Load the page, anew if need be, and open the book in it."""
+        self.page.goto(self.url + BARE_PAGE)
+        self.page.evaluate(OPEN, MODULES.split())
 
     def run(self, script: str, value: Any = None) -> Any:
         """The value of an async script, in which `book` is everything that static/book offers."""

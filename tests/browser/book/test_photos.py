@@ -1,0 +1,118 @@
+"""Photos are scaled and queued on the phone and travel apart from the notes, delaying none."""
+
+from __future__ import annotations
+
+import io
+import json
+
+import pytest
+from PIL import Image
+
+pytestmark = pytest.mark.browser
+
+PHOTOS = "**/api/photos/*"
+ADD = """
+    const bytes = Uint8Array.from(atob(value.picture), (letter) => letter.charCodeAt(0));
+    return book.addPhoto({ tasting: value.tasting }, new Blob([bytes]))
+      .then((id) => ({ id }), (error) => ({ code: error.code }));"""
+
+
+def picture(width, height):
+    """A JPEG with a position and a camera in its metadata."""
+    image = Image.linear_gradient("L").resize((width, height)).convert("RGB")
+    exif = Image.Exif()
+    exif[0x010F] = "Invented Camera"
+    exif.get_ifd(0x8825)[1] = "N"
+    out = io.BytesIO()
+    image.save(out, "JPEG", exif=exif)
+    return out.getvalue()
+
+
+def add(hand, tasting, content):
+    from base64 import b64encode
+
+    return hand.run(ADD, {"tasting": tasting, "picture": b64encode(content).decode()})
+
+
+def stored(hand, id_):
+    """The picture on the phone, as (media type, bytes)."""
+    kind, values = hand.run(
+        """const kept = await book.photo(value);
+           return [kept.type, Array.from(new Uint8Array(await kept.arrayBuffer()))]""",
+        id_,
+    )
+    return kind, bytes(values)
+
+
+def test_a_photo_taken_offline_is_scaled_stripped_and_queued_and_goes_up_after_its_note(
+    hand, open_book
+):
+    hand.context.set_offline(True)
+    tasting = hand.save("tasting", {"liking": 7})
+    id_ = add(hand, tasting, picture(4000, 3000))["id"]
+    kind, content = stored(hand, id_)
+    image = Image.open(io.BytesIO(content))
+    assert (kind, image.size, dict(image.getexif())) == ("image/jpeg", (1600, 1200), {})
+    fields = hand.fields("photo", id_)
+    assert (fields["width_px"], fields["bytes"]) == (1600, len(content))
+    assert hand.run("return book.photoQueue()") == {"unsent": 1, "refused": []}
+    hand.context.set_offline(False)
+    hand.sync()
+    hand.run("await book.sendPhotos()")
+    assert hand.run("return book.photoQueue()") == {"unsent": 0, "refused": []}
+    other = open_book()
+    other.sync()
+    assert [
+        row["id"] for row in other.run("return book.photosOf({ tasting: value })", tasting)
+    ] == [id_]
+    assert stored(other, id_)[0].startswith("image/")
+
+
+def test_a_photo_waits_until_the_server_knows_its_record(hand):
+    tasting = hand.save("tasting", {"liking": 7})
+    add(hand, tasting, picture(40, 30))
+    asked = []
+    hand.page.on("request", lambda request: asked.append(request.url))
+    hand.run("await book.sendPhotos()")
+    assert asked == []
+
+
+def test_what_is_no_picture_is_refused_at_once_and_leaves_nothing_behind(hand):
+    tasting = hand.save("tasting", {"liking": 7})
+    assert add(hand, tasting, b"not a picture") == {"code": "not_image"}
+    assert (hand.count("photo"), hand.count("photo_bytes")) == (0, 0)
+
+
+def test_a_photo_that_fails_does_not_hold_up_the_notes_and_is_tried_again(hand):
+    tasting = hand.save("tasting", {"liking": 7})
+    add(hand, tasting, picture(40, 30))
+    hand.page.route(PHOTOS, lambda route: route.fulfill(status=500, body="{}"))
+    assert hand.sync() == "done"
+    hand.run("await book.sendPhotos()")
+    assert hand.outbox() == []
+    assert hand.run("return book.photoQueue()") == {"unsent": 1, "refused": []}
+    hand.page.unroute_all()
+    hand.run("await book.db.photo_bytes.toCollection().modify({ not_before_ms: 0 })")
+    hand.run("await book.sendPhotos()")
+    assert hand.run("return book.photoQueue()") == {"unsent": 0, "refused": []}
+
+
+def test_a_photo_that_the_server_refuses_is_marked_with_the_reason_and_kept(hand):
+    tasting = hand.save("tasting", {"liking": 7})
+    id_ = add(hand, tasting, picture(40, 30))["id"]
+    errors = {"photo": [{"code": "too_many_pixels", "bound": 100}]}
+    hand.page.route(
+        PHOTOS,
+        lambda route: route.fulfill(
+            status=422,
+            content_type="application/problem+json",
+            body=json.dumps({"code": "too_many_pixels", "errors": errors}),
+        ),
+    )
+    hand.sync()
+    hand.run("await book.sendPhotos()")
+    assert hand.run("return book.photoQueue()") == {
+        "unsent": 0,
+        "refused": [{"id": id_, "errors": errors}],
+    }
+    assert stored(hand, id_)[1]

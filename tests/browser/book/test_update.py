@@ -1,0 +1,143 @@
+"""The app itself on the phone: opens without a server; new versions are offered, never forced."""
+
+from __future__ import annotations
+
+import shutil
+
+import pytest
+
+from webapp import spec
+
+pytestmark = pytest.mark.browser
+
+INSTALLED = """
+    await book.watchVersion();
+    await navigator.serviceWorker.ready;
+    while (!navigator.serviceWorker.controller) await new Promise((go) => setTimeout(go, 20));
+"""
+UPDATE = "await (await navigator.serviceWorker.getRegistration()).update()"
+MARK = "/book/version_mark.js"
+
+
+class Doorkeeper:
+    """Stands before the app and refuses some paths."""
+
+    def __init__(self, app):
+        self.app = app
+        self.refused = set()
+
+    def __call__(self, environ, start_response):
+        if environ["PATH_INFO"] in self.refused:
+            start_response("404 Not Found", [("Content-Type", "text/plain")])
+            return [b"not here"]
+        return self.app(environ, start_response)
+
+
+@pytest.fixture
+def doorkeeper(app):
+    app.wsgi_app = Doorkeeper(app.wsgi_app)
+    return app.wsgi_app
+
+
+@pytest.fixture
+def client_files(tmp_path, monkeypatch, doorkeeper):
+    """A copy of the client that a test may change."""
+    copy = tmp_path / "static"
+    shutil.copytree(spec.static_root(), copy)
+    monkeypatch.setattr(spec, "static_root", lambda: copy)
+    (copy / "book" / "version_mark.js").write_text("export const mark = 'one';\n")
+    return copy
+
+
+@pytest.fixture
+def installed(client_files, browser, open_book):
+    context = browser.new_context(viewport={"width": 360, "height": 780})
+    hand = open_book(context)
+    hand.run(INSTALLED)
+    yield hand
+    context.close()
+
+
+def publish(client_files, mark):
+    (client_files / "book" / "version_mark.js").write_text(f"export const mark = '{mark}';\n")
+
+
+def mark(hand):
+    return hand.run("return (await fetch(value)).text()", MARK).split("'")[1]
+
+
+def test_after_one_visit_everything_opens_without_a_server(installed):
+    installed.context.set_offline(True)
+    installed.page.goto(f"{installed.url}/any/where")
+    assert installed.page.title() == "Second Nose"
+    loaded = installed.run("""
+        await import('/book/check_types.js');
+        const { hues } = await (await fetch('/spec/hues.json')).json();
+        const font = await fetch('/vendor/fonts/vollkorn-latin-wght-normal.woff2');
+        return [hues.length > 0, font.ok];""")
+    assert loaded == [True, True]
+
+
+def test_what_the_api_says_is_never_kept_nor_answered_by_the_worker(installed):
+    installed.run("await fetch('/api/example'); await book.syncNow()")
+    kept = installed.run("""
+        const urls = [];
+        for (const name of await caches.keys()) {
+          for (const request of await (await caches.open(name)).keys()) urls.push(request.url);
+        }
+        return urls;""")
+    assert len(kept) > 40
+    assert [url for url in kept if "/api/" in url] == []
+    installed.context.set_offline(True)
+    assert installed.run(
+        "return fetch('/api/example').then(() => 'answered', () => 'no network')"
+    ) == ("no network")
+
+
+def test_a_new_version_is_offered_waits_and_is_taken_with_a_full_outbox(installed, client_files):
+    id_ = installed.save("tasting", {"words": "unsent"})
+    publish(client_files, "two")
+    assert installed.run("return book.newVersion.value") is False
+    installed.run(UPDATE)
+    installed.until("book.newVersion.value")
+    installed.open()
+    assert mark(installed) == "one"
+    installed.run("await book.watchVersion()")
+    assert installed.run("return book.newVersion.value") is True
+    with installed.page.expect_event("load"):
+        installed.run("book.takeNewVersion()")
+    installed.open()
+    assert mark(installed) == "two"
+    assert installed.fields("tasting", id_) == {"words": "unsent"}
+    assert len(installed.outbox()) == 1
+
+
+def test_another_tab_that_takes_the_new_version_leaves_this_one_standing_with_an_offer(
+    installed, client_files, open_book
+):
+    other = open_book(installed.context)
+    other.run("await book.watchVersion()")
+    publish(client_files, "two")
+    installed.run(UPDATE)
+    other.until("book.newVersion.value")
+    other.run("book.newVersion.value = false; globalThis.draft = 'half a sentence'")
+    with installed.page.expect_event("load"):
+        installed.run("book.takeNewVersion()")
+    other.until("book.newVersion.value")
+    assert other.run("return draft") == "half a sentence"
+
+
+def test_a_version_with_a_file_that_cannot_be_had_is_not_taken_until_it_can(
+    installed, client_files, doorkeeper
+):
+    publish(client_files, "two")
+    doorkeeper.refused.add(MARK)
+    installed.run(f"{UPDATE}.catch(() => undefined)")
+    installed.run("""
+        const registration = await navigator.serviceWorker.getRegistration();
+        while (registration.installing) await new Promise((go) => setTimeout(go, 20));""")
+    assert installed.run("return book.newVersion.value") is False
+    assert mark(installed) == "one"
+    doorkeeper.refused.clear()
+    installed.run(UPDATE)
+    installed.until("book.newVersion.value")
