@@ -1,0 +1,96 @@
+"""Every screen of the book and its main states: how one gets there from anywhere."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from playwright.sync_api import Page, expect
+
+from tests.browser.filling import Record, demo_records
+
+STEPS = ("bottle", "look", "first-nose", "second-nose", "sips", "whole", "verdict")
+EVERY_BOOK = ("empty", "demo", "ten_thousand")
+
+
+def nothing_more(page: Page) -> None:
+    """The screen is shown as one arrives at it."""
+
+
+@dataclass(frozen=True)
+class Screen:
+    """One screen: its name, its address, what is pressed there, and the books it is shown with."""
+
+    name: str
+    hash: str
+    press: Callable[[Page], None] = nothing_more
+    books: tuple[str, ...] = EVERY_BOOK
+    is_leaf: bool = False
+
+    @property
+    def room(self) -> str:
+        return self.hash.split("/")[1].split("?")[0]
+
+    def open(self, page: Page) -> None:
+        """Arrive as if the app were started here, so that nothing is left of the screen before."""
+        page.goto("about:blank")
+        page.goto(f"/{self.hash}")
+        expect(page.locator("#page > *").nth(1)).to_be_attached()
+        page.evaluate("() => document.fonts.ready")
+        self.press(page)
+        expect(page.locator("dialog[open]")).to_have_count(1 if self.is_leaf else 0)
+
+
+def opens(selector: str) -> Callable[[Page], None]:
+    """Presses the first of these; a leaf opens."""
+    return lambda page: page.locator(selector).first.click()
+
+
+def typed(selector: str, words: str) -> Callable[[Page], None]:
+    return lambda page: page.locator(selector).first.fill(words)
+
+
+def fullest_tasting() -> Record:
+    """The example's tasting that says most: every step of it is filled."""
+    return max(demo_records("tasting"), key=lambda record: len(record["fields"]))
+
+
+def screens() -> list[Screen]:
+    """All of them, in the order in which the rooms stand."""
+    full = fullest_tasting()
+    tasting, bottle = full["id"], full["fields"]["bottle"]
+    only_demo = ("demo",)
+    return [
+        Screen("pour", "#/pour"),
+        Screen("pour where", "#/pour", opens(".where-row"), only_demo, True),
+        Screen("pour style", "#/pour", opens(".style-and-strength button"), only_demo, True),
+        *[Screen(f"pour {step}, blank", "#/pour", walk_to(step), ("empty",))
+          for step in STEPS],
+        *[Screen(f"pour {step}", f"#/pour/{tasting}/{step}", books=only_demo) for step in STEPS],
+        Screen("pour mend", f"#/pour/{tasting}/note", books=only_demo),
+        Screen("pour missing", "#/pour/01900000-0000-7000-8000-00000000dead", books=only_demo),
+        Screen("book", "#/book"),
+        Screen("book filters", "#/book", opens(".chips .choice"), only_demo, True),
+        Screen("book found", "#/book", typed(".book-search input", "ri"), ("demo", "ten_thousand")),
+        Screen("book not found", "#/book", typed(".book-search input", "zzyzx"), only_demo),
+        Screen("tasting", f"#/book/{tasting}", books=only_demo),
+        Screen("tasting gone", "#/book/01900000-0000-7000-8000-00000000dead", books=only_demo),
+        Screen("bottle", f"#/book/bottle/{bottle}", books=only_demo),
+        Screen("shelf", "#/shelf"),
+        Screen("shelf add", "#/shelf", opens(".at-thumb button"), ("empty", "demo"), True),
+        Screen("shelf pick", "#/shelf", opens(".pick-open"), only_demo, True),
+        Screen("shelf order", "#/shelf", opens(".shelf-head button"), only_demo, True),
+        Screen("palate", "#/palate"),
+        Screen("palate evidence", "#/palate", opens(".target-button"), only_demo, True),
+        Screen("settings", "#/settings"),
+    ]
+
+
+def walk_to(step: str) -> Callable[[Page], None]:
+    """A step of the fresh pour, reached by its knot."""
+
+    def walk(page: Page) -> None:
+        page.locator(".in-full .thread a").nth(STEPS.index(step)).click()
+        expect(page.locator(".guide")).to_be_visible()
+
+    return walk
