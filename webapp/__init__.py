@@ -46,5 +46,7 @@ def _check_database(app: Flask) -> None:
         if state in ("older", "empty") and app.config["UPGRADE"]:
             migrations.upgrade(db.engine)
             state = "current"
+        if state != "current":
+            db.engine.dispose()
     if state != "current":
         raise StartError(CURES[state])

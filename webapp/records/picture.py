@@ -9,9 +9,11 @@ from dataclasses import dataclass
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
+from webapp.records.picture_parts import is_bare
+
 ACCEPTED = ("JPEG", "WEBP", "PNG")
 LONGEST_SIDE_PX = 2048
-JPEG_QUALITY = 85
+QUALITY = 85
 SUFFIXES = {"image/jpeg": ".jpg", "image/webp": ".webp"}
 
 
@@ -55,9 +57,7 @@ def clean_picture(content: bytes, most_pixels: int) -> Picture:
 def kept_picture(content: bytes, most_pixels: int) -> Picture:
     """A picture from an export: as it is when it is clean already, so that its bytes come back."""
     image = _open(content, most_pixels)
-    bare = not image.getexif() and not image.info.keys() - _HARMLESS
-    small = max(image.size) <= LONGEST_SIDE_PX
-    if not (bare and small and image.format in ("JPEG", "WEBP")):
+    if max(image.size) > LONGEST_SIDE_PX or not is_bare(content):
         return clean_picture(content, most_pixels)
     try:
         image.load()
@@ -65,12 +65,6 @@ def kept_picture(content: bytes, most_pixels: int) -> Picture:
         raise PictureError("not_picture") from None
     media_type = "image/jpeg" if image.format == "JPEG" else "image/webp"
     return Picture(content, media_type, *image.size)
-
-
-# What Pillow tells of a file without metadata; "exif", "xmp", "comment" and the like are not here.
-_HARMLESS = frozenset(
-    ["jfif", "jfif_version", "jfif_unit", "jfif_density", "dpi", "progressive", "progression"]
-) | {"loop", "background", "timestamp", "duration"}
 
 
 def _open(content: bytes, most_pixels: int) -> Image.Image:
@@ -93,9 +87,10 @@ def _is_jpeg(content: bytes) -> bool:
 
 def _encode(image: Image.Image, form: str) -> Picture:
     out = io.BytesIO()
-    if form == "JPEG":
-        image.convert("RGB").save(out, form, quality=JPEG_QUALITY, optimize=True)
-    else:
-        image.convert("RGBA" if "A" in image.getbands() else "RGB").save(out, form, quality=85)
+    flat = form == "JPEG" or not image.has_transparency_data
+    plain = image.convert("RGB" if flat else "RGBA")
+    # Pillow writes back what it read: comment, position, camera. An empty list has none of it.
+    plain.info = {}
+    plain.save(out, form, quality=QUALITY, optimize=True)
     media_type = "image/jpeg" if form == "JPEG" else "image/webp"
-    return Picture(out.getvalue(), media_type, *image.size)
+    return Picture(out.getvalue(), media_type, *plain.size)

@@ -1,0 +1,45 @@
+"""Is a picture file nothing but a picture? Looks at the parts of the file, not at the pixels."""
+
+from __future__ import annotations
+
+import struct
+
+# JPEG (ITU-T T.81): all markers of coding itself, and APP0 (JFIF) and APP14 (colour transform).
+_JPEG_CODING = frozenset([*range(0xC0, 0xC8), *range(0xC9, 0xD0), 0xDB, 0xDD, 0xE0, 0xEE])
+_START_OF_SCAN = 0xDA
+_END = b"\xff\xd9"
+# WebP (RFC 9649): the chunks that hold pixels, transparency or the size of the canvas.
+_WEBP_PIXELS = frozenset([b"VP8 ", b"VP8L", b"VP8X", b"ALPH"])
+
+
+def is_bare(content: bytes) -> bool:
+    """True for a JPEG or WebP file without metadata, comments, or bytes behind its end."""
+    if content.startswith(b"\xff\xd8"):
+        return _is_bare_jpeg(content)
+    return content[:4] == b"RIFF" and content[8:12] == b"WEBP" and _is_bare_webp(content)
+
+
+def _is_bare_jpeg(content: bytes) -> bool:
+    at = 2
+    while at + 4 <= len(content):
+        lead, marker, length = struct.unpack_from(">BBH", content, at)
+        if lead != 0xFF:
+            return False
+        if marker == _START_OF_SCAN:
+            # Inside a scan 0xFF never stands before 0xD9, so the first end must be the file's.
+            return content.find(_END, at) == len(content) - len(_END)
+        if marker not in _JPEG_CODING:
+            return False
+        at += 2 + length
+    return False
+
+
+def _is_bare_webp(content: bytes) -> bool:
+    (size,) = struct.unpack_from("<I", content, 4)
+    at = 12
+    while at + 8 <= len(content):
+        name, length = struct.unpack_from("<4sI", content, at)
+        if name not in _WEBP_PIXELS:
+            return False
+        at += 8 + length + length % 2
+    return bool(at == len(content) == size + 8)
