@@ -29,6 +29,7 @@ const LIKING_HIGH = 9;
 const MOST_REASONS = 3;
 const LEAST_EFFECT = 0.05;
 const USUAL_Z = 0.5;
+const FARTHEST_Z = 10;
 
 /**
  * Score one bottle.
@@ -53,7 +54,7 @@ export function scoreBottle(compact, bottle) {
   }
   const sd = Math.sqrt(Math.max(doubt, 0) + scatterVariance(beta, cov, z) + compact.noise_var);
   return {
-    mean: Math.min(Math.max(mean, LIKING_LOW), LIKING_HIGH),
+    mean: held(mean, LIKING_LOW, LIKING_HIGH),
     sd,
     p_like: normalCdf((mean - compact.liked_line) / sd),
     reasons: reasonsOf(compact, bottle, beta, features, z, style, effect.mean),
@@ -135,9 +136,14 @@ function readBottle(compact, bottle, style) {
  */
 function readLabel({ printed, centre, scale }, abv, mean, variance) {
   if (!printed || abv === null) return;
-  const value = Math.min(Math.max(printed.at_zero + printed.per_unit * abv, printed.low), printed.high);
-  mean[printed.index] = (value - centre[printed.index]) / scale[printed.index];
+  const value = held(printed.at_zero + printed.per_unit * abv, printed.low, printed.high);
+  mean[printed.index] = held((value - centre[printed.index]) / scale[printed.index], -FARTHEST_Z, FARTHEST_Z);
   variance[printed.index] = (printed.spread / scale[printed.index]) ** 2;
+}
+
+/** @param {number} value @param {number} low @param {number} high @returns {number} */
+function held(value, low, high) {
+  return Math.min(Math.max(value, low), high);
 }
 
 /**
@@ -152,7 +158,7 @@ function readJudged({ perception: p, centre, scale }, k, judged, mean, variance)
   const [before, spread] = [mean[k], variance[k]];
   const noise = p.noise ** 2 + p.bias_var[k] + 2 * before * p.cross[k] + before ** 2 * p.gain_var[k];
   const share = (spread * p.gain[k]) / (p.gain[k] ** 2 * spread + noise);
-  const z = (judged - centre[k]) / scale[k];
+  const z = held((judged - centre[k]) / scale[k], -FARTHEST_Z, FARTHEST_Z);
   mean[k] = before + share * (z - p.bias[k] - p.gain[k] * before);
   variance[k] = spread * (1 - share * p.gain[k]);
 }
@@ -215,12 +221,19 @@ function reasonsOf({ attributes, printed }, bottle, beta, features, z, style, st
   if (style !== null) parts[count] = styleEffect;
   /** @type {Reason[]} */
   const found = [];
-  for (let at = largest(parts); found.length < MOST_REASONS && Math.abs(parts[at]) >= LEAST_EFFECT; at = largest(parts)) {
+  while (found.length < MOST_REASONS) {
+    const at = largest(parts);
+    if (Math.abs(parts[at]) < LEAST_EFFECT) break;
     const effect = parts[at];
-    const told = printed?.index === at && typeof bottle.label_abv === 'number' && typeof bottle[attributes[at]] !== 'number';
-    found.push(at === count
-      ? { what: 'style', name: /** @type {string} */ (style), direction: direction(effect), level: 'usual', effect }
-      : { what: told ? 'alcohol' : 'attribute', name: attributes[at], direction: direction(effect), level: level(z.mean[at]), effect });
+    const name = at === count ? /** @type {string} */ (style) : attributes[at];
+    const told = printed?.index === at && typeof bottle.label_abv === 'number' && typeof bottle[name] !== 'number';
+    found.push({
+      what: at === count ? 'style' : told ? 'alcohol' : 'attribute',
+      name,
+      direction: direction(effect),
+      level: at === count ? 'usual' : level(z.mean[at]),
+      effect,
+    });
     parts[at] = 0;
   }
   return found;

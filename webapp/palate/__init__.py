@@ -1,7 +1,8 @@
 """The palate learner: one person's liking from few bottles.
 
-Numpy and scipy only. The code in this folder does no input or output and knows nothing of the web, of
-databases or of records (`wine` reads plain dictionaries); it runs on any table of named attributes with liking.
+Numpy and scipy only. The code in this folder does no input or output and knows nothing of the web,
+of databases or of records (`wine` reads plain dictionaries); it runs on any table of named
+attributes with liking.
 """
 
 from .errors import PalateError

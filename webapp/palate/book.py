@@ -1,7 +1,8 @@
 """From the records of a tasting book to the arrays that the learner takes.
 
-Records are mappings {"id", "fields": {name: value}, "deleted"?} or flat mappings with the same names. What a record
-does not say, or says outside its scale, counts as not said: one odd record never spoils the palate.
+Records are mappings {"id", "fields": {name: value}, "deleted"?} or flat mappings with the same
+names. What a record does not say, or says outside its scale, counts as not said: one odd record
+never spoils the palate.
 """
 
 from __future__ import annotations
@@ -16,7 +17,15 @@ import numpy as np
 from .learning import learn
 from .palate import Palate
 from .tastings import LIKING_HIGH, LIKING_LOW
-from .wine_styles import ATTRIBUTES, SCALE_HIGH, SCALE_LOW, WARMTH_SPREAD, Style, warmth_of, wine_world
+from .wine_styles import (
+    ATTRIBUTES,
+    SCALE_HIGH,
+    SCALE_LOW,
+    WARMTH_SPREAD,
+    Style,
+    warmth_of,
+    wine_world,
+)
 from .world import Floats, World
 
 Record = Mapping[str, Any]
@@ -41,8 +50,10 @@ class BookTasting:
     @property
     def label_abv(self) -> float:
         """Printed alcohol, % vol; the middle of a printed range; NaN where none."""
-        ends = [number(self.bottle.get(name), ABV_LOW, ABV_HIGH)
-                for name in ("label_abv_low", "label_abv_high")]
+        ends = [
+            number(self.bottle.get(name), ABV_LOW, ABV_HIGH)
+            for name in ("label_abv_low", "label_abv_high")
+        ]
         printed = number(self.bottle.get("label_abv"), ABV_LOW, ABV_HIGH)
         return (ends[0] + ends[1]) / 2 if np.isnan(printed) else printed
 
@@ -55,16 +66,26 @@ def number(value: Any, low: float, high: float) -> float:
 
 
 def read_book(tastings: Iterable[Record], bottles: Iterable[Record]) -> list[BookTasting]:
-    """The tastings that are not deleted, each with its bottle, oldest first (undated ones before all)."""
-    by_id = {str(record.get("id")): _fields(record) for record in bottles if not record.get("deleted")}
+    """The tastings that are not deleted, each with its bottle, oldest first (undated ones before
+    all)."""
+    by_id = {
+        str(record.get("id")): _fields(record) for record in bottles if not record.get("deleted")
+    }
     found = []
     for record in tastings:
         if record.get("deleted"):
             continue
         fields = _fields(record)
         bottle_id = _bottle_of(fields.get("bottle"), by_id)
-        found.append(BookTasting(str(record.get("id")), fields, bottle_id,
-                                 by_id.get(bottle_id or "", {}), moment(fields.get("tasted_at"))))
+        found.append(
+            BookTasting(
+                str(record.get("id")),
+                fields,
+                bottle_id,
+                by_id.get(bottle_id or "", {}),
+                moment(fields.get("tasted_at")),
+            )
+        )
     return sorted(found, key=lambda t: (t.at.timestamp() if t.at else 0.0, t.id))
 
 
@@ -117,7 +138,9 @@ def _columns(book: Sequence[BookTasting], prefix: str, low: float, high: float) 
     return np.where(np.isin(table, (-1, 0, 1)), table, np.nan) if prefix else table
 
 
-def learn_book(tastings: Iterable[Record], bottles: Iterable[Record], styles: Sequence[Style]) -> Palate:
+def learn_book(
+    tastings: Iterable[Record], bottles: Iterable[Record], styles: Sequence[Style]
+) -> Palate:
     """The palate of a book's owner; styles is the parsed list of static/spec/styles.json."""
     world = wine_world(styles)
     return learn(as_arrays(read_book(tastings, bottles), world), world)

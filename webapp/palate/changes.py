@@ -23,15 +23,23 @@ CLEAR, UNCLEAR = "clear", "unclear"
 def changes(book: Sequence[BookTasting], world: World, today: date) -> dict[str, Any]:
     """Liking and targets of the last 365 days against all before, with the tastings of this year.
 
-    Undated tastings count to neither. Under five rated tastings on either side the level is "too_few".
+    Undated tastings count to neither. Under five rated tastings on either side the level is
+    "too_few".
     """
     since = today - YEAR
-    dated = [t for t in book if t.at is not None and not np.isnan(t.liking) and t.at.date() <= today]
+    dated = [
+        t for t in book if t.at is not None and not np.isnan(t.liking) and t.at.date() <= today
+    ]
     before = [t for t in dated if t.at is not None and t.at.date() <= since]
-    now = dated[len(before):]
+    now = dated[len(before) :]
     answer: dict[str, Any] = {
-        "since": since.isoformat(), "n_before": len(before), "n_now": len(now), "level": "too_few",
-        "tastings": [t.id for t in now[::-1][:LISTED]], "liking": None, "attributes": [],
+        "since": since.isoformat(),
+        "n_before": len(before),
+        "n_now": len(now),
+        "level": "too_few",
+        "tastings": [t.id for t in now[::-1][:LISTED]],
+        "liking": None,
+        "attributes": [],
     }
     if min(len(before), len(now)) < LEAST_EACH:
         return answer
@@ -44,12 +52,18 @@ def changes(book: Sequence[BookTasting], world: World, today: date) -> dict[str,
 
 def _liking(before: Sequence[BookTasting], now: Sequence[BookTasting]) -> dict[str, Any]:
     one, two = (np.array([t.liking for t in part]) for part in (before, now))
-    # Standard error of a difference of two means, variances pooled so that five equal answers are not "sure".
+    # Standard error of a difference of two means, variances pooled so that five equal answers are
+    # not "sure".
     pooled = (one.var() * len(one) + two.var() * len(two) + 1.0) / (len(one) + len(two))
     sd = float(np.sqrt(pooled * (1 / len(one) + 1 / len(two))))
     shift = float(two.mean() - one.mean())
-    return {"before": float(one.mean()), "now": float(two.mean()), "shift": shift, "sd": sd,
-            "level": CLEAR if abs(shift) > 2 * sd else UNCLEAR}
+    return {
+        "before": float(one.mean()),
+        "now": float(two.mean()),
+        "shift": shift,
+        "sd": sd,
+        "level": CLEAR if abs(shift) > 2 * sd else UNCLEAR,
+    }
 
 
 def _attributes(old: Palate, new: Palate) -> list[dict[str, Any]]:
@@ -57,10 +71,22 @@ def _attributes(old: Palate, new: Palate) -> list[dict[str, Any]]:
     for was, is_now in zip(old.targets(), new.targets(), strict=True):
         known = "unknown" not in (was.shape, is_now.shape)
         apart = was.high < is_now.low or is_now.high < was.low
-        entries.append({
-            "attribute": was.attribute,
-            "before": {"target": was.target, "low": was.low, "high": was.high, "shape": was.shape},
-            "now": {"target": is_now.target, "low": is_now.low, "high": is_now.high, "shape": is_now.shape},
-            "level": CLEAR if known and apart else UNCLEAR,
-        })
+        entries.append(
+            {
+                "attribute": was.attribute,
+                "before": {
+                    "target": was.target,
+                    "low": was.low,
+                    "high": was.high,
+                    "shape": was.shape,
+                },
+                "now": {
+                    "target": is_now.target,
+                    "low": is_now.low,
+                    "high": is_now.high,
+                    "shape": is_now.shape,
+                },
+                "level": CLEAR if known and apart else UNCLEAR,
+            }
+        )
     return entries

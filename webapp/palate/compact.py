@@ -1,8 +1,8 @@
 """The palate as a few kilobytes of JSON, and the scoring of one bottle from it.
 
-`score_compact` and `scoreBottle` in static/trade/score.js are twins over tests/vectors/score.json. The style
-profiles travel in the compact form (hundredths of z), so that the phone needs no other file and the two cannot
-drift apart. Names in the compact form:
+`score_compact` and `scoreBottle` in static/trade/score.js are twins over tests/vectors/score.json.
+The style profiles travel in the compact form (hundredths of z), so that the phone needs no other
+file and the two cannot drift apart. Names in the compact form:
 
     attributes, centre, scale (K); printed {index, at_zero, per_unit, spread} or null;
     perception {bias, gain, bias_var, cross, gain_var (K each), noise};
@@ -23,18 +23,18 @@ from .perception import Perception, read_values
 from .posterior import DECIMALS, Effect, Posterior
 from .reasons import Reason, explain_parts
 from .scoring import score
-from .world import PROFILE_DECIMALS, Floats, World
+from .world import FARTHEST_Z, PROFILE_DECIMALS, Floats, World
 
 FORMAT = 1
 UNIT = 10**DECIMALS
 PROFILE_UNIT = 10**PROFILE_DECIMALS
 
 
-def make_compact(world: World, perception: Perception, posterior: Posterior, liked_line: float
-                 ) -> dict[str, Any]:
+def make_compact(
+    world: World, perception: Perception, posterior: Posterior, liked_line: float
+) -> dict[str, Any]:
     """The compact form of a palate, ready for json.dumps."""
     p = perception
-    printed = world.printed
     k = len(world.attributes)
     profiles = np.hstack([world.style_z, world.style_sd]) * PROFILE_UNIT
     return {
@@ -42,23 +42,42 @@ def make_compact(world: World, perception: Perception, posterior: Posterior, lik
         "attributes": [str(name) for name in world.attributes],
         "centre": world.centre.tolist(),
         "scale": world.scale.tolist(),
-        "printed": None if printed is None else {
-            "index": list(world.attributes).index(printed.attribute), "at_zero": printed.at_zero,
-            "per_unit": printed.per_unit, "spread": printed.spread,
-            "low": float(world.lowest[list(world.attributes).index(printed.attribute)]),
-            "high": float(world.highest[list(world.attributes).index(printed.attribute)])},
-        "perception": {"bias": p.bias.tolist(), "gain": p.gain.tolist(), "bias_var": p.bias_var.tolist(),
-                       "cross": p.cross.tolist(), "gain_var": p.gain_var.tolist(), "noise": p.noise},
+        "printed": _printed(world),
+        "perception": {
+            "bias": p.bias.tolist(),
+            "gain": p.gain.tolist(),
+            "bias_var": p.bias_var.tolist(),
+            "cross": p.cross.tolist(),
+            "gain_var": p.gain_var.tolist(),
+            "noise": p.noise,
+        },
         "beta": _whole(posterior.beta),
         "cov": _whole(posterior.cov[np.tril_indices(1 + 2 * k)]),
         "noise_var": posterior.noise_var,
         "stranger_var": posterior.stranger_var,
         "liked_line": liked_line,
         "groups": [str(name) for name in world.groups],
-        "profiles": {str(name): [int(group), *np.rint(row).astype(int).tolist()]
-                     for name, group, row in zip(world.styles, world.group_of, profiles, strict=True)},
+        "profiles": {
+            str(name): [int(group), *np.rint(row).astype(int).tolist()]
+            for name, group, row in zip(world.styles, world.group_of, profiles, strict=True)
+        },
         "style_effects": {str(world.styles[i]): _effect(e) for i, e in posterior.styles.items()},
         "group_effects": {str(i): _effect(e) for i, e in posterior.groups.items()},
+    }
+
+
+def _printed(world: World) -> dict[str, float] | None:
+    printed = world.printed
+    if printed is None:
+        return None
+    index = list(world.attributes).index(printed.attribute)
+    return {
+        "index": index,
+        "at_zero": printed.at_zero,
+        "per_unit": printed.per_unit,
+        "spread": printed.spread,
+        "low": float(world.lowest[index]),
+        "high": float(world.highest[index]),
     }
 
 
@@ -71,10 +90,12 @@ def _effect(effect: Effect) -> list[int]:
 
 
 def score_compact(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> dict[str, Any]:
-    """Score one bottle: {mean, sd, p_like, reasons} as in `Palate.predict`, from the compact form alone.
+    """Score one bottle: {mean, sd, p_like, reasons} as in `Palate.predict`, from the compact form
+    alone.
 
-    bottle: {style: id or null, label_abv: % vol or null, <attribute>: judged 0-10 or null ...}. A judged value
-    outside the scale is taken as it is; a style that the palate does not know counts as no style.
+    bottle: {style: id or null, label_abv: % vol or null, <attribute>: judged 0-10 or null ...}. A
+    judged value outside the scale is taken as it is; a style that the palate does not know counts
+    as no style.
     """
     k = len(compact["attributes"])
     profile = compact["profiles"].get(bottle.get("style"))
@@ -84,37 +105,59 @@ def score_compact(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> dict
     mean, var = _after_label(compact, bottle.get("label_abv"), mean, var)
     judged = np.array([[_number(bottle.get(name)) for name in compact["attributes"]]])
     z = (judged - np.array(compact["centre"])) / np.array(compact["scale"])
+    z = np.clip(z, -FARTHEST_Z, FARTHEST_Z)
     z_mean, z_var = read_values(z, mean, var, _perception(compact))
     posterior, style = _posterior(compact, bottle.get("style"), group)
-    found = score(posterior, z_mean, z_var, np.array([style]), np.array([group]), compact["liked_line"])
+    found = score(
+        posterior, z_mean, z_var, np.array([style]), np.array([group]), compact["liked_line"]
+    )
     told = np.zeros((1, k), dtype=bool)
     if compact["printed"] and bottle.get("label_abv") is not None:
         told[0, compact["printed"]["index"]] = np.isnan(judged[0, compact["printed"]["index"]])
-    reasons = explain_parts(compact["attributes"], posterior, z_mean[0], z_var[0], told[0],
-                            None if profile is None else (bottle["style"], posterior.effect(style, group).mean))
-    return {"mean": float(found.mean[0]), "sd": float(found.sd[0]), "p_like": float(found.p_like[0]),
-            "reasons": [reason_record(reason) for reason in reasons]}
+    reasons = explain_parts(
+        compact["attributes"],
+        posterior,
+        z_mean[0],
+        z_var[0],
+        told[0],
+        None if profile is None else (bottle["style"], posterior.effect(style, group).mean),
+    )
+    return {
+        "mean": float(found.mean[0]),
+        "sd": float(found.sd[0]),
+        "p_like": float(found.p_like[0]),
+        "reasons": [reason_record(reason) for reason in reasons],
+    }
 
 
 def reason_record(reason: Reason) -> dict[str, Any]:
     """A reason as JSON."""
-    return {"what": reason.what, "name": reason.name, "direction": reason.direction,
-            "level": reason.level, "effect": reason.effect}
+    return {
+        "what": reason.what,
+        "name": reason.name,
+        "direction": reason.direction,
+        "level": reason.level,
+        "effect": reason.effect,
+    }
 
 
 def _number(value: Any) -> float:
     return float("nan") if value is None else float(value)
 
 
-def _after_label(compact: Mapping[str, Any], abv: float | None, mean: Floats, var: Floats
-                 ) -> tuple[Floats, Floats]:
+def _after_label(
+    compact: Mapping[str, Any], abv: float | None, mean: Floats, var: Floats
+) -> tuple[Floats, Floats]:
     printed = compact["printed"]
     if printed is None or abv is None:
         return mean, var
     i = printed["index"]
-    value = min(max(printed["at_zero"] + printed["per_unit"] * abv, printed["low"]), printed["high"])
+    value = min(
+        max(printed["at_zero"] + printed["per_unit"] * abv, printed["low"]), printed["high"]
+    )
     mean, var = mean.copy(), var.copy()
-    mean[0, i] = (value - compact["centre"][i]) / compact["scale"][i]
+    z = (value - compact["centre"][i]) / compact["scale"][i]
+    mean[0, i] = min(max(z, -FARTHEST_Z), FARTHEST_Z)
     var[0, i] = (printed["spread"] / compact["scale"][i]) ** 2
     return mean, var
 
@@ -122,21 +165,28 @@ def _after_label(compact: Mapping[str, Any], abv: float | None, mean: Floats, va
 def _perception(compact: Mapping[str, Any]) -> Perception:
     p = compact["perception"]
     names = ("bias", "gain", "bias_var", "cross", "gain_var")
-    return Perception(*(np.array(p[name]) for name in names), noise=p["noise"])
+    return Perception(**{name: np.array(p[name]) for name in names}, noise=p["noise"])
 
 
 def _posterior(compact: Mapping[str, Any], style: Any, group: int) -> tuple[Posterior, int]:
-    """The posterior as far as one bottle needs it, and the style's position in it (0, or -1: none)."""
+    """The posterior as far as one bottle needs it, and the style's position in it (0, or -1:
+    none)."""
     c = len(compact["beta"])
     cov = np.zeros((c, c))
     cov[np.tril_indices(c)] = np.array(compact["cov"]) / UNIT
     cov = cov + np.tril(cov, -1).T
-    of_style, of_group = compact["style_effects"].get(style), compact["group_effects"].get(str(group))
+    of_style, of_group = (
+        compact["style_effects"].get(style),
+        compact["group_effects"].get(str(group)),
+    )
     posterior = Posterior(
-        np.array(compact["beta"]) / UNIT, cov,
+        np.array(compact["beta"]) / UNIT,
+        cov,
         {} if of_style is None else {0: _read_effect(of_style)},
         {} if of_group is None else {group: _read_effect(of_group)},
-        compact["stranger_var"], compact["noise_var"])
+        compact["stranger_var"],
+        compact["noise_var"],
+    )
     return posterior, 0 if of_style is not None else -1
 
 

@@ -1,6 +1,8 @@
-"""The palate as one JSON document: what /api/palate serves and the phone keeps. Codes and numbers, no sentences.
+"""The palate as one JSON document: what /api/palate serves and the phone keeps. Codes and numbers,
+no sentences.
 
-Lists of tastings hold the newest ids, `LISTED` at most, beside the full count; the book itself is on the phone.
+Lists of tastings hold the newest ids, `LISTED` at most, beside the full count; the book itself is
+on the phone.
 """
 
 from __future__ import annotations
@@ -24,13 +26,15 @@ LISTED = 200
 YOUNG, GROWING = 5, 10
 
 
-def palate_document(tastings: Iterable[Record], bottles: Iterable[Record], styles: Sequence[Style],
-                    today: date) -> dict[str, Any]:
+def palate_document(
+    tastings: Iterable[Record], bottles: Iterable[Record], styles: Sequence[Style], today: date
+) -> dict[str, Any]:
     """Everything that the Palate room shows.
 
-    tastings, bottles : records (see `book`); styles : parsed static/spec/styles.json; today : where the year
-    of "this year against before" ends. Answers for any number of tastings, none included; every number
-    is finite or null.
+    tastings, bottles : records (see `book`); styles : parsed static/spec/styles.json; today :
+        where the year
+    of "this year against before" ends. Answers for any number of tastings, none included; every
+    number is finite or null.
     """
     book = read_book(tastings, bottles)
     world = wine_world(styles)
@@ -63,13 +67,26 @@ def levels(rated: int) -> list[str]:
 
 def _target(target: Target, book: Sequence[BookTasting]) -> dict[str, Any]:
     name = str(target.attribute)
-    dots = [{"tasting": t.id, "x": float(t.fields[name]), "liking": t.liking} for t in reversed(book)
-            if _told(t.fields.get(name)) and not np.isnan(t.liking)]
+    dots = [
+        {"tasting": t.id, "x": float(t.fields[name]), "liking": t.liking}
+        for t in reversed(book)
+        if _told(t.fields.get(name)) and not np.isnan(t.liking)
+    ]
     marks = [t.fields.get("just_right_" + name) for t in book]
     return {
-        "attribute": name, "target": target.target, "low": target.low, "high": target.high,
-        "weight": target.weight, "shape": target.shape, "n": len(dots), "dots": dots[:LISTED],
-        "marks": {"too_little": marks.count(-1), "just_right": marks.count(0), "too_much": marks.count(1)},
+        "attribute": name,
+        "target": target.target,
+        "low": target.low,
+        "high": target.high,
+        "weight": target.weight,
+        "shape": target.shape,
+        "n": len(dots),
+        "dots": dots[:LISTED],
+        "marks": {
+            "too_little": marks.count(-1),
+            "just_right": marks.count(0),
+            "too_much": marks.count(1),
+        },
     }
 
 
@@ -81,17 +98,26 @@ def _alcohol(palate: Palate, book: Sequence[BookTasting]) -> dict[str, Any] | No
     found = palate.alcohol_range()
     if found is None:
         return None
-    dots = [{"tasting": t.id, "x": t.label_abv, "liking": t.liking} for t in reversed(book)
-            if not np.isnan(t.label_abv) and not np.isnan(t.liking)]
+    dots = [
+        {"tasting": t.id, "x": t.label_abv, "liking": t.liking}
+        for t in reversed(book)
+        if not np.isnan(t.label_abv) and not np.isnan(t.liking)
+    ]
     return {
-        "low_abv": found.low, "high_abv": found.high, "best_abv": found.best,
-        "low_between_abv": list(found.low_between), "high_between_abv": list(found.high_between),
-        "known": found.known and len(dots) >= YOUNG, "n": len(dots), "dots": dots[:LISTED],
+        "low_abv": found.low,
+        "high_abv": found.high,
+        "best_abv": found.best,
+        "low_between_abv": list(found.low_between),
+        "high_between_abv": list(found.high_between),
+        "known": found.known and len(dots) >= YOUNG,
+        "n": len(dots),
+        "dots": dots[:LISTED],
     }
 
 
 def _styles(palate: Palate, book: Sequence[BookTasting]) -> list[dict[str, Any]]:
-    """Each tasted style: plain mean and sd of its answers, and what the palate expects of a usual bottle."""
+    """Each tasted style: plain mean and sd of its answers, and what the palate expects of a usual
+    bottle."""
     rows: dict[int, list[int]] = {}
     for row, style in enumerate(palate.tastings.style):
         if style >= 0 and not np.isnan(palate.tastings.liking[row]):
@@ -103,18 +129,26 @@ def _styles(palate: Palate, book: Sequence[BookTasting]) -> list[dict[str, Any]]
     entries = []
     for i, (name, at) in enumerate(zip(names, rows.values(), strict=True)):
         answers = palate.tastings.liking[at]
-        entries.append({
-            "style": name, "n": len(at), "liking": float(answers.mean()),
-            "liking_sd": float(answers.std(ddof=1)) if len(at) > 1 else None,
-            "mean": float(found.mean[i]), "sd": float(found.sd_of_mean[i]),
-            "p_like": float(found.p_like[i]), "tastings": [book[r].id for r in at[::-1][:LISTED]],
-        })
+        entries.append(
+            {
+                "style": name,
+                "n": len(at),
+                "liking": float(answers.mean()),
+                "liking_sd": float(answers.std(ddof=1)) if len(at) > 1 else None,
+                "mean": float(found.mean[i]),
+                "sd": float(found.sd_of_mean[i]),
+                "p_like": float(found.p_like[i]),
+                "tastings": [book[r].id for r in at[::-1][:LISTED]],
+            }
+        )
     return sorted(entries, key=lambda entry: (-entry["mean"], entry["style"]))
 
 
 def _next(palate: Palate) -> dict[str, list[dict[str, Any]]]:
     lists = palate.recommend()
-    return {name: _entries(palate, getattr(lists, name)) for name in ("close", "stretch", "teaches")}
+    return {
+        name: _entries(palate, getattr(lists, name)) for name in ("close", "stretch", "teaches")
+    }
 
 
 def _entries(palate: Palate, positions: Sequence[int]) -> list[dict[str, Any]]:
@@ -123,9 +157,14 @@ def _entries(palate: Palate, positions: Sequence[int]) -> list[dict[str, Any]]:
     names = [palate.world.styles[i] for i in positions]
     found, reasons = palate.predict(style=names), palate.reasons(style=names)
     return [
-        {"style": name, "mean": float(found.mean[i]), "sd": float(found.sd[i]),
-         "sd_of_mean": float(found.sd_of_mean[i]), "p_like": float(found.p_like[i]),
-         "reasons": [reason_record(reason) for reason in reasons[i]]}
+        {
+            "style": name,
+            "mean": float(found.mean[i]),
+            "sd": float(found.sd[i]),
+            "sd_of_mean": float(found.sd_of_mean[i]),
+            "p_like": float(found.p_like[i]),
+            "reasons": [reason_record(reason) for reason in reasons[i]],
+        }
         for i, name in enumerate(names)
     ]
 
@@ -133,10 +172,17 @@ def _entries(palate: Palate, positions: Sequence[int]) -> list[dict[str, Any]]:
 def _repeatability(palate: Palate, book: Sequence[BookTasting]) -> dict[str, Any]:
     found = palate.repeatability
     return {
-        "within_sd": found.within_sd, "limit": found.limit, "ceiling": found.ceiling, "n": found.freedom,
+        "within_sd": found.within_sd,
+        "limit": found.limit,
+        "ceiling": found.ceiling,
+        "n": found.freedom,
         "level": "none" if not found.freedom else "few" if found.freedom < YOUNG else "known",
-        "bottles": [{"bottle": book[rows[0]].bottle_id, "tastings": [book[r].id for r in rows],
-                     "likings": [book[r].liking for r in rows]} for rows in found.bottles[-LISTED:]],
+        "bottles": [
+            {
+                "bottle": book[rows[0]].bottle_id,
+                "tastings": [book[r].id for r in rows],
+                "likings": [book[r].liking for r in rows],
+            }
+            for rows in found.bottles[-LISTED:]
+        ],
     }
-
-

@@ -20,6 +20,8 @@ def normal_pairs() -> Floats:
 def line_and_bend(beta: Floats, cov: Floats, attribute: int, k: int) -> tuple[Floats, Floats]:
     """(CLOUD,) likely coefficients of one attribute's line and bend."""
     at = [1 + attribute, 1 + k + attribute]
-    block = cov[np.ix_(at, at)] + 1e-12 * np.eye(2)
-    points = beta[at] + normal_pairs() @ np.linalg.cholesky(block).T
+    # Rounding may leave a very sure block not quite positive, so the root is taken by eigenvalues.
+    values, vectors = np.linalg.eigh(cov[np.ix_(at, at)])
+    root = vectors * np.sqrt(np.maximum(values, 0.0))
+    points = beta[at] + normal_pairs() @ root.T
     return points[:, 0], points[:, 1]

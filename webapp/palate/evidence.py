@@ -1,8 +1,9 @@
 """Normal regression with style effects, for all points of the hyperparameter grid at once.
 
-The style effects are integrated out exactly (their block of the normal matrix is diagonal), so a grid point
-costs one small Cholesky factor, and the tastings are only passed over once, to take sums.
-Formulas: Bayesian linear model and marginal likelihood, e.g. Bishop 2006, section 3.5 (from memory).
+The style effects are integrated out exactly (their block of the normal matrix is diagonal), so a
+grid point costs one small Cholesky factor, and the tastings are only passed over once, to take
+sums. Formulas: Bayesian linear model and marginal likelihood, e.g. Bishop 2006, section 3.5 (from
+memory).
 """
 
 from __future__ import annotations
@@ -17,13 +18,15 @@ from .prior import GROUP_SHARE, LEVEL, LEVEL_SD, Grid
 from .relevance import Factors
 from .world import Floats, Ints
 
+# Share of the noise of one answer that comes back whenever the same bottle is tasted.
+BOTTLE_SHARE = 0.3
+
 
 @dataclass(frozen=True)
 class Sums:
     """Weighted sums over tastings: features have P columns, styles are the T tasted ones."""
 
     n: float
-    log_weight: float
     ff: Floats
     fy: Floats
     yy: float
@@ -34,7 +37,8 @@ class Sums:
 
 @dataclass(frozen=True)
 class Mixture:
-    """Normal posteriors of beta at Q grid points: weight (Q,), mean (Q, P), covariance (Q, P, P)."""
+    """Normal posteriors of beta at Q grid points: weight (Q,), mean (Q, P), covariance (Q, P,
+    P)."""
 
     weight: Floats
     mean: Floats
@@ -46,21 +50,62 @@ class Mixture:
         return Mixture(weight / weight.sum(), self.mean[keep], self.cov[keep], self.grid[keep])
 
 
-def take_sums(features: Floats, liking: Floats, weight: Floats, slot: Ints, slots: int) -> Sums:
-    """One pass over n tastings; slot (n,) numbers the tasted styles, -1 for no style."""
-    weighted = features * weight[:, None]
-    styled = slot >= 0
-    style_f = np.zeros((slots, features.shape[1]))
-    np.add.at(style_f, slot[styled], weighted[styled])
+@dataclass(frozen=True)
+class Answers:
+    """m bottles after averaging repeats: features (m, P), liking (m,), weight (m,), slot (m,) of
+    the style.
+
+    n counts single answers; within is the sum of squares inside the bottles over the within share.
+    """
+
+    features: Floats
+    liking: Floats
+    weight: Floats
+    slot: Ints
+    n: int
+    within: float
+
+
+def average_repeats(
+    features: Floats, liking: Floats, weight: Floats, slot: Ints, bottle: Ints
+) -> Answers:
+    """Average the answers to one bottle, as BOTTLE_SHARE of the noise belongs to the bottle, not
+    the answer.
+
+    The mean of r answers then has variance noise^2 (s + (1 - s) / r), and the r - 1 differences
+    inside the bottle have (1 - s) noise^2: a thousand glasses of one bottle are not a thousand
+    bottles.
+    """
+    _, first, which, repeats = np.unique(
+        bottle, return_index=True, return_inverse=True, return_counts=True
+    )
+    mean = np.bincount(which, liking) / repeats
+    together = np.zeros((len(first), features.shape[1]))
+    np.add.at(together, which, features)
+    pooled = np.bincount(which, weight) / repeats
+    within = float((weight * (liking - mean[which]) ** 2).sum()) / (1 - BOTTLE_SHARE)
+    share = 1 / (BOTTLE_SHARE + (1 - BOTTLE_SHARE) / repeats)
+    return Answers(
+        together / repeats[:, None], mean, pooled * share, slot[first], len(liking), within
+    )
+
+
+def take_sums(answers: Answers, slots: int) -> Sums:
+    """One pass over the bottles; slot numbers the tasted styles, -1 for no style."""
+    weighted = answers.features * answers.weight[:, None]
+    answer = answers.weight * answers.liking
+    styled = answers.slot >= 0
+    slot = answers.slot[styled]
+    style_f = np.zeros((slots, answers.features.shape[1]))
+    np.add.at(style_f, slot, weighted[styled])
     return Sums(
-        n=float(len(liking)),
-        log_weight=float(np.log(weight).sum()),
-        ff=weighted.T @ features,
-        fy=weighted.T @ liking,
-        yy=float(weight @ liking**2),
-        style_n=np.bincount(slot[styled], weight[styled], minlength=slots),
+        n=float(answers.n),
+        ff=weighted.T @ answers.features,
+        fy=weighted.T @ answers.liking,
+        yy=float(answer @ answers.liking) + answers.within,
+        style_n=np.bincount(slot, answers.weight[styled], minlength=slots).astype(float),
         style_f=style_f,
-        style_y=np.bincount(slot[styled], (weight * liking)[styled], minlength=slots),
+        style_y=np.bincount(slot, answer[styled], minlength=slots).astype(float),
     )
 
 
@@ -75,31 +120,34 @@ def solve(
 ) -> Mixture:
     """Posterior of beta and weight of every grid point.
 
-    factors: what the prior says of each attribute's (line, bend). slope_precision (P, P) and slope_shift (P,):
-    what the just-right marks add to the normal equations.
+    factors: what the prior says of each attribute's (line, bend). slope_precision (P, P) and
+    slope_shift (P,): what the just-right marks add to the normal equations.
     """
     shrink, noise_var = style_shrinkage(sums, grid), grid.noise**2
     prior, pull, log_prior = _prior_terms(grid, factors, len(sums.fy))
     # One product with the stacked outer sums is far cheaper than T of them for every grid point.
-    outer = (sums.style_f[:, :, None] * sums.style_f[:, None, :]).reshape(len(sums.style_f), -1)
+    tasted, size = sums.style_f.shape
+    outer = sums.style_f[:, :, None] * sums.style_f[:, None, :]
+    outer = outer.reshape(tasted, size * size)
     held = (shrink @ outer).reshape(prior.shape)
     precision = (sums.ff - held) / noise_var[:, None, None] + prior + slope_precision
     pull = pull + slope_shift
     pull += (sums.fy - (shrink * sums.style_y) @ sums.style_f) / noise_var[:, None]
     root = np.linalg.cholesky(precision)
-    cov = np.linalg.inv(precision)
+    cov: Floats = np.linalg.inv(precision).astype(float)
     beta = (cov @ pull[:, :, None])[:, :, 0]
     log_det = 2 * np.log(np.diagonal(root, axis1=1, axis2=2)).sum(1)
     squares = (sums.yy - shrink @ sums.style_y**2) / noise_var
     ratio = grid.style_sd[:, None] ** 2 / noise_var[:, None]
-    log_noise = sums.n * np.log(noise_var) + np.log1p(sums.style_n * ratio).sum(1) - sums.log_weight
+    log_noise = sums.n * np.log(noise_var) + np.log1p(sums.style_n * ratio).sum(1)
     fit = squares + log_noise + log_det - (beta * pull).sum(1)
     score = grid.log_weight + log_prior - 0.5 * fit
     return Mixture(np.exp(score - logsumexp(score)), beta, cov, grid)
 
 
 def _prior_terms(grid: Grid, factors: Factors, size: int) -> tuple[Floats, Floats, Floats]:
-    """Precision (Q, P, P), precision times mean (Q, P) and log of what normalises the prior (Q,)."""
+    """Precision (Q, P, P), precision times mean (Q, P) and log of what normalises the prior
+    (Q,)."""
     q, k = factors.shift.shape[:2]
     precision, pull = np.zeros((q, size, size)), np.zeros((q, size))
     precision[:, 0, 0], pull[:, 0] = 1 / LEVEL_SD**2, LEVEL / LEVEL_SD**2

@@ -17,9 +17,11 @@ Difference = Callable[[BookTasting], float]
 
 
 def label_check(book: Sequence[BookTasting]) -> dict[str, Any]:
-    """Guess minus label: warmth (scale units and the % vol they stand for), guess_abv (% vol), guess_age (years).
+    """Guess minus label: warmth (scale units and the % vol they stand for), guess_abv (% vol),
+    guess_age (years).
 
-    Each: n, mean (runs above the label when positive), sd of one guess, sd_of_mean, level, tastings.
+    Each: n, mean (runs above the label when positive), sd of one guess, sd_of_mean, level,
+    tastings.
     """
     found = {
         "warmth": _summary(book, warmth_difference),
@@ -55,7 +57,9 @@ def _summary(book: Sequence[BookTasting], difference: Difference) -> dict[str, A
     n = len(pairs)
     sd = float(gaps.std(ddof=1)) if n > 1 else None
     return {
-        "n": n, "mean": float(gaps.mean()) if n else None, "sd": sd,
+        "n": n,
+        "mean": float(gaps.mean()) if n else None,
+        "sd": sd,
         "sd_of_mean": None if sd is None else sd / float(np.sqrt(n)),
         "level": "none" if not n else "few" if n < LEAST else "known",
         "tastings": [name for name, _ in pairs[::-1][:LISTED]],

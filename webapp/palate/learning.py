@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from typing import Any
 
 import numpy as np
@@ -11,6 +12,7 @@ from .evidence import (
     Mixture,
     Sums,
     attribute_blocks,
+    average_repeats,
     collapse,
     keep_likely,
     solve,
@@ -37,14 +39,15 @@ def learn(tastings: Any, world: World) -> Palate:
 
     Parameters
     ----------
-    tastings : mapping, or object with attributes, of arrays (see `check_tastings`): X (n, K), liking (n,)
-        in 1..9, and optionally just_right (n, K), style (n ids or None), known and known_spread (n, K).
-        NaN is "not said" everywhere. n may be 0.
+    tastings : mapping, or object with attributes, of arrays (see `check_tastings`): X (n, K),
+        liking (n,) in 1..9, and optionally just_right (n, K), style (n ids or None), known and
+        known_spread (n, K). NaN is "not said" everywhere. n may be 0.
     world : the attributes and styles (see `World`).
 
     Returns
     -------
-    Palate, ready to predict. The result is the same for the same input, and needs no random numbers.
+    Palate, ready to predict. The result is the same for the same input, and needs no random
+    numbers.
 
     Raises
     ------
@@ -61,8 +64,9 @@ def learn(tastings: Any, world: World) -> Palate:
     return Palate(world, perception, posterior, _liked_line(checked.liking), checked, z_mean)
 
 
-def _fit(checked: Tastings, world: World, z_mean: Floats, z_var: Floats
-         ) -> tuple[Ints, Ints, Mixture, Sums]:
+def _fit(
+    checked: Tastings, world: World, z_mean: Floats, z_var: Floats
+) -> tuple[Ints, Ints, Mixture, Sums]:
     rated = ~np.isnan(checked.liking)
     style = checked.style[rated]
     tasted, slot = _slots(style)
@@ -73,7 +77,10 @@ def _fit(checked: Tastings, world: World, z_mean: Floats, z_var: Floats
     features = np.hstack([features, member * (of_group[:, None] == groups)])
     line_var, _, bend_var = scatter(z_mean[rated], z_var[rated])
     weight = 1 / (1 + extra_noise(line_var, bend_var) / NOISE_USUAL**2)
-    sums = take_sums(features, checked.liking[rated], weight, slot, len(tasted))
+    answers = average_repeats(
+        features, checked.liking[rated], weight, slot, _same_bottle(checked)[rated]
+    )
+    sums = take_sums(answers, len(tasted))
     grid = full_grid(len(tasted) > 0)
     found = just_right.collect_marks(checked.marks, z_mean, z_var)
     return tasted, groups, _solve(sums, grid, found, len(world.attributes)), sums
@@ -82,6 +89,29 @@ def _fit(checked: Tastings, world: World, z_mean: Floats, z_var: Floats
 def _slots(style: Ints) -> tuple[Ints, Ints]:
     tasted = np.unique(style[style >= 0])
     return tasted, np.where(style >= 0, np.searchsorted(tasted, style), -1)
+
+
+def _same_bottle(checked: Tastings) -> Ints:
+    """A number for each tasting, equal where the bottle is the same.
+
+    Where bottles are not named, tastings of one style with the very same numbers are taken for one
+    bottle (a product with a fixed profile).
+    """
+    n = len(checked)
+    if checked.bottle:
+        numbers: dict[Hashable, int] = {}
+        return np.array(
+            [
+                i if name is None else numbers.setdefault(name, i)
+                for i, name in enumerate(checked.bottle)
+            ],
+            dtype=np.int64,
+        )
+    judged = np.isfinite(checked.x_z).any(1)
+    table = np.column_stack(
+        [np.nan_to_num(checked.x_z, nan=1e9), checked.style, np.where(judged, -1, np.arange(n))]
+    )
+    return np.asarray(np.unique(table, axis=0, return_inverse=True)[1], dtype=np.int64).reshape(n)
 
 
 def _solve(sums: Sums, grid: Grid, found: just_right.Marks, k: int) -> Mixture:
@@ -97,8 +127,9 @@ def _solve(sums: Sums, grid: Grid, found: just_right.Marks, k: int) -> Mixture:
     for _ in range(MARK_ROUNDS if len(found.value) else ROUNDS):
         if len(found.value):
             beta, cov = collapse(mixture)
-            link = just_right.learn_link(found, sites, beta, cov, k)
-            sites = just_right.update_sites(found, sites, beta, cov, k, link, DAMPING)
+            sloped = just_right.habitual(found, sites, beta, cov, k)
+            link = just_right.learn_link(found, sites, sloped)
+            sites = just_right.update_sites(found, sites, sloped, link, DAMPING)
             terms = just_right.normal_terms(found, sites, k, size)
         factors = next_factors(factors, grid, *attribute_blocks(mixture, k))
         mixture = solve(sums, grid, factors, *terms)

@@ -15,8 +15,8 @@ from .reasons import Reason, explain
 from .recommend import NextStyles, next_styles
 from .repeats import Repeatability, repeatability
 from .scoring import Prediction, score
-from .tastings import Tastings, check_scale, known_values, matrix
 from .targets import PrintedRange, Target, find_targets, printed_range
+from .tastings import Tastings, check_scale, known_values, matrix
 from .world import Floats, Ints, World
 
 
@@ -31,17 +31,19 @@ class Palate:
     tastings: Tastings
     z_mean: Floats
 
-    def predict(self, X: ArrayLike | None = None, style: Any = None, spread: ArrayLike | None = None
-                ) -> Prediction:
+    def predict(
+        self, X: ArrayLike | None = None, style: Any = None, spread: ArrayLike | None = None
+    ) -> Prediction:
         """Expected liking of m bottles.
 
         Parameters
         ----------
-        X : (m, K) attributes in scale units, NaN where not known (the style's usual value with its spread
-            stands in); None: nothing but the style is known.
+        X : (m, K) attributes in scale units, NaN where not known (the style's usual value with its
+            spread stands in); None: nothing but the style is known.
         style : m style ids, None entries where not known; or None.
-        spread : None when X was judged by this taster (their way with the scales is undone), else the
-            (m, K) sd with which X is known from elsewhere, such as a label; NaN there: that one was judged.
+        spread : None when X was judged by this taster (their way with the scales is undone), else
+            the (m, K) sd with which X is known from elsewhere, such as a label; NaN there: that
+            one was judged.
 
         Returns
         -------
@@ -50,9 +52,11 @@ class Palate:
         z_mean, z_var, where = self.read(X, style, spread)
         return score(self.posterior, z_mean, z_var, where, self.group_of(where), self.liked_line)
 
-    def read(self, X: ArrayLike | None, style: Any, spread: ArrayLike | None = None
-             ) -> tuple[Floats, Floats, Ints]:
-        """What is thought to be in m bottles: mean and variance (m, K) in z, and style positions."""
+    def read(
+        self, X: ArrayLike | None, style: Any, spread: ArrayLike | None = None
+    ) -> tuple[Floats, Floats, Ints]:
+        """What is thought to be in m bottles: mean and variance (m, K) in z, and style
+        positions."""
         k = len(self.world.attributes)
         if X is None:
             m = 0 if style is None else len(list(style))
@@ -61,10 +65,12 @@ class Palate:
         x = matrix("X", x, len(x), k)
         check_scale("X", x, self.world)
         where = self.world.style_index(style, len(x))
-        around = matrix("spread", None if spread is None else np.broadcast_to(spread, x.shape), *x.shape)
+        around = matrix(
+            "spread", None if spread is None else np.broadcast_to(spread, x.shape), *x.shape
+        )
         told = ~np.isnan(around)
         known, known_sd = known_values(np.where(told, x, np.nan), around, len(x), self.world)
-        judged = np.where(told, np.nan, (x - self.world.centre) / self.world.scale)
+        judged = np.where(told, np.nan, self.world.to_z(x))
         before, before_var = prior_of(self.world, where, known, known_sd)
         z_mean, z_var = read_values(judged, before, before_var, self.perception)
         return z_mean, z_var, where
@@ -81,8 +87,9 @@ class Palate:
         """Printed numbers within half a point of the best liking; None if the world prints none."""
         return printed_range(self.world, self.posterior)
 
-    def reasons(self, X: ArrayLike | None = None, style: Any = None, spread: ArrayLike | None = None
-                ) -> list[list[Reason]]:
+    def reasons(
+        self, X: ArrayLike | None = None, style: Any = None, spread: ArrayLike | None = None
+    ) -> list[list[Reason]]:
         """Two or three reasons for each of m bottles; arguments as in `predict`."""
         z_mean, z_var, where = self.read(X, style, spread)
         told = np.zeros(z_mean.shape, dtype=bool)

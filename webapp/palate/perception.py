@@ -1,9 +1,10 @@
 """How one taster uses the scales, and what a judged number therefore says about the bottle.
 
-A judged value is taken as bias + gain * (what is there) + noise, for each attribute on its own; what is
-there scatters around the usual value of the style, or around what the label says. Bias and gain are
-learned by Bayesian linear regression of the judged values on those usual values, the noise (one for all
-attributes) by its marginal likelihood on a grid. All numbers in z units of the world.
+A judged value is taken as bias + gain * (what is there) + noise, for each attribute on its own;
+what is there scatters around the usual value of the style, or around what the label says. Bias and
+gain are learned by Bayesian linear regression of the judged values on those usual values, the
+noise (one for all attributes) by its marginal likelihood on a grid. All numbers in z units of the
+world.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.special import logsumexp
 
 from .tastings import Tastings
@@ -24,7 +26,8 @@ NOISE_USUAL, NOISE_LOG_SD = 0.3, 0.5
 
 @dataclass(frozen=True)
 class Perception:
-    """Bias, gain (K,), their covariance terms (K,) and the noise sd of one judged value (z units)."""
+    """Bias, gain (K,), their covariance terms (K,) and the noise sd of one judged value (z
+    units)."""
 
     bias: Floats
     gain: Floats
@@ -55,8 +58,9 @@ def learn_perception(tastings: Tastings, world: World) -> Perception:
     return Perception(bias, gain, bias_var, cross, gain_var, noise)
 
 
-def _fit(x: Floats, judged: np.ndarray, mean: Floats, var: Floats, noise: float
-         ) -> tuple[float, Floats, Floats, Floats, Floats, Floats]:
+def _fit(
+    x: Floats, judged: NDArray[np.bool_], mean: Floats, var: Floats, noise: float
+) -> tuple[float, Floats, Floats, Floats, Floats, Floats]:
     """Log evidence and the 2 x 2 posterior of (bias, gain) of each attribute at one noise level."""
     total = var + noise**2
     w = judged / total
@@ -74,8 +78,9 @@ def _fit(x: Floats, judged: np.ndarray, mean: Floats, var: Floats, noise: float
     return evidence, bias, 1 + extra_gain, c / det, -b / det, a / det
 
 
-def read_values(x_z: Floats, mean: Floats, var: Floats, perception: Perception
-                ) -> tuple[Floats, Floats]:
+def read_values(
+    x_z: Floats, mean: Floats, var: Floats, perception: Perception
+) -> tuple[Floats, Floats]:
     """Posterior mean and variance (m, K) of what is there, given judged values (NaN: none).
 
     Normal prior (mean, var) times the normal likelihood of the judged value.

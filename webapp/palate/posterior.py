@@ -1,4 +1,5 @@
-"""The collapsed posterior: one normal for the common part, one effect for each tasted style and group.
+"""The collapsed posterior: one normal for the common part, one effect for each tasted style and
+group.
 
 It is kept at the precision that the compact form carries, so that phone and server cannot differ.
 """
@@ -30,7 +31,8 @@ class Effect:
 class Posterior:
     """beta (C,), covariance (C, C) with C = 1 + 2K; effects by position in world.styles and groups.
 
-    stranger_var is the variance of a style of a group that was never tasted; noise_var that of one answer.
+    stranger_var is the variance of a style of a group that was never tasted; noise_var that of one
+    answer.
     """
 
     beta: Floats
@@ -49,27 +51,36 @@ class Posterior:
         return Effect(0.0, self.stranger_var, np.zeros(len(self.beta)))
 
 
-def build_posterior(mixture: Mixture, effects: StyleEffects, tasted: Ints, groups: Ints,
-                    world: World) -> Posterior:
+def build_posterior(
+    mixture: Mixture, effects: StyleEffects, tasted: Ints, groups: Ints, world: World
+) -> Posterior:
     """Collapse the mixture; tasted (T,) and groups (G,) are positions in the world."""
     beta, cov = collapse(mixture)
     core = 1 + 2 * len(world.attributes)
     style_var = float(mixture.weight @ mixture.grid.style_sd**2)
-    at = {int(group): core + i for i, group in enumerate(groups)}
-    by_group = {
-        group: Effect(_round(beta[i]), _round(cov[i, i] + style_var), _rounded(cov[i, :core]))
-        for group, i in at.items()
+    at = core + np.arange(len(groups))
+    own_group = at[np.searchsorted(groups, world.group_of[tasted])]
+    kin = np.column_stack([beta[at], np.diagonal(cov)[at] + style_var, cov[at, :core]])
+    mean = effects.mean + beta[own_group]
+    var = effects.var + np.diagonal(cov)[own_group]
+    var = var + 2 * effects.with_beta[np.arange(len(tasted)), own_group]
+    own = np.column_stack([mean, var, effects.with_beta[:, :core] + cov[own_group, :core]])
+    return Posterior(
+        _rounded(beta[:core]),
+        _rounded(cov[:core, :core]),
+        _effects(tasted, own),
+        _effects(groups, kin),
+        _round(style_var * (1 + GROUP_SHARE**2)),
+        _round(float(mixture.weight @ mixture.grid.noise**2)),
+    )
+
+
+def _effects(positions: Ints, table: Floats) -> dict[int, Effect]:
+    kept = _rounded(table)
+    return {
+        int(i): Effect(float(row[0]), float(row[1]), row[2:])
+        for i, row in zip(positions, kept, strict=True)
     }
-    by_style = {}
-    for t, style in enumerate(tasted):
-        i = at[int(world.group_of[style])]
-        by_style[int(style)] = Effect(
-            _round(effects.mean[t] + beta[i]),
-            _round(effects.var[t] + cov[i, i] + 2 * effects.with_beta[t, i]),
-            _rounded(effects.with_beta[t, :core] + cov[i, :core]))
-    return Posterior(_rounded(beta[:core]), _rounded(cov[:core, :core]), by_style, by_group,
-                     _round(style_var * (1 + GROUP_SHARE**2)),
-                     _round(mixture.weight @ mixture.grid.noise**2))
 
 
 def _rounded(values: Floats) -> Floats:

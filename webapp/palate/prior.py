@@ -1,12 +1,12 @@
 """What is believed before the first bottle, and the grid of hyperparameters that is summed over.
 
-beta = [level, K lines, K bends, one effect a style group]. Each attribute has a reach: how much it matters
-to this person, anything from hardly to very. Given the reach, its bend is negative (people have ideal points) and in
-proportion to the reach, and its line is normal around 0 with a spread in proportion too (ideal points lie
-within the world, about). `signal` scales all of it; the 1 / sqrt(K) in the features keeps the total
-independent of the number of attributes. Style effects are normal within their group.
-The numbers are in points of the 1..9 scale. They are our own choice (common practice, no source) and were
-not fitted to any panel.
+beta = [level, K lines, K bends, one effect a style group]. Each attribute has a reach: how much it
+matters to this person, anything from hardly to very. Given the reach, its bend is negative (people
+have ideal points) and in proportion to the reach, and its line is normal around 0 with a spread in
+proportion too (ideal points lie within the world, about). `signal` scales all of it; the 1 /
+sqrt(K) in the features keeps the total independent of the number of attributes. Style effects are
+normal within their group. The numbers are in points of the 1..9 scale. They are our own choice
+(common practice, no source) and were not fitted to any panel.
 """
 
 from __future__ import annotations
@@ -27,13 +27,14 @@ GROUP_SHARE = 0.8
 SIGNALS = (0.2, 0.5, 0.9, 1.4, 2.2)
 STYLE_SDS = (0.15, 0.4, 0.8, 1.5)
 NOISES = (0.5, 0.75, 1.0, 1.3, 1.7, 2.3)
-SIGNAL_USUAL, STYLE_USUAL, NOISE_USUAL = 1.1, 0.4, 1.1
-SIGNAL_LOG_SD, STYLE_LOG_SD, NOISE_LOG_SD = 0.6, 0.6, 0.4
+SIGNAL_USUAL, STYLE_USUAL, NOISE_USUAL = 1.1, 0.4, 1.0
+SIGNAL_LOG_SD, STYLE_LOG_SD, NOISE_LOG_SD = 0.6, 0.8, 0.5
 
 
 @dataclass(frozen=True)
 class Grid:
-    """Q points of (signal, style sd, noise sd), in points of liking, with their log prior weights."""
+    """Q points of (signal, style sd, noise sd), in points of liking, with their log prior
+    weights."""
 
     signal: Floats
     style_sd: Floats
@@ -59,7 +60,8 @@ def full_grid(with_styles: bool) -> Grid:
 
 @dataclass(frozen=True)
 class Reaches:
-    """Normal pieces of the prior of one attribute's (line, bend), (Q, R): the bend's mean, both variances."""
+    """Normal pieces of the prior of one attribute's (line, bend), (Q, R): the bend's mean, both
+    variances."""
 
     bend: Floats
     line_var: Floats
@@ -70,7 +72,9 @@ def reaches(grid: Grid) -> Reaches:
     """The R equally likely pieces at every grid point."""
     size = grid.signal[:, None] * REACHES
     straight = (STRAIGHT_SD * grid.signal[:, None]) ** 2
-    return Reaches(-BEND * size, (LINE_SD * size) ** 2 + straight, (BEND_SD * size) ** 2 + straight / 25)
+    return Reaches(
+        -BEND * size, (LINE_SD * size) ** 2 + straight, (BEND_SD * size) ** 2 + straight / 25
+    )
 
 
 def extra_noise(line_var: Floats, bend_var: Floats) -> Floats:

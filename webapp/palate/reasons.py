@@ -33,26 +33,47 @@ class Reason:
     effect: float
 
 
-def explain(world: World, posterior: Posterior, z_mean: Floats, z_var: Floats, style: Ints,
-            group: Ints, from_label: Flags) -> list[list[Reason]]:
-    """Up to three reasons for each of m bottles; from_label (m, K) is true where only a label speaks."""
+def explain(
+    world: World,
+    posterior: Posterior,
+    z_mean: Floats,
+    z_var: Floats,
+    style: Ints,
+    group: Ints,
+    from_label: Flags,
+) -> list[list[Reason]]:
+    """Up to three reasons for each of m bottles; from_label (m, K) is true where only a label
+    speaks."""
     answer = []
     for i, where in enumerate(style):
         effect = posterior.effect(int(where), int(group[i])).mean
         own = None if where < 0 else (world.styles[where], effect)
-        answer.append(explain_parts(world.attributes, posterior, z_mean[i], z_var[i], from_label[i], own))
+        answer.append(
+            explain_parts(world.attributes, posterior, z_mean[i], z_var[i], from_label[i], own)
+        )
     return answer
 
 
-def explain_parts(attributes: Sequence[Hashable], posterior: Posterior, z_mean: Floats, z_var: Floats,
-                  from_label: Flags, style: tuple[Hashable, float] | None) -> list[Reason]:
+def explain_parts(
+    attributes: Sequence[Hashable],
+    posterior: Posterior,
+    z_mean: Floats,
+    z_var: Floats,
+    from_label: Flags,
+    style: tuple[Hashable, float] | None,
+) -> list[Reason]:
     """Reasons for one bottle, (K,) arrays; style is its name and the effect of it, or None."""
     k = len(attributes)
     parts = expected(z_mean[None], z_var[None])[0] * posterior.beta
     by_attribute = parts[1 : 1 + k] + parts[1 + k :]
     found = [
-        Reason("alcohol" if from_label[j] else "attribute", attributes[j], _direction(effect),
-               _level(z_mean[j]), float(effect))
+        Reason(
+            "alcohol" if from_label[j] else "attribute",
+            attributes[j],
+            _direction(effect),
+            _level(z_mean[j]),
+            float(effect),
+        )
         for j, effect in enumerate(by_attribute)
     ]
     if style is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .features import expected
 from .posterior import Posterior
@@ -12,7 +13,8 @@ from .scoring import score
 from .world import Floats, Ints, World
 
 LIST_LENGTH = 5
-# Two styles nearer than this (root mean square over the attributes, in z) would be the same advice twice.
+# Two styles nearer than this (root mean square over the attributes, in z) would be the same advice
+# twice.
 ALIKE_Z = 0.45
 MOST_OF_A_GROUP = 2
 NOT_DISLIKED = 5.0
@@ -21,7 +23,8 @@ STRETCH_CHANCE = 0.35
 
 @dataclass(frozen=True)
 class NextStyles:
-    """Positions in world.styles: close (highest expected), stretch (likely liked, uncertain), teaches."""
+    """Positions in world.styles: close (highest expected), stretch (likely liked, uncertain),
+    teaches."""
 
     close: list[int]
     stretch: list[int]
@@ -35,18 +38,25 @@ def next_styles(world: World, posterior: Posterior, liked_line: float) -> NextSt
     group = world.group_of
     found = score(posterior, z_mean, z_sd**2, style, group, liked_line)
     close = _diverse(found.mean, found.mean >= NOT_DISLIKED, world, ())
-    untried = np.array([int(s) not in posterior.styles for s in style], dtype=bool)
     hopeful = (found.p_like >= min(STRETCH_CHANCE, float(np.median(found.p_like)))) & (
-        found.mean >= NOT_DISLIKED)
+        found.mean >= NOT_DISLIKED
+    )
     reach = found.mean + 1.5 * found.sd_of_mean
-    stretch = _diverse(reach, hopeful & untried, world, close)
+    stretch = _diverse(reach, hopeful, world, close)
     gain = information(world, posterior, z_mean, z_sd**2, style, group, found.sd)
     teaches = _diverse(gain, found.mean >= NOT_DISLIKED, world, (*close, *stretch))
     return NextStyles(close, stretch, teaches)
 
 
-def information(world: World, posterior: Posterior, z_mean: Floats, z_var: Floats, style: Ints,
-                group: Ints, sd: Floats) -> Floats:
+def information(
+    world: World,
+    posterior: Posterior,
+    z_mean: Floats,
+    z_var: Floats,
+    style: Ints,
+    group: Ints,
+    sd: Floats,
+) -> Floats:
     """(S,) mean fall of the variance of expected liking over all styles after one more answer.
 
     Observing bottle i lowers the variance of f_j by cov(f_i, f_j)^2 / var(answer i).
@@ -55,16 +65,23 @@ def information(world: World, posterior: Posterior, z_mean: Floats, z_var: Float
     effects = [posterior.effect(int(s), int(g)) for s, g in zip(style, group, strict=True)]
     cross = np.array([effect.with_beta for effect in effects]).reshape(features.shape)
     cov = features @ posterior.cov @ features.T + features @ cross.T + cross @ features.T
-    shared = np.array([posterior.groups[int(g)].var / 2 if int(g) in posterior.groups
-                       else posterior.stranger_var / 3 for g in group])
+    shared = np.array(
+        [
+            posterior.groups[int(g)].var / 2
+            if int(g) in posterior.groups
+            else posterior.stranger_var / 3
+            for g in group
+        ]
+    )
     cov += (group[:, None] == group) * np.minimum(shared[:, None], shared)
     own = np.array([effect.var for effect in effects])
     np.fill_diagonal(cov, np.diagonal(cov) + np.maximum(own - shared, 0))
     return np.asarray((cov**2 / sd[:, None] ** 2).mean(1))
 
 
-def _diverse(value: Floats, allowed: Floats, world: World, taken: tuple[int, ...] | list[int]
-             ) -> list[int]:
+def _diverse(
+    value: Floats, allowed: NDArray[np.bool_], world: World, taken: tuple[int, ...] | list[int]
+) -> list[int]:
     """Best first, skipping what is taken, nearly alike, or of a group already well served."""
     chosen: list[int] = []
     for i in (int(i) for i in np.argsort(-value, kind="stable")):

@@ -1,8 +1,10 @@
-"""The prior of each attribute is a mixture over reaches; here it meets the data by expectation propagation.
+"""The prior of each attribute is a mixture over reaches; here it meets the data by expectation
+propagation.
 
-For every grid point and attribute a 2 x 2 normal factor on (line, bend) stands in for the mixture. Each round
-takes the factor out, multiplies the mixture in exactly (a sum of R normals) and matches mean and covariance
-(Minka 2001). What the mixture says about evidence beyond its factor is kept as a correction.
+For every grid point and attribute a 2 x 2 normal factor on (line, bend) stands in for the mixture.
+Each round takes the factor out, multiplies the mixture in exactly (a sum of R normals) and matches
+mean and covariance (Minka 2001). What the mixture says about evidence beyond its factor is kept as
+a correction.
 """
 
 from __future__ import annotations
@@ -44,7 +46,8 @@ def first_factors(grid: Grid, k: int) -> Factors:
 
 
 def next_factors(factors: Factors, grid: Grid, mean: Floats, cov: Floats) -> Factors:
-    """One parallel round, given the posterior's mean (Q, K, 2) and covariance (Q, K, 2, 2) blocks."""
+    """One parallel round, given the posterior's mean (Q, K, 2) and covariance (Q, K, 2, 2)
+    blocks."""
     whole = _inverse(cov)
     whole_shift = np.einsum("qkij,qkj->qki", whole, mean)
     cavity, cavity_shift = whole - factors.precision, whole_shift - factors.shift
@@ -58,7 +61,8 @@ def next_factors(factors: Factors, grid: Grid, mean: Floats, cov: Floats) -> Fac
     return Factors(
         factors.precision + step[..., None] * (precision - factors.precision),
         factors.shift + step * (shift - factors.shift),
-        (log_z - log_whole).sum(1))
+        (log_z - log_whole).sum(1),
+    )
 
 
 def _tilt(pieces: Reaches, cavity: Floats, shift: Floats) -> tuple[Floats, Floats, Floats]:

@@ -16,10 +16,11 @@ LIMIT_FACTOR = 2.77
 
 @dataclass(frozen=True)
 class Repeatability:
-    """within_sd: s_r over all repeats; limit = 2.77 s_r; both in points of liking, None without repeats.
+    """within_sd: s_r over all repeats; limit = 2.77 s_r; both in points of liking, None without
+    repeats.
 
-    ceiling: the highest correlation that any prediction of single answers can reach, sqrt(1 - s_r^2 /
-    variance of all answers), None where not known. bottles: rows of each repeated bottle.
+    ceiling: the highest correlation that any prediction of single answers can reach, sqrt(1 -
+    s_r^2 / variance of all answers), None where not known. bottles: rows of each repeated bottle.
     """
 
     within_sd: float | None
@@ -39,7 +40,9 @@ def repeatability(liking: Floats, bottle: Sequence[Hashable]) -> Repeatability:
     freedom = sum(len(found) - 1 for found in repeated)
     if not freedom:
         return Repeatability(None, None, None, 0, [])
-    squares = sum(float(((liking[r] - liking[r].mean()) ** 2).sum()) for r in map(np.array, repeated))
+    squares = sum(
+        float(((liking[r] - liking[r].mean()) ** 2).sum()) for r in map(np.array, repeated)
+    )
     within = float(np.sqrt(squares / freedom))
     total = float(np.nanvar(liking))
     ceiling = float(np.sqrt(max(0.0, 1 - within**2 / total))) if total > 0 else None

@@ -26,8 +26,9 @@ class Prediction:
     sd_of_mean: Floats
 
 
-def score(posterior: Posterior, z_mean: Floats, z_var: Floats, style: Ints, group: Ints,
-          liked_line: float) -> Prediction:
+def score(
+    posterior: Posterior, z_mean: Floats, z_var: Floats, style: Ints, group: Ints, liked_line: float
+) -> Prediction:
     """Score bottles whose attributes are Normal(z_mean, z_var), both (m, K).
 
     Var = E[phi]' S E[phi] + effect terms + the attributes' own scatter through the posterior second

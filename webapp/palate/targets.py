@@ -24,8 +24,8 @@ PRINTED_STEP = 0.1
 class Target:
     """Best point of one attribute on the taster's own scale, with its 80 % interval.
 
-    shape: "peak", "more" or "less" (no bend inside the scale) or "unknown"; target is None unless known.
-    weight: how far the attribute moves liking (points, for one world spread).
+    shape: "peak", "more" or "less" (no bend inside the scale) or "unknown"; target is None unless
+    known. weight: how far the attribute moves liking (points, for one world spread).
     """
 
     attribute: Hashable
@@ -38,7 +38,8 @@ class Target:
 
 @dataclass(frozen=True)
 class PrintedRange:
-    """Printed numbers where liking stays within half a point of its best; each end with its 80 % interval."""
+    """Printed numbers where liking stays within half a point of its best; each end with its 80 %
+    interval."""
 
     low: float
     high: float
@@ -50,19 +51,27 @@ class PrintedRange:
 
 def scale_ends(world: World) -> tuple[Floats, Floats]:
     """Ends of each scale in z; an open end lies OPEN_SCALE_SD from the middle."""
-    low, high = (world.lowest - world.centre) / world.scale, (world.highest - world.centre) / world.scale
-    return np.where(np.isfinite(low), low, -OPEN_SCALE_SD), np.where(np.isfinite(high), high, OPEN_SCALE_SD)
+    low, high = (
+        (world.lowest - world.centre) / world.scale,
+        (world.highest - world.centre) / world.scale,
+    )
+    return np.where(np.isfinite(low), low, -OPEN_SCALE_SD), np.where(
+        np.isfinite(high), high, OPEN_SCALE_SD
+    )
 
 
 def find_targets(world: World, perception: Perception, posterior: Posterior) -> list[Target]:
     """One target an attribute, in the world's order."""
     lows, highs = scale_ends(world)
-    return [_target(world, perception, posterior, k, (float(lows[k]), float(highs[k])))
-            for k in range(len(world.attributes))]
+    return [
+        _target(world, perception, posterior, k, (float(lows[k]), float(highs[k])))
+        for k in range(len(world.attributes))
+    ]
 
 
-def _target(world: World, perception: Perception, posterior: Posterior, k: int,
-            ends: tuple[float, float]) -> Target:
+def _target(
+    world: World, perception: Perception, posterior: Posterior, k: int, ends: tuple[float, float]
+) -> Target:
     count = len(world.attributes)
     line, bend = line_and_bend(posterior.beta, posterior.cov, k, count)
     best = best_point(line, bend, ends)
@@ -71,7 +80,9 @@ def _target(world: World, perception: Perception, posterior: Posterior, k: int,
     own = [_own_scale(world, perception, k, z) for z in (low, middle, high)]
     at_line, at_bend = posterior.beta[1 + k], posterior.beta[1 + count + k]
     weight = float(np.hypot(at_line, at_bend) / np.sqrt(count))
-    return Target(world.attributes[k], None if shape == "unknown" else own[1], own[0], own[2], weight, shape)
+    return Target(
+        world.attributes[k], None if shape == "unknown" else own[1], own[0], own[2], weight, shape
+    )
 
 
 def best_point(line: Floats, bend: Floats, ends: tuple[float, float]) -> Floats:
@@ -102,18 +113,24 @@ def printed_range(world: World, posterior: Posterior) -> PrintedRange | None:
     if printed is None:
         return None
     k, count = list(world.attributes).index(printed.attribute), len(world.attributes)
-    steps = int(round((printed.high - printed.low) / PRINTED_STEP))
+    steps = round((printed.high - printed.low) / PRINTED_STEP)
     numbers = np.round(printed.low + PRINTED_STEP * np.arange(steps + 1), 6)
     z = (printed.attribute_of(numbers) - world.centre[k]) / world.scale[k]
     line, bend = line_and_bend(posterior.beta, posterior.cov, k, count)
     curves = (line[:, None] * z + bend[:, None] * z**2 / np.sqrt(2)) / np.sqrt(count)
-    usual = (posterior.beta[1 + k] * z + posterior.beta[1 + count + k] * z**2 / np.sqrt(2)) / np.sqrt(count)
+    usual = (
+        posterior.beta[1 + k] * z + posterior.beta[1 + count + k] * z**2 / np.sqrt(2)
+    ) / np.sqrt(count)
     low, high = _within(curves, numbers)
     own_low, own_high = _within(usual[None, :], numbers)
     return PrintedRange(
-        float(own_low[0]), float(own_high[0]), float(numbers[np.argmax(usual)]),
-        _between(low), _between(high),
-        bool(own_low[0] > numbers[0] or own_high[0] < numbers[-1]))
+        float(own_low[0]),
+        float(own_high[0]),
+        float(numbers[np.argmax(usual)]),
+        _between(low),
+        _between(high),
+        bool(own_low[0] > numbers[0] or own_high[0] < numbers[-1]),
+    )
 
 
 def _within(curves: Floats, numbers: Floats) -> tuple[Floats, Floats]:

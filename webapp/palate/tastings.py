@@ -21,8 +21,8 @@ LIKED_FROM = 7.0
 class Tastings:
     """n tastings after checking; z-scaled arrays where the name says so.
 
-    x_z (n, K) judged by the taster, NaN unjudged; known_z, known_sd (n, K) told by others (a label),
-    NaN not told; liking (n,) 1..9, NaN not given; marks (n, K) in -1, 0, 1, NaN not given;
+    x_z (n, K) judged by the taster, NaN unjudged; known_z, known_sd (n, K) told by others (a
+    label), NaN not told; liking (n,) 1..9, NaN not given; marks (n, K) in -1, 0, 1, NaN not given;
     style (n,) position in world.styles or -1; bottle: n names, or empty.
     """
 
@@ -42,24 +42,40 @@ def check_tastings(tastings: Any, world: World) -> Tastings:
     """Check a mapping (or an object with the same names) of arrays against the world.
 
     X (n, K) judged attributes in scale units, NaN unjudged; liking (n,) in 1..9, NaN not given;
-    just_right (n, K) in -1 (too little), 0, 1 (too much), NaN not given, may be missing; style n ids
-    or None; known, known_spread (n, K) attributes told by a label in scale units, may be missing;
-    bottle n names, so that repeats are known, may be missing.
+    just_right (n, K) in -1 (too little), 0, 1 (too much), NaN not given, may be missing; style n
+    ids or None; known, known_spread (n, K) attributes told by a label in scale units, may be
+    missing; bottle n names, so that repeats are known, may be missing.
     Raises PalateError naming the field, the row, the value and the bound.
     """
     liking = _floats("liking", _get(tastings, "liking"), 1)
     n, k = len(liking), len(world.attributes)
     x = matrix("X", _get(tastings, "X"), n, k)
     check_scale("X", x, world)
-    _refuse("liking", liking, ~np.isnan(liking) & ~((liking >= LIKING_LOW) & (liking <= LIKING_HIGH)),
-            "must lie within 1..9")
+    _refuse(
+        "liking",
+        liking,
+        ~np.isnan(liking) & ~((liking >= LIKING_LOW) & (liking <= LIKING_HIGH)),
+        "must lie within 1..9",
+    )
     marks = matrix("just_right", _get(tastings, "just_right"), n, k)
-    _refuse("just_right", marks, ~np.isnan(marks) & ~np.isin(marks, (-1.0, 0.0, 1.0)),
-            "must be -1, 0 or 1")
-    known, known_spread = known_values(_get(tastings, "known"), _get(tastings, "known_spread"),
-                                       n, world)
-    return Tastings((x - world.centre) / world.scale, known, known_spread, liking, marks,
-                    world.style_index(_get(tastings, "style"), n), _bottles(_get(tastings, "bottle"), n))
+    _refuse(
+        "just_right",
+        marks,
+        ~np.isnan(marks) & ~np.isin(marks, (-1.0, 0.0, 1.0)),
+        "must be -1, 0 or 1",
+    )
+    known, known_spread = known_values(
+        _get(tastings, "known"), _get(tastings, "known_spread"), n, world
+    )
+    return Tastings(
+        world.to_z(x),
+        known,
+        known_spread,
+        liking,
+        marks,
+        world.style_index(_get(tastings, "style"), n),
+        _bottles(_get(tastings, "bottle"), n),
+    )
 
 
 def _bottles(given: Any, n: int) -> tuple[Hashable, ...]:
@@ -76,7 +92,7 @@ def known_values(known: Any, spread: Any, n: int, world: World) -> tuple[Floats,
     check_scale("known", value, world)
     _refuse("known_spread", sd, sd < 0, "must not be below 0")
     sd = np.where(np.isnan(sd), 0.0, sd)
-    return (value - world.centre) / world.scale, np.maximum(sd / world.scale, 1e-6)
+    return world.to_z(value), np.maximum(sd / world.scale, 1e-6)
 
 
 def matrix(name: str, values: Any, n: int, k: int) -> Floats:
@@ -96,7 +112,8 @@ def check_scale(name: str, x: Floats, world: World) -> None:
         row, k = (int(i) for i in np.argwhere(wrong)[0])
         raise PalateError(
             f"{name}[{row}], {world.attributes[k]}: {x[row, k]:g} lies outside its scale "
-            f"{world.lowest[k]:g}..{world.highest[k]:g}; leave it empty (NaN) if unjudged")
+            f"{world.lowest[k]:g}..{world.highest[k]:g}; leave it empty (NaN) if unjudged"
+        )
 
 
 def _get(tastings: Any, name: str) -> Any:

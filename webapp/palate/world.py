@@ -18,6 +18,7 @@ Ints = NDArray[np.int64]
 LEAST_STYLE_SPREAD = 0.15
 # Profiles are kept at the precision that the compact form carries (z units).
 PROFILE_DECIMALS = 2
+FARTHEST_Z = 10.0
 
 
 @dataclass(frozen=True)
@@ -128,6 +129,11 @@ class World:
             return np.array([_position(name, where) for name in given], dtype=np.int64)
         except KeyError as unknown:
             raise PalateError(f"unknown style {unknown.args[0]!r}: not in world.styles") from None
+
+    def to_z(self, values: Floats) -> Floats:
+        """Values in scale units as z, held within FARTHEST_Z so that a stray number is harmless."""
+        z = np.clip((values - self.centre) / self.scale, -FARTHEST_Z, FARTHEST_Z)
+        return np.asarray(z, dtype=float)
 
     def usual(self, style: Ints) -> tuple[Floats, Floats]:
         """Mean and sd (m, K), in z, of bottles known by style only; -1 gives the world's own."""

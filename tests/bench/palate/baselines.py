@@ -1,4 +1,5 @@
-"""The usual methods, each as fit(F, y) -> predict(F) giving mean and sd; all from scikit-learn but three.
+"""The usual methods, each as fit(F, y) -> predict(F) giving mean and sd; all from scikit-learn but
+three.
 
 F holds the standardised attributes and, where there are styles, their one-hot columns.
 """
@@ -28,8 +29,10 @@ def mean(f, y, style, g, g_style) -> Answer:
 
 def style_mean(f, y, style, g, g_style) -> Answer:
     """Mean of the style's answers, shrunk to the overall mean by one answer's worth."""
+
     def of(s):
         return (y[style == s].sum() + y.mean()) / (1 + (style == s).sum())
+
     own = np.array([of(s) for s in style])
     return np.array([of(s) for s in g_style]), np.full(len(g), _sd(y - own, 1))
 
@@ -40,6 +43,7 @@ def _sd(residual: np.ndarray, used: float) -> float:
 
 def _plain(make: Callable[[int], object]) -> Method:
     """A method without its own sd gets the sd of its leave-one-out (or tenfold) residuals."""
+
     def run(f, y, style, g, g_style) -> Answer:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
@@ -49,6 +53,7 @@ def _plain(make: Callable[[int], object]) -> Method:
                 rest = folds != fold
                 out[~rest] = make(rest.sum()).fit(f[rest], y[rest]).predict(f[~rest])
             return make(len(y)).fit(f, y).predict(g), np.full(len(g), _sd(y - out, 0))
+
     return run
 
 
@@ -59,6 +64,7 @@ def _with_sd(make: Callable[[], object]) -> Method:
             centre = y.mean()
             predicted, sd = make().fit(f, y - centre).predict(g, return_std=True)
         return predicted + centre, np.maximum(sd, 0.3)
+
     return run
 
 
@@ -68,10 +74,16 @@ METHODS: dict[str, Method] = {
     "kNN": _plain(lambda n: KNeighborsRegressor(min(5, max(1, n // 2)), weights="distance")),
     "ridge": _plain(lambda n: RidgeCV(np.logspace(-1, 3, 13))),
     "BayesianRidge": _with_sd(BayesianRidge),
-    "GP RBF": _with_sd(lambda: GaussianProcessRegressor(
-        ConstantKernel(1.0) * RBF(3.0, (0.5, 30)) + WhiteKernel(1.0, (0.05, 10)))),
-    "GP linear": _with_sd(lambda: GaussianProcessRegressor(
-        ConstantKernel(0.3) * DotProduct(1.0) + WhiteKernel(1.0, (0.05, 10)))),
+    "GP RBF": _with_sd(
+        lambda: GaussianProcessRegressor(
+            ConstantKernel(1.0) * RBF(3.0, (0.5, 30)) + WhiteKernel(1.0, (0.05, 10))
+        )
+    ),
+    "GP linear": _with_sd(
+        lambda: GaussianProcessRegressor(
+            ConstantKernel(0.3) * DotProduct(1.0) + WhiteKernel(1.0, (0.05, 10))
+        )
+    ),
     "SVR": _plain(lambda n: SVR(C=1.0, epsilon=0.3)),
     "forest": _plain(lambda n: RandomForestRegressor(60, min_samples_leaf=2, random_state=0)),
     "ordinal ridge": _with_sd(OrdinalRidge),

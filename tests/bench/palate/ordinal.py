@@ -8,7 +8,8 @@ from scipy.special import expit
 
 
 class OrdinalRidge:
-    """Proportional odds with an L2 penalty on the slopes; predicts the mean of the levels and its sd.
+    """Proportional odds with an L2 penalty on the slopes; predicts the mean of the levels and its
+    sd.
 
     Formula: McCullagh 1980 (from memory); the penalty is fixed, as usual without tuning.
     """
@@ -25,8 +26,14 @@ class OrdinalRidge:
         share = np.cumsum(np.bincount(code))[:-1] / len(y)
         first = np.log(share / (1 - share))
         start = np.r_[np.zeros(p), first[0], np.log(np.maximum(np.diff(first), 1e-2))]
-        found = minimize(self._loss, start, args=(f, code, p, cuts), jac=True, method="L-BFGS-B",
-                         options={"maxiter": 200})
+        found = minimize(
+            self._loss,
+            start,
+            args=(f, code, p, cuts),
+            jac=True,
+            method="L-BFGS-B",
+            options={"maxiter": 200},
+        )
         self.slope, self.cut = found.x[:p], _cuts(found.x[p:])
         return self
 
@@ -40,7 +47,7 @@ class OrdinalRidge:
         d_edge = np.bincount(code + 1, d_high, cuts + 2) - np.bincount(code, d_low, cuts + 2)
         d_cut = -d_edge[1:-1]
         d_steps = np.cumsum(d_cut[::-1])[::-1]
-        d_steps[1:] = d_steps[1:] * np.exp(theta[p + 1:])
+        d_steps[1:] = d_steps[1:] * np.exp(theta[p + 1 :])
         gradient = np.r_[f.T @ d_eta + self.penalty * theta[:p], d_steps]
         return -np.log(chance).sum() + 0.5 * self.penalty * theta[:p] @ theta[:p], gradient
 

@@ -1,8 +1,10 @@
-"""Simulated tasters: people with an ideal point, weights, styles they love, and their own way with scales.
+"""Simulated tasters: people with an ideal point, weights, styles they love, and their own way with
+scales.
 
-All in z units of the world (mean and spread over its styles). A bottle's attributes scatter around its style;
-warmth comes from its alcohol. Liking is quadratic around an ideal, plus a linear part, plus the effects of style
-and group, rescaled to mean 6 and sd 1.3 and clipped to 1..9; an answer adds noise of sd 1.0 and is rounded.
+All in z units of the world (mean and spread over its styles). A bottle's attributes scatter around
+its style; warmth comes from its alcohol. Liking is quadratic around an ideal, plus a linear part,
+plus the effects of style and group, rescaled to mean 6 and sd 1.3 and clipped to 1..9; an answer
+adds noise of sd 1.0 and is rounded.
 """
 
 from __future__ import annotations
@@ -26,7 +28,8 @@ WARMTH = ATTRIBUTES.index("warmth")
 
 @dataclass(frozen=True)
 class Bottles:
-    """m bottles as one taster meets them: truth (m,), answers (m,), perceived X (m, K), marks, style, abv."""
+    """m bottles as one taster meets them: truth (m,), answers (m,), perceived X (m, K), marks,
+    style, abv."""
 
     truth: np.ndarray
     liking: np.ndarray
@@ -36,10 +39,24 @@ class Bottles:
     abv: np.ndarray
 
     def first(self, n: int) -> Bottles:
-        return Bottles(self.truth[:n], self.liking[:n], self.X[:n], self.marks[:n], self.style[:n], self.abv[:n])
+        return Bottles(
+            self.truth[:n],
+            self.liking[:n],
+            self.X[:n],
+            self.marks[:n],
+            self.style[:n],
+            self.abv[:n],
+        )
 
     def after(self, n: int) -> Bottles:
-        return Bottles(self.truth[n:], self.liking[n:], self.X[n:], self.marks[n:], self.style[n:], self.abv[n:])
+        return Bottles(
+            self.truth[n:],
+            self.liking[n:],
+            self.X[n:],
+            self.marks[n:],
+            self.style[n:],
+            self.abv[n:],
+        )
 
 
 class Taster:
@@ -53,7 +70,9 @@ class Taster:
         self.weight = self.rng.gamma(WEIGHT_SHAPE, 1 / WEIGHT_SHAPE, k) / k
         self.linear = self.rng.normal(0, LINEAR_SD, k) / np.sqrt(k)
         self.style_effect = self.rng.normal(0, STYLE_SD, len(styles))
-        self.style_effect += self.rng.normal(0, GROUP_SD, len(self.world.groups))[self.world.group_of]
+        self.style_effect += self.rng.normal(0, GROUP_SD, len(self.world.groups))[
+            self.world.group_of
+        ]
         self.gain = np.exp(self.rng.normal(0, GAIN_LOG_SD, k))
         self.bias = self.rng.normal(0, BIAS_SD, k)
         z, style, _ = self._draw(4000)
@@ -65,11 +84,15 @@ class Taster:
     def _draw(self, m: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         world: World = self.world
         style = self.rng.integers(0, len(self.styles), m)
-        low, typ, high = (np.array([float(s[name]) for s in self.styles])[style]
-                          for name in ("abv_low", "abv_typ", "abv_high"))
+        low, typ, high = (
+            np.array([float(s[name]) for s in self.styles])[style]
+            for name in ("abv_low", "abv_typ", "abv_high")
+        )
         abv = np.clip(self.rng.normal(typ, np.maximum(high - low, 0.2) / 4), low - 0.5, high + 0.5)
-        raw = np.array(world.profile)[style] + self.rng.normal(size=(m, len(ATTRIBUTES))) * np.array(
-            world.profile_spread)[style]
+        raw = (
+            np.array(world.profile)[style]
+            + self.rng.normal(size=(m, len(ATTRIBUTES))) * np.array(world.profile_spread)[style]
+        )
         raw[:, WARMTH] = warmth_of(abv) + self.rng.normal(0, WARMTH_SPREAD / 2, m)
         return (np.clip(raw, 0, 10) - world.centre) / world.scale, style, np.round(abv, 1)
 
