@@ -47,10 +47,10 @@ export function scoreBottle(compact, bottle) {
   let doubt = effect.variance;
   const size = beta.length;
   for (let i = 0; i < size; i += 1) {
-    let row = effect.withBeta[i];
-    for (let j = 0; j < i; j += 1) row += cov[i * size + j] * features[j];
-    mean += features[i] * beta[i];
-    doubt += features[i] * (2 * row + cov[i * size + i] * features[i]);
+    let row = at(effect.withBeta, i);
+    for (let j = 0; j < i; j += 1) row += at(cov, i * size + j) * at(features, j);
+    mean += at(features, i) * at(beta, i);
+    doubt += at(features, i) * (2 * row + at(cov, i * size + i) * at(features, i));
   }
   const sd = Math.sqrt(Math.max(doubt, 0) + scatterVariance(beta, cov, z) + compact.noise_var);
   return {
@@ -74,8 +74,11 @@ function coefficients(compact) {
   const size = compact.beta.length;
   const beta = Float64Array.from(compact.beta, (value) => value / UNIT);
   const cov = new Float64Array(size * size);
-  for (let i = 0, at = 0; i < size; i += 1) {
-    for (let j = 0; j <= i; j += 1, at += 1) cov[i * size + j] = cov[j * size + i] = compact.cov[at] / UNIT;
+  for (let i = 0, next = 0; i < size; i += 1) {
+    for (let j = 0; j <= i; j += 1, next += 1) {
+      cov[i * size + j] = at(compact.cov, next) / UNIT;
+      cov[j * size + i] = at(cov, i * size + j);
+    }
   }
   const fresh = { beta, cov, effects: new Map() };
   unpacked.set(compact, fresh);
@@ -92,16 +95,21 @@ function coefficients(compact) {
 function effectOf(compact, effects, style) {
   const known = effects.get(style);
   if (known) return known;
-  const group = style === null ? -1 : compact.profiles[style][0];
+  const group = style === null ? -1 : at(profileOf(compact, style), 0);
   const numbers = (style === null ? undefined : compact.style_effects[style]) ?? compact.group_effects[String(group)]
     ?? [0, compact.stranger_var * UNIT, ...compact.beta.map(() => 0)];
   const effect = {
-    mean: numbers[0] / UNIT,
-    variance: numbers[1] / UNIT,
+    mean: at(numbers, 0) / UNIT,
+    variance: at(numbers, 1) / UNIT,
     withBeta: Float64Array.from(numbers.slice(2), (value) => value / UNIT),
   };
   effects.set(style, effect);
   return effect;
+}
+
+/** @param {Compact} compact @param {string} style @returns {number[]} */
+function profileOf({ profiles }, style) {
+  return /** @type {number[]} */ (profiles[style]);
 }
 
 /**
@@ -113,16 +121,16 @@ function effectOf(compact, effects, style) {
  */
 function readBottle(compact, bottle, style) {
   const count = compact.attributes.length;
-  const profile = style === null ? null : compact.profiles[style];
+  const profile = style === null ? null : profileOf(compact, style);
   const mean = new Float64Array(count);
   const variance = new Float64Array(count).fill(1);
   for (let k = 0; profile && k < count; k += 1) {
-    mean[k] = profile[1 + k] / PROFILE_UNIT;
-    variance[k] = (profile[1 + count + k] / PROFILE_UNIT) ** 2;
+    mean[k] = at(profile, 1 + k) / PROFILE_UNIT;
+    variance[k] = (at(profile, 1 + count + k) / PROFILE_UNIT) ** 2;
   }
   readLabel(compact, bottle.label_abv ?? null, mean, variance);
   for (let k = 0; k < count; k += 1) {
-    const judged = bottle[compact.attributes[k]];
+    const judged = bottle[at(compact.attributes, k)];
     if (typeof judged === 'number') readJudged(compact, k, judged, mean, variance);
   }
   return { mean, variance };
@@ -137,8 +145,19 @@ function readBottle(compact, bottle, style) {
 function readLabel({ printed, centre, scale }, abv, mean, variance) {
   if (!printed || abv === null) return;
   const value = held(printed.at_zero + printed.per_unit * abv, printed.low, printed.high);
-  mean[printed.index] = held((value - centre[printed.index]) / scale[printed.index], -FARTHEST_Z, FARTHEST_Z);
-  variance[printed.index] = (printed.spread / scale[printed.index]) ** 2;
+  mean[printed.index] = held((value - at(centre, printed.index)) / at(scale, printed.index), -FARTHEST_Z, FARTHEST_Z);
+  variance[printed.index] = (printed.spread / at(scale, printed.index)) ** 2;
+}
+
+/**
+ * An entry that is known to be there.
+ * @template T
+ * @param {ArrayLike<T>} list
+ * @param {number} i
+ * @returns {T}
+ */
+function at(list, i) {
+  return /** @type {T} */ (list[i]);
 }
 
 /** @param {number} value @param {number} low @param {number} high @returns {number} */
@@ -155,12 +174,12 @@ function held(value, low, high) {
  * @param {Float64Array} variance changed in place
  */
 function readJudged({ perception: p, centre, scale }, k, judged, mean, variance) {
-  const [before, spread] = [mean[k], variance[k]];
-  const noise = p.noise ** 2 + p.bias_var[k] + 2 * before * p.cross[k] + before ** 2 * p.gain_var[k];
-  const share = (spread * p.gain[k]) / (p.gain[k] ** 2 * spread + noise);
-  const z = held((judged - centre[k]) / scale[k], -FARTHEST_Z, FARTHEST_Z);
-  mean[k] = before + share * (z - p.bias[k] - p.gain[k] * before);
-  variance[k] = spread * (1 - share * p.gain[k]);
+  const [before, spread] = [at(mean, k), at(variance, k)];
+  const noise = p.noise ** 2 + at(p.bias_var, k) + 2 * before * at(p.cross, k) + before ** 2 * at(p.gain_var, k);
+  const share = (spread * at(p.gain, k)) / (at(p.gain, k) ** 2 * spread + noise);
+  const z = held((judged - at(centre, k)) / at(scale, k), -FARTHEST_Z, FARTHEST_Z);
+  mean[k] = before + share * (z - at(p.bias, k) - at(p.gain, k) * before);
+  variance[k] = spread * (1 - share * at(p.gain, k));
 }
 
 /**
@@ -173,8 +192,8 @@ function expectedFeatures({ mean, variance }) {
   const features = new Float64Array(1 + 2 * count);
   features[0] = 1;
   for (let k = 0; k < count; k += 1) {
-    features[1 + k] = mean[k] / Math.sqrt(count);
-    features[1 + count + k] = (mean[k] ** 2 + variance[k] - 1) / Math.sqrt(2 * count);
+    features[1 + k] = at(mean, k) / Math.sqrt(count);
+    features[1 + count + k] = (at(mean, k) ** 2 + at(variance, k) - 1) / Math.sqrt(2 * count);
   }
   return features;
 }
@@ -193,10 +212,10 @@ function scatterVariance(beta, cov, { mean, variance }) {
   for (let k = 0; k < count; k += 1) {
     const line = 1 + k;
     const bend = 1 + count + k;
-    const [m, v] = [mean[k], variance[k]];
-    total += (v / count) * (beta[line] ** 2 + cov[line * size + line]);
-    total += ((4 * m * v) / (count * Math.SQRT2)) * (beta[line] * beta[bend] + cov[line * size + bend]);
-    total += ((4 * m * m * v + 2 * v * v) / (2 * count)) * (beta[bend] ** 2 + cov[bend * size + bend]);
+    const [m, v] = [at(mean, k), at(variance, k)];
+    total += (v / count) * (at(beta, line) ** 2 + at(cov, line * size + line));
+    total += ((4 * m * v) / (count * Math.SQRT2)) * (at(beta, line) * at(beta, bend) + at(cov, line * size + bend));
+    total += ((4 * m * m * v + 2 * v * v) / (2 * count)) * (at(beta, bend) ** 2 + at(cov, bend * size + bend));
   }
   return total;
 }
@@ -216,25 +235,26 @@ function reasonsOf({ attributes, printed }, bottle, beta, features, z, style, st
   const count = attributes.length;
   const parts = new Float64Array(style === null ? count : count + 1);
   for (let k = 0; k < count; k += 1) {
-    parts[k] = features[1 + k] * beta[1 + k] + features[1 + count + k] * beta[1 + count + k];
+    parts[k] = at(features, 1 + k) * at(beta, 1 + k) + at(features, 1 + count + k) * at(beta, 1 + count + k);
   }
   if (style !== null) parts[count] = styleEffect;
   /** @type {Reason[]} */
   const found = [];
   while (found.length < MOST_REASONS) {
-    const at = largest(parts);
-    if (Math.abs(parts[at]) < LEAST_EFFECT) break;
-    const effect = parts[at];
-    const name = at === count ? /** @type {string} */ (style) : attributes[at];
-    const told = printed?.index === at && typeof bottle.label_abv === 'number' && typeof bottle[name] !== 'number';
+    const k = largest(parts);
+    const effect = at(parts, k);
+    if (Math.abs(effect) < LEAST_EFFECT) break;
+    const own = k === count;
+    const name = own ? String(style) : at(attributes, k);
+    const told = printed?.index === k && typeof bottle.label_abv === 'number' && typeof bottle[name] !== 'number';
     found.push({
-      what: at === count ? 'style' : told ? 'alcohol' : 'attribute',
+      what: own ? 'style' : told ? 'alcohol' : 'attribute',
       name,
-      direction: direction(effect),
-      level: at === count ? 'usual' : level(z.mean[at]),
+      direction: effect > 0 ? 'raises' : 'lowers',
+      level: own ? 'usual' : level(at(z.mean, k)),
       effect,
     });
-    parts[at] = 0;
+    parts[k] = 0;
   }
   return found;
 }
@@ -245,13 +265,8 @@ function reasonsOf({ attributes, printed }, bottle, beta, features, z, style, st
  */
 function largest(parts) {
   let best = 0;
-  for (let k = 1; k < parts.length; k += 1) if (Math.abs(parts[k]) > Math.abs(parts[best])) best = k;
+  for (let k = 1; k < parts.length; k += 1) if (Math.abs(at(parts, k)) > Math.abs(at(parts, best))) best = k;
   return best;
-}
-
-/** @param {number} effect @returns {'raises' | 'lowers'} */
-function direction(effect) {
-  return effect > 0 ? 'raises' : 'lowers';
 }
 
 /** @param {number} z @returns {'high' | 'usual' | 'low'} */
