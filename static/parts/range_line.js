@@ -21,7 +21,13 @@ export function RangeLine({ lowLabel, highLabel, min, max, step, low, high, onCh
   const line = useRef(/** @type {HTMLElement | null} */ (null));
   const [held, setHeld] = useState(/** @type {[number, number] | null} */ (null));
   const [from, to] = held ?? [low ?? min, high ?? max];
-  const give = (/** @type {number} */ a, /** @type {number} */ b) => onChange(a <= min ? null : a, b >= max ? null : b);
+  // Keys that come faster than the line is painted go on from where the last one led.
+  const ends = useRef([from, to]);
+  ends.current = [from, to];
+  const give = (/** @type {number} */ a, /** @type {number} */ b) => {
+    ends.current = [a, b];
+    onChange(a <= min ? null : a, b >= max ? null : b);
+  };
   const share = (/** @type {number} */ value) => `${(value - min) / (max - min) * 100}%`;
   const moved = (/** @type {0 | 1} */ end, /** @type {number} */ value) => /** @type {[number, number]} */ (end === 0 ? [Math.min(value, to), to] : [from, Math.max(value, from)]);
   const at = (/** @type {PointerEvent} */ event) => {
@@ -38,8 +44,9 @@ export function RangeLine({ lowLabel, highLabel, min, max, step, low, high, onCh
       const steps = KEYS[event.key];
       if (steps === undefined) return;
       event.preventDefault();
-      const [a, b] = moved(end, snap(value + steps * step, { min, max, step }));
-      give(a, b);
+      const [a = min, b = max] = ends.current;
+      const next = snap((end === 0 ? a : b) + steps * step, { min, max, step });
+      give(end === 0 ? Math.min(next, b) : a, end === 0 ? b : Math.max(next, a));
     }}></span>`;
   return html`<div class="range-line" ref=${line}>
     ${children}

@@ -78,7 +78,7 @@ function AsLastTime() {
   const currencies = useMemo(currencyItems, []);
   const markets = useMemo(() => vocabularies.vocabularies.market.map((id) => ({ id, label: t(`market.${id}`), find: fold(t(`market.${id}`)) })), []);
   const told = [shop, label_market && t(`market.${label_market}`), currency].filter(Boolean).join(' \u00b7 ');
-  return html`<details class="as-last-time"><summary>${t('shelf.more')} <span class="soft small">${told}</span></summary>
+  return html`<details class="as-last-time"><summary>${t(told ? 'shelf.more' : 'shelf.more_first')} <span class="soft small">${told}</span></summary>
     <${TextField} label=${t('field.shop')} maxLength=${120} value=${shop} error=${fault('shop')} onChange=${(/** @type {string | null} */ value) => write('pick', { shop: value })} />
     <${Picker} label=${t('field.label_market')} items=${markets} value=${label_market} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => write('bottle', { label_market: value })} />
     <${Picker} label=${t('field.currency')} items=${currencies} value=${currency} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => write('pick', { currency: value })} />

@@ -1,22 +1,21 @@
 // The wanted alcohol: two handles over a strip of the whole shelf, and the same as a sentence that opens the numbers.
-import { html } from '../../ui.js';
+import { html, useSignalEffect } from '../../ui.js';
 import { abv } from '../../formats.js';
 import { t } from '../../words.js';
 import { RangeLine } from '../../parts/range_line.js';
 import { Strip } from '../../parts/strip.js';
-import { save } from '../../book/write.js';
-import { settingsId } from '../../book/read.js';
 import { axis, figures } from './axis.js';
-import { rows, view, wanted } from './shelf_state.js';
+import { rows, settleWanted, view, wantAbv, wanted } from './shelf_state.js';
 
 /** @param {{ onNumbers: () => void }} props */
 export function RangePanel({ onNumbers }) {
+  useSignalEffect(settleWanted);
   const { min, max } = axis.value;
   const { low, high } = wanted.value;
   const printed = rows.value.filter((row) => (row.pick.fields['state'] ?? 'open') === 'open').flatMap(({ range }) => (range.low === null || range.high === null ? [] : [(range.low + range.high) / 200]));
   return html`<section class="wanted-abv" aria-label=${t('shelf.wanted')}>
     <button type="button" class="wanted-words" onClick=${onNumbers}><span class="soft small">${t('shelf.wanted')}</span><span class="name">${wantedSaid(low, high)}</span></button>
-    <${RangeLine} lowLabel=${t('field.wanted_abv_low')} highLabel=${t('field.wanted_abv_high')} min=${min} max=${max} step=${0.1} low=${low !== null && low > min ? low : null} high=${high !== null && high < max ? high : null} said=${abv} onChange=${saveWanted}>
+    <${RangeLine} lowLabel=${t('field.wanted_abv_low')} highLabel=${t('field.wanted_abv_high')} min=${min} max=${max} step=${0.1} low=${low !== null && low > min ? low : null} high=${high !== null && high < max ? high : null} said=${abv} onChange=${wantAbv}>
       <${Strip} min=${min} max=${max} step=${0.5} values=${printed} said=${t('shelf.strip', { count: printed.length })} />
     <//>
     <div class="wanted-figures figure" aria-hidden="true">${figures({ min, max }).map((value) => html`<span style=${{ left: `${(value - min) / (max - min) * 100}%` }}>${value}</span>`)}</div>
@@ -29,11 +28,6 @@ export function wantedSaid(low, high) {
   if (low !== null && high !== null) return t('shelf.wanted_between', { low: abv(low), high: abv(high) });
   if (high !== null) return t('shelf.wanted_upto', { high: abv(high) });
   return low !== null ? t('shelf.wanted_from', { low: abv(low) }) : t('shelf.wanted_any');
-}
-
-/** @param {number | null} low @param {number | null} high */
-export function saveWanted(low, high) {
-  return save('settings', settingsId, { wanted_abv_low: low, wanted_abv_high: high });
 }
 
 /** How many lie where, in one line. */

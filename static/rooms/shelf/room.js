@@ -12,7 +12,7 @@ import { isNarrowed, NOTHING_NARROWED } from './narrowing.js';
 import { NarrowSheet } from './narrow_sheet.js';
 import { RangePanel } from './range_panel.js';
 import { PickRow, pickLine } from './row.js';
-import { isNumberless, narrowing, opened, order, shelf, view } from './shelf_state.js';
+import { isNumberless, narrowing, opened, orderNow, shelf, view } from './shelf_state.js';
 
 export const words = ['shelf', 'book', 'palate', 'aromas', 'hues'];
 
@@ -42,7 +42,7 @@ function Standing({ openNarrow }) {
   return html`<${BestThree} />
     ${palate.value === null && html`<p class="notice">${t('shelf.no_palate')}</p>`}
     <${RangePanel} onNumbers=${openNarrow} />
-    <div class="shelf-head"><p class="soft small">${t('shelf.count', { count: looking.length + outside.length })}</p><button type="button" class="button plain" onClick=${openNarrow}>${t('shelf.ordered_by', { order: t(`shelf.order_${order.value}`) })}</button></div>
+    <div class="shelf-head"><p class="soft small">${t('shelf.count', { count: looking.length + outside.length })}</p><button type="button" class="button plain" onClick=${openNarrow}>${t('shelf.ordered_by', { order: t(`shelf.order_${orderNow.value}`) })}</button></div>
     ${hidden > 0 && html`<p class="shelf-hidden small"><span>${t('shelf.hidden', { count: hidden })}</span>${isNarrowed(narrowing.value) && html`<button type="button" class="button plain" onClick=${() => { narrowing.value = NOTHING_NARROWED; }}>${t('shelf.narrow_clear')}</button>`}</p>`}
     ${numberless > 0 && html`<p class="soft small">${t('shelf.numberless', { count: numberless })}</p>`}
     <${Rows} rows=${looking} label=${t('app.room_shelf')} />

@@ -9,8 +9,7 @@ import { style as styleOf } from '../book/styles.js';
  * @typedef {import('../../book/record.js').Row} Row
  * @typedef {import('../../book/record.js').Fields} Fields
  * @typedef {import('../../trade/label_rule.js').LabelRange} LabelRange
- * @typedef {{ what: string, name: string, direction: string, level: string, effect: number }} Reason
- * @typedef {{ mean: number, sd: number, p_like: number, reasons: Reason[] }} Score
+ * @typedef {import('../../trade/score.js').Score} Score
  * @typedef {{ low: number | null, high: number | null }} Wanted per cent; null is an open end
  * @typedef {{ pick: Row, bottle: Row | null, label: Fields, range: LabelRange, position: 'inside' | 'may_stray' | 'outside', score: Score | null, before: Row[] }} ShelfRow
  * @typedef {object} OnTheShelf

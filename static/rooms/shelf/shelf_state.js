@@ -1,8 +1,9 @@
 // What the shelf shows, kept fresh from the book, and how this visitor looks at it just now.
 import { computed, signal } from '../../ui.js';
-import { bottlesOf, live, picks as readPicks, settings as readSettings, stock as readStock, tastingsOfBottle } from '../../book/read.js';
+import { bottlesOf, live, picks as readPicks, settings as readSettings, settingsId, stock as readStock, tastingsOfBottle } from '../../book/read.js';
 import { palate } from '../../book/palate.js';
 import { today } from '../../book/moment.js';
+import { save } from '../../book/write.js';
 import { NOTHING_NARROWED, passes } from './narrowing.js';
 import { inOrder } from './order.js';
 import { shelfRows } from './rows.js';
@@ -36,8 +37,25 @@ export const narrowing = signal(/** @type {Narrowing} */ (NOTHING_NARROWED));
 /** The pick whose leaf lies open. */
 export const opened = signal(/** @type {string | null} */ (null));
 
+/** What was just asked for and is not yet read back from the book: a held arrow key is faster than any table. */
+const asked = signal(/** @type {{ wanted_abv_low: number | null, wanted_abv_high: number | null } | null} */ (null));
+
+/** @param {number | null} low @param {number | null} high */
+export async function wantAbv(low, high) {
+  const fields = { wanted_abv_low: low, wanted_abv_high: high };
+  asked.value = fields;
+  await save('settings', settingsId, fields);
+}
+
+/** The book says by now what was asked for. */
+export function settleWanted() {
+  const { wanted_abv_low = null, wanted_abv_high = null } = shelf.value.settings;
+  const waiting = asked.peek();
+  if (waiting && waiting.wanted_abv_low === wanted_abv_low && waiting.wanted_abv_high === wanted_abv_high) asked.value = null;
+}
+
 export const wanted = computed(() => {
-  const { wanted_abv_low: saidLow = null, wanted_abv_high = null } = shelf.value.settings;
+  const { wanted_abv_low: saidLow = null, wanted_abv_high = null } = asked.value ?? shelf.value.settings;
   const wanted_abv_low = saidLow === 0 ? null : saidLow;
   const upsideDown = wanted_abv_low !== null && wanted_abv_high !== null && wanted_abv_low > wanted_abv_high;
   return { low: wanted_abv_low, high: upsideDown ? null : wanted_abv_high, saidHigh: wanted_abv_high, upsideDown };
@@ -47,11 +65,14 @@ export const compact = computed(() => palate.value?.compact ?? null);
 
 export const rows = computed(() => shelfRows(shelf.value, { wanted: wanted.value, compact: compact.value, today: today() }));
 
+/** Without a palate there is nothing to be likely: the newest comes first. */
+export const orderNow = computed(() => (compact.value === null && ['liking', 'surest', 'value', 'teaches'].includes(order.value) ? 'seen' : order.value));
+
 /** The open picks that pass the narrowing, in order, and the others by what became of them. */
 export const view = computed(() => {
   const state = (/** @type {ShelfRow} */ row) => row.pick.fields['state'] ?? 'open';
   const open = rows.value.filter((row) => state(row) === 'open');
-  const kept = inOrder(open.filter((row) => passes(row, narrowing.value)), order.value);
+  const kept = inOrder(open.filter((row) => passes(row, narrowing.value)), orderNow.value);
   return {
     looking: kept.filter((row) => row.position !== 'outside'),
     outside: kept.filter((row) => row.position === 'outside'),

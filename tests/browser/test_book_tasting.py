@@ -1,0 +1,128 @@
+"""One tasting in the Book: read in its order, mended step by step, taken out and put back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.book_room import filled_book, lines
+from tests.browser.conftest import LiveServer
+from tests.browser.filling import fill, first_tastings
+from tests.browser.shelf_room import SMALL, TOO_WIDE
+
+pytestmark = pytest.mark.browser
+
+BOTTLE = "01900000-0000-7000-8000-00000000b001"
+TASTING = "01900000-0000-7000-8000-00000000c001"
+LATER = "01900000-0000-7000-8000-00000000c002"
+WHOLE = {
+    "bottle": BOTTLE, "tasted_at": "2026-10-03T20:15:00+02:00", "place": "Under the stairs",
+    "look_hue": "red_garnet", "first_nose_words": ["red_cherry:2", "leather"],
+    "second_nose_words": ["red_cherry", "~wet slate roof"], "acidity": 8, "just_right_acidity": 1,
+    "tannin": 6.5, "just_right_tannin": 0, "finish_s": 32, "liking": 8,
+    "words": "Long and savoury.",
+}
+NAMED = {"name": "Sasso Vivo", "producer": "Invented", "vintage": 2019, "style": "red_barolo",
+         "label_abv": 14.5, "label_market": "EU", "kind": "still", "protected_origin": False}
+
+
+def record(kind: str, id_: str, fields: dict) -> dict:
+    clock = "1759500000000-0000-fillingup1"
+    return {"kind": kind, "id": id_, "fields": fields, "clocks": dict.fromkeys(fields, clock),
+            "deleted": False, "deleted_clock": None}
+
+
+@pytest.fixture(scope="module")
+def url(tmp_path_factory) -> Iterator[str]:
+    server = LiveServer(tmp_path_factory.mktemp("server")).start()
+    later = {**WHOLE, "tasted_at": "2026-11-03T20:15:00+01:00", "liking": 6, "words": "Shut."}
+    fill(server.url, [record("bottle", BOTTLE, NAMED), record("tasting", TASTING, WHOLE),
+                      record("tasting", LATER, later), *first_tastings(3)])
+    yield server.url
+    server.kill()
+
+
+@pytest.fixture
+def page(url: str, browser: Browser) -> Iterator[Page]:
+    context = browser.new_context(
+        base_url=url, viewport={"width": 360, "height": 780}, has_touch=True, is_mobile=True,
+        locale="en-GB", service_workers="block")
+    page = context.new_page()
+    filled_book(page)
+    page.goto(f"/#/book/{TASTING}")
+    expect(page.get_by_role("heading", name="Sasso Vivo 2019")).to_be_visible()
+    yield page
+    context.close()
+
+
+def test_the_steps_stand_in_the_order_of_tasting(page):
+    heads = page.locator(".diary-step h2").all_inner_texts()
+    steps = ["Bottle", "Look", "First nose", "Second nose", "Sips", "Whole"]
+    assert [head for head in heads if head in steps] == steps
+    expect(page.get_by_text("Saturday")).to_contain_text("Under the stairs")
+    expect(page.get_by_text("Like very much", exact=False).first).to_be_visible()
+    expect(page.get_by_text("Long and savoury.")).to_be_visible()
+
+
+def test_what_appeared_and_what_faded_is_said(page):
+    nose = page.locator("section", has=page.get_by_role("heading", name="Second nose"))
+    expect(nose.locator(".fresh-word")).to_have_text("wet slate roof")
+    expect(nose).to_contain_text("Gone since: leather.")
+
+
+def test_scales_are_drawn_and_said_with_their_just_right_mark(page):
+    sips = page.locator("section", has=page.get_by_role("heading", name="Sips"))
+    acidity = sips.locator(".still-scale", has_text="Acidity")
+    said = "8, flat \u2013 mouth waters"
+    expect(acidity.get_by_role("img")).to_have_attribute("aria-label", said)
+    expect(acidity).to_contain_text("too much")
+    expect(sips.locator(".still-scale", has_text="Tannin")).to_contain_text("just right")
+    expect(page.get_by_text("32 seconds")).to_be_visible()
+
+
+def test_the_label_says_what_it_may_lawfully_mean(page):
+    expect(page.get_by_text("may lawfully mean 14 to 15%")).to_be_visible()
+
+
+def test_each_step_leads_to_where_it_is_mended(page):
+    link = page.get_by_role("link", name="Edit: Second nose")
+    expect(link).to_have_attribute("href", f"#/pour/{TASTING}/second_nose")
+    link.tap()
+    expect(page.get_by_text("wet slate roof").first).to_be_visible()
+
+
+def test_a_tasting_taken_out_can_be_put_back(page):
+    page.get_by_role("button", name="Delete").tap()
+    expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(1)
+    page.get_by_role("button", name="Undo").tap()
+    expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(2)
+
+
+def test_the_same_bottle_at_other_times_stands_below(page):
+    other = page.locator("section", has=page.get_by_role("heading", name="The same bottle"))
+    other.get_by_role("link").tap()
+    expect(page.get_by_text("Shut.").first).to_be_visible()
+
+
+def test_earlier_versions_come_from_the_safe(page):
+    page.evaluate(f"""async () => {{
+      const {{ save }} = await import('/book/write.js');
+      const {{ syncNow }} = await import('/book/sync.js');
+      await save('tasting', '{TASTING}', {{ place: 'In the attic' }});
+      await syncNow();
+    }}""")
+    expect(page.get_by_text("In the attic")).to_be_visible()
+    page.get_by_role("button", name="Earlier versions").tap()
+    expect(page.locator(".version", has_text="Where")).to_contain_text("Under the stairs")
+
+
+def test_a_page_that_is_not_in_the_book_says_so_kindly(page):
+    page.goto("/#/book/01900000-0000-7000-8000-00000000ffff")
+    expect(page.get_by_text("There is no such page on this phone.")).to_be_visible()
+
+
+def test_thumbs_fit_and_nothing_overflows(page):
+    assert page.evaluate(SMALL) == []
+    assert page.evaluate(TOO_WIDE) == 0

@@ -1,0 +1,188 @@
+"""The Shelf: picks in seconds, the wanted alcohol by handles and numbers, the rule one tap away."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.conftest import LiveServer
+from tests.browser.filling import fill, first_tastings
+from tests.browser.shelf_room import (
+    PALATE_IS_HERE,
+    SMALL,
+    TOO_WIDE,
+    add_bottle,
+    names,
+    next_bottle,
+    open_shelf,
+    row,
+    rows,
+    say_market,
+    want_at_most,
+)
+
+pytestmark = pytest.mark.browser
+
+PHONE = {"viewport": {"width": 360, "height": 780}, "has_touch": True, "is_mobile": True,
+         "locale": "en-GB", "service_workers": "block"}
+PALE = {"name": "Pale Ledge", "letters": "dry riesling central", "abv": 12, "price": 11}
+STRONG = {"name": "Strong Ledge", "letters": "chianti", "abv": 15.5, "price": 22}
+EDGE = {"name": "Edge Ledge", "letters": "rioja", "abv": 14.5, "price": 9}
+RECORDS = """async (kind) => {
+  const { all } = await import('/book/read.js');
+  return (await all(kind)).map((row) => row.fields);
+}"""
+
+
+@pytest.fixture(scope="module")
+def empty_url(tmp_path_factory) -> Iterator[str]:
+    server = LiveServer(tmp_path_factory.mktemp("server")).start()
+    yield server.url
+    server.kill()
+
+
+@pytest.fixture
+def fresh(empty_url: str, browser: Browser) -> Iterator[Page]:
+    """A phone that has never tasted anything; what it writes stays unsent."""
+    context = browser.new_context(base_url=empty_url, **PHONE)
+    context.route("**/api/sync", lambda route: route.abort())
+    page = context.new_page()
+    open_shelf(page)
+    yield page
+    context.close()
+
+
+@pytest.fixture
+def three(fresh: Page) -> Page:
+    """The same with three bottles under European law."""
+    add_bottle(fresh, PALE)
+    say_market(fresh, "european")
+    for bottle in (STRONG, EDGE):
+        next_bottle(fresh)
+        add_bottle(fresh, bottle)
+    fresh.get_by_role("button", name="Done").tap()
+    return fresh
+
+
+def test_an_empty_shelf_says_what_it_is_for(fresh):
+    expect(fresh.get_by_text("Nothing stands here yet.")).to_be_visible()
+    assert fresh.evaluate(SMALL) == []
+
+
+def test_everything_typed_is_in_the_book_before_done_is_pressed(fresh):
+    add_bottle(fresh, PALE)
+    fresh.reload()
+    expect(row(fresh, "Pale Ledge")).to_contain_text("12%")
+    assert fresh.evaluate(RECORDS, "bottle")[0]["colour"] == "white"
+
+
+def test_shop_money_and_law_are_as_last_time(fresh):
+    add_bottle(fresh, PALE)
+    say_market(fresh, "united king")
+    fresh.get_by_label("Shop").fill("The corner")
+    fresh.get_by_role("button", name="Currency").tap()
+    fresh.get_by_role("dialog", name="Currency").get_by_role("searchbox").fill("GBP")
+    fresh.get_by_role("dialog", name="Currency").locator("ul button").first.tap()
+    next_bottle(fresh)
+    add_bottle(fresh, EDGE)
+    fresh.get_by_role("button", name="Done").tap()
+    expect(row(fresh, "Edge Ledge")).to_contain_text("£9.00")
+    picks, bottles = fresh.evaluate(RECORDS, "pick"), fresh.evaluate(RECORDS, "bottle")
+    assert {pick["shop"] for pick in picks} == {"The corner"}
+    assert {bottle["label_market"] for bottle in bottles} == {"GB"}
+
+
+def test_a_number_that_no_label_prints_is_not_taken(fresh):
+    add_bottle(fresh, {**PALE, "abv": 125})
+    expect(fresh.get_by_text("The most that fits here is 25.")).to_be_visible()
+    assert "label_abv" not in fresh.evaluate(RECORDS, "bottle")[0]
+
+
+def test_each_row_says_inside_may_stray_or_outside(three):
+    want_at_most(three, 14.5)
+    expect(row(three, "Pale Ledge")).to_contain_text("inside")
+    expect(row(three, "Edge Ledge")).to_contain_text("may stray")
+    assert names(three) == ["Edge Ledge", "Pale Ledge"]
+    three.get_by_text("1 outside the wanted alcohol").tap()
+    expect(row(three, "Strong Ledge")).to_be_visible()
+    shapes = {row(three, name).locator(".stray-mark").first.inner_html()
+              for name in ("Pale Ledge", "Edge Ledge", "Strong Ledge")}
+    assert len(shapes) == 3
+
+
+def test_the_wanted_range_moves_by_its_handles_and_stays(three):
+    handle = three.get_by_role("slider", name="Wanted alcohol, to")
+    handle.focus()
+    for _ in range(10):
+        three.keyboard.press("ArrowLeft")
+    expect(three.get_by_role("button", name="Wanted alcohol")).to_contain_text("up to 15%")
+    three.reload()
+    expect(three.get_by_role("button", name="Wanted alcohol")).to_contain_text("up to 15%")
+
+
+def test_a_tap_shows_the_rule_with_its_date_and_source(three):
+    row(three, "Pale Ledge").get_by_role("button").first.tap()
+    sheet = three.get_by_role("dialog", name="Pale Ledge")
+    expect(sheet).to_contain_text("In the bottle, lawfully: 11.5 to 12.5%")
+    expect(sheet).to_contain_text("European Union: half a point either way.")
+    expect(sheet).to_contain_text("607/2009 art. 54")
+    expect(sheet).to_contain_text("November 2026")
+
+
+def test_without_a_palate_the_newest_comes_first_and_says_why(three):
+    assert names(three) == ["Edge Ledge", "Strong Ledge", "Pale Ledge"]
+    expect(three.get_by_text("Your palate is not known on this phone yet.")).to_be_visible()
+
+
+def test_the_shelf_is_narrowed_by_price_and_the_cheapest_come_first(three):
+    three.get_by_role("button", name="newest first").tap()
+    three.get_by_role("radio", name="cheapest").tap()
+    three.get_by_label("Price, at most").fill("20")
+    three.get_by_role("button", name="Show", exact=True).tap()
+    assert names(three) == ["Edge Ledge", "Pale Ledge"]
+    expect(three.get_by_text("1 left out by your filters.")).to_be_visible()
+    three.get_by_role("button", name="Clear").tap()
+    expect(rows(three)).to_have_count(3)
+
+
+def test_a_bought_bottle_lies_at_home_and_becomes_a_pour(three):
+    row(three, "Pale Ledge").get_by_role("button", name="Bought: Pale Ledge").tap()
+    assert three.evaluate(RECORDS, "stock")[0]["count"] == 1
+    three.get_by_role("button", name="Undo").tap()
+    expect(row(three, "Pale Ledge")).to_be_visible()
+    assert three.evaluate(RECORDS, "stock") == []
+    row(three, "Pale Ledge").get_by_role("button", name="Bought: Pale Ledge").tap()
+    three.get_by_text("1 bottle at home").tap()
+    three.get_by_role("button", name="Pour: Pale Ledge").tap()
+    three.wait_for_url("**/#/pour/**")
+    assert [stock["count"] for stock in three.evaluate(RECORDS, "stock")] == [0]
+    bottle = three.evaluate(RECORDS, "stock")[0]["bottle"]
+    assert [tasting["bottle"] for tasting in three.evaluate(RECORDS, "tasting")] == [bottle]
+
+
+def test_thumbs_fit_and_nothing_overflows(three):
+    want_at_most(three, 14.5)
+    assert three.evaluate(SMALL) == []
+    assert three.evaluate(TOO_WIDE) == 0
+
+
+def test_the_best_three_are_said_in_one_sentence(tmp_path_factory, browser):
+    server = LiveServer(tmp_path_factory.mktemp("tasted")).start()
+    fill(server.url, first_tastings(40))
+    context = browser.new_context(base_url=server.url, **PHONE)
+    page = context.new_page()
+    open_shelf(page)
+    page.wait_for_function(PALATE_IS_HERE)
+    for bottle in (PALE, STRONG, EDGE):
+        add_bottle(page, bottle)
+        next_bottle(page)
+    page.get_by_role("dialog", name="Add a bottle").get_by_role("button", name="Close").tap()
+    sentence = page.locator(".best-three").inner_text()
+    order = sorted(names(page), key=sentence.index)
+    assert order == names(page)
+    assert json.dumps(sentence).count(". ") == 1
+    context.close()
+    server.kill()
