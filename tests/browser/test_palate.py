@@ -18,6 +18,8 @@ SMALL = """() => [...document.querySelectorAll('main a, main button')].filter((o
 }).map((one) => one.textContent)"""
 
 
+# A server, a first visit and a learner start before the first picture: patience, no measure.
+PATIENCE_MS = 30_000
 VIEW = {"width": 360, "height": 780}
 
 
@@ -64,6 +66,7 @@ def palate_page(
         page = phones[url].new_page()
         pages.append(page)
         page.goto(f"{url}/#/palate")
+        expect(page.locator("main h2").first).to_be_visible(timeout=PATIENCE_MS)
         return page
 
     yield open_room
@@ -188,13 +191,13 @@ def test_the_room_stays_whole_when_the_server_is_gone(live_server, phone):
     live_server.start("--demo")
     page = phone().new_page()
     page.goto("/#/palate")
-    expect(page.locator(".target-entry")).to_have_count(7)
+    expect(page.locator(".target-entry")).to_have_count(7, timeout=PATIENCE_MS)
     page.evaluate("navigator.serviceWorker.ready.then(() => null)")
     page.goto("/#/settings")
-    expect(page.get_by_text("79 tastings")).to_be_visible()
+    expect(page.get_by_text("79 tastings")).to_be_visible(timeout=PATIENCE_MS)
     live_server.kill()
     page.goto("/#/palate")
     page.reload()
-    expect(page.locator(".target-entry")).to_have_count(7)
+    expect(page.locator(".target-entry")).to_have_count(7, timeout=PATIENCE_MS)
     page.locator(".target-entry button").first.click()
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()

@@ -21,7 +21,7 @@ def evening(live_server: Any, phone: Any) -> Page:
     page.evaluate("navigator.serviceWorker.ready.then(() => null)")
     live_server.kill()
     page.reload()
-    expect(page.locator(".target-entry")).to_have_count(7)
+    expect(page.locator(".target-entry")).to_have_count(7, timeout=20_000)
     return page
 
 
