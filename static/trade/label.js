@@ -24,8 +24,10 @@ export function labelRange(bottle, today, reading = null) {
   const market = legalMarket(bottle.label_market);
   if (stated !== null) return direct(bottle, market, stated, today, reading);
   if (low !== null && high !== null) {
-    if (low > high) throw new TradeError('range_reversed', 'label_abv_low');
-    return printedRange(bottle, market, low, high, today);
+    const found = printedRange(bottle, market, Math.min(low, high), Math.max(low, high), today);
+    // Two phones may each have changed one end: a reversed range is told, not thrown.
+    if (low > high) found.errors.push('range_reversed');
+    return found;
   }
   const found = withoutNumber(bottle, market);
   if (low !== null || high !== null) found.errors.push('range_incomplete');
@@ -81,16 +83,17 @@ function withoutNumber(bottle, market) {
 }
 
 /**
- * Where a label's strengths lie against a wanted range in percent, both ends wanted. A label without a meaning
- * may stray: a bottle is never dropped for what it does not say.
+ * Where a label's strengths lie against a wanted range in percent, both ends wanted, in either order. A label without a
+ * meaning may stray: a bottle is never dropped for what it does not say.
  * @param {Pick<LabelRange, 'low' | 'high' | 'low_exclusive'>} found
  * @param {{ low?: unknown, high?: unknown }} wanted
  * @returns {'inside' | 'may_stray' | 'outside'}
  */
 export function labelPosition(found, wanted) {
-  const low = hundredths(wanted.low, 'low');
-  const high = hundredths(wanted.high, 'high');
-  if (low !== null && high !== null && low > high) throw new TradeError('wanted_reversed', 'low');
+  const one = hundredths(wanted.low, 'low');
+  const other = hundredths(wanted.high, 'high');
+  const reversed = one !== null && other !== null && one > other;
+  const [low, high] = reversed ? [other, one] : [one, other];
   if (found.low === null || found.high === null) return 'may_stray';
   const tooWeak = low !== null && found.high < low;
   const tooStrong = high !== null && (found.low > high || (found.low_exclusive && found.low === high));

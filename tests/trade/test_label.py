@@ -49,6 +49,14 @@ def test_what_was_not_said_never_narrows_the_range(bottle):
     assert wide["high"] >= told["high"]
 
 
+@given(BOTTLES, st.none() | STRENGTHS, st.none() | STRENGTHS, st.none() | STRENGTHS)
+def test_no_bottle_that_the_record_takes_is_ever_refused(bottle, number, low, high):
+    stored = {**bottle, "label_abv": number, "label_abv_low": low, "label_abv_high": high}
+    found = label_range(stored, TODAY)
+    assert found["known"] or number is None
+    assert label_position(found, {"low": high, "high": low}) in ("inside", "may_stray", "outside")
+
+
 @given(BOTTLES, STRENGTHS, STRENGTHS)
 def test_a_wider_wish_never_puts_a_bottle_further_out(bottle, one, other):
     order = ["inside", "may_stray", "outside"]

@@ -26,8 +26,8 @@ def label_range(bottle: Mapping[str, object], today: str, reading: str | None = 
     ``bottle`` is a bottle's fields (``label_abv`` or ``label_abv_low`` and ``label_abv_high`` in
     percent, ``label_market``, ``label_words``, ``kind``, ``vintage``, ``protected_origin``), and
     may carry ``bottle_years``; ``today`` is YYYY-MM-DD. ``reading`` (``strict14`` or ``wide``)
-    overrides the decided reading of the United States' rule. Raises TradeError: not_number,
-    too_low, too_high, range_reversed, unknown_reading.
+    overrides the decided reading of the United States' rule. Nothing that the record takes is
+    refused; else TradeError: not_number, too_low, too_high, unknown_reading.
     """
     if reading not in (None, "strict14", "wide"):
         raise TradeError("unknown_reading", "reading")
@@ -38,9 +38,10 @@ def label_range(bottle: Mapping[str, object], today: str, reading: str | None = 
     if stated is not None:
         return _direct(bottle, market, stated, today, reading)
     if low is not None and high is not None:
-        if low > high:
-            raise TradeError("range_reversed", "label_abv_low")
-        return _printed_range(bottle, market, low, high, today)
+        found = _printed_range(bottle, market, min(low, high), max(low, high), today)
+        # Two phones may each have changed one end: a reversed range is told, not thrown.
+        found["errors"] += ["range_reversed"] if low > high else []
+        return found
     found = _without_number(bottle, market)
     if low is not None or high is not None:
         found["errors"].append("range_incomplete")
@@ -90,14 +91,14 @@ def _without_number(bottle: Mapping[str, object], market: str | None) -> LabelRa
 def label_position(found: LabelRange, wanted: Mapping[str, object]) -> str:
     """Where a label's strengths lie against a wanted range: inside, may_stray or outside.
 
-    ``wanted`` is ``{"low": percent or None, "high": percent or None}``, both ends wanted. A label
-    without a meaning may stray: a bottle is never dropped for what it does not say. Raises
-    TradeError: wanted_reversed and what a number may raise.
+    ``wanted`` is ``{"low": percent or None, "high": percent or None}``, both ends wanted, in
+    either order. A label without a meaning may stray: a bottle is never dropped for what it does
+    not say. Raises TradeError: what a number may raise.
     """
     low = hundredths(wanted.get("low"), "low")
     high = hundredths(wanted.get("high"), "high")
     if low is not None and high is not None and low > high:
-        raise TradeError("wanted_reversed", "low")
+        low, high = high, low
     if found["low"] is None or found["high"] is None:
         return "may_stray"
     too_weak = low is not None and found["high"] < low
