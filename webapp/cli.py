@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import functools
 import ipaddress
+import socket
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -32,22 +34,29 @@ def main() -> None:
     """
 
 
-def _with_app(command: Callable[..., None]) -> Callable[..., None]:
-    """Run a command inside the app of an upgraded book; say in one line why it cannot start."""
+@contextmanager
+def _opened(**config: Any) -> Iterator[Flask]:
+    """The app over its database, for as long as the block lasts; says in one line why not."""
+    try:
+        app = create_app(config)
+    except StartError as error:
+        raise click.ClickException(str(error)) from None
+    with app.app_context(), app.test_request_context():
+        try:
+            yield app
+        finally:
+            db.engine.dispose()
+
+
+def _with_book(command: Callable[..., None]) -> Callable[..., None]:
+    """Run a command over an upgraded book."""
 
     @functools.wraps(command)
     def run(*args: Any, **kwargs: Any) -> None:
-        with _app(UPGRADE=True).app_context(), current_app.test_request_context():
+        with _opened(UPGRADE=True):
             command(*args, **kwargs)
 
     return run
-
-
-def _app(**config: Any) -> Flask:
-    try:
-        return create_app(config)
-    except StartError as error:
-        raise click.ClickException(str(error)) from None
 
 
 @main.command()
@@ -61,9 +70,8 @@ def serve(host: str, port: int, demo: bool) -> None:
             f"Not serving on {host}: this version has no passphrases yet, so it answers on this "
             "machine only. Leave out --host, or put a tunnel of your own in front."
         )
-    app = _app(UPGRADE=True)
-    if demo:
-        with app.app_context(), app.test_request_context():
+    with _opened(UPGRADE=True) as app:
+        if demo:
             _load_demo()
     _listen(app, host, port)
 
@@ -78,27 +86,29 @@ def _is_loopback(host: str) -> bool:
 def _listen(app: Flask, host: str, port: int) -> None:
     import waitress  # type: ignore[import-untyped]
 
-    largest = app.config["MAX_IMPORT_BYTES"]
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
     try:
-        server = waitress.create_server(
-            app, host=host, port=port, threads=THREADS, max_request_body_size=largest, ident=None
-        )
+        listening = socket.create_server((host, port), family=family, backlog=128)
     except OSError as error:
         raise click.ClickException(
             f"Cannot listen on {host}:{port}: {error.strerror or error}. Choose another --port."
         ) from None
-    bound = getattr(server, "effective_port", port)
     shown = f"[{host}]" if ":" in host else host
-    click.echo(f"Second Nose serves http://{shown}:{bound}")
+    click.echo(f"Second Nose serves http://{shown}:{listening.getsockname()[1]}")
     sys.stdout.flush()
-    try:
-        server.run()
-    finally:
-        server.close()
+    with listening:
+        waitress.serve(
+            app,
+            sockets=[listening],
+            threads=THREADS,
+            max_request_body_size=app.config["MAX_IMPORT_BYTES"],
+            ident=None,
+            _quiet=True,
+        )
 
 
 @main.command()
-@_with_app
+@_with_book
 def demo() -> None:
     """Load the invented example book into an empty one."""
     if not _load_demo():
@@ -121,7 +131,7 @@ def _load_demo() -> bool:
 
 @main.command()
 @click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
-@_with_app
+@_with_book
 def export(file: Path) -> None:
     """Write the whole book into FILE, a ZIP."""
     beside = file.with_name(file.name + ".part")
@@ -133,7 +143,7 @@ def export(file: Path) -> None:
 
 @main.command("import")
 @click.argument("source", type=click.Path(exists=True, path_type=Path))
-@_with_app
+@_with_book
 def import_(source: Path) -> None:
     """Merge the book in SOURCE, a ZIP or a folder, or refuse it whole."""
     book = _read(lambda: read_folder(source) if source.is_dir() else _read_zip(source))
@@ -179,7 +189,7 @@ def user() -> None:
 
 
 @user.command("list")
-@_with_app
+@_with_book
 def list_users() -> None:
     """Who has a book here, and how many changes it has seen."""
     for id_, name, seq in owners():
@@ -194,7 +204,7 @@ def database() -> None:
 @database.command()
 def upgrade() -> None:
     """Bring the database up to this version; make it when there is none."""
-    with _app(CHECK_DATABASE=False).app_context():
+    with _opened(CHECK_DATABASE=False):
         if migrations.state(db.engine) == "newer":
             raise click.ClickException(CURES["newer"])
         migrations.upgrade(db.engine)
@@ -204,7 +214,7 @@ def upgrade() -> None:
 @database.command()
 def check() -> None:
     """Say how the database stands; fails when it is not current."""
-    with _app(CHECK_DATABASE=False).app_context():
+    with _opened(CHECK_DATABASE=False):
         state = migrations.state(db.engine)
     click.echo(state)
     if state != "current":

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
 
-from flask import Blueprint, Response, request
-from werkzeug.exceptions import NotFound
+from flask import Blueprint, Response, current_app, request
+from werkzeug.exceptions import MethodNotAllowed, NotFound
 from werkzeug.security import safe_join
 
 from webapp import spec
@@ -108,8 +108,9 @@ def service_worker() -> Response:
 @blueprint.get("/<path:name>")
 def file(name: str = "index.html") -> Response:
     root = spec.static_root()
-    joined = safe_join(str(root), name)
-    path = Path(joined) if joined is not None and "\0" not in name else None
+    _refuse_api(name)
+    joined = None if name.endswith("/") or "\0" in name else safe_join(str(root), name)
+    path = Path(joined) if joined is not None else None
     if path is None or path.suffix not in MEDIA_TYPES or not path.is_file():
         raise NotFound("There is no such page.")
     held = client_file(path)
@@ -123,3 +124,14 @@ def file(name: str = "index.html") -> Response:
     response.set_etag(held.digest, weak=True)
     response.make_conditional(request)
     return response
+
+
+def _refuse_api(name: str) -> None:
+    """Every path is a file's for GET; under api/ it is one that takes other methods, or none."""
+    if not name.startswith("api/"):
+        return
+    allowed = set(current_app.url_map.bind("").allowed_methods(f"/{name}"))
+    others = sorted(allowed - {"GET", "HEAD", "OPTIONS"})
+    if others:
+        raise MethodNotAllowed(valid_methods=[*others, "OPTIONS"])
+    raise NotFound("There is no such route.")

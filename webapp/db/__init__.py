@@ -66,9 +66,9 @@ def writing() -> Iterator[Connection]:
             yield connection
 
 
-def insert_new(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> int:
-    """Insert the rows whose key is not there yet; gives how many were."""
+def insert_new(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
+    """Insert the rows whose key is not there yet."""
     if not rows:
-        return 0
+        return
     dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
-    return connection.execute(dialect.insert(table).on_conflict_do_nothing(), rows).rowcount
+    connection.execute(dialect.insert(table).on_conflict_do_nothing(), rows)

@@ -13,7 +13,12 @@ from webapp.export.read import Book, DamagedBook
 from webapp.records.photos import keep_photo
 from webapp.records.picture import PictureError, kept_picture
 from webapp.records.record import Record
-from webapp.records.store import revision_row, write_revisions
+from webapp.records.store import (
+    known_revisions,
+    revision_key,
+    revision_row,
+    write_revisions,
+)
 from webapp.sync.clock import clock_ms
 from webapp.sync.intake import take_in
 from webapp.sync.shape import latest_clock
@@ -46,11 +51,7 @@ def take_over(
     connection.execute(
         update(owner).where(owner.c.id == owner_id).values(seq=seq, max_clock_ms=latest_ms)
     )
-    rows = [
-        revision_row(owner_id, (old.kind, old.id), old.lost, old.overruled_at)
-        for old in book.revisions
-    ]
-    taken.revisions = write_revisions(connection, rows)
+    taken.revisions = _take_revisions(connection, owner_id, book)
     taken.photos = _take_photos(connection, owner_id, book, photos, most_pixels)
     return taken
 
@@ -58,6 +59,18 @@ def take_over(
 def _batches(records: list[Record]) -> Iterator[list[Record]]:
     for start in range(0, len(records), BATCH):
         yield records[start : start + BATCH]
+
+
+def _take_revisions(connection: Connection, owner_id: int, book: Book) -> int:
+    rows = {
+        revision_key(row): row
+        for old in book.revisions
+        for row in [revision_row(owner_id, (old.kind, old.id), old.lost, old.overruled_at)]
+    }
+    known = known_revisions(connection, owner_id, (old.id for old in book.revisions))
+    new = [row for key, row in rows.items() if key not in known]
+    write_revisions(connection, new)
+    return len(new)
 
 
 def _take_photos(

@@ -119,10 +119,15 @@ def revision_row(owner_id: int, key: Key, lost: Lost, seq: int | None) -> dict[s
     }
 
 
+def revision_key(row: dict[str, Any]) -> tuple[str, ...]:
+    """What tells one kept value from another within a book."""
+    return (row["kind"], row["record_id"], row["field"], row["clock"], row["digest"])
+
+
 def known_revisions(
     connection: Connection, owner_id: int, ids: Iterable[str]
 ) -> set[tuple[str, ...]]:
-    """Keys (kind, record, field, clock, digest) of the revisions kept for these records."""
+    """Keys of the revisions kept for these records."""
     columns = revision_table.c
     wanted = sorted(set(ids))
     found: set[tuple[str, ...]] = set()
@@ -137,9 +142,9 @@ def known_revisions(
     return found
 
 
-def write_revisions(connection: Connection, rows: list[dict[str, Any]]) -> int:
-    """Keep overruled values; what is kept already is passed over. Gives how many were new."""
-    return insert_new(connection, revision_table, rows)
+def write_revisions(connection: Connection, rows: list[dict[str, Any]]) -> None:
+    """Keep overruled values; what is kept already is passed over."""
+    insert_new(connection, revision_table, rows)
 
 
 def live_records(connection: Connection, owner_id: int, kind: str) -> Iterator[dict[str, Any]]:

@@ -16,6 +16,7 @@ from webapp.records.store import (
     Key,
     held_records,
     known_revisions,
+    revision_key,
     revision_row,
     write_records,
     write_revisions,
@@ -92,7 +93,7 @@ def _count_new_revisions(
         return
     known = known_revisions(connection, owner_id, {row["record_id"] for row in work.revisions})
     for place, row in zip(work.revision_of, work.revisions, strict=True):
-        key = (row["kind"], row["record_id"], row["field"], row["clock"], row["digest"])
+        key = revision_key(row)
         if key not in known:
             known.add(key)
             intake.taken[place] = True

@@ -1,0 +1,107 @@
+"""Pictures go in re-encoded, come out as kept, and belong to their owner's book."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import os
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from PIL import Image
+
+from webapp.records import photos
+
+PHOTO = "/api/photos/0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
+JPEG = {"Content-Type": "image/jpeg"}
+
+
+def picture(colour: str = "maroon") -> bytes:
+    out = io.BytesIO()
+    Image.new("RGB", (30, 20), colour).save(out, "JPEG")
+    return out.getvalue()
+
+
+def test_a_picture_comes_out_as_it_was_kept(any_client: FlaskClient) -> None:
+    told = any_client.put(PHOTO, data=picture(), headers=JPEG).json
+    answer = any_client.get(PHOTO)
+    assert hashlib.sha256(answer.data).hexdigest() == told["sha256"]
+    assert (told["width_px"], told["height_px"], told["bytes"]) == (30, 20, len(answer.data))
+    assert answer.mimetype == told["media_type"] == "image/jpeg"
+
+
+def test_sending_it_again_changes_nothing(any_client: FlaskClient) -> None:
+    told = [any_client.put(PHOTO, data=picture(), headers=JPEG).json for _ in range(2)]
+    assert told[0] == told[1]
+
+
+def test_another_picture_takes_the_place_of_the_first(any_client: FlaskClient) -> None:
+    any_client.put(PHOTO, data=picture(), headers=JPEG)
+    told = any_client.put(PHOTO, data=picture("olive"), headers=JPEG).json
+    assert hashlib.sha256(any_client.get(PHOTO).data).hexdigest() == told["sha256"]
+
+
+def test_a_picture_that_the_phone_holds_is_not_sent_again(client: FlaskClient) -> None:
+    client.put(PHOTO, data=picture(), headers=JPEG)
+    etag = client.get(PHOTO).headers["ETag"]
+    assert client.get(PHOTO, headers={"If-None-Match": etag}).status_code == 304
+
+
+@pytest.mark.parametrize("body", [b"", b"no picture", picture()[:200], b"GIF89a" + b"\0" * 40])
+def test_what_is_no_picture_is_refused_with_a_reason(client: FlaskClient, body: bytes) -> None:
+    answer = client.put(PHOTO, data=body, headers=JPEG)
+    assert answer.status_code == 422
+    assert answer.json["errors"] == {"photo": [{"code": "not_picture"}]}
+    assert client.get(PHOTO).status_code == 404
+
+
+def test_too_many_bytes_are_refused(client: FlaskClient, app: Flask) -> None:
+    app.config["MAX_PHOTO_BYTES"] = 100
+    assert client.put(PHOTO, data=picture(), headers=JPEG).status_code == 413
+
+
+def test_too_many_pixels_are_refused(client: FlaskClient, app: Flask) -> None:
+    app.config["MAX_PHOTO_PIXELS"] = 599
+    answer = client.put(PHOTO, data=picture(), headers=JPEG)
+    assert answer.json["errors"] == {"photo": [{"code": "too_many_pixels", "bound": 599}]}
+
+
+def test_only_pictures_are_taken(client: FlaskClient) -> None:
+    assert (
+        client.put(PHOTO, data=picture(), headers={"Content-Type": "text/html"}).status_code == 415
+    )
+
+
+@pytest.mark.parametrize(
+    "id_", ["x", "..%2f..%2fbook.sqlite", "0192F0C1-2A3B-7C4D-8E5F-60718293A4B5"]
+)
+def test_an_id_that_is_none_has_no_picture(client: FlaskClient, id_: str) -> None:
+    assert client.get(f"/api/photos/{id_}").status_code == 404
+    assert client.put(f"/api/photos/{id_}", data=picture(), headers=JPEG).status_code in (404, 405)
+
+
+def test_no_room_for_a_picture_keeps_nothing_and_says_so(
+    client: FlaskClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(28, os.strerror(28))
+
+    with monkeypatch.context() as patch:
+        patch.setattr(photos.os, "fsync", full)
+        answer = client.put(PHOTO, data=picture(), headers=JPEG)
+    assert (answer.status_code, answer.json["code"]) == (507, "no_room")
+    assert client.get(PHOTO).status_code == 404
+    assert client.put(PHOTO, data=picture(), headers=JPEG).status_code == 200
+
+
+def test_a_row_whose_bytes_were_lost_is_mended_by_sending_again(
+    client: FlaskClient, app: Flask
+) -> None:
+    client.put(PHOTO, data=picture(), headers=JPEG)
+    for folder, _, names in os.walk(app.config["PHOTO_FOLDER"]):
+        for name in names:
+            os.unlink(os.path.join(folder, name))
+    assert client.get(PHOTO).status_code == 404
+    client.put(PHOTO, data=picture(), headers=JPEG)
+    assert client.get(PHOTO).status_code == 200

@@ -1,0 +1,116 @@
+"""Earlier values, the example book, the palate, health and the OpenAPI document."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from sqlalchemy import text
+
+from webapp import spec
+from webapp.db import db
+from webapp.sync.shape import read_record
+
+ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
+BOTTLE = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b6"
+
+
+def say(
+    client: FlaskClient, fields: dict[str, Any], ms: int, device: str = "aaaaaaaa", **told: Any
+) -> None:
+    clocks = dict.fromkeys(fields, f"{1790000000000 + ms}-0000-{device}")
+    change = {"kind": "tasting", "id": ID, "fields": fields, "clocks": clocks, **told}
+    answer = client.post(
+        "/api/sync", json={"format": 1, "device": device, "cursor": 0, "changes": [change]}
+    )
+    assert answer.json["outcomes"][0]["outcome"] == "applied", answer.text
+
+
+def test_earlier_values_come_the_latest_first(any_client: FlaskClient) -> None:
+    say(any_client, {"liking": 3}, 1)
+    say(any_client, {"liking": 5}, 2, "bbbbbbbb")
+    say(any_client, {"liking": 7}, 3)
+    told = any_client.get(f"/api/records/tasting/{ID}/revisions").json
+    assert [(one["field"], one["value"], one["device"]) for one in told["revisions"]] == [
+        ("liking", 5, "bbbbbbbb"),
+        ("liking", 3, "aaaaaaaa"),
+    ]
+    assert told["revisions"][0]["at_ms"] == 1790000000002
+    assert [one["overruled_at"] for one in told["revisions"]] == [3, 2]
+
+
+@pytest.mark.parametrize("path", [f"tasting/{ID}", f"moon/{ID}", "tasting/x", f"bottle/{ID}"])
+def test_a_record_that_is_not_there_has_no_earlier_values(client: FlaskClient, path: str) -> None:
+    answer = client.get(f"/api/records/{path}/revisions")
+    assert (answer.status_code, answer.json["code"]) == (404, "no_record")
+
+
+def test_the_example_is_a_book_of_sound_records(client: FlaskClient) -> None:
+    told = client.get("/api/example").json["records"]
+    kinds = [read_record(one)["kind"] for one in told]
+    assert kinds.count("tasting") >= 60
+    assert {"bottle", "visit", "pick"} <= set(kinds)
+
+
+def test_the_palate_of_an_empty_book_is_a_calm_document(client: FlaskClient) -> None:
+    told = client.get("/api/palate").json
+    assert told["n_rated"] == 0
+    assert told["levels"]
+
+
+def test_the_palate_follows_the_book(any_client: FlaskClient) -> None:
+    first = any_client.get("/api/palate")
+    again = any_client.get("/api/palate", headers={"If-None-Match": first.headers["ETag"]})
+    assert (again.status_code, again.data) == (304, b"")
+    say(any_client, {"liking": 7, "acidity": 6}, 1)
+    moved = any_client.get("/api/palate", headers={"If-None-Match": first.headers["ETag"]})
+    assert (moved.status_code, moved.json["n_rated"]) == (200, 1)
+    assert moved.headers["ETag"] != first.headers["ETag"]
+
+
+def test_a_deleted_tasting_teaches_nothing(client: FlaskClient) -> None:
+    say(client, {"liking": 7}, 1)
+    say(client, {}, 2, deleted=True, deleted_clock="1790000000002-0000-aaaaaaaa")
+    assert client.get("/api/palate").json["n_rated"] == 0
+
+
+def test_the_server_is_alive_and_ready(any_client: FlaskClient) -> None:
+    assert any_client.get("/healthz").json == {"status": "ok"}
+    assert any_client.get("/readyz").json == {"status": "ok"}
+
+
+def test_a_server_over_a_changed_database_is_not_ready(any_app: Flask) -> None:
+    with any_app.app_context(), db.engine.begin() as connection:
+        connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
+    answer = any_app.test_client().get("/readyz")
+    assert (answer.status_code, answer.json["code"]) == (503, "not_ready")
+
+
+def test_every_route_of_the_api_is_in_the_openapi_document(app: Flask, client: FlaskClient) -> None:
+    told = client.get("/api/openapi.json").json
+    routes = {
+        rule.rule.replace("<", "{").replace(">", "}")
+        for rule in app.url_map.iter_rules()
+        if rule.endpoint.split(".")[0] != "client"
+    }
+    assert set(told["paths"]) == routes
+
+
+def test_the_openapi_document_names_every_field_of_every_kind(client: FlaskClient) -> None:
+    schemas = client.get("/api/openapi.json").json["components"]["schemas"]
+    for kind, fields in spec.kinds().items():
+        assert set(schemas[f"{kind.capitalize()}Fields"]["properties"]) == set(fields)
+
+
+def test_an_unknown_path_of_the_api_is_a_problem_document(client: FlaskClient) -> None:
+    answer = client.get("/api/nowhere")
+    assert (answer.status_code, answer.mimetype) == (404, "application/problem+json")
+    assert answer.json["code"] == "not_found"
+
+
+def test_a_wrong_method_names_the_right_ones(client: FlaskClient) -> None:
+    for answer in (client.get("/api/sync"), client.delete("/api/sync")):
+        assert (answer.status_code, answer.mimetype) == (405, "application/problem+json")
+        assert "POST" in answer.headers["Allow"]

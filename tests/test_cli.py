@@ -1,0 +1,83 @@
+"""The command `secondnose`, as a person runs it."""
+
+from __future__ import annotations
+
+import socket
+import zipfile
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from webapp.cli import main
+
+
+@pytest.fixture
+def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    """Runs the command in an empty folder of its own."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("DATABASE_URL", raising=False)
+
+    def run(*arguments: str) -> Result:
+        return CliRunner().invoke(main, arguments)
+
+    return run
+
+
+def test_a_book_is_made_where_the_command_is_run(run, tmp_path: Path) -> None:
+    assert run("db", "upgrade").exit_code == 0
+    assert (tmp_path / "book" / "secondnose.sqlite").is_file()
+    assert run("db", "check").output == "current\n"
+
+
+def test_a_missing_book_is_named_with_its_cure(run) -> None:
+    told = run("db", "check")
+    assert told.exit_code == 1
+    assert "run 'secondnose db upgrade'" in told.output
+
+
+def test_the_example_goes_into_an_empty_book_only(run) -> None:
+    assert run("demo").exit_code == 0
+    told = run("demo")
+    assert told.exit_code == 1
+    assert "not empty" in told.output
+
+
+def test_a_book_goes_out_and_in_again(run, tmp_path: Path) -> None:
+    run("demo")
+    assert "records written" in run("export", "mine.zip").output
+    assert [path.name for path in tmp_path.glob("*.part")] == []
+    assert run("import", "mine.zip").output == "New: 0 records, 0 earlier values, 0 photos\n"
+    (tmp_path / "book" / "secondnose.sqlite").unlink()
+    assert "New: 0 records" not in run("import", "mine.zip").output
+
+
+def test_a_damaged_book_is_refused_with_the_place_at_fault(run, tmp_path: Path) -> None:
+    with zipfile.ZipFile(tmp_path / "bad.zip", "w") as archive:
+        archive.writestr("book.json", '{"format": 1}')
+        archive.writestr("visit.jsonl", "\nplums\n")
+    told = run("import", "bad.zip")
+    assert told.exit_code == 1
+    assert "Nothing was imported. visit.jsonl:2: not_json" in told.output
+
+
+@pytest.mark.parametrize("host", ["0.0.0.0", "::", "192.168.1.5", "wine.example"])
+def test_serving_to_others_is_refused_in_one_line(run, host: str) -> None:
+    told = run("serve", "--host", host)
+    assert told.exit_code == 1
+    assert told.output.startswith(f"Error: Not serving on {host}")
+    assert told.output.count("\n") == 1
+
+
+def test_a_port_in_use_is_named_in_one_line(run) -> None:
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        told = run("serve", "--port", str(taken.getsockname()[1]))
+    assert told.exit_code == 1
+    assert "Choose another --port" in told.output
+    assert told.output.count("\n") == 1
+
+
+def test_owners_are_listed(run) -> None:
+    assert run("user", "list").output == "1\tme\t0\n"
