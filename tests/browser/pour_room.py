@@ -17,7 +17,7 @@ PHONE: dict[str, Any] = {
     "locale": "en-GB",
     "timezone_id": "Europe/Rome",
 }
-STEPS = ["bottle", "look", "first_nose", "second_nose", "sips", "whole", "verdict"]
+STEPS = ["Bottle", "Look", "First nose", "Second nose", "Sips", "Whole", "Verdict"]
 
 
 class Thumb:
@@ -67,6 +67,7 @@ class Thumb:
         """Straight to a step by its knot."""
         thread = self.page.get_by_role("navigation", name="The seven steps")
         self.press(thread.get_by_role("link", name=name))
+        expect(self.page.locator("h1")).to_have_text(name)
 
 
 def open_pour(page: Page) -> Thumb:

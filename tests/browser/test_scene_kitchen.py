@@ -103,7 +103,7 @@ def sips(thumb: Thumb) -> None:
     thumb.choose("tasting.just_right_tannin", "too much")
     thumb.choose("tasting.warmth_where", "throat")
     note_words(thumb, "liquorice")
-    thumb.press(thumb.page.get_by_role("tab", name="Second sip"))
+    thumb.press(thumb.page.get_by_role("button", name="Second sip"))
     thumb.press(thumb.page.get_by_role("group", name="Still there?").get_by_role("button"))
 
 

@@ -16,7 +16,8 @@ export function BottleOffer() {
   const [known, setKnown] = useState(/** @type {Row[]} */ ([]));
   const typed = says.bottle.value['name'];
   const own = inHand.value?.bottle ?? '';
-  useEffect(() => { knownBottles().then(setKnown); }, [own]);
+  const isTyped = (typed ?? '').length > 1;
+  useEffect(() => { if (isTyped) knownBottles().then(setKnown); }, [own, isTyped]);
   const found = offers(known, typed, own);
   if (!found.length) return null;
   return html`<ul class="ruled offers" aria-label=${t('pour.noted_before')}>${found.map((row) => html`<li key=${row.id} class="offer">

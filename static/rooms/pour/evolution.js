@@ -1,29 +1,40 @@
-// What became of the words of one moment in the next: a strand for each that stayed, faded or appeared.
+// What became of the words from nose to nose and from sip to sip, drawn.
 import { html } from '../../ui.js';
 import { t } from '../../words.js';
-import { wordsOf } from './aroma_entry.js';
+import { Strands } from '../../parts/strands.js';
+import { evolution } from '../../trade/nose.js';
+import { readEntry } from './aroma_entry.js';
 import { aromaText } from './aroma_words.js';
 import { says } from './in_hand.js';
 
-const STRANDS = /** @type {const} */ ({ stayed: 'M4 8 H76', faded: 'M4 8 H40', appeared: 'M40 8 H76' });
+const MOMENTS = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
+const FATES = ['stayed', 'appeared', 'passed', 'faded'];
 
-/** @typedef {keyof typeof STRANDS} Fate */
-
-/** @param {{ from: string, to: string }} props fields of the tasting */
-export function Evolution({ from, to }) {
-  const before = wordsOf(says.tasting.value[from]);
-  const after = wordsOf(says.tasting.value[to]);
-  if (!before.length || !after.length) return null;
-  const fates = /** @type {[Fate, string[]][]} */ ([
-    ['stayed', after.filter((word) => before.includes(word))], ['appeared', after.filter((word) => !before.includes(word))], ['faded', before.filter((word) => !after.includes(word))],
-  ]);
-  return html`<section class="evolution"><h3>${t('pour.evolution', { from: t(`field.${from}`), to: t(`field.${to}`) })}</h3>
-    <ul>${fates.flatMap(([fate, words]) => words.map((word) => html`<li key=${word}><span class="name">${aromaText(word)}</span><${Strand} fate=${fate} /><span class="soft small">${t(`pour.${fate}`)}</span></li>`))}</ul></section>`;
+/** @param {{ upTo: string }} props the latest field of the tasting to be drawn */
+export function Evolution({ upTo }) {
+  const asked = MOMENTS.slice(0, MOMENTS.indexOf(upTo) + 1);
+  const tasting = Object.fromEntries(asked.map((field) => [field, says.tasting.value[field]]));
+  const { noted, words } = evolution(tasting);
+  if (noted.length < 2) return null;
+  const strands = words.map((word) => {
+    const beads = noted.map((field) => beadOf(tasting[field], word));
+    const fate = fateOf(beads);
+    return { id: word, name: aromaText(word), said: t(`pour.${fate}`), fate, beads };
+  }).sort((a, b) => FATES.indexOf(a.fate) - FATES.indexOf(b.fate));
+  return html`<section class="evolution"><h3>${t('pour.evolution')}</h3><${Strands} moments=${noted.map((field) => t(`pour.moment_${field}`))} strands=${strands} /></section>`;
 }
 
-/** @param {{ fate: Fate }} props */
-function Strand({ fate }) {
-  return html`<svg viewBox="0 0 80 16" aria-hidden="true" focusable="false"><path class="strand" d=${STRANDS[fate]} />
-    ${fate !== 'appeared' && html`<circle class="tied" cx="6" cy="8" r="4" />`}${fate !== 'faded' && html`<circle class="tied" cx="74" cy="8" r="4" />`}
-    ${fate === 'faded' && html`<path class="frayed" d="M40 8 H76" />`}</svg>`;
+/** @param {string[] | null | undefined} entries @param {string} word @returns {number | null} its strength, 0 when unsaid, null when it was not there */
+function beadOf(entries, word) {
+  const entry = (entries ?? []).map(readEntry).find((held) => held.word === word);
+  return entry ? entry.strength ?? 0 : null;
+}
+
+/** @param {(number | null)[]} beads */
+function fateOf(beads) {
+  const first = beads[0] !== null;
+  const last = beads.at(-1) !== null;
+  if (first && last) return 'stayed';
+  if (last) return 'appeared';
+  return first ? 'faded' : 'passed';
 }

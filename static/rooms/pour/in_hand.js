@@ -25,6 +25,11 @@ export const says = { tasting: signal(/** @type {Fields} */ ({})), bottle: signa
 /** What cannot be kept as it stands, by `side.field`; it stays on the page as it was typed. */
 export const faults = signal(/** @type {Record<string, Fault>} */ ({}));
 
+/** What is said and can be kept: the ground of every reading. @param {Side} side @returns {Fields} */
+export function sound(side) {
+  return Object.fromEntries(Object.entries(says[side].value).filter(([field]) => !faults.value[`${side}.${field}`]));
+}
+
 /** Whether the label is hidden from the taster at this moment. */
 export const isCovered = computed(() => says.tasting.value['label_hidden'] === true && !says.tasting.value['uncovered_at']);
 

@@ -4,6 +4,7 @@ import { html, useState } from '../../ui.js';
 import { t } from '../../words.js';
 import { Choice } from '../../parts/choice.js';
 import { Held, More, OneOf } from './controls.js';
+import { HuePhoto } from './hue_photo.js';
 import { isCovered, says, write } from './in_hand.js';
 import { styleOf } from './style_finder.js';
 
@@ -26,5 +27,6 @@ function Hue() {
   return html`<${Choice} label=${t('pour.hue_family')} hideLabel=${true} value=${colour} onChange=${(/** @type {string | null} */ value) => setChosen(value ?? colour)}
       options=${COLOURS.map((id) => ({ id, label: t(`colour.${id}`) }))} />
     <${Held} side="tasting" field="look_hue">${colour && html`<${Choice} label=${t('field.look_hue')} options=${options} value=${hue} note=${t('pour.hue_note')}
-      onChange=${(/** @type {string | null} */ value) => write('tasting', { look_hue: value })} />`}<//>`;
+      onChange=${(/** @type {string | null} */ value) => write('tasting', { look_hue: value })} />`}<//>
+    <${More} label=${t('pour.hue_from_photo')}><${HuePhoto} colour=${colour} /><//>`;
 }

@@ -7,6 +7,7 @@ import { askAboutFinish } from '../../book/finish_clock.js';
 import { Page } from '../page.js';
 import { inHand, stepAt } from './in_hand.js';
 import { openWith } from './keeping.js';
+import { EvidencePage } from './evidence_page.js';
 import { Note } from './note.js';
 import { readStep } from './steps.js';
 import { StepPage } from './step_page.js';
@@ -28,6 +29,7 @@ export function Room({ path, query }) {
   if (missing) return html`<${Missing} />`;
   if (!hand || (wanted && wanted !== hand.tasting)) return html`<${Page} title=${t('app.room_pour')} />`;
   const step = wanted ? readStep(slug) : stepAt.value;
+  if (step === 'evidence') return html`<${EvidencePage} key=${hand.tasting} />`;
   return step === 'note' ? html`<${Note} key=${hand.tasting} />` : html`<${StepPage} key=${`${hand.tasting}/${step}`} step=${step} />`;
 }
 

@@ -11,7 +11,7 @@ import { says, write } from './in_hand.js';
 export function SecondNoseStep() {
   return html`<${StillThere} from="first_nose_words" to="second_nose_words" />
     <${AromaChoice} field="second_nose_words" offered=${wordsOf(says.tasting.value['first_nose_words'])} />
-    <${Evolution} from="first_nose_words" to="second_nose_words" />
+    <${Evolution} upTo="second_nose_words" />
     <${OneOf} field="fruit_state" />
     <${Judged} scale="oak" />`;
 }

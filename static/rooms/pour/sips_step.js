@@ -5,13 +5,16 @@ import { AromaChoice } from './aroma_choice.js';
 import { wordsOf } from './aroma_entry.js';
 import { Judged, OneOf } from './controls.js';
 import { Evolution } from './evolution.js';
+import { Dryness } from './readings.js';
 import { says } from './in_hand.js';
 import { StillThere } from './second_nose_step.js';
 
 const SIPS = ['sip_words', 'sip_2_words', 'sip_3_words'];
 
 export function SipsStep() {
-  return html`${['sweetness', 'acidity', 'tannin', 'body', 'warmth'].map((scale) => html`<${Judged} key=${scale} scale=${scale} />`)}
+  return html`${['sweetness', 'acidity', 'tannin'].map((scale) => html`<${Judged} key=${scale} scale=${scale} />`)}
+    <${Dryness} />
+    ${['body', 'warmth'].map((scale) => html`<${Judged} key=${scale} scale=${scale} />`)}
     <${OneOf} field="warmth_where" />
     <${SipWords} />`;
 }
@@ -22,7 +25,7 @@ function SipWords() {
   const [at, setAt] = useState(() => Math.max(0, SIPS.findLastIndex((field) => fields[field]?.length)));
   const field = SIPS[at] ?? 'sip_words';
   const before = SIPS[at - 1] ?? (fields['second_nose_words'] ? 'second_nose_words' : 'first_nose_words');
-  return html`<div class="choices sips" role="tablist" aria-label=${t('pour.which_sip')}>${SIPS.map((sip, index) => html`<button type="button" class="choice" role="tab" key=${sip} aria-selected=${index === at}
+  return html`<div class="choices sips" role="group" aria-label=${t('pour.which_sip')}>${SIPS.map((sip, index) => html`<button type="button" class="choice" key=${sip} aria-current=${index === at}
       onClick=${() => setAt(index)}>${t(`field.${sip}`)}</button>`)}</div>
-    <div role="tabpanel" key=${field}><${StillThere} from=${before} to=${field} /><${AromaChoice} field=${field} offered=${wordsOf(fields[before])} /><${Evolution} from=${before} to=${field} /></div>`;
+    <div key=${field}><${StillThere} from=${before} to=${field} /><${AromaChoice} field=${field} offered=${wordsOf(fields[before])} /><${Evolution} upTo=${field} /></div>`;
 }

@@ -32,6 +32,7 @@ export function StepPage({ step }) {
     <${Trouble} />
     <p class="voice guide">${t(`pour.guide_${step}`)}</p>
     <${Questions} />
+    ${!following && html`<a class="row ruled-row to-evidence" href=${`#/pour/${hand.tasting}/evidence`}><span class="grow"><span class="name">${t('pour.evidence')}</span><span class="soft small">${t('pour.evidence_note')}</span></span><span aria-hidden="true">${'\u2192'}</span></a>`}
     <div class="at-thumb">${following
       ? html`<a class="button primary" href=${`#/pour/${hand.tasting}/${following}`}>${t('pour.next_step', { step: t(`pour.step_${following}`) })}</a>`
       : html`<button type="button" class="button primary" onClick=${close}>${t(isClosed.value ? 'pour.done' : 'pour.keep')}</button>`}</div>

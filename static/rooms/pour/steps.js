@@ -26,10 +26,10 @@ export const asked = {
 
 export const steps = Object.keys(asked);
 
-/** @param {string | undefined} slug as it stands in an address @returns {string} a step, or `note` */
+/** @param {string | undefined} slug as it stands in an address @returns {string} a step, `evidence` after them, or `note` before them */
 export function readStep(slug) {
   const name = (slug ?? '').replace('-', '_');
-  return name in asked ? name : 'note';
+  return name in asked || name === 'evidence' ? name : 'note';
 }
 
 /** @param {string} step @returns {string | null} the one after it */

@@ -45,7 +45,6 @@ export async function takeUp(wanted) {
 export async function layAside() {
   letGo();
   letGo = () => {};
-  inHand.value = null;
   stepAt.value = 'note';
   await closePour();
 }

@@ -7,6 +7,7 @@ import { Sheet } from '../../parts/sheet.js';
 import { TextField } from '../../parts/field.js';
 import { Held, Line } from './controls.js';
 import { inHand, says, write } from './in_hand.js';
+import { Pace } from './pace.js';
 import { endVisit, resumeVisit, startVisit } from './visits.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
@@ -44,7 +45,7 @@ function WhereLeaf({ running, onDone }) {
   return html`<${PlaceLine} places=${places} />
     ${running
       ? html`<p>${t('pour.in_visit', { name: running.name })}</p><div class="buttons"><button type="button" class="button" onClick=${() => end(running.id)}>${t('pour.end_visit')}</button>
-          <button type="button" class="button plain" onClick=${() => { carry({ visit: null }); onDone(); }}>${t('pour.not_in_visit')}</button></div>`
+          <button type="button" class="button plain" onClick=${() => { carry({ visit: null }); onDone(); }}>${t('pour.not_in_visit')}</button></div><${Pace} visit=${running.id} />`
       : html`<p class="field-note">${t('pour.visit_note')}</p><${TextField} label=${t('pour.visit_name')} value=${name} maxLength=${120} onChange=${setName} />
           <button type="button" class="button" onClick=${start}>${t('pour.start_visit')}</button>`}`;
 }

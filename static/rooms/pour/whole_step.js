@@ -5,12 +5,14 @@ import { finishRunning, startFinish, stopFinish } from '../../book/finish_clock.
 import { FinishTimer } from '../../parts/finish_timer.js';
 import { Figure, Held, Judged, SomeOf } from './controls.js';
 import { inHand, says, write } from './in_hand.js';
+import { ComplexityCounted, FinishWords } from './readings.js';
 
 export function WholeStep() {
   return html`<${Finish} />
     <${Judged} scale="balance" mark=${false} />
     <${SomeOf} field="standout" />
-    <${Judged} scale="complexity" mark=${false} />`;
+    <${Judged} scale="complexity" mark=${false} />
+    <${ComplexityCounted} />`;
 }
 
 function Finish() {
@@ -20,5 +22,5 @@ function Finish() {
   return html`<${Held} side="tasting" field="finish_s"><section class="finish"><h2>${t('pour.finish')}</h2>
     <${FinishTimer} seconds=${says.tasting.value['finish_s']} startedAt=${startedAt} onStart=${(/** @type {number | null} */ started) => (started === null ? stopFinish() : startFinish(tasting, started))}
       onStop=${(/** @type {number} */ seconds) => write('tasting', { finish_s: seconds })} />
-    <${Figure} field="finish_s" unit=${t('pour.seconds')} note=${t('pour.finish_note')} /></section><//>`;
+    <${Figure} field="finish_s" unit=${t('pour.seconds')} note=${t('pour.finish_note')} /><${FinishWords} /></section><//>`;
 }

@@ -1,0 +1,82 @@
+// Quality, oak, warmth and sweetness as the signs tell them. Quality never looks at the liking.
+import { html } from '../../ui.js';
+import { t } from '../../words.js';
+import { abv, number } from '../../formats.js';
+import { today } from '../../book/moment.js';
+import { labelRange } from '../../trade/label.js';
+import { oakReading } from '../../trade/oak.js';
+import { qualityReadout } from '../../trade/quality.js';
+import { drynessReading, warmthReading } from '../../trade/readings.js';
+import { Evidence } from './evidence_part.js';
+import { labelSweetness, printedSweetness } from './readings.js';
+
+/** @typedef {{ tasting: Record<string, any>, bottle: Record<string, any>, style: import('./style_finder.js').Style | null }} Told */
+
+const HUNDREDTHS = 100;
+// Likelihood ratios in words: below and above these a sign speaks against or for, and strongly.
+const SPEAKS = 1.25;
+const SPEAKS_CLEARLY = 3;
+
+/** @param {Told} told */
+export function QualityEvidence({ tasting }) {
+  const { level, reasons, missing } = qualityReadout(tasting);
+  const lines = reasons.map(({ of, code, value, pull }) => ({
+    text: t(`pour.quality_${of}`, { reading: t(of === 'finish' ? `pour.finish_${code}` : `pour.quality_code_${code}`), value: number(value ?? 0) }),
+    says: t(pull > 0 ? 'pour.speaks_for' : pull < 0 ? 'pour.speaks_against' : 'pour.speaks_neither'),
+  }));
+  const lacking = missing.map((name) => ({ text: t(`pour.quality_name_${name}`), says: t('parts.not_judged') }));
+  return html`<${Evidence} title=${t('pour.evidence_quality')} reading=${t(level ? `pour.quality_level_${level}` : 'pour.quality_unknown')} reasons=${[...lines, ...lacking]} />`;
+}
+
+/** @param {Told} told */
+export function OakEvidence({ tasting, style }) {
+  const reading = oakReading(tasting, style);
+  if (!reading.oak) return html`<${Evidence} title=${t('scale.oak')} reading=${t('pour.oak_unknown')} reasons=${[]} />`;
+  const reasons = reading.reasons.map(({ of, value, oak_ratio, note }) => ({
+    text: of === 'aroma' ? t(`aroma_family.${value}`) : of === 'scale' ? t('pour.oak_scale', { value: number(Number(value)) }) : t('pour.oak_nose'),
+    note: note ? t(`pour.${note}`) : null, says: ratioWords(oak_ratio),
+  }));
+  const words = [t(`pour.oak_${reading.oak}`), reading.new ? t(`pour.oak_age_${reading.new}`) : null].filter(Boolean).join(' ');
+  return html`<${Evidence} title=${t('scale.oak')} reading=${words} reasons=${reasons} />`;
+}
+
+/** @param {number} ratio */
+function ratioWords(ratio) {
+  const size = Math.max(ratio, 1 / ratio);
+  if (size < SPEAKS) return t('pour.speaks_neither');
+  const clearly = size >= SPEAKS_CLEARLY ? '_clearly' : '';
+  return t(`pour.speaks_${ratio > 1 ? 'for' : 'against'}${clearly}`);
+}
+
+/** @param {Told} told */
+export function WarmthEvidence({ tasting, bottle }) {
+  const range = lawfulRange(bottle);
+  const reading = warmthReading(tasting, range, bottle['label_abv'] ?? null);
+  const percent = (/** @type {number} */ hundredths) => abv(hundredths / HUNDREDTHS);
+  const reasons = [
+    ...(reading.felt_low !== null && reading.felt_high !== null ? [{ text: t('pour.warmth_felt'), says: t('pour.range', { low: percent(reading.felt_low), high: percent(reading.felt_high) }) }] : []),
+    ...(bottle['label_abv'] ? [{ text: t('field.label_abv'), says: abv(bottle['label_abv']) }] : []),
+    ...(range.low !== null && range.high !== null ? [{ text: t('pour.warmth_lawful'), says: t('pour.range', { low: percent(range.low), high: percent(range.high) }), note: range.known ? null : t('pour.warmth_law_unknown') }] : []),
+  ];
+  return html`<${Evidence} title=${t('scale.warmth')} reading=${t(`pour.warmth_${reading.code}`)} reasons=${reasons} />`;
+}
+
+/** @param {Record<string, any>} bottle a range printed the wrong way round says nothing */
+function lawfulRange(bottle) {
+  const { label_abv_low: low, label_abv_high: high } = bottle;
+  return labelRange(low !== null && high !== null && low > high ? { ...bottle, label_abv_low: null, label_abv_high: null } : bottle, today());
+}
+
+/** @param {Told} told */
+export function SweetnessEvidence({ tasting, bottle }) {
+  const { code, because } = drynessReading(tasting['sweetness'] ?? null, tasting['acidity'] ?? null, tasting['tannin'] ?? null);
+  const printed = printedSweetness(bottle);
+  const allowed = labelSweetness(bottle);
+  const reasons = [
+    ...because.map((scale) => ({ text: t(`scale.${scale}`), says: number(tasting[scale]) })),
+    ...(printed ? [{ text: t('pour.printed_word', { word: t(`label_words.${printed.word}`) }), says: t(`pour.word_${printed.code}`) }] : []),
+  ];
+  return html`<${Evidence} title=${t('scale.sweetness')} reading=${code ? t('pour.felt_as', { reading: t(`pour.dryness_${code}`) }) : t('pour.sweetness_unknown')} reasons=${reasons}>
+    ${allowed && html`<p class="small soft">${allowed}</p>`}<//>`;
+}
+

@@ -1,0 +1,87 @@
+// A photo of the tilted glass over white, from which a hue is proposed: tap the white, tap the wine. The taster confirms or not.
+import hues from '../../spec/hues.json' with { type: 'json' };
+import { html, useEffect, useId, useRef, useState } from '../../ui.js';
+import { t } from '../../words.js';
+import { number } from '../../formats.js';
+import { hueProposals, labOnWhite } from '../../trade/colour.js';
+import { TradeError } from '../../trade/errors.js';
+import { says, write } from './in_hand.js';
+import { patchColour } from './patch_colour.js';
+
+const WIDEST_PX = 720;
+const OFFERED = 3;
+
+/** @typedef {[number, number, number]} Rgb */
+
+/** @param {{ colour: string | null }} props which kind of wine it is */
+export function HuePhoto({ colour }) {
+  const id = useId();
+  const [picture, setPicture] = useState(/** @type {ImageBitmap | null} */ (null));
+  const [unreadable, setUnreadable] = useState(false);
+  if (!colour) return html`<p class="field-note">${t('pour.photo_first')}</p>`;
+  const take = async (/** @type {Event} */ event) => {
+    const file = /** @type {HTMLInputElement} */ (event.target).files?.[0];
+    const read = file ? await createImageBitmap(file).catch(() => null) : null;
+    setUnreadable(Boolean(file) && !read);
+    if (read) setPicture(read);
+  };
+  return html`<div class="hue-photo"><p class="field-note">${t('pour.photo_note')}</p>
+    <input type="file" accept="image/*" capture="environment" id=${id} onChange=${take} /><label class="button" for=${id}>${t('pour.photo_take')}</label>
+    ${unreadable && html`<p class="field-error">${t('pour.photo_unreadable')}</p>`}
+    ${picture && html`<${Tapped} picture=${picture} colour=${colour} />`}
+    <p class="field-note">${t('pour.photo_caveat')}</p></div>`;
+}
+
+/** @param {{ picture: ImageBitmap, colour: string }} props */
+function Tapped({ picture, colour }) {
+  const canvas = useRef(/** @type {HTMLCanvasElement | null} */ (null));
+  const [white, setWhite] = useState(/** @type {Rgb | null} */ (null));
+  const [wine, setWine] = useState(/** @type {Rgb | null} */ (null));
+  const scale = Math.min(1, WIDEST_PX / picture.width);
+  useEffect(() => {
+    canvas.current?.getContext('2d', { willReadFrequently: true })?.drawImage(picture, 0, 0, canvas.current.width, canvas.current.height);
+    setWhite(null);
+    setWine(null);
+  }, [picture]);
+  const tap = (/** @type {MouseEvent} */ event) => {
+    const rgb = canvas.current && colourAt(canvas.current, event);
+    if (!rgb) return;
+    if (!white || wine) {
+      setWhite(rgb);
+      setWine(null);
+    } else setWine(rgb);
+  };
+  return html`<p class="label" role="status">${t(!white ? 'pour.photo_tap_white' : wine ? 'pour.photo_taken' : 'pour.photo_tap_wine')}</p>
+    <canvas ref=${canvas} width=${Math.round(picture.width * scale)} height=${Math.round(picture.height * scale)} onClick=${tap}></canvas>
+    ${white && wine && html`<${Proposals} white=${white} wine=${wine} colour=${colour} />`}`;
+}
+
+/** @param {HTMLCanvasElement} canvas @param {MouseEvent} event @returns {Rgb | null} */
+function colourAt(canvas, event) {
+  const context = canvas.getContext('2d', { willReadFrequently: true });
+  const box = canvas.getBoundingClientRect();
+  if (!context) return null;
+  const x = Math.round((event.clientX - box.left) / box.width * canvas.width);
+  const y = Math.round((event.clientY - box.top) / box.height * canvas.height);
+  return patchColour(context.getImageData(0, 0, canvas.width, canvas.height), x, y);
+}
+
+/** @param {{ white: Rgb, wine: Rgb, colour: string }} props */
+function Proposals({ white, wine, colour }) {
+  const found = proposals(white, wine, colour);
+  if (!found) return html`<p class="field-error">${t('pour.photo_white_too_dark')}</p>`;
+  const swatch = (/** @type {string} */ id) => ({ background: hues.hues.find((hue) => hue.id === id)?.srgb ?? 'none' });
+  return html`<p class="label">${t('pour.photo_nearest')}</p><div class="choices">${found.slice(0, OFFERED).map(({ id, difference }) => html`<button type="button" class="choice" key=${id}
+    aria-pressed=${says.tasting.value['look_hue'] === id} onClick=${() => write('tasting', { look_hue: id })}><span class="swatch" style=${swatch(id)}></span>
+    <span>${t('pour.photo_difference', { hue: t(`hue.${id}`), difference: number(difference, 0) })}</span></button>`)}</div>`;
+}
+
+/** @param {Rgb} white @param {Rgb} wine @param {string} colour @returns {{ id: string, difference: number }[] | null} null where the white is too dark */
+function proposals(white, wine, colour) {
+  try {
+    return hueProposals(labOnWhite(wine, white), colour);
+  } catch (error) {
+    if (error instanceof TradeError && error.code === 'white_too_dark') return null;
+    throw error;
+  }
+}

@@ -1,0 +1,172 @@
+"""What the signs say: readings beside the judgements, and the read-out after the verdict."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+
+import pytest
+from PIL import Image
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import LiveServer
+from tests.browser.pour_room import PHONE, Thumb, open_pour, quick_note, records, written
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory) -> Iterator[LiveServer]:
+    running = LiveServer(tmp_path_factory.mktemp("server")).start()
+    yield running
+    running.kill()
+
+
+@pytest.fixture
+def page(browser, server) -> Iterator[Page]:
+    with browser.new_context(base_url=server.url, **PHONE) as context:
+        context.route("**/api/sync", lambda route: route.abort())
+        yield context.new_page()
+
+
+@pytest.fixture
+def thumb(page) -> Thumb:
+    """A pour of a bottle whose label is known in part."""
+    at = open_pour(page)
+    quick_note(at, "Torre del Gelso", "barolo", "14")
+    at.step("Bottle")
+    at.type_into("bottle.vintage", "2012")
+    page.get_by_role("button", name="More of the label").tap()
+    at.choose("bottle.label_market", "European Union")
+    at.type_into("bottle.residual_sugar_gl", "3")
+    at.press(page.get_by_role("button", name="dry", exact=True))
+    return at
+
+
+def note_words(page: Page, *words: str) -> None:
+    for word in words:
+        page.locator("input[type=search]").fill(word)
+        page.keyboard.press("Enter")
+
+
+def section(page: Page, title: str):
+    return page.locator(".evidence", has=page.get_by_role("heading", name=title, exact=True))
+
+
+def test_bone_dry_is_told_apart_from_dry_and_says_what_marks_it(page, thumb):
+    thumb.step("Sips")
+    thumb.judge("sweetness", 0.02)
+    reading = page.locator(".reading")
+    expect(reading).to_contain_text("Reads as dry.")
+    thumb.judge("tannin", 0.9)
+    expect(reading).to_contain_text("Reads as bone dry, marked by tannin.")
+    expect(reading).to_contain_text("With 3 g/l of sugar the label may say: dry.")
+
+
+def test_the_read_out_gives_each_reading_its_reasons(page, thumb):
+    thumb.step("Look")
+    thumb.choose("tasting.look_hue", "brick")
+    thumb.choose("tasting.look_rim", "wide")
+    thumb.step("First nose")
+    note_words(page, "vanilla", "rose")
+    thumb.step("Sips")
+    thumb.judge("sweetness", 0.02)
+    thumb.judge("acidity", 0.8)
+    thumb.choose("tasting.warmth_where", "chest")
+    thumb.step("Whole")
+    thumb.control("tasting.finish_s").locator("input").fill("34")
+    thumb.judge("balance", 0.8)
+    thumb.judge("complexity", 0.85)
+    thumb.step("Verdict")
+    thumb.judge("liking", 0.02)
+    thumb.press(".to-evidence")
+    expect(section(page, "Quality")).to_contain_text("Rare: long, complex and in harmony")
+    expect(section(page, "Quality")).to_contain_text("The finish is long")
+    expect(section(page, "Age")).to_contain_text("Hue: brick")
+    expect(section(page, "Age")).to_contain_text("The vintage 2012 fits that.")
+    expect(section(page, "Oak")).to_contain_text("vanilla")
+    expect(section(page, "Warmth")).to_contain_text("within what the label may lawfully hide")
+    expect(section(page, "Sweetness")).to_contain_text("Printed: dry")
+    expect(section(page, "Sweetness")).to_contain_text("fits the sugar")
+
+
+def test_the_read_out_stands_open_again_after_a_restart(page, thumb):
+    thumb.step("Verdict")
+    thumb.press(".to-evidence")
+    expect(page.locator("h1")).to_have_text("What the signs say")
+    page.goto("about:blank")
+    page.goto("/")
+    expect(page.locator("h1")).to_have_text("What the signs say")
+
+
+def test_signs_that_were_not_noted_are_not_guessed(page, thumb):
+    thumb.step("Verdict")
+    thumb.press(".to-evidence")
+    expect(section(page, "Quality")).to_contain_text("Two of finish, complexity and balance")
+    expect(section(page, "Age")).to_contain_text("No sign of age was noted.")
+    expect(section(page, "Warmth")).to_contain_text("Warmth was not judged.")
+
+
+def test_a_covered_label_is_not_read(page, thumb):
+    thumb.step("Bottle")
+    thumb.press(page.get_by_role("button", name="Cover the label"))
+    thumb.step("Sips")
+    thumb.judge("sweetness", 0.02)
+    thumb.judge("warmth", 0.9)
+    expect(page.locator(".reading")).not_to_contain_text("g/l")
+    thumb.step("Verdict")
+    thumb.press(".to-evidence")
+    expect(section(page, "Warmth")).to_contain_text("no printed alcohol")
+    expect(page.locator("main")).not_to_contain_text("2012")
+
+
+def test_what_came_and_went_over_the_sips_is_drawn_and_counted(page, thumb):
+    thumb.step("First nose")
+    note_words(page, "rose", "tar")
+    thumb.step("Second nose")
+    note_words(page, "rose", "liquorice")
+    thumb.step("Sips")
+    note_words(page, "rose", "smoke")
+    strands = {text.split("\n")[0]: text.split("\n")[-1]
+               for text in page.locator(".strands li").all_inner_texts()}  # fmt: skip
+    assert strands == {
+        "rose": "stayed", "smoke": "appeared", "liquorice": "came and went", "tar": "faded",
+    }  # fmt: skip
+    thumb.step("Whole")
+    expect(page.locator(".reading")).to_contain_text("4 words, 4 families and 4 changes")
+
+
+def test_a_photo_proposes_a_hue_that_the_taster_confirms(page, thumb):
+    photo = Image.new("RGB", (400, 300), (236, 235, 228))
+    photo.paste((128, 40, 34), (200, 0, 400, 300))
+    held = io.BytesIO()
+    photo.save(held, "PNG")
+    thumb.step("Look")
+    page.get_by_role("button", name="Propose a hue from a photo").tap()
+    page.set_input_files(
+        ".hue-photo input", {"name": "g.png", "mimeType": "image/png", "buffer": held.getvalue()}
+    )
+    canvas = page.locator(".hue-photo canvas")
+    canvas.tap(position={"x": 20, "y": 20})
+    canvas.tap(position={"x": 300, "y": 100})
+    nearest = page.locator(".hue-photo .choice").first
+    expect(nearest).to_contain_text("garnet, apart by")
+    written(page)
+    assert "look_hue" not in records(page, "tasting")[0]
+    thumb.press(nearest)
+    written(page)
+    assert records(page, "tasting")[0]["look_hue"] == "red_garnet"
+
+
+def test_a_white_ground_that_is_dark_proposes_nothing(page, thumb):
+    held = io.BytesIO()
+    Image.new("RGB", (400, 300), (40, 20, 20)).save(held, "PNG")
+    thumb.step("Look")
+    page.get_by_role("button", name="Propose a hue from a photo").tap()
+    page.set_input_files(
+        ".hue-photo input", {"name": "g.png", "mimeType": "image/png", "buffer": held.getvalue()}
+    )
+    canvas = page.locator(".hue-photo canvas")
+    canvas.tap(position={"x": 20, "y": 20})
+    canvas.tap(position={"x": 100, "y": 100})
+    expect(page.get_by_text("too dark to be white paper")).to_be_visible()

@@ -1,0 +1,69 @@
+"""The pace of a visit: what was poured and swallowed, with the labels' lawful range and the cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import LiveServer
+from tests.browser.pour_room import PHONE, open_pour, quick_note, written
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory) -> Iterator[LiveServer]:
+    running = LiveServer(tmp_path_factory.mktemp("server")).start()
+    yield running
+    running.kill()
+
+
+@pytest.fixture
+def page(browser, server) -> Iterator[Page]:
+    with browser.new_context(base_url=server.url, **PHONE) as context:
+        context.route("**/api/sync", lambda route: route.abort())
+        yield context.new_page()
+
+
+def test_three_pours_of_a_visit_add_up_with_what_their_labels_may_hide(page):
+    """Three pours of 50 ml at 13 % under EU law: 15.39 g, 14.80 to 15.98 g.
+
+    Computed from 0.78924 g/ml (OIML R 22) and a tolerance of 0.5 points (Reg 607/2009 art. 54).
+    """
+    thumb = open_pour(page)
+    thumb.press(".where-row")
+    page.get_by_role("button", name="Start a visit").tap()
+    for number in (1, 2, 3):
+        quick_note(thumb, f"Tre Colli number {number}", "soave", "13")
+        thumb.step("Bottle")
+        page.get_by_role("button", name="More of the label").tap()
+        thumb.choose("bottle.label_market", "European Union")
+        if number == 1:
+            page.get_by_role("button", name="More about this pour").tap()
+            thumb.type_into("tasting.pour_ml", "50")
+        thumb.step("Verdict")
+        thumb.primary()
+        expect(page.locator(".name-input")).to_have_value("")
+    written(page)
+    thumb.press(".where-row")
+    pace = page.locator(".pace")
+    expect(pace).to_contain_text("15.4 g of pure alcohol")
+    expect(pace).to_contain_text("14.8 to 16 g")
+    expect(pace).to_contain_text("Drive only sober")
+
+
+def test_a_covered_label_keeps_its_strength_to_itself(page):
+    thumb = open_pour(page)
+    thumb.press(".where-row")
+    page.get_by_role("button", name="Start a visit").tap()
+    quick_note(thumb, "Under the cloth", "soave", "13")
+    thumb.step("Bottle")
+    page.get_by_role("button", name="More about this pour").tap()
+    thumb.type_into("tasting.pour_ml", "50")
+    thumb.press(page.get_by_role("button", name="Cover the label"))
+    written(page)
+    thumb.press(".where-row")
+    expect(page.locator(".pace")).to_contain_text("1 pour of unknown strength is not counted")
+    expect(page.locator(".pace")).not_to_contain_text("of pure alcohol")
