@@ -12,6 +12,7 @@ import { sendPhotos } from './photos.js';
 import { leaveSentinel, storageState } from './storage.js';
 import { StoreError } from './store_error.js';
 import { db, within } from './tables.js';
+import { waitingIn } from './sync/collect.js';
 import { alone } from './sync/lock.js';
 import { round } from './sync/round.js';
 import { Schedule, whenBack } from './sync/schedule.js';
@@ -70,7 +71,7 @@ export async function syncNow() {
 async function look() {
   const [clock, server] = await db.meta.bulkGet(['clock', 'server']);
   const [unsent, held] = await Promise.all([
-    db.outbox.where('held').equals(0).count(), db.outbox.where('held').equals(1).toArray(),
+    waitingIn(db), db.outbox.where('held').equals(1).toArray(),
   ]);
   const refused = held.map(({ kind, id, errors }) => ({ kind, id, errors: errors ?? {} }));
   return {

@@ -12,7 +12,7 @@
  * @property {Record<string, string>} clocks
  * @property {boolean} deleted
  * @property {string | null} deleted_clock
- * @property {0 | 1} held 1 while the server has refused it and nobody has mended it
+ * @property {0 | 1 | 2} held 0: goes up next; 1: refused, until somebody mends it; 2: broke the server, waits for `not_before_ms`
  * @property {Record<string, {code: string, bound?: number}[]> | null} errors why it was refused
  * @property {number} tries times that the server failed over this record alone
  * @property {number} not_before_ms when to offer it again

@@ -28,7 +28,7 @@ export function collect(most) {
     const { epoch, token, cursor, rewinding } = await serverRow(book);
     // While the server's book is read again, the outbox holds everything; most of it will turn out to be there.
     const sendable = rewinding ? [] : await due(book, most);
-    const waiting = rewinding ? 0 : await book.outbox.where('held').equals(0).count();
+    const waiting = rewinding ? 0 : await waitingIn(book);
     const { sent, texts } = upToSize(sendable.map(asChange));
     const head = JSON.stringify({
       format: FORMAT, device, epoch, token, cursor, limit: timing.most_down, sent_at: Date.now(),
@@ -45,10 +45,24 @@ export function somethingIsDue() {
   });
 }
 
-/** @param {import('../tables.js').Book} book @param {number} most */
-function due(book, most) {
+/**
+ * @param {import('../tables.js').Book} book
+ * @returns {Promise<number>} records that go up by themselves, now or later
+ */
+export async function waitingIn(book) {
+  // Two plain counts: "not refused" would make the browser walk through every row.
+  const [all, refused] = await Promise.all([book.outbox.count(), book.outbox.where('held').equals(1).count()]);
+  return all - refused;
+}
+
+/** @param {import('../tables.js').Book} book @param {number} most @returns {Promise<import('../tables.js').Unsent[]>} */
+async function due(book, most) {
   const now = Date.now();
-  return book.outbox.where('held').equals(0).filter((row) => row.not_before_ms <= now).limit(most).toArray();
+  const postponed = await book.outbox.where('held').equals(2).toArray();
+  const again = postponed.filter((row) => row.not_before_ms <= now).slice(0, most);
+  // Without a filter, so that the browser fetches them all at once.
+  const next = await book.outbox.where('held').equals(0).limit(most - again.length).toArray();
+  return [...again, ...next];
 }
 
 /** @param {BookRecord[]} changes @returns {{ sent: BookRecord[], texts: string[] }} one at least, where there is one */

@@ -24,6 +24,6 @@ export async function postpone(change) {
     const row = await book.outbox.get(change.id);
     if (!row) return;
     const wait_ms = Math.min(timing.backoff_most_ms, timing.backoff_first_ms * 2 ** row.tries);
-    await book.outbox.put({ ...row, tries: row.tries + 1, not_before_ms: Date.now() + wait_ms });
+    await book.outbox.put({ ...row, held: 2, tries: row.tries + 1, not_before_ms: Date.now() + wait_ms });
   });
 }

@@ -51,7 +51,7 @@ function merged(mine, theirs) {
 
 /** @param {Book} book @param {BookRecord[]} changes */
 async function settleSeen(book, changes) {
-  if (await book.outbox.count() === 0) return;
+  if (changes.length === 0 || await book.outbox.count() === 0) return;
   const rows = await book.outbox.bulkGet(changes.map((record) => record.id));
   /** @type {Unsent[]} */
   const left = [];
