@@ -8,6 +8,7 @@ import { AddSheet, openAddSheet } from './add_sheet.js';
 import { AtHome } from './at_home.js';
 import { BestThree } from './best_three.js';
 import { DetailSheet } from './detail_sheet.js';
+import { ImportSheet } from './import_sheet.js';
 import { isNarrowed, NOTHING_NARROWED } from './narrowing.js';
 import { NarrowSheet } from './narrow_sheet.js';
 import { RangePanel } from './range_panel.js';
@@ -22,12 +23,13 @@ const SHOWN = 40;
 
 export function Room() {
   const [narrowOpen, setNarrowOpen] = useState(false);
+  const [importOpen, setImportOpen] = useState(false);
   const { picks, asked } = shelf.value;
   return html`<${Page} title=${t('app.room_shelf')}>
     ${asked && (picks.length ? html`<${Standing} openNarrow=${() => setNarrowOpen(true)} />` : html`<${Empty} />`)}
     ${asked && html`<${AtHome} />`}
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${openAddSheet}>${t('shelf.add')}</button></div>
-    <${AddSheet} /><${DetailSheet} /><${NarrowSheet} open=${narrowOpen} onClose=${() => setNarrowOpen(false)} />
+    <div class="at-thumb"><button type="button" class="button" onClick=${() => setImportOpen(true)}>${t('shelf.import_open')}</button><button type="button" class="button primary" onClick=${openAddSheet}>${t('shelf.add')}</button></div>
+    <${AddSheet} /><${DetailSheet} /><${NarrowSheet} open=${narrowOpen} onClose=${() => setNarrowOpen(false)} /><${ImportSheet} open=${importOpen} onClose=${() => setImportOpen(false)} />
   <//>`;
 }
 

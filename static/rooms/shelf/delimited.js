@@ -1,0 +1,55 @@
+// A pasted or imported list as cells: tab, semicolon, bar or comma between them, quotes as RFC 4180 has them.
+
+const DELIMITERS = ['\t', ';', '|', ','];
+
+/** @typedef {{ line: number, cells: string[] }} Line `line` counts from 1 in the text as it was given */
+
+/** @param {string} text @param {string} [delimiter] @returns {Line[]} blank lines are left out */
+export function cellsOf(text, delimiter = delimiterOf(text)) {
+  /** @type {Line[]} */
+  const lines = [];
+  let cells = [''];
+  let quoted = false;
+  let line = 1;
+  let begun = 1;
+  const end = () => {
+    if (cells.some((cell) => cell.trim() !== '')) lines.push({ line: begun, cells: cells.map((cell) => cell.trim()) });
+    cells = [''];
+  };
+  const source = text.replace(/^\uFEFF/, '').replace(/\r\n?/g, '\n');
+  for (let at = 0; at < source.length; at += 1) {
+    const letter = /** @type {string} */ (source[at]);
+    const last = cells.length - 1;
+    if (letter === '"' && quoted && source[at + 1] === '"') { cells[last] += '"'; at += 1; }
+    // A quote inside a bare cell (a bottle's nickname) is a letter like any other.
+    else if (letter === '"' && (quoted || cells[last]?.trim() === '')) { quoted = !quoted; if (quoted) cells[last] = ''; }
+    else if (letter === delimiter && !quoted) cells.push('');
+    else if (letter === '\n' && !quoted) { end(); line += 1; begun = line; }
+    else { cells[last] += letter; if (letter === '\n') line += 1; }
+  }
+  end();
+  return lines;
+}
+
+/** The one that cuts most lines into the same number of cells, more than one. @param {string} text */
+export function delimiterOf(text) {
+  const lines = text.split(/\r\n?|\n/).filter((line) => line.trim()).slice(0, 50);
+  const scored = DELIMITERS.map((delimiter) => {
+    const counts = lines.map((line) => cutOutsideQuotes(line, delimiter));
+    const usual = mostCommon(counts.filter((count) => count > 0));
+    return { delimiter, even: usual === 0 ? 0 : counts.filter((count) => count === usual).length };
+  });
+  return scored.reduce((best, each) => (each.even > best.even ? each : best)).delimiter;
+}
+
+/** @param {string} line @param {string} delimiter */
+function cutOutsideQuotes(line, delimiter) {
+  return line.replace(/"[^"]*"/g, '').split(delimiter).length - 1;
+}
+
+/** @param {number[]} counts */
+function mostCommon(counts) {
+  const times = new Map();
+  for (const count of counts) times.set(count, (times.get(count) ?? 0) + 1);
+  return [...times].sort((a, b) => b[1] - a[1])[0]?.[0] ?? 0;
+}

@@ -1,0 +1,133 @@
+// A shop's list read into picks: which column says what, which rows can be taken, and what is wrong with the others.
+import { typedNumber } from '../../formats.js';
+import { fold, narrow } from '../../parts/picker.js';
+import { checkFields } from '../../book/check.js';
+import { styleItems, stylesById } from '../pour/style_finder.js';
+
+/** @typedef {import('./delimited.js').Line} Line */
+/** @typedef {'name' | 'producer' | 'vintage' | 'style' | 'abv' | 'price' | 'region' | 'gtin' | 'none'} Column */
+/** @typedef {import('../../book/record.js').Fields} Fields */
+/** @typedef {{ line: number, bottle: Fields, pick: Fields, guessedStyle: boolean, faults: { column: Column, code: string, bound?: number }[] }} ReadRow */
+
+export const columns = /** @type {Column[]} */ (['name', 'producer', 'vintage', 'style', 'abv', 'price', 'region', 'gtin', 'none']);
+
+// What shops write over their columns, in the languages of the labels.
+const HEADINGS = /** @type {Record<Exclude<Column, 'none'>, string[]>} */ ({
+  name: ['name', 'wine', 'wein', 'vin', 'vino', 'bottle', 'item', 'title', 'product', 'cuvee', 'description', 'nom', 'nome', 'artikel', 'bezeichnung'],
+  producer: ['producer', 'winery', 'estate', 'maker', 'domaine', 'producteur', 'produttore', 'weingut', 'erzeuger', 'bodega', 'cantina'],
+  vintage: ['vintage', 'year', 'millesime', 'annata', 'jahrgang', 'anada', 'annee', 'anno'],
+  style: ['style', 'type', 'grape', 'grapes', 'variety', 'varietal', 'cepage', 'vitigno', 'rebsorte', 'stil', 'uva', 'stile'],
+  abv: ['abv', 'alc', 'alcohol', 'alcool', 'alkohol', 'vol', 'strength', 'grad', 'gradazione', '%'],
+  price: ['price', 'prix', 'prezzo', 'preis', 'precio', 'eur', 'gbp', 'usd', 'chf', 'cost'],
+  region: ['region', 'appellation', 'origin', 'regione', 'herkunft', 'denominazione', 'area'],
+  gtin: ['gtin', 'ean', 'upc', 'barcode', 'code'],
+});
+
+/** @param {Line[]} lines @returns {{ heading: boolean, columns: Column[] }} whether the first line names the columns, and what each says */
+export function guessColumns(lines) {
+  const [first] = lines;
+  if (!first) return { heading: false, columns: [] };
+  const named = first.cells.map(columnNamed);
+  const heading = named.filter((column) => column !== 'none').length >= 2 && first.cells.every((cell) => typedNumber(bare(cell)) === null || Number.isNaN(typedNumber(bare(cell))));
+  const guessed = heading ? named : first.cells.map((_, at) => columnOf(lines.map((line) => line.cells[at] ?? '')));
+  return { heading, columns: onceEach(guessed, first.cells.length) };
+}
+
+/** @param {string} cell @returns {Column} */
+function columnNamed(cell) {
+  const words = fold(cell).split(/[^\p{L}%]+/u).filter(Boolean);
+  const found = Object.entries(HEADINGS).find(([, names]) => words.some((word) => names.includes(word)));
+  return /** @type {Column} */ (found?.[0] ?? 'none');
+}
+
+/** @param {string[]} cells of one column @returns {Column} */
+function columnOf(cells) {
+  const said = cells.filter(Boolean);
+  const most = (/** @type {(cell: string) => boolean} */ test) => said.length > 0 && said.filter(test).length > said.length / 2;
+  if (most((cell) => /^\d{8}$|^\d{12,14}$/.test(cell))) return 'gtin';
+  if (most((cell) => /^(18|19|20)\d\d$/.test(cell))) return 'vintage';
+  if (most((cell) => /%|vol/i.test(cell))) return 'abv';
+  if (most((cell) => /[€$£¥]|\b(EUR|GBP|USD|CHF)\b/.test(cell))) return 'price';
+  const numbers = said.map((cell) => typedNumber(bare(cell))).filter((value) => value !== null && !Number.isNaN(value)).map(Number);
+  if (numbers.length > said.length / 2) return numbers.every((value) => value >= 5 && value <= 22 && Math.abs(value * 2 - Math.round(value * 2)) < 1e-9) ? 'abv' : 'price';
+  return 'name';
+}
+
+/** The first column that says a thing keeps it; without a name the widest text would be lost, so the first free one is it. @param {Column[]} guessed @param {number} count */
+function onceEach(guessed, count) {
+  const seen = new Set();
+  const once = Array.from({ length: count }, (_, at) => guessed[at] ?? 'none').map((column) => (column === 'none' || seen.has(column) ? /** @type {Column} */ ('none') : (seen.add(column), column)));
+  if (!seen.has('name') && once.length) once[Math.max(0, once.indexOf('none'))] = 'name';
+  return once;
+}
+
+/**
+ * @param {Line} line
+ * @param {Column[]} asColumns
+ * @param {{ currency: string | null, shop: string | null, label_market: string | null }} usual what every row takes over
+ * @returns {ReadRow}
+ */
+export function readRow({ line, cells }, asColumns, usual) {
+  const cell = (/** @type {Column} */ column) => cells[asColumns.indexOf(column)] || null;
+  /** @type {ReadRow['faults']} */
+  const faults = [];
+  const number = (/** @type {Column} */ column) => {
+    const value = typedNumber(bare(cell(column) ?? ''));
+    if (Number.isNaN(value)) faults.push({ column, code: 'not_number' });
+    return Number.isNaN(value) ? null : value;
+  };
+  const named = cell('style') && narrow(styleItems(), String(cell('style')))[0]?.id;
+  const style = named || styleNamedIn([cell('style'), cell('name'), cell('region')].filter(Boolean).join(' '));
+  const bottle = said({ name: cell('name'), producer: cell('producer'), vintage: number('vintage'), region: cell('region'), gtin: cell('gtin'), style, label_abv: number('abv'), label_market: usual.label_market });
+  const pick = said({ price: number('price'), currency: currencyIn(cell('price')) ?? usual.currency, shop: usual.shop });
+  if (!bottle['name']) faults.push({ column: 'name', code: 'missing' });
+  for (const [field, [fault]] of Object.entries({ ...checkFields('bottle', bottle), ...checkFields('pick', pick) })) {
+    if (fault) faults.push({ column: field === 'label_abv' ? 'abv' : /** @type {Column} */ (field), code: fault.code, ...(fault.bound === undefined ? {} : { bound: Number(fault.bound) }) });
+  }
+  return { line, bottle, pick, guessedStyle: Boolean(style) && !named, faults };
+}
+
+const LETTERS = 4;
+
+/**
+ * The style whose grapes, places or nicknames a text speaks of most; among equals one of the common styles. Words such as
+ * "pale" or "old" name nothing, so the styles' own descriptions are not looked at.
+ * @param {string} text
+ * @returns {string | null}
+ */
+export function styleNamedIn(text) {
+  const words = wordsIn(text);
+  const scored = [...stylesById.values()].map((style) => {
+    const named = wordsIn([...style.grapes, ...style.nicknames, ...style.regions.map((region) => region.split(',')[0])].join(' '));
+    return { id: style.style_id, hits: words.filter((word) => named.includes(word)).length + style.core_set / 2 };
+  }).filter((style) => style.hits >= 1);
+  return scored.sort((a, b) => b.hits - a.hits)[0]?.id ?? null;
+}
+
+/** @param {string} text */
+function wordsIn(text) {
+  return fold(text).split(/[^\p{L}]+/u).filter((word) => word.length >= LETTERS);
+}
+
+/** A number without its money, its unit and its thousands; where point and comma stand, the last is the decimal one. @param {string} cell */
+export function bare(cell) {
+  const clean = cell.replace(/[€$£¥%]|\b[A-Z]{3}\b|\bvol\b\.?|\balc\b\.?|['\u2019\s]/gi, '');
+  const [point, comma] = [clean.lastIndexOf('.'), clean.lastIndexOf(',')];
+  if (point >= 0 && comma >= 0) return clean.replaceAll(point > comma ? ',' : '.', '');
+  const mark = point >= 0 ? '.' : ',';
+  return clean.split(mark).length > 2 ? clean.replaceAll(mark, '') : clean;
+}
+
+const MONEY = /** @type {Record<string, string>} */ ({ '€': 'EUR', '£': 'GBP', '¥': 'JPY' });
+
+/** The dollar is the money of many countries, so it names none. @param {string | null} cell */
+function currencyIn(cell) {
+  const code = cell?.match(/\b[A-Z]{3}\b/)?.[0];
+  if (code && Intl.supportedValuesOf('currency').includes(code)) return code;
+  return MONEY[cell?.match(/[€£¥]/)?.[0] ?? ''] ?? null;
+}
+
+/** @param {Fields} fields */
+function said(fields) {
+  return Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== null && value !== undefined));
+}

@@ -1,0 +1,38 @@
+// Puts read rows on the shelf in one go; a bottle that the book knows is taken for itself.
+import { fold } from '../../parts/picker.js';
+import { moment } from '../../book/moment.js';
+import { newId, saveMany } from '../../book/write.js';
+import { style as styleOf } from '../book/styles.js';
+import { gtinNormal } from '../../trade/codes.js';
+
+/** @typedef {import('./shop_list.js').ReadRow} ReadRow */
+/** @typedef {import('../../book/record.js').Row} Row */
+/** @typedef {import('../../book/record.js').Fields} Fields */
+
+/**
+ * @param {ReadRow[]} rows without faults
+ * @param {Row[]} known
+ * @returns {Promise<{ kind: 'pick' | 'bottle', id: string }[]>} what was made
+ */
+export async function takeRows(rows, known) {
+  const byName = new Map(known.filter((row) => !row.fields['merged_into']).map((row) => [nameKey(row.fields), row.id]));
+  const edits = rows.flatMap(({ bottle, pick }) => {
+    const held = byName.get(nameKey(bottle));
+    const id = held ?? newId();
+    byName.set(nameKey(bottle), id);
+    return [...(held ? [] : [{ kind: /** @type {const} */ ('bottle'), id, fields: whole(bottle) }]), { kind: /** @type {const} */ ('pick'), id: newId(), fields: { ...pick, bottle: id, seen_at: moment(), state: 'open' } }];
+  });
+  await saveMany(edits);
+  return edits.map(({ kind, id }) => ({ kind, id }));
+}
+
+/** One wine of one year. @param {Fields} fields */
+function nameKey({ name, vintage }) {
+  return `${fold(name ?? '').replace(/[^\p{L}\p{N}]+/gu, ' ').trim()}/${vintage ?? ''}`;
+}
+
+/** @param {Fields} bottle */
+function whole(bottle) {
+  const style = styleOf(bottle['style']);
+  return { ...bottle, ...(bottle['gtin'] ? { gtin: gtinNormal(bottle['gtin']) } : {}), ...(style ? { colour: style.colour, kind: style.kind } : {}) };
+}

@@ -1,0 +1,116 @@
+"""A shop's list, pasted: good rows are taken, bad ones are shown and kept aside."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.conftest import LiveServer
+from tests.browser.shelf_room import SMALL, TOO_WIDE, names, open_shelf, row, rows
+
+pytestmark = pytest.mark.browser
+
+GERMAN = """Wein;Jahrgang;Rebsorte;Alkohol;Preis
+Drei Kieselweg;2023;Riesling;12,5 % vol;11,90 €
+Kleine Mauer;2022;Chianti;13,5 %;1.014,50 €
+"Mauer ""Süd""; alte Reben";2021;Barolo;14,5;36
+"""
+FAULTY = """name,alcohol,price
+Pale Ledge,12.5,11
+Impossible Ledge,125,9
+,13,8
+Late Ledge,thirteen,10
+"""
+
+
+@pytest.fixture(scope="module")
+def url(tmp_path_factory) -> Iterator[str]:
+    server = LiveServer(tmp_path_factory.mktemp("server")).start()
+    yield server.url
+    server.kill()
+
+
+@pytest.fixture(scope="module")
+def page(url: str, browser: Browser) -> Iterator[Page]:
+    context = browser.new_context(
+        base_url=url, viewport={"width": 360, "height": 780}, has_touch=True, is_mobile=True,
+        locale="en-GB", service_workers="block")
+    context.route("**/api/sync", lambda route: route.abort())
+    yield context.new_page()
+    context.close()
+
+
+def paste(page: Page, text: str) -> None:
+    open_shelf(page)
+    page.reload()
+    page.get_by_role("button", name="A list").tap()
+    page.get_by_role("textbox", name="Paste the list here").fill(text)
+
+
+def test_a_german_list_with_decimal_commas_is_read_whole(page):
+    paste(page, GERMAN)
+    expect(page.get_by_text("3 bottles can be taken")).to_be_visible()
+    assert page.evaluate(TOO_WIDE) == 0
+    page.get_by_role("button", name="Take 3 bottles").tap()
+    expect(rows(page)).to_have_count(3)
+    expect(row(page, "Drei Kieselweg")).to_contain_text("€11.90 · 12.5% · ")
+    expect(row(page, "Kleine Mauer")).to_contain_text("€1,014.50")
+    expect(row(page, 'Mauer "Süd"; alte Reben')).to_contain_text("Barolo")
+    page.get_by_role("button", name="Undo").tap()
+    expect(page.get_by_text("Nothing stands here yet.")).to_be_visible()
+
+
+def test_good_rows_are_taken_and_bad_ones_stay_to_be_mended(page):
+    paste(page, FAULTY)
+    expect(page.get_by_text("1 bottle can be taken")).to_be_visible()
+    expect(page.get_by_text("3 lines are kept aside")).to_be_visible()
+    expect(page.get_by_text("Alcohol: The most that fits here is 25.")).to_be_visible()
+    expect(page.get_by_text("Name: There is nothing here.")).to_be_visible()
+    expect(page.get_by_text("Alcohol: Please write a number.")).to_be_visible()
+    page.get_by_role("button", name="Take 1 bottle").tap()
+    box = page.get_by_role("textbox", name="Paste the list here")
+    expect(box).to_have_value(FAULTY.replace("Pale Ledge,12.5,11\n", "").rstrip("\n"))
+    box.fill(FAULTY.replace("125", "12.5").replace("\n,13,8", "").replace("thirteen", "13"))
+    page.get_by_role("button", name="Take 3 bottles").tap()
+    expect(rows(page)).to_have_count(4)
+    assert names(page).count("Pale Ledge") == 2
+
+
+def test_a_column_can_be_called_by_another_name(page):
+    paste(page, "Left Ledge\tRight Estate\t13\t9\n")
+    page.get_by_role("combobox", name="Right Estate").select_option(label="Producer")
+    page.get_by_role("combobox", name="9", exact=True).select_option(label="leave out")
+    page.get_by_role("button", name="Take 1 bottle").tap()
+    expect(row(page, "Left Ledge")).to_contain_text("13%")
+    assert page.evaluate(SMALL) == []
+
+
+CELL = st.text(st.characters(blacklist_categories=("Cs", "Cc"), max_codepoint=0x2FFF), max_size=12)
+
+
+@settings(max_examples=60, deadline=None,
+          suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(table=st.lists(st.lists(CELL, min_size=3, max_size=3), min_size=2, max_size=6),
+       delimiter=st.sampled_from(["\t", ";", "|", ","]))
+def test_what_a_spreadsheet_writes_is_read_back(page, table, delimiter):
+    """Law: what Python's csv module writes, every cell quoted, is read as its trimmed cells."""
+    written = io.StringIO()
+    csv.writer(written, delimiter=delimiter, quoting=csv.QUOTE_ALL).writerows(table)
+    script = """async ([text, delimiter]) => {
+      const { cellsOf } = await import('/rooms/shelf/delimited.js');
+      return cellsOf(text, delimiter).map((line) => line.cells);
+    }"""
+    read = page.evaluate(script, [written.getvalue(), delimiter])
+    trimmed = [[cell.strip(JS_BLANKS) for cell in cells] for cells in table]
+    assert read == [cells for cells in trimmed if any(cells)]
+
+
+# What String.prototype.trim takes away (ECMA-262, white space and line terminators).
+JS_BLANKS = "\t\n\v\f\r \u00a0\u1680\u2028\u2029\u202f\u205f\u3000\ufeff" + "".join(
+    chr(point) for point in range(0x2000, 0x200B))
