@@ -3,6 +3,7 @@
  *
  * @typedef {Object} ClockRow
  * @property {'clock'} name
+ * @property {string} book made with the tables and never changed, so that a book that was lost and begun anew is told apart
  * @property {string} device
  * @property {string | null} last the latest clock given out or seen
  * @property {number} offset_ms what to add to the phone's own time to have the server's; 0 while they agree
@@ -23,7 +24,7 @@ export async function clockRow(book) {
   const row = await book.meta.get('clock');
   if (row) return row;
   /** @type {ClockRow} */
-  const fresh = { name: 'clock', device: newDevice(), last: null, offset_ms: 0 };
+  const fresh = { name: 'clock', book: crypto.randomUUID(), device: newDevice(), last: null, offset_ms: 0 };
   await book.meta.put(fresh);
   return fresh;
 }

@@ -9,13 +9,13 @@ const NAME = 'palate';
 /** @type {import('../vendor/signals-core.js').Signal<any>} the last document of /api/palate; null until there is one */
 export const palate = signal(null);
 
-/** @type {Promise<void> | null} */
-let asking = null;
+/** @type {Promise<void>} */
+let asked = Promise.resolve();
 
-/** Shows the kept document at once and asks the server for a newer one. */
+/** Shows the kept document at once and asks the server for a newer one; one question after another. */
 export function refreshPalate() {
-  asking ??= refresh().finally(() => { asking = null; });
-  return asking;
+  asked = asked.then(refresh, refresh);
+  return asked;
 }
 
 async function refresh() {

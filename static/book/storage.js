@@ -3,12 +3,13 @@
  * The sentinel lies in localStorage because a browser that loses a damaged database loses nothing else with it.
  */
 import { signal } from '../vendor/signals-core.js';
+import { clockRow } from './device.js';
 import { moment } from './moment.js';
 import { within } from './tables.js';
 
 const SENTINEL = 'secondnose.book';
 
-/** @typedef {{ device: string, unsent: number, at: string }} Sentinel what was here, by the last look */
+/** @typedef {{ book: string, unsent: number, at: string }} Sentinel what was here, by the last look */
 
 /**
  * persisted: true where the browser has promised to keep the book, false where it has not, null while not asked.
@@ -33,29 +34,32 @@ export async function askToKeep() {
   return persisted;
 }
 
-/** @param {string} device @param {number} unsent records that only this phone has */
-export function leaveSentinel(device, unsent) {
-  try {
-    localStorage.setItem(SENTINEL, JSON.stringify({ device, unsent, at: moment() }));
-  } catch {
-    // A browser without localStorage only loses the warning, not the book.
-  }
+/**
+ * Called with every look at the outbox.
+ * @param {string} book the id of the book in the tables
+ * @param {number} unsent records that only this phone has
+ */
+export async function leaveSentinel(book, unsent) {
+  const before = readSentinel();
+  if (before && before.book !== book) await lookForLoss();
+  writeSentinel({ book, unsent, at: moment() });
 }
 
 /**
- * Compares the sentinel with the tables. A loss is kept in `meta` until it has been read.
- * @returns {Promise<void>}
+ * Compares the sentinel with the tables, which begin a new book where there is none. A loss is kept in `meta` until it has
+ * been read.
  */
 export async function lookForLoss() {
   const sentinel = readSentinel();
-  const loss = await within('rw', ['meta'], async (book) => {
+  const { row, loss } = await within('rw', ['meta'], async (book) => {
+    const clock = await clockRow(book);
     const known = await book.meta.get('loss');
-    if (known) return known.loss;
-    if (!sentinel || await book.meta.get('clock')) return null;
+    if (known || !sentinel || sentinel.book === clock.book) return { row: clock, loss: known?.loss ?? null };
     const found = { ...sentinel, found_at: moment() };
     await book.meta.put({ name: 'loss', loss: found });
-    return found;
+    return { row: clock, loss: found };
   });
+  if (sentinel?.book !== row.book) writeSentinel({ book: row.book, unsent: 0, at: moment() });
   const persisted = await (navigator.storage?.persisted?.().catch(() => null) ?? null);
   storageState.value = { persisted, loss };
 }
@@ -64,6 +68,15 @@ export async function lookForLoss() {
 export async function acknowledgeLoss() {
   await within('rw', ['meta'], (book) => book.meta.delete('loss'));
   storageState.value = { ...storageState.value, loss: null };
+}
+
+/** @param {Sentinel} sentinel */
+function writeSentinel(sentinel) {
+  try {
+    localStorage.setItem(SENTINEL, JSON.stringify(sentinel));
+  } catch {
+    // A browser without localStorage only loses the warning, not the book.
+  }
 }
 
 /** @returns {Sentinel | null} */

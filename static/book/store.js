@@ -1,12 +1,11 @@
 /**
  * The book on the phone: opens it, and stands for what lies below. See "The phone's store" in DEVELOPERS.md.
  */
-import { clockRow } from './device.js';
 import { settingsId } from './record.js';
 import { askAboutOpenPour } from './open_pour.js';
 import { StoreError } from './store_error.js';
 import { lookForLoss } from './storage.js';
-import { db, openTables, storeState, within } from './tables.js';
+import { db, openTables, storeState } from './tables.js';
 
 export { db, storeState, StoreError };
 
@@ -18,7 +17,6 @@ export async function openBook() {
   try {
     await openTables();
     await lookForLoss();
-    await within('rw', ['meta'], clockRow);
     await askAboutOpenPour();
     return { settings: (await db.settings.get(settingsId))?.fields ?? {} };
   } catch (error) {

@@ -12,7 +12,7 @@ import { sendPhotos } from './photos.js';
 import { leaveSentinel, storageState } from './storage.js';
 import { StoreError } from './store_error.js';
 import { db, within } from './tables.js';
-import { waitingIn } from './sync/collect.js';
+import { somethingIsDue, waitingIn } from './sync/collect.js';
 import { alone } from './sync/lock.js';
 import { round } from './sync/round.js';
 import { Schedule, whenBack } from './sync/schedule.js';
@@ -40,7 +40,7 @@ export const syncState = computed(() => ({
   ...going.value, ...kept.value, persisted: storageState.value.persisted,
 }));
 
-const schedule = new Schedule(() => alone(oneRound));
+const schedule = new Schedule(() => alone(oneRound), somethingIsDue);
 let started = false;
 
 /** Begins to sync by itself; calling it again changes nothing. */
@@ -50,7 +50,7 @@ export function startSync() {
   liveQuery(look).subscribe({
     next: (found) => {
       kept.value = found.kept;
-      leaveSentinel(found.device, found.kept.unsent + found.kept.refused.length);
+      if (found.book) leaveSentinel(found.book, found.kept.unsent + found.kept.refused.length);
       if (found.kept.unsent > 0) schedule.soon();
     },
     error: (error) => { console.error(error); },
@@ -75,7 +75,7 @@ async function look() {
   ]);
   const refused = held.map(({ kind, id, errors }) => ({ kind, id, errors: errors ?? {} }));
   return {
-    device: clock?.device ?? '',
+    book: clock?.book ?? null,
     kept: { unsent, refused, lastSynced: server?.last_synced ?? null, rewoundAt: server?.rewound_at ?? null },
   };
 }

@@ -23,6 +23,8 @@ export class TextTable {
     this.held = new Map();
     /** @type {Set<string> | null} null: everything */
     this.stale = null;
+    /** @type {Promise<unknown>} */
+    this.reading = Promise.resolve();
     Dexie.on('storagemutated', (parts) => this.changed(parts));
   }
 
@@ -42,7 +44,14 @@ export class TextTable {
   }
 
   /** @returns {Promise<Map<string, T>>} by id, without the records that are gone */
-  async fresh() {
+  fresh() {
+    const done = this.reading.then(() => this.read());
+    this.reading = done.catch(() => { this.stale = null; });
+    return done;
+  }
+
+  /** @returns {Promise<Map<string, T>>} */
+  async read() {
     const stale = this.stale;
     if (stale?.size === 0) return this.held;
     this.stale = new Set();

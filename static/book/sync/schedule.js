@@ -7,9 +7,13 @@
 import { timing } from './timing.js';
 
 export class Schedule {
-  /** @param {() => Promise<RoundEnd>} work one round; it never throws for the network's sake */
-  constructor(work) {
+  /**
+   * @param {() => Promise<RoundEnd>} work one round; it never throws for the network's sake
+   * @param {() => Promise<boolean>} due whether anything waits to go up
+   */
+  constructor(work, due) {
     this.work = work;
+    this.due = due;
     this.troubles = 0;
     /** @type {ReturnType<typeof setTimeout> | undefined} */
     this.timer = undefined;
@@ -35,13 +39,22 @@ export class Schedule {
   /** Something was saved. While there is trouble the next try is on its way already. */
   soon() {
     if (this.running) this.again = true;
-    else if (this.last === 'done') this.in(timing.after_save_ms);
+    else if (this.last === 'done') this.afterSave();
   }
 
-  /** @param {number} ms */
-  in(ms) {
+  /** What was saved may have gone up with the round before. */
+  afterSave() {
+    this.in(timing.after_save_ms, async () => { if (await this.due()) this.begin(); });
+  }
+
+  /** @param {number} ms @param {() => void} [begin] */
+  in(ms, begin = () => this.begin()) {
     clearTimeout(this.timer);
-    this.timer = setTimeout(() => { if (!this.running) this.running = this.run(); }, ms);
+    this.timer = setTimeout(begin, ms);
+  }
+
+  begin() {
+    this.running ??= this.run();
   }
 
   /** @returns {Promise<RoundEnd>} */
@@ -51,7 +64,7 @@ export class Schedule {
     this.running = null;
     this.last = end.end;
     this.troubles = end.end === 'waiting' ? this.troubles + 1 : 0;
-    if (end.end === 'done' && this.again) this.in(timing.after_save_ms);
+    if (end.end === 'done' && this.again) this.afterSave();
     else this.in(this.pause(end));
     return end;
   }

@@ -88,6 +88,13 @@ def test_ten_thousand_notes_are_searched_by_any_words_without_accents(hand):
     assert {row["fields"]["liking"] for row in found["tastings"]} == {9}
 
 
+def test_searches_that_begin_together_find_the_same(hand):
+    hand.save("bottle", {"name": "Invented No. 3"})
+    assert hand.run("""
+        const both = await Promise.all([book.searchBottles('invented'), book.searchBottles('no')]);
+        return both.map((rows) => rows.length);""") == [1, 1]
+
+
 def test_a_search_knows_what_was_saved_removed_or_synced_a_moment_ago(two_phones):
     one, other = two_phones
     count = "return (await book.searchTastings(value)).total"

@@ -77,20 +77,33 @@ def test_a_book_that_the_browser_lost_is_missed_and_comes_back_from_the_server(o
     one.context.set_offline(True)
     one.save("tasting", {"words": "unsent"})
     one.until("book.syncState.value.unsent === 1")
-    device = one.meta("clock")["device"]
-    one.context.set_offline(False)
+    lost = one.meta("clock")
     one.run("await book.db.delete()")
     one.page.close()
+    one.context.set_offline(False)
     again = open_book(one.context)
     loss = again.run(STATE)["loss"]
-    assert (loss["device"], loss["unsent"]) == (device, 1)
-    assert again.meta("clock")["device"] != device
+    assert (loss["book"], loss["unsent"]) == (lost["book"], 1)
+    assert again.meta("clock")["device"] != lost["device"]
     assert again.sync() == "done"
     assert again.fields("tasting", sent) == {"words": "sent"}
     reopened = open_book(one.context)
     assert reopened.run(STATE)["loss"]["unsent"] == 1
     reopened.run("await book.acknowledgeLoss()")
     assert open_book(one.context).run(STATE)["loss"] is None
+
+
+def test_a_book_that_goes_while_it_is_open_is_missed_and_noting_goes_on(hand):
+    id_ = hand.save("tasting", {"words": "sent"})
+    hand.run("book.startSync()")
+    hand.until("book.syncState.value.lastSynced !== null && book.syncState.value.unsent === 0")
+    devtools = hand.context.new_cdp_session(hand.page)
+    devtools.send("Storage.clearDataForOrigin", {"origin": hand.url, "storageTypes": "indexeddb"})
+    hand.save("tasting", {"words": "goes on"})
+    hand.until("book.storageState.value.loss !== null")
+    assert hand.sync() == "done"
+    assert hand.fields("tasting", id_) == {"words": "sent"}
+    assert (hand.count("tasting"), hand.outbox()) == (2, [])
 
 
 def test_a_new_phone_misses_nothing(hand):

@@ -213,3 +213,15 @@ def test_a_page_that_could_not_be_stored_leaves_the_cursor_where_it_was(two_phon
     other.run("mend()")
     assert other.sync() == "done"
     assert other.count("bottle") == 60
+
+
+def test_a_save_makes_one_request_and_quiet_makes_none(hand):
+    hand.run("timing.after_save_ms = 50")
+    hand.run("book.startSync()")
+    hand.until("book.syncState.value.lastSynced !== null")
+    requests = []
+    hand.page.on("request", lambda request: requests.append(request.url))
+    hand.save("visit", {"name": "Invented cellar"})
+    hand.until("book.syncState.value.unsent === 0")
+    hand.page.wait_for_timeout(500)
+    assert [url.rsplit("/", 1)[1] for url in requests] == ["sync"]
