@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import tempfile
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import IO
 
-from flask import Blueprint, Response, current_app, request, send_file
+from flask import Blueprint, Response, current_app, request
 from marshmallow import Schema, fields
 
 from webapp.accounts.owners import current_owner
@@ -20,6 +22,7 @@ from webapp.export.write import write_book
 blueprint = Blueprint("book", __name__)
 ZIP = "application/zip"
 _IN_MEMORY_BYTES = 8_000_000
+_CHUNK_BYTES = 1 << 20
 
 
 class TakenOverSchema(Schema):
@@ -36,13 +39,20 @@ def export() -> Response:
     out = tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES)  # noqa: SIM115
     with reading() as connection:
         write_book(connection, current_owner(), Path(current_app.config["PHOTO_FOLDER"]), out)
-    out.seek(0)
+    response = Response(_chunks(out), mimetype=ZIP)
+    response.content_length = out.tell()
     today = datetime.now(UTC).date().isoformat()
-    response = send_file(
-        out, mimetype=ZIP, as_attachment=True, download_name=f"second-nose-{today}.zip"
-    )
-    response.headers["Cache-Control"] = "no-store"
+    name = f"second-nose-{today}.zip"
+    response.headers["Content-Disposition"] = f"attachment; filename={name}"
     return response
+
+
+def _chunks(file: IO[bytes]) -> Iterator[bytes]:
+    length = file.tell()
+    with file:
+        file.seek(0)
+        for _ in range(0, length, _CHUNK_BYTES):
+            yield file.read(_CHUNK_BYTES)
 
 
 @blueprint.post("/api/import")
@@ -58,7 +68,7 @@ def import_() -> dict[str, int]:
     config = current_app.config
     request.max_content_length = config["MAX_IMPORT_BYTES"]
     with tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES) as file:
-        while chunk := request.stream.read(1 << 20):
+        while chunk := request.stream.read(_CHUNK_BYTES):
             file.write(chunk)
         file.seek(0)
         try:

@@ -40,6 +40,7 @@ class OpenApiSchema(Schema):
     openapi = fields.String(required=True)
     info = fields.Dict(required=True)
     paths = fields.Dict(required=True)
+    components = fields.Dict(required=True)
 
 
 @blueprint.get("/api/openapi.json")

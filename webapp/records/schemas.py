@@ -45,16 +45,16 @@ def json_schema(line: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _text(line: Mapping[str, Any]) -> dict[str, Any]:
-    return {"type": ["string", "null"], "maxLength": line["max"]}
+    return {"type": "string", "maxLength": line["max"]}
 
 
 def _range(kind: str, line: Mapping[str, Any]) -> dict[str, Any]:
-    return {"type": [kind, "null"], "minimum": line["min"], "maximum": line["max"]}
+    return {"type": kind, "minimum": line["min"], "maximum": line["max"]}
 
 
 def _list(line: Mapping[str, Any]) -> dict[str, Any]:
     return {
-        "type": ["array", "null"],
+        "type": "array",
         "items": {"type": "string"},
         "maxItems": line["max"],
         "uniqueItems": True,
@@ -66,14 +66,14 @@ def _choice(line: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _pattern(pattern: str) -> Any:
-    return lambda line: {"type": ["string", "null"], "pattern": pattern}
+    return lambda line: {"type": "string", "pattern": pattern}
 
 
 _JSON_SCHEMAS: dict[str, Any] = {
     "text": _text,
     "number": lambda line: _range("number", line),
     "integer": lambda line: _range("integer", line),
-    "flag": lambda line: {"type": ["boolean", "null"]},
+    "flag": lambda line: {"type": "boolean"},
     "choice": _choice,
     "style": _choice,
     "choices": _list,
@@ -81,7 +81,7 @@ _JSON_SCHEMAS: dict[str, Any] = {
     "country": _pattern("^[A-Z]{2}$"),
     "currency": _pattern("^[A-Z]{3}$"),
     "date": _pattern("^[0-9]{4}-[0-9]{2}-[0-9]{2}$"),
-    "moment": lambda line: {"type": ["string", "null"], "format": "date-time"},
+    "moment": lambda line: {"type": "string", "format": "date-time"},
     "ref": _pattern(UUID_PATTERN),
     "gtin": _pattern("^([0-9]{8}|[0-9]{12,14})$"),
 }

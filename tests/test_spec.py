@@ -1,0 +1,85 @@
+"""The loader of the data files: what disagrees stops the start, with the place named."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from webapp import create_app, spec
+from webapp.errors import StartError
+
+SOUND = {
+    "record": {"kinds": {"visit": {"fields": {"name": {"type": "text", "max": 9}}}}},
+    "vocabularies": {"vocabularies": {"scale": ["body"]}, "from_files": {}},
+}
+
+
+@pytest.fixture
+def files(monkeypatch: pytest.MonkeyPatch) -> Iterator[dict[str, Any]]:
+    """Data files of the test's own in place of the real ones."""
+    given: dict[str, Any] = {name: {**told} for name, told in SOUND.items()}
+    with monkeypatch.context() as patch:
+        patch.setattr(spec, "load", given.__getitem__)
+        spec.vocabulary.cache_clear()
+        yield given
+    spec.vocabulary.cache_clear()
+
+
+def field(**line: Any) -> dict[str, Any]:
+    return {"kinds": {"visit": {"fields": {"name": line}}}}
+
+
+def test_the_real_files_agree() -> None:
+    spec.check()
+
+
+def test_sound_files_agree(files: dict[str, Any]) -> None:
+    spec.check()
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        {"type": "moon"},
+        {"type": "text"},
+        {"type": "number", "min": 0},
+        {"type": "choice", "of": "moons"},
+        {"type": "choices", "of": "scale"},
+        {"type": "ref", "kind": "moon"},
+    ],
+)
+def test_a_wrong_field_line_is_named(files: dict[str, Any], line: dict[str, Any]) -> None:
+    files["record"] = field(**line)
+    with pytest.raises(spec.SpecError, match=r"visit\.name|'moons'"):
+        spec.check()
+
+
+@pytest.mark.parametrize("ids", [[], ["body", "body"]])
+def test_an_empty_or_repeating_list_is_named(files: dict[str, Any], ids: list[str]) -> None:
+    files["vocabularies"] = {"vocabularies": {"scale": ids}, "from_files": {}}
+    with pytest.raises(spec.SpecError, match="'scale'"):
+        spec.check()
+
+
+def test_a_missing_or_broken_file_stops_the_start_in_one_line(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setattr(spec, "static_root", lambda: tmp_path)
+    spec.load.cache_clear()
+    spec.vocabulary.cache_clear()
+    with pytest.raises(StartError, match=r"vocabularies\.json is missing"):
+        create_app({"CHECK_DATABASE": False})
+    (tmp_path / "spec").mkdir()
+    (tmp_path / "spec" / "vocabularies.json").write_text("{")
+    with pytest.raises(StartError, match=r"vocabularies\.json is not JSON"):
+        create_app({"CHECK_DATABASE": False})
+    spec.load.cache_clear()
+
+
+def test_a_family_of_aromas_may_be_named_like_its_word() -> None:
+    words = spec.vocabulary("aroma")
+    assert len(set(words)) == len(words)
+    assert {"citrus", "lemon", "gooseberry"} <= set(words)
