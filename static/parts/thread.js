@@ -17,9 +17,7 @@ export function Thread({ label, knots, current }) {
 
 /** @param {{ done: boolean, current: boolean }} props */
 function KnotMark({ done, current }) {
-  return html`<svg viewBox="0 0 52 28" preserveAspectRatio="xMidYMid slice" aria-hidden="true" focusable="false">
-    <path class="strand" d=${WAVE} />
-    ${done ? html`<path class="tied-under" d=${TIED} /><path class="tied" d=${TIED} />` : html`<circle class="eyelet" cx="26" cy="14" r="3.5" />`}
-    ${current && html`<circle class="loop" cx="26" cy="14" r="12" />`}
-  </svg>`;
+  return html`<span class="knot-mark" aria-hidden="true"><svg class="strand-part" viewBox="0 0 52 28" preserveAspectRatio="none" focusable="false"><path class="strand" d=${WAVE} /></svg>
+    <svg viewBox="0 0 52 28" focusable="false">${done ? html`<path class="tied-under" d=${TIED} /><path class="tied" d=${TIED} />` : html`<circle class="eyelet" cx="26" cy="14" r="3.5" />`}
+    ${current && html`<circle class="loop" cx="26" cy="14" r="12" />`}</svg></span>`;
 }

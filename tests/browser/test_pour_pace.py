@@ -1,4 +1,4 @@
-"""The pace of a visit: what was poured and swallowed, with the labels' lawful range and the cautions."""
+"""The pace of a visit: poured and swallowed, the labels' lawful range, the cautions."""
 
 from __future__ import annotations
 
