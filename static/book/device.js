@@ -24,7 +24,7 @@ export async function clockRow(book) {
   const row = await book.meta.get('clock');
   if (row) return row;
   /** @type {ClockRow} */
-  const fresh = { name: 'clock', book: crypto.randomUUID(), device: newDevice(), last: null, offset_ms: 0 };
+  const fresh = { name: 'clock', book: newDevice(), device: newDevice(), last: null, offset_ms: 0 };
   await book.meta.put(fresh);
   return fresh;
 }
