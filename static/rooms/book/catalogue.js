@@ -98,8 +98,14 @@ function bottleGist(row) {
     styleName(fields['style']), ...(style?.grapes ?? []), ...(style?.nicknames ?? []), countryName(fields['country']), colour && t(`colour.${colour}`), kind && t(`bottle_kind.${kind}`)];
   return {
     id: row?.id ?? null, name: row ? bottleName(row) : t('app.unnamed'), line: bottleLine(row), abv: middle(fields), printed: labelAbv(row), style: /** @type {string | null} */ (fields['style'] ?? null), colour, kind,
-    country: /** @type {string | null} */ (fields['country'] ?? null), vintage: /** @type {number | null} */ (fields['vintage'] ?? null), merged_into: /** @type {string | null} */ (fields['merged_into'] ?? null), text: folded(said(...spelt)),
+    grapes: grapesOf(fields['grapes'], style?.grapes ?? []), country: /** @type {string | null} */ (fields['country'] ?? null), vintage: /** @type {number | null} */ (fields['vintage'] ?? null), merged_into: /** @type {string | null} */ (fields['merged_into'] ?? null), text: folded(said(...spelt)),
   };
+}
+
+/** Those that are noted; else the one that the style is made of, where it is one. @param {string | null | undefined} noted @param {string[]} usual @returns {string[]} */
+function grapesOf(noted, usual) {
+  if (noted) return noted.split(/[,;/&+]|\band\b/).map((grape) => grape.replace(/\d+\s*%?/g, '').trim()).filter(Boolean);
+  return usual.length === 1 ? usual : [];
 }
 
 /** @param {import('../../book/record.js').Fields} fields @returns {number | null} */

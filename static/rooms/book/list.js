@@ -51,7 +51,8 @@ function Ledger({ entries }) {
   const grow = () => { if (shown < entries.length) setShown(shown + GROWTH * 10); };
   useEffect(() => { listPlace.shown = shown; }, [shown]);
   if (isSearching.value && entries.length === 0) return html`<div class="empty"><p class="voice">${t('book.none_found')}</p><button type="button" class="button" onClick=${showAll}>${t('book.show_all')}</button></div>`;
-  return html`${isSearching.value && html`<div class="found"><span class="soft small" role="status">${t('book.found', { count: entries.length })}</span><button type="button" class="button plain" onClick=${showAll}>${t('book.show_all')}</button></div>`}
+  return html`<div class="found"><span class="soft small" role="status">${isSearching.value ? t('book.found', { count: entries.length }) : catalogue.value && t('book.in_all', { count: entries.length })}</span>
+      ${isSearching.value ? html`<button type="button" class="button plain" onClick=${showAll}>${t('book.show_all')}</button>` : html`<a class="button plain" href="#/book/back">${t('book.back_title')}</a>`}</div>
     <${Windowed} lines=${lines} className="ledger" label=${t('book.tastings')} onNearEnd=${grow} />`;
 }
 

@@ -2,8 +2,10 @@
 import { html, useEffect } from '../../ui.js';
 import { BookList } from './list.js';
 import { BottlePage } from './bottle.js';
+import { LookingBack } from './looking_back.js';
 import { listPlace } from './search_state.js';
 import { TastingPage } from './tasting.js';
+import { TwinsPage } from './twins_page.js';
 
 export const words = ['book', 'aromas', 'hues'];
 
@@ -12,6 +14,8 @@ export function Room({ path }) {
   const [first, second] = path;
   useEffect(() => () => { listPlace.y = 0; }, []);
   if (!first) return html`<${BookList} />`;
+  if (first === 'back') return html`<${LookingBack} />`;
+  if (first === 'twins') return html`<${TwinsPage} />`;
   if (first === 'bottle' && second) return html`<${BottlePage} key=${second} id=${second} />`;
   return html`<${TastingPage} key=${first} id=${first} />`;
 }

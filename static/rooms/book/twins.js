@@ -1,0 +1,106 @@
+// Bottles that look like one and the same, and making them one with nothing lost.
+import { fold } from '../../parts/picker.js';
+import { all } from '../../book/read.js';
+import { saveMany } from '../../book/write.js';
+
+/** @typedef {import('../../book/record.js').Row} Row */
+/** @typedef {import('../../book/record.js').Kind} Kind */
+/** @typedef {{ kind: Kind, id: string, fields: import('../../book/record.js').Fields }} Edit */
+
+const LONG_ENOUGH = 8;
+const MOST_EDITS = 2;
+const SAME_BEGINNING = 3;
+
+/**
+ * Groups of bottles that are probably one: the same year, no two producers, and names alike but for case, accents, signs or a slip of the finger.
+ * @param {Row[]} bottles
+ * @returns {Row[][]} each group oldest first
+ */
+export function findTwins(bottles) {
+  /** @type {Map<string, Row[]>} */
+  const blocks = new Map();
+  for (const row of bottles) {
+    const name = plainName(row);
+    if (!name || row.fields['merged_into'] || row.fields['covered']) continue;
+    const key = `${row.fields['vintage'] ?? ''}/${name.slice(0, SAME_BEGINNING)}`;
+    blocks.set(key, [...(blocks.get(key) ?? []), row]);
+  }
+  return [...blocks.values()].flatMap(groupsIn);
+}
+
+/** @param {Row[]} block @returns {Row[][]} */
+function groupsIn(block) {
+  /** @type {Row[][]} */
+  const groups = [];
+  for (const row of [...block].sort((a, b) => (a.id < b.id ? -1 : 1))) {
+    const home = groups.find((group) => group.every((other) => alike(row, other)));
+    if (home) home.push(row);
+    else groups.push([row]);
+  }
+  return groups.filter((group) => group.length > 1);
+}
+
+/** @param {Row} one @param {Row} other */
+function alike(one, other) {
+  const [mine, yours] = [plain(one.fields['producer']), plain(other.fields['producer'])];
+  if (mine && yours && mine !== yours) return false;
+  const [a, b] = [plainName(one), plainName(other)];
+  // A figure tells one cuvée from the next, so a slip there is none.
+  if (a.replace(/\D/g, '') !== b.replace(/\D/g, '')) return false;
+  return a === b || (Math.min(a.length, b.length) >= LONG_ENOUGH && editsBetween(a, b) <= MOST_EDITS);
+}
+
+/** @param {Row} row */
+function plainName({ fields }) {
+  return plain(String(fields['name'] ?? '').replace(String(fields['vintage'] ?? ''), ''));
+}
+
+/** @param {string | null | undefined} text */
+function plain(text) {
+  return fold(text ?? '').replace(/[^\p{L}\p{N}]/gu, '');
+}
+
+/** Letters to change, add or leave out to turn one into the other (Levenshtein 1965). @param {string} one @param {string} other */
+export function editsBetween(one, other) {
+  let above = Array.from({ length: other.length + 1 }, (_, at) => at);
+  for (let row = 1; row <= one.length; row += 1) {
+    const line = [row];
+    for (let at = 1; at <= other.length; at += 1) {
+      const swap = /** @type {number} */ (above[at - 1]) + (one[row - 1] === other[at - 1] ? 0 : 1);
+      line.push(Math.min(swap, /** @type {number} */ (above[at]) + 1, /** @type {number} */ (line[at - 1]) + 1));
+    }
+    above = line;
+  }
+  return /** @type {number} */ (above[other.length]);
+}
+
+/**
+ * The first of them stays and gains what only the others said; everything that named the others names it. The others stay in the book, marked as merged.
+ * @param {Row[]} group
+ * @returns {Promise<Edit[]>} what undoes it
+ */
+export async function makeOne(group) {
+  const [stays, ...others] = group;
+  if (!stays) return [];
+  const ids = new Set(others.map((row) => row.id));
+  const gained = Object.fromEntries(others.flatMap(({ fields }) => Object.entries(fields)).reverse()
+    .filter(([name, value]) => name !== 'merged_into' && name !== 'example' && isSaid(value) && !isSaid(stays.fields[name])));
+  /** @type {Edit[]} */
+  const edits = [{ kind: 'bottle', id: stays.id, fields: gained }, ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: stays.id } }))];
+  /** @type {Edit[]} */
+  const back = [{ kind: 'bottle', id: stays.id, fields: Object.fromEntries(Object.keys(gained).map((name) => [name, null])) }, ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: null } }))];
+  for (const kind of /** @type {Kind[]} */ (['tasting', 'pick', 'stock', 'photo'])) {
+    for (const row of await all(kind)) {
+      if (!ids.has(row.fields['bottle'])) continue;
+      edits.push({ kind, id: row.id, fields: { bottle: stays.id } });
+      back.push({ kind, id: row.id, fields: { bottle: row.fields['bottle'] } });
+    }
+  }
+  await saveMany(edits);
+  return back;
+}
+
+/** @param {unknown} value */
+function isSaid(value) {
+  return value !== null && value !== undefined && value !== '' && !(Array.isArray(value) && value.length === 0);
+}
