@@ -67,7 +67,7 @@ def _take_revisions(connection: Connection, owner_id: int, book: Book) -> int:
         for old in book.revisions
         for row in [revision_row(owner_id, (old.kind, old.id), old.lost, old.overruled_at)]
     }
-    known = known_revisions(connection, owner_id, (old.id for old in book.revisions))
+    known = known_revisions(connection, owner_id, ((old.kind, old.id) for old in book.revisions))
     new = [row for key, row in rows.items() if key not in known]
     write_revisions(connection, new)
     return len(new)

@@ -102,7 +102,7 @@ def _within(line: dict[str, Any], value: float) -> Problem | None:
 
 def _number(line: dict[str, Any]) -> Check:
     def check(value: Any) -> Problem | None:
-        if isinstance(value, bool) or not isinstance(value, int | float) or not _finite(value):
+        if isinstance(value, bool) or not isinstance(value, (int, float)) or not _finite(value):
             return {"code": "not_number"}
         return _within(line, value)
 
@@ -113,7 +113,7 @@ def _integer(line: dict[str, Any]) -> Check:
     def check(value: Any) -> Problem | None:
         if (
             isinstance(value, bool)
-            or not isinstance(value, int | float)
+            or not isinstance(value, (int, float))
             or not _finite(value)
             or value % 1
         ):

@@ -31,23 +31,36 @@ class Held:
     record: Record
 
 
+_encoder = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"), check_circular=False)
+
+
 def dump(value: Any) -> str:
     """JSON text as it stands in the tables."""
-    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+    return _encoder.encode(value)
 
 
-def held_records(connection: Connection, owner_id: int, ids: Iterable[str]) -> dict[Key, Held]:
-    """What the book holds under these ids, by (kind, id)."""
+def held_records(connection: Connection, owner_id: int, keys: Iterable[Key]) -> dict[Key, Held]:
+    """What the book holds under these keys."""
     columns = record_table.c
-    wanted = sorted(set(ids))
     found: dict[Key, Held] = {}
-    for start in range(0, len(wanted), _SELECTED):
+    for kind, ids in _by_kind(keys):
         query = select(record_table).where(
-            columns.owner_id == owner_id, columns.id.in_(wanted[start : start + _SELECTED])
+            columns.owner_id == owner_id, columns.kind == kind, columns.id.in_(ids)
         )
         for row in connection.execute(query):
             found[row.kind, row.id] = Held(row.seq, as_record(row))
     return found
+
+
+def _by_kind(keys: Iterable[Key]) -> Iterator[tuple[str, list[str]]]:
+    """(kind, some ids): with the kind the database goes straight to each key of its index."""
+    ids: dict[str, set[str]] = {}
+    for kind, id_ in keys:
+        ids.setdefault(kind, set()).add(id_)
+    for kind, wanted in ids.items():
+        ordered = sorted(wanted)
+        for start in range(0, len(ordered), _SELECTED):
+            yield kind, ordered[start : start + _SELECTED]
 
 
 def as_record(row: Row[Any]) -> Record:
@@ -125,18 +138,15 @@ def revision_key(row: dict[str, Any]) -> tuple[str, ...]:
 
 
 def known_revisions(
-    connection: Connection, owner_id: int, ids: Iterable[str]
+    connection: Connection, owner_id: int, keys: Iterable[Key]
 ) -> set[tuple[str, ...]]:
     """Keys of the revisions kept for these records."""
     columns = revision_table.c
-    wanted = sorted(set(ids))
+    chosen = (columns.kind, columns.record_id, columns.field, columns.clock, columns.digest)
     found: set[tuple[str, ...]] = set()
-    for start in range(0, len(wanted), _SELECTED):
-        query = select(
-            columns.kind, columns.record_id, columns.field, columns.clock, columns.digest
-        ).where(
-            columns.owner_id == owner_id,
-            columns.record_id.in_(wanted[start : start + _SELECTED]),
+    for kind, ids in _by_kind(keys):
+        query = select(*chosen).where(
+            columns.owner_id == owner_id, columns.kind == kind, columns.record_id.in_(ids)
         )
         found.update(tuple(row) for row in connection.execute(query))
     return found

@@ -53,7 +53,7 @@ def take_in(
     connection: Connection, owner_id: int, seq: int, cursor: int, changes: list[Record]
 ) -> Intake:
     """Merge `changes` into the owner's book, whose last number is `seq`. Writes rows, not `seq`."""
-    held = held_records(connection, owner_id, (change["id"] for change in changes))
+    held = held_records(connection, owner_id, ((one["kind"], one["id"]) for one in changes))
     work = _Work(held, {key: one.seq for key, one in held.items()})
     intake = Intake(seq)
     for place, change in enumerate(changes):
@@ -91,7 +91,9 @@ def _count_new_revisions(
     """A change that lost against the book is news the first time, and a repetition after that."""
     if not work.revisions:
         return
-    known = known_revisions(connection, owner_id, {row["record_id"] for row in work.revisions})
+    known = known_revisions(
+        connection, owner_id, ((row["kind"], row["record_id"]) for row in work.revisions)
+    )
     for place, row in zip(work.revision_of, work.revisions, strict=True):
         key = revision_key(row)
         if key not in known:

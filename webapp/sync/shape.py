@@ -16,7 +16,7 @@ from webapp.records.check import (
     is_id,
 )
 from webapp.records.record import Record
-from webapp.sync.clock import is_clock
+from webapp.sync.clock import are_clocks, is_clock
 
 Problems = dict[str, list[Problem]]
 
@@ -49,10 +49,12 @@ def read_record(value: Any) -> Record:
         raise _refuse("kind", "unknown_kind")
     if not is_id(value.get("id")):
         raise _refuse("id", "not_id")
-    _check_names(fields, clocks)
+    _check_pairs(fields, clocks)
     deleted, deleted_clock = _deletion(value)
+    unknown = fields.keys() - checks_of(kind).keys()
     errors = check_fields(kind, fields)
-    errors.update(_check_unknown(kind, fields))
+    if unknown:
+        errors.update(_check_unknown(fields, unknown))
     if errors:
         raise ShapeError(errors)
     return {
@@ -72,28 +74,25 @@ def _is_kind(kind: str) -> bool:
         return False
 
 
-def _check_names(fields: Any, clocks: Any) -> None:
+def _check_pairs(fields: Any, clocks: Any) -> None:
+    """Every field has its clock, and every clock is one."""
     if not isinstance(fields, dict):
         raise _refuse("fields", "not_fields")
     if not isinstance(clocks, dict):
         raise _refuse("clocks", "not_clocks")
     if len(fields) > MOST_FIELDS:
         raise _refuse("fields", "too_many", MOST_FIELDS)
-    if any(_FIELD_NAME.fullmatch(name) is None for name in fields):
-        raise _refuse("fields", "bad_character")
     if fields.keys() != clocks.keys():
-        without = sorted(fields.keys() - clocks.keys())
-        raise _refuse(without[0], "no_clock") if without else _refuse("clocks", "no_field")
-    for clock in _distinct(clocks):
-        if not is_clock(clock):
-            raise _refuse(next(name for name in clocks if clocks[name] == clock), "not_clock")
+        without = [name for name in fields if name not in clocks]
+        raise _refuse(_named(without[0]), "no_clock") if without else _refuse("clocks", "no_field")
+    if not are_clocks(clocks.values()):
+        wrong = next(name for name, clock in clocks.items() if not is_clock(clock))
+        raise _refuse(_named(wrong), "not_clock")
 
 
-def _distinct(clocks: dict[str, Any]) -> list[Any]:
-    """Most fields of a record share a few clocks; each is looked at once."""
-    return [*{clock for clock in clocks.values() if isinstance(clock, str)}] + [
-        clock for clock in clocks.values() if not isinstance(clock, str)
-    ]
+def _named(name: str) -> str:
+    """The field's name, or "fields" where it is none that could be sent back."""
+    return name if _FIELD_NAME.fullmatch(name) else "fields"
 
 
 def _deletion(value: dict[str, Any]) -> tuple[bool, str | None]:
@@ -107,10 +106,12 @@ def _deletion(value: dict[str, Any]) -> tuple[bool, str | None]:
     return deleted, clock
 
 
-def _check_unknown(kind: str, fields: dict[str, Any]) -> Problems:
+def _check_unknown(fields: dict[str, Any], unknown: set[str]) -> Problems:
     """Fields of a newer program are kept as they are; only what no table could hold is refused."""
+    if any(_FIELD_NAME.fullmatch(name) is None for name in unknown):
+        return {"fields": [{"code": "bad_character"}]}
     errors: Problems = {}
-    for name in fields.keys() - checks_of(kind).keys():
+    for name in sorted(unknown):
         problem = unstorable(fields[name])
         if problem is None and len(json.dumps(fields[name])) > LONGEST_UNKNOWN:
             problem = {"code": "too_long", "bound": LONGEST_UNKNOWN}
@@ -125,7 +126,7 @@ def unstorable(value: Any, depth: int = DEEPEST) -> Problem | None:
         return {"code": "too_deep", "bound": DEEPEST}
     if isinstance(value, str):
         return {"code": "bad_character"} if has_forbidden(value) else None
-    if isinstance(value, int | float) and not isinstance(value, bool):
+    if isinstance(value, (int, float)) and not isinstance(value, bool):
         return None if _is_double(value) else {"code": "not_number"}
     parts: list[Any] = []
     if isinstance(value, list):
