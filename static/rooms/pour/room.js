@@ -13,7 +13,7 @@ import { readStep } from './steps.js';
 import { StepPage } from './step_page.js';
 import { standAt, takeUp } from './taking_up.js';
 
-export const words = ['pour', 'aromas', 'hues'];
+export const words = ['pour', 'aromas', 'hues', 'evening'];
 
 /** @param {{ path: string[], query: URLSearchParams }} props */
 export function Room({ path, query }) {

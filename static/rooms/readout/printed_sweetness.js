@@ -1,0 +1,34 @@
+// What the label says of sweetness, held against the sugar and acidity that were measured.
+import sweetness from '../../spec/sweetness.json' with { type: 'json' };
+import { hasWords, t } from '../../words.js';
+import { list, number } from '../../formats.js';
+import { legalMarket } from '../../trade/label_rule.js';
+import { sweetnessAgrees, sweetnessScale, sweetnessTerms } from '../../trade/sweetness.js';
+
+/** @typedef {Record<string, any>} Fields */
+
+/** @param {Fields} bottle @returns {string | null} what the measured sugar allows the label to say */
+export function labelSweetness(bottle) {
+  const scale = scaleOf(bottle);
+  const sugar = bottle['residual_sugar_gl'] ?? null;
+  if (!scale || sugar === null) return null;
+  const { terms, possible } = sweetnessTerms(scale, sugar, bottle['total_acidity_gl'] ?? null);
+  const words = [...terms, ...possible].map((term) => t(hasWords(`label_words.${term}`) ? `label_words.${term}` : `pour.term_${term}`));
+  const figures = { sugar: number(sugar), terms: list(words) };
+  return words.length ? t(possible.length ? 'pour.label_might_say' : 'pour.label_may_say', figures) : null;
+}
+
+/** @param {Fields} bottle @returns {{ word: string, code: string } | null} whether the printed word fits the measured sugar */
+export function printedSweetness(bottle) {
+  const scale = scaleOf(bottle);
+  const sugar = bottle['residual_sugar_gl'] ?? null;
+  if (!scale || sugar === null) return null;
+  const ofScale = sweetness.scales.find((candidate) => candidate.id === scale)?.terms.map((term) => term.id) ?? [];
+  const word = (bottle['label_words'] ?? []).find((/** @type {string} */ candidate) => ofScale.includes(candidate));
+  return word ? { word, code: sweetnessAgrees(scale, word, sugar, bottle['total_acidity_gl'] ?? null) } : null;
+}
+
+/** @param {Fields} bottle */
+function scaleOf(bottle) {
+  return sweetnessScale(bottle['kind'] ?? null, legalMarket(bottle['label_market'] ?? null), bottle['vintage'] ?? null);
+}

@@ -1,0 +1,22 @@
+"""What an evening at the table needs beside the Pour room: records put straight into the book."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from playwright.sync_api import Page
+
+SAVE = """async ([kind, id, fields]) => {
+  const { newId, save } = await import('/book/write.js');
+  return save(kind, id ?? newId(), fields);
+}"""
+
+
+def put(page: Page, kind: str, fields: dict[str, Any], record_id: str | None = None) -> str:
+    """Write fields of a record; a new one without an id. Answers its id."""
+    return str(page.evaluate(SAVE, [kind, record_id, fields]))
+
+
+def in_hand(page: Page) -> str:
+    """The id of the pour whose step stands open."""
+    return page.url.split("#/pour/")[1].split("/")[0]

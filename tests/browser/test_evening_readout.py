@@ -1,0 +1,70 @@
+"""The read-out of the signs: the strip of years against the vintage, and one's own bottles."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import LiveServer
+from tests.browser.evening import in_hand, put
+from tests.browser.pour_room import PHONE, open_pour, quick_note, written
+
+pytestmark = pytest.mark.browser
+
+LOOK = {"look_hue": "red_garnet", "look_rim": "wide", "look_gradation": "marked"}
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory) -> Iterator[LiveServer]:
+    running = LiveServer(tmp_path_factory.mktemp("server")).start()
+    yield running
+    running.kill()
+
+
+@pytest.fixture
+def page(browser, server) -> Iterator[Page]:
+    with browser.new_context(base_url=server.url, **PHONE) as context:
+        context.route("**/api/sync", lambda route: route.abort())
+        yield context.new_page()
+
+
+def read_signs(page: Page, vintage: str = "2012") -> None:
+    """A pour of a red of that vintage with an aged look, and its read-out."""
+    thumb = open_pour(page)
+    quick_note(thumb, "Torre del Gelso", "barolo", "14")
+    thumb.step("Bottle")
+    thumb.type_into("bottle.vintage", vintage)
+    written(page)
+    put(page, "tasting", LOOK, in_hand(page))
+    thumb.step("Verdict")
+    thumb.press(".to-evidence")
+    expect(page.locator("h1")).to_have_text("What the signs say")
+
+
+def test_the_vintage_stands_on_the_strip_of_years_and_the_shares_add_up(page):
+    read_signs(page)
+    strip = page.locator(".age-strip")
+    expect(strip.locator(".age-vintage")).to_have_text("2012")
+    shares = [int(text.rstrip("%")) for text in strip.locator("td").all_inner_texts()]
+    assert len(shares) == 7
+    assert abs(sum(shares) - 100) <= 3
+
+
+def test_a_covered_vintage_does_not_stand_on_the_strip(page):
+    read_signs(page)
+    put(page, "tasting", {"label_hidden": True}, in_hand(page))
+    expect(page.locator(".age-vintage")).to_have_count(0)
+    expect(page.locator("main")).not_to_contain_text("2012")
+
+
+def test_own_bottles_of_known_vintage_move_the_reading_of_age(page):
+    open_pour(page)
+    for number in range(12):
+        bottle = put(page, "bottle", {"name": f"Old {number}", "vintage": 1990, "colour": "red"})
+        when = f"2024-01-{number + 1:02}T20:00:00+01:00"
+        put(page, "tasting", {"bottle": bottle, "tasted_at": when, **LOOK})
+    read_signs(page, "1991")
+    age = page.locator(".evidence", has=page.get_by_role("heading", name="Age", exact=True))
+    expect(age).to_contain_text("12 bottles of your own, of known vintage, moved this reading")
