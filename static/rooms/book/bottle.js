@@ -1,13 +1,19 @@
 // One bottle's life: what the label says, every time it was tasted, what it cost where, and how many are left.
-import { html, useMemo } from '../../ui.js';
+import { html, useEffect, useMemo } from '../../ui.js';
+import { go } from '../../router.js';
 import { date, price } from '../../formats.js';
 import { t } from '../../words.js';
 import { Page } from '../page.js';
+import { moment } from '../../book/moment.js';
+import { newId, save } from '../../book/write.js';
 import { all, bottlesOf, live, tastingsOfBottle } from '../../book/read.js';
 import { bottleName, bottleOf } from './bottle_words.js';
 import { BottleFacts } from './bottle_facts.js';
-import { wallClock } from './ledger.js';
+import { catalogue, followCatalogue } from './catalogue.js';
+import { LikingFigure, wallClock } from './ledger.js';
+import { PhotoStrip } from './photo_strip.js';
 import { DatedRow } from './tasting.js';
+import { WineYears } from './wine_years.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
 /** @typedef {{ bottle: Row | null, tastings: Row[], picks: Row[], stock: Row[], asked: boolean }} Life */
@@ -23,17 +29,44 @@ async function readLife(id) {
 export function BottlePage({ id }) {
   const read = useMemo(() => live(() => readLife(id), /** @type {Life} */ ({ bottle: null, tastings: [], picks: [], stock: [], asked: false })), [id]);
   const { bottle, tastings, picks, stock, asked } = read.value;
+  useEffect(followCatalogue, []);
   if (!asked) return html`<${Page} title=${'\u00a0'} back="/book" />`;
   if (!bottle) return html`<${Page} title=${t('book.gone_title')} back="/book"><p class="empty voice">${t('book.never_here')}</p><//>`;
+  const wine = ofWine(bottle.id);
   const left = stock.reduce((sum, row) => sum + (row.fields['count'] ?? 0), 0);
   return html`<${Page} title=${bottleName(bottle)} back="/book">
     <${BottleFacts} bottle=${bottle} alone />
+    <${WineYears} entries=${wine} />
     <section class="diary-step"><h2>${t('book.tasted_times', { count: tastings.length })}</h2>
       <ul class="ruled">${tastings.map((row) => html`<li key=${row.id}><${DatedRow} tasting=${row} /></li>`)}</ul></section>
+    <${OtherYears} entries=${wine.filter((entry) => entry.about.id !== bottle.id)} />
+    <${PhotoStrip} of=${{ bottle: bottle.id }} />
     ${picks.length > 0 && html`<section class="diary-step"><h2>${t('book.prices')}</h2><${Prices} picks=${picks} /></section>`}
     <section class="diary-step"><h2>${t('book.in_stock')}</h2><p>${t('book.stock_left', { count: left })}</p></section>
-    <div class="at-thumb"><a class="button primary" href=${`#/pour/new?bottle=${id}`}>${t('book.taste_again')}</a></div>
+    <div class="at-thumb"><button type="button" class="button primary" onClick=${() => pourAgain(bottle.id)}>${t('book.taste_again')}</button></div>
   <//>`;
+}
+
+/** @param {string} id @returns {import('./catalogue.js').Entry[]} every tasting of the same wine, whatever its year */
+function ofWine(id) {
+  const entries = catalogue.value ?? [];
+  const wine = entries.find((entry) => entry.about.id === id)?.about.wine;
+  return wine ? entries.filter((entry) => entry.about.wine === wine) : [];
+}
+
+/** @param {{ entries: import('./catalogue.js').Entry[] }} props */
+function OtherYears({ entries }) {
+  if (!entries.length) return null;
+  return html`<section class="diary-step"><h2>${t('book.other_years')}</h2>
+    <ul class="ruled">${entries.map(({ id, at, liking, about }) => html`<li key=${id}><a class="ledger-row dated" href=${`#/book/${id}`}>
+      <span class="ledger-what"><span class="name">${about.name}</span><span class="soft small">${at ? date(wallClock(at)) : ''}</span></span><${LikingFigure} liking=${liking} /></a></li>`)}</ul></section>`;
+}
+
+/** @param {string} bottle */
+async function pourAgain(bottle) {
+  const id = newId();
+  await save('tasting', id, { bottle, tasted_at: moment() });
+  go(`/pour/${id}/note`);
 }
 
 /** @param {{ picks: Row[] }} props every price seen, the latest first */

@@ -97,9 +97,15 @@ function bottleGist(row) {
   const spelt = fields['covered'] ? [] : [fields['name'], fields['producer'], fields['vintage'], fields['region'], fields['grapes'], fields['words'], fields['gtin'],
     styleName(fields['style']), ...(style?.grapes ?? []), ...(style?.nicknames ?? []), countryName(fields['country']), colour && t(`colour.${colour}`), kind && t(`bottle_kind.${kind}`)];
   return {
-    id: row?.id ?? null, name: row ? bottleName(row) : t('app.unnamed'), line: bottleLine(row), abv: middle(fields), printed: labelAbv(row), style: /** @type {string | null} */ (fields['style'] ?? null), colour, kind,
+    id: row?.id ?? null, wine: wineKey(fields), name: row ? bottleName(row) : t('app.unnamed'), line: bottleLine(row), abv: middle(fields), printed: labelAbv(row), style: /** @type {string | null} */ (fields['style'] ?? null), colour, kind,
     grapes: grapesOf(fields['grapes'], style?.grapes ?? []), country: /** @type {string | null} */ (fields['country'] ?? null), vintage: /** @type {number | null} */ (fields['vintage'] ?? null), merged_into: /** @type {string | null} */ (fields['merged_into'] ?? null), text: folded(said(...spelt)),
   };
+}
+
+/** One wine whatever its year, or null where it has no name. @param {import('../../book/record.js').Fields} fields */
+function wineKey({ name, producer, vintage, covered }) {
+  const plain = (/** @type {string} */ text) => folded(text).replace(/[^\p{L}\p{N}]/gu, '');
+  return name && !covered ? `${plain(String(name).replace(String(vintage ?? ''), ''))}/${plain(producer ?? '')}` : null;
 }
 
 /** Those that are noted; else the one that the style is made of, where it is one. @param {string | null | undefined} noted @param {string[]} usual @returns {string[]} */

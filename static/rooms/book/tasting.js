@@ -1,5 +1,5 @@
 // One tasting, to be read; every step leads to where it can be mended.
-import { html, useEffect, useMemo } from '../../ui.js';
+import { html, useEffect, useMemo, useState } from '../../ui.js';
 import { go } from '../../router.js';
 import { date, time } from '../../formats.js';
 import { t } from '../../words.js';
@@ -7,10 +7,13 @@ import { Page } from '../page.js';
 import { say } from '../../parts/said.js';
 import { bottlesOf, live, settings, tasting as readTasting, tastingsOfBottle, visit as readVisit } from '../../book/read.js';
 import { remove, restore } from '../../book/write.js';
+import { BesideSheet } from './beside_sheet.js';
 import { bottleName, bottleOf } from './bottle_words.js';
 import { BottleFacts } from './bottle_facts.js';
 import { EarlierVersions } from './earlier_versions.js';
 import { LikingFigure, wallClock } from './ledger.js';
+import { PhotoStrip } from './photo_strip.js';
+import { Share } from './share.js';
 import { glassFacts, TastingSteps } from './tasting_steps.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
@@ -45,6 +48,9 @@ export function TastingPage({ id }) {
     <${BottleFacts} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)} edit=${`/pour/${id}/bottle`} more=${glassFacts(fields, units?.fields ?? {})} />
     <${TastingSteps} id=${id} fields=${fields} units=${units?.fields ?? {}} />
     ${others.length > 0 && html`<${OtherTastings} others=${others} />`}
+    <${PhotoStrip} of=${{ tasting: id }} />
+    <${Share} tasting=${tasting} bottle=${bottle} />
+    <${Beside} id=${id} />
     <${EarlierVersions} kind="tasting" id=${id} />
     <div class="at-thumb">
       <button type="button" class="button" onClick=${() => takeOut(id, bottleName(bottle))}>${t('book.delete')}</button>
@@ -80,6 +86,13 @@ function OtherTastings({ others }) {
   return html`<section class="diary-step"><h2>${t('book.same_bottle')}</h2>
     <ul class="ruled">${others.slice(0, 12).map((row) => html`<li key=${row.id}><${DatedRow} tasting=${row} /></li>`)}</ul>
   </section>`;
+}
+
+/** @param {{ id: string }} props */
+function Beside({ id }) {
+  const [choosing, setChoosing] = useState(false);
+  return html`<p class="diary-step"><button type="button" class="button plain diary-more" onClick=${() => setChoosing(true)}>${t('book.side_choose')}</button></p>
+    <${BesideSheet} open=${choosing} onClose=${() => setChoosing(false)} ids=${[id]} />`;
 }
 
 /** A tasting of a bottle that the page already names. @param {{ tasting: Row }} props */

@@ -1,0 +1,205 @@
+"""Looking back, one bottle's life, bottles noted twice, side by side, photos, giving on."""
+
+from __future__ import annotations
+
+import base64
+import statistics
+from collections import Counter
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from tests.browser.book_room import filled_book, lines
+from tests.browser.conftest import LiveServer
+from tests.browser.filling import demo_records, fill, first_tastings
+from tests.browser.shelf_room import SMALL, TOO_WIDE
+
+pytestmark = pytest.mark.browser
+
+A_PIXEL = base64.b64decode(
+    "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAQAAAC1HAwCAAAAC0lEQVR42mNkYAAAAAYAAjCB0C8AAAAASUVORK5CYII=")
+ALL = """async (kind) => (await (await import('/book/read.js')).all(kind))
+  .map((row) => ({ ...row.fields, id: row.id }))"""
+SAVE = """async (edits) => (await import('/book/write.js')).saveMany(edits)"""
+ONE, TWO, NOTE, PICK = (f"01900000-0000-7000-8000-00000000d00{n}" for n in range(1, 5))
+TWINS = [
+    {"kind": "bottle", "id": ONE, "fields": {"name": "Château des Hiboux", "vintage": 2019}},
+    {"kind": "bottle", "id": TWO, "fields": {
+        "name": "Chateau des Hibuox", "vintage": 2019, "label_abv": 13.5, "words": "From Mara."}},
+    {"kind": "tasting", "id": NOTE, "fields": {
+        "bottle": TWO, "tasted_at": "2026-11-20T20:00:00+01:00", "liking": 7}},
+    {"kind": "pick", "id": PICK, "fields": {"bottle": TWO, "price": 12, "currency": "EUR",
+                                           "seen_at": "2026-11-19T10:00:00+01:00"}},
+]
+
+
+@pytest.fixture(scope="module")
+def url(tmp_path_factory) -> Iterator[str]:
+    server = LiveServer(tmp_path_factory.mktemp("server")).start()
+    fill(server.url, first_tastings(40))
+    yield server.url
+    server.kill()
+
+
+@pytest.fixture
+def context(url: str, browser: Browser) -> Iterator[BrowserContext]:
+    opened = browser.new_context(
+        base_url=url, viewport={"width": 360, "height": 780}, has_touch=True, is_mobile=True,
+        locale="en-GB", service_workers="block", accept_downloads=True,
+        permissions=["clipboard-read", "clipboard-write"])
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def book(context: BrowserContext) -> Page:
+    """A phone with the whole book, which from now on sends nothing."""
+    page = context.new_page()
+    filled_book(page)
+    context.route("**/api/sync", lambda route: route.abort())
+    return page
+
+
+@pytest.fixture(scope="module")
+def anywhere(url: str, browser: Browser) -> Iterator[Page]:
+    """A page of the app, to ask its modules."""
+    page = browser.new_page(base_url=url)
+    page.goto("/")
+    yield page
+    page.close()
+
+
+@pytest.fixture(scope="module")
+def tasted() -> list[dict]:
+    bottles = {record["id"]: record["fields"] for record in demo_records("bottle")}
+    return [{**record["fields"], "about": bottles[record["fields"]["bottle"]]}
+            for record in first_tastings(40) if record["kind"] == "tasting"]
+
+
+def test_places_are_counted_with_their_mean_liking_and_lead_to_the_tastings(book, tasted):
+    place, count = Counter(each["place"] for each in tasted if each.get("place")).most_common(1)[0]
+    mean = statistics.mean(each["liking"] for each in tasted
+                           if each.get("place") == place and each.get("liking"))
+    book.get_by_role("link", name="Looking back").tap()
+    where = book.locator("section", has=book.get_by_role("heading", name="Where"))
+    line = where.get_by_role("button").filter(has_text=place).first
+    expect(line).to_contain_text(f"Tasted {count} times")
+    expect(line).to_contain_text(f"{mean:.1f}".removesuffix(".0"))
+    assert book.evaluate(SMALL) == []
+    assert book.evaluate(TOO_WIDE) == 0
+    line.tap()
+    expect(book.get_by_text(f"{count} found")).to_be_visible()
+
+
+def test_a_month_of_the_calendar_opens_its_pages(book, tasted):
+    book.get_by_role("link", name="Looking back").tap()
+    month = max(each["tasted_at"] for each in tasted)[:7]
+    count = sum(each["tasted_at"].startswith(month) for each in tasted)
+    calendar = book.locator("section", has=book.get_by_role("heading", name="When"))
+    calendar.locator(".month-row:enabled").last.tap()
+    expect(book.get_by_text(f"{count} found")).to_be_visible()
+    expect(lines(book)).to_have_count(count)
+
+
+def test_bottles_noted_twice_become_one_with_nothing_lost_and_can_be_parted(book):
+    book.evaluate(SAVE, TWINS)
+    book.goto("/#/book/twins")
+    pair = book.locator("section", has=book.get_by_role("heading", name="Château des Hiboux 2019"))
+    pair.get_by_role("button", name="They are one").tap()
+    expect(pair).to_have_count(0)
+    bottles = {bottle["id"]: bottle for bottle in book.evaluate(ALL, "bottle")}
+    assert bottles[ONE]["name"] == "Château des Hiboux"
+    assert (bottles[ONE]["label_abv"], bottles[ONE]["words"]) == (13.5, "From Mara.")
+    assert bottles[TWO]["name"] == "Chateau des Hibuox"
+    assert bottles[TWO]["merged_into"] == ONE
+    assert {t["id"]: t["bottle"] for t in book.evaluate(ALL, "tasting")}[NOTE] == ONE
+    assert {p["id"]: p["bottle"] for p in book.evaluate(ALL, "pick")}[PICK] == ONE
+    book.get_by_role("button", name="Undo").tap()
+    expect(pair).to_have_count(1)
+    bottles = {bottle["id"]: bottle for bottle in book.evaluate(ALL, "bottle")}
+    assert bottles[ONE]["label_abv"] is None
+    assert bottles[TWO]["merged_into"] is None
+    assert {t["id"]: t["bottle"] for t in book.evaluate(ALL, "tasting")}[NOTE] == TWO
+
+
+@pytest.mark.parametrize(("one", "other", "twins"), [
+    ({"name": "Sasso Vivo", "vintage": 2019}, {"name": "SASSO  vivo", "vintage": 2019}, True),
+    ({"name": "Sasso Vivo", "vintage": 2019}, {"name": "Sasso Vivo", "vintage": 2020}, False),
+    ({"name": "Kieselweg 12"}, {"name": "Kieselweg 13"}, False),
+    ({"name": "Hiboux", "producer": "A"}, {"name": "Hiboux", "producer": "B"}, False),
+    ({"name": "Hiboux", "producer": "A"}, {"name": "Hiboux"}, True),
+    ({"name": "Rosso"}, {"name": "Rossa"}, False),
+])
+def test_only_what_looks_like_one_bottle_is_offered(anywhere, one, other, twins):
+    script = """async ([one, other]) => {
+      const { findTwins } = await import('/rooms/book/twins.js');
+      return findTwins([{ id: '1', fields: one }, { id: '2', fields: other }]).length;
+    }"""
+    assert anywhere.evaluate(script, [one, other]) == int(twins)
+
+
+def test_a_bottle_s_life_holds_its_prices_and_its_stock(book):
+    book.evaluate(SAVE, [*TWINS, {"kind": "stock", "id": "01900000-0000-7000-8000-00000000d009",
+                                  "fields": {"bottle": TWO, "count": 3}}])
+    book.goto(f"/#/book/bottle/{TWO}")
+    expect(book.get_by_role("heading", name="Chateau des Hibuox 2019")).to_be_visible()
+    expect(book.get_by_text("€12.00")).to_be_visible()
+    expect(book.get_by_text("3 bottles")).to_be_visible()
+    book.get_by_role("button", name="Pour it now").tap()
+    book.wait_for_url("**/#/pour/**")
+
+
+def test_two_tastings_lie_side_by_side(book):
+    lines(book).first.tap()
+    book.get_by_role("button", name="Lay another beside it").tap()
+    book.locator("dialog[open] ul button").first.tap()
+    expect(book.get_by_role("heading", name="Side by side")).to_be_visible()
+    acidity = book.locator(".shared-line", has_text="Acidity")
+    expect(acidity.locator(".lettered")).to_have_count(2)
+    expect(acidity.locator(".unseen")).to_contain_text("A ")
+    assert book.evaluate(TOO_WIDE) == 0
+    book.get_by_role("button", name="Lay one more beside them").tap()
+    book.locator("dialog[open] ul button").nth(2).tap()
+    expect(book.locator(".side-head")).to_have_count(3)
+
+
+def test_a_tasting_is_given_on_as_text_without_place_or_company(book, tasted):
+    latest = max(tasted, key=lambda each: each["tasted_at"])
+    lines(book).first.tap()
+    book.evaluate("() => { Object.defineProperty(navigator, 'canShare', { value: () => false }); }")
+    book.get_by_role("button", name="As text").tap()
+    expect(book.get_by_text("Copied.")).to_be_visible()
+    text = book.evaluate("() => navigator.clipboard.readText()")
+    assert text.startswith(latest["about"]["name"])
+    assert f"{latest['liking']} of 9" in text
+    for private in (latest.get("place"), latest.get("with_whom")):
+        assert not private or private not in text
+
+
+def test_a_tasting_is_given_on_as_a_picture_made_on_the_phone(book):
+    lines(book).first.tap()
+    asked = []
+    book.on("request", lambda request: asked.append(request.url))
+    with book.expect_download() as download:
+        book.get_by_role("button", name="As a picture").tap()
+    picture = download.value.path().read_bytes()
+    assert picture.startswith(b"\x89PNG")
+    assert int.from_bytes(picture[16:20]) == 1080
+    assert int.from_bytes(picture[20:24]) > 500
+    assert [url for url in asked if not url.startswith("blob:") and "/api/" not in url] == []
+
+
+def test_a_photo_is_kept_shown_and_taken_out_again(book, tmp_path):
+    lines(book).first.tap()
+    file = tmp_path / "label.png"
+    file.write_bytes(A_PIXEL)
+    book.get_by_label("Add a photo").set_input_files(file)
+    expect(book.get_by_role("img", name="Photo of")).to_be_visible()
+    book.get_by_role("button", name="Delete the photo").tap()
+    expect(book.get_by_role("img", name="Photo of")).to_have_count(0)
+    book.get_by_role("button", name="Undo").tap()
+    expect(book.get_by_role("img", name="Photo of")).to_be_visible()
+    (tmp_path / "no.png").write_text("not a picture")
+    book.get_by_label("Add a photo").set_input_files(tmp_path / "no.png")
+    expect(book.get_by_text("This picture cannot be read.")).to_be_visible()
