@@ -6,7 +6,10 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
-PALATE_IS_HERE = "async () => (await import('/book/palate.js')).palate.value !== null"
+PALATE_IS_HERE = """async () => {
+  const { palate } = await import('/book/palate.js');
+  while (palate.value === null) await new Promise((done) => setTimeout(done, 50));
+}"""
 SMALL = """() => [...document.querySelectorAll(
   'main button, main a, main summary, main input')].filter((one) => {
   const box = one.getBoundingClientRect();

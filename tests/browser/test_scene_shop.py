@@ -64,7 +64,7 @@ def known_phone(tmp_path_factory, playwright, browser_path) -> tuple[Path, str]:
         folder, executable_path=browser_path, args=FLAGS, base_url=server.url)
     page = context.pages[0]
     page.goto("/#/shelf")
-    page.wait_for_function(PALATE_IS_HERE)
+    page.evaluate(PALATE_IS_HERE)
     page.evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
     context.close()
     server.kill()

@@ -175,7 +175,7 @@ def test_the_best_three_are_said_in_one_sentence(tmp_path_factory, browser):
     context = browser.new_context(base_url=server.url, **PHONE)
     page = context.new_page()
     open_shelf(page)
-    page.wait_for_function(PALATE_IS_HERE)
+    page.evaluate(PALATE_IS_HERE)
     for bottle in (PALE, STRONG, EDGE):
         add_bottle(page, bottle)
         next_bottle(page)

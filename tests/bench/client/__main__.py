@@ -21,7 +21,7 @@ KEYSTROKES = (Path(__file__).parent / "keystrokes.js").read_text(encoding="utf-8
 SYNC = "async () => (await import('/book/sync.js')).syncNow()"
 READ = """async () => {
   const { catalogue } = await import('/rooms/book/catalogue.js');
-  return catalogue.value !== null;
+  while (catalogue.value === null) await new Promise((done) => setTimeout(done, 20));
 }"""
 
 
@@ -64,7 +64,7 @@ def measure(page: Page, slower: int) -> dict[str, Any]:
     page.evaluate("() => { location.hash = '#/book'; }")
     page.wait_for_selector("a.ledger-row")
     first = time.perf_counter()
-    page.wait_for_function(READ)
+    page.evaluate(READ)
     ready = time.perf_counter()
     page.evaluate(KEYSTROKES[KEYSTROKES.index("async ()"):])
     found: dict[str, Any] = page.evaluate(KEYSTROKES[KEYSTROKES.index("async ()"):])
