@@ -94,9 +94,13 @@ def exchange(writing: Writing, owner_id: int, request: Request, now_ms: int) -> 
         session = open_session(connection, owner_id, request.device, request.token)
         rewound = session.rewound or request.cursor > owner.seq or _elsewhere(request, epoch)
         cursor = 0 if rewound else request.cursor
-        seen = _take(connection, owner, cursor, offers, now_ms)
-        known = set() if rewound else seen
-        page = read_page(connection, owner_id, cursor, request.limit, known)
+        seq, seen = _take(connection, owner, cursor, offers, now_ms)
+        if cursor == owner.seq and not rewound:
+            # It knew everything before, and what came after is what it has just said.
+            page = Page([], seq, 0)
+        else:
+            known = set() if rewound else seen
+            page = read_page(connection, owner_id, cursor, request.limit, known)
     outcomes = [offer.outcome for offer in offers]
     return Answer(epoch, session.token, now_ms, rewound, session.fork, outcomes, page)
 
@@ -125,8 +129,11 @@ def _read_offer(change: Any) -> _Offer:
 
 def _take(
     connection: Connection, owner: Row[Any], cursor: int, offers: list[_Offer], now_ms: int
-) -> set[Key]:
-    """Take in what may be taken and write each offer's outcome; gives the records taken over."""
+) -> tuple[int, set[Key]]:
+    """Take in what may be taken and write each offer's outcome.
+
+    Gives the last number now, and the records of which the phone holds the state (see Intake).
+    """
     latest_ms = owner.max_clock_ms
     bound_ms = max(now_ms, owner.max_clock_ms) + AHEAD_MS
     taken: list[_Offer] = []
@@ -140,7 +147,7 @@ def _take(
         taken.append(offer)
         latest_ms = max(latest_ms, clock_ms(clock) if clock else 0)
     if not taken:
-        return set()
+        return owner.seq, set()
     records = [offer.record for offer in taken if offer.record is not None]
     intake = take_in(connection, owner.id, owner.seq, cursor, records)
     for offer, new in zip(taken, intake.taken, strict=True):
@@ -151,4 +158,4 @@ def _take(
             .where(owner_table.c.id == owner.id)
             .values(seq=intake.seq, max_clock_ms=latest_ms)
         )
-    return intake.seen
+    return intake.seq, intake.seen
