@@ -38,16 +38,26 @@ class Sums:
 @dataclass(frozen=True)
 class Mixture:
     """Normal posteriors of beta at Q grid points: weight (Q,), mean (Q, P), covariance (Q, P,
-    P)."""
+    P).
+
+    log_evidence of all the answers is up to a constant.
+    """
 
     weight: Floats
     mean: Floats
     cov: Floats
     grid: Grid
+    log_evidence: float
 
     def __getitem__(self, keep: NDArray[np.bool_]) -> Mixture:
         weight = self.weight[keep]
-        return Mixture(weight / weight.sum(), self.mean[keep], self.cov[keep], self.grid[keep])
+        return Mixture(
+            weight / weight.sum(),
+            self.mean[keep],
+            self.cov[keep],
+            self.grid[keep],
+            self.log_evidence,
+        )
 
 
 @dataclass(frozen=True)
@@ -142,7 +152,8 @@ def solve(
     log_noise = sums.n * np.log(noise_var) + np.log1p(sums.style_n * ratio).sum(1)
     fit = squares + log_noise + log_det - (beta * pull).sum(1)
     score = grid.log_weight + log_prior - 0.5 * fit
-    return Mixture(np.exp(score - logsumexp(score)), beta, cov, grid)
+    log_evidence = float(logsumexp(score))
+    return Mixture(np.exp(score - log_evidence), beta, cov, grid, log_evidence)
 
 
 def _prior_terms(grid: Grid, factors: Factors, size: int) -> tuple[Floats, Floats, Floats]:

@@ -29,7 +29,6 @@ class Palate:
     posterior: Posterior
     liked_line: float
     tastings: Tastings
-    z_mean: Floats
 
     def predict(
         self, X: ArrayLike | None = None, style: Any = None, spread: ArrayLike | None = None

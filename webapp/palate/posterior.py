@@ -52,12 +52,21 @@ class Posterior:
 
 
 def build_posterior(
-    mixture: Mixture, effects: StyleEffects, tasted: Ints, groups: Ints, world: World
+    mixture: Mixture,
+    effects: StyleEffects,
+    tasted: Ints,
+    groups: Ints,
+    world: World,
+    answers: float,
 ) -> Posterior:
-    """Collapse the mixture; tasted (T,) and groups (G,) are positions in the world."""
+    """Collapse the mixture; tasted (T,) and groups (G,) are positions in the world, answers how
+    many."""
     beta, cov = collapse(mixture)
     core = 1 + 2 * len(world.attributes)
     style_var = float(mixture.weight @ mixture.grid.style_sd**2)
+    # Where no answer named a style, the noise already holds what styles do.
+    unnamed = answers > 0 and not len(tasted)
+    stranger_var = 0.0 if unnamed else style_var * (1 + GROUP_SHARE**2)
     at = core + np.arange(len(groups))
     own_group = at[np.searchsorted(groups, world.group_of[tasted])]
     kin = np.column_stack([beta[at], np.diagonal(cov)[at] + style_var, cov[at, :core]])
@@ -70,7 +79,7 @@ def build_posterior(
         _rounded(cov[:core, :core]),
         _effects(tasted, own),
         _effects(groups, kin),
-        _round(style_var * (1 + GROUP_SHARE**2)),
+        _round(stranger_var),
         _round(float(mixture.weight @ mixture.grid.noise**2)),
     )
 

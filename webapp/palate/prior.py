@@ -19,14 +19,18 @@ from numpy.typing import NDArray
 
 from .world import Floats
 
+Levels = tuple[float, ...]
+
 LEVEL, LEVEL_SD = 5.6, 1.2
 # Seven equally likely reaches: quantiles of Gamma(1.3), scaled to mean square 1.
 REACHES = np.array([0.05, 0.19, 0.36, 0.58, 0.86, 1.27, 2.0])
 BEND, BEND_SD, LINE_SD, STRAIGHT_SD = 0.6, 0.2, 0.77, 0.25
 GROUP_SHARE = 0.8
-SIGNALS = (0.2, 0.5, 0.9, 1.4, 2.2)
-STYLE_SDS = (0.15, 0.4, 0.8, 1.5)
-NOISES = (0.5, 0.75, 1.0, 1.3, 1.7, 2.3)
+SIGNALS = (0.25, 0.6, 1.1, 2.0)
+STYLE_SDS = (0.15, 0.45, 1.2)
+NOISES = (0.5, 0.75, 1.05, 1.45, 2.1)
+NARROW = 0.5
+FINER_STEPS = np.array([-1.4, 0.0, 1.4])
 SIGNAL_USUAL, STYLE_USUAL, NOISE_USUAL = 1.1, 0.4, 1.0
 SIGNAL_LOG_SD, STYLE_LOG_SD, NOISE_LOG_SD = 0.6, 0.8, 0.5
 
@@ -47,9 +51,39 @@ class Grid:
 
 def full_grid(with_styles: bool) -> Grid:
     """Every combination; without tasted styles their spread is not varied."""
-    style_sds = STYLE_SDS if with_styles else (STYLE_USUAL,)
-    points = np.array(list(product(SIGNALS, style_sds, NOISES)))
-    signal, style_sd, noise = points.T
+    return _grid(SIGNALS, STYLE_SDS if with_styles else (STYLE_USUAL,), NOISES)
+
+
+def quick_grid(with_styles: bool) -> Grid:
+    """Every other step: enough to compare two readings of the same tastings."""
+    return _grid(SIGNALS[1::2], STYLE_SDS[:2] if with_styles else (STYLE_USUAL,), NOISES[::2])
+
+
+def refined_grid(grid: Grid, weight: Floats) -> Grid | None:
+    """Finer steps in each direction where the weights (Q,) are narrower than the grid's own steps.
+
+    None when no direction needs them.
+    """
+    found = [_refined(values, weight) for values in (grid.signal, grid.style_sd, grid.noise)]
+    if not any(finer for _, finer in found):
+        return None
+    return _grid(*(levels for levels, _ in found))
+
+
+def _refined(values: Floats, weight: Floats) -> tuple[Levels, bool]:
+    own, logs = np.unique(values), np.log(values)
+    if len(own) == 1:
+        return tuple(own), False
+    centre = float(weight @ logs)
+    sd = float(np.sqrt(weight @ (logs - centre) ** 2))
+    step = float(np.diff(np.log(own)).mean())
+    if sd >= NARROW * step:
+        return tuple(own), False
+    return tuple(np.exp(centre + max(sd, step / 4) * FINER_STEPS)), True
+
+
+def _grid(signals: Levels, style_sds: Levels, noises: Levels) -> Grid:
+    signal, style_sd, noise = np.array(list(product(signals, style_sds, noises))).T
     log_weight = -0.5 * (
         (np.log(signal / SIGNAL_USUAL) / SIGNAL_LOG_SD) ** 2
         + (np.log(style_sd / STYLE_USUAL) / STYLE_LOG_SD) ** 2

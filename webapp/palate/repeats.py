@@ -10,8 +10,8 @@ import numpy as np
 
 from .world import Floats
 
-# 95 % limit of the difference of two answers: 1.96 * sqrt(2) (ISO 5725; status: from memory).
-LIMIT_FACTOR = 2.77
+# 95 % limit of the difference of two answers (ISO 5725 sense; status: computed). The usual 2.77.
+LIMIT_FACTOR = 1.96 * np.sqrt(2)
 
 
 @dataclass(frozen=True)
@@ -46,4 +46,4 @@ def repeatability(liking: Floats, bottle: Sequence[Hashable]) -> Repeatability:
     within = float(np.sqrt(squares / freedom))
     total = float(np.nanvar(liking))
     ceiling = float(np.sqrt(max(0.0, 1 - within**2 / total))) if total > 0 else None
-    return Repeatability(within, LIMIT_FACTOR * within, ceiling, freedom, repeated)
+    return Repeatability(within, float(LIMIT_FACTOR * within), ceiling, freedom, repeated)

@@ -16,6 +16,8 @@ INTERVAL = (0.1, 0.9)
 # A target is called known when its 80 % interval is under this share of the scale.
 KNOWN_SHARE = 0.55
 OPEN_SCALE_SD = 2.5
+# How probable it must be that the best point is an end of the scale before an end is named.
+END_SHARE = 0.65
 WITHIN_LIKING = 0.5
 PRINTED_STEP = 0.1
 
@@ -94,9 +96,9 @@ def best_point(line: Floats, bend: Floats, ends: tuple[float, float]) -> Floats:
 
 
 def _shape(best: Floats, ends: tuple[float, float], width: float) -> str:
-    if np.mean(best >= ends[1]) > 0.5:
+    if np.mean(best >= ends[1]) > END_SHARE:
         return "more"
-    if np.mean(best <= ends[0]) > 0.5:
+    if np.mean(best <= ends[0]) > END_SHARE:
         return "less"
     return "peak" if width < KNOWN_SHARE * (ends[1] - ends[0]) else "unknown"
 

@@ -36,13 +36,17 @@ def wine_world(styles: Sequence[Style]) -> World:
         styles=tuple(str(style["style_id"]) for style in styles),
         profile=profile,
         profile_spread=around,
-        group=[f"{style['colour']}:{style['kind']}" for style in styles],
+        group=[_group(style) for style in styles],
         low=SCALE_LOW,
         high=SCALE_HIGH,
         printed=Printed(
             "warmth", WARMTH_AT_ZERO, WARMTH_PER_PERCENT, WARMTH_SPREAD, ABV_LOW, ABV_HIGH
         ),
     )
+
+
+def _group(style: Style) -> str:
+    return str(style.get("group") or f"{style['colour']}_{style['kind']}")
 
 
 def warmth_of(abv: Any) -> Floats:

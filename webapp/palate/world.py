@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
+from copy import copy
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -134,6 +135,15 @@ class World:
         """Values in scale units as z, held within FARTHEST_Z so that a stray number is harmless."""
         z = np.clip((values - self.centre) / self.scale, -FARTHEST_Z, FARTHEST_Z)
         return np.asarray(z, dtype=float)
+
+    def widened(self, width: float) -> World:
+        """The same world with styles so many times wider, none wider than the world itself."""
+        if width == 1.0:
+            return self
+        other = copy(self)
+        sd = np.maximum(np.minimum(self.style_sd * width, 1.0), self.style_sd)
+        other._keep("style_sd", np.round(sd, PROFILE_DECIMALS))
+        return other
 
     def usual(self, style: Ints) -> tuple[Floats, Floats]:
         """Mean and sd (m, K), in z, of bottles known by style only; -1 gives the world's own."""

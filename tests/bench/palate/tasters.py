@@ -112,3 +112,11 @@ class Taster:
         slope = slope + self.rng.normal(0, SLOPE_NOISE, z.shape)
         marks = np.where(np.abs(slope) < DEAD_BAND, 0.0, -np.sign(slope))
         return Bottles(truth, liking, np.round(seen, 1), marks, style, abv)
+
+    def targets(self) -> np.ndarray:
+        """Where each scale is best for this person, as they would write it down (0-10)."""
+        best = self.ideal + self.linear / (2 * self.weight)
+        seen = self.world.centre + self.world.scale * self.gain * best + self.bias
+        ends = [(end - self.world.centre) * self.gain for end in (0.0, 10.0)]
+        low, high = (self.world.centre + self.bias + end for end in ends)
+        return np.clip(np.clip(seen, low, high), 0, 10)

@@ -1,0 +1,64 @@
+"""Worlds and tastings for the palate's tests; all people and bottles are simulated."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from tests.bench.palate.tasters import Bottles, Taster
+from webapp.palate import World
+
+ROOT = Path(__file__).parent.parent.parent
+STYLES: list[dict[str, Any]] = json.loads(
+    (ROOT / "static" / "spec" / "styles.json").read_text(encoding="utf-8")
+)["styles"]
+
+
+def plain_world(k: int = 3, **more: Any) -> World:
+    """k attributes on 0-10 with mean 5 and spread 2, two groups of two styles."""
+    return World(
+        [f"a{i}" for i in range(k)],
+        np.full(k, 5.0),
+        np.full(k, 2.0),
+        ("s0", "s1", "s2", "s3"),
+        5.0 + np.linspace(-2, 2, 4)[:, None] * np.linspace(1, 0.5, k),
+        np.full((4, k), 1.0),
+        ("g0", "g0", "g1", "g1"),
+        low=0.0,
+        high=10.0,
+        **more,
+    )
+
+
+def plain_tastings(n: int, k: int = 3, seed: int = 0, marks: bool = True) -> dict[str, Any]:
+    """n tastings of the plain world by somebody who likes the first attribute near 6."""
+    rng = np.random.default_rng(seed)
+    x = np.clip(rng.normal(5, 2, (n, k)), 0, 10)
+    liking = np.clip(np.round(7 - (x[:, 0] - 6) ** 2 / 5 + rng.normal(0, 0.8, n)), 1, 9)
+    table: dict[str, Any] = {
+        "X": x,
+        "liking": liking,
+        "style": [f"s{i}" for i in rng.integers(0, 4, n)],
+    }
+    if marks:
+        table["just_right"] = np.clip(np.round((x - 6) / 2), -1, 1)
+    return table
+
+
+def taster_table(taster: Taster, bottles: Bottles, marks: bool = False) -> dict[str, Any]:
+    """A simulated taster's bottles as `learn` takes them."""
+    table: dict[str, Any] = {
+        "X": bottles.X,
+        "liking": bottles.liking,
+        "style": style_names(taster, bottles),
+    }
+    if marks:
+        table["just_right"] = bottles.marks
+    return table
+
+
+def style_names(taster: Taster, bottles: Bottles) -> list[Any]:
+    return [taster.world.styles[i] for i in bottles.style]

@@ -1,0 +1,139 @@
+"""Bad input gets a clear error or a calm answer; warnings are errors here (pyproject.toml)."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from hypothesis.extra.numpy import arrays
+
+from tests.palate.examples import plain_tastings, plain_world
+from webapp.palate import PalateError, learn
+
+
+def changed(**change):
+    table = plain_tastings(4)
+    for name, value in change.items():
+        table[name] = value
+    return table
+
+
+def one_x(value):
+    x = plain_tastings(4)["X"]
+    x[2, 1] = value
+    return x
+
+
+@pytest.mark.parametrize(
+    ("table", "says"),
+    [
+        (changed(liking=[1, 9, 10, 5]), r"liking\[2\]: 10 must lie within 1..9"),
+        (changed(liking=[0, 9, 3, 5]), r"liking\[0\]: 0 must"),
+        (changed(liking=[1, np.inf, 3, 5]), "not finite"),
+        (changed(liking=["good", 1, 2, 3]), "liking must be numbers"),
+        (changed(liking=None), "tastings need 'liking'"),
+        (changed(X=one_x(10.5)), r"X\[2\], a1: 10.5 lies outside its scale 0..10"),
+        (changed(X=one_x(-0.1)), "outside its scale"),
+        (changed(X=np.ones((4, 2))), r"X has shape \(4, 2\), expected \(4, 3\)"),
+        (changed(X=np.ones(4)), "dimension"),
+        (changed(just_right=np.full((4, 3), 2)), r"just_right\[0, 0\]: 2 must be -1, 0 or 1"),
+        (changed(style=["s0", "s1", "s9", None]), "unknown style 's9'"),
+        (changed(style=["s0"]), "style has 1 entries for 4 rows"),
+        (changed(bottle=["b"]), "bottle has 1 entries for 4 rows"),
+        (changed(known=np.full((4, 3), 11.0)), "known.*outside its scale"),
+        (changed(known=np.ones((4, 3)), known_spread=-np.ones((4, 3))), "known_spread"),
+    ],
+)
+def test_a_wrong_value_is_named_with_its_bound(table, says):
+    with pytest.raises(PalateError, match=says):
+        learn(table, plain_world())
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (([[1, 2, 30]],), "outside its scale"),
+        (([[1, 2]],), "shape"),
+        (([[1, 2, 3]], ["nowhere"]), "unknown style"),
+        (([[1, 2, 3]], ["s0"], [[-1, 0, 0]]), "known_spread"),
+    ],
+)
+def test_a_wrong_bottle_is_refused(arguments, says):
+    with pytest.raises(PalateError, match=says):
+        learn(plain_tastings(5), plain_world()).predict(*arguments)
+
+
+def assert_calm(palate):
+    found = palate.predict([[np.nan] * 3, [0, 0, 0], [10, 10, 10]], ["s0", None, "s3"])
+    for numbers in (found.mean, found.sd, found.p_like, found.sd_of_mean):
+        assert np.isfinite(numbers).all()
+    assert np.all((found.mean >= 1) & (found.mean <= 9))
+    assert np.all(found.sd > 0)
+    assert np.all((found.p_like >= 0) & (found.p_like <= 1))
+    for target in palate.targets():
+        assert np.isfinite([target.low, target.high, target.weight]).all()
+        assert 0 <= target.low <= target.high <= 10
+    lists = palate.recommend()
+    assert len({*lists.close, *lists.stretch, *lists.teaches}) == sum(
+        map(len, (lists.close, lists.stretch, lists.teaches))
+    )
+
+
+@pytest.mark.parametrize(
+    "table",
+    [
+        {"X": np.empty((0, 3)), "liking": []},
+        {"X": [[5, 5, 5]], "liking": [9]},
+        {"X": [[5, 5, 5], [6, 2, 9]], "liking": [9, 1], "style": ["s0", "s1"]},
+        {"X": np.full((8, 3), np.nan), "liking": np.arange(1, 9)},
+        {"X": np.full((8, 3), np.nan), "liking": np.full(8, np.nan)},
+        {"X": np.full((8, 3), np.nan), "liking": np.arange(1, 9), "style": ["s1"] * 8},
+        {"X": np.tile([[5.0, 1.0, 9.0]], (10_000, 1)), "liking": np.full(10_000, 8)},
+        {**plain_tastings(30), "X": np.column_stack([np.full(30, 7.0), np.eye(30)[:, :2]])},
+        {**plain_tastings(30), "liking": np.full(30, 1)},
+        {**plain_tastings(30), "just_right": np.full((30, 3), -1)},
+        {**plain_tastings(300), "just_right": np.tile([[1, -1, 0]], (300, 1))},
+    ],
+    ids=[
+        "none",
+        "one",
+        "two",
+        "nothing judged",
+        "nothing said",
+        "only the style",
+        "ten thousand identical",
+        "one attribute constant",
+        "all disliked",
+        "always too little",
+        "always the same marks",
+    ],
+)
+def test_odd_but_honest_books_get_a_calm_answer(table):
+    assert_calm(learn(table, plain_world()))
+
+
+def test_numbers_far_outside_an_open_scale_do_no_harm():
+    world = plain_world()
+    free = type(world)(world.attributes, world.mean, world.spread, world.styles)
+    table = plain_tastings(10)
+    table["X"][3] = [1e9, -1e9, 1e300]
+    found = learn(table, free).predict([[1e300, 0, 0]])
+    assert np.isfinite([found.mean[0], found.sd[0]]).all()
+
+
+def one_of(*values):
+    return st.sampled_from(values)
+
+
+@settings(max_examples=60)
+@given(st.data(), st.integers(0, 14))
+def test_no_book_within_the_bounds_ever_gives_a_number_that_is_not_one(data, n):
+    scale = st.one_of(st.just(np.nan), st.floats(0, 10))
+    marks = one_of(-1.0, 0.0, 1.0, np.nan)
+    table = {
+        "X": data.draw(arrays(float, (n, 3), elements=scale)),
+        "liking": data.draw(arrays(float, n, elements=one_of(*map(float, range(1, 10)), np.nan))),
+        "just_right": data.draw(arrays(float, (n, 3), elements=marks)),
+        "style": data.draw(st.lists(one_of("s0", "s1", "s2", "s3", None), min_size=n, max_size=n)),
+        "bottle": data.draw(st.lists(one_of("a", "b", None), min_size=n, max_size=n)),
+    }
+    assert_calm(learn(table, plain_world()))
