@@ -8,27 +8,27 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 from tests.browser.conftest import CURE, FLAGS
 from tests.browser.find import find_browser
 from tests.shots.books import phone_with
-from tests.shots.camera import LARGE_TEXT, SIZES, Shot, take
+from tests.shots.camera import LARGE_TEXT_FLAG, SIZES, Light, Shot, Size, take
 from tests.shots.contact import write_sheets
 from tests.shots.readme import write_pictures
-from tests.shots.screens import EVERY_BOOK, screens
+from tests.shots.screens import EVERY_BOOK, Screen, screens
 
 FOLDER = Path(".shots")
-LIGHTS = ("day", "night")
+LIGHTS: tuple[Light, ...] = ("day", "night")
 
 
 @contextmanager
-def started_browser() -> Iterator[Browser]:
+def started_browser(*flags: str) -> Iterator[Browser]:
     path = find_browser()
     if path is None:
         raise SystemExit(CURE)
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        browser = playwright.chromium.launch(executable_path=path, args=[*FLAGS, *flags])
         yield browser
         browser.close()
 
@@ -49,41 +49,54 @@ def wanted() -> argparse.Namespace:
     return asked
 
 
-def take_all(browser: Browser, book: str, asked: argparse.Namespace) -> dict[str, list[Shot]]:
+def take_all(book: str, asked: argparse.Namespace) -> dict[str, list[Shot]]:
     """The pictures of one book, grouped as the sheets are."""
-    chosen = [screen for screen in screens() if book in screen.books]
-    if asked.rooms:
-        chosen = [screen for screen in chosen if screen.room in asked.rooms]
     groups: dict[str, list[Shot]] = {}
-    with phone_with(browser, book, asked.scale) as context:
-        for name in asked.sizes:
-            page = context.new_page()
-            if SIZES[name].large_text:
-                page.add_init_script(LARGE_TEXT)
-            for light in asked.lights:
-                group = f"{book}, {name}, {light}"
-                stem = group.replace(", ", "-")
-                groups[group] = [
-                    take(page, screen, SIZES[name], light,
-                         asked.folder / f"{stem}-{screen.name.replace(', ', '-').replace(' ', '-')}.png")
-                    for screen in chosen
-                ]
-            page.close()
+    for large_text in (False, True):
+        sizes = [SIZES[name] for name in asked.sizes if SIZES[name].large_text == large_text]
+        if not sizes:
+            continue
+        flags = [LARGE_TEXT_FLAG] if large_text else []
+        with (
+            started_browser(*flags) as browser,
+            phone_with(browser, book, asked.scale) as context,
+        ):
+            for size in sizes:
+                page = context.new_page()
+                for light in asked.lights:
+                    groups[f"{book}, {size.name}, {light}"] = row(page, book, size, light, asked)
+                page.close()
     return groups
+
+
+def row(
+    page: Page, book: str, size: Size, light: Light, asked: argparse.Namespace
+) -> list[Shot]:
+    """Every wanted screen at one size by one light."""
+    def file(screen: Screen) -> Path:
+        title = f"{book} {size.name} {light} {screen.name}.png"
+        return asked.folder / title.replace(",", "").replace(" ", "-")
+
+    return [
+        take(page, screen, size, light, file(screen))
+        for screen in screens()
+        if book in screen.books and (not asked.rooms or screen.room in asked.rooms)
+    ]
 
 
 def main() -> None:
     asked = wanted()
     start = time.monotonic()
-    with started_browser() as browser:
-        if asked.readme:
+    if asked.readme:
+        with started_browser() as browser:
             for file in write_pictures(browser):
                 print(f"{file}: {file.stat().st_size / 1000:.0f} kB")
-            return
-        asked.folder.mkdir(exist_ok=True)
-        groups: dict[str, list[Shot]] = {}
-        for book in asked.books:
-            groups |= take_all(browser, book, asked)
+        return
+    asked.folder.mkdir(exist_ok=True)
+    groups: dict[str, list[Shot]] = {}
+    for book in asked.books:
+        groups |= take_all(book, asked)
+    with started_browser() as browser:
         index = write_sheets(browser, asked.folder.resolve(), groups)
     faults = [(group, shot) for group, shots in groups.items() for shot in shots if shot.fault]
     for group, shot in faults:
@@ -92,4 +105,5 @@ def main() -> None:
     print(f"{count} pictures in {time.monotonic() - start:.0f} s, {len(faults)} faults: {index}")
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -12,12 +12,8 @@ from tests.shots.screens import Screen
 
 Light = Literal["day", "night"]
 TALLEST_PX = 2600
-# Set the way a taster's own setting would arrive: before the first sheet is read.
-LARGE_TEXT = """(() => {
-  const sheet = new CSSStyleSheet();
-  sheet.replaceSync('html { font-size: 200% !important; }');
-  document.adoptedStyleSheets = [sheet];
-})()"""
+# The browser's own setting of letters twice as large, as a taster would make it.
+LARGE_TEXT_FLAG = "--blink-settings=defaultFontSize=32,defaultFixedFontSize=26"
 HEIGHT = "() => Math.ceil(document.documentElement.scrollHeight)"
 SIDEWAYS = "() => document.documentElement.scrollWidth - innerWidth"
 

@@ -10,6 +10,8 @@ from playwright.sync_api import Page, expect
 from tests.browser.filling import Record, demo_records
 
 STEPS = ("bottle", "look", "first-nose", "second-nose", "sips", "whole", "verdict")
+# A busy machine is slow; a screen that comes late is still a screen.
+WAIT_MS = 30_000
 EVERY_BOOK = ("empty", "demo", "ten_thousand")
 
 
@@ -35,10 +37,11 @@ class Screen:
         """Arrive as if the app were started here, so that nothing is left of the screen before."""
         page.goto("about:blank")
         page.goto(f"/{self.hash}")
-        expect(page.locator("#page > *").nth(1)).to_be_attached()
+        expect(page.locator("#page > *").nth(1)).to_be_attached(timeout=WAIT_MS)
         page.evaluate("() => document.fonts.ready")
         self.press(page)
-        expect(page.locator("dialog[open]")).to_have_count(1 if self.is_leaf else 0)
+        leaves = 1 if self.is_leaf else 0
+        expect(page.locator("dialog[open]")).to_have_count(leaves, timeout=WAIT_MS)
 
 
 def opens(selector: str) -> Callable[[Page], None]:
@@ -90,7 +93,7 @@ def walk_to(step: str) -> Callable[[Page], None]:
     """A step of the fresh pour, reached by its knot."""
 
     def walk(page: Page) -> None:
-        page.locator(".in-full .thread a").nth(STEPS.index(step)).click()
+        page.locator(".thread a").nth(STEPS.index(step)).click()
         expect(page.locator(".guide")).to_be_visible()
 
     return walk

@@ -1,0 +1,148 @@
+"""The book by keyboard alone, in a system's own high-contrast colours, and without motion."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import Locator, Page, expect
+
+from tests.browser.screens_held import Phones, phones
+
+__all__ = ["phones"]
+pytestmark = pytest.mark.browser
+FOCUSED = """() => {
+  const one = document.activeElement;
+  const style = getComputedStyle(one);
+  const drawn = style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 2;
+  const ruled = parseFloat(style.borderBottomWidth) >= 2;
+  const atFoot = '.at-thumb, .said, nav.rooms, dialog';
+  const feet = [...document.querySelectorAll('.at-thumb, nav.rooms')];
+  const foot = Math.min(...feet.map((each) => each.getBoundingClientRect().top));
+  const box = one.getBoundingClientRect();
+  // WCAG 2.2 SC 2.4.11: not entirely hidden by what the page lays over itself.
+  return { what: one.outerHTML.slice(0, 120), seen: drawn || ruled,
+    covered: !one.closest(atFoot) && box.top >= foot };
+}"""
+MOVING = """() => [...document.querySelectorAll('*')].filter((one) => {
+  const style = getComputedStyle(one);
+  const lasts = (times) => times.split(',').some((time) => parseFloat(time) > 0.01);
+  return lasts(style.transitionDuration) || style.scrollBehavior === 'smooth'
+    || (style.animationName !== 'none' && lasts(style.animationDuration));
+}).map((one) => one.outerHTML.slice(0, 120))"""
+
+
+def tab_to(page: Page, target: Locator, tries: int = 40) -> None:
+    """Press Tab until the focus stands on the target, as one who sees only the focus would."""
+    for _ in range(tries):
+        if target.evaluate("(one) => one === document.activeElement"):
+            return
+        page.keyboard.press("Tab")
+    raise AssertionError(f"Tab never reaches {target}")
+
+
+def fields(page: Page, kind: str) -> list[dict[str, Any]]:
+    rows = page.evaluate("async (kind) => (await import('/book/read.js')).all(kind)", kind)
+    return [row["fields"] for row in rows]
+
+
+def test_a_quick_note_is_written_and_kept_by_keyboard_alone(phones: Phones) -> None:
+    page = phones.page("empty")
+    page.goto("/#/pour")
+    keys = page.keyboard
+    tab_to(page, page.get_by_label("Name"))
+    keys.type("Quiet Hill")
+    tab_to(page, page.locator(".style-and-strength button"))
+    keys.press("Enter")
+    finder = page.get_by_role("dialog")
+    tab_to(page, finder.get_by_role("searchbox"))
+    keys.type("barolo")
+    tab_to(page, finder.get_by_role("button", name="Barolo").first)
+    keys.press("Enter")
+    expect(finder).to_have_count(0)
+    tab_to(page, page.get_by_label("Alcohol", exact=True))
+    keys.type("13.5")
+    liking = page.get_by_role("slider", name="How do I like it?")
+    tab_to(page, liking)
+    expect(liking).to_have_attribute("aria-valuetext", "not judged")
+    keys.press("End")
+    keys.press("ArrowLeft")
+    expect(liking).to_have_attribute("aria-valuetext", "like very much")
+    tab_to(page, page.get_by_label("A line of words"))
+    keys.type("Tar and roses.")
+    tab_to(page, page.locator(".at-thumb .primary"))
+    keys.press("Enter")
+    expect(page.locator(".said")).to_contain_text("Quiet Hill")
+    [bottle] = fields(page, "bottle")
+    written = (bottle["name"], bottle["style"], bottle["label_abv"])
+    assert written == ("Quiet Hill", "red_barolo", 13.5)
+    [tasting] = fields(page, "tasting")
+    assert (tasting["liking"], tasting["words"]) == (8, "Tar and roses.")
+    assert tasting["closed_at"]
+
+
+def test_a_leaf_closes_by_escape_and_gives_the_focus_back(phones: Phones) -> None:
+    page = phones.page("empty")
+    page.goto("/#/pour")
+    opener = page.locator(".style-and-strength button")
+    tab_to(page, opener)
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("dialog")).to_be_visible()
+    page.keyboard.press("Escape")
+    expect(page.get_by_role("dialog")).to_have_count(0)
+    expect(opener).to_be_focused()
+
+
+def test_the_page_is_reached_without_walking_through_what_is_above_it(phones: Phones) -> None:
+    page = phones.page("demo")
+    page.goto("about:blank")
+    page.goto("/#/shelf")
+    expect(page.locator(".pick").first).to_be_visible()
+    page.keyboard.press("Tab")
+    expect(page.get_by_role("link", name="Skip to the page")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", name="Shelf", level=1)).to_be_focused()
+
+
+@pytest.mark.parametrize("room", ["pour", "book", "shelf", "palate", "settings"])
+def test_the_focus_is_always_seen(phones: Phones, room: str) -> None:
+    page = phones.page("demo")
+    page.goto("about:blank")
+    page.goto(f"/#/{room}")
+    expect(page.locator("#page > *").nth(1)).to_be_attached()
+    for _ in range(25):
+        page.keyboard.press("Tab")
+        focus = page.evaluate(FOCUSED)
+        if not focus["what"].startswith("<body"):
+            assert focus["seen"], focus["what"]
+            assert not focus["covered"], focus["what"]
+
+
+def test_a_systems_own_colours_leave_every_state_visible(phones: Phones) -> None:
+    page = phones.page("demo")
+    page.emulate_media(forced_colors="active")
+    page.goto("/#/settings")
+    chosen = page.locator('.choice[aria-checked="true"]').first
+    expect(chosen).to_be_visible()
+    tick = chosen.evaluate("(one) => getComputedStyle(one, '::before').content")
+    assert "\u2713" in tick
+    page.goto("/#/pour")
+    expect(page.locator('nav.rooms a[aria-current="page"]')).to_have_css("font-weight", "700")
+    liking = page.get_by_role("slider", name="How do I like it?")
+    liking.press("End")
+    colours = liking.locator(".bead").evaluate(
+        "(one) => [getComputedStyle(one).backgroundColor, getComputedStyle(document.body).color, "
+        "getComputedStyle(document.documentElement).backgroundColor]"
+    )
+    assert colours[0] != colours[2]
+    page.get_by_role("button", name="Clear How do I like it?").click()
+    page.emulate_media(forced_colors="none")
+
+
+@pytest.mark.parametrize("room", ["pour", "book", "shelf", "palate", "settings"])
+def test_nothing_moves_for_one_who_asked_for_no_motion(phones: Phones, room: str) -> None:
+    page = phones.page("demo")
+    page.emulate_media(reduced_motion="reduce")
+    page.goto(f"/#/{room}")
+    expect(page.locator("#page > *").nth(1)).to_be_attached()
+    assert page.evaluate(MOVING) == []
