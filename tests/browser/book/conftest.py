@@ -35,6 +35,11 @@ class Hand:
         self.context = context
         self.url = url
         self.page = context.new_page()
+        # Shown with the report of a test that fails.
+        self.page.on("console", lambda message: print("console:", message.text))
+        self.page.on(
+            "requestfailed", lambda request: print("failed:", request.url, request.failure)
+        )
         self.open()
 
     def open(self) -> None:
