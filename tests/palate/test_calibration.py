@@ -1,6 +1,7 @@
 """Simulated tasters (generator in tests/bench/palate/tasters.py), seeds fixed.
 
-Tolerances are about three standard errors of what so few tasters can show; the bench has more of them.
+Tolerances are about three standard errors of what so few tasters can show; the bench has more of
+them.
 """
 
 import numpy as np

@@ -80,7 +80,7 @@ def test_integrated_style_effects_equal_columns_of_their_own():
 
 def test_at_its_own_hyperparameters_bayesian_ridge_agrees(monkeypatch):
     """Source: scikit-learn BayesianRidge, coef_ and sigma_ at its alpha_ and lambda_."""
-    features, liking, slot, _ = problem(2)
+    features, liking, _, _ = problem(2)
     core = features[:, :5]
     theirs = BayesianRidge(fit_intercept=False).fit(core, liking)
     monkeypatch.setattr(evidence, "LEVEL", 0.0)

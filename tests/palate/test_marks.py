@@ -47,7 +47,8 @@ def test_even_an_impossible_answer_has_finite_numbers(value, mean):
 
 
 def settled(z, answers, prior_var):
-    """Normal stand-in for the marks of one attribute; prior of (level, line, bend) is independent."""
+    """Normal stand-in for the marks of one attribute; prior of (level, line, bend) is
+    independent."""
     z, answers = np.array(z, dtype=float)[:, None], np.array(answers, dtype=float)[:, None]
     found = just_right.collect_marks(answers, z, np.zeros_like(z))
     sites, prior = just_right.no_sites(found), np.diag(1 / np.array([1.0, *prior_var]))

@@ -37,7 +37,8 @@ def moments(density):
 
 
 def converged(grid):
-    """For one attribute with normal data the factor, once settled, is exact in mean and covariance."""
+    """For one attribute with normal data the factor, once settled, is exact in mean and
+    covariance."""
     factors = first_factors(grid, 1)
     for _ in range(60):
         cov = np.linalg.inv(PRECISION + factors.precision[0, 0])

@@ -38,11 +38,10 @@ def next_styles(world: World, posterior: Posterior, liked_line: float) -> NextSt
     group = world.group_of
     found = score(posterior, z_mean, z_sd**2, style, group, liked_line)
     close = _diverse(found.mean, found.mean >= NOT_DISLIKED, world, ())
-    hopeful = (found.p_like >= min(STRETCH_CHANCE, float(np.median(found.p_like)))) & (
-        found.mean >= NOT_DISLIKED
-    )
-    reach = found.mean + 1.5 * found.sd_of_mean
-    stretch = _diverse(reach, hopeful, world, close)
+    hopeful = found.p_like >= min(STRETCH_CHANCE, float(np.median(found.p_like)))
+    unsure = found.sd_of_mean >= np.median(found.sd_of_mean)
+    allowed = hopeful & unsure & (found.mean >= NOT_DISLIKED)
+    stretch = _diverse(found.mean + found.sd_of_mean, allowed, world, close)
     gain = information(world, posterior, z_mean, z_sd**2, style, group, found.sd)
     teaches = _diverse(gain, found.mean >= NOT_DISLIKED, world, (*close, *stretch))
     return NextStyles(close, stretch, teaches)

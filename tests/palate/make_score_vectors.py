@@ -1,0 +1,107 @@
+"""Makes tests/vectors/score.json: `python -m tests.palate.make_score_vectors`.
+
+Palates of invented tasters over five invented styles; the expected numbers are Python's own, which
+the tests of the learner check against other sources. The client's twin must give the same to 1e-6.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from webapp.palate import learn
+from webapp.palate.compact import score_compact
+from webapp.palate.wine_styles import ATTRIBUTES, wine_world
+
+FILE = Path(__file__).parent.parent / "vectors" / "score.json"
+USUAL = {
+    "brisk_white": ("white", 2.0, 8.0, 0.5, 3.5, 0.5, 5.0, 11.5, 12.0, 12.5),
+    "broad_white": ("white", 2.2, 5.5, 0.8, 6.5, 5.0, 6.5, 12.5, 13.5, 14.5),
+    "light_red": ("red", 1.8, 6.5, 3.5, 4.0, 1.5, 5.5, 11.5, 12.5, 13.5),
+    "stern_red": ("red", 1.6, 6.0, 8.0, 7.5, 6.0, 7.0, 13.0, 14.0, 15.0),
+    "late_sweet": ("white", 8.5, 7.0, 0.6, 7.0, 3.0, 8.0, 9.0, 11.0, 14.0),
+}
+FIELDS = ("sweetness", "acidity", "tannin", "body", "oak", "intensity")
+SHELF: dict[str, dict[str, Any]] = {
+    "style and printed alcohol": {"style": "stern_red", "label_abv": 14.5},
+    "style alone, everything else said to be empty": {
+        "style": "brisk_white",
+        "label_abv": None,
+        **dict.fromkeys(ATTRIBUTES),
+    },
+    "a style never tasted": {"style": "late_sweet", "label_abv": 8.0},
+    "a style that the palate does not know": {"style": "from_elsewhere", "label_abv": 12.5},
+    "nothing known": {},
+    "alcohol alone, beyond the end of the warmth scale": {"label_abv": 25},
+    "no alcohol at all": {"style": "light_red", "label_abv": 0},
+    "everything judged": {
+        "style": "light_red",
+        "label_abv": 12.9,
+        **dict(zip(ATTRIBUTES, (1.5, 7.2, 4.1, 4.4, 5.0, 0.8, 6.1), strict=True)),
+    },
+    "warmth judged against the label": {"style": "broad_white", "label_abv": 12.0, "warmth": 8.8},
+    "judged at both ends of the scales": {"style": None, "sweetness": 0, "tannin": 10, "oak": 10},
+}
+
+
+def invented_styles() -> list[dict[str, Any]]:
+    return [
+        {
+            "style_id": name,
+            "colour": colour,
+            "kind": "still",
+            "abv_low": low,
+            "abv_typ": typical,
+            "abv_high": high,
+            **dict(zip(FIELDS, values, strict=True)),
+            **{field + "_sd": 0.9 for field in FIELDS},
+        }
+        for name, (colour, *values, low, typical, high) in USUAL.items()
+    ]
+
+
+def invented_tastings(n: int, seed: int) -> dict[str, Any]:
+    """n tastings of all styles but the last, with marks, by somebody who likes body near 5."""
+    world, rng = wine_world(invented_styles()), np.random.default_rng(seed)
+    style = rng.integers(0, len(world.styles) - 1, n)
+    spread = np.array(world.profile_spread)[style]
+    x = np.round(
+        np.clip(np.array(world.profile)[style] + spread * rng.normal(size=spread.shape), 0, 10), 1
+    )
+    body = x[:, ATTRIBUTES.index("body")]
+    liking = np.clip(np.round(8 - (body - 5) ** 2 / 3 + rng.normal(0, 1, n)), 1, 9)
+    marks = np.full(x.shape, np.nan)
+    marks[:, ATTRIBUTES.index("body")] = np.clip(np.round((body - 5) / 2), -1, 1)
+    names = [world.styles[i] for i in style]
+    return {"X": x, "liking": liking, "just_right": marks, "style": names}
+
+
+def make_vectors() -> dict[str, Any]:
+    world = wine_world(invented_styles())
+    groups = []
+    for n in (0, 3, 40):
+        compact = json.loads(json.dumps(learn(invented_tastings(n, n), world).compact()))
+        tests = [
+            {
+                "description": name,
+                "args": [compact, bottle],
+                "expected": score_compact(compact, bottle),
+            }
+            for name, bottle in SHELF.items()
+        ]
+        groups.append({"description": f"after {n} tastings", "tests": tests})
+    return {
+        "python": "webapp.palate.compact:score_compact",
+        "js": "trade/score.js#scoreBottle",
+        "tolerance": 1e-6,
+        "source": "computed by the learner; made by tests/palate/make_score_vectors.py",
+        "groups": groups,
+    }
+
+
+if __name__ == "__main__":
+    FILE.write_text(json.dumps(make_vectors(), separators=(",", ":")) + "\n", encoding="utf-8")
+    print(f"{FILE.name}: {FILE.stat().st_size} bytes")
