@@ -23,6 +23,11 @@ bench: $(VENV)/.test
 	@$(PY) .ci/parts.py browser
 	$(PY) -m tests.bench.palate
 	$(PY) -m tests.bench.sync
+	$(PY) -m tests.bench.client
+
+# A hundred thousand odd bodies, archives and pictures; `make test` runs a smaller set.
+fuzz: $(VENV)/.test
+	$(PY) -m tests.fuzz
 
 shots: $(VENV)/.test
 	@$(PY) .ci/parts.py browser
@@ -35,7 +40,7 @@ lock: $(VENV)/.test
 	$(PY) -m uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-emit-find-links --no-header --extra workers --extra test pyproject.toml -o .ci/locks/test.txt
 
 vendor:
-	cd static/vendor && npm install --omit=optional && node refresh.mjs && rm -rf node_modules
+	cd static/vendor && npm run lock && npm ci && node refresh.mjs && rm -rf node_modules
 
 $(VENV)/.run: .ci/locks/run.txt
 	@PYTHON="$(PYTHON)" .ci/venv run
