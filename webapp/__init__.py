@@ -7,12 +7,14 @@ from typing import Any
 
 from flask import Flask
 from flask_compress import Compress
+from werkzeug.middleware.proxy_fix import ProxyFix
 
 from webapp import migrations, spec
 from webapp.accounts.gate import guard
 from webapp.config import settings
 from webapp.db import connect, db
 from webapp.errors import StartError
+from webapp.journal import note_requests
 
 CURES = {
     "newer": "The database was made by a newer version of Second Nose; install that version.",
@@ -29,9 +31,13 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
         spec.check()
     except spec.SpecError as error:
         raise StartError(str(error)) from error
+    if app.config["PROXIES"]:
+        count = app.config["PROXIES"]
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=count, x_proto=count)  # type: ignore[method-assign]
     connect(app)
     if app.config["CHECK_DATABASE"]:
         _check_database(app)
+    note_requests(app)
     guard(app)
     Compress(app)
     from webapp.api import add_api

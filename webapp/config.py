@@ -6,6 +6,9 @@ import os
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
+
+from webapp.errors import StartError
 
 DEFAULT_FOLDER = "book"
 MEGABYTE = 1_000_000
@@ -20,11 +23,22 @@ DEFAULTS: dict[str, Any] = {
     "MAX_PHOTO_BYTES": 20 * MEGABYTE,
     "MAX_PHOTO_PIXELS": 60_000_000,
     "MAX_IMPORT_BYTES": 2_000 * MEGABYTE,
+    # Requests of one owner, and of one address, in ten minutes; 0 sets no bound.
+    "MAX_REQUESTS": 6_000,
+    # The only owner needs no sign-in at the machine itself while no passphrase is set.
+    "OPEN_AT_HOME": True,
+    # How many proxies in front of this server may say who asks and whether it was by https.
+    "PROXIES": 0,
+    # Where phones reach this server, such as https://wine.example; empty: as the page was reached.
+    "ADDRESS": "",
 }
 ENVIRONMENT = {
     "DATABASE_URL": "DATABASE_URL",
     "PHOTO_FOLDER": "SECONDNOSE_PHOTOS",
     "HOSTS": "SECONDNOSE_HOSTS",
+    "PROXIES": "SECONDNOSE_PROXIES",
+    "ADDRESS": "SECONDNOSE_ADDRESS",
+    "MAX_REQUESTS": "SECONDNOSE_MAX_REQUESTS",
 }
 
 
@@ -35,6 +49,9 @@ def settings(given: Mapping[str, Any] | None = None) -> dict[str, Any]:
         {key: os.environ[name] for key, name in ENVIRONMENT.items() if name in os.environ}
     )
     merged.update(given or {})
+    for name in ("PROXIES", "MAX_REQUESTS"):
+        merged[name] = _whole_number(name, merged[name])
+    merged["HOSTS"] = _hosts(merged)
     merged["DATABASE_URL"] = database_url(merged["DATABASE_URL"])
     merged["SQLALCHEMY_DATABASE_URI"] = merged["DATABASE_URL"]
     merged["SQLALCHEMY_ENGINE_OPTIONS"] = engine_options(merged["DATABASE_URL"])
@@ -57,6 +74,24 @@ COMPRESSED = [
     "text/javascript",
     "image/svg+xml",
 ]
+
+
+def _whole_number(name: str, given: Any) -> int:
+    if str(given).isascii() and str(given).isdecimal():
+        return int(given)
+    raise StartError(f"{ENVIRONMENT[name]} must be a whole number, not {given!r}.")
+
+
+def _hosts(merged: Mapping[str, Any]) -> str:
+    """The names that this server answers to; the one in ADDRESS is one of them."""
+    if not merged["ADDRESS"]:
+        return str(merged["HOSTS"])
+    address = urlsplit(merged["ADDRESS"])
+    if address.scheme not in ("http", "https") or not address.hostname:
+        told = f"{ENVIRONMENT['ADDRESS']} must be an address such as https://wine.example."
+        raise StartError(told)
+    name = f"[{address.hostname}]" if ":" in address.hostname else address.hostname
+    return f"{merged['HOSTS']} {name}"
 
 
 def database_url(given: str) -> str:
@@ -86,6 +121,8 @@ def photo_folder(merged: Mapping[str, Any]) -> Path:
 
 def engine_options(url: str) -> dict[str, Any]:
     """Pool and time limits of the database driver, in seconds."""
+    # Errors of the driver must not carry notes into logs.
+    quiet = {"hide_parameters": True}
     if url.startswith("sqlite"):
-        return {"connect_args": {"timeout": 20, "check_same_thread": False}}
-    return {"pool_pre_ping": True, "pool_size": 8, "max_overflow": 8}
+        return {**quiet, "connect_args": {"timeout": 20, "check_same_thread": False}}
+    return {**quiet, "pool_pre_ping": True, "pool_size": 8, "max_overflow": 8}

@@ -2,11 +2,44 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+STATUS = {
+    "unknown_host": 421,
+    "cross_origin": 403,
+    "no_owner": 503,
+    "sign_in": 401,
+    "revoked": 401,
+    "wrong": 401,
+    "other_owner": 409,
+    "too_many_tries": 429,
+    "too_many_requests": 429,
+    "no_device": 404,
+    "no_pairing": 404,
+}
+
 
 class AccessError(Exception):
-    """A request is turned away. `code` is unknown_host, cross_origin or no_owner."""
+    """A request is turned away. `code` is one of STATUS; `told` goes into the answer's `errors`."""
 
-    def __init__(self, code: str, detail: str) -> None:
+    def __init__(
+        self, code: str, detail: str, *, told: Any = None, retry_after_s: int | None = None
+    ) -> None:
         super().__init__(detail)
         self.code = code
         self.detail = detail
+        self.told = told
+        self.retry_after_s = retry_after_s
+        self.status = STATUS[code]
+
+
+class WeakPassphrase(ValueError):
+    """A passphrase that may not be set; `code` is too_short, too_long, too_plain or known."""
+
+    def __init__(self, code: str, cure: str) -> None:
+        super().__init__(cure)
+        self.code = code
+
+
+class NameTaken(ValueError):
+    """Another owner has this name, or nothing printable is left of it."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache
 from typing import Any
 
@@ -16,6 +16,7 @@ from werkzeug.http import HTTP_STATUS_CODES
 from werkzeug.routing import Rule
 
 from webapp import spec
+from webapp.accounts.gate import for_anybody, is_for_anybody
 from webapp.api.operation import OPERATION, Operation, operation
 from webapp.records.schemas import schema_of
 
@@ -44,6 +45,7 @@ class OpenApiSchema(Schema):
 
 
 @blueprint.get("/api/openapi.json")
+@for_anybody
 @operation("This document", answers={200: OpenApiSchema}, problems=(421,))
 def openapi() -> ResponseReturnValue:
     kept: dict[str, Any] | None = current_app.extensions.get("openapi")
@@ -68,7 +70,9 @@ def document(app: Flask) -> dict[str, Any]:
     for rule, told in _operations(app):
         path = re.sub(r"<(?:\w+:)?(\w+)>", r"{\1}", rule.rule)
         for method in sorted((rule.methods or set()) - {"HEAD", "OPTIONS"}):
-            made.path(path, operations={method.lower(): _describe(rule, told)})
+            view = app.view_functions[rule.endpoint]
+            told_here = {method.lower(): _describe(rule, told, gate_statuses(rule.rule, view))}
+            made.path(path, operations=told_here)
     found: dict[str, Any] = made.to_dict()
     return found
 
@@ -90,7 +94,14 @@ def _operations(app: Flask) -> Iterator[tuple[Rule, Operation]]:
             yield rule, told
 
 
-def _describe(rule: Rule, told: Operation) -> dict[str, Any]:
+def gate_statuses(path: str, view: Callable[..., Any]) -> tuple[int, ...]:
+    """What the gate may answer before the view is asked."""
+    if not path.startswith("/api/"):
+        return ()
+    return (403, 429) if is_for_anybody(view) else (401, 403, 409, 429)
+
+
+def _describe(rule: Rule, told: Operation, gate: tuple[int, ...]) -> dict[str, Any]:
     described: dict[str, Any] = {
         "operationId": rule.endpoint.replace(".", "_"),
         "summary": told.summary,
@@ -100,7 +111,7 @@ def _describe(rule: Rule, told: Operation) -> dict[str, Any]:
         ],
         "responses": {str(status): _answer(status, as_) for status, as_ in told.answers.items()},
     }
-    for status in told.problems:
+    for status in sorted({*told.problems, *gate}):
         described["responses"][str(status)] = {
             "description": HTTP_STATUS_CODES[status],
             "content": {PROBLEM_TYPE: {"schema": {"$ref": "#/components/schemas/Problem"}}},

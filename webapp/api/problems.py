@@ -16,7 +16,6 @@ from webapp.accounts.errors import AccessError
 from webapp.api.errors import BookError
 
 BUSY_RETRY_S = 2
-ACCESS_STATUS = {"unknown_host": 421, "cross_origin": 403, "no_owner": 503}
 _log = logging.getLogger(__name__)
 
 
@@ -54,7 +53,7 @@ def _book_error(error: BookError) -> Response:
 
 
 def _access_error(error: AccessError) -> Response:
-    return problem(ACCESS_STATUS[error.code], error.code, error.detail)
+    return problem(error.status, error.code, error.detail, error.told, error.retry_after_s)
 
 
 def _http_error(error: HTTPException) -> Response:
@@ -69,10 +68,8 @@ def _http_error(error: HTTPException) -> Response:
 
 def _busy(error: DBAPIError) -> Response:
     # Locked, full or gone: the transaction was rolled back, and asking again may well succeed.
-    _log.warning(
-        "The database did not answer: %s",
-        type(error.orig if hasattr(error, "orig") else error).__name__,
-    )
+    cause = type(error.orig if hasattr(error, "orig") else error).__name__
+    _log.warning("database_busy", extra={"cause": cause})
     return problem(
         503,
         "database_busy",
@@ -82,5 +79,5 @@ def _busy(error: DBAPIError) -> Response:
 
 
 def _unexpected(error: Exception) -> Response:
-    _log.exception("Unexpected %s", type(error).__name__)
+    _log.exception("unexpected")
     return problem(500, "unexpected", "Something went wrong on the server; nothing was changed.")

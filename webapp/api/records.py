@@ -10,6 +10,7 @@ from marshmallow import Schema, fields
 from sqlalchemy import select
 
 from webapp import spec
+from webapp.accounts.gate import for_anybody
 from webapp.accounts.owners import current_owner
 from webapp.api.errors import BookError
 from webapp.api.operation import operation
@@ -98,6 +99,7 @@ def _example_text() -> str:
 
 
 @blueprint.get("/api/example")
+@for_anybody
 @operation("The invented example book", answers={200: ExampleSchema}, problems=(421, 503))
 def example() -> Response:
     return Response(_example_text(), mimetype="application/json")

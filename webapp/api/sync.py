@@ -6,6 +6,7 @@ import time
 
 from flask import Blueprint, Response, current_app
 
+from webapp.accounts.identity import note_device
 from webapp.accounts.owners import current_owner
 from webapp.api.body import json_body, load_with
 from webapp.api.errors import BookError
@@ -28,6 +29,7 @@ def sync() -> Response:
     value = json_body(current_app.config["MAX_SYNC_BYTES"])
     _check_format(value)
     request = load_with(SyncRequestSchema(), value)
+    note_device(request.device)
     answer = exchange(writing, current_owner(), request, time.time_ns() // 1_000_000)
     return Response(answer.text(), mimetype="application/json")
 

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from flask import Flask
+from flask import Flask, g
 from flask_sqlalchemy import SQLAlchemy
-from sqlalchemy import Connection, Engine, Table, event
+from sqlalchemy import Connection, Engine, Table, event, text
 from sqlalchemy.dialects import postgresql, sqlite
 
 from webapp.config import database_file
@@ -50,6 +50,7 @@ def reading() -> Iterator[Connection]:
         if connection.dialect.name == "postgresql":
             connection = connection.execution_options(isolation_level="REPEATABLE READ")
         with connection.begin():
+            _say_for_whom(connection)
             yield connection
 
 
@@ -63,7 +64,17 @@ def writing() -> Iterator[Connection]:
     with db.engine.connect() as connection:
         connection = connection.execution_options(writes=True)
         with connection.begin():
+            _say_for_whom(connection)
             yield connection
+
+
+def _say_for_whom(connection: Connection) -> None:
+    """Tell PostgreSQL whose rows this transaction may see; without an owner it sees nobody's."""
+    owner_id = g.get("owner_id")
+    if owner_id is not None and connection.dialect.name == "postgresql":
+        connection.execute(
+            text("SELECT set_config('secondnose.owner', :owner, true)"), {"owner": str(owner_id)}
+        )
 
 
 def insert_new(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:

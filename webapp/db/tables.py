@@ -18,6 +18,7 @@ from sqlalchemy import (
 metadata = MetaData(
     naming_convention={
         "pk": "pk_%(table_name)s",
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
         "uq": "uq_%(table_name)s_%(column_0_N_name)s",
         "fk": "fk_%(table_name)s_%(column_0_N_name)s",
         "ck": "ck_%(table_name)s_%(constraint_name)s",
@@ -34,12 +35,15 @@ safe = Table(
 )
 
 # seq is the last sequence number given out for this owner, never used twice; the row is the lock
-# under which numbers are given out. max_clock_ms is the latest clock in the book.
+# under which numbers are given out. max_clock_ms is the latest clock in the book. uid is what a
+# phone knows the owner by; passphrase is an argon2id hash, null where none has been set.
 owner = Table(
     "owner",
     metadata,
     Column("id", Integer, primary_key=True),
+    Column("uid", Text, nullable=False, unique=True),
     Column("name", Text, nullable=False, unique=True),
+    Column("passphrase", Text),
     Column("seq", BigInteger, nullable=False),
     Column("max_clock_ms", BigInteger, nullable=False),
     Column("made_at", Text, nullable=False),
@@ -100,4 +104,45 @@ photo_bytes = Table(
     Column("height_px", Integer, nullable=False),
     Column("bytes", BigInteger, nullable=False),
     Column("kept_at", Text, nullable=False),
+)
+
+# A phone or browser that is, or was, signed in; see accounts/sign_ins.py. `device` is the sync
+# device that it last spoke as. ended_as: signed_out, revoked or passphrase.
+sign_in = Table(
+    "sign_in",
+    metadata,
+    Column("id", Text, primary_key=True),
+    Column("owner_id", Integer, ForeignKey("owner.id"), nullable=False, index=True),
+    Column("token_hash", Text, nullable=False, unique=True),
+    Column("name", Text, nullable=False),
+    Column("address", Text, nullable=False),
+    Column("device", Text),
+    Column("made_at", BigInteger, nullable=False),
+    Column("last_seen", BigInteger, nullable=False),
+    Column("ended_at", BigInteger),
+    Column("ended_as", Text),
+)
+
+# An offer to sign a phone in without a passphrase; see accounts/pairing.py.
+pairing = Table(
+    "pairing",
+    metadata,
+    Column("id", Text, primary_key=True),
+    Column("owner_id", Integer, ForeignKey("owner.id"), nullable=False, index=True),
+    Column("secret_hash", Text, nullable=False, unique=True),
+    Column("until", BigInteger, nullable=False),
+    Column("code", Text),
+    Column("claim_hash", Text, unique=True),
+    Column("name", Text),
+    Column("allowed", Boolean(create_constraint=False), nullable=False),
+)
+
+# How often something was done or tried, and when the count began or last grew (seconds of the
+# epoch); see accounts/tally.py.
+tally = Table(
+    "tally",
+    metadata,
+    Column("key", Text, primary_key=True),
+    Column("used", Integer, nullable=False),
+    Column("at_s", BigInteger, nullable=False),
 )

@@ -17,6 +17,7 @@ from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, Engine, func, insert, select, text
 
+from webapp.accounts.names import owner_uid
 from webapp.db.tables import owner, safe
 
 State = Literal["current", "empty", "older", "newer"]
@@ -57,7 +58,8 @@ def upgrade(engine: Engine, revision: str = "head") -> None:
         with connection.begin():
             _one_at_a_time(connection)
             command.upgrade(_config(connection), revision)
-            _found(connection)
+            if revision == "head":
+                _found(connection)
 
 
 def downgrade(engine: Engine, revision: str) -> None:
@@ -79,5 +81,5 @@ def _found(connection: Connection) -> None:
     if not connection.scalar(select(func.count()).select_from(safe)):
         connection.execute(insert(safe), {"id": 1, "epoch": uuid.uuid4().hex, "made_at": now})
     if not connection.scalar(select(func.count()).select_from(owner)):
-        first = {"name": FIRST_OWNER, "seq": 0, "max_clock_ms": 0, "made_at": now}
-        connection.execute(insert(owner), first)
+        first = {"uid": owner_uid(FIRST_OWNER), "name": FIRST_OWNER, "made_at": now}
+        connection.execute(insert(owner), {**first, "seq": 0, "max_clock_ms": 0})

@@ -1,0 +1,169 @@
+"""Signing in and out, and who is asked to."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from sqlalchemy import select, update
+
+from tests.accounts.conftest import WORDS, enter
+from tests.conftest import AppMaker
+from webapp.accounts import sign_ins
+from webapp.accounts.owners import add_owner
+from webapp.db import reading, writing
+from webapp.db.tables import owner, sign_in
+
+SYNC = {"format": 1, "device": "aaaaaaaa", "cursor": 0}
+
+
+def test_the_only_owner_needs_no_sign_in_at_the_machine_itself(client: FlaskClient) -> None:
+    me = client.get("/api/me").json
+    assert me["owner"]["name"] == "me"
+    assert me["device"] is None
+    assert client.post("/api/sync", json=SYNC).status_code == 200
+
+
+@pytest.mark.parametrize(
+    "header", ["X-Forwarded-For", "Forwarded", "Via", "X-Real-IP", "X-Forwarded-Proto"]
+)
+def test_what_a_proxy_passes_on_is_not_the_machine_itself(client: FlaskClient, header: str) -> None:
+    assert client.get("/api/me", headers={header: "127.0.0.1"}).status_code == 401
+
+
+def test_another_machine_is_asked_who_it_is(make_app: AppMaker) -> None:
+    client = make_app(HOSTS="localhost 192.0.2.7").test_client()
+    away = {"REMOTE_ADDR": "192.0.2.9"}
+    assert client.get("/api/me", environ_overrides=away).status_code == 401
+    assert client.get("/api/me", headers={"Host": "192.0.2.7"}).status_code == 401
+
+
+def test_with_a_passphrase_the_machine_itself_is_asked_too(app: Flask) -> None:
+    with app.app_context(), writing() as connection:
+        add_owner(connection, "anna", WORDS["anna"])
+    answer = app.test_client().get("/api/palate")
+    assert (answer.status_code, answer.json["code"]) == (401, "sign_in")
+
+
+def test_a_signed_in_browser_opens_its_own_book(house: Flask) -> None:
+    client = enter(house, "anna")
+    assert client.get("/api/me").json["owner"]["name"] == "anna"
+    assert client.post("/api/sync", json=SYNC).status_code == 200
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        {"name": "anna", "passphrase": "seven wet stone steps"},
+        {"name": "anna", "passphrase": ""},
+        {"name": "anna", "passphrase": "x" * 400},
+        {"name": "nobody", "passphrase": WORDS["anna"]},
+        {"name": "", "passphrase": WORDS["anna"]},
+    ],
+)
+def test_a_wrong_name_and_a_wrong_passphrase_get_the_same_answer(
+    small_house: Flask, told: dict[str, str]
+) -> None:
+    answer = small_house.test_client().post("/api/sign-in", json=told)
+    assert (answer.status_code, answer.json["code"]) == (401, "wrong")
+    assert answer.json["detail"] == "No owner here has this name and this passphrase."
+    assert "Set-Cookie" not in answer.headers
+
+
+def test_the_token_is_out_of_the_reach_of_scripts_and_other_sites(small_house: Flask) -> None:
+    told = {"name": "anna", "passphrase": WORDS["anna"]}
+    plain = small_house.test_client().post("/api/sign-in", json=told)
+    cookie = plain.headers["Set-Cookie"]
+    assert cookie.startswith("secondnose=")
+    assert {"HttpOnly", "SameSite=Strict", "Path=/"} <= set(cookie.split("; "))
+    assert "Secure" not in cookie.split("; ")
+    secure = small_house.test_client().post("/api/sign-in", json=told, base_url="https://localhost")
+    cookie = secure.headers["Set-Cookie"]
+    assert cookie.startswith("__Host-secondnose=")
+    assert {"HttpOnly", "SameSite=Strict", "Path=/", "Secure"} <= set(cookie.split("; "))
+    assert "Domain" not in cookie
+
+
+def test_a_proxy_that_is_trusted_says_that_it_was_https(make_app: AppMaker) -> None:
+    app = make_app(PROXIES=1)
+    with app.app_context(), writing() as connection:
+        add_owner(connection, "anna", WORDS["anna"])
+    answer = app.test_client().post(
+        "/api/sign-in",
+        json={"name": "anna", "passphrase": WORDS["anna"]},
+        headers={
+            "X-Forwarded-Proto": "https",
+            "X-Forwarded-For": "192.0.2.1",
+            "Origin": "https://localhost",
+        },
+    )
+    assert answer.headers["Set-Cookie"].startswith("__Host-secondnose=")
+    with app.app_context(), reading() as connection:
+        assert connection.scalars(select(sign_in.c.address)).all() == ["192.0.2.1"]
+
+
+def test_nothing_in_the_database_opens_a_book(small_house: Flask) -> None:
+    client = enter(small_house, "anna")
+    token = client.get_cookie("secondnose").value
+    with small_house.app_context(), reading() as connection:
+        rows = [*connection.execute(select(sign_in)), *connection.execute(select(owner))]
+    kept = repr([tuple(row) for row in rows])
+    assert token not in kept
+    assert WORDS["anna"] not in kept
+    assert kept.count("$argon2id$v=19$m=65536,t=3,p=4$") == 2
+
+
+def test_signing_out_ends_this_device_and_no_other(small_house: Flask) -> None:
+    here, there = enter(small_house, "anna"), enter(small_house, "anna")
+    token = here.get_cookie("secondnose").value
+    assert here.post("/api/sign-out").json == {"done": True}
+    assert here.get_cookie("secondnose") is None
+    here.set_cookie("secondnose", token)
+    assert here.get("/api/me").json["code"] == "sign_in"
+    assert there.get("/api/me").status_code == 200
+
+
+def test_signing_in_again_ends_the_sign_in_before(small_house: Flask) -> None:
+    client = enter(small_house, "anna")
+    token = client.get_cookie("secondnose").value
+    told = {"name": "bruno", "passphrase": WORDS["bruno"]}
+    assert client.post("/api/sign-in", json=told).json["owner"]["name"] == "bruno"
+    assert client.get_cookie("secondnose").value != token
+    client.set_cookie("secondnose", token)
+    assert client.get("/api/me").status_code == 401
+
+
+def test_a_device_that_was_away_for_half_a_year_is_asked_again(small_house: Flask) -> None:
+    client = enter(small_house, "anna")
+    with small_house.app_context(), writing() as connection:
+        last = connection.scalar(select(sign_in.c.last_seen))
+        connection.execute(update(sign_in).values(last_seen=last - sign_ins.LASTS_S))
+    assert client.get("/api/me").json["code"] == "sign_in"
+
+
+@pytest.mark.parametrize("token", ["", "x", "\u00e9" * 9, "a" * 3000, "%00", '";'])
+def test_an_invented_token_opens_nothing(small_house: Flask, token: str) -> None:
+    client = small_house.test_client()
+    client.set_cookie("secondnose", token)
+    assert client.get("/api/palate").status_code == 401
+
+
+def test_what_is_of_one_owner_never_reaches_another(small_house: Flask) -> None:
+    anna, bruno = enter(small_house, "anna"), enter(small_house, "bruno")
+    meant = {"Second-Nose-Owner": anna.get("/api/me").json["owner"]["uid"]}
+    assert anna.post("/api/sync", json=SYNC, headers=meant).status_code == 200
+    answer = bruno.post("/api/sync", json=SYNC, headers=meant)
+    assert (answer.status_code, answer.json["code"]) == (409, "other_owner")
+    assert answer.json["errors"]["owner"] == bruno.get("/api/me").json["owner"]
+
+
+def test_a_server_built_anew_for_the_same_person_is_recognised(make_app: AppMaker) -> None:
+    told: list[Any] = []
+    for _ in range(2):
+        app = make_app()
+        with app.app_context(), writing() as connection:
+            add_owner(connection, "anna", WORDS["anna"])
+        told.append(enter(app, "anna").get("/api/me").json["owner"])
+    assert told[0] == told[1]

@@ -1,0 +1,85 @@
+"""The way in with name and passphrase, slowed down for whoever guesses.
+
+Three counts are kept: of one address's tries at one owner, of one address's tries at anybody, and
+of the whole world's tries at one owner. The last would let strangers lock an owner out, so it never
+asks for more than a minute and does not bind an address from which that owner has been signed in.
+Signed-in devices, pairing, and the command on the server itself are not slowed by any of them.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import logging
+from dataclasses import dataclass
+
+from sqlalchemy import Connection
+
+from webapp.accounts import passphrase, sign_ins, tally
+from webapp.accounts.errors import AccessError
+from webapp.accounts.names import plain_name
+from webapp.accounts.owners import find_owner, keep_hash
+from webapp.db import writing
+
+_log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True)
+class _Brake:
+    """One count: under which key, how many tries are free, and the longest wait after that."""
+
+    key: str
+    free: int
+    longest_s: int
+
+
+def sign_in(name: str, given: str, device_name: str, address: str, now_s: int) -> tuple[int, str]:
+    """(owner's id, token). Raises AccessError: `wrong` or `too_many_tries`."""
+    with writing() as connection:
+        owner = find_owner(connection, name)
+        brakes = _brakes(connection, name, owner.id if owner else None, address, now_s)
+        _count(connection, brakes, now_s)
+    # Outside of any transaction: the hash takes its time, and others want to write.
+    if not passphrase.fits(given, owner.passphrase if owner else None) or owner is None:
+        _log.warning("sign_in_failed", extra={"address": address, "known": owner is not None})
+        raise AccessError("wrong", "No owner here has this name and this passphrase.")
+    with writing() as connection:
+        for brake in brakes:
+            tally.forgive(connection, brake.key)
+        if passphrase.outdated(owner.passphrase):
+            keep_hash(connection, owner.id, passphrase.rehashed(given))
+        token = sign_ins.begin(connection, owner.id, device_name, address, now_s)
+    _log.info("signed_in", extra={"owner": owner.id, "address": address})
+    return owner.id, token
+
+
+def _brakes(
+    connection: Connection, name: str, owner_id: int | None, address: str, now_s: int
+) -> list[_Brake]:
+    at = tally.address_key(address)
+    # Hashed, because people type their passphrase into the wrong line.
+    who = hashlib.sha256((plain_name(name) or "").encode()).hexdigest()[:20]
+    brakes = [
+        _Brake(f"address/{at}", free=20, longest_s=900),
+        _Brake(f"both/{who}/{at}", free=5, longest_s=900),
+    ]
+    if owner_id is None or not sign_ins.knows_address(connection, owner_id, address, now_s):
+        brakes.append(_Brake(f"owner/{who}", free=50, longest_s=60))
+    return brakes
+
+
+def _count(connection: Connection, brakes: list[_Brake], now_s: int) -> None:
+    """The try counts before it is judged, so that many at once count as many."""
+    waits = [
+        tally.left_to_wait_s(connection, brake.key, brake.free, brake.longest_s, now_s)
+        for brake in brakes
+    ]
+    if any(waits):
+        _log.warning("sign_in_braked", extra={"wait_s": max(waits)})
+        raise AccessError(
+            "too_many_tries",
+            "Too many tries; wait a little. Devices that are signed in go on.",
+            retry_after_s=max(waits),
+        )
+    for brake in brakes:
+        tally.count_try(connection, brake.key, now_s)
+    tally.forget_old(connection, now_s)

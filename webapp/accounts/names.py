@@ -1,0 +1,28 @@
+"""Names of owners and of their devices: what a name may be, and the lasting id made from it."""
+
+from __future__ import annotations
+
+import hashlib
+import unicodedata
+
+LONGEST_NAME = 40
+
+
+def owner_uid(name: str) -> str:
+    """What a phone knows an owner by (20 hex digits).
+
+    Made from the first name given, so that a server built anew for the same person is recognised as
+    theirs and is filled again from their phones.
+    """
+    return hashlib.sha256(f"secondnose owner {name}".encode()).hexdigest()[:20]
+
+
+def plain_name(given: str) -> str | None:
+    """The name as it is kept: composed, trimmed, on one line; None where nothing is left of it."""
+    composed = unicodedata.normalize("NFC", given)
+    printable = "".join(" " if _unseen(character) else character for character in composed)
+    return " ".join(printable.split())[:LONGEST_NAME].strip() or None
+
+
+def _unseen(character: str) -> bool:
+    return unicodedata.category(character)[0] in "CZ"

@@ -1,0 +1,175 @@
+"""Signing in and out, and the devices that are signed in."""
+
+from __future__ import annotations
+
+import time
+from datetime import UTC, datetime
+from typing import Any
+
+from flask import Blueprint, Response, jsonify, request
+from marshmallow import RAISE, Schema, fields, validate
+
+from webapp.accounts import entry, sign_ins
+from webapp.accounts.errors import AccessError
+from webapp.accounts.gate import for_anybody
+from webapp.accounts.identity import hand_token, owner_told, signed_in_as, take_token
+from webapp.accounts.owners import acting_for, current_owner
+from webapp.accounts.passphrase import LONGEST
+from webapp.api.body import json_body, load_with
+from webapp.api.operation import operation
+from webapp.db import reading, writing
+
+blueprint = Blueprint("accounts", __name__)
+MOST_BYTES = 10_000
+ID_PATTERN = "^[0-9a-f]{32}$"
+
+
+def text(longest: int, **options: Any) -> fields.String:
+    """A text of a request, whose length is bounded."""
+    options.setdefault("required", True)
+    return fields.String(validate=validate.Length(max=longest, error="too_long"), **options)
+
+
+class OwnerSchema(Schema):
+    """`uid` is what a phone knows the owner by."""
+
+    uid = fields.String(required=True)
+    name = fields.String(required=True)
+
+
+class MeSchema(Schema):
+    """Whose book this device opens. `device` is null at the machine itself, without sign-in."""
+
+    owner = fields.Nested(OwnerSchema, required=True)
+    device = fields.String(required=True, allow_none=True)
+
+
+class SignInSchema(Schema):
+    """Name and passphrase of an owner, and what this device should be called in the list."""
+
+    class Meta:
+        unknown = RAISE
+
+    name = text(200)
+    passphrase = text(4 * LONGEST)
+    device_name = text(200, required=False, load_default="")
+
+
+class DoneSchema(Schema):
+    """`done` is true."""
+
+    done = fields.Boolean(required=True)
+
+
+class DeviceSchema(Schema):
+    """A signed-in device; `current` is the one that asks."""
+
+    id = fields.String(required=True)
+    name = fields.String(required=True)
+    made_at = fields.String(required=True)
+    last_seen = fields.String(required=True)
+    last_synced = fields.String(required=True, allow_none=True)
+    current = fields.Boolean(required=True)
+
+
+class DevicesSchema(Schema):
+    """The latest heard first."""
+
+    devices = fields.List(fields.Nested(DeviceSchema), required=True)
+
+
+def now_s() -> int:
+    """The time in whole seconds of the epoch."""
+    return int(time.time())
+
+
+def moment(at_s: int) -> str:
+    """RFC 3339."""
+    return datetime.fromtimestamp(at_s, UTC).isoformat()
+
+
+def me_told(owner_id: int, device: str | None) -> dict[str, Any]:
+    """The answer of `me` and of everything that signs in."""
+    return dict(MeSchema().dump({"owner": owner_told(owner_id), "device": device}))
+
+
+def let_in(owner_id: int, token: str) -> Response:
+    """The answer to a device that has just been signed in: its cookie, and whose book it opens."""
+    acting_for(owner_id)
+    with reading() as connection:
+        row = sign_ins.find(connection, token)
+    return hand_token(jsonify(me_told(owner_id, row.id if row else None)), token)
+
+
+@blueprint.get("/api/me")
+@operation("Whose book this device opens", answers={200: MeSchema}, problems=(421, 503))
+def me() -> dict[str, Any]:
+    row = signed_in_as()
+    return me_told(current_owner(), row.id if row else None)
+
+
+@blueprint.post("/api/sign-in")
+@for_anybody
+@operation(
+    "Sign this device in",
+    body=SignInSchema,
+    answers={200: MeSchema},
+    problems=(400, 401, 403, 413, 415, 421, 503),
+)
+def sign_in() -> Response:
+    told = load_with(SignInSchema(), json_body(MOST_BYTES))
+    address = request.remote_addr or ""
+    owner_id, token = entry.sign_in(
+        told["name"], told["passphrase"], told["device_name"], address, now_s()
+    )
+    leave()
+    return let_in(owner_id, token)
+
+
+def leave() -> None:
+    """End the sign-in that this request came with, if it came with one."""
+    row = signed_in_as()
+    if row is not None:
+        with writing() as connection:
+            sign_ins.end(connection, row.owner_id, row.id, "signed_out", now_s())
+
+
+@blueprint.post("/api/sign-out")
+@for_anybody
+@operation("Sign this device out", answers={200: DoneSchema}, problems=(403, 421, 503))
+def sign_out() -> Response:
+    leave()
+    return take_token(jsonify(DoneSchema().dump({"done": True})))
+
+
+@blueprint.get("/api/devices")
+@operation("The devices signed in", answers={200: DevicesSchema}, problems=(421, 503))
+def devices() -> dict[str, Any]:
+    row = signed_in_as()
+    with reading() as connection:
+        found = sign_ins.devices_of(connection, current_owner(), now_s())
+    listed = [
+        {
+            **one,
+            "made_at": moment(one["made_at"]),
+            "last_seen": moment(one["last_seen"]),
+            "current": row is not None and one["id"] == row.id,
+        }
+        for one in found
+    ]
+    return dict(DevicesSchema().dump({"devices": listed}))
+
+
+@blueprint.delete("/api/devices/<id_>")
+@operation(
+    "Sign a device out from here",
+    answers={200: DoneSchema},
+    problems=(403, 404, 421, 503),
+    parameters={"id_": {"pattern": ID_PATTERN}},
+)
+def revoke(id_: str) -> dict[str, Any]:
+    with writing() as connection:
+        ended = sign_ins.end(connection, current_owner(), id_, "revoked", now_s())
+    if not ended:
+        raise AccessError("no_device", "No device of this book has this id.")
+    return dict(DoneSchema().dump({"done": True}))

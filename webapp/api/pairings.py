@@ -1,0 +1,193 @@
+"""Pairing a phone by QR code; see `webapp.accounts.pairing` for how it goes."""
+
+from __future__ import annotations
+
+import io
+from typing import Any
+
+import segno
+from flask import Blueprint, Response, current_app, jsonify, request
+from marshmallow import RAISE, Schema, fields
+from sqlalchemy import Row
+
+from webapp.accounts import pairing
+from webapp.accounts.gate import for_anybody, host_name
+from webapp.accounts.owners import current_owner
+from webapp.api.accounts import (
+    ID_PATTERN,
+    MOST_BYTES,
+    DoneSchema,
+    MeSchema,
+    let_in,
+    moment,
+    now_s,
+    text,
+)
+from webapp.api.body import json_body, load_with
+from webapp.api.operation import operation
+from webapp.db import reading, writing
+
+blueprint = Blueprint("pairings", __name__)
+HERE = ("localhost", "127.0.0.1", "[::1]")
+_ID = {"id_": {"pattern": ID_PATTERN}}
+_OWN = (403, 404, 421, 503)
+_ANYBODY = (400, 403, 404, 413, 415, 421, 503)
+
+
+class OfferSchema(Schema):
+    """`svg` is the QR code of `url`; `reachable` is false where `url` is this machine alone."""
+
+    id = fields.String(required=True)
+    url = fields.String(required=True)
+    svg = fields.String(required=True)
+    until = fields.String(required=True)
+    reachable = fields.Boolean(required=True)
+
+
+class PairingSchema(Schema):
+    """`state` is open, claimed or allowed; then `code` and `name` are the phone's."""
+
+    state = fields.String(required=True)
+    code = fields.String(required=True, allow_none=True)
+    name = fields.String(required=True, allow_none=True)
+    until = fields.String(required=True)
+
+
+class CodeSchema(Schema):
+    """The short code that the owner sees on both devices."""
+
+    class Meta:
+        unknown = RAISE
+
+    code = text(8)
+
+
+class SecretSchema(Schema):
+    """What stood in the QR code, and what the phone should be called in the list."""
+
+    class Meta:
+        unknown = RAISE
+
+    secret = text(100)
+    device_name = text(200, required=False, load_default="")
+
+
+class ClaimSchema(Schema):
+    """The short code to show, and the claim to ask again with."""
+
+    code = fields.String(required=True)
+    claim = fields.String(required=True)
+    until = fields.String(required=True)
+
+
+class ClaimTokenSchema(Schema):
+    """The claim of a phone that waits."""
+
+    class Meta:
+        unknown = RAISE
+
+    claim = text(100)
+
+
+class WaitingSchema(Schema):
+    """`waiting` is true: the owner has not compared the codes yet."""
+
+    waiting = fields.Boolean(required=True)
+
+
+@blueprint.post("/api/pairings")
+@operation("Offer to sign a phone in", answers={200: OfferSchema}, problems=_OWN)
+def offer() -> dict[str, Any]:
+    with writing() as connection:
+        made = pairing.offer(connection, current_owner(), now_s())
+    address = current_app.config["ADDRESS"].rstrip("/") or request.host_url.rstrip("/")
+    # Behind the hash, so that the secret is in no request line and no log.
+    url = f"{address}/#/settings/join/{made.secret}"
+    told = {
+        "id": made.id,
+        "url": url,
+        "svg": qr_code(url),
+        "until": moment(made.until),
+        "reachable": bool(current_app.config["ADDRESS"]) or host_name(request.host) not in HERE,
+    }
+    return dict(OfferSchema().dump(told))
+
+
+def qr_code(content: str) -> str:
+    """An SVG file: dark on light with the quiet zone of ISO/IEC 18004, whatever lies around it."""
+    out = io.BytesIO()
+    code = segno.make(content, error="m", micro=False)
+    code.save(out, kind="svg", scale=4, border=4, dark="#000", light="#fff", xmldecl=False)
+    return out.getvalue().decode()
+
+
+@blueprint.get("/api/pairings/<id_>")
+@operation("How an offer stands", answers={200: PairingSchema}, problems=_OWN, parameters=_ID)
+def look(id_: str) -> dict[str, Any]:
+    with reading() as connection:
+        row = pairing.look(connection, current_owner(), id_, now_s())
+    return dict(PairingSchema().dump(_told(row)))
+
+
+def _told(row: Row[Any]) -> dict[str, Any]:
+    state = "open" if row.code is None else "allowed" if row.allowed else "claimed"
+    return {"state": state, "code": row.code, "name": row.name, "until": moment(row.until)}
+
+
+@blueprint.post("/api/pairings/<id_>/allow")
+@operation(
+    "Let the phone with this code in",
+    body=CodeSchema,
+    answers={200: DoneSchema},
+    problems=(400, 413, 415, *_OWN),
+    parameters=_ID,
+)
+def allow(id_: str) -> dict[str, Any]:
+    told = load_with(CodeSchema(), json_body(MOST_BYTES))
+    with writing() as connection:
+        pairing.allow(connection, current_owner(), id_, told["code"], now_s())
+    return dict(DoneSchema().dump({"done": True}))
+
+
+@blueprint.delete("/api/pairings/<id_>")
+@operation("Withdraw an offer", answers={200: DoneSchema}, problems=_OWN, parameters=_ID)
+def withdraw(id_: str) -> dict[str, Any]:
+    with writing() as connection:
+        pairing.look(connection, current_owner(), id_, now_s())
+        pairing.withdraw(connection, current_owner(), id_)
+    return dict(DoneSchema().dump({"done": True}))
+
+
+@blueprint.post("/api/pairings/claim")
+@for_anybody
+@operation(
+    "Claim an offer that was read as a QR code",
+    body=SecretSchema,
+    answers={200: ClaimSchema},
+    problems=_ANYBODY,
+)
+def claim() -> dict[str, Any]:
+    told = load_with(SecretSchema(), json_body(MOST_BYTES))
+    with writing() as connection:
+        taken = pairing.claim(connection, told["secret"], told["device_name"], now_s())
+    shown = {"code": taken.code, "claim": taken.claim, "until": moment(taken.until)}
+    return dict(ClaimSchema().dump(shown))
+
+
+@blueprint.post("/api/pairings/finish")
+@for_anybody
+@operation(
+    "Ask whether the owner has let this phone in",
+    body=ClaimTokenSchema,
+    answers={200: MeSchema, 202: WaitingSchema},
+    problems=_ANYBODY,
+)
+def finish() -> Response:
+    told = load_with(ClaimTokenSchema(), json_body(MOST_BYTES))
+    with writing() as connection:
+        done = pairing.finish(connection, told["claim"], request.remote_addr or "", now_s())
+    if done is None:
+        waiting = jsonify(WaitingSchema().dump({"waiting": True}))
+        waiting.status_code = 202
+        return waiting
+    return let_in(*done)

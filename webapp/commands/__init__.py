@@ -1,0 +1,1 @@
+"""What the command `secondnose` does, a module for each thing; `webapp.cli` puts them together."""

@@ -1,0 +1,65 @@
+"""Running a command over the book."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Any
+
+import click
+from flask import Flask
+
+from webapp import create_app
+from webapp.accounts.owners import acting_for, find_owner, only_owner
+from webapp.db import db, reading
+from webapp.errors import StartError
+
+
+@contextmanager
+def opened(**config: Any) -> Iterator[Flask]:
+    """The app over its database, for as long as the block lasts; says in one line why not."""
+    try:
+        app = create_app(config)
+    except StartError as error:
+        raise click.ClickException(str(error)) from None
+    with app.app_context(), app.test_request_context():
+        try:
+            yield app
+        finally:
+            db.engine.dispose()
+
+
+def with_server(command: Callable[..., None]) -> Callable[..., None]:
+    """Run a command over an upgraded database, about no owner's book in particular."""
+
+    @functools.wraps(command)
+    def run(*args: Any, **kwargs: Any) -> None:
+        with opened(UPGRADE=True):
+            command(*args, **kwargs)
+
+    return run
+
+
+def with_book(command: Callable[..., None]) -> Callable[..., None]:
+    """Run a command over one owner's book: the only one, or the one that --owner names."""
+
+    @click.option("--owner", default=None, help="Whose book, where there are several.")
+    @functools.wraps(command)
+    def run(*args: Any, owner: str | None, **kwargs: Any) -> None:
+        with opened(UPGRADE=True):
+            acting_for(owner_named(owner))
+            command(*args, **kwargs)
+
+    return run
+
+
+def owner_named(name: str | None) -> int:
+    """The id of the owner of this name; without a name, of the only one."""
+    with reading() as connection:
+        found = only_owner(connection) if name is None else find_owner(connection, name)
+    if found is not None:
+        return int(found.id)
+    if name is None:
+        raise click.ClickException("There are several books here; name one with --owner.")
+    raise click.ClickException(f"Nobody here is named {name}; see 'secondnose user list'.")

@@ -1,0 +1,80 @@
+"""secondnose user: owners of books on this server."""
+
+from __future__ import annotations
+
+import sys
+import time
+
+import click
+
+from webapp.accounts import sign_ins
+from webapp.accounts.errors import NameTaken, WeakPassphrase
+from webapp.accounts.owners import add_owner, owners, rename_owner, set_passphrase
+from webapp.commands.opened import owner_named, with_server
+from webapp.db import writing
+
+
+@click.group()
+def user() -> None:
+    """Owners of books on this server."""
+
+
+@user.command("list")
+@with_server
+def list_users() -> None:
+    """Who has a book here, and how many changes it has seen."""
+    for id_, name, seq in owners():
+        click.echo(f"{id_}\t{name}\t{seq}")
+
+
+@user.command()
+@click.argument("name")
+@with_server
+def add(name: str) -> None:
+    """Give NAME a book of their own. The passphrase is asked for, or read from a pipe."""
+    given = _ask()
+    try:
+        with writing() as connection:
+            add_owner(connection, name, given)
+    except (NameTaken, WeakPassphrase) as error:
+        raise click.ClickException(str(error)) from None
+    click.echo(f"{name} can sign in now.")
+
+
+@user.command()
+@click.argument("name")
+@click.option("--keep-devices", is_flag=True, help="Leave the devices signed in.")
+@with_server
+def passphrase(name: str, keep_devices: bool) -> None:
+    """Set the passphrase of NAME, and sign their devices out."""
+    owner_id, given = owner_named(name), _ask()
+    try:
+        with writing() as connection:
+            set_passphrase(connection, owner_id, given)
+            if not keep_devices:
+                sign_ins.end_all(connection, owner_id, "passphrase", int(time.time()))
+    except WeakPassphrase as error:
+        raise click.ClickException(str(error)) from None
+    click.echo(f"The passphrase of {name} is set.")
+
+
+@user.command()
+@click.argument("name")
+@click.argument("new_name")
+@with_server
+def rename(name: str, new_name: str) -> None:
+    """Call NAME by NEW_NAME from now on; phones go on as before."""
+    owner_id = owner_named(name)
+    try:
+        with writing() as connection:
+            rename_owner(connection, owner_id, new_name)
+    except NameTaken as error:
+        raise click.ClickException(str(error)) from None
+    click.echo(f"{name} is {new_name} now.")
+
+
+def _ask() -> str:
+    if sys.stdin.isatty():
+        asked: str = click.prompt("Passphrase", hide_input=True, confirmation_prompt=True)
+        return asked
+    return sys.stdin.readline().rstrip("\r\n")
