@@ -1,7 +1,7 @@
 /**
  * Expected liking of a bottle from the cached palate, offline.
  *
- * Twin of webapp/palate/compact.py (`score_compact`) over tests/vectors/score.json; the compact form is described
+ * Twin of webapp/palate/compact.py (`score_bottle`) over tests/vectors/score.json; the compact form is described
  * there. Beta, covariances and effects come as hundred-thousandths of a point of liking, profiles as
  * hundredths of z.
  *

@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from webapp.palate import learn
-from webapp.palate.compact import score_compact
+from webapp.palate.compact import score_bottle
 from webapp.palate.wine_styles import ATTRIBUTES, wine_world
 
 FILE = Path(__file__).parent.parent / "vectors" / "score.json"
@@ -88,13 +88,13 @@ def make_vectors() -> dict[str, Any]:
             {
                 "description": name,
                 "args": [compact, bottle],
-                "expected": score_compact(compact, bottle),
+                "expected": score_bottle(compact, bottle),
             }
             for name, bottle in SHELF.items()
         ]
         groups.append({"description": f"after {n} tastings", "tests": tests})
     return {
-        "python": "webapp.palate.compact:score_compact",
+        "python": "webapp.palate.compact:score_bottle",
         "js": "trade/score.js#scoreBottle",
         "tolerance": 1e-6,
         "source": "computed by the learner; made by tests/palate/make_score_vectors.py",

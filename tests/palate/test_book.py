@@ -87,5 +87,6 @@ def test_a_palate_is_learned_from_records():
     tastings = [tasting(f"t{i}", bottle="b1", liking=8, body=7.5) for i in range(6)]
     palate = learn_book(tastings, BOTTLES, STYLES)
     nobody = learn_book([], [], STYLES)
-    assert palate.predict(style=["red_malbec_mendoza"]).mean >
-    nobody.predict(style=["red_malbec_mendoza"]).mean assert palate.repeatability.within_sd == 0
+    malbec = ["red_malbec_mendoza"]
+    assert palate.predict(style=malbec).mean > nobody.predict(style=malbec).mean
+    assert palate.repeatability.within_sd == 0

@@ -8,7 +8,7 @@ from tests.bench.palate.tasters import Taster
 from tests.palate.examples import STYLES, style_names, taster_table
 from tests.palate.make_score_vectors import FILE, invented_styles, invented_tastings
 from webapp.palate import learn
-from webapp.palate.compact import score_compact
+from webapp.palate.compact import score_bottle
 from webapp.palate.wine_styles import ATTRIBUTES, WARMTH_SPREAD, warmth_of, wine_world
 
 KILOBYTE = 1024
@@ -29,7 +29,7 @@ def test_the_phone_s_form_scores_as_the_palate_does(known):
     found, why = palate.predict(fresh.X, names), palate.reasons(fresh.X, names)
     for i, x in enumerate(fresh.X):
         bottle = {"style": names[i], **dict(zip(ATTRIBUTES, map(float, x), strict=True))}
-        scored = score_compact(compact, bottle)
+        scored = score_bottle(compact, bottle)
         assert scored["mean"] == pytest.approx(found.mean[i], abs=1e-9)
         assert scored["sd"] == pytest.approx(found.sd[i], abs=1e-9)
         assert scored["p_like"] == pytest.approx(found.p_like[i], abs=1e-9)
@@ -44,7 +44,7 @@ def test_style_and_label_alone_score_as_the_palate_does(known):
         x[0, column], spread[0, column] = warmth_of(abv), WARMTH_SPREAD
         name = style if style in palate.world.styles else None
         found = palate.predict(x, [name], spread)
-        scored = score_compact(compact, {"style": style, "label_abv": abv})
+        scored = score_bottle(compact, {"style": style, "label_abv": abv})
         assert scored["mean"] == pytest.approx(found.mean[0], abs=1e-9)
         assert scored["sd"] == pytest.approx(found.sd[0], abs=1e-9)
         whats = {reason["what"] for reason in scored["reasons"] if reason["name"] == "warmth"}

@@ -1,6 +1,6 @@
 """The palate as a few kilobytes of JSON, and the scoring of one bottle from it.
 
-`score_compact` and `scoreBottle` in static/trade/score.js are twins over tests/vectors/score.json.
+`score_bottle` and `scoreBottle` in static/trade/score.js are twins over tests/vectors/score.json.
 The style profiles travel in the compact form (hundredths of z), so that the phone needs no other
 file and the two cannot drift apart. Names in the compact form:
 
@@ -89,7 +89,7 @@ def _effect(effect: Effect) -> list[int]:
     return _whole(np.array([effect.mean, effect.var, *effect.with_beta]))
 
 
-def score_compact(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> dict[str, Any]:
+def score_bottle(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> dict[str, Any]:
     """Score one bottle: {mean, sd, p_like, reasons} as in `Palate.predict`, from the compact form
     alone.
 
@@ -128,6 +128,10 @@ def score_compact(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> dict
         "p_like": float(found.p_like[0]),
         "reasons": [reason_record(reason) for reason in reasons],
     }
+
+
+# The name under which scoring from the compact form is known to callers beside its twin's name.
+score_compact = score_bottle
 
 
 def reason_record(reason: Reason) -> dict[str, Any]:

@@ -108,5 +108,5 @@ class Palate:
         return repeatability(self.tastings.liking, self.tastings.bottle)
 
     def compact(self) -> dict[str, Any]:
-        """A few kilobytes of JSON from which `score_compact` gives the same answers."""
+        """A few kilobytes of JSON from which `score_bottle` gives the same answers."""
         return make_compact(self.world, self.perception, self.posterior, self.liked_line)
