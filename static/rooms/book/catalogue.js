@@ -91,13 +91,15 @@ function tastingGist({ fields }) {
 
 /** @param {Row | null} row */
 function bottleGist(row) {
-  const fields = row?.fields ?? {};
+  const known = row?.fields ?? {};
+  // A covered bottle answers to no filter and no search either.
+  const fields = known['covered'] ? { covered: true, merged_into: known['merged_into'] } : known;
   const style = styleOf(fields['style']);
   const [colour, kind] = [/** @type {string | null} */ (fields['colour'] ?? style?.colour ?? null), /** @type {string | null} */ (fields['kind'] ?? style?.kind ?? null)];
   const spelt = fields['covered'] ? [] : [fields['name'], fields['producer'], fields['vintage'], fields['region'], fields['grapes'], fields['words'], fields['gtin'],
     styleName(fields['style']), ...(style?.grapes ?? []), ...(style?.nicknames ?? []), countryName(fields['country']), colour && t(`colour.${colour}`), kind && t(`bottle_kind.${kind}`)];
   return {
-    id: row?.id ?? null, wine: wineKey(fields), name: row ? bottleName(row) : t('app.unnamed'), line: bottleLine(row), abv: middle(fields), printed: labelAbv(row), style: /** @type {string | null} */ (fields['style'] ?? null), colour, kind,
+    id: row?.id ?? null, wine: wineKey(fields), name: row ? bottleName(row) : t('app.unnamed'), line: bottleLine(row), abv: middle(fields), printed: fields['covered'] ? '' : labelAbv(row), style: /** @type {string | null} */ (fields['style'] ?? null), colour, kind,
     grapes: grapesOf(fields['grapes'], style?.grapes ?? []), country: /** @type {string | null} */ (fields['country'] ?? null), vintage: /** @type {number | null} */ (fields['vintage'] ?? null), merged_into: /** @type {string | null} */ (fields['merged_into'] ?? null), text: folded(said(...spelt)),
   };
 }

@@ -7,6 +7,7 @@ import { Figure, Held, Line, More, OneOf, SomeOf, YesNo } from './controls.js';
 import { countryItems } from './countries.js';
 import { Cover, Covered } from './hidden_label.js';
 import { inHand, isCovered, says, write } from './in_hand.js';
+import { ServingRow } from './serving_row.js';
 import { styleOf } from './style_finder.js';
 import { StyleField } from './style_field.js';
 import { temperatureUnit, volumeUnit } from './units.js';
@@ -16,7 +17,7 @@ import { WhereRow } from './where.js';
 export function BottleStep() {
   return html`<${WhereRow} />
     ${isCovered.value ? html`<${Covered} />` : html`<${Label} />`}
-    <${Figure} field="serving_c" ...${temperatureUnit()} />
+    <${Figure} field="serving_c" ...${temperatureUnit()} /><${ServingRow} />
     <${More} label=${t('pour.more_of_pour')}>
       <${WhenField} />
       <${Line} field="flight_mark" note=${t('pour.flight_mark_note')} />

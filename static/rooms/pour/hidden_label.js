@@ -3,8 +3,10 @@ import { html } from '../../ui.js';
 import { t } from '../../words.js';
 import { abv } from '../../formats.js';
 import { moment } from '../../book/moment.js';
+import { tastingsOfBottle } from '../../book/read.js';
 import { say } from '../../parts/said.js';
 import { Figure, Held, Line } from './controls.js';
+import { keepsCover } from './flight_keeping.js';
 import { inHand, isCovered, says, write } from './in_hand.js';
 import { bottleName } from './naming.js';
 import { GuessedStyle } from './style_field.js';
@@ -27,10 +29,13 @@ export function Covered() {
     <button type="button" class="button plain" onClick=${uncover}>${t('pour.uncover_now')}</button></div><//>`;
 }
 
-function uncover() {
+async function uncover() {
   const now = moment();
   write('tasting', { uncovered_at: now, ...(says.tasting.peek()['guesses_locked_at'] || !hasGuess() ? {} : { guesses_locked_at: now }) });
-  if (says.bottle.peek()['covered']) write('bottle', { covered: false });
+  const hand = inHand.peek();
+  const others = hand ? (await tastingsOfBottle(hand.bottle)).filter((row) => row.id !== hand.tasting) : [];
+  // Another glass of it may still stand hidden in the same flight.
+  if (says.bottle.peek()['covered'] && !keepsCover(others)) write('bottle', { covered: false });
 }
 
 const GUESSES = ['guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'];
@@ -70,7 +75,8 @@ function Answers() {
   ];
   return html`<table class="answers" key=${inHand.value?.tasting}><caption>${isCovered.value ? t('pour.guesses_locked') : bottleName(bottle)}</caption>
     <thead><tr><td></td><th scope="col">${t('pour.guessed')}</th><th scope="col">${t('pour.label_says')}</th></tr></thead>
-    <tbody>${rows.map(([guess, said, truth]) => html`<tr key=${guess} data-field=${`tasting.${guess}`}><th scope="row">${t(`field.${guess}`)}</th><td>${said ?? '\u2013'}</td><td>${truth ?? '\u2013'}</td></tr>`)}</tbody></table>`;
+    <tbody>${rows.map(([guess, said, truth]) => html`<tr key=${guess} data-field=${`tasting.${guess}`}><th scope="row">${t(`field.${guess}`)}</th><td>${said ?? '\u2013'}</td><td>${truth ?? '\u2013'}</td></tr>`)}</tbody></table>
+    ${!isCovered.value && html`<a class="button plain" href="#/pour/guesses">${t('evening.guesses_link')}</a>`}`;
 }
 
 /** @param {number} count */

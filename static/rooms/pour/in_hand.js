@@ -37,7 +37,8 @@ export const isClosed = computed(() => Boolean(says.tasting.value['closed_at']))
 
 /** Whether nothing was said that is worth keeping. */
 export const isBlank = computed(() => {
-  const said = (/** @type {Side} */ side) => Object.entries(says[side].value).some(([field, value]) => value !== null && value !== undefined && questions[side].has(field));
+  const carried = inHand.value?.carried ?? {};
+  const said = (/** @type {Side} */ side) => Object.entries(says[side].value).some(([field, value]) => value !== null && value !== undefined && questions[side].has(field) && (side === 'bottle' || carried[field] !== value));
   return !said('tasting') && !said('bottle');
 });
 

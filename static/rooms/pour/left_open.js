@@ -4,7 +4,7 @@ import { t } from '../../words.js';
 import { time } from '../../formats.js';
 import { bottlesOf, live, tastingsNewest } from '../../book/read.js';
 import { inHand } from './in_hand.js';
-import { bottleName } from './naming.js';
+import { pourName } from './pour_name.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
 
@@ -22,5 +22,5 @@ export function LeftOpen() {
 async function leftOpen() {
   const rows = (await tastingsNewest(LOOKED_BACK)).filter(({ fields }) => !fields['closed_at'] && !fields['example'] && fields['tasted_at'] && Date.now() - Date.parse(fields['tasted_at']) < DAYS_MS);
   const bottles = await bottlesOf(rows.map((row) => row.fields['bottle']));
-  return rows.map((row) => ({ row, name: row.fields['label_hidden'] && !row.fields['uncovered_at'] ? t('pour.hidden') : bottleName(bottles.get(row.fields['bottle'])?.fields ?? {}) }));
+  return rows.map((row) => ({ row, name: pourName(row, bottles) }));
 }

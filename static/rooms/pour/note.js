@@ -6,10 +6,14 @@ import { say } from '../../parts/said.js';
 import { Page, StateWords } from '../page.js';
 import { BottleOffer, KnownBottle } from './bottle_offer.js';
 import { Figure, Held, Liking, Line } from './controls.js';
+import { EveningRow } from './evening_page.js';
+import { nextGlass } from './flight_keeping.js';
 import { inHand, isClosed, isCovered, says } from './in_hand.js';
 import { keep, reopen } from './keeping.js';
 import { LeftOpen } from './left_open.js';
 import { wineName } from './naming.js';
+import { PaceReminder } from './pace_reminder.js';
+import { StandingRow } from './serving_row.js';
 import { StepThread } from './step_thread.js';
 import { StyleField } from './style_field.js';
 import { readStep, steps } from './steps.js';
@@ -21,6 +25,7 @@ export function Note() {
   if (!hand) return null;
   return html`<${Page} title=${t(isClosed.value ? 'pour.mend' : 'app.room_pour')} back=${isClosed.value ? `/book/${hand.tasting}` : undefined} aside=${html`<${StateWords} />`}>
     <${Trouble} />
+    <${PaceReminder} /><${StandingRow} />
     <${WhereRow} />
     ${isCovered.value ? html`<p class="covered-name name">${wineName()}</p>` : html`<${NamedBottle} />`}
     <${Liking} />
@@ -30,6 +35,7 @@ export function Note() {
       <${StepThread} />
     </section>
     <${LeftOpen} />
+    <${EveningRow} />
     <div class="at-thumb"><button type="button" class="button primary" onClick=${close}>${t(isClosed.value ? 'pour.done' : 'pour.keep')}</button></div>
   <//>`;
 }
@@ -51,10 +57,19 @@ export async function close() {
   const name = wineName();
   const mended = isClosed.peek();
   const tasting = inHand.peek()?.tasting;
+  const visit = says.tasting.peek()['visit'];
+  const hidden = isCovered.peek();
   const kept = await keep();
   if (kept.outcome !== 'kept') return say(t(`pour.${kept.outcome}`));
   if (mended) return go(`/book/${tasting}`);
   say(t('pour.kept', { name }), () => reopen(kept.tasting).then(() => go('/pour', { replace: true })));
-  go('/pour', { replace: true });
+  go(await following({ visit, hidden, kept: kept.tasting }), { replace: true });
   return scrollTo(0, 0);
+}
+
+/** The next covered glass of a flight; after its last one the visit, to be uncovered; else a fresh pour. @param {{ visit: string | null | undefined, hidden: boolean, kept: string }} pour */
+async function following({ visit, hidden, kept }) {
+  if (!hidden || !visit) return '/pour';
+  const glass = await nextGlass(visit, kept);
+  return glass ? `/pour/${glass}/note` : `/pour/visit/${visit}`;
 }

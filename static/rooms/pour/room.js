@@ -7,6 +7,7 @@ import { askAboutFinish } from '../../book/finish_clock.js';
 import { Page } from '../page.js';
 import { inHand, stepAt } from './in_hand.js';
 import { openWith } from './keeping.js';
+import { eveningPages } from './evening_pages.js';
 import { EvidencePage } from './evidence_page.js';
 import { Note } from './note.js';
 import { readStep } from './steps.js';
@@ -17,6 +18,12 @@ export const words = ['pour', 'aromas', 'hues', 'evening'];
 
 /** @param {{ path: string[], query: URLSearchParams }} props */
 export function Room({ path, query }) {
+  const Beside = Object.hasOwn(eveningPages, path[0] ?? '') ? eveningPages[path[0] ?? ''] : null;
+  return Beside ? html`<${Beside} key=${path.join('/')} path=${path} query=${query} />` : html`<${Pouring} path=${path} query=${query} />`;
+}
+
+/** @param {{ path: string[], query: URLSearchParams }} props */
+function Pouring({ path, query }) {
   const [wanted, slug] = path;
   const asked = wanted ? undefined : query.get('bottle') ?? undefined;
   const [missing, setMissing] = useState(false);

@@ -38,5 +38,9 @@ function StylePicker({ label, value, name, onChange }) {
 async function recentStyles() {
   const tastings = await tastingsNewest(LOOKED_BACK);
   const bottles = await bottlesOf(tastings.map((row) => row.fields['bottle']));
-  return [...new Set(tastings.flatMap((row) => bottles.get(row.fields['bottle'])?.fields['style'] ?? []))];
+  return [...new Set(tastings.flatMap((row) => {
+    const bottle = bottles.get(row.fields['bottle'])?.fields ?? {};
+    // The style of a covered bottle would stand first among the guesses.
+    return bottle['covered'] ? [] : bottle['style'] ?? [];
+  }))];
 }

@@ -1,7 +1,7 @@
 // Taking a pour in hand: the one that stood open, one that is to be edited, or a fresh one that leaves no trace until its first word.
 import { batch, effect } from '../../ui.js';
 import { closePour, openPour, setOpenPour } from '../../book/open_pour.js';
-import { bottle, live, tasting, tastingsNewest, visits } from '../../book/read.js';
+import { bottle, live, settings, tasting, tastingsNewest, visits } from '../../book/read.js';
 import { newId } from '../../book/write.js';
 import { faults, inHand, says, show, stepAt } from './in_hand.js';
 import { runningVisit } from './visits.js';
@@ -70,7 +70,7 @@ async function carriedOver() {
   const running = runningVisit(await visits(), new Date());
   const latest = (await tastingsNewest(1))[0]?.fields ?? {};
   const place = running?.fields['place'] ?? (isRecent(latest) && (!running || latest['visit'] === running.id) ? latest['place'] : null);
-  const pour_ml = running && latest['visit'] === running.id ? latest['pour_ml'] : null;
+  const pour_ml = (running && latest['visit'] === running.id ? latest['pour_ml'] : null) ?? (await settings()).fields['pour_ml'];
   return Object.fromEntries(Object.entries({ visit: running?.id, place, pour_ml }).filter(([, value]) => value !== null && value !== undefined));
 }
 

@@ -45,7 +45,7 @@ function WhereLeaf({ running, onDone }) {
   return html`<${PlaceLine} places=${places} />
     ${running
       ? html`<p>${t('pour.in_visit', { name: running.name })}</p><div class="buttons"><button type="button" class="button" onClick=${() => end(running.id)}>${t('pour.end_visit')}</button>
-          <button type="button" class="button plain" onClick=${() => { carry({ visit: null }); onDone(); }}>${t('pour.not_in_visit')}</button></div><${Pace} visit=${running.id} />`
+          <button type="button" class="button plain" onClick=${() => { carry({ visit: null }); onDone(); }}>${t('pour.not_in_visit')}</button></div><p><a class="button" href=${`#/pour/visit/${running.id}`}>${t('evening.visit_open')}</a></p><${Pace} visit=${running.id} />`
       : html`<p class="field-note">${t('pour.visit_note')}</p><${TextField} label=${t('pour.visit_name')} value=${name} maxLength=${120} onChange=${setName} />
           <button type="button" class="button" onClick=${start}>${t('pour.start_visit')}</button>`}`;
 }

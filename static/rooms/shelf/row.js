@@ -39,6 +39,7 @@ export function PickRow({ row }) {
 
 /** @param {ShelfRow} row */
 export function pickLine({ pick, bottle }) {
+  if (bottle?.fields['covered']) return priceSaid(pick);
   return [priceSaid(pick), labelAbv(bottle), styleName(bottle?.fields['style'])].filter(Boolean).join(' \u00b7 ');
 }
 

@@ -33,8 +33,9 @@ export function shelfRows({ picks, bottles, tastings }, { wanted, compact, today
   });
 }
 
-/** The style says what kind of wine it is where the taster did not. @param {Fields} fields @returns {Fields} */
+/** The style says what kind of wine it is where the taster did not; a covered bottle says nothing. @param {Fields} fields @returns {Fields} */
 export function asLabelled(fields) {
+  if (fields['covered']) return { covered: true };
   const style = styleOf(fields['style']);
   return { ...fields, kind: fields['kind'] ?? style?.kind ?? null, colour: fields['colour'] ?? style?.colour ?? null };
 }

@@ -1,0 +1,31 @@
+// Which wine goes into which glass: drawn by lot, so that nobody at the table knows.
+
+export const MOST_GLASSES = 12;
+
+/** @param {number} below @returns {number} a whole number from 0, each equally likely */
+export function byLot(below) {
+  const most = Math.floor(2 ** 32 / below) * below;
+  const [drawn = 0] = crypto.getRandomValues(new Uint32Array(1));
+  return drawn < most ? drawn % below : byLot(below);
+}
+
+/**
+ * @param {number} wines how many
+ * @param {boolean} repeated whether one of them, drawn by lot, stands there twice
+ * @param {(below: number) => number} [lot]
+ * @returns {number[]} the wine of each glass
+ */
+export function drawGlasses(wines, repeated, lot = byLot) {
+  const glasses = Array.from({ length: wines }, (_, index) => index);
+  if (repeated && wines > 0) glasses.push(lot(wines));
+  for (let index = glasses.length - 1; index > 0; index -= 1) {
+    const other = lot(index + 1);
+    [glasses[index], glasses[other]] = [/** @type {number} */ (glasses[other]), /** @type {number} */ (glasses[index])];
+  }
+  return glasses;
+}
+
+/** @param {number} index @returns {string} the letter on a glass */
+export function markOf(index) {
+  return String.fromCharCode('A'.charCodeAt(0) + index);
+}

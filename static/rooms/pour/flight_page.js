@@ -1,0 +1,90 @@
+// Whoever pours writes down the wines of a flight, covers them, pours by the list and hands the phone over.
+import { html, useEffect, useMemo, useState } from '../../ui.js';
+import { t } from '../../words.js';
+import { go } from '../../router.js';
+import { date } from '../../formats.js';
+import { today } from '../../book/moment.js';
+import { all, live } from '../../book/read.js';
+import { Choice } from '../../parts/choice.js';
+import { NumberField, TextField } from '../../parts/field.js';
+import { fold, Picker } from '../../parts/picker.js';
+import { say } from '../../parts/said.js';
+import { Page } from '../page.js';
+import { MOST_GLASSES } from './flight_draw.js';
+import { coverFlight, draft, emptyDraft, nameOf } from './flight_keeping.js';
+import { bottleName } from './naming.js';
+import { styleItems, styleOf } from './style_finder.js';
+
+/** @typedef {import('./flight_keeping.js').Wine} Wine */
+/** @typedef {import('./flight_keeping.js').Draft} Draft */
+/** @typedef {import('../../book/record.js').Row} Row */
+
+const FEWEST = 2;
+/** @type {Wine} */
+const NO_WINE = { bottle: null, name: null, style: null, label_abv: null, vintage: null };
+
+export function FlightPage() {
+  const made = draft.now.value ?? emptyDraft();
+  return html`<${Page} title=${t('evening.flight')} back="/pour/evening" aside="">${made.poured ? html`<${PouringList} poured=${made.poured} />` : html`<${Wines} made=${made} />`}<//>`;
+}
+
+/** @param {{ made: Draft }} props */
+function Wines({ made }) {
+  const [wine, setWine] = useState(NO_WINE);
+  const full = made.wines.length >= MOST_GLASSES - 1;
+  const add = (/** @type {Wine} */ added) => { draft.keep({ ...made, wines: [...made.wines, added] }); setWine(NO_WINE); };
+  const drop = (/** @type {number} */ index) => draft.keep({ ...made, wines: made.wines.filter((_, each) => each !== index) });
+  const cover = () => {
+    const wines = canAdd(wine) ? [...made.wines, wine] : made.wines;
+    if (wines.length < FEWEST) return say(t('evening.flight_fewest'));
+    setWine(NO_WINE);
+    return coverFlight({ ...made, wines }, t('evening.flight_named', { on: date(today()) }));
+  };
+  return html`<p class="voice guide">${t('evening.flight_guide')}</p>
+    ${made.wines.length > 0 && html`<ol class="ruled">${made.wines.map((each, index) => html`<li key=${index} class="flight-wine"><span class="grow name">${nameOf(each)}</span>
+      <button type="button" class="button plain" onClick=${() => drop(index)} aria-label=${t('evening.flight_drop', { name: nameOf(each) })}>${t('evening.drop')}</button></li>`)}</ol>`}
+    ${!full && html`<${OneWine} key=${made.wines.length} wine=${wine} onChange=${setWine} onTake=${add} />
+      <button type="button" class="button" disabled=${!canAdd(wine)} onClick=${() => add(wine)}>${t('evening.flight_add')}</button>`}
+    <${Choice} label=${t('evening.flight_repeat')} note=${t('evening.flight_repeat_note')} value=${made.repeated ? 'one' : 'none'} options=${['one', 'none'].map((id) => ({ id, label: t(`evening.flight_repeat_${id}`) }))}
+      onChange=${(/** @type {string | null} */ said) => draft.keep({ ...made, repeated: said === 'one' })} />
+    <div class="at-thumb"><button type="button" class="button primary" onClick=${cover}>${t('evening.flight_cover')}</button></div>`;
+}
+
+/** @param {Wine} wine */
+function canAdd(wine) {
+  return Boolean(wine.name?.trim() || wine.style);
+}
+
+/** @param {{ wine: Wine, onChange: (wine: Wine) => void, onTake: (wine: Wine) => void }} props */
+function OneWine({ wine, onChange, onTake }) {
+  const styles = useMemo(styleItems, []);
+  const known = useKnown();
+  const take = (/** @type {string | null} */ id) => {
+    const row = known.find((each) => each.id === id);
+    if (row) onTake({ bottle: row.id, name: bottleName(row.fields), style: row.fields['style'] ?? null, label_abv: row.fields['label_abv'] ?? null, vintage: row.fields['vintage'] ?? null });
+  };
+  const items = known.map((row) => ({ id: row.id, label: [bottleName(row.fields), row.fields['vintage']].filter(Boolean).join(' '), note: styleOf(row.fields['style'])?.name ?? '', find: fold([row.fields['producer'], bottleName(row.fields), row.fields['vintage']].join(' ')) }));
+  return html`<div class="flight-one"><${TextField} label=${t('field.name')} value=${wine.name} maxLength=${120} onChange=${(/** @type {string | null} */ name) => onChange({ ...wine, name })} />
+    <${Picker} label=${t('field.style')} items=${styles} value=${wine.style} placeholder=${t('pour.choose_style')} onChange=${(/** @type {string | null} */ style) => onChange({ ...wine, style })} />
+    <div class="pair"><${NumberField} label=${t('pour.alcohol')} unit=${t('pour.percent')} min=${0} max=${25} value=${wine.label_abv} onChange=${(/** @type {number | null} */ label_abv) => onChange({ ...wine, label_abv })} />
+      <${NumberField} label=${t('field.vintage')} whole=${true} min=${1800} max=${2100} value=${wine.vintage} onChange=${(/** @type {number | null} */ vintage) => onChange({ ...wine, vintage })} /></div>
+    ${items.length > 0 && !canAdd(wine) && html`<${Picker} label=${t('evening.flight_known')} items=${items} value=${null} placeholder=${t('evening.flight_known_choose')} onChange=${take} />`}</div>`;
+}
+
+/** @returns {Row[]} bottles of the book that are not covered, the latest first */
+function useKnown() {
+  const known = useMemo(() => live(() => all('bottle'), /** @type {Row[]} */ ([])), []);
+  return known.value.filter((row) => !row.fields['covered'] && !row.fields['merged_into'] && (row.fields['name'] || row.fields['style'])).reverse();
+}
+
+/** Seen by whoever pours, and gone before the phone is handed over. @param {{ poured: NonNullable<Draft['poured']> }} props */
+function PouringList({ poured }) {
+  const hide = async () => {
+    await draft.keep(null);
+    go(`/pour/visit/${poured.visit}`, { replace: true });
+  };
+  useEffect(() => scrollTo(0, 0), []);
+  return html`<p class="voice guide">${t('evening.flight_pour_guide')}</p>
+    <ol class="ruled">${poured.glasses.map(({ mark, name }) => html`<li key=${mark} class="flight-wine"><span class="glass-mark">${mark}</span><span class="grow name">${name}</span></li>`)}</ol>
+    <div class="at-thumb"><button type="button" class="button primary" onClick=${hide}>${t('evening.flight_hide')}</button></div>`;
+}

@@ -1,0 +1,14 @@
+// What a pour is called in a list; a covered glass goes by its mark.
+import { t } from '../../words.js';
+import { isStillCovered } from './flight_keeping.js';
+import { bottleName } from './naming.js';
+
+/** @typedef {import('../../book/record.js').Row} Row */
+
+/** @param {Row} pour @param {Map<string, Row>} bottles */
+export function pourName(pour, bottles) {
+  const mark = pour.fields['flight_mark'];
+  const bottle = bottles.get(pour.fields['bottle']);
+  if (isStillCovered(pour) || bottle?.fields['covered']) return mark ? t('pour.hidden_marked', { mark }) : t('pour.hidden');
+  return [bottleName(bottle?.fields ?? {}), bottle?.fields['vintage']].filter(Boolean).join(' ');
+}

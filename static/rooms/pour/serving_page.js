@@ -1,0 +1,102 @@
+// Before the pour: the band in which this wine is served, and how long it needs in which place to get there.
+import data from '../../spec/serving.json' with { type: 'json' };
+import { html, useMemo, useState } from '../../ui.js';
+import { t } from '../../words.js';
+import { Choice } from '../../parts/choice.js';
+import { NumberField } from '../../parts/field.js';
+import { Picker } from '../../parts/picker.js';
+import { servingBand, servingPlan, tauForVolume } from '../../trade/serving.js';
+import { Page } from '../page.js';
+import { inHand, isCovered, sound } from './in_hand.js';
+import { wineName } from './naming.js';
+import { Calibrate } from './serving_calibrate.js';
+import { askLeave, standing } from './serving_clock.js';
+import { settingOf, StandingBottle } from './serving_standing.js';
+import { bandSaid, degrees, duration } from './serving_words.js';
+import { styleItems, styleOf } from './style_finder.js';
+import { ownSettings, temperatureUnit } from './units.js';
+
+/** @typedef {import('../../trade/serving.js').Plan} Plan */
+/** @typedef {{ low_c: number, high_c: number }} Band */
+/** @typedef {{ plan: Plan, place: string, air_c: number, tau_min: number }} Way */
+
+const MINUTE_MS = 60_000;
+const USUAL_ROOM_C = 21;
+const FRIDGE_C = 4;
+const PLACES = ['fridge', 'ice', 'ice_unstirred', 'freezer', 'table'];
+const STARTS = ['room', 'fridge', 'measured'];
+
+export function ServingPage() {
+  const label = inHand.value && !isCovered.value ? sound('bottle') : {};
+  const [style, setStyle] = useState(/** @type {string | null} */ (label['style'] ?? null));
+  const [from, setFrom] = useState('room');
+  const [measured_c, setMeasured] = useState(/** @type {number | null} */ (null));
+  const room_c = ownSettings()['room_c'] ?? USUAL_ROOM_C;
+  const start_c = from === 'fridge' ? FRIDGE_C : from === 'room' ? room_c : measured_c;
+  const bottle = { ...label, ...(style && style !== label['style'] ? { colour: null, kind: null, label_abv: null } : {}) };
+  const band = servingBand(bottle, styleOf(style));
+  const items = useMemo(styleItems, []);
+  return html`<${Page} title=${t('evening.serving')} back="/pour/evening" aside="">
+    <${StandingBottle} />
+    <p class="serving-band"><span class="name">${bandSaid(band)}</span><span class="soft small">${t(style ? 'evening.band_of_style' : 'evening.band_of_kind', { style: styleOf(style)?.name ?? '' })}</span></p>
+    <${Picker} label=${t('field.style')} items=${items} value=${style} placeholder=${t('pour.choose_style')} onChange=${setStyle} />
+    <${Choice} label=${t('evening.stands')} value=${from} options=${STARTS.map((id) => ({ id, label: id === 'measured' ? t('evening.start_measured') : t(`evening.start_${id}`, { degrees: degrees(id === 'fridge' ? FRIDGE_C : room_c) }) }))} onChange=${(/** @type {string | null} */ said) => setFrom(said ?? 'room')} />
+    ${from === 'measured' && html`<${Thermometer} value=${measured_c} onChange=${setMeasured} />`}
+    ${start_c !== null && html`<${Ways} name=${isCovered.value || !label['name'] ? '' : wineName()} start_c=${start_c} band=${band} bottle=${bottle} />`}
+    <${Calibrate} />
+    <p class="field-note">${t('evening.serving_basis', { store: degrees(data.bands.store_c) })}</p>
+  <//>`;
+}
+
+/** @param {{ value: number | null, onChange: (celsius: number | null) => void }} props */
+function Thermometer({ value, onChange }) {
+  const { unit, shown, kept } = temperatureUnit();
+  return html`<${NumberField} label=${t('evening.thermometer')} unit=${unit} min=${shown(-5)} max=${shown(40)} value=${value === null ? null : shown(value)} onChange=${(/** @type {number | null} */ typed) => onChange(typed === null ? null : kept(typed))} />`;
+}
+
+/** @param {{ name: string, start_c: number, band: Band, bottle: Record<string, any> }} props every place that leads there, the quickest first */
+function Ways({ name, start_c, band, bottle }) {
+  const ways = PLACES.map((place) => wayBy(place, start_c, band, bottle));
+  if (ways[0]?.plan.direction === 'ready') {
+    const stays = ways.find(({ place }) => place === 'table')?.plan.leaves_min ?? null;
+    return html`<p class="voice">${t('evening.ready_already')} ${stays !== null && t('evening.stays_ready', { duration: duration(stays) })}</p>`;
+  }
+  const leading = ways.filter(({ plan }) => plan.direction !== 'never').sort((a, b) => Number(a.plan.minutes) - Number(b.plan.minutes));
+  if (!leading.length) return html`<p class="voice">${t('evening.no_way')}</p>`;
+  return html`<h2>${t(leading[0]?.plan.direction === 'cool' ? 'evening.to_cool' : 'evening.to_warm')}</h2>
+    <ul class="ruled">${leading.map((way) => html`<${WayRow} key=${way.place} way=${way} onStart=${() => start(way, { name, start_c, band })} />`)}</ul>`;
+}
+
+/** @param {string} place @param {number} start_c @param {Band} band @param {Record<string, any>} bottle @returns {Way} */
+function wayBy(place, start_c, band, bottle) {
+  const own = ownSettings();
+  const setting = settingOf(place);
+  const usual = data.places.find((each) => each.id === place);
+  const air_c = place === 'table' ? own['room_c'] ?? USUAL_ROOM_C : usual?.air_c ?? USUAL_ROOM_C;
+  const tau = (setting ? own[setting] : null) ?? null;
+  const volume_ml = bottle['volume_ml'] ?? data.model.volume_ml;
+  const plan = servingPlan(place, start_c, band, { air_c, tau_min: tau, volume_ml, abv: bottle['label_abv'] ?? null });
+  return { plan, place, air_c, tau_min: tauForVolume(tau ?? usual?.tau_min ?? 1, volume_ml) };
+}
+
+/** @param {{ way: Way, onStart: () => void }} props */
+function WayRow({ way: { plan, place }, onStart }) {
+  const learned = settingOf(place) && ownSettings()[settingOf(place) ?? ''];
+  return html`<li class="way"><span class="grow"><span class="name">${t(`evening.place_${place}`)}</span>
+      <span class="figure">${duration(plan.minutes ?? 0)} <span class="soft small">${t('evening.between', { low: duration(plan.minutes_low ?? 0), high: duration(plan.minutes_high ?? 0) })}</span></span>
+      ${learned && html`<span class="soft small">${t('evening.by_own')}</span>`}
+      ${plan.freezes_min !== null && html`<span class="warm small">${t('evening.freezes_from', { after: duration(plan.freezes_min) })}</span>`}</span>
+    <button type="button" class="button" aria-label=${t('evening.start_in', { place: t(`evening.place_${place}`) })} onClick=${onStart}>${t('evening.start')}</button></li>`;
+}
+
+/** @param {Way} way @param {{ name: string, start_c: number, band: Band }} from */
+async function start({ plan, place, air_c, tau_min }, { name, start_c, band }) {
+  const now = Date.now();
+  const after = (/** @type {number | null} */ minutes) => now + Number(minutes) * MINUTE_MS;
+  await standing.keep({
+    name, place, started_ms: now, start_c, air_c, tau_min, ...band,
+    ready_ms: after(plan.minutes), early_ms: after(plan.minutes_low), late_ms: after(plan.minutes_high), freezes_ms: plan.freezes_min === null ? null : after(plan.freezes_min), told: false,
+  });
+  scrollTo(0, 0);
+  askLeave();
+}
