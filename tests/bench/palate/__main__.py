@@ -1,0 +1,35 @@
+"""`python -m tests.bench.palate [--data DIR] [--tasters 24] [--limit]`: prints the palate's tables.
+
+Set OMP_NUM_THREADS=1 for steady times. Seeds are fixed; the open panels are read from --data when
+given.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
+
+from . import open_data, simulated, speed
+
+STYLES = Path(__file__).parents[3] / "static" / "spec" / "styles.json"
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(prog="python -m tests.bench.palate", description=__doc__)
+    parser.add_argument("--data", type=Path, help="folder with open panels (*_products.csv)")
+    parser.add_argument("--tasters", type=int, default=24, help="simulated tasters (24)")
+    parser.add_argument("--splits", type=int, default=2, help="splits a person in open panels (2)")
+    parser.add_argument("--seed", type=int, default=100)
+    parser.add_argument("--limit", action="store_true", help="also the best possible (slow)")
+    chosen = parser.parse_args()
+    styles = json.loads(STYLES.read_text(encoding="utf-8"))["styles"]
+    speed.run(styles, chosen.seed)
+    if chosen.tasters:
+        simulated.run(styles, chosen.tasters, chosen.seed, chosen.limit)
+    if chosen.data:
+        open_data.run(chosen.data, chosen.splits, chosen.seed)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,134 @@
+"""Open panels: a person's liking of products with a known profile, some with just-right answers.
+
+Reads <name>_products.csv (product, style, attributes) and <name>_liking.csv (person, product,
+session, liking, just_right_*) from a folder. Leave two products out, or learn from five; repeats
+in both sessions stay together.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections import defaultdict
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from scipy.special import ndtr
+
+from webapp.palate import World, learn
+
+from .baselines import METHODS
+from .measures import Tally, covered, log_loss, pairs_right
+from .tables import print_table
+
+OWN, OWN_MARKS = "second nose", "second nose, just-right marks"
+COLUMNS = ("RMSE", "log-loss", "rank", "covers", "people")
+
+
+@dataclass(frozen=True)
+class Panel:
+    """World and profiles of the products, and each person's rows (product, liking, marks)."""
+
+    name: str
+    world: World
+    profile: np.ndarray
+    style: list[str]
+    people: dict[str, list[tuple[int, float, list[float]]]]
+    marked: bool
+
+
+def read_panel(folder: Path, name: str) -> Panel:
+    products = _rows(folder / f"{name}_products.csv")
+    attributes = [column for column in products[0] if column not in ("product", "style")]
+    profile = np.array([[float(row[column]) for column in attributes] for row in products])
+    style = [row["style"] for row in products]
+    people: dict[str, list[tuple[int, float, list[float]]]] = defaultdict(list)
+    rows = _rows(folder / f"{name}_liking.csv")
+    for row in rows:
+        marks = [float(row.get(f"just_right_{column}") or "nan") for column in attributes]
+        people[row["person"]].append((int(row["product"]), float(row["liking"]), marks))
+    marked = any(column.startswith("just_right_") for column in rows[0])
+    return Panel(name, _world(attributes, profile, style), profile, style, people, marked)
+
+
+def _rows(path: Path) -> list[dict[str, str]]:
+    with path.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def _world(attributes: list[str], profile: np.ndarray, style: list[str]) -> World:
+    names = sorted(set(style))
+    spread = np.where(profile.std(0) > 0, profile.std(0), 1.0)
+    if len(names) == 1:
+        return World(attributes, profile.mean(0), spread, names)
+    parts = [profile[[s == name for s in style]] for name in names]
+    means, sds = (np.array([getattr(part, what)(0) for part in parts]) for what in ("mean", "std"))
+    return World(attributes, profile.mean(0), spread, names, means, sds)
+
+
+def run(folder: Path, splits: int, seed: int) -> None:
+    """Print one table a panel and way of leaving out."""
+    for path in sorted(folder.glob("*_products.csv")):
+        panel = read_panel(folder, path.name.removesuffix("_products.csv"))
+        for title, kept in (("two products left out", -2), ("learned from five", 5)):
+            _table(panel, f"{panel.name}: {title}", kept, splits, seed)
+
+
+def _table(panel: Panel, title: str, kept: int, splits: int, seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    tallies: dict[str, list[Tally]] = defaultdict(list)
+    for rows in panel.people.values():
+        products = sorted({product for product, _, _ in rows})
+        for _ in range(splits):
+            train_on = set(rng.permutation(products)[:kept].tolist())
+            _split(
+                panel,
+                [row for row in rows if row[0] in train_on],
+                [row for row in rows if row[0] not in train_on],
+                tallies,
+            )
+    print_table(title, COLUMNS, {name: _line(found, splits) for name, found in tallies.items()})
+
+
+def _line(found: list[Tally], splits: int) -> list[float]:
+    right, pairs = sum(t.right for t in found), sum(t.pairs for t in found)
+    return [
+        float(np.sqrt(np.mean([t.squared for t in found]))),
+        float(np.mean([t.log_loss for t in found])),
+        right / pairs,
+        float(np.mean([t.covered for t in found])),
+        len(found) / splits,
+    ]
+
+
+def _split(
+    panel: Panel, train: list[Any], test: list[Any], tallies: dict[str, list[Tally]]
+) -> None:
+    a, y, marks = (np.array(part) for part in zip(*train, strict=True))
+    b, t, _ = (np.array(part) for part in zip(*test, strict=True))
+    names, fresh = [panel.style[i] for i in a], [panel.style[i] for i in b]
+    table = {"X": panel.profile[a], "liking": y, "style": names}
+    for name, more in ((OWN, {}), (OWN_MARKS, {"just_right": marks})):
+        if name == OWN_MARKS and not panel.marked:
+            continue
+        palate = learn({**table, **more}, panel.world)
+        found = palate.predict(panel.profile[b], fresh)
+        tallies[name].append(_tally(t, found.mean, found.sd, found.p_like))
+    f, styles = _columns(panel)
+    for name, method in METHODS.items():
+        mean, sd = method(f[a], y, styles[a], f[b], styles[b])
+        tallies[name].append(_tally(t, mean, sd, ndtr((mean - palate.liked_line) / sd)))
+
+
+def _columns(panel: Panel) -> tuple[np.ndarray, np.ndarray]:
+    z = panel.world.to_z(panel.profile)
+    styles = panel.world.style_index(panel.style, len(panel.style))
+    count = len(panel.world.styles)
+    return (np.hstack([z, np.eye(count)[styles]]) if count > 1 else z), styles
+
+
+def _tally(t: np.ndarray, mean: np.ndarray, sd: np.ndarray, chance: np.ndarray) -> Tally:
+    right, pairs = pairs_right(t, mean)
+    inside = covered(t, mean, sd)
+    return Tally(float(np.mean((mean - t) ** 2)), log_loss(t >= 7, chance), right, pairs, inside)

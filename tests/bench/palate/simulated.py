@@ -1,0 +1,147 @@
+"""The learner and the usual methods on simulated tasters, at 10, 20, 40 and 80 bottles.
+
+Two measures of rank, each (accuracy - 0.5) / (oracle's - 0.5) over pairs of fresh bottles: against
+the taster's true liking (the oracle is never wrong), and against their next noisy answers (the
+oracle knows the true liking). "Known by style and label": the fresh bottles are known by style and
+printed alcohol only.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from webapp.palate import Palate, learn
+from webapp.palate.wine_styles import WARMTH_SPREAD, warmth_of
+
+from .baselines import METHODS
+from .limit import informed_share, knows_the_taster
+from .measures import covered, log_loss, rank_accuracy, rank_share
+from .tables import print_table
+from .tasters import WARMTH, Bottles, Taster
+
+SIZES = (10, 20, 40, 80)
+FRESH = 200
+Results = dict[tuple[str, str, int], list[float]]
+TRUE, NEW = "true liking", "next answers"
+OWN, OWN_MARKS = "second nose", "second nose, just-right marks"
+
+
+def run(styles: Sequence[Mapping[str, Any]], tasters: int, seed: int, limit: bool) -> None:
+    """Print all tables for this many tasters."""
+    results: Results = defaultdict(list)
+    chances: dict[tuple[str, int], list[np.ndarray]] = defaultdict(list)
+    for number in range(tasters):
+        taster = Taster(styles, seed + number)
+        bottles, fresh = taster.taste(max(SIZES)), taster.taste(FRESH)
+        _perfect(results, taster, fresh)
+        for n in SIZES:
+            _own(results, chances, taster, bottles.first(n), fresh, n)
+            _usual(results, taster, bottles.first(n), fresh, n)
+            if limit:
+                share = informed_share(taster, bottles.first(n), fresh)
+                results["judged: " + TRUE, "knows the kind of people", n].append(share)
+    _print(results, chances, tasters)
+
+
+def _ranks(results: Results, way: str, name: str, n: int, fresh: Bottles, mean: np.ndarray) -> None:
+    oracle = rank_accuracy(fresh.liking, fresh.truth)
+    results[f"{way}: {TRUE}", name, n].append(rank_share(fresh.truth, mean))
+    results[f"{way}: {NEW}", name, n].append(rank_share(fresh.liking, mean, oracle))
+
+
+def _perfect(results: Results, taster: Taster, fresh: Bottles) -> None:
+    """The ceiling: everything about the taster known, the bottle only as they perceive it."""
+    mean = knows_the_taster(taster, fresh)
+    for n in SIZES:
+        _ranks(results, "judged", "knows the taster wholly", n, fresh, mean)
+
+
+def _own(
+    results: Results,
+    chances: dict[tuple[str, int], list[np.ndarray]],
+    taster: Taster,
+    bottles: Bottles,
+    fresh: Bottles,
+    n: int,
+) -> None:
+    names = [taster.world.styles[i] for i in fresh.style]
+    known, spread = label_only(fresh)
+    for name, marks in ((OWN, None), (OWN_MARKS, bottles.marks)):
+        palate = learned(taster, bottles, marks)
+        found = palate.predict(fresh.X, names)
+        _ranks(results, "judged", name, n, fresh, found.mean)
+        label = palate.predict(known, names, spread)
+        _ranks(results, "style and label", name, n, fresh, label.mean)
+        error = np.sqrt(np.mean((found.mean - fresh.truth) ** 2))
+        results["error against the true liking", name, n].append(error)
+        for how, one in (("judged", found), ("style and label", label)):
+            inside = covered(fresh.liking, one.mean, one.sd)
+            results[f"80 % interval covers, {how}", name, n].append(inside)
+        liked = fresh.liking >= 7
+        results["log-loss of 7 or more", name, n].append(log_loss(liked, found.p_like))
+        chances[name, n].append(np.column_stack([found.p_like, liked]))
+
+
+def learned(taster: Taster, bottles: Bottles, marks: np.ndarray | None) -> Palate:
+    table: dict[str, Any] = {
+        "X": bottles.X,
+        "liking": bottles.liking,
+        "style": [taster.world.styles[i] for i in bottles.style],
+    }
+    return learn(table if marks is None else {**table, "just_right": marks}, taster.world)
+
+
+def label_only(fresh: Bottles) -> tuple[np.ndarray, np.ndarray]:
+    """What a label tells, and how exactly; NaN elsewhere."""
+    known, spread = np.full((2, *fresh.X.shape), np.nan)
+    known[:, WARMTH], spread[:, WARMTH] = warmth_of(fresh.abv), WARMTH_SPREAD
+    return known, spread
+
+
+def _usual(results: Results, taster: Taster, bottles: Bottles, fresh: Bottles, n: int) -> None:
+    world, one_hot = taster.world, np.eye(len(taster.styles))
+
+    def table(x: np.ndarray, style: np.ndarray) -> np.ndarray:
+        return np.hstack([(x - world.centre) / world.scale, one_hot[style]])
+
+    by_label = np.array(world.profile)[fresh.style]
+    by_label[:, WARMTH] = warmth_of(fresh.abv)
+    train = table(bottles.X, bottles.style)
+    test = np.vstack([table(fresh.X, fresh.style), table(by_label, fresh.style)])
+    for name, method in METHODS.items():
+        mean, sd = method(train, bottles.liking, bottles.style, test, np.tile(fresh.style, 2))
+        _ranks(results, "judged", name, n, fresh, mean[:FRESH])
+        _ranks(results, "style and label", name, n, fresh, mean[FRESH:])
+        inside = covered(fresh.liking, mean[:FRESH], sd[:FRESH])
+        results["80 % interval covers, judged", name, n].append(inside)
+
+
+def _print(
+    results: Results, chances: dict[tuple[str, int], list[np.ndarray]], tasters: int
+) -> None:
+    for measure in dict.fromkeys(key[0] for key in results):
+        names = dict.fromkeys(key[1] for key in results if key[0] == measure)
+        rows = {name: [float(np.mean(results[measure, name, n])) for n in SIZES] for name in names}
+        print_table(f"{measure} (mean of {tasters} tasters)", SIZES, rows)
+        if ": " in measure:
+            best = [max(rows[name][i] for name in METHODS) for i in range(len(SIZES))]
+            factors = {
+                f"{name}: factor": [a / b for a, b in zip(rows[name], best, strict=True)]
+                for name in (OWN, OWN_MARKS)
+            }
+            print_table("  against the best usual method", SIZES, factors)
+    for (name, n), parts in chances.items():
+        _reliability(f"{name}, {n} bottles", np.concatenate(parts))
+
+
+def _reliability(title: str, pairs: np.ndarray) -> None:
+    fifths = np.array_split(pairs[np.argsort(pairs[:, 0])], 5)
+    rows = {
+        "given": [fifth[:, 0].mean() for fifth in fifths],
+        "came": [fifth[:, 1].mean() for fifth in fifths],
+    }
+    print_table(f"chance of 7 or more, by fifths: {title}", range(1, 6), rows)
