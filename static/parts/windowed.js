@@ -5,7 +5,7 @@ import { html, useEffect, useLayoutEffect, useMemo, useRef, useState } from '../
 const BEYOND_PX = 600;
 const FIRST_PX = 1600;
 
-/** @typedef {{ key: string, rem: number, row: () => unknown, label?: boolean }} Line `label` marks a heading, which is no item of the list */
+/** @typedef {{ key: string, rem: number, row: () => unknown }} Line */
 
 /**
  * @param {object} props
@@ -36,10 +36,8 @@ export function Windowed({ lines, className, label, ahead = 2 * FIRST_PX, onNear
 
   const first = firstAfter(tops, from);
   const last = Math.min(lines.length, firstAfter(tops, to) + 1);
-  const places = useMemo(() => counted(lines), [lines]);
   return html`<div ref=${box} class=${className} role="list" aria-label=${label} style=${{ position: 'relative', height: `${height}px` }}>
-    ${lines.slice(first, last).map((line, index) => html`<div key=${line.key} role=${line.label ? 'presentation' : 'listitem'}
-      aria-posinset=${line.label ? undefined : places[first + index]} aria-setsize=${line.label ? undefined : places[lines.length]}
+    ${lines.slice(first, last).map((line, index) => html`<div key=${line.key} role="listitem" aria-posinset=${first + index + 1} aria-setsize=${lines.length}
       style=${{ position: 'absolute', insetInline: 0, top: `${tops[first + index]}px`, height: `${line.rem * rem}px` }}>${line.row()}</div>`)}
   </div>`;
 }
@@ -49,15 +47,6 @@ export function stack(lines, rem) {
   const tops = new Float64Array(lines.length + 1);
   for (let index = 0; index < lines.length; index += 1) tops[index + 1] = /** @type {number} */ (tops[index]) + /** @type {Line} */ (lines[index]).rem * rem;
   return tops;
-}
-
-/** The place of each line among those that are no heading, and after the last one how many those are. @param {Line[]} lines */
-function counted(lines) {
-  const places = new Uint32Array(lines.length + 1);
-  let count = 0;
-  lines.forEach((line, index) => { places[index] = line.label ? count : count += 1; });
-  places[lines.length] = count;
-  return places;
 }
 
 /** The last line that begins at or before `px`. @param {Float64Array} tops @param {number} px */

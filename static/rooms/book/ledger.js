@@ -22,7 +22,7 @@ export function ledgerLines(entries) {
     const at = entry.at;
     if (at.slice(0, 7) !== month) {
       month = at.slice(0, 7);
-      lines.push({ key: `month-${month}`, rem: MONTH_REM, label: true, row: () => html`<h2 class="ledger-month">${at ? monthName(at) : t('book.no_day')}</h2>` });
+      lines.push({ key: `month-${month}`, rem: MONTH_REM, row: () => html`<h2 class="ledger-month">${at ? monthName(at) : t('book.no_day')}</h2>` });
     }
     const firstOfDay = at.slice(0, 10) !== day;
     day = at.slice(0, 10);

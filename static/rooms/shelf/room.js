@@ -28,7 +28,7 @@ export function Room() {
   return html`<${Page} title=${t('app.room_shelf')}>
     ${asked && (picks.length ? html`<${Standing} openNarrow=${() => setNarrowOpen(true)} />` : html`<${Empty} />`)}
     ${asked && html`<${AtHome} />`}
-    <div class="at-thumb"><button type="button" class="button" onClick=${() => setImportOpen(true)}>${t('shelf.import_open')}</button><button type="button" class="button primary" onClick=${openAddSheet}>${t('shelf.add')}</button></div>
+    <div class="at-thumb"><button type="button" class="button primary" onClick=${openAddSheet}>${t('shelf.add')}</button><button type="button" class="button" onClick=${() => setImportOpen(true)}>${t('shelf.import_open')}</button></div>
     <${AddSheet} /><${DetailSheet} /><${NarrowSheet} open=${narrowOpen} onClose=${() => setNarrowOpen(false)} /><${ImportSheet} open=${importOpen} onClose=${() => setImportOpen(false)} />
   <//>`;
 }
