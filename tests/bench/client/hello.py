@@ -1,0 +1,44 @@
+"""The floor of a cold start: a page that a worker has kept and that only says hello."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+
+PAGE = b"""<!doctype html><html lang="en"><meta charset="utf-8">
+<meta name="viewport" content="width=device-width"><title>hello</title><p>hello</p>
+<script>navigator.serviceWorker?.register('/sw.js');</script>"""
+WORKER = b"""
+self.addEventListener('install', (event) => {
+  event.waitUntil(caches.open('hello').then((cache) => cache.add('/')));
+});
+self.addEventListener('activate', (event) => event.waitUntil(clients.claim()));
+self.addEventListener('fetch', (event) => event.respondWith(caches.match('/')));
+"""
+
+
+class Hello(BaseHTTPRequestHandler):
+    def do_GET(self) -> None:
+        is_worker = self.path == "/sw.js"
+        self.send_response(200)
+        self.send_header("Content-Type", "text/javascript" if is_worker else "text/html")
+        self.end_headers()
+        self.wfile.write(WORKER if is_worker else PAGE)
+
+    def log_message(self, format: str, *args: object) -> None:
+        """Nothing to say."""
+
+
+@contextmanager
+def hello_server() -> Iterator[str]:
+    server = ThreadingHTTPServer(("127.0.0.1", 0), Hello)
+    thread = threading.Thread(target=server.serve_forever, daemon=True)
+    thread.start()
+    try:
+        yield f"http://127.0.0.1:{server.server_port}"
+    finally:
+        server.shutdown()
+        server.server_close()
+        thread.join()

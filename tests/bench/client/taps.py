@@ -1,0 +1,69 @@
+"""From a tap to the paint of its answer, over the taps that a taster makes most."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from statistics import median
+
+from playwright.sync_api import Page
+
+from tests.bench.client.phone import PAINTED
+
+# Begins at the lifted finger, ends when the answer that one sees is painted.
+WATCH = f"""(selector) => {{
+  const painted = {PAINTED};
+  globalThis.tapped = new Promise((done) => {{
+    addEventListener('click', async (event) => {{
+      const start = event.timeStamp;
+      const answers = () => [...document.querySelectorAll(selector)];
+      while (!answers().some((one) => one.checkVisibility())) {{
+        await new Promise((next) => requestAnimationFrame(next));
+      }}
+      done(await painted() - start);
+    }}, {{ capture: true, once: true }});
+  }});
+}}"""
+
+IDLE = "() => new Promise((done) => requestIdleCallback(() => done()))"
+
+
+@dataclass(frozen=True)
+class Tap:
+    """What is pressed where, what is seen when it was answered, and what is pressed after it."""
+
+    name: str
+    hash: str
+    target: str
+    answer: str
+    undo: str = ""
+
+
+LIKED = ".chips .choice:nth-of-type(2)"
+TAPS = (
+    Tap("Pour to Book", "#/pour", 'nav.rooms a[href="#/book"]', ".book-search"),
+    Tap("Book to Shelf", "#/book", 'nav.rooms a[href="#/shelf"]', ".at-thumb button"),
+    Tap("Shelf to Palate", "#/shelf", 'nav.rooms a[href="#/palate"]', "#palate-targets"),
+    Tap("Palate to Pour", "#/palate", 'nav.rooms a[href="#/pour"]', ".quick-words"),
+    Tap("open the styles", "#/pour", ".style-and-strength button", "dialog[open] ul button"),
+    Tap("first step", "#/pour", ".in-full-row", ".guide", ".page-head .back"),
+    Tap("open a tasting", "#/book", "a.ledger-row", "#step-bottle"),
+    Tap("filter: liked", "#/book", LIKED, f'{LIKED}[aria-pressed="true"]', LIKED),
+    Tap("add a bottle", "#/shelf", ".at-thumb button", "dialog[open] input"),
+)
+
+
+def tap_to_paint(page: Page, tap: Tap, times: int) -> float:
+    """Median milliseconds; the rooms' files were loaded before, as on a phone in use."""
+    taken = []
+    for _ in range(times):
+        page.evaluate("(hash) => { location.hash = hash; }", tap.hash)
+        page.locator(tap.target).first.wait_for()
+        page.wait_for_timeout(600)
+        page.evaluate(IDLE)
+        page.evaluate(WATCH, tap.answer)
+        page.locator(tap.target).first.tap()
+        taken.append(page.evaluate("() => globalThis.tapped"))
+        page.keyboard.press("Escape")
+        if tap.undo:
+            page.locator(tap.undo).first.tap()
+    return median(taken)
