@@ -1,0 +1,118 @@
+"""Connections that break and servers that die at the worst moment: one row a note, none lost."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import subprocess
+import sys
+
+import pytest
+
+from tests.browser.book.conftest import books_at
+from tests.browser.book.wire import wire_to
+from tests.browser.conftest import ROOT, LiveServer
+
+pytestmark = pytest.mark.browser
+
+
+class DyingServer(LiveServer):
+    """A server process that can be told to die at a point of its next push."""
+
+    @property
+    def die_at(self):
+        return self.folder / "die_at"
+
+    def start(self, *arguments, **environment):
+        self.kill()
+        command = [sys.executable, "-m", "tests.browser.book.dying_server", "serve"]
+        given = {**os.environ, "DATABASE_URL": f"sqlite:///{self.file}"}
+        with (self.folder / "server.log").open("ab") as log:
+            self.process = subprocess.Popen(
+                [*command, "--port", str(self.port)],
+                cwd=ROOT,
+                env={**given, "DIE_AT": str(self.die_at)},
+                stdout=log,
+                stderr=log,
+            )
+        self._wait()
+        return self
+
+
+@pytest.fixture
+def mortal(tmp_path):
+    server = DyingServer(tmp_path).start()
+    yield server
+    server.kill()
+
+
+def in_the_book(server):
+    """(records, sequence number, sessions) as they stand in the file."""
+    with sqlite3.connect(server.file) as connection:
+        assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+        found = tuple(
+            connection.execute(query).fetchone()[0]
+            for query in (
+                "SELECT count(*) FROM record",
+                "SELECT seq FROM owner",
+                "SELECT count(*) FROM revision",
+            )
+        )
+    connection.close()
+    return found
+
+
+@pytest.fixture
+def wired(browser, live_server):
+    with (
+        wire_to(live_server.port) as (wire, address),
+        books_at(browser, address) as opened,
+    ):
+        yield wire, opened
+
+
+def test_a_request_that_the_browser_itself_sends_again_is_one_record(wired, live_server):
+    wire, open_book = wired
+    hand = open_book()
+    # More idle connections: the browser tries a broken request again on each of them.
+    hand.run("await Promise.all(Array.from({ length: 6 }, () => fetch('/healthz')))")
+    hand.sync()
+    hand.save("bottle", {"name": "Invented No. 3"})
+    asked = []
+    hand.page.on("request", lambda request: asked.append(request.url))
+    wire.lose(cuts=1)
+    assert hand.sync() == "done"
+    assert len([url for url in asked if url.endswith("/api/sync")]) == 1
+    assert wire.passed == 2
+    assert (hand.outbox(), in_the_book(live_server)) == ([], (1, 1, 0))
+
+
+def test_an_answer_that_breaks_off_in_the_middle_counts_as_none(wired, live_server):
+    wire, open_book = wired
+    hand = open_book()
+    hand.save_bottles(20)
+    wire.lose(cuts=1, cut_at=60)
+    assert hand.sync() == "waiting"
+    assert (len(hand.outbox()), hand.meta("server")) == (20, None)
+    assert in_the_book(live_server) == (20, 20, 0)
+    assert hand.sync() == "done"
+    assert (hand.outbox(), hand.count("bottle")) == ([], 20)
+    assert in_the_book(live_server) == (20, 20, 0)
+
+
+@pytest.mark.parametrize(("point", "kept"), [("before_commit", 0), ("after_commit", 20)])
+def test_a_server_that_dies_in_a_push_has_all_of_it_or_nothing(mortal, browser, point, kept):
+    with books_at(browser, mortal.url) as open_book:
+        hand = open_book()
+        hand.sync()
+        hand.save_bottles(20)
+        mortal.die_at.write_text(point)
+        assert hand.sync() == "waiting"
+        assert mortal.process.wait(timeout=20) == -9
+        assert (len(hand.outbox()), in_the_book(mortal)) == (20, (kept, kept, 0))
+        mortal.start()
+        assert hand.sync() == "done"
+        other = open_book()
+        other.sync()
+        assert (hand.outbox(), other.count("bottle")) == ([], 20)
+        assert in_the_book(mortal) == (20, 20, 0)

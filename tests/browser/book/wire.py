@@ -1,0 +1,111 @@
+"""A wire between phone and server that a test may cut: it passes HTTP on, one request at a time."""
+
+from __future__ import annotations
+
+import http.client
+import socket
+import struct
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+
+HOP = {"connection", "keep-alive", "transfer-encoding", "server", "date"}
+
+
+class Wire:
+    """`cuts` answers to /api/sync are lost after the server has done its work: `cut_at` bytes
+    pass, then the socket is reset. `delay_s` is waited before each answer. `passed` counts the
+    requests to /api/sync that have reached the server.
+    """
+
+    def __init__(self, server_port: int) -> None:
+        self.server_port = server_port
+        self.cuts = 0
+        self.cut_at = 0
+        self.delay_s = 0.0
+        self.passed = 0
+        self.lock = threading.Lock()
+
+    def lose(self, cuts: int, cut_at: int = 0) -> None:
+        """Lose the next answers to /api/sync; `cut_at` counts bytes of their bodies."""
+        self.cuts, self.cut_at, self.passed = cuts, cut_at, 0
+
+    def _is_cut(self, path: str) -> bool:
+        if path != "/api/sync":
+            return False
+        with self.lock:
+            self.passed += 1
+            self.cuts -= 1
+            return self.cuts >= 0
+
+
+def _handler(wire: Wire) -> type[BaseHTTPRequestHandler]:
+    class Handler(BaseHTTPRequestHandler):
+        protocol_version = "HTTP/1.1"
+
+        def do_GET(self) -> None:
+            body = self.rfile.read(int(self.headers.get("Content-Length") or 0))
+            server = http.client.HTTPConnection("127.0.0.1", wire.server_port, timeout=60)
+            with closing(server), suppress(OSError, http.client.HTTPException):
+                server.request(self.command, self.path, body or None, dict(self.headers))
+                with server.getresponse() as answer:
+                    self._pass_on(answer, answer.read())
+                return
+            self._reset()
+
+        do_POST = do_PUT = do_DELETE = do_GET
+
+        def _pass_on(self, answer: http.client.HTTPResponse, content: bytes) -> None:
+            time.sleep(wire.delay_s)
+            cut = wire._is_cut(self.path)
+            if cut and wire.cut_at == 0:
+                self._reset()
+                return
+            self.send_response_only(answer.status, answer.reason)
+            for name, value in answer.getheaders():
+                if name.lower() not in {*HOP, "content-length"}:
+                    self.send_header(name, value)
+            if answer.status != 304:
+                self.send_header("Content-Length", str(len(content)))
+            self.end_headers()
+            self.wfile.write(content[: wire.cut_at] if cut else content)
+            self.wfile.flush()
+            if cut:
+                self._reset()
+
+        def _reset(self) -> None:
+            if not wire.cut_at:
+                linger = struct.pack("ii", 1, 0)
+                self.connection.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, linger)
+            self.close_connection = True
+            with suppress(OSError):
+                self.connection.shutdown(socket.SHUT_RDWR)
+
+        def log_message(self, format: str, *_: object) -> None:
+            pass
+
+    return Handler
+
+
+class _Listener(ThreadingHTTPServer):
+    daemon_threads = True
+
+    def handle_error(self, *_: object) -> None:
+        """A phone that has gone away is no fault of the wire."""
+
+
+@contextmanager
+def wire_to(server_port: int) -> Iterator[tuple[Wire, str]]:
+    """A wire to a server on this machine, and the address of its other end."""
+    wire = Wire(server_port)
+    listener = _Listener(("127.0.0.1", 0), _handler(wire))
+    thread = threading.Thread(target=listener.serve_forever, daemon=True)
+    thread.start()
+    try:
+        yield wire, f"http://127.0.0.1:{listener.server_address[1]}"
+    finally:
+        listener.shutdown()
+        listener.server_close()
+        thread.join()
