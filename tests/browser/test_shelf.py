@@ -64,6 +64,7 @@ def three(fresh: Page) -> Page:
         next_bottle(fresh)
         add_bottle(fresh, bottle)
     fresh.get_by_role("button", name="Done").tap()
+    expect(fresh.locator("dialog[open]")).to_have_count(0)
     return fresh
 
 
