@@ -1,7 +1,7 @@
 // The score sheet of all guesses so far: how far off, to which side, and whether they are better than naming the average.
 import { html, useMemo } from '../../ui.js';
 import { t } from '../../words.js';
-import { abv, date, number } from '../../formats.js';
+import { abv, date } from '../../formats.js';
 import { all, bottlesOf, live } from '../../book/read.js';
 import { ErrorThread } from '../../parts/error_thread.js';
 import { FirstFew } from '../../parts/first_few.js';
@@ -33,8 +33,8 @@ export function GuessesPage() {
   return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" aside="">
     ${!any && html`<div class="empty"><p class="voice">${t('evening.guesses_none')}</p><p class="soft">${t('evening.guesses_how')}</p></div>`}
     ${any && html`<p class="voice guide">${t('evening.guesses_guide')}</p>`}
-    <${MeasuredPart} title=${t('evening.guesses_abv')} guesses=${sheet.abv} unit=${t('evening.points')} show=${abv} />
-    <${MeasuredPart} title=${t('evening.guesses_age')} guesses=${sheet.age} unit=${t('pour.years')} show=${(/** @type {number} */ years) => t('pour.year_count', { count: years })} />
+    <${MeasuredPart} title=${t('evening.guesses_abv')} guesses=${sheet.abv} amount=${(/** @type {number} */ points) => t('evening.point_count', { count: points })} show=${abv} />
+    <${MeasuredPart} title=${t('evening.guesses_age')} guesses=${sheet.age} amount=${years} show=${years} />
     <${NamedPart} title=${t('evening.guesses_style')} guesses=${sheet.style} />
     <${NamedPart} title=${t('evening.guesses_grape')} guesses=${sheet.grape} />
     <${HiddenRepeats} tastings=${tastings} bottles=${bottles} />
@@ -42,16 +42,20 @@ export function GuessesPage() {
   <//>`;
 }
 
-/** @param {{ title: string, guesses: Measured[], unit: string, show: (value: number) => string }} props */
-function MeasuredPart({ title, guesses, unit, show }) {
+/** @param {number} count */
+const years = (count) => t('pour.year_count', { count });
+
+/** @param {{ title: string, guesses: Measured[], amount: (value: number) => string, show: (value: number) => string }} props */
+function MeasuredPart({ title, guesses, amount, show }) {
   if (!guesses.length) return null;
   const { count, bias, spread, error, average_error, verdict } = guessSheet(guesses);
   const off = Math.abs(bias ?? 0);
   const side = off < 0.05 ? 'even' : Number(bias) > 0 ? 'above' : 'below';
+  const told = (/** @type {number | null} */ value) => amount(Number((value ?? 0).toFixed(1)));
   const sentences = [
-    t(`evening.bias_${side}`, { off: number(off), unit, count }),
-    ...(spread === null ? [] : [t('evening.spread', { spread: number(spread), unit })]),
-    t(`evening.verdict_${verdict}`, { error: number(error ?? 0), average: number(average_error ?? 0), unit }),
+    t(`evening.bias_${side}`, { off: told(off), count }),
+    ...(spread === null ? [] : [t('evening.spread', { spread: told(spread) })]),
+    t(`evening.verdict_${verdict}`, { error: told(error), average: told(average_error) }),
   ];
   return html`<section class="evening-part"><h2>${title}</h2><p>${sentences.join(' ')}</p>
     <${ErrorThread} errors=${guesses.map(({ guess, truth }) => guess - truth)} bias=${bias} above=${t('evening.too_high')} below=${t('evening.too_low')} said=${sentences.join(' ')} />

@@ -1,0 +1,223 @@
+"""Hidden labels: nothing shows before they are uncovered, and each guess meets its label."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import LiveServer
+from tests.browser.evening import in_hand, put
+from tests.browser.pour_room import PHONE, Thumb, open_pour, records, written
+
+pytestmark = pytest.mark.browser
+
+WINES = [("Poggio Nero", "chianti", "13.5"), ("Alte Halde", "riesling", "12"),
+         ("Torre del Gelso", "barolo", "14")]  # fmt: skip
+GIVEN_AWAY = ("Poggio", "Halde", "Gelso", "Chianti", "Barolo", "Riesling", "13.5", "2016")
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory) -> Iterator[LiveServer]:
+    running = LiveServer(tmp_path_factory.mktemp("server")).start()
+    yield running
+    running.kill()
+
+
+@pytest.fixture
+def page(browser, server) -> Iterator[Page]:
+    with browser.new_context(base_url=server.url, **PHONE) as context:
+        context.route("**/api/sync", lambda route: route.abort())
+        yield context.new_page()
+
+
+def write_down(page: Page, name: str, style: str, abv: str) -> None:
+    page.get_by_label("Name", exact=True).fill(name)
+    page.locator(".flight-one .field button.row").first.tap()
+    page.locator("dialog[open] input[type=search]").fill(style)
+    page.locator("dialog[open] ul button").first.tap()
+    page.get_by_label("Alcohol", exact=True).fill(abv)
+    page.get_by_label("Vintage", exact=True).fill("2016")
+
+
+def cover(page: Page) -> Thumb:
+    """Three wines in four hidden glasses, seen from the visit's page."""
+    thumb = open_pour(page)
+    page.goto("/#/pour/flight")
+    for number, (name, style, abv) in enumerate(WINES):
+        write_down(page, name, style, abv)
+        if number < len(WINES) - 1:
+            thumb.press(page.get_by_role("button", name="Add another wine"))
+    thumb.press(page.get_by_role("button", name="Draw lots and cover"))
+    expect(page.locator(".flight-wine")).to_have_count(4)
+    return thumb
+
+
+def hand_over(thumb: Thumb) -> None:
+    thumb.press(thumb.page.get_by_role("button", name="Poured. Hide the list"))
+    expect(thumb.page.locator(".visit-pour")).to_have_count(4)
+
+
+def gives_away(page: Page) -> list[str]:
+    text = page.locator("#app").inner_text()
+    return [word for word in GIVEN_AWAY if word in text]
+
+
+def test_each_wine_is_poured_and_one_of_them_twice(page):
+    cover(page)
+    poured = page.locator(".flight-wine .name").all_inner_texts()
+    assert {name.removesuffix(" 2016") for name in poured} == {name for name, _, _ in WINES}
+    assert len(poured) == 4
+
+
+def test_lots_reach_every_order_and_every_repeat(page):
+    open_pour(page)
+    drawn = page.evaluate("""async () => {
+      const { drawGlasses } = await import('/rooms/pour/flight_draw.js');
+      return Array.from({ length: 400 }, () => drawGlasses(2, true).join(''));
+    }""")
+    assert set(drawn) == {"001", "010", "100", "110", "101", "011"}
+
+
+def test_a_half_written_flight_and_its_pouring_list_outlive_the_phone(page):
+    open_pour(page)
+    page.goto("/#/pour/flight")
+    write_down(page, *WINES[0])
+    page.get_by_role("button", name="Add another wine").tap()
+    expect(page.locator(".flight-wine")).to_have_count(1)
+    page.reload()
+    expect(page.locator(".flight-wine")).to_contain_text("Poggio Nero 2016")
+
+
+def test_the_pouring_list_outlives_the_phone_and_is_gone_once_hidden(page):
+    thumb = cover(page)
+    page.reload()
+    expect(page.locator(".flight-wine")).to_have_count(4)
+    hand_over(thumb)
+    page.goto("/#/pour/flight")
+    expect(page.locator(".flight-one")).to_be_visible()
+    expect(page.locator(".flight-wine")).to_have_count(0)
+
+
+def test_a_covered_flight_shows_on_no_screen(page):
+    thumb = cover(page)
+    hand_over(thumb)
+    visit = page.url.split("#")[1]
+    bottle = records(page, "bottle")[0]["id"]
+    put(page, "pick", {"bottle": bottle, "state": "open", "shop": "Corner"})
+    places = [visit, "/pour", "/pour/evening", "/pour/guesses", "/book", "/shelf",
+              f"/book/bottle/{bottle}", f"/book/{records(page, 'tasting')[0]['id']}"]  # fmt: skip
+    for place in places:
+        page.goto(f"/#{place}")
+        expect(page.locator("main h1")).to_be_visible()
+        page.wait_for_timeout(300)
+        assert (place, gives_away(page)) == (place, [])
+
+
+def test_a_covered_bottle_answers_to_no_search_and_no_filter(page):
+    thumb = cover(page)
+    hand_over(thumb)
+    page.goto("/#/book")
+    expect(page.locator(".ledger-row")).to_have_count(4)
+    page.locator(".book-search input").fill("barolo")
+    expect(page.get_by_text("Nothing", exact=False).first).to_be_visible()
+    expect(page.locator(".ledger-row")).to_have_count(0)
+
+
+def test_the_hidden_style_is_not_the_first_that_a_guess_is_offered(page):
+    thumb = cover(page)
+    hand_over(thumb)
+    thumb.primary()
+    thumb.step("Verdict")
+    page.locator('[data-field="tasting.guess_style"] button.row').tap()
+    offered = page.locator("dialog[open] ul .name").all_inner_texts()[:3]
+    assert offered == page.evaluate("""async () => (await import('/rooms/pour/style_finder.js'))
+      .styleItems().slice(0, 3).map((item) => item.label)""")
+
+
+def taste_through(thumb: Thumb) -> None:
+    """Every glass in turn: a liking and a guess, kept in one press each."""
+    page = thumb.page
+    thumb.primary()
+    for mark in "ABCD":
+        expect(page.locator(".covered-name")).to_have_text(f"Hidden label, {mark}")
+        thumb.judge("liking", 0.2 + 0.2 * "ABCD".index(mark))
+        thumb.step("Verdict")
+        thumb.type_into("tasting.guess_abv", "13")
+        thumb.primary()
+    expect(page.locator(".visit-pour")).to_have_count(4)
+
+
+def test_glass_follows_glass_and_they_are_uncovered_together(page):
+    thumb = cover(page)
+    hand_over(thumb)
+    taste_through(thumb)
+    assert gives_away(page) == []
+    thumb.press(page.get_by_role("button", name="Uncover all 4 glasses"))
+    expect(page.locator(".repeated h3")).to_have_count(1)
+    expect(page.locator(".repeated .repeat")).to_have_count(1)
+    tastings = records(page, "tasting")
+    assert all(row["guesses_locked_at"] <= row["uncovered_at"] for row in tastings)
+    assert not any(row.get("covered") for row in records(page, "bottle"))
+    page.goto("/#/pour/guesses")
+    expect(page.locator("main")).to_contain_text("Over 4 guesses")
+    expect(page.locator("main")).to_contain_text("One wine stood twice in a flight")
+
+
+def test_a_bottle_keeps_its_cover_while_another_glass_of_it_is_hidden(page):
+    thumb = cover(page)
+    hand_over(thumb)
+    bottles = [row["bottle"] for row in records(page, "tasting")]
+    twice = next(bottle for bottle in bottles if bottles.count(bottle) == 2)
+    first = next(row for row in records(page, "tasting") if row["bottle"] == twice)
+    page.goto(f"/#/pour/{first['id']}/bottle")
+    thumb.press(page.get_by_role("button", name="Uncover it now"))
+    expect(page.locator(".name-input")).to_be_visible()
+    written(page)
+    covered = {row["id"]: row.get("covered") for row in records(page, "bottle")}
+    assert covered[twice] is True
+
+
+def seed_guesses(page: Page, pairs: list[tuple[float, float]], **fields: object) -> None:
+    for number, (guess, truth) in enumerate(pairs):
+        bottle = put(page, "bottle", {"name": f"Seen {number}", "label_abv": truth})
+        put(page, "tasting", {
+            "bottle": bottle, "label_hidden": True, "guess_abv": guess,
+            "tasted_at": f"2024-02-{number + 1:02}T20:00:00+01:00",
+            "guesses_locked_at": "2024-03-01T20:00:00+01:00",
+            "uncovered_at": "2024-03-01T20:01:00+01:00", **fields,
+        })  # fmt: skip
+
+
+def test_guesses_that_follow_the_label_beat_naming_the_average(page):
+    open_pour(page)
+    seed_guesses(page, [(11.5, 11), (12.5, 12), (13.4, 13), (14.5, 14), (15.4, 15), (12, 11.5)])
+    page.goto("/#/pour/guesses")
+    alcohol = page.locator(".evening-part").filter(has_text="Alcohol")
+    expect(alcohol).to_contain_text("Over 6 guesses, 0.5 points too high on average.")
+    expect(alcohol).to_contain_text("Better than naming the average of these bottles every time")
+    expect(alcohol.locator(".miss")).to_have_count(6)
+
+
+def test_a_guess_that_was_locked_after_uncovering_does_not_count(page):
+    open_pour(page)
+    seed_guesses(page, [(12, 14)], guesses_locked_at="2024-03-01T20:05:00+01:00")
+    page.goto("/#/pour/guesses")
+    expect(page.locator("main")).to_contain_text("No guess has met its label yet.")
+
+
+def test_a_covered_label_leads_to_the_sheet_of_guesses_once_it_is_uncovered(page):
+    thumb = open_pour(page)
+    thumb.type_into("bottle.name", "Torre del Gelso")
+    thumb.type_into("bottle.label_abv", "14")
+    thumb.step("Bottle")
+    thumb.press(page.get_by_role("button", name="Cover the label"))
+    thumb.step("Verdict")
+    thumb.type_into("tasting.guess_abv", "13")
+    expect(page.get_by_role("button", name="Uncover the label")).to_be_disabled()
+    thumb.press(page.get_by_role("button", name="Lock my guesses"))
+    thumb.press(page.get_by_role("button", name="Uncover the label"))
+    thumb.press(page.get_by_role("link", name="All guesses so far"))
+    expect(page.locator("main")).to_contain_text("One guess, 1 point too low.")
+    assert in_hand(page) == "guesses"

@@ -1,0 +1,176 @@
+"""Before the pour: bands, times in the cold, the alarm, and learning one's own fridge."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, expect
+
+from tests.browser.conftest import LiveServer
+from tests.browser.evening import put
+from tests.browser.pour_room import PHONE, Thumb, open_pour, records, wait_for_offline_edition
+
+pytestmark = pytest.mark.browser
+
+SETTINGS = "00000000-0000-7000-8000-000000000001"
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory) -> Iterator[LiveServer]:
+    running = LiveServer(tmp_path_factory.mktemp("server")).start()
+    yield running
+    running.kill()
+
+
+@pytest.fixture
+def context(browser, server) -> Iterator[BrowserContext]:
+    with browser.new_context(base_url=server.url, **PHONE) as opened:
+        opened.route("**/api/sync", lambda route: route.abort())
+        yield opened
+
+
+@pytest.fixture
+def page(context) -> Page:
+    return context.new_page()
+
+
+def serving(page: Page, style: str = "") -> Thumb:
+    thumb = open_pour(page)
+    page.goto("/#/pour/serving")
+    if style:
+        thumb.press(page.locator("main .field button.row"))
+        page.locator("dialog[open] input[type=search]").fill(style)
+        thumb.press("dialog[open] ul button")
+    return thumb
+
+
+def way(page: Page, place: str):
+    return page.locator(".way", has=page.get_by_text(place, exact=True))
+
+
+def measured(page: Page, celsius: str) -> None:
+    page.get_by_role("radio", name="as measured").tap()
+    page.get_by_label("Thermometer in the wine").fill(celsius)
+
+
+def test_a_style_has_its_band_and_the_fridge_its_time(page):
+    """21 to 17 C in a fridge of 4 C: 150 ln(17/13) = 40 min (lumped model, common practice)."""
+    serving(page, "barolo")
+    expect(page.locator(".serving-band")).to_contain_text("16°C to 18°C")
+    expect(way(page, "Fridge")).to_contain_text("40 min")
+    expect(page.locator(".way", has_text="On the table")).to_have_count(0)
+
+
+def test_a_cold_bottle_is_warmed_on_the_table_and_in_no_fridge(page):
+    serving(page, "barolo")
+    page.get_by_role("radio", name="fridge, 4").tap()
+    expect(page.get_by_role("heading", name="To warm it")).to_be_visible()
+    expect(page.locator(".way")).to_have_count(1)
+    expect(way(page, "On the table")).to_be_visible()
+
+
+def test_a_bottle_in_its_band_needs_nothing(page):
+    serving(page, "barolo")
+    measured(page, "17")
+    expect(page.locator("main")).to_contain_text("It is in its band already.")
+    expect(page.locator(".way")).to_have_count(0)
+
+
+def test_the_freezer_is_never_offered_without_its_warning(page):
+    serving(page, "barolo")
+    expect(way(page, "Freezer")).to_contain_text("may begin to freeze after")
+    expect(way(page, "Fridge")).not_to_contain_text("freeze")
+
+
+def test_the_countdown_goes_on_while_the_phone_sleeps_or_dies(page):
+    page.clock.install()
+    serving(page, "barolo")
+    way(page, "Fridge").get_by_role("button").tap()
+    countdown = page.locator(".countdown")
+    expect(countdown).to_have_text(re.compile(r"^40:\d\d$"))
+    page.clock.fast_forward("10:13")
+    page.reload()
+    expect(countdown).to_have_text(re.compile(r"^(30:00|29:\d\d)$"))
+    page.goto("/#/pour")
+    expect(page.locator(".standing-row")).to_contain_text("in the fridge")
+
+
+def test_the_alarm_rings_on_the_page_and_by_notice_where_that_is_allowed(page, context):
+    context.grant_permissions(["notifications"])
+    page.clock.install()
+    serving(page, "barolo")
+    wait_for_offline_edition(page)
+    way(page, "Fridge").get_by_role("button").tap()
+    expect(page.locator(".countdown")).to_be_visible()
+    page.clock.fast_forward("41:00")
+    expect(page.locator(".said")).to_contain_text("The bottle: at its temperature.")
+    expect(page.locator("main")).to_contain_text("Ready since")
+    notices = "async () => (await (await navigator.serviceWorker.ready).getNotifications()).length"
+    page.wait_for_function(f"({notices})().then((count) => count === 1)")
+
+
+def test_a_bottle_left_in_the_freezer_is_called_before_it_freezes(page):
+    page.clock.install()
+    serving(page, "champagne")
+    way(page, "Freezer").get_by_role("button").tap()
+    expect(page.locator(".standing")).to_contain_text("Out of the freezer by")
+    page.clock.fast_forward("04:00:00")
+    expect(page.locator(".standing")).to_contain_text("Take it out of the freezer now.")
+
+
+def test_two_readings_teach_the_book_ones_own_fridge(page):
+    """20 to 12 C in 4 C after 100 min: tau = 100 / ln 2 = 144.3 min."""
+    serving(page, "barolo")
+    page.get_by_role("button", name="Teach it your own fridge").tap()
+    for label, text in (("First reading", "20"), ("Second reading", "12"), ("Time between", "100")):
+        page.get_by_label(label).fill(text)
+    page.get_by_role("button", name="Learn from it").tap()
+    expect(way(page, "Fridge")).to_contain_text("by your own measuring")
+    assert records(page, "settings")[0]["tau_fridge_min"] == 144.3
+    page.get_by_role("button", name="Forget it").tap()
+    expect(way(page, "Fridge")).not_to_contain_text("by your own measuring")
+
+
+def test_a_reading_that_cannot_be_is_told_and_nothing_is_learned(page):
+    serving(page)
+    page.get_by_role("button", name="Teach it your own fridge").tap()
+    for label, text in (("First reading", "20"), ("Second reading", "22"), ("Time between", "30")):
+        page.get_by_label(label).fill(text)
+    page.get_by_role("button", name="Learn from it").tap()
+    expect(page.locator(".said")).to_contain_text("does not lie between")
+    assert not any("tau_fridge_min" in row for row in records(page, "settings"))
+
+
+def test_a_second_reading_of_the_standing_bottle_teaches_its_place(page):
+    page.clock.install()
+    serving(page, "barolo")
+    way(page, "Fridge").get_by_role("button").tap()
+    page.clock.fast_forward("30:00")
+    page.get_by_role("button", name="Measure it and learn this place").tap()
+    page.get_by_label("Thermometer now").fill("18")
+    page.get_by_role("button", name="Learn from it").tap()
+    expect(page.locator(".said")).to_contain_text("Fridge: learned.")
+    # 21 to 18 C in 4 C after half an hour: 30 / ln(17/14) = 154.5 min.
+    assert abs(records(page, "settings")[0]["tau_fridge_min"] - 154.5) < 1
+
+
+def test_serving_is_reckoned_with_no_network_and_in_ones_own_degrees(page, context):
+    open_pour(page)
+    wait_for_offline_edition(page)
+    put(page, "settings", {"temperature_unit": "fahrenheit"}, SETTINGS)
+    context.set_offline(True)
+    page.goto("/#/pour/serving")
+    page.reload()
+    expect(page.locator(".serving-band")).to_contain_text("50°F to 61°F")
+
+
+def test_a_covered_label_does_not_tell_its_band(page):
+    thumb = open_pour(page)
+    thumb.type_into("bottle.name", "Alte Halde")
+    thumb.choose_style("champagne")
+    thumb.step("Bottle")
+    expect(page.get_by_role("link", name="Serve at")).to_contain_text("7°C to 10°C")
+    thumb.press(page.get_by_role("button", name="Cover the label"))
+    expect(page.get_by_role("link", name="Serve at")).to_contain_text("10°C to 16°C")

@@ -1,0 +1,208 @@
+"""A visit at the table: its pours in order, side by side, told apart or not, and its pace."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import LiveServer
+from tests.browser.evening import put
+from tests.browser.pour_room import PHONE, Thumb, open_pour, quick_note, records
+
+pytestmark = pytest.mark.browser
+
+SETTINGS = "00000000-0000-7000-8000-000000000001"
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory) -> Iterator[LiveServer]:
+    running = LiveServer(tmp_path_factory.mktemp("server")).start()
+    yield running
+    running.kill()
+
+
+@pytest.fixture
+def page(browser, server) -> Iterator[Page]:
+    with browser.new_context(base_url=server.url, **PHONE) as context:
+        context.route("**/api/sync", lambda route: route.abort())
+        yield context.new_page()
+
+
+def visit_of(page: Page, *abvs: float, **fields: object) -> str:
+    """A visit with one closed pour of 50 ml for each strength; its page stands open."""
+    thumb = open_pour(page)
+    thumb.press(".where-row")
+    page.get_by_role("button", name="Start a visit").tap()
+    expect(page.locator(".where-row")).to_contain_text("Visit")
+    visit = records(page, "visit")[-1]["id"]
+    for number, strength in enumerate(abvs):
+        label = {"name": f"Cask {number + 1}", "label_abv": strength, "label_market": "EU"}
+        pour = {"visit": visit, "bottle": put(page, "bottle", label), "pour_ml": 50,
+                "liking": 4 + number, "acidity": 3 + number, **fields}  # fmt: skip
+        now = page.evaluate("async () => (await import('/book/moment.js')).moment()")
+        put(page, "tasting", {**pour, "tasted_at": now, "closed_at": now})
+    page.goto(f"/#/pour/visit/{visit}")
+    expect(page.locator(".visit-pour")).to_have_count(len(abvs))
+    return visit
+
+
+def test_a_visit_lists_its_pours_in_their_order(page):
+    open_pour(page)
+    visit = put(page, "visit", {"name": "Cellar", "on": "2026-05-02"})
+    for name, minute in (("Third", 30), ("First", 10), ("Second", 20)):
+        bottle = put(page, "bottle", {"name": name})
+        when = f"2026-05-02T18:{minute}:00+02:00"
+        put(page, "tasting", {"visit": visit, "bottle": bottle, "tasted_at": when})
+    page.goto(f"/#/pour/visit/{visit}")
+    expect(page.locator(".visit-pour .name")).to_have_text(["First", "Second", "Third"])
+
+
+def test_two_pours_are_laid_side_by_side_on_shared_lines(page):
+    visit_of(page, 12, 13, second_nose_words=["rose", "tar"])
+    page.locator(".pick-pour").nth(0).tap()
+    page.locator(".pick-pour").nth(1).tap()
+    page.get_by_role("link", name="Lay 2 side by side").tap()
+    expect(page.locator("h1")).to_have_text("Side by side")
+    acidity = page.locator(".side-part", has=page.get_by_role("heading", name="Acidity"))
+    expect(acidity.locator(".unseen")).to_have_text("A 3, B 4")
+    expect(page.locator("main")).to_contain_text("All of them: rose and tar.")
+
+
+def test_no_more_than_four_are_laid_side_by_side(page):
+    visit_of(page, 12, 12, 12, 12, 12)
+    for place in range(5):
+        page.locator(".pick-pour").nth(place).tap()
+    expect(page.get_by_role("link", name="Lay 4 side by side")).to_be_visible()
+    expect(page.locator('.pick-pour[aria-pressed="true"]')).to_have_count(4)
+
+
+def test_beads_that_would_hide_each_other_stand_in_lanes(page):
+    open_pour(page)
+    lanes = page.evaluate("""async () => (await import('/parts/lettered_line.js')).lanes([
+      { letter: 'A', value: 5, at: 0.5 }, { letter: 'B', value: 5, at: 0.5 },
+      { letter: 'C', value: 9, at: 0.9 }]).map(({ letter, lane }) => letter + lane)""")
+    assert lanes == ["A0", "B1", "C0"]
+
+
+def test_the_pace_counts_in_the_chosen_countrys_drinks_with_the_lawful_range(page):
+    """Three times 50 ml of EU 13 %: 15.39 g, 14.80 to 15.98 g; a US drink holds 14 g (NIAAA)."""
+    visit_of(page, 13, 13, 13)
+    put(page, "settings", {"drink_country": "US"}, SETTINGS)
+    pace = page.locator(".pace")
+    expect(pace).to_contain_text("15.4 g of pure alcohol")
+    expect(pace).to_contain_text("1.1 drinks of United States (14 g); 1.1 to 1.1")
+    expect(pace).to_contain_text("14.8 to 16 g")
+
+
+def test_what_is_spat_out_is_poured_and_not_swallowed(page):
+    visit_of(page, 13)
+    page.locator(".pace-pours summary").tap()
+    page.get_by_role("radio", name="spat it out").tap()
+    expect(page.locator(".pace-pours summary")).to_contain_text("all spat out")
+    lines = page.locator(".pace-line .figure")
+    expect(lines.nth(0)).to_contain_text("5.1 g of pure alcohol")
+    expect(lines.nth(1)).to_contain_text("0 g of pure alcohol")
+    assert records(page, "tasting")[-1]["swallowed_ml"] == 0
+
+
+def test_the_cautions_stand_beside_the_count_and_nothing_is_said_of_the_taster(page):
+    visit_of(page, 13)
+    put(page, "settings", {"drink_country": "US"}, SETTINGS)
+    page.get_by_role("button", name="The cautions in full").tap()
+    pace = page.locator(".pace")
+    expect(pace).to_contain_text("GOVERNMENT WARNING: (1) According to the Surgeon General")
+    expect(pace).to_contain_text("You cannot calculate a limit of your own, so do not try.")
+    expect(pace).to_contain_text("nobody can tell from it who may drive")
+    for word in ("blood", "promille", "fit to drive", "you may drive", "safe to drive"):
+        expect(pace).not_to_contain_text(word)
+
+
+def test_the_american_warning_stands_only_beside_american_drinks(page):
+    visit_of(page, 13)
+    put(page, "settings", {"drink_country": "GB"}, SETTINGS)
+    page.get_by_role("button", name="The cautions in full").tap()
+    expect(page.locator(".cautions")).not_to_contain_text("GOVERNMENT WARNING")
+
+
+def test_after_three_pours_there_is_a_word_about_water_until_it_was_had(page):
+    visit_of(page, 12, 12, 12)
+    page.goto("/#/pour")
+    expect(page.locator(".water")).to_contain_text("3 pours since the last water.")
+    page.get_by_role("button", name="Done").tap()
+    expect(page.locator(".water")).to_have_count(0)
+    page.reload()
+    expect(page.locator(".name-input")).to_be_visible()
+    expect(page.locator(".water")).to_have_count(0)
+
+
+def test_who_wants_no_word_about_water_gets_none(page):
+    visit_of(page, 12, 12, 12)
+    page.get_by_role("radiogroup", name="A word about water").get_by_role("radio", name="no").tap()
+    page.goto("/#/pour")
+    expect(page.locator(".name-input")).to_be_visible()
+    expect(page.locator(".water")).to_have_count(0)
+
+
+def test_the_usual_pour_of_the_settings_goes_with_the_next_pour_and_is_no_word_of_its_own(page):
+    open_pour(page)
+    put(page, "settings", {"pour_ml": 40}, SETTINGS)
+    page.reload()
+    thumb = open_pour(page)
+    thumb.primary()
+    expect(page.locator(".said")).to_contain_text("Nothing to keep yet")
+    assert records(page, "tasting") == []
+    quick_note(thumb, "Alte Halde")
+    thumb.primary()
+    expect(page.locator(".name-input")).to_have_value("")
+    assert records(page, "tasting")[0]["pour_ml"] == 40
+
+
+def triangle(page: Page, rounds: str) -> Thumb:
+    thumb = open_pour(page)
+    page.goto("/#/pour/triangle")
+    thumb.press(page.get_by_role("radio", name=rounds))
+    page.get_by_label("First wine").fill("Cask 1")
+    thumb.press(page.get_by_role("button", name="Draw the first round"))
+    return thumb
+
+
+def odd_glass(page: Page) -> int:
+    """Which of the three poured glasses stands alone, as whoever pours reads it."""
+    names = page.locator(".flight-wine .name").all_inner_texts()
+    return next(place for place, name in enumerate(names) if names.count(name) == 1)
+
+
+def test_three_of_three_triangles_are_told_apart(page):
+    """1/27 = 0.037: exact binomial, the design of ISO 4120."""
+    thumb = triangle(page, "3 rounds")
+    for _ in range(3):
+        odd = odd_glass(page)
+        thumb.press(page.get_by_role("button", name="Poured. Hide, and hand over"))
+        expect(page.locator("main")).not_to_contain_text("Cask 1")
+        thumb.press(page.locator(".odd-glass").nth(odd))
+    expect(page.locator("main")).to_contain_text("The odd glass was found 3 of 3 times.")
+    expect(page.locator("main")).to_contain_text("You can tell them apart.")
+    expect(page.locator("main")).to_contain_text("in 4 of 100 such tests (p = 0.037)")
+
+
+def test_a_triangle_outlives_the_phone_and_says_nothing_before_its_last_round(page):
+    thumb = triangle(page, "3 rounds")
+    wrong = (odd_glass(page) + 1) % 3
+    thumb.press(page.get_by_role("button", name="Poured. Hide, and hand over"))
+    page.reload()
+    thumb.press(page.locator(".odd-glass").nth(wrong))
+    expect(page.locator(".flight-wine")).to_have_count(3)
+    expect(page.locator("main")).to_contain_text("Round 2 of 3")
+    for word in ("found", "missed", "p ="):
+        expect(page.locator("main")).not_to_contain_text(word)
+
+
+def test_all_six_orders_of_a_triangle_are_drawn(page):
+    open_pour(page)
+    drawn = page.evaluate("""async () => {
+      const { drawRound, winesOf } = await import('/rooms/pour/triangle_draw.js');
+      return Array.from({ length: 400 }, () => winesOf(drawRound()).join(''));
+    }""")
+    assert set(drawn) == {"001", "010", "100", "110", "101", "011"}
