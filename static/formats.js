@@ -1,58 +1,48 @@
 // Numbers, dates and units as the taster's own settings and locale write them. Records hold millilitres, degrees Celsius and RFC 3339.
+import { dateFormat, numberFormat } from './formatters.js';
 import { locale } from './words.js';
 
 /** @param {number} value @param {number} [digits] */
 export function number(value, digits = 1) {
-  return new Intl.NumberFormat(locale(), { maximumFractionDigits: digits }).format(value);
+  return numberFormat(locale(), { maximumFractionDigits: digits }).format(value);
 }
 
 /** @param {number} value per cent by volume, as printed */
 export function abv(value) {
-  return new Intl.NumberFormat(locale(), { style: 'unit', unit: 'percent', minimumFractionDigits: Number.isInteger(value) ? 0 : 1, maximumFractionDigits: 2 }).format(value);
+  return numberFormat(locale(), { style: 'unit', unit: 'percent', minimumFractionDigits: Number.isInteger(value) ? 0 : 1, maximumFractionDigits: 2 }).format(value);
 }
 
 /** @param {number} share 0..1 */
 export function percent(share) {
-  return new Intl.NumberFormat(locale(), { style: 'percent', maximumFractionDigits: 0 }).format(share);
-}
-
-/** @type {Map<string, Intl.DateTimeFormat>} */
-const dateFormats = new Map();
-
-/** Making a formatter costs far more than using it, and a list uses it for every row. @param {Intl.DateTimeFormatOptions} options */
-function dates(options) {
-  const key = `${locale()} ${JSON.stringify(options)}`;
-  const held = dateFormats.get(key) ?? new Intl.DateTimeFormat(locale(), options);
-  dateFormats.set(key, held);
-  return held;
+  return numberFormat(locale(), { style: 'percent', maximumFractionDigits: 0 }).format(share);
 }
 
 /** @param {string} moment RFC 3339 @param {Intl.DateTimeFormatOptions} [options] */
 export function date(moment, options = { day: 'numeric', month: 'short', year: 'numeric' }) {
-  return dates(options).format(new Date(moment));
+  return dateFormat(locale(), options).format(new Date(moment));
 }
 
 /** @param {string} moment RFC 3339 */
 export function time(moment) {
-  return dates({ hour: 'numeric', minute: '2-digit' }).format(new Date(moment));
+  return dateFormat(locale(), { hour: 'numeric', minute: '2-digit' }).format(new Date(moment));
 }
 
 /** @param {number} amount @param {string} currency ISO 4217 */
 export function price(amount, currency) {
-  return new Intl.NumberFormat(locale(), { style: 'currency', currency }).format(amount);
+  return numberFormat(locale(), { style: 'currency', currency }).format(amount);
 }
 
 /** @param {number} celsius @param {string | null | undefined} unit */
 export function temperature(celsius, unit) {
   const fahrenheit = unit === 'fahrenheit';
   const value = fahrenheit ? celsius * 9 / 5 + 32 : celsius;
-  return new Intl.NumberFormat(locale(), { style: 'unit', unit: fahrenheit ? 'fahrenheit' : 'celsius', maximumFractionDigits: fahrenheit ? 0 : 1 }).format(value);
+  return numberFormat(locale(), { style: 'unit', unit: fahrenheit ? 'fahrenheit' : 'celsius', maximumFractionDigits: fahrenheit ? 0 : 1 }).format(value);
 }
 
 /** @param {number} ml @param {string | null | undefined} unit */
 export function volume(ml, unit) {
   const ounces = unit === 'fluid_ounce';
-  return new Intl.NumberFormat(locale(), { style: 'unit', unit: ounces ? 'fluid-ounce' : 'milliliter', maximumFractionDigits: ounces ? 1 : 0 })
+  return numberFormat(locale(), { style: 'unit', unit: ounces ? 'fluid-ounce' : 'milliliter', maximumFractionDigits: ounces ? 1 : 0 })
     .format(ounces ? ml / ML_A_US_FLUID_OUNCE : ml);
 }
 

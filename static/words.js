@@ -1,4 +1,5 @@
 // The words a person sees, asked for by key. One file a room and language in /words; English stands in for what a translation lacks.
+import { numberFormat } from './formatters.js';
 
 /** @type {Record<string, string>} */
 let words = {};
@@ -64,7 +65,7 @@ export function t(key, values = {}) {
 
 /** @param {string | number | undefined} value */
 function written(value) {
-  return typeof value === 'number' ? new Intl.NumberFormat(locale()).format(value) : String(value ?? '');
+  return typeof value === 'number' ? numberFormat(locale()).format(value) : String(value ?? '');
 }
 
 /** @param {string} key */

@@ -1,5 +1,6 @@
 // One thing to be written: a label, a ruled line, and what is wrong with it when something is.
 import { html, useEffect, useId, useState } from '../ui.js';
+import { numberFormat } from '../formatters.js';
 import { typedNumber } from '../formats.js';
 import { locale, t } from '../words.js';
 
@@ -65,7 +66,7 @@ function FieldNotes({ id, note, error }) {
 
 /** @param {number | null | undefined} value */
 function asText(value) {
-  return value === null || value === undefined ? '' : new Intl.NumberFormat(locale(), { useGrouping: false, maximumFractionDigits: 4 }).format(value);
+  return value === null || value === undefined ? '' : numberFormat(locale(), { useGrouping: false, maximumFractionDigits: 4 }).format(value);
 }
 
 /**

@@ -64,7 +64,7 @@ def screens() -> list[Screen]:
     tasting, bottle = full["id"], full["fields"]["bottle"]
     only_demo = ("demo",)
     return [
-        Screen("pour", "#/pour"),
+        Screen("pour", "#/pour", back_to_the_note),
         Screen("pour where", "#/pour", opens(".where-row"), only_demo, True),
         Screen("pour style", "#/pour", opens(".style-and-strength button"), only_demo, True),
         *[Screen(f"pour {step}, blank", "#/pour", walk_to(step), ("empty",))
@@ -89,11 +89,20 @@ def screens() -> list[Screen]:
     ]
 
 
+def back_to_the_note(page: Page) -> None:
+    """A pour that was left at one of its steps opens there again."""
+    expect(page.locator(".page-head .back, .quick-words").first).to_be_visible(timeout=WAIT_MS)
+    if page.locator(".page-head .back").count():
+        page.locator(".page-head .back").click()
+        expect(page.locator(".quick-words")).to_be_visible()
+
+
 def walk_to(step: str) -> Callable[[Page], None]:
     """A step of the fresh pour, reached by its knot."""
 
     def walk(page: Page) -> None:
-        page.locator(".thread a").nth(STEPS.index(step)).click()
-        expect(page.locator(".guide")).to_be_visible()
+        knot = page.locator(".thread a").nth(STEPS.index(step))
+        knot.click()
+        expect(knot).to_have_attribute("aria-current", "step", timeout=WAIT_MS)
 
     return walk

@@ -24,7 +24,7 @@ WATCH = f"""(selector) => {{
   }});
 }}"""
 
-IDLE = "() => new Promise((done) => requestIdleCallback(() => done()))"
+IDLE = "() => new Promise((done) => requestIdleCallback(() => done(), { timeout: 10_000 }))"
 
 
 @dataclass(frozen=True)

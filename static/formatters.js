@@ -1,0 +1,30 @@
+// Formatters of numbers and dates, each made once: making one costs far more than using it, and a list uses it for every row.
+
+/** @type {Map<string, Intl.NumberFormat>} */
+const numberFormats = new Map();
+
+/** @type {Map<string, Intl.DateTimeFormat>} */
+const dateFormats = new Map();
+
+/** @param {string} locale @param {Intl.NumberFormatOptions} [options] */
+export function numberFormat(locale, options = {}) {
+  return once(numberFormats, `${locale} ${JSON.stringify(options)}`, () => new Intl.NumberFormat(locale, options));
+}
+
+/** @param {string} locale @param {Intl.DateTimeFormatOptions} options */
+export function dateFormat(locale, options) {
+  return once(dateFormats, `${locale} ${JSON.stringify(options)}`, () => new Intl.DateTimeFormat(locale, options));
+}
+
+/**
+ * @template T
+ * @param {Map<string, T>} kept
+ * @param {string} key
+ * @param {() => T} make
+ * @returns {T}
+ */
+function once(kept, key, make) {
+  const held = kept.get(key) ?? make();
+  kept.set(key, held);
+  return held;
+}
