@@ -63,6 +63,7 @@ export function Calibration({ calibration }) {
     <h2 id="palate-calibration">${t('palate.calibration')}</h2>
     <p class="soft small">${t(told.length ? 'palate.calibration_legend' : 'palate.calibration_none')}</p>
     <ul class="ruled">${told.map((name) => html`<${CheckRow} key=${name} name=${name} check=${calibration[name]} />`)}</ul>
+    <a class="button plain" href="#/pour/guesses">${t('palate.all_guesses')}</a>
   </section>`;
 }
 

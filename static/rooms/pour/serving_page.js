@@ -7,7 +7,7 @@ import { NumberField } from '../../parts/field.js';
 import { Picker } from '../../parts/picker.js';
 import { servingBand, servingPlan, tauForVolume } from '../../trade/serving.js';
 import { Page } from '../page.js';
-import { inHand, isCovered, sound } from './in_hand.js';
+import { inHand, isCovered, sound, stepAt } from './in_hand.js';
 import { wineName } from './naming.js';
 import { Calibrate } from './serving_calibrate.js';
 import { askLeave, standing } from './serving_clock.js';
@@ -36,7 +36,7 @@ export function ServingPage() {
   const bottle = { ...label, ...(style && style !== label['style'] ? { colour: null, kind: null, label_abv: null } : {}) };
   const band = servingBand(bottle, styleOf(style));
   const items = useMemo(styleItems, []);
-  return html`<${Page} title=${t('evening.serving')} back="/pour/evening" aside="">
+  return html`<${Page} title=${t('evening.serving')} back=${stepAt.value !== 'note' && inHand.value ? `/pour/${inHand.value.tasting}/${stepAt.value}` : '/pour/evening'} aside="">
     <${StandingBottle} />
     <p class="serving-band"><span class="name">${bandSaid(band)}</span><span class="soft small">${t(style ? 'evening.band_of_style' : 'evening.band_of_kind', { style: styleOf(style)?.name ?? '' })}</span></p>
     <${Picker} label=${t('field.style')} items=${items} value=${style} placeholder=${t('pour.choose_style')} onChange=${setStyle} />

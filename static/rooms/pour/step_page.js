@@ -9,6 +9,7 @@ import { LookStep } from './look_step.js';
 import { wineName } from './naming.js';
 import { close } from './note.js';
 import { SecondNoseStep } from './second_nose_step.js';
+import { StandingRow } from './serving_row.js';
 import { SipsStep } from './sips_step.js';
 import { StepThread } from './step_thread.js';
 import { nextStep } from './steps.js';
@@ -29,7 +30,7 @@ export function StepPage({ step }) {
   const note = `/pour/${hand.tasting}/note`;
   return html`<${Page} title=${t(`pour.step_${step}`)} back=${note} aside=${html`<a class="state-words wine-aside" href=${`#${note}`}>${wineName()}</a>`}>
     <${StepThread} current=${step} />
-    <${Trouble} />
+    <${Trouble} /><${StandingRow} />
     <p class="voice guide">${t(`pour.guide_${step}`)}</p>
     <${Questions} />
     ${!following && html`<a class="row ruled-row to-evidence" href=${`#/pour/${hand.tasting}/evidence`}><span class="grow"><span class="name">${t('pour.evidence')}</span><span class="soft small">${t('pour.evidence_note')}</span></span><span aria-hidden="true">${'\u2192'}</span></a>`}
