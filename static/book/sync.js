@@ -24,6 +24,7 @@ const going = signal({ phase: 'idle', progress: null });
 
 const kept = signal({
   unsent: 0,
+  notes: 0,
   refused: /** @type {{ kind: Kind, id: string, errors: import('./check.js').Faults }[]} */ ([]),
   lastSynced: /** @type {string | null} */ (null),
   rewoundAt: /** @type {string | null} */ (null),
@@ -31,9 +32,9 @@ const kept = signal({
 
 /**
  * phase: idle; syncing; waiting (no server just now, tried again by itself); signin (held until somebody signs in); update
- * (the server speaks a newer format: load the new version). unsent: records that wait to go up. refused: records that the
- * server does not take until they are mended; they are on this phone only, like the unsent ones. progress: counts while
- * records move. persisted: whether the browser promised to keep the book. rewoundAt: when the server was last found restored
+ * (the server speaks a newer format: load the new version). unsent: records that wait to go up; notes: the same as a taster
+ * counts, tastings, or records where none of them is a tasting. refused: records that the server does not take until they are
+ * mended; they are on this phone only, like the unsent ones. progress: counts while records move. persisted: whether the browser promised to keep the book. rewoundAt: when the server was last found restored
  * or replaced.
  */
 export const syncState = computed(() => ({
@@ -70,13 +71,14 @@ export async function syncNow() {
 
 async function look() {
   const [clock, server] = await db.meta.bulkGet(['clock', 'server']);
-  const [unsent, held] = await Promise.all([
-    waitingIn(db), db.outbox.where('held').equals(1).toArray(),
+  const [unsent, tastings, held] = await Promise.all([
+    waitingIn(db), db.outbox.where('kind').equals('tasting').count(), db.outbox.where('held').equals(1).toArray(),
   ]);
   const refused = held.map(({ kind, id, errors }) => ({ kind, id, errors: errors ?? {} }));
+  const notes = tastings - held.filter(({ kind }) => kind === 'tasting').length || unsent;
   return {
     book: clock?.book ?? null,
-    kept: { unsent, refused, lastSynced: server?.last_synced ?? null, rewoundAt: server?.rewound_at ?? null },
+    kept: { unsent, notes, refused, lastSynced: server?.last_synced ?? null, rewoundAt: server?.rewound_at ?? null },
   };
 }
 

@@ -10,8 +10,8 @@ import { Refused } from './refused.js';
 
 export function Keeping() {
   const tastings = useMemo(() => live(countTastings, 0), []).value;
-  const { phase, unsent, refused, lastSynced, progress } = syncState.value;
-  const waiting = unsent + refused.length;
+  const { phase, notes, refused, lastSynced, progress } = syncState.value;
+  const waiting = notes + refused.length;
   return html`<section class="settings-part" aria-labelledby="settings-keeping">
     <h2 id="settings-keeping">${t('settings.keeping')}</h2>
     <p class="soft" role="status">${t(`settings.phase_${phase}`)}</p>

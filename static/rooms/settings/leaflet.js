@@ -6,8 +6,8 @@ import { edition, works } from './edition.js';
 import { Line } from './keeping.js';
 
 export function Leave() {
-  const { unsent, refused } = syncState.value;
-  const missing = unsent + refused.length;
+  const { notes, refused } = syncState.value;
+  const missing = notes + refused.length;
   return html`<section class="settings-part" aria-labelledby="settings-leave">
     <h2 id="settings-leave">${t('settings.leave')}</h2>
     <p class="soft">${t('settings.leave_note')}</p>

@@ -225,3 +225,19 @@ def test_a_save_makes_one_request_and_quiet_makes_none(hand):
     hand.until("book.syncState.value.unsent === 0")
     hand.page.wait_for_timeout(500)
     assert [url.rsplit("/", 1)[1] for url in requests] == ["sync"]
+
+
+def test_a_pour_counts_as_one_note_whatever_it_is_made_of(hand):
+    hand.context.set_offline(True)
+    hand.run("book.startSync()")
+    bottle = hand.save("bottle", {"name": "Invented No. 3"})
+    hand.until("book.syncState.value.unsent === 1")
+    assert hand.state()["notes"] == 1
+    visit = hand.save("visit", {"name": "Invented cellar"})
+    for words in ("first", "second"):
+        hand.save("tasting", {"bottle": bottle, "visit": visit, "words": words})
+    hand.until("book.syncState.value.unsent === 4")
+    assert hand.state()["notes"] == 2
+    hand.run("await book.db.outbox.where({ kind: 'tasting' }).limit(1).modify({ held: 1 })")
+    hand.until("book.syncState.value.refused.length === 1")
+    assert (hand.state()["unsent"], hand.state()["notes"]) == (3, 1)
