@@ -1,0 +1,89 @@
+"""Replayed, foreign, enormous and malformed requests: turned away one by one, and nobody reads
+another's book.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from tests.accounts.conftest import add_owners, enter
+
+TASTING = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
+CLOCK = "1690000000000-0000-aaaaaaaa"
+
+
+def change(words: Any = "plums", clock: str = CLOCK, **told: Any) -> dict[str, Any]:
+    base = {"kind": "tasting", "id": TASTING}
+    return {**base, "fields": {"words": words}, "clocks": {"words": clock}, **told}
+
+
+def send(client: FlaskClient, *changes: Any, **told: Any) -> dict[str, Any]:
+    envelope = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": list(changes)}
+    answer = client.post("/api/sync", json={**envelope, **told})
+    assert answer.status_code == 200, answer.text
+    found: dict[str, Any] = answer.json
+    return found
+
+
+def test_one_who_knows_anothers_ids_and_tokens_reads_and_changes_nothing(any_app: Flask) -> None:
+    add_owners(any_app)
+    anna, bruno = (enter(any_app, name) for name in ("anna", "bruno"))
+    hers = send(anna, change("hers"))
+    shown = {name: hers[name] for name in ("epoch", "token")}
+    his = send(bruno, change("his", clock="1690000000009-0000-aaaaaaaa"), **shown)
+    assert [one["fields"] for one in his["changes"]] in ([], [{"words": "his"}])
+    assert "hers" not in str(send(bruno, device="bbbbbbbb"))
+    assert bruno.get(f"/api/records/tasting/{TASTING}/revisions").json["revisions"] == []
+    again = send(anna, device="cccccccc")
+    assert [one["fields"] for one in again["changes"]] == [{"words": "hers"}]
+
+
+def test_requests_replayed_in_any_order_leave_the_book_as_it_was(any_client: FlaskClient) -> None:
+    clocks = [f"169000000000{number}-0000-aaaaaaaa" for number in range(4)]
+    told = [change(f"text {number}", clock) for number, clock in enumerate(clocks)]
+    for one in told:
+        send(any_client, one)
+    before = send(any_client, device="bbbbbbbb")["changes"]
+    for one in (*reversed(told), told[2], told[0]):
+        (outcome,) = send(any_client, one)["outcomes"]
+        assert outcome["outcome"] == "duplicate"
+    assert send(any_client, device="cccccccc")["changes"] == before
+    earlier = any_client.get(f"/api/records/tasting/{TASTING}/revisions").json["revisions"]
+    assert [one["value"] for one in earlier] == ["text 2", "text 1", "text 0"]
+
+
+@pytest.mark.parametrize(
+    "bad",
+    [
+        change("x" * 5_000_000),
+        change(moon=1, fields={"moon": "x" * 5_000_000}, clocks={"moon": CLOCK}),
+        change(id="../../etc/passwd"),
+        change(id=TASTING.upper()),
+        change(kind="owner"),
+        change(fields={"__proto__": 1}, clocks={"__proto__": CLOCK}),
+        change(
+            fields={f"f{n}": 1 for n in range(900)}, clocks={f"f{n}": CLOCK for n in range(900)}
+        ),
+        change(clock="9999999999999-ffff-" + "z" * 33),
+        change(deleted=True),
+        change(deleted="yes", deleted_clock=CLOCK),
+        [],
+        None,
+        1e308,
+    ],
+    ids=lambda bad: str(bad)[:24],
+)
+def test_a_hostile_change_is_refused_alone(client: FlaskClient, bad: Any) -> None:
+    told = send(client, bad, change())
+    assert [one["outcome"] for one in told["outcomes"]] == ["refused", "applied"]
+    assert told["outcomes"][0]["errors"]
+    assert len(str(told)) < 2_000
+
+
+def test_ten_megabytes_are_refused_before_they_are_read(client: FlaskClient) -> None:
+    answer = client.post("/api/sync", json={"changes": [change("x" * 10_000_000)]})
+    assert (answer.status_code, answer.json["code"]) == (413, "request_entity_too_large")
