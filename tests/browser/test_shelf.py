@@ -31,6 +31,7 @@ PHONE = {"viewport": {"width": 360, "height": 780}, "has_touch": True, "is_mobil
 PALE = {"name": "Pale Ledge", "letters": "dry riesling central", "abv": 12, "price": 11}
 STRONG = {"name": "Strong Ledge", "letters": "chianti", "abv": 15.5, "price": 22}
 EDGE = {"name": "Edge Ledge", "letters": "rioja", "abv": 14.5, "price": 9}
+WRITTEN = "async () => (await import('/rooms/pour/write_queue.js')).settled()"
 RECORDS = """async (kind) => {
   const { all } = await import('/book/read.js');
   return (await all(kind)).map((row) => row.fields);
@@ -48,7 +49,8 @@ def empty_url(tmp_path_factory) -> Iterator[str]:
 def fresh(empty_url: str, browser: Browser) -> Iterator[Page]:
     """A phone that has never tasted anything; what it writes stays unsent."""
     context = browser.new_context(base_url=empty_url, **PHONE)
-    context.route("**/api/sync", lambda route: route.abort())
+    for path in ("sync", "palate"):
+        context.route(f"**/api/{path}", lambda route: route.abort())
     page = context.new_page()
     open_shelf(page)
     yield page
@@ -65,6 +67,7 @@ def three(fresh: Page) -> Page:
         add_bottle(fresh, bottle)
     fresh.get_by_role("button", name="Done").tap()
     expect(fresh.locator("dialog[open]")).to_have_count(0)
+    expect(rows(fresh)).to_have_count(3)
     return fresh
 
 
@@ -120,6 +123,7 @@ def test_the_wanted_range_moves_by_its_handles_and_stays(three):
     for _ in range(10):
         three.keyboard.press("ArrowLeft")
     expect(three.get_by_role("button", name="Wanted alcohol")).to_contain_text("up to 15%")
+    three.evaluate(WRITTEN)
     three.reload()
     expect(three.get_by_role("button", name="Wanted alcohol")).to_contain_text("up to 15%")
 
@@ -168,6 +172,18 @@ def test_thumbs_fit_and_nothing_overflows(three):
     want_at_most(three, 14.5)
     assert three.evaluate(SMALL) == []
     assert three.evaluate(TOO_WIDE) == 0
+
+
+def test_a_young_palate_says_that_its_order_is_a_guess(empty_url, browser):
+    context = browser.new_context(base_url=empty_url, **PHONE)
+    page = context.new_page()
+    open_shelf(page)
+    page.evaluate(PALATE_IS_HERE)
+    add_bottle(page, PALE)
+    page.get_by_role("button", name="Done").tap()
+    expect(page.get_by_text("Only 0 verdicts so far")).to_be_visible()
+    expect(row(page, "Pale Ledge").locator(".ruled-figure")).to_be_visible()
+    context.close()
 
 
 def test_the_best_three_are_said_in_one_sentence(tmp_path_factory, browser):

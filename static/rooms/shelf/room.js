@@ -20,6 +20,7 @@ export const words = ['shelf', 'book', 'palate', 'aromas', 'hues'];
 /** @typedef {import('./rows.js').ShelfRow} ShelfRow */
 
 const SHOWN = 40;
+const YOUNG_BELOW = 5;
 
 export function Room() {
   const [narrowOpen, setNarrowOpen] = useState(false);
@@ -42,7 +43,7 @@ function Standing({ openNarrow }) {
   const { looking, outside, hidden, bought, passed } = view.value;
   const numberless = looking.filter(isNumberless).length;
   return html`<${BestThree} />
-    ${palate.value === null && html`<p class="notice">${t('shelf.no_palate')}</p>`}
+    <${HowWellKnown} />
     <${RangePanel} onNumbers=${openNarrow} />
     <div class="shelf-head"><p class="soft small">${t('shelf.count', { count: looking.length + outside.length })}</p><button type="button" class="button plain" onClick=${openNarrow}>${t('shelf.ordered_by', { order: t(`shelf.order_${orderNow.value}`) })}</button></div>
     ${hidden > 0 && html`<p class="shelf-hidden small"><span>${t('shelf.hidden', { count: hidden })}</span>${isNarrowed(narrowing.value) && html`<button type="button" class="button plain" onClick=${() => { narrowing.value = NOTHING_NARROWED; }}>${t('shelf.narrow_clear')}</button>`}</p>`}
@@ -52,6 +53,13 @@ function Standing({ openNarrow }) {
     <${Fold} words="shelf.outside_fold" rows=${outside}><${Rows} rows=${outside} label=${t('shelf.outside')} /><//>
     <${Fold} words="shelf.bought_fold" rows=${bought}><${Settled} rows=${bought} /><//>
     <${Fold} words="shelf.passed_fold" rows=${passed}><${Settled} rows=${passed} /><//>`;
+}
+
+/** A palate that is not there, or young, says so before anyone leans on its order. */
+function HowWellKnown() {
+  const document = palate.value;
+  if (document === null) return html`<p class="notice">${t('shelf.no_palate')}</p>`;
+  return document.n_rated < YOUNG_BELOW ? html`<p class="notice">${t('shelf.young', { count: document.n_rated })}</p>` : null;
 }
 
 /** @param {{ rows: ShelfRow[], label: string }} props */

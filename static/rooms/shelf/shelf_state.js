@@ -3,7 +3,7 @@ import { computed, signal } from '../../ui.js';
 import { bottlesOf, live, picks as readPicks, settings as readSettings, settingsId, stock as readStock, tastingsOfBottle } from '../../book/read.js';
 import { palate } from '../../book/palate.js';
 import { today } from '../../book/moment.js';
-import { save } from '../../book/write.js';
+import { enqueue } from '../pour/write_queue.js';
 import { NOTHING_NARROWED, passes } from './narrowing.js';
 import { inOrder } from './order.js';
 import { shelfRows } from './rows.js';
@@ -41,10 +41,10 @@ export const opened = signal(/** @type {string | null} */ (null));
 const asked = signal(/** @type {{ wanted_abv_low: number | null, wanted_abv_high: number | null } | null} */ (null));
 
 /** @param {number | null} low @param {number | null} high */
-export async function wantAbv(low, high) {
+export function wantAbv(low, high) {
   const fields = { wanted_abv_low: low, wanted_abv_high: high };
   asked.value = fields;
-  await save('settings', settingsId, fields);
+  enqueue([{ kind: 'settings', id: settingsId, fields }]);
 }
 
 /** The book says by now what was asked for. */
