@@ -6,7 +6,7 @@ have ideal points) and in proportion to the reach, and its line is normal around
 proportion too (ideal points lie within the world, about). `signal` scales all of it; the 1 /
 sqrt(K) in the features keeps the total independent of the number of attributes. Style effects are
 normal within their group. The numbers are in points of the 1..9 scale. They are our own choice
-(common practice, no source) and were not fitted to any panel.
+(common practice, no source) and were not fitted to any one panel.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from .world import Floats
 Levels = tuple[float, ...]
 
 LEVEL, LEVEL_SD = 5.6, 1.2
-# Seven equally likely reaches: quantiles of Gamma(1.3), scaled to mean square 1.
+# Seven equally likely reaches, near the quantiles of an exponential law with mean square 1.
 REACHES = np.array([0.05, 0.19, 0.36, 0.58, 0.86, 1.27, 2.0])
 BEND, BEND_SD, LINE_SD, STRAIGHT_SD = 0.6, 0.2, 0.77, 0.25
 GROUP_SHARE = 0.8
