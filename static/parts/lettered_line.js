@@ -3,6 +3,8 @@ import { html } from '../ui.js';
 
 const LANE = 24;
 const RADIUS = 10;
+// As large as the bead, whatever the size of the text around it.
+const LETTER = 12;
 const NEAR_SHARE = 0.07;
 
 /** @typedef {{ letter: string, value: number }} Lettered */
@@ -15,7 +17,7 @@ export function LetteredLine({ min, max, marks }) {
   const y = (/** @type {number} */ lane) => height - LANE / 2 - lane * LANE;
   return html`<svg class="lettered-line" height=${height} width="100%" aria-hidden="true" focusable="false">
     <line x1="0" x2="100%" y1=${y(0)} y2=${y(0)} />
-    ${laned.map(({ letter, at, lane }) => html`<g key=${letter}><circle cx=${`${at * 100}%`} cy=${y(lane)} r=${RADIUS} /><text x=${`${at * 100}%`} y=${y(lane)} text-anchor="middle" dominant-baseline="central">${letter}</text></g>`)}
+    ${laned.map(({ letter, at, lane }) => html`<g key=${letter}><circle cx=${`${at * 100}%`} cy=${y(lane)} r=${RADIUS} /><text x=${`${at * 100}%`} y=${y(lane)} text-anchor="middle" dominant-baseline="central" font-size=${LETTER}>${letter}</text></g>`)}
   </svg>`;
 }
 

@@ -36,7 +36,7 @@ export function ServingPage() {
   const bottle = { ...label, ...(style && style !== label['style'] ? { colour: null, kind: null, label_abv: null } : {}) };
   const band = servingBand(bottle, styleOf(style));
   const items = useMemo(styleItems, []);
-  return html`<${Page} title=${t('evening.serving')} back=${stepAt.value !== 'note' && inHand.value ? `/pour/${inHand.value.tasting}/${stepAt.value}` : '/pour/evening'} aside="">
+  return html`<${Page} title=${t('evening.serving_title')} back=${stepAt.value !== 'note' && inHand.value ? `/pour/${inHand.value.tasting}/${stepAt.value}` : '/pour/evening'} aside="">
     <${StandingBottle} />
     <p class="serving-band"><span class="name">${bandSaid(band)}</span><span class="soft small">${t(style ? 'evening.band_of_style' : 'evening.band_of_kind', { style: styleOf(style)?.name ?? '' })}</span></p>
     <${Picker} label=${t('field.style')} items=${items} value=${style} placeholder=${t('pour.choose_style')} onChange=${setStyle} />
