@@ -38,6 +38,12 @@ class Tap:
     undo: str = ""
 
 
+
+def knot(place: int) -> str:
+    """A step's knot in the thread."""
+    return f".thread li:nth-child({place}) a"
+
+
 LIKED = ".chips .choice:nth-of-type(2)"
 TAPS = (
     Tap("Pour to Book", "#/pour", 'nav.rooms a[href="#/book"]', ".book-search"),
@@ -45,7 +51,7 @@ TAPS = (
     Tap("Shelf to Palate", "#/shelf", 'nav.rooms a[href="#/palate"]', "#palate-targets"),
     Tap("Palate to Pour", "#/palate", 'nav.rooms a[href="#/pour"]', ".quick-words"),
     Tap("open the styles", "#/pour", ".style-and-strength button", "dialog[open] ul button"),
-    Tap("first step", "#/pour", ".in-full-row", ".guide", ".page-head .back"),
+    Tap("another step", "#/pour", knot(3), f'{knot(3)}[aria-current="step"]', knot(1)),
     Tap("open a tasting", "#/book", "a.ledger-row", "#step-bottle"),
     Tap("filter: liked", "#/book", LIKED, f'{LIKED}[aria-pressed="true"]', LIKED),
     Tap("add a bottle", "#/shelf", ".at-thumb button", "dialog[open] input"),
