@@ -71,15 +71,19 @@ def take_in(
 def _take_one(work: _Work, intake: Intake, owner_id: int, place: int, change: Record) -> bool:
     key = (change["kind"], change["id"])
     mine = work.held.get(key)
-    merged = merge(mine.record if mine else None, change)
+    if mine is None:
+        # There is nothing to merge with, and nobody else holds what was read from this request.
+        intake.seq += 1
+        work.fresh[key] = work.held[key] = Held(intake.seq, change)
+        return True
+    merged = merge(mine.record, change)
     for lost in merged["lost"]:
         work.revisions.append(revision_row(owner_id, key, lost, intake.seq + 1))
         work.revision_of.append(place)
     if merged["changed"]:
         if key not in work.fresh and key not in work.changed:
             intake.seq += 1
-            target = work.changed if mine else work.fresh
-            target[key] = work.held[key] = Held(intake.seq, merged["record"])
+            work.changed[key] = work.held[key] = Held(intake.seq, merged["record"])
         else:
             work.held[key].record = merged["record"]
     return merged["changed"]

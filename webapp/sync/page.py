@@ -44,7 +44,7 @@ def read_page(
     )
     changes: list[str] = []
     characters = 0
-    for kind, id_, fields, clocks, deleted, deleted_clock, seq in connection.execute(query):
+    for kind, id_, fields, clocks, deleted, deleted_clock, seq in connection.execute(query).all():
         if (kind, id_) not in known:
             if len(changes) == limit or characters > MOST_CHARACTERS:
                 return Page(changes, cursor, _count(connection, owner_id, cursor))

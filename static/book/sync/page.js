@@ -11,6 +11,9 @@ import { merge } from '../merge.js';
 import { withoutSeen } from '../outbox.js';
 import { asRow, blank, kinds } from '../record.js';
 
+/** Rows in one go: between two lots the browser serves the taster, also on a slow phone. */
+const LOT = 100;
+
 /**
  * Merged, never overwritten: a record here may hold what the server has not seen.
  * @param {Book} book
@@ -19,14 +22,24 @@ import { asRow, blank, kinds } from '../record.js';
  */
 export async function applyPage(book, changes) {
   const moved = new Set();
-  for (const [table, theirs] of byTable(changes)) {
-    const rows = await book.table(table).bulkGet(theirs.map((record) => record.id));
-    const next = theirs.flatMap((record, place) => merged(rows[place] ?? null, record));
-    await book.table(table).bulkPut(next);
-    if (next.length > 0) moved.add(table);
+  /** @type {string | null} */
+  let last = null;
+  for (const lot of lots(changes)) {
+    for (const [table, theirs] of byTable(lot)) {
+      const rows = await book.table(table).bulkGet(theirs.map((record) => record.id));
+      const next = theirs.flatMap((record, place) => merged(rows[place] ?? null, record));
+      await book.table(table).bulkPut(next);
+      if (next.length > 0) moved.add(table);
+    }
+    await settleSeen(book, lot);
+    last = latest(last, ...lot.map(lastClock));
   }
-  await settleSeen(book, changes);
-  return { moved, last: latest(...changes.map(lastClock)) };
+  return { moved, last };
+}
+
+/** @param {BookRecord[]} changes @returns {BookRecord[][]} */
+function lots(changes) {
+  return Array.from({ length: Math.ceil(changes.length / LOT) }, (_, lot) => changes.slice(lot * LOT, (lot + 1) * LOT));
 }
 
 /** @param {BookRecord[]} changes @returns {Map<string, BookRecord[]>} */
@@ -51,7 +64,7 @@ function merged(mine, theirs) {
 
 /** @param {Book} book @param {BookRecord[]} changes */
 async function settleSeen(book, changes) {
-  if (changes.length === 0 || await book.outbox.count() === 0) return;
+  if (await book.outbox.count() === 0) return;
   const rows = await book.outbox.bulkGet(changes.map((record) => record.id));
   /** @type {Unsent[]} */
   const left = [];

@@ -1,0 +1,168 @@
+"""Ten thousand tastings up and down, on the wire and in Chromium, against bare floors."""
+
+from __future__ import annotations
+
+import argparse
+import itertools
+import statistics
+import sys
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from playwright.sync_api import Browser, sync_playwright
+
+from tests.bench.sync.houses import Record, book_server, floor_server, notes
+from tests.bench.sync.phones import book_sync, floor_sync
+from tests.bench.sync.rows import rows_touched_by_an_empty_sync
+from tests.bench.sync.wire import BookSide, floor_pull, floor_push, hundred_changes_s
+from tests.browser.conftest import FLAGS
+from tests.browser.find import find_browser
+
+AIM = 1.5
+HUNDRED_MS = 50
+LONG_MS = 50
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of the table; `bound` is the floor of the same run, or a fixed aim."""
+
+    name: str
+    taken: float
+    bound: float
+    aim: float
+    unit: str = "s"
+
+    @property
+    def missed(self) -> bool:
+        return self.taken > self.bound * self.aim
+
+    def __str__(self) -> str:
+        figures = f"{self.taken:9.3f}{self.bound:9.3f}{self.taken / self.bound:8.2f}{self.aim:6.1f}"
+        return f"{self.name:<44}{self.unit:>3}{figures}" + ("  missed" if self.missed else "")
+
+
+class Bench:
+    """Each run has servers of its own; book and floor take turns, so that both meet the same
+    weather.
+    """
+
+    def __init__(self, folder: Path, records: list[Record], times: int) -> None:
+        self.folder = folder
+        self.records = records
+        self.times = times
+        self.numbers = itertools.count()
+
+    @contextmanager
+    def servers(self) -> Iterator[tuple[str, str]]:
+        number = next(self.numbers)
+        with (
+            book_server(self.folder / f"book{number}") as book,
+            floor_server(self.folder / f"floor{number}") as floor,
+        ):
+            yield book, floor
+
+    def on_the_wire(self) -> Iterator[Line]:
+        count = len(self.records)
+        up, down = _Pairs(), _Pairs()
+        for _ in range(self.times):
+            with self.servers() as (book, floor):
+                up.add(
+                    lambda book=book: BookSide(book).push(self.records),
+                    lambda floor=floor: floor_push(floor, self.records),
+                )
+                down.add(
+                    lambda book=book: BookSide(book, "otherphone").pull(count),
+                    lambda floor=floor: floor_pull(floor, count),
+                )
+        yield up.line("wire: first push")
+        yield down.line("wire: first pull")
+        with self.servers() as (book, _):
+            BookSide(book).push(self.records)
+            spent_ms = 1000 * hundred_changes_s(book, self.records, max(5, self.times))
+            yield Line("100 changes, request to answer", spent_ms, HUNDRED_MS, 1, "ms")
+
+    def in_the_browser(self, browser: Browser) -> Iterator[Line]:
+        count = len(self.records)
+        up, down = _Pairs(), _Pairs()
+        for _ in range(self.times):
+            with self.servers() as (book, floor):
+                up.add(
+                    lambda book=book: book_sync(browser, book, self.records, count).seconds,
+                    lambda floor=floor: floor_sync(browser, floor, self.records, 0),
+                )
+                down.add(
+                    lambda book=book: book_sync(browser, book, [], count).seconds,
+                    lambda floor=floor: floor_sync(browser, floor, [], count),
+                )
+        yield up.line("Chromium: first push")
+        yield down.line("Chromium: first pull")
+
+    def long_tasks(self, browser: Browser, slower: int) -> Iterator[Line]:
+        count = len(self.records)
+        with self.servers() as (book, _):
+            for name, unsent in (("push", self.records), ("pull", [])):
+                taken = book_sync(browser, book, unsent, count, slower)
+                over = f"longest task, {name} ({len(taken.long_tasks_ms)} over {LONG_MS} ms)"
+                yield Line(over, max(taken.long_tasks_ms, default=0), LONG_MS, 1, "ms")
+
+
+class _Pairs:
+    """Times of the book and of the floor, measured in turn."""
+
+    def __init__(self) -> None:
+        self.taken: list[tuple[float, float]] = []
+
+    def add(self, book: Callable[[], float], floor: Callable[[], float]) -> None:
+        # Whoever comes second meets warmer caches: they swap.
+        if len(self.taken) % 2:
+            second = floor()
+            self.taken.append((book(), second))
+        else:
+            self.taken.append((book(), floor()))
+
+    def line(self, name: str) -> Line:
+        book, floor = (statistics.median(side) for side in zip(*self.taken, strict=True))
+        return Line(name, book, floor, AIM)
+
+
+def main() -> int:
+    """Print the table; 1 where an aim is missed."""
+    parser = argparse.ArgumentParser(prog="python -m tests.bench.sync", description=__doc__)
+    parser.add_argument("--tastings", type=int, default=10_000)
+    parser.add_argument("--times", type=int, default=5, help="runs of which the median is taken")
+    parser.add_argument("--slower", type=int, default=4, help="times that the processor is slowed")
+    parser.add_argument("--only", choices=["wire", "browser", "tasks"])
+    given = parser.parse_args()
+    print(f"{'':<44}{'':>3}{'taken':>9}{'floor':>9}{'ratio':>8}{'aim':>6}")
+    missed = 0
+    with tempfile.TemporaryDirectory() as folder:
+        for line in lines(Path(folder), given):
+            print(line, flush=True)
+            missed += line.missed
+    return int(missed > 0)
+
+
+def lines(folder: Path, given: argparse.Namespace) -> Iterator[Line]:
+    bench = Bench(folder, notes(given.tastings), given.times)
+    if given.only in (None, "wire"):
+        yield from bench.on_the_wire()
+        rows = rows_touched_by_an_empty_sync(folder)
+        yield Line("rows touched by an empty sync", rows, 1, 1, "")
+    if given.only == "wire":
+        return
+    path = find_browser()
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        if given.only in (None, "browser"):
+            yield from bench.in_the_browser(browser)
+        if given.only in (None, "tasks"):
+            yield from bench.long_tasks(browser, given.slower)
+        browser.close()
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,88 @@
+"""Both servers as processes of their own, and the notes that go to either."""
+
+from __future__ import annotations
+
+import random
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from tests.browser.conftest import ROOT, LiveServer
+from tests.temporary_postgres import free_port
+
+DEVICE = "benchdevice1"
+START_S = 60
+Record = dict[str, Any]
+
+
+def notes(count: int, seed: int = 7) -> list[Record]:
+    """Tastings of about 1.2 KB each on the wire, clocks included."""
+    draw = random.Random(seed)
+    letters = "abcdefghijklmnopqrstuvwxyz      "
+    made = []
+    for number in range(count):
+        fields: Record = {
+            "place": f"Invented cellar {number % 40}",
+            "words": "".join(draw.choices(letters, k=540)),
+            "sip_words": ["lemon", f"~own word {number % 90}"],
+            "liking": number % 9 + 1,
+            "body": draw.randrange(101) / 10,
+            "acidity": draw.randrange(101) / 10,
+            "tannin": draw.randrange(101) / 10,
+        }
+        clock = f"{1_690_000_000_000 + number}-0000-{DEVICE}"
+        made.append(
+            {
+                "kind": "tasting",
+                "id": f"018a0000-0000-7000-8000-{number:012x}",
+                "fields": fields,
+                "clocks": dict.fromkeys(fields, clock),
+                "deleted": False,
+                "deleted_clock": None,
+            }
+        )
+    return made
+
+
+@contextmanager
+def book_server(folder: Path) -> Iterator[str]:
+    """The address of the book's own server over an empty book."""
+    folder.mkdir()
+    server = LiveServer(folder).start(SECONDNOSE_MAX_REQUESTS="0")
+    try:
+        yield server.url
+    finally:
+        server.kill()
+
+
+@contextmanager
+def floor_server(folder: Path) -> Iterator[str]:
+    """The address of a bare server that holds nothing yet."""
+    folder.mkdir()
+    port = free_port()
+    module = "tests.bench.sync.floor_server"
+    command = [sys.executable, "-m", module, str(folder / "floor.sqlite"), str(port)]
+    process = subprocess.Popen(command, cwd=ROOT)
+    try:
+        _wait(f"http://127.0.0.1:{port}/")
+        yield f"http://127.0.0.1:{port}"
+    finally:
+        process.kill()
+        process.wait()
+
+
+def _wait(url: str) -> None:
+    deadline = time.monotonic() + START_S
+    while time.monotonic() < deadline:
+        try:
+            with urllib.request.urlopen(url, timeout=5):
+                return
+        except (urllib.error.URLError, OSError):
+            time.sleep(0.05)
+    raise RuntimeError("The bare server did not start.")

@@ -1,0 +1,104 @@
+"""Ten thousand notes up and down over HTTP, from a client that does nothing else."""
+
+from __future__ import annotations
+
+import gzip
+import http.client
+import json
+import statistics
+import time
+from typing import Any
+from urllib.parse import urlsplit
+
+from tests.bench.sync.houses import DEVICE, Record
+
+UP, DOWN = 500, 1_000
+HEADERS = {"Content-Type": "application/json", "Content-Encoding": "gzip"}
+WANTS = {"Accept-Encoding": "gzip"}
+
+
+class Line:
+    """One connection that is kept open. `spent_s` is the time from a value in hand to the answer
+    read: packing and reading cost both sides the same.
+    """
+
+    def __init__(self, url: str) -> None:
+        self.connection = http.client.HTTPConnection(urlsplit(url).netloc, timeout=120)
+        self.spent_s = 0.0
+
+    def ask(self, method: str, path: str, value: Any = None) -> Any:
+        start = time.perf_counter()
+        body = None if value is None else gzip.compress(json.dumps(value).encode(), 6)
+        headers = {**WANTS, **(HEADERS if body else {})}
+        self.connection.request(method, path, body, headers)
+        answer = self.connection.getresponse()
+        content = answer.read()
+        assert answer.status == 200, content[:300]
+        packed = answer.headers.get("Content-Encoding") == "gzip"
+        told = json.loads(gzip.decompress(content) if packed else content)
+        self.spent_s += time.perf_counter() - start
+        return told
+
+
+class BookSide:
+    """The book's protocol, spoken without a phone's tables."""
+
+    def __init__(self, url: str, device: str = DEVICE) -> None:
+        self.line = Line(url)
+        self.shown = {"format": 1, "device": device, "epoch": None, "token": None, "cursor": 0}
+
+    def exchange(self, changes: list[Record], limit: int = DOWN) -> Any:
+        asked = {**self.shown, "limit": limit, "sent_at": 0, "changes": changes}
+        told = self.line.ask("POST", "/api/sync", asked)
+        self.shown |= {name: told[name] for name in ("epoch", "token", "cursor")}
+        return told
+
+    def push(self, records: list[Record]) -> float:
+        """Seconds for all of them."""
+        for start in range(0, len(records), UP):
+            told = self.exchange(records[start : start + UP])
+            assert {one["outcome"] for one in told["outcomes"]} == {"applied"}
+        return self.line.spent_s
+
+    def pull(self, count: int) -> float:
+        """Seconds for a whole book of `count` records."""
+        held = 0
+        while True:
+            told = self.exchange([])
+            held += len(told["changes"])
+            if not told["more"]:
+                assert held == count
+                return self.line.spent_s
+
+
+def floor_push(url: str, records: list[Record]) -> float:
+    line = Line(url)
+    for start in range(0, len(records), UP):
+        line.ask("POST", "/push", {"changes": records[start : start + UP]})
+    return line.spent_s
+
+
+def floor_pull(url: str, count: int) -> float:
+    line, cursor, held = Line(url), 0, 0
+    while held < count:
+        told = line.ask("GET", f"/pull?after={cursor}&limit={DOWN}")
+        cursor, held = told["cursor"], held + len(told["changes"])
+    return line.spent_s
+
+
+def hundred_changes_s(url: str, records: list[Record], times: int) -> float:
+    """The median of the time from request to answer, for 100 edits in a book of many."""
+    side = BookSide(url, "hundredphone")
+    side.pull(len(records))
+    spent = []
+    for number in range(times):
+        clock = f"{1_691_000_000_000 + number}-0000-hundredphone"
+        edits = [
+            {**record, "fields": {"words": f"edit {number}"}, "clocks": {"words": clock}}
+            for record in records[number * 100 : number * 100 + 100]
+        ]
+        before = side.line.spent_s
+        told = side.exchange(edits)
+        assert {one["outcome"] for one in told["outcomes"]} == {"applied"}
+        spent.append(side.line.spent_s - before)
+    return statistics.median(spent)
