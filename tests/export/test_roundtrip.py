@@ -93,6 +93,26 @@ def test_importing_twice_changes_nothing(any_app: Flask) -> None:
     assert book_of(any_app) == before
 
 
+def test_a_book_with_a_clock_that_no_phone_could_pass_is_refused_whole(app: Flask) -> None:
+    late = "9999999999999-ffff-aaaaaaaa"
+    files = {"book.json": HEAD, "tasting.jsonl": line(clocks={"liking": late})}
+    before = book_of(app)
+    told = app.test_client().post("/api/import", data=packed(files), headers=ZIP)
+    assert (told.status_code, told.json["errors"]["code"]) == (422, "clock_ahead")
+    assert book_of(app) == before
+
+
+def test_importing_again_moves_no_number_and_no_phone_hears_of_it(any_app: Flask) -> None:
+    client = any_app.test_client()
+    fill(client)
+    content, told = exported(any_app), {"format": 1, "device": "bbbbbbbb", "cursor": 0}
+    before = client.post("/api/sync", json=told).json
+    client.post("/api/import", data=content, headers=ZIP)
+    shown = {name: before[name] for name in ("epoch", "token", "cursor")}
+    after = client.post("/api/sync", json={**told, **shown}).json
+    assert (after["changes"], after["cursor"]) == ([], before["cursor"])
+
+
 def test_a_phone_hears_of_an_imported_book(app: Flask, make_app: AppMaker) -> None:
     fill(app.test_client())
     other = make_app().test_client()
@@ -114,6 +134,19 @@ def test_the_sheet_opens_in_a_spreadsheet_and_starts_no_formula(app: Flask) -> N
 def test_a_text_that_starts_a_formula_is_defused(text: str) -> None:
     """The characters of OWASP's page on CSV injection."""
     assert cell(text) == "'" + text
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("plum;=1", "plum;'=1"),
+        ('a";@x', "a\";'@x"),
+        ("a\t+1", "a\t'+1"),
+        ("dry; soft", "dry; soft"),
+    ],
+)
+def test_a_text_cannot_begin_a_formula_in_a_cell_of_its_own_making(text: str, shown: str) -> None:
+    assert cell(text) == shown
 
 
 @pytest.mark.parametrize(

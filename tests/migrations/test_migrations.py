@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
 from flask import Flask
-from sqlalchemy import inspect, select, text
+from sqlalchemy import MetaData, Table, inspect, select, text
 
 from tests.conftest import AppMaker, dispose
 from tests.temporary_postgres import Cluster
@@ -59,6 +61,92 @@ def test_the_steps_can_be_taken_back(blank_app: Flask) -> None:
     migrations.downgrade(db.engine, "base")
     assert inspect(db.engine).get_table_names() == ["alembic_version"]
     assert migrations.state(db.engine) == "empty"
+
+
+OWNED = {"owner_id": 1}
+TASTING = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
+CLOCK = "1690000000000-0000-aaaaaaaa"
+# A book as the first edition kept it.
+FILLED: dict[str, list[dict[str, Any]]] = {
+    "safe": [{"id": 1, "epoch": "e" * 32, "made_at": "2024-01-01"}],
+    "owner": [{"id": 1, "name": "me", "seq": 3, "max_clock_ms": 5, "made_at": "2024-01-01"}],
+    "device": [OWNED | {"id": "aaaaaaaa", "last_seen": "2024-01-01", "tokens": "[]"}],
+    "record": [
+        OWNED
+        | {"kind": "tasting", "id": TASTING[:-1] + str(n), "seq": n, "deleted": n == 3}
+        | {"fields": json.dumps({"words": f"\u00fc {n}", "moon": [n]}, ensure_ascii=False)}
+        | {"clocks": json.dumps({"words": CLOCK, "moon": CLOCK})}
+        | {"deleted_clock": CLOCK if n == 3 else None}
+        for n in (1, 2, 3)
+    ],
+    "revision": [
+        OWNED
+        | {"kind": "tasting", "record_id": TASTING[:-1] + "1", "field": "words", "clock": CLOCK}
+        | {"digest": "d" * 32, "value": '"earlier"', "overruled_at": 2}
+    ],
+    "photo_bytes": [
+        OWNED
+        | {"id": TASTING, "sha256": "0" * 64, "media_type": "image/jpeg", "width_px": 3}
+        | {"height_px": 2, "bytes": 9, "kept_at": "2024-01-01"}
+    ],
+}
+
+
+def fill() -> None:
+    with db.engine.execution_options(writes=True).begin() as connection:
+        for name, rows in FILLED.items():
+            reflected = Table(name, MetaData(), autoload_with=connection)
+            connection.execute(reflected.insert(), rows)
+
+
+def held() -> dict[str, list[dict[str, Any]]]:
+    """What stands in the columns that the first edition had."""
+    found = {}
+    with db.engine.connect() as connection:
+        for name, rows in FILLED.items():
+            reflected = Table(name, MetaData(), autoload_with=connection)
+            columns = [reflected.c[column] for column in rows[0]]
+            key = reflected.c["record_id" if name == "revision" else "id"]
+            found[name] = [
+                {**row} for row in connection.execute(select(*columns).order_by(key)).mappings()
+            ]
+    return found
+
+
+def steps() -> list[str]:
+    """All revisions after the first, in their order."""
+    folder = Path(migrations.__file__).parent / "versions"
+    return sorted(file.name[:4] for file in folder.glob("0*.py"))[1:]
+
+
+def test_a_filled_book_goes_up_and_down_every_step_unchanged(blank_app: Flask) -> None:
+    migrations.upgrade(db.engine, "0001")
+    fill()
+    before = held()
+    for step in steps():
+        migrations.upgrade(db.engine, step)
+        assert held() == before
+    for step in reversed(["0001", *steps()[:-1]]):
+        migrations.downgrade(db.engine, step)
+        assert held() == before
+    migrations.upgrade(db.engine)
+    assert held() == before
+
+
+def test_phones_go_on_with_a_book_of_the_first_edition(blank_app: Flask) -> None:
+    migrations.upgrade(db.engine, "0001")
+    fill()
+    migrations.upgrade(db.engine)
+    told = {"format": 1, "device": "bbbbbbbb", "cursor": 0}
+    pulled = blank_app.test_client().post("/api/sync", json=told).json
+    assert pulled["epoch"] == "e" * 32
+    assert [one["fields"]["words"] for one in pulled["changes"]] == [
+        "\u00fc 1",
+        "\u00fc 2",
+        "\u00fc 3",
+    ]
+    path = f"/api/records/tasting/{TASTING[:-1]}1/revisions"
+    assert blank_app.test_client().get(path).json["revisions"][0]["value"] == "earlier"
 
 
 def test_an_empty_database_is_no_book_yet(blank_app: Flask) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -11,6 +12,8 @@ from webapp import spec
 
 BOTTLE_COLUMNS = ("name", "producer", "vintage", "style", "region", "country", "label_abv")
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+# Where a semicolon or a tab parts cells, a text could end its cell and begin another.
+_INNER_FORMULA = re.compile("([;\t][ \"']*)(?=[=+@\uff1d\uff0b\uff0d\uff20-])")
 
 
 def tastings_csv(tastings: list[dict[str, Any]], bottles: Mapping[str, dict[str, Any]]) -> str:
@@ -37,6 +40,7 @@ def cell(value: Any) -> Any:
         return "yes" if value else "no"
     if isinstance(value, list):
         value = " ".join(map(str, value))
-    if isinstance(value, str) and value.startswith(_FORMULA_STARTS):
-        return "'" + value
-    return value
+    if not isinstance(value, str):
+        return value
+    value = _INNER_FORMULA.sub(r"\1'", value)
+    return "'" + value if value.startswith(_FORMULA_STARTS) else value

@@ -24,6 +24,8 @@ from webapp.sync.intake import take_in
 from webapp.sync.shape import latest_clock
 
 BATCH = 500
+# A clock of the year 2200 or later would outrun every phone's for ever: no book has one.
+LATEST_MS = 7_258_118_400_000
 
 
 @dataclass(slots=True)
@@ -43,17 +45,24 @@ def take_over(
     row = connection.execute(locked).one()
     taken, seq, latest_ms = TakenOver(), row.seq, row.max_clock_ms
     for batch in _batches(book.records):
+        latest_ms = max([latest_ms, *map(_latest_ms, batch)])
         intake = take_in(connection, owner_id, seq, 0, batch)
         taken.records += sum(intake.taken)
         seq = intake.seq
-        clocks = [clock for record in batch if (clock := latest_clock(record))]
-        latest_ms = max([latest_ms, *map(clock_ms, clocks)])
     connection.execute(
         update(owner).where(owner.c.id == owner_id).values(seq=seq, max_clock_ms=latest_ms)
     )
     taken.revisions = _take_revisions(connection, owner_id, book)
     taken.photos = _take_photos(connection, owner_id, book, photos, most_pixels)
     return taken
+
+
+def _latest_ms(record: Record) -> int:
+    clock = latest_clock(record)
+    latest = clock_ms(clock) if clock else 0
+    if latest >= LATEST_MS:
+        raise DamagedBook(f"{record['kind']} {record['id']}", "clock_ahead", {"bound": LATEST_MS})
+    return latest
 
 
 def _batches(records: list[Record]) -> Iterator[list[Record]]:
