@@ -28,12 +28,18 @@ const MODULES = [
   { file: "htm.js", package: "htm", from: "dist/htm.mjs", types: "dist/htm", hasDefault: true },
   // The package's own entry wraps a UMD file; the modern build is a true module.
   { file: "dexie.js", package: "dexie", from: "dist/modern/dexie.min.mjs", types: "dist/dexie", hasDefault: true },
+  { file: "zxing/reader/index.js", package: "zxing-wasm", from: "dist/es/reader/index.js", types: "dist/es/reader/index" },
 ];
+
+// Named by the reader's own relative import, so they lie as they do in the package.
+const BESIDE_MODULES = [{ file: "zxing/share.js", package: "zxing-wasm", from: "dist/es/share.js" }];
 
 // The worker is a classic script: the module sources of workbox read process.env, its builds do not.
 const SCRIPTS = ["core", "precaching", "routing", "strategies"].map((part) => ({
   file: `workbox-${part}.js`, package: `workbox-${part}`, from: `build/workbox-${part}.prod.js`,
 }));
+
+const BINARIES = [{ file: "zxing/zxing_reader.wasm", package: "zxing-wasm", from: "dist/reader/zxing_reader.wasm" }];
 
 const FONTS = ["latin-wght-normal", "latin-wght-italic", "latin-ext-wght-normal", "latin-ext-wght-italic"].map(
   (face) => ({
@@ -55,9 +61,9 @@ function asServed(source) {
   return relative.replace(/\/\/# sourceMappingURL=\S+/g, "").trimEnd() + "\n";
 }
 
-/** @param {{types: string, package: string, hasDefault?: boolean}} module */
+/** @param {{file: string, types: string, package: string, hasDefault?: boolean}} module */
 function typesBeside(module) {
-  const target = `${TYPES_FROM_HERE}/${module.package}/${module.types}.js`;
+  const target = `${"../".repeat(module.file.split("/").length - 1)}${TYPES_FROM_HERE}/${module.package}/${module.types}.js`;
   const lines = [`export * from "${target}";`];
   if (module.hasDefault) lines.push(`export { default } from "${target}";`);
   return lines.join("\n") + "\n";
@@ -94,8 +100,8 @@ function licences(entries) {
 const read = (/** @type {{package: string, from: string}} */ entry) =>
   readFileSync(join(INSTALLED, entry.package, entry.from));
 const placed = [
-  ...[...MODULES, ...SCRIPTS].map((entry) => place(entry, Buffer.from(asServed(read(entry).toString("utf8"))))),
-  ...FONTS.map((entry) => place(entry, read(entry))),
+  ...[...MODULES, ...BESIDE_MODULES, ...SCRIPTS].map((entry) => place(entry, Buffer.from(asServed(read(entry).toString("utf8"))))),
+  ...[...BINARIES, ...FONTS].map((entry) => place(entry, read(entry))),
 ];
 for (const module of MODULES) {
   writeFileSync(join(HERE, module.file.replace(/\.js$/, ".d.ts")), typesBeside(module));

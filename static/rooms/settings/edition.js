@@ -9,4 +9,5 @@ export const works = [
   { name: 'htm', licence: 'Apache-2.0' },
   { name: 'preact', licence: 'MIT' },
   { name: 'workbox', licence: 'MIT' },
+  { name: 'zxing-wasm', licence: 'MIT' },
 ];

@@ -1,5 +1,5 @@
 // A bottle onto the shelf in seconds: name, style, printed alcohol, price. The rest is as last time.
-import { html, useMemo } from '../../ui.js';
+import { html, useMemo, useState } from '../../ui.js';
 import { t } from '../../words.js';
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { fold, Picker } from '../../parts/picker.js';
@@ -10,7 +10,8 @@ import { likelyStyles, styleItems } from '../pour/style_finder.js';
 import { bottleName, labelAbv } from '../book/bottle_words.js';
 import { styleName } from '../book/styles.js';
 import { currencyItems } from './currencies.js';
-import { begin, draft, faults, known, offered, says, takeKnown, write } from './draft.js';
+import { begin, draft, faults, known, offered, says, takeCode, takeKnown, write } from './draft.js';
+import { ScanSheet } from './scan_sheet.js';
 import { shelf } from './shelf_state.js';
 
 const CHIPS = 3;
@@ -25,6 +26,7 @@ export function AddSheet() {
   const now = draft.value;
   return html`<${Sheet} title=${t('shelf.add')} open=${now !== null} onClose=${close}>
     ${now && html`<form class="add-pick" key=${now.pick} onSubmit=${(/** @type {Event} */ event) => { event.preventDefault(); close(); }}>
+      <${Barcode} />
       <${NameAndKnown} />
       <${Style} />
       <div class="pair">
@@ -44,6 +46,15 @@ export function AddSheet() {
 function fault(field) {
   const found = faults.value[field];
   return found ? t(`error.${found.code}`, { bound: found.bound ?? '' }) : null;
+}
+
+/** The number on the back spares the typing, where the book has seen it before. */
+function Barcode() {
+  const [open, setOpen] = useState(false);
+  const { gtin } = says.bottle.value;
+  const found = (/** @type {string} */ code) => { setOpen(false); takeCode(code); };
+  return html`<div class="scan-open"><button type="button" class="button plain" onClick=${() => setOpen(true)}>${t('shelf.scan')}</button>${gtin && html`<span class="figure soft small">${gtin}</span>`}</div>
+    <${ScanSheet} open=${open} onClose=${() => setOpen(false)} onFound=${found} />`;
 }
 
 function NameAndKnown() {

@@ -2,6 +2,7 @@
 import { batch, computed, signal } from '../../ui.js';
 import { checkFields } from '../../book/check.js';
 import { moment } from '../../book/moment.js';
+import { bottlesWithGtin } from '../../book/read.js';
 import { newId, remove } from '../../book/write.js';
 import { offers } from '../pour/same_bottle.js';
 import { enqueue, settled } from '../pour/write_queue.js';
@@ -57,6 +58,18 @@ function fromStyle(fields) {
   const now = styleOf(fields['style']);
   const follows = (/** @type {'colour' | 'kind'} */ field) => (says.bottle.peek()[field] ?? was?.[field] ?? null) === (was?.[field] ?? null);
   return { ...(follows('colour') ? { colour: now?.colour ?? null } : {}), ...(follows('kind') ? { kind: now?.kind ?? null } : {}) };
+}
+
+/**
+ * A number on the glass: the bottle that the book knows by it, else it is noted for the next time.
+ * @param {string} gtin 13 or 14 digits
+ * @returns {Promise<boolean>} whether the book knows it
+ */
+export async function takeCode(gtin) {
+  const [row] = await bottlesWithGtin(gtin);
+  if (row) await takeKnown(row);
+  else write('bottle', { gtin });
+  return Boolean(row);
 }
 
 /** The bottle is one that the book knows; what was begun for this pick alone is taken back. @param {Row} row */

@@ -1,0 +1,47 @@
+// The camera at the back of the phone, looked through a few times a second, and let go as soon as nobody looks.
+
+const WIDTH_PX = 1280;
+
+/** `code`: no_camera, not_allowed or camera_busy. */
+export class CameraError extends Error {
+  /** @param {'no_camera' | 'not_allowed' | 'camera_busy'} code */
+  constructor(code) {
+    super(code);
+    this.name = 'CameraError';
+    this.code = code;
+  }
+}
+
+/**
+ * @param {HTMLVideoElement} window where the camera's picture is shown
+ * @returns {Promise<() => void>} lets the camera go
+ * @throws {CameraError}
+ */
+export async function openCamera(window) {
+  if (!navigator.mediaDevices?.getUserMedia) throw new CameraError('no_camera');
+  const stream = await navigator.mediaDevices.getUserMedia({ video: { facingMode: 'environment', width: { ideal: WIDTH_PX } } })
+    .catch((error) => { throw new CameraError(codeOf(error)); });
+  window.srcObject = stream;
+  await window.play().catch(() => undefined);
+  return () => {
+    for (const track of stream.getTracks()) track.stop();
+    window.srcObject = null;
+  };
+}
+
+/** @param {{ name?: string }} error @returns {CameraError['code']} */
+function codeOf({ name }) {
+  if (name === 'NotAllowedError' || name === 'SecurityError') return 'not_allowed';
+  return name === 'NotReadableError' || name === 'AbortError' ? 'camera_busy' : 'no_camera';
+}
+
+/** @param {HTMLVideoElement} window @param {HTMLCanvasElement} sheet @returns {ImageData | null} what the camera shows now */
+export function pictureOf(window, sheet) {
+  const { videoWidth, videoHeight } = window;
+  if (!videoWidth || !videoHeight) return null;
+  sheet.width = videoWidth;
+  sheet.height = videoHeight;
+  const pen = sheet.getContext('2d', { willReadFrequently: true });
+  pen?.drawImage(window, 0, 0);
+  return pen?.getImageData(0, 0, videoWidth, videoHeight) ?? null;
+}

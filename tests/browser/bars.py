@@ -1,0 +1,40 @@
+"""Films of a barcode, for a browser's make-believe camera."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+# GS1 General Specifications, figure on EAN/UPC number sets: modules of each digit in set A; set B
+# is A mirrored with the colours exchanged, set C is A with the colours exchanged.
+SET_A = ("0001101", "0011001", "0010011", "0111101", "0100011",
+         "0110001", "0101111", "0111011", "0110111", "0001011")
+SETS_OF_FIRST_DIGIT = ("AAAAAA", "AABABB", "AABBAB", "AABBBA", "ABAABB",
+                       "ABBAAB", "ABBBAA", "ABABAB", "ABABBA", "ABBABA")
+WIDTH, HEIGHT, MODULE_PX = 640, 480, 5
+PAPER, INK, GREY = 235, 20, 128
+
+
+def modules(gtin: str) -> str:
+    """The 95 modules of an EAN-13 symbol, 1 for a dark one."""
+    left = "".join(
+        SET_A[int(digit)] if letter == "A" else _other_colours(SET_A[int(digit)])[::-1]
+        for digit, letter in zip(gtin[1:7], SETS_OF_FIRST_DIGIT[int(gtin[0])], strict=True))
+    right = "".join(_other_colours(SET_A[int(digit)]) for digit in gtin[7:])
+    return f"101{left}01010{right}101"
+
+
+def _other_colours(bits: str) -> str:
+    return bits.translate(str.maketrans("01", "10"))
+
+
+def film(gtin: str, file: Path, frames: int = 4) -> Path:
+    """A YUV4MPEG2 film that shows the symbol still, on white."""
+    bars = bytes(INK if bit == "1" else PAPER for bit in modules(gtin) for _ in range(MODULE_PX))
+    side = (WIDTH - len(bars)) // 2
+    blank = bytes([PAPER]) * WIDTH
+    row = bytes([PAPER]) * side + bars + bytes([PAPER]) * (WIDTH - side - len(bars))
+    edge = HEIGHT // 4
+    luma = blank * edge + row * (HEIGHT - 2 * edge) + blank * edge
+    frame = b"FRAME\n" + luma + bytes([GREY]) * (WIDTH * HEIGHT // 2)
+    file.write_bytes(f"YUV4MPEG2 W{WIDTH} H{HEIGHT} F15:1 Ip A1:1 C420\n".encode() + frame * frames)
+    return file

@@ -1,0 +1,96 @@
+"""The barcode by camera: a known number fills the pick, offline; a new one is kept."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.bars import film
+from tests.browser.conftest import FLAGS
+from tests.browser.shelf_room import open_shelf, row
+
+pytestmark = pytest.mark.browser
+
+# GS1, "How to calculate a check digit": 629104150021 has the check digit 3.
+KNOWN = "6291041500213"
+IN_STORE = "2000000000008"
+BOTTLE, TASTING = (f"01900000-0000-7000-8000-00000000e00{n}" for n in (1, 2))
+SAVE = "async (edits) => (await import('/book/write.js')).saveMany(edits)"
+BOOK = [
+    {"kind": "bottle", "id": BOTTLE, "fields": {
+        "name": "Sasso Vivo", "vintage": 2019, "label_abv": 14.5, "gtin": KNOWN}},
+    {"kind": "tasting", "id": TASTING, "fields": {
+        "bottle": BOTTLE, "tasted_at": "2026-10-03T20:15:00+02:00", "liking": 8,
+        "words": "Long and savoury."}},
+]
+RECORDS = """async (kind) => {
+  const { all } = await import('/book/read.js');
+  return (await all(kind)).map((row) => row.fields);
+}"""
+
+
+@pytest.fixture
+def shop(phone, tmp_path):
+    """Opens a phone whose camera looks at a symbol of the given number."""
+
+    def open_phone(gtin: str | None, **options: object):
+        camera = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
+        if gtin:
+            camera.append(f"--use-file-for-fake-video-capture={film(gtin, tmp_path / 'bars.y4m')}")
+        page = phone(args=[*FLAGS, *camera], bypass_csp=True, **options).pages[0]
+        open_shelf(page)
+        page.get_by_role("button", name="Add a bottle").tap()
+        return page
+
+    return open_phone
+
+
+def test_a_known_number_fills_the_pick_with_the_server_dead(shop, live_server):
+    page = shop(KNOWN)
+    page.evaluate(SAVE, BOOK)
+    page.evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
+    live_server.kill()
+    page.reload()
+    page.get_by_role("button", name="Add a bottle").tap()
+    page.get_by_role("button", name="Read the barcode").tap()
+    expect(page.get_by_label("Name")).to_have_value("Sasso Vivo")
+    expect(page.get_by_label("Alcohol on the label")).to_have_value("14.5")
+    page.get_by_label("Price").fill("31")
+    page.get_by_role("button", name="Done").tap()
+    expect(row(page, "Sasso Vivo 2019")).to_contain_text("Long and savoury.")
+    assert [bottle["name"] for bottle in page.evaluate(RECORDS, "bottle")] == ["Sasso Vivo"]
+
+
+def test_a_new_number_is_kept_with_its_bottle(shop):
+    page = shop(KNOWN)
+    page.get_by_role("button", name="Read the barcode").tap()
+    expect(page.get_by_text(KNOWN)).to_be_visible()
+    page.get_by_role("textbox", name="Name").fill("Unseen Ledge")
+    page.get_by_role("button", name="Done").tap()
+    expect(row(page, "Unseen Ledge")).to_be_visible()
+    assert page.evaluate(RECORDS, "bottle")[0]["gtin"] == KNOWN
+
+
+def test_a_number_of_the_shop_s_own_is_not_kept(shop):
+    page = shop(IN_STORE)
+    page.get_by_role("button", name="Read the barcode").tap()
+    expect(page.get_by_text("This is a number of the shop's own.")).to_be_visible()
+    assert page.evaluate(RECORDS, "bottle") == []
+
+
+def test_a_number_can_be_typed_and_its_check_digit_is_looked_at(shop):
+    page = shop(None)
+    page.get_by_role("button", name="Read the barcode").tap()
+    page.get_by_label("Or type the number").fill("6291041500214")
+    expect(page.get_by_text("The last digit does not fit the others.")).to_be_visible()
+    page.get_by_label("Or type the number").fill("629104 1500213")
+    expect(page.get_by_text(KNOWN)).to_be_visible()
+
+
+def test_without_leave_for_the_camera_the_way_on_is_said(phone):
+    page = phone().pages[0]
+    open_shelf(page)
+    page.get_by_role("button", name="Add a bottle").tap()
+    page.get_by_role("button", name="Read the barcode").tap()
+    expect(page.get_by_text("or type the number.").or_(page.get_by_text("You can type the number."))
+           ).to_be_visible()
