@@ -14,6 +14,7 @@ import { EarlierVersions } from './earlier_versions.js';
 import { LikingFigure, wallClock } from './ledger.js';
 import { PhotoStrip } from './photo_strip.js';
 import { Share } from './share.js';
+import { Signs } from './signs.js';
 import { glassFacts, TastingSteps } from './tasting_steps.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
@@ -47,6 +48,7 @@ export function TastingPage({ id }) {
     ${words && html`<blockquote class="diary-words">${words}</blockquote>`}
     <${BottleFacts} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)} edit=${`/pour/${id}/bottle`} more=${glassFacts(fields, units?.fields ?? {})} />
     <${TastingSteps} id=${id} fields=${fields} units=${units?.fields ?? {}} />
+    <${Signs} id=${id} tasting=${fields} bottle=${bottle?.fields ?? {}} />
     ${others.length > 0 && html`<${OtherTastings} others=${others} />`}
     <${PhotoStrip} of=${{ tasting: id }} />
     <${Share} tasting=${tasting} bottle=${bottle} />
