@@ -4,9 +4,11 @@
  * the page's own tables.
  */
 /* global workbox */
-importScripts(
-  '/vendor/workbox-core.js', '/vendor/workbox-routing.js', '/vendor/workbox-strategies.js', '/vendor/workbox-precaching.js',
-);
+const allowed = self.trustedTypes?.createPolicy('secondnose', { createScriptURL: (name) => `/vendor/workbox-${name}.js` });
+
+importScripts(...['core', 'routing', 'strategies', 'precaching'].map(
+  (name) => allowed?.createScriptURL(name) ?? `/vendor/workbox-${name}.js`,
+));
 
 workbox.core.setCacheNameDetails({ prefix: 'secondnose' });
 

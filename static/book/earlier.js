@@ -5,6 +5,7 @@
  * @typedef {{ field: string, value: unknown, clock: string, device: string, at_ms: number, overruled_at: number | null }} Revision
  *   `field` is "deleted" for the deletion mark
  */
+import { ownerHeader } from './owner.js';
 import { db, steady } from './tables.js';
 
 /**
@@ -15,7 +16,7 @@ import { db, steady } from './tables.js';
 export async function earlier(kind, id) {
   const name = `earlier:${kind}:${id}`;
   try {
-    const answer = await fetch(`/api/records/${kind}/${id}/revisions`, { signal: AbortSignal.timeout(15_000) });
+    const answer = await fetch(`/api/records/${kind}/${id}/revisions`, { headers: await ownerHeader(), signal: AbortSignal.timeout(15_000) });
     const document = answer.ok ? await answer.json() : null;
     if (!Array.isArray(document?.revisions)) throw new TypeError('not an answer of the book');
     await db.cache.put({ name, revisions: document.revisions }).catch(() => undefined);

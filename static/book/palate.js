@@ -2,6 +2,7 @@
  * What the server has learned of the owner's palate: the last document, kept for offline use.
  */
 import { signal } from '../vendor/signals-core.js';
+import { ownerHeader } from './owner.js';
 import { db, steady } from './tables.js';
 
 const NAME = 'palate';
@@ -34,7 +35,7 @@ async function refresh() {
  */
 async function fetchPalate(etag) {
   const response = await fetch('/api/palate', {
-    headers: etag ? { 'If-None-Match': etag } : {}, cache: 'no-store', signal: AbortSignal.timeout(30_000),
+    headers: { ...await ownerHeader(), ...(etag ? { 'If-None-Match': etag } : {}) }, cache: 'no-store', signal: AbortSignal.timeout(30_000),
   });
   if (!response.ok || !/json/.test(response.headers.get('Content-Type') ?? '')) return null;
   return { document: await response.json(), etag: response.headers.get('ETag') };

@@ -11,6 +11,7 @@
  * @property {number} not_before_ms
  */
 import { moment } from './moment.js';
+import { ownerHeader } from './owner.js';
 import { newId } from './record.js';
 import { makeRoom } from './room_on_phone.js';
 import { scaledPhoto } from './photo_scale.js';
@@ -57,7 +58,7 @@ export async function photo(id) {
   const kept = await steady(() => db.photo_bytes.get(id));
   if (kept) return new Blob([kept.bytes], { type: kept.media_type });
   try {
-    const response = await fetch(`/api/photos/${id}`, { signal: AbortSignal.timeout(timing.answer_ms) });
+    const response = await fetch(`/api/photos/${id}`, { headers: await ownerHeader(), signal: AbortSignal.timeout(timing.answer_ms) });
     const found = response.ok ? await response.blob() : null;
     return found?.type.startsWith('image/') ? found : null;
   } catch {
@@ -97,7 +98,7 @@ async function sendDue() {
 /** @param {PhotoBytes} row @returns {Promise<boolean>} whether to go on with the next */
 async function sendOne(row) {
   const response = await fetch(`/api/photos/${row.id}`, {
-    method: 'PUT', body: row.bytes, headers: { 'Content-Type': row.media_type },
+    method: 'PUT', body: row.bytes, headers: { ...await ownerHeader(), 'Content-Type': row.media_type },
     redirect: 'error', signal: AbortSignal.timeout(2 * timing.answer_ms),
   }).catch(() => null);
   if (!response) return false;
@@ -112,7 +113,7 @@ async function sendOne(row) {
   }
   const wait_ms = Math.min(timing.backoff_most_ms, timing.backoff_first_ms * 2 ** row.tries);
   await put({ ...row, tries: row.tries + 1, not_before_ms: Date.now() + wait_ms });
-  return ![401, 403, 421, 429, 503, 507].includes(response.status);
+  return ![401, 403, 409, 421, 429, 503, 507].includes(response.status);
 }
 
 /** @param {PhotoBytes} row */

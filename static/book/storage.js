@@ -3,11 +3,12 @@
  * The sentinel lies in localStorage because a browser that loses a damaged database loses nothing else with it.
  */
 import { signal } from '../vendor/signals-core.js';
+import { bookName } from './book_name.js';
 import { clockRow } from './device.js';
 import { moment } from './moment.js';
 import { within } from './tables.js';
 
-const SENTINEL = 'secondnose.book';
+const SENTINEL = `${bookName}.book`;
 
 /** @typedef {{ book: string, unsent: number, at: string }} Sentinel what was here, by the last look */
 

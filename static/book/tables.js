@@ -19,6 +19,7 @@
  */
 import Dexie from '../vendor/dexie.js';
 import { signal } from '../vendor/signals-core.js';
+import { bookName } from './book_name.js';
 import { StoreError, isLost, storeError } from './store_error.js';
 
 /** Every published step stays here for good: a phone may come from any of them. */
@@ -54,7 +55,7 @@ const STEPS = [{
 /** @param {'strict' | 'relaxed'} durability */
 function connect(durability) {
   const book = /** @type {Book} */ (/** @type {unknown} */ (
-    new Dexie('secondnose', { chromeTransactionDurability: durability })));
+    new Dexie(bookName, { chromeTransactionDurability: durability })));
   for (const step of STEPS) book.version(step.version).stores(step.stores);
   // A newer version of the app in another tab wants to change the tables: step aside at once, or it waits for ever.
   book.on('versionchange', (event) => {

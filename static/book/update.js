@@ -14,7 +14,7 @@ let reloading = false;
 export async function watchVersion() {
   if (!('serviceWorker' in navigator)) return;
   const controlled = navigator.serviceWorker.controller !== null;
-  registration = await navigator.serviceWorker.register('/sw.js', { updateViaCache: 'none' }).catch(() => null);
+  registration = await navigator.serviceWorker.register(workerUrl(), { updateViaCache: 'none' }).catch(() => null);
   if (!registration) return;
   offer(registration);
   registration.addEventListener('updatefound', () => { if (registration) offer(registration); });
@@ -24,6 +24,12 @@ export async function watchVersion() {
     if (first) first = false;
     else changedHands();
   });
+}
+
+/** The one script address that may be handed to the browser: the pages' policy lets no other text become one. */
+function workerUrl() {
+  const policies = /** @type {any} */ (globalThis).trustedTypes;
+  return policies ? policies.createPolicy('secondnose', { createScriptURL: () => '/sw.js' }).createScriptURL('') : '/sw.js';
 }
 
 /** Loads the new version. Everything noted is in the tables already. */

@@ -17,13 +17,19 @@ CONTENT_SECURITY_POLICY = "; ".join(
         "connect-src 'self'",
         "manifest-src 'self'",
         "worker-src 'self'",
+        "require-trusted-types-for 'script'",
+        "trusted-types secondnose",
     ]
+)
+PERMISSIONS_POLICY = (
+    "camera=(self), microphone=(), geolocation=(), payment=(), usb=(), serial=(), hid=(), midi=(), "
+    "display-capture=(), accelerometer=(), gyroscope=(), magnetometer=()"
 )
 HEADERS = {
     "Content-Security-Policy": CONTENT_SECURITY_POLICY,
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "no-referrer",
-    "Permissions-Policy": "camera=(self), microphone=(), geolocation=(), payment=(), usb=()",
+    "Permissions-Policy": PERMISSIONS_POLICY,
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
 }

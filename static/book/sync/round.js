@@ -4,6 +4,7 @@
  * @typedef {{ end: 'done' | 'waiting' | 'signin' | 'update', wait_ms: number, moved: Set<string> }} RoundEnd
  * @typedef {{ done: number, total: number }} Progress records, up and down together
  */
+import { meetOwner } from '../owner.js';
 import { collect, somethingIsDue } from './collect.js';
 import { hold, postpone } from './isolate.js';
 import { send } from './send.js';
@@ -25,6 +26,9 @@ let most = timing.most_up;
 export async function round(onProgress) {
   /** @type {Run} */
   const run = { moved: new Set(), done: 0, stalls: 0, broken: 0 };
+  // A book is bound to its owner before a single note of it leaves the phone.
+  const met = await meetOwner();
+  if (met === 'signin' || met === 'no_network') return { moved: run.moved, wait_ms: 0, end: met === 'signin' ? met : 'waiting' };
   for (;;) {
     const request = await collect(Math.min(most, timing.most_up));
     onProgress({ done: run.done, total: run.done + request.waiting });

@@ -22,6 +22,7 @@
  *   too_big: less at once; failed: the server broke over this request, or cannot read it
  */
 // Outcomes stand in the order of the changes; `id` is null where the change had none that could be read.
+import { noteHindrance, ownerHeader } from '../owner.js';
 import { FORMAT } from './collect.js';
 import { timing } from './timing.js';
 
@@ -35,7 +36,7 @@ export async function send(body) {
   try {
     const response = await fetch('/api/sync', {
       method: 'POST', redirect: 'error', cache: 'no-store', signal: patience.signal,
-      ...await packed(body),
+      ...await packed(body, await ownerHeader()),
     });
     return await meaning(response);
   } catch {
@@ -45,9 +46,13 @@ export async function send(body) {
   }
 }
 
-/** @param {string} text @returns {Promise<{ headers: Record<string, string>, body: BodyInit }>} */
-async function packed(text) {
-  const headers = { 'Content-Type': 'application/json', Accept: 'application/json' };
+/**
+ * @param {string} text
+ * @param {Record<string, string>} whose
+ * @returns {Promise<{ headers: Record<string, string>, body: BodyInit }>}
+ */
+async function packed(text, whose) {
+  const headers = { ...whose, 'Content-Type': 'application/json', Accept: 'application/json' };
   if (text.length < 1_000 || !('CompressionStream' in globalThis)) return { headers, body: text };
   const packing = new Blob([text]).stream().pipeThrough(new CompressionStream('gzip'));
   return { headers: { ...headers, 'Content-Encoding': 'gzip' }, body: await new Response(packing).arrayBuffer() };
@@ -63,7 +68,9 @@ async function meaning(response) {
   // A captive portal answers pages of its own with any status: only JSON of the right shape is the server.
   if (!/json/.test(response.headers.get('Content-Type') ?? '')) return { is: 'no_network' };
   const document = await response.json();
-  if (status === 401 || status === 403) return { is: 'signin' };
+  const held = status === 401 || status === 403 || document?.code === 'other_owner';
+  noteHindrance(held ? document : null);
+  if (held) return { is: 'signin' };
   if (status === 426 || document?.code === 'format' || otherFormat(response, document)) return { is: 'update' };
   if (status === 400 || status === 422) return { is: 'failed' };
   return isAnswer(document) ? { is: 'answer', answer: document } : { is: 'no_network' };

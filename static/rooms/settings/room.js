@@ -1,17 +1,21 @@
-// Behind the words in every page's head: what is where, how the book speaks, and how to leave with it.
+// Behind the words in every page's head: what is where, who opens it, how the book speaks, and how to leave with it.
 import { html } from '../../ui.js';
 import { t } from '../../words.js';
 import { Page } from '../page.js';
+import { Account } from './account.js';
 import { Example } from './example.js';
 import { House, Look } from './house.js';
+import { Join } from './join.js';
 import { Keeping } from './keeping.js';
 import { About, Care, Leave } from './leaflet.js';
 import { Wanted } from './wanted.js';
 
 export const words = ['settings', 'book', 'pour'];
 
-export function Room() {
+/** @param {{ path: string[] }} props */
+export function Room({ path: [page, secret] }) {
+  if (page === 'join' && secret) return html`<${Page} title=${t('settings.title')}><${Join} secret=${secret} /><//>`;
   return html`<${Page} title=${t('settings.title')}>
-    <${Keeping} /><${Example} /><${Wanted} /><${House} /><${Look} /><${Leave} /><${Care} /><${About} />
+    <${Keeping} /><${Account} /><${Example} /><${Wanted} /><${House} /><${Look} /><${Leave} /><${Care} /><${About} />
   <//>`;
 }

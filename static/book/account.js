@@ -1,0 +1,149 @@
+/**
+ * Signing in and out, the devices that are signed in, and pairing. Notes stay on the phone whatever happens here.
+ *
+ * @typedef {import('./owner.js').Owner} Owner
+ * @typedef {{ id: string, name: string, made_at: string, last_seen: string, last_synced: string | null, current: boolean }} Device
+ * @typedef {{ id: string, url: string, svg: string, until: string, reachable: boolean }} Offer
+ * @typedef {{ state: 'open' | 'claimed' | 'allowed', code: string | null, name: string | null }} Pairing
+ */
+import { bookName, isBook, nameBeside, openNextTime, ownerInName } from './book_name.js';
+import { bind, noteHindrance, ownerHeader, ownerHere } from './owner.js';
+import { countAside, ownerOf } from './aside.js';
+import { syncNow } from './sync.js';
+import { timing } from './sync/timing.js';
+
+/** `code` is the server's, or no_network; `wait_s` says when to try again, where the server says so. */
+export class AccountError extends Error {
+  /** @param {string} code @param {number} [wait_s] */
+  constructor(code, wait_s = 0) {
+    super(code);
+    this.name = 'AccountError';
+    this.code = code;
+    this.wait_s = wait_s;
+  }
+}
+
+/** @returns {Promise<{ owner: Owner, device: string | null }>} device is null at the machine itself @throws {AccountError} */
+export function me() {
+  return ask('GET', '/api/me');
+}
+
+/**
+ * @param {string} name
+ * @param {string} passphrase
+ * @param {string} deviceName
+ * @returns {Promise<'here' | 'beside'>} see `enter`
+ * @throws {AccountError}
+ */
+export async function signIn(name, passphrase, deviceName) {
+  const { owner } = await ask('POST', '/api/sign-in', { name, passphrase, device_name: deviceName });
+  return enter(owner);
+}
+
+/** @throws {AccountError} */
+export async function signOut() {
+  await ask('POST', '/api/sign-out');
+  syncNow();
+}
+
+/** @returns {Promise<Device[]>} @throws {AccountError} */
+export async function devices() {
+  return (await ask('GET', '/api/devices')).devices;
+}
+
+/** @param {string} id @throws {AccountError} */
+export async function revoke(id) {
+  await ask('DELETE', `/api/devices/${id}`);
+}
+
+/** @returns {Promise<Offer>} @throws {AccountError} */
+export function offerPairing() {
+  return ask('POST', '/api/pairings');
+}
+
+/** @param {string} id @returns {Promise<Pairing>} @throws {AccountError} */
+export function lookAtPairing(id) {
+  return ask('GET', `/api/pairings/${id}`);
+}
+
+/** @param {string} id @param {string} code @throws {AccountError} */
+export async function allowPairing(id, code) {
+  await ask('POST', `/api/pairings/${id}/allow`, { code });
+}
+
+/** @param {string} id @throws {AccountError} */
+export async function withdrawPairing(id) {
+  await ask('DELETE', `/api/pairings/${id}`);
+}
+
+/**
+ * @param {string} secret what stood in the QR code
+ * @param {string} deviceName
+ * @returns {Promise<{ code: string, claim: string }>}
+ * @throws {AccountError}
+ */
+export function claimPairing(secret, deviceName) {
+  return ask('POST', '/api/pairings/claim', { secret, device_name: deviceName });
+}
+
+/** @param {string} claim @returns {Promise<'waiting' | 'here' | 'beside'>} @throws {AccountError} */
+export async function finishPairing(claim) {
+  const { owner, waiting } = await ask('POST', '/api/pairings/finish', { claim });
+  return waiting ? 'waiting' : enter(owner);
+}
+
+/**
+ * Somebody is signed in now. A book that is nobody's becomes theirs and goes up; another's book is put aside untouched.
+ * @param {Owner} owner
+ * @returns {Promise<'here' | 'beside'>} beside: the page is to be loaded again, to open their own book
+ */
+export async function enter(owner) {
+  noteHindrance(null);
+  if (await bind(owner)) {
+    syncNow();
+    return 'here';
+  }
+  openNextTime(await bookOf(owner.uid));
+  return 'beside';
+}
+
+/** @returns {Promise<{ owner: Owner, unsent: number }[]>} books of others that this phone keeps aside */
+export async function booksAside() {
+  const names = (await bookNames()).filter((name) => name !== bookName);
+  const found = await Promise.all(names.map(countAside));
+  return found.flatMap((one) => (one.owner ? [{ owner: one.owner, unsent: one.unsent }] : []));
+}
+
+/** @param {string} uid @returns {Promise<string>} the database in which this owner's book lies, or is to lie */
+async function bookOf(uid) {
+  for (const name of await bookNames()) {
+    const owner = name === bookName ? await ownerHere() : await ownerOf(name);
+    if ((owner?.uid ?? ownerInName(name)) === uid) return name;
+  }
+  return nameBeside(uid);
+}
+
+/** @returns {Promise<string[]>} */
+async function bookNames() {
+  const found = await indexedDB.databases?.() ?? [];
+  return [...new Set([bookName, ...found.map(({ name }) => name ?? '')])].filter(isBook);
+}
+
+/**
+ * @param {'GET' | 'POST' | 'DELETE'} method
+ * @param {string} path
+ * @param {unknown} [body]
+ * @returns {Promise<any>}
+ */
+async function ask(method, path, body) {
+  const mine = path.startsWith('/api/devices') || /^\/api\/pairings($|\/[0-9a-f]{32})/.test(path) ? await ownerHeader() : {};
+  const response = await fetch(path, {
+    method, cache: 'no-store', redirect: 'error', signal: AbortSignal.timeout(timing.answer_ms),
+    headers: { Accept: 'application/json', ...(body === undefined ? {} : { 'Content-Type': 'application/json' }), ...mine },
+    ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+  }).catch(() => null);
+  if (!response || !/json/.test(response.headers.get('Content-Type') ?? '')) throw new AccountError('no_network');
+  const document = await response.json().catch(() => null);
+  if (response.ok) return document;
+  throw new AccountError(String(document?.code ?? 'no_network'), Number(response.headers.get('Retry-After') ?? 0));
+}

@@ -1,0 +1,40 @@
+/**
+ * Which of the books on this phone is open. Most phones hold one. When somebody else signs in on a phone that holds another's
+ * book, that book is put aside whole, in its own database, and theirs is opened beside it.
+ */
+const FIRST = 'secondnose';
+const POINTER = 'secondnose.open';
+const NAME = /^secondnose(?:-([0-9a-f]{20}))?$/;
+
+/** @param {string} name of a database @returns {boolean} */
+export function isBook(name) {
+  return NAME.test(name);
+}
+
+/** @param {string} name @returns {string | null} the owner that the name itself binds the book to */
+export function ownerInName(name) {
+  return NAME.exec(name)?.[1] ?? null;
+}
+
+/** @param {string} uid @returns {string} where a book beside the first one lies */
+export function nameBeside(uid) {
+  return `${FIRST}-${uid}`;
+}
+
+/** @param {string} name @throws where the browser keeps no such notes: then the first book stays the open one */
+export function openNextTime(name) {
+  localStorage.setItem(POINTER, name);
+}
+
+/** @returns {string} */
+function opened() {
+  try {
+    const name = localStorage.getItem(POINTER) ?? FIRST;
+    return isBook(name) ? name : FIRST;
+  } catch {
+    return FIRST;
+  }
+}
+
+/** The database of the book that this page has open, for as long as the page lives. */
+export const bookName = opened();

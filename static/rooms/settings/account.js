@@ -1,0 +1,81 @@
+// Whose book this is, who is signed in, and what this phone keeps aside for others.
+import { html, useEffect, useState } from '../../ui.js';
+import { booksAside, enter, me, signOut } from '../../book/account.js';
+import { hindrance, ownerHere } from '../../book/owner.js';
+import { t } from '../../words.js';
+import { say } from '../../parts/said.js';
+import { Devices } from './devices.js';
+import { Line } from './keeping.js';
+import { Pair } from './pair.js';
+import { SignIn } from './sign_in.js';
+import { troubleWords } from './trouble.js';
+
+/** @typedef {import('../../book/owner.js').Owner} Owner */
+/** @typedef {{ is: 'in', owner: Owner, device: string | null } | { is: 'out' | 'offline' }} Standing */
+
+export function Account() {
+  const [standing, setStanding] = useState(/** @type {Standing | null} */ (null));
+  const [here, setHere] = useState(/** @type {Owner | null} */ (null));
+  const look = async () => {
+    setStanding(await standingNow());
+    setHere(await ownerHere());
+  };
+  const { other, revoked } = hindrance.value;
+  useEffect(() => { look(); }, [other?.uid, revoked]);
+  if (!standing) return null;
+  const mine = standing.is === 'in' && (!here || standing.owner.uid === here.uid);
+  return html`<section class="settings-part" aria-labelledby="settings-account">
+    <h2 id="settings-account">${t('settings.account')}</h2>
+    ${here?.name && html`<p>${t('settings.account_of', { name: here.name })}</p>`}
+    <p class=${revoked ? 'warm' : 'soft'} role="status">${standingWords(standing, here, revoked)}</p>
+    ${mine && standing.device && html`<${SignedIn} onOut=${look} />`}
+    ${mine && html`<${Pair} />`}
+    ${!mine && standing.is === 'in' && html`<${Other} owner=${standing.owner} />`}
+    ${!mine && standing.is !== 'offline' && html`<${SignIn} name=${here?.name ?? ''} onIn=${look} />`}
+    <${Aside} />
+  </section>`;
+}
+
+/** @returns {Promise<Standing>} */
+async function standingNow() {
+  try {
+    return { is: 'in', ...await me() };
+  } catch (error) {
+    troubleWords(error);
+    return { is: /** @type {any} */ (error).code === 'no_network' ? 'offline' : 'out' };
+  }
+}
+
+/** @param {Standing} standing @param {Owner | null} here @param {boolean} revoked */
+function standingWords(standing, here, revoked) {
+  if (standing.is !== 'in') return t(standing.is === 'offline' ? 'settings.account_offline' : revoked ? 'settings.account_revoked' : 'settings.account_nobody');
+  const { name, uid } = standing.owner;
+  if (here && here.uid !== uid) return t('settings.account_other', { name });
+  return standing.device ? t('settings.account_in', { name }) : t('settings.account_home');
+}
+
+/** @param {{ onOut: () => void }} props */
+function SignedIn({ onOut }) {
+  const leave = async () => {
+    await signOut().then(() => say(t('settings.account_out')), (error) => say(troubleWords(error)));
+    onOut();
+  };
+  return html`<div class="buttons"><button type="button" class="button" onClick=${leave}>${t('settings.sign_out')}</button></div>
+    <${Devices} />`;
+}
+
+/** @param {{ owner: Owner }} props somebody else is signed in on this phone */
+function Other({ owner }) {
+  const open = async () => { if (await enter(owner) === 'beside') location.reload(); };
+  return html`<div class="buttons"><button type="button" class="button" onClick=${open}>${t('settings.account_other_open', { name: owner.name })}</button></div>`;
+}
+
+function Aside() {
+  const [books, setBooks] = useState(/** @type {{ owner: Owner, unsent: number }[]} */ ([]));
+  useEffect(() => { booksAside().then(setBooks); }, []);
+  if (!books.length) return null;
+  return html`<h3>${t('settings.account_aside')}</h3>
+    <dl class="ledger-lines">${books.map(({ owner, unsent }) => html`<${Line} key=${owner.uid} name=${t('settings.account_aside_book', { name: owner.name })}
+      figure=${unsent ? t('settings.account_aside_unsent', { count: unsent }) : t('settings.account_aside_none')} />`)}</dl>
+    <p class="soft small">${t('settings.account_aside_note')}</p>`;
+}

@@ -1,0 +1,31 @@
+// Name and passphrase: asked only when somebody wants the book in the safe.
+import { html, useState } from '../../ui.js';
+import { signIn } from '../../book/account.js';
+import { TextField } from '../../parts/field.js';
+import { t } from '../../words.js';
+import { guessedName } from './device_name.js';
+import { troubleWords } from './trouble.js';
+
+/** @param {{ name: string, onIn: () => void }} props */
+export function SignIn({ name: known, onIn }) {
+  const [name, setName] = useState(known);
+  const [passphrase, setPassphrase] = useState('');
+  const [device, setDevice] = useState(guessedName());
+  const [trouble, setTrouble] = useState('');
+  const [busy, setBusy] = useState(false);
+  const send = async (/** @type {Event} */ event) => {
+    event.preventDefault();
+    setBusy(true);
+    await signIn(name, passphrase, device).then(
+      (where) => { if (where === 'beside') location.reload(); else onIn(); },
+      (error) => { setTrouble(troubleWords(error)); },
+    ).finally(() => setBusy(false));
+  };
+  const kept = (/** @type {(value: string) => void} */ set) => (/** @type {string | null} */ value) => { set(value ?? ''); };
+  return html`<form onSubmit=${send}>
+    <${TextField} label=${t('settings.sign_in_name')} value=${name} onChange=${kept(setName)} autocomplete="username" />
+    <${TextField} label=${t('settings.passphrase')} type="password" value=${passphrase} onChange=${kept(setPassphrase)} autocomplete="current-password" error=${trouble || null} />
+    <${TextField} label=${t('settings.device_name')} value=${device} onChange=${kept(setDevice)} maxLength=${40} />
+    <div class="buttons"><button type="submit" class="button" disabled=${busy || !name || !passphrase}>${t('settings.sign_in')}</button></div>
+  </form>`;
+}

@@ -1,0 +1,240 @@
+"""Owners on one server, phones that come and go: signing in, pairing, revoking, two on a phone."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from typing import Any
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, expect
+
+from tests.browser.conftest import ROOT, LiveServer
+
+WORDS = {"anna": "four dry autumn barrels", "bruno": "seven wet stone steps"}
+PATIENCE_MS = 20_000
+NOTE = """async (words) => {
+  const { save, newId } = await import('/book/write.js');
+  await save('tasting', newId(), { words, tasted_at: '2026-05-01T19:00:00+02:00' });
+}"""
+NOTES = """async () => {
+  const { db } = await import('/book/tables.js');
+  const rows = (await db.tasting.toArray()).filter((row) => !row.gone);
+  return rows.map((row) => row.fields.words).sort();
+}"""
+UNSENT = """async () => {
+  const { db } = await import('/book/tables.js');
+  return db.outbox.count();
+}"""
+
+
+@pytest.fixture
+def owned(live_server: LiveServer) -> LiveServer:
+    """A server with two owners, who both have a passphrase."""
+    for name, words in WORDS.items():
+        add_owner(live_server, name, words)
+    return live_server
+
+
+def add_owner(server: LiveServer, name: str, words: str) -> None:
+    subprocess.run(
+        [sys.executable, "-m", "webapp", "user", "add", name],
+        input=words + "\n",
+        text=True,
+        check=True,
+        cwd=ROOT,
+        env={**os.environ, "DATABASE_URL": f"sqlite:///{server.file}"},
+        capture_output=True,
+    )
+
+
+def open_settings(context: BrowserContext) -> Page:
+    page = context.new_page()
+    page.on("console", lambda message: print("console:", message.text))
+    page.on("pageerror", lambda error: print("error:", error))
+    page.goto("/#/settings")
+    expect(page.get_by_role("heading", name="Who opens this book")).to_be_visible(
+        timeout=PATIENCE_MS
+    )
+    return page
+
+
+def sign_in(page: Page, name: str, words: str | None = None) -> None:
+    page.get_by_label("Name", exact=True).fill(name)
+    page.get_by_label("Passphrase").fill(words or WORDS[name])
+    page.get_by_role("button", name="Sign in", exact=True).click()
+
+
+def expect_signed_in(page: Page, name: str) -> None:
+    expect(page.get_by_text(f"Signed in as {name}.")).to_be_visible(timeout=PATIENCE_MS)
+
+
+def notes(page: Page) -> list[str]:
+    return page.evaluate(NOTES)
+
+
+def expect_all_sent(page: Page) -> None:
+    for _ in range(100):
+        if page.evaluate(UNSENT) == 0:
+            return
+        page.wait_for_timeout(200)
+    pytest.fail("Something stays unsent.")
+
+
+def test_weeks_of_notes_go_up_when_their_taster_signs_in(owned: LiveServer, phone: Any) -> None:
+    page = open_settings(phone())
+    expect(page.get_by_text("Nobody is signed in, and nothing here needs it")).to_be_visible()
+    page.evaluate(NOTE, "plums in a cold cellar")
+    sign_in(page, "anna", "not the right words")
+    expect(page.get_by_text("no owner with this name and this passphrase")).to_be_visible(
+        timeout=PATIENCE_MS
+    )
+    sign_in(page, "anna")
+    expect_signed_in(page, "anna")
+    expect_all_sent(page)
+    other = open_settings(phone())
+    sign_in(other, "anna")
+    expect_signed_in(other, "anna")
+    expect(other.locator(".devices > li")).to_have_count(2, timeout=PATIENCE_MS)
+    expect(other.get_by_text("1 tasting")).to_be_visible(timeout=PATIENCE_MS)
+    assert notes(other) == ["plums in a cold cellar"]
+
+
+def test_two_people_on_one_phone_never_mix_and_lose_nothing(owned: LiveServer, phone: Any) -> None:
+    page = open_settings(phone())
+    page.evaluate(NOTE, "anna's first")
+    sign_in(page, "anna")
+    expect_signed_in(page, "anna")
+    expect_all_sent(page)
+    page.get_by_role("button", name="Sign out on this phone").click()
+    expect(page.get_by_text("Nobody is signed in")).to_be_visible(timeout=PATIENCE_MS)
+    page.evaluate(NOTE, "anna's second, not sent")
+
+    sign_in(page, "bruno")
+    expect_signed_in(page, "bruno")
+    expect(page.get_by_text("The book of anna")).to_be_visible()
+    expect(page.get_by_text("1 note not yet in the safe")).to_be_visible()
+    assert notes(page) == []
+    page.evaluate(NOTE, "bruno's own")
+    expect_all_sent(page)
+
+    page.get_by_role("button", name="Sign out on this phone").click()
+    expect(page.get_by_text("Nobody is signed in")).to_be_visible(timeout=PATIENCE_MS)
+    sign_in(page, "anna")
+    expect_signed_in(page, "anna")
+    expect_all_sent(page)
+    assert notes(page) == ["anna's first", "anna's second, not sent"]
+    for name, wanted in (
+        ("anna", ["anna's first", "anna's second, not sent"]),
+        ("bruno", ["bruno's own"]),
+    ):
+        fresh = open_settings(phone())
+        sign_in(fresh, name)
+        expect_signed_in(fresh, name)
+        expect(fresh.get_by_text(re.compile(f"{len(wanted)} tastings?$"))).to_be_visible(
+            timeout=PATIENCE_MS
+        )
+        assert notes(fresh) == wanted
+
+
+def test_a_page_left_open_sends_nothing_into_the_book_of_who_signs_in_meanwhile(
+    owned: LiveServer, phone: Any
+) -> None:
+    context = phone()
+    page = open_settings(context)
+    sign_in(page, "anna")
+    expect_signed_in(page, "anna")
+    # Somebody signs in behind this page's back, as another tab would.
+    told = {"name": "bruno", "passphrase": WORDS["bruno"]}
+    answer = context.request.post(
+        "/api/sign-in", data=told, headers={"Sec-Fetch-Site": "same-origin"}
+    )
+    assert answer.ok
+    page.evaluate(NOTE, "anna's, after all")
+    expect(page.get_by_text("Not one note of it goes to bruno.")).to_be_visible(timeout=PATIENCE_MS)
+    assert page.evaluate(UNSENT) == 1
+    page.get_by_role("button", name="Open the book of bruno").click()
+    expect_signed_in(page, "bruno")
+    assert notes(page) == []
+
+
+def test_a_revoked_phone_keeps_what_it_had_not_sent_and_says_so(
+    owned: LiveServer, phone: Any
+) -> None:
+    lost, kept = open_settings(phone()), open_settings(phone())
+    for page in (lost, kept):
+        sign_in(page, "anna")
+        expect_signed_in(page, "anna")
+    kept.reload()
+    kept.locator(".devices > li").filter(has=kept.get_by_role("button")).get_by_role(
+        "button"
+    ).click()
+    expect(kept.get_by_text("That device is signed out.")).to_be_visible(timeout=PATIENCE_MS)
+    lost.evaluate(NOTE, "only on this phone")
+    expect(lost.get_by_text("This phone was signed out from another device.")).to_be_visible(
+        timeout=PATIENCE_MS
+    )
+    assert notes(lost) == ["only on this phone"]
+    assert lost.evaluate(UNSENT) == 1
+    sign_in(lost, "anna")
+    expect_signed_in(lost, "anna")
+    expect_all_sent(lost)
+
+
+def test_a_phone_is_paired_by_a_code_and_a_number_to_compare(owned: LiveServer, phone: Any) -> None:
+    first = open_settings(phone())
+    sign_in(first, "anna")
+    expect_signed_in(first, "anna")
+    with first.expect_response("**/api/pairings") as answered:
+        first.get_by_role("button", name="Bring a phone in").click()
+    image = first.get_by_alt_text("Code to read with the phone's camera")
+    expect(image).to_be_visible(timeout=PATIENCE_MS)
+    assert image.evaluate("image => image.decode().then(() => image.naturalWidth)") > 100
+    expect(first.get_by_text("only this machine knows")).to_be_visible()
+
+    url = answered.value.json()["url"]
+    second = phone().new_page()
+    second.goto(url)
+    second.get_by_label("What to call this phone in the list").fill("the new phone")
+    second.get_by_role("button", name="Ask to be let in").click()
+    number = second.locator(".pair-number")
+    expect(number).to_have_text(re.compile(r"^\d{4}$"), timeout=PATIENCE_MS)
+    assert second.url.endswith("#/settings")
+    expect(first.get_by_text(f"Its number is {number.text_content()}.")).to_be_visible(
+        timeout=PATIENCE_MS
+    )
+    first.get_by_role("button", name="They agree: let it in").click()
+    expect_signed_in(second, "anna")
+
+    late = phone().new_page()
+    late.goto(url)
+    late.get_by_role("button", name="Ask to be let in").click()
+    expect(late.get_by_text("used already or is too old")).to_be_visible(timeout=PATIENCE_MS)
+
+
+def test_at_the_machine_itself_one_owner_needs_no_passphrase(
+    live_server: LiveServer, phone: Any
+) -> None:
+    page = open_settings(phone())
+    expect(page.get_by_text("opens without a passphrase")).to_be_visible(timeout=PATIENCE_MS)
+    page.evaluate(NOTE, "at home")
+    expect_all_sent(page)
+    expect(page.get_by_label("Passphrase")).to_have_count(0)
+
+
+def test_no_text_becomes_a_script_or_markup(live_server: LiveServer, phone: Any) -> None:
+    page = open_settings(phone())
+    for sink in (
+        "document.body.innerHTML = '<p>plums</p>'",
+        "document.createElement('script').src = '/app.js'",
+        "trustedTypes.createPolicy('another', {})",
+        "navigator.serviceWorker.register('/worker.js')",
+    ):
+        refused = page.evaluate(
+            f"async () => {{ try {{ await ({sink}); return ''; }}"
+            " catch (error) { return error.name; } }"
+        )
+        assert refused == "TypeError", sink
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
