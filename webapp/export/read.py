@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
 import zipfile
@@ -11,6 +12,7 @@ from pathlib import Path
 from typing import IO, Any, NoReturn
 
 from webapp import spec
+from webapp.export.zip_directory import ENTRY_BYTES, directory_bytes
 from webapp.records.check import is_id
 from webapp.records.record import Lost, Record
 from webapp.sync.clock import is_clock
@@ -18,6 +20,10 @@ from webapp.sync.shape import ShapeError, read_record, unstorable
 
 FORMAT = 1
 MOST_FILES = 100_000
+# All text of a book is held in memory at once: ten thousand tastings take about a tenth of this.
+MOST_TEXT_BYTES = 128_000_000
+LONGEST_LINE_BYTES = 8_000_000
+MOST_PHOTO_BYTES = 20_000_000
 DERIVED = ("tastings.csv",)
 _PHOTO_NAME = re.compile(r"photos/([0-9a-f-]{36})\.(jpg|webp)")
 
@@ -69,6 +75,8 @@ def read_folder(folder: Path) -> Book:
 def read_zip(file: IO[bytes], most_bytes: int) -> Book:
     """Read a book from a ZIP, its whole contents at most `most_bytes` long. Raises DamagedBook."""
     try:
+        if directory_bytes(file) > MOST_FILES * ENTRY_BYTES:
+            raise DamagedBook("the file", "too_many_files", {"bound": MOST_FILES})
         archive = zipfile.ZipFile(file)
     except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError):
         raise DamagedBook("the file", "not_zip") from None
@@ -84,7 +92,19 @@ def read_zip(file: IO[bytes], most_bytes: int) -> Book:
         if entry.filename in files:
             raise DamagedBook(entry.filename, "file_twice")
         files[entry.filename] = _reader(archive, entry)
+    _check_sizes(entries)
     return _read(files)
+
+
+def _check_sizes(entries: list[zipfile.ZipInfo]) -> None:
+    text_bytes = 0
+    for entry in entries:
+        if not entry.filename.startswith("photos/"):
+            text_bytes += entry.file_size
+        elif entry.file_size > MOST_PHOTO_BYTES:
+            raise DamagedBook(entry.filename, "too_large", {"bound": MOST_PHOTO_BYTES})
+    if text_bytes > MOST_TEXT_BYTES:
+        raise DamagedBook("the file", "too_large", {"bound": MOST_TEXT_BYTES})
 
 
 def _reader(archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> Callable[[], bytes]:
@@ -148,7 +168,9 @@ def _check_head(files: Files) -> None:
 
 def _lines(files: Files, name: str) -> Iterator[tuple[str, Any]]:
     content = files[name]() if name in files else b""
-    for number, line in enumerate(content.split(b"\n"), start=1):
+    for number, line in enumerate(io.BytesIO(content), start=1):
+        if len(line) > LONGEST_LINE_BYTES:
+            raise DamagedBook(f"{name}:{number}", "too_long", {"bound": LONGEST_LINE_BYTES})
         if line.strip():
             yield f"{name}:{number}", _json(f"{name}:{number}", line)
 
