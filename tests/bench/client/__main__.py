@@ -101,7 +101,8 @@ def in_use(page: Page, times: int) -> Iterator[Line]:
     """What a taster feels in an app that has been open for a while."""
     for tap in TAPS:
         yield Line(f"tap: {tap.name}", tap_to_paint(page, tap, times), ANSWER_MS, 1)
-    page.evaluate("() => { location.hash = '#/book'; }")
+    page.goto("about:blank")
+    page.goto("/#/book")
     page.evaluate(READ)
     page.wait_for_timeout(500)
     scrolled: dict[str, Any] = page.evaluate(script("scrolling.js"), {"screens": 40})

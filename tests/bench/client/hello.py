@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 
 PAGE = b"""<!doctype html><html lang="en"><meta charset="utf-8">
@@ -22,6 +22,10 @@ self.addEventListener('fetch', (event) => event.respondWith(caches.match('/')));
 class Hello(BaseHTTPRequestHandler):
     def do_GET(self) -> None:
         is_worker = self.path == "/sw.js"
+        with suppress(BrokenPipeError):
+            self.answer(is_worker)
+
+    def answer(self, is_worker: bool) -> None:
         self.send_response(200)
         self.send_header("Content-Type", "text/javascript" if is_worker else "text/html")
         self.end_headers()

@@ -51,10 +51,10 @@ TAPS = (
     Tap("Shelf to Palate", "#/shelf", 'nav.rooms a[href="#/palate"]', "#palate-targets"),
     Tap("Palate to Pour", "#/palate", 'nav.rooms a[href="#/pour"]', ".quick-words"),
     Tap("open the styles", "#/pour", ".style-and-strength button", "dialog[open] ul button"),
-    Tap("another step", "#/pour", knot(3), f'{knot(3)}[aria-current="step"]', knot(1)),
     Tap("open a tasting", "#/book", "a.ledger-row", "#step-bottle"),
     Tap("filter: liked", "#/book", LIKED, f'{LIKED}[aria-pressed="true"]', LIKED),
     Tap("add a bottle", "#/shelf", ".at-thumb button", "dialog[open] input"),
+    Tap("another step", "#/pour", knot(3), f'{knot(3)}[aria-current="step"]', knot(1)),
 )
 
 
@@ -72,4 +72,6 @@ def tap_to_paint(page: Page, tap: Tap, times: int) -> float:
         page.keyboard.press("Escape")
         if tap.undo:
             page.locator(tap.undo).first.tap()
+            # The link that was tapped is followed after the finger is lifted.
+            page.wait_for_timeout(1000)
     return median(taken)
