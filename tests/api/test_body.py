@@ -39,6 +39,7 @@ def test_the_answer_is_gzipped_for_who_takes_it(client: FlaskClient) -> None:
         gzip.compress(b"{}") + gzip.compress(b"{}"),
         zlib.compress(b"{}"),
     ],
+    ids=["no gzip", "empty", "cut off", "more behind it", "two in one", "zlib"],
 )
 def test_what_is_not_one_whole_gzip_is_refused(client: FlaskClient, body: bytes) -> None:
     answer = client.post("/api/sync", data=body, headers=GZIP)
