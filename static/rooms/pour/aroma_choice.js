@@ -23,7 +23,7 @@ export function AromaChoice({ field, label = t(`field.${field}`), offered = [] }
   const ofStyle = isCovered.value ? [] : styleOf(says.bottle.value['style'])?.aroma_families ?? [];
   const near = useMemo(() => likeliest(ofStyle, counts, NEAR + offered.length).filter((word) => !offered.includes(word)).slice(0, NEAR), [ofStyle.join(), offered.join(), counts]);
   return html`<${Held} side="tasting" field=${field}><section class="aromas" aria-label=${label}>
-    <h3>${label}</h3>
+    <h2>${label}</h2>
     <${NotedWords} noted=${noted} onTap=${tap} onRemove=${(/** @type {string} */ word) => give(without(says.tasting.peek()[field], word))} />
     ${faultText('tasting', field) && html`<p class="field-error">${faultText('tasting', field)}</p>`}
     <${WordSearch} noted=${noted} near=${near} onTap=${tap} onOwn=${(/** @type {string} */ entry) => { if (!wordsOf(noted).includes(entry)) tap(entry); }} />

@@ -21,7 +21,7 @@ export function Evolution({ upTo }) {
     const fate = fateOf(beads);
     return { id: word, name: aromaText(word), said: t(`pour.${fate}`), fate, beads };
   }).sort((a, b) => FATES.indexOf(a.fate) - FATES.indexOf(b.fate));
-  return html`<section class="evolution"><h3>${t('pour.evolution')}</h3><${Strands} moments=${noted.map((field) => t(`pour.moment_${field}`))} strands=${strands} /></section>`;
+  return html`<section class="evolution"><h2>${t('pour.evolution')}</h2><${Strands} moments=${noted.map((field) => t(`pour.moment_${field}`))} strands=${strands} /></section>`;
 }
 
 /** @param {string[] | null | undefined} entries @param {string} word @returns {number | null} its strength, 0 when unsaid, null when it was not there */
