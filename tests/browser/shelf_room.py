@@ -11,7 +11,7 @@ PALATE_IS_HERE = """async () => {
   while (palate.value === null) await new Promise((done) => setTimeout(done, 50));
 }"""
 SMALL = """() => [...document.querySelectorAll(
-  'main button, main a, main summary, main input')].filter((one) => {
+  'main button, main a, main summary, main input:not(.unseen)')].filter((one) => {
   const box = one.getBoundingClientRect();
   return box.height > 0 && (box.height < 47.5 || box.width < 47.5);
 }).map((one) => one.outerHTML.slice(0, 90))"""

@@ -109,6 +109,7 @@ def test_each_row_says_inside_may_stray_or_outside(three):
     want_at_most(three, 14.5)
     expect(row(three, "Pale Ledge")).to_contain_text("inside")
     expect(row(three, "Edge Ledge")).to_contain_text("may stray")
+    expect(rows(three)).to_have_count(2)
     assert names(three) == ["Edge Ledge", "Pale Ledge"]
     three.get_by_text("1 outside the wanted alcohol").tap()
     expect(row(three, "Strong Ledge")).to_be_visible()
@@ -147,6 +148,7 @@ def test_the_shelf_is_narrowed_by_price_and_the_cheapest_come_first(three):
     three.get_by_role("radio", name="cheapest").tap()
     three.get_by_label("Price, at most").fill("20")
     three.get_by_role("button", name="Show", exact=True).tap()
+    expect(rows(three)).to_have_count(2)
     assert names(three) == ["Edge Ledge", "Pale Ledge"]
     expect(three.get_by_text("1 left out by your filters.")).to_be_visible()
     three.get_by_role("button", name="Clear").tap()

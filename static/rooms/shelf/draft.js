@@ -28,8 +28,11 @@ export const faults = signal(/** @type {Record<string, { code: string, bound?: n
 export const known = signal(/** @type {Row[]} */ ([]));
 export const offered = computed(() => (draft.value && !draft.value.known ? offers(known.value, says.bottle.value['name'], draft.value.bottle) : []));
 
+/** What the draft before said, which the tables may not show yet when the next one is begun. @type {import('./shelf_state.js').Usual | null} */
+let before = null;
+
 export function begin() {
-  const { shop, currency, label_market } = defaults.peek();
+  const { shop, currency, label_market } = before ?? defaults.peek();
   batch(() => {
     draft.value = { pick: newId(), bottle: newId(), known: false, begun: false };
     says.bottle.value = { label_market };
@@ -46,6 +49,8 @@ export function write(side, fields) {
   says[side].value = { ...says[side].peek(), ...told };
   const sound = withoutFaults(side, told);
   if (!now.begun) draft.value = { ...now, begun: true };
+  const { shop = null, currency = null } = says.pick.peek();
+  before = { shop, currency, label_market: says.bottle.peek()['label_market'] ?? before?.label_market ?? null };
   const first = now.begun ? [] : [{ kind: /** @type {const} */ ('pick'), id: now.pick, fields: { ...says.pick.peek(), bottle: now.bottle, seen_at: moment(), state: 'open' } },
     ...(now.known ? [] : [{ kind: /** @type {const} */ ('bottle'), id: now.bottle, fields: { label_market: says.bottle.peek()['label_market'] ?? null } }])];
   enqueue([...first, { kind: side, id: side === 'bottle' ? now.bottle : now.pick, fields: sound }]);

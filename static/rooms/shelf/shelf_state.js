@@ -94,6 +94,9 @@ export const lastPick = computed(() => {
   return { shop: made?.fields['shop'] ?? null, currency: made?.fields['currency'] ?? null, label_market: bottle?.fields['label_market'] ?? null };
 });
 
+/** @typedef {{ shop: string | null, currency: string | null, label_market: string | null }} Usual what a pick takes over from the last one */
+
+/** @type {import('../../ui.js').ReadonlySignal<Usual>} */
 export const defaults = computed(() => {
   const { currency = null, market = null } = shelf.value.settings;
   return { shop: lastPick.value.shop, currency: lastPick.value.currency ?? currency, label_market: lastPick.value.label_market ?? market };
