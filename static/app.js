@@ -1,5 +1,5 @@
 // Opens the book: words first, then the room one stands in; sync begins after the first screen is painted.
-import { html, render, useEffect, useState } from './ui.js';
+import { html, render, useEffect, useRef, useState } from './ui.js';
 import { chooseLanguage, loadWords, t } from './words.js';
 import { place, rooms } from './router.js';
 import { Said } from './parts/said.js';
@@ -21,6 +21,9 @@ function House() {
   const { room, path, query } = place.value;
   const door = room in doors ? room : 'pour';
   const [Open, setOpen] = useState(/** @type {{ door: string, Room: Room } | null} */ (null));
+  // The room one leaves stays as it was until the next one is open.
+  const stood = useRef({ path, query });
+  if (!Open || Open.door === door) stood.current = { path, query };
   useEffect(() => {
     let left = false;
     enter(door).then((Room) => { if (!left) setOpen({ door, Room }); });
@@ -28,7 +31,7 @@ function House() {
   }, [door]);
   return html`<a class="skip" href="#page" onClick=${skip}>${t('app.skip')}</a>
     ${newVersion.value && html`<div class="notice" role="status"><span>${t('app.new_version')}</span><button type="button" class="button" onClick=${takeNewVersion}>${t('app.take_new_version')}</button></div>`}
-    ${Open && html`<${Open.Room} key=${Open.door} path=${Open.door === door ? path : []} query=${query} />`}
+    ${Open && html`<${Open.Room} key=${Open.door} path=${stood.current.path} query=${stood.current.query} />`}
     <${Said} />
     <nav class="rooms" aria-label=${t('app.rooms')}><ul>${rooms.map((name) => html`<li><a href=${`#/${name}`} aria-current=${name === door ? 'page' : undefined}>${t(`app.room_${name}`)}</a></li>`)}</ul></nav>`;
 }
@@ -48,6 +51,8 @@ function skip(event) {
 }
 
 async function open() {
+  const { room } = place.value;
+  doors[room in doors ? room : 'pour']?.();
   const book = await openBook();
   chooseLanguage(book.settings.language);
   document.documentElement.dataset['light'] = book.settings.light ?? 'auto';

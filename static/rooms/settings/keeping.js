@@ -20,8 +20,9 @@ export function Keeping() {
       <${Line} name=${t('settings.unsent')} figure=${waiting ? t('settings.unsent_figure', { count: waiting }) : t('settings.unsent_none')} />
       ${progress && html`<${Line} name=${t('settings.progress_of')} figure=${t('settings.progress', progress)} />`}
       <${Line} name=${t('settings.last_synced')} figure=${lastSynced ? `${date(lastSynced)}, ${time(lastSynced)}` : t('settings.never_synced')} />
-      <${StorageLine} />
+      <${Line} name=${t('settings.storage')} figure=${t(`settings.storage_${promise()}`)} />
     </dl>
+    ${promise() !== 'promised' && html`<${StorageNote} />`}
     <div class="buttons"><button type="button" class="button" disabled=${phase === 'syncing'} onClick=${copyNow}>${t('settings.sync_now')}</button></div>
     <${Refused} refused=${refused} />
   </section>`;
@@ -32,12 +33,15 @@ export function Line({ name, figure }) {
   return html`<div><dt>${name}</dt><dd class="figure">${figure}</dd></div>`;
 }
 
-function StorageLine() {
+/** What the browser has said about keeping the book when the phone runs short of room. */
+function promise() {
   const { persisted } = storageState.value;
-  const key = persisted === null ? 'unknown' : persisted ? 'promised' : 'not_promised';
-  return html`<${Line} name=${t('settings.storage')} figure=${t(`settings.storage_${key}`)} />
-    ${!persisted && html`<div class="line-note"><p class="soft small">${t('settings.storage_note')}</p>
-      <button type="button" class="button plain" onClick=${askAgain}>${t('settings.storage_ask')}</button></div>`}`;
+  return persisted === null ? 'unknown' : persisted ? 'promised' : 'not_promised';
+}
+
+function StorageNote() {
+  return html`<div class="line-note"><p class="soft small">${t('settings.storage_note')}</p>
+    <button type="button" class="button plain" onClick=${askAgain}>${t('settings.storage_ask')}</button></div>`;
 }
 
 async function askAgain() {
