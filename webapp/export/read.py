@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import re
+import struct
 import zipfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
@@ -74,13 +75,13 @@ def read_folder(folder: Path) -> Book:
 
 def read_zip(file: IO[bytes], most_bytes: int) -> Book:
     """Read a book from a ZIP, its whole contents at most `most_bytes` long. Raises DamagedBook."""
+    if directory_bytes(file) > MOST_FILES * ENTRY_BYTES:
+        raise DamagedBook("the file", "too_many_files", {"bound": MOST_FILES})
     try:
-        if directory_bytes(file) > MOST_FILES * ENTRY_BYTES:
-            raise DamagedBook("the file", "too_many_files", {"bound": MOST_FILES})
         archive = zipfile.ZipFile(file)
-    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError):
+    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError, struct.error):
         raise DamagedBook("the file", "not_zip") from None
-    entries = [entry for entry in archive.infolist() if not entry.is_dir()]
+    entries = [entry for entry in archive.infolist() if not entry.filename.endswith("/")]
     if len(entries) > MOST_FILES:
         raise DamagedBook("the file", "too_many_files", {"bound": MOST_FILES})
     if sum(entry.file_size for entry in entries) > most_bytes:

@@ -1,0 +1,20 @@
+"""A small set of the hostile cases, with every run of the tests."""
+
+from __future__ import annotations
+
+import pytest
+from flask import Flask
+
+from tests.fuzz.running import TARGETS, Target, run
+from tests.fuzz.stateful import walk
+
+CASES = {"sync bodies": 600, "book archives": 300, "pictures": 600}
+
+
+@pytest.mark.parametrize("target", TARGETS, ids=lambda target: target.name)
+def test_hostile_input_gets_an_answer_in_good_order(target: Target) -> None:
+    run(target, CASES[target.name])
+
+
+def test_walks_along_the_links_of_the_document_hold(app: Flask) -> None:
+    walk(app, walks=6, steps=6)
