@@ -22,19 +22,28 @@ export const FORMAT = 1;
  * @param {number} most records at most
  * @returns {Promise<SyncRequest>}
  */
-export function collect(most) {
-  return within('rw', ['meta', 'outbox'], async (book) => {
-    const { device } = await clockRow(book);
-    const { epoch, token, cursor, rewinding } = await serverRow(book);
+export async function collect(most) {
+  const { device, epoch, token, cursor, sendable, waiting } = await within('rw', ['meta', 'outbox'], async (book) => {
+    const clock = await clockRow(book);
+    const server = await serverRow(book);
     // While the server's book is read again, the outbox holds everything; most of it will turn out to be there.
-    const sendable = rewinding ? [] : await due(book, most);
-    const waiting = rewinding ? 0 : await waitingIn(book);
-    const { sent, texts } = upToSize(sendable.map(asChange));
-    const head = JSON.stringify({
-      format: FORMAT, device, epoch, token, cursor, limit: timing.most_down, sent_at: Date.now(),
-    });
-    return { device, epoch, cursor, sent, waiting, body: `${head.slice(0, -1)},"changes":[${texts.join(',')}]}` };
+    const rows = server.rewinding ? [] : await due(book, most);
+    return { ...server, device: clock.device, sendable: rows, waiting: server.rewinding ? 0 : await waitingIn(book) };
   }, { strict: false });
+  // After the transaction, so that reading the rows and writing them down are two short tasks and not a long one.
+  const { sent, texts } = upToSize(sendable.map(asChange));
+  const head = JSON.stringify({
+    format: FORMAT, device, epoch, token, cursor, limit: mostDown(cursor), sent_at: Date.now(),
+  });
+  return { device, epoch, cursor, sent, waiting, body: `${head.slice(0, -1)},"changes":[${texts.join(',')}]}` };
+}
+
+/**
+ * @param {number} cursor
+ * @returns {number} the first page is the one that a new phone waits for, and the browser has not warmed up yet
+ */
+function mostDown(cursor) {
+  return cursor === 0 ? Math.min(timing.first_down, timing.most_down) : timing.most_down;
 }
 
 /** @returns {Promise<boolean>} whether anything is due to go up now */

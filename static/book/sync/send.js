@@ -24,6 +24,7 @@
 // Outcomes stand in the order of the changes; `id` is null where the change had none that could be read.
 import { noteHindrance, ownerHeader } from '../owner.js';
 import { FORMAT } from './collect.js';
+import { gzipped } from './pack.js';
 import { timing } from './timing.js';
 
 /**
@@ -54,8 +55,7 @@ export async function send(body) {
 async function packed(text, whose) {
   const headers = { ...whose, 'Content-Type': 'application/json', Accept: 'application/json' };
   if (text.length < 1_000 || !('CompressionStream' in globalThis)) return { headers, body: text };
-  const packing = new Blob([text]).stream().pipeThrough(new CompressionStream('gzip'));
-  return { headers: { ...headers, 'Content-Encoding': 'gzip' }, body: await new Response(packing).arrayBuffer() };
+  return { headers: { ...headers, 'Content-Encoding': 'gzip' }, body: await gzipped(text) };
 }
 
 /** @param {Response} response @returns {Promise<Reply>} */

@@ -11,6 +11,7 @@ export const timing = {
   /** Records up in one request, records down in one answer, and the size of a request before compression. */
   most_up: 500,
   most_down: 1_000,
+  first_down: 400,
   most_bytes: 1_000_000,
   /** How far a clock may stand from the server's before the phone corrects for it; the server's own bound. */
   skew_ms: 5 * 60_000,

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 
 from playwright.sync_api import Browser, Page
@@ -27,12 +27,7 @@ HOLD = {
       await book.db.outbox.bulkPut(rows.map((row) => ({ ...row, ...unsent })));
     }""",
 }
-WATCH = """() => {
-  globalThis.longTasks = [];
-  new PerformanceObserver((list) => {
-    for (const entry of list.getEntries()) longTasks.push(entry.duration);
-  }).observe({ type: 'longtask' });
-}"""
+TASK = ("RunTask", "ThreadControllerImpl::RunTask")
 SYNC = """async () => {
   await book.countTastings();
   const start = performance.now();
@@ -43,22 +38,11 @@ SYNC = """async () => {
 LEFT = "() => Promise.all([book.db.tasting.count(), book.db.outbox.count()])"
 
 
-@dataclass(frozen=True)
-class Taken:
-    """Seconds of one sync, and the tasks of the page that lasted over 50 ms (their ms)."""
-
-    seconds: float
-    long_tasks_ms: list[float]
-
-
 @contextmanager
-def page_at(browser: Browser, url: str, slower: int) -> Iterator[Page]:
+def page_at(browser: Browser, url: str) -> Iterator[Page]:
     context = browser.new_context(viewport={"width": 360, "height": 780}, service_workers="block")
     page = context.new_page()
     page.goto(url)
-    if slower > 1:
-        session = context.new_cdp_session(page)
-        session.send("Emulation.setCPUThrottlingRate", {"rate": slower})
     yield page
     context.close()
 
@@ -68,26 +52,40 @@ def hold(page: Page, side: str, records: list[Record]) -> None:
         page.evaluate(HOLD[side], records[start : start + LOT])
 
 
-def book_sync(
-    browser: Browser, url: str, unsent: list[Record], whole: int, slower: int = 1
-) -> Taken:
-    """One sync of a phone that holds `unsent` and nothing else; it then holds `whole` notes."""
-    with page_at(browser, url + BARE_PAGE, 1) as page:
+def book_sync(browser: Browser, url: str, unsent: list[Record], whole: int) -> float:
+    """Seconds of a sync of a phone that holds `unsent` alone; it then holds `whole` notes."""
+    with page_at(browser, url + BARE_PAGE) as page:
         page.evaluate(OPEN, MODULES.split())
         hold(page, "book", unsent)
-        page.evaluate(WATCH)
-        if slower > 1:
-            session = page.context.new_cdp_session(page)
-            session.send("Emulation.setCPUThrottlingRate", {"rate": slower})
-        taken_ms = page.evaluate(SYNC)
-        page.wait_for_timeout(100)
+        taken_ms: float = page.evaluate(SYNC)
         assert page.evaluate(LEFT) == [whole, 0]
-        return Taken(taken_ms / 1000, page.evaluate("() => longTasks"))
+        return taken_ms / 1000
+
+
+def tasks_of_a_sync(browser: Browser, url: str, unsent: list[Record]) -> list[float]:
+    """Milliseconds of processor time of every task of the page during such a sync.
+
+    Processor time, because on a busy machine a task also lasts while others are served; the
+    lesser of the two, because some machines count processor time in ticks of 10 ms.
+    """
+    with page_at(browser, url + BARE_PAGE) as page:
+        page.evaluate(OPEN, MODULES.split())
+        hold(page, "book", unsent)
+        browser.start_tracing(page=page, categories=["toplevel"])
+        page.evaluate(SYNC)
+        events = json.loads(browser.stop_tracing())["traceEvents"]
+    named = [one for one in events if one.get("name") == "thread_name"]
+    pages = {(e["pid"], e["tid"]) for e in named if e["args"]["name"] == "CrRendererMain"}
+    return [
+        min(one.get("tdur", 0), one["dur"]) / 1000
+        for one in events
+        if one["name"] in TASK and one["ph"] == "X" and (one["pid"], one["tid"]) in pages
+    ]
 
 
 def floor_sync(browser: Browser, url: str, unsent: list[Record], whole: int) -> float:
     """Seconds of a bare push of `unsent`, or of a bare pull of `whole` where there are none."""
-    with page_at(browser, url, 1) as page:
+    with page_at(browser, url) as page:
         page.evaluate(OPEN_FLOOR)
         hold(page, "floor", unsent)
         given = {"url": url, "what": "push" if unsent else "pull", "count": whole}
