@@ -143,7 +143,12 @@ def sign_out() -> Response:
 
 
 @blueprint.get("/api/devices")
-@operation("The devices signed in", answers={200: DevicesSchema}, problems=(421, 503))
+@operation(
+    "The devices signed in",
+    answers={200: DevicesSchema},
+    problems=(421, 503),
+    links={"accounts.revoke": "$response.body#/devices/0/id"},
+)
 def devices() -> dict[str, Any]:
     row = signed_in_as()
     with reading() as connection:

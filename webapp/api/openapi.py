@@ -111,6 +111,11 @@ def _describe(rule: Rule, told: Operation, gate: tuple[int, ...]) -> dict[str, A
         ],
         "responses": {str(status): _answer(status, as_) for status, as_ in told.answers.items()},
     }
+    if told.links:
+        described["responses"]["200"]["links"] = {
+            endpoint: {"operationId": endpoint.replace(".", "_"), "parameters": {"id_": place}}
+            for endpoint, place in told.links.items()
+        }
     for status in sorted({*told.problems, *gate}):
         described["responses"][str(status)] = {
             "description": HTTP_STATUS_CODES[status],

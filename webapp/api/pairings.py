@@ -96,7 +96,14 @@ class WaitingSchema(Schema):
 
 
 @blueprint.post("/api/pairings")
-@operation("Offer to sign a phone in", answers={200: OfferSchema}, problems=_OWN)
+@operation(
+    "Offer to sign a phone in",
+    answers={200: OfferSchema},
+    problems=_OWN,
+    links=dict.fromkeys(
+        ("pairings.look", "pairings.allow", "pairings.withdraw"), "$response.body#/id"
+    ),
+)
 def offer() -> dict[str, Any]:
     with writing() as connection:
         made = pairing.offer(connection, current_owner(), now_s())

@@ -44,6 +44,7 @@ def _folder() -> Path:
     answers={200: PhotoSchema},
     problems=(400, 403, 404, 413, 415, 421, 422, 503, 507),
     parameters=_ID,
+    links={"photos.get_photo": "$response.body#/id"},
 )
 def put_photo(id_: str) -> dict[str, object]:
     _check_id(id_)
