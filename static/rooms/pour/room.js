@@ -1,25 +1,28 @@
 // Pour: taste now. A pour waits to be noted; beneath it lie the seven steps of the whole tasting.
-import { html, useEffect, useState } from '../../ui.js';
+import { html, useEffect, useRef, useState } from '../../ui.js';
 import { t } from '../../words.js';
 import { go } from '../../router.js';
 import { openPour } from '../../book/open_pour.js';
 import { askAboutFinish } from '../../book/finish_clock.js';
 import { Page } from '../page.js';
+import { isAsidePage, useScreen } from './behind.js';
 import { inHand, stepAt } from './in_hand.js';
 import { openWith } from './keeping.js';
-import { eveningPages } from './evening_pages.js';
-import { EvidencePage } from './evidence_page.js';
 import { Note } from './note.js';
 import { readStep } from './steps.js';
-import { StepPage } from './step_page.js';
 import { standAt, takeUp } from './taking_up.js';
 
 export const words = ['pour', 'aromas', 'hues', 'evening'];
 
 /** @param {{ path: string[], query: URLSearchParams }} props */
 export function Room({ path, query }) {
-  const Beside = Object.hasOwn(eveningPages, path[0] ?? '') ? eveningPages[path[0] ?? ''] : null;
-  return Beside ? html`<${Beside} key=${path.join('/')} path=${path} query=${query} />` : html`<${Pouring} path=${path} query=${query} />`;
+  return isAsidePage(path[0]) ? html`<${Aside} name=${path[0]} path=${path} query=${query} />` : html`<${Pouring} path=${path} query=${query} />`;
+}
+
+/** @param {{ name: string, path: string[], query: URLSearchParams }} props */
+function Aside({ name, path, query }) {
+  const Screen = useScreen(name);
+  return Screen ? html`<${Screen} key=${path.join('/')} path=${path} query=${query} />` : null;
 }
 
 /** @param {{ path: string[], query: URLSearchParams }} props */
@@ -33,11 +36,15 @@ function Pouring({ path, query }) {
     return () => { left = true; };
   }, [wanted, slug, asked]);
   const hand = inHand.value;
+  const step = wanted ? readStep(slug) : stepAt.value;
+  const Behind = useScreen(step === 'note' ? null : step === 'evidence' ? 'evidence' : 'step');
+  // The screen one leaves stays until the next one is here.
+  const stood = useRef(/** @type {unknown} */ (null));
   if (missing) return html`<${Missing} />`;
   if (!hand || (wanted && wanted !== hand.tasting)) return html`<${Page} title=${t('app.room_pour')} />`;
-  const step = wanted ? readStep(slug) : stepAt.value;
-  if (step === 'evidence') return html`<${EvidencePage} key=${hand.tasting} />`;
-  return step === 'note' ? html`<${Note} key=${hand.tasting} />` : html`<${StepPage} key=${`${hand.tasting}/${step}`} step=${step} />`;
+  if (step === 'note') stood.current = html`<${Note} key=${hand.tasting} />`;
+  else if (Behind) stood.current = html`<${Behind} key=${`${hand.tasting}/${step}`} step=${step} />`;
+  return stood.current;
 }
 
 /**
