@@ -3,8 +3,9 @@ import { html, render, useEffect, useRef, useState } from './ui.js';
 import { chooseLanguage, loadWords, t } from './words.js';
 import { place, rooms } from './router.js';
 import { Said } from './parts/said.js';
-import { openBook } from './book/store.js';
-import { startSync } from './book/sync.js';
+import { openBook, storeState } from './book/store.js';
+import { storageState } from './book/storage.js';
+import { startSync, syncState } from './book/sync.js';
 import { newVersion, takeNewVersion, watchVersion } from './book/update.js';
 
 /** @typedef {(props: { path: string[], query: URLSearchParams }) => unknown} Room */
@@ -31,9 +32,18 @@ function House() {
   }, [door]);
   return html`<a class="skip" href="#page" onClick=${skip}>${t('app.skip')}</a>
     ${newVersion.value && html`<div class="notice" role="status"><span>${t('app.new_version')}</span><button type="button" class="button" onClick=${takeNewVersion}>${t('app.take_new_version')}</button></div>`}
+    <${Told} />
     ${Open && html`<${Open.Room} key=${Open.door} path=${stood.current.path} query=${stood.current.query} />`}
     <${Said} />
     <nav class="rooms" aria-label=${t('app.rooms')}><ul>${rooms.map((name) => html`<li><a href=${`#/${name}`} aria-current=${name === door ? 'page' : undefined}>${t(`app.room_${name}`)}</a></li>`)}</ul></nav>`;
+}
+
+/** What befell the book is rare, so the words for it are fetched when there is something to tell. */
+function Told() {
+  const [Notices, setNotices] = useState(/** @type {{ Notices: () => unknown } | null} */ (null));
+  const something = storageState.value.loss || syncState.value.rewoundAt || !['closed', 'ready'].includes(storeState.value);
+  useEffect(() => { if (something) import('./rooms/notices.js').then(setNotices); }, [Boolean(something)]);
+  return something && Notices ? html`<${Notices.Notices} />` : null;
 }
 
 /** @param {string} door @returns {Promise<Room>} */

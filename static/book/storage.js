@@ -14,7 +14,7 @@ const SENTINEL = `${bookName}.book`;
 
 /**
  * persisted: true where the browser has promised to keep the book, false where it has not, null while not asked.
- * loss: a book was here and is gone; `unsent` of its records had not reached the server.
+ * loss: a book was here and is gone; `unsent` of its notes had not reached the server.
  * @type {import('../vendor/signals-core.js').Signal<{ persisted: boolean | null, loss: (Sentinel & { found_at: string }) | null }>}
  */
 export const storageState = signal({ persisted: null, loss: null });
@@ -38,7 +38,7 @@ export async function askToKeep() {
 /**
  * Called with every look at the outbox.
  * @param {string} book the id of the book in the tables
- * @param {number} unsent records that only this phone has
+ * @param {number} unsent notes that only this phone has
  */
 export async function leaveSentinel(book, unsent) {
   const before = readSentinel();

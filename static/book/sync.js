@@ -15,6 +15,7 @@ import { db, within } from './tables.js';
 import { somethingIsDue, waitingIn } from './sync/collect.js';
 import { alone } from './sync/lock.js';
 import { round } from './sync/round.js';
+import { serverRow } from './sync/server_row.js';
 import { Schedule, whenBack } from './sync/schedule.js';
 
 /** @typedef {'idle' | 'syncing' | 'waiting' | 'signin' | 'update'} Phase */
@@ -35,7 +36,7 @@ const kept = signal({
  * (the server speaks a newer format: load the new version). unsent: records that wait to go up; notes: the same as a taster
  * counts, tastings, or records where none of them is a tasting. refused: records that the server does not take until they are
  * mended; they are on this phone only, like the unsent ones. progress: counts while records move. persisted: whether the browser promised to keep the book. rewoundAt: when the server was last found restored
- * or replaced.
+ * or replaced, until that has been read.
  */
 export const syncState = computed(() => ({
   ...going.value, ...kept.value, persisted: storageState.value.persisted,
@@ -51,7 +52,7 @@ export function startSync() {
   liveQuery(look).subscribe({
     next: (found) => {
       kept.value = found.kept;
-      if (found.book) leaveSentinel(found.book, found.kept.unsent + found.kept.refused.length);
+      if (found.book) leaveSentinel(found.book, found.kept.notes + found.kept.refused.length);
       if (found.kept.unsent > 0) schedule.soon();
     },
     error: (error) => { console.error(error); },
@@ -67,6 +68,11 @@ export function startSync() {
  */
 export async function syncNow() {
   return (await schedule.now()).end;
+}
+
+/** The taster has read that the server was restored or replaced. */
+export async function acknowledgeRewind() {
+  await within('rw', ['meta'], async (book) => { await book.meta.put({ ...await serverRow(book), rewound_at: null }); });
 }
 
 async function look() {

@@ -20,7 +20,6 @@ from sqlalchemy import select
 from tests.conftest import AppMaker
 from webapp.db import reading, tables
 from webapp.export.read import DamagedBook, read_folder, read_zip
-from webapp.export.sheet import cell
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 BOTTLE = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b6"
@@ -128,33 +127,6 @@ def test_the_sheet_opens_in_a_spreadsheet_and_starts_no_formula(app: Flask) -> N
     (row,) = csv.DictReader(io.StringIO(text, newline=""))
     assert row["bottle_name"] == "'=HYPERLINK(1)"
     assert (row["words"], row["liking"]) == ("plums, 'ripe'\nand \U0001f347", "7")
-
-
-@pytest.mark.parametrize("text", ["=1", "+1", "-1", "@x", "\tx", "\rx", "\nx", "\uff1d1"])
-def test_a_text_that_starts_a_formula_is_defused(text: str) -> None:
-    """The characters of OWASP's page on CSV injection."""
-    assert cell(text) == "'" + text
-
-
-@pytest.mark.parametrize(
-    ("text", "shown"),
-    [
-        ("plum;=1", "plum;'=1"),
-        ('a";@x', "a\";'@x"),
-        ("a\t+1", "a\t'+1"),
-        ("dry; soft", "dry; soft"),
-    ],
-)
-def test_a_text_cannot_begin_a_formula_in_a_cell_of_its_own_making(text: str, shown: str) -> None:
-    assert cell(text) == shown
-
-
-@pytest.mark.parametrize(
-    ("value", "text"),
-    [(None, ""), (True, "yes"), (-3, -3), (["a", "~b c"], "a ~b c"), (["=1"], "'=1")],
-)
-def test_other_values_stay_what_they_are(value: Any, text: Any) -> None:
-    assert cell(value) == text
 
 
 def packed(files: dict[str, bytes | str]) -> bytes:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+import shutil
 
 import pytest
 
 from tests.browser.book.keep_edition import EDITIONS
+from webapp import spec
 
 pytestmark = pytest.mark.browser
 
@@ -180,3 +182,33 @@ def test_what_a_newer_server_says_more_is_kept_and_given_back_whole(two_phones, 
     reader = open_book()
     reader.sync()
     assert reader.fields("tasting", id_) == {"words": "second", "body": 4, "moon": moon}
+
+
+NEXT_STEP = """const STEPS = [{
+  version: 2,
+  stores: { tasting: 'id, fields.tasted_at, fields.bottle, fields.visit, fields.place' },
+}, {"""
+
+
+def test_a_further_step_of_the_tables_carries_the_book_and_the_old_tab_steps_aside(
+    moved_in, open_book, tmp_path, monkeypatch
+):
+    profile = kept(FILES[0])["profile"]
+    context, _ = moved_in(profile)
+    old = open_book(context)
+    later = tmp_path / "static"
+    shutil.copytree(spec.static_root(), later)
+    tables = later / "book" / "tables.js"
+    text = tables.read_text(encoding="utf-8")
+    assert "const STEPS = [{" in text
+    tables.write_text(text.replace("const STEPS = [{", NEXT_STEP), encoding="utf-8")
+    monkeypatch.setattr(spec, "static_root", lambda: later)
+    new = open_book(context)
+    assert new.run("return [book.storeState.value, book.db.verno]") == ["ready", 2]
+    old.until("book.storeState.value === 'outdated'")
+    for name in ("tasting", "outbox"):
+        rows = new.run("return book.db[value].orderBy('id').toArray()", name)
+        assert rows == sorted(profile["tables"][name]["rows"], key=lambda row: row["id"])
+    new.save("tasting", {"place": "Invented cellar"}, rows[0]["id"])
+    assert new.run("return book.db.tasting.where('fields.place').above('').count()") == 1
+    assert new.sync() == "done"

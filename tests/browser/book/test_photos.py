@@ -116,3 +116,24 @@ def test_a_photo_that_the_server_refuses_is_marked_with_the_reason_and_kept(hand
         "refused": [{"id": id_, "errors": errors}],
     }
     assert stored(hand, id_)[1]
+
+
+def test_a_phone_too_full_for_a_photo_keeps_the_note_and_takes_the_photo_later(
+    browser, open_book, url
+):
+    context = browser.new_context(service_workers="block")
+    devtools = context.new_cdp_session(context.new_page())
+    devtools.send("Storage.overrideQuotaForOrigin", {"origin": url, "quotaSize": 700_000})
+    hand = open_book(context)
+    tasting = hand.save("tasting", {"words": "before the photo"})
+    out = io.BytesIO()
+    Image.effect_noise((1600, 1200), 90).save(out, "JPEG", quality=90)
+    assert add(hand, tasting, out.getvalue()) == {"code": "full"}
+    assert (hand.count("photo"), hand.count("photo_bytes")) == (0, 0)
+    assert hand.fields("tasting", tasting) == {"words": "before the photo"}
+    hand.save("tasting", {"words": "and after it"}, tasting)
+    devtools.send("Storage.overrideQuotaForOrigin", {"origin": url})
+    id_ = add(hand, tasting, out.getvalue())["id"]
+    assert stored(hand, id_)[0] == "image/jpeg"
+    assert hand.run("return book.storeState.value") == "ready"
+    context.close()

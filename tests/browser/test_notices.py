@@ -1,0 +1,83 @@
+"""What befell the book itself is said on the page, once, until it has been read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import LiveServer
+
+pytestmark = pytest.mark.browser
+
+NOTE = """async (words) => {
+  const { save, newId } = await import('/book/write.js');
+  await save('tasting', newId(), { words });
+}"""
+SYNC = "async () => (await import('/book/sync.js')).syncNow()"
+LOSE = """async () => {
+  const { db } = await import('/book/tables.js');
+  await db.delete();
+}"""
+PRIVATE = "IDBFactory.prototype.open = () => { throw new DOMException('no', 'SecurityError'); };"
+LATER_TABLES = """() => new Promise((done) => {
+  const request = indexedDB.open('secondnose', 9_000);
+  request.onsuccess = () => { request.result.close(); done(); };
+})"""
+
+
+@pytest.fixture
+def page(phone: Callable[..., Any]) -> Page:
+    opened: Page = phone().new_page()
+    opened.goto("/#/book")
+    expect(opened.locator(".state-words")).to_have_text("all kept safe")
+    return opened
+
+
+def read_it(page: Page) -> None:
+    page.get_by_role("button", name="I have read it").tap()
+    expect(page.get_by_role("alert")).to_have_count(0)
+
+
+def test_a_lost_book_is_said_with_what_had_not_reached_the_safe(
+    page: Page, live_server: LiveServer
+) -> None:
+    live_server.kill()
+    page.evaluate(NOTE, "never sent")
+    expect(page.locator(".state-words")).to_have_text("1 note only on this phone")
+    page.evaluate(LOSE)
+    live_server.start()
+    page.reload()
+    expect(page.get_by_role("alert")).to_contain_text("1 note had not reached the safe")
+    read_it(page)
+    page.reload()
+    expect(page.locator(".state-words")).to_have_text("all kept safe")
+    expect(page.get_by_role("alert")).to_have_count(0)
+
+
+def test_a_safe_that_was_replaced_is_said_once(page: Page, live_server: LiveServer) -> None:
+    page.evaluate(NOTE, "sent")
+    page.evaluate(SYNC)
+    live_server.kill()
+    for leftover in live_server.folder.glob("book.sqlite*"):
+        leftover.unlink()
+    live_server.start()
+    page.evaluate(SYNC)
+    expect(page.get_by_role("alert")).to_contain_text("The safe was set back")
+    expect(page.locator(".state-words")).to_have_text("all kept safe")
+    read_it(page)
+
+
+def test_a_window_that_keeps_nothing_says_so(phone: Callable[..., Any]) -> None:
+    page = phone().new_page()
+    page.add_init_script(PRIVATE)
+    page.goto("/#/book")
+    expect(page.get_by_role("alert").first).to_contain_text("keeps nothing for this page")
+
+
+def test_a_tab_of_an_older_edition_asks_to_be_loaded_again(page: Page) -> None:
+    page.evaluate(LATER_TABLES)
+    expect(page.get_by_role("alert")).to_contain_text("A newer edition is open")
+    expect(page.get_by_role("button", name="Load again")).to_be_visible()
