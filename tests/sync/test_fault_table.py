@@ -1,0 +1,38 @@
+"""The guide's table of faults names a test for each of them, and every named test exists."""
+
+from __future__ import annotations
+
+import ast
+import re
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+FAULTS = 38
+_LINE = re.compile(r"^- F(\d+) .*$", re.MULTILINE)
+_NAMED = re.compile(r"`(tests/[\w/]+\.py)::(\w+)`")
+
+
+def table() -> dict[int, list[tuple[str, str]]]:
+    """{number of the fault: [(file, test)]}."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    section = text.split("## Faults, and the tests that provoke them", 1)[1]
+    section = section.split("\n## ", 1)[0]
+    return {int(line[1]): _NAMED.findall(line[0]) for line in _LINE.finditer(section)}
+
+
+def tests_in(file: str) -> set[str]:
+    tree = ast.parse((ROOT / file).read_text(encoding="utf-8"))
+    return {node.name for node in tree.body if isinstance(node, ast.FunctionDef)}
+
+
+def test_every_fault_has_its_line() -> None:
+    assert [*table()] == [*range(1, FAULTS + 1)]
+
+
+@pytest.mark.parametrize("number", range(1, FAULTS + 1))
+def test_the_tests_of_a_fault_exist(number: int) -> None:
+    named = table()[number]
+    assert named
+    assert [test for file, test in named if test not in tests_in(file)] == []
