@@ -22,7 +22,7 @@ def table() -> dict[int, list[tuple[str, str]]]:
     return {int(line[1]): _NAMED.findall(line[0]) for line in _LINE.finditer(section)}
 
 
-def tests_in(file: str) -> set[str]:
+def functions_of(file: str) -> set[str]:
     tree = ast.parse((ROOT / file).read_text(encoding="utf-8"))
     return {node.name for node in tree.body if isinstance(node, ast.FunctionDef)}
 
@@ -35,4 +35,4 @@ def test_every_fault_has_its_line() -> None:
 def test_the_tests_of_a_fault_exist(number: int) -> None:
     named = table()[number]
     assert named
-    assert [test for file, test in named if test not in tests_in(file)] == []
+    assert [test for file, test in named if test not in functions_of(file)] == []
