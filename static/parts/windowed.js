@@ -36,9 +36,16 @@ export function Windowed({ lines, className, label, ahead = 2 * FIRST_PX, onNear
 
   const first = firstAfter(tops, from);
   const last = Math.min(lines.length, firstAfter(tops, to) + 1);
+  // A row that stays on the page is handed over as it was, so that scrolling draws only what comes in.
+  const kept = useMemo(() => /** @type {unknown[]} */ ([]), [lines, rem]);
+  const drawn = (/** @type {number} */ at) => {
+    const { key, rem: tall, row } = /** @type {Line} */ (lines[at]);
+    kept[at] ??= html`<div key=${key} role="listitem" aria-posinset=${at + 1} aria-setsize=${lines.length}
+      style=${{ position: 'absolute', insetInline: 0, top: `${tops[at]}px`, height: `${tall * rem}px` }}>${row()}</div>`;
+    return kept[at];
+  };
   return html`<div ref=${box} class=${className} role="list" aria-label=${label} style=${{ position: 'relative', height: `${height}px` }}>
-    ${lines.slice(first, last).map((line, index) => html`<div key=${line.key} role="listitem" aria-posinset=${first + index + 1} aria-setsize=${lines.length}
-      style=${{ position: 'absolute', insetInline: 0, top: `${tops[first + index]}px`, height: `${line.rem * rem}px` }}>${line.row()}</div>`)}
+    ${lines.slice(first, last).map((_, index) => drawn(first + index))}
   </div>`;
 }
 

@@ -13,7 +13,7 @@ import { ledgerLines } from './ledger.js';
 import { found, isSearching, listPlace, showAll, typed } from './search_state.js';
 
 const FIRST = 30;
-const GROWTH = 100;
+const FIRST_LINES = 100;
 
 export function BookList() {
   useLayoutEffect(keepPlace, []);
@@ -46,9 +46,9 @@ async function firstEntries() {
 
 /** @param {{ entries: import('./ledger.js').LedgerEntry[] }} props */
 function Ledger({ entries }) {
-  const [shown, setShown] = useState(Math.max(GROWTH, listPlace.shown));
+  const [shown, setShown] = useState(Math.max(FIRST_LINES, listPlace.shown));
   const lines = useMemo(() => ledgerLines(entries.slice(0, shown)), [entries, shown]);
-  const grow = () => { if (shown < entries.length) setShown(shown + GROWTH * 10); };
+  const grow = () => { if (shown < entries.length) setShown(entries.length); };
   useEffect(() => { listPlace.shown = shown; }, [shown]);
   if (isSearching.value && entries.length === 0) return html`<div class="empty"><p class="voice">${t('book.none_found')}</p><button type="button" class="button" onClick=${showAll}>${t('book.show_all')}</button></div>`;
   return html`<div class="found"><span class="soft small" role="status">${isSearching.value ? t('book.found', { count: entries.length }) : catalogue.value && t('book.in_all', { count: entries.length })}</span>
