@@ -68,7 +68,8 @@ async function open() {
   document.documentElement.dataset['light'] = book.settings.light ?? 'auto';
   await loadWords('app', 'parts', 'spec');
   render(html`<${House} />`, /** @type {HTMLElement} */ (document.getElementById('app')));
-  requestIdleCallback?.(begin) ?? setTimeout(begin, 200);
+  if ('requestIdleCallback' in globalThis) requestIdleCallback(begin);
+  else setTimeout(begin, 200);
 }
 
 function begin() {

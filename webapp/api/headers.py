@@ -7,7 +7,7 @@ from flask import Flask, Response, request
 CONTENT_SECURITY_POLICY = "; ".join(
     [
         "default-src 'self'",
-        "script-src 'self'",
+        "script-src 'self' 'wasm-unsafe-eval'",
         "style-src 'self'",
         "img-src 'self' blob: data:",
         "object-src 'none'",
