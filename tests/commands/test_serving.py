@@ -1,0 +1,112 @@
+"""secondnose serve: to whom it answers, under which names, and what it says of https."""
+
+from __future__ import annotations
+
+import json
+import os
+import socket
+import subprocess
+import sys
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+from tests.temporary_postgres import free_port
+from webapp.commands.serving import is_loopback, names_of
+
+ROOT = Path(__file__).resolve().parents[2]
+WORDS = "four dry autumn barrels"
+
+
+@contextmanager
+def serving(folder: Path, *arguments: str) -> Iterator[tuple[int, list[str]]]:
+    """(port, what it said) of a server with an owner who has a passphrase.
+
+    It says a second line where it answers the network.
+    """
+    environment = {**os.environ, "DATABASE_URL": f"sqlite:///{folder}/book.sqlite"}
+    command = [sys.executable, "-m", "webapp"]
+    common = {"cwd": ROOT, "env": environment, "text": True}
+    subprocess.run(
+        [*command, "user", "add", "anna"], input=WORDS, check=True, capture_output=True, **common
+    )
+    port = free_port()
+    with (folder / "journal").open("w") as journal:
+        process = subprocess.Popen(
+            [*command, "serve", "--port", str(port), *arguments],
+            stdout=subprocess.PIPE,
+            stderr=journal,
+            **common,
+        )
+    try:
+        yield port, [process.stdout.readline() for _ in range(1 + len(arguments))]
+    finally:
+        process.terminate()
+        process.wait(timeout=20)
+        process.stdout.close()
+
+
+def ask(address: str, port: int, path: str, host: str) -> tuple[int, dict]:
+    request = urllib.request.Request(f"http://{address}:{port}{path}", headers={"Host": host})
+    try:
+        with urllib.request.urlopen(request, timeout=20) as answer:
+            return answer.status, json.load(answer)
+    except urllib.error.HTTPError as error:
+        with error:
+            return error.code, json.load(error)
+
+
+def test_with_a_passphrase_the_network_is_answered_and_told_of_https(tmp_path: Path) -> None:
+    with serving(tmp_path, "--lan") as (port, said):
+        assert said[0].startswith("Second Nose serves http://")
+        assert "only over https" in said[1]
+        named = said[0].split("http://")[1].split(":")[0]
+        assert ask("127.0.0.1", port, "/healthz", named) == (200, {"status": "ok"})
+        assert ask("127.0.0.1", port, "/api/me", named)[0] == 401
+        assert ask("127.0.0.1", port, "/healthz", "wine.example")[0] == 421
+        assert ask("127.0.0.1", port, "/api/me", "localhost")[1]["code"] == "sign_in"
+
+
+def test_a_wrong_passphrase_is_in_the_journal_without_a_word_of_it(tmp_path: Path) -> None:
+    told = {"name": 'anna"\n{"event": "forged"}', "passphrase": "not the words\n"}
+    with serving(tmp_path) as (port, _):
+        request = urllib.request.Request(
+            f"http://127.0.0.1:{port}/api/sign-in",
+            data=json.dumps(told).encode(),
+            headers={"Content-Type": "application/json"},
+        )
+        with pytest.raises(urllib.error.HTTPError) as refused:
+            urllib.request.urlopen(request, timeout=20)
+        refused.value.close()
+    lines = [json.loads(line) for line in (tmp_path / "journal").read_text().splitlines()]
+    (line,) = [line for line in lines if line["event"] == "sign_in_failed"]
+    assert set(line) == {"at", "level", "event", "address", "known"}
+    assert "forged" not in str(lines)
+    assert "not the words" not in str(lines)
+
+
+@pytest.mark.parametrize(
+    ("host", "here"),
+    [
+        ("127.0.0.1", True),
+        ("127.8.8.8", True),
+        ("::1", True),
+        ("localhost", True),
+        ("0.0.0.0", False),
+        ("::", False),
+        ("192.0.2.1", False),
+        ("localhost.wine.example", False),
+    ],
+)
+def test_which_addresses_are_this_machine_alone(host: str, here: bool) -> None:
+    assert is_loopback(host) is here
+
+
+def test_the_names_of_a_machine_are_told_to_the_gate() -> None:
+    assert names_of("192.0.2.1") == ["192.0.2.1"]
+    assert names_of("2001:db8::1") == ["[2001:db8::1]"]
+    assert socket.gethostname().lower() in names_of("0.0.0.0")

@@ -1,0 +1,94 @@
+"""secondnose user: owners, their names and passphrases."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from webapp.cli import main
+
+WORDS = "four dry autumn barrels\n"
+
+
+@pytest.fixture
+def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    """Runs the command in an empty folder of its own."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("DATABASE_URL", raising=False)
+
+    def run(*arguments: str, input: str = "") -> Result:
+        return CliRunner().invoke(main, arguments, input=input)
+
+    return run
+
+
+def test_the_first_owner_takes_the_place_of_the_nameless_one(run) -> None:
+    assert run("user", "add", "anna", input=WORDS).output == "anna can sign in now.\n"
+    assert run("user", "list").output == "1\tanna\t0\n"
+
+
+def test_a_book_that_is_in_use_keeps_its_owner(run) -> None:
+    run("demo")
+    run("user", "add", "anna", input=WORDS)
+    listed = [line.split("\t")[1] for line in run("user", "list").output.splitlines()]
+    assert listed == ["me", "anna"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "given", "told"),
+    [
+        (("add", "anna"), "short\n", "12 characters or more"),
+        (("add", "  "), WORDS, "one letter or more"),
+        (("add", "ME"), WORDS, "already"),
+        (("passphrase", "nobody"), WORDS, "see 'secondnose user list'"),
+        (("passphrase", "me"), "", "12 characters or more"),
+        (("rename", "me", "ME"), "", "already"),
+    ],
+)
+def test_what_cannot_be_is_told_in_one_line(
+    run, arguments: tuple[str, ...], given: str, told: str
+) -> None:
+    run("demo")
+    done = run("user", *arguments, input=given)
+    assert done.exit_code == 1
+    assert told in done.output
+    assert done.output.count("\n") == 1
+
+
+def test_an_owner_can_be_renamed(run) -> None:
+    assert run("user", "rename", "me", "anna").output == "me is anna now.\n"
+    assert run("user", "list").output == "1\tanna\t0\n"
+
+
+def test_with_several_books_a_command_wants_to_know_which(run, tmp_path: Path) -> None:
+    run("demo")
+    run("user", "add", "anna", input=WORDS)
+    done = run("export", "book.zip")
+    assert done.exit_code == 1
+    assert "name one with --owner" in done.output
+    assert "0 records written" in run("export", "book.zip", "--owner", "anna").output
+    assert run("export", "book.zip", "--owner", "nobody").exit_code == 1
+
+
+def test_a_new_passphrase_signs_devices_out(run, tmp_path: Path) -> None:
+    from webapp import create_app
+    from webapp.db import db
+
+    run("user", "add", "anna", input=WORDS)
+
+    def client():
+        app = create_app({"DATABASE_URL": f"sqlite:///{tmp_path}/book/secondnose.sqlite"})
+        made = app.test_client()
+        told = {"name": "anna", "passphrase": WORDS.strip()}
+        assert made.post("/api/sign-in", json=told).status_code == 200
+        return app, made
+
+    app, phone = client()
+    assert run("user", "passphrase", "anna", "--keep-devices", input=WORDS).exit_code == 0
+    assert phone.get("/api/me").status_code == 200
+    assert run("user", "passphrase", "anna", input=WORDS).exit_code == 0
+    assert phone.get("/api/me").json["code"] == "sign_in"
+    with app.app_context():
+        db.engine.dispose()

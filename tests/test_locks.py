@@ -1,0 +1,79 @@
+"""Every dependency is locked with its hash, is the one installed, and has a licence we may use."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from importlib import metadata
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+LOCKS = ("run", "test")
+PINNED = re.compile(r"^([A-Za-z0-9._-]+)(?:\[[\w,-]+\])?==([^\s;\\]+)", re.MULTILINE)
+# Free licences that ask for no more than their text to be kept, or (LGPL, MPL) for changes to the
+# library itself to be given on.
+FREE = re.compile(
+    r"\b(MIT|BSD|Apache|ISC|PSF|Python Software Foundation|LGPL|Lesser|MPL|Mozilla|HPND|CMU"
+    r"|Unlicense|Public Domain|Zope|ZPL|0BSD|CC0)",
+    re.IGNORECASE,
+)
+LICENCE_FILE = re.compile(r"(LICEN[CS]E|COPYING)", re.IGNORECASE)
+
+
+def lock(name: str) -> str:
+    return (ROOT / ".ci" / "locks" / f"{name}.txt").read_text(encoding="utf-8")
+
+
+def normal(name: str) -> str:
+    return re.sub(r"[-_.]+", "-", name).lower()
+
+
+def pinned(name: str) -> dict[str, set[str]]:
+    """The versions of each; some need another one for an older Python."""
+    found: dict[str, set[str]] = {}
+    for one, version in PINNED.findall(lock(name)):
+        found.setdefault(normal(one), set()).add(version)
+    return found
+
+
+@pytest.mark.parametrize("name", LOCKS)
+def test_every_requirement_is_pinned_with_its_hashes(name: str) -> None:
+    for entry in re.split(r"\n(?=\S)", lock(name).strip()):
+        if not entry.startswith("#"):
+            assert PINNED.match(entry), entry[:80]
+            assert "--hash=sha256:" in entry, entry[:80]
+
+
+@pytest.mark.parametrize("name", LOCKS)
+def test_a_lock_names_no_place_to_fetch_from(name: str) -> None:
+    assert "://" not in re.sub(r"^\s*#.*$", "", lock(name), flags=re.MULTILINE)
+
+
+def test_what_runs_is_what_is_tested() -> None:
+    run, test = pinned("run"), pinned("test")
+    assert {name: test.get(name) for name in run} == run
+
+
+def test_all_that_the_project_asks_for_is_locked() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    asked = {normal(re.split(r"[\[>=<~!; ]", one)[0]) for one in project["dependencies"]}
+    assert asked <= set(pinned("run"))
+
+
+def installed() -> list[metadata.Distribution]:
+    """The locked distributions that this machine needed (others are for other systems)."""
+    wanted = pinned("test")
+    return [one for one in metadata.distributions() if normal(one.metadata["Name"]) in wanted]
+
+
+@pytest.mark.parametrize("one", installed(), ids=lambda one: one.metadata["Name"])
+def test_a_dependency_is_the_locked_one_with_a_free_licence(one: metadata.Distribution) -> None:
+    assert one.version in pinned("test")[normal(one.metadata["Name"])]
+    told = [one.metadata.get("License-Expression") or "", one.metadata.get("License") or ""]
+    told += [line for line in one.metadata.get_all("Classifier") or [] if "License" in line]
+    if not any(told):
+        files = [file for file in one.files or [] if LICENCE_FILE.match(file.name)]
+        told = [file.read_text()[:200] for file in files]
+    assert FREE.search(" ".join(told)), told
