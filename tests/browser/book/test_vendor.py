@@ -29,7 +29,7 @@ def test_nothing_lies_there_unlisted():
     found = {
         str(path.relative_to(VENDOR))
         for path in VENDOR.rglob("*")
-        if path.suffix in {".js", ".woff2"} and "node_modules" not in path.parts
+        if path.suffix in {".js", ".woff2", ".wasm"} and "node_modules" not in path.parts
     }
     assert found == {entry["file"] for entry in LISTED}
 
