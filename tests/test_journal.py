@@ -16,12 +16,12 @@ NOTE = "plums\n{'event': 'forged'}"
 
 @pytest.fixture
 def journal(monkeypatch: pytest.MonkeyPatch) -> Iterator[logging.Logger]:
-    """The program's logger, put back afterwards."""
-    own = logging.getLogger("webapp")
-    before = (own.handlers, own.level, own.propagate)
+    """The program's logger; it and the one above it are put back afterwards."""
+    root, own = logging.getLogger(), logging.getLogger("webapp")
+    handlers, level = root.handlers, own.level
     yield own
-    own.handlers, own.propagate = before[0], before[2]
-    own.setLevel(before[1])
+    root.handlers = handlers
+    own.setLevel(level)
 
 
 def lines(capsys: pytest.CaptureFixture[str]) -> list[dict]:
@@ -75,6 +75,14 @@ def test_an_event_is_one_line_whatever_stands_in_it() -> None:
     assert "\n" not in told
     assert json.loads(told)["address"] == NOTE
     assert "never listed" not in told
+
+
+def test_what_a_library_says_is_told_without_its_text(journal, capsys) -> None:
+    start_journal()
+    logging.getLogger("waitress.queue").warning("Task queue depth is %s", NOTE)
+    (line,) = lines(capsys)
+    assert line["event"] == "waitress.queue"
+    assert "plums" not in str(line)
 
 
 def test_errors_of_the_database_do_not_carry_what_was_to_be_written(app: Flask) -> None:

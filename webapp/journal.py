@@ -39,7 +39,8 @@ class JournalLine(logging.Formatter):
         told: dict[str, object] = {
             "at": datetime.fromtimestamp(record.created, UTC).isoformat(timespec="milliseconds"),
             "level": record.levelname.lower(),
-            "event": record.msg if isinstance(record.msg, str) else type(record.msg).__name__,
+            # What a library says may quote anything; that it spoke, and which one, is told.
+            "event": str(record.msg) if record.name.startswith("webapp") else record.name,
         }
         told |= {name: getattr(record, name) for name in TELLS if hasattr(record, name)}
         if record.exc_info and record.exc_info[1] is not None:
@@ -59,10 +60,8 @@ def start_journal() -> None:
     level = LEVELS.get(os.environ.get(VARIABLE, "events"), logging.INFO)
     handler = logging.StreamHandler()
     handler.setFormatter(JournalLine())
-    own = logging.getLogger("webapp")
-    own.handlers = [handler]
-    own.setLevel(level)
-    own.propagate = False
+    logging.getLogger().handlers = [handler]
+    logging.getLogger("webapp").setLevel(level)
 
 
 def note_requests(app: Flask) -> None:
