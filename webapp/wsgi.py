@@ -1,7 +1,9 @@
 """For servers of many workers: `gunicorn webapp.wsgi:app`."""
 
 from webapp import create_app
+from webapp.db.wall import warn_of_open_wall
 from webapp.journal import start_journal
 
 start_journal()
 app = create_app()
+warn_of_open_wall(app)

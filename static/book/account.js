@@ -46,6 +46,17 @@ export async function signOut() {
   syncNow();
 }
 
+/**
+ * Every other device of the owner is signed out by it; this one stays.
+ * @param {string} current empty where there is none yet
+ * @param {string} fresh
+ * @param {string} deviceName
+ * @throws {AccountError} also with a code of its own for a passphrase that is too easy to guess
+ */
+export async function changePassphrase(current, fresh, deviceName) {
+  await ask('POST', '/api/passphrase', { current, new: fresh, device_name: deviceName });
+}
+
 /** @returns {Promise<Device[]>} @throws {AccountError} */
 export async function devices() {
   return (await ask('GET', '/api/devices')).devices;
@@ -136,7 +147,7 @@ async function bookNames() {
  * @returns {Promise<any>}
  */
 async function ask(method, path, body) {
-  const mine = path.startsWith('/api/devices') || /^\/api\/pairings($|\/[0-9a-f]{32})/.test(path) ? await ownerHeader() : {};
+  const mine = /^\/api\/(devices|passphrase)/.test(path) || /^\/api\/pairings($|\/[0-9a-f]{32})/.test(path) ? await ownerHeader() : {};
   const response = await fetch(path, {
     method, cache: 'no-store', redirect: 'error', signal: AbortSignal.timeout(timing.answer_ms),
     headers: { Accept: 'application/json', ...(body === undefined ? {} : { 'Content-Type': 'application/json' }), ...mine },
@@ -145,5 +156,6 @@ async function ask(method, path, body) {
   if (!response || !/json/.test(response.headers.get('Content-Type') ?? '')) throw new AccountError('no_network');
   const document = await response.json().catch(() => null);
   if (response.ok) return document;
-  throw new AccountError(String(document?.code ?? 'no_network'), Number(response.headers.get('Retry-After') ?? 0));
+  const code = document?.errors?.new?.[0]?.code ?? document?.code ?? 'no_network';
+  throw new AccountError(String(code), Number(response.headers.get('Retry-After') ?? 0));
 }

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import subprocess
 from collections.abc import Iterator
+from pathlib import Path
 
 import psycopg
 import pytest
@@ -13,12 +15,14 @@ from sqlalchemy.exc import ProgrammingError
 
 from tests.accounts.conftest import add_owners, enter
 from tests.accounts.test_isolation import BOTTLE, CLOCKS, change, push
-from tests.conftest import dispose
+from tests.conftest import AppMaker, dispose
+from tests.postgres import find_binaries
 from tests.temporary_postgres import Cluster
 from webapp import create_app
 from webapp.accounts.owners import acting_for
 from webapp.db import reading, writing
 from webapp.db.tables import device, photo_bytes, record, revision
+from webapp.db.wall import wall_stands, warn_of_open_wall
 
 pytestmark = pytest.mark.postgres
 BOOKS = (record, revision, device, photo_bytes)
@@ -87,6 +91,41 @@ def test_the_owner_of_one_request_is_forgotten_by_the_next_on_the_same_connectio
             assert connection.scalar(select(func.count()).select_from(record)) == 1
     with filled.app_context(), reading() as connection:
         assert connection.scalar(select(func.count()).select_from(record)) == 0
+
+
+def test_whether_the_wall_stands_depends_on_the_role(
+    walled: Flask, make_app: AppMaker, monkeypatch: pytest.MonkeyPatch, caplog
+) -> None:
+    assert wall_stands(walled)
+    assert wall_stands(make_app())
+    superuser = make_app("postgresql")
+    assert not wall_stands(superuser)
+    warn_of_open_wall(superuser)
+    assert "second_wall_bypassed" in caplog.text
+
+
+def test_a_dump_by_a_superuser_holds_every_book_and_comes_back_whole(
+    filled: Flask, cluster: Cluster, tmp_path: Path
+) -> None:
+    url = filled.config["DATABASE_URL"].replace("postgresql+psycopg", "postgresql")
+    dump = tmp_path / "book.dump"
+    program = find_binaries() / "pg_dump"
+    plain = subprocess.run([program, "-Fc", "-f", dump, url], capture_output=True, check=False)
+    assert b"row-level security" in plain.stderr
+    seeing = url.replace(f"{ROLE}@", "book@")
+    subprocess.run([program, "-Fc", "-f", dump, seeing], check=True)
+    name = cluster.new_database()
+    back = cluster.url(name)
+    subprocess.run([find_binaries() / "pg_restore", "-d", back, dump], check=True)
+    with psycopg.connect(back) as connection:
+        rows = connection.execute("SELECT owner_id FROM record ORDER BY owner_id").fetchall()
+    assert rows == [(1,), (2,)]
+    restored = create_app({"DATABASE_URL": back.replace("book@", f"{ROLE}@")})
+    with restored.app_context():
+        acting_for(1)
+        with reading() as connection:
+            assert set(connection.scalars(select(record.c.owner_id))) == {1}
+    dispose(restored)
 
 
 def test_the_whole_api_works_behind_the_wall(filled: Flask) -> None:

@@ -167,3 +167,48 @@ def test_a_server_built_anew_for_the_same_person_is_recognised(make_app: AppMake
             add_owner(connection, "anna", WORDS["anna"])
         told.append(enter(app, "anna").get("/api/me").json["owner"])
     assert told[0] == told[1]
+
+
+def test_another_passphrase_signs_every_other_device_out(house: Flask) -> None:
+    here, there = enter(house, "anna"), enter(house, "anna")
+    told = {"current": WORDS["anna"], "new": "nine loud copper kettles"}
+    assert here.post("/api/passphrase", json=told).json["owner"]["name"] == "anna"
+    assert here.get("/api/me").status_code == 200
+    assert [one["name"] for one in here.get("/api/devices").json["devices"]] == ["anna's phone"]
+    assert there.get("/api/me").status_code == 401
+    old = {"name": "anna", "passphrase": WORDS["anna"]}
+    assert there.post("/api/sign-in", json=old).status_code == 401
+    new = {"name": "anna", "passphrase": told["new"]}
+    assert there.post("/api/sign-in", json=new).status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("current", "new", "status", "code"),
+    [
+        ("not it", "nine loud copper kettles", 401, "wrong"),
+        ("", "nine loud copper kettles", 401, "wrong"),
+        (WORDS["anna"], "short", 422, "weak_passphrase"),
+        (WORDS["anna"], "annaannaannaanna", 422, "weak_passphrase"),
+    ],
+)
+def test_a_passphrase_is_not_changed_without_the_old_or_for_a_weak_one(
+    small_house: Flask, current: str, new: str, status: int, code: str
+) -> None:
+    here, there = enter(small_house, "anna"), enter(small_house, "anna")
+    answer = here.post("/api/passphrase", json={"current": current, "new": new})
+    assert (answer.status_code, answer.json["code"]) == (status, code)
+    assert there.get("/api/me").status_code == 200
+
+
+def test_the_first_passphrase_is_set_at_the_machine_itself(client: FlaskClient) -> None:
+    told = {"current": "", "new": "nine loud copper kettles"}
+    assert client.post("/api/passphrase", json=told).status_code == 200
+    assert client.get("/api/me").json["device"] is not None
+    stranger = client.application.test_client()
+    assert stranger.get("/api/me").status_code == 401
+
+
+def test_https_is_asked_for_from_then_on(client: FlaskClient) -> None:
+    secure = client.get("/", base_url="https://localhost")
+    assert secure.headers["Strict-Transport-Security"].startswith("max-age=")
+    assert "Strict-Transport-Security" not in client.get("/").headers

@@ -63,7 +63,7 @@ def open_settings(context: BrowserContext) -> Page:
 
 def sign_in(page: Page, name: str, words: str | None = None) -> None:
     page.get_by_label("Name", exact=True).fill(name)
-    page.get_by_label("Passphrase").fill(words or WORDS[name])
+    page.get_by_label("Passphrase", exact=True).fill(words or WORDS[name])
     page.get_by_role("button", name="Sign in", exact=True).click()
 
 
@@ -221,7 +221,23 @@ def test_at_the_machine_itself_one_owner_needs_no_passphrase(
     expect(page.get_by_text("opens without a passphrase")).to_be_visible(timeout=PATIENCE_MS)
     page.evaluate(NOTE, "at home")
     expect_all_sent(page)
-    expect(page.get_by_label("Passphrase")).to_have_count(0)
+    expect(page.get_by_label("Passphrase", exact=True)).to_have_count(0)
+
+
+def test_the_first_passphrase_is_set_on_the_page_itself(
+    live_server: LiveServer, phone: Any
+) -> None:
+    page, other = open_settings(phone()), open_settings(phone())
+    page.get_by_text("Set a passphrase").click()
+    page.get_by_label("The new passphrase").fill("too short")
+    page.get_by_role("button", name="Set it").click()
+    expect(page.get_by_text("Please use 12 characters or more")).to_be_visible(timeout=PATIENCE_MS)
+    page.get_by_label("The new passphrase").fill(WORDS["anna"])
+    page.get_by_role("button", name="Set it").click()
+    expect_signed_in(page, "me")
+    other.reload()
+    sign_in(other, "me", WORDS["anna"])
+    expect_signed_in(other, "me")
 
 
 def test_no_text_becomes_a_script_or_markup(live_server: LiveServer, phone: Any) -> None:

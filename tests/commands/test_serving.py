@@ -7,6 +7,7 @@ import os
 import socket
 import subprocess
 import sys
+import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
@@ -50,8 +51,10 @@ def serving(folder: Path, *arguments: str) -> Iterator[tuple[int, list[str]]]:
         process.stdout.close()
 
 
-def ask(address: str, port: int, path: str, host: str) -> tuple[int, dict]:
-    request = urllib.request.Request(f"http://{address}:{port}{path}", headers={"Host": host})
+def ask(address: str, port: int, path: str, host: str, **headers: str) -> tuple[int, dict]:
+    request = urllib.request.Request(
+        f"http://{address}:{port}{path}", headers={"Host": host, **headers}
+    )
     try:
         with urllib.request.urlopen(request, timeout=20) as answer:
             return answer.status, json.load(answer)
@@ -87,6 +90,44 @@ def test_a_wrong_passphrase_is_in_the_journal_without_a_word_of_it(tmp_path: Pat
     assert set(line) == {"at", "level", "event", "address", "known"}
     assert "forged" not in str(lines)
     assert "not the words" not in str(lines)
+
+
+def test_many_workers_serve_one_book(tmp_path: Path) -> None:
+    url = f"sqlite:///{tmp_path}/book.sqlite"
+    environment = {**os.environ, "DATABASE_URL": url}
+    subprocess.run(
+        [sys.executable, "-m", "webapp", "db", "upgrade"],
+        cwd=ROOT,
+        env=environment,
+        check=True,
+        capture_output=True,
+    )
+    port = free_port()
+    with (tmp_path / "journal").open("w") as journal:
+        process = subprocess.Popen(
+            [
+                *(sys.executable, "-m", "gunicorn", "webapp.wsgi:app", "--workers", "2"),
+                *("--threads", "2", "--bind", f"127.0.0.1:{port}", "--log-level", "warning"),
+            ],
+            cwd=ROOT,
+            env=environment,
+            stdout=journal,
+            stderr=journal,
+        )
+    try:
+        for _ in range(100):
+            try:
+                ready = ask("127.0.0.1", port, "/readyz", "localhost")
+                break
+            except urllib.error.URLError:
+                time.sleep(0.2)
+        assert ready == (200, {"status": "ok"})
+        assert ask("127.0.0.1", port, "/api/me", "localhost")[1]["owner"]["name"] == "me"
+        forwarded = {"X-Forwarded-For": "192.0.2.1"}
+        assert ask("127.0.0.1", port, "/api/me", "localhost", **forwarded)[0] == 401
+    finally:
+        process.terminate()
+        process.wait(timeout=20)
 
 
 @pytest.mark.parametrize(

@@ -17,7 +17,7 @@ from sqlalchemy import Connection
 from webapp.accounts import passphrase, sign_ins, tally
 from webapp.accounts.errors import AccessError
 from webapp.accounts.names import plain_name
-from webapp.accounts.owners import find_owner, keep_hash
+from webapp.accounts.owners import find_owner, keep_hash, owner_row
 from webapp.db import writing
 
 _log = logging.getLogger(__name__)
@@ -50,6 +50,31 @@ def sign_in(name: str, given: str, device_name: str, address: str, now_s: int) -
         token = sign_ins.begin(connection, owner.id, device_name, address, now_s)
     _log.info("signed_in", extra={"owner": owner.id, "address": address})
     return owner.id, token
+
+
+def change_passphrase(
+    owner_id: int, current: str, new: str, device_name: str, address: str, now_s: int
+) -> str:
+    """A token for the device that asked; every other device of the owner is signed out.
+
+    An owner who has no passphrase yet shows none. Raises AccessError or WeakPassphrase.
+    """
+    with writing() as connection:
+        owner = owner_row(connection, owner_id)
+        brakes = _brakes(connection, owner.name, owner_id, address, now_s)
+        _count(connection, brakes, now_s)
+    if owner.passphrase is not None and not passphrase.fits(current, owner.passphrase):
+        _log.warning("passphrase_refused", extra={"owner": owner_id, "address": address})
+        raise AccessError("wrong", "This is not the passphrase that was set.")
+    hash_ = passphrase.hashed(new, owner.name)
+    with writing() as connection:
+        for brake in brakes:
+            tally.forgive(connection, brake.key)
+        keep_hash(connection, owner_id, hash_)
+        sign_ins.end_all(connection, owner_id, "passphrase", now_s)
+        token = sign_ins.begin(connection, owner_id, device_name, address, now_s)
+    _log.info("passphrase_changed", extra={"owner": owner_id, "address": address})
+    return token
 
 
 def _brakes(

@@ -16,6 +16,7 @@ STATUS = {
     "too_many_requests": 429,
     "no_device": 404,
     "no_pairing": 404,
+    "weak_passphrase": 422,
 }
 
 

@@ -10,7 +10,7 @@ from flask import Blueprint, Response, jsonify, request
 from marshmallow import RAISE, Schema, fields, validate
 
 from webapp.accounts import entry, sign_ins
-from webapp.accounts.errors import AccessError
+from webapp.accounts.errors import AccessError, WeakPassphrase
 from webapp.accounts.gate import for_anybody
 from webapp.accounts.identity import hand_token, owner_told, signed_in_as, take_token
 from webapp.accounts.owners import acting_for, current_owner
@@ -52,6 +52,17 @@ class SignInSchema(Schema):
 
     name = text(200)
     passphrase = text(4 * LONGEST)
+    device_name = text(200, required=False, load_default="")
+
+
+class PassphraseSchema(Schema):
+    """The passphrase so far (empty where there is none yet) and the new one."""
+
+    class Meta:
+        unknown = RAISE
+
+    current = text(4 * LONGEST)
+    new = text(4 * LONGEST)
     device_name = text(200, required=False, load_default="")
 
 
@@ -140,6 +151,28 @@ def leave() -> None:
 def sign_out() -> Response:
     leave()
     return take_token(jsonify(DoneSchema().dump({"done": True})))
+
+
+@blueprint.post("/api/passphrase")
+@operation(
+    "Set another passphrase, and sign every other device out",
+    body=PassphraseSchema,
+    answers={200: MeSchema},
+    problems=(400, 413, 415, 421, 422, 503),
+)
+def passphrase() -> Response:
+    told = load_with(PassphraseSchema(), json_body(MOST_BYTES))
+    row, address = signed_in_as(), request.remote_addr or ""
+    name = told["device_name"] or (row.name if row else "")
+    try:
+        token = entry.change_passphrase(
+            current_owner(), told["current"], told["new"], name, address, now_s()
+        )
+    except WeakPassphrase as error:
+        raise AccessError(
+            "weak_passphrase", str(error), told={"new": [{"code": error.code}]}
+        ) from None
+    return let_in(current_owner(), token)
 
 
 @blueprint.get("/api/devices")

@@ -41,6 +41,8 @@ def add_headers(app: Flask) -> None:
     @app.after_request
     def add(response: Response) -> Response:
         response.headers.update(HEADERS)
+        if request.is_secure:
+            response.headers["Strict-Transport-Security"] = "max-age=63072000"
         if request.path.startswith("/api/") and "Cache-Control" not in response.headers:
             response.headers["Cache-Control"] = "no-store"
         return response

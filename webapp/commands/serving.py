@@ -13,6 +13,7 @@ from webapp.accounts.owners import acting_for, has_passphrase, only_owner
 from webapp.commands.example import load_example
 from webapp.commands.opened import opened
 from webapp.db import reading
+from webapp.db.wall import warn_of_open_wall
 from webapp.journal import start_journal
 
 THREADS = 8
@@ -40,6 +41,7 @@ def serve(host: str, port: int, lan: bool, demo: bool) -> None:
             _insist_on_passphrase(app, host)
         if demo:
             _load_example_into_empty()
+    warn_of_open_wall(app)
     _listen(app, host, port, names)
 
 

@@ -7,6 +7,7 @@ import { say } from '../../parts/said.js';
 import { Devices } from './devices.js';
 import { Line } from './keeping.js';
 import { Pair } from './pair.js';
+import { Passphrase } from './passphrase.js';
 import { SignIn } from './sign_in.js';
 import { troubleWords } from './trouble.js';
 
@@ -29,7 +30,7 @@ export function Account() {
     ${here?.name && html`<p>${t('settings.account_of', { name: here.name })}</p>`}
     <p class=${revoked ? 'warm' : 'soft'} role="status">${standingWords(standing, here, revoked)}</p>
     ${mine && standing.device && html`<${SignedIn} onOut=${look} />`}
-    ${mine && html`<${Pair} />`}
+    ${mine && html`<${Pair} /><${Passphrase} isSet=${standing.device !== null} onSet=${look} />`}
     ${!mine && standing.is === 'in' && html`<${Other} owner=${standing.owner} />`}
     ${!mine && standing.is !== 'offline' && html`<${SignIn} name=${here?.name ?? ''} onIn=${look} />`}
     <${Aside} />
