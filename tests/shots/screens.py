@@ -76,7 +76,7 @@ def screens() -> list[Screen]:
         Screen("book filters", "#/book", opens(".chips .choice"), only_demo, True),
         Screen("book found", "#/book", typed(".book-search input", "ri"), ("demo", "ten_thousand")),
         Screen("book not found", "#/book", typed(".book-search input", "zzyzx"), only_demo),
-        Screen("tasting", f"#/book/{tasting}", books=only_demo),
+        Screen("tasting", f"#/book/{tasting}", signs_read, only_demo),
         Screen("tasting gone", "#/book/01900000-0000-7000-8000-00000000dead", books=only_demo),
         Screen("bottle", f"#/book/bottle/{bottle}", books=only_demo),
         Screen("shelf", "#/shelf"),
@@ -95,6 +95,11 @@ def back_to_the_note(page: Page) -> None:
     if page.locator(".page-head .back").count():
         page.locator(".page-head .back").click()
         expect(page.locator(".quick-words")).to_be_visible()
+
+
+def signs_read(page: Page) -> None:
+    """What the signs say is fetched after the notes themselves are shown."""
+    expect(page.locator(".evidence").last).to_be_visible(timeout=WAIT_MS)
 
 
 def walk_to(step: str) -> Callable[[Page], None]:

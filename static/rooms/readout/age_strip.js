@@ -26,7 +26,7 @@ export function AgeStrip({ reading: { bands, low, middle, high }, vintageAge, vi
     ${low !== null && high !== null && middle !== null && html`<div class="age-span" aria-hidden="true"><span class="bar" style=${{ left: `${at(low)}%`, right: `${FULL - at(high)}%` }}></span><span class="dot" style=${{ left: `${at(middle)}%` }}></span></div>`}
     <div class="age-years figure small" aria-hidden="true">${notches(end, step).map((years) => html`<span key=${years} style=${placed(at(years))}>${years}</span>`)}</div>
     <p class="age-unit soft small" aria-hidden="true">${t('evening.age_years')}</p>
-    <table class="unseen"><caption>${t('evening.age_table')}</caption><tbody>${bands.map((band) => html`<tr key=${band.low}><th scope="row">${t('evening.age_band', { low: number(band.low, 0), high: number(band.high, 0) })}</th><td>${percent(band.share)}</td></tr>`)}</tbody></table>
+    <div class="unseen"><table><caption>${t('evening.age_table')}</caption><tbody>${bands.map((band) => html`<tr key=${band.low}><th scope="row">${t('evening.age_band', { low: number(band.low, 0), high: number(band.high, 0) })}</th><td>${percent(band.share)}</td></tr>`)}</tbody></table></div>
   </figure>`;
 }
 
