@@ -1,6 +1,6 @@
 // Setting another passphrase; at home, setting the first one, so that the book may be served to a network.
 import { html, useState } from '../../ui.js';
-import { changePassphrase } from '../../book/account.js';
+import { AccountError, changePassphrase } from '../../book/account.js';
 import { TextField } from '../../parts/field.js';
 import { say } from '../../parts/said.js';
 import { t } from '../../words.js';
@@ -12,21 +12,27 @@ export function Passphrase({ isSet, onSet }) {
   const [current, setCurrent] = useState('');
   const [fresh, setFresh] = useState('');
   const [trouble, setTrouble] = useState('');
+  const [wrong, setWrong] = useState(false);
   const [busy, setBusy] = useState(false);
   const kept = (/** @type {(value: string) => void} */ set) => (/** @type {string | null} */ value) => { set(value ?? ''); };
   const send = async (/** @type {Event} */ event) => {
     event.preventDefault();
     setBusy(true);
+    setWrong(false);
     await changePassphrase(current, fresh, guessedName()).then(() => {
       say(t('settings.passphrase_changed'));
       for (const set of [setCurrent, setFresh, setTrouble]) set('');
       onSet();
-    }, (error) => { setTrouble(troubleWords(error)); }).finally(() => setBusy(false));
+    }, (error) => {
+      const isWrong = error instanceof AccountError && error.code === 'wrong';
+      setWrong(isWrong);
+      setTrouble(isWrong ? '' : troubleWords(error));
+    }).finally(() => setBusy(false));
   };
   return html`<details><summary>${t(isSet ? 'settings.passphrase_change' : 'settings.passphrase_first')}</summary>
     <form onSubmit=${send}>
       <p class="soft small">${t('settings.passphrase_note')}</p>
-      ${isSet && html`<${TextField} label=${t('settings.passphrase_current')} type="password" value=${current} onChange=${kept(setCurrent)} autocomplete="current-password" />`}
+      ${isSet && html`<${TextField} label=${t('settings.passphrase_current')} type="password" value=${current} onChange=${kept(setCurrent)} autocomplete="current-password" error=${wrong ? t('settings.passphrase_wrong') : null} />`}
       <${TextField} label=${t('settings.passphrase_new')} type="password" value=${fresh} onChange=${kept(setFresh)} autocomplete="new-password" error=${trouble || null} />
       <div class="buttons"><button type="submit" class="button" disabled=${busy || !fresh || (isSet && !current)}>${t('settings.passphrase_set')}</button></div>
     </form>
