@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import threading
+import sqlite3
+import uuid
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 import pytest
-from flask import Flask
 from playwright.sync_api import Browser, BrowserContext
-from werkzeug.serving import make_server
 
 from tests.browser.conftest import LiveServer
 
@@ -92,15 +91,32 @@ class Hand:
         return self.run("return book.syncState.value")
 
 
+@pytest.fixture(scope="session")
+def shared_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveServer]:
+    """A server process for all the tests that leave it in peace."""
+    server = LiveServer(tmp_path_factory.mktemp("shared")).start()
+    yield server
+    server.kill()
+
+
+EMPTY = ("record", "revision", "device", "photo_bytes", "sign_in", "pairing", "tally")
+
+
 @pytest.fixture
-def url(app: Flask) -> Iterator[str]:
-    """Where an empty book is served, by a thread of the tests' own process."""
-    server = make_server("127.0.0.1", 0, app, threaded=True)
-    thread = threading.Thread(target=server.serve_forever, daemon=True)
-    thread.start()
-    yield f"http://127.0.0.1:{server.server_port}"
-    server.shutdown()
-    thread.join()
+def url(shared_url: str) -> str:
+    return shared_url
+
+
+@pytest.fixture
+def shared_url(shared_server: LiveServer) -> str:
+    """Where an empty book is served, by a process of its own."""
+    connection = sqlite3.connect(shared_server.file, timeout=30)
+    with connection:
+        for table in EMPTY:
+            connection.execute(f"DELETE FROM {table}")
+        connection.execute("UPDATE safe SET epoch = ?", (uuid.uuid4().hex,))
+    connection.close()
+    return shared_server.url
 
 
 @contextmanager

@@ -7,6 +7,7 @@ import shutil
 
 import pytest
 
+from tests.browser.book.altered import AlteredServer
 from tests.browser.book.keep_edition import EDITIONS
 from webapp import spec
 
@@ -48,6 +49,25 @@ HELD = """async () => {
 
 def kept(file):
     return json.loads(file.read_text(encoding="utf-8"))
+
+
+@pytest.fixture
+def served_client(tmp_path):
+    """A copy of the client, the one that `url` serves where a test asks for it."""
+    copy = tmp_path / "static"
+    shutil.copytree(spec.static_root(), copy)
+    return copy
+
+
+@pytest.fixture
+def url(request, tmp_path):
+    if "served_client" not in request.fixturenames:
+        yield request.getfixturevalue("shared_url")
+        return
+    given = {"CLIENT": str(request.getfixturevalue("served_client"))}
+    server = AlteredServer(tmp_path, "other_client_server", **given).start()
+    yield server.url
+    server.kill()
 
 
 @pytest.fixture
@@ -191,18 +211,16 @@ NEXT_STEP = """const STEPS = [{
 
 
 def test_a_further_step_of_the_tables_carries_the_book_and_the_old_tab_steps_aside(
-    moved_in, open_book, tmp_path, monkeypatch
+    moved_in, open_book, served_client
 ):
     profile = kept(FILES[0])["profile"]
     context, _ = moved_in(profile)
     old = open_book(context)
-    later = tmp_path / "static"
-    shutil.copytree(spec.static_root(), later)
+    later = served_client
     tables = later / "book" / "tables.js"
     text = tables.read_text(encoding="utf-8")
     assert "const STEPS = [{" in text
     tables.write_text(text.replace("const STEPS = [{", NEXT_STEP), encoding="utf-8")
-    monkeypatch.setattr(spec, "static_root", lambda: later)
     new = open_book(context)
     assert new.run("return [book.storeState.value, book.db.verno]") == ["ready", 2]
     old.until("book.storeState.value === 'outdated'")

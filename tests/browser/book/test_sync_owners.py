@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import sqlite3
+
 import pytest
 
 from tests.accounts.conftest import WORDS, add_owners
-from webapp.db import db, reading
-from webapp.db.tables import owner, record
+from tests.conftest import dispose
+from webapp import create_app
 
 pytestmark = pytest.mark.browser
 
@@ -22,21 +24,26 @@ def sign_in(hand, name):
     assert hand.run(SIGN_IN, told) == 200
 
 
-def records_of(app, name):
-    with app.app_context():
-        with reading() as connection:
-            rows = connection.execute(
-                record.join(owner, owner.c.id == record.c.owner_id)
-                .select()
-                .where(owner.c.name == name)
-            ).all()
-        db.engine.dispose()
-    return len(rows)
+def records_of(server, name):
+    query = """SELECT count(*) FROM record JOIN owner ON owner.id = record.owner_id
+               WHERE owner.name = ?"""
+    with sqlite3.connect(server.file) as connection:
+        [count] = connection.execute(query, (name,)).fetchone()
+    connection.close()
+    return count
 
 
-def test_a_session_that_ends_in_the_queue_holds_the_rest_for_its_owner_alone(app, open_book):
+@pytest.fixture
+def house(live_server):
+    """The server process, with Anna and Bruno."""
+    app = create_app({"DATABASE_URL": f"sqlite:///{live_server.file}"})
     add_owners(app)
-    hand = open_book()
+    dispose(app)
+    return live_server
+
+
+def test_a_session_that_ends_in_the_queue_holds_the_rest_for_its_owner_alone(house, open_live_book):
+    hand = open_live_book()
     hand.save_bottles(1_200)
     assert hand.sync() == "signin"
     sign_in(hand, "anna")
@@ -54,11 +61,11 @@ def test_a_session_that_ends_in_the_queue_holds_the_rest_for_its_owner_alone(app
     hand.page.route(SYNC, end_after_the_first)
     assert hand.sync() == "signin"
     hand.page.unroute_all()
-    assert (len(hand.outbox()), records_of(app, "anna")) == (700, 500)
+    assert (len(hand.outbox()), records_of(house, "anna")) == (700, 500)
     sign_in(hand, "bruno")
     assert hand.sync() == "signin"
     assert (len(hand.outbox()), hand.count("bottle")) == (700, 1_200)
-    assert (records_of(app, "anna"), records_of(app, "bruno")) == (500, 0)
+    assert (records_of(house, "anna"), records_of(house, "bruno")) == (500, 0)
     sign_in(hand, "anna")
     assert hand.sync() == "done"
-    assert (hand.outbox(), records_of(app, "anna"), records_of(app, "bruno")) == ([], 1_200, 0)
+    assert (hand.outbox(), records_of(house, "anna"), records_of(house, "bruno")) == ([], 1_200, 0)

@@ -2,46 +2,20 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
-import subprocess
-import sys
 
 import pytest
 
+from tests.browser.book.altered import AlteredServer
 from tests.browser.book.conftest import books_at
 from tests.browser.book.wire import wire_to
-from tests.browser.conftest import ROOT, LiveServer
 
 pytestmark = pytest.mark.browser
 
 
-class DyingServer(LiveServer):
-    """A server process that can be told to die at a point of its next push."""
-
-    @property
-    def die_at(self):
-        return self.folder / "die_at"
-
-    def start(self, *arguments, **environment):
-        self.kill()
-        command = [sys.executable, "-m", "tests.browser.book.dying_server", "serve"]
-        given = {**os.environ, "DATABASE_URL": f"sqlite:///{self.file}"}
-        with (self.folder / "server.log").open("ab") as log:
-            self.process = subprocess.Popen(
-                [*command, "--port", str(self.port)],
-                cwd=ROOT,
-                env={**given, "DIE_AT": str(self.die_at)},
-                stdout=log,
-                stderr=log,
-            )
-        self._wait()
-        return self
-
-
 @pytest.fixture
 def mortal(tmp_path):
-    server = DyingServer(tmp_path).start()
+    server = AlteredServer(tmp_path, "dying_server", DIE_AT=str(tmp_path / "die_at")).start()
     yield server
     server.kill()
 
@@ -106,7 +80,7 @@ def test_a_server_that_dies_in_a_push_has_all_of_it_or_nothing(mortal, browser, 
         hand = open_book()
         hand.sync()
         hand.save_bottles(20)
-        mortal.die_at.write_text(point)
+        (mortal.folder / "die_at").write_text(point)
         assert hand.sync() == "waiting"
         assert mortal.process.wait(timeout=20) == -9
         assert (len(hand.outbox()), in_the_book(mortal)) == (20, (kept, kept, 0))

@@ -6,6 +6,7 @@ import shutil
 
 import pytest
 
+from tests.browser.book.altered import AlteredServer
 from webapp import spec
 
 pytestmark = pytest.mark.browser
@@ -19,38 +20,36 @@ UPDATE = "await (await navigator.serviceWorker.getRegistration()).update()"
 MARK = "/book/version_mark.js"
 
 
-class Doorkeeper:
-    """Stands before the app and refuses some paths."""
-
-    def __init__(self, app):
-        self.app = app
-        self.refused = set()
-
-    def __call__(self, environ, start_response):
-        if environ["PATH_INFO"] in self.refused:
-            start_response("404 Not Found", [("Content-Type", "text/plain")])
-            return [b"not here"]
-        return self.app(environ, start_response)
-
-
 @pytest.fixture
-def doorkeeper(app):
-    app.wsgi_app = Doorkeeper(app.wsgi_app)
-    return app.wsgi_app
-
-
-@pytest.fixture
-def client_files(tmp_path, monkeypatch, doorkeeper):
+def client_files(tmp_path):
     """A copy of the client that a test may change."""
     copy = tmp_path / "static"
     shutil.copytree(spec.static_root(), copy)
-    monkeypatch.setattr(spec, "static_root", lambda: copy)
     (copy / "book" / "version_mark.js").write_text("export const mark = 'one';\n")
     return copy
 
 
 @pytest.fixture
-def installed(client_files, browser, open_book):
+def refused(tmp_path):
+    """The file that lists what the server does not hand out."""
+    return tmp_path / "refused"
+
+
+@pytest.fixture
+def server(tmp_path, client_files, refused):
+    given = {"CLIENT": str(client_files), "REFUSED": str(refused)}
+    server = AlteredServer(tmp_path, "other_client_server", **given).start()
+    yield server
+    server.kill()
+
+
+@pytest.fixture
+def url(server):
+    return server.url
+
+
+@pytest.fixture
+def installed(browser, open_book):
     context = browser.new_context(viewport={"width": 360, "height": 780})
     hand = open_book(context)
     hand.run(INSTALLED)
@@ -128,16 +127,16 @@ def test_another_tab_that_takes_the_new_version_leaves_this_one_standing_with_an
 
 
 def test_a_version_with_a_file_that_cannot_be_had_is_not_taken_until_it_can(
-    installed, client_files, doorkeeper
+    installed, client_files, refused
 ):
     publish(client_files, "two")
-    doorkeeper.refused.add(MARK)
+    refused.write_text(MARK)
     installed.run(f"{UPDATE}.catch(() => undefined)")
     installed.run("""
         const registration = await navigator.serviceWorker.getRegistration();
         while (registration.installing) await new Promise((go) => setTimeout(go, 20));""")
     assert installed.run("return book.newVersion.value") is False
     assert mark(installed) == "one"
-    doorkeeper.refused.clear()
+    refused.unlink()
     installed.run(UPDATE)
     installed.until("book.newVersion.value")

@@ -1,0 +1,39 @@
+"""`secondnose serve` with the client in the folder CLIENT instead of the program's own; paths that
+the file REFUSED lists, one a line, are answered with 404.
+"""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Any
+
+from webapp import cli, spec
+from webapp.commands import serving
+
+CLIENT = Path(os.environ["CLIENT"])
+REFUSED = Path(os.environ.get("REFUSED", CLIENT / "refused"))
+
+
+class Doorkeeper:
+    """Stands before the app and refuses some paths."""
+
+    def __init__(self, app: Any) -> None:
+        self.app = app
+
+    def __call__(self, environ: dict[str, Any], start_response: Any) -> Any:
+        if REFUSED.exists() and environ["PATH_INFO"] in REFUSED.read_text().splitlines():
+            start_response("404 Not Found", [("Content-Type", "text/plain")])
+            return [b"not here"]
+        return self.app(environ, start_response)
+
+
+def listen(app: Any, *given: Any) -> None:
+    app.wsgi_app = Doorkeeper(app.wsgi_app)
+    really_listen(app, *given)
+
+
+if __name__ == "__main__":
+    spec.static_root = lambda: CLIENT
+    really_listen, serving._listen = serving._listen, listen
+    cli.main()
