@@ -150,6 +150,39 @@ def test_a_bottle_s_life_holds_its_prices_and_its_stock(book):
     book.wait_for_url("**/#/pour/**")
 
 
+def test_prices_over_time_are_drawn_for_each_money_and_stand_in_a_table(book):
+    seen = [("2024-03-01", 24.5, "EUR", "passed"), ("2024-11-01", 27, "EUR", "bought"),
+            ("2026-10-01", 31, "EUR", "open"), ("2026-02-01", 29, "CHF", "open")]
+    book.evaluate(SAVE, [TWINS[0], *({
+        "kind": "pick", "id": f"01900000-0000-7000-8000-00000000d1{n:02}",
+        "fields": {"bottle": ONE, "price": price, "currency": money, "state": state,
+                   "seen_at": f"{day}T10:00:00+01:00"}}
+        for n, (day, price, money, state) in enumerate(seen))])
+    book.goto(f"/#/book/bottle/{ONE}")
+    expect(book.get_by_text("Seen from €24.50 to €31.00, last at €31.00.")).to_be_visible()
+    lines = book.locator(".dated-line")
+    # A single price in francs is no line over time, and does not lie on that of the euros.
+    expect(lines).to_have_count(1)
+    dots = lines.locator("circle").evaluate_all(
+        "all => all.map((dot) => [dot.classList.contains('filled'), parseFloat(dot.getAttribute('cy'))])")
+    assert [filled for filled, _ in dots] == [False, True, False]
+    assert dots[0][1] > dots[1][1] > dots[2][1]
+    table = book.get_by_role("table", name="Prices seen")
+    cells = [row.locator("td").all_inner_texts() for row in table.get_by_role("row").all()[1:]]
+    assert [(when, price) for when, _, price in cells] == [
+        ("1 Oct 2026", "€31.00"), ("1 Feb 2026", "CHF\u00a029.00"),
+        ("1 Nov 2024", "€27.00"), ("1 Mar 2024", "€24.50")]
+    assert "bought" in cells[2][1]
+    assert book.evaluate(TOO_WIDE) == 0
+
+
+def test_a_bottle_without_stock_and_verdict_says_so_in_words(book):
+    book.evaluate(SAVE, [TWINS[0]])
+    book.goto(f"/#/book/bottle/{ONE}")
+    expect(book.get_by_text("None left.")).to_be_visible()
+    expect(book.get_by_role("heading", name="Not tasted yet")).to_be_visible()
+
+
 def test_two_tastings_lie_side_by_side(book):
     lines(book).first.tap()
     book.get_by_role("button", name="Lay another beside it").tap()

@@ -1,7 +1,7 @@
 // One bottle's life: what the label says, every time it was tasted, what it cost where, and how many are left.
 import { html, useEffect, useMemo } from '../../ui.js';
 import { go } from '../../router.js';
-import { date, price } from '../../formats.js';
+import { date } from '../../formats.js';
 import { t } from '../../words.js';
 import { Page } from '../page.js';
 import { moment } from '../../book/moment.js';
@@ -12,6 +12,7 @@ import { BottleFacts } from './bottle_facts.js';
 import { catalogue, followCatalogue } from './catalogue.js';
 import { LikingFigure, wallClock } from './ledger.js';
 import { PhotoStrip } from './photo_strip.js';
+import { Prices } from './prices.js';
 import { DatedRow } from './tasting.js';
 import { WineYears } from './wine_years.js';
 
@@ -34,15 +35,15 @@ export function BottlePage({ id }) {
   if (!bottle) return html`<${Page} title=${t('book.gone_title')} back="/book"><p class="empty voice">${t('book.never_here')}</p><//>`;
   const wine = ofWine(bottle.id);
   const left = stock.reduce((sum, row) => sum + (row.fields['count'] ?? 0), 0);
-  return html`<${Page} title=${bottleName(bottle)} back="/book">
+  return html`<${Page} title=${bottleName(bottle)} back="/book" aside="">
     <${BottleFacts} bottle=${bottle} alone />
     <${WineYears} entries=${wine} />
-    <section class="diary-step"><h2>${t('book.tasted_times', { count: tastings.length })}</h2>
+    <section class="diary-step"><h2>${tastings.length ? t('book.tasted_times', { count: tastings.length }) : t('book.tasted_never')}</h2>
       <ul class="ruled">${tastings.map((row) => html`<li key=${row.id}><${DatedRow} tasting=${row} /></li>`)}</ul></section>
     <${OtherYears} entries=${wine.filter((entry) => entry.about.id !== bottle.id)} />
     <${PhotoStrip} of=${{ bottle: bottle.id }} />
     ${picks.length > 0 && html`<section class="diary-step"><h2>${t('book.prices')}</h2><${Prices} picks=${picks} /></section>`}
-    <section class="diary-step"><h2>${t('book.in_stock')}</h2><p>${t('book.stock_left', { count: left })}</p></section>
+    <section class="diary-step"><h2>${t('book.in_stock')}</h2><p>${left ? t('book.stock_left', { count: left }) : t('book.stock_none')}</p></section>
     <div class="at-thumb"><button type="button" class="button primary" onClick=${() => pourAgain(bottle.id)}>${t('book.taste_again')}</button></div>
   <//>`;
 }
@@ -67,12 +68,4 @@ async function pourAgain(bottle) {
   const id = newId();
   await save('tasting', id, { bottle, tasted_at: moment() });
   go(`/pour/${id}/note`);
-}
-
-/** @param {{ picks: Row[] }} props every price seen, the latest first */
-function Prices({ picks }) {
-  const seen = picks.filter((row) => typeof row.fields['price'] === 'number').sort((a, b) => ((a.fields['seen_at'] ?? '') < (b.fields['seen_at'] ?? '') ? 1 : -1));
-  if (!seen.length) return html`<p class="soft">${t('book.no_prices')}</p>`;
-  return html`<ul class="ruled">${seen.map(({ id, fields }) => html`<li key=${id} class="version"><span>${fields['shop'] ?? t('book.some_shop')}<span class="soft small aside-line">${fields['seen_at'] ? date(wallClock(fields['seen_at'])) : ''}</span></span>
-    <span class="figure">${fields['currency'] ? price(fields['price'], fields['currency']) : fields['price']}</span></li>`)}</ul>`;
 }

@@ -30,10 +30,10 @@ export function bottleName(bottle) {
   return vintage && !name.includes(String(vintage)) ? `${name} ${vintage}` : name;
 }
 
-/** The small line under the name. @param {Row | null | undefined} bottle */
+/** The small line under the name; the figure stands first, where a long style name cannot push it off the line. @param {Row | null | undefined} bottle */
 export function bottleLine(bottle) {
   if (!bottle || bottle.fields['covered']) return '';
-  return [styleName(bottle.fields['style']), labelAbv(bottle)].filter(Boolean).join(' \u00b7 ');
+  return [labelAbv(bottle), styleName(bottle.fields['style'])].filter(Boolean).join(' \u00b7 ');
 }
 
 /** The alcohol as the label prints it: one number, a range, or nothing. @param {Row | null | undefined} bottle */

@@ -29,7 +29,7 @@ function AllFilters({ onClose }) {
   return html`
     <p class="label">${t('field.liking')}</p>
     <${RangeLine} lowLabel=${t('book.liking_from')} highLabel=${t('book.liking_to')} ...${LIKING} low=${by.liking_low} high=${by.liking_high} said=${(/** @type {number} */ value) => t(`liking.${value}`)} onChange=${(/** @type {number | null} */ low, /** @type {number | null} */ high) => filterBy({ liking_low: low, liking_high: high })} />
-    <p class="soft small range-said">${t(`liking.${by.liking_low ?? LIKING.min}`)} ${'\u2013'} ${t(`liking.${by.liking_high ?? LIKING.max}`)}</p>
+    <p class="soft small range-said">${by.liking_low === null && by.liking_high === null ? t('book.any') : `${t(`liking.${by.liking_low ?? LIKING.min}`)} \u2013 ${t(`liking.${by.liking_high ?? LIKING.max}`)}`}</p>
     <p class="label">${t('field.label_abv')}</p>
     <${RangeLine} lowLabel=${t('field.label_abv_low')} highLabel=${t('field.label_abv_high')} ...${ABV} low=${by.abv_low} high=${by.abv_high} said=${abv} onChange=${(/** @type {number | null} */ low, /** @type {number | null} */ high) => filterBy({ abv_low: low, abv_high: high })} />
     <p class="soft small range-said">${by.abv_low === null && by.abv_high === null ? t('book.any') : `${abv(by.abv_low ?? ABV.min)} \u2013 ${abv(by.abv_high ?? ABV.max)}`}</p>

@@ -4,8 +4,9 @@ import { date } from '../../formats.js';
 import { t } from '../../words.js';
 import rules from '../../spec/label_rules.json' with { type: 'json' };
 import { Sheet } from '../../parts/sheet.js';
-import { bottleName, labelAbv } from '../book/bottle_words.js';
+import { bottleName, bottleOf, labelAbv } from '../book/bottle_words.js';
 import { Facts } from '../book/facts.js';
+import { Prices } from '../book/prices.js';
 import { wallClock } from '../book/ledger.js';
 import { rangeSaid, ruleSaid } from '../book/range_words.js';
 import { DatedRow } from '../book/tasting.js';
@@ -15,7 +16,7 @@ import { lookAgain, markBought, markPassed, takeOff } from './deals.js';
 import { EditPick } from './edit_pick.js';
 import { costOfALikedBottle } from './order.js';
 import { amountSaid, LabelLine, pickLine, Position, priceSaid } from './row.js';
-import { compact, opened, rows } from './shelf_state.js';
+import { compact, opened, rows, shelf } from './shelf_state.js';
 
 /** @typedef {import('./rows.js').ShelfRow} ShelfRow */
 
@@ -71,7 +72,10 @@ function Liking({ row }) {
 }
 
 /** @param {{ row: ShelfRow }} props */
-function Seen({ row: { pick } }) {
+function Seen({ row: { pick, bottle } }) {
   const { shop, seen_at, words } = pick.fields;
-  return html`<${Facts} entries=${[{ name: t('field.price'), said: priceSaid(pick) }, { name: t('field.shop'), said: shop }, { name: t('field.seen_at'), said: seen_at ? date(wallClock(seen_at)) : null }, { name: t('field.words'), said: words }]} />`;
+  const picks = shelf.value.picks.filter((each) => bottle && bottleOf(shelf.value.bottles, each.fields['bottle'])?.id === bottle.id);
+  return html`<${Facts} entries=${[{ name: t('field.price'), said: priceSaid(pick) }, { name: t('field.shop'), said: shop }, { name: t('field.seen_at'), said: seen_at ? date(wallClock(seen_at)) : null }, { name: t('field.words'), said: words }]} />
+    ${picks.length > 1 && html`<h3>${t('book.prices')}</h3><${Prices} picks=${picks} />`}
+    ${bottle && !bottle.fields['covered'] && html`<p class="diary-more"><a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}</a></p>`}`;
 }
