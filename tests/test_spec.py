@@ -49,6 +49,8 @@ def test_sound_files_agree(files: dict[str, Any]) -> None:
         {"type": "choice", "of": "moons"},
         {"type": "choices", "of": "scale"},
         {"type": "ref", "kind": "moon"},
+        {"type": "refs", "kind": "visit"},
+        {"type": "refs", "kind": "moon", "max": 3},
     ],
 )
 def test_a_wrong_field_line_is_named(files: dict[str, Any], line: dict[str, Any]) -> None:

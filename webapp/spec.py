@@ -28,6 +28,7 @@ FIELD_TYPES = frozenset(
         "moment",
         "aromas",
         "ref",
+        "refs",
         "flag",
         "gtin",
     ]
@@ -38,6 +39,7 @@ BOUNDED_TYPES = {
     "integer": ("min", "max"),
     "choices": ("max",),
     "aromas": ("max",),
+    "refs": ("max",),
 }
 
 
@@ -131,5 +133,5 @@ def _check_field(where: str, line: dict[str, Any]) -> None:
             raise SpecError(f"{where}: '{bound}' is missing")
     if line["type"] in ("choice", "choices"):
         vocabulary(line["of"])
-    if line["type"] == "ref" and line["kind"] not in kinds():
+    if line["type"] in ("ref", "refs") and line["kind"] not in kinds():
         raise SpecError(f"{where}: no kind '{line['kind']}'")

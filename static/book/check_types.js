@@ -35,7 +35,8 @@ const makers = {
   date: () => (value) => (isDay(value) ? null : { code: 'not_date' }),
   moment: () => (value) => (isMoment(value) ? null : { code: 'not_moment' }),
   aromas: (shape) => (value) => aromasFault(value, Number(shape.max)),
-  ref: () => (value) => (typeof value === 'string' && UUID.test(value) ? null : { code: 'not_id' }),
+  ref: () => refFault,
+  refs: (shape) => (value) => listFault(value, Number(shape.max), refFault, (entry) => entry),
   gtin: () => gtinFault,
 };
 
@@ -79,6 +80,11 @@ function choiceFault(value, ids) {
 function lettersFault(value, letters) {
   if (typeof value !== 'string') return { code: 'not_choice' };
   return letters.test(value) ? null : { code: 'unknown_choice' };
+}
+
+/** @param {unknown} value @returns {Fault | null} */
+function refFault(value) {
+  return typeof value === 'string' && UUID.test(value) ? null : { code: 'not_id' };
 }
 
 /** @param {unknown} value @param {Set<string>} ids @param {number} max @returns {Fault | null} */

@@ -123,6 +123,26 @@ def test_bottles_noted_twice_become_one_with_nothing_lost_and_can_be_parted(book
     assert {t["id"]: t["bottle"] for t in book.evaluate(ALL, "tasting")}[NOTE] == TWO
 
 
+def test_bottles_left_apart_stay_apart_and_a_third_is_still_asked_about(book):
+    book.evaluate(SAVE, TWINS)
+    book.goto("/#/book/twins")
+    pair = book.locator("section", has=book.get_by_role("heading", name="Château des Hiboux 2019"))
+    pair.get_by_role("button", name="Leave apart").tap()
+    expect(pair).to_have_count(0)
+    book.reload()
+    expect(book.get_by_role("heading", name="Noted twice?")).to_be_visible()
+    expect(pair).to_have_count(0)
+    assert {b["id"]: b.get("apart_from") for b in book.evaluate(ALL, "bottle")}[TWO] == [ONE]
+    third = f"{ONE[:-1]}8"
+    book.evaluate(SAVE, [{"kind": "bottle", "id": third, "fields": TWINS[0]["fields"]}])
+    expect(pair.get_by_role("link")).to_have_count(2)
+    pair.get_by_role("button", name="They are one").tap()
+    expect(pair).to_have_count(0)
+    assert {b["id"]: b.get("apart_from") for b in book.evaluate(ALL, "bottle")}[ONE] == [TWO]
+    book.get_by_role("button", name="Undo").tap()
+    expect(pair.get_by_role("link")).to_have_count(2)
+
+
 @pytest.mark.parametrize(("one", "other", "twins"), [
     ({"name": "Sasso Vivo", "vintage": 2019}, {"name": "SASSO  vivo", "vintage": 2019}, True),
     ({"name": "Sasso Vivo", "vintage": 2019}, {"name": "Sasso Vivo", "vintage": 2020}, False),
@@ -130,6 +150,9 @@ def test_bottles_noted_twice_become_one_with_nothing_lost_and_can_be_parted(book
     ({"name": "Hiboux", "producer": "A"}, {"name": "Hiboux", "producer": "B"}, False),
     ({"name": "Hiboux", "producer": "A"}, {"name": "Hiboux"}, True),
     ({"name": "Rosso"}, {"name": "Rossa"}, False),
+    ({"name": "Rosso"}, {"name": "Rosso", "apart_from": ["1"]}, False),
+    ({"name": "Rosso", "apart_from": ["2"]}, {"name": "Rosso"}, False),
+    ({"name": "Rosso", "apart_from": ["3"]}, {"name": "Rosso"}, True),
 ])
 def test_only_what_looks_like_one_bottle_is_offered(anywhere, one, other, twins):
     script = """async ([one, other]) => {

@@ -22,6 +22,7 @@ WRITTEN_BY_THE_BOOK = {
     "tasting.example": "marks the example book",
     "bottle.example": "marks the example book",
     "bottle.merged_into": "written where two bottles of the Book are made one",
+    "bottle.apart_from": "written where two bottles of the Book are left apart",
     "bottle.covered": "follows the label being covered and uncovered",
 }
 

@@ -40,7 +40,11 @@ def check_fields(kind: str, fields: dict[str, Any]) -> dict[str, list[Problem]]:
     """Problems by field, empty when all is well. null and unknown fields pass. Raises
     CheckError.
     """
-    checks = checks_of(kind)
+    return problems_of(checks_of(kind), fields)
+
+
+def problems_of(checks: dict[str, Check], fields: dict[str, Any]) -> dict[str, list[Problem]]:
+    """As `check_fields`, with the checks in hand."""
     problems: dict[str, list[Problem]] = {}
     for field, value in fields.items():
         check = checks.get(field)
@@ -243,6 +247,10 @@ def _ref(line: dict[str, Any]) -> Check:
     return lambda value: None if is_id(value) else {"code": "not_id"}
 
 
+def _refs(line: dict[str, Any]) -> Check:
+    return _list_of(line, _ref(line), lambda entry: entry)
+
+
 def _gtin(line: dict[str, Any]) -> Check:
     """GS1 General Specifications: weights 3, 1 from the right; the sum with the check digit is a
     multiple of ten.
@@ -273,5 +281,6 @@ _MAKERS: dict[str, Callable[[dict[str, Any]], Check]] = {
     "moment": _moment,
     "aromas": _aromas,
     "ref": _ref,
+    "refs": _refs,
     "gtin": _gtin,
 }

@@ -83,6 +83,7 @@ _JSON_SCHEMAS: dict[str, Any] = {
     "date": _pattern("^[0-9]{4}-[0-9]{2}-[0-9]{2}$"),
     "moment": lambda line: {"type": "string", "format": "date-time"},
     "ref": _pattern(UUID_PATTERN),
+    "refs": lambda line: {**_list(line), "items": {"type": "string", "pattern": UUID_PATTERN}},
     "gtin": _pattern("^([0-9]{8}|[0-9]{12,14})$"),
 }
 

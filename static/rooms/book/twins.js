@@ -1,4 +1,5 @@
 // Bottles that look like one and the same, and making them one with nothing lost.
+import record from '../../spec/record.json' with { type: 'json' };
 import { fold } from '../../parts/picker.js';
 import { all } from '../../book/read.js';
 import { saveMany } from '../../book/write.js';
@@ -10,6 +11,7 @@ import { saveMany } from '../../book/write.js';
 const LONG_ENOUGH = 8;
 const MOST_EDITS = 2;
 const SAME_BEGINNING = 3;
+const MOST_APART = record.kinds.bottle.fields.apart_from.max;
 
 /**
  * Groups of bottles that are probably one: the same year, no two producers, and names alike but for case, accents, signs or a slip of the finger.
@@ -42,12 +44,18 @@ function groupsIn(block) {
 
 /** @param {Row} one @param {Row} other */
 function alike(one, other) {
+  if (isApart(one, other) || isApart(other, one)) return false;
   const [mine, yours] = [plain(one.fields['producer']), plain(other.fields['producer'])];
   if (mine && yours && mine !== yours) return false;
   const [a, b] = [plainName(one), plainName(other)];
   // A figure tells one cuvée from the next, so a slip there is none.
   if (a.replace(/\D/g, '') !== b.replace(/\D/g, '')) return false;
   return a === b || (Math.min(a.length, b.length) >= LONG_ENOUGH && editsBetween(a, b) <= MOST_EDITS);
+}
+
+/** Whether somebody looked at both and left them apart. @param {Row} one @param {Row} other */
+function isApart(one, other) {
+  return (one.fields['apart_from'] ?? []).includes(other.id);
 }
 
 /** @param {Row} row */
@@ -75,6 +83,23 @@ export function editsBetween(one, other) {
 }
 
 /**
+ * Each of them says that it is none of those before it, so that they are not asked about again, on any phone.
+ * @param {Row[]} group
+ * @returns {Promise<Edit[]>} what undoes it
+ */
+export async function leaveApart(group) {
+  const said = group.slice(1).map((row, at) => ({ row, from: group.slice(0, at + 1).map((other) => other.id) }));
+  await saveMany(said.map(({ row, from }) => apartEdit(row, [...(row.fields['apart_from'] ?? []), ...from])));
+  return said.map(({ row }) => apartEdit(row, row.fields['apart_from'] ?? []));
+}
+
+/** @param {Row} row @param {string[]} from @returns {Edit} */
+function apartEdit(row, from) {
+  const ids = [...new Set(from)].slice(-MOST_APART);
+  return { kind: 'bottle', id: row.id, fields: { apart_from: ids.length ? ids : null } };
+}
+
+/**
  * The first of them stays and gains what only the others said; everything that named the others names it. The others stay in the book, marked as merged.
  * @param {Row[]} group
  * @returns {Promise<Edit[]>} what undoes it
@@ -84,11 +109,12 @@ export async function makeOne(group) {
   if (!stays) return [];
   const ids = new Set(others.map((row) => row.id));
   const gained = Object.fromEntries(others.flatMap(({ fields }) => Object.entries(fields)).reverse()
-    .filter(([name, value]) => name !== 'merged_into' && name !== 'example' && isSaid(value) && !isSaid(stays.fields[name])));
+    .filter(([name, value]) => !['merged_into', 'apart_from', 'example'].includes(name) && isSaid(value) && !isSaid(stays.fields[name])));
+  const strangers = apartEdit(stays, await leftApartFrom(group));
   /** @type {Edit[]} */
-  const edits = [{ kind: 'bottle', id: stays.id, fields: gained }, ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: stays.id } }))];
+  const edits = [{ kind: 'bottle', id: stays.id, fields: { ...gained, ...strangers.fields } }, ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: stays.id } }))];
   /** @type {Edit[]} */
-  const back = [{ kind: 'bottle', id: stays.id, fields: Object.fromEntries(Object.keys(gained).map((name) => [name, null])) }, ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: null } }))];
+  const back = [{ kind: 'bottle', id: stays.id, fields: { ...Object.fromEntries(Object.keys(gained).map((name) => [name, null])), apart_from: stays.fields['apart_from'] ?? null } }, ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: null } }))];
   for (const kind of /** @type {Kind[]} */ (['tasting', 'pick', 'stock', 'photo'])) {
     for (const row of await all(kind)) {
       if (!ids.has(row.fields['bottle'])) continue;
@@ -98,6 +124,13 @@ export async function makeOne(group) {
   }
   await saveMany(edits);
   return back;
+}
+
+/** @param {Row[]} group @returns {Promise<string[]>} the bottles that one of the group was left apart from, whichever of the two said it */
+async function leftApartFrom(group) {
+  const ids = new Set(group.map((row) => row.id));
+  const told = (await all('bottle')).filter((row) => (row.fields['apart_from'] ?? []).some((/** @type {string} */ id) => ids.has(id))).map((row) => row.id);
+  return [...group.flatMap((row) => row.fields['apart_from'] ?? []), ...told].filter((id) => !ids.has(id));
 }
 
 /** @param {unknown} value */

@@ -1,24 +1,20 @@
 // Bottles noted twice, shown side by side, to be made one or left apart.
-import { html, signal, useMemo } from '../../ui.js';
+import { html, useMemo } from '../../ui.js';
 import { t } from '../../words.js';
 import { Page } from '../page.js';
 import { say } from '../../parts/said.js';
 import { bottlesById, live } from '../../book/read.js';
 import { saveMany } from '../../book/write.js';
 import { bottleLine, bottleName } from './bottle_words.js';
-import { findTwins, makeOne } from './twins.js';
+import { findTwins, leaveApart, makeOne } from './twins.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
 
-/** Groups that were looked at and left apart, until the app is opened anew. */
-const apart = signal(/** @type {string[]} */ ([]));
-
 export function TwinsPage() {
   const groups = useMemo(() => live(async () => findTwins([...(await bottlesById()).values()]), null), []);
-  const left = groups.value?.filter((group) => !apart.value.includes(keyOf(group)));
   return html`<${Page} title=${t('book.twins_title')} back="/book/back">
-    ${left?.length === 0 && html`<p class="empty voice">${t('book.twins_none')}</p>`}
-    ${left?.map((group) => html`<${Twins} key=${keyOf(group)} group=${group} />`)}
+    ${groups.value?.length === 0 && html`<p class="empty voice">${t('book.twins_none')}</p>`}
+    ${groups.value?.map((group) => html`<${Twins} key=${keyOf(group)} group=${group} />`)}
   <//>`;
 }
 
@@ -28,10 +24,14 @@ function Twins({ group }) {
     const back = await makeOne(group);
     say(t('book.twins_merged', { name: bottleName(group[0]) }), () => { saveMany(back); });
   };
+  const part = async () => {
+    const back = await leaveApart(group);
+    say(t('book.twins_left', { name: bottleName(group[0]) }), () => { saveMany(back); });
+  };
   return html`<section class="diary-step"><h2>${bottleName(group[0])}</h2>
     <ul class="ruled">${group.map((row) => html`<li key=${row.id}><a class="row" href=${`#/book/bottle/${row.id}`}><span class="grow"><span class="name">${bottleName(row)}</span>
       <span class="soft small">${[row.fields['producer'], bottleLine(row)].filter(Boolean).join(' \u00b7 ') || t('book.nothing_more')}</span></span></a></li>`)}</ul>
-    <div class="buttons"><button type="button" class="button plain" onClick=${() => { apart.value = [...apart.value, keyOf(group)]; }}>${t('book.twins_apart')}</button>
+    <div class="buttons"><button type="button" class="button plain" onClick=${part}>${t('book.twins_apart')}</button>
       <button type="button" class="button" onClick=${merge}>${t('book.twins_merge')}</button></div>
   </section>`;
 }
