@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import socket
+import stat
 import zipfile
 from pathlib import Path
 
@@ -26,7 +27,8 @@ def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
 
 def test_a_book_is_made_where_the_command_is_run(run, tmp_path: Path) -> None:
     assert run("db", "upgrade").exit_code == 0
-    assert (tmp_path / "book" / "secondnose.sqlite").is_file()
+    made = tmp_path / "book" / "secondnose.sqlite"
+    assert [stat.S_IMODE(path.stat().st_mode) for path in (made, made.parent)] == [0o600, 0o700]
     assert run("db", "check").output == "current\n"
 
 

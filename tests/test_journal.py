@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import logging
+import warnings
 from collections.abc import Iterator
 
 import pytest
@@ -20,6 +21,7 @@ def journal(monkeypatch: pytest.MonkeyPatch) -> Iterator[logging.Logger]:
     root, own = logging.getLogger(), logging.getLogger("webapp")
     handlers, level = root.handlers, own.level
     yield own
+    logging.captureWarnings(False)
     root.handlers = handlers
     own.setLevel(level)
 
@@ -49,6 +51,25 @@ def test_requests_are_told_only_where_it_is_asked_for(
     start_journal()
     app.test_client().get("/api/me")
     assert lines(capsys) == []
+
+
+@pytest.mark.parametrize(
+    ("path", "headers", "cause"),
+    [
+        ("/api/palate", {"Host": NOTE.partition("\n")[0]}, "unknown_host"),
+        ("/api/palate", {"Sec-Fetch-Site": "cross-site"}, "cross_origin"),
+        ("/api/pairings/plums", {}, "no_pairing"),
+        ("/api/me", {"Second-Nose-Owner": "plums"}, "other_owner"),
+    ],
+)
+def test_whoever_is_refused_is_told_with_the_reason(
+    app: Flask, journal, capsys, path: str, headers: dict[str, str], cause: str
+) -> None:
+    start_journal()
+    assert app.test_client().get(path, headers=headers).status_code >= 400
+    (line,) = lines(capsys)
+    assert (line["event"], line["cause"], line["address"]) == ("refused", cause, "127.0.0.1")
+    assert "plums" not in str(line)
 
 
 def test_an_unexpected_error_is_told_by_its_place_not_by_its_text(
@@ -83,6 +104,16 @@ def test_what_a_library_says_is_told_without_its_text(journal, capsys) -> None:
     (line,) = lines(capsys)
     assert line["event"] == "waitress.queue"
     assert "plums" not in str(line)
+
+
+def test_what_python_warns_of_is_a_line_too(journal, capsys) -> None:
+    start_journal()
+    with warnings.catch_warnings():
+        warnings.simplefilter("always")
+        logging.captureWarnings(True)
+        warnings.warn(NOTE, stacklevel=1)
+    (line,) = lines(capsys)
+    assert (line["event"], "plums" in str(line)) == ("py.warnings", False)
 
 
 def test_errors_of_the_database_do_not_carry_what_was_to_be_written(app: Flask) -> None:

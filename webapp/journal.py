@@ -62,6 +62,8 @@ def start_journal() -> None:
     handler.setFormatter(JournalLine())
     logging.getLogger().handlers = [handler]
     logging.getLogger("webapp").setLevel(level)
+    # Otherwise Python writes them beside the journal, as plain text.
+    logging.captureWarnings(True)
 
 
 def note_requests(app: Flask) -> None:

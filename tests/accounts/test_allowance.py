@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import pytest
 from flask import Flask
+from sqlalchemy import select
 
 from tests.accounts.conftest import enter
 from tests.conftest import AppMaker
 from webapp.accounts.allowance import WINDOW_S, Allowance
 from webapp.accounts.errors import AccessError
-from webapp.db import db, writing
+from webapp.accounts.tally import FORGOTTEN_AFTER_S
+from webapp.db import db, reading, writing
+from webapp.db.tables import tally as tally_table
 
 NOW_S = 1_790_000_400
 
@@ -39,6 +42,16 @@ def test_workers_share_one_allowance_that_outlives_them(any_app: Flask) -> None:
         assert spent(second, "by/1", NOW_S) == 196
         assert spent(first, "by/1", NOW_S) == 3
         assert spent(Allowance(200), "by/1", NOW_S) == 0
+
+
+def test_addresses_are_forgotten_after_a_day_though_nobody_signs_in(app: Flask) -> None:
+    with app.app_context():
+        allowance = Allowance(200)
+        allowance.spend("from/192.0.2.1", NOW_S)
+        allowance.spend("from/192.0.2.2", NOW_S + FORGOTTEN_AFTER_S + WINDOW_S)
+        with reading() as connection:
+            keys = connection.scalars(select(tally_table.c.key)).all()
+    assert keys == ["from/192.0.2.2"]
 
 
 def test_no_bound_is_no_count(app: Flask) -> None:

@@ -15,6 +15,8 @@ from webapp.accounts.errors import WeakPassphrase
     ("given_", "code"),
     [
         ("eleven char", "too_short"),
+        ("four         dry", "too_short"),
+        ("     four dry     ", "too_short"),
         ("x" * 129, "too_long"),
         ("aaaaaaaaaaaaaaaa", "too_plain"),
         ("abababababababab", "too_plain"),

@@ -11,8 +11,8 @@ from sqlalchemy import select, update
 
 from tests.accounts.conftest import WORDS, enter
 from tests.conftest import AppMaker
-from webapp.accounts import sign_ins
-from webapp.accounts.owners import add_owner
+from webapp.accounts import passphrase, sign_ins
+from webapp.accounts.owners import add_owner, set_passphrase
 from webapp.db import reading, writing
 from webapp.db.tables import owner, sign_in
 
@@ -31,6 +31,18 @@ def test_the_only_owner_needs_no_sign_in_at_the_machine_itself(client: FlaskClie
 )
 def test_what_a_proxy_passes_on_is_not_the_machine_itself(client: FlaskClient, header: str) -> None:
     assert client.get("/api/me", headers={header: "127.0.0.1"}).status_code == 401
+
+
+def test_a_proxy_that_says_nothing_of_itself_is_not_the_machine_itself(client: FlaskClient) -> None:
+    old = {"SERVER_PROTOCOL": "HTTP/1.0", "HTTP_HOST": "127.0.0.1:8000"}
+    assert client.get("/api/export", environ_overrides=old).status_code == 401
+
+
+@pytest.mark.parametrize("told", [{"PROXIES": 1}, {"ADDRESS": "https://wine.example"}])
+def test_a_server_that_is_there_for_others_asks_the_machine_itself_too(
+    make_app: AppMaker, told: dict[str, Any]
+) -> None:
+    assert make_app(**told).test_client().get("/api/me").status_code == 401
 
 
 def test_another_machine_is_asked_who_it_is(make_app: AppMaker) -> None:
@@ -198,6 +210,34 @@ def test_a_passphrase_is_not_changed_without_the_old_or_for_a_weak_one(
     answer = here.post("/api/passphrase", json={"current": current, "new": new})
     assert (answer.status_code, answer.json["code"]) == (status, code)
     assert there.get("/api/me").status_code == 200
+
+
+def test_a_passphrase_that_changes_meanwhile_neither_lets_in_nor_is_changed_again(
+    house: Flask, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here = enter(house, "anna")
+    fits = passphrase.fits
+
+    def fits_slowly(given: str, kept: str | None) -> bool:
+        with house.app_context(), writing() as connection:
+            set_passphrase(connection, 1, "nine loud copper kettles")
+        return fits(given, kept)
+
+    monkeypatch.setattr(passphrase, "fits", fits_slowly)
+    told = {"current": WORDS["anna"], "new": "six late paper moons"}
+    assert here.post("/api/passphrase", json=told).json["code"] == "wrong"
+    told = {"name": "anna", "passphrase": WORDS["anna"]}
+    assert house.test_client().post("/api/sign-in", json=told).json["code"] == "wrong"
+
+
+def test_looking_for_a_good_passphrase_does_not_count_as_guessing(small_house: Flask) -> None:
+    here = enter(small_house, "anna")
+    weak = {"current": WORDS["anna"], "new": "short"}
+    assert {here.post("/api/passphrase", json=weak).status_code for _ in range(12)} == {422}
+    wrong = {"current": "not it", "new": "nine loud copper kettles"}
+    answers = [here.post("/api/passphrase", json=wrong).status_code for _ in range(7)]
+    assert answers == [401] * 5 + [429] * 2
+    assert here.get("/api/me").status_code == 200
 
 
 def test_the_first_passphrase_is_set_at_the_machine_itself(client: FlaskClient) -> None:

@@ -42,6 +42,20 @@ def test_what_the_book_says_is_kept_by_no_cache(client: FlaskClient, path: str) 
     assert client.get(path).headers["Cache-Control"] == "no-store"
 
 
+@pytest.mark.parametrize("path", ["/api/me", "/api/nowhere", "/api/openapi.json", "/api/palate"])
+def test_an_answer_of_the_api_is_a_file_with_a_fixed_name(client: FlaskClient, path: str) -> None:
+    assert client.get(path).headers["Content-Disposition"] == "attachment; filename=api.json"
+    assert "Content-Disposition" not in client.get("/").headers
+
+
+@pytest.mark.parametrize("path", ["/", "/api/me", "/api/sync", "/healthz", "/sw.js"])
+@pytest.mark.parametrize("method", ["TRACE", "CONNECT", "PATCH", "PROPFIND"])
+def test_methods_that_nothing_here_uses_are_refused(
+    client: FlaskClient, path: str, method: str
+) -> None:
+    assert client.open(path, method=method).status_code in (403, 405)
+
+
 @pytest.mark.parametrize("text", ["<script>alert(1)</script>", '"><img src=x onerror=y>'])
 def test_markup_that_is_sent_never_comes_back_as_a_page(client: FlaskClient, text: str) -> None:
     for path in (f"/{text}", f"/api/{text}", f"/api/records/{text}/{text}/revisions"):

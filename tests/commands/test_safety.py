@@ -85,6 +85,7 @@ def test_a_backup_taken_under_load_restores_all_that_was_acknowledged_before_it(
     shutil.rmtree(app.config["PHOTO_FOLDER"])
     restored = run("restore", tmp_path / "safe.zip", "--replace")
     assert restored.exit_code == 0, restored.output
+    assert stat.S_IMODE(Path(app.config["DATABASE_URL"][10:]).stat().st_mode) == 0o600
     held = book_of(app.config["DATABASE_URL"])
     assert before | {PHOTO} <= held <= everything
     again = create_app({name: app.config[name] for name in ("DATABASE_URL", "PHOTO_FOLDER")})

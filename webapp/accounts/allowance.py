@@ -27,6 +27,7 @@ class Allowance:
         self._most = most
         self._portion = max(1, most // PORTIONS)
         self._left: dict[str, tuple[int, int]] = {}
+        self._swept_s = 0
         self._lock = Lock()
 
     def spend(self, key: str, now_s: int) -> None:
@@ -56,6 +57,9 @@ class Allowance:
                 taken = tally.take_share(
                     connection, key, self._portion, self._most, WINDOW_S, now_s
                 )
+                if self._swept_s != start:
+                    tally.forget_old(connection, now_s)
+                    self._swept_s = start
         except DBAPIError:
             # A busy database is no reason to turn anybody away; it is asked again next time.
             return True

@@ -17,8 +17,8 @@ from sqlalchemy import Connection
 from webapp.accounts import passphrase, sign_ins, tally
 from webapp.accounts.errors import AccessError
 from webapp.accounts.names import plain_name
-from webapp.accounts.owners import find_owner, keep_hash, owner_row
-from webapp.db import writing
+from webapp.accounts.owners import find_owner, keep_hash, owner_row, still_set
+from webapp.db import reading, writing
 
 _log = logging.getLogger(__name__)
 
@@ -40,9 +40,10 @@ def sign_in(name: str, given: str, device_name: str, address: str, now_s: int) -
         _count(connection, brakes, now_s)
     # Outside of any transaction: the hash takes its time, and others want to write.
     if not passphrase.fits(given, owner.passphrase if owner else None) or owner is None:
-        _log.warning("sign_in_failed", extra={"address": address, "known": owner is not None})
-        raise AccessError("wrong", "No owner here has this name and this passphrase.")
+        raise _refused(address, owner is not None)
     with writing() as connection:
+        if not still_set(connection, owner.id, owner.passphrase):
+            raise _refused(address, True)
         for brake in brakes:
             tally.forgive(connection, brake.key)
         if passphrase.outdated(owner.passphrase):
@@ -59,15 +60,20 @@ def change_passphrase(
 
     An owner who has no passphrase yet shows none. Raises AccessError or WeakPassphrase.
     """
+    with reading() as connection:
+        name = owner_row(connection, owner_id).name
+    # Whoever looks for a passphrase that is good enough does not guess at another's.
+    passphrase.check_strength(new, name)
     with writing() as connection:
         owner = owner_row(connection, owner_id)
         brakes = _brakes(connection, owner.name, owner_id, address, now_s)
         _count(connection, brakes, now_s)
-    if owner.passphrase is not None and not passphrase.fits(current, owner.passphrase):
-        _log.warning("passphrase_refused", extra={"owner": owner_id, "address": address})
-        raise AccessError("wrong", "This is not the passphrase that was set.")
-    hash_ = passphrase.hashed(new, owner.name)
+    fits = owner.passphrase is None or passphrase.fits(current, owner.passphrase)
+    hash_ = passphrase.rehashed(new) if fits else ""
     with writing() as connection:
+        if not fits or not still_set(connection, owner_id, owner.passphrase):
+            _log.warning("passphrase_refused", extra={"owner": owner_id, "address": address})
+            raise AccessError("wrong", "This is not the passphrase that was set.")
         for brake in brakes:
             tally.forgive(connection, brake.key)
         keep_hash(connection, owner_id, hash_)
@@ -75,6 +81,11 @@ def change_passphrase(
         token = sign_ins.begin(connection, owner_id, device_name, address, now_s)
     _log.info("passphrase_changed", extra={"owner": owner_id, "address": address})
     return token
+
+
+def _refused(address: str, known: bool) -> AccessError:
+    _log.warning("sign_in_failed", extra={"address": address, "known": known})
+    return AccessError("wrong", "No owner here has this name and this passphrase.")
 
 
 def _brakes(
@@ -88,7 +99,8 @@ def _brakes(
         _Brake(f"both/{who}/{at}", free=5, longest_s=900),
     ]
     if owner_id is None or not sign_ins.knows_address(connection, owner_id, address, now_s):
-        brakes.append(_Brake(f"owner/{who}", free=50, longest_s=60))
+        # At most 100 tries in an hour, wherever they come from (ASVS 2.2.1).
+        brakes.append(_Brake(f"owner/{who}", free=30, longest_s=60))
     return brakes
 
 

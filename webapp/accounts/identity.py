@@ -127,10 +127,19 @@ def _let_in(row: Row[Any], now_s: int) -> None:
 
 
 def _at_this_machine() -> bool:
-    if not current_app.config["OPEN_AT_HOME"] or any(name in request.headers for name in PASSED_ON):
+    config = current_app.config
+    # A server that was told of a proxy, or of an address for phones, is there for others.
+    if not config["OPEN_AT_HOME"] or config["PROXIES"] or config["ADDRESS"] or _is_passed_on():
         return False
     host = request.environ.get("HTTP_HOST", "")
     return _is_here(request.remote_addr or "") and _names_here(host)
+
+
+def _is_passed_on() -> bool:
+    # A proxy may say nothing of itself and put our own name in place of the one that was asked
+    # for; those that do speak HTTP/1.0 to us, which no browser does.
+    old = request.environ.get("SERVER_PROTOCOL") == "HTTP/1.0"
+    return old or any(name in request.headers for name in PASSED_ON)
 
 
 def _is_here(address: str) -> bool:

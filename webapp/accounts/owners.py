@@ -102,6 +102,12 @@ def keep_hash(connection: Connection, owner_id: int, hash_: str) -> None:
     connection.execute(update(owner).where(owner.c.id == owner_id).values(passphrase=hash_))
 
 
+def still_set(connection: Connection, owner_id: int, hash_: str | None) -> bool:
+    """Whether the owner's passphrase is the one of this hash yet; locks the row."""
+    locked = select(owner.c.passphrase).where(owner.c.id == owner_id).with_for_update()
+    return connection.scalar(locked) == hash_
+
+
 def _free_name(connection: Connection, name: str) -> str:
     wanted = plain_name(name)
     if wanted is None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 import unicodedata
 from functools import cache
 from threading import BoundedSemaphore
@@ -33,10 +34,23 @@ _at_once = BoundedSemaphore(2)
 
 def hashed(passphrase: str, owner_name: str) -> str:
     """The hash to keep. Raises WeakPassphrase."""
+    check_strength(passphrase, owner_name)
+    return rehashed(passphrase)
+
+
+def check_strength(passphrase: str, owner_name: str) -> None:
+    """Raises WeakPassphrase. Several blanks in a row count as one (ASVS 2.1.1)."""
     text = _normal(passphrase)
-    _check_strength(text, owner_name)
-    with _at_once:
-        return _hasher.hash(text)
+    if len(text) > LONGEST:
+        raise WeakPassphrase("too_long", f"Use {LONGEST} characters at most.")
+    if len(re.sub(" +", " ", text.strip())) < SHORTEST:
+        raise WeakPassphrase("too_short", f"Use {SHORTEST} characters or more; four words will do.")
+    folded = text.casefold()
+    rest = folded.replace(owner_name.casefold(), "").replace("second nose", "")
+    if len(set(rest)) < DIFFERENT_CHARACTERS or _is_staircase(folded):
+        raise WeakPassphrase("too_plain", "Use several words that do not belong together.")
+    if folded.replace(" ", "") in KNOWN:
+        raise WeakPassphrase("known", "Everybody tries this one first; use another.")
 
 
 def fits(passphrase: str, kept: str | None) -> bool:
@@ -58,7 +72,7 @@ def outdated(kept: str) -> bool:
 
 
 def rehashed(passphrase: str) -> str:
-    """A passphrase that has just been shown to be right, hashed with today's settings."""
+    """A passphrase that was checked before, hashed with today's settings."""
     with _at_once:
         return _hasher.hash(_normal(passphrase))
 
@@ -71,19 +85,6 @@ def _nobody() -> str:
 def _normal(passphrase: str) -> str:
     # Keyboards differ in how they compose letters (NIST SP 800-63B asks for NFKC or NFKD).
     return unicodedata.normalize("NFKC", passphrase)
-
-
-def _check_strength(text: str, owner_name: str) -> None:
-    if len(text) < SHORTEST:
-        raise WeakPassphrase("too_short", f"Use {SHORTEST} characters or more; four words will do.")
-    if len(text) > LONGEST:
-        raise WeakPassphrase("too_long", f"Use {LONGEST} characters at most.")
-    folded = text.casefold()
-    rest = folded.replace(owner_name.casefold(), "").replace("second nose", "")
-    if len(set(rest)) < DIFFERENT_CHARACTERS or _is_staircase(folded):
-        raise WeakPassphrase("too_plain", "Use several words that do not belong together.")
-    if folded.replace(" ", "") in KNOWN:
-        raise WeakPassphrase("known", "Everybody tries this one first; use another.")
 
 
 def _is_staircase(text: str) -> bool:

@@ -35,6 +35,11 @@ HEADERS = {
 }
 
 
+def _as_file(response: Response) -> str:
+    is_json = (response.mimetype or "").endswith("json")
+    return "attachment; filename=api.json" if is_json else "attachment"
+
+
 def add_headers(app: Flask) -> None:
     """Set them on every answer of the app; what the API says is not kept by caches."""
 
@@ -43,6 +48,8 @@ def add_headers(app: Flask) -> None:
         response.headers.update(HEADERS)
         if request.is_secure:
             response.headers["Strict-Transport-Security"] = "max-age=63072000"
-        if request.path.startswith("/api/") and "Cache-Control" not in response.headers:
-            response.headers["Cache-Control"] = "no-store"
+        if request.path.startswith("/api/"):
+            response.headers.setdefault("Cache-Control", "no-store")
+            # Whoever is led to such an address by a link gets a file with a name of ours.
+            response.headers.setdefault("Content-Disposition", _as_file(response))
         return response

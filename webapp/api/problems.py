@@ -6,7 +6,7 @@ import json
 import logging
 from typing import Any
 
-from flask import Flask, Response
+from flask import Flask, Response, g, request
 from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 from werkzeug.exceptions import HTTPException
@@ -53,6 +53,11 @@ def _book_error(error: BookError) -> Response:
 
 
 def _access_error(error: AccessError) -> Response:
+    told = {"cause": error.code, "address": request.remote_addr, "owner": g.get("owner_id")}
+    route = request.url_rule.rule if request.url_rule else None
+    # Phones that nobody has signed in ask again and again; that is no news.
+    level = logging.DEBUG if error.code == "sign_in" else logging.INFO
+    _log.log(level, "refused", extra={**told, "method": request.method, "route": route})
     return problem(error.status, error.code, error.detail, error.told, error.retry_after_s)
 
 

@@ -122,6 +122,7 @@ def _unpack(file: Path, folder: Path, photos: Path) -> Path:
     try:
         with zipfile.ZipFile(file) as archive:
             with archive.open(DATABASE) as packed, Path(folder, DATABASE).open("wb") as out:
+                os.fchmod(out.fileno(), 0o600)
                 shutil.copyfileobj(packed, out)
             with closing(sqlite3.connect(Path(folder, DATABASE))) as made:
                 _insist_on_integrity(made)

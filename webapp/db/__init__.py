@@ -21,7 +21,10 @@ def connect(app: Flask) -> None:
     """Give the app its database engine; an SQLite file gets its folder and its ground rules."""
     file = database_file(app.config["DATABASE_URL"])
     if file is not None:
-        file.parent.mkdir(parents=True, exist_ok=True)
+        # Notes and the hashes of passphrases: for whoever runs the server, not for the machine.
+        file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        if not file.exists():
+            file.touch(mode=0o600)
     db.init_app(app)
     with app.app_context():
         if db.engine.dialect.name == "sqlite":
