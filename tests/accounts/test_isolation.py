@@ -5,51 +5,40 @@ from __future__ import annotations
 import io
 import json
 import zipfile
-from collections.abc import Iterator
-from typing import Any
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
-from PIL import Image
+from sqlalchemy import delete, select, true
 
-from tests.accounts.conftest import enter
+from tests.accounts.conftest import add_owners, enter
+from tests.accounts.stranger import (
+    BOTTLE,
+    CLOCKS,
+    PHOTO,
+    SECRET_WORDS,
+    change,
+    fill,
+    known_of,
+    leaks,
+    picture,
+    push,
+    routes,
+    rows_of,
+)
+from tests.conftest import AppMaker
 from webapp.accounts.gate import is_for_anybody
-
-BOTTLE = "0192f0c1-2a3b-7c4d-8e5f-00000000000a"
-PHOTO = "0192f0c1-2a3b-7c4d-8e5f-00000000000b"
-SECRET_WORDS = "anna's plums in the cold cellar"
-CLOCKS = ["1790000000000-0000-annaphone1", "1790000000001-0000-annaphone1"]
-
-
-def change(kind: str, id_: str, clock: str, **fields: Any) -> dict[str, Any]:
-    clocks = dict.fromkeys(fields, clock)
-    return {"kind": kind, "id": id_, "fields": fields, "clocks": clocks}
-
-
-def push(client: FlaskClient, *changes: dict[str, Any], cursor: int = 0) -> dict[str, Any]:
-    told = {"format": 1, "device": "annaphone1", "cursor": cursor, "changes": changes}
-    answer = client.post("/api/sync", json=told)
-    assert answer.status_code == 200, answer.text
-    body: dict[str, Any] = answer.json
-    return body
-
-
-def picture() -> bytes:
-    out = io.BytesIO()
-    Image.new("RGB", (8, 8), "#7a9").save(out, "JPEG")
-    return out.getvalue()
+from webapp.api.accounts import DoneSchema
+from webapp.api.operation import operation
+from webapp.db import writing
+from webapp.db.tables import record
 
 
 @pytest.fixture
 def anna(house: Flask) -> FlaskClient:
-    """Anna, with a bottle that has an earlier value, a photo, and an offer to pair."""
+    """Anna, with a bottle that has an earlier value, and a photo."""
     client = enter(house, "anna")
-    push(client, change("bottle", BOTTLE, CLOCKS[0], name="an earlier name"))
-    push(client, change("bottle", BOTTLE, CLOCKS[1], name=SECRET_WORDS))
-    push(client, change("photo", PHOTO, CLOCKS[0], bottle=BOTTLE))
-    put = client.put(f"/api/photos/{PHOTO}", data=picture(), content_type="image/jpeg")
-    assert put.status_code == 200, put.text
+    fill(client)
     return client
 
 
@@ -58,38 +47,47 @@ def bruno(house: Flask) -> FlaskClient:
     return enter(house, "bruno")
 
 
-def routes(house: Flask) -> Iterator[tuple[str, str, dict[str, Any]]]:
-    """(method, path, operation) of everything that the OpenAPI document lists."""
-    document = house.test_client().get("/api/openapi.json").json
-    for path, operations in document["paths"].items():
-        for method, told in operations.items():
-            yield method, path, told
-
-
-def test_every_route_with_an_id_answers_another_owner_with_not_found(
+def test_no_route_gives_a_second_owner_anything_of_the_first(
     house: Flask, anna: FlaskClient, bruno: FlaskClient
 ) -> None:
-    offer = anna.post("/api/pairings").json["id"]
-    phone = house.test_client()
-    secret = anna.post("/api/pairings").json
-    phone.post("/api/pairings/claim", json={"secret": secret["url"].rpartition("/")[2]})
-    device = anna.get("/api/devices").json["devices"][0]["id"]
-    ids = {"/api/photos/": PHOTO, "/api/records/": BOTTLE, "/api/devices/": device}
-    bodies = {"/api/pairings/{id_}/allow": {"json": {"code": "0000"}}}
-    walked = []
-    for method, path, _ in routes(house):
-        if "{" not in path or (method, path) == ("put", "/api/photos/{id_}"):
-            continue
-        id_ = next((one for start, one in ids.items() if path.startswith(start)), offer)
-        asked = path.replace("{kind}", "bottle").replace("{id_}", id_)
-        answer = bruno.open(asked, method=method.upper(), **bodies.get(path, {}))
-        assert answer.status_code == 404, (method, path, answer.text)
-        walked.append((method, path))
-    assert len(walked) == 6
+    known = known_of(anna, house)
+    assert leaks(house, bruno, known) == []
     # The same ids are found by their owner.
     assert anna.get(f"/api/photos/{PHOTO}").status_code == 200
     assert anna.get(f"/api/records/bottle/{BOTTLE}/revisions").json["revisions"]
-    assert anna.get(f"/api/pairings/{offer}").status_code == 200
+    assert anna.get(f"/api/pairings/{known.ids[2]}").status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "fault"),
+    [
+        ("get", "/api/forgotten/<id_>", "answered 200"),
+        ("get", "/api/forgotten", "told of another's book"),
+        ("post", "/api/forgotten", "told of another's book"),
+        ("delete", "/api/forgotten/<id_>", "changed another's book"),
+        ("post", "/api/forgotten/all", "changed another's book"),
+    ],
+)
+def test_a_new_route_that_forgets_the_owner_would_be_found(
+    make_app: AppMaker, method: str, path: str, fault: str
+) -> None:
+    house = make_app()
+
+    @operation("A route whose maker forgot the owner", answers={200: DoneSchema})
+    def forgotten(id_: str | None = None) -> dict[str, object]:
+        here = record.c.id == id_ if id_ else true()
+        with writing() as connection:
+            found = connection.scalars(select(record.c.fields).where(here)).all()
+            if "changed" in fault:
+                connection.execute(delete(record).where(here))
+        return {"done": list(found)}
+
+    house.add_url_rule(path, view_func=forgotten, methods=[method.upper()])
+    add_owners(house)
+    first, second = enter(house, "anna"), enter(house, "bruno")
+    fill(first)
+    document_path = path.replace("<", "{").replace(">", "}")
+    assert (method, document_path, fault) in leaks(house, second, known_of(first, house))
 
 
 def test_every_route_without_an_id_tells_of_the_askers_own_book_only(
@@ -153,6 +151,21 @@ def test_without_sign_in_every_route_of_a_book_is_shut(house: Flask, anna: Flask
         ("post", "/api/pairings/claim"),
         ("post", "/api/pairings/finish"),
     }
+
+
+def test_no_route_is_written_to_from_another_site(house: Flask, anna: FlaskClient) -> None:
+    walked = 0
+    before = rows_of(house, 1)
+    for method, path, _ in routes(house):
+        if method == "get":
+            continue
+        asked = path.replace("{kind}", "bottle").replace("{id_}", PHOTO)
+        for foreign in ({"Origin": "https://wine.example"}, {"Sec-Fetch-Site": "cross-site"}):
+            answer = anna.open(asked, method=method.upper(), headers=foreign)
+            assert (answer.status_code, answer.json["code"]) == (403, "cross_origin"), path
+            walked += 1
+    assert walked >= 20
+    assert rows_of(house, 1) == before
 
 
 def test_every_view_of_the_api_is_in_the_document_and_knows_its_gate(house: Flask) -> None:

@@ -14,7 +14,7 @@ from sqlalchemy import func, insert, select, update
 from sqlalchemy.exc import ProgrammingError
 
 from tests.accounts.conftest import add_owners, enter
-from tests.accounts.test_isolation import BOTTLE, CLOCKS, change, push
+from tests.accounts.stranger import BOTTLE, CLOCKS, change, push
 from tests.conftest import AppMaker, dispose
 from tests.postgres import find_binaries
 from tests.temporary_postgres import Cluster

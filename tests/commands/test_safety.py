@@ -15,7 +15,7 @@ from click.testing import CliRunner, Result
 from flask import Flask
 from sqlalchemy import text
 
-from tests.accounts.test_isolation import CLOCKS, PHOTO, change, picture, push
+from tests.accounts.stranger import CLOCKS, PHOTO, change, picture, push
 from tests.conftest import AppMaker, dispose
 from webapp import create_app
 from webapp.cli import main
