@@ -1,5 +1,7 @@
 """For servers of many workers: `gunicorn webapp.wsgi:app`."""
 
+import gc
+
 from webapp import create_app
 from webapp.db.wall import warn_of_open_wall
 from webapp.journal import start_journal
@@ -7,3 +9,6 @@ from webapp.journal import start_journal
 start_journal()
 app = create_app()
 warn_of_open_wall(app)
+# What start-up has made stays for good: no later collection need walk through it.
+gc.collect()
+gc.freeze()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import ipaddress
 import socket
 import sys
@@ -107,6 +108,9 @@ def _listen(app: Flask, host: str, port: int, names: list[str]) -> None:
     if names:
         click.echo(HTTPS_NEEDED)
     sys.stdout.flush()
+    # What start-up has made stays for good: no later collection need walk through it.
+    gc.collect()
+    gc.freeze()
     with listening:
         waitress.serve(
             app,

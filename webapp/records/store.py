@@ -9,9 +9,12 @@ import hashlib
 import json
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cache
+from operator import itemgetter
 from typing import Any
 
-from sqlalchemy import Connection, Row, bindparam, insert, select, update
+from sqlalchemy import Connection, Dialect, Row, bindparam, insert, select, update
+from sqlalchemy.sql.compiler import SQLCompiler
 
 from webapp.db import insert_new
 from webapp.db.tables import record as record_table
@@ -32,11 +35,19 @@ class Held:
 
 
 _encoder = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"), check_circular=False)
+_ascii_encoder = json.JSONEncoder(separators=(",", ":"), check_circular=False)
 
 
 def dump(value: Any) -> str:
     """JSON text as it stands in the tables."""
-    return _encoder.encode(value)
+    # Twice as fast, and the same text as long as it had nothing to escape.
+    text = _ascii_encoder.encode(value)
+    return text if "\\u" not in text else _encoder.encode(value)
+
+
+def _clocks_text(clocks: dict[str, str]) -> str:
+    """`dump(clocks)`: names and clocks have been looked at and hold nothing to escape."""
+    return "{" + ",".join([f'"{name}":"{clock}"' for name, clock in clocks.items()]) + "}"
 
 
 def held_records(connection: Connection, owner_id: int, keys: Iterable[Key]) -> dict[Key, Held]:
@@ -80,7 +91,7 @@ def write_records(
 ) -> None:
     """Insert the fresh and rewrite the changed ones, each with its new number."""
     if fresh:
-        connection.execute(insert(record_table), [_row(owner_id, held) for held in fresh])
+        _insert(connection, [_row(owner_id, held) for held in fresh])
     if changed:
         columns = record_table.c
         connection.execute(
@@ -93,6 +104,22 @@ def write_records(
         )
 
 
+def _insert(connection: Connection, rows: list[dict[str, Any]]) -> None:
+    """Straight to the driver: a first sync brings thousands of rows, which are plain values."""
+    compiled = _compiled_insert(connection.dialect)
+    if compiled.positiontup is None:
+        connection.exec_driver_sql(str(compiled), rows)
+    else:
+        connection.exec_driver_sql(str(compiled), [*map(itemgetter(*compiled.positiontup), rows)])
+
+
+@cache
+def _compiled_insert(dialect: Dialect) -> SQLCompiler:
+    compiled = insert(record_table).compile(dialect=dialect)
+    assert isinstance(compiled, SQLCompiler)
+    return compiled
+
+
 def _row(owner_id: int, held: Held) -> dict[str, Any]:
     record = held.record
     return {
@@ -101,7 +128,7 @@ def _row(owner_id: int, held: Held) -> dict[str, Any]:
         "id": record["id"],
         "seq": held.seq,
         "fields": dump(record["fields"]),
-        "clocks": dump(record["clocks"]),
+        "clocks": _clocks_text(record["clocks"]),
         "deleted": record["deleted"],
         "deleted_clock": record["deleted_clock"],
     }

@@ -13,7 +13,6 @@ LAST_COUNTER = 0xFFFF
 LAST_MS = 9_999_999_999_999
 DEVICE = re.compile(r"[a-z0-9]{8,32}")
 CLOCK = re.compile(r"[0-9]{13}-[0-9a-f]{4}-[a-z0-9]{8,32}")
-CLOCKS = re.compile(rf"(?:{CLOCK.pattern}\n)*")
 
 
 class ClockError(ValueError):
@@ -30,9 +29,9 @@ def is_clock(value: object) -> bool:
 
 
 def are_clocks(values: Iterable[object]) -> bool:
-    """True when all are texts of clocks: one look at them together, for a batch has thousands."""
+    """True when all are texts of clocks; fields that were said together share one."""
     try:
-        return CLOCKS.fullmatch("\n".join([*values, ""])) is not None  # type: ignore[list-item]
+        return all(map(is_clock, set(values)))
     except TypeError:
         return False
 

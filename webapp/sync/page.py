@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 
 from sqlalchemy import Connection, func, select
@@ -49,10 +48,11 @@ def read_page(
             if len(changes) == limit or characters > MOST_CHARACTERS:
                 return Page(changes, cursor, _count(connection, owner_id, cursor))
             characters += len(fields) + len(clocks)
+            gone_at = "null" if deleted_clock is None else f'"{deleted_clock}"'
             changes.append(
                 f'{{"kind":"{kind}","id":"{id_}","fields":{fields},"clocks":{clocks},'
                 f'"deleted":{"true" if deleted else "false"},'
-                f'"deleted_clock":{json.dumps(deleted_clock)},"seq":{seq}}}'
+                f'"deleted_clock":{gone_at},"seq":{seq}}}'
             )
         cursor = seq
     return Page(changes, cursor, 0)

@@ -8,12 +8,13 @@ import re
 from typing import Any
 
 from webapp.records.check import (
+    Check,
     CheckError,
     Problem,
-    check_fields,
     checks_of,
     has_forbidden,
     is_id,
+    problems_of,
 )
 from webapp.records.record import Record
 from webapp.sync.clock import are_clocks, is_clock
@@ -45,16 +46,16 @@ def read_record(value: Any) -> Record:
     if not isinstance(value, dict):
         raise _refuse("record", "not_record")
     kind, fields, clocks = value.get("kind"), value.get("fields", {}), value.get("clocks", {})
-    if not isinstance(kind, str) or not _is_kind(kind):
+    checks = _checks_or_none(kind)
+    if checks is None or not isinstance(kind, str):
         raise _refuse("kind", "unknown_kind")
     if not is_id(value.get("id")):
         raise _refuse("id", "not_id")
     _check_pairs(fields, clocks)
     deleted, deleted_clock = _deletion(value)
-    unknown = fields.keys() - checks_of(kind).keys()
-    errors = check_fields(kind, fields)
-    if unknown:
-        errors.update(_check_unknown(fields, unknown))
+    errors = problems_of(checks, fields)
+    if not fields.keys() <= checks.keys():
+        errors.update(_check_unknown(fields, fields.keys() - checks.keys()))
     if errors:
         raise ShapeError(errors)
     return {
@@ -67,11 +68,11 @@ def read_record(value: Any) -> Record:
     }
 
 
-def _is_kind(kind: str) -> bool:
+def _checks_or_none(kind: Any) -> dict[str, Check] | None:
     try:
-        return bool(checks_of(kind))
+        return checks_of(kind) if isinstance(kind, str) else None
     except CheckError:
-        return False
+        return None
 
 
 def _check_pairs(fields: Any, clocks: Any) -> None:
@@ -145,7 +146,8 @@ def _is_double(value: float) -> bool:
 
 def latest_clock(record: Record) -> str | None:
     """The latest clock in a record, None when it has none."""
-    clocks = [*record["clocks"].values()]
-    if record["deleted_clock"] is not None:
-        clocks.append(record["deleted_clock"])
-    return max(clocks, default=None)
+    latest = max(record["clocks"].values(), default=None)
+    deleted_clock = record["deleted_clock"]
+    if latest is None or (deleted_clock is not None and deleted_clock > latest):
+        return deleted_clock
+    return latest

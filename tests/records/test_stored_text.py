@@ -1,0 +1,29 @@
+"""The JSON text that stands in the tables is one and the same, whichever way it was written."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from webapp.records.store import dump
+
+values = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | st.text(),
+    lambda inner: (
+        st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=6), inner, max_size=3)
+    ),
+)
+
+
+@given(values)
+def test_a_value_is_written_as_short_json_without_escapes_beyond_need(value: Any) -> None:
+    assert dump(value) == json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+
+
+def test_a_text_that_looks_like_an_escape_comes_back_as_it_was() -> None:
+    for text in ("\\u00fc", "\u00fc", "\\\\u", "a\tb", "\U0001f347", "\x7f"):
+        assert json.loads(dump({"words": text})) == {"words": text}
+        assert dump(text) == json.dumps(text, ensure_ascii=False)
