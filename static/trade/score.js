@@ -22,7 +22,7 @@
  * @typedef {{mean: Float64Array, variance: Float64Array}} Normal
  */
 
-const UNIT = 1e5;
+export const UNIT = 1e5;
 const PROFILE_UNIT = 100;
 const LIKING_LOW = 1;
 const LIKING_HIGH = 9;
@@ -68,7 +68,7 @@ const unpacked = new WeakMap();
  * @param {Compact} compact
  * @returns {Coefficients} cov is the full square matrix by rows; effects fill as styles are asked for
  */
-function coefficients(compact) {
+export function coefficients(compact) {
   const known = unpacked.get(compact);
   if (known) return known;
   const size = compact.beta.length;
@@ -92,7 +92,7 @@ function coefficients(compact) {
  * @param {string | null} style
  * @returns {Effect}
  */
-function effectOf(compact, effects, style) {
+export function effectOf(compact, effects, style) {
   const known = effects.get(style);
   if (known) return known;
   const group = style === null ? -1 : at(profileOf(compact, style), 0);
@@ -108,7 +108,7 @@ function effectOf(compact, effects, style) {
 }
 
 /** @param {Compact} compact @param {string} style @returns {number[]} */
-function profileOf({ profiles }, style) {
+export function profileOf({ profiles }, style) {
   return /** @type {number[]} */ (profiles[style]);
 }
 
@@ -119,7 +119,7 @@ function profileOf({ profiles }, style) {
  * @param {string | null} style
  * @returns {Normal}
  */
-function readBottle(compact, bottle, style) {
+export function readBottle(compact, bottle, style) {
   const count = compact.attributes.length;
   const profile = style === null ? null : profileOf(compact, style);
   const mean = new Float64Array(count);
@@ -156,7 +156,7 @@ function readLabel({ printed, centre, scale }, abv, mean, variance) {
  * @param {number} i
  * @returns {T}
  */
-function at(list, i) {
+export function at(list, i) {
   return /** @type {T} */ (list[i]);
 }
 
@@ -187,7 +187,7 @@ function readJudged({ perception: p, centre, scale }, k, judged, mean, variance)
  * @param {Normal} z
  * @returns {Float64Array}
  */
-function expectedFeatures({ mean, variance }) {
+export function expectedFeatures({ mean, variance }) {
   const count = mean.length;
   const features = new Float64Array(1 + 2 * count);
   features[0] = 1;

@@ -187,7 +187,8 @@ def test_prices_over_time_are_drawn_for_each_money_and_stand_in_a_table(book):
     # A single price in francs is no line over time, and does not lie on that of the euros.
     expect(lines).to_have_count(1)
     dots = lines.locator("circle").evaluate_all(
-        "all => all.map((dot) => [dot.classList.contains('filled'), parseFloat(dot.getAttribute('cy'))])")
+        """all => all.map((dot) => [
+          dot.classList.contains('filled'), parseFloat(dot.getAttribute('cy'))])""")
     assert [filled for filled, _ in dots] == [False, True, False]
     assert dots[0][1] > dots[1][1] > dots[2][1]
     table = book.get_by_role("table", name="Prices seen")

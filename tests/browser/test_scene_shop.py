@@ -26,6 +26,7 @@ from tests.browser.shelf_room import (
     want_at_most,
 )
 from webapp.palate.compact import score_compact
+from webapp.palate.teaching import teaching
 from webapp.trade.label import label_position, label_range
 
 pytestmark = pytest.mark.browser
@@ -181,6 +182,22 @@ def test_phone_and_server_give_a_bottle_the_same_numbers(shop):
     here = score_compact(page.evaluate(COMPACT), bottle)
     for name in ("mean", "sd", "p_like"):
         assert on_phone["score"][name] == pytest.approx(here[name], abs=1e-6)
+
+
+def test_what_would_teach_most_is_what_the_server_says_of_it(shop):
+    page = shop
+    fill_the_shelf(page)
+    page.get_by_role("button", name="likeliest first").tap()
+    page.get_by_role("radio", name="teaches most").tap()
+    page.get_by_role("button", name="Show", exact=True).tap()
+    compact = page.evaluate(COMPACT)
+    asked = {name: {field: bottle.get(field) for field in SCORED}
+             for name, bottle in kept_bottles(page).items() if name in NAMES}
+    bearable = [name for name in asked if score_compact(compact, asked[name])["mean"] >= 5]
+    taught = sorted(bearable, key=lambda name: -teaching(compact, asked[name]))
+    shown = [name for name in names(page) if name in NAMES]
+    assert shown[: len(taught)] == taught
+    assert len(taught) > 3
 
 
 def test_passing_over_can_be_undone(shop):

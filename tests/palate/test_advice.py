@@ -75,7 +75,7 @@ def test_what_teaches_most_is_what_lowers_the_uncertainty_most():
     style = np.arange(4)
     z_mean, z_sd = world.usual(style)
     found = score(posterior, z_mean, z_sd**2, style, world.group_of, 6.5)
-    told = information(world, posterior, z_mean, z_sd**2, style, world.group_of, found.sd)
+    told = information(posterior, z_mean, z_sd**2, style, world.group_of, found.sd)
     phi = expected(z_mean, z_sd**2)
     group_var = posterior.stranger_var * 0.64 / 1.64
     joint = phi @ posterior.cov @ phi.T + (posterior.stranger_var - group_var) * np.eye(4)

@@ -14,7 +14,7 @@ file and the two cannot drift apart. Names in the compact form:
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -100,20 +100,15 @@ def score_bottle(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> dict[
     k = len(compact["attributes"])
     profile = compact["profiles"].get(bottle.get("style"))
     group = -1 if profile is None else int(profile[0])
-    usual = np.array([0.0] * k + [100.0] * k if profile is None else profile[1:]) / PROFILE_UNIT
-    mean, var = usual[None, :k], usual[None, k:] ** 2
-    mean, var = _after_label(compact, bottle.get("label_abv"), mean, var)
-    judged = np.array([[_number(bottle.get(name)) for name in compact["attributes"]]])
-    z = (judged - np.array(compact["centre"])) / np.array(compact["scale"])
-    z = np.clip(z, -FARTHEST_Z, FARTHEST_Z)
-    z_mean, z_var = read_values(z, mean, var, _perception(compact))
-    posterior, style = _posterior(compact, bottle.get("style"), group)
+    z_mean, z_var = bottle_in_z(compact, bottle)
+    posterior, style = _posterior(compact, bottle.get("style"))
     found = score(
         posterior, z_mean, z_var, np.array([style]), np.array([group]), compact["liked_line"]
     )
     told = np.zeros((1, k), dtype=bool)
     if compact["printed"] and bottle.get("label_abv") is not None:
-        told[0, compact["printed"]["index"]] = np.isnan(judged[0, compact["printed"]["index"]])
+        index = compact["printed"]["index"]
+        told[0, index] = bottle.get(compact["attributes"][index]) is None
     reasons = explain_parts(
         compact["attributes"],
         posterior,
@@ -128,6 +123,21 @@ def score_bottle(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> dict[
         "p_like": float(found.p_like[0]),
         "reasons": [reason_record(reason) for reason in reasons],
     }
+
+
+def bottle_in_z(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> tuple[Floats, Floats]:
+    """Mean and variance, both (1, K), of what is thought to be in the bottle: its style's usual,
+    then the label, then what was judged.
+    """
+    k = len(compact["attributes"])
+    profile = compact["profiles"].get(bottle.get("style"))
+    usual = np.array([0.0] * k + [100.0] * k if profile is None else profile[1:]) / PROFILE_UNIT
+    mean, var = usual[None, :k], usual[None, k:] ** 2
+    mean, var = _after_label(compact, bottle.get("label_abv"), mean, var)
+    judged = np.array([[_number(bottle.get(name)) for name in compact["attributes"]]])
+    z = (judged - np.array(compact["centre"])) / np.array(compact["scale"])
+    z = np.clip(z, -FARTHEST_Z, FARTHEST_Z)
+    return read_values(z, mean, var, _perception(compact))
 
 
 # The name under which scoring from the compact form is known to callers beside its twin's name.
@@ -172,26 +182,28 @@ def _perception(compact: Mapping[str, Any]) -> Perception:
     return Perception(**{name: np.array(p[name]) for name in names}, noise=p["noise"])
 
 
-def _posterior(compact: Mapping[str, Any], style: Any, group: int) -> tuple[Posterior, int]:
-    """The posterior as far as one bottle needs it, and the style's position in it (0, or -1:
-    none)."""
+def read_posterior(compact: Mapping[str, Any], styles: Sequence[Any]) -> Posterior:
+    """The posterior, with the styles at their places in `styles`."""
     c = len(compact["beta"])
     cov = np.zeros((c, c))
     cov[np.tril_indices(c)] = np.array(compact["cov"]) / UNIT
     cov = cov + np.tril(cov, -1).T
-    of_style, of_group = (
-        compact["style_effects"].get(style),
-        compact["group_effects"].get(str(group)),
-    )
-    posterior = Posterior(
+    effects = compact["style_effects"]
+    return Posterior(
         np.array(compact["beta"]) / UNIT,
         cov,
-        {} if of_style is None else {0: _read_effect(of_style)},
-        {} if of_group is None else {group: _read_effect(of_group)},
+        {i: _read_effect(effects[name]) for i, name in enumerate(styles) if name in effects},
+        {int(i): _read_effect(numbers) for i, numbers in compact["group_effects"].items()},
         compact["stranger_var"],
         compact["noise_var"],
     )
-    return posterior, 0 if of_style is not None else -1
+
+
+def _posterior(compact: Mapping[str, Any], style: Any) -> tuple[Posterior, int]:
+    """The posterior as far as one bottle needs it, and the style's position in it (0, or -1:
+    none)."""
+    posterior = read_posterior(compact, [style])
+    return posterior, 0 if posterior.styles else -1
 
 
 def _read_effect(numbers: list[int]) -> Effect:

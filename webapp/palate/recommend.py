@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from .features import expected
 from .posterior import Posterior
 from .scoring import score
+from .teaching import Answers, fall_of_doubt
 from .world import Floats, Ints, World
 
 LIST_LENGTH = 5
@@ -42,13 +43,12 @@ def next_styles(world: World, posterior: Posterior, liked_line: float) -> NextSt
     unsure = found.sd_of_mean >= np.median(found.sd_of_mean)
     allowed = hopeful & unsure & (found.mean >= NOT_DISLIKED)
     stretch = _diverse(found.mean + found.sd_of_mean, allowed, world, close)
-    gain = information(world, posterior, z_mean, z_sd**2, style, group, found.sd)
+    gain = information(posterior, z_mean, z_sd**2, style, group, found.sd)
     teaches = _diverse(gain, found.mean >= NOT_DISLIKED, world, (*close, *stretch))
     return NextStyles(close, stretch, teaches)
 
 
 def information(
-    world: World,
     posterior: Posterior,
     z_mean: Floats,
     z_var: Floats,
@@ -56,26 +56,9 @@ def information(
     group: Ints,
     sd: Floats,
 ) -> Floats:
-    """(S,) mean fall of the variance of expected liking over all styles after one more answer.
-
-    Observing bottle i lowers the variance of f_j by cov(f_i, f_j)^2 / var(answer i).
-    """
-    features = expected(z_mean, z_var)
-    effects = [posterior.effect(int(s), int(g)) for s, g in zip(style, group, strict=True)]
-    cross = np.array([effect.with_beta for effect in effects]).reshape(features.shape)
-    cov = features @ posterior.cov @ features.T + features @ cross.T + cross @ features.T
-    shared = np.array(
-        [
-            posterior.groups[int(g)].var / 2
-            if int(g) in posterior.groups
-            else posterior.stranger_var / 3
-            for g in group
-        ]
-    )
-    cov += (group[:, None] == group) * np.minimum(shared[:, None], shared)
-    own = np.array([effect.var for effect in effects])
-    np.fill_diagonal(cov, np.diagonal(cov) + np.maximum(own - shared, 0))
-    return np.asarray((cov**2 / sd[:, None] ** 2).mean(1))
+    """(S,) mean fall of the variance of expected liking over all styles after one more answer."""
+    styles = Answers(expected(z_mean, z_var), style, group)
+    return fall_of_doubt(posterior, styles, sd, styles)
 
 
 def _diverse(

@@ -4,6 +4,8 @@
 
 // Below "neither like nor dislike" nobody should be sent to learn something.
 const BEARABLE = 5;
+// What is taught is never negative, so that these stand behind all others, the least disliked first.
+const FAR_BELOW = 100;
 const LAST = -Number.MAX_VALUE;
 
 /** @type {Record<string, (row: ShelfRow) => number | null>} larger comes first; null comes last */
@@ -11,7 +13,7 @@ const weights = {
   liking: ({ score }) => score && score.mean,
   surest: ({ score }) => score && score.p_like,
   value: (row) => negative(costOfALikedBottle(row)),
-  teaches: ({ score }) => score && (score.mean >= BEARABLE ? score.sd : score.mean - 100),
+  teaches: ({ score, teaches }) => score && (score.mean >= BEARABLE ? teaches() : score.mean - FAR_BELOW),
   price: ({ pick }) => negative(pick.fields['price'] ?? null),
   seen: ({ pick }) => Date.parse(pick.fields['seen_at'] ?? '') || 0,
 };

@@ -1,0 +1,74 @@
+/**
+ * What one more answer would teach: how far it lowers the doubt about all styles.
+ *
+ * Twin of webapp/palate/teaching.py (`teaching`) over tests/vectors/teaching.json.
+ *
+ * @typedef {import('./score.js').Compact} Compact
+ * @typedef {import('./score.js').ShelfBottle} ShelfBottle
+ * @typedef {{style: string | null, group: number, features: Float64Array, effect: import('./score.js').Effect, row: Float64Array}} Answer
+ *   row: covariance of the features' coefficients, and of the style's own effect, with this answer
+ */
+import { at, coefficients, effectOf, expectedFeatures, profileOf, readBottle, scoreBottle, UNIT } from './score.js';
+
+/**
+ * Mean fall of the variance of expected liking, over a usual bottle of every style, after one more answer on this bottle:
+ * observing bottle i lowers the variance of f_j by cov(f_i, f_j)^2 / var(answer i), as for any joint normal.
+ * @param {Compact} compact the `compact` part of /api/palate
+ * @param {ShelfBottle} bottle as `scoreBottle` takes it
+ * @returns {number} squared points of liking
+ */
+export function teaching(compact, bottle) {
+  const style = typeof bottle.style === 'string' && Object.hasOwn(compact.profiles, bottle.style) ? bottle.style : null;
+  const asked = answer(compact, style, bottle);
+  const known = shared(compact, asked.group);
+  const own = Math.max(asked.effect.variance - known, 0);
+  const styles = usualStyles(compact);
+  let total = 0;
+  for (const other of styles) {
+    let cov = dot(asked.row, other.features) + dot(asked.features, other.effect.withBeta);
+    if (asked.group >= 0 && asked.group === other.group) cov += known;
+    if (style !== null && style === other.style) cov += own;
+    total += cov * cov;
+  }
+  const { sd } = scoreBottle(compact, bottle);
+  return total / styles.length / (sd * sd);
+}
+
+/** @type {WeakMap<Compact, Answer[]>} */
+const usual = new WeakMap();
+
+/** @param {Compact} compact @returns {Answer[]} a usual bottle of every style */
+function usualStyles(compact) {
+  const held = usual.get(compact);
+  if (held) return held;
+  const made = Object.keys(compact.profiles).map((style) => answer(compact, style, {}));
+  usual.set(compact, made);
+  return made;
+}
+
+/** @param {Compact} compact @param {string | null} style @param {ShelfBottle} bottle @returns {Answer} */
+function answer(compact, style, bottle) {
+  const { beta, cov, effects } = coefficients(compact);
+  const effect = effectOf(compact, effects, style);
+  const features = expectedFeatures(readBottle(compact, bottle, style));
+  const size = beta.length;
+  const row = Float64Array.from({ length: size }, (_, i) => dot(features, cov.subarray(i * size, (i + 1) * size)) + at(effect.withBeta, i));
+  return { style, group: style === null ? -1 : at(profileOf(compact, style), 0), features, effect, row };
+}
+
+/**
+ * What the styles of one group share of what is unknown: half for a known group, a third for a stranger.
+ * @param {Compact} compact
+ * @param {number} group
+ */
+function shared(compact, group) {
+  const known = compact.group_effects[String(group)];
+  return known ? at(known, 1) / UNIT / 2 : compact.stranger_var / 3;
+}
+
+/** @param {Float64Array} one @param {Float64Array} other */
+function dot(one, other) {
+  let sum = 0;
+  for (let i = 0; i < one.length; i += 1) sum += at(one, i) * at(other, i);
+  return sum;
+}
