@@ -29,6 +29,28 @@ RECORDS = """async (kind) => {
 }"""
 
 
+# The reader that comes with the app is the one under test, whatever this browser has of its own;
+# whatever the policy of the server refuses is noted.
+ALONE = """() => {
+  delete globalThis.BarcodeDetector;
+  globalThis.refused = [];
+  addEventListener('securitypolicyviolation', ({ violatedDirective, blockedURI }) => {
+    globalThis.refused.push(`${violatedDirective} ${blockedURI}`);
+  });
+}"""
+# Tried from a timer: what the test itself evaluates is let through by the browser.
+POLICY = """() => {
+  const refused = [...globalThis.refused];
+  const tried = (act) => { try { act(); return 'allowed'; } catch (error) { return error.name; } };
+  return new Promise((done) => { setTimeout(() => done({
+    refused,
+    words_run_as_code: tried(() => new Function('return 1')()),
+    words_made_into_a_page: tried(() => { document.createElement('p').innerHTML = '<b>x</b>'; }),
+  })); });
+}"""
+IN_FORCE = {"refused": [], "words_run_as_code": "EvalError", "words_made_into_a_page": "TypeError"}
+
+
 @pytest.fixture
 def shop(phone, tmp_path):
     """Opens a phone whose camera looks at a symbol of the given number."""
@@ -37,12 +59,21 @@ def shop(phone, tmp_path):
         camera = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
         if gtin:
             camera.append(f"--use-file-for-fake-video-capture={film(gtin, tmp_path / 'bars.y4m')}")
-        page = phone(args=[*FLAGS, *camera], bypass_csp=True, **options).pages[0]
+        context = phone(args=[*FLAGS, *camera], **options)
+        context.add_init_script(f"({ALONE})()")
+        page = context.pages[0]
         open_shelf(page)
         page.get_by_role("button", name="Add a bottle").tap()
         return page
 
     return open_phone
+
+
+def test_a_number_is_read_under_the_policy_that_is_served(shop):
+    page = shop(KNOWN)
+    page.get_by_role("button", name="Read the barcode").tap()
+    expect(page.get_by_text(KNOWN)).to_be_visible()
+    assert page.evaluate(POLICY) == IN_FORCE
 
 
 def test_a_known_number_fills_the_pick_with_the_server_dead(shop, live_server):
@@ -55,6 +86,7 @@ def test_a_known_number_fills_the_pick_with_the_server_dead(shop, live_server):
     page.get_by_role("button", name="Read the barcode").tap()
     expect(page.get_by_label("Name")).to_have_value("Sasso Vivo")
     expect(page.get_by_label("Alcohol on the label")).to_have_value("14.5")
+    assert page.evaluate(POLICY) == IN_FORCE
     page.get_by_label("Price").fill("31")
     page.get_by_role("button", name="Done").tap()
     expect(row(page, "Sasso Vivo 2019")).to_contain_text("Long and savoury.")
