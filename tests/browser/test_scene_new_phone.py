@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page, Route, expect
 
+from tests.browser.book_room import search
 from tests.browser.filling import fill, invented_book
 
 TASTINGS = 1000
@@ -15,10 +17,6 @@ PULLING_MS = 60_000
 HELD = """async () => {
   const { countTastings } = await import('/book/read.js');
   return countTastings();
-}"""
-FOUND = """async (text) => {
-  const { searchTastings } = await import('/book/search.js');
-  return (await searchTastings(text)).total;
 }"""
 
 
@@ -63,7 +61,8 @@ def test_a_new_phone_shows_the_newest_becomes_complete_and_then_needs_nobody(
     page.goto("/#/book")
     expect(page.locator("main").get_by_text(newest, exact=True).first).to_be_visible()
     assert page.evaluate(HELD) == TASTINGS
-    assert page.evaluate(FOUND, "bottle 7") > 0
+    search(page, "bottle 7")
+    expect(page.get_by_text(re.compile(r"[1-9]\d* found"))).to_be_visible()
     page.goto("/#/palate")
     expect(page.locator(".palate-lead")).to_contain_text("1,000 wines")
     page.locator(".target-entry button").first.click()

@@ -1,0 +1,59 @@
+"""Questions to the book on the phone: in order, and fresh in every tab."""
+
+from __future__ import annotations
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+FOLLOW = """
+    const { effect } = await import('/ui.js');
+    globalThis.seen = [];
+    const followed = book.live(() => book.tastingsNewest(10), null);
+    globalThis.stop = effect(() => { seen.push(followed.value?.map((row) => row.fields.words)); });
+"""
+
+
+def newest(hand, limit):
+    rows = hand.run("return book.tastingsNewest(value)", limit)
+    return [row["fields"].get("words") for row in rows]
+
+
+def test_tastings_come_newest_first_without_those_that_are_gone(hand):
+    for day, words in ((2, "second"), (1, "first"), (3, "third")):
+        hand.save("tasting", {"words": words, "tasted_at": f"2026-11-0{day}T10:00:00+01:00"})
+    gone = hand.save("tasting", {"words": "gone", "tasted_at": "2026-11-09T10:00:00+01:00"})
+    hand.run("await book.remove('tasting', value)", gone)
+    hand.save("tasting", {"words": "undated"})
+    assert newest(hand, 2) == ["third", "second"]
+    assert newest(hand, 10) == ["third", "second", "first", "undated"]
+
+
+def test_a_live_answer_follows_changes_here_and_in_another_tab_and_ends_with_its_reader(open_book):
+    hand = open_book()
+    other = open_book(hand.context)
+    hand.run(FOLLOW)
+    hand.until("seen.length === 2")
+    hand.save("tasting", {"words": "here", "tasted_at": "2026-11-01T10:00:00+01:00"})
+    hand.until("seen.length === 3")
+    other.save("tasting", {"words": "there", "tasted_at": "2026-11-02T10:00:00+01:00"})
+    hand.until("seen.length === 4")
+    assert hand.run("return seen") == [None, [], ["here"], ["there", "here"]]
+    hand.run("stop()")
+    hand.save("tasting", {"words": "unseen"})
+    assert hand.run("return seen.length") == 4
+
+
+def test_a_live_answer_follows_what_a_sync_brings(two_phones):
+    one, other = two_phones
+    other.run(FOLLOW)
+    one.save("tasting", {"words": "from afar", "tasted_at": "2026-11-01T10:00:00+01:00"})
+    one.sync()
+    other.sync()
+    other.until("seen.at(-1)?.length === 1")
+
+
+def test_settings_are_an_empty_record_until_they_are_set(hand):
+    assert hand.run("return (await book.settings()).fields") == {}
+    hand.run("await book.save('settings', book.settingsId, { wanted_abv_high: 15 })")
+    assert hand.run("return (await book.settings()).fields") == {"wanted_abv_high": 15}

@@ -1,0 +1,114 @@
+"""Search as you type: every word of a note, its bottle and its visit, over ten thousand of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from tests.browser.book_room import lines, open_book, search
+from tests.browser.conftest import LiveServer
+
+pytestmark = pytest.mark.browser
+
+ID = "01900000-0000-7000-8000-00000000f00"
+SAVE = "async (edits) => (await import('/book/write.js')).saveMany(edits)"
+REMOVE = "async (id) => (await import('/book/write.js')).remove('tasting', id)"
+RESTORE = "async (id) => (await import('/book/write.js')).restore('tasting', id)"
+FILL = """async () => {
+    const { newId, saveMany } = await import('/book/write.js');
+    const names = ['Château Œuf', 'Weingut Übermoor', 'Cantina Più', 'Bodega Añeja', 'Quinta Alta'];
+    const bottles = Array.from({ length: 500 }, (_, n) => ({ kind: 'bottle', id: newId(),
+      fields: { name: `${names[n % 5]} No. ${n}`, vintage: 1990 + (n % 30), country: 'FR' } }));
+    const start = Date.UTC(2016, 0, 1);
+    const day = (n) => `${new Date(start + n * 8 * 3600_000).toISOString().slice(0, 19)}Z`;
+    await saveMany(bottles);
+    await saveMany(Array.from({ length: 10_000 }, (_, n) => ({ kind: 'tasting', id: newId(),
+      fields: { bottle: bottles[n % 500].id, tasted_at: day(n), liking: 1 + (n % 9),
+        words: `note ${n} of wet slate and quince, a little closed at first, then opening`,
+        sip_words: ['lemon:2', '~smoked tea'] } })));
+}"""
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory) -> Iterator[LiveServer]:
+    running = LiveServer(tmp_path_factory.mktemp("server")).start()
+    yield running
+    running.kill()
+
+
+@pytest.fixture
+def context(server: LiveServer, browser: Browser) -> Iterator[BrowserContext]:
+    opened = browser.new_context(
+        base_url=server.url, viewport={"width": 360, "height": 780}, has_touch=True,
+        is_mobile=True, locale="en-GB", service_workers="block")
+    opened.route("**/api/sync", lambda route: route.abort())
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def page(context: BrowserContext) -> Page:
+    opened = context.new_page()
+    open_book(opened)
+    return opened
+
+
+def note(page: Page, words: str, **bottle: str) -> None:
+    page.evaluate(SAVE, [
+        {"kind": "bottle", "id": f"{ID}1", "fields": {"name": "Mölltaler", **bottle}},
+        {"kind": "visit", "id": f"{ID}3", "fields": {"name": "Owl stairs", "place": "Eule"}},
+        {"kind": "tasting", "id": f"{ID}2", "fields": {
+            "bottle": f"{ID}1", "visit": f"{ID}3", "words": words,
+            "tasted_at": "2026-11-03T10:00:00+01:00", "sip_words": ["green_apple", "~wet dog"]}},
+    ])
+    expect(lines(page)).to_have_count(1)
+
+
+def found(page: Page, words: str, count: int) -> None:
+    search(page, words)
+    words_of_it = f"{count:,} found" if count else "Nothing in the book matches"
+    expect(page.get_by_text(words_of_it)).to_be_visible(timeout=20_000)
+
+
+def test_ten_thousand_notes_are_searched_by_any_words_without_accents(page):
+    page.evaluate(FILL)
+    page.reload()
+    found(page, "chateau OEUF slate", 2000)
+    found(page, "note 4321 ", 1)
+    found(page, "anejA smoked lemon", 2000)
+    found(page, "anejA tar", 0)
+    found(page, "2016-11", 90)
+    # The latest stands first, whatever was found.
+    found(page, "ubermoor", 2000)
+    expect(lines(page).first).to_contain_text("Weingut Übermoor No. 496")
+
+
+def test_an_aroma_is_found_by_the_word_on_the_screen_and_own_words_by_themselves(page):
+    note(page, "quince", country="AT")
+    for words in ("green apple", "wet dog", "austria", "owl stairs", "eule molltal"):
+        found(page, words, 1)
+    found(page, "green_apple", 0)
+
+
+def test_a_search_knows_what_was_written_changed_or_removed_a_moment_ago(page):
+    note(page, "quince")
+    found(page, "molltaler quince", 1)
+    page.evaluate(SAVE, [{"kind": "bottle", "id": f"{ID}1", "fields": {"name": "Gailtaler"}}])
+    expect(page.get_by_text("Nothing in the book matches")).to_be_visible()
+    found(page, "gailtaler", 1)
+    page.evaluate(REMOVE, f"{ID}2")
+    expect(page.get_by_text("Nothing in the book matches").or_(page.get_by_text("A clean page."))
+           ).to_be_visible()
+    page.evaluate(RESTORE, f"{ID}2")
+    found(page, "gailtaler", 1)
+
+
+def test_another_tab_s_words_are_found_here(context, page):
+    note(page, "quince")
+    other = context.new_page()
+    open_book(other)
+    found(page, "medlar", 0)
+    other.evaluate(SAVE, [{"kind": "tasting", "id": f"{ID}2", "fields": {"words": "medlar"}}])
+    expect(page.get_by_text("1 found")).to_be_visible()
