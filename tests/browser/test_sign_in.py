@@ -240,6 +240,28 @@ def test_the_first_passphrase_is_set_on_the_page_itself(
     expect_signed_in(other, "me")
 
 
+def test_a_passphrase_is_changed_on_the_page_by_who_knows_it(owned: LiveServer, phone: Any) -> None:
+    page, other = open_settings(phone()), open_settings(phone())
+    for one in (page, other):
+        sign_in(one, "anna")
+        expect_signed_in(one, "anna")
+    page.get_by_text("Set another passphrase").click()
+    page.get_by_label("The passphrase so far").fill("not the right words")
+    page.get_by_label("The new passphrase").fill("nine loud copper kettles")
+    page.get_by_role("button", name="Set it").click()
+    expect(page.get_by_text("not the passphrase that was set")).to_be_visible(timeout=PATIENCE_MS)
+    page.get_by_label("The passphrase so far").fill(WORDS["anna"])
+    page.get_by_role("button", name="Set it").click()
+    expect(page.get_by_text("The passphrase is set.")).to_be_visible(timeout=PATIENCE_MS)
+    expect_signed_in(page, "anna")
+    other.evaluate(NOTE, "not sent before that")
+    expect(other.get_by_text("Nobody is signed in")).to_be_visible(timeout=PATIENCE_MS)
+    assert notes(other) == ["not sent before that"]
+    sign_in(other, "anna", "nine loud copper kettles")
+    expect_signed_in(other, "anna")
+    expect_all_sent(other)
+
+
 def test_no_text_becomes_a_script_or_markup(live_server: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
     for sink in (

@@ -2,6 +2,7 @@
 import { html, useEffect, useState } from '../../ui.js';
 import { booksAside, enter, me, signOut } from '../../book/account.js';
 import { hindrance, ownerHere } from '../../book/owner.js';
+import { syncState } from '../../book/sync.js';
 import { t } from '../../words.js';
 import { say } from '../../parts/said.js';
 import { Devices } from './devices.js';
@@ -22,7 +23,8 @@ export function Account() {
     setHere(await ownerHere());
   };
   const { other, revoked } = hindrance.value;
-  useEffect(() => { look(); }, [other?.uid, revoked]);
+  const isAsked = syncState.value.phase === 'signin';
+  useEffect(() => { look(); }, [other?.uid, revoked, isAsked]);
   if (!standing) return null;
   const mine = standing.is === 'in' && (!here || standing.owner.uid === here.uid);
   return html`<section class="settings-part" aria-labelledby="settings-account">
@@ -30,7 +32,7 @@ export function Account() {
     ${here?.name && html`<p>${t('settings.account_of', { name: here.name })}</p>`}
     <p class=${revoked ? 'warm' : 'soft'} role="status">${standingWords(standing, here, revoked)}</p>
     ${mine && standing.device && html`<${SignedIn} onOut=${look} />`}
-    ${mine && html`<${Pair} /><${Passphrase} isSet=${standing.device !== null} onSet=${look} />`}
+    ${mine && html`<${Pair} /><${Passphrase} name=${standing.owner.name} isSet=${standing.device !== null} onSet=${look} />`}
     ${!mine && standing.is === 'in' && html`<${Other} owner=${standing.owner} />`}
     ${!mine && standing.is !== 'offline' && html`<${SignIn} name=${here?.name ?? ''} onIn=${look} />`}
     <${Aside} />

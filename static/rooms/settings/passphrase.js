@@ -1,20 +1,19 @@
 // Setting another passphrase; at home, setting the first one, so that the book may be served to a network.
 import { html, useState } from '../../ui.js';
 import { AccountError, changePassphrase } from '../../book/account.js';
-import { TextField } from '../../parts/field.js';
 import { say } from '../../parts/said.js';
 import { t } from '../../words.js';
 import { guessedName } from './device_name.js';
+import { SecretField } from './secret_field.js';
 import { troubleWords } from './trouble.js';
 
-/** @param {{ isSet: boolean, onSet: () => void }} props isSet: there is one already, which has to be shown first */
-export function Passphrase({ isSet, onSet }) {
+/** @param {{ name: string, isSet: boolean, onSet: () => void }} props isSet: there is one already, which has to be shown first */
+export function Passphrase({ name, isSet, onSet }) {
   const [current, setCurrent] = useState('');
   const [fresh, setFresh] = useState('');
   const [trouble, setTrouble] = useState('');
   const [wrong, setWrong] = useState(false);
   const [busy, setBusy] = useState(false);
-  const kept = (/** @type {(value: string) => void} */ set) => (/** @type {string | null} */ value) => { set(value ?? ''); };
   const send = async (/** @type {Event} */ event) => {
     event.preventDefault();
     setBusy(true);
@@ -31,9 +30,10 @@ export function Passphrase({ isSet, onSet }) {
   };
   return html`<details><summary>${t(isSet ? 'settings.passphrase_change' : 'settings.passphrase_first')}</summary>
     <form onSubmit=${send}>
+      <input type="text" autocomplete="username" value=${name} readonly hidden />
       <p class="soft small">${t('settings.passphrase_note')}</p>
-      ${isSet && html`<${TextField} label=${t('settings.passphrase_current')} type="password" value=${current} onChange=${kept(setCurrent)} autocomplete="current-password" error=${wrong ? t('settings.passphrase_wrong') : null} />`}
-      <${TextField} label=${t('settings.passphrase_new')} type="password" value=${fresh} onChange=${kept(setFresh)} autocomplete="new-password" error=${trouble || null} />
+      ${isSet && html`<${SecretField} label=${t('settings.passphrase_current')} value=${current} onChange=${setCurrent} autocomplete="current-password" error=${wrong ? t('settings.passphrase_wrong') : null} />`}
+      <${SecretField} label=${t('settings.passphrase_new')} value=${fresh} onChange=${setFresh} autocomplete="new-password" error=${trouble || null} />
       <div class="buttons"><button type="submit" class="button" disabled=${busy || !fresh || (isSet && !current)}>${t('settings.passphrase_set')}</button></div>
     </form>
   </details>`;

@@ -1,0 +1,72 @@
+"""Whatever is written as a name or a note stays text on every page that shows it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.conftest import LiveServer
+from tests.browser.test_sign_in import PATIENCE_MS, WORDS, add_owner, open_settings, sign_in
+from tests.shots.screens import Screen
+
+pytestmark = pytest.mark.browser
+MARKUP = "<img src=x onerror=alert(1)>"
+WRITE = """async (text) => {
+  const { save, newId } = await import('/book/write.js');
+  const [bottle, visit, tasting] = [newId(), newId(), newId()];
+  await save('bottle', bottle, { name: text, producer: text, region: text });
+  await save('visit', visit, { name: text, place: text, notes: text });
+  await save('tasting', tasting, {
+    bottle, visit, words: text, place: text, first_nose_words: ['~' + text],
+    tasted_at: '2026-05-01T19:00:00+02:00',
+  });
+  await save('pick', newId(), { bottle, shop: text, state: 'open' });
+  return { bottle, tasting };
+}"""
+PLACES = [
+    *("#/book", "#/shelf", "#/book/{tasting}", "#/book/bottle/{bottle}", "#/pour/{tasting}/note"),
+    *("#/pour/{tasting}/bottle", "#/pour/{tasting}/first-nose", "#/pour/{tasting}/verdict"),
+]
+MADE = """() => [...document.querySelectorAll('img[src="x"], [onerror]')].length"""
+
+
+def test_markup_in_a_note_is_shown_as_it_was_written(live_server: LiveServer, phone: Any) -> None:
+    page = phone().new_page()
+    opened: list[str] = []
+    page.on("dialog", lambda dialog: (opened.append(dialog.message), dialog.dismiss()))
+    page.goto("/#/settings")
+    ids = page.evaluate(WRITE, MARKUP)
+    shown = []
+    for place in PLACES:
+        Screen(place, place.format(**ids)).open(page)
+        page.wait_for_load_state("networkidle")
+        assert page.evaluate(MADE) == 0, place
+        if MARKUP in page.locator("body").inner_text():
+            shown.append(place)
+    assert {"#/book", "#/shelf", "#/book/{tasting}", "#/book/bottle/{bottle}"} <= {*shown}
+    assert opened == []
+
+
+def test_markup_in_a_name_is_shown_as_it_was_written(live_server: LiveServer, phone: Any) -> None:
+    add_owner(live_server, MARKUP, WORDS["anna"])
+    page = open_settings(phone())
+    page.get_by_label("What to call this phone in the list").fill(MARKUP)
+    sign_in(page, MARKUP, WORDS["anna"])
+    expect(page.get_by_text(f"Signed in as {MARKUP}.")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.locator(".devices > li").get_by_text(MARKUP)).to_be_visible(timeout=PATIENCE_MS)
+    assert page.evaluate(MADE) == 0
+
+
+def test_a_passphrase_can_be_seen_while_it_is_typed(live_server: LiveServer, phone: Any) -> None:
+    add_owner(live_server, "anna", WORDS["anna"])
+    page = open_settings(phone())
+    field = page.get_by_label("Passphrase", exact=True)
+    field.fill("four dry")
+    expect(field).to_have_attribute("type", "password")
+    page.get_by_role("button", name="Show what I type").click()
+    expect(field).to_have_attribute("type", "text")
+    expect(field).to_have_value("four dry")
+    page.get_by_role("button", name="Show what I type").click()
+    expect(field).to_have_attribute("type", "password")
