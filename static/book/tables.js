@@ -5,6 +5,7 @@
  * @typedef {import('./record.js').BookRecord} BookRecord
  * @typedef {import('./record.js').Kind} Kind
  *
+ * @typedef {Pick<BookRecord, 'fields' | 'clocks' | 'deleted' | 'deleted_clock'>} Said
  * @typedef {Object} Unsent what the server has not confirmed of one record: a change as it goes on the wire, and how it fares
  * @property {string} id
  * @property {Kind} kind
@@ -12,6 +13,7 @@
  * @property {Record<string, string>} clocks
  * @property {boolean} deleted
  * @property {string | null} deleted_clock
+ * @property {Said[]} [earlier] what stood here before and was never sent, the oldest first; absent where there is nothing
  * @property {0 | 1 | 2} held 0: goes up next; 1: refused, until somebody mends it; 2: broke the server, waits for `not_before_ms`
  * @property {Record<string, {code: string, bound?: number}[]> | null} errors why it was refused
  * @property {number} tries times that the server failed over this record alone

@@ -14,7 +14,8 @@
 import { sameValue } from './canonical.js';
 import { insist } from './check.js';
 import { clockRow, nextClock } from './device.js';
-import { emptyUnsent } from './outbox.js';
+import { isDraft, noteWritten } from './drafts.js';
+import { emptyUnsent, withEarlier, writtenOver } from './outbox.js';
 import { asRow, blank, isGone } from './record.js';
 import { isFull } from './store_error.js';
 import { noteSaved } from './storage.js';
@@ -79,17 +80,19 @@ async function write(edits) {
 }
 
 /** @param {Edit[]} edits */
-function commit(edits) {
+async function commit(edits) {
   const tables = [...new Set(edits.map((edit) => edit.kind))];
-  return within('rw', [...tables, 'outbox', 'meta'], async (book) => {
+  const stored = await within('rw', [...tables, 'outbox', 'meta'], async (book) => {
     const clock = await clockRow(book);
     const stamp = nextClock(clock);
     const rows = await load(book, edits);
     const touched = edits.filter((edit) => apply(rows, edit, stamp));
-    if (touched.length === 0) return;
+    if (touched.length === 0) return null;
     await put(book, rows, touched);
     await book.meta.put({ ...clock, last: stamp });
+    return stamp;
   });
+  if (stored) noteWritten(stored);
 }
 
 /** @typedef {{ records: Map<string, Row>, unsent: Map<string, Unsent> }} Loaded */
@@ -123,9 +126,19 @@ function apply(rows, edit, stamp) {
     ...(deleted ? { deleted: Boolean(edit.deleted), deleted_clock: stamp } : {}),
   };
   rows.records.set(id, asRow(saying(record, said)));
-  const unsent = saying(rows.unsent.get(id) ?? emptyUnsent(kind, id), said);
-  rows.unsent.set(id, { ...unsent, held: 0, errors: null, not_before_ms: 0 });
+  rows.unsent.set(id, newerWord(rows.unsent.get(id) ?? emptyUnsent(kind, id), said));
   return true;
+}
+
+/**
+ * @param {Unsent} before
+ * @param {Partial<BookRecord>} said
+ * @returns {Unsent}
+ */
+function newerWord(before, said) {
+  const kept = writtenOver(before, said, isDraft);
+  const row = kept ? withEarlier(before, [...(before.earlier ?? []), kept]) : before;
+  return { ...saying(row, said), held: 0, errors: null, not_before_ms: 0 };
 }
 
 /**

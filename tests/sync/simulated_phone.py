@@ -9,12 +9,14 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from copy import deepcopy
+from functools import partial
 from typing import Any
 
 from webapp.records.record import Record
 from webapp.sync.clock import clock_ms, tick
 from webapp.sync.merge import merge
 
+DRAFT_MS = 60_000
 Key = tuple[str, str]
 Send = Callable[[dict[str, Any]], dict[str, Any]]
 
@@ -30,6 +32,19 @@ def blank(key: Key) -> Record:
     }
 
 
+def one_clock(said: dict[str, Any]) -> str:
+    """The clock of a change that says one thing."""
+    clock: str = said.get("deleted_clock") or next(iter(said["clocks"].values()))
+    return clock
+
+
+def set_one_clock(said: dict[str, Any], clock: str) -> None:
+    if said.get("deleted_clock"):
+        said["deleted_clock"] = clock
+    else:
+        said["clocks"] = dict.fromkeys(said["clocks"], clock)
+
+
 class Phone:
     """`clock_offset_ms` is how far its own clock is wrong."""
 
@@ -39,6 +54,9 @@ class Phone:
         self.last_clock: str | None = None
         self.records: dict[Key, Record] = {}
         self.outbox: dict[Key, set[str]] = {}
+        # What stood a minute unsent and was then written over.
+        self.earlier: list[dict[str, Any]] = []
+        self.written_ms: dict[str, int] = {}
         self.epoch: str | None = None
         self.token: str | None = None
         self.cursor = 0
@@ -46,12 +64,20 @@ class Phone:
     def edit(self, now_ms: int, key: Key, field: str, value: Any) -> None:
         """Say something of a record; field "deleted" deletes or restores it."""
         record = self.records.setdefault(key, blank(key))
+        if field in self.outbox.get(key, set()) and not self._is_draft(key, field, now_ms):
+            self.earlier.append(self._change(key, {field}))
         clock = self._tick(now_ms)
+        self.written_ms[clock] = now_ms + self.clock_offset_ms
         if field == "deleted":
             record["deleted"], record["deleted_clock"] = value, clock
         else:
             record["fields"][field], record["clocks"][field] = value, clock
         self.outbox.setdefault(key, set()).add(field)
+
+    def _is_draft(self, key: Key, field: str, now_ms: int) -> bool:
+        """By its own time; what it has not written under this clock it cannot vouch for."""
+        at = self.written_ms.get(self._clock(key, field))
+        return at is not None and 0 <= now_ms + self.clock_offset_ms - at < DRAFT_MS
 
     def _tick(self, now_ms: int) -> str:
         self.last_clock = tick(self.last_clock, now_ms + self.clock_offset_ms, self.device)
@@ -59,7 +85,7 @@ class Phone:
 
     def request(self, limit: int = 3) -> dict[str, Any]:
         """What it would send now."""
-        changes = [self._change(key) for key in sorted(self.outbox)]
+        changes = [self._change(key, self.outbox[key]) for key in sorted(self.outbox)]
         told = {
             "format": 1,
             "device": self.device,
@@ -67,12 +93,12 @@ class Phone:
             "token": self.token,
             "cursor": self.cursor,
             "limit": limit,
-            "changes": changes,
+            "changes": [*self.earlier, *changes],
         }
         return deepcopy(told)
 
-    def _change(self, key: Key) -> dict[str, Any]:
-        record, unsent = self.records[key], self.outbox[key]
+    def _change(self, key: Key, unsent: set[str]) -> dict[str, Any]:
+        record = self.records[key]
         fields = {name: record["fields"][name] for name in unsent - {"deleted"}}
         clocks = {name: record["clocks"][name] for name in fields}
         change: dict[str, Any] = {"kind": key[0], "id": key[1], "fields": fields, "clocks": clocks}
@@ -86,7 +112,7 @@ class Phone:
             request = self.request()
             answer = send(request)
             self.take(request, answer)
-            if not answer["more"] and not self.outbox:
+            if not answer["more"] and not self.outbox and not self.earlier:
                 return
         raise AssertionError("the phone and the server do not come to rest")
 
@@ -96,6 +122,7 @@ class Phone:
             assert outcome["id"] == change["id"]
             if outcome["outcome"] in ("applied", "duplicate"):
                 self._confirm((change["kind"], change["id"]), change)
+                self.earlier = [one for one in self.earlier if one != change]
         if any(one["outcome"] == "restamp" for one in answer["outcomes"]):
             self._restamp(answer["now"])
         if answer["rewound"]:
@@ -132,15 +159,17 @@ class Phone:
     def _restamp(self, now_ms: int) -> None:
         """Its clock ran ahead: fresh clocks, by the server's time, for what it has not sent."""
         self.clock_offset_ms = 0
-        unsent = [
-            (self._clock(key, name), key, name) for key in self.outbox for name in self.outbox[key]
-        ]
-        ours = {clock for clock, _, _ in unsent}
-        kept = [clock for clock in self._all_clocks() if clock not in ours]
+        stamps: dict[str, Callable[[str], None]] = {
+            self._clock(key, name): partial(self._set_clock, key, name)
+            for key in self.outbox
+            for name in self.outbox[key]
+        }
+        kept = [clock for clock in self._all_clocks() if clock not in stamps]
+        stamps |= {one_clock(said): partial(set_one_clock, said) for said in self.earlier}
         self.last_clock = max(kept, default=None)
-        for clock, key, name in sorted(unsent):
+        for clock in sorted(stamps):
             if clock_ms(clock) > now_ms:
-                self._set_clock(key, name, self._tick(now_ms))
+                stamps[clock](self._tick(now_ms))
 
     def _clock(self, key: Key, name: str) -> str:
         record = self.records[key]

@@ -18,7 +18,7 @@ from hypothesis.stateful import (
 )
 
 from tests.sync.conftest import START_MS, Server
-from tests.sync.simulated_phone import Phone
+from tests.sync.simulated_phone import DRAFT_MS, Phone
 
 DEVICES = ("aaaaaaaa", "bbbbbbbb", "cccccccc")
 KEYS = [
@@ -35,7 +35,11 @@ phones = st.sampled_from(range(len(DEVICES)))
 
 
 class Histories(RuleBasedStateMachine):
-    """Every value is written once in a history, so that it can be looked for in the end."""
+    """Every value is written once in a history, so that it can be looked for in the end.
+
+    The law: whatever a phone wrote last, or sent, or left standing for a minute by its own time
+    stands in the end in the state or in the revision log. What it wrote over sooner was a draft.
+    """
 
     server: Server
 
@@ -46,6 +50,8 @@ class Histories(RuleBasedStateMachine):
         self.phones = [Phone(d, o) for d, o in zip(DEVICES, offsets, strict=True)]
         self.written = 0
         self.taken_values: set[tuple[str, str, str]] = set()
+        self.stood_values: set[tuple[str, str, str]] = set()
+        self.last_words: dict[tuple[int, str, str], tuple[int, str]] = {}
         self.sent: list[dict[str, Any]] = []
         self.backup = self.server.backup()
         self.restored = False
@@ -66,11 +72,23 @@ class Histories(RuleBasedStateMachine):
         who=phones, key=st.sampled_from(KEYS), field=st.sampled_from(["place", "words", "deleted"])
     )
     def edit(self, who: int, key: tuple[str, str], field: str) -> None:
-        if field == "place" and key[0] == "bottle":
+        if field in ("place", "name") and key[0] == "bottle":
             field = "name"
         self.written += 1
         value = self.written % 2 == 0 if field == "deleted" else f"value {self.written}"
+        own_ms = self.server.now_ms + self.phones[who].clock_offset_ms
+        at_ms, text = self.last_words.get((who, key[1], field), (own_ms, ""))
+        if text and not 0 <= own_ms - at_ms < DRAFT_MS:
+            self.stood_values.add((key[1], field, text))
+        self.last_words[who, key[1], field] = (own_ms, json.dumps(value))
         self.phones[who].edit(self.server.now_ms, key, field, value)
+
+    @precondition(lambda self: self.last_words)
+    @rule(data=st.data(), ms=st.sampled_from([1000, 59_999, 60_000, 400_000]))
+    def a_second_thought(self, data: st.DataObject, ms: int) -> None:
+        who, id_, field = data.draw(st.sampled_from(sorted(self.last_words)))
+        self.server.now_ms += ms
+        self.edit(who=who, key=next(key for key in KEYS if key[1] == id_), field=field)
 
     @rule(ms=st.sampled_from([0, 1, 1000, 400_000]))
     def time_goes_on(self, ms: int) -> None:
@@ -128,7 +146,9 @@ class Histories(RuleBasedStateMachine):
             assert phone.outbox == {}
         if not self.restored:
             # A revision log set back to yesterday's has lost today's lines; phones keep none.
-            assert self.taken_values <= self.server.kept_values()
+            last = {(id_, field, text) for (_, id_, field), (_, text) in self.last_words.items()}
+            written = self.taken_values | self.stood_values | last
+            assert written <= self.server.kept_values()
 
 
 def test_any_history_ends_the_same_everywhere(server: Server) -> None:

@@ -11,7 +11,7 @@
  * @property {string} body the JSON text
  */
 import { clockRow } from '../device.js';
-import { asChange } from '../outbox.js';
+import { asChanges } from '../outbox.js';
 import { within } from '../tables.js';
 import { serverRow } from './server_row.js';
 import { timing } from './timing.js';
@@ -31,7 +31,7 @@ export async function collect(most) {
     return { ...server, device: clock.device, sendable: rows, waiting: server.rewinding ? 0 : await waitingIn(book) };
   }, { strict: false });
   // After the transaction, so that reading the rows and writing them down are two short tasks and not a long one.
-  const { sent, texts } = upToSize(sendable.map(asChange));
+  const { sent, texts } = upToSize(sendable.flatMap(asChanges).slice(0, most));
   const head = JSON.stringify({
     format: FORMAT, device, epoch, token, cursor, limit: mostDown(cursor), sent_at: Date.now(),
   });

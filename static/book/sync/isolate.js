@@ -14,7 +14,9 @@ import { timing } from './timing.js';
 export async function hold(change, errors) {
   await within('rw', ['outbox'], async (book) => {
     const row = await book.outbox.get(change.id);
-    if (row) await book.outbox.put(refused(row, change, errors));
+    const left = row && refused(row, change, errors);
+    if (left) await book.outbox.put(left);
+    else await book.outbox.delete(change.id);
   });
 }
 

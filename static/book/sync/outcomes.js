@@ -5,7 +5,7 @@
  * @typedef {import('../tables.js').Unsent} Unsent
  * @typedef {import('../record.js').BookRecord} BookRecord
  */
-import { asChange, withoutSent } from '../outbox.js';
+import { asChange, asChanges, withEarlier, withoutSent } from '../outbox.js';
 import { sameValue } from '../canonical.js';
 
 /**
@@ -17,21 +17,20 @@ import { sameValue } from '../canonical.js';
 export async function settleOutcomes(book, outcomes, sent) {
   const counts = { taken: 0, refused: 0, restamp: false };
   if (sent.length === 0) return counts;
-  const rows = await rowsOf(book, sent.map((change) => change.id));
-  /** @type {Unsent[]} */
-  const left = [];
-  /** @type {string[]} */
-  const done = [];
+  const rows = await rowsOf(book, [...new Set(sent.map((change) => change.id))]);
+  /** @type {Map<string, Unsent | null>} what is left of each; a record may have been sent with its earlier versions */
+  const left = new Map();
   sent.forEach((change, place) => {
-    const [row, outcome] = [rows.get(change.id), outcomes[place]];
+    const outcome = outcomes[place];
+    const row = left.has(change.id) ? left.get(change.id) : rows.get(change.id);
     if (!row || !outcome || (outcome.id !== null && outcome.id !== change.id)) return;
     if (outcome.outcome === 'restamp') { counts.restamp = true; return; }
     counts[outcome.outcome === 'refused' ? 'refused' : 'taken'] += 1;
     const next = outcome.outcome === 'refused' ? refused(row, change, outcome.errors) : withoutSent(row, change);
-    if (next) left.push({ ...next, held: next.held === 2 ? 0 : next.held, tries: 0 });
-    else done.push(row.id);
+    left.set(row.id, next && { ...next, held: next.held === 2 ? 0 : next.held, tries: 0 });
   });
-  await book.outbox.bulkPut(left);
+  await book.outbox.bulkPut([...left.values()].flatMap((row) => row ?? []));
+  const done = [...left].flatMap(([id, row]) => (row ? [] : [id]));
   await dropRows(book, done, done.length === rows.size);
   return counts;
 }
@@ -63,13 +62,21 @@ function rangeOf(book, ids) {
 }
 
 /**
- * A record that was edited after it was sent may be mended already, and is offered again.
+ * A record that was edited after it was sent may be mended already, and is offered again. An earlier version that the server
+ * does not take cannot be mended by anybody, and must not hold up the note itself.
  * @param {Unsent} row
  * @param {BookRecord} sent
  * @param {import('../check.js').Faults} [errors]
- * @returns {Unsent}
+ * @returns {Unsent | null} null where nothing is left
  */
 export function refused(row, sent, errors) {
+  const earlier = (row.earlier ?? []).filter((said) => !sameValue({ ...said, kind: row.kind, id: row.id }, sent));
+  if (earlier.length < (row.earlier ?? []).length) return nothingIfEmpty(withEarlier(row, earlier));
   if (!sameValue(asChange(row), sent)) return row;
   return { ...row, held: 1, errors: errors ?? { record: [{ code: 'refused' }] } };
+}
+
+/** @param {Unsent} row */
+function nothingIfEmpty(row) {
+  return asChanges(row).length === 0 ? null : row;
 }

@@ -4,9 +4,11 @@
  *
  * @typedef {import('../tables.js').Book} Book
  * @typedef {import('../tables.js').Unsent} Unsent
+ * @typedef {import('../tables.js').Said} Said
  * @typedef {import('../record.js').BookRecord} BookRecord
  */
 import { clockMs, latest, tick } from '../clock.js';
+import { withEarlier } from '../outbox.js';
 import { asRow, kinds } from '../record.js';
 
 /**
@@ -18,7 +20,7 @@ import { asRow, kinds } from '../record.js';
 export async function restamp(book, device, nowMs) {
   const unsent = await book.outbox.toArray();
   const ahead = (/** @type {string | null} */ clock) => clock !== null && clockMs(clock) > nowMs;
-  const old = new Set(unsent.flatMap(clocksOf).filter(ahead));
+  const old = new Set(unsent.flatMap(allClocksOf).filter(ahead));
   let last = await lastConfirmed(book, old);
   /** @type {Map<string, string>} */
   const fresh = new Map();
@@ -26,7 +28,7 @@ export async function restamp(book, device, nowMs) {
     last = tick(last, nowMs, device);
     fresh.set(clock, last);
   }
-  await rewrite(book, unsent.filter((row) => clocksOf(row).some((clock) => fresh.has(clock))), fresh);
+  await rewrite(book, unsent.filter((row) => allClocksOf(row).some((clock) => fresh.has(clock))), fresh);
   return last;
 }
 
@@ -49,7 +51,8 @@ async function lastConfirmed(book, unconfirmed) {
 
 /** @param {Book} book @param {Unsent[]} unsent @param {Map<string, string>} fresh */
 async function rewrite(book, unsent, fresh) {
-  await book.outbox.bulkPut(unsent.map((row) => ({ ...withFresh(row, fresh), held: 0, errors: null })));
+  await book.outbox.bulkPut(unsent.map((row) => withEarlier(
+    { ...withFresh(row, fresh), held: 0, errors: null }, (row.earlier ?? []).map((said) => withFresh(said, fresh)))));
   for (const kind of kinds) {
     const ids = unsent.filter((row) => row.kind === kind).map((row) => row.id);
     const rows = await book[kind].bulkGet(ids);
@@ -58,7 +61,7 @@ async function rewrite(book, unsent, fresh) {
 }
 
 /**
- * @template {BookRecord} T
+ * @template {Said} T
  * @param {T} record
  * @param {Map<string, string>} fresh
  * @returns {T}
@@ -72,7 +75,12 @@ function withFresh(record, fresh) {
   };
 }
 
-/** @param {BookRecord} record @returns {string[]} */
+/** @param {Unsent} row @returns {string[]} */
+function allClocksOf(row) {
+  return [row, ...(row.earlier ?? [])].flatMap(clocksOf);
+}
+
+/** @param {Said} record @returns {string[]} */
 function clocksOf(record) {
   return [...Object.values(record.clocks), ...(record.deleted_clock === null ? [] : [record.deleted_clock])];
 }

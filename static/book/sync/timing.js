@@ -15,4 +15,6 @@ export const timing = {
   most_bytes: 1_000_000,
   /** How far a clock may stand from the server's before the phone corrects for it; the server's own bound. */
   skew_ms: 5 * 60_000,
+  /** So long may a value be written over, on the phone that wrote it and before it was sent, without a trace. */
+  draft_ms: 60_000,
 };
