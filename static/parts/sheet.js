@@ -1,12 +1,13 @@
 // A leaf that slides over the page and goes away by its own word, by Escape or by a tap outside it.
-import { html, useEffect, useId, useRef } from '../ui.js';
+import { html, useId, useLayoutEffect, useRef } from '../ui.js';
 import { t } from '../words.js';
 
 /** @param {{ title: string, open: boolean, onClose: () => void, children?: unknown }} props */
 export function Sheet({ title, open, onClose, children }) {
   const id = useId();
   const dialog = useRef(/** @type {HTMLDialogElement | null} */ (null));
-  useEffect(() => {
+  // With the drawing and not after it, so that the focus is back before anything else is typed.
+  useLayoutEffect(() => {
     if (open) dialog.current?.showModal();
     else dialog.current?.close();
   }, [open]);

@@ -115,8 +115,8 @@ def test_the_way_back_leads_to_the_same_place_of_the_list(book):
     book.evaluate("() => scrollTo(0, 900)")
     book.wait_for_function("() => scrollY > 800")
     lines(book).nth(9).tap()
-    expect(book.get_by_role("link", name="Back")).to_be_visible()
-    book.get_by_role("link", name="Back").tap()
+    expect(book.get_by_role("link", name="Back", exact=True)).to_be_visible()
+    book.get_by_role("link", name="Back", exact=True).tap()
     expect(lines(book).first).to_be_visible()
     book.wait_for_function("() => scrollY > 800")
 

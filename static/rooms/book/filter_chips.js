@@ -1,11 +1,12 @@
 // The filters that are wanted most, as chips; all others on a leaf behind the first of them.
 import { html, useState } from '../../ui.js';
 import { t } from '../../words.js';
-import { FilterSheet } from './filter_sheet.js';
+import { LeafBehind } from '../behind.js';
 import { filterBy, filters } from './search_state.js';
 
 const LIKED = 7;
 const NOT_LIKED = 4;
+const allFilters = () => import('./filter_sheet.js').then((module) => module.FilterSheet);
 
 export function FilterChips() {
   const [open, setOpen] = useState(false);
@@ -18,7 +19,7 @@ export function FilterChips() {
     <${Chip} label=${t('book.would_buy')} on=${by.would_buy} flip=${() => filterBy({ would_buy: !by.would_buy })} />
     ${['red', 'white', 'rose'].map((id) => html`<${Chip} key=${id} label=${t(`colour.${id}`)} ...${within('colours', id)} />`)}
     ${['sparkling', 'sweet', 'fortified'].map((id) => html`<${Chip} key=${id} label=${t(`bottle_kind.${id}`)} ...${within('kinds', id)} />`)}
-    <${FilterSheet} open=${open} onClose=${() => setOpen(false)} />
+    <${LeafBehind} door=${allFilters} open=${open} onClose=${() => setOpen(false)} />
   </div>`;
 }
 

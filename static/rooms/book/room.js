@@ -1,23 +1,36 @@
 // The Book: everything that was tasted, to be found again.
-import { html, useEffect } from '../../ui.js';
+import { html, useEffect, useRef } from '../../ui.js';
+import { useScreen } from '../behind.js';
 import { BookList } from './list.js';
-import { BottlePage } from './bottle.js';
-import { LookingBack } from './looking_back.js';
 import { listPlace } from './search_state.js';
-import { SideBySide } from './side.js';
-import { TastingPage } from './tasting.js';
-import { TwinsPage } from './twins_page.js';
 
 export const words = ['book', 'aromas', 'hues'];
 
+const doors = {
+  tasting: () => import('./tasting.js').then((module) => module.TastingPage),
+  bottle: () => import('./bottle.js').then((module) => module.BottlePage),
+  side: () => import('./side.js').then((module) => module.SideBySide),
+  back: () => import('./looking_back.js').then((module) => module.LookingBack),
+  twins: () => import('./twins_page.js').then((module) => module.TwinsPage),
+};
+
 /** @param {{ path: string[], query: URLSearchParams }} props */
 export function Room({ path }) {
-  const [first, second, ...others] = path;
+  const { page, key, props } = pageAt(path);
+  const Behind = useScreen(page && doors[page]);
   useEffect(() => () => { listPlace.y = 0; }, []);
-  if (!first) return html`<${BookList} />`;
-  if (first === 'side' && second) return html`<${SideBySide} ids=${[second, ...others]} />`;
-  if (first === 'back') return html`<${LookingBack} />`;
-  if (first === 'twins') return html`<${TwinsPage} />`;
-  if (first === 'bottle' && second) return html`<${BottlePage} key=${second} id=${second} />`;
-  return html`<${TastingPage} key=${first} id=${first} />`;
+  // The page one leaves stays until the next one is here.
+  const stood = useRef(/** @type {unknown} */ (null));
+  if (!page) stood.current = html`<${BookList} />`;
+  else if (Behind) stood.current = html`<${Behind} key=${key} ...${props} />`;
+  return stood.current;
+}
+
+/** @param {string[]} path @returns {{ page: keyof typeof doors | null, key: string, props: Record<string, unknown> }} */
+function pageAt([first, second, ...others]) {
+  if (!first) return { page: null, key: '', props: {} };
+  if (first === 'side' && second) return { page: 'side', key: 'side', props: { ids: [second, ...others] } };
+  if (first === 'back' || first === 'twins') return { page: first, key: first, props: {} };
+  if (first === 'bottle' && second) return { page: 'bottle', key: second, props: { id: second } };
+  return { page: 'tasting', key: first, props: { id: first } };
 }

@@ -16,8 +16,3 @@ export function EveningPage() {
     <${Pace} visit=${running?.id} />
   <//>`;
 }
-
-/** The way to all of it from the quick note. */
-export function EveningRow() {
-  return html`<a class="row ruled-row" href="#/pour/evening"><span class="grow"><span class="name">${t('evening.title')}</span><span class="soft small">${t('evening.row')}</span></span><span aria-hidden="true">${'\u2192'}</span></a>`;
-}

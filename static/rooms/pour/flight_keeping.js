@@ -4,6 +4,7 @@ import { keptHere } from '../../book/kept_here.js';
 import { bottlesOf, settings, tastingsOfVisit, visits } from '../../book/read.js';
 import { newId, saveMany } from '../../book/write.js';
 import { drawGlasses, markOf } from './flight_draw.js';
+import { isStillCovered } from './glasses.js';
 import { styleOf } from './style_finder.js';
 import { runningVisit } from './visits.js';
 
@@ -54,11 +55,6 @@ export function nameOf(wine) {
   return [wine?.name ?? styleOf(wine?.style)?.name, wine?.vintage].filter(Boolean).join(' ');
 }
 
-/** @param {Row} row */
-export function isStillCovered({ fields }) {
-  return fields['label_hidden'] === true && !fields['uncovered_at'];
-}
-
 const GUESSES = ['guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'];
 
 /** Uncovers every glass of a visit at once; what was guessed until now is locked with it. @param {string} visit */
@@ -73,16 +69,4 @@ export async function uncoverFlight(visit) {
     }),
     ...[...bottles.values()].filter((row) => row.fields['covered']).map((row) => ({ kind: /** @type {const} */ ('bottle'), id: row.id, fields: { covered: false } })),
   ]);
-}
-
-/** The next glass of the same visit that stands covered and was not tasted yet. @param {string | null | undefined} visit @param {string} after @returns {Promise<string | null>} */
-export async function nextGlass(visit, after) {
-  if (!visit) return null;
-  const waiting = (await tastingsOfVisit(visit)).filter((row) => row.id !== after && row.fields['flight_mark'] && !row.fields['closed_at'] && isStillCovered(row));
-  return waiting[0]?.id ?? null;
-}
-
-/** A bottle keeps its cover as long as another glass of it is covered. @param {Row[]} others tastings of the same bottle */
-export function keepsCover(others) {
-  return others.some(isStillCovered);
 }

@@ -6,7 +6,7 @@ import { moment } from '../../book/moment.js';
 import { tastingsOfBottle } from '../../book/read.js';
 import { say } from '../../parts/said.js';
 import { Figure, Held, Line } from './controls.js';
-import { keepsCover } from './flight_keeping.js';
+import { keepsCover } from './glasses.js';
 import { inHand, isCovered, says, write } from './in_hand.js';
 import { bottleName } from './naming.js';
 import { GuessedStyle } from './style_field.js';

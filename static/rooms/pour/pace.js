@@ -3,13 +3,14 @@ import { html, useMemo } from '../../ui.js';
 import { t } from '../../words.js';
 import { number } from '../../formats.js';
 import { today } from '../../book/moment.js';
-import { bottlesOf, live, tastingsNewest, tastingsOfVisit } from '../../book/read.js';
+import { live } from '../../book/read.js';
 import { visitTally } from '../../trade/drinks.js';
 import { TradeError } from '../../trade/errors.js';
 import { labelRange } from '../../trade/label.js';
 import { PaceCautions } from './pace_cautions.js';
 import { PacePours } from './pace_pours.js';
 import { Reminding } from './pace_reminder.js';
+import { pouredIn } from './poured.js';
 import { ownSettings } from './units.js';
 
 /** @typedef {import('../../trade/drinks.js').TalliedPour} TalliedPour */
@@ -18,10 +19,8 @@ import { ownSettings } from './units.js';
 const GRAMS = 'grams';
 
 /** @typedef {import('../../book/record.js').Row} Row */
-/** @typedef {{ rows: Row[], bottles: Map<string, Row> }} Poured */
+/** @typedef {import('./poured.js').Poured} Poured */
 
-const SITTING_MS = 12 * 3_600_000;
-const LOOKED_BACK = 60;
 /** @type {Poured} */
 const NOTHING_YET = { rows: [], bottles: new Map() };
 
@@ -42,17 +41,6 @@ export function Pace({ visit }) {
     <${PacePours} rows=${rows} bottles=${bottles} />
     <p class="voice">${t('pour.pace_kindly')}</p><${Reminding} />
     <${PaceCautions} country=${country} /></section>`;
-}
-
-/** @param {string | undefined} visit @returns {Promise<Poured>} in the order of tasting */
-export async function pouredIn(visit) {
-  const rows = visit ? await tastingsOfVisit(visit) : (await tastingsNewest(LOOKED_BACK)).filter(isOfThisSitting).reverse();
-  return { rows, bottles: await bottlesOf(rows.map((row) => row.fields['bottle'])) };
-}
-
-/** @param {Row} row */
-function isOfThisSitting({ fields }) {
-  return !fields['example'] && Date.now() - Date.parse(fields['tasted_at'] ?? '') < SITTING_MS;
 }
 
 /** @param {{ name: string, sum: Swallow, country: string }} props */

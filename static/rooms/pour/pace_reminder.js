@@ -5,7 +5,7 @@ import { moment } from '../../book/moment.js';
 import { keptHere } from '../../book/kept_here.js';
 import { live } from '../../book/read.js';
 import { Choice } from '../../parts/choice.js';
-import { pouredIn } from './pace.js';
+import { pouredIn } from './poured.js';
 
 /** @typedef {{ wanted: boolean, had_at: string | null }} Water */
 

@@ -1,6 +1,6 @@
 // What a pour is called in a list; a covered glass goes by its mark.
 import { t } from '../../words.js';
-import { isStillCovered } from './flight_keeping.js';
+import { isStillCovered } from './glasses.js';
 import { bottleName } from './naming.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */

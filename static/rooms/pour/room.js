@@ -5,7 +5,8 @@ import { go } from '../../router.js';
 import { openPour } from '../../book/open_pour.js';
 import { askAboutFinish } from '../../book/finish_clock.js';
 import { Page } from '../page.js';
-import { isAsidePage, useScreen } from './behind.js';
+import { useScreen } from '../behind.js';
+import { asideDoor, ofPour } from './behind.js';
 import { inHand, stepAt } from './in_hand.js';
 import { openWith } from './keeping.js';
 import { Note } from './note.js';
@@ -16,12 +17,13 @@ export const words = ['pour', 'aromas', 'hues', 'evening'];
 
 /** @param {{ path: string[], query: URLSearchParams }} props */
 export function Room({ path, query }) {
-  return isAsidePage(path[0]) ? html`<${Aside} name=${path[0]} path=${path} query=${query} />` : html`<${Pouring} path=${path} query=${query} />`;
+  const door = asideDoor(path[0]);
+  return door ? html`<${Aside} door=${door} path=${path} query=${query} />` : html`<${Pouring} path=${path} query=${query} />`;
 }
 
-/** @param {{ name: string, path: string[], query: URLSearchParams }} props */
-function Aside({ name, path, query }) {
-  const Screen = useScreen(name);
+/** @param {{ door: import('../behind.js').Door, path: string[], query: URLSearchParams }} props */
+function Aside({ door, path, query }) {
+  const Screen = useScreen(door);
   return Screen ? html`<${Screen} key=${path.join('/')} path=${path} query=${query} />` : null;
 }
 
@@ -37,7 +39,7 @@ function Pouring({ path, query }) {
   }, [wanted, slug, asked]);
   const hand = inHand.value;
   const step = wanted ? readStep(slug) : stepAt.value;
-  const Behind = useScreen(step === 'note' ? null : step === 'evidence' ? 'evidence' : 'step');
+  const Behind = useScreen(step === 'note' ? null : ofPour[step === 'evidence' ? 'evidence' : 'step']);
   // The screen one leaves stays until the next one is here.
   const stood = useRef(/** @type {unknown} */ (null));
   if (missing) return html`<${Missing} />`;

@@ -10,7 +10,7 @@ import { notedWords } from '../../trade/nose.js';
 import { Page } from '../page.js';
 import { aromaText } from './aroma_words.js';
 import { markOf } from './flight_draw.js';
-import { isStillCovered } from './flight_keeping.js';
+import { isStillCovered } from './glasses.js';
 import { MOST } from './visit_page.js';
 import { pourName } from './pour_name.js';
 

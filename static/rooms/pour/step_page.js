@@ -9,7 +9,7 @@ import { LookStep } from './look_step.js';
 import { wineName } from './naming.js';
 import { close } from './note.js';
 import { SecondNoseStep } from './second_nose_step.js';
-import { StandingRow } from './serving_row.js';
+import { StandingRow } from './standing_row.js';
 import { SipsStep } from './sips_step.js';
 import { StepThread } from './step_thread.js';
 import { nextStep } from './steps.js';

@@ -7,7 +7,8 @@ import { bottlesOf, live, tastingsOfVisit, visit as readVisit } from '../../book
 import { say } from '../../parts/said.js';
 import { LikingFigure } from '../book/ledger.js';
 import { Page } from '../page.js';
-import { isStillCovered, nextGlass, uncoverFlight } from './flight_keeping.js';
+import { uncoverFlight } from './flight_keeping.js';
+import { isStillCovered, nextGlass } from './glasses.js';
 import { hiddenRepeats, Repeated } from './guesses_repeats.js';
 import { bottleName } from './naming.js';
 import { Pace } from './pace.js';

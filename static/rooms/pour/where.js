@@ -5,15 +5,16 @@ import { live, tastingsNewest, tastingsOfVisit, visit } from '../../book/read.js
 import { say } from '../../parts/said.js';
 import { Sheet } from '../../parts/sheet.js';
 import { TextField } from '../../parts/field.js';
+import { useScreen } from '../behind.js';
 import { Held, Line } from './controls.js';
 import { inHand, says, write } from './in_hand.js';
-import { Pace } from './pace.js';
 import { endVisit, resumeVisit, startVisit } from './visits.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
 
 const PLACES = 12;
 const LOOKED_BACK = 100;
+const pace = () => import('./pace.js').then((module) => module.Pace);
 
 export function WhereRow() {
   const [open, setOpen] = useState(false);
@@ -29,6 +30,7 @@ export function WhereRow() {
 /** @param {{ running: { id: string, name: string } | null, onDone: () => void }} props */
 function WhereLeaf({ running, onDone }) {
   const places = usePlaces();
+  const Pace = useScreen(running && pace);
   const [name, setName] = useState(/** @type {string | null} */ (null));
   const start = async () => {
     const id = await startVisit({ name, place: says.tasting.peek()['place'] ?? null });
@@ -45,7 +47,7 @@ function WhereLeaf({ running, onDone }) {
   return html`<${PlaceLine} places=${places} />
     ${running
       ? html`<p>${t('pour.in_visit', { name: running.name })}</p><div class="buttons"><button type="button" class="button" onClick=${() => end(running.id)}>${t('pour.end_visit')}</button>
-          <button type="button" class="button plain" onClick=${() => { carry({ visit: null }); onDone(); }}>${t('pour.not_in_visit')}</button></div><p><a class="button" href=${`#/pour/visit/${running.id}`}>${t('evening.visit_open')}</a></p><${Pace} visit=${running.id} />`
+          <button type="button" class="button plain" onClick=${() => { carry({ visit: null }); onDone(); }}>${t('pour.not_in_visit')}</button></div><p><a class="button" href=${`#/pour/visit/${running.id}`}>${t('evening.visit_open')}</a></p>${Pace && html`<${Pace} visit=${running.id} />`}`
       : html`<p class="field-note">${t('pour.visit_note')}</p><${TextField} label=${t('pour.visit_name')} value=${name} maxLength=${120} onChange=${setName} />
           <button type="button" class="button" onClick=${start}>${t('pour.start_visit')}</button>`}`;
 }

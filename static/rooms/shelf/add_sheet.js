@@ -7,14 +7,15 @@ import { NumberField, TextField } from '../../parts/field.js';
 import { Sheet } from '../../parts/sheet.js';
 import { knownBottles } from '../pour/same_bottle.js';
 import { likelyStyles, styleItems } from '../pour/style_finder.js';
+import { LeafBehind } from '../behind.js';
 import { bottleName, labelAbv } from '../book/bottle_words.js';
 import { styleName } from '../book/styles.js';
 import { currencyItems } from './currencies.js';
 import { begin, draft, faults, known, offered, says, takeCode, takeKnown, write } from './draft.js';
-import { ScanSheet } from './scan_sheet.js';
 import { shelf } from './shelf_state.js';
 
 const CHIPS = 3;
+const scanning = () => import('./scan_sheet.js').then((module) => module.ScanSheet);
 
 export function openAddSheet() {
   begin();
@@ -54,7 +55,7 @@ function Barcode() {
   const { gtin } = says.bottle.value;
   const found = (/** @type {string} */ code) => { setOpen(false); takeCode(code); };
   return html`<div class="scan-open"><button type="button" class="button plain" onClick=${() => setOpen(true)}>${t('shelf.scan')}</button>${gtin && html`<span class="figure soft small">${gtin}</span>`}</div>
-    <${ScanSheet} open=${open} onClose=${() => setOpen(false)} onFound=${found} />`;
+    <${LeafBehind} door=${scanning} open=${open} onClose=${() => setOpen(false)} onFound=${found} />`;
 }
 
 function NameAndKnown() {

@@ -1,16 +1,14 @@
 // The Shelf: what stands before one's eyes, cut to the wanted alcohol and in order of likely liking.
 import { html, useState } from '../../ui.js';
 import { t } from '../../words.js';
+import { LeafBehind } from '../behind.js';
 import { Page } from '../page.js';
 import { palate } from '../../book/palate.js';
 import { bottleName } from '../book/bottle_words.js';
 import { AddSheet, openAddSheet } from './add_sheet.js';
 import { AtHome } from './at_home.js';
 import { BestThree } from './best_three.js';
-import { DetailSheet } from './detail_sheet.js';
-import { ImportSheet } from './import_sheet.js';
 import { isNarrowed, NOTHING_NARROWED } from './narrowing.js';
-import { NarrowSheet } from './narrow_sheet.js';
 import { RangePanel } from './range_panel.js';
 import { PickRow, pickLine } from './row.js';
 import { isNumberless, narrowing, opened, orderNow, shelf, view } from './shelf_state.js';
@@ -21,6 +19,11 @@ export const words = ['shelf', 'book', 'palate', 'aromas', 'hues'];
 
 const SHOWN = 40;
 const YOUNG_BELOW = 5;
+const leaves = {
+  detail: () => import('./detail_sheet.js').then((module) => module.DetailSheet),
+  narrow: () => import('./narrow_sheet.js').then((module) => module.NarrowSheet),
+  list: () => import('./import_sheet.js').then((module) => module.ImportSheet),
+};
 
 export function Room() {
   const [narrowOpen, setNarrowOpen] = useState(false);
@@ -30,7 +33,8 @@ export function Room() {
     ${asked && (picks.length ? html`<${Standing} openNarrow=${() => setNarrowOpen(true)} />` : html`<${Empty} />`)}
     ${asked && html`<${AtHome} />`}
     <div class="at-thumb"><button type="button" class="button primary" onClick=${openAddSheet}>${t('shelf.add')}</button><button type="button" class="button" onClick=${() => setImportOpen(true)}>${t('shelf.import_open')}</button></div>
-    <${AddSheet} /><${DetailSheet} /><${NarrowSheet} open=${narrowOpen} onClose=${() => setNarrowOpen(false)} /><${ImportSheet} open=${importOpen} onClose=${() => setImportOpen(false)} />
+    <${AddSheet} /><${LeafBehind} door=${leaves.detail} open=${opened.value !== null} />
+    <${LeafBehind} door=${leaves.narrow} open=${narrowOpen} onClose=${() => setNarrowOpen(false)} /><${LeafBehind} door=${leaves.list} open=${importOpen} onClose=${() => setImportOpen(false)} />
   <//>`;
 }
 
