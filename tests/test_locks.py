@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import tomllib
 from importlib import metadata
@@ -60,6 +61,18 @@ def test_all_that_the_project_asks_for_is_locked() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     asked = {normal(re.split(r"[\[>=<~!; ]", one)[0]) for one in project["dependencies"]}
     assert asked <= set(pinned("run"))
+
+
+def test_what_the_client_is_made_of_is_locked_with_its_hash_and_licence() -> None:
+    vendor = ROOT / "static" / "vendor"
+    packages = json.loads((vendor / "package-lock.json").read_text("utf-8"))["packages"]
+    files = json.loads((vendor / "vendored.json").read_text("utf-8"))["files"]
+    assert files
+    for file in files:
+        locked = packages[f"node_modules/{file['package']}"]
+        assert (file["version"], file["license"]) == (locked["version"], locked["license"])
+    for name, locked in packages.items():
+        assert name == "" or locked["integrity"].startswith("sha512-"), name
 
 
 def installed() -> list[metadata.Distribution]:

@@ -51,6 +51,13 @@ def serving(folder: Path, *arguments: str) -> Iterator[tuple[int, list[str]]]:
         process.stdout.close()
 
 
+@pytest.fixture(scope="module")
+def answering(tmp_path_factory: pytest.TempPathFactory) -> Iterator[int]:
+    """The port of a running server."""
+    with serving(tmp_path_factory.mktemp("answering")) as (port, _):
+        yield port
+
+
 def ask(address: str, port: int, path: str, host: str, **headers: str) -> tuple[int, dict]:
     request = urllib.request.Request(
         f"http://{address}:{port}{path}", headers={"Host": host, **headers}
@@ -72,6 +79,35 @@ def test_with_a_passphrase_the_network_is_answered_and_told_of_https(tmp_path: P
         assert ask("127.0.0.1", port, "/api/me", named)[0] == 401
         assert ask("127.0.0.1", port, "/healthz", "wine.example")[0] == 421
         assert ask("127.0.0.1", port, "/api/me", "localhost")[1]["code"] == "sign_in"
+
+
+def raw(port: int, *lines: str) -> str:
+    """The status line of the answer to these lines of a request, sent as they are."""
+    asked = "\r\n".join([*lines, "Connection: close", "", ""]).encode()
+    with socket.create_connection(("127.0.0.1", port), timeout=20) as line:
+        line.sendall(asked)
+        return line.makefile("rb").readline().decode()
+
+
+@pytest.mark.parametrize(
+    ("lines", "status"),
+    [
+        (["GET /api/example HTTP/1.1", "Host: localhost"], "200"),
+        (["GET /api/example HTTP/1.1"], "421"),
+        (["GET /api/example HTTP/1.1", "Host: localhost", "Host: wine.example"], "421"),
+        (["GET /api/example HTTP/1.1", "Host: localhost", "Cookie: a\0b"], "400"),
+        (["POST /api/sync HTTP/1.1", "Host: localhost", *["Content-Length: 2"] * 2], "400"),
+        (["POST /api/sync HTTP/1.1", "Host: localhost", "Content-Length: -2"], "400"),
+        (["POST /api/import HTTP/1.1", "Host: localhost", "Content-Length: 9999999999"], "413"),
+        (["GET /api/example HTTP/1.1", "Host: localhost", "X: " + "a" * 300_000], "431"),
+        (["plums"], "400"),
+    ],
+    ids=lambda told: told if isinstance(told, str) else told[-1][:40],
+)
+def test_a_request_that_could_be_read_in_two_ways_or_is_too_large_is_refused(
+    answering: int, lines: list[str], status: str
+) -> None:
+    assert raw(answering, *lines).split()[1] == status
 
 
 def test_a_wrong_passphrase_is_in_the_journal_without_a_word_of_it(tmp_path: Path) -> None:

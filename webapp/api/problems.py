@@ -16,6 +16,8 @@ from webapp.accounts.errors import AccessError
 from webapp.api.errors import BookError
 
 BUSY_RETRY_S = 2
+# Phones that nobody has signed in ask again and again; the others stand in the journal already.
+NO_NEWS = frozenset({"sign_in", "wrong", "too_many_tries", "too_many_requests", "weak_passphrase"})
 _log = logging.getLogger(__name__)
 
 
@@ -55,8 +57,7 @@ def _book_error(error: BookError) -> Response:
 def _access_error(error: AccessError) -> Response:
     told = {"cause": error.code, "address": request.remote_addr, "owner": g.get("owner_id")}
     route = request.url_rule.rule if request.url_rule else None
-    # Phones that nobody has signed in ask again and again; that is no news.
-    level = logging.DEBUG if error.code == "sign_in" else logging.INFO
+    level = logging.DEBUG if error.code in NO_NEWS else logging.INFO
     _log.log(level, "refused", extra={**told, "method": request.method, "route": route})
     return problem(error.status, error.code, error.detail, error.told, error.retry_after_s)
 
