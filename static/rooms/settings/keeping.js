@@ -22,6 +22,7 @@ export function Keeping() {
       <${Line} name=${t('settings.last_synced')} figure=${lastSynced ? `${date(lastSynced)}, ${time(lastSynced)}` : t('settings.never_synced')} />
       <${Line} name=${t('settings.storage')} figure=${t(`settings.storage_${promise()}`)} />
     </dl>
+    ${progress?.total ? html`<progress class="how-far" max=${progress.total} value=${progress.done} aria-label=${t('settings.progress_of')}></progress>` : null}
     ${promise() !== 'promised' && html`<${StorageNote} />`}
     <div class="buttons"><button type="button" class="button" disabled=${phase === 'syncing'} onClick=${copyNow}>${t('settings.sync_now')}</button></div>
     <${Refused} refused=${refused} />

@@ -1,23 +1,29 @@
-"""A wire between phone and server that a test may cut: it passes HTTP on, one request at a time."""
+"""A wire between phone and server that a test may cut, and at which others may answer in the
+server's stead: it passes HTTP on, one request at a time.
+"""
 
 from __future__ import annotations
 
+import gzip
 import http.client
 import socket
 import struct
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 
+Said = tuple[int, dict[str, str], str]
 HOP = {"connection", "keep-alive", "transfer-encoding", "server", "date"}
 
 
 class Wire:
     """`cuts` answers to /api/sync are lost after the server has done its work: `cut_at` bytes
     pass, then the socket is reset. `delay_s` is waited before each answer. `passed` counts the
-    requests to /api/sync that have reached the server.
+    requests to /api/sync that have reached the server. `in_the_way` is shown the body of each
+    request under /api/, unpacked, and answers in the server's stead where it gives (status,
+    headers, body).
     """
 
     def __init__(self, server_port: int) -> None:
@@ -27,6 +33,7 @@ class Wire:
         self.delay_s = 0.0
         self.passed = 0
         self.lock = threading.Lock()
+        self.in_the_way: Callable[[str], Said | None] = lambda body: None
 
     def lose(self, cuts: int, cut_at: int = 0) -> None:
         """Lose the next answers to /api/sync; `cut_at` counts bytes of their bodies."""
@@ -47,6 +54,9 @@ def _handler(wire: Wire) -> type[BaseHTTPRequestHandler]:
 
         def do_GET(self) -> None:
             body = self.rfile.read(int(self.headers.get("Content-Length") or 0))
+            if self.path.startswith("/api/") and (said := wire.in_the_way(self._text(body))):
+                self._answer(*said)
+                return
             server = http.client.HTTPConnection("127.0.0.1", wire.server_port, timeout=60)
             with closing(server), suppress(OSError, http.client.HTTPException):
                 server.request(self.command, self.path, body or None, dict(self.headers))
@@ -56,6 +66,18 @@ def _handler(wire: Wire) -> type[BaseHTTPRequestHandler]:
             self._reset()
 
         do_POST = do_PUT = do_DELETE = do_GET
+
+        def _text(self, body: bytes) -> str:
+            packed = self.headers.get("Content-Encoding") == "gzip"
+            return (gzip.decompress(body) if packed else body).decode(errors="replace")
+
+        def _answer(self, status: int, headers: dict[str, str], text: str) -> None:
+            self.send_response_only(status)
+            content = text.encode()
+            for name, value in {**headers, "Content-Length": str(len(content))}.items():
+                self.send_header(name, value)
+            self.end_headers()
+            self.wfile.write(content)
 
         def _pass_on(self, answer: http.client.HTTPResponse, content: bytes) -> None:
             time.sleep(wire.delay_s)

@@ -1,0 +1,262 @@
+"""Trouble as the taster meets it: what the page says while it lasts, and that nobody need touch the
+phone once it is over. The app itself, a server process, and a wire between them.
+"""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from contextlib import closing, contextmanager
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.book.altered import AlteredServer
+from tests.browser.book.wire import wire_to
+
+pytestmark = pytest.mark.browser
+
+HASTE = """async (more) => {
+  const { timing } = await import('/book/sync/timing.js');
+  Object.assign(timing, { after_save_ms: 50, backoff_first_ms: 200, backoff_most_ms: 800 }, more);
+}"""
+NOTE = """async (words) => {
+  const { newId, save } = await import('/book/write.js');
+  return save('tasting', newId(), { words });
+}"""
+BREAK = """async ({ id, liking }) => {
+  const { db } = await import('/book/tables.js');
+  const { clocks } = await db.outbox.get(id);
+  const change = { 'fields.liking': liking, 'clocks.liking': clocks.words };
+  await db.tasting.update(id, change);
+  await db.outbox.update(id, change);
+}"""
+UNSENT = "async () => (await import('/book/tables.js')).db.outbox.count()"
+HERE = "async () => (await import('/book/tables.js')).db.tasting.count()"
+KEPT, ONE_HERE = "all kept safe", "1 note only on this phone"
+PROBLEM = {"Content-Type": "application/problem+json"}
+HTML = {"Content-Type": "text/html"}
+PORTAL = "<html>Pay to go on</html>"
+PATIENT_MS = 30_000
+
+
+class Taster:
+    """One phone on the Book's page, at the far end of a wire."""
+
+    def __init__(self, page, server, wire):
+        self.page = page
+        self.server = server
+        self.wire = wire
+
+    def note(self, words="plums"):
+        return self.page.evaluate(NOTE, words)
+
+    def hurry(self, **more):
+        self.page.evaluate(HASTE, more)
+
+    def reads(self, words):
+        state = self.page.locator(".state-words")
+        expect(state).to_have_text(words, timeout=PATIENT_MS)
+
+    def ends_with(self, notes):
+        """Nothing lost, nothing doubled, nothing left behind, and the page says so."""
+        self.reads(KEPT)
+        assert (self.page.evaluate(UNSENT), self.page.evaluate(HERE)) == (0, notes)
+        with closing(sqlite3.connect(self.server.file, timeout=30)) as book:
+            assert book.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+            counts = [
+                book.execute(query).fetchone()[0]
+                for query in (
+                    "SELECT count(*) FROM record WHERE kind = 'tasting'",
+                    "SELECT count(DISTINCT seq) FROM record",
+                    "SELECT seq FROM owner",
+                    "SELECT count(*) FROM revision",
+                )
+            ]
+        # One row and one number a note: whoever takes a note twice gives out two numbers.
+        assert counts == [notes, notes, notes, 0]
+
+
+@contextmanager
+def at_the_table(browser, server):
+    with wire_to(server.port) as (wire, address):
+        context = browser.new_context(viewport={"width": 360, "height": 780}, locale="en-GB")
+        page = context.new_page()
+        page.goto(address + "/#/book")
+        taster = Taster(page, server, wire)
+        taster.reads(KEPT)
+        taster.hurry()
+        yield taster
+        context.close()
+
+
+@pytest.fixture
+def taster(browser, live_server):
+    with at_the_table(browser, live_server) as one:
+        yield one
+
+
+def test_a_server_that_is_gone_is_waited_for(taster, live_server):
+    live_server.kill()
+    taster.note()
+    taster.reads(ONE_HERE)
+    taster.note()
+    taster.reads("2 notes only on this phone")
+    live_server.start()
+    taster.ends_with(notes=2)
+
+
+def test_without_a_network_the_page_says_what_is_where_and_goes_on_when_it_is_back(taster):
+    taster.page.context.set_offline(True)
+    # The next try by itself would come after the test.
+    taster.hurry(backoff_first_ms=600_000, backoff_most_ms=600_000)
+    taster.note()
+    taster.reads(ONE_HERE)
+    taster.page.context.set_offline(False)
+    taster.ends_with(notes=1)
+
+
+@pytest.mark.parametrize("cut_at", [0, 1, 60], ids=["lost", "first byte", "truncated"])
+def test_an_answer_that_never_comes_whole_is_asked_for_again(taster, cut_at):
+    taster.wire.lose(cuts=9, cut_at=cut_at)
+    taster.note()
+    taster.reads(ONE_HERE)
+    taster.wire.lose(cuts=0)
+    taster.ends_with(notes=1)
+
+
+ANSWERS = {
+    "portal": (200, HTML, PORTAL, ONE_HERE),
+    "portal 401": (401, HTML, PORTAL, ONE_HERE),
+    "other json": (200, {"Content-Type": "application/json"}, '{"welcome": true}', ONE_HERE),
+    "redirect": (302, {"Location": "/"}, "", ONE_HERE),
+    "too many": (429, {"Retry-After": "1", **HTML}, "slowly", ONE_HERE),
+    "busy": (503, {"Retry-After": "1", **HTML}, PORTAL, ONE_HERE),
+    "broken": (500, PROBLEM, '{"code": "unexpected"}', ONE_HERE),
+    "gateway": (502, HTML, PORTAL, ONE_HERE),
+    "signed out": (401, PROBLEM, '{"code": "signed_out"}', "please sign in"),
+    "newer server": (409, PROBLEM, '{"code": "format"}', "please update"),
+}
+
+
+@pytest.mark.parametrize("answer", ANSWERS.values(), ids=ANSWERS)
+def test_whoever_answers_in_the_servers_stead_takes_no_note(taster, answer):
+    status, headers, body, words = answer
+    taster.hurry(idle_ms=500)
+    taster.wire.in_the_way = lambda _: (status, headers, body)
+    taster.note()
+    taster.reads(words)
+    assert taster.page.evaluate(UNSENT) == 1
+    taster.wire.in_the_way = lambda _: None
+    taster.ends_with(notes=1)
+
+
+def test_a_proxy_that_takes_small_bodies_only_is_given_small_ones(taster):
+    sizes = []
+
+    def small_only(body):
+        if '"changes":[{' not in body:
+            return None
+        sizes.append(len(json.loads(body)["changes"]))
+        return (413, HTML, "too large") if sizes[-1] > 12 else None
+
+    taster.wire.in_the_way = small_only
+    taster.page.evaluate("""async () => {
+      const { newId, saveMany } = await import('/book/write.js');
+      await saveMany(Array.from({ length: 40 }, (_, n) =>
+        ({ kind: 'tasting', id: newId(), fields: { words: `note ${n}` } })));
+    }""")
+    taster.ends_with(notes=40)
+    assert sizes[:3] == [40, 20, 10]
+
+
+def test_an_answer_that_comes_too_late_does_no_harm(taster):
+    taster.hurry(answer_ms=400)
+    taster.wire.delay_s = 1.5
+    taster.note()
+    taster.reads(ONE_HERE)
+    taster.wire.delay_s = 0
+    taster.hurry(answer_ms=30_000)
+    taster.ends_with(notes=1)
+
+
+@pytest.mark.parametrize("point", ["before_commit", "after_commit"])
+def test_a_server_that_dies_in_a_push_is_waited_for(browser, tmp_path, point):
+    die_at = tmp_path / "die_at"
+    server = AlteredServer(tmp_path, "dying_server", DIE_AT=str(die_at)).start()
+    try:
+        with at_the_table(browser, server) as taster:
+            die_at.write_text(point)
+            taster.note()
+            assert server.process.wait(timeout=30) == -9
+            taster.reads(ONE_HERE)
+            server.start()
+            taster.ends_with(notes=1)
+    finally:
+        server.kill()
+
+
+def test_a_locked_book_on_the_server_is_waited_for(taster, live_server):
+    with closing(sqlite3.connect(live_server.file, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        # Sooner than the server gives up by itself.
+        taster.hurry(answer_ms=500)
+        taster.note()
+        taster.reads(ONE_HERE)
+        other.execute("ROLLBACK")
+    taster.hurry(answer_ms=30_000)
+    taster.ends_with(notes=1)
+
+
+def test_a_note_that_the_server_refuses_is_said_and_the_others_arrive(taster):
+    taster.page.context.set_offline(True)
+    taster.hurry(after_save_ms=60_000)
+    bad = taster.note("bad")
+    taster.page.evaluate(BREAK, {"id": bad, "liking": 70})
+    for _ in range(2):
+        taster.note()
+    taster.reads("3 notes only on this phone")
+    taster.page.context.set_offline(False)
+    taster.reads("1 note needs a hand")
+    with closing(sqlite3.connect(taster.server.file)) as book:
+        assert book.execute("SELECT count(*) FROM record").fetchone() == (2,)
+    taster.hurry(after_save_ms=50)
+    taster.page.evaluate(
+        "async (id) => (await import('/book/write.js')).save('tasting', id, { liking: 7 })", bad
+    )
+    taster.ends_with(notes=3)
+
+
+def test_a_note_that_breaks_the_server_stays_on_the_phone_alone(taster):
+    taster.wire.in_the_way = lambda body: (
+        (500, PROBLEM, '{"code": "unexpected"}') if "the one" in body else None
+    )
+    taster.page.context.set_offline(True)
+    for words in ("plums", "the one", "figs"):
+        taster.note(words)
+    taster.reads("3 notes only on this phone")
+    taster.page.context.set_offline(False)
+    taster.reads(ONE_HERE)
+    taster.hurry(idle_ms=500)
+    taster.wire.in_the_way = lambda _: None
+    taster.note("pears")
+    taster.ends_with(notes=4)
+
+
+def test_a_long_book_shows_how_far_it_is(taster):
+    taster.page.evaluate("location.hash = '#/settings'")
+    expect(taster.page.get_by_role("heading", name="Settings")).to_be_visible()
+    taster.page.context.set_offline(True)
+    taster.page.evaluate("""async () => {
+      const { newId, saveMany } = await import('/book/write.js');
+      await saveMany(Array.from({ length: 1_500 }, (_, n) =>
+        ({ kind: 'tasting', id: newId(), fields: { words: `note ${n}` } })));
+    }""")
+    taster.wire.delay_s = 0.5
+    taster.page.context.set_offline(False)
+    bar = taster.page.get_by_role("progressbar")
+    expect(bar).to_have_attribute("max", "1500", timeout=PATIENT_MS)
+    expect(bar).to_have_attribute("value", "500", timeout=PATIENT_MS)
+    expect(taster.page.get_by_text("of 1,500")).to_be_visible()
+    taster.ends_with(notes=1_500)
+    expect(bar).to_have_count(0)
