@@ -71,6 +71,19 @@ def test_serving_to_others_is_refused_in_one_line(run, host: str) -> None:
     assert told.output.count("\n") == 1
 
 
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [("SECONDNOSE_PROXIES", "1"), ("SECONDNOSE_ADDRESS", "https://wine.example")],
+)
+def test_serving_through_a_proxy_is_refused_without_a_passphrase_too(
+    run, monkeypatch: pytest.MonkeyPatch, name: str, value: str
+) -> None:
+    monkeypatch.setenv(name, value)
+    told = run("serve")
+    assert told.exit_code == 1
+    assert "nobody here has a passphrase yet" in told.output
+
+
 def test_a_port_in_use_is_named_in_one_line(run) -> None:
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))

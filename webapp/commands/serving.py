@@ -38,8 +38,8 @@ def serve(host: str, port: int, lan: bool, demo: bool) -> None:
     names = [] if is_loopback(host) else names_of(host)
     with opened(UPGRADE=True) as app:
         app.config["HOSTS"] = " ".join([app.config["HOSTS"], *names])
-        if names:
-            _insist_on_passphrase(app, host)
+        if names or app.config["PROXIES"] or app.config["ADDRESS"]:
+            _insist_on_passphrase(app, app.config["ADDRESS"] or host)
         if demo:
             _load_example_into_empty()
     warn_of_open_wall(app)
