@@ -48,67 +48,65 @@ class Wire:
             return self.cuts >= 0
 
 
-def _handler(wire: Wire) -> type[BaseHTTPRequestHandler]:
-    class Handler(BaseHTTPRequestHandler):
-        protocol_version = "HTTP/1.1"
+class _Handler(BaseHTTPRequestHandler):
+    wire: Wire
+    protocol_version = "HTTP/1.1"
 
-        def do_GET(self) -> None:
-            body = self.rfile.read(int(self.headers.get("Content-Length") or 0))
-            if self.path.startswith("/api/") and (said := wire.in_the_way(self._text(body))):
-                self._answer(*said)
-                return
-            server = http.client.HTTPConnection("127.0.0.1", wire.server_port, timeout=60)
-            with closing(server), suppress(OSError, http.client.HTTPException):
-                server.request(self.command, self.path, body or None, dict(self.headers))
-                with server.getresponse() as answer:
-                    self._pass_on(answer, answer.read())
-                return
+    def do_GET(self) -> None:
+        body = self.rfile.read(int(self.headers.get("Content-Length") or 0))
+        if self.path.startswith("/api/") and (said := self.wire.in_the_way(self._text(body))):
+            self._answer(*said)
+            return
+        server = http.client.HTTPConnection("127.0.0.1", self.wire.server_port, timeout=60)
+        with closing(server), suppress(OSError, http.client.HTTPException):
+            server.request(self.command, self.path, body or None, dict(self.headers))
+            with server.getresponse() as answer:
+                self._pass_on(answer, answer.read())
+            return
+        self._reset()
+
+    do_POST = do_PUT = do_DELETE = do_GET
+
+    def _text(self, body: bytes) -> str:
+        packed = self.headers.get("Content-Encoding") == "gzip"
+        return (gzip.decompress(body) if packed else body).decode(errors="replace")
+
+    def _answer(self, status: int, headers: dict[str, str], text: str) -> None:
+        self.send_response_only(status)
+        content = text.encode()
+        for name, value in {**headers, "Content-Length": str(len(content))}.items():
+            self.send_header(name, value)
+        self.end_headers()
+        self.wfile.write(content)
+
+    def _pass_on(self, answer: http.client.HTTPResponse, content: bytes) -> None:
+        time.sleep(self.wire.delay_s)
+        cut = self.wire._is_cut(self.path)
+        if cut and self.wire.cut_at == 0:
+            self._reset()
+            return
+        self.send_response_only(answer.status, answer.reason)
+        for name, value in answer.getheaders():
+            if name.lower() not in {*HOP, "content-length"}:
+                self.send_header(name, value)
+        if answer.status != 304:
+            self.send_header("Content-Length", str(len(content)))
+        self.end_headers()
+        self.wfile.write(content[: self.wire.cut_at] if cut else content)
+        self.wfile.flush()
+        if cut:
             self._reset()
 
-        do_POST = do_PUT = do_DELETE = do_GET
+    def _reset(self) -> None:
+        if not self.wire.cut_at:
+            linger = struct.pack("ii", 1, 0)
+            self.connection.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, linger)
+        self.close_connection = True
+        with suppress(OSError):
+            self.connection.shutdown(socket.SHUT_RDWR)
 
-        def _text(self, body: bytes) -> str:
-            packed = self.headers.get("Content-Encoding") == "gzip"
-            return (gzip.decompress(body) if packed else body).decode(errors="replace")
-
-        def _answer(self, status: int, headers: dict[str, str], text: str) -> None:
-            self.send_response_only(status)
-            content = text.encode()
-            for name, value in {**headers, "Content-Length": str(len(content))}.items():
-                self.send_header(name, value)
-            self.end_headers()
-            self.wfile.write(content)
-
-        def _pass_on(self, answer: http.client.HTTPResponse, content: bytes) -> None:
-            time.sleep(wire.delay_s)
-            cut = wire._is_cut(self.path)
-            if cut and wire.cut_at == 0:
-                self._reset()
-                return
-            self.send_response_only(answer.status, answer.reason)
-            for name, value in answer.getheaders():
-                if name.lower() not in {*HOP, "content-length"}:
-                    self.send_header(name, value)
-            if answer.status != 304:
-                self.send_header("Content-Length", str(len(content)))
-            self.end_headers()
-            self.wfile.write(content[: wire.cut_at] if cut else content)
-            self.wfile.flush()
-            if cut:
-                self._reset()
-
-        def _reset(self) -> None:
-            if not wire.cut_at:
-                linger = struct.pack("ii", 1, 0)
-                self.connection.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, linger)
-            self.close_connection = True
-            with suppress(OSError):
-                self.connection.shutdown(socket.SHUT_RDWR)
-
-        def log_message(self, format: str, *_: object) -> None:
-            pass
-
-    return Handler
+    def log_message(self, format: str, *_: object) -> None:
+        pass
 
 
 class _Listener(ThreadingHTTPServer):
@@ -122,7 +120,7 @@ class _Listener(ThreadingHTTPServer):
 def wire_to(server_port: int) -> Iterator[tuple[Wire, str]]:
     """A wire to a server on this machine, and the address of its other end."""
     wire = Wire(server_port)
-    listener = _Listener(("127.0.0.1", 0), _handler(wire))
+    listener = _Listener(("127.0.0.1", 0), type("Handler", (_Handler,), {"wire": wire}))
     thread = threading.Thread(target=listener.serve_forever, daemon=True)
     thread.start()
     try:
