@@ -18,10 +18,10 @@ from scipy.special import logsumexp
 from .tastings import Tastings
 from .world import Floats, Ints, World
 
-BIAS_SD = 0.35
+BIAS_SD = 0.6
 GAIN_SD = 0.15
-NOISE_GRID = np.array([0.08, 0.15, 0.25, 0.35, 0.5, 0.7])
-NOISE_USUAL, NOISE_LOG_SD = 0.3, 0.5
+NOISE_GRID = np.array([0.08, 0.15, 0.25, 0.35, 0.5, 0.7, 1.0])
+NOISE_USUAL, NOISE_LOG_SD = 0.5, 0.5
 # One number for all scales is learned from so many tastings as well as from all of them.
 ENOUGH_FOR_NOISE = 400
 

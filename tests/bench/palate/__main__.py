@@ -21,12 +21,15 @@ def main() -> None:
     parser.add_argument("--tasters", type=int, default=24, help="simulated tasters (24)")
     parser.add_argument("--splits", type=int, default=2, help="splits a person in open panels (2)")
     parser.add_argument("--seed", type=int, default=100)
+    parser.add_argument(
+        "--keen", action="store_true", help="tasters who judge more than twice as exactly"
+    )
     parser.add_argument("--limit", action="store_true", help="also the best possible (slow)")
     chosen = parser.parse_args()
     styles = json.loads(STYLES.read_text(encoding="utf-8"))["styles"]
     speed.run(styles, chosen.seed)
     if chosen.tasters:
-        simulated.run(styles, chosen.tasters, chosen.seed, chosen.limit)
+        simulated.run(styles, chosen.tasters, chosen.seed, chosen.limit, chosen.keen)
     if chosen.data:
         open_data.run(chosen.data, chosen.splits, chosen.seed)
 

@@ -19,7 +19,6 @@ from .tasters import (
     IDEAL_SD,
     LIKING_SD,
     LINEAR_SD,
-    PERCEPTION_SD,
     STYLE_SD,
     WEIGHT_SHAPE,
     Bottles,
@@ -34,8 +33,8 @@ def what_is_there(taster: Taster, bottles: Bottles) -> tuple[np.ndarray, np.ndar
     """Mean and variance of the true attributes, z, with the taster's bias, gain and noise known."""
     world, k = taster.world, len(taster.world.scale)
     none = np.zeros(k)
-    noise = float(np.sqrt(np.mean((PERCEPTION_SD / world.scale) ** 2)))
-    perception = Perception(taster.bias / world.scale, taster.gain, none, none, none, noise)
+    noise = float(np.sqrt(np.mean(taster.noise**2)))
+    perception = Perception(taster.bias, taster.gain, none, none, none, noise)
     mean, sd = world.usual(bottles.style)
     return read_values(world.to_z(bottles.X), mean, sd**2, perception)
 

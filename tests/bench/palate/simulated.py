@@ -30,12 +30,14 @@ TRUE, NEW = "true liking", "next answers"
 OWN, OWN_MARKS = "second nose", "second nose, just-right marks"
 
 
-def run(styles: Sequence[Mapping[str, Any]], tasters: int, seed: int, limit: bool) -> None:
+def run(
+    styles: Sequence[Mapping[str, Any]], tasters: int, seed: int, limit: bool, keen: bool = False
+) -> None:
     """Print all tables for this many tasters."""
     results: Results = defaultdict(list)
     chances: dict[tuple[str, int], list[np.ndarray]] = defaultdict(list)
     for number in range(tasters):
-        taster = Taster(styles, seed + number)
+        taster = Taster(styles, seed + number, keen)
         bottles, fresh = taster.taste(max(SIZES)), taster.taste(FRESH)
         _perfect(results, taster, fresh)
         for n in SIZES:

@@ -1,10 +1,11 @@
 """Simulated tasters: people with an ideal point, weights, styles they love, and their own way with
 scales.
 
-All in z units of the world (mean and spread over its styles). A bottle's attributes scatter around
-its style; warmth comes from its alcohol. Liking is quadratic around an ideal, plus a linear part,
-plus the effects of style and group, rescaled to mean 6 and sd 1.3 and clipped to 1..9; an answer
-adds noise of sd 1.0 and is rounded.
+All in z units of the world (mean and spread over its styles), the taster's bias and noise on the
+scales too; for a keen taster these two are so many points of the 0..10 scale instead, less than
+half as much. A bottle's attributes scatter around its style; warmth comes from its alcohol. Liking
+is quadratic around an ideal, plus a linear part, plus the effects of style and group, rescaled to
+mean 6 and sd 1.3 and clipped to 1..9; an answer adds noise of sd 1.0 and is rounded.
 """
 
 from __future__ import annotations
@@ -62,7 +63,7 @@ class Bottles:
 class Taster:
     """One simulated person over a list of styles; everything follows from the seed."""
 
-    def __init__(self, styles: Sequence[Mapping[str, Any]], seed: int) -> None:
+    def __init__(self, styles: Sequence[Mapping[str, Any]], seed: int, keen: bool = False) -> None:
         self.styles, self.world = styles, wine_world(styles)
         self.rng = np.random.default_rng(seed)
         k = len(ATTRIBUTES)
@@ -74,7 +75,8 @@ class Taster:
             self.world.group_of
         ]
         self.gain = np.exp(self.rng.normal(0, GAIN_LOG_SD, k))
-        self.bias = self.rng.normal(0, BIAS_SD, k)
+        unit = 1 / self.world.scale if keen else np.ones(k)
+        self.bias, self.noise = unit * self.rng.normal(0, BIAS_SD, k), unit * PERCEPTION_SD
         z, style, _ = self._draw(4000)
         bent = self._bent(z)
         part = np.sqrt(LIKING_SD**2 - STYLE_SD**2 - GROUP_SD**2)
@@ -104,10 +106,8 @@ class Taster:
         z, style, abv = self._draw(m)
         truth = np.clip(self.scale * self._bent(z) + self.style_effect[style] + self.shift, 1, 9)
         liking = np.clip(np.round(truth + self.rng.normal(0, ANSWER_SD, m)), 1, 9)
-        true_x = self.world.centre + self.world.scale * z
-        middle = self.world.centre
-        seen = middle + self.gain * (true_x - middle) + self.bias
-        seen = np.clip(seen + self.rng.normal(0, PERCEPTION_SD, z.shape), 0, 10)
+        seen = self.gain * z + self.bias + self.noise * self.rng.normal(size=z.shape)
+        seen = np.clip(self.world.centre + self.world.scale * seen, 0, 10)
         slope = self.scale * (self.linear - 2 * self.weight * (z - self.ideal))
         slope = slope + self.rng.normal(0, SLOPE_NOISE, z.shape)
         marks = np.where(np.abs(slope) < DEAD_BAND, 0.0, -np.sign(slope))
@@ -116,7 +116,7 @@ class Taster:
     def targets(self) -> np.ndarray:
         """Where each scale is best for this person, as they would write it down (0-10)."""
         best = self.ideal + self.linear / (2 * self.weight)
-        seen = self.world.centre + self.world.scale * self.gain * best + self.bias
-        ends = [(end - self.world.centre) * self.gain for end in (0.0, 10.0)]
-        low, high = (self.world.centre + self.bias + end for end in ends)
+        middle = self.world.centre + self.world.scale * self.bias
+        seen = middle + self.world.scale * self.gain * best
+        low, high = (middle + self.gain * (end - self.world.centre) for end in (0.0, 10.0))
         return np.clip(np.clip(seen, low, high), 0, 10)
