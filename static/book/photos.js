@@ -1,5 +1,5 @@
 /**
- * Photos: scaled on the phone, queued apart from the records, sent one by one after them, so that they never delay a note.
+ * Photos: scaled on the phone and queued apart from the records; photo_sending.js sends them after those.
  *
  * @typedef {Object} PhotoBytes a row of `photo_bytes`
  * @property {string} id of the photo's record
@@ -9,6 +9,7 @@
  * @property {import('./check.js').Faults | null} errors why it was refused
  * @property {number} tries
  * @property {number} not_before_ms
+ * @property {boolean} [was_sent] to a server that was set back since, and may still have it
  */
 import { moment } from './moment.js';
 import { ownerHeader } from './owner.js';
@@ -21,6 +22,7 @@ import { db, steady, within } from './tables.js';
 import { save } from './write.js';
 
 export { PhotoError } from './photo_scale.js';
+export { sendPhotos } from './photo_sending.js';
 
 /**
  * @param {{ bottle?: string, tasting?: string }} of
@@ -75,59 +77,13 @@ export function photoQueue() {
   });
 }
 
-/** @type {Promise<void> | null} */
-let sending = null;
-
-/** Sends what is due, one photo after another. Never throws; what failed is tried again after a later sync. */
-export function sendPhotos() {
-  sending ??= sendDue().catch(() => undefined).finally(() => { sending = null; });
-  return sending;
-}
-
-async function sendDue() {
-  const ids = await steady(() => db.photo_bytes.where('state').equals('unsent').primaryKeys());
-  for (const id of ids) {
-    /** @type {PhotoBytes | undefined} */
-    const row = await db.photo_bytes.get(id);
-    // The server takes the picture of a record that it knows.
-    if (!row || row.not_before_ms > Date.now() || await db.outbox.get(id)) continue;
-    if (!(await sendOne(row))) return;
-  }
-}
-
-/** @param {PhotoBytes} row @returns {Promise<boolean>} whether to go on with the next */
-async function sendOne(row) {
-  const response = await fetch(`/api/photos/${row.id}`, {
-    method: 'PUT', body: row.bytes, headers: { ...await ownerHeader(), 'Content-Type': row.media_type },
-    redirect: 'error', signal: AbortSignal.timeout(2 * timing.answer_ms),
-  }).catch(() => null);
-  if (!response) return false;
-  if (response.ok) {
-    await put({ ...row, state: 'sent', errors: null });
-    return true;
-  }
-  const problem = /json/.test(response.headers.get('Content-Type') ?? '') ? await response.json().catch(() => null) : null;
-  if ([400, 413, 415, 422].includes(response.status) && problem) {
-    await put({ ...row, state: 'refused', errors: problem.errors ?? { record: [{ code: String(problem.code ?? 'refused') }] } });
-    return true;
-  }
-  const wait_ms = Math.min(timing.backoff_most_ms, timing.backoff_first_ms * 2 ** row.tries);
-  await put({ ...row, tries: row.tries + 1, not_before_ms: Date.now() + wait_ms });
-  return ![401, 403, 409, 421, 429, 503, 507].includes(response.status);
-}
-
-/** @param {PhotoBytes} row */
-function put(row) {
-  return within('rw', ['photo_bytes'], (book) => book.photo_bytes.put(row));
-}
-
 /** @param {PhotoBytes} row */
 async function keepBytes(row) {
   try {
-    await put(row);
+    await within('rw', ['photo_bytes'], (book) => book.photo_bytes.put(row));
   } catch (error) {
     if (!isFull(error) || !(await makeRoom())) throw error;
-    await put(row);
+    await within('rw', ['photo_bytes'], (book) => book.photo_bytes.put(row));
   }
 }
 

@@ -8,7 +8,7 @@ import { liveQuery } from '../vendor/dexie.js';
 import { computed, signal } from '../vendor/signals-core.js';
 import { clockRow } from './device.js';
 import { refreshPalate } from './palate.js';
-import { sendPhotos } from './photos.js';
+import { sendPhotos } from './photo_sending.js';
 import { leaveSentinel, storageState } from './storage.js';
 import { StoreError } from './store_error.js';
 import { db, within } from './tables.js';
@@ -26,6 +26,7 @@ const going = signal({ phase: 'idle', progress: null });
 const kept = signal({
   unsent: 0,
   notes: 0,
+  photos: 0,
   refused: /** @type {{ kind: Kind, id: string, errors: import('./check.js').Faults }[]} */ ([]),
   lastSynced: /** @type {string | null} */ (null),
   rewoundAt: /** @type {string | null} */ (null),
@@ -34,7 +35,7 @@ const kept = signal({
 /**
  * phase: idle; syncing; waiting (no server just now, tried again by itself); signin (held until somebody signs in); update
  * (the server speaks a newer format: load the new version). unsent: records that wait to go up; notes: the same as a taster
- * counts, tastings, or records where none of them is a tasting. refused: records that the server does not take until they are
+ * counts, tastings, or records where none of them is a tasting. photos: pictures that the server does not have. refused: records that the server does not take until they are
  * mended; they are on this phone only, like the unsent ones. progress: counts while records move. persisted: whether the browser promised to keep the book. rewoundAt: when the server was last found restored
  * or replaced, until that has been read.
  */
@@ -77,14 +78,15 @@ export async function acknowledgeRewind() {
 
 async function look() {
   const [clock, server] = await db.meta.bulkGet(['clock', 'server']);
-  const [unsent, tastings, held] = await Promise.all([
+  const [unsent, tastings, held, photos] = await Promise.all([
     waitingIn(db), db.outbox.where('kind').equals('tasting').count(), db.outbox.where('held').equals(1).toArray(),
+    db.photo_bytes.where('state').anyOf('unsent', 'refused').count(),
   ]);
   const refused = held.map(({ kind, id, errors }) => ({ kind, id, errors: errors ?? {} }));
   const notes = tastings - held.filter(({ kind }) => kind === 'tasting').length || unsent;
   return {
     book: clock?.book ?? null,
-    kept: { unsent, notes, refused, lastSynced: server?.last_synced ?? null, rewoundAt: server?.rewound_at ?? null },
+    kept: { unsent, notes, photos, refused, lastSynced: server?.last_synced ?? null, rewoundAt: server?.rewound_at ?? null },
   };
 }
 
@@ -108,5 +110,5 @@ async function oneRound() {
 /** @param {Set<string>} moved kinds of which records went up or came down */
 function afterwards(moved) {
   if (['tasting', 'bottle', 'settings'].some((kind) => moved.has(kind))) refreshPalate();
-  sendPhotos();
+  sendPhotos().then((wait_ms) => { if (wait_ms !== null) schedule.noLaterThan(wait_ms); });
 }

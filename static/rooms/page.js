@@ -17,17 +17,18 @@ export function Page({ title, back, aside, children }) {
 
 /** Where the notes are, truthfully: only on this phone, on their way, kept, or in need of a hand. */
 export function StateWords() {
-  const { phase, notes, refused, lastSynced } = syncState.value;
+  const { phase, notes, photos, refused, lastSynced } = syncState.value;
   const attention = refused.length > 0 || phase === 'signin' || phase === 'update';
-  return html`<a class=${attention ? 'state-words attention' : 'state-words'} href="#/settings">${stateWords(phase, notes, refused.length, lastSynced !== null)}</a>`;
+  return html`<a class=${attention ? 'state-words attention' : 'state-words'} href="#/settings">${stateWords(phase, notes, photos, refused.length, lastSynced !== null)}</a>`;
 }
 
-/** @param {string} phase @param {number} notes @param {number} refused @param {boolean} met whether the whole safe has been read once */
-export function stateWords(phase, notes, refused, met) {
+/** @param {string} phase @param {number} notes @param {number} photos @param {number} refused @param {boolean} met whether the whole safe has been read once */
+export function stateWords(phase, notes, photos, refused, met) {
   if (refused) return t('app.state_refused', { count: refused });
   if (phase === 'signin') return t('app.state_signin');
   if (phase === 'update') return t('app.state_update');
   if (notes) return t(phase === 'syncing' ? 'app.state_sending' : 'app.state_unsent', { count: notes });
+  if (photos) return t('app.state_photos', { count: photos });
   if (phase === 'waiting') return t('app.state_offline');
   return t(met ? 'app.state_kept' : 'app.state_opening');
 }

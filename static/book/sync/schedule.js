@@ -22,6 +22,10 @@ export class Schedule {
     this.again = false;
     /** @type {RoundEnd['end']} */
     this.last = 'done';
+    /** When something beside the records wants the next round, ms since 1970. */
+    this.wanted_ms = Infinity;
+    this.wakes_ms = Infinity;
+    this.woken = false;
   }
 
   /** Syncs now, whatever went before. @returns {Promise<RoundEnd>} */
@@ -29,7 +33,7 @@ export class Schedule {
     clearTimeout(this.timer);
     this.troubles = 0;
     if (this.running) {
-      this.again = true;
+      this.again = this.woken = true;
       return this.running;
     }
     this.running = this.run();
@@ -50,7 +54,14 @@ export class Schedule {
   /** @param {number} ms @param {() => void} [begin] */
   in(ms, begin = () => this.begin()) {
     clearTimeout(this.timer);
+    this.wakes_ms = Date.now() + ms;
     this.timer = setTimeout(begin, ms);
+  }
+
+  /** A photo waits: the next round shall not come later than that. @param {number} ms */
+  noLaterThan(ms) {
+    this.wanted_ms = Date.now() + ms;
+    if (!this.running && this.wanted_ms < this.wakes_ms) this.in(ms);
   }
 
   begin() {
@@ -59,13 +70,16 @@ export class Schedule {
 
   /** @returns {Promise<RoundEnd>} */
   async run() {
-    this.again = false;
+    this.again = this.woken = false;
+    this.wanted_ms = Infinity;
     const end = await this.work();
     this.running = null;
     this.last = end.end;
     this.troubles = end.end === 'waiting' ? this.troubles + 1 : 0;
     if (end.end === 'done' && this.again) this.afterSave();
-    else this.in(this.pause(end));
+    // Called while it hung on a network that was gone by then: what has come back deserves a try of its own.
+    else if (end.end === 'waiting' && this.woken && end.wait_ms === 0) this.in(0);
+    else this.in(Math.min(this.pause(end), Math.max(0, this.wanted_ms - Date.now())));
     return end;
   }
 

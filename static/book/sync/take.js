@@ -5,6 +5,7 @@
 import { latest } from '../clock.js';
 import { clockRow, newDevice } from '../device.js';
 import { moment } from '../moment.js';
+import { markPhotosUnconfirmed } from '../photo_sending.js';
 import { kinds } from '../record.js';
 import { within } from '../tables.js';
 import { settleOutcomes } from './outcomes.js';
@@ -22,13 +23,16 @@ import { timing } from './timing.js';
  * @returns {Promise<Taken>}
  */
 export function take(answer, request) {
-  return within('rw', [...kinds, 'unknown_kind', 'outbox', 'meta'], async (book) => {
+  return within('rw', [...kinds, 'unknown_kind', 'outbox', 'meta', 'photo_bytes'], async (book) => {
     const server = await serverRow(book);
     const clock = await clockRow(book);
     // Another tab may have moved on without a lock: what was taken counts and the page is merged, the cursor stays.
     const current = clock.device === request.device && server.cursor === request.cursor && server.epoch === request.epoch;
     const { taken, refused, restamp: ahead } = await settleOutcomes(book, answer.outcomes, request.sent);
-    if (current && answer.rewound) await markAllUnconfirmed(book);
+    if (current && answer.rewound) {
+      await markAllUnconfirmed(book);
+      await markPhotosUnconfirmed(book);
+    }
     const { moved, last } = await applyPage(book, answer.changes);
     const offset_ms = offsetMs(answer.now);
     clock.last = latest(clock.last, last);

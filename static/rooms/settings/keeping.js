@@ -7,6 +7,7 @@ import { date, time } from '../../formats.js';
 import { t } from '../../words.js';
 import { say } from '../../parts/said.js';
 import { Refused } from './refused.js';
+import { RefusedPhotos } from './refused_photos.js';
 
 export function Keeping() {
   const tastings = useMemo(() => live(countTastings, 0), []).value;
@@ -26,6 +27,7 @@ export function Keeping() {
     ${promise() !== 'promised' && html`<${StorageNote} />`}
     <div class="buttons"><button type="button" class="button" disabled=${phase === 'syncing'} onClick=${copyNow}>${t('settings.sync_now')}</button></div>
     <${Refused} refused=${refused} />
+    <${RefusedPhotos} />
   </section>`;
 }
 

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import io
 import json
+import sqlite3
+from contextlib import closing
 
 import pytest
 from PIL import Image
+
+from tests.browser.book.test_killed import kill_browser_of
 
 pytestmark = pytest.mark.browser
 
@@ -95,6 +99,85 @@ def test_a_photo_that_fails_does_not_hold_up_the_notes_and_is_tried_again(hand):
     hand.run("await book.db.photo_bytes.toCollection().modify({ not_before_ms: 0 })")
     hand.run("await book.sendPhotos()")
     assert hand.run("return book.photoQueue()") == {"unsent": 0, "refused": []}
+
+
+@pytest.mark.parametrize(
+    "answer",
+    [
+        {"status": 200, "content_type": "text/html", "body": "<html>Pay to go on</html>"},
+        {"status": 200, "content_type": "application/json", "body": '{"welcome": true}'},
+        {"status": 422, "content_type": "text/html", "body": "<html>Room number?</html>"},
+        None,
+    ],
+    ids=["portal", "other json", "portal 422", "cut"],
+)
+def test_a_photo_counts_as_sent_by_the_servers_word_alone_and_goes_again_by_itself(hand, answer):
+    tasting = hand.save("tasting", {"liking": 7})
+    id_ = add(hand, tasting, picture(40, 30))["id"]
+    hand.run("timing.backoff_first_ms = 100")
+    hand.page.route(
+        PHOTOS,
+        lambda route: route.fulfill(**answer) if answer else route.abort("connectionreset"),
+        times=2,
+    )
+    assert hand.sync() == "done"
+    hand.until("(await book.db.photo_bytes.toCollection().first()).tries === 1")
+    assert hand.run("return book.photoQueue()") == {"unsent": 1, "refused": []}
+    hand.until("(await book.photoQueue()).unsent === 0")
+    assert hand.run("return (await fetch('/api/photos/' + value)).status", id_) == 200
+
+
+def test_a_photo_taken_while_another_is_on_its_way_goes_next(hand):
+    tasting = hand.save("tasting", {"liking": 7})
+    add(hand, tasting, picture(40, 30))
+    held = []
+    hand.page.route(PHOTOS, lambda route: held.append(route), times=1)
+    hand.sync()
+    hand.run("globalThis.sending = book.sendPhotos(); return null")
+    while not held:
+        hand.page.wait_for_timeout(20)
+    add(hand, tasting, picture(50, 30))
+    # The notes do not wait for the picture that is still on its way.
+    assert hand.sync() == "done"
+    assert hand.outbox() == []
+    held[0].continue_()
+    hand.until("(await book.photoQueue()).unsent === 0")
+
+
+def test_a_server_set_back_is_given_the_photos_that_it_lacks_and_only_those(hand, shared_server):
+    tasting = hand.save("tasting", {"liking": 7})
+    lost, there = (add(hand, tasting, picture(size, 30))["id"] for size in (40, 50))
+    hand.sync()
+    hand.run("await book.sendPhotos()")
+    with closing(sqlite3.connect(shared_server.file, timeout=30)) as book:
+        book.execute("DELETE FROM photo_bytes WHERE id = ?", (lost,))
+        book.execute("DELETE FROM device")
+        book.commit()
+    sent = []
+    hand.page.on("request", lambda asked: sent.append(asked.url) if asked.method == "PUT" else None)
+    assert hand.sync() == "done"
+    hand.until("(await book.photoQueue()).unsent === 0")
+    assert [url.rsplit("/", 1)[1] for url in sent] == [lost]
+    for id_ in (lost, there):
+        assert hand.run("return (await fetch('/api/photos/' + value)).status", id_) == 200
+
+
+def test_a_browser_killed_with_a_photo_on_its_way_sends_it_after_a_restart(start_phone, tmp_path):
+    profile = tmp_path / "one"
+    one = start_phone(profile)
+    id_ = add(one, one.save("tasting", {"liking": 7}), picture(400, 300))["id"]
+    held = []
+    one.page.route(PHOTOS, lambda route: held.append(route))
+    one.sync()
+    while not held:
+        one.page.wait_for_timeout(20)
+    kill_browser_of(profile)
+    again = start_phone(profile)
+    assert again.run("return book.photoQueue()") == {"unsent": 1, "refused": []}
+    again.run("timing.backoff_first_ms = 100")
+    assert again.sync() == "done"
+    again.until("(await book.photoQueue()).unsent === 0")
+    assert again.run("return (await fetch('/api/photos/' + value)).status", id_) == 200
 
 
 def test_a_photo_that_the_server_refuses_is_marked_with_the_reason_and_kept(hand):

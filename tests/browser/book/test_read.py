@@ -44,6 +44,24 @@ def test_a_live_answer_follows_changes_here_and_in_another_tab_and_ends_with_its
     assert hand.run("return seen.length") == 4
 
 
+def test_a_live_answer_follows_what_it_read_last_of_many(hand):
+    visit = hand.save("visit", {"name": "before"})
+    hand.save("tasting", {"visit": visit, "tasted_at": "2026-11-01T10:00:00+01:00"})
+    hand.run("""
+        const { effect } = await import('/ui.js');
+        globalThis.seen = [];
+        const followed = book.live(async () => {
+          const pours = await book.tastingsOfVisit(value);
+          await book.bottlesOf(pours.map((row) => row.fields.bottle));
+          return (await book.visit(value)).fields.name;
+        }, null);
+        effect(() => { seen.push(followed.value); });""", visit)
+    hand.until("seen.length === 2")
+    hand.save("visit", {"name": "after"}, visit)
+    hand.until("seen.length === 3")
+    assert hand.run("return seen") == [None, "before", "after"]
+
+
 def test_a_live_answer_follows_what_a_sync_brings(two_phones):
     one, other = two_phones
     other.run(FOLLOW)
