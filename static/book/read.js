@@ -21,7 +21,8 @@ export function live(query, initial) {
   let following = null;
   const answer = signal(initial, {
     watched() {
-      following = liveQuery(() => steady(async () => query())).subscribe({
+      // An async function and nothing else: only for such a one is followed what is read after its first awaits.
+      following = liveQuery(async () => steady(async () => query())).subscribe({
         next: (value) => { answer.value = value; },
         error: (error) => { console.error(error); },
       });

@@ -47,7 +47,8 @@ def test_a_live_answer_follows_changes_here_and_in_another_tab_and_ends_with_its
 def test_a_live_answer_follows_what_it_read_last_of_many(hand):
     visit = hand.save("visit", {"name": "before"})
     hand.save("tasting", {"visit": visit, "tasted_at": "2026-11-01T10:00:00+01:00"})
-    hand.run("""
+    hand.run(
+        """
         const { effect } = await import('/ui.js');
         globalThis.seen = [];
         const followed = book.live(async () => {
@@ -55,7 +56,9 @@ def test_a_live_answer_follows_what_it_read_last_of_many(hand):
           await book.bottlesOf(pours.map((row) => row.fields.bottle));
           return (await book.visit(value)).fields.name;
         }, null);
-        effect(() => { seen.push(followed.value); });""", visit)
+        effect(() => { seen.push(followed.value); });""",
+        visit,
+    )
     hand.until("seen.length === 2")
     hand.save("visit", {"name": "after"}, visit)
     hand.until("seen.length === 3")
