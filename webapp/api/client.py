@@ -1,19 +1,22 @@
-"""The client's files as they are, and `/sw.js`: the worker behind a list of those files."""
+"""The client's files, and `/sw.js`: the worker behind a list of those files."""
 
 from __future__ import annotations
 
 import gzip
 import hashlib
 import json
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from pathlib import Path
 from threading import Lock
 
+import brotli
 from flask import Blueprint, Response, current_app, request
 from werkzeug.exceptions import MethodNotAllowed, NotFound
 from werkzeug.security import safe_join
 
 from webapp import spec
+from webapp.api.first_modules import with_first_modules
 
 blueprint = Blueprint("client", __name__)
 
@@ -38,14 +41,31 @@ NOT_NEEDED = frozenset({"package.json", "package-lock.json", "vendored.json", "t
 NEEDED = frozenset(MEDIA_TYPES) - {".md", ".txt"}
 
 
+PACKERS: dict[str, Callable[[bytes], bytes]] = {
+    "br": lambda plain: bytes(brotli.compress(plain, quality=11)),
+    "gzip": lambda plain: gzip.compress(plain, 6, mtime=0),
+}
+
+
 @dataclass(frozen=True, slots=True)
 class ClientFile:
-    """One file: its bytes, plain and (where it helps) gzipped, and the hash of the plain ones."""
+    """One file as it is sent: its bytes and their hash; packed ones by encoding, once asked for."""
 
     changed_ns: int
     digest: str
     plain: bytes
-    packed: bytes | None
+    can_be_packed: bool
+    packed: dict[str, bytes] = field(default_factory=dict)
+
+    def encoded(self) -> tuple[str | None, bytes]:
+        """The best encoding that this request takes, and the bytes in it."""
+        takes = request.accept_encodings
+        how = next((one for one in PACKERS if takes.quality(one) > 0), None)
+        if how is None or not self.can_be_packed:
+            return None, self.plain
+        if how not in self.packed:
+            self.packed[how] = PACKERS[how](self.plain)
+        return how, self.packed[how]
 
 
 _files: dict[Path, ClientFile] = {}
@@ -60,8 +80,10 @@ def client_file(path: Path) -> ClientFile:
     if held is not None and held.changed_ns == changed_ns:
         return held
     plain = path.read_bytes()
-    packed = None if path.suffix in PACKED_ALREADY else gzip.compress(plain, 6, mtime=0)
-    made = ClientFile(changed_ns, hashlib.sha256(plain).hexdigest()[:20], plain, packed)
+    if path.name == "index.html":
+        plain = with_first_modules(path, plain.decode("utf-8")).encode("utf-8")
+    digest = hashlib.sha256(plain).hexdigest()[:20]
+    made = ClientFile(changed_ns, digest, plain, path.suffix not in PACKED_ALREADY)
     with _lock:
         _files[path] = made
     return made
@@ -114,10 +136,10 @@ def file(name: str = "index.html") -> Response:
     if path is None or path.suffix not in MEDIA_TYPES or not path.is_file():
         raise NotFound("There is no such page.")
     held = client_file(path)
-    packed = held.packed is not None and request.accept_encodings.quality("gzip") > 0
-    response = Response(held.packed if packed else held.plain)
-    if packed:
-        response.headers["Content-Encoding"] = "gzip"
+    encoding, data = held.encoded()
+    response = Response(data)
+    if encoding is not None:
+        response.headers["Content-Encoding"] = encoding
     response.headers["Content-Type"] = MEDIA_TYPES[path.suffix]
     response.headers["Cache-Control"] = "no-cache"
     response.headers["Vary"] = "Accept-Encoding"
