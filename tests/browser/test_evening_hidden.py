@@ -90,6 +90,50 @@ def test_a_half_written_flight_and_its_pouring_list_outlive_the_phone(page):
     expect(page.locator(".flight-wine")).to_contain_text("Poggio Nero 2016")
 
 
+def test_the_wine_being_written_down_outlives_the_phone(page):
+    open_pour(page)
+    page.goto("/#/pour/flight")
+    write_down(page, *WINES[0])
+    page.reload()
+    expect(page.get_by_label("Name", exact=True)).to_have_value("Poggio Nero")
+    expect(page.get_by_label("Alcohol", exact=True)).to_have_value("13.5")
+    expect(page.get_by_label("Vintage", exact=True)).to_have_value("2016")
+    expect(page.locator(".flight-one .field button.row").first).to_contain_text("Chianti")
+    page.get_by_role("button", name="Add another wine").tap()
+    expect(page.locator(".flight-wine")).to_contain_text("Poggio Nero 2016")
+    expect(page.get_by_label("Name", exact=True)).to_have_value("")
+
+
+def test_a_glass_of_a_flight_is_uncovered_only_after_its_guesses_are_locked(page):
+    thumb = cover(page)
+    hand_over(thumb)
+    thumb.press(page.get_by_role("button", name="Next glass"))
+    thumb.step("Bottle")
+    expect(page.get_by_role("button", name="Uncover it now")).to_have_count(0)
+    thumb.step("Verdict")
+    uncover = page.get_by_role("button", name="Uncover the label")
+    expect(uncover).to_be_disabled()
+    page.get_by_label("Guess: alcohol").fill("13")
+    expect(uncover).to_be_disabled()
+    thumb.press(page.get_by_role("button", name="Lock my guesses"))
+    thumb.press(uncover)
+    expect(page.locator(".answers")).to_contain_text("13%")
+    written(page)
+    glass = next(row for row in records(page, "tasting") if row["id"] == in_hand(page))
+    assert glass["guesses_locked_at"] <= glass["uncovered_at"]
+
+
+def test_nothing_is_guessed_once_the_label_was_seen(page):
+    thumb = open_pour(page)
+    thumb.type_into("bottle.name", "Poggio Nero")
+    thumb.step("Bottle")
+    thumb.press(page.get_by_role("button", name="Cover the label"))
+    thumb.step("Verdict")
+    thumb.press(page.get_by_role("button", name="Uncover the label"))
+    expect(page.locator(".guesses")).to_contain_text("None was locked before")
+    expect(page.get_by_label("Guess: alcohol")).to_have_count(0)
+
+
 def test_the_pouring_list_outlives_the_phone_and_is_gone_once_hidden(page):
     thumb = cover(page)
     page.reload()
@@ -171,8 +215,10 @@ def test_a_bottle_keeps_its_cover_while_another_glass_of_it_is_hidden(page):
     bottles = [row["bottle"] for row in records(page, "tasting")]
     twice = next(bottle for bottle in bottles if bottles.count(bottle) == 2)
     first = next(row for row in records(page, "tasting") if row["bottle"] == twice)
-    page.goto(f"/#/pour/{first['id']}/bottle")
-    thumb.press(page.get_by_role("button", name="Uncover it now"))
+    page.goto(f"/#/pour/{first['id']}/verdict")
+    thumb.press(page.get_by_role("button", name="Lock without a guess"))
+    thumb.press(page.get_by_role("button", name="Uncover the label"))
+    thumb.step("Bottle")
     expect(page.locator(".name-input")).to_be_visible()
     written(page)
     covered = {row["id"]: row.get("covered") for row in records(page, "bottle")}

@@ -10,7 +10,15 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.conftest import LiveServer
 from tests.browser.evening import put
-from tests.browser.pour_room import PHONE, Thumb, open_pour, records, wait_for_offline_edition
+from tests.browser.pour_room import (
+    PHONE,
+    Thumb,
+    open_pour,
+    quick_note,
+    records,
+    wait_for_offline_edition,
+    written,
+)
 
 pytestmark = pytest.mark.browser
 
@@ -61,6 +69,23 @@ def test_a_style_has_its_band_and_the_fridge_its_time(page):
     expect(page.locator(".serving-band")).to_contain_text("16°C to 18°C")
     expect(way(page, "Fridge")).to_contain_text("40 min")
     expect(page.locator(".way", has_text="On the table")).to_have_count(0)
+
+
+def test_the_band_is_that_of_the_chosen_style_also_after_a_restart(page):
+    serving(page, "barolo")
+    page.reload()
+    expect(page.locator(".serving-band")).to_contain_text("16°C to 18°C")
+    expect(page.locator("main .field button.row")).to_contain_text("Barolo")
+
+
+def test_after_a_restart_the_band_is_that_of_the_pour_that_stands_open(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Alte Halde", "barolo")
+    written(page)
+    page.goto("/#/pour/serving")
+    expect(page.locator(".serving-band")).to_contain_text("16°C to 18°C")
+    page.reload()
+    expect(page.locator(".serving-band")).to_contain_text("16°C to 18°C")
 
 
 def test_a_cold_bottle_is_warmed_on_the_table_and_in_no_fridge(page):

@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import LiveServer
 from tests.browser.evening import put
-from tests.browser.pour_room import PHONE, Thumb, open_pour, quick_note, records
+from tests.browser.pour_room import PHONE, Thumb, open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
 
@@ -159,8 +159,8 @@ def test_the_usual_pour_of_the_settings_goes_with_the_next_pour_and_is_no_word_o
     assert records(page, "tasting")[0]["pour_ml"] == 40
 
 
-def triangle(page: Page, rounds: str) -> Thumb:
-    thumb = open_pour(page)
+def triangle(page: Page, rounds: str, begun: bool = False) -> Thumb:
+    thumb = Thumb(page) if begun else open_pour(page)
     page.goto("/#/pour/triangle")
     thumb.press(page.get_by_role("radio", name=rounds))
     page.get_by_label("First wine").fill("Cask 1")
@@ -185,6 +185,54 @@ def test_three_of_three_triangles_are_told_apart(page):
     expect(page.locator("main")).to_contain_text("The odd glass was found 3 of 3 times.")
     expect(page.locator("main")).to_contain_text("You can tell them apart.")
     expect(page.locator("main")).to_contain_text("in 4 of 100 such tests (p = 0.037)")
+    expect(page.get_by_role("link", name="Kept in the book")).to_be_visible()
+    written(page)
+    kept = records(page, "visit")[-1]
+    assert (kept["triangle_rounds"], kept["triangle_found"]) == (3, 3)
+    assert kept["triangle_wines"] == "Cask 1"
+    # It is an occasion that is over: the next pour is none of it.
+    assert kept["ended_at"]
+    page.reload()
+    page.get_by_role("link", name="Kept in the book").tap()
+    expect(page.locator("main")).to_contain_text("You can tell them apart.")
+    assert len(records(page, "visit")) == 1
+    page.goto("/#/pour/triangle")
+    page.get_by_role("button", name="Another triangle").tap()
+    expect(page.get_by_role("link", name="Cask 1")).to_contain_text("3 of 3")
+
+
+def test_a_triangle_of_a_running_visit_is_kept_with_it_and_a_second_one_beside_it(page):
+    visit = visit_of(page, 12)
+    for _ in range(2):
+        thumb = triangle(page, "3 rounds", begun=True)
+        for _ in range(3):
+            thumb.press(page.get_by_role("button", name="Poured. Hide, and hand over"))
+            thumb.press(page.locator(".odd-glass").first)
+        expect(page.get_by_role("link", name="Kept in the book")).to_be_visible()
+        page.get_by_role("button", name="Another triangle").tap()
+    kept = [row for row in records(page, "visit") if "triangle_rounds" in row]
+    assert [row["id"] == visit for row in kept].count(True) == 1
+    assert len(kept) == 2
+    page.goto(f"/#/pour/visit/{visit}")
+    expect(page.get_by_role("heading", name="Triangle")).to_be_visible()
+
+
+def test_a_visit_that_is_over_takes_another_pour_only_when_it_is_asked_to(page):
+    visit = visit_of(page, 12)
+    page.get_by_role("button", name="End the visit").tap()
+    expect(page.get_by_role("button", name="Next pour")).to_have_count(0)
+    page.get_by_role("button", name="One more pour in this visit").tap()
+    expect(page.locator(".where-row")).to_contain_text("pour 2")
+    thumb = Thumb(page)
+    quick_note(thumb, "Cask 2")
+    thumb.primary()
+    expect(page.locator(".where-row")).to_contain_text("Where are you?")
+    quick_note(thumb, "Cask 3")
+    written(page)
+    visits = {row.get("bottle"): row.get("visit") for row in records(page, "tasting")}
+    names = {row["id"]: row.get("name") for row in records(page, "bottle")}
+    assert {names[bottle]: held for bottle, held in visits.items()} == {
+        "Cask 1": visit, "Cask 2": visit, "Cask 3": None}  # fmt: skip
 
 
 def test_a_triangle_outlives_the_phone_and_says_nothing_before_its_last_round(page):

@@ -158,6 +158,29 @@ def test_a_photo_proposes_a_hue_that_the_taster_confirms(page, thumb):
     assert records(page, "tasting")[0]["look_hue"] == "red_garnet"
 
 
+def test_the_photo_is_measured_from_the_keyboard_too(page, thumb):
+    photo = Image.new("RGB", (400, 300), (236, 235, 228))
+    photo.paste((128, 40, 34), (280, 0, 400, 300))
+    held = io.BytesIO()
+    photo.save(held, "PNG")
+    thumb.step("Look")
+    page.get_by_role("button", name="Propose a hue from a photo").tap()
+    page.set_input_files(
+        ".hue-photo input", {"name": "g.png", "mimeType": "image/png", "buffer": held.getvalue()}
+    )
+    picture = page.get_by_role("button", name="The photo, mark on the white ground")
+    picture.focus()
+    page.keyboard.press("ArrowLeft")
+    expect(page.get_by_role("button", name="at 48% across and 50% down")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("button", name="mark on the wine at 48%")).to_be_focused()
+    for _ in range(4):
+        page.keyboard.press("Shift+ArrowRight")
+    page.keyboard.press("Enter")
+    expect(page.locator(".photo-mark.set")).to_have_text(["1", "2"])
+    expect(page.locator(".hue-photo .choice").first).to_contain_text("garnet, apart by")
+
+
 def test_a_white_ground_that_is_dark_proposes_nothing(page, thumb):
     held = io.BytesIO()
     Image.new("RGB", (400, 300), (40, 20, 20)).save(held, "PNG")

@@ -43,7 +43,7 @@ function LedgerRow({ entry: { id, at, liking, about }, firstOfDay }) {
 
 /** @param {{ liking: number | null | undefined }} props */
 export function LikingFigure({ liking }) {
-  if (!liking) return html`<span class="ruled-figure none"><span aria-hidden="true">${'\u2013'}</span><span class="unseen">${t('book.no_verdict')}</span></span>`;
+  if (!liking) return html`<span class="ruled-figure none"><span aria-hidden="true">${'\u2013'}</span><span class="unseen">${t('parts.not_judged')}</span></span>`;
   return html`<${RuledFigure} figure=${String(liking)} said=${t(`liking.${liking}`)} min=${1} max=${9} at=${liking} />`;
 }
 

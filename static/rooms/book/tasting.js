@@ -44,6 +44,7 @@ export function TastingPage({ id }) {
   const words = fields['words'];
   return html`<${Page} title=${bottleName(bottle)} back="/book" aside=${html`<${LikingFigure} liking=${fields['liking']} />`}>
     <p class="diary-when">${whenAndWhere(fields, visit)}</p>
+    ${visit && !visit.gone && html`<p class="diary-more"><a class="button plain" href=${`#/pour/visit/${visit.id}`}>${t('book.visit_open')}</a></p>`}
     ${fields['liking'] && html`<p class="voice diary-liking">${t(`liking.${fields['liking']}`)}</p>`}
     ${words && html`<blockquote class="diary-words">${words}</blockquote>`}
     <${BottleFacts} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)} edit=${`/pour/${id}/bottle`} more=${glassFacts(fields, units?.fields ?? {})} />

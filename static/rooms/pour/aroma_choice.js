@@ -4,10 +4,10 @@ import { t } from '../../words.js';
 import { tastingsNewest } from '../../book/read.js';
 import { fold } from '../../parts/picker.js';
 import { ownEntry, touch, without, wordsOf } from './aroma_entry.js';
-import { countWords, families, familiesInOrder, likeliest } from './aroma_order.js';
+import { countWords, families, familiesInOrder, lastNoted, nearest } from './aroma_order.js';
 import { AromaWord, NotedWords } from './aroma_words.js';
 import { faultText, Held } from './controls.js';
-import { isCovered, says, write } from './in_hand.js';
+import { inHand, isCovered, says, write } from './in_hand.js';
 import { styleOf } from './style_finder.js';
 
 const LOOKED_BACK = 300;
@@ -18,10 +18,10 @@ export function AromaChoice({ field, label = t(`field.${field}`), offered = [] }
   const noted = /** @type {string[] | null | undefined} */ (says.tasting.value[field]);
   const give = (/** @type {string[] | null} */ entries) => write('tasting', { [field]: entries });
   const tap = (/** @type {string} */ word) => give(touch(says.tasting.peek()[field], word));
-  const counts = useCounts();
+  const { counts, last } = useNoted();
   // A hidden label must not whisper what its style usually smells of.
   const ofStyle = isCovered.value ? [] : styleOf(says.bottle.value['style'])?.aroma_families ?? [];
-  const near = useMemo(() => likeliest(ofStyle, counts, NEAR + offered.length).filter((word) => !offered.includes(word)).slice(0, NEAR), [ofStyle.join(), offered.join(), counts]);
+  const near = useMemo(() => nearest({ last, styleFamilies: ofStyle, counts }, offered, NEAR), [ofStyle.join(), offered.join(), counts]);
   return html`<${Held} side="tasting" field=${field}><section class="aromas" aria-label=${label}>
     <h2>${label}</h2>
     <${NotedWords} noted=${noted} onTap=${tap} onRemove=${(/** @type {string} */ word) => give(without(says.tasting.peek()[field], word))} />
@@ -78,9 +78,16 @@ function Families({ order, noted, onTap }) {
   })}</ul>`;
 }
 
-/** @returns {Map<string, number>} how often this taster noted each word */
-function useCounts() {
-  const [counts, setCounts] = useState(/** @type {Map<string, number>} */ (new Map()));
-  useEffect(() => { tastingsNewest(LOOKED_BACK).then((rows) => setCounts(countWords(rows.map((row) => row.fields)))); }, []);
-  return counts;
+const NOTHING_NOTED = { counts: /** @type {Map<string, number>} */ (new Map()), last: /** @type {string[]} */ ([]) };
+
+/** How often this taster noted each word, and which were the last in other tastings than this one. */
+function useNoted() {
+  const [noted, setNoted] = useState(NOTHING_NOTED);
+  const own = inHand.value?.tasting;
+  useEffect(() => {
+    tastingsNewest(LOOKED_BACK).then((rows) => {
+      setNoted({ counts: countWords(rows.map((row) => row.fields)), last: lastNoted(rows.filter((row) => row.id !== own).map((row) => row.fields)) });
+    });
+  }, [own]);
+  return noted;
 }

@@ -1,4 +1,4 @@
-// Which aroma words lie nearest to the thumb: those this style is known for, then those this taster reaches for most.
+// Which aroma words lie nearest to the thumb: those noted last, those this style is known for, then those this taster reaches for most.
 import aromas from '../../spec/aromas.json' with { type: 'json' };
 import { wordsOf } from './aroma_entry.js';
 
@@ -8,6 +8,7 @@ import { wordsOf } from './aroma_entry.js';
 const STEPS_WITH_WORDS = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
 const A_FAMILY = 2;
 const OF_STYLE = 8;
+const LAST = 4;
 
 /** @type {Family[]} */
 export const families = aromas.families;
@@ -22,6 +23,24 @@ export function countWords(tastings) {
     for (const word of noted) counts.set(word, (counts.get(word) ?? 0) + 1);
   }
   return counts;
+}
+
+/** @param {Fields[]} tastings the latest first @returns {string[]} words in the order in which they were last noted, the latest first */
+export function lastNoted(tastings) {
+  const noted = tastings.flatMap((tasting) => [...STEPS_WITH_WORDS].reverse().flatMap((step) => wordsOf(tasting[step])));
+  return [...new Set(noted)].filter((word) => everyWord.has(word));
+}
+
+/**
+ * The words at the thumb: the last ones first, then the likeliest.
+ * @param {{ last: string[], styleFamilies: string[], counts: Map<string, number> }} known
+ * @param {string[]} offered words that stand elsewhere on the page already
+ * @param {number} most
+ */
+export function nearest({ last, styleFamilies, counts }, offered, most) {
+  const lately = last.filter((word) => !offered.includes(word)).slice(0, LAST);
+  const likely = likeliest(styleFamilies, counts, most + lately.length + offered.length).filter((word) => !offered.includes(word));
+  return [...new Set([...lately, ...likely])].slice(0, most);
 }
 
 /**

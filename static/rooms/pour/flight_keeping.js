@@ -10,7 +10,7 @@ import { runningVisit } from './visits.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
 /** @typedef {{ bottle: string | null, name: string | null, style: string | null, label_abv: number | null, vintage: number | null }} Wine */
-/** @typedef {{ wines: Wine[], repeated: boolean, poured: { visit: string, glasses: { mark: string, name: string }[] } | null }} Draft */
+/** @typedef {{ wines: Wine[], typed?: Wine | null, repeated: boolean, poured: { visit: string, glasses: { mark: string, name: string }[] } | null }} Draft typed: the wine that is being written down */
 
 /** @param {unknown} kept @returns {kept is Draft} */
 const isDraft = (kept) => Array.isArray(/** @type {any} */ (kept)?.wines);

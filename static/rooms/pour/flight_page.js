@@ -1,5 +1,5 @@
 // Whoever pours writes down the wines of a flight, covers them, pours by the list and hands the phone over.
-import { html, useEffect, useMemo, useState } from '../../ui.js';
+import { html, useEffect, useMemo } from '../../ui.js';
 import { t } from '../../words.js';
 import { go } from '../../router.js';
 import { date } from '../../formats.js';
@@ -30,23 +30,24 @@ export function FlightPage() {
 
 /** @param {{ made: Draft }} props */
 function Wines({ made }) {
-  const [wine, setWine] = useState(NO_WINE);
+  const wine = made.typed ?? NO_WINE;
+  const keep = (/** @type {Partial<Draft>} */ change) => draft.keep({ ...(draft.now.peek() ?? made), ...change });
+  const type = (/** @type {Partial<Wine>} */ change) => keep({ typed: { ...(draft.now.peek()?.typed ?? NO_WINE), ...change } });
   const full = made.wines.length >= MOST_GLASSES - 1;
-  const add = (/** @type {Wine} */ added) => { draft.keep({ ...made, wines: [...made.wines, added] }); setWine(NO_WINE); };
-  const drop = (/** @type {number} */ index) => draft.keep({ ...made, wines: made.wines.filter((_, each) => each !== index) });
+  const add = (/** @type {Wine} */ added) => keep({ wines: [...made.wines, added], typed: null });
+  const drop = (/** @type {number} */ index) => keep({ wines: made.wines.filter((_, each) => each !== index) });
   const cover = () => {
     const wines = canAdd(wine) ? [...made.wines, wine] : made.wines;
     if (wines.length < FEWEST) return say(t('evening.flight_fewest'));
-    setWine(NO_WINE);
-    return coverFlight({ ...made, wines }, t('evening.flight_named', { on: date(today()) }));
+    return coverFlight({ ...made, wines, typed: null }, t('evening.flight_named', { on: date(today()) }));
   };
   return html`<p class="voice guide">${t('evening.flight_guide')}</p>
     ${made.wines.length > 0 && html`<ol class="ruled">${made.wines.map((each, index) => html`<li key=${index} class="flight-wine"><span class="grow name">${nameOf(each)}</span>
       <button type="button" class="button plain" onClick=${() => drop(index)} aria-label=${t('evening.flight_drop', { name: nameOf(each) })}>${t('evening.drop')}</button></li>`)}</ol>`}
-    ${!full && html`<${OneWine} key=${made.wines.length} wine=${wine} onChange=${setWine} onTake=${add} />
+    ${!full && html`<${OneWine} key=${made.wines.length} wine=${wine} onType=${type} onTake=${add} />
       <button type="button" class="button" disabled=${!canAdd(wine)} onClick=${() => add(wine)}>${t('evening.flight_add')}</button>`}
     <${Choice} label=${t('evening.flight_repeat')} note=${t('evening.flight_repeat_note')} value=${made.repeated ? 'one' : 'none'} options=${['one', 'none'].map((id) => ({ id, label: t(`evening.flight_repeat_${id}`) }))}
-      onChange=${(/** @type {string | null} */ said) => draft.keep({ ...made, repeated: said === 'one' })} />
+      onChange=${(/** @type {string | null} */ said) => keep({ repeated: said === 'one' })} />
     <div class="at-thumb"><button type="button" class="button primary" onClick=${cover}>${t('evening.flight_cover')}</button></div>`;
 }
 
@@ -55,8 +56,8 @@ function canAdd(wine) {
   return Boolean(wine.name?.trim() || wine.style);
 }
 
-/** @param {{ wine: Wine, onChange: (wine: Wine) => void, onTake: (wine: Wine) => void }} props */
-function OneWine({ wine, onChange, onTake }) {
+/** @param {{ wine: Wine, onType: (change: Partial<Wine>) => void, onTake: (wine: Wine) => void }} props */
+function OneWine({ wine, onType, onTake }) {
   const styles = useMemo(styleItems, []);
   const known = useKnown();
   const take = (/** @type {string | null} */ id) => {
@@ -64,10 +65,10 @@ function OneWine({ wine, onChange, onTake }) {
     if (row) onTake({ bottle: row.id, name: bottleName(row.fields), style: row.fields['style'] ?? null, label_abv: row.fields['label_abv'] ?? null, vintage: row.fields['vintage'] ?? null });
   };
   const items = known.map((row) => ({ id: row.id, label: [bottleName(row.fields), row.fields['vintage']].filter(Boolean).join(' '), note: styleOf(row.fields['style'])?.name ?? '', find: fold([row.fields['producer'], bottleName(row.fields), row.fields['vintage']].join(' ')) }));
-  return html`<div class="flight-one"><${TextField} label=${t('field.name')} value=${wine.name} maxLength=${120} onChange=${(/** @type {string | null} */ name) => onChange({ ...wine, name })} />
-    <${Picker} label=${t('field.style')} items=${styles} value=${wine.style} placeholder=${t('pour.choose_style')} onChange=${(/** @type {string | null} */ style) => onChange({ ...wine, style })} />
-    <div class="pair"><${NumberField} label=${t('pour.alcohol')} unit=${t('pour.percent')} min=${0} max=${25} value=${wine.label_abv} onChange=${(/** @type {number | null} */ label_abv) => onChange({ ...wine, label_abv })} />
-      <${NumberField} label=${t('field.vintage')} whole=${true} min=${1800} max=${2100} value=${wine.vintage} onChange=${(/** @type {number | null} */ vintage) => onChange({ ...wine, vintage })} /></div>
+  return html`<div class="flight-one"><${TextField} label=${t('field.name')} value=${wine.name} maxLength=${120} onChange=${(/** @type {string | null} */ name) => onType({ name })} />
+    <${Picker} label=${t('field.style')} items=${styles} value=${wine.style} placeholder=${t('pour.choose_style')} onChange=${(/** @type {string | null} */ style) => onType({ style })} />
+    <div class="pair"><${NumberField} label=${t('pour.alcohol')} unit=${t('pour.percent')} min=${0} max=${25} value=${wine.label_abv} onChange=${(/** @type {number | null} */ label_abv) => onType({ label_abv })} />
+      <${NumberField} label=${t('field.vintage')} whole=${true} min=${1800} max=${2100} value=${wine.vintage} onChange=${(/** @type {number | null} */ vintage) => onType({ vintage })} /></div>
     ${items.length > 0 && !canAdd(wine) && html`<${Picker} label=${t('evening.flight_known')} items=${items} value=${null} placeholder=${t('evening.flight_known_choose')} onChange=${take} />`}</div>`;
 }
 

@@ -17,16 +17,25 @@ export function Cover() {
   const cover = () => {
     write('tasting', { label_hidden: true, uncovered_at: null });
     if (Object.keys(says.bottle.peek()).length) write('bottle', { covered: true });
-    say(t('pour.covered_now'), () => uncover());
+    say(t('pour.covered_now'), () => {
+      write('tasting', { label_hidden: null });
+      if (says.bottle.peek()['covered']) write('bottle', { covered: false });
+    });
   };
   return html`<${Held} side="tasting" field="label_hidden"><div class="cover"><p class="field-note">${t('pour.cover_note')}</p>
     <button type="button" class="button" onClick=${cover}>${t('pour.cover')}</button></div><//>`;
 }
 
+/** A glass of a flight waits for its guesses, so that no glance at one label gives another away. */
+function isOfFlight() {
+  return Boolean(says.tasting.value['flight_mark']);
+}
+
 /** What stands in the place of the label while it is covered. */
 export function Covered() {
-  return html`<${Held} side="tasting" field="label_hidden"><div class="covered"><p class="covered-name name">${t('pour.hidden')}</p><p class="field-note">${t('pour.covered_note')}</p>
-    <button type="button" class="button plain" onClick=${uncover}>${t('pour.uncover_now')}</button></div><//>`;
+  const waits = isOfFlight() && !says.tasting.value['guesses_locked_at'];
+  return html`<${Held} side="tasting" field="label_hidden"><div class="covered"><p class="covered-name name">${t('pour.hidden')}</p><p class="field-note">${t(waits ? 'pour.covered_in_flight' : 'pour.covered_note')}</p>
+    ${!waits && html`<button type="button" class="button plain" onClick=${uncover}>${t('pour.uncover_now')}</button>`}</div><//>`;
 }
 
 async function uncover() {
@@ -49,9 +58,10 @@ export function Guesses() {
   const fields = says.tasting.value;
   if (!fields['label_hidden']) return null;
   const locked = Boolean(fields['guesses_locked_at']);
+  const unguessed = html`<p class="field-note">${t('pour.guesses_none_locked')}</p>`;
   return html`<section class="guesses"><h2>${t('pour.guesses')}</h2>
-    ${locked ? html`<${Answers} />` : html`<${OpenGuesses} />`}
-    ${isCovered.value && html`<${Held} side="tasting" field="uncovered_at"><button type="button" class="button" disabled=${!locked && hasGuess()} onClick=${uncover}>${t('pour.uncover')}</button><//>`}
+    ${locked ? html`<${Answers} />` : isCovered.value ? html`<${OpenGuesses} />` : unguessed}
+    ${isCovered.value && html`<${Held} side="tasting" field="uncovered_at"><button type="button" class="button" disabled=${!locked && (hasGuess() || isOfFlight())} onClick=${uncover}>${t('pour.uncover')}</button><//>`}
   </section>`;
 }
 
@@ -59,7 +69,7 @@ function OpenGuesses() {
   return html`<p class="field-note">${t('pour.guesses_note')}</p>
     <div class="pair"><${Figure} field="guess_abv" unit=${t('pour.percent')} /><${Figure} field="guess_age_years" unit=${t('pour.years')} /></div>
     <${GuessedStyle} /><${Line} field="guess_grape" />
-    <${Held} side="tasting" field="guesses_locked_at"><button type="button" class="button" disabled=${!hasGuess()} onClick=${() => write('tasting', { guesses_locked_at: moment() })}>${t('pour.lock_guesses')}</button><//>`;
+    <${Held} side="tasting" field="guesses_locked_at"><button type="button" class="button" disabled=${!hasGuess() && !isOfFlight()} onClick=${() => write('tasting', { guesses_locked_at: moment() })}>${t(hasGuess() || !isOfFlight() ? 'pour.lock_guesses' : 'pour.lock_without')}</button><//>`;
 }
 
 /** Guess and label side by side; the label's column stays empty until it is uncovered. */

@@ -6,12 +6,15 @@ import { number } from '../../formats.js';
 import { hueProposals, labOnWhite } from '../../trade/colour.js';
 import { TradeError } from '../../trade/errors.js';
 import { says, write } from './in_hand.js';
+import { MarkedPicture, MARKS } from './marked_picture.js';
 import { patchColour } from './patch_colour.js';
 
 const WIDEST_PX = 720;
 const OFFERED = 3;
 
 /** @typedef {[number, number, number]} Rgb */
+/** @typedef {import('./marked_picture.js').Spot} Spot */
+/** @typedef {{ spot: Spot, rgb: Rgb }} Mark */
 
 /** @param {{ colour: string | null }} props which kind of wine it is */
 export function HuePhoto({ colour }) {
@@ -35,34 +38,28 @@ export function HuePhoto({ colour }) {
 /** @param {{ picture: ImageBitmap, colour: string }} props */
 function Tapped({ picture, colour }) {
   const canvas = useRef(/** @type {HTMLCanvasElement | null} */ (null));
-  const [white, setWhite] = useState(/** @type {Rgb | null} */ (null));
-  const [wine, setWine] = useState(/** @type {Rgb | null} */ (null));
+  const [marks, setMarks] = useState(/** @type {Mark[]} */ ([]));
   const scale = Math.min(1, WIDEST_PX / picture.width);
   useEffect(() => {
     canvas.current?.getContext('2d', { willReadFrequently: true })?.drawImage(picture, 0, 0, canvas.current.width, canvas.current.height);
-    setWhite(null);
-    setWine(null);
+    setMarks([]);
   }, [picture]);
-  const tap = (/** @type {MouseEvent} */ event) => {
-    const rgb = canvas.current && colourAt(canvas.current, event);
-    if (!rgb) return;
-    if (!white || wine) {
-      setWhite(rgb);
-      setWine(null);
-    } else setWine(rgb);
+  const set = (/** @type {Spot} */ spot) => {
+    const rgb = canvas.current && colourAt(canvas.current, spot);
+    if (rgb) setMarks([...(marks.length === MARKS.length ? [] : marks), { spot, rgb }]);
   };
+  const [white, wine] = marks.map((mark) => mark.rgb);
   return html`<p class="label" role="status">${t(!white ? 'pour.photo_tap_white' : wine ? 'pour.photo_taken' : 'pour.photo_tap_wine')}</p>
-    <canvas ref=${canvas} width=${Math.round(picture.width * scale)} height=${Math.round(picture.height * scale)} onClick=${tap}></canvas>
+    <${MarkedPicture} canvas=${canvas} width=${Math.round(picture.width * scale)} height=${Math.round(picture.height * scale)} spots=${marks.map((mark) => mark.spot)} onSet=${set} />
+    <p class="field-note">${t('pour.photo_keys')}</p>
     ${white && wine && html`<${Proposals} white=${white} wine=${wine} colour=${colour} />`}`;
 }
 
-/** @param {HTMLCanvasElement} canvas @param {MouseEvent} event @returns {Rgb | null} */
-function colourAt(canvas, event) {
+/** @param {HTMLCanvasElement} canvas @param {Spot} spot @returns {Rgb | null} */
+function colourAt(canvas, { across, down }) {
   const context = canvas.getContext('2d', { willReadFrequently: true });
-  const box = canvas.getBoundingClientRect();
   if (!context) return null;
-  const x = Math.round((event.clientX - box.left) / box.width * canvas.width);
-  const y = Math.round((event.clientY - box.top) / box.height * canvas.height);
+  const [x, y] = [Math.round(across * (canvas.width - 1)), Math.round(down * (canvas.height - 1))];
   return patchColour(context.getImageData(0, 0, canvas.width, canvas.height), x, y);
 }
 

@@ -69,6 +69,16 @@ export function write(side, fields) {
   ]);
 }
 
+/** A fresh pour only remembers where it will be; one that is begun says it. @param {Fields} fields */
+export function carry(fields) {
+  const hand = inHand.peek();
+  if (!hand) return;
+  if (hand.begun) return write('tasting', fields);
+  inHand.value = { ...hand, carried: { ...hand.carried, ...fields } };
+  says.tasting.value = { ...says.tasting.peek(), ...fields };
+  return undefined;
+}
+
 function hasBottle() {
   return Object.keys(says.bottle.peek()).length > 0;
 }

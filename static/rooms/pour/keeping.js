@@ -1,8 +1,8 @@
 // Closing a pour and opening the next one.
 import { moment } from '../../book/moment.js';
-import { bottle } from '../../book/read.js';
+import { bottle, visit } from '../../book/read.js';
 import { remove } from '../../book/write.js';
-import { faults, inHand, isBlank, says, write } from './in_hand.js';
+import { carry, faults, inHand, isBlank, says, write } from './in_hand.js';
 import { bottleIsFree, lay } from './same_bottle.js';
 import { layAside, takeUp } from './taking_up.js';
 import { settled, trouble } from './write_queue.js';
@@ -37,6 +37,14 @@ export async function openWith(bottleId) {
   if (!isBlank.peek()) await next();
   const row = await bottle(bottleId);
   if (row && !row.gone) lay(row.id, row.fields);
+}
+
+/** Makes the next pour one of a visit that is over; a pour that was begun is left as it is, in the book. @param {string} visitId */
+export async function openInVisit(visitId) {
+  await takeUp(undefined);
+  if (!isBlank.peek()) await next();
+  const row = await visit(visitId);
+  if (row && !row.gone) carry({ visit: row.id, ...(row.fields['place'] ? { place: row.fields['place'] } : {}) });
 }
 
 /** Takes a kept pour in hand again. @param {string} tasting */

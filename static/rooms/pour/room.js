@@ -8,7 +8,7 @@ import { Page } from '../page.js';
 import { useScreen } from '../behind.js';
 import { asideDoor, ofPour } from './behind.js';
 import { inHand, stepAt } from './in_hand.js';
-import { openWith } from './keeping.js';
+import { openInVisit, openWith } from './keeping.js';
 import { Note } from './note.js';
 import { readStep } from './steps.js';
 import { standAt, takeUp } from './taking_up.js';
@@ -30,7 +30,7 @@ function Aside({ door, path, query }) {
 /** @param {{ path: string[], query: URLSearchParams }} props */
 function Pouring({ path, query }) {
   const [wanted, slug] = path;
-  const asked = wanted ? undefined : query.get('bottle') ?? undefined;
+  const asked = wanted ? '' : `${query.get('bottle') ?? ''}/${query.get('visit') ?? ''}`;
   const [missing, setMissing] = useState(false);
   useEffect(() => {
     let left = false;
@@ -52,13 +52,15 @@ function Pouring({ path, query }) {
 /**
  * @param {string | undefined} wanted
  * @param {string | undefined} slug
- * @param {string | undefined} bottleId a bottle that the next pour is to be of
+ * @param {string} asked of which bottle or in which visit the next pour is to be, as `bottle/visit`
  * @returns {Promise<boolean>} whether there is such a pour
  */
-async function arrive(wanted, slug, bottleId) {
+async function arrive(wanted, slug, asked) {
   await askAboutFinish();
-  if (bottleId) {
-    await openWith(bottleId);
+  const [bottleId, visitId] = asked.split('/');
+  if (bottleId || visitId) {
+    if (bottleId) await openWith(bottleId);
+    else await openInVisit(String(visitId));
     go('/pour', { replace: true });
     return true;
   }

@@ -1,7 +1,8 @@
 // Before the pour: the band in which this wine is served, and how long it needs in which place to get there.
 import data from '../../spec/serving.json' with { type: 'json' };
-import { html, useMemo, useState } from '../../ui.js';
+import { html, useEffect, useMemo, useState } from '../../ui.js';
 import { t } from '../../words.js';
+import { go } from '../../router.js';
 import { Choice } from '../../parts/choice.js';
 import { NumberField } from '../../parts/field.js';
 import { Picker } from '../../parts/picker.js';
@@ -14,6 +15,7 @@ import { askLeave, standing } from './serving_clock.js';
 import { settingOf, StandingBottle } from './serving_standing.js';
 import { bandSaid, degrees, duration } from './serving_words.js';
 import { styleItems, styleOf } from './style_finder.js';
+import { takeUp } from './taking_up.js';
 import { ownSettings, temperatureUnit } from './units.js';
 
 /** @typedef {import('../../trade/serving.js').Plan} Plan */
@@ -26,9 +28,13 @@ const FRIDGE_C = 4;
 const PLACES = ['fridge', 'ice', 'ice_unstirred', 'freezer', 'table'];
 const STARTS = ['room', 'fridge', 'measured'];
 
-export function ServingPage() {
+/** @param {{ query: URLSearchParams }} props the style chosen here stands in the address, so that it is there after a restart */
+export function ServingPage({ query }) {
+  // After a restart no pour is in hand yet; the one that stands open says what is served.
+  useEffect(() => { if (!inHand.peek()) takeUp(undefined); }, []);
   const label = inHand.value && !isCovered.value ? sound('bottle') : {};
-  const [style, setStyle] = useState(/** @type {string | null} */ (label['style'] ?? null));
+  const style = styleOf(query.get('style'))?.style_id ?? label['style'] ?? null;
+  const setStyle = (/** @type {string | null} */ id) => go(id ? `/pour/serving?style=${id}` : '/pour/serving', { replace: true });
   const [from, setFrom] = useState('room');
   const [measured_c, setMeasured] = useState(/** @type {number | null} */ (null));
   const room_c = ownSettings()['room_c'] ?? USUAL_ROOM_C;

@@ -1,24 +1,21 @@
 // A triangle test (ISO 4120) for one table: can the two wines be told apart at all? The number of rounds is settled before the first.
-import { html } from '../../ui.js';
+import { html, useEffect } from '../../ui.js';
 import { t } from '../../words.js';
-import { number } from '../../formats.js';
 import { keptHere } from '../../book/kept_here.js';
-import { visits } from '../../book/read.js';
-import { save } from '../../book/write.js';
 import { Choice } from '../../parts/choice.js';
 import { TextField } from '../../parts/field.js';
 import { say } from '../../parts/said.js';
 import { discrimination } from '../../trade/discrimination.js';
 import { Page } from '../page.js';
 import { drawRound, GLASSES, scoreOf, winesOf } from './triangle_draw.js';
-import { runningVisit } from './visits.js';
+import { EarlierTriangles } from './triangle_earlier.js';
+import { keepTriangle, placeForTriangle, TriangleSaid } from './triangle_kept.js';
 
 /** @typedef {import('./triangle_draw.js').Round} Round */
-/** @typedef {{ names: [string | null, string | null], planned: number, rounds: Round[], handed: boolean }} Triangle handed: the taster has the phone */
+/** @typedef {{ names: [string | null, string | null], planned: number, rounds: Round[], handed: boolean, visit?: string | null }} Triangle handed: the taster has the phone; visit: what it is kept with */
 
 const PLANS = [3, 5, 7, 10];
 const USUAL_PLAN = 5;
-const HUNDRED = 100;
 
 const triangle = keptHere('triangle', /** @returns {kept is Triangle} */ (/** @type {unknown} */ kept) => Array.isArray(/** @type {any} */ (kept)?.rounds));
 
@@ -38,7 +35,8 @@ function Plan({ now }) {
   return html`<p class="voice guide">${t('evening.triangle_guide')}</p>${name(0)}${name(1)}
     <${Choice} label=${t('evening.triangle_rounds')} note=${t('evening.triangle_rounds_note', { needed: needed ?? 0, planned: now.planned })} value=${String(now.planned)} options=${PLANS.map((count) => ({ id: String(count), label: t('evening.rounds', { count }) }))}
       onChange=${(/** @type {string | null} */ said) => { if (said) triangle.keep({ ...now, planned: Number(said) }); }} />
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${() => triangle.keep({ ...now, rounds: [drawRound()], handed: false })}>${t('evening.triangle_draw')}</button></div>`;
+    <${EarlierTriangles} />
+    <div class="at-thumb"><button type="button" class="button primary" onClick=${() => triangle.keep({ ...now, rounds: [drawRound()], handed: false, visit: null })}>${t('evening.triangle_draw')}</button></div>`;
 }
 
 /** Seen by whoever pours. @param {{ now: Triangle, round: Round }} props */
@@ -66,24 +64,19 @@ function Tasting({ now }) {
 
 /** @param {{ now: Triangle }} props */
 function Result({ now }) {
-  const { trials, correct } = scoreOf(now.rounds);
-  const { p, reading, needed } = discrimination('triangle', correct, trials);
-  const sentence = t('evening.triangle_score', { correct, trials });
-  const chance = t('evening.triangle_chance', { correct, hundred: p * HUNDRED < 1 ? t('evening.under_one') : number(p * HUNDRED, 0), p: number(p, 3) });
-  const verdict = t(`evening.triangle_${reading}`);
-  const again = () => triangle.keep({ ...now, rounds: [], handed: false });
-  return html`<p class="name triangle-score">${sentence}</p><p class="voice">${verdict}</p><p>${chance}</p>
-    ${needed !== null && html`<p class="soft small">${t('evening.triangle_needed', { needed, trials })}</p>`}
+  const score = scoreOf(now.rounds);
+  useEffect(() => { keepOnce(now, score); }, []);
+  const again = () => triangle.keep({ ...now, rounds: [], handed: false, visit: null });
+  return html`<${TriangleSaid} score=${score} />
     <ol class="ruled">${now.rounds.map((round, index) => html`<li key=${index} class="flight-wine"><span class="grow">${t('evening.triangle_round', { round: index + 1, odd: round.odd + 1, answer: (round.answer ?? 0) + 1 })}</span><span class="soft small">${t(round.answer === round.odd ? 'evening.found' : 'evening.missed')}</span></li>`)}</ol>
     <p class="field-note">${t('evening.triangle_source')}</p>
-    <div class="buttons"><button type="button" class="button" onClick=${() => keepInVisit([now.names.filter(Boolean).join(' / '), sentence, verdict, chance].filter(Boolean).join(' '))}>${t('evening.triangle_keep')}</button></div>
+    ${now.visit && html`<a class="row ruled-row" href=${`#/pour/visit/${now.visit}`}><span class="grow">${t('evening.triangle_kept')}</span><span aria-hidden="true">${'\u2192'}</span></a>`}
     <div class="at-thumb"><button type="button" class="button primary" onClick=${again}>${t('evening.triangle_again')}</button></div>`;
 }
 
-/** @param {string} text */
-async function keepInVisit(text) {
-  const running = runningVisit(await visits(), new Date());
-  if (!running) return say(t('evening.no_visit'));
-  await save('visit', running.id, { words: [running.fields['words'], text].filter(Boolean).join('\n').slice(0, 4000) });
-  return say(t('evening.triangle_kept'));
+/** Kept as soon as its last round is answered, also where the phone died in between. @param {Triangle} now @param {import('./triangle_kept.js').Score} score */
+async function keepOnce(now, score) {
+  const visit = now.visit ?? await placeForTriangle();
+  if (!now.visit && triangle.now.peek() === now) await triangle.keep({ ...now, visit });
+  await keepTriangle(visit, { names: now.names, score });
 }

@@ -3,7 +3,7 @@ import { html, useMemo, useState } from '../../ui.js';
 import { t } from '../../words.js';
 import { go } from '../../router.js';
 import { date, time } from '../../formats.js';
-import { bottlesOf, live, tastingsOfVisit, visit as readVisit } from '../../book/read.js';
+import { bottlesOf, live, tastingsOfVisit, visit as readVisit, visits } from '../../book/read.js';
 import { say } from '../../parts/said.js';
 import { LikingFigure } from '../book/ledger.js';
 import { Page } from '../page.js';
@@ -13,43 +13,45 @@ import { hiddenRepeats, Repeated } from './guesses_repeats.js';
 import { bottleName } from './naming.js';
 import { Pace } from './pace.js';
 import { pourName } from './pour_name.js';
-import { endVisit, resumeVisit } from './visits.js';
+import { TriangleOfVisit } from './triangle_kept.js';
+import { endVisit, resumeVisit, runningVisit } from './visits.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
-/** @typedef {{ row: Row | undefined, pours: Row[], bottles: Map<string, Row>, asked: boolean }} Read */
+/** @typedef {{ row: Row | undefined, runs: boolean, pours: Row[], bottles: Map<string, Row>, asked: boolean }} Read */
 
 const FEWEST = 2;
 export const MOST = 4;
 /** @type {Read} */
-const NOTHING_YET = { row: undefined, pours: [], bottles: new Map(), asked: false };
+const NOTHING_YET = { row: undefined, runs: false, pours: [], bottles: new Map(), asked: false };
 
 /** @param {string} id @returns {Promise<Read>} */
 async function readAll(id) {
   const pours = await tastingsOfVisit(id);
-  return { row: await readVisit(id), pours, bottles: await bottlesOf(pours.map((row) => row.fields['bottle'])), asked: true };
+  return { row: await readVisit(id), runs: runningVisit(await visits(), new Date())?.id === id, pours, bottles: await bottlesOf(pours.map((row) => row.fields['bottle'])), asked: true };
 }
 
 /** @param {{ path: string[] }} props */
 export function VisitPage({ path }) {
   const id = path[1] ?? '';
-  const { row, pours, bottles, asked } = useMemo(() => live(() => readAll(id), NOTHING_YET), [id]).value;
+  const { row, runs, pours, bottles, asked } = useMemo(() => live(() => readAll(id), NOTHING_YET), [id]).value;
   const [chosen, setChosen] = useState(/** @type {string[]} */ ([]));
   if (!asked) return html`<${Page} title=${'\u00a0'} back="/pour" aside="" />`;
   if (!row || row.gone) return html`<${Page} title=${t('evening.visit')} back="/pour" aside=""><p class="empty voice">${t('evening.visit_missing')}</p><//>`;
   const { name, place, on, ended_at } = row.fields;
   const covered = pours.filter(isStillCovered);
   const toggle = (/** @type {string} */ tasting) => setChosen(chosen.includes(tasting) ? chosen.filter((each) => each !== tasting) : [...chosen, tasting].slice(-MOST));
-  return html`<${Page} title=${name ?? place ?? t('pour.visit_unnamed', { on: on ?? '' })} back="/pour" aside="">
+  return html`<${Page} title=${name ?? place ?? t('pour.visit_unnamed', { on: on ? date(on) : '' })} back="/pour" aside="">
     <p class="voice guide">${[on ? date(on) : null, place !== name ? place : null, t('evening.pours', { count: pours.length })].filter(Boolean).join(', ')}</p>
     <ol class="ruled visit-pours">${pours.map((pour, index) => html`<${PourRow} key=${pour.id} pour=${pour} number=${index + 1} name=${pourName(pour, bottles)} chosen=${chosen.includes(pour.id)} onChoose=${() => toggle(pour.id)} />`)}</ol>
     ${pours.length >= FEWEST && html`<p class="field-note">${t('evening.side_note')}</p>`}
     ${covered.length > 0 && html`<${Uncover} visit=${id} covered=${covered} />`}
     ${hiddenRepeats(pours.filter((pour) => !isStillCovered(pour))).map((rows) => html`<${Repeated} key=${rows[0]?.id} rows=${rows} name=${bottleName(bottles.get(rows[0]?.fields['bottle'])?.fields ?? {})} />`)}
-    <${Pace} visit=${id} />
+    <${TriangleOfVisit} visit=${row.fields} />
+    ${pours.length > 0 && html`<${Pace} visit=${id} />`}
     <${Ending} id=${id} ended=${Boolean(ended_at)} />
     <div class="at-thumb">${chosen.length >= FEWEST
       ? html`<a class="button primary" href=${`#/pour/side?of=${chosen.join(',')}`}>${t('evening.side_lay', { count: chosen.length })}</a>`
-      : html`<button type="button" class="button primary" onClick=${() => goOn(id)}>${t(covered.some((pour) => !pour.fields['closed_at']) ? 'evening.next_glass' : 'evening.next_pour')}</button>`}</div>
+      : html`<button type="button" class="button primary" onClick=${() => goOn(id, runs)}>${t(covered.some((pour) => !pour.fields['closed_at']) ? 'evening.next_glass' : runs ? 'evening.next_pour' : 'evening.one_more')}</button>`}</div>
   <//>`;
 }
 
@@ -83,8 +85,8 @@ function Ending({ id, ended }) {
   return html`<div class="buttons">${ended ? html`<button type="button" class="button plain" onClick=${() => resumeVisit(id)}>${t('evening.visit_resume')}</button>` : html`<button type="button" class="button plain" onClick=${end}>${t('pour.end_visit')}</button>`}</div>`;
 }
 
-/** @param {string} visit */
-async function goOn(visit) {
+/** @param {string} visit @param {boolean} runs a visit that is over takes one more pour only when it is asked to */
+async function goOn(visit, runs) {
   const glass = await nextGlass(visit, '');
-  go(glass ? `/pour/${glass}/note` : '/pour');
+  go(glass ? `/pour/${glass}/note` : runs ? '/pour' : `/pour?visit=${visit}`);
 }

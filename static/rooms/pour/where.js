@@ -1,13 +1,14 @@
 // Where this pour is tasted and in which visit: one row, and the leaf behind it.
 import { html, useEffect, useMemo, useState } from '../../ui.js';
 import { t } from '../../words.js';
+import { date } from '../../formats.js';
 import { live, tastingsNewest, tastingsOfVisit, visit } from '../../book/read.js';
 import { say } from '../../parts/said.js';
 import { Sheet } from '../../parts/sheet.js';
 import { TextField } from '../../parts/field.js';
 import { useScreen } from '../behind.js';
 import { Held, Line } from './controls.js';
-import { inHand, says, write } from './in_hand.js';
+import { carry, inHand, says } from './in_hand.js';
 import { endVisit, resumeVisit, startVisit } from './visits.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
@@ -52,16 +53,6 @@ function WhereLeaf({ running, onDone }) {
           <button type="button" class="button" onClick=${start}>${t('pour.start_visit')}</button>`}`;
 }
 
-/** A fresh pour only remembers where it will be; one that is begun says it. @param {Record<string, any>} fields */
-function carry(fields) {
-  const hand = inHand.peek();
-  if (!hand) return;
-  if (hand.begun) return write('tasting', fields);
-  inHand.value = { ...hand, carried: { ...hand.carried, ...fields } };
-  says.tasting.value = { ...says.tasting.peek(), ...fields };
-  return undefined;
-}
-
 /** @param {{ places: string[] }} props */
 function PlaceLine({ places }) {
   if (inHand.value?.begun) return html`<${Line} field="place" list=${places} />`;
@@ -78,7 +69,7 @@ function useVisit() {
   if (!id || !now?.row || now.row.gone) return null;
   const at = now.pours.findIndex((row) => row.id === hand?.tasting);
   const { name, place, on } = now.row.fields;
-  return { id, name: name ?? place ?? t('pour.visit_unnamed', { on: on ?? '' }), number: (at < 0 ? now.pours.length : at) + 1 };
+  return { id, name: name ?? place ?? t('pour.visit_unnamed', { on: on ? date(on) : '' }), number: (at < 0 ? now.pours.length : at) + 1 };
 }
 
 /** @returns {string[]} places noted lately, each once */

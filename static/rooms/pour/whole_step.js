@@ -22,5 +22,5 @@ function Finish() {
   return html`<${Held} side="tasting" field="finish_s"><section class="finish"><h2>${t('pour.finish')}</h2>
     <${FinishTimer} seconds=${says.tasting.value['finish_s']} startedAt=${startedAt} onStart=${(/** @type {number | null} */ started) => (started === null ? stopFinish() : startFinish(tasting, started))}
       onStop=${(/** @type {number} */ seconds) => write('tasting', { finish_s: seconds })} />
-    <${Figure} field="finish_s" unit=${t('pour.seconds')} note=${t('pour.finish_note')} /><${FinishWords} /></section><//>`;
+    <${Figure} field="finish_s" label=${t('pour.finish')} unit=${t('pour.seconds')} note=${t('pour.finish_note')} /><${FinishWords} /></section><//>`;
 }
