@@ -12,7 +12,7 @@ import { sendPhotos } from './photo_sending.js';
 import { leaveSentinel, storageState } from './storage.js';
 import { StoreError } from './store_error.js';
 import { db, within } from './tables.js';
-import { somethingIsDue, waitingIn } from './sync/collect.js';
+import { somethingIsDue, untilPostponed, waitingIn } from './sync/collect.js';
 import { alone } from './sync/lock.js';
 import { round } from './sync/round.js';
 import { serverRow } from './sync/server_row.js';
@@ -110,5 +110,7 @@ async function oneRound() {
 /** @param {Set<string>} moved kinds of which records went up or came down */
 function afterwards(moved) {
   if (['tasting', 'bottle', 'settings'].some((kind) => moved.has(kind))) refreshPalate();
-  sendPhotos().then((wait_ms) => { if (wait_ms !== null) schedule.noLaterThan(wait_ms); });
+  for (const waiting of [untilPostponed().catch(() => null), sendPhotos()]) {
+    waiting.then((wait_ms) => { if (wait_ms !== null) schedule.noLaterThan(wait_ms); });
+  }
 }

@@ -54,6 +54,14 @@ export function somethingIsDue() {
   });
 }
 
+/** @returns {Promise<number | null>} ms until a record that broke the server is due again, null where there is none */
+export function untilPostponed() {
+  return within('r', ['outbox'], async (book) => {
+    const rows = await book.outbox.where('held').equals(2).toArray();
+    return rows.length === 0 ? null : Math.max(0, Math.min(...rows.map((row) => row.not_before_ms)) - Date.now());
+  });
+}
+
 /**
  * @param {import('../tables.js').Book} book
  * @returns {Promise<number>} records that go up by themselves, now or later

@@ -48,7 +48,10 @@ export class Schedule {
 
   /** What was saved may have gone up with the round before. */
   afterSave() {
-    this.in(timing.after_save_ms, async () => { if (await this.due()) this.begin(); });
+    this.in(timing.after_save_ms, async () => {
+      if (await this.due()) this.begin();
+      else if (!this.running) this.rest(timing.idle_ms);
+    });
   }
 
   /** @param {number} ms @param {() => void} [begin] */
@@ -58,9 +61,14 @@ export class Schedule {
     this.timer = setTimeout(begin, ms);
   }
 
-  /** A photo waits: the next round shall not come later than that. @param {number} ms */
+  /** @param {number} ms at most, for something else may be due sooner */
+  rest(ms) {
+    this.in(Math.min(ms, Math.max(0, this.wanted_ms - Date.now())));
+  }
+
+  /** Something waits that no save will announce: the next round shall not come later than that. @param {number} ms */
   noLaterThan(ms) {
-    this.wanted_ms = Date.now() + ms;
+    this.wanted_ms = Math.min(this.wanted_ms, Date.now() + ms);
     if (!this.running && this.wanted_ms < this.wakes_ms) this.in(ms);
   }
 
@@ -79,7 +87,7 @@ export class Schedule {
     if (end.end === 'done' && this.again) this.afterSave();
     // Called while it hung on a network that was gone by then: what has come back deserves a try of its own.
     else if (end.end === 'waiting' && this.woken && end.wait_ms === 0) this.in(0);
-    else this.in(Math.min(this.pause(end), Math.max(0, this.wanted_ms - Date.now())));
+    else this.rest(this.pause(end));
     return end;
   }
 

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext
 
+from tests.browser.book.taster import Taster, at_the_table
 from tests.browser.conftest import LiveServer
 
 # A page of the origin that starts nothing by itself, so that a test decides when to sync.
@@ -154,6 +155,13 @@ def start_phone(
 ) -> Callable[[Path], Hand]:
     """Starts the phone whose disk is a folder; the same folder later is the same phone again."""
     return lambda profile: Hand(phone(profile), live_server.url)
+
+
+@pytest.fixture
+def taster(browser: Browser, live_server: LiveServer) -> Iterator[Taster]:
+    """Somebody at the app itself, at the far end of a wire."""
+    with at_the_table(browser, live_server) as one:
+        yield one
 
 
 @pytest.fixture
