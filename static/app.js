@@ -6,6 +6,7 @@ import { Said } from './parts/said.js';
 import { openBook, storeState } from './book/store.js';
 import { storageState } from './book/storage.js';
 import { startSync, syncState } from './book/sync.js';
+import { installWay, watchInstall } from './book/install.js';
 import { newVersion, takeNewVersion, watchVersion } from './book/update.js';
 
 /** @typedef {(props: { path: string[], query: URLSearchParams }) => unknown} Room */
@@ -32,7 +33,7 @@ function House() {
   }, [door]);
   return html`<a class="skip" href="#page" onClick=${skip}>${t('app.skip')}</a>
     ${newVersion.value && html`<div class="notice" role="status"><span>${t('app.new_version')}</span><button type="button" class="button" onClick=${takeNewVersion}>${t('app.take_new_version')}</button></div>`}
-    <${Told} />
+    <${Told} /><${Offer} />
     ${Open && html`<${Open.Room} key=${Open.door} path=${stood.current.path} query=${stood.current.query} />`}
     <${Said} />
     <nav class="rooms" aria-label=${t('app.rooms')}><ul>${rooms.map((name) => html`<li><a href=${`#/${name}`} aria-current=${name === door ? 'page' : undefined}>${t(`app.room_${name}`)}</a></li>`)}</ul></nav>`;
@@ -44,6 +45,14 @@ function Told() {
   const something = storageState.value.loss || syncState.value.rewoundAt || !['closed', 'ready'].includes(storeState.value);
   useEffect(() => { if (something) import('./rooms/notices.js').then(setNotices); }, [Boolean(something)]);
   return something && Notices ? html`<${Notices.Notices} />` : null;
+}
+
+/** The home screen is offered where the browser would do it; the rest of that is fetched then. */
+function Offer() {
+  const [Install, setInstall] = useState(/** @type {{ InstallOffer: () => unknown } | null} */ (null));
+  const possible = installWay.value === 'ask' || installWay.value === 'by_hand';
+  useEffect(() => { if (possible) import('./rooms/install_offer.js').then(setInstall); }, [possible]);
+  return possible && Install ? html`<${Install.InstallOffer} />` : null;
 }
 
 /** @param {string} door @returns {Promise<Room>} */
@@ -61,6 +70,7 @@ function skip(event) {
 }
 
 async function open() {
+  watchInstall();
   const { room } = place.value;
   doors[room in doors ? room : 'pour']?.();
   const book = await openBook();

@@ -5,17 +5,18 @@ import { Page } from '../page.js';
 import { Account } from './account.js';
 import { Example } from './example.js';
 import { House, Look } from './house.js';
+import { Install } from './install.js';
 import { Join } from './join.js';
 import { Keeping } from './keeping.js';
 import { About, Care, Leave } from './leaflet.js';
 import { Wanted } from './wanted.js';
 
-export const words = ['settings', 'book', 'pour'];
+export const words = ['settings', 'install', 'book', 'pour'];
 
 /** @param {{ path: string[] }} props */
 export function Room({ path: [page, secret] }) {
   if (page === 'join' && secret) return html`<${Page} title=${t('settings.title')}><${Join} secret=${secret} /><//>`;
   return html`<${Page} title=${t('settings.title')}>
-    <${Keeping} /><${Account} /><${Example} /><${Wanted} /><${House} /><${Look} /><${Leave} /><${Care} /><${About} />
+    <${Keeping} /><${Account} /><${Example} /><${Wanted} /><${House} /><${Look} /><${Install} /><${Leave} /><${Care} /><${About} />
   <//>`;
 }
