@@ -61,7 +61,14 @@ class Thumb:
         self.press(self.control(field).get_by_role(role, name=name, exact=True))
 
     def primary(self) -> None:
-        self.press(".at-thumb .primary")
+        """The way on, which lies under the thumb wherever the page was scrolled to."""
+        way_on = self.page.locator(".at-thumb .primary").first
+        expect(way_on).to_be_visible()
+        box, screen = way_on.bounding_box(), self.page.viewport_size
+        assert box is not None
+        assert screen is not None
+        assert screen["height"] * 2 / 3 <= box["y"] <= screen["height"] - box["height"]
+        self.press(way_on)
 
     def step(self, name: str) -> None:
         """Straight to a step by its knot."""

@@ -41,7 +41,7 @@ export function VisitPage({ path }) {
   const covered = pours.filter(isStillCovered);
   const toggle = (/** @type {string} */ tasting) => setChosen(chosen.includes(tasting) ? chosen.filter((each) => each !== tasting) : [...chosen, tasting].slice(-MOST));
   return html`<${Page} title=${name ?? place ?? t('pour.visit_unnamed', { on: on ? date(on) : '' })} back="/pour" aside="">
-    <p class="voice guide">${[on ? date(on) : null, place !== name ? place : null, t('evening.pours', { count: pours.length })].filter(Boolean).join(', ')}</p>
+    <p class="voice guide">${[on ? date(on) : null, place !== name ? place : null, pours.length ? t('evening.pours', { count: pours.length }) : null].filter(Boolean).join(', ')}</p>
     <ol class="ruled visit-pours">${pours.map((pour, index) => html`<${PourRow} key=${pour.id} pour=${pour} number=${index + 1} name=${pourName(pour, bottles)} chosen=${chosen.includes(pour.id)} onChoose=${() => toggle(pour.id)} />`)}</ol>
     ${pours.length >= FEWEST && html`<p class="field-note">${t('evening.side_note')}</p>`}
     ${covered.length > 0 && html`<${Uncover} visit=${id} covered=${covered} />`}
