@@ -171,6 +171,9 @@ def test_a_bottle_s_life_holds_its_prices_and_its_stock(book):
     expect(book.get_by_text("3 bottles")).to_be_visible()
     book.get_by_role("button", name="Pour it now").tap()
     book.wait_for_url("**/#/pour/**")
+    assert [row["count"] for row in book.evaluate(ALL, "stock") if row["bottle"] == TWO] == [2]
+    book.get_by_role("button", name="Undo").tap()
+    expect(book.get_by_text("3 bottles")).to_be_visible()
 
 
 def test_prices_over_time_are_drawn_for_each_money_and_stand_in_a_table(book):

@@ -1,16 +1,14 @@
 // One bottle's life: what the label says, every time it was tasted, what it cost where, and how many are left.
 import { html, useEffect, useMemo } from '../../ui.js';
-import { go } from '../../router.js';
 import { date } from '../../formats.js';
 import { t } from '../../words.js';
 import { Page } from '../page.js';
-import { moment } from '../../book/moment.js';
-import { newId, save } from '../../book/write.js';
 import { all, bottlesOf, live, tastingsOfBottle } from '../../book/read.js';
 import { bottleName, bottleOf } from './bottle_words.js';
 import { BottleFacts } from './bottle_facts.js';
 import { catalogue, followCatalogue } from './catalogue.js';
 import { LikingFigure, wallClock } from './ledger.js';
+import { openBottle } from './opening.js';
 import { PhotoStrip } from './photo_strip.js';
 import { Prices } from './prices.js';
 import { DatedRow } from './tasting.js';
@@ -44,7 +42,7 @@ export function BottlePage({ id }) {
     <${PhotoStrip} of=${{ bottle: bottle.id }} />
     ${picks.length > 0 && html`<section class="diary-step"><h2>${t('book.prices')}</h2><${Prices} picks=${picks} /></section>`}
     <section class="diary-step"><h2>${t('book.in_stock')}</h2><p>${left ? t('book.stock_left', { count: left }) : t('book.stock_none')}</p></section>
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${() => pourAgain(bottle.id)}>${t('book.taste_again')}</button></div>
+    <div class="at-thumb"><button type="button" class="button primary" onClick=${() => openBottle(bottle.id, stock.find((row) => row.fields['count'] > 0))}>${t('book.taste_again')}</button></div>
   <//>`;
 }
 
@@ -61,11 +59,4 @@ function OtherYears({ entries }) {
   return html`<section class="diary-step"><h2>${t('book.other_years')}</h2>
     <ul class="ruled">${entries.map(({ id, at, liking, about }) => html`<li key=${id}><a class="ledger-row dated" href=${`#/book/${id}`}>
       <span class="ledger-what"><span class="name">${about.name}</span><span class="soft small">${at ? date(wallClock(at)) : ''}</span></span><${LikingFigure} liking=${liking} /></a></li>`)}</ul></section>`;
-}
-
-/** @param {string} bottle */
-async function pourAgain(bottle) {
-  const id = newId();
-  await save('tasting', id, { bottle, tasted_at: moment() });
-  go(`/pour/${id}/note`);
 }
