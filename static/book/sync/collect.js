@@ -8,6 +8,8 @@
  * @property {number} cursor
  * @property {BookRecord[]} sent
  * @property {number} waiting records that could go up, those in `sent` included
+ * @property {boolean} whole whether everything is in `sent` that the outbox said of these records
+ * @property {string | null} last the clock of the last save before this
  * @property {string} body the JSON text
  */
 import { clockRow } from '../device.js';
@@ -23,19 +25,21 @@ export const FORMAT = 1;
  * @returns {Promise<SyncRequest>}
  */
 export async function collect(most) {
-  const { device, epoch, token, cursor, sendable, waiting } = await within('rw', ['meta', 'outbox'], async (book) => {
+  const { device, last, epoch, token, cursor, sendable, waiting } = await within('rw', ['meta', 'outbox'], async (book) => {
     const clock = await clockRow(book);
     const server = await serverRow(book);
     // While the server's book is read again, the outbox holds everything; most of it will turn out to be there.
     const rows = server.rewinding ? [] : await due(book, most);
-    return { ...server, device: clock.device, sendable: rows, waiting: server.rewinding ? 0 : await waitingIn(book) };
+    return { ...server, device: clock.device, last: clock.last, sendable: rows, waiting: server.rewinding ? 0 : await waitingIn(book) };
   }, { strict: false });
   // After the transaction, so that reading the rows and writing them down are two short tasks and not a long one.
-  const { sent, texts } = upToSize(sendable.flatMap(asChanges).slice(0, most));
+  const changes = sendable.flatMap(asChanges);
+  const { sent, texts } = upToSize(changes.slice(0, most));
+  const whole = changes[sent.length]?.id !== sent.at(-1)?.id;
   const head = JSON.stringify({
     format: FORMAT, device, epoch, token, cursor, limit: mostDown(cursor), sent_at: Date.now(),
   });
-  return { device, epoch, cursor, sent, waiting, body: `${head.slice(0, -1)},"changes":[${texts.join(',')}]}` };
+  return { device, last, epoch, cursor, sent, whole, waiting, body: `${head.slice(0, -1)},"changes":[${texts.join(',')}]}` };
 }
 
 /**

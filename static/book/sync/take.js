@@ -8,7 +8,7 @@ import { moment } from '../moment.js';
 import { markPhotosUnconfirmed } from '../photo_sending.js';
 import { kinds } from '../record.js';
 import { within } from '../tables.js';
-import { settleOutcomes } from './outcomes.js';
+import { allTaken, dropTaken, settleOutcomes } from './outcomes.js';
 import { applyPage } from './page.js';
 import { restamp } from './restamp.js';
 import { markAllUnconfirmed } from './rewind.js';
@@ -28,7 +28,10 @@ export function take(answer, request) {
     const clock = await clockRow(book);
     // Another tab may have moved on without a lock: what was taken counts and the page is merged, the cursor stays.
     const current = clock.device === request.device && server.cursor === request.cursor && server.epoch === request.epoch;
-    const { taken, refused, restamp: ahead } = await settleOutcomes(book, answer.outcomes, request.sent);
+    // Whoever saves moves the clock on.
+    const untouched = current && request.whole && clock.last === request.last;
+    const { taken, refused, restamp: ahead } = untouched && allTaken(answer.outcomes, request.sent)
+      ? await dropTaken(book, request.sent) : await settleOutcomes(book, answer.outcomes, request.sent);
     if (current && answer.rewound) {
       await markAllUnconfirmed(book);
       await markPhotosUnconfirmed(book);

@@ -14,8 +14,9 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, sync_playwright
 
-from tests.bench.sync.houses import Record, book_server, floor_server, notes
+from tests.bench.sync.houses import House, Record, book_server, floor_server, notes
 from tests.bench.sync.phones import book_sync, floor_sync, tasks_of_a_sync
+from tests.bench.sync.processor import with_ours_s
 from tests.bench.sync.rows import rows_touched_by_an_empty_sync
 from tests.bench.sync.wire import BookSide, floor_pull, floor_push, hundred_changes_s
 from tests.browser.conftest import FLAGS
@@ -57,7 +58,7 @@ class Bench:
         self.numbers = itertools.count()
 
     @contextmanager
-    def servers(self) -> Iterator[tuple[str, str]]:
+    def servers(self) -> Iterator[tuple[House, House]]:
         number = next(self.numbers)
         with (
             book_server(self.folder / f"book{number}") as book,
@@ -71,18 +72,19 @@ class Bench:
         for _ in range(self.times):
             with self.servers() as (book, floor):
                 up.add(
-                    lambda book=book: BookSide(book).push(self.records),
-                    lambda floor=floor: floor_push(floor, self.records),
+                    lambda book=book: on_wire(book, lambda url: BookSide(url).push(self.records)),
+                    lambda floor=floor: on_wire(floor, lambda url: floor_push(url, self.records)),
                 )
                 down.add(
-                    lambda book=book: BookSide(book, "otherphone").pull(count),
-                    lambda floor=floor: floor_pull(floor, count),
+                    lambda book=book: on_wire(book, lambda url: other_phone(url).pull(count)),
+                    lambda floor=floor: on_wire(floor, lambda url: floor_pull(url, count)),
                 )
-        yield up.line("wire: first push")
-        yield down.line("wire: first pull")
+        for name, pairs in (("wire: first push", up), ("wire: first pull", down)):
+            yield pairs.line(name)
+            yield pairs.line(name + ", processor time", place=1)
         with self.servers() as (book, _):
-            BookSide(book).push(self.records)
-            spent_ms = 1000 * hundred_changes_s(book, self.records, max(5, self.times))
+            BookSide(book.url).push(self.records)
+            spent_ms = 1000 * hundred_changes_s(book.url, self.records, max(5, self.times))
             yield Line("100 changes, request to answer", spent_ms, HUNDRED_MS, 1, "ms")
 
     def in_the_browser(self, browser: Browser) -> Iterator[Line]:
@@ -91,12 +93,12 @@ class Bench:
         for _ in range(self.times):
             with self.servers() as (book, floor):
                 up.add(
-                    lambda book=book: book_sync(browser, book, self.records, count),
-                    lambda floor=floor: floor_sync(browser, floor, self.records, 0),
+                    lambda book=book: (book_sync(browser, book.url, self.records, count),),
+                    lambda floor=floor: (floor_sync(browser, floor.url, self.records, 0),),
                 )
                 down.add(
-                    lambda book=book: book_sync(browser, book, [], count),
-                    lambda floor=floor: floor_sync(browser, floor, [], count),
+                    lambda book=book: (book_sync(browser, book.url, [], count),),
+                    lambda floor=floor: (floor_sync(browser, floor.url, [], count),),
                 )
         yield up.line("Chromium: first push")
         yield down.line("Chromium: first pull")
@@ -104,19 +106,31 @@ class Bench:
     def long_tasks(self, browser: Browser, slower: int) -> Iterator[Line]:
         with self.servers() as (book, _):
             for name, unsent in (("push", self.records), ("pull", [])):
-                tasks = [one * slower for one in tasks_of_a_sync(browser, book, unsent)]
+                tasks = [one * slower for one in tasks_of_a_sync(browser, book.url, unsent)]
                 over = sum(one > LONG_MS for one in tasks)
                 told = f"longest task, {name} ({over} over {LONG_MS} ms)"
                 yield Line(told, max(tasks), LONG_MS, 1, "ms")
 
 
+def on_wire(house: House, work: Callable[[str], float]) -> tuple[float, float]:
+    """(seconds by the clock, seconds of the processor on both ends)."""
+    return with_ours_s(house.pid, lambda: work(house.url))
+
+
+def other_phone(url: str) -> BookSide:
+    return BookSide(url, "otherphone")
+
+
+Figures = tuple[float, ...]
+
+
 class _Pairs:
-    """Times of the book and of the floor, measured in turn."""
+    """Figures of the book and of the floor, measured in turn."""
 
     def __init__(self) -> None:
-        self.taken: list[tuple[float, float]] = []
+        self.taken: list[tuple[Figures, Figures]] = []
 
-    def add(self, book: Callable[[], float], floor: Callable[[], float]) -> None:
+    def add(self, book: Callable[[], Figures], floor: Callable[[], Figures]) -> None:
         # Whoever comes second meets warmer caches: they swap.
         if len(self.taken) % 2:
             second = floor()
@@ -124,8 +138,10 @@ class _Pairs:
         else:
             self.taken.append((book(), floor()))
 
-    def line(self, name: str) -> Line:
-        book, floor = (statistics.median(side) for side in zip(*self.taken, strict=True))
+    def line(self, name: str, place: int = 0) -> Line:
+        book, floor = (
+            statistics.median(one[place] for one in side) for side in zip(*self.taken, strict=True)
+        )
         return Line(name, book, floor, AIM)
 
 

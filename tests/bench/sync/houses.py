@@ -10,6 +10,7 @@ import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -50,20 +51,29 @@ def notes(count: int, seed: int = 7) -> list[Record]:
     return made
 
 
+@dataclass(frozen=True)
+class House:
+    """Where a server listens, and the number of its process."""
+
+    url: str
+    pid: int
+
+
 @contextmanager
-def book_server(folder: Path) -> Iterator[str]:
-    """The address of the book's own server over an empty book."""
+def book_server(folder: Path) -> Iterator[House]:
+    """The book's own server over an empty book."""
     folder.mkdir()
     server = LiveServer(folder).start(SECONDNOSE_MAX_REQUESTS="0")
+    assert server.process is not None
     try:
-        yield server.url
+        yield House(server.url, server.process.pid)
     finally:
         server.kill()
 
 
 @contextmanager
-def floor_server(folder: Path) -> Iterator[str]:
-    """The address of a bare server that holds nothing yet."""
+def floor_server(folder: Path) -> Iterator[House]:
+    """A bare server that holds nothing yet."""
     folder.mkdir()
     port = free_port()
     module = "tests.bench.sync.floor_server"
@@ -71,7 +81,7 @@ def floor_server(folder: Path) -> Iterator[str]:
     process = subprocess.Popen(command, cwd=ROOT)
     try:
         _wait(f"http://127.0.0.1:{port}/")
-        yield f"http://127.0.0.1:{port}"
+        yield House(f"http://127.0.0.1:{port}", process.pid)
     finally:
         process.kill()
         process.wait()
