@@ -52,6 +52,7 @@ class Phone:
         self.device = device
         self.clock_offset_ms = clock_offset_ms
         self.last_clock: str | None = None
+        self.seen_clock: str | None = None
         self.records: dict[Key, Record] = {}
         self.outbox: dict[Key, set[str]] = {}
         # What stood a minute unsent and was then written over.
@@ -123,27 +124,39 @@ class Phone:
             if outcome["outcome"] in ("applied", "duplicate"):
                 self._confirm((change["kind"], change["id"]), change)
                 self.earlier = [one for one in self.earlier if one != change]
-        if any(one["outcome"] == "restamp" for one in answer["outcomes"]):
-            self._restamp(answer["now"])
         if answer["rewound"]:
             for key, record in self.records.items():
                 said = {"deleted"} if record["deleted_clock"] else set()
                 self.outbox[key] = {*record["clocks"], *said}
         for change in answer["changes"]:
             self._take_change(change)
+        if any(one["outcome"] == "restamp" for one in answer["outcomes"]):
+            self._restamp(answer["now"])
         self.epoch, self.token = answer["epoch"], answer["token"]
         self.cursor = answer["cursor"]
         if answer["fork"]:
-            self.device, self.token = self.device[:8] + f"{len(self.device):08d}", None
+            self.device = self.device[:8] + f"{len(self.device):08d}"
 
     def _take_change(self, change: dict[str, Any]) -> None:
         key = (change["kind"], change["id"])
         theirs = {name: change[name] for name in blank(key)}
+        self._keep_what_is_overruled(key, change)
         self.records[key] = merge(self.records.get(key), theirs)["record"]
         self._confirm(key, change)
         for clock in (*change["clocks"].values(), change["deleted_clock"]):
             if clock is not None:
                 self.last_clock = max(self.last_clock or clock, clock)
+                self.seen_clock = max(self.seen_clock or clock, clock)
+
+    def _keep_what_is_overruled(self, key: Key, change: dict[str, Any]) -> None:
+        """The server must hear of it, to keep it among the earlier values."""
+        clocks = {**change["clocks"], "deleted": change["deleted_clock"] or ""}
+        for name in sorted(self.outbox.get(key, set())):
+            if self._clock(key, name) < clocks.get(name, ""):
+                self.earlier.append(self._change(key, {name}))
+                self.outbox[key].discard(name)
+        if key in self.outbox and not self.outbox[key]:
+            del self.outbox[key]
 
     def _confirm(self, key: Key, seen: dict[str, Any]) -> None:
         """The server holds these values: what still stands unsent with the same clock is sent."""
@@ -166,7 +179,7 @@ class Phone:
         }
         kept = [clock for clock in self._all_clocks() if clock not in stamps]
         stamps |= {one_clock(said): partial(set_one_clock, said) for said in self.earlier}
-        self.last_clock = max(kept, default=None)
+        self.last_clock = max([*kept, self.seen_clock or ""]) or None
         for clock in sorted(stamps):
             if clock_ms(clock) > now_ms:
                 stamps[clock](self._tick(now_ms))

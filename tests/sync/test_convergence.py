@@ -156,7 +156,7 @@ def test_any_history_ends_the_same_everywhere(server: Server) -> None:
         pass
 
     OnThisServer.server = server
-    examples = 40 if server.app.config["DATABASE_URL"].startswith("sqlite") else 15
+    examples = 150 if server.app.config["DATABASE_URL"].startswith("sqlite") else 30
     run_state_machine_as_test(
         OnThisServer,
         settings=settings(

@@ -134,3 +134,36 @@ def test_a_phone_restored_from_long_ago_is_a_fork_and_reads_the_book_again(serve
     phone.sync(server.send)
     assert phone.state() == copy.state() == server.state()
     assert len(server.state()) == 13
+
+
+def test_a_copied_phone_goes_on_under_its_new_name_as_if_nothing_were(server: Server) -> None:
+    phone = Phone("aaaaaaaa")
+    write(server, phone, range(3))
+    exchange(server, phone)
+    copy = deepcopy(phone)
+    for _ in range(2):
+        exchange(server, phone)
+    assert exchange(server, copy)["fork"] is True
+    answer = exchange(server, copy)
+    assert (answer["rewound"], answer["fork"], answer["changes"]) == (False, False, [])
+
+
+def test_a_copied_phone_notices_a_restored_server_from_its_new_name_on(server: Server) -> None:
+    phone, other = Phone("aaaaaaaa"), Phone("bbbbbbbb")
+    write(server, phone, range(3))
+    exchange(server, phone)
+    copy, yesterday = deepcopy(phone), server.backup()
+    for _ in range(2):
+        exchange(server, phone)
+    write(server, copy, range(10, 11))
+    assert exchange(server, copy)["fork"] is True
+    server.restore(yesterday)
+    # Others write past the number that the copy has seen.
+    exchange(server, other)
+    write(server, other, range(20, 26))
+    exchange(server, other)
+    assert exchange(server, copy)["rewound"] is True
+    for one in (copy, other, phone, copy):
+        one.sync(server.send)
+    assert copy.state() == phone.state() == other.state() == server.state()
+    assert "/".join(key(10)) in server.state()

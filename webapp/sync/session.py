@@ -3,7 +3,8 @@
 Each answer carries a new random token, which the phone shows the next time. The server keeps the
 last five per device. A token that it does not know was given out by a later state of this database,
 so the database was restored; a token whose successor has already been used is shown by a copy of
-the phone, or by a phone that was itself restored.
+the phone, or by a phone that was itself restored. Such a phone goes on under a new name with the
+token that it was given under the old one.
 """
 
 from __future__ import annotations
@@ -42,6 +43,8 @@ def open_session(connection: Connection, owner_id: int, device: str, shown: str 
     kept = _kept_tokens(connection, owner_id, device)
     current = next((one for one in kept if one.token == shown), None)
     unknown = shown is not None and current is None
+    if unknown and not kept:
+        unknown = not _given_to_another(connection, owner_id, str(shown))
     fork = current.followed if current else unknown and bool(kept)
     new = _Token(secrets.token_hex(8), shown if current else None, False)
     if current is not None:
@@ -67,6 +70,13 @@ def _kept_tokens(connection: Connection, owner_id: int, device: str) -> list[_To
         insert_new(connection, device_table, [first])
         text = connection.scalar(query) or "[]"
     return [_Token(*entry) for entry in json.loads(text)]
+
+
+def _given_to_another(connection: Connection, owner_id: int, shown: str) -> bool:
+    query = select(device_table.c.tokens).where(device_table.c.owner_id == owner_id)
+    return any(
+        entry[0] == shown for text in connection.scalars(query) for entry in json.loads(text)
+    )
 
 
 def _keep(connection: Connection, owner_id: int, device: str, tokens: list[_Token]) -> None:

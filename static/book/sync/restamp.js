@@ -15,13 +15,15 @@ import { asRow, kinds } from '../record.js';
  * @param {Book} book
  * @param {string} device
  * @param {number} nowMs the server's time
+ * @param {string | null} seen the latest clock that the server has shown: what it showed may have been overruled here by the wrong clock,
+ *   and would rule there
  * @returns {Promise<string | null>} the last clock given out or held
  */
-export async function restamp(book, device, nowMs) {
+export async function restamp(book, device, nowMs, seen) {
   const unsent = await book.outbox.toArray();
   const ahead = (/** @type {string | null} */ clock) => clock !== null && clockMs(clock) > nowMs;
   const old = new Set(unsent.flatMap(allClocksOf).filter(ahead));
-  let last = await lastConfirmed(book, old);
+  let last = latest(seen, await lastConfirmed(book, old));
   /** @type {Map<string, string>} */
   const fresh = new Map();
   for (const clock of [...old].sort()) {

@@ -39,7 +39,8 @@ export function take(answer, request) {
     const { moved, last } = await applyPage(book, answer.changes);
     const offset_ms = offsetMs(answer.now);
     clock.last = latest(clock.last, last);
-    if (ahead) clock.last = await restamp(book, clock.device, Date.now() + offset_ms);
+    server.seen = latest(server.seen, last);
+    if (ahead) clock.last = await restamp(book, clock.device, Date.now() + offset_ms, server.seen);
     const device = answer.fork && current ? newDevice() : clock.device;
     await book.meta.bulkPut([{ ...clock, device, offset_ms }, current ? movedOn(server, answer) : server]);
     for (const change of request.sent) moved.add(change.kind);
@@ -54,9 +55,7 @@ export function take(answer, request) {
  */
 function movedOn(server, answer) {
   return {
-    ...server, epoch: answer.epoch, cursor: answer.cursor,
-    // A new device starts a chain of sessions of its own.
-    token: answer.fork ? null : answer.token,
+    ...server, epoch: answer.epoch, token: answer.token, cursor: answer.cursor,
     rewinding: (server.rewinding || answer.rewound) && answer.more,
     rewound_at: answer.rewound ? moment() : server.rewound_at,
     last_synced: answer.more ? server.last_synced : moment(),

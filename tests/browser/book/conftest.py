@@ -93,7 +93,9 @@ class Hand:
 @pytest.fixture(scope="session")
 def shared_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveServer]:
     """A server process for all the tests that leave it in peace."""
-    server = LiveServer(tmp_path_factory.mktemp("shared")).start()
+    server = LiveServer(tmp_path_factory.mktemp("shared"))
+    # All tests of a minute together ask for more than a phone may.
+    server.start(SECONDNOSE_MAX_REQUESTS="0")
     yield server
     server.kill()
 

@@ -66,6 +66,25 @@ def test_an_edit_that_waited_when_the_clock_was_ahead_still_passes_what_it_edite
     assert other.row("tasting", id_)["gone"] == 1
 
 
+def test_an_hour_ahead_meets_minutes_ahead_and_both_phones_end_with_the_same(two_phones):
+    one, other = two_phones
+    id_ = one.save("tasting", {"words": "first"})
+    one.sync()
+    other.sync()
+    one.run(WRONG_CLOCK, 3600 * 1000)
+    one.save("tasting", {"words": "an hour ahead"}, id_)
+    # So little that the server lets it be, and still later than the server's own time.
+    other.run(WRONG_CLOCK, 4 * 60 * 1000)
+    other.save("tasting", {"words": "minutes ahead"}, id_)
+    other.sync()
+    for phone in (one, other, one):
+        assert phone.sync() == "done"
+    assert one.row("tasting", id_) == other.row("tasting", id_)
+    assert one.fields("tasting", id_)["words"] == "an hour ahead"
+    revisions = one.run("return (await book.earlier('tasting', value)).revisions", id_)
+    assert {one["value"] for one in revisions} == {"first", "minutes ahead"}
+
+
 def test_a_clock_a_year_behind_learns_the_time_and_does_not_lose_for_ever(two_phones):
     one, other = two_phones
     id_ = other.save("tasting", {"words": "first"})
