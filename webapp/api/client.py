@@ -41,8 +41,10 @@ NOT_NEEDED = frozenset({"package.json", "package-lock.json", "vendored.json", "t
 NEEDED = frozenset(MEDIA_TYPES) - {".md", ".txt"}
 
 
+# The closest packing takes seconds for the barcode reader's megabyte, while somebody waits.
+BEST, LARGE = 11, 200_000
 PACKERS: dict[str, Callable[[bytes], bytes]] = {
-    "br": lambda plain: bytes(brotli.compress(plain, quality=11)),
+    "br": lambda plain: bytes(brotli.compress(plain, quality=BEST if len(plain) < LARGE else 5)),
     "gzip": lambda plain: gzip.compress(plain, 6, mtime=0),
 }
 
