@@ -49,6 +49,11 @@ export function asChanges(row) {
   return isEmpty(row) ? before : [...before, asChange(row)];
 }
 
+/** @param {Unsent} row @returns {boolean} whether it has anything for the wire; a row without would wait for ever */
+export function saysSomething(row) {
+  return asChanges(row).length > 0;
+}
+
 /**
  * @param {Unsent} row
  * @param {Said[]} earlier

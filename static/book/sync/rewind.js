@@ -4,7 +4,7 @@
  *
  * @typedef {import('../tables.js').Book} Book
  */
-import { allUnsent } from '../outbox.js';
+import { allUnsent, saysSomething } from '../outbox.js';
 import { kinds } from '../record.js';
 
 /** Rows in one go, as in page.js: a book of ten years must not hold up the taster. */
@@ -20,7 +20,7 @@ export async function markAllUnconfirmed(book) {
       const rows = await book.table(table).where(':id').above(after).limit(LOT).toArray();
       if (rows.length === 0) break;
       const before = await book.outbox.bulkGet(rows.map((row) => row.id));
-      await book.outbox.bulkPut(rows.map((row, place) => allUnsent(row, before[place])));
+      await book.outbox.bulkPut(rows.map((row, place) => allUnsent(row, before[place])).filter(saysSomething));
       after = rows[rows.length - 1].id;
     }
   }

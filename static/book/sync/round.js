@@ -17,7 +17,7 @@ const PATIENCE = 3;
 /** Records in the next request; kept between rounds, so that trouble is not met anew each time. */
 let most = timing.most_up;
 
-/** @typedef {{ moved: Set<string>, done: number, stalls: number, broken: number, empty: number }} Run empty: requests in a row that had nothing to say and learned nothing */
+/** @typedef {{ moved: Set<string>, done: number, stalls: number, broken: number }} Run */
 
 /**
  * @param {(progress: Progress) => void} onProgress
@@ -25,7 +25,7 @@ let most = timing.most_up;
  */
 export async function round(onProgress) {
   /** @type {Run} */
-  const run = { moved: new Set(), done: 0, stalls: 0, broken: 0, empty: 0 };
+  const run = { moved: new Set(), done: 0, stalls: 0, broken: 0 };
   // A book is bound to its owner before a single note of it leaves the phone.
   const met = await meetOwner();
   if (met === 'signin' || met === 'no_network') return { moved: run.moved, wait_ms: 0, end: met === 'signin' ? met : 'waiting' };
@@ -62,9 +62,6 @@ async function afterAnswer(run, answer, request, onProgress) {
     || (answer.more && answer.changes.length === 0);
   if (stalled) run.stalls += 1;
   if (run.stalls > PATIENCE) return { end: 'waiting' };
-  // What waits may be of a kind that only a later edition can send.
-  run.empty = request.sent.length || answer.changes.length || answer.more ? 0 : run.empty + 1;
-  if (run.empty > 1) return { end: 'done' };
   return answer.more || await somethingIsDue() ? null : { end: 'done' };
 }
 
