@@ -7,25 +7,29 @@ import { openPour } from '../book/open_pour.js';
 import { live, tastingsNewest } from '../book/read.js';
 
 const ENOUGH_NOTES = 2;
-/** The example's tastings may be the newest ones; a third is looked at in vain at most once a start. */
+/** The example's tastings may be the newest ones. */
 const LOOK_AT = 200;
 
 const answered = keptHere('install', /** @returns {kept is true} */ (kept) => kept === true);
 
+/** Shown only where the book can be put there. */
 export function InstallOffer() {
-  const written = useMemo(() => live(countWritten, 0), []).value;
+  return !answered.now.value && html`<${Offer} way=${installWay.value} />`;
+}
+
+/** Apart, so that nobody counts notes once there is an answer. @param {{ way: typeof installWay.value }} props */
+function Offer({ way }) {
+  const own = useMemo(() => live(ownTastings, []), []).value;
   const [ready, setReady] = useState(false);
-  const way = installWay.value;
-  const wanted = (way === 'ask' || way === 'by_hand') && !answered.now.value && written >= ENOUGH_NOTES;
+  // Without the one that is being written.
+  const wanted = own.filter((id) => id !== openPour.value?.tasting).length >= ENOUGH_NOTES;
   useEffect(() => { if (wanted) loadWords('install').then(() => setReady(true)); }, [wanted]);
-  if (!wanted || !ready) return null;
-  return html`<div class="notice" role="status"><span>${t(`install.${way}`)}</span>
+  return wanted && ready && html`<div class="notice" role="status"><span>${t(`install.${way}`)}</span>
     ${way === 'ask' && html`<button type="button" class="button" onClick=${install}>${t('install.put')}</button>`}
     <button type="button" class="button plain" onClick=${() => answered.keep(true)}>${t(way === 'ask' ? 'install.not_now' : 'install.have_read')}</button></div>`;
 }
 
-/** Own notes that are finished: not the example's, and not the one that is being written. */
-async function countWritten() {
-  const rows = await tastingsNewest(LOOK_AT);
-  return rows.filter((row) => row.fields['example'] !== true && row.id !== openPour.value?.tasting).length;
+/** @returns {Promise<string[]>} */
+async function ownTastings() {
+  return (await tastingsNewest(LOOK_AT)).filter((row) => row.fields['example'] !== true).map((row) => row.id);
 }

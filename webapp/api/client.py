@@ -81,9 +81,7 @@ def client_file(path: Path) -> ClientFile:
         held = _files.get(path)
     if held is not None and held.changed_ns == changed_ns:
         return held
-    plain = path.read_bytes()
-    if path.name == "index.html":
-        plain = with_first_modules(path, plain.decode("utf-8")).encode("utf-8")
+    plain = with_first_modules(path, path.read_bytes())
     digest = hashlib.sha256(plain).hexdigest()[:20]
     made = ClientFile(changed_ns, digest, plain, path.suffix not in PACKED_ALREADY)
     with _lock:

@@ -11,7 +11,7 @@ import re
 from pathlib import Path
 
 FROM = re.compile(r"^(?:import|export) [^;]*?from '(\.[^']+\.js)'|^import '(\.[^']+\.js)'", re.M)
-SCRIPT = '<script type="module" src="/app.js">'
+SCRIPT = b'<script type="module" src="/app.js">'
 
 
 def reached(root: Path, start: Path) -> list[Path]:
@@ -27,11 +27,11 @@ def reached(root: Path, start: Path) -> list[Path]:
     return found
 
 
-def with_first_modules(page: Path, text: str) -> str:
-    """The first page, with the modules that it needs named ahead of its script."""
-    root = page.parent.resolve()
-    if page.name != "index.html" or SCRIPT not in text:
-        return text
-    names = [path.relative_to(root).as_posix() for path in reached(root, root / "app.js")]
+def with_first_modules(path: Path, plain: bytes) -> bytes:
+    """The first page names its modules ahead of its script; other files are left as they are."""
+    if path.name != "index.html" or SCRIPT not in plain:
+        return plain
+    root = path.parent.resolve()
+    names = [module.relative_to(root).as_posix() for module in reached(root, root / "app.js")]
     links = "".join(f'<link rel="modulepreload" href="/{name}">\n' for name in names)
-    return text.replace(SCRIPT, links + SCRIPT)
+    return plain.replace(SCRIPT, links.encode() + SCRIPT)
