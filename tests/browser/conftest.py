@@ -10,9 +10,17 @@ import urllib.error
 import urllib.request
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Error, Playwright, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    Error,
+    Page,
+    Playwright,
+    sync_playwright,
+)
 
 from tests.browser.find import find_browser
 from tests.temporary_postgres import free_port
@@ -28,6 +36,14 @@ FLAGS = [
 ]
 CURE = "No browser: run 'playwright install chromium', or name one in SECONDNOSE_BROWSER."
 START_S = 30
+PHONE: dict[str, Any] = {
+    "viewport": {"width": 360, "height": 780},
+    "device_scale_factor": 2,
+    "is_mobile": True,
+    "has_touch": True,
+    "locale": "en-GB",
+    "timezone_id": "Europe/Rome",
+}
 
 PhoneMaker = Callable[..., BrowserContext]
 
@@ -93,6 +109,27 @@ def live_server(tmp_path: Path) -> Iterator[LiveServer]:
     server.kill()
 
 
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveServer]:
+    """One running server for all tests of a file, where none of them sends it anything."""
+    running = LiveServer(tmp_path_factory.mktemp("server")).start()
+    yield running
+    running.kill()
+
+
+@pytest.fixture
+def context(browser: Browser, server: LiveServer) -> Iterator[BrowserContext]:
+    """A phone of its own for each test, whose notes stay on it."""
+    with browser.new_context(base_url=server.url, **PHONE) as opened:
+        opened.route("**/api/sync", lambda route: route.abort())
+        yield opened
+
+
+@pytest.fixture
+def page(context: BrowserContext) -> Page:
+    return context.new_page()
+
+
 @pytest.fixture(scope="session")
 def browser_path() -> str:
     """The browser to start."""
@@ -136,13 +173,8 @@ def phone(
         settings: dict[str, object] = {
             "executable_path": browser_path,
             "args": FLAGS,
-            "viewport": {"width": 360, "height": 780},
-            "device_scale_factor": 2,
-            "is_mobile": True,
-            "has_touch": True,
-            "locale": "en-GB",
-            "timezone_id": "Europe/Rome",
             "base_url": live_server.url,
+            **PHONE,
         }
         context = playwright.chromium.launch_persistent_context(folder, **{**settings, **options})
         opened.append(context)

@@ -9,14 +9,6 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
-PHONE: dict[str, Any] = {
-    "viewport": {"width": 360, "height": 780},
-    "device_scale_factor": 2,
-    "is_mobile": True,
-    "has_touch": True,
-    "locale": "en-GB",
-    "timezone_id": "Europe/Rome",
-}
 STEPS = ["Bottle", "Look", "First nose", "Second nose", "Sips", "Whole", "Verdict"]
 
 

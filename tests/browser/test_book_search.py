@@ -31,13 +31,6 @@ FILL = """async () => {
 }"""
 
 
-@pytest.fixture(scope="module")
-def server(tmp_path_factory) -> Iterator[LiveServer]:
-    running = LiveServer(tmp_path_factory.mktemp("server")).start()
-    yield running
-    running.kill()
-
-
 @pytest.fixture
 def context(server: LiveServer, browser: Browser) -> Iterator[BrowserContext]:
     opened = browser.new_context(

@@ -2,34 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import LiveServer
 from tests.browser.evening import in_hand, put
-from tests.browser.pour_room import PHONE, Thumb, open_pour, records, written
+from tests.browser.pour_room import Thumb, open_pour, records, written
 
 pytestmark = pytest.mark.browser
 
 WINES = [("Poggio Nero", "chianti", "13.5"), ("Alte Halde", "riesling", "12"),
          ("Torre del Gelso", "barolo", "14")]  # fmt: skip
 GIVEN_AWAY = ("Poggio", "Halde", "Gelso", "Chianti", "Barolo", "Riesling", "13.5", "2016")
-
-
-@pytest.fixture(scope="module")
-def server(tmp_path_factory) -> Iterator[LiveServer]:
-    running = LiveServer(tmp_path_factory.mktemp("server")).start()
-    yield running
-    running.kill()
-
-
-@pytest.fixture
-def page(browser, server) -> Iterator[Page]:
-    with browser.new_context(base_url=server.url, **PHONE) as context:
-        context.route("**/api/sync", lambda route: route.abort())
-        yield context.new_page()
 
 
 def write_down(page: Page, name: str, style: str, abv: str) -> None:

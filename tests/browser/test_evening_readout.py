@@ -2,32 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import LiveServer
 from tests.browser.evening import in_hand, put
-from tests.browser.pour_room import PHONE, open_pour, quick_note, written
+from tests.browser.pour_room import open_pour, quick_note, written
 
 pytestmark = pytest.mark.browser
 
 LOOK = {"look_hue": "red_garnet", "look_rim": "wide", "look_gradation": "marked"}
-
-
-@pytest.fixture(scope="module")
-def server(tmp_path_factory) -> Iterator[LiveServer]:
-    running = LiveServer(tmp_path_factory.mktemp("server")).start()
-    yield running
-    running.kill()
-
-
-@pytest.fixture
-def page(browser, server) -> Iterator[Page]:
-    with browser.new_context(base_url=server.url, **PHONE) as context:
-        context.route("**/api/sync", lambda route: route.abort())
-        yield context.new_page()
 
 
 def read_signs(page: Page, vintage: str = "2012") -> None:

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import LiveServer
 from tests.browser.evening import put
 from tests.browser.pour_room import (
-    PHONE,
     Thumb,
     open_pour,
     quick_note,
@@ -23,25 +20,6 @@ from tests.browser.pour_room import (
 pytestmark = pytest.mark.browser
 
 SETTINGS = "00000000-0000-7000-8000-000000000001"
-
-
-@pytest.fixture(scope="module")
-def server(tmp_path_factory) -> Iterator[LiveServer]:
-    running = LiveServer(tmp_path_factory.mktemp("server")).start()
-    yield running
-    running.kill()
-
-
-@pytest.fixture
-def context(browser, server) -> Iterator[BrowserContext]:
-    with browser.new_context(base_url=server.url, **PHONE) as opened:
-        opened.route("**/api/sync", lambda route: route.abort())
-        yield opened
-
-
-@pytest.fixture
-def page(context) -> Page:
-    return context.new_page()
 
 
 def serving(page: Page, style: str = "") -> Thumb:

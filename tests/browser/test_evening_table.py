@@ -2,32 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import LiveServer
 from tests.browser.evening import put
-from tests.browser.pour_room import PHONE, Thumb, open_pour, quick_note, records, written
+from tests.browser.pour_room import Thumb, open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
 
 SETTINGS = "00000000-0000-7000-8000-000000000001"
-
-
-@pytest.fixture(scope="module")
-def server(tmp_path_factory) -> Iterator[LiveServer]:
-    running = LiveServer(tmp_path_factory.mktemp("server")).start()
-    yield running
-    running.kill()
-
-
-@pytest.fixture
-def page(browser, server) -> Iterator[Page]:
-    with browser.new_context(base_url=server.url, **PHONE) as context:
-        context.route("**/api/sync", lambda route: route.abort())
-        yield context.new_page()
 
 
 def visit_of(page: Page, *abvs: float, **fields: object) -> str:

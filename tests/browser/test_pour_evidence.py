@@ -3,30 +3,14 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
 
 import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import LiveServer
-from tests.browser.pour_room import PHONE, Thumb, open_pour, quick_note, records, written
+from tests.browser.pour_room import Thumb, open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture(scope="module")
-def server(tmp_path_factory) -> Iterator[LiveServer]:
-    running = LiveServer(tmp_path_factory.mktemp("server")).start()
-    yield running
-    running.kill()
-
-
-@pytest.fixture
-def page(browser, server) -> Iterator[Page]:
-    with browser.new_context(base_url=server.url, **PHONE) as context:
-        context.route("**/api/sync", lambda route: route.abort())
-        yield context.new_page()
 
 
 @pytest.fixture
@@ -136,9 +120,10 @@ def test_what_came_and_went_over_the_sips_is_drawn_and_counted(page, thumb):
     expect(page.locator(".reading")).to_contain_text("4 words, 4 families and 4 changes")
 
 
-def test_a_photo_proposes_a_hue_that_the_taster_confirms(page, thumb):
+def choose_photo(page: Page, thumb: Thumb, wine_from: int) -> None:
+    """A photo of 400 x 300 px: white ground, and from that column on the wine."""
     photo = Image.new("RGB", (400, 300), (236, 235, 228))
-    photo.paste((128, 40, 34), (200, 0, 400, 300))
+    photo.paste((128, 40, 34), (wine_from, 0, 400, 300))
     held = io.BytesIO()
     photo.save(held, "PNG")
     thumb.step("Look")
@@ -146,6 +131,10 @@ def test_a_photo_proposes_a_hue_that_the_taster_confirms(page, thumb):
     page.set_input_files(
         ".hue-photo input", {"name": "g.png", "mimeType": "image/png", "buffer": held.getvalue()}
     )
+
+
+def test_a_photo_proposes_a_hue_that_the_taster_confirms(page, thumb):
+    choose_photo(page, thumb, wine_from=200)
     canvas = page.locator(".hue-photo canvas")
     canvas.tap(position={"x": 20, "y": 20})
     canvas.tap(position={"x": 300, "y": 100})
@@ -159,15 +148,7 @@ def test_a_photo_proposes_a_hue_that_the_taster_confirms(page, thumb):
 
 
 def test_the_photo_is_measured_from_the_keyboard_too(page, thumb):
-    photo = Image.new("RGB", (400, 300), (236, 235, 228))
-    photo.paste((128, 40, 34), (280, 0, 400, 300))
-    held = io.BytesIO()
-    photo.save(held, "PNG")
-    thumb.step("Look")
-    page.get_by_role("button", name="Propose a hue from a photo").tap()
-    page.set_input_files(
-        ".hue-photo input", {"name": "g.png", "mimeType": "image/png", "buffer": held.getvalue()}
-    )
+    choose_photo(page, thumb, wine_from=280)
     picture = page.get_by_role("button", name="The photo, mark on the white ground")
     picture.focus()
     page.keyboard.press("ArrowLeft")

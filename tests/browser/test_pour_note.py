@@ -2,30 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
-from tests.browser.conftest import LiveServer
-from tests.browser.pour_room import PHONE, open_pour, quick_note, records, written
+from tests.browser.pour_room import open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture(scope="module")
-def server(tmp_path_factory) -> Iterator[LiveServer]:
-    running = LiveServer(tmp_path_factory.mktemp("server")).start()
-    yield running
-    running.kill()
-
-
-@pytest.fixture
-def page(browser, server) -> Iterator[Page]:
-    """A phone of its own for each test, all on one server that none of them has to reach."""
-    with browser.new_context(base_url=server.url, **PHONE) as context:
-        context.route("**/api/sync", lambda route: route.abort())
-        yield context.new_page()
 
 
 def test_an_untouched_pour_leaves_no_record(page):

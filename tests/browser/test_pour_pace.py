@@ -2,29 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
-from tests.browser.conftest import LiveServer
-from tests.browser.pour_room import PHONE, open_pour, quick_note, written
+from tests.browser.pour_room import open_pour, quick_note, written
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture(scope="module")
-def server(tmp_path_factory) -> Iterator[LiveServer]:
-    running = LiveServer(tmp_path_factory.mktemp("server")).start()
-    yield running
-    running.kill()
-
-
-@pytest.fixture
-def page(browser, server) -> Iterator[Page]:
-    with browser.new_context(base_url=server.url, **PHONE) as context:
-        context.route("**/api/sync", lambda route: route.abort())
-        yield context.new_page()
 
 
 def test_three_pours_of_a_visit_add_up_with_what_their_labels_may_hide(page):

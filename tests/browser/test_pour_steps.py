@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import LiveServer
-from tests.browser.pour_room import PHONE, STEPS, Thumb, open_pour, quick_note, records, written
+from tests.browser.pour_room import STEPS, Thumb, open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
 
@@ -33,20 +31,6 @@ SMALL_TARGETS = """(main, targets) => [...main.querySelectorAll(targets)]
   .map((target) => [target.textContent || target.id, target.getBoundingClientRect()])
   .filter(([, box]) => box.width < 47.5 || box.height < 47.5)
   .map(([what, box]) => [what, box.width, box.height])"""
-
-
-@pytest.fixture(scope="module")
-def server(tmp_path_factory) -> Iterator[LiveServer]:
-    running = LiveServer(tmp_path_factory.mktemp("server")).start()
-    yield running
-    running.kill()
-
-
-@pytest.fixture
-def page(browser, server) -> Iterator[Page]:
-    with browser.new_context(base_url=server.url, **PHONE) as context:
-        context.route("**/api/sync", lambda route: route.abort())
-        yield context.new_page()
 
 
 @pytest.fixture

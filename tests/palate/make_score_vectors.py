@@ -7,6 +7,7 @@ the tests of the learner check against other sources. The client's twin must giv
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -80,28 +81,35 @@ def invented_tastings(n: int, seed: int) -> dict[str, Any]:
 
 
 def make_vectors() -> dict[str, Any]:
+    return shelf_vectors(score_bottle, "trade/score.js#scoreBottle", 1e-6, "make_score_vectors.py")
+
+
+def shelf_vectors(
+    of: Callable[[Any, Any], Any], js: str, tolerance: float, made_by: str
+) -> dict[str, Any]:
+    """Vectors of a function of (compact palate, bottle), over the palates and bottles here."""
     world = wine_world(invented_styles())
     groups = []
     for n in (0, 3, 40):
         compact = json.loads(json.dumps(learn(invented_tastings(n, n), world).compact()))
         tests = [
-            {
-                "description": name,
-                "args": [compact, bottle],
-                "expected": score_bottle(compact, bottle),
-            }
+            {"description": name, "args": [compact, bottle], "expected": of(compact, bottle)}
             for name, bottle in SHELF.items()
         ]
         groups.append({"description": f"after {n} tastings", "tests": tests})
     return {
-        "python": "webapp.palate.compact:score_bottle",
-        "js": "trade/score.js#scoreBottle",
-        "tolerance": 1e-6,
-        "source": "computed by the learner; made by tests/palate/make_score_vectors.py",
+        "python": f"{of.__module__}:{of.__name__}",
+        "js": js,
+        "tolerance": tolerance,
+        "source": f"computed by the learner; made by tests/palate/{made_by}",
         "groups": groups,
     }
 
 
+def write_vectors(file: Path, vectors: dict[str, Any]) -> None:
+    file.write_text(json.dumps(vectors, separators=(",", ":")) + "\n", encoding="utf-8")
+    print(f"{file.name}: {file.stat().st_size} bytes")
+
+
 if __name__ == "__main__":
-    FILE.write_text(json.dumps(make_vectors(), separators=(",", ":")) + "\n", encoding="utf-8")
-    print(f"{FILE.name}: {FILE.stat().st_size} bytes")
+    write_vectors(FILE, make_vectors())
