@@ -34,14 +34,14 @@ export function BottlePage({ id }) {
   const wine = ofWine(bottle.id);
   const left = stock.reduce((sum, row) => sum + (row.fields['count'] ?? 0), 0);
   return html`<${Page} title=${bottleName(bottle)} back="/book" aside="">
-    <${BottleFacts} bottle=${bottle} alone />
+    <div class="columns"><${BottleFacts} bottle=${bottle} alone />
     <${WineYears} entries=${wine} />
     <section class="diary-step"><h2>${tastings.length ? t('book.tasted_times', { count: tastings.length }) : t('book.tasted_never')}</h2>
       <ul class="ruled">${tastings.map((row) => html`<li key=${row.id}><${DatedRow} tasting=${row} /></li>`)}</ul></section>
     <${OtherYears} entries=${wine.filter((entry) => entry.about.id !== bottle.id)} />
     <${PhotoStrip} of=${{ bottle: bottle.id }} />
     ${picks.length > 0 && html`<section class="diary-step"><h2>${t('book.prices')}</h2><${Prices} picks=${picks} /></section>`}
-    <section class="diary-step"><h2>${t('book.in_stock')}</h2><p>${left ? t('book.stock_left', { count: left }) : t('book.stock_none')}</p></section>
+    <section class="diary-step"><h2>${t('book.in_stock')}</h2><p>${left ? t('book.stock_left', { count: left }) : t('book.stock_none')}</p></section></div>
     <div class="at-thumb"><button type="button" class="button primary" onClick=${() => openBottle(bottle.id, stock.find((row) => row.fields['count'] > 0))}>${t('book.taste_again')}</button></div>
   <//>`;
 }

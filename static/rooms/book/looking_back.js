@@ -35,13 +35,13 @@ function Sums({ entries }) {
     countries: tally(entries, ({ about }) => [about.country]), places: tally(entries, ({ place }) => [place]), bottles: new Set(entries.map((entry) => entry.bottle)).size,
   }), [entries]);
   return html`<p class="back-lead voice">${t('book.back_lead', { tastings: entries.length, bottles: sums.bottles, styles: sums.styles.length })}</p>
-    <${Calendar} entries=${entries} />
+    <div class="columns"><${Calendar} entries=${entries} />
     <${Tallies} title=${t('field.place')} tallies=${sums.places} name=${(/** @type {string} */ id) => id} filter="place" dated />
     <${Tallies} title=${t('field.style')} tallies=${sums.styles} name=${styleName} filter="style" />
     <${Tallies} title=${t('field.grapes')} tallies=${sums.grapes} name=${(/** @type {string} */ id) => id} search />
     <${Tallies} title=${t('field.country')} tallies=${sums.countries} name=${countryName} filter="country" />
     <${AbvYears} entries=${entries} />
-    <section class="diary-step"><a class="button" href="#/book/twins">${t('book.twins_open')}</a></section>`;
+    <section class="diary-step"><a class="button" href="#/book/twins">${t('book.twins_open')}</a></section></div>`;
 }
 
 /** Shows the tastings behind a sum. @param {Partial<import('./finding.js').Filters>} by @param {string} [words] */

@@ -47,14 +47,14 @@ export function TastingPage({ id }) {
     ${visit && !visit.gone && html`<p class="diary-more"><a class="button plain" href=${`#/pour/visit/${visit.id}`}>${t('book.visit_open')}</a></p>`}
     ${fields['liking'] && html`<p class="voice diary-liking">${t(`liking.${fields['liking']}`)}</p>`}
     ${words && html`<blockquote class="diary-words">${words}</blockquote>`}
-    <${BottleFacts} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)} edit=${`/pour/${id}/bottle`} more=${glassFacts(fields, units?.fields ?? {})} />
+    <div class="columns"><${BottleFacts} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)} edit=${`/pour/${id}/bottle`} more=${glassFacts(fields, units?.fields ?? {})} />
     <${TastingSteps} id=${id} fields=${fields} units=${units?.fields ?? {}} />
     <${Signs} id=${id} tasting=${fields} bottle=${bottle?.fields ?? {}} />
     ${others.length > 0 && html`<${OtherTastings} others=${others} />`}
     <${PhotoStrip} of=${{ tasting: id }} />
     <${Share} tasting=${tasting} bottle=${bottle} />
     <${Beside} id=${id} />
-    <${EarlierVersions} kind="tasting" id=${id} />
+    <${EarlierVersions} kind="tasting" id=${id} /></div>
     <div class="at-thumb">
       <button type="button" class="button" onClick=${() => takeOut(id, bottleName(bottle))}>${t('book.delete')}</button>
       <a class="button primary" href=${`#/pour/${id}/verdict`}>${t('book.edit_tasting')}</a>

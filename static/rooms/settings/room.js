@@ -17,6 +17,6 @@ export const words = ['settings', 'install', 'book', 'pour'];
 export function Room({ path: [page, secret] }) {
   if (page === 'join' && secret) return html`<${Page} title=${t('settings.title')}><${Join} secret=${secret} /><//>`;
   return html`<${Page} title=${t('settings.title')}>
-    <${Keeping} /><${Account} /><${Example} /><${Wanted} /><${House} /><${Look} /><${Install} /><${Leave} /><${Care} /><${About} />
+    <div class="columns"><${Keeping} /><${Account} /><${Example} /><${Wanted} /><${House} /><${Look} /><${Install} /><${Leave} /><${Care} /><${About} /></div>
   <//>`;
 }
