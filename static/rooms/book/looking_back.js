@@ -24,7 +24,7 @@ export function LookingBack() {
   useEffect(followCatalogue, []);
   const entries = catalogue.value;
   return html`<${Page} title=${t('book.back_title')} back="/book">
-    ${entries && (entries.length ? html`<${Sums} entries=${entries} />` : html`<p class="empty voice">${t('book.back_empty')}</p>`)}
+    ${entries && (entries.length ? html`<${Sums} entries=${entries} />` : html`<div class="empty"><p class="voice">${t('book.back_empty')}</p><a class="button primary" href="#/pour">${t('book.first_pour')}</a></div>`)}
   <//>`;
 }
 

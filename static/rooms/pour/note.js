@@ -7,6 +7,7 @@ import { Page, StateWords } from '../page.js';
 import { BottleOffer, KnownBottle } from './bottle_offer.js';
 import { Figure, Held, Liking, Line } from './controls.js';
 import { EveningRow } from './evening_row.js';
+import { FirstLook } from './first_look.js';
 import { nextGlass } from './glasses.js';
 import { inHand, isClosed, isCovered, says } from './in_hand.js';
 import { keep, reopen } from './keeping.js';
@@ -36,7 +37,7 @@ export function Note() {
     </section>
     <${LeftOpen} />
     <${EveningRow} />
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${close}>${t(isClosed.value ? 'pour.done' : 'pour.keep')}</button></div>
+    <div class="at-thumb"><button type="button" class="button primary" onClick=${close}>${t(isClosed.value ? 'pour.done' : 'pour.keep')}</button><${FirstLook} /></div>
   <//>`;
 }
 
