@@ -3,6 +3,8 @@ import { numberFormat } from './formatters.js';
 
 /** @type {Record<string, string>} */
 let words = {};
+/** @type {Record<string, string>} */
+let englishWords = {};
 let language = 'en';
 /** @type {Intl.PluralRules} */
 let plurals = new Intl.PluralRules('en');
@@ -32,6 +34,7 @@ export async function loadWords(...rooms) {
     const english = await fetchWords('en', room);
     const own = language === 'en' ? {} : await fetchWords(language, room);
     words = { ...words, ...english, ...own };
+    englishWords = { ...englishWords, ...english };
     loaded.add(room);
   }));
 }
@@ -66,6 +69,11 @@ export function t(key, values = {}) {
 /** @param {string | number | undefined} value */
 function written(value) {
   return typeof value === 'number' ? numberFormat(locale()).format(value) : String(value ?? '');
+}
+
+/** The English text under a key whatever the language, for what is looked for by its English name too; empty without one. @param {string} key */
+export function inEnglish(key) {
+  return englishWords[key] ?? '';
 }
 
 /** @param {string} key */

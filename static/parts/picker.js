@@ -7,9 +7,9 @@ import { Sheet } from './sheet.js';
 
 const SHOWN = 60;
 
-/** @param {string} text without accents and case */
+/** @param {string} text without accents and case, and with the apostrophe of a keyboard */
 export function fold(text) {
-  return text.normalize('NFD').replace(/\p{M}/gu, '').toLowerCase();
+  return text.normalize('NFD').replace(/\p{M}/gu, '').toLowerCase().replace(/[\u2018\u2019]/g, "'").replace(/\u0153/g, 'oe');
 }
 
 /** Items in which every typed word begins some word; those whose label begins so come first. @param {Item[]} items @param {string} typed */
@@ -22,16 +22,16 @@ export function narrow(items, typed) {
   return hits.sort((a, b) => rank(a) - rank(b));
 }
 
-/** @param {{ label: string, items: Item[], value: string | null | undefined, onChange: (id: string | null) => void, placeholder: string, likely?: string[], note?: string }} props */
-export function Picker({ label, items, value, onChange, placeholder, likely = [], note }) {
+/** @param {{ label: string, items: Item[], value: string | null | undefined, onChange: (id: string | null) => void, placeholder: string, likely?: string[], note?: string, said?: string, onOpen?: () => void }} props `said` names what is chosen where the items come later, once the leaf is open */
+export function Picker({ label, items, value, onChange, placeholder, likely = [], note, said, onOpen }) {
   const id = useId();
   const [open, setOpen] = useState(false);
-  const chosen = items.find((item) => item.id === value);
+  const chosen = said || items.find((item) => item.id === value)?.label;
   const choose = (/** @type {string | null} */ next) => { onChange(next); setOpen(false); };
   return html`<div class="field">
     <span class="label" id=${id}>${label}</span>
-    <button type="button" class="row ruled-row" aria-labelledby=${`${id} ${id}-value`} onClick=${() => setOpen(true)}>
-      <span class=${chosen ? 'grow name' : 'grow soft'} id=${`${id}-value`}>${chosen?.label ?? placeholder}</span><span aria-hidden="true" class="soft">${'\u25BE'}</span>
+    <button type="button" class="row ruled-row" aria-labelledby=${`${id} ${id}-value`} onClick=${() => { onOpen?.(); setOpen(true); }}>
+      <span class=${chosen ? 'grow name' : 'grow soft'} id=${`${id}-value`}>${chosen ?? placeholder}</span><span aria-hidden="true" class="soft">${'\u25BE'}</span>
     </button>
     ${note && html`<p class="field-note">${note}</p>`}
     <${Sheet} title=${label} open=${open} onClose=${() => setOpen(false)}><${Finder} items=${items} likely=${likely} chosen=${value} onChoose=${choose} /><//>
@@ -50,6 +50,6 @@ export function Finder({ items, likely, chosen, onChoose }) {
       ${found.slice(0, SHOWN).map((item) => html`<li key=${item.id}><button type="button" class="row" aria-pressed=${item.id === chosen} onClick=${() => onChoose(item.id)}>
         <span class="grow"><span class="name">${item.label}</span>${item.note && html`<span class="soft small">${item.note}</span>`}</span>${item.id === chosen ? html`<span aria-hidden="true">${'\u2713'}</span>` : null}</button></li>`)}
     </ul>
-    ${!found.length && html`<p class="soft">${t('parts.nothing_found')}</p>`}
+    ${!found.length && items.length > 0 && html`<p class="soft">${t('parts.nothing_found')}</p>`}
     ${chosen && html`<button type="button" class="button plain" onClick=${() => onChoose(null)}>${t('parts.clear')}</button>`}`;
 }

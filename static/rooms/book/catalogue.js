@@ -7,7 +7,7 @@ import { TextTable } from '../../book/text_table.js';
 import { aromas } from './aroma_words.js';
 import { bottleLine, bottleName, isNumber, labelAbv } from './bottle_words.js';
 import { countryName } from './country.js';
-import { style as styleOf, styleName } from './styles.js';
+import { callNames, styleOf } from '../style_names.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
 /** @typedef {ReturnType<typeof tastingGist>} TastingGist */
@@ -97,7 +97,7 @@ function bottleGist(row) {
   const style = styleOf(fields['style']);
   const [colour, kind] = [/** @type {string | null} */ (fields['colour'] ?? style?.colour ?? null), /** @type {string | null} */ (fields['kind'] ?? style?.kind ?? null)];
   const spelt = fields['covered'] ? [] : [fields['name'], fields['producer'], fields['vintage'], fields['region'], fields['grapes'], fields['words'], fields['gtin'],
-    styleName(fields['style']), ...(style?.grapes ?? []), ...(style?.nicknames ?? []), countryName(fields['country']), colour && t(`colour.${colour}`), kind && t(`bottle_kind.${kind}`)];
+    ...(style ? callNames(style) : []), countryName(fields['country']), colour && t(`colour.${colour}`), kind && t(`bottle_kind.${kind}`)];
   return {
     id: row?.id ?? null, wine: wineKey(fields), name: row ? bottleName(row) : t('app.unnamed'), line: bottleLine(row), abv: middle(fields), printed: fields['covered'] ? '' : labelAbv(row), style: /** @type {string | null} */ (fields['style'] ?? null), colour, kind,
     grapes: grapesOf(fields['grapes'], style?.grapes ?? []), country: /** @type {string | null} */ (fields['country'] ?? null), vintage: /** @type {number | null} */ (fields['vintage'] ?? null), merged_into: /** @type {string | null} */ (fields['merged_into'] ?? null), text: folded(said(...spelt)),

@@ -1,11 +1,16 @@
 // The name of a country in the taster's language.
 import { locale } from '../../words.js';
 
-/** @param {string | null | undefined} code ISO 3166-1 alpha-2 */
-export function countryName(code) {
+/** @type {Map<string, Intl.DisplayNames>} */
+const names = new Map();
+
+/** @param {string | null | undefined} code ISO 3166-1 alpha-2 @param {string} [language] */
+export function countryName(code, language = locale()) {
   if (!code) return '';
+  const known = names.get(language) ?? new Intl.DisplayNames(language, { type: 'region' });
+  names.set(language, known);
   try {
-    return new Intl.DisplayNames(locale(), { type: 'region' }).of(code) ?? code;
+    return known.of(code) ?? code;
   } catch {
     return code;
   }

@@ -4,7 +4,7 @@ import { useScreen } from '../behind.js';
 import { BookList } from './list.js';
 import { listPlace } from './search_state.js';
 
-export const words = ['book', 'aromas', 'hues'];
+export const words = ['book', 'aromas', 'hues', 'styles'];
 
 const doors = {
   tasting: () => import('./tasting.js').then((module) => module.TastingPage),

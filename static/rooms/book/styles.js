@@ -1,12 +1,2 @@
 // Styles by their id.
-import { styleOf } from '../pour/style_finder.js';
-
-/** @param {string | null | undefined} id */
-export function style(id) {
-  return styleOf(id);
-}
-
-/** @param {string | null | undefined} id @returns {string} */
-export function styleName(id) {
-  return styleOf(id)?.name ?? '';
-}
+export { styleName, styleOf as style } from '../style_names.js';

@@ -15,7 +15,7 @@ import { Targets } from './targets.js';
 
 /** @typedef {import('./document.js').PalateDocument} PalateDocument */
 
-export const words = ['palate', 'book'];
+export const words = ['palate', 'book', 'styles'];
 
 export function Room() {
   const learned = /** @type {PalateDocument | null} */ (palate.value);

@@ -8,7 +8,7 @@ import { countWords, families, familiesInOrder, lastNoted, nearest } from './aro
 import { AromaWord, NotedWords } from './aroma_words.js';
 import { faultText, Held } from './controls.js';
 import { inHand, isCovered, says, write } from './in_hand.js';
-import { styleOf } from './style_finder.js';
+import { styleOf } from '../style_names.js';
 
 const LOOKED_BACK = 300;
 const NEAR = 12;

@@ -7,7 +7,7 @@ import { Held } from './controls.js';
 import { inHand, says } from './in_hand.js';
 import { bottleName } from './naming.js';
 import { knownBottles, offers, takeAnother, takeOtherVintage, takeSame } from './same_bottle.js';
-import { styleOf } from './style_finder.js';
+import { styleName } from '../style_names.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
 
@@ -22,7 +22,7 @@ export function BottleOffer() {
   if (!found.length) return null;
   return html`<ul class="ruled offers" aria-label=${t('pour.noted_before')}>${found.map((row) => html`<li key=${row.id} class="offer">
     <button type="button" class="row" onClick=${() => takeSame(row)}><span class="grow"><span class="name">${[bottleName(row.fields), row.fields['vintage']].filter(Boolean).join(' ')}</span>
-      <span class="soft small">${[t('pour.same_bottle'), styleOf(row.fields['style'])?.name].filter(Boolean).join(' \u00b7 ')}</span></span></button>
+      <span class="soft small">${[t('pour.same_bottle'), styleName(row.fields['style'])].filter(Boolean).join(' \u00b7 ')}</span></span></button>
     <button type="button" class="button plain" onClick=${() => takeOtherVintage(row)}>${t('pour.other_vintage')}</button>
   </li>`)}</ul>`;
 }

@@ -5,7 +5,7 @@ import { bottlesOf, settings, tastingsOfVisit, visits } from '../../book/read.js
 import { newId, saveMany } from '../../book/write.js';
 import { drawGlasses, markOf } from './flight_draw.js';
 import { isStillCovered } from './glasses.js';
-import { styleOf } from './style_finder.js';
+import { styleName, styleOf } from '../style_names.js';
 import { runningVisit } from './visits.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
@@ -52,7 +52,7 @@ function labelOf({ name, style, label_abv, vintage }) {
 
 /** @param {Wine | undefined} wine */
 export function nameOf(wine) {
-  return [wine?.name ?? styleOf(wine?.style)?.name, wine?.vintage].filter(Boolean).join(' ');
+  return [wine?.name ?? styleName(wine?.style), wine?.vintage].filter(Boolean).join(' ');
 }
 
 const GUESSES = ['guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'];

@@ -1,6 +1,6 @@
 // Guesses that were locked before their label was uncovered, each beside what the label says.
 import { fold } from '../../parts/picker.js';
-import { styleOf } from './style_finder.js';
+import { styleName, styleOf } from '../style_names.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
 /** @typedef {{ id: string, at: string, name: string, guess: number, truth: number }} Measured */
@@ -31,7 +31,7 @@ export function guessesOf(tastings, bottles, nameOf) {
     const age = bottle['vintage'] && row.at ? Math.max(0, Number(row.at.slice(0, 4)) - bottle['vintage']) : null;
     measured(sheet.abv, row, fields['guess_abv'], bottle['label_abv']);
     measured(sheet.age, row, fields['guess_age_years'], age);
-    named(sheet.style, row, styleOf(fields['guess_style'])?.name, styleOf(bottle['style'])?.name, fields['guess_style'] === bottle['style']);
+    named(sheet.style, row, styleName(fields['guess_style']), styleName(bottle['style']), fields['guess_style'] === bottle['style']);
     const grapes = bottle['grapes'] ?? styleOf(bottle['style'])?.grapes.join(', ');
     named(sheet.grape, row, fields['guess_grape'], grapes, sameGrape(fields['guess_grape'], grapes));
   }

@@ -10,7 +10,7 @@ import { keepsCover } from './glasses.js';
 import { inHand, isCovered, says, write } from './in_hand.js';
 import { bottleName } from './naming.js';
 import { GuessedStyle } from './style_field.js';
-import { styleOf } from './style_finder.js';
+import { styleName, styleOf } from '../style_names.js';
 
 /** The word that covers the label; what stands on the page before it is covered with it. */
 export function Cover() {
@@ -80,7 +80,7 @@ function Answers() {
   const rows = [
     ['guess_abv', shown(tasting['guess_abv'], abv), shown(bottle['label_abv'], abv)],
     ['guess_age_years', shown(tasting['guess_age_years'], years), shown(age, years)],
-    ['guess_style', styleOf(tasting['guess_style'])?.name, styleOf(bottle['style'])?.name],
+    ['guess_style', styleName(tasting['guess_style']), styleName(bottle['style'])],
     ['guess_grape', tasting['guess_grape'], bottle['grapes'] ?? styleOf(bottle['style'])?.grapes.join(', ')],
   ];
   return html`<table class="answers" key=${inHand.value?.tasting}><caption>${isCovered.value ? t('pour.guesses_locked') : bottleName(bottle)}</caption>

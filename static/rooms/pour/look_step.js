@@ -6,7 +6,7 @@ import { Choice } from '../../parts/choice.js';
 import { Held, More, OneOf } from './controls.js';
 import { HuePhoto } from './hue_photo.js';
 import { isCovered, says, write } from './in_hand.js';
-import { styleOf } from './style_finder.js';
+import { styleOf } from '../style_names.js';
 
 const COLOURS = ['red', 'white', 'rose', 'amber'];
 

@@ -1,17 +1,17 @@
 // What the pour is called on its own pages.
 import { t } from '../../words.js';
 import { isCovered, says } from './in_hand.js';
-import { styleOf } from './style_finder.js';
+import { styleName } from '../style_names.js';
 
 /** The name of the bottle, or of its style, or that the label is hidden. */
 export function wineName() {
   const mark = says.tasting.value['flight_mark'];
   if (isCovered.value) return mark ? t('pour.hidden_marked', { mark }) : t('pour.hidden');
   const { name, vintage, style } = says.bottle.value;
-  return [name ?? styleOf(style)?.name ?? t('app.unnamed'), vintage].filter(Boolean).join(' ');
+  return [name ?? (style ? styleName(style) : t('app.unnamed')), vintage].filter(Boolean).join(' ');
 }
 
 /** What a bottle is called in a list. @param {Record<string, any>} fields */
 export function bottleName(fields) {
-  return fields['name'] ?? styleOf(fields['style'])?.name ?? t('app.unnamed');
+  return fields['name'] ?? (fields['style'] ? styleName(fields['style']) : t('app.unnamed'));
 }

@@ -1,20 +1,20 @@
 // Before the pour: the band in which this wine is served, and how long it needs in which place to get there.
 import data from '../../spec/serving.json' with { type: 'json' };
-import { html, useEffect, useMemo, useState } from '../../ui.js';
+import { html, useEffect, useState } from '../../ui.js';
 import { t } from '../../words.js';
 import { go } from '../../router.js';
 import { Choice } from '../../parts/choice.js';
 import { NumberField } from '../../parts/field.js';
-import { Picker } from '../../parts/picker.js';
 import { servingBand, servingPlan, tauForVolume } from '../../trade/serving.js';
 import { Page } from '../page.js';
+import { styleName, styleOf } from '../style_names.js';
 import { inHand, isCovered, sound, stepAt } from './in_hand.js';
 import { wineName } from './naming.js';
 import { Calibrate } from './serving_calibrate.js';
 import { askLeave, standing } from './serving_clock.js';
 import { settingOf, StandingBottle } from './serving_standing.js';
 import { bandSaid, degrees, duration } from './serving_words.js';
-import { styleItems, styleOf } from './style_finder.js';
+import { StylePicker } from './style_picker.js';
 import { takeUp } from './taking_up.js';
 import { ownSettings, temperatureUnit } from './units.js';
 
@@ -41,11 +41,10 @@ export function ServingPage({ query }) {
   const start_c = from === 'fridge' ? FRIDGE_C : from === 'room' ? room_c : measured_c;
   const bottle = { ...label, ...(style && style !== label['style'] ? { colour: null, kind: null, label_abv: null } : {}) };
   const band = servingBand(bottle, styleOf(style));
-  const items = useMemo(styleItems, []);
   return html`<${Page} title=${t('evening.serving_title')} back=${stepAt.value !== 'note' && inHand.value ? `/pour/${inHand.value.tasting}/${stepAt.value}` : '/pour/evening'} aside="">
     <${StandingBottle} />
-    <p class="serving-band"><span class="name">${bandSaid(band)}</span><span class="soft small">${t(style ? 'evening.band_of_style' : 'evening.band_of_kind', { style: styleOf(style)?.name ?? '' })}</span></p>
-    <${Picker} label=${t('field.style')} items=${items} value=${style} placeholder=${t('pour.choose_style')} onChange=${setStyle} />
+    <p class="serving-band"><span class="name">${bandSaid(band)}</span><span class="soft small">${t(style ? 'evening.band_of_style' : 'evening.band_of_kind', { style: styleName(style) })}</span></p>
+    <${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('pour.choose_style')} onChange=${setStyle} />
     <${Choice} label=${t('evening.stands')} value=${from} options=${STARTS.map((id) => ({ id, label: id === 'measured' ? t('evening.start_measured') : t(`evening.start_${id}`, { degrees: degrees(id === 'fridge' ? FRIDGE_C : room_c) }) }))} onChange=${(/** @type {string | null} */ said) => setFrom(said ?? 'room')} />
     ${from === 'measured' && html`<${Thermometer} value=${measured_c} onChange=${setMeasured} />`}
     ${start_c !== null && html`<${Ways} name=${isCovered.value || !label['name'] ? '' : wineName()} start_c=${start_c} band=${band} bottle=${bottle} />`}

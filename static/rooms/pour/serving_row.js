@@ -4,7 +4,7 @@ import { t } from '../../words.js';
 import { servingBand } from '../../trade/serving.js';
 import { isCovered, sound } from './in_hand.js';
 import { bandSaid } from './serving_words.js';
-import { styleOf } from './style_finder.js';
+import { styleOf } from '../style_names.js';
 
 /** Beneath the temperature in the glass; a covered label does not give its style away. */
 export function ServingRow() {

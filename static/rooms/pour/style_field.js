@@ -1,11 +1,12 @@
 // The style of the bottle, or the guess at it.
-import { html, useEffect, useMemo, useState } from '../../ui.js';
+import { html, useEffect, useState } from '../../ui.js';
 import { t } from '../../words.js';
 import { bottlesOf, tastingsNewest } from '../../book/read.js';
-import { Picker } from '../../parts/picker.js';
+import { styleOf } from '../style_names.js';
 import { Held } from './controls.js';
 import { says, write } from './in_hand.js';
-import { likelyStyles, styleItems, styleOf } from './style_finder.js';
+import { likelyStyles } from './style_finder.js';
+import { StylePicker } from './style_picker.js';
 
 const LOOKED_BACK = 40;
 
@@ -18,20 +19,19 @@ export function StyleField() {
     const follows = (/** @type {'colour' | 'kind'} */ field) => (fields[field] ?? was?.[field] ?? null) === (was?.[field] ?? null);
     write('bottle', { style: id, ...(follows('colour') ? { colour: now?.colour ?? null } : {}), ...(follows('kind') ? { kind: now?.kind ?? null } : {}) });
   };
-  return html`<${Held} side="bottle" field="style"><${StylePicker} label=${t('field.style')} value=${fields['style']} name=${fields['name']} onChange=${choose} /><//>`;
+  return html`<${Held} side="bottle" field="style"><${NamedOrRecent} label=${t('field.style')} value=${fields['style']} name=${fields['name']} onChange=${choose} /><//>`;
 }
 
 export function GuessedStyle() {
-  return html`<${Held} side="tasting" field="guess_style"><${StylePicker} label=${t('field.guess_style')} value=${says.tasting.value['guess_style']} name=${null}
+  return html`<${Held} side="tasting" field="guess_style"><${NamedOrRecent} label=${t('field.guess_style')} value=${says.tasting.value['guess_style']} name=${null}
     onChange=${(/** @type {string | null} */ id) => write('tasting', { guess_style: id })} /><//>`;
 }
 
 /** @param {{ label: string, value: string | null | undefined, name: string | null | undefined, onChange: (id: string | null) => void }} props */
-function StylePicker({ label, value, name, onChange }) {
+function NamedOrRecent({ label, value, name, onChange }) {
   const [recent, setRecent] = useState(/** @type {string[]} */ ([]));
-  const items = useMemo(styleItems, []);
   useEffect(() => { recentStyles().then(setRecent); }, []);
-  return html`<${Picker} label=${label} items=${items} value=${value} placeholder=${t('pour.choose_style')} likely=${likelyStyles(name, recent)} onChange=${onChange} />`;
+  return html`<${StylePicker} label=${label} value=${value} placeholder=${t('pour.choose_style')} likely=${() => likelyStyles(name, recent)} onChange=${onChange} />`;
 }
 
 /** @returns {Promise<string[]>} */

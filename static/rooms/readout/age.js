@@ -6,7 +6,7 @@ import { ageAgainstVintage, ageReading } from '../../trade/age.js';
 import { AgeStrip } from './age_strip.js';
 import { Evidence } from './part.js';
 
-/** @param {{ tasting: Record<string, any>, bottle: Record<string, any>, style: import('../pour/style_finder.js').Style | null, own: import('./own_signs.js').Own | null }} props */
+/** @param {{ tasting: Record<string, any>, bottle: Record<string, any>, style: import('../style_names.js').Style | null, own: import('./own_signs.js').Own | null }} props */
 export function AgeEvidence({ tasting, bottle, style, own }) {
   const reading = ageReading(tasting, bottle, style, own?.signs ?? null);
   const reasons = reading.reasons.map((sign) => ({

@@ -11,7 +11,7 @@ import { drynessReading, warmthReading } from '../../trade/readings.js';
 import { Evidence } from './part.js';
 import { labelSweetness, printedSweetness } from './printed_sweetness.js';
 
-/** @typedef {{ tasting: Record<string, any>, bottle: Record<string, any>, style: import('../pour/style_finder.js').Style | null }} Told */
+/** @typedef {{ tasting: Record<string, any>, bottle: Record<string, any>, style: import('../style_names.js').Style | null }} Told */
 
 const HUNDREDTHS = 100;
 // Likelihood ratios in words: below and above these a sign speaks against or for, and strongly.

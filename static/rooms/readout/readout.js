@@ -1,7 +1,7 @@
 // What the signs of one tasting say, each reading with its reasons and how strongly they speak. Needs the words of `pour`, `hues`, `aromas` and `evening`.
 import { html } from '../../ui.js';
 import { t } from '../../words.js';
-import { styleOf } from '../pour/style_finder.js';
+import { styleOf } from '../style_names.js';
 import { AgeEvidence } from './age.js';
 import { OakEvidence, QualityEvidence, SweetnessEvidence, WarmthEvidence } from './lines.js';
 import { useOwnSigns } from './own_signs.js';

@@ -6,7 +6,8 @@ import { fold, Picker } from '../../parts/picker.js';
 import { NumberField, TextField } from '../../parts/field.js';
 import { Sheet } from '../../parts/sheet.js';
 import { knownBottles } from '../pour/same_bottle.js';
-import { likelyStyles, styleItems } from '../pour/style_finder.js';
+import { likelyStyles } from '../pour/style_finder.js';
+import { StylePicker } from '../pour/style_picker.js';
 import { LeafBehind } from '../behind.js';
 import { bottleName, labelAbv } from '../book/bottle_words.js';
 import { styleName } from '../book/styles.js';
@@ -67,13 +68,11 @@ function NameAndKnown() {
 
 /** The styles that the name speaks of are one tap away; any other by a few letters. */
 function Style() {
-  const items = useMemo(styleItems, []);
   const { name, style } = says.bottle.value;
   const recent = useMemo(() => recentStyles(), []);
-  const likely = likelyStyles(name, recent);
   const choose = (/** @type {string | null} */ id) => write('bottle', { style: id });
   const named = name && !style ? likelyStyles(name, []).slice(0, CHIPS) : [];
-  return html`<${Picker} label=${t('field.style')} items=${items} value=${style} placeholder=${t('shelf.choose_style')} likely=${likely} onChange=${choose} />
+  return html`<${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('shelf.choose_style')} likely=${() => likelyStyles(name, recent)} onChange=${choose} />
     ${named.length > 0 && html`<div class="chips">${named.map((id) => html`<button type="button" class="choice" key=${id} onClick=${() => choose(id)}>${styleName(id)}</button>`)}</div>`}`;
 }
 

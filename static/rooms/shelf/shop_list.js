@@ -2,7 +2,8 @@
 import { typedNumber } from '../../formats.js';
 import { fold, narrow } from '../../parts/picker.js';
 import { checkFields } from '../../book/check.js';
-import { styleItems, stylesById } from '../pour/style_finder.js';
+import { styleItems } from '../pour/style_finder.js';
+import { placesOf, stylesById } from '../style_names.js';
 
 /** @typedef {import('./delimited.js').Line} Line */
 /** @typedef {'name' | 'producer' | 'vintage' | 'style' | 'abv' | 'price' | 'region' | 'gtin' | 'none'} Column */
@@ -97,11 +98,18 @@ const LETTERS = 4;
  */
 export function styleNamedIn(text) {
   const words = wordsIn(text);
-  const scored = [...stylesById.values()].map((style) => {
-    const named = wordsIn([...style.grapes, ...style.nicknames, ...style.regions.map((region) => region.split(',')[0])].join(' '));
-    return { id: style.style_id, hits: words.filter((word) => named.includes(word)).length + style.core_set / 2 };
-  }).filter((style) => style.hits >= 1);
+  const scored = [...stylesById.values()].map((style) => ({ id: style.style_id, hits: words.filter((word) => namesOf(style).includes(word)).length + style.core_set / 2 })).filter((style) => style.hits >= 1);
   return scored.sort((a, b) => b.hits - a.hits)[0]?.id ?? null;
+}
+
+/** @type {Map<string, string[]>} */
+const names = new Map();
+
+/** @param {import('../style_names.js').Style} style */
+function namesOf(style) {
+  const held = names.get(style.style_id) ?? wordsIn([...style.grapes, ...style.nicknames, ...placesOf(style)].join(' '));
+  names.set(style.style_id, held);
+  return held;
 }
 
 /** @param {string} text */

@@ -1,0 +1,67 @@
+// Styles by their id, and their names and places in the chosen language. The names are fetched when one is first asked for, or with the room that lists them.
+import file from '../spec/styles.json' with { type: 'json' };
+import { signal } from '../ui.js';
+import { hasWords, inEnglish, loadWords, t } from '../words.js';
+import { countryName } from './book/country.js';
+
+/** @typedef {(typeof file.styles)[number]} Style */
+
+/** @type {Map<string, Style>} */
+export const stylesById = new Map(file.styles.map((style) => [style.style_id, style]));
+
+const alsoCalled = /** @type {Record<string, string[]>} */ (file.grapes_also_called);
+
+/** Whether the names are here. A screen that asked for one before is drawn again when they come. */
+export const namesHere = signal(false);
+/** @type {Promise<void> | null} */
+let coming = null;
+
+/** @param {string | null | undefined} id */
+export function styleOf(id) {
+  return id ? stylesById.get(id) ?? null : null;
+}
+
+/** @param {string | null | undefined} id @returns {string} empty without a style, and until the names are here */
+export function styleName(id) {
+  if (!styleOf(id)) return '';
+  if (!hasWords(`style.${id}`) && !namesHere.value) fetchNames();
+  return hasWords(`style.${id}`) ? t(`style.${id}`) : '';
+}
+
+export function fetchNames() {
+  coming ??= loadWords('styles').then(() => { namesHere.value = true; }).finally(() => { coming = null; });
+  return coming;
+}
+
+/** @param {string} place such as "FR.loire", or "NZ" for a whole country */
+function countryOf(place) {
+  return place.match(/^[A-Z]{2}/)?.[0] ?? '';
+}
+
+/** A region without its country, or a whole country. @param {string | undefined} place */
+export function placeName(place) {
+  if (!place) return '';
+  return place === countryOf(place) ? countryName(place) : t(`region.${place}`);
+}
+
+/** The first of a style's places, with its country. @param {Style} style */
+export function homeOf(style) {
+  const home = style.regions[0] ?? '';
+  return [...new Set([placeName(home), countryName(countryOf(home))])].filter(Boolean).join(', ');
+}
+
+/** The places of a style without their countries, in the chosen language and in English. @param {Style} style @returns {string[]} */
+export function placesOf(style) {
+  return style.regions.flatMap((place) => (place === countryOf(place) ? [countryName(place), countryName(place, 'en')] : [t(`region.${place}`), inEnglish(`region.${place}`)]));
+}
+
+/** The names of a style, of its grapes and of what people call it, in the chosen language and in English. @param {Style} style @returns {string[]} */
+export function callNames(style) {
+  const key = `style.${style.style_id}`;
+  return [t(key), inEnglish(key), ...style.nicknames, ...style.grapes.flatMap((grape) => [grape, ...alsoCalled[grape] ?? []])];
+}
+
+/** @param {Style} style @returns {string[]} */
+export function countriesOf(style) {
+  return style.countries.flatMap((code) => [countryName(code), countryName(code, 'en')]);
+}
