@@ -15,6 +15,9 @@ import { troubleWords } from './trouble.js';
 /** @typedef {import('../../book/owner.js').Owner} Owner */
 /** @typedef {{ is: 'in', owner: Owner, device: string | null } | { is: 'out' | 'offline' }} Standing */
 
+// What the server calls an owner whom nobody has named yet; no word to show.
+const UNNAMED = 'me';
+
 export function Account() {
   const [standing, setStanding] = useState(/** @type {Standing | null} */ (null));
   const [here, setHere] = useState(/** @type {Owner | null} */ (null));
@@ -29,7 +32,7 @@ export function Account() {
   const mine = standing.is === 'in' && (!here || standing.owner.uid === here.uid);
   return html`<section class="settings-part" aria-labelledby="settings-account">
     <h2 id="settings-account">${t('settings.account')}</h2>
-    ${here?.name && html`<p>${t('settings.account_of', { name: here.name })}</p>`}
+    ${here?.name && here.name !== UNNAMED && html`<p>${t('settings.account_of', { name: here.name })}</p>`}
     <p class=${revoked ? 'warm' : 'soft'} role="status">${standingWords(standing, here, revoked)}</p>
     ${mine && standing.device && html`<${SignedIn} onOut=${look} />`}
     ${mine && html`<${Pair} /><${Passphrase} name=${standing.owner.name} isSet=${standing.device !== null} onSet=${look} />`}

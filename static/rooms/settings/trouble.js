@@ -7,5 +7,5 @@ export function troubleWords(error) {
   if (!(error instanceof AccountError)) throw error;
   const key = `settings.trouble_${error.code}`;
   if (hasWords(key) || hasWords(`${key}.other`)) return t(key, { count: error.wait_s });
-  return t('settings.trouble', { code: error.code });
+  return t('settings.trouble');
 }

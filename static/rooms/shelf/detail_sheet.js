@@ -50,13 +50,12 @@ function Detail({ row, close }) {
 function LabelRule({ row }) {
   const { range, label, bottle } = row;
   const rule = [...rules.rules, ...rules.statements].find((each) => each.id === range.rule);
-  const status = /** @type {Record<string, string>} */ ({ seen: 'shelf.status_seen', memory: 'shelf.status_memory', unknown: 'shelf.status_unknown' })[range.status];
   return html`<${LabelLine} row=${row} notches=${figures(axis.value)} /><${Position} row=${row} />
     <p>${range.known ? t('shelf.label_reads', { printed: labelAbv(bottle) || t('book.no_number'), range: rangeSaid(range) }) : t('shelf.no_number_long')}</p>
     <p>${ruleSaid(range)}</p>
     ${range.assumed.length > 0 && html`<p class="soft small">${t('shelf.assumed', { list: range.assumed.map((code) => t(`shelf.assumed_${code}`)).join('; ') })}</p>`}
     ${range.errors.map((code) => html`<p class="field-error">${t(`shelf.label_error_${code}`)}</p>`)}
-    ${rule && html`<p class="soft small">${t('shelf.rule_source', { source: rule.source, date: date(`${rules.date}-01`, { month: 'long', year: 'numeric' }), status: status ? t(status) : range.status })}</p>`}
+    ${rule?.law && html`<p class="soft small">${t('shelf.rule_source', { source: t(`shelf.law_${rule.law}`), date: date(`${rules.date}-01`, { month: 'long', year: 'numeric' }), status: t(`shelf.status_${range.status}`) })}</p>`}
     ${!label['label_market'] && html`<p class="soft small">${t('shelf.market_unsaid')}</p>`}`;
 }
 
