@@ -10,7 +10,6 @@ import urllib.error
 import urllib.request
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 from playwright.sync_api import (
@@ -22,29 +21,13 @@ from playwright.sync_api import (
     sync_playwright,
 )
 
-from tests.browser.find import find_browser
+from tests.browser.engines import FLAGS, PHONE, ROOT, Engine, chromium, firefox
+from tests.browser.find import find_browser, find_firefox
 from tests.temporary_postgres import free_port
 
-ROOT = Path(__file__).resolve().parents[2]
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 CURE = "No browser: run 'playwright install chromium', or name one in SECONDNOSE_BROWSER."
+FIREFOX_CURE = "No Firefox: apt install firefox-esr, or name one in SECONDNOSE_FIREFOX."
 START_S = 30
-PHONE: dict[str, Any] = {
-    "viewport": {"width": 360, "height": 780},
-    "device_scale_factor": 2,
-    "is_mobile": True,
-    "has_touch": True,
-    "locale": "en-GB",
-    "timezone_id": "Europe/Rome",
-}
-
 PhoneMaker = Callable[..., BrowserContext]
 
 
@@ -154,12 +137,22 @@ def browser(playwright: Playwright, browser_path: str) -> Iterator[Browser]:
     started.close()
 
 
+@pytest.fixture(scope="session")
+def engine(
+    request: pytest.FixtureRequest, browser_path: str, tmp_path_factory: pytest.TempPathFactory
+) -> Engine:
+    """Chromium; and Firefox too where a file of tests is marked with `both_engines`."""
+    if getattr(request, "param", "chromium") == "chromium":
+        return chromium(browser_path)
+    found = find_firefox()
+    if found is None:
+        pytest.fail(FIREFOX_CURE, pytrace=False)
+    return firefox(found, tmp_path_factory.mktemp("engine"))
+
+
 @pytest.fixture
 def phone(
-    playwright: Playwright,
-    browser_path: str,
-    live_server: LiveServer,
-    tmp_path: Path,
+    playwright: Playwright, engine: Engine, live_server: LiveServer, tmp_path: Path
 ) -> Iterator[PhoneMaker]:
     """Opens phones: phone(profile_dir=None, **options) gives a persistent context of 360x780.
 
@@ -170,15 +163,9 @@ def phone(
 
     def open_phone(profile_dir: Path | None = None, **options: object) -> BrowserContext:
         folder = profile_dir or tmp_path / f"phone{len(opened)}"
-        settings: dict[str, object] = {
-            "executable_path": browser_path,
-            "args": FLAGS,
-            "base_url": live_server.url,
-            **PHONE,
-        }
-        context = playwright.chromium.launch_persistent_context(folder, **{**settings, **options})
-        opened.append(context)
-        return context
+        settings = {"base_url": live_server.url, **options}
+        opened.append(engine.phone(playwright, folder, **settings))
+        return opened[-1]
 
     yield open_phone
     for context in opened:

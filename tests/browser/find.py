@@ -1,4 +1,4 @@
-"""Which browser the tests drive: the one named, Playwright's own, or the system's Chromium."""
+"""Which browsers the tests drive: the one named, Playwright's own, or the system's; and Firefox."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 SYSTEM_BROWSERS = ("/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome")
+SYSTEM_FIREFOXES = ("/usr/bin/firefox-esr", "/usr/bin/firefox")
 
 
 def find_browser() -> str | None:
@@ -19,3 +20,10 @@ def find_browser() -> str | None:
         own = playwright.chromium.executable_path
     candidates = (own, *SYSTEM_BROWSERS)
     return next((path for path in candidates if path and Path(path).exists()), None)
+
+
+def find_firefox() -> str | None:
+    """The path of a Firefox as it comes, or None; `SECONDNOSE_FIREFOX` wins."""
+    named = os.environ.get("SECONDNOSE_FIREFOX")
+    candidates = (named,) if named else SYSTEM_FIREFOXES
+    return next((path for path in candidates if Path(path).exists()), None)

@@ -9,6 +9,8 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.engines import tap
+
 STEPS = ["Bottle", "Look", "First nose", "Second nose", "Sips", "Whole", "Verdict"]
 
 
@@ -21,7 +23,7 @@ class Thumb:
 
     def press(self, target: str | Locator) -> None:
         place = self.page.locator(target) if isinstance(target, str) else target
-        place.first.tap()
+        tap(place.first)
         self.taps += 1
 
     def control(self, field: str) -> Locator:
@@ -45,7 +47,7 @@ class Thumb:
         line.scroll_into_view_if_needed()
         box = line.bounding_box()
         assert box is not None
-        line.tap(position={"x": box["width"] * share, "y": box["height"] / 2})
+        tap(line, position={"x": box["width"] * share, "y": box["height"] / 2})
         self.taps += 1
 
     def choose(self, field: str, name: str, kind: str = "radio") -> None:
@@ -123,7 +125,7 @@ def kill_browser(profile: Path) -> None:
             command = (entry / "cmdline").read_bytes().decode(errors="replace")
         except OSError:
             continue
-        if f"--user-data-dir={profile}" in command:
+        if f"--user-data-dir={profile}" in command or f"--profile\0{profile}\0" in command:
             try:
                 os.kill(int(entry.name), signal.SIGKILL)
             except ProcessLookupError:

@@ -6,6 +6,8 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.engines import tap
+
 PALATE_IS_HERE = """async () => {
   const { palate } = await import('/book/palate.js');
   while (palate.value === null) await new Promise((done) => setTimeout(done, 50));
@@ -27,38 +29,38 @@ def add_bottle(page: Page, bottle: dict[str, Any]) -> None:
     """One bottle as one types it in front of the shelf: name, style, printed alcohol, price."""
     sheet = page.get_by_role("dialog", name="Add a bottle")
     if not sheet.is_visible():
-        page.get_by_role("button", name="Add a bottle").tap()
+        tap(page.get_by_role("button", name="Add a bottle"))
     sheet.get_by_label("Name").fill(bottle["name"])
     if bottle.get("known"):
-        sheet.locator(".known-bottles button").first.tap()
+        tap(sheet.locator(".known-bottles button").first)
     if bottle.get("letters"):
-        sheet.locator("button.ruled-row").first.tap()
+        tap(sheet.locator("button.ruled-row").first)
         finder = page.get_by_role("dialog", name="Style")
         finder.get_by_role("searchbox").fill(bottle["letters"])
-        finder.locator("ul button").first.tap()
+        tap(finder.locator("ul button").first)
     if bottle.get("abv") is not None:
         sheet.get_by_label("Alcohol on the label").fill(str(bottle["abv"]))
     sheet.get_by_label("Price").fill(str(bottle["price"]))
 
 
 def next_bottle(page: Page) -> None:
-    page.get_by_role("button", name="Next bottle").tap()
+    tap(page.get_by_role("button", name="Next bottle"))
     expect(page.get_by_label("Name")).to_have_value("")
 
 
 def say_market(page: Page, letters: str) -> None:
     """Said once: every further bottle takes it over."""
-    page.locator(".as-last-time summary").tap()
-    page.get_by_role("button", name="Whose law printed the label").tap()
+    tap(page.locator(".as-last-time summary"))
+    tap(page.get_by_role("button", name="Whose law printed the label"))
     finder = page.get_by_role("dialog", name="Whose law printed the label")
     finder.get_by_role("searchbox").fill(letters)
-    finder.locator("ul button").first.tap()
+    tap(finder.locator("ul button").first)
 
 
 def want_at_most(page: Page, abv: float) -> None:
-    page.get_by_role("button", name="Wanted alcohol").tap()
+    tap(page.get_by_role("button", name="Wanted alcohol"))
     page.get_by_role("textbox", name="Wanted alcohol, to").fill(str(abv))
-    page.get_by_role("button", name="Show", exact=True).tap()
+    tap(page.get_by_role("button", name="Show", exact=True))
 
 
 def rows(page: Page) -> Locator:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
+from tests.browser.engines import both_engines, tap
 from tests.browser.pour_room import (
     Thumb,
     kill_browser,
@@ -15,7 +16,7 @@ from tests.browser.pour_room import (
     written,
 )
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, both_engines]
 
 POURS = [
     ("Cantina dei Rovi Soave", "soave", "12", 0.62),
@@ -35,7 +36,7 @@ def start_visit(thumb: Thumb) -> None:
     thumb.press(".where-row")
     thumb.page.get_by_label("Where", exact=True).fill("Cellar under the hill")
     thumb.page.get_by_label("Name of the visit").fill("Under the hill")
-    thumb.page.get_by_role("button", name="Start a visit").tap()
+    tap(thumb.page.get_by_role("button", name="Start a visit"))
     expect(thumb.page.locator(".where-row")).to_contain_text("pour 1")
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
+from tests.browser.engines import both_engines, tap
 from tests.browser.pour_room import (
     Thumb,
     kill_browser,
@@ -15,7 +16,7 @@ from tests.browser.pour_room import (
     written,
 )
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, both_engines]
 
 
 class Table:
@@ -51,7 +52,7 @@ def table(phone, live_server, tmp_path) -> Table:
 
 
 def guest_writes_the_label(thumb: Thumb) -> None:
-    thumb.page.locator(".in-full-row").tap()
+    tap(thumb.page.locator(".in-full-row"))
     thumb.type_into("bottle.name", "Torre del Gelso")
     thumb.type_into("bottle.vintage", "2019")
     thumb.type_into("bottle.label_abv", "14")

@@ -9,7 +9,10 @@ import pytest
 from playwright.sync_api import Page, Route, expect
 
 from tests.browser.book_room import search
+from tests.browser.engines import both_engines
 from tests.browser.filling import fill, invented_book
+
+pytestmark = [pytest.mark.browser, both_engines]
 
 TASTINGS = 1000
 PULLING_MS = 60_000

@@ -8,6 +8,10 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.engines import both_engines
+
+pytestmark = [pytest.mark.browser, both_engines]
+
 
 @pytest.fixture
 def evening(live_server: Any, phone: Any) -> Page:

@@ -12,7 +12,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import FLAGS, ROOT, LiveServer
+from tests.browser.conftest import LiveServer
+from tests.browser.engines import ROOT, both_engines, tap
 from tests.browser.filling import demo_records, fill, first_tastings
 from tests.browser.shelf_room import (
     PALATE_IS_HERE,
@@ -29,7 +30,7 @@ from webapp.palate.compact import score_compact
 from webapp.palate.teaching import teaching
 from webapp.trade.label import label_position, label_range
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, both_engines]
 
 TODAY = datetime.date.today().isoformat()
 CEILING = 15
@@ -56,13 +57,12 @@ COMPACT = "async () => (await import('/book/palate.js')).palate.value.compact"
 
 
 @pytest.fixture(scope="module")
-def known_phone(tmp_path_factory, playwright, browser_path) -> tuple[Path, str]:
+def known_phone(tmp_path_factory, playwright, engine) -> tuple[Path, str]:
     """A phone that was online once and knows its owner's palate; its server is dead by now."""
     server = LiveServer(tmp_path_factory.mktemp("server")).start()
     folder = tmp_path_factory.mktemp("phone")
     fill(server.url, first_tastings(40))
-    context = playwright.chromium.launch_persistent_context(
-        folder, executable_path=browser_path, args=FLAGS, base_url=server.url)
+    context = engine.phone(playwright, folder, base_url=server.url)
     page = context.pages[0]
     page.goto("/#/shelf")
     page.evaluate(PALATE_IS_HERE)
@@ -76,7 +76,8 @@ def known_phone(tmp_path_factory, playwright, browser_path) -> tuple[Path, str]:
 def shop(known_phone, phone, tmp_path) -> Page:
     """That phone, taken out of the pocket in the shop."""
     folder, url = known_phone
-    page = phone(shutil.copytree(folder, tmp_path / "pocket"), base_url=url).pages[0]
+    pocket = shutil.copytree(folder, tmp_path / "pocket", symlinks=True)
+    page = phone(pocket, base_url=url).pages[0]
     open_shelf(page)
     return page
 
@@ -96,7 +97,7 @@ def fill_the_shelf(page: Page) -> None:
             say_market(page, "european")
         next_bottle(page)
     add_bottle(page, {"name": tasted_bottle()["bottle"]["name"], "known": True, "price": 17})
-    page.get_by_role("button", name="Done").tap()
+    tap(page.get_by_role("button", name="Done"))
 
 
 def name_on_shelf(bottle: dict[str, Any]) -> str:
@@ -149,7 +150,7 @@ def test_twelve_bottles_are_cut_ordered_and_one_is_bought_without_network(shop):
         expect(row(page, name).locator(".pick-why")).to_contain_text(CHANCES)
 
     best = next(name for name in names(page) if name in NAMES)
-    row(page, best).get_by_role("button", name=f"Bought: {best}").tap()
+    tap(row(page, best).get_by_role("button", name=f"Bought: {best}"))
     expect(page.get_by_text("1 bought")).to_be_visible()
     expect(page.get_by_text("1 bottle at home")).to_be_visible()
     expect(rows(page).filter(has_text=best)).to_have_count(0)
@@ -163,7 +164,7 @@ def test_a_bottle_tasted_before_shows_its_note(shop):
     page = shop
     tasted = tasted_bottle()
     add_bottle(page, {"name": tasted["bottle"]["name"], "known": True, "price": 17})
-    page.get_by_role("button", name="Done").tap()
+    tap(page.get_by_role("button", name="Done"))
     again = row(page, tasted["bottle"]["name"])
     expect(again).to_contain_text(tasted["tasting"]["words"])
     expect(again.locator(".ruled-figure .figure")).to_have_text(str(tasted["tasting"]["liking"]))
@@ -172,7 +173,7 @@ def test_a_bottle_tasted_before_shows_its_note(shop):
 def test_phone_and_server_give_a_bottle_the_same_numbers(shop):
     page = shop
     add_bottle(page, SHELF[1])
-    page.get_by_role("button", name="Done").tap()
+    tap(page.get_by_role("button", name="Done"))
     on_phone = page.evaluate("""async () => {
       const { rows } = await import('/rooms/shelf/shelf_state.js');
       const { label, score } = rows.value[0];
@@ -187,9 +188,9 @@ def test_phone_and_server_give_a_bottle_the_same_numbers(shop):
 def test_what_would_teach_most_is_what_the_server_says_of_it(shop):
     page = shop
     fill_the_shelf(page)
-    page.get_by_role("button", name="likeliest first").tap()
-    page.get_by_role("radio", name="teaches most").tap()
-    page.get_by_role("button", name="Show", exact=True).tap()
+    tap(page.get_by_role("button", name="likeliest first"))
+    tap(page.get_by_role("radio", name="teaches most"))
+    tap(page.get_by_role("button", name="Show", exact=True))
     compact = page.evaluate(COMPACT)
     asked = {name: {field: bottle.get(field) for field in SCORED}
              for name, bottle in kept_bottles(page).items() if name in NAMES}
@@ -203,8 +204,8 @@ def test_what_would_teach_most_is_what_the_server_says_of_it(shop):
 def test_passing_over_can_be_undone(shop):
     page = shop
     add_bottle(page, SHELF[0])
-    page.get_by_role("button", name="Done").tap()
-    row(page, "Drei Kieselweg").get_by_role("button", name="Pass over: Drei Kieselweg").tap()
+    tap(page.get_by_role("button", name="Done"))
+    tap(row(page, "Drei Kieselweg").get_by_role("button", name="Pass over: Drei Kieselweg"))
     expect(rows(page)).to_have_count(0)
-    page.get_by_role("button", name="Undo").tap()
+    tap(page.get_by_role("button", name="Undo"))
     expect(rows(page)).to_have_count(1)

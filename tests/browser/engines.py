@@ -1,0 +1,86 @@
+"""The engines in which the scenes are played, and what a page is not given in each."""
+
+from __future__ import annotations
+
+import shlex
+import sys
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import BrowserContext, Locator, Playwright
+
+ROOT = Path(__file__).resolve().parents[2]
+PHONE: dict[str, Any] = {
+    "viewport": {"width": 360, "height": 780},
+    "device_scale_factor": 2,
+    "is_mobile": True,
+    "has_touch": True,
+    "locale": "en-GB",
+    "timezone_id": "Europe/Rome",
+}
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+COARSE = 1
+FIREFOX_PREFERENCES: dict[str, str | float | bool] = {
+    "dom.w3c_touch_events.enabled": 1,
+    "ui.primaryPointerCapabilities": COARSE,
+    "ui.allPointerCapabilities": COARSE,
+    "ui.useOverlayScrollbars": 1,
+    "browser.region.network.url": "",
+    "messaging-system.rsexperimentloader.enabled": False,
+    "services.settings.server": "data:,#remote-settings-dummy/v1",
+}
+BRIDGE = Path(__file__).with_name("bidi_bridge.py")
+
+
+@dataclass(frozen=True)
+class Engine:
+    """How Playwright starts one; `lacks` names what the client has another way for."""
+
+    name: str
+    program: str
+    lacks: frozenset[str] = frozenset()
+    options: dict[str, Any] = field(default_factory=dict)
+
+    def phone(self, playwright: Playwright, folder: Path, **options: Any) -> BrowserContext:
+        """A phone of 360x780 that lives in this folder."""
+        settings = {"executable_path": self.program, **PHONE, **self.options, **options}
+        return getattr(playwright, self.name).launch_persistent_context(folder, **settings)
+
+
+def chromium(path: str) -> Engine:
+    return Engine("chromium", path, options={"args": FLAGS})
+
+
+def firefox(path: str, folder: Path) -> Engine:
+    """Firefox as it comes; `folder` takes the script that starts the bridge to it."""
+    script = folder / "firefox"
+    command = shlex.join([sys.executable, str(BRIDGE), path])
+    script.write_text(f'#!/bin/sh\nexec {command} "$@"\n', encoding="utf-8")
+    script.chmod(0o755)
+    return Engine(
+        "firefox",
+        str(script),
+        lacks=frozenset({"vibration", "barcode_detection", "install_prompt"}),
+        options={"channel": "moz-firefox", "firefox_user_prefs": FIREFOX_PREFERENCES},
+    )
+
+
+# To be put on a file of tests: each is played in both.
+both_engines = pytest.mark.parametrize("engine", ["chromium", "firefox"], indirect=True)
+
+
+def tap(place: Locator, **options: Any) -> None:
+    """A finger's tap. Over BiDi Playwright's own does nothing, and the bridge makes a click one."""
+    browser = place.page.context.browser
+    assert browser is not None
+    touch = place.tap if browser.browser_type.name == "chromium" else place.click
+    touch(**options)
