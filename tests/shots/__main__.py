@@ -17,6 +17,7 @@ from tests.shots.camera import LARGE_TEXT_FLAG, SIZES, Light, Shot, Size, take
 from tests.shots.contact import write_sheets
 from tests.shots.readme import write_pictures
 from tests.shots.screens import EVERY_BOOK, Screen, screens
+from tests.shots.states import states
 
 FOLDER = Path(".shots")
 LIGHTS: tuple[Light, ...] = ("day", "night")
@@ -79,7 +80,7 @@ def row(
 
     return [
         take(page, screen, size, light, file(screen))
-        for screen in screens()
+        for screen in [*screens(), *states()]
         if book in screen.books and (not asked.rooms or screen.room in asked.rooms)
     ]
 

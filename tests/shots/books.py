@@ -10,8 +10,9 @@ from pathlib import Path
 from playwright.sync_api import Browser, BrowserContext, Page
 
 from tests.browser.conftest import LiveServer
-from tests.browser.filling import fill, invented_book
+from tests.browser.filling import Record, fill, first_tastings, invented_book
 
+TEN = 10
 TEN_THOUSAND = 10_000
 WHOLE = """async () => {
   const { syncNow } = await import('/book/sync.js');
@@ -27,15 +28,24 @@ WHOLE = """async () => {
 
 @contextmanager
 def served(book: str) -> Iterator[LiveServer]:
-    """A server of its own with one of the books "empty", "demo" or "ten_thousand"."""
+    """A server of its own with one of the books "empty", "ten", "demo" or "ten_thousand"."""
     with tempfile.TemporaryDirectory() as folder:
         server = LiveServer(Path(folder)).start(*(["--demo"] if book == "demo" else []))
         try:
+            if book == "ten":
+                fill(server.url, [own(record) for record in first_tastings(TEN)])
             if book == "ten_thousand":
                 fill(server.url, invented_book(TEN_THOUSAND))
             yield server
         finally:
             server.kill()
+
+
+def own(record: Record) -> Record:
+    """As its owner wrote it, not as an example."""
+    parts = {name: {field: value for field, value in record[name].items() if field != "example"}
+             for name in ("fields", "clocks")}
+    return record | parts
 
 
 def hold(page: Page) -> int:

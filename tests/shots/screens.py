@@ -12,7 +12,8 @@ from tests.browser.filling import Record, demo_records
 STEPS = ("bottle", "look", "first-nose", "second-nose", "sips", "whole", "verdict")
 # A busy machine is slow; a screen that comes late is still a screen.
 WAIT_MS = 30_000
-EVERY_BOOK = ("empty", "demo", "ten_thousand")
+EVERY_BOOK = ("empty", "ten", "demo", "ten_thousand")
+A_FLIGHT = 3
 
 
 def nothing_more(page: Page) -> None:
@@ -58,11 +59,23 @@ def fullest_tasting() -> Record:
     return max(demo_records("tasting"), key=lambda record: len(record["fields"]))
 
 
+def longest_visit() -> tuple[list[str], str]:
+    """The tastings of the example's visit that has most of them, and the visit."""
+    of_visit: dict[str, list[str]] = {}
+    for record in demo_records("tasting"):
+        if record["fields"].get("visit"):
+            of_visit.setdefault(record["fields"]["visit"], []).append(record["id"])
+    visit = max(of_visit, key=lambda each: len(of_visit[each]))
+    return of_visit[visit], visit
+
+
 def screens() -> list[Screen]:
     """All of them, in the order in which the rooms stand."""
     full = fullest_tasting()
     tasting, bottle = full["id"], full["fields"]["bottle"]
-    only_demo = ("demo",)
+    flight, visit = longest_visit()
+    three = flight[:A_FLIGHT]
+    only_demo, small = ("demo",), ("empty", "demo")
     return [
         Screen("pour", "#/pour", back_to_the_note),
         Screen("pour where", "#/pour", opens(".where-row"), only_demo, True),
@@ -70,6 +83,14 @@ def screens() -> list[Screen]:
         *[Screen(f"pour {step}, blank", "#/pour", walk_to(step), ("empty",))
           for step in STEPS],
         *[Screen(f"pour {step}", f"#/pour/{tasting}/{step}", books=only_demo) for step in STEPS],
+        Screen("pour evidence", f"#/pour/{tasting}/evidence", signs_read, only_demo),
+        Screen("pour evening", "#/pour/evening", books=small),
+        Screen("pour serving", "#/pour/serving", books=small),
+        Screen("pour flight", "#/pour/flight", books=only_demo),
+        Screen("pour triangle", "#/pour/triangle", books=only_demo),
+        Screen("pour guesses", "#/pour/guesses", books=small),
+        Screen("pour visit", f"#/pour/visit/{visit}", books=only_demo),
+        Screen("pour side by side", f"#/pour/side?of={','.join(three)}", books=only_demo),
         Screen("pour mend", f"#/pour/{tasting}/note", books=only_demo),
         Screen("pour missing", "#/pour/01900000-0000-7000-8000-00000000dead", books=only_demo),
         Screen("book", "#/book"),
@@ -79,10 +100,15 @@ def screens() -> list[Screen]:
         Screen("tasting", f"#/book/{tasting}", signs_read, only_demo),
         Screen("tasting gone", "#/book/01900000-0000-7000-8000-00000000dead", books=only_demo),
         Screen("bottle", f"#/book/bottle/{bottle}", books=only_demo),
+        Screen("book side by side", f"#/book/side/{'/'.join(three)}", books=only_demo),
+        Screen("book looking back", "#/book/back"),
+        Screen("book twins", "#/book/twins", books=only_demo),
         Screen("shelf", "#/shelf"),
-        Screen("shelf add", "#/shelf", opens(".at-thumb button"), ("empty", "demo"), True),
+        Screen("shelf add", "#/shelf", opens(".at-thumb button"), small, True),
         Screen("shelf pick", "#/shelf", opens(".pick-open"), only_demo, True),
         Screen("shelf order", "#/shelf", opens(".shelf-head button"), only_demo, True),
+        Screen("shelf list", "#/shelf", opens(".at-thumb .button:not(.primary)"), only_demo, True),
+        Screen("shelf at home", "#/shelf", opens(".fold:last-of-type summary"), only_demo),
         Screen("palate", "#/palate"),
         Screen("palate evidence", "#/palate", opens(".target-button"), only_demo, True),
         Screen("settings", "#/settings"),
