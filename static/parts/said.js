@@ -3,16 +3,25 @@ import { html, signal } from '../ui.js';
 import { t } from '../words.js';
 
 const STANDS_MS = 8000;
+// What was said in going stands on the page one comes to.
+const GOING_MS = 1000;
 
 const line = signal(/** @type {{ text: string, undo: (() => void) | null } | null} */ (null));
 let timer = 0;
+let since = 0;
 
 /** @param {string} text @param {(() => void) | null} [undo] */
 export function say(text, undo = null) {
   clearTimeout(timer);
   line.value = { text, undo };
+  since = Date.now();
   timer = setTimeout(() => { line.value = null; }, STANDS_MS);
 }
+
+// Whoever goes on has read it; the way back is kept.
+addEventListener('hashchange', () => {
+  if (!line.value?.undo && Date.now() - since > GOING_MS) line.value = null;
+});
 
 export function Said() {
   const now = line.value;

@@ -7,7 +7,10 @@ import { isDone, steps } from './steps.js';
 
 /** @param {{ current?: string }} props */
 export function StepThread({ current = '' }) {
-  const fields = { tasting: says.tasting.value, bottle: isCovered.value ? {} : says.bottle.value };
+  // What a pour brings along, such as the usual amount, nobody has said of it yet.
+  const carried = inHand.value?.carried ?? {};
+  const said = Object.fromEntries(Object.entries(says.tasting.value).filter(([field, value]) => carried[field] !== value));
+  const fields = { tasting: said, bottle: isCovered.value ? {} : says.bottle.value };
   const knots = steps.map((step) => {
     const done = isDone(step, fields);
     return { id: step, label: t(`pour.step_${step}`), said: t(done ? 'pour.knot_tied' : 'pour.knot_open'), href: `#/pour/${inHand.value?.tasting}/${step}`, done };
