@@ -1,4 +1,4 @@
-"""Films of a barcode, for a browser's make-believe camera."""
+"""A barcode for a browser's make-believe camera: as a film, or drawn where no film is taken."""
 
 from __future__ import annotations
 
@@ -38,3 +38,24 @@ def film(gtin: str, file: Path, frames: int = 4) -> Path:
     frame = b"FRAME\n" + luma + bytes([GREY]) * (WIDTH * HEIGHT // 2)
     file.write_bytes(f"YUV4MPEG2 W{WIDTH} H{HEIGHT} F15:1 Ip A1:1 C420\n".encode() + frame * frames)
     return file
+
+
+def drawing_camera(gtin: str) -> str:
+    """A script for the page, after which every camera shows the symbol still, on white."""
+    return f"""navigator.mediaDevices.getUserMedia = async () => {{
+      const sheet = Object.assign(document.createElement('canvas'), {{
+        width: {WIDTH}, height: {HEIGHT} }});
+      const pen = sheet.getContext('2d');
+      const draw = () => {{
+        pen.fillStyle = 'white';
+        pen.fillRect(0, 0, {WIDTH}, {HEIGHT});
+        pen.fillStyle = 'black';
+        [...'{modules(gtin)}'].forEach((bit, at) => {{
+          if (bit === '1') {{
+            pen.fillRect({MODULE_PX} * (at + 16), {HEIGHT // 4}, {MODULE_PX}, {HEIGHT // 2});
+          }}
+        }});
+      }};
+      setInterval(draw, 100);
+      return sheet.captureStream();
+    }};"""

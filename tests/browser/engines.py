@@ -57,7 +57,8 @@ class Engine:
 
 
 def chromium(path: str) -> Engine:
-    return Engine("chromium", path, options={"args": FLAGS})
+    lacks = set() if sys.platform == "darwin" else {"barcode_detection"}
+    return Engine("chromium", path, frozenset(lacks), {"args": FLAGS})
 
 
 def firefox(path: str, folder: Path) -> Engine:
@@ -66,16 +67,14 @@ def firefox(path: str, folder: Path) -> Engine:
     command = shlex.join([sys.executable, str(BRIDGE), path])
     script.write_text(f'#!/bin/sh\nexec {command} "$@"\n', encoding="utf-8")
     script.chmod(0o755)
-    return Engine(
-        "firefox",
-        str(script),
-        lacks=frozenset({"vibration", "barcode_detection", "install_prompt"}),
-        options={"channel": "moz-firefox", "firefox_user_prefs": FIREFOX_PREFERENCES},
-    )
+    lacks = {"background_sync", "barcode_detection", "install_prompt", "vibration"}
+    options = {"channel": "moz-firefox", "firefox_user_prefs": FIREFOX_PREFERENCES}
+    return Engine("firefox", str(script), frozenset(lacks), options)
 
 
-# To be put on a file of tests: each is played in both.
+# Put on a test, or on a file of them.
 both_engines = pytest.mark.parametrize("engine", ["chromium", "firefox"], indirect=True)
+in_firefox = pytest.mark.parametrize("engine", ["firefox"], indirect=True)
 
 
 def tap(place: Locator, **options: Any) -> None:
