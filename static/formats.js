@@ -32,6 +32,12 @@ export function price(amount, currency) {
   return numberFormat(locale(), { style: 'currency', currency }).format(amount);
 }
 
+/** The sign that stands beside an amount of this money, as the taster's language writes it. @param {string | null | undefined} currency ISO 4217 */
+export function currencySign(currency) {
+  if (!currency) return '';
+  return numberFormat(locale(), { style: 'currency', currency }).formatToParts(0).find((part) => part.type === 'currency')?.value ?? currency;
+}
+
 /** @param {number} celsius @param {string | null | undefined} unit */
 export function temperature(celsius, unit) {
   const fahrenheit = unit === 'fahrenheit';

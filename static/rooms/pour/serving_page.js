@@ -49,7 +49,7 @@ export function ServingPage({ query }) {
     ${from === 'measured' && html`<${Thermometer} value=${measured_c} onChange=${setMeasured} />`}
     ${start_c !== null && html`<${Ways} name=${isCovered.value || !label['name'] ? '' : wineName()} start_c=${start_c} band=${band} bottle=${bottle} />`}
     <${Calibrate} />
-    <p class="field-note">${t('evening.serving_basis', { store: degrees(data.bands.store_c) })}</p>
+    <p class="field-note">${t('evening.serving_basis', { store: degrees(Math.round(data.bands.store_c)) })}</p>
   <//>`;
 }
 

@@ -1,6 +1,6 @@
 // What is looked for on the shelf and poured at home: the alcohol range, the budget, the room, the usual pour.
 import { html } from '../../ui.js';
-import { abv } from '../../formats.js';
+import { abv, currencySign } from '../../formats.js';
 import { NumberField } from '../../parts/field.js';
 import { RangeLine } from '../../parts/range_line.js';
 import { t } from '../../words.js';
@@ -21,7 +21,7 @@ export function Wanted() {
         onChange=${(/** @type {number | null} */ from, /** @type {number | null} */ to) => { keep({ wanted_abv_low: from, wanted_abv_high: to }); }} />
       <p class="field-note">${t('settings.wanted_note')}</p>
     </div>
-    <${NumberField} label=${t('field.budget')} unit=${currency ?? ''} min=${0} value=${budget} onChange=${keeper('budget')} />
+    <${NumberField} label=${t('field.budget')} unit=${currencySign(currency)} min=${0} value=${budget} onChange=${keeper('budget')} />
     <${Measured} label=${t('field.room_c')} field="room_c" unit=${temperatureUnit()} bounds=${ROOM_C} />
     <${Measured} label=${t('settings.pour')} field="pour_ml" unit=${volumeUnit()} bounds=${POUR_ML} />
   </section>`;

@@ -1,5 +1,6 @@
 // A bottle onto the shelf in seconds: name, style, printed alcohol, price. The rest is as last time.
 import { html, useMemo, useState } from '../../ui.js';
+import { currencySign } from '../../formats.js';
 import { t } from '../../words.js';
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { fold, Picker } from '../../parts/picker.js';
@@ -33,7 +34,7 @@ export function AddSheet() {
       <${Style} />
       <div class="pair">
         <${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${25} value=${says.bottle.value['label_abv']} error=${fault('label_abv')} onChange=${(/** @type {number | null} */ value) => write('bottle', { label_abv: value })} />
-        <${NumberField} label=${t('field.price')} unit=${says.pick.value['currency'] ?? ''} min=${0} value=${says.pick.value['price']} error=${fault('price')} onChange=${(/** @type {number | null} */ value) => write('pick', { price: value })} />
+        <${NumberField} label=${t('field.price')} unit=${currencySign(says.pick.value['currency'])} min=${0} value=${says.pick.value['price']} error=${fault('price')} onChange=${(/** @type {number | null} */ value) => write('pick', { price: value })} />
       </div>
       <${AsLastTime} />
       <div class="buttons add-buttons">
@@ -88,7 +89,7 @@ function AsLastTime() {
   const { shop, currency } = says.pick.value;
   const currencies = useMemo(currencyItems, []);
   const markets = useMemo(() => vocabularies.vocabularies.market.map((id) => ({ id, label: t(`market.${id}`), find: fold(t(`market.${id}`)) })), []);
-  const told = [shop, label_market && t(`market.${label_market}`), currency].filter(Boolean).join(' \u00b7 ');
+  const told = [shop, label_market && t(`market.${label_market}`), currencySign(currency)].filter(Boolean).join(' \u00b7 ');
   return html`<details class="as-last-time"><summary>${t(told ? 'shelf.more' : 'shelf.more_first')} <span class="soft small">${told}</span></summary>
     <${TextField} label=${t('field.shop')} maxLength=${120} value=${shop} error=${fault('shop')} onChange=${(/** @type {string | null} */ value) => write('pick', { shop: value })} />
     <${Picker} label=${t('field.label_market')} items=${markets} value=${label_market} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => write('bottle', { label_market: value })} />

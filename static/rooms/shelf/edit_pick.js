@@ -1,5 +1,6 @@
 // Mending what was typed in haste: the same few fields, on the bottle that stands open.
 import { html, useState } from '../../ui.js';
+import { currencySign } from '../../formats.js';
 import { t } from '../../words.js';
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { Choice } from '../../parts/choice.js';
@@ -18,7 +19,7 @@ export function EditPick({ row: { pick, bottle } }) {
     ${bottle && html`<${TextField} label=${t('field.name')} className="name-input" maxLength=${120} value=${bottle.fields['name']} onChange=${(/** @type {string | null} */ name) => write('bottle', bottle.id, { name })} />`}
     <div class="pair">
       ${bottle && html`<${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${25} value=${bottle.fields['label_abv']} onChange=${(/** @type {number | null} */ value) => write('bottle', bottle.id, { label_abv: value })} />`}
-      <${NumberField} label=${t('field.price')} unit=${pick.fields['currency'] ?? ''} min=${0} value=${pick.fields['price']} onChange=${(/** @type {number | null} */ value) => write('pick', pick.id, { price: value })} />
+      <${NumberField} label=${t('field.price')} unit=${currencySign(pick.fields['currency'])} min=${0} value=${pick.fields['price']} onChange=${(/** @type {number | null} */ value) => write('pick', pick.id, { price: value })} />
     </div>
     ${bottle && html`<${Choice} label=${t('field.label_market')} options=${markets} value=${bottle.fields['label_market']} onChange=${(/** @type {string | null} */ value) => write('bottle', bottle.id, { label_market: value })} />`}
     <${TextField} label=${t('field.words')} maxLength=${1000} value=${pick.fields['words']} onChange=${(/** @type {string | null} */ words) => write('pick', pick.id, { words })} />

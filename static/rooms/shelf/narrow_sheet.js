@@ -1,5 +1,6 @@
 // Order and narrowing of the shelf, and the wanted alcohol as numbers.
 import { html, useMemo } from '../../ui.js';
+import { currencySign } from '../../formats.js';
 import { t } from '../../words.js';
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { Choice, Choices } from '../../parts/choice.js';
@@ -29,7 +30,7 @@ function Narrow({ onClose }) {
       <${NumberField} label=${t('field.wanted_abv_high')} unit="%" min=${0} max=${25} value=${saidHigh} onChange=${(/** @type {number | null} */ value) => wantAbv(wanted.peek().low, value)} />
     </div>
     <${Choice} label=${t('shelf.order')} options=${orders.map((id) => ({ id, label: t(`shelf.order_${id}`) }))} value=${order.value} onChange=${(/** @type {string | null} */ id) => { order.value = id ?? 'liking'; }} note=${t(`shelf.order_note_${order.value}`)} />
-    <${NumberField} label=${t('shelf.price_high')} unit=${defaults.value.currency ?? ''} min=${0} value=${by.price_high} onChange=${(/** @type {number | null} */ value) => set({ price_high: value })} />
+    <${NumberField} label=${t('shelf.price_high')} unit=${currencySign(defaults.value.currency)} min=${0} value=${by.price_high} onChange=${(/** @type {number | null} */ value) => set({ price_high: value })} />
     <${Choices} label=${t('field.colour')} options=${options(vocabularies.vocabularies.colour, 'colour')} value=${by.colours} onChange=${(/** @type {string[] | null} */ ids) => set({ colours: ids ?? [] })} />
     <${Choices} label=${t('field.kind')} options=${options(vocabularies.vocabularies.bottle_kind, 'bottle_kind')} value=${by.kinds} onChange=${(/** @type {string[] | null} */ ids) => set({ kinds: ids ?? [] })} />
     <${Picker} label=${t('field.style')} items=${styles} value=${by.style} placeholder=${t('shelf.any_style')} onChange=${(/** @type {string | null} */ id) => set({ style: id })} />

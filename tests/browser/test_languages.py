@@ -1,0 +1,134 @@
+"""The book in French and Italian, with their commas, units, money and names of styles."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page, Request, expect
+
+from tests.browser.conftest import PHONE, LiveServer
+from tests.browser.evening import put
+
+pytestmark = pytest.mark.browser
+SETTINGS = "00000000-0000-7000-8000-000000000001"
+IN_HAND = "async () => (await import('/rooms/pour/in_hand.js')).says.bottle.value"
+FOUND = """async (typed) => {
+  const names = await import('/rooms/style_names.js');
+  await names.fetchNames();
+  const { styleItems } = await import('/rooms/pour/style_finder.js');
+  const { narrow } = await import('/parts/picker.js');
+  return narrow(styleItems(), typed).map((item) => item.id);
+}"""
+
+OpenIn = Callable[[str], Page]
+
+
+@pytest.fixture
+def open_in(browser: Browser, server: LiveServer) -> Iterator[OpenIn]:
+    """A phone that speaks this language, whose notes stay on it."""
+    contexts = []
+
+    def open_phone(locale: str) -> Page:
+        context = browser.new_context(
+            base_url=server.url, service_workers="block", **{**PHONE, "locale": locale}
+        )
+        context.route("**/api/sync", lambda route: route.abort())
+        contexts.append(context)
+        page = context.new_page()
+        page.goto("/")
+        expect(page.locator(".quick-words")).to_be_visible()
+        return page
+
+    yield open_phone
+    for context in contexts:
+        context.close()
+
+
+@pytest.mark.parametrize(
+    ("locale", "lang", "title"), [("fr-FR", "fr", "Verser"), ("it-IT", "it", "Calice")]
+)
+def test_the_phones_language_is_the_books(
+    open_in: OpenIn, locale: str, lang: str, title: str
+) -> None:
+    page = open_in(locale)
+    expect(page.locator("h1")).to_have_text(title)
+    expect(page.locator("html")).to_have_attribute("lang", lang)
+
+
+@pytest.mark.parametrize("locale", ["fr-FR", "it-IT"])
+def test_a_decimal_comma_is_typed_kept_and_shown(open_in: OpenIn, locale: str) -> None:
+    page = open_in(locale)
+    strength = page.locator('[data-field="bottle.label_abv"] input')
+    strength.fill("12,5")
+    expect(page.locator(".field-error")).to_have_count(0)
+    page.wait_for_function(f"() => ({IN_HAND})().then((bottle) => bottle.label_abv === 12.5)")
+    page.reload()
+    expect(strength).to_have_value("12,5")
+
+
+@pytest.mark.parametrize(
+    ("locale", "typed", "style"),
+    [
+        ("fr-FR", "sans annee", "spk_champagne_brut"),
+        ("fr-FR", "xeres oloroso", "frt_oloroso"),
+        ("fr-FR", "vin de glace", "swt_icewine"),
+        ("fr-FR", "bourgogne rouge", "red_pinot_burgundy"),
+        ("it-IT", "metodo classico", "spk_franciacorta"),
+        ("it-IT", "borgogna", "red_pinot_burgundy"),
+        ("it-IT", "bollicine", "spk_prosecco"),
+        # The English names, and regions and countries in both.
+        ("fr-FR", "non vintage", "spk_champagne_brut"),
+        ("it-IT", "ice wine", "swt_icewine"),
+        ("fr-FR", "toscane", "red_chianti_classico"),
+        ("fr-FR", "tuscany", "red_chianti_classico"),
+        ("it-IT", "nuova zelanda", "wht_sauv_nz"),
+        ("it-IT", "new zealand", "wht_sauv_nz"),
+        # Grapes by their other names, and either apostrophe.
+        ("en-GB", "spatburgunder", "red_pinot_burgundy"),
+        ("en-GB", "garnacha", "red_gsm"),
+        ("en-GB", "d'asti", "spk_moscato_dasti"),
+        ("en-GB", "d\u2019asti", "spk_moscato_dasti"),
+    ],
+)
+def test_a_style_is_found_by_what_people_call_it(
+    open_in: OpenIn, locale: str, typed: str, style: str
+) -> None:
+    assert style in open_in(locale).evaluate(FOUND, typed)
+
+
+def test_the_names_of_the_styles_come_when_one_is_shown_and_not_before(open_in: OpenIn) -> None:
+    page = open_in("fr-FR")
+    page.wait_for_load_state("networkidle")
+    asked: list[str] = []
+
+    def hear(request: Request) -> None:
+        if request.url.endswith("/styles.json") and "/words/" in request.url:
+            asked.append(request.url)
+
+    page.context.on("request", hear)
+    page.reload()
+    expect(page.locator(".quick-words")).to_be_visible()
+    page.wait_for_load_state("networkidle")
+    assert asked == []
+    style = page.locator('[data-field="bottle.style"]')
+    style.get_by_role("button").click()
+    page.get_by_role("dialog").get_by_role("searchbox").fill("cremant")
+    page.get_by_role("dialog").get_by_role("listitem").get_by_role("button").first.click()
+    expect(style).to_contain_text("Cr\u00e9mant et m\u00e9thode traditionnelle de France")
+    assert asked
+    page.reload()
+    expect(style).to_contain_text("Cr\u00e9mant et m\u00e9thode traditionnelle de France")
+
+
+def test_units_and_money_are_the_tasters_own(open_in: OpenIn) -> None:
+    page = open_in("fr-FR")
+    own = {"temperature_unit": "fahrenheit", "volume_unit": "fluid_ounce", "currency": "EUR",
+           "pour_ml": 75}
+    put(page, "settings", own, SETTINGS)
+    page.goto("/#/settings")
+    page.reload()
+    units = page.locator(".with-unit")
+    expect(units.filter(has_text="\u20ac")).to_be_visible()
+    expect(units.filter(has_text="\u00b0F")).to_be_visible()
+    expect(units.filter(has_text="fl oz").locator("input")).to_have_value("2,54")
