@@ -37,4 +37,4 @@ def test_names_of_devices_are_kept_as_one_plain_line(small_house: Flask) -> None
         client = enter(small_house, "anna", device_name=given)
         listed = client.get("/api/devices").json["devices"]
         shown.append(next(one["name"] for one in listed if one["current"]))
-    assert shown == ["<b>phone</b> X: y", "gnp", "a device", "x" * 40]
+    assert shown == ["<b>phone</b> X: y", "gnp", "", "x" * 40]

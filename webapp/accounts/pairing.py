@@ -80,7 +80,7 @@ def claim(connection: Connection, secret: str, name: str, now_s: int) -> Claim:
         .values(
             code=taken.code,
             claim_hash=token_hash(taken.claim),
-            name=plain_name(name) or sign_ins.NAMELESS,
+            name=plain_name(name) or "",
             until=taken.until,
         )
     )

@@ -21,7 +21,6 @@ LASTS_S = 180 * 24 * 3600
 # The time of the last request is kept this exactly; more would be a write with every read.
 SEEN_EVERY_S = 3600
 KNOWN_ADDRESS_S = 90 * 24 * 3600
-NAMELESS = "a device"
 
 
 def token_hash(token: str) -> str:
@@ -36,7 +35,8 @@ def begin(connection: Connection, owner_id: int, name: str, address: str, now_s:
         "id": uuid.uuid4().hex,
         "owner_id": owner_id,
         "token_hash": token_hash(token),
-        "name": plain_name(name) or NAMELESS,
+        # Nameless ones are called so by the client, in its language.
+        "name": plain_name(name) or "",
         "address": address,
         "made_at": now_s,
         "last_seen": now_s,

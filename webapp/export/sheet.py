@@ -1,4 +1,8 @@
-"""The tastings as CSV for a spreadsheet: one row each, the bottle's main facts beside the note."""
+"""The tastings as CSV for a spreadsheet: one row each, the bottle's main facts beside the note.
+
+Headings and choices are the ids of the open format, the same in every language, so that a sheet
+made for one book reads the next. Numbers carry a decimal point.
+"""
 
 from __future__ import annotations
 

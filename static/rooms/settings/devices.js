@@ -4,6 +4,7 @@ import { devices, revoke } from '../../book/account.js';
 import { date, time } from '../../formats.js';
 import { t } from '../../words.js';
 import { say } from '../../parts/said.js';
+import { deviceSaid } from './device_name.js';
 import { troubleWords } from './trouble.js';
 
 /** @typedef {import('../../book/account.js').Device} Device */
@@ -22,7 +23,8 @@ export function Devices() {
 
 /** @param {{ device: Device, onShut: (id: string) => void }} props */
 function Entry({ device, onShut }) {
-  const { id, name, made_at, last_synced, current } = device;
+  const { id, made_at, last_synced, current } = device;
+  const name = deviceSaid(device.name);
   return html`<li>
     <span class="name">${name}</span>
     <p class="soft small">${t('settings.device_made', { date: date(made_at) })}</p>

@@ -3,6 +3,7 @@ import { html, useEffect, useState } from '../../ui.js';
 import { allowPairing, lookAtPairing, offerPairing, withdrawPairing } from '../../book/account.js';
 import { t } from '../../words.js';
 import { say } from '../../parts/said.js';
+import { deviceSaid } from './device_name.js';
 import { troubleWords } from './trouble.js';
 
 /** @typedef {import('../../book/account.js').Offer & { image: string }} Shown */
@@ -39,7 +40,7 @@ function Offered({ offer, onEnd }) {
   const stop = () => withdrawPairing(offer.id).finally(() => onEnd(''));
   const agree = (/** @type {string} */ code, /** @type {string} */ name) => allowPairing(offer.id, code).then(
     () => { say(t('settings.pair_done', { name })); onEnd(''); }, (error) => onEnd(troubleWords(error)));
-  if (pairing?.code) return html`<${Compare} code=${pairing.code} name=${pairing.name ?? ''} onAgree=${agree} onStop=${stop} />`;
+  if (pairing?.code) return html`<${Compare} code=${pairing.code} name=${deviceSaid(pairing.name)} onAgree=${agree} onStop=${stop} />`;
   return html`<p class="soft">${t('settings.pair_note')}</p>
     ${!offer.reachable && html`<p class="warm">${t('settings.pair_unreachable')}</p>`}
     <img class="pair-code" src=${offer.image} alt=${t('settings.pair_image')} />
