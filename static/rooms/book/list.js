@@ -25,7 +25,7 @@ export function BookList() {
   const isEmpty = catalogue.value?.length === 0;
   return html`<${Page} title=${t('app.room_book')}>
     <${ExampleNotice} />
-    ${isEmpty ? html`<${EmptyBook} />` : html`<div class="book-search">
+    ${isEmpty ? html`<${EmptyBook} />` : html`<div class="book-search field">
         <label><span class="unseen">${t('book.search')}</span><input type="search" value=${typed.value} placeholder=${t('book.search')} autocomplete="off" enterkeyhint="search"
           onInput=${(/** @type {Event} */ event) => { typed.value = /** @type {HTMLInputElement} */ (event.target).value; }} /></label>
         <${FilterChips} />
