@@ -11,7 +11,7 @@ run: $(VENV)/.run
 	@$(PY) -m webapp serve --port $(PORT) --demo
 
 test: $(VENV)/.test
-	@$(PY) .ci/parts.py browser postgres
+	@$(PY) .ci/parts.py browser firefox postgres
 	@$(PY) -m pytest -n 2 --dist loadfile
 
 check: $(VENV)/.test $(TOOLS)

@@ -2,7 +2,7 @@
 
 What cannot be had is named in one line with its cure.
 
-Usage: python .ci/parts.py [browser] [postgres] [node]
+Usage: python .ci/parts.py [browser] [firefox] [postgres] [node]
 """
 
 from __future__ import annotations
@@ -52,6 +52,20 @@ def browser() -> str | None:
     )
 
 
+def firefox() -> str | None:
+    from tests.browser.find import find_firefox
+
+    if find_firefox():
+        return None
+    print("No Firefox found; installing Debian's ...")
+    if apt_install("firefox-esr") and find_firefox():
+        return None
+    return (
+        "No Firefox: install it (Debian: apt install firefox-esr) or name one in "
+        "SECONDNOSE_FIREFOX; the scenes are played in it too."
+    )
+
+
 def postgres() -> str | None:
     from tests.postgres import find_binaries
 
@@ -77,6 +91,7 @@ def node() -> str | None:
 
 PARTS: dict[str, Callable[[], str | None]] = {
     "browser": browser,
+    "firefox": firefox,
     "postgres": postgres,
     "node": node,
 }
