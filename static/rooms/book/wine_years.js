@@ -5,7 +5,9 @@ import { wallClock } from './ledger.js';
 
 /** @typedef {import('./catalogue.js').Entry} Entry */
 
-const [WIDTH, HEIGHT, EDGE] = [320, 150, 18];
+const [WIDTH, HEIGHT, EDGE] = [320, 132, 18];
+// The figures stand before their lines, where no year can cover them.
+const GUTTER = 16;
 
 /** @param {{ entries: Entry[] }} props tastings of one wine, whatever its vintage; the list beside the picture says the same */
 export function WineYears({ entries }) {
@@ -13,10 +15,10 @@ export function WineYears({ entries }) {
   if (judged.length < 2) return null;
   const times = judged.map((entry) => Date.parse(wallClock(entry.at)));
   const [first, last] = [Math.min(...times), Math.max(...times)];
-  const x = (/** @type {number} */ time) => EDGE + (last > first ? (time - first) / (last - first) : 0.5) * (WIDTH - 2 * EDGE);
+  const x = (/** @type {number} */ time) => GUTTER + EDGE + (last > first ? (time - first) / (last - first) : 0.5) * (WIDTH - GUTTER - 2 * EDGE);
   const y = (/** @type {number} */ liking) => HEIGHT - EDGE - (liking - 1) / 8 * (HEIGHT - 2 * EDGE);
   return html`<figure class="wine-years"><svg viewBox=${`0 0 ${WIDTH} ${HEIGHT}`} role="img" aria-label=${t('book.years_said', { count: judged.length })}>
-    ${[1, 5, 9].map((liking) => html`<line class="rule" x1="0" x2=${WIDTH} y1=${y(liking)} y2=${y(liking)} /><text class="soft" x="0" y=${y(liking) - 3}>${liking}</text>`)}
+    ${[1, 5, 9].map((liking) => html`<line class="rule" x1=${GUTTER} x2=${WIDTH} y1=${y(liking)} y2=${y(liking)} /><text class="soft" x="0" y=${y(liking) + 5}>${liking}</text>`)}
     ${judged.map((entry, at) => html`<circle cx=${x(Number(times[at]))} cy=${y(Number(entry.liking))} r="5" /><text x=${x(Number(times[at]))} y=${y(Number(entry.liking)) - 9} text-anchor="middle">${entry.about.vintage ?? ''}</text>`)}
   </svg><figcaption class="soft small">${t('book.years_note', { from: new Date(first).getFullYear().toString(), to: new Date(last).getFullYear().toString() })}</figcaption></figure>`;
 }
