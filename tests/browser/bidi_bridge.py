@@ -25,6 +25,7 @@ from websockets.asyncio.server import ServerConnection, serve
 ANNOUNCED = "WebDriver BiDi listening on"
 # Day and night are said by a preference of the profile instead.
 DISPENSABLE = {"emulation.setMediaFeaturesOverride"}
+PLAIN: dict[str, Any] = {"compression": None, "max_size": None}
 
 Message = dict[str, Any]
 
@@ -82,14 +83,14 @@ async def main(command: list[str]) -> None:
     async def talk(client: ServerConnection) -> None:
         assert client.request is not None
         said = Talk()
-        async with connect(address + client.request.path, max_size=None, compression=None) as own:
+        async with connect(address + client.request.path, proxy=None, **PLAIN) as own:
             ways = (carry(client, own.send, said.asked), carry(own, client.send, said.answered))
             tasks = [asyncio.create_task(way) for way in ways]
             await asyncio.wait(tasks, return_when=asyncio.FIRST_COMPLETED)
             for task in tasks:
                 task.cancel()
 
-    async with serve(talk, "127.0.0.1", 0, max_size=None, compression=None) as server:
+    async with serve(talk, "127.0.0.1", 0, **PLAIN) as server:
         port = next(iter(server.sockets)).getsockname()[1]
         print(f"{ANNOUNCED} ws://127.0.0.1:{port}", file=sys.stderr, flush=True)
         await firefox.communicate()
