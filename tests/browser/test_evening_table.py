@@ -75,7 +75,7 @@ def test_the_pace_counts_in_the_chosen_countrys_drinks_with_the_lawful_range(pag
     put(page, "settings", {"drink_country": "US"}, SETTINGS)
     pace = page.locator(".pace")
     expect(pace).to_contain_text("15.4 g of pure alcohol")
-    expect(pace).to_contain_text("1.1 drinks of United States (14 g); 1.1 to 1.1")
+    expect(pace).to_contain_text("Standard drinks: 1.1, United States (14 g); 1.1 to 1.1")
     expect(pace).to_contain_text("14.8 to 16 g")
 
 

@@ -134,7 +134,7 @@ def test_a_tap_shows_the_rule_with_its_date_and_source(three):
     sheet = three.get_by_role("dialog", name="Pale Ledge")
     expect(sheet).to_contain_text("In the bottle, lawfully: 11.5 to 12.5%")
     expect(sheet).to_contain_text("European Union: half a point either way.")
-    expect(sheet).to_contain_text("607/2009 art. 54")
+    expect(sheet).to_contain_text("607/2009, art. 54")
     expect(sheet).to_contain_text("November 2026")
 
 

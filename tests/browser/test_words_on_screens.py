@@ -114,10 +114,10 @@ def test_the_words_were_marked_and_a_word_out_of_the_code_would_be_found(
     marked_page: MarkedPage,
 ) -> None:
     page = marked_page("empty")
-    assert read_aloud(page, Screen("pour", "#/pour", back_to_the_note)) == []
-    assert page.locator("h1").inner_text() == "\uff30\uff4f\uff55\uff52"
+    assert read_aloud(page, Screen("book", "#/book")) == []
+    assert page.locator("h1").inner_text() == "\uff22\uff4f\uff4f\uff4b"
     page.evaluate("""() => {
       document.querySelector('main').append('Not a message');
-      document.querySelector('main input').setAttribute('aria-label', 'pour.no_such_key');
+      document.querySelector('h1').setAttribute('aria-label', 'book.no_such_key');
     }""")
-    assert unmarked(page) == ["aria-label: pour.no_such_key", "main: Not a message"]
+    assert unmarked(page) == ["aria-label: book.no_such_key", "main: Not a message"]
