@@ -16,7 +16,7 @@ def page(page: Page) -> Page:
 
 
 def test_the_example_book_is_one_tap_from_the_first_pour_and_one_tap_gone(page: Page) -> None:
-    page.get_by_role("button", name="Example book").tap()
+    page.get_by_role("link", name="Example book").tap()
     expect(page.get_by_text("This is an example book")).to_be_visible(timeout=20_000)
     page.get_by_role("button", name="Start my own").tap()
     expect(page.get_by_text("A clean page.")).to_be_visible()
@@ -24,19 +24,19 @@ def test_the_example_book_is_one_tap_from_the_first_pour_and_one_tap_gone(page: 
 
 def test_the_example_is_offered_until_there_is_a_note(page: Page) -> None:
     page.get_by_label("Name").fill("Hill Street White")
-    expect(page.get_by_role("button", name="Example book")).to_be_visible()
+    expect(page.get_by_role("link", name="Example book")).to_be_visible()
     page.get_by_role("button", name="Keep").tap()
     expect(page.get_by_text("Kept: Hill Street White")).to_be_visible()
-    expect(page.get_by_role("button", name="Example book")).to_have_count(0)
+    expect(page.get_by_role("link", name="Example book")).to_have_count(0)
 
 
 def test_without_a_network_the_example_says_what_it_needs(page: Page) -> None:
-    button = page.get_by_role("button", name="Example book")
-    expect(button).to_be_visible()
     page.route("**/api/example", lambda route: route.abort())
-    button.tap()
-    expect(page.get_by_text("comes over the network")).to_be_visible()
-    expect(button).to_be_enabled()
+    page.get_by_role("link", name="Example book").tap()
+    expect(page.get_by_role("alert")).to_contain_text("comes over the network")
+    page.unroute_all()
+    page.get_by_role("button", name="Look around in an example book").tap()
+    expect(page.get_by_text("This is an example book")).to_be_visible(timeout=20_000)
 
 
 def test_what_was_said_of_a_page_is_not_said_on_the_next(page: Page) -> None:

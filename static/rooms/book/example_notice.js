@@ -1,5 +1,6 @@
 // An example book says that it is one; an empty one says how it begins.
-import { html, useState } from '../../ui.js';
+import { html, useEffect, useState } from '../../ui.js';
+import { go, place } from '../../router.js';
 import { t } from '../../words.js';
 import { say } from '../../parts/said.js';
 import { loadExample, removeExample } from '../../book/example.js';
@@ -28,6 +29,12 @@ export function EmptyBook() {
       setState(/** @type {{ code?: string }} */ (error).code ?? 'no_example');
     }
   };
+  // The first page of a new book leads here with the wish to see the example.
+  useEffect(() => {
+    if (!place.peek().query.has('example')) return;
+    go('/book', { replace: true });
+    look();
+  }, []);
   return html`<div class="empty"><p class="voice">${t('book.empty')}</p><p>${t('book.empty_how')}</p>
     <div class="buttons empty-buttons"><a class="button primary" href="#/pour">${t('book.first_pour')}</a><button type="button" class="button plain" disabled=${state === 'busy'} onClick=${look}>${t('book.try_example')}</button></div>
     ${state !== 'idle' && state !== 'busy' && html`<p class="field-error" role="alert">${t(`book.example_${state}`)}</p>`}</div>`;

@@ -9,6 +9,7 @@ import { pourName } from './pour_name.js';
 /** @typedef {import('../../book/record.js').Row} Row */
 
 const LOOKED_BACK = 12;
+const OWN_AND_ONE_MORE = 2;
 const DAYS_MS = 3 * 86_400_000;
 
 export function LeftOpen() {
@@ -23,4 +24,11 @@ async function leftOpen() {
   const rows = (await tastingsNewest(LOOKED_BACK)).filter(({ fields }) => !fields['closed_at'] && !fields['example'] && fields['tasted_at'] && Date.now() - Date.parse(fields['tasted_at']) < DAYS_MS);
   const bottles = await bottlesOf(rows.map((row) => row.fields['bottle']));
   return rows.map((row) => ({ row, name: pourName(row, bottles) }));
+}
+
+/** On the first page of a new book: an example to look around in, one tap away. */
+export function FirstLook() {
+  const newest = useMemo(() => live(() => tastingsNewest(OWN_AND_ONE_MORE), null), []).value;
+  const own = inHand.value?.tasting;
+  return newest?.every((row) => row.id === own) ? html`<a class="button" href="#/book?example">${t('pour.example')}</a>` : null;
 }
