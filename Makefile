@@ -5,7 +5,7 @@ PY := $(VENV)/bin/python
 PORT ?= 8000
 TOOLS := .tools/node_modules/.package-lock.json
 
-.PHONY: run test check bench fuzz shots lock vendor clean
+.PHONY: run test check bench fuzz shots pack lock vendor clean
 
 run: $(VENV)/.run
 	@$(PY) -m webapp serve --port $(PORT) --demo
@@ -32,6 +32,10 @@ fuzz: $(VENV)/.test
 shots: $(VENV)/.test
 	@$(PY) .ci/parts.py browser
 	$(PY) -m tests.shots
+
+# The client as phones get it, from the sources in static/; to be run after a change there.
+pack: $(TOOLS)
+	@cd .tools && node ../.ci/pack.mjs
 
 # The locks are made anew from pyproject.toml; the vendored client modules from static/vendor/package.json.
 lock: $(VENV)/.test

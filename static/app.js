@@ -5,13 +5,15 @@ import { place, rooms } from './router.js';
 import { Said } from './parts/said.js';
 import { openBook, storeState } from './book/store.js';
 import { storageState } from './book/storage.js';
-import { startSync, syncState } from './book/sync.js';
+import { syncState } from './book/sync_state.js';
 import { installWay, watchInstall } from './book/install.js';
+import { showLight } from './seen.js';
 import { newVersion, takeNewVersion, watchVersion } from './book/update.js';
 
 /** @typedef {(props: { path: string[], query: URLSearchParams }) => unknown} Room */
+/** @typedef {{ Room: Room, prepare?: (path: string[]) => Promise<void> }} Behind prepare: reads what the room shows first, so that it is not shown empty */
 
-const doors = /** @type {Record<string, () => Promise<{ Room: Room, words: string[] }>>} */ ({
+const doors = /** @type {Record<string, () => Promise<Behind>>} */ ({
   pour: () => import('./rooms/pour/room.js'),
   book: () => import('./rooms/book/room.js'),
   shelf: () => import('./rooms/shelf/room.js'),
@@ -19,22 +21,27 @@ const doors = /** @type {Record<string, () => Promise<{ Room: Room, words: strin
   settings: () => import('./rooms/settings/room.js'),
 });
 
-function House() {
+/** @param {string} room @returns {string} the room behind whose door one stands */
+const doorOf = (room) => (room in doors ? room : 'pour');
+
+/** @param {{ first: { door: string, Room: Room } }} props the room that one opens the book at */
+function House({ first }) {
   const { room, path, query } = place.value;
-  const door = room in doors ? room : 'pour';
-  const [Open, setOpen] = useState(/** @type {{ door: string, Room: Room } | null} */ (null));
+  const door = doorOf(room);
+  const [Open, setOpen] = useState(first);
   // The room one leaves stays as it was until the next one is open.
   const stood = useRef({ path, query });
-  if (!Open || Open.door === door) stood.current = { path, query };
+  if (Open.door === door) stood.current = { path, query };
   useEffect(() => {
+    if (Open.door === door) return undefined;
     let left = false;
-    enter(door).then((Room) => { if (!left) setOpen({ door, Room }); });
+    enter(door, path).then((Room) => { if (!left) setOpen({ door, Room }); });
     return () => { left = true; };
   }, [door]);
   return html`<a class="skip" href="#page" onClick=${skip}>${t('app.skip')}</a>
     ${newVersion.value && html`<div class="notice" role="status"><span>${t('app.new_version')}</span><button type="button" class="button" onClick=${takeNewVersion}>${t('app.take_new_version')}</button></div>`}
     <${Told} /><${Offer} />
-    ${Open && html`<${Open.Room} key=${Open.door} path=${stood.current.path} query=${stood.current.query} />`}
+    <${Open.Room} key=${Open.door} path=${stood.current.path} query=${stood.current.query} />
     <${Said} />
     <nav class="rooms" aria-label=${t('app.rooms')}><ul>${rooms.map((name) => html`<li><a href=${`#/${name}`} aria-current=${name === door ? 'page' : undefined}>${t(`app.room_${name}`)}</a></li>`)}</ul></nav>`;
 }
@@ -55,10 +62,10 @@ function Offer() {
   return possible && Install ? html`<${Install.InstallOffer} />` : null;
 }
 
-/** @param {string} door @returns {Promise<Room>} */
-async function enter(door) {
-  const { Room, words } = await /** @type {() => Promise<{ Room: Room, words: string[] }>} */ (doors[door])();
-  await loadWords(...words);
+/** @param {string} door @param {string[]} path @returns {Promise<Room>} */
+async function enter(door, path) {
+  const { Room, prepare } = await /** @type {() => Promise<Behind>} */ (doors[door])();
+  await prepare?.(path).catch(() => undefined);
   return Room;
 }
 
@@ -71,19 +78,26 @@ function skip(event) {
 
 async function open() {
   watchInstall();
-  const { room } = place.value;
-  doors[room in doors ? room : 'pour']?.();
-  const book = await openBook();
-  chooseLanguage(book.settings.language);
-  document.documentElement.dataset['light'] = book.settings.light ?? 'auto';
-  await loadWords('app', 'parts', 'spec');
-  render(html`<${House} />`, /** @type {HTMLElement} */ (document.getElementById('app')));
+  const { room, path } = place.value;
+  const door = doorOf(room);
+  const [book, Room] = await Promise.all([openBook(), enter(door, path), speak(null)]);
+  await speak(book.settings.language);
+  showLight(book.settings.light);
+  const app = /** @type {HTMLElement} */ (document.getElementById('app'));
+  app.replaceChildren();
+  render(html`<${House} first=${{ door, Room }} />`, app);
   if ('requestIdleCallback' in globalThis) requestIdleCallback(begin);
   else setTimeout(begin, 200);
 }
 
+/** The words are asked for by the phone's own language at once, and again where the settings have another. @param {string | null | undefined} wanted */
+function speak(wanted) {
+  chooseLanguage(wanted);
+  return loadWords();
+}
+
 function begin() {
-  startSync();
+  import('./book/sync.js').then(({ startSync }) => { startSync(); });
   watchVersion();
 }
 

@@ -1,4 +1,4 @@
-// The words a person sees, asked for by key. One file a room and language in /words; English stands in for what a translation lacks.
+// The words a person sees, asked for by key. One file a language, which the server puts together of those in /words; English stands in for what a translation lacks.
 import { numberFormat } from './formatters.js';
 
 /** @type {Record<string, string>} */
@@ -6,10 +6,8 @@ let words = {};
 /** @type {Record<string, string>} */
 let englishWords = {};
 let language = 'en';
-/** @type {Intl.PluralRules} */
-let plurals = new Intl.PluralRules('en');
-/** @type {Set<string>} */
-const loaded = new Set();
+/** @type {Intl.PluralRules | null} */
+let plurals = null;
 
 export const languages = /** @type {const} */ (['en', 'fr', 'it']);
 
@@ -17,10 +15,8 @@ export const languages = /** @type {const} */ (['en', 'fr', 'it']);
 export function chooseLanguage(wanted) {
   const asked = [wanted, ...navigator.languages].map((tag) => tag?.slice(0, 2));
   language = asked.find((tag) => languages.some((known) => known === tag)) ?? 'en';
-  plurals = new Intl.PluralRules(language);
+  plurals = null;
   document.documentElement.lang = language;
-  words = {};
-  loaded.clear();
 }
 
 /** The tag that dates and numbers are formatted with: the phone's own region where it speaks the chosen language. */
@@ -28,29 +24,25 @@ export function locale() {
   return navigator.languages.find((tag) => tag.startsWith(language)) ?? language;
 }
 
-/** @param {...string} rooms file names under /words/<language>/ */
-export async function loadWords(...rooms) {
-  await Promise.all(rooms.filter((room) => !loaded.has(room)).map(async (room) => {
-    const english = await fetchWords('en', room);
-    const own = language === 'en' ? {} : await fetchWords(language, room);
-    words = { ...words, ...english, ...own };
-    englishWords = { ...englishWords, ...english };
-    loaded.add(room);
-  }));
+/** All words of the chosen language, and the English ones beneath them. @returns {Promise<void>} */
+export async function loadWords() {
+  const [english, own] = await Promise.all([fetchWords('en'), language === 'en' ? {} : fetchWords(language).catch(() => ({}))]);
+  words = { ...english, ...own };
+  englishWords = english;
 }
 
-/**
- * @param {string} tag
- * @param {string} room
- * @returns {Promise<Record<string, string>>}
- */
-async function fetchWords(tag, room) {
-  const answer = await fetch(`/words/${tag}/${room}.json`);
-  if (!answer.ok) {
-    if (tag === 'en') throw new Error(`no words for ${room}`);
-    return {};
-  }
-  return answer.json();
+/** @type {Map<string, Promise<Record<string, string>>>} */
+const fetched = new Map();
+
+/** @param {string} tag @returns {Promise<Record<string, string>>} */
+function fetchWords(tag) {
+  const coming = fetched.get(tag) ?? fetch(`/words/${tag}.json`).then((answer) => {
+    if (!answer.ok) throw new Error(`no words in ${tag}`);
+    return answer.json();
+  });
+  fetched.set(tag, coming);
+  coming.catch(() => { fetched.delete(tag); });
+  return coming;
 }
 
 /**
@@ -60,10 +52,16 @@ async function fetchWords(tag, room) {
  * @param {Record<string, string | number>} [values]
  */
 export function t(key, values = {}) {
-  const plural = 'count' in values ? words[`${key}.${plurals.select(Number(values.count))}`] ?? words[`${key}.other`] : undefined;
+  const plural = 'count' in values ? words[`${key}.${pluralOf(Number(values.count))}`] ?? words[`${key}.other`] : undefined;
   const text = plural ?? words[key];
   if (text === undefined) return key;
   return text.replace(/\{(\w+)\}/g, (whole, name) => (name in values ? written(values[name]) : whole));
+}
+
+/** @param {number} count */
+function pluralOf(count) {
+  plurals ??= new Intl.PluralRules(language);
+  return plurals.select(count);
 }
 
 /** @param {string | number | undefined} value */

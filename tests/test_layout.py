@@ -11,7 +11,9 @@ import pytest
 
 ROOT = Path(__file__).parent.parent
 PYTHON = [p for folder in ("webapp", "tests") for p in (ROOT / folder).rglob("*.py")]
-SCRIPT = [p for p in (ROOT / "static").rglob("*.js") if "vendor" not in p.parts]
+SCRIPT = [
+    p for p in (ROOT / "static").rglob("*.js") if not {"vendor", "packed"} & set(p.parts)
+]
 SHEETS = list((ROOT / "static" / "style").glob("*.css"))
 FILE_LINES = 300
 IMPORT = re.compile(r"""(?:from|import)\s*\(?['"](\.[^'"]+)['"]""")

@@ -38,3 +38,16 @@ function opened() {
 
 /** The database of the book that this page has open, for as long as the page lives. */
 export const bookName = opened();
+/** Where localStorage has the Book's first page as it was last seen, until a write to the book takes it away. */
+export const seenKey = `${bookName}.seen`;
+/** Where it has the light that was chosen. */
+export const lightKey = `${bookName}.light`;
+
+/** What was seen no longer is what the book holds. */
+export function forgetSeen() {
+  try {
+    localStorage.removeItem(seenKey);
+  } catch {
+    // Then nothing was kept either.
+  }
+}

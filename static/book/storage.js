@@ -52,7 +52,7 @@ export async function leaveSentinel(book, unsent) {
  */
 export async function lookForLoss() {
   const sentinel = readSentinel();
-  const { row, loss } = await within('rw', ['meta'], async (book) => {
+  const { row, loss } = await asItWas(sentinel) ?? await within('rw', ['meta'], async (book) => {
     const clock = await clockRow(book);
     const known = await book.meta.get('loss');
     if (known || !sentinel || sentinel.book === clock.book) return { row: clock, loss: known?.loss ?? null };
@@ -61,8 +61,21 @@ export async function lookForLoss() {
     return { row: clock, loss: found };
   });
   if (sentinel?.book !== row.book) writeSentinel({ book: row.book, unsent: 0, at: moment() });
+  storageState.value = { ...storageState.value, loss };
+  askWhetherKept();
+}
+
+/** The usual start, which writes nothing. @param {Sentinel | null} sentinel */
+async function asItWas(sentinel) {
+  const [row, known] = await within('r', ['meta'], (book) => book.meta.bulkGet(['clock', 'loss']));
+  const isSame = row && (known || !sentinel || sentinel.book === row.book);
+  return isSame ? { row, loss: known?.loss ?? null } : null;
+}
+
+/** Nothing waits for the browser's answer. */
+async function askWhetherKept() {
   const persisted = await (navigator.storage?.persisted?.().catch(() => null) ?? null);
-  storageState.value = { persisted, loss };
+  storageState.value = { ...storageState.value, persisted };
 }
 
 /** The taster has read that a book was lost. */

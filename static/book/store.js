@@ -16,9 +16,8 @@ export { db, storeState, StoreError };
 export async function openBook() {
   try {
     await openTables();
-    await lookForLoss();
-    await askAboutOpenPour();
-    return { settings: (await db.settings.get(settingsId))?.fields ?? {} };
+    const [settings] = await Promise.all([db.settings.get(settingsId), lookForLoss(), askAboutOpenPour()]);
+    return { settings: settings?.fields ?? {} };
   } catch (error) {
     if (!(error instanceof StoreError)) throw error;
     return { settings: {} };

@@ -1,16 +1,11 @@
-/**
- * The sync loop and what a screen may know of it. The stages stand in sync/, one a file.
- *
- * @typedef {import('./tables.js').Unsent} Unsent
- * @typedef {import('./record.js').Kind} Kind
- */
+// The sync loop. Its stages stand in sync/, one a file; what a screen may know of it in sync_state.js.
 import { liveQuery } from '../vendor/dexie.js';
-import { computed, signal } from '../vendor/signals-core.js';
 import { clockRow } from './device.js';
 import { refreshPalate } from './palate.js';
 import { sendPhotos } from './photo_sending.js';
-import { leaveSentinel, storageState } from './storage.js';
+import { leaveSentinel } from './storage.js';
 import { StoreError } from './store_error.js';
+import { going, kept, syncState } from './sync_state.js';
 import { db, within } from './tables.js';
 import { somethingIsDue, untilPostponed, waitingIn } from './sync/collect.js';
 import { alone } from './sync/lock.js';
@@ -18,30 +13,7 @@ import { round } from './sync/round.js';
 import { serverRow } from './sync/server_row.js';
 import { Schedule, whenBack } from './sync/schedule.js';
 
-/** @typedef {'idle' | 'syncing' | 'waiting' | 'signin' | 'update'} Phase */
-
-/** @type {import('../vendor/signals-core.js').Signal<{ phase: Phase, progress: { done: number, total: number } | null }>} */
-const going = signal({ phase: 'idle', progress: null });
-
-const kept = signal({
-  unsent: 0,
-  notes: 0,
-  photos: 0,
-  refused: /** @type {{ kind: Kind, id: string, errors: import('./check.js').Faults }[]} */ ([]),
-  lastSynced: /** @type {string | null} */ (null),
-  rewoundAt: /** @type {string | null} */ (null),
-});
-
-/**
- * phase: idle; syncing; waiting (no server just now, tried again by itself); signin (held until somebody signs in); update
- * (the server speaks a newer format: load the new version). unsent: records that wait to go up; notes: the same as a taster
- * counts, tastings, or records where none of them is a tasting. photos: pictures that the server does not have. refused: records that the server does not take until they are
- * mended; they are on this phone only, like the unsent ones. progress: counts while records move. persisted: whether the browser promised to keep the book. rewoundAt: when the server was last found restored
- * or replaced, until that has been read.
- */
-export const syncState = computed(() => ({
-  ...going.value, ...kept.value, persisted: storageState.value.persisted,
-}));
+export { syncState };
 
 const schedule = new Schedule(() => alone(oneRound), somethingIsDue);
 let started = false;

@@ -21,7 +21,7 @@
  */
 import Dexie from '../vendor/dexie.js';
 import { signal } from '../vendor/signals-core.js';
-import { bookName } from './book_name.js';
+import { bookName, forgetSeen } from './book_name.js';
 import { StoreError, isLost, storeError } from './store_error.js';
 
 /** Every published step stays here for good: a phone may come from any of them. */
@@ -44,6 +44,9 @@ const STEPS = [{
   },
 }];
 
+/** Of what the Book's first page shows. */
+const SEEN = new Set(['tasting', 'bottle', 'visit', 'settings']);
+
 /**
  * @typedef {import('../vendor/dexie.js').Table<Row, string>} RowTable
  * @typedef {import('../vendor/dexie.js').Table<Unsent, string>} UnsentTable
@@ -53,6 +56,9 @@ const STEPS = [{
  * }} Tables
  * @typedef {import('../vendor/dexie.js').Dexie & Tables} Book
  */
+
+// On localhost Dexie keeps a trace of every promise, which nothing here reads.
+Dexie.debug = false;
 
 /** @param {'strict' | 'relaxed'} durability */
 function connect(durability) {
@@ -79,12 +85,12 @@ export const storeState = signal('closed');
 
 /** What the taster saves is on the disk before it counts as saved. */
 export const db = connect('strict');
-/** What can be fetched or made again need not wait for the disk. */
+/** What can be fetched or made again need not wait for the disk. Opened when it is first used. */
 const relaxed = connect('relaxed');
 
 /** Opens the tables. @throws {StoreError} */
 export async function openTables() {
-  await steady(() => Promise.all([db.open(), relaxed.open()]));
+  await steady(() => db.open());
   storeState.value = 'ready';
 }
 
@@ -100,6 +106,7 @@ export async function openTables() {
  */
 export async function within(mode, tables, work, { strict = true } = {}) {
   const book = strict ? db : relaxed;
+  if (mode === 'rw' && tables.some((table) => SEEN.has(table))) forgetSeen();
   // Dexie follows the awaits of an async function only; behind a plain one the transaction would end too early.
   const done = await steady(() => book.transaction(mode, tables, async () => work(book)));
   if (mode === 'rw' && strict && storeState.value === 'full') storeState.value = 'ready';

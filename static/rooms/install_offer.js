@@ -1,6 +1,6 @@
 // After the second note, and once: whether the book may stand on the home screen. The settings have it for later.
-import { html, useEffect, useMemo, useState } from '../ui.js';
-import { loadWords, t } from '../words.js';
+import { html, useMemo } from '../ui.js';
+import { t } from '../words.js';
 import { install, installWay } from '../book/install.js';
 import { keptHere } from '../book/kept_here.js';
 import { openPour } from '../book/open_pour.js';
@@ -20,11 +20,9 @@ export function InstallOffer() {
 /** Apart, so that nobody counts notes once there is an answer. @param {{ way: typeof installWay.value }} props */
 function Offer({ way }) {
   const own = useMemo(() => live(ownTastings, []), []).value;
-  const [ready, setReady] = useState(false);
   // Without the one that is being written.
   const wanted = own.filter((id) => id !== openPour.value?.tasting).length >= ENOUGH_NOTES;
-  useEffect(() => { if (wanted) loadWords('install').then(() => setReady(true)); }, [wanted]);
-  return wanted && ready && html`<div class="notice" role="status"><span>${t(`install.${way}`)}</span>
+  return wanted && html`<div class="notice" role="status"><span>${t(`install.${way}`)}</span>
     ${way === 'ask' && html`<button type="button" class="button" onClick=${install}>${t('install.put')}</button>`}
     <button type="button" class="button plain" onClick=${() => answered.keep(true)}>${t(way === 'ask' ? 'install.not_now' : 'install.have_read')}</button></div>`;
 }

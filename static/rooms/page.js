@@ -1,7 +1,7 @@
 // A page of the book: its title over the double rule, and at the right, in words, what is where.
 import { html } from '../ui.js';
 import { t } from '../words.js';
-import { syncState } from '../book/sync.js';
+import { syncState } from '../book/sync_state.js';
 
 /** @param {{ title: string, back?: string, aside?: unknown, children?: unknown }} props back is the place that the back word leads to */
 export function Page({ title, back, aside, children }) {

@@ -1,7 +1,6 @@
-// Styles by their id, and their names and places in the chosen language. The names are fetched when one is first asked for, or with the room that lists them.
+// Styles by their id, and their names and places in the chosen language.
 import file from '../spec/styles.json' with { type: 'json' };
-import { signal } from '../ui.js';
-import { hasWords, inEnglish, loadWords, t } from '../words.js';
+import { inEnglish, t } from '../words.js';
 import { countryName } from './book/country.js';
 
 /** @typedef {(typeof file.styles)[number]} Style */
@@ -11,26 +10,14 @@ export const stylesById = new Map(file.styles.map((style) => [style.style_id, st
 
 const alsoCalled = /** @type {Record<string, string[]>} */ (file.grapes_also_called);
 
-/** Whether the names are here. A screen that asked for one before is drawn again when they come. */
-export const namesHere = signal(false);
-/** @type {Promise<void> | null} */
-let coming = null;
-
 /** @param {string | null | undefined} id */
 export function styleOf(id) {
   return id ? stylesById.get(id) ?? null : null;
 }
 
-/** @param {string | null | undefined} id @returns {string} empty without a style, and until the names are here */
+/** @param {string | null | undefined} id @returns {string} empty without a style */
 export function styleName(id) {
-  if (!styleOf(id)) return '';
-  if (!hasWords(`style.${id}`) && !namesHere.value) fetchNames();
-  return hasWords(`style.${id}`) ? t(`style.${id}`) : '';
-}
-
-export function fetchNames() {
-  coming ??= loadWords('styles').then(() => { namesHere.value = true; }).finally(() => { coming = null; });
-  return coming;
+  return styleOf(id) ? t(`style.${id}`) : '';
 }
 
 /** @param {string} place such as "FR.loire", or "NZ" for a whole country */

@@ -12,9 +12,10 @@ import pytest
 from flask.testing import FlaskClient
 
 from webapp import spec
-from webapp.api.client import needed_files, worker_text
+from webapp.api.client import needed_names, worker_text
 
-FILES = needed_files(spec.static_root())
+ROOT = spec.static_root()
+NAMES = needed_names(ROOT)
 
 
 def precached(text: str) -> list[dict[str, str]]:
@@ -32,27 +33,35 @@ def test_every_listed_file_is_served_as_hashed(client: FlaskClient) -> None:
 
 
 def test_every_module_that_a_module_imports_is_listed() -> None:
-    root = spec.static_root()
-    listed = set(FILES)
-    for path in FILES:
+    listed = {ROOT / name for name in NAMES}
+    for path in listed:
         if path.suffix == ".js" and "workbox" not in path.name:
             for target in re.findall(
                 r"(?:from|import)\s*\(?['\"](\.[^'\"]+)['\"]", path.read_text("utf-8")
             ):
                 wanted = (path.parent / target).resolve()
-                assert wanted in listed, f"{path.relative_to(root)} imports {target}"
+                assert wanted in listed, f"{path.relative_to(ROOT)} imports {target}"
 
 
 def test_what_only_developers_need_is_not_listed() -> None:
-    names = {path.relative_to(spec.static_root()).as_posix() for path in FILES}
-    assert "index.html" in names
-    assert "app.js" in names
+    assert "index.html" in NAMES
+    assert "app.js" in NAMES
     wrong = [
         name
-        for name in names
-        if re.search(r"\.d\.ts$|\.map$|\.mjs$|package|README|^worker\.js$", name)
+        for name in NAMES
+        if re.search(r"\.d\.ts$|\.map$|\.mjs$|package|README|^worker\.js$|^packed/", name)
     ]
     assert wrong == []
+
+
+def test_the_words_of_a_language_come_as_one_file(client: FlaskClient) -> None:
+    assert [name for name in NAMES if name.startswith("words/")] == [
+        "words/en.json", "words/fr.json", "words/it.json"
+    ]
+    words = client.get("/words/it.json").json
+    for path in (ROOT / "words" / "it").iterdir():
+        assert json.loads(path.read_text("utf-8")).items() <= words.items()
+    assert client.get("/words/de.json").status_code == 404
 
 
 def make_client(folder: Path, **files: str) -> Path:

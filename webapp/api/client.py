@@ -1,13 +1,18 @@
-"""The client's files, and `/sw.js`: the worker behind a list of those files."""
+"""The client's files, and `/sw.js`: the worker behind a list of those files.
+
+Where the pack is of these sources, a phone gets packed files; a module's own address then leads to
+the packed file that holds it.
+"""
 
 from __future__ import annotations
 
 import gzip
 import hashlib
 import json
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from threading import Lock
 
 import brotli
@@ -16,7 +21,7 @@ from werkzeug.exceptions import MethodNotAllowed, NotFound
 from werkzeug.security import safe_join
 
 from webapp import spec
-from webapp.api.first_modules import with_first_modules
+from webapp.api.packed import FOLDER, Pack, is_source, pack_of
 
 blueprint = Blueprint("client", __name__)
 
@@ -36,9 +41,14 @@ MEDIA_TYPES = {
     ".txt": "text/plain; charset=utf-8",
 }
 PACKED_ALREADY = frozenset({".png", ".webp", ".woff2", ".ico"})
-# Of use to who refreshes or reads the sources, not to a phone.
-NOT_NEEDED = frozenset({"package.json", "package-lock.json", "vendored.json", "tsconfig.json"})
-NEEDED = frozenset(MEDIA_TYPES) - {".md", ".txt"}
+# Of use to who refreshes or reads the sources, not to a phone; words go as one file a language.
+NOT_NEEDED = re.compile(
+    r"(^|/)(\.|node_modules/)|^worker\.js$|^words/|(^|/)"
+    r"(package|package-lock|vendored|packed|tsconfig)\.json$"
+)
+NEEDED = tuple(set(MEDIA_TYPES) - {".md", ".txt"})
+PAGE = "index.html"
+PACKED_PAGE = f"{FOLDER}/{PAGE}"
 
 
 # The closest packing takes seconds for the barcode reader's megabyte, while somebody waits.
@@ -81,34 +91,58 @@ def client_file(path: Path) -> ClientFile:
         held = _files.get(path)
     if held is not None and held.changed_ns == changed_ns:
         return held
-    plain = with_first_modules(path, path.read_bytes())
-    digest = hashlib.sha256(plain).hexdigest()[:20]
-    made = ClientFile(changed_ns, digest, plain, path.suffix not in PACKED_ALREADY)
+    made = _made(path.read_bytes(), changed_ns, can_be_packed=path.suffix not in PACKED_ALREADY)
     with _lock:
         _files[path] = made
     return made
 
 
-def needed_files(root: Path) -> list[Path]:
-    """What a phone needs to work without the server, in a fixed order."""
-    return sorted(
-        path
-        for path in root.rglob("*")
-        if path.suffix in NEEDED
-        and path.name not in NOT_NEEDED
-        and path != root / "worker.js"
-        and not any(
-            part.startswith(".") or part == "node_modules" for part in path.relative_to(root).parts
-        )
-        and path.is_file()
-    )
+def _made(plain: bytes, changed_ns: int, *, can_be_packed: bool) -> ClientFile:
+    return ClientFile(changed_ns, hashlib.sha256(plain).hexdigest()[:20], plain, can_be_packed)
+
+
+def words_file(folder: Path) -> ClientFile:
+    """All the words of one language, which lie in one file a room, as one."""
+    files = sorted(folder.glob("*.json"))
+    changed_ns = max((path.stat().st_mtime_ns for path in files), default=0)
+    with _lock:
+        held = _files.get(folder)
+    if held is not None and held.changed_ns == changed_ns:
+        return held
+    words: dict[str, str] = {}
+    for path in files:
+        words |= json.loads(path.read_text(encoding="utf-8"))
+    plain = json.dumps(words, ensure_ascii=False, separators=(",", ":")).encode()
+    made = _made(plain, changed_ns, can_be_packed=True)
+    with _lock:
+        _files[folder] = made
+    return made
+
+
+def needed_names(root: Path, pack: Pack | None = None) -> list[str]:
+    """What a phone needs to work without the server, in a fixed order.
+
+    With a pack, that and no sources; without, the sources and nothing of a pack.
+    """
+    names = [path.relative_to(root).as_posix() for path in sorted(root.rglob("*.*"))]
+    needed = [
+        name
+        for name in names
+        if name.endswith(NEEDED)
+        and not NOT_NEEDED.search(name)
+        and not (name.startswith(f"{FOLDER}/") if pack is None else is_source(name))
+    ]
+    if pack is not None:
+        needed = [PAGE if name == PACKED_PAGE else name for name in needed]
+    return needed + [f"words/{path.name}.json" for path in sorted(root.glob("words/*"))]
 
 
 def worker_text(root: Path) -> str:
     """The service worker, behind a list `self.__PRECACHE` of `{url, revision}`."""
+    pack = pack_of(root)
     entries = [
-        {"url": "/" + path.relative_to(root).as_posix(), "revision": client_file(path).digest}
-        for path in needed_files(root)
+        {"url": f"/{name}", "revision": _held(root, name, pack).digest}
+        for name in needed_names(root, pack)
     ]
     listed = json.dumps(entries, separators=(",", ":"))
     version = hashlib.sha256(listed.encode()).hexdigest()[:12]
@@ -128,24 +162,37 @@ def service_worker() -> Response:
 
 @blueprint.get("/")
 @blueprint.get("/<path:name>")
-def file(name: str = "index.html") -> Response:
-    root = spec.static_root()
+def file(name: str = PAGE) -> Response:
     _refuse_api(name)
-    joined = None if name.endswith("/") or "\0" in name else safe_join(str(root), name)
-    path = Path(joined) if joined is not None else None
-    if path is None or path.suffix not in MEDIA_TYPES or not path.is_file():
-        raise NotFound("There is no such page.")
-    held = client_file(path)
+    root = spec.static_root()
+    held = _held(root, name, pack_of(root))
     encoding, data = held.encoded()
     response = Response(data)
     if encoding is not None:
         response.headers["Content-Encoding"] = encoding
-    response.headers["Content-Type"] = MEDIA_TYPES[path.suffix]
+    response.headers["Content-Type"] = MEDIA_TYPES[PurePosixPath(name).suffix]
     response.headers["Cache-Control"] = "no-cache"
     response.headers["Vary"] = "Accept-Encoding"
     response.set_etag(held.digest, weak=True)
     response.make_conditional(request)
     return response
+
+
+def _held(root: Path, name: str, pack: Pack | None) -> ClientFile:
+    """What is sent under this name. Raises NotFound."""
+    if pack is not None and name in pack.doors:
+        return _made(pack.doors[name].encode(), 0, can_be_packed=False)
+    if pack is not None and name == PAGE:
+        name = PACKED_PAGE
+    joined = None if name.endswith("/") or "\0" in name else safe_join(str(root), name)
+    path = Path(joined) if joined is not None else None
+    if path is None or path.suffix not in MEDIA_TYPES:
+        raise NotFound("There is no such page.")
+    if path.parent == root / "words" and path.with_suffix("").is_dir():
+        return words_file(path.with_suffix(""))
+    if not path.is_file():
+        raise NotFound("There is no such page.")
+    return client_file(path)
 
 
 def _refuse_api(name: str) -> None:

@@ -1,6 +1,7 @@
 // All tastings, newest first, as pages of a ledger; narrowed by what is typed and by a few chips.
 import { html, useEffect, useLayoutEffect, useMemo, useState } from '../../ui.js';
 import { place } from '../../router.js';
+import { keepSeen } from '../../seen.js';
 import { t } from '../../words.js';
 import { Page } from '../page.js';
 import { Windowed } from '../../parts/windowed.js';
@@ -14,14 +15,17 @@ import { found, isSearching, listPlace, showAll, typed } from './search_state.js
 
 const FIRST = 30;
 const FIRST_LINES = 100;
+const QUIET_MS = 1000;
 
 export function BookList() {
   useLayoutEffect(keepPlace, []);
-  const first = useMemo(() => live(firstEntries, null), []);
+  const first = useMemo(() => live(firstEntries, prepared), []);
   // Reading the whole book would hold up its first page.
   const isPainted = catalogue.value !== null || first.value !== null;
   useEffect(() => (isPainted ? followCatalogue() : undefined), [isPainted]);
-  const entries = catalogue.value === null ? first.value : found.value;
+  // What is looked for before the whole book is read is found a moment later, not in its first page.
+  const entries = catalogue.value !== null ? found.value : isSearching.value ? null : first.value;
+  useEffect(() => keepWhenQuiet(entries), [entries]);
   const isEmpty = catalogue.value?.length === 0;
   return html`<${Page} title=${t('app.room_book')}>
     <${ExampleNotice} />
@@ -32,6 +36,20 @@ export function BookList() {
       </div>`}
     ${entries && !isEmpty && html`<${Ledger} entries=${entries} />`}
   <//>`;
+}
+
+/** The first page, read before the room is shown, so that it never stands there empty first. @type {import('./ledger.js').LedgerEntry[] | null} */
+let prepared = null;
+
+export async function prepare() {
+  if (catalogue.peek() === null) prepared = await firstEntries();
+}
+
+/** @param {import('./ledger.js').LedgerEntry[] | null} entries as they stand in the list */
+function keepWhenQuiet(entries) {
+  if (!entries?.length || isSearching.peek() || catalogue.peek() === null) return undefined;
+  const timer = setTimeout(() => keepSeen(/** @type {HTMLElement} */ (document.getElementById('app'))), QUIET_MS);
+  return () => clearTimeout(timer);
 }
 
 /** The first page is painted before the whole book is read. */

@@ -1,10 +1,8 @@
 // The Book: everything that was tasted, to be found again.
 import { html, useEffect, useRef } from '../../ui.js';
 import { useScreen } from '../behind.js';
-import { BookList } from './list.js';
+import { BookList, prepare as prepareList } from './list.js';
 import { listPlace } from './search_state.js';
-
-export const words = ['book', 'aromas', 'hues', 'styles'];
 
 const doors = {
   tasting: () => import('./tasting.js').then((module) => module.TastingPage),
@@ -13,6 +11,11 @@ const doors = {
   back: () => import('./looking_back.js').then((module) => module.LookingBack),
   twins: () => import('./twins_page.js').then((module) => module.TwinsPage),
 };
+
+/** @param {string[]} path */
+export async function prepare(path) {
+  if (!path.length) await prepareList();
+}
 
 /** @param {{ path: string[], query: URLSearchParams }} props */
 export function Room({ path }) {

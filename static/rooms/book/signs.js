@@ -1,6 +1,6 @@
 // What the signs of a tasting say; the reading is fetched when a tasting is opened, so that the list of the Book need not wait for it.
 import { html, useEffect, useState } from '../../ui.js';
-import { loadWords, t } from '../../words.js';
+import { t } from '../../words.js';
 
 /** @typedef {typeof import('../readout/readout.js')} Reading */
 
@@ -9,18 +9,11 @@ export function Signs({ id, tasting, bottle }) {
   const [reading, setReading] = useState(/** @type {Reading | null} */ (null));
   useEffect(() => {
     let left = false;
-    fetchReading().then((fetched) => { if (!left) setReading(fetched); });
+    import('../readout/readout.js').then((fetched) => { if (!left) setReading(fetched); });
     return () => { left = true; };
   }, []);
   if (!reading?.hasSigns(tasting)) return null;
   return html`<section class="diary-step"><h2>${t('pour.evidence')}</h2>
     <${reading.Readout} id=${id} tasting=${tasting} bottle=${bottle} covered=${Boolean(bottle['covered'])} />
   </section>`;
-}
-
-/** @returns {Promise<Reading>} */
-async function fetchReading() {
-  const reading = await import('../readout/readout.js');
-  await loadWords(...reading.words);
-  return reading;
 }

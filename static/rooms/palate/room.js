@@ -15,8 +15,6 @@ import { Targets } from './targets.js';
 
 /** @typedef {import('./document.js').PalateDocument} PalateDocument */
 
-export const words = ['palate', 'book', 'styles'];
-
 export function Room() {
   const learned = /** @type {PalateDocument | null} */ (palate.value);
   return html`<${Page} title=${t('palate.title')}>

@@ -2,7 +2,7 @@
 import { html } from '../../ui.js';
 import { t } from '../../words.js';
 import { Picker } from '../../parts/picker.js';
-import { namesHere, placeName, styleOf } from '../style_names.js';
+import { placeName, styleOf } from '../style_names.js';
 import { BottleOffer, useOtherTastings } from './bottle_offer.js';
 import { Figure, Held, Line, More, OneOf, SomeOf, YesNo } from './controls.js';
 import { countryItems } from './countries.js';
@@ -37,7 +37,7 @@ function Label() {
     <div class="pair"><${Figure} side="bottle" field="vintage" whole=${true} /><${Figure} side="bottle" field="label_abv" unit=${t('pour.percent')} /></div>
     <${StyleField} />
     <${Line} side="bottle" field="grapes" placeholder=${style?.grapes.join(', ')} />
-    <${Line} side="bottle" field="region" placeholder=${namesHere.value ? placeName(style?.regions[0]) : ''} />
+    <${Line} side="bottle" field="region" placeholder=${placeName(style?.regions[0])} />
     <${Held} side="bottle" field="country"><${Picker} label=${t('field.country')} items=${countries} value=${says.bottle.value['country']} placeholder=${t('pour.choose_country')} likely=${style?.countries ?? []}
       onChange=${(/** @type {string | null} */ country) => write('bottle', { country })} /><//>
     <${OneOf} side="bottle" field="colour" />

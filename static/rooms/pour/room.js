@@ -13,8 +13,6 @@ import { Note } from './note.js';
 import { readStep } from './steps.js';
 import { standAt, takeUp } from './taking_up.js';
 
-export const words = ['pour', 'aromas', 'hues', 'evening'];
-
 /** @param {{ path: string[], query: URLSearchParams }} props */
 export function Room({ path, query }) {
   const door = asideDoor(path[0]);

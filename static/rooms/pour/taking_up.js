@@ -35,6 +35,8 @@ export async function takeUp(wanted) {
     says.tasting.value = { ...carried, ...row?.fields };
     says.bottle.value = { ...bottleRow?.fields };
     faults.value = {};
+    // Where it was left, from its first paint on.
+    if (!wanted) stepAt.value = openPour.peek()?.tasting === id ? openPour.peek()?.step ?? 'note' : 'note';
     inHand.value = { tasting: id, bottle: bottleRow?.id ?? row?.fields['bottle'] ?? newId(), begun: Boolean(row), carried };
   });
   letGo = follow(id);

@@ -8,9 +8,6 @@ import { useOwnSigns } from './own_signs.js';
 
 /** @typedef {Record<string, any>} Fields */
 
-/** The word files that a page with a read-out on it has to load. */
-export const words = ['pour', 'aromas', 'hues', 'evening'];
-
 /** @param {{ id: string, tasting: Fields, bottle: Fields, covered?: boolean }} props a covered label is not read */
 export function Readout({ id, tasting, bottle, covered = false }) {
   const own = useOwnSigns(id);

@@ -2,7 +2,7 @@
 import { html, useEffect, useState } from '../../ui.js';
 import { booksAside, enter, me, signOut } from '../../book/account.js';
 import { hindrance, ownerHere } from '../../book/owner.js';
-import { syncState } from '../../book/sync.js';
+import { syncState } from '../../book/sync_state.js';
 import { t } from '../../words.js';
 import { say } from '../../parts/said.js';
 import { Devices } from './devices.js';

@@ -3,6 +3,7 @@ import { html } from '../../ui.js';
 import { Choice } from '../../parts/choice.js';
 import { Picker } from '../../parts/picker.js';
 import { SelectField } from '../../parts/select_field.js';
+import { showLight } from '../../seen.js';
 import { t } from '../../words.js';
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { currencyItems } from '../shelf/currencies.js';
@@ -37,7 +38,7 @@ export function Look() {
 
 /** @param {string | null} light a second tap goes back to the phone's own */
 function changeLight(light) {
-  document.documentElement.dataset['light'] = light ?? 'auto';
+  showLight(light);
   keep({ light });
 }
 

@@ -1,6 +1,6 @@
 // The last pages: how to leave with everything, what to be careful of, and whose work this stands on.
 import { html } from '../../ui.js';
-import { syncState } from '../../book/sync.js';
+import { syncState } from '../../book/sync_state.js';
 import { t } from '../../words.js';
 import { edition, works } from './edition.js';
 import { Line } from './keeping.js';

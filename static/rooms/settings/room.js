@@ -11,8 +11,6 @@ import { Keeping } from './keeping.js';
 import { About, Care, Leave } from './leaflet.js';
 import { Wanted } from './wanted.js';
 
-export const words = ['settings', 'install', 'book', 'pour'];
-
 /** @param {{ path: string[] }} props */
 export function Room({ path: [page, secret] }) {
   if (page === 'join' && secret) return html`<${Page} title=${t('settings.title')}><${Join} secret=${secret} /><//>`;

@@ -13,8 +13,6 @@ import { RangePanel } from './range_panel.js';
 import { PickRow, pickLine } from './row.js';
 import { isNumberless, narrowing, opened, orderNow, shelf, view } from './shelf_state.js';
 
-export const words = ['shelf', 'book', 'palate', 'aromas', 'hues', 'styles'];
-
 /** @typedef {import('./rows.js').ShelfRow} ShelfRow */
 
 const SHOWN = 40;

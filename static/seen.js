@@ -1,0 +1,73 @@
+/*
+ * What stood there last, painted while the tables are still being opened: the light that was chosen, and the Book's first
+ * page as it was seen. Needs nothing of the app. A write to the book takes the page away (tables.js),
+ * so that what is painted is what the book holds.
+ */
+import { lightKey, seenKey } from './book/book_name.js';
+
+/** @typedef {string | [string, Record<string, string>, any[]]} Leaf a text, or an element with its attributes and the leaves in it */
+
+const BOOK = '#/book';
+const TAGS = new Set(['a', 'button', 'div', 'h1', 'h2', 'header', 'input', 'label', 'li', 'main', 'nav', 'p', 'span', 'ul']);
+const ATTRIBUTES = /^(class|href|role|style|type|placeholder|aria-(hidden|label|current|pressed|posinset|setsize))$/;
+/** What may have changed meanwhile without a write: where the notes are. */
+const NEWS = '.state-words, [role="status"]';
+const LARGEST = 100_000;
+
+/** @param {Element} element @returns {Leaf[]} */
+function leavesOf(element) {
+  return [...element.childNodes].flatMap((node) => {
+    if (node instanceof Text) return [node.data];
+    if (!(node instanceof HTMLElement) || !TAGS.has(node.localName) || node.hidden) return [];
+    const attributes = [...node.attributes].filter(({ name }) => ATTRIBUTES.test(name)).map(({ name, value }) => [name, value]);
+    return [/** @type {Leaf} */ ([node.localName, Object.fromEntries(attributes), node.matches(NEWS) ? [] : leavesOf(node)])];
+  });
+}
+
+/** @param {Leaf} leaf @returns {Node} made without markup being read, and of nothing but what is named above */
+function nodeOf(leaf) {
+  if (typeof leaf === 'string') return document.createTextNode(leaf);
+  const [tag, attributes, inside] = leaf;
+  const node = document.createElement(TAGS.has(tag) ? tag : 'span');
+  for (const [name, value] of Object.entries(attributes)) {
+    if (name === 'style') node.style.cssText = value;
+    else if (ATTRIBUTES.test(name) && (name !== 'href' || value.startsWith('#'))) node.setAttribute(name, value);
+  }
+  // Nothing is answered before the app is there, except that a link leads where it says.
+  if (node instanceof HTMLInputElement || node instanceof HTMLButtonElement) node.disabled = true;
+  node.append(...inside.map(nodeOf));
+  return node;
+}
+
+/** @template T @param {() => T} work @returns {T | undefined} nothing where the browser keeps no such notes; they are only a head start */
+function ifKept(work) {
+  try {
+    return work();
+  } catch {
+    return undefined;
+  }
+}
+
+/** Keeps the Book's first page, as it stands there now, for the next start. @param {Element} app */
+export function keepSeen(app) {
+  const seen = JSON.stringify([document.documentElement.lang, innerWidth, leavesOf(app)]);
+  if (location.hash === BOOK && scrollY === 0 && seen.length < LARGEST) ifKept(() => localStorage.setItem(seenKey, seen));
+}
+
+/** @param {string | null | undefined} light of the settings: day, night or the phone's own */
+export function showLight(light) {
+  document.documentElement.dataset['light'] = light ?? 'auto';
+  ifKept(() => localStorage.setItem(lightKey, light ?? 'auto'));
+}
+
+/** @returns {boolean} whether there is now more to see than the cover */
+export function paintSeen() {
+  return ifKept(() => {
+    document.documentElement.dataset['light'] = localStorage.getItem(lightKey) ?? 'auto';
+    const [lang, width, leaves] = location.hash === BOOK ? JSON.parse(localStorage.getItem(seenKey) ?? '[]') : [];
+    if (width !== innerWidth) return false;
+    document.documentElement.lang = lang;
+    document.getElementById('app')?.replaceChildren(...leaves.map(nodeOf));
+    return true;
+  }) ?? false;
+}
