@@ -95,7 +95,9 @@ def test_a_style_is_found_by_what_people_call_it(
     assert style in open_in(locale).evaluate(FOUND, typed)
 
 
-def test_a_phone_asks_for_the_words_of_its_language_and_the_english_ones_beneath(open_in: OpenIn) -> None:
+def test_a_phone_asks_for_the_words_of_its_language_and_the_english_ones(
+    open_in: OpenIn,
+) -> None:
     page = open_in("fr-FR")
     page.wait_for_load_state("networkidle")
     asked: list[str] = []

@@ -3,28 +3,40 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.conftest import LiveServer
 from tests.browser.engines import both_engines
 
 pytestmark = [pytest.mark.browser, both_engines]
 
 
-@pytest.fixture
-def evening(live_server: Any, phone: Any) -> Page:
+@pytest.fixture(scope="module")
+def phone_on_sunday(tmp_path_factory: Any, playwright: Any, engine: Any) -> Iterator[Page]:
     """The example book on a phone that has seen it all once; then the network is gone."""
-    live_server.start("--demo")
-    page = phone().new_page()
-    page.goto("/#/settings")
-    expect(page.get_by_text("79 tastings")).to_be_visible(timeout=20_000)
-    page.get_by_role("link", name="Palate").click()
-    expect(page.locator(".target-entry")).to_have_count(7, timeout=20_000)
-    page.evaluate("navigator.serviceWorker.ready.then(() => null)")
-    live_server.kill()
-    page.reload()
+    server = LiveServer(tmp_path_factory.mktemp("server")).start("--demo")
+    folder = tmp_path_factory.mktemp("phone")
+    with engine.phone(playwright, folder, base_url=server.url) as context:
+        page = context.pages[0]
+        page.goto("/#/settings")
+        expect(page.get_by_text("79 tastings")).to_be_visible(timeout=20_000)
+        page.get_by_role("link", name="Palate").click()
+        expect(page.locator(".target-entry")).to_have_count(7, timeout=20_000)
+        page.evaluate("navigator.serviceWorker.ready.then(() => null)")
+        server.kill()
+        yield page
+
+
+@pytest.fixture
+def evening(phone_on_sunday: Page) -> Page:
+    """That phone, opened at its Palate."""
+    page = phone_on_sunday
+    page.goto("about:blank")
+    page.goto("/#/palate")
     expect(page.locator(".target-entry")).to_have_count(7, timeout=20_000)
     return page
 
