@@ -6,8 +6,9 @@
  *
  * What comes together: `first` is what every room needs; each room's first screen is one file, what lies behind it another
  * (`pour-behind`), and what several rooms keep behind their first screens a third (`behind`). Every module of our own keeps its
- * address too: `packed.json` says what the server answers there, so that whoever asks for `/book/write.js` gets the one
- * instance that the app uses. It also holds the hash of every source: a pack of other sources is never served.
+ * address too: `doors.json` says what the server, or without a network the worker, answers there, so that whoever asks for
+ * `/book/write.js` gets the one instance that the app uses. `packed.json` holds the hash of every source: a pack of other
+ * sources is never served.
  */
 import { createHash } from "node:crypto";
 import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
@@ -45,11 +46,19 @@ const modules = sources.filter((path) => path.endsWith(".js"));
 
 const isOurs = (/** @type {string} */ path) => !name(path).startsWith("vendor/");
 
-/** A data file becomes text that is parsed when it is first needed: faster for an engine than an object written out. */
-const data = {
-  name: "data",
+/** What a data file says of itself is for whoever reads the file. */
+const OF_ITSELF = new Set(["about", "made", "source", "status"]);
+
+/** @param {string} text of a data file @returns {string} its data, as a text that an engine parses faster than an object written out */
+function dataOf(text) {
+  const data = Object.fromEntries(Object.entries(JSON.parse(text)).filter(([key]) => !OF_ITSELF.has(key)));
+  return `JSON.parse(${JSON.stringify(JSON.stringify(data))})`;
+}
+
+const dataFiles = {
+  name: "data-files",
   transform: (/** @type {string} */ code, /** @type {string} */ id) => id.endsWith(".json")
-    ? { code: `export default JSON.parse(${JSON.stringify(JSON.stringify(JSON.parse(code)))});`, map: null }
+    ? { code: `export default ${dataOf(code)};`, map: null }
     : null,
 };
 
@@ -118,7 +127,7 @@ function openedLater(code, from, doors) {
 async function packModules() {
   const bundle = await rollup({
     input: Object.fromEntries(modules.filter(isOurs).map((path) => [name(path).replace(/\.js$/, ""), path])),
-    plugins: [data],
+    plugins: [dataFiles],
     onLog(level, log) { if (level === "warn") throw new Error(log.message); },
   });
   /** @type {Map<string, string> | undefined} */
@@ -173,6 +182,7 @@ mkdirSync(PACKED, { recursive: true });
 for (const { file, code } of files) writeFileSync(join(STATIC, file), code);
 writeFileSync(join(PACKED, "first.css"), packSheets(page));
 writeFileSync(join(PACKED, "index.html"), packPage(page, files));
-const listed = { sources: Object.fromEntries(sources.map((path) => [name(path), hash(path)])), doors };
-writeFileSync(join(PACKED, "packed.json"), `${JSON.stringify(listed, null, 1)}\n`);
+writeFileSync(join(PACKED, "doors.json"), `${JSON.stringify(doors, null, 1)}\n`);
+const made = Object.fromEntries(sources.map((path) => [name(path), hash(path)]));
+writeFileSync(join(PACKED, "packed.json"), `${JSON.stringify(made, null, 1)}\n`);
 process.stdout.write(`${files.length} packed modules in ${PACKED}\n`);

@@ -1,6 +1,7 @@
 // Opens the book: words first, then the room one stands in; sync begins after the first screen is painted.
 import { html, render, useEffect, useRef, useState } from './ui.js';
 import { chooseLanguage, loadWords, t } from './words.js';
+import { number } from './formats.js';
 import { place, rooms } from './router.js';
 import { Said } from './parts/said.js';
 import { openBook, storeState } from './book/store.js';
@@ -80,6 +81,8 @@ async function open() {
   watchInstall();
   const { room, path } = place.value;
   const door = doorOf(room);
+  // The browser's tables of numbers are slow to open; meanwhile the book's are.
+  setTimeout(() => number(0));
   const [book, Room] = await Promise.all([openBook(), enter(door, path), speak(null)]);
   await speak(book.settings.language);
   showLight(book.settings.light);

@@ -14,9 +14,21 @@ export function readPlace(hash) {
 
 export const place = signal(readPlace(location.hash));
 
-addEventListener('hashchange', () => {
+addEventListener('hashchange', arrive);
+
+function arrive() {
   place.value = readPlace(location.hash);
   scrollTo(0, 0);
+}
+
+// A link is followed at once; the browser's own way to another hash takes a slow phone several frames.
+document.addEventListener('click', (event) => {
+  const link = event.target instanceof Element ? event.target.closest('a') : null;
+  const hash = link?.getAttribute('href') ?? '';
+  const ownWay = event.defaultPrevented || event.button !== 0 || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey;
+  if (!hash.startsWith('#/') || ownWay || link?.target) return;
+  event.preventDefault();
+  go(hash.slice(1));
 });
 
 /** @param {string} path such as `/book/<id>` */
@@ -24,7 +36,8 @@ export function go(path, { replace = false } = {}) {
   if (replace) {
     history.replaceState(null, '', `#${path}`);
     place.value = readPlace(location.hash);
-  } else {
-    location.hash = path;
+  } else if (location.hash !== `#${path}`) {
+    history.pushState(null, '', `#${path}`);
+    arrive();
   }
 }

@@ -60,14 +60,13 @@ export function showLight(light) {
   ifKept(() => localStorage.setItem(lightKey, light ?? 'auto'));
 }
 
-/** @returns {boolean} whether there is now more to see than the cover */
+/** What was seen last takes the cover's place, where something was. */
 export function paintSeen() {
-  return ifKept(() => {
+  ifKept(() => {
     document.documentElement.dataset['light'] = localStorage.getItem(lightKey) ?? 'auto';
     const [lang, width, leaves] = location.hash === BOOK ? JSON.parse(localStorage.getItem(seenKey) ?? '[]') : [];
-    if (width !== innerWidth) return false;
+    if (width !== innerWidth) return;
     document.documentElement.lang = lang;
     document.getElementById('app')?.replaceChildren(...leaves.map(nodeOf));
-    return true;
-  }) ?? false;
+  });
 }

@@ -1,4 +1,4 @@
-// The first thing that runs: what was seen last is painted, and only then is the app read, which takes a slow phone longer than the paint.
+// The first thing that runs: the cover, or what was seen last, is painted, and only then is the app read, which takes a slow phone longer than the paint.
 import { paintSeen } from './seen.js';
 
 /** @param {() => void} work */
@@ -7,5 +7,7 @@ function afterPaint(work) {
 }
 
 const open = () => { import('./app.js'); };
-if (paintSeen() && document.visibilityState === 'visible') afterPaint(open);
+paintSeen();
+// A page that nobody looks at is not painted.
+if (document.visibilityState === 'visible') afterPaint(open);
 else open();

@@ -9,6 +9,9 @@ import { signal } from '../vendor/signals-core.js';
 import { blank, asRow, settingsId } from './record.js';
 import { db, steady } from './tables.js';
 
+/** Tastings that were deleted are few, and stand among the others. */
+const FEW_GONE = 10;
+
 /**
  * A signal that holds the answer of a query and follows every change, in other tabs too, while somebody looks at it.
  * @template T
@@ -64,12 +67,20 @@ export function all(kind) {
  */
 export function tastingsNewest(limit, skip = 0) {
   return steady(async () => {
-    const dated = await db.tasting.orderBy('fields.tasted_at').reverse()
-      .filter((row) => !row.gone).offset(skip).limit(limit).toArray();
+    const dated = (await datedTastings(skip + limit)).slice(skip);
     if (dated.length === limit || skip > 0) return dated;
     const undated = await db.tasting.filter((row) => !row.gone && !row.fields['tasted_at']).toArray();
     return [...dated, ...undated].slice(0, limit);
   });
+}
+
+/** Read in one go, for a cursor waits for every row; more again where too many of them are gone. @param {number} wanted @returns {Promise<Row[]>} */
+async function datedTastings(wanted) {
+  for (let limit = wanted + FEW_GONE; ; limit *= 2) {
+    const rows = await db.tasting.orderBy('fields.tasted_at').reverse().limit(limit).toArray();
+    const there = rows.filter((row) => !row.gone);
+    if (there.length >= wanted || rows.length < limit) return there.slice(0, wanted);
+  }
 }
 
 /** @returns {Promise<number>} */

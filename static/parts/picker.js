@@ -2,10 +2,12 @@
 import { html, useId, useState } from '../ui.js';
 import { t } from '../words.js';
 import { Sheet } from './sheet.js';
+import { useUnfolding } from './unfolding.js';
 
 /** @typedef {{ id: string, label: string, note?: string, find: string }} Item `find` is the folded text that letters are looked for in */
 
 const SHOWN = 60;
+const ON_A_SCREEN = 12;
 
 /** @param {string} text without accents and case, and with the apostrophe of a keyboard */
 export function fold(text) {
@@ -44,10 +46,11 @@ export function Finder({ items, likely, chosen, onChoose }) {
   const byId = new Map(items.map((item) => [item.id, item]));
   const first = likely.flatMap((likelyId) => byId.get(likelyId) ?? []);
   const found = narrow(typed ? items : [...first, ...items.filter((item) => !likely.includes(item.id))], typed);
+  const shown = useUnfolding(SHOWN, ON_A_SCREEN, SHOWN);
   return html`<div class="field"><label><span class="unseen">${t('parts.find')}</span>
       <input type="search" value=${typed} placeholder=${t('parts.find')} autofocus autocomplete="off" enterkeyhint="search" onInput=${(/** @type {Event} */ event) => setTyped(/** @type {HTMLInputElement} */ (event.target).value)} /></label></div>
     <ul class="ruled">
-      ${found.slice(0, SHOWN).map((item) => html`<li key=${item.id}><button type="button" class="row" aria-pressed=${item.id === chosen} onClick=${() => onChoose(item.id)}>
+      ${found.slice(0, shown).map((item) => html`<li key=${item.id}><button type="button" class="row" aria-pressed=${item.id === chosen} onClick=${() => onChoose(item.id)}>
         <span class="grow"><span class="name">${item.label}</span>${item.note && html`<span class="soft small">${item.note}</span>`}</span>${item.id === chosen ? html`<span aria-hidden="true">${'\u2713'}</span>` : null}</button></li>`)}
     </ul>
     ${!found.length && items.length > 0 && html`<p class="soft">${t('parts.nothing_found')}</p>`}

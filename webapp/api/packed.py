@@ -73,5 +73,6 @@ def pack_of(root: Path) -> Pack | None:
 
 
 def _read(index: Path, root: Path) -> Pack | None:
-    held = json.loads(index.read_text(encoding="utf-8"))
-    return Pack(held["doors"]) if is_of(held["sources"], sources(root)) else None
+    if not is_of(json.loads(index.read_text(encoding="utf-8")), sources(root)):
+        return None
+    return Pack(json.loads((root / FOLDER / "doors.json").read_text(encoding="utf-8")))

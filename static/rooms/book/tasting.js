@@ -3,6 +3,7 @@ import { html, useEffect, useMemo, useState } from '../../ui.js';
 import { go } from '../../router.js';
 import { date, time } from '../../formats.js';
 import { t } from '../../words.js';
+import { useUnfolding } from '../../parts/unfolding.js';
 import { Page } from '../page.js';
 import { say } from '../../parts/said.js';
 import { bottlesOf, live, settings, tasting as readTasting, tastingsOfBottle, visit as readVisit } from '../../book/read.js';
@@ -27,20 +28,36 @@ const NOTHING_YET = { tasting: undefined, bottle: null, others: [], visit: undef
 async function readAll(id) {
   const tasting = await readTasting(id);
   const bottleId = tasting?.fields['bottle'];
-  const bottle = bottleId ? bottleOf(await bottlesOf([bottleId]), bottleId) : null;
-  const others = bottleId ? (await tastingsOfBottle(bottleId)).filter((row) => row.id !== id) : [];
-  const visit = tasting?.fields['visit'] ? await readVisit(tasting.fields['visit']) : undefined;
-  return { tasting, bottle, others, visit, units: await settings(), asked: true };
+  const visitId = tasting?.fields['visit'];
+  const [bottles, ofBottle, visit, units] = await Promise.all([
+    bottlesOf([bottleId]), bottleId ? tastingsOfBottle(bottleId) : [], visitId ? readVisit(visitId) : undefined, settings(),
+  ]);
+  return { tasting, bottle: bottleOf(bottles, bottleId), others: ofBottle.filter((row) => row.id !== id), visit, units, asked: true };
 }
 
 /** @param {{ id: string }} props */
 export function TastingPage({ id }) {
   const read = useMemo(() => live(() => readAll(id), NOTHING_YET), [id]);
-  const { tasting, bottle, others, visit, units, asked } = read.value;
+  const { tasting, bottle, asked } = read.value;
   useEffect(() => { document.title = tasting ? bottleName(bottle) : t('app.name'); return () => { document.title = t('app.name'); }; }, [tasting, bottle]);
   if (!asked) return html`<${Page} title=${'\u00a0'} back="/book" />`;
   if (!tasting || tasting.gone) return html`<${Gone} tasting=${tasting} />`;
-  const { fields } = tasting;
+  return html`<${Diary} key=${id} ...${read.value} tasting=${tasting} />`;
+}
+
+/** @param {Read & { tasting: Row }} props */
+function Diary({ tasting, bottle, others, visit, units }) {
+  const { id, fields } = tasting;
+  const below = [
+    html`<${TastingSteps} id=${id} fields=${fields} units=${units?.fields ?? {}} />`,
+    html`<${Signs} id=${id} tasting=${fields} bottle=${bottle?.fields ?? {}} />`,
+    others.length > 0 && html`<${OtherTastings} others=${others} />`,
+    html`<${PhotoStrip} of=${{ tasting: id }} />`,
+    html`<${Share} tasting=${tasting} bottle=${bottle} />`,
+    html`<${Beside} id=${id} />`,
+    html`<${EarlierVersions} kind="tasting" id=${id} />`,
+  ];
+  const drawn = useUnfolding(below.length, 1);
   const words = fields['words'];
   return html`<${Page} title=${bottleName(bottle)} back="/book" aside=${html`<${LikingFigure} liking=${fields['liking']} />`}>
     <p class="diary-when">${whenAndWhere(fields, visit)}</p>
@@ -48,13 +65,7 @@ export function TastingPage({ id }) {
     ${fields['liking'] && html`<p class="voice diary-liking">${t(`liking.${fields['liking']}`)}</p>`}
     ${words && html`<blockquote class="diary-words">${words}</blockquote>`}
     <div class="columns"><${BottleFacts} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)} edit=${`/pour/${id}/bottle`} more=${glassFacts(fields, units?.fields ?? {})} />
-    <${TastingSteps} id=${id} fields=${fields} units=${units?.fields ?? {}} />
-    <${Signs} id=${id} tasting=${fields} bottle=${bottle?.fields ?? {}} />
-    ${others.length > 0 && html`<${OtherTastings} others=${others} />`}
-    <${PhotoStrip} of=${{ tasting: id }} />
-    <${Share} tasting=${tasting} bottle=${bottle} />
-    <${Beside} id=${id} />
-    <${EarlierVersions} kind="tasting" id=${id} /></div>
+    ${below.slice(0, drawn)}</div>
     <div class="at-thumb">
       <button type="button" class="button" onClick=${() => takeOut(id, bottleName(bottle))}>${t('book.delete')}</button>
       <a class="button primary" href=${`#/pour/${id}/verdict`}>${t('book.edit_tasting')}</a>

@@ -2,6 +2,7 @@
 import { html } from '../../ui.js';
 import { palate } from '../../book/palate.js';
 import { list } from '../../formats.js';
+import { useUnfolding } from '../../parts/unfolding.js';
 import { t } from '../../words.js';
 import { Page } from '../page.js';
 import { Alcohol } from './alcohol.js';
@@ -14,6 +15,9 @@ import { Styles } from './styles.js';
 import { Targets } from './targets.js';
 
 /** @typedef {import('./document.js').PalateDocument} PalateDocument */
+
+/** Ruled lines that stand on a phone's screen below the lead. */
+const ON_A_SCREEN = 2;
 
 export function Room() {
   const learned = /** @type {PalateDocument | null} */ (palate.value);
@@ -34,14 +38,18 @@ function Unrated({ learned }) {
 /** @param {{ learned: PalateDocument }} props */
 function Learned({ learned }) {
   const { targets, alcohol, styles, next, changes, repeatability, calibration } = learned;
+  const below = [
+    alcohol && html`<${Alcohol} alcohol=${alcohol} />`,
+    html`<${Styles} styles=${styles} />`,
+    html`<${Next} next=${next} styles=${styles} />`,
+    html`<${Changes} changes=${changes} />`,
+    html`<${Steady} repeatability=${repeatability} />`,
+    html`<${Calibration} calibration=${calibration} />`,
+  ];
+  const drawn = useUnfolding(targets.length + below.length, ON_A_SCREEN);
   return html`<${Lead} learned=${learned} />
-    <${Targets} targets=${targets} />
-    ${alcohol && html`<${Alcohol} alcohol=${alcohol} />`}
-    <${Styles} styles=${styles} />
-    <${Next} next=${next} styles=${styles} />
-    <${Changes} changes=${changes} />
-    <${Steady} repeatability=${repeatability} />
-    <${Calibration} calibration=${calibration} />`;
+    <${Targets} targets=${targets} drawn=${drawn} />
+    ${below.slice(0, Math.max(0, drawn - targets.length))}`;
 }
 
 /** @param {{ learned: PalateDocument }} props */

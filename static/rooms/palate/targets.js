@@ -11,13 +11,13 @@ import { figure, liked, likingHeight, mattersWord, targetSentence } from './sent
 const LINE = { min: 0, max: 10 };
 const HEAVIEST = 9;
 
-/** @param {{ targets: Target[] }} props */
-export function Targets({ targets }) {
+/** @param {{ targets: Target[], drawn: number }} props drawn: how many lines to draw by now */
+export function Targets({ targets, drawn }) {
   const ordered = [...targets].sort((a, b) => rank(b) - rank(a));
   return html`<section class="palate-part" aria-labelledby="palate-targets">
     <h2 id="palate-targets">${t('palate.targets')}</h2>
     <p class="soft small">${t('palate.targets_legend')}</p>
-    <ul class="ruled">${ordered.map((target) => html`<${TargetEntry} key=${target.attribute} target=${target} />`)}</ul>
+    <ul class="ruled">${ordered.slice(0, drawn).map((target) => html`<${TargetEntry} key=${target.attribute} target=${target} />`)}</ul>
   </section>`;
 }
 

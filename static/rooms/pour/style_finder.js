@@ -1,4 +1,4 @@
-// Styles as they are looked for: by name, grape, region, colour or nickname, the likely ones first. Whoever looks has fetched the names before.
+// Styles as they are looked for: by name, grape, region, colour or nickname, the likely ones first. 
 import { t } from '../../words.js';
 import { fold } from '../../parts/picker.js';
 import { callNames, countriesOf, homeOf, placesOf, styleName, stylesById } from '../style_names.js';
@@ -8,8 +8,19 @@ import { callNames, countriesOf, homeOf, placesOf, styleName, stylesById } from 
 const LIKELY = 8;
 const LETTERS = 4;
 
-/** @returns {import('../../parts/picker.js').Item[]} */
+/** @typedef {import('../../parts/picker.js').Item} Item */
+
+/** @type {Item[] | null} */
+let made = null;
+
+/** Made once: a change of language opens the page anew. @returns {Item[]} */
 export function styleItems() {
+  made ??= makeItems();
+  return made;
+}
+
+/** @returns {Item[]} */
+function makeItems() {
   return [...stylesById.values()].map((style) => ({
     id: style.style_id, label: styleName(style.style_id), note: [style.grapes.slice(0, 3).join(', '), homeOf(style)].filter(Boolean).join(' \u00b7 '),
     find: findable([...callNames(style), ...placesOf(style), ...countriesOf(style), t(`colour.${style.colour}`), t(`bottle_kind.${style.kind}`)]),

@@ -1,5 +1,5 @@
 // Chooses a style. The list is made when the leaf is first opened.
-import { html, useMemo, useState } from '../../ui.js';
+import { html, useEffect, useMemo, useState } from '../../ui.js';
 import { Picker } from '../../parts/picker.js';
 import { styleName } from '../style_names.js';
 import { styleItems } from './style_finder.js';
@@ -7,6 +7,8 @@ import { styleItems } from './style_finder.js';
 /** @param {{ label: string, value: string | null | undefined, placeholder: string, likely?: () => string[], onChange: (id: string | null) => void }} props */
 export function StylePicker({ label, value, placeholder, likely = () => [], onChange }) {
   const [asked, ask] = useState(false);
+  // The list is long to make, and is wanted at once when it is.
+  useEffect(() => { globalThis.requestIdleCallback?.(styleItems); }, []);
   const items = useMemo(() => (asked ? styleItems() : []), [asked]);
   return html`<${Picker} label=${label} items=${items} said=${styleName(value)} value=${value} placeholder=${placeholder} likely=${asked ? likely() : []} onOpen=${() => ask(true)} onChange=${onChange} />`;
 }

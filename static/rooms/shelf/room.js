@@ -1,5 +1,6 @@
 // The Shelf: what stands before one's eyes, cut to the wanted alcohol and in order of likely liking.
 import { html, useState } from '../../ui.js';
+import { useUnfolding } from '../../parts/unfolding.js';
 import { t } from '../../words.js';
 import { LeafBehind } from '../behind.js';
 import { Page } from '../page.js';
@@ -16,6 +17,8 @@ import { isNumberless, narrowing, opened, orderNow, shelf, view } from './shelf_
 /** @typedef {import('./rows.js').ShelfRow} ShelfRow */
 
 const SHOWN = 40;
+/** Rows that a phone shows below the head. */
+const ON_A_SCREEN = 4;
 const YOUNG_BELOW = 5;
 const leaves = {
   detail: () => import('./detail_sheet.js').then((module) => module.DetailSheet),
@@ -67,7 +70,8 @@ function HowWellKnown() {
 /** @param {{ rows: ShelfRow[], label: string }} props */
 function Rows({ rows, label }) {
   const [shown, setShown] = useState(SHOWN);
-  return html`<ul class="picks" aria-label=${label}>${rows.slice(0, shown).map((row) => html`<li key=${row.pick.id}><${PickRow} row=${row} /></li>`)}</ul>
+  const drawn = useUnfolding(Math.min(rows.length, shown), ON_A_SCREEN, ON_A_SCREEN);
+  return html`<ul class="picks" aria-label=${label}>${rows.slice(0, drawn).map((row) => html`<li key=${row.pick.id}><${PickRow} row=${row} /></li>`)}</ul>
     ${rows.length > shown && html`<button type="button" class="button plain" onClick=${() => setShown(shown + SHOWN)}>${t('shelf.show_more', { count: rows.length - shown })}</button>`}`;
 }
 

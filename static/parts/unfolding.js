@@ -1,0 +1,18 @@
+// A long page drawn a piece at a time: what is first seen at once, each further piece after the paint of the one before, so that a tap on a slow phone is answered soon.
+import { useEffect, useState } from '../ui.js';
+
+/**
+ * @param {number} all pieces there are
+ * @param {number} first how many are drawn at once
+ * @param {number} [more] how many come with each further paint
+ * @returns {number} how many are to be drawn now
+ */
+export function useUnfolding(all, first, more = 1) {
+  const [drawn, setDrawn] = useState(first);
+  useEffect(() => {
+    if (drawn >= all) return undefined;
+    const timer = setTimeout(() => setDrawn(drawn + more));
+    return () => clearTimeout(timer);
+  }, [drawn, all]);
+  return Math.min(drawn, all);
+}
