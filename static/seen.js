@@ -20,7 +20,7 @@ function leavesOf(element) {
     if (node instanceof Text) return [node.data];
     if (!(node instanceof HTMLElement) || !TAGS.has(node.localName) || node.hidden) return [];
     const attributes = [...node.attributes].filter(({ name }) => ATTRIBUTES.test(name)).map(({ name, value }) => [name, value]);
-    return [/** @type {Leaf} */ ([node.localName, Object.fromEntries(attributes), node.matches(NEWS) ? [] : leavesOf(node)])];
+    return [/** @type {Leaf} */ ([node.localName, Object.fromEntries(attributes), node.matches(NEWS) ? ['\u00a0'] : leavesOf(node)])];
   });
 }
 
@@ -33,8 +33,8 @@ function nodeOf(leaf) {
     if (name === 'style') node.style.cssText = value;
     else if (ATTRIBUTES.test(name) && (name !== 'href' || value.startsWith('#'))) node.setAttribute(name, value);
   }
-  // Nothing is answered before the app is there, except that a link leads where it says.
-  if (node instanceof HTMLInputElement || node instanceof HTMLButtonElement) node.disabled = true;
+  // What is typed before the app is there would be lost; a link leads where it says already.
+  if (node instanceof HTMLInputElement) node.readOnly = true;
   node.append(...inside.map(nodeOf));
   return node;
 }
