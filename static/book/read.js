@@ -137,5 +137,4 @@ export async function settings() {
   return (await record('settings', settingsId)) ?? asRow(blank('settings', settingsId));
 }
 
-export { earlier } from './earlier.js';
 export { settingsId };

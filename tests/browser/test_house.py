@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import LiveServer, PhoneMaker
 
 pytestmark = pytest.mark.browser
+HEADS = {"Book": "Book", "Palate": "Palate"}
 
 
 def test_a_room_can_be_left_from_the_middle_of_a_pour(
@@ -22,3 +23,25 @@ def test_a_room_can_be_left_from_the_middle_of_a_pour(
     expect(page.get_by_role("heading", name="Shelf", level=1)).to_be_visible()
     page.get_by_role("link", name="Pour", exact=True).tap()
     expect(page.get_by_label("Name").first).to_have_value("Grauer Reiher")
+
+
+def test_the_way_back_leads_from_room_to_room(page: Page) -> None:
+    page.goto("/")
+    for room in ("Book", "Palate", "Palate"):
+        page.get_by_role("link", name=room, exact=True).tap()
+        expect(page.get_by_role("heading", name=HEADS[room], level=1)).to_be_visible()
+    # The room that one stands in is not gone to once more.
+    page.go_back()
+    expect(page.get_by_role("heading", name="Book", level=1)).to_be_visible()
+    page.go_back()
+    expect(page.get_by_role("heading", name="Pour", level=1)).to_be_visible()
+    page.go_forward()
+    expect(page.get_by_role("heading", name="Book", level=1)).to_be_visible()
+
+
+def test_a_link_that_is_asked_to_open_elsewhere_does(page: Page) -> None:
+    page.goto("/")
+    with page.context.expect_page() as opened:
+        page.get_by_role("link", name="Book", exact=True).click(modifiers=["Control"])
+    expect(opened.value.get_by_role("heading", name="Book", level=1)).to_be_visible()
+    expect(page.get_by_role("heading", name="Pour", level=1)).to_be_visible()

@@ -12,7 +12,7 @@ from typing import Any
 
 from playwright.sync_api import Page, Playwright, sync_playwright
 
-from tests.bench.client.cold_start import cold_starts
+from tests.bench.client.cold_start import cold_starts, forget, last_look
 from tests.bench.client.hello import hello_server
 from tests.bench.client.phone import KEPT, phone, slowed
 from tests.bench.client.taps import TAPS, tap_to_paint
@@ -85,16 +85,19 @@ def measured(
                 hold(page)
                 page.evaluate(KEPT)
                 yield from in_use(slowed(page, given.slower), given.times)
+                page.close()
+                last_look(context.new_page())
                 other = context.new_page()
                 other.goto(hello)
                 other.evaluate(KEPT)
         finally:
             # From here on there is no network: the phone has what it has.
             server.kill()
-        book_ms, hello_ms = cold_starts(
-            playwright, browser, disk, server.url, hello, given.slower, given.times
-        )
-        yield Line("cold offline start, newest painted", book_ms, hello_ms, 2)
+        given_phone = (playwright, browser, disk, server.url, hello, given.slower, given.times)
+        yield Line("cold offline start, newest painted", *cold_starts(*given_phone), 2)
+        with phone(playwright, browser, disk, server.url) as context:
+            forget(context.new_page())
+        yield Line("the same, first since a write", *cold_starts(*given_phone), 2)
 
 
 def in_use(page: Page, times: int) -> Iterator[Line]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from statistics import median
 
-from playwright.sync_api import Playwright
+from playwright.sync_api import Page, Playwright
 
 from tests.bench.client.phone import PAINTED, phone, slowed
 
@@ -22,6 +22,23 @@ SAYS_HELLO = f"""async () => {{
   while (!document.querySelector('p')) await new Promise((done) => requestAnimationFrame(done));
   return painted();
 }}"""
+
+
+SEEN = """async () => {
+  while (!localStorage.getItem('secondnose.seen')) await new Promise((go) => setTimeout(go, 50));
+}"""
+
+
+def last_look(page: Page) -> None:
+    """The Book is the room that was left, and nothing was written since."""
+    page.goto("/#/book")
+    page.evaluate(SEEN)
+
+
+def forget(page: Page) -> None:
+    """As any write to the book does, so that nothing is there to be painted ahead of it."""
+    page.goto("/#/pour")
+    page.evaluate("() => localStorage.removeItem('secondnose.seen')")
 
 
 def cold_starts(
