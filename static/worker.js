@@ -1,15 +1,9 @@
 /*
  * The service worker: keeps the app itself on the phone. Served at /sw.js with `self.__PRECACHE`, the list of the app's
- * files with a revision each, in front. Records never pass through here: /api/ is left to the network, and the book lies in
+ * files with a revision each, and Workbox's modules in front. Records never pass through here: /api/ is left to the network, and the book lies in
  * the page's own tables.
  */
 /* global workbox */
-const allowed = self.trustedTypes?.createPolicy('secondnose', { createScriptURL: (name) => `/vendor/workbox-${name}.js` });
-
-importScripts(...['core', 'routing', 'strategies', 'precaching'].map(
-  (name) => allowed?.createScriptURL(name) ?? `/vendor/workbox-${name}.js`,
-));
-
 workbox.core.setCacheNameDetails({ prefix: 'secondnose' });
 
 // All of the list or nothing: a file that cannot be had leaves the version before in place.

@@ -12,7 +12,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from webapp import spec
-from webapp.api.client import needed_names, worker_text
+from webapp.api.client import WORKBOX, needed_names, worker_text
 
 ROOT = spec.static_root()
 NAMES = needed_names(ROOT)
@@ -65,7 +65,9 @@ def test_the_words_of_a_language_come_as_one_file(client: FlaskClient) -> None:
 
 
 def make_client(folder: Path, **files: str) -> Path:
-    for name, text in {"worker.js": "// worker", "index.html": "<html>", **files}.items():
+    library = {f"vendor__workbox-{part}.js": f"// {part}" for part in WORKBOX}
+    given = {"worker.js": "// worker", "index.html": "<html>", **library, **files}
+    for name, text in given.items():
         path = folder / name.replace("__", "/")
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text)

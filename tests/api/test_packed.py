@@ -58,7 +58,7 @@ def test_the_page_asks_for_packed_files_only(client: FlaskClient) -> None:
 
 def test_a_phone_keeps_the_pack_and_no_source() -> None:
     kept = needed_names(ROOT, pack_of(ROOT))
-    assert {"index.html", "packed/first.js", "words/en.json", "vendor/workbox-core.js"} <= set(kept)
+    assert {"index.html", "packed/first.js", "words/en.json", "packed/doors.json"} <= set(kept)
     assert [name for name in kept if name in sources(ROOT) and name != "index.html"] == []
     assert len(kept) < 60
 

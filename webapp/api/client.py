@@ -43,10 +43,11 @@ MEDIA_TYPES = {
 PACKED_ALREADY = frozenset({".png", ".webp", ".woff2", ".ico"})
 # Of use to who refreshes or reads the sources, not to a phone; words go as one file a language.
 NOT_NEEDED = re.compile(
-    r"(^|/)(\.|node_modules/)|^worker\.js$|^words/|(^|/)"
+    r"(^|/)(\.|node_modules/)|^worker\.js$|^vendor/workbox-|^words/|(^|/)"
     r"(package|package-lock|vendored|packed|tsconfig)\.json$"
 )
 NEEDED = tuple(set(MEDIA_TYPES) - {".md", ".txt"})
+WORKBOX = ("core", "routing", "strategies", "precaching")
 PAGE = "index.html"
 PACKED_PAGE = f"{FOLDER}/{PAGE}"
 
@@ -138,7 +139,10 @@ def needed_names(root: Path, pack: Pack | None = None) -> list[str]:
 
 
 def worker_text(root: Path) -> str:
-    """The service worker, behind a list `self.__PRECACHE` of `{url, revision}`."""
+    """The service worker, behind a list `self.__PRECACHE` of `{url, revision}` and its library.
+
+    One script, because a phone that starts the worker waits for each further one.
+    """
     pack = pack_of(root)
     entries = [
         {"url": f"/{name}", "revision": _held(root, name, pack).digest}
@@ -146,8 +150,9 @@ def worker_text(root: Path) -> str:
     ]
     listed = json.dumps(entries, separators=(",", ":"))
     version = hashlib.sha256(listed.encode()).hexdigest()[:12]
-    worker = (root / "worker.js").read_text(encoding="utf-8")
-    return f'self.__VERSION = "{version}";\nself.__PRECACHE = {listed};\n{worker}'
+    parts = [*(f"vendor/workbox-{part}.js" for part in WORKBOX), "worker.js"]
+    scripts = "\n".join((root / name).read_text(encoding="utf-8") for name in parts)
+    return f'self.__VERSION = "{version}";\nself.__PRECACHE = {listed};\n{scripts}'
 
 
 @blueprint.get("/sw.js")

@@ -17,7 +17,9 @@ from tests.browser.conftest import LiveServer
 
 # A page of the origin that starts nothing by itself, so that a test decides when to sync.
 BARE_PAGE = "/spec/record.json"
-MODULES = "store tables write read earlier sync example photos storage palate open_pour update record"
+MODULES = (
+    "store tables write read earlier sync example photos storage palate open_pour update record"
+)
 OPEN = """async (names) => {
   const modules = await Promise.all(names.map((name) => import(`/book/${name}.js`)));
   globalThis.book = Object.assign({}, ...modules);
