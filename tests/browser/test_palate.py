@@ -153,7 +153,7 @@ def test_repeats_and_guesses_are_told(palate_page):
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()
     page.keyboard.press("Escape")
     guesses = page.get_by_role("region", name="Your guesses against the label")
-    expect(guesses.get_by_text(re.compile(r"Your alcohol guesses run [\d.]+ % above the label"))
+    expect(guesses.get_by_text(re.compile(r"Your alcohol guesses run [\d.]+% above the label"))
            ).to_be_visible()
 
 

@@ -57,7 +57,7 @@ function Diary({ tasting, bottle, others, visit, units }) {
     html`<${Beside} id=${id} />`,
     html`<${EarlierVersions} kind="tasting" id=${id} />`,
   ];
-  const drawn = useUnfolding(below.length, 1);
+  const drawn = useUnfolding(below.length, 1, below.length);
   const words = fields['words'];
   return html`<${Page} title=${bottleName(bottle)} back="/book" aside=${html`<${LikingFigure} liking=${fields['liking']} />`}>
     <p class="diary-when">${whenAndWhere(fields, visit)}</p>

@@ -70,7 +70,7 @@ function HowWellKnown() {
 /** @param {{ rows: ShelfRow[], label: string }} props */
 function Rows({ rows, label }) {
   const [shown, setShown] = useState(SHOWN);
-  const drawn = useUnfolding(Math.min(rows.length, shown), ON_A_SCREEN, ON_A_SCREEN);
+  const drawn = useUnfolding(Math.min(rows.length, shown), ON_A_SCREEN, 2 * ON_A_SCREEN);
   return html`<ul class="picks" aria-label=${label}>${rows.slice(0, drawn).map((row) => html`<li key=${row.pick.id}><${PickRow} row=${row} /></li>`)}</ul>
     ${rows.length > shown && html`<button type="button" class="button plain" onClick=${() => setShown(shown + SHOWN)}>${t('shelf.show_more', { count: rows.length - shown })}</button>`}`;
 }
