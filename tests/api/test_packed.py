@@ -24,9 +24,8 @@ MOST_BYTES = 60_000
 
 
 @pytest.fixture
-def copy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A client of one's own to change; every look at it is a fresh one."""
-    monkeypatch.setattr(packed, "LOOK_AGAIN_S", 0)
+def copy(tmp_path: Path) -> Path:
+    """A client of one's own to change."""
     return Path(shutil.copytree(ROOT, tmp_path / "static"))
 
 

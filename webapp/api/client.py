@@ -170,7 +170,7 @@ def service_worker() -> Response:
 def file(name: str = PAGE) -> Response:
     _refuse_api(name)
     root = spec.static_root()
-    held = _held(root, name, pack_of(root))
+    held = _held(root, name, pack_of(root) if is_source(name) else None)
     encoding, data = held.encoded()
     response = Response(data)
     if encoding is not None:

@@ -10,7 +10,6 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-import time
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -18,7 +17,6 @@ FOLDER = "packed"
 ENDINGS = (".js", ".css", ".html")
 # The worker and its library stay as they are, and types are for whoever writes modules.
 NOT_PACKED = re.compile(r"^worker\.js$|^vendor/(workbox-.*\.js|.*\.d\.ts)$")
-LOOK_AGAIN_S = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,26 +47,22 @@ def is_of(listed: dict[str, str], here: dict[str, Path]) -> bool:
     )
 
 
-_seen: dict[Path, tuple[float, dict[str, int], Pack | None]] = {}
+_seen: dict[Path, tuple[dict[str, int], Pack | None]] = {}
 
 
 def pack_of(root: Path) -> Pack | None:
     """The pack of the sources as they are now; none where there is none, or one of other sources.
 
-    Hashes are taken again only when a file has changed; whether one has, is asked once a second.
+    Hashes are taken again only when a file has changed.
     """
-    now = time.monotonic()
-    seen = _seen.get(root)
-    if seen is not None and now - seen[0] < LOOK_AGAIN_S:
-        return seen[2]
     index = root / FOLDER / "packed.json"
     stamps = {name: path.stat().st_mtime_ns for name, path in sources(root).items()}
     stamps[FOLDER] = index.stat().st_mtime_ns if index.is_file() else 0
-    if seen is None or seen[1] != stamps:
-        pack = _read(index, root) if stamps[FOLDER] else None
-    else:
-        pack = seen[2]
-    _seen[root] = (now, stamps, pack)
+    seen = _seen.get(root)
+    if seen is not None and seen[0] == stamps:
+        return seen[1]
+    pack = _read(index, root) if stamps[FOLDER] else None
+    _seen[root] = (stamps, pack)
     return pack
 
 
