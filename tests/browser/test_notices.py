@@ -16,6 +16,9 @@ NOTE = """async (words) => {
   const { save, newId } = await import('/book/write.js');
   await save('tasting', newId(), { words });
 }"""
+# What a test asks for by its address, while there is a server to answer.
+AT_HAND = """() => Promise.all([import('/book/write.js'), import('/book/tables.js'),
+  import('/book/sync.js')]).then(() => true)"""
 SYNC = "async () => (await import('/book/sync.js')).syncNow()"
 LOSE = """async () => {
   const { db } = await import('/book/tables.js');
@@ -33,6 +36,7 @@ def page(phone: Callable[..., Any]) -> Page:
     opened: Page = phone().new_page()
     opened.goto("/#/book")
     expect(opened.locator(".state-words")).to_have_text("all kept safe")
+    opened.evaluate(AT_HAND)
     return opened
 
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.book_room import filled_book, lines
+from tests.browser.book_room import SYNCED, filled_book, lines
 from tests.browser.conftest import PHONE, LiveServer
 from tests.browser.evening import put
 
@@ -125,6 +125,7 @@ def test_a_chosen_light_is_there_from_the_first_paint(page: Page) -> None:
 )
 def test_what_was_kept_becomes_text_and_plain_elements_only(page: Page, leaf: list[Any]) -> None:
     page.goto("/#/settings")
+    page.evaluate(SYNCED)
     page.evaluate(PUT, json.dumps(["en", PHONE["viewport"]["width"], [leaf]]))
     early = without_the_app(page)
     expect(early.locator(".title-page")).to_have_count(0)
@@ -140,6 +141,7 @@ def test_what_was_kept_becomes_text_and_plain_elements_only(page: Page, leaf: li
 @pytest.mark.parametrize("kept", ["", "not JSON", "[]", "{}", '["en", 360]', '["en", 360, [7]]'])
 def test_what_cannot_be_read_leaves_the_cover_and_the_book_opens(page: Page, kept: str) -> None:
     page.goto("/#/settings")
+    page.evaluate(SYNCED)
     page.evaluate(PUT, kept)
     page.goto("about:blank")
     filled_book(page)

@@ -76,6 +76,9 @@ def at_the_table(browser, server):
         page.goto(address + "/#/book")
         taster = Taster(page, server, wire)
         taster.reads(KEPT)
+        # What the taster asks for by its address is at hand before the wire is cut.
+        page.evaluate("() => import('/book/write.js').then(() => true)")
+        page.evaluate(UNSENT)
         taster.hurry()
         yield taster
         context.close()
