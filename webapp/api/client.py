@@ -87,37 +87,38 @@ _lock = Lock()
 
 def client_file(path: Path) -> ClientFile:
     """The file, read again only when it changed on disk."""
-    changed_ns = path.stat().st_mtime_ns
-    with _lock:
-        held = _files.get(path)
-    if held is not None and held.changed_ns == changed_ns:
-        return held
-    made = _made(path.read_bytes(), changed_ns, can_be_packed=path.suffix not in PACKED_ALREADY)
-    with _lock:
-        _files[path] = made
-    return made
-
-
-def _made(plain: bytes, changed_ns: int, *, can_be_packed: bool) -> ClientFile:
-    return ClientFile(changed_ns, hashlib.sha256(plain).hexdigest()[:20], plain, can_be_packed)
+    can_be_packed = path.suffix not in PACKED_ALREADY
+    return _kept(path, path.stat().st_mtime_ns, path.read_bytes, can_be_packed)
 
 
 def words_file(folder: Path) -> ClientFile:
     """All the words of one language, which lie in one file a room, as one."""
     files = sorted(folder.glob("*.json"))
-    changed_ns = max((path.stat().st_mtime_ns for path in files), default=0)
+
+    def joined() -> bytes:
+        words: dict[str, str] = {}
+        for path in files:
+            words |= json.loads(path.read_text(encoding="utf-8"))
+        return json.dumps(words, ensure_ascii=False, separators=(",", ":")).encode()
+
+    return _kept(folder, max((path.stat().st_mtime_ns for path in files), default=0), joined)
+
+
+def _kept(
+    path: Path, changed_ns: int, read: Callable[[], bytes], can_be_packed: bool = True
+) -> ClientFile:
     with _lock:
-        held = _files.get(folder)
+        held = _files.get(path)
     if held is not None and held.changed_ns == changed_ns:
         return held
-    words: dict[str, str] = {}
-    for path in files:
-        words |= json.loads(path.read_text(encoding="utf-8"))
-    plain = json.dumps(words, ensure_ascii=False, separators=(",", ":")).encode()
-    made = _made(plain, changed_ns, can_be_packed=True)
+    made = _made(read(), changed_ns, can_be_packed)
     with _lock:
-        _files[folder] = made
+        _files[path] = made
     return made
+
+
+def _made(plain: bytes, changed_ns: int = 0, can_be_packed: bool = False) -> ClientFile:
+    return ClientFile(changed_ns, hashlib.sha256(plain).hexdigest()[:20], plain, can_be_packed)
 
 
 def needed_names(root: Path, pack: Pack | None = None) -> list[str]:
@@ -135,7 +136,7 @@ def needed_names(root: Path, pack: Pack | None = None) -> list[str]:
     ]
     if pack is not None:
         needed = [PAGE if name == PACKED_PAGE else name for name in needed]
-    return needed + [f"words/{path.name}.json" for path in sorted(root.glob("words/*"))]
+    return needed + [f"words/{path.name}.json" for path in sorted(root.glob("words/*/"))]
 
 
 def worker_text(root: Path) -> str:
@@ -186,7 +187,7 @@ def file(name: str = PAGE) -> Response:
 def _held(root: Path, name: str, pack: Pack | None) -> ClientFile:
     """What is sent under this name. Raises NotFound."""
     if pack is not None and name in pack.doors:
-        return _made(pack.doors[name].encode(), 0, can_be_packed=False)
+        return _made(pack.doors[name].encode())
     if pack is not None and name == PAGE:
         name = PACKED_PAGE
     joined = None if name.endswith("/") or "\0" in name else safe_join(str(root), name)
