@@ -18,7 +18,7 @@ import { Targets } from './targets.js';
 
 /** Ruled lines that stand on a phone's screen below the lead. */
 const ON_A_SCREEN = 2;
-const AFTER_EACH_PAINT = 4;
+const AFTER_EACH_PAINT = 2;
 
 export function Room() {
   const learned = /** @type {PalateDocument | null} */ (palate.value);
