@@ -83,8 +83,10 @@ async function open() {
   const door = doorOf(room);
   // The browser's tables of numbers are slow to open; meanwhile the book's are.
   setTimeout(() => number(0));
-  const [book, Room] = await Promise.all([openBook(), enter(door, path), speak(null)]);
+  const [book] = await Promise.all([openBook(), speak(null), doors[door]?.()]);
   await speak(book.settings.language);
+  // What a room reads first it words too, so the words come before it.
+  const Room = await enter(door, path);
   showLight(book.settings.light);
   const app = /** @type {HTMLElement} */ (document.getElementById('app'));
   app.replaceChildren();

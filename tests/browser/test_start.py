@@ -124,9 +124,9 @@ def test_a_chosen_light_is_there_from_the_first_paint(page: Page) -> None:
     ],
 )
 def test_what_was_kept_becomes_text_and_plain_elements_only(page: Page, leaf: list[Any]) -> None:
-    page.goto("/#/settings")
-    page.evaluate(SYNCED)
-    page.evaluate(PUT, json.dumps(["en", PHONE["viewport"]["width"], [leaf]]))
+    # No app runs here that could write to the book meanwhile.
+    before = without_the_app(page, "/#/pour")
+    before.evaluate(PUT, json.dumps(["en", PHONE["viewport"]["width"], [leaf]]))
     early = without_the_app(page)
     expect(early.locator(".title-page")).to_have_count(0)
     assert early.title() == "Second Nose"
