@@ -17,6 +17,14 @@ def put(page: Page, kind: str, fields: dict[str, Any], record_id: str | None = N
     return str(page.evaluate(SAVE, [kind, record_id, fields]))
 
 
+def kept_here(page: Page) -> None:
+    """Wait until what concerns this phone alone is on its disk: a read waits for the writes."""
+    page.evaluate("""async () => {
+      const { within } = await import('/book/tables.js');
+      await within('r', ['meta'], (book) => book.meta.count());
+    }""")
+
+
 def in_hand(page: Page) -> str:
     """The id of the pour whose step stands open."""
     return page.url.split("#/pour/")[1].split("/")[0]

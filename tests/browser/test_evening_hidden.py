@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.evening import in_hand, put
+from tests.browser.evening import in_hand, kept_here, put
 from tests.browser.pour_room import Thumb, open_pour, records, written
 
 pytestmark = pytest.mark.browser
@@ -69,6 +69,7 @@ def test_a_half_written_flight_and_its_pouring_list_outlive_the_phone(page):
     write_down(page, *WINES[0])
     page.get_by_role("button", name="Add another wine").tap()
     expect(page.locator(".flight-wine")).to_have_count(1)
+    kept_here(page)
     page.reload()
     expect(page.locator(".flight-wine")).to_contain_text("Poggio Nero 2016")
 
@@ -77,6 +78,7 @@ def test_the_wine_being_written_down_outlives_the_phone(page):
     open_pour(page)
     page.goto("/#/pour/flight")
     write_down(page, *WINES[0])
+    kept_here(page)
     page.reload()
     expect(page.get_by_label("Name", exact=True)).to_have_value("Poggio Nero")
     expect(page.get_by_label("Alcohol", exact=True)).to_have_value("13.5")
@@ -119,6 +121,7 @@ def test_nothing_is_guessed_once_the_label_was_seen(page):
 
 def test_the_pouring_list_outlives_the_phone_and_is_gone_once_hidden(page):
     thumb = cover(page)
+    kept_here(page)
     page.reload()
     expect(page.locator(".flight-wine")).to_have_count(4)
     hand_over(thumb)

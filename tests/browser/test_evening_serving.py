@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.evening import put
+from tests.browser.evening import kept_here, put
 from tests.browser.pour_room import (
     Thumb,
     open_pour,
@@ -51,6 +51,7 @@ def test_a_style_has_its_band_and_the_fridge_its_time(page):
 
 def test_the_band_is_that_of_the_chosen_style_also_after_a_restart(page):
     serving(page, "barolo")
+    kept_here(page)
     page.reload()
     expect(page.locator(".serving-band")).to_contain_text("16°C to 18°C")
     expect(page.locator("main .field button.row")).to_contain_text("Barolo")
@@ -94,6 +95,7 @@ def test_the_countdown_goes_on_while_the_phone_sleeps_or_dies(page):
     countdown = page.locator(".countdown")
     expect(countdown).to_have_text(re.compile(r"^40:\d\d$"))
     page.clock.fast_forward("10:13")
+    kept_here(page)
     page.reload()
     expect(countdown).to_have_text(re.compile(r"^(30:00|29:\d\d)$"))
     page.goto("/#/pour")

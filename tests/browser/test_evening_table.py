@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.evening import put
+from tests.browser.evening import kept_here, put
 from tests.browser.pour_room import Thumb, open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
@@ -115,6 +115,7 @@ def test_after_three_pours_there_is_a_word_about_water_until_it_was_had(page):
     expect(page.locator(".water")).to_contain_text("3 pours since the last water.")
     page.get_by_role("button", name="Done").tap()
     expect(page.locator(".water")).to_have_count(0)
+    kept_here(page)
     page.reload()
     expect(page.locator(".name-input")).to_be_visible()
     expect(page.locator(".water")).to_have_count(0)
@@ -222,6 +223,7 @@ def test_a_triangle_outlives_the_phone_and_says_nothing_before_its_last_round(pa
     thumb = triangle(page, "3 rounds")
     wrong = (odd_glass(page) + 1) % 3
     thumb.press(page.get_by_role("button", name="Poured. Hide, and hand over"))
+    kept_here(page)
     page.reload()
     thumb.press(page.locator(".odd-glass").nth(wrong))
     expect(page.locator(".flight-wine")).to_have_count(3)

@@ -8,6 +8,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.evening import kept_here
+
 pytestmark = pytest.mark.browser
 
 # What Chromium sends when a page may be installed; the question itself is the browser's own.
@@ -54,6 +56,7 @@ def test_who_said_not_now_is_not_asked_again_but_finds_it_in_the_settings(page: 
         page.evaluate(NOTE, False)
     page.evaluate(MAY_BE_INSTALLED)
     page.get_by_role("button", name="Not now").tap()
+    kept_here(page)
     page.reload()
     expect(page.locator(".state-words")).to_be_visible()
     page.evaluate(MAY_BE_INSTALLED)
