@@ -20,6 +20,8 @@ const tools = createRequire(join(process.cwd(), "package.json"));
 const { rollup } = tools("rollup");
 const { minify } = tools("terser");
 const { browserslistToTargets, transform } = tools("lightningcss");
+const babel = tools("@babel/core");
+const htm = tools("babel-plugin-htm");
 
 const STATIC = resolve(dirname(fileURLToPath(import.meta.url)), "../static");
 const PACKED = join(STATIC, "packed");
@@ -60,6 +62,19 @@ const dataFiles = {
   transform: (/** @type {string} */ code, /** @type {string} */ id) => id.endsWith(".json")
     ? { code: `export default ${dataOf(code)};`, map: null }
     : null,
+};
+
+/** Templates become the calls that they stand for, so that no phone reads them letter by letter on its first screen. */
+const templates = {
+  name: "templates",
+  transform: (/** @type {string} */ code, /** @type {string} */ id) => {
+    if (!isOurs(id) || !code.includes("html`")) return null;
+    const made = babel.transformSync(code, {
+      babelrc: false, configFile: false, compact: false,
+      plugins: [[htm, { pragma: "element_", import: { module: join(STATIC, "ui.js"), export: "h" }, useNativeSpread: true }]],
+    });
+    return { code: String(made?.code), map: null };
+  },
 };
 
 /** @param {string} start @param {(id: string) => any} info @returns {Set<string>} all that it imports as it loads, itself too */
@@ -127,7 +142,7 @@ function openedLater(code, from, doors) {
 async function packModules() {
   const bundle = await rollup({
     input: Object.fromEntries(modules.filter(isOurs).map((path) => [name(path).replace(/\.js$/, ""), path])),
-    plugins: [dataFiles],
+    plugins: [dataFiles, templates],
     onLog(level, log) { if (level === "warn") throw new Error(log.message); },
   });
   /** @type {Map<string, string> | undefined} */
@@ -168,10 +183,10 @@ function packPage(page, files) {
   const next = files.filter(({ holds }) => holds.includes("app.js") || holds.includes("rooms/pour/room.js"));
   if (!start || next.length !== 2) throw new Error("the first screen is not in the pack");
   const told = [...new Set([start.file, ...next.flatMap(({ file, needs }) => [file, ...needs])])];
-  const links = told.map((file) => `<link rel="modulepreload" href="/${file}">\n`).join("");
+  const links = told.map((file) => `<link rel="modulepreload" fetchpriority="low" href="/${file}">\n`).join("");
   let sheets = 0;
   return page.replace(SHEET, () => (sheets++ ? "" : `<link rel="stylesheet" href="/packed/first.css">\n`))
-    .replace('<script type="module" src="/start.js">', `${links}<script type="module" src="/${start.file}">`);
+    .replace('<script type="module" src="/start.js">', `${links}<script type="module" fetchpriority="low" src="/${start.file}">`);
 }
 
 const hash = (/** @type {string} */ path) => createHash("sha256").update(readFileSync(path)).digest("hex").slice(0, 20);
