@@ -81,9 +81,11 @@ async function open() {
   watchInstall();
   const { room, path } = place.value;
   const door = doorOf(room);
-  // The browser's tables of numbers are slow to open; meanwhile the book's are.
-  setTimeout(() => number(0));
-  const [book] = await Promise.all([openBook(), speak(null), doors[door]?.()]);
+  const asked = [speak(null), doors[door]?.()];
+  // Each in a task of its own, so that a slow phone is never deaf for long: the book's tables, and the browser's own of numbers.
+  const opened = soon(openBook);
+  soon(() => number(0));
+  const [book] = await Promise.all([opened, ...asked]);
   await speak(book.settings.language);
   // What a room reads first it words too, so the words come before it.
   const Room = await enter(door, path);
@@ -95,6 +97,11 @@ async function open() {
   else setTimeout(begin, 200);
 }
 
+/** @template T @param {() => T | Promise<T>} work @returns {Promise<T>} what it gives in the next task */
+function soon(work) {
+  return new Promise((resolve) => { setTimeout(() => resolve(work())); });
+}
+
 /** The words are asked for by the phone's own language at once, and again where the settings have another. @param {string | null | undefined} wanted */
 function speak(wanted) {
   chooseLanguage(wanted);
@@ -103,7 +110,7 @@ function speak(wanted) {
 
 function begin() {
   import('./book/sync.js').then(({ startSync }) => { startSync(); });
-  watchVersion();
+  soon(watchVersion);
 }
 
 open();

@@ -63,8 +63,11 @@ export function showLight(light) {
 /** What was seen last takes the cover's place, where something was. */
 export function paintSeen() {
   ifKept(() => {
-    document.documentElement.dataset['light'] = localStorage.getItem(lightKey) ?? 'auto';
-    const [lang, width, leaves] = location.hash === BOOK ? JSON.parse(localStorage.getItem(seenKey) ?? '[]') : [];
+    const light = localStorage.getItem(lightKey);
+    if (light) document.documentElement.dataset['light'] = light;
+    const seen = location.hash === BOOK ? localStorage.getItem(seenKey) : null;
+    if (!seen) return;
+    const [lang, width, leaves] = JSON.parse(seen);
     if (width !== innerWidth) return;
     document.documentElement.lang = lang;
     document.getElementById('app')?.replaceChildren(...leaves.map(nodeOf));

@@ -1,5 +1,8 @@
 // A list that shows its first few entries, and the rest when asked.
 import { html, useState } from '../ui.js';
+import { useUnfolding } from './unfolding.js';
+
+const AT_ONCE = 2;
 
 /**
  * @template T
@@ -7,7 +10,8 @@ import { html, useState } from '../ui.js';
  */
 export function FirstFew({ items, few, row, more, fewer, ordered = false }) {
   const [all, setAll] = useState(false);
-  const shown = (all ? items : items.slice(0, few)).map(row);
+  const drawn = useUnfolding(all ? items.length : Math.min(items.length, few), AT_ONCE, AT_ONCE);
+  const shown = items.slice(0, drawn).map(row);
   return html`${ordered ? html`<ol class="ruled">${shown}</ol>` : html`<ul class="ruled">${shown}</ul>`}
     ${items.length > few && html`<button type="button" class="button plain first-few" aria-expanded=${all} onClick=${() => setAll(!all)}>${all ? fewer : more}</button>`}`;
 }

@@ -3,7 +3,8 @@
 import { html, useEffect, useLayoutEffect, useMemo, useRef, useState } from '../ui.js';
 
 const BEYOND_PX = 600;
-const FIRST_PX = 1600;
+/** Drawn before the screen has been measured: a phone's, and a little more. */
+const FIRST_PX = 1200;
 
 /** @typedef {{ key: string, rem: number, row: () => unknown }} Line */
 
@@ -15,7 +16,7 @@ const FIRST_PX = 1600;
  * @param {number} [props.ahead] called for when the end of `lines` comes this close to the screen, in px
  * @param {() => void} [props.onNearEnd]
  */
-export function Windowed({ lines, className, label, ahead = 2 * FIRST_PX, onNearEnd }) {
+export function Windowed({ lines, className, label, ahead = 3200, onNearEnd }) {
   const box = useRef(/** @type {HTMLElement | null} */ (null));
   const [[from, to], setSpan] = useState(/** @type {[number, number]} */ ([0, FIRST_PX]));
   const rem = useMemo(() => parseFloat(getComputedStyle(document.documentElement).fontSize), []);
@@ -24,12 +25,13 @@ export function Windowed({ lines, className, label, ahead = 2 * FIRST_PX, onNear
   useLayoutEffect(() => {
     const look = () => {
       const top = -(box.current?.getBoundingClientRect().top ?? 0);
-      setSpan((old) => (needsMove(old, top, innerHeight) ? [top - BEYOND_PX, top + innerHeight + BEYOND_PX] : old));
+      setSpan((old) => (needsMove(old, top, innerHeight, height) ? [top - BEYOND_PX, top + innerHeight + BEYOND_PX] : old));
     };
-    look();
+    // In the frame that paints the list, whose layout is due anyway; asked for here, it would be done twice.
+    const frame = requestAnimationFrame(look);
     addEventListener('scroll', look, { passive: true });
     addEventListener('resize', look);
-    return () => { removeEventListener('scroll', look); removeEventListener('resize', look); };
+    return () => { cancelAnimationFrame(frame); removeEventListener('scroll', look); removeEventListener('resize', look); };
   }, [height]);
   const nearEnd = to + ahead > height;
   useEffect(() => { if (nearEnd) onNearEnd?.(); }, [nearEnd, lines]);
@@ -68,7 +70,7 @@ export function firstAfter(tops, px) {
   return low;
 }
 
-/** Moves in strides, so that a scrolled pixel does not paint anew. @param {[number, number]} span @param {number} top @param {number} screen */
-function needsMove([from, to], top, screen) {
-  return top - from < BEYOND_PX / 3 || to - (top + screen) < BEYOND_PX / 3 || top - from > 3 * BEYOND_PX;
+/** Moves in strides, so that a scrolled pixel does not paint anew. @param {[number, number]} span @param {number} top @param {number} screen @param {number} height of the whole list */
+function needsMove([from, to], top, screen, height) {
+  return (from > 0 && top - from < BEYOND_PX / 3) || (to < height && to - (top + screen) < BEYOND_PX / 3) || top - from > 3 * BEYOND_PX;
 }

@@ -12,7 +12,7 @@ import { withoutSeen } from '../outbox.js';
 import { asRow, blank, kinds } from '../record.js';
 
 /** Rows in one go: between two lots the browser serves the taster, also on a slow phone. */
-const LOT = 100;
+const LOT = 25;
 
 /**
  * Merged, never overwritten: a record here may hold what the server has not seen.
@@ -24,6 +24,7 @@ export async function applyPage(book, changes) {
   const moved = new Set();
   /** @type {string | null} */
   let last = null;
+  const unsent = await book.outbox.count() > 0;
   for (const lot of lots(changes)) {
     for (const [table, theirs] of byTable(lot)) {
       const rows = await book.table(table).bulkGet(theirs.map((record) => record.id));
@@ -31,7 +32,7 @@ export async function applyPage(book, changes) {
       await book.table(table).bulkPut(next);
       if (next.length > 0) moved.add(table);
     }
-    await settleSeen(book, lot);
+    if (unsent) await settleSeen(book, lot);
     last = latest(last, ...lot.map(lastClock));
   }
   return { moved, last };
@@ -64,7 +65,6 @@ function merged(mine, theirs) {
 
 /** @param {Book} book @param {BookRecord[]} changes */
 async function settleSeen(book, changes) {
-  if (await book.outbox.count() === 0) return;
   const rows = await book.outbox.bulkGet(changes.map((record) => record.id));
   /** @type {Unsent[]} */
   const left = [];

@@ -76,7 +76,8 @@ function Ledger({ entries }) {
 
 /** Coming back from a page, the list stands where it was left. */
 function keepPlace() {
-  scrollTo(0, listPlace.y);
+  // Where one stands at the top already, the page need not be laid out for it.
+  if (listPlace.y > 0) scrollTo(0, listPlace.y);
   // The way to another page scrolls to its top before this one is gone.
   const note = () => { if (place.peek().path.length === 0) listPlace.y = scrollY; };
   addEventListener('scroll', note, { passive: true });

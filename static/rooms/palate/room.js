@@ -18,7 +18,6 @@ import { Targets } from './targets.js';
 
 /** Ruled lines that stand on a phone's screen below the lead. */
 const ON_A_SCREEN = 2;
-const AFTER_EACH_PAINT = 2;
 
 export function Room() {
   const learned = /** @type {PalateDocument | null} */ (palate.value);
@@ -47,7 +46,7 @@ function Learned({ learned }) {
     html`<${Steady} repeatability=${repeatability} />`,
     html`<${Calibration} calibration=${calibration} />`,
   ];
-  const drawn = useUnfolding(targets.length + below.length, ON_A_SCREEN, AFTER_EACH_PAINT);
+  const drawn = useUnfolding(targets.length + below.length, ON_A_SCREEN);
   return html`<${Lead} learned=${learned} />
     <${Targets} targets=${targets} drawn=${drawn} />
     ${below.slice(0, Math.max(0, drawn - targets.length))}`;

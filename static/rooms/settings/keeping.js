@@ -15,15 +15,15 @@ export function Keeping() {
   const waiting = notes + refused.length;
   return html`<section class="settings-part" aria-labelledby="settings-keeping">
     <h2 id="settings-keeping">${t('settings.keeping')}</h2>
-    <p class="soft" role="status">${t(`settings.phase_${phase}`)}</p>
+    <p class="soft phase" role="status">${t(`settings.phase_${phase}`)}</p>
     <dl class="ledger-lines">
       <${Line} name=${t('settings.on_phone')} figure=${t('settings.on_phone_figure', { count: tastings })} />
       <${Line} name=${t('settings.unsent')} figure=${waiting ? t('settings.unsent_figure', { count: waiting }) : t('settings.unsent_none')} />
-      ${progress && html`<${Line} name=${t('settings.progress_of')} figure=${t('settings.progress', progress)} />`}
-      <${Line} name=${t('settings.last_synced')} figure=${lastSynced ? `${date(lastSynced)}, ${time(lastSynced)}` : t('settings.never_synced')} />
+      ${progress
+        ? html`<${Line} name=${t('settings.progress_of')} figure=${t('settings.progress', progress)}>${progress.total ? html`<progress class="how-far" max=${progress.total} value=${progress.done} aria-label=${t('settings.progress_of')}></progress>` : null}<//>`
+        : html`<${Line} name=${t('settings.last_synced')} figure=${lastSynced ? `${date(lastSynced)}, ${time(lastSynced)}` : t('settings.never_synced')} />`}
       <${Line} name=${t('settings.storage')} figure=${t(`settings.storage_${promise()}`)} />
     </dl>
-    ${progress?.total ? html`<progress class="how-far" max=${progress.total} value=${progress.done} aria-label=${t('settings.progress_of')}></progress>` : null}
     ${promise() !== 'promised' && html`<${StorageNote} />`}
     <div class="buttons"><button type="button" class="button" disabled=${phase === 'syncing'} onClick=${copyNow}>${t('settings.sync_now')}</button></div>
     <${Refused} refused=${refused} />
@@ -31,9 +31,9 @@ export function Keeping() {
   </section>`;
 }
 
-/** @param {{ name: string, figure: string }} props */
-export function Line({ name, figure }) {
-  return html`<div><dt>${name}</dt><dd class="figure">${figure}</dd></div>`;
+/** @param {{ name: string, figure: string, children?: unknown }} props */
+export function Line({ name, figure, children }) {
+  return html`<div><dt>${name}</dt><dd class="figure">${figure}${children}</dd></div>`;
 }
 
 /** What the browser has said about keeping the book when the phone runs short of room. */

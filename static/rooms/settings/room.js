@@ -1,5 +1,6 @@
 // Behind the words in every page's head: what is where, who opens it, how the book speaks, and how to leave with it.
-import { html } from '../../ui.js';
+import { html, useState } from '../../ui.js';
+import { syncState } from '../../book/sync_state.js';
 import { t } from '../../words.js';
 import { Page } from '../page.js';
 import { Account } from './account.js';
@@ -13,8 +14,10 @@ import { Wanted } from './wanted.js';
 
 /** @param {{ path: string[] }} props */
 export function Room({ path: [page, secret] }) {
+  // What the server says of the owner comes a moment later and would push away what one is reading; whoever comes to sign in finds it first.
+  const [isAsked] = useState(() => syncState.peek().phase === 'signin');
   if (page === 'join' && secret) return html`<${Page} title=${t('settings.title')}><${Join} secret=${secret} /><//>`;
   return html`<${Page} title=${t('settings.title')}>
-    <div class="columns"><${Keeping} /><${Account} /><${Example} /><${Wanted} /><${House} /><${Look} /><${Install} /><${Leave} /><${Care} /><${About} /></div>
+    <div class="columns"><${Keeping} />${isAsked && html`<${Account} />`}<${Example} /><${Wanted} /><${House} /><${Look} />${!isAsked && html`<${Account} />`}<${Install} /><${Leave} /><${Care} /><${About} /></div>
   <//>`;
 }

@@ -17,8 +17,10 @@ import { isNumberless, narrowing, opened, orderNow, shelf, view } from './shelf_
 /** @typedef {import('./rows.js').ShelfRow} ShelfRow */
 
 const SHOWN = 40;
-/** Rows that a phone shows below the head. */
-const ON_A_SCREEN = 4;
+/** What the best are, the wanted alcohol, and all in their order. */
+const PIECES = 3;
+/** Rows drawn with the head, and after each paint from then on. */
+const AT_ONCE = 2;
 const YOUNG_BELOW = 5;
 const leaves = {
   detail: () => import('./detail_sheet.js').then((module) => module.DetailSheet),
@@ -31,8 +33,7 @@ export function Room() {
   const [importOpen, setImportOpen] = useState(false);
   const { picks, asked } = shelf.value;
   return html`<${Page} title=${t('app.room_shelf')}>
-    ${asked && (picks.length ? html`<${Standing} openNarrow=${() => setNarrowOpen(true)} />` : html`<${Empty} />`)}
-    ${asked && html`<${AtHome} />`}
+    ${asked && (picks.length ? html`<${Standing} openNarrow=${() => setNarrowOpen(true)} />` : html`<${Empty} /><${AtHome} />`)}
     <div class="at-thumb"><button type="button" class="button primary" onClick=${openAddSheet}>${t('shelf.add')}</button><button type="button" class="button" onClick=${() => setImportOpen(true)}>${t('shelf.import_open')}</button></div>
     <${AddSheet} /><${LeafBehind} door=${leaves.detail} open=${opened.value !== null} />
     <${LeafBehind} door=${leaves.narrow} open=${narrowOpen} onClose=${() => setNarrowOpen(false)} /><${LeafBehind} door=${leaves.list} open=${importOpen} onClose=${() => setImportOpen(false)} />
@@ -45,19 +46,26 @@ function Empty() {
 
 /** @param {{ openNarrow: () => void }} props */
 function Standing({ openNarrow }) {
-  const { looking, outside, hidden, bought, passed } = view.value;
-  const numberless = looking.filter(isNumberless).length;
+  const drawn = useUnfolding(PIECES, 1);
   return html`<${BestThree} />
     <${HowWellKnown} />
-    <${RangePanel} onNumbers=${openNarrow} />
-    <div class="shelf-head"><p class="soft small">${t('shelf.count', { count: looking.length + outside.length })}</p><button type="button" class="button plain" onClick=${openNarrow}>${t('shelf.ordered_by', { order: t(`shelf.order_${orderNow.value}`) })}</button></div>
+    ${drawn > 1 && html`<${RangePanel} onNumbers=${openNarrow} />`}
+    ${drawn === PIECES && html`<${Ordered} openNarrow=${openNarrow} />`}`;
+}
+
+/** @param {{ openNarrow: () => void }} props */
+function Ordered({ openNarrow }) {
+  const { looking, outside, hidden, bought, passed } = view.value;
+  const numberless = looking.filter(isNumberless).length;
+  return html`<div class="shelf-head"><p class="soft small">${t('shelf.count', { count: looking.length + outside.length })}</p><button type="button" class="button plain" onClick=${openNarrow}>${t('shelf.ordered_by', { order: t(`shelf.order_${orderNow.value}`) })}</button></div>
     ${hidden > 0 && html`<p class="shelf-hidden small"><span>${t('shelf.hidden', { count: hidden })}</span>${isNarrowed(narrowing.value) && html`<button type="button" class="button plain" onClick=${() => { narrowing.value = NOTHING_NARROWED; }}>${t('shelf.narrow_clear')}</button>`}</p>`}
     ${numberless > 0 && html`<p class="soft small">${t('shelf.numberless', { count: numberless })}</p>`}
     <${Rows} rows=${looking} label=${t('app.room_shelf')} />
     ${looking.length === 0 && html`<p class="empty voice">${t(outside.length ? 'shelf.all_outside' : hidden ? 'shelf.all_hidden' : 'shelf.all_done')}</p>`}
     <${Fold} words="shelf.outside_fold" rows=${outside}><${Rows} rows=${outside} label=${t('shelf.outside')} /><//>
     <${Fold} words="shelf.bought_fold" rows=${bought}><${Settled} rows=${bought} /><//>
-    <${Fold} words="shelf.passed_fold" rows=${passed}><${Settled} rows=${passed} /><//>`;
+    <${Fold} words="shelf.passed_fold" rows=${passed}><${Settled} rows=${passed} /><//>
+    <${AtHome} />`;
 }
 
 /** A palate that is not there, or young, says so before anyone leans on its order. */
@@ -70,7 +78,7 @@ function HowWellKnown() {
 /** @param {{ rows: ShelfRow[], label: string }} props */
 function Rows({ rows, label }) {
   const [shown, setShown] = useState(SHOWN);
-  const drawn = useUnfolding(Math.min(rows.length, shown), ON_A_SCREEN, 2 * ON_A_SCREEN);
+  const drawn = useUnfolding(Math.min(rows.length, shown), AT_ONCE, AT_ONCE);
   return html`<ul class="picks" aria-label=${label}>${rows.slice(0, drawn).map((row) => html`<li key=${row.pick.id}><${PickRow} row=${row} /></li>`)}</ul>
     ${rows.length > shown && html`<button type="button" class="button plain" onClick=${() => setShown(shown + SHOWN)}>${t('shelf.show_more', { count: rows.length - shown })}</button>`}`;
 }
