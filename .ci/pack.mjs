@@ -8,7 +8,7 @@
  * (`pour-behind`), and what several rooms keep behind their first screens a third (`behind`). Every module of our own keeps its
  * address too: `doors.json` says what the server, or without a network the worker, answers there, so that whoever asks for
  * `/book/write.js` gets the one instance that the app uses. `packed.json` holds the hash of every source: a pack of other
- * sources is never served.
+ * sources is never served. `next.json` names what the server tells a first visit to fetch beside the page.
  */
 import { createHash } from "node:crypto";
 import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
@@ -177,16 +177,30 @@ function packSheets(page) {
   }).code;
 }
 
-/** @param {string} page @param {{ file: string, holds: string[], needs: string[] }[]} files @returns {string} the page that opens on the packed files */
+/** @typedef {{ file: string, holds: string[], needs: string[] }} Packed */
+
+/** @param {Packed[]} files @param {string[]} held modules @returns {Packed[]} the files that hold them */
+function filesWith(files, held) {
+  return held.map((module) => {
+    const found = files.find(({ holds }) => holds.includes(module));
+    if (!found) throw new Error(`${module} is not in the pack`);
+    return found;
+  });
+}
+
+/** @param {Packed[]} files @returns {string[]} what the first screen needs next, so that a first visit asks for it at once */
+function nextFiles(files) {
+  const next = filesWith(files, ["app.js", "rooms/pour/room.js"]).flatMap(({ file, needs }) => [file, ...needs]);
+  const start = filesWith(files, ["start.js"]).map(({ file }) => file);
+  return [...new Set(next)].filter((file) => !start.includes(file));
+}
+
+/** @param {string} page @param {Packed[]} files @returns {string} the page that opens on the packed files */
 function packPage(page, files) {
-  const start = files.find(({ holds }) => holds.includes("start.js"));
-  const next = files.filter(({ holds }) => holds.includes("app.js") || holds.includes("rooms/pour/room.js"));
-  if (!start || next.length !== 2) throw new Error("the first screen is not in the pack");
-  const told = [...new Set([start.file, ...next.flatMap(({ file, needs }) => [file, ...needs])])];
-  const links = told.map((file) => `<link rel="modulepreload" fetchpriority="low" href="/${file}">\n`).join("");
+  const [start] = filesWith(files, ["start.js"]);
   let sheets = 0;
   return page.replace(SHEET, () => (sheets++ ? "" : `<link rel="stylesheet" href="/packed/first.css">\n`))
-    .replace('<script type="module" src="/start.js">', `${links}<script type="module" fetchpriority="low" src="/${start.file}">`);
+    .replace('<script type="module" blocking="render" src="/start.js">', `<script type="module" blocking="render" src="/${start?.file}">`);
 }
 
 const hash = (/** @type {string} */ path) => createHash("sha256").update(readFileSync(path)).digest("hex").slice(0, 20);
@@ -197,6 +211,7 @@ mkdirSync(PACKED, { recursive: true });
 for (const { file, code } of files) writeFileSync(join(STATIC, file), code);
 writeFileSync(join(PACKED, "first.css"), packSheets(page));
 writeFileSync(join(PACKED, "index.html"), packPage(page, files));
+writeFileSync(join(PACKED, "next.json"), `${JSON.stringify(nextFiles(files))}\n`);
 writeFileSync(join(PACKED, "doors.json"), `${JSON.stringify(doors, null, 1)}\n`);
 const made = Object.fromEntries(sources.map((path) => [name(path), hash(path)]));
 writeFileSync(join(PACKED, "packed.json"), `${JSON.stringify(made, null, 1)}\n`);

@@ -12,13 +12,20 @@ const TAGS = new Set(['a', 'button', 'div', 'h1', 'h2', 'header', 'input', 'labe
 const ATTRIBUTES = /^(class|href|role|style|type|placeholder|aria-(hidden|label|current|pressed|posinset|setsize))$/;
 /** What may have changed meanwhile without a write: where the notes are. */
 const NEWS = '.state-words, [role="status"]';
+/** What is over by the next start: a newer edition is taken with it. */
+const PASSING = '#app > .notice';
 const LARGEST = 100_000;
+
+/** A line of a long list that stands below the screen is drawn later anyway. @param {HTMLElement} node */
+function isBelow(node) {
+  return node.role === 'listitem' && parseFloat(node.style.top) > innerHeight;
+}
 
 /** @param {Element} element @returns {Leaf[]} */
 function leavesOf(element) {
   return [...element.childNodes].flatMap((node) => {
     if (node instanceof Text) return [node.data];
-    if (!(node instanceof HTMLElement) || !TAGS.has(node.localName) || node.hidden) return [];
+    if (!(node instanceof HTMLElement) || !TAGS.has(node.localName) || node.hidden || node.matches(PASSING) || isBelow(node)) return [];
     const attributes = [...node.attributes].filter(({ name }) => ATTRIBUTES.test(name)).map(({ name, value }) => [name, value]);
     return [/** @type {Leaf} */ ([node.localName, Object.fromEntries(attributes), node.matches(NEWS) ? ['\u00a0'] : leavesOf(node)])];
   });
@@ -68,7 +75,8 @@ export function paintSeen() {
     const seen = location.hash === BOOK ? localStorage.getItem(seenKey) : null;
     if (!seen) return;
     const [lang, width, leaves] = JSON.parse(seen);
-    if (width !== innerWidth) return;
+    // Asking for the width itself would lay out the cover, which nobody sees then.
+    if (!matchMedia(`(width: ${Number(width)}px)`).matches) return;
     document.documentElement.lang = lang;
     document.getElementById('app')?.replaceChildren(...leaves.map(nodeOf));
   });

@@ -1,4 +1,7 @@
-// The first thing that runs: the cover, or what was seen last, is painted, and only then is the app read, which takes a slow phone longer than the paint.
+/*
+ * The first thing that runs, and the page is not painted before (it blocks rendering, where the browser knows that): the
+ * cover, or in its place what was seen last, is painted, and only then is the app read, which takes a slow phone longer.
+ */
 import { paintSeen } from './seen.js';
 
 /** @param {() => void} work */

@@ -49,10 +49,23 @@ def test_every_module_of_our_own_is_reached_at_its_own_address(client: FlaskClie
 
 def test_the_page_asks_for_packed_files_only(client: FlaskClient) -> None:
     page = client.get("/").text
-    asked = re.findall(r'(?:"module" src|"(?:stylesheet|modulepreload)" href)="([^"]+)"', page)
-    assert asked[-1] == "/packed/start.js"
-    assert all(name.startswith("/packed/") for name in asked)
+    asked = re.findall(r'(?:"module" blocking="render" src|"stylesheet" href)="([^"]+)"', page)
+    assert asked == ["/packed/first.css", "/packed/start.js"]
     assert all(client.get(name).status_code == 200 for name in asked)
+
+
+def test_a_first_visit_is_told_what_comes_next_and_the_worker_is_not(client: FlaskClient) -> None:
+    visit = client.get("/", headers={"Sec-Fetch-Dest": "document"})
+    links = [link.split("; ") for link in visit.headers["Link"].split(", ")]
+    told = [target.strip("<>") for target, *_ in links]
+    assert {"/packed/first.js", "/packed/pour.js"} <= set(told)
+    assert all("rel=modulepreload" in rest for _, *rest in links)
+    assert all(client.get(name).status_code == 200 for name in told)
+    kept = client.get("/", headers={"Sec-Fetch-Dest": "empty"})
+    assert "Link" not in kept.headers
+    assert "Sec-Fetch-Dest" in kept.headers["Vary"]
+    assert kept.data == visit.data
+    assert kept.headers["ETag"] == visit.headers["ETag"]
 
 
 def test_a_phone_keeps_the_pack_and_no_source() -> None:

@@ -44,7 +44,7 @@ PACKED_ALREADY = frozenset({".png", ".webp", ".woff2", ".ico"})
 # Of use to who refreshes or reads the sources, not to a phone; words go as one file a language.
 NOT_NEEDED = re.compile(
     r"(^|/)(\.|node_modules/)|^worker\.js$|^vendor/workbox-|^words/|(^|/)"
-    r"(package|package-lock|vendored|packed|tsconfig)\.json$"
+    r"(package|package-lock|vendored|packed|next|tsconfig)\.json$"
 )
 NEEDED = tuple(set(MEDIA_TYPES) - {".md", ".txt"})
 WORKBOX = ("core", "routing", "strategies", "precaching")
@@ -171,7 +171,8 @@ def service_worker() -> Response:
 def file(name: str = PAGE) -> Response:
     _refuse_api(name)
     root = spec.static_root()
-    held = _held(root, name, pack_of(root) if is_source(name) else None)
+    pack = pack_of(root) if is_source(name) else None
+    held = _held(root, name, pack)
     encoding, data = held.encoded()
     response = Response(data)
     if encoding is not None:
@@ -179,6 +180,12 @@ def file(name: str = PAGE) -> Response:
     response.headers["Content-Type"] = MEDIA_TYPES[PurePosixPath(name).suffix]
     response.headers["Cache-Control"] = "no-cache"
     response.headers["Vary"] = "Accept-Encoding"
+    if pack is not None and name == PAGE:
+        response.vary.add("Sec-Fetch-Dest")
+        # Not in the page itself: the worker's copy of it finds these files on the phone, where
+        # asking for them ahead would only hold up the first paint.
+        if request.headers.get("Sec-Fetch-Dest") == "document":
+            response.headers["Link"] = _told(pack)
     response.set_etag(held.digest, weak=True)
     response.make_conditional(request)
     return response
@@ -199,6 +206,11 @@ def _held(root: Path, name: str, pack: Pack | None) -> ClientFile:
     if not path.is_file():
         raise NotFound("There is no such page.")
     return client_file(path)
+
+
+def _told(pack: Pack) -> str:
+    """The files that a first visit fetches beside its page, as RFC 8288 links."""
+    return ", ".join(f"</{name}>; rel=modulepreload; fetchpriority=low" for name in pack.next)
 
 
 def _refuse_api(name: str) -> None:

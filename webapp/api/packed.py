@@ -21,9 +21,11 @@ NOT_PACKED = re.compile(r"^worker\.js$|^vendor/(workbox-.*\.js|.*\.d\.ts)$")
 
 @dataclass(frozen=True, slots=True)
 class Pack:
-    """What stands at the address of each module: a line that leads to the packed file with it."""
+    """What stands at the address of each module, a line that leads to the packed file with it;
+    and the files that the first screen needs after the one that its page names."""
 
     doors: dict[str, str]
+    next: list[str]
 
 
 def is_source(name: str) -> bool:
@@ -69,4 +71,8 @@ def pack_of(root: Path) -> Pack | None:
 def _read(index: Path, root: Path) -> Pack | None:
     if not is_of(json.loads(index.read_text(encoding="utf-8")), sources(root)):
         return None
-    return Pack(json.loads((root / FOLDER / "doors.json").read_text(encoding="utf-8")))
+    doors, after = (
+        json.loads((root / FOLDER / name).read_text(encoding="utf-8"))
+        for name in ("doors.json", "next.json")
+    )
+    return Pack(doors, after)

@@ -30,7 +30,9 @@ SEEN = """async () => {
 
 
 def last_look(page: Page) -> None:
-    """The Book is the room that was left, and nothing was written since."""
+    """The Book is the room that was left, as it stands there, and nothing was written since."""
+    forget(page)
+    page.goto("about:blank")
     page.goto("/#/book")
     page.evaluate(SEEN)
 
