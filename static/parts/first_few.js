@@ -1,6 +1,6 @@
 // A list that shows its first few entries, and the rest when asked.
 import { html, useState } from '../ui.js';
-import { useUnfolding } from './unfolding.js';
+import { useUnfolded } from './unfolding.js';
 
 const AT_ONCE = 2;
 
@@ -10,8 +10,7 @@ const AT_ONCE = 2;
  */
 export function FirstFew({ items, few, row, more, fewer, ordered = false }) {
   const [all, setAll] = useState(false);
-  const drawn = useUnfolding(all ? items.length : Math.min(items.length, few), AT_ONCE, AT_ONCE);
-  const shown = items.slice(0, drawn).map(row);
+  const shown = useUnfolded(() => items.map(row), [items], all ? items.length : few, AT_ONCE, AT_ONCE);
   return html`${ordered ? html`<ol class="ruled">${shown}</ol>` : html`<ul class="ruled">${shown}</ul>`}
     ${items.length > few && html`<button type="button" class="button plain first-few" aria-expanded=${all} onClick=${() => setAll(!all)}>${all ? fewer : more}</button>`}`;
 }

@@ -1,5 +1,5 @@
 // A long page drawn a piece at a time: what is first seen at once, each further piece after the paint of the one before, so that a tap on a slow phone is answered soon.
-import { useEffect, useState } from '../ui.js';
+import { useEffect, useMemo, useState } from '../ui.js';
 
 /**
  * @param {number} all pieces there are
@@ -15,4 +15,18 @@ export function useUnfolding(all, first, more = 1) {
     return () => clearTimeout(timer);
   }, [drawn, all]);
   return Math.min(drawn, all);
+}
+
+/**
+ * The pieces themselves, each made once: one that stands is handed over as it was while others come.
+ * @param {() => unknown[]} make
+ * @param {unknown[]} of what they are made of
+ * @param {number} most how many are wanted
+ * @param {number} first
+ * @param {number} [more]
+ * @returns {unknown[]}
+ */
+export function useUnfolded(make, of, most, first, more = 1) {
+  const pieces = useMemo(make, of);
+  return pieces.slice(0, useUnfolding(Math.min(pieces.length, most), first, more));
 }

@@ -3,7 +3,7 @@ import { html, useEffect, useMemo, useState } from '../../ui.js';
 import { go } from '../../router.js';
 import { date, time } from '../../formats.js';
 import { t } from '../../words.js';
-import { useUnfolding } from '../../parts/unfolding.js';
+import { useUnfolded } from '../../parts/unfolding.js';
 import { Page } from '../page.js';
 import { say } from '../../parts/said.js';
 import { bottlesOf, live, settings, tasting as readTasting, tastingsOfBottle, visit as readVisit } from '../../book/read.js';
@@ -21,6 +21,8 @@ import { glassFacts, TastingSteps } from './tasting_steps.js';
 /** @typedef {import('../../book/record.js').Row} Row */
 /** @typedef {{ tasting: Row | undefined, bottle: Row | null, others: Row[], visit: Row | undefined, units: Row | undefined, asked: boolean }} Read */
 
+/** What stands below the label's facts comes in one piece after they are painted. */
+const ALL = Infinity;
 /** @type {Read} */
 const NOTHING_YET = { tasting: undefined, bottle: null, others: [], visit: undefined, units: undefined, asked: false };
 
@@ -48,7 +50,7 @@ export function TastingPage({ id }) {
 /** @param {Read & { tasting: Row }} props */
 function Diary({ tasting, bottle, others, visit, units }) {
   const { id, fields } = tasting;
-  const below = [
+  const below = useUnfolded(() => [
     html`<${TastingSteps} id=${id} fields=${fields} units=${units?.fields ?? {}} />`,
     html`<${Signs} id=${id} tasting=${fields} bottle=${bottle?.fields ?? {}} />`,
     others.length > 0 && html`<${OtherTastings} others=${others} />`,
@@ -56,8 +58,7 @@ function Diary({ tasting, bottle, others, visit, units }) {
     html`<${Share} tasting=${tasting} bottle=${bottle} />`,
     html`<${Beside} id=${id} />`,
     html`<${EarlierVersions} kind="tasting" id=${id} />`,
-  ];
-  const drawn = useUnfolding(below.length, 1, below.length);
+  ], [tasting, bottle, others, units], ALL, 0, ALL);
   const words = fields['words'];
   return html`<${Page} title=${bottleName(bottle)} back="/book" aside=${html`<${LikingFigure} liking=${fields['liking']} />`}>
     <p class="diary-when">${whenAndWhere(fields, visit)}</p>
@@ -65,7 +66,7 @@ function Diary({ tasting, bottle, others, visit, units }) {
     ${fields['liking'] && html`<p class="voice diary-liking">${t(`liking.${fields['liking']}`)}</p>`}
     ${words && html`<blockquote class="diary-words">${words}</blockquote>`}
     <div class="columns"><${BottleFacts} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)} edit=${`/pour/${id}/bottle`} more=${glassFacts(fields, units?.fields ?? {})} />
-    ${below.slice(0, drawn)}</div>
+    ${below}</div>
     <div class="at-thumb">
       <button type="button" class="button" onClick=${() => takeOut(id, bottleName(bottle))}>${t('book.delete')}</button>
       <a class="button primary" href=${`#/pour/${id}/verdict`}>${t('book.edit_tasting')}</a>

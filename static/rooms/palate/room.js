@@ -1,5 +1,5 @@
 // What this book has learned of its owner's palate: a ledger page that reads from what matters most to what is only curious.
-import { html } from '../../ui.js';
+import { html, useMemo } from '../../ui.js';
 import { palate } from '../../book/palate.js';
 import { list } from '../../formats.js';
 import { useUnfolding } from '../../parts/unfolding.js';
@@ -37,8 +37,18 @@ function Unrated({ learned }) {
 
 /** @param {{ learned: PalateDocument }} props */
 function Learned({ learned }) {
-  const { targets, alcohol, styles, next, changes, repeatability, calibration } = learned;
-  const below = [
+  const { targets } = learned;
+  const lead = useMemo(() => html`<${Lead} learned=${learned} />`, [learned]);
+  const below = useMemo(() => partsBelow(learned), [learned]);
+  const drawn = useUnfolding(targets.length + below.length, ON_A_SCREEN);
+  return html`${lead}
+    <${Targets} targets=${targets} drawn=${drawn} />
+    ${below.slice(0, Math.max(0, drawn - targets.length))}`;
+}
+
+/** @param {PalateDocument} learned */
+function partsBelow({ alcohol, styles, next, changes, repeatability, calibration }) {
+  return [
     alcohol && html`<${Alcohol} alcohol=${alcohol} />`,
     html`<${Styles} styles=${styles} />`,
     html`<${Next} next=${next} styles=${styles} />`,
@@ -46,10 +56,6 @@ function Learned({ learned }) {
     html`<${Steady} repeatability=${repeatability} />`,
     html`<${Calibration} calibration=${calibration} />`,
   ];
-  const drawn = useUnfolding(targets.length + below.length, ON_A_SCREEN);
-  return html`<${Lead} learned=${learned} />
-    <${Targets} targets=${targets} drawn=${drawn} />
-    ${below.slice(0, Math.max(0, drawn - targets.length))}`;
 }
 
 /** @param {{ learned: PalateDocument }} props */

@@ -1,5 +1,5 @@
 // What the taster likes in the glass: one ruled line an attribute, those first that matter most.
-import { html } from '../../ui.js';
+import { html, useMemo } from '../../ui.js';
 import { number } from '../../formats.js';
 import { TargetLine } from '../../parts/target_line.js';
 import { t } from '../../words.js';
@@ -13,11 +13,12 @@ const HEAVIEST = 9;
 
 /** @param {{ targets: Target[], drawn: number }} props drawn: how many lines to draw by now */
 export function Targets({ targets, drawn }) {
-  const ordered = [...targets].sort((a, b) => rank(b) - rank(a));
+  const entries = useMemo(() => [...targets].sort((a, b) => rank(b) - rank(a))
+    .map((target) => html`<${TargetEntry} key=${target.attribute} target=${target} />`), [targets]);
   return html`<section class="palate-part" aria-labelledby="palate-targets">
     <h2 id="palate-targets">${t('palate.targets')}</h2>
     <p class="soft small">${t('palate.targets_legend')}</p>
-    <ul class="ruled">${ordered.slice(0, drawn).map((target) => html`<${TargetEntry} key=${target.attribute} target=${target} />`)}</ul>
+    <ul class="ruled">${entries.slice(0, drawn)}</ul>
   </section>`;
 }
 

@@ -1,6 +1,6 @@
 // The Shelf: what stands before one's eyes, cut to the wanted alcohol and in order of likely liking.
 import { html, useState } from '../../ui.js';
-import { useUnfolding } from '../../parts/unfolding.js';
+import { useUnfolded, useUnfolding } from '../../parts/unfolding.js';
 import { t } from '../../words.js';
 import { LeafBehind } from '../behind.js';
 import { Page } from '../page.js';
@@ -78,8 +78,8 @@ function HowWellKnown() {
 /** @param {{ rows: ShelfRow[], label: string }} props */
 function Rows({ rows, label }) {
   const [shown, setShown] = useState(SHOWN);
-  const drawn = useUnfolding(Math.min(rows.length, shown), AT_ONCE, AT_ONCE);
-  return html`<ul class="picks" aria-label=${label}>${rows.slice(0, drawn).map((row) => html`<li key=${row.pick.id}><${PickRow} row=${row} /></li>`)}</ul>
+  const drawn = useUnfolded(() => rows.map((row) => html`<li key=${row.pick.id}><${PickRow} row=${row} /></li>`), [rows], shown, AT_ONCE, AT_ONCE);
+  return html`<ul class="picks" aria-label=${label}>${drawn}</ul>
     ${rows.length > shown && html`<button type="button" class="button plain" onClick=${() => setShown(shown + SHOWN)}>${t('shelf.show_more', { count: rows.length - shown })}</button>`}`;
 }
 
