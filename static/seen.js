@@ -16,16 +16,17 @@ const NEWS = '.state-words, [role="status"]';
 const PASSING = '#app > .notice';
 const LARGEST = 100_000;
 
-/** A line of a long list that stands below the screen is drawn later anyway. @param {HTMLElement} node */
-function isBelow(node) {
-  return node.role === 'listitem' && parseFloat(node.style.top) > innerHeight;
+/** What stands well below the screen, or to the right of it, is not seen. @param {HTMLElement} node */
+function isBeyond(node) {
+  const { top, left } = node.getBoundingClientRect();
+  return top > 1.25 * innerHeight || left > innerWidth;
 }
 
 /** @param {Element} element @returns {Leaf[]} */
 function leavesOf(element) {
   return [...element.childNodes].flatMap((node) => {
     if (node instanceof Text) return [node.data];
-    if (!(node instanceof HTMLElement) || !TAGS.has(node.localName) || node.hidden || node.matches(PASSING) || isBelow(node)) return [];
+    if (!(node instanceof HTMLElement) || !TAGS.has(node.localName) || node.hidden || node.matches(PASSING) || isBeyond(node)) return [];
     const attributes = [...node.attributes].filter(({ name }) => ATTRIBUTES.test(name)).map(({ name, value }) => [name, value]);
     return [/** @type {Leaf} */ ([node.localName, Object.fromEntries(attributes), node.matches(NEWS) ? ['\u00a0'] : leavesOf(node)])];
   });
