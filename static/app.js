@@ -1,5 +1,5 @@
 // Opens the book: words first, then the room one stands in; sync begins after the first screen is painted.
-import { html, render, useEffect, useRef, useState } from './ui.js';
+import { html, render, useEffect, useLayoutEffect, useRef, useState } from './ui.js';
 import { chooseLanguage, loadWords, t } from './words.js';
 import { number } from './formats.js';
 import { place, rooms } from './router.js';
@@ -33,7 +33,8 @@ function House({ first }) {
   // The room one leaves stays as it was until the next one is open.
   const stood = useRef({ path, query });
   if (Open.door === door) stood.current = { path, query };
-  useEffect(() => {
+  // Before the next paint, not after it: a tap waits for this.
+  useLayoutEffect(() => {
     if (Open.door === door) return undefined;
     let left = false;
     enter(door, path).then((Room) => { if (!left) setOpen({ door, Room }); });

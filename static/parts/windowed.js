@@ -4,7 +4,7 @@ import { html, useEffect, useLayoutEffect, useMemo, useRef, useState } from '../
 
 const BEYOND_PX = 600;
 /** Drawn before the screen has been measured: a phone's, and a little more. */
-const FIRST_PX = 1200;
+const FIRST_PX = 900;
 
 /** @typedef {{ key: string, rem: number, row: () => unknown }} Line */
 

@@ -1,5 +1,5 @@
 // The Book: everything that was tasted, to be found again.
-import { html, useEffect, useRef } from '../../ui.js';
+import { html, useEffect, useLayoutEffect, useRef, useState } from '../../ui.js';
 import { useScreen } from '../behind.js';
 import { BookList, prepare as prepareList } from './list.js';
 import { listPlace } from './search_state.js';
@@ -21,12 +21,24 @@ export async function prepare(path) {
 export function Room({ path }) {
   const { page, key, props } = pageAt(path);
   const Behind = useScreen(page && doors[page]);
+  const isRead = useReadAhead(page === 'tasting' ? key : null);
   useEffect(() => () => { listPlace.y = 0; }, []);
   // The page one leaves stays until the next one is here.
   const stood = useRef(/** @type {unknown} */ (null));
   if (!page) stood.current = html`<${BookList} />`;
-  else if (Behind) stood.current = html`<${Behind} key=${key} ...${props} />`;
+  else if (Behind && isRead) stood.current = html`<${Behind} key=${key} ...${props} />`;
   return stood.current;
+}
+
+/** @param {string | null} tasting @returns {boolean} whether what its page shows has been read; nothing is to be read for another page */
+function useReadAhead(tasting) {
+  const [read, setRead] = useState(/** @type {string | null} */ (null));
+  useLayoutEffect(() => {
+    let left = false;
+    if (tasting) import('./tasting.js').then(({ prepare }) => prepare(tasting)).then(() => { if (!left) setRead(tasting); });
+    return () => { left = true; };
+  }, [tasting]);
+  return tasting === null || read === tasting;
 }
 
 /** @param {string[]} path @returns {{ page: keyof typeof doors | null, key: string, props: Record<string, unknown> }} */

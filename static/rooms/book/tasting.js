@@ -37,9 +37,24 @@ async function readAll(id) {
   return { tasting, bottle: bottleOf(bottles, bottleId), others: ofBottle.filter((row) => row.id !== id), visit, units, asked: true };
 }
 
+/** What a page shows first, followed while the page before it still stands. */
+let ahead = { id: '', read: live(() => NOTHING_YET, NOTHING_YET), stop() {} };
+
+/** @param {string} id @returns {Promise<void>} once it is read */
+export function prepare(id) {
+  ahead.stop();
+  const read = live(() => readAll(id), NOTHING_YET);
+  return new Promise((resolve) => {
+    const stop = read.subscribe(({ asked }) => { if (asked) resolve(); });
+    ahead = { id, read, stop };
+  });
+}
+
 /** @param {{ id: string }} props */
 export function TastingPage({ id }) {
-  const read = useMemo(() => live(() => readAll(id), NOTHING_YET), [id]);
+  const read = useMemo(() => (ahead.id === id ? ahead.read : live(() => readAll(id), NOTHING_YET)), [id]);
+  // From here on the page itself follows it.
+  useEffect(() => { if (ahead.id === id) ahead.stop(); }, [id]);
   const { tasting, bottle, asked } = read.value;
   useEffect(() => { document.title = tasting ? bottleName(bottle) : t('app.name'); return () => { document.title = t('app.name'); }; }, [tasting, bottle]);
   if (!asked) return html`<${Page} title=${'\u00a0'} back="/book" />`;
