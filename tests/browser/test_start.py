@@ -68,9 +68,14 @@ def test_the_name_stands_on_the_cover_until_the_book_is_open(page: Page) -> None
 
 def test_the_books_first_page_stands_there_before_the_tables_are_open(seen: Page) -> None:
     names = lines(seen).locator(".name").all_inner_texts()
+    on_screen = lines(seen).evaluate_all(
+        "(rows) => rows.filter((row) => row.getBoundingClientRect().top < innerHeight).length"
+    )
     early = without_the_app(seen)
     expect(lines(early).first).to_be_visible()
-    assert lines(early).locator(".name").all_inner_texts()[:8] == names[:8]
+    there = lines(early).locator(".name").all_inner_texts()
+    assert there == names[: len(there)]
+    assert len(there) >= on_screen > 2
     expect(early.get_by_role("heading", name="Book", exact=True)).to_be_visible()
     assert lines(early).first.get_attribute("href") == lines(seen).first.get_attribute("href")
     # Where the notes are is not said from memory, and nothing answers that cannot yet.
