@@ -51,9 +51,16 @@ const isOurs = (/** @type {string} */ path) => !name(path).startsWith("vendor/")
 /** What a data file says of itself is for whoever reads the file. */
 const OF_ITSELF = new Set(["about", "made", "source", "status"]);
 
+/** What of a style only the server reckons with: its place in the palate's world, and the law on its strength. As `ServersOwn` in rooms/style_names.js. */
+const SERVERS_OWN = /^(legal_\w+|abv_\w+|\w+_sd|intensity|acidity|tannin|body|group|world|note|ageing_colour)$/;
+
+/** @param {Record<string, unknown>} row @param {(key: string) => boolean} isWanted */
+const narrowed = (row, isWanted) => Object.fromEntries(Object.entries(row).filter(([key]) => isWanted(key)));
+
 /** @param {string} text of a data file @returns {string} its data, as a text that an engine parses faster than an object written out */
 function dataOf(text) {
-  const data = Object.fromEntries(Object.entries(JSON.parse(text)).filter(([key]) => !OF_ITSELF.has(key)));
+  const data = narrowed(JSON.parse(text), (key) => !OF_ITSELF.has(key));
+  if (Array.isArray(data.styles)) data.styles = data.styles.map((row) => narrowed(row, (key) => !SERVERS_OWN.test(key)));
   return `JSON.parse(${JSON.stringify(JSON.stringify(data))})`;
 }
 

@@ -3,7 +3,12 @@ import file from '../spec/styles.json' with { type: 'json' };
 import { inEnglish, t } from '../words.js';
 import { countryName } from './book/country.js';
 
-/** @typedef {(typeof file.styles)[number]} Style */
+/**
+ * What the server alone reckons with, and a packed client does not hold (.ci/pack.mjs leaves it out).
+ * @typedef {`legal_${string}` | `abv_${string}` | `${string}_sd` | 'intensity' | 'acidity' | 'tannin' | 'body' | 'group' | 'world' | 'note' | 'ageing_colour'} ServersOwn
+ */
+/** @typedef {(typeof file.styles)[number]} Row */
+/** @typedef {{ [field in keyof Row as Exclude<field, ServersOwn>]: Row[field] }} Style */
 
 /** @type {Map<string, Style>} */
 export const stylesById = new Map(file.styles.map((style) => [style.style_id, style]));
