@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -151,3 +152,30 @@ def test_what_cannot_be_read_leaves_the_cover_and_the_book_opens(page: Page, kep
     page.goto("about:blank")
     filled_book(page)
     assert page.title() == "Second Nose"
+
+
+# What was painted for however short a time: the worded lines of every row, as they came.
+LISTEN = """() => {
+  globalThis.said = new Set();
+  new MutationObserver(() => {
+    for (const row of document.querySelectorAll('a.ledger-row')) said.add(row.innerText);
+  }).observe(document, { childList: true, subtree: true, characterData: true });
+}"""
+
+
+def test_no_row_is_worded_before_the_words_have_come(seen: Page) -> None:
+    seen.evaluate("() => localStorage.removeItem('secondnose.seen')")
+    other = seen.context.new_page()
+    other.add_init_script(f"({LISTEN})()")
+    late: list[Any] = []
+    other.route("**/words/*.json", lambda route: late.append(route))
+    other.goto("/#/book")
+    other.wait_for_timeout(500)
+    expect(lines(other)).to_have_count(0)
+    for route in late:
+        route.continue_()
+    expect(lines(other).first).to_be_visible()
+    said = other.evaluate("() => [...said]")
+    assert said
+    # A key of the message files is what stands where there is no word yet.
+    assert [row for row in said if re.search(r"\b[a-z_]+\.[a-z_]{3,}", row)] == []
