@@ -7,8 +7,8 @@ import { html, useEffect, useRef, useState } from '../ui.js';
 /** @type {Map<Door, Screen>} */
 const here = new Map();
 
-/** @param {Door} door @returns {Promise<Screen>} */
-async function open(door) {
+/** @param {Door} door @returns {Promise<Screen>} once it is fetched, `useScreen` has it at once */
+export async function fetchScreen(door) {
   const screen = here.get(door) ?? await door();
   here.set(door, screen);
   return screen;
@@ -19,7 +19,7 @@ export function useScreen(door) {
   const [, arrive] = useState(0);
   useEffect(() => {
     let left = false;
-    if (door && !here.has(door)) open(door).then(() => { if (!left) arrive((times) => times + 1); });
+    if (door && !here.has(door)) fetchScreen(door).then(() => { if (!left) arrive((times) => times + 1); });
     return () => { left = true; };
   }, [door]);
   return (door && here.get(door)) || null;

@@ -118,6 +118,33 @@ def test_earlier_versions_come_from_the_safe(page):
     expect(page.locator(".version", has_text="Where")).to_contain_text("Under the stairs")
 
 
+# Every heading that a page had, also one that stood for a single frame.
+TITLES = """() => {
+  globalThis.titles = [document.querySelector('h1').textContent];
+  new MutationObserver(() => {
+    const now = document.querySelector('h1')?.textContent ?? '';
+    if (now !== titles.at(-1)) titles.push(now);
+  }).observe(document.body, { childList: true, subtree: true, characterData: true });
+}"""
+
+
+def test_the_list_stays_until_the_tasting_has_been_read(page):
+    page.get_by_role("link", name="Book", exact=True).tap()
+    expect(lines(page).first).to_be_visible()
+    page.evaluate(TITLES)
+    lines(page).filter(has_text="Sasso Vivo").first.tap()
+    expect(page.get_by_role("heading", name="Sasso Vivo 2019")).to_be_visible()
+    assert page.evaluate("() => titles") == ["Book", "Sasso Vivo 2019"]
+
+
+def test_one_tasting_after_another_shows_each_its_own(page):
+    for _ in range(2):
+        page.goto(f"/#/book/{LATER}")
+        expect(page.locator(".diary-words")).to_have_text("Shut.")
+        page.goto(f"/#/book/{TASTING}")
+        expect(page.locator(".diary-words")).to_have_text("Long and savoury.")
+
+
 def test_a_page_that_is_not_in_the_book_says_so_kindly(page):
     page.goto("/#/book/01900000-0000-7000-8000-00000000ffff")
     expect(page.get_by_text("There is no such page on this phone.")).to_be_visible()

@@ -1,6 +1,6 @@
 // The Book: everything that was tasted, to be found again.
 import { html, useEffect, useLayoutEffect, useRef, useState } from '../../ui.js';
-import { useScreen } from '../behind.js';
+import { fetchScreen, useScreen } from '../behind.js';
 import { BookList, prepare as prepareList } from './list.js';
 import { listPlace } from './search_state.js';
 
@@ -12,9 +12,19 @@ const doors = {
   twins: () => import('./twins_page.js').then((module) => module.TwinsPage),
 };
 
+/** The tasting whose page was read last. */
+let readLast = '';
+
+/** @param {string} tasting */
+async function readAhead(tasting) {
+  await (await import('./tasting.js')).prepare(tasting);
+  readLast = tasting;
+}
+
 /** @param {string[]} path */
 export async function prepare(path) {
-  if (!path.length) await prepareList();
+  const { page, key } = pageAt(path);
+  await Promise.all([page ? fetchScreen(doors[page]) : prepareList(), page === 'tasting' && readAhead(key)]);
 }
 
 /** @param {{ path: string[], query: URLSearchParams }} props */
@@ -32,10 +42,10 @@ export function Room({ path }) {
 
 /** @param {string | null} tasting @returns {boolean} whether what its page shows has been read; nothing is to be read for another page */
 function useReadAhead(tasting) {
-  const [read, setRead] = useState(/** @type {string | null} */ (null));
+  const [read, setRead] = useState(readLast);
   useLayoutEffect(() => {
     let left = false;
-    if (tasting) import('./tasting.js').then(({ prepare }) => prepare(tasting)).then(() => { if (!left) setRead(tasting); });
+    if (tasting && read !== tasting) readAhead(tasting).then(() => { if (!left) setRead(tasting); });
     return () => { left = true; };
   }, [tasting]);
   return tasting === null || read === tasting;

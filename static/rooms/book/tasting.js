@@ -23,6 +23,8 @@ import { glassFacts, TastingSteps } from './tasting_steps.js';
 
 /** What stands below the label's facts comes in one piece after they are painted. */
 const ALL = Infinity;
+/** Where the tables do not answer, the page says so and not the one before it. */
+const PATIENCE_MS = 1000;
 /** @type {Read} */
 const NOTHING_YET = { tasting: undefined, bottle: null, others: [], visit: undefined, units: undefined, asked: false };
 
@@ -40,13 +42,14 @@ async function readAll(id) {
 /** What a page shows first, followed while the page before it still stands. */
 let ahead = { id: '', read: live(() => NOTHING_YET, NOTHING_YET), stop() {} };
 
-/** @param {string} id @returns {Promise<void>} once it is read */
+/** @param {string} id @returns {Promise<void>} once it is read, or will not be soon */
 export function prepare(id) {
   ahead.stop();
   const read = live(() => readAll(id), NOTHING_YET);
   return new Promise((resolve) => {
     const stop = read.subscribe(({ asked }) => { if (asked) resolve(); });
     ahead = { id, read, stop };
+    setTimeout(resolve, PATIENCE_MS);
   });
 }
 
