@@ -33,7 +33,7 @@ export function Picker({ label, items, value, onChange, placeholder, likely = []
   return html`<div class="field">
     <span class="label" id=${id}>${label}</span>
     <button type="button" class="row ruled-row" aria-labelledby=${`${id} ${id}-value`} onClick=${() => { onOpen?.(); setOpen(true); }}>
-      <span class=${chosen ? 'grow name' : 'grow soft'} id=${`${id}-value`}>${chosen ?? placeholder}</span><span aria-hidden="true" class="soft">${'\u25BE'}</span>
+      <span class=${chosen ? 'grow name' : 'grow soft voice'} id=${`${id}-value`}>${chosen ?? placeholder}</span><span aria-hidden="true" class="soft">${'\u25BE'}</span>
     </button>
     ${note && html`<p class="field-note">${note}</p>`}
     <${Sheet} title=${label} open=${open} onClose=${() => setOpen(false)}><${Finder} items=${items} likely=${likely} chosen=${value} onChoose=${choose} /><//>
