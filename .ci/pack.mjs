@@ -71,6 +71,15 @@ const dataFiles = {
     : null,
 };
 
+/** The plugin after it takes a template's letters as they are typed; an engine reads `\u00b7` as the one letter that it is. */
+const asRead = () => ({
+  visitor: {
+    TaggedTemplateExpression({ node }) {
+      for (const { value } of node.quasi.quasis) value.raw = value.cooked;
+    },
+  },
+});
+
 /** Templates become the calls that they stand for, so that no phone reads them letter by letter on its first screen. */
 const templates = {
   name: "templates",
@@ -78,7 +87,7 @@ const templates = {
     if (!isOurs(id) || !code.includes("html`")) return null;
     const made = babel.transformSync(code, {
       babelrc: false, configFile: false, compact: false,
-      plugins: [[htm, { pragma: "element_", import: { module: join(STATIC, "ui.js"), export: "h" }, useNativeSpread: true }]],
+      plugins: [asRead, [htm, { pragma: "element_", import: { module: join(STATIC, "ui.js"), export: "h" }, useNativeSpread: true }]],
     });
     return { code: String(made?.code), map: null };
   },
