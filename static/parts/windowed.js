@@ -3,8 +3,8 @@
 import { html, useEffect, useLayoutEffect, useMemo, useRef, useState } from '../ui.js';
 
 const BEYOND_PX = 600;
-/** Drawn before the screen has been measured: a phone's, and a little more. */
-const FIRST_PX = 900;
+/** Drawn before the list has been measured, from its top: most of the screen, whose own height need not be measured. */
+const FIRST_PX = Math.max(480, screen.height - 200);
 
 /** @typedef {{ key: string, rem: number, row: () => unknown }} Line */
 
@@ -27,11 +27,12 @@ export function Windowed({ lines, className, label, ahead = 3200, onNearEnd }) {
       const top = -(box.current?.getBoundingClientRect().top ?? 0);
       setSpan((old) => (needsMove(old, top, innerHeight, height) ? [top - BEYOND_PX, top + innerHeight + BEYOND_PX] : old));
     };
-    // In the frame that paints the list, whose layout is due anyway; asked for here, it would be done twice.
-    const frame = requestAnimationFrame(look);
+    // After the frame that paints the list: a tap waits for that one, and asked for here its layout would be done twice.
+    let later = 0;
+    const frame = requestAnimationFrame(() => { later = setTimeout(look); });
     addEventListener('scroll', look, { passive: true });
     addEventListener('resize', look);
-    return () => { cancelAnimationFrame(frame); removeEventListener('scroll', look); removeEventListener('resize', look); };
+    return () => { cancelAnimationFrame(frame); clearTimeout(later); removeEventListener('scroll', look); removeEventListener('resize', look); };
   }, [height]);
   const nearEnd = to + ahead > height;
   useEffect(() => { if (nearEnd) onNearEnd?.(); }, [nearEnd, lines]);

@@ -3,6 +3,7 @@ import { html } from '../../ui.js';
 import { t } from '../../words.js';
 import { go } from '../../router.js';
 import { say } from '../../parts/said.js';
+import { useUnfolded } from '../../parts/unfolding.js';
 import { Page, StateWords } from '../page.js';
 import { BottleOffer, KnownBottle } from './bottle_offer.js';
 import { Figure, Held, Liking, Line } from './controls.js';
@@ -30,14 +31,21 @@ export function Note() {
     ${isCovered.value ? html`<p class="covered-name name">${wineName()}</p>` : html`<${NamedBottle} />`}
     <${Liking} />
     <div class="quick-words"><${Line} field="words" long=${true} label=${t('pour.line_of_words')} /></div>
-    <section class="in-full"><h2 class="unseen">${t('pour.in_full')}</h2>
-      <a class="row in-full-row" href=${`#/pour/${hand.tasting}/${firstStep()}`}><span class="grow"><span class="name">${t('pour.in_full')}</span><span class="soft small">${t('pour.in_full_note')}</span></span><span aria-hidden="true">${'\u2192'}</span></a>
-      <${StepThread} />
-    </section>
-    <${LeftOpen} />
-    <${EveningRow} />
+    <${Below} />
     <div class="at-thumb"><button type="button" class="button primary" onClick=${close}>${t(isClosed.value ? 'pour.done' : 'pour.keep')}</button><${FirstLook} /></div>
   <//>`;
+}
+
+/** What leads on from the quick note comes after it is painted. */
+function Below() {
+  return useUnfolded(() => [html`<${InFull} />`, html`<${LeftOpen} />`, html`<${EveningRow} />`], [], Infinity, 0);
+}
+
+function InFull() {
+  return html`<section class="in-full"><h2 class="unseen">${t('pour.in_full')}</h2>
+    <a class="row in-full-row" href=${`#/pour/${inHand.value?.tasting}/${firstStep()}`}><span class="grow"><span class="name">${t('pour.in_full')}</span><span class="soft small">${t('pour.in_full_note')}</span></span><span aria-hidden="true">${'\u2192'}</span></a>
+    <${StepThread} />
+  </section>`;
 }
 
 function NamedBottle() {
