@@ -140,16 +140,23 @@ function namesBehind(code) {
   return found;
 }
 
+/** Here before anything is fetched later. */
+const ALREADY = new Set(["start.js", "first.js", "styles.js"]);
+
 /**
- * What is fetched later is asked for in its packed file, not at the module's own address.
+ * What is fetched later is asked for in its packed file, not at the module's own address, and together with it the files
+ * that it needs, of which a browser would hear only from itself.
  * @param {string} code @param {string} from the file that it stands in @param {Record<string, string>} doors
+ * @param {Map<string, string[]>} needs of each packed file
  */
-function openedLater(code, from, doors) {
+function openedLater(code, from, doors, needs) {
   return code.replace(/import\((['"])([^'"]+)\1\)/g, (whole, _quote, to) => {
     const door = doors[join(dirname(from), to)];
     if (!door) return whole;
     const behind = [...namesBehind(door)];
-    const files = behind.map(([file]) => `import("/packed/${file}")`);
+    const held = behind.map(([file]) => file);
+    const beside = new Set(held.flatMap((file) => needs.get(file) ?? []).filter((file) => !held.includes(file) && !ALREADY.has(file)));
+    const files = [...held, ...beside].map((file) => `import("/packed/${file}")`);
     const names = behind.flatMap(([, pairs], at) => pairs.map(([outside, inside]) => `${outside}:m[${at}].${inside}`));
     return `Promise.all([${files.join(",")}]).then(m=>({${names.join(",")}}))`;
   });
@@ -178,8 +185,9 @@ async function packModules() {
     else if (isEntry) doors[name(String(facadeModuleId))] = `export * from '/${fileName}';`;
   }
   const files = [];
+  const asked = new Map(chunks.map(({ fileName, imports }) => [basename(fileName), imports.map((other) => basename(other))]));
   for (const { fileName: file, code: plain, modules: held, imports: needs } of chunks.filter(({ fileName }) => fileName.startsWith("packed/"))) {
-    const { code = "" } = await minify(openedLater(plain, file, doors), { module: true, ecma: 2020, compress: { passes: 3, keep_fargs: false }, format: { comments: false } });
+    const { code = "" } = await minify(openedLater(plain, file, doors, asked), { module: true, ecma: 2020, compress: { passes: 3, keep_fargs: false }, format: { comments: false } });
     files.push({ file, code, holds: Object.keys(held).map(name), needs });
   }
   return { doors, files };
