@@ -12,7 +12,7 @@ import { withoutSeen } from '../outbox.js';
 import { asRow, blank, kinds } from '../record.js';
 
 /** Rows in one go: between two lots the browser serves the taster, also on a slow phone. */
-const LOT = 25;
+const LOT = 50;
 
 /**
  * Merged, never overwritten: a record here may hold what the server has not seen.
