@@ -140,14 +140,11 @@ function namesBehind(code) {
   return found;
 }
 
-/** Here before anything is fetched later. */
-const ALREADY = new Set(["start.js", "first.js", "styles.js"]);
-
 /**
  * What is fetched later is asked for in its packed file, not at the module's own address, and together with it the files
  * that it needs, of which a browser would hear only from itself.
  * @param {string} code @param {string} from the file that it stands in @param {Record<string, string>} doors
- * @param {Map<string, string[]>} needs of each packed file
+ * @param {Map<string, string[]>} needs of each packed file, all but what is here already
  */
 function openedLater(code, from, doors, needs) {
   return code.replace(/import\((['"])([^'"]+)\1\)/g, (whole, _quote, to) => {
@@ -155,8 +152,8 @@ function openedLater(code, from, doors, needs) {
     if (!door) return whole;
     const behind = [...namesBehind(door)];
     const held = behind.map(([file]) => file);
-    const beside = new Set(held.flatMap((file) => needs.get(file) ?? []).filter((file) => !held.includes(file) && !ALREADY.has(file)));
-    const files = [...held, ...beside].map((file) => `import("/packed/${file}")`);
+    const beside = held.flatMap((file) => needs.get(file) ?? []).filter((file) => file !== basename(from));
+    const files = [...new Set([...held, ...beside])].map((file) => `import("/packed/${file}")`);
     const names = behind.flatMap(([, pairs], at) => pairs.map(([outside, inside]) => `${outside}:m[${at}].${inside}`));
     return `Promise.all([${files.join(",")}]).then(m=>({${names.join(",")}}))`;
   });
@@ -185,7 +182,8 @@ async function packModules() {
     else if (isEntry) doors[name(String(facadeModuleId))] = `export * from '/${fileName}';`;
   }
   const files = [];
-  const asked = new Map(chunks.map(({ fileName, imports }) => [basename(fileName), imports.map((other) => basename(other))]));
+  const early = chunks.filter((chunk) => Object.hasOwn(chunk.modules, join(STATIC, "app.js"))).flatMap(({ fileName, imports }) => [fileName, ...imports]);
+  const asked = new Map(chunks.map(({ fileName, imports }) => [basename(fileName), imports.filter((other) => !early.includes(other)).map((other) => basename(other))]));
   for (const { fileName: file, code: plain, modules: held, imports: needs } of chunks.filter(({ fileName }) => fileName.startsWith("packed/"))) {
     const { code = "" } = await minify(openedLater(plain, file, doors, asked), { module: true, ecma: 2020, compress: { passes: 3, keep_fargs: false }, format: { comments: false } });
     files.push({ file, code, holds: Object.keys(held).map(name), needs });
@@ -203,28 +201,24 @@ function packSheets(page) {
 
 /** @typedef {{ file: string, holds: string[], needs: string[] }} Packed */
 
-/** @param {Packed[]} files @param {string[]} held modules @returns {Packed[]} the files that hold them */
-function filesWith(files, held) {
-  return held.map((module) => {
-    const found = files.find(({ holds }) => holds.includes(module));
-    if (!found) throw new Error(`${module} is not in the pack`);
-    return found;
-  });
+/** @param {Packed[]} files @param {string} module @returns {Packed} the file that holds it */
+function fileWith(files, module) {
+  const found = files.find(({ holds }) => holds.includes(module));
+  if (!found) throw new Error(`${module} is not in the pack`);
+  return found;
 }
 
 /** @param {Packed[]} files @returns {string[]} what the first screen needs next, so that a first visit asks for it at once */
 function nextFiles(files) {
-  const next = filesWith(files, ["app.js", "rooms/pour/room.js"]).flatMap(({ file, needs }) => [file, ...needs]);
-  const start = filesWith(files, ["start.js"]).map(({ file }) => file);
-  return [...new Set(next)].filter((file) => !start.includes(file));
+  const next = ["app.js", "rooms/pour/room.js"].map((module) => fileWith(files, module)).flatMap(({ file, needs }) => [file, ...needs]);
+  return [...new Set(next)].filter((file) => file !== fileWith(files, "start.js").file);
 }
 
 /** @param {string} page @param {Packed[]} files @returns {string} the page that opens on the packed files */
 function packPage(page, files) {
-  const [start] = filesWith(files, ["start.js"]);
   let sheets = 0;
   return page.replace(SHEET, () => (sheets++ ? "" : `<link rel="stylesheet" href="/packed/first.css">\n`))
-    .replace('<script type="module" blocking="render" src="/start.js">', `<script type="module" blocking="render" src="/${start?.file}">`);
+    .replace('src="/start.js"', `src="/${fileWith(files, "start.js").file}"`);
 }
 
 const hash = (/** @type {string} */ path) => createHash("sha256").update(readFileSync(path)).digest("hex").slice(0, 20);

@@ -100,7 +100,7 @@ async function open() {
 
 /** @template T @param {() => T | Promise<T>} work @returns {Promise<T>} what it gives in the next task */
 function soon(work) {
-  return new Promise((resolve) => { setTimeout(() => resolve(work())); });
+  return new Promise((resolve) => { setTimeout(resolve); }).then(work);
 }
 
 /** The words are asked for by the phone's own language at once, and again where the settings have another. @param {string | null | undefined} wanted */

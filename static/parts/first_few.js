@@ -10,7 +10,7 @@ const AT_ONCE = 2;
  */
 export function FirstFew({ items, few, row, more, fewer, ordered = false }) {
   const [all, setAll] = useState(false);
-  const shown = useUnfolded(() => items.map(row), [items], all ? items.length : few, AT_ONCE, AT_ONCE);
+  const shown = useUnfolded(() => items.map(row), [items], { most: all ? Infinity : few, first: AT_ONCE, more: AT_ONCE });
   return html`${ordered ? html`<ol class="ruled">${shown}</ol>` : html`<ul class="ruled">${shown}</ul>`}
     ${items.length > few && html`<button type="button" class="button plain first-few" aria-expanded=${all} onClick=${() => setAll(!all)}>${all ? fewer : more}</button>`}`;
 }

@@ -21,12 +21,10 @@ export function useUnfolding(all, first, more = 1) {
  * The pieces themselves, each made once: one that stands is handed over as it was while others come.
  * @param {() => unknown[]} make
  * @param {unknown[]} of what they are made of
- * @param {number} most how many are wanted
- * @param {number} first
- * @param {number} [more]
+ * @param {{ most?: number, first?: number, more?: number }} [how] most: how many are wanted; first and more as above
  * @returns {unknown[]}
  */
-export function useUnfolded(make, of, most, first, more = 1) {
+export function useUnfolded(make, of, { most = Infinity, first = 0, more = 1 } = {}) {
   const pieces = useMemo(make, of);
   return pieces.slice(0, useUnfolding(Math.min(pieces.length, most), first, more));
 }

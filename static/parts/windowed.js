@@ -5,6 +5,8 @@ import { html, useEffect, useLayoutEffect, useMemo, useRef, useState } from '../
 const BEYOND_PX = 600;
 /** Drawn before the list has been measured, from its top: most of the screen, whose own height need not be measured. */
 const FIRST_PX = Math.max(480, screen.height - 200);
+/** So close to the end of the lines more of them are asked for. */
+const AHEAD_PX = 3200;
 
 /** @typedef {{ key: string, rem: number, row: () => unknown }} Line */
 
@@ -13,10 +15,9 @@ const FIRST_PX = Math.max(480, screen.height - 200);
  * @param {Line[]} props.lines
  * @param {string} [props.className]
  * @param {string} [props.label]
- * @param {number} [props.ahead] called for when the end of `lines` comes this close to the screen, in px
- * @param {() => void} [props.onNearEnd]
+ * @param {() => void} [props.onNearEnd] called when the end of `lines` comes close to the screen
  */
-export function Windowed({ lines, className, label, ahead = 3200, onNearEnd }) {
+export function Windowed({ lines, className, label, onNearEnd }) {
   const box = useRef(/** @type {HTMLElement | null} */ (null));
   const [[from, to], setSpan] = useState(/** @type {[number, number]} */ ([0, FIRST_PX]));
   const rem = useMemo(() => parseFloat(getComputedStyle(document.documentElement).fontSize), []);
@@ -34,7 +35,7 @@ export function Windowed({ lines, className, label, ahead = 3200, onNearEnd }) {
     addEventListener('resize', look);
     return () => { cancelAnimationFrame(frame); clearTimeout(later); removeEventListener('scroll', look); removeEventListener('resize', look); };
   }, [height]);
-  const nearEnd = to + ahead > height;
+  const nearEnd = to + AHEAD_PX > height;
   useEffect(() => { if (nearEnd) onNearEnd?.(); }, [nearEnd, lines]);
 
   const first = firstAfter(tops, from);

@@ -21,8 +21,6 @@ import { glassFacts, TastingSteps } from './tasting_steps.js';
 /** @typedef {import('../../book/record.js').Row} Row */
 /** @typedef {{ tasting: Row | undefined, bottle: Row | null, others: Row[], visit: Row | undefined, units: Row | undefined, asked: boolean }} Read */
 
-/** What stands below the label's facts comes in one piece after they are painted. */
-const ALL = Infinity;
 /** Where the tables do not answer, the page says so and not the one before it. */
 const PATIENCE_MS = 1000;
 /** @type {Read} */
@@ -68,6 +66,7 @@ export function TastingPage({ id }) {
 /** @param {Read & { tasting: Row }} props */
 function Diary({ tasting, bottle, others, visit, units }) {
   const { id, fields } = tasting;
+  // In one piece, after the label's facts are painted.
   const below = useUnfolded(() => [
     html`<${TastingSteps} id=${id} fields=${fields} units=${units?.fields ?? {}} />`,
     html`<${Signs} id=${id} tasting=${fields} bottle=${bottle?.fields ?? {}} />`,
@@ -76,7 +75,7 @@ function Diary({ tasting, bottle, others, visit, units }) {
     html`<${Share} tasting=${tasting} bottle=${bottle} />`,
     html`<${Beside} id=${id} />`,
     html`<${EarlierVersions} kind="tasting" id=${id} />`,
-  ], [tasting, bottle, others, units], ALL, 0, ALL);
+  ], [tasting, bottle, others, units], { more: Infinity });
   const words = fields['words'];
   return html`<${Page} title=${bottleName(bottle)} back="/book" aside=${html`<${LikingFigure} liking=${fields['liking']} />`}>
     <p class="diary-when">${whenAndWhere(fields, visit)}</p>

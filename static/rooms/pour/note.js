@@ -38,7 +38,7 @@ export function Note() {
 
 /** What leads on from the quick note comes after it is painted. */
 function Below() {
-  return useUnfolded(() => [html`<${InFull} />`, html`<${LeftOpen} />`, html`<${EveningRow} />`], [], Infinity, 0);
+  return useUnfolded(() => [html`<${InFull} />`, html`<${LeftOpen} />`, html`<${EveningRow} />`], []);
 }
 
 function InFull() {

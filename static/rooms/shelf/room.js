@@ -1,6 +1,6 @@
 // The Shelf: what stands before one's eyes, cut to the wanted alcohol and in order of likely liking.
 import { html, useState } from '../../ui.js';
-import { useUnfolded, useUnfolding } from '../../parts/unfolding.js';
+import { useUnfolded } from '../../parts/unfolding.js';
 import { t } from '../../words.js';
 import { LeafBehind } from '../behind.js';
 import { Page } from '../page.js';
@@ -17,8 +17,6 @@ import { isNumberless, narrowing, opened, orderNow, shelf, view } from './shelf_
 /** @typedef {import('./rows.js').ShelfRow} ShelfRow */
 
 const SHOWN = 40;
-/** What the best are, the wanted alcohol, and all in their order. */
-const PIECES = 3;
 /** Rows drawn with the head, and after each paint from then on. */
 const AT_ONCE = 2;
 const YOUNG_BELOW = 5;
@@ -46,11 +44,11 @@ function Empty() {
 
 /** @param {{ openNarrow: () => void }} props */
 function Standing({ openNarrow }) {
-  const drawn = useUnfolding(PIECES, 1);
-  return html`<${BestThree} />
-    <${HowWellKnown} />
-    ${drawn > 1 && html`<${RangePanel} onNumbers=${openNarrow} />`}
-    ${drawn === PIECES && html`<${Ordered} openNarrow=${openNarrow} />`}`;
+  return useUnfolded(() => [
+    html`<${BestThree} /><${HowWellKnown} />`,
+    html`<${RangePanel} onNumbers=${openNarrow} />`,
+    html`<${Ordered} openNarrow=${openNarrow} />`,
+  ], [], { first: 1 });
 }
 
 /** @param {{ openNarrow: () => void }} props */
@@ -78,7 +76,7 @@ function HowWellKnown() {
 /** @param {{ rows: ShelfRow[], label: string }} props */
 function Rows({ rows, label }) {
   const [shown, setShown] = useState(SHOWN);
-  const drawn = useUnfolded(() => rows.map((row) => html`<li key=${row.pick.id}><${PickRow} row=${row} /></li>`), [rows], shown, AT_ONCE, AT_ONCE);
+  const drawn = useUnfolded(() => rows.map((row) => html`<li key=${row.pick.id}><${PickRow} row=${row} /></li>`), [rows], { most: shown, first: AT_ONCE, more: AT_ONCE });
   return html`<ul class="picks" aria-label=${label}>${drawn}</ul>
     ${rows.length > shown && html`<button type="button" class="button plain" onClick=${() => setShown(shown + SHOWN)}>${t('shelf.show_more', { count: rows.length - shown })}</button>`}`;
 }
