@@ -164,6 +164,9 @@ LISTEN = """() => {
 
 
 def test_no_row_is_worded_before_the_words_have_come(seen: Page) -> None:
+    # Its name is a word of the message files, and stands in the first row.
+    put(seen, "tasting", {"tasted_at": "2026-11-25T20:00:00+01:00", "liking": 7})
+    expect(lines(seen).first).to_contain_text("Unnamed wine")
     seen.evaluate("() => localStorage.removeItem('secondnose.seen')")
     other = seen.context.new_page()
     other.add_init_script(f"({LISTEN})()")
@@ -175,6 +178,8 @@ def test_no_row_is_worded_before_the_words_have_come(seen: Page) -> None:
     for route in late:
         route.continue_()
     expect(lines(other).first).to_be_visible()
+    # The whole book has been read.
+    expect(other.get_by_role("main").get_by_text(re.compile(r"^\d+ tastings$"))).to_be_visible()
     said = other.evaluate("() => [...said]")
     assert said
     # A key of the message files is what stands where there is no word yet.

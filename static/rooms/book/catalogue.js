@@ -26,7 +26,6 @@ import { callNames, styleOf } from '../style_names.js';
  */
 
 const NOSES = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
-const UNKNOWN = bottleGist(null);
 
 const tastings = new TextTable('tasting', tastingGist);
 const bottles = new TextTable('bottle', bottleGist);
@@ -64,17 +63,19 @@ async function refresh() {
  * @returns {Entry[]}
  */
 export function joined(found, about, visited) {
+  // Worded here, for the words come after the module.
+  const unknown = bottleGist(null);
   const entries = [...found].map(([id, gist]) => {
-    const bottle = stayed(about, gist.bottle);
+    const bottle = stayed(about, gist.bottle) ?? unknown;
     return { ...gist, id, about: bottle, text: `${bottle.text} ${gist.text} ${visited.get(gist.visit ?? '') ?? ''}` };
   });
   return entries.sort((one, other) => (one.at < other.at ? 1 : one.at > other.at ? -1 : one.id < other.id ? 1 : -1));
 }
 
-/** @param {Map<string, BottleGist>} about @param {string | null} id */
+/** @param {Map<string, BottleGist>} about @param {string | null} id @returns {BottleGist | undefined} */
 function stayed(about, id) {
-  let bottle = about.get(id ?? '') ?? UNKNOWN;
-  for (let step = 0; bottle.merged_into && step < 8; step += 1) bottle = about.get(bottle.merged_into) ?? { ...bottle, merged_into: null };
+  let bottle = about.get(id ?? '');
+  for (let step = 0; bottle?.merged_into && step < 8; step += 1) bottle = about.get(bottle.merged_into) ?? { ...bottle, merged_into: null };
   return bottle;
 }
 
