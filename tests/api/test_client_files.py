@@ -166,6 +166,12 @@ def test_files_have_the_media_type_that_browsers_want(
     assert client.get(path).mimetype == media_type
 
 
+def test_an_installed_book_turns_with_the_phone(client: FlaskClient) -> None:
+    """WCAG 2.2 SC 1.3.4: neither upright nor lying is asked for."""
+    manifest = json.loads(client.get("/manifest.webmanifest").data)
+    assert manifest.get("orientation", "any") == "any"
+
+
 def test_the_page_needs_nothing_that_the_policy_forbids(client: FlaskClient) -> None:
     page: Any = client.get("/").text
     assert not re.search(r"<style|\sstyle=|\son\w+=|javascript:|https?://", page)
