@@ -40,6 +40,8 @@ function opened() {
 export const bookName = opened();
 /** Where localStorage has the Book's first page as it was last seen, until a write to the book takes it away. */
 export const seenKey = `${bookName}.seen`;
+/** How its keys begin under which it has what a page could not write before it went away. */
+export const unwrittenKey = `${bookName}.unwritten.`;
 /** Where it has the light that was chosen. */
 export const lightKey = `${bookName}.light`;
 

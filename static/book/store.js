@@ -6,6 +6,7 @@ import { askAboutOpenPour } from './open_pour.js';
 import { StoreError } from './store_error.js';
 import { lookForLoss } from './storage.js';
 import { db, openTables, storeState } from './tables.js';
+import { laidKeys } from './unwritten.js';
 
 export { db, storeState, StoreError };
 
@@ -16,6 +17,8 @@ export { db, storeState, StoreError };
 export async function openBook() {
   try {
     await openTables();
+    const laid = laidKeys();
+    if (laid.length) await (await import('./laid_beside.js')).writeLaid(laid);
     const [settings] = await Promise.all([db.settings.get(settingsId), lookForLoss(), askAboutOpenPour()]);
     return { settings: settings?.fields ?? {} };
   } catch (error) {

@@ -21,6 +21,7 @@ import { isFull } from './store_error.js';
 import { noteSaved } from './storage.js';
 import { makeRoom } from './room_on_phone.js';
 import { within } from './tables.js';
+import { noLongerUnwritten, watchUnwritten } from './unwritten.js';
 
 export { newId } from './record.js';
 export { CheckError } from './check.js';
@@ -44,8 +45,7 @@ export async function save(kind, id, fields) {
  * @param {{ kind: Kind, id: string, fields: Fields }[]} edits
  */
 export async function saveMany(edits) {
-  for (const edit of edits) insist(edit.kind, edit.fields);
-  await write(edits);
+  await writeEdits(edits);
 }
 
 /** @param {Kind} kind @param {string} id */
@@ -68,14 +68,28 @@ export async function restoreMany(named) {
   await write(named.map(({ kind, id }) => ({ kind, id, deleted: false })));
 }
 
+/** Any of the above at once, all or none. @param {Edit[]} edits */
+export async function writeEdits(edits) {
+  for (const { kind, fields = {} } of edits) insist(kind, fields);
+  await write(edits);
+}
+
+/** @type {Set<Edit[]>} */
+const underWay = new Set();
+watchUnwritten(() => [...underWay].flat());
+
 /** @param {Edit[]} edits */
 async function write(edits) {
+  underWay.add(edits);
   try {
     await commit(edits);
   } catch (error) {
     if (!isFull(error) || !(await makeRoom())) throw error;
     await commit(edits);
+  } finally {
+    underWay.delete(edits);
   }
+  noLongerUnwritten();
   noteSaved();
 }
 

@@ -12,6 +12,21 @@ SAVE = """async ([kind, id, fields]) => {
 }"""
 
 
+# The next save waits for as long as this takes: for a slow disk, say.
+HOLD_UP = """async () => {
+  const { within } = await import('/book/tables.js');
+  let begun;
+  globalThis.heldUp = true;
+  const beginning = new Promise((resolve) => { begun = resolve; });
+  within('rw', ['outbox'], async (book) => {
+    begun();
+    while (globalThis.heldUp) await book.outbox.count();
+  });
+  await beginning;
+}"""
+LET_GO = "() => { globalThis.heldUp = false; }"
+
+
 def put(page: Page, kind: str, fields: dict[str, Any], record_id: str | None = None) -> str:
     """Write fields of a record; a new one without an id. Answers its id."""
     return str(page.evaluate(SAVE, [kind, record_id, fields]))

@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import LiveServer
+from tests.browser.evening import HOLD_UP
 from tests.browser.filling import fill, first_tastings
 from tests.browser.shelf_room import (
     PALATE_IS_HERE,
@@ -77,6 +78,8 @@ def test_an_empty_shelf_says_what_it_is_for(fresh):
 
 
 def test_everything_typed_is_in_the_book_before_done_is_pressed(fresh):
+    # On a disk so slow that nothing is written yet.
+    fresh.evaluate(HOLD_UP)
     add_bottle(fresh, PALE)
     fresh.reload()
     expect(row(fresh, "Pale Ledge")).to_contain_text("12%")

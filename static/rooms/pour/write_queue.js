@@ -1,5 +1,6 @@
 // Every change is written at once, one write after the other, and the last word on a field wins while an earlier one is under way.
 import { signal } from '../../ui.js';
+import { watchUnwritten } from '../../book/unwritten.js';
 import { saveMany } from '../../book/write.js';
 
 /** @typedef {import('../../book/record.js').Kind} Kind */
@@ -10,6 +11,7 @@ export const trouble = signal(/** @type {string | null} */ (null));
 
 /** @type {Map<string, Change>} */
 const waiting = new Map();
+watchUnwritten(() => [...waiting.values()]);
 /** @type {Promise<void> | null} */
 let writing = null;
 /** @type {Change[]} */
