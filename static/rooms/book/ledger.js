@@ -6,29 +6,44 @@ import { RuledFigure } from '../../parts/ruled_figure.js';
 
 /** @typedef {import('./catalogue.js').Entry} Entry */
 /** @typedef {Pick<Entry, 'id' | 'at' | 'liking'> & { about: { name: string, line: string } }} LedgerEntry */
-/** @typedef {import('../../parts/windowed.js').Line} Line */
+/** @typedef {import('../../parts/windowed.js').Lines} Lines */
 
 // Two lines of the name and one below it.
 const ROW_REM = 5.25;
 const MONTH_REM = 2.75;
 
-/** @param {LedgerEntry[]} entries newest first @returns {Line[]} */
+/**
+ * Each letter of a search makes them anew, and the whole book has ten thousand: no more is made of a line than where it stands.
+ * @param {LedgerEntry[]} entries newest first
+ * @returns {Lines}
+ */
 export function ledgerLines(entries) {
-  /** @type {Line[]} */
-  const lines = [];
+  /** @type {number[]} */
+  const rems = [];
+  // For a tasting its index; for a month -1 less the index of its first tasting.
+  /** @type {number[]} */
+  const shown = [];
+  /** @type {string | null} */
   let month = null;
-  let day = null;
-  for (const entry of entries) {
-    const at = entry.at;
-    if (at.slice(0, 7) !== month) {
+  for (let index = 0; index < entries.length; index += 1) {
+    const { at } = /** @type {LedgerEntry} */ (entries[index]);
+    if (month === null || !at.startsWith(month)) {
       month = at.slice(0, 7);
-      lines.push({ key: `month-${month}`, rem: MONTH_REM, row: () => html`<h2 class="ledger-month">${at ? monthName(at) : t('book.no_day')}</h2>` });
+      rems.push(MONTH_REM);
+      shown.push(-1 - index);
     }
-    const firstOfDay = at.slice(0, 10) !== day;
-    day = at.slice(0, 10);
-    lines.push({ key: entry.id, rem: ROW_REM, row: () => html`<${LedgerRow} entry=${entry} firstOfDay=${firstOfDay} />` });
+    rems.push(ROW_REM);
+    shown.push(index);
   }
-  return lines;
+  return { rems, line: (at) => ledgerLine(entries, /** @type {number} */ (shown[at])) };
+}
+
+/** @param {LedgerEntry[]} entries @param {number} index as in `shown` above */
+function ledgerLine(entries, index) {
+  const entry = /** @type {LedgerEntry} */ (entries[index < 0 ? -1 - index : index]);
+  if (index < 0) return { key: `month-${entry.at.slice(0, 7)}`, row: html`<h2 class="ledger-month">${entry.at ? monthName(entry.at) : t('book.no_day')}</h2>` };
+  const firstOfDay = entries[index - 1]?.at.slice(0, 10) !== entry.at.slice(0, 10);
+  return { key: entry.id, row: html`<${LedgerRow} entry=${entry} firstOfDay=${firstOfDay} />` };
 }
 
 /** @param {{ entry: LedgerEntry, firstOfDay: boolean }} props the day stands only beside the first line of it */

@@ -1,5 +1,5 @@
 // All tastings, newest first, as pages of a ledger; narrowed by what is typed and by a few chips.
-import { html, useEffect, useLayoutEffect, useMemo, useState } from '../../ui.js';
+import { html, useEffect, useLayoutEffect, useMemo } from '../../ui.js';
 import { place } from '../../router.js';
 import { keepSeen } from '../../seen.js';
 import { t } from '../../words.js';
@@ -14,7 +14,6 @@ import { ledgerLines } from './ledger.js';
 import { found, isSearching, listPlace, showAll, typed } from './search_state.js';
 
 const FIRST = 30;
-const FIRST_LINES = 100;
 const QUIET_MS = 1000;
 
 export function BookList() {
@@ -64,14 +63,11 @@ async function firstEntries() {
 
 /** @param {{ entries: import('./ledger.js').LedgerEntry[] }} props */
 function Ledger({ entries }) {
-  const [shown, setShown] = useState(Math.max(FIRST_LINES, listPlace.shown));
-  const lines = useMemo(() => ledgerLines(entries.slice(0, shown)), [entries, shown]);
-  const grow = () => { if (shown < entries.length) setShown(entries.length); };
-  useEffect(() => { listPlace.shown = shown; }, [shown]);
+  const lines = useMemo(() => ledgerLines(entries), [entries]);
   if (isSearching.value && entries.length === 0) return html`<div class="empty"><p class="voice">${t('book.none_found')}</p><button type="button" class="button" onClick=${showAll}>${t('book.show_all')}</button></div>`;
   return html`<div class="found"><span class="soft small" role="status">${isSearching.value ? t('book.found', { count: entries.length }) : catalogue.value && t('book.in_all', { count: entries.length })}</span>
       ${isSearching.value ? html`<button type="button" class="button plain" onClick=${showAll}>${t('book.show_all')}</button>` : html`<a class="button plain" href="#/book/back">${t('book.back_title')}</a>`}</div>
-    <${Windowed} lines=${lines} className="ledger" label=${t('book.tastings')} onNearEnd=${grow} />`;
+    <${Windowed} lines=${lines} className="ledger" label=${t('book.tastings')} />`;
 }
 
 /** Coming back from a page, the list stands where it was left. */

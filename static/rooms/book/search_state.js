@@ -8,7 +8,7 @@ import { find, isFiltering, NO_FILTERS, wordsOf } from './finding.js';
 
 export const typed = signal('');
 export const filters = signal(/** @type {Filters} */ (NO_FILTERS));
-export const listPlace = { y: 0, shown: 0 };
+export const listPlace = { y: 0 };
 
 export const isSearching = computed(() => wordsOf(typed.value).length > 0 || isFiltering(filters.value));
 
