@@ -114,4 +114,5 @@ function begin() {
   soon(watchVersion);
 }
 
-open();
+// Not while the module is still being read: what is asked for here is told with where it was asked, for which all of it would be read again.
+soon(open);

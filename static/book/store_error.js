@@ -16,9 +16,20 @@ export class StoreError extends Error {
 const LOST = ['InvalidStateError', 'DatabaseClosedError', 'UnknownError'];
 const ABSENT = ['MissingAPIError', 'MissingAPI', 'SecurityError', 'OpenFailedError', 'NotAllowedError'];
 
-/** @param {unknown} error whether the connection to the tables is gone */
+/** @param {unknown} error whether the connection to the tables is gone, and nobody has tried to open it again */
 export function isLost(error) {
-  return !isFull(error) && names(error).some((name) => LOST.includes(name));
+  if (error instanceof StoreError || isFull(error)) return false;
+  const found = names(error);
+  return isBrokenOff(found) || found.some((name) => LOST.includes(name));
+}
+
+/**
+ * Nothing of ours breaks off what it has begun at the tables, so an AbortError is the system's. An OpenFailedError that has no
+ * cause means that somebody else is opening them at this moment.
+ * @param {string[]} found
+ */
+function isBrokenOff(found) {
+  return found.includes('AbortError') || found.at(-1) === 'OpenFailedError';
 }
 
 /** @param {unknown} error whether the phone has no room left */
@@ -34,6 +45,7 @@ export function storeError(error) {
   const found = names(error);
   if (isFull(error)) return new StoreError('full', error);
   if (found.includes('VersionError')) return new StoreError('outdated', error);
+  if (isBrokenOff(found)) return new StoreError('connection_lost', error);
   if (found.some((name) => ABSENT.includes(name))) return new StoreError('no_storage', error);
   if (found.some((name) => LOST.includes(name))) return new StoreError('connection_lost', error);
   return error;

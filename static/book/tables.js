@@ -114,34 +114,37 @@ export async function within(mode, tables, work, { strict = true } = {}) {
 }
 
 /**
- * Runs `work` again, once, on fresh connections when the system has closed the old ones (phones do so in the background).
+ * How long the system may still be closing what it closed: an opening that comes too early is broken off with it. A second in
+ * all, for somebody waits.
+ */
+const PAUSES_MS = [0, 50, 200, 750];
+let timesClosed = 0;
+
+/**
+ * Runs `work` again, on fresh connections, when the system has closed the old ones (phones do so in the background).
  * @template T
  * @param {() => PromiseLike<T>} work leaves the same state when it is run twice
  * @returns {Promise<T>}
  */
 export async function steady(work) {
-  try {
-    return await work();
-  } catch (first) {
-    if (!isLost(first) || storeState.value === 'outdated') throw explained(first);
-    return reopened(work);
+  for (let time = 0; ; time += 1) {
+    const before = timesClosed;
+    try {
+      return await work();
+    } catch (error) {
+      const pause_ms = PAUSES_MS[time];
+      if (pause_ms === undefined || !isLost(error) || storeState.value === 'outdated') throw explained(error);
+      if (pause_ms) await new Promise((go) => { setTimeout(go, pause_ms); });
+      // Somebody else who lost the same connections may be at work on fresh ones already.
+      if (timesClosed === before) closeConnections();
+    }
   }
 }
 
-/**
- * @template T
- * @param {() => PromiseLike<T>} work
- */
-async function reopened(work) {
-  try {
-    for (const book of [db, relaxed]) {
-      book.close({ disableAutoOpen: false });
-      await book.open();
-    }
-    return await work();
-  } catch (second) {
-    throw explained(second);
-  }
+/** Whoever comes next opens them anew. */
+function closeConnections() {
+  timesClosed += 1;
+  for (const book of [db, relaxed]) book.close({ disableAutoOpen: false });
 }
 
 /** @param {unknown} cause */

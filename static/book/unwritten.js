@@ -13,6 +13,8 @@ import { unwrittenKey } from './book_name.js';
 const key = `${unwrittenKey}${newId()}`;
 /** @type {Source[]} the earliest words first */
 const sources = [];
+/** @type {(() => void)[]} */
+const hearers = [];
 let isLaid = false;
 
 /** @param {Source} source says what it has that no table holds yet */
@@ -20,20 +22,27 @@ export function watchUnwritten(source) {
   sources.push(source);
 }
 
+/** @param {() => void} hear called whenever something was written */
+export function onWritten(hear) {
+  hearers.push(hear);
+}
+
 /** To be called when something was written: what is laid beside the tables then is laid again without it. */
 export function noLongerUnwritten() {
+  for (const hear of hearers) hear();
   if (isLaid) layBeside();
 }
 
-/** @returns {string[]} where pages that are gone have laid something, and perhaps one that is still open */
+/** @returns {string[]} where pages that are gone have laid something, and perhaps another that is still open */
 export function laidKeys() {
   try {
-    return Object.keys(localStorage).filter((name) => name.startsWith(unwrittenKey));
+    return Object.keys(localStorage).filter((name) => name.startsWith(unwrittenKey) && name !== key);
   } catch {
     return [];
   }
 }
 
+/** Lays down what no table holds yet; what lies there already is taken away once there is no such thing. */
 function layBeside() {
   const edits = sources.flatMap((source) => source());
   if (edits.length === 0 && !isLaid) return;

@@ -9,7 +9,8 @@
  * @typedef {import('./tables.js').Unsent} Unsent
  * @typedef {import('./tables.js').Book} Book
  * @typedef {{ kind: Kind, id: string }} Named
- * @typedef {Named & { fields?: Fields, deleted?: boolean }} Edit
+ * @typedef {Named & { fields?: Fields, deleted?: boolean, since?: string }} Edit `since`: a clock of the book; whatever was
+ *   said after it stands, for the edit is older than its writing
  */
 import { sameValue } from './canonical.js';
 import { insist } from './check.js';
@@ -132,16 +133,26 @@ function apply(rows, edit, stamp) {
   const { kind, id } = edit;
   const held = rows.records.get(id);
   const record = held ?? blank(kind, id);
-  const fields = changedFields(record, edit.fields ?? {});
-  const deleted = edit.deleted !== undefined && edit.deleted !== isGone(record);
+  const open = edit.since === undefined ? edit : notOvertaken(record, edit, edit.since);
+  const fields = changedFields(record, open.fields ?? {});
+  const deleted = open.deleted !== undefined && open.deleted !== isGone(record);
   if (held && Object.keys(fields).length === 0 && !deleted) return false;
   const said = {
     fields, clocks: Object.fromEntries(Object.keys(fields).map((field) => [field, stamp])),
-    ...(deleted ? { deleted: Boolean(edit.deleted), deleted_clock: stamp } : {}),
+    ...(deleted ? { deleted: Boolean(open.deleted), deleted_clock: stamp } : {}),
   };
   rows.records.set(id, asRow(saying(record, said)));
   rows.unsent.set(id, newerWord(rows.unsent.get(id) ?? emptyUnsent(kind, id), said));
   return true;
+}
+
+/** @param {BookRecord} record @param {Edit} edit @param {string} since @returns {{ fields?: Fields, deleted?: boolean | undefined }} */
+function notOvertaken(record, { fields = {}, deleted }, since) {
+  const isLater = (/** @type {string | null | undefined} */ clock) => (clock ?? '') > since;
+  const standing = Object.fromEntries(Object.entries(fields).filter(([field]) => !isLater(record.clocks[field])));
+  if (!isLater(record.deleted_clock)) return { fields: standing, deleted };
+  // A field written now would bring back what was taken away since.
+  return isGone(record) ? {} : { fields: standing };
 }
 
 /**

@@ -1,6 +1,7 @@
 // A long list of which only the rows near the screen are in the page. Row heights are known beforehand, in rem, so that ten
 // thousand rows cost no more than thirty.
 import { html, useLayoutEffect, useMemo, useRef, useState } from '../ui.js';
+import { remPx } from './rem.js';
 
 const BEYOND_PX = 600;
 /** Drawn before the list has been measured, from its top: most of the screen, whose own height need not be measured. */
@@ -12,7 +13,7 @@ const FIRST_PX = Math.max(480, screen.height - 200);
 export function Windowed({ lines, className, label }) {
   const box = useRef(/** @type {HTMLElement | null} */ (null));
   const [[from, to], setSpan] = useState(/** @type {[number, number]} */ ([0, FIRST_PX]));
-  const rem = useMemo(() => parseFloat(getComputedStyle(document.documentElement).fontSize), []);
+  const rem = useMemo(remPx, []);
   const tops = useMemo(() => stack(lines.rems, rem), [lines, rem]);
   const count = lines.rems.length;
   const height = tops[count] ?? 0;

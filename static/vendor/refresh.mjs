@@ -41,9 +41,9 @@ const SCRIPTS = ["core", "precaching", "routing", "strategies"].map((part) => ({
 
 const BINARIES = [{ file: "zxing/zxing_reader.wasm", package: "zxing-wasm", from: "dist/reader/zxing_reader.wasm" }];
 
-const FONTS = ["latin-wght-normal", "latin-wght-italic", "latin-ext-wght-normal", "latin-ext-wght-italic"].map(
+const FONTS = ["latin-500-normal", "latin-400-italic", "latin-ext-500-normal", "latin-ext-400-italic"].map(
   (face) => ({
-    file: `fonts/vollkorn-${face}.woff2`, package: "@fontsource-variable/vollkorn",
+    file: `fonts/vollkorn-${face}.woff2`, package: "@fontsource/vollkorn",
     from: `files/vollkorn-${face}.woff2`,
   }),
 );

@@ -58,6 +58,7 @@ def page(url: str, browser: Browser) -> Iterator[Page]:
 
 
 def test_the_steps_stand_in_the_order_of_tasting(page):
+    expect(page.locator(".diary-step h2", has_text="Whole")).to_be_visible()
     heads = page.locator(".diary-step h2").all_inner_texts()
     steps = ["Bottle", "Look", "First nose", "Second nose", "Sips", "Whole"]
     assert [head for head in heads if head in steps] == steps

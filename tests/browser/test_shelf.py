@@ -142,6 +142,7 @@ def test_a_tap_shows_the_rule_with_its_date_and_source(three):
 
 
 def test_without_a_palate_the_newest_comes_first_and_says_why(three):
+    expect(rows(three)).to_have_count(3)
     assert names(three) == ["Edge Ledge", "Strong Ledge", "Pale Ledge"]
     expect(three.get_by_text("Your palate is not known on this phone yet.")).to_be_visible()
 
@@ -203,6 +204,7 @@ def test_the_best_three_are_said_in_one_sentence(tmp_path_factory, browser):
         next_bottle(page)
     page.get_by_role("dialog", name="Add a bottle").get_by_role("button", name="Close").tap()
     sentence = page.locator(".best-three").inner_text()
+    expect(rows(page)).to_have_count(3)
     order = sorted(names(page), key=sentence.index)
     assert order == names(page)
     assert json.dumps(sentence).count(". ") == 1

@@ -34,25 +34,25 @@ function colour(token) {
   return getComputedStyle(document.documentElement).getPropertyValue(token).trim();
 }
 
-/** @param {string} token @param {number} px @param {string} style */
-function font(token, px, style) {
+/** @param {string} token @param {number} px @param {'' | 'italic'} [style] */
+function font(token, px, style = '') {
   return `${style} ${px}px ${getComputedStyle(document.documentElement).getPropertyValue(token)}`;
 }
 
 /** @param {CanvasRenderingContext2D} pen @param {Told} told @returns {number} where the page ends, in px */
 function page(pen, told) {
   let y = EDGE;
-  y = text(pen, told.title, y, { font: font('--serif', 64, '600'), line: 76 });
+  y = text(pen, told.title, y, { font: font('--serif', 64), line: 76 });
   y = doubleRule(pen, y + 10);
-  for (const line of told.lines) y = text(pen, line, y, { font: font('--sans', 34, '400'), line: 48, ink: '--ink-soft' });
-  if (told.words) y = text(pen, told.words, y + 24, { font: font('--serif', 44, 'italic 400'), line: 62 });
+  for (const line of told.lines) y = text(pen, line, y, { font: font('--sans', 34), line: 48, ink: '--ink-soft' });
+  if (told.words) y = text(pen, told.words, y + 24, { font: font('--serif', 44, 'italic'), line: 62 });
   for (const { name, words } of told.aromas) {
-    y = text(pen, name, y + 30, { font: font('--sans', 30, '400'), line: 40, ink: '--ink-soft' });
-    y = text(pen, words, y, { font: font('--serif', 40, '400'), line: 54 });
+    y = text(pen, name, y + 30, { font: font('--sans', 30), line: 40, ink: '--ink-soft' });
+    y = text(pen, words, y, { font: font('--serif', 40), line: 54 });
   }
   y += 20;
   for (const scale of told.scales) y = ruledScale(pen, scale, y);
-  if (told.liking) y = text(pen, told.liking, y + 30, { font: font('--serif', 48, '600'), line: 60 });
+  if (told.liking) y = text(pen, told.liking, y + 30, { font: font('--serif', 48), line: 60 });
   return y + EDGE / 2;
 }
 
@@ -89,7 +89,7 @@ function doubleRule(pen, y) {
 
 /** @param {CanvasRenderingContext2D} pen @param {Told['scales'][number]} scale @param {number} y */
 function ruledScale(pen, { name, low, high, value }, y) {
-  const below = text(pen, name, y, { font: font('--serif', 36, '600'), line: 62 });
+  const below = text(pen, name, y, { font: font('--serif', 36), line: 62 });
   const rule = below - 4;
   pen.fillStyle = colour('--rule-strong');
   pen.fillRect(EDGE, rule, INNER, 3);
@@ -97,7 +97,7 @@ function ruledScale(pen, { name, low, high, value }, y) {
   pen.beginPath();
   pen.arc(EDGE + INNER * value / 10, rule + 1.5, 15, 0, 2 * Math.PI);
   pen.fill();
-  const end = text(pen, low, rule + 18, { font: font('--sans', 26, '400'), line: 44, ink: '--ink-soft' });
+  const end = text(pen, low, rule + 18, { font: font('--sans', 26), line: 44, ink: '--ink-soft' });
   pen.textAlign = 'right';
   pen.fillText(high, EDGE + INNER, rule + 18);
   return end + 14;

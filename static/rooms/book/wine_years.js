@@ -1,10 +1,12 @@
 // The same wine over the years: every verdict on a line of time, with the year on its label beside it.
 import { html } from '../../ui.js';
 import { t } from '../../words.js';
+import { remPx } from '../../parts/rem.js';
 import { wallClock } from './ledger.js';
 
 /** @typedef {import('./catalogue.js').Entry} Entry */
 
+// In px where a rem has 16 of them, and larger with it but for the width, which the page has.
 const [WIDTH, HEIGHT, EDGE] = [320, 132, 18];
 // The figures stand before their lines, where no year can cover them.
 const GUTTER = 16;
@@ -15,10 +17,12 @@ export function WineYears({ entries }) {
   if (judged.length < 2) return null;
   const times = judged.map((entry) => Date.parse(wallClock(entry.at)));
   const [first, last] = [Math.min(...times), Math.max(...times)];
-  const x = (/** @type {number} */ time) => GUTTER + EDGE + (last > first ? (time - first) / (last - first) : 0.5) * (WIDTH - GUTTER - 2 * EDGE);
-  const y = (/** @type {number} */ liking) => HEIGHT - EDGE - (liking - 1) / 8 * (HEIGHT - 2 * EDGE);
-  return html`<figure class="wine-years"><svg viewBox=${`0 0 ${WIDTH} ${HEIGHT}`} role="img" aria-label=${t('book.years_said', { count: judged.length })}>
-    ${[1, 5, 9].map((liking) => html`<line class="rule" x1=${GUTTER} x2=${WIDTH} y1=${y(liking)} y2=${y(liking)} /><text class="soft" x="0" y=${y(liking) + 5}>${liking}</text>`)}
-    ${judged.map((entry, at) => html`<circle cx=${x(Number(times[at]))} cy=${y(Number(entry.liking))} r="5" /><text x=${x(Number(times[at]))} y=${y(Number(entry.liking)) - 9} text-anchor="middle">${entry.about.vintage ?? ''}</text>`)}
+  const grown = remPx() / 16;
+  const [height, edge, gutter] = [HEIGHT * grown, EDGE * grown, GUTTER * grown];
+  const x = (/** @type {number} */ time) => gutter + edge + (last > first ? (time - first) / (last - first) : 0.5) * (WIDTH - gutter - 2 * edge);
+  const y = (/** @type {number} */ liking) => height - edge - (liking - 1) / 8 * (height - 2 * edge);
+  return html`<figure class="wine-years"><svg viewBox=${`0 0 ${WIDTH} ${height}`} role="img" aria-label=${t('book.years_said', { count: judged.length })}>
+    ${[1, 5, 9].map((liking) => html`<line class="rule" x1=${gutter} x2=${WIDTH} y1=${y(liking)} y2=${y(liking)} /><text class="soft" x="0" y=${y(liking) + 5 * grown}>${liking}</text>`)}
+    ${judged.map((entry, at) => html`<circle cx=${x(Number(times[at]))} cy=${y(Number(entry.liking))} r=${5 * grown} /><text x=${x(Number(times[at]))} y=${y(Number(entry.liking)) - 9 * grown} text-anchor="middle">${entry.about.vintage ?? ''}</text>`)}
   </svg><figcaption class="soft small">${t('book.years_note', { from: new Date(first).getFullYear().toString(), to: new Date(last).getFullYear().toString() })}</figcaption></figure>`;
 }

@@ -2,7 +2,7 @@
 export const edition = '0.1.0';
 
 export const works = [
-  { name: '@fontsource-variable/vollkorn', licence: 'OFL-1.1' },
+  { name: '@fontsource/vollkorn', licence: 'OFL-1.1' },
   { name: '@preact/signals', licence: 'MIT' },
   { name: '@preact/signals-core', licence: 'MIT' },
   { name: 'dexie', licence: 'Apache-2.0' },

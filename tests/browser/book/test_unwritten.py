@@ -80,16 +80,92 @@ def test_what_is_broken_is_let_go_and_the_book_opens(hand, laid):
     assert (hand.count("tasting"), hand.run(LAID)) == (0, [])
 
 
-def test_a_phone_without_room_keeps_it_for_another_start(hand):
+@pytest.fixture
+def without_room(hand):
+    """A page that found no room for the three fields that another one had laid down."""
     id_ = hand.save("tasting", {"liking": 4})
-    laid = json.dumps([{"kind": "tasting", "id": id_, "fields": {"liking": 7}}])
-    hand.run(LAY, laid)
+    fields = {"liking": 7, "words": "plums", "oak": 2}
+    hand.run(LAY, json.dumps([{"kind": "tasting", "id": id_, "fields": fields}]))
     hand.page.add_init_script(FULL)
     hand.run("sessionStorage.setItem('full', 'yes')")
     hand.open()
-    assert hand.run(LAID) == [laid]
     assert hand.fields("tasting", id_) == {"liking": 4}
+    [laid] = hand.run(LAID)
+    assert json.loads(laid)[0]["fields"] == fields
+    hand.run("sessionStorage.removeItem('full')")
+    return id_
+
+
+def test_a_phone_without_room_keeps_it_for_another_start(hand, without_room):
+    hand.open()
+    assert hand.fields("tasting", without_room) == {"liking": 7, "words": "plums", "oak": 2}
+    assert hand.run(LAID) == []
+
+
+def test_a_phone_without_room_beside_the_tables_either_keeps_it_as_it_lies(hand, without_room):
+    laid = hand.run(LAID)
+    hand.page.add_init_script("""
+      const setItem = Storage.prototype.setItem;
+      Storage.prototype.setItem = function (key, value) {
+        if (sessionStorage.full && key !== 'full') throw new DOMException('', 'QuotaExceededError');
+        setItem.call(this, key, value);
+      };""")
+    hand.run("sessionStorage.setItem('full', 'yes')")
+    hand.open()
+    assert hand.run(LAID) == laid
     hand.run("sessionStorage.removeItem('full')")
     hand.open()
-    assert hand.fields("tasting", id_) == {"liking": 7}
+    assert hand.fields("tasting", without_room) == {"liking": 7, "words": "plums", "oak": 2}
+
+
+def test_it_is_written_after_the_next_write_that_finds_room(hand, without_room):
+    hand.save("visit", {"name": "Hall 4"})
+    hand.until(f"(await book.db.tasting.get('{without_room}')).fields.liking === 7")
+    hand.until("!Object.keys(localStorage).some((key) => key.includes('.unwritten.'))")
+    assert hand.fields("tasting", without_room) == {"liking": 7, "words": "plums", "oak": 2}
+
+
+def test_what_was_said_since_stands_above_it(hand, without_room):
+    hand.run("await book.save('tasting', value, { liking: 5, oak: 1 })", without_room)
+    hand.until(f"(await book.db.tasting.get('{without_room}')).fields.words === 'plums'")
+    hand.open()
+    assert hand.fields("tasting", without_room) == {"liking": 5, "words": "plums", "oak": 1}
     assert hand.run(LAID) == []
+
+
+def test_a_note_that_was_deleted_since_is_not_brought_back_by_it(hand, without_room):
+    hand.run("await book.remove('tasting', value)", without_room)
+    hand.open()
+    row = hand.row("tasting", without_room)
+    assert (row["deleted"], row["gone"]) == (True, 1)
+    assert hand.run(LAID) == []
+
+
+def test_what_was_typed_since_and_not_written_either_stands_above_it(hand, without_room):
+    hand.page.evaluate(HOLD_UP)
+    hand.run("book.save('tasting', value, { liking: 5 })", without_room)
+    hand.open()
+    assert hand.fields("tasting", without_room) == {"liking": 5, "words": "plums", "oak": 2}
+    assert hand.run(LAID) == []
+
+
+def test_what_another_tab_said_since_stands_above_it(hand, without_room, open_book):
+    other = open_book(hand.context)
+    assert other.fields("tasting", without_room)["liking"] == 7
+    other.save("tasting", {"liking": 5}, without_room)
+    hand.save("visit", {"name": "Hall 4"})
+    hand.open()
+    assert hand.fields("tasting", without_room) == {"liking": 5, "words": "plums", "oak": 2}
+
+
+def test_a_word_that_was_under_way_when_room_came_stands_above_it(hand, without_room):
+    hand.page.evaluate(HOLD_UP)
+    hand.run(
+        """globalThis.saving = [book.save('visit', book.newId(), { name: 'Hall 4' }),
+             book.save('tasting', value, { liking: 5 })]""",
+        without_room,
+    )
+    hand.page.evaluate(LET_GO)
+    hand.run("await Promise.all(saving)")
+    hand.until(f"(await book.db.tasting.get('{without_room}')).fields.words === 'plums'")
+    assert hand.fields("tasting", without_room) == {"liking": 5, "words": "plums", "oak": 2}

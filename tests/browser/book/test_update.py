@@ -72,7 +72,7 @@ def test_after_one_visit_everything_opens_without_a_server(installed):
     loaded = installed.run("""
         await import('/book/check_types.js');
         const { hues } = await (await fetch('/spec/hues.json')).json();
-        const font = await fetch('/vendor/fonts/vollkorn-latin-wght-normal.woff2');
+        const font = await fetch('/vendor/fonts/vollkorn-latin-500-normal.woff2');
         return [hues.length > 0, font.ok];""")
     assert loaded == [True, True]
 

@@ -101,6 +101,66 @@ def test_a_connection_that_the_system_closed_is_opened_again(hand):
     assert hand.run("return book.storeState.value") == "ready"
 
 
+def test_what_the_system_broke_off_is_done_again(hand):
+    hand.run("""
+        const put = IDBObjectStore.prototype.put;
+        IDBObjectStore.prototype.put = function (...args) {
+          IDBObjectStore.prototype.put = put;
+          const request = put.apply(this, args);
+          this.transaction.abort();
+          return request;
+        };""")
+    hand.save("tasting", {"liking": 5})
+    assert (hand.count("tasting"), len(hand.outbox())) == (1, 1)
+    assert hand.run("return book.storeState.value") == "ready"
+
+
+@pytest.mark.parametrize(("times", "state"), [(3, "ready"), (9, "connection_lost")])
+def test_an_opening_that_is_broken_off_is_tried_for_a_second(hand, times, state):
+    code = hand.run(
+        """
+        const open = IDBFactory.prototype.open;
+        let left = value;
+        IDBFactory.prototype.open = function (...args) {
+          const request = open.apply(this, args);
+          if (left-- > 0) breakOff(request);
+          return request;
+        };
+        // As when the system deletes the database under the opening.
+        const breakOff = (request) => Object.defineProperty(request, 'onsuccess', {
+          set() {
+            request.addEventListener('success', () => {
+              request.result.close();
+              const broken = new DOMException('The connection was closed.', 'AbortError');
+              Object.defineProperty(request, 'error', { value: broken });
+              request.dispatchEvent(new Event('error', { cancelable: true }));
+            });
+          },
+        });
+        book.db.backendDB().close();
+        return book.save('tasting', book.newId(), { liking: 5 })
+          .then(() => null, (error) => error.code);""",
+        times,
+    )
+    assert code == (None if state == "ready" else state)
+    assert hand.run("return book.storeState.value") == state
+
+
+def test_many_that_lose_one_connection_share_the_next(hand):
+    opened = hand.run("""
+        const open = IDBFactory.prototype.open;
+        let opened = 0;
+        IDBFactory.prototype.open = function (...args) {
+          opened += 1;
+          return open.apply(this, args);
+        };
+        book.db.backendDB().close();
+        await Promise.all(Array.from({ length: 20 }, (_, n) =>
+          book.save('tasting', book.newId(), { words: String(n) })));
+        return opened;""")
+    assert (opened, hand.count("tasting")) == (1, 20)
+
+
 def test_a_connection_that_stays_lost_is_said_so(hand):
     code = hand.run("""
         book.db.backendDB().close();
