@@ -84,7 +84,7 @@ def test_a_quick_note_is_written_and_kept_by_keyboard_alone(phones: Phones) -> N
 def test_a_leaf_closes_by_escape_and_gives_the_focus_back(phones: Phones) -> None:
     page = phones.page("empty")
     page.goto("/#/pour")
-    # The rows of its leaf stand in the same field until the leaf has told the page that it is closed.
+    # The rows of its leaf stand in the same field until the leaf has said that it is closed.
     opener = page.locator(".style-and-strength .ruled-row")
     tab_to(page, opener)
     page.keyboard.press("Enter")

@@ -68,6 +68,7 @@ def test_a_visit_that_is_ended_takes_no_more_pours(page):
     page.get_by_role("button", name="Start a visit").tap()
     quick_note(thumb, "In the visit")
     thumb.primary()
+    expect(page.locator(".name-input")).to_have_value("")
     thumb.press(".where-row")
     page.get_by_role("button", name="End the visit").tap()
     quick_note(thumb, "After the visit")
