@@ -9,6 +9,19 @@ from tests.browser.pour_room import open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
 
+TITLES_OF_A_DOUBLE_PRESS = """async () => {
+    const titles = new Set();
+    const read = () => titles.add(document.querySelector('h1').textContent);
+    const all = { subtree: true, childList: true, characterData: true };
+    new MutationObserver(read).observe(document, all);
+    const keep = document.querySelector('.at-thumb .primary');
+    keep.click();
+    keep.click();
+    while (document.querySelector('.name-input').value) await new Promise(requestAnimationFrame);
+    read();
+    return [...titles];
+}"""
+
 
 def test_an_untouched_pour_leaves_no_record(page):
     open_pour(page)
@@ -60,6 +73,17 @@ def test_keep_opens_the_next_pour_in_one_tap_with_place_and_visit_kept(page):
     assert [visit["name"] for visit in visits] == ["Three oaks, autumn"]
     assert {tasting["visit"] for tasting in tastings} == {visits[0]["id"]}
     assert {tasting["place"] for tasting in tastings} == {"Cellar of the three oaks"}
+
+
+def test_a_double_press_on_keep_keeps_once_and_goes_to_the_next_pour(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Twice pressed")
+    titles = page.evaluate(TITLES_OF_A_DOUBLE_PRESS)
+    expect(page.get_by_text("Kept: Twice pressed")).to_be_visible()
+    expect(page.locator(".name-input")).to_have_value("")
+    assert page.url.endswith("#/pour")
+    assert titles == ["Pour"]
+    assert len(records(page, "tasting")) == 1
 
 
 def test_a_visit_that_is_ended_takes_no_more_pours(page):

@@ -33,7 +33,10 @@ export function sound(side) {
 /** Whether the label is hidden from the taster at this moment. */
 export const isCovered = computed(() => says.tasting.value['label_hidden'] === true && !says.tasting.value['uncovered_at']);
 
-export const isClosed = computed(() => Boolean(says.tasting.value['closed_at']));
+/** While a pour is being kept: whether it had been kept before. Else null. */
+export const wasClosed = signal(/** @type {boolean | null} */ (null));
+
+export const isClosed = computed(() => wasClosed.value ?? Boolean(says.tasting.value['closed_at']));
 
 /** Whether nothing was said that is worth keeping. */
 export const isBlank = computed(() => {

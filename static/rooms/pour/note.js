@@ -9,7 +9,7 @@ import { BottleOffer, KnownBottle } from './bottle_offer.js';
 import { Figure, Held, Liking, Line } from './controls.js';
 import { EveningRow } from './evening_row.js';
 import { nextGlass } from './glasses.js';
-import { inHand, isClosed, isCovered, says } from './in_hand.js';
+import { inHand, isClosed, isCovered, says, wasClosed } from './in_hand.js';
 import { keep, reopen } from './keeping.js';
 import { FirstLook, LeftOpen } from './left_open.js';
 import { wineName } from './naming.js';
@@ -61,13 +61,16 @@ function firstStep() {
   return says.bottle.value['name'] && says.bottle.value['style'] ? steps[1] : steps[0];
 }
 
-export async function close() {
+/** @param {MouseEvent} press the second press of a double one asks for nothing more */
+export async function close(press) {
+  if (press.detail > 1 || wasClosed.peek() !== null) return undefined;
   const name = wineName();
   const mended = isClosed.peek();
   const tasting = inHand.peek()?.tasting;
   const visit = says.tasting.peek()['visit'];
   const hidden = isCovered.peek();
-  const kept = await keep();
+  wasClosed.value = mended;
+  const kept = await keep().finally(() => { wasClosed.value = null; });
   if (kept.outcome !== 'kept') return say(t(`pour.${kept.outcome}`));
   if (mended) return go(`/book/${tasting}`);
   say(t('pour.kept', { name }), () => reopen(kept.tasting).then(() => go('/pour', { replace: true })));
