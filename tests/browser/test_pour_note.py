@@ -86,6 +86,27 @@ def test_a_double_press_on_keep_keeps_once_and_goes_to_the_next_pour(page):
     assert len(records(page, "tasting")) == 1
 
 
+def test_the_second_press_of_a_double_one_is_not_for_the_next_pour(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Twice pressed")
+    thumb.primary()
+    expect(page.get_by_text("Kept: Twice pressed")).to_be_visible()
+    expect(page.locator(".name-input")).to_have_value("")
+    page.locator(".at-thumb .primary").dispatch_event("click", {"detail": 2})
+    page.evaluate("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
+    assert page.get_by_text("Kept: Twice pressed").is_visible()
+
+
+def test_a_quick_press_keeps_the_pour_that_the_press_before_it_could_not_keep(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Strong stuff", abv="42")
+    thumb.primary()
+    expect(page.get_by_text("One entry needs a hand")).to_be_visible()
+    thumb.control("bottle.label_abv").locator("input").fill("14.5")
+    page.locator(".at-thumb .primary").dispatch_event("click", {"detail": 2})
+    expect(page.get_by_text("Kept: Strong stuff")).to_be_visible()
+
+
 def test_a_visit_that_is_ended_takes_no_more_pours(page):
     thumb = open_pour(page)
     thumb.press(".where-row")

@@ -61,12 +61,15 @@ function firstStep() {
   return says.bottle.value['name'] && says.bottle.value['style'] ? steps[1] : steps[0];
 }
 
-/** @param {MouseEvent} press the second press of a double one asks for nothing more */
+let pressedOn = '';
+
+/** @param {MouseEvent} press the second press of a double one was not meant for the next pour, which the first one opened */
 export async function close(press) {
-  if (press.detail > 1 || wasClosed.peek() !== null) return undefined;
+  const tasting = inHand.peek()?.tasting ?? '';
+  if (wasClosed.peek() !== null || (press.detail > 1 && tasting !== pressedOn)) return undefined;
+  pressedOn = tasting;
   const name = wineName();
   const mended = isClosed.peek();
-  const tasting = inHand.peek()?.tasting;
   const visit = says.tasting.peek()['visit'];
   const hidden = isCovered.peek();
   wasClosed.value = mended;
