@@ -5,14 +5,33 @@ PY := $(VENV)/bin/python
 PORT ?= 8000
 TOOLS := .tools/node_modules/.package-lock.json
 
-.PHONY: run test check bench fuzz shots pack lock vendor clean
+PYTEST := $(PY) -m pytest -n auto --dist loadfile
+
+.PHONY: run test test-all quick stress check bench fuzz shots pack lock vendor clean
 
 run: $(VENV)/.run
 	@$(PY) -m webapp serve --port $(PORT) --demo
 
+# What every change must pass.
 test: $(VENV)/.test
 	@$(PY) .ci/parts.py browser firefox postgres
-	@$(PY) -m pytest -n 2 --dist loadfile
+	@$(PYTEST) -m "not extended"
+
+# The long ones too, with a wider search for counterexamples, and then everything again under load.
+test-all: $(VENV)/.test
+	@$(PY) .ci/parts.py browser firefox postgres
+	@SECONDNOSE_WIDE=1 $(PYTEST)
+	@$(PY) -m tests.stress
+
+# While at work: the tests nearest to what was changed, in about a minute.
+quick: $(VENV)/.test
+	@$(PY) .ci/parts.py browser
+	@$(PY) -m tests.quick
+
+# Every test (or those in FILES) twenty times in a row while both cores are kept busy.
+stress: $(VENV)/.test
+	@$(PY) .ci/parts.py browser firefox postgres
+	@$(PY) -m tests.stress $(FILES)
 
 check: $(VENV)/.test $(TOOLS)
 	$(PY) -m ruff check .

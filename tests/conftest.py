@@ -12,6 +12,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from hypothesis import HealthCheck, settings
 
+from tests.recorded_times import recorded, seconds_of
 from tests.temporary_postgres import Cluster, running_cluster
 from webapp import create_app
 from webapp.db import db
@@ -25,6 +26,12 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
 )
 settings.load_profile("book")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the files that take longest first; within a file the order stays."""
+    times = recorded()
+    items.sort(key=lambda item: -seconds_of(item.location[0], times))
 
 
 @pytest.fixture(scope="session")

@@ -2,12 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
-import time
-import urllib.error
-import urllib.request
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -21,65 +15,14 @@ from playwright.sync_api import (
     sync_playwright,
 )
 
-from tests.browser.engines import FLAGS, PHONE, ROOT, Engine, chromium, firefox
+from tests.browser.engines import FLAGS, PHONE, Engine, chromium, firefox
 from tests.browser.find import find_browser, find_firefox
-from tests.temporary_postgres import free_port
+from tests.browser.live_server import LiveServer
+from tests.browser.waiting import LIMIT_S
 
 CURE = "No browser: run 'playwright install chromium', or name one in SECONDNOSE_BROWSER."
 FIREFOX_CURE = "No Firefox: apt install firefox-esr, or name one in SECONDNOSE_FIREFOX."
-START_S = 30
 PhoneMaker = Callable[..., BrowserContext]
-
-
-class LiveServer:
-    """`secondnose serve` as a process of its own; the port and the book outlive a restart."""
-
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
-        self.file = folder / "book.sqlite"
-        self.port = free_port()
-        self.url = f"http://127.0.0.1:{self.port}"
-        self.process: subprocess.Popen[bytes] | None = None
-
-    def start(self, *arguments: str, **environment: str) -> LiveServer:
-        """Start it and wait until it answers; `arguments` go to `serve` (such as "--demo")."""
-        self.stop()
-        command = [sys.executable, "-m", "webapp", "serve", "--port", str(self.port), *arguments]
-        given = {**os.environ, "DATABASE_URL": f"sqlite:///{self.file}", **environment}
-        with (self.folder / "server.log").open("ab") as log:
-            self.process = subprocess.Popen(command, cwd=ROOT, env=given, stdout=log, stderr=log)
-        self._wait()
-        return self
-
-    def stop(self) -> None:
-        """End it in good order."""
-        if self.process is not None:
-            self.process.terminate()
-            self.process.wait(timeout=20)
-            self.process = None
-
-    def kill(self) -> None:
-        """End it at once, as a power cut would."""
-        if self.process is not None:
-            self.process.kill()
-            self.process.wait(timeout=20)
-            self.process = None
-
-    def log(self) -> str:
-        return (self.folder / "server.log").read_text(errors="replace")
-
-    def _wait(self) -> None:
-        deadline = time.monotonic() + START_S
-        while time.monotonic() < deadline:
-            assert self.process is not None
-            if self.process.poll() is not None:
-                pytest.fail(f"The server did not start:\n{self.log()}", pytrace=False)
-            try:
-                with urllib.request.urlopen(f"{self.url}/readyz", timeout=2):
-                    return
-            except (urllib.error.URLError, OSError):
-                time.sleep(0.05)
-        pytest.fail(f"The server did not answer in {START_S} s:\n{self.log()}", pytrace=False)
 
 
 @pytest.fixture
@@ -105,6 +48,7 @@ def context(browser: Browser, server: LiveServer) -> Iterator[BrowserContext]:
     """A phone of its own for each test, whose notes stay on it."""
     with browser.new_context(base_url=server.url, **PHONE) as opened:
         opened.route("**/api/sync", lambda route: route.abort())
+        opened.set_default_timeout(LIMIT_S * 1000)
         yield opened
 
 
@@ -165,6 +109,7 @@ def phone(
         folder = profile_dir or tmp_path / f"phone{len(opened)}"
         settings = {"base_url": live_server.url, **options}
         opened.append(engine.phone(playwright, folder, **settings))
+        opened[-1].set_default_timeout(LIMIT_S * 1000)
         return opened[-1]
 
     yield open_phone

@@ -72,8 +72,12 @@ def firefox(path: str, folder: Path) -> Engine:
     return Engine("firefox", str(script), frozenset(lacks), options)
 
 
-# Put on a test, or on a file of them.
-both_engines = pytest.mark.parametrize("engine", ["chromium", "firefox"], indirect=True)
+# Put on a test, or on a file of them. Firefox's turn is part of the extended tests.
+both_engines = pytest.mark.parametrize(
+    "engine", ["chromium", pytest.param("firefox", marks=pytest.mark.extended)], indirect=True
+)
+# As `both_engines`, with Firefox in every run.
+always_both_engines = pytest.mark.parametrize("engine", ["chromium", "firefox"], indirect=True)
 in_firefox = pytest.mark.parametrize("engine", ["firefox"], indirect=True)
 
 

@@ -11,8 +11,8 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.book_room import filled_book, lines
-from tests.browser.conftest import LiveServer
 from tests.browser.filling import demo_records, fill, first_tastings
+from tests.browser.live_server import LiveServer
 from tests.browser.shelf_room import SMALL, TOO_WIDE
 
 pytestmark = pytest.mark.browser

@@ -9,8 +9,8 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.book_room import chip, filled_book, lines, open_book, search
-from tests.browser.conftest import LiveServer
 from tests.browser.filling import demo_records, fill, first_tastings
+from tests.browser.live_server import LiveServer
 from tests.browser.shelf_room import SMALL, TOO_WIDE
 
 pytestmark = pytest.mark.browser

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.book_room import lines, open_book, search
-from tests.browser.conftest import LiveServer
+from tests.browser.live_server import LiveServer
 
 pytestmark = pytest.mark.browser
 
@@ -62,7 +62,7 @@ def note(page: Page, words: str, **bottle: str) -> None:
 def found(page: Page, words: str, count: int) -> None:
     search(page, words)
     words_of_it = f"{count:,} found" if count else "Nothing in the book matches"
-    expect(page.get_by_text(words_of_it)).to_be_visible(timeout=20_000)
+    expect(page.get_by_text(words_of_it)).to_be_visible()
 
 
 def test_ten_thousand_notes_are_searched_by_any_words_without_accents(page):

@@ -7,6 +7,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.evening import in_hand, kept_here, put
 from tests.browser.pour_room import Thumb, open_pour, records, written
+from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser
 
@@ -141,7 +142,7 @@ def test_a_covered_flight_shows_on_no_screen(page):
     for place in places:
         page.goto(f"/#{place}")
         expect(page.locator("main h1")).to_be_visible()
-        page.wait_for_timeout(300)
+        wait_for_idle(page)
         assert (place, gives_away(page)) == (place, [])
 
 

@@ -6,18 +6,19 @@ import pytest
 from playwright.sync_api import Page, expect
 
 pytestmark = pytest.mark.browser
+LONG_ENOUGH_TO_READ = "() => new Promise((done) => setTimeout(done, 1_100))"
 
 
 @pytest.fixture
 def page(page: Page) -> Page:
     page.goto("/")
-    expect(page.locator(".at-thumb .primary")).to_be_visible(timeout=20_000)
+    expect(page.locator(".at-thumb .primary")).to_be_visible()
     return page
 
 
 def test_the_example_book_is_one_tap_from_the_first_pour_and_one_tap_gone(page: Page) -> None:
     page.get_by_role("link", name="Example book").tap()
-    expect(page.get_by_text("This is an example book")).to_be_visible(timeout=20_000)
+    expect(page.get_by_text("This is an example book")).to_be_visible()
     page.get_by_role("button", name="Start my own").tap()
     expect(page.get_by_text("A clean page.")).to_be_visible()
 
@@ -36,7 +37,7 @@ def test_without_a_network_the_example_says_what_it_needs(page: Page) -> None:
     expect(page.get_by_role("alert")).to_contain_text("comes over the network")
     page.unroute_all()
     page.get_by_role("button", name="Look around in an example book").tap()
-    expect(page.get_by_text("This is an example book")).to_be_visible(timeout=20_000)
+    expect(page.get_by_text("This is an example book")).to_be_visible()
 
 
 def test_what_was_said_of_a_page_is_not_said_on_the_next(page: Page) -> None:
@@ -44,7 +45,7 @@ def test_what_was_said_of_a_page_is_not_said_on_the_next(page: Page) -> None:
     said = page.get_by_text("Nothing to keep yet")
     expect(said).to_be_visible()
     # What is said in going goes along, so somebody must have had the time to read it.
-    page.wait_for_timeout(1_100)
+    page.evaluate(LONG_ENOUGH_TO_READ)
     page.get_by_role("link", name="Shelf").tap()
     expect(page.get_by_text("Nothing stands here yet.")).to_be_visible()
     expect(said).to_have_count(0)

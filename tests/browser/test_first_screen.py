@@ -8,7 +8,7 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Browser, ConsoleMessage, Page, Request, expect
 
-from tests.browser.conftest import LiveServer
+from tests.browser.live_server import LiveServer
 from tests.shots.books import hold, served
 from tests.shots.screens import screens
 

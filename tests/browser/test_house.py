@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import LiveServer, PhoneMaker
+from tests.browser.conftest import PhoneMaker
+from tests.browser.live_server import LiveServer
 
 pytestmark = pytest.mark.browser
 HEADS = {"Book": "Book", "Palate": "Palate"}

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.conftest import LiveServer
+from tests.browser.live_server import LiveServer
 from tests.browser.test_sign_in import PATIENCE_MS, WORDS, add_owner, open_settings, sign_in
 from tests.shots.screens import Screen
 

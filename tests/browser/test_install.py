@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.evening import kept_here
+from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser
 
@@ -22,7 +23,16 @@ MAY_BE_INSTALLED = """() => {
   dispatchEvent(event);
   return event.defaultPrevented;
 }"""
+# How many own notes there were when the offer was first seen.
+OFFERED_AT = """() => {
+  window.own = 0;
+  new MutationObserver(() => {
+    const texts = [...document.querySelectorAll('button')].map((button) => button.innerText);
+    if (texts.includes('Put it there')) window.offeredAt ??= window.own;
+  }).observe(document.body, { childList: true, subtree: true });
+}"""
 NOTE = """async (example) => {
+  if (!example) window.own = (window.own ?? 0) + 1;
   const { save, newId } = await import('/book/write.js');
   await save('tasting', newId(), { words: 'a note', liking: 6, ...(example ? { example } : {}) });
 }"""
@@ -34,18 +44,20 @@ addEventListener('beforeinstallprompt', (event) => { event.stopImmediatePropagat
 def page(phone: Callable[..., Any]) -> Page:
     opened: Page = phone().new_page()
     opened.goto("/#/book")
-    expect(opened.locator(".state-words")).to_have_text("all kept safe", timeout=20_000)
+    expect(opened.locator(".state-words")).to_have_text("all kept safe")
     return opened
 
 
 def test_it_is_offered_after_the_second_own_note_and_asked_by_the_browser(page: Page) -> None:
     assert page.evaluate(MAY_BE_INSTALLED)
     offer = page.get_by_role("button", name="Put it there")
+    page.evaluate(OFFERED_AT)
     for example in (False, True, True):
         page.evaluate(NOTE, example)
-    page.wait_for_timeout(500)
-    expect(offer).to_have_count(0)
+        wait_for_idle(page)
     page.evaluate(NOTE, False)
+    expect(offer).to_be_visible()
+    assert page.evaluate("window.offeredAt") == 2
     offer.tap()
     expect(offer).to_have_count(0)
     assert page.evaluate("window.asked") == 1

@@ -7,8 +7,9 @@ from collections.abc import Callable, Iterator
 import pytest
 from playwright.sync_api import Browser, Page, Request, expect
 
-from tests.browser.conftest import PHONE, LiveServer
+from tests.browser.conftest import PHONE
 from tests.browser.evening import put
+from tests.browser.live_server import LiveServer
 
 pytestmark = pytest.mark.browser
 SETTINGS = "00000000-0000-7000-8000-000000000001"

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import LiveServer
+from tests.browser.live_server import LiveServer
 
 pytestmark = pytest.mark.browser
 

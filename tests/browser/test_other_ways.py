@@ -68,7 +68,7 @@ def test_without_a_reader_of_its_own_a_barcode_is_read_with_the_server_dead(phon
     page.reload()
     tap(page.get_by_role("button", name="Add a bottle"))
     tap(page.get_by_role("button", name="Read the barcode"))
-    expect(page.get_by_text(GTIN)).to_be_visible(timeout=20_000)
+    expect(page.get_by_text(GTIN)).to_be_visible()
 
 
 @in_firefox
@@ -87,6 +87,6 @@ def test_without_background_sync_notes_go_up_once_the_page_is_open_again(
     live_server.start()
     page = phone(tmp_path / "phone").pages[0]
     page.goto("/#/book")
-    expect(page.locator(".state-words")).to_have_text("all kept safe", timeout=20_000)
+    expect(page.locator(".state-words")).to_have_text("all kept safe")
     with closing(sqlite3.connect(live_server.file)) as book:
         assert book.execute(HELD_BY_SERVER).fetchone() == (1,)

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.conftest import LiveServer
 from tests.browser.filling import fill, first_tastings
+from tests.browser.live_server import LiveServer
 
 SMALL = """() => [...document.querySelectorAll('main a, main button')].filter((one) => {
   const box = one.getBoundingClientRect();
@@ -18,8 +18,6 @@ SMALL = """() => [...document.querySelectorAll('main a, main button')].filter((o
 }).map((one) => one.textContent)"""
 
 
-# A server, a first visit and a learner start before the first picture: patience, no measure.
-PATIENCE_MS = 30_000
 VIEW = {"width": 360, "height": 780}
 
 
@@ -66,7 +64,7 @@ def palate_page(
         page = phones[url].new_page()
         pages.append(page)
         page.goto(f"{url}/#/palate")
-        expect(page.locator("main h2").first).to_be_visible(timeout=PATIENCE_MS)
+        expect(page.locator("main h2").first).to_be_visible()
         return page
 
     yield open_room
@@ -194,13 +192,13 @@ def test_the_room_stays_whole_when_the_server_is_gone(live_server, phone):
     live_server.start("--demo")
     page = phone().new_page()
     page.goto("/#/palate")
-    expect(page.locator(".target-entry")).to_have_count(7, timeout=PATIENCE_MS)
+    expect(page.locator(".target-entry")).to_have_count(7)
     page.evaluate("navigator.serviceWorker.ready.then(() => null)")
     page.goto("/#/settings")
-    expect(page.get_by_text("79 tastings")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text("79 tastings")).to_be_visible()
     live_server.kill()
     page.goto("/#/palate")
     page.reload()
-    expect(page.locator(".target-entry")).to_have_count(7, timeout=PATIENCE_MS)
+    expect(page.locator(".target-entry")).to_have_count(7)
     page.locator(".target-entry button").first.click()
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()

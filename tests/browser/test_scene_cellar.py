@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browser.engines import both_engines, tap
+from tests.browser.engines import always_both_engines, tap
 from tests.browser.pour_room import (
     Thumb,
     kill_browser,
@@ -16,7 +16,7 @@ from tests.browser.pour_room import (
     written,
 )
 
-pytestmark = [pytest.mark.browser, both_engines]
+pytestmark = [pytest.mark.browser, always_both_engines]
 
 POURS = [
     ("Cantina dei Rovi Soave", "soave", "12", 0.62),
@@ -92,8 +92,8 @@ def test_six_pours_without_signal_outlive_a_dead_phone_and_sync_at_home(
 
     live_server.start()
     page.evaluate("async () => (await import('/book/sync.js')).syncNow()")
-    expect(page.locator(".state-words")).to_have_text("all kept safe", timeout=20_000)
+    expect(page.locator(".state-words")).to_have_text("all kept safe")
     at_home = page_of(phone(tmp_path / "another phone"))
     open_pour(at_home)
-    expect(at_home.locator(".state-words")).to_have_text("all kept safe", timeout=20_000)
+    expect(at_home.locator(".state-words")).to_have_text("all kept safe")
     assert sorted(pours_in(at_home)) == sorted(pours_in(page))

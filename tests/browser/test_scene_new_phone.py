@@ -15,7 +15,6 @@ from tests.browser.filling import fill, invented_book
 pytestmark = [pytest.mark.browser, both_engines]
 
 TASTINGS = 1000
-PULLING_MS = 60_000
 
 HELD = """async () => {
   const { countTastings } = await import('/book/read.js');
@@ -40,7 +39,7 @@ def name_of_newest(records: list[dict[str, Any]]) -> str:
 
 def wait_until_complete(page: Page) -> None:
     page.goto("/#/settings")
-    expect(page.get_by_text("1,000 tastings")).to_be_visible(timeout=PULLING_MS)
+    expect(page.get_by_text("1,000 tastings")).to_be_visible()
     assert page.evaluate(HELD) == TASTINGS
 
 
@@ -51,11 +50,10 @@ def test_a_new_phone_shows_the_newest_becomes_complete_and_then_needs_nobody(
     context = phone(tmp_path / "new")
     page = context.new_page()
     page.goto("/#/book")
-    expect(page.locator("main").get_by_text(newest, exact=True).first).to_be_visible(
-        timeout=PULLING_MS)
+    expect(page.locator("main").get_by_text(newest, exact=True).first).to_be_visible()
     wait_until_complete(page)
     page.goto("/#/palate")
-    expect(page.locator(".palate-lead")).to_contain_text("1,000 wines", timeout=PULLING_MS)
+    expect(page.locator(".palate-lead")).to_contain_text("1,000 wines")
     page.evaluate("navigator.serviceWorker.ready.then(() => null)")
     context.close()
     live_server.kill()
@@ -86,8 +84,7 @@ def test_a_pull_that_is_cut_off_goes_on_where_it_stood(phone, ten_years, tmp_pat
     context.route("**/api/sync", only_the_first)
     page = context.new_page()
     page.goto("/#/settings")
-    expect(page.get_by_text("The safe cannot be reached just now")).to_be_visible(
-        timeout=PULLING_MS)
+    expect(page.get_by_text("The safe cannot be reached just now")).to_be_visible()
     held = page.evaluate(HELD)
     assert 0 < held < TASTINGS
     context.unroute("**/api/sync")

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import LiveServer
 from tests.browser.engines import both_engines
+from tests.browser.live_server import LiveServer
 
 pytestmark = [pytest.mark.browser, both_engines]
 
@@ -23,9 +23,9 @@ def phone_on_sunday(tmp_path_factory: Any, playwright: Any, engine: Any) -> Iter
     with engine.phone(playwright, folder, base_url=server.url) as context:
         page = context.pages[0]
         page.goto("/#/settings")
-        expect(page.get_by_text("79 tastings")).to_be_visible(timeout=20_000)
+        expect(page.get_by_text("79 tastings")).to_be_visible()
         page.get_by_role("link", name="Palate").click()
-        expect(page.locator(".target-entry")).to_have_count(7, timeout=20_000)
+        expect(page.locator(".target-entry")).to_have_count(7)
         page.evaluate("navigator.serviceWorker.ready.then(() => null)")
         server.kill()
         yield page
@@ -37,7 +37,7 @@ def evening(phone_on_sunday: Page) -> Page:
     page = phone_on_sunday
     page.goto("about:blank")
     page.goto("/#/palate")
-    expect(page.locator(".target-entry")).to_have_count(7, timeout=20_000)
+    expect(page.locator(".target-entry")).to_have_count(7)
     return page
 
 

@@ -12,9 +12,9 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import LiveServer
 from tests.browser.engines import ROOT, both_engines, tap
 from tests.browser.filling import demo_records, fill, first_tastings
+from tests.browser.live_server import LiveServer
 from tests.browser.shelf_room import (
     PALATE_IS_HERE,
     add_bottle,

@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.conftest import LiveServer
+from tests.browser.live_server import LiveServer
 
 ROOT = Path(__file__).resolve().parents[2]
 

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.conftest import LiveServer
 from tests.browser.evening import HOLD_UP
 from tests.browser.filling import fill, first_tastings
+from tests.browser.live_server import LiveServer
 from tests.browser.shelf_room import (
     PALATE_IS_HERE,
     SMALL,

@@ -11,7 +11,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browser.conftest import ROOT, LiveServer
+from tests.browser.conftest import ROOT
+from tests.browser.live_server import LiveServer
 
 WORDS = {"anna": "four dry autumn barrels", "bruno": "seven wet stone steps"}
 PATIENCE_MS = 20_000

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page
 
-from tests.browser.conftest import LiveServer
+from tests.browser.live_server import LiveServer
 
 VECTORS = sorted((Path(__file__).parent.parent / "vectors").glob("*.json"))
 TWINS = [path for path in VECTORS if json.loads(path.read_text(encoding="utf-8")).get("js")]

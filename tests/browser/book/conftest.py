@@ -13,7 +13,8 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext
 
 from tests.browser.book.taster import Taster, at_the_table
-from tests.browser.conftest import LiveServer
+from tests.browser.live_server import LiveServer
+from tests.browser.waiting import LIMIT_S
 
 # A page of the origin that starts nothing by itself, so that a test decides when to sync.
 BARE_PAGE = "/spec/record.json"
@@ -53,7 +54,14 @@ class Hand:
 
     def until(self, condition: str) -> None:
         """Wait for a condition in JavaScript; the page's policy forbids Playwright's own way."""
-        self.run(f"while (!({condition})) await new Promise((go) => setTimeout(go, 20))")
+        self.run(
+            f"""const end = performance.now() + {LIMIT_S * 1000};
+            while (!({condition})) {{
+              if (performance.now() > end) throw new Error('never came true: ' + value);
+              await new Promise((go) => setTimeout(go, 20));
+            }}""",
+            condition,
+        )
 
     def save(self, kind: str, fields: dict[str, Any], id_: str | None = None) -> str:
         return self.run(
@@ -94,10 +102,9 @@ class Hand:
 
 @pytest.fixture(scope="session")
 def shared_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveServer]:
-    """A server process for all the tests that leave it in peace."""
-    server = LiveServer(tmp_path_factory.mktemp("shared"))
+    """A server for all the tests that neither stop nor alter it; `shared_url` starts it."""
     # All tests of a minute together ask for more than a phone may.
-    server.start(SECONDNOSE_MAX_REQUESTS="0")
+    server = LiveServer(tmp_path_factory.mktemp("shared"), SECONDNOSE_MAX_REQUESTS="0")
     yield server
     server.kill()
 
@@ -113,6 +120,9 @@ def url(shared_url: str) -> str:
 @pytest.fixture
 def shared_url(shared_server: LiveServer) -> str:
     """Where an empty book is served, by a process of its own."""
+    # Here and not in the session's fixture: pytest would give one failed start to all tests.
+    if not shared_server.is_running():
+        shared_server.start()
     connection = sqlite3.connect(shared_server.file, timeout=30)
     with connection:
         for table in EMPTY:
@@ -131,6 +141,7 @@ def books_at(browser: Browser, url: str) -> Iterator[Callable[..., Hand]]:
             context = browser.new_context(
                 viewport={"width": 360, "height": 780}, service_workers="block"
             )
+            context.set_default_timeout(LIMIT_S * 1000)
             contexts.append(context)
         return Hand(context, url)
 

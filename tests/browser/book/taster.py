@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import sqlite3
-import time
 from contextlib import closing, contextmanager
 
 from playwright.sync_api import expect
 
 from tests.browser.book.wire import wire_to
+from tests.browser.waiting import wait_until
 
 HASTE = """async (more) => {
   const { timing } = await import('/book/sync/timing.js');
@@ -24,7 +24,6 @@ KEPT, ONE_HERE = "all kept safe", "1 note only on this phone"
 PROBLEM = {"Content-Type": "application/problem+json"}
 HTML = {"Content-Type": "text/html"}
 PORTAL = "<html>Pay to go on</html>"
-PATIENT_MS = 30_000
 
 
 class Taster:
@@ -43,14 +42,12 @@ class Taster:
 
     def reads(self, words):
         state = self.page.locator(".state-words")
-        expect(state).to_have_text(words, timeout=PATIENT_MS)
+        expect(state).to_have_text(words)
 
     def ends_with(self, notes):
         """Nothing lost, nothing doubled, nothing left behind, and the page says so."""
         # The words follow the tables by a moment.
-        deadline = time.monotonic() + PATIENT_MS / 1000
-        while self.page.evaluate(UNSENT) and time.monotonic() < deadline:
-            self.page.wait_for_timeout(50)
+        wait_until(self.page, lambda: self.page.evaluate(UNSENT) == 0, "an empty outbox")
         self.reads(KEPT)
         assert (self.page.evaluate(UNSENT), self.page.evaluate(HERE)) == (0, notes)
         with closing(sqlite3.connect(self.server.file, timeout=30)) as book:

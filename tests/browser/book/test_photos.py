@@ -11,6 +11,7 @@ import pytest
 from PIL import Image
 
 from tests.browser.book.test_killed import kill_browser_of
+from tests.browser.waiting import wait_until
 
 pytestmark = pytest.mark.browser
 
@@ -134,8 +135,7 @@ def test_a_photo_taken_while_another_is_on_its_way_goes_next(hand):
     hand.page.route(PHOTOS, lambda route: held.append(route), times=1)
     hand.sync()
     hand.run("globalThis.sending = book.sendPhotos(); return null")
-    while not held:
-        hand.page.wait_for_timeout(20)
+    wait_until(hand.page, lambda: held, "the photo's request")
     add(hand, tasting, picture(50, 30))
     # The notes do not wait for the picture that is still on its way.
     assert hand.sync() == "done"
@@ -169,8 +169,7 @@ def test_a_browser_killed_with_a_photo_on_its_way_sends_it_after_a_restart(start
     held = []
     one.page.route(PHOTOS, lambda route: held.append(route))
     one.sync()
-    while not held:
-        one.page.wait_for_timeout(20)
+    wait_until(one.page, lambda: held, "the photo's request")
     kill_browser_of(profile)
     again = start_phone(profile)
     assert again.run("return book.photoQueue()") == {"unsent": 1, "refused": []}

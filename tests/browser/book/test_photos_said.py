@@ -7,7 +7,8 @@ import json
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.book.taster import HTML, KEPT, PATIENT_MS, PROBLEM, rows_of
+from tests.browser.book.taster import HTML, KEPT, PROBLEM, rows_of
+from tests.browser.waiting import wait_until
 
 pytestmark = pytest.mark.browser
 
@@ -24,8 +25,8 @@ def test_a_photo_that_cannot_go_up_delays_no_note_and_is_said(taster, live_serve
     taster.page.evaluate(PHOTO, taster.note())
     taster.reads("1 photo only on this phone")
     taster.note()
-    while rows_of(live_server, "SELECT count(*) FROM record") < 3:
-        taster.page.wait_for_timeout(20)
+    all_records = "SELECT count(*) FROM record"
+    wait_until(taster.page, lambda: rows_of(live_server, all_records) == 3, "the third record")
     taster.reads("1 photo only on this phone")
     taster.wire.in_the_way = lambda _: None
     taster.reads(KEPT)
@@ -59,5 +60,5 @@ def test_a_phone_without_room_says_so_and_keeps_what_was_typed(browser, live_ser
     page.evaluate("mend()")
     page.get_by_role("button", name="Try again").click()
     expect(page.get_by_role("alert")).to_have_count(0)
-    expect(page.locator(".state-words")).to_have_text(KEPT, timeout=PATIENT_MS)
+    expect(page.locator(".state-words")).to_have_text(KEPT)
     context.close()

@@ -5,9 +5,12 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Request
 
+from tests.browser.waiting import wait_until
+
 pytestmark = pytest.mark.browser
 
 SYNC = "**/api/sync"
+ALL_SENT = "await book.db.outbox.count() === 0"
 
 
 def test_what_was_saved_offline_goes_up_later(hand, open_book):
@@ -110,8 +113,7 @@ def test_a_record_with_unsent_edits_is_merged_with_what_comes_not_overwritten(tw
     held = []
     one.page.route(SYNC, lambda route: held.append((route, route.fetch())))
     one.run("globalThis.syncing = book.syncNow()")
-    while not held:
-        one.page.wait_for_timeout(20)
+    wait_until(one.page, lambda: held, "the request that is held back")
     one.save("tasting", {"words": "while it was on its way"}, id_)
     route, response = held[0]
     route.fulfill(response=response)
@@ -225,9 +227,11 @@ def test_a_save_makes_one_request_and_quiet_makes_none(hand):
     requests = []
     hand.page.on("request", lambda request: requests.append(request.url))
     hand.save("visit", {"name": "Invented cellar"})
-    hand.until("book.syncState.value.unsent === 0")
-    hand.page.wait_for_timeout(500)
-    assert [url.rsplit("/", 1)[1] for url in requests] == ["sync"]
+    hand.until(ALL_SENT)
+    # Whatever else the first save had asked for would stand before the request of the second.
+    hand.save("visit", {"name": "Another cellar"})
+    hand.until(ALL_SENT)
+    assert [url.rsplit("/", 1)[1] for url in requests] == ["sync", "sync"]
 
 
 def test_a_pour_counts_as_one_note_whatever_it_is_made_of(hand):

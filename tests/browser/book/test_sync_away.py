@@ -7,6 +7,7 @@ import shutil
 import pytest
 
 from tests.browser.book.test_killed import kill_browser_of
+from tests.browser.waiting import wait_until
 
 pytestmark = pytest.mark.browser
 
@@ -120,8 +121,7 @@ def test_a_browser_killed_while_it_syncs_goes_on_where_it_was(
 
     one.page.route(SYNC, hold_the_second)
     one.run("globalThis.syncing = book.syncNow()")
-    while len(held) < 2:
-        one.page.wait_for_timeout(20)
+    wait_until(one.page, lambda: len(held) == 2, "the second request")
     kill_browser_of(profile)
     again = start_phone(profile)
     assert len(again.outbox()) == 200

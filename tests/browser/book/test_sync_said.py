@@ -5,23 +5,23 @@ phone once it is over. The app itself, a server process, and a wire between them
 from __future__ import annotations
 
 import json
+import signal
 import sqlite3
 from contextlib import closing
 
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.book.altered import AlteredServer
 from tests.browser.book.taster import (
     HTML,
     ONE_HERE,
-    PATIENT_MS,
     PORTAL,
     PROBLEM,
     UNSENT,
     at_the_table,
     rows_of,
 )
+from tests.browser.live_server import LiveServer
 
 pytestmark = pytest.mark.browser
 
@@ -121,12 +121,12 @@ def test_an_answer_that_comes_too_late_does_no_harm(taster):
 @pytest.mark.parametrize("point", ["before_commit", "after_commit"])
 def test_a_server_that_dies_in_a_push_is_waited_for(browser, tmp_path, point):
     die_at = tmp_path / "die_at"
-    server = AlteredServer(tmp_path, "dying_server", DIE_AT=str(die_at)).start()
+    server = LiveServer(tmp_path, "tests.browser.book.dying_server", DIE_AT=str(die_at)).start()
     try:
         with at_the_table(browser, server) as taster:
             die_at.write_text(point)
             taster.note()
-            assert server.process.wait(timeout=30) == -9
+            assert server.wait_for_death() == -signal.SIGKILL
             taster.reads(ONE_HERE)
             server.start()
             taster.ends_with(notes=1)
@@ -184,8 +184,8 @@ def test_the_phone_goes_on_looking_at_the_server_after_a_save(taster):
     taster.note()
     taster.ends_with(notes=1)
     for _ in range(2):
-        with taster.page.expect_response("**/api/sync", timeout=PATIENT_MS):
-            taster.page.wait_for_timeout(100)
+        with taster.page.expect_response("**/api/sync"):
+            pass
 
 
 def test_a_long_book_shows_how_far_it_is(taster):
@@ -200,8 +200,8 @@ def test_a_long_book_shows_how_far_it_is(taster):
     taster.wire.delay_s = 0.5
     taster.page.context.set_offline(False)
     bar = taster.page.get_by_role("progressbar")
-    expect(bar).to_have_attribute("max", "1500", timeout=PATIENT_MS)
-    expect(bar).to_have_attribute("value", "500", timeout=PATIENT_MS)
+    expect(bar).to_have_attribute("max", "1500")
+    expect(bar).to_have_attribute("value", "500")
     expect(taster.page.get_by_text("of 1,500")).to_be_visible()
     taster.ends_with(notes=1_500)
     expect(bar).to_have_count(0)

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+import signal
 import sqlite3
 
 import pytest
 
-from tests.browser.book.altered import AlteredServer
 from tests.browser.book.conftest import books_at
 from tests.browser.book.wire import wire_to
+from tests.browser.live_server import LiveServer
 
 pytestmark = pytest.mark.browser
 
 
 @pytest.fixture
 def mortal(tmp_path):
-    server = AlteredServer(tmp_path, "dying_server", DIE_AT=str(tmp_path / "die_at")).start()
+    die_at = str(tmp_path / "die_at")
+    server = LiveServer(tmp_path, "tests.browser.book.dying_server", DIE_AT=die_at).start()
     yield server
     server.kill()
 
@@ -82,7 +84,7 @@ def test_a_server_that_dies_in_a_push_has_all_of_it_or_nothing(mortal, browser, 
         hand.save_bottles(20)
         (mortal.folder / "die_at").write_text(point)
         assert hand.sync() == "waiting"
-        assert mortal.process.wait(timeout=20) == -9
+        assert mortal.wait_for_death() == -signal.SIGKILL
         assert (len(hand.outbox()), in_the_book(mortal)) == (20, (kept, kept, 0))
         mortal.start()
         assert hand.sync() == "done"

@@ -6,7 +6,7 @@ import shutil
 
 import pytest
 
-from tests.browser.book.altered import AlteredServer
+from tests.browser.live_server import LiveServer
 from webapp import spec
 
 pytestmark = pytest.mark.browser
@@ -38,7 +38,7 @@ def refused(tmp_path):
 @pytest.fixture
 def server(tmp_path, client_files, refused):
     given = {"CLIENT": str(client_files), "REFUSED": str(refused)}
-    server = AlteredServer(tmp_path, "other_client_server", **given).start()
+    server = LiveServer(tmp_path, "tests.browser.book.other_client_server", **given).start()
     yield server
     server.kill()
 

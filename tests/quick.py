@@ -1,0 +1,126 @@
+"""The inner loop, `make quick`: the tests of the folders that a change touches, and one scene.
+
+Without a change in the working tree it is the last commit that counts. No browser but for the
+scene. Files are taken by folder until the recorded times fill a minute; what is left out is named.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+
+from tests.recorded_times import ROOT, recorded, seconds_of
+
+BUDGET_S = 60.0
+ALWAYS = ("tests/test_layout.py",)
+# Tests of a part that do not lie in the folder of its name.
+ALSO: dict[str, tuple[str, ...]] = {
+    "webapp/trade": ("tests/trade",),
+    "static/trade": ("tests/trade", "tests/node"),
+    "static/book": ("tests/node",),
+    "static/spec": ("tests/test_spec.py", "tests/records", "tests/trade"),
+    "static/words": ("tests/words",),
+    "static": ("tests/api/test_packed.py", "tests/words"),
+    "webapp": ("tests/test_config.py", "tests/test_cli.py"),
+    "demo_data": ("tests/demo",),
+    "pyproject.toml": ("tests/test_locks.py",),
+    ".ci": ("tests/test_locks.py",),
+    "DEVELOPERS.md": ("tests/sync/test_fault_table.py", "tests/accounts/test_security_table.py"),
+}
+SCENES: dict[str, str] = {
+    "static/rooms/shelf": "shop",
+    "static/rooms/palate": "review",
+    "static/rooms/book": "review",
+    "static/rooms/readout": "kitchen",
+    "static/rooms/settings": "new_phone",
+    "static/rooms": "cellar",
+    "static/trade": "shop",
+    "webapp/palate": "shop",
+    "webapp/trade": "shop",
+    "webapp/accounts": "new_phone",
+    "webapp/sync": "new_phone",
+    "webapp/export": "new_phone",
+}
+USUAL_SCENE = "cellar"
+
+
+def changed() -> list[str]:
+    """Paths that differ from the last commit, new ones too; else those of the last commit."""
+    now = _git("diff", "--name-only", "HEAD") + _git("ls-files", "-o", "--exclude-standard")
+    return now or _git("diff", "--name-only", "HEAD~1", "HEAD")
+
+
+def _git(*arguments: str) -> list[str]:
+    done = subprocess.run(
+        ["git", *arguments], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    return done.stdout.split()
+
+
+def touched_by(paths: Iterable[str]) -> list[str]:
+    """Files of tests, without the browser's, that belong to these paths; the cheapest first."""
+    found: dict[str, None] = dict.fromkeys(ALWAYS)
+    for path in paths:
+        for place in _places(path):
+            found.update(dict.fromkeys(_test_files(place)))
+    times = recorded()
+    return sorted(found, key=lambda file: (file not in ALWAYS, seconds_of(file, times)))
+
+
+def _places(path: str) -> list[str]:
+    parts = Path(path).parts
+    if parts[0] == "tests":
+        return [path if Path(path).name.startswith("test_") else str(Path(path).parent)]
+    mirrored = ["/".join(("tests", *parts[1:2]))] if parts[0] == "webapp" else []
+    also = [each for start, each in ALSO.items() if path == start or path.startswith(f"{start}/")]
+    return [*mirrored, *(place for each in also for place in each)]
+
+
+def _test_files(place: str) -> list[str]:
+    whole = ROOT / place
+    files = [whole] if whole.is_file() else sorted(whole.glob("**/test_*.py"))
+    named = [str(file.relative_to(ROOT)) for file in files]
+    return [name for name in named if not name.startswith("tests/browser/")]
+
+
+def within_budget(files: Iterable[str], budget_s: float) -> tuple[list[str], list[str]]:
+    """What fits into the budget, and what does not."""
+    times, left = recorded(), budget_s
+    taken: list[str] = []
+    skipped: list[str] = []
+    for file in files:
+        left -= seconds_of(file, times)
+        (taken if left >= 0 else skipped).append(file)
+    return taken, skipped
+
+
+def scene_of(paths: Iterable[str]) -> str:
+    """The scene nearest to the first path that has one."""
+    names = [
+        name for path in paths for start, name in SCENES.items() if path.startswith(f"{start}/")
+    ]
+    return f"tests/browser/test_scene_{(names or [USUAL_SCENE])[0]}.py"
+
+
+def main() -> int:
+    """Run both parts; the exit code is that of the first that fails."""
+    paths = changed()
+    scene = scene_of(paths)
+    taken, skipped = within_budget(touched_by(paths), BUDGET_S)
+    if skipped:
+        print("Left to `make test`, for they would take too long:", *skipped, sep="\n  ")
+    print("The scene:", scene)
+    selected = "not browser and not extended"
+    first = _pytest("-n", "2", "--dist", "loadfile", "-m", selected, *taken)
+    return first or _pytest("-m", "not extended", "-k", "not firefox", "-x", scene)
+
+
+def _pytest(*arguments: str) -> int:
+    command = [sys.executable, "-m", "pytest", "-q", *arguments]
+    return subprocess.run(command, cwd=ROOT, check=False).returncode
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

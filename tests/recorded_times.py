@@ -1,0 +1,47 @@
+"""How long each file of tests took, so that the longest start first and no worker ends alone.
+
+`python -m tests.recorded_times report.xml` records the times of a run with `--junitxml=report.xml`.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections import defaultdict
+from pathlib import Path
+from xml.etree import ElementTree
+
+ROOT = Path(__file__).resolve().parents[1]
+RECORD = Path(__file__).with_suffix(".json")
+# A file that was never timed starts among the long ones.
+UNKNOWN_S = 15.0
+
+
+def recorded() -> dict[str, float]:
+    """{file: seconds}, files as pytest names them."""
+    times: dict[str, float] = json.loads(RECORD.read_text(encoding="utf-8"))
+    return times
+
+
+def seconds_of(file: str, times: dict[str, float]) -> float:
+    return times.get(file, UNKNOWN_S)
+
+
+def times_in(report: Path) -> dict[str, float]:
+    """The seconds of each file in a JUnit report."""
+    times: dict[str, float] = defaultdict(float)
+    for case in ElementTree.parse(report).iter("testcase"):
+        file = case.attrib["classname"].replace(".", "/") + ".py"
+        times[file] += float(case.attrib["time"])
+    return {file: round(took, 1) for file, took in sorted(times.items())}
+
+
+def main(report: Path) -> None:
+    """Record a report; times of files that it does not hold are kept while the files exist."""
+    times = {**recorded(), **times_in(report)}
+    times = {file: took for file, took in sorted(times.items()) if (ROOT / file).exists()}
+    RECORD.write_text(json.dumps(times, indent=0) + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]))
