@@ -8,7 +8,7 @@ import sys
 from collections.abc import Mapping, Sequence
 
 # Imported by the fork server once, before the first server process is forked from it.
-PRELOADED = ["webapp.cli", "webapp.api", "waitress", __name__]
+PRELOADED = ["webapp.cli", "waitress", "tests.browser.warm_server", __name__]
 
 
 def run_module(
