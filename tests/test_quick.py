@@ -1,0 +1,53 @@
+"""What `make quick` picks for a change."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests import quick
+from tests.recorded_times import ROOT
+
+
+@pytest.mark.parametrize(
+    ("path", "file"),
+    [
+        ("webapp/sync/merge.py", "tests/sync/test_exchange.py"),
+        ("static/trade/label.js", "tests/trade/test_vectors.py"),
+        ("static/words/fr/pour.json", "tests/words/test_translations.py"),
+        ("tests/palate/test_marks.py", "tests/palate/test_marks.py"),
+        ("tests/sync/conftest.py", "tests/sync/test_exchange.py"),
+    ],
+)
+def test_quick_takes_tests_of_the_changed_folder(path, file):
+    assert file in quick.touched_by([path])
+
+
+def test_quick_takes_no_browser_test():
+    files = quick.touched_by(["tests/browser/conftest.py", "static/rooms/pour/room.js"])
+    assert files
+    assert [file for file in files if file.startswith("tests/browser/")] == []
+
+
+def test_quick_leaves_out_what_does_not_fit(monkeypatch):
+    monkeypatch.setattr(quick, "recorded", lambda: {"a": 5.0, "b": 50.0, "c": 10.0})
+    assert quick.within_budget(["a", "c", "b"], 20.0) == (["a", "c"], ["b"])
+
+
+@pytest.mark.parametrize(
+    ("path", "scene"),
+    [
+        ("static/rooms/shelf/room.js", "shop"),
+        ("static/rooms/pour/room.js", "cellar"),
+        ("webapp/accounts/entry.py", "new_phone"),
+        ("README.md", "cellar"),
+    ],
+)
+def test_quick_plays_the_nearest_scene(path, scene):
+    assert quick.scene_of([path]) == f"tests/browser/test_scene_{scene}.py"
+
+
+def test_quick_names_only_scenes_and_folders_that_exist():
+    places = [place for each in quick.ALSO.values() for place in each]
+    scenes = [quick.scene_of([f"{start}/x"]) for start in quick.SCENES]
+    named = [*places, *scenes, *quick.SCENES]
+    assert [place for place in named if not (ROOT / place).exists()] == []
