@@ -16,26 +16,50 @@ def test_there_are_a_hundred_and_nineteen_styles_with_ids_of_their_own():
     assert sum(style["core_set"] for style in STYLES) == 64
 
 
-@pytest.mark.parametrize("style", STYLES, ids=lambda style: style["style_id"])
-def test_a_style_is_whole(style):
-    assert style["abv_low"] <= style["abv_typ"] <= style["abv_high"]
-    assert all(0 <= style[scale] <= 10 and style[f"{scale}_sd"] > 0 for scale in SCALES)
-    assert style["colour"] in spec.vocabulary("colour")
-    assert style["kind"] in spec.vocabulary("bottle_kind")
-    assert style["group"] == f"{style['colour']}_{style['kind']}"
-    assert style["serve_c_low"] < style["serve_c_high"]
-    assert style["regions"]
-    assert style["nicknames"]
+def errors_of(style):
+    """What is wrong with one style, by name."""
     families = {family["id"] for family in spec.load("aromas")["families"]}
-    assert style["aroma_families"]
-    assert set(style["aroma_families"]) <= families
-
-
-@pytest.mark.parametrize("style", STYLES, ids=lambda style: style["style_id"])
-def test_a_style_ages_through_hues_of_its_own_colour(style):
     hues = {hue["id"]: hue["colour"] for hue in spec.load("hues")["hues"]}
-    assert style["ageing_hues"]
-    assert {hues[hue] for hue in style["ageing_hues"]} == {style["colour"]}
+    holds = {
+        "strengths in order": style["abv_low"] <= style["abv_typ"] <= style["abv_high"],
+        "scales": all(0 <= style[scale] <= 10 and style[f"{scale}_sd"] > 0 for scale in SCALES),
+        "colour": style["colour"] in spec.vocabulary("colour"),
+        "kind": style["kind"] in spec.vocabulary("bottle_kind"),
+        "group": style["group"] == f"{style['colour']}_{style['kind']}",
+        "serving range": style["serve_c_low"] < style["serve_c_high"],
+        "regions": bool(style["regions"]),
+        "nicknames": bool(style["nicknames"]),
+        "aroma families": style["aroma_families"] and set(style["aroma_families"]) <= families,
+        "hues of its colour": {hues.get(hue) for hue in style["ageing_hues"]} == {style["colour"]},
+    }
+    return [name for name, held in holds.items() if not held]
+
+
+def test_every_style_is_complete():
+    wrong = {style["style_id"]: errors_of(style) for style in STYLES}
+    assert {style: errors for style, errors in wrong.items() if errors} == {}
+
+
+@pytest.mark.parametrize(
+    ("change", "error"),
+    [
+        ({"abv_low": 30}, "strengths in order"),
+        ({"acidity": 11}, "scales"),
+        ({"tannin_sd": 0}, "scales"),
+        ({"colour": "blue"}, "colour"),
+        ({"kind": "blue"}, "kind"),
+        ({"group": "blue"}, "group"),
+        ({"serve_c_low": 40}, "serving range"),
+        ({"regions": []}, "regions"),
+        ({"nicknames": []}, "nicknames"),
+        ({"aroma_families": []}, "aroma families"),
+        ({"aroma_families": ["blue"]}, "aroma families"),
+        ({"ageing_hues": []}, "hues of its colour"),
+        ({"ageing_hues": ["blue"]}, "hues of its colour"),
+    ],
+)
+def test_an_incomplete_style_is_found(change, error):
+    assert error in errors_of({**STYLES[0], **change})
 
 
 @pytest.mark.parametrize(
