@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import argon2
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.examples import examples
+from tests.fast_hashing import FAST
 from webapp.accounts import passphrase
 from webapp.accounts.errors import WeakPassphrase
 
@@ -35,6 +36,7 @@ def test_a_weak_passphrase_is_refused_with_its_cure(given_: str, code: str) -> N
     assert str(refused.value)
 
 
+@pytest.mark.usefixtures("full_hashing")
 @pytest.mark.parametrize(
     "given_", ["four dry autumn barrels", "été à la cave, ñandú", "🍇 grapes and 🍷 glass"]
 )
@@ -55,13 +57,13 @@ def test_no_passphrase_fits_where_there_is_none() -> None:
     assert not passphrase.fits("anything at all", "not a hash")
 
 
+@pytest.mark.usefixtures("full_hashing")
 def test_a_hash_with_weaker_settings_is_seen() -> None:
-    weak = argon2.PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
-    assert passphrase.outdated(weak.hash("four dry autumn barrels"))
+    assert passphrase.outdated(FAST.hash("four dry autumn barrels"))
     assert not passphrase.outdated(passphrase.rehashed("four dry autumn barrels"))
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(40, wide=400))
 @given(st.text(min_size=12, max_size=40))
 def test_every_passphrase_that_is_taken_fits_afterwards(text: str) -> None:
     try:

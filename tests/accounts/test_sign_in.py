@@ -116,6 +116,7 @@ def test_a_proxy_that_is_trusted_says_that_it_was_https(make_app: AppMaker) -> N
         assert connection.scalars(select(sign_in.c.address)).all() == ["192.0.2.1"]
 
 
+@pytest.mark.usefixtures("full_hashing")
 def test_nothing_in_the_database_opens_a_book(small_house: Flask) -> None:
     client = enter(small_house, "anna")
     token = client.get_cookie("secondnose").value

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import faulthandler
 import json
-import os
 import resource
 import tempfile
 from collections.abc import Iterator
@@ -17,6 +16,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
+from tests.memory_folder import memory_folder
 from webapp import create_app
 from webapp.accounts import sign_ins
 from webapp.accounts.owners import add_owner
@@ -79,9 +79,7 @@ def watched() -> Iterator[None]:
 @contextmanager
 def opened_house() -> Iterator[House]:
     """A house for as long as the block lasts."""
-    # Hostile cases need no durable disk, and there are many of them.
-    memory = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
-    with tempfile.TemporaryDirectory(prefix="snfuzz", dir=memory) as name:
+    with tempfile.TemporaryDirectory(prefix="snfuzz", dir=memory_folder()) as name:
         folder = Path(name)
         config = {
             "DATABASE_URL": f"sqlite:///{folder / 'server' / 'book.sqlite'}",
