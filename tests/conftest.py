@@ -12,6 +12,9 @@ from flask import Flask
 from flask.testing import FlaskClient
 from hypothesis import HealthCheck, settings
 
+from tests.examples import WIDE
+from tests.fast_hashing import fast_hashing, full_hashing  # noqa: F401
+from tests.memory_folder import keep_temporary_folders_in_memory
 from tests.recorded_times import recorded, seconds_of
 from tests.temporary_postgres import Cluster, running_cluster
 from webapp import create_app
@@ -19,13 +22,20 @@ from webapp.db import db
 
 AppMaker = Callable[..., Flask]
 
+keep_temporary_folders_in_memory()
+
 # Deadlines and "too slow" measure the machine, and a shared one is slow at times.
 settings.register_profile(
     "book",
     deadline=None,
+    # The same examples in every run: the search for new ones is the wide profile's.
+    derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
 )
-settings.load_profile("book")
+settings.register_profile(
+    "wide", settings.get_profile("book"), max_examples=1000, derandomize=False, print_blob=True
+)
+settings.load_profile("wide" if WIDE else "book")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
