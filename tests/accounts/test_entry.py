@@ -67,7 +67,7 @@ def test_a_guesser_elsewhere_does_not_slow_the_owner_at_home(house: Flask) -> No
 @pytest.mark.usefixtures("quick")
 def test_nobody_hears_more_than_a_hundred_wrong_tries_in_an_hour(small_house: Flask) -> None:
     heard = 0
-    for second in range(3600):
+    for second in range(0, 3600, 4):
         address = f"192.0.{second // 200}.{second % 200}"
         heard += outcome(small_house, address, NOW_S + second) == "wrong"
     assert 80 < heard <= 100

@@ -7,7 +7,6 @@ import os
 import socket
 import subprocess
 import sys
-import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
@@ -16,10 +15,10 @@ from pathlib import Path
 
 import pytest
 
+from tests.processes import ROOT, running, wait_for
 from tests.temporary_postgres import free_port
 from webapp.commands.serving import is_loopback, names_of
 
-ROOT = Path(__file__).resolve().parents[2]
 WORDS = "four dry autumn barrels"
 
 
@@ -30,25 +29,20 @@ def serving(folder: Path, *arguments: str) -> Iterator[tuple[int, list[str]]]:
     It says a second line where it answers the network.
     """
     environment = {**os.environ, "DATABASE_URL": f"sqlite:///{folder}/book.sqlite"}
-    command = [sys.executable, "-m", "webapp"]
-    common = {"cwd": ROOT, "env": environment, "text": True}
+    add = [sys.executable, "-m", "webapp", "user", "add", "anna"]
     subprocess.run(
-        [*command, "user", "add", "anna"], input=WORDS, check=True, capture_output=True, **common
+        add, cwd=ROOT, env=environment, input=WORDS, text=True, check=True, capture_output=True
     )
     port = free_port()
-    with (folder / "journal").open("w") as journal:
-        process = subprocess.Popen(
-            [*command, "serve", "--port", str(port), *arguments],
-            stdout=subprocess.PIPE,
-            stderr=journal,
-            **common,
-        )
-    try:
-        yield port, [process.stdout.readline() for _ in range(1 + len(arguments))]
-    finally:
-        process.terminate()
-        process.wait(timeout=20)
-        process.stdout.close()
+    command = ["-m", "webapp", "serve", "--port", str(port), *arguments]
+    journal, output = folder / "journal", folder / "output"
+
+    def said() -> list[str] | None:
+        lines = output.read_text().splitlines()
+        return lines if len(lines) > len(arguments) else None
+
+    with running(command, journal, output=output, env=environment) as process:
+        yield port, wait_for(said, process, journal)
 
 
 @pytest.fixture(scope="module")
@@ -139,31 +133,23 @@ def test_many_workers_serve_one_book(tmp_path: Path) -> None:
         capture_output=True,
     )
     port = free_port()
-    with (tmp_path / "journal").open("w") as journal:
-        process = subprocess.Popen(
-            [
-                *(sys.executable, "-m", "gunicorn", "webapp.wsgi:app", "--workers", "2"),
-                *("--threads", "2", "--bind", f"127.0.0.1:{port}", "--log-level", "warning"),
-            ],
-            cwd=ROOT,
-            env=environment,
-            stdout=journal,
-            stderr=journal,
-        )
-    try:
-        for _ in range(100):
-            try:
-                ready = ask("127.0.0.1", port, "/readyz", "localhost")
-                break
-            except urllib.error.URLError:
-                time.sleep(0.2)
-        assert ready == (200, {"status": "ok"})
+    command = [
+        *("-m", "gunicorn", "webapp.wsgi:app", "--workers", "2", "--threads", "2"),
+        *("--bind", f"127.0.0.1:{port}", "--log-level", "warning"),
+    ]
+
+    def ready() -> tuple[int, dict] | None:
+        try:
+            return ask("127.0.0.1", port, "/readyz", "localhost")
+        except urllib.error.URLError:
+            return None
+
+    journal = tmp_path / "journal"
+    with running(command, journal, env=environment) as process:
+        assert wait_for(ready, process, journal) == (200, {"status": "ok"})
         assert ask("127.0.0.1", port, "/api/me", "localhost")[1]["owner"]["name"] == "me"
         forwarded = {"X-Forwarded-For": "192.0.2.1"}
         assert ask("127.0.0.1", port, "/api/me", "localhost", **forwarded)[0] == 401
-    finally:
-        process.terminate()
-        process.wait(timeout=20)
 
 
 @pytest.mark.parametrize(

@@ -5,13 +5,25 @@ from __future__ import annotations
 import argparse
 import sys
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 
-from tests.soak.guests import live_together
-from tests.soak.houses import postgres_house, sqlite_house
+from tests.soak.guests import for_seconds, live_together
+from tests.soak.houses import House, postgres_house, sqlite_house
+from tests.temporary_postgres import running_cluster
 
-HOUSES = {"postgresql, 4 workers": (postgres_house, 50), "sqlite, 8 threads": (sqlite_house, 8)}
 SHOWN = 10
+
+
+@contextmanager
+def postgres(folder: Path, owners: int) -> Iterator[House]:
+    with running_cluster() as cluster, postgres_house(folder, owners, cluster) as house:
+        yield house
+
+
+HOUSES = {"postgresql, 4 workers": (postgres, 50), "sqlite, 8 threads": (sqlite_house, 8)}
 
 
 def main() -> int:
@@ -25,7 +37,7 @@ def main() -> int:
             tempfile.TemporaryDirectory() as folder,
             house_of(Path(folder), owners) as house,
         ):
-            total = live_together(house, given.seconds)
+            total = live_together(house, partial(for_seconds, given.seconds))
             locked = house.log.read_text(errors="replace").count("is locked")
         print(
             f"{name}: {owners} owners, {total.requests} requests, {total.changes} changes,"

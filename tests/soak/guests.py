@@ -10,6 +10,7 @@ import json
 import random
 import time
 import zipfile
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import Any
@@ -51,9 +52,9 @@ class Guest:
         self.ids: list[Key] = []
         self.tally = Tally()
 
-    def live(self, until_s: float) -> None:
-        """Go on until that moment of the monotonic clock."""
-        while time.monotonic() < until_s:
+    def live(self, rounds: Iterable[int]) -> None:
+        """Write a little and sync, once for each of `rounds`."""
+        for _ in rounds:
             for _ in range(self.chance.randint(1, 4)):
                 self.write()
             self.sync()
@@ -128,16 +129,21 @@ class Guest:
                 self.tally.faults.append(f"{self.phone.device}: {outcome}")
 
 
-def live_together(house: House, seconds: float) -> Tally:
+def for_seconds(seconds: float) -> Iterator[int]:
+    """Numbers, until so many seconds have gone by."""
+    until_s = time.monotonic() + seconds
+    return itertools.takewhile(lambda _: time.monotonic() < until_s, itertools.count())
+
+
+def live_together(house: House, rounds: Callable[[], Iterable[int]]) -> Tally:
     """All owners at once, two phones each; then everyone comes to rest and is compared."""
     guests = [
         [Guest(house, owner, number) for number in range(PHONES)]
         for owner in range(len(house.tokens))
     ]
     everyone = [guest for phones in guests for guest in phones]
-    until_s = time.monotonic() + seconds
     with ThreadPoolExecutor(len(everyone)) as pool:
-        list(pool.map(lambda guest: guest.live(until_s), everyone))
+        list(pool.map(lambda guest: guest.live(rounds()), everyone))
     total = Tally()
     for phones in guests:
         compare(phones)

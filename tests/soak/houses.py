@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import os
-import signal
-import subprocess
-import sys
 import time
 import urllib.error
 import urllib.request
@@ -17,14 +14,13 @@ from pathlib import Path
 from sqlalchemy import insert
 
 from tests.conftest import dispose
-from tests.temporary_postgres import free_port, running_cluster
+from tests.processes import running, wait_for
+from tests.temporary_postgres import Cluster, free_port
 from webapp import create_app
 from webapp.accounts import sign_ins
 from webapp.accounts.names import owner_uid
 from webapp.db import tables, writing
 
-ROOT = Path(__file__).resolve().parents[2]
-START_S = 60
 WORKERS = 4
 
 
@@ -38,15 +34,16 @@ class House:
 
 
 @contextmanager
-def postgres_house(folder: Path, owners: int) -> Iterator[House]:
-    """PostgreSQL behind four gunicorn workers."""
-    with running_cluster() as cluster:
-        url = cluster.url(cluster.new_database())
-        port = free_port()
-        workers = ["-m", "gunicorn", "-w", str(WORKERS), "-b", f"127.0.0.1:{port}"]
-        command = [*workers, "--timeout", "120", "--no-control-socket", "webapp.wsgi:app"]
-        with _running(folder, url, owners, port, command) as house:
-            yield house
+def postgres_house(
+    folder: Path, owners: int, cluster: Cluster, workers: int = WORKERS
+) -> Iterator[House]:
+    """PostgreSQL behind gunicorn workers."""
+    url = cluster.url(cluster.new_database())
+    port = free_port()
+    command = ["-m", "gunicorn", "-w", str(workers), "-b", f"127.0.0.1:{port}"]
+    command += ["--timeout", "120", "--no-control-socket", "webapp.wsgi:app"]
+    with _serving(folder, url, owners, port, command) as house:
+        yield house
 
 
 @contextmanager
@@ -55,34 +52,19 @@ def sqlite_house(folder: Path, owners: int) -> Iterator[House]:
     port = free_port()
     url = f"sqlite:///{folder / 'book.sqlite'}"
     command = ["-m", "webapp", "serve", "--port", str(port)]
-    with _running(folder, url, owners, port, command) as house:
+    with _serving(folder, url, owners, port, command) as house:
         yield house
 
 
 @contextmanager
-def _running(folder: Path, url: str, owners: int, port: int, command: list[str]) -> Iterator[House]:
+def _serving(folder: Path, url: str, owners: int, port: int, command: list[str]) -> Iterator[House]:
     tokens = _let_in(url, owners)
     log = folder / "server.log"
     given = {"DATABASE_URL": url, "SECONDNOSE_PHOTOS": str(folder / "photos")}
     unbounded = {"SECONDNOSE_MAX_REQUESTS": "0"}
-    with log.open("ab") as out:
-        process = subprocess.Popen(
-            [sys.executable, *command],
-            cwd=ROOT,
-            env={**os.environ, **given, **unbounded},
-            stdout=out,
-            stderr=out,
-        )
-    try:
-        _wait(port, process, log)
+    with running(command, log, env={**os.environ, **given, **unbounded}) as process:
+        wait_for(lambda: _ready(port), process, log)
         yield House(port, tokens, log)
-    finally:
-        process.send_signal(signal.SIGTERM)
-        try:
-            process.wait(timeout=30)
-        except subprocess.TimeoutExpired:
-            process.kill()
-            process.wait()
 
 
 def _let_in(url: str, owners: int) -> list[str]:
@@ -100,14 +82,9 @@ def _let_in(url: str, owners: int) -> list[str]:
     return tokens
 
 
-def _wait(port: int, process: subprocess.Popen[bytes], log: Path) -> None:
-    deadline = time.monotonic() + START_S
-    while time.monotonic() < deadline:
-        if process.poll() is not None:
-            break
-        try:
-            with urllib.request.urlopen(f"http://127.0.0.1:{port}/readyz", timeout=5):
-                return
-        except (urllib.error.URLError, OSError):
-            time.sleep(0.1)
-    raise RuntimeError(f"The server did not start:\n{log.read_text(errors='replace')}")
+def _ready(port: int) -> bool | None:
+    try:
+        with urllib.request.urlopen(f"http://127.0.0.1:{port}/readyz", timeout=5):
+            return True
+    except (urllib.error.URLError, OSError):
+        return None

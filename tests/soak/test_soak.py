@@ -1,27 +1,47 @@
-"""A few seconds of the soak with every test run; `python -m tests.soak` lasts longer."""
+"""Owners at once on running servers: a few rounds in every run, longer in `make test-all`."""
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import pytest
 
-from tests.soak.guests import live_together
+from tests.soak.guests import for_seconds, live_together
 from tests.soak.houses import postgres_house, sqlite_house
+from tests.temporary_postgres import Cluster
 
-SECONDS = 6
+ROUNDS = partial(range, 4)
+LONG = partial(for_seconds, 20)
 
 
 @pytest.mark.postgres
-def test_fifty_owners_at_once_lose_nothing_on_postgresql(tmp_path: Path) -> None:
-    with postgres_house(tmp_path, owners=50) as house:
-        total = live_together(house, SECONDS)
+def test_owners_at_once_lose_nothing_on_postgresql(tmp_path: Path, cluster: Cluster) -> None:
+    with postgres_house(tmp_path, 8, cluster, workers=2) as house:
+        total = live_together(house, ROUNDS)
+    assert total.faults == []
+    assert total.changes > 8
+
+
+def test_owners_at_once_meet_no_locked_database_on_sqlite(tmp_path: Path) -> None:
+    with sqlite_house(tmp_path, owners=8) as house:
+        total = live_together(house, ROUNDS)
+    assert total.faults == []
+    assert total.changes > 8
+
+
+@pytest.mark.extended
+@pytest.mark.postgres
+def test_fifty_owners_at_once_lose_nothing_on_postgresql(tmp_path: Path, cluster: Cluster) -> None:
+    with postgres_house(tmp_path, 50, cluster) as house:
+        total = live_together(house, LONG)
     assert total.faults == []
     assert total.changes > 50
 
 
+@pytest.mark.extended
 def test_no_locked_database_reaches_a_phone_on_sqlite(tmp_path: Path) -> None:
     with sqlite_house(tmp_path, owners=8) as house:
-        total = live_together(house, SECONDS)
+        total = live_together(house, LONG)
     assert total.faults == []
     assert total.changes > 8

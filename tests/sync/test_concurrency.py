@@ -56,8 +56,12 @@ def test_a_reader_beside_eight_writers_sees_every_record_once_and_in_order(any_a
     over = threading.Event()
     with ThreadPoolExecutor(THREADS + 1) as pool:
         reading = pool.submit(pull, any_app, over)
-        sent = [one for ids in pool.map(lambda n: push(any_app, n), range(THREADS)) for one in ids]
-        over.set()
+        try:
+            pushed = pool.map(lambda n: push(any_app, n), range(THREADS))
+            sent = [one for ids in pushed for one in ids]
+        finally:
+            # The reader goes on until it is told that all has been written.
+            over.set()
         seen = reading.result()
     assert sorted(one["id"] for one in seen) == sorted(sent)
     numbers = [one["seq"] for one in seen]
