@@ -8,6 +8,7 @@ from flask import Flask
 from hypothesis import HealthCheck, Phase, given, settings
 from schemathesis.specs.openapi.checks import positive_data_acceptance
 
+from tests.examples import examples
 from webapp import create_app
 from webapp.api.openapi import document
 
@@ -34,7 +35,7 @@ def test_every_answer_is_as_the_document_says(app: Flask, path: str, method: str
     schema = schemathesis.openapi.from_wsgi("/api/openapi.json", app)
 
     @settings(
-        max_examples=25,
+        max_examples=examples(25, wide=300),
         deadline=None,
         suppress_health_check=list(HealthCheck),
         phases=(Phase.explicit, Phase.generate),

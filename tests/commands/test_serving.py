@@ -5,34 +5,48 @@ from __future__ import annotations
 import json
 import os
 import socket
-import subprocess
-import sys
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
-from tests.processes import ROOT, running, wait_for
+from tests.conftest import dispose
+from tests.processes import running, wait_for
 from tests.temporary_postgres import free_port
+from webapp import create_app
+from webapp.accounts.owners import add_owner
 from webapp.commands.serving import is_loopback, names_of
+from webapp.db import writing
 
 WORDS = "four dry autumn barrels"
+# Far more than an answer takes: a server that hangs fails the test instead of holding it up.
+ANSWER_S = 120
+
+
+@dataclass(frozen=True)
+class Serving:
+    """A running server: its port, what it printed, and the file of its journal."""
+
+    port: int
+    said: list[str]
+    journal: Path
 
 
 @contextmanager
-def serving(folder: Path, *arguments: str) -> Iterator[tuple[int, list[str]]]:
-    """(port, what it said) of a server with an owner who has a passphrase.
+def serving(folder: Path, *arguments: str) -> Iterator[Serving]:
+    """A server with an owner who has a passphrase.
 
     It says a second line where it answers the network.
     """
-    environment = {**os.environ, "DATABASE_URL": f"sqlite:///{folder}/book.sqlite"}
-    add = [sys.executable, "-m", "webapp", "user", "add", "anna"]
-    subprocess.run(
-        add, cwd=ROOT, env=environment, input=WORDS, text=True, check=True, capture_output=True
-    )
+    url = f"sqlite:///{folder}/book.sqlite"
+    app = create_app({"DATABASE_URL": url, "UPGRADE": True})
+    with app.app_context(), writing() as connection:
+        add_owner(connection, "anna", WORDS)
+    dispose(app)
     port = free_port()
     command = ["-m", "webapp", "serve", "--port", str(port), *arguments]
     journal, output = folder / "journal", folder / "output"
@@ -41,15 +55,16 @@ def serving(folder: Path, *arguments: str) -> Iterator[tuple[int, list[str]]]:
         lines = output.read_text().splitlines()
         return lines if len(lines) > len(arguments) else None
 
+    environment = {**os.environ, "DATABASE_URL": url}
     with running(command, journal, output=output, env=environment) as process:
-        yield port, wait_for(said, process, journal)
+        yield Serving(port, wait_for(said, process, journal), journal)
 
 
 @pytest.fixture(scope="module")
-def answering(tmp_path_factory: pytest.TempPathFactory) -> Iterator[int]:
-    """The port of a running server."""
-    with serving(tmp_path_factory.mktemp("answering")) as (port, _):
-        yield port
+def answering(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Serving]:
+    """One running server for the tests that need no other."""
+    with serving(tmp_path_factory.mktemp("answering")) as server:
+        yield server
 
 
 def ask(address: str, port: int, path: str, host: str, **headers: str) -> tuple[int, dict]:
@@ -57,7 +72,7 @@ def ask(address: str, port: int, path: str, host: str, **headers: str) -> tuple[
         f"http://{address}:{port}{path}", headers={"Host": host, **headers}
     )
     try:
-        with urllib.request.urlopen(request, timeout=20) as answer:
+        with urllib.request.urlopen(request, timeout=ANSWER_S) as answer:
             return answer.status, json.load(answer)
     except urllib.error.HTTPError as error:
         with error:
@@ -65,7 +80,8 @@ def ask(address: str, port: int, path: str, host: str, **headers: str) -> tuple[
 
 
 def test_with_a_passphrase_the_network_is_answered_and_told_of_https(tmp_path: Path) -> None:
-    with serving(tmp_path, "--lan") as (port, said):
+    with serving(tmp_path, "--lan") as server:
+        port, said = server.port, server.said
         assert said[0].startswith("Second Nose serves http://")
         assert "only over https" in said[1]
         named = said[0].split("http://")[1].split(":")[0]
@@ -78,7 +94,7 @@ def test_with_a_passphrase_the_network_is_answered_and_told_of_https(tmp_path: P
 def raw(port: int, *lines: str) -> str:
     """The status line of the answer to these lines of a request, sent as they are."""
     asked = "\r\n".join([*lines, "Connection: close", "", ""]).encode()
-    with socket.create_connection(("127.0.0.1", port), timeout=20) as line:
+    with socket.create_connection(("127.0.0.1", port), timeout=ANSWER_S) as line:
         line.sendall(asked)
         return line.makefile("rb").readline().decode()
 
@@ -99,23 +115,22 @@ def raw(port: int, *lines: str) -> str:
     ids=lambda told: told if isinstance(told, str) else told[-1][:40],
 )
 def test_a_request_that_could_be_read_in_two_ways_or_is_too_large_is_refused(
-    answering: int, lines: list[str], status: str
+    answering: Serving, lines: list[str], status: str
 ) -> None:
-    assert raw(answering, *lines).split()[1] == status
+    assert raw(answering.port, *lines).split()[1] == status
 
 
-def test_a_wrong_passphrase_is_in_the_journal_without_a_word_of_it(tmp_path: Path) -> None:
+def test_a_wrong_passphrase_is_in_the_journal_without_a_word_of_it(answering: Serving) -> None:
     told = {"name": 'anna"\n{"event": "forged"}', "passphrase": "not the words\n"}
-    with serving(tmp_path) as (port, _):
-        request = urllib.request.Request(
-            f"http://127.0.0.1:{port}/api/sign-in",
-            data=json.dumps(told).encode(),
-            headers={"Content-Type": "application/json"},
-        )
-        with pytest.raises(urllib.error.HTTPError) as refused:
-            urllib.request.urlopen(request, timeout=20)
-        refused.value.close()
-    lines = [json.loads(line) for line in (tmp_path / "journal").read_text().splitlines()]
+    request = urllib.request.Request(
+        f"http://127.0.0.1:{answering.port}/api/sign-in",
+        data=json.dumps(told).encode(),
+        headers={"Content-Type": "application/json"},
+    )
+    with pytest.raises(urllib.error.HTTPError) as refused:
+        urllib.request.urlopen(request, timeout=ANSWER_S)
+    refused.value.close()
+    lines = [json.loads(line) for line in answering.journal.read_text().splitlines()]
     (line,) = [line for line in lines if line["event"] == "sign_in_failed"]
     assert set(line) == {"at", "level", "event", "address", "known"}
     assert "forged" not in str(lines)
@@ -124,14 +139,8 @@ def test_a_wrong_passphrase_is_in_the_journal_without_a_word_of_it(tmp_path: Pat
 
 def test_many_workers_serve_one_book(tmp_path: Path) -> None:
     url = f"sqlite:///{tmp_path}/book.sqlite"
+    dispose(create_app({"DATABASE_URL": url, "UPGRADE": True}))
     environment = {**os.environ, "DATABASE_URL": url}
-    subprocess.run(
-        [sys.executable, "-m", "webapp", "db", "upgrade"],
-        cwd=ROOT,
-        env=environment,
-        check=True,
-        capture_output=True,
-    )
     port = free_port()
     command = [
         *("-m", "gunicorn", "webapp.wsgi:app", "--workers", "2", "--threads", "2"),

@@ -1,4 +1,4 @@
-"""A small set of the hostile cases, with every run of the tests."""
+"""A small set of the hostile cases in every run of the tests, a larger one in `make test-all`."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from tests.fuzz.running import TARGETS, Target, run
 from tests.fuzz.stateful import walk
 
 CASES = {"sync bodies": 600, "book archives": 300, "pictures": 600}
+MANY = {"sync bodies": 10_000, "book archives": 4_000, "pictures": 8_000}
 
 
 @pytest.mark.parametrize("target", TARGETS, ids=lambda target: target.name)
@@ -18,3 +19,14 @@ def test_hostile_input_gets_an_answer_in_good_order(target: Target) -> None:
 
 def test_walks_along_the_links_of_the_document_hold(app: Flask) -> None:
     walk(app, walks=6, steps=6)
+
+
+@pytest.mark.extended
+@pytest.mark.parametrize("target", TARGETS, ids=lambda target: target.name)
+def test_much_hostile_input_gets_an_answer(target: Target) -> None:
+    run(target, MANY[target.name])
+
+
+@pytest.mark.extended
+def test_long_walks_along_the_links_hold(app: Flask) -> None:
+    walk(app, walks=60, steps=12)

@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
+from tests.examples import examples
 from tests.palate.examples import plain_tastings, plain_world
 from webapp.palate import PalateError, learn
 
@@ -124,7 +125,7 @@ def one_of(*values):
     return st.sampled_from(values)
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60, wide=600))
 @given(st.data(), st.integers(0, 14))
 def test_no_book_within_the_bounds_ever_gives_a_number_that_is_not_one(data, n):
     scale = st.one_of(st.just(np.nan), st.floats(0, 10))

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from PIL import Image
 from PIL.PngImagePlugin import PngInfo
 
+from tests.examples import examples
 from webapp.records.picture import LONGEST_SIDE_PX, PictureError, clean_picture, kept_picture
 from webapp.records.picture_parts import is_bare
 
@@ -139,7 +140,7 @@ def test_other_forms_are_refused(form: str) -> None:
     assert refused.value.code == "not_picture"
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150, wide=2000))
 @given(st.sampled_from(["JPEG", "WEBP", "PNG"]), st.data())
 def test_a_damaged_picture_is_taken_or_refused_and_nothing_else(
     form: str, data: st.DataObject

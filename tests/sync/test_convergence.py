@@ -17,6 +17,7 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
+from tests.examples import examples
 from tests.sync.conftest import START_MS, Server
 from tests.sync.simulated_phone import DRAFT_MS, Phone
 
@@ -156,11 +157,12 @@ def test_any_history_ends_the_same_everywhere(server: Server) -> None:
         pass
 
     OnThisServer.server = server
-    examples = 150 if server.app.config["DATABASE_URL"].startswith("sqlite") else 30
+    on_sqlite = server.app.config["DATABASE_URL"].startswith("sqlite")
+    count = examples(100, wide=1500) if on_sqlite else examples(25, wide=400)
     run_state_machine_as_test(
         OnThisServer,
         settings=settings(
-            max_examples=examples,
+            max_examples=count,
             stateful_step_count=25,
             deadline=None,
             suppress_health_check=list(HealthCheck),
