@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import pytest
 from flask import Flask
 from sqlalchemy import select
 
 from tests.accounts.conftest import enter
+from tests.busy import wait_briefly
 from tests.conftest import AppMaker
 from webapp.accounts.allowance import WINDOW_S, Allowance
 from webapp.accounts.errors import AccessError
 from webapp.accounts.tally import FORGOTTEN_AFTER_S
-from webapp.db import db, reading, writing
+from webapp.db import reading, writing
 from webapp.db.tables import tally as tally_table
 
 NOW_S = 1_790_000_400
@@ -61,13 +61,10 @@ def test_no_bound_is_no_count(app: Flask) -> None:
             allowance.spend("by/1", NOW_S)
 
 
-def test_a_busy_database_turns_nobody_away(app: Flask, monkeypatch: pytest.MonkeyPatch) -> None:
-    with app.app_context():
-        raw = db.engine.raw_connection()
-        raw.driver_connection.execute("PRAGMA busy_timeout = 1")
-        raw.close()
-        with writing():
-            Allowance(200).spend("by/1", NOW_S)
+def test_a_busy_database_turns_nobody_away(app: Flask) -> None:
+    wait_briefly(app)
+    with app.app_context(), writing():
+        Allowance(200).spend("by/1", NOW_S)
 
 
 def test_whoever_asks_too_much_is_told_when_to_come_back(make_app: AppMaker) -> None:

@@ -10,6 +10,7 @@ import pytest
 from flask import Flask
 from sqlalchemy import event
 
+from tests.busy import wait_briefly
 from tests.conftest import AppMaker
 from webapp.config import database_file
 from webapp.db import db
@@ -49,13 +50,7 @@ def whole_book(app: Flask) -> list[str]:
 def hasty_app(make_app: AppMaker) -> Flask:
     """An app that does not wait for a locked database as long as it usually does."""
     app = make_app()
-    with app.app_context():
-
-        @event.listens_for(db.engine, "connect")
-        def no_patience(connection: Any, _record: Any) -> None:
-            connection.execute("PRAGMA busy_timeout=50")
-
-        db.engine.dispose()
+    wait_briefly(app)
     return app
 
 
