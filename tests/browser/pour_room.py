@@ -38,7 +38,7 @@ class Thumb:
     def choose_style(self, letters: str) -> None:
         """Two presses: open the finder, take the first that the letters find."""
         self.press(self.control("bottle.style").get_by_role("button").first)
-        self.page.locator("dialog[open] input[type=search]").fill(letters)
+        self.page.get_by_role("dialog").get_by_role("searchbox").fill(letters)
         self.press("dialog[open] ul button")
 
     def judge(self, scale: str, share: float) -> None:
@@ -68,7 +68,12 @@ class Thumb:
         """Straight to a step by its knot."""
         thread = self.page.get_by_role("navigation", name="The seven steps")
         self.press(thread.get_by_role("link", name=name))
-        expect(self.page.locator("h1")).to_have_text(name)
+        expect(self.page.get_by_role("heading", level=1)).to_have_text(name)
+
+
+def name_line(page: Page) -> Locator:
+    """The line in which the wine's name is typed."""
+    return page.get_by_role("textbox", name="Name", exact=True)
 
 
 def open_pour(page: Page) -> Thumb:

@@ -213,14 +213,14 @@ def test_a_bottle_without_stock_and_verdict_says_so_in_words(book):
 def test_two_tastings_lie_side_by_side(book):
     lines(book).first.tap()
     book.get_by_role("button", name="Lay another beside it").tap()
-    book.locator("dialog[open] ul button").first.tap()
+    book.get_by_role("dialog").get_by_role("listitem").get_by_role("button").first.tap()
     expect(book.get_by_role("heading", name="Side by side")).to_be_visible()
     acidity = book.locator(".shared-line", has_text="Acidity")
     expect(acidity.locator(".lettered")).to_have_count(2)
     expect(acidity.locator(".unseen")).to_contain_text("A ")
     assert book.evaluate(TOO_WIDE) == 0
     book.get_by_role("button", name="Lay one more beside them").tap()
-    book.locator("dialog[open] ul button").nth(2).tap()
+    book.get_by_role("dialog").get_by_role("listitem").get_by_role("button").nth(2).tap()
     expect(book.locator(".side-head")).to_have_count(3)
 
 

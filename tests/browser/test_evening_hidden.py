@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.evening import in_hand, kept_here, put
-from tests.browser.pour_room import Thumb, open_pour, records, written
+from tests.browser.pour_room import Thumb, name_line, open_pour, records, written
 from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser
@@ -19,8 +19,8 @@ GIVEN_AWAY = ("Poggio", "Halde", "Gelso", "Chianti", "Barolo", "Riesling", "13.5
 def write_down(page: Page, name: str, style: str, abv: str) -> None:
     page.get_by_label("Name", exact=True).fill(name)
     page.locator(".flight-one .field button.row").first.tap()
-    page.locator("dialog[open] input[type=search]").fill(style)
-    page.locator("dialog[open] ul button").first.tap()
+    page.get_by_role("dialog").get_by_role("searchbox").fill(style)
+    page.get_by_role("dialog").get_by_role("listitem").get_by_role("button").first.tap()
     page.get_by_label("Alcohol", exact=True).fill(abv)
     page.get_by_label("Vintage", exact=True).fill("2016")
 
@@ -141,7 +141,7 @@ def test_a_covered_flight_shows_on_no_screen(page):
               f"/book/bottle/{bottle}", f"/book/{records(page, 'tasting')[0]['id']}"]  # fmt: skip
     for place in places:
         page.goto(f"/#{place}")
-        expect(page.locator("main h1")).to_be_visible()
+        expect(page.get_by_role("main").get_by_role("heading", level=1)).to_be_visible()
         wait_for_idle(page)
         assert (place, gives_away(page)) == (place, [])
 
@@ -192,8 +192,8 @@ def test_glass_follows_glass_and_they_are_uncovered_together(page):
     assert all(row["guesses_locked_at"] <= row["uncovered_at"] for row in tastings)
     assert not any(row.get("covered") for row in records(page, "bottle"))
     page.goto("/#/pour/guesses")
-    expect(page.locator("main")).to_contain_text("Over 4 guesses")
-    expect(page.locator("main")).to_contain_text("One wine stood twice in a flight")
+    expect(page.get_by_role("main")).to_contain_text("Over 4 guesses")
+    expect(page.get_by_role("main")).to_contain_text("One wine stood twice in a flight")
 
 
 def test_a_bottle_keeps_its_cover_while_another_glass_of_it_is_hidden(page):
@@ -206,7 +206,7 @@ def test_a_bottle_keeps_its_cover_while_another_glass_of_it_is_hidden(page):
     thumb.press(page.get_by_role("button", name="Lock without a guess"))
     thumb.press(page.get_by_role("button", name="Uncover the label"))
     thumb.step("Bottle")
-    expect(page.locator(".name-input")).to_be_visible()
+    expect(name_line(page)).to_be_visible()
     written(page)
     covered = {row["id"]: row.get("covered") for row in records(page, "bottle")}
     assert covered[twice] is True
@@ -237,7 +237,7 @@ def test_a_guess_that_was_locked_after_uncovering_does_not_count(page):
     open_pour(page)
     seed_guesses(page, [(12, 14)], guesses_locked_at="2024-03-01T20:05:00+01:00")
     page.goto("/#/pour/guesses")
-    expect(page.locator("main")).to_contain_text("No guess has met its label yet.")
+    expect(page.get_by_role("main")).to_contain_text("No guess has met its label yet.")
 
 
 def test_a_covered_label_leads_to_the_sheet_of_guesses_once_it_is_uncovered(page):
@@ -252,5 +252,5 @@ def test_a_covered_label_leads_to_the_sheet_of_guesses_once_it_is_uncovered(page
     thumb.press(page.get_by_role("button", name="Lock my guesses"))
     thumb.press(page.get_by_role("button", name="Uncover the label"))
     thumb.press(page.get_by_role("link", name="All guesses so far"))
-    expect(page.locator("main")).to_contain_text("One guess, 1 point too low.")
+    expect(page.get_by_role("main")).to_contain_text("One guess, 1 point too low.")
     assert in_hand(page) == "guesses"

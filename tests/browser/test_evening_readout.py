@@ -23,7 +23,7 @@ def read_signs(page: Page, vintage: str = "2012") -> None:
     put(page, "tasting", LOOK, in_hand(page))
     thumb.step("Verdict")
     thumb.press(".to-evidence")
-    expect(page.locator("h1")).to_have_text("What the signs say")
+    expect(page.get_by_role("heading", level=1)).to_have_text("What the signs say")
 
 
 def test_the_vintage_stands_on_the_strip_of_years_and_the_shares_add_up(page):
@@ -39,7 +39,7 @@ def test_a_covered_vintage_does_not_stand_on_the_strip(page):
     read_signs(page)
     put(page, "tasting", {"label_hidden": True}, in_hand(page))
     expect(page.locator(".age-vintage")).to_have_count(0)
-    expect(page.locator("main")).not_to_contain_text("2012")
+    expect(page.get_by_role("main")).not_to_contain_text("2012")
 
 
 def test_own_bottles_of_known_vintage_move_the_reading_of_age(page):

@@ -27,7 +27,7 @@ def serving(page: Page, style: str = "") -> Thumb:
     page.goto("/#/pour/serving")
     if style:
         thumb.press(page.locator("main .field button.row"))
-        page.locator("dialog[open] input[type=search]").fill(style)
+        page.get_by_role("dialog").get_by_role("searchbox").fill(style)
         thumb.press("dialog[open] ul button")
     return thumb
 
@@ -78,7 +78,7 @@ def test_a_cold_bottle_is_warmed_on_the_table_and_in_no_fridge(page):
 def test_a_bottle_in_its_band_needs_nothing(page):
     serving(page, "barolo")
     measured(page, "17")
-    expect(page.locator("main")).to_contain_text("It is in its band already.")
+    expect(page.get_by_role("main")).to_contain_text("It is in its band already.")
     expect(page.locator(".way")).to_have_count(0)
 
 
@@ -111,7 +111,7 @@ def test_the_alarm_rings_on_the_page_and_by_notice_where_that_is_allowed(page, c
     expect(page.locator(".countdown")).to_be_visible()
     page.clock.fast_forward("41:00")
     expect(page.locator(".said")).to_contain_text("The bottle: at its temperature.")
-    expect(page.locator("main")).to_contain_text("Ready since")
+    expect(page.get_by_role("main")).to_contain_text("Ready since")
     notices = "async () => (await (await navigator.serviceWorker.ready).getNotifications()).length"
     page.wait_for_function(f"({notices})().then((count) => count === 1)")
 

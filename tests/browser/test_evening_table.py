@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.evening import kept_here, put
-from tests.browser.pour_room import Thumb, open_pour, quick_note, records, written
+from tests.browser.pour_room import Thumb, name_line, open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
 
@@ -47,10 +47,10 @@ def test_two_pours_are_laid_side_by_side_on_shared_lines(page):
     page.locator(".pick-pour").nth(0).tap()
     page.locator(".pick-pour").nth(1).tap()
     page.get_by_role("link", name="Lay 2 side by side").tap()
-    expect(page.locator("h1")).to_have_text("Side by side")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Side by side")
     acidity = page.locator(".side-part", has=page.get_by_role("heading", name="Acidity"))
     expect(acidity.locator(".unseen")).to_have_text("A 3, B 4")
-    expect(page.locator("main")).to_contain_text("All of them: rose and tar.")
+    expect(page.get_by_role("main")).to_contain_text("All of them: rose and tar.")
 
 
 def test_no_more_than_four_are_laid_side_by_side(page):
@@ -117,7 +117,7 @@ def test_after_three_pours_there_is_a_word_about_water_until_it_was_had(page):
     expect(page.locator(".water")).to_have_count(0)
     kept_here(page)
     page.reload()
-    expect(page.locator(".name-input")).to_be_visible()
+    expect(name_line(page)).to_be_visible()
     expect(page.locator(".water")).to_have_count(0)
 
 
@@ -125,7 +125,7 @@ def test_who_wants_no_word_about_water_gets_none(page):
     visit_of(page, 12, 12, 12)
     page.get_by_role("radiogroup", name="A word about water").get_by_role("radio", name="no").tap()
     page.goto("/#/pour")
-    expect(page.locator(".name-input")).to_be_visible()
+    expect(name_line(page)).to_be_visible()
     expect(page.locator(".water")).to_have_count(0)
 
 
@@ -139,7 +139,7 @@ def test_the_usual_pour_of_the_settings_goes_with_the_next_pour_and_is_no_word_o
     assert records(page, "tasting") == []
     quick_note(thumb, "Alte Halde")
     thumb.primary()
-    expect(page.locator(".name-input")).to_have_value("")
+    expect(name_line(page)).to_have_value("")
     assert records(page, "tasting")[0]["pour_ml"] == 40
 
 
@@ -164,11 +164,11 @@ def test_three_of_three_triangles_are_told_apart(page):
     for _ in range(3):
         odd = odd_glass(page)
         thumb.press(page.get_by_role("button", name="Poured. Hide, and hand over"))
-        expect(page.locator("main")).not_to_contain_text("Cask 1")
+        expect(page.get_by_role("main")).not_to_contain_text("Cask 1")
         thumb.press(page.locator(".odd-glass").nth(odd))
-    expect(page.locator("main")).to_contain_text("The odd glass was found 3 of 3 times.")
-    expect(page.locator("main")).to_contain_text("You can tell them apart.")
-    expect(page.locator("main")).to_contain_text("in 4 of 100 such tests (p = 0.037)")
+    expect(page.get_by_role("main")).to_contain_text("The odd glass was found 3 of 3 times.")
+    expect(page.get_by_role("main")).to_contain_text("You can tell them apart.")
+    expect(page.get_by_role("main")).to_contain_text("in 4 of 100 such tests (p = 0.037)")
     expect(page.get_by_role("link", name="Kept in the book")).to_be_visible()
     written(page)
     kept = records(page, "visit")[-1]
@@ -178,7 +178,7 @@ def test_three_of_three_triangles_are_told_apart(page):
     assert kept["ended_at"]
     page.reload()
     page.get_by_role("link", name="Kept in the book").tap()
-    expect(page.locator("main")).to_contain_text("You can tell them apart.")
+    expect(page.get_by_role("main")).to_contain_text("You can tell them apart.")
     assert len(records(page, "visit")) == 1
     page.goto("/#/pour/triangle")
     page.get_by_role("button", name="Another triangle").tap()
@@ -227,9 +227,9 @@ def test_a_triangle_outlives_the_phone_and_says_nothing_before_its_last_round(pa
     page.reload()
     thumb.press(page.locator(".odd-glass").nth(wrong))
     expect(page.locator(".flight-wine")).to_have_count(3)
-    expect(page.locator("main")).to_contain_text("Round 2 of 3")
+    expect(page.get_by_role("main")).to_contain_text("Round 2 of 3")
     for word in ("found", "missed", "p ="):
-        expect(page.locator("main")).not_to_contain_text(word)
+        expect(page.get_by_role("main")).not_to_contain_text(word)
 
 
 def test_all_six_orders_of_a_triangle_are_drawn(page):

@@ -10,7 +10,13 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.bars import drawing_camera
 from tests.browser.engines import both_engines, in_firefox, tap
-from tests.browser.pour_room import open_pour, quick_note, wait_for_offline_edition, written
+from tests.browser.pour_room import (
+    name_line,
+    open_pour,
+    quick_note,
+    wait_for_offline_edition,
+    written,
+)
 from tests.browser.shelf_room import open_shelf
 
 pytestmark = pytest.mark.browser
@@ -81,7 +87,7 @@ def test_without_background_sync_notes_go_up_once_the_page_is_open_again(
     live_server.kill()
     quick_note(thumb, "Alte Halde", liking=0.7)
     thumb.primary()
-    expect(thumb.page.locator(".name-input")).to_have_value("")
+    expect(name_line(thumb.page)).to_have_value("")
     written(thumb.page)
     context.close()
     live_server.start()

@@ -108,7 +108,7 @@ def test_a_target_opens_to_the_tastings_behind_it_and_they_lead_into_the_book(pa
     wine = link.locator(".name").inner_text()
     link.click()
     expect(page).to_have_url(re.compile(r"#/book/[0-9a-f-]{36}"))
-    expect(page.locator("main")).to_contain_text(wine)
+    expect(page.get_by_role("main")).to_contain_text(wine)
 
 
 def test_a_style_opens_to_its_tastings(palate_page):

@@ -77,10 +77,10 @@ def test_the_read_out_gives_each_reading_its_reasons(page, thumb):
 def test_the_read_out_stands_open_again_after_a_restart(page, thumb):
     thumb.step("Verdict")
     thumb.press(".to-evidence")
-    expect(page.locator("h1")).to_have_text("What the signs say")
+    expect(page.get_by_role("heading", level=1)).to_have_text("What the signs say")
     page.goto("about:blank")
     page.goto("/")
-    expect(page.locator("h1")).to_have_text("What the signs say")
+    expect(page.get_by_role("heading", level=1)).to_have_text("What the signs say")
 
 
 def test_signs_that_were_not_noted_are_not_guessed(page, thumb):
@@ -101,7 +101,7 @@ def test_a_covered_label_is_not_read(page, thumb):
     thumb.step("Verdict")
     thumb.press(".to-evidence")
     expect(section(page, "Warmth")).to_contain_text("no printed alcohol")
-    expect(page.locator("main")).not_to_contain_text("2012")
+    expect(page.get_by_role("main")).not_to_contain_text("2012")
 
 
 def test_what_came_and_went_over_the_sips_is_drawn_and_counted(page, thumb):

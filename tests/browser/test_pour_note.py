@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.pour_room import open_pour, quick_note, records, written
+from tests.browser.pour_room import name_line, open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
 
@@ -51,7 +51,7 @@ def test_every_letter_is_saved_as_it_is_typed(page):
     thumb.control("bottle.name").locator("input").press_sequentially("Serra Alta", delay=5)
     written(page)
     page.reload()
-    expect(page.locator(".name-input")).to_have_value("Serra Alta")
+    expect(name_line(page)).to_have_value("Serra Alta")
 
 
 def test_keep_opens_the_next_pour_in_one_tap_with_place_and_visit_kept(page):
@@ -63,7 +63,7 @@ def test_keep_opens_the_next_pour_in_one_tap_with_place_and_visit_kept(page):
     quick_note(thumb, "First of six")
     before = thumb.taps
     thumb.primary()
-    expect(page.locator(".name-input")).to_have_value("")
+    expect(name_line(page)).to_have_value("")
     assert thumb.taps - before == 1
     expect(page.locator(".where-row")).to_contain_text("pour 2")
     quick_note(thumb, "Second of six")
@@ -80,7 +80,7 @@ def test_a_double_press_on_keep_keeps_once_and_goes_to_the_next_pour(page):
     quick_note(thumb, "Twice pressed")
     titles = page.evaluate(TITLES_OF_A_DOUBLE_PRESS)
     expect(page.get_by_text("Kept: Twice pressed")).to_be_visible()
-    expect(page.locator(".name-input")).to_have_value("")
+    expect(name_line(page)).to_have_value("")
     assert page.url.endswith("#/pour")
     assert titles == ["Pour"]
     assert len(records(page, "tasting")) == 1
@@ -91,7 +91,7 @@ def test_the_second_press_of_a_double_one_is_not_for_the_next_pour(page):
     quick_note(thumb, "Twice pressed")
     thumb.primary()
     expect(page.get_by_text("Kept: Twice pressed")).to_be_visible()
-    expect(page.locator(".name-input")).to_have_value("")
+    expect(name_line(page)).to_have_value("")
     page.locator(".at-thumb .primary").dispatch_event("click", {"detail": 2})
     page.evaluate("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
     assert page.get_by_text("Kept: Twice pressed").is_visible()
@@ -113,12 +113,12 @@ def test_a_visit_that_is_ended_takes_no_more_pours(page):
     page.get_by_role("button", name="Start a visit").tap()
     quick_note(thumb, "In the visit")
     thumb.primary()
-    expect(page.locator(".name-input")).to_have_value("")
+    expect(name_line(page)).to_have_value("")
     thumb.press(".where-row")
     page.get_by_role("button", name="End the visit").tap()
     quick_note(thumb, "After the visit")
     thumb.primary()
-    expect(page.locator(".name-input")).to_have_value("")
+    expect(name_line(page)).to_have_value("")
     visited, after = records(page, "tasting")
     assert "visit" in visited
     assert "visit" not in after
@@ -148,7 +148,7 @@ def test_undo_takes_a_kept_pour_in_hand_again(page):
     quick_note(thumb, "Too early")
     thumb.primary()
     page.get_by_role("button", name="Undo").tap()
-    expect(page.locator(".name-input")).to_have_value("Too early")
+    expect(name_line(page)).to_have_value("Too early")
     written(page)
     assert "closed_at" not in records(page, "tasting")[0]
 
@@ -157,14 +157,14 @@ def test_a_bottle_tasted_before_is_offered_and_stays_one_bottle(page):
     thumb = open_pour(page)
     quick_note(thumb, "Colle Ginestra", "barbera", "14", 0.9)
     thumb.primary()
-    expect(page.locator(".name-input")).to_have_value("")
+    expect(name_line(page)).to_have_value("")
     quick_note(thumb, "colle gin")
     thumb.press(page.locator(".offers .row"))
     expect(page.get_by_text("Noted once before")).to_be_visible()
     expect(page.get_by_text("Noted once before")).to_contain_text("like very much")
     thumb.judge("liking", 0.5)
     thumb.primary()
-    expect(page.locator(".name-input")).to_have_value("")
+    expect(name_line(page)).to_have_value("")
     assert [bottle["name"] for bottle in records(page, "bottle")] == ["Colle Ginestra"]
     first, second = records(page, "tasting")
     assert first["bottle"] == second["bottle"]
@@ -175,10 +175,10 @@ def test_another_vintage_is_a_bottle_of_its_own_with_what_they_share(page):
     thumb = open_pour(page)
     quick_note(thumb, "Colle Ginestra", "barbera", "14")
     thumb.primary()
-    expect(page.locator(".name-input")).to_have_value("")
+    expect(name_line(page)).to_have_value("")
     quick_note(thumb, "colle g")
     thumb.press(page.get_by_role("button", name="another vintage"))
-    expect(page.locator(".name-input")).to_have_value("Colle Ginestra")
+    expect(name_line(page)).to_have_value("Colle Ginestra")
     written(page)
     first, second = records(page, "bottle")
     assert first["style"] == second["style"]
@@ -207,22 +207,22 @@ def test_what_the_book_cannot_hold_is_said_beside_the_line_and_stays_as_typed(pa
 def test_a_style_is_found_by_grape_nickname_and_region(page, letters, found):
     thumb = open_pour(page)
     thumb.press(thumb.control("bottle.style").get_by_role("button"))
-    page.locator("dialog[open] input[type=search]").fill(letters)
+    page.get_by_role("dialog").get_by_role("searchbox").fill(letters)
     if found:
         expect(page.locator("dialog[open] ul")).to_contain_text(found)
     else:
-        expect(page.locator("dialog[open]")).to_contain_text("Nothing by that name")
+        expect(page.get_by_role("dialog")).to_contain_text("Nothing by that name")
 
 
 def test_a_bottle_from_another_room_leaves_the_pour_that_was_begun_in_the_book(page):
     thumb = open_pour(page)
     quick_note(thumb, "From the shelf", "barolo")
     thumb.primary()
-    expect(page.locator(".name-input")).to_have_value("")
+    expect(name_line(page)).to_have_value("")
     quick_note(thumb, "Interrupted")
     written(page)
     page.goto(f"/#/pour?bottle={records(page, 'bottle')[0]['id']}")
     expect(page.get_by_text("Noted once before")).to_be_visible()
     thumb.press(page.locator(".left-open a"))
-    expect(page.locator(".name-input")).to_have_value("Interrupted")
+    expect(name_line(page)).to_have_value("Interrupted")
     assert len(records(page, "tasting")) == 2

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.pour_room import open_pour, quick_note, written
+from tests.browser.pour_room import name_line, open_pour, quick_note, written
 
 pytestmark = pytest.mark.browser
 
@@ -28,7 +28,7 @@ def test_three_pours_of_a_visit_add_up_with_what_their_labels_may_hide(page):
             thumb.type_into("tasting.pour_ml", "50")
         thumb.step("Verdict")
         thumb.primary()
-        expect(page.locator(".name-input")).to_have_value("")
+        expect(name_line(page)).to_have_value("")
     written(page)
     thumb.press(".where-row")
     pace = page.locator(".pace")

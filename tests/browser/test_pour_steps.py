@@ -8,7 +8,15 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.pour_room import STEPS, Thumb, open_pour, quick_note, records, written
+from tests.browser.pour_room import (
+    STEPS,
+    Thumb,
+    name_line,
+    open_pour,
+    quick_note,
+    records,
+    written,
+)
 
 pytestmark = pytest.mark.browser
 
@@ -56,7 +64,7 @@ def test_every_field_of_a_tasting_and_its_bottle_is_in_reach(page, thumb):
     found |= fields_in_reach(page)
     for name in STEPS[1:]:
         thumb.primary()
-        expect(page.locator("h1")).to_have_text(name)
+        expect(page.get_by_role("heading", level=1)).to_have_text(name)
         found |= fields_in_reach(page)
         sips = page.get_by_role("group", name="Which sip")
         if sips.count():
@@ -80,7 +88,7 @@ def test_the_way_on_leads_through_all_seven_steps_without_an_answer(page, thumb)
     thumb.step("Bottle")
     for name in STEPS[1:]:
         thumb.primary()
-        expect(page.locator("h1")).to_have_text(name)
+        expect(page.get_by_role("heading", level=1)).to_have_text(name)
     expect(page.locator(".at-thumb .primary")).to_have_text("Keep")
 
 
@@ -173,7 +181,7 @@ def test_a_hidden_label_is_hidden_until_the_guesses_are_locked(page, thumb):
     thumb.step("Bottle")
     thumb.press(page.get_by_role("button", name="Cover the label"))
     thumb.step("First nose")
-    expect(page.locator("main")).not_to_contain_text("Vale do Corvo")
+    expect(page.get_by_role("main")).not_to_contain_text("Vale do Corvo")
     expect(page.get_by_role("group", name="Likeliest words")).to_have_count(0)
     thumb.step("Verdict")
     thumb.type_into("tasting.guess_abv", "13.5")
@@ -194,11 +202,11 @@ def test_a_note_of_the_book_is_mended_at_its_step_without_moving_the_open_pour(p
     quick_note(thumb, "The open one")
     written(page)
     page.goto(f"/#/pour/{kept['id']}/look")
-    expect(page.locator("h1")).to_have_text("Look")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Look")
     thumb.choose("tasting.look_depth", "deep")
     written(page)
     page.goto("/#/pour")
-    expect(page.locator(".name-input")).to_have_value("The open one")
+    expect(name_line(page)).to_have_value("The open one")
     mended = records(page, "tasting")[0]
     assert (mended["look_depth"], mended["closed_at"]) == ("deep", kept["closed_at"])
 
@@ -212,10 +220,10 @@ def test_what_can_be_pressed_is_large_enough_and_nothing_runs_off_the_page(page,
     thumb.step("Bottle")
     small = []
     for step in STEPS:
-        expect(page.locator("h1")).to_have_text(step)
+        expect(page.get_by_role("heading", level=1)).to_have_text(step)
         fields_in_reach(page)
         assert page.evaluate("document.documentElement.scrollWidth") <= 360, step
-        targets = page.locator("main").evaluate(SMALL_TARGETS, TARGETS)
+        targets = page.get_by_role("main").evaluate(SMALL_TARGETS, TARGETS)
         small += [(step, *target) for target in targets]
         if step != STEPS[-1]:
             thumb.primary()

@@ -9,6 +9,7 @@ from tests.browser.engines import always_both_engines, tap
 from tests.browser.pour_room import (
     Thumb,
     kill_browser,
+    name_line,
     open_pour,
     quick_note,
     records,
@@ -46,7 +47,7 @@ def pour(thumb: Thumb, number: int) -> None:
     before = thumb.taps
     quick_note(thumb, name, style, abv, liking, f"Pour {number + 1}, cool and dim.")
     thumb.primary()
-    expect(thumb.page.locator(".name-input")).to_have_value("")
+    expect(name_line(thumb.page)).to_have_value("")
     assert thumb.taps - before <= 8
 
 
@@ -78,12 +79,12 @@ def test_six_pours_without_signal_outlive_a_dead_phone_and_sync_at_home(
 
     page = page_of(phone(profile))
     thumb = open_pour(page)
-    expect(page.locator(".name-input")).to_have_value(POURS[4][0])
+    expect(name_line(page)).to_have_value(POURS[4][0])
     expect(thumb.control("bottle.label_abv").locator("input")).to_have_value("15.5")
     expect(page.locator(".where-row")).to_contain_text("pour 5")
     thumb.judge("liking", POURS[4][3])
     thumb.primary()
-    expect(page.locator(".name-input")).to_have_value("")
+    expect(name_line(page)).to_have_value("")
     pour(thumb, 5)
     assert pours_in(page) == [(name, float(abv)) for name, _, abv, _ in POURS]
     tastings = records(page, "tasting")

@@ -39,7 +39,7 @@ class Table:
         written(self.page)
         kill_browser(self.profile)
         self.page = self.opened()
-        expect(self.page.locator("h1")).to_have_text(step)
+        expect(self.page.get_by_role("heading", level=1)).to_have_text(step)
         return Thumb(self.page)
 
 
@@ -58,7 +58,7 @@ def guest_writes_the_label(thumb: Thumb) -> None:
     thumb.type_into("bottle.label_abv", "14")
     thumb.choose_style("barolo")
     thumb.press(thumb.page.get_by_role("button", name="Cover the label"))
-    expect(thumb.page.locator("main")).not_to_contain_text("Torre del Gelso")
+    expect(thumb.page.get_by_role("main")).not_to_contain_text("Torre del Gelso")
 
 
 def look(thumb: Thumb) -> None:
@@ -128,7 +128,7 @@ def test_the_whole_sheet_is_kept_through_a_kill_at_every_step(table):
     thumb = Thumb(table.page)
     guest_writes_the_label(thumb)
     thumb = table.killed_and_opened("Bottle")
-    expect(table.page.locator("main")).not_to_contain_text("Torre del Gelso")
+    expect(table.page.get_by_role("main")).not_to_contain_text("Torre del Gelso")
     look(thumb)
     thumb = table.killed_and_opened("Look")
     first_nose(thumb)

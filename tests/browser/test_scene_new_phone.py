@@ -50,7 +50,7 @@ def test_a_new_phone_shows_the_newest_becomes_complete_and_then_needs_nobody(
     context = phone(tmp_path / "new")
     page = context.new_page()
     page.goto("/#/book")
-    expect(page.locator("main").get_by_text(newest, exact=True).first).to_be_visible()
+    expect(page.get_by_role("main").get_by_text(newest, exact=True).first).to_be_visible()
     wait_until_complete(page)
     page.goto("/#/palate")
     expect(page.locator(".palate-lead")).to_contain_text("1,000 wines")
@@ -60,7 +60,7 @@ def test_a_new_phone_shows_the_newest_becomes_complete_and_then_needs_nobody(
 
     page = phone(tmp_path / "new").new_page()
     page.goto("/#/book")
-    expect(page.locator("main").get_by_text(newest, exact=True).first).to_be_visible()
+    expect(page.get_by_role("main").get_by_text(newest, exact=True).first).to_be_visible()
     assert page.evaluate(HELD) == TASTINGS
     search(page, "bottle 7")
     expect(page.get_by_text(re.compile(r"[1-9]\d* found"))).to_be_visible()

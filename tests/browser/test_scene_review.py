@@ -85,14 +85,14 @@ def test_a_review_needs_no_network_and_every_number_leads_to_its_tastings(evenin
     wine = links.first.locator(".name").inner_text()
     links.first.click()
     expect(page).to_have_url(re.compile(r"#/book/[0-9a-f-]{36}"))
-    expect(page.locator("main")).to_contain_text(wine)
+    expect(page.get_by_role("main")).to_contain_text(wine)
     page.go_back()
     expect(page.locator(".target-entry")).to_have_count(7)
 
 
 def test_a_review_can_be_read_by_keyboard_alone(evening):
     page = evening
-    page.locator("h1").click()
+    page.get_by_role("heading", level=1).click()
     opened = None
     for _ in range(12):
         page.keyboard.press("Tab")

@@ -89,7 +89,7 @@ def test_the_books_first_page_stands_there_before_the_tables_are_open(seen: Page
 def test_the_book_itself_takes_its_place(seen: Page) -> None:
     seen.reload()
     expect(seen.locator(".state-words")).to_have_text("all kept safe")
-    expect(seen.locator("main")).to_have_count(1)
+    expect(seen.get_by_role("main")).to_have_count(1)
     seen.get_by_role("searchbox").fill("zzyzx")
     expect(lines(seen)).to_have_count(0)
 
