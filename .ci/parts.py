@@ -44,8 +44,9 @@ def browser() -> str | None:
     playwright = (sys.executable, "-m", "playwright", "install")
     if run(*playwright, "--with-deps", "chromium") and find_browser():
         return None
-    if apt_install("chromium", "fonts-dejavu-core") and find_browser():
-        return None
+    for package in ("chromium-headless-shell", "chromium"):
+        if apt_install(package, "fonts-dejavu-core") and find_browser():
+            return None
     return (
         "No browser: install Chromium (Debian: apt install chromium) "
         "or run `.venv/bin/playwright install chromium`."
