@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browser.conftest import ROOT
+from tests.browser.engines import ROOT
 from tests.browser.live_server import LiveServer
 
 WORDS = {"anna": "four dry autumn barrels", "bruno": "seven wet stone steps"}

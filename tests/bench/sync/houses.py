@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tests.browser.conftest import ROOT
+from tests.browser.engines import ROOT
 from tests.browser.live_server import LiveServer
 from tests.temporary_postgres import free_port
 

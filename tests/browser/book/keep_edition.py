@@ -15,7 +15,7 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 from tests.browser.book.conftest import books_at
-from tests.browser.conftest import FLAGS, ROOT
+from tests.browser.engines import FLAGS, ROOT
 from tests.browser.find import find_browser
 from tests.browser.live_server import LiveServer
 

@@ -11,7 +11,7 @@ import zipfile
 
 import pytest
 
-from tests.browser.conftest import ROOT
+from tests.browser.engines import ROOT
 
 pytestmark = pytest.mark.browser
 
