@@ -25,6 +25,14 @@ DEFAULTS: dict[str, Any] = {
     "MAX_IMPORT_BYTES": 2_000 * MEGABYTE,
     # Requests of one owner, and of one address, in ten minutes; 0 sets no bound.
     "MAX_REQUESTS": 6_000,
+    # Connections of one process. One more pushes out the one that has waited longest.
+    "MAX_CONNECTIONS": 300,
+    # Seconds for the headers of a request; for its body, after which it must have come at so many
+    # bytes a second; and for what has begun to be answered when the server is told to stop.
+    "HEADER_S": 20,
+    "BODY_GRACE_S": 30,
+    "BODY_BYTES_PER_S": 500,
+    "STOP_S": 20,
     # The only owner needs no sign-in at the machine itself while no passphrase is set.
     "OPEN_AT_HOME": True,
     # How many proxies in front of this server may say who asks and whether it was by https.
@@ -39,7 +47,21 @@ ENVIRONMENT = {
     "PROXIES": "SECONDNOSE_PROXIES",
     "ADDRESS": "SECONDNOSE_ADDRESS",
     "MAX_REQUESTS": "SECONDNOSE_MAX_REQUESTS",
+    "MAX_CONNECTIONS": "SECONDNOSE_MAX_CONNECTIONS",
+    "HEADER_S": "SECONDNOSE_HEADER_S",
+    "BODY_GRACE_S": "SECONDNOSE_BODY_GRACE_S",
+    "BODY_BYTES_PER_S": "SECONDNOSE_BODY_BYTES_PER_S",
+    "STOP_S": "SECONDNOSE_STOP_S",
 }
+NUMBERS = (
+    "PROXIES",
+    "MAX_REQUESTS",
+    "MAX_CONNECTIONS",
+    "HEADER_S",
+    "BODY_GRACE_S",
+    "BODY_BYTES_PER_S",
+    "STOP_S",
+)
 
 
 def settings(given: Mapping[str, Any] | None = None) -> dict[str, Any]:
@@ -49,7 +71,7 @@ def settings(given: Mapping[str, Any] | None = None) -> dict[str, Any]:
         {key: os.environ[name] for key, name in ENVIRONMENT.items() if name in os.environ}
     )
     merged.update(given or {})
-    for name in ("PROXIES", "MAX_REQUESTS"):
+    for name in NUMBERS:
         merged[name] = _whole_number(name, merged[name])
     merged["HOSTS"] = _hosts(merged)
     merged["DATABASE_URL"] = database_url(merged["DATABASE_URL"])

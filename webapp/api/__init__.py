@@ -20,8 +20,10 @@ def add_api(app: Flask) -> None:
         sync,
     )
     from webapp.api.headers import add_headers
+    from webapp.api.headers_first import answer_headers
     from webapp.api.problems import handle_errors
 
+    answer_headers(app)
     pages = (sync, palate, records, photos, book, accounts, pairings, openapi, health, client)
     for module in pages:
         app.register_blueprint(module.blueprint)

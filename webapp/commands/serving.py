@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import gc
 import ipaddress
+import signal
 import socket
 import sys
+import threading
 
 import click
 from flask import Flask
@@ -16,6 +18,7 @@ from webapp.commands.opened import opened
 from webapp.db import reading
 from webapp.db.wall import warn_of_open_wall
 from webapp.journal import start_journal
+from webapp.server.listening import Listening
 
 THREADS = 8
 EVERYWHERE = ("0.0.0.0", "::")
@@ -93,8 +96,6 @@ def _load_example_into_empty() -> None:
 
 
 def _listen(app: Flask, host: str, port: int, names: list[str]) -> None:
-    import waitress  # type: ignore[import-untyped]
-
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
     try:
         listening = socket.create_server((host, port), family=family, backlog=128)
@@ -112,13 +113,18 @@ def _listen(app: Flask, host: str, port: int, names: list[str]) -> None:
     gc.collect()
     gc.freeze()
     with listening:
-        waitress.serve(
-            app,
-            sockets=[listening],
-            threads=THREADS,
-            max_request_body_size=app.config["MAX_IMPORT_BYTES"],
-            # Their presence tells the gate that somebody passes on what others ask.
-            clear_untrusted_proxy_headers=False,
-            ident=None,
-            _quiet=True,
-        )
+        _run(Listening(app, [listening], THREADS))
+
+
+def _run(server: Listening) -> None:
+    """Serve until SIGTERM or Ctrl-C; the second one ends it at once."""
+    told = threading.Event()
+
+    def stop(number: int, _frame: object) -> None:
+        signal.signal(number, signal.SIG_DFL)
+        told.set()
+        server.wake()
+
+    for number in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(number, stop)
+    server.run(lambda: not told.is_set())

@@ -1,0 +1,115 @@
+"""Senders that never come to an end hold up nobody else, and are closed in their time."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.attacks.houses import SERVERS, House, connect, head, read_to_end, running
+
+JSON = "Content-Type: application/json"
+SLOW = head("POST", "/api/sign-in", JSON, "Content-Length: 100")
+
+
+@pytest.fixture(scope="module", params=SERVERS)
+def kind(request: pytest.FixtureRequest) -> str:
+    return str(request.param)
+
+
+@pytest.fixture(scope="module")
+def house(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+    """A server as it is by default."""
+    with running(tmp_path_factory.mktemp("slow"), kind) as running_house:
+        yield running_house
+
+
+@pytest.fixture(scope="module")
+def hasty(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+    """One process of a server with little patience and little room."""
+    settings = {"HEADER_S": 2, "BODY_GRACE_S": 2, "BODY_BYTES_PER_S": 500, "MAX_CONNECTIONS": 20}
+    with running(tmp_path_factory.mktemp("hasty"), kind, workers=1, **settings) as running_house:
+        yield running_house
+
+
+@contextlib.contextmanager
+def hanging(house: House, count: int, asked: bytes, source: str = "127.0.0.1") -> Iterator[list]:
+    """So many connections that have sent this and send no more."""
+    with contextlib.ExitStack() as stack:
+        lines = []
+        for _ in range(count):
+            lines.append(stack.enter_context(connect(house, source)))
+            lines[-1].sendall(asked)
+        yield lines
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [SLOW, SLOW[:-2], b"", SLOW + b'{"name'],
+    ids=["body", "headers", "nothing", "half a body"],
+)
+def test_250_slow_senders_hold_up_nobody(house: House, asked: bytes) -> None:
+    with hanging(house, 250, asked):
+        assert house.ask("GET", "/healthz")[0] == 200
+        cookie = house.sign_in("anna")
+        assert house.ask("GET", "/api/me", **cookie)[0] == 200
+
+
+@pytest.mark.parametrize("asked", [SLOW[:-2], b"", SLOW], ids=["headers", "nothing", "body"])
+def test_a_sender_that_stops_is_closed(hasty: House, asked: bytes) -> None:
+    with connect(hasty) as line:
+        line.sendall(asked)
+        assert read_to_end(line) == b""
+
+
+@pytest.mark.parametrize("asked", [SLOW[:-2], SLOW], ids=["headers", "body"])
+def test_a_sender_that_trickles_is_closed(hasty: House, asked: bytes) -> None:
+    with connect(hasty) as line:
+        line.sendall(asked)
+        closed = threading.Event()
+
+        def trickle() -> None:
+            while not closed.wait(0.2):
+                with contextlib.suppress(OSError):
+                    line.sendall(b"x")
+
+        sender = threading.Thread(target=trickle)
+        sender.start()
+        try:
+            assert read_to_end(line) == b""
+        finally:
+            closed.set()
+            sender.join()
+
+
+def test_a_kilobyte_a_second_gets_through(hasty: House) -> None:
+    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": []}
+    body = json.dumps(told).encode().ljust(20_000)
+    cookie = f"Cookie: {hasty.sign_in('anna')['Cookie']}"
+    asked = head("POST", "/api/sync", JSON, cookie, f"Content-Length: {len(body)}")
+    pause = threading.Event()
+    with connect(hasty) as line:
+        line.sendall(asked)
+        for start in range(0, len(body), 2_000):
+            line.sendall(body[start : start + 2_000])
+            pause.wait(0.5)
+        assert line.recv(65_536).split()[1] == b"200"
+
+
+def test_one_connection_too_many_pushes_out_the_slowest(tmp_path: Path, kind: str) -> None:
+    with (
+        running(tmp_path, kind, workers=1, MAX_CONNECTIONS=20) as house,
+        hanging(house, 1, SLOW, "127.0.0.3") as (patient,),
+        hanging(house, 60, SLOW, "127.0.0.2") as lines,
+    ):
+        assert house.ask("GET", "/healthz")[0] == 200
+        for line in lines[:30]:
+            assert read_to_end(line) == b""
+        # Of all, it has waited longest; but its address has one connection only.
+        told = {"name": "anna", "passphrase": "not the right words"}
+        patient.sendall(json.dumps(told).encode().ljust(100))
+        assert patient.recv(100).split()[1] == b"401"

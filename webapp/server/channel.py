@@ -1,0 +1,139 @@
+"""A connection: it stops reading while the app is asked, and says goodbye so that it is heard."""
+
+from __future__ import annotations
+
+import logging
+import socket
+import time
+from typing import Any
+
+from waitress.channel import HTTPChannel
+from waitress.task import ErrorTask
+
+from webapp.server.request import BoundedParser, Refusal, ask_app, broken
+
+LINGER_S = 5.0
+_log = logging.getLogger(__name__)
+
+
+class _Asking:
+    """Asks the app about a request's headers, in one of the threads that serve requests."""
+
+    def __init__(self, channel: BoundedChannel, request: BoundedParser) -> None:
+        self.channel = channel
+        self.request = request
+
+    def service(self) -> None:
+        try:
+            answer = ask_app(self.channel, self.request)
+        except Exception:
+            _log.exception("unexpected")
+            answer = broken()
+        self.channel.go_on(self.request, answer)
+
+    def cancel(self) -> None:
+        self.channel.cancel()
+
+
+class _Refused(ErrorTask):  # type: ignore[misc]
+    def execute(self) -> None:
+        self.channel.lingers = True
+        super().execute()
+
+
+class BoundedChannel(HTTPChannel):  # type: ignore[misc]
+    """Adds to waitress' channel what the module says. `lingers` is set once a request has been
+    refused: its sender may be sending yet, and a socket that is closed over unread bytes throws
+    away the answer too."""
+
+    parser_class = BoundedParser
+    error_task_class = _Refused
+    asking = False
+    lingers = False
+    linger_until_s = 0.0
+
+    def received(self, data: bytes) -> bool:
+        taken = bool(super().received(data))
+        request = self.request
+        if request is not None and request.must_ask:
+            request.must_ask = False
+            self.asking = True
+            self.server.add_task(_Asking(self, request))
+        return taken
+
+    def go_on(self, request: BoundedParser, answer: Refusal | None) -> None:
+        """The app has spoken: read the body, or send its answer and no more."""
+        with self.requests_lock:
+            self.asking = False
+            if answer is not None:
+                request.error, request.completed = answer, True
+                self.request = None
+                self.requests.append(request)
+                if len(self.requests) == 1:
+                    self.server.add_task(self)
+            elif request.expects:
+                request.expect_continue = True
+                if not self.requests and self.connected:
+                    self.send_continue()
+            self.last_activity = time.time()
+        self.server.pull_trigger()
+
+    def readable(self) -> bool:
+        if self.linger_until_s:
+            return not self.will_close
+        return not self.asking and bool(super().readable())
+
+    def writable(self) -> bool:
+        if self.linger_until_s:
+            return bool(self.will_close)
+        return bool(super().writable())
+
+    def handle_write(self) -> None:
+        if self.lingers and self.close_when_flushed and not self.will_close:
+            self._flush_exception(self._flush_some)
+            if not self.total_outbufs_len:
+                self._begin_to_linger()
+            return
+        super().handle_write()
+
+    def _begin_to_linger(self) -> None:
+        self.linger_until_s = time.monotonic() + LINGER_S
+        try:
+            self.socket.shutdown(socket.SHUT_WR)
+        except OSError:
+            self.will_close = True
+
+    def is_busy(self) -> bool:
+        """Whether somebody waits for the end of something that has begun here."""
+        if self.will_close or self.linger_until_s:
+            return False
+        return bool(
+            self.requests
+            or self.request is not None
+            or self.total_outbufs_len
+            or self.close_when_flushed
+        )
+
+    def waits_since_s(self) -> float | None:
+        """Since when this side has been waiting for the other; None while it is our turn."""
+        if self.will_close or self.requests or self.asking:
+            return None
+        if self.request is not None:
+            return float(self.request.began_s)
+        return time.monotonic() - (time.time() - self.last_activity)
+
+    def is_overdue(self, limits: Any, now_s: float) -> bool:
+        """Whether the other side has had its time."""
+        if self.linger_until_s:
+            return now_s > self.linger_until_s
+        if self.requests or self.asking or self.close_when_flushed:
+            return False
+        request = self.request
+        if request is None:
+            never_spoke = self.last_activity == self.creation_time
+            return bool(never_spoke and time.time() - self.creation_time > limits.header_s)
+        return bool(
+            limits.is_overdue(
+                now_s - request.began_s, request.headers_finished, request.body_bytes_received
+            )
+        )

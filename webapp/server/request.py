@@ -1,0 +1,99 @@
+"""A request as it comes in: what can be read in two ways or is too large is refused unread."""
+
+from __future__ import annotations
+
+import io
+import time
+from typing import Any
+
+from waitress.parser import HTTPRequestParser, ParsingError
+from waitress.task import WSGITask
+from waitress.utilities import RequestEntityTooLarge
+
+from webapp.api.headers_first import HEADERS_ONLY, PASSED
+from webapp.api.problems import problem
+from webapp.server.limits import SMALL_BODY_BYTES
+
+
+class Refusal:
+    """An answer that ends a request before its body was read; waitress calls it an error."""
+
+    def __init__(self, status: str, headers: list[tuple[str, str]], body: bytes) -> None:
+        self._answer = (status, headers, body)
+
+    def to_response(self, _ident: str | None) -> tuple[str, list[tuple[str, str]], bytes]:
+        status, headers, body = self._answer
+        return status, [*headers], body
+
+
+def too_large(most_bytes: int) -> Refusal:
+    """413 as a problem document, like every other answer."""
+    told = f"The body of such a request has {most_bytes} bytes at most."
+    return _refusal(413, "request_entity_too_large", told)
+
+
+def broken() -> Refusal:
+    """500, where the app itself failed over the headers."""
+    return _refusal(500, "unexpected", "Something went wrong on the server; nothing was changed.")
+
+
+def _refusal(status: int, code: str, told: str) -> Refusal:
+    response = problem(status, code, told)
+    return Refusal(response.status, response.headers.to_wsgi_list(), response.get_data())
+
+
+class BoundedParser(HTTPRequestParser):  # type: ignore[misc]
+    """Adds to waitress' parser: one way to tell a body's length, a limit a route, and a stop
+    after the headers of a request with a large body (`must_ask`)."""
+
+    adj: Any
+    error: Any = None
+    expect_continue: bool = False
+
+    def __init__(self, adj: Any) -> None:
+        super().__init__(adj)
+        self.began_s = time.monotonic()
+        self.must_ask = False
+        self.expects = False
+
+    def parse_header(self, header_plus: bytes) -> None:
+        super().parse_header(header_plus)
+        # Waitress takes the former out of the headers only where it has understood it.
+        if "TRANSFER_ENCODING" in self.headers or (
+            self.chunked and "CONTENT_LENGTH" in self.headers
+        ):
+            raise ParsingError("Content-Length and Transfer-Encoding do not go together")
+        self.adj = self.adj.limits.adjusted(self.adj, self.command, self.path)
+
+    def received(self, data: bytes) -> int:
+        in_headers = self.body_rcv is None
+        consumed: int = super().received(data)
+        if isinstance(self.error, RequestEntityTooLarge):
+            self.error = too_large(self.adj.max_request_body_size - 1)
+        is_large = self.chunked or self.content_length > SMALL_BODY_BYTES
+        if in_headers and self.headers_finished and is_large and not self.completed:
+            # "100 Continue" is an answer too: nobody gets it before the app has said yes.
+            self.must_ask, self.expects, self.expect_continue = True, self.expect_continue, False
+        return consumed
+
+
+def ask_app(channel: Any, request: BoundedParser) -> Refusal | None:
+    """What the app answers to the headers alone; None where it wants the body."""
+    environ = dict(WSGITask(channel, request).get_environment())
+    environ["wsgi.input"] = io.BytesIO()
+    environ[HEADERS_ONLY] = True
+    told: list[Any] = []
+
+    def start_response(status: str, headers: list[tuple[str, str]], _error: Any = None) -> None:
+        told[:] = [status, headers]
+
+    answer = channel.server.application(environ, start_response)
+    try:
+        body = b"".join(answer)
+    finally:
+        if hasattr(answer, "close"):
+            answer.close()
+    status, headers = told
+    if (PASSED, "1") in headers:
+        return None
+    return Refusal(status, [one for one in headers if one[0].lower() != "content-length"], body)

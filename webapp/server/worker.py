@@ -1,0 +1,36 @@
+"""gunicorn's processes, each with the server that `secondnose serve` runs in one.
+
+gunicorn's own threaded worker gives a thread to every body that is still coming in: as many slow
+senders as there are threads would stop it.
+"""
+
+from __future__ import annotations
+
+import os
+from typing import Any
+
+from gunicorn.workers.base import Worker
+
+from webapp.server.listening import Listening
+
+
+class BoundedWorker(Worker):  # type: ignore[misc]
+    """For `--worker-class`; see `webapp.gunicorn_config`."""
+
+    listening: Listening | None = None
+
+    def run(self) -> None:
+        for one in self.sockets:
+            one.setblocking(False)
+        sockets = [one.sock for one in self.sockets]
+        self.listening = Listening(self.wsgi, sockets, self.cfg.threads)
+        self.listening.run(self._goes_on)
+
+    def _goes_on(self) -> bool:
+        self.notify()
+        return bool(self.alive) and self.ppid == os.getppid()
+
+    def handle_exit(self, sig: int, frame: Any) -> None:
+        super().handle_exit(sig, frame)
+        if self.listening is not None:
+            self.listening.wake()
