@@ -21,7 +21,14 @@ DEFAULTS: dict[str, Any] = {
     "CHECK_DATABASE": True,
     "MAX_SYNC_BYTES": 8 * MEGABYTE,
     "MAX_PHOTO_BYTES": 20 * MEGABYTE,
-    "MAX_PHOTO_PIXELS": 60_000_000,
+    # Phones send pictures of 2,048 pixels at most; this is what a camera makes.
+    "MAX_PHOTO_PIXELS": 24_000_000,
+    # What one owner may keep; 0 sets no bound.
+    "MAX_RECORDS": 200_000,
+    "MAX_PHOTOS": 20_000,
+    "MAX_PHOTO_STORE_BYTES": 20_000 * MEGABYTE,
+    # Days for which the picture of a deleted photo stays on the disk, should it be restored.
+    "PHOTO_GRACE_DAYS": 30,
     "MAX_IMPORT_BYTES": 2_000 * MEGABYTE,
     # Requests of one owner, and of one address, in ten minutes; 0 sets no bound.
     "MAX_REQUESTS": 6_000,
@@ -51,6 +58,10 @@ ENVIRONMENT = {
     "HEADER_S": "SECONDNOSE_HEADER_S",
     "BODY_GRACE_S": "SECONDNOSE_BODY_GRACE_S",
     "BODY_BYTES_PER_S": "SECONDNOSE_BODY_BYTES_PER_S",
+    "MAX_RECORDS": "SECONDNOSE_MAX_RECORDS",
+    "MAX_PHOTOS": "SECONDNOSE_MAX_PHOTOS",
+    "MAX_PHOTO_STORE_BYTES": "SECONDNOSE_MAX_PHOTO_STORE_BYTES",
+    "PHOTO_GRACE_DAYS": "SECONDNOSE_PHOTO_GRACE_DAYS",
     "STOP_S": "SECONDNOSE_STOP_S",
 }
 NUMBERS = (
@@ -60,6 +71,10 @@ NUMBERS = (
     "HEADER_S",
     "BODY_GRACE_S",
     "BODY_BYTES_PER_S",
+    "MAX_RECORDS",
+    "MAX_PHOTOS",
+    "MAX_PHOTO_STORE_BYTES",
+    "PHOTO_GRACE_DAYS",
     "STOP_S",
 )
 

@@ -115,9 +115,12 @@ def test_every_route_without_an_id_tells_of_the_askers_own_book_only(
 def test_the_same_ids_in_two_books_are_two_records(anna: FlaskClient, bruno: FlaskClient) -> None:
     outcome = push(bruno, change("bottle", BOTTLE, CLOCKS[1], name="bruno's bottle"))
     assert outcome["outcomes"][0]["outcome"] == "applied"
+    assert [one["fields"]["name"] for one in push(bruno)["changes"]] == ["bruno's bottle"]
+    put = bruno.put(f"/api/photos/{PHOTO}", data=picture(), content_type="image/jpeg")
+    assert (put.status_code, put.json["code"]) == (404, "no_record")
+    push(bruno, change("photo", PHOTO, CLOCKS[0], bottle=BOTTLE))
     put = bruno.put(f"/api/photos/{PHOTO}", data=picture(), content_type="image/jpeg")
     assert put.status_code == 200
-    assert [one["fields"]["name"] for one in push(bruno)["changes"]] == ["bruno's bottle"]
     assert SECRET_WORDS in json.dumps(push(anna)["changes"])
 
 

@@ -11,10 +11,29 @@ from flask import Flask
 from flask.testing import FlaskClient
 from PIL import Image
 
+from tests.photo_records import push_photo
 from webapp.records import photos
 
-PHOTO = "/api/photos/0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
+ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
+PHOTO = f"/api/photos/{ID}"
 JPEG = {"Content-Type": "image/jpeg"}
+
+
+@pytest.fixture
+def client(app: Flask) -> FlaskClient:
+    """A client whose book has the record of the photo."""
+    return with_record(app)
+
+
+@pytest.fixture
+def any_client(any_app: Flask) -> FlaskClient:
+    return with_record(any_app)
+
+
+def with_record(app: Flask) -> FlaskClient:
+    client = app.test_client()
+    push_photo(client, ID)
+    return client
 
 
 def picture(colour: str = "maroon") -> bytes:

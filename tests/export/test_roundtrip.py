@@ -23,7 +23,8 @@ from webapp.export.read import DamagedBook, read_folder, read_zip
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 BOTTLE = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b6"
-PHOTO = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b7"
+VISIT = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b7"
+PHOTO = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b8"
 ZIP = {"Content-Type": "application/zip"}
 HEAD = json.dumps({"format": 1, "made_at": "2026-11-25T10:00:00Z", "owner_name": "me"})
 CLOCK = "1790000000000-0000-aaaaaaaa"
@@ -41,7 +42,8 @@ def fill(client: FlaskClient) -> None:
         ),
         change("tasting", ID, 1, bottle=BOTTLE, words="plums, 'ripe'\nand \U0001f347", liking=3),
         change("tasting", ID, 2, liking=7, moon={"new": [1, 2.5]}),
-        {**change("visit", PHOTO, 3, name="gone"), "deleted": True, "deleted_clock": CLOCK},
+        change("photo", PHOTO, 1, bottle=BOTTLE),
+        {**change("visit", VISIT, 3, name="gone"), "deleted": True, "deleted_clock": CLOCK},
     ]
     told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": changes}
     assert client.post("/api/sync", json=told).status_code == 200
@@ -76,7 +78,7 @@ def test_a_book_comes_back_record_for_record(any_app: Flask, make_app: AppMaker)
     fill(any_app.test_client())
     other = make_app()
     told = other.test_client().post("/api/import", data=exported(any_app), headers=ZIP)
-    assert told.json == {"records": 3, "revisions": 1, "photos": 1}
+    assert told.json == {"records": 4, "revisions": 1, "photos": 1}
     assert book_of(other) == book_of(any_app)
     pictures = [one.test_client().get(f"/api/photos/{PHOTO}").data for one in (any_app, other)]
     assert pictures[0] == pictures[1]
@@ -117,7 +119,7 @@ def test_a_phone_hears_of_an_imported_book(app: Flask, make_app: AppMaker) -> No
     other = make_app().test_client()
     other.post("/api/import", data=exported(app), headers=ZIP)
     told = other.post("/api/sync", json={"format": 1, "device": "bbbbbbbb", "cursor": 0}).json
-    assert sorted(one["kind"] for one in told["changes"]) == ["bottle", "tasting", "visit"]
+    assert sorted(one["kind"] for one in told["changes"]) == ["bottle", "photo", "tasting", "visit"]
 
 
 def test_the_sheet_opens_in_a_spreadsheet_and_starts_no_formula(app: Flask) -> None:

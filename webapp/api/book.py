@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tempfile
+import threading
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -16,13 +17,17 @@ from webapp.api.errors import BookError
 from webapp.api.operation import operation
 from webapp.db import reading, writing
 from webapp.export.read import DamagedBook, read_zip
-from webapp.export.take_over import take_over
+from webapp.export.take_over import Interrupted, TakenOver, take_over
 from webapp.export.write import write_book
+from webapp.records.photos import PhotoStore
+from webapp.records.quota import OverQuota
 
 blueprint = Blueprint("book", __name__)
 ZIP = "application/zip"
 _IN_MEMORY_BYTES = 8_000_000
 _CHUNK_BYTES = 1 << 20
+# The text of a book is held in memory whole: one at a time in a process.
+_turn = threading.BoundedSemaphore(1)
 
 
 class TakenOverSchema(Schema):
@@ -65,25 +70,41 @@ def _chunks(file: IO[bytes]) -> Iterator[bytes]:
 def import_() -> dict[str, int]:
     if request.mimetype != ZIP:
         raise BookError(415, "media_type", f"Send {ZIP}.")
+    if not _turn.acquire(blocking=False):
+        raise BookError(
+            503, "import_busy", "Another book is being imported just now.", retry_after_s=30
+        )
+    try:
+        with tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES) as file:
+            return dict(TakenOverSchema().dump(_import_from(file)))
+    finally:
+        _turn.release()
+
+
+def _import_from(file: IO[bytes]) -> TakenOver:
     config = current_app.config
     request.max_content_length = config["MAX_IMPORT_BYTES"]
-    with tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES) as file:
-        while chunk := request.stream.read(_CHUNK_BYTES):
-            file.write(chunk)
-        file.seek(0)
-        try:
-            book = read_zip(file, config["MAX_IMPORT_BYTES"])
-            with writing() as connection:
-                taken = take_over(
-                    connection,
-                    current_owner(),
-                    book,
-                    Path(config["PHOTO_FOLDER"]),
-                    config["MAX_PHOTO_PIXELS"],
-                )
-        except DamagedBook as error:
-            told = {"place": error.place, "code": error.code, "errors": error.errors}
-            raise BookError(
-                422, "damaged_book", f"Nothing was imported. {error}", errors=told
-            ) from None
-    return dict(TakenOverSchema().dump(taken))
+    while chunk := request.stream.read(_CHUNK_BYTES):
+        file.write(chunk)
+    file.seek(0)
+    try:
+        book = read_zip(file, config["MAX_IMPORT_BYTES"])
+        return take_over(writing, current_owner(), book, PhotoStore.of(config))
+    except DamagedBook as error:
+        told = {"place": error.place, "code": error.code, "errors": error.errors}
+        raise BookError(
+            422, "damaged_book", f"Nothing was imported. {error}", errors=told
+        ) from None
+    except OverQuota as error:
+        told = {"code": error.code, "bound": error.bound}
+        raise BookError(
+            422, error.code, "Nothing was imported. There is no room for so much.", errors=told
+        ) from None
+    except Interrupted as error:
+        raise BookError(
+            503,
+            "import_interrupted",
+            "The import broke off in the middle. Send the same file again to go on.",
+            errors=TakenOverSchema().dump(error.taken),
+            retry_after_s=30,
+        ) from None

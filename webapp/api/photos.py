@@ -13,12 +13,19 @@ from webapp.api.errors import BookError
 from webapp.api.operation import operation
 from webapp.db import reading, writing
 from webapp.records.check import is_id
-from webapp.records.photos import find_photo, keep_photo, photo_path
+from webapp.records.photos import NoRecord, PhotoStore, find_photo, keep_photo, photo_path
 from webapp.records.picture import PictureError, clean_picture
+from webapp.records.quota import OverQuota
 from webapp.records.schemas import UUID_PATTERN
 
 blueprint = Blueprint("photos", __name__)
 MEDIA_TYPES = ("image/jpeg", "image/webp", "image/png")
+WHY = {
+    "not_picture": "This picture cannot be read.",
+    "too_many_pixels": "This picture has too many pixels.",
+    "too_many_photos": "There are as many pictures here as this server keeps for one book.",
+    "too_many_photo_bytes": "The pictures here fill what this server keeps for one book.",
+}
 _ID = {"id_": {"pattern": UUID_PATTERN}}
 
 
@@ -51,19 +58,15 @@ def put_photo(id_: str) -> dict[str, object]:
     if request.mimetype not in MEDIA_TYPES:
         raise BookError(415, "media_type", f"Send one of {', '.join(MEDIA_TYPES)}.")
     content = raw_body(current_app.config["MAX_PHOTO_BYTES"])
+    store = PhotoStore.of(current_app.config)
     try:
-        picture = clean_picture(content, current_app.config["MAX_PHOTO_PIXELS"])
-    except PictureError as error:
+        picture = clean_picture(content, store.most_pixels)
+        keep_photo(writing, store, current_owner(), id_, picture)
+    except (PictureError, OverQuota) as error:
         told = {"code": error.code} | ({"bound": error.bound} if error.bound else {})
-        raise BookError(
-            422,
-            error.code,
-            "This picture cannot be read or is too large.",
-            errors={"photo": [told]},
-        ) from None
-    try:
-        with writing() as connection:
-            keep_photo(connection, _folder(), current_owner(), id_, picture)
+        raise BookError(422, error.code, WHY[error.code], errors={"photo": [told]}) from None
+    except NoRecord:
+        raise BookError(404, "no_record", "Send the record of this photo first.") from None
     except OSError:
         raise BookError(
             507, "no_room", "The server has no room for this picture.", retry_after_s=300

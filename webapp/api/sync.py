@@ -9,6 +9,7 @@ from flask import Blueprint, Response, current_app
 from webapp.accounts.identity import note_device
 from webapp.accounts.owners import current_owner
 from webapp.api.body import json_body, load_with
+from webapp.api.erasing import erase_once_a_day
 from webapp.api.errors import BookError
 from webapp.api.operation import operation
 from webapp.db import writing
@@ -31,6 +32,7 @@ def sync() -> Response:
     request = load_with(SyncRequestSchema(), value)
     note_device(request.device)
     answer = exchange(writing, current_owner(), request, time.time_ns() // 1_000_000)
+    erase_once_a_day(current_owner())
     return Response(answer.text(), mimetype="application/json")
 
 

@@ -13,7 +13,9 @@ from webapp import spec
 from webapp.accounts.owners import current_owner
 from webapp.db import writing
 from webapp.export.read import Book, DamagedBook, read_folder
-from webapp.export.take_over import take_over
+from webapp.export.take_over import Interrupted, take_over
+from webapp.records.photos import PhotoStore
+from webapp.records.quota import OverQuota
 
 
 def load_example() -> None:
@@ -34,18 +36,14 @@ def read_or_refuse(read: Callable[[], Book]) -> Book:
 
 
 def take_over_or_refuse(book: Book) -> Any:
-    """Merge it into the acting owner's book, whole or not at all."""
+    """Merge it into the acting owner's book; one that is damaged or too large not at all."""
+    store = PhotoStore.of(current_app.config)
     try:
-        with writing() as connection:
-            return take_over(
-                connection,
-                current_owner(),
-                book,
-                photo_folder(),
-                current_app.config["MAX_PHOTO_PIXELS"],
-            )
-    except DamagedBook as error:
+        return take_over(writing, current_owner(), book, store)
+    except (DamagedBook, OverQuota) as error:
         raise click.ClickException(f"Nothing was imported. {error}") from None
+    except Interrupted as error:
+        raise click.ClickException(str(error)) from None
 
 
 def photo_folder() -> Path:

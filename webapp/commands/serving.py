@@ -13,6 +13,7 @@ import click
 from flask import Flask
 
 from webapp.accounts.owners import acting_for, has_passphrase, only_owner
+from webapp.api.erasing import erase_at_start
 from webapp.commands.example import load_example
 from webapp.commands.opened import opened
 from webapp.db import reading
@@ -45,6 +46,7 @@ def serve(host: str, port: int, lan: bool, demo: bool) -> None:
             _insist_on_passphrase(app, app.config["ADDRESS"] or host)
         if demo:
             _load_example_into_empty()
+    erase_at_start(app)
     warn_of_open_wall(app)
     _listen(app, host, port, names)
 

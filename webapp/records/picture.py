@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import threading
 import warnings
 from dataclasses import dataclass
 
@@ -14,6 +15,9 @@ from webapp.records.picture_parts import is_bare
 ACCEPTED = ("JPEG", "WEBP", "PNG")
 LONGEST_SIDE_PX = 2048
 QUALITY = 85
+# A picture of 24 megapixels takes up to 200 MB while it is worked on: two at once in a process.
+AT_ONCE = 2
+_turn = threading.BoundedSemaphore(AT_ONCE)
 SUFFIXES = {"image/jpeg": ".jpg", "image/webp": ".webp"}
 
 
@@ -45,20 +49,31 @@ def clean_picture(content: bytes, most_pixels: int) -> Picture:
 
     JPEG stays JPEG; the rest becomes WebP. Raises PictureError.
     """
+    with _turn:
+        return _cleaned(content, most_pixels)
+
+
+def _cleaned(content: bytes, most_pixels: int) -> Picture:
     image = _open(content, most_pixels)
     try:
-        image = ImageOps.exif_transpose(image)
+        # Made small first: turned at its full size there would be two of it.
         image.thumbnail((LONGEST_SIDE_PX, LONGEST_SIDE_PX))
-        return _encode(image, "JPEG" if image.format == "JPEG" or _is_jpeg(content) else "WEBP")
+        ImageOps.exif_transpose(image, in_place=True)
+        return _encode(image, "JPEG" if _is_jpeg(content) else "WEBP")
     except (OSError, ValueError, SyntaxError, MemoryError):
         raise PictureError("not_picture") from None
 
 
 def kept_picture(content: bytes, most_pixels: int) -> Picture:
     """A picture from an export: as it is when it is clean already, so that its bytes come back."""
+    with _turn:
+        return _kept(content, most_pixels)
+
+
+def _kept(content: bytes, most_pixels: int) -> Picture:
     image = _open(content, most_pixels)
     if max(image.size) > LONGEST_SIDE_PX or not is_bare(content):
-        return clean_picture(content, most_pixels)
+        return _cleaned(content, most_pixels)
     try:
         image.load()
     except (OSError, ValueError, SyntaxError, MemoryError):

@@ -63,6 +63,18 @@ def held_records(connection: Connection, owner_id: int, keys: Iterable[Key]) -> 
     return found
 
 
+def held_keys(connection: Connection, owner_id: int, keys: Iterable[Key]) -> set[Key]:
+    """Those of the keys that the book holds."""
+    columns = record_table.c
+    found: set[Key] = set()
+    for kind, ids in _by_kind(keys):
+        query = select(columns.id).where(
+            columns.owner_id == owner_id, columns.kind == kind, columns.id.in_(ids)
+        )
+        found.update((kind, id_) for id_ in connection.scalars(query))
+    return found
+
+
 def _by_kind(keys: Iterable[Key]) -> Iterator[tuple[str, list[str]]]:
     """(kind, some ids): with the kind the database goes straight to each key of its index."""
     ids: dict[str, set[str]] = {}

@@ -37,7 +37,9 @@ function RefusedEntry({ refused }) {
 function faultWords(field, { code, bound }) {
   // Ungrouped: the bound of a vintage is a year.
   const said = bound === undefined ? {} : { bound: new Intl.NumberFormat(locale(), { useGrouping: false }).format(bound) };
-  return t('settings.refused_reason', { field: fieldWords(field), reason: t(`error.${code}`, said) });
+  const reason = t(`error.${code}`, said);
+  // What is said of the record as a whole has no field to name.
+  return field === 'record' ? reason : t('settings.refused_reason', { field: fieldWords(field), reason });
 }
 
 /** Scales are fields too, and their names stand among the scales. @param {string} field */
