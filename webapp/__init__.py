@@ -7,13 +7,14 @@ from typing import Any
 
 from flask import Flask
 from flask_compress import Compress
+from sqlalchemy.exc import SQLAlchemyError
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from webapp import migrations, spec
 from webapp.accounts.gate import guard
 from webapp.config import settings
 from webapp.db import connect, db
-from webapp.errors import StartError
+from webapp.errors import StartError, in_one_line
 from webapp.journal import note_requests
 
 CURES = {
@@ -34,9 +35,12 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     if app.config["PROXIES"]:
         count = app.config["PROXIES"]
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=count, x_proto=count)  # type: ignore[method-assign]
-    connect(app)
-    if app.config["CHECK_DATABASE"]:
-        _check_database(app)
+    try:
+        connect(app)
+        if app.config["CHECK_DATABASE"]:
+            _check_database(app)
+    except (SQLAlchemyError, OSError) as error:
+        raise StartError(f"The database cannot be used: {in_one_line(error)}") from error
     note_requests(app)
     guard(app)
     Compress(app)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import click
@@ -58,7 +59,10 @@ def demo() -> None:
 def export(file: Path) -> None:
     """Write the whole book into FILE, a ZIP."""
     beside = file.with_name(file.name + ".part")
-    with reading() as connection, beside.open("wb") as out:
+    # A whole diary: for whoever runs the command, not for everybody on the machine.
+    descriptor = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+    os.fchmod(descriptor, 0o600)
+    with os.fdopen(descriptor, "wb") as out, reading() as connection:
         count = write_book(connection, current_owner(), photo_folder(), out)
     beside.replace(file)
     click.echo(f"{count} records written to {file}")

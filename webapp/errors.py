@@ -1,7 +1,17 @@
-"""The error of a program that cannot start."""
+"""The error of a program that cannot start, and any error as one line."""
 
 from __future__ import annotations
 
 
 class StartError(Exception):
     """The program cannot start; the message is one line that names the cure."""
+
+
+def in_one_line(error: BaseException) -> str:
+    """What a database's driver or the system says, without its statement, values or traceback."""
+    cause = getattr(error, "orig", None) or error
+    told = str(cause)
+    if isinstance(cause, OSError) and cause.strerror and cause.filename is not None:
+        told = f"{cause.strerror}: {cause.filename}"
+    lines = [line.strip() for line in told.splitlines() if line.strip()]
+    return lines[0] if lines else type(cause).__name__

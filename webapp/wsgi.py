@@ -1,16 +1,35 @@
 """For servers of many workers: `gunicorn webapp.wsgi:app`."""
 
 import gc
+import sys
+
+from flask import Flask
 
 from webapp import create_app
 from webapp.api.erasing import erase_at_start
+from webapp.db.in_use import InUse, hold_book
 from webapp.db.wall import warn_of_open_wall
+from webapp.errors import StartError
 from webapp.journal import start_journal
 
+# What gunicorn itself ends with where a worker cannot start; it then starts no further ones.
+CANNOT_START = 3
+
+
+def _started() -> Flask:
+    try:
+        made = create_app()
+        hold_book(made)
+    except (StartError, InUse) as error:
+        print(f"Error: {error}", file=sys.stderr, flush=True)
+        sys.exit(CANNOT_START)
+    erase_at_start(made)
+    warn_of_open_wall(made)
+    return made
+
+
 start_journal()
-app = create_app()
-erase_at_start(app)
-warn_of_open_wall(app)
+app = _started()
 # What start-up has made stays for good: no later collection need walk through it.
 gc.collect()
 gc.freeze()

@@ -126,7 +126,12 @@ def test_the_first_page_is_the_client(client: FlaskClient) -> None:
         "/app.js%00",
         "/app.js/",
         "/.git/HEAD",
+        f"/{'a' * 300}.js",
+        f"/words/{'a' * 300}.json",
+        "/" + "a/" * 3_000 + "b.js",
+        "/%ff%fe.js",
     ],
+    ids=lambda path: path[:30],
 )
 def test_nothing_else_is_served(client: FlaskClient, path: str) -> None:
     answer = client.get(path)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import tempfile
+
 import pytest
 import schemathesis
 from flask import Flask
@@ -25,8 +27,9 @@ def as_it_is(_: schemathesis.SerializationContext, value: object) -> bytes:
 
 
 def routes() -> list[tuple[str, str]]:
-    app = create_app({"DATABASE_URL": "sqlite://", "CHECK_DATABASE": False})
-    paths = document(app)["paths"]
+    with tempfile.TemporaryDirectory() as folder:
+        url = f"sqlite:///{folder}/book.sqlite"
+        paths = document(create_app({"DATABASE_URL": url, "CHECK_DATABASE": False}))["paths"]
     return [(path, method) for path, methods in paths.items() for method in methods]
 
 

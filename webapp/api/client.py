@@ -203,11 +203,15 @@ def _held(root: Path, name: str, pack: Pack | None) -> ClientFile:
     path = Path(joined) if joined is not None else None
     if path is None or path.suffix not in MEDIA_TYPES:
         raise NotFound("There is no such page.")
-    if path.parent == root / "words" and path.with_suffix("").is_dir():
-        return words_file(path.with_suffix(""))
-    if not path.is_file():
-        raise NotFound("There is no such page.")
-    return client_file(path)
+    try:
+        if path.parent == root / "words" and path.with_suffix("").is_dir():
+            return words_file(path.with_suffix(""))
+        if path.is_file():
+            return client_file(path)
+    except (OSError, ValueError):
+        # A name that no file system would take is no file's.
+        pass
+    raise NotFound("There is no such page.")
 
 
 def _told(pack: Pack) -> str:

@@ -31,7 +31,8 @@ def sync() -> Response:
     _check_format(value)
     request = load_with(SyncRequestSchema(), value)
     note_device(request.device)
-    answer = exchange(writing, current_owner(), request, time.time_ns() // 1_000_000)
+    now_ms, most = time.time_ns() // 1_000_000, current_app.config["MAX_RECORDS"]
+    answer = exchange(writing, current_owner(), request, now_ms, most)
     erase_once_a_day(current_owner())
     return Response(answer.text(), mimetype="application/json")
 

@@ -9,25 +9,42 @@ from typing import Any
 
 import click
 from flask import Flask
+from sqlalchemy.exc import SQLAlchemyError
 
 from webapp import create_app
 from webapp.accounts.owners import acting_for, find_owner, only_owner
+from webapp.config import database_file
 from webapp.db import db, reading
-from webapp.errors import StartError
+from webapp.db.in_use import InUse, in_use
+from webapp.errors import StartError, in_one_line
 
 
 @contextmanager
 def opened(**config: Any) -> Iterator[Flask]:
     """The app over its database, for as long as the block lasts; says in one line why not."""
-    try:
+    with in_one_line_only():
         app = create_app(config)
+        file = database_file(app.config["DATABASE_URL"])
+        with in_use(file), app.app_context(), app.test_request_context():
+            try:
+                yield app
+            finally:
+                db.engine.dispose()
+
+
+@contextmanager
+def in_one_line_only() -> Iterator[None]:
+    """End the command in one line where the database, the disk or the settings are at fault."""
+    try:
+        yield
     except StartError as error:
         raise click.ClickException(str(error)) from None
-    with app.app_context(), app.test_request_context():
-        try:
-            yield app
-        finally:
-            db.engine.dispose()
+    except InUse as error:
+        raise click.ClickException(f"{error} It is being put back just now.") from None
+    except SQLAlchemyError as error:
+        raise click.ClickException(f"The database cannot be used: {in_one_line(error)}") from None
+    except OSError as error:
+        raise click.ClickException(in_one_line(error)) from None
 
 
 def with_server(command: Callable[..., None]) -> Callable[..., None]:

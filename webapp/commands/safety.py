@@ -17,8 +17,9 @@ import click
 from flask import current_app
 
 from webapp.commands.example import photo_folder
-from webapp.commands.opened import opened, with_server
+from webapp.commands.opened import in_one_line_only, opened, with_server
 from webapp.config import database_file, settings
+from webapp.db.in_use import InUse, in_use
 
 DATABASE = "book.sqlite"
 PHOTOS = "photos/"
@@ -48,20 +49,31 @@ def backup(file: Path) -> None:
 @click.option("--replace", is_flag=True, help="Put the book that is there now aside.")
 def restore(file: Path, replace: bool) -> None:
     """Put the server back as it was in FILE. Stop the server first."""
-    config = settings()
-    target = _sqlite_file(config["DATABASE_URL"])
-    if target.exists() and not replace:
-        raise click.ClickException(
-            f"There is a book in {target}; with --replace it is put aside, not removed."
-        )
-    target.parent.mkdir(parents=True, exist_ok=True)
+    with in_one_line_only():
+        config = settings()
+        target = _sqlite_file(config["DATABASE_URL"])
+        if target.exists() and not replace:
+            raise click.ClickException(
+                f"There is a book in {target}; with --replace it is put aside, not removed."
+            )
+        target.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            with in_use(target, alone=True):
+                _replace(file, target, Path(config["PHOTO_FOLDER"]))
+        except InUse:
+            raise click.ClickException(
+                f"A server or a command is using {target}: stop it first."
+            ) from None
+    with opened(UPGRADE=True):
+        click.echo(f"The server is as it was in {file}")
+
+
+def _replace(file: Path, target: Path, photos: Path) -> None:
     with tempfile.TemporaryDirectory(dir=target.parent) as folder:
-        fresh = _unpack(file, Path(folder), Path(config["PHOTO_FOLDER"]))
+        fresh = _unpack(file, Path(folder), photos)
         if target.exists():
             _put_aside(target)
         fresh.replace(target)
-    with opened(UPGRADE=True):
-        click.echo(f"The server is as it was in {file}")
 
 
 def _sqlite_file(url: str) -> Path:

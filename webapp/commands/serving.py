@@ -17,6 +17,7 @@ from webapp.api.erasing import erase_at_start
 from webapp.commands.example import load_example
 from webapp.commands.opened import opened
 from webapp.db import reading
+from webapp.db.in_use import hold_book
 from webapp.db.wall import warn_of_open_wall
 from webapp.journal import start_journal
 from webapp.server.listening import Listening
@@ -46,6 +47,8 @@ def serve(host: str, port: int, lan: bool, demo: bool) -> None:
             _insist_on_passphrase(app, app.config["ADDRESS"] or host)
         if demo:
             _load_example_into_empty()
+        # Also after this block: for as long as the process lives.
+        hold_book(app)
     erase_at_start(app)
     warn_of_open_wall(app)
     _listen(app, host, port, names)

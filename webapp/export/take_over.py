@@ -40,6 +40,7 @@ from webapp.records.store import (
     revision_row,
     write_revisions,
 )
+from webapp.sync.bounds import too_big
 from webapp.sync.clock import clock_ms
 from webapp.sync.intake import take_in
 from webapp.sync.shape import latest_clock
@@ -76,6 +77,9 @@ def take_over(writing: Writing, owner_id: int, book: Book, store: PhotoStore) ->
     """
     for record in book.records:
         _latest_ms(record)
+        problem = too_big(record)
+        if problem is not None:
+            raise DamagedBook(f"{record['kind']} {record['id']}", "too_big", problem)
     taken, staged, replaced = TakenOver(), list[Staged](), set[str]()
     try:
         _stage_photos(owner_id, book, store, staged)

@@ -18,8 +18,10 @@ from sqlalchemy import Connection, Row, select, update
 from webapp.db.tables import owner as owner_table
 from webapp.db.tables import safe as safe_table
 from webapp.records.check import is_id
+from webapp.records.quota import count_records
 from webapp.records.record import Record
 from webapp.records.store import Key
+from webapp.sync.bounds import Room
 from webapp.sync.clock import clock_ms
 from webapp.sync.intake import take_in
 from webapp.sync.page import Page, read_page
@@ -85,8 +87,13 @@ class _Offer:
 Writing = Callable[[], AbstractContextManager[Connection]]
 
 
-def exchange(writing: Writing, owner_id: int, request: Request, now_ms: int) -> Answer:
-    """Run one sync for an owner. `writing` opens the transaction; the rest is decided here."""
+def exchange(
+    writing: Writing, owner_id: int, request: Request, now_ms: int, most_records: int = 0
+) -> Answer:
+    """Run one sync for an owner. `writing` opens the transaction; the rest is decided here.
+
+    A book has `most_records` records at most; 0 sets no bound.
+    """
     offers = [_read_offer(change) for change in request.changes]
     with writing() as connection:
         owner = _owner_row(connection, owner_id, lock=bool(offers))
@@ -94,7 +101,8 @@ def exchange(writing: Writing, owner_id: int, request: Request, now_ms: int) -> 
         session = open_session(connection, owner_id, request.device, request.token)
         rewound = session.rewound or request.cursor > owner.seq or _elsewhere(request, epoch)
         cursor = 0 if rewound else request.cursor
-        seq, seen = _take(connection, owner, cursor, offers, now_ms)
+        room = _room(connection, owner, len(offers), most_records)
+        seq, seen = _take(connection, owner, cursor, offers, now_ms, room)
         if cursor == owner.seq and not rewound:
             # It knew everything before, and what came after is what it has just said.
             page = Page([], seq, 0)
@@ -127,8 +135,20 @@ def _read_offer(change: Any) -> _Offer:
         return _Offer(outcome, None)
 
 
+def _room(connection: Connection, owner: Row[Any], offered: int, most_records: int) -> Room:
+    # Every record has taken a number, so that most books need not be counted.
+    if not most_records or owner.seq + offered <= most_records:
+        return Room()
+    return Room(most_records - count_records(connection, owner.id), most_records)
+
+
 def _take(
-    connection: Connection, owner: Row[Any], cursor: int, offers: list[_Offer], now_ms: int
+    connection: Connection,
+    owner: Row[Any],
+    cursor: int,
+    offers: list[_Offer],
+    now_ms: int,
+    room: Room,
 ) -> tuple[int, set[Key]]:
     """Take in what may be taken and write each offer's outcome.
 
@@ -149,9 +169,12 @@ def _take(
     if not taken:
         return owner.seq, set()
     records = [offer.record for offer in taken if offer.record is not None]
-    intake = take_in(connection, owner.id, owner.seq, cursor, records)
-    for offer, new in zip(taken, intake.taken, strict=True):
-        offer.outcome["outcome"] = "applied" if new else "duplicate"
+    intake = take_in(connection, owner.id, owner.seq, cursor, records, room)
+    for place, (offer, new) in enumerate(zip(taken, intake.taken, strict=True)):
+        if place in intake.refused:
+            offer.outcome["errors"] = {"record": [intake.refused[place]]}
+        else:
+            offer.outcome["outcome"] = "applied" if new else "duplicate"
     if intake.seq > owner.seq or latest_ms > owner.max_clock_ms:
         connection.execute(
             update(owner_table)

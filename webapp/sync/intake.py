@@ -10,6 +10,7 @@ from typing import Any
 
 from sqlalchemy import Connection
 
+from webapp.records.check import Problem
 from webapp.records.record import Record
 from webapp.records.store import (
     Held,
@@ -21,6 +22,7 @@ from webapp.records.store import (
     write_records,
     write_revisions,
 )
+from webapp.sync.bounds import Room, outgrown
 from webapp.sync.merge import merge
 
 
@@ -29,12 +31,13 @@ class Intake:
     """What came of some changes. `taken` says for each, in order, whether anything in it was new.
 
     `seen` are the records of which the sender, knowing everything up to its cursor, now holds the
-    same state as the book.
+    same state as the book. `refused` says why, by their place, some changes were not taken.
     """
 
     seq: int
     taken: list[bool] = field(default_factory=list)
     seen: set[Key] = field(default_factory=set)
+    refused: dict[int, Problem] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -43,6 +46,7 @@ class _Work:
 
     held: dict[Key, Held]
     came_with: dict[Key, int | None]
+    room: Room
     fresh: dict[Key, Held] = field(default_factory=dict)
     changed: dict[Key, Held] = field(default_factory=dict)
     revisions: list[dict[str, Any]] = field(default_factory=list)
@@ -50,11 +54,17 @@ class _Work:
 
 
 def take_in(
-    connection: Connection, owner_id: int, seq: int, cursor: int, changes: list[Record]
+    connection: Connection,
+    owner_id: int,
+    seq: int,
+    cursor: int,
+    changes: list[Record],
+    room: Room | None = None,
 ) -> Intake:
     """Merge `changes` into the owner's book, whose last number is `seq`. Writes rows, not `seq`."""
     held = held_records(connection, owner_id, ((one["kind"], one["id"]) for one in changes))
-    work = _Work(held, {key: one.seq for key, one in held.items()})
+    came_with: dict[Key, int | None] = {key: one.seq for key, one in held.items()}
+    work = _Work(held, came_with, room or Room())
     intake = Intake(seq)
     for place, change in enumerate(changes):
         intake.taken.append(_take_one(work, intake, owner_id, place, change))
@@ -72,11 +82,19 @@ def _take_one(work: _Work, intake: Intake, owner_id: int, place: int, change: Re
     key = (change["kind"], change["id"])
     mine = work.held.get(key)
     if mine is None:
+        refusal = work.room.refusal(change)
+        if refusal is not None:
+            intake.refused[place] = refusal
+            return False
         # There is nothing to merge with, and nobody else holds what was read from this request.
         intake.seq += 1
         work.fresh[key] = work.held[key] = Held(intake.seq, change)
         return True
     merged = merge(mine.record, change)
+    refusal = outgrown(mine.record, merged["record"])
+    if refusal is not None:
+        intake.refused[place] = refusal
+        return False
     for lost in merged["lost"]:
         work.revisions.append(revision_row(owner_id, key, lost, intake.seq + 1))
         work.revision_of.append(place)

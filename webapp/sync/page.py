@@ -11,6 +11,7 @@ from webapp.records.store import Key
 
 # A page of 1,000 long notes must stay small enough for a phone to hold and parse at once.
 MOST_CHARACTERS = 4_000_000
+ROWS_AT_ONCE = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,19 +44,23 @@ def read_page(
     )
     changes: list[str] = []
     characters = 0
-    for kind, id_, fields, clocks, deleted, deleted_clock, seq in connection.execute(query).all():
-        if (kind, id_) not in known:
-            if len(changes) == limit or characters > MOST_CHARACTERS:
-                return Page(changes, cursor, _count(connection, owner_id, cursor))
-            characters += len(fields) + len(clocks)
-            gone_at = "null" if deleted_clock is None else f'"{deleted_clock}"'
-            changes.append(
-                f'{{"kind":"{kind}","id":"{id_}","fields":{fields},"clocks":{clocks},'
-                f'"deleted":{"true" if deleted else "false"},'
-                f'"deleted_clock":{gone_at},"seq":{seq}}}'
-            )
-        cursor = seq
-    return Page(changes, cursor, 0)
+    # Rows come a few at a time: those behind the cut may be as large as those before it.
+    with connection.execute(query.execution_options(yield_per=ROWS_AT_ONCE)) as rows:
+        for kind, id_, fields, clocks, deleted, deleted_clock, seq in rows:
+            if (kind, id_) not in known:
+                if len(changes) == limit or characters > MOST_CHARACTERS:
+                    break
+                characters += len(fields) + len(clocks)
+                gone_at = "null" if deleted_clock is None else f'"{deleted_clock}"'
+                changes.append(
+                    f'{{"kind":"{kind}","id":"{id_}","fields":{fields},"clocks":{clocks},'
+                    f'"deleted":{"true" if deleted else "false"},'
+                    f'"deleted_clock":{gone_at},"seq":{seq}}}'
+                )
+            cursor = seq
+        else:
+            return Page(changes, cursor, 0)
+    return Page(changes, cursor, _count(connection, owner_id, cursor))
 
 
 def _count(connection: Connection, owner_id: int, cursor: int) -> int:

@@ -1,0 +1,45 @@
+"""A server that is told to stop answers what it has begun, and waits for nobody for ever."""
+
+from __future__ import annotations
+
+import json
+import signal
+import threading
+from pathlib import Path
+
+import pytest
+
+from tests.attacks.houses import SERVERS, connect, head, read_to_end, running
+
+JSON = "Content-Type: application/json"
+
+
+@pytest.mark.parametrize("kind", SERVERS)
+def test_a_request_in_flight_is_answered_after_sigterm(tmp_path: Path, kind: str) -> None:
+    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": []}
+    body = json.dumps(told).encode().ljust(30_000)
+    with running(tmp_path, kind, workers=1, STOP_S=60) as house:
+        cookie = f"Cookie: {house.sign_in('anna')['Cookie']}"
+        with connect(house) as line, connect(house) as idle:
+            line.sendall(head("POST", "/api/sync", JSON, cookie, f"Content-Length: {len(body)}"))
+            line.sendall(body[:20_000])
+            assert house.ask("GET", "/healthz")[0] == 200
+            house.process.send_signal(signal.SIGTERM)
+            # One that has said nothing is closed: by then the server is stopping.
+            assert read_to_end(idle) == b""
+            line.sendall(body[20_000:])
+            assert line.recv(65_536).split()[1] == b"200"
+        assert house.process.wait(timeout=60) == 0
+
+
+@pytest.mark.parametrize("kind", SERVERS)
+def test_a_sender_that_never_ends_does_not_keep_it_up(tmp_path: Path, kind: str) -> None:
+    with running(tmp_path, kind, workers=1, STOP_S=1) as house, connect(house) as line:
+        line.sendall(head("POST", "/api/sign-in", JSON, "Content-Length: 100"))
+        assert house.ask("GET", "/healthz")[0] == 200
+        house.process.send_signal(signal.SIGTERM)
+        ended = threading.Thread(target=house.process.wait)
+        ended.start()
+        assert read_to_end(line) == b""
+        ended.join(timeout=60)
+        assert house.process.returncode == 0
