@@ -42,7 +42,7 @@ DEFAULTS: dict[str, Any] = {
     "HEADER_S": 20,
     "BODY_GRACE_S": 30,
     "BODY_BYTES_PER_S": 500,
-    "STOP_S": 20,
+    "STOP_S": 15,
     # The only owner needs no sign-in at the machine itself while no passphrase is set.
     "OPEN_AT_HOME": True,
     # How many proxies in front of this server may say who asks and whether it was by https.

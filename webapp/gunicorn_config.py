@@ -10,4 +10,4 @@ threads = 4
 loglevel = "warning"
 control_socket_disable = True
 # A little more than STOP_S of `webapp.config`, within which a worker answers what it has begun.
-graceful_timeout = 30
+graceful_timeout = 20

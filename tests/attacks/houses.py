@@ -69,9 +69,10 @@ class House:
 
     def scratch_bytes(self) -> int:
         """What stands in temporary files, those that have no name any more among them."""
-        return sum(map(_open_scratch_bytes, self._processes()))
+        return sum(map(_open_scratch_bytes, self.processes()))
 
-    def _processes(self) -> list[int]:
+    def processes(self) -> list[int]:
+        """The server and, with gunicorn, its workers."""
         children = Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children").read_text()
         return [self.process.pid, *map(int, children.split())]
 

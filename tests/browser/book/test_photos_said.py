@@ -44,6 +44,19 @@ def test_a_photo_that_the_server_refuses_is_shown_with_the_reason(taster):
     expect(taster.page.locator(".photos img")).to_be_visible()
 
 
+def test_a_full_quota_on_the_server_is_said_on_the_phone(taster, live_server):
+    live_server.stop()
+    live_server.start(SECONDNOSE_MAX_PHOTOS="1", SECONDNOSE_MAX_RECORDS="4")
+    for _ in range(2):
+        taster.page.evaluate(PHOTO, taster.note())
+    taster.page.evaluate("location.hash = '#/settings'")
+    said = taster.page.get_by_text("The safe has room for no more photos of yours.")
+    expect(said).to_be_visible(timeout=PATIENT_MS)
+    taster.note()
+    full = taster.page.get_by_text("There is room for 4 records in this safe")
+    expect(full).to_be_visible(timeout=PATIENT_MS)
+
+
 def test_a_phone_without_room_says_so_and_keeps_what_was_typed(browser, live_server):
     context = browser.new_context(viewport={"width": 360, "height": 780}, locale="en-GB")
     page = context.new_page()
