@@ -1,6 +1,7 @@
 """For servers of many workers: `gunicorn webapp.wsgi:app`."""
 
 import gc
+import logging
 import sys
 
 from flask import Flask
@@ -12,6 +13,7 @@ from webapp.db.wall import warn_of_open_wall
 from webapp.errors import StartError
 from webapp.journal import start_journal
 
+_log = logging.getLogger("webapp.wsgi")
 # What gunicorn itself ends with where a worker cannot start; it then starts no further ones.
 CANNOT_START = 3
 
@@ -23,6 +25,8 @@ def _started() -> Flask:
     except (StartError, InUse) as error:
         print(f"Error: {error}", file=sys.stderr, flush=True)
         sys.exit(CANNOT_START)
+    if "gunicorn.arbiter" in sys.modules and "webapp.server.worker" not in sys.modules:
+        _log.warning("slow_bodies_unbounded")
     erase_at_start(made)
     warn_of_open_wall(made)
     return made

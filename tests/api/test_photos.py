@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import io
 import os
+import threading
 
 import pytest
 from flask import Flask
@@ -12,7 +13,9 @@ from flask.testing import FlaskClient
 from PIL import Image
 
 from tests.photo_records import push_photo
+from webapp.api import photos as api_photos
 from webapp.records import photos
+from webapp.records.picture import AT_ONCE, Picture, clean_picture
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 PHOTO = f"/api/photos/{ID}"
@@ -124,3 +127,34 @@ def test_a_row_whose_bytes_were_lost_is_mended_by_sending_again(
     assert client.get(PHOTO).status_code == 404
     client.put(PHOTO, data=picture(), headers=JPEG)
     assert client.get(PHOTO).status_code == 200
+
+
+def test_pictures_leave_threads_to_other_requests(
+    client: FlaskClient, app: Flask, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun, go_on = threading.Semaphore(0), threading.Event()
+
+    def slow(content: bytes, most_pixels: int) -> Picture:
+        begun.release()
+        assert go_on.wait(60)
+        return clean_picture(content, most_pixels)
+
+    monkeypatch.setattr(api_photos, "clean_picture", slow)
+    answers = list[int]()
+
+    def send() -> None:
+        told = app.test_client().put(PHOTO, data=picture(), headers=JPEG)
+        answers.append(told.status_code)
+
+    senders = [threading.Thread(target=send) for _ in range(AT_ONCE + 1)]
+    for one in senders:
+        one.start()
+    for _ in senders:
+        assert begun.acquire(timeout=60)
+    busy = client.put(PHOTO, data=picture(), headers=JPEG)
+    assert (busy.status_code, busy.json["code"]) == (503, "pictures_busy")
+    go_on.set()
+    for one in senders:
+        one.join()
+    assert answers == [200] * len(senders)
+    assert client.put(PHOTO, data=picture(), headers=JPEG).status_code == 200

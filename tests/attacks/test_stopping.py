@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
+import os
 import signal
+import subprocess
+import sys
 import threading
 from pathlib import Path
 
 import pytest
 
-from tests.attacks.houses import SERVERS, connect, head, read_to_end, running
+from tests.attacks.houses import ROOT, SERVERS, connect, head, make_book, read_to_end, running
 
 JSON = "Content-Type: application/json"
 
@@ -43,3 +46,20 @@ def test_a_sender_that_never_ends_does_not_keep_it_up(tmp_path: Path, kind: str)
         assert read_to_end(line) == b""
         ended.join(timeout=60)
         assert house.process.returncode == 0
+
+
+def test_another_worker_class_is_warned_of(tmp_path: Path) -> None:
+    url = f"sqlite:///{tmp_path}/book.sqlite"
+    make_book(url)
+    environment = {**os.environ, "DATABASE_URL": url, "PYTHONPATH": str(ROOT)}
+    command = [sys.executable, "-m", "gunicorn", "webapp.wsgi:app", "--threads", "2"]
+    process = subprocess.Popen(
+        [*command, "--bind", "127.0.0.1:0", "--no-control-socket"],
+        **{"cwd": tmp_path, "env": environment, "text": True, "stderr": subprocess.PIPE},
+    )
+    try:
+        assert any("slow_bodies_unbounded" in line for line in process.stderr)
+    finally:
+        process.terminate()
+        process.wait(timeout=60)
+        process.stderr.close()

@@ -18,6 +18,7 @@ from sqlalchemy.exc import OperationalError
 
 from tests.accounts.conftest import add_owners, enter
 from tests.conftest import AppMaker
+from webapp.api import book as book_api
 from webapp.db import db
 from webapp.export import take_over
 
@@ -189,3 +190,13 @@ def test_a_book_over_the_quota_is_refused_whole(
     assert answer.json["errors"]["bound"] in settings.values()
     told = {"format": 1, "device": "bbbbbbbb", "cursor": 0, "changes": []}
     assert client.post("/api/sync", json=told).json["cursor"] == 0
+
+
+def test_a_disk_that_is_full_is_said(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(*_: Any) -> int:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(book_api, "write_book", full)
+    answer = client.get("/api/export")
+    assert (answer.status_code, answer.json["code"]) == (507, "no_room")
+    assert int(answer.headers["Retry-After"]) > 0

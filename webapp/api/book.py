@@ -39,11 +39,15 @@ class TakenOverSchema(Schema):
 
 
 @blueprint.get("/api/export")
-@operation("The whole book as a ZIP", answers={200: ZIP}, problems=(421, 503))
+@operation("The whole book as a ZIP", answers={200: ZIP}, problems=(421, 503, 507))
 def export() -> Response:
     out = tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES)  # noqa: SIM115
-    with reading() as connection:
-        write_book(connection, current_owner(), Path(current_app.config["PHOTO_FOLDER"]), out)
+    try:
+        with reading() as connection:
+            write_book(connection, current_owner(), Path(current_app.config["PHOTO_FOLDER"]), out)
+    except BaseException:
+        out.close()
+        raise
     response = Response(_chunks(out), mimetype=ZIP)
     response.content_length = out.tell()
     today = datetime.now(UTC).date().isoformat()
@@ -65,7 +69,7 @@ def _chunks(file: IO[bytes]) -> Iterator[bytes]:
     "Merge a whole book from a ZIP, or refuse it whole",
     body=(ZIP,),
     answers={200: TakenOverSchema},
-    problems=(400, 403, 413, 415, 421, 422, 503),
+    problems=(400, 403, 413, 415, 421, 422, 503, 507),
 )
 def import_() -> dict[str, int]:
     if request.mimetype != ZIP:

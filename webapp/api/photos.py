@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 
 from flask import Blueprint, Response, current_app, request
@@ -14,7 +15,7 @@ from webapp.api.operation import operation
 from webapp.db import reading, writing
 from webapp.records.check import is_id
 from webapp.records.photos import NoRecord, PhotoStore, find_photo, keep_photo, photo_path
-from webapp.records.picture import PictureError, clean_picture
+from webapp.records.picture import AT_ONCE, Picture, PictureError, clean_picture
 from webapp.records.quota import OverQuota
 from webapp.records.schemas import UUID_PATTERN
 
@@ -26,6 +27,8 @@ WHY = {
     "too_many_photos": "There are as many pictures here as this server keeps for one book.",
     "too_many_photo_bytes": "The pictures here fill what this server keeps for one book.",
 }
+# Those at work on a picture and one that waits; the other threads are for the other requests.
+_places = threading.BoundedSemaphore(AT_ONCE + 1)
 _ID = {"id_": {"pattern": UUID_PATTERN}}
 
 
@@ -57,6 +60,24 @@ def put_photo(id_: str) -> dict[str, object]:
     _check_id(id_)
     if request.mimetype not in MEDIA_TYPES:
         raise BookError(415, "media_type", f"Send one of {', '.join(MEDIA_TYPES)}.")
+    if not _places.acquire(blocking=False):
+        raise BookError(503, "pictures_busy", "Other pictures come first.", retry_after_s=5)
+    try:
+        picture = _keep(id_)
+    finally:
+        _places.release()
+    kept = {
+        "id": id_,
+        "sha256": picture.sha256,
+        "media_type": picture.media_type,
+        "width_px": picture.width_px,
+        "height_px": picture.height_px,
+        "bytes": len(picture.content),
+    }
+    return dict(PhotoSchema().dump(kept))
+
+
+def _keep(id_: str) -> Picture:
     content = raw_body(current_app.config["MAX_PHOTO_BYTES"])
     store = PhotoStore.of(current_app.config)
     try:
@@ -71,15 +92,7 @@ def put_photo(id_: str) -> dict[str, object]:
         raise BookError(
             507, "no_room", "The server has no room for this picture.", retry_after_s=300
         ) from None
-    kept = {
-        "id": id_,
-        "sha256": picture.sha256,
-        "media_type": picture.media_type,
-        "width_px": picture.width_px,
-        "height_px": picture.height_px,
-        "bytes": len(picture.content),
-    }
-    return dict(PhotoSchema().dump(kept))
+    return picture
 
 
 @blueprint.get("/api/photos/<id_>")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import logging
 from typing import Any
@@ -47,6 +48,7 @@ def handle_errors(app: Flask) -> None:
     app.register_error_handler(HTTPException, _http_error)
     for busy in (OperationalError, InterfaceError, PoolTimeout):
         app.register_error_handler(busy, _busy)
+    app.register_error_handler(OSError, _disk)
     app.register_error_handler(Exception, _unexpected)
 
 
@@ -82,6 +84,13 @@ def _busy(error: DBAPIError) -> Response:
         "The book is busy just now; nothing was changed. Try again.",
         retry_after_s=BUSY_RETRY_S,
     )
+
+
+def _disk(error: OSError) -> Response:
+    if error.errno not in (errno.ENOSPC, errno.EDQUOT):
+        return _unexpected(error)
+    _log.warning("disk_full")
+    return problem(507, "no_room", "The server's disk is full.", retry_after_s=300)
 
 
 def _unexpected(error: Exception) -> Response:

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from sqlalchemy import Connection, delete, select
 
+from webapp.db import reading
 from webapp.db.tables import photo_bytes, record
 from webapp.records.photos import PHOTO, Writing, drop_unnamed, lock_owner
 from webapp.records.record import Record, is_gone
@@ -29,6 +30,19 @@ def erase_deleted(
     """Remove an owner's pictures whose grace is over, and leftovers; gives how many pictures."""
     now_ms = now_ms if now_ms is not None else time.time_ns() // 1_000_000
     until_ms = now_ms - grace_days * DAY_S * 1000
+    with reading() as connection:
+        over = _over(connection, owner_id, until_ms, now_ms)
+        left = _leftovers(connection, folder, owner_id, now_ms // 1000 - DAY_S)
+    if over:
+        over = _forget(writing, owner_id, until_ms, now_ms)
+    going = [*{sha for _, sha in over} | left]
+    for start in range(0, len(going), _CHUNK):
+        drop_unnamed(writing, folder, owner_id, going[start : start + _CHUNK])
+    return len(over)
+
+
+def _forget(writing: Writing, owner_id: int, until_ms: int, now_ms: int) -> list[tuple[str, str]]:
+    """Delete the rows of what is over, looked at once more under the lock."""
     with writing() as connection:
         lock_owner(connection, owner_id)
         over = _over(connection, owner_id, until_ms, now_ms)
@@ -38,11 +52,7 @@ def erase_deleted(
             connection.execute(
                 delete(photo_bytes).where(columns.owner_id == owner_id, columns.id.in_(ids))
             )
-    left = _leftovers(writing, folder, owner_id, now_ms // 1000 - DAY_S)
-    going = [*{sha for _, sha in over} | left]
-    for start in range(0, len(going), _CHUNK):
-        drop_unnamed(writing, folder, owner_id, going[start : start + _CHUNK])
-    return len(over)
+    return over
 
 
 def _over(
@@ -71,11 +81,10 @@ def _deleted_ms(one: Record) -> int:
     return int(str(one["deleted_clock"]).partition("-")[0])
 
 
-def _leftovers(writing: Writing, folder: Path, owner_id: int, until_s: float) -> set[str]:
+def _leftovers(connection: Connection, folder: Path, owner_id: int, until_s: float) -> set[str]:
     """Hashes of old files that no row names; files that were never finished are removed here."""
     columns = photo_bytes.c
-    with writing() as connection:
-        named = set(connection.scalars(select(columns.sha256).where(columns.owner_id == owner_id)))
+    named = set(connection.scalars(select(columns.sha256).where(columns.owner_id == owner_id)))
     found = set()
     for path in (folder / str(owner_id)).glob("??/*"):
         with contextlib.suppress(FileNotFoundError):
