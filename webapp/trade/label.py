@@ -97,8 +97,8 @@ def label_position(found: LabelRange, wanted: Mapping[str, object]) -> str:
     """
     low = hundredths(wanted.get("low"), "low")
     high = hundredths(wanted.get("high"), "high")
-    if low is not None and high is not None and low > high:
-        low, high = high, low
+    if low is not None and high is not None:
+        low, high = min(low, high), max(low, high)
     if found["low"] is None or found["high"] is None:
         return "may_stray"
     too_weak = low is not None and found["high"] < low

@@ -127,10 +127,14 @@ def hold_in_class(
     edges = [edge["at"] for edge in us["tax_class_edges"]]
     # Sparkling wine is taxed by its bubbles, not by its strength.
     edges = [] if kind in ("sparkling", "semi_sparkling") else edges
+    low, high = found["low"], found["high"]
+    assert low is not None
+    assert high is not None
     for edge in [us["type_class_edge"], *edges] if strict else edges:
-        if found["low"] is not None and found["low"] <= edge < stated:
-            found["low"], found["low_exclusive"] = edge, True
-        if found["high"] is not None and stated <= edge < found["high"]:
-            found["high"] = edge
-    if typed and found["low"] is not None and found["low"] < us["type_low"] <= stated:
-        found["low"] = us["type_low"]
+        if low <= edge < stated:
+            low, found["low_exclusive"] = edge, True
+        if stated <= edge:
+            high = min(high, edge)
+    if typed and us["type_low"] <= stated:
+        low = max(low, us["type_low"])
+    found["low"], found["high"] = low, high

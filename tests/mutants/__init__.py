@@ -1,0 +1,1 @@
+"""Mutation testing of the server: `python -m tests.mutants [PART ...]`."""

@@ -1,0 +1,166 @@
+"""Try mutants of the server: `python -m tests.mutants [PART ...] [--file NAME] [--sample N]`.
+
+Prints the survivors and a table; ends with 1 where a part lies below its floor.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import random
+import shutil
+import sys
+import tempfile
+import time
+from dataclasses import dataclass, field
+from pathlib import Path
+
+# Before numpy: a second thread of its own would not live in a fork.
+os.environ["OPENBLAS_NUM_THREADS"] = "1"
+
+import pytest  # noqa: E402
+
+from tests.mutants.child import forked  # noqa: E402
+from tests.mutants.cold import dies, import_libraries  # noqa: E402
+from tests.mutants.parts import EQUIVALENT, PARTS, Part  # noqa: E402
+from tests.mutants.source import Mutant, Source, read_source  # noqa: E402
+
+ROOT = Path(__file__).parents[2]
+OPTIONS = [
+    *("-q", "-m", "not browser and not postgres", "-p", "no:cacheprovider"),
+    *("-o", "tmp_path_retention_policy=none", "-W", "ignore::pytest.PytestAssertRewriteWarning"),
+]
+NOTHING_TO_DO = 0
+
+
+@dataclass
+class Result:
+    """What came of one part."""
+
+    part: str
+    killed: int = 0
+    survived: list[Mutant] = field(default_factory=list)
+    skipped: int = 0
+    seconds: float = 0
+
+    @property
+    def percent(self) -> float:
+        return 100 * self.killed / max(1, self.killed + len(self.survived))
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(prog="python -m tests.mutants", description=__doc__)
+    parser.add_argument("parts", nargs="*", metavar="PART", help=f"of {', '.join(PARTS)}")
+    parser.add_argument("--file", help="only files whose path ends with this; no floor is asked")
+    parser.add_argument("--sample", type=int, help="try so many of each part, evenly chosen")
+    asked = parser.parse_args()
+    os.chdir(ROOT)
+    results = []
+    for name in asked.parts or PARTS:
+        part = PARTS[name]
+        results.append(_run_part(name, part, asked.file, asked.sample or part.sample))
+        _print_survivors(results[-1])
+    print(f"\n{'part':<10}{'killed':>8}{'survived':>10}{'percent':>9}{'floor':>7}{'minutes':>9}")
+    for one in results:
+        print(
+            f"{one.part:<10}{one.killed:>8}{len(one.survived):>10}{one.percent:>9.1f}"
+            f"{PARTS[one.part].floor:>7}{one.seconds / 60:>9.1f}"
+        )
+    low = not asked.file and any(one.percent < PARTS[one.part].floor for one in results)
+    return 1 if low else 0
+
+
+def _run_part(name: str, part: Part, only: str | None, sample: int) -> Result:
+    began = time.monotonic()
+    sources = _sources(part)
+    every = [mutant for source in sources.values() for mutant in source.mutants]
+    chosen = [one for one in every if one.key not in EQUIVALENT]
+    result = Result(name, skipped=len(every) - len(chosen))
+    chosen = [one for one in chosen if not only or one.file.endswith(only)]
+    if sample and len(chosen) > sample:
+        chosen = sorted(random.Random(1).sample(chosen, sample), key=chosen.index)
+    print(f"{name}: {len(chosen)} mutants of {len(every)}, {result.skipped} named equivalent")
+    verdicts: dict[Mutant, bool | None] = {}
+    folder = Path(tempfile.mkdtemp(prefix="snmutants"))
+    try:
+        _try_all(part, sources, chosen, folder, verdicts)
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+    result.survived = [one for one in chosen if not verdicts[one]]
+    result.killed = len(chosen) - len(result.survived)
+    result.seconds = time.monotonic() - began
+    return result
+
+
+def _sources(part: Part) -> dict[str, Source]:
+    files = [
+        file
+        for given in part.sources
+        for file in (sorted((ROOT / given).glob("*.py")) or [ROOT / given])
+    ]
+    names = {str(file.relative_to(ROOT)): file for file in files}
+    return {name: read_source(file, name) for name, file in names.items()}
+
+
+def _try_all(
+    part: Part,
+    sources: dict[str, Source],
+    chosen: list[Mutant],
+    folder: Path,
+    verdicts: dict[Mutant, bool | None],
+) -> None:
+    """Try all in forks of warmed tests; then, imported anew, those for which that cannot be."""
+    notes, said = folder / "notes.json", folder / "verdicts"
+    said.write_text("")
+    if not forked(lambda: _warm(part, sources, chosen, folder)):
+        raise SystemExit("The tests do not pass without a mutant; see above.")
+    marks = said.read_text().split()
+    verdicts.update(zip(chosen, (_VERDICTS[mark] for mark in marks), strict=True))
+    import json
+
+    noted = json.loads(notes.read_text())
+    import_libraries(noted["modules"])
+    tests = [(name, seconds, files) for name, seconds, files in noted["tests"]]
+    arguments = [*OPTIONS, "--basetemp", str(folder / "cold")]
+    for mutant in [one for one in chosen if verdicts[one] is None]:
+        verdicts[mutant] = dies(mutant, sources[mutant.file], tests, arguments)
+        _show(verdicts[mutant])
+
+
+_VERDICTS = {"k": True, "s": False, "n": None}
+
+
+def _warm(part: Part, sources: dict[str, Source], chosen: list[Mutant], folder: Path) -> int:
+    from tests.mutants.warm import Warm
+
+    shown = os.fdopen(os.dup(1), "w")
+    said = (folder / "verdicts").open("a")
+
+    def told(mutant: Mutant, killed: bool | None) -> None:
+        said.write({True: "k\n", False: "s\n", None: "n\n"}[killed])
+        said.flush()
+        _show(killed, shown)
+
+    warm = Warm(sources, chosen, told)
+    plugins = [warm]
+    pytest.main([*part.tests, *OPTIONS, "--basetemp", str(folder / "warm")], plugins=plugins)
+    if warm.failed or not warm.items:
+        print(warm.failed or "no tests were found", file=shown, flush=True)
+        return 1
+    (folder / "notes.json").write_text(warm.notes())
+    return 0
+
+
+def _show(killed: bool | None, out: object = None) -> None:
+    """A mark for each mutant: killed, survived, or to be tried again with new imports."""
+    print({True: ".", False: "S", None: "-"}[killed], end="", flush=True, file=out)  # type: ignore[call-overload]
+
+
+def _print_survivors(result: Result) -> None:
+    print()
+    for one in result.survived:
+        print(f"  {one}\n      {one.line}")
+
+
+if __name__ == "__main__":
+    sys.exit(main())

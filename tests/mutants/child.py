@@ -1,0 +1,58 @@
+"""Running tests in a forked process until one fails, within limits of time."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import resource
+import signal
+import sys
+from collections.abc import Callable, Sequence
+
+from _pytest.runner import runtestprotocol
+from pytest import Function
+
+SURVIVED, KILLED = 0, 1
+Told = Callable[[int], None]
+
+
+def forked(work: Callable[[], int]) -> bool:
+    """Do the work in a fork of this process; True where it ended well (0) and was not stopped."""
+    sys.stdout.flush()
+    pid = os.fork()
+    if pid == 0:
+        status = KILLED
+        with contextlib.suppress(BaseException):
+            status = work()
+        os._exit(status)
+    return os.waitpid(pid, 0)[1] == 0
+
+
+def silence() -> None:
+    """Send what the tests print nowhere."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 1)
+    os.dup2(nowhere, 2)
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+
+
+def run_tests(items: Sequence[Function], seconds: Sequence[float], told: Told | None = None) -> int:
+    """Run the tests up to the first that fails, each in ten times the time that it takes."""
+    for place, item in enumerate(items):
+        _limit(seconds[place])
+        item._initrequest()
+        following = items[min(place + 1, len(items) - 1)]
+        reports = runtestprotocol(item, nextitem=following, log=False)
+        if any(report.failed for report in reports):
+            return KILLED
+        if told:
+            told(place)
+    return SURVIVED
+
+
+def _limit(seconds: float) -> None:
+    """Bound the processor time, for endless loops, and more widely the time, for endless waits."""
+    used = resource.getrusage(resource.RUSAGE_SELF)
+    bound = int(used.ru_utime + used.ru_stime + 5 + 10 * seconds)
+    resource.setrlimit(resource.RLIMIT_CPU, (bound, resource.RLIM_INFINITY))
+    signal.alarm(60 + int(40 * seconds))

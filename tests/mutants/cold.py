@@ -1,0 +1,85 @@
+"""Mutants outside functions (constants, classes, defaults): the server is imported anew for each.
+
+The libraries are imported before the fork; the server and its tests in it.
+"""
+
+from __future__ import annotations
+
+import importlib
+import warnings
+from importlib.machinery import SourceFileLoader
+from pathlib import Path
+from types import CodeType
+
+import pytest
+
+from tests.mutants.child import KILLED, forked, run_tests, silence
+from tests.mutants.source import Mutant, Source
+from tests.mutants.warm import same_examples_each_time
+
+OWN = ("webapp", "tests", "pytest", "_pytest", "xdist", "conftest", "__main__")
+Test = tuple[str, float, list[str]]
+
+
+def import_libraries(names: list[str]) -> None:
+    """Import what the tests will need, but for the server, its tests and pytest itself."""
+    for name in names:
+        if name.split(".")[0] not in OWN:
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore")
+                try:
+                    importlib.import_module(name)
+                except Exception:  # noqa: S112  # a name that cannot be imported by itself
+                    continue
+
+
+def dies(mutant: Mutant, source: Source, tests: list[Test], arguments: list[str]) -> bool:
+    """Whether a test fails: first those that run lines of the file, then all the others."""
+    near = [one for one in tests if str(source.path) in one[2]]
+    far = [one for one in tests if one not in near]
+    return any(
+        not forked(lambda some=some: _try(mutant, source, some, arguments))  # type: ignore[misc]
+        for some in (near, far)
+        if some
+    )
+
+
+def _try(mutant: Mutant, source: Source, tests: list[Test], arguments: list[str]) -> int:
+    silence()
+    mutant.put()
+    _put_code(source.code(), source.path)
+    runner = _Runner({name: seconds for name, seconds, _ in tests})
+    files = sorted({name.split("::")[0] for name, _, _ in tests})
+    pytest.main([*files, *arguments], plugins=[runner])
+    return runner.status
+
+
+def _put_code(code: CodeType, path: Path) -> None:
+    usual = SourceFileLoader.get_code
+
+    def get_code(self: SourceFileLoader, name: str) -> CodeType | None:
+        return code if self.path == str(path) else usual(self, name)
+
+    SourceFileLoader.get_code = get_code  # type: ignore[method-assign]
+
+
+class _Runner:
+    """A pytest plugin that runs the named tests, the fastest first, up to the first failure."""
+
+    def __init__(self, seconds: dict[str, float]) -> None:
+        self.seconds = seconds
+        self.status = KILLED
+
+    @pytest.hookimpl
+    def pytest_configure(self) -> None:
+        same_examples_each_time()
+
+    @pytest.hookimpl
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        found = {item.nodeid: item for item in session.items if isinstance(item, pytest.Function)}
+        names = sorted(self.seconds, key=self.seconds.__getitem__)
+        # A test that is gone was made from what the mutant changed.
+        if not session.testsfailed and all(name in found for name in names):
+            items = [found[name] for name in names]
+            self.status = run_tests(items, [self.seconds[name] for name in names])
+        return True

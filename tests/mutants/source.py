@@ -1,0 +1,137 @@
+"""The mutants of one file: where each stands, how it reads, and how it is put in its place."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from types import CodeType
+from typing import Any
+
+from tests.mutants.changes import changes
+
+# What only people or type checkers read is left out, and guards of what cannot happen.
+UNREAD_KEYWORDS = {"strict", "metadata", "description", "encoding"}
+UNREAD_FIELDS = {"annotation", "returns", "format_spec", "type_params"}
+TELLING = {"debug", "info", "warning", "error", "exception"}
+FUNCTIONS = (ast.FunctionDef, ast.AsyncFunctionDef, ast.Lambda)
+
+
+@dataclass(frozen=True, slots=True)
+class Mutant:
+    """One change of a file. `swap`: it lies in a function, whose code can be exchanged."""
+
+    file: str
+    first: int
+    last: int
+    line: str
+    before: str
+    after: str
+    swap: bool
+    put: Callable[[], None]
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.first}  {self.before}  ->  {self.after}"
+
+    @property
+    def key(self) -> tuple[str, str, str, str]:
+        """What names it whatever stands above it in the file."""
+        return (self.file, self.line, self.before, self.after)
+
+
+@dataclass(slots=True)
+class Source:
+    """A file's tree, which the mutants change, and its mutants."""
+
+    path: Path
+    tree: ast.Module
+    mutants: list[Mutant]
+
+    def code(self) -> CodeType:
+        return compile(self.tree, str(self.path), "exec", dont_inherit=True)
+
+
+def read_source(path: Path, name: str) -> Source:
+    """Parse a file and find all its mutants, in the order of the text."""
+    text = path.read_text("utf-8")
+    tree = ast.parse(text)
+    return Source(path, tree, [*_Finder(name, text.splitlines()).walk(tree, False, (1, 1))])
+
+
+class _Finder:
+    def __init__(self, name: str, lines: list[str]) -> None:
+        self.name = name
+        self.lines = lines
+
+    def walk(self, node: ast.AST, inside: bool, span: tuple[int, int]) -> Iterator[Mutant]:
+        for field, value in ast.iter_fields(node):
+            if field in UNREAD_FIELDS:
+                continue
+            within = inside or (isinstance(node, FUNCTIONS) and field == "body")
+            children = value if isinstance(value, list) else [value]
+            for place, child in enumerate(children):
+                if not isinstance(child, ast.AST) or _unread(node, field, place, child):
+                    continue
+                held, at = (value, place) if isinstance(value, list) else (node, field)
+                reached = _span(child, span)
+                for new in changes(child):
+                    yield self._mutant(child, new, within, reached, (held, at))
+                yield from self.walk(child, within, reached)
+
+    def _mutant(
+        self, old: ast.AST, new: ast.AST, swap: bool, span: tuple[int, int], place: tuple[Any, Any]
+    ) -> Mutant:
+        held, at = place
+
+        def put() -> None:
+            if isinstance(held, list):
+                held[at] = new
+            else:
+                setattr(held, at, new)
+
+        first = getattr(old, "lineno", span[0])
+        line = self.lines[first - 1].strip()
+        return Mutant(self.name, first, span[1], line, _head(old), _head(new), swap, put)
+
+
+def _head(node: ast.AST) -> str:
+    return ast.unparse(node).strip().split("\n")[0]
+
+
+def _span(node: ast.AST, around: tuple[int, int]) -> tuple[int, int]:
+    """The lines whose tests may notice: a statement's own, of a compound one its head's."""
+    if not isinstance(node, ast.stmt):
+        return around
+    body = getattr(node, "body", None)
+    end = body[0].lineno - 1 if body else node.end_lineno or node.lineno
+    return (node.lineno, max(node.lineno, end))
+
+
+def _unread(parent: ast.AST, field: str, place: int, child: ast.AST) -> bool:
+    """Whether nothing that runs depends on the child."""
+    if isinstance(child, ast.Expr) and isinstance(child.value, ast.Constant):
+        return True
+    if isinstance(child, ast.Import | ast.ImportFrom | ast.Assert):
+        return True
+    if isinstance(child, ast.keyword):
+        return child.arg in UNREAD_KEYWORDS
+    if isinstance(child, ast.Raise):
+        return "AssertionError" in ast.unparse(child)
+    if isinstance(child, ast.If):
+        return ast.unparse(child.test) == "TYPE_CHECKING"
+    if field == "decorator_list":
+        return "dataclass" in ast.unparse(child)
+    if isinstance(parent, ast.Subscript):
+        text = isinstance(child, ast.Constant) and isinstance(child.value, str)
+        return field == "slice" and (text or ast.unparse(parent.value) == "Literal")
+    return field in ("args", "exc") and isinstance(parent, ast.Call) and _message(parent, child)
+
+
+def _message(call: ast.Call, child: ast.AST) -> bool:
+    """A text for people: with a space, in an error or a line of the log."""
+    name = call.func.attr if isinstance(call.func, ast.Attribute) else ast.unparse(call.func)
+    text = isinstance(child, ast.JoinedStr) or (
+        isinstance(child, ast.Constant) and isinstance(child.value, str) and " " in child.value
+    )
+    return text and (name in TELLING or name.endswith("Error"))

@@ -1,0 +1,206 @@
+"""Mutants inside functions: tests are collected once, and forked for each mutant."""
+
+from __future__ import annotations
+
+import functools
+import gc
+import json
+import random
+import sys
+import threading
+import time
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+from types import CodeType, FrameType, FunctionType
+from typing import Any
+
+import pytest
+from hypothesis import Phase, settings
+
+from tests.mutants.child import forked, run_tests, silence
+from tests.mutants.source import Mutant, Source
+
+Line = tuple[str, int]
+Verdict = Callable[[Mutant, bool | None], None]
+
+
+def same_examples_each_time() -> None:
+    """Let Hypothesis draw the same examples in each run and not look for the smallest one."""
+    settings.register_profile(
+        "mutants",
+        parent=settings.get_profile("book"),
+        derandomize=True,
+        database=None,
+        phases=[Phase.explicit, Phase.generate],
+        max_examples=60,
+    )
+    settings.load_profile("mutants")
+
+
+class Warm:
+    """A pytest plugin: finds which tests run which lines, then tries each mutant on those."""
+
+    def __init__(self, sources: dict[str, Source], chosen: Sequence[Mutant], told: Verdict):
+        self.sources = sources
+        self.chosen = chosen
+        self.told = told
+        self.files = {str(source.path) for source in sources.values()}
+        self.lines: list[set[Line]] = []
+        self.seconds: list[float] = []
+        self.items: list[pytest.Function] = []
+        self.caches: list[Any] = []
+        self.failed = ""
+
+    @pytest.hookimpl
+    def pytest_configure(self) -> None:
+        same_examples_each_time()
+
+    @pytest.hookimpl
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        if session.testsfailed:
+            self.failed = "the tests could not be collected"
+            return True
+        self.items = [item for item in session.items if isinstance(item, pytest.Function)]
+        self.caches = [one for one in _living(functools._lru_cache_wrapper) if self._ours(one)]
+        self._trace(session)
+        if not self.failed:
+            self._time()
+        if not self.failed:
+            self._try_all()
+        return True
+
+    def notes(self) -> str:
+        """For the runs that begin anew: the tests, their time and the files that they touch."""
+        tests = [
+            [item.nodeid, seconds, sorted({file for file, _ in lines})]
+            for item, seconds, lines in zip(self.items, self.seconds, self.lines, strict=True)
+        ]
+        return json.dumps({"tests": tests, "modules": sorted(sys.modules)})
+
+    def _ours(self, cached: Any) -> bool:
+        code = getattr(cached.__wrapped__, "__code__", None)
+        return code is not None and code.co_filename in self.files
+
+    def _trace(self, session: pytest.Session) -> None:
+        """Run every test once and note the lines of the part's files that it runs."""
+        for item in self.items:
+            lines: set[Line] = set()
+            self._forget()
+            with _Traced(self.files, lines):
+                reports = _run(item)
+            self.lines.append(lines)
+            bad = [report for report in reports if report.failed]
+            if bad:
+                self.failed = f"{item.nodeid} fails without a mutant:\n{bad[0].longreprtext}"
+                return
+            session._setupstate.teardown_exact(_OnlySession(session))  # type: ignore[arg-type]
+
+    def _time(self) -> None:
+        """Run all in a fork without tracing: it shows their time, and that forks hold."""
+        note = Path(self.items[0].config.option.basetemp).with_suffix(".times")
+        note.write_text("")
+
+        def work() -> int:
+            silence()
+            self._forget()
+            began = time.process_time()
+
+            def told(place: int) -> None:
+                with note.open("a") as out:
+                    out.write(f"{time.process_time() - began}\n")
+
+            return run_tests(self.items, [60.0] * len(self.items), told)
+
+        whole = forked(work)
+        ends = [0.0, *map(float, note.read_text().split())]
+        self.seconds = [end - start for start, end in zip(ends, ends[1:], strict=False)]
+        if not whole:
+            self.failed = f"{self.items[len(self.seconds)].nodeid} fails in a fork without a mutant"
+
+    def _forget(self) -> None:
+        for cached in self.caches:
+            cached.cache_clear()
+
+    def _try_all(self) -> None:
+        functions = [
+            one for one in _living(FunctionType) if one.__code__.co_filename in self.files
+        ]
+        order = sorted(range(len(self.items)), key=lambda place: self.seconds[place])
+        for mutant in self.chosen:
+            path = str(self.sources[mutant.file].path)
+            span = {(path, line) for line in range(mutant.first, mutant.last + 1)}
+            tests = [place for place in order if span & self.lines[place]] if mutant.swap else []
+            if not tests:
+                self.told(mutant, None)
+                continue
+            self.told(mutant, not forked(functools.partial(self._try, mutant, tests, functions)))
+
+    def _try(self, mutant: Mutant, tests: list[int], functions: list[FunctionType]) -> int:
+        silence()
+        mutant.put()
+        source = self.sources[mutant.file]
+        exchange_code(functions, source.code(), str(source.path))
+        self._forget()
+        random.seed(0)
+        return run_tests([self.items[at] for at in tests], [self.seconds[at] for at in tests])
+
+
+def exchange_code(functions: Iterable[FunctionType], module: CodeType, path: str) -> None:
+    """Give the living functions of a file the code that its changed text gives them."""
+    new = {(code.co_qualname, code.co_firstlineno): code for code in _codes(module)}
+    for function in functions:
+        if function.__code__.co_filename == path:
+            old = function.__code__
+            code = new.get((old.co_qualname, old.co_firstlineno))
+            if code is not None and code.co_freevars == old.co_freevars:
+                function.__code__ = code
+
+
+def _codes(code: CodeType) -> Iterable[CodeType]:
+    for constant in code.co_consts:
+        if isinstance(constant, CodeType):
+            yield constant
+            yield from _codes(constant)
+
+
+def _living(kind: type) -> list[Any]:
+    return [one for one in gc.get_objects() if isinstance(one, kind)]
+
+
+def _run(item: pytest.Function) -> list[pytest.TestReport]:
+    from _pytest.runner import runtestprotocol
+
+    return runtestprotocol(item, nextitem=item, log=False)
+
+
+class _OnlySession:
+    """Stands for a next test of which nothing is set up but the session."""
+
+    def __init__(self, session: pytest.Session) -> None:
+        self.session = session
+
+    def listchain(self) -> list[pytest.Session]:
+        return [self.session]
+
+
+class _Traced:
+    """Notes the lines that run in some files, in this thread and in new ones."""
+
+    def __init__(self, files: set[str], lines: set[Line]) -> None:
+        self.files = files
+        self.lines = lines
+
+    def _called(self, frame: FrameType, event: str, arg: object) -> Any:
+        return self._line if frame.f_code.co_filename in self.files else None
+
+    def _line(self, frame: FrameType, event: str, arg: object) -> Any:
+        self.lines.add((frame.f_code.co_filename, frame.f_lineno))
+        return self._line
+
+    def __enter__(self) -> None:
+        threading.settrace(self._called)
+        sys.settrace(self._called)
+
+    def __exit__(self, *error: object) -> None:
+        sys.settrace(None)
+        threading.settrace(None)  # type: ignore[arg-type]

@@ -1,0 +1,80 @@
+"""Which tokens a device may show, and what each tells of the server and of the phone."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from tests.sync.conftest import Server
+from tests.sync.test_exchange import ask
+from webapp.db import tables
+
+
+def flags(answer: dict[str, Any]) -> tuple[bool, bool]:
+    return (answer["rewound"], answer["fork"])
+
+
+def show(server: Server, token: str | None, device: str = "aaaaaaaa") -> dict[str, Any]:
+    return server.send(ask(device=device, token=token))
+
+
+def kept(server: Server, device: str = "aaaaaaaa") -> list[list[Any]]:
+    (row,) = (one for one in server.rows(tables.device) if one["id"] == device)
+    tokens: list[list[Any]] = json.loads(row["tokens"])
+    return tokens
+
+
+def test_an_unknown_token_of_a_known_device_is_a_restored_fork(server: Server) -> None:
+    show(server, None)
+    assert flags(show(server, "0" * 16)) == (True, True)
+
+
+def test_an_unknown_token_of_a_new_device_is_rewound_alone(server: Server) -> None:
+    show(server, None, "bbbbbbbb")
+    assert flags(show(server, "0" * 16)) == (True, False)
+
+
+def test_a_token_given_to_another_device_is_neither(server: Server) -> None:
+    token = show(server, None, "bbbbbbbb")["token"]
+    assert flags(show(server, token)) == (False, False)
+
+
+def test_a_known_device_without_a_token_is_neither(server: Server) -> None:
+    show(server, None)
+    assert flags(show(server, None)) == (False, False)
+
+
+def test_another_device_does_not_vouch_for_a_known_one(server: Server) -> None:
+    token = show(server, None, "bbbbbbbb")["token"]
+    show(server, None)
+    assert flags(show(server, token)) == (True, True)
+
+
+def test_five_tokens_are_kept_the_latest_last(server: Server) -> None:
+    given = [show(server, None)["token"] for _ in range(7)]
+    assert [entry[0] for entry in kept(server)] == given[-5:]
+    assert flags(show(server, given[2])) == (False, False)
+    assert flags(show(server, given[1])) == (True, True)
+
+
+def test_a_token_says_which_it_came_after_and_whether_it_was_used(server: Server) -> None:
+    first = show(server, None)["token"]
+    second = show(server, first)["token"]
+    assert kept(server) == [[first, None, False], [second, first, False]]
+    third = show(server, second)["token"]
+    assert kept(server) == [[first, None, True], [second, first, False], [third, second, False]]
+    assert flags(show(server, first)) == (False, True)
+
+
+def test_a_shown_token_is_kept_before_those_of_lost_answers(server: Server) -> None:
+    token = show(server, None)["token"]
+    for _ in range(8):
+        assert flags(show(server, token)) == (False, False)
+    assert len(kept(server)) == 5
+    assert kept(server)[-2][0] == token
+
+
+def test_a_token_is_sixteen_hexadecimal_digits(server: Server) -> None:
+    token = show(server, None)["token"]
+    assert len(token) == 16
+    assert int(token, 16) >= 0
