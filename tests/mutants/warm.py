@@ -20,6 +20,8 @@ from hypothesis import Phase, settings
 from tests.mutants.child import forked, run_tests, silence
 from tests.mutants.source import Mutant, Source
 
+# Each survivor pays for all its tests, so that slower ones are left out (processor seconds).
+SLOW_S = 2.0
 Line = tuple[str, int]
 Verdict = Callable[[Mutant, bool | None], None]
 
@@ -74,6 +76,7 @@ class Warm:
         tests = [
             [item.nodeid, seconds, sorted({file for file, _ in lines})]
             for item, seconds, lines in zip(self.items, self.seconds, self.lines, strict=True)
+            if seconds <= SLOW_S
         ]
         return json.dumps({"tests": tests, "modules": sorted(sys.modules)})
 
@@ -125,7 +128,8 @@ class Warm:
         functions = [
             one for one in _living(FunctionType) if one.__code__.co_filename in self.files
         ]
-        order = sorted(range(len(self.items)), key=lambda place: self.seconds[place])
+        quick = [place for place, seconds in enumerate(self.seconds) if seconds <= SLOW_S]
+        order = sorted(quick, key=lambda place: self.seconds[place])
         for mutant in self.chosen:
             path = str(self.sources[mutant.file].path)
             span = {(path, line) for line in range(mutant.first, mutant.last + 1)}

@@ -112,3 +112,21 @@ def test_a_page_ends_after_four_million_characters(server: Server) -> None:
     answer = server.send(ask(device="bbbbbbbb"))
     assert [one["id"] for one in answer["changes"]] == [number(0), number(1)]
     assert (answer["cursor"], answer["remaining"]) == (2, 2)
+
+
+def test_a_phone_that_lags_is_not_sent_what_it_brought(server: Server) -> None:
+    first = server.send(ask(changes=[change(id=number(i)) for i in range(3)]))
+    told = {"device": "bbbbbbbb", "epoch": first["epoch"], "cursor": 1}
+    answer = server.send(ask(**told, changes=[change(id=number(7))]))
+    assert [one["id"] for one in answer["changes"]] == [number(1), number(2)]
+    assert (answer["cursor"], answer["remaining"]) == (4, 0)
+
+
+def test_a_full_page_passes_over_what_the_phone_brought(server: Server) -> None:
+    first = server.send(ask(changes=[change(id=number(i)) for i in range(3)]))
+    later = f"{START_MS}-0001-bbbbbbbb"
+    told = {"device": "bbbbbbbb", "epoch": first["epoch"], "cursor": 2, "limit": 1}
+    brought = [change(id=number(0), clock=later), change(id=number(7))]
+    answer = server.send(ask(**told, changes=brought))
+    assert [one["id"] for one in answer["changes"]] == [number(2)]
+    assert (answer["cursor"], answer["remaining"], answer["more"]) == (5, 0, False)
