@@ -1,0 +1,108 @@
+"""The envelope of a sync: each part at its bounds, and what the document says of them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from marshmallow import ValidationError
+
+from tests.sync.test_exchange import ask
+from webapp.sync.exchange import Request
+from webapp.sync.schemas import OutcomeSchema, SyncAnswerSchema, SyncRequestSchema, WholeNumber
+
+
+def read(**told: Any) -> Request:
+    found: Request = SyncRequestSchema().load(ask(**told))
+    return found
+
+
+def errors_of(told: dict[str, Any]) -> dict[str, Any]:
+    with pytest.raises(ValidationError) as refused:
+        SyncRequestSchema().load(told)
+    found: dict[str, Any] = refused.value.normalized_messages()
+    return found
+
+
+@pytest.mark.parametrize(
+    ("part", "value"),
+    [
+        ("format", 1),
+        ("format", 1.0),
+        ("device", "a" * 32),
+        ("epoch", "x" * 64),
+        ("epoch", None),
+        ("token", "x" * 64),
+        ("token", None),
+        ("cursor", 2**53 - 1),
+        ("cursor", 3.0),
+        ("limit", 0),
+        ("limit", 1000),
+        ("sent_at", None),
+        ("sent_at", -(2**53) + 1),
+        ("sent_at", 2**53 - 1),
+        ("changes", [3] * 500),
+    ],
+)
+def test_a_part_is_taken_up_to_its_bounds(part: str, value: Any) -> None:
+    found = read(**{part: value})
+    assert getattr(found, part, value) == value
+    if isinstance(value, float):
+        assert isinstance(getattr(found, part, 1), int)
+
+
+@pytest.mark.parametrize(
+    ("part", "value", "code"),
+    [
+        ("format", 0, "not_integer"),
+        ("format", 2, "not_integer"),
+        ("device", "a" * 33, "bad_device"),
+        ("device", "aaaaaaaa\n", "bad_device"),
+        ("epoch", "x" * 65, "too_long"),
+        ("token", "x" * 65, "too_long"),
+        ("cursor", -1, "not_integer"),
+        ("cursor", 2**53, "not_integer"),
+        ("cursor", 1.5, "not_integer"),
+        ("cursor", True, "not_integer"),
+        ("cursor", "1", "not_integer"),
+        ("cursor", float("nan"), "not_integer"),
+        ("limit", -1, "not_integer"),
+        ("limit", 1001, "not_integer"),
+        ("sent_at", -(2**53), "not_integer"),
+        ("sent_at", 2**53, "not_integer"),
+        ("changes", [3] * 501, "too_many"),
+    ],
+)
+def test_a_part_past_its_bounds_is_refused(part: str, value: Any, code: str) -> None:
+    assert errors_of(ask(**{part: value})) == {part: [code]}
+
+
+@pytest.mark.parametrize("part", ["format", "device", "cursor"])
+def test_a_part_that_must_be_there_is_missed(part: str) -> None:
+    told = ask()
+    del told[part]
+    assert [*errors_of(told)] == [part]
+
+
+def test_changes_that_are_no_list_are_refused() -> None:
+    assert [*errors_of(ask(changes={}))] == ["changes"]
+    assert [*errors_of(ask(changes=None))] == ["changes"]
+
+
+def test_what_is_left_out_is_empty_and_what_is_unknown_ignored() -> None:
+    assert read(moon=1) == Request("aaaaaaaa", None, None, 0, 1000, [])
+
+
+def test_the_document_gives_the_bounds_of_a_number() -> None:
+    assert WholeNumber(2, 5).metadata == {"type": "integer", "minimum": 2, "maximum": 5}
+
+
+def test_the_document_promises_every_part_of_an_answer() -> None:
+    promised = {name for name, one in SyncAnswerSchema().fields.items() if one.required}
+    assert promised == {
+        *("format", "epoch", "token", "cursor", "more", "remaining", "now"),
+        *("rewound", "fork", "outcomes", "changes"),
+    }
+    outcome = OutcomeSchema().fields
+    assert (outcome["id"].required, outcome["id"].allow_none) == (True, True)
+    assert (outcome["outcome"].required, outcome["errors"].required) == (True, False)
