@@ -3,11 +3,12 @@ PYTHON ?= python3
 VENV := .venv
 PY := $(VENV)/bin/python
 PORT ?= 8000
+PART ?=
 TOOLS := .tools/node_modules/.package-lock.json
 
 PYTEST := $(PY) -m pytest -n auto --dist loadfile
 
-.PHONY: run test test-all quick stress check bench fuzz shots pack lock vendor clean
+.PHONY: run test test-all quick stress check bench fuzz mutants shots pack lock vendor clean
 
 run: $(VENV)/.run
 	@$(PY) -m webapp serve --port $(PORT) --demo
@@ -47,6 +48,10 @@ bench: $(VENV)/.test
 # A hundred thousand odd bodies, archives and pictures; `make test` runs a smaller set.
 fuzz: $(VENV)/.test
 	$(PY) -m tests.fuzz
+
+# Small faults put into the server one by one; each must fail a test (`make mutants PART=sync`).
+mutants: $(VENV)/.test
+	nice -n 15 $(PY) -m tests.mutants $(PART)
 
 shots: $(VENV)/.test
 	@$(PY) .ci/parts.py browser

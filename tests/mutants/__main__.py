@@ -6,6 +6,7 @@ Prints the survivors and a table; ends with 1 where a part lies below its floor.
 from __future__ import annotations
 
 import argparse
+import json
 import os
 import random
 import shutil
@@ -18,12 +19,12 @@ from pathlib import Path
 # Before numpy: a second thread of its own would not live in a fork.
 os.environ["OPENBLAS_NUM_THREADS"] = "1"
 
-import pytest  # noqa: E402
+import pytest
 
-from tests.mutants.child import forked  # noqa: E402
-from tests.mutants.cold import dies, import_libraries  # noqa: E402
-from tests.mutants.parts import EQUIVALENT, PARTS, Part  # noqa: E402
-from tests.mutants.source import Mutant, Source, read_source  # noqa: E402
+from tests.mutants.child import forked
+from tests.mutants.cold import dies, import_libraries
+from tests.mutants.parts import EQUIVALENT, PARTS, Part
+from tests.mutants.source import Mutant, Source, read_source
 
 ROOT = Path(__file__).parents[2]
 OPTIONS = [
@@ -116,8 +117,6 @@ def _try_all(
         raise SystemExit("The tests do not pass without a mutant; see above.")
     marks = said.read_text().split()
     verdicts.update(zip(chosen, (_VERDICTS[mark] for mark in marks), strict=True))
-    import json
-
     noted = json.loads(notes.read_text())
     import_libraries(noted["modules"])
     tests = [(name, seconds, files) for name, seconds, files in noted["tests"]]

@@ -9,8 +9,8 @@ import signal
 import sys
 from collections.abc import Callable, Sequence
 
+import pytest
 from _pytest.runner import runtestprotocol
-from pytest import Function
 
 SURVIVED, KILLED = 0, 1
 Told = Callable[[int], None]
@@ -36,7 +36,9 @@ def silence() -> None:
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
 
 
-def run_tests(items: Sequence[Function], seconds: Sequence[float], told: Told | None = None) -> int:
+def run_tests(
+    items: Sequence[pytest.Function], seconds: Sequence[float], told: Told | None = None
+) -> int:
     """Run the tests up to the first that fails, each in ten times the time that it takes."""
     for place, item in enumerate(items):
         _limit(seconds[place])

@@ -29,7 +29,7 @@ def import_libraries(names: list[str]) -> None:
                 warnings.simplefilter("ignore")
                 try:
                     importlib.import_module(name)
-                except Exception:  # noqa: S112  # a name that cannot be imported by itself
+                except Exception:  # a name that cannot be imported by itself
                     continue
 
 

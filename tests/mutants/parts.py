@@ -1,4 +1,4 @@
-"""What is mutated, by which tests, how much of it must be killed, and which mutants change nothing."""
+"""What is mutated, by which tests, how much must be killed, and which mutants change nothing."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """`floor`: percent of the mutants that must be killed. `sample`: how many are tried (0: all)."""
+    """`floor`: percent of mutants that must be killed. `sample`: how many are tried (0: all)."""
 
     sources: tuple[str, ...]
     tests: tuple[str, ...]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import gc
+import itertools
 import json
 import random
 import sys
@@ -116,9 +117,10 @@ class Warm:
 
         whole = forked(work)
         ends = [0.0, *map(float, note.read_text().split())]
-        self.seconds = [end - start for start, end in zip(ends, ends[1:], strict=False)]
+        self.seconds = [end - start for start, end in itertools.pairwise(ends)]
         if not whole:
-            self.failed = f"{self.items[len(self.seconds)].nodeid} fails in a fork without a mutant"
+            name = self.items[len(self.seconds)].nodeid
+            self.failed = f"{name} fails in a fork without a mutant"
 
     def _forget(self) -> None:
         for cached in self.caches:
