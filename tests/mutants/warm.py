@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import functools
 import gc
-import itertools
 import json
 import random
 import sys
 import threading
 import time
 from collections.abc import Callable, Iterable, Sequence
-from pathlib import Path
 from types import CodeType, FrameType, FunctionType
 from typing import Any
 
@@ -22,7 +20,8 @@ from tests.mutants.child import forked, run_tests, silence
 from tests.mutants.source import Mutant, Source
 
 # Each survivor pays for all its tests, so that slower ones are left out (processor seconds).
-SLOW_S = 2.0
+SLOW_S = 0.5
+CHECKED_EVERY = 10
 Line = tuple[str, int]
 Verdict = Callable[[Mutant, bool | None], None]
 
@@ -67,7 +66,7 @@ class Warm:
         self.caches = [one for one in _living(functools._lru_cache_wrapper) if self._ours(one)]
         self._trace(session)
         if not self.failed:
-            self._time()
+            self._check_forks()
         if not self.failed:
             self._try_all()
         return True
@@ -90,8 +89,10 @@ class Warm:
         for item in self.items:
             lines: set[Line] = set()
             self._forget()
+            began = time.process_time()
             with _Traced(self.files, lines):
                 reports = _run(item)
+            self.seconds.append(time.process_time() - began)
             self.lines.append(lines)
             bad = [report for report in reports if report.failed]
             if bad:
@@ -99,28 +100,18 @@ class Warm:
                 return
             session._setupstate.teardown_exact(_OnlySession(session))  # type: ignore[arg-type]
 
-    def _time(self) -> None:
-        """Run all in a fork without tracing: it shows their time, and that forks hold."""
-        note = Path(self.items[0].config.option.basetemp).with_suffix(".times")
-        note.write_text("")
+    def _check_forks(self) -> None:
+        """Run some without a mutant as mutants are run: what fails there would count as killed."""
+        quick = [place for place, seconds in enumerate(self.seconds) if seconds <= SLOW_S]
+        some = quick[::CHECKED_EVERY]
 
         def work() -> int:
             silence()
             self._forget()
-            began = time.process_time()
+            return run_tests([self.items[at] for at in some], [self.seconds[at] for at in some])
 
-            def told(place: int) -> None:
-                with note.open("a") as out:
-                    out.write(f"{time.process_time() - began}\n")
-
-            return run_tests(self.items, [60.0] * len(self.items), told)
-
-        whole = forked(work)
-        ends = [0.0, *map(float, note.read_text().split())]
-        self.seconds = [end - start for start, end in itertools.pairwise(ends)]
-        if not whole:
-            name = self.items[len(self.seconds)].nodeid
-            self.failed = f"{name} fails in a fork without a mutant"
+        if not forked(work):
+            self.failed = "tests that pass here fail in a fork"
 
     def _forget(self) -> None:
         for cached in self.caches:

@@ -64,9 +64,9 @@ def test_the_bound_goes_by_the_later_of_server_and_book(server: Server) -> None:
 def test_a_refused_batch_leaves_the_book_as_it_was(server: Server) -> None:
     server.send(ask(changes=[change()]))
     before = owner(server)
-    answer = server.send(ask(changes=[change("liking", 10), 3]))
-    assert outcomes(answer) == ["refused", "refused"]
-    assert [one["id"] for one in answer["outcomes"]] == [TASTING[1], None]
+    answer = server.send(ask(changes=[change("liking", 10), 3, change(id="<b>"), change(id=7)]))
+    assert outcomes(answer) == ["refused"] * 4
+    assert [one["id"] for one in answer["outcomes"]] == [TASTING[1], None, None, None]
     assert owner(server) == before
 
 

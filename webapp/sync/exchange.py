@@ -166,8 +166,6 @@ def _take(
             continue
         taken.append(offer)
         latest_ms = max(latest_ms, clock_ms(clock) if clock else 0)
-    if not taken:
-        return owner.seq, set()
     records = [offer.record for offer in taken if offer.record is not None]
     intake = take_in(connection, owner.id, owner.seq, cursor, records, room)
     for place, (offer, new) in enumerate(zip(taken, intake.taken, strict=True)):
