@@ -111,8 +111,6 @@ def _count_new_revisions(
     connection: Connection, owner_id: int, work: _Work, intake: Intake
 ) -> None:
     """A change that lost against the book is news the first time, and a repetition after that."""
-    if not work.revisions:
-        return
     known = known_revisions(
         connection, owner_id, ((row["kind"], row["record_id"]) for row in work.revisions)
     )
