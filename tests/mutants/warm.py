@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import gc
 import json
+import mmap
 import random
 import sys
 import threading
@@ -22,6 +23,8 @@ from tests.mutants.source import Mutant, Source
 # Each survivor pays for all its tests, so that slower ones are left out (processor seconds).
 SLOW_S = 0.5
 CHECKED_EVERY = 10
+# So many of the tests that killed last are tried first.
+LAST = 12
 Line = tuple[str, int]
 Verdict = Callable[[Mutant, bool | None], None]
 
@@ -52,6 +55,9 @@ class Warm:
         self.items: list[pytest.Function] = []
         self.caches: list[Any] = []
         self.failed = ""
+        # How many of its tests a mutant has outlived, told by the fork through shared memory.
+        self.reached = memoryview(mmap.mmap(-1, mmap.PAGESIZE)).cast("i")
+        self.kills: list[int] = []
 
     @pytest.hookimpl
     def pytest_configure(self) -> None:
@@ -130,16 +136,29 @@ class Warm:
             if not tests:
                 self.told(mutant, None)
                 continue
-            self.told(mutant, not forked(functools.partial(self._try, mutant, tests, functions)))
+            # What has just killed a neighbour is likely to kill this one too.
+            tests.sort(key=lambda place: self.kills.index(place) if place in self.kills else LAST)
+            killed = not forked(functools.partial(self._try, mutant, tests, functions))
+            if killed:
+                self._remember(tests[self.reached[0]])
+            self.told(mutant, killed)
+
+    def _remember(self, place: int) -> None:
+        self.kills = [place, *(one for one in self.kills if one != place)][:LAST]
 
     def _try(self, mutant: Mutant, tests: list[int], functions: list[FunctionType]) -> int:
         silence()
+        self.reached[0] = 0
         mutant.put()
         source = self.sources[mutant.file]
         exchange_code(functions, source.code(), str(source.path))
         self._forget()
         random.seed(0)
-        return run_tests([self.items[at] for at in tests], [self.seconds[at] for at in tests])
+
+        def told(place: int) -> None:
+            self.reached[0] = place + 1
+
+        return run_tests([self.items[at] for at in tests], [self.seconds[at] for at in tests], told)
 
 
 def exchange_code(functions: Iterable[FunctionType], module: CodeType, path: str) -> None:
