@@ -21,7 +21,7 @@ os.environ["OPENBLAS_NUM_THREADS"] = "1"
 
 import pytest
 
-from tests.mutants.child import forked
+from tests.mutants.child import SURVIVED, forked
 from tests.mutants.cold import dies, import_libraries
 from tests.mutants.parts import EQUIVALENT, PARTS, Part
 from tests.mutants.source import Mutant, Source, read_source
@@ -122,7 +122,7 @@ def _try_all(
     """Try all in forks of warmed tests; then, imported anew, those for which that cannot be."""
     notes, said = folder / "notes.json", folder / "verdicts"
     said.write_text("")
-    if not forked(lambda: _warm(part, sources, chosen, folder)):
+    if forked(lambda: _warm(part, sources, chosen, folder)) != SURVIVED:
         raise SystemExit("The tests do not pass without a mutant; see above.")
     marks = said.read_text().split()
     verdicts.update(zip(chosen, (_VERDICTS[mark] for mark in marks), strict=True))

@@ -12,20 +12,26 @@ from collections.abc import Callable, Sequence
 import pytest
 from _pytest.runner import runtestprotocol
 
-SURVIVED, KILLED = 0, 1
+SURVIVED, KILLED, UNFIT, BROKEN = 0, 1, 2, 3
 Told = Callable[[int], None]
 
 
-def forked(work: Callable[[], int]) -> bool:
-    """Do the work in a fork of this process; True where it ended well (0) and was not stopped."""
+def forked(work: Callable[[], int]) -> int:
+    """Do the work in a fork of this process and give its status; one that was stopped is KILLED.
+
+    Raises RuntimeError where the work itself could not be done.
+    """
     sys.stdout.flush()
     pid = os.fork()
     if pid == 0:
-        status = KILLED
+        status = BROKEN
         with contextlib.suppress(BaseException):
             status = work()
         os._exit(status)
-    return os.waitpid(pid, 0)[1] == 0
+    ended = os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1])
+    if ended == BROKEN:
+        raise RuntimeError("A mutant could not be put in its place.")
+    return ended if ended in (SURVIVED, UNFIT) else KILLED
 
 
 def silence() -> None:
@@ -44,7 +50,10 @@ def run_tests(
         _limit(seconds[place])
         item._initrequest()
         following = items[min(place + 1, len(items) - 1)]
-        reports = runtestprotocol(item, nextitem=following, log=False)
+        try:
+            reports = runtestprotocol(item, nextitem=following, log=False)
+        except BaseException:  # the mutant leaves pytest itself
+            return KILLED
         if any(report.failed for report in reports):
             return KILLED
         if told:

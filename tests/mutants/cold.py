@@ -5,6 +5,7 @@ The libraries are imported before the fork; the server and its tests in it.
 
 from __future__ import annotations
 
+import contextlib
 import importlib
 import warnings
 from importlib.machinery import SourceFileLoader
@@ -13,7 +14,7 @@ from types import CodeType
 
 import pytest
 
-from tests.mutants.child import KILLED, forked, run_tests, silence
+from tests.mutants.child import KILLED, SURVIVED, forked, run_tests, silence
 from tests.mutants.source import Mutant, Source
 from tests.mutants.warm import same_examples_each_time
 
@@ -38,7 +39,7 @@ def dies(mutant: Mutant, source: Source, tests: list[Test], arguments: list[str]
     near = [one for one in tests if str(source.path) in one[2]]
     far = [one for one in tests if one not in near]
     return any(
-        not forked(lambda some=some: _try(mutant, source, some, arguments))  # type: ignore[misc]
+        forked(lambda some=some: _try(mutant, source, some, arguments)) != SURVIVED  # type: ignore[misc]
         for some in (near, far)
         if some
     )
@@ -50,7 +51,8 @@ def _try(mutant: Mutant, source: Source, tests: list[Test], arguments: list[str]
     _put_code(source.code(), source.path)
     runner = _Runner({name: seconds for name, seconds, _ in tests})
     files = sorted({name.split("::")[0] for name, _, _ in tests})
-    pytest.main([*files, *arguments], plugins=[runner])
+    with contextlib.suppress(BaseException):
+        pytest.main([*files, *arguments], plugins=[runner])
     return runner.status
 
 

@@ -17,7 +17,7 @@ from typing import Any
 import pytest
 from hypothesis import Phase, settings
 
-from tests.mutants.child import forked, run_tests, silence
+from tests.mutants.child import KILLED, SURVIVED, UNFIT, forked, run_tests, silence
 from tests.mutants.source import Mutant, Source
 
 # Each survivor pays for all its tests, so that slower ones are left out (processor seconds).
@@ -116,7 +116,7 @@ class Warm:
             self._forget()
             return run_tests([self.items[at] for at in some], [self.seconds[at] for at in some])
 
-        if not forked(work):
+        if forked(work) != SURVIVED:
             self.failed = "tests that pass here fail in a fork"
 
     def _forget(self) -> None:
@@ -138,10 +138,10 @@ class Warm:
                 continue
             # What has just killed a neighbour is likely to kill this one too.
             tests.sort(key=lambda place: self.kills.index(place) if place in self.kills else LAST)
-            killed = not forked(functools.partial(self._try, mutant, tests, functions))
-            if killed:
+            status = forked(functools.partial(self._try, mutant, tests, functions))
+            if status == KILLED:
                 self._remember(tests[self.reached[0]])
-            self.told(mutant, killed)
+            self.told(mutant, None if status == UNFIT else status == KILLED)
 
     def _remember(self, place: int) -> None:
         self.kills = [place, *(one for one in self.kills if one != place)][:LAST]
@@ -151,7 +151,8 @@ class Warm:
         self.reached[0] = 0
         mutant.put()
         source = self.sources[mutant.file]
-        exchange_code(functions, source.code(), str(source.path))
+        if not exchange_code(functions, source.code(), str(source.path)):
+            return UNFIT
         self._forget()
         random.seed(0)
 
@@ -161,15 +162,21 @@ class Warm:
         return run_tests([self.items[at] for at in tests], [self.seconds[at] for at in tests], told)
 
 
-def exchange_code(functions: Iterable[FunctionType], module: CodeType, path: str) -> None:
-    """Give the living functions of a file the code that its changed text gives them."""
+def exchange_code(functions: Iterable[FunctionType], module: CodeType, path: str) -> bool:
+    """Give the living functions of a file the code that its changed text gives them.
+
+    False where one cannot take it, because it closes over other names than before.
+    """
     new = {(code.co_qualname, code.co_firstlineno): code for code in _codes(module)}
     for function in functions:
-        if function.__code__.co_filename == path:
-            old = function.__code__
-            code = new.get((old.co_qualname, old.co_firstlineno))
-            if code is not None and code.co_freevars == old.co_freevars:
-                function.__code__ = code
+        old = function.__code__
+        code = new.get((old.co_qualname, old.co_firstlineno))
+        if old.co_filename != path or code is None:
+            continue
+        if code.co_freevars != old.co_freevars:
+            return False
+        function.__code__ = code
+    return True
 
 
 def _codes(code: CodeType) -> Iterable[CodeType]:

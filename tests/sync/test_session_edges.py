@@ -44,6 +44,12 @@ def test_a_known_device_without_a_token_is_neither(server: Server) -> None:
     assert flags(show(server, None)) == (False, False)
 
 
+def test_a_token_that_is_unknown_is_not_kept(server: Server) -> None:
+    show(server, None)
+    new = show(server, "0" * 16)["token"]
+    assert kept(server)[-1] == [new, None, False]
+
+
 def test_another_device_does_not_vouch_for_a_known_one(server: Server) -> None:
     token = show(server, None, "bbbbbbbb")["token"]
     show(server, None)

@@ -66,4 +66,4 @@ def read_page(
 def _count(connection: Connection, owner_id: int, cursor: int) -> int:
     columns = record_table.c
     after = select(func.count()).where(columns.owner_id == owner_id, columns.seq > cursor)
-    return connection.scalar(after) or 0
+    return int(connection.execute(after).scalar_one())

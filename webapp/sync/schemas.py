@@ -22,7 +22,7 @@ class WholeNumber(fields.Field[int]):
         self.least, self.most = least, most
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> int:
-        if isinstance(value, bool) or not isinstance(value, int | float) or value != value:
+        if isinstance(value, bool) or not isinstance(value, int | float):
             raise ValidationError("not_integer")
         if not self.least <= value <= self.most or value % 1:
             raise ValidationError("not_integer")

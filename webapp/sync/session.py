@@ -68,7 +68,7 @@ def _kept_tokens(connection: Connection, owner_id: int, device: str) -> list[_To
     if text is None:
         first = {"owner_id": owner_id, "id": device, "last_seen": _now(), "tokens": "[]"}
         insert_new(connection, device_table, [first])
-        text = connection.scalar(query) or "[]"
+        text = connection.execute(query).scalar_one()
     return [_Token(*entry) for entry in json.loads(text)]
 
 

@@ -54,8 +54,7 @@ def read_record(value: Any) -> Record:
     _check_pairs(fields, clocks)
     deleted, deleted_clock = _deletion(value)
     errors = problems_of(checks, fields)
-    if not fields.keys() <= checks.keys():
-        errors.update(_check_unknown(fields, fields.keys() - checks.keys()))
+    errors.update(_check_unknown(fields, fields.keys() - checks.keys()))
     if errors:
         raise ShapeError(errors)
     return {
