@@ -77,6 +77,27 @@ def test_every_wrong_field_is_named_at_once() -> None:
     }
 
 
+def test_the_wrong_clock_is_named_among_right_ones() -> None:
+    fields = {"words": "plums", "body": 1, "oak": 2}
+    told = record(fields=fields, clocks={"words": CLOCK, "body": "x", "oak": CLOCK})
+    assert errors_of(told) == {"body": [{"code": "not_clock"}]}
+
+
+def test_one_name_that_is_none_spoils_the_others() -> None:
+    told = record(fields={"moon": 1, "Moon": 1}, clocks={"moon": CLOCK, "Moon": CLOCK})
+    assert errors_of(told) == {"fields": [{"code": "bad_character"}]}
+
+
+def test_wrong_fields_are_named_in_their_order() -> None:
+    names = ["sun", "moon", "earth", "venus", "mars", "pluto"]
+    told = record(fields=dict.fromkeys(names, "\ud800"), clocks=dict.fromkeys(names, CLOCK))
+    assert [*errors_of(told)] == sorted(names)
+
+
+def test_a_long_text_with_a_bad_character_is_refused_for_that() -> None:
+    assert errors_of(said("moon", "\ud800" * 20_000)) == {"moon": [{"code": "bad_character"}]}
+
+
 def test_a_key_inside_an_unknown_field_is_looked_at_too() -> None:
     assert unstorable({"a": {"\u0000": 1}}) == {"code": "bad_character"}
     assert unstorable(["a", ["b", "c"]]) is None

@@ -126,7 +126,7 @@ def unstorable(value: Any, depth: int = DEEPEST) -> Problem | None:
         return {"code": "too_deep", "bound": DEEPEST}
     if isinstance(value, str):
         return {"code": "bad_character"} if has_forbidden(value) else None
-    if isinstance(value, (int, float)) and not isinstance(value, bool):
+    if isinstance(value, (int, float)):
         return None if _is_double(value) else {"code": "not_number"}
     parts: list[Any] = []
     if isinstance(value, list):
@@ -145,8 +145,5 @@ def _is_double(value: float) -> bool:
 
 def latest_clock(record: Record) -> str | None:
     """The latest clock in a record, None when it has none."""
-    latest = max(record["clocks"].values(), default=None)
-    deleted_clock = record["deleted_clock"]
-    if latest is None or (deleted_clock is not None and deleted_clock > latest):
-        return deleted_clock
-    return latest
+    clocks = (*record["clocks"].values(), record["deleted_clock"])
+    return max((clock for clock in clocks if clock is not None), default=None)
