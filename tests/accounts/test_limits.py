@@ -7,6 +7,7 @@ import re
 import pytest
 from flask import Flask
 from sqlalchemy import insert, select, update
+from sqlalchemy.exc import OperationalError
 
 from tests.accounts.conftest import WORDS, enter
 from webapp.accounts import entry, pairing, passphrase, sign_ins, tally
@@ -91,6 +92,19 @@ def test_two_that_fetch_at_once_keep_both_portions(app: Flask) -> None:
         assert allowance._fetch("by/1", NOW_S)
         assert allowance._fetch("by/1", NOW_S)
         assert spent(allowance, NOW_S) == 198
+
+
+def test_a_database_that_cannot_be_written_turns_nobody_away(
+    app: Flask, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def busy() -> None:
+        raise OperationalError("BEGIN IMMEDIATE", None, Exception("database is locked"))
+
+    with app.app_context():
+        allowance = Allowance(1)
+        monkeypatch.setattr("webapp.accounts.allowance.writing", busy)
+        for _ in range(3):
+            allowance.spend("by/1", NOW_S)
 
 
 def test_old_counts_are_swept_once_in_a_window(app: Flask) -> None:

@@ -16,7 +16,7 @@ import pytest
 
 from tests.mutants.child import KILLED, SURVIVED, forked, run_tests, silence
 from tests.mutants.source import Mutant, Source
-from tests.mutants.warm import same_examples_each_time
+from tests.mutants.warm import cheap_hashes, same_examples_each_time
 
 OWN = ("webapp", "tests", "pytest", "_pytest", "xdist", "conftest", "__main__")
 Test = tuple[str, float, list[str]]
@@ -75,6 +75,10 @@ class _Runner:
     @pytest.hookimpl
     def pytest_configure(self) -> None:
         same_examples_each_time()
+
+    @pytest.hookimpl
+    def pytest_collection_finish(self) -> None:
+        cheap_hashes()
 
     @pytest.hookimpl
     def pytest_runtestloop(self, session: pytest.Session) -> bool:

