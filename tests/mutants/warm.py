@@ -15,6 +15,7 @@ from types import CodeType, FrameType, FunctionType
 from typing import Any
 
 import pytest
+from _pytest.runner import runtestprotocol
 from argon2 import PasswordHasher
 from hypothesis import Phase, settings
 
@@ -109,14 +110,13 @@ class Warm:
             self._forget()
             began = time.process_time()
             with _Traced(self.files, lines):
-                reports = _run(item)
+                reports = _run(item, session)
             self.seconds.append(time.process_time() - began)
             self.lines.append(lines)
             bad = [report for report in reports if report.failed]
             if bad:
                 self.failed = f"{item.nodeid} fails without a mutant:\n{bad[0].longreprtext}"
                 return
-            session._setupstate.teardown_exact(_OnlySession(session))  # type: ignore[arg-type]
 
     def _check_forks(self) -> None:
         """Run some without a mutant as mutants are run: what fails there would count as killed."""
@@ -200,10 +200,8 @@ def _living(kind: type) -> list[Any]:
     return [one for one in gc.get_objects() if isinstance(one, kind)]
 
 
-def _run(item: pytest.Function) -> list[pytest.TestReport]:
-    from _pytest.runner import runtestprotocol
-
-    return runtestprotocol(item, nextitem=item, log=False)
+def _run(item: pytest.Function, session: pytest.Session) -> list[pytest.TestReport]:
+    return runtestprotocol(item, nextitem=_OnlySession(session), log=False)  # type: ignore[arg-type]
 
 
 class _OnlySession:

@@ -97,6 +97,10 @@ def test_the_document_gives_the_bounds_of_a_number() -> None:
     assert WholeNumber(2, 5).metadata == {"type": "integer", "minimum": 2, "maximum": 5}
 
 
+def test_the_document_lets_a_change_be_anything() -> None:
+    assert SyncRequestSchema().fields["changes"].inner.allow_none is True
+
+
 def test_the_document_promises_every_part_of_an_answer() -> None:
     promised = {name for name, one in SyncAnswerSchema().fields.items() if one.required}
     assert promised == {
