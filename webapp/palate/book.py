@@ -109,7 +109,7 @@ def _bottle_of(bottle: Any, by_id: Mapping[str, Mapping[str, Any]]) -> str | Non
 def moment(text: Any) -> datetime | None:
     """A moment with its offset (RFC 3339), or None."""
     try:
-        found = datetime.fromisoformat(str(text).replace("Z", "+00:00"))
+        found = datetime.fromisoformat(str(text))
     except ValueError:
         return None
     return found if found.tzinfo else None
