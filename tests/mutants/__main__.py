@@ -54,12 +54,13 @@ def main() -> int:
     parser.add_argument("parts", nargs="*", metavar="PART", help=f"of {', '.join(PARTS)}")
     parser.add_argument("--file", action="append", help="only files that end so; asks no floor")
     parser.add_argument("--sample", type=int, help="try so many of each part, evenly chosen")
+    parser.add_argument("--again", type=Path, help="only those that this earlier printout names")
     asked = parser.parse_args()
     os.chdir(ROOT)
     results = []
     for name in asked.parts or PARTS:
         part = PARTS[name]
-        results.append(_run_part(name, part, asked.file, asked.sample or part.sample))
+        results.append(_run_part(name, part, asked))
         _print_survivors(results[-1])
     print(f"\n{'part':<10}{'killed':>8}{'survived':>10}{'percent':>9}{'floor':>7}{'minutes':>9}")
     for one in results:
@@ -67,20 +68,19 @@ def main() -> int:
             f"{one.part:<10}{one.killed:>8}{len(one.survived):>10}{one.percent:>9.1f}"
             f"{PARTS[one.part].floor:>7}{one.seconds / 60:>9.1f}"
         )
-    low = not asked.file and any(one.percent < PARTS[one.part].floor for one in results)
+    whole = not asked.file and not asked.again
+    low = whole and any(one.percent < PARTS[one.part].floor for one in results)
     return 1 if low else 0
 
 
-def _run_part(name: str, part: Part, only: list[str] | None, sample: int) -> Result:
+def _run_part(name: str, part: Part, asked: argparse.Namespace) -> Result:
     began = time.monotonic()
     sources = _sources(part)
     every = [mutant for source in sources.values() for mutant in source.mutants]
     chosen = [one for one in every if one.key not in EQUIVALENT]
     result = Result(name, skipped=len(every) - len(chosen))
     _warn_of_stale(sources, every)
-    chosen = [one for one in chosen if not only or one.file.endswith(tuple(only))]
-    if sample and len(chosen) > sample:
-        chosen = sorted(random.Random(1).sample(chosen, sample), key=chosen.index)
+    chosen = _choose(chosen, asked, asked.sample or part.sample)
     print(f"{name}: {len(chosen)} mutants of {len(every)}, {result.skipped} named equivalent")
     verdicts: dict[Mutant, bool | None] = {}
     folder = Path(tempfile.mkdtemp(prefix="snmutants"))
@@ -92,6 +92,18 @@ def _run_part(name: str, part: Part, only: list[str] | None, sample: int) -> Res
     result.killed = len(chosen) - len(result.survived)
     result.seconds = time.monotonic() - began
     return result
+
+
+def _choose(mutants: list[Mutant], asked: argparse.Namespace, sample: int) -> list[Mutant]:
+    if asked.file:
+        mutants = [one for one in mutants if one.file.endswith(tuple(asked.file))]
+    if asked.again:
+        told = asked.again.resolve().read_text("utf-8")
+        mutants = [one for one in mutants if one.file in told and f"  {one.change}\n" in told]
+    if sample and len(mutants) > sample:
+        places = sorted(random.Random(1).sample(range(len(mutants)), sample))
+        mutants = [mutants[place] for place in places]
+    return mutants
 
 
 def _warn_of_stale(sources: dict[str, Source], every: list[Mutant]) -> None:

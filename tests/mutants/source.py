@@ -32,7 +32,11 @@ class Mutant:
     put: Callable[[], None]
 
     def __str__(self) -> str:
-        return f"{self.file}:{self.first}  {self.before}  ->  {self.after}"
+        return f"{self.file}:{self.first}  {self.change}"
+
+    @property
+    def change(self) -> str:
+        return f"{self.before}  ->  {self.after}"
 
     @property
     def key(self) -> tuple[str, str, str, str]:
