@@ -24,7 +24,7 @@ def test_a_point_at_the_least_share_is_kept(least: float, kept: list[bool]) -> N
     assert keep_likely(mixture(0.25, 0.5, 0.125), least).tolist() == kept
 
 
-def test_the_kept_points_weigh_one_together_and_keep_their_numbers() -> None:
+def test_kept_points_weigh_one_together_and_keep_their_numbers() -> None:
     part = mixture(0.2, 0.6, 0.2)[np.array([True, True, False])]
     assert part.weight == pytest.approx([0.25, 0.75])
     assert part.mean.tolist() == [[0.0, 1.0], [2.0, 3.0]]

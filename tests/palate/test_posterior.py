@@ -136,7 +136,7 @@ def test_where_no_style_was_named_styles_add_nothing() -> None:
     assert unnamed.stranger_var == 0.0
 
 
-def test_a_posterior_is_kept_at_five_decimals_without_negative_zero() -> None:
+def test_a_posterior_has_five_decimals_and_no_negative_zero() -> None:
     posterior = learn(plain_tastings(20), plain_world()).posterior
     for values in (posterior.beta, posterior.cov, posterior.noise_var, posterior.stranger_var):
         assert np.array_equal(values, np.round(values, 5))

@@ -36,7 +36,7 @@ def test_what_was_overruled_comes_by_the_name_of_its_field() -> None:
     assert [lost["field"] for lost in merge(mine, theirs)["lost"]] == ["body", "oak", "words"]
 
 
-def test_a_mark_that_is_taken_back_keeps_the_deletion_it_overrules() -> None:
+def test_a_mark_taken_back_keeps_the_deletion_it_overrules() -> None:
     mine, theirs = (
         record(deleted=gone, deleted_clock=clock) for gone, clock in ((True, EARLY), (False, LATE))
     )

@@ -63,7 +63,7 @@ def test_five_tokens_are_kept_the_latest_last(server: Server) -> None:
     assert flags(show(server, given[1])) == (True, True)
 
 
-def test_a_token_says_which_it_came_after_and_whether_it_was_used(server: Server) -> None:
+def test_a_token_says_what_it_came_after_and_if_it_was_used(server: Server) -> None:
     first = show(server, None)["token"]
     second = show(server, first)["token"]
     assert kept(server) == [[first, None, False], [second, first, False]]
