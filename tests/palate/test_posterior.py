@@ -128,10 +128,11 @@ def test_without_tastings_a_style_may_be_anything_usual() -> None:
     assert empty.stranger_var == pytest.approx(0.4**2 * 1.64, abs=1e-5)
 
 
-def test_where_no_style_was_named_styles_add_nothing() -> None:
-    table = plain_tastings(20)
+@pytest.mark.parametrize("n", [1, 20])
+def test_where_no_style_was_named_styles_add_nothing(n: int) -> None:
+    table = plain_tastings(n)
     named = learn(table, plain_world()).posterior
-    unnamed = learn({**table, "style": [None] * 20}, plain_world()).posterior
+    unnamed = learn({**table, "style": [None] * n}, plain_world()).posterior
     assert named.stranger_var > 0
     assert unnamed.stranger_var == 0.0
 
