@@ -11,7 +11,7 @@ import pytest
 from tests.palate.examples import plain_tastings, plain_world
 from webapp.palate import learn
 from webapp.palate.evidence import average_repeats, collapse, solve, style_effects, take_sums
-from webapp.palate.posterior import Effect, Posterior, build_posterior
+from webapp.palate.posterior import Effect, Posterior, _round, _rounded, build_posterior
 from webapp.palate.prior import GROUP_SHARE, LEVEL, LEVEL_SD, Grid
 from webapp.palate.relevance import Factors
 
@@ -142,5 +142,5 @@ def test_a_posterior_has_five_decimals_and_no_negative_zero() -> None:
     for values in (posterior.beta, posterior.cov, posterior.noise_var, posterior.stranger_var):
         assert np.array_equal(values, np.round(values, 5))
     assert not np.array_equal(posterior.beta, np.round(posterior.beta, 4))
-    signs = np.signbit(posterior.cov)
-    assert not np.any(signs & (posterior.cov == 0))
+    assert np.signbit(_rounded(np.array([-1e-9, -1e-4]))).tolist() == [False, True]
+    assert not np.signbit(_round(-1e-9))
