@@ -136,6 +136,10 @@ def test_a_sparkling_wine_has_no_tax_edges(kind: str) -> None:
     assert ends(meant(label_market="US", kind=kind, label_abv=16.3)) == (1530, 1730, False)
 
 
+def test_tax_edges_hold_in_america_only() -> None:
+    assert ends(meant(label_market="FR", kind="still", label_abv=16.2)) == (1570, 1670, False)
+
+
 def test_a_type_word_begins_at_seven() -> None:
     told = {"label_market": "US", "label_words": ["table_wine"]}
     assert ends(meant(label_abv=7.5, **told)) == (700, 900, False)
