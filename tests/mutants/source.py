@@ -138,4 +138,4 @@ def _message(call: ast.Call, child: ast.AST) -> bool:
     text = isinstance(child, ast.JoinedStr) or (
         isinstance(child, ast.Constant) and isinstance(child.value, str) and " " in child.value
     )
-    return text and (name in TELLING or name.endswith("Error"))
+    return text and (name in TELLING or name.endswith(("Error", "WeakPassphrase", "NameTaken")))
