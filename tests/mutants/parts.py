@@ -38,7 +38,7 @@ PARTS = {
     "sync": Part(
         ("webapp/sync",),
         ("tests/sync", VECTORS, *without("tests/sync/test_convergence.py", HOSTILE)),
-        90,
+        95,
     ),
     "accounts": Part(
         ("webapp/accounts",),
@@ -48,7 +48,7 @@ PARTS = {
     "labels": Part(
         ("webapp/trade/label.py", "webapp/trade/label_rule.py", "webapp/trade/numbers.py"),
         ("tests/trade/test_label.py", "tests/trade/test_label_edges.py", VECTORS),
-        92,
+        99,
     ),
     "palate": Part(("webapp/palate",), ("tests/palate", VECTORS), 80, sample=400),
     "records": Part(("webapp/records",), ("tests/records", "tests/api/test_photos.py"), 0),
