@@ -105,16 +105,16 @@ def test_a_deletion_mark_is_told_with_its_clock(server: Server, deleted: bool) -
 
 
 def test_a_page_ends_after_four_million_characters(server: Server) -> None:
-    # Two of them are a little shorter than that without their clocks, and longer with them.
-    long = {f"moon{i}": "x" * 19_760 for i in range(101)}
-    assert 3_990_000 < 2 * len(json.dumps(long, separators=(",", ":"))) < 4_000_000
+    # Nine of them are a little shorter than that without their clocks, and longer with them.
+    long = {f"moon{i}": "x" * 19_300 for i in range(23)}
+    assert 3_990_000 < 9 * len(json.dumps(long, separators=(",", ":"))) < 4_000_000
     clocks = dict.fromkeys(long, CLOCK)
-    for i in range(4):
+    for i in range(12):
         one = {"kind": "tasting", "id": number(i), "fields": long, "clocks": clocks}
         server.send(ask(changes=[one]))
     answer = server.send(ask(device="bbbbbbbb"))
-    assert [one["id"] for one in answer["changes"]] == [number(0), number(1)]
-    assert (answer["cursor"], answer["remaining"]) == (2, 2)
+    assert [one["id"] for one in answer["changes"]] == [number(i) for i in range(9)]
+    assert (answer["cursor"], answer["remaining"]) == (9, 3)
 
 
 def test_a_phone_that_lags_is_not_sent_what_it_brought(server: Server) -> None:

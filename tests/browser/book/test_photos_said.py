@@ -51,10 +51,10 @@ def test_a_full_quota_on_the_server_is_said_on_the_phone(taster, live_server):
         taster.page.evaluate(PHOTO, taster.note())
     taster.page.evaluate("location.hash = '#/settings'")
     said = taster.page.get_by_text("The safe has room for no more photos of yours.")
-    expect(said).to_be_visible(timeout=PATIENT_MS)
+    expect(said).to_be_visible()
     taster.note()
     full = taster.page.get_by_text("There is room for 4 records in this safe")
-    expect(full).to_be_visible(timeout=PATIENT_MS)
+    expect(full).to_be_visible()
 
 
 def test_a_phone_without_room_says_so_and_keeps_what_was_typed(browser, live_server):
