@@ -17,6 +17,11 @@ import record from '../spec/record.json' with { type: 'json' };
 export const kinds = /** @type {Kind[]} */ (Object.keys(record.kinds));
 export const settingsId = record.settings_id;
 
+/** @param {string} kind @returns {string} the table where its records lie */
+export function tableOf(kind) {
+  return kinds.includes(/** @type {Kind} */ (kind)) ? kind : 'unknown_kind';
+}
+
 /** @param {Kind} kind @param {string} id @returns {BookRecord} */
 export function blank(kind, id) {
   return { kind, id, fields: {}, clocks: {}, deleted: false, deleted_clock: null };

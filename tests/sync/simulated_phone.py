@@ -46,10 +46,13 @@ def set_one_clock(said: dict[str, Any], clock: str) -> None:
 
 
 class Phone:
-    """`clock_offset_ms` is how far its own clock is wrong."""
+    """`clock_offset_ms` is how far its own clock is wrong; `most_up` bounds the changes of one
+    request.
+    """
 
-    def __init__(self, device: str, clock_offset_ms: int = 0) -> None:
+    def __init__(self, device: str, clock_offset_ms: int = 0, most_up: int = 500) -> None:
         self.device = device
+        self.most_up = most_up
         self.clock_offset_ms = clock_offset_ms
         self.last_clock: str | None = None
         self.seen_clock: str | None = None
@@ -94,7 +97,7 @@ class Phone:
             "token": self.token,
             "cursor": self.cursor,
             "limit": limit,
-            "changes": [*self.earlier, *changes],
+            "changes": [*self.earlier, *changes][: self.most_up],
         }
         return deepcopy(told)
 
@@ -125,17 +128,28 @@ class Phone:
                 self._confirm((change["kind"], change["id"]), change)
                 self.earlier = [one for one in self.earlier if one != change]
         if answer["rewound"]:
+            self.seen_clock = None
             for key, record in self.records.items():
                 said = {"deleted"} if record["deleted_clock"] else set()
                 self.outbox[key] = {*record["clocks"], *said}
         for change in answer["changes"]:
             self._take_change(change)
+        self._note_taken(request, answer)
         if any(one["outcome"] == "restamp" for one in answer["outcomes"]):
             self._restamp(answer["now"])
         self.epoch, self.token = answer["epoch"], answer["token"]
         self.cursor = answer["cursor"]
         if answer["fork"]:
             self.device = self.device[:8] + f"{len(self.device):08d}"
+
+    def _note_taken(self, request: dict[str, Any], answer: dict[str, Any]) -> None:
+        """A fresh clock must pass these too: the server may hold them where this phone has gone
+        on.
+        """
+        for change, outcome in zip(request["changes"], answer["outcomes"], strict=True):
+            if outcome["outcome"] in ("applied", "duplicate"):
+                clocks = [*change["clocks"].values(), change.get("deleted_clock") or ""]
+                self.seen_clock = max(self.seen_clock or "", *clocks)
 
     def _take_change(self, change: dict[str, Any]) -> None:
         key = (change["kind"], change["id"])
@@ -170,19 +184,32 @@ class Phone:
             self.outbox.pop(key, None)
 
     def _restamp(self, now_ms: int) -> None:
-        """Its clock ran ahead: fresh clocks, by the server's time, for what it has not sent."""
+        """Its clock ran ahead: fresh clocks, by the server's time, for what it has not sent, but
+        for what has lost against a value that the server holds.
+        """
         self.clock_offset_ms = 0
         stamps: dict[str, Callable[[str], None]] = {
             self._clock(key, name): partial(self._set_clock, key, name)
             for key in self.outbox
             for name in self.outbox[key]
         }
-        kept = [clock for clock in self._all_clocks() if clock not in stamps]
-        stamps |= {one_clock(said): partial(set_one_clock, said) for said in self.earlier}
-        self.last_clock = max([*kept, self.seen_clock or ""]) or None
-        for clock in sorted(stamps):
-            if clock_ms(clock) > now_ms:
-                stamps[clock](self._tick(now_ms))
+        lost = [said for said in self.earlier if not self._is_open(said)]
+        stamps |= {
+            one_clock(said): partial(set_one_clock, said)
+            for said in self.earlier
+            if said not in lost
+        }
+        ahead = sorted(clock for clock in stamps if clock_ms(clock) > now_ms)
+        every = [*self._all_clocks(), *stamps, *map(one_clock, lost), self.seen_clock or ""]
+        self.last_clock = max((clock for clock in every if clock not in ahead), default="") or None
+        for clock in ahead:
+            stamps[clock](self._tick(now_ms))
+
+    def _is_open(self, said: dict[str, Any]) -> bool:
+        """What stands in its record is this phone's alone, and so is what it was before."""
+        key = (said["kind"], said["id"])
+        name = "deleted" if said.get("deleted_clock") else next(iter(said["clocks"]))
+        return name in self.outbox.get(key, set())
 
     def _clock(self, key: Key, name: str) -> str:
         record = self.records[key]

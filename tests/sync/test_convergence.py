@@ -30,6 +30,8 @@ KEYS = [
 ]
 YEARS_MS = 10 * 365 * 86_400_000
 OFFSETS_MS = [0, 0, -1, 240_000, -3_600_000, 3_600_000, -YEARS_MS, YEARS_MS]
+# Around the five minutes that the server lets a clock be ahead.
+NEAR_MS = [None, None, 0, -1, 120_000, 180_000, 270_000, 299_000, 900_000]
 PATIENCE = 20
 
 phones = st.sampled_from(range(len(DEVICES)))
@@ -70,9 +72,15 @@ class Histories(RuleBasedStateMachine):
         return answer
 
     @rule(
-        who=phones, key=st.sampled_from(KEYS), field=st.sampled_from(["place", "words", "deleted"])
+        who=phones,
+        key=st.sampled_from(KEYS),
+        field=st.sampled_from(["place", "words", "deleted"]),
+        offset=st.sampled_from(NEAR_MS),
     )
-    def edit(self, who: int, key: tuple[str, str], field: str) -> None:
+    def edit(self, who: int, key: tuple[str, str], field: str, offset: int | None = None) -> None:
+        # A clock may be wrong by something else at each write.
+        if offset is not None:
+            self.phones[who].clock_offset_ms = offset
         if field in ("place", "name") and key[0] == "bottle":
             field = "name"
         self.written += 1

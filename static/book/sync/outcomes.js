@@ -40,7 +40,16 @@ export async function settleOutcomes(book, outcomes, sent) {
  * @param {BookRecord[]} sent
  */
 export function allTaken(outcomes, sent) {
-  return sent.length > 0 && sent.every(({ id }, place) => {
+  return sent.length > 0 && confirmed(outcomes, sent).length === sent.length;
+}
+
+/**
+ * @param {import('./send.js').Outcome[]} outcomes
+ * @param {BookRecord[]} sent
+ * @returns {BookRecord[]} of what was sent, what the server holds now, in its book or among the earlier values
+ */
+export function confirmed(outcomes, sent) {
+  return sent.filter(({ id }, place) => {
     const outcome = outcomes[place];
     return outcome?.id === id && (outcome.outcome === 'applied' || outcome.outcome === 'duplicate');
   });

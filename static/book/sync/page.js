@@ -9,7 +9,7 @@
 import { latest } from '../clock.js';
 import { merge } from '../merge.js';
 import { withoutSeen } from '../outbox.js';
-import { asRow, blank, kinds } from '../record.js';
+import { asRow, blank, tableOf } from '../record.js';
 
 /** Rows in one go: between two lots the browser serves the taster, also on a slow phone. */
 const LOT = 50;
@@ -48,7 +48,7 @@ function byTable(changes) {
   /** @type {Map<string, BookRecord[]>} */
   const tables = new Map();
   for (const change of changes) {
-    const table = kinds.includes(change.kind) ? change.kind : 'unknown_kind';
+    const table = tableOf(change.kind);
     const whole = { ...blank(change.kind, change.id), ...change, deleted_clock: change.deleted_clock ?? null };
     const found = tables.get(table);
     if (found) found.push(whole);

@@ -2,36 +2,74 @@
  * This phone's clock ran ahead: what it has not sent gets fresh clocks by the server's time, in the old order.
  * Inside the transaction of `take`.
  *
+ * A value that has lost against one that the server holds keeps its clock, because a fresh one would let it win on the server
+ * and not here.
+ *
  * @typedef {import('../tables.js').Book} Book
  * @typedef {import('../tables.js').Unsent} Unsent
  * @typedef {import('../tables.js').Said} Said
- * @typedef {import('../record.js').BookRecord} BookRecord
+ * @typedef {import('../record.js').Row} Row
+ * @typedef {{ unsent: Unsent, row: Row, open: Set<string> }} Pair an outbox row, its record, and the fields (DELETION included)
+ *   in which the record shows what only this phone has
  */
+import { sameValue } from '../canonical.js';
 import { clockMs, latest, tick } from '../clock.js';
-import { withEarlier } from '../outbox.js';
-import { asRow, kinds } from '../record.js';
+import { merge } from '../merge.js';
+import { asChanges, withEarlier } from '../outbox.js';
+import { asRow, blank, kinds, tableOf } from '../record.js';
+
+/** The deletion mark among the fields; no field has this name. */
+const DELETION = 'deleted';
 
 /**
  * @param {Book} book
  * @param {string} device
  * @param {number} nowMs the server's time
- * @param {string | null} seen the latest clock that the server has shown: what it showed may have been overruled here by the wrong clock,
- *   and would rule there
+ * @param {string | null} seen the latest clock that the server is known to hold: what carries it may have been overruled here
+ *   by the wrong clock, and would rule there
  * @returns {Promise<string | null>} the last clock given out or held
  */
 export async function restamp(book, device, nowMs, seen) {
-  const unsent = await book.outbox.toArray();
-  const ahead = (/** @type {string | null} */ clock) => clock !== null && clockMs(clock) > nowMs;
-  const old = new Set(unsent.flatMap(allClocksOf).filter(ahead));
-  let last = latest(seen, await lastConfirmed(book, old));
+  const pairs = await pairsOf(book);
+  const ahead = (/** @type {string} */ clock) => clockMs(clock) > nowMs;
+  const old = new Set(pairs.flatMap(({ unsent, open }) => clocksIn(unsent, open)).filter(ahead));
+  const kept = pairs.flatMap(({ unsent }) => clocksIn(unsent)).filter((clock) => !old.has(clock));
+  let last = latest(seen, ...kept, await lastConfirmed(book, old));
   /** @type {Map<string, string>} */
   const fresh = new Map();
   for (const clock of [...old].sort()) {
     last = tick(last, nowMs, device);
     fresh.set(clock, last);
   }
-  await rewrite(book, unsent.filter((row) => allClocksOf(row).some((clock) => fresh.has(clock))), fresh);
+  const touched = pairs.filter(({ unsent, open }) => clocksIn(unsent, open).some((clock) => fresh.has(clock)));
+  await rewrite(book, touched, fresh);
   return last;
+}
+
+/** @param {Book} book @returns {Promise<Pair[]>} */
+async function pairsOf(book) {
+  /** @type {Pair[]} */
+  const pairs = [];
+  const all = await book.outbox.toArray();
+  for (const table of new Set(all.map((unsent) => tableOf(unsent.kind)))) {
+    const some = all.filter((unsent) => tableOf(unsent.kind) === table);
+    const rows = await book.table(table).bulkGet(some.map((unsent) => unsent.id));
+    some.forEach((unsent, place) => {
+      const row = rows[place] ?? asRow(blank(unsent.kind, unsent.id));
+      pairs.push({ unsent, row, open: openFields(unsent, row) });
+    });
+  }
+  return pairs;
+}
+
+/** @param {Unsent} unsent @param {Row} row @returns {Set<string>} */
+function openFields(unsent, row) {
+  const shown = new Map(valuesOf(row).map((value) => [value.field, value]));
+  const isOpen = (/** @type {Value} */ { field, clock, value }) => {
+    const other = shown.get(field);
+    return !other || other.clock < clock || (other.clock === clock && sameValue(other.value, value));
+  };
+  return new Set(allSaid(unsent).flatMap(valuesOf).filter(isOpen).map(({ field }) => field));
 }
 
 /**
@@ -42,48 +80,69 @@ export async function restamp(book, device, nowMs, seen) {
 async function lastConfirmed(book, unconfirmed) {
   /** @type {string | null} */
   let last = null;
-  for (const kind of kinds) {
-    await book[kind].each((row) => {
-      const clocks = clocksOf(row).filter((clock) => !unconfirmed.has(clock));
-      last = latest(last, ...clocks);
+  for (const table of [...kinds, 'unknown_kind']) {
+    await book.table(table).each((row) => {
+      last = latest(last, ...valuesOf(row).map(({ clock }) => clock).filter((clock) => !unconfirmed.has(clock)));
     });
   }
   return last;
 }
 
-/** @param {Book} book @param {Unsent[]} unsent @param {Map<string, string>} fresh */
-async function rewrite(book, unsent, fresh) {
-  await book.outbox.bulkPut(unsent.map((row) => withEarlier(
-    { ...withFresh(row, fresh), held: 0, errors: null }, (row.earlier ?? []).map((said) => withFresh(said, fresh)))));
-  for (const kind of kinds) {
-    const ids = unsent.filter((row) => row.kind === kind).map((row) => row.id);
-    const rows = await book[kind].bulkGet(ids);
-    await book[kind].bulkPut(rows.flatMap((row) => (row ? [asRow(withFresh(row, fresh))] : [])));
-  }
+/** @param {Book} book @param {Pair[]} pairs @param {Map<string, string>} fresh */
+async function rewrite(book, pairs, fresh) {
+  const next = pairs.map(({ unsent, open }) => withEarlier(
+    { ...withFresh(unsent, fresh, open), held: 0, errors: null },
+    (unsent.earlier ?? []).map((said) => withFresh(said, fresh, open))));
+  await book.outbox.bulkPut(next);
+  /** @type {Map<string, Row[]>} */
+  const tables = new Map();
+  pairs.forEach(({ row, open }, place) => {
+    // Made anew of what goes up, so that the record can show nothing else.
+    const record = asChanges(/** @type {Unsent} */ (next[place])).reduce(
+      (held, change) => merge(held, change).record, /** @type {import('../record.js').BookRecord} */ (without(row, open)));
+    const table = tableOf(row.kind);
+    tables.set(table, [...tables.get(table) ?? [], asRow(record)]);
+  });
+  for (const [table, rows] of tables) await book.table(table).bulkPut(rows);
 }
 
 /**
  * @template {Said} T
- * @param {T} record
+ * @param {T} said
  * @param {Map<string, string>} fresh
+ * @param {Set<string>} open
  * @returns {T}
  */
-function withFresh(record, fresh) {
-  const clocks = Object.entries(record.clocks).map(([field, clock]) => [field, fresh.get(clock) ?? clock]);
-  const deletedAt = record.deleted_clock;
+function withFresh(said, fresh, open) {
+  const renewed = (/** @type {string} */ field, /** @type {string} */ clock) => (open.has(field) ? fresh.get(clock) ?? clock : clock);
   return {
-    ...record, clocks: Object.fromEntries(clocks),
-    deleted_clock: deletedAt === null ? null : fresh.get(deletedAt) ?? deletedAt,
+    ...said,
+    clocks: Object.fromEntries(Object.entries(said.clocks).map(([field, clock]) => [field, renewed(field, clock)])),
+    deleted_clock: said.deleted_clock === null ? null : renewed(DELETION, said.deleted_clock),
   };
 }
 
-/** @param {Unsent} row @returns {string[]} */
-function allClocksOf(row) {
-  return [row, ...(row.earlier ?? [])].flatMap(clocksOf);
+/** @param {Row} row @param {Set<string>} fields @returns {Row} */
+function without(row, fields) {
+  const others = (/** @type {Record<string, any>} */ of) => Object.fromEntries(Object.entries(of).filter(([field]) => !fields.has(field)));
+  const mark = fields.has(DELETION) ? { deleted: false, deleted_clock: null } : {};
+  return { ...row, ...mark, fields: others(row.fields), clocks: others(row.clocks) };
 }
 
-/** @param {Said} record @returns {string[]} */
-function clocksOf(record) {
-  return [...Object.values(record.clocks), ...(record.deleted_clock === null ? [] : [record.deleted_clock])];
+/** @typedef {{ field: string, value: unknown, clock: string }} Value */
+
+/** @param {Said} said @returns {Value[]} the deletion mark among them */
+function valuesOf({ fields, clocks, deleted, deleted_clock }) {
+  const values = Object.entries(clocks).map(([field, clock]) => ({ field, value: fields[field] ?? null, clock }));
+  return deleted_clock === null ? values : [...values, { field: DELETION, value: deleted, clock: deleted_clock }];
 }
 
+/** @param {Unsent} unsent @returns {Said[]} */
+function allSaid(unsent) {
+  return [...unsent.earlier ?? [], unsent];
+}
+
+/** @param {Unsent} unsent @param {Set<string>} [fields] only of these @returns {string[]} */
+function clocksIn(unsent, fields) {
+  return allSaid(unsent).flatMap(valuesOf).filter(({ field }) => !fields || fields.has(field)).map(({ clock }) => clock);
+}

@@ -6,7 +6,7 @@
  * @property {string | null} epoch the server's database
  * @property {string | null} token the session that the server gave last
  * @property {number} cursor up to where its changes are stored here
- * @property {string | null} seen the latest clock that it has shown
+ * @property {string | null} seen the latest clock that it has shown or taken
  * @property {boolean} rewinding the server was restored or replaced, and its book is being read again from the start
  * @property {string | null} rewound_at when that was last noticed
  * @property {string | null} last_synced

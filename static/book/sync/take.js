@@ -8,8 +8,8 @@ import { moment } from '../moment.js';
 import { markPhotosUnconfirmed } from '../photo_sending.js';
 import { kinds } from '../record.js';
 import { within } from '../tables.js';
-import { allTaken, dropTaken, settleOutcomes } from './outcomes.js';
-import { applyPage } from './page.js';
+import { allTaken, confirmed, dropTaken, settleOutcomes } from './outcomes.js';
+import { applyPage, lastClock } from './page.js';
 import { restamp } from './restamp.js';
 import { markAllUnconfirmed } from './rewind.js';
 import { serverRow } from './server_row.js';
@@ -33,13 +33,15 @@ export function take(answer, request) {
     const { taken, refused, restamp: ahead } = untouched && allTaken(answer.outcomes, request.sent)
       ? await dropTaken(book, request.sent) : await settleOutcomes(book, answer.outcomes, request.sent);
     if (current && answer.rewound) {
+      // What it held before it was set back says nothing of what it holds now.
+      server.seen = null;
       await markAllUnconfirmed(book);
       await markPhotosUnconfirmed(book);
     }
     const { moved, last } = await applyPage(book, answer.changes);
     const offset_ms = offsetMs(answer.now);
     clock.last = latest(clock.last, last);
-    server.seen = latest(server.seen, last);
+    server.seen = latest(server.seen, last, ...confirmed(answer.outcomes, request.sent).map(lastClock));
     if (ahead) clock.last = await restamp(book, clock.device, Date.now() + offset_ms, server.seen);
     const device = answer.fork && current ? newDevice() : clock.device;
     await book.meta.bulkPut([{ ...clock, device, offset_ms }, current ? movedOn(server, answer) : server]);

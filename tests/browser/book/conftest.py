@@ -123,13 +123,19 @@ def shared_url(shared_server: LiveServer) -> str:
     # Here and not in the session's fixture: pytest would give one failed start to all tests.
     if not shared_server.is_running():
         shared_server.start()
-    connection = sqlite3.connect(shared_server.file, timeout=30)
+    empty(shared_server)
+    return shared_server.url
+
+
+def empty(server: LiveServer) -> None:
+    """Leave nothing of a book behind, and another epoch."""
+    connection = sqlite3.connect(server.file, timeout=30)
     with connection:
         for table in EMPTY:
             connection.execute(f"DELETE FROM {table}")
+        connection.execute("UPDATE owner SET max_clock_ms = 0")
         connection.execute("UPDATE safe SET epoch = ?", (uuid.uuid4().hex,))
     connection.close()
-    return shared_server.url
 
 
 @contextmanager
