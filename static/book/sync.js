@@ -15,7 +15,7 @@ import { Schedule, whenBack } from './sync/schedule.js';
 
 export { syncState };
 
-const schedule = new Schedule(() => alone(oneRound), somethingIsDue);
+const schedule = new Schedule(() => alone(oneRound).catch(inTrouble), somethingIsDue);
 let started = false;
 
 /** Begins to sync by itself; calling it again changes nothing. */
@@ -72,11 +72,19 @@ async function oneRound() {
     if (end.end === 'done') afterwards(end.moved);
     return end;
   } catch (error) {
-    // Trouble below the tables shows in `storeState`; the loop itself goes on trying.
-    if (!(error instanceof StoreError)) console.error(error);
-    going.value = { phase: 'waiting', progress: null };
-    return { end: 'waiting', wait_ms: 0, moved: new Set() };
+    return inTrouble(error);
   }
+}
+
+/**
+ * Trouble below the tables shows in `storeState`; the loop itself goes on trying. So it does where the browser refused the lock.
+ * @param {unknown} error
+ * @returns {import('./sync/round.js').RoundEnd}
+ */
+function inTrouble(error) {
+  if (!(error instanceof StoreError)) console.error(error);
+  going.value = { phase: 'waiting', progress: null };
+  return { end: 'waiting', wait_ms: 0, moved: new Set() };
 }
 
 /** @param {Set<string>} moved kinds of which records went up or came down */

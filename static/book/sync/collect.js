@@ -22,9 +22,10 @@ export const FORMAT = 1;
 
 /**
  * @param {number} most records at most
+ * @param {number} mostDown records at most in the answer
  * @returns {Promise<SyncRequest>}
  */
-export async function collect(most) {
+export async function collect(most, mostDown) {
   const { device, last, epoch, token, cursor, sendable, waiting } = await within('rw', ['meta', 'outbox'], async (book) => {
     const clock = await clockRow(book);
     const server = await serverRow(book);
@@ -37,17 +38,18 @@ export async function collect(most) {
   const { sent, texts } = upToSize(changes.slice(0, most));
   const whole = changes[sent.length]?.id !== sent.at(-1)?.id;
   const head = JSON.stringify({
-    format: FORMAT, device, epoch, token, cursor, limit: mostDown(cursor), sent_at: Date.now(),
+    format: FORMAT, device, epoch, token, cursor, limit: pageSize(cursor, mostDown), sent_at: Date.now(),
   });
   return { device, last, epoch, cursor, sent, whole, waiting, body: `${head.slice(0, -1)},"changes":[${texts.join(',')}]}` };
 }
 
 /**
  * @param {number} cursor
+ * @param {number} most
  * @returns {number} the first page is the one that a new phone waits for, and the browser has not warmed up yet
  */
-function mostDown(cursor) {
-  return cursor === 0 ? Math.min(timing.first_down, timing.most_down) : timing.most_down;
+function pageSize(cursor, most) {
+  return cursor === 0 ? Math.min(timing.first_down, most) : most;
 }
 
 /** @returns {Promise<boolean>} whether anything is due to go up now */

@@ -14,8 +14,8 @@ import { timing } from './timing.js';
 /** Answers that move nothing, and rewinds, that one round bears before it gives the server time to recover. */
 const PATIENCE = 3;
 
-/** Records in the next request; kept between rounds, so that trouble is not met anew each time. */
-let most = timing.most_up;
+/** Records in the next request and in its answer; kept between rounds, so that trouble is not met anew each time. */
+const most = { up: timing.most_up, down: timing.most_down };
 
 /** @typedef {{ moved: Set<string>, done: number, stalls: number, broken: number }} Run */
 
@@ -30,14 +30,28 @@ export async function round(onProgress) {
   const met = await meetOwner();
   if (met === 'signin' || met === 'no_network') return { moved: run.moved, wait_ms: 0, end: met === 'signin' ? met : 'waiting' };
   for (;;) {
-    const request = await collect(Math.min(most, timing.most_up));
+    const request = await collect(Math.min(most.up, timing.most_up), Math.min(most.down, timing.most_down));
     onProgress({ done: run.done, total: run.done + request.waiting });
+    const asked_ms = performance.now();
     const reply = await send(request.body);
+    if (reply.is === 'answer') askForMore(performance.now() - asked_ms);
     const end = reply.is === 'answer'
       ? await afterAnswer(run, reply.answer, request, onProgress)
       : await afterTrouble(run, reply, request);
     if (end) return { moved: run.moved, wait_ms: 0, ...end };
   }
+}
+
+/** @param {number} took_ms how long the answer took; where there was little time to spare, twice as much would be too late */
+function askForMore(took_ms) {
+  if (took_ms > timing.answer_ms / 2) return;
+  most.up = Math.min(most.up * 2, timing.most_up);
+  most.down = Math.min(most.down * 2, timing.most_down);
+}
+
+/** @param {import('../record.js').BookRecord[]} sent was too much, or took too long */
+function askForLess(sent) {
+  if (sent.length > 0) most.up = Math.max(1, Math.floor(sent.length / 2));
 }
 
 /** @typedef {{ end: RoundEnd['end'], wait_ms?: number } | null} Verdict null: go on */
@@ -54,7 +68,6 @@ async function afterAnswer(run, answer, request, onProgress) {
   for (const kind of taken.moved) run.moved.add(kind);
   run.done += taken.taken + taken.refused + taken.pulled;
   run.broken = 0;
-  most = Math.min(most * 2, timing.most_up);
   const left = Math.max(0, request.waiting - taken.taken - taken.refused) + (answer.remaining ?? 0);
   onProgress({ done: run.done, total: run.done + left });
   const settled = taken.taken + taken.refused;
@@ -76,6 +89,10 @@ async function afterTrouble(run, reply, request) {
     case 'signin': case 'update': return { end: reply.is };
     case 'wait': return { end: 'waiting', wait_ms: reply.wait_ms };
     case 'no_network': return { end: 'waiting' };
+    case 'late':
+      askForLess(request.sent);
+      most.down = Math.max(1, Math.floor(most.down / 2));
+      return { end: 'waiting' };
     default: return isolate(run, reply, request.sent);
   }
 }
@@ -90,7 +107,7 @@ async function isolate(run, reply, sent) {
   const [alone] = sent;
   if (!alone) return { end: 'waiting' };
   if (sent.length > 1) {
-    most = Math.max(1, Math.floor(sent.length / 2));
+    askForLess(sent);
     return null;
   }
   if (reply.is === 'failed') {

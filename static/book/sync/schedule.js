@@ -8,7 +8,7 @@ import { timing } from './timing.js';
 
 export class Schedule {
   /**
-   * @param {() => Promise<RoundEnd>} work one round; it never throws for the network's sake
+   * @param {() => Promise<RoundEnd>} work one round; one that throws is tried again as after any other trouble
    * @param {() => Promise<boolean>} due whether anything waits to go up
    */
   constructor(work, due) {
@@ -49,7 +49,7 @@ export class Schedule {
   /** What was saved may have gone up with the round before. */
   afterSave() {
     this.in(timing.after_save_ms, async () => {
-      if (await this.due()) this.begin();
+      if (await this.due().catch(() => true)) this.begin();
       else if (!this.running) this.rest(timing.idle_ms);
     });
   }
@@ -80,7 +80,7 @@ export class Schedule {
   async run() {
     this.again = this.woken = false;
     this.wanted_ms = Infinity;
-    const end = await this.work();
+    const end = await this.outcome();
     this.running = null;
     this.last = end.end;
     this.troubles = end.end === 'waiting' ? this.troubles + 1 : 0;
@@ -89,6 +89,16 @@ export class Schedule {
     else if (end.end === 'waiting' && this.woken && end.wait_ms === 0) this.in(0);
     else this.rest(this.pause(end));
     return end;
+  }
+
+  /** @returns {Promise<RoundEnd>} never rejects, for a loop that ends with an error would not begin again */
+  async outcome() {
+    try {
+      return await this.work();
+    } catch (error) {
+      console.error(error);
+      return { end: 'waiting', wait_ms: 0, moved: new Set() };
+    }
   }
 
   /** @param {RoundEnd} end @returns {number} ms until the next round */

@@ -16,10 +16,10 @@
  * @property {(import('../record.js').BookRecord & { seq: number })[]} changes
  *
  * @typedef {{ is: 'answer', answer: Answer }
- *   | { is: 'no_network' } | { is: 'signin' | 'update' }
+ *   | { is: 'no_network' | 'late' } | { is: 'signin' | 'update' }
  *   | { is: 'wait', wait_ms: number }
  *   | { is: 'too_big' | 'failed' }} Reply
- *   too_big: less at once; failed: the server broke over this request, or cannot read it
+ *   late: no answer in time; too_big: less at once; failed: the server broke over this request, or cannot read it
  */
 // Outcomes stand in the order of the changes; `id` is null where the change had none that could be read.
 import { noteHindrance, ownerHeader } from '../owner.js';
@@ -33,24 +33,31 @@ import { timing } from './timing.js';
  */
 export async function send(body) {
   const patience = new AbortController();
-  const timer = setTimeout(() => patience.abort(), timing.answer_ms);
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  let timer;
   try {
+    const request = await packed(body, await ownerHeader());
+    timer = setTimeout(() => patience.abort(), timing.answer_ms + sizeOf(request.body) * timing.byte_ms);
     const response = await fetch('/api/sync', {
-      method: 'POST', redirect: 'error', cache: 'no-store', signal: patience.signal,
-      ...await packed(body, await ownerHeader()),
+      method: 'POST', redirect: 'error', cache: 'no-store', signal: patience.signal, ...request,
     });
     return await meaning(response);
   } catch {
-    return { is: 'no_network' };
+    return { is: patience.signal.aborted ? 'late' : 'no_network' };
   } finally {
     clearTimeout(timer);
   }
 }
 
+/** @param {string | ArrayBuffer} body @returns {number} bytes, or letters, which are no more */
+function sizeOf(body) {
+  return typeof body === 'string' ? body.length : body.byteLength;
+}
+
 /**
  * @param {string} text
  * @param {Record<string, string>} whose
- * @returns {Promise<{ headers: Record<string, string>, body: BodyInit }>}
+ * @returns {Promise<{ headers: Record<string, string>, body: string | ArrayBuffer }>}
  */
 async function packed(text, whose) {
   const headers = { ...whose, 'Content-Type': 'application/json', Accept: 'application/json' };

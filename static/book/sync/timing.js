@@ -1,7 +1,8 @@
 /** The patience and the appetite of the sync loop. Tests set other values; the app never does. */
 export const timing = {
-  /** An answer that takes longer counts as none. */
+  /** An answer that takes longer counts as none; for each byte that goes up there is so much more. */
   answer_ms: 30_000,
+  byte_ms: 1,
   /** Saves that follow each other closely travel together. */
   after_save_ms: 1_500,
   /** Between two looks at the server when nothing else calls for one. */

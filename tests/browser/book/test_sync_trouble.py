@@ -193,3 +193,93 @@ def test_a_body_is_compressed_on_the_way_up(hand):
         assert hand.sync() == "done"
     assert sent.value.headers["content-encoding"] == "gzip"
     assert hand.outbox() == []
+
+
+@pytest.mark.parametrize("fault", ["reject", "throw"])
+def test_refused_lock_does_not_end_the_loop(hand, fault):
+    hand.run("Object.assign(timing, { backoff_first_ms: 20, after_save_ms: 10 })")
+    failure = {
+        "reject": "return Promise.reject(new DOMException('no', 'InvalidStateError'))",
+        "throw": "throw new DOMException('no', 'InvalidStateError')",
+    }[fault]
+    hand.run(f"""
+        const request = LockManager.prototype.request;
+        LockManager.prototype.request = function (...rest) {{
+          LockManager.prototype.request = request;
+          {failure};
+        }};""")
+    hand.save("bottle", {"name": "Invented No. 3"})
+    hand.run("book.startSync()")
+    hand.until("book.syncState.value.phase === 'idle' && book.syncState.value.unsent === 0")
+    hand.save("bottle", {"name": "Invented No. 4"})
+    hand.until("(await book.db.outbox.count()) === 0")
+
+
+def test_round_that_throws_is_tried_again(hand):
+    hand.run("""
+        Object.assign(timing, { backoff_first_ms: 5 });
+        const { Schedule } = await import('/book/sync/schedule.js');
+        globalThis.calls = 0;
+        const schedule = new Schedule(async () => {
+          calls += 1;
+          if (calls === 1) throw new TypeError('broken');
+          return { end: 'done', wait_ms: 0, moved: new Set() };
+        }, async () => false);
+        schedule.now().catch(() => undefined);""")
+    hand.until("calls === 2")
+
+
+def test_batch_that_takes_too_long_is_halved(hand):
+    hand.save_bottles(40)
+    sizes = []
+
+    def small_only(route):
+        sizes.append(len(json.loads(route.request.post_data_buffer)["changes"]))
+        # The line is slow while the first two are on it.
+        if len(sizes) > 2:
+            route.continue_()
+
+    hand.run("delete globalThis.CompressionStream; Object.assign(timing, { byte_ms: 0 })")
+    hand.page.route(SYNC, small_only)
+    for _ in range(2):
+        hand.run("timing.answer_ms = 300")
+        assert hand.sync() == "waiting"
+    hand.run("timing.answer_ms = 30_000")
+    assert hand.sync() == "done"
+    assert sizes[:3] == [40, 20, 10]
+    assert hand.outbox() == []
+
+
+def test_page_that_takes_too_long_is_halved(two_phones):
+    one, other = two_phones
+    one.save_bottles(40)
+    assert one.sync() == "done"
+    limits = []
+
+    def small_only(route):
+        limits.append(json.loads(route.request.post_data_buffer)["limit"])
+        if limits[-1] <= 300:
+            route.continue_()
+
+    other.run("timing.byte_ms = 0")
+    other.page.route(SYNC, small_only)
+    while other.run("timing.answer_ms = value; return book.syncNow()", 300) == "waiting":
+        assert len(limits) < 9
+    assert (limits[0], limits[-1] <= 300) == (400, True)
+    assert other.count("bottle") == 40
+
+
+def test_slow_uplink_is_given_its_time(hand):
+    # Random letters, for nothing makes them smaller: 12 kB at 4 kB a second.
+    hand.run("""
+        const letters = () => Array.from(crypto.getRandomValues(new Uint8Array(3_000)),
+          (byte) => String.fromCharCode(33 + byte % 90)).join('');
+        const note = () => ({ kind: 'tasting', id: book.newId(), fields: { words: letters() } });
+        await book.saveMany([note(), note(), note(), note()]);
+        timing.answer_ms = 2_000;""")
+    devtools = hand.context.new_cdp_session(hand.page)
+    devtools.send("Network.enable")
+    slow = {"offline": False, "latency": 0, "downloadThroughput": -1, "uploadThroughput": 4_000}
+    devtools.send("Network.emulateNetworkConditions", slow)
+    assert hand.sync() == "done"
+    assert hand.outbox() == []
