@@ -8,6 +8,7 @@ import { openBook, storeState } from './book/store.js';
 import { storageState } from './book/storage.js';
 import { syncState } from './book/sync_state.js';
 import { installWay, watchInstall } from './book/install.js';
+import { laid } from './book/unwritten.js';
 import { showLight } from './seen.js';
 import { newVersion, takeNewVersion, watchVersion } from './book/update.js';
 
@@ -51,7 +52,7 @@ function House({ first }) {
 /** What befell the book is rare, so the words for it are fetched when there is something to tell. */
 function Told() {
   const [Notices, setNotices] = useState(/** @type {{ Notices: () => unknown } | null} */ (null));
-  const something = storageState.value.loss || syncState.value.rewoundAt || !['closed', 'ready'].includes(storeState.value);
+  const something = storageState.value.loss || syncState.value.rewoundAt || !['closed', 'ready'].includes(storeState.value) || laid.value.length > 0;
   useEffect(() => { if (something) import('./rooms/notices.js').then(setNotices); }, [Boolean(something)]);
   return something && Notices ? html`<${Notices.Notices} />` : null;
 }

@@ -1,49 +1,64 @@
 /** Writes what pages that went away had laid beside the tables. Read only by a start that finds some. */
 import { StoreError } from './store_error.js';
 import { db, steady } from './tables.js';
-import { onWritten } from './unwritten.js';
+import { laid, onWritten } from './unwritten.js';
 import { writeEdits } from './write.js';
 
 /** @typedef {import('./write.js').Edit} Edit */
 
-/** @type {Set<string>} keys of what there was no room for; it lies where it lay until a write finds some */
-const left = new Set();
+/** @type {Map<string, Edit[]>} by key of localStorage: what there is no room for; it lies where it lay until a write finds some */
+const left = new Map();
+/** @type {Set<string>} keys of `left` that nobody is trying to write at this moment */
+const resting = new Set();
 onWritten(() => {
-  const keys = [...left];
-  left.clear();
+  const keys = [...resting];
   if (keys.length) void writeLaid(keys);
 });
 
 /** @param {string[]} keys of localStorage */
 export async function writeLaid(keys) {
-  for (const key of keys) {
+  const since = await lastClock();
+  for (const key of keys) resting.delete(key);
+  // The latest words first: what was said before them then counts as overtaken.
+  for (const key of [...keys].sort().reverse()) {
     try {
-      await writeOrLeave(key);
+      await writeOrLeave(key, since);
     } catch (error) {
       // No page lays down what does not pass. It is broken, and would be at every further start.
       console.error(error);
-      localStorage.removeItem(key);
+      forget(key);
     }
   }
+  laid.value = [...left.keys()].sort().flatMap((key) => left.get(key) ?? []);
 }
 
-/** @param {string} key */
-async function writeOrLeave(key) {
-  /** @type {Edit[]} */
-  let edits = JSON.parse(localStorage.getItem(key) ?? '[]');
+/** @returns {Promise<string>} */
+async function lastClock() {
+  return (await steady(() => db.meta.get('clock')).catch(() => undefined))?.last ?? '';
+}
+
+/** @param {string} key @param {string} since */
+async function writeOrLeave(key, since) {
+  const read = left.get(key) ?? /** @type {Edit[]} */ (JSON.parse(localStorage.getItem(key) ?? '[]'));
+  // Of what is tried a second time the first one counts: what was said between them is newer than these words.
+  const edits = read.map((edit) => ({ since, ...edit }));
   try {
-    const since = (await steady(() => db.meta.get('clock')))?.last ?? '';
-    // Of what is tried a second time the first one counts: what was said between them is newer than these words.
-    edits = edits.map((edit) => ({ since, ...edit }));
     await writeEdits(edits);
-    localStorage.removeItem(key);
+    forget(key);
   } catch (error) {
     if (!(error instanceof StoreError)) throw error;
-    left.add(key);
+    left.set(key, edits);
+    resting.add(key);
     try {
       localStorage.setItem(key, JSON.stringify(edits));
     } catch {
       // No room for the clock either: it lies as it was laid.
     }
   }
+}
+
+/** @param {string} key */
+function forget(key) {
+  left.delete(key);
+  localStorage.removeItem(key);
 }

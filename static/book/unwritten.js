@@ -3,6 +3,7 @@
  * write that is under way then comes to nothing. So it is laid beside them, where one word at the last moment is enough, and
  * the next start writes it (`laid_beside.js`).
  */
+import { signal } from '../vendor/signals-core.js';
 import { newId } from './record.js';
 import { unwrittenKey } from './book_name.js';
 
@@ -17,6 +18,14 @@ const sources = [];
 const hearers = [];
 let isLaid = false;
 
+/** What pages that are gone have laid, and there is still no room for; the earliest words first. */
+export const laid = signal(/** @type {Edit[]} */ ([]));
+
+/** @param {import('./record.js').Kind} kind @param {string} id @returns {import('./record.js').Fields} what is laid of one record */
+export function laidFields(kind, id) {
+  return Object.assign({}, ...laid.value.filter((edit) => edit.kind === kind && edit.id === id).map((edit) => edit.fields));
+}
+
 /** @param {Source} source says what it has that no table holds yet */
 export function watchUnwritten(source) {
   sources.push(source);
@@ -27,23 +36,29 @@ export function onWritten(hear) {
   hearers.push(hear);
 }
 
+/** Tries to write what pages that are gone have laid, as every write that finds room does. */
+export function tryLaid() {
+  for (const hear of hearers) hear();
+}
+
 /** To be called when something was written: what is laid beside the tables then is laid again without it. */
 export function noLongerUnwritten() {
-  for (const hear of hearers) hear();
+  tryLaid();
   if (isLaid) layBeside();
 }
 
-/** @returns {string[]} where pages that are gone have laid something, and perhaps another that is still open */
+/** @returns {string[]} where pages that are gone have laid something, and perhaps another that is still open; the earliest first */
 export function laidKeys() {
   try {
-    return Object.keys(localStorage).filter((name) => name.startsWith(unwrittenKey) && name !== key);
+    // By the time at which their pages were opened, for that is how ids sort.
+    return Object.keys(localStorage).filter((name) => name.startsWith(unwrittenKey) && name !== key).sort();
   } catch {
     return [];
   }
 }
 
 /** Lays down what no table holds yet; what lies there already is taken away once there is no such thing. */
-function layBeside() {
+export function layBeside() {
   const edits = sources.flatMap((source) => source());
   if (edits.length === 0 && !isLaid) return;
   try {

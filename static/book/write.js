@@ -10,13 +10,15 @@
  * @typedef {import('./tables.js').Book} Book
  * @typedef {{ kind: Kind, id: string }} Named
  * @typedef {Named & { fields?: Fields, deleted?: boolean, since?: string }} Edit `since`: a clock of the book; whatever was
- *   said after it stands, for the edit is older than its writing
+ *   said after it stands, for the edit is older than its writing (`overtaken.js`)
  */
 import { sameValue } from './canonical.js';
 import { insist } from './check.js';
 import { clockRow, nextClock } from './device.js';
 import { isDraft, noteWritten } from './drafts.js';
+import { merge } from './merge.js';
 import { emptyUnsent, withEarlier, writtenOver } from './outbox.js';
+import { parted } from './overtaken.js';
 import { asRow, blank, isGone } from './record.js';
 import { isFull } from './store_error.js';
 import { noteSaved } from './storage.js';
@@ -132,27 +134,20 @@ async function load(book, edits) {
 function apply(rows, edit, stamp) {
   const { kind, id } = edit;
   const held = rows.records.get(id);
-  const record = held ?? blank(kind, id);
-  const open = edit.since === undefined ? edit : notOvertaken(record, edit, edit.since);
+  const { open, past } = parted(held ?? blank(kind, id), edit, stamp);
+  // Merged and not only sent, so that the record here is never behind what goes up.
+  const record = past ? merge(held ?? blank(kind, id), { kind, id, ...past }).record : held ?? blank(kind, id);
   const fields = changedFields(record, open.fields ?? {});
   const deleted = open.deleted !== undefined && open.deleted !== isGone(record);
-  if (held && Object.keys(fields).length === 0 && !deleted) return false;
+  if (held && Object.keys(fields).length === 0 && !deleted && !past) return false;
   const said = {
     fields, clocks: Object.fromEntries(Object.keys(fields).map((field) => [field, stamp])),
     ...(deleted ? { deleted: Boolean(open.deleted), deleted_clock: stamp } : {}),
   };
+  const before = rows.unsent.get(id) ?? emptyUnsent(kind, id);
   rows.records.set(id, asRow(saying(record, said)));
-  rows.unsent.set(id, newerWord(rows.unsent.get(id) ?? emptyUnsent(kind, id), said));
+  rows.unsent.set(id, newerWord(past ? withEarlier(before, [...before.earlier ?? [], past]) : before, said));
   return true;
-}
-
-/** @param {BookRecord} record @param {Edit} edit @param {string} since @returns {{ fields?: Fields, deleted?: boolean | undefined }} */
-function notOvertaken(record, { fields = {}, deleted }, since) {
-  const isLater = (/** @type {string | null | undefined} */ clock) => (clock ?? '') > since;
-  const standing = Object.fromEntries(Object.entries(fields).filter(([field]) => !isLater(record.clocks[field])));
-  if (!isLater(record.deleted_clock)) return { fields: standing, deleted };
-  // A field written now would bring back what was taken away since.
-  return isGone(record) ? {} : { fields: standing };
 }
 
 /**

@@ -4,10 +4,15 @@ import { t } from '../words.js';
 import { acknowledgeLoss, storageState } from '../book/storage.js';
 import { storeState } from '../book/store.js';
 import { acknowledgeRewind, syncState } from '../book/sync.js';
+import { laid, tryLaid } from '../book/unwritten.js';
+import { place } from '../router.js';
 
 export function Notices() {
   const { loss } = storageState.value;
+  // The Pour says it itself, beside what it keeps trying to write.
+  const isLaidAside = laid.value.length > 0 && place.value.room !== 'pour';
   return html`<${StoreNotice} state=${storeState.value} />
+    ${isLaidAside && html`<${Notice} text=${t('app.laid_aside')} act=${t('pour.try_again')} onAct=${tryLaid} />`}
     ${loss && html`<${Notice} text=${loss.unsent ? t('app.loss_unsent', { count: loss.unsent }) : t('app.loss')} act=${t('app.have_read')} onAct=${acknowledgeLoss} />`}
     ${syncState.value.rewoundAt && html`<${Notice} text=${t('app.rewound')} act=${t('app.have_read')} onAct=${acknowledgeRewind} />`}`;
 }

@@ -1,9 +1,11 @@
 // The pour in hand: what it says so far, what is wrong with it, and the one way to write on it. Nothing is written before the first word.
 import { batch, computed, signal } from '../../ui.js';
 import { checkFields } from '../../book/check.js';
+import { keepFaulty } from '../../book/faulty.js';
 import { moment } from '../../book/moment.js';
 import { setOpenPour } from '../../book/open_pour.js';
 import { asked, steps } from './steps.js';
+import { noteTyped } from './typing.js';
 import { enqueue } from './write_queue.js';
 
 /** @typedef {'tasting' | 'bottle'} Side the two records that a pour is written on */
@@ -59,7 +61,10 @@ export function write(side, fields) {
   const hand = inHand.peek();
   if (!hand) return;
   show(side, fields);
+  noteTyped(side, Object.keys(fields));
+  const before = faults.peek();
   const sound = withoutFaults(side, fields);
+  if (Object.keys({ ...before, ...faults.peek() }).length) rememberFaulty(hand);
   if (!Object.keys(sound).length) return;
   const onTasting = side === 'tasting' ? sound : {};
   const missing = { ...(hand.begun ? {} : firstWords(hand)), ...(hasBottle() && says.tasting.peek()['bottle'] !== hand.bottle ? { bottle: hand.bottle } : {}) };
@@ -105,8 +110,19 @@ function begin(hand) {
 /** The step that stands open: `note` or one of the seven. */
 export const stepAt = signal('note');
 
+/** Also of a pour that has no record yet, so that the next start opens it again. @param {InHand} hand */
+function rememberFaulty(hand) {
+  const typed = Object.keys(faults.peek()).map((name) => {
+    const [side, field] = /** @type {[Side, string]} */ (name.split('.'));
+    return [name, says[side].peek()[field]];
+  });
+  // A phone that cannot keep it either says so at the next word that it should keep.
+  keepFaulty(hand.tasting, Object.fromEntries(typed)).catch(() => undefined);
+  if (!hand.begun && typed.length) setOpenPour(hand.tasting, stepAt.peek()).catch(() => undefined);
+}
+
 /** @param {Side} side @param {Fields} fields @returns {Fields} those that can be kept */
-function withoutFaults(side, fields) {
+export function withoutFaults(side, fields) {
   const found = checkFields(side, fields);
   batch(() => {
     const left = { ...faults.peek() };

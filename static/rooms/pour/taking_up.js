@@ -3,7 +3,10 @@ import { batch, effect } from '../../ui.js';
 import { closePour, openPour, setOpenPour } from '../../book/open_pour.js';
 import { bottle, live, settings, tasting, tastingsNewest, visits } from '../../book/read.js';
 import { newId } from '../../book/write.js';
-import { faults, inHand, says, show, stepAt } from './in_hand.js';
+import { faultyOf } from '../../book/faulty.js';
+import { laid, laidFields } from '../../book/unwritten.js';
+import { faults, inHand, says, show, stepAt, withoutFaults, write } from './in_hand.js';
+import { isTypedIn, onLeft } from './typing.js';
 import { runningVisit } from './visits.js';
 import { isUnderWay } from './write_queue.js';
 
@@ -20,27 +23,47 @@ let letGo = () => {};
  * @returns {Promise<boolean>} false when the wanted tasting is not in this book
  */
 export async function takeUp(wanted) {
-  const id = wanted ?? openPour.peek()?.tasting ?? newId();
+  const id = wanted ?? openPour.peek()?.tasting ?? await laidPour() ?? newId();
   const row = await tasting(id);
   const gone = Boolean(row?.gone);
-  if (wanted && (gone || (!row && openPour.peek()?.tasting !== wanted && inHand.peek()?.tasting !== wanted))) return false;
+  const onTasting = laidFields('tasting', id);
+  const isLaid = Object.keys(onTasting).length > 0;
+  if (wanted && (gone || (!row && !isLaid && openPour.peek()?.tasting !== wanted && inHand.peek()?.tasting !== wanted))) return false;
   if (gone) {
     await closePour();
     return takeUp(undefined);
   }
-  const bottleRow = await wholeBottle(row?.fields['bottle']);
-  const carried = row ? {} : await carriedOver();
+  const bottleId = onTasting['bottle'] ?? row?.fields['bottle'];
+  const bottleRow = await wholeBottle(bottleId);
+  const carried = row || isLaid ? {} : await carriedOver();
+  const faulty = await faultyOf(id).catch(() => ({}));
+  const hand = bottleRow?.id ?? bottleId ?? newId();
   letGo();
   batch(() => {
-    says.tasting.value = { ...carried, ...row?.fields };
-    says.bottle.value = { ...bottleRow?.fields };
+    says.tasting.value = { ...carried, ...row?.fields, ...onTasting, ...ofSide('tasting', faulty) };
+    says.bottle.value = { ...bottleRow?.fields, ...laidFields('bottle', hand), ...ofSide('bottle', faulty) };
     faults.value = {};
+    for (const side of sides) withoutFaults(side, ofSide(side, faulty));
     // Where it was left, from its first paint on.
     if (!wanted) stepAt.value = openPour.peek()?.tasting === id ? openPour.peek()?.step ?? 'note' : 'note';
-    inHand.value = { tasting: id, bottle: bottleRow?.id ?? row?.fields['bottle'] ?? newId(), begun: Boolean(row), carried };
+    inHand.value = { tasting: id, bottle: hand, begun: Boolean(row) || isLaid, carried };
   });
   letGo = follow(id);
   return true;
+}
+
+const sides = /** @type {Side[]} */ (['tasting', 'bottle']);
+
+/** @param {Side} side @param {import('../../book/faulty.js').Values} values @returns {Fields} */
+function ofSide(side, values) {
+  const own = Object.entries(values).filter(([name]) => name.startsWith(`${side}.`));
+  return Object.fromEntries(own.map(([name, value]) => [name.slice(side.length + 1), value]));
+}
+
+/** @returns {Promise<string | undefined>} the pour that was open on a phone without room even for the pointer to it */
+async function laidPour() {
+  const begun = laid.peek().findLast(({ kind, fields }) => kind === 'tasting' && fields?.['tasted_at'] && !fields['closed_at']);
+  return begun && !(await tasting(begun.id)) ? begun.id : undefined;
 }
 
 /** Lays the pour aside, so that the next one taken up is a fresh one. */
@@ -96,10 +119,21 @@ function follow(tastingId) {
   return () => { stopTasting(); stopHand(); stopBottle(); };
 }
 
+/** What another device said of a line while it was typed in, as `side.field`. @type {Set<string>} */
+const passedOver = new Set();
+
 /** @param {Side} side @param {Row} row */
 function takeIn(side, row) {
   const shown = says[side].peek();
-  const news = Object.entries(row.fields).filter(([field, value]) => !isUnderWay(side, row.id, field) && !faults.peek()[`${side}.${field}`]
-    && JSON.stringify(shown[field] ?? null) !== JSON.stringify(value ?? null));
-  if (news.length) show(side, Object.fromEntries(news));
+  const beside = laidFields(side, row.id);
+  const news = Object.entries(row.fields).filter(([field, value]) => !(field in beside) && !isUnderWay(side, row.id, field)
+    && !faults.peek()[`${side}.${field}`] && JSON.stringify(shown[field] ?? null) !== JSON.stringify(value ?? null));
+  for (const [field] of news) if (isTypedIn(side, field)) passedOver.add(`${side}.${field}`);
+  const free = news.filter(([field]) => !isTypedIn(side, field));
+  if (free.length) show(side, Object.fromEntries(free));
 }
+
+// What the taster sees in the line is kept as the last word; the other one goes among the earlier values.
+onLeft((side, field) => {
+  if (passedOver.delete(`${side}.${field}`)) write(side, { [field]: says[side].peek()[field] ?? null });
+});

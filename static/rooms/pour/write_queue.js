@@ -1,6 +1,6 @@
 // Every change is written at once, one write after the other, and the last word on a field wins while an earlier one is under way.
 import { signal } from '../../ui.js';
-import { watchUnwritten } from '../../book/unwritten.js';
+import { layBeside, tryLaid, watchUnwritten } from '../../book/unwritten.js';
 import { saveMany } from '../../book/write.js';
 
 /** @typedef {import('../../book/record.js').Kind} Kind */
@@ -36,6 +36,8 @@ async function drain() {
     } catch (error) {
       trouble.value = /** @type {{ code?: string }} */ (error).code ?? 'unknown';
       putBack(underWay);
+      // The page may be gone at any moment, and not every end is announced.
+      layBeside();
       return;
     } finally {
       underWay = [];
@@ -65,4 +67,5 @@ export function settled() {
 /** Tries again what could not be written. */
 export function tryAgain() {
   enqueue([]);
+  tryLaid();
 }

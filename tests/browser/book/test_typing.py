@@ -1,0 +1,102 @@
+"""A line that somebody types in, while another device speaks or the phone dies."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.pour_room import kill_browser, open_pour, written
+
+pytestmark = pytest.mark.browser
+
+WORDS = '[data-field="tasting.words"] textarea'
+NAME = '[data-field="bottle.name"] input'
+# What a sync does when another phone's edit comes down: a later clock, merged into the tables.
+REMOTE = """async ([words, ahead_ms]) => {
+  const { all } = await import('/book/read.js');
+  const { applyPage } = await import('/book/sync/page.js');
+  const { within } = await import('/book/tables.js');
+  const [row] = await all('tasting');
+  const clock = `${String(Date.now() + ahead_ms).padStart(13, '0')}-0000-bbbbbbbb`;
+  const change = { kind: 'tasting', id: row.id, deleted: false, deleted_clock: null,
+    fields: { words, place: 'from afar' }, clocks: { words: clock, place: clock } };
+  await within('rw', ['tasting', 'outbox', 'meta'], async (book) => {
+    const { last } = await applyPage(book, [change]);
+    await book.meta.update('clock', { last });
+  });
+}"""
+HELD = """async () => (await (await import('/book/read.js')).all('tasting'))[0].fields"""
+OUTBOX = """async () => (await (await import('/book/tables.js')).db.outbox.toArray())
+  .filter((row) => row.kind === 'tasting')"""
+
+
+def test_remote_edit_leaves_the_line_in_hand_alone(phone):
+    page = phone().new_page()
+    page.route("**/api/sync", lambda route: route.abort())
+    open_pour(page)
+    page.locator(WORDS).press_sequentially("ripe plu")
+    written(page)
+    page.evaluate(REMOTE, ["words from afar", 1_000])
+    # What nobody types in shows the other device's word.
+    expect(page.get_by_text("from afar").first).to_be_visible()
+    expect(page.locator(WORDS)).to_have_value("ripe plu")
+    page.locator(WORDS).press_sequentially("ms")
+    written(page)
+    assert page.evaluate(HELD)["words"] == "ripe plums"
+
+
+def test_line_left_after_a_remote_edit_is_the_last_word(phone):
+    page = phone().new_page()
+    page.route("**/api/sync", lambda route: route.abort())
+    open_pour(page)
+    page.locator(WORDS).press_sequentially("ripe plums")
+    written(page)
+    page.evaluate(REMOTE, ["words from afar", 1_000])
+    expect(page.get_by_text("from afar").first).to_be_visible()
+    page.locator(NAME).focus()
+    written(page)
+    assert page.evaluate(HELD)["words"] == "ripe plums"
+    expect(page.locator(WORDS)).to_have_value("ripe plums")
+
+
+@pytest.mark.parametrize(
+    "typed", ["a\0b", "x" * 4_001, "a\ud800b"], ids=["NUL", "too long", "lone surrogate"]
+)
+def test_faulty_text_outlives_a_killed_browser(phone, tmp_path, typed):
+    profile = tmp_path / "profile"
+    page = phone(profile).new_page()
+    open_pour(page)
+    page.evaluate(TYPE, [WORDS, [ord(letter) for letter in typed]])
+    error = page.locator('[data-field="tasting.words"] .field-error')
+    expect(error).to_be_visible()
+    said = error.inner_text()
+    page.evaluate(KEPT)
+    kill_browser(profile)
+    page = phone(profile).new_page()
+    page.goto("/#/pour")
+    expect(page.locator('[data-field="tasting.words"] .field-error')).to_have_text(said)
+    assert page.evaluate(READ, WORDS) == [ord(letter) for letter in typed]
+    page.locator(WORDS).fill("plums")
+    expect(page.locator('[data-field="tasting.words"] .field-error')).to_have_count(0)
+    written(page)
+    assert page.evaluate(HELD)["words"] == "plums"
+    page.evaluate(KEPT)
+    page.reload()
+    expect(page.locator(WORDS)).to_have_value("plums")
+
+
+# As code units, for nothing on the way to the browser would pass a lone surrogate.
+TYPE = """([place, units]) => {
+  const line = document.querySelector(place);
+  line.focus();
+  const { set } = Object.getOwnPropertyDescriptor(HTMLTextAreaElement.prototype, 'value');
+  set.call(line, String.fromCharCode(...units));
+  line.dispatchEvent(new Event('input', { bubbles: true }));
+}"""
+READ = """(place) => Array.from(document.querySelector(place).value,
+  (letter) => letter.codePointAt(0))"""
+# A read waits for the writes before it.
+KEPT = """async () => {
+  const { within } = await import('/book/tables.js');
+  await within('rw', ['meta'], (book) => book.meta.count());
+}"""
