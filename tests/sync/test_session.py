@@ -8,6 +8,7 @@ from typing import Any
 from tests.sync.conftest import Server
 from tests.sync.simulated_phone import Phone
 from webapp.db import tables
+from webapp.sync.session import KEPT_TOKENS
 
 TASTING = ("tasting", "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5")
 
@@ -124,16 +125,27 @@ def test_a_phone_restored_from_long_ago_is_a_fork_and_reads_the_book_again(serve
     write(server, phone, range(2))
     exchange(server, phone)
     copy = deepcopy(phone)
-    for number in range(10, 20):
+    for number in range(10, 10 + KEPT_TOKENS):
         write(server, phone, range(number, number + 1))
         exchange(server, phone)
-    write(server, copy, range(30, 31))
+    write(server, copy, range(90, 91))
     answer = exchange(server, copy)
     assert (answer["rewound"], answer["fork"]) == (True, True)
     copy.sync(server.send)
     phone.sync(server.send)
     assert phone.state() == copy.state() == server.state()
-    assert len(server.state()) == 13
+    assert len(server.state()) == 3 + KEPT_TOKENS
+
+
+def test_late_repetitions_cost_no_rewind(server: Server) -> None:
+    phone = Phone("aaaaaaaa")
+    exchange(server, phone)
+    request = phone.request()
+    phone.take(request, server.send(request))
+    for _ in range(9):
+        server.send(request)
+    answer = exchange(server, phone)
+    assert (answer["rewound"], answer["fork"]) == (False, False)
 
 
 def test_a_copied_phone_goes_on_under_its_new_name_as_if_nothing_were(server: Server) -> None:

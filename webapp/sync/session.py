@@ -1,10 +1,10 @@
 """Sync sessions: how the server notices that it, or a phone, has been set back to an earlier day.
 
 Each answer carries a new random token, which the phone shows the next time. The server keeps the
-last five per device. A token that it does not know was given out by a later state of this database,
-so the database was restored; a token whose successor has already been used is shown by a copy of
-the phone, or by a phone that was itself restored. Such a phone goes on under a new name with the
-token that it was given under the old one.
+last KEPT_TOKENS per device. A token that it does not know was given out by a later state of this
+database, so the database was restored; a token whose successor has already been used is shown by a
+copy of the phone, or by a phone that was itself restored. Such a phone goes on under a new name
+with the token that it was given under the old one.
 """
 
 from __future__ import annotations
@@ -19,7 +19,10 @@ from sqlalchemy import Connection, select, update
 from webapp.db import insert_new
 from webapp.db.tables import device as device_table
 
-KEPT_TOKENS = 5
+# A request that a browser or a proxy repeats by itself uses one up each time, and the phone may
+# have heard the first answer only: so many repetitions cost no rewind. None is given out twice,
+# because a database set back to the first time would know it and not what came with the second.
+KEPT_TOKENS = 20
 
 
 @dataclass(frozen=True, slots=True)
