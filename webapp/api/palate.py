@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
+from threading import Lock
 from typing import Any
 
 from flask import Blueprint, Response, current_app, request
 from marshmallow import INCLUDE, Schema, fields
-from sqlalchemy import select
+from sqlalchemy import Connection, select
 
 from webapp import spec
 from webapp.accounts.owners import current_owner
@@ -51,17 +53,50 @@ def palate() -> Response:
 
 def _document(owner_id: int, today: date, is_known: Any) -> tuple[str, str]:
     """(tag, JSON text); the text is empty where the asker holds this very document."""
-    kept: dict[int, tuple[str, str]] = current_app.extensions.setdefault("palates", {})
+    etag = _tag(owner_id, today)
+    if is_known(etag):
+        return etag, ""
+    kept = _kept(owner_id)
+    # Whoever asks while it is being learned waits for it, and finds it kept.
+    with kept.learning:
+        if kept.document is not None and kept.document[0] == _tag(owner_id, today):
+            return kept.document
+        kept.document = _learned(owner_id, today)
+        return kept.document
+
+
+@dataclass(slots=True)
+class _Kept:
+    """The last document of an owner, and the lock under which the next one is learned."""
+
+    learning: Lock = field(default_factory=Lock)
+    document: tuple[str, str] | None = None
+
+
+_MAKING = Lock()
+
+
+def _kept(owner_id: int) -> _Kept:
+    with _MAKING:
+        palates: dict[int, _Kept] = current_app.extensions.setdefault("palates", {})
+        return palates.setdefault(owner_id, _Kept())
+
+
+def _tag(owner_id: int, today: date) -> str:
     with reading() as connection:
-        seq = connection.scalar(select(owner.c.seq).where(owner.c.id == owner_id))
-        epoch = connection.scalar(select(safe.c.epoch)) or ""
-        etag = f"{epoch[:8]}-{seq}-{today.isoformat()}"
-        if is_known(etag):
-            return etag, ""
-        if owner_id in kept and kept[owner_id][0] == etag:
-            return kept[owner_id]
+        return _tag_in(connection, owner_id, today)
+
+
+def _tag_in(connection: Connection, owner_id: int, today: date) -> str:
+    seq = connection.scalar(select(owner.c.seq).where(owner.c.id == owner_id))
+    epoch = connection.scalar(select(safe.c.epoch)) or ""
+    return f"{epoch[:8]}-{seq}-{today.isoformat()}"
+
+
+def _learned(owner_id: int, today: date) -> tuple[str, str]:
+    with reading() as connection:
+        etag = _tag_in(connection, owner_id, today)
         tastings = list(live_records(connection, owner_id, "tasting"))
         bottles = list(live_records(connection, owner_id, "bottle"))
     document = palate_document(tastings, bottles, spec.load("styles")["styles"], today)
-    kept[owner_id] = (etag, json.dumps(document, allow_nan=False))
-    return kept[owner_id]
+    return etag, json.dumps(document, allow_nan=False)
