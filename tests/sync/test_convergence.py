@@ -84,7 +84,7 @@ class Histories(RuleBasedStateMachine):
         if field in ("place", "name") and key[0] == "bottle":
             field = "name"
         self.written += 1
-        value = self.written % 2 == 0 if field == "deleted" else f"value {self.written}"
+        value = self.written % 2 == 0 if field == "deleted" else f"value {self.written}."
         own_ms = self.server.now_ms + self.phones[who].clock_offset_ms
         at_ms, text = self.last_words.get((who, key[1], field), (own_ms, ""))
         if text and not 0 <= own_ms - at_ms < DRAFT_MS:

@@ -12,9 +12,9 @@ from __future__ import annotations
 import json
 import secrets
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
-from sqlalchemy import Connection, select, update
+from sqlalchemy import Connection, delete, select, update
 
 from webapp.db import insert_new
 from webapp.db.tables import device as device_table
@@ -23,6 +23,7 @@ from webapp.db.tables import device as device_table
 # have heard the first answer only: so many repetitions cost no rewind. None is given out twice,
 # because a database set back to the first time would know it and not what came with the second.
 KEPT_TOKENS = 20
+KEPT_UNSEEN = timedelta(days=365)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,10 +70,20 @@ def _kept_tokens(connection: Connection, owner_id: int, device: str) -> list[_To
     )
     text = connection.scalar(query)
     if text is None:
+        _forget_unseen(connection, owner_id)
         first = {"owner_id": owner_id, "id": device, "last_seen": _now(), "tokens": "[]"}
         insert_new(connection, device_table, [first])
         text = connection.execute(query).scalar_one()
     return [_Token(*entry) for entry in json.loads(text)]
+
+
+def _forget_unseen(connection: Connection, owner_id: int) -> None:
+    """Remove devices that were not seen for long; one that comes back reads the book again."""
+    columns = device_table.c
+    limit = (datetime.now(UTC) - KEPT_UNSEEN).isoformat(timespec="seconds")
+    connection.execute(
+        delete(device_table).where(columns.owner_id == owner_id, columns.last_seen < limit)
+    )
 
 
 def _given_to_another(connection: Connection, owner_id: int, shown: str) -> bool:

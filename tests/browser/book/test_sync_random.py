@@ -45,7 +45,7 @@ class Evening:
             return
         id_ = self.chance.choice(self.ids)
         self.texts += 1
-        text = f"text {self.texts}"
+        text = f"text {self.texts}."
         self.saved.add((id_, text))
         phone.save("tasting", {"words": text, "body": self.chance.randint(0, 10)}, id_)
 
