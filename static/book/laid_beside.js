@@ -1,4 +1,5 @@
 /** Writes what pages that went away had laid beside the tables. Read only by a start that finds some. */
+import { parted } from './overtaken.js';
 import { StoreError } from './store_error.js';
 import { db, steady } from './tables.js';
 import { laid, onWritten } from './unwritten.js';
@@ -43,7 +44,7 @@ async function writeOrLeave(key, since) {
   // Of what is tried a second time the first one counts: what was said between them is newer than these words.
   const edits = read.map((edit) => ({ since, ...edit }));
   try {
-    await writeEdits(edits);
+    await writeEdits(edits, parted);
     forget(key);
   } catch (error) {
     if (!(error instanceof StoreError)) throw error;

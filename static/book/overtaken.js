@@ -4,10 +4,12 @@
  * @typedef {import('./write.js').Edit} Edit
  * @typedef {import('./record.js').BookRecord} BookRecord
  * @typedef {import('./tables.js').Said} Said
- * @typedef {{ open: { fields?: Fields, deleted?: boolean | undefined }, past: Said | null }} Parted
+ * @typedef {{ open: { fields?: Fields, deleted?: boolean | undefined }, past: Said | null }} Parts
+ * @typedef {Parts & { record: BookRecord }} Parted record: merged with what is past, so that it is never behind what goes up
  * @typedef {import('./record.js').Fields} Fields
  */
 import { sameValue } from './canonical.js';
+import { merge } from './merge.js';
 import { isGone } from './record.js';
 
 /** Length of milliseconds and counter in a clock, with the hyphen behind each. */
@@ -20,6 +22,13 @@ const TIME_LENGTH = 19;
  * @returns {Parted} open: what is still the last word; past: what has been overtaken, with a clock of its own time
  */
 export function parted(record, edit, stamp) {
+  const parts = partsOf(record, edit, stamp);
+  const { kind, id } = edit;
+  return { ...parts, record: parts.past ? merge(record, { kind, id, ...parts.past }).record : record };
+}
+
+/** @param {BookRecord} record @param {Edit} edit @param {string} stamp @returns {Parts} */
+function partsOf(record, edit, stamp) {
   const { fields = {}, deleted, since } = edit;
   if (since === undefined) return { open: edit, past: null };
   const isLater = (/** @type {string | null | undefined} */ clock) => (clock ?? '') > since;

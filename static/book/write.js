@@ -16,9 +16,7 @@ import { sameValue } from './canonical.js';
 import { insist } from './check.js';
 import { clockRow, nextClock } from './device.js';
 import { isDraft, noteWritten } from './drafts.js';
-import { merge } from './merge.js';
 import { emptyUnsent, withEarlier, writtenOver } from './outbox.js';
-import { parted } from './overtaken.js';
 import { asRow, blank, isGone } from './record.js';
 import { isFull } from './store_error.js';
 import { noteSaved } from './storage.js';
@@ -71,24 +69,30 @@ export async function restoreMany(named) {
   await write(named.map(({ kind, id }) => ({ kind, id, deleted: false })));
 }
 
-/** Any of the above at once, all or none. @param {Edit[]} edits */
-export async function writeEdits(edits) {
+/** @typedef {(record: BookRecord, edit: Edit, stamp: string) => import('./overtaken.js').Parted} Part */
+
+/**
+ * Any of the above at once, all or none.
+ * @param {Edit[]} edits
+ * @param {Part} [part] for edits that have a `since`; handed in, because few pages ever need it
+ */
+export async function writeEdits(edits, part) {
   for (const { kind, fields = {} } of edits) insist(kind, fields);
-  await write(edits);
+  await write(edits, part);
 }
 
 /** @type {Set<Edit[]>} */
 const underWay = new Set();
 watchUnwritten(() => [...underWay].flat());
 
-/** @param {Edit[]} edits */
-async function write(edits) {
+/** @param {Edit[]} edits @param {Part} [part] */
+async function write(edits, part) {
   underWay.add(edits);
   try {
-    await commit(edits);
+    await commit(edits, part);
   } catch (error) {
     if (!isFull(error) || !(await makeRoom())) throw error;
-    await commit(edits);
+    await commit(edits, part);
   } finally {
     underWay.delete(edits);
   }
@@ -96,14 +100,14 @@ async function write(edits) {
   noteSaved();
 }
 
-/** @param {Edit[]} edits */
-async function commit(edits) {
+/** @param {Edit[]} edits @param {Part} [part] */
+async function commit(edits, part) {
   const tables = [...new Set(edits.map((edit) => edit.kind))];
   const stored = await within('rw', [...tables, 'outbox', 'meta'], async (book) => {
     const clock = await clockRow(book);
     const stamp = nextClock(clock);
     const rows = await load(book, edits);
-    const touched = edits.filter((edit) => apply(rows, edit, stamp));
+    const touched = edits.filter((edit) => apply(rows, edit, stamp, part));
     if (touched.length === 0) return null;
     await put(book, rows, touched);
     await book.meta.put({ ...clock, last: stamp });
@@ -129,14 +133,14 @@ async function load(book, edits) {
  * @param {Loaded} rows gain the edit
  * @param {Edit} edit
  * @param {string} stamp
+ * @param {Part} [part]
  * @returns {boolean} whether it says anything new
  */
-function apply(rows, edit, stamp) {
+function apply(rows, edit, stamp, part) {
   const { kind, id } = edit;
   const held = rows.records.get(id);
-  const { open, past } = parted(held ?? blank(kind, id), edit, stamp);
-  // Merged and not only sent, so that the record here is never behind what goes up.
-  const record = past ? merge(held ?? blank(kind, id), { kind, id, ...past }).record : held ?? blank(kind, id);
+  const stood = held ?? blank(kind, id);
+  const { open, past, record } = part ? part(stood, edit, stamp) : { open: edit, past: null, record: stood };
   const fields = changedFields(record, open.fields ?? {});
   const deleted = open.deleted !== undefined && open.deleted !== isGone(record);
   if (held && Object.keys(fields).length === 0 && !deleted && !past) return false;

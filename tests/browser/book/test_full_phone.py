@@ -127,7 +127,7 @@ def test_words_typed_on_a_full_phone_outlive_it(browser, live_server):
         page.goto("/#/pour")
         expect(page.locator(WORDS)).to_have_value(TYPED)
     page.evaluate(EMPTY)
-    page.locator(WORDS).press_sequentially("!")
+    page.locator(WORDS).fill("something else")
     expect(page.get_by_role("alert")).to_have_count(0)
     keys = page.evaluate("Object.keys(localStorage)")
     assert [key for key in keys if "unwritten" in key] == []
@@ -135,6 +135,6 @@ def test_words_typed_on_a_full_phone_outlive_it(browser, live_server):
       const [row] = await (await import('/book/read.js')).all('tasting');
       return [row.id, row.fields.words];
     }""")
-    assert words == TYPED + "!"
+    assert words == "something else"
     assert TYPED in [one["value"] for one in page.evaluate(REVISIONS, id_)]
     context.close()
