@@ -56,9 +56,9 @@ def test_another_device_does_not_vouch_for_a_known_one(server: Server) -> None:
     assert flags(show(server, token)) == (True, True)
 
 
-def test_five_tokens_are_kept_the_latest_last(server: Server) -> None:
-    given = [show(server, None)["token"] for _ in range(7)]
-    assert [entry[0] for entry in kept(server)] == given[-5:]
+def test_twenty_tokens_are_kept_the_latest_last(server: Server) -> None:
+    given = [show(server, None)["token"] for _ in range(22)]
+    assert [entry[0] for entry in kept(server)] == given[-20:]
     assert flags(show(server, given[2])) == (False, False)
     assert flags(show(server, given[1])) == (True, True)
 
@@ -74,9 +74,9 @@ def test_a_token_says_what_it_came_after_and_if_it_was_used(server: Server) -> N
 
 def test_a_shown_token_is_kept_before_those_of_lost_answers(server: Server) -> None:
     token = show(server, None)["token"]
-    for _ in range(8):
+    for _ in range(23):
         assert flags(show(server, token)) == (False, False)
-    assert len(kept(server)) == 5
+    assert len(kept(server)) == 20
     assert kept(server)[-2][0] == token
 
 
