@@ -1,0 +1,42 @@
+// Runs the tests of one file in processes of their own.
+import { spawn } from 'node:child_process';
+import { existsSync } from 'node:fs';
+import process from 'node:process';
+import { fileURLToPath } from 'node:url';
+
+const ROOT = fileURLToPath(new URL('../../', import.meta.url));
+const LEAST_MS = 10_000;
+
+/**
+ * @param {string[][]} commands
+ * @param {{ file?: string, path?: string, patience_ms: number }} mutant `path`: the text that stands for `file`
+ * @returns {Promise<boolean>} whether one of them failed; one that never ends has failed
+ */
+export async function ask(commands, { file, path, patience_ms }) {
+  const env = { ...process.env, ...(file && path ? { MUTANT_FILE: file, MUTANT_SOURCE: path } : {}) };
+  for (const words of commands) {
+    if (await fails(words, env, patience_ms)) return true;
+  }
+  return false;
+}
+
+/** @param {string[][]} commands @param {string} file @returns {Promise<number>} how long a mutant may take, ms */
+export async function timeOf(commands, file) {
+  const missing = commands.filter(([script]) => !existsSync(`${ROOT}${script}`));
+  if (missing.length > 0) throw new Error(`no ${missing.flat().join(', ')}`);
+  const began = Date.now();
+  if (await ask(commands, { patience_ms: 120_000 })) throw new Error(`the tests of static/${file} fail without a mutant`);
+  return Math.max(LEAST_MS, 5 * (Date.now() - began));
+}
+
+/** @param {string[]} words @param {NodeJS.ProcessEnv} env @param {number} patience_ms @returns {Promise<boolean>} */
+function fails(words, env, patience_ms) {
+  const child = spawn(process.execPath, ['--import', './tests/node/environment.mjs', ...words], { cwd: ROOT, env, stdio: 'ignore' });
+  return new Promise((tell) => {
+    const timer = setTimeout(() => child.kill('SIGKILL'), patience_ms);
+    child.on('exit', (code) => {
+      clearTimeout(timer);
+      tell(code !== 0);
+    });
+  });
+}

@@ -1,0 +1,57 @@
+// What the client's modules need of a browser: `node --import ./tests/node/environment.mjs FILE`.
+import { createRequire, register } from 'node:module';
+import { pathToFileURL } from 'node:url';
+
+register('./hooks.mjs', import.meta.url);
+
+const tools = createRequire(new URL('../../.tools/package.json', import.meta.url));
+const fake = await import(pathToFileURL(tools.resolve('fake-indexeddb')).href);
+for (const name of Object.keys(fake)) if (/^IDB/.test(name)) define(name, fake[name]);
+define('indexedDB', fake.indexedDB);
+
+/** localStorage lists its keys as its own, and throws once `full` says so. */
+class Storage {
+  getItem(key) { return Object.hasOwn(this, key) ? this[key] : null; }
+
+  setItem(key, text) {
+    if (control.full) throw new DOMException('no room', 'QuotaExceededError');
+    this[key] = String(text);
+  }
+
+  removeItem(key) { delete this[key]; }
+}
+
+/** What a test may set: no room in localStorage, or no localStorage at all. */
+export const control = { full: false, blocked: false };
+const storage = new Storage();
+Object.defineProperty(globalThis, 'localStorage', {
+  configurable: true,
+  get() {
+    if (control.blocked) throw new DOMException('blocked', 'SecurityError');
+    return storage;
+  },
+});
+
+const page = new EventTarget();
+const leaf = new EventTarget();
+for (const name of ['addEventListener', 'removeEventListener', 'dispatchEvent']) {
+  define(name, (...args) => page[name](...args));
+}
+define('document', Object.assign(leaf, { visibilityState: 'visible' }));
+
+/** One holder of a lock after the other, as in a browser. */
+class Locks {
+  ends = new Map();
+
+  request(name, work) {
+    const held = (this.ends.get(name) ?? Promise.resolve()).then(() => work({ name }));
+    this.ends.set(name, held.catch(() => {}));
+    return held;
+  }
+}
+define('navigator', { locks: new Locks() });
+
+/** @param {string} name @param {unknown} value */
+function define(name, value) {
+  Object.defineProperty(globalThis, name, { value, configurable: true, writable: true });
+}

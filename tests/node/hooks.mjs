@@ -1,0 +1,15 @@
+// Loads the client's files as modules, and one of them with another text where a mutant is being tried.
+import { readFile } from 'node:fs/promises';
+import { fileURLToPath } from 'node:url';
+import process from 'node:process';
+
+const CLIENT = new URL('../../static/', import.meta.url).href;
+const { MUTANT_FILE, MUTANT_SOURCE } = process.env;
+const mutated = MUTANT_FILE && new URL(MUTANT_FILE, CLIENT).href;
+
+/** @type {import('node:module').LoadHook} */
+export async function load(url, context, next) {
+  if (!url.startsWith(CLIENT) || !url.endsWith('.js')) return next(url, context);
+  const path = url === mutated ? String(MUTANT_SOURCE) : fileURLToPath(url);
+  return { format: 'module', source: await readFile(path), shortCircuit: true };
+}

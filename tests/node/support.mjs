@@ -1,0 +1,101 @@
+// What several tests are made of: records, outbox rows, answers of a server.
+import { db, within } from '../../static/book/tables.js';
+import { emptyUnsent } from '../../static/book/outbox.js';
+import { timing } from '../../static/book/sync/timing.js';
+
+export const DEVICE = 'aaaaaaaaaaaaaaaaaaaa';
+export const OTHER = 'bbbbbbbbbbbbbbbbbbbb';
+export const NOW = 1_790_000_000_000;
+
+/** @param {number} ms after NOW @param {string} [device] @param {number} [counter] */
+export function at(ms, device = DEVICE, counter = 0) {
+  return `${NOW + ms}-${counter.toString(16).padStart(4, '0')}-${device}`;
+}
+
+let made = 0;
+
+/** @returns {string} an id that no other call has given; they sort in the order of the calls */
+export function someId() {
+  made += 1;
+  return `0192f0c1-2a3b-7c4d-8e5f-${made.toString(16).padStart(12, '0')}`;
+}
+
+/**
+ * @param {string} id
+ * @param {Record<string, [unknown, string]>} said value and clock by field
+ * @param {{ kind?: any, deleted?: boolean, deleted_clock?: string | null }} [more]
+ */
+export function recordOf(id, said, { kind = 'bottle', deleted = false, deleted_clock = null } = {}) {
+  const fields = Object.fromEntries(Object.entries(said).map(([field, [value]]) => [field, value]));
+  const clocks = Object.fromEntries(Object.entries(said).map(([field, [, clock]]) => [field, clock]));
+  return { kind, id, fields, clocks, deleted, deleted_clock };
+}
+
+/** As `recordOf`, in the outbox. @param {string} id @param {Record<string, [unknown, string]>} said @param {any} [more] */
+export function unsentOf(id, said, { kind = 'bottle', deleted = false, deleted_clock = null, ...more } = {}) {
+  return { ...emptyUnsent(kind, id), ...recordOf(id, said, { kind, deleted, deleted_clock }), ...more };
+}
+
+/** What an earlier entry of an outbox row holds. @param {Record<string, [unknown, string]>} said @param {any} [more] */
+export function saidOf(said, more) {
+  const { fields, clocks, deleted, deleted_clock } = recordOf('', said, more);
+  return { fields, clocks, deleted, deleted_clock };
+}
+
+/** Empties the book and gives the phone its name. @param {any} [clock] @param {any} [server] */
+export async function emptyBook(clock = {}, server = null) {
+  await within('rw', db.tables.map(({ name }) => name), async (book) => {
+    for (const table of book.tables) await table.clear();
+    await book.meta.put({ name: 'clock', book: 'b'.repeat(20), device: DEVICE, last: null, offset_ms: 0, ...clock });
+    if (server) await book.meta.put({ ...freshServer(), ...server });
+  });
+}
+
+/** The row `server` of a phone that has not met one. */
+export function freshServer() {
+  return { name: 'server', epoch: null, token: null, cursor: 0, seen: null, rewinding: false, rewound_at: null, last_synced: null };
+}
+
+/** @param {any} [more] @returns {any} an answer that brings nothing */
+export function answerOf(more = {}) {
+  return {
+    format: 1, epoch: 'e1', token: 't1', cursor: 1, more: false, now: Date.now(), rewound: false, fork: false,
+    outcomes: [], changes: [], ...more,
+  };
+}
+
+/** @param {any} [more] @returns {any} a request that carried nothing */
+export function requestOf(more = {}) {
+  return { device: DEVICE, epoch: null, cursor: 0, sent: [], waiting: 0, whole: true, last: null, body: '', ...more };
+}
+
+const usual = { ...timing };
+
+/** @param {Partial<typeof timing>} values until the next call */
+export function setTiming(values) {
+  Object.assign(timing, usual, values);
+}
+
+/** Lets everything go on that waits for nothing but its turn. */
+export async function turns() {
+  for (let turn = 0; turn < 5; turn += 1) await new Promise((go) => { setImmediate(go); });
+}
+
+/**
+ * Stands for the server. @param {(url: string, init: any) => any} reply a Response, or throws
+ * @returns {{ url: string, init: any }[]} what was asked, in order
+ */
+export function serve(reply) {
+  /** @type {{ url: string, init: any }[]} */
+  const asked = [];
+  globalThis.fetch = async (url, init) => {
+    asked.push({ url: String(url), init });
+    return reply(String(url), init);
+  };
+  return asked;
+}
+
+/** @param {unknown} body @param {number} [status] @param {Record<string, string>} [headers] */
+export function json(body, status = 200, headers = {}) {
+  return new Response(JSON.stringify(body), { status, headers: { 'Content-Type': 'application/json', ...headers } });
+}
