@@ -1,0 +1,156 @@
+// What a page could not write before it went away, and the start that finds it.
+import assert from 'node:assert/strict';
+import test, { afterEach, beforeEach, mock } from 'node:test';
+import { unwrittenKey } from '../../static/book/book_name.js';
+import { writeLaid } from '../../static/book/laid_beside.js';
+import { db } from '../../static/book/tables.js';
+import { laidKeys, noLongerUnwritten, onWritten, watchUnwritten } from '../../static/book/unwritten.js';
+import { newId, save } from '../../static/book/write.js';
+import { control } from './environment.mjs';
+import { emptyBook, turns } from './support.mjs';
+
+/** What this page has unwritten. @type {any[]} */
+let waiting = [];
+watchUnwritten(() => waiting);
+let heard = 0;
+onWritten(() => { heard += 1; });
+
+beforeEach(async () => {
+  Object.assign(control, { full: false, blocked: false });
+  waiting = [];
+  noLongerUnwritten();
+  for (const key of Object.keys(localStorage)) localStorage.removeItem(key);
+  await emptyBook();
+  heard = 0;
+});
+afterEach(() => mock.restoreAll());
+
+const leave = () => dispatchEvent(new Event('pagehide'));
+const laid = () => Object.keys(localStorage).filter((key) => key.startsWith(unwrittenKey)).map((key) => JSON.parse(localStorage[key]));
+
+/** @param {string} name @param {string} [id] */
+const edit = (name, id = newId()) => ({ kind: 'bottle', id, fields: { name } });
+
+test('a page lays down what is unwritten when it goes', () => {
+  waiting = [edit('a')];
+  leave();
+  assert.deepEqual(laid(), [waiting]);
+  assert.deepEqual(laidKeys(), []);
+});
+
+test('a page that is put away lays it down too', () => {
+  waiting = [edit('a')];
+  document.dispatchEvent(new Event('visibilitychange'));
+  assert.deepEqual(laid(), [waiting]);
+});
+
+test('a page that has written all lays down nothing', () => {
+  const removals = mock.method(localStorage, 'removeItem');
+  leave();
+  noLongerUnwritten();
+  assert.deepEqual([laid(), removals.mock.callCount()], [[], 0]);
+});
+
+test('what was written is taken away again', () => {
+  waiting = [edit('a'), edit('b')];
+  leave();
+  waiting = waiting.slice(1);
+  noLongerUnwritten();
+  assert.deepEqual(laid(), [waiting]);
+  waiting = [];
+  noLongerUnwritten();
+  assert.deepEqual([Object.keys(localStorage), heard], [[], 2]);
+  waiting = [edit('c')];
+  noLongerUnwritten();
+  assert.deepEqual(laid(), []);
+});
+
+test('a browser without room for words breaks nothing', () => {
+  waiting = [edit('a')];
+  control.full = true;
+  leave();
+  control.full = false;
+  noLongerUnwritten();
+  assert.deepEqual(laid(), []);
+});
+
+test('keys of other pages are found and no others', () => {
+  localStorage.setItem(`${unwrittenKey}x`, '[]');
+  localStorage.setItem('secondnose.light', 'dark');
+  assert.deepEqual(laidKeys(), [`${unwrittenKey}x`]);
+  control.blocked = true;
+  assert.deepEqual(laidKeys(), []);
+});
+
+test('a write under way is laid down and taken away', async () => {
+  const id = newId();
+  const done = save('bottle', id, { name: 'a' });
+  leave();
+  assert.deepEqual(laid(), [[{ kind: 'bottle', id, fields: { name: 'a' } }]]);
+  await done;
+  assert.deepEqual([laid(), heard], [[], 1]);
+});
+
+test('a write that failed is not laid down', async () => {
+  mock.method(db.outbox, 'bulkPut', () => Promise.reject(new TypeError('broken')));
+  await assert.rejects(save('bottle', newId(), { name: 'a' }));
+  leave();
+  assert.deepEqual([laid(), heard], [[], 0]);
+});
+
+test('a start writes what was laid down', async () => {
+  const [one, other] = [edit('a'), edit('b')];
+  localStorage.setItem('k1', JSON.stringify([one]));
+  localStorage.setItem('k2', JSON.stringify([other]));
+  await writeLaid(['k1', 'k2', 'k3']);
+  assert.equal((await db.bottle.get(one.id)).fields.name, 'a');
+  assert.equal((await db.bottle.get(other.id)).fields.name, 'b');
+  assert.deepEqual(Object.keys(localStorage), []);
+});
+
+test('words that cannot be read are told and dropped', async () => {
+  const told = mock.method(console, 'error', () => {});
+  const sound = edit('a');
+  localStorage.setItem('k1', 'no json');
+  localStorage.setItem('k2', JSON.stringify([{ ...edit('a'), kind: 'unheard' }]));
+  localStorage.setItem('k3', JSON.stringify([sound]));
+  await writeLaid(['k1', 'k2', 'k3']);
+  assert.equal(told.mock.callCount(), 2);
+  assert.deepEqual(Object.keys(localStorage), []);
+  assert.ok(await db.bottle.get(sound.id));
+});
+
+test('words with no room wait for the next write', async () => {
+  const full = mock.method(db.outbox, 'bulkPut', () => Promise.reject(Object.assign(new Error('full'), { name: 'QuotaExceededError' })));
+  const one = edit('a');
+  const since = `1790000000000-0000-${'c'.repeat(20)}`;
+  await db.meta.update('clock', { last: since });
+  localStorage.setItem('k1', JSON.stringify([one]));
+  await writeLaid(['k1']);
+  assert.deepEqual(JSON.parse(localStorage.k1), [{ since, ...one }]);
+  full.mock.restore();
+  await save('bottle', newId(), { name: 'b' });
+  for (let wait = 0; wait < 20 && localStorage.k1; wait += 1) await turns();
+  assert.deepEqual([(await db.bottle.get(one.id))?.fields.name, localStorage.getItem('k1')], ['a', null]);
+});
+
+test('words laid twice count from the first time', async () => {
+  const one = { ...edit('a'), since: '' };
+  await save('bottle', one.id, { name: 'later' });
+  localStorage.setItem('k1', JSON.stringify([one]));
+  await writeLaid(['k1']);
+  assert.equal((await db.bottle.get(one.id)).fields.name, 'later');
+  const next = edit('mine', one.id);
+  localStorage.setItem('k2', JSON.stringify([next]));
+  await writeLaid(['k2']);
+  assert.equal((await db.bottle.get(one.id)).fields.name, 'mine');
+});
+
+test('words stay where even their clock has no room', async () => {
+  mock.method(db.outbox, 'bulkPut', () => Promise.reject(Object.assign(new Error('full'), { name: 'QuotaExceededError' })));
+  const one = edit('a');
+  localStorage.setItem('k1', JSON.stringify([one]));
+  control.full = true;
+  await writeLaid(['k1']);
+  assert.deepEqual(JSON.parse(localStorage.k1), [one]);
+});
