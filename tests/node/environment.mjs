@@ -49,6 +49,13 @@ class Locks {
     return held;
   }
 }
+// Dexie opens a channel that would keep the process alive.
+define('BroadcastChannel', class extends BroadcastChannel {
+  constructor(name) {
+    super(name);
+    this.unref();
+  }
+});
 define('navigator', { locks: new Locks() });
 
 /** @param {string} name @param {unknown} value */

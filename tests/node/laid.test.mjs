@@ -7,7 +7,7 @@ import { db } from '../../static/book/tables.js';
 import { laidKeys, noLongerUnwritten, onWritten, watchUnwritten } from '../../static/book/unwritten.js';
 import { newId, save } from '../../static/book/write.js';
 import { control } from './environment.mjs';
-import { emptyBook, turns } from './support.mjs';
+import { emptyBook, until } from './support.mjs';
 
 /** What this page has unwritten. @type {any[]} */
 let waiting = [];
@@ -130,7 +130,7 @@ test('words with no room wait for the next write', async () => {
   assert.deepEqual(JSON.parse(localStorage.k1), [{ since, ...one }]);
   full.mock.restore();
   await save('bottle', newId(), { name: 'b' });
-  for (let wait = 0; wait < 20 && localStorage.k1; wait += 1) await turns();
+  await until(() => !localStorage.getItem('k1'));
   assert.deepEqual([(await db.bottle.get(one.id))?.fields.name, localStorage.getItem('k1')], ['a', null]);
 });
 

@@ -81,6 +81,15 @@ export async function turns() {
   for (let turn = 0; turn < 5; turn += 1) await new Promise((go) => { setImmediate(go); });
 }
 
+/** Waits for what is to come; the machine may be slow. @param {() => unknown} check */
+export async function until(check) {
+  const began = performance.now();
+  while (!await check()) {
+    if (performance.now() - began > 20_000) throw new Error(`waited in vain for ${check}`);
+    await turns();
+  }
+}
+
 /**
  * Stands for the server. @param {(url: string, init: any) => any} reply a Response, or throws
  * @returns {{ url: string, init: any }[]} what was asked, in order
