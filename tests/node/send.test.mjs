@@ -113,7 +113,8 @@ test('an answer of another shape is not the server', async () => {
     assert.deepEqual(await replyJson(answerOf(fault)), { is: 'no_network' }, JSON.stringify(fault));
   }
   assert.deepEqual(await replyJson(null), { is: 'no_network' });
-  assert.deepEqual(await replyJson(answerOf(), 404), { is: 'answer', answer: answerOf() });
+  const answer = answerOf();
+  assert.deepEqual(await replyJson(answer, 404), { is: 'answer', answer });
 });
 
 test('a page of a captive portal is not the server', async () => {

@@ -1,0 +1,149 @@
+import assert from 'node:assert/strict';
+import test, { beforeEach, mock } from 'node:test';
+import { asChange, asChanges } from '../../static/book/outbox.js';
+import { allTaken, dropTaken, refused, settleOutcomes } from '../../static/book/sync/outcomes.js';
+import { db, within } from '../../static/book/tables.js';
+import { at, emptyBook, recordOf, saidOf, setTiming, someId, unsentOf } from './support.mjs';
+
+beforeEach(async () => {
+  setTiming({});
+  await emptyBook();
+});
+
+/** @param {any[]} outcomes @param {any[]} sent */
+const settle = (outcomes, sent) => within('rw', ['outbox'], (book) => settleOutcomes(book, outcomes, sent));
+const rowsNow = async (rows) => db.outbox.bulkGet(rows.map(({ id }) => id));
+
+/** @param {number} count @param {any} [more] */
+async function rows(count, more) {
+  const made = Array.from({ length: count }, () => unsentOf(someId(), { name: ['a', at(1)] }, more));
+  await db.outbox.bulkPut(made);
+  return made;
+}
+
+test('records that were taken leave the outbox', async () => {
+  const made = await rows(3);
+  const outcomes = [{ id: made[0].id, outcome: 'applied' }, { id: made[1].id, outcome: 'duplicate' }];
+  assert.deepEqual(await settle(outcomes, made.slice(0, 2).map(asChange)), { taken: 2, refused: 0, restamp: false });
+  assert.deepEqual(await rowsNow(made), [undefined, undefined, made[2]]);
+});
+
+test('a request that carried nothing reads nothing', async () => {
+  const made = await rows(1);
+  const read = mock.method(db.outbox, 'bulkGet');
+  assert.deepEqual(await settle([], []), { taken: 0, refused: 0, restamp: false });
+  assert.equal(read.mock.callCount(), 0);
+  read.mock.restore();
+  assert.deepEqual(await rowsNow(made), made);
+});
+
+test('a refused record is held with its reason', async () => {
+  const [row, other] = await rows(2, { tries: 3 });
+  const errors = { name: [{ code: 'too_long', bound: 3 }] };
+  const counts = await settle([{ id: row.id, outcome: 'refused', errors }, { id: null, outcome: 'refused' }], [row, other].map(asChange));
+  assert.deepEqual(counts, { taken: 0, refused: 2, restamp: false });
+  assert.deepEqual(await rowsNow([row, other]), [
+    { ...row, held: 1, errors, tries: 0 }, { ...other, held: 1, errors: { record: [{ code: 'refused' }] }, tries: 0 },
+  ]);
+});
+
+test('a record whose clock is ahead stays as it is', async () => {
+  const [row] = await rows(1, { held: 2, tries: 2 });
+  assert.deepEqual(await settle([{ id: row.id, outcome: 'restamp' }], [asChange(row)]), { taken: 0, refused: 0, restamp: true });
+  assert.deepEqual(await rowsNow([row]), [row]);
+});
+
+test('an outcome of another record is not heard', async () => {
+  const made = await rows(2);
+  const outcomes = [{ id: made[1].id, outcome: 'applied' }];
+  assert.deepEqual(await settle(outcomes, made.map(asChange)), { taken: 0, refused: 0, restamp: false });
+  assert.deepEqual(await rowsNow(made), made);
+});
+
+test('an outcome of a record that is gone is not heard', async () => {
+  const [row] = await rows(1);
+  const gone = recordOf(someId(), { name: ['a', at(1)] });
+  const counts = await settle([{ id: gone.id, outcome: 'applied' }, { id: row.id, outcome: 'applied' }], [gone, asChange(row)]);
+  assert.deepEqual(counts, { taken: 1, refused: 0, restamp: false });
+  assert.equal(await db.outbox.count(), 0);
+});
+
+test('a record that was edited meanwhile goes up anew', async () => {
+  const row = unsentOf(someId(), { name: ['a', at(1)], region: ['r', at(5)] }, { held: 2, tries: 4 });
+  const again = unsentOf(someId(), { region: ['r', at(5)] }, { held: 1, errors: {}, tries: 4 });
+  await db.outbox.bulkPut([row, again]);
+  const sent = [row, again].map(({ id }) => recordOf(id, { name: ['a', at(1)] }));
+  await settle(sent.map(({ id }) => ({ id, outcome: 'applied' })), sent);
+  assert.deepEqual(await rowsNow([row, again]), [
+    unsentOf(row.id, { region: ['r', at(5)] }), { ...again, tries: 0 },
+  ]);
+});
+
+test('each version of a record has its own outcome', async () => {
+  const earlier = [saidOf({ name: ['a', at(1)] }), saidOf({ name: ['b', at(2)] })];
+  const row = unsentOf(someId(), { name: ['c', at(3)] }, { earlier });
+  await db.outbox.put(row);
+  const tell = (...outcomes) => settle(outcomes.map((outcome) => ({ id: row.id, outcome })), asChanges(row).slice(0, outcomes.length));
+  assert.deepEqual(await tell('applied', 'refused'), { taken: 1, refused: 1, restamp: false });
+  assert.deepEqual(await rowsNow([row]), [unsentOf(row.id, { name: ['c', at(3)] })]);
+  await db.outbox.put(row);
+  assert.deepEqual(await tell('applied', 'refused', 'applied'), { taken: 2, refused: 1, restamp: false });
+  assert.deepEqual(await rowsNow([row]), [undefined]);
+  // What is gone after its own version was settled is not settled once more.
+  const doubled = asChange(row);
+  await db.outbox.put(doubled);
+  assert.deepEqual(await settle([1, 2].map(() => ({ id: row.id, outcome: 'applied' })), [doubled, doubled]), { taken: 1, refused: 0, restamp: false });
+});
+
+test('a refused earlier version leaves the row alone', () => {
+  const [first, second] = [saidOf({ name: ['a', at(1)] }), saidOf({ name: ['b', at(2)] })];
+  const row = unsentOf('one', { name: ['c', at(3)] }, { earlier: [first, second] });
+  assert.deepEqual(refused(row, recordOf('one', { name: ['a', at(1)] }), {}), { ...row, earlier: [second] });
+  assert.deepEqual(refused(row, recordOf('one', { name: ['x', at(1)] }), {}), row);
+  assert.deepEqual(refused(row, recordOf('one', { name: ['c', at(3)] }), {}), { ...row, held: 1, errors: {} });
+  assert.equal(refused(unsentOf('one', {}, { earlier: [first] }), recordOf('one', { name: ['a', at(1)] }), {}), null);
+});
+
+test('all was taken where each record says so', () => {
+  const sent = [recordOf('one', {}), recordOf('two', {})];
+  const tell = (...outcomes) => outcomes.map((outcome, place) => ({ id: sent[place].id, outcome }));
+  assert.equal(allTaken(tell('applied', 'duplicate'), sent), true);
+  for (const outcome of ['refused', 'restamp']) assert.equal(allTaken(tell('applied', outcome), sent), false);
+  assert.equal(allTaken(tell('applied'), sent), false);
+  assert.equal(allTaken([], []), false);
+  assert.equal(allTaken(tell('applied', 'applied').reverse(), sent), false);
+});
+
+const calls = (...names) => names.map((name) => mock.method(db.outbox, name));
+
+for (const [count, beside, way] of [[49, false, 'bulkDelete'], [50, false, 'where'], [50, true, 'bulkDelete'], [51, true, 'bulkDelete']]) {
+  test(`${count} records ${beside ? 'with one between them ' : ''}are dropped by ${way}`, async () => {
+    const made = await rows(count + 1);
+    const between = made.splice(1, 1);
+    const before = unsentOf('0', { name: ['a', at(1)] });
+    const after = unsentOf('z', { name: ['a', at(1)] });
+    await db.outbox.bulkPut([before, after]);
+    if (!beside) await db.outbox.delete(between[0].id);
+    const sent = made.map(asChange).reverse();
+    const [bulkDelete] = calls('bulkDelete');
+    assert.deepEqual(await within('rw', ['outbox'], (book) => dropTaken(book, [...sent, sent[0]])),
+      { taken: count + 1, refused: 0, restamp: false });
+    assert.equal(bulkDelete.mock.callCount() > 0, way === 'bulkDelete');
+    bulkDelete.mock.restore();
+    assert.deepEqual(await rowsNow([before, ...between, after]), [before, beside ? between[0] : undefined, after]);
+    assert.equal(await db.outbox.count(), beside ? 3 : 2);
+  });
+
+  test(`${count} outcomes ${beside ? 'with one between them ' : ''}are settled by ${way}`, async () => {
+    const made = await rows(count + 1);
+    const between = made.splice(1, 1);
+    if (!beside) await db.outbox.delete(between[0].id);
+    const sent = made.map(asChange);
+    const [bulkDelete, bulkGet] = calls('bulkDelete', 'bulkGet');
+    const counts = await settle(sent.map(({ id }) => ({ id, outcome: 'applied' })), sent);
+    assert.deepEqual([bulkDelete.mock.callCount() > 0, bulkGet.mock.callCount() > 0], [way === 'bulkDelete', count < 50]);
+    for (const one of [bulkDelete, bulkGet]) one.mock.restore();
+    assert.deepEqual(counts, { taken: count, refused: 0, restamp: false });
+    assert.deepEqual(await db.outbox.toArray(), beside ? between : []);
+  });
+}
