@@ -1,5 +1,6 @@
 // Makes mutants of the client's store, sync and label rules, and asks the fast tests about each:
-// `node tests/mutants/run.mjs [--files REGEX] [--sample N --seed S] [--jobs N] [--at-least PERCENT]`.
+// `node tests/mutants/run.mjs [--files REGEX] [--sample N --seed S] [--again REPORT] [--jobs N] [--at-least PERCENT]`.
+// `--again` tries the survivors of an earlier run only.
 import { readFileSync, readdirSync } from 'node:fs';
 import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
@@ -13,7 +14,7 @@ import { PLAN } from './plan.mjs';
 const STATIC = new URL('../../static/', import.meta.url);
 const { values: options } = parseArgs({ options: {
   files: { type: 'string', default: '' }, sample: { type: 'string' }, seed: { type: 'string', default: '1' },
-  jobs: { type: 'string', default: '2' }, 'at-least': { type: 'string', default: '0' },
+  jobs: { type: 'string', default: '2' }, again: { type: 'string' }, 'at-least': { type: 'string', default: '0' },
 } });
 
 /** @type {{ file: string, code: string, before: string, after: string, reason: string }[]} */
@@ -28,6 +29,13 @@ function subjects() {
     const commands = PLAN.find(([pattern]) => pattern.test(file))?.[1];
     return commands ? [{ file, commands, source: readFileSync(new URL(file, STATIC), 'utf8') }] : [];
   });
+}
+
+/** @template T @param {T[]} all @returns {T[]} those that a report calls survivors, where one is named */
+function survivorsOf(all) {
+  if (options.again === undefined) return all;
+  const told = new Set(readFileSync(options.again, 'utf8').split('\n'));
+  return all.filter((one) => told.has(lineOf(one)));
 }
 
 /** Some of them, the same for the same seed (a linear congruential generator). @template T @param {T[]} all @returns {T[]} */
@@ -56,7 +64,8 @@ try {
   for (const { file, commands } of all) {
     if (!patience.has(commands)) patience.set(commands, await timeOf(commands, file));
   }
-  const mutants = sampled(all.flatMap(({ file, source, commands }) => mutantsOf(source).map((one) => ({ ...one, file, source, commands }))));
+  const mutants = sampled(survivorsOf(
+    all.flatMap(({ file, source, commands }) => mutantsOf(source).map((one) => ({ ...one, file, source, commands })))));
   const waiting = mutants.filter((one) => !isAllowed(one)).values();
   /** @type {Map<string, { killed: number, survivors: any[] }>} */
   const counts = new Map(all.map(({ file }) => [file, { killed: 0, survivors: [] }]));
@@ -83,9 +92,9 @@ function report(counts) {
   for (const [file, count] of [...rows, ['all', sum]]) {
     console.log(`${file.padEnd(28)} ${String(count.killed).padStart(6)} ${String(count.survivors.length).padStart(8)} ${percent(count).padStart(7)}`);
   }
-  for (const { file, line, before, text, code } of sum.survivors.sort((one, other) => one.file < other.file ? -1 : one.file > other.file ? 1 : one.line - other.line)) {
-    console.log(`static/${file}:${line}: ${short(before)} -> ${short(text)}    in: ${code}`);
-  }
+  const place = ({ file, line }) => `${file} ${String(line).padStart(5)}`;
+  sum.survivors.sort((one, other) => (place(one) < place(other) ? -1 : 1));
+  for (const one of sum.survivors) console.log(lineOf(one));
   console.log(`${allowed.length} equivalent mutants in tests/mutants/allowed.json; ${Math.round((Date.now() - began) / 1_000)} s`);
   return Number(percent(sum));
 }
@@ -93,6 +102,11 @@ function report(counts) {
 /** @param {{ killed: number, survivors: any[] }} count */
 function percent({ killed, survivors }) {
   return (100 * killed / Math.max(1, killed + survivors.length)).toFixed(1);
+}
+
+/** @param {any} mutant */
+function lineOf({ file, line, before, text, code }) {
+  return `static/${file}:${line}: ${short(before)} -> ${short(text)}    in: ${code}`;
 }
 
 /** @param {string} text */
