@@ -5,7 +5,7 @@ import { pathToFileURL } from 'node:url';
 register('./hooks.mjs', import.meta.url);
 
 const tools = createRequire(new URL('../../.tools/package.json', import.meta.url));
-const fake = await import(pathToFileURL(tools.resolve('fake-indexeddb')).href);
+const fake = await import(pathToFileURL(found('fake-indexeddb')).href);
 for (const name of Object.keys(fake)) if (/^IDB/.test(name)) define(name, fake[name]);
 define('indexedDB', fake.indexedDB);
 
@@ -57,6 +57,15 @@ define('BroadcastChannel', class extends BroadcastChannel {
   }
 });
 define('navigator', { locks: new Locks() });
+
+/** @param {string} name @returns {string} */
+function found(name) {
+  try {
+    return tools.resolve(name);
+  } catch (cause) {
+    throw new Error(`no ${name} in .tools: make .tools/node_modules/.package-lock.json`, { cause });
+  }
+}
 
 /** @param {string} name @param {unknown} value */
 function define(name, value) {

@@ -1,0 +1,33 @@
+"""The client's modules under Node: its fast tests, and the twins' vectors."""
+
+from __future__ import annotations
+
+import subprocess
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+NODE = ("node", "--import", "./tests/node/environment.mjs")
+FILES = sorted(str(path.relative_to(ROOT)) for path in (ROOT / "tests" / "node").glob("*.test.mjs"))
+# Long enough for a machine that is busy with something else.
+PATIENCE_S = 300
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("--test", "--test-concurrency=2", *FILES), ("tests/vectors/run.mjs",)],
+    ids=["tests", "vectors"],
+)
+def test_the_client_passes_under_node(words: tuple[str, ...]) -> None:
+    done = subprocess.run(
+        [*NODE, *words], cwd=ROOT, capture_output=True, text=True, timeout=PATIENCE_S
+    )
+    assert done.returncode == 0, failures(done.stdout) + done.stderr[-2_000:]
+
+
+def failures(told: str) -> str:
+    """What Node says of the tests that failed, without those that passed."""
+    if "\nnot ok" not in told:
+        return told[-4_000:]
+    return "\n".join(f"not ok{part[:1_500]}" for part in told.split("\nnot ok")[1:])
