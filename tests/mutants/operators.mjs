@@ -15,7 +15,7 @@ const OTHERS = {
 };
 const ASSIGNMENTS = { '+=': '-=', '-=': '+=', '*=': '/=', '??=': '=' };
 const MATH = { min: 'max', max: 'min', floor: 'ceil', round: 'floor', trunc: 'ceil' };
-const CALLS = { some: 'every', every: 'some', above: 'aboveOrEqual' };
+const CALLS = new Map([['some', 'every'], ['every', 'some'], ['above', 'aboveOrEqual']]);
 const DROPPED = new Set(['filter', 'map', 'flatMap', 'slice', 'sort', 'reverse', 'catch', 'finally', 'padStart', 'limit']);
 
 /** @param {string} source @returns {Mutant[]} in the order of the text */
@@ -128,7 +128,7 @@ const operators = {
     if (callee.type !== 'MemberExpression' || callee.computed) return [];
     const name = callee.property.name;
     if (callee.object.name === 'Math') return insteadOfMath(node, name, source);
-    if (CALLS[name]) return [instead(callee.property, CALLS[name])];
+    if (CALLS.has(name)) return [instead(callee.property, CALLS.get(name))];
     return DROPPED.has(name) && node.arguments.length < 3 ? [instead(node, textOf(callee.object, source))] : [];
   },
 };
