@@ -15,6 +15,11 @@ watchUnwritten(() => waiting);
 let heard = 0;
 onWritten(() => { heard += 1; });
 
+const first = mock.method(localStorage, 'removeItem');
+noLongerUnwritten();
+const removedAtFirst = first.mock.callCount();
+mock.restoreAll();
+
 beforeEach(async () => {
   Object.assign(control, { full: false, blocked: false });
   waiting = [];
@@ -30,6 +35,10 @@ const laid = () => Object.keys(localStorage).filter((key) => key.startsWith(unwr
 
 /** @param {string} name @param {string} [id] */
 const edit = (name, id = newId()) => ({ kind: 'bottle', id, fields: { name } });
+
+test('a page that laid nothing takes nothing away', () => {
+  assert.equal(removedAtFirst, 0);
+});
 
 test('a page lays down what is unwritten when it goes', () => {
   waiting = [edit('a')];
@@ -102,7 +111,9 @@ test('a start writes what was laid down', async () => {
   const [one, other] = [edit('a'), edit('b')];
   localStorage.setItem('k1', JSON.stringify([one]));
   localStorage.setItem('k2', JSON.stringify([other]));
+  const told = mock.method(console, 'error', () => {});
   await writeLaid(['k1', 'k2', 'k3']);
+  assert.equal(told.mock.callCount(), 0);
   assert.equal((await db.bottle.get(one.id)).fields.name, 'a');
   assert.equal((await db.bottle.get(other.id)).fields.name, 'b');
   assert.deepEqual(Object.keys(localStorage), []);
@@ -132,6 +143,22 @@ test('words with no room wait for the next write', async () => {
   await save('bottle', newId(), { name: 'b' });
   await until(() => !localStorage.getItem('k1'));
   assert.deepEqual([(await db.bottle.get(one.id))?.fields.name, localStorage.getItem('k1')], ['a', null]);
+});
+
+test('words of a book without a clock are written', async () => {
+  await db.meta.clear();
+  const one = edit('a');
+  localStorage.setItem('k1', JSON.stringify([one]));
+  await writeLaid(['k1']);
+  assert.equal((await db.bottle.get(one.id))?.fields.name, 'a');
+});
+
+test('words of a fresh book are older than all of it', async () => {
+  mock.method(db.outbox, 'bulkPut', () => Promise.reject(Object.assign(new Error('full'), { name: 'QuotaExceededError' })));
+  const one = edit('a');
+  localStorage.setItem('k1', JSON.stringify([one]));
+  await writeLaid(['k1']);
+  assert.deepEqual(JSON.parse(localStorage.k1), [{ since: '', ...one }]);
 });
 
 test('words laid twice count from the first time', async () => {
