@@ -79,6 +79,13 @@ test('what the server shows leaves the outbox', async () => {
   assert.deepEqual(await db.outbox.bulkGet(rows.map(({ id }) => id)), [undefined, unsentOf(rows[1].id, { region: ['r', at(2)] }), rows[2]]);
 });
 
+test('the one row of an outbox leaves it too', async () => {
+  const row = unsentOf(someId(), { name: ['a', at(1)] });
+  await db.outbox.put(row);
+  await apply([recordOf(row.id, { name: ['a', at(1)] })]);
+  assert.equal(await db.outbox.count(), 0);
+});
+
 test('a value that has lost stays in the outbox', async () => {
   const row = unsentOf(someId(), { name: ['mine', at(1)] }, { earlier: [saidOf({ name: ['older', at(0)] })] });
   await db.outbox.put(row);

@@ -64,6 +64,13 @@ test('a round goes on while something is due', async () => {
   assert.deepEqual(progress.map(({ done, total }) => [done, total]), [[0, 10], [4, 10], [4, 10], [8, 10], [8, 10], [10, 10]]);
 });
 
+test('a long round that goes well is not cut short', async () => {
+  await rows(20);
+  const asked = serve(server({}));
+  assert.equal((await go()).end, 'done');
+  assert.deepEqual(sizes(asked), [4, 4, 4, 4, 4]);
+});
+
 test('a round goes on while the server has more', async () => {
   const change = () => ({ ...recordOf(someId(), { name: ['b', at(2)] }), seq: 1 });
   const asked = serveInTurn(

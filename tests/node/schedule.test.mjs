@@ -127,6 +127,11 @@ test('a save goes up shortly after', async () => {
   await next(TIMES.after_save_ms);
 });
 
+test('a save before the first round goes up shortly after', async () => {
+  schedule.soon();
+  await next(TIMES.after_save_ms);
+});
+
 test('saves that follow closely go up together', async () => {
   schedule.now();
   await end();

@@ -123,6 +123,11 @@ test('a page of a captive portal is not the server', async () => {
   assert.deepEqual(await reply(new Response('{', { headers: { 'Content-Type': 'application/json' } })), { is: 'no_network' });
 });
 
+test('only JSON that a sound status brings is the server', async () => {
+  assert.deepEqual(await replyJson(answerOf(), 408), { is: 'no_network' });
+  assert.deepEqual(await reply(new Response(JSON.stringify(answerOf()), { headers: { 'Content-Type': 'text/html' } })), { is: 'no_network' });
+});
+
 test('a status says what to do', async () => {
   for (const [status, is] of [[413, 'too_big'], [408, 'no_network'], [502, 'no_network'], [504, 'no_network'], [500, 'failed'], [507, 'failed']]) {
     assert.deepEqual(await page(status), { is }, String(status));
