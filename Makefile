@@ -8,29 +8,29 @@ TOOLS := .tools/node_modules/.package-lock.json
 
 PYTEST := $(PY) -m pytest -n auto --dist loadfile
 
-.PHONY: run test test-all quick stress check bench fuzz mutants shots pack lock vendor clean
+.PHONY: run test test-all quick stress check bench fuzz mutants mutants-js shots pack lock vendor clean
 
 run: $(VENV)/.run
 	@$(PY) -m webapp serve --port $(PORT) --demo
 
 # What every change must pass.
-test: $(VENV)/.test
+test: $(VENV)/.test $(TOOLS)
 	@$(PY) .ci/parts.py browser firefox postgres
 	@$(PYTEST) -m "not extended"
 
 # The long ones too, with a wider search for counterexamples, and then everything again under load.
-test-all: $(VENV)/.test
+test-all: $(VENV)/.test $(TOOLS)
 	@$(PY) .ci/parts.py browser firefox postgres
 	@SECONDNOSE_WIDE=1 $(PYTEST)
 	@$(PY) -m tests.stress
 
 # While at work: the tests nearest to what was changed, in about a minute.
-quick: $(VENV)/.test
+quick: $(VENV)/.test $(TOOLS)
 	@$(PY) .ci/parts.py browser
 	@$(PY) -m tests.quick
 
 # Every test (or those in FILES) twenty times in a row while both cores are kept busy.
-stress: $(VENV)/.test
+stress: $(VENV)/.test $(TOOLS)
 	@$(PY) .ci/parts.py browser firefox postgres
 	@$(PY) -m tests.stress $(FILES)
 
@@ -52,6 +52,10 @@ fuzz: $(VENV)/.test
 # Small faults put into the server one by one; each must fail a test (`make mutants PART=sync`).
 mutants: $(VENV)/.test
 	nice -n 15 $(PY) -m tests.mutants $(PART)
+
+# The same for the phone's store, sync and label rules (`make mutants-js FILES=book/sync/`).
+mutants-js: $(TOOLS)
+	nice -n 15 node tests/mutants/run.mjs --at-least 95 $(if $(FILES),--files $(FILES))
 
 shots: $(VENV)/.test
 	@$(PY) .ci/parts.py browser

@@ -86,7 +86,7 @@ def node() -> str | None:
         return None
     return (
         "No npm: install Node.js 20 or newer (Debian: apt install nodejs npm); "
-        "only `make check` and `make vendor` need it."
+        "the tests of the client run in it too."
     )
 
 
