@@ -29,7 +29,7 @@ async function unsent(said, more) {
 test('an edit made while its record is sent stays unsent', async () => {
   const id = someId();
   await save('bottle', id, { name: 'a', region: 'r' });
-  const request = await collect(10);
+  const request = await collect(10, 1_000);
   mock.timers.setTime(NOW + 5);
   await save('bottle', id, { name: 'b' });
   const { taken } = await take(answerOf({ outcomes: applied(request) }), request);
@@ -44,7 +44,7 @@ test('a record that is only sent in part stays unsent', async () => {
     mock.timers.setTime(NOW + Number(ms));
     await save('bottle', id, { name });
   }
-  const request = await collect(1);
+  const request = await collect(1, 1_000);
   await take(answerOf({ outcomes: applied(request) }), request);
   const { fields, earlier } = await db.outbox.get(id);
   assert.deepEqual([fields, earlier], [{ name: 'b' }, undefined]);
