@@ -1,34 +1,44 @@
 """Marks every word of the message files and of Intl, so that any other word on a page stands out.
 
-Each Latin letter of a message becomes its full-width twin ("Pour" is "Ｐｏｕｒ"), and so does each
-letter that Intl adds to a number, a date or a name of a country. What is still plain on a page then
-comes from elsewhere: out of the code, or out of the book itself, which is the taster's own. So does
-a key that has no message, for it stands on the page as it is.
+Each Latin letter of a message is followed by a variation selector, and so is each letter that Intl
+adds to a number, a date or a name of a country. A letter without one comes from elsewhere: out of
+the code, or out of the book itself, which is the taster's own. So does a key that has no message,
+for it stands on the page as it is.
+
+The selector has no width and never stands at the start of a line, so a marked page is laid out as
+a plain one is, and the same visit can check words and layout.
 """
 
 from __future__ import annotations
 
-import json
 import re
-import unicodedata
 from collections.abc import Iterable, Iterator
+from functools import cache
 from typing import Any
 
-from playwright.sync_api import BrowserContext, Page, Route
+from playwright.sync_api import BrowserContext, Page
 
 from tests.browser.filling import demo_records
 from webapp import spec
 
-FULL_WIDTH = 0xFEE0
-ONE_LETTER = {"œ": "oe", "æ": "ae", "ß": "ss", "ø": "o"}
+MARK = "\ufe00"
+MARKED = re.compile(rf"[A-Za-z\u00c0-\u024f]{MARK}")
 WORD = re.compile(r"[A-Za-z\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u024f][A-Za-z\u00c0-\u024f\u2019'.-]*")
 # A glass of a flight, and a wine laid beside others, go by a letter.
 GLASS = re.compile(r"(?<![\w'\u2019])[A-G](?![\w'\u2019])")
 KINDS = ("bottle", "tasting", "visit", "pick", "stock")
 
-MARK_INTL = """() => {
-  const marked = (text) => text.replace(/[A-Za-z]/g,
-    (letter) => String.fromCharCode(letter.charCodeAt(0) + 0xFEE0));
+# Places to fill, such as {count}, stay as they are.
+MARK_WORDS = r"""() => {
+  const marked = (text) => text.replace(/\{\w+\}|[A-Za-z\u00c0-\u024f]/g,
+    (part) => part.startsWith('{') ? part : `${part}\ufe00`);
+  const { fetch: plain } = globalThis;
+  globalThis.fetch = async (...asked) => {
+    const answer = await plain(...asked);
+    if (!new URL(answer.url).pathname.startsWith('/words/') || !answer.ok) return answer;
+    const messages = Object.entries(await answer.json());
+    return Response.json(Object.fromEntries(messages.map(([key, text]) => [key, marked(text)])));
+  };
   const numbers = Intl.NumberFormat.prototype, dates = Intl.DateTimeFormat.prototype;
   for (const kind of [numbers, dates]) {
     const { get } = Object.getOwnPropertyDescriptor(kind, 'format');
@@ -68,50 +78,25 @@ SAID = """() => {
 }"""
 
 
-def marked(text: str) -> str:
-    """The message with full-width letters; places to fill stay as they are."""
-    return "".join(
-        part if part.startswith("{") else _full_width(part)
-        for part in re.split(r"(\{\w+\})", text)
-    )
-
-
-def _full_width(text: str) -> str:
-    plain = "".join(ONE_LETTER.get(letter, letter) for letter in text)
-    return "".join(
-        chr(ord(letter) + FULL_WIDTH) if letter.isascii() and letter.isalpha() else letter
-        for letter in unicodedata.normalize("NFD", plain)
-    )
-
-
 def mark_words(context: BrowserContext) -> None:
     """From now on every message that a page of this phone fetches is marked, and Intl's words."""
-    context.add_init_script(f"({MARK_INTL})()")
-    context.route("**/words/**", _answer_marked)
-
-
-def _answer_marked(route: Route) -> None:
-    answer = route.fetch()
-    if not answer.ok:
-        route.fulfill(response=answer)
-        return
-    messages: dict[str, str] = answer.json()
-    body = json.dumps({key: marked(text) for key, text in messages.items()})
-    route.fulfill(status=200, content_type="application/json", body=body)
+    context.add_init_script(f"({MARK_WORDS})()")
 
 
 def unmarked(page: Page, own: Iterable[str] = ()) -> list[str]:
     """What this page says beyond the message files, as "where: word", each once."""
-    theirs = re.compile("|".join(re.escape(text) for text in [*own, *OWN_TEXTS, *PROPER_NAMES]))
+    known = [*own, *own_texts(), *proper_names()]
+    theirs = re.compile("|".join(re.escape(text) for text in known))
     found: list[list[str]] = page.evaluate(SAID)
     return sorted({
         f"{where}: {text.strip()[:80]}"
         for where, text in found
-        if WORD.search(GLASS.sub("", theirs.sub("", text)))
+        if WORD.search(GLASS.sub("", theirs.sub("", MARKED.sub("_", text))))
     })
 
 
-def _proper_names() -> list[str]:
+@cache
+def proper_names() -> list[str]:
     """The book's own name, what it is built on and under which licences, codes of money."""
     edition = (spec.static_root() / "rooms" / "settings" / "edition.js").read_text("utf-8")
     built_on: list[str] = re.findall(r"(?:name|licence): '([^']+)'", edition)
@@ -127,7 +112,8 @@ def _texts(value: Any) -> Iterator[str]:
             yield from _texts(each)
 
 
-def _own_texts() -> list[str]:
+@cache
+def own_texts() -> list[str]:
     """What the example book's taster wrote, and the grapes, which keep their own names; the longest
     first, so that none hides within another.
     """
@@ -144,7 +130,3 @@ def _own_texts() -> list[str]:
     }
     grapes = {grape for style in spec.load("styles")["styles"] for grape in style["grapes"]}
     return sorted((text for text in written | grapes if len(text) > 2), key=len, reverse=True)
-
-
-OWN_TEXTS = _own_texts()
-PROPER_NAMES = _proper_names()

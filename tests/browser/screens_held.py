@@ -6,12 +6,17 @@ from collections.abc import Iterator
 from contextlib import ExitStack
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, BrowserContext, Page
 
-from tests.shots.books import phone_with
+from tests.browser.conftest import LiveServer
+from tests.browser.marked_words import mark_words
+from tests.browser.visitor import UPRIGHT, Visitor
+from tests.shots.books import phone_at, served
 from tests.shots.screens import Screen, screens
 
 BOOKS = ("empty", "demo")
+# The browser's own setting of letters, of which a taster may choose one twice as large.
+TWICE = {"standard": 32, "fixed": 26}
 
 
 def each_screen() -> list[tuple[str, Screen]]:
@@ -24,23 +29,47 @@ def said(value: object) -> str | None:
     return value.name if isinstance(value, Screen) else None
 
 
-every_screen = pytest.mark.parametrize(("book", "screen"), each_screen(), ids=said)
-
-
 class Phones:
-    """One page of each book, opened when it is first asked for."""
+    """Phones of each book and language, made when they are first asked for."""
 
     def __init__(self, browser: Browser, stack: ExitStack) -> None:
         self.browser = browser
         self.stack = stack
-        self.opened: dict[str, Page] = {}
+        self.servers: dict[str, LiveServer] = {}
+        self.contexts: dict[tuple[str, str, bool], BrowserContext] = {}
+        self.pages: dict[str, Page] = {}
+        self.visitors: dict[tuple[str, str, bool, bool], Visitor] = {}
+
+    def context(self, book: str, locale: str = "en-GB", marked: bool = False) -> BrowserContext:
+        if book not in self.servers:
+            self.servers[book] = self.stack.enter_context(served(book))
+        key = (book, locale, marked)
+        if key not in self.contexts:
+            phone = phone_at(self.browser, self.servers[book], locale=locale)
+            self.contexts[key] = self.stack.enter_context(phone)
+            if marked:
+                mark_words(self.contexts[key])
+        return self.contexts[key]
 
     def page(self, book: str) -> Page:
-        if book not in self.opened:
-            context = self.stack.enter_context(phone_with(self.browser, book))
-            self.opened[book] = context.new_page()
-            self.opened[book].set_viewport_size({"width": 360, "height": 780})
-        return self.opened[book]
+        """One page of this book, as it comes."""
+        if book not in self.pages:
+            self.pages[book] = self.context(book).new_page()
+            self.pages[book].set_viewport_size(UPRIGHT)
+        return self.pages[book]
+
+    def visitor(
+        self, book: str, locale: str = "en-GB", *, marked: bool = False, large: bool = False
+    ) -> Visitor:
+        """A page to walk through the screens: with marked words, or with letters twice as large."""
+        key = (book, locale, marked, large)
+        if key not in self.visitors:
+            context = self.context(book, locale, marked)
+            self.visitors[key] = Visitor(context)
+            if large:
+                session = context.new_cdp_session(self.visitors[key].page)
+                session.send("Page.setFontSizes", {"fontSizes": TWICE})
+        return self.visitors[key]
 
 
 @pytest.fixture(scope="module")

@@ -56,21 +56,29 @@ def hold(page: Page) -> int:
 
 
 @contextmanager
-def phone_with(browser: Browser, book: str, scale: float = 1) -> Iterator[BrowserContext]:
+def phone_at(
+    browser: Browser, server: LiveServer, scale: float = 1, locale: str = "en-GB"
+) -> Iterator[BrowserContext]:
     """A phone without a worker, so that what is looked at is what the server has."""
-    with served(book) as server:
-        context = browser.new_context(
-            base_url=server.url,
-            device_scale_factor=scale,
-            has_touch=True,
-            locale="en-GB",
-            timezone_id="Europe/Rome",
-            service_workers="block",
-            reduced_motion="reduce",
-            bypass_csp=True,
-        )
-        page = context.new_page()
-        hold(page)
-        page.close()
+    context = browser.new_context(
+        base_url=server.url,
+        device_scale_factor=scale,
+        has_touch=True,
+        locale=locale,
+        timezone_id="Europe/Rome",
+        service_workers="block",
+        reduced_motion="reduce",
+        bypass_csp=True,
+    )
+    page = context.new_page()
+    hold(page)
+    page.close()
+    yield context
+    context.close()
+
+
+@contextmanager
+def phone_with(browser: Browser, book: str, scale: float = 1) -> Iterator[BrowserContext]:
+    """A phone at a server of its own that has one of the books."""
+    with served(book) as server, phone_at(browser, server, scale) as context:
         yield context
-        context.close()

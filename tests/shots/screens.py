@@ -28,21 +28,33 @@ class Screen:
     hash: str
     press: Callable[[Page], None] = nothing_more
     books: tuple[str, ...] = EVERY_BOOK
-    is_leaf: bool = False
+    leaves: int = 0
+
+    @property
+    def is_leaf(self) -> bool:
+        return self.leaves > 0
 
     @property
     def room(self) -> str:
         return self.hash.split("/")[1].split("?")[0]
 
+    @property
+    def is_touched(self) -> bool:
+        """Whether something is pressed or typed there, of which the next screen may keep a trace."""
+        return self.press not in (nothing_more, signs_read)
+
     def open(self, page: Page) -> None:
         """Arrive as if the app were started here, so that nothing is left of the screen before."""
         page.goto("about:blank")
         page.goto(f"/{self.hash}")
+        self.complete(page)
+
+    def complete(self, page: Page) -> None:
+        """Wait until the page stands, press what is to be pressed, and wait for its leaf."""
         expect(page.locator("#page > *").nth(1)).to_be_attached(timeout=WAIT_MS)
         page.evaluate("() => document.fonts.ready")
         self.press(page)
-        leaves = 1 if self.is_leaf else 0
-        expect(page.locator("dialog[open]")).to_have_count(leaves, timeout=WAIT_MS)
+        expect(page.locator("dialog[open]")).to_have_count(self.leaves, timeout=WAIT_MS)
 
 
 def opens(selector: str) -> Callable[[Page], None]:
@@ -78,8 +90,8 @@ def screens() -> list[Screen]:
     only_demo, small = ("demo",), ("empty", "demo")
     return [
         Screen("pour", "#/pour", back_to_the_note),
-        Screen("pour where", "#/pour", opens(".where-row"), only_demo, True),
-        Screen("pour style", "#/pour", opens(".style-and-strength button"), only_demo, True),
+        Screen("pour where", "#/pour", opens(".where-row"), only_demo, 1),
+        Screen("pour style", "#/pour", opens(".style-and-strength button"), only_demo, 1),
         *[Screen(f"pour {step}, blank", "#/pour", walk_to(step), ("empty",))
           for step in STEPS],
         *[Screen(f"pour {step}", f"#/pour/{tasting}/{step}", books=only_demo) for step in STEPS],
@@ -94,7 +106,7 @@ def screens() -> list[Screen]:
         Screen("pour mend", f"#/pour/{tasting}/note", books=only_demo),
         Screen("pour missing", "#/pour/01900000-0000-7000-8000-00000000dead", books=only_demo),
         Screen("book", "#/book"),
-        Screen("book filters", "#/book", opens(".chips .choice"), only_demo, True),
+        Screen("book filters", "#/book", opens(".chips .choice"), only_demo, 1),
         Screen("book found", "#/book", typed(".book-search input", "ri"), ("demo", "ten_thousand")),
         Screen("book not found", "#/book", typed(".book-search input", "zzyzx"), only_demo),
         Screen("tasting", f"#/book/{tasting}", signs_read, only_demo),
@@ -104,13 +116,13 @@ def screens() -> list[Screen]:
         Screen("book looking back", "#/book/back"),
         Screen("book twins", "#/book/twins", books=only_demo),
         Screen("shelf", "#/shelf"),
-        Screen("shelf add", "#/shelf", opens(".at-thumb button"), small, True),
-        Screen("shelf pick", "#/shelf", opens(".pick-open"), only_demo, True),
-        Screen("shelf order", "#/shelf", opens(".shelf-head button"), only_demo, True),
-        Screen("shelf list", "#/shelf", opens(".at-thumb .button:not(.primary)"), only_demo, True),
+        Screen("shelf add", "#/shelf", opens(".at-thumb button"), small, 1),
+        Screen("shelf pick", "#/shelf", opens(".pick-open"), only_demo, 1),
+        Screen("shelf order", "#/shelf", opens(".shelf-head button"), only_demo, 1),
+        Screen("shelf list", "#/shelf", opens(".at-thumb .button:not(.primary)"), only_demo, 1),
         Screen("shelf at home", "#/shelf", opens(".fold:last-of-type summary"), only_demo),
         Screen("palate", "#/palate"),
-        Screen("palate evidence", "#/palate", opens(".target-button"), only_demo, True),
+        Screen("palate evidence", "#/palate", opens(".target-button"), only_demo, 1),
         Screen("settings", "#/settings"),
     ]
 

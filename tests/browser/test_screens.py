@@ -1,0 +1,100 @@
+"""One visit to every screen, which makes every check of `screen_checks`.
+
+A visit tells all that it finds: what one check finds does not hide what another would.
+"""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.screen_checks import (
+    ON_ITS_SIDE,
+    SIDEWAYS,
+    found_by_axe,
+    found_in_layout,
+    found_in_words,
+    only,
+)
+from tests.browser.screen_states import TYPED, states_behind
+from tests.browser.screens_held import Phones, each_screen, phones, said
+from tests.browser.visitor import UPRIGHT
+from tests.shots.screens import Screen
+
+__all__ = ["phones"]
+pytestmark = pytest.mark.browser
+IN_DEMO = [screen for book, screen in each_screen() if book == "demo"]
+EVERY_STATE = [*each_screen(), *(("demo", screen) for screen in states_behind())]
+WORDS = "() => document.querySelector('#app').innerText"
+
+
+@pytest.mark.parametrize(("book", "screen"), EVERY_STATE, ids=said)
+def test_screen_passes_every_check(phones: Phones, book: str, screen: Screen) -> None:
+    visitor = phones.visitor(book, marked=True)
+    visitor.go_to(screen)
+    found = {
+        **found_in_layout(visitor),
+        **found_by_axe(visitor, screen.is_leaf),
+        **found_in_words(visitor, TYPED),
+    }
+    assert only(found) == {}
+    visitor.leave(screen)
+
+
+@pytest.mark.parametrize("room", ["pour", "book", "shelf", "palate", "settings"])
+def test_room_fits_with_text_of_twice_the_size(phones: Phones, room: str) -> None:
+    assert found_in_large_text(phones, Screen(room, f"#/{room}")) == []
+
+
+@pytest.mark.extended
+@pytest.mark.parametrize("screen", IN_DEMO, ids=said)
+def test_screen_fits_with_text_of_twice_the_size(phones: Phones, screen: Screen) -> None:
+    assert found_in_large_text(phones, screen) == []
+
+
+def found_in_large_text(phones: Phones, screen: Screen) -> list[str]:
+    visitor = phones.visitor("demo", large=True)
+    page = visitor.go_to(screen)
+    assert page.evaluate("() => getComputedStyle(document.documentElement).fontSize") == "32px"
+    found: list[str] = page.evaluate(SIDEWAYS)
+    visitor.leave(screen)
+    return found
+
+
+@pytest.mark.extended
+@pytest.mark.parametrize("locale", ["fr-FR", "it-IT"])
+@pytest.mark.parametrize(("book", "screen"), each_screen(), ids=said)
+def test_screen_fits_in_each_language(
+    phones: Phones, book: str, screen: Screen, locale: str
+) -> None:
+    visitor = phones.visitor(book, locale)
+    page = visitor.go_to(screen)
+    assert page.evaluate("() => document.documentElement.lang") == locale[:2]
+    assert only(found_in_layout(visitor)) == {}
+    visitor.leave(screen)
+
+
+@pytest.mark.extended
+@pytest.mark.parametrize(
+    "screen", [screen for screen in IN_DEMO if not screen.is_touched], ids=said
+)
+def test_screen_is_the_same_walked_to_and_started_at(phones: Phones, screen: Screen) -> None:
+    visitor = phones.visitor("demo")
+    walked = visitor.go_to(screen).evaluate(WORDS)
+    started = visitor.go_to(screen, start=True).evaluate(WORDS)
+    assert walked == started
+    visitor.leave(screen)
+
+
+def test_phone_on_its_side_has_the_rooms_at_the_binding(phones: Phones) -> None:
+    page = phones.page("demo")
+    page.set_viewport_size(ON_ITS_SIDE)
+    page.goto("/#/pour")
+    keep = page.get_by_role("button", name="Keep", exact=True)
+    expect(keep).to_be_visible()
+    rooms, done = page.get_by_role("navigation").bounding_box(), keep.bounding_box()
+    page.set_viewport_size(UPRIGHT)
+    assert rooms
+    assert done
+    assert (rooms["x"], rooms["height"]) == (0, ON_ITS_SIDE["height"])
+    assert done["x"] >= rooms["width"]
