@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Browser, ConsoleMessage, Page, Request, expect
 
 from tests.browser.live_server import LiveServer
+from tests.browser.visitor import Visitor
 from tests.shots.books import hold, served
 from tests.shots.screens import screens
 
@@ -57,12 +58,14 @@ def watched(page: Page) -> tuple[list[str], list[Request]]:
 def test_no_screen_complains_or_speaks_to_another_server(browser: Browser, book: str) -> None:
     with served(book) as server:
         context = browser.new_context(base_url=server.url, locale="en-GB")
-        page = context.new_page()
+        visitor = Visitor(context)
+        page = visitor.page
         said, requests = watched(page)
         hold(page)
         for screen in screens():
             if book in screen.books:
-                screen.open(page)
+                visitor.go_to(screen)
+                visitor.leave(screen)
         page.evaluate("async () => { await navigator.serviceWorker.ready; }")
         context.close()
         asked = {urlsplit(request.url)[:2] for request in requests}

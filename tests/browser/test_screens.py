@@ -92,7 +92,8 @@ def test_phone_on_its_side_has_the_rooms_at_the_binding(phones: Phones) -> None:
     page.goto("/#/pour")
     keep = page.get_by_role("button", name="Keep", exact=True)
     expect(keep).to_be_visible()
-    rooms, done = page.get_by_role("navigation").bounding_box(), keep.bounding_box()
+    navigation = page.get_by_role("navigation", name="Rooms")
+    rooms, done = navigation.bounding_box(), keep.bounding_box()
     page.set_viewport_size(UPRIGHT)
     assert rooms
     assert done

@@ -9,7 +9,7 @@ from playwright.sync_api import BrowserContext, Page, Request
 from tests.shots.screens import Screen
 
 UPRIGHT = {"width": 360, "height": 780}
-LAST_S = 60
+LAST_S = 120
 
 # Counts what the app still waits for: transactions of the database and short timers. Requests are
 # followed from outside, because a script cannot see the modules that another one imports.
@@ -40,7 +40,7 @@ PENDING = """() => {
 }"""
 # Quiet: one whole idle turn in which nothing was pending, loading or changed.
 QUIET = """async () => {
-  const LAST_MS = performance.now() + 60_000;
+  const LAST_MS = performance.now() + 120_000;
   const turn = () => new Promise((go) => {
     requestAnimationFrame(() => requestIdleCallback(go, { timeout: 1000 }));
   });
@@ -101,7 +101,7 @@ class Visitor:
         self._is_clean = not screen.is_touched
 
     def settle(self) -> None:
-        """Wait until nothing is under way: no request, no transaction, no short timer, no change."""
+        """Wait until no request, no transaction, no short timer and no change is under way."""
         end = time.monotonic() + LAST_S
         self.page.evaluate(QUIET)
         while self._requests:

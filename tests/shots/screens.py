@@ -40,7 +40,7 @@ class Screen:
 
     @property
     def is_touched(self) -> bool:
-        """Whether something is pressed or typed there, of which the next screen may keep a trace."""
+        """Whether something is pressed or typed there, which the next screen may still show."""
         return self.press not in (nothing_more, signs_read)
 
     def open(self, page: Page) -> None:
