@@ -53,6 +53,8 @@ def table(phone, live_server, tmp_path) -> Table:
 
 def guest_writes_the_label(thumb: Thumb) -> None:
     tap(thumb.page.locator(".in-full-row"))
+    # The quick note has a line of the same name.
+    expect(thumb.page.get_by_role("heading", level=1)).to_have_text("Bottle")
     thumb.type_into("bottle.name", "Torre del Gelso")
     thumb.type_into("bottle.vintage", "2019")
     thumb.type_into("bottle.label_abv", "14")
