@@ -1,5 +1,6 @@
 /**
- * What was typed and cannot be kept as it stands: on this phone only, so that it is not lost with the page, until it is mended.
+ * What was typed and cannot be kept as it stands: on this phone only, so that it is not lost with the page, until
+ * it is mended.
  *
  * @typedef {Record<string, any>} Values what was typed, by `side.field`
  */

@@ -7,7 +7,10 @@ import { writeEdits } from './write.js';
 
 /** @typedef {import('./write.js').Edit} Edit */
 
-/** @type {Map<string, Edit[]>} by key of localStorage: what there is no room for; it lies where it lay until a write finds some */
+/**
+ * @type {Map<string, Edit[]>} by key of localStorage: what there is no room for; it lies where it lay until a write
+ *   finds some
+ */
 const left = new Map();
 /** @type {Set<string>} keys of `left` that nobody is trying to write at this moment */
 const resting = new Set();

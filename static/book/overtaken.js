@@ -1,11 +1,13 @@
 /**
- * An edit that is older than its writing: what was said since stands, and what it overtook is kept among the earlier values.
+ * An edit that is older than its writing: what was said since stands, and what it overtook is kept among the
+ * earlier values.
  *
  * @typedef {import('./write.js').Edit} Edit
  * @typedef {import('./record.js').BookRecord} BookRecord
  * @typedef {import('./tables.js').Said} Said
  * @typedef {{ open: { fields?: Fields, deleted?: boolean | undefined }, past: Said | null }} Parts
- * @typedef {Parts & { record: BookRecord }} Parted record: merged with what is past, so that it is never behind what goes up
+ * @typedef {Parts & { record: BookRecord }} Parted record: merged with what is past, so that it is never behind
+ *   what goes up
  * @typedef {import('./record.js').Fields} Fields
  */
 import { sameValue } from './canonical.js';
@@ -36,12 +38,17 @@ function partsOf(record, edit, stamp) {
   const isEdited = Object.values(record.clocks).some(isLater);
   const isMarkPast = deleted !== undefined && (isLater(record.deleted_clock) || (deleted && isEdited));
   // A field written now would bring back what was taken away since.
-  const isPast = (/** @type {string} */ field) => isLater(record.clocks[field]) || (isLater(record.deleted_clock) && isGone(record));
+  const isPast = (/** @type {string} */ field) => isLater(record.clocks[field])
+    || (isLater(record.deleted_clock) && isGone(record));
   const clock = `${(since || '0000000000000-0000-').slice(0, TIME_LENGTH)}${stamp.slice(TIME_LENGTH)}`;
-  const past = entries.filter(([field, value]) => isPast(field) && !sameValue(record.fields[field] ?? null, value ?? null));
+  const past = entries.filter(
+    ([field, value]) => isPast(field) && !sameValue(record.fields[field] ?? null, value ?? null));
   const mark = isMarkPast && deleted !== record.deleted;
   return {
-    open: { fields: Object.fromEntries(entries.filter(([field]) => !isPast(field))), deleted: isMarkPast ? undefined : deleted },
+    open: {
+      fields: Object.fromEntries(entries.filter(([field]) => !isPast(field))),
+      deleted: isMarkPast ? undefined : deleted,
+    },
     past: past.length === 0 && !mark ? null : {
       fields: Object.fromEntries(past.map(([field, value]) => [field, value ?? null])),
       clocks: Object.fromEntries(past.map(([field]) => [field, clock])),

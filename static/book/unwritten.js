@@ -1,6 +1,8 @@
 /**
- * What the tables do not hold yet when the page goes away. A page that is closed or loaded anew does not wait for them, and a
- * write that is under way then comes to nothing. So it is laid beside them, where one word at the last moment is enough, and
+ * What the tables do not hold yet when the page goes away. A page that is closed or loaded anew does not wait for
+ * them, and a
+ * write that is under way then comes to nothing. So it is laid beside them, where one word at the last moment is
+ * enough, and
  * the next start writes it (`laid_beside.js`).
  */
 import { signal } from '../vendor/signals-core.js';
@@ -21,7 +23,11 @@ let isLaid = false;
 /** What pages that are gone have laid, and there is still no room for; the earliest words first. */
 export const laid = signal(/** @type {Edit[]} */ ([]));
 
-/** @param {import('./record.js').Kind} kind @param {string} id @returns {import('./record.js').Fields} what is laid of one record */
+/**
+ * @param {import('./record.js').Kind} kind
+ * @param {string} id
+ * @returns {import('./record.js').Fields} what is laid of one record
+ */
 export function laidFields(kind, id) {
   return Object.assign({}, ...laid.value.filter((edit) => edit.kind === kind && edit.id === id).map((edit) => edit.fields));
 }
@@ -47,7 +53,10 @@ export function noLongerUnwritten() {
   if (isLaid) layBeside();
 }
 
-/** @returns {string[]} where pages that are gone have laid something, and perhaps another that is still open; the earliest first */
+/**
+ * @returns {string[]} where pages that are gone have laid something, and perhaps another that is still open; the
+ *   earliest first
+ */
 export function laidKeys() {
   try {
     // By the time at which their pages were opened, for that is how ids sort.

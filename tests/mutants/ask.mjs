@@ -25,13 +25,18 @@ export async function timeOf(commands, file) {
   const missing = commands.filter(([script]) => !existsSync(`${ROOT}${script}`));
   if (missing.length > 0) throw new Error(`no ${missing.flat().join(', ')}`);
   const began = Date.now();
-  if (await ask(commands, { patience_ms: 120_000 })) throw new Error(`the tests of static/${file} fail without a mutant`);
+  if (await ask(commands, { patience_ms: 120_000 }))
+    throw new Error(`the tests of static/${file} fail without a mutant`);
   return Math.max(LEAST_MS, 5 * (Date.now() - began));
 }
 
 /** @param {string[]} words @param {NodeJS.ProcessEnv} env @param {number} patience_ms @returns {Promise<boolean>} */
 function fails(words, env, patience_ms) {
-  const child = spawn(process.execPath, ['--import', './tests/node/environment.mjs', ...words], { cwd: ROOT, env, stdio: 'ignore' });
+  const child = spawn(process.execPath, ['--import', './tests/node/environment.mjs', ...words], {
+    cwd: ROOT,
+    env,
+    stdio: 'ignore',
+  });
   return new Promise((tell) => {
     const timer = setTimeout(() => child.kill('SIGKILL'), patience_ms);
     child.on('exit', (code) => {

@@ -10,13 +10,41 @@ const { parse } = tools('acorn');
  */
 
 const OTHERS = {
-  '<': ['<=', '>='], '<=': ['<', '>'], '>': ['>=', '<='], '>=': ['>', '<'], '===': ['!=='], '!==': ['==='],
-  '+': ['-'], '-': ['+'], '*': ['/'], '/': ['*'], '%': ['*'], '**': ['*'], '&': ['|'], '|': ['&'], '>>': ['<<'],
+  '<': ['<=', '>='],
+  '<=': ['<', '>'],
+  '>': ['>=', '<='],
+  '>=': ['>', '<'],
+  '===': ['!=='],
+  '!==': ['==='],
+  '+': ['-'],
+  '-': ['+'],
+  '*': ['/'],
+  '/': ['*'],
+  '%': ['*'],
+  '**': ['*'],
+  '&': ['|'],
+  '|': ['&'],
+  '>>': ['<<'],
 };
 const ASSIGNMENTS = { '+=': '-=', '-=': '+=', '*=': '/=', '??=': '=' };
 const MATH = { min: 'max', max: 'min', floor: 'ceil', round: 'floor', trunc: 'ceil' };
-const CALLS = new Map([['some', 'every'], ['every', 'some'], ['above', 'aboveOrEqual']]);
-const DROPPED = new Set(['filter', 'map', 'flatMap', 'slice', 'sort', 'reverse', 'catch', 'finally', 'padStart', 'limit']);
+const CALLS = new Map([
+  ['some', 'every'],
+  ['every', 'some'],
+  ['above', 'aboveOrEqual'],
+]);
+const DROPPED = new Set([
+  'filter',
+  'map',
+  'flatMap',
+  'slice',
+  'sort',
+  'reverse',
+  'catch',
+  'finally',
+  'padStart',
+  'limit',
+]);
 
 /** @param {string} source @returns {Mutant[]} in the order of the text */
 export function mutantsOf(source) {
@@ -58,7 +86,12 @@ function conditions(node) {
   return node.type === 'WhileStatement' ? [instead(node.test, 'false')] : [];
 }
 
-/** A list's element with the comma behind or before it. @param {any[]} list @param {number} place @param {boolean} only */
+/**
+ * A list's element with the comma behind or before it.
+ * @param {any[]} list
+ * @param {number} place
+ * @param {boolean} only
+ */
 function withoutElement(list, place, only) {
   const next = list[place + 1];
   const before = list[place - 1];
@@ -69,7 +102,8 @@ function withoutElement(list, place, only) {
 
 /** @param {any} node @param {string} source */
 const textOf = (node, source) => source.slice(node.start, node.end);
-const isText = (node) => node.type === 'TemplateLiteral' || (node.type === 'Literal' && typeof node.value === 'string');
+const isText = (node) =>
+  node.type === 'TemplateLiteral' || (node.type === 'Literal' && typeof node.value === 'string');
 const dropped = (node) => [instead(node, ';')];
 
 /** @param {any} value @param {string} source what is given back @returns {Change[]} */
@@ -83,7 +117,11 @@ const operators = {
   BinaryExpression({ left, right, operator }, source) {
     if (operator === '+' && (isText(left) || isText(right))) return [];
     const gap = source.slice(left.end, right.start);
-    return (OTHERS[operator] ?? []).map((other) => ({ start: left.end, end: right.start, text: gap.replace(operator, other) }));
+    return (OTHERS[operator] ?? []).map((other) => ({
+      start: left.end,
+      end: right.start,
+      text: gap.replace(operator, other),
+    }));
   },
   LogicalExpression(node, source) {
     const { left, right, operator } = node;
@@ -98,7 +136,9 @@ const operators = {
   },
   AssignmentExpression({ left, right, operator }, source) {
     const other = ASSIGNMENTS[operator];
-    return other ? [{ start: left.end, end: right.start, text: source.slice(left.end, right.start).replace(operator, other) }] : [];
+    return other
+      ? [{ start: left.end, end: right.start, text: source.slice(left.end, right.start).replace(operator, other) }]
+      : [];
   },
   Literal(node) {
     if (typeof node.value === 'boolean') return [instead(node, String(!node.value))];
@@ -112,7 +152,9 @@ const operators = {
     return node.argument ? insteadOfValue(node.argument, source) : dropped(node);
   },
   ArrowFunctionExpression(node, source) {
-    return node.expression ? insteadOfValue(node.body, source).map((change) => ({ ...change, text: 'undefined' })) : [];
+    return node.expression
+      ? insteadOfValue(node.body, source).map((change) => ({ ...change, text: 'undefined' }))
+      : [];
   },
   ArrayExpression({ elements }) {
     return elements.flatMap((_, place) => withoutElement(elements, place, true));
@@ -121,7 +163,9 @@ const operators = {
     return properties.flatMap((_, place) => withoutElement(properties, place, true));
   },
   MemberExpression(node, source) {
-    return node.optional ? [instead(node, textOf(node, source).replace(/\?\.(?=[^?]*$)/, node.computed ? '' : '.'))] : [];
+    return node.optional
+      ? [instead(node, textOf(node, source).replace(/\?\.(?=[^?]*$)/, node.computed ? '' : '.'))]
+      : [];
   },
   CallExpression(node, source) {
     const { callee } = node;

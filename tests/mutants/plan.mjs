@@ -1,4 +1,5 @@
-// Which tests are asked about which file. A command is a Node script with its words; the first that fails has killed the mutant.
+// Which tests are asked about which file. A command is a Node script with its words; the first that fails has killed
+// the mutant.
 
 const STORE = ['write', 'write_again', 'laid'].map(test);
 const SYNC = ['take', 'page', 'restamp', 'rewind'].map(test);
@@ -19,9 +20,13 @@ export const PLAN = [
   [/^book\/sync\/(take|page|restamp|rewind)\.js$/, SYNC],
   [/^trade\/label(_rule)?\.js$/, [vectors('label_range', 'label_position'), test('label')]],
   [/^trade\/alcoholometry\.js$/, [vectors('mixture', 'mixture_density', 'freezing_point_c'), test('label')]],
-  [/^trade\/sweetness\.js$/, [
-    vectors('sweetness_agrees', 'sweetness_from_sugar', 'sweetness_scale', 'sweetness_terms', 'acidity_from_total'), test('sweetness'),
-  ]],
+  [
+    /^trade\/sweetness\.js$/,
+    [
+      vectors('sweetness_agrees', 'sweetness_from_sugar', 'sweetness_scale', 'sweetness_terms', 'acidity_from_total'),
+      test('sweetness'),
+    ],
+  ],
 ];
 
 /** @param {...string} names */

@@ -7,8 +7,11 @@ const LAST = 9_999_999_999_999;
 
 /** @param {() => unknown} work @param {string} code */
 function fails(work, code) {
-  assert.throws(work, (error) => error instanceof ClockError && error.name === 'ClockError' && error.code === code
-    && error.message === code);
+  assert.throws(
+    work,
+    (error) =>
+      error instanceof ClockError && error.name === 'ClockError' && error.code === code && error.message === code,
+  );
 }
 
 test('a clock tells its time', () => {

@@ -3,7 +3,18 @@ import test, { afterEach, beforeEach, mock } from 'node:test';
 import { collect, somethingIsDue, untilPostponed, waitingIn } from '../../static/book/sync/collect.js';
 import { serverRow } from '../../static/book/sync/server_row.js';
 import { db, within } from '../../static/book/tables.js';
-import { DEVICE, NOW, at, emptyBook, freshServer, recordOf, saidOf, setTiming, someId, unsentOf } from './support.mjs';
+import {
+  DEVICE,
+  NOW,
+  at,
+  emptyBook,
+  freshServer,
+  recordOf,
+  saidOf,
+  setTiming,
+  someId,
+  unsentOf,
+} from './support.mjs';
 
 beforeEach(async () => {
   setTiming({});
@@ -25,17 +36,38 @@ test('a request carries what the outbox holds', async () => {
   const [row] = await rows(1, { tries: 1 });
   const request = await collect(10, 1_000);
   const change = recordOf(row.id, { name: ['a', at(1)] });
-  assert.deepEqual({ ...request, body: JSON.parse(request.body) }, {
-    device: DEVICE, last: at(7), epoch: null, cursor: 0, sent: [change], whole: true, waiting: 1,
-    body: { format: 1, device: DEVICE, epoch: null, token: null, cursor: 0, limit: 400, sent_at: NOW, changes: [change] },
-  });
+  assert.deepEqual(
+    { ...request, body: JSON.parse(request.body) },
+    {
+      device: DEVICE,
+      last: at(7),
+      epoch: null,
+      cursor: 0,
+      sent: [change],
+      whole: true,
+      waiting: 1,
+      body: {
+        format: 1,
+        device: DEVICE,
+        epoch: null,
+        token: null,
+        cursor: 0,
+        limit: 400,
+        sent_at: NOW,
+        changes: [change],
+      },
+    },
+  );
 });
 
 test('a request says how far the server was read', async () => {
   await emptyBook({}, { epoch: 'e', token: 't', cursor: 9 });
   const request = await collect(10, 1_000);
   const { epoch, token, cursor, limit, changes } = JSON.parse(request.body);
-  assert.deepEqual({ epoch, token, cursor, limit, changes }, { epoch: 'e', token: 't', cursor: 9, limit: 1_000, changes: [] });
+  assert.deepEqual(
+    { epoch, token, cursor, limit, changes },
+    { epoch: 'e', token: 't', cursor: 9, limit: 1_000, changes: [] },
+  );
   assert.deepEqual([request.epoch, request.cursor, request.waiting], ['e', 9, 0]);
 });
 
@@ -46,17 +78,28 @@ test('a first page is no longer than any other', async () => {
 test('a request carries as many records as it may', async () => {
   const made = await rows(5);
   const request = await collect(3, 1_000);
-  assert.deepEqual(ids(request), made.slice(0, 3).map(({ id }) => id));
+  assert.deepEqual(
+    ids(request),
+    made.slice(0, 3).map(({ id }) => id),
+  );
   assert.deepEqual([request.waiting, request.whole], [5, true]);
 });
 
 test('a request is no longer than its bytes', async () => {
   const made = await rows(3, {}, 'x'.repeat(300));
   const size = JSON.stringify(recordOf(made[0].id, { name: ['x'.repeat(300), at(1)] })).length;
-  for (const [most_bytes, count] of [[2 * size, 2], [2 * size - 1, 1], [1, 1], [3 * size, 3]]) {
+  for (const [most_bytes, count] of [
+    [2 * size, 2],
+    [2 * size - 1, 1],
+    [1, 1],
+    [3 * size, 3],
+  ]) {
     setTiming({ most_bytes });
     const request = await collect(10, 1_000);
-    assert.deepEqual(ids(request), made.slice(0, count).map(({ id }) => id));
+    assert.deepEqual(
+      ids(request),
+      made.slice(0, count).map(({ id }) => id),
+    );
     assert.equal(JSON.parse(request.body).changes.length, count);
   }
 });

@@ -11,14 +11,18 @@ define('indexedDB', fake.indexedDB);
 
 /** localStorage lists its keys as its own, and throws once `full` says so. */
 class Storage {
-  getItem(key) { return Object.hasOwn(this, key) ? this[key] : null; }
+  getItem(key) {
+    return Object.hasOwn(this, key) ? this[key] : null;
+  }
 
   setItem(key, text) {
     if (control.full) throw new DOMException('no room', 'QuotaExceededError');
     this[key] = String(text);
   }
 
-  removeItem(key) { delete this[key]; }
+  removeItem(key) {
+    delete this[key];
+  }
 }
 
 /** What a test may set: no room in localStorage, or no localStorage at all. */
@@ -45,17 +49,23 @@ class Locks {
 
   request(name, work) {
     const held = (this.ends.get(name) ?? Promise.resolve()).then(() => work({ name }));
-    this.ends.set(name, held.catch(() => {}));
+    this.ends.set(
+      name,
+      held.catch(() => {}),
+    );
     return held;
   }
 }
 // Dexie opens a channel that would keep the process alive.
-define('BroadcastChannel', class extends BroadcastChannel {
-  constructor(name) {
-    super(name);
-    this.unref();
-  }
-});
+define(
+  'BroadcastChannel',
+  class extends BroadcastChannel {
+    constructor(name) {
+      super(name);
+      this.unref();
+    }
+  },
+);
 define('navigator', { locks: new Locks() });
 
 /** @param {string} name @returns {string} */

@@ -51,7 +51,13 @@ test('a record that is no longer there is not held', async () => {
 test('a record that breaks the server waits ever longer', async () => {
   const row = unsentOf(someId(), { name: ['a', at(1)] });
   await db.outbox.put(row);
-  for (const [tries, wait_ms] of [[1, 1_000], [2, 2_000], [3, 4_000], [4, 5_000], [5, 5_000]]) {
+  for (const [tries, wait_ms] of [
+    [1, 1_000],
+    [2, 2_000],
+    [3, 4_000],
+    [4, 5_000],
+    [5, 5_000],
+  ]) {
     await postpone(asChange(row));
     assert.deepEqual(await db.outbox.get(row.id), { ...row, held: 2, tries, not_before_ms: NOW + wait_ms });
   }

@@ -18,9 +18,14 @@ function refuses(work, code, field) {
 
 test('a number that is none is refused by its field', () => {
   for (const field of ['label_abv', 'label_abv_low', 'label_abv_high', 'bottle_years', 'vintage']) {
-    refuses(() => meant({ label_market: 'FR', label_abv: 13, protected_origin: true, [field]: 'x' }), 'not_number', field);
+    refuses(
+      () => meant({ label_market: 'FR', label_abv: 13, protected_origin: true, [field]: 'x' }),
+      'not_number',
+      field,
+    );
   }
-  for (const end of ['low', 'high']) refuses(() => labelPosition(meant({ label_abv: 13 }), { [end]: 'x' }), 'not_number', end);
+  for (const end of ['low', 'high'])
+    refuses(() => labelPosition(meant({ label_abv: 13 }), { [end]: 'x' }), 'not_number', end);
   refuses(() => meant({}, TODAY, 'narrow'), 'unknown_reading', 'reading');
 });
 
@@ -64,9 +69,12 @@ test('a kind is assumed only where the law asks for it', () => {
 
 test('kept wine needs a protected origin in the union only', () => {
   for (const [label_market, protected_origin, rule, assumed] of [
-    ['FR', true, 'eu_long_kept', ['bottle_years']], ['FR', null, 'eu_long_kept', ['protected_origin', 'bottle_years']],
-    ['FR', undefined, 'eu_long_kept', ['protected_origin', 'bottle_years']], ['FR', false, 'eu_wine', []],
-    ['OIV', false, 'oiv_long_kept', ['bottle_years']], ['OIV', null, 'oiv_long_kept', ['bottle_years']],
+    ['FR', true, 'eu_long_kept', ['bottle_years']],
+    ['FR', null, 'eu_long_kept', ['protected_origin', 'bottle_years']],
+    ['FR', undefined, 'eu_long_kept', ['protected_origin', 'bottle_years']],
+    ['FR', false, 'eu_wine', []],
+    ['OIV', false, 'oiv_long_kept', ['bottle_years']],
+    ['OIV', null, 'oiv_long_kept', ['bottle_years']],
   ]) {
     const found = meant({ label_market, label_abv: 13, kind: 'still', vintage: 2015, protected_origin });
     assert.deepEqual([found.rule, found.assumed], [rule, assumed]);
@@ -83,7 +91,12 @@ test('a wine is long kept from the day after three years', () => {
 
 test('a type word holds up to fourteen and no further', () => {
   const told = { label_market: 'US', label_words: ['table_wine'] };
-  for (const [label_abv, errors] of [[14, []], [14.1, ['above_type']], [7, []], [6.9, ['below_type']]]) {
+  for (const [label_abv, errors] of [
+    [14, []],
+    [14.1, ['above_type']],
+    [7, []],
+    [6.9, ['below_type']],
+  ]) {
     assert.deepEqual(meant({ ...told, label_abv }).errors, errors);
   }
   assert.deepEqual(ends(meant({ ...told, label_abv: 7.5 })), [700, 900, false]);
@@ -92,8 +105,12 @@ test('a type word holds up to fourteen and no further', () => {
 test('an end on a tax edge is left out', () => {
   const told = { label_market: 'US', kind: 'still' };
   for (const [label_abv, found] of [
-    [17, [1600, 1800, true]], [17.1, [1610, 1810, false]], [15.5, [1450, 1600, false]], [16, [1500, 1600, false]],
-  ]) assert.deepEqual(ends(meant({ ...told, label_abv })), found);
+    [17, [1600, 1800, true]],
+    [17.1, [1610, 1810, false]],
+    [15.5, [1450, 1600, false]],
+    [16, [1500, 1600, false]],
+  ])
+    assert.deepEqual(ends(meant({ ...told, label_abv })), found);
   assert.deepEqual(ends(meant({ ...told, label_abv: 15.5 }, TODAY, 'strict14')), [1450, 1600, false]);
 });
 
@@ -107,7 +124,7 @@ test('sparkling wine and other markets have no tax edges', () => {
 test('a mixture has the strength that was asked for', () => {
   for (const abv of [0.5, 13, 40, 99]) {
     const { mass_percent, kg_m3 } = mixture(abv);
-    assert.ok(Math.abs(mass_percent * kg_m3 / mixtureDensity(100) - abv) < 1e-10);
+    assert.ok(Math.abs((mass_percent * kg_m3) / mixtureDensity(100) - abv) < 1e-10);
   }
   refuses(() => mixtureDensity(100.5), 'too_high', 'mass_percent');
   refuses(() => mixture(100.5), 'too_high', 'abv');

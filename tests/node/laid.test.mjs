@@ -13,7 +13,9 @@ import { emptyBook, until } from './support.mjs';
 let waiting = [];
 watchUnwritten(() => waiting);
 let heard = 0;
-onWritten(() => { heard += 1; });
+onWritten(() => {
+  heard += 1;
+});
 
 const first = mock.method(localStorage, 'removeItem');
 noLongerUnwritten();
@@ -31,7 +33,10 @@ beforeEach(async () => {
 afterEach(() => mock.restoreAll());
 
 const leave = () => dispatchEvent(new Event('pagehide'));
-const laid = () => Object.keys(localStorage).filter((key) => key.startsWith(unwrittenKey)).map((key) => JSON.parse(localStorage[key]));
+const laid = () =>
+  Object.keys(localStorage)
+    .filter((key) => key.startsWith(unwrittenKey))
+    .map((key) => JSON.parse(localStorage[key]));
 
 /** @param {string} name @param {string} [id] */
 const edit = (name, id = newId()) => ({ kind: 'bottle', id, fields: { name } });
@@ -132,7 +137,9 @@ test('words that cannot be read are told and dropped', async () => {
 });
 
 test('words with no room wait for the next write', async () => {
-  const full = mock.method(db.outbox, 'bulkPut', () => Promise.reject(Object.assign(new Error('full'), { name: 'QuotaExceededError' })));
+  const full = mock.method(db.outbox, 'bulkPut', () =>
+    Promise.reject(Object.assign(new Error('full'), { name: 'QuotaExceededError' })),
+  );
   const one = edit('a');
   const since = `1790000000000-0000-${'c'.repeat(20)}`;
   await db.meta.update('clock', { last: since });
@@ -154,7 +161,9 @@ test('words of a book without a clock are written', async () => {
 });
 
 test('words of a fresh book are older than all of it', async () => {
-  mock.method(db.outbox, 'bulkPut', () => Promise.reject(Object.assign(new Error('full'), { name: 'QuotaExceededError' })));
+  mock.method(db.outbox, 'bulkPut', () =>
+    Promise.reject(Object.assign(new Error('full'), { name: 'QuotaExceededError' })),
+  );
   const one = edit('a');
   localStorage.setItem('k1', JSON.stringify([one]));
   await writeLaid(['k1']);
@@ -174,7 +183,9 @@ test('words laid twice count from the first time', async () => {
 });
 
 test('words stay where even their clock has no room', async () => {
-  mock.method(db.outbox, 'bulkPut', () => Promise.reject(Object.assign(new Error('full'), { name: 'QuotaExceededError' })));
+  mock.method(db.outbox, 'bulkPut', () =>
+    Promise.reject(Object.assign(new Error('full'), { name: 'QuotaExceededError' })),
+  );
   const one = edit('a');
   localStorage.setItem('k1', JSON.stringify([one]));
   control.full = true;

@@ -7,8 +7,14 @@ import { at, recordOf } from './support.mjs';
 test('a merge of two records names the error', () => {
   const mine = recordOf('one', {});
   for (const theirs of [recordOf('two', {}), recordOf('one', {}, { kind: 'tasting' })]) {
-    assert.throws(() => merge(mine, theirs), (error) => error instanceof MergeError && error.name === 'MergeError'
-      && error.code === 'other_record' && error.message === 'other_record');
+    assert.throws(
+      () => merge(mine, theirs),
+      (error) =>
+        error instanceof MergeError &&
+        error.name === 'MergeError' &&
+        error.code === 'other_record' &&
+        error.message === 'other_record',
+    );
   }
 });
 
@@ -45,7 +51,10 @@ test('a restored record stays restored', () => {
 test('what was overruled is sorted by field', () => {
   const mine = recordOf('one', { b: [1, at(1)], c: [1, at(1)], a: [1, at(1)] });
   const theirs = recordOf('one', { c: [2, at(2)], a: [2, at(0)], b: [2, at(2)] });
-  assert.deepEqual(merge(mine, theirs).lost.map(({ field }) => field), ['a', 'b', 'c']);
+  assert.deepEqual(
+    merge(mine, theirs).lost.map(({ field }) => field),
+    ['a', 'b', 'c'],
+  );
 });
 
 test('canonical text sorts keys at every depth', () => {

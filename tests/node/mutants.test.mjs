@@ -4,7 +4,8 @@ import test from 'node:test';
 import { mutantsOf } from '../mutants/operators.mjs';
 
 /** @param {string} source */
-const mutated = (source) => mutantsOf(source).map(({ start, end, text }) => source.slice(0, start) + text + source.slice(end));
+const mutated = (source) =>
+  mutantsOf(source).map(({ start, end, text }) => source.slice(0, start) + text + source.slice(end));
 
 /** @param {string} source @param {...string} some each is among the mutants */
 function makes(source, ...some) {

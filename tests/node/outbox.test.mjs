@@ -1,7 +1,16 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import {
-  allUnsent, asChange, asChanges, emptyUnsent, saysSomething, wholeUnsent, withEarlier, withoutSeen, withoutSent, writtenOver,
+  allUnsent,
+  asChange,
+  asChanges,
+  emptyUnsent,
+  saysSomething,
+  wholeUnsent,
+  withEarlier,
+  withoutSeen,
+  withoutSent,
+  writtenOver,
 } from '../../static/book/outbox.js';
 import { at, recordOf, saidOf, unsentOf } from './support.mjs';
 
@@ -10,7 +19,13 @@ const NOTHING = { fields: {}, clocks: {}, deleted: false, deleted_clock: null };
 
 test('an empty row goes up next and says nothing', () => {
   assert.deepEqual(emptyUnsent('bottle', 'one'), {
-    kind: 'bottle', id: 'one', ...NOTHING, held: 0, errors: null, tries: 0, not_before_ms: 0,
+    kind: 'bottle',
+    id: 'one',
+    ...NOTHING,
+    held: 0,
+    errors: null,
+    tries: 0,
+    not_before_ms: 0,
   });
   assert.equal(saysSomething(emptyUnsent('bottle', 'one')), false);
 });
@@ -22,11 +37,20 @@ test('a whole record is unconfirmed in all it says', () => {
 });
 
 test('an unconfirmed record keeps what its row said', () => {
-  const record = recordOf('one', { name: ['new', at(5)], region: ['r', at(3)] }, { deleted_clock: at(4), deleted: true });
+  const record = recordOf(
+    'one',
+    { name: ['new', at(5)], region: ['r', at(3)] },
+    { deleted_clock: at(4), deleted: true },
+  );
   const earlier = [saidOf({ name: ['older', at(1)] })];
-  const before = unsentOf('one', { name: ['old', at(2)], region: ['r', at(3)] }, { deleted_clock: at(4), deleted: true, earlier, tries: 3 });
+  const before = unsentOf(
+    'one',
+    { name: ['old', at(2)], region: ['r', at(3)] },
+    { deleted_clock: at(4), deleted: true, earlier, tries: 3 },
+  );
   assert.deepEqual(allUnsent(record, before), {
-    ...wholeUnsent(record), earlier: [...earlier, saidOf({ name: ['old', at(2)] })],
+    ...wholeUnsent(record),
+    earlier: [...earlier, saidOf({ name: ['old', at(2)] })],
   });
 });
 
@@ -52,7 +76,9 @@ test('earlier values go on the wire before the row', () => {
   const second = saidOf({ name: ['b', at(2)] });
   const row = unsentOf('one', { name: ['c', at(3)] }, { earlier: [first, second] });
   assert.deepEqual(asChanges(row), [
-    recordOf('one', { name: ['a', at(1)] }), recordOf('one', { name: ['b', at(2)] }), recordOf('one', { name: ['c', at(3)] }),
+    recordOf('one', { name: ['a', at(1)] }),
+    recordOf('one', { name: ['b', at(2)] }),
+    recordOf('one', { name: ['c', at(3)] }),
   ]);
   assert.deepEqual(asChanges(unsentOf('one', {}, { earlier: [first] })), [recordOf('one', { name: ['a', at(1)] })]);
   assert.equal(saysSomething(unsentOf('one', {}, { earlier: [first] })), true);
@@ -77,12 +103,19 @@ test('a row is done when all of it was sent', () => {
 
 test('a row is done when more than it says was sent', () => {
   const row = unsentOf('one', { name: ['a', at(1)] });
-  assert.equal(withoutSent(row, recordOf('one', { name: ['a', at(1)] }, { deleted: true, deleted_clock: at(2) })), null);
+  assert.equal(
+    withoutSent(row, recordOf('one', { name: ['a', at(1)] }, { deleted: true, deleted_clock: at(2) })),
+    null,
+  );
 });
 
 test('a row keeps what was said after it was sent', () => {
   const sent = recordOf('one', { name: ['a', at(1)], region: ['r', at(1)] }, { deleted: true, deleted_clock: at(1) });
-  const row = unsentOf('one', { name: ['b', at(2)], region: ['r', at(1)] }, { deleted: true, deleted_clock: at(1), tries: 4 });
+  const row = unsentOf(
+    'one',
+    { name: ['b', at(2)], region: ['r', at(1)] },
+    { deleted: true, deleted_clock: at(1), tries: 4 },
+  );
   assert.deepEqual(withoutSent(row, sent), unsentOf('one', { name: ['b', at(2)] }, { tries: 4 }));
   const restored = unsentOf('one', { region: ['r', at(1)] }, { deleted: false, deleted_clock: at(3) });
   assert.deepEqual(withoutSent(restored, sent), unsentOf('one', {}, { deleted: false, deleted_clock: at(3) }));
@@ -97,8 +130,10 @@ test('a row keeps its earlier values when it was sent', () => {
   assert.deepEqual(left, { ...unsentOf('one', {}), earlier: [earlier] });
   assert.deepEqual(asChanges(left), [recordOf('one', { name: ['a', at(1)] })]);
   const deletion = unsentOf('one', {}, { deleted: true, deleted_clock: at(2), earlier: [earlier] });
-  assert.deepEqual(withoutSent(deletion, recordOf('one', {}, { deleted: true, deleted_clock: at(2) })),
-    { ...unsentOf('one', {}), earlier: [earlier] });
+  assert.deepEqual(withoutSent(deletion, recordOf('one', {}, { deleted: true, deleted_clock: at(2) })), {
+    ...unsentOf('one', {}),
+    earlier: [earlier],
+  });
 });
 
 test('a row loses the earlier value that was sent', () => {
@@ -127,15 +162,22 @@ test('a value that the server shows is done', () => {
 
 test('another value under the same clock is not done', () => {
   const row = unsentOf('one', { name: ['a', at(1)] }, { deleted: true, deleted_clock: at(2) });
-  assert.deepEqual(withoutSeen(row, recordOf('one', { name: ['b', at(1)] }, { deleted: true, deleted_clock: at(2) })),
-    unsentOf('one', { name: ['a', at(1)] }));
-  assert.deepEqual(withoutSeen(row, recordOf('one', { name: ['a', at(1)] }, { deleted: false, deleted_clock: at(2) })),
-    unsentOf('one', {}, { deleted: true, deleted_clock: at(2) }));
+  assert.deepEqual(
+    withoutSeen(row, recordOf('one', { name: ['b', at(1)] }, { deleted: true, deleted_clock: at(2) })),
+    unsentOf('one', { name: ['a', at(1)] }),
+  );
+  assert.deepEqual(
+    withoutSeen(row, recordOf('one', { name: ['a', at(1)] }, { deleted: false, deleted_clock: at(2) })),
+    unsentOf('one', {}, { deleted: true, deleted_clock: at(2) }),
+  );
 });
 
 test('the same value under another clock is not done', () => {
   const row = unsentOf('one', { name: ['a', at(1)] }, { deleted: true, deleted_clock: at(2) });
-  assert.deepEqual(withoutSeen(row, recordOf('one', { name: ['a', at(3)] }, { deleted: true, deleted_clock: at(3) })), row);
+  assert.deepEqual(
+    withoutSeen(row, recordOf('one', { name: ['a', at(3)] }, { deleted: true, deleted_clock: at(3) })),
+    row,
+  );
 });
 
 test('an earlier value that the server shows is done', () => {
@@ -148,8 +190,11 @@ test('a value that is written over is kept', () => {
   const row = unsentOf('one', { name: ['a', at(1)], region: ['r', at(1)] }, { deleted: true, deleted_clock: at(1) });
   const said = { fields: { name: 'b' }, clocks: { name: at(2) } };
   assert.deepEqual(writtenOver(row, said, never), saidOf({ name: ['a', at(1)] }));
-  assert.deepEqual(writtenOver(row, { deleted: false, deleted_clock: at(2) }, never),
-    { ...NOTHING, deleted: true, deleted_clock: at(1) });
+  assert.deepEqual(writtenOver(row, { deleted: false, deleted_clock: at(2) }, never), {
+    ...NOTHING,
+    deleted: true,
+    deleted_clock: at(1),
+  });
   assert.equal(writtenOver(row, {}, never), null);
 });
 
@@ -162,11 +207,17 @@ test('a value under the same clock is not written over', () => {
 test('a draft that is written over is not kept', () => {
   const row = unsentOf('one', { name: ['a', at(1)], region: ['r', at(0)] }, { deleted: true, deleted_clock: at(1) });
   const said = { clocks: { name: at(2), region: at(2) }, deleted_clock: at(2) };
-  assert.deepEqual(writtenOver(row, said, (clock) => clock === at(1)), saidOf({ region: ['r', at(0)] }));
+  assert.deepEqual(
+    writtenOver(row, said, (clock) => clock === at(1)),
+    saidOf({ region: ['r', at(0)] }),
+  );
 });
 
 test('a refused value that is written over is not kept', () => {
   const errors = { name: [{ code: 'too_long' }] };
   const row = unsentOf('one', { name: ['a', at(1)], region: ['r', at(1)] }, { errors });
-  assert.deepEqual(writtenOver(row, { clocks: { name: at(2), region: at(2) } }, never), saidOf({ region: ['r', at(1)] }));
+  assert.deepEqual(
+    writtenOver(row, { clocks: { name: at(2), region: at(2) } }, never),
+    saidOf({ region: ['r', at(1)] }),
+  );
 });

@@ -23,7 +23,10 @@ async function rows(count, more) {
 
 test('records that were taken leave the outbox', async () => {
   const made = await rows(3);
-  const outcomes = [{ id: made[0].id, outcome: 'applied' }, { id: made[1].id, outcome: 'duplicate' }];
+  const outcomes = [
+    { id: made[0].id, outcome: 'applied' },
+    { id: made[1].id, outcome: 'duplicate' },
+  ];
   assert.deepEqual(await settle(outcomes, made.slice(0, 2).map(asChange)), { taken: 2, refused: 0, restamp: false });
   assert.deepEqual(await rowsNow(made), [undefined, undefined, made[2]]);
 });
@@ -40,16 +43,27 @@ test('a request that carried nothing reads nothing', async () => {
 test('a refused record is held with its reason', async () => {
   const [row, other] = await rows(2, { tries: 3 });
   const errors = { name: [{ code: 'too_long', bound: 3 }] };
-  const counts = await settle([{ id: row.id, outcome: 'refused', errors }, { id: null, outcome: 'refused' }], [row, other].map(asChange));
+  const counts = await settle(
+    [
+      { id: row.id, outcome: 'refused', errors },
+      { id: null, outcome: 'refused' },
+    ],
+    [row, other].map(asChange),
+  );
   assert.deepEqual(counts, { taken: 0, refused: 2, restamp: false });
   assert.deepEqual(await rowsNow([row, other]), [
-    { ...row, held: 1, errors, tries: 0 }, { ...other, held: 1, errors: { record: [{ code: 'refused' }] }, tries: 0 },
+    { ...row, held: 1, errors, tries: 0 },
+    { ...other, held: 1, errors: { record: [{ code: 'refused' }] }, tries: 0 },
   ]);
 });
 
 test('a record whose clock is ahead stays as it is', async () => {
   const [row] = await rows(1, { held: 2, tries: 2 });
-  assert.deepEqual(await settle([{ id: row.id, outcome: 'restamp' }], [asChange(row)]), { taken: 0, refused: 0, restamp: true });
+  assert.deepEqual(await settle([{ id: row.id, outcome: 'restamp' }], [asChange(row)]), {
+    taken: 0,
+    refused: 0,
+    restamp: true,
+  });
   assert.deepEqual(await rowsNow([row]), [row]);
 });
 
@@ -63,7 +77,13 @@ test('an outcome of another record is not heard', async () => {
 test('an outcome of a record that is gone is not heard', async () => {
   const [row] = await rows(1);
   const gone = recordOf(someId(), { name: ['a', at(1)] });
-  const counts = await settle([{ id: gone.id, outcome: 'applied' }, { id: row.id, outcome: 'applied' }], [gone, asChange(row)]);
+  const counts = await settle(
+    [
+      { id: gone.id, outcome: 'applied' },
+      { id: row.id, outcome: 'applied' },
+    ],
+    [gone, asChange(row)],
+  );
   assert.deepEqual(counts, { taken: 1, refused: 0, restamp: false });
   assert.equal(await db.outbox.count(), 0);
 });
@@ -73,17 +93,22 @@ test('a record that was edited meanwhile goes up anew', async () => {
   const again = unsentOf(someId(), { region: ['r', at(5)] }, { held: 1, errors: {}, tries: 4 });
   await db.outbox.bulkPut([row, again]);
   const sent = [row, again].map(({ id }) => recordOf(id, { name: ['a', at(1)] }));
-  await settle(sent.map(({ id }) => ({ id, outcome: 'applied' })), sent);
-  assert.deepEqual(await rowsNow([row, again]), [
-    unsentOf(row.id, { region: ['r', at(5)] }), { ...again, tries: 0 },
-  ]);
+  await settle(
+    sent.map(({ id }) => ({ id, outcome: 'applied' })),
+    sent,
+  );
+  assert.deepEqual(await rowsNow([row, again]), [unsentOf(row.id, { region: ['r', at(5)] }), { ...again, tries: 0 }]);
 });
 
 test('each version of a record has its own outcome', async () => {
   const earlier = [saidOf({ name: ['a', at(1)] }), saidOf({ name: ['b', at(2)] })];
   const row = unsentOf(someId(), { name: ['c', at(3)] }, { earlier });
   await db.outbox.put(row);
-  const tell = (...outcomes) => settle(outcomes.map((outcome) => ({ id: row.id, outcome })), asChanges(row).slice(0, outcomes.length));
+  const tell = (...outcomes) =>
+    settle(
+      outcomes.map((outcome) => ({ id: row.id, outcome })),
+      asChanges(row).slice(0, outcomes.length),
+    );
   assert.deepEqual(await tell('applied', 'refused'), { taken: 1, refused: 1, restamp: false });
   assert.deepEqual(await rowsNow([row]), [unsentOf(row.id, { name: ['c', at(3)] })]);
   await db.outbox.put(row);
@@ -92,7 +117,13 @@ test('each version of a record has its own outcome', async () => {
   // What is gone after its own version was settled is not settled once more.
   const doubled = asChange(row);
   await db.outbox.put(doubled);
-  assert.deepEqual(await settle([1, 2].map(() => ({ id: row.id, outcome: 'applied' })), [doubled, doubled]), { taken: 1, refused: 0, restamp: false });
+  assert.deepEqual(
+    await settle(
+      [1, 2].map(() => ({ id: row.id, outcome: 'applied' })),
+      [doubled, doubled],
+    ),
+    { taken: 1, refused: 0, restamp: false },
+  );
 });
 
 test('a refused earlier version leaves the row alone', () => {
@@ -116,7 +147,12 @@ test('all was taken where each record says so', () => {
 
 const calls = (...names) => names.map((name) => mock.method(db.outbox, name));
 
-for (const [count, beside, way] of [[49, false, 'bulkDelete'], [50, false, 'where'], [50, true, 'bulkDelete'], [51, true, 'bulkDelete']]) {
+for (const [count, beside, way] of [
+  [49, false, 'bulkDelete'],
+  [50, false, 'where'],
+  [50, true, 'bulkDelete'],
+  [51, true, 'bulkDelete'],
+]) {
   test(`${count} records ${beside ? 'with one between them ' : ''}are dropped by ${way}`, async () => {
     const made = await rows(count + 1);
     const between = made.splice(1, 1);
@@ -126,8 +162,11 @@ for (const [count, beside, way] of [[49, false, 'bulkDelete'], [50, false, 'wher
     if (!beside) await db.outbox.delete(between[0].id);
     const sent = made.map(asChange).reverse();
     const [bulkDelete] = calls('bulkDelete');
-    assert.deepEqual(await within('rw', ['outbox'], (book) => dropTaken(book, [...sent, sent[0]])),
-      { taken: count + 1, refused: 0, restamp: false });
+    assert.deepEqual(await within('rw', ['outbox'], (book) => dropTaken(book, [...sent, sent[0]])), {
+      taken: count + 1,
+      refused: 0,
+      restamp: false,
+    });
     assert.equal(bulkDelete.mock.callCount() > 0, way === 'bulkDelete');
     bulkDelete.mock.restore();
     assert.deepEqual(await rowsNow([before, ...between, after]), [before, beside ? between[0] : undefined, after]);
@@ -140,8 +179,14 @@ for (const [count, beside, way] of [[49, false, 'bulkDelete'], [50, false, 'wher
     if (!beside) await db.outbox.delete(between[0].id);
     const sent = made.map(asChange);
     const [bulkDelete, bulkGet] = calls('bulkDelete', 'bulkGet');
-    const counts = await settle(sent.map(({ id }) => ({ id, outcome: 'applied' })), sent);
-    assert.deepEqual([bulkDelete.mock.callCount() > 0, bulkGet.mock.callCount() > 0], [way === 'bulkDelete', count < 50]);
+    const counts = await settle(
+      sent.map(({ id }) => ({ id, outcome: 'applied' })),
+      sent,
+    );
+    assert.deepEqual(
+      [bulkDelete.mock.callCount() > 0, bulkGet.mock.callCount() > 0],
+      [way === 'bulkDelete', count < 50],
+    );
     for (const one of [bulkDelete, bulkGet]) one.mock.restore();
     assert.deepEqual(counts, { taken: count, refused: 0, restamp: false });
     assert.deepEqual(await db.outbox.toArray(), beside ? between : []);

@@ -9,9 +9,18 @@ const AHEAD = 600_000;
 beforeEach(() => emptyBook());
 
 /** @param {string | null} [seen] @param {number} [ms] */
-const run = (seen = null, ms = 0) => within('rw', db.tables.map(({ name }) => name), (book) => restamp(book, DEVICE, NOW + ms, seen));
+const run = (seen = null, ms = 0) =>
+  within(
+    'rw',
+    db.tables.map(({ name }) => name),
+    (book) => restamp(book, DEVICE, NOW + ms, seen),
+  );
 
-/** A record and its row in the outbox, which say the same. @param {Record<string, [unknown, string]>} said @param {any} [more] */
+/**
+ * A record and its row in the outbox, which say the same.
+ * @param {Record<string, [unknown, string]>} said
+ * @param {any} [more]
+ */
 async function unsent(said, { earlier, kind = 'bottle', ...more } = {}) {
   const id = someId();
   await db.table(kind).put({ ...recordOf(id, said, { kind, ...more }), gone: 0 });
@@ -45,9 +54,13 @@ test('fresh clocks keep the old order', async () => {
 test('a deletion that is ahead is given anew', async () => {
   const id = await unsent({ name: ['a', at(-5)] }, { deleted: true, deleted_clock: at(AHEAD) });
   await run();
-  assert.deepEqual(await db.outbox.get(id), unsentOf(id, { name: ['a', at(-5)] }, { deleted: true, deleted_clock: at(0) }));
+  assert.deepEqual(
+    await db.outbox.get(id),
+    unsentOf(id, { name: ['a', at(-5)] }, { deleted: true, deleted_clock: at(0) }),
+  );
   assert.deepEqual(await db.bottle.get(id), {
-    ...recordOf(id, { name: ['a', at(-5)] }, { deleted: true, deleted_clock: at(0) }), gone: 1,
+    ...recordOf(id, { name: ['a', at(-5)] }, { deleted: true, deleted_clock: at(0) }),
+    gone: 1,
   });
 });
 
@@ -67,7 +80,10 @@ test('fresh clocks pass what the server has confirmed', async () => {
 
 test('fresh clocks pass a confirmed deletion', async () => {
   await unsent({ name: ['a', at(AHEAD)] });
-  await db.visit.put({ ...recordOf(someId(), {}, { kind: 'visit', deleted: true, deleted_clock: at(8, OTHER) }), gone: 1 });
+  await db.visit.put({
+    ...recordOf(someId(), {}, { kind: 'visit', deleted: true, deleted_clock: at(8, OTHER) }),
+    gone: 1,
+  });
   assert.equal(await run(), at(8, DEVICE, 1));
 });
 
@@ -77,7 +93,10 @@ test('fresh clocks pass what the server has shown', async () => {
 });
 
 test('a row that is given anew is offered again', async () => {
-  const id = await unsent({ name: ['a', at(AHEAD)] }, { held: 1, errors: { record: [{ code: 'x' }] }, tries: 2, not_before_ms: 3 });
+  const id = await unsent(
+    { name: ['a', at(AHEAD)] },
+    { held: 1, errors: { record: [{ code: 'x' }] }, tries: 2, not_before_ms: 3 },
+  );
   const still = await unsent({ name: ['a', at(-1)] }, { held: 1, errors: { record: [{ code: 'x' }] } });
   await run();
   const { held, errors } = await db.outbox.get(id);

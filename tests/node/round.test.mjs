@@ -28,9 +28,14 @@ const sizes = (asked) => asked.map(({ init }) => JSON.parse(init.body).changes.l
 
 /** A server that takes all, and says more in each answer. @param {any} more */
 function server(more) {
-  return (_, { body }) => json(answerOf({
-    cursor: JSON.parse(body).cursor, outcomes: JSON.parse(body).changes.map(({ id }) => ({ id, outcome: 'applied' })), ...more,
-  }));
+  return (_, { body }) =>
+    json(
+      answerOf({
+        cursor: JSON.parse(body).cursor,
+        outcomes: JSON.parse(body).changes.map(({ id }) => ({ id, outcome: 'applied' })),
+        ...more,
+      }),
+    );
 }
 
 /** @param {number} count */
@@ -40,12 +45,18 @@ async function rows(count) {
   return made;
 }
 
-/** Replies one after the other; the last one stands for all that follow. @param {((url: string, init: any) => any)[]} replies */
+/**
+ * Replies one after the other; the last one stands for all that follow.
+ * @param {((url: string, init: any) => any)[]} replies
+ */
 function serveInTurn(...replies) {
   return serve((url, init) => (replies.length > 1 ? /** @type {any} */ (replies.shift()) : replies[0])(url, init));
 }
 
-const status = (code, headers = {}) => () => new Response('', { status: code, headers });
+const status =
+  (code, headers = {}) =>
+  () =>
+    new Response('', { status: code, headers });
 
 test('a round ends when both sides hold the same', async () => {
   await rows(3);
@@ -53,7 +64,10 @@ test('a round ends when both sides hold the same', async () => {
   const { end, wait_ms, moved } = await go();
   assert.deepEqual([end, wait_ms, [...moved], sizes(asked)], ['done', 0, ['bottle'], [3]]);
   assert.equal(await db.outbox.count(), 0);
-  assert.deepEqual(progress, [{ done: 0, total: 3 }, { done: 3, total: 3 }]);
+  assert.deepEqual(progress, [
+    { done: 0, total: 3 },
+    { done: 3, total: 3 },
+  ]);
 });
 
 test('a round goes on while something is due', async () => {
@@ -61,7 +75,17 @@ test('a round goes on while something is due', async () => {
   const asked = serve(server({}));
   assert.equal((await go()).end, 'done');
   assert.deepEqual(sizes(asked), [4, 4, 2]);
-  assert.deepEqual(progress.map(({ done, total }) => [done, total]), [[0, 10], [4, 10], [4, 10], [8, 10], [8, 10], [10, 10]]);
+  assert.deepEqual(
+    progress.map(({ done, total }) => [done, total]),
+    [
+      [0, 10],
+      [4, 10],
+      [4, 10],
+      [8, 10],
+      [8, 10],
+      [10, 10],
+    ],
+  );
 });
 
 test('a long round that goes well is not cut short', async () => {
@@ -74,14 +98,30 @@ test('a long round that goes well is not cut short', async () => {
 test('a round goes on while the server has more', async () => {
   const change = () => ({ ...recordOf(someId(), { name: ['b', at(2)] }), seq: 1 });
   const asked = serveInTurn(
-    server({ more: true, remaining: 5, changes: [change(), change()] }), server({ more: true, changes: [change()] }), server({}));
+    server({ more: true, remaining: 5, changes: [change(), change()] }),
+    server({ more: true, changes: [change()] }),
+    server({}),
+  );
   const { end, moved } = await go();
   assert.deepEqual([end, [...moved], asked.length, await db.bottle.count()], ['done', ['bottle'], 3, 3]);
-  assert.deepEqual(progress.map(({ done, total }) => [done, total]), [[0, 0], [2, 7], [2, 2], [3, 3], [3, 3], [3, 3]]);
+  assert.deepEqual(
+    progress.map(({ done, total }) => [done, total]),
+    [
+      [0, 0],
+      [2, 7],
+      [2, 2],
+      [3, 3],
+      [3, 3],
+      [3, 3],
+    ],
+  );
 });
 
 test('a round bears some answers that move nothing', async () => {
-  for (const more of [{ more: true }, { more: true, rewound: true, changes: [{ ...recordOf(someId(), { name: ['b', at(2)] }), seq: 1 }] }]) {
+  for (const more of [
+    { more: true },
+    { more: true, rewound: true, changes: [{ ...recordOf(someId(), { name: ['b', at(2)] }), seq: 1 }] },
+  ]) {
     const asked = serve(server(more));
     assert.equal((await go()).end, 'waiting');
     assert.equal(asked.length, 4);
@@ -98,11 +138,20 @@ test('a server that answers for nothing sent is left alone', async () => {
 
 test('a server that only restamps is left alone', async () => {
   const [row, other] = await rows(2);
-  const asked = serve((_, { body }) => json(answerOf({
-    more: true, cursor: JSON.parse(body).cursor,
-    outcomes: JSON.parse(body).changes.map(({ id }) => ({ id, outcome: id === row.id ? 'restamp' : 'refused', errors: {} })),
-    changes: [{ ...recordOf(someId(), { name: ['b', at(2)] }), seq: 1 }],
-  })));
+  const asked = serve((_, { body }) =>
+    json(
+      answerOf({
+        more: true,
+        cursor: JSON.parse(body).cursor,
+        outcomes: JSON.parse(body).changes.map(({ id }) => ({
+          id,
+          outcome: id === row.id ? 'restamp' : 'refused',
+          errors: {},
+        })),
+        changes: [{ ...recordOf(someId(), { name: ['b', at(2)] }), seq: 1 }],
+      }),
+    ),
+  );
   assert.equal((await go()).end, 'waiting');
   assert.equal(asked.length, 4);
   assert.equal((await db.outbox.get(other.id)).held, 1);
@@ -118,19 +167,40 @@ test('an answer that moved something is not counted as stalled', async () => {
 
 test('refused records count as moved', async () => {
   await rows(6);
-  const asked = serve((_, { body }) => json(answerOf({
-    cursor: 1, outcomes: JSON.parse(body).changes.map(({ id }) => ({ id, outcome: 'refused', errors: {} })),
-  })));
+  const asked = serve((_, { body }) =>
+    json(
+      answerOf({
+        cursor: 1,
+        outcomes: JSON.parse(body).changes.map(({ id }) => ({ id, outcome: 'refused', errors: {} })),
+      }),
+    ),
+  );
   assert.equal((await go()).end, 'done');
   assert.deepEqual(sizes(asked), [4, 2]);
-  assert.deepEqual(progress.map(({ done, total }) => [done, total]), [[0, 6], [4, 6], [4, 6], [6, 6]]);
+  assert.deepEqual(
+    progress.map(({ done, total }) => [done, total]),
+    [
+      [0, 6],
+      [4, 6],
+      [4, 6],
+      [6, 6],
+    ],
+  );
 });
 
 test('trouble ends a round', async () => {
   for (const [reply, end, wait_ms] of [
-    [status(503, { 'Retry-After': '7' }), 'waiting', 7_000], [status(504), 'waiting', 0],
-    [() => json({}, 401), 'signin', 0], [() => json({}, 426), 'update', 0],
-    [() => { throw new TypeError('Failed to fetch'); }, 'waiting', 0],
+    [status(503, { 'Retry-After': '7' }), 'waiting', 7_000],
+    [status(504), 'waiting', 0],
+    [() => json({}, 401), 'signin', 0],
+    [() => json({}, 426), 'update', 0],
+    [
+      () => {
+        throw new TypeError('Failed to fetch');
+      },
+      'waiting',
+      0,
+    ],
   ]) {
     const asked = serve(reply);
     const found = await go();
@@ -174,8 +244,11 @@ test('a size that was met is kept for the next round', async () => {
 
 test('a record that breaks the server is set aside', async () => {
   const made = await rows(3);
-  const asked = serve((url, init) => (JSON.parse(init.body).changes.some(({ id }) => id === made[1].id)
-    ? new Response('', { status: 500 }) : server({})(url, init)));
+  const asked = serve((url, init) =>
+    JSON.parse(init.body).changes.some(({ id }) => id === made[1].id)
+      ? new Response('', { status: 500 })
+      : server({})(url, init),
+  );
   assert.equal((await go()).end, 'done');
   assert.deepEqual(sizes(asked), [3, 1, 2, 1, 1]);
   const { held, tries } = await db.outbox.get(made[1].id);
@@ -187,16 +260,25 @@ test('two broken records in a row are the server', async () => {
   const asked = serve(status(500));
   assert.equal((await go()).end, 'waiting');
   assert.deepEqual(sizes(asked), [3, 1, 1]);
-  assert.deepEqual((await db.outbox.toArray()).map(({ held }) => held), [2, 2, 0]);
+  assert.deepEqual(
+    (await db.outbox.toArray()).map(({ held }) => held),
+    [2, 2, 0],
+  );
 });
 
 test('an answer between them clears two broken records', async () => {
   const made = await rows(5);
   const broken = new Set([made[0].id, made[2].id]);
-  serve((url, init) => (JSON.parse(init.body).changes.some(({ id }) => broken.has(id))
-    ? new Response('', { status: 500 }) : server({})(url, init)));
+  serve((url, init) =>
+    JSON.parse(init.body).changes.some(({ id }) => broken.has(id))
+      ? new Response('', { status: 500 })
+      : server({})(url, init),
+  );
   assert.equal((await go()).end, 'done');
-  assert.deepEqual((await db.outbox.toArray()).map(({ id }) => id), [...broken]);
+  assert.deepEqual(
+    (await db.outbox.toArray()).map(({ id }) => id),
+    [...broken],
+  );
 });
 
 test('a book is bound to its owner before a note leaves', async () => {
@@ -204,18 +286,32 @@ test('a book is bound to its owner before a note leaves', async () => {
   await rows(1);
   const asked = serve((url, init) => (url === '/api/me' ? json({ owner: OWNER }) : server({})(url, init)));
   assert.equal((await go()).end, 'done');
-  assert.deepEqual(asked.map(({ url }) => url), ['/api/me', '/api/sync']);
+  assert.deepEqual(
+    asked.map(({ url }) => url),
+    ['/api/me', '/api/sync'],
+  );
   assert.equal((await db.meta.get('owner')).uid, OWNER.uid);
 });
 
 test('a book without an owner sends nothing', async () => {
   await db.meta.delete('owner');
   await rows(1);
-  for (const [reply, end] of [[() => { throw new TypeError('Failed to fetch'); }, 'waiting'], [() => json({}, 401), 'signin']]) {
+  for (const [reply, end] of [
+    [
+      () => {
+        throw new TypeError('Failed to fetch');
+      },
+      'waiting',
+    ],
+    [() => json({}, 401), 'signin'],
+  ]) {
     const asked = serve(reply);
     const found = await go();
     assert.deepEqual([found.end, found.wait_ms, found.moved.size], [end, 0, 0]);
-    assert.deepEqual(asked.map(({ url }) => url), ['/api/me']);
+    assert.deepEqual(
+      asked.map(({ url }) => url),
+      ['/api/me'],
+    );
   }
 });
 
@@ -223,5 +319,8 @@ test('a server that names no owners is synced with', async () => {
   await db.meta.delete('owner');
   const asked = serve((url, init) => (url === '/api/me' ? json({}, 404) : server({})(url, init)));
   assert.equal((await go()).end, 'done');
-  assert.deepEqual(asked.map(({ url }) => url), ['/api/me', '/api/sync']);
+  assert.deepEqual(
+    asked.map(({ url }) => url),
+    ['/api/me', '/api/sync'],
+  );
 });

@@ -19,7 +19,13 @@ beforeEach(() => {
   mock.method(Math, 'random', () => 1);
   rounds = [];
   isDue = true;
-  schedule = new Schedule(() => new Promise((end) => { rounds.push(end); }), async () => isDue);
+  schedule = new Schedule(
+    () =>
+      new Promise((end) => {
+        rounds.push(end);
+      }),
+    async () => isDue,
+  );
 });
 afterEach(() => {
   mock.restoreAll();
@@ -255,7 +261,9 @@ test('a save that was not due leaves a round under way alone', async () => {
 
 test('a phone that is back is woken once an event', () => {
   let woken = 0;
-  whenBack(() => { woken += 1; });
+  whenBack(() => {
+    woken += 1;
+  });
   dispatchEvent(new Event('online'));
   assert.equal(woken, 1);
   dispatchEvent(Object.assign(new Event('pageshow'), { persisted: false }));
@@ -272,7 +280,12 @@ test('a phone that is back is woken once an event', () => {
 
 test('one tab after the other syncs', async () => {
   const steps = [];
-  const work = (name) => async () => { steps.push(name); await turns(); steps.push(name); return name; };
+  const work = (name) => async () => {
+    steps.push(name);
+    await turns();
+    steps.push(name);
+    return name;
+  };
   assert.deepEqual(await Promise.all([alone(work('a')), alone(work('b'))]), ['a', 'b']);
   assert.deepEqual(steps, ['a', 'a', 'b', 'b']);
 });

@@ -25,7 +25,8 @@ function reply(response) {
 
 /** @param {any} body @param {number} [status] */
 const replyJson = (body, status) => reply(json(body, status));
-const page = (status, headers = {}) => reply(new Response('<p>', { status, headers: { 'Content-Type': 'text/html', ...headers } }));
+const page = (status, headers = {}) =>
+  reply(new Response('<p>', { status, headers: { 'Content-Type': 'text/html', ...headers } }));
 
 test('a request follows no redirect and no cache', async () => {
   await db.meta.put({ name: 'owner', uid: 'o'.repeat(20), owner_name: 'Ada' });
@@ -34,7 +35,10 @@ test('a request follows no redirect and no cache', async () => {
   const { signal, ...init } = asked[0].init;
   assert.equal(asked[0].url, '/api/sync');
   assert.deepEqual(init, {
-    method: 'POST', redirect: 'error', cache: 'no-store', body: '{"a":1}',
+    method: 'POST',
+    redirect: 'error',
+    cache: 'no-store',
+    body: '{"a":1}',
     headers: { 'Second-Nose-Owner': 'o'.repeat(20), 'Content-Type': 'application/json', Accept: 'application/json' },
   });
   assert.equal(signal.aborted, false);
@@ -46,7 +50,11 @@ test('a long request is compressed', async () => {
   await send(short);
   await send(long);
   assert.equal(asked[0].init.body, short);
-  assert.deepEqual(asked[1].init.headers, { 'Content-Type': 'application/json', Accept: 'application/json', 'Content-Encoding': 'gzip' });
+  assert.deepEqual(asked[1].init.headers, {
+    'Content-Type': 'application/json',
+    Accept: 'application/json',
+    'Content-Encoding': 'gzip',
+  });
   assert.equal(gunzipSync(Buffer.from(asked[1].init.body)).toString(), long);
 });
 
@@ -74,17 +82,23 @@ test('a text is compressed with pauses between its pieces', async () => {
   const slices = mock.method(Blob.prototype, 'slice');
   await gzipped('x'.repeat(2 * 128 * 1024 + 1));
   assert.deepEqual([pauses.mock.callCount(), slices.mock.callCount()], [3, 3]);
-  assert.deepEqual(slices.mock.calls.map(({ arguments: [from, to] }) => to - from), [131_072, 131_072, 131_072]);
+  assert.deepEqual(
+    slices.mock.calls.map(({ arguments: [from, to] }) => to - from),
+    [131_072, 131_072, 131_072],
+  );
 });
 
 test('an answer that takes too long is late, by a millisecond a byte', async () => {
   mock.timers.enable({ apis: ['setTimeout'] });
-  serve((_, { signal }) => new Promise((_, fail) => {
-    signal.addEventListener('abort', () => fail(signal.reason));
-    mock.timers.tick(30_001);
-    assert.equal(signal.aborted, false);
-    mock.timers.tick(1);
-  }));
+  serve(
+    (_, { signal }) =>
+      new Promise((_, fail) => {
+        signal.addEventListener('abort', () => fail(signal.reason));
+        mock.timers.tick(30_001);
+        assert.equal(signal.aborted, false);
+        mock.timers.tick(1);
+      }),
+  );
   assert.deepEqual(await send('{}'), { is: 'late' });
 });
 
@@ -104,10 +118,26 @@ test('an answer of the right shape is the server', async () => {
 test('an answer of another shape is not the server', async () => {
   const change = recordOf('one', {});
   const faults = [
-    { epoch: 1 }, { token: null }, { cursor: 1.5 }, { cursor: '1' }, { now: null }, { more: 0 }, { rewound: null }, { fork: 'no' },
-    { outcomes: {} }, { changes: {} }, { changes: [null] }, { changes: [{ ...change, kind: 1 }] }, { changes: [{ ...change, id: null }] },
-    { changes: [{ ...change, fields: null }] }, { changes: [{ ...change, fields: 'x' }] }, { changes: [{ ...change, clocks: null }] },
-    { changes: [{ ...change, clocks: 1 }] }, { changes: [change, {}] }, { format: undefined }, { format: '1' },
+    { epoch: 1 },
+    { token: null },
+    { cursor: 1.5 },
+    { cursor: '1' },
+    { now: null },
+    { more: 0 },
+    { rewound: null },
+    { fork: 'no' },
+    { outcomes: {} },
+    { changes: {} },
+    { changes: [null] },
+    { changes: [{ ...change, kind: 1 }] },
+    { changes: [{ ...change, id: null }] },
+    { changes: [{ ...change, fields: null }] },
+    { changes: [{ ...change, fields: 'x' }] },
+    { changes: [{ ...change, clocks: null }] },
+    { changes: [{ ...change, clocks: 1 }] },
+    { changes: [change, {}] },
+    { format: undefined },
+    { format: '1' },
   ];
   for (const fault of faults) {
     assert.deepEqual(await replyJson(answerOf(fault)), { is: 'no_network' }, JSON.stringify(fault));
@@ -118,21 +148,40 @@ test('an answer of another shape is not the server', async () => {
 });
 
 test('a page of a captive portal is not the server', async () => {
-  for (const status of [200, 401, 403, 404, 409, 422]) assert.deepEqual(await page(status), { is: 'no_network' }, String(status));
+  for (const status of [200, 401, 403, 404, 409, 422])
+    assert.deepEqual(await page(status), { is: 'no_network' }, String(status));
   assert.deepEqual(await reply(new Response(null, { status: 200 })), { is: 'no_network' });
-  assert.deepEqual(await reply(new Response('{', { headers: { 'Content-Type': 'application/json' } })), { is: 'no_network' });
+  assert.deepEqual(await reply(new Response('{', { headers: { 'Content-Type': 'application/json' } })), {
+    is: 'no_network',
+  });
 });
 
 test('only JSON that a sound status brings is the server', async () => {
   assert.deepEqual(await replyJson(answerOf(), 408), { is: 'no_network' });
-  assert.deepEqual(await reply(new Response(JSON.stringify(answerOf()), { headers: { 'Content-Type': 'text/html' } })), { is: 'no_network' });
+  assert.deepEqual(
+    await reply(new Response(JSON.stringify(answerOf()), { headers: { 'Content-Type': 'text/html' } })),
+    { is: 'no_network' },
+  );
 });
 
 test('a status says what to do', async () => {
-  for (const [status, is] of [[413, 'too_big'], [408, 'no_network'], [502, 'no_network'], [504, 'no_network'], [500, 'failed'], [507, 'failed']]) {
+  for (const [status, is] of [
+    [413, 'too_big'],
+    [408, 'no_network'],
+    [502, 'no_network'],
+    [504, 'no_network'],
+    [500, 'failed'],
+    [507, 'failed'],
+  ]) {
     assert.deepEqual(await page(status), { is }, String(status));
   }
-  for (const [status, is] of [[400, 'failed'], [422, 'failed'], [426, 'update'], [401, 'signin'], [403, 'signin']]) {
+  for (const [status, is] of [
+    [400, 'failed'],
+    [422, 'failed'],
+    [426, 'update'],
+    [401, 'signin'],
+    [403, 'signin'],
+  ]) {
     assert.deepEqual(await replyJson({}, status), { is }, String(status));
     assert.deepEqual(await replyJson(null, status), { is }, `${status} without a word`);
   }
@@ -161,8 +210,16 @@ test('a busy server names its time in seconds or as a date', async () => {
   const date = (ms) => new Date(NOW + ms).toUTCString();
   mock.timers.enable({ apis: ['Date'], now: NOW });
   for (const [said, wait_ms] of [
-    ['7', 7_000], ['0', 0], ['999999', 300_000], [date(9_000), 9_000], [date(-9_000), 0], [date(10_000_000), 300_000],
-    ['soon', 0], ['-5', 0], ['7s', 0], ['', 0],
+    ['7', 7_000],
+    ['0', 0],
+    ['999999', 300_000],
+    [date(9_000), 9_000],
+    [date(-9_000), 0],
+    [date(10_000_000), 300_000],
+    ['soon', 0],
+    ['-5', 0],
+    ['7s', 0],
+    ['', 0],
   ]) {
     assert.deepEqual(await page(503, { 'Retry-After': said }), { is: 'wait', wait_ms }, said);
   }
@@ -171,6 +228,8 @@ test('a busy server names its time in seconds or as a date', async () => {
 });
 
 test('a lost network is no error', async () => {
-  serve(() => { throw new TypeError('Failed to fetch'); });
+  serve(() => {
+    throw new TypeError('Failed to fetch');
+  });
   assert.deepEqual(await send('{}'), { is: 'no_network' });
 });

@@ -31,7 +31,12 @@ export function recordOf(id, said, { kind = 'bottle', deleted = false, deleted_c
   return { kind, id, fields, clocks, deleted, deleted_clock };
 }
 
-/** As `recordOf`, in the outbox. @param {string} id @param {Record<string, [unknown, string]>} said @param {any} [more] */
+/**
+ * As `recordOf`, in the outbox.
+ * @param {string} id
+ * @param {Record<string, [unknown, string]>} said
+ * @param {any} [more]
+ */
 export function unsentOf(id, said, { kind = 'bottle', deleted = false, deleted_clock = null, ...more } = {}) {
   return { ...emptyUnsent(kind, id), ...recordOf(id, said, { kind, deleted, deleted_clock }), ...more };
 }
@@ -44,23 +49,52 @@ export function saidOf(said, more) {
 
 /** Empties the book and gives the phone its name. @param {any} [clock] @param {any} [server] */
 export async function emptyBook(clock = {}, server = null) {
-  await within('rw', db.tables.map(({ name }) => name), async (book) => {
-    for (const table of book.tables) await table.clear();
-    await book.meta.put({ name: 'clock', book: 'b'.repeat(20), device: DEVICE, last: null, offset_ms: 0, ...clock });
-    if (server) await book.meta.put({ ...freshServer(), ...server });
-  });
+  await within(
+    'rw',
+    db.tables.map(({ name }) => name),
+    async (book) => {
+      for (const table of book.tables) await table.clear();
+      await book.meta.put({
+        name: 'clock',
+        book: 'b'.repeat(20),
+        device: DEVICE,
+        last: null,
+        offset_ms: 0,
+        ...clock,
+      });
+      if (server) await book.meta.put({ ...freshServer(), ...server });
+    },
+  );
 }
 
 /** The row `server` of a phone that has not met one. */
 export function freshServer() {
-  return { name: 'server', epoch: null, token: null, cursor: 0, seen: null, rewinding: false, rewound_at: null, last_synced: null };
+  return {
+    name: 'server',
+    epoch: null,
+    token: null,
+    cursor: 0,
+    seen: null,
+    rewinding: false,
+    rewound_at: null,
+    last_synced: null,
+  };
 }
 
 /** @param {any} [more] @returns {any} an answer that brings nothing */
 export function answerOf(more = {}) {
   return {
-    format: 1, epoch: 'e1', token: 't1', cursor: 1, more: false, now: Date.now(), rewound: false, fork: false,
-    outcomes: [], changes: [], ...more,
+    format: 1,
+    epoch: 'e1',
+    token: 't1',
+    cursor: 1,
+    more: false,
+    now: Date.now(),
+    rewound: false,
+    fork: false,
+    outcomes: [],
+    changes: [],
+    ...more,
   };
 }
 
@@ -78,13 +112,16 @@ export function setTiming(values) {
 
 /** Lets everything go on that waits for nothing but its turn. */
 export async function turns() {
-  for (let turn = 0; turn < 5; turn += 1) await new Promise((go) => { setImmediate(go); });
+  for (let turn = 0; turn < 5; turn += 1)
+    await new Promise((go) => {
+      setImmediate(go);
+    });
 }
 
 /** Waits for what is to come; the machine may be slow. @param {() => unknown} check */
 export async function until(check) {
   const began = performance.now();
-  while (!await check()) {
+  while (!(await check())) {
     if (performance.now() - began > 20_000) throw new Error(`waited in vain for ${check}`);
     await turns();
   }

@@ -2,7 +2,11 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import {
-  acidityFromTotal, sweetnessAgrees, sweetnessFromSugar, sweetnessScale, sweetnessTerms,
+  acidityFromTotal,
+  sweetnessAgrees,
+  sweetnessFromSugar,
+  sweetnessScale,
+  sweetnessTerms,
 } from '../../static/trade/sweetness.js';
 
 /** @param {() => unknown} work @param {string} code @param {string} field */

@@ -6,7 +6,20 @@ import { save } from '../../static/book/write.js';
 import { collect } from '../../static/book/sync/collect.js';
 import { take } from '../../static/book/sync/take.js';
 import { db } from '../../static/book/tables.js';
-import { DEVICE, NOW, OTHER, answerOf, at, emptyBook, freshServer, recordOf, requestOf, setTiming, someId, unsentOf } from './support.mjs';
+import {
+  DEVICE,
+  NOW,
+  OTHER,
+  answerOf,
+  at,
+  emptyBook,
+  freshServer,
+  recordOf,
+  requestOf,
+  setTiming,
+  someId,
+  unsentOf,
+} from './support.mjs';
 
 beforeEach(async () => {
   setTiming({ draft_ms: 0 });
@@ -40,7 +53,10 @@ test('an edit made while its record is sent stays unsent', async () => {
 
 test('a record that is only sent in part stays unsent', async () => {
   const id = someId();
-  for (const [ms, name] of [[0, 'a'], [1, 'b']]) {
+  for (const [ms, name] of [
+    [0, 'a'],
+    [1, 'b'],
+  ]) {
     mock.timers.setTime(NOW + Number(ms));
     await save('bottle', id, { name });
   }
@@ -74,10 +90,26 @@ test('an answer tells what it moved', async () => {
   const held = await unsent({ name: ['a', at(1)] }, { kind: 'visit' });
   const request = requestOf({ sent: [asChange(row), asChange(held)] });
   const changes = [recordOf(someId(), { name: ['b', at(2)] })];
-  const found = await take(answerOf({ changes, outcomes: [{ id: row.id, outcome: 'applied' }, { id: held.id, outcome: 'refused', errors: {} }] }), request);
-  assert.deepEqual({ ...found, moved: [...found.moved].sort() }, {
-    moved: ['bottle', 'tasting', 'visit'], taken: 1, refused: 1, pulled: 1, restamped: false,
-  });
+  const found = await take(
+    answerOf({
+      changes,
+      outcomes: [
+        { id: row.id, outcome: 'applied' },
+        { id: held.id, outcome: 'refused', errors: {} },
+      ],
+    }),
+    request,
+  );
+  assert.deepEqual(
+    { ...found, moved: [...found.moved].sort() },
+    {
+      moved: ['bottle', 'tasting', 'visit'],
+      taken: 1,
+      refused: 1,
+      pulled: 1,
+      restamped: false,
+    },
+  );
 });
 
 test('an answer moves the cursor on', async () => {
@@ -87,7 +119,10 @@ test('an answer moves the cursor on', async () => {
 
 test('an answer with more to come is not the last', async () => {
   await take(answerOf({ more: true, cursor: 5 }), requestOf());
-  assert.deepEqual([(await server()).last_synced, (await server()).cursor, (await server()).rewinding], [null, 5, false]);
+  assert.deepEqual(
+    [(await server()).last_synced, (await server()).cursor, (await server()).rewinding],
+    [null, 5, false],
+  );
 });
 
 test('an answer to an older question moves no cursor', async () => {
@@ -95,7 +130,10 @@ test('an answer to an older question moves no cursor', async () => {
     const change = recordOf(someId(), { name: ['a', at(9)] });
     await take(answerOf({ rewound: true, fork: true, cursor: 12, changes: [change] }), requestOf(stale));
     const { epoch, token, cursor, rewinding, last_synced, seen } = await server();
-    assert.deepEqual({ epoch, token, cursor, rewinding, last_synced }, { epoch: null, token: null, cursor: 0, rewinding: false, last_synced: null });
+    assert.deepEqual(
+      { epoch, token, cursor, rewinding, last_synced },
+      { epoch: null, token: null, cursor: 0, rewinding: false, last_synced: null },
+    );
     assert.deepEqual([seen, (await clock()).device, await db.outbox.count()], [at(9), DEVICE, 0]);
     assert.ok(await db.bottle.get(change.id));
   }
@@ -113,11 +151,27 @@ test('the clock passes what the server shows', async () => {
 
 test('a clock that is far off is corrected', async () => {
   setTiming({ skew_ms: 1_000 });
-  for (const [ms, offset_ms] of [[1_000, 0], [-1_000, 0], [1_001, 1_001], [-1_001, -1_001], [1_500.4, 1_500], [1_500.6, 1_501]]) {
-    await take(answerOf({ now: NOW + ms }), requestOf({ epoch: (await server())?.epoch ?? null, cursor: (await server())?.cursor ?? 0 }));
+  for (const [ms, offset_ms] of [
+    [1_000, 0],
+    [-1_000, 0],
+    [1_001, 1_001],
+    [-1_001, -1_001],
+    [1_500.4, 1_500],
+    [1_500.6, 1_501],
+  ]) {
+    await take(
+      answerOf({ now: NOW + ms }),
+      requestOf({ epoch: (await server())?.epoch ?? null, cursor: (await server())?.cursor ?? 0 }),
+    );
     assert.equal((await clock()).offset_ms, offset_ms);
   }
-  assert.deepEqual(await clock(), { name: 'clock', book: 'b'.repeat(20), device: DEVICE, last: null, offset_ms: 1_501 });
+  assert.deepEqual(await clock(), {
+    name: 'clock',
+    book: 'b'.repeat(20),
+    device: DEVICE,
+    last: null,
+    offset_ms: 1_501,
+  });
 });
 
 test('a copied phone takes another name', async () => {
@@ -139,7 +193,10 @@ test('a clock that is ahead gets the time of the server', async () => {
   const row = await unsent({ name: ['a', at(600_000)] });
   await db.bottle.put({ ...recordOf(row.id, { name: ['a', at(600_000)] }), gone: 0 });
   const request = requestOf({ sent: [asChange(row)], last: at(600_000) });
-  const { restamped } = await take(answerOf({ now: NOW - 60_000, outcomes: [{ id: row.id, outcome: 'restamp' }] }), request);
+  const { restamped } = await take(
+    answerOf({ now: NOW - 60_000, outcomes: [{ id: row.id, outcome: 'restamp' }] }),
+    request,
+  );
   assert.equal(restamped, true);
   assert.deepEqual((await db.outbox.get(row.id)).clocks, { name: at(-60_000) });
   assert.equal((await clock()).last, at(-60_000));
@@ -161,21 +218,43 @@ test('a server that was set back is read from its start', async () => {
   await db.photo_bytes.put({ id: 'p', state: 'sent', tries: 3, not_before_ms: 4 });
   await take(answerOf({ rewound: true, more: true, cursor: 0 }), requestOf());
   assert.deepEqual(await server(), {
-    ...freshServer(), epoch: 'e1', token: 't1', rewinding: true, rewound_at: moment(), last_synced: 'before',
+    ...freshServer(),
+    epoch: 'e1',
+    token: 't1',
+    rewinding: true,
+    rewound_at: moment(),
+    last_synced: 'before',
   });
   assert.deepEqual(await db.outbox.get(record.id), { ...unsentOf(record.id, {}), ...record });
-  assert.deepEqual(await db.photo_bytes.get('p'), { id: 'p', state: 'unsent', was_sent: true, tries: 0, not_before_ms: 0 });
+  assert.deepEqual(await db.photo_bytes.get('p'), {
+    id: 'p',
+    state: 'unsent',
+    was_sent: true,
+    tries: 0,
+    not_before_ms: 0,
+  });
   const noticed = moment();
   mock.timers.setTime(NOW + 60_000);
   await take(answerOf({ more: true, cursor: 3 }), requestOf({ epoch: 'e1' }));
   assert.deepEqual([(await server()).rewinding, (await server()).rewound_at], [true, noticed]);
   await take(answerOf({ cursor: 4 }), requestOf({ epoch: 'e1', cursor: 3 }));
-  assert.deepEqual([(await server()).rewinding, (await server()).rewound_at, (await server()).last_synced], [false, noticed, moment()]);
+  assert.deepEqual(
+    [(await server()).rewinding, (await server()).rewound_at, (await server()).last_synced],
+    [false, noticed, moment()],
+  );
 });
 
 test('an answer that fails leaves all as it was', async () => {
   const row = await unsent({ name: ['a', at(1)] });
   const request = requestOf({ sent: [asChange(row)] });
-  await assert.rejects(take(answerOf({ outcomes: applied(request), changes: [{ ...recordOf(someId(), {}), clocks: { a: 'x' }, kind: null, id: null }] }), request));
+  await assert.rejects(
+    take(
+      answerOf({
+        outcomes: applied(request),
+        changes: [{ ...recordOf(someId(), {}), clocks: { a: 'x' }, kind: null, id: null }],
+      }),
+      request,
+    ),
+  );
   assert.deepEqual([await db.outbox.get(row.id), await server()], [row, undefined]);
 });

@@ -1,13 +1,27 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
-import { CheckError, newId, remove, removeMany, restore, save, saveMany, writeEdits } from '../../static/book/write.js';
+import {
+  CheckError,
+  newId,
+  remove,
+  removeMany,
+  restore,
+  save,
+  saveMany,
+  writeEdits,
+} from '../../static/book/write.js';
 import { isDraft } from '../../static/book/drafts.js';
 import { storageState } from '../../static/book/storage.js';
 import { db } from '../../static/book/tables.js';
 import { NOW, at, emptyBook, recordOf, saidOf, setTiming, turns, unsentOf } from './support.mjs';
 
 let asked = 0;
-navigator.storage = { persist: async () => { asked += 1; return true; } };
+navigator.storage = {
+  persist: async () => {
+    asked += 1;
+    return true;
+  },
+};
 
 beforeEach(async () => {
   setTiming({ draft_ms: 0 });
@@ -28,7 +42,11 @@ test('a save writes record, outbox and clock', async () => {
   assert.deepEqual(await db.bottle.get(id), { ...record, gone: 0 });
   assert.deepEqual(await db.outbox.get(id), { ...unsentOf(id, {}), ...record });
   assert.deepEqual(await db.meta.get('clock'), {
-    name: 'clock', book: 'b'.repeat(20), device: 'a'.repeat(20), last: at(0), offset_ms: 0,
+    name: 'clock',
+    book: 'b'.repeat(20),
+    device: 'a'.repeat(20),
+    last: at(0),
+    offset_ms: 0,
   });
 });
 
@@ -37,12 +55,18 @@ test('a save stamps the fields that change only', async () => {
   await save('bottle', id, { name: 'a', region: 'r' });
   mock.timers.setTime(NOW + 5);
   await save('bottle', id, { name: 'b', region: 'r', grapes: null, country: undefined });
-  assert.deepEqual(await db.bottle.get(id), { ...recordOf(id, { name: ['b', at(5)], region: ['r', at(0)] }), gone: 0 });
+  assert.deepEqual(await db.bottle.get(id), {
+    ...recordOf(id, { name: ['b', at(5)], region: ['r', at(0)] }),
+    gone: 0,
+  });
   await save('bottle', id, { name: null });
   assert.deepEqual((await db.bottle.get(id)).fields, { name: null, region: 'r' });
   mock.timers.setTime(NOW + 6);
   await save('bottle', id, { region: undefined });
-  assert.deepEqual(await db.bottle.get(id), { ...recordOf(id, { name: [null, at(5, undefined, 1)], region: [null, at(6)] }), gone: 0 });
+  assert.deepEqual(await db.bottle.get(id), {
+    ...recordOf(id, { name: [null, at(5, undefined, 1)], region: [null, at(6)] }),
+    gone: 0,
+  });
 });
 
 test('a save that says nothing new writes nothing', async () => {
@@ -98,14 +122,20 @@ test('a record that was edited since is removed again', async () => {
   mock.timers.setTime(NOW + 6);
   await remove('bottle', id);
   assert.deepEqual(await db.bottle.get(id), {
-    ...recordOf(id, { name: ['b', at(5)] }, { deleted: true, deleted_clock: at(6) }), gone: 1,
+    ...recordOf(id, { name: ['b', at(5)] }, { deleted: true, deleted_clock: at(6) }),
+    gone: 1,
   });
 });
 
 test('an edit that does not pass writes none of them', async () => {
   const [one, other] = [newId(), newId()];
-  await assert.rejects(saveMany([{ kind: 'bottle', id: one, fields: { name: 'a' } }, { kind: 'bottle', id: other, fields: { name: 7 } }]),
-    (error) => error instanceof CheckError);
+  await assert.rejects(
+    saveMany([
+      { kind: 'bottle', id: one, fields: { name: 'a' } },
+      { kind: 'bottle', id: other, fields: { name: 7 } },
+    ]),
+    (error) => error instanceof CheckError,
+  );
   assert.deepEqual([await db.bottle.count(), await db.outbox.count(), await lastClock()], [0, 0, null]);
 });
 
@@ -114,15 +144,23 @@ test('several edits share a transaction and a clock', async () => {
   await save('bottle', third, { name: 'c' });
   mock.timers.setTime(NOW + 5);
   await writeEdits([
-    { kind: 'bottle', id: one, fields: { name: 'a' } }, { kind: 'tasting', id: other, fields: { place: 'p' } },
-    { kind: 'bottle', id: one, fields: { name: 'b', region: 'r' } }, { kind: 'bottle', id: third, deleted: true },
+    { kind: 'bottle', id: one, fields: { name: 'a' } },
+    { kind: 'tasting', id: other, fields: { place: 'p' } },
+    { kind: 'bottle', id: one, fields: { name: 'b', region: 'r' } },
+    { kind: 'bottle', id: third, deleted: true },
   ]);
-  assert.deepEqual(await db.bottle.get(one), { ...recordOf(one, { name: ['b', at(5)], region: ['r', at(5)] }), gone: 0 });
+  assert.deepEqual(await db.bottle.get(one), {
+    ...recordOf(one, { name: ['b', at(5)], region: ['r', at(5)] }),
+    gone: 0,
+  });
   assert.deepEqual((await db.tasting.get(other)).clocks, { place: at(5) });
   assert.deepEqual((await db.bottle.get(third)).deleted_clock, at(5));
   assert.deepEqual((await db.outbox.get(one)).clocks, { name: at(5), region: at(5) });
   assert.deepEqual(await db.outbox.count(), 3);
-  await removeMany([{ kind: 'bottle', id: one }, { kind: 'tasting', id: other }]);
+  await removeMany([
+    { kind: 'bottle', id: one },
+    { kind: 'tasting', id: other },
+  ]);
   assert.deepEqual([(await db.bottle.get(one)).gone, (await db.tasting.get(other)).gone], [1, 1]);
 });
 
@@ -137,7 +175,11 @@ test('a save tells which clock it gave out', async () => {
 
 test('a value that was not sent is kept among the earlier', async () => {
   const id = newId();
-  for (const [ms, name] of [[0, 'a'], [1, 'b'], [2, 'c']]) {
+  for (const [ms, name] of [
+    [0, 'a'],
+    [1, 'b'],
+    [2, 'c'],
+  ]) {
     mock.timers.setTime(NOW + Number(ms));
     await save('bottle', id, { name, region: 'r' });
   }
@@ -153,7 +195,10 @@ test('a newer word is offered again whatever was refused', async () => {
   await db.outbox.update(id, { held: 1, errors: { name: [{ code: 'too_long' }] }, not_before_ms: 7, tries: 2 });
   await save('bottle', id, { region: 'r' });
   const { held, errors, not_before_ms, tries, earlier } = await db.outbox.get(id);
-  assert.deepEqual({ held, errors, not_before_ms, tries, earlier }, { held: 0, errors: null, not_before_ms: 0, tries: 2, earlier: undefined });
+  assert.deepEqual(
+    { held, errors, not_before_ms, tries, earlier },
+    { held: 0, errors: null, not_before_ms: 0, tries: 2, earlier: undefined },
+  );
 });
 
 test('the first save asks the browser to keep the book', async () => {

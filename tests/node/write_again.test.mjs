@@ -41,7 +41,10 @@ test('a full phone makes room and writes once more', async () => {
 test('a full phone without a thing to drop says so', async () => {
   const puts = failing(full(), 1);
   const id = newId();
-  await assert.rejects(save('bottle', id, { name: 'a' }), (error) => error instanceof StoreError && error.code === 'full');
+  await assert.rejects(
+    save('bottle', id, { name: 'a' }),
+    (error) => error instanceof StoreError && error.code === 'full',
+  );
   assert.equal(puts.mock.callCount(), 1);
   assert.deepEqual([await db.bottle.count(), (await db.meta.get('clock')).last], [0, null]);
 });
@@ -63,14 +66,23 @@ async function late(record, since, said) {
 }
 
 test('a late edit writes what nobody said since', async () => {
-  const found = await late(recordOf(newId(), { name: ['a', at(1)], region: ['r', at(3)] }), at(2), { fields: { name: 'b', region: 's', grapes: 'g' } });
+  const found = await late(recordOf(newId(), { name: ['a', at(1)], region: ['r', at(3)] }), at(2), {
+    fields: { name: 'b', region: 's', grapes: 'g' },
+  });
   assert.deepEqual(found, {
-    fields: { name: 'b', region: 'r', grapes: 'g' }, clocks: { name: at(9), region: at(3), grapes: at(9) }, deleted: false, deleted_clock: null,
+    fields: { name: 'b', region: 'r', grapes: 'g' },
+    clocks: { name: at(9), region: at(3), grapes: at(9) },
+    deleted: false,
+    deleted_clock: null,
   });
 });
 
 test('a late edit at the same clock is not overtaken', async () => {
-  const found = await late(recordOf(newId(), { name: ['a', at(2)] }, { deleted: false, deleted_clock: at(2) }), at(2), { fields: { name: 'b' }, deleted: true });
+  const found = await late(
+    recordOf(newId(), { name: ['a', at(2)] }, { deleted: false, deleted_clock: at(2) }),
+    at(2),
+    { fields: { name: 'b' }, deleted: true },
+  );
   assert.deepEqual([found.fields, found.deleted, found.deleted_clock], [{ name: 'b' }, true, at(9)]);
 });
 

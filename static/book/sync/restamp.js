@@ -2,14 +2,16 @@
  * This phone's clock ran ahead: what it has not sent gets fresh clocks by the server's time, in the old order.
  * Inside the transaction of `take`.
  *
- * A value that has lost against one that the server holds keeps its clock, because a fresh one would let it win on the server
+ * A value that has lost against one that the server holds keeps its clock, because a fresh one would let it win on
+ * the server
  * and not here.
  *
  * @typedef {import('../tables.js').Book} Book
  * @typedef {import('../tables.js').Unsent} Unsent
  * @typedef {import('../tables.js').Said} Said
  * @typedef {import('../record.js').Row} Row
- * @typedef {{ unsent: Unsent, row: Row, open: Set<string> }} Pair an outbox row, its record, and the fields (DELETION included)
+ * @typedef {{ unsent: Unsent, row: Row, open: Set<string> }} Pair an outbox row, its record, and the fields
+ *   (DELETION included)
  *   in which the record shows what only this phone has
  */
 import { sameValue } from '../canonical.js';
@@ -25,7 +27,8 @@ const DELETION = 'deleted';
  * @param {Book} book
  * @param {string} device
  * @param {number} nowMs the server's time
- * @param {string | null} seen the latest clock that the server is known to hold: what carries it may have been overruled here
+ * @param {string | null} seen the latest clock that the server is known to hold: what carries it may have been
+ *   overruled here
  *   by the wrong clock, and would rule there
  * @returns {Promise<string | null>} the last clock given out or held
  */

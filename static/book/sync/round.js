@@ -42,7 +42,10 @@ export async function round(onProgress) {
   }
 }
 
-/** @param {number} took_ms how long the answer took; where there was little time to spare, twice as much would be too late */
+/**
+ * @param {number} took_ms how long the answer took; where there was little time to spare, twice as much would be too
+ *   late
+ */
 function askForMore(took_ms) {
   if (took_ms > timing.answer_ms / 2) return;
   most.up = Math.min(most.up * 2, timing.most_up);
