@@ -63,10 +63,16 @@ def test_what_runs_is_what_is_tested() -> None:
     assert {name: test.get(name) for name in run} == run
 
 
-def test_all_that_the_project_asks_for_is_locked() -> None:
+def names(requirements: list[str]) -> set[str]:
+    return {normal(re.split(r"[\[>=<~!; ]", one)[0]) for one in requirements}
+
+
+def test_every_requirement_of_the_project_is_locked() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    asked = {normal(re.split(r"[\[>=<~!; ]", one)[0]) for one in project["dependencies"]}
-    assert asked <= set(pinned("run"))
+    extras = project["optional-dependencies"]
+    to_run = names(project["dependencies"]) | names(extras["workers"])
+    assert to_run - set(pinned("run")) == set()
+    assert (to_run | names(extras["test"])) - set(pinned("test")) == set()
 
 
 def test_what_the_client_is_made_of_is_locked_with_its_hash_and_licence() -> None:
