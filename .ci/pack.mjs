@@ -89,7 +89,22 @@ const templates = {
       babelrc: false, configFile: false, compact: false,
       plugins: [asRead, [htm, { pragma: "element_", import: { module: join(STATIC, "ui.js"), export: "h" }, useNativeSpread: true }]],
     });
-    return { code: String(made?.code), map: null };
+    return { code: withoutReader(String(made?.code)), map: null };
+  },
+};
+
+/** Once its templates are calls, a module needs no more the function that reads templates. @param {string} code */
+const withoutReader = (code) => code.replace(/import \{([^}]*)\} from (["'][^"']*\bui\.js["'])/g, (_all, names, from) =>
+  `import {${names.split(",").filter((/** @type {string} */ one) => one.trim() !== "html").join(",")}} from ${from}`);
+
+/** `ui.js` drops that function too, since its bytes would come with the first screen. */
+const templateReader = {
+  name: "template-reader",
+  transform: (/** @type {string} */ code, /** @type {string} */ id) => {
+    if (name(id) !== "ui.js") return null;
+    const without = code.replace(/^import htm from .*$/m, "").replace(/^export const html = .*$/m, "");
+    if (/htm/.test(without.replace(/\/\*[^]*?\*\//g, ""))) throw new Error("ui.js still imports htm");
+    return { code: without, map: null };
   },
 };
 
@@ -162,7 +177,7 @@ function openedLater(code, from, doors, needs) {
 async function packModules() {
   const bundle = await rollup({
     input: Object.fromEntries(modules.filter(isOurs).map((path) => [name(path).replace(/\.js$/, ""), path])),
-    plugins: [dataFiles, templates],
+    plugins: [dataFiles, templates, templateReader],
     onLog(level, log) { if (level === "warn") throw new Error(log.message); },
   });
   /** @type {Map<string, string> | undefined} */

@@ -5,16 +5,11 @@
  * @template T
  * @typedef {import("./vendor/signals.js").ReadonlySignal<T>} ReadonlySignal
  */
-import { createContext, createRef, Fragment, h, render } from "./vendor/preact.js";
-import htm from "./vendor/htm.js";
+import { h, render } from './vendor/preact.js';
+import htm from './vendor/htm.js';
 
 export const html = htm.bind(h);
 
-export { createContext, createRef, Fragment, h, render };
-export {
-  useCallback, useContext, useEffect, useErrorBoundary, useId, useLayoutEffect, useMemo, useReducer, useRef,
-  useState,
-} from "./vendor/preact-hooks.js";
-export {
-  batch, computed, effect, Signal, signal, untracked, useComputed, useSignal, useSignalEffect,
-} from "./vendor/signals.js";
+export { h, render };
+export { useEffect, useId, useLayoutEffect, useMemo, useRef, useState } from './vendor/preact-hooks.js';
+export { batch, computed, effect, Signal, signal, useSignalEffect } from './vendor/signals.js';
