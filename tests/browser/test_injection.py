@@ -9,6 +9,7 @@ from playwright.sync_api import expect
 
 from tests.browser.live_server import LiveServer
 from tests.browser.test_sign_in import PATIENCE_MS, WORDS, add_owner, open_settings, sign_in
+from tests.browser.waiting import wait_for_idle
 from tests.shots.screens import Screen
 
 pytestmark = pytest.mark.browser
@@ -41,7 +42,7 @@ def test_markup_in_a_note_is_shown_as_it_was_written(live_server: LiveServer, ph
     shown = []
     for place in PLACES:
         Screen(place, place.format(**ids)).open(page)
-        page.wait_for_load_state("networkidle")
+        wait_for_idle(page)
         assert page.evaluate(MADE) == 0, place
         if MARKUP in page.locator("body").inner_text():
             shown.append(place)

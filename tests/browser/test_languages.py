@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, Page, Request, expect
 from tests.browser.conftest import PHONE
 from tests.browser.evening import put
 from tests.browser.live_server import LiveServer
+from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser
 SETTINGS = "00000000-0000-7000-8000-000000000001"
@@ -100,7 +101,7 @@ def test_a_phone_asks_for_the_words_of_its_language_and_the_english_ones(
     open_in: OpenIn,
 ) -> None:
     page = open_in("fr-FR")
-    page.wait_for_load_state("networkidle")
+    wait_for_idle(page)
     asked: list[str] = []
 
     def hear(request: Request) -> None:
@@ -110,7 +111,7 @@ def test_a_phone_asks_for_the_words_of_its_language_and_the_english_ones(
     page.context.on("request", hear)
     page.reload()
     expect(page.locator(".quick-words")).to_be_visible()
-    page.wait_for_load_state("networkidle")
+    wait_for_idle(page)
     assert sorted(asked) == ["en.json", "fr.json"]
     style = page.locator('[data-field="bottle.style"]')
     style.get_by_role("button").click()

@@ -16,7 +16,7 @@ import pytest
 
 from tests.mutants.child import KILLED, SURVIVED, forked, run_tests, silence
 from tests.mutants.source import Mutant, Source
-from tests.mutants.warm import cheap_hashes, same_examples_each_time
+from tests.mutants.warm import SteadyRun
 
 OWN = ("webapp", "tests", "pytest", "_pytest", "xdist", "conftest", "__main__")
 Test = tuple[str, float, list[str]]
@@ -65,20 +65,12 @@ def _put_code(code: CodeType, path: Path) -> None:
     SourceFileLoader.get_code = get_code  # type: ignore[method-assign]
 
 
-class _Runner:
+class _Runner(SteadyRun):
     """A pytest plugin that runs the named tests, the fastest first, up to the first failure."""
 
     def __init__(self, seconds: dict[str, float]) -> None:
         self.seconds = seconds
         self.status = KILLED
-
-    @pytest.hookimpl
-    def pytest_configure(self) -> None:
-        same_examples_each_time()
-
-    @pytest.hookimpl
-    def pytest_collection_finish(self) -> None:
-        cheap_hashes()
 
     @pytest.hookimpl
     def pytest_runtestloop(self, session: pytest.Session) -> bool:

@@ -51,7 +51,19 @@ def cheap_hashes() -> None:
     passphrase._hasher = PasswordHasher(time_cost=1, memory_cost=16, parallelism=1)
 
 
-class Warm:
+class SteadyRun:
+    """A pytest plugin under which a test does the same each time, and at little cost."""
+
+    @pytest.hookimpl
+    def pytest_configure(self) -> None:
+        same_examples_each_time()
+
+    @pytest.hookimpl
+    def pytest_collection_finish(self) -> None:
+        cheap_hashes()
+
+
+class Warm(SteadyRun):
     """A pytest plugin: finds which tests run which lines, then tries each mutant on those."""
 
     def __init__(self, sources: dict[str, Source], chosen: Sequence[Mutant], told: Verdict):
@@ -67,14 +79,6 @@ class Warm:
         # How many of its tests a mutant has outlived, told by the fork through shared memory.
         self.reached = memoryview(mmap.mmap(-1, mmap.PAGESIZE)).cast("i")
         self.kills: list[int] = []
-
-    @pytest.hookimpl
-    def pytest_configure(self) -> None:
-        same_examples_each_time()
-
-    @pytest.hookimpl
-    def pytest_collection_finish(self) -> None:
-        cheap_hashes()
 
     @pytest.hookimpl
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
