@@ -15,13 +15,13 @@ from webapp import config, journal
 from webapp.cli import main
 
 ROOT = Path(__file__).resolve().parents[1]
-# These tests name what does not exist.
+# The tests of the guides name what does not exist.
 OWN = ("tests/guides.py", "tests/guide_facts.py", "tests/test_guides.py")
 SUFFIXES = (".py", ".js", ".mjs", ".json", ".css", ".html", ".toml", ".webmanifest")
 SOURCES = (*SUFFIXES, "Makefile", ".ci/run", ".ci/venv", "LICENCES.md", ".txt")
-# Folders of tools and of what a run leaves behind.
-MADE = {"node_modules", "__pycache__"}
-KEPT = {ROOT / name for name in ("book", "dist", "build")}
+# Folders of tools, and folders at the top that a run creates.
+SKIPPED = {"node_modules", "__pycache__"}
+CREATED = {ROOT / name for name in ("book", "dist", "build")}
 WORD = re.compile(r"[A-Za-z_][A-Za-z0-9_]{2,}")
 SETTING = re.compile(r"\bSECONDNOSE_[A-Z_]+\b")
 SCRIPT_NAME = re.compile(
@@ -32,7 +32,7 @@ SCRIPT_NAME = re.compile(
 
 @cache
 def files() -> tuple[str, ...]:
-    """Files of the project, without what is installed or made beside them."""
+    """Files of the project, without installed tools."""
     return tuple(sorted(str(path.relative_to(ROOT)) for path in _walk(ROOT)))
 
 
@@ -41,7 +41,12 @@ def _walk(folder: Path) -> Iterator[Path]:
         hidden = path.name.startswith(".") and path.name != ".ci"
         if path.is_file():
             yield path
-        elif not hidden and not path.is_symlink() and path.name not in MADE and path not in KEPT:
+        elif (
+            not hidden
+            and not path.is_symlink()
+            and path.name not in SKIPPED
+            and path not in CREATED
+        ):
             yield from _walk(path)
 
 
@@ -57,7 +62,7 @@ def text_of(file: str) -> str:
 
 @cache
 def sources() -> tuple[str, ...]:
-    """The texts in which a word may occur; not these tests, which name what does not exist."""
+    """Texts in which a word may occur."""
     skipped = ("static/packed/", ".ci/locks/")
     return tuple(
         text_of(name)
@@ -76,9 +81,11 @@ def words() -> frozenset[str]:
 
 @cache
 def names_in(file: str) -> frozenset[str]:
-    """What a module defines (and a test module imports)."""
+    """Names that a module defines or exports; those that a test imports count too."""
     if not file.endswith(".py"):
-        return frozenset(one or other for one, other in SCRIPT_NAME.findall(text_of(file)))
+        defined = {one or other for one, other in SCRIPT_NAME.findall(text_of(file))}
+        lists = re.findall(r"^export \{([^}]*)\}", text_of(file), re.MULTILINE)
+        return frozenset(defined | {name for names in lists for name in re.findall(r"\w+", names)})
     found: set[str] = set()
     for node in ast.walk(ast.parse(text_of(file))):
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef):
@@ -112,7 +119,7 @@ def targets() -> frozenset[str]:
 
 
 def commands(command: click.Command = main, name: str = "") -> Iterator[str]:
-    """`serve`, `user add` ...: every command that does something."""
+    """Names of all commands, such as `serve` and `user add`."""
     if isinstance(command, click.Group):
         for part, sub in command.commands.items():
             yield from commands(sub, f"{name} {part}".strip())

@@ -1,6 +1,6 @@
-"""Whether what a guide names exists: paths, functions, routes, settings and commands.
+"""Checks that what a guide names exists: paths, functions, routes, settings and commands.
 
-`Guides(app).problems(text, folder)` lists what does not. A name is looked up as its form says:
+`Guides(app).problems(text, folder)` lists what does not. The form of a name decides the check:
 `make x` is a target, `GET /x` a route, `x()` a function, `tests/x.py::test_y` a test. A code span
 of no such form is split into words, each of which must occur in the sources.
 """
@@ -34,15 +34,16 @@ from webapp.cli import main
 TREE = re.compile(r"(?<![\w/.*-])(?:webapp|static|tests|demo_data)/[\w./<>*-]*[\w/>*]")
 SPAN = re.compile(r"(?<!`)`([^`\n]+)`(?!`)")
 CALL = re.compile(r"([A-Za-z_]\w*)\(.*\)")
-CASE = re.compile(r"(tests/\S+)::(\w+)")
+TEST_ID = re.compile(r"(tests/\S+)::(\w+)")
 PATH = re.compile(r"[\w.@*<>/-]+")
-PLACED = re.compile(r"`([A-Za-z_]\w*)(\([^`]*\))?` (?:\(|in )`([^`]+\.(?:py|js))`")
+LOCATED = re.compile(r"`([A-Za-z_]\w*)(\([^`]*\))?` (?:\(|in )`([^`]+\.(?:py|js))`")
+ROW = re.compile(r"^\| `([^`]+\.(?:py|js))` \| (.*)$", re.MULTILINE)
 LINK = re.compile(r"(?<!!)\[[^\]]+\]\(([^)\s]+)\)")
 ROUTE = re.compile(r"(?<![\w.-])/(?:api|healthz|readyz)\b[\w/<>.-]*")
 METHOD = re.compile(r"(GET|POST|PUT|PATCH|DELETE) (/\S+)")
 PROGRAM = re.compile(r"(?:SECONDNOSE_\S+ )*(?:\.venv/bin/)?(make|secondnose|python|node) (.+)")
-# What only other programs know.
-FOREIGN = {
+# Words of other programs.
+EXTERNAL = {
     *("BYPASSRLS", "EnvironmentFile", "full", "internal", "peer", "proxy_request_buffering"),
     *("sslmode", "sudo", "tls", "verify"),
 }
@@ -98,7 +99,7 @@ PROGRAMS: dict[str, Callable[[str], Problem]] = {
 
 
 def path_problem(path: str) -> Problem:
-    """Whether a path from the root exists; `*` and `<x>` stand for any name."""
+    """Check a path from the root; `*` and `<x>` match any name."""
     if any(mark in path for mark in "*<"):
         return None if any(ROOT.glob(re.sub(r"<\w+>", "*", path).rstrip("/"))) else f"no {path}"
     return None if (ROOT / path).exists() else f"there is no {path}"
@@ -110,7 +111,7 @@ def function_problem(name: str, file: str | None = None) -> Problem:
     return None if name in functions() else f"nothing is called {name}"
 
 
-def case_problem(file: str, test: str) -> Problem:
+def test_id_problem(file: str, test: str) -> Problem:
     if file not in files():
         return f"there is no {file}"
     return None if test in names_in(file) else f"{file} has no {test}"
@@ -118,13 +119,13 @@ def case_problem(file: str, test: str) -> Problem:
 
 def word_problem(span: str) -> Problem:
     for word in WORD.findall(span):
-        if word not in words() and word not in FOREIGN:
+        if word not in words() and word not in EXTERNAL:
             return f"no source has {word}"
     return None
 
 
 class Guides:
-    """The checks; the app says which routes there are."""
+    """All checks; the app knows the routes."""
 
     def __init__(self, app: Flask) -> None:
         self.routes = [
@@ -133,10 +134,11 @@ class Guides:
         ]
 
     def problems(self, text: str, folder: Path = ROOT) -> list[str]:
-        """What a guide in `folder` names and is not there."""
+        """What a guide in `folder` names and does not exist."""
         prose = "\n".join(line for line in text.splitlines() if not line.startswith("    "))
         found = [(span, self.span_problem(span)) for span in SPAN.findall(prose)]
-        found += [(m[0], placed_problem(*m.groups())) for m in PLACED.finditer(prose)]
+        found += [(m[0], located_problem(*m.groups())) for m in LOCATED.finditer(prose)]
+        found += [one for row in ROW.findall(prose) for one in row_problems(*row)]
         found += [(target, link_problem(target, folder)) for target in LINK.findall(prose)]
         found += [(route, self.route_problem(route)) for route in ROUTE.findall(text)]
         found += [(name, setting_problem(name)) for name in SETTING.findall(text)]
@@ -148,7 +150,7 @@ class Guides:
         return [f"{named}: {problem}" for named, problem in found if problem]
 
     def span_problem(self, span: str) -> Problem:
-        """What is wrong with one code span."""
+        """Check one code span."""
         if program := PROGRAM.fullmatch(span):
             return PROGRAMS[program[1]](program[2])
         if route := METHOD.fullmatch(span):
@@ -156,8 +158,8 @@ class Guides:
         if span.startswith("/"):
             served = (ROOT / "static" / span.lstrip("/")).is_file()
             return None if served else self.route_problem(span)
-        if case := CASE.fullmatch(span):
-            return case_problem(case[1], case[2])
+        if test_id := TEST_ID.fullmatch(span):
+            return test_id_problem(test_id[1], test_id[2])
         if call := CALL.fullmatch(span):
             return word_problem(span) if call[1] == "import" else function_problem(call[1])
         if re.fullmatch(r"[A-Z]+_[A-Z_]+=?.*", span) and span.startswith(("SECONDN", "DATABASE_")):
@@ -165,13 +167,13 @@ class Guides:
         if re.fullmatch(r"webapp(\.\w+)+", span):
             return module_problem(span)
         if PATH.fullmatch(span) and ("/" in span or span.endswith(SUFFIXES)):
-            return self.place_problem(span)
+            return self.path_like_problem(span)
         if span.startswith("--"):
             name = span.split()[0]
             return None if any(name in text for text in sources()) else f"no option {name}"
         return word_problem(span)
 
-    def place_problem(self, span: str) -> Problem:
+    def path_like_problem(self, span: str) -> Problem:
         if "/" in span and any(name.startswith(span.split("/")[0] + "/") for name in files()):
             return path_problem(span)
         if span.endswith(SUFFIXES):
@@ -188,13 +190,19 @@ class Guides:
         return f"there is no route {method or ''} {route}"
 
 
-def placed_problem(name: str, call: str | None, file: str) -> Problem:
-    """Whether a name that is said to be in a file is there."""
+def located_problem(name: str, call: str | None, file: str) -> Problem:
+    """A name followed by its file, such as `merge()` (`webapp/sync/merge.py`)."""
     if path_problem(file):
         return None
     if call is not None:
         return function_problem(name, file)
     return None if name in WORD.findall(text_of(file)) else f"{file} has no {name}"
+
+
+def row_problems(file: str, cells: str) -> list[tuple[str, Problem]]:
+    """Functions in a table row that begins with a module must be in that module."""
+    calls = [call for call in map(CALL.fullmatch, SPAN.findall(cells)) if call]
+    return [(call[0], function_problem(call[1], file)) for call in calls]
 
 
 def setting_problem(name: str) -> Problem:
@@ -211,7 +219,7 @@ def module_problem(dotted: str) -> Problem:
 
 
 def link_problem(target: str, folder: Path) -> Problem:
-    """Whether a link leads to a file, and to one of its headings."""
+    """Check that a link leads to a file, and to one of its headings."""
     if "://" in target:
         return None
     name, _, anchor = target.partition("#")
@@ -225,5 +233,5 @@ def link_problem(target: str, folder: Path) -> Problem:
 
 
 def slug(heading: str) -> str:
-    """The anchor that a heading has."""
+    """The anchor of a heading."""
     return re.sub(r"[^\w -]", "", heading.lstrip("# ").lower()).replace(" ", "-")
