@@ -40,6 +40,7 @@ LOCATED = re.compile(r"`([A-Za-z_]\w*)(\([^`]*\))?` (?:\(|in )`([^`]+\.(?:py|js)
 ROW = re.compile(r"^\| `([^`]+\.(?:py|js))` \| (.*)$", re.MULTILINE)
 LINK = re.compile(r"(?<!!)\[[^\]]+\]\(([^)\s]+)\)")
 ROUTE = re.compile(r"(?<![\w.-])/(?:api|healthz|readyz)\b[\w/<>.-]*")
+MODULE = re.compile(r"(?<![\w./])webapp(?:\.[a-zA-Z_]\w*)+")
 METHOD = re.compile(r"(GET|POST|PUT|PATCH|DELETE) (/\S+)")
 PROGRAM = re.compile(r"(?:SECONDNOSE_\S+ )*(?:\.venv/bin/)?(make|secondnose|python|node) (.+)")
 # Words of other programs.
@@ -143,6 +144,7 @@ class Guides:
         found += [(route, self.route_problem(route)) for route in ROUTE.findall(text)]
         found += [(name, setting_problem(name)) for name in SETTING.findall(text)]
         found += [(path, path_problem(path)) for path in TREE.findall(text)]
+        found += [(name, module_problem(name)) for name in MODULE.findall(text)]
         for line in text.splitlines():
             program = PROGRAM.fullmatch(line.strip()) if line.startswith("    ") else None
             if program:
@@ -164,8 +166,8 @@ class Guides:
             return word_problem(span) if call[1] == "import" else function_problem(call[1])
         if re.fullmatch(r"[A-Z]+_[A-Z_]+=?.*", span) and span.startswith(("SECONDN", "DATABASE_")):
             return setting_problem(span.partition("=")[0])
-        if re.fullmatch(r"webapp(\.\w+)+", span):
-            return module_problem(span)
+        if MODULE.fullmatch(span):
+            return None
         if PATH.fullmatch(span) and ("/" in span or span.endswith(SUFFIXES)):
             return self.path_like_problem(span)
         if span.startswith("--"):
