@@ -14,7 +14,7 @@ from pathlib import Path
 from tests.recorded_times import ROOT, recorded, seconds_of
 
 BUDGET_S = 60.0
-ALWAYS = ("tests/test_layout.py",)
+ALWAYS = ("tests/test_layout.py", "tests/test_guides.py")
 # Tests of a part that do not lie in the folder of its name.
 ALSO: dict[str, tuple[str, ...]] = {
     "webapp/trade": ("tests/trade",),
@@ -27,7 +27,6 @@ ALSO: dict[str, tuple[str, ...]] = {
     "demo_data": ("tests/demo",),
     "pyproject.toml": ("tests/test_locks.py",),
     ".ci": ("tests/test_locks.py",),
-    "DEVELOPERS.md": ("tests/sync/test_fault_table.py", "tests/accounts/test_security_table.py"),
 }
 SCENES: dict[str, str] = {
     "static/rooms/shelf": "shop",

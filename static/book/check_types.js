@@ -1,5 +1,5 @@
 /**
- * One check a type of field. Types and codes are those of "Records" in DEVELOPERS.md.
+ * One check a type of field. Types and codes are those of "Record shape" in webapp/sync/README.md.
  *
  * @typedef {{ code: string, bound?: number }} Fault
  * @typedef {{ type: string, min?: number, max?: number, of?: string }} Shape a field in record.json

@@ -1,5 +1,5 @@
 /**
- * What a record is on the phone. See "Records" in DEVELOPERS.md.
+ * What a record is on the phone. See "Record shape" in webapp/sync/README.md.
  *
  * @typedef {'bottle' | 'tasting' | 'visit' | 'pick' | 'stock' | 'photo' | 'settings'} Kind
  * @typedef {Record<string, any>} Fields values by field name; null means "not said"

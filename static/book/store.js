@@ -1,5 +1,5 @@
 /**
- * The book on the phone: opens it, and stands for what lies below. See "The phone's store" in DEVELOPERS.md.
+ * The book on the phone: opens it, and stands for what lies below. See "Store" in static/README.md.
  */
 import { settingsId } from './record.js';
 import { askAboutOpenPour } from './open_pour.js';

@@ -1,4 +1,4 @@
-"""The guide's security table has a row for each requirement, and every test named there exists."""
+"""The ASVS table has a row for each requirement, and every test named there exists."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from functools import cache
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
+GUIDE = ROOT / "webapp" / "accounts" / "README.md"
 VERDICTS = {"holds", "does not apply", "open"}
 # How many requirements each section of OWASP ASVS 4.0.3 numbers, and which of them were taken out
 # of it or are asked for at level 3 only (from its own table of requirements).
@@ -34,8 +35,8 @@ _NAMED = re.compile(r"(tests/[\w/]+\.py)::(\w+)")
 
 def rows() -> list[tuple[list[str], str, str]]:
     """([number], verdict, test or reason) of each row."""
-    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    section = text.split("\n## Security", 1)[1].split("\n## ", 1)[0]
+    text = GUIDE.read_text(encoding="utf-8")
+    section = text.split("\n## ASVS table", 1)[1].split("\n## ", 1)[0]
     return [
         (numbers(first, last), verdict, told)
         for first, last, _, verdict, told in _ROW.findall(section)

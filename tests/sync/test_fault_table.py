@@ -1,4 +1,4 @@
-"""The guide's table of faults names a test for each of them, and every named test exists."""
+"""The fault table of the sync guide names tests for each fault, and all of them exist."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from functools import cache
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
+GUIDE = ROOT / "webapp" / "sync" / "README.md"
 FAULTS = 38
 _LINE = re.compile(r"^- F(\d+) .*$", re.MULTILINE)
 _NAMED = re.compile(r"`(tests/[\w/]+\.py)::(\w+)`")
@@ -15,9 +16,8 @@ _NAMED = re.compile(r"`(tests/[\w/]+\.py)::(\w+)`")
 
 def table() -> dict[int, list[tuple[str, str]]]:
     """{number of the fault: [(file, test)]}."""
-    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    section = text.split("## Faults, and the tests that provoke them", 1)[1]
-    section = section.split("\n## ", 1)[0]
+    text = GUIDE.read_text(encoding="utf-8")
+    section = text.split("\n## Fault table", 1)[1].split("\n## ", 1)[0]
     return {int(line[1]): _NAMED.findall(line[0]) for line in _LINE.finditer(section)}
 
 

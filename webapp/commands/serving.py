@@ -26,7 +26,7 @@ THREADS = 8
 EVERYWHERE = ("0.0.0.0", "::")
 HTTPS_NEEDED = (
     "Phones keep the book and work without a network only over https: put a proxy with a "
-    "certificate in front (see 'Running it' in DEVELOPERS.md). Over plain http whoever shares this "
+    "certificate in front (see webapp/commands/README.md). Over plain http whoever shares this "
     "network can read what passes."
 )
 
