@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
+from pathlib import Path
+
+import argon2
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -36,7 +40,57 @@ def test_a_weak_passphrase_is_refused_with_its_cure(given_: str, code: str) -> N
     assert str(refused.value)
 
 
+@pytest.mark.parametrize(
+    "given_",
+    [
+        "q1w2e3r4t5y6",
+        "leave me alone",
+        "qazwsx EDC123",
+        "Liverpool 1892!",
+        "!!dragon!!1985",
+        "Sunshine  sunshine",
+        "princessprincess7",
+        "Princess1985-04-1",
+        "123456789qwerty",
+    ],
+)
+def test_a_breached_passphrase_is_refused(given_: str) -> None:
+    with pytest.raises(WeakPassphrase) as refused:
+        passphrase.check_strength(given_, "zbigniew")
+    assert refused.value.code == "known"
+
+
+@pytest.mark.parametrize(
+    "given_", ["sunshine over dry barrels", "dragon 7350 1942 6607", "liverpoolish kettle"]
+)
+def test_a_breached_word_among_others_is_taken(given_: str) -> None:
+    passphrase.check_strength(given_, "zbigniew")
+
+
+def test_every_breached_password_is_refused_when_made_longer() -> None:
+    assert len(passphrase.breached()) > 19_000
+    for entry in passphrase.breached():
+        with pytest.raises(WeakPassphrase):
+            passphrase.check_strength(entry.upper().ljust(12, "!"), "zbigniew")
+
+
+def test_the_breached_passwords_are_those_of_their_source() -> None:
+    folder = Path(passphrase.__file__).parent
+    digest = hashlib.sha256((folder / "common-passwords.txt.gz").read_bytes()).hexdigest()
+    told = (folder / "common-passwords.LICENSE").read_text("utf-8")
+    assert f"SHA-256: {digest}\n" in told
+    assert "BSD-3-Clause" in told
+
+
 @pytest.mark.usefixtures("full_hashing")
+def test_a_passphrase_is_hashed_as_strongly_as_stated() -> None:
+    told = argon2.extract_parameters(passphrase.hashed("four dry autumn barrels", "anna"))
+    assert told.type is argon2.Type.ID
+    assert told.memory_cost >= 64 * 1024
+    assert told.time_cost >= 3
+    assert (told.salt_len, told.hash_len) == (16, 32)
+
+
 @pytest.mark.parametrize(
     "given_", ["four dry autumn barrels", "été à la cave, ñandú", "🍇 grapes and 🍷 glass"]
 )

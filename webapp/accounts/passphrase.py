@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import gzip
 import itertools
 import re
 import unicodedata
+from collections.abc import Iterator
 from functools import cache
+from pathlib import Path
 from threading import BoundedSemaphore
 
 from argon2 import PasswordHasher
@@ -17,7 +20,8 @@ SHORTEST = 12
 LONGEST = 128
 DIFFERENT_CHARACTERS = 5
 LONGEST_STEP_RUN = 0.6
-# Twelve characters and more, and yet among the first that anybody tries (common practice).
+MOST_ADDED = 8
+# Besides the breached ones: the first that anybody tries on this very server.
 KNOWN = frozenset(
     """
     passwordpassword password1234 password12345 password123456 passphrase123 mypassword123
@@ -26,8 +30,10 @@ KNOWN = frozenset(
     trustno1trustno1 welcomewelcome unbelievable thepassword1 adminadminadmin rootrootroot
     """.split()  # noqa: SIM905
 )
+_LETTER = re.compile(r"[^\W\d_]")
+_REPEATED = re.compile(r"^(.+?)\1+$")
 
-_hasher = PasswordHasher()
+_hasher = PasswordHasher(memory_cost=65536, time_cost=3, parallelism=4)
 # Each check takes 64 MiB: strangers must not decide how many run at once.
 _at_once = BoundedSemaphore(2)
 
@@ -49,8 +55,20 @@ def check_strength(passphrase: str, owner_name: str) -> None:
     rest = folded.replace(owner_name.casefold(), "").replace("second nose", "")
     if len(set(rest)) < DIFFERENT_CHARACTERS or _is_staircase(folded):
         raise WeakPassphrase("too_plain", "Use several words that do not belong together.")
-    if folded.replace(" ", "") in KNOWN:
-        raise WeakPassphrase("known", "Everybody tries this one first; use another.")
+    if _is_known(_joined(text)):
+        raise WeakPassphrase("known", "Too close to a password from known leaks; use another.")
+
+
+@cache
+def breached() -> frozenset[str]:
+    """The passwords found most often in breaches; see common-passwords.LICENSE for the source."""
+    packed = gzip.decompress((Path(__file__).parent / "common-passwords.txt.gz").read_bytes())
+    return frozenset(_joined(line) for line in packed.decode().splitlines())
+
+
+@cache
+def _known() -> frozenset[str]:
+    return KNOWN | breached()
 
 
 def fits(passphrase: str, kept: str | None) -> bool:
@@ -91,3 +109,30 @@ def _is_staircase(text: str) -> bool:
     """Mostly letters or digits that count up, count down or stand still: 123456789012."""
     steps = [abs(ord(b) - ord(a)) <= 1 for a, b in itertools.pairwise(text)]
     return sum(steps) >= LONGEST_STEP_RUN * len(steps)
+
+
+def _joined(text: str) -> str:
+    return "".join(text.casefold().split())
+
+
+def _is_known(joined: str) -> bool:
+    """Whether it is a breached password, or one that was only made longer to pass the rules.
+
+    Most breached passwords are too short to be set here as they are; what people do then is to put
+    digits and signs around the word, or to repeat it.
+    """
+    known = _known()
+    return any(word in known or _REPEATED.sub(r"\1", word) in known for word in _words_in(joined))
+
+
+def _words_in(joined: str) -> Iterator[str]:
+    """What is left when digits and signs are taken from its ends, MOST_ADDED in all at most.
+
+    From a number only signs are taken, or hardly any number would be left to choose.
+    """
+    for start in range(MOST_ADDED + 1):
+        for end in range(len(joined), len(joined) + start - MOST_ADDED - 1, -1):
+            word, added = joined[start:end], joined[:start] + joined[end:]
+            is_sign_only = not any(character.isalnum() for character in added)
+            if is_sign_only or (_LETTER.search(word) and not _LETTER.search(added)):
+                yield word
