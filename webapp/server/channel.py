@@ -49,6 +49,7 @@ class BoundedChannel(HTTPChannel):  # type: ignore[misc]
     parser_class = BoundedParser
     error_task_class = _Refused
     asking = False
+    may_continue = False
     lingers = False
     linger_until_s = 0.0
 
@@ -73,8 +74,8 @@ class BoundedChannel(HTTPChannel):  # type: ignore[misc]
                     self.server.add_task(self)
             elif request.expects:
                 request.expect_continue = True
-                if not self.requests and self.connected:
-                    self.send_continue()
+                # The loop says so: it flushes without a lock, and both at once would say it twice.
+                self.may_continue = True
             self.last_activity = time.time()
         self.server.pull_trigger()
 
@@ -86,15 +87,26 @@ class BoundedChannel(HTTPChannel):  # type: ignore[misc]
     def writable(self) -> bool:
         if self.linger_until_s:
             return bool(self.will_close)
-        return bool(super().writable())
+        return self.may_continue or bool(super().writable())
 
     def handle_write(self) -> None:
+        if self.may_continue:
+            self._say_continue()
         if self.lingers and self.close_when_flushed and not self.will_close:
             self._flush_exception(self._flush_some)
             if not self.total_outbufs_len:
                 self._begin_to_linger()
             return
         super().handle_write()
+
+    def _say_continue(self) -> None:
+        """Where an earlier request is being answered yet, waitress says it after that answer."""
+        self.may_continue = False
+        with self.requests_lock:
+            request = self.request
+            is_due = request is not None and request.expect_continue and not self.sent_continue
+            if is_due and not self.requests:
+                self.send_continue()
 
     def _begin_to_linger(self) -> None:
         self.linger_until_s = time.monotonic() + LINGER_S

@@ -1,0 +1,55 @@
+"""A connection by itself, its two threads taken apart."""
+
+from __future__ import annotations
+
+import socket
+from collections.abc import Iterator
+from types import SimpleNamespace
+
+import pytest
+from waitress.adjustments import Adjustments
+
+from webapp.server.channel import BoundedChannel
+
+CONTINUE = b"HTTP/1.1 100 Continue\r\n\r\n"
+
+
+@pytest.fixture
+def ends() -> Iterator[tuple[BoundedChannel, socket.socket]]:
+    """A channel whose request waits for "100 Continue", and the sender's end of its socket."""
+    ours, theirs = socket.socketpair()
+    theirs.setblocking(False)
+    server = SimpleNamespace(pull_trigger=lambda: None, active_channels={})
+    channel = BoundedChannel(server, ours, ("", 0), Adjustments(), map={})
+    channel.request = SimpleNamespace(
+        expects=True, expect_continue=False, headers_finished=True, completed=False
+    )
+    yield channel, theirs
+    ours.close()
+    theirs.close()
+
+
+def test_continue_is_sent_by_the_loop_alone(ends: tuple[BoundedChannel, socket.socket]) -> None:
+    channel, theirs = ends
+    channel.go_on(channel.request, None)
+    with pytest.raises(BlockingIOError):
+        theirs.recv(100)
+    assert channel.writable()
+    channel.handle_write()
+    assert theirs.recv(100) == CONTINUE
+    assert not channel.writable()
+    channel.handle_write()
+    with pytest.raises(BlockingIOError):
+        theirs.recv(100)
+
+
+def test_continue_waits_for_the_answer_before_it(
+    ends: tuple[BoundedChannel, socket.socket],
+) -> None:
+    channel, theirs = ends
+    channel.requests = [object()]
+    channel.go_on(channel.request, None)
+    channel.handle_write()
+    with pytest.raises(BlockingIOError):
+        theirs.recv(100)
+    assert channel.request.expect_continue
