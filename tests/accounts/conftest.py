@@ -13,6 +13,7 @@ from webapp.accounts.owners import add_owner
 from webapp.db import writing
 
 WORDS = {"anna": "four dry autumn barrels", "bruno": "seven wet stone steps"}
+KEY = "the key of a browser in these tests"
 Enter = Callable[..., FlaskClient]
 
 
@@ -37,9 +38,16 @@ def small_house(app: Flask) -> Flask:
     return app
 
 
+def browser(app: Flask, key: str = KEY) -> FlaskClient:
+    """A browser with a key of its own, which nobody has signed in on."""
+    client = app.test_client()
+    client.environ_base["HTTP_SECOND_NOSE_KEY"] = key
+    return client
+
+
 def enter(app: Flask, name: str, **told: Any) -> FlaskClient:
     """A browser that has just signed in."""
-    client = app.test_client()
+    client = browser(app)
     given = {"name": name, "passphrase": WORDS[name], "device_name": f"{name}'s phone"}
     answer = client.post("/api/sign-in", json={**given, **told})
     assert answer.status_code == 200, answer.text

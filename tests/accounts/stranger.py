@@ -14,16 +14,24 @@ from PIL import Image
 from sqlalchemy import select
 from werkzeug.test import TestResponse
 
+from tests.accounts.conftest import browser
 from webapp.accounts.owners import acting_for
 from webapp.db import reading
-from webapp.db.tables import pairing, photo_bytes, record, revision, sign_in
+from webapp.db.tables import (
+    account_event,
+    pairing,
+    photo_bytes,
+    record,
+    revision,
+    sign_in,
+)
 
 BOTTLE = "0192f0c1-2a3b-7c4d-8e5f-00000000000a"
 PHOTO = "0192f0c1-2a3b-7c4d-8e5f-00000000000b"
 SECRET_WORDS = "anna's plums in the cold cellar"
 CLOCKS = ["1790000000000-0000-annaphone1", "1790000000001-0000-annaphone1"]
 ZIP = "application/zip"
-BOOKS = (record, revision, photo_bytes, sign_in, pairing)
+BOOKS = (record, revision, photo_bytes, sign_in, pairing, account_event)
 # Whoever puts a picture under an id that another uses as well puts it into their own book.
 OWN = {("put", "/api/photos/{id_}")}
 # These end the asker's own sign-in, so they come last.
@@ -79,7 +87,7 @@ def known_of(client: FlaskClient, house: Flask) -> Known:
     offer = client.post("/api/pairings").json["id"]
     claimed = client.post("/api/pairings").json
     secret = claimed["url"].rpartition("/")[2]
-    house.test_client().post("/api/pairings/claim", json={"secret": secret})
+    browser(house).post("/api/pairings/claim", json={"secret": secret})
     device = client.get("/api/devices").json["devices"][0]["id"]
     uid = client.get("/api/me").json["owner"]["uid"]
     ids = (BOTTLE, PHOTO, offer, claimed["id"], device)

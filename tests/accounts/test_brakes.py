@@ -13,7 +13,7 @@ from webapp.db import writing
 def test_three_brakes_have_their_own_free_tries_and_waits(small_house: Flask) -> None:
     with small_house.app_context(), writing() as connection:
         brakes = entry._brakes(connection, "anna", 1, "192.0.2.1", NOW_S)
-    assert [(one.free, one.longest_s) for one in brakes] == [(20, 900), (5, 900), (30, 60)]
+    assert [(one.free, one.longest_s) for one in brakes] == [(20, 900), (5, 900), (20, 60)]
 
 
 def test_a_portion_lasts_also_in_the_middle_of_a_window(app: Flask) -> None:

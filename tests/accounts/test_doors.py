@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import time
 from typing import Any
 
@@ -10,12 +11,13 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import select, update
 
-from tests.accounts.conftest import WORDS, enter
+from tests.accounts.conftest import KEY, WORDS, browser, enter
 from tests.conftest import AppMaker
 from webapp.accounts import owners, passphrase, sign_ins
-from webapp.accounts.errors import AccessError, NameTaken
+from webapp.accounts.errors import AccessError, BookHidden, NameTaken
 from webapp.accounts.gate import for_anybody, host_name, is_for_anybody
 from webapp.accounts.names import plain_name
+from webapp.accounts.sign_ins import Browser
 from webapp.db import reading, writing
 from webapp.db.tables import owner, sign_in
 
@@ -95,7 +97,7 @@ def test_a_view_is_for_anybody_only_when_it_says_so() -> None:
 
 def test_a_cookie_lasts_four_hundred_days(small_house: Flask) -> None:
     told = {"name": "anna", "passphrase": WORDS["anna"]}
-    answer = small_house.test_client().post("/api/sign-in", json=told)
+    answer = browser(small_house).post("/api/sign-in", json=told)
     assert "Max-Age=34560000" in answer.headers["Set-Cookie"].split("; ")
 
 
@@ -103,14 +105,16 @@ def test_a_cookie_lasts_four_hundred_days(small_house: Flask) -> None:
 def test_signing_out_takes_the_cookie_back_as_it_was_given(
     small_house: Flask, base: str, name: str
 ) -> None:
-    client = small_house.test_client()
+    client = browser(small_house)
     given = client.post(
         "/api/sign-in",
         json={"name": "anna", "passphrase": WORDS["anna"]},
         base_url=f"{base}://localhost",
     ).headers["Set-Cookie"]
     taken = client.post("/api/sign-out", base_url=f"{base}://localhost").headers["Set-Cookie"]
-    assert taken.startswith(f"{name}=;")
+    given_name = given.partition("=")[0]
+    assert re.fullmatch(rf"{name}-[0-9a-f]{{8}}", given_name)
+    assert taken.startswith(f"{given_name}=;")
     marks = {"HttpOnly", "SameSite=Strict", "Path=/"} | ({"Secure"} if base == "https" else set())
     assert marks <= set(given.split("; "))
     assert marks <= set(taken.split("; "))
@@ -145,7 +149,7 @@ def test_a_device_notes_its_sync_name_and_a_later_one(small_house: Flask) -> Non
 def test_devices_are_listed_the_latest_first(small_house: Flask) -> None:
     with small_house.app_context(), writing() as connection:
         for name, seen in (("old", 1000), ("new", 3000), ("middle", 2000)):
-            sign_ins.begin(connection, 1, name, "", seen)
+            sign_ins.begin(connection, 1, Browser(name, "", KEY), seen)
         listed = sign_ins.devices_of(connection, 1, 3000)
     assert [one["name"] for one in listed] == ["new", "middle", "old"]
     assert [*listed[0]] == ["id", "name", "made_at", "last_seen", "last_synced"]
@@ -155,7 +159,7 @@ def test_a_device_is_ended_once_and_by_its_owner(small_house: Flask) -> None:
     with small_house.app_context(), writing() as connection:
         ids = []
         for _ in range(2):
-            sign_ins.begin(connection, 1, "a phone", "", 1000)
+            sign_ins.begin(connection, 1, Browser("a phone", "", KEY), 1000)
         ids = [one["id"] for one in sign_ins.devices_of(connection, 1, 1000)]
         assert sign_ins.end(connection, 2, ids[0], "revoked", 1000) is False
         assert sign_ins.end(connection, 1, ids[0], "revoked", 1000) is True
@@ -174,10 +178,18 @@ def rows(app: Flask) -> list[dict[str, Any]]:
         return [dict(row) for row in connection.execute(select(owner).order_by("id")).mappings()]
 
 
-@pytest.mark.parametrize("used", [{"seq": 1}, {"passphrase": "$argon2id$set"}])
-def test_a_used_book_keeps_its_nameless_owner(app: Flask, used: dict[str, Any]) -> None:
+def test_a_used_book_without_a_passphrase_is_not_hidden(app: Flask) -> None:
     with app.app_context(), writing() as connection:
-        connection.execute(update(owner).values(used))
+        connection.execute(update(owner).values(seq=1))
+    with pytest.raises(BookHidden):
+        add(app, "anna")
+    assert [one["name"] for one in rows(app)] == ["me"]
+
+
+@pytest.mark.parametrize("seq", [0, 1])
+def test_a_book_with_a_passphrase_keeps_its_owner(app: Flask, seq: int) -> None:
+    with app.app_context(), writing() as connection:
+        connection.execute(update(owner).values(seq=seq, passphrase="$argon2id$set"))
     assert add(app, "anna") == 2
     found = rows(app)
     assert [one["name"] for one in found] == ["me", "anna"]

@@ -8,14 +8,16 @@ from typing import Any
 import pytest
 from flask import Flask
 
-from tests.accounts.conftest import WORDS
-from webapp.accounts import entry, pairing, passphrase
+from tests.accounts.conftest import KEY, WORDS
+from webapp.accounts import entry, pairing, passphrase, sign_ins
 from webapp.accounts.allowance import Allowance
 from webapp.accounts.errors import AccessError
+from webapp.accounts.sign_ins import Browser
 from webapp.db import writing
 
 NOW_S = 1_790_000_400
 HERE = "192.0.2.1"
+PHONE = Browser("a phone", HERE, KEY)
 NEW = "nine loud copper kettles"
 
 
@@ -46,7 +48,7 @@ def test_a_sign_in_is_noted_with_owner_and_address(
     small_house: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
     with small_house.app_context():
-        entry.sign_in("anna", WORDS["anna"], "a phone", HERE, NOW_S)
+        entry.sign_in("anna", WORDS["anna"], PHONE, NOW_S)
     assert events(journal, "owner", "address") == [("INFO", "signed_in", 1, HERE)]
 
 
@@ -55,7 +57,7 @@ def test_a_wrong_try_is_noted_without_the_name(
     small_house: Flask, journal: pytest.LogCaptureFixture, name: str, known: bool
 ) -> None:
     with small_house.app_context(), pytest.raises(AccessError):
-        entry.sign_in(name, "wrong", "a phone", HERE, NOW_S)
+        entry.sign_in(name, "wrong", PHONE, NOW_S)
     assert events(journal, "address", "known") == [("WARNING", "sign_in_failed", HERE, known)]
 
 
@@ -65,7 +67,7 @@ def test_a_try_that_must_wait_is_noted_with_the_wait(
     with small_house.app_context():
         for _ in range(6):
             with pytest.raises(AccessError) as refused:
-                entry.sign_in("anna", "wrong", "a phone", HERE, NOW_S)
+                entry.sign_in("anna", "wrong", PHONE, NOW_S)
     assert (refused.value.code, refused.value.retry_after_s) == ("too_many_tries", 2)
     del journal.records[:5]
     assert events(journal, "wait_s") == [("WARNING", "sign_in_braked", 2)]
@@ -75,9 +77,9 @@ def test_a_new_passphrase_is_noted_and_a_refused_one_too(
     small_house: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
     with small_house.app_context():
-        entry.change_passphrase(1, WORDS["anna"], NEW, "a phone", HERE, NOW_S)
+        entry.change_passphrase(1, WORDS["anna"], NEW, PHONE, NOW_S)
         with pytest.raises(AccessError):
-            entry.change_passphrase(1, "wrong", NEW, "a phone", HERE, NOW_S)
+            entry.change_passphrase(1, "wrong", NEW, PHONE, NOW_S)
     assert events(journal, "owner", "address") == [
         ("INFO", "passphrase_changed", 1, HERE),
         ("WARNING", "passphrase_refused", 1, HERE),
@@ -88,10 +90,12 @@ def test_a_pairing_is_noted_when_allowed_and_when_done(
     small_house: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
     with small_house.app_context(), writing() as connection:
-        made = pairing.offer(connection, 2, NOW_S)
+        maker = sign_ins.find(connection, sign_ins.begin(connection, 2, PHONE, NOW_S))
+        assert maker is not None
+        made = pairing.offer(connection, 2, maker.id, NOW_S)
         taken = pairing.claim(connection, made.secret, "the new", NOW_S)
-        pairing.allow(connection, 2, made.id, taken.code, NOW_S)
-        pairing.finish(connection, taken.claim, HERE, NOW_S)
+        pairing.allow(connection, 2, maker.id, made.id, taken.code, NOW_S)
+        pairing.finish(connection, taken.claim, HERE, KEY, NOW_S)
     assert events(journal, "owner") == [("INFO", "pairing_allowed", 2), ("INFO", "paired", 2)]
     assert journal.records[-1].address == HERE  # type: ignore[attr-defined]
 

@@ -10,8 +10,8 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import select
 
-from tests.accounts.conftest import enter
-from webapp.accounts import pairing
+from tests.accounts.conftest import KEY, browser, enter
+from webapp.accounts import pairing, sign_ins
 from webapp.accounts.errors import AccessError
 from webapp.db import reading, writing
 from webapp.db.tables import pairing as pairing_table
@@ -34,7 +34,7 @@ def claimed(phone: FlaskClient, secret: str) -> dict[str, Any]:
 
 
 def test_a_phone_is_let_in_when_the_codes_agree(house: Flask) -> None:
-    anna, phone = enter(house, "anna"), house.test_client()
+    anna, phone = enter(house, "anna"), browser(house)
     offer = offered(anna)
     assert anna.get(f"/api/pairings/{offer['id']}").json["state"] == "open"
     claim = claimed(phone, offer["secret"])
@@ -55,26 +55,26 @@ def test_a_phone_is_let_in_when_the_codes_agree(house: Flask) -> None:
 
 def test_a_code_is_good_for_one_phone(small_house: Flask) -> None:
     offer = offered(enter(small_house, "anna"))
-    claimed(small_house.test_client(), offer["secret"])
+    claimed(browser(small_house), offer["secret"])
     told = {"secret": offer["secret"]}
-    late = small_house.test_client().post("/api/pairings/claim", json=told)
+    late = browser(small_house).post("/api/pairings/claim", json=told)
     assert (late.status_code, late.json["code"]) == (404, "no_pairing")
 
 
 def test_a_claim_lets_one_phone_in_once(small_house: Flask) -> None:
-    anna, phone = enter(small_house, "anna"), small_house.test_client()
+    anna, phone = enter(small_house, "anna"), browser(small_house)
     offer = offered(anna)
     claim = claimed(phone, offer["secret"])
     anna.post(f"/api/pairings/{offer['id']}/allow", json={"code": claim["code"]})
     asked = {"claim": claim["claim"]}
     assert phone.post("/api/pairings/finish", json=asked).status_code == 200
-    again = small_house.test_client().post("/api/pairings/finish", json=asked)
+    again = browser(small_house).post("/api/pairings/finish", json=asked)
     assert again.status_code == 404
 
 
 @pytest.mark.parametrize("code", ["", "00000", "x", "\u0661\u0662\u0663\u0664"])
 def test_another_code_lets_nobody_in(small_house: Flask, code: str) -> None:
-    anna, phone = enter(small_house, "anna"), small_house.test_client()
+    anna, phone = enter(small_house, "anna"), browser(small_house)
     offer = offered(anna)
     early = anna.post(f"/api/pairings/{offer['id']}/allow", json={"code": code})
     assert early.status_code == 404
@@ -89,31 +89,33 @@ def test_a_withdrawn_offer_opens_nothing(small_house: Flask) -> None:
     offer = offered(anna)
     assert anna.delete(f"/api/pairings/{offer['id']}").json == {"done": True}
     told = {"secret": offer["secret"]}
-    assert small_house.test_client().post("/api/pairings/claim", json=told).status_code == 404
+    assert browser(small_house).post("/api/pairings/claim", json=told).status_code == 404
 
 
 def test_offers_and_claims_end_after_ten_minutes(house: Flask) -> None:
     with house.app_context(), writing() as connection:
-        made = pairing.offer(connection, 1, NOW_S)
+        token = sign_ins.begin(connection, 1, sign_ins.Browser("", "", KEY), NOW_S)
+        maker = sign_ins.find(connection, token).id
+        made = pairing.offer(connection, 1, maker, NOW_S)
         with pytest.raises(AccessError):
             pairing.claim(connection, made.secret, "late", NOW_S + 600)
         taken = pairing.claim(connection, made.secret, "in time", NOW_S + 599)
-        pairing.allow(connection, 1, made.id, taken.code, NOW_S + 700)
+        pairing.allow(connection, 1, maker, made.id, taken.code, NOW_S + 700)
         with pytest.raises(AccessError):
-            pairing.finish(connection, taken.claim, "", NOW_S + 599 + 600)
-        assert pairing.finish(connection, taken.claim, "", NOW_S + 599 + 599) is not None
+            pairing.finish(connection, taken.claim, "", KEY, NOW_S + 599 + 600)
+        assert pairing.finish(connection, taken.claim, "", KEY, NOW_S + 599 + 599) is not None
 
 
 def test_only_the_latest_offers_stay_open(house: Flask) -> None:
     with house.app_context(), writing() as connection:
         for second in range(12):
-            pairing.offer(connection, 1, NOW_S + second)
-        other = pairing.offer(connection, 2, NOW_S)
+            pairing.offer(connection, 1, None, NOW_S + second)
+        other = pairing.offer(connection, 2, None, NOW_S)
         untils = connection.scalars(
             select(pairing_table.c.until).where(pairing_table.c.owner_id == 1)
         ).all()
         assert sorted(untils) == [NOW_S + 600 + second for second in range(7, 12)]
-        assert pairing.look(connection, 2, other.id, NOW_S).allowed is False
+        assert pairing.look(connection, 2, None, other.id, NOW_S).allowed is False
 
 
 def test_the_code_leads_to_the_address_that_phones_reach(small_house: Flask) -> None:
@@ -138,7 +140,7 @@ def test_the_code_is_a_file_of_svg_without_script_or_style(small_house: Flask) -
 def test_the_database_holds_no_secret_that_could_be_shown(small_house: Flask) -> None:
     anna = enter(small_house, "anna")
     offer = offered(anna)
-    claim = claimed(small_house.test_client(), offer["secret"])
+    claim = claimed(browser(small_house), offer["secret"])
     with small_house.app_context(), reading() as connection:
         kept = repr([tuple(row) for row in connection.execute(select(pairing_table))])
     assert offer["secret"] not in kept

@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import select, update
+from werkzeug.test import Cookie
 
-from tests.accounts.conftest import WORDS, enter
+from tests.accounts.conftest import WORDS, browser, enter
 from tests.conftest import AppMaker
 from webapp.accounts import passphrase, sign_ins
 from webapp.accounts.owners import add_owner, set_passphrase
 from webapp.db import reading, writing
 from webapp.db.tables import owner, sign_in
 
+COOKIE = "secondnose-[0-9a-f]{8}"
 SYNC = {"format": 1, "device": "aaaaaaaa", "cursor": 0}
+
+
+def cookie_of(client: FlaskClient) -> Cookie | None:
+    """The one cookie that holds a token."""
+    found = [one for one in client._cookies.values() if re.fullmatch(COOKIE, one.key)]
+    return found[0] if found else None
 
 
 def test_the_only_owner_needs_no_sign_in_at_the_machine_itself(client: FlaskClient) -> None:
@@ -78,7 +87,7 @@ def test_a_signed_in_browser_opens_its_own_book(house: Flask) -> None:
 def test_a_wrong_name_and_a_wrong_passphrase_get_the_same_answer(
     small_house: Flask, told: dict[str, str]
 ) -> None:
-    answer = small_house.test_client().post("/api/sign-in", json=told)
+    answer = browser(small_house).post("/api/sign-in", json=told)
     assert (answer.status_code, answer.json["code"]) == (401, "wrong")
     assert answer.json["detail"] == "No owner here has this name and this passphrase."
     assert "Set-Cookie" not in answer.headers
@@ -86,14 +95,14 @@ def test_a_wrong_name_and_a_wrong_passphrase_get_the_same_answer(
 
 def test_the_token_is_out_of_the_reach_of_scripts_and_other_sites(small_house: Flask) -> None:
     told = {"name": "anna", "passphrase": WORDS["anna"]}
-    plain = small_house.test_client().post("/api/sign-in", json=told)
+    plain = browser(small_house).post("/api/sign-in", json=told)
     cookie = plain.headers["Set-Cookie"]
-    assert cookie.startswith("secondnose=")
+    assert re.match(r"secondnose-[0-9a-f]{8}=", cookie)
     assert {"HttpOnly", "SameSite=Strict", "Path=/"} <= set(cookie.split("; "))
     assert "Secure" not in cookie.split("; ")
-    secure = small_house.test_client().post("/api/sign-in", json=told, base_url="https://localhost")
+    secure = browser(small_house).post("/api/sign-in", json=told, base_url="https://localhost")
     cookie = secure.headers["Set-Cookie"]
-    assert cookie.startswith("__Host-secondnose=")
+    assert re.match(r"__Host-secondnose-[0-9a-f]{8}=", cookie)
     assert {"HttpOnly", "SameSite=Strict", "Path=/", "Secure"} <= set(cookie.split("; "))
     assert "Domain" not in cookie
 
@@ -102,7 +111,7 @@ def test_a_proxy_that_is_trusted_says_that_it_was_https(make_app: AppMaker) -> N
     app = make_app(PROXIES=1)
     with app.app_context(), writing() as connection:
         add_owner(connection, "anna", WORDS["anna"])
-    answer = app.test_client().post(
+    answer = browser(app).post(
         "/api/sign-in",
         json={"name": "anna", "passphrase": WORDS["anna"]},
         headers={
@@ -111,7 +120,7 @@ def test_a_proxy_that_is_trusted_says_that_it_was_https(make_app: AppMaker) -> N
             "Origin": "https://localhost",
         },
     )
-    assert answer.headers["Set-Cookie"].startswith("__Host-secondnose=")
+    assert answer.headers["Set-Cookie"].startswith("__Host-secondnose-")
     with app.app_context(), reading() as connection:
         assert connection.scalars(select(sign_in.c.address)).all() == ["192.0.2.1"]
 
@@ -119,7 +128,7 @@ def test_a_proxy_that_is_trusted_says_that_it_was_https(make_app: AppMaker) -> N
 @pytest.mark.usefixtures("full_hashing")
 def test_nothing_in_the_database_opens_a_book(small_house: Flask) -> None:
     client = enter(small_house, "anna")
-    token = client.get_cookie("secondnose").value
+    token = cookie_of(client).value
     with small_house.app_context(), reading() as connection:
         rows = [*connection.execute(select(sign_in)), *connection.execute(select(owner))]
     kept = repr([tuple(row) for row in rows])
@@ -130,21 +139,21 @@ def test_nothing_in_the_database_opens_a_book(small_house: Flask) -> None:
 
 def test_signing_out_ends_this_device_and_no_other(small_house: Flask) -> None:
     here, there = enter(small_house, "anna"), enter(small_house, "anna")
-    token = here.get_cookie("secondnose").value
+    token = cookie_of(here).value
     assert here.post("/api/sign-out").json == {"done": True}
-    assert here.get_cookie("secondnose") is None
-    here.set_cookie("secondnose", token)
+    assert cookie_of(here) is None
+    here.set_cookie(cookie_of(there).key, token)
     assert here.get("/api/me").json["code"] == "sign_in"
     assert there.get("/api/me").status_code == 200
 
 
 def test_signing_in_again_ends_the_sign_in_before(small_house: Flask) -> None:
     client = enter(small_house, "anna")
-    token = client.get_cookie("secondnose").value
+    token = cookie_of(client).value
     told = {"name": "bruno", "passphrase": WORDS["bruno"]}
     assert client.post("/api/sign-in", json=told).json["owner"]["name"] == "bruno"
-    assert client.get_cookie("secondnose").value != token
-    client.set_cookie("secondnose", token)
+    assert cookie_of(client).value != token
+    client.set_cookie(cookie_of(client).key, token)
     assert client.get("/api/me").status_code == 401
 
 
@@ -158,8 +167,8 @@ def test_a_device_that_was_away_for_half_a_year_is_asked_again(small_house: Flas
 
 @pytest.mark.parametrize("token", ["", "x", "\u00e9" * 9, "a" * 3000, "%00", '";'])
 def test_an_invented_token_opens_nothing(small_house: Flask, token: str) -> None:
-    client = small_house.test_client()
-    client.set_cookie("secondnose", token)
+    client = browser(small_house)
+    client.set_cookie(cookie_of(enter(small_house, "anna")).key, token)
     assert client.get("/api/palate").status_code == 401
 
 
@@ -228,7 +237,7 @@ def test_a_passphrase_that_changes_meanwhile_neither_lets_in_nor_is_changed_agai
     told = {"current": WORDS["anna"], "new": "six late paper moons"}
     assert here.post("/api/passphrase", json=told).json["code"] == "wrong"
     told = {"name": "anna", "passphrase": WORDS["anna"]}
-    assert house.test_client().post("/api/sign-in", json=told).json["code"] == "wrong"
+    assert browser(house).post("/api/sign-in", json=told).json["code"] == "wrong"
 
 
 def test_looking_for_a_good_passphrase_does_not_count_as_guessing(small_house: Flask) -> None:
@@ -241,7 +250,8 @@ def test_looking_for_a_good_passphrase_does_not_count_as_guessing(small_house: F
     assert here.get("/api/me").status_code == 200
 
 
-def test_the_first_passphrase_is_set_at_the_machine_itself(client: FlaskClient) -> None:
+def test_the_first_passphrase_is_set_at_the_machine_itself(app: Flask) -> None:
+    client = browser(app)
     told = {"current": "", "new": "nine loud copper kettles"}
     assert client.post("/api/passphrase", json=told).status_code == 200
     assert client.get("/api/me").json["device"] is not None

@@ -24,6 +24,8 @@ ROOT = Path(__file__).resolve().parents[2]
 WORDS = {"anna": "four dry autumn barrels", "bruno": "seven wet stone steps"}
 SERVERS = ("serve", "gunicorn")
 HERE = "127.0.0.1"
+# Of the browser that signs in; without it the cookie opens nothing.
+BROWSER_KEY = {"Second-Nose-Key": "a key that both owners here share"}
 
 
 @dataclass
@@ -61,11 +63,15 @@ class House:
             "POST",
             "/api/sign-in",
             json.dumps(told).encode(),
-            **{"Content-Type": "application/json"},
+            **{"Content-Type": "application/json", **BROWSER_KEY},
         )
         assert status == 200, answer
-        cookies = headers["Set-Cookie"].split(";")[0]
-        return {"Cookie": cookies}
+        return {"Cookie": headers["Set-Cookie"].split(";")[0], **BROWSER_KEY}
+
+    def signed_in(self, name: str) -> str:
+        """The lines of a head that say who asks."""
+        headers = self.sign_in(name)
+        return "\r\n".join(f"{header}: {value}" for header, value in headers.items())
 
     def scratch_bytes(self) -> int:
         """What stands in temporary files, those that have no name any more among them."""

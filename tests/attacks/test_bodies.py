@@ -96,7 +96,7 @@ def test_an_invented_cookie_opens_no_room(house: House) -> None:
 def test_each_route_has_its_own_limit(
     house: House, method: str, path: str, kind: str, most_bytes: int
 ) -> None:
-    cookie = f"Cookie: {house.sign_in('anna')['Cookie']}"
+    cookie = house.signed_in("anna")
     with connect(house) as line:
         line.sendall(head(method, path, kind, cookie, f"Content-Length: {most_bytes + 1}"))
         answer = read_to_end(line)
@@ -105,7 +105,7 @@ def test_each_route_has_its_own_limit(
 
 
 def test_chunks_are_counted_as_they_come(house: House) -> None:
-    cookie = f"Cookie: {house.sign_in('anna')['Cookie']}"
+    cookie = house.signed_in("anna")
     chunk = b"%x\r\n" % MEGABYTE + b"x" * MEGABYTE + b"\r\n"
     with connect(house) as line:
         line.sendall(head("POST", "/api/sync", JSON, cookie, "Transfer-Encoding: chunked"))
@@ -124,7 +124,7 @@ def test_a_known_sender_is_told_to_continue(house: House) -> None:
     with connect(house) as line:
         line.sendall(head("POST", "/api/sync", *told))
         assert read_to_end(line).split()[1] == b"401"
-    told.append(f"Cookie: {house.sign_in('anna')['Cookie']}")
+    told.append(house.signed_in("anna"))
     with connect(house) as line:
         line.sendall(head("POST", "/api/sync", *told))
         assert line.recv(65_536).split()[1] == b"100"

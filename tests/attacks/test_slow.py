@@ -10,10 +10,19 @@ from pathlib import Path
 
 import pytest
 
-from tests.attacks.houses import SERVERS, House, connect, head, read_to_end, running
+from tests.attacks.houses import (
+    BROWSER_KEY,
+    SERVERS,
+    House,
+    connect,
+    head,
+    read_to_end,
+    running,
+)
 
 JSON = "Content-Type: application/json"
-SLOW = head("POST", "/api/sign-in", JSON, "Content-Length: 100")
+KEY = "\r\n".join(f"{name}: {value}" for name, value in BROWSER_KEY.items())
+SLOW = head("POST", "/api/sign-in", JSON, KEY, "Content-Length: 100")
 
 
 @pytest.fixture(scope="module", params=SERVERS)
@@ -89,7 +98,7 @@ def test_a_sender_that_trickles_is_closed(hasty: House, asked: bytes) -> None:
 def test_a_kilobyte_a_second_gets_through(hasty: House) -> None:
     told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": []}
     body = json.dumps(told).encode().ljust(20_000)
-    cookie = f"Cookie: {hasty.sign_in('anna')['Cookie']}"
+    cookie = hasty.signed_in("anna")
     asked = head("POST", "/api/sync", JSON, cookie, f"Content-Length: {len(body)}")
     pause = threading.Event()
     with connect(hasty) as line:

@@ -22,7 +22,7 @@ def test_a_request_in_flight_is_answered_after_sigterm(tmp_path: Path, kind: str
     told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": []}
     body = json.dumps(told).encode().ljust(30_000)
     with running(tmp_path, kind, workers=1, STOP_S=60) as house:
-        cookie = f"Cookie: {house.sign_in('anna')['Cookie']}"
+        cookie = house.signed_in("anna")
         with connect(house) as line, connect(house) as idle:
             line.sendall(head("POST", "/api/sync", JSON, cookie, f"Content-Length: {len(body)}"))
             line.sendall(body[:20_000])

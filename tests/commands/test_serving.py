@@ -125,7 +125,7 @@ def test_a_wrong_passphrase_is_in_the_journal_without_a_word_of_it(answering: Se
     request = urllib.request.Request(
         f"http://127.0.0.1:{answering.port}/api/sign-in",
         data=json.dumps(told).encode(),
-        headers={"Content-Type": "application/json"},
+        headers={"Content-Type": "application/json", "Second-Nose-Key": "k" * 40},
     )
     with pytest.raises(urllib.error.HTTPError) as refused:
         urllib.request.urlopen(request, timeout=ANSWER_S)

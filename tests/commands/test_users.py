@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from tests.accounts.conftest import browser
 from webapp.cli import main
 
 WORDS = "four dry autumn barrels\n"
@@ -29,11 +30,18 @@ def test_the_first_owner_takes_the_place_of_the_nameless_one(run) -> None:
     assert run("user", "list").output == "1\tanna\t0\n"
 
 
-def test_a_book_that_is_in_use_keeps_its_owner(run) -> None:
+def test_user_add_refuses_to_hide_a_nameless_book(run) -> None:
     run("demo")
-    run("user", "add", "anna", input=WORDS)
-    listed = [line.split("\t")[1] for line in run("user", "list").output.splitlines()]
-    assert listed == ["me", "anna"]
+    done = run("user", "add", "anna", input=WORDS)
+    assert done.exit_code == 1
+    assert "'secondnose user rename me anna', then 'secondnose user passphrase anna'" in done.output
+    assert [line.split("\t")[1] for line in run("user", "list").output.splitlines()] == ["me"]
+    # What it offers works, and then there is room for another one.
+    assert run("user", "rename", "me", "anna").exit_code == 0
+    beside = run("user", "add", "bruno", input=WORDS)
+    assert "Give it one first: 'secondnose user passphrase anna'." in beside.output
+    assert run("user", "passphrase", "anna", input=WORDS).exit_code == 0
+    assert run("user", "add", "bruno", input=WORDS).output == "bruno can sign in now.\n"
 
 
 @pytest.mark.parametrize(
@@ -64,12 +72,31 @@ def test_an_owner_can_be_renamed(run) -> None:
 
 def test_with_several_books_a_command_wants_to_know_which(run, tmp_path: Path) -> None:
     run("demo")
+    run("user", "passphrase", "me", input=WORDS)
     run("user", "add", "anna", input=WORDS)
     done = run("export", "book.zip")
     assert done.exit_code == 1
     assert "name one with --owner" in done.output
     assert "0 records written" in run("export", "book.zip", "--owner", "anna").output
     assert run("export", "book.zip", "--owner", "nobody").exit_code == 1
+
+
+def test_user_remove_asks_and_then_erases(run, tmp_path: Path) -> None:
+    run("demo")
+    run("user", "rename", "me", "anna")
+    run("user", "passphrase", "anna", input=WORDS)
+    run("user", "add", "bruno", input=WORDS)
+    refused = run("user", "remove", "anna", input="n\n")
+    assert refused.exit_code == 1
+    assert "secondnose export FILE --owner anna" in refused.output
+    assert run("user", "list").output.startswith("1\tanna\t")
+    done = run("user", "remove", "ANNA", "--yes")
+    assert (done.exit_code, done.output.count("\n")) == (0, 1)
+    assert run("user", "list").output == "2\tbruno\t0\n"
+    again = run("user", "remove", "anna", "--yes")
+    assert (again.exit_code, again.output.count("\n")) == (1, 1)
+    assert run("user", "remove", "bruno", input="y\n").exit_code == 0
+    assert run("user", "list").output == "3\tme\t0\n"
 
 
 def test_a_new_passphrase_signs_devices_out(run, tmp_path: Path) -> None:
@@ -80,7 +107,7 @@ def test_a_new_passphrase_signs_devices_out(run, tmp_path: Path) -> None:
 
     def client():
         app = create_app({"DATABASE_URL": f"sqlite:///{tmp_path}/book/secondnose.sqlite"})
-        made = app.test_client()
+        made = browser(app)
         told = {"name": "anna", "passphrase": WORDS.strip()}
         assert made.post("/api/sign-in", json=told).status_code == 200
         return app, made
@@ -89,6 +116,6 @@ def test_a_new_passphrase_signs_devices_out(run, tmp_path: Path) -> None:
     assert run("user", "passphrase", "anna", "--keep-devices", input=WORDS).exit_code == 0
     assert phone.get("/api/me").status_code == 200
     assert run("user", "passphrase", "anna", input=WORDS).exit_code == 0
-    assert phone.get("/api/me").json["code"] == "sign_in"
+    assert phone.get("/api/me").json["code"] == "passphrase_changed"
     with app.app_context():
         db.engine.dispose()

@@ -149,6 +149,27 @@ def test_phones_go_on_with_a_book_of_the_first_edition(blank_app: Flask) -> None
     assert blank_app.test_client().get(path).json["revisions"][0]["value"] == "earlier"
 
 
+def test_the_third_step_ends_sign_ins_without_a_key(blank_app: Flask) -> None:
+    migrations.upgrade(db.engine, "0002")
+    row = {"id": "a" * 32, "owner_id": 1, "token_hash": "b" * 64, "name": "phone", "address": ""}
+    with db.engine.execution_options(writes=True).begin() as connection:
+        first = {"id": 1, "uid": "u", "name": "me", "seq": 0, "max_clock_ms": 0}
+        connection.execute(tables.owner.insert(), {**first, "made_at": "now"})
+        reflected = Table("sign_in", MetaData(), autoload_with=connection)
+        connection.execute(reflected.insert(), {**row, "made_at": 5, "last_seen": 7})
+        offers = Table("pairing", MetaData(), autoload_with=connection)
+        offer = {"id": "c", "owner_id": 1, "secret_hash": "d", "until": 2**40, "allowed": True}
+        connection.execute(offers.insert(), offer)
+    migrations.upgrade(db.engine)
+    with db.engine.connect() as connection:
+        (found,) = connection.execute(select(tables.sign_in)).all()
+        assert (found.ended_at, found.ended_as, found.key_hash) == (7, "upgrade", None)
+        assert connection.execute(select(tables.pairing)).all() == []
+    migrations.downgrade(db.engine, "0002")
+    with db.engine.connect() as connection:
+        assert "key_hash" not in {c["name"] for c in inspect(connection).get_columns("sign_in")}
+
+
 def test_an_empty_database_is_no_book_yet(blank_app: Flask) -> None:
     assert migrations.state(db.engine) == "empty"
     with pytest.raises(StartError, match="secondnose db upgrade"):

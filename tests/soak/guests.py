@@ -15,7 +15,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import Any
 
-from tests.soak.houses import House
+from tests.soak.houses import KEY, House
 from tests.sync.simulated_phone import Key, Phone
 
 PHONES = 2
@@ -46,7 +46,7 @@ class Guest:
         self.phone = Phone(f"owner{owner:03d}phone{number}")
         self.chance = random.Random(owner * 10 + number)
         self.house = house
-        self.cookie = f"secondnose={house.tokens[owner]}"
+        self.shown = {"Cookie": f"secondnose={house.tokens[owner]}", "Second-Nose-Key": KEY}
         self.connection = http.client.HTTPConnection("127.0.0.1", house.port, timeout=ANSWER_S)
         self.written: set[tuple[str, str, str]] = set()
         self.ids: list[Key] = []
@@ -100,7 +100,7 @@ class Guest:
     ) -> bytes | None:
         self.tally.requests += 1
         try:
-            self.connection.request(method, path, body, {**headers, "Cookie": self.cookie})
+            self.connection.request(method, path, body, {**headers, **self.shown})
             answer = self.connection.getresponse()
             content = answer.read()
         except (OSError, http.client.HTTPException) as error:

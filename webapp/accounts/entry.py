@@ -2,8 +2,9 @@
 
 Three counts are kept: of one address's tries at one owner, of one address's tries at anybody, and
 of the whole world's tries at one owner. The last would let strangers lock an owner out, so it never
-asks for more than a minute and does not bind an address from which that owner has been signed in.
-Signed-in devices, pairing, and the command on the server itself are not slowed by any of them.
+asks for more than a minute, and addresses from which that owner has been signed in share a count
+of their own. All ways to show a passphrase count: together they hear at most 100 wrong ones an hour
+(ASVS 2.2.1). Signed-in devices, pairing, and the command on the server are not slowed by them.
 """
 
 from __future__ import annotations
@@ -11,13 +12,23 @@ from __future__ import annotations
 import hashlib
 import logging
 from dataclasses import dataclass
+from pathlib import Path
 
 from sqlalchemy import Connection
 
 from webapp.accounts import passphrase, sign_ins, tally
+from webapp.accounts.erasure import erase_owner
 from webapp.accounts.errors import AccessError
 from webapp.accounts.names import plain_name
-from webapp.accounts.owners import find_owner, keep_hash, owner_row, still_set
+from webapp.accounts.owners import (
+    change_hash,
+    find_owner,
+    insist_on_an_owner,
+    keep_hash,
+    owner_row,
+    still_set,
+)
+from webapp.accounts.sign_ins import Browser
 from webapp.db import reading, writing
 
 _log = logging.getLogger(__name__)
@@ -32,8 +43,9 @@ class _Brake:
     longest_s: int
 
 
-def sign_in(name: str, given: str, device_name: str, address: str, now_s: int) -> tuple[int, str]:
+def sign_in(name: str, given: str, browser: Browser, now_s: int) -> tuple[int, str]:
     """(owner's id, token). Raises AccessError: `wrong` or `too_many_tries`."""
+    address = browser.address
     with writing() as connection:
         owner = find_owner(connection, name)
         brakes = _brakes(connection, name, owner.id if owner else None, address, now_s)
@@ -44,18 +56,15 @@ def sign_in(name: str, given: str, device_name: str, address: str, now_s: int) -
     with writing() as connection:
         if not still_set(connection, owner.id, owner.passphrase):
             raise _refused(address, True)
-        for brake in brakes:
-            tally.forgive(connection, brake.key)
+        _forgive(connection, brakes)
         if passphrase.outdated(owner.passphrase):
             keep_hash(connection, owner.id, passphrase.rehashed(given))
-        token = sign_ins.begin(connection, owner.id, device_name, address, now_s)
+        token = sign_ins.begin(connection, owner.id, browser, now_s, confirmed=True)
     _log.info("signed_in", extra={"owner": owner.id, "address": address})
     return owner.id, token
 
 
-def change_passphrase(
-    owner_id: int, current: str, new: str, device_name: str, address: str, now_s: int
-) -> str:
+def change_passphrase(owner_id: int, current: str, new: str, browser: Browser, now_s: int) -> str:
     """A token for the device that asked; every other device of the owner is signed out.
 
     An owner who has no passphrase yet shows none. Raises AccessError or WeakPassphrase.
@@ -64,23 +73,67 @@ def change_passphrase(
         name = owner_row(connection, owner_id).name
     # Whoever looks for a passphrase that is good enough does not guess at another's.
     passphrase.check_strength(new, name)
+    shown = _show(owner_id, current, browser.address, now_s)
+    hash_ = passphrase.rehashed(new) if shown.fits else ""
+    with writing() as connection:
+        _accept(connection, owner_id, shown, browser.address)
+        change_hash(connection, owner_id, hash_, now_s)
+        sign_ins.end_all(connection, owner_id, "passphrase", now_s)
+        token = sign_ins.begin(connection, owner_id, browser, now_s, confirmed=True)
+    _log.info("passphrase_changed", extra={"owner": owner_id, "address": browser.address})
+    return token
+
+
+def confirm(owner_id: int, sign_in_id: str, given: str, address: str, now_s: int) -> None:
+    """The owner shows the passphrase again on a signed-in device. Raises AccessError."""
+    shown = _show(owner_id, given, address, now_s)
+    with writing() as connection:
+        _accept(connection, owner_id, shown, address)
+        sign_ins.note_confirmed(connection, sign_in_id, now_s)
+    _log.info("passphrase_confirmed", extra={"owner": owner_id, "address": address})
+
+
+def erase(owner_id: int, given: str, folder: Path, address: str, now_s: int) -> None:
+    """Erase the owner's book, who shows the passphrase where there is one. Raises AccessError."""
+    shown = _show(owner_id, given, address, now_s)
+    with writing() as connection:
+        _accept(connection, owner_id, shown, address)
+        erase_owner(connection, folder, owner_id, now_s)
+        insist_on_an_owner(connection)
+    _log.info("book_erased", extra={"owner": owner_id, "address": address})
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """A passphrase that was shown: the hash that it was held against, and the counts."""
+
+    fits: bool
+    hash: str | None
+    brakes: list[_Brake]
+
+
+def _show(owner_id: int, given: str, address: str, now_s: int) -> _Shown:
+    """Hold a passphrase against the owner's; outside of any transaction, as the hash takes time."""
     with writing() as connection:
         owner = owner_row(connection, owner_id)
         brakes = _brakes(connection, owner.name, owner_id, address, now_s)
-        _count(connection, brakes, now_s)
-    fits = owner.passphrase is None or passphrase.fits(current, owner.passphrase)
-    hash_ = passphrase.rehashed(new) if fits else ""
-    with writing() as connection:
-        if not fits or not still_set(connection, owner_id, owner.passphrase):
-            _log.warning("passphrase_refused", extra={"owner": owner_id, "address": address})
-            raise AccessError("wrong", "This is not the passphrase that was set.")
-        for brake in brakes:
-            tally.forgive(connection, brake.key)
-        keep_hash(connection, owner_id, hash_)
-        sign_ins.end_all(connection, owner_id, "passphrase", now_s)
-        token = sign_ins.begin(connection, owner_id, device_name, address, now_s)
-    _log.info("passphrase_changed", extra={"owner": owner_id, "address": address})
-    return token
+        if owner.passphrase is not None:
+            _count(connection, brakes, now_s)
+    fits = owner.passphrase is None or passphrase.fits(given, owner.passphrase)
+    return _Shown(fits, owner.passphrase, brakes)
+
+
+def _accept(connection: Connection, owner_id: int, shown: _Shown, address: str) -> None:
+    """Raises AccessError where it did not fit, or another one was set meanwhile."""
+    if not shown.fits or not still_set(connection, owner_id, shown.hash):
+        _log.warning("passphrase_refused", extra={"owner": owner_id, "address": address})
+        raise AccessError("wrong", "This is not the passphrase that was set.")
+    _forgive(connection, shown.brakes)
+
+
+def _forgive(connection: Connection, brakes: list[_Brake]) -> None:
+    for brake in brakes:
+        tally.forgive(connection, brake.key)
 
 
 def _refused(address: str, known: bool) -> AccessError:
@@ -93,14 +146,15 @@ def _brakes(
 ) -> list[_Brake]:
     at = tally.address_key(address)
     # Hashed, because people type their passphrase into the wrong line.
-    who = hashlib.sha256((plain_name(name) or "").encode()).hexdigest()[:20]
+    who = hashlib.sha256((plain_name(name) or "").casefold().encode()).hexdigest()[:20]
     brakes = [
         _Brake(f"address/{at}", free=20, longest_s=900),
         _Brake(f"both/{who}/{at}", free=5, longest_s=900),
     ]
     if owner_id is None or not sign_ins.knows_address(connection, owner_id, address, now_s):
-        # At most 100 tries in an hour, wherever they come from (ASVS 2.2.1).
-        brakes.append(_Brake(f"owner/{who}", free=30, longest_s=60))
+        brakes.append(_Brake(f"owner/{who}", free=20, longest_s=60))
+    else:
+        brakes.append(_Brake(f"home/{who}", free=5, longest_s=900))
     return brakes
 
 

@@ -4,12 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
+from webapp.accounts.names import FIRST_OWNER
+
 STATUS = {
     "unknown_host": 421,
     "cross_origin": 403,
     "no_owner": 503,
     "sign_in": 401,
     "revoked": 401,
+    "passphrase_changed": 401,
+    "upgraded": 401,
+    "erased": 401,
+    "confirm": 403,
+    "update": 426,
     "wrong": 401,
     "other_owner": 409,
     "too_many_tries": 429,
@@ -18,6 +25,8 @@ STATUS = {
     "no_pairing": 404,
     "weak_passphrase": 422,
 }
+
+ERASED = "This book was erased; nothing of it is left on the server."
 
 
 class AccessError(Exception):
@@ -44,3 +53,15 @@ class WeakPassphrase(ValueError):
 
 class NameTaken(ValueError):
     """Another owner has this name, or nothing printable is left of it."""
+
+
+class BookHidden(ValueError):
+    """Beside another owner, the book of one without a passphrase could not be opened any more."""
+
+    def __init__(self, name: str, wanted: str) -> None:
+        given = f"'secondnose user rename {name} {wanted}', then " if name == FIRST_OWNER else ""
+        named = wanted if given else name
+        super().__init__(
+            f"The book of {name} is in use and has no passphrase; nobody could open it beside "
+            f"another one. Give it one first: {given}'secondnose user passphrase {named}'."
+        )

@@ -17,12 +17,18 @@ from flask import Flask, current_app, g, request
 
 from webapp.accounts.allowance import Allowance
 from webapp.accounts.errors import AccessError
-from webapp.accounts.identity import check_owner_meant, identify, refusal
+from webapp.accounts.identity import (
+    check_owner_meant,
+    identify,
+    insist_on_passphrase,
+    refusal,
+)
 from webapp.accounts.tally import address_key
 
 READ_ONLY = frozenset({"GET", "HEAD", "OPTIONS"})
 OWN_SITE = ("none", "same-origin")
 _FOR_ANYBODY = "__for_anybody__"
+_WITH_PASSPHRASE = "__with_passphrase__"
 View = TypeVar("View", bound=Callable[..., Any])
 
 
@@ -43,6 +49,17 @@ def for_anybody(view: View) -> View:
 def is_for_anybody(view: Callable[..., Any] | None) -> bool:
     """Whether a view was marked so."""
     return bool(getattr(view, _FOR_ANYBODY, False))
+
+
+def with_passphrase(view: View) -> View:
+    """This view asks for the passphrase again, where it was not shown a moment ago."""
+    setattr(view, _WITH_PASSPHRASE, True)
+    return view
+
+
+def is_with_passphrase(view: Callable[..., Any] | None) -> bool:
+    """Whether a view was marked so."""
+    return bool(getattr(view, _WITH_PASSPHRASE, False))
 
 
 def host_name(host: str) -> str:
@@ -90,3 +107,5 @@ def _check_owner() -> None:
         raise refusal()
     allowance.spend(f"by/{owner_id}", now_s)
     check_owner_meant(owner_id)
+    if is_with_passphrase(view):
+        insist_on_passphrase(now_s)

@@ -6,6 +6,8 @@ import hashlib
 import unicodedata
 
 LONGEST_NAME = 40
+# What the owner of a new server is called until somebody gives them a name.
+FIRST_OWNER = "me"
 
 
 def owner_uid(name: str) -> str:

@@ -6,14 +6,17 @@ sets it, and `webapp.db` hands it on to PostgreSQL as the second wall.
 
 from __future__ import annotations
 
+import time
+import uuid
 from datetime import UTC, datetime
 from typing import Any
 
 from flask import g
 from sqlalchemy import Connection, Row, func, insert, select, update
 
-from webapp.accounts.errors import AccessError, NameTaken
-from webapp.accounts.names import owner_uid, plain_name
+from webapp.accounts import erasure, news, sign_ins
+from webapp.accounts.errors import AccessError, BookHidden, NameTaken
+from webapp.accounts.names import FIRST_OWNER, owner_uid, plain_name
 from webapp.accounts.passphrase import hashed
 from webapp.db import reading
 from webapp.db.tables import owner
@@ -38,9 +41,12 @@ def owner_row(connection: Connection, owner_id: int) -> Row[Any]:
 
 
 def find_owner(connection: Connection, name: str) -> Row[Any] | None:
-    """The owner of this name, None when there is none."""
-    query = select(owner).where(owner.c.name == plain_name(name))
-    return connection.execute(query).one_or_none()
+    """The owner of this name, None when there is none; large and small letters are the same."""
+    wanted = (plain_name(name) or "").casefold()
+    names = connection.execute(select(owner.c.id, owner.c.name))
+    # By the program, not by the database: SQLite folds the letters of English only.
+    ids = [row.id for row in names if row.name.casefold() == wanted]
+    return owner_row(connection, ids[0]) if len(ids) == 1 else None
 
 
 def only_owner(connection: Connection) -> Row[Any] | None:
@@ -65,7 +71,7 @@ def owners() -> list[tuple[int, str, int]]:
 
 
 def add_owner(connection: Connection, name: str, passphrase: str) -> int:
-    """A new owner with an empty book; gives the id. Raises NameTaken or WeakPassphrase.
+    """A new owner with an empty book; gives the id. Raises NameTaken, WeakPassphrase or BookHidden.
 
     The nameless first owner of a server that nobody has used yet takes the name instead.
     """
@@ -75,12 +81,24 @@ def add_owner(connection: Connection, name: str, passphrase: str) -> int:
         "uid": owner_uid(wanted),
         "passphrase": hashed(passphrase, wanted),
     }
-    unused = only_owner(connection)
-    if unused is not None and unused.seq == 0 and unused.passphrase is None:
-        connection.execute(update(owner).where(owner.c.id == unused.id).values(row))
-        return int(unused.id)
+    first = only_owner(connection)
+    if first is not None and first.passphrase is None:
+        if first.seq > 0:
+            # It opens without sign-in only while it is alone.
+            raise BookHidden(first.name, wanted)
+        connection.execute(update(owner).where(owner.c.id == first.id).values(row))
+        return int(first.id)
+    return insert_owner(connection, row)
+
+
+def insert_owner(connection: Connection, row: dict[str, Any]) -> int:
+    """A new row with an empty book; gives the id, which no erased owner has had."""
     made_at = datetime.now(UTC).isoformat()
-    row |= {"seq": 0, "max_clock_ms": 0, "made_at": made_at}
+    row = {**row, "seq": 0, "max_clock_ms": 0, "made_at": made_at}
+    if connection.dialect.name == "sqlite":
+        # PostgreSQL gives no number twice; SQLite gives the last one again once its row is gone.
+        highest = connection.scalar(select(func.max(owner.c.id))) or 0
+        row["id"] = 1 + max(highest, erasure.highest_id(connection))
     done = connection.execute(insert(owner).values(row).returning(owner.c.id))
     return int(done.scalar_one())
 
@@ -92,9 +110,16 @@ def rename_owner(connection: Connection, owner_id: int, name: str) -> None:
 
 
 def set_passphrase(connection: Connection, owner_id: int, passphrase: str) -> None:
-    """Raises WeakPassphrase."""
+    """The operator sets it; the owner's devices are told. Raises WeakPassphrase."""
     name = owner_row(connection, owner_id).name
-    keep_hash(connection, owner_id, hashed(passphrase, name))
+    change_hash(connection, owner_id, hashed(passphrase, name), int(time.time()))
+
+
+def change_hash(connection: Connection, owner_id: int, hash_: str, now_s: int) -> None:
+    """The hash of a new passphrase that has been checked; open offers to pair end with it."""
+    keep_hash(connection, owner_id, hash_)
+    sign_ins.end_offers(connection, owner_id)
+    news.note(connection, owner_id, "passphrase", None, "", now_s)
 
 
 def keep_hash(connection: Connection, owner_id: int, hash_: str) -> None:
@@ -106,6 +131,15 @@ def still_set(connection: Connection, owner_id: int, hash_: str | None) -> bool:
     """Whether the owner's passphrase is the one of this hash yet; locks the row."""
     locked = select(owner.c.passphrase).where(owner.c.id == owner_id).with_for_update()
     return connection.scalar(locked) == hash_
+
+
+def insist_on_an_owner(connection: Connection) -> None:
+    """Where the last owner was erased, a nameless one begins anew.
+
+    No phone may take the new book for the erased one, so it has a number of its own.
+    """
+    if not connection.scalar(select(func.count()).select_from(owner)):
+        insert_owner(connection, {"name": FIRST_OWNER, "uid": uuid.uuid4().hex[:20]})
 
 
 def _free_name(connection: Connection, name: str) -> str:

@@ -4,6 +4,9 @@ An offer holds a secret that stands in the QR code only. The first phone that sh
 and both devices show the same short code; nothing is signed in until the owner says on the first
 device that the codes agree, so a code photographed over a shoulder opens nothing. Offers last ten
 minutes and are good for one phone.
+
+An offer belongs to the sign-in that made it, and ends with it; it also ends with every other
+sign-in of the owner that ends, and with every new passphrase.
 """
 
 from __future__ import annotations
@@ -19,11 +22,12 @@ from sqlalchemy import Connection, Row, delete, insert, select, update
 from webapp.accounts import sign_ins
 from webapp.accounts.errors import AccessError
 from webapp.accounts.names import plain_name
-from webapp.accounts.sign_ins import token_hash
-from webapp.db.tables import pairing
+from webapp.accounts.sign_ins import Browser, token_hash
+from webapp.db.tables import owner, pairing, sign_in
 
 LASTS_S = 600
 MOST_AT_ONCE = 5
+OVER = "This offer is over; make a new code."
 _log = logging.getLogger(__name__)
 
 
@@ -45,8 +49,11 @@ class Claim:
     until: int
 
 
-def offer(connection: Connection, owner_id: int, now_s: int) -> Offer:
-    """A new offer; of the owner's earlier ones only the latest stay open."""
+def offer(connection: Connection, owner_id: int, sign_in_id: str | None, now_s: int) -> Offer:
+    """A new offer; of the owner's earlier ones only the latest stay open.
+
+    `sign_in_id` is of the device that makes it, None at the machine itself.
+    """
     connection.execute(delete(pairing).where(pairing.c.until <= now_s))
     mine = select(pairing.c.id).where(pairing.c.owner_id == owner_id)
     kept = mine.order_by(pairing.c.until.desc(), pairing.c.id).limit(MOST_AT_ONCE - 1)
@@ -62,6 +69,7 @@ def offer(connection: Connection, owner_id: int, now_s: int) -> Offer:
         "secret_hash": token_hash(made.secret),
         "until": made.until,
         "allowed": False,
+        "sign_in_id": sign_in_id,
     }
     connection.execute(insert(pairing), row)
     return made
@@ -89,20 +97,27 @@ def claim(connection: Connection, secret: str, name: str, now_s: int) -> Claim:
     return taken
 
 
-def look(connection: Connection, owner_id: int, id_: str, now_s: int) -> Row[Any]:
-    """The owner's own offer. Raises AccessError where it is over or not theirs."""
+def look(
+    connection: Connection, owner_id: int, sign_in_id: str | None, id_: str, now_s: int
+) -> Row[Any]:
+    """An offer of this very sign-in. Raises AccessError where it is over or not theirs."""
     query = select(pairing).where(
-        pairing.c.owner_id == owner_id, pairing.c.id == id_, pairing.c.until > now_s
+        pairing.c.owner_id == owner_id,
+        pairing.c.id == id_,
+        pairing.c.sign_in_id.is_not_distinct_from(sign_in_id),
+        pairing.c.until > now_s,
     )
     row = connection.execute(query).one_or_none()
     if row is None:
-        raise AccessError("no_pairing", "This offer is over; make a new code.")
+        raise AccessError("no_pairing", OVER)
     return row
 
 
-def allow(connection: Connection, owner_id: int, id_: str, code: str, now_s: int) -> None:
+def allow(
+    connection: Connection, owner_id: int, sign_in_id: str | None, id_: str, code: str, now_s: int
+) -> None:
     """The owner has seen the same code on both devices. Raises AccessError."""
-    row = look(connection, owner_id, id_, now_s)
+    row = look(connection, owner_id, sign_in_id, id_, now_s)
     if row.code is None or not secrets.compare_digest(row.code.encode(), code.encode()):
         raise AccessError("no_pairing", "No phone with this code is waiting.")
     connection.execute(update(pairing).where(pairing.c.id == row.id).values(allowed=True))
@@ -115,21 +130,36 @@ def withdraw(connection: Connection, owner_id: int, id_: str) -> None:
 
 
 def finish(
-    connection: Connection, claim_token: str, address: str, now_s: int
+    connection: Connection, claim_token: str, address: str, key: str, now_s: int
 ) -> tuple[int, str] | None:
     """(owner's id, token) for the phone that was let in, None while it waits. Raises AccessError.
 
     The offer ends here: the same claim asked again finds nothing.
     """
-    query = select(pairing).where(
-        pairing.c.claim_hash == token_hash(claim_token), pairing.c.until > now_s
-    )
-    row = connection.execute(query.with_for_update()).one_or_none()
-    if row is None:
-        raise AccessError("no_pairing", "This offer is over; make a new code.")
+    mine = (pairing.c.claim_hash == token_hash(claim_token)) & (pairing.c.until > now_s)
+    owner_id = connection.scalar(select(pairing.c.owner_id).where(mine))
+    # Whoever ends a sign-in or sets a passphrase holds this row: so both see each other's outcome.
+    locked = select(owner.c.passphrase).where(owner.c.id == owner_id).with_for_update()
+    held = connection.execute(locked).one_or_none()
+    row = connection.execute(select(pairing).where(mine).with_for_update()).one_or_none()
+    if row is None or held is None or not _stands(connection, row, held.passphrase, now_s):
+        raise AccessError("no_pairing", OVER)
     if not row.allowed:
         return None
     connection.execute(delete(pairing).where(pairing.c.id == row.id))
-    token = sign_ins.begin(connection, row.owner_id, row.name, address, now_s)
+    browser = Browser(row.name, address, key)
+    token = sign_ins.begin(connection, row.owner_id, browser, now_s)
     _log.info("paired", extra={"owner": row.owner_id, "address": address})
     return int(row.owner_id), token
+
+
+def _stands(connection: Connection, row: Row[Any], passphrase: str | None, now_s: int) -> bool:
+    """Whether the sign-in that made the offer still holds.
+
+    The machine itself needs none, for as long as the owner has no passphrase.
+    """
+    if row.sign_in_id is None:
+        return passphrase is None
+    made = select(sign_in).where(sign_in.c.id == row.sign_in_id, sign_in.c.owner_id == row.owner_id)
+    maker = connection.execute(made).one_or_none()
+    return maker is not None and sign_ins.holds(maker, now_s)

@@ -2,6 +2,10 @@
 
 A device's token says by itself whose book it opens, so a lost phone is signed out alone. Tokens
 that have not been shown for LASTS_S are over: a phone in a drawer for a season still opens.
+
+The token travels in a cookie, which browsers also send to other ports of the same host. So a token
+holds only beside the key of the browser that signed in, which stays in its storage, and is sent as
+a header to the page's own origin alone.
 """
 
 from __future__ import annotations
@@ -9,13 +13,15 @@ from __future__ import annotations
 import hashlib
 import secrets
 import uuid
+from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Row, insert, select, update
+from sqlalchemy import Connection, Row, delete, insert, select, update
 
+from webapp.accounts import news
 from webapp.accounts.names import plain_name
 from webapp.db.tables import device as device_table
-from webapp.db.tables import sign_in
+from webapp.db.tables import owner, pairing, sign_in
 
 LASTS_S = 180 * 24 * 3600
 # The time of the last request is kept this exactly; more would be a write with every read.
@@ -23,23 +29,42 @@ SEEN_EVERY_S = 3600
 KNOWN_ADDRESS_S = 90 * 24 * 3600
 
 
+@dataclass(frozen=True, slots=True)
+class Browser:
+    """Where a sign-in lives: its name for the list, its address, the key that it keeps."""
+
+    name: str
+    address: str
+    key: str
+
+
 def token_hash(token: str) -> str:
     """Tokens are 256 random bits, so a plain hash keeps them as safe as a slow one."""
     return hashlib.sha256(token.encode("utf-8", "surrogatepass")).hexdigest()
 
 
-def begin(connection: Connection, owner_id: int, name: str, address: str, now_s: int) -> str:
-    """Sign a device in; gives its token, which nobody can read again."""
-    token = secrets.token_urlsafe(32)
+def begin(
+    connection: Connection, owner_id: int, browser: Browser, now_s: int, *, confirmed: bool = False
+) -> str:
+    """Sign a device in; gives its token, which nobody can read again.
+
+    `confirmed`: the passphrase was shown for it. The owner's other devices are told of it.
+    """
+    token, id_ = secrets.token_urlsafe(32), uuid.uuid4().hex
+    # Nameless ones are called so by the client, in its language.
+    name = plain_name(browser.name) or ""
+    event = news.note(connection, owner_id, "device", id_, name, now_s)
     row = {
-        "id": uuid.uuid4().hex,
+        "id": id_,
         "owner_id": owner_id,
         "token_hash": token_hash(token),
-        # Nameless ones are called so by the client, in its language.
-        "name": plain_name(name) or "",
-        "address": address,
+        "key_hash": token_hash(browser.key),
+        "name": name,
+        "address": browser.address,
         "made_at": now_s,
         "last_seen": now_s,
+        "confirmed_at": now_s if confirmed else None,
+        "events_seen": event,
     }
     connection.execute(insert(sign_in), row)
     return token
@@ -56,6 +81,16 @@ def holds(row: Row[Any], now_s: int) -> bool:
     return row.ended_at is None and row.last_seen > now_s - LASTS_S
 
 
+def fits_key(row: Row[Any], key: str) -> bool:
+    """Whether it is the browser that signed in which shows the token."""
+    return row.key_hash is not None and secrets.compare_digest(row.key_hash, token_hash(key))
+
+
+def note_confirmed(connection: Connection, id_: str, now_s: int) -> None:
+    """The owner has shown the passphrase again on this device."""
+    connection.execute(update(sign_in).where(sign_in.c.id == id_).values(confirmed_at=now_s))
+
+
 def note_seen(connection: Connection, id_: str, address: str, now_s: int) -> None:
     """It has just been heard."""
     change = update(sign_in).where(sign_in.c.id == id_)
@@ -68,7 +103,11 @@ def note_device(connection: Connection, id_: str, device: str) -> None:
 
 
 def end(connection: Connection, owner_id: int, id_: str, ended_as: str, now_s: int) -> bool:
-    """Sign one device of the owner out; False when it is not one of theirs, or is out already."""
+    """Sign one device of the owner out; False when it is not one of theirs, or is out already.
+
+    Every open offer to pair a phone ends with it: a thief may have made one.
+    """
+    end_offers(connection, owner_id)
     done = connection.execute(
         update(sign_in)
         .where(sign_in.c.owner_id == owner_id, sign_in.c.id == id_, sign_in.c.ended_at.is_(None))
@@ -78,13 +117,20 @@ def end(connection: Connection, owner_id: int, id_: str, ended_as: str, now_s: i
 
 
 def end_all(connection: Connection, owner_id: int, ended_as: str, now_s: int) -> int:
-    """Sign all devices of the owner out; gives how many."""
+    """Sign all devices of the owner out, and end every offer to pair one; gives how many."""
+    end_offers(connection, owner_id)
     done = connection.execute(
         update(sign_in)
         .where(sign_in.c.owner_id == owner_id, sign_in.c.ended_at.is_(None))
         .values(ended_at=now_s, ended_as=ended_as)
     )
     return done.rowcount
+
+
+def end_offers(connection: Connection, owner_id: int) -> None:
+    """No phone that waits to be paired is let in any more; locks the owner's row."""
+    connection.execute(select(owner.c.id).where(owner.c.id == owner_id).with_for_update())
+    connection.execute(delete(pairing).where(pairing.c.owner_id == owner_id))
 
 
 def devices_of(connection: Connection, owner_id: int, now_s: int) -> list[dict[str, Any]]:

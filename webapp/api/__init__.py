@@ -11,7 +11,9 @@ def add_api(app: Flask) -> None:
         accounts,
         book,
         client,
+        erasure,
         health,
+        news,
         openapi,
         pairings,
         palate,
@@ -24,7 +26,8 @@ def add_api(app: Flask) -> None:
     from webapp.api.problems import handle_errors
 
     answer_headers(app)
-    pages = (sync, palate, records, photos, book, accounts, pairings, openapi, health, client)
+    own = (sync, palate, records, photos, book, accounts, news, pairings, erasure)
+    pages = (*own, openapi, health, client)
     for module in pages:
         app.register_blueprint(module.blueprint)
     handle_errors(app)

@@ -11,10 +11,17 @@ from marshmallow import RAISE, Schema, fields, validate
 
 from webapp.accounts import entry, sign_ins
 from webapp.accounts.errors import AccessError, WeakPassphrase
-from webapp.accounts.gate import for_anybody
-from webapp.accounts.identity import hand_token, owner_told, signed_in_as, take_token
+from webapp.accounts.gate import for_anybody, with_passphrase
+from webapp.accounts.identity import (
+    browser_key,
+    hand_token,
+    owner_told,
+    signed_in_as,
+    take_token,
+)
 from webapp.accounts.owners import acting_for, current_owner
 from webapp.accounts.passphrase import LONGEST
+from webapp.accounts.sign_ins import Browser
 from webapp.api.body import json_body, load_with
 from webapp.api.operation import operation
 from webapp.db import reading, writing
@@ -64,6 +71,15 @@ class PassphraseSchema(Schema):
     current = text(4 * LONGEST)
     new = text(4 * LONGEST)
     device_name = text(200, required=False, load_default="")
+
+
+class ShownSchema(Schema):
+    """The passphrase, shown again."""
+
+    class Meta:
+        unknown = RAISE
+
+    passphrase = text(4 * LONGEST)
 
 
 class DoneSchema(Schema):
@@ -125,14 +141,12 @@ def me() -> dict[str, Any]:
     "Sign this device in",
     body=SignInSchema,
     answers={200: MeSchema},
-    problems=(400, 401, 403, 413, 415, 421, 503),
+    problems=(400, 401, 403, 413, 415, 421, 426, 503),
 )
 def sign_in() -> Response:
     told = load_with(SignInSchema(), json_body(MOST_BYTES))
-    address = request.remote_addr or ""
-    owner_id, token = entry.sign_in(
-        told["name"], told["passphrase"], told["device_name"], address, now_s()
-    )
+    browser = Browser(told["device_name"], request.remote_addr or "", browser_key())
+    owner_id, token = entry.sign_in(told["name"], told["passphrase"], browser, now_s())
     leave()
     return let_in(owner_id, token)
 
@@ -158,15 +172,16 @@ def sign_out() -> Response:
     "Set another passphrase, and sign every other device out",
     body=PassphraseSchema,
     answers={200: MeSchema},
-    problems=(400, 413, 415, 421, 422, 503),
+    problems=(400, 413, 415, 421, 422, 426, 503),
 )
 def passphrase() -> Response:
     told = load_with(PassphraseSchema(), json_body(MOST_BYTES))
-    row, address = signed_in_as(), request.remote_addr or ""
+    row = signed_in_as()
     name = told["device_name"] or (row.name if row else "")
+    browser = Browser(name, request.remote_addr or "", browser_key())
     try:
         token = entry.change_passphrase(
-            current_owner(), told["current"], told["new"], name, address, now_s()
+            current_owner(), told["current"], told["new"], browser, now_s()
         )
     except WeakPassphrase as error:
         raise AccessError(
@@ -198,7 +213,24 @@ def devices() -> dict[str, Any]:
     return dict(DevicesSchema().dump({"devices": listed}))
 
 
+@blueprint.post("/api/confirm")
+@operation(
+    "Show the passphrase again, for what asks for it",
+    body=ShownSchema,
+    answers={200: DoneSchema},
+    problems=(400, 413, 415, 421, 503),
+)
+def confirm() -> dict[str, Any]:
+    told = load_with(ShownSchema(), json_body(MOST_BYTES))
+    row = signed_in_as()
+    if row is not None:
+        address = request.remote_addr or ""
+        entry.confirm(row.owner_id, row.id, told["passphrase"], address, now_s())
+    return dict(DoneSchema().dump({"done": True}))
+
+
 @blueprint.delete("/api/devices/<id_>")
+@with_passphrase
 @operation(
     "Sign a device out from here",
     answers={200: DoneSchema},

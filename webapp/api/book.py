@@ -12,6 +12,7 @@ from typing import IO
 from flask import Blueprint, Response, current_app, request
 from marshmallow import Schema, fields
 
+from webapp.accounts.gate import with_passphrase
 from webapp.accounts.owners import current_owner
 from webapp.api.errors import BookError
 from webapp.api.operation import operation
@@ -39,6 +40,7 @@ class TakenOverSchema(Schema):
 
 
 @blueprint.get("/api/export")
+@with_passphrase
 @operation("The whole book as a ZIP", answers={200: ZIP}, problems=(421, 503, 507))
 def export() -> Response:
     out = tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES)  # noqa: SIM115

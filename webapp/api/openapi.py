@@ -17,6 +17,7 @@ from werkzeug.routing import Rule
 
 from webapp import spec
 from webapp.accounts.gate import for_anybody, is_for_anybody
+from webapp.accounts.identity import KEY, SHORTEST_KEY
 from webapp.api.operation import OPERATION, Operation, operation
 from webapp.records.schemas import schema_of
 
@@ -98,7 +99,17 @@ def gate_statuses(path: str, view: Callable[..., Any]) -> tuple[int, ...]:
     """What the gate may answer before the view is asked."""
     if not path.startswith("/api/"):
         return ()
-    return (403, 429) if is_for_anybody(view) else (401, 403, 409, 429)
+    return (403, 429) if is_for_anybody(view) else (401, 403, 409, 426, 429)
+
+
+# Whoever signs in without the key of a browser is told to take the newer client.
+NEEDS_KEY = 426
+_KEY_PARAMETER = {
+    "name": KEY,
+    "in": "header",
+    "required": True,
+    "schema": {"type": "string", "pattern": f"^[A-Za-z0-9_-]{{{SHORTEST_KEY},64}}$"},
+}
 
 
 def _describe(rule: Rule, told: Operation, gate: tuple[int, ...]) -> dict[str, Any]:
@@ -108,7 +119,8 @@ def _describe(rule: Rule, told: Operation, gate: tuple[int, ...]) -> dict[str, A
         "parameters": [
             {"name": name, "in": "path", "required": True, "schema": {"type": "string", **shape}}
             for name, shape in told.parameters.items()
-        ],
+        ]
+        + [_KEY_PARAMETER] * (NEEDS_KEY in told.problems),
         "responses": {str(status): _answer(status, as_) for status, as_ in told.answers.items()},
     }
     if told.links:

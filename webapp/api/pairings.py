@@ -11,7 +11,8 @@ from marshmallow import RAISE, Schema, fields
 from sqlalchemy import Row
 
 from webapp.accounts import pairing
-from webapp.accounts.gate import for_anybody, host_name
+from webapp.accounts.gate import for_anybody, host_name, with_passphrase
+from webapp.accounts.identity import browser_key, signed_in_as
 from webapp.accounts.owners import current_owner
 from webapp.api.accounts import (
     ID_PATTERN,
@@ -96,6 +97,7 @@ class WaitingSchema(Schema):
 
 
 @blueprint.post("/api/pairings")
+@with_passphrase
 @operation(
     "Offer to sign a phone in",
     answers={200: OfferSchema},
@@ -106,7 +108,7 @@ class WaitingSchema(Schema):
 )
 def offer() -> dict[str, Any]:
     with writing() as connection:
-        made = pairing.offer(connection, current_owner(), now_s())
+        made = pairing.offer(connection, current_owner(), _sign_in_id(), now_s())
     address = current_app.config["ADDRESS"].rstrip("/") or request.host_url.rstrip("/")
     # Behind the hash, so that the secret is in no request line and no log.
     url = f"{address}/#/settings/join/{made.secret}"
@@ -118,6 +120,11 @@ def offer() -> dict[str, Any]:
         "reachable": bool(current_app.config["ADDRESS"]) or host_name(request.host) not in HERE,
     }
     return dict(OfferSchema().dump(told))
+
+
+def _sign_in_id() -> str | None:
+    row = signed_in_as()
+    return str(row.id) if row else None
 
 
 def qr_code(content: str) -> str:
@@ -132,7 +139,7 @@ def qr_code(content: str) -> str:
 @operation("How an offer stands", answers={200: PairingSchema}, problems=_OWN, parameters=_ID)
 def look(id_: str) -> dict[str, Any]:
     with reading() as connection:
-        row = pairing.look(connection, current_owner(), id_, now_s())
+        row = pairing.look(connection, current_owner(), _sign_in_id(), id_, now_s())
     return dict(PairingSchema().dump(_told(row)))
 
 
@@ -142,6 +149,7 @@ def _told(row: Row[Any]) -> dict[str, Any]:
 
 
 @blueprint.post("/api/pairings/<id_>/allow")
+@with_passphrase
 @operation(
     "Let the phone with this code in",
     body=CodeSchema,
@@ -152,7 +160,7 @@ def _told(row: Row[Any]) -> dict[str, Any]:
 def allow(id_: str) -> dict[str, Any]:
     told = load_with(CodeSchema(), json_body(MOST_BYTES))
     with writing() as connection:
-        pairing.allow(connection, current_owner(), id_, told["code"], now_s())
+        pairing.allow(connection, current_owner(), _sign_in_id(), id_, told["code"], now_s())
     return dict(DoneSchema().dump({"done": True}))
 
 
@@ -160,7 +168,7 @@ def allow(id_: str) -> dict[str, Any]:
 @operation("Withdraw an offer", answers={200: DoneSchema}, problems=_OWN, parameters=_ID)
 def withdraw(id_: str) -> dict[str, Any]:
     with writing() as connection:
-        pairing.look(connection, current_owner(), id_, now_s())
+        pairing.look(connection, current_owner(), _sign_in_id(), id_, now_s())
         pairing.withdraw(connection, current_owner(), id_)
     return dict(DoneSchema().dump({"done": True}))
 
@@ -187,12 +195,13 @@ def claim() -> dict[str, Any]:
     "Ask whether the owner has let this phone in",
     body=ClaimTokenSchema,
     answers={200: MeSchema, 202: WaitingSchema},
-    problems=_ANYBODY,
+    problems=(*_ANYBODY, 426),
 )
 def finish() -> Response:
     told = load_with(ClaimTokenSchema(), json_body(MOST_BYTES))
+    address, key = request.remote_addr or "", browser_key()
     with writing() as connection:
-        done = pairing.finish(connection, told["claim"], request.remote_addr or "", now_s())
+        done = pairing.finish(connection, told["claim"], address, key, now_s())
     if done is None:
         waiting = jsonify(WaitingSchema().dump({"waiting": True}))
         waiting.status_code = 202

@@ -13,12 +13,15 @@ from sqlalchemy.exc import TimeoutError as PoolTimeout
 from werkzeug.exceptions import HTTPException
 from werkzeug.http import HTTP_STATUS_CODES
 
-from webapp.accounts.errors import AccessError
+from webapp.accounts.errors import ERASED, AccessError
 from webapp.api.errors import BookError
+from webapp.db import OwnerGone
 
 BUSY_RETRY_S = 2
 # Phones that nobody has signed in ask again and again; the others stand in the journal already.
-NO_NEWS = frozenset({"sign_in", "wrong", "too_many_tries", "too_many_requests", "weak_passphrase"})
+NO_NEWS = frozenset(
+    {"sign_in", "wrong", "too_many_tries", "too_many_requests", "weak_passphrase", "confirm"}
+)
 _log = logging.getLogger(__name__)
 
 
@@ -45,6 +48,7 @@ def handle_errors(app: Flask) -> None:
     """Turn every error that a view may raise into a problem document."""
     app.register_error_handler(BookError, _book_error)
     app.register_error_handler(AccessError, _access_error)
+    app.register_error_handler(OwnerGone, _owner_gone)
     app.register_error_handler(HTTPException, _http_error)
     for busy in (OperationalError, InterfaceError, PoolTimeout):
         app.register_error_handler(busy, _busy)
@@ -62,6 +66,10 @@ def _access_error(error: AccessError) -> Response:
     level = logging.DEBUG if error.code in NO_NEWS else logging.INFO
     _log.log(level, "refused", extra={**told, "method": request.method, "route": route})
     return problem(error.status, error.code, error.detail, error.told, error.retry_after_s)
+
+
+def _owner_gone(_: OwnerGone) -> Response:
+    return _access_error(AccessError("erased", ERASED))
 
 
 def _http_error(error: HTTPException) -> Response:

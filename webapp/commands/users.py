@@ -8,8 +8,17 @@ import time
 import click
 
 from webapp.accounts import sign_ins
-from webapp.accounts.errors import NameTaken, WeakPassphrase
-from webapp.accounts.owners import add_owner, owners, rename_owner, set_passphrase
+from webapp.accounts.erasure import erase_owner
+from webapp.accounts.errors import BookHidden, NameTaken, WeakPassphrase
+from webapp.accounts.owners import (
+    acting_for,
+    add_owner,
+    insist_on_an_owner,
+    owners,
+    rename_owner,
+    set_passphrase,
+)
+from webapp.commands.example import photo_folder
 from webapp.commands.opened import owner_named, with_server
 from webapp.db import writing
 
@@ -36,7 +45,7 @@ def add(name: str) -> None:
     try:
         with writing() as connection:
             add_owner(connection, name, given)
-    except (NameTaken, WeakPassphrase) as error:
+    except (NameTaken, WeakPassphrase, BookHidden) as error:
         raise click.ClickException(str(error)) from None
     click.echo(f"{name} can sign in now.")
 
@@ -71,6 +80,26 @@ def rename(name: str, new_name: str) -> None:
     except NameTaken as error:
         raise click.ClickException(str(error)) from None
     click.echo(f"{name} is {new_name} now.")
+
+
+@user.command()
+@click.argument("name")
+@click.option("--yes", is_flag=True, help="Do not ask.")
+@with_server
+def remove(name: str, yes: bool) -> None:
+    """Erase the book of NAME, its photos and its sign-ins, for good."""
+    owner_id = owner_named(name)
+    if not yes:
+        click.confirm(
+            f"Erase the book of {name}, with every note and every photo, for good? "
+            f"'secondnose export FILE --owner {name}' makes a copy first.",
+            abort=True,
+        )
+    acting_for(owner_id)
+    with writing() as connection:
+        erase_owner(connection, photo_folder(), owner_id, int(time.time()))
+        insist_on_an_owner(connection)
+    click.echo(f"{name} is gone. Backups that were made before still hold the book.")
 
 
 def _ask() -> str:

@@ -8,13 +8,17 @@ from typing import Any
 
 from flask import Flask, g
 from flask_sqlalchemy import SQLAlchemy
-from sqlalchemy import Connection, Engine, Table, event, text
+from sqlalchemy import Connection, Engine, Table, event, select, text
 from sqlalchemy.dialects import postgresql, sqlite
 
 from webapp.config import database_file
-from webapp.db.tables import metadata
+from webapp.db.tables import metadata, owner
 
 db = SQLAlchemy(metadata=metadata)
+
+
+class OwnerGone(Exception):
+    """The owner whose book was to be written has been erased meanwhile."""
 
 
 def connect(app: Flask) -> None:
@@ -39,6 +43,8 @@ def _prepare_sqlite(engine: Engine) -> None:
         connection.execute("PRAGMA journal_mode=WAL")
         # A phone forgets its outbox on our word, so our word must survive a power cut.
         connection.execute("PRAGMA synchronous=FULL")
+        # What is erased must not be left readable in the file.
+        connection.execute("PRAGMA secure_delete=ON")
 
     @event.listens_for(engine, "begin")
     def begin(connection: Connection) -> None:
@@ -63,12 +69,22 @@ def writing() -> Iterator[Connection]:
 
     On SQLite the right to write is taken at the start (BEGIN IMMEDIATE), so that a transaction that
     has read can never fail to write. On PostgreSQL the caller locks the rows that it will change.
+    Raises OwnerGone.
     """
     with db.engine.connect() as connection:
         connection = connection.execution_options(writes=True)
         with connection.begin():
             _say_for_whom(connection)
+            _check_owner(connection)
             yield connection
+
+
+def _check_owner(connection: Connection) -> None:
+    """SQLite holds no foreign keys here: a write after an erasure would leave rows of nobody."""
+    owner_id = g.get("owner_id")
+    here = select(owner.c.id).where(owner.c.id == owner_id)
+    if owner_id is not None and connection.scalar(here) is None:
+        raise OwnerGone
 
 
 def _say_for_whom(connection: Connection) -> None:

@@ -107,7 +107,9 @@ photo_bytes = Table(
 )
 
 # A phone or browser that is, or was, signed in; see accounts/sign_ins.py. `device` is the sync
-# device that it last spoke as. ended_as: signed_out, revoked or passphrase.
+# device that it last spoke as. ended_as: signed_out, revoked, passphrase or upgrade. key_hash is of
+# the key that the browser keeps outside of its cookies; confirmed_at is when the passphrase was
+# last shown; events_seen is the last account_event that the device was told of.
 sign_in = Table(
     "sign_in",
     metadata,
@@ -121,9 +123,13 @@ sign_in = Table(
     Column("last_seen", BigInteger, nullable=False),
     Column("ended_at", BigInteger),
     Column("ended_as", Text),
+    Column("key_hash", Text),
+    Column("confirmed_at", BigInteger),
+    Column("events_seen", Integer),
 )
 
-# An offer to sign a phone in without a passphrase; see accounts/pairing.py.
+# An offer to sign a phone in without a passphrase; see accounts/pairing.py. sign_in_id is null for
+# one made at the machine itself.
 pairing = Table(
     "pairing",
     metadata,
@@ -135,6 +141,7 @@ pairing = Table(
     Column("claim_hash", Text, unique=True),
     Column("name", Text),
     Column("allowed", Boolean(create_constraint=False), nullable=False),
+    Column("sign_in_id", Text),
 )
 
 # How often something was done or tried, and when the count began or last grew (seconds of the
@@ -144,5 +151,27 @@ tally = Table(
     metadata,
     Column("key", Text, primary_key=True),
     Column("used", Integer, nullable=False),
+    Column("at_s", BigInteger, nullable=False),
+)
+
+# What the owner's devices are told of: a new sign-in (kind "device") or a new passphrase (kind
+# "passphrase"); see accounts/news.py.
+account_event = Table(
+    "account_event",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("owner_id", Integer, ForeignKey("owner.id"), nullable=False, index=True),
+    Column("kind", Text, nullable=False),
+    Column("sign_in_id", Text),
+    Column("name", Text, nullable=False),
+    Column("at_s", BigInteger, nullable=False),
+)
+
+# What remains of an erased owner: hashes of tokens, so that their devices can be told, and the
+# number, so that nobody gets it again; see accounts/erasure.py.
+erased = Table(
+    "erased",
+    metadata,
+    Column("key", Text, primary_key=True),
     Column("at_s", BigInteger, nullable=False),
 )

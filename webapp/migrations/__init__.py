@@ -17,11 +17,10 @@ from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, Engine, func, insert, select, text
 
-from webapp.accounts.names import owner_uid
+from webapp.accounts.names import FIRST_OWNER, owner_uid
 from webapp.db.tables import owner, safe
 
 State = Literal["current", "empty", "older", "newer"]
-FIRST_OWNER = "me"
 _UPGRADE_LOCK = 5_093_217_001
 
 

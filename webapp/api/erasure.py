@@ -1,0 +1,47 @@
+"""POST /api/erase: the end of a book, for good."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from flask import Blueprint, Response, current_app, jsonify, request
+from marshmallow import RAISE, Schema
+
+from webapp.accounts import entry
+from webapp.accounts.errors import AccessError
+from webapp.accounts.identity import owner_told, take_token
+from webapp.accounts.owners import current_owner
+from webapp.accounts.passphrase import LONGEST
+from webapp.api.accounts import MOST_BYTES, DoneSchema, now_s, text
+from webapp.api.body import json_body, load_with
+from webapp.api.operation import operation
+
+blueprint = Blueprint("erasure", __name__)
+
+
+class EraseSchema(Schema):
+    """`owner` is the uid of the asker's own book; `passphrase` is empty where there is none."""
+
+    class Meta:
+        unknown = RAISE
+
+    owner = text(20)
+    passphrase = text(4 * LONGEST)
+
+
+@blueprint.post("/api/erase")
+@operation(
+    "Erase the whole book, its photos and its sign-ins, for good",
+    body=EraseSchema,
+    answers={200: DoneSchema},
+    problems=(400, 413, 415, 421, 503),
+)
+def erase() -> Response:
+    told = load_with(EraseSchema(), json_body(MOST_BYTES))
+    owner = owner_told(current_owner())
+    if told["owner"] != owner["uid"]:
+        raise AccessError("other_owner", "This is somebody else's book.", told={"owner": owner})
+    folder = Path(current_app.config["PHOTO_FOLDER"])
+    address = request.remote_addr or ""
+    entry.erase(current_owner(), told["passphrase"], folder, address, now_s())
+    return take_token(jsonify(DoneSchema().dump({"done": True})))

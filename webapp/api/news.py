@@ -1,0 +1,79 @@
+"""What happened to the account since this device was last told: new devices, new passphrases."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint
+from marshmallow import RAISE, Schema, fields, validate
+
+from webapp.accounts import news
+from webapp.accounts.identity import signed_in_as
+from webapp.accounts.owners import current_owner
+from webapp.api.accounts import MOST_BYTES, DoneSchema, moment
+from webapp.api.body import json_body, load_with
+from webapp.api.operation import operation
+from webapp.db import reading, writing
+
+blueprint = Blueprint("news", __name__)
+HIGHEST = 2**31 - 1
+
+
+class EventSchema(Schema):
+    """`kind` is device or passphrase; `device` and `standing` are of the sign-in that was new."""
+
+    id = fields.Integer(required=True)
+    kind = fields.String(required=True)
+    name = fields.String(required=True)
+    at = fields.String(required=True)
+    device = fields.String(required=True, allow_none=True)
+    standing = fields.Boolean(required=True)
+
+
+class NewsSchema(Schema):
+    """The oldest first."""
+
+    news = fields.List(fields.Nested(EventSchema), required=True)
+
+
+class SeenSchema(Schema):
+    """The last event that the owner has read on this device."""
+
+    class Meta:
+        unknown = RAISE
+
+    event = fields.Integer(
+        required=True, strict=True, validate=validate.Range(0, HIGHEST, error="out_of_range")
+    )
+
+
+@blueprint.get("/api/news")
+@operation(
+    "What happened to the account and was not read on this device",
+    answers={200: NewsSchema},
+    problems=(421, 503),
+)
+def tell() -> dict[str, Any]:
+    row = signed_in_as()
+    found = []
+    if row is not None:
+        with reading() as connection:
+            found = news.unseen(connection, current_owner(), row.events_seen or 0)
+    told = [{**one, "at": moment(one["at_s"])} for one in found]
+    return dict(NewsSchema().dump({"news": told}))
+
+
+@blueprint.post("/api/news/seen")
+@operation(
+    "The owner has read what happened up to this event",
+    body=SeenSchema,
+    answers={200: DoneSchema},
+    problems=(400, 413, 415, 421, 503),
+)
+def seen() -> dict[str, Any]:
+    told = load_with(SeenSchema(), json_body(MOST_BYTES))
+    row = signed_in_as()
+    if row is not None:
+        with writing() as connection:
+            news.mark_seen(connection, row.id, told["event"])
+    return dict(DoneSchema().dump({"done": True}))
