@@ -4,6 +4,7 @@ import { chooseLanguage, loadWords, t } from './words.js';
 import { number } from './formats.js';
 import { place, rooms } from './router.js';
 import { Said } from './parts/said.js';
+import { accountNews } from './book/account_news_state.js';
 import { openBook, storeState } from './book/store.js';
 import { storageState } from './book/storage.js';
 import { syncState } from './book/sync_state.js';
@@ -52,7 +53,9 @@ function House({ first }) {
 /** What befell the book is rare, so the words for it are fetched when there is something to tell. */
 function Told() {
   const [Notices, setNotices] = useState(/** @type {{ Notices: () => unknown } | null} */ (null));
-  const something = storageState.value.loss || syncState.value.rewoundAt || !['closed', 'ready'].includes(storeState.value) || laid.value.length > 0;
+  const isBroken = storageState.value.loss || !['closed', 'ready'].includes(storeState.value);
+  const isNews = syncState.value.rewoundAt || accountNews.value.length > 0 || laid.value.length > 0;
+  const something = isBroken || isNews;
   useEffect(() => { if (something) import('./rooms/notices.js').then(setNotices); }, [Boolean(something)]);
   return something && Notices ? html`<${Notices.Notices} />` : null;
 }
@@ -111,7 +114,10 @@ function speak(wanted) {
 }
 
 function begin() {
-  import('./book/sync.js').then(({ startSync }) => { startSync(); });
+  import('./book/sync.js').then(({ startSync, watchNews }) => {
+    startSync();
+    watchNews();
+  });
   soon(watchVersion);
 }
 

@@ -7,10 +7,14 @@
  * @typedef {{ state: 'open' | 'claimed' | 'allowed', code: string | null, name: string | null }} Pairing
  */
 import { bookName, isBook, nameBeside, openNextTime, ownerInName } from './book_name.js';
+import { keyHeader } from './browser_key.js';
 import { bind, noteHindrance, ownerHeader, ownerHere } from './owner.js';
 import { countAside, ownerOf } from './aside.js';
 import { syncNow } from './sync.js';
 import { timing } from './sync/timing.js';
+
+/** What is asked of somebody's account; the rest is asked before anybody is signed in. */
+const OF_AN_OWNER = /^\/api\/(devices|passphrase|confirm|news|erase|pairings($|\/[0-9a-f]{32}))/;
 
 /** `code` is the server's, or no_network; `wait_s` says when to try again, where the server says so. */
 export class AccountError extends Error {
@@ -55,6 +59,26 @@ export async function signOut() {
  */
 export async function changePassphrase(current, fresh, deviceName) {
   await ask('POST', '/api/passphrase', { current, new: fresh, device_name: deviceName });
+}
+
+/** Shows the passphrase again, for what the server asks it for. @param {string} passphrase @throws {AccountError} */
+export async function confirmPassphrase(passphrase) {
+  await ask('POST', '/api/confirm', { passphrase });
+}
+
+/** @returns {Promise<{ name: string, file: Blob }>} the whole book as the server has it @throws {AccountError} */
+export async function exported() {
+  const response = await fetch('/api/export', {
+    cache: 'no-store', redirect: 'error', headers: await ownerHeader(),
+  }).catch(() => null);
+  const type = response?.headers.get('Content-Type') ?? '';
+  if (response?.ok && /zip/.test(type)) {
+    const name = /filename=([\w.-]+)/.exec(response.headers.get('Content-Disposition') ?? '')?.[1] ?? 'second-nose.zip';
+    const file = await response.blob().catch(() => null);
+    if (file) return { name, file };
+  }
+  const told = response && /json/.test(type) ? await response.json().catch(() => null) : null;
+  throw new AccountError(String(told?.code ?? 'no_network'), Number(response?.headers.get('Retry-After') ?? 0));
 }
 
 /** @returns {Promise<Device[]>} @throws {AccountError} */
@@ -146,8 +170,8 @@ async function bookNames() {
  * @param {unknown} [body]
  * @returns {Promise<any>}
  */
-async function ask(method, path, body) {
-  const mine = /^\/api\/(devices|passphrase)/.test(path) || /^\/api\/pairings($|\/[0-9a-f]{32})/.test(path) ? await ownerHeader() : {};
+export async function ask(method, path, body) {
+  const mine = OF_AN_OWNER.test(path) ? await ownerHeader() : keyHeader();
   const response = await fetch(path, {
     method, cache: 'no-store', redirect: 'error', signal: AbortSignal.timeout(timing.answer_ms),
     headers: { Accept: 'application/json', ...(body === undefined ? {} : { 'Content-Type': 'application/json' }), ...mine },

@@ -26,6 +26,15 @@ export function openNextTime(name) {
   localStorage.setItem(POINTER, name);
 }
 
+/** The first book is the open one again. */
+export function forgetPointer() {
+  try {
+    localStorage.removeItem(POINTER);
+  } catch {
+    // Then there is none.
+  }
+}
+
 /** @returns {string} */
 function opened() {
   try {

@@ -7,11 +7,15 @@
  */
 import { signal } from '../vendor/signals-core.js';
 import { bookName, ownerInName } from './book_name.js';
+import { keyHeader } from './browser_key.js';
 import { timing } from './sync/timing.js';
 import { steady, within, db } from './tables.js';
 
-/** What stands between this phone and the server's copy: somebody else's sign-in, or this device was signed out elsewhere. */
-export const hindrance = signal(/** @type {{ other: Owner | null, revoked: boolean }} */ ({ other: null, revoked: false }));
+/** Why the server says that a sign-in has ended. */
+const ENDS = ['revoked', 'passphrase_changed', 'upgraded', 'erased'];
+
+/** What stands between this phone and the server's copy: somebody else's sign-in, or why this device's own has ended. */
+export const hindrance = signal(/** @type {{ other: Owner | null, ended: string }} */ ({ other: null, ended: '' }));
 
 /** @returns {Promise<Owner | null>} the name is empty where only the id is known yet */
 export async function ownerHere() {
@@ -21,10 +25,10 @@ export async function ownerHere() {
   return uid ? { uid, name: '' } : null;
 }
 
-/** @returns {Promise<Record<string, string>>} the header that says whose book a request is about */
+/** @returns {Promise<Record<string, string>>} the headers that say whose book a request is about, and which browser asks */
 export async function ownerHeader() {
   const owner = await ownerHere();
-  return owner ? { 'Second-Nose-Owner': owner.uid } : {};
+  return { ...keyHeader(), ...(owner ? { 'Second-Nose-Owner': owner.uid } : {}) };
 }
 
 /** @param {Owner} owner @returns {Promise<boolean>} whether the book is theirs now; once bound, it stays so */
@@ -49,7 +53,7 @@ export async function meetOwner() {
 /** @returns {Promise<Met>} */
 export async function askWho() {
   const response = await fetch('/api/me', {
-    headers: { Accept: 'application/json' }, cache: 'no-store', redirect: 'error', signal: AbortSignal.timeout(timing.answer_ms),
+    headers: { Accept: 'application/json', ...keyHeader() }, cache: 'no-store', redirect: 'error', signal: AbortSignal.timeout(timing.answer_ms),
   }).catch(() => null);
   if (!response || !/json/.test(response.headers.get('Content-Type') ?? '')) return 'no_network';
   const document = await response.json().catch(() => null);
@@ -65,7 +69,7 @@ export async function askWho() {
 /** @param {any} problem the server's reason for turning this phone away */
 export function noteHindrance(problem) {
   const other = problem?.code === 'other_owner' ? problem.errors?.owner ?? null : null;
-  const revoked = problem?.code === 'revoked';
+  const ended = ENDS.includes(problem?.code) ? String(problem.code) : '';
   const { value } = hindrance;
-  if (value.revoked !== revoked || value.other?.uid !== other?.uid) hindrance.value = { other, revoked };
+  if (value.ended !== ended || value.other?.uid !== other?.uid) hindrance.value = { other, ended };
 }

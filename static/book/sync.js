@@ -13,6 +13,7 @@ import { round } from './sync/round.js';
 import { serverRow } from './sync/server_row.js';
 import { Schedule, whenBack } from './sync/schedule.js';
 
+export { watchNews } from './account_news.js';
 export { syncState };
 
 const schedule = new Schedule(() => alone(oneRound).catch(inTrouble), somethingIsDue);

@@ -13,16 +13,18 @@ import { locale, t } from '../words.js';
  * @property {boolean} [autofocus]
  */
 
-/** @param {FieldProps & { value: string | null | undefined, onChange: (value: string | null) => void, long?: boolean, className?: string, autocomplete?: string, list?: string[], maxLength?: number, type?: string }} props */
-export function TextField({ label, value, onChange, note, error, long, className, placeholder, autocomplete = 'off', list, maxLength, type = 'text', autofocus }) {
+/** @param {FieldProps & { value: string | null | undefined, onChange: (value: string | null) => void, long?: boolean, className?: string, autocomplete?: string, autocapitalize?: string, list?: string[], maxLength?: number, type?: string }} props */
+export function TextField({ label, value, onChange, note, error, long, className, placeholder, autocomplete = 'off', autocapitalize, list, maxLength, type = 'text', autofocus }) {
   const id = useId();
   const write = (/** @type {Event} */ event) => onChange(/** @type {HTMLInputElement} */ (event.target).value || null);
   const shared = { id, value: value ?? '', onInput: write, placeholder, maxLength, autofocus, 'aria-describedby': `${id}-note`, 'aria-invalid': error ? 'true' : undefined };
+  // What is a name or a secret is not corrected either.
+  const asGiven = autocapitalize ? { autocapitalize, autocorrect: false, spellcheck: false } : {};
   return html`<div class=${error ? 'field wrong' : 'field'}>
     <label class="label" for=${id}>${label}</label>
     ${long
       ? html`<textarea ...${shared} rows="3" class=${className}></textarea>`
-      : html`<input ...${shared} type=${type} class=${className} autocomplete=${autocomplete} list=${list ? `${id}-list` : undefined} enterkeyhint="done" />`}
+      : html`<input ...${shared} type=${type} class=${className} autocomplete=${autocomplete} ...${asGiven} list=${list ? `${id}-list` : undefined} enterkeyhint="done" />`}
     ${list && html`<datalist id=${`${id}-list`}>${list.map((item) => html`<option value=${item} />`)}</datalist>`}
     <${FieldNotes} id=${id} note=${note} error=${error} />
   </div>`;

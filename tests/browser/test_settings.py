@@ -164,7 +164,7 @@ def test_temperatures_are_kept_in_celsius_whatever_they_are_typed_in(still_page)
 
 def test_the_whole_book_can_be_taken_away_as_one_file(still_page):
     with still_page.expect_download() as started:
-        still_page.get_by_role("link", name="Take a copy").click()
+        still_page.get_by_role("button", name="Take a copy").click()
     with zipfile.ZipFile(started.value.path()) as book:
         assert any(name.endswith("book.json") for name in book.namelist())
 

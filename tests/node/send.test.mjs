@@ -3,13 +3,14 @@ import test, { afterEach, beforeEach, mock } from 'node:test';
 import { gunzipSync } from 'node:zlib';
 import { hindrance } from '../../static/book/owner.js';
 import { gzipped } from '../../static/book/sync/pack.js';
+import { keyHeader } from '../../static/book/browser_key.js';
 import { send } from '../../static/book/sync/send.js';
 import { db } from '../../static/book/tables.js';
 import { NOW, answerOf, at, emptyBook, json, recordOf, serve, setTiming } from './support.mjs';
 
 beforeEach(async () => {
   setTiming({});
-  hindrance.value = { other: null, revoked: false };
+  hindrance.value = { other: null, ended: '' };
   await emptyBook();
 });
 afterEach(() => {
@@ -28,6 +29,9 @@ const replyJson = (body, status) => reply(json(body, status));
 const page = (status, headers = {}) =>
   reply(new Response('<p>', { status, headers: { 'Content-Type': 'text/html', ...headers } }));
 
+/** What every request shows of this browser. */
+const KEY = keyHeader();
+
 test('a request follows no redirect and no cache', async () => {
   await db.meta.put({ name: 'owner', uid: 'o'.repeat(20), owner_name: 'Ada' });
   const asked = serve(() => json(answerOf()));
@@ -39,8 +43,14 @@ test('a request follows no redirect and no cache', async () => {
     redirect: 'error',
     cache: 'no-store',
     body: '{"a":1}',
-    headers: { 'Second-Nose-Owner': 'o'.repeat(20), 'Content-Type': 'application/json', Accept: 'application/json' },
+    headers: {
+      ...KEY,
+      'Second-Nose-Owner': 'o'.repeat(20),
+      'Content-Type': 'application/json',
+      Accept: 'application/json',
+    },
   });
+  assert.match(KEY['Second-Nose-Key'], /^[0-9a-f]{64}$/);
   assert.equal(signal.aborted, false);
 });
 
@@ -51,6 +61,7 @@ test('a long request is compressed', async () => {
   await send(long);
   assert.equal(asked[0].init.body, short);
   assert.deepEqual(asked[1].init.headers, {
+    ...KEY,
     'Content-Type': 'application/json',
     Accept: 'application/json',
     'Content-Encoding': 'gzip',
@@ -197,13 +208,22 @@ test('an answer in another format asks for an update', async () => {
 test('somebody else signed in stands in the way', async () => {
   const owner = { uid: 'x', name: 'Ada' };
   assert.deepEqual(await replyJson({ code: 'other_owner', errors: { owner } }, 409), { is: 'signin' });
-  assert.deepEqual(hindrance.value, { other: owner, revoked: false });
-  assert.deepEqual(await replyJson({ code: 'revoked' }, 401), { is: 'signin' });
-  assert.deepEqual(hindrance.value, { other: null, revoked: true });
-  await replyJson({ code: 'revoked' }, 400);
-  assert.deepEqual(hindrance.value, { other: null, revoked: false });
+  assert.deepEqual(hindrance.value, { other: owner, ended: '' });
+  await replyJson({ code: 'other_owner' }, 409);
+  assert.deepEqual(hindrance.value, { other: null, ended: '' });
+});
+
+test('a sign-in that has ended says why', async () => {
+  for (const code of ['revoked', 'passphrase_changed', 'upgraded', 'erased']) {
+    assert.deepEqual(await replyJson({ code }, 401), { is: 'signin' });
+    assert.deepEqual(hindrance.value, { other: null, ended: code });
+    await replyJson({ code }, 400);
+    assert.deepEqual(hindrance.value, { other: null, ended: '' });
+  }
   await replyJson({ code: 'revoked' }, 403);
-  assert.deepEqual(hindrance.value, { other: null, revoked: true });
+  assert.deepEqual(hindrance.value, { other: null, ended: 'revoked' });
+  await replyJson({ code: 'sign_in' }, 401);
+  assert.deepEqual(hindrance.value, { other: null, ended: '' });
 });
 
 test('a busy server names its time in seconds or as a date', async () => {

@@ -79,5 +79,5 @@ def with_devices(page: Page) -> None:
 
 
 def pairing(page: Page) -> None:
-    page.get_by_role("button", name="Bring a phone in").click()
+    page.get_by_role("button", name="Add a phone").click()
     expect(page.locator(".pair-code")).to_be_visible(timeout=WAIT_MS)

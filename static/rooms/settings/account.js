@@ -3,9 +3,10 @@ import { html, useEffect, useState } from '../../ui.js';
 import { booksAside, enter, me, signOut } from '../../book/account.js';
 import { hindrance, ownerHere } from '../../book/owner.js';
 import { syncState } from '../../book/sync_state.js';
-import { t } from '../../words.js';
+import { hasWords, t } from '../../words.js';
 import { say } from '../../parts/said.js';
 import { Devices } from './devices.js';
+import { Erase } from './erase.js';
 import { Line } from './keeping.js';
 import { Pair } from './pair.js';
 import { Passphrase } from './passphrase.js';
@@ -13,7 +14,7 @@ import { SignIn } from './sign_in.js';
 import { troubleWords } from './trouble.js';
 
 /** @typedef {import('../../book/owner.js').Owner} Owner */
-/** @typedef {{ is: 'in', owner: Owner, device: string | null } | { is: 'out' | 'offline' }} Standing */
+/** @typedef {{ is: 'in', owner: Owner, device: string | null } | { is: 'out' | 'offline', why: string }} Standing */
 
 // What the server calls an owner whom nobody has named yet; no word to show.
 const UNNAMED = 'me';
@@ -25,19 +26,20 @@ export function Account() {
     setStanding(await standingNow());
     setHere(await ownerHere());
   };
-  const { other, revoked } = hindrance.value;
+  const { other, ended } = hindrance.value;
   const isAsked = syncState.value.phase === 'signin';
-  useEffect(() => { look(); }, [other?.uid, revoked, isAsked]);
+  useEffect(() => { look(); }, [other?.uid, ended, isAsked]);
   if (!standing) return null;
   const mine = standing.is === 'in' && (!here || standing.owner.uid === here.uid);
   return html`<section class="settings-part" aria-labelledby="settings-account">
     <h2 id="settings-account">${t('settings.account')}</h2>
     ${here?.name && here.name !== UNNAMED && html`<p>${t('settings.account_of', { name: here.name })}</p>`}
-    <p class=${revoked ? 'warm' : 'soft'} role="status">${standingWords(standing, here, revoked)}</p>
+    <p class=${ended ? 'warm' : 'soft'} role="status">${standingWords(standing, here, ended)}</p>
     ${mine && standing.device && html`<${SignedIn} onOut=${look} />`}
     ${mine && html`<${Pair} /><${Passphrase} name=${standing.owner.name} isSet=${standing.device !== null} onSet=${look} />`}
     ${!mine && standing.is === 'in' && html`<${Other} owner=${standing.owner} />`}
     ${!mine && standing.is !== 'offline' && html`<${SignIn} name=${here?.name ?? ''} onIn=${look} />`}
+    ${here && standing.is !== 'offline' && html`<${Erase} key=${String(mine)} everywhere=${mine} name=${here.name} isSet=${standing.is === 'in' && standing.device !== null} />`}
     <${Aside} />
   </section>`;
 }
@@ -48,13 +50,18 @@ async function standingNow() {
     return { is: 'in', ...await me() };
   } catch (error) {
     troubleWords(error);
-    return { is: /** @type {any} */ (error).code === 'no_network' ? 'offline' : 'out' };
+    const { code } = /** @type {import('../../book/account.js').AccountError} */ (error);
+    return { is: code === 'no_network' ? 'offline' : 'out', why: code };
   }
 }
 
-/** @param {Standing} standing @param {Owner | null} here @param {boolean} revoked */
-function standingWords(standing, here, revoked) {
-  if (standing.is !== 'in') return t(standing.is === 'offline' ? 'settings.account_offline' : revoked ? 'settings.account_revoked' : 'settings.account_nobody');
+/** @param {Standing} standing @param {Owner | null} here @param {string} ended why the sign-in has ended, where the server said so */
+function standingWords(standing, here, ended) {
+  if (standing.is !== 'in') {
+    if (standing.is === 'offline') return t('settings.account_offline');
+    const reason = [ended, standing.why].find((code) => code && hasWords(`settings.account_${code}`));
+    return t(`settings.account_${reason ?? 'nobody'}`);
+  }
   const { name, uid } = standing.owner;
   if (here && here.uid !== uid) return t('settings.account_other', { name });
   return standing.device ? t('settings.account_in', { name }) : t('settings.account_home');

@@ -4,6 +4,7 @@ import { devices, revoke } from '../../book/account.js';
 import { date, time } from '../../formats.js';
 import { t } from '../../words.js';
 import { say } from '../../parts/said.js';
+import { useConfirmed } from './confirmed.js';
 import { deviceSaid } from './device_name.js';
 import { troubleWords } from './trouble.js';
 
@@ -13,11 +14,13 @@ export function Devices() {
   const [found, setFound] = useState(/** @type {Device[]} */ ([]));
   const look = () => devices().then(setFound, (error) => { say(troubleWords(error)); });
   useEffect(() => { look(); }, []);
+  const { run, form } = useConfirmed();
   const shut = async (/** @type {string} */ id) => {
-    await revoke(id).then(() => say(t('settings.device_revoked')), (error) => say(troubleWords(error)));
+    await run(() => revoke(id)).then(() => say(t('settings.device_revoked')), (error) => say(troubleWords(error)));
     look();
   };
   return html`<h3>${t('settings.devices')}</h3>
+    ${form}
     <ul class="ruled devices">${found.map((device) => html`<${Entry} key=${device.id} device=${device} onShut=${shut} />`)}</ul>`;
 }
 

@@ -3,6 +3,7 @@ import { html } from '../../ui.js';
 import { syncState } from '../../book/sync_state.js';
 import { t } from '../../words.js';
 import { edition, works } from './edition.js';
+import { Export } from './export.js';
 import { Line } from './keeping.js';
 
 export function Leave() {
@@ -12,7 +13,7 @@ export function Leave() {
     <h2 id="settings-leave">${t('settings.leave')}</h2>
     <p class="soft">${t('settings.leave_note')}</p>
     ${missing > 0 && html`<p class="warm">${t('settings.export_unsent', { count: missing })}</p>`}
-    <div class="buttons"><a class="button" href="/api/export" download>${t('settings.export')}</a></div>
+    <${Export} />
   </section>`;
 }
 

@@ -3,6 +3,7 @@ import { html, useEffect, useState } from '../../ui.js';
 import { allowPairing, lookAtPairing, offerPairing, withdrawPairing } from '../../book/account.js';
 import { t } from '../../words.js';
 import { say } from '../../parts/said.js';
+import { useConfirmed } from './confirmed.js';
 import { deviceSaid } from './device_name.js';
 import { troubleWords } from './trouble.js';
 
@@ -14,7 +15,8 @@ const LOOK_EVERY_MS = 2_000;
 export function Pair() {
   const [offer, setOffer] = useState(/** @type {Shown | null} */ (null));
   const [trouble, setTrouble] = useState('');
-  const begin = () => offerPairing().then((made) => {
+  const { run, form } = useConfirmed();
+  const begin = () => run(offerPairing).then((made) => {
     setTrouble('');
     // An image of the page's own: the policy lets no markup in.
     setOffer({ ...made, image: URL.createObjectURL(new Blob([made.svg], { type: 'image/svg+xml' })) });
@@ -22,13 +24,14 @@ export function Pair() {
   const end = (/** @type {string} */ why) => { setOffer(null); setTrouble(why); };
   return html`<h3>${t('settings.pair')}</h3>
     ${trouble && html`<p class="warm" role="status">${trouble}</p>`}
+    ${form}
     ${offer
-      ? html`<${Offered} key=${offer.id} offer=${offer} onEnd=${end} />`
-      : html`<div class="buttons"><button type="button" class="button" onClick=${begin}>${t(trouble ? 'settings.pair_again' : 'settings.pair')}</button></div>`}`;
+      ? html`<${Offered} key=${offer.id} offer=${offer} run=${run} onEnd=${end} />`
+      : !form && html`<div class="buttons"><button type="button" class="button" onClick=${begin}>${t(trouble ? 'settings.pair_again' : 'settings.pair')}</button></div>`}`;
 }
 
-/** @param {{ offer: Shown, onEnd: (why: string) => void }} props */
-function Offered({ offer, onEnd }) {
+/** @param {{ offer: Shown, run: (act: () => Promise<void>) => Promise<void>, onEnd: (why: string) => void }} props */
+function Offered({ offer, run, onEnd }) {
   const [pairing, setPairing] = useState(/** @type {Pairing | null} */ (null));
   useEffect(() => {
     const look = () => lookAtPairing(offer.id).then(setPairing, (error) => {
@@ -38,7 +41,7 @@ function Offered({ offer, onEnd }) {
     return () => { clearInterval(timer); URL.revokeObjectURL(offer.image); };
   }, [offer.id]);
   const stop = () => withdrawPairing(offer.id).finally(() => onEnd(''));
-  const agree = (/** @type {string} */ code, /** @type {string} */ name) => allowPairing(offer.id, code).then(
+  const agree = (/** @type {string} */ code, /** @type {string} */ name) => run(() => allowPairing(offer.id, code)).then(
     () => { say(t('settings.pair_done', { name })); onEnd(''); }, (error) => onEnd(troubleWords(error)));
   if (pairing?.code) return html`<${Compare} code=${pairing.code} name=${deviceSaid(pairing.name)} onAgree=${agree} onStop=${stop} />`;
   return html`<p class="soft">${t('settings.pair_note')}</p>

@@ -16,8 +16,10 @@ import { Wanted } from './wanted.js';
 export function Room({ path: [page, secret] }) {
   // What the server says of the owner comes a moment later and would push away what one is reading; whoever comes to sign in finds it first.
   const [isAsked] = useState(() => syncState.peek().phase === 'signin');
+  const account = page === 'devices' ? 'first' : isAsked ? 'second' : 'last';
   if (page === 'join' && secret) return html`<${Page} title=${t('settings.title')}><${Join} secret=${secret} /><//>`;
   return html`<${Page} title=${t('settings.title')}>
-    <div class="columns"><${Keeping} />${isAsked && html`<${Account} />`}<${Example} /><${Wanted} /><${House} /><${Look} />${!isAsked && html`<${Account} />`}<${Install} /><${Leave} /><${Care} /><${About} /></div>
+    ${page === 'erased' && html`<p class="warm book-erased" role="status">${t('settings.erased')}</p>`}
+    <div class="columns">${account === 'first' && html`<${Account} />`}<${Keeping} />${account === 'second' && html`<${Account} />`}<${Example} /><${Wanted} /><${House} /><${Look} />${account === 'last' && html`<${Account} />`}<${Install} /><${Leave} /><${Care} /><${About} /></div>
   <//>`;
 }

@@ -7,6 +7,6 @@ import { t } from '../../words.js';
 export function SecretField({ label, value, onChange, autocomplete, error }) {
   const [seen, setSeen] = useState(false);
   const write = (/** @type {string | null} */ typed) => onChange(typed ?? '');
-  return html`<${TextField} label=${label} type=${seen ? 'text' : 'password'} value=${value} onChange=${write} autocomplete=${autocomplete} error=${error} />
+  return html`<${TextField} label=${label} type=${seen ? 'text' : 'password'} value=${value} onChange=${write} autocomplete=${autocomplete} autocapitalize="none" error=${error} />
     <div class="buttons"><button type="button" class="button plain" aria-pressed=${seen} onClick=${() => setSeen(!seen)}>${t('settings.passphrase_show')}</button></div>`;
 }

@@ -24,7 +24,7 @@ export function SignIn({ name: known, onIn }) {
   };
   const kept = (/** @type {(value: string) => void} */ set) => (/** @type {string | null} */ value) => { set(value ?? ''); };
   return html`<form onSubmit=${send}>
-    <${TextField} label=${t('settings.sign_in_name')} value=${name} onChange=${kept(setName)} autocomplete="username" />
+    <${TextField} label=${t('settings.sign_in_name')} value=${name} onChange=${kept(setName)} autocomplete="username" autocapitalize="none" />
     <${SecretField} label=${t('settings.passphrase')} value=${passphrase} onChange=${setPassphrase} autocomplete="current-password" error=${trouble || null} />
     <${TextField} label=${t('settings.device_name')} value=${device} onChange=${kept(setDevice)} maxLength=${40} />
     <div class="buttons"><button type="submit" class="button" disabled=${busy || !name || !passphrase}>${t('settings.sign_in')}</button></div>

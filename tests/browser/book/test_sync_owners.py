@@ -14,8 +14,10 @@ pytestmark = pytest.mark.browser
 
 SYNC = "**/api/sync"
 SIGN_IN = """
+    const { keyHeader } = await import('/book/browser_key.js');
     const answer = await fetch('/api/sign-in', { method: 'POST',
-      headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(value) });
+      headers: { 'Content-Type': 'application/json', ...keyHeader() },
+      body: JSON.stringify(value) });
     return answer.status;"""
 
 

@@ -1,0 +1,148 @@
+"""The passphrase asked again, news of the account, and the end of a book, on the page."""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import LiveServer
+from tests.browser.test_sign_in import (
+    NOTE,
+    PATIENCE_MS,
+    WORDS,
+    add_owner,
+    expect_all_sent,
+    expect_signed_in,
+    notes,
+    open_settings,
+    sign_in,
+)
+
+
+@pytest.fixture
+def owned(live_server: LiveServer) -> LiveServer:
+    add_owner(live_server, "anna", WORDS["anna"])
+    add_owner(live_server, "bruno", WORDS["bruno"])
+    return live_server
+
+
+def let_time_pass(server: LiveServer) -> None:
+    connection = sqlite3.connect(server.file, timeout=30)
+    with connection:
+        connection.execute("UPDATE sign_in SET confirmed_at = 1")
+    connection.close()
+
+
+def signed_in(phone: Any, name: str = "anna") -> Page:
+    page = open_settings(phone())
+    sign_in(page, name)
+    expect_signed_in(page, name)
+    return page
+
+
+def show_again(page: Page, words: str) -> None:
+    form = page.get_by_role("form", name="Go on")
+    expect(form).to_be_visible(timeout=PATIENCE_MS)
+    form.get_by_label("Your passphrase").fill(words)
+    form.get_by_role("button", name="Go on").click()
+
+
+def test_export_and_pairing_ask_the_passphrase_again(owned: LiveServer, phone: Any) -> None:
+    page = signed_in(phone)
+    let_time_pass(owned)
+    page.get_by_role("button", name="Take a copy").first.click()
+    show_again(page, "not the right words")
+    expect(page.get_by_text("not the passphrase that was set")).to_be_visible(timeout=PATIENCE_MS)
+    with page.expect_download(timeout=PATIENCE_MS) as downloaded:
+        show_again(page, WORDS["anna"])
+    assert re.fullmatch(r"second-nose-[\d-]+\.zip", downloaded.value.suggested_filename)
+    let_time_pass(owned)
+    page.get_by_role("button", name="Add a phone").click()
+    expect(page.get_by_role("button", name="Add a phone")).to_have_count(0)
+    page.get_by_role("button", name="Not now").click()
+    expect(page.get_by_text("Nothing was changed.")).to_be_visible(timeout=PATIENCE_MS)
+    page.get_by_role("button", name="Make a new code").click()
+    show_again(page, WORDS["anna"])
+    image = page.get_by_alt_text("Code to read with the phone's camera")
+    expect(image).to_be_visible(timeout=PATIENCE_MS)
+
+
+def test_a_phone_is_told_of_a_new_device(owned: LiveServer, phone: Any) -> None:
+    page = signed_in(phone)
+    signed_in(phone)
+    page.reload()
+    notice = page.get_by_role("alert").filter(has_text="was signed in to your book on")
+    expect(notice).to_be_visible(timeout=PATIENCE_MS)
+    notice.get_by_role("link", name="See the devices").click()
+    expect(page.get_by_role("heading", name="Signed-in devices")).to_be_in_viewport()
+    notice.get_by_role("button", name="I have read it").click()
+    expect(notice).to_have_count(0)
+    with page.expect_response("**/api/news") as answered:
+        page.reload()
+    assert answered.value.json() == {"news": []}
+
+
+def test_a_book_is_erased_and_other_phones_say_why(owned: LiveServer, phone: Any) -> None:
+    page, other, stranger = signed_in(phone), signed_in(phone), signed_in(phone, "bruno")
+    page.evaluate(NOTE, "plums in a cold cellar")
+    stranger.evaluate(NOTE, "bruno's own")
+    for one in (page, stranger):
+        expect_all_sent(one)
+    other.reload()
+    expect(other.get_by_text(re.compile("1 tasting$"))).to_be_visible(timeout=PATIENCE_MS)
+    page.get_by_text("Erase my book").click()
+    do = page.get_by_role("button", name="Erase it for good")
+    expect(do).to_be_disabled()
+    page.get_by_label("Your passphrase").fill("not the right words")
+    page.get_by_label("To confirm, type the word: erase").fill("Erase")
+    do.click()
+    expect(page.get_by_text("not the passphrase that was set")).to_be_visible(timeout=PATIENCE_MS)
+    assert notes(page) == ["plums in a cold cellar"]
+    page.get_by_label("Your passphrase").fill(WORDS["anna"])
+    do.click()
+    expect(page.get_by_text("Your book is erased.")).to_be_visible(timeout=PATIENCE_MS)
+    assert notes(page) == []
+    kept = page.evaluate("Object.entries(localStorage).flat().join(' ')")
+    assert "plums" not in kept
+
+    other.evaluate(NOTE, "not sent before that")
+    expect(other.get_by_text("erased from the safe on another device")).to_be_visible(
+        timeout=PATIENCE_MS
+    )
+    assert notes(other) == ["not sent before that", "plums in a cold cellar"]
+    other.get_by_text("Erase the book from this phone").click()
+    other.get_by_label("To confirm, type the word: erase").fill("erase")
+    other.get_by_role("button", name="Erase it for good").click()
+    expect(other.get_by_text("Your book is erased.")).to_be_visible(timeout=PATIENCE_MS)
+    assert notes(other) == []
+
+    stranger.reload()
+    expect_signed_in(stranger, "bruno")
+    assert notes(stranger) == ["bruno's own"]
+
+
+def test_two_tabs_share_one_browser_key(owned: LiveServer, phone: Any) -> None:
+    context = phone()
+    first = open_settings(context)
+    second = context.new_page()
+    second.goto("/#/settings")
+    sign_in(first, "anna")
+    expect_signed_in(first, "anna")
+    second.evaluate(NOTE, "from the other tab")
+    expect_all_sent(second)
+    keys = {page.evaluate("localStorage.getItem('secondnose.key')") for page in (first, second)}
+    assert len(keys) == 1
+    assert re.fullmatch("[0-9a-f]{64}", keys.pop())
+
+
+def test_the_sign_in_name_is_typed_as_it_is_meant(owned: LiveServer, phone: Any) -> None:
+    page = open_settings(phone())
+    field = page.get_by_label("Name", exact=True)
+    told = ("autocapitalize", "autocorrect", "spellcheck")
+    assert [field.get_attribute(name) for name in told] == ["none", "off", "false"]
+    sign_in(page, "Anna", WORDS["anna"])
+    expect_signed_in(page, "anna")
