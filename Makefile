@@ -5,10 +5,11 @@ PY := $(VENV)/bin/python
 PORT ?= 8000
 PART ?=
 TOOLS := .tools/node_modules/.package-lock.json
+AUDIT := .tools/audit
 
 PYTEST := $(PY) -m pytest -n auto --dist loadfile
 
-.PHONY: run test test-all quick stress check bench fuzz mutants mutants-js shots pack lock vendor clean
+.PHONY: run test test-all quick stress check audit bench fuzz mutants mutants-js shots pack lock vendor clean
 
 run: $(VENV)/.run
 	@$(PY) -m webapp serve --port $(PORT) --demo
@@ -38,6 +39,15 @@ check: $(VENV)/.test $(TOOLS)
 	$(PY) -m ruff check .
 	$(PY) -m mypy
 	.tools/node_modules/.bin/tsc -p .ci/tsconfig.json
+	@$(MAKE) --no-print-directory audit
+
+# Every part of the server and the client, as CycloneDX lists in build/sbom, and the known flaws in them.
+audit: $(VENV)/.test
+	@$(PY) .ci/parts.py node
+	@[ $(AUDIT)/.made -nt .ci/locks/audit.txt ] || { $(PYTHON) -m venv $(AUDIT) && \
+	  $(AUDIT)/bin/python -m pip install -q --disable-pip-version-check --require-hashes -r .ci/locks/audit.txt && \
+	  touch $(AUDIT)/.made; } || echo "The audit tools cannot be installed; parts are not listed, flaws not checked."
+	@[ ! -e $(AUDIT)/.made ] || $(AUDIT)/bin/python .ci/sbom.py build/sbom
 
 bench: $(VENV)/.test
 	@$(PY) .ci/parts.py browser
@@ -70,6 +80,7 @@ lock: $(VENV)/.test
 	$(PY) -m pip install -q uv
 	$(PY) -m uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-emit-find-links --no-header --extra workers pyproject.toml -o .ci/locks/run.txt
 	$(PY) -m uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-emit-find-links --no-header --extra workers --extra test pyproject.toml -o .ci/locks/test.txt
+	$(PY) -m uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-emit-find-links --no-header --group audit -o .ci/locks/audit.txt
 
 vendor:
 	cd static/vendor && npm run lock && npm ci && node refresh.mjs && rm -rf node_modules

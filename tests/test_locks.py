@@ -9,7 +9,7 @@ from importlib import metadata
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent
-LOCKS = ("run", "test")
+LOCKS = ("run", "test", "audit")
 PINNED = re.compile(r"^([A-Za-z0-9._-]+)(?:\[[\w,-]+\])?==([^\s;\\]+)", re.MULTILINE)
 # Free licences that ask for no more than their text to be kept, or (LGPL, MPL) for changes to the
 # library itself to be given on.
