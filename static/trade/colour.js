@@ -16,6 +16,8 @@ const MATRIX = [
 const WHITE = [0.95047, 1.0, 1.08883];
 const EPSILON = 216 / 24389;
 const KAPPA = 24389 / 27;
+// Hues this much over half a turn apart, in degrees, are opposite but for rounding.
+const OPPOSITE = 180 + 1e-9;
 // Below this the white ground is in shadow or is not white, and dividing by it invents colour.
 const DARKEST_WHITE = 0.08;
 
@@ -170,8 +172,8 @@ function angle(a, b) {
 function turn(c1, c2, h1, h2) {
   const difference = h2 - h1;
   if (c1 * c2 === 0) return 0;
-  if (difference > 180) return difference - 360;
-  return difference < -180 ? difference + 360 : difference;
+  if (difference > OPPOSITE) return difference - 360;
+  return difference < -OPPOSITE ? difference + 360 : difference;
 }
 
 /**
@@ -182,7 +184,7 @@ function turn(c1, c2, h1, h2) {
  */
 function meanHue(c1, c2, h1, h2) {
   if (c1 * c2 === 0) return h1 + h2;
-  if (Math.abs(h1 - h2) <= 180) return (h1 + h2) / 2;
+  if (Math.abs(h1 - h2) <= OPPOSITE) return (h1 + h2) / 2;
   return h1 + h2 < 360 ? (h1 + h2 + 360) / 2 : (h1 + h2 - 360) / 2;
 }
 

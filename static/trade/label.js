@@ -1,6 +1,6 @@
 import data from '../spec/label_rules.json' with { type: 'json' };
 import { TradeError } from './errors.js';
-import { asRange, holdInClass, legalMarket, ruleFor, statement, typeWord } from './label_rule.js';
+import { asRange, holdInClass, holdPrintedRange, legalMarket, ruleFor, statement, typeWord } from './label_rule.js';
 import { hundredths } from './numbers.js';
 
 /** @typedef {import('./label_rule.js').LabelRange} LabelRange */
@@ -24,7 +24,10 @@ export function labelRange(bottle, today, reading = null) {
   const market = legalMarket(bottle.label_market);
   if (stated !== null) return direct(bottle, market, stated, today, reading);
   if (low !== null && high !== null) {
-    const found = printedRange(bottle, market, Math.min(low, high), Math.max(low, high), today);
+    /** @type {[number, number]} */
+    const ends = [Math.min(low, high), Math.max(low, high)];
+    const found = printedRange(bottle, market, ...ends, today);
+    if (market === 'US') holdPrintedRange(found, ends, typeWord(bottle), bottle.kind, reading);
     // Two phones may each have changed one end: a reversed range is told, not thrown.
     if (low > high) found.errors.push('range_reversed');
     return found;

@@ -25,6 +25,8 @@ MATRIX = (
 WHITE = (0.95047, 1.0, 1.08883)
 EPSILON = 216 / 24389
 KAPPA = 24389 / 27
+# Hues this much over half a turn apart, in degrees, are opposite but for rounding.
+OPPOSITE = 180 + 1e-9
 # Below this the white ground is in shadow or is not white, and dividing by it invents colour.
 DARKEST_WHITE = 0.08
 
@@ -152,15 +154,15 @@ def _turn(c1: float, c2: float, h1: float, h2: float) -> float:
     turn = h2 - h1
     if c1 * c2 == 0:
         return 0.0
-    if turn > 180:
+    if turn > OPPOSITE:
         return turn - 360
-    return turn + 360 if turn < -180 else turn
+    return turn + 360 if turn < -OPPOSITE else turn
 
 
 def _mean_hue(c1: float, c2: float, h1: float, h2: float) -> float:
     if c1 * c2 == 0:
         return h1 + h2
-    if abs(h1 - h2) <= 180:
+    if abs(h1 - h2) <= OPPOSITE:
         return (h1 + h2) / 2
     return (h1 + h2 + 360) / 2 if h1 + h2 < 360 else (h1 + h2 - 360) / 2
 

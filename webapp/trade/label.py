@@ -12,6 +12,7 @@ from webapp.trade.label_rule import (
     LabelRange,
     as_range,
     hold_in_class,
+    hold_printed_range,
     legal_market,
     rule_for,
     statement,
@@ -38,7 +39,10 @@ def label_range(bottle: Mapping[str, object], today: str, reading: str | None = 
     if stated is not None:
         return _direct(bottle, market, stated, today, reading)
     if low is not None and high is not None:
-        found = _printed_range(bottle, market, min(low, high), max(low, high), today)
+        ends = (min(low, high), max(low, high))
+        found = _printed_range(bottle, market, *ends, today)
+        if market == "US":
+            hold_printed_range(found, ends, type_word(bottle), bottle.get("kind"), reading)
         # Two phones may each have changed one end: a reversed range is told, not thrown.
         found["errors"] += ["range_reversed"] if low > high else []
         return found
