@@ -104,3 +104,20 @@ export function labelPosition(found, wanted) {
   const inside = (low === null || found.low >= low) && (high === null || found.high <= high);
   return inside ? 'inside' : 'may_stray';
 }
+
+/**
+ * Where the printed number lies against a wanted range; see `printed_position` in webapp/trade/label.py.
+ * @param {Pick<LabelledBottle, 'label_abv' | 'label_abv_low' | 'label_abv_high'>} bottle
+ * @param {Pick<LabelRange, 'low' | 'high' | 'low_exclusive'>} found
+ * @param {{ low?: unknown, high?: unknown }} wanted
+ * @returns {'inside' | 'may_stray' | 'outside'}
+ */
+export function printedPosition(bottle, found, wanted) {
+  const lawful = labelPosition(found, wanted);
+  const stated = hundredths(bottle.label_abv, 'label_abv');
+  const low = stated ?? hundredths(bottle.label_abv_low, 'label_abv_low');
+  const high = stated ?? hundredths(bottle.label_abv_high, 'label_abv_high');
+  if (low === null || high === null) return lawful;
+  const position = labelPosition({ low: Math.min(low, high), high: Math.max(low, high), low_exclusive: false }, wanted);
+  return position === 'inside' && lawful !== 'inside' ? 'may_stray' : position;
+}

@@ -28,7 +28,7 @@ from tests.browser.shelf_room import (
 )
 from webapp.palate.compact import score_compact
 from webapp.palate.teaching import teaching
-from webapp.trade.label import label_position, label_range
+from webapp.trade.label import label_range, printed_position
 
 pytestmark = [pytest.mark.browser, both_engines]
 
@@ -114,7 +114,7 @@ def kept_bottles(page: Page) -> dict[str, dict[str, Any]]:
 
 
 def positions_of(kept: dict[str, dict[str, Any]]) -> dict[str, str]:
-    return {name: label_position(label_range(bottle, TODAY), {"high": CEILING})
+    return {name: printed_position(bottle, label_range(bottle, TODAY), {"high": CEILING})
             for name, bottle in kept.items()}
 
 
@@ -135,6 +135,7 @@ def test_twelve_bottles_are_cut_ordered_and_one_is_bought_without_network(shop):
 
     positions = positions_of(kept)
     assert positions["Drei Kieselweg"] == "inside"
+    assert positions["Haute Pierre"] == positions["Sasso Vivo"] == "inside"
     assert positions["Bodega Sin Sol"] == positions["Green Kettle"] == "may_stray"
     assert positions["Quinta da Lua"] == "outside"
     staying = [name for name, position in positions.items() if position != "outside"]

@@ -114,3 +114,28 @@ def label_position(found: LabelRange, wanted: Mapping[str, object]) -> str:
     from_low = low is None or found["low"] >= low
     to_high = high is None or found["high"] <= high
     return "inside" if from_low and to_high else "may_stray"
+
+
+def printed_position(
+    bottle: Mapping[str, object], found: LabelRange, wanted: Mapping[str, object]
+) -> str:
+    """Where the printed number lies against a wanted range: inside, may_stray or outside.
+
+    The wish is about the number on the label: printed outside is ``outside`` even where the law
+    would let the wine lie inside. Printed inside is ``may_stray`` where the range that the label
+    allows (``found``, of :func:`label_range`) reaches over an end. A bottle that prints no number
+    is placed by what its label allows. Raises TradeError: what a number may raise.
+    """
+    lawful = label_position(found, wanted)
+    low = hundredths(bottle.get("label_abv_low"), "label_abv_low")
+    high = hundredths(bottle.get("label_abv_high"), "label_abv_high")
+    stated = hundredths(bottle.get("label_abv"), "label_abv")
+    if stated is not None:
+        low = high = stated
+    if low is None or high is None:
+        return lawful
+    printed = as_range(
+        {"id": "printed", "status": "seen"}, found["market"], min(low, high), max(low, high)
+    )
+    position = label_position(printed, wanted)
+    return "may_stray" if position == "inside" and lawful != "inside" else position

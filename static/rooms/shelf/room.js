@@ -12,7 +12,7 @@ import { BestThree } from './best_three.js';
 import { isNarrowed, NOTHING_NARROWED } from './narrowing.js';
 import { RangePanel } from './range_panel.js';
 import { PickRow, pickLine } from './row.js';
-import { isNumberless, narrowing, opened, orderNow, shelf, view } from './shelf_state.js';
+import { isNumberless, narrowing, opened, orderNow, shelf, strict, view } from './shelf_state.js';
 
 /** @typedef {import('./rows.js').ShelfRow} ShelfRow */
 
@@ -60,7 +60,7 @@ function Ordered({ openNarrow }) {
     ${numberless > 0 && html`<p class="soft small">${t('shelf.numberless', { count: numberless })}</p>`}
     <${Rows} rows=${looking} label=${t('app.room_shelf')} />
     ${looking.length === 0 && html`<p class="empty voice">${t(outside.length ? 'shelf.all_outside' : hidden ? 'shelf.all_hidden' : 'shelf.all_done')}</p>`}
-    <${Fold} words="shelf.outside_fold" rows=${outside}><${Rows} rows=${outside} label=${t('shelf.outside')} /><//>
+    <${Fold} words=${strict.value ? 'shelf.perhaps_outside_fold' : 'shelf.outside_fold'} rows=${outside}><${Rows} rows=${outside} label=${t('shelf.outside')} /><//>
     <${Fold} words="shelf.bought_fold" rows=${bought}><${Settled} rows=${bought} /><//>
     <${Fold} words="shelf.passed_fold" rows=${passed}><${Settled} rows=${passed} /><//>
     <${AtHome} />`;

@@ -1,5 +1,5 @@
 // What the shelf knows of each pick: where its label lies against the wanted range, and how likely it is to be liked.
-import { labelPosition, labelRange } from '../../trade/label.js';
+import { labelRange, printedPosition } from '../../trade/label.js';
 import { scoreBottle } from '../../trade/score.js';
 import { teaching } from '../../trade/teaching.js';
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
@@ -13,7 +13,7 @@ import { style as styleOf } from '../book/styles.js';
  * @typedef {import('../../trade/score.js').Score} Score
  * @typedef {{ low: number | null, high: number | null }} Wanted per cent; null is an open end
  * @typedef {{ pick: Row, bottle: Row | null, label: Fields, range: LabelRange, position: 'inside' | 'may_stray' | 'outside', score: Score | null, teaches: () => number | null, before: Row[] }} ShelfRow
- *   `teaches` is worked out only for the order that asks for it
+ *   `position` is that of the printed number; `teaches` is worked out only for the order that asks for it
  * @typedef {object} OnTheShelf
  * @property {Row[]} picks
  * @property {Map<string, Row>} bottles
@@ -32,7 +32,7 @@ export function shelfRows({ picks, bottles, tastings }, { wanted, compact, today
     const label = asLabelled(bottle?.fields ?? {});
     const range = labelRange(label, today);
     const asked = asScored(label, before);
-    return { pick, bottle, label, range, position: labelPosition(range, wanted), score: compact && scoreBottle(compact, asked), teaches: () => compact && teaching(compact, asked), before };
+    return { pick, bottle, label, range, position: printedPosition(label, range, wanted), score: compact && scoreBottle(compact, asked), teaches: () => compact && teaching(compact, asked), before };
   });
 }
 
