@@ -11,7 +11,7 @@ import { wallClock } from '../book/ledger.js';
 import { rangeSaid, ruleSaid } from '../book/range_words.js';
 import { DatedRow } from '../book/tasting.js';
 import { axis, figures } from './axis.js';
-import { chanceWord, expectedSaid, knownWord, reasonsSaid } from './certainty.js';
+import { chanceWord, expectedSaid, knownWord, likedOfTen, reasonsSaid } from './certainty.js';
 import { lookAgain, markBought, markPassed, takeOff } from './deals.js';
 import { EditPick } from './edit_pick.js';
 import { costOfALikedBottle } from './order.js';
@@ -65,7 +65,7 @@ function Liking({ row }) {
   if (!score) return html`<p>${t('shelf.no_palate')}</p>`;
   const cost = costOfALikedBottle(row);
   return html`<p>${expectedSaid(score)}</p>
-    <p>${t('shelf.chance_said', { tenths: Math.round(score.p_like * 10), word: chanceWord(score) })} ${t('shelf.known_said', { known: knownWord(score, compact.value.noise_var) })}</p>
+    <p>${t('shelf.chance_said', { tenths: likedOfTen(score), word: chanceWord(score) })} ${t('shelf.known_said', { known: knownWord(score, compact.value.noise_var) })}</p>
     ${reasonsSaid(score).map((sentence) => html`<p>${sentence}</p>`)}
     ${cost !== null && html`<p class="soft small">${t('shelf.cost_said', { cost: amountSaid(Math.round(cost), row.pick.fields['currency']) })}</p>`}`;
 }
