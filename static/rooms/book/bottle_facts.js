@@ -2,11 +2,12 @@
 import { html } from '../../ui.js';
 import { number } from '../../formats.js';
 import { t } from '../../words.js';
-import { labelRange } from '../../trade/label.js';
 import { today as thisDay } from '../../book/moment.js';
 import { labelAbv } from './bottle_words.js';
 import { countryName } from './country.js';
 import { Facts } from './facts.js';
+import { lawfulRange } from './label_law.js';
+import { ownSettings } from '../pour/units.js';
 import { rangeSaid, ruleSaid } from './range_words.js';
 import { styleName } from './styles.js';
 
@@ -44,7 +45,7 @@ function entries(bottle, today) {
 
 /** @param {Row} bottle @param {string} today */
 function abvEntry(bottle, today) {
-  const range = labelRange(bottle.fields, today);
+  const range = lawfulRange(bottle.fields, ownSettings()['market'], today);
   const printed = labelAbv(bottle);
   if (!printed && !range.known) return null;
   return { name: t('field.label_abv'), said: html`${printed || t('book.no_number')}${range.known && html`<span class="soft small aside-line" title=${ruleSaid(range)}>${t('book.label_may_mean', { range: rangeSaid(range) })}</span>`}` };

@@ -56,7 +56,7 @@ function LabelRule({ row }) {
     ${range.assumed.length > 0 && html`<p class="soft small">${t('shelf.assumed', { list: range.assumed.map((code) => t(`shelf.assumed_${code}`)).join('; ') })}</p>`}
     ${range.errors.map((code) => html`<p class="field-error">${t(`shelf.label_error_${code}`)}</p>`)}
     ${rule?.law && html`<p class="soft small">${t('shelf.rule_source', { source: t(`shelf.law_${rule.law}`), date: date(`${rules.date}-01`, { month: 'long', year: 'numeric' }), status: t(`shelf.status_${range.status}`) })}</p>`}
-    ${!label['label_market'] && html`<p class="soft small">${t('shelf.market_unsaid')}</p>`}`;
+    ${!label['label_market'] && !range.assumed.includes('market') && html`<p class="soft small">${t('shelf.market_unsaid')}</p>`}`;
 }
 
 /** @param {{ row: ShelfRow }} props */

@@ -8,6 +8,7 @@ import { palate } from '../../book/palate.js';
 import { bottleName } from '../book/bottle_words.js';
 import { AddSheet, openAddSheet } from './add_sheet.js';
 import { AtHome } from './at_home.js';
+import { AskMarket } from './ask_market.js';
 import { BestThree } from './best_three.js';
 import { isNarrowed, NOTHING_NARROWED } from './narrowing.js';
 import { RangePanel } from './range_panel.js';
@@ -31,7 +32,7 @@ export function Room() {
   const [importOpen, setImportOpen] = useState(false);
   const { picks, asked } = shelf.value;
   return html`<${Page} title=${t('app.room_shelf')}>
-    ${asked && (picks.length ? html`<${Standing} openNarrow=${() => setNarrowOpen(true)} />` : html`<${Empty} /><${AtHome} />`)}
+    <${AskMarket} />${asked && (picks.length ? html`<${Standing} openNarrow=${() => setNarrowOpen(true)} />` : html`<${Empty} /><${AtHome} />`)}
     <div class="at-thumb"><button type="button" class="button primary" onClick=${openAddSheet}>${t('shelf.add')}</button><button type="button" class="button" onClick=${() => setImportOpen(true)}>${t('shelf.import_open')}</button></div>
     <${AddSheet} /><${LeafBehind} door=${leaves.detail} open=${opened.value !== null} />
     <${LeafBehind} door=${leaves.narrow} open=${narrowOpen} onClose=${() => setNarrowOpen(false)} /><${LeafBehind} door=${leaves.list} open=${importOpen} onClose=${() => setImportOpen(false)} />

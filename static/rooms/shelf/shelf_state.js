@@ -73,7 +73,7 @@ export const wanted = computed(() => {
 
 export const compact = computed(() => palate.value?.compact ?? null);
 
-export const rows = computed(() => shelfRows(shelf.value, { wanted: wanted.value, compact: compact.value, today: today() }));
+export const rows = computed(() => shelfRows(shelf.value, { wanted: wanted.value, compact: compact.value, today: today(), market: shelf.value.settings['market'] ?? null }));
 
 /** Without a palate there is nothing to be likely: the newest comes first. */
 export const orderNow = computed(() => (compact.value === null && ['liking', 'surest', 'value', 'teaches'].includes(order.value) ? 'seen' : order.value));
