@@ -1,6 +1,6 @@
 // Bottles that look like one and the same, and making them one with nothing lost.
 import record from '../../spec/record.json' with { type: 'json' };
-import { fold } from '../../parts/picker.js';
+import { plainText as fold } from '../../trade/plain_text.js';
 import { all } from '../../book/read.js';
 import { saveMany } from '../../book/write.js';
 

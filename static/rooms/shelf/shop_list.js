@@ -1,6 +1,7 @@
 // A shop's list read into picks: which column says what, which rows can be taken, and what is wrong with the others.
 import { typedNumber } from '../../formats.js';
-import { fold, narrow } from '../../parts/picker.js';
+import { plainText as fold } from '../../trade/plain_text.js';
+import { narrow } from '../../parts/picker.js';
 import { checkFields } from '../../book/check.js';
 import { styleItems } from '../pour/style_finder.js';
 import { placesOf, stylesById } from '../style_names.js';

@@ -1,5 +1,5 @@
 // Puts read rows on the shelf in one go; a bottle that the book knows is taken for itself.
-import { fold } from '../../parts/picker.js';
+import { plainText as fold } from '../../trade/plain_text.js';
 import { moment } from '../../book/moment.js';
 import { newId, saveMany } from '../../book/write.js';
 import { style as styleOf } from '../book/styles.js';
