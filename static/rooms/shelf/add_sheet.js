@@ -8,6 +8,7 @@ import { Picker } from '../../parts/picker.js';
 import { NumberField, TextField } from '../../parts/field.js';
 import { Sheet } from '../../parts/sheet.js';
 import { knownBottles } from '../pour/same_bottle.js';
+import { useNamedStyles } from '../pour/named_styles.js';
 import { likelyStyles } from '../pour/style_finder.js';
 import { StylePicker } from '../pour/style_picker.js';
 import { LeafBehind } from '../behind.js';
@@ -73,7 +74,7 @@ function Style() {
   const { name, style } = says.bottle.value;
   const recent = useMemo(() => recentStyles(), []);
   const choose = (/** @type {string | null} */ id) => write('bottle', { style: id });
-  const named = name && !style ? likelyStyles(name, []).slice(0, CHIPS) : [];
+  const named = useNamedStyles(style ? null : name, says.bottle.value['region']).slice(0, CHIPS);
   return html`<${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('shelf.choose_style')} likely=${() => likelyStyles(name, recent)} onChange=${choose} />
     ${named.length > 0 && html`<div class="chips">${named.map((id) => html`<button type="button" class="choice" key=${id} onClick=${() => choose(id)}>${styleName(id)}</button>`)}</div>`}`;
 }

@@ -4,7 +4,7 @@ import { plainText as fold } from '../../trade/plain_text.js';
 import { narrow } from '../../parts/picker.js';
 import { checkFields } from '../../book/check.js';
 import { styleItems } from '../pour/style_finder.js';
-import { placesOf, stylesById } from '../style_names.js';
+import { stylesFor } from '../../trade/style_names.js';
 
 /** @typedef {import('./delimited.js').Line} Line */
 /** @typedef {'name' | 'producer' | 'vintage' | 'style' | 'abv' | 'price' | 'region' | 'gtin' | 'none'} Column */
@@ -79,7 +79,7 @@ export function readRow({ line, cells }, asColumns, usual) {
     return Number.isNaN(value) ? null : value;
   };
   const named = cell('style') && narrow(styleItems(), String(cell('style')))[0]?.id;
-  const style = named || styleNamedIn([cell('style'), cell('name'), cell('region')].filter(Boolean).join(' '));
+  const style = named || styleNamedIn(cell('name') ?? '', { grapes: cell('style'), region: cell('region') });
   const bottle = said({ name: cell('name'), producer: cell('producer'), vintage: number('vintage'), region: cell('region'), gtin: cell('gtin'), style, label_abv: number('abv'), label_market: usual.label_market });
   const pick = said({ price: number('price'), currency: currencyIn(cell('price')) ?? usual.currency, shop: usual.shop });
   if (!bottle['name']) faults.push({ column: 'name', code: 'missing' });
@@ -89,33 +89,15 @@ export function readRow({ line, cells }, asColumns, usual) {
   return { line, bottle, pick, guessedStyle: Boolean(style) && !named, faults };
 }
 
-const LETTERS = 4;
-
 /**
- * The style whose grapes, places or nicknames a text speaks of most; among equals one of the common styles. Words such as
- * "pale" or "old" name nothing, so the styles' own descriptions are not looked at.
- * @param {string} text
+ * The style that a name speaks of; none where it is unsure.
+ * @param {string} name
+ * @param {import('../../trade/style_names.js').Also} also
  * @returns {string | null}
  */
-export function styleNamedIn(text) {
-  const words = wordsIn(text);
-  const scored = [...stylesById.values()].map((style) => ({ id: style.style_id, hits: words.filter((word) => namesOf(style).includes(word)).length + style.core_set / 2 })).filter((style) => style.hits >= 1);
-  return scored.sort((a, b) => b.hits - a.hits)[0]?.id ?? null;
-}
-
-/** @type {Map<string, string[]>} */
-const names = new Map();
-
-/** @param {import('../style_names.js').Style} style */
-function namesOf(style) {
-  const held = names.get(style.style_id) ?? wordsIn([...style.grapes, ...style.nicknames, ...placesOf(style)].join(' '));
-  names.set(style.style_id, held);
-  return held;
-}
-
-/** @param {string} text */
-function wordsIn(text) {
-  return fold(text).split(/[^\p{L}]+/u).filter((word) => word.length >= LETTERS);
+export function styleNamedIn(name, also) {
+  const [first] = stylesFor(name, also);
+  return first && first.certainty !== 'unsure' ? first.style : null;
 }
 
 /** A number without its money, its unit and its thousands; where point and comma stand, the last is the decimal one. @param {string} cell */
