@@ -16,7 +16,9 @@ export function narrow(items, typed) {
   if (!wanted.length) return items;
   const begins = (/** @type {string} */ text, /** @type {string} */ word) => ` ${text}`.includes(` ${word}`);
   const exact = items.filter((item) => wanted.every((word) => begins(item.find, word)));
-  const hits = exact.length ? exact : items.filter((item) => wanted.every((word) => begins(item.find, word) || mistyped(item.find, word)));
+  const isNear = (/** @type {Item} */ item) => wanted.every(
+    (word) => begins(item.find, word) || mistyped(item.find, word));
+  const hits = exact.length ? exact : items.filter(isNear);
   const rank = (/** @type {Item} */ item) => (wanted.every((word) => begins(fold(item.label), word)) ? 0 : 1);
   return hits.sort((a, b) => rank(a) - rank(b));
 }

@@ -1,11 +1,29 @@
 // One form of a text for every comparison of names: search, picker and the finding of styles.
 
 /** Letters that do not decompose, and the marks that keyboards and labels write differently. */
-const SAME = new Map(Object.entries({
-  'ß': 'ss', 'æ': 'ae', 'œ': 'oe', 'ø': 'o', 'ł': 'l', 'đ': 'd', 'ı': 'i', 'ð': 'd', 'þ': 'th',
-  '\u2018': "'", '\u2019': "'", '\u02bc': "'", '`': "'", '\u00b4': "'",
-  '\u2010': '-', '\u2011': '-', '\u2012': '-', '\u2013': '-', '\u2014': '-',
-}));
+const SAME = new Map(
+  Object.entries({
+    ß: 'ss',
+    æ: 'ae',
+    œ: 'oe',
+    ø: 'o',
+    ł: 'l',
+    đ: 'd',
+    ı: 'i',
+    ð: 'd',
+    þ: 'th',
+    '\u2018': "'",
+    '\u2019': "'",
+    '\u02bc': "'",
+    '`': "'",
+    '\u00b4': "'",
+    '\u2010': '-',
+    '\u2011': '-',
+    '\u2012': '-',
+    '\u2013': '-',
+    '\u2014': '-',
+  }),
+);
 const MARKS = new RegExp(`[${[...SAME.keys()].join('')}]`, 'gu');
 
 /**
@@ -14,8 +32,13 @@ const MARKS = new RegExp(`[${[...SAME.keys()].join('')}]`, 'gu');
  * @returns {string}
  */
 export function plainText(text) {
-  return text.replace(MARKS, (mark) => SAME.get(mark) ?? mark).normalize('NFKD').replace(/\p{M}/gu, '').toLowerCase()
-    .replace(MARKS, (mark) => SAME.get(mark) ?? mark).replace(/\s+/gu, ' ');
+  return text
+    .replace(MARKS, (mark) => SAME.get(mark) ?? mark)
+    .normalize('NFKD')
+    .replace(/\p{M}/gu, '')
+    .toLowerCase()
+    .replace(MARKS, (mark) => SAME.get(mark) ?? mark)
+    .replace(/\s+/gu, ' ');
 }
 
 /**

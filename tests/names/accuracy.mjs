@@ -1,4 +1,5 @@
-// Accuracy of the styles that names speak of: `node tests/names/accuracy.mjs`, as JSON; `tuned` is seen while writing, `held` is not.
+// Accuracy of the styles that names speak of: `node tests/names/accuracy.mjs`, as JSON; `tuned` is seen while writing,
+// `held` is not.
 import { readFile } from 'node:fs/promises';
 import process from 'node:process';
 import { stylesFor } from '../../static/trade/style_names.js';
@@ -23,11 +24,29 @@ function judged(line) {
 
 function summed(rows, shown) {
   const share = (field) => Math.round((1000 * rows.filter((row) => row[field]).length) / rows.length) / 10;
-  return { count: rows.length, top1: share('top1'), top3: share('top3'), wrongCertain: rows.filter((row) => row.wrongCertain),
-    ...(shown ? { wrong: rows.filter((row) => !row.top1) } : {}) };
+  return {
+    count: rows.length,
+    top1: share('top1'),
+    top3: share('top3'),
+    wrongCertain: rows.filter((row) => row.wrongCertain),
+    ...(shown ? { wrong: rows.filter((row) => !row.top1) } : {}),
+  };
 }
 
 const rows = lines.map(judged);
 const famous = rows.filter((row) => row.famous);
 const rest = rows.filter((row) => !row.famous);
-console.log(JSON.stringify({ famous: summed(famous, true), tuned: summed(rest.filter((row) => !isHeld(row)), true), held: summed(rest.filter(isHeld), process.argv.includes('--all')) }, null, 1));
+console.log(
+  JSON.stringify(
+    {
+      famous: summed(famous, true),
+      tuned: summed(
+        rest.filter((row) => !isHeld(row)),
+        true,
+      ),
+      held: summed(rest.filter(isHeld), process.argv.includes('--all')),
+    },
+    null,
+    1,
+  ),
+);

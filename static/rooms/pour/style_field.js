@@ -22,8 +22,10 @@ export function StyleField() {
     write('bottle', { style: id, ...(follows('colour') ? { colour: now?.colour ?? null } : {}), ...(follows('kind') ? { kind: now?.kind ?? null } : {}) });
   };
   const named = useNamedStyles(fields['style'] ? null : fields['name'], fields['region']).slice(0, CHIPS);
-  return html`<${Held} side="bottle" field="style"><${NamedOrRecent} label=${t('field.style')} value=${fields['style']} name=${fields['name']} onChange=${choose} />
-    ${named.length > 0 && html`<div class="chips">${named.map((id) => html`<button type="button" class="choice" key=${id} onClick=${() => choose(id)}>${styleName(id)}</button>`)}</div>`}<//>`;
+  return html`<${Held} side="bottle" field="style">
+    <${NamedOrRecent} label=${t('field.style')} value=${fields['style']} name=${fields['name']} onChange=${choose} />
+    ${named.length > 0 && html`<div class="chips">${named.map((id) => html`<button type="button" class="choice"
+      key=${id} onClick=${() => choose(id)}>${styleName(id)}</button>`)}</div>`}<//>`;
 }
 
 export function GuessedStyle() {

@@ -33,7 +33,9 @@ function Import({ onClose }) {
   const [corrected, setCorrected] = useState(/** @type {Record<number, string | null>} */ ({}));
   const read = useMemo(() => withStyles(readList(text, chosen), corrected), [text, chosen, corrected]);
   const write = (/** @type {string} */ next) => { setText(next); setChosen({}); setCorrected({}); setFault(null); };
-  const correct = (/** @type {number} */ line, /** @type {string | null} */ style) => setCorrected({ ...corrected, [line]: style });
+  const correct = (/** @type {number} */ line, /** @type {string | null} */ style) => {
+    setCorrected({ ...corrected, [line]: style });
+  };
   const load = async (/** @type {Event} */ event) => {
     const file = /** @type {HTMLInputElement} */ (event.target).files?.[0];
     if (!file) return;
@@ -65,7 +67,11 @@ function readList(text, chosen) {
   return { lines, heading, columns: asColumns, good: rows.filter((row) => row.faults.length === 0), bad: rows.filter((row) => row.faults.length > 0) };
 }
 
-/** The styles that were corrected by hand, by line. @param {ReturnType<typeof readList>} read @param {Record<number, string | null>} corrected */
+/**
+ * The styles that were corrected by hand, by line.
+ * @param {ReturnType<typeof readList>} read
+ * @param {Record<number, string | null>} corrected
+ */
 function withStyles(read, corrected) {
   const good = read.good.map((row) => {
     if (!(row.line in corrected)) return row;
@@ -93,14 +99,23 @@ function Columns({ read, choose }) {
   </fieldset>`;
 }
 
+/** @param {{ row: ReadRow, correct: (line: number, style: string | null) => void }} props */
+function GoodRow({ row, correct }) {
+  const { name, vintage, style } = row.bottle;
+  return html`<li><div class="version"><span class="name">${[name, vintage].filter(Boolean).join(' ')}</span>
+      <span class="figure small">${figuresSaid(row)}</span></div>
+    <${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('shelf.import_no_style')}
+      note=${row.guessedStyle ? t('shelf.import_guessed') : ''} likely=${() => [style].filter(Boolean)}
+      onChange=${(/** @type {string | null} */ id) => correct(row.line, id)} /></li>`;
+}
+
 /** @param {{ read: ReturnType<typeof readList>, correct: (line: number, style: string | null) => void }} props */
 function Preview({ read: { good, bad }, correct }) {
   const [shown, setShown] = useState(LOOKED_AT);
   return html`<h3>${t('shelf.import_good', { count: good.length })}</h3>
-    <ul class="ruled">${good.slice(0, shown).map((row) => html`<li key=${row.line}><div class="version"><span class="name">${[row.bottle['name'], row.bottle['vintage']].filter(Boolean).join(' ')}</span>
-      <span class="figure small">${figuresSaid(row)}</span></div>
-      <${StylePicker} label=${t('field.style')} value=${row.bottle['style']} placeholder=${t('shelf.import_no_style')} note=${row.guessedStyle ? t('shelf.import_guessed') : ''} likely=${() => [row.bottle['style']].filter(Boolean)} onChange=${(/** @type {string | null} */ id) => correct(row.line, id)} /></li>`)}</ul>
-    ${good.length > shown && html`<button type="button" class="button plain" onClick=${() => setShown(shown + MORE)}>${t('shelf.import_and_more', { count: good.length - shown })}</button>`}
+    <ul class="ruled">${good.slice(0, shown).map((row) => html`<${GoodRow} key=${row.line} row=${row} correct=${correct} />`)}</ul>
+    ${good.length > shown && html`<button type="button" class="button plain" onClick=${() => setShown(shown + MORE)}>
+      ${t('shelf.import_and_more', { count: good.length - shown })}</button>`}
     ${bad.length > 0 && html`<h3>${t('shelf.import_bad', { count: bad.length })}</h3>
       <ul class="ruled">${bad.slice(0, LOOKED_AT).map((row) => html`<li key=${row.line}><p>${t('shelf.import_line', { line: row.line, name: row.bottle['name'] ?? '' })}</p>${row.faults.map(({ column, code, bound }) => html`<p class="field-error">${t(`shelf.column_${column}`)}: ${faultSaid(code, bound)}</p>`)}</li>`)}</ul>`}`;
 }
