@@ -1,4 +1,5 @@
 import data from '../spec/hues.json' with { type: 'json' };
+import { swatches } from './swatches.js';
 import { TradeError } from './errors.js';
 import { requiredWithin } from './numbers.js';
 
@@ -60,7 +61,7 @@ export function labOnWhite(wineRgb, whiteRgb) {
 export function hueProposals(lab, colour) {
   const hues = data.hues.filter((hue) => hue.colour === colour);
   if (hues.length === 0) throw new TradeError('unknown_colour', 'colour');
-  return hues.map((hue) => ({ id: hue.id, difference: ciede2000(lab, hue.lab) })).sort((a, b) => a.difference - b.difference);
+  return hues.map((hue) => ({ id: hue.id, difference: ciede2000(lab, swatches[hue.id]?.lab ?? []) })).sort((a, b) => a.difference - b.difference);
 }
 
 /**

@@ -78,8 +78,9 @@ def hue_proposals(lab: Sequence[object], colour: str) -> list[HueProposal]:
     hues = [hue for hue in spec.load("hues")["hues"] if hue["colour"] == colour]
     if not hues:
         raise TradeError("unknown_colour", "colour")
+    swatches = spec.load("swatches")["swatches"]
     found: list[HueProposal] = [
-        {"id": hue["id"], "difference": ciede2000(lab, hue["lab"])} for hue in hues
+        {"id": hue["id"], "difference": ciede2000(lab, swatches[hue["id"]]["lab"])} for hue in hues
     ]
     return sorted(found, key=lambda each: each["difference"])
 
