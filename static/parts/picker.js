@@ -10,20 +10,23 @@ import { useUnfolding } from './unfolding.js';
 const SHOWN = 60;
 const ON_A_SCREEN = 12;
 
-/** Items in which every typed word begins some word; those whose label begins so come first. @param {Item[]} items @param {string} typed */
+/** Items in which every typed word begins some word, or else is one typo away; those whose label has it come first. @param {Item[]} items @param {string} typed */
 export function narrow(items, typed) {
   const wanted = fold(typed).split(/\s+/).filter(Boolean);
   if (!wanted.length) return items;
-  const begins = (/** @type {string} */ text, /** @type {string} */ word) => ` ${text}`.includes(` ${word}`);
-  const exact = items.filter((item) => wanted.every((word) => begins(item.find, word)));
-  const isNear = (/** @type {Item} */ item) => wanted.every(
-    (word) => begins(item.find, word) || mistyped(item.find, word));
-  const hits = exact.length ? exact : items.filter(isNear);
-  const rank = (/** @type {Item} */ item) => (wanted.every((word) => begins(fold(item.label), word)) ? 0 : 1);
-  return hits.sort((a, b) => rank(a) - rank(b));
+  const found = (/** @type {typeof begins} */ matches) => {
+    const every = (/** @type {string} */ text) => wanted.every((word) => matches(text, word));
+    const rank = (/** @type {Item} */ item) => (every(fold(item.label)) ? 0 : 1);
+    return items.filter((item) => every(item.find)).sort((a, b) => rank(a) - rank(b));
+  };
+  const exact = found(begins);
+  return exact.length ? exact : found((text, word) => begins(text, word) || mistyped(text, word));
 }
 
 const TYPO_LETTERS = 5;
+
+/** @param {string} text @param {string} word */
+const begins = (text, word) => ` ${text}`.includes(` ${word}`);
 
 /** One typo is forgiven in words of five letters and more. @param {string} text @param {string} word */
 function mistyped(text, word) {

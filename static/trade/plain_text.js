@@ -1,30 +1,7 @@
 // One form of a text for every comparison of names: search, picker and the finding of styles.
 
-/** Letters that do not decompose, and the marks that keyboards and labels write differently. */
-const SAME = new Map(
-  Object.entries({
-    ß: 'ss',
-    æ: 'ae',
-    œ: 'oe',
-    ø: 'o',
-    ł: 'l',
-    đ: 'd',
-    ı: 'i',
-    ð: 'd',
-    þ: 'th',
-    '\u2018': "'",
-    '\u2019': "'",
-    '\u02bc': "'",
-    '`': "'",
-    '\u00b4': "'",
-    '\u2010': '-',
-    '\u2011': '-',
-    '\u2012': '-',
-    '\u2013': '-',
-    '\u2014': '-',
-  }),
-);
-const MARKS = new RegExp(`[${[...SAME.keys()].join('')}]`, 'gu');
+/** Letters that do not decompose. */
+const SAME = new Map(Object.entries({ ß: 'ss', æ: 'ae', œ: 'oe', ø: 'o', ł: 'l', đ: 'd', ı: 'i', ð: 'd', þ: 'th' }));
 
 /**
  * Fold case, accents, ligatures, apostrophes, hyphens and spaces.
@@ -33,12 +10,13 @@ const MARKS = new RegExp(`[${[...SAME.keys()].join('')}]`, 'gu');
  */
 export function plainText(text) {
   return text
-    .replace(MARKS, (mark) => SAME.get(mark) ?? mark)
+    .replace(/[\u2018\u2019\u02bc`\u00b4]/g, "'")
     .normalize('NFKD')
     .replace(/\p{M}/gu, '')
     .toLowerCase()
-    .replace(MARKS, (mark) => SAME.get(mark) ?? mark)
-    .replace(/\s+/gu, ' ');
+    .replace(/[ßæœøłđıðþ]/g, (letter) => SAME.get(letter) ?? letter)
+    .replace(/[\u2010-\u2014]/g, '-')
+    .replace(/\s+/g, ' ');
 }
 
 /**

@@ -2,15 +2,14 @@
 import { html, useEffect, useState } from '../../ui.js';
 import { t } from '../../words.js';
 import { bottlesOf, tastingsNewest } from '../../book/read.js';
-import { styleName, styleOf } from '../style_names.js';
+import { styleOf } from '../style_names.js';
 import { Held } from './controls.js';
 import { says, write } from './in_hand.js';
-import { useNamedStyles } from './named_styles.js';
+import { NamedStyles } from './named_styles.js';
 import { likelyStyles } from './style_finder.js';
 import { StylePicker } from './style_picker.js';
 
 const LOOKED_BACK = 40;
-const CHIPS = 3;
 
 /** Choosing a style says the colour and kind of the bottle too, unless they were said otherwise. */
 export function StyleField() {
@@ -21,11 +20,9 @@ export function StyleField() {
     const follows = (/** @type {'colour' | 'kind'} */ field) => (fields[field] ?? was?.[field] ?? null) === (was?.[field] ?? null);
     write('bottle', { style: id, ...(follows('colour') ? { colour: now?.colour ?? null } : {}), ...(follows('kind') ? { kind: now?.kind ?? null } : {}) });
   };
-  const named = useNamedStyles(fields['style'] ? null : fields['name'], fields['region']).slice(0, CHIPS);
   return html`<${Held} side="bottle" field="style">
     <${NamedOrRecent} label=${t('field.style')} value=${fields['style']} name=${fields['name']} onChange=${choose} />
-    ${named.length > 0 && html`<div class="chips">${named.map((id) => html`<button type="button" class="choice"
-      key=${id} onClick=${() => choose(id)}>${styleName(id)}</button>`)}</div>`}<//>`;
+    <${NamedStyles} bottle=${fields} onChoose=${choose} /><//>`;
 }
 
 export function GuessedStyle() {

@@ -8,17 +8,15 @@ import { Picker } from '../../parts/picker.js';
 import { NumberField, TextField } from '../../parts/field.js';
 import { Sheet } from '../../parts/sheet.js';
 import { knownBottles } from '../pour/same_bottle.js';
-import { useNamedStyles } from '../pour/named_styles.js';
+import { NamedStyles } from '../pour/named_styles.js';
 import { likelyStyles } from '../pour/style_finder.js';
 import { StylePicker } from '../pour/style_picker.js';
 import { LeafBehind } from '../behind.js';
 import { bottleName, labelAbv } from '../book/bottle_words.js';
-import { styleName } from '../book/styles.js';
 import { currencyItems } from './currencies.js';
 import { begin, draft, faults, known, offered, says, takeCode, takeKnown, write } from './draft.js';
 import { shelf } from './shelf_state.js';
 
-const CHIPS = 3;
 const scanning = () => import('./scan_sheet.js').then((module) => module.ScanSheet);
 
 export function openAddSheet() {
@@ -74,9 +72,8 @@ function Style() {
   const { name, style } = says.bottle.value;
   const recent = useMemo(() => recentStyles(), []);
   const choose = (/** @type {string | null} */ id) => write('bottle', { style: id });
-  const named = useNamedStyles(style ? null : name, says.bottle.value['region']).slice(0, CHIPS);
   return html`<${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('shelf.choose_style')} likely=${() => likelyStyles(name, recent)} onChange=${choose} />
-    ${named.length > 0 && html`<div class="chips">${named.map((id) => html`<button type="button" class="choice" key=${id} onClick=${() => choose(id)}>${styleName(id)}</button>`)}</div>`}`;
+    <${NamedStyles} bottle=${says.bottle.value} onChoose=${choose} />`;
 }
 
 function recentStyles() {
