@@ -33,18 +33,17 @@ function mistyped(text, word) {
   return word.length >= TYPO_LETTERS && text.split(/[^\p{L}\p{N}]+/u).some((each) => withinOneTypo(each, word));
 }
 
-/** @param {{ label: string, items: Item[], value: string | null | undefined, onChange: (id: string | null) => void, placeholder: string, likely?: string[], note?: string, said?: string, onOpen?: () => void }} props `said` names what is chosen where the items come later, once the leaf is open */
-export function Picker({ label, items, value, onChange, placeholder, likely = [], note, said, onOpen }) {
+/** @param {{ label: string, items: Item[], value: string | null | undefined, onChange: (id: string | null) => void, placeholder: string, likely?: string[], hideLabel?: boolean, said?: string, onOpen?: () => void }} props `said` names what is chosen where the items come later, once the leaf is open */
+export function Picker({ label, items, value, onChange, placeholder, likely = [], hideLabel, said, onOpen }) {
   const id = useId();
   const [open, setOpen] = useState(false);
   const chosen = said || items.find((item) => item.id === value)?.label;
   const choose = (/** @type {string | null} */ next) => { onChange(next); setOpen(false); };
   return html`<div class="field">
-    <span class="label" id=${id}>${label}</span>
+    <span class=${hideLabel ? 'unseen' : 'label'} id=${id}>${label}</span>
     <button type="button" class="row ruled-row" aria-labelledby=${`${id} ${id}-value`} onClick=${() => { onOpen?.(); setOpen(true); }}>
       <span class=${chosen ? 'grow name' : 'grow soft voice'} id=${`${id}-value`}>${chosen ?? placeholder}</span><span aria-hidden="true" class="soft">${'\u25BE'}</span>
     </button>
-    ${note && html`<p class="field-note">${note}</p>`}
     <${Sheet} title=${label} open=${open} onClose=${() => setOpen(false)}><${Finder} items=${items} likely=${likely} chosen=${value} onChoose=${choose} /><//>
   </div>`;
 }

@@ -111,7 +111,7 @@ def test_a_number_that_no_label_prints_is_not_taken(fresh):
 def test_each_row_says_inside_may_stray_or_outside(three):
     want_at_most(three, 14.5)
     expect(row(three, "Pale Ledge")).to_contain_text("inside")
-    expect(row(three, "Edge Ledge")).to_contain_text("may stray")
+    expect(row(three, "Edge Ledge")).to_contain_text("may be outside")
     expect(rows(three)).to_have_count(2)
     assert names(three) == ["Edge Ledge", "Pale Ledge"]
     three.get_by_text("1 outside the wanted alcohol").tap()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from playwright.sync_api import Page, expect
 
@@ -26,6 +28,11 @@ PRICED = """async () => {
     return [{ kind: 'bottle', id: bottle, fields: { name, label_abv: 13 } },
       { kind: 'pick', id: newId(), fields: { bottle, state: 'open', price } }];
   }));
+}"""
+
+JUDGED = """async (count) => {
+  const { palate } = await import('/book/palate.js');
+  palate.value = { ...palate.value, n_rated: count };
 }"""
 
 
@@ -58,6 +65,7 @@ def test_the_headline_follows_the_chosen_order(page):
     open_shelf(page)
     page.evaluate(PALATE_IS_HERE)
     page.evaluate(PRICED)
+    page.evaluate(JUDGED, 3)
     expect(rows(page)).to_have_count(3)
     for order, opening in (("cheapest", "The cheapest is Ash Lane"), ("newest", "The newest is")):
         tap(page.get_by_role("button", name="first", exact=False).last)
@@ -67,3 +75,16 @@ def test_the_headline_follows_the_chosen_order(page):
         sentence = page.locator(".best-three").inner_text()
         assert sorted(names(page), key=sentence.index) == names(page)
         assert page.locator(".pick-why b").first.inner_text().lower() in sentence.lower()
+
+
+def test_no_bottle_is_judged_before_the_first_verdict(page):
+    open_shelf(page)
+    page.evaluate(PALATE_IS_HERE)
+    page.evaluate(PRICED)
+    expect(rows(page)).to_have_count(3)
+    expect(page.get_by_text("No verdicts yet")).to_be_visible()
+    expect(page.locator(".best-three")).to_have_text(re.compile(r"^First \w+ Lane, \d+\. Then"))
+    expect(page.locator(".pick-why b")).to_have_count(0)
+    page.evaluate(JUDGED, 1)
+    expect(page.get_by_text("Only 1 verdict so far")).to_be_visible()
+    expect(page.locator(".pick-why b")).to_have_count(3)

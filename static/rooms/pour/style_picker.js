@@ -5,15 +5,15 @@ import { styleName } from '../style_names.js';
 import { styleItems } from './style_finder.js';
 
 /**
- * @param {{ label: string, value: string | null | undefined, placeholder: string, note?: string,
+ * @param {{ label: string, value: string | null | undefined, placeholder: string, hideLabel?: boolean,
  *   likely?: () => string[], onChange: (id: string | null) => void }} props
  */
-export function StylePicker({ label, value, placeholder, note = '', likely = () => [], onChange }) {
+export function StylePicker({ label, value, placeholder, hideLabel = false, likely = () => [], onChange }) {
   const [asked, ask] = useState(false);
   // The list is long to make, and is wanted at once when it is.
   useEffect(() => { globalThis.requestIdleCallback?.(styleItems); }, []);
   const items = useMemo(() => (asked ? styleItems() : []), [asked]);
   return html`<${Picker} label=${label} items=${items} said=${styleName(value)} value=${value}
-    placeholder=${placeholder} note=${note} likely=${asked ? likely() : []} onOpen=${() => ask(true)}
+    placeholder=${placeholder} hideLabel=${hideLabel} likely=${asked ? likely() : []} onOpen=${() => ask(true)}
     onChange=${onChange} />`;
 }

@@ -14,7 +14,7 @@ export function AskMarket() {
   const { settings, asked } = shelf.value;
   if (!asked || settings['market'] || answered.now.value) return null;
   const options = vocabularies.vocabularies.market.map((id) => ({ id, label: t(`market.${id}`) }));
-  return html`<div class="notice ask-market"><${SelectField} label=${t('shelf.ask_market')} options=${options} value=${null} none=${t('shelf.not_said')} note=${t('shelf.ask_market_why')} onChange=${choose} />
+  return html`<div class="notice ask-market"><${SelectField} label=${t('shelf.ask_market')} options=${options} value=${null} none=${t('shelf.ask_market_choose')} note=${t('shelf.ask_market_why')} onChange=${choose} />
     <button type="button" class="button plain" onClick=${() => answered.keep(true)}>${t('install.not_now')}</button></div>`;
 }
 

@@ -5,7 +5,7 @@ import { t } from '../../words.js';
 import { bottleName } from '../book/bottle_words.js';
 import { chanceWord } from './certainty.js';
 import { priceSaid } from './row.js';
-import { compact, orderNow, view } from './shelf_state.js';
+import { compact, judged, orderNow, view } from './shelf_state.js';
 
 /** @typedef {import('./rows.js').ShelfRow} ShelfRow */
 
@@ -15,15 +15,16 @@ const BEST = 3;
 export function BestThree() {
   const { looking } = view.value;
   if (!compact.value || looking.length < MANY_ENOUGH) return null;
-  return html`<p class="voice best-three">${bestSaid(looking.slice(0, BEST), orderNow.value)}</p>`;
+  return html`<p class="voice best-three">${bestSaid(looking.slice(0, BEST), orderNow.value, judged.value)}</p>`;
 }
 
-/** @param {ShelfRow[]} best at least one, in the order of the list @param {string} order */
-export function bestSaid(best, order) {
+/** @param {ShelfRow[]} best at least one, in the order of the list @param {string} order @param {boolean} isJudged */
+function bestSaid(best, order, isJudged) {
   const [first, ...next] = best.map((row) => [bottleName(row.bottle), priceSaid(row.pick)].filter(Boolean).join(', '));
   const score = best[0]?.score;
-  const opening = t(`shelf.first_${order}`, { name: first ?? '', chance: score ? inSentence(chanceWord(score)) : '' });
-  return next.length ? `${opening} ${t('shelf.best_then', { names: list(next) })}` : opening;
+  const opening = t(`shelf.first_${order}`, { name: first ?? '' });
+  const sentence = score && isJudged ? t('shelf.first_with_chance', { first: opening, chance: inSentence(chanceWord(score)) }) : `${opening}.`;
+  return next.length ? `${sentence} ${t('shelf.best_then', { names: list(next) })}` : sentence;
 }
 
 /** The verdict of the row, in the middle of a sentence. @param {string} words */

@@ -77,7 +77,7 @@ function withStyles(read, corrected) {
     if (!(row.line in corrected)) return row;
     const { style: _, ...bottle } = row.bottle;
     const style = corrected[row.line];
-    return { ...row, guessedStyle: false, bottle: style ? { ...bottle, style } : bottle };
+    return { ...row, bottle: style ? { ...bottle, style } : bottle };
   });
   return { ...read, good };
 }
@@ -102,10 +102,10 @@ function Columns({ read, choose }) {
 /** @param {{ row: ReadRow, correct: (line: number, style: string | null) => void }} props */
 function GoodRow({ row, correct }) {
   const { name, vintage, style } = row.bottle;
-  return html`<li><div class="version"><span class="name">${[name, vintage].filter(Boolean).join(' ')}</span>
+  return html`<li class="import-row"><div class="version"><span class="name">${[name, vintage].filter(Boolean).join(' ')}</span>
       <span class="figure small">${figuresSaid(row)}</span></div>
-    <${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('shelf.import_no_style')}
-      note=${row.guessedStyle ? t('shelf.import_guessed') : ''} likely=${() => [style].filter(Boolean)}
+    <${StylePicker} label=${t('field.style')} hideLabel value=${style} placeholder=${t('shelf.import_no_style')}
+      likely=${() => [...new Set([style, ...row.candidates])].filter(Boolean)}
       onChange=${(/** @type {string | null} */ id) => correct(row.line, id)} /></li>`;
 }
 
@@ -113,6 +113,7 @@ function GoodRow({ row, correct }) {
 function Preview({ read: { good, bad }, correct }) {
   const [shown, setShown] = useState(LOOKED_AT);
   return html`<h3>${t('shelf.import_good', { count: good.length })}</h3>
+    ${good.length > 0 && html`<p class="soft small">${t('shelf.import_guessed')}</p>`}
     <ul class="ruled">${good.slice(0, shown).map((row) => html`<${GoodRow} key=${row.line} row=${row} correct=${correct} />`)}</ul>
     ${good.length > shown && html`<button type="button" class="button plain" onClick=${() => setShown(shown + MORE)}>
       ${t('shelf.import_and_more', { count: good.length - shown })}</button>`}

@@ -13,7 +13,7 @@ import { BestThree } from './best_three.js';
 import { isNarrowed, NOTHING_NARROWED } from './narrowing.js';
 import { RangePanel } from './range_panel.js';
 import { PickRow, pickLine } from './row.js';
-import { isNumberless, narrowing, opened, orderNow, shelf, strict, view } from './shelf_state.js';
+import { isNumberless, narrowing, opened, orderNow, shelf, strict, view, wanted } from './shelf_state.js';
 
 /** @typedef {import('./rows.js').ShelfRow} ShelfRow */
 
@@ -58,7 +58,7 @@ function Ordered({ openNarrow }) {
   const numberless = looking.filter(isNumberless).length;
   return html`<div class="shelf-head"><p class="soft small">${t('shelf.count', { count: looking.length + outside.length })}</p><button type="button" class="button plain" onClick=${openNarrow}>${t('shelf.ordered_by', { order: t(`shelf.order_${orderNow.value}`) })}</button></div>
     ${hidden > 0 && html`<p class="shelf-hidden small"><span>${t('shelf.hidden', { count: hidden })}</span>${isNarrowed(narrowing.value) && html`<button type="button" class="button plain" onClick=${() => { narrowing.value = NOTHING_NARROWED; }}>${t('shelf.narrow_clear')}</button>`}</p>`}
-    ${numberless > 0 && html`<p class="soft small">${t('shelf.numberless', { count: numberless })}</p>`}
+    ${(wanted.value.low ?? wanted.value.high) !== null && numberless > 0 && html`<p class="soft small numberless">${t('shelf.numberless', { count: numberless })}</p>`}
     <${Rows} rows=${looking} label=${t('app.room_shelf')} />
     ${looking.length === 0 && html`<p class="empty voice">${t(outside.length ? 'shelf.all_outside' : hidden ? 'shelf.all_hidden' : 'shelf.all_done')}</p>`}
     <${Fold} words=${strict.value ? 'shelf.perhaps_outside_fold' : 'shelf.outside_fold'} rows=${outside}><${Rows} rows=${outside} label=${t('shelf.outside')} /><//>
@@ -71,7 +71,8 @@ function Ordered({ openNarrow }) {
 function HowWellKnown() {
   const document = palate.value;
   if (document === null) return html`<p class="notice">${t('shelf.no_palate')}</p>`;
-  return document.n_rated < YOUNG_BELOW ? html`<p class="notice">${t('shelf.young', { count: document.n_rated })}</p>` : null;
+  return document.n_rated < YOUNG_BELOW
+    ? html`<p class="notice">${document.n_rated ? t('shelf.young', { count: document.n_rated }) : t('shelf.young_none')}</p>` : null;
 }
 
 /** @param {{ rows: ShelfRow[], label: string }} props */
@@ -85,7 +86,7 @@ function Rows({ rows, label }) {
 /** @param {{ words: string, rows: ShelfRow[], children?: unknown }} props */
 function Fold({ words: key, rows, children }) {
   if (!rows.length) return null;
-  return html`<details class="fold"><summary>${t(key, { count: rows.length })}</summary>${children}</details>`;
+  return html`<details class="fold"><summary><span>${t(key, { count: rows.length })}</span></summary>${children}</details>`;
 }
 
 /** @param {{ rows: ShelfRow[] }} props */

@@ -12,7 +12,7 @@ import { styleName } from '../book/styles.js';
 import { axis } from './axis.js';
 import { chanceWord, expectedPoint, expectedSaid, knownWord, usualSpan, whySaid } from './certainty.js';
 import { markBought, markPassed } from './deals.js';
-import { compact, opened, wanted } from './shelf_state.js';
+import { compact, judged, opened, wanted } from './shelf_state.js';
 
 /** @typedef {import('./rows.js').ShelfRow} ShelfRow */
 
@@ -86,5 +86,6 @@ function Why({ row: { score, before } }) {
   const last = before[0]?.fields;
   if (last) return html`<span class="voice">${last['words'] || t('shelf.tasted_before', { count: before.length })}</span>`;
   if (!score) return t('shelf.no_palate_row');
+  if (!judged.value) return null;
   return html`<b>${chanceWord(score)}</b>, ${knownWord(score, compact.value.noise_var)}. ${whySaid(score)}`;
 }

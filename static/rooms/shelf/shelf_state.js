@@ -73,6 +73,9 @@ export const wanted = computed(() => {
 
 export const compact = computed(() => palate.value?.compact ?? null);
 
+/** Whether any verdict of the taster stands behind the palate; without one there is no word for a single bottle. */
+export const judged = computed(() => (palate.value?.n_rated ?? 0) > 0);
+
 export const rows = computed(() => shelfRows(shelf.value, { wanted: wanted.value, compact: compact.value, today: today(), market: shelf.value.settings['market'] ?? null }));
 
 /** Without a palate there is nothing to be likely: the newest comes first. */

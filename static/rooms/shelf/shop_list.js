@@ -9,7 +9,7 @@ import { stylesFor } from '../../trade/style_names.js';
 /** @typedef {import('./delimited.js').Line} Line */
 /** @typedef {'name' | 'producer' | 'vintage' | 'style' | 'abv' | 'price' | 'region' | 'gtin' | 'none'} Column */
 /** @typedef {import('../../book/record.js').Fields} Fields */
-/** @typedef {{ line: number, bottle: Fields, pick: Fields, guessedStyle: boolean, faults: { column: Column, code: string, bound?: number }[] }} ReadRow */
+/** @typedef {{ line: number, bottle: Fields, pick: Fields, candidates: string[], faults: { column: Column, code: string, bound?: number }[] }} ReadRow */
 
 export const columns = /** @type {Column[]} */ (['name', 'producer', 'vintage', 'style', 'abv', 'price', 'region', 'gtin', 'none']);
 
@@ -79,25 +79,17 @@ export function readRow({ line, cells }, asColumns, usual) {
     return Number.isNaN(value) ? null : value;
   };
   const named = cell('style') && narrow(styleItems(), String(cell('style')))[0]?.id;
-  const style = named || styleNamedIn(cell('name') ?? '', { grapes: cell('style'), region: cell('region') });
+  const candidates = stylesFor(cell('name') ?? '', { grapes: cell('style'), region: cell('region') });
+  const [first] = candidates;
+  // Where the name is unsure, no style is better than a wrong one.
+  const style = named || (first && first.certainty !== 'unsure' ? first.style : null);
   const bottle = said({ name: cell('name'), producer: cell('producer'), vintage: number('vintage'), region: cell('region'), gtin: cell('gtin'), style, label_abv: number('abv'), label_market: usual.label_market });
   const pick = said({ price: number('price'), currency: currencyIn(cell('price')) ?? usual.currency, shop: usual.shop });
   if (!bottle['name']) faults.push({ column: 'name', code: 'missing' });
   for (const [field, [fault]] of Object.entries({ ...checkFields('bottle', bottle), ...checkFields('pick', pick) })) {
     if (fault) faults.push({ column: field === 'label_abv' ? 'abv' : /** @type {Column} */ (field), code: fault.code, ...(fault.bound === undefined ? {} : { bound: Number(fault.bound) }) });
   }
-  return { line, bottle, pick, guessedStyle: Boolean(style) && !named, faults };
-}
-
-/**
- * The style that a name speaks of; none where it is unsure.
- * @param {string} name
- * @param {import('../../trade/style_names.js').Also} also
- * @returns {string | null}
- */
-export function styleNamedIn(name, also) {
-  const [first] = stylesFor(name, also);
-  return first && first.certainty !== 'unsure' ? first.style : null;
+  return { line, bottle, pick, candidates: candidates.map((each) => each.style), faults };
 }
 
 /** A number without its money, its unit and its thousands; where point and comma stand, the last is the decimal one. @param {string} cell */
