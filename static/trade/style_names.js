@@ -234,15 +234,15 @@ function withGrape(group, spoken) {
 }
 
 /**
- * A place whose own name decides nothing leaves the word to the grape.
+ * An appellation that decides nothing itself leaves the word to the other names, where these agree.
  * @param {{ hit: Hit, style: string | null }[]} found
  * @param {Hit} first
  * @returns {Candidate[]}
  */
 function fallback(found, first) {
   const open = Object.keys(first.group.styles ?? {}).length === 0 && first.group.kind === 'appellation';
-  const grape = open && found.slice(1).every(({ hit }) => hit.group.kind === 'grape') ? found[1]?.style : null;
-  if (grape) return [{ style: grape, certainty: 'likely' }];
+  const [other, ...more] = new Set(found.slice(1).map(({ style }) => style));
+  if (open && other && more.length === 0) return [{ style: other, certainty: 'likely' }];
   return [...new Set(Object.values(first.group.styles ?? {}))]
     .filter((style) => style !== '-')
     .map((style) => ({ style, certainty: /** @type {const} */ ('unsure') }));
