@@ -9,6 +9,7 @@ import { Facts } from './facts.js';
 import { lawfulRange } from './label_law.js';
 import { ownSettings } from '../pour/units.js';
 import { rangeSaid, ruleSaid } from './range_words.js';
+import { vintageSaid } from '../vintage.js';
 import { styleName } from './styles.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
@@ -37,7 +38,7 @@ function entries(bottle, today) {
   const plain = (/** @type {string} */ field) => ({ name: t(`field.${field}`), said: fields[field] });
   const chosen = (/** @type {string} */ field, /** @type {string} */ vocabulary) => (fields[field] ? { name: t(`field.${field}`), said: t(`${vocabulary}.${fields[field]}`) } : null);
   const measured = (/** @type {string} */ field, /** @type {string} */ key) => (typeof fields[field] === 'number' ? { name: t(`field.${field}`), said: t(key, { amount: number(fields[field], 2) }) } : null);
-  return [plain('producer'), { name: t('field.vintage'), said: fields['vintage'] && String(fields['vintage']) }, { name: t('field.style'), said: styleName(fields['style']) },
+  return [plain('producer'), { name: t('field.vintage'), said: vintageSaid(fields) }, { name: t('field.style'), said: styleName(fields['style']) },
     plain('grapes'), plain('region'), { name: t('field.country'), said: countryName(fields['country']) }, abvEntry(bottle, today),
     fields['label_words']?.length ? { name: t('field.label_words'), said: fields['label_words'].map((/** @type {string} */ word) => t(`label_words.${word}`)).join(', ') } : null,
     measured('residual_sugar_gl', 'book.grams_a_litre'), measured('total_acidity_gl', 'book.grams_a_litre'), chosen('closure', 'closure'), measured('volume_ml', 'book.millilitres'), plain('words')];

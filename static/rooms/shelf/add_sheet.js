@@ -11,12 +11,13 @@ import { knownBottles } from '../pour/same_bottle.js';
 import { NamedStyles } from '../pour/named_styles.js';
 import { likelyStyles } from '../pour/style_finder.js';
 import { StylePicker } from '../pour/style_picker.js';
-import { LeafBehind } from '../behind.js';
+import { LeafBehind, useScreen } from '../behind.js';
 import { bottleName, labelAbv } from '../book/bottle_words.js';
 import { currencyItems } from './currencies.js';
 import { begin, draft, faults, known, offered, says, takeCode, takeKnown, write } from './draft.js';
 import { shelf } from './shelf_state.js';
 
+const vintageDoor = () => import('../pour/vintage_field.js').then((module) => module.VintageField);
 const scanning = () => import('./scan_sheet.js').then((module) => module.ScanSheet);
 
 export function openAddSheet() {
@@ -84,7 +85,8 @@ function recentStyles() {
 
 /** Shop, money and the law of the label are as last time, folded under the words that say so. */
 function AsLastTime() {
-  const { label_market, producer, vintage } = says.bottle.value;
+  const { label_market, producer } = says.bottle.value;
+  const Vintage = useScreen(vintageDoor);
   const { shop, currency } = says.pick.value;
   const currencies = useMemo(currencyItems, []);
   const markets = useMemo(() => vocabularies.vocabularies.market.map((id) => ({ id, label: t(`market.${id}`), find: fold(t(`market.${id}`)) })), []);
@@ -95,7 +97,7 @@ function AsLastTime() {
     <${Picker} label=${t('field.currency')} items=${currencies} value=${currency} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => write('pick', { currency: value })} />
     <div class="pair">
       <${TextField} label=${t('field.producer')} maxLength=${120} value=${producer} error=${fault('producer')} onChange=${(/** @type {string | null} */ value) => write('bottle', { producer: value })} />
-      <${NumberField} label=${t('field.vintage')} whole min=${1800} max=${2100} value=${vintage} error=${fault('vintage')} onChange=${(/** @type {number | null} */ value) => write('bottle', { vintage: value })} />
+      ${Vintage && html`<${Vintage} bottle=${says.bottle.value} onChange=${(/** @type {Record<string, any>} */ vintage) => write('bottle', vintage)} />`}
     </div>
   </details>`;
 }
