@@ -7,6 +7,7 @@ import { say } from '../../parts/said.js';
 import { knownBottles } from '../pour/same_bottle.js';
 import { removeMany } from '../../book/write.js';
 import { StylePicker } from '../pour/style_picker.js';
+import { vintageSaid } from '../vintage.js';
 import { cellsOf, delimiterOf } from './delimited.js';
 import { columns, guessColumns, readRow } from './shop_list.js';
 import { amountSaid } from './row.js';
@@ -63,7 +64,7 @@ function readList(text, chosen) {
   const lines = cellsOf(text, delimiter);
   const { heading, columns: guessed } = guessColumns(lines);
   const asColumns = guessed.map((column, at) => chosen[at] ?? (Object.values(chosen).includes(column) ? 'none' : column));
-  const rows = lines.slice(heading ? 1 : 0).map((line) => readRow(line, asColumns, defaults.peek()));
+  const rows = lines.slice(heading ? 1 : 0).map((line) => readRow(line, asColumns, defaults.peek(), heading ? lines[0]?.cells ?? [] : []));
   return { lines, heading, columns: asColumns, good: rows.filter((row) => row.faults.length === 0), bad: rows.filter((row) => row.faults.length > 0) };
 }
 
@@ -101,12 +102,13 @@ function Columns({ read, choose }) {
 
 /** @param {{ row: ReadRow, correct: (line: number, style: string | null) => void }} props */
 function GoodRow({ row, correct }) {
-  const { name, vintage, style } = row.bottle;
-  return html`<li class="import-row"><div class="version"><span class="name">${[name, vintage].filter(Boolean).join(' ')}</span>
+  const { name, style } = row.bottle;
+  return html`<li class="import-row"><div class="version"><span class="name">${[name, vintageSaid(row.bottle)].filter(Boolean).join(' ')}</span>
       <span class="figure small">${figuresSaid(row)}</span></div>
     <${StylePicker} label=${t('field.style')} hideLabel value=${style} placeholder=${t('shelf.import_no_style')}
       likely=${() => [...new Set([style, ...row.candidates])].filter(Boolean)}
-      onChange=${(/** @type {string | null} */ id) => correct(row.line, id)} /></li>`;
+      onChange=${(/** @type {string | null} */ id) => correct(row.line, id)} />
+    ${row.pick['words'] && html`<p class="soft small">${t('shelf.import_kept', { words: row.pick['words'] })}</p>`}</li>`;
 }
 
 /** @param {{ read: ReturnType<typeof readList>, correct: (line: number, style: string | null) => void }} props */
