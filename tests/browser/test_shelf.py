@@ -187,7 +187,7 @@ def test_a_young_palate_says_that_its_order_is_a_guess(empty_url, browser):
     page.evaluate(PALATE_IS_HERE)
     add_bottle(page, PALE)
     page.get_by_role("button", name="Done").tap()
-    expect(page.get_by_text("Only 0 verdicts so far")).to_be_visible()
+    expect(page.get_by_text("No verdicts yet")).to_be_visible()
     expect(row(page, "Pale Ledge").locator(".ruled-figure")).to_be_visible()
     context.close()
 
