@@ -84,8 +84,8 @@ def test_what_cannot_be_read_is_kept_as_a_note(page):
     paste(page, "name,year,alcohol,price,stock\nQuiet Ledge,old,thirteen,ask,12 left\n"
                 "Loud Ledge,NV,125,9,\n")
     expect(page.get_by_text("2 bottles can be taken")).to_be_visible()
-    expect(page.get_by_text("Kept as a note: stock: 12 left Vintage: old Alcohol: thirteen "
-                            "Price: ask")).to_be_visible()
+    expect(page.get_by_text("Kept as a note: stock: 12 left · Vintage: old · Alcohol: thirteen"
+                            " · Price: ask")).to_be_visible()
     expect(page.get_by_text("Kept as a note: Alcohol: 125")).to_be_visible()
     page.get_by_role("button", name="Take 2 bottles").tap()
     row(page, "Loud Ledge NV").get_by_role("button").first.tap()

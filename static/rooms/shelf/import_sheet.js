@@ -108,7 +108,7 @@ function GoodRow({ row, correct }) {
     <${StylePicker} label=${t('field.style')} hideLabel value=${style} placeholder=${t('shelf.import_no_style')}
       likely=${() => [...new Set([style, ...row.candidates])].filter(Boolean)}
       onChange=${(/** @type {string | null} */ id) => correct(row.line, id)} />
-    ${row.pick['words'] && html`<p class="soft small">${t('shelf.import_kept', { words: row.pick['words'] })}</p>`}</li>`;
+    ${row.pick['words'] && html`<p class="soft small">${t('shelf.import_kept', { words: row.pick['words'].replaceAll('\n', ' \u00b7 ') })}</p>`}</li>`;
 }
 
 /** @param {{ read: ReturnType<typeof readList>, correct: (line: number, style: string | null) => void }} props */
