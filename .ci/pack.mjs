@@ -48,8 +48,8 @@ const modules = sources.filter((path) => path.endsWith(".js"));
 
 const isOurs = (/** @type {string} */ path) => !name(path).startsWith("vendor/");
 
-/** What a data file says of itself is for whoever reads the file. */
-const OF_ITSELF = new Set(["about", "made", "source", "status"]);
+/** What a data file says of itself is for whoever reads the file, and the lists in other files for the server. */
+const OF_ITSELF = new Set(["about", "comment", "from_files", "made", "source", "sources", "status"]);
 
 /** What of a style only the server reckons with: its place in the palate's world, and the law on its strength. As `ServersOwn` in rooms/style_names.js. */
 const SERVERS_OWN = /^(legal_\w+|abv_\w+|\w+_sd|intensity|acidity|tannin|body|group|world|note|ageing_colour)$/;
@@ -127,7 +127,8 @@ function placed(info) {
   put("start", reached(join(STATIC, "start.js"), info));
   put("styles", [join(STATIC, "spec/styles.json")]);
   put("first", [...reached(join(STATIC, "app.js"), info), ...[...pour].filter(inSome(1))]);
-  put("sync", reached(join(STATIC, "book/sync.js"), info));
+  // Both are fetched once the first screen is painted.
+  put("sync", ["book/sync.js", "rooms/new_version.js"].flatMap((door) => [...reached(join(STATIC, door), info)]));
   put("rooms", others.flatMap((one) => [...one].filter(inSome(2))));
   [pour, ...others].forEach((one, at) => put(String(ROOMS[at]), one));
   put("reader", reached(join(STATIC, "vendor/zxing/reader/index.js"), info));

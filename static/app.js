@@ -1,5 +1,5 @@
 // Opens the book: words first, then the room one stands in; sync begins after the first screen is painted.
-import { html, render, useEffect, useLayoutEffect, useRef, useState } from './ui.js';
+import { html, render, signal, useEffect, useLayoutEffect, useRef, useState } from './ui.js';
 import { chooseLanguage, loadWords, t } from './words.js';
 import { number } from './formats.js';
 import { place, rooms } from './router.js';
@@ -11,7 +11,6 @@ import { syncState } from './book/sync_state.js';
 import { installWay, watchInstall } from './book/install.js';
 import { laid } from './book/unwritten.js';
 import { showLight } from './seen.js';
-import { newVersion, takeNewVersion, watchVersion } from './book/update.js';
 
 /** @typedef {(props: { path: string[], query: URLSearchParams }) => unknown} Room */
 /** @typedef {{ Room: Room, prepare?: (path: string[]) => Promise<void> }} Behind prepare: reads what the room shows first, so that it is not shown empty */
@@ -26,6 +25,9 @@ const doors = /** @type {Record<string, () => Promise<Behind>>} */ ({
 
 /** @param {string} room @returns {string} the room behind whose door one stands */
 const doorOf = (room) => (room in doors ? room : 'pour');
+
+/** The offer of a newer version, once it is fetched. */
+const Later = signal(/** @type {(() => unknown) | null} */ (null));
 
 /** @param {{ first: { door: string, Room: Room } }} props the room that one opens the book at */
 function House({ first }) {
@@ -43,8 +45,7 @@ function House({ first }) {
     return () => { left = true; };
   }, [door]);
   return html`<a class="skip" href="#page" onClick=${skip}>${t('app.skip')}</a>
-    ${newVersion.value && html`<div class="notice" role="status"><span>${t('app.new_version')}</span><button type="button" class="button" onClick=${takeNewVersion}>${t('app.take_new_version')}</button></div>`}
-    <${Told} /><${Offer} />
+    ${Later.value && html`<${Later.value} />`}<${Told} /><${Offer} />
     <${Open.Room} key=${Open.door} path=${stood.current.path} query=${stood.current.query} />
     <${Said} />
     <nav class="rooms" aria-label=${t('app.rooms')}><ul>${rooms.map((name) => html`<li><a href=${`#/${name}`} aria-current=${name === door ? 'page' : undefined}>${t(`app.room_${name}`)}</a></li>`)}</ul></nav>`;
@@ -118,7 +119,10 @@ function begin() {
     startSync();
     watchNews();
   });
-  soon(watchVersion);
+  import('./rooms/new_version.js').then(({ NewVersion, watchVersion }) => {
+    Later.value = NewVersion;
+    watchVersion();
+  });
 }
 
 // Not while the module is still being read: what is asked for here is told with where it was asked, for which all of it would be read again.

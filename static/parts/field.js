@@ -13,11 +13,11 @@ import { locale, t } from '../words.js';
  * @property {boolean} [autofocus]
  */
 
-/** @param {FieldProps & { value: string | null | undefined, onChange: (value: string | null) => void, long?: boolean, className?: string, autocomplete?: string, autocapitalize?: string, list?: string[], maxLength?: number, type?: string }} props */
-export function TextField({ label, value, onChange, note, error, long, className, placeholder, autocomplete = 'off', autocapitalize, list, maxLength, type = 'text', autofocus }) {
+/** @param {FieldProps & { value: string | null | undefined, onChange: (value: string | null) => void, long?: boolean, className?: string, autocomplete?: string, autocapitalize?: string, list?: string[], maxLength?: number, type?: string, inputmode?: string }} props */
+export function TextField({ label, value, onChange, note, error, long, className, placeholder, autocomplete = 'off', autocapitalize, list, maxLength, type = 'text', autofocus, inputmode }) {
   const id = useId();
   const write = (/** @type {Event} */ event) => onChange(/** @type {HTMLInputElement} */ (event.target).value || null);
-  const shared = { id, value: value ?? '', onInput: write, placeholder, maxLength, autofocus, 'aria-describedby': `${id}-note`, 'aria-invalid': error ? 'true' : undefined };
+  const shared = { id, value: value ?? '', onInput: write, placeholder, maxLength, autofocus, inputmode, 'aria-describedby': `${id}-note`, 'aria-invalid': error ? 'true' : undefined };
   // What is a name or a secret is not corrected either.
   const asGiven = autocapitalize ? { autocapitalize, autocorrect: false, spellcheck: false } : {};
   return html`<div class=${error ? 'field wrong' : 'field'}>

@@ -1,4 +1,5 @@
 // A long list narrowed by a few typed letters. Knows nothing of what it lists.
+import { plainText as fold, withinOneTypo } from '../trade/plain_text.js';
 import { html, useId, useState } from '../ui.js';
 import { t } from '../words.js';
 import { Sheet } from './sheet.js';
@@ -9,33 +10,40 @@ import { useUnfolding } from './unfolding.js';
 const SHOWN = 60;
 const ON_A_SCREEN = 12;
 
-/** @param {string} text without accents and case, and with the apostrophe of a keyboard */
-export function fold(text) {
-  return text.normalize('NFD').replace(/\p{M}/gu, '').toLowerCase().replace(/[\u2018\u2019]/g, "'").replace(/\u0153/g, 'oe');
-}
-
-/** Items in which every typed word begins some word; those whose label begins so come first. @param {Item[]} items @param {string} typed */
+/** Items in which every typed word begins some word, or else is one typo away; those whose label has it come first. @param {Item[]} items @param {string} typed */
 export function narrow(items, typed) {
   const wanted = fold(typed).split(/\s+/).filter(Boolean);
   if (!wanted.length) return items;
-  const begins = (/** @type {string} */ text, /** @type {string} */ word) => ` ${text}`.includes(` ${word}`);
-  const hits = items.filter((item) => wanted.every((word) => begins(item.find, word)));
-  const rank = (/** @type {Item} */ item) => (wanted.every((word) => begins(fold(item.label), word)) ? 0 : 1);
-  return hits.sort((a, b) => rank(a) - rank(b));
+  const found = (/** @type {typeof begins} */ matches) => {
+    const every = (/** @type {string} */ text) => wanted.every((word) => matches(text, word));
+    const rank = (/** @type {Item} */ item) => (every(fold(item.label)) ? 0 : 1);
+    return items.filter((item) => every(item.find)).sort((a, b) => rank(a) - rank(b));
+  };
+  const exact = found(begins);
+  return exact.length ? exact : found((text, word) => begins(text, word) || mistyped(text, word));
 }
 
-/** @param {{ label: string, items: Item[], value: string | null | undefined, onChange: (id: string | null) => void, placeholder: string, likely?: string[], note?: string, said?: string, onOpen?: () => void }} props `said` names what is chosen where the items come later, once the leaf is open */
-export function Picker({ label, items, value, onChange, placeholder, likely = [], note, said, onOpen }) {
+const TYPO_LETTERS = 5;
+
+/** @param {string} text @param {string} word */
+const begins = (text, word) => ` ${text}`.includes(` ${word}`);
+
+/** One typo is forgiven in words of five letters and more. @param {string} text @param {string} word */
+function mistyped(text, word) {
+  return word.length >= TYPO_LETTERS && text.split(/[^\p{L}\p{N}]+/u).some((each) => withinOneTypo(each, word));
+}
+
+/** @param {{ label: string, items: Item[], value: string | null | undefined, onChange: (id: string | null) => void, placeholder: string, likely?: string[], hideLabel?: boolean, said?: string, onOpen?: () => void }} props `said` names what is chosen where the items come later, once the leaf is open */
+export function Picker({ label, items, value, onChange, placeholder, likely = [], hideLabel, said, onOpen }) {
   const id = useId();
   const [open, setOpen] = useState(false);
   const chosen = said || items.find((item) => item.id === value)?.label;
   const choose = (/** @type {string | null} */ next) => { onChange(next); setOpen(false); };
   return html`<div class="field">
-    <span class="label" id=${id}>${label}</span>
+    <span class=${hideLabel ? 'unseen' : 'label'} id=${id}>${label}</span>
     <button type="button" class="row ruled-row" aria-labelledby=${`${id} ${id}-value`} onClick=${() => { onOpen?.(); setOpen(true); }}>
       <span class=${chosen ? 'grow name' : 'grow soft voice'} id=${`${id}-value`}>${chosen ?? placeholder}</span><span aria-hidden="true" class="soft">${'\u25BE'}</span>
     </button>
-    ${note && html`<p class="field-note">${note}</p>`}
     <${Sheet} title=${label} open=${open} onClose=${() => setOpen(false)}><${Finder} items=${items} likely=${likely} chosen=${value} onChoose=${choose} /><//>
   </div>`;
 }

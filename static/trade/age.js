@@ -26,7 +26,7 @@ const PRIORS = RULES.prior;
  */
 export function ageReading(tasting, bottle, style = null, own = null) {
   const colour = lookColour(tasting, bottle);
-  const quiet = silent(bottle.kind, colour);
+  const quiet = silent(bottle.kind, colour, style);
   /** @type {AgeSign[]} */
   const reasons = [];
   let belief = priorOf(bottle.kind, colour);

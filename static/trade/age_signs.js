@@ -7,13 +7,13 @@ const RULES = evidence.age;
 
 /**
  * @typedef {Record<string, unknown>} Fields fields of a tasting or a bottle
- * @typedef {{ ageing_hues: string[], aroma_families: string[] }} AgeingStyle
+ * @typedef {{ ageing_hues: string[], aroma_families: string[], style_id?: string }} AgeingStyle
  * @typedef {Record<string, Record<string, Record<string, number[]>>>} OwnSigns colour, sign, value: bottles in each band
  */
 
 /** @type {Record<string, Record<string, Record<string, number[]>>>} */
 const TABLES = RULES.signs;
-/** @type {{ kind?: string, colour?: string, signs: string[] }[]} */
+/** @type {{ kind?: string, colour?: string, styles?: string[], signs: string[] }[]} */
 const SAYS_NOTHING = RULES.says_nothing;
 /** @type {[string, string][]} */
 const FIELDS = [['hue', 'look_hue'], ['rim', 'look_rim'], ['gradation', 'look_gradation'], ['fruit_state', 'fruit_state']];
@@ -49,13 +49,15 @@ export function spoken(tasting, colour, style) {
 }
 
 /**
- * Signs that tell of method, not of years, for that kind or colour.
+ * Signs that tell of method, not of years, for that kind, colour or style.
  * @param {unknown} kind
  * @param {string | null} colour
+ * @param {AgeingStyle | null} style
  * @returns {Set<string>}
  */
-export function silent(kind, colour) {
-  const met = SAYS_NOTHING.filter((rule) => (rule.kind ?? kind) === kind && (rule.colour ?? colour) === colour);
+export function silent(kind, colour, style) {
+  const met = SAYS_NOTHING.filter((rule) => (rule.kind ?? kind) === kind && (rule.colour ?? colour) === colour
+    && (!rule.styles || rule.styles.includes(style?.style_id ?? '')));
   return new Set(met.flatMap((rule) => rule.signs));
 }
 

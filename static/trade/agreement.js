@@ -3,6 +3,8 @@ import { required } from './numbers.js';
 
 /** @type {Record<string, number>} */
 const POWERS = { linear: 1, quadratic: 2 };
+// Of the largest squared score; doubles carry about 1e-16 of it.
+const ROUNDING = 1e-12;
 
 /**
  * Agreement beyond chance of two series on one scale; see `cohen_kappa` in webapp/trade/agreement.py.
@@ -26,7 +28,8 @@ export function cohenKappa(first, second, weights = 'none') {
 }
 
 /**
- * Intraclass correlations (Shrout and Fleiss 1979) of wines (rows) judged by the same judges (columns).
+ * Intraclass correlations (Shrout and Fleiss 1979) of wines (rows) judged by the same judges (columns); null where the
+ * denominator is zero, or zero but for rounding.
  * @param {unknown[][]} scores
  */
 export function intraclass(scores) {
@@ -39,19 +42,22 @@ export function intraclass(scores) {
   const between = k * squares(table.map(mean), grand);
   const judges = n * squares(columns, grand);
   const within = table.reduce((sum, row) => sum + squares(row, mean(row)), 0);
-  const [bms, wms] = [between / (n - 1), within / (n * (k - 1))];
-  const [jms, ems] = [judges / (k - 1), (within - judges) / ((n - 1) * (k - 1))];
+  // What is left of sums of squares of scores this large is rounding.
+  const nothing = ROUNDING * Math.max(...table.flat().map((score) => score ** 2));
+  const clean = (/** @type {number} */ square) => (Math.abs(square) <= nothing ? 0 : square);
+  const [bms, wms] = [clean(between / (n - 1)), clean(within / (n * (k - 1)))];
+  const [jms, ems] = [clean(judges / (k - 1)), clean((within - judges) / ((n - 1) * (k - 1)))];
   return {
     bms,
     wms,
     jms,
     ems,
-    icc11: ratio(bms - wms, bms + (k - 1) * wms),
-    icc21: ratio(bms - ems, bms + (k - 1) * ems + k * (jms - ems) / n),
-    icc31: ratio(bms - ems, bms + (k - 1) * ems),
-    icc1k: ratio(bms - wms, bms),
-    icc2k: ratio(bms - ems, bms + (jms - ems) / n),
-    icc3k: ratio(bms - ems, bms),
+    icc11: ratio(bms - wms, [bms, (k - 1) * wms], nothing),
+    icc21: ratio(bms - ems, [bms, (k - 1) * ems, k * jms / n, -k * ems / n], nothing),
+    icc31: ratio(bms - ems, [bms, (k - 1) * ems], nothing),
+    icc1k: ratio(bms - wms, [bms], nothing),
+    icc2k: ratio(bms - ems, [bms, jms / n, -ems / n], nothing),
+    icc3k: ratio(bms - ems, [bms], nothing),
   };
 }
 
@@ -81,10 +87,12 @@ function squares(values, centre) {
 }
 
 /**
- * Where nothing varies at all, nothing can correlate.
+ * Divide by the sum of `lower`; null where it cancels to zero but for rounding.
  * @param {number} upper
- * @param {number} lower
+ * @param {number[]} lower
+ * @param {number} nothing
  */
-function ratio(upper, lower) {
-  return lower ? upper / lower : 0;
+function ratio(upper, lower, nothing) {
+  const total = lower.reduce((sum, value) => sum + value, 0);
+  return Math.abs(total) <= nothing ? null : upper / total;
 }

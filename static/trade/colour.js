@@ -1,4 +1,5 @@
 import data from '../spec/hues.json' with { type: 'json' };
+import { swatches } from './swatches.js';
 import { TradeError } from './errors.js';
 import { requiredWithin } from './numbers.js';
 
@@ -16,6 +17,8 @@ const MATRIX = [
 const WHITE = [0.95047, 1.0, 1.08883];
 const EPSILON = 216 / 24389;
 const KAPPA = 24389 / 27;
+// Hues this much over half a turn apart, in degrees, are opposite but for rounding.
+const OPPOSITE = 180 + 1e-9;
 // Below this the white ground is in shadow or is not white, and dividing by it invents colour.
 const DARKEST_WHITE = 0.08;
 
@@ -58,7 +61,7 @@ export function labOnWhite(wineRgb, whiteRgb) {
 export function hueProposals(lab, colour) {
   const hues = data.hues.filter((hue) => hue.colour === colour);
   if (hues.length === 0) throw new TradeError('unknown_colour', 'colour');
-  return hues.map((hue) => ({ id: hue.id, difference: ciede2000(lab, hue.lab) })).sort((a, b) => a.difference - b.difference);
+  return hues.map((hue) => ({ id: hue.id, difference: ciede2000(lab, swatches[hue.id]?.lab ?? []) })).sort((a, b) => a.difference - b.difference);
 }
 
 /**
@@ -170,8 +173,8 @@ function angle(a, b) {
 function turn(c1, c2, h1, h2) {
   const difference = h2 - h1;
   if (c1 * c2 === 0) return 0;
-  if (difference > 180) return difference - 360;
-  return difference < -180 ? difference + 360 : difference;
+  if (difference > OPPOSITE) return difference - 360;
+  return difference < -OPPOSITE ? difference + 360 : difference;
 }
 
 /**
@@ -182,7 +185,7 @@ function turn(c1, c2, h1, h2) {
  */
 function meanHue(c1, c2, h1, h2) {
   if (c1 * c2 === 0) return h1 + h2;
-  if (Math.abs(h1 - h2) <= 180) return (h1 + h2) / 2;
+  if (Math.abs(h1 - h2) <= OPPOSITE) return (h1 + h2) / 2;
   return h1 + h2 < 360 ? (h1 + h2 + 360) / 2 : (h1 + h2 - 360) / 2;
 }
 

@@ -33,15 +33,29 @@ export function chanceOf(correct, trials, chance) {
   const k = whole(correct, 'correct', n);
   const p0 = requiredWithin(chance, 'chance', 0.000001, 0.999999);
   if (k === 0) return 1;
-  let logTerm = k * Math.log(p0) + (n - k) * Math.log1p(-p0);
-  for (let i = 1; i <= Math.min(k, n - k); i += 1) logTerm += Math.log((n - i + 1) / i);
-  let term = Math.exp(logTerm);
+  // The larger terms lie around the mean: the shorter tail is summed, from its largest term on.
+  if (k <= n * p0) return Math.max(0, 1 - tail(n - k + 1, n, 1 - p0, p0));
+  return Math.min(1, tail(k, n, p0, 1 - p0));
+}
+
+/**
+ * P(X >= k) for X ~ Binomial(n, p), k above the mean, where the terms fall; `q` is 1 - p.
+ * @param {number} k
+ * @param {number} n
+ * @param {number} p
+ * @param {number} q
+ */
+function tail(k, n, p, q) {
+  if (k > n) return 0;
+  let first = k * Math.log(p) + (n - k) * Math.log(q);
+  for (let i = 1; i <= Math.min(k, n - k); i += 1) first += Math.log((n - i + 1) / i);
+  let share = 1;
   let total = 0;
   for (let i = k; i <= n; i += 1) {
-    total += term;
-    term *= (n - i) / (i + 1) * p0 / (1 - p0);
+    total += share;
+    share *= (n - i) / (i + 1) * p / q;
   }
-  return Math.min(1, total);
+  return Math.exp(first + Math.log(total));
 }
 
 /**

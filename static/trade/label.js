@@ -1,6 +1,6 @@
 import data from '../spec/label_rules.json' with { type: 'json' };
 import { TradeError } from './errors.js';
-import { asRange, holdInClass, legalMarket, ruleFor, statement, typeWord } from './label_rule.js';
+import { asRange, holdInClass, holdPrintedRange, legalMarket, ruleFor, statement, typeWord } from './label_rule.js';
 import { hundredths } from './numbers.js';
 
 /** @typedef {import('./label_rule.js').LabelRange} LabelRange */
@@ -24,7 +24,10 @@ export function labelRange(bottle, today, reading = null) {
   const market = legalMarket(bottle.label_market);
   if (stated !== null) return direct(bottle, market, stated, today, reading);
   if (low !== null && high !== null) {
-    const found = printedRange(bottle, market, Math.min(low, high), Math.max(low, high), today);
+    /** @type {[number, number]} */
+    const ends = [Math.min(low, high), Math.max(low, high)];
+    const found = printedRange(bottle, market, ...ends, today);
+    if (market === 'US') holdPrintedRange(found, ends, typeWord(bottle), bottle.kind, reading);
     // Two phones may each have changed one end: a reversed range is told, not thrown.
     if (low > high) found.errors.push('range_reversed');
     return found;
@@ -100,4 +103,21 @@ export function labelPosition(found, wanted) {
   if (tooWeak || tooStrong) return 'outside';
   const inside = (low === null || found.low >= low) && (high === null || found.high <= high);
   return inside ? 'inside' : 'may_stray';
+}
+
+/**
+ * Where the printed number lies against a wanted range; see `printed_position` in webapp/trade/label.py.
+ * @param {Pick<LabelledBottle, 'label_abv' | 'label_abv_low' | 'label_abv_high'>} bottle
+ * @param {Pick<LabelRange, 'low' | 'high' | 'low_exclusive'>} found
+ * @param {{ low?: unknown, high?: unknown }} wanted
+ * @returns {'inside' | 'may_stray' | 'outside'}
+ */
+export function printedPosition(bottle, found, wanted) {
+  const lawful = labelPosition(found, wanted);
+  const stated = hundredths(bottle.label_abv, 'label_abv');
+  const low = stated ?? hundredths(bottle.label_abv_low, 'label_abv_low');
+  const high = stated ?? hundredths(bottle.label_abv_high, 'label_abv_high');
+  if (low === null || high === null) return lawful;
+  const position = labelPosition({ low: Math.min(low, high), high: Math.max(low, high), low_exclusive: false }, wanted);
+  return position === 'inside' && lawful !== 'inside' ? 'may_stray' : position;
 }

@@ -137,3 +137,26 @@ export function holdInClass(found, stated, typed, kind, reading) {
   }
   if (typed && found.low !== null && found.low < us.type_low && us.type_low <= stated) found.low = us.type_low;
 }
+
+/**
+ * Tell where a printed range overlaps the limit of a class, and keep it in its type's class (27 CFR 4.36(c)).
+ * @param {LabelRange} found
+ * @param {[number, number]} printed
+ * @param {boolean} typed
+ * @param {unknown} kind
+ * @param {string | null} reading
+ */
+export function holdPrintedRange(found, [low, high], typed, kind, reading) {
+  const us = data.us;
+  if (typed && low < us.type_low) found.errors.push('below_type');
+  if (typed && high > us.type_high) found.errors.push('above_type');
+  const strict = reading === 'strict14' || (reading === null && typed);
+  const bubbles = kind === 'sparkling' || kind === 'semi_sparkling';
+  const edges = bubbles ? [] : us.tax_class_edges.map((edge) => edge.at);
+  if ((strict ? [us.type_class_edge, ...edges] : edges).some((edge) => low <= edge && edge < high)) found.errors.push('range_over_class');
+  if (!typed || low > us.type_high || high < us.type_low) return;
+  if (found.low !== null && found.high !== null) {
+    found.low = Math.max(found.low, us.type_low);
+    found.high = Math.min(found.high, us.type_high);
+  }
+}

@@ -29,14 +29,16 @@ export function qualityReadout(tasting) {
 }
 
 /**
- * The highest level asks for a long finish with high, harmonious complexity, all three judged.
+ * The highest level asks for a long finish with high, harmonious complexity, all three judged; fine asks for a finish of some
+ * length where it was timed.
  * @param {Reason[]} reasons
  * @param {number} extra
  */
 function levelOf(reasons, extra) {
   const total = halfUp(reasons.reduce((sum, each) => sum + each.pull, 0) + extra, 6);
   if (total <= RULES.slight_to) return 'slight';
-  if (total < RULES.fine_from) return 'sound';
+  const timed = reasons.find((each) => each.of === 'finish')?.value ?? null;
+  if (total < RULES.fine_from || (timed !== null && timed < RULES.fine_finish_from_s)) return 'sound';
   const harmony = extra === 0 && reasons.length === NAMES.length
     && reasons.every((each) => each.pull >= RULES.harmony_from);
   return harmony && total >= RULES.rare_from ? 'rare' : 'fine';

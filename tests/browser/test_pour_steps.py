@@ -228,3 +228,29 @@ def test_what_can_be_pressed_is_large_enough_and_nothing_runs_off_the_page(page,
         if step != STEPS[-1]:
             thumb.primary()
     assert small == []
+
+
+def test_a_label_may_name_no_vintage(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Quiet House Brut", "champagne")
+    thumb.step("Bottle")
+    thumb.type_into("bottle.vintage", "nv")
+    expect(thumb.control("bottle.vintage").get_by_role("button")).to_have_attribute(
+        "aria-pressed", "true")
+    written(page)
+    assert records(page, "bottle")[0]["non_vintage"] is True
+    thumb.type_into("bottle.vintage", "201")
+    expect(thumb.control("bottle.vintage").locator(".field-error")).to_have_count(0)
+    thumb.type_into("bottle.vintage", "20188")
+    expect(thumb.control("bottle.vintage")).to_contain_text("A year, or NV")
+    thumb.type_into("bottle.vintage", "2018")
+    written(page)
+    [bottle] = records(page, "bottle")
+    assert (bottle["vintage"], bottle.get("non_vintage")) == (2018, None)
+    thumb.choose("bottle.vintage", "No vintage on the label", "button")
+    expect(thumb.control("bottle.vintage").locator("input")).to_have_value("NV")
+    thumb.primary()
+    thumb.step("Verdict")
+    thumb.primary()
+    page.goto("/#/book")
+    expect(page.get_by_text("Quiet House Brut NV")).to_be_visible()

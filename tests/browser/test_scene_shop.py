@@ -28,7 +28,7 @@ from tests.browser.shelf_room import (
 )
 from webapp.palate.compact import score_compact
 from webapp.palate.teaching import teaching
-from webapp.trade.label import label_position, label_range
+from webapp.trade.label import label_range, printed_position
 
 pytestmark = [pytest.mark.browser, both_engines]
 
@@ -36,6 +36,7 @@ TODAY = datetime.date.today().isoformat()
 CEILING = 15
 WORDS = json.loads((ROOT / "static/words/en/shelf.json").read_text(encoding="utf-8"))
 CODES = ("surely", "probably", "even", "rather_not", "hardly")
+POSITION_SAID = {"inside": "inside", "may_stray": "may be outside"}
 CHANCES = re.compile("|".join(WORDS[f"shelf.chance_{code}"] for code in CODES))
 # Invented bottles; what is typed to find the style, and what it then is.
 SHELF: list[dict[str, Any]] = [
@@ -114,7 +115,7 @@ def kept_bottles(page: Page) -> dict[str, dict[str, Any]]:
 
 
 def positions_of(kept: dict[str, dict[str, Any]]) -> dict[str, str]:
-    return {name: label_position(label_range(bottle, TODAY), {"high": CEILING})
+    return {name: printed_position(bottle, label_range(bottle, TODAY), {"high": CEILING})
             for name, bottle in kept.items()}
 
 
@@ -135,12 +136,13 @@ def test_twelve_bottles_are_cut_ordered_and_one_is_bought_without_network(shop):
 
     positions = positions_of(kept)
     assert positions["Drei Kieselweg"] == "inside"
+    assert positions["Haute Pierre"] == positions["Sasso Vivo"] == "inside"
     assert positions["Bodega Sin Sol"] == positions["Green Kettle"] == "may_stray"
     assert positions["Quinta da Lua"] == "outside"
     staying = [name for name, position in positions.items() if position != "outside"]
     assert sorted(names(page)) == sorted(name_on_shelf(kept[name]) for name in staying)
     for name in staying:
-        expect(row(page, name)).to_contain_text(positions[name].replace("_", " "))
+        expect(row(page, name)).to_contain_text(POSITION_SAID[positions[name]])
     expect(page.get_by_text(f"{12 - len(staying)} outside the wanted alcohol")).to_be_visible()
     expect(row(page, "Green Kettle")).to_contain_text("prints no number")
 

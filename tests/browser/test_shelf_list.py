@@ -68,18 +68,31 @@ def test_a_german_list_with_decimal_commas_is_read_whole(page):
 
 def test_good_rows_are_taken_and_bad_ones_stay_to_be_mended(page):
     paste(page, FAULTY)
-    expect(page.get_by_text("1 bottle can be taken")).to_be_visible()
-    expect(page.get_by_text("3 lines are kept aside")).to_be_visible()
-    expect(page.get_by_text("Alcohol: The most that fits here is 25.")).to_be_visible()
+    expect(page.get_by_text("3 bottles can be taken")).to_be_visible()
+    expect(page.get_by_text("1 line is kept aside")).to_be_visible()
     expect(page.get_by_text("Name: There is nothing here.")).to_be_visible()
-    expect(page.get_by_text("Alcohol: Please write a number.")).to_be_visible()
-    page.get_by_role("button", name="Take 1 bottle").tap()
-    box = page.get_by_role("textbox", name="Paste the list here")
-    expect(box).to_have_value(FAULTY.replace("Pale Ledge,12.5,11\n", "").rstrip("\n"))
-    box.fill(FAULTY.replace("125", "12.5").replace("\n,13,8", "").replace("thirteen", "13"))
     page.get_by_role("button", name="Take 3 bottles").tap()
+    box = page.get_by_role("textbox", name="Paste the list here")
+    expect(box).to_have_value("name,alcohol,price\n,13,8")
+    box.fill("name,alcohol,price\nPale Ledge,13,8")
+    page.get_by_role("button", name="Take 1 bottle").tap()
     expect(rows(page)).to_have_count(4)
     assert names(page).count("Pale Ledge") == 2
+
+
+def test_what_cannot_be_read_is_kept_as_a_note(page):
+    paste(page, "name,year,alcohol,price,stock\nQuiet Ledge,old,thirteen,ask,12 left\n"
+                "Loud Ledge,NV,125,9,\n")
+    expect(page.get_by_text("2 bottles can be taken")).to_be_visible()
+    expect(page.get_by_text("Kept as a note: stock: 12 left · Vintage: old · Alcohol: thirteen"
+                            " · Price: ask")).to_be_visible()
+    expect(page.get_by_text("Kept as a note: Alcohol: 125")).to_be_visible()
+    page.get_by_role("button", name="Take 2 bottles").tap()
+    row(page, "Loud Ledge NV").get_by_role("button").first.tap()
+    expect(page.get_by_role("dialog", name="Loud Ledge NV")).to_contain_text("Alcohol: 125")
+    page.get_by_role("button", name="Close").tap()
+    row(page, "Quiet Ledge").get_by_role("button").first.tap()
+    expect(page.get_by_role("dialog", name="Quiet Ledge")).to_contain_text("stock: 12 left")
 
 
 def test_a_column_can_be_called_by_another_name(page):

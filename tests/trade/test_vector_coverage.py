@@ -23,6 +23,7 @@ STEPS = {
     "type_word",
     "as_range",
     "hold_in_class",
+    "hold_printed_range",
     "look_colour",
     "spoken",
     "silent",

@@ -14,7 +14,16 @@ from typing import Any
 
 from webapp import spec
 
-BOTTLE_COLUMNS = ("name", "producer", "vintage", "style", "region", "country", "label_abv")
+BOTTLE_COLUMNS = (
+    "name",
+    "producer",
+    "vintage",
+    "non_vintage",
+    "style",
+    "region",
+    "country",
+    "label_abv",
+)
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 # Where a semicolon or a tab parts cells, a text could end its cell and begin another.
 _INNER_FORMULA = re.compile("([;\t][ \"']*)(?=[=+@\uff1d\uff0b\uff0d\uff20-])")

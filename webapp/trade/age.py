@@ -70,7 +70,7 @@ def age_reading(
     rules = spec.load("evidence")["age"]
     colour = look_colour(tasting, bottle)
     signs = spoken(tasting, colour, style)
-    quiet = silent(bottle.get("kind"), colour)
+    quiet = silent(bottle.get("kind"), colour, style)
     reasons: list[AgeSign] = []
     belief = list(_prior(bottle.get("kind"), colour, rules))
     heard = False

@@ -36,10 +36,17 @@ def spoken(
     return named if aged is None or colour is None else {**named, "aged_words": aged}
 
 
-def silent(kind: object, colour: str | None) -> set[str]:
-    """Signs that tell of method, not of years, for that kind or colour."""
+def silent(kind: object, colour: str | None, style: Mapping[str, Any] | None) -> set[str]:
+    """Signs that tell of method, not of years, for that kind, colour or style."""
     rules = spec.load("evidence")["age"]["says_nothing"]
-    met = (r for r in rules if r.get("kind", kind) == kind and r.get("colour", colour) == colour)
+    own = None if style is None else style.get("style_id")
+    met = (
+        r
+        for r in rules
+        if r.get("kind", kind) == kind
+        and r.get("colour", colour) == colour
+        and ("styles" not in r or own in r["styles"])
+    )
     return {sign for rule in met for sign in rule["signs"]}
 
 

@@ -11,6 +11,8 @@ from webapp.trade.numbers import required
 
 Table = npt.NDArray[np.float64]
 POWERS = {"linear": 1, "quadratic": 2}
+# Of the largest squared score; doubles carry about 1e-16 of it.
+ROUNDING = 1e-12
 
 
 class Kappa(TypedDict):
@@ -35,12 +37,12 @@ class Correlations(TypedDict):
     wms: float
     jms: float
     ems: float
-    icc11: float
-    icc21: float
-    icc31: float
-    icc1k: float
-    icc2k: float
-    icc3k: float
+    icc11: float | None
+    icc21: float | None
+    icc31: float | None
+    icc1k: float | None
+    icc2k: float | None
+    icc3k: float | None
 
 
 def cohen_kappa(first: Sequence[object], second: Sequence[object], weights: str = "none") -> Kappa:
@@ -73,7 +75,8 @@ def intraclass(scores: Sequence[Sequence[object]]) -> Correlations:
     """Intraclass correlations of wines (rows) judged by the same judges (columns).
 
     Shrout and Fleiss, Psychological Bulletin 86:420-428, 1979. For one taster's hidden repeats use
-    ICC(1,1). Raises TradeError: unequal_lengths, too_few.
+    ICC(1,1). A correlation is None where its denominator is zero, or zero but for rounding: where
+    nothing varies, nothing can correlate. Raises TradeError: unequal_lengths, too_few.
     """
     if len({len(row) for row in scores}) > 1:
         raise TradeError("unequal_lengths", "scores")
@@ -87,17 +90,20 @@ def intraclass(scores: Sequence[Sequence[object]]) -> Correlations:
     within = float(((table - table.mean(axis=1, keepdims=True)) ** 2).sum())
     bms, wms = between / (n - 1), within / (n * (k - 1))
     jms, ems = judges / (k - 1), (within - judges) / ((n - 1) * (k - 1))
+    # What is left of sums of squares of scores this large is rounding.
+    nothing = ROUNDING * float((table**2).max())
+    bms, wms, jms, ems = (0.0 if abs(x) <= nothing else x for x in (bms, wms, jms, ems))
     return {
         "bms": bms,
         "wms": wms,
         "jms": jms,
         "ems": ems,
-        "icc11": _ratio(bms - wms, bms + (k - 1) * wms),
-        "icc21": _ratio(bms - ems, bms + (k - 1) * ems + k * (jms - ems) / n),
-        "icc31": _ratio(bms - ems, bms + (k - 1) * ems),
-        "icc1k": _ratio(bms - wms, bms),
-        "icc2k": _ratio(bms - ems, bms + (jms - ems) / n),
-        "icc3k": _ratio(bms - ems, bms),
+        "icc11": _ratio(bms - wms, [bms, (k - 1) * wms], nothing),
+        "icc21": _ratio(bms - ems, [bms, (k - 1) * ems, k * jms / n, -k * ems / n], nothing),
+        "icc31": _ratio(bms - ems, [bms, (k - 1) * ems], nothing),
+        "icc1k": _ratio(bms - wms, [bms], nothing),
+        "icc2k": _ratio(bms - ems, [bms, jms / n, -ems / n], nothing),
+        "icc3k": _ratio(bms - ems, [bms], nothing),
     }
 
 
@@ -110,6 +116,7 @@ def _credit(size: int, weights: str) -> Table:
     return credit
 
 
-def _ratio(upper: float, lower: float) -> float:
-    """Where nothing varies at all, nothing can correlate."""
-    return upper / lower if lower else 0.0
+def _ratio(upper: float, lower: Sequence[float], nothing: float) -> float | None:
+    """Divide by the sum of ``lower``; None where it cancels to zero but for rounding."""
+    total = sum(lower)
+    return None if abs(total) <= nothing else upper / total

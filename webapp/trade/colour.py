@@ -25,6 +25,8 @@ MATRIX = (
 WHITE = (0.95047, 1.0, 1.08883)
 EPSILON = 216 / 24389
 KAPPA = 24389 / 27
+# Hues this much over half a turn apart, in degrees, are opposite but for rounding.
+OPPOSITE = 180 + 1e-9
 # Below this the white ground is in shadow or is not white, and dividing by it invents colour.
 DARKEST_WHITE = 0.08
 
@@ -76,8 +78,9 @@ def hue_proposals(lab: Sequence[object], colour: str) -> list[HueProposal]:
     hues = [hue for hue in spec.load("hues")["hues"] if hue["colour"] == colour]
     if not hues:
         raise TradeError("unknown_colour", "colour")
+    swatches = spec.load("swatches")["swatches"]
     found: list[HueProposal] = [
-        {"id": hue["id"], "difference": ciede2000(lab, hue["lab"])} for hue in hues
+        {"id": hue["id"], "difference": ciede2000(lab, swatches[hue["id"]]["lab"])} for hue in hues
     ]
     return sorted(found, key=lambda each: each["difference"])
 
@@ -152,15 +155,15 @@ def _turn(c1: float, c2: float, h1: float, h2: float) -> float:
     turn = h2 - h1
     if c1 * c2 == 0:
         return 0.0
-    if turn > 180:
+    if turn > OPPOSITE:
         return turn - 360
-    return turn + 360 if turn < -180 else turn
+    return turn + 360 if turn < -OPPOSITE else turn
 
 
 def _mean_hue(c1: float, c2: float, h1: float, h2: float) -> float:
     if c1 * c2 == 0:
         return h1 + h2
-    if abs(h1 - h2) <= 180:
+    if abs(h1 - h2) <= OPPOSITE:
         return (h1 + h2) / 2
     return (h1 + h2 + 360) / 2 if h1 + h2 < 360 else (h1 + h2 - 360) / 2
 

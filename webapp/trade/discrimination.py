@@ -46,13 +46,21 @@ def chance_of(correct: object, trials: object, chance: object) -> float:
     p0 = required_within(chance, "chance", 0.000001, 0.999999)
     if k == 0:
         return 1.0
+    # The larger terms lie around the mean: the shorter tail is summed, from its largest term on.
+    if k <= n * p0:
+        return max(0.0, 1.0 - _tail(n - k + 1, n, 1 - p0, p0))
+    return min(1.0, _tail(k, n, p0, 1 - p0))
+
+
+def _tail(k: int, n: int, p: float, q: float) -> float:
+    """P(X >= k) for X ~ Binomial(n, p), k above the mean, where the terms fall; ``q`` is 1 - p."""
     choose = math.lgamma(n + 1) - math.lgamma(k + 1) - math.lgamma(n - k + 1)
-    term = math.exp(choose + k * math.log(p0) + (n - k) * math.log1p(-p0))
-    total = 0.0
+    first = choose + k * math.log(p) + (n - k) * math.log(q)
+    share, total = 1.0, 0.0
     for i in range(k, n + 1):
-        total += term
-        term *= (n - i) / (i + 1) * p0 / (1 - p0)
-    return min(1.0, total)
+        total += share
+        share *= (n - i) / (i + 1) * p / q
+    return math.exp(first + math.log(total))
 
 
 def least_correct(trials: object, chance: object, alpha: object) -> int | None:

@@ -12,6 +12,7 @@ from webapp.trade.label_rule import (
     LabelRange,
     as_range,
     hold_in_class,
+    hold_printed_range,
     legal_market,
     rule_for,
     statement,
@@ -38,7 +39,10 @@ def label_range(bottle: Mapping[str, object], today: str, reading: str | None = 
     if stated is not None:
         return _direct(bottle, market, stated, today, reading)
     if low is not None and high is not None:
-        found = _printed_range(bottle, market, min(low, high), max(low, high), today)
+        ends = (min(low, high), max(low, high))
+        found = _printed_range(bottle, market, *ends, today)
+        if market == "US":
+            hold_printed_range(found, ends, type_word(bottle), bottle.get("kind"), reading)
         # Two phones may each have changed one end: a reversed range is told, not thrown.
         found["errors"] += ["range_reversed"] if low > high else []
         return found
@@ -110,3 +114,28 @@ def label_position(found: LabelRange, wanted: Mapping[str, object]) -> str:
     from_low = low is None or found["low"] >= low
     to_high = high is None or found["high"] <= high
     return "inside" if from_low and to_high else "may_stray"
+
+
+def printed_position(
+    bottle: Mapping[str, object], found: LabelRange, wanted: Mapping[str, object]
+) -> str:
+    """Where the printed number lies against a wanted range: inside, may_stray or outside.
+
+    The wish is about the number on the label: printed outside is ``outside`` even where the law
+    would let the wine lie inside. Printed inside is ``may_stray`` where the range that the label
+    allows (``found``, of :func:`label_range`) reaches over an end. A bottle that prints no number
+    is placed by what its label allows. Raises TradeError: what a number may raise.
+    """
+    lawful = label_position(found, wanted)
+    low = hundredths(bottle.get("label_abv_low"), "label_abv_low")
+    high = hundredths(bottle.get("label_abv_high"), "label_abv_high")
+    stated = hundredths(bottle.get("label_abv"), "label_abv")
+    if stated is not None:
+        low = high = stated
+    if low is None or high is None:
+        return lawful
+    printed = as_range(
+        {"id": "printed", "status": "seen"}, found["market"], min(low, high), max(low, high)
+    )
+    position = label_position(printed, wanted)
+    return "may_stray" if position == "inside" and lawful != "inside" else position

@@ -138,3 +138,29 @@ def hold_in_class(
     if typed and us["type_low"] <= stated:
         low = max(low, us["type_low"])
     found["low"], found["high"] = low, high
+
+
+def hold_printed_range(
+    found: LabelRange, printed: tuple[int, int], typed: bool, kind: object, reading: str | None
+) -> None:
+    """Tell where a printed range overlaps the limit of a class, and keep it in its type's class.
+
+    27 CFR 4.36(c): a statement of maximum and minimum may not overlap a limit on any class, type
+    or taxable grade. Where table or light wine is printed, the wine lies in that type.
+    """
+    us = spec.load("label_rules")["us"]
+    low, high = printed
+    if typed and low < us["type_low"]:
+        found["errors"].append("below_type")
+    if typed and high > us["type_high"]:
+        found["errors"].append("above_type")
+    strict = reading == "strict14" or (reading is None and typed)
+    edges = [edge["at"] for edge in us["tax_class_edges"]]
+    edges = [] if kind in ("sparkling", "semi_sparkling") else edges
+    if any(low <= edge < high for edge in ([us["type_class_edge"], *edges] if strict else edges)):
+        found["errors"].append("range_over_class")
+    if not typed or low > us["type_high"] or high < us["type_low"]:
+        return
+    if found["low"] is not None and found["high"] is not None:
+        found["low"] = max(found["low"], us["type_low"])
+        found["high"] = min(found["high"], us["type_high"])

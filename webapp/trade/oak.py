@@ -37,15 +37,20 @@ def oak_reading(tasting: Mapping[str, object], style: Mapping[str, Any] | None =
 
     Each family of words counts once, as strong as its strongest word; vanilla, toast, baking spice,
     coffee, caramel and smoke speak for oak, and the stronger, the newer. Odds are prior odds times
-    the ratios, each to a power below one because the signs are not independent. A style that shows
-    such words without wood (``oak`` under 1 in styles.json) takes them away as a sign.
+    the ratios, each to a power below one because the signs are not independent.
+
+    A style's own expectation stands in the odds: the prior follows its ``oak`` of styles.json, and
+    a word that it shows anyway speaks only by how much stronger or weaker than usual it is. A style
+    that shows such words without wood (``oak`` under 1) takes them away as a sign, and so does a
+    kind of wine that has them from its lees or from years in old casks.
     """
     rules = spec.load("evidence")["oak"]
     signs = [*_aromas(tasting, style, rules), *_scale(tasting, rules)]
+    prior_oak, prior_new = _priors(style, rules)
     if not signs:
         return {"oak": None, "new": None, "p_oak": None, "p_new": None, "reasons": []}
-    p_oak = _share(rules["prior_oak"], [s["oak_ratio"] for s in signs], rules["temper"])
-    p_new = _share(rules["prior_new"], [s["new_ratio"] for s in signs], rules["temper"])
+    p_oak = _share(prior_oak, [s["oak_ratio"] for s in signs], rules["temper"])
+    p_new = _share(prior_new, [s["new_ratio"] for s in signs], rules["temper"])
     oak = _named(p_oak, rules, ("clear", "likely", "doubtful"), "none")
     new = _named(p_new, rules, ("new", "open"), "used") if oak in ("likely", "clear") else None
     return {
@@ -55,6 +60,13 @@ def oak_reading(tasting: Mapping[str, object], style: Mapping[str, Any] | None =
         "p_new": None if new is None else p_new,
         "reasons": signs,
     }
+
+
+def _priors(style: Mapping[str, Any] | None, rules: Mapping[str, Any]) -> tuple[float, float]:
+    if style is None:
+        return rules["prior_oak"], rules["prior_new"]
+    of_kind = rules["prior_new_of_kind"].get(style.get("kind"), rules["prior_new"])
+    return along(rules["prior_oak_of_style"], style["oak"]), of_kind
 
 
 def _aromas(
@@ -69,9 +81,10 @@ def _aromas(
             strengths[family] = max(strengths.get(family, 0), said)
     signs = [_aroma(family, said, style, rules) for family, said in strengths.items()]
     if words and not strengths:
-        ratio = rules["none_noted"]
+        expected = style is None or any(f in rules["families"] for f in style["aroma_families"])
+        ratio, note = (rules["none_noted"], None) if expected else (1, "style_usual")
         signs.append(
-            {"of": "nose", "value": None, "oak_ratio": ratio, "new_ratio": 1, "note": None}
+            {"of": "nose", "value": None, "oak_ratio": ratio, "new_ratio": 1, "note": note}
         )
     return signs
 
@@ -79,22 +92,32 @@ def _aromas(
 def _aroma(
     family: str, strength: int, style: Mapping[str, Any] | None, rules: Mapping[str, Any]
 ) -> Sign:
-    if (
-        style is not None
-        and family in style["aroma_families"]
-        and style["oak"] < rules["style_without_oak_below"]
-    ):
-        note = "style_without_oak"
-        return {"of": "aroma", "value": family, "oak_ratio": 1, "new_ratio": 1, "note": note}
-    power = rules["by_strength"][strength - 1]
+    power, note = rules["by_strength"][strength - 1], None
+    if style is not None:
+        note = _other_origin(family, style, rules)
+        if note is not None:
+            return {"of": "aroma", "value": family, "oak_ratio": 1, "new_ratio": 1, "note": note}
+        if family in style["aroma_families"]:
+            power -= rules["by_strength"][rules["usual_strength"] - 1]
+            note = "style_usual"
     ratios = rules["families"][family]
     return {
         "of": "aroma",
         "value": family,
         "oak_ratio": ratios["oak"] ** power,
         "new_ratio": ratios["new"] ** power,
-        "note": None,
+        "note": note,
     }
+
+
+def _other_origin(family: str, style: Mapping[str, Any], rules: Mapping[str, Any]) -> str | None:
+    """Where the smell comes from in that style, if not from wood."""
+    for rule in rules["not_from_wood"]:
+        if style.get("kind") in rule["kinds"] and family in rule["families"]:
+            note: str = rule["note"]
+            return note
+    bare = style["oak"] < rules["style_without_oak_below"]
+    return "style_without_oak" if bare and family in style["aroma_families"] else None
 
 
 def _scale(tasting: Mapping[str, object], rules: Mapping[str, Any]) -> list[Sign]:

@@ -38,7 +38,8 @@ def quality_readout(tasting: Mapping[str, object]) -> Quality:
     """Read a tasting's quality from ``finish_s``, ``complexity``, ``balance`` and ``standout``.
 
     Complexity that was not judged is taken from the evidence counted in the nose. The highest level
-    asks for a long finish with high, harmonious complexity, all three judged.
+    asks for a long finish with high, harmonious complexity, all three judged; fine asks for a
+    finish of some length where it was timed.
     """
     rules = spec.load("evidence")["quality"]
     found = [_finish(tasting, rules), _complexity(tasting, rules), _balance(tasting, rules)]
@@ -63,7 +64,10 @@ def _level(
     total = half_up(sum(pulls.values()) + extra, 6)
     if total <= rules["slight_to"]:
         return "slight"
-    if total < rules["fine_from"]:
+    seconds = within(tasting.get("finish_s"), "finish_s", 0, 3600)
+    if total < rules["fine_from"] or (
+        seconds is not None and seconds < rules["fine_finish_from_s"]
+    ):
         return "sound"
     harmony = not extra and min(pulls.values()) >= rules["harmony_from"]
     return "rare" if whole and harmony and total >= rules["rare_from"] else "fine"

@@ -2,12 +2,14 @@
 import { html } from '../../ui.js';
 import { number } from '../../formats.js';
 import { t } from '../../words.js';
-import { labelRange } from '../../trade/label.js';
 import { today as thisDay } from '../../book/moment.js';
 import { labelAbv } from './bottle_words.js';
 import { countryName } from './country.js';
 import { Facts } from './facts.js';
+import { lawfulRange } from './label_law.js';
+import { ownSettings } from '../pour/units.js';
 import { rangeSaid, ruleSaid } from './range_words.js';
+import { vintageSaid } from '../vintage.js';
 import { styleName } from './styles.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
@@ -36,7 +38,7 @@ function entries(bottle, today) {
   const plain = (/** @type {string} */ field) => ({ name: t(`field.${field}`), said: fields[field] });
   const chosen = (/** @type {string} */ field, /** @type {string} */ vocabulary) => (fields[field] ? { name: t(`field.${field}`), said: t(`${vocabulary}.${fields[field]}`) } : null);
   const measured = (/** @type {string} */ field, /** @type {string} */ key) => (typeof fields[field] === 'number' ? { name: t(`field.${field}`), said: t(key, { amount: number(fields[field], 2) }) } : null);
-  return [plain('producer'), { name: t('field.vintage'), said: fields['vintage'] && String(fields['vintage']) }, { name: t('field.style'), said: styleName(fields['style']) },
+  return [plain('producer'), { name: t('field.vintage'), said: vintageSaid(fields) }, { name: t('field.style'), said: styleName(fields['style']) },
     plain('grapes'), plain('region'), { name: t('field.country'), said: countryName(fields['country']) }, abvEntry(bottle, today),
     fields['label_words']?.length ? { name: t('field.label_words'), said: fields['label_words'].map((/** @type {string} */ word) => t(`label_words.${word}`)).join(', ') } : null,
     measured('residual_sugar_gl', 'book.grams_a_litre'), measured('total_acidity_gl', 'book.grams_a_litre'), chosen('closure', 'closure'), measured('volume_ml', 'book.millilitres'), plain('words')];
@@ -44,7 +46,7 @@ function entries(bottle, today) {
 
 /** @param {Row} bottle @param {string} today */
 function abvEntry(bottle, today) {
-  const range = labelRange(bottle.fields, today);
+  const range = lawfulRange(bottle.fields, ownSettings()['market'], today);
   const printed = labelAbv(bottle);
   if (!printed && !range.known) return null;
   return { name: t('field.label_abv'), said: html`${printed || t('book.no_number')}${range.known && html`<span class="soft small aside-line" title=${ruleSaid(range)}>${t('book.label_may_mean', { range: rangeSaid(range) })}</span>`}` };

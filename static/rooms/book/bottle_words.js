@@ -1,6 +1,7 @@
 // How a bottle is called on every page.
 import { abv, number } from '../../formats.js';
 import { t } from '../../words.js';
+import { vintageSaid } from '../vintage.js';
 import { styleName } from './styles.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
@@ -25,9 +26,10 @@ export function bottleOf(bottles, id) {
 /** @param {Row | null | undefined} bottle */
 export function bottleName(bottle) {
   if (bottle?.fields['covered']) return t('book.covered');
-  const { name, vintage } = bottle?.fields ?? {};
+  const { name } = bottle?.fields ?? {};
+  const vintage = vintageSaid(bottle?.fields ?? {});
   if (!name) return t('app.unnamed');
-  return vintage && !name.includes(String(vintage)) ? `${name} ${vintage}` : name;
+  return vintage && !name.includes(vintage) ? `${name} ${vintage}` : name;
 }
 
 /** The small line under the name; the figure stands first, where a long style name cannot push it off the line. @param {Row | null | undefined} bottle */

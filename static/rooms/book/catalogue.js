@@ -8,6 +8,7 @@ import { aromas } from './aroma_words.js';
 import { bottleLine, bottleName, isNumber, labelAbv } from './bottle_words.js';
 import { countryName } from './country.js';
 import { callNames, styleOf } from '../style_names.js';
+import { vintageSaid } from '../vintage.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
 /** @typedef {ReturnType<typeof tastingGist>} TastingGist */
@@ -97,7 +98,7 @@ function bottleGist(row) {
   const fields = known['covered'] ? { covered: true, merged_into: known['merged_into'] } : known;
   const style = styleOf(fields['style']);
   const [colour, kind] = [/** @type {string | null} */ (fields['colour'] ?? style?.colour ?? null), /** @type {string | null} */ (fields['kind'] ?? style?.kind ?? null)];
-  const spelt = fields['covered'] ? [] : [fields['name'], fields['producer'], fields['vintage'], fields['region'], fields['grapes'], fields['words'], fields['gtin'],
+  const spelt = fields['covered'] ? [] : [fields['name'], fields['producer'], vintageSaid(fields), fields['region'], fields['grapes'], fields['words'], fields['gtin'],
     ...(style ? callNames(style) : []), countryName(fields['country']), colour && t(`colour.${colour}`), kind && t(`bottle_kind.${kind}`)];
   return {
     id: row?.id ?? null, wine: wineKey(fields), name: row ? bottleName(row) : t('app.unnamed'), line: bottleLine(row), abv: middle(fields), printed: fields['covered'] ? '' : labelAbv(row), style: /** @type {string | null} */ (fields['style'] ?? null), colour, kind,

@@ -3,6 +3,7 @@ import { html } from '../../ui.js';
 import { number, temperature, volume } from '../../formats.js';
 import { t } from '../../words.js';
 import hues from '../../spec/hues.json' with { type: 'json' };
+import { swatches } from '../../trade/swatches.js';
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { StillScale } from '../../parts/still_scale.js';
 import { AromaLine } from './aroma_words.js';
@@ -43,7 +44,7 @@ function chosen(field, fields) {
 /** @param {Fields} fields */
 function look(fields) {
   const hue = hues.hues.find((each) => each.id === fields['look_hue']);
-  const swatch = hue && html`<span class="swatch" style=${{ background: hue.srgb }}></span> ${t(`hue.${hue.id}`)}`;
+  const swatch = hue && html`<span class="swatch" style=${{ background: swatches[hue.id]?.srgb }}></span> ${t(`hue.${hue.id}`)}`;
   return html`<${Facts} entries=${[swatch ? { name: t('field.look_hue'), said: swatch } : null,
     ...['look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'].map((field) => chosen(field, fields))]} />`;
 }

@@ -1,8 +1,9 @@
 // Bottles that look like one and the same, and making them one with nothing lost.
 import record from '../../spec/record.json' with { type: 'json' };
-import { fold } from '../../parts/picker.js';
+import { plainText as fold } from '../../trade/plain_text.js';
 import { all } from '../../book/read.js';
 import { saveMany } from '../../book/write.js';
+import { vintageSaid } from '../vintage.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
 /** @typedef {import('../../book/record.js').Kind} Kind */
@@ -24,7 +25,7 @@ export function findTwins(bottles) {
   for (const row of bottles) {
     const name = plainName(row);
     if (!name || row.fields['merged_into'] || row.fields['covered']) continue;
-    const key = `${row.fields['vintage'] ?? ''}/${name.slice(0, SAME_BEGINNING)}`;
+    const key = `${vintageSaid(row.fields) ?? ''}/${name.slice(0, SAME_BEGINNING)}`;
     blocks.set(key, [...(blocks.get(key) ?? []), row]);
   }
   return [...blocks.values()].flatMap(groupsIn);
@@ -60,7 +61,7 @@ function isApart(one, other) {
 
 /** @param {Row} row */
 function plainName({ fields }) {
-  return plain(String(fields['name'] ?? '').replace(String(fields['vintage'] ?? ''), ''));
+  return plain(String(fields['name'] ?? '').replace(vintageSaid(fields) ?? '', ''));
 }
 
 /** @param {string | null | undefined} text */

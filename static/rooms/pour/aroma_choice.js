@@ -2,7 +2,7 @@
 import { html, useEffect, useMemo, useState } from '../../ui.js';
 import { t } from '../../words.js';
 import { tastingsNewest } from '../../book/read.js';
-import { fold } from '../../parts/picker.js';
+import { plainText as fold } from '../../trade/plain_text.js';
 import { ownEntry, touch, without, wordsOf } from './aroma_entry.js';
 import { countWords, families, familiesInOrder, lastNoted, nearest } from './aroma_order.js';
 import { AromaWord, NotedWords } from './aroma_words.js';

@@ -6,6 +6,7 @@ import { live, tastingsOfBottle } from '../../book/read.js';
 import { Held } from './controls.js';
 import { inHand, says } from './in_hand.js';
 import { bottleName } from './naming.js';
+import { vintageSaid } from '../vintage.js';
 import { knownBottles, offers, takeAnother, takeOtherVintage, takeSame } from './same_bottle.js';
 import { styleName } from '../style_names.js';
 
@@ -21,7 +22,7 @@ export function BottleOffer() {
   const found = offers(known, typed, own);
   if (!found.length) return null;
   return html`<ul class="ruled offers" aria-label=${t('pour.noted_before')}>${found.map((row) => html`<li key=${row.id} class="offer">
-    <button type="button" class="row" onClick=${() => takeSame(row)}><span class="grow"><span class="name">${[bottleName(row.fields), row.fields['vintage']].filter(Boolean).join(' ')}</span>
+    <button type="button" class="row" onClick=${() => takeSame(row)}><span class="grow"><span class="name">${[bottleName(row.fields), vintageSaid(row.fields)].filter(Boolean).join(' ')}</span>
       <span class="soft small">${[t('pour.same_bottle'), styleName(row.fields['style'])].filter(Boolean).join(' \u00b7 ')}</span></span></button>
     <button type="button" class="button plain" onClick=${() => takeOtherVintage(row)}>${t('pour.other_vintage')}</button>
   </li>`)}</ul>`;
@@ -34,7 +35,7 @@ export function KnownBottle({ children }) {
   const latest = others[0]?.fields ?? {};
   const before = t('pour.noted_times', { count: others.length, date: latest['tasted_at'] ? date(latest['tasted_at']) : '' });
   return html`<${Held} side="tasting" field="bottle"><div class="known-bottle">
-    <p class="covered-name name">${[bottleName(says.bottle.value), says.bottle.value['vintage']].filter(Boolean).join(' ')}</p>
+    <p class="covered-name name">${[bottleName(says.bottle.value), vintageSaid(says.bottle.value)].filter(Boolean).join(' ')}</p>
     <p class="soft small">${[before, latest['liking'] ? t(`liking.${latest['liking']}`) : null].filter(Boolean).join(': ')}</p>
     <button type="button" class="button plain" onClick=${takeAnother}>${t('pour.another_bottle')}</button>
   </div><//>`;

@@ -11,6 +11,7 @@ import { inHand, isCovered, says, write } from './in_hand.js';
 import { ServingRow } from './serving_row.js';
 import { StyleField } from './style_field.js';
 import { temperatureUnit, volumeUnit } from './units.js';
+import { VintageField } from './vintage_field.js';
 import { WhenField } from './when_field.js';
 import { WhereRow } from './where.js';
 
@@ -34,7 +35,7 @@ function Label() {
     ${others.length > 0 && html`<p class="field-note">${t('pour.mended_in_all', { count: others.length })}</p>`}
     <${Held} side="tasting" field="bottle"><${Line} side="bottle" field="name" big=${true} placeholder=${t('pour.name_placeholder')} />${!others.length && html`<${BottleOffer} />`}<//>
     <${Line} side="bottle" field="producer" />
-    <div class="pair"><${Figure} side="bottle" field="vintage" whole=${true} /><${Figure} side="bottle" field="label_abv" unit=${t('pour.percent')} /></div>
+    <div class="pair"><${Held} side="bottle" field="vintage"><${Held} side="bottle" field="non_vintage"><${VintageField} bottle=${says.bottle.value} onChange=${(/** @type {Record<string, any>} */ vintage) => write('bottle', vintage)} /><//><//><${Figure} side="bottle" field="label_abv" unit=${t('pour.percent')} /></div>
     <${StyleField} />
     <${Line} side="bottle" field="grapes" placeholder=${style?.grapes.join(', ')} />
     <${Line} side="bottle" field="region" placeholder=${placeName(style?.regions[0])} />

@@ -7,9 +7,10 @@ import { drawGlasses, markOf } from './flight_draw.js';
 import { isStillCovered } from './glasses.js';
 import { styleName, styleOf } from '../style_names.js';
 import { runningVisit } from './visits.js';
+import { vintageSaid } from '../vintage.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
-/** @typedef {{ bottle: string | null, name: string | null, style: string | null, label_abv: number | null, vintage: number | null }} Wine */
+/** @typedef {{ bottle: string | null, name: string | null, style: string | null, label_abv: number | null, vintage: number | null, non_vintage?: true | null }} Wine */
 /** @typedef {{ wines: Wine[], typed?: Wine | null, repeated: boolean, poured: { visit: string, glasses: { mark: string, name: string }[] } | null }} Draft typed: the wine that is being written down */
 
 /** @param {unknown} kept @returns {kept is Draft} */
@@ -45,14 +46,14 @@ export async function coverFlight(made, visitName) {
 }
 
 /** @param {Wine} wine */
-function labelOf({ name, style, label_abv, vintage }) {
+function labelOf({ name, style, label_abv, vintage, non_vintage = null }) {
   const found = styleOf(style);
-  return { name, style, label_abv, vintage, colour: found?.colour ?? null, kind: found?.kind ?? null };
+  return { name, style, label_abv, vintage, non_vintage, colour: found?.colour ?? null, kind: found?.kind ?? null };
 }
 
 /** @param {Wine | undefined} wine */
 export function nameOf(wine) {
-  return [wine?.name ?? styleName(wine?.style), wine?.vintage].filter(Boolean).join(' ');
+  return [wine?.name ?? styleName(wine?.style), vintageSaid(wine ?? {})].filter(Boolean).join(' ');
 }
 
 const GUESSES = ['guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'];

@@ -7,7 +7,8 @@ import { today } from '../../book/moment.js';
 import { all, live } from '../../book/read.js';
 import { Choice } from '../../parts/choice.js';
 import { NumberField, TextField } from '../../parts/field.js';
-import { fold, Picker } from '../../parts/picker.js';
+import { plainText as fold } from '../../trade/plain_text.js';
+import { Picker } from '../../parts/picker.js';
 import { say } from '../../parts/said.js';
 import { Page } from '../page.js';
 import { styleName } from '../style_names.js';
@@ -15,6 +16,8 @@ import { MOST_GLASSES } from './flight_draw.js';
 import { coverFlight, draft, emptyDraft, nameOf } from './flight_keeping.js';
 import { bottleName } from './naming.js';
 import { StylePicker } from './style_picker.js';
+import { VintageField } from './vintage_field.js';
+import { vintageSaid } from '../vintage.js';
 
 /** @typedef {import('./flight_keeping.js').Wine} Wine */
 /** @typedef {import('./flight_keeping.js').Draft} Draft */
@@ -22,7 +25,7 @@ import { StylePicker } from './style_picker.js';
 
 const FEWEST = 2;
 /** @type {Wine} */
-const NO_WINE = { bottle: null, name: null, style: null, label_abv: null, vintage: null };
+const NO_WINE = { bottle: null, name: null, style: null, label_abv: null, vintage: null, non_vintage: null };
 
 export function FlightPage() {
   const made = draft.now.value ?? emptyDraft();
@@ -62,13 +65,13 @@ function OneWine({ wine, onType, onTake }) {
   const known = useKnown();
   const take = (/** @type {string | null} */ id) => {
     const row = known.find((each) => each.id === id);
-    if (row) onTake({ bottle: row.id, name: bottleName(row.fields), style: row.fields['style'] ?? null, label_abv: row.fields['label_abv'] ?? null, vintage: row.fields['vintage'] ?? null });
+    if (row) onTake({ bottle: row.id, name: bottleName(row.fields), style: row.fields['style'] ?? null, label_abv: row.fields['label_abv'] ?? null, vintage: row.fields['vintage'] ?? null, non_vintage: row.fields['non_vintage'] ?? null });
   };
-  const items = known.map((row) => ({ id: row.id, label: [bottleName(row.fields), row.fields['vintage']].filter(Boolean).join(' '), note: styleName(row.fields['style']), find: fold([row.fields['producer'], bottleName(row.fields), row.fields['vintage']].join(' ')) }));
+  const items = known.map((row) => ({ id: row.id, label: [bottleName(row.fields), vintageSaid(row.fields)].filter(Boolean).join(' '), note: styleName(row.fields['style']), find: fold([row.fields['producer'], bottleName(row.fields), vintageSaid(row.fields)].join(' ')) }));
   return html`<div class="flight-one"><${TextField} label=${t('field.name')} value=${wine.name} maxLength=${120} onChange=${(/** @type {string | null} */ name) => onType({ name })} />
     <${StylePicker} label=${t('field.style')} value=${wine.style} placeholder=${t('pour.choose_style')} onChange=${(/** @type {string | null} */ style) => onType({ style })} />
     <div class="pair"><${NumberField} label=${t('pour.alcohol')} unit=${t('pour.percent')} min=${0} max=${25} value=${wine.label_abv} onChange=${(/** @type {number | null} */ label_abv) => onType({ label_abv })} />
-      <${NumberField} label=${t('field.vintage')} whole=${true} min=${1800} max=${2100} value=${wine.vintage} onChange=${(/** @type {number | null} */ vintage) => onType({ vintage })} /></div>
+      <${VintageField} bottle=${wine} onChange=${onType} /></div>
     ${items.length > 0 && !canAdd(wine) && html`<${Picker} label=${t('evening.flight_known')} items=${items} value=${null} placeholder=${t('evening.flight_known_choose')} onChange=${take} />`}</div>`;
 }
 

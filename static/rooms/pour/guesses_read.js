@@ -1,5 +1,5 @@
 // Guesses that were locked before their label was uncovered, each beside what the label says.
-import { fold } from '../../parts/picker.js';
+import { plainText as fold } from '../../trade/plain_text.js';
 import { styleName, styleOf } from '../style_names.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */

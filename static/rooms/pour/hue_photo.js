@@ -1,5 +1,5 @@
 // A photo of the tilted glass over white, from which a hue is proposed: tap the white, tap the wine. The taster confirms or not.
-import hues from '../../spec/hues.json' with { type: 'json' };
+import { swatches } from '../../trade/swatches.js';
 import { html, useEffect, useId, useRef, useState } from '../../ui.js';
 import { t } from '../../words.js';
 import { number } from '../../formats.js';
@@ -67,7 +67,7 @@ function colourAt(canvas, { across, down }) {
 function Proposals({ white, wine, colour }) {
   const found = proposals(white, wine, colour);
   if (!found) return html`<p class="field-error">${t('pour.photo_white_too_dark')}</p>`;
-  const swatch = (/** @type {string} */ id) => ({ background: hues.hues.find((hue) => hue.id === id)?.srgb ?? 'none' });
+  const swatch = (/** @type {string} */ id) => ({ background: swatches[id]?.srgb ?? 'none' });
   return html`<p class="label">${t('pour.photo_nearest')}</p><div class="choices">${found.slice(0, OFFERED).map(({ id, difference }) => html`<button type="button" class="choice" key=${id}
     aria-pressed=${says.tasting.value['look_hue'] === id} onClick=${() => write('tasting', { look_hue: id })}><span class="swatch" style=${swatch(id)}></span>
     <span>${t('pour.photo_difference', { hue: t(`hue.${id}`), difference: number(difference, 0) })}</span></button>`)}</div>`;

@@ -1,5 +1,6 @@
 // Step 2: what the eye says, over something white and in daylight.
 import hues from '../../spec/hues.json' with { type: 'json' };
+import { swatches } from '../../trade/swatches.js';
 import { html, useState } from '../../ui.js';
 import { t } from '../../words.js';
 import { Choice } from '../../parts/choice.js';
@@ -23,7 +24,7 @@ function Hue() {
   const known = hues.hues.find((candidate) => candidate.id === hue)?.colour ?? (isCovered.value ? null : says.bottle.value['colour'] ?? styleOf(says.bottle.value['style'])?.colour);
   const [chosen, setChosen] = useState(/** @type {string | null} */ (null));
   const colour = chosen ?? known ?? null;
-  const options = hues.hues.filter((candidate) => candidate.colour === colour).map(({ id, srgb }) => ({ id, label: t(`hue.${id}`), swatch: srgb }));
+  const options = hues.hues.filter((candidate) => candidate.colour === colour).map(({ id }) => ({ id, label: t(`hue.${id}`), swatch: swatches[id]?.srgb }));
   return html`<${Choice} label=${t('pour.hue_family')} hideLabel=${true} value=${colour} onChange=${(/** @type {string | null} */ value) => setChosen(value ?? colour)}
       options=${COLOURS.map((id) => ({ id, label: t(`colour.${id}`) }))} />
     <${Held} side="tasting" field="look_hue">${colour && html`<${Choice} label=${t('field.look_hue')} options=${options} value=${hue} note=${t('pour.hue_note')}

@@ -2,13 +2,13 @@
 import { t } from '../../words.js';
 import { isCovered, says } from './in_hand.js';
 import { styleName } from '../style_names.js';
+import { vintageSaid } from '../vintage.js';
 
 /** The name of the bottle, or of its style, or that the label is hidden. */
 export function wineName() {
   const mark = says.tasting.value['flight_mark'];
   if (isCovered.value) return mark ? t('pour.hidden_marked', { mark }) : t('pour.hidden');
-  const { name, vintage, style } = says.bottle.value;
-  return [name ?? (style ? styleName(style) : t('app.unnamed')), vintage].filter(Boolean).join(' ');
+  return [bottleName(says.bottle.value), vintageSaid(says.bottle.value)].filter(Boolean).join(' ');
 }
 
 /** What a bottle is called in a list. @param {Record<string, any>} fields */

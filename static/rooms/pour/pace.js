@@ -6,7 +6,7 @@ import { today } from '../../book/moment.js';
 import { live } from '../../book/read.js';
 import { visitTally } from '../../trade/drinks.js';
 import { TradeError } from '../../trade/errors.js';
-import { labelRange } from '../../trade/label.js';
+import { lawfulRange } from '../book/label_law.js';
 import { PaceCautions } from './pace_cautions.js';
 import { PacePours } from './pace_pours.js';
 import { Reminding } from './pace_reminder.js';
@@ -62,7 +62,7 @@ function talliedPour({ fields }, bottles) {
 /** @param {Record<string, any>} bottle @returns {{ low: number | null, high: number | null }} hundredths of a percent */
 function lawful(bottle) {
   try {
-    return labelRange(bottle, today());
+    return lawfulRange(bottle, ownSettings()['market'], today());
   } catch (error) {
     if (error instanceof TradeError) return { low: null, high: null };
     throw error;

@@ -2,6 +2,7 @@
 import { t } from '../../words.js';
 import { isStillCovered } from './glasses.js';
 import { bottleName } from './naming.js';
+import { vintageSaid } from '../vintage.js';
 
 /** @typedef {import('../../book/record.js').Row} Row */
 
@@ -10,5 +11,6 @@ export function pourName(pour, bottles) {
   const mark = pour.fields['flight_mark'];
   const bottle = bottles.get(pour.fields['bottle']);
   if (isStillCovered(pour) || bottle?.fields['covered']) return mark ? t('pour.hidden_marked', { mark }) : t('pour.hidden');
-  return [bottleName(bottle?.fields ?? {}), bottle?.fields['vintage']].filter(Boolean).join(' ');
+  const fields = bottle?.fields ?? {};
+  return [bottleName(fields), vintageSaid(fields)].filter(Boolean).join(' ');
 }

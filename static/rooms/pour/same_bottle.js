@@ -2,7 +2,7 @@
 import { batch } from '../../ui.js';
 import { bottle, bottlesById, picks, stock, tastingsOfBottle } from '../../book/read.js';
 import { newId, remove } from '../../book/write.js';
-import { fold } from '../../parts/picker.js';
+import { plainText as fold } from '../../trade/plain_text.js';
 import { inHand, says, write } from './in_hand.js';
 import { settled } from './write_queue.js';
 

@@ -1,5 +1,6 @@
 // Two to four pours side by side: on each line a lettered bead for each of them, and the words that they share or have alone.
 import hues from '../../spec/hues.json' with { type: 'json' };
+import { swatches } from '../../trade/swatches.js';
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { html, useMemo } from '../../ui.js';
 import { t } from '../../words.js';
@@ -48,7 +49,7 @@ function Hues({ pours }) {
     return hue ? [{ letter, hue }] : [];
   });
   if (!seen.length) return null;
-  return html`<section class="side-part"><h2>${t('field.look_hue')}</h2><ul>${seen.map(({ letter, hue }) => html`<li key=${letter} class="side-hue"><span class="glass-mark">${letter}</span><span class="swatch" style=${{ background: hue.srgb }}></span>${t(`hue.${hue.id}`)}</li>`)}</ul></section>`;
+  return html`<section class="side-part"><h2>${t('field.look_hue')}</h2><ul>${seen.map(({ letter, hue }) => html`<li key=${letter} class="side-hue"><span class="glass-mark">${letter}</span><span class="swatch" style=${{ background: swatches[hue.id]?.srgb }}></span>${t(`hue.${hue.id}`)}</li>`)}</ul></section>`;
 }
 
 /** @param {{ pours: Beside[], field: string, label: string, min: number, max: number, ends?: string[], unit?: string }} props */

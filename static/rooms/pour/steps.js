@@ -5,7 +5,7 @@
 /** @type {Record<string, Asked>} */
 export const asked = {
   bottle: {
-    bottle: ['name', 'producer', 'vintage', 'style', 'grapes', 'region', 'country', 'colour', 'kind', 'label_abv', 'label_abv_low', 'label_abv_high', 'label_market',
+    bottle: ['name', 'producer', 'vintage', 'non_vintage', 'style', 'grapes', 'region', 'country', 'colour', 'kind', 'label_abv', 'label_abv_low', 'label_abv_high', 'label_market',
       'label_words', 'protected_origin', 'residual_sugar_gl', 'total_acidity_gl', 'closure', 'volume_ml', 'gtin', 'words'],
     tasting: ['serving_c', 'flight_mark', 'label_hidden'],
   },

@@ -5,6 +5,7 @@ import { bottlesOf, tastingsNewest } from '../../book/read.js';
 import { styleOf } from '../style_names.js';
 import { Held } from './controls.js';
 import { says, write } from './in_hand.js';
+import { NamedStyles } from './named_styles.js';
 import { likelyStyles } from './style_finder.js';
 import { StylePicker } from './style_picker.js';
 
@@ -19,7 +20,9 @@ export function StyleField() {
     const follows = (/** @type {'colour' | 'kind'} */ field) => (fields[field] ?? was?.[field] ?? null) === (was?.[field] ?? null);
     write('bottle', { style: id, ...(follows('colour') ? { colour: now?.colour ?? null } : {}), ...(follows('kind') ? { kind: now?.kind ?? null } : {}) });
   };
-  return html`<${Held} side="bottle" field="style"><${NamedOrRecent} label=${t('field.style')} value=${fields['style']} name=${fields['name']} onChange=${choose} /><//>`;
+  return html`<${Held} side="bottle" field="style">
+    <${NamedOrRecent} label=${t('field.style')} value=${fields['style']} name=${fields['name']} onChange=${choose} />
+    <${NamedStyles} bottle=${fields} onChoose=${choose} /><//>`;
 }
 
 export function GuessedStyle() {

@@ -1,6 +1,6 @@
 // Styles as they are looked for: by name, grape, region, colour or nickname, the likely ones first. 
 import { t } from '../../words.js';
-import { fold } from '../../parts/picker.js';
+import { plainText as fold } from '../../trade/plain_text.js';
 import { callNames, countriesOf, homeOf, placesOf, styleName, stylesById } from '../style_names.js';
 
 /** @typedef {import('../style_names.js').Style} Style */

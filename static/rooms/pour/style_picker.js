@@ -4,11 +4,16 @@ import { Picker } from '../../parts/picker.js';
 import { styleName } from '../style_names.js';
 import { styleItems } from './style_finder.js';
 
-/** @param {{ label: string, value: string | null | undefined, placeholder: string, likely?: () => string[], onChange: (id: string | null) => void }} props */
-export function StylePicker({ label, value, placeholder, likely = () => [], onChange }) {
+/**
+ * @param {{ label: string, value: string | null | undefined, placeholder: string, hideLabel?: boolean,
+ *   likely?: () => string[], onChange: (id: string | null) => void }} props
+ */
+export function StylePicker({ label, value, placeholder, hideLabel = false, likely = () => [], onChange }) {
   const [asked, ask] = useState(false);
   // The list is long to make, and is wanted at once when it is.
   useEffect(() => { globalThis.requestIdleCallback?.(styleItems); }, []);
   const items = useMemo(() => (asked ? styleItems() : []), [asked]);
-  return html`<${Picker} label=${label} items=${items} said=${styleName(value)} value=${value} placeholder=${placeholder} likely=${asked ? likely() : []} onOpen=${() => ask(true)} onChange=${onChange} />`;
+  return html`<${Picker} label=${label} items=${items} said=${styleName(value)} value=${value}
+    placeholder=${placeholder} hideLabel=${hideLabel} likely=${asked ? likely() : []} onOpen=${() => ask(true)}
+    onChange=${onChange} />`;
 }

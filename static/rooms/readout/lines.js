@@ -4,10 +4,11 @@ import { t } from '../../words.js';
 import { abv, number } from '../../formats.js';
 import { today } from '../../book/moment.js';
 import { IntervalLine } from '../../parts/interval_line.js';
-import { labelRange } from '../../trade/label.js';
 import { oakReading } from '../../trade/oak.js';
 import { qualityReadout } from '../../trade/quality.js';
 import { drynessReading, warmthReading } from '../../trade/readings.js';
+import { lawfulRange } from '../book/label_law.js';
+import { ownSettings } from '../pour/units.js';
 import { Evidence } from './part.js';
 import { labelSweetness, printedSweetness } from './printed_sweetness.js';
 
@@ -60,7 +61,7 @@ function ratioWords(ratio) {
 
 /** @param {Told} told */
 export function WarmthEvidence({ tasting, bottle }) {
-  const range = lawfulRange(bottle);
+  const range = rangeOf(bottle);
   const reading = warmthReading(tasting, range, bottle['label_abv'] ?? null);
   const percent = (/** @type {number} */ hundredths) => abv(hundredths / HUNDREDTHS);
   const reasons = [
@@ -71,7 +72,7 @@ export function WarmthEvidence({ tasting, bottle }) {
   return html`<${Evidence} title=${t('scale.warmth')} reading=${t(`pour.warmth_${reading.code}`)} reasons=${reasons}><${WarmthLine} felt=${reading} range=${range} printed=${bottle['label_abv'] ?? null} /><//>`;
 }
 
-/** @param {{ felt: ReturnType<typeof warmthReading>, range: ReturnType<typeof labelRange>, printed: number | null }} props */
+/** @param {{ felt: ReturnType<typeof warmthReading>, range: ReturnType<typeof lawfulRange>, printed: number | null }} props */
 function WarmthLine({ felt: { felt_low, felt_high }, range: { low, high }, printed }) {
   if (felt_low === null || felt_high === null || low === null || high === null) return null;
   const ends = [felt_low, felt_high, low, high].map((value) => value / HUNDREDTHS);
@@ -84,9 +85,9 @@ function WarmthLine({ felt: { felt_low, felt_high }, range: { low, high }, print
 }
 
 /** @param {Record<string, any>} bottle a range printed the wrong way round says nothing */
-function lawfulRange(bottle) {
+function rangeOf(bottle) {
   const { label_abv_low: low, label_abv_high: high } = bottle;
-  return labelRange(low !== null && high !== null && low > high ? { ...bottle, label_abv_low: null, label_abv_high: null } : bottle, today());
+  return lawfulRange(low !== null && high !== null && low > high ? { ...bottle, label_abv_low: null, label_abv_high: null } : bottle, ownSettings()['market'], today());
 }
 
 /** @param {Told} told */

@@ -3,6 +3,8 @@ import sweetness from '../../spec/sweetness.json' with { type: 'json' };
 import { hasWords, t } from '../../words.js';
 import { list, number } from '../../formats.js';
 import { legalMarket } from '../../trade/label_rule.js';
+import { underLaw } from '../book/label_law.js';
+import { ownSettings } from '../pour/units.js';
 import { sweetnessAgrees, sweetnessScale, sweetnessTerms } from '../../trade/sweetness.js';
 
 /** @typedef {Record<string, any>} Fields */
@@ -30,5 +32,5 @@ export function printedSweetness(bottle) {
 
 /** @param {Fields} bottle */
 function scaleOf(bottle) {
-  return sweetnessScale(bottle['kind'] ?? null, legalMarket(bottle['label_market'] ?? null), bottle['vintage'] ?? null);
+  return sweetnessScale(bottle['kind'] ?? null, legalMarket(underLaw(bottle, ownSettings()['market'])['label_market'] ?? null), bottle['vintage'] ?? null);
 }

@@ -3,20 +3,21 @@ import { html, useMemo, useState } from '../../ui.js';
 import { currencySign } from '../../formats.js';
 import { t } from '../../words.js';
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
-import { fold, Picker } from '../../parts/picker.js';
+import { plainText as fold } from '../../trade/plain_text.js';
+import { Picker } from '../../parts/picker.js';
 import { NumberField, TextField } from '../../parts/field.js';
 import { Sheet } from '../../parts/sheet.js';
 import { knownBottles } from '../pour/same_bottle.js';
+import { NamedStyles } from '../pour/named_styles.js';
 import { likelyStyles } from '../pour/style_finder.js';
 import { StylePicker } from '../pour/style_picker.js';
-import { LeafBehind } from '../behind.js';
+import { LeafBehind, useScreen } from '../behind.js';
 import { bottleName, labelAbv } from '../book/bottle_words.js';
-import { styleName } from '../book/styles.js';
 import { currencyItems } from './currencies.js';
 import { begin, draft, faults, known, offered, says, takeCode, takeKnown, write } from './draft.js';
 import { shelf } from './shelf_state.js';
 
-const CHIPS = 3;
+const vintageDoor = () => import('../pour/vintage_field.js').then((module) => module.VintageField);
 const scanning = () => import('./scan_sheet.js').then((module) => module.ScanSheet);
 
 export function openAddSheet() {
@@ -72,9 +73,8 @@ function Style() {
   const { name, style } = says.bottle.value;
   const recent = useMemo(() => recentStyles(), []);
   const choose = (/** @type {string | null} */ id) => write('bottle', { style: id });
-  const named = name && !style ? likelyStyles(name, []).slice(0, CHIPS) : [];
   return html`<${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('shelf.choose_style')} likely=${() => likelyStyles(name, recent)} onChange=${choose} />
-    ${named.length > 0 && html`<div class="chips">${named.map((id) => html`<button type="button" class="choice" key=${id} onClick=${() => choose(id)}>${styleName(id)}</button>`)}</div>`}`;
+    <${NamedStyles} bottle=${says.bottle.value} onChoose=${choose} />`;
 }
 
 function recentStyles() {
@@ -85,7 +85,8 @@ function recentStyles() {
 
 /** Shop, money and the law of the label are as last time, folded under the words that say so. */
 function AsLastTime() {
-  const { label_market, producer, vintage } = says.bottle.value;
+  const { label_market, producer } = says.bottle.value;
+  const Vintage = useScreen(vintageDoor);
   const { shop, currency } = says.pick.value;
   const currencies = useMemo(currencyItems, []);
   const markets = useMemo(() => vocabularies.vocabularies.market.map((id) => ({ id, label: t(`market.${id}`), find: fold(t(`market.${id}`)) })), []);
@@ -96,7 +97,7 @@ function AsLastTime() {
     <${Picker} label=${t('field.currency')} items=${currencies} value=${currency} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => write('pick', { currency: value })} />
     <div class="pair">
       <${TextField} label=${t('field.producer')} maxLength=${120} value=${producer} error=${fault('producer')} onChange=${(/** @type {string | null} */ value) => write('bottle', { producer: value })} />
-      <${NumberField} label=${t('field.vintage')} whole min=${1800} max=${2100} value=${vintage} error=${fault('vintage')} onChange=${(/** @type {number | null} */ value) => write('bottle', { vintage: value })} />
+      ${Vintage && html`<${Vintage} bottle=${says.bottle.value} onChange=${(/** @type {Record<string, any>} */ vintage) => write('bottle', vintage)} />`}
     </div>
   </details>`;
 }

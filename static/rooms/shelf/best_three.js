@@ -1,12 +1,11 @@
-// The best three in one sentence that can be read aloud in a shop.
+// The first three of the chosen order in one sentence that can be read aloud in a shop.
 import { html } from '../../ui.js';
 import { list } from '../../formats.js';
 import { t } from '../../words.js';
 import { bottleName } from '../book/bottle_words.js';
-import { expectedPoint } from './certainty.js';
-import { inOrder } from './order.js';
+import { chanceWord } from './certainty.js';
 import { priceSaid } from './row.js';
-import { compact, view } from './shelf_state.js';
+import { compact, judged, orderNow, view } from './shelf_state.js';
 
 /** @typedef {import('./rows.js').ShelfRow} ShelfRow */
 
@@ -16,14 +15,19 @@ const BEST = 3;
 export function BestThree() {
   const { looking } = view.value;
   if (!compact.value || looking.length < MANY_ENOUGH) return null;
-  const best = inOrder(looking, 'liking').slice(0, BEST);
-  return html`<p class="voice best-three">${bestSaid(best)}</p>`;
+  return html`<p class="voice best-three">${bestSaid(looking.slice(0, BEST), orderNow.value, judged.value)}</p>`;
 }
 
-/** @param {ShelfRow[]} best the likeliest first, at least one */
-export function bestSaid(best) {
+/** @param {ShelfRow[]} best at least one, in the order of the list @param {string} order @param {boolean} isJudged */
+function bestSaid(best, order, isJudged) {
   const [first, ...next] = best.map((row) => [bottleName(row.bottle), priceSaid(row.pick)].filter(Boolean).join(', '));
-  const point = best[0]?.score ? expectedPoint(best[0].score) : 5;
-  const opening = t(point >= 6 ? 'shelf.best_first' : 'shelf.best_of_these', { name: first ?? '', liking: t(`liking.${point}`) });
-  return next.length ? `${opening} ${t('shelf.best_then', { names: list(next) })}` : opening;
+  const score = best[0]?.score;
+  const opening = t(`shelf.first_${order}`, { name: first ?? '' });
+  const sentence = score && isJudged ? t('shelf.first_with_chance', { first: opening, chance: inSentence(chanceWord(score)) }) : `${opening}.`;
+  return next.length ? `${sentence} ${t('shelf.best_then', { names: list(next) })}` : sentence;
+}
+
+/** The verdict of the row, in the middle of a sentence. @param {string} words */
+function inSentence(words) {
+  return words.charAt(0).toLocaleLowerCase() + words.slice(1);
 }

@@ -1,6 +1,6 @@
 // Money by its ISO 4217 code, to be found by code or name.
 import { locale } from '../../words.js';
-import { fold } from '../../parts/picker.js';
+import { plainText as fold } from '../../trade/plain_text.js';
 
 /** @returns {import('../../parts/picker.js').Item[]} */
 export function currencyItems() {

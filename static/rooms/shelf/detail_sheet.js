@@ -11,7 +11,7 @@ import { wallClock } from '../book/ledger.js';
 import { rangeSaid, ruleSaid } from '../book/range_words.js';
 import { DatedRow } from '../book/tasting.js';
 import { axis, figures } from './axis.js';
-import { chanceWord, expectedSaid, knownWord, reasonsSaid } from './certainty.js';
+import { chanceWord, expectedSaid, knownWord, likedOfTen, reasonsSaid } from './certainty.js';
 import { lookAgain, markBought, markPassed, takeOff } from './deals.js';
 import { EditPick } from './edit_pick.js';
 import { costOfALikedBottle } from './order.js';
@@ -33,6 +33,7 @@ function Detail({ row, close }) {
   const state = row.pick.fields['state'] ?? 'open';
   const andClose = (/** @type {(row: ShelfRow) => Promise<void>} */ act) => () => { close(); act(row); };
   return html`<p class="soft">${[row.bottle?.fields['producer'], pickLine(row)].filter(Boolean).join(' \u00b7 ')}</p>
+    ${row.pick.fields['words'] && html`<p class="said-lines">${row.pick.fields['words']}</p>`}
     <section class="diary-step"><h3>${t('shelf.label_title')}</h3><${LabelRule} row=${row} /></section>
     <section class="diary-step"><h3>${t('shelf.liking_title')}</h3><${Liking} row=${row} /></section>
     ${row.before.length > 0 && html`<section class="diary-step"><h3>${t('shelf.before_title')}</h3>
@@ -56,7 +57,7 @@ function LabelRule({ row }) {
     ${range.assumed.length > 0 && html`<p class="soft small">${t('shelf.assumed', { list: range.assumed.map((code) => t(`shelf.assumed_${code}`)).join('; ') })}</p>`}
     ${range.errors.map((code) => html`<p class="field-error">${t(`shelf.label_error_${code}`)}</p>`)}
     ${rule?.law && html`<p class="soft small">${t('shelf.rule_source', { source: t(`shelf.law_${rule.law}`), date: date(`${rules.date}-01`, { month: 'long', year: 'numeric' }), status: t(`shelf.status_${range.status}`) })}</p>`}
-    ${!label['label_market'] && html`<p class="soft small">${t('shelf.market_unsaid')}</p>`}`;
+    ${!label['label_market'] && !range.assumed.includes('market') && html`<p class="soft small">${t('shelf.market_unsaid')}</p>`}`;
 }
 
 /** @param {{ row: ShelfRow }} props */
@@ -65,7 +66,7 @@ function Liking({ row }) {
   if (!score) return html`<p>${t('shelf.no_palate')}</p>`;
   const cost = costOfALikedBottle(row);
   return html`<p>${expectedSaid(score)}</p>
-    <p>${t('shelf.chance_said', { tenths: Math.round(score.p_like * 10), word: chanceWord(score) })} ${t('shelf.known_said', { known: knownWord(score, compact.value.noise_var) })}</p>
+    <p>${t('shelf.chance_said', { tenths: likedOfTen(score), word: chanceWord(score) })} ${t('shelf.known_said', { known: knownWord(score, compact.value.noise_var) })}</p>
     ${reasonsSaid(score).map((sentence) => html`<p>${sentence}</p>`)}
     ${cost !== null && html`<p class="soft small">${t('shelf.cost_said', { cost: amountSaid(Math.round(cost), row.pick.fields['currency']) })}</p>`}`;
 }

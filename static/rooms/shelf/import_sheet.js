@@ -6,7 +6,8 @@ import { Sheet } from '../../parts/sheet.js';
 import { say } from '../../parts/said.js';
 import { knownBottles } from '../pour/same_bottle.js';
 import { removeMany } from '../../book/write.js';
-import { styleName } from '../book/styles.js';
+import { StylePicker } from '../pour/style_picker.js';
+import { vintageSaid } from '../vintage.js';
 import { cellsOf, delimiterOf } from './delimited.js';
 import { columns, guessColumns, readRow } from './shop_list.js';
 import { amountSaid } from './row.js';
@@ -17,6 +18,7 @@ import { takeRows } from './take_rows.js';
 /** @typedef {import('./shop_list.js').ReadRow} ReadRow */
 
 const LOOKED_AT = 6;
+const MORE = 30;
 const MOST_BYTES = 2_000_000;
 
 /** @param {{ open: boolean, onClose: () => void }} props */
@@ -29,8 +31,12 @@ function Import({ onClose }) {
   const [text, setText] = useState('');
   const [chosen, setChosen] = useState(/** @type {Record<number, Column>} */ ({}));
   const [fault, setFault] = useState(/** @type {string | null} */ (null));
-  const read = useMemo(() => readList(text, chosen), [text, chosen]);
-  const write = (/** @type {string} */ next) => { setText(next); setChosen({}); setFault(null); };
+  const [corrected, setCorrected] = useState(/** @type {Record<number, string | null>} */ ({}));
+  const read = useMemo(() => withStyles(readList(text, chosen), corrected), [text, chosen, corrected]);
+  const write = (/** @type {string} */ next) => { setText(next); setChosen({}); setCorrected({}); setFault(null); };
+  const correct = (/** @type {number} */ line, /** @type {string | null} */ style) => {
+    setCorrected({ ...corrected, [line]: style });
+  };
   const load = async (/** @type {Event} */ event) => {
     const file = /** @type {HTMLInputElement} */ (event.target).files?.[0];
     if (!file) return;
@@ -48,7 +54,7 @@ function Import({ onClose }) {
     <label class="button file-button">${t('shelf.import_file')}<input class="unseen" type="file" accept=".csv,.tsv,.txt,text/csv,text/plain" onChange=${load} /></label>
     ${fault && html`<p class="field-error" role="alert">${fault}</p>`}
     ${read.columns.length > 0 && html`<${Columns} read=${read} choose=${(/** @type {number} */ at, /** @type {Column} */ column) => setChosen({ ...chosen, [at]: column })} />
-      <${Preview} read=${read} />
+      <${Preview} read=${read} correct=${correct} />
       <div class="buttons add-buttons"><button type="button" class="button primary" disabled=${read.good.length === 0} onClick=${take}>${t('shelf.import_take', { count: read.good.length })}</button></div>`}`;
 }
 
@@ -58,8 +64,23 @@ function readList(text, chosen) {
   const lines = cellsOf(text, delimiter);
   const { heading, columns: guessed } = guessColumns(lines);
   const asColumns = guessed.map((column, at) => chosen[at] ?? (Object.values(chosen).includes(column) ? 'none' : column));
-  const rows = lines.slice(heading ? 1 : 0).map((line) => readRow(line, asColumns, defaults.peek()));
+  const rows = lines.slice(heading ? 1 : 0).map((line) => readRow(line, asColumns, defaults.peek(), heading ? lines[0]?.cells ?? [] : []));
   return { lines, heading, columns: asColumns, good: rows.filter((row) => row.faults.length === 0), bad: rows.filter((row) => row.faults.length > 0) };
+}
+
+/**
+ * The styles that were corrected by hand, by line.
+ * @param {ReturnType<typeof readList>} read
+ * @param {Record<number, string | null>} corrected
+ */
+function withStyles(read, corrected) {
+  const good = read.good.map((row) => {
+    if (!(row.line in corrected)) return row;
+    const { style: _, ...bottle } = row.bottle;
+    const style = corrected[row.line];
+    return { ...row, bottle: style ? { ...bottle, style } : bottle };
+  });
+  return { ...read, good };
 }
 
 /** What could not be taken stays to be mended, with the line that names the columns. @param {string} text @param {ReturnType<typeof readList>} read */
@@ -79,13 +100,25 @@ function Columns({ read, choose }) {
   </fieldset>`;
 }
 
-/** @param {{ read: ReturnType<typeof readList> }} props */
-function Preview({ read: { good, bad } }) {
+/** @param {{ row: ReadRow, correct: (line: number, style: string | null) => void }} props */
+function GoodRow({ row, correct }) {
+  const { name, style } = row.bottle;
+  return html`<li class="import-row"><div class="version"><span class="name">${[name, vintageSaid(row.bottle)].filter(Boolean).join(' ')}</span>
+      <span class="figure small">${figuresSaid(row)}</span></div>
+    <${StylePicker} label=${t('field.style')} hideLabel value=${style} placeholder=${t('shelf.import_no_style')}
+      likely=${() => [...new Set([style, ...row.candidates])].filter(Boolean)}
+      onChange=${(/** @type {string | null} */ id) => correct(row.line, id)} />
+    ${row.pick['words'] && html`<p class="soft small">${t('shelf.import_kept', { words: row.pick['words'].replaceAll('\n', ' \u00b7 ') })}</p>`}</li>`;
+}
+
+/** @param {{ read: ReturnType<typeof readList>, correct: (line: number, style: string | null) => void }} props */
+function Preview({ read: { good, bad }, correct }) {
+  const [shown, setShown] = useState(LOOKED_AT);
   return html`<h3>${t('shelf.import_good', { count: good.length })}</h3>
-    <ul class="ruled">${good.slice(0, LOOKED_AT).map((row) => html`<li class="version" key=${row.line}><span><span class="name">${[row.bottle['name'], row.bottle['vintage']].filter(Boolean).join(' ')}</span>
-      <span class="soft small aside-line">${styleName(row.bottle['style']) || t('shelf.import_no_style')}${row.guessedStyle ? ` ${t('shelf.import_guessed')}` : ''}</span></span>
-      <span class="figure small">${figuresSaid(row)}</span></li>`)}</ul>
-    ${good.length > LOOKED_AT && html`<p class="soft small">${t('shelf.import_and_more', { count: good.length - LOOKED_AT })}</p>`}
+    ${good.length > 0 && html`<p class="soft small">${t('shelf.import_guessed')}</p>`}
+    <ul class="ruled">${good.slice(0, shown).map((row) => html`<${GoodRow} key=${row.line} row=${row} correct=${correct} />`)}</ul>
+    ${good.length > shown && html`<button type="button" class="button plain" onClick=${() => setShown(shown + MORE)}>
+      ${t('shelf.import_and_more', { count: good.length - shown })}</button>`}
     ${bad.length > 0 && html`<h3>${t('shelf.import_bad', { count: bad.length })}</h3>
       <ul class="ruled">${bad.slice(0, LOOKED_AT).map((row) => html`<li key=${row.line}><p>${t('shelf.import_line', { line: row.line, name: row.bottle['name'] ?? '' })}</p>${row.faults.map(({ column, code, bound }) => html`<p class="field-error">${t(`shelf.column_${column}`)}: ${faultSaid(code, bound)}</p>`)}</li>`)}</ul>`}`;
 }

@@ -10,7 +10,7 @@ import { Sheet } from '../../parts/sheet.js';
 import { styleItems } from '../pour/style_finder.js';
 import { isNarrowed, NOTHING_NARROWED } from './narrowing.js';
 import { orders } from './order.js';
-import { defaults, narrowing, order, rows, wantAbv, wanted } from './shelf_state.js';
+import { defaults, narrowing, order, rows, setStrict, strict, wantAbv, wanted } from './shelf_state.js';
 
 /** @param {{ open: boolean, onClose: () => void }} props */
 export function NarrowSheet({ open, onClose }) {
@@ -29,6 +29,7 @@ function Narrow({ onClose }) {
       <${NumberField} label=${t('field.wanted_abv_low')} unit="%" min=${0} max=${25} value=${low} onChange=${(/** @type {number | null} */ value) => wantAbv(value, wanted.peek().saidHigh)} error=${upsideDown ? t('shelf.upside_down') : null} />
       <${NumberField} label=${t('field.wanted_abv_high')} unit="%" min=${0} max=${25} value=${saidHigh} onChange=${(/** @type {number | null} */ value) => wantAbv(wanted.peek().low, value)} />
     </div>
+    <${Choices} label=${t('shelf.strict_title')} options=${[{ id: 'strict', label: t('shelf.strict') }]} value=${strict.value ? ['strict'] : []} onChange=${(/** @type {string[] | null} */ ids) => setStrict(ids !== null)} note=${t('shelf.strict_note')} />
     <${Choice} label=${t('shelf.order')} options=${orders.map((id) => ({ id, label: t(`shelf.order_${id}`) }))} value=${order.value} onChange=${(/** @type {string | null} */ id) => { order.value = id ?? 'liking'; }} note=${t(`shelf.order_note_${order.value}`)} />
     <${NumberField} label=${t('shelf.price_high')} unit=${currencySign(defaults.value.currency)} min=${0} value=${by.price_high} onChange=${(/** @type {number | null} */ value) => set({ price_high: value })} />
     <${Choices} label=${t('field.colour')} options=${options(vocabularies.vocabularies.colour, 'colour')} value=${by.colours} onChange=${(/** @type {string[] | null} */ ids) => set({ colours: ids ?? [] })} />

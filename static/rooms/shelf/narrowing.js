@@ -1,4 +1,4 @@
-// What the shelf is narrowed by, besides alcohol: price, colour, kind, style, sweetness, not tasted yet.
+// What the shelf is narrowed by: the wanted alcohol, price, colour, kind, style, sweetness, not tasted yet.
 import { style as styleOf } from '../book/styles.js';
 
 /** @typedef {import('./rows.js').ShelfRow} ShelfRow */
@@ -33,6 +33,16 @@ export function passes(row, by) {
     && (by.style === null || label['style'] === by.style)
     && (by.sweetness === null || [by.sweetness, null].includes(sweetnessOf(label['style'])))
     && !(by.untasted && before.length > 0);
+}
+
+/**
+ * Whether a bottle folds away under the list: what is printed outside, and with `strict` also what may lawfully lie outside.
+ * A bottle without a number stays in both readings.
+ * @param {Pick<ShelfRow, 'position' | 'range'>} row
+ * @param {boolean} strict
+ */
+export function folded({ position, range }, strict) {
+  return position === 'outside' || (strict && range.known && position === 'may_stray');
 }
 
 /** @param {string | null | undefined} value @param {string[]} chosen */

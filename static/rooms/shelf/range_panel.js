@@ -5,7 +5,7 @@ import { t } from '../../words.js';
 import { RangeLine } from '../../parts/range_line.js';
 import { Strip } from '../../parts/strip.js';
 import { axis, figures } from './axis.js';
-import { rows, settleWanted, view, wantAbv, wanted } from './shelf_state.js';
+import { isNumberless, rows, settleWanted, view, wantAbv, wanted } from './shelf_state.js';
 
 /** @param {{ onNumbers: () => void }} props */
 export function RangePanel({ onNumbers }) {
@@ -35,6 +35,6 @@ function CountLine() {
   const { looking, outside } = view.value;
   const { low, high } = wanted.value;
   if (low === null && high === null) return null;
-  const inside = looking.filter((row) => row.position === 'inside').length;
-  return html`<p class="soft small">${t('shelf.counts', { inside, stray: looking.length - inside, outside: outside.length })}</p>`;
+  const count = (/** @type {string} */ position) => [...looking, ...outside].filter((row) => row.position === position && !(position === 'may_stray' && isNumberless(row))).length;
+  return html`<p class="soft small">${t('shelf.counts', { inside: count('inside'), stray: count('may_stray'), outside: count('outside') })}</p>`;
 }

@@ -8,11 +8,12 @@ import { palate } from '../../book/palate.js';
 import { bottleName } from '../book/bottle_words.js';
 import { AddSheet, openAddSheet } from './add_sheet.js';
 import { AtHome } from './at_home.js';
+import { AskMarket } from './ask_market.js';
 import { BestThree } from './best_three.js';
 import { isNarrowed, NOTHING_NARROWED } from './narrowing.js';
 import { RangePanel } from './range_panel.js';
 import { PickRow, pickLine } from './row.js';
-import { isNumberless, narrowing, opened, orderNow, shelf, view } from './shelf_state.js';
+import { isNumberless, narrowing, opened, orderNow, shelf, strict, view, wanted } from './shelf_state.js';
 
 /** @typedef {import('./rows.js').ShelfRow} ShelfRow */
 
@@ -31,7 +32,7 @@ export function Room() {
   const [importOpen, setImportOpen] = useState(false);
   const { picks, asked } = shelf.value;
   return html`<${Page} title=${t('app.room_shelf')}>
-    ${asked && (picks.length ? html`<${Standing} openNarrow=${() => setNarrowOpen(true)} />` : html`<${Empty} /><${AtHome} />`)}
+    <${AskMarket} />${asked && (picks.length ? html`<${Standing} openNarrow=${() => setNarrowOpen(true)} />` : html`<${Empty} /><${AtHome} />`)}
     <div class="at-thumb"><button type="button" class="button primary" onClick=${openAddSheet}>${t('shelf.add')}</button><button type="button" class="button" onClick=${() => setImportOpen(true)}>${t('shelf.import_open')}</button></div>
     <${AddSheet} /><${LeafBehind} door=${leaves.detail} open=${opened.value !== null} />
     <${LeafBehind} door=${leaves.narrow} open=${narrowOpen} onClose=${() => setNarrowOpen(false)} /><${LeafBehind} door=${leaves.list} open=${importOpen} onClose=${() => setImportOpen(false)} />
@@ -57,10 +58,10 @@ function Ordered({ openNarrow }) {
   const numberless = looking.filter(isNumberless).length;
   return html`<div class="shelf-head"><p class="soft small">${t('shelf.count', { count: looking.length + outside.length })}</p><button type="button" class="button plain" onClick=${openNarrow}>${t('shelf.ordered_by', { order: t(`shelf.order_${orderNow.value}`) })}</button></div>
     ${hidden > 0 && html`<p class="shelf-hidden small"><span>${t('shelf.hidden', { count: hidden })}</span>${isNarrowed(narrowing.value) && html`<button type="button" class="button plain" onClick=${() => { narrowing.value = NOTHING_NARROWED; }}>${t('shelf.narrow_clear')}</button>`}</p>`}
-    ${numberless > 0 && html`<p class="soft small">${t('shelf.numberless', { count: numberless })}</p>`}
+    ${(wanted.value.low ?? wanted.value.high) !== null && numberless > 0 && html`<p class="soft small numberless">${t('shelf.numberless', { count: numberless })}</p>`}
     <${Rows} rows=${looking} label=${t('app.room_shelf')} />
     ${looking.length === 0 && html`<p class="empty voice">${t(outside.length ? 'shelf.all_outside' : hidden ? 'shelf.all_hidden' : 'shelf.all_done')}</p>`}
-    <${Fold} words="shelf.outside_fold" rows=${outside}><${Rows} rows=${outside} label=${t('shelf.outside')} /><//>
+    <${Fold} words=${strict.value ? 'shelf.perhaps_outside_fold' : 'shelf.outside_fold'} rows=${outside}><${Rows} rows=${outside} label=${t('shelf.outside')} /><//>
     <${Fold} words="shelf.bought_fold" rows=${bought}><${Settled} rows=${bought} /><//>
     <${Fold} words="shelf.passed_fold" rows=${passed}><${Settled} rows=${passed} /><//>
     <${AtHome} />`;
@@ -70,7 +71,8 @@ function Ordered({ openNarrow }) {
 function HowWellKnown() {
   const document = palate.value;
   if (document === null) return html`<p class="notice">${t('shelf.no_palate')}</p>`;
-  return document.n_rated < YOUNG_BELOW ? html`<p class="notice">${t('shelf.young', { count: document.n_rated })}</p>` : null;
+  return document.n_rated < YOUNG_BELOW
+    ? html`<p class="notice">${document.n_rated ? t('shelf.young', { count: document.n_rated }) : t('shelf.young_none')}</p>` : null;
 }
 
 /** @param {{ rows: ShelfRow[], label: string }} props */
@@ -84,7 +86,7 @@ function Rows({ rows, label }) {
 /** @param {{ words: string, rows: ShelfRow[], children?: unknown }} props */
 function Fold({ words: key, rows, children }) {
   if (!rows.length) return null;
-  return html`<details class="fold"><summary>${t(key, { count: rows.length })}</summary>${children}</details>`;
+  return html`<details class="fold"><summary><span>${t(key, { count: rows.length })}</span></summary>${children}</details>`;
 }
 
 /** @param {{ rows: ShelfRow[] }} props */

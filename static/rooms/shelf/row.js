@@ -10,9 +10,9 @@ import { LikingFigure } from '../book/ledger.js';
 import { asPercent, rangeSaid } from '../book/range_words.js';
 import { styleName } from '../book/styles.js';
 import { axis } from './axis.js';
-import { chanceWord, expectedPoint, expectedSaid, knownWord, reasonsSaid, usualSpan } from './certainty.js';
+import { chanceWord, expectedPoint, expectedSaid, knownWord, usualSpan, whySaid } from './certainty.js';
 import { markBought, markPassed } from './deals.js';
-import { compact, opened, wanted } from './shelf_state.js';
+import { compact, judged, opened, wanted } from './shelf_state.js';
 
 /** @typedef {import('./rows.js').ShelfRow} ShelfRow */
 
@@ -86,6 +86,6 @@ function Why({ row: { score, before } }) {
   const last = before[0]?.fields;
   if (last) return html`<span class="voice">${last['words'] || t('shelf.tasted_before', { count: before.length })}</span>`;
   if (!score) return t('shelf.no_palate_row');
-  const [first] = reasonsSaid(score);
-  return html`<b>${chanceWord(score)}</b>, ${knownWord(score, compact.value.noise_var)}. ${first ?? ''}`;
+  if (!judged.value) return null;
+  return html`<b>${chanceWord(score)}</b>, ${knownWord(score, compact.value.noise_var)}. ${whySaid(score)}`;
 }

@@ -1,9 +1,10 @@
 // What the shelf knows of each pick: where its label lies against the wanted range, and how likely it is to be liked.
-import { labelPosition, labelRange } from '../../trade/label.js';
+import { printedPosition } from '../../trade/label.js';
 import { scoreBottle } from '../../trade/score.js';
 import { teaching } from '../../trade/teaching.js';
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { bottleOf } from '../book/bottle_words.js';
+import { lawfulRange } from '../book/label_law.js';
 import { style as styleOf } from '../book/styles.js';
 
 /**
@@ -13,7 +14,7 @@ import { style as styleOf } from '../book/styles.js';
  * @typedef {import('../../trade/score.js').Score} Score
  * @typedef {{ low: number | null, high: number | null }} Wanted per cent; null is an open end
  * @typedef {{ pick: Row, bottle: Row | null, label: Fields, range: LabelRange, position: 'inside' | 'may_stray' | 'outside', score: Score | null, teaches: () => number | null, before: Row[] }} ShelfRow
- *   `teaches` is worked out only for the order that asks for it
+ *   `position` is that of the printed number; `teaches` is worked out only for the order that asks for it
  * @typedef {object} OnTheShelf
  * @property {Row[]} picks
  * @property {Map<string, Row>} bottles
@@ -22,17 +23,17 @@ import { style as styleOf } from '../book/styles.js';
 
 /**
  * @param {OnTheShelf} shelf
- * @param {{ wanted: Wanted, compact: any, today: string }} by `compact` is the palate's compact form, or null before there is one
+ * @param {{ wanted: Wanted, compact: any, today: string, market?: string | null }} by `compact` is the palate's compact form, or null before there is one
  * @returns {ShelfRow[]}
  */
-export function shelfRows({ picks, bottles, tastings }, { wanted, compact, today }) {
+export function shelfRows({ picks, bottles, tastings }, { wanted, compact, today, market = null }) {
   return picks.map((pick) => {
     const bottle = bottleOf(bottles, pick.fields['bottle']);
     const before = (bottle && tastings.get(bottle.id)) ?? [];
     const label = asLabelled(bottle?.fields ?? {});
-    const range = labelRange(label, today);
+    const range = lawfulRange(label, market, today);
     const asked = asScored(label, before);
-    return { pick, bottle, label, range, position: labelPosition(range, wanted), score: compact && scoreBottle(compact, asked), teaches: () => compact && teaching(compact, asked), before };
+    return { pick, bottle, label, range, position: printedPosition(label, range, wanted), score: compact && scoreBottle(compact, asked), teaches: () => compact && teaching(compact, asked), before };
   });
 }
 

@@ -2,9 +2,10 @@
 import { computed, signal } from '../../ui.js';
 import { bottlesOf, live, picks as readPicks, settings as readSettings, settingsId, stock as readStock, tastingsOfBottle } from '../../book/read.js';
 import { palate } from '../../book/palate.js';
+import { keptHere } from '../../book/kept_here.js';
 import { today } from '../../book/moment.js';
 import { enqueue } from '../pour/write_queue.js';
-import { NOTHING_NARROWED, passes } from './narrowing.js';
+import { folded, NOTHING_NARROWED, passes } from './narrowing.js';
 import { inOrder } from './order.js';
 import { shelfRows } from './rows.js';
 
@@ -34,6 +35,15 @@ export const shelf = live(readShelf, EMPTY);
 /** Kept while the app is open: one walk along the shelf. */
 export const order = signal('liking');
 export const narrowing = signal(/** @type {Narrowing} */ (NOTHING_NARROWED));
+/** Whether what may lawfully lie outside the wanted alcohol folds away too; kept on this phone. */
+const strictHere = keptHere('shelf_strict', /** @returns {kept is boolean} */ (kept) => typeof kept === 'boolean');
+export const strict = computed(() => strictHere.now.value === true);
+
+/** @param {boolean} value */
+export function setStrict(value) {
+  return strictHere.keep(value);
+}
+
 /** The pick whose leaf lies open. */
 export const opened = signal(/** @type {string | null} */ (null));
 
@@ -63,7 +73,10 @@ export const wanted = computed(() => {
 
 export const compact = computed(() => palate.value?.compact ?? null);
 
-export const rows = computed(() => shelfRows(shelf.value, { wanted: wanted.value, compact: compact.value, today: today() }));
+/** Whether any verdict of the taster stands behind the palate; without one there is no word for a single bottle. */
+export const judged = computed(() => (palate.value?.n_rated ?? 0) > 0);
+
+export const rows = computed(() => shelfRows(shelf.value, { wanted: wanted.value, compact: compact.value, today: today(), market: shelf.value.settings['market'] ?? null }));
 
 /** Without a palate there is nothing to be likely: the newest comes first. */
 export const orderNow = computed(() => (compact.value === null && ['liking', 'surest', 'value', 'teaches'].includes(order.value) ? 'seen' : order.value));
@@ -74,8 +87,8 @@ export const view = computed(() => {
   const open = rows.value.filter((row) => state(row) === 'open');
   const kept = inOrder(open.filter((row) => passes(row, narrowing.value)), orderNow.value);
   return {
-    looking: kept.filter((row) => row.position !== 'outside'),
-    outside: kept.filter((row) => row.position === 'outside'),
+    looking: kept.filter((row) => !folded(row, strict.value)),
+    outside: kept.filter((row) => folded(row, strict.value)),
     hidden: open.length - kept.length,
     bought: inOrder(rows.value.filter((row) => state(row) === 'bought'), 'seen'),
     passed: inOrder(rows.value.filter((row) => state(row) === 'passed'), 'seen'),

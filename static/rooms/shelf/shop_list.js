@@ -1,19 +1,24 @@
-// A shop's list read into picks: which column says what, which rows can be taken, and what is wrong with the others.
+// A shop's list read into picks: which column says what, and which rows can be taken. What cannot be read is kept as a note.
 import { typedNumber } from '../../formats.js';
-import { fold, narrow } from '../../parts/picker.js';
+import { t } from '../../words.js';
+import { plainText as fold } from '../../trade/plain_text.js';
+import { narrow } from '../../parts/picker.js';
 import { checkFields } from '../../book/check.js';
 import { styleItems } from '../pour/style_finder.js';
-import { placesOf, stylesById } from '../style_names.js';
+import { stylesFor } from '../../trade/style_names.js';
+import { readVintage } from '../../trade/vintage.js';
 
 /** @typedef {import('./delimited.js').Line} Line */
-/** @typedef {'name' | 'producer' | 'vintage' | 'style' | 'abv' | 'price' | 'region' | 'gtin' | 'none'} Column */
+/** @typedef {'name' | 'producer' | 'vintage' | 'style' | 'abv' | 'price' | 'region' | 'gtin' | 'note' | 'none'} Column */
 /** @typedef {import('../../book/record.js').Fields} Fields */
-/** @typedef {{ line: number, bottle: Fields, pick: Fields, guessedStyle: boolean, faults: { column: Column, code: string, bound?: number }[] }} ReadRow */
+/** @typedef {{ line: number, bottle: Fields, pick: Fields, candidates: string[], faults: { column: Column, code: string, bound?: number }[] }} ReadRow */
 
-export const columns = /** @type {Column[]} */ (['name', 'producer', 'vintage', 'style', 'abv', 'price', 'region', 'gtin', 'none']);
+export const columns = /** @type {Column[]} */ (['name', 'producer', 'vintage', 'style', 'abv', 'price', 'region', 'gtin', 'note', 'none']);
+
+const MOST_NOTED = 1000;
 
 // What shops write over their columns, in the languages of the labels.
-const HEADINGS = /** @type {Record<Exclude<Column, 'none'>, string[]>} */ ({
+const HEADINGS = /** @type {Record<Exclude<Column, 'note' | 'none'>, string[]>} */ ({
   name: ['name', 'wine', 'wein', 'vin', 'vino', 'bottle', 'item', 'title', 'product', 'cuvee', 'description', 'nom', 'nome', 'artikel', 'bezeichnung'],
   producer: ['producer', 'winery', 'estate', 'maker', 'domaine', 'producteur', 'produttore', 'weingut', 'erzeuger', 'bodega', 'cantina'],
   vintage: ['vintage', 'year', 'millesime', 'annata', 'jahrgang', 'anada', 'annee', 'anno'],
@@ -46,7 +51,7 @@ function columnOf(cells) {
   const said = cells.filter(Boolean);
   const most = (/** @type {(cell: string) => boolean} */ test) => said.length > 0 && said.filter(test).length > said.length / 2;
   if (most((cell) => /^\d{8}$|^\d{12,14}$/.test(cell))) return 'gtin';
-  if (most((cell) => /^(18|19|20)\d\d$/.test(cell))) return 'vintage';
+  if (most((cell) => readVintage(cell) !== null)) return 'vintage';
   if (most((cell) => /%|vol/i.test(cell))) return 'abv';
   if (most((cell) => /[€$£¥]|\b(EUR|GBP|USD|CHF)\b/.test(cell))) return 'price';
   const numbers = said.map((cell) => typedNumber(bare(cell))).filter((value) => value !== null && !Number.isNaN(value)).map(Number);
@@ -54,11 +59,11 @@ function columnOf(cells) {
   return 'name';
 }
 
-/** The first column that says a thing keeps it; without a name the widest text would be lost, so the first free one is it. @param {Column[]} guessed @param {number} count */
+/** The first column that says a thing keeps it, and the others are notes; without a name the first of these is it. @param {Column[]} guessed @param {number} count */
 function onceEach(guessed, count) {
   const seen = new Set();
-  const once = Array.from({ length: count }, (_, at) => guessed[at] ?? 'none').map((column) => (column === 'none' || seen.has(column) ? /** @type {Column} */ ('none') : (seen.add(column), column)));
-  if (!seen.has('name') && once.length) once[Math.max(0, once.indexOf('none'))] = 'name';
+  const once = Array.from({ length: count }, (_, at) => guessed[at] ?? 'none').map((column) => (column === 'none' || seen.has(column) ? /** @type {Column} */ ('note') : (seen.add(column), column)));
+  if (!seen.has('name') && once.length) once[Math.max(0, once.indexOf('note'))] = 'name';
   return once;
 }
 
@@ -66,55 +71,50 @@ function onceEach(guessed, count) {
  * @param {Line} line
  * @param {Column[]} asColumns
  * @param {{ currency: string | null, shop: string | null, label_market: string | null }} usual what every row takes over
- * @returns {ReadRow}
+ * @param {string[]} headings over the columns, none where the list has none
+ * @returns {ReadRow} with faults only where the row names no bottle
  */
-export function readRow({ line, cells }, asColumns, usual) {
+export function readRow({ line, cells }, asColumns, usual, headings) {
   const cell = (/** @type {Column} */ column) => cells[asColumns.indexOf(column)] || null;
-  /** @type {ReadRow['faults']} */
-  const faults = [];
+  const notes = cells.flatMap((text, at) => (asColumns[at] === 'note' && text ? noted(headings[at], text) : []));
+  const keep = (/** @type {Column} */ column) => { notes.push(noted(t(`shelf.column_${column}`), cell(column) ?? '')); };
   const number = (/** @type {Column} */ column) => {
-    const value = typedNumber(bare(cell(column) ?? ''));
-    if (Number.isNaN(value)) faults.push({ column, code: 'not_number' });
-    return Number.isNaN(value) ? null : value;
+    const written = cell(column);
+    const value = typedNumber(bare(written ?? ''));
+    if (value === null ? !written : !Number.isNaN(value)) return value;
+    keep(column);
+    return null;
   };
   const named = cell('style') && narrow(styleItems(), String(cell('style')))[0]?.id;
-  const style = named || styleNamedIn([cell('style'), cell('name'), cell('region')].filter(Boolean).join(' '));
-  const bottle = said({ name: cell('name'), producer: cell('producer'), vintage: number('vintage'), region: cell('region'), gtin: cell('gtin'), style, label_abv: number('abv'), label_market: usual.label_market });
+  const candidates = stylesFor(cell('name') ?? '', { grapes: cell('style'), region: cell('region') });
+  const [first] = candidates;
+  // Where the name is unsure, no style is better than a wrong one.
+  const style = named || (first && first.certainty !== 'unsure' ? first.style : null);
+  const year = readVintage(cell('vintage') ?? '');
+  if (!year) keep('vintage');
+  const bottle = said({ name: cell('name'), producer: cell('producer'), ...year, region: cell('region'), gtin: cell('gtin'), style, label_abv: number('abv'), label_market: usual.label_market });
   const pick = said({ price: number('price'), currency: currencyIn(cell('price')) ?? usual.currency, shop: usual.shop });
-  if (!bottle['name']) faults.push({ column: 'name', code: 'missing' });
-  for (const [field, [fault]] of Object.entries({ ...checkFields('bottle', bottle), ...checkFields('pick', pick) })) {
-    if (fault) faults.push({ column: field === 'label_abv' ? 'abv' : /** @type {Column} */ (field), code: fault.code, ...(fault.bound === undefined ? {} : { bound: Number(fault.bound) }) });
+  const faults = bottle['name'] ? nameFaults(bottle) : [{ column: /** @type {const} */ ('name'), code: 'missing' }];
+  for (const [kind, fields] of /** @type {const} */ ([['bottle', bottle], ['pick', pick]])) {
+    for (const field of Object.keys(checkFields(kind, fields)).filter((each) => each !== 'name')) {
+      const column = field === 'label_abv' ? 'abv' : /** @type {Column} */ (field);
+      if (asColumns.includes(column)) keep(column);
+      delete fields[field];
+    }
   }
-  return { line, bottle, pick, guessedStyle: Boolean(style) && !named, faults };
+  const words = notes.join('\n').slice(0, MOST_NOTED);
+  return { line, bottle, pick: words ? { ...pick, words } : pick, candidates: candidates.map((each) => each.style), faults };
 }
 
-const LETTERS = 4;
-
-/**
- * The style whose grapes, places or nicknames a text speaks of most; among equals one of the common styles. Words such as
- * "pale" or "old" name nothing, so the styles' own descriptions are not looked at.
- * @param {string} text
- * @returns {string | null}
- */
-export function styleNamedIn(text) {
-  const words = wordsIn(text);
-  const scored = [...stylesById.values()].map((style) => ({ id: style.style_id, hits: words.filter((word) => namesOf(style).includes(word)).length + style.core_set / 2 })).filter((style) => style.hits >= 1);
-  return scored.sort((a, b) => b.hits - a.hits)[0]?.id ?? null;
+/** @param {Fields} bottle @returns {ReadRow['faults']} */
+function nameFaults(bottle) {
+  const [fault] = checkFields('bottle', { name: bottle['name'] })['name'] ?? [];
+  return fault ? [{ column: 'name', code: fault.code, ...(fault.bound === undefined ? {} : { bound: Number(fault.bound) }) }] : [];
 }
 
-/** @type {Map<string, string[]>} */
-const names = new Map();
-
-/** @param {import('../style_names.js').Style} style */
-function namesOf(style) {
-  const held = names.get(style.style_id) ?? wordsIn([...style.grapes, ...style.nicknames, ...placesOf(style)].join(' '));
-  names.set(style.style_id, held);
-  return held;
-}
-
-/** @param {string} text */
-function wordsIn(text) {
-  return fold(text).split(/[^\p{L}]+/u).filter((word) => word.length >= LETTERS);
+/** @param {string | undefined} heading @param {string} text */
+function noted(heading, text) {
+  return heading ? `${heading}: ${text}` : text;
 }
 
 /** A number without its money, its unit and its thousands; where point and comma stand, the last is the decimal one. @param {string} cell */

@@ -1,9 +1,10 @@
 // Puts read rows on the shelf in one go; a bottle that the book knows is taken for itself.
-import { fold } from '../../parts/picker.js';
+import { plainText as fold } from '../../trade/plain_text.js';
 import { moment } from '../../book/moment.js';
 import { newId, saveMany } from '../../book/write.js';
 import { style as styleOf } from '../book/styles.js';
 import { gtinNormal } from '../../trade/codes.js';
+import { vintageSaid } from '../vintage.js';
 
 /** @typedef {import('./shop_list.js').ReadRow} ReadRow */
 /** @typedef {import('../../book/record.js').Row} Row */
@@ -27,8 +28,8 @@ export async function takeRows(rows, known) {
 }
 
 /** One wine of one year. @param {Fields} fields */
-function nameKey({ name, vintage }) {
-  return `${fold(name ?? '').replace(/[^\p{L}\p{N}]+/gu, ' ').trim()}/${vintage ?? ''}`;
+function nameKey(fields) {
+  return `${fold(fields['name'] ?? '').replace(/[^\p{L}\p{N}]+/gu, ' ').trim()}/${vintageSaid(fields) ?? ''}`;
 }
 
 /** @param {Fields} bottle */

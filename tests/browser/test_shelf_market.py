@@ -1,0 +1,54 @@
+"""Where one mostly buys: asked once, and the law for every label that does not say its own."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.engines import tap
+from tests.browser.shelf_room import SMALL, TOO_WIDE, open_shelf, row
+
+pytestmark = pytest.mark.browser
+
+QUESTION = "Where do you mostly buy wine?"
+UNSAID = """async () => {
+  const { newId, saveMany } = await import('/book/write.js');
+  const bottle = newId();
+  await saveMany([
+    { kind: 'bottle', id: bottle, fields: { name: 'Quiet Lane', kind: 'still', label_abv: 13 } },
+    { kind: 'pick', id: newId(), fields: { bottle, state: 'open' } },
+  ]);
+  return bottle;
+}"""
+
+
+def answer(page: Page, market: str) -> None:
+    page.get_by_label(QUESTION).select_option(market)
+    expect(page.get_by_label(QUESTION)).to_have_count(0)
+
+
+def test_the_market_is_asked_once(page):
+    open_shelf(page)
+    expect(page.get_by_label(QUESTION)).to_be_visible()
+    assert page.evaluate(SMALL) == []
+    assert page.evaluate(TOO_WIDE) == 0
+    tap(page.get_by_role("button", name="Not now"))
+    expect(page.get_by_label(QUESTION)).to_have_count(0)
+    page.reload()
+    expect(page.get_by_text("Nothing stands here yet.")).to_be_visible()
+    expect(page.get_by_label(QUESTION)).to_have_count(0)
+
+
+def test_a_silent_label_is_read_by_the_own_market(page):
+    open_shelf(page)
+    bottle = page.evaluate(UNSAID)
+    tap(row(page, "Quiet Lane").get_by_role("button").first)
+    sheet = page.get_by_role("dialog", name="Quiet Lane")
+    expect(sheet).to_contain_text("In the bottle, lawfully: 11.5 to 14.5%")
+    tap(sheet.get_by_role("button", name="Close"))
+    answer(page, "EU")
+    tap(row(page, "Quiet Lane").get_by_role("button").first)
+    expect(sheet).to_contain_text("In the bottle, lawfully: 12.5 to 13.5%")
+    expect(sheet).to_contain_text("the law of where you mostly buy")
+    page.goto(f"/#/book/bottle/{bottle}")
+    expect(page.get_by_text("12.5 to 13.5%")).to_be_visible()

@@ -1,0 +1,90 @@
+"""The words of the Shelf agree with its numbers, and its headline with its order."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.engines import tap
+from tests.browser.shelf_room import PALATE_IS_HERE, names, open_shelf, rows
+
+pytestmark = pytest.mark.browser
+
+SAID = """async ([p_like, mean]) => {
+  const said = await import('/rooms/shelf/certainty.js');
+  const reason = (direction, name) => (
+    { what: 'attribute', name, direction, level: 'high', effect: 1 });
+  const reasons = [reason('raises', 'body'), reason('lowers', 'oak')];
+  const score = { p_like, mean, sd: 1, reasons };
+  return { why: said.whySaid(score), all: said.reasonsSaid(score), tenths: said.likedOfTen(score),
+    chance: said.chanceWord(score), expected: said.expectedSaid(score) };
+}"""
+PRICED = """async () => {
+  const { newId, saveMany } = await import('/book/write.js');
+  await saveMany([['Oak Lane', 30], ['Ash Lane', 8], ['Yew Lane', 15]].flatMap(([name, price]) => {
+    const bottle = newId();
+    return [{ kind: 'bottle', id: bottle, fields: { name, label_abv: 13 } },
+      { kind: 'pick', id: newId(), fields: { bottle, state: 'open', price } }];
+  }));
+}"""
+
+JUDGED = """async (count) => {
+  const { palate } = await import('/book/palate.js');
+  palate.value = { ...palate.value, n_rated: count };
+}"""
+
+
+def said_of(page: Page, p_like: float, mean: float = 6) -> dict:
+    return page.evaluate(SAID, [p_like, mean])
+
+
+def test_the_reason_agrees_with_the_verdict(page):
+    open_shelf(page)
+    assert said_of(page, 0.1)["why"] == "Against: its oak."
+    assert said_of(page, 0.4)["why"] == "Against: its oak."
+    assert said_of(page, 0.9)["why"] == "For: its full body."
+    assert said_of(page, 0.1)["all"] == [
+        "Against: its oak.", "In its favour all the same: its full body."]
+    assert said_of(page, 0.9)["all"] == [
+        "For: its full body.", "Against it all the same: its oak."]
+
+
+def test_a_number_that_is_shown_has_one_word(page):
+    open_shelf(page)
+    words: dict[int, set[str]] = {}
+    for step in range(0, 1001, 10):
+        said = said_of(page, step / 1000)
+        words.setdefault(said["tenths"], set()).add(said["chance"])
+    assert all(len(each) == 1 for each in words.values()), words
+    assert said_of(page, 0.5, 6.46)["expected"] == said_of(page, 0.5, 6.54)["expected"]
+
+
+def test_the_headline_follows_the_chosen_order(page):
+    open_shelf(page)
+    page.evaluate(PALATE_IS_HERE)
+    page.evaluate(PRICED)
+    page.evaluate(JUDGED, 3)
+    expect(rows(page)).to_have_count(3)
+    for order, opening in (("cheapest", "The cheapest is Ash Lane"), ("newest", "The newest is")):
+        tap(page.get_by_role("button", name="first", exact=False).last)
+        tap(page.get_by_role("radio", name=order))
+        tap(page.get_by_role("button", name="Show", exact=True))
+        expect(page.locator(".best-three")).to_contain_text(opening)
+        sentence = page.locator(".best-three").inner_text()
+        assert sorted(names(page), key=sentence.index) == names(page)
+        assert page.locator(".pick-why b").first.inner_text().lower() in sentence.lower()
+
+
+def test_no_bottle_is_judged_before_the_first_verdict(page):
+    open_shelf(page)
+    page.evaluate(PALATE_IS_HERE)
+    page.evaluate(PRICED)
+    expect(rows(page)).to_have_count(3)
+    expect(page.get_by_text("No verdicts yet")).to_be_visible()
+    expect(page.locator(".best-three")).to_have_text(re.compile(r"^First \w+ Lane, \d+\. Then"))
+    expect(page.locator(".pick-why b")).to_have_count(0)
+    page.evaluate(JUDGED, 1)
+    expect(page.get_by_text("Only 1 verdict so far")).to_be_visible()
+    expect(page.locator(".pick-why b")).to_have_count(3)

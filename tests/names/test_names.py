@@ -1,0 +1,75 @@
+"""The styles that names speak of: no wrong answer is given as certain."""
+
+import json
+import shutil
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+NODE = shutil.which("node")
+FEWEST_NAMES = 600
+
+needs_node = pytest.mark.skipif(NODE is None, reason="needs Node")
+
+
+def run(*arguments: str) -> Any:
+    assert NODE is not None
+    done = subprocess.run(
+        [NODE, *arguments], cwd=ROOT, capture_output=True, text=True, check=True, timeout=60
+    )
+    return json.loads(done.stdout)
+
+
+@needs_node
+def test_names_no_certain_answer_is_wrong() -> None:
+    found = run("tests/names/accuracy.mjs")
+    assert [row for part in found.values() for row in part["wrongCertain"]] == []
+
+
+@needs_node
+def test_names_famous_wines_are_all_right() -> None:
+    famous = run("tests/names/accuracy.mjs")["famous"]
+    assert famous["count"] == 36
+    assert famous["wrong"] == []
+
+
+@needs_node
+def test_names_held_out_part_reaches_the_aim() -> None:
+    held = run("tests/names/accuracy.mjs")["held"]
+    assert held["count"] >= 50
+    assert held["top1"] >= 97
+    assert held["top3"] >= 99
+
+
+@needs_node
+def test_names_second_list_is_mostly_right() -> None:
+    second = run("tests/names/accuracy.mjs")["second"]
+    assert second["count"] >= 150
+    assert second["top1"] >= 94
+    assert second["top3"] >= 94
+
+
+@needs_node
+def test_plain_text_gives_one_form() -> None:
+    cases = json.loads((ROOT / "tests/names/plain_text.json").read_text("utf-8"))
+    tests = [test for group in cases["groups"] for test in group["tests"]]
+    script = (
+        "import { plainText } from './static/trade/plain_text.js';"
+        f"console.log(JSON.stringify({json.dumps([t['args'][0] for t in tests])}.map(plainText)))"
+    )
+    assert run("--input-type=module", "-e", script) == [test["expected"] for test in tests]
+
+
+def test_names_table_speaks_of_known_styles() -> None:
+    table = json.loads((ROOT / "static/spec/wine_names.json").read_text("utf-8"))
+    styles = json.loads((ROOT / "static/spec/styles.json").read_text("utf-8"))["styles"]
+    known = {style["style_id"] for style in styles} | {"-"}
+    groups = table["groups"]
+    named = {s for g in groups for s in [*g.get("styles", {}).values(), *g.get("by", {}).values()]}
+    names = [name.casefold() for group in groups for name in group["names"]]
+    assert named <= known
+    assert {group["source"] for group in groups} <= table["sources"].keys()
+    assert len(names) == len(set(names)) >= FEWEST_NAMES

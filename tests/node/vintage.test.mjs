@@ -1,0 +1,19 @@
+// A vintage as people write it: a year, or a word for none.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { readVintage } from '../../static/trade/vintage.js';
+
+test('a year within the record is read', () => {
+  assert.deepEqual(readVintage(' 2018 '), { vintage: 2018, non_vintage: null });
+  assert.deepEqual(readVintage('1800'), { vintage: 1800, non_vintage: null });
+});
+
+test('the words for no vintage are read in three languages', () => {
+  for (const written of ['NV', 'nv', 'N.V.', 'N.M.', 'MV', 'SA', 's.a.', 'non-vintage', 'Non vintage'])
+    assert.deepEqual(readVintage(written), { vintage: null, non_vintage: true }, written);
+});
+
+test('an empty field says nothing and other words are not read', () => {
+  assert.deepEqual(readVintage('  '), { vintage: null, non_vintage: null });
+  for (const written of ['old', '201', '20188', '1799', '2101', '18.5', 'sa va']) assert.equal(readVintage(written), null, written);
+});
