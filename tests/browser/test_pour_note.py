@@ -207,7 +207,7 @@ def test_what_the_book_cannot_hold_is_said_beside_the_line_and_stays_as_typed(pa
         ("bubbly", "Champagne"),
         ("mosel", "Riesling"),
         ("sirah", "Syrah"),
-        ("zz", ""),
+        ("xyzzy", ""),
     ],
 )
 def test_a_style_is_found_by_grape_nickname_and_region(page, letters, found):

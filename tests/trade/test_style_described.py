@@ -12,7 +12,16 @@ from webapp.trade.oak import oak_reading
 from webapp.trade.quality import quality_readout
 
 STYLES = spec.load("styles")["styles"]
-DRIED = {"red_amarone", "red_ripasso", "swt_recioto_red", "swt_vin_santo"}
+DRIED = {
+    "red_amarone",
+    "red_ripasso",
+    "swt_recioto_red",
+    "swt_vin_santo",
+    "swt_pantelleria",
+    "swt_constantia",
+    "frt_commandaria",
+    "frt_malaga",
+}
 SPARKLING = ("sparkling", "semi_sparkling")
 YEAR = 2026
 # Bottles of these are years in cask before they are sold.

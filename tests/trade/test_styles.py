@@ -1,6 +1,7 @@
 """The data of styles, aromas and evidence: whole, and in step with each other and with the law."""
 
 import json
+from pathlib import Path
 
 import pytest
 
@@ -11,9 +12,108 @@ BY_ID = {style["style_id"]: style for style in STYLES}
 SCALES = ("sweetness", "acidity", "tannin", "body", "oak", "intensity")
 
 
-def test_there_are_a_hundred_and_nineteen_styles_with_ids_of_their_own():
-    assert len(STYLES) == len(BY_ID) == 119
+# Bottles of notebooks carry these ids, so that none may be renamed or removed.
+KEPT_IDS = Path(__file__).with_name("kept_style_ids.txt").read_text("utf-8").split()
+
+# Widely sold wines that had no style of their own, and only a neighbour's or none.
+ADDED = [
+    "wht_gavi",
+    "wht_arneis",
+    "wht_falanghina",
+    "wht_etna",
+    "wht_friulano",
+    "wht_godello",
+    "wht_txakoli",
+    "wht_picpoul",
+    "wht_aligote",
+    "wht_chasselas",
+    "wht_silvaner",
+    "wht_koshu",
+    "wht_moschofilero",
+    "wht_muscat_dry",
+    "red_bandol",
+    "red_bairrada",
+    "red_nemea",
+    "red_sagrantino",
+    "red_lagrein",
+    "red_schiava",
+    "red_bobal",
+    "red_petite_sirah",
+    "red_jura",
+    "red_plavac_mali",
+    "red_feteasca",
+    "red_syrah_nw_cool",
+    "red_gsm_nw",
+    "red_lebanon",
+    "spk_cap_classique",
+    "spk_brachetto",
+    "swt_riesling_auslese",
+    "swt_jurancon",
+    "swt_alsace_vt",
+    "swt_constantia",
+    "swt_pantelleria",
+    "frt_setubal",
+    "frt_commandaria",
+    "frt_malaga",
+    "frt_topaque",
+]
+
+
+def test_styles_have_ids_of_their_own():
+    assert len(STYLES) == len(BY_ID)
     assert sum(style["core_set"] for style in STYLES) == 64
+
+
+def test_styles_keep_every_id_that_bottles_carry():
+    assert len(KEPT_IDS) == 119
+    assert set(KEPT_IDS) <= BY_ID.keys()
+
+
+@pytest.mark.parametrize("style_id", ADDED)
+def test_styles_hold_the_widely_sold_wines(style_id):
+    assert style_id in BY_ID
+
+
+def test_styles_name_no_grape_twice():
+    also = spec.load("styles")["grapes_also_called"]
+
+    def same(one, other):
+        return one == other or other in also.get(one, []) or one in also.get(other, [])
+
+    assert [
+        (style["style_id"], one, other)
+        for style in STYLES
+        for at, one in enumerate(style["grapes"])
+        for other in style["grapes"][at + 1 :]
+        if same(one, other)
+    ] == []
+
+
+@pytest.mark.parametrize("field", ["grapes", "regions", "aroma_families", "nicknames"])
+def test_styles_repeat_nothing_in_a_list(field):
+    assert [s["style_id"] for s in STYLES if len(set(s[field])) < len(s[field])] == []
+
+
+def test_styles_without_a_floor_have_no_law_and_with_one_its_source():
+    told = ("legal_source", "legal_basis", "legal_status")
+    for style in STYLES:
+        bound = style["legal_min_abv"] is not None or style["legal_max_abv"] is not None
+        assert [style[field] is not None for field in told] == [bound] * 3, style["style_id"]
+
+
+def test_style_floors_of_several_laws_do_not_bind_their_neighbours():
+    mixed = ("red_primitivo", "swt_sauternes", "swt_icewine", "wht_rhone_blend")
+    for style_id in mixed:
+        assert BY_ID[style_id]["legal_min_abv"] is None
+        assert BY_ID[style_id]["note"].startswith("no floor binds all of them")
+    assert "only legal maximum" not in json.dumps(STYLES)
+    assert [s["style_id"] for s in STYLES if "legal MAXIMUM" in (s["note"] or "")] == []
+
+
+def test_rutherglen_muscat_and_topaque_are_of_two_grapes():
+    assert BY_ID["frt_rutherglen"]["grapes"] == ["Muscat à petits grains rouge"]
+    assert "topaque" not in BY_ID["frt_rutherglen"]["nicknames"]
+    assert BY_ID["frt_topaque"]["grapes"] == ["Muscadelle"]
 
 
 def errors_of(style):
@@ -73,6 +173,10 @@ def test_an_incomplete_style_is_found(change, error):
         ("spk_prosecco", 11.0, None, "total", "seen"),
         ("frt_fino", 15.0, 17.0, "actual", "seen"),
         ("spk_moscato_dasti", 4.5, 6.5, "actual", "seen"),
+        ("spk_cava", 10.8, 12.8, "actual", "seen"),
+        ("frt_madeira_dry", 17.0, 22.0, "actual", "seen"),
+        ("frt_madeira_sweet", 17.0, 22.0, "actual", "seen"),
+        ("swt_tba", 5.0, None, "actual", "memory"),
     ],
 )
 def test_legal_strengths_are_those_of_the_specifications(style_id, least, most, basis, status):
@@ -93,6 +197,7 @@ def test_a_floor_on_actual_strength_is_not_above_what_the_style_usually_shows():
     # Reg (EU) 1308/2013 Annex VII: 4.5 % is the least of any wine with a protected origin.
     for style in STYLES:
         if style["legal_basis"] == "actual":
+            assert style["abv_high"] <= (style["legal_max_abv"] or 22), style["style_id"]
             assert 4.5 <= style["legal_min_abv"] <= style["abv_typ"], style["style_id"]
 
 
