@@ -104,10 +104,11 @@ def _hue_ids(document: Any) -> list[str]:
 
 def _aroma_ids(document: Any) -> list[str]:
     """Families come before their words: a taster who can only say 'citrus' says so. A word may be
-    named as its family.
+    named as its family. Ids that a smell once had in a second family come last.
     """
     ids = [family["id"] for family in document["families"]]
     ids += [word for family in document["families"] for word in family["words"]]
+    ids += document["same_as"]
     return list(dict.fromkeys(ids))
 
 

@@ -17,7 +17,7 @@ const MOMENT = /^([0-9-]{10})T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]{1
 
 const hueIds = new Set(hues.hues.map((hue) => hue.id));
 const styleIds = new Set(styles.styles.map((style) => style.style_id));
-const aromaIds = new Set(aromas.families.flatMap((family) => [family.id, ...family.words]));
+const aromaIds = new Set([...aromas.families.flatMap((family) => [family.id, ...family.words]), ...Object.keys(aromas.same_as)]);
 
 /** @type {Record<string, (shape: Shape) => Check>} */
 const makers = {

@@ -7,6 +7,7 @@ const STEPS = /** @type {const} */ (['first_nose_words', 'second_nose_words', 's
 /** @type {Map<string, string>} */
 const FAMILIES = new Map(aromas.families.flatMap((family) => [family.id, ...family.words]
   .map((word) => /** @type {[string, string]} */ ([word, family.id]))));
+for (const [old, word] of Object.entries(aromas.same_as)) FAMILIES.set(old, FAMILIES.get(word) ?? '');
 
 /**
  * @typedef {Record<string, unknown>} Tasting fields of a tasting

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from webapp import spec
+from webapp.trade.nose import aroma_family
 
 STYLES = spec.load("styles")["styles"]
 BY_ID = {style["style_id"]: style for style in STYLES}
@@ -206,10 +207,13 @@ def test_every_aroma_word_stands_once_and_has_its_english():
     english = json.loads(path.read_text("utf-8"))
     families = spec.load("aromas")["families"]
     words = [word for family in families for word in family["words"]]
+    same_as = spec.load("aromas")["same_as"]
     assert len(words) == len(set(words))
+    assert not set(words) & same_as.keys()
+    assert set(same_as.values()) <= set(words)
     assert {f"aroma.{word}" for word in words} <= english.keys()
     assert {f"aroma_family.{family['id']}" for family in families} <= english.keys()
-    assert all(4 <= len(family["words"]) <= 10 for family in families)
+    assert all(3 <= len(family["words"]) <= 10 for family in families)
 
 
 def test_a_word_named_as_a_family_stands_in_that_family():
@@ -217,3 +221,37 @@ def test_a_word_named_as_a_family_stands_in_that_family():
     names = {family["id"] for family in families}
     homes = {word: family["id"] for family in families for word in family["words"]}
     assert all(home == word for word, home in homes.items() if word in names)
+
+
+ONE_SMELL = [
+    {"apple_skin", "apple_peel"},
+    {"orange_blossom", "orange_flower"},
+    {"banana", "ripe_banana"},
+    {"undergrowth", "forest_floor"},
+    {"molasses", "black_treacle"},
+    {"dill", "dill_leaf"},
+    {"rose", "rose_water"},
+]
+
+
+def test_aroma_words_of_one_smell_are_offered_once():
+    offered = {word for family in spec.load("aromas")["families"] for word in family["words"]}
+    assert [sorted(names) for names in ONE_SMELL if len(names & offered) != 1] == []
+
+
+def test_aroma_ids_of_old_notes_are_still_known_and_read():
+    kept = set().union(*ONE_SMELL)
+    assert kept <= set(spec.vocabulary("aroma"))
+    for names in ONE_SMELL:
+        assert len({aroma_family(word) for word in names}) == 1
+
+
+@pytest.mark.parametrize("language", spec.vocabulary("language"))
+def test_aroma_words_of_two_families_are_called_differently(language):
+    path = spec.static_root() / "words" / language / "aromas.json"
+    said = json.loads(path.read_text("utf-8"))
+    homes = {}
+    for family in spec.load("aromas")["families"]:
+        for word in family["words"]:
+            homes.setdefault(said[f"aroma.{word}"].casefold(), set()).add(family["id"])
+    assert {word: home for word, home in homes.items() if len(home) > 1} == {}

@@ -94,6 +94,7 @@ def _families() -> dict[str, str]:
     for family in spec.load("aromas")["families"]:
         found[family["id"]] = family["id"]
         found.update(dict.fromkeys(family["words"], family["id"]))
+    found.update((old, found[word]) for old, word in spec.load("aromas")["same_as"].items())
     return found
 
 

@@ -4,7 +4,7 @@ import { t } from '../../words.js';
 import { tastingsNewest } from '../../book/read.js';
 import { plainText as fold } from '../../trade/plain_text.js';
 import { ownEntry, touch, without, wordsOf } from './aroma_entry.js';
-import { countWords, families, familiesInOrder, lastNoted, nearest } from './aroma_order.js';
+import { countWords, families, familiesInOrder, lastNoted, nearest, sameAs } from './aroma_order.js';
 import { AromaWord, NotedWords } from './aroma_words.js';
 import { faultText, Held } from './controls.js';
 import { inHand, isCovered, says, write } from './in_hand.js';
@@ -53,11 +53,12 @@ function WordSearch({ noted, near, onTap, onOwn }) {
 
 /** @param {string} wanted folded */
 function found(wanted) {
-  const every = families.flatMap((family) => family.words);
+  const every = [...families.flatMap((family) => family.words), ...sameAs.keys()];
   const text = (/** @type {string} */ word) => fold(t(`aroma.${word}`));
   const hits = [...new Set(every)].filter((word) => ` ${text(word)}`.includes(` ${wanted}`));
   const inFamily = families.filter((family) => fold(t(`aroma_family.${family.id}`)).startsWith(wanted)).flatMap((family) => family.words);
-  return [...new Set([...hits.sort((a, b) => text(a).length - text(b).length), ...inFamily])].slice(0, NEAR);
+  const sorted = hits.sort((a, b) => text(a).length - text(b).length).map((word) => sameAs.get(word) ?? word);
+  return [...new Set([...sorted, ...inFamily])].slice(0, NEAR);
 }
 
 /** @param {{ order: string[], noted: string[] | null | undefined, onTap: (word: string) => void }} props */

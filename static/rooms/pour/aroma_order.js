@@ -12,6 +12,8 @@ const LAST = 4;
 
 /** @type {Family[]} */
 export const families = aromas.families;
+/** @type {Map<string, string>} what a smell was called in a second family, and its one word now */
+export const sameAs = new Map(Object.entries(aromas.same_as));
 const everyWord = new Set(families.flatMap((family) => family.words));
 
 /** @param {Fields[]} tastings @returns {Map<string, number>} in how many tastings each word was noted */
