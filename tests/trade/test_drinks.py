@@ -50,6 +50,12 @@ def test_the_errors_of_one_bottle_add_and_do_not_average():
     assert three["grams_high"] - three["grams_low"] == pytest.approx(3 * spread)
 
 
+@pytest.mark.parametrize(("place", "grams"), [("IT", 12), ("ES", 10), ("CH", 12)])
+def test_drink_sizes_of_the_alps_and_spain(place, grams):
+    # Unità alcolica, unidad de bebida estándar, Standardglas: the national health guidance.
+    assert next(p for p in spec.load("drinks")["places"] if p["id"] == place)["grams"] == grams
+
+
 def test_every_drink_country_of_the_settings_has_a_size():
     assert {p["id"] for p in spec.load("drinks")["places"]} == set(spec.vocabulary("drink_country"))
     for place in spec.vocabulary("drink_country"):
