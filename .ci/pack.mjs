@@ -60,6 +60,11 @@ const narrowed = (row, isWanted) => Object.fromEntries(Object.entries(row).filte
 /** @param {string} text of a data file @returns {string} its data, as a text that an engine parses faster than an object written out */
 function dataOf(text) {
   const data = narrowed(JSON.parse(text), (key) => !OF_ITSELF.has(key));
+  // No screen shows the groups of aroma families.
+  if (Array.isArray(data.families)) {
+    delete data.groups;
+    data.families = data.families.map((row) => narrowed(row, (key) => key !== "group"));
+  }
   if (Array.isArray(data.styles)) data.styles = data.styles.map((row) => narrowed(row, (key) => !SERVERS_OWN.test(key)));
   return `JSON.parse(${JSON.stringify(JSON.stringify(data))})`;
 }

@@ -110,6 +110,23 @@ export function servingBand(bottle, style = null) {
 }
 
 /**
+ * The trade's own band for a still red or white; null where it has none, or where `servingBand` lies within it in
+ * whole degrees.
+ * @param {{ kind?: unknown, colour?: unknown }} bottle
+ * @param {{ serve_c_low: number, serve_c_high: number, kind?: string, colour?: string } | null} [style]
+ * @returns {Band | null}
+ */
+export function tradeBand(bottle, style = null) {
+  const kind = style?.kind ?? bottle.kind ?? null;
+  const colour = style?.colour ?? bottle.colour ?? null;
+  const trade = data.bands.trade.by_colour.find((each) => each.colour === colour);
+  if (!trade || (kind !== null && kind !== 'still')) return null;
+  const own = servingBand(bottle, style);
+  const within = Math.round(trade.low_c) <= Math.round(own.low_c) && Math.round(own.high_c) <= Math.round(trade.high_c);
+  return within ? null : { low_c: trade.low_c, high_c: trade.high_c };
+}
+
+/**
  * How long until the band's middle: table, fridge, freezer, ice, ice_unstirred or glass.
  * @param {string} place
  * @param {unknown} startC

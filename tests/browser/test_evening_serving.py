@@ -49,6 +49,24 @@ def test_a_style_has_its_band_and_the_fridge_its_time(page):
     expect(page.locator(".way", has_text="On the table")).to_have_count(0)
 
 
+def test_a_white_shows_both_bands_and_the_times_follow_the_chosen_one(page):
+    """21 to 9.5 C in a fridge of 4 C: 150 ln(17/5.5) = 169 min; to 15.4 C: 150 ln(17/11.4) = 60."""
+    serving(page, "sancerre")
+    band = page.locator(".serving-band")
+    expect(band).to_contain_text("8°C to 11°C or 14°C to 16°C")
+    expect(page.get_by_text("The trade pours red and white at 14°C to 18°C")).to_be_visible()
+    expect(page.get_by_role("radio", name="8°C to 11°C, as guides say")).to_be_checked()
+    expect(way(page, "Fridge")).to_contain_text("2 h 50 min")
+    page.get_by_role("radio", name="14°C to 16°C, as the trade says").tap()
+    expect(way(page, "Fridge").locator(".figure")).to_contain_text("1 h")
+
+
+def test_a_red_within_the_band_of_the_trade_is_asked_nothing(page):
+    serving(page, "barolo")
+    expect(page.locator(".serving-band")).to_contain_text("is a usual band for Barolo")
+    expect(page.get_by_text("as the trade says")).to_have_count(0)
+
+
 def test_the_band_is_that_of_the_chosen_style_also_after_a_restart(page):
     serving(page, "barolo")
     kept_here(page)

@@ -12,6 +12,7 @@ from webapp.trade.serving import (
     serving_plan,
     tau_from_readings,
     temperature_after,
+    trade_band,
 )
 
 DEGREES = st.floats(-20, 40)
@@ -101,3 +102,32 @@ def test_every_kind_and_colour_has_a_serving_band():
         for colour in (*spec.vocabulary("colour"), None):
             band = serving_band({"kind": kind, "colour": colour})
             assert 4 <= band["low_c"] < band["high_c"] <= 20
+
+
+def fahrenheit(celsius):
+    return round(celsius * 9 / 5 + 32)
+
+
+def test_the_trade_band_is_58_to_65_fahrenheit():
+    trade = spec.load("serving")["bands"]["trade"]
+    assert (fahrenheit(trade["low_c"]), fahrenheit(trade["high_c"])) == (58, 65)
+    by_colour = {each["colour"]: each for each in trade["by_colour"]}
+    assert by_colour["white"]["low_c"] == by_colour["red"]["low_c"] == trade["low_c"]
+    assert by_colour["white"]["high_c"] < by_colour["red"]["high_c"] == trade["high_c"]
+
+
+@pytest.mark.parametrize(
+    "style",
+    [s for s in spec.load("styles")["styles"] if s["group"] in ("white_still", "red_still")],
+    ids=lambda style: style["style_id"],
+)
+def test_serving_reaches_the_trade_band_in_every_still_style(style):
+    own, trade = serving_band({}, style), trade_band({}, style)
+    warmest = max(band["high_c"] for band in (own, trade) if band)
+    assert fahrenheit(warmest) >= 58
+    # One band alone is shown where the two do not differ in whole degrees.
+    assert (trade is None) == (round(own["low_c"]) >= 14 and own["high_c"] <= limit(style))
+
+
+def limit(style):
+    return 16 if style["colour"] == "white" else 18

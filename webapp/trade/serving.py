@@ -126,6 +126,27 @@ def serving_band(bottle: Mapping[str, object], style: Mapping[str, Any] | None =
     raise AssertionError("the last group takes every bottle")
 
 
+def trade_band(bottle: Mapping[str, object], style: Mapping[str, Any] | None = None) -> Band | None:
+    """The trade's own band for a still red or white.
+
+    None where the trade has no figure, or where ``serving_band`` lies within it in whole degrees.
+    """
+    row = style or {}
+    kind, colour = (row.get(key, bottle.get(key)) for key in ("kind", "colour"))
+    found = [
+        each
+        for each in spec.load("serving")["bands"]["trade"]["by_colour"]
+        if kind in (None, "still") and each["colour"] == colour
+    ]
+    if not found:
+        return None
+    own, trade = serving_band(bottle, style), found[0]
+    low, high = _whole(trade["low_c"]), _whole(trade["high_c"])
+    if low <= _whole(own["low_c"]) and _whole(own["high_c"]) <= high:
+        return None
+    return {"low_c": trade["low_c"], "high_c": trade["high_c"]}
+
+
 def serving_plan(
     place: str, start_c: object, band: Mapping[str, object], conditions: Mapping[str, object]
 ) -> Plan:
@@ -190,6 +211,10 @@ def _strength(conditions: Mapping[str, object]) -> float:
     """
     said = within(conditions.get("abv"), "abv", 0, 100)
     return 11.0 if said is None else said
+
+
+def _whole(celsius: float) -> int:
+    return math.floor(celsius + 0.5)
 
 
 def _celsius(value: object, field: str) -> float:

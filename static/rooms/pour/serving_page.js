@@ -5,7 +5,7 @@ import { t } from '../../words.js';
 import { go } from '../../router.js';
 import { Choice } from '../../parts/choice.js';
 import { NumberField } from '../../parts/field.js';
-import { servingBand, servingPlan, tauForVolume } from '../../trade/serving.js';
+import { servingBand, servingPlan, tauForVolume, tradeBand } from '../../trade/serving.js';
 import { Page } from '../page.js';
 import { styleName, styleOf } from '../style_names.js';
 import { inHand, isCovered, sound, stepAt } from './in_hand.js';
@@ -13,7 +13,7 @@ import { wineName } from './naming.js';
 import { Calibrate } from './serving_calibrate.js';
 import { askLeave, standing } from './serving_clock.js';
 import { settingOf, StandingBottle } from './serving_standing.js';
-import { bandSaid, degrees, duration } from './serving_words.js';
+import { bandSaid, bandsSaid, degrees, duration } from './serving_words.js';
 import { StylePicker } from './style_picker.js';
 import { takeUp } from './taking_up.js';
 import { ownSettings, temperatureUnit } from './units.js';
@@ -40,17 +40,37 @@ export function ServingPage({ query }) {
   const room_c = ownSettings()['room_c'] ?? USUAL_ROOM_C;
   const start_c = from === 'fridge' ? FRIDGE_C : from === 'room' ? room_c : measured_c;
   const bottle = { ...label, ...(style && style !== label['style'] ? { colour: null, kind: null, label_abv: null } : {}) };
-  const band = servingBand(bottle, styleOf(style));
+  const [aim, setAim] = useState('guides');
+  const guides = servingBand(bottle, styleOf(style));
+  const trade = tradeBand(bottle, styleOf(style));
+  const band = trade && aim === 'trade' ? trade : guides;
   return html`<${Page} title=${t('evening.serving_title')} back=${stepAt.value !== 'note' && inHand.value ? `/pour/${inHand.value.tasting}/${stepAt.value}` : '/pour/evening'} aside="">
     <${StandingBottle} />
-    <p class="serving-band"><span class="name">${bandSaid(band)}</span><span class="soft small">${t(style ? 'evening.band_of_style' : 'evening.band_of_kind', { style: styleName(style) })}</span></p>
+    <p class="serving-band"><span class="name">${bandsSaid(guides, trade)}</span>
+      <span class="soft small">${t(`evening.band${trade ? 's' : ''}_of_${style ? 'style' : 'kind'}`, { style: styleName(style) })}</span></p>
     <${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('pour.choose_style')} onChange=${setStyle} />
+    ${trade && html`<${Aim} guides=${guides} trade=${trade} aim=${aim} onChange=${setAim} />`}
     <${Choice} label=${t('evening.stands')} value=${from} options=${STARTS.map((id) => ({ id, label: id === 'measured' ? t('evening.start_measured') : t(`evening.start_${id}`, { degrees: degrees(id === 'fridge' ? FRIDGE_C : room_c) }) }))} onChange=${(/** @type {string | null} */ said) => setFrom(said ?? 'room')} />
     ${from === 'measured' && html`<${Thermometer} value=${measured_c} onChange=${setMeasured} />`}
     ${start_c !== null && html`<${Ways} name=${isCovered.value || !label['name'] ? '' : wineName()} start_c=${start_c} band=${band} bottle=${bottle} />`}
     <${Calibrate} />
     <p class="field-note">${t('evening.serving_basis', { store: degrees(Math.round(data.bands.store_c)) })}</p>
   <//>`;
+}
+
+/**
+ * Which of two bands the times lead to: that of guides and textbooks, or that of the trade.
+ * @param {{ guides: Band, trade: Band, aim: string, onChange: (aim: string) => void }} props
+ */
+function Aim({ guides, trade, aim, onChange }) {
+  const options = [
+    { id: 'guides', label: t('evening.aim_guides', { band: bandSaid(guides) }) },
+    { id: 'trade', label: t('evening.aim_trade', { band: bandSaid(trade) }) },
+  ];
+  const { low_c, high_c } = data.bands.trade;
+  return html`<${Choice} label=${t('evening.aim')} value=${aim} options=${options}
+    note=${t('evening.aim_note', { band: bandSaid({ low_c, high_c }) })}
+    onChange=${(/** @type {string | null} */ said) => onChange(said ?? aim)} />`;
 }
 
 /** @param {{ value: number | null, onChange: (celsius: number | null) => void }} props */

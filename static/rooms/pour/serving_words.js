@@ -19,9 +19,20 @@ export function degrees(celsius) {
   return temperature(celsius, ownSettings()['temperature_unit']);
 }
 
-/** @param {{ low_c: number, high_c: number }} band */
+/** In whole degrees: no glass is poured to a tenth. @param {{ low_c: number, high_c: number }} band */
 export function bandSaid({ low_c, high_c }) {
-  return t('pour.range', { low: degrees(low_c), high: degrees(high_c) });
+  const unit = ownSettings()['temperature_unit'];
+  const whole = (/** @type {number} */ celsius) => degrees(unit === 'fahrenheit' ? celsius : Math.round(celsius));
+  return t('pour.range', { low: whole(low_c), high: whole(high_c) });
+}
+
+/**
+ * One band, or both where guides and the trade differ.
+ * @param {{ low_c: number, high_c: number }} guides
+ * @param {{ low_c: number, high_c: number } | null} trade
+ */
+export function bandsSaid(guides, trade) {
+  return trade ? t('evening.either_band', { first: bandSaid(guides), second: bandSaid(trade) }) : bandSaid(guides);
 }
 
 /** @param {number} ms since 1970 */
