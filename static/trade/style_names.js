@@ -7,7 +7,8 @@ import { plainText, withinOneTypo } from './plain_text.js';
 /** @typedef {{ style: string, certainty: Certainty }} Candidate */
 /**
  * @typedef {{ kind: string, country?: string, colour?: string, default?: string, styles?: Record<string, string>,
- *   by?: Record<string, string>, names: string[] }} Group
+ *   by?: Record<string, string>, sweet?: Record<string, string>, auslese?: Record<string, string>,
+ *   names: string[] }} Group
  */
 /** @typedef {{ words: string[], group: Group }} Entry */
 /** @typedef {Entry & { at: number, typo: boolean }} Hit */
@@ -25,7 +26,7 @@ const TAGS = /** @type {Record<string, string>} */ (
       red: 'rouge rosso tinto red rot rotwein',
       white: 'blanc bianco blanco weiss weisswein white branco',
       rose: 'rose rosato rosado rosewein',
-      sweet: 'moelleux liquoreux doux dolce sweet passito sgn edelsuss late',
+      sweet: 'moelleux liquoreux doux dolce dulce sweet passito sgn grains edelsuss late',
       demisec: 'demi amabile abboccato semiseco halbtrocken feinherb',
       sparkling: 'brut spumante sparkling mousseux sekt petillant espumante espumoso frizzante cremant',
       crianza: 'crianza',
@@ -131,7 +132,7 @@ function styleOfGroup(group, tags) {
   const styles = group.styles ?? {};
   const told = COLOURS.filter((colour) => tags.has(colour));
   if (told.length > 1) return null;
-  for (const tag of ['sparkling', 'sweet', 'demisec', 'reserva', 'crianza', 'joven'])
+  for (const tag of ['sparkling', 'sweet', 'demisec', 'dry', 'reserva', 'crianza', 'joven'])
     if (tags.has(tag) && styles[tag] && !told.length) return styles[tag] === '-' ? null : (styles[tag] ?? null);
   const style =
     styles[told[0] ?? group.default ?? (Object.keys(styles).length === 1 ? (Object.keys(styles)[0] ?? '') : '')] ??
@@ -152,11 +153,15 @@ function styleOfGroup(group, tags) {
 
 /** @param {Group} group @param {Set<string>} tags @param {string | null} country @returns {string | null} */
 function styleOfGrape(group, tags, country) {
-  const style = group.by?.[country ?? ''] ?? group.by?.['*'] ?? null;
   const told = COLOURS.find((colour) => tags.has(colour));
-  if (!style || (told && told !== group.colour)) return null;
+  if (told && told !== group.colour) return null;
+  const here = (/** @type {Record<string, string> | undefined} */ by) => by?.[country ?? ''] ?? by?.['*'] ?? null;
+  const style = here(group.by);
+  if (tags.has('sparkling')) return style?.startsWith('spk_') ? style : null;
+  if (tags.has('sweet')) return here(group.sweet);
+  if (tags.has('auslese') && !tags.has('dry')) return here(group.auslese);
+  if (!style) return null;
   if (style.startsWith('wht_riesling') && country === 'DE') {
-    if (tags.has('auslese') || tags.has('sparkling') || tags.has('sweet')) return null;
     if (tags.has('dry')) return style;
     if (tags.has('spatlese')) return 'wht_riesling_spatlese';
     if (tags.has('kabinett')) return 'wht_riesling_kabinett';
