@@ -206,7 +206,7 @@ def test_what_the_book_cannot_hold_is_said_beside_the_line_and_stays_as_typed(pa
         ("nebbiolo", "Nebbiolo"),
         ("bubbly", "Champagne"),
         ("mosel", "Riesling"),
-        ("sirah", "Syrah"),
+        ("nebiolo", "Nebbiolo"),
         ("xyzzy", ""),
     ],
 )
