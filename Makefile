@@ -63,7 +63,7 @@ fuzz: $(VENV)/.test
 mutants: $(VENV)/.test
 	nice -n 15 $(PY) -m tests.mutants $(PART)
 
-# The same for the phone's store, sync and label rules (`make mutants-js FILES=book/sync/`).
+# The same for the phone's store, sync and label rules (`make mutants-js FILES=sync/`).
 mutants-js: $(TOOLS)
 	nice -n 15 node tests/mutants/run.mjs --at-least 95 $(if $(FILES),--files $(FILES))
 

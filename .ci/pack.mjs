@@ -7,7 +7,7 @@
  * What comes together: `first` is what every room needs; each room's first screen is one file, what lies behind it another
  * (`pour-behind`), and what several rooms keep behind their first screens a third (`behind`). Every module of our own keeps its
  * address too: `doors.json` says what the server, or without a network the worker, answers there, so that whoever asks for
- * `/book/write.js` gets the one instance that the app uses. `packed.json` holds the hash of every source: a pack of other
+ * `/store/write.js` gets the one instance that the app uses. `packed.json` holds the hash of every source: a pack of other
  * sources is never served. `next.json` names what the server tells a first visit to fetch beside the page.
  */
 import { createHash } from "node:crypto";
@@ -42,7 +42,7 @@ function filesIn(folder) {
 const name = (/** @type {string} */ path) => relative(STATIC, path).replaceAll("\\", "/");
 /** As `is_source` in webapp/api/packed.py has it. */
 const isSource = (/** @type {string} */ path) => (/\.(js|css|html)$/.test(path) || /^spec\/.*\.json$/.test(name(path)))
-  && !/^worker\.js$|^vendor\/workbox-/.test(name(path));
+  && !/^service_worker\.js$|^vendor\/workbox-/.test(name(path));
 const sources = filesIn(STATIC).filter(isSource).sort();
 const modules = sources.filter((path) => path.endsWith(".js"));
 
@@ -51,7 +51,7 @@ const isOurs = (/** @type {string} */ path) => !name(path).startsWith("vendor/")
 /** What a data file says of itself is for whoever reads the file, and the lists in other files for the server. */
 const OF_ITSELF = new Set(["about", "comment", "from_files", "made", "source", "sources", "status"]);
 
-/** What of a style only the server reckons with: its place in the palate's world, and the law on its strength. As `ServersOwn` in rooms/style_names.js. */
+/** What of a style only the server reckons with: its place in the palate's world, and the law on its strength. As `ServersOwn` in domain/style_names.js. */
 const SERVERS_OWN = /^(legal_\w+|abv_\w+|\w+_sd|intensity|acidity|tannin|body|group|world|note|ageing_colour)$/;
 
 /** @param {Record<string, unknown>} row @param {(key: string) => boolean} isWanted */
@@ -92,7 +92,7 @@ const templates = {
     if (!isOurs(id) || !code.includes("html`")) return null;
     const made = babel.transformSync(code, {
       babelrc: false, configFile: false, compact: false,
-      plugins: [asRead, [htm, { pragma: "element_", import: { module: join(STATIC, "ui.js"), export: "h" }, useNativeSpread: true }]],
+      plugins: [asRead, [htm, { pragma: "element_", import: { module: join(STATIC, "lib/ui.js"), export: "h" }, useNativeSpread: true }]],
     });
     return { code: withoutReader(String(made?.code)), map: null };
   },
@@ -102,13 +102,13 @@ const templates = {
 const withoutReader = (code) => code.replace(/import \{([^}]*)\} from (["'][^"']*\bui\.js["'])/g, (_all, names, from) =>
   `import {${names.split(",").filter((/** @type {string} */ one) => one.trim() !== "html").join(",")}} from ${from}`);
 
-/** `ui.js` drops that function too, since its bytes would come with the first screen. */
+/** `lib/ui.js` drops that function too, since its bytes would come with the first screen. */
 const templateReader = {
   name: "template-reader",
   transform: (/** @type {string} */ code, /** @type {string} */ id) => {
-    if (name(id) !== "ui.js") return null;
+    if (name(id) !== "lib/ui.js") return null;
     const without = code.replace(/^import htm from .*$/m, "").replace(/^export const html = .*$/m, "");
-    if (/htm/.test(without.replace(/\/\*[^]*?\*\//g, ""))) throw new Error("ui.js still imports htm");
+    if (/htm/.test(without.replace(/\/\*[^]*?\*\//g, ""))) throw new Error("lib/ui.js still imports htm");
     return { code: without, map: null };
   },
 };
@@ -126,21 +126,21 @@ function placed(info) {
   const put = (/** @type {string} */ where, /** @type {Iterable<string>} */ ids) => {
     for (const id of ids) if (!places.has(id)) places.set(id, where);
   };
-  const roomStart = (/** @type {string} */ room) => join(STATIC, `rooms/${room}/room.js`);
+  const roomStart = (/** @type {string} */ room) => join(STATIC, `features/${room}/screen.js`);
   const [pour, ...others] = ROOMS.map((room) => reached(roomStart(room), info));
   const inSome = (/** @type {number} */ least) => (/** @type {string} */ id) => others.filter((one) => one.has(id)).length >= least;
-  put("start", reached(join(STATIC, "start.js"), info));
+  put("start", reached(join(STATIC, "bootstrap.js"), info));
   put("styles", [join(STATIC, "spec/styles.json")]);
   put("first", [...reached(join(STATIC, "app.js"), info), ...[...pour].filter(inSome(1))]);
   // Both are fetched once the first screen is painted.
-  put("sync", ["book/sync.js", "rooms/new_version.js"].flatMap((door) => [...reached(join(STATIC, door), info)]));
+  put("sync", ["sync/index.js", "features/shell/new_version.js"].flatMap((door) => [...reached(join(STATIC, door), info)]));
   put("rooms", others.flatMap((one) => [...one].filter(inSome(2))));
   [pour, ...others].forEach((one, at) => put(String(ROOMS[at]), one));
   put("reader", reached(join(STATIC, "vendor/zxing/reader/index.js"), info));
   const behind = new Map();
   for (const id of modules) {
     for (const door of info(id)?.dynamicallyImportedIds ?? []) {
-      const room = /^rooms\/(\w+)\//.exec(name(id))?.[1] ?? "";
+      const room = /^features\/(\w+)\//.exec(name(id))?.[1] ?? "";
       for (const one of reached(door, info)) behind.set(one, (behind.get(one) ?? new Set()).add(room));
     }
   }
@@ -231,15 +231,15 @@ function fileWith(files, module) {
 
 /** @param {Packed[]} files @returns {string[]} what the first screen needs next, so that a first visit asks for it at once */
 function nextFiles(files) {
-  const next = ["app.js", "rooms/pour/room.js"].map((module) => fileWith(files, module)).flatMap(({ file, needs }) => [file, ...needs]);
-  return [...new Set(next)].filter((file) => file !== fileWith(files, "start.js").file);
+  const next = ["app.js", "features/pour/screen.js"].map((module) => fileWith(files, module)).flatMap(({ file, needs }) => [file, ...needs]);
+  return [...new Set(next)].filter((file) => file !== fileWith(files, "bootstrap.js").file);
 }
 
 /** @param {string} page @param {Packed[]} files @returns {string} the page that opens on the packed files */
 function packPage(page, files) {
   let sheets = 0;
   return page.replace(SHEET, () => (sheets++ ? "" : `<link rel="stylesheet" href="/packed/first.css">\n`))
-    .replace('src="/start.js"', `src="/${fileWith(files, "start.js").file}"`);
+    .replace('src="/bootstrap.js"', `src="/${fileWith(files, "bootstrap.js").file}"`);
 }
 
 const hash = (/** @type {string} */ path) => createHash("sha256").update(readFileSync(path)).digest("hex").slice(0, 20);

@@ -1,26 +1,26 @@
 // Opens the book: words first, then the room one stands in; sync begins after the first screen is painted.
-import { html, render, signal, useEffect, useLayoutEffect, useRef, useState } from './ui.js';
-import { chooseLanguage, loadWords, t } from './words.js';
-import { number } from './formats.js';
+import { html, render, signal, useEffect, useLayoutEffect, useRef, useState } from './lib/ui.js';
+import { chooseLanguage, loadWords, t } from './i18n.js';
+import { number } from './lib/format.js';
 import { place, rooms } from './router.js';
-import { Said } from './parts/said.js';
-import { accountNews } from './book/account_news_state.js';
-import { openBook, storeState } from './book/store.js';
-import { storageState } from './book/storage.js';
-import { syncState } from './book/sync_state.js';
-import { installWay, watchInstall } from './book/install.js';
-import { laid } from './book/unwritten.js';
-import { showLight } from './seen.js';
+import { Said } from './components/layout/toast.js';
+import { accountNews } from './account/news_state.js';
+import { openBook, storeState } from './store/open.js';
+import { storageState } from './store/persistence.js';
+import { syncState } from './sync/status.js';
+import { installWay, watchInstall } from './pwa/install_prompt.js';
+import { laid } from './store/write_journal.js';
+import { showLight } from './first_paint.js';
 
 /** @typedef {(props: { path: string[], query: URLSearchParams }) => unknown} Room */
 /** @typedef {{ Room: Room, prepare?: (path: string[]) => Promise<void> }} Behind prepare: reads what the room shows first, so that it is not shown empty */
 
 const doors = /** @type {Record<string, () => Promise<Behind>>} */ ({
-  pour: () => import('./rooms/pour/room.js'),
-  book: () => import('./rooms/book/room.js'),
-  shelf: () => import('./rooms/shelf/room.js'),
-  palate: () => import('./rooms/palate/room.js'),
-  settings: () => import('./rooms/settings/room.js'),
+  pour: () => import('./features/pour/screen.js'),
+  book: () => import('./features/book/screen.js'),
+  shelf: () => import('./features/shelf/screen.js'),
+  palate: () => import('./features/palate/screen.js'),
+  settings: () => import('./features/settings/screen.js'),
 });
 
 /** @param {string} room @returns {string} the room behind whose door one stands */
@@ -57,7 +57,7 @@ function Told() {
   const isBroken = storageState.value.loss || !['closed', 'ready'].includes(storeState.value);
   const isNews = syncState.value.rewoundAt || accountNews.value.length > 0 || laid.value.length > 0;
   const something = isBroken || isNews;
-  useEffect(() => { if (something) import('./rooms/notices.js').then(setNotices); }, [Boolean(something)]);
+  useEffect(() => { if (something) import('./features/shell/notices.js').then(setNotices); }, [Boolean(something)]);
   return something && Notices ? html`<${Notices.Notices} />` : null;
 }
 
@@ -65,7 +65,7 @@ function Told() {
 function Offer() {
   const [Install, setInstall] = useState(/** @type {{ InstallOffer: () => unknown } | null} */ (null));
   const possible = installWay.value === 'ask' || installWay.value === 'by_hand';
-  useEffect(() => { if (possible) import('./rooms/install_offer.js').then(setInstall); }, [possible]);
+  useEffect(() => { if (possible) import('./features/shell/install_banner.js').then(setInstall); }, [possible]);
   return possible && Install ? html`<${Install.InstallOffer} />` : null;
 }
 
@@ -115,11 +115,11 @@ function speak(wanted) {
 }
 
 function begin() {
-  import('./book/sync.js').then(({ startSync, watchNews }) => {
+  import('./sync/index.js').then(({ startSync, watchNews }) => {
     startSync();
     watchNews();
   });
-  import('./rooms/new_version.js').then(({ NewVersion, watchVersion }) => {
+  import('./features/shell/new_version.js').then(({ NewVersion, watchVersion }) => {
     Later.value = NewVersion;
     watchVersion();
   });

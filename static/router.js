@@ -1,5 +1,5 @@
 // Where in the house one stands: `#/book/<id>` is room "book" with path ["<id>"].
-import { signal } from './ui.js';
+import { signal } from './lib/ui.js';
 
 /** @typedef {{ room: string, path: string[], query: URLSearchParams }} Place */
 

@@ -18,8 +18,9 @@ ALWAYS = ("tests/test_layout.py", "tests/test_guides.py")
 # Tests of a part that do not lie in the folder of its name.
 ALSO: dict[str, tuple[str, ...]] = {
     "webapp/trade": ("tests/trade",),
-    "static/trade": ("tests/trade", "tests/node"),
-    "static/book": ("tests/node",),
+    "static/rules": ("tests/trade", "tests/node"),
+    "static/store": ("tests/node",),
+    "static/sync": ("tests/node",),
     "static/spec": ("tests/test_spec.py", "tests/records", "tests/trade"),
     "static/words": ("tests/words",),
     "static": ("tests/api/test_packed.py", "tests/words"),
@@ -29,13 +30,13 @@ ALSO: dict[str, tuple[str, ...]] = {
     ".ci": ("tests/test_locks.py",),
 }
 SCENES: dict[str, str] = {
-    "static/rooms/shelf": "shop",
-    "static/rooms/palate": "review",
-    "static/rooms/book": "review",
-    "static/rooms/readout": "kitchen",
-    "static/rooms/settings": "new_phone",
-    "static/rooms": "cellar",
-    "static/trade": "shop",
+    "static/features/shelf": "shop",
+    "static/features/palate": "review",
+    "static/features/book": "review",
+    "static/domain/evidence": "kitchen",
+    "static/features/settings": "new_phone",
+    "static/features": "cellar",
+    "static/rules": "shop",
     "webapp/palate": "shop",
     "webapp/trade": "shop",
     "webapp/accounts": "new_phone",

@@ -14,9 +14,9 @@ PYTHON = [p for folder in ("webapp", "tests") for p in (ROOT / folder).rglob("*.
 SCRIPT = [
     p for p in (ROOT / "static").rglob("*.js") if not {"vendor", "packed"} & set(p.parts)
 ]
-SHEETS = list((ROOT / "static" / "style").glob("*.css"))
+SHEETS = list((ROOT / "static" / "styles").glob("*.css"))
 FILE_LINES = 300
-IMPORT = re.compile(r"""(?:from|import)\s*\(?['"](\.[^'"]+)['"]""")
+IMPORT = re.compile(r"""(?:from|import|(import\s*\())\s*['"](\.[^'"]+)['"]""")
 COLOUR = re.compile(r"(?<![\w-])#[0-9a-fA-F]{3,8}\b|\brgba?\(|\bhsla?\(")
 FUNCTION_LINES = 60
 SCRIPT_FUNCTION = re.compile(
@@ -37,10 +37,20 @@ FORBIDDEN_LIBRARIES = {
     "palate": {"flask", "sqlalchemy", "sklearn"},
     "trade": {"flask", "sqlalchemy"},
 }
+# What a file of each folder under static/ may import: folders, and modules at the top.
+DOMAIN = {"domain", "components", "rules", "store", "lib", "vendor", "spec"}
+DOMAIN |= {"i18n.js", "router.js"}
 SCRIPT_ARROWS = {
-    "parts": {"rooms", "book"},
-    "book": {"rooms", "parts"},
-    "trade": {"rooms", "parts", "book"},
+    "lib": {"lib", "vendor", "i18n.js"},
+    "rules": {"rules", "lib", "spec"},
+    "components": {"components", "lib", "vendor", "spec", "i18n.js", "router.js"},
+    "store": {"store", "lib", "vendor", "spec", "config.js"},
+    "photos": {"photos", "store", "lib", "vendor", "config.js"},
+    "sync": {"sync", "account", "photos", "store", "lib", "vendor", "config.js"},
+    "account": {"account", "sync", "store", "lib", "vendor", "config.js"},
+    "pwa": {"pwa", "store", "lib", "vendor"},
+    "domain": DOMAIN,
+    "features": DOMAIN | {"features", "sync", "photos", "account", "pwa", "first_paint.js"},
 }
 
 
@@ -137,16 +147,35 @@ def test_imports_point_down_in_the_server() -> None:
     assert wrong == []
 
 
+def script_imports(path: Path) -> list[tuple[Path, bool]]:
+    """What a module imports, as (path under static/, whether only when it is needed)."""
+    text = path.read_text(encoding="utf-8")
+    code = re.sub(r"/\*.*?\*/|(?m:^\s*//.*$)", "", text, flags=re.DOTALL)
+    return [
+        ((path.parent / match[2]).resolve().relative_to(ROOT / "static"), bool(match[1]))
+        for match in IMPORT.finditer(code)
+    ]
+
+
 def test_imports_point_down_in_the_client() -> None:
     wrong = []
-    for folder, forbidden in SCRIPT_ARROWS.items():
-        files = list((ROOT / "static" / folder).rglob("*.js"))
+    for folder, allowed in SCRIPT_ARROWS.items():
+        files = [p for p in SCRIPT if p.relative_to(ROOT / "static").parts[0] == folder]
         assert files, folder
         for path in files:
-            for target in IMPORT.findall(path.read_text(encoding="utf-8")):
-                where = (path.parent / target).resolve().relative_to(ROOT / "static")
-                if where.parts[0] in forbidden:
-                    wrong.append((relative(path), target))
+            targets = [target for target, _ in script_imports(path)]
+            wrong += [(relative(path), str(t)) for t in targets if t.parts[0] not in allowed]
+    assert wrong == []
+
+
+def test_features_do_not_import_each_other() -> None:
+    """A feature may open the page of another one when it is asked for, never import its parts."""
+    wrong = []
+    for path in SCRIPT:
+        here = path.relative_to(ROOT / "static").parts
+        for target, is_lazy in script_imports(path) if here[0] == "features" else []:
+            if target.parts[0] == "features" and target.parts[1] not in {here[1], "shell"}:
+                wrong += [] if is_lazy else [(relative(path), str(target))]
     assert wrong == []
 
 

@@ -12,7 +12,7 @@ from tests.recorded_times import ROOT
     ("path", "file"),
     [
         ("webapp/sync/merge.py", "tests/sync/test_exchange.py"),
-        ("static/trade/label.js", "tests/trade/test_vectors.py"),
+        ("static/rules/label/label.js", "tests/trade/test_vectors.py"),
         ("static/words/fr/pour.json", "tests/words/test_translations.py"),
         ("tests/palate/test_marks.py", "tests/palate/test_marks.py"),
         ("tests/sync/conftest.py", "tests/sync/test_exchange.py"),
@@ -23,7 +23,7 @@ def test_quick_takes_tests_of_the_changed_folder(path, file):
 
 
 def test_quick_takes_no_browser_test():
-    files = quick.touched_by(["tests/browser/conftest.py", "static/rooms/pour/room.js"])
+    files = quick.touched_by(["tests/browser/conftest.py", "static/features/pour/screen.js"])
     assert files
     assert [file for file in files if file.startswith("tests/browser/")] == []
 
@@ -36,8 +36,8 @@ def test_quick_leaves_out_what_does_not_fit(monkeypatch):
 @pytest.mark.parametrize(
     ("path", "scene"),
     [
-        ("static/rooms/shelf/room.js", "shop"),
-        ("static/rooms/pour/room.js", "cellar"),
+        ("static/features/shelf/screen.js", "shop"),
+        ("static/features/pour/screen.js", "cellar"),
         ("webapp/accounts/entry.py", "new_phone"),
         ("README.md", "cellar"),
     ],

@@ -49,7 +49,7 @@ def test_what_only_developers_need_is_not_listed() -> None:
     wrong = [
         name
         for name in NAMES
-        if re.search(r"\.d\.ts$|\.map$|\.mjs$|package|README|^worker\.js$|^packed/", name)
+        if re.search(r"\.d\.ts$|\.map$|\.mjs$|package|README|^service_worker\.js$|^packed/", name)
     ]
     assert wrong == []
 
@@ -66,7 +66,7 @@ def test_the_words_of_a_language_come_as_one_file(client: FlaskClient) -> None:
 
 def make_client(folder: Path, **files: str) -> Path:
     library = {f"vendor__workbox-{part}.js": f"// {part}" for part in WORKBOX}
-    given = {"worker.js": "// worker", "index.html": "<html>", **library, **files}
+    given = {"service_worker.js": "// worker", "index.html": "<html>", **library, **files}
     for name, text in given.items():
         path = folder / name.replace("__", "/")
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -84,10 +84,10 @@ def test_a_changed_file_makes_another_worker(tmp_path: Path) -> None:
 
 def test_a_client_inside_a_hidden_folder_is_listed_whole(tmp_path: Path) -> None:
     root = make_client(
-        tmp_path / ".venv" / "static", **{"rooms__pour.js": "x", ".hidden__a.js": "x"}
+        tmp_path / ".venv" / "static", **{"lib__ui.js": "x", ".hidden__a.js": "x"}
     )
     urls = [entry["url"] for entry in precached(worker_text(root))]
-    assert urls == ["/index.html", "/rooms/pour.js"]
+    assert urls == ["/index.html", "/lib/ui.js"]
 
 
 def test_the_worker_is_never_kept_and_not_sent_again(client: FlaskClient) -> None:
@@ -161,7 +161,7 @@ def test_every_answer_carries_the_headers(client: FlaskClient, path: str) -> Non
     ("path", "media_type"),
     [
         ("/app.js", "text/javascript"),
-        ("/style/tokens.css", "text/css"),
+        ("/styles/tokens.css", "text/css"),
         ("/manifest.webmanifest", "application/manifest+json"),
     ],
 )

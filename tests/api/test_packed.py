@@ -86,7 +86,7 @@ def test_a_file_that_is_asked_for_later_is_kept_too() -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["rooms/pour/note.js", "style/pour.css", "spec/hues.json", "index.html"]
+    "name", ["features/pour/quick_note.js", "styles/pour.css", "spec/hues.json", "index.html"]
 )
 def test_while_a_source_differs_the_sources_are_served(copy: Path, name: str) -> None:
     assert pack_of(copy) is not None
@@ -101,7 +101,7 @@ def test_while_a_source_differs_the_sources_are_served(copy: Path, name: str) ->
 
 
 def test_a_module_that_the_pack_does_not_know_counts_as_a_difference(copy: Path) -> None:
-    (copy / "rooms" / "new.js").write_text("export const one = 1;\n")
+    (copy / "features" / "new.js").write_text("export const one = 1;\n")
     assert pack_of(copy) is None
 
 

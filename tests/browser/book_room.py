@@ -5,7 +5,7 @@ from __future__ import annotations
 from playwright.sync_api import Locator, Page, expect
 
 SYNCED = """async () => {
-  const { syncNow } = await import('/book/sync.js');
+  const { syncNow } = await import('/sync/index.js');
   await syncNow();
 }"""
 

@@ -7,14 +7,14 @@ from typing import Any
 from playwright.sync_api import Page
 
 SAVE = """async ([kind, id, fields]) => {
-  const { newId, save } = await import('/book/write.js');
+  const { newId, save } = await import('/store/write.js');
   return save(kind, id ?? newId(), fields);
 }"""
 
 
 # The next save waits for as long as this takes: for a slow disk, say.
 HOLD_UP = """async () => {
-  const { within } = await import('/book/tables.js');
+  const { within } = await import('/store/database.js');
   let begun;
   globalThis.heldUp = true;
   const beginning = new Promise((resolve) => { begun = resolve; });
@@ -35,7 +35,7 @@ def put(page: Page, kind: str, fields: dict[str, Any], record_id: str | None = N
 def kept_here(page: Page) -> None:
     """Wait until what concerns this phone alone is on its disk: a read waits for the writes."""
     page.evaluate("""async () => {
-      const { within } = await import('/book/tables.js');
+      const { within } = await import('/store/database.js');
       await within('r', ['meta'], (book) => book.meta.count());
     }""")
 

@@ -98,7 +98,7 @@ def unmarked(page: Page, own: Iterable[str] = ()) -> list[str]:
 @cache
 def proper_names() -> list[str]:
     """The book's own name, what it is built on and under which licences, codes of money."""
-    edition = (spec.static_root() / "rooms" / "settings" / "edition.js").read_text("utf-8")
+    edition = (spec.static_root() / "features" / "settings" / "version.js").read_text("utf-8")
     built_on: list[str] = re.findall(r"(?:name|licence): '([^']+)'", edition)
     money = {str(record["fields"].get("currency")) for record in demo_records("settings")}
     return sorted({"Second Nose", *built_on, *money}, key=len, reverse=True)

@@ -104,7 +104,7 @@ def quick_note(
 def records(page: Page, kind: str) -> list[dict[str, Any]]:
     """Fields of all records of a kind that are in the phone's book, oldest first, with their id."""
     rows = page.evaluate(
-        "async (kind) => (await import('/book/read.js')).all(kind)",
+        "async (kind) => (await import('/store/queries.js')).all(kind)",
         kind,
     )
     said = [{k: v for k, v in row["fields"].items() if v is not None} for row in rows]
@@ -113,7 +113,7 @@ def records(page: Page, kind: str) -> list[dict[str, Any]]:
 
 def written(page: Page) -> None:
     """Wait until all that was typed is on the disk."""
-    page.evaluate("async () => (await import('/rooms/pour/write_queue.js')).settled()")
+    page.evaluate("async () => (await import('/domain/pour/autosave_queue.js')).settled()")
 
 
 def wait_for_offline_edition(page: Page) -> None:

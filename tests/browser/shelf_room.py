@@ -9,7 +9,7 @@ from playwright.sync_api import Locator, Page, expect
 from tests.browser.engines import tap
 
 PALATE_IS_HERE = """async () => {
-  const { palate } = await import('/book/palate.js');
+  const { palate } = await import('/store/palate_cache.js');
   while (palate.value === null) await new Promise((done) => setTimeout(done, 50));
 }"""
 SMALL = """() => [...document.querySelectorAll(

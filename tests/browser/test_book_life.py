@@ -19,9 +19,9 @@ pytestmark = pytest.mark.browser
 
 A_PIXEL = base64.b64decode(
     "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAQAAAC1HAwCAAAAC0lEQVR42mNkYAAAAAYAAjCB0C8AAAAASUVORK5CYII=")
-ALL = """async (kind) => (await (await import('/book/read.js')).all(kind))
+ALL = """async (kind) => (await (await import('/store/queries.js')).all(kind))
   .map((row) => ({ ...row.fields, id: row.id }))"""
-SAVE = """async (edits) => (await import('/book/write.js')).saveMany(edits)"""
+SAVE = """async (edits) => (await import('/store/write.js')).saveMany(edits)"""
 ONE, TWO, NOTE, PICK = (f"01900000-0000-7000-8000-00000000d00{n}" for n in range(1, 5))
 TWINS = [
     {"kind": "bottle", "id": ONE, "fields": {"name": "Château des Hiboux", "vintage": 2019}},
@@ -156,7 +156,7 @@ def test_bottles_left_apart_stay_apart_and_a_third_is_still_asked_about(book):
 ])
 def test_only_what_looks_like_one_bottle_is_offered(anywhere, one, other, twins):
     script = """async ([one, other]) => {
-      const { findTwins } = await import('/rooms/book/twins.js');
+      const { findTwins } = await import('/features/book/duplicates/duplicates.js');
       return findTwins([{ id: '1', fields: one }, { id: '2', fields: other }]).length;
     }"""
     assert anywhere.evaluate(script, [one, other]) == int(twins)

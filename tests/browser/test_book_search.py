@@ -13,11 +13,11 @@ from tests.browser.live_server import LiveServer
 pytestmark = pytest.mark.browser
 
 ID = "01900000-0000-7000-8000-00000000f00"
-SAVE = "async (edits) => (await import('/book/write.js')).saveMany(edits)"
-REMOVE = "async (id) => (await import('/book/write.js')).remove('tasting', id)"
-RESTORE = "async (id) => (await import('/book/write.js')).restore('tasting', id)"
+SAVE = "async (edits) => (await import('/store/write.js')).saveMany(edits)"
+REMOVE = "async (id) => (await import('/store/write.js')).remove('tasting', id)"
+RESTORE = "async (id) => (await import('/store/write.js')).restore('tasting', id)"
 FILL = """async () => {
-    const { newId, saveMany } = await import('/book/write.js');
+    const { newId, saveMany } = await import('/store/write.js');
     const names = ['Château Œuf', 'Weingut Übermoor', 'Cantina Più', 'Bodega Añeja', 'Quinta Alta'];
     const bottles = Array.from({ length: 500 }, (_, n) => ({ kind: 'bottle', id: newId(),
       fields: { name: `${names[n % 5]} No. ${n}`, vintage: 1990 + (n % 30), country: 'FR' } }));

@@ -109,8 +109,8 @@ def test_the_same_bottle_at_other_times_stands_below(page):
 
 def test_earlier_versions_come_from_the_safe(page):
     page.evaluate(f"""async () => {{
-      const {{ save }} = await import('/book/write.js');
-      const {{ syncNow }} = await import('/book/sync.js');
+      const {{ save }} = await import('/store/write.js');
+      const {{ syncNow }} = await import('/sync/index.js');
       await save('tasting', '{TASTING}', {{ place: 'In the attic' }});
       await syncNow();
     }}""")

@@ -58,7 +58,7 @@ def test_each_wine_is_poured_and_one_of_them_twice(page):
 def test_lots_reach_every_order_and_every_repeat(page):
     open_pour(page)
     drawn = page.evaluate("""async () => {
-      const { drawGlasses } = await import('/rooms/pour/flight_draw.js');
+      const { drawGlasses } = await import('/domain/blind/shuffle.js');
       return Array.from({ length: 400 }, () => drawGlasses(2, true).join(''));
     }""")
     assert set(drawn) == {"001", "010", "100", "110", "101", "011"}
@@ -163,7 +163,7 @@ def test_the_hidden_style_is_not_the_first_that_a_guess_is_offered(page):
     thumb.step("Verdict")
     page.locator('[data-field="tasting.guess_style"] button.row').tap()
     offered = page.locator("dialog[open] ul .name").all_inner_texts()[:3]
-    assert offered == page.evaluate("""async () => (await import('/rooms/pour/style_finder.js'))
+    assert offered == page.evaluate("""async () => (await import('/domain/bottle/style_search.js'))
       .styleItems().slice(0, 3).map((item) => item.label)""")
 
 

@@ -24,7 +24,7 @@ def visit_of(page: Page, *abvs: float, **fields: object) -> str:
         label = {"name": f"Cask {number + 1}", "label_abv": strength, "label_market": "EU"}
         pour = {"visit": visit, "bottle": put(page, "bottle", label), "pour_ml": 50,
                 "liking": 4 + number, "acidity": 3 + number, **fields}  # fmt: skip
-        now = page.evaluate("async () => (await import('/book/moment.js')).moment()")
+        now = page.evaluate("async () => (await import('/lib/datetime.js')).moment()")
         put(page, "tasting", {**pour, "tasted_at": now, "closed_at": now})
     page.goto(f"/#/pour/visit/{visit}")
     expect(page.locator(".visit-pour")).to_have_count(len(abvs))
@@ -63,7 +63,8 @@ def test_no_more_than_four_are_laid_side_by_side(page):
 
 def test_beads_that_would_hide_each_other_stand_in_lanes(page):
     open_pour(page)
-    lanes = page.evaluate("""async () => (await import('/parts/lettered_line.js')).lanes([
+    lanes = page.evaluate("""async () => (await import('/components/chart/lettered_dot_plot.js'))
+      .lanes([
       { letter: 'A', value: 5, at: 0.5 }, { letter: 'B', value: 5, at: 0.5 },
       { letter: 'C', value: 9, at: 0.9 }]).map(({ letter, lane }) => letter + lane)""")
     assert lanes == ["A0", "B1", "C0"]
@@ -235,7 +236,7 @@ def test_a_triangle_outlives_the_phone_and_says_nothing_before_its_last_round(pa
 def test_all_six_orders_of_a_triangle_are_drawn(page):
     open_pour(page)
     drawn = page.evaluate("""async () => {
-      const { drawRound, winesOf } = await import('/rooms/pour/triangle_draw.js');
+      const { drawRound, winesOf } = await import('/features/blind/triangle_rounds.js');
       return Array.from({ length: 400 }, () => winesOf(drawRound()).join(''));
     }""")
     assert set(drawn) == {"001", "010", "100", "110", "101", "011"}

@@ -15,7 +15,7 @@ from tests.shots.screens import Screen
 pytestmark = pytest.mark.browser
 MARKUP = "<img src=x onerror=alert(1)>"
 WRITE = """async (text) => {
-  const { save, newId } = await import('/book/write.js');
+  const { save, newId } = await import('/store/write.js');
   const [bottle, visit, tasting] = [newId(), newId(), newId()];
   await save('bottle', bottle, { name: text, producer: text, region: text });
   await save('visit', visit, { name: text, place: text, notes: text });

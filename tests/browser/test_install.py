@@ -33,7 +33,7 @@ OFFERED_AT = """() => {
 }"""
 NOTE = """async (example) => {
   if (!example) window.own = (window.own ?? 0) + 1;
-  const { save, newId } = await import('/book/write.js');
+  const { save, newId } = await import('/store/write.js');
   await save('tasting', newId(), { words: 'a note', liking: 6, ...(example ? { example } : {}) });
 }"""
 SAFARI = """Object.defineProperty(navigator, 'standalone', { value: false });

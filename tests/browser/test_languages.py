@@ -14,10 +14,10 @@ from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser
 SETTINGS = "00000000-0000-7000-8000-000000000001"
-IN_HAND = "async () => (await import('/rooms/pour/in_hand.js')).says.bottle.value"
+IN_HAND = "async () => (await import('/domain/pour/current_pour.js')).says.bottle.value"
 FOUND = """async (typed) => {
-  const { styleItems } = await import('/rooms/pour/style_finder.js');
-  const { narrow } = await import('/parts/picker.js');
+  const { styleItems } = await import('/domain/bottle/style_search.js');
+  const { narrow } = await import('/components/form/search_select.js');
   return narrow(styleItems(), typed).map((item) => item.id);
 }"""
 

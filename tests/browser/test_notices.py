@@ -13,15 +13,15 @@ from tests.browser.live_server import LiveServer
 pytestmark = pytest.mark.browser
 
 NOTE = """async (words) => {
-  const { save, newId } = await import('/book/write.js');
+  const { save, newId } = await import('/store/write.js');
   await save('tasting', newId(), { words });
 }"""
 # What a test asks for by its address, while there is a server to answer.
-AT_HAND = """() => Promise.all([import('/book/write.js'), import('/book/tables.js'),
-  import('/book/sync.js')]).then(() => true)"""
-SYNC = "async () => (await import('/book/sync.js')).syncNow()"
+AT_HAND = """() => Promise.all([import('/store/write.js'), import('/store/database.js'),
+  import('/sync/index.js')]).then(() => true)"""
+SYNC = "async () => (await import('/sync/index.js')).syncNow()"
 LOSE = """async () => {
-  const { db } = await import('/book/tables.js');
+  const { db } = await import('/store/database.js');
   await db.delete();
 }"""
 PRIVATE = "IDBFactory.prototype.open = () => { throw new DOMException('no', 'SecurityError'); };"

@@ -92,7 +92,7 @@ def test_six_pours_without_signal_outlive_a_dead_phone_and_sync_at_home(
     assert {tasting["place"] for tasting in tastings} == {"Cellar under the hill"}
 
     live_server.start()
-    page.evaluate("async () => (await import('/book/sync.js')).syncNow()")
+    page.evaluate("async () => (await import('/sync/index.js')).syncNow()")
     expect(page.locator(".state-words")).to_have_text("all kept safe")
     at_home = page_of(phone(tmp_path / "another phone"))
     open_pour(at_home)

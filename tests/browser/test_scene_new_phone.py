@@ -17,7 +17,7 @@ pytestmark = [pytest.mark.browser, both_engines]
 TASTINGS = 1000
 
 HELD = """async () => {
-  const { countTastings } = await import('/book/read.js');
+  const { countTastings } = await import('/store/queries.js');
   return countTastings();
 }"""
 

@@ -54,7 +54,7 @@ SHELF: list[dict[str, Any]] = [
 ]
 NAMES = [bottle["name"] for bottle in SHELF]
 SCORED = ("style", "label_abv")
-COMPACT = "async () => (await import('/book/palate.js')).palate.value.compact"
+COMPACT = "async () => (await import('/store/palate_cache.js')).palate.value.compact"
 
 
 @pytest.fixture(scope="module")
@@ -107,7 +107,7 @@ def name_on_shelf(bottle: dict[str, Any]) -> str:
 
 def kept_bottles(page: Page) -> dict[str, dict[str, Any]]:
     script = """async () => {
-      const { bottlesById, picks } = await import('/book/read.js');
+      const { bottlesById, picks } = await import('/store/queries.js');
       const bottles = await bottlesById();
       return (await picks()).map((pick) => bottles.get(pick.fields.bottle).fields);
     }"""
@@ -177,7 +177,7 @@ def test_phone_and_server_give_a_bottle_the_same_numbers(shop):
     add_bottle(page, SHELF[1])
     tap(page.get_by_role("button", name="Done"))
     on_phone = page.evaluate("""async () => {
-      const { rows } = await import('/rooms/shelf/shelf_state.js');
+      const { rows } = await import('/features/shelf/list/shelf_state.js');
       const { label, score } = rows.value[0];
       return { label, score };
     }""")

@@ -29,8 +29,8 @@ LEGAL_TEXT = (
 
 # A vintage that today's check refuses, as a phone with an older edition may hold it.
 HOLD_A_WRONG_VINTAGE = """async () => {
-  const { db } = await import('/book/tables.js');
-  const { newId, asRow, blank } = await import('/book/record.js');
+  const { db } = await import('/store/database.js');
+  const { newId, asRow, blank } = await import('/store/record.js');
   const id = newId();
   const clock = `${Date.now()}-0000-olderphone1`;
   const fields = { name: 'Ferme des Trois Chouettes', vintage: 12 };

@@ -15,7 +15,7 @@ pytestmark = pytest.mark.browser
 KNOWN = "6291041500213"
 IN_STORE = "2000000000008"
 BOTTLE, TASTING = (f"01900000-0000-7000-8000-00000000e00{n}" for n in (1, 2))
-SAVE = "async (edits) => (await import('/book/write.js')).saveMany(edits)"
+SAVE = "async (edits) => (await import('/store/write.js')).saveMany(edits)"
 BOOK = [
     {"kind": "bottle", "id": BOTTLE, "fields": {
         "name": "Sasso Vivo", "vintage": 2019, "label_abv": 14.5, "gtin": KNOWN}},
@@ -24,7 +24,7 @@ BOOK = [
         "words": "Long and savoury."}},
 ]
 RECORDS = """async (kind) => {
-  const { all } = await import('/book/read.js');
+  const { all } = await import('/store/queries.js');
   return (await all(kind)).map((row) => row.fields);
 }"""
 

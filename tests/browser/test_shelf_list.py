@@ -116,7 +116,7 @@ def test_what_a_spreadsheet_writes_is_read_back(page, table, delimiter):
     written = io.StringIO()
     csv.writer(written, delimiter=delimiter, quoting=csv.QUOTE_ALL).writerows(table)
     script = """async ([text, delimiter]) => {
-      const { cellsOf } = await import('/rooms/shelf/delimited.js');
+      const { cellsOf } = await import('/features/shelf/import/csv.js');
       return cellsOf(text, delimiter).map((line) => line.cells);
     }"""
     read = page.evaluate(script, [written.getvalue(), delimiter])

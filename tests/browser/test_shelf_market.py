@@ -12,7 +12,7 @@ pytestmark = pytest.mark.browser
 
 QUESTION = "Where do you mostly buy wine?"
 UNSAID = """async () => {
-  const { newId, saveMany } = await import('/book/write.js');
+  const { newId, saveMany } = await import('/store/write.js');
   const bottle = newId();
   await saveMany([
     { kind: 'bottle', id: bottle, fields: { name: 'Quiet Lane', kind: 'still', label_abv: 13 } },

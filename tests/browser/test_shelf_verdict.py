@@ -13,7 +13,7 @@ from tests.browser.shelf_room import PALATE_IS_HERE, names, open_shelf, rows
 pytestmark = pytest.mark.browser
 
 SAID = """async ([p_like, mean]) => {
-  const said = await import('/rooms/shelf/certainty.js');
+  const said = await import('/features/shelf/list/prediction_text.js');
   const reason = (direction, name) => (
     { what: 'attribute', name, direction, level: 'high', effect: 1 });
   const reasons = [reason('raises', 'body'), reason('lowers', 'oak')];
@@ -22,7 +22,7 @@ SAID = """async ([p_like, mean]) => {
     chance: said.chanceWord(score), expected: said.expectedSaid(score) };
 }"""
 PRICED = """async () => {
-  const { newId, saveMany } = await import('/book/write.js');
+  const { newId, saveMany } = await import('/store/write.js');
   await saveMany([['Oak Lane', 30], ['Ash Lane', 8], ['Yew Lane', 15]].flatMap(([name, price]) => {
     const bottle = newId();
     return [{ kind: 'bottle', id: bottle, fields: { name, label_abv: 13 } },
@@ -31,7 +31,7 @@ PRICED = """async () => {
 }"""
 
 JUDGED = """async (count) => {
-  const { palate } = await import('/book/palate.js');
+  const { palate } = await import('/store/palate_cache.js');
   palate.value = { ...palate.value, n_rated: count };
 }"""
 

@@ -42,7 +42,7 @@ OUTSIDE: dict[str, dict[str, Any]] = {
 SILENT = "Larch Row"
 TWELVE = {**INSIDE, **MAY_STRAY, **OUTSIDE, SILENT: dict(EU)}
 PUT_ON_SHELF = """async (bottles) => {
-  const { newId, saveMany } = await import('/book/write.js');
+  const { newId, saveMany } = await import('/store/write.js');
   await saveMany(Object.entries(bottles).flatMap(([name, fields]) => {
     const bottle = newId();
     return [

@@ -17,16 +17,16 @@ from tests.browser.live_server import LiveServer
 WORDS = {"anna": "four dry autumn barrels", "bruno": "seven wet stone steps"}
 PATIENCE_MS = 20_000
 NOTE = """async (words) => {
-  const { save, newId } = await import('/book/write.js');
+  const { save, newId } = await import('/store/write.js');
   await save('tasting', newId(), { words, tasted_at: '2026-05-01T19:00:00+02:00' });
 }"""
 NOTES = """async () => {
-  const { db } = await import('/book/tables.js');
+  const { db } = await import('/store/database.js');
   const rows = (await db.tasting.toArray()).filter((row) => !row.gone);
   return rows.map((row) => row.fields.words).sort();
 }"""
 UNSENT = """async () => {
-  const { db } = await import('/book/tables.js');
+  const { db } = await import('/store/database.js');
   return db.outbox.count();
 }"""
 
@@ -271,7 +271,7 @@ def test_no_text_becomes_a_script_or_markup(live_server: LiveServer, phone: Any)
         "document.body.innerHTML = '<p>plums</p>'",
         "document.createElement('script').src = '/app.js'",
         "trustedTypes.createPolicy('another', {})",
-        "navigator.serviceWorker.register('/worker.js')",
+        "navigator.serviceWorker.register('/service_worker.js')",
     ):
         refused = page.evaluate(
             f"async () => {{ try {{ await ({sink}); return ''; }}"

@@ -163,7 +163,7 @@ LISTEN = """() => {
     for (const row of document.querySelectorAll('a.ledger-row')) said.add(row.innerText);
   }).observe(document, { childList: true, subtree: true, characterData: true });
 }"""
-TASTINGS = "async () => (await import('/book/tables.js')).db.tasting.toArray().then(() => true)"
+TASTINGS = "async () => (await import('/store/database.js')).db.tasting.toArray().then(() => true)"
 
 
 def test_no_row_is_worded_before_the_words_have_come(seen: Page) -> None:

@@ -1,27 +1,27 @@
 // Which tests are asked about which file. A command is a Node script with its words; the first that fails has killed
 // the mutant.
 
-const STORE = ['write', 'write_again', 'laid'].map(test);
-const SYNC = ['take', 'page', 'restamp', 'rewind'].map(test);
+const STORE = ['write', 'write_again', 'write_journal'].map(test);
+const SYNC = ['apply_response', 'apply_page', 'restamp', 'requeue'].map(test);
 
 /** @type {[RegExp, string[][]][]} the first pattern that fits a file below static/ */
 export const PLAN = [
-  [/^book\/(merge|canonical)\.js$/, [vectors('merge'), test('merge')]],
-  [/^book\/clock\.js$/, [vectors('clock'), test('clock')]],
-  [/^book\/outbox\.js$/, [test('outbox')]],
-  [/^book\/drafts\.js$/, [test('drafts')]],
-  [/^book\/write\.js$/, STORE],
-  [/^book\/(unwritten|laid_beside)\.js$/, [test('laid')]],
-  [/^book\/sync\/(schedule|lock)\.js$/, [test('schedule')]],
-  [/^book\/sync\/(send|pack)\.js$/, [test('send')]],
-  [/^book\/sync\/(collect|server_row)\.js$/, [test('collect')]],
-  [/^book\/sync\/(round|isolate)\.js$/, [test('round'), test('isolate')]],
-  [/^book\/sync\/outcomes\.js$/, [test('outcomes'), ...SYNC]],
-  [/^book\/sync\/(take|page|restamp|rewind)\.js$/, SYNC],
-  [/^trade\/label(_rule)?\.js$/, [vectors('label_range', 'label_position'), test('label')]],
-  [/^trade\/alcoholometry\.js$/, [vectors('mixture', 'mixture_density', 'freezing_point_c'), test('label')]],
+  [/^store\/(merge|canonical)\.js$/, [vectors('merge'), test('merge')]],
+  [/^store\/hlc\.js$/, [vectors('clock'), test('hlc')]],
+  [/^store\/outbox\.js$/, [test('outbox')]],
+  [/^store\/recent_writes\.js$/, [test('recent_writes')]],
+  [/^store\/write\.js$/, STORE],
+  [/^store\/(write_journal|replay_journal)\.js$/, [test('write_journal')]],
+  [/^sync\/(schedule|lock)\.js$/, [test('schedule')]],
+  [/^sync\/(transport|gzip)\.js$/, [test('transport')]],
+  [/^sync\/(build_request|server_state)\.js$/, [test('build_request')]],
+  [/^sync\/(round|quarantine)\.js$/, [test('round'), test('quarantine')]],
+  [/^sync\/outcomes\.js$/, [test('outcomes'), ...SYNC]],
+  [/^sync\/(apply_response|apply_page|restamp|requeue)\.js$/, SYNC],
+  [/^rules\/label\/(label|label_rule)\.js$/, [vectors('label_range', 'label_position'), test('label')]],
+  [/^rules\/label\/alcoholometry\.js$/, [vectors('mixture', 'mixture_density', 'freezing_point_c'), test('label')]],
   [
-    /^trade\/sweetness\.js$/,
+    /^rules\/label\/sweetness\.js$/,
     [
       vectors('sweetness_agrees', 'sweetness_from_sugar', 'sweetness_scale', 'sweetness_terms', 'acidity_from_total'),
       test('sweetness'),

@@ -28,7 +28,7 @@ const allowed = JSON.parse(readFileSync(new URL('allowed.json', import.meta.url)
 
 /** @returns {{ file: string, source: string, commands: string[][] }[]} */
 function subjects() {
-  const names = ['book', 'book/sync', 'trade'].flatMap((folder) =>
+  const names = ['store', 'sync', 'rules/label'].flatMap((folder) =>
     readdirSync(new URL(folder, STATIC))
       .sort()
       .filter((name) => name.endsWith('.js'))

@@ -2,7 +2,7 @@
 // `held` is not; `second` was written later, by another hand.
 import { readFile } from 'node:fs/promises';
 import process from 'node:process';
-import { stylesFor } from '../../static/trade/style_names.js';
+import { stylesFor } from '../../static/rules/label/named_styles.js';
 
 const read = async (name) => JSON.parse(await readFile(new URL(name, import.meta.url), 'utf8'));
 const { lines } = await read('list_lines.json');

@@ -66,7 +66,7 @@ def test_plain_text_gives_one_form() -> None:
     cases = json.loads((ROOT / "tests/names/plain_text.json").read_text("utf-8"))
     tests = [test for group in cases["groups"] for test in group["tests"]]
     script = (
-        "import { plainText } from './static/trade/plain_text.js';"
+        "import { plainText } from './static/lib/plain_text.js';"
         f"console.log(JSON.stringify({json.dumps([t['args'][0] for t in tests])}.map(plainText)))"
     )
     assert run("--input-type=module", "-e", script) == [test["expected"] for test in tests]

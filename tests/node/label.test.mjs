@@ -1,9 +1,9 @@
 // Labels that stand exactly on an edge of the law, or say only half of what it asks.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { freezingPointC, mixture, mixtureDensity } from '../../static/trade/alcoholometry.js';
-import { labelPosition, labelRange } from '../../static/trade/label.js';
-import { legalMarket } from '../../static/trade/label_rule.js';
+import { freezingPointC, mixture, mixtureDensity } from '../../static/rules/label/alcoholometry.js';
+import { labelPosition, labelRange } from '../../static/rules/label/label.js';
+import { legalMarket } from '../../static/rules/label/label_rule.js';
 
 const TODAY = '2026-11-25';
 

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { MergeError, merge } from '../../static/book/merge.js';
-import { canonical, sameValue } from '../../static/book/canonical.js';
+import { MergeError, merge } from '../../static/store/merge.js';
+import { canonical, sameValue } from '../../static/store/canonical.js';
 import { at, recordOf } from './support.mjs';
 
 test('a merge of two records names the error', () => {

@@ -11,7 +11,7 @@ import {
   withoutSeen,
   withoutSent,
   writtenOver,
-} from '../../static/book/outbox.js';
+} from '../../static/store/outbox.js';
 import { at, recordOf, saidOf, unsentOf } from './support.mjs';
 
 const never = () => false;

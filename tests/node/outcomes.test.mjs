@@ -1,8 +1,8 @@
 import assert from 'node:assert/strict';
 import test, { beforeEach, mock } from 'node:test';
-import { asChange, asChanges } from '../../static/book/outbox.js';
-import { allTaken, dropTaken, refused, settleOutcomes } from '../../static/book/sync/outcomes.js';
-import { db, within } from '../../static/book/tables.js';
+import { asChange, asChanges } from '../../static/store/outbox.js';
+import { allTaken, dropTaken, refused, settleOutcomes } from '../../static/sync/outcomes.js';
+import { db, within } from '../../static/store/database.js';
 import { at, emptyBook, recordOf, saidOf, setTiming, someId, unsentOf } from './support.mjs';
 
 beforeEach(async () => {

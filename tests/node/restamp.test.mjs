@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test, { beforeEach } from 'node:test';
-import { restamp } from '../../static/book/sync/restamp.js';
-import { db, within } from '../../static/book/tables.js';
+import { restamp } from '../../static/sync/restamp.js';
+import { db, within } from '../../static/store/database.js';
 import { DEVICE, NOW, OTHER, at, emptyBook, recordOf, saidOf, someId, unsentOf } from './support.mjs';
 
 const AHEAD = 600_000;

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
-import { round } from '../../static/book/sync/round.js';
-import { db } from '../../static/book/tables.js';
+import { round } from '../../static/sync/round.js';
+import { db } from '../../static/store/database.js';
 import { answerOf, at, emptyBook, json, recordOf, serve, setTiming, someId, unsentOf } from './support.mjs';
 
 const OWNER = { uid: 'o'.repeat(20), name: 'Ada' };

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
-import { alone } from '../../static/book/sync/lock.js';
-import { Schedule, whenBack } from '../../static/book/sync/schedule.js';
+import { alone } from '../../static/sync/lock.js';
+import { Schedule, whenBack } from '../../static/sync/schedule.js';
 import { NOW, setTiming, turns } from './support.mjs';
 
 const TIMES = { after_save_ms: 100, idle_ms: 10_000, backoff_first_ms: 1_000, backoff_most_ms: 5_000 };

@@ -1,7 +1,7 @@
 // What several tests are made of: records, outbox rows, answers of a server.
-import { db, within } from '../../static/book/tables.js';
-import { emptyUnsent } from '../../static/book/outbox.js';
-import { timing } from '../../static/book/sync/timing.js';
+import { db, within } from '../../static/store/database.js';
+import { emptyUnsent } from '../../static/store/outbox.js';
+import { timing } from '../../static/config.js';
 
 export const DEVICE = 'aaaaaaaaaaaaaaaaaaaa';
 export const OTHER = 'bbbbbbbbbbbbbbbbbbbb';

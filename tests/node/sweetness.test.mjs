@@ -7,7 +7,7 @@ import {
   sweetnessFromSugar,
   sweetnessScale,
   sweetnessTerms,
-} from '../../static/trade/sweetness.js';
+} from '../../static/rules/label/sweetness.js';
 
 /** @param {() => unknown} work @param {string} code @param {string} field */
 function refuses(work, code, field) {

@@ -1,7 +1,7 @@
 // A vintage as people write it: a year, or a word for none.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { readVintage } from '../../static/trade/vintage.js';
+import { readVintage } from '../../static/rules/label/vintage.js';
 
 test('a year within the record is read', () => {
   assert.deepEqual(readVintage(' 2018 '), { vintage: 2018, non_vintage: null });

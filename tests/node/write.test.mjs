@@ -9,10 +9,10 @@ import {
   save,
   saveMany,
   writeEdits,
-} from '../../static/book/write.js';
-import { isDraft } from '../../static/book/drafts.js';
-import { storageState } from '../../static/book/storage.js';
-import { db } from '../../static/book/tables.js';
+} from '../../static/store/write.js';
+import { isDraft } from '../../static/store/recent_writes.js';
+import { storageState } from '../../static/store/persistence.js';
+import { db } from '../../static/store/database.js';
 import { NOW, at, emptyBook, recordOf, saidOf, setTiming, turns, unsentOf } from './support.mjs';
 
 let asked = 0;

@@ -1,9 +1,9 @@
 // A save on a full phone, and edits that are older than their writing.
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
-import { StoreError, newId, save, writeEdits } from '../../static/book/write.js';
-import { parted } from '../../static/book/overtaken.js';
-import { db } from '../../static/book/tables.js';
+import { StoreError, newId, save, writeEdits } from '../../static/store/write.js';
+import { parted } from '../../static/store/stale_edits.js';
+import { db } from '../../static/store/database.js';
 import { NOW, at, emptyBook, recordOf, setTiming } from './support.mjs';
 
 beforeEach(async () => {

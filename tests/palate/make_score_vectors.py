@@ -81,7 +81,9 @@ def invented_tastings(n: int, seed: int) -> dict[str, Any]:
 
 
 def make_vectors() -> dict[str, Any]:
-    return shelf_vectors(score_bottle, "trade/score.js#scoreBottle", 1e-6, "make_score_vectors.py")
+    return shelf_vectors(
+        score_bottle, "rules/palate/score.js#scoreBottle", 1e-6, "make_score_vectors.py"
+    )
 
 
 def shelf_vectors(

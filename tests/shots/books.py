@@ -15,13 +15,13 @@ from tests.browser.filling import Record, fill, first_tastings, invented_book
 TEN = 10
 TEN_THOUSAND = 10_000
 WHOLE = """async () => {
-  const { syncNow } = await import('/book/sync.js');
+  const { syncNow } = await import('/sync/index.js');
   await syncNow();
-  const { palate } = await import('/book/palate.js');
+  const { palate } = await import('/store/palate_cache.js');
   for (let tries = 0; palate.value === null && tries < 600; tries += 1) {
     await new Promise((go) => setTimeout(go, 100));
   }
-  const { countTastings } = await import('/book/read.js');
+  const { countTastings } = await import('/store/queries.js');
   return countTastings();
 }"""
 

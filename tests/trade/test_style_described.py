@@ -87,8 +87,8 @@ def test_a_short_finish_is_never_fine():
 
 def test_the_phone_reads_every_style_as_the_server_does():
     script = """
-      import { oakReading } from './static/trade/oak.js';
-      import { ageReading } from './static/trade/age.js';
+      import { oakReading } from './static/rules/tasting/oak.js';
+      import { ageReading } from './static/rules/tasting/age.js';
       let text = '';
       for await (const part of process.stdin) text += part;
       const told = JSON.parse(text).map(([tasting, bottle, style]) => [

@@ -43,7 +43,7 @@ MEDIA_TYPES = {
 PACKED_ALREADY = frozenset({".png", ".webp", ".woff2", ".ico"})
 # Of use to who refreshes or reads the sources, not to a phone; words go as one file a language.
 NOT_NEEDED = re.compile(
-    r"(^|/)(\.|node_modules/)|^worker\.js$|^vendor/workbox-|^words/|(^|/)"
+    r"(^|/)(\.|node_modules/)|^service_worker\.js$|^vendor/workbox-|^words/|(^|/)"
     r"(package|package-lock|vendored|packed|next|tsconfig)\.json$"
 )
 NEEDED = tuple(set(MEDIA_TYPES) - {".md", ".txt"})
@@ -153,7 +153,7 @@ def worker_text(root: Path) -> str:
     ]
     listed = json.dumps(entries, separators=(",", ":"))
     version = hashlib.sha256(listed.encode()).hexdigest()[:12]
-    parts = [*(f"vendor/workbox-{part}.js" for part in WORKBOX), "worker.js"]
+    parts = [*(f"vendor/workbox-{part}.js" for part in WORKBOX), "service_worker.js"]
     scripts = "\n".join((root / name).read_text(encoding="utf-8") for name in parts)
     return f'self.__VERSION = "{version}";\nself.__PRECACHE = {listed};\n{scripts}'
 

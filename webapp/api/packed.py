@@ -16,7 +16,7 @@ from pathlib import Path
 FOLDER = "packed"
 ENDINGS = (".js", ".css", ".html")
 # The worker and its library stay as they are, and types are for whoever writes modules.
-NOT_PACKED = re.compile(r"^worker\.js$|^vendor/(workbox-.*\.js|.*\.d\.ts)$")
+NOT_PACKED = re.compile(r"^service_worker\.js$|^vendor/(workbox-.*\.js|.*\.d\.ts)$")
 
 
 @dataclass(frozen=True, slots=True)

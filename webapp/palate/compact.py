@@ -1,8 +1,8 @@
 """The palate as a few kilobytes of JSON, and the scoring of one bottle from it.
 
-`score_bottle` and `scoreBottle` in static/trade/score.js are twins over tests/vectors/score.json.
-The style profiles travel in the compact form (hundredths of z), so that the phone needs no other
-file and the two cannot drift apart. Names in the compact form:
+`score_bottle` and `scoreBottle` in static/rules/palate/score.js are twins over
+tests/vectors/score.json. The style profiles travel in the compact form (hundredths of z), so that
+the phone needs no other file and the two cannot drift apart. Names in the compact form:
 
     attributes, centre, scale (K); printed {index, at_zero, per_unit, spread} or null;
     perception {bias, gain, bias_var, cross, gain_var (K each), noise};

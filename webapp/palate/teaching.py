@@ -1,6 +1,7 @@
 """What one more answer would teach: how far it lowers the doubt about all styles.
 
-`teaching` and `teaching` in static/trade/teaching.js are twins over tests/vectors/teaching.json.
+`teaching` and `teaching` in static/rules/palate/information_gain.js are twins over
+tests/vectors/teaching.json.
 """
 
 from __future__ import annotations

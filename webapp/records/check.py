@@ -1,7 +1,7 @@
 """Field checks, compiled once from the spec into plain functions.
 
 A check takes a JSON value (never None) and gives None or an error `{"code", "bound"?}`. The phone
-runs the same checks (`static/book/check.js`); `tests/vectors/record.json` holds both to one
+runs the same checks (`static/store/validate.js`); `tests/vectors/record.json` holds both to one
 behaviour.
 """
 

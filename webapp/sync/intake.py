@@ -26,7 +26,7 @@ from webapp.sync.bounds import Room, outgrown
 from webapp.sync.clock import clock_device, clock_ms
 from webapp.sync.merge import merge
 
-# As on phones (`draft_ms` in static/book/sync/timing.js).
+# As on phones (`draft_ms` in static/config.js).
 DRAFT_MS = 60_000
 
 

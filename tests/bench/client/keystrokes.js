@@ -2,7 +2,7 @@
 async () => {
   const ROWS = 30;
   const WORDS = ['riesling', 'bottle 77', 'chianti', 'pinot noir', 'zzyzx', 'white'];
-  const { catalogue } = await import('/rooms/book/catalogue.js');
+  const { catalogue } = await import('/features/book/list/search_index.js');
   const entries = catalogue.value;
   const input = document.querySelector('.book-search input');
   const painted = () => new Promise((done) => requestAnimationFrame(() => {

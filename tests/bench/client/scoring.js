@@ -1,7 +1,7 @@
 // Run inside the page: likely liking of 1,000 bottles on the shelf, with the palate that was learned.
 async () => {
-  const { scoreBottle } = await import('/trade/score.js');
-  const { palate } = await import('/book/palate.js');
+  const { scoreBottle } = await import('/rules/palate/score.js');
+  const { palate } = await import('/store/palate_cache.js');
   const compact = palate.value.compact;
   const styles = Object.keys(compact.profiles);
   const bottles = Array.from({ length: 1000 }, (_, n) => ({ style: styles[n % styles.length], label_abv: 11 + (n % 40) / 10 }));

@@ -19,12 +19,14 @@ from tests.browser.waiting import LIMIT_S
 # A page of the origin that starts nothing by itself, so that a test decides when to sync.
 BARE_PAGE = "/spec/record.json"
 MODULES = (
-    "store tables write read earlier sync example photos storage palate open_pour update record"
+    "store/open store/database store/write store/queries store/revisions sync/index "
+    "store/example photos/photos store/persistence store/palate_cache store/open_pour "
+    "pwa/app_update store/record"
 )
 OPEN = """async (names) => {
-  const modules = await Promise.all(names.map((name) => import(`/book/${name}.js`)));
+  const modules = await Promise.all(names.map((name) => import(`/${name}.js`)));
   globalThis.book = Object.assign({}, ...modules);
-  globalThis.timing = (await import('/book/sync/timing.js')).timing;
+  globalThis.timing = (await import('/config.js')).timing;
   return book.openBook();
 }"""
 
@@ -49,7 +51,7 @@ class Hand:
         self.page.evaluate(OPEN, MODULES.split())
 
     def run(self, script: str, value: Any = None) -> Any:
-        """The value of an async script, in which `book` is everything that static/book offers."""
+        """The value of an async script, in which `book` is everything that MODULES export."""
         return self.page.evaluate(f"async (value) => {{ {script} }}", value)
 
     def until(self, condition: str) -> None:

@@ -11,15 +11,15 @@ from tests.browser.book.wire import wire_to
 from tests.browser.waiting import wait_until
 
 HASTE = """async (more) => {
-  const { timing } = await import('/book/sync/timing.js');
+  const { timing } = await import('/config.js');
   Object.assign(timing, { after_save_ms: 50, backoff_first_ms: 200, backoff_most_ms: 800 }, more);
 }"""
 NOTE = """async (words) => {
-  const { newId, save } = await import('/book/write.js');
+  const { newId, save } = await import('/store/write.js');
   return save('tasting', newId(), { words });
 }"""
-UNSENT = "async () => (await import('/book/tables.js')).db.outbox.count()"
-HERE = "async () => (await import('/book/tables.js')).db.tasting.count()"
+UNSENT = "async () => (await import('/store/database.js')).db.outbox.count()"
+HERE = "async () => (await import('/store/database.js')).db.tasting.count()"
 KEPT, ONE_HERE = "all kept safe", "1 note only on this phone"
 PROBLEM = {"Content-Type": "application/problem+json"}
 HTML = {"Content-Type": "text/html"}
@@ -74,7 +74,7 @@ def at_the_table(browser, server):
         taster = Taster(page, server, wire)
         taster.reads(KEPT)
         # What the taster asks for by its address is at hand before the wire is cut.
-        page.evaluate("() => import('/book/write.js').then(() => true)")
+        page.evaluate("() => import('/store/write.js').then(() => true)")
         page.evaluate(UNSENT)
         taster.hurry()
         yield taster

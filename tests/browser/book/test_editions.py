@@ -217,7 +217,7 @@ def test_a_further_step_of_the_tables_carries_the_book_and_the_old_tab_steps_asi
     context, _ = moved_in(profile)
     old = open_book(context)
     later = served_client
-    tables = later / "book" / "tables.js"
+    tables = later / "store" / "database.js"
     text = tables.read_text(encoding="utf-8")
     assert "const STEPS = [{" in text
     tables.write_text(text.replace("const STEPS = [{", NEXT_STEP), encoding="utf-8")

@@ -16,12 +16,12 @@ from tests.browser.engines import ROOT
 pytestmark = pytest.mark.browser
 
 FILL = """async () => {
-  const { newId, save } = await import('/book/write.js');
+  const { newId, save } = await import('/store/write.js');
   const bottle = await save('bottle', newId(), { name: '=SUM(A1)', producer: 'Cascina Inventata' });
   const id = await save('tasting', newId(), { bottle, words: '-1 plum', liking: 7 });
-  await (await import('/book/sync.js')).syncNow();
+  await (await import('/sync/index.js')).syncNow();
   await save('tasting', id, { words: '@figs' });
-  await (await import('/book/sync.js')).syncNow();
+  await (await import('/sync/index.js')).syncNow();
 }"""
 
 

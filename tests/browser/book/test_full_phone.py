@@ -16,7 +16,7 @@ pytestmark = pytest.mark.browser
 
 TYPED = "blackcurrant, cedar and a long evening " * 6
 FILL = """async () => {
-  const { newId, saveMany } = await import('/book/write.js');
+  const { newId, saveMany } = await import('/store/write.js');
   const letters = () => Array.from(crypto.getRandomValues(new Uint8Array(1_900)),
     (byte) => String.fromCharCode(97 + byte % 26)).join('');
   // Ever fewer, until there is no room for a single letter.
@@ -27,12 +27,12 @@ FILL = """async () => {
   }
 }"""
 EMPTY = """async () => {
-  const { db } = await import('/book/tables.js');
+  const { db } = await import('/store/database.js');
   await db.stock.clear();
 }"""
 REVISIONS = """async (id) => {
-  await (await import('/book/sync.js')).syncNow();
-  return (await (await import('/book/earlier.js')).earlier('tasting', id)).revisions;
+  await (await import('/sync/index.js')).syncNow();
+  return (await (await import('/store/revisions.js')).earlier('tasting', id)).revisions;
 }"""
 WORDS = '[data-field="tasting.words"] textarea'
 NOTICE = "no room left"
@@ -115,7 +115,7 @@ def test_words_typed_on_a_full_phone_outlive_it(browser, live_server):
         thumb = open_pour(page)
         thumb.type_into("tasting.words", "plums")
         expect(page.locator(WORDS)).to_have_value("plums")
-        page.evaluate("async () => (await import('/rooms/pour/write_queue.js')).settled()")
+        page.evaluate("async () => (await import('/domain/pour/autosave_queue.js')).settled()")
         page.evaluate(FILL)
         thumb.type_into("tasting.words", TYPED)
         expect(page.get_by_role("alert")).to_contain_text(NOTICE)
@@ -132,7 +132,7 @@ def test_words_typed_on_a_full_phone_outlive_it(browser, live_server):
     keys = page.evaluate("Object.keys(localStorage)")
     assert [key for key in keys if "unwritten" in key] == []
     id_, words = page.evaluate("""async () => {
-      const [row] = await (await import('/book/read.js')).all('tasting');
+      const [row] = await (await import('/store/queries.js')).all('tasting');
       return [row.id, row.fields.words];
     }""")
     assert words == "something else"

@@ -15,7 +15,7 @@ pytestmark = pytest.mark.browser
 PHOTO = """async (tasting) => {
   const canvas = new OffscreenCanvas(300, 200);
   canvas.getContext('2d').fillRect(9, 9, 90, 90);
-  const { addPhoto } = await import('/book/photos.js');
+  const { addPhoto } = await import('/photos/photos.js');
   return addPhoto({ tasting }, await canvas.convertToBlob({ type: 'image/jpeg' }));
 }"""
 

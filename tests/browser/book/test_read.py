@@ -7,7 +7,7 @@ import pytest
 pytestmark = pytest.mark.browser
 
 FOLLOW = """
-    const { effect } = await import('/ui.js');
+    const { effect } = await import('/lib/ui.js');
     globalThis.seen = [];
     const followed = book.live(() => book.tastingsNewest(10), null);
     globalThis.stop = effect(() => { seen.push(followed.value?.map((row) => row.fields.words)); });
@@ -49,7 +49,7 @@ def test_a_live_answer_follows_what_it_read_last_of_many(hand):
     hand.save("tasting", {"visit": visit, "tasted_at": "2026-11-01T10:00:00+01:00"})
     hand.run(
         """
-        const { effect } = await import('/ui.js');
+        const { effect } = await import('/lib/ui.js');
         globalThis.seen = [];
         const followed = book.live(async () => {
           const pours = await book.tastingsOfVisit(value);

@@ -118,8 +118,8 @@ def test_a_browser_that_keeps_nothing_is_said_so_and_no_note_counts_as_saved(bro
     page = context.new_page()
     page.goto(url + "/spec/record.json")
     found = page.evaluate("""async () => {
-      const store = await import('/book/store.js');
-      const write = await import('/book/write.js');
+      const store = await import('/store/open.js');
+      const write = await import('/store/write.js');
       const opened = await store.openBook();
       const code = await write.save('tasting', write.newId(), { liking: 5 })
         .then(() => null, (error) => error.code);

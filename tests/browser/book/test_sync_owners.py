@@ -14,7 +14,7 @@ pytestmark = pytest.mark.browser
 
 SYNC = "**/api/sync"
 SIGN_IN = """
-    const { keyHeader } = await import('/book/browser_key.js');
+    const { keyHeader } = await import('/store/browser_key.js');
     const answer = await fetch('/api/sign-in', { method: 'POST',
       headers: { 'Content-Type': 'application/json', ...keyHeader() },
       body: JSON.stringify(value) });

@@ -26,7 +26,7 @@ from tests.browser.live_server import LiveServer
 pytestmark = pytest.mark.browser
 
 BREAK = """async ({ id, liking }) => {
-  const { db } = await import('/book/tables.js');
+  const { db } = await import('/store/database.js');
   const { clocks } = await db.outbox.get(id);
   const change = { 'fields.liking': liking, 'clocks.liking': clocks.words };
   await db.tasting.update(id, change);
@@ -100,7 +100,7 @@ def test_a_proxy_that_takes_small_bodies_only_is_given_small_ones(taster):
 
     taster.wire.in_the_way = small_only
     taster.page.evaluate("""async () => {
-      const { newId, saveMany } = await import('/book/write.js');
+      const { newId, saveMany } = await import('/store/write.js');
       await saveMany(Array.from({ length: 40 }, (_, n) =>
         ({ kind: 'tasting', id: newId(), fields: { words: `note ${n}` } })));
     }""")
@@ -159,7 +159,7 @@ def test_a_note_that_the_server_refuses_is_said_and_the_others_arrive(taster):
     assert rows_of(taster.server, "SELECT count(*) FROM record") == 2
     taster.hurry(after_save_ms=50)
     taster.page.evaluate(
-        "async (id) => (await import('/book/write.js')).save('tasting', id, { liking: 7 })", bad
+        "async (id) => (await import('/store/write.js')).save('tasting', id, { liking: 7 })", bad
     )
     taster.ends_with(notes=3)
 
@@ -193,7 +193,7 @@ def test_a_long_book_shows_how_far_it_is(taster):
     expect(taster.page.get_by_role("heading", name="Settings")).to_be_visible()
     taster.page.context.set_offline(True)
     taster.page.evaluate("""async () => {
-      const { newId, saveMany } = await import('/book/write.js');
+      const { newId, saveMany } = await import('/store/write.js');
       await saveMany(Array.from({ length: 1_500 }, (_, n) =>
         ({ kind: 'tasting', id: newId(), fields: { words: `note ${n}` } })));
     }""")

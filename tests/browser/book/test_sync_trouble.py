@@ -218,7 +218,7 @@ def test_refused_lock_does_not_end_the_loop(hand, fault):
 def test_round_that_throws_is_tried_again(hand):
     hand.run("""
         Object.assign(timing, { backoff_first_ms: 5 });
-        const { Schedule } = await import('/book/sync/schedule.js');
+        const { Schedule } = await import('/sync/schedule.js');
         globalThis.calls = 0;
         const schedule = new Schedule(async () => {
           calls += 1;

@@ -17,7 +17,7 @@ INSTALLED = """
     while (!navigator.serviceWorker.controller) await new Promise((go) => setTimeout(go, 20));
 """
 UPDATE = "await (await navigator.serviceWorker.getRegistration()).update()"
-MARK = "/book/version_mark.js"
+MARK = "/store/version_mark.js"
 
 
 @pytest.fixture
@@ -25,7 +25,7 @@ def client_files(tmp_path):
     """A copy of the client that a test may change."""
     copy = tmp_path / "static"
     shutil.copytree(spec.static_root(), copy)
-    (copy / "book" / "version_mark.js").write_text("export const mark = 'one';\n")
+    (copy / "store" / "version_mark.js").write_text("export const mark = 'one';\n")
     return copy
 
 
@@ -58,7 +58,7 @@ def installed(browser, open_book):
 
 
 def publish(client_files, mark):
-    (client_files / "book" / "version_mark.js").write_text(f"export const mark = '{mark}';\n")
+    (client_files / "store" / "version_mark.js").write_text(f"export const mark = '{mark}';\n")
 
 
 def mark(hand):
@@ -70,7 +70,7 @@ def test_after_one_visit_everything_opens_without_a_server(installed):
     installed.page.goto(f"{installed.url}/any/where")
     assert installed.page.title() == "Second Nose"
     loaded = installed.run("""
-        await import('/book/check_types.js');
+        await import('/store/validators.js');
         const { hues } = await (await fetch('/spec/hues.json')).json();
         const font = await fetch('/vendor/fonts/vollkorn-latin-500-normal.woff2');
         return [hues.length > 0, font.ok];""")

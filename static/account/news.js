@@ -1,0 +1,57 @@
+/**
+ * What happened to the account and has not been read on this device: a new device, a new passphrase.
+ * Asked for after a sync.
+ *
+ * @typedef {object} AccountEvent
+ * @property {number} id
+ * @property {'device' | 'passphrase'} kind
+ * @property {string} name of the device
+ * @property {string} at
+ * @property {string | null} device
+ * @property {boolean} standing whether the device is signed in yet
+ */
+import { effect } from '../vendor/signals-core.js';
+import { accountNews } from './news_state.js';
+import { ownerHeader } from '../store/owner.js';
+import { timing } from '../config.js';
+import { syncState } from '../sync/status.js';
+
+const LOOK_EVERY_MS = 5 * 60_000;
+let lookedAt = -Infinity;
+
+/** Begins to look by itself, after a sync that has reached the server. */
+export function watchNews() {
+  effect(() => {
+    const { phase, lastSynced } = syncState.value;
+    if (phase === 'idle' && lastSynced && performance.now() - lookedAt > LOOK_EVERY_MS) look();
+  });
+}
+
+async function look() {
+  lookedAt = performance.now();
+  const found = await ask('/api/news');
+  if (Array.isArray(found?.news)) accountNews.value = found.news;
+}
+
+/** The taster has read it. */
+export async function acknowledgeNews() {
+  const event = Math.max(0, ...accountNews.value.map(({ id }) => id));
+  accountNews.value = [];
+  const headers = { 'Content-Type': 'application/json' };
+  const done = await ask('/api/news/seen', { method: 'POST', headers, body: JSON.stringify({ event }) });
+  if (!done) lookedAt = -Infinity;
+}
+
+/**
+ * Not by `account.js`, which would come with the first screen then.
+ * @param {string} path
+ * @param {RequestInit} [more]
+ * @returns {Promise<any>} null where there is no answer
+ */
+async function ask(path, more = {}) {
+  const headers = { Accept: 'application/json', ...more.headers, ...await ownerHeader() };
+  const patience = AbortSignal.timeout(timing.answer_ms);
+  const response = await fetch(path, { cache: 'no-store', redirect: 'error', signal: patience, ...more, headers })
+    .catch(() => null);
+  return response?.ok ? response.json().catch(() => null) : null;
+}

@@ -1,1 +1,0 @@
-export { plainText as folded } from '../trade/plain_text.js';

@@ -1,0 +1,16 @@
+/*
+ * The first thing that runs, and the page is not painted before (it blocks rendering, where the browser knows that): the
+ * cover, or in its place what was seen last, is painted, and only then is the app read, which takes a slow phone longer.
+ */
+import { paintSeen } from './first_paint.js';
+
+/** @param {() => void} work */
+function afterPaint(work) {
+  requestAnimationFrame(() => { setTimeout(work); });
+}
+
+const open = () => { import('./app.js'); };
+paintSeen();
+// A page that nobody looks at is not painted.
+if (document.visibilityState === 'visible') afterPaint(open);
+else open();

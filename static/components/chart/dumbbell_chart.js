@@ -1,0 +1,22 @@
+// Two places on one ruled line: a ring where it stood before, a bead where it stands now, each with its own bar.
+import { html } from '../../lib/ui.js';
+
+const LINE_Y = 20;
+const LANE = 7;
+const RING = 5;
+const BEAD = 6;
+
+/** @typedef {{ mark: number, low: number, high: number }} Stand */
+
+/** @param {{ min: number, max: number, before: Stand, now: Stand }} props */
+export function ShiftLine({ min, max, before, now }) {
+  const at = (/** @type {number} */ value) => `${(Math.min(max, Math.max(min, value)) - min) / (max - min) * 100}%`;
+  const bar = (/** @type {Stand} */ stand, /** @type {number} */ y, /** @type {string} */ name) => html`<line class=${name} x1=${at(stand.low)} x2=${at(stand.high)} y1=${y} y2=${y} />`;
+  return html`<svg class="shift-line" aria-hidden="true">
+    <line class="ruled-line" x1="0" x2="100%" y1=${LINE_Y} y2=${LINE_Y} />
+    ${bar(before, LINE_Y - LANE, 'band-before')}
+    <circle class="dot" cx=${at(before.mark)} cy=${LINE_Y - LANE} r=${RING} />
+    ${bar(now, LINE_Y + LANE, 'band')}
+    <circle class="dot filled" cx=${at(now.mark)} cy=${LINE_Y + LANE} r=${BEAD} />
+  </svg>`;
+}

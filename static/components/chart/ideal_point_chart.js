@@ -1,0 +1,68 @@
+// A ruled line with what is wanted on it: a bead for the best, a bracket for where it may lie, and above it the tastings that say so.
+// A dot stands the higher the better it was liked and is filled when it was liked; many at one place become one larger dot.
+import { html } from '../../lib/ui.js';
+
+const LINE_Y = 58;
+const DOTS_TOP = 6;
+const DOTS_FOOT = 42;
+const BEAD = 7;
+const BRACKET = 13;
+const DOT = 3;
+const LARGEST_DOT = 8;
+const BINS = 50;
+
+/** @typedef {{ x: number, height: number, filled: boolean }} Dot height 0..1 */
+
+/**
+ * @param {object} props
+ * @param {number} props.min
+ * @param {number} props.max
+ * @param {number | null} [props.low] ends of the bracket, in the line's own units
+ * @param {number | null} [props.high]
+ * @param {number | null} [props.mark] where the bead stands
+ * @param {'low' | 'high' | null} [props.open] the end towards which more is better, instead of a bead
+ * @param {Dot[]} [props.dots]
+ * @param {string} [props.said] the whole picture in one sentence; without it the words beside the picture speak
+ */
+export function TargetLine({ min, max, low, high, mark, open, dots = [], said }) {
+  const at = (/** @type {number} */ value) => `${(Math.min(max, Math.max(min, value)) - min) / (max - min) * 100}%`;
+  const bracketed = isNumber(low) && isNumber(high);
+  return html`<svg class="dots-line" role=${said ? 'img' : undefined} aria-label=${said} aria-hidden=${said ? undefined : 'true'}>
+    ${gathered(dots, min, max).map((dot) => html`<circle class=${dot.filled ? 'dot filled' : 'dot'} cx=${at(dot.x)} cy=${DOTS_FOOT - dot.height * (DOTS_FOOT - DOTS_TOP)} r=${dot.radius} />`)}
+    <line class="ruled-line" x1="0" x2="100%" y1=${LINE_Y} y2=${LINE_Y} />
+    ${bracketed && html`<line class="band" x1=${at(low)} x2=${at(high)} y1=${LINE_Y} y2=${LINE_Y} />
+      ${[low, high].map((end) => html`<line class="bracket" x1=${at(end)} x2=${at(end)} y1=${LINE_Y - BRACKET} y2=${LINE_Y + BRACKET} />`)}`}
+    ${isNumber(mark) && html`<circle class="target-bead" cx=${at(mark)} cy=${LINE_Y} r=${BEAD} />`}
+    ${open && html`<${Arrow} end=${open} />`}
+  </svg>`;
+}
+
+/** Shares of a width cannot stand in a path, so the arrow is a nested picture pinned to its end. @param {{ end: 'low' | 'high' }} props */
+function Arrow({ end }) {
+  const side = BEAD * 2;
+  const path = end === 'high' ? `M0 0L${side} ${BEAD}L0 ${side}Z` : `M${side} 0L0 ${BEAD}L${side} ${side}Z`;
+  return html`<svg class="arrow" x=${end === 'high' ? '100%' : '0'} y=${LINE_Y - BEAD} width=${side} height=${side} overflow="visible">
+    <path d=${path} transform=${end === 'high' ? `translate(${-side} 0)` : undefined} /></svg>`;
+}
+
+/**
+ * Dots that would cover each other, as one whose area says how many.
+ * @param {Dot[]} dots @param {number} min @param {number} max
+ */
+export function gathered(dots, min, max) {
+  /** @type {Map<string, Dot & { count: number }>} */
+  const places = new Map();
+  for (const dot of dots) {
+    const bin = Math.round((dot.x - min) / (max - min) * BINS);
+    const key = `${bin} ${dot.height}`;
+    const found = places.get(key);
+    if (found) found.count += 1;
+    else places.set(key, { ...dot, x: min + bin / BINS * (max - min), count: 1 });
+  }
+  return [...places.values()].map((dot) => ({ ...dot, radius: Math.min(LARGEST_DOT, DOT * Math.sqrt(1 + Math.log2(dot.count))) }));
+}
+
+/** @param {number | null | undefined} value @returns {value is number} */
+function isNumber(value) {
+  return typeof value === 'number' && Number.isFinite(value);
+}

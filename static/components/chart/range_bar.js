@@ -1,0 +1,29 @@
+// An interval drawn on a ruled line against a wanted range. What lies beyond the line's ends is drawn open there.
+import { html } from '../../lib/ui.js';
+
+/**
+ * @param {object} props
+ * @param {number} props.min
+ * @param {number} props.max
+ * @param {number | null} props.low of the interval; null when it is not known
+ * @param {number | null} props.high
+ * @param {number | null} [props.stated] the number that stands on the label
+ * @param {number | null} props.wantedLow
+ * @param {number | null} props.wantedHigh
+ * @param {string} props.said
+ * @param {number[]} [props.notches] values that carry a notch and their figure
+ */
+export function IntervalLine({ min, max, low, high, stated = null, wantedLow, wantedHigh, said, notches = [] }) {
+  const at = (/** @type {number} */ value) => Math.min(100, Math.max(0, (value - min) / (max - min) * 100));
+  const between = (/** @type {number} */ a, /** @type {number} */ b) => ({ left: `${at(a)}%`, right: `${100 - at(b)}%` });
+  const beyond = high !== null && high <= min ? 'below' : low !== null && low >= max ? 'above' : null;
+  return html`<span class=${notches.length ? 'interval-line with-figures' : 'interval-line'} role="img" aria-label=${said}>
+    <span class="wanted" style=${between(wantedLow ?? min, wantedHigh ?? max)}></span>
+    ${wantedLow !== null && wantedLow > min && html`<span class="edge" style=${{ left: `${at(wantedLow)}%` }}></span>`}
+    ${wantedHigh !== null && wantedHigh < max && html`<span class="edge" style=${{ left: `${at(wantedHigh)}%` }}></span>`}
+    ${low !== null && high !== null && html`<span class="lawful" style=${between(low, high)}></span>`}
+    ${beyond && html`<span class=${`beyond ${beyond}`} aria-hidden="true">${beyond === 'below' ? '\u2039' : '\u203A'}</span>`}
+    ${stated !== null && !beyond && html`<span class="stated" style=${{ left: `${at(stated)}%` }}></span>`}
+    ${notches.map((value) => html`<span class="notch" style=${{ left: `${at(value)}%` }}><span>${value}</span></span>`)}
+  </span>`;
+}

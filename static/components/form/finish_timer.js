@@ -1,0 +1,38 @@
+// The finish, timed with one big button: pressed when the wine is swallowed or spat, pressed again when it is gone.
+// The start is kept as a moment, by the caller, so that a locked screen or a dead phone does not stop the count.
+import { html, useEffect, useState } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+
+/**
+ * @param {object} props
+ * @param {number | null | undefined} props.seconds the finish so far recorded
+ * @param {number | null} props.startedAt milliseconds since 1970, or null when not running
+ * @param {(startedAt: number | null) => void} props.onStart
+ * @param {(seconds: number) => void} props.onStop
+ */
+export function FinishTimer({ seconds, startedAt, onStart, onStop }) {
+  const [now, setNow] = useState(Date.now());
+  const running = startedAt !== null;
+  useEffect(() => {
+    if (!running) return undefined;
+    const tick = setInterval(() => setNow(Date.now()), 200);
+    return () => clearInterval(tick);
+  }, [running]);
+  const elapsed = running ? Math.max(0, Math.floor((now - startedAt) / 1000)) : seconds ?? 0;
+  const press = () => {
+    if (running) {
+      onStop(Math.max(0, Math.round((Date.now() - startedAt) / 100) / 10));
+      onStart(null);
+    } else {
+      setNow(Date.now());
+      onStart(Date.now());
+    }
+  };
+  return html`<div class="timer">
+    <button type="button" class=${running ? 'timer-button running' : 'timer-button'} onClick=${press}>
+      <span class="timer-seconds" aria-hidden=${running ? 'true' : 'false'}>${running || seconds !== null && seconds !== undefined ? Math.round(elapsed) : '\u2013'}</span>
+      <span>${t(running ? 'parts.finish_stop' : seconds === null || seconds === undefined ? 'parts.finish_start' : 'parts.finish_again')}</span>
+    </button>
+    ${running && html`<button type="button" class="button plain" onClick=${() => onStart(null)}>${t('parts.finish_cancel')}</button>`}
+  </div>`;
+}

@@ -1,0 +1,56 @@
+// Two beads on a ruled line: a wanted range. An end that stands at the line's end is open.
+import { html, useRef, useState } from '../../lib/ui.js';
+import { snap } from './slider_scale.js';
+
+const KEYS = /** @type {Record<string, number>} */ ({ ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10 });
+
+/**
+ * @param {object} props
+ * @param {string} props.lowLabel
+ * @param {string} props.highLabel
+ * @param {number} props.min
+ * @param {number} props.max
+ * @param {number} props.step
+ * @param {number | null | undefined} props.low
+ * @param {number | null | undefined} props.high
+ * @param {(low: number | null, high: number | null) => void} props.onChange
+ * @param {(value: number) => string} props.said
+ * @param {unknown} [props.children] drawn over the line, such as a strip of what lies where
+ */
+export function RangeLine({ lowLabel, highLabel, min, max, step, low, high, onChange, said, children }) {
+  const line = useRef(/** @type {HTMLElement | null} */ (null));
+  const [held, setHeld] = useState(/** @type {[number, number] | null} */ (null));
+  const [from, to] = held ?? [low ?? min, high ?? max];
+  // Keys that come faster than the line is painted go on from where the last one led.
+  const ends = useRef([from, to]);
+  ends.current = [from, to];
+  const give = (/** @type {number} */ a, /** @type {number} */ b) => {
+    ends.current = [a, b];
+    onChange(a <= min ? null : a, b >= max ? null : b);
+  };
+  const share = (/** @type {number} */ value) => `${(value - min) / (max - min) * 100}%`;
+  const moved = (/** @type {0 | 1} */ end, /** @type {number} */ value) => /** @type {[number, number]} */ (end === 0 ? [Math.min(value, to), to] : [from, Math.max(value, from)]);
+  const at = (/** @type {PointerEvent} */ event) => {
+    const box = /** @type {HTMLElement} */ (line.current).getBoundingClientRect();
+    return snap(min + (max - min) * (event.clientX - box.left) / box.width, { min, max, step });
+  };
+  const bead = (/** @type {0 | 1} */ end, /** @type {string} */ label, /** @type {number} */ value) => html`<span class="bead" role="slider" tabindex="0" aria-label=${label}
+    aria-valuemin=${min} aria-valuemax=${max} aria-valuenow=${value} aria-valuetext=${said(value)} style=${{ left: share(value) }}
+    onPointerDown=${(/** @type {PointerEvent} */ event) => { /** @type {HTMLElement} */ (event.currentTarget).setPointerCapture(event.pointerId); setHeld([from, to]); }}
+    onPointerMove=${(/** @type {PointerEvent} */ event) => { if (held) setHeld(moved(end, at(event))); }}
+    onPointerUp=${() => { if (held) give(held[0], held[1]); setHeld(null); }}
+    onPointerCancel=${() => setHeld(null)}
+    onKeyDown=${(/** @type {KeyboardEvent} */ event) => {
+      const steps = KEYS[event.key];
+      if (steps === undefined) return;
+      event.preventDefault();
+      const [a = min, b = max] = ends.current;
+      const next = snap((end === 0 ? a : b) + steps * step, { min, max, step });
+      give(end === 0 ? Math.min(next, b) : a, end === 0 ? b : Math.max(next, a));
+    }}></span>`;
+  return html`<div class="range-line" ref=${line}>
+    ${children}
+    <span class="span" style=${{ left: share(from), right: `${100 - (to - min) / (max - min) * 100}%` }}></span>
+    ${bead(0, lowLabel, from)}${bead(1, highLabel, to)}
+  </div>`;
+}

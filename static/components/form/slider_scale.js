@@ -1,0 +1,101 @@
+// A thin ruled line with a bead that a thumb can slide. Empty until judged: there is no middle that anyone gets by default.
+import { html, useId, useRef, useState } from '../../lib/ui.js';
+import { number } from '../../lib/format.js';
+import { t } from '../../i18n.js';
+
+const SLIDE_PX = 8;
+const KEY_STEPS = /** @type {Record<string, number>} */ ({ ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 4, PageDown: -4 });
+
+/**
+ * @param {object} props
+ * @param {string} props.label
+ * @param {string} props.low word at the left end
+ * @param {string} props.high word at the right end
+ * @param {number | null | undefined} props.value
+ * @param {(value: number | null) => void} props.onChange
+ * @param {number} [props.min]
+ * @param {number} [props.max]
+ * @param {number} [props.step] smallest step of the bead
+ * @param {number} [props.keyStep] step of an arrow key
+ * @param {(value: number) => string} [props.said] the value in words
+ * @param {boolean} [props.notched] a notch at every step
+ * @param {unknown} [props.children]
+ */
+export function Scale({ label, low, high, value, onChange, min = 0, max = 10, step = 0.1, keyStep = 0.5, said = (v) => number(v), notched = false, children }) {
+  const id = useId();
+  const line = useRef(/** @type {HTMLElement | null} */ (null));
+  const [held, setHeld] = useState(/** @type {number | null} */ (null));
+  const start = useRef(/** @type {{ x: number, sliding: boolean } | null} */ (null));
+  const shown = held ?? value ?? null;
+
+  const at = (/** @type {PointerEvent} */ event) => {
+    const box = /** @type {HTMLElement} */ (line.current).getBoundingClientRect();
+    return snap(min + (max - min) * (event.clientX - box.left) / box.width, { min, max, step });
+  };
+  const down = (/** @type {PointerEvent} */ event) => { start.current = { x: event.clientX, sliding: false }; };
+  const move = (/** @type {PointerEvent} */ event) => {
+    const begun = start.current;
+    if (!begun) return;
+    if (!begun.sliding && Math.abs(event.clientX - begun.x) > SLIDE_PX) {
+      begun.sliding = true;
+      line.current?.setPointerCapture(event.pointerId);
+    }
+    if (begun.sliding) setHeld(at(event));
+  };
+  const up = (/** @type {PointerEvent} */ event) => {
+    if (start.current) onChange(at(event));
+    start.current = null;
+    setHeld(null);
+  };
+  // A vertical swipe that began on the line is the page scrolling, not a judgement.
+  const cancel = () => { start.current = null; setHeld(null); };
+  const key = (/** @type {KeyboardEvent} */ event) => {
+    const next = keyed(event.key, value ?? null, { min, max, keyStep });
+    if (next === undefined) return;
+    event.preventDefault();
+    onChange(next);
+  };
+
+  return html`<div class="scale">
+    <div class=${notched ? 'scale-head in-words' : 'scale-head'}>
+      <span class="scale-name" id=${id}>${label}</span>
+      <span class="scale-said">${shown === null ? t('parts.not_judged') : said(shown)}</span>
+      <button type="button" class="scale-clear" disabled=${value === null || value === undefined} aria-label=${t('parts.clear_named', { name: label })} onClick=${() => onChange(null)}>${t('parts.clear')}</button>
+    </div>
+    <div class="scale-line" ref=${line} role="slider" tabindex="0" aria-labelledby=${id} aria-valuemin=${min} aria-valuemax=${max} aria-valuenow=${shown ?? min}
+      aria-valuetext=${shown === null ? t('parts.not_judged') : said(shown)} data-judged=${shown !== null}
+      onPointerDown=${down} onPointerMove=${move} onPointerUp=${up} onPointerCancel=${cancel} onKeyDown=${key}>
+      ${notches(notched ? Math.round((max - min) / step) : 2).map((share) => html`<${Mark} className=${share === 0.5 && !notched ? 'notch middle' : 'notch'} share=${share} />`)}
+      <${Mark} className="bead" share=${shown === null ? 0 : (shown - min) / (max - min)} />
+    </div>
+    <div class="scale-ends" aria-hidden="true"><span>${low}</span><span>${high}</span></div>
+    ${children}
+  </div>`;
+}
+
+/** Positions are set through the style object, which a strict content policy allows, never through a style attribute. */
+/** @param {{ className: string, share: number }} props */
+function Mark({ className, share }) {
+  return html`<span class=${className} style=${{ left: `${share * 100}%` }}></span>`;
+}
+
+/** @param {number} parts */
+function notches(parts) {
+  return Array.from({ length: parts + 1 }, (_, index) => index / parts);
+}
+
+/** @param {number} value @param {{ min: number, max: number, step: number }} scale */
+export function snap(value, { min, max, step }) {
+  const stepped = min + Math.round((value - min) / step) * step;
+  return Math.min(max, Math.max(min, Number(stepped.toFixed(4))));
+}
+
+/** @param {string} key @param {number | null} value @param {{ min: number, max: number, keyStep: number }} scale */
+function keyed(key, value, { min, max, keyStep }) {
+  if (key === 'Home') return min;
+  if (key === 'End') return max;
+  if (key === 'Delete' || key === 'Backspace') return null;
+  const steps = KEY_STEPS[key];
+  if (steps === undefined) return undefined;
+  return Math.min(max, Math.max(min, (value ?? (min + max) / 2) + steps * keyStep));
+}

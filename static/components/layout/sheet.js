@@ -1,0 +1,18 @@
+// A leaf that slides over the page and goes away by its own word, by Escape or by a tap outside it.
+import { html, useId, useLayoutEffect, useRef } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+
+/** @param {{ title: string, open: boolean, onClose: () => void, children?: unknown }} props */
+export function Sheet({ title, open, onClose, children }) {
+  const id = useId();
+  const dialog = useRef(/** @type {HTMLDialogElement | null} */ (null));
+  // With the drawing and not after it, so that the focus is back before anything else is typed.
+  useLayoutEffect(() => {
+    if (open) dialog.current?.showModal();
+    else dialog.current?.close();
+  }, [open]);
+  const outside = (/** @type {MouseEvent} */ event) => { if (event.target === dialog.current) onClose(); };
+  return html`<dialog class="sheet" ref=${dialog} aria-labelledby=${id} onClose=${onClose} onClick=${outside}>
+    ${open && html`<div class="sheet-head"><h2 id=${id}>${title}</h2><button type="button" class="button plain" onClick=${onClose}>${t('parts.close')}</button></div>${children}`}
+  </dialog>`;
+}

@@ -1,0 +1,30 @@
+// One aroma word to tap, with as many strokes as it is strong; and the line of those noted, in their order, each with a way out.
+import { html } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { ownText, readEntry } from './entry.js';
+
+/** @param {string} word a word id, or an entry in the taster's own words */
+export function aromaText(word) {
+  return word.startsWith('~') ? ownText(word) : t(`aroma.${word}`);
+}
+
+/** @param {{ word: string, noted: string[] | null | undefined, onTap: (word: string) => void }} props */
+export function AromaWord({ word, noted, onTap }) {
+  const entry = (noted ?? []).map(readEntry).find((held) => held.word === word);
+  return html`<button type="button" class="choice aroma" aria-pressed=${Boolean(entry)} onClick=${() => onTap(word)}><span>${aromaText(word)}</span><${Strength} strength=${entry?.strength ?? null} /></button>`;
+}
+
+/** @param {{ noted: string[] | null | undefined, onTap: (word: string) => void, onRemove: (word: string) => void }} props */
+export function NotedWords({ noted, onTap, onRemove }) {
+  if (!noted?.length) return html`<p class="soft small">${t('pour.no_words_yet')}</p>`;
+  return html`<ul class="noted" aria-label=${t('pour.noted_words')}>${noted.map(readEntry).map(({ word, strength, own }) => html`<li key=${word}>
+    <button type="button" class="noted-word" onClick=${() => onTap(word)} disabled=${own}><span class="name">${aromaText(word)}</span><${Strength} strength=${strength} /></button>
+    <button type="button" class="remove" aria-label=${t('pour.take_off', { word: aromaText(word) })} onClick=${() => onRemove(word)}><span aria-hidden="true">${'\u00d7'}</span></button>
+  </li>`)}</ul>`;
+}
+
+/** @param {{ strength: number | null }} props */
+function Strength({ strength }) {
+  if (!strength) return null;
+  return html`<span class="strength"><span aria-hidden="true">${Array.from({ length: strength }, () => html`<i></i>`)}</span><span class="unseen">${t(`pour.strength_${strength}`)}</span></span>`;
+}

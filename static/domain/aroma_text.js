@@ -1,0 +1,37 @@
+// Aroma entries as they are read: `word`, `word:3` with its strength, `~own words`.
+import { html } from '../lib/ui.js';
+import { t } from '../i18n.js';
+
+/** @typedef {{ id: string, text: string, strength: number | null }} Aroma */
+
+/** @param {string[] | null | undefined} entries @returns {Aroma[]} */
+export function aromas(entries) {
+  return (entries ?? []).map(aroma);
+}
+
+/** @param {string} entry @returns {Aroma} */
+export function aroma(entry) {
+  if (entry.startsWith('~')) return { id: entry, text: entry.slice(1), strength: null };
+  const [word = '', strength] = entry.split(':');
+  return { id: word, text: t(`aroma.${word}`), strength: strength ? Number(strength) : null };
+}
+
+/**
+ * The words of one step, those that were not there before set in heavier type and said so, and those that faded named after them.
+ * @param {{ entries: string[] | null | undefined, before?: string[] | null | undefined }} props
+ */
+export function AromaLine({ entries, before }) {
+  const now = aromas(entries);
+  const earlier = before ? aromas(before) : null;
+  const known = new Set(earlier?.map((each) => each.id));
+  const faded = (earlier ?? []).filter((each) => !now.some((other) => other.id === each.id));
+  return html`<p class="aroma-line">
+      ${now.map((each, index) => html`<${AromaWord} aroma=${each} fresh=${earlier !== null && earlier.length > 0 && !known.has(each.id)} last=${index === now.length - 1} />`)}
+    </p>
+    ${faded.length > 0 && now.length > 0 && html`<p class="soft small">${t('book.faded', { words: faded.map((each) => each.text).join(', ') })}</p>`}`;
+}
+
+/** @param {{ aroma: Aroma, fresh: boolean, last: boolean }} props */
+function AromaWord({ aroma: each, fresh, last }) {
+  return html`<span class=${fresh ? 'fresh-word' : undefined}>${each.text}</span>${each.strength && html`<span class="soft small"> ${t(`book.strength_${each.strength}`)}</span>`}${fresh && html`<span class="unseen"> ${t('book.appeared')}</span>`}${last ? '' : ', '}`;
+}

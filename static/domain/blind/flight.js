@@ -1,0 +1,73 @@
+// A flight of hidden glasses: written down by whoever pours, covered before the phone is handed over, uncovered together.
+import { moment, today } from '../../lib/datetime.js';
+import { keptHere } from '../../store/local_state.js';
+import { bottlesOf, settings, tastingsOfVisit, visits } from '../../store/queries.js';
+import { newId, saveMany } from '../../store/write.js';
+import { drawGlasses, markOf } from './shuffle.js';
+import { isStillCovered } from './glasses.js';
+import { styleName, styleOf } from '../style_names.js';
+import { runningVisit } from '../pour/visits.js';
+import { vintageSaid } from '../vintage_text.js';
+
+/** @typedef {import('../../store/record.js').Row} Row */
+/** @typedef {{ bottle: string | null, name: string | null, style: string | null, label_abv: number | null, vintage: number | null, non_vintage?: true | null }} Wine */
+/** @typedef {{ wines: Wine[], typed?: Wine | null, repeated: boolean, poured: { visit: string, glasses: { mark: string, name: string }[] } | null }} Draft typed: the wine that is being written down */
+
+/** @param {unknown} kept @returns {kept is Draft} */
+const isDraft = (kept) => Array.isArray(/** @type {any} */ (kept)?.wines);
+
+export const draft = keptHere('flight', isDraft);
+
+/** @returns {Draft} */
+export function emptyDraft() {
+  return { wines: [], repeated: true, poured: null };
+}
+
+/** Draws the lots, writes the covered glasses, and leaves the list for whoever pours. @param {Draft} made @param {string} visitName */
+export async function coverFlight(made, visitName) {
+  const running = runningVisit(await visits(), new Date());
+  const visit = running?.id ?? newId();
+  const own = (await settings()).fields;
+  const bottles = made.wines.map((wine) => wine.bottle ?? newId());
+  const used = new Set((running ? await tastingsOfVisit(visit) : []).map((row) => row.fields['flight_mark']));
+  const marks = Array.from({ length: 26 }, (_, index) => markOf(index)).filter((mark) => !used.has(mark));
+  const glasses = drawGlasses(made.wines.length, made.repeated).map((wine, index) => ({ wine, mark: marks[index] ?? String(index + 1) }));
+  const begun = Date.now();
+  await saveMany([
+    ...(running ? [] : [{ kind: /** @type {const} */ ('visit'), id: visit, fields: { name: visitName, on: today() } }]),
+    ...made.wines.map((wine, index) => ({ kind: /** @type {const} */ ('bottle'), id: /** @type {string} */ (bottles[index]), fields: wine.bottle ? { covered: true } : { ...labelOf(wine), covered: true } })),
+    ...glasses.map(({ wine, mark }, index) => ({
+      kind: /** @type {const} */ ('tasting'), id: newId(),
+      // A second apart, so that the glasses stay in their order.
+      fields: { bottle: bottles[wine], visit, flight_mark: mark, label_hidden: true, tasted_at: moment(new Date(begun + index * 1000)), place: running?.fields['place'] ?? null, pour_ml: own['pour_ml'] ?? null },
+    })),
+  ]);
+  await draft.keep({ ...made, poured: { visit, glasses: glasses.map(({ wine, mark }) => ({ mark, name: nameOf(made.wines[wine]) })) } });
+}
+
+/** @param {Wine} wine */
+function labelOf({ name, style, label_abv, vintage, non_vintage = null }) {
+  const found = styleOf(style);
+  return { name, style, label_abv, vintage, non_vintage, colour: found?.colour ?? null, kind: found?.kind ?? null };
+}
+
+/** @param {Wine | undefined} wine */
+export function nameOf(wine) {
+  return [wine?.name ?? styleName(wine?.style), vintageSaid(wine ?? {})].filter(Boolean).join(' ');
+}
+
+const GUESSES = ['guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'];
+
+/** Uncovers every glass of a visit at once; what was guessed until now is locked with it. @param {string} visit */
+export async function uncoverFlight(visit) {
+  const now = moment();
+  const covered = (await tastingsOfVisit(visit)).filter(isStillCovered);
+  const bottles = await bottlesOf(covered.map((row) => row.fields['bottle']));
+  await saveMany([
+    ...covered.map(({ id, fields }) => {
+      const guessed = GUESSES.some((field) => fields[field] !== null && fields[field] !== undefined);
+      return { kind: /** @type {const} */ ('tasting'), id, fields: { uncovered_at: now, ...(guessed && !fields['guesses_locked_at'] ? { guesses_locked_at: now } : {}) } };
+    }),
+    ...[...bottles.values()].filter((row) => row.fields['covered']).map((row) => ({ kind: /** @type {const} */ ('bottle'), id: row.id, fields: { covered: false } })),
+  ]);
+}

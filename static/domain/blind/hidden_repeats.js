@@ -1,0 +1,61 @@
+// The same bottle met twice behind a cover: how far apart its two glasses were judged.
+import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
+import { html } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { number } from '../../lib/format.js';
+import { RepeatLine } from '../../components/chart/repeat_dot_plot.js';
+import { repeatability } from '../../rules/stats/repeatability.js';
+import { bottleName } from '../pour/pour_title.js';
+
+/** @typedef {import('../../store/record.js').Row} Row */
+/** @typedef {{ id: string, min: number, max: number, label: string }} Measure */
+
+/** @returns {Measure[]} */
+function measures() {
+  return [{ id: 'liking', min: 1, max: 9, label: t('field.liking') }, ...vocabularies.vocabularies.scale.map((id) => ({ id, min: 0, max: 10, label: t(`scale.${id}`) }))];
+}
+
+/**
+ * Glasses of one bottle in one visit, both hidden: hidden repeats.
+ * @param {Row[]} tastings
+ * @returns {Row[][]}
+ */
+export function hiddenRepeats(tastings) {
+  /** @type {Map<string, Row[]>} */
+  const groups = new Map();
+  for (const row of tastings) {
+    const { bottle, visit, label_hidden } = row.fields;
+    if (!bottle || !visit || label_hidden !== true) continue;
+    const key = `${visit} ${bottle}`;
+    groups.set(key, [...(groups.get(key) ?? []), row]);
+  }
+  return [...groups.values()].filter((rows) => rows.length > 1);
+}
+
+/** @param {{ tastings: Row[], bottles: Map<string, Row> }} props */
+export function HiddenRepeats({ tastings, bottles }) {
+  const groups = hiddenRepeats(tastings);
+  if (!groups.length) return null;
+  const told = measures().flatMap((measure) => {
+    const found = repeatability(groups.map((rows) => valuesOf(rows, measure.id)));
+    return found.within_sd === null || found.limit === null ? [] : [{ ...measure, limit: found.limit, bottles: found.bottles }];
+  });
+  return html`<section class="evening-part"><h2>${t('evening.repeats')}</h2><p>${t('evening.repeats_said', { count: groups.length })}</p>
+    ${told.length > 0 && html`<ul class="ruled">${told.map(({ id, label, limit, bottles: count }) => html`<li key=${id} class="pace-line"><span class="name">${label}</span><span class="figure">${t('evening.repeat_limit', { limit: number(limit) })}${count !== groups.length && html`<span class="soft small">${t('evening.repeat_pairs', { count })}</span>`}</span></li>`)}</ul>
+      <p class="field-note">${t('evening.repeat_note')}</p>`}
+    ${groups.map((rows) => html`<${Repeated} key=${rows[0]?.id} rows=${rows} name=${bottleName(bottles.get(rows[0]?.fields['bottle'])?.fields ?? {})} />`)}</section>`;
+}
+
+/** @param {{ rows: Row[], name: string }} props one bottle's glasses on the lines of what was judged in each of them */
+export function Repeated({ rows, name }) {
+  const marks = rows.map((row) => row.fields['flight_mark']).filter(Boolean).join(', ');
+  const lines = measures().map((measure) => ({ ...measure, values: valuesOf(rows, measure.id) })).filter(({ values }) => values.length > 1);
+  return html`<div class="repeated"><h3>${name}${marks && html` <span class="soft small">${t('evening.glasses', { marks })}</span>`}</h3>
+    ${!lines.length && html`<p class="soft small">${t('evening.repeat_nothing')}</p>`}
+    <ul>${lines.map(({ id, label, min, max, values }) => html`<li key=${id} class="repeat"><span>${label}</span><span class="figure">${values.map((value) => number(value)).join(' \u00b7 ')}</span><${RepeatLine} min=${min} max=${max} values=${values} /></li>`)}</ul></div>`;
+}
+
+/** @param {Row[]} rows @param {string} field @returns {number[]} */
+function valuesOf(rows, field) {
+  return rows.map((row) => row.fields[field]).filter((value) => typeof value === 'number');
+}

@@ -1,0 +1,85 @@
+// The same bottle again: found by the name as it is typed, taken over with all that is known of it, or told apart from it.
+import { batch } from '../../lib/ui.js';
+import { bottle, bottlesById, picks, stock, tastingsOfBottle } from '../../store/queries.js';
+import { newId, remove } from '../../store/write.js';
+import { plainText as fold } from '../../lib/plain_text.js';
+import { inHand, says, write } from '../pour/current_pour.js';
+import { settled } from '../pour/autosave_queue.js';
+
+/** @typedef {import('../../store/record.js').Row} Row */
+
+const LETTERS = 2;
+const OFFERED = 3;
+// What another vintage of the same wine has in common with this one.
+const OF_THE_WINE = ['name', 'producer', 'style', 'grapes', 'region', 'country', 'colour', 'kind', 'closure', 'label_market', 'protected_origin', 'volume_ml'];
+
+/**
+ * Bottles whose name goes on from what is typed, an equal name first, then the latest.
+ * @param {Row[]} rows
+ * @param {string | null | undefined} typed
+ * @param {string} own the bottle in hand
+ */
+export function offers(rows, typed, own) {
+  const wanted = fold(typed ?? '').trim();
+  if (wanted.length < LETTERS) return [];
+  const name = (/** @type {Row} */ row) => fold(row.fields['name'] ?? '');
+  const whole = (/** @type {Row} */ row) => (fold(`${row.fields['producer'] ?? ''} ${name(row)}`).includes(` ${wanted}`) ? 1 : 2);
+  const rank = (/** @type {Row} */ row) => (name(row) === wanted ? 0 : whole(row));
+  return rows.filter((row) => row.id !== own && !row.fields['covered'] && !row.fields['merged_into'] && (name(row).startsWith(wanted) || whole(row) === 1))
+    .sort((a, b) => rank(a) - rank(b) || (a.id < b.id ? 1 : -1)).slice(0, OFFERED);
+}
+
+/** @returns {Promise<Row[]>} */
+export async function knownBottles() {
+  return [...(await bottlesById()).values()];
+}
+
+/** Takes over a known bottle; what was begun for this pour alone is taken back. @param {Row} row */
+export async function takeSame(row) {
+  const hand = inHand.peek();
+  if (!hand) return;
+  await settled();
+  const begun = hand.bottle;
+  lay(row.id, row.fields);
+  write('tasting', { bottle: row.id });
+  await settled();
+  if (begun !== row.id && (await bottleIsFree(begun, hand.tasting))) await remove('bottle', begun);
+}
+
+/** The same wine of another year: a bottle of its own with all that the two have in common. @param {Row} row */
+export async function takeOtherVintage(row) {
+  await takeNew(Object.fromEntries(OF_THE_WINE.filter((field) => field in row.fields).map((field) => [field, row.fields[field]])));
+}
+
+/** Tells this pour's bottle apart from the one it was taken for. */
+export async function takeAnother() {
+  await takeNew({ name: says.bottle.peek()['name'] ?? null });
+}
+
+/** @param {Record<string, any>} fields */
+async function takeNew(fields) {
+  const hand = inHand.peek();
+  if (!hand) return;
+  await settled();
+  const free = await bottleIsFree(hand.bottle, hand.tasting);
+  lay(free ? hand.bottle : newId(), free ? { ...says.bottle.peek() } : {});
+  write('bottle', fields);
+}
+
+/** Puts a bottle before the taster; the tasting names it with its next word. @param {string} id @param {Record<string, any>} fields */
+export function lay(id, fields) {
+  const hand = inHand.peek();
+  if (!hand) return;
+  batch(() => {
+    inHand.value = { ...hand, bottle: id };
+    says.bottle.value = { ...fields };
+  });
+}
+
+/** Whether nothing but this tasting speaks of the bottle. @param {string} id @param {string} tastingId */
+export async function bottleIsFree(id, tastingId) {
+  const others = (await tastingsOfBottle(id)).filter((row) => row.id !== tastingId);
+  if (others.length) return false;
+  const named = [...(await picks()), ...(await stock())];
+  return Boolean(await bottle(id)) && !named.some((row) => row.fields['bottle'] === id);
+}

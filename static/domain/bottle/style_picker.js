@@ -1,0 +1,19 @@
+// Chooses a style. The list is made when the leaf is first opened.
+import { html, useEffect, useMemo, useState } from '../../lib/ui.js';
+import { Picker } from '../../components/form/search_select.js';
+import { styleName } from '../style_names.js';
+import { styleItems } from './style_search.js';
+
+/**
+ * @param {{ label: string, value: string | null | undefined, placeholder: string, hideLabel?: boolean,
+ *   likely?: () => string[], onChange: (id: string | null) => void }} props
+ */
+export function StylePicker({ label, value, placeholder, hideLabel = false, likely = () => [], onChange }) {
+  const [asked, ask] = useState(false);
+  // The list is long to make, and is wanted at once when it is.
+  useEffect(() => { globalThis.requestIdleCallback?.(styleItems); }, []);
+  const items = useMemo(() => (asked ? styleItems() : []), [asked]);
+  return html`<${Picker} label=${label} items=${items} said=${styleName(value)} value=${value}
+    placeholder=${placeholder} hideLabel=${hideLabel} likely=${asked ? likely() : []} onOpen=${() => ask(true)}
+    onChange=${onChange} />`;
+}

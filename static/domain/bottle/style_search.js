@@ -1,0 +1,47 @@
+// Styles as they are looked for: by name, grape, region, colour or nickname, the likely ones first. 
+import { t } from '../../i18n.js';
+import { plainText as fold } from '../../lib/plain_text.js';
+import { callNames, countriesOf, homeOf, placesOf, styleName, stylesById } from '../style_names.js';
+
+/** @typedef {import('../style_names.js').Style} Style */
+
+const LIKELY = 8;
+const LETTERS = 4;
+
+/** @typedef {import('../../components/form/search_select.js').Item} Item */
+
+/** @type {Item[] | null} */
+let made = null;
+
+/** Made once: a change of language opens the page anew. @returns {Item[]} */
+export function styleItems() {
+  made ??= makeItems();
+  return made;
+}
+
+/** @returns {Item[]} */
+function makeItems() {
+  return [...stylesById.values()].map((style) => ({
+    id: style.style_id, label: styleName(style.style_id), note: [style.grapes.slice(0, 3).join(', '), homeOf(style)].filter(Boolean).join(' \u00b7 '),
+    find: findable([...callNames(style), ...placesOf(style), ...countriesOf(style), t(`colour.${style.colour}`), t(`bottle_kind.${style.kind}`)]),
+  }));
+}
+
+/** Whole and in its parts: "d'asti" is found by "d'a" and by "a". @param {string[]} texts */
+function findable(texts) {
+  const whole = fold(texts.join(' '));
+  return `${whole} ${whole.replace(/[(),'-]/g, ' ')}`;
+}
+
+/**
+ * @param {string | null | undefined} name as typed on the bottle
+ * @param {string[]} recent style ids, the latest first
+ */
+export function likelyStyles(name, recent) {
+  const typed = fold(name ?? '').split(/[^\p{L}]+/u).filter((word) => word.length >= LETTERS);
+  const named = typed.length ? [...stylesById.values()].map((style) => {
+    const find = findable(callNames(style));
+    return { id: style.style_id, hits: typed.filter((word) => ` ${find}`.includes(` ${word}`)).length };
+  }).filter((style) => style.hits).sort((a, b) => b.hits - a.hits).map((style) => style.id) : [];
+  return [...new Set([...named, ...recent])].slice(0, LIKELY);
+}

@@ -1,0 +1,37 @@
+// The year of a bottle, typed, or one tap for a label that names none.
+import { html, useEffect, useState } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { TextField } from '../../components/form/field.js';
+import { readVintage } from '../../rules/label/vintage.js';
+import { vintageSaid } from '../vintage_text.js';
+
+/** @typedef {import('../../rules/label/vintage.js').Vintage} Vintage */
+
+/** What may still become a year or a word for none is not wrong yet. */
+const BEGUN = /^(?:\d{1,3}|[nms]\.?)$/i;
+
+/** @param {{ bottle: Record<string, any>, onChange: (fields: Partial<Vintage>) => void }} props */
+export function VintageField({ bottle, onChange }) {
+  const said = vintageSaid(bottle) ?? '';
+  const [text, setText] = useState(said);
+  useEffect(() => {
+    const typed = readVintage(text);
+    if (!typed || (vintageSaid(typed) ?? '') !== said) setText(said);
+  }, [said]);
+  const type = (/** @type {string | null} */ value) => {
+    setText(value ?? '');
+    const read = readVintage(value ?? '');
+    if (read) change(read);
+  };
+  const change = (/** @type {Vintage} */ next) => {
+    const changed = Object.entries(next).filter(([field, value]) => value !== (bottle[field] ?? null));
+    if (changed.length) onChange(Object.fromEntries(changed));
+  };
+  const isNone = Boolean(bottle['non_vintage']) && !bottle['vintage'];
+  return html`<div class="vintage-field">
+    <${TextField} label=${t('field.vintage')} value=${text} maxLength=${12} inputmode="numeric"
+      error=${BEGUN.test(text) || readVintage(text) ? null : t('vintage.wrong')} onChange=${type} />
+    <button type="button" class="choice" aria-pressed=${isNone} aria-label=${t('field.non_vintage')}
+      onClick=${() => change({ vintage: null, non_vintage: isNone ? null : true })}>${t('vintage.none')}</button>
+  </div>`;
+}

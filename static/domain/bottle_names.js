@@ -1,0 +1,52 @@
+// How a bottle is called on every page.
+import { abv, number } from '../lib/format.js';
+import { t } from '../i18n.js';
+import { vintageSaid } from './vintage_text.js';
+import { styleName } from './styles.js';
+
+/** @typedef {import('../store/record.js').Row} Row */
+/** @typedef {Map<string, Row>} Bottles */
+
+/**
+ * A tasting's or pick's bottle; where two bottles were found to be one, the one that stayed.
+ * @param {Bottles} bottles
+ * @param {string | null | undefined} id
+ * @returns {Row | null}
+ */
+export function bottleOf(bottles, id) {
+  let found = id ? bottles.get(id) : undefined;
+  for (let step = 0; found?.fields['merged_into'] && step < 8; step += 1) {
+    const next = bottles.get(found.fields['merged_into']);
+    if (!next || next === found) break;
+    found = next;
+  }
+  return found ?? null;
+}
+
+/** @param {Row | null | undefined} bottle */
+export function bottleName(bottle) {
+  if (bottle?.fields['covered']) return t('book.covered');
+  const { name } = bottle?.fields ?? {};
+  const vintage = vintageSaid(bottle?.fields ?? {});
+  if (!name) return t('app.unnamed');
+  return vintage && !name.includes(vintage) ? `${name} ${vintage}` : name;
+}
+
+/** The small line under the name; the figure stands first, where a long style name cannot push it off the line. @param {Row | null | undefined} bottle */
+export function bottleLine(bottle) {
+  if (!bottle || bottle.fields['covered']) return '';
+  return [labelAbv(bottle), styleName(bottle.fields['style'])].filter(Boolean).join(' \u00b7 ');
+}
+
+/** The alcohol as the label prints it: one number, a range, or nothing. @param {Row | null | undefined} bottle */
+export function labelAbv(bottle) {
+  const { label_abv, label_abv_low, label_abv_high } = bottle?.fields ?? {};
+  if (isNumber(label_abv)) return abv(label_abv);
+  if (isNumber(label_abv_low) && isNumber(label_abv_high)) return `${number(label_abv_low)}\u2013${abv(label_abv_high)}`;
+  return '';
+}
+
+/** @param {unknown} value @returns {value is number} */
+export function isNumber(value) {
+  return typeof value === 'number' && Number.isFinite(value);
+}

@@ -1,0 +1,3 @@
+// How many tastings can be compared on one screen.
+
+export const MOST = 4;

@@ -1,0 +1,44 @@
+// How old the signs say a wine is: a spread of years, the reasons, and whether the vintage agrees.
+import { html } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { number } from '../../lib/format.js';
+import { ageAgainstVintage, ageReading } from '../../rules/tasting/age.js';
+import { AgeStrip } from './age_density.js';
+import { Evidence } from './section.js';
+
+/** @param {{ tasting: Record<string, any>, bottle: Record<string, any>, style: import('../style_names.js').Style | null, own: import('./learned_cues.js').Own | null }} props */
+export function AgeEvidence({ tasting, bottle, style, own }) {
+  const reading = ageReading(tasting, bottle, style, own?.signs ?? null);
+  const reasons = reading.reasons.map((sign) => ({
+    text: signText(sign.sign, sign.value), note: sign.note ? t(`pour.${sign.note}`) : null,
+    says: sign.direction === 'neither' ? t('pour.says_neither') : t(`pour.says_${sign.direction}`, { strength: t(`pour.strength_of_${sign.strength}`) }),
+  }));
+  if (!reading.known) return html`<${Evidence} title=${t('pour.evidence_age')} reading=${t('pour.age_unknown')} reasons=${reasons} />`;
+  const figures = { low: number(reading.low ?? 0, 0), middle: number(reading.middle ?? 0, 0), high: number(reading.high ?? 0, 0) };
+  const year = tasting['tasted_at'] ? Number(String(tasting['tasted_at']).slice(0, 4)) : new Date().getFullYear();
+  const against = ageAgainstVintage(reading, bottle['vintage'] ?? null, year);
+  return html`<${Evidence} title=${t('pour.evidence_age')} reading=${t('pour.age_reads', figures)} reasons=${reasons}>
+    <${AgeStrip} reading=${reading} vintageAge=${against.age_years} vintage=${String(bottle['vintage'] ?? '')} />
+    ${against.position !== 'unknown' && html`<p>${t(`pour.vintage_${against.position}`, { vintage: String(bottle['vintage']), count: against.age_years ?? 0 })}</p>`}
+    ${own !== null && own.bottles > 0 && html`<p class="soft small">${ownSaid(own, reading, ageReading(tasting, bottle, style))}</p>`}<//>`;
+}
+
+/** @param {string} sign @param {string} value */
+function signText(sign, value) {
+  if (sign === 'hue') return t('pour.sign_hue', { value: t(`hue.${value}`) });
+  if (sign === 'aged_words') return t(`pour.sign_aged_${value}`);
+  const field = sign === 'fruit_state' ? 'fruit_state' : `look_${sign}`;
+  return t('pour.sign', { field: t(`field.${field}`), value: t(`${field}.${value}`) });
+}
+
+/**
+ * How far this taster's own bottles of known vintage move the reading.
+ * @param {import('./learned_cues.js').Own} own
+ * @param {import('../../rules/tasting/age.js').AgeReading} reading
+ * @param {import('../../rules/tasting/age.js').AgeReading} without
+ */
+function ownSaid(own, reading, without) {
+  const shifted = Math.round(reading.middle ?? 0) !== Math.round(without.middle ?? 0);
+  const figures = { count: own.bottles, before: number(without.middle ?? 0, 0) };
+  return t(shifted ? 'evening.own_shift' : 'evening.own_agree', figures);
+}

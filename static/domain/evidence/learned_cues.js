@@ -1,0 +1,31 @@
+// How the signs of age fell out on this taster's own bottles of known vintage.
+import { useEffect, useState } from '../../lib/ui.js';
+import { bottlesOf, tastingsNewest } from '../../store/queries.js';
+import { learnSigns } from '../../rules/tasting/age_cues.js';
+
+/** @typedef {import('../../store/record.js').Row} Row */
+/** @typedef {{ signs: import('../../rules/tasting/age_cues.js').OwnSigns, bottles: number }} Own */
+
+const LOOKED_BACK = 500;
+const SIGNS = ['look_hue', 'look_rim', 'look_gradation', 'fruit_state'];
+
+/** @param {string} except the tasting that is being read @returns {Own | null} */
+export function useOwnSigns(except) {
+  const [own, setOwn] = useState(/** @type {Own | null} */ (null));
+  useEffect(() => {
+    let left = false;
+    confirmed(except).then((pairs) => { if (!left) setOwn({ signs: learnSigns(pairs), bottles: new Set(pairs.map((pair) => pair.id)).size }); });
+    return () => { left = true; };
+  }, [except]);
+  return own;
+}
+
+/** Tastings that noted a sign of age on a bottle whose vintage stands open to see. @param {string} except */
+async function confirmed(except) {
+  const rows = (await tastingsNewest(LOOKED_BACK)).filter((row) => row.id !== except && !row.fields['example'] && SIGNS.some((sign) => row.fields[sign]));
+  const bottles = await bottlesOf(rows.map((row) => row.fields['bottle']));
+  return rows.flatMap((row) => {
+    const bottle = bottles.get(row.fields['bottle']);
+    return bottle?.fields['vintage'] && !bottle.fields['covered'] ? [{ id: bottle.id, tasting: row.fields, bottle: bottle.fields }] : [];
+  });
+}

@@ -1,0 +1,104 @@
+// Quality, oak, warmth and sweetness as the signs tell them. Quality never looks at the liking.
+import { html } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { abv, number } from '../../lib/format.js';
+import { today } from '../../lib/datetime.js';
+import { IntervalLine } from '../../components/chart/range_bar.js';
+import { oakReading } from '../../rules/tasting/oak.js';
+import { qualityReadout } from '../../rules/tasting/quality.js';
+import { drynessReading, warmthReading } from '../../rules/tasting/assessments.js';
+import { lawfulRange } from '../label_market.js';
+import { ownSettings } from '../units.js';
+import { Evidence } from './section.js';
+import { labelSweetness, printedSweetness } from './sweetness_label_check.js';
+
+/** @typedef {{ tasting: Record<string, any>, bottle: Record<string, any>, style: import('../style_names.js').Style | null }} Told */
+
+const HUNDREDTHS = 100;
+// Likelihood ratios in words: below and above these a sign speaks against or for, and strongly.
+const SPEAKS = 1.25;
+const SPEAKS_CLEARLY = 3;
+const SPEAKS_OF_NEW = 2;
+// Of the quality's pulls, -2 to 1.5.
+const PULLS_CLEARLY = 1.25;
+
+/** @param {Told} told */
+export function QualityEvidence({ tasting }) {
+  const { level, reasons, missing } = qualityReadout(tasting);
+  const lines = reasons.map(({ of, code, value, pull }) => ({
+    text: t(`pour.quality_${of}`, { reading: t(of === 'finish' ? `pour.finish_${code}` : `pour.quality_code_${code}`), value: number(value ?? 0) }),
+    says: pullWords(pull),
+  }));
+  const lacking = missing.map((name) => ({ text: t(`pour.quality_name_${name}`), says: t('parts.not_judged') }));
+  return html`<${Evidence} title=${t('pour.evidence_quality')} reading=${t(level ? `pour.quality_level_${level}` : 'pour.quality_unknown')} reasons=${[...lines, ...lacking]} />`;
+}
+
+/** @param {Told} told */
+export function OakEvidence({ tasting, style }) {
+  const reading = oakReading(tasting, style);
+  if (!reading.oak) return html`<${Evidence} title=${t('scale.oak')} reading=${t('pour.oak_unknown')} reasons=${[]} />`;
+  const reasons = reading.reasons.map(({ of, value, oak_ratio, new_ratio, note }) => ({
+    text: of === 'aroma' ? t(`aroma_family.${value}`) : of === 'scale' ? t('pour.oak_scale', { value: number(Number(value)) }) : t('pour.oak_nose'),
+    note: note ? t(`pour.${note}`) : new_ratio >= SPEAKS_OF_NEW ? t('evening.speaks_new') : null, says: ratioWords(oak_ratio),
+  }));
+  const words = [t(`pour.oak_${reading.oak}`), reading.new ? t(`pour.oak_age_${reading.new}`) : null].filter(Boolean).join(' ');
+  return html`<${Evidence} title=${t('scale.oak')} reading=${words} reasons=${reasons} />`;
+}
+
+/** @param {number} pull */
+function pullWords(pull) {
+  if (pull === 0) return t('pour.speaks_neither');
+  return t(`pour.speaks_${pull > 0 ? 'for' : 'against'}${Math.abs(pull) >= PULLS_CLEARLY ? '_clearly' : ''}`);
+}
+
+/** @param {number} ratio */
+function ratioWords(ratio) {
+  const size = Math.max(ratio, 1 / ratio);
+  if (size < SPEAKS) return t('pour.speaks_neither');
+  const clearly = size >= SPEAKS_CLEARLY ? '_clearly' : '';
+  return t(`pour.speaks_${ratio > 1 ? 'for' : 'against'}${clearly}`);
+}
+
+/** @param {Told} told */
+export function WarmthEvidence({ tasting, bottle }) {
+  const range = rangeOf(bottle);
+  const reading = warmthReading(tasting, range, bottle['label_abv'] ?? null);
+  const percent = (/** @type {number} */ hundredths) => abv(hundredths / HUNDREDTHS);
+  const reasons = [
+    ...(reading.felt_low !== null && reading.felt_high !== null ? [{ text: t('pour.warmth_felt'), says: t('pour.range', { low: percent(reading.felt_low), high: percent(reading.felt_high) }) }] : []),
+    ...(bottle['label_abv'] ? [{ text: t('field.label_abv'), says: abv(bottle['label_abv']) }] : []),
+    ...(range.low !== null && range.high !== null ? [{ text: t('pour.warmth_lawful'), says: t('pour.range', { low: percent(range.low), high: percent(range.high) }), note: range.known ? null : t('pour.warmth_law_unknown') }] : []),
+  ];
+  return html`<${Evidence} title=${t('scale.warmth')} reading=${t(`pour.warmth_${reading.code}`)} reasons=${reasons}><${WarmthLine} felt=${reading} range=${range} printed=${bottle['label_abv'] ?? null} /><//>`;
+}
+
+/** @param {{ felt: ReturnType<typeof warmthReading>, range: ReturnType<typeof lawfulRange>, printed: number | null }} props */
+function WarmthLine({ felt: { felt_low, felt_high }, range: { low, high }, printed }) {
+  if (felt_low === null || felt_high === null || low === null || high === null) return null;
+  const ends = [felt_low, felt_high, low, high].map((value) => value / HUNDREDTHS);
+  const [feltLow = 0, feltHigh = 0, lawfulLow = 0, lawfulHigh = 0] = ends;
+  const [min, max] = [Math.floor(Math.min(...ends)), Math.ceil(Math.max(...ends))];
+  const notches = Array.from({ length: max - min + 1 }, (_, index) => min + index);
+  const said = t('evening.warmth_line', { felt_low: abv(feltLow), felt_high: abv(feltHigh), low: abv(lawfulLow), high: abv(lawfulHigh) });
+  return html`<${IntervalLine} min=${min} max=${max} low=${lawfulLow} high=${lawfulHigh} stated=${printed} wantedLow=${feltLow} wantedHigh=${feltHigh} said=${said} notches=${notches} />
+    <p class="soft small" aria-hidden="true">${t('evening.warmth_legend')}</p>`;
+}
+
+/** @param {Record<string, any>} bottle a range printed the wrong way round says nothing */
+function rangeOf(bottle) {
+  const { label_abv_low: low, label_abv_high: high } = bottle;
+  return lawfulRange(low !== null && high !== null && low > high ? { ...bottle, label_abv_low: null, label_abv_high: null } : bottle, ownSettings()['market'], today());
+}
+
+/** @param {Told} told */
+export function SweetnessEvidence({ tasting, bottle }) {
+  const { code, because } = drynessReading(tasting['sweetness'] ?? null, tasting['acidity'] ?? null, tasting['tannin'] ?? null);
+  const printed = printedSweetness(bottle);
+  const allowed = labelSweetness(bottle);
+  const reasons = [
+    ...because.map((scale) => ({ text: t(`scale.${scale}`), says: number(tasting[scale]) })),
+    ...(printed ? [{ text: t('pour.printed_word', { word: t(`label_words.${printed.word}`) }), says: t(`pour.word_${printed.code}`) }] : []),
+  ];
+  return html`<${Evidence} title=${t('scale.sweetness')} reading=${code ? t('pour.felt_as', { reading: t(`pour.dryness_${code}`) }) : t('pour.sweetness_unknown')} reasons=${reasons}>
+    ${allowed && html`<p class="small soft">${allowed}</p>`}<//>`;
+}

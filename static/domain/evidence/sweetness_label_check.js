@@ -1,0 +1,36 @@
+// What the label says of sweetness, held against the sugar and acidity that were measured.
+import sweetness from '../../spec/sweetness.json' with { type: 'json' };
+import { hasWords, t } from '../../i18n.js';
+import { list, number } from '../../lib/format.js';
+import { legalMarket } from '../../rules/label/label_rule.js';
+import { underLaw } from '../label_market.js';
+import { ownSettings } from '../units.js';
+import { sweetnessAgrees, sweetnessScale, sweetnessTerms } from '../../rules/label/sweetness.js';
+
+/** @typedef {Record<string, any>} Fields */
+
+/** @param {Fields} bottle @returns {string | null} what the measured sugar allows the label to say */
+export function labelSweetness(bottle) {
+  const scale = scaleOf(bottle);
+  const sugar = bottle['residual_sugar_gl'] ?? null;
+  if (!scale || sugar === null) return null;
+  const { terms, possible } = sweetnessTerms(scale, sugar, bottle['total_acidity_gl'] ?? null);
+  const words = [...terms, ...possible].map((term) => t(hasWords(`label_words.${term}`) ? `label_words.${term}` : `pour.term_${term}`));
+  const figures = { sugar: number(sugar), terms: list(words) };
+  return words.length ? t(possible.length ? 'pour.label_might_say' : 'pour.label_may_say', figures) : null;
+}
+
+/** @param {Fields} bottle @returns {{ word: string, code: string } | null} whether the printed word fits the measured sugar */
+export function printedSweetness(bottle) {
+  const scale = scaleOf(bottle);
+  const sugar = bottle['residual_sugar_gl'] ?? null;
+  if (!scale || sugar === null) return null;
+  const ofScale = sweetness.scales.find((candidate) => candidate.id === scale)?.terms.map((term) => term.id) ?? [];
+  const word = (bottle['label_words'] ?? []).find((/** @type {string} */ candidate) => ofScale.includes(candidate));
+  return word ? { word, code: sweetnessAgrees(scale, word, sugar, bottle['total_acidity_gl'] ?? null) } : null;
+}
+
+/** @param {Fields} bottle */
+function scaleOf(bottle) {
+  return sweetnessScale(bottle['kind'] ?? null, legalMarket(underLaw(bottle, ownSettings()['market'])['label_market'] ?? null), bottle['vintage'] ?? null);
+}

@@ -1,0 +1,73 @@
+// The lines of the list: under each month its tastings, as on the pages of a ledger.
+import { html } from '../lib/ui.js';
+import { date } from '../lib/format.js';
+import { t } from '../i18n.js';
+import { RuledFigure } from '../components/chart/value_with_bar.js';
+
+/** @typedef {import('../features/book/list/search_index.js').Entry} Entry */
+/** @typedef {Pick<Entry, 'id' | 'at' | 'liking'> & { about: { name: string, line: string } }} LedgerEntry */
+/** @typedef {import('../components/layout/virtual_list.js').Lines} Lines */
+
+// Two lines of the name and one below it.
+const ROW_REM = 5.25;
+const MONTH_REM = 2.75;
+
+/**
+ * Each letter of a search makes them anew, and the whole book has ten thousand: no more is made of a line than where it stands.
+ * @param {LedgerEntry[]} entries newest first
+ * @returns {Lines}
+ */
+export function ledgerLines(entries) {
+  /** @type {number[]} */
+  const rems = [];
+  // For a tasting its index; for a month -1 less the index of its first tasting.
+  /** @type {number[]} */
+  const shown = [];
+  /** @type {string | null} */
+  let month = null;
+  for (let index = 0; index < entries.length; index += 1) {
+    const { at } = /** @type {LedgerEntry} */ (entries[index]);
+    if (month === null || !at.startsWith(month)) {
+      month = at.slice(0, 7);
+      rems.push(MONTH_REM);
+      shown.push(-1 - index);
+    }
+    rems.push(ROW_REM);
+    shown.push(index);
+  }
+  return { rems, line: (at) => ledgerLine(entries, /** @type {number} */ (shown[at])) };
+}
+
+/** @param {LedgerEntry[]} entries @param {number} index as in `shown` above */
+function ledgerLine(entries, index) {
+  const entry = /** @type {LedgerEntry} */ (entries[index < 0 ? -1 - index : index]);
+  if (index < 0) return { key: `month-${entry.at.slice(0, 7)}`, row: html`<h2 class="ledger-month">${entry.at ? monthName(entry.at) : t('book.no_day')}</h2>` };
+  const firstOfDay = entries[index - 1]?.at.slice(0, 10) !== entry.at.slice(0, 10);
+  return { key: entry.id, row: html`<${LedgerRow} entry=${entry} firstOfDay=${firstOfDay} />` };
+}
+
+/** @param {{ entry: LedgerEntry, firstOfDay: boolean }} props the day stands only beside the first line of it */
+function LedgerRow({ entry: { id, at, liking, about }, firstOfDay }) {
+  return html`<a class="ledger-row" href=${`#/book/${id}`}>
+    <span class="ledger-day figure" aria-hidden="true">${firstOfDay && at ? date(wallClock(at), { day: 'numeric' }) : ''}</span>
+    <span class="ledger-what"><span class="name">${about.name}</span><span class="soft small">${about.line || '\u00a0'}</span>
+      <span class="unseen">${at ? date(wallClock(at)) : ''}</span></span>
+    <${LikingFigure} liking=${liking} />
+  </a>`;
+}
+
+/** @param {{ liking: number | null | undefined }} props */
+export function LikingFigure({ liking }) {
+  if (!liking) return html`<span class="ruled-figure none"><span aria-hidden="true">${'\u2013'}</span><span class="unseen">${t('parts.not_judged')}</span></span>`;
+  return html`<${RuledFigure} figure=${String(liking)} said=${t(`liking.${liking}`)} min=${1} max=${9} at=${liking} />`;
+}
+
+/** The wall clock of the place where it was tasted, whatever zone the phone is in now. @param {string} moment RFC 3339 */
+export function wallClock(moment) {
+  return moment.slice(0, 19);
+}
+
+/** @param {string} moment */
+function monthName(moment) {
+  return date(wallClock(moment), { month: 'long', year: 'numeric' });
+}

@@ -1,0 +1,84 @@
+// What the learner says in numbers, in words: how high, how sure, how much it matters.
+import { list, number } from '../../lib/format.js';
+import { locale, t } from '../../i18n.js';
+
+/** @typedef {import('./document.js').Target} Target */
+/** @typedef {import('./document.js').Reason} Reason */
+
+const LINE = 10;
+const LEVEL_ENDS = [2, 4, 6, 8];
+// Width of an 80 % interval as a share of its scale: wider than the first is a first guess, narrower than the last is sure.
+const SURE_WIDTHS = /** @type {const} */ ([0.45, 0.3, 0.18]);
+// Points of liking that a usual difference in the attribute moves.
+const MATTERS_POINTS = [0.35, 0.7];
+const LIKED = 7;
+const NAMED = 3;
+const WORST = 1;
+const BEST = 9;
+
+/** By the decimal that is shown, so that a 7.0 is never called disliked. @param {number} liking 1-9 */
+export const liked = (liking) => Math.round(liking * 10) / 10 >= LIKED;
+
+/** @param {number} liking 1-9 @returns {number} its height over a line, 0-1 */
+export const likingHeight = (liking) => (liking - WORST) / (BEST - WORST);
+
+/** @param {number} value on a line of 0-10 */
+export function levelWord(value) {
+  return t(`palate.level.${LEVEL_ENDS.filter((end) => value >= end).length}`);
+}
+
+/** @param {number} low @param {number} high @param {number} scale length of the whole scale */
+export function sureWord(low, high, scale) {
+  const share = (high - low) / scale;
+  return t(`palate.sure.${SURE_WIDTHS.filter((width) => share <= width).length}`);
+}
+
+/** @param {number} weight points of liking */
+export function mattersWord(weight) {
+  return t(`palate.matters.${MATTERS_POINTS.filter((points) => weight >= points).length}`);
+}
+
+/** Attributes whose best is surely known, and those still open. @param {Target[]} targets */
+export function knownAndOpen(targets) {
+  const names = (/** @type {Target[]} */ some) => some.map(({ attribute }) => t(`palate.of.${attribute}`));
+  const sure = (/** @type {Target} */ { low, high }) => high - low <= SURE_WIDTHS[1] * LINE;
+  return {
+    known: names(targets.filter((target) => target.shape !== 'unknown' && sure(target)).sort((a, b) => b.weight - a.weight).slice(0, NAMED)),
+    open: names(targets.filter((target) => target.shape === 'unknown')),
+  };
+}
+
+/** @param {Target} target */
+export function targetSentence({ attribute, target, low, high, shape }) {
+  const name = t(`palate.of.${attribute}`);
+  const sure = sureWord(low, high, LINE);
+  if (shape === 'peak' && target !== null) return t('palate.target_peak', { name, level: levelWord(target), target: number(target), sure });
+  if (shape === 'more' || shape === 'less') return t(`palate.target_${shape}`, { name, sure });
+  return t('palate.target_unknown', { name: t(`scale.${attribute}`) });
+}
+
+/** @param {Reason} reason */
+export function reasonWords({ what, name, level }) {
+  if (what === 'style') return t('palate.reason.style');
+  return t(`palate.reason.${what === 'alcohol' ? 'alcohol' : name}.${level}`);
+}
+
+/** Reasons in favour and against, each a sentence. @param {Reason[]} reasons */
+export function reasonSentences(reasons) {
+  const side = (/** @type {string} */ direction) => reasons.filter((reason) => reason.direction === direction).map(reasonWords);
+  return [['raises', 'palate.for'], ['lowers', 'palate.against']]
+    .flatMap(([direction = '', key = '']) => {
+      const words = side(direction);
+      return words.length ? [t(key, { reasons: list(words) })] : [];
+    });
+}
+
+/** A figure of the ledger column, always with one decimal. @param {number} value */
+export function figure(value) {
+  return new Intl.NumberFormat(locale(), { minimumFractionDigits: 1, maximumFractionDigits: 1 }).format(value);
+}
+
+/** @param {number} points with their sign */
+export function signed(points) {
+  return `${points < 0 ? '\u2212' : '+'}${figure(Math.abs(points))}`;
+}

@@ -1,0 +1,71 @@
+// Every change is written at once, one write after the other, and the last word on a field wins while an earlier one is under way.
+import { signal } from '../../lib/ui.js';
+import { layBeside, tryLaid, watchUnwritten } from '../../store/write_journal.js';
+import { saveMany } from '../../store/write.js';
+
+/** @typedef {import('../../store/record.js').Kind} Kind */
+/** @typedef {{ kind: Kind, id: string, fields: Record<string, any> }} Change */
+
+/** The code of what keeps the phone from writing, or null. What was typed waits and is tried again with the next change. */
+export const trouble = signal(/** @type {string | null} */ (null));
+
+/** @type {Map<string, Change>} */
+const waiting = new Map();
+watchUnwritten(() => [...waiting.values()]);
+/** @type {Promise<void> | null} */
+let writing = null;
+/** @type {Change[]} */
+let underWay = [];
+
+/** @param {Change[]} changes */
+export function enqueue(changes) {
+  for (const { kind, id, fields } of changes) {
+    const known = waiting.get(`${kind}/${id}`);
+    waiting.set(`${kind}/${id}`, { kind, id, fields: { ...known?.fields, ...fields } });
+  }
+  if (waiting.size) writing ??= drain().finally(() => { writing = null; });
+}
+
+async function drain() {
+  while (waiting.size) {
+    underWay = [...waiting.values()];
+    waiting.clear();
+    try {
+      await saveMany(underWay);
+      trouble.value = null;
+    } catch (error) {
+      trouble.value = /** @type {{ code?: string }} */ (error).code ?? 'unknown';
+      putBack(underWay);
+      // The page may be gone at any moment, and not every end is announced.
+      layBeside();
+      return;
+    } finally {
+      underWay = [];
+    }
+  }
+}
+
+/** @param {Change[]} changes that were not written; what was typed since stands above them */
+function putBack(changes) {
+  for (const change of changes) {
+    const key = `${change.kind}/${change.id}`;
+    waiting.set(key, { ...change, fields: { ...change.fields, ...waiting.get(key)?.fields } });
+  }
+}
+
+/** @param {Kind} kind @param {string} id @param {string} field */
+export function isUnderWay(kind, id, field) {
+  const held = (/** @type {Change} */ change) => change.kind === kind && change.id === id && field in change.fields;
+  return underWay.some(held) || [...waiting.values()].some(held);
+}
+
+/** Resolves when all that was typed is durable, or when it became clear that it cannot be. */
+export function settled() {
+  return writing ?? Promise.resolve();
+}
+
+/** Tries again what could not be written. */
+export function tryAgain() {
+  enqueue([]);
+  tryLaid();
+}

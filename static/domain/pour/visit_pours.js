@@ -1,0 +1,19 @@
+// What was poured in a visit, or in the hours of a sitting without one.
+import { bottlesOf, tastingsNewest, tastingsOfVisit } from '../../store/queries.js';
+
+/** @typedef {import('../../store/record.js').Row} Row */
+/** @typedef {{ rows: Row[], bottles: Map<string, Row> }} Poured */
+
+const SITTING_MS = 12 * 3_600_000;
+const LOOKED_BACK = 60;
+
+/** @param {string | undefined} visit @returns {Promise<Poured>} in the order of tasting */
+export async function pouredIn(visit) {
+  const rows = visit ? await tastingsOfVisit(visit) : (await tastingsNewest(LOOKED_BACK)).filter(isOfThisSitting).reverse();
+  return { rows, bottles: await bottlesOf(rows.map((row) => row.fields['bottle'])) };
+}
+
+/** @param {Row} row */
+function isOfThisSitting({ fields }) {
+  return !fields['example'] && Date.now() - Date.parse(fields['tasted_at'] ?? '') < SITTING_MS;
+}

@@ -1,0 +1,32 @@
+// A visit groups pours under one name and place until it is ended.
+import { moment, today } from '../../lib/datetime.js';
+import { newId, save } from '../../store/write.js';
+
+/** @typedef {import('../../store/record.js').Row} Row */
+
+const FORGOTTEN_MS = 36 * 3_600_000;
+
+/**
+ * The visit under way: the latest one that is neither ended nor forgotten.
+ * @param {Row[]} rows
+ * @param {Date} now
+ */
+export function runningVisit(rows, now) {
+  return rows.filter((row) => !row.fields['ended_at'] && !row.fields['example'] && now.getTime() - Date.parse(row.fields['on'] ?? '') < FORGOTTEN_MS)
+    .sort((a, b) => (a.id < b.id ? 1 : -1))[0] ?? null;
+}
+
+/** @param {{ name: string | null, place: string | null }} said @returns {Promise<string>} its id */
+export function startVisit({ name, place }) {
+  return save('visit', newId(), { name, place, on: today() });
+}
+
+/** @param {string} id */
+export function endVisit(id) {
+  return save('visit', id, { ended_at: moment() });
+}
+
+/** @param {string} id */
+export function resumeVisit(id) {
+  return save('visit', id, { ended_at: null });
+}

@@ -1,0 +1,56 @@
+// A bottle on its way to its temperature: what was started when, kept on this phone, and the word when it is ready.
+import { effect } from '../../lib/ui.js';
+import { keptHere } from '../../store/local_state.js';
+import { t } from '../../i18n.js';
+import { say } from '../../components/layout/toast.js';
+
+/**
+ * @typedef {object} Standing
+ * @property {string} name of the bottle, or empty
+ * @property {string} place id in serving.json
+ * @property {number} started_ms
+ * @property {number} start_c
+ * @property {number} air_c
+ * @property {number} tau_min as reckoned with, for this bottle's size
+ * @property {number} low_c
+ * @property {number} high_c
+ * @property {number} ready_ms
+ * @property {number} early_ms
+ * @property {number} late_ms
+ * @property {number | null} freezes_ms
+ * @property {boolean} told whether the word was said that it is ready
+ */
+
+export const standing = keptHere('serving', /** @returns {kept is Standing} */ (/** @type {unknown} */ kept) => typeof /** @type {any} */ (kept)?.ready_ms === 'number' && typeof /** @type {any} */ (kept)?.place === 'string');
+
+const LONGEST_WAIT_MS = 2 ** 31 - 1;
+
+/** Asks once whether the phone may call; without leave the page itself says it. */
+export async function askLeave() {
+  if (!('Notification' in globalThis) || Notification.permission !== 'default') return;
+  await Notification.requestPermission().catch(() => {});
+}
+
+/** @param {Standing} now the bottle in the freezer is called before it can freeze */
+export function callAt({ ready_ms, freezes_ms }) {
+  return freezes_ms === null ? ready_ms : Math.min(ready_ms, freezes_ms);
+}
+
+effect(() => {
+  const now = standing.now.value;
+  if (!now || now.told) return undefined;
+  const wait = callAt(now) - Date.now();
+  const timer = setTimeout(() => ring(now), Math.min(LONGEST_WAIT_MS, Math.max(0, wait)));
+  return () => clearTimeout(timer);
+});
+
+/** @param {Standing} now */
+async function ring(now) {
+  standing.keep({ ...now, told: true });
+  const text = t(now.freezes_ms !== null && now.freezes_ms <= now.ready_ms ? 'evening.take_out_now' : 'evening.ready_now', { name: now.name || t('evening.the_bottle') });
+  say(text);
+  navigator.vibrate?.([300, 150, 300]);
+  if (!('Notification' in globalThis) || Notification.permission !== 'granted') return;
+  const worker = await navigator.serviceWorker?.getRegistration();
+  await worker?.showNotification(t('app.name'), { body: text, tag: 'serving' });
+}

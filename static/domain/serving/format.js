@@ -1,0 +1,41 @@
+// Minutes and temperatures as the serving pages say them.
+import { t } from '../../i18n.js';
+import { temperature, time } from '../../lib/format.js';
+import { ownSettings } from '../units.js';
+
+const HOUR_MIN = 60;
+const FIVE_FROM_MIN = 30;
+
+/** @param {number} minutes in whole minutes; long ones to the next five, for no bottle is that exact */
+export function duration(minutes) {
+  const rounded = minutes < FIVE_FROM_MIN ? Math.max(1, Math.round(minutes)) : Math.round(minutes / 5) * 5;
+  if (rounded < HOUR_MIN) return t('evening.minutes', { minutes: rounded });
+  const rest = rounded % HOUR_MIN;
+  return t(rest ? 'evening.hours_minutes' : 'evening.hours', { hours: Math.floor(rounded / HOUR_MIN), minutes: rest });
+}
+
+/** @param {number} celsius */
+export function degrees(celsius) {
+  return temperature(celsius, ownSettings()['temperature_unit']);
+}
+
+/** In whole degrees: no glass is poured to a tenth. @param {{ low_c: number, high_c: number }} band */
+export function bandSaid({ low_c, high_c }) {
+  const unit = ownSettings()['temperature_unit'];
+  const whole = (/** @type {number} */ celsius) => degrees(unit === 'fahrenheit' ? celsius : Math.round(celsius));
+  return t('pour.range', { low: whole(low_c), high: whole(high_c) });
+}
+
+/**
+ * One band, or both where guides and the trade differ.
+ * @param {{ low_c: number, high_c: number }} guides
+ * @param {{ low_c: number, high_c: number } | null} trade
+ */
+export function bandsSaid(guides, trade) {
+  return trade ? t('evening.either_band', { first: bandSaid(guides), second: bandSaid(trade) }) : bandSaid(guides);
+}
+
+/** @param {number} ms since 1970 */
+export function clock(ms) {
+  return time(new Date(ms).toISOString());
+}

@@ -1,0 +1,59 @@
+// Styles by their id, and their names and places in the chosen language.
+import file from '../spec/styles.json' with { type: 'json' };
+import { inEnglish, t } from '../i18n.js';
+import { countryName } from './country_names.js';
+
+/**
+ * What the server alone reckons with, and a packed client does not hold (.ci/pack.mjs leaves it out).
+ * @typedef {`legal_${string}` | `abv_${string}` | `${string}_sd` | 'intensity' | 'acidity' | 'tannin' | 'body' | 'group' | 'world' | 'note' | 'ageing_colour'} ServersOwn
+ */
+/** @typedef {(typeof file.styles)[number]} Row */
+/** @typedef {{ [field in keyof Row as Exclude<field, ServersOwn>]: Row[field] }} Style */
+
+/** @type {Map<string, Style>} */
+export const stylesById = new Map(file.styles.map((style) => [style.style_id, style]));
+
+const alsoCalled = /** @type {Record<string, string[]>} */ (file.grapes_also_called);
+
+/** @param {string | null | undefined} id */
+export function styleOf(id) {
+  return id ? stylesById.get(id) ?? null : null;
+}
+
+/** @param {string | null | undefined} id @returns {string} empty without a style */
+export function styleName(id) {
+  return styleOf(id) ? t(`style.${id}`) : '';
+}
+
+/** @param {string} place such as "FR.loire", or "NZ" for a whole country */
+function countryOf(place) {
+  return place.match(/^[A-Z]{2}/)?.[0] ?? '';
+}
+
+/** A region without its country, or a whole country. @param {string | undefined} place */
+export function placeName(place) {
+  if (!place) return '';
+  return place === countryOf(place) ? countryName(place) : t(`region.${place}`);
+}
+
+/** The first of a style's places, with its country. @param {Style} style */
+export function homeOf(style) {
+  const home = style.regions[0] ?? '';
+  return [...new Set([placeName(home), countryName(countryOf(home))])].filter(Boolean).join(', ');
+}
+
+/** The places of a style without their countries, in the chosen language and in English. @param {Style} style @returns {string[]} */
+export function placesOf(style) {
+  return style.regions.flatMap((place) => (place === countryOf(place) ? [countryName(place), countryName(place, 'en')] : [t(`region.${place}`), inEnglish(`region.${place}`)]));
+}
+
+/** The names of a style, of its grapes and of what people call it, in the chosen language and in English. @param {Style} style @returns {string[]} */
+export function callNames(style) {
+  const key = `style.${style.style_id}`;
+  return [t(key), inEnglish(key), ...style.nicknames, ...style.grapes.flatMap((grape) => [grape, ...alsoCalled[grape] ?? []])];
+}
+
+/** @param {Style} style @returns {string[]} */
+export function countriesOf(style) {
+  return style.countries.flatMap((code) => [countryName(code), countryName(code, 'en')]);
+}

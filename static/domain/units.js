@@ -1,0 +1,28 @@
+// Figures in the taster's own units; records hold degrees Celsius and millilitres.
+import { live, settings } from '../store/queries.js';
+import { ML_A_US_FLUID_OUNCE } from '../lib/format.js';
+import { t } from '../i18n.js';
+
+/** @typedef {{ unit: string, shown: (value: number) => number, kept: (value: number) => number }} Unit */
+
+const own = live(settings, null);
+
+/** @param {number} value @param {number} digits */
+const rounded = (value, digits) => Number(value.toFixed(digits));
+
+/** @returns {Record<string, any>} the owner's settings so far as they are known yet */
+export function ownSettings() {
+  return own.value?.fields ?? {};
+}
+
+/** @returns {Unit} */
+export function temperatureUnit() {
+  if (ownSettings()['temperature_unit'] !== 'fahrenheit') return { unit: t('temperature_unit.celsius'), shown: (value) => value, kept: (value) => value };
+  return { unit: t('temperature_unit.fahrenheit'), shown: (celsius) => rounded(celsius * 9 / 5 + 32, 1), kept: (fahrenheit) => rounded((fahrenheit - 32) * 5 / 9, 3) };
+}
+
+/** @returns {Unit} */
+export function volumeUnit() {
+  if (ownSettings()['volume_unit'] !== 'fluid_ounce') return { unit: t('pour.ml'), shown: (value) => value, kept: (value) => value };
+  return { unit: t('pour.fl_oz'), shown: (ml) => rounded(ml / ML_A_US_FLUID_OUNCE, 2), kept: (ounces) => rounded(ounces * ML_A_US_FLUID_OUNCE, 3) };
+}

@@ -1,0 +1,63 @@
+// Guesses that were locked before their label was uncovered, each beside what the label says.
+import { plainText as fold } from '../../lib/plain_text.js';
+import { styleName, styleOf } from '../../domain/style_names.js';
+
+/** @typedef {import('../../store/record.js').Row} Row */
+/** @typedef {{ id: string, at: string, name: string, guess: number, truth: number }} Measured */
+/** @typedef {{ id: string, at: string, name: string, guess: string, truth: string, right: boolean }} Named */
+/** @typedef {{ abv: Measured[], age: Measured[], style: Named[], grape: Named[] }} Sheet each oldest first */
+
+const TOO_SHORT = 3;
+
+/** @param {Row} row whether its guesses were locked and its label has been seen since */
+export function isScored({ fields }) {
+  return fields['label_hidden'] === true && Boolean(fields['guesses_locked_at']) && Boolean(fields['uncovered_at'])
+    && Date.parse(fields['guesses_locked_at']) <= Date.parse(fields['uncovered_at']);
+}
+
+/**
+ * @param {Row[]} tastings in the order of tasting
+ * @param {Map<string, Row>} bottles
+ * @param {(fields: Record<string, any>) => string} nameOf
+ * @returns {Sheet}
+ */
+export function guessesOf(tastings, bottles, nameOf) {
+  /** @type {Sheet} */
+  const sheet = { abv: [], age: [], style: [], grape: [] };
+  for (const { id, fields } of tastings.filter(isScored)) {
+    const bottle = bottles.get(fields['bottle'])?.fields;
+    if (!bottle || bottle['covered']) continue;
+    const row = { id, at: String(fields['tasted_at'] ?? ''), name: nameOf(bottle) };
+    const age = bottle['vintage'] && row.at ? Math.max(0, Number(row.at.slice(0, 4)) - bottle['vintage']) : null;
+    measured(sheet.abv, row, fields['guess_abv'], bottle['label_abv']);
+    measured(sheet.age, row, fields['guess_age_years'], age);
+    named(sheet.style, row, styleName(fields['guess_style']), styleName(bottle['style']), fields['guess_style'] === bottle['style']);
+    const grapes = bottle['grapes'] ?? styleOf(bottle['style'])?.grapes.join(', ');
+    named(sheet.grape, row, fields['guess_grape'], grapes, sameGrape(fields['guess_grape'], grapes));
+  }
+  return sheet;
+}
+
+/** @param {Measured[]} into @param {{ id: string, at: string, name: string }} row @param {unknown} guess @param {unknown} truth */
+function measured(into, row, guess, truth) {
+  if (typeof guess === 'number' && typeof truth === 'number') into.push({ ...row, guess, truth });
+}
+
+/** @param {Named[]} into @param {{ id: string, at: string, name: string }} row @param {string | null | undefined} guess @param {string | null | undefined} truth @param {boolean} right */
+function named(into, row, guess, truth, right) {
+  if (guess && truth) into.push({ ...row, guess, truth, right });
+}
+
+/** One of the grapes guessed is one of those in the bottle, however they are spelt. @param {unknown} guess @param {unknown} truth */
+export function sameGrape(guess, truth) {
+  const grapes = (/** @type {unknown} */ text) => fold(String(text ?? '')).split(/[,;/&+]| and /).map((each) => each.trim()).filter((each) => each.length >= TOO_SHORT);
+  const inBottle = grapes(truth);
+  return grapes(guess).some((each) => inBottle.includes(each));
+}
+
+/** How often the one answer that is oftenest true would have been right. @param {Named[]} guesses */
+export function byNamingTheUsual(guesses) {
+  const counts = new Map();
+  for (const { truth } of guesses) counts.set(truth, (counts.get(truth) ?? 0) + 1);
+  return Math.max(0, ...counts.values());
+}

@@ -1,0 +1,84 @@
+// The score sheet of all guesses so far: how far off, to which side, and whether they are better than naming the average.
+import { html, useMemo } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { abv, date } from '../../lib/format.js';
+import { all, bottlesOf, live } from '../../store/queries.js';
+import { ErrorThread } from '../../components/chart/lollipop_chart.js';
+import { FirstFew } from '../../components/layout/expandable_list.js';
+import { guessSheet } from '../../rules/stats/repeatability.js';
+import { Page } from '../shell/page.js';
+import { byNamingTheUsual, guessesOf, isScored } from './guess_scores.js';
+import { HiddenRepeats } from '../../domain/blind/hidden_repeats.js';
+import { bottleName } from '../../domain/pour/pour_title.js';
+
+/** @typedef {import('./guess_scores.js').Measured} Measured */
+/** @typedef {import('./guess_scores.js').Named} Named */
+/** @typedef {import('../../store/record.js').Row} Row */
+
+const FEW = 4;
+/** @type {{ tastings: Row[], bottles: Map<string, Row>, asked: boolean }} */
+const NOTHING_YET = { tastings: [], bottles: new Map(), asked: false };
+
+async function readHidden() {
+  const tastings = (await all('tasting')).filter((row) => row.fields['label_hidden'] === true && row.fields['uncovered_at'])
+    .sort((a, b) => ((a.fields['tasted_at'] ?? '') < (b.fields['tasted_at'] ?? '') ? -1 : 1));
+  return { tastings, bottles: await bottlesOf(tastings.map((row) => row.fields['bottle'])), asked: true };
+}
+
+export function GuessesPage() {
+  const { tastings, bottles, asked } = useMemo(() => live(readHidden, NOTHING_YET), []).value;
+  if (!asked) return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" aside="" />`;
+  const sheet = guessesOf(tastings, bottles, bottleName);
+  const any = tastings.some(isScored);
+  return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" aside="">
+    ${!any && html`<div class="empty"><p class="voice">${t('evening.guesses_none')}</p><p class="soft">${t('evening.guesses_how')}</p></div>`}
+    ${any && html`<p class="voice guide">${t('evening.guesses_guide')}</p>`}
+    <${MeasuredPart} title=${t('evening.guesses_abv')} guesses=${sheet.abv} amount=${(/** @type {number} */ points) => t('evening.point_count', { count: points })} show=${abv} />
+    <${MeasuredPart} title=${t('evening.guesses_age')} guesses=${sheet.age} amount=${years} show=${years} />
+    <${NamedPart} title=${t('evening.guesses_style')} guesses=${sheet.style} />
+    <${NamedPart} title=${t('evening.guesses_grape')} guesses=${sheet.grape} />
+    <${HiddenRepeats} tastings=${tastings} bottles=${bottles} />
+    <div class="at-thumb"><a class="button primary" href="#/pour/flight">${t('evening.flight_start')}</a></div>
+  <//>`;
+}
+
+/** @param {number} count */
+const years = (count) => t('pour.year_count', { count });
+
+/** @param {{ title: string, guesses: Measured[], amount: (value: number) => string, show: (value: number) => string }} props */
+function MeasuredPart({ title, guesses, amount, show }) {
+  if (!guesses.length) return null;
+  const { count, bias, spread, error, average_error, verdict } = guessSheet(guesses);
+  const off = Math.abs(bias ?? 0);
+  const side = off < 0.05 ? 'even' : Number(bias) > 0 ? 'above' : 'below';
+  const told = (/** @type {number | null} */ value) => amount(Number((value ?? 0).toFixed(1)));
+  const sentences = [
+    t(`evening.bias_${side}`, { off: told(off), count }),
+    ...(spread === null ? [] : [t('evening.spread', { spread: told(spread) })]),
+    t(`evening.verdict_${verdict}`, { error: told(error), average: told(average_error) }),
+  ];
+  return html`<section class="evening-part"><h2>${title}</h2><p>${sentences.join(' ')}</p>
+    <${ErrorThread} errors=${guesses.map(({ guess, truth }) => guess - truth)} bias=${bias} above=${t('evening.too_high')} below=${t('evening.too_low')} said=${sentences.join(' ')} />
+    ${guesses.length > 1 && html`<p class="soft small" aria-hidden="true">${t('evening.bias_legend')}</p>`}
+    <${Rows} guesses=${guesses} said=${(/** @type {Measured} */ each) => t('evening.guessed_was', { guess: show(each.guess), truth: show(each.truth) })} /></section>`;
+}
+
+/** @param {{ title: string, guesses: Named[] }} props */
+function NamedPart({ title, guesses }) {
+  if (!guesses.length) return null;
+  const right = guesses.filter((each) => each.right).length;
+  const usual = byNamingTheUsual(guesses);
+  const verdict = guesses.length < 5 ? 'few' : right > usual ? 'beats' : right === usual ? 'even' : 'behind';
+  return html`<section class="evening-part"><h2>${title}</h2><p>${t('evening.right_of', { right, count: guesses.length })} ${t(`evening.usual_${verdict}`, { usual })}</p>
+    <${Rows} guesses=${guesses} said=${(/** @type {Named} */ each) => t(each.right ? 'evening.guessed_right' : 'evening.guessed_was', { guess: each.guess, truth: each.truth })} /></section>`;
+}
+
+/**
+ * @template {Measured | Named} T
+ * @param {{ guesses: T[], said: (guess: T) => string }} props the latest first
+ */
+function Rows({ guesses, said }) {
+  return html`<${FirstFew} items=${[...guesses].reverse()} few=${FEW} more=${t('evening.show_all', { count: guesses.length })} fewer=${t('evening.show_fewer')}
+    row=${(/** @type {T} */ each) => html`<li key=${each.id}><a class="row" href=${`#/book/${each.id}`}><span class="grow"><span class="name">${each.name}</span><span class="soft small">${said(each)}</span></span>
+      <span class="soft small">${each.at ? date(each.at.slice(0, 19)) : ''}</span></a></li>`} />`;
+}

@@ -1,0 +1,22 @@
+// One round of a triangle: three glasses, two of one wine and one of the other, each of the six orders equally likely.
+import { byLot } from '../../domain/blind/shuffle.js';
+
+/** @typedef {{ odd: number, odd_wine: number, answer: number | null }} Round odd: the place 0..2 of the single glass; odd_wine: which wine it holds */
+
+export const GLASSES = 3;
+
+/** @param {(below: number) => number} [lot] @returns {Round} */
+export function drawRound(lot = byLot) {
+  return { odd: lot(GLASSES), odd_wine: lot(2), answer: null };
+}
+
+/** @param {Round} round @returns {number[]} the wine of each glass, 0 or 1 */
+export function winesOf({ odd, odd_wine }) {
+  return Array.from({ length: GLASSES }, (_, place) => (place === odd ? odd_wine : 1 - odd_wine));
+}
+
+/** @param {Round[]} rounds */
+export function scoreOf(rounds) {
+  const answered = rounds.filter((round) => round.answer !== null);
+  return { trials: answered.length, correct: answered.filter((round) => round.answer === round.odd).length };
+}

@@ -1,0 +1,62 @@
+// One bottle's life: what the label says, every time it was tasted, what it cost where, and how many are left.
+import { html, useEffect, useMemo } from '../../../lib/ui.js';
+import { date } from '../../../lib/format.js';
+import { t } from '../../../i18n.js';
+import { Page } from '../../shell/page.js';
+import { all, bottlesOf, live, tastingsOfBottle } from '../../../store/queries.js';
+import { bottleName, bottleOf } from '../../../domain/bottle_names.js';
+import { BottleFacts } from './bottle_facts.js';
+import { catalogue, followCatalogue } from '../list/search_index.js';
+import { LikingFigure, wallClock } from '../../../domain/list_rows.js';
+import { openBottle } from '../../../domain/open_bottle.js';
+import { PhotoStrip } from './photo_strip.js';
+import { Prices } from '../../../domain/prices.js';
+import { DatedRow } from '../../../domain/tasting_row.js';
+import { WineYears } from './vintages.js';
+
+/** @typedef {import('../../../store/record.js').Row} Row */
+/** @typedef {{ bottle: Row | null, tastings: Row[], picks: Row[], stock: Row[], asked: boolean }} Life */
+
+/** @param {string} id @returns {Promise<Life>} */
+async function readLife(id) {
+  const bottle = bottleOf(await bottlesOf([id]), id);
+  const own = (/** @type {Row[]} */ rows) => rows.filter((row) => row.fields['bottle'] === id);
+  return { bottle, tastings: await tastingsOfBottle(id), picks: own(await all('pick')), stock: own(await all('stock')), asked: true };
+}
+
+/** @param {{ id: string }} props */
+export function BottlePage({ id }) {
+  const read = useMemo(() => live(() => readLife(id), /** @type {Life} */ ({ bottle: null, tastings: [], picks: [], stock: [], asked: false })), [id]);
+  const { bottle, tastings, picks, stock, asked } = read.value;
+  useEffect(followCatalogue, []);
+  if (!asked) return html`<${Page} title=${'\u00a0'} back="/book" />`;
+  if (!bottle) return html`<${Page} title=${t('book.gone_title')} back="/book"><p class="empty voice">${t('book.never_here')}</p><//>`;
+  const wine = ofWine(bottle.id);
+  const left = stock.reduce((sum, row) => sum + (row.fields['count'] ?? 0), 0);
+  return html`<${Page} title=${bottleName(bottle)} back="/book" aside="">
+    <div class="columns"><${BottleFacts} bottle=${bottle} alone />
+    <${WineYears} entries=${wine} />
+    <section class="diary-step"><h2>${tastings.length ? t('book.tasted_times', { count: tastings.length }) : t('book.tasted_never')}</h2>
+      <ul class="ruled">${tastings.map((row) => html`<li key=${row.id}><${DatedRow} tasting=${row} /></li>`)}</ul></section>
+    <${OtherYears} entries=${wine.filter((entry) => entry.about.id !== bottle.id)} />
+    <${PhotoStrip} of=${{ bottle: bottle.id }} />
+    ${picks.length > 0 && html`<section class="diary-step"><h2>${t('book.prices')}</h2><${Prices} picks=${picks} /></section>`}
+    <section class="diary-step"><h2>${t('book.in_stock')}</h2><p>${left ? t('book.stock_left', { count: left }) : t('book.stock_none')}</p></section></div>
+    <div class="at-thumb"><button type="button" class="button primary" onClick=${() => openBottle(bottle.id, stock.find((row) => row.fields['count'] > 0))}>${t('book.taste_again')}</button></div>
+  <//>`;
+}
+
+/** @param {string} id @returns {import('../list/search_index.js').Entry[]} every tasting of the same wine, whatever its year */
+function ofWine(id) {
+  const entries = catalogue.value ?? [];
+  const wine = entries.find((entry) => entry.about.id === id)?.about.wine;
+  return wine ? entries.filter((entry) => entry.about.wine === wine) : [];
+}
+
+/** @param {{ entries: import('../list/search_index.js').Entry[] }} props */
+function OtherYears({ entries }) {
+  if (!entries.length) return null;
+  return html`<section class="diary-step"><h2>${t('book.other_years')}</h2>
+    <ul class="ruled">${entries.map(({ id, at, liking, about }) => html`<li key=${id}><a class="ledger-row dated" href=${`#/book/${id}`}>
+      <span class="ledger-what"><span class="name">${about.name}</span><span class="soft small">${at ? date(wallClock(at)) : ''}</span></span><${LikingFigure} liking=${liking} /></a></li>`)}</ul></section>`;
+}

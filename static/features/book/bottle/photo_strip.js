@@ -1,0 +1,59 @@
+// The photos of a bottle or a tasting: kept on this phone at once, sent to the safe when there is network.
+import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
+import { date } from '../../../lib/format.js';
+import { hasWords, t } from '../../../i18n.js';
+import { say } from '../../../components/layout/toast.js';
+import { addPhoto, photo, photosOf } from '../../../photos/photos.js';
+import { live } from '../../../store/queries.js';
+import { remove, restore } from '../../../store/write.js';
+import { wallClock } from '../../../domain/list_rows.js';
+
+/** @typedef {import('../../../store/record.js').Row} Row */
+
+/** @param {{ of: { bottle?: string, tasting?: string } }} props */
+export function PhotoStrip({ of }) {
+  const photos = useMemo(() => live(() => photosOf(of), /** @type {Row[]} */ ([])), [of.bottle, of.tasting]).value;
+  const [fault, setFault] = useState(/** @type {string | null} */ (null));
+  const add = async (/** @type {Event} */ event) => {
+    const input = /** @type {HTMLInputElement} */ (event.target);
+    const file = input.files?.[0];
+    input.value = '';
+    setFault(null);
+    if (!file) return;
+    try {
+      await addPhoto(of, file);
+    } catch (error) {
+      const code = /** @type {{ code?: string }} */ (error).code;
+      setFault(hasWords(`book.photo_${code}`) ? `book.photo_${code}` : 'book.photo_failed');
+    }
+  };
+  return html`<section class="diary-step"><h2>${t('book.photos')}</h2>
+    ${photos.length > 0 && html`<ul class="photos">${photos.map((row) => html`<li key=${row.id}><${Photo} row=${row} /></li>`)}</ul>`}
+    <label class="button plain diary-more file-button">${t('book.photo_add')}<input class="unseen" type="file" accept="image/*" onChange=${add} /></label>
+    ${fault && html`<p class="field-error" role="alert">${t(fault)}</p>`}
+  </section>`;
+}
+
+/** @param {{ row: Row }} props */
+function Photo({ row }) {
+  const [url, setUrl] = useState(/** @type {string | null} */ (null));
+  const [asked, setAsked] = useState(false);
+  useEffect(() => {
+    let made = /** @type {string | null} */ (null);
+    let left = false;
+    photo(row.id).then((blob) => {
+      if (left) return;
+      made = blob && URL.createObjectURL(blob);
+      setUrl(made);
+      setAsked(true);
+    });
+    return () => { left = true; if (made) URL.revokeObjectURL(made); };
+  }, [row.id]);
+  const taken = row.fields['taken_at'] ? date(wallClock(row.fields['taken_at'])) : '';
+  const takeOut = async () => {
+    await remove('photo', row.id);
+    say(t('book.photo_gone'), () => { restore('photo', row.id); });
+  };
+  return html`${url ? html`<img src=${url} alt=${t('book.photo_of', { day: taken })} width=${row.fields['width_px']} height=${row.fields['height_px']} />` : html`<p class="soft small">${asked ? t('book.photo_elsewhere') : '\u00a0'}</p>`}
+    <button type="button" class="button plain small" onClick=${takeOut} aria-label=${t('book.photo_delete', { day: taken })}>${t('book.delete')}</button>`;
+}

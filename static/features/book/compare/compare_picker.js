@@ -1,0 +1,27 @@
+// Choosing what to lay beside: the same bottle at other times first, then its style, then everything, by a few letters.
+import { html, useEffect, useMemo } from '../../../lib/ui.js';
+import { go } from '../../../router.js';
+import { date } from '../../../lib/format.js';
+import { t } from '../../../i18n.js';
+import { Finder } from '../../../components/form/search_select.js';
+import { Sheet } from '../../../components/layout/sheet.js';
+import { catalogue, followCatalogue } from '../list/search_index.js';
+import { wallClock } from '../../../domain/list_rows.js';
+
+const LIKELY = 8;
+
+/** @param {{ open: boolean, onClose: () => void, ids: string[] }} props */
+export function BesideSheet({ open, onClose, ids }) {
+  return html`<${Sheet} title=${t('book.side_choose')} open=${open} onClose=${onClose}>${open && html`<${Choosing} ids=${ids} />`}<//>`;
+}
+
+/** @param {{ ids: string[] }} props */
+function Choosing({ ids }) {
+  useEffect(followCatalogue, []);
+  const entries = catalogue.value ?? [];
+  const items = useMemo(() => entries.filter((entry) => !ids.includes(entry.id)).map(({ id, at, about, text }) => ({ id, label: about.name, note: [at && date(wallClock(at)), about.line].filter(Boolean).join(' \u00b7 '), find: text })), [catalogue.value, ids.join(' ')]);
+  const first = entries.find((entry) => entry.id === ids[0]);
+  const kin = (/** @type {'id' | 'wine' | 'style'} */ by) => entries.filter((entry) => first?.about[by] && entry.about[by] === first.about[by] && !ids.includes(entry.id)).map((entry) => entry.id);
+  const likely = [...new Set([...kin('id'), ...kin('wine'), ...kin('style')])].slice(0, LIKELY);
+  return html`<${Finder} items=${items} likely=${likely} chosen=${null} onChoose=${(/** @type {string} */ id) => go(`/book/side/${[...ids, id].join('/')}`)} />`;
+}

@@ -1,0 +1,140 @@
+// Bottles that look like one and the same, and making them one with nothing lost.
+import record from '../../../spec/record.json' with { type: 'json' };
+import { plainText as fold } from '../../../lib/plain_text.js';
+import { all } from '../../../store/queries.js';
+import { saveMany } from '../../../store/write.js';
+import { vintageSaid } from '../../../domain/vintage_text.js';
+
+/** @typedef {import('../../../store/record.js').Row} Row */
+/** @typedef {import('../../../store/record.js').Kind} Kind */
+/** @typedef {{ kind: Kind, id: string, fields: import('../../../store/record.js').Fields }} Edit */
+
+const LONG_ENOUGH = 8;
+const MOST_EDITS = 2;
+const SAME_BEGINNING = 3;
+const MOST_APART = record.kinds.bottle.fields.apart_from.max;
+
+/**
+ * Groups of bottles that are probably one: the same year, no two producers, and names alike but for case, accents, signs or a slip of the finger.
+ * @param {Row[]} bottles
+ * @returns {Row[][]} each group oldest first
+ */
+export function findTwins(bottles) {
+  /** @type {Map<string, Row[]>} */
+  const blocks = new Map();
+  for (const row of bottles) {
+    const name = plainName(row);
+    if (!name || row.fields['merged_into'] || row.fields['covered']) continue;
+    const key = `${vintageSaid(row.fields) ?? ''}/${name.slice(0, SAME_BEGINNING)}`;
+    blocks.set(key, [...(blocks.get(key) ?? []), row]);
+  }
+  return [...blocks.values()].flatMap(groupsIn);
+}
+
+/** @param {Row[]} block @returns {Row[][]} */
+function groupsIn(block) {
+  /** @type {Row[][]} */
+  const groups = [];
+  for (const row of [...block].sort((a, b) => (a.id < b.id ? -1 : 1))) {
+    const home = groups.find((group) => group.every((other) => alike(row, other)));
+    if (home) home.push(row);
+    else groups.push([row]);
+  }
+  return groups.filter((group) => group.length > 1);
+}
+
+/** @param {Row} one @param {Row} other */
+function alike(one, other) {
+  if (isApart(one, other) || isApart(other, one)) return false;
+  const [mine, yours] = [plain(one.fields['producer']), plain(other.fields['producer'])];
+  if (mine && yours && mine !== yours) return false;
+  const [a, b] = [plainName(one), plainName(other)];
+  // A figure tells one cuvée from the next, so a slip there is none.
+  if (a.replace(/\D/g, '') !== b.replace(/\D/g, '')) return false;
+  return a === b || (Math.min(a.length, b.length) >= LONG_ENOUGH && editsBetween(a, b) <= MOST_EDITS);
+}
+
+/** Whether somebody looked at both and left them apart. @param {Row} one @param {Row} other */
+function isApart(one, other) {
+  return (one.fields['apart_from'] ?? []).includes(other.id);
+}
+
+/** @param {Row} row */
+function plainName({ fields }) {
+  return plain(String(fields['name'] ?? '').replace(vintageSaid(fields) ?? '', ''));
+}
+
+/** @param {string | null | undefined} text */
+function plain(text) {
+  return fold(text ?? '').replace(/[^\p{L}\p{N}]/gu, '');
+}
+
+/** Letters to change, add or leave out to turn one into the other (Levenshtein 1965). @param {string} one @param {string} other */
+export function editsBetween(one, other) {
+  let above = Array.from({ length: other.length + 1 }, (_, at) => at);
+  for (let row = 1; row <= one.length; row += 1) {
+    const line = [row];
+    for (let at = 1; at <= other.length; at += 1) {
+      const swap = /** @type {number} */ (above[at - 1]) + (one[row - 1] === other[at - 1] ? 0 : 1);
+      line.push(Math.min(swap, /** @type {number} */ (above[at]) + 1, /** @type {number} */ (line[at - 1]) + 1));
+    }
+    above = line;
+  }
+  return /** @type {number} */ (above[other.length]);
+}
+
+/**
+ * Each of them says that it is none of those before it, so that they are not asked about again, on any phone.
+ * @param {Row[]} group
+ * @returns {Promise<Edit[]>} what undoes it
+ */
+export async function leaveApart(group) {
+  const said = group.slice(1).map((row, at) => ({ row, from: group.slice(0, at + 1).map((other) => other.id) }));
+  await saveMany(said.map(({ row, from }) => apartEdit(row, [...(row.fields['apart_from'] ?? []), ...from])));
+  return said.map(({ row }) => apartEdit(row, row.fields['apart_from'] ?? []));
+}
+
+/** @param {Row} row @param {string[]} from @returns {Edit} */
+function apartEdit(row, from) {
+  const ids = [...new Set(from)].slice(-MOST_APART);
+  return { kind: 'bottle', id: row.id, fields: { apart_from: ids.length ? ids : null } };
+}
+
+/**
+ * The first of them stays and gains what only the others said; everything that named the others names it. The others stay in the book, marked as merged.
+ * @param {Row[]} group
+ * @returns {Promise<Edit[]>} what undoes it
+ */
+export async function makeOne(group) {
+  const [stays, ...others] = group;
+  if (!stays) return [];
+  const ids = new Set(others.map((row) => row.id));
+  const gained = Object.fromEntries(others.flatMap(({ fields }) => Object.entries(fields)).reverse()
+    .filter(([name, value]) => !['merged_into', 'apart_from', 'example'].includes(name) && isSaid(value) && !isSaid(stays.fields[name])));
+  const strangers = apartEdit(stays, await leftApartFrom(group));
+  /** @type {Edit[]} */
+  const edits = [{ kind: 'bottle', id: stays.id, fields: { ...gained, ...strangers.fields } }, ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: stays.id } }))];
+  /** @type {Edit[]} */
+  const back = [{ kind: 'bottle', id: stays.id, fields: { ...Object.fromEntries(Object.keys(gained).map((name) => [name, null])), apart_from: stays.fields['apart_from'] ?? null } }, ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: null } }))];
+  for (const kind of /** @type {Kind[]} */ (['tasting', 'pick', 'stock', 'photo'])) {
+    for (const row of await all(kind)) {
+      if (!ids.has(row.fields['bottle'])) continue;
+      edits.push({ kind, id: row.id, fields: { bottle: stays.id } });
+      back.push({ kind, id: row.id, fields: { bottle: row.fields['bottle'] } });
+    }
+  }
+  await saveMany(edits);
+  return back;
+}
+
+/** @param {Row[]} group @returns {Promise<string[]>} the bottles that one of the group was left apart from, whichever of the two said it */
+async function leftApartFrom(group) {
+  const ids = new Set(group.map((row) => row.id));
+  const told = (await all('bottle')).filter((row) => (row.fields['apart_from'] ?? []).some((/** @type {string} */ id) => ids.has(id))).map((row) => row.id);
+  return [...group.flatMap((row) => row.fields['apart_from'] ?? []), ...told].filter((id) => !ids.has(id));
+}
+
+/** @param {unknown} value */
+function isSaid(value) {
+  return value !== null && value !== undefined && value !== '' && !(Array.isArray(value) && value.length === 0);
+}

@@ -1,0 +1,42 @@
+// Bottles noted twice, shown side by side, to be made one or left apart.
+import { html, useMemo } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { Page } from '../../shell/page.js';
+import { say } from '../../../components/layout/toast.js';
+import { bottlesById, live } from '../../../store/queries.js';
+import { saveMany } from '../../../store/write.js';
+import { bottleLine, bottleName } from '../../../domain/bottle_names.js';
+import { findTwins, leaveApart, makeOne } from './duplicates.js';
+
+/** @typedef {import('../../../store/record.js').Row} Row */
+
+export function TwinsPage() {
+  const groups = useMemo(() => live(async () => findTwins([...(await bottlesById()).values()]), null), []);
+  return html`<${Page} title=${t('book.twins_title')} back="/book/back">
+    ${groups.value?.length === 0 && html`<p class="empty voice">${t('book.twins_none')}</p>`}
+    ${groups.value?.map((group) => html`<${Twins} key=${keyOf(group)} group=${group} />`)}
+  <//>`;
+}
+
+/** @param {{ group: Row[] }} props */
+function Twins({ group }) {
+  const merge = async () => {
+    const back = await makeOne(group);
+    say(t('book.twins_merged', { name: bottleName(group[0]) }), () => { saveMany(back); });
+  };
+  const part = async () => {
+    const back = await leaveApart(group);
+    say(t('book.twins_left', { name: bottleName(group[0]) }), () => { saveMany(back); });
+  };
+  return html`<section class="diary-step"><h2>${bottleName(group[0])}</h2>
+    <ul class="ruled">${group.map((row) => html`<li key=${row.id}><a class="row" href=${`#/book/bottle/${row.id}`}><span class="grow"><span class="name">${bottleName(row)}</span>
+      <span class="soft small">${[row.fields['producer'], bottleLine(row)].filter(Boolean).join(' \u00b7 ') || t('book.nothing_more')}</span></span></a></li>`)}</ul>
+    <div class="buttons"><button type="button" class="button plain" onClick=${part}>${t('book.twins_apart')}</button>
+      <button type="button" class="button" onClick=${merge}>${t('book.twins_merge')}</button></div>
+  </section>`;
+}
+
+/** @param {Row[]} group */
+function keyOf(group) {
+  return group.map((row) => row.id).join(' ');
+}

@@ -1,0 +1,41 @@
+// An example book says that it is one; an empty one says how it begins.
+import { html, useEffect, useState } from '../../../lib/ui.js';
+import { go, place } from '../../../router.js';
+import { t } from '../../../i18n.js';
+import { say } from '../../../components/layout/toast.js';
+import { loadExample, removeExample } from '../../../store/example.js';
+import { catalogue } from './search_index.js';
+
+export function ExampleNotice() {
+  const [busy, setBusy] = useState(false);
+  if (!catalogue.value?.some((entry) => entry.example)) return null;
+  const start = async () => {
+    setBusy(true);
+    const { undo } = await removeExample();
+    setBusy(false);
+    say(t('book.example_gone'), undo);
+  };
+  return html`<div class="notice"><span>${t('app.example_notice')}</span><button type="button" class="button plain" disabled=${busy} onClick=${start}>${t('app.start_own')}</button></div>`;
+}
+
+export function EmptyBook() {
+  const [state, setState] = useState(/** @type {'idle' | 'busy' | string} */ ('idle'));
+  const look = async () => {
+    setState('busy');
+    try {
+      await loadExample();
+      setState('idle');
+    } catch (error) {
+      setState(/** @type {{ code?: string }} */ (error).code ?? 'no_example');
+    }
+  };
+  // The first page of a new book leads here with the wish to see the example.
+  useEffect(() => {
+    if (!place.peek().query.has('example')) return;
+    go('/book', { replace: true });
+    look();
+  }, []);
+  return html`<div class="empty"><p class="voice">${t('book.empty')}</p><p>${t('book.empty_how')}</p>
+    <div class="buttons empty-buttons"><a class="button primary" href="#/pour">${t('book.first_pour')}</a><button type="button" class="button plain" disabled=${state === 'busy'} onClick=${look}>${t('book.try_example')}</button></div>
+    ${state !== 'idle' && state !== 'busy' && html`<p class="field-error" role="alert">${t(`book.example_${state}`)}</p>`}</div>`;
+}

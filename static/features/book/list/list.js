@@ -1,0 +1,81 @@
+// All tastings, newest first, as pages of a ledger; narrowed by what is typed and by a few chips.
+import { html, useEffect, useLayoutEffect, useMemo } from '../../../lib/ui.js';
+import { place } from '../../../router.js';
+import { keepSeen } from '../../../first_paint.js';
+import { t } from '../../../i18n.js';
+import { Page } from '../../shell/page.js';
+import { Windowed } from '../../../components/layout/virtual_list.js';
+import { bottlesOf, live, tastingsNewest } from '../../../store/queries.js';
+import { bottleLine, bottleName, bottleOf } from '../../../domain/bottle_names.js';
+import { catalogue, followCatalogue } from './search_index.js';
+import { EmptyBook, ExampleNotice } from './example_notice.js';
+import { FilterChips } from './filter_chips.js';
+import { ledgerLines } from '../../../domain/list_rows.js';
+import { found, isSearching, listPlace, showAll, typed } from './search_state.js';
+
+const FIRST = 30;
+const QUIET_MS = 1000;
+
+export function BookList() {
+  useLayoutEffect(keepPlace, []);
+  const first = useMemo(() => live(firstEntries, prepared), []);
+  // Reading the whole book would hold up its first page.
+  const isPainted = catalogue.value !== null || first.value !== null;
+  useEffect(() => (isPainted ? followCatalogue() : undefined), [isPainted]);
+  // What is looked for before the whole book is read is found a moment later, not in its first page.
+  const entries = catalogue.value !== null ? found.value : isSearching.value ? null : first.value;
+  useEffect(() => keepWhenQuiet(entries), [entries]);
+  const isEmpty = catalogue.value?.length === 0;
+  return html`<${Page} title=${t('app.room_book')}>
+    <${ExampleNotice} />
+    ${isEmpty ? html`<${EmptyBook} />` : html`<div class="book-search field">
+        <label><span class="unseen">${t('book.search')}</span><input type="search" value=${typed.value} placeholder=${t('book.search')} autocomplete="off" enterkeyhint="search"
+          onInput=${(/** @type {Event} */ event) => { typed.value = /** @type {HTMLInputElement} */ (event.target).value; }} /></label>
+        <${FilterChips} />
+      </div>`}
+    ${entries && !isEmpty && html`<${Ledger} entries=${entries} />`}
+  <//>`;
+}
+
+/** The first page, read before the room is shown, so that it never stands there empty first. @type {import('../../../domain/list_rows.js').LedgerEntry[] | null} */
+let prepared = null;
+
+export async function prepare() {
+  if (catalogue.peek() === null) prepared = await firstEntries();
+}
+
+/** @param {import('../../../domain/list_rows.js').LedgerEntry[] | null} entries as they stand in the list */
+function keepWhenQuiet(entries) {
+  if (!entries?.length || isSearching.peek() || catalogue.peek() === null) return undefined;
+  const timer = setTimeout(() => keepSeen(/** @type {HTMLElement} */ (document.getElementById('app'))), QUIET_MS);
+  return () => clearTimeout(timer);
+}
+
+/** The first page is painted before the whole book is read. */
+async function firstEntries() {
+  const rows = await tastingsNewest(FIRST);
+  const bottles = await bottlesOf(rows.map((row) => row.fields['bottle']));
+  return rows.map(({ id, fields }) => {
+    const bottle = bottleOf(bottles, fields['bottle']);
+    return { id, at: fields['tasted_at'] ?? '', liking: fields['liking'] ?? null, about: { name: bottleName(bottle), line: bottleLine(bottle) } };
+  });
+}
+
+/** @param {{ entries: import('../../../domain/list_rows.js').LedgerEntry[] }} props */
+function Ledger({ entries }) {
+  const lines = useMemo(() => ledgerLines(entries), [entries]);
+  if (isSearching.value && entries.length === 0) return html`<div class="empty"><p class="voice">${t('book.none_found')}</p><button type="button" class="button" onClick=${showAll}>${t('book.show_all')}</button></div>`;
+  return html`<div class="found"><span class="soft small" role="status">${isSearching.value ? t('book.found', { count: entries.length }) : catalogue.value && t('book.in_all', { count: entries.length })}</span>
+      ${isSearching.value ? html`<button type="button" class="button plain" onClick=${showAll}>${t('book.show_all')}</button>` : html`<a class="button plain" href="#/book/back">${t('book.back_title')}</a>`}</div>
+    <${Windowed} lines=${lines} className="ledger" label=${t('book.tastings')} />`;
+}
+
+/** Coming back from a page, the list stands where it was left. */
+function keepPlace() {
+  // Where one stands at the top already, the page need not be laid out for it.
+  if (listPlace.y > 0) scrollTo(0, listPlace.y);
+  // The way to another page scrolls to its top before this one is gone.
+  const note = () => { if (place.peek().path.length === 0) listPlace.y = scrollY; };
+  addEventListener('scroll', note, { passive: true });
+  return () => removeEventListener('scroll', note);
+}

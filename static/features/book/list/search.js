@@ -1,0 +1,66 @@
+// Narrowing the catalogue by typed words and chosen filters.
+import { folded } from '../../../lib/text.js';
+
+/** @typedef {import('./search_index.js').Entry} Entry */
+/**
+ * @typedef {object} Filters
+ * @property {number | null} liking_low
+ * @property {number | null} liking_high
+ * @property {number | null} abv_low
+ * @property {number | null} abv_high
+ * @property {string[]} colours
+ * @property {string[]} kinds
+ * @property {string | null} style
+ * @property {string | null} country
+ * @property {string | null} place
+ * @property {string | null} year
+ * @property {boolean} would_buy
+ */
+
+/** @type {Filters} */
+export const NO_FILTERS = { liking_low: null, liking_high: null, abv_low: null, abv_high: null, colours: [], kinds: [], style: null, country: null, place: null, year: null, would_buy: false };
+
+/** @param {string} typed */
+export function wordsOf(typed) {
+  return folded(typed).split(/\s+/).filter(Boolean);
+}
+
+/** @param {Filters} filters */
+export function isFiltering(filters) {
+  return JSON.stringify(filters) !== JSON.stringify(NO_FILTERS);
+}
+
+/**
+ * Every word must stand somewhere in the entry; a filter leaves out what does not say.
+ * @param {Entry[]} entries
+ * @param {string[]} words folded
+ * @param {Filters} filters
+ */
+export function find(entries, words, filters) {
+  const filtered = isFiltering(filters) ? entries.filter((entry) => passes(entry, filters)) : entries;
+  return words.length ? filtered.filter((entry) => words.every((word) => entry.text.includes(word))) : filtered;
+}
+
+/** @param {Entry} entry @param {Filters} by */
+export function passes(entry, by) {
+  const { about } = entry;
+  return between(entry.liking, by.liking_low, by.liking_high) && between(about.abv, by.abv_low, by.abv_high)
+    && among(about.colour, by.colours) && among(about.kind, by.kinds) && is(about.style, by.style) && is(about.country, by.country) && is(entry.place, by.place)
+    && (by.year === null || entry.at.startsWith(by.year)) && (!by.would_buy || entry.would_buy === 'yes');
+}
+
+/** @param {number | null} value @param {number | null} low @param {number | null} high */
+function between(value, low, high) {
+  if (low === null && high === null) return true;
+  return value !== null && value >= (low ?? -Infinity) && value <= (high ?? Infinity);
+}
+
+/** @param {string | null} value @param {string[]} chosen */
+function among(value, chosen) {
+  return chosen.length === 0 || (value !== null && chosen.includes(value));
+}
+
+/** @param {string | null} value @param {string | null} wanted */
+function is(value, wanted) {
+  return wanted === null || value === wanted;
+}

@@ -1,0 +1,130 @@
+// All tastings in short, in memory, the latest first: what the list paints and what searching looks through.
+import { effect, signal } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { folded } from '../../../lib/text.js';
+import { changes } from '../../../store/changes.js';
+import { TextTable } from '../../../store/record_index.js';
+import { aromas } from '../../../domain/aroma_text.js';
+import { bottleLine, bottleName, isNumber, labelAbv } from '../../../domain/bottle_names.js';
+import { countryName } from '../../../domain/country_names.js';
+import { callNames, styleOf } from '../../../domain/style_names.js';
+import { vintageSaid } from '../../../domain/vintage_text.js';
+
+/** @typedef {import('../../../store/record.js').Row} Row */
+/** @typedef {ReturnType<typeof tastingGist>} TastingGist */
+/** @typedef {ReturnType<typeof bottleGist>} BottleGist */
+/**
+ * @typedef {object} Entry one tasting in short
+ * @property {string} id
+ * @property {string} at RFC 3339, or empty
+ * @property {number | null} liking
+ * @property {string | null} would_buy
+ * @property {string | null} place
+ * @property {string | null} bottle id
+ * @property {BottleGist} about
+ * @property {string} text everything that can be looked for, folded
+ * @property {boolean} example
+ */
+
+const NOSES = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
+
+const tastings = new TextTable('tasting', tastingGist);
+const bottles = new TextTable('bottle', bottleGist);
+const visits = new TextTable('visit', ({ fields }) => folded(said(fields['name'], fields['place'])));
+const tables = [tastings, bottles, visits];
+
+/** Null until it was read once. @type {import('../../../lib/ui.js').Signal<Entry[] | null>} */
+export const catalogue = signal(/** @type {Entry[] | null} */ (null));
+
+/** @type {Promise<void> | null} */
+let reading = null;
+
+/** Keeps the catalogue fresh while somebody looks at it. @returns {() => void} */
+export function followCatalogue() {
+  return effect(() => {
+    if (changes.value >= 0) read();
+  });
+}
+
+function read() {
+  reading ??= refresh().finally(() => { reading = null; });
+}
+
+async function refresh() {
+  while (catalogue.peek() === null || tables.some((table) => table.stale === null || table.stale.size > 0)) {
+    const [found, about, visited] = [await tastings.fresh(), await bottles.fresh(), await visits.fresh()];
+    catalogue.value = joined(found, about, visited);
+  }
+}
+
+/**
+ * @param {Map<string, TastingGist>} found
+ * @param {Map<string, BottleGist>} about
+ * @param {Map<string, string>} visited
+ * @returns {Entry[]}
+ */
+export function joined(found, about, visited) {
+  // Worded here, for the words come after the module.
+  const unknown = bottleGist(null);
+  const entries = [...found].map(([id, gist]) => {
+    const bottle = stayed(about, gist.bottle) ?? unknown;
+    return { ...gist, id, about: bottle, text: `${bottle.text} ${gist.text} ${visited.get(gist.visit ?? '') ?? ''}` };
+  });
+  return entries.sort((one, other) => (one.at < other.at ? 1 : one.at > other.at ? -1 : one.id < other.id ? 1 : -1));
+}
+
+/** @param {Map<string, BottleGist>} about @param {string | null} id @returns {BottleGist | undefined} */
+function stayed(about, id) {
+  let bottle = about.get(id ?? '');
+  for (let step = 0; bottle?.merged_into && step < 8; step += 1) bottle = about.get(bottle.merged_into) ?? { ...bottle, merged_into: null };
+  return bottle;
+}
+
+/** @param {Row} row */
+function tastingGist({ fields }) {
+  const noted = NOSES.flatMap((name) => aromas(fields[name])).map((each) => each.text);
+  return {
+    at: /** @type {string} */ (fields['tasted_at'] ?? ''), liking: /** @type {number | null} */ (fields['liking'] ?? null),
+    would_buy: /** @type {string | null} */ (fields['would_buy'] ?? null), place: /** @type {string | null} */ (fields['place'] ?? null),
+    bottle: /** @type {string | null} */ (fields['bottle'] ?? null), visit: /** @type {string | null} */ (fields['visit'] ?? null), example: fields['example'] === true,
+    text: folded(said(fields['words'], fields['place'], fields['with_whom'], fields['with_food'], fields['flight_mark'], ...noted, (fields['tasted_at'] ?? '').slice(0, 7))),
+  };
+}
+
+/** @param {Row | null} row */
+function bottleGist(row) {
+  const known = row?.fields ?? {};
+  // A covered bottle answers to no filter and no search either.
+  const fields = known['covered'] ? { covered: true, merged_into: known['merged_into'] } : known;
+  const style = styleOf(fields['style']);
+  const [colour, kind] = [/** @type {string | null} */ (fields['colour'] ?? style?.colour ?? null), /** @type {string | null} */ (fields['kind'] ?? style?.kind ?? null)];
+  const spelt = fields['covered'] ? [] : [fields['name'], fields['producer'], vintageSaid(fields), fields['region'], fields['grapes'], fields['words'], fields['gtin'],
+    ...(style ? callNames(style) : []), countryName(fields['country']), colour && t(`colour.${colour}`), kind && t(`bottle_kind.${kind}`)];
+  return {
+    id: row?.id ?? null, wine: wineKey(fields), name: row ? bottleName(row) : t('app.unnamed'), line: bottleLine(row), abv: middle(fields), printed: fields['covered'] ? '' : labelAbv(row), style: /** @type {string | null} */ (fields['style'] ?? null), colour, kind,
+    grapes: grapesOf(fields['grapes'], style?.grapes ?? []), country: /** @type {string | null} */ (fields['country'] ?? null), vintage: /** @type {number | null} */ (fields['vintage'] ?? null), merged_into: /** @type {string | null} */ (fields['merged_into'] ?? null), text: folded(said(...spelt)),
+  };
+}
+
+/** One wine whatever its year, or null where it has no name. @param {import('../../../store/record.js').Fields} fields */
+function wineKey({ name, producer, vintage, covered }) {
+  const plain = (/** @type {string} */ text) => folded(text).replace(/[^\p{L}\p{N}]/gu, '');
+  return name && !covered ? `${plain(String(name).replace(String(vintage ?? ''), ''))}/${plain(producer ?? '')}` : null;
+}
+
+/** Those that are noted; else the one that the style is made of, where it is one. @param {string | null | undefined} noted @param {string[]} usual @returns {string[]} */
+function grapesOf(noted, usual) {
+  if (noted) return noted.split(/[,;/&+]|\band\b/).map((grape) => grape.replace(/\d+\s*%?/g, '').trim()).filter(Boolean);
+  return usual.length === 1 ? usual : [];
+}
+
+/** @param {import('../../../store/record.js').Fields} fields @returns {number | null} */
+function middle({ label_abv, label_abv_low, label_abv_high }) {
+  if (isNumber(label_abv)) return label_abv;
+  return isNumber(label_abv_low) && isNumber(label_abv_high) ? (label_abv_low + label_abv_high) / 2 : null;
+}
+
+/** @param {...unknown} parts */
+function said(...parts) {
+  return parts.filter((part) => part !== null && part !== undefined && part !== '' && part !== false).join(' ');
+}

@@ -1,0 +1,61 @@
+// The Book: everything that was tasted, to be found again.
+import { html, useEffect, useLayoutEffect, useRef, useState } from '../../lib/ui.js';
+import { fetchScreen, useScreen } from '../shell/lazy.js';
+import { BookList, prepare as prepareList } from './list/list.js';
+import { listPlace } from './list/search_state.js';
+
+const doors = {
+  tasting: () => import('./tasting/tasting_page.js').then((module) => module.TastingPage),
+  bottle: () => import('./bottle/bottle_page.js').then((module) => module.BottlePage),
+  side: () => import('./compare/compare_page.js').then((module) => module.SideBySide),
+  back: () => import('./statistics/statistics_page.js').then((module) => module.LookingBack),
+  twins: () => import('./duplicates/duplicates_page.js').then((module) => module.TwinsPage),
+};
+
+/** The tasting whose page was read last. */
+let readLast = '';
+
+/** @param {string} tasting */
+async function readAhead(tasting) {
+  await (await import('./tasting/tasting_page.js')).prepare(tasting);
+  readLast = tasting;
+}
+
+/** @param {string[]} path */
+export async function prepare(path) {
+  const { page, key } = pageAt(path);
+  await Promise.all([page ? fetchScreen(doors[page]) : prepareList(), page === 'tasting' && readAhead(key)]);
+}
+
+/** @param {{ path: string[], query: URLSearchParams }} props */
+export function Room({ path }) {
+  const { page, key, props } = pageAt(path);
+  const Behind = useScreen(page && doors[page]);
+  const isRead = useReadAhead(page === 'tasting' ? key : null);
+  useEffect(() => () => { listPlace.y = 0; }, []);
+  // The page one leaves stays until the next one is here.
+  const stood = useRef(/** @type {unknown} */ (null));
+  if (!page) stood.current = html`<${BookList} />`;
+  else if (Behind && isRead) stood.current = html`<${Behind} key=${key} ...${props} />`;
+  return stood.current;
+}
+
+/** @param {string | null} tasting @returns {boolean} whether what its page shows has been read; nothing is to be read for another page */
+function useReadAhead(tasting) {
+  const [read, setRead] = useState(readLast);
+  useLayoutEffect(() => {
+    let left = false;
+    if (tasting && read !== tasting) readAhead(tasting).then(() => { if (!left) setRead(tasting); });
+    return () => { left = true; };
+  }, [tasting]);
+  return tasting === null || read === tasting;
+}
+
+/** @param {string[]} path @returns {{ page: keyof typeof doors | null, key: string, props: Record<string, unknown> }} */
+function pageAt([first, second, ...others]) {
+  if (!first) return { page: null, key: '', props: {} };
+  if (first === 'side' && second) return { page: 'side', key: 'side', props: { ids: [second, ...others] } };
+  if (first === 'back' || first === 'twins') return { page: first, key: first, props: {} };
+  if (first === 'bottle' && second) return { page: 'bottle', key: second, props: { id: second } };
+  return { page: 'tasting', key: first, props: { id: first } };
+}

@@ -1,0 +1,69 @@
+// One tasting for somebody else's eyes, as text or as a picture, made on this phone. Nothing leaves it but by a tap.
+import { html } from '../../../lib/ui.js';
+import { abv, date, number } from '../../../lib/format.js';
+import { t } from '../../../i18n.js';
+import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
+import { say } from '../../../components/layout/toast.js';
+import { aromas } from '../../../domain/aroma_text.js';
+import { bottleName } from '../../../domain/bottle_names.js';
+import { wallClock } from '../../../domain/list_rows.js';
+import { drawTasting } from './share_image.js';
+import { styleName } from '../../../domain/styles.js';
+
+/** @typedef {import('../../../store/record.js').Row} Row */
+/** @typedef {{ title: string, lines: string[], scales: { name: string, low: string, high: string, value: number }[], aromas: { name: string, words: string }[], liking: string, words: string }} Told */
+
+const NOSES = ['first_nose_words', 'second_nose_words', 'sip_words'];
+
+/** @param {{ tasting: Row, bottle: Row | null }} props */
+export function Share({ tasting, bottle }) {
+  const told = () => tell(tasting, bottle);
+  const asText = () => give({ text: tellText(told()) });
+  const asPicture = async () => give({ files: [await drawTasting(told())] });
+  return html`<section class="diary-step share"><h2>${t('book.share')}</h2><div class="buttons">
+    <button type="button" class="button" onClick=${asText}>${t('book.share_text')}</button>
+    <button type="button" class="button" onClick=${asPicture}>${t('book.share_picture')}</button>
+    <button type="button" class="button" onClick=${() => print()}>${t('book.print')}</button></div>
+    <p class="soft small">${t('book.share_note')}</p></section>`;
+}
+
+/** Through the phone's own sheet where it has one; else the text to the clipboard, the picture to the downloads. @param {{ text?: string, files?: File[] }} what */
+async function give(what) {
+  if (navigator.canShare?.(what)) {
+    await navigator.share(what).catch(() => undefined);
+    return;
+  }
+  if (what.text) {
+    await navigator.clipboard.writeText(what.text);
+    say(t('book.share_copied'));
+  }
+  for (const file of what.files ?? []) {
+    const link = document.createElement('a');
+    link.href = URL.createObjectURL(file);
+    link.download = file.name;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+    say(t('book.share_saved'));
+  }
+}
+
+/** Only the wine and what was tasted: no place, no company, nothing of the person. @param {Row} tasting @param {Row | null} bottle @returns {Told} */
+export function tell({ fields }, bottle) {
+  const covered = bottle?.fields['covered'];
+  const about = covered ? [] : [bottle?.fields['producer'], styleName(bottle?.fields['style']), typeof bottle?.fields['label_abv'] === 'number' ? abv(bottle.fields['label_abv']) : ''];
+  return {
+    title: bottleName(bottle),
+    lines: [about.filter(Boolean).join(' \u00b7 '), fields['tasted_at'] ? date(wallClock(fields['tasted_at']), { day: 'numeric', month: 'long', year: 'numeric' }) : ''].filter(Boolean),
+    scales: [...vocabularies.vocabularies.scale, 'balance', 'complexity'].filter((name) => typeof fields[name] === 'number')
+      .map((name) => ({ name: t(`scale.${name}`), low: t(`scale.${name}.low`), high: t(`scale.${name}.high`), value: fields[name] })),
+    aromas: NOSES.filter((name) => fields[name]?.length).map((name) => ({ name: t(`field.${name}`), words: aromas(fields[name]).map((each) => each.text).join(', ') })),
+    liking: fields['liking'] ? t('book.share_liking', { figure: fields['liking'], liking: t(`liking.${fields['liking']}`) }) : '',
+    words: fields['words'] ?? '',
+  };
+}
+
+/** @param {Told} told */
+export function tellText({ title, lines, scales, aromas: smelt, liking, words }) {
+  return [title, ...lines, '', ...smelt.map((each) => `${each.name}: ${each.words}`), ...scales.map((each) => `${each.name}: ${number(each.value)} (${each.low} \u2013 ${each.high})`), '', liking, words]
+    .join('\n').replace(/\n{3,}/g, '\n\n').trim();
+}

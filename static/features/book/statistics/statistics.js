@@ -1,0 +1,62 @@
+// What a whole book adds up to: counts and mean liking by style, grape, country and place, days of tasting, alcohol by year.
+
+/** @typedef {import('../list/search_index.js').Entry} Entry */
+/** @typedef {{ id: string, count: number, liking: number | null, last: string }} Tally liking is the mean of those with a verdict */
+/** @typedef {{ year: string, low: number, middle: number, high: number, count: number }} AbvOfYear quartiles and median of the printed numbers, per cent */
+
+/**
+ * @param {Entry[]} entries
+ * @param {(entry: Entry) => (string | null)[]} of what an entry counts for
+ * @returns {Tally[]} the most frequent first
+ */
+export function tally(entries, of) {
+  /** @type {Map<string, { count: number, likings: number[], last: string }>} */
+  const held = new Map();
+  for (const entry of entries) {
+    for (const id of new Set(of(entry))) {
+      if (!id) continue;
+      const sum = held.get(id) ?? { count: 0, likings: [], last: '' };
+      sum.count += 1;
+      if (entry.liking !== null) sum.likings.push(entry.liking);
+      if (entry.at > sum.last) sum.last = entry.at;
+      held.set(id, sum);
+    }
+  }
+  return [...held].map(([id, { count, likings, last }]) => ({ id, count, last, liking: likings.length ? likings.reduce((a, b) => a + b, 0) / likings.length : null }))
+    .sort((a, b) => b.count - a.count || (b.liking ?? 0) - (a.liking ?? 0) || (a.id < b.id ? -1 : 1));
+}
+
+/** @param {Entry[]} entries @returns {string[]} the latest first */
+export function yearsOf(entries) {
+  return [...new Set(entries.map((entry) => entry.at.slice(0, 4)).filter(Boolean))].sort().reverse();
+}
+
+/** @param {Entry[]} entries @param {string} year @returns {{ month: string, days: Map<number, number>, count: number }[]} twelve months, tastings of each day */
+export function monthsOf(entries, year) {
+  const months = Array.from({ length: 12 }, (_, at) => ({ month: `${year}-${String(at + 1).padStart(2, '0')}`, days: /** @type {Map<number, number>} */ (new Map()), count: 0 }));
+  for (const { at } of entries) {
+    if (!at.startsWith(`${year}-`)) continue;
+    const month = months[Number(at.slice(5, 7)) - 1];
+    const day = Number(at.slice(8, 10));
+    if (!month) continue;
+    month.count += 1;
+    month.days.set(day, (month.days.get(day) ?? 0) + 1);
+  }
+  return months;
+}
+
+/** @param {Entry[]} entries @returns {AbvOfYear[]} the latest year first */
+export function abvByYear(entries) {
+  return yearsOf(entries).flatMap((year) => {
+    const printed = entries.filter((entry) => entry.at.startsWith(year)).flatMap(({ about }) => (about.abv === null ? [] : [about.abv])).sort((a, b) => a - b);
+    return printed.length ? [{ year, low: quantile(printed, 0.25), middle: quantile(printed, 0.5), high: quantile(printed, 0.75), count: printed.length }] : [];
+  });
+}
+
+/** Between the two nearest, in proportion (Hyndman and Fan 1996, type 7). @param {number[]} sorted @param {number} share */
+export function quantile(sorted, share) {
+  const at = share * (sorted.length - 1);
+  const below = sorted[Math.floor(at)] ?? NaN;
+  const above = sorted[Math.ceil(at)] ?? NaN;
+  return below + (above - below) * (at - Math.floor(at));
+}

@@ -1,0 +1,19 @@
+// What the signs of a tasting say; the reading is fetched when a tasting is opened, so that the list of the Book need not wait for it.
+import { html, useEffect, useState } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+
+/** @typedef {typeof import('../../../domain/evidence/evidence.js')} Reading */
+
+/** @param {{ id: string, tasting: Record<string, any>, bottle: Record<string, any> }} props */
+export function Signs({ id, tasting, bottle }) {
+  const [reading, setReading] = useState(/** @type {Reading | null} */ (null));
+  useEffect(() => {
+    let left = false;
+    import('../../../domain/evidence/evidence.js').then((fetched) => { if (!left) setReading(fetched); });
+    return () => { left = true; };
+  }, []);
+  if (!reading?.hasSigns(tasting)) return null;
+  return html`<section class="diary-step"><h2>${t('pour.evidence')}</h2>
+    <${reading.Readout} id=${id} tasting=${tasting} bottle=${bottle} covered=${Boolean(bottle['covered'])} />
+  </section>`;
+}

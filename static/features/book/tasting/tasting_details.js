@@ -1,0 +1,111 @@
+// One tasting as a page of a diary: the steps in the order in which they were tasted.
+import { html } from '../../../lib/ui.js';
+import { number, temperature, volume } from '../../../lib/format.js';
+import { t } from '../../../i18n.js';
+import hues from '../../../spec/hues.json' with { type: 'json' };
+import { swatches } from '../../../rules/tasting/swatches.js';
+import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
+import { StillScale } from '../../../components/chart/scale_readout.js';
+import { AromaLine } from '../../../domain/aroma_text.js';
+import { Facts, isSaid } from '../../../components/layout/fact_list.js';
+import { styleName } from '../../../domain/styles.js';
+
+/** @typedef {import('../../../store/record.js').Fields} Fields */
+/** @typedef {{ id: string, fields: string[], read: (fields: Fields, units: Fields) => unknown }} Step */
+
+const SCALES = vocabularies.vocabularies.scale;
+const NOSES = /** @type {const} */ (['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words']);
+
+/** @type {Step[]} */
+export const steps = [
+  { id: 'look', fields: ['look_hue', 'look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'], read: look },
+  { id: 'first_nose', fields: ['first_nose_words', 'intensity', 'just_right_intensity'], read: firstNose },
+  { id: 'second_nose', fields: ['second_nose_words', 'fruit_state', 'oak', 'just_right_oak'], read: secondNose },
+  { id: 'sips', fields: ['sip_words', 'sip_2_words', 'sip_3_words', 'warmth_where', ...mouthScales().flatMap((name) => [name, `just_right_${name}`])], read: sips },
+  { id: 'whole', fields: ['balance', 'standout', 'complexity', 'finish_s'], read: whole },
+  { id: 'verdict', fields: ['would_buy', 'with_whom', 'with_food', 'guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'], read: verdict },
+];
+
+/** @param {{ id: string, fields: Fields, units: Fields }} props only the steps in which something was written */
+export function TastingSteps({ id, fields, units }) {
+  const told = steps.filter((step) => step.fields.some((name) => isSaid(fields[name])));
+  return html`${told.map((step) => html`<section class="diary-step" aria-labelledby=${`step-${step.id}`}>
+    <div class="diary-head"><h2 id=${`step-${step.id}`}>${t(`book.step_${step.id}`)}</h2>
+      <a class="button plain small" href=${`#/pour/${id}/${step.id}`} aria-label=${t('book.edit_step', { step: t(`book.step_${step.id}`) })}>${t('book.edit')}</a></div>
+    ${step.read(fields, units)}
+  </section>`)}`;
+}
+
+/** @param {string} field @param {Fields} fields */
+function chosen(field, fields) {
+  return fields[field] ? { name: t(`field.${field}`), said: t(`${field}.${fields[field]}`) } : null;
+}
+
+/** @param {Fields} fields */
+function look(fields) {
+  const hue = hues.hues.find((each) => each.id === fields['look_hue']);
+  const swatch = hue && html`<span class="swatch" style=${{ background: swatches[hue.id]?.srgb }}></span> ${t(`hue.${hue.id}`)}`;
+  return html`<${Facts} entries=${[swatch ? { name: t('field.look_hue'), said: swatch } : null,
+    ...['look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'].map((field) => chosen(field, fields))]} />`;
+}
+
+/** @param {Fields} fields */
+function firstNose(fields) {
+  return html`<${AromaLine} entries=${fields['first_nose_words']} /><${ReadScale} name="intensity" fields=${fields} />`;
+}
+
+/** @param {Fields} fields */
+function secondNose(fields) {
+  return html`<${AromaLine} entries=${fields['second_nose_words']} before=${fields['first_nose_words']} /><${Facts} entries=${[chosen('fruit_state', fields)]} /><${ReadScale} name="oak" fields=${fields} />`;
+}
+
+/** @param {Fields} fields */
+function sips(fields) {
+  const told = NOSES.slice(2).filter((name) => isSaid(fields[name]));
+  return html`${told.map((name) => html`<h3 class="diary-sub">${t(`field.${name}`)}</h3><${AromaLine} entries=${fields[name]} before=${lastBefore(name, fields)} />`)}
+    ${mouthScales().map((name) => html`<${ReadScale} name=${name} fields=${fields} />`)}
+    <${Facts} entries=${[chosen('warmth_where', fields)]} />`;
+}
+
+/** @param {Fields} fields */
+function whole(fields) {
+  const standout = isSaid(fields['standout']) ? fields['standout'].map((/** @type {string} */ id) => t(`scale.${id}`)).join(', ') : null;
+  return html`<${ReadScale} name="balance" fields=${fields} /><${ReadScale} name="complexity" fields=${fields} />
+    <${Facts} entries=${[{ name: t('field.standout'), said: standout },
+    { name: t('book.finish'), said: isSaid(fields['finish_s']) ? t('book.seconds', { count: Math.round(fields['finish_s']) }) : null }]} />`;
+}
+
+/** @param {Fields} fields */
+function verdict(fields) {
+  const guessed = (/** @type {string} */ field, /** @type {unknown} */ said) => ({ name: t(`field.${field}`), said });
+  return html`<${Facts} entries=${[chosen('would_buy', fields), guessed('with_whom', fields['with_whom']), guessed('with_food', fields['with_food']),
+    guessed('guess_abv', isSaid(fields['guess_abv']) ? `${number(fields['guess_abv'])}\u00a0%` : null),
+    guessed('guess_age_years', isSaid(fields['guess_age_years']) ? t('book.years', { count: fields['guess_age_years'] }) : null),
+    guessed('guess_style', styleName(fields['guess_style'])), guessed('guess_grape', fields['guess_grape'])]} />`;
+}
+
+/** What stands beside the glass: where, how warm, how much. @param {Fields} fields @param {Fields} units */
+export function glassFacts(fields, units) {
+  const ml = (/** @type {string} */ field) => (isSaid(fields[field]) ? volume(fields[field], units['volume_unit']) : null);
+  return [{ name: t('field.serving_c'), said: isSaid(fields['serving_c']) ? temperature(fields['serving_c'], units['temperature_unit']) : null },
+    { name: t('field.pour_ml'), said: ml('pour_ml') }, { name: t('field.swallowed_ml'), said: ml('swallowed_ml') },
+    { name: t('field.flight_mark'), said: fields['flight_mark'] }];
+}
+
+/** @param {{ name: string, fields: Fields }} props */
+function ReadScale({ name, fields }) {
+  const [value, mark] = [fields[name] ?? null, fields[`just_right_${name}`] ?? null];
+  if (value === null && mark === null) return null;
+  return html`<${StillScale} label=${t(`scale.${name}`)} low=${t(`scale.${name}.low`)} high=${t(`scale.${name}.high`)} value=${value} mark=${mark} />`;
+}
+
+function mouthScales() {
+  return SCALES.filter((name) => name !== 'intensity' && name !== 'oak');
+}
+
+/** @param {string} name @param {Fields} fields the words of the last step before this one that has any */
+function lastBefore(name, fields) {
+  const earlier = NOSES.slice(0, NOSES.findIndex((each) => each === name)).reverse();
+  const found = earlier.find((each) => isSaid(fields[each]));
+  return found ? fields[found] : null;
+}

@@ -1,0 +1,49 @@
+// The printed alcohol that this taster likes: a bracket on a line of per cents, with the wines that say so.
+import { html } from '../../lib/ui.js';
+import { abv } from '../../lib/format.js';
+import { TargetLine } from '../../components/chart/ideal_point_chart.js';
+import { t } from '../../i18n.js';
+import { openEvidence } from './evidence.js';
+import { likingHeight, liked, sureWord } from '../../domain/palate/text.js';
+
+/** @typedef {import('../../domain/palate/document.js').Alcohol} AlcoholRange */
+
+// The ends of the learner's own line of printed numbers.
+const LINE = { min: 5, max: 20 };
+const EDGE = 0.05;
+
+/** @param {{ alcohol: AlcoholRange }} props */
+export function Alcohol({ alcohol }) {
+  const said = alcoholSentence(alcohol);
+  const { known, low_abv, high_abv, best_abv, dots } = alcohol;
+  return html`<section class="palate-part" aria-labelledby="palate-alcohol">
+    <h2 id="palate-alcohol">${t('palate.alcohol')}</h2>
+    <button type="button" class="target-button" onClick=${() => openAlcohol(alcohol, said)}>
+      <${TargetLine} ...${LINE} low=${known ? low_abv : null} high=${known ? high_abv : null} mark=${known ? best_abv : null}
+        dots=${dots.map(({ x, liking }) => ({ x, height: likingHeight(liking), filled: liked(liking) }))} />
+      <span class="scale-ends figure" aria-hidden="true"><span>${abv(LINE.min)}</span><span>${abv(LINE.max)}</span></span>
+      <span class="target-said voice">${said}</span>
+    </button>
+  </section>`;
+}
+
+/** @param {AlcoholRange} alcohol */
+function alcoholSentence({ known, low_abv, high_abv, low_between_abv, high_between_abv }) {
+  if (!known) return t('palate.alcohol_unknown');
+  const width = (low_between_abv[1] - low_between_abv[0] + high_between_abv[1] - high_between_abv[0]) / 2;
+  const values = { low: abv(low_abv), high: abv(high_abv), sure: sureWord(0, width, LINE.max - LINE.min) };
+  if (low_abv <= LINE.min + EDGE) return t('palate.alcohol_up_to', values);
+  if (high_abv >= LINE.max - EDGE) return t('palate.alcohol_from', values);
+  return t('palate.alcohol_range', values);
+}
+
+/** @param {AlcoholRange} alcohol @param {string} said */
+function openAlcohol({ known, best_abv, low_between_abv, high_between_abv, dots }, said) {
+  const ends = [low_between_abv, high_between_abv].map(([from, to]) => t('palate.between', { low: abv(from), high: abv(to) }));
+  openEvidence({
+    title: t('palate.alcohol'),
+    sentences: known ? [said, t('palate.alcohol_numbers', { best: abv(best_abv), low: String(ends[0]), high: String(ends[1]) })] : [said],
+    column: t('palate.alcohol_column'),
+    tastings: dots.map(({ tasting, x }) => ({ id: tasting, figure: abv(x) })),
+  });
+}

@@ -1,0 +1,75 @@
+// Behind every number: the numbers it came from, and the tastings that they came from, each a way into the book.
+import { html, signal, useEffect, useState } from '../../lib/ui.js';
+import { bottlesOf, tasting } from '../../store/queries.js';
+import { date } from '../../lib/format.js';
+import { Sheet } from '../../components/layout/sheet.js';
+import { t } from '../../i18n.js';
+import { bottleName, bottleOf } from '../../domain/bottle_names.js';
+
+/** @typedef {import('../../store/record.js').Row} Row */
+/**
+ * @typedef {Object} Evidence
+ * @property {string} title
+ * @property {string[]} sentences
+ * @property {{ id: string, figure?: string }[]} tastings the latest first
+ * @property {string} [column] what the figures are of
+ */
+
+const AT_ONCE = 30;
+
+/** @type {import('../../lib/ui.js').Signal<Evidence | null>} */
+const opened = signal(/** @type {Evidence | null} */ (null));
+
+/** @param {Evidence} evidence */
+export function openEvidence(evidence) {
+  opened.value = evidence;
+}
+
+export function EvidenceSheet() {
+  const evidence = opened.value;
+  useEffect(() => () => { opened.value = null; }, []);
+  return html`<${Sheet} title=${evidence?.title ?? ''} open=${evidence !== null} onClose=${() => { opened.value = null; }}>
+    ${evidence && html`<${EvidenceLeaf} key=${evidence.title} evidence=${evidence} />`}
+  <//>`;
+}
+
+/** @param {{ evidence: Evidence }} props */
+function EvidenceLeaf({ evidence: { sentences, tastings, column } }) {
+  const [shown, setShown] = useState(AT_ONCE);
+  const [found, setFound] = useState(/** @type {Found | null} */ (null));
+  useEffect(() => {
+    let left = false;
+    look(tastings.slice(0, shown).map(({ id }) => id)).then((rows) => { if (!left) setFound(rows); });
+    return () => { left = true; };
+  }, [tastings, shown]);
+  return html`${sentences.map((sentence) => html`<p class="evidence-said">${sentence}</p>`)}
+    <h3>${tastings.length ? t('palate.evidence_n', { count: tastings.length }) : t('palate.evidence_none')}</h3>
+    ${found && tastings.length > 0 && html`<table class="evidence">
+      <thead><tr><th scope="col">${t('palate.evidence_wine')}</th>${column && html`<th scope="col" class="figure">${column}</th>`}<th scope="col" class="figure">${t('palate.evidence_liking')}</th></tr></thead>
+      <tbody>${tastings.slice(0, shown).map(({ id, figure }) => html`<${EvidenceRow} key=${id} id=${id} figure=${column ? figure ?? '' : undefined} found=${found} />`)}</tbody>
+    </table>`}
+    ${tastings.length > shown && html`<button type="button" class="button plain" onClick=${() => setShown(shown + AT_ONCE)}>${t('palate.evidence_more')}</button>`}`;
+}
+
+/** @typedef {{ tastings: Map<string, Row>, bottles: Map<string, Row> }} Found */
+
+/** @param {string[]} ids @returns {Promise<Found>} */
+async function look(ids) {
+  const rows = (await Promise.all(ids.map(tasting))).filter((row) => row !== undefined);
+  return {
+    tastings: new Map(rows.map((row) => [row.id, row])),
+    bottles: await bottlesOf(rows.map((row) => row.fields['bottle'])),
+  };
+}
+
+/** @param {{ id: string, figure: string | undefined, found: Found }} props */
+function EvidenceRow({ id, figure, found }) {
+  const row = found.tastings.get(id);
+  const when = row?.fields['tasted_at'];
+  return html`<tr>
+    <th scope="row"><a href=${`#/book/${id}`}><span class="name">${row ? bottleName(bottleOf(found.bottles, row.fields['bottle'])) : t('palate.evidence_gone')}</span>
+      ${when && html`<span class="soft small">${date(when)}</span>`}</a></th>
+    ${figure !== undefined && html`<td class="figure">${figure}</td>`}
+    <td class="figure">${row?.fields['liking'] ?? '\u2013'}</td>
+  </tr>`;
+}

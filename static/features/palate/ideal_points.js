@@ -1,0 +1,74 @@
+// What the taster likes in the glass: one ruled line an attribute, those first that matter most.
+import { html, useMemo } from '../../lib/ui.js';
+import { number } from '../../lib/format.js';
+import { TargetLine } from '../../components/chart/ideal_point_chart.js';
+import { t } from '../../i18n.js';
+import { openEvidence } from './evidence.js';
+import { figure, liked, likingHeight, mattersWord, targetSentence } from '../../domain/palate/text.js';
+
+/** @typedef {import('../../domain/palate/document.js').Target} Target */
+
+const LINE = { min: 0, max: 10 };
+const HEAVIEST = 9;
+
+/** @param {{ targets: Target[], drawn: number }} props drawn: how many lines to draw by now */
+export function Targets({ targets, drawn }) {
+  const entries = useMemo(() => [...targets].sort((a, b) => rank(b) - rank(a))
+    .map((target) => html`<${TargetEntry} key=${target.attribute} target=${target} />`), [targets]);
+  return html`<section class="palate-part" aria-labelledby="palate-targets">
+    <h2 id="palate-targets">${t('palate.targets')}</h2>
+    <p class="soft small">${t('palate.targets_legend')}</p>
+    <ul class="ruled">${entries.slice(0, drawn)}</ul>
+  </section>`;
+}
+
+/** What is not known comes last, however much it may matter. @param {Target} target */
+function rank({ shape, weight }) {
+  return shape === 'unknown' ? weight - HEAVIEST : weight;
+}
+
+/** @param {{ target: Target }} props */
+function TargetEntry({ target }) {
+  const { attribute, low, high, weight, shape } = target;
+  const said = targetSentence(target);
+  const known = shape !== 'unknown';
+  return html`<li class="target-entry">
+    <button type="button" class="target-button" onClick=${() => openTarget(target)}>
+      <span class="target-head"><span class="name">${t(`scale.${attribute}`)}</span>
+        ${known && html`<span class="soft small">${mattersWord(weight)}</span>`}
+        <span class="figure">${shape === 'peak' ? figure(Number(target.target)) : known ? '' : '\u2013'}</span></span>
+      <${TargetLine} ...${LINE} low=${known ? low : null} high=${known ? high : null} mark=${shape === 'peak' ? target.target : null}
+        open=${shape === 'more' ? 'high' : shape === 'less' ? 'low' : null} dots=${dotsOf(target)} />
+      <span class="scale-ends" aria-hidden="true"><span>${t(`scale.${attribute}.low`)}</span><span>${t(`scale.${attribute}.high`)}</span></span>
+      <span class="target-said voice">${said}</span>
+    </button>
+  </li>`;
+}
+
+/** @param {Target} target */
+function dotsOf({ dots }) {
+  return dots.map(({ x, liking }) => ({ x, height: likingHeight(liking), filled: liked(liking) }));
+}
+
+/** What the just-right marks said. @param {Target} target */
+function marksSentence({ marks }) {
+  const { too_little, just_right, too_much } = marks;
+  return too_little + just_right + too_much ? [t('palate.marks_numbers', { little: too_little, right: just_right, much: too_much })] : [];
+}
+
+/** @param {Target} target */
+function openTarget(target) {
+  const { attribute, low, high, weight, shape, dots } = target;
+  const between = { low: number(low), high: number(high) };
+  openEvidence({
+    title: t(`scale.${attribute}`),
+    sentences: [
+      targetSentence(target),
+      shape === 'peak' ? t('palate.target_numbers', { target: number(Number(target.target)), ...between }) : t('palate.target_numbers_open', between),
+      t('palate.weight_numbers', { name: t(`palate.of.${attribute}`), points: number(weight, 1) }),
+      ...marksSentence(target),
+    ],
+    column: t(`scale.${attribute}`),
+    tastings: dots.map(({ tasting, x }) => ({ id: tasting, figure: number(x) })),
+  });
+}

@@ -1,0 +1,65 @@
+// What to taste next: three lists of our own making, never mixed, each entry with its reasons and how sure it is.
+import { html } from '../../lib/ui.js';
+import { number, percent } from '../../lib/format.js';
+import { FirstFew } from '../../components/layout/expandable_list.js';
+import { Interval } from '../../components/chart/interval_row.js';
+import { t } from '../../i18n.js';
+import { openEvidence } from './evidence.js';
+import { styleName } from '../../domain/styles.js';
+import { figure, liked, reasonSentences, reasonWords, signed } from '../../domain/palate/text.js';
+import { likingInterval } from './styles.js';
+
+/** @typedef {import('../../domain/palate/document.js').NextStyle} NextStyle */
+/** @typedef {import('../../domain/palate/document.js').TastedStyle} TastedStyle */
+
+const LIKING = { min: 1, max: 9 };
+const NEITHER = 5;
+const AT_FIRST = 3;
+const LISTS = /** @type {const} */ (['close', 'stretch', 'teaches']);
+
+/** @param {{ next: Record<'close' | 'stretch' | 'teaches', NextStyle[]>, styles: TastedStyle[] }} props */
+export function Next({ next, styles }) {
+  const tasted = new Map(styles.map((style) => [style.style, style]));
+  return html`<section class="palate-part" aria-labelledby="palate-next">
+    <h2 id="palate-next">${t('palate.next')}</h2>
+    ${LISTS.map((name) => html`<h3>${t(`palate.next_${name}`)}</h3>
+      <p class="soft small">${t(next[name].length ? `palate.next_${name}_note` : 'palate.next_none')}</p>
+      <${FirstFew} ordered items=${next[name]} few=${AT_FIRST} more=${t('palate.show_all', { count: next[name].length })} fewer=${t('palate.show_fewer')}
+        row=${(/** @type {NextStyle} */ entry) => html`<${NextEntry} key=${entry.style} entry=${entry} tasted=${tasted.get(entry.style)} />`} />`)}
+  </section>`;
+}
+
+/** Before anything is rated there is nothing close and nothing a stretch, only what would teach. @param {{ entries: NextStyle[] }} props */
+export function Begin({ entries }) {
+  return html`<section class="palate-part" aria-labelledby="palate-begin">
+    <h2 id="palate-begin">${t('palate.next_begin')}</h2>
+    <p class="soft small">${t('palate.next_begin_note')}</p>
+    <ol class="ruled">${entries.map(({ style }) => html`<li class="begin-entry" key=${style}><span class="name">${styleName(style)}</span></li>`)}</ol>
+  </section>`;
+}
+
+/** @param {{ entry: NextStyle, tasted: TastedStyle | undefined }} props */
+function NextEntry({ entry, tasted }) {
+  const { style, mean, sd, p_like, reasons } = entry;
+  const [low, high] = likingInterval(mean, sd);
+  const count = tasted ? t('palate.n_tastings', { count: tasted.n }) : t('palate.never_tasted');
+  return html`<li class="next-entry"><button type="button" onClick=${() => openEntry(entry, tasted)}>
+    <span class="next-head"><span class="name">${styleName(style)}</span><span class="figure">${figure(mean)}</span></span>
+    <${Interval} ...${LIKING} tick=${NEITHER} low=${low} high=${high} mark=${mean} filled=${liked(mean)} />
+    <span class="small">${t('palate.chance', { share: percent(p_like) })}<span class="soft"> \u00b7 ${count}</span></span>
+    ${reasonSentences(reasons).map((sentence) => html`<span class="voice">${sentence}</span>`)}
+  </button></li>`;
+}
+
+/** @param {NextStyle} entry @param {TastedStyle | undefined} tasted */
+function openEntry({ style, mean, sd, p_like, reasons }, tasted) {
+  const [low, high] = likingInterval(mean, sd);
+  openEvidence({
+    title: styleName(style),
+    sentences: [
+      t('palate.next_numbers', { liking: number(mean), low: number(low), high: number(high), share: percent(p_like) }),
+      ...reasons.map((reason) => t('palate.reason_points', { reason: reasonWords(reason), points: signed(reason.effect) })),
+    ],
+    tastings: (tasted?.tastings ?? []).map((id) => ({ id })),
+  });
+}

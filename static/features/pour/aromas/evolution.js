@@ -1,0 +1,40 @@
+// What became of the words from nose to nose and from sip to sip, drawn.
+import { html } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { Strands } from '../../../components/chart/aroma_timeline.js';
+import { evolution } from '../../../rules/tasting/nose.js';
+import { readEntry } from '../../../domain/aroma/entry.js';
+import { aromaText } from '../../../domain/aroma/chips.js';
+import { says } from '../../../domain/pour/current_pour.js';
+
+const MOMENTS = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
+const FATES = ['stayed', 'appeared', 'passed', 'faded'];
+
+/** @param {{ upTo: string }} props the latest field of the tasting to be drawn */
+export function Evolution({ upTo }) {
+  const asked = MOMENTS.slice(0, MOMENTS.indexOf(upTo) + 1);
+  const tasting = Object.fromEntries(asked.map((field) => [field, says.tasting.value[field]]));
+  const { noted, words } = evolution(tasting);
+  if (noted.length < 2) return null;
+  const strands = words.map((word) => {
+    const beads = noted.map((field) => beadOf(tasting[field], word));
+    const fate = fateOf(beads);
+    return { id: word, name: aromaText(word), said: t(`pour.${fate}`), fate, beads };
+  }).sort((a, b) => FATES.indexOf(a.fate) - FATES.indexOf(b.fate));
+  return html`<section class="evolution"><h2>${t('pour.evolution')}</h2><${Strands} moments=${noted.map((field) => t(`pour.moment_${field}`))} strands=${strands} /></section>`;
+}
+
+/** @param {string[] | null | undefined} entries @param {string} word @returns {number | null} its strength, 0 when unsaid, null when it was not there */
+function beadOf(entries, word) {
+  const entry = (entries ?? []).map(readEntry).find((held) => held.word === word);
+  return entry ? entry.strength ?? 0 : null;
+}
+
+/** @param {(number | null)[]} beads */
+function fateOf(beads) {
+  const first = beads[0] !== null;
+  const last = beads.at(-1) !== null;
+  if (first && last) return 'stayed';
+  if (last) return 'appeared';
+  return first ? 'faded' : 'passed';
+}

@@ -1,0 +1,65 @@
+// Which aroma words lie nearest to the thumb: those noted last, those this style is known for, then those this taster reaches for most.
+import aromas from '../../../spec/aromas.json' with { type: 'json' };
+import { wordsOf } from '../../../domain/aroma/entry.js';
+
+/** @typedef {{ id: string, words: string[] }} Family */
+/** @typedef {Record<string, any>} Fields */
+
+const STEPS_WITH_WORDS = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
+const A_FAMILY = 2;
+const OF_STYLE = 8;
+const LAST = 4;
+
+/** @type {Family[]} */
+export const families = aromas.families;
+/** @type {Map<string, string>} what a smell was called in a second family, and its one word now */
+export const sameAs = new Map(Object.entries(aromas.same_as));
+const everyWord = new Set(families.flatMap((family) => family.words));
+
+/** @param {Fields[]} tastings @returns {Map<string, number>} in how many tastings each word was noted */
+export function countWords(tastings) {
+  /** @type {Map<string, number>} */
+  const counts = new Map();
+  for (const tasting of tastings) {
+    const noted = new Set(STEPS_WITH_WORDS.flatMap((step) => wordsOf(tasting[step])));
+    for (const word of noted) counts.set(word, (counts.get(word) ?? 0) + 1);
+  }
+  return counts;
+}
+
+/** @param {Fields[]} tastings the latest first @returns {string[]} words in the order in which they were last noted, the latest first */
+export function lastNoted(tastings) {
+  const noted = tastings.flatMap((tasting) => [...STEPS_WITH_WORDS].reverse().flatMap((step) => wordsOf(tasting[step])));
+  return [...new Set(noted)].filter((word) => everyWord.has(word));
+}
+
+/**
+ * The words at the thumb: the last ones first, then the likeliest.
+ * @param {{ last: string[], styleFamilies: string[], counts: Map<string, number> }} known
+ * @param {string[]} offered words that stand elsewhere on the page already
+ * @param {number} most
+ */
+export function nearest({ last, styleFamilies, counts }, offered, most) {
+  const lately = last.filter((word) => !offered.includes(word)).slice(0, LAST);
+  const likely = likeliest(styleFamilies, counts, most + lately.length + offered.length).filter((word) => !offered.includes(word));
+  return [...new Set([...lately, ...likely])].slice(0, most);
+}
+
+/**
+ * @param {string[]} styleFamilies aroma families of the style, likeliest first
+ * @param {Map<string, number>} counts
+ * @param {number} most
+ * @returns {string[]} word ids
+ */
+export function likeliest(styleFamilies, counts, most) {
+  const often = (/** @type {string} */ a, /** @type {string} */ b) => (counts.get(b) ?? 0) - (counts.get(a) ?? 0);
+  const ofStyle = styleFamilies.flatMap((id) => [...(families.find((family) => family.id === id)?.words ?? [])].sort(often).slice(0, A_FAMILY));
+  const ofTaster = [...counts.keys()].filter((word) => everyWord.has(word)).sort(often);
+  return [...new Set([...ofStyle.slice(0, OF_STYLE), ...ofTaster])].slice(0, most);
+}
+
+/** @param {string[]} styleFamilies @returns {Family[]} all families, those of the style first */
+export function familiesInOrder(styleFamilies) {
+  const rank = (/** @type {Family} */ family) => (styleFamilies.includes(family.id) ? styleFamilies.indexOf(family.id) : styleFamilies.length);
+  return [...families].sort((a, b) => rank(a) - rank(b));
+}

@@ -1,0 +1,84 @@
+// A photo of the tilted glass over white, from which a hue is proposed: tap the white, tap the wine. The taster confirms or not.
+import { swatches } from '../../../rules/tasting/swatches.js';
+import { html, useEffect, useId, useRef, useState } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { number } from '../../../lib/format.js';
+import { hueProposals, labOnWhite } from '../../../rules/tasting/colour.js';
+import { TradeError } from '../../../rules/errors.js';
+import { says, write } from '../../../domain/pour/current_pour.js';
+import { MarkedPicture, MARKS } from './image_marker.js';
+import { patchColour } from './median_colour.js';
+
+const WIDEST_PX = 720;
+const OFFERED = 3;
+
+/** @typedef {[number, number, number]} Rgb */
+/** @typedef {import('./image_marker.js').Spot} Spot */
+/** @typedef {{ spot: Spot, rgb: Rgb }} Mark */
+
+/** @param {{ colour: string | null }} props which kind of wine it is */
+export function HuePhoto({ colour }) {
+  const id = useId();
+  const [picture, setPicture] = useState(/** @type {ImageBitmap | null} */ (null));
+  const [unreadable, setUnreadable] = useState(false);
+  if (!colour) return html`<p class="field-note">${t('pour.photo_first')}</p>`;
+  const take = async (/** @type {Event} */ event) => {
+    const file = /** @type {HTMLInputElement} */ (event.target).files?.[0];
+    const read = file ? await createImageBitmap(file).catch(() => null) : null;
+    setUnreadable(Boolean(file) && !read);
+    if (read) setPicture(read);
+  };
+  return html`<div class="hue-photo"><p class="field-note">${t('pour.photo_note')}</p>
+    <input type="file" accept="image/*" capture="environment" id=${id} onChange=${take} /><label class="button" for=${id}>${t('pour.photo_take')}</label>
+    ${unreadable && html`<p class="field-error">${t('pour.photo_unreadable')}</p>`}
+    ${picture && html`<${Tapped} picture=${picture} colour=${colour} />`}
+    <p class="field-note">${t('pour.photo_caveat')}</p></div>`;
+}
+
+/** @param {{ picture: ImageBitmap, colour: string }} props */
+function Tapped({ picture, colour }) {
+  const canvas = useRef(/** @type {HTMLCanvasElement | null} */ (null));
+  const [marks, setMarks] = useState(/** @type {Mark[]} */ ([]));
+  const scale = Math.min(1, WIDEST_PX / picture.width);
+  useEffect(() => {
+    canvas.current?.getContext('2d', { willReadFrequently: true })?.drawImage(picture, 0, 0, canvas.current.width, canvas.current.height);
+    setMarks([]);
+  }, [picture]);
+  const set = (/** @type {Spot} */ spot) => {
+    const rgb = canvas.current && colourAt(canvas.current, spot);
+    if (rgb) setMarks([...(marks.length === MARKS.length ? [] : marks), { spot, rgb }]);
+  };
+  const [white, wine] = marks.map((mark) => mark.rgb);
+  return html`<p class="label" role="status">${t(!white ? 'pour.photo_tap_white' : wine ? 'pour.photo_taken' : 'pour.photo_tap_wine')}</p>
+    <${MarkedPicture} canvas=${canvas} width=${Math.round(picture.width * scale)} height=${Math.round(picture.height * scale)} spots=${marks.map((mark) => mark.spot)} onSet=${set} />
+    <p class="field-note">${t('pour.photo_keys')}</p>
+    ${white && wine && html`<${Proposals} white=${white} wine=${wine} colour=${colour} />`}`;
+}
+
+/** @param {HTMLCanvasElement} canvas @param {Spot} spot @returns {Rgb | null} */
+function colourAt(canvas, { across, down }) {
+  const context = canvas.getContext('2d', { willReadFrequently: true });
+  if (!context) return null;
+  const [x, y] = [Math.round(across * (canvas.width - 1)), Math.round(down * (canvas.height - 1))];
+  return patchColour(context.getImageData(0, 0, canvas.width, canvas.height), x, y);
+}
+
+/** @param {{ white: Rgb, wine: Rgb, colour: string }} props */
+function Proposals({ white, wine, colour }) {
+  const found = proposals(white, wine, colour);
+  if (!found) return html`<p class="field-error">${t('pour.photo_white_too_dark')}</p>`;
+  const swatch = (/** @type {string} */ id) => ({ background: swatches[id]?.srgb ?? 'none' });
+  return html`<p class="label">${t('pour.photo_nearest')}</p><div class="choices">${found.slice(0, OFFERED).map(({ id, difference }) => html`<button type="button" class="choice" key=${id}
+    aria-pressed=${says.tasting.value['look_hue'] === id} onClick=${() => write('tasting', { look_hue: id })}><span class="swatch" style=${swatch(id)}></span>
+    <span>${t('pour.photo_difference', { hue: t(`hue.${id}`), difference: number(difference, 0) })}</span></button>`)}</div>`;
+}
+
+/** @param {Rgb} white @param {Rgb} wine @param {string} colour @returns {{ id: string, difference: number }[] | null} null where the white is too dark */
+function proposals(white, wine, colour) {
+  try {
+    return hueProposals(labOnWhite(wine, white), colour);
+  } catch (error) {
+    if (error instanceof TradeError && error.code === 'white_too_dark') return null;
+    throw error;
+  }
+}

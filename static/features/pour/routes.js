@@ -1,0 +1,25 @@
+// The pages behind the quick note.
+
+/** @typedef {import('../shell/lazy.js').Door} Door */
+
+/** The pages of one pour. @type {Record<'step' | 'evidence', Door>} */
+export const ofPour = {
+  step: () => import('./step_page.js').then((module) => module.StepPage),
+  evidence: () => import('./evidence_page.js').then((module) => module.EvidencePage),
+};
+
+/** Those that are no tasting, by the word of their address. @type {Record<string, Door>} */
+const aside = {
+  evening: () => import('./tools_page.js').then((module) => module.EveningPage),
+  flight: () => import('../blind/flight_page.js').then((module) => module.FlightPage),
+  guesses: () => import('../blind/guesses_page.js').then((module) => module.GuessesPage),
+  serving: () => import('../serving/serving_page.js').then((module) => module.ServingPage),
+  side: () => import('../compare/compare_page.js').then((module) => module.SidePage),
+  triangle: () => import('../blind/triangle_page.js').then((module) => module.TrianglePage),
+  visit: () => import('../visit/visit_page.js').then((module) => module.VisitPage),
+};
+
+/** @param {string | undefined} word of an address @returns {Door | null} null where it names a tasting */
+export function asideDoor(word) {
+  return word !== undefined && Object.hasOwn(aside, word) ? aside[word] ?? null : null;
+}

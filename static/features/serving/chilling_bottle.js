@@ -1,0 +1,101 @@
+// The bottle that stands in the cold or on the table: how long still, how warm by now, and measuring it to learn one's own fridge.
+import data from '../../spec/serving.json' with { type: 'json' };
+import { html, useEffect, useState } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { settingsId } from '../../store/queries.js';
+import { save } from '../../store/write.js';
+import { NumberField } from '../../components/form/field.js';
+import { say } from '../../components/layout/toast.js';
+import { TradeError } from '../../rules/errors.js';
+import { tauFromReadings, temperatureAfter } from '../../rules/serving/serving.js';
+import { More } from '../../domain/pour/fields.js';
+import { callAt, standing } from '../../domain/serving/chill_timer.js';
+import { bandSaid, clock, degrees, duration } from '../../domain/serving/format.js';
+import { temperatureUnit } from '../../domain/units.js';
+
+/** @typedef {import('../../domain/serving/chill_timer.js').Standing} Standing */
+
+const TICK_MS = 1000;
+const MINUTE_MS = 60_000;
+// A reading sooner than this says more about the thermometer than about the place.
+const SOONEST_MIN = 5;
+
+/** @returns {number} now, each second anew; right at once when the screen is unlocked */
+function useNow() {
+  const [now, setNow] = useState(Date.now());
+  useEffect(() => {
+    const look = () => setNow(Date.now());
+    const tick = setInterval(look, TICK_MS);
+    document.addEventListener('visibilitychange', look);
+    return () => { clearInterval(tick); document.removeEventListener('visibilitychange', look); };
+  }, []);
+  return now;
+}
+
+export function StandingBottle() {
+  const now = useNow();
+  const bottle = standing.now.value;
+  if (!bottle) return null;
+  const { name, place, started_ms, start_c, air_c, tau_min, freezes_ms } = bottle;
+  const passed = Math.max(0, now - started_ms) / MINUTE_MS;
+  const left = callAt(bottle) - now;
+  return html`<section class="standing" aria-label=${t('evening.standing')}>
+    <p class="name">${t(`evening.in_${place}`, { name: name || t('evening.the_bottle') })}</p>
+    <p class="countdown figure" role="timer">${countdown(left)}</p>
+    <p>${t(left > 0 ? 'evening.ready_between' : 'evening.ready_since', { early: clock(bottle.early_ms), late: clock(bottle.late_ms), at: clock(callAt(bottle)) })}</p>
+    <p class="soft small">${t('evening.by_now', { degrees: degrees(temperatureAfter(start_c, air_c, tau_min, passed)), band: bandSaid(bottle) })}</p>
+    ${freezes_ms !== null && html`<p class="warm small">${t(now >= freezes_ms ? 'evening.may_freeze_now' : 'evening.may_freeze', { at: clock(freezes_ms) })}</p>`}
+    <div class="buttons"><button type="button" class="button" onClick=${takeOut}>${t('evening.taken_out')}</button></div>
+    ${settingOf(place) && html`<${More} label=${t('evening.measure')}><${Measured} bottle=${bottle} passed=${passed} /><//>`}
+  </section>`;
+}
+
+function takeOut() {
+  const was = standing.now.peek();
+  standing.keep(null);
+  say(t('evening.taken'), () => { standing.keep(was); });
+}
+
+/** @param {string} place */
+export function settingOf(place) {
+  return data.places.find((each) => each.id === place)?.setting ?? null;
+}
+
+/** @param {number} left_ms */
+function countdown(left_ms) {
+  const seconds = Math.floor(Math.abs(left_ms) / 1000);
+  const two = (/** @type {number} */ figure) => String(figure).padStart(2, '0');
+  const [hours, minutes] = [Math.floor(seconds / 3600), Math.floor(seconds / 60) % 60];
+  return `${left_ms < 0 ? '+' : ''}${hours ? `${hours}:${two(minutes)}` : minutes}:${two(seconds % 60)}`;
+}
+
+/** A second reading of the thermometer, while it stands there. @param {{ bottle: Standing, passed: number }} props */
+function Measured({ bottle, passed }) {
+  const [read_c, setRead] = useState(/** @type {number | null} */ (null));
+  const { unit, shown, kept } = temperatureUnit();
+  const learn = () => { if (read_c !== null) learnPlace(bottle.place, { start_c: bottle.start_c, end_c: read_c, air_c: bottle.air_c, minutes: passed }); };
+  return html`<p class="field-note">${t('evening.measure_note', { degrees: degrees(bottle.start_c) })}</p>
+    <${NumberField} label=${t('evening.measured_now')} unit=${unit} value=${read_c === null ? null : shown(read_c)} onChange=${(/** @type {number | null} */ typed) => setRead(typed === null ? null : kept(typed))} />
+    <button type="button" class="button" disabled=${read_c === null || passed < SOONEST_MIN} onClick=${learn}>${t('evening.learn_place')}</button>
+    ${passed < SOONEST_MIN && html`<p class="field-note">${t('evening.measure_later', { minutes: SOONEST_MIN })}</p>`}`;
+}
+
+/**
+ * Keeps the time constant of a place as two readings give it; readings that cannot be are told.
+ * @param {string} place
+ * @param {{ start_c: number, end_c: number, air_c: number, minutes: number }} readings
+ */
+export async function learnPlace(place, { start_c, end_c, air_c, minutes }) {
+  const setting = settingOf(place);
+  if (!setting) return false;
+  try {
+    const tau = Number(tauFromReadings(start_c, end_c, air_c, minutes).toFixed(1));
+    await save('settings', settingsId, { [setting]: tau });
+    say(t('evening.learned', { place: t(`evening.place_${place}`), tau: duration(tau) }));
+    return true;
+  } catch (error) {
+    const known = error instanceof TradeError ? error.code : 'out_of_reach';
+    say(t(`evening.unlearned_${known === 'no_change' || known === 'wrong_way' ? known : 'out_of_reach'}`));
+    return false;
+  }
+}

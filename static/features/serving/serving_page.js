@@ -1,0 +1,127 @@
+// Before the pour: the band in which this wine is served, and how long it needs in which place to get there.
+import data from '../../spec/serving.json' with { type: 'json' };
+import { html, useEffect, useState } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { go } from '../../router.js';
+import { Choice } from '../../components/form/choice.js';
+import { NumberField } from '../../components/form/field.js';
+import { servingBand, servingPlan, tauForVolume, tradeBand } from '../../rules/serving/serving.js';
+import { Page } from '../shell/page.js';
+import { styleName, styleOf } from '../../domain/style_names.js';
+import { inHand, isCovered, sound, stepAt } from '../../domain/pour/current_pour.js';
+import { wineName } from '../../domain/pour/pour_title.js';
+import { Calibrate } from './calibration.js';
+import { askLeave, standing } from '../../domain/serving/chill_timer.js';
+import { settingOf, StandingBottle } from './chilling_bottle.js';
+import { bandSaid, bandsSaid, degrees, duration } from '../../domain/serving/format.js';
+import { StylePicker } from '../../domain/bottle/style_picker.js';
+import { takeUp } from '../../domain/pour/load_pour.js';
+import { ownSettings, temperatureUnit } from '../../domain/units.js';
+
+/** @typedef {import('../../rules/serving/serving.js').Plan} Plan */
+/** @typedef {{ low_c: number, high_c: number }} Band */
+/** @typedef {{ plan: Plan, place: string, air_c: number, tau_min: number }} Way */
+
+const MINUTE_MS = 60_000;
+const USUAL_ROOM_C = 21;
+const FRIDGE_C = 4;
+const PLACES = ['fridge', 'ice', 'ice_unstirred', 'freezer', 'table'];
+const STARTS = ['room', 'fridge', 'measured'];
+
+/** @param {{ query: URLSearchParams }} props the style chosen here stands in the address, so that it is there after a restart */
+export function ServingPage({ query }) {
+  // After a restart no pour is in hand yet; the one that stands open says what is served.
+  useEffect(() => { if (!inHand.peek()) takeUp(undefined); }, []);
+  const label = inHand.value && !isCovered.value ? sound('bottle') : {};
+  const style = styleOf(query.get('style'))?.style_id ?? label['style'] ?? null;
+  const setStyle = (/** @type {string | null} */ id) => go(id ? `/pour/serving?style=${id}` : '/pour/serving', { replace: true });
+  const [from, setFrom] = useState('room');
+  const [measured_c, setMeasured] = useState(/** @type {number | null} */ (null));
+  const room_c = ownSettings()['room_c'] ?? USUAL_ROOM_C;
+  const start_c = from === 'fridge' ? FRIDGE_C : from === 'room' ? room_c : measured_c;
+  const bottle = { ...label, ...(style && style !== label['style'] ? { colour: null, kind: null, label_abv: null } : {}) };
+  const [aim, setAim] = useState('guides');
+  const guides = servingBand(bottle, styleOf(style));
+  const trade = tradeBand(bottle, styleOf(style));
+  const band = trade && aim === 'trade' ? trade : guides;
+  return html`<${Page} title=${t('evening.serving_title')} back=${stepAt.value !== 'note' && inHand.value ? `/pour/${inHand.value.tasting}/${stepAt.value}` : '/pour/evening'} aside="">
+    <${StandingBottle} />
+    <p class="serving-band"><span class="name">${bandsSaid(guides, trade)}</span>
+      <span class="soft small">${t(`evening.band${trade ? 's' : ''}_of_${style ? 'style' : 'kind'}`, { style: styleName(style) })}</span></p>
+    <${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('pour.choose_style')} onChange=${setStyle} />
+    ${trade && html`<${Aim} guides=${guides} trade=${trade} aim=${aim} onChange=${setAim} />`}
+    <${Choice} label=${t('evening.stands')} value=${from} options=${STARTS.map((id) => ({ id, label: id === 'measured' ? t('evening.start_measured') : t(`evening.start_${id}`, { degrees: degrees(id === 'fridge' ? FRIDGE_C : room_c) }) }))} onChange=${(/** @type {string | null} */ said) => setFrom(said ?? 'room')} />
+    ${from === 'measured' && html`<${Thermometer} value=${measured_c} onChange=${setMeasured} />`}
+    ${start_c !== null && html`<${Ways} name=${isCovered.value || !label['name'] ? '' : wineName()} start_c=${start_c} band=${band} bottle=${bottle} />`}
+    <${Calibrate} />
+    <p class="field-note">${t('evening.serving_basis', { store: degrees(Math.round(data.bands.store_c)) })}</p>
+  <//>`;
+}
+
+/**
+ * Which of two bands the times lead to: that of guides and textbooks, or that of the trade.
+ * @param {{ guides: Band, trade: Band, aim: string, onChange: (aim: string) => void }} props
+ */
+function Aim({ guides, trade, aim, onChange }) {
+  const options = [
+    { id: 'guides', label: t('evening.aim_guides', { band: bandSaid(guides) }) },
+    { id: 'trade', label: t('evening.aim_trade', { band: bandSaid(trade) }) },
+  ];
+  const { low_c, high_c } = data.bands.trade;
+  return html`<${Choice} label=${t('evening.aim')} value=${aim} options=${options}
+    note=${t('evening.aim_note', { band: bandSaid({ low_c, high_c }) })}
+    onChange=${(/** @type {string | null} */ said) => onChange(said ?? aim)} />`;
+}
+
+/** @param {{ value: number | null, onChange: (celsius: number | null) => void }} props */
+function Thermometer({ value, onChange }) {
+  const { unit, shown, kept } = temperatureUnit();
+  return html`<${NumberField} label=${t('evening.thermometer')} unit=${unit} min=${shown(-5)} max=${shown(40)} value=${value === null ? null : shown(value)} onChange=${(/** @type {number | null} */ typed) => onChange(typed === null ? null : kept(typed))} />`;
+}
+
+/** @param {{ name: string, start_c: number, band: Band, bottle: Record<string, any> }} props every place that leads there, the quickest first */
+function Ways({ name, start_c, band, bottle }) {
+  const ways = PLACES.map((place) => wayBy(place, start_c, band, bottle));
+  if (ways[0]?.plan.direction === 'ready') {
+    const stays = ways.find(({ place }) => place === 'table')?.plan.leaves_min ?? null;
+    return html`<p class="voice">${t('evening.ready_already')} ${stays !== null && t('evening.stays_ready', { duration: duration(stays) })}</p>`;
+  }
+  const leading = ways.filter(({ plan }) => plan.direction !== 'never').sort((a, b) => Number(a.plan.minutes) - Number(b.plan.minutes));
+  if (!leading.length) return html`<p class="voice">${t('evening.no_way')}</p>`;
+  return html`<h2>${t(leading[0]?.plan.direction === 'cool' ? 'evening.to_cool' : 'evening.to_warm')}</h2>
+    <ul class="ruled">${leading.map((way) => html`<${WayRow} key=${way.place} way=${way} onStart=${() => start(way, { name, start_c, band })} />`)}</ul>`;
+}
+
+/** @param {string} place @param {number} start_c @param {Band} band @param {Record<string, any>} bottle @returns {Way} */
+function wayBy(place, start_c, band, bottle) {
+  const own = ownSettings();
+  const setting = settingOf(place);
+  const usual = data.places.find((each) => each.id === place);
+  const air_c = place === 'table' ? own['room_c'] ?? USUAL_ROOM_C : usual?.air_c ?? USUAL_ROOM_C;
+  const tau = (setting ? own[setting] : null) ?? null;
+  const volume_ml = bottle['volume_ml'] ?? data.model.volume_ml;
+  const plan = servingPlan(place, start_c, band, { air_c, tau_min: tau, volume_ml, abv: bottle['label_abv'] ?? null });
+  return { plan, place, air_c, tau_min: tauForVolume(tau ?? usual?.tau_min ?? 1, volume_ml) };
+}
+
+/** @param {{ way: Way, onStart: () => void }} props */
+function WayRow({ way: { plan, place }, onStart }) {
+  const learned = settingOf(place) && ownSettings()[settingOf(place) ?? ''];
+  return html`<li class="way"><span class="grow"><span class="name">${t(`evening.place_${place}`)}</span>
+      <span class="figure">${duration(plan.minutes ?? 0)} <span class="soft small">${t('evening.between', { low: duration(plan.minutes_low ?? 0), high: duration(plan.minutes_high ?? 0) })}</span></span>
+      ${learned && html`<span class="soft small">${t('evening.by_own')}</span>`}
+      ${plan.freezes_min !== null && html`<span class="warm small">${t('evening.freezes_from', { after: duration(plan.freezes_min) })}</span>`}</span>
+    <button type="button" class="button" aria-label=${t('evening.start_in', { place: t(`evening.place_${place}`) })} onClick=${onStart}>${t('evening.start')}</button></li>`;
+}
+
+/** @param {Way} way @param {{ name: string, start_c: number, band: Band }} from */
+async function start({ plan, place, air_c, tau_min }, { name, start_c, band }) {
+  const now = Date.now();
+  const after = (/** @type {number | null} */ minutes) => now + Number(minutes) * MINUTE_MS;
+  await standing.keep({
+    name, place, started_ms: now, start_c, air_c, tau_min, ...band,
+    ready_ms: after(plan.minutes), early_ms: after(plan.minutes_low), late_ms: after(plan.minutes_high), freezes_ms: plan.freezes_min === null ? null : after(plan.freezes_min), told: false,
+  });
+  scrollTo(0, 0);
+  askLeave();
+}

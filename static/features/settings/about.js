@@ -1,0 +1,38 @@
+// The last pages: how to leave with everything, what to be careful of, and whose work this stands on.
+import { html } from '../../lib/ui.js';
+import { syncState } from '../../sync/status.js';
+import { t } from '../../i18n.js';
+import { edition, works } from './version.js';
+import { Export } from './export.js';
+import { Line } from './storage_status.js';
+
+export function Leave() {
+  const { notes, refused } = syncState.value;
+  const missing = notes + refused.length;
+  return html`<section class="settings-part" aria-labelledby="settings-leave">
+    <h2 id="settings-leave">${t('settings.leave')}</h2>
+    <p class="soft">${t('settings.leave_note')}</p>
+    ${missing > 0 && html`<p class="warm">${t('settings.export_unsent', { count: missing })}</p>`}
+    <${Export} />
+  </section>`;
+}
+
+export function Care() {
+  return html`<section class="settings-part" aria-labelledby="settings-care">
+    <h2 id="settings-care">${t('settings.care')}</h2>
+    <ul class="care">${['drive', 'never', 'spit', 'help'].map((name) => html`<li key=${name}>${t(`settings.care_${name}`)}</li>`)}</ul>
+    <p class="soft small">${t('settings.care_us')}</p>
+    <blockquote class="soft small" lang="en">${t('settings.care_us_text')}</blockquote>
+  </section>`;
+}
+
+export function About() {
+  return html`<section class="settings-part" aria-labelledby="settings-about">
+    <h2 id="settings-about">${t('settings.about')}</h2>
+    <p>${t('settings.own_licence')}</p>
+    <dl class="ledger-lines"><${Line} name=${t('settings.edition')} figure=${edition} /></dl>
+    <details><summary>${t('settings.built_on')}</summary>
+      <dl class="ledger-lines">${works.map(({ name, licence }) => html`<${Line} key=${name} name=${name} figure=${licence} />`)}</dl>
+    </details>
+  </section>`;
+}

@@ -1,0 +1,94 @@
+// Whose book this is, who is signed in, and what this phone keeps aside for others.
+import { html, useEffect, useState } from '../../lib/ui.js';
+import { booksAside, enter, me, signOut } from '../../account/api.js';
+import { hindrance, ownerHere } from '../../store/owner.js';
+import { syncState } from '../../sync/status.js';
+import { hasWords, t } from '../../i18n.js';
+import { say } from '../../components/layout/toast.js';
+import { Devices } from './devices.js';
+import { Erase } from './erase.js';
+import { Line } from './storage_status.js';
+import { Pair } from './pairing_offer.js';
+import { Passphrase } from './passphrase.js';
+import { SignIn } from './sign_in.js';
+import { troubleWords } from './account_error_text.js';
+
+/** @typedef {import('../../store/owner.js').Owner} Owner */
+/** @typedef {{ is: 'in', owner: Owner, device: string | null } | { is: 'out' | 'offline', why: string }} Standing */
+
+// What the server calls an owner whom nobody has named yet; no word to show.
+const UNNAMED = 'me';
+
+export function Account() {
+  const [standing, setStanding] = useState(/** @type {Standing | null} */ (null));
+  const [here, setHere] = useState(/** @type {Owner | null} */ (null));
+  const look = async () => {
+    setStanding(await standingNow());
+    setHere(await ownerHere());
+  };
+  const { other, ended } = hindrance.value;
+  const isAsked = syncState.value.phase === 'signin';
+  useEffect(() => { look(); }, [other?.uid, ended, isAsked]);
+  if (!standing) return null;
+  const mine = standing.is === 'in' && (!here || standing.owner.uid === here.uid);
+  return html`<section class="settings-part" aria-labelledby="settings-account">
+    <h2 id="settings-account">${t('settings.account')}</h2>
+    ${here?.name && here.name !== UNNAMED && html`<p>${t('settings.account_of', { name: here.name })}</p>`}
+    <p class=${ended ? 'warm' : 'soft'} role="status">${standingWords(standing, here, ended)}</p>
+    ${mine && standing.device && html`<${SignedIn} onOut=${look} />`}
+    ${mine && html`<${Pair} /><${Passphrase} name=${standing.owner.name} isSet=${standing.device !== null} onSet=${look} />`}
+    ${!mine && standing.is === 'in' && html`<${Other} owner=${standing.owner} />`}
+    ${!mine && standing.is !== 'offline' && html`<${SignIn} name=${here?.name ?? ''} onIn=${look} />`}
+    ${here && standing.is !== 'offline' && html`<${Erase} key=${String(mine)} everywhere=${mine} name=${here.name} isSet=${standing.is === 'in' && standing.device !== null} />`}
+    <${Aside} />
+  </section>`;
+}
+
+/** @returns {Promise<Standing>} */
+async function standingNow() {
+  try {
+    return { is: 'in', ...await me() };
+  } catch (error) {
+    troubleWords(error);
+    const { code } = /** @type {import('../../account/api.js').AccountError} */ (error);
+    return { is: code === 'no_network' ? 'offline' : 'out', why: code };
+  }
+}
+
+/** @param {Standing} standing @param {Owner | null} here @param {string} ended why the sign-in has ended, where the server said so */
+function standingWords(standing, here, ended) {
+  if (standing.is !== 'in') {
+    if (standing.is === 'offline') return t('settings.account_offline');
+    const reason = [ended, standing.why].find((code) => code && hasWords(`settings.account_${code}`));
+    return t(`settings.account_${reason ?? 'nobody'}`);
+  }
+  const { name, uid } = standing.owner;
+  if (here && here.uid !== uid) return t('settings.account_other', { name });
+  return standing.device ? t('settings.account_in', { name }) : t('settings.account_home');
+}
+
+/** @param {{ onOut: () => void }} props */
+function SignedIn({ onOut }) {
+  const leave = async () => {
+    await signOut().then(() => say(t('settings.account_out')), (error) => say(troubleWords(error)));
+    onOut();
+  };
+  return html`<div class="buttons"><button type="button" class="button" onClick=${leave}>${t('settings.sign_out')}</button></div>
+    <${Devices} />`;
+}
+
+/** @param {{ owner: Owner }} props somebody else is signed in on this phone */
+function Other({ owner }) {
+  const open = async () => { if (await enter(owner) === 'beside') location.reload(); };
+  return html`<div class="buttons"><button type="button" class="button" onClick=${open}>${t('settings.account_other_open', { name: owner.name })}</button></div>`;
+}
+
+function Aside() {
+  const [books, setBooks] = useState(/** @type {{ owner: Owner, unsent: number }[]} */ ([]));
+  useEffect(() => { booksAside().then(setBooks); }, []);
+  if (!books.length) return null;
+  return html`<h3>${t('settings.account_aside')}</h3>
+    <dl class="ledger-lines">${books.map(({ owner, unsent }) => html`<${Line} key=${owner.uid} name=${t('settings.account_aside_book', { name: owner.name })}
+      figure=${unsent ? t('settings.account_aside_unsent', { count: unsent }) : t('settings.account_aside_none')} />`)}</dl>
+    <p class="soft small">${t('settings.account_aside_note')}</p>`;
+}

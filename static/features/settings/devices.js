@@ -1,0 +1,39 @@
+// The devices that open this book, and the way to shut one out.
+import { html, useEffect, useState } from '../../lib/ui.js';
+import { devices, revoke } from '../../account/api.js';
+import { date, time } from '../../lib/format.js';
+import { t } from '../../i18n.js';
+import { say } from '../../components/layout/toast.js';
+import { useConfirmed } from './confirm_passphrase.js';
+import { deviceSaid } from './device_name.js';
+import { troubleWords } from './account_error_text.js';
+
+/** @typedef {import('../../account/api.js').Device} Device */
+
+export function Devices() {
+  const [found, setFound] = useState(/** @type {Device[]} */ ([]));
+  const look = () => devices().then(setFound, (error) => { say(troubleWords(error)); });
+  useEffect(() => { look(); }, []);
+  const { run, form } = useConfirmed();
+  const shut = async (/** @type {string} */ id) => {
+    await run(() => revoke(id)).then(() => say(t('settings.device_revoked')), (error) => say(troubleWords(error)));
+    look();
+  };
+  return html`<h3>${t('settings.devices')}</h3>
+    ${form}
+    <ul class="ruled devices">${found.map((device) => html`<${Entry} key=${device.id} device=${device} onShut=${shut} />`)}</ul>`;
+}
+
+/** @param {{ device: Device, onShut: (id: string) => void }} props */
+function Entry({ device, onShut }) {
+  const { id, made_at, last_synced, current } = device;
+  const name = deviceSaid(device.name);
+  return html`<li>
+    <span class="name">${name}</span>
+    <p class="soft small">${t('settings.device_made', { date: date(made_at) })}</p>
+    <p class="soft small">${last_synced ? t('settings.device_synced', { date: date(last_synced), time: time(last_synced) }) : t('settings.device_never')}</p>
+    ${current
+      ? html`<p class="small">${t('settings.device_this')}</p>`
+      : html`<div class="buttons"><button type="button" class="button plain" aria-label=${`${t('settings.device_revoke')}: ${name}`} onClick=${() => onShut(id)}>${t('settings.device_revoke')}</button></div>`}
+  </li>`;
+}

@@ -1,0 +1,51 @@
+// Erasing the book: what goes, a copy first, the passphrase where there is one, and a word that is typed.
+import { html, useState } from '../../lib/ui.js';
+import { eraseEverywhere, eraseHere } from '../../account/erase.js';
+import { TextField } from '../../components/form/field.js';
+import { t } from '../../i18n.js';
+import { Export } from './export.js';
+import { SecretField } from './password_field.js';
+import { troubleWords } from './account_error_text.js';
+
+/**
+ * @param {{ everywhere: boolean, name: string, isSet: boolean }} props everywhere: on the server too; isSet: there is
+ *   a passphrase
+ */
+export function Erase({ everywhere, name, isSet }) {
+  const [passphrase, setPassphrase] = useState('');
+  const [word, setWord] = useState('');
+  const [trouble, setTrouble] = useState('');
+  const [busy, setBusy] = useState(false);
+  const wanted = t('settings.erase_word');
+  const asks = everywhere && isSet;
+  const send = async (/** @type {Event} */ event) => {
+    event.preventDefault();
+    setBusy(true);
+    await (everywhere ? eraseEverywhere(passphrase) : eraseHere()).then(openEmpty, (error) => {
+      setTrouble(error.code === 'wrong' ? t('settings.passphrase_wrong') : troubleWords(error));
+      setBusy(false);
+    });
+  };
+  const write = (/** @type {string | null} */ typed) => { setWord(typed ?? ''); };
+  const isReady = !busy && word.trim().toLocaleLowerCase() === wanted && (!asks || passphrase !== '');
+  return html`<details><summary>${t(everywhere ? 'settings.erase' : 'settings.erase_here')}</summary>
+    <p class="soft">${t(everywhere ? 'settings.erase_note' : 'settings.erase_here_note')}</p>
+    ${everywhere && html`<p class="soft">${t('settings.erase_copy')}</p><${Export} />`}
+    <form onSubmit=${send}>
+      <input type="text" autocomplete="username" value=${name} readonly hidden />
+      ${asks && html`<${SecretField} label=${t('settings.passphrase_yours')} value=${passphrase} onChange=${setPassphrase}
+        autocomplete="current-password" error=${null} />`}
+      <${TextField} label=${t('settings.erase_type', { word: wanted })} value=${word} onChange=${write}
+        autocapitalize="none" error=${trouble || null} />
+      <div class="buttons">
+        <button type="submit" class="button warm" disabled=${!isReady}>${t('settings.erase_do')}</button>
+      </div>
+    </form>
+  </details>`;
+}
+
+/** The page is loaded anew, with an empty book. */
+function openEmpty() {
+  location.hash = '#/settings/erased';
+  location.reload();
+}

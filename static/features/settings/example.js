@@ -1,0 +1,37 @@
+// The example book: one tap to look around in, one tap to be rid of it.
+import { html, useMemo, useState } from '../../lib/ui.js';
+import { countExample, ExampleError, loadExample, removeExample } from '../../store/example.js';
+import { live } from '../../store/queries.js';
+import { t } from '../../i18n.js';
+import { say } from '../../components/layout/toast.js';
+
+export function Example() {
+  const count = useMemo(() => live(countExample, null), []).value;
+  const [busy, setBusy] = useState(false);
+  const act = async (/** @type {() => Promise<void>} */ work) => {
+    setBusy(true);
+    await work().finally(() => setBusy(false));
+  };
+  return html`<section class="settings-part" aria-labelledby="settings-example">
+    <h2 id="settings-example">${t('settings.example')}</h2>
+    <p class="soft">${t(count ? 'settings.example_on' : 'settings.example_off')}</p>
+    <div class="buttons">${count
+      ? html`<button type="button" class="button" disabled=${busy} onClick=${() => act(take)}>${t('settings.example_away')}</button>`
+      : html`<button type="button" class="button" disabled=${busy || count === null} onClick=${() => act(show)}>${t('settings.example_show')}</button>`}</div>
+  </section>`;
+}
+
+async function show() {
+  try {
+    await loadExample();
+    say(t('settings.example_shown'));
+  } catch (error) {
+    if (!(error instanceof ExampleError)) throw error;
+    say(t('settings.example_failed'));
+  }
+}
+
+async function take() {
+  const { undo } = await removeExample();
+  say(t('settings.example_gone'), undo);
+}

@@ -1,0 +1,30 @@
+// A copy of the whole book as one file, fetched with the key of this browser and handed over as a download.
+import { html, useState } from '../../lib/ui.js';
+import { exported } from '../../account/api.js';
+import { say } from '../../components/layout/toast.js';
+import { t } from '../../i18n.js';
+import { useConfirmed } from './confirm_passphrase.js';
+import { troubleWords } from './account_error_text.js';
+
+// The browser takes a moment to begin the download; the file is let go of after that.
+const KEPT_MS = 60_000;
+
+export function Export() {
+  const { run, form } = useConfirmed();
+  const [busy, setBusy] = useState(false);
+  const take = async () => {
+    setBusy(true);
+    await run(exported).then(download, (error) => { say(troubleWords(error)); });
+    setBusy(false);
+  };
+  return form || html`<div class="buttons">
+    <button type="button" class="button" disabled=${busy} onClick=${take}>${t('settings.export')}</button>
+  </div>`;
+}
+
+/** @param {{ name: string, file: Blob }} copy */
+function download({ name, file }) {
+  const href = URL.createObjectURL(file);
+  Object.assign(document.createElement('a'), { href, download: name }).click();
+  setTimeout(() => { URL.revokeObjectURL(href); }, KEPT_MS);
+}

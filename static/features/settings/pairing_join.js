@@ -1,0 +1,51 @@
+// The phone's side of pairing: it has read the code, shows a number, and waits to be let in.
+import { html, useEffect, useState } from '../../lib/ui.js';
+import { claimPairing, finishPairing } from '../../account/api.js';
+import { TextField } from '../../components/form/field.js';
+import { say } from '../../components/layout/toast.js';
+import { go } from '../../router.js';
+import { t } from '../../i18n.js';
+import { guessedName } from './device_name.js';
+import { troubleWords } from './account_error_text.js';
+
+const ASK_EVERY_MS = 2_000;
+
+/** @param {{ secret: string }} props what stood in the code */
+export function Join({ secret }) {
+  const [claimed, setClaimed] = useState(/** @type {{ code: string, claim: string } | null} */ (null));
+  const [device, setDevice] = useState(guessedName());
+  const [trouble, setTrouble] = useState('');
+  // It is good for one phone; the history need not keep it.
+  useEffect(() => { history.replaceState(null, '', '#/settings'); }, []);
+  useEffect(() => {
+    if (!claimed) return undefined;
+    const timer = setInterval(() => finish(claimed.claim, (why) => { clearInterval(timer); setTrouble(why); }), ASK_EVERY_MS);
+    return () => clearInterval(timer);
+  }, [claimed]);
+  const claim = () => claimPairing(secret, device).then(setClaimed, (error) => { setTrouble(troubleWords(error)); });
+  return html`<section class="settings-part" aria-labelledby="settings-join">
+    <h2 id="settings-join">${t('settings.join')}</h2>
+    ${trouble && html`<p class="warm" role="status">${trouble}</p>`}
+    ${claimed
+      ? html`<p class="soft">${t('settings.join_code')}</p><p class="pair-number figure" role="status">${claimed.code}</p>`
+      : html`<p class="soft">${t('settings.join_note')}</p>
+        <${TextField} label=${t('settings.device_name')} value=${device} onChange=${(/** @type {string | null} */ value) => setDevice(value ?? '')} maxLength=${40} />
+        <div class="buttons"><button type="button" class="button" onClick=${claim}>${t('settings.join_ask')}</button></div>`}
+  </section>`;
+}
+
+/** @param {string} claim @param {(why: string) => void} onEnd */
+async function finish(claim, onEnd) {
+  try {
+    const where = await finishPairing(claim);
+    if (where === 'waiting') return;
+    onEnd('');
+    if (where === 'beside') { location.reload(); return; }
+    say(t('settings.join_in'));
+    go('/settings', { replace: true });
+  } catch (error) {
+    // A phone that lost the network for a moment asks again.
+    const why = troubleWords(error);
+    if (/** @type {any} */ (error).code !== 'no_network') onEnd(why);
+  }
+}

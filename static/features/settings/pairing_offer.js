@@ -1,0 +1,60 @@
+// Bringing a phone in, on the device that is in already: show a code, compare a number, let it in.
+import { html, useEffect, useState } from '../../lib/ui.js';
+import { allowPairing, lookAtPairing, offerPairing, withdrawPairing } from '../../account/api.js';
+import { t } from '../../i18n.js';
+import { say } from '../../components/layout/toast.js';
+import { useConfirmed } from './confirm_passphrase.js';
+import { deviceSaid } from './device_name.js';
+import { troubleWords } from './account_error_text.js';
+
+/** @typedef {import('../../account/api.js').Offer & { image: string }} Shown */
+/** @typedef {import('../../account/api.js').Pairing} Pairing */
+
+const LOOK_EVERY_MS = 2_000;
+
+export function Pair() {
+  const [offer, setOffer] = useState(/** @type {Shown | null} */ (null));
+  const [trouble, setTrouble] = useState('');
+  const { run, form } = useConfirmed();
+  const begin = () => run(offerPairing).then((made) => {
+    setTrouble('');
+    // An image of the page's own: the policy lets no markup in.
+    setOffer({ ...made, image: URL.createObjectURL(new Blob([made.svg], { type: 'image/svg+xml' })) });
+  }, (error) => { setTrouble(troubleWords(error)); });
+  const end = (/** @type {string} */ why) => { setOffer(null); setTrouble(why); };
+  return html`<h3>${t('settings.pair')}</h3>
+    ${trouble && html`<p class="warm" role="status">${trouble}</p>`}
+    ${form}
+    ${offer
+      ? html`<${Offered} key=${offer.id} offer=${offer} run=${run} onEnd=${end} />`
+      : !form && html`<div class="buttons"><button type="button" class="button" onClick=${begin}>${t(trouble ? 'settings.pair_again' : 'settings.pair')}</button></div>`}`;
+}
+
+/** @param {{ offer: Shown, run: (act: () => Promise<void>) => Promise<void>, onEnd: (why: string) => void }} props */
+function Offered({ offer, run, onEnd }) {
+  const [pairing, setPairing] = useState(/** @type {Pairing | null} */ (null));
+  useEffect(() => {
+    const look = () => lookAtPairing(offer.id).then(setPairing, (error) => {
+      if (error.code !== 'no_network') onEnd(troubleWords(error));
+    });
+    const timer = setInterval(look, LOOK_EVERY_MS);
+    return () => { clearInterval(timer); URL.revokeObjectURL(offer.image); };
+  }, [offer.id]);
+  const stop = () => withdrawPairing(offer.id).finally(() => onEnd(''));
+  const agree = (/** @type {string} */ code, /** @type {string} */ name) => run(() => allowPairing(offer.id, code)).then(
+    () => { say(t('settings.pair_done', { name })); onEnd(''); }, (error) => onEnd(troubleWords(error)));
+  if (pairing?.code) return html`<${Compare} code=${pairing.code} name=${deviceSaid(pairing.name)} onAgree=${agree} onStop=${stop} />`;
+  return html`<p class="soft">${t('settings.pair_note')}</p>
+    ${!offer.reachable && html`<p class="warm">${t('settings.pair_unreachable')}</p>`}
+    <img class="pair-code" src=${offer.image} alt=${t('settings.pair_image')} />
+    <div class="buttons"><button type="button" class="button plain" onClick=${stop}>${t('settings.pair_stop')}</button></div>`;
+}
+
+/** @param {{ code: string, name: string, onAgree: (code: string, name: string) => void, onStop: () => void }} props */
+function Compare({ code, name, onAgree, onStop }) {
+  return html`<div role="status"><p>${t('settings.pair_waits', { name })}</p><p>${t('settings.pair_code', { code })}</p></div>
+    <div class="buttons">
+      <button type="button" class="button" onClick=${() => onAgree(code, name)}>${t('settings.pair_agree')}</button>
+      <button type="button" class="button plain" onClick=${onStop}>${t('settings.pair_stop')}</button>
+    </div>`;
+}

@@ -1,0 +1,49 @@
+// Units, country, language and light.
+import { html } from '../../lib/ui.js';
+import { Choice } from '../../components/form/choice.js';
+import { Picker } from '../../components/form/search_select.js';
+import { SelectField } from '../../components/form/select_field.js';
+import { showLight } from '../../first_paint.js';
+import { t } from '../../i18n.js';
+import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
+import { currencyItems } from '../../domain/currencies.js';
+import { keep, keeper, own } from './owner_settings.js';
+
+/** @typedef {keyof typeof vocabularies.vocabularies} Vocabulary */
+
+/** @param {Vocabulary} vocabulary */
+function optionsOf(vocabulary) {
+  return vocabularies.vocabularies[vocabulary].map((id) => ({ id, label: t(`${vocabulary}.${id}`) }));
+}
+
+export function House() {
+  const fields = own();
+  return html`<section class="settings-part" aria-labelledby="settings-house">
+    <h2 id="settings-house">${t('settings.house')}</h2>
+    ${/** @type {const} */ (['temperature_unit', 'volume_unit']).map((name) => html`<${Choice} key=${name} label=${t(`field.${name}`)} options=${optionsOf(name)} value=${fields[name]} onChange=${keeper(name)} />`)}
+    <${Picker} label=${t('field.currency')} items=${currencyItems()} value=${fields['currency']} placeholder=${t('settings.not_said')} onChange=${keeper('currency')} />
+    <${SelectField} label=${t('field.drink_country')} options=${optionsOf('drink_country')} value=${fields['drink_country']} none=${t('settings.not_said')} onChange=${keeper('drink_country')} note=${t('settings.drink_note')} />
+    <${SelectField} label=${t('field.market')} options=${optionsOf('market')} value=${fields['market']} none=${t('settings.not_said')} onChange=${keeper('market')} note=${t('settings.market_note')} />
+  </section>`;
+}
+
+export function Look() {
+  const { language, light } = own();
+  return html`<section class="settings-part" aria-labelledby="settings-look">
+    <h2 id="settings-look">${t('settings.look')}</h2>
+    <${Choice} label=${t('field.light')} options=${optionsOf('light')} value=${light ?? 'auto'} onChange=${changeLight} />
+    <${SelectField} label=${t('field.language')} options=${optionsOf('language')} value=${language} none=${t('settings.language_auto')} onChange=${changeLanguage} />
+  </section>`;
+}
+
+/** @param {string | null} light a second tap goes back to the phone's own */
+function changeLight(light) {
+  showLight(light);
+  keep({ light });
+}
+
+/** Every word on the page changes, so the page is opened again; all is saved. @param {string | null} language */
+async function changeLanguage(language) {
+  await keep({ language });
+  location.reload();
+}

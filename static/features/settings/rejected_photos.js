@@ -1,0 +1,32 @@
+// Photos that the safe would not take, each with the reason; they stay on this phone.
+import { html, useMemo } from '../../lib/ui.js';
+import { photoQueue } from '../../photos/photos.js';
+import { live, record } from '../../store/queries.js';
+import { date } from '../../lib/format.js';
+import { hasWords, t } from '../../i18n.js';
+
+/** @typedef {{ id: string, code: string, taken: string, place: string }} RefusedPhoto */
+
+export function RefusedPhotos() {
+  const refused = useMemo(() => live(refusedPhotos, /** @type {RefusedPhoto[]} */ ([])), []).value;
+  if (!refused.length) return null;
+  return html`<h3 class="warm">${t('settings.photos_refused')}</h3>
+    <p class="soft small">${t('settings.photos_refused_note')}</p>
+    <ul class="ruled refused">${refused.map(({ id, code, taken, place }) => html`<li key=${id}>
+      <span class="name">${taken}</span>
+      <p class="field-error">${t(hasWords(`settings.photo_${code}`) ? `settings.photo_${code}` : 'settings.photo_not_taken')}</p>
+      <div class="buttons"><a class="button" href=${place}>${t('settings.photo_show')}</a></div>
+    </li>`)}</ul>`;
+}
+
+/** @returns {Promise<RefusedPhoto[]>} */
+async function refusedPhotos() {
+  const { refused } = await photoQueue();
+  return Promise.all(refused.map(async ({ id, errors }) => {
+    const { taken_at, tasting, bottle } = (await record('photo', id))?.fields ?? {};
+    return {
+      id, code: Object.values(errors)[0]?.[0]?.code ?? '', taken: taken_at ? date(taken_at) : '',
+      place: tasting ? `#/book/${tasting}` : `#/book/bottle/${bottle}`,
+    };
+  }));
+}

@@ -1,0 +1,80 @@
+// Records that the safe would not take as they stand: each with its reason, and two ways to mend it.
+import { html, useMemo } from '../../lib/ui.js';
+import { bottlesOf, live, record } from '../../store/queries.js';
+import { save } from '../../store/write.js';
+import { locale, t } from '../../i18n.js';
+import { say } from '../../components/layout/toast.js';
+import { bottleName, bottleOf } from '../../domain/bottle_names.js';
+
+/** @typedef {import('../../store/record.js').Kind} Kind */
+/** @typedef {import('../../store/record.js').Row} Row */
+/** @typedef {{ code: string, bound?: number }} Fault */
+/** @typedef {{ kind: Kind, id: string, errors: Record<string, Fault[]> }} RefusedRecord */
+
+/** @param {{ refused: RefusedRecord[] }} props */
+export function Refused({ refused }) {
+  if (!refused.length) return null;
+  return html`<h3 class="warm">${t('settings.refused')}</h3>
+    <p class="soft small">${t('settings.refused_note')}</p>
+    <ul class="ruled refused">${refused.map((one) => html`<${RefusedEntry} key=${one.id} refused=${one} />`)}</ul>`;
+}
+
+/** @param {{ refused: RefusedRecord }} props */
+function RefusedEntry({ refused }) {
+  const { kind, id, errors } = refused;
+  const name = useMemo(() => live(() => nameOf(kind, id), ''), [kind, id]).value;
+  return html`<li>
+    <span class="name">${name}</span>
+    ${Object.entries(errors).flatMap(([field, faults]) => faults.map((fault) => html`<p class="field-error">${faultWords(field, fault)}</p>`))}
+    <div class="buttons">
+      <a class="button" href=${placeOf(kind, id)}>${t('settings.mend')}</a>
+      <button type="button" class="button plain" onClick=${() => leaveOut(refused)}>${t('settings.leave_out')}</button>
+    </div>
+  </li>`;
+}
+
+/** @param {string} field @param {Fault} fault */
+function faultWords(field, { code, bound }) {
+  // Ungrouped: the bound of a vintage is a year.
+  const said = bound === undefined ? {} : { bound: new Intl.NumberFormat(locale(), { useGrouping: false }).format(bound) };
+  const reason = t(`error.${code}`, said);
+  // What is said of the record as a whole has no field to name.
+  return field === 'record' ? reason : t('settings.refused_reason', { field: fieldWords(field), reason });
+}
+
+/** Scales are fields too, and their names stand among the scales. @param {string} field */
+function fieldWords(field) {
+  const found = ['field', 'scale'].map((group) => `${group}.${field.replace('just_right_', '')}`).find((key) => t(key) !== key);
+  return found ? t(found) : field;
+}
+
+/** @param {Kind} kind @param {string} id */
+async function nameOf(kind, id) {
+  const row = await record(kind, id);
+  if (kind === 'settings') return t('settings.title');
+  if (kind === 'visit') return row?.fields['name'] ?? t('field.visit');
+  const bottleId = kind === 'bottle' ? id : row?.fields['bottle'];
+  return bottleName(bottleOf(await bottlesOf([bottleId]), bottleId));
+}
+
+/** @param {Kind} kind @param {string} id where this record is edited */
+function placeOf(kind, id) {
+  if (kind === 'tasting') return `#/pour/${id}`;
+  if (kind === 'bottle') return `#/book/bottle/${id}`;
+  if (kind === 'pick') return '#/shelf';
+  return kind === 'settings' ? '#/settings' : '#/book';
+}
+
+/** Takes the values at fault out of the record, so that the rest can go up; they come back with one tap. @param {RefusedRecord} refused */
+async function leaveOut({ kind, id, errors }) {
+  const held = /** @type {Row} */ (await record(kind, id)).fields;
+  const fields = Object.keys(errors).filter((field) => field in held);
+  await save(kind, id, Object.fromEntries(fields.map((field) => [field, null])));
+  say(t('settings.left_out'), () => { putBack(kind, id, fields.map((field) => [field, held[field]])); });
+}
+
+/** The check on the phone may refuse what an older edition let in: then the safe is not asked again either. */
+/** @param {Kind} kind @param {string} id @param {unknown[][]} values */
+async function putBack(kind, id, values) {
+  await save(kind, id, Object.fromEntries(values)).catch(() => say(t('settings.not_put_back')));
+}

@@ -1,0 +1,53 @@
+// What is looked for on the shelf and poured at home: the alcohol range, the budget, the room, the usual pour.
+import { html } from '../../lib/ui.js';
+import { abv, currencySign } from '../../lib/format.js';
+import { NumberField } from '../../components/form/field.js';
+import { RangeLine } from '../../components/form/range_slider.js';
+import { t } from '../../i18n.js';
+import { temperatureUnit, volumeUnit } from '../../domain/units.js';
+import { keep, keeper, own } from './owner_settings.js';
+
+const ABV = { min: 5, max: 20, step: 0.5 };
+const ROOM_C = { min: 5, max: 40 };
+const POUR_ML = { min: 5, max: 500 };
+
+export function Wanted() {
+  const { wanted_abv_low: low = null, wanted_abv_high: high = null, budget, currency } = own();
+  return html`<section class="settings-part" aria-labelledby="settings-wanted">
+    <h2 id="settings-wanted">${t('settings.wanted')}</h2>
+    <div class="field">
+      <div class="line-head"><span class="label">${t('settings.wanted_abv')}</span><span class="figure">${rangeWords(low, high)}</span></div>
+      <${RangeLine} ...${ABV} low=${onLine(low)} high=${onLine(high)} lowLabel=${t('settings.wanted_low')} highLabel=${t('settings.wanted_high')} said=${abv}
+        onChange=${(/** @type {number | null} */ from, /** @type {number | null} */ to) => { keep({ wanted_abv_low: from, wanted_abv_high: to }); }} />
+      <p class="field-note">${t('settings.wanted_note')}</p>
+    </div>
+    <${NumberField} label=${t('field.budget')} unit=${currencySign(currency)} min=${0} value=${budget} onChange=${keeper('budget')} />
+    <${Measured} label=${t('field.room_c')} field="room_c" unit=${temperatureUnit()} bounds=${ROOM_C} />
+    <${Measured} label=${t('settings.pour')} field="pour_ml" unit=${volumeUnit()} bounds=${POUR_ML} />
+  </section>`;
+}
+
+/** A wish from elsewhere may lie beyond the line: then its bead stands at the end. @param {number | null} value */
+function onLine(value) {
+  return value === null ? null : Math.min(ABV.max, Math.max(ABV.min, value));
+}
+
+/**
+ * A number kept in the book's unit and shown in the owner's.
+ * @param {{ label: string, field: string, unit: import('../../domain/units.js').Unit, bounds: { min: number, max: number } }} props
+ */
+function Measured({ label, field, unit, bounds }) {
+  const value = own()[field];
+  const write = (/** @type {number | null} */ shown) => { keep({ [field]: shown === null ? null : unit.kept(shown) }); };
+  return html`<${NumberField} key=${unit.unit} label=${label} unit=${unit.unit} min=${Math.ceil(unit.shown(bounds.min))} max=${Math.floor(unit.shown(bounds.max))}
+    value=${typeof value === 'number' ? unit.shown(value) : null} onChange=${write} />`;
+}
+
+/** @param {number | null} low @param {number | null} high */
+function rangeWords(low, high) {
+  const open = [low === null || low <= ABV.min, high === null || high >= ABV.max];
+  if (open[0] && open[1]) return t('settings.wanted_any');
+  if (open[0]) return t('settings.wanted_to', { high: abv(Number(high)) });
+  if (open[1]) return t('settings.wanted_from', { low: abv(Number(low)) });
+  return t('settings.wanted_range', { low: abv(Number(low)), high: abv(Number(high)) });
+}

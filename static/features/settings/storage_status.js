@@ -1,0 +1,58 @@
+// What is where, truthfully: on this phone, in the safe, promised by the browser or not, and what the safe would not take.
+import { html, useMemo } from '../../lib/ui.js';
+import { countTastings, live } from '../../store/queries.js';
+import { askToKeep, storageState } from '../../store/persistence.js';
+import { syncNow, syncState } from '../../sync/index.js';
+import { date, time } from '../../lib/format.js';
+import { t } from '../../i18n.js';
+import { say } from '../../components/layout/toast.js';
+import { Refused } from './rejected_records.js';
+import { RefusedPhotos } from './rejected_photos.js';
+
+export function Keeping() {
+  const tastings = useMemo(() => live(countTastings, 0), []).value;
+  const { phase, notes, refused, lastSynced, progress } = syncState.value;
+  const waiting = notes + refused.length;
+  return html`<section class="settings-part" aria-labelledby="settings-keeping">
+    <h2 id="settings-keeping">${t('settings.keeping')}</h2>
+    <p class="soft phase" role="status">${t(`settings.phase_${phase}`)}</p>
+    <dl class="ledger-lines">
+      <${Line} name=${t('settings.on_phone')} figure=${t('settings.on_phone_figure', { count: tastings })} />
+      <${Line} name=${t('settings.unsent')} figure=${waiting ? t('settings.unsent_figure', { count: waiting }) : t('settings.unsent_none')} />
+      ${progress
+        ? html`<${Line} name=${t('settings.progress_of')} figure=${t('settings.progress', progress)}>${progress.total ? html`<progress class="how-far" max=${progress.total} value=${progress.done} aria-label=${t('settings.progress_of')}></progress>` : null}<//>`
+        : html`<${Line} name=${t('settings.last_synced')} figure=${lastSynced ? `${date(lastSynced)}, ${time(lastSynced)}` : t('settings.never_synced')} />`}
+      <${Line} name=${t('settings.storage')} figure=${t(`settings.storage_${promise()}`)} />
+    </dl>
+    ${promise() !== 'promised' && html`<${StorageNote} />`}
+    <div class="buttons"><button type="button" class="button" disabled=${phase === 'syncing'} onClick=${copyNow}>${t('settings.sync_now')}</button></div>
+    <${Refused} refused=${refused} />
+    <${RefusedPhotos} />
+  </section>`;
+}
+
+/** @param {{ name: string, figure: string, children?: unknown }} props */
+export function Line({ name, figure, children }) {
+  return html`<div><dt>${name}</dt><dd class="figure">${figure}${children}</dd></div>`;
+}
+
+/** What the browser has said about keeping the book when the phone runs short of room. */
+function promise() {
+  const { persisted } = storageState.value;
+  return persisted === null ? 'unknown' : persisted ? 'promised' : 'not_promised';
+}
+
+function StorageNote() {
+  return html`<div class="line-note"><p class="soft small">${t('settings.storage_note')}</p>
+    <button type="button" class="button plain" onClick=${askAgain}>${t('settings.storage_ask')}</button></div>`;
+}
+
+async function askAgain() {
+  say(t(await askToKeep() ? 'settings.storage_yes' : 'settings.storage_no'));
+}
+
+async function copyNow() {
+  const end = await syncNow();
+  const left = syncState.value.refused.length;
+  say(end === 'done' && left ? t('settings.copied_but', { count: left }) : t(`settings.copied_${end}`));
+}

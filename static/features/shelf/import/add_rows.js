@@ -1,0 +1,39 @@
+// Puts read rows on the shelf in one go; a bottle that the book knows is taken for itself.
+import { plainText as fold } from '../../../lib/plain_text.js';
+import { moment } from '../../../lib/datetime.js';
+import { newId, saveMany } from '../../../store/write.js';
+import { style as styleOf } from '../../../domain/styles.js';
+import { gtinNormal } from '../../../rules/label/product_codes.js';
+import { vintageSaid } from '../../../domain/vintage_text.js';
+
+/** @typedef {import('./import_rows.js').ReadRow} ReadRow */
+/** @typedef {import('../../../store/record.js').Row} Row */
+/** @typedef {import('../../../store/record.js').Fields} Fields */
+
+/**
+ * @param {ReadRow[]} rows without faults
+ * @param {Row[]} known
+ * @returns {Promise<{ kind: 'pick' | 'bottle', id: string }[]>} what was made
+ */
+export async function takeRows(rows, known) {
+  const byName = new Map(known.filter((row) => !row.fields['merged_into']).map((row) => [nameKey(row.fields), row.id]));
+  const edits = rows.flatMap(({ bottle, pick }) => {
+    const held = byName.get(nameKey(bottle));
+    const id = held ?? newId();
+    byName.set(nameKey(bottle), id);
+    return [...(held ? [] : [{ kind: /** @type {const} */ ('bottle'), id, fields: whole(bottle) }]), { kind: /** @type {const} */ ('pick'), id: newId(), fields: { ...pick, bottle: id, seen_at: moment(), state: 'open' } }];
+  });
+  await saveMany(edits);
+  return edits.map(({ kind, id }) => ({ kind, id }));
+}
+
+/** One wine of one year. @param {Fields} fields */
+function nameKey(fields) {
+  return `${fold(fields['name'] ?? '').replace(/[^\p{L}\p{N}]+/gu, ' ').trim()}/${vintageSaid(fields) ?? ''}`;
+}
+
+/** @param {Fields} bottle */
+function whole(bottle) {
+  const style = styleOf(bottle['style']);
+  return { ...bottle, ...(bottle['gtin'] ? { gtin: gtinNormal(bottle['gtin']) } : {}), ...(style ? { colour: style.colour, kind: style.kind } : {}) };
+}

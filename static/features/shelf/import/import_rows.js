@@ -1,0 +1,141 @@
+// A shop's list read into picks: which column says what, and which rows can be taken. What cannot be read is kept as a note.
+import { typedNumber } from '../../../lib/format.js';
+import { t } from '../../../i18n.js';
+import { plainText as fold } from '../../../lib/plain_text.js';
+import { narrow } from '../../../components/form/search_select.js';
+import { checkFields } from '../../../store/validate.js';
+import { styleItems } from '../../../domain/bottle/style_search.js';
+import { stylesFor } from '../../../rules/label/named_styles.js';
+import { readVintage } from '../../../rules/label/vintage.js';
+
+/** @typedef {import('./csv.js').Line} Line */
+/** @typedef {'name' | 'producer' | 'vintage' | 'style' | 'abv' | 'price' | 'region' | 'gtin' | 'note' | 'none'} Column */
+/** @typedef {import('../../../store/record.js').Fields} Fields */
+/** @typedef {{ line: number, bottle: Fields, pick: Fields, candidates: string[], faults: { column: Column, code: string, bound?: number }[] }} ReadRow */
+
+export const columns = /** @type {Column[]} */ (['name', 'producer', 'vintage', 'style', 'abv', 'price', 'region', 'gtin', 'note', 'none']);
+
+const MOST_NOTED = 1000;
+
+// What shops write over their columns, in the languages of the labels.
+const HEADINGS = /** @type {Record<Exclude<Column, 'note' | 'none'>, string[]>} */ ({
+  name: ['name', 'wine', 'wein', 'vin', 'vino', 'bottle', 'item', 'title', 'product', 'cuvee', 'description', 'nom', 'nome', 'artikel', 'bezeichnung'],
+  producer: ['producer', 'winery', 'estate', 'maker', 'domaine', 'producteur', 'produttore', 'weingut', 'erzeuger', 'bodega', 'cantina'],
+  vintage: ['vintage', 'year', 'millesime', 'annata', 'jahrgang', 'anada', 'annee', 'anno'],
+  style: ['style', 'type', 'grape', 'grapes', 'variety', 'varietal', 'cepage', 'vitigno', 'rebsorte', 'stil', 'uva', 'stile'],
+  abv: ['abv', 'alc', 'alcohol', 'alcool', 'alkohol', 'vol', 'strength', 'grad', 'gradazione', '%'],
+  price: ['price', 'prix', 'prezzo', 'preis', 'precio', 'eur', 'gbp', 'usd', 'chf', 'cost'],
+  region: ['region', 'appellation', 'origin', 'regione', 'herkunft', 'denominazione', 'area'],
+  gtin: ['gtin', 'ean', 'upc', 'barcode', 'code'],
+});
+
+/** @param {Line[]} lines @returns {{ heading: boolean, columns: Column[] }} whether the first line names the columns, and what each says */
+export function guessColumns(lines) {
+  const [first] = lines;
+  if (!first) return { heading: false, columns: [] };
+  const named = first.cells.map(columnNamed);
+  const heading = named.filter((column) => column !== 'none').length >= 2 && first.cells.every((cell) => typedNumber(bare(cell)) === null || Number.isNaN(typedNumber(bare(cell))));
+  const guessed = heading ? named : first.cells.map((_, at) => columnOf(lines.map((line) => line.cells[at] ?? '')));
+  return { heading, columns: onceEach(guessed, first.cells.length) };
+}
+
+/** @param {string} cell @returns {Column} */
+function columnNamed(cell) {
+  const words = fold(cell).split(/[^\p{L}%]+/u).filter(Boolean);
+  const found = Object.entries(HEADINGS).find(([, names]) => words.some((word) => names.includes(word)));
+  return /** @type {Column} */ (found?.[0] ?? 'none');
+}
+
+/** @param {string[]} cells of one column @returns {Column} */
+function columnOf(cells) {
+  const said = cells.filter(Boolean);
+  const most = (/** @type {(cell: string) => boolean} */ test) => said.length > 0 && said.filter(test).length > said.length / 2;
+  if (most((cell) => /^\d{8}$|^\d{12,14}$/.test(cell))) return 'gtin';
+  if (most((cell) => readVintage(cell) !== null)) return 'vintage';
+  if (most((cell) => /%|vol/i.test(cell))) return 'abv';
+  if (most((cell) => /[€$£¥]|\b(EUR|GBP|USD|CHF)\b/.test(cell))) return 'price';
+  const numbers = said.map((cell) => typedNumber(bare(cell))).filter((value) => value !== null && !Number.isNaN(value)).map(Number);
+  if (numbers.length > said.length / 2) return numbers.every((value) => value >= 5 && value <= 22 && Math.abs(value * 2 - Math.round(value * 2)) < 1e-9) ? 'abv' : 'price';
+  return 'name';
+}
+
+/** The first column that says a thing keeps it, and the others are notes; without a name the first of these is it. @param {Column[]} guessed @param {number} count */
+function onceEach(guessed, count) {
+  const seen = new Set();
+  const once = Array.from({ length: count }, (_, at) => guessed[at] ?? 'none').map((column) => (column === 'none' || seen.has(column) ? /** @type {Column} */ ('note') : (seen.add(column), column)));
+  if (!seen.has('name') && once.length) once[Math.max(0, once.indexOf('note'))] = 'name';
+  return once;
+}
+
+/**
+ * @param {Line} line
+ * @param {Column[]} asColumns
+ * @param {{ currency: string | null, shop: string | null, label_market: string | null }} usual what every row takes over
+ * @param {string[]} headings over the columns, none where the list has none
+ * @returns {ReadRow} with faults only where the row names no bottle
+ */
+export function readRow({ line, cells }, asColumns, usual, headings) {
+  const cell = (/** @type {Column} */ column) => cells[asColumns.indexOf(column)] || null;
+  const notes = cells.flatMap((text, at) => (asColumns[at] === 'note' && text ? noted(headings[at], text) : []));
+  const keep = (/** @type {Column} */ column) => { notes.push(noted(t(`shelf.column_${column}`), cell(column) ?? '')); };
+  const number = (/** @type {Column} */ column) => {
+    const written = cell(column);
+    const value = typedNumber(bare(written ?? ''));
+    if (value === null ? !written : !Number.isNaN(value)) return value;
+    keep(column);
+    return null;
+  };
+  const named = cell('style') && narrow(styleItems(), String(cell('style')))[0]?.id;
+  const candidates = stylesFor(cell('name') ?? '', { grapes: cell('style'), region: cell('region') });
+  const [first] = candidates;
+  // Where the name is unsure, no style is better than a wrong one.
+  const style = named || (first && first.certainty !== 'unsure' ? first.style : null);
+  const year = readVintage(cell('vintage') ?? '');
+  if (!year) keep('vintage');
+  const bottle = said({ name: cell('name'), producer: cell('producer'), ...year, region: cell('region'), gtin: cell('gtin'), style, label_abv: number('abv'), label_market: usual.label_market });
+  const pick = said({ price: number('price'), currency: currencyIn(cell('price')) ?? usual.currency, shop: usual.shop });
+  const faults = bottle['name'] ? nameFaults(bottle) : [{ column: /** @type {const} */ ('name'), code: 'missing' }];
+  for (const [kind, fields] of /** @type {const} */ ([['bottle', bottle], ['pick', pick]])) {
+    for (const field of Object.keys(checkFields(kind, fields)).filter((each) => each !== 'name')) {
+      const column = field === 'label_abv' ? 'abv' : /** @type {Column} */ (field);
+      if (asColumns.includes(column)) keep(column);
+      delete fields[field];
+    }
+  }
+  const words = notes.join('\n').slice(0, MOST_NOTED);
+  return { line, bottle, pick: words ? { ...pick, words } : pick, candidates: candidates.map((each) => each.style), faults };
+}
+
+/** @param {Fields} bottle @returns {ReadRow['faults']} */
+function nameFaults(bottle) {
+  const [fault] = checkFields('bottle', { name: bottle['name'] })['name'] ?? [];
+  return fault ? [{ column: 'name', code: fault.code, ...(fault.bound === undefined ? {} : { bound: Number(fault.bound) }) }] : [];
+}
+
+/** @param {string | undefined} heading @param {string} text */
+function noted(heading, text) {
+  return heading ? `${heading}: ${text}` : text;
+}
+
+/** A number without its money, its unit and its thousands; where point and comma stand, the last is the decimal one. @param {string} cell */
+export function bare(cell) {
+  const clean = cell.replace(/[€$£¥%]|\b[A-Z]{3}\b|\bvol\b\.?|\balc\b\.?|['\u2019\s]/gi, '');
+  const [point, comma] = [clean.lastIndexOf('.'), clean.lastIndexOf(',')];
+  if (point >= 0 && comma >= 0) return clean.replaceAll(point > comma ? ',' : '.', '');
+  const mark = point >= 0 ? '.' : ',';
+  return clean.split(mark).length > 2 ? clean.replaceAll(mark, '') : clean;
+}
+
+const MONEY = /** @type {Record<string, string>} */ ({ '€': 'EUR', '£': 'GBP', '¥': 'JPY' });
+
+/** The dollar is the money of many countries, so it names none. @param {string | null} cell */
+function currencyIn(cell) {
+  const code = cell?.match(/\b[A-Z]{3}\b/)?.[0];
+  if (code && Intl.supportedValuesOf('currency').includes(code)) return code;
+  return MONEY[cell?.match(/[€£¥]/)?.[0] ?? ''] ?? null;
+}
+
+/** @param {Fields} fields */
+function said(fields) {
+  return Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== null && value !== undefined));
+}

@@ -1,0 +1,59 @@
+// What the shelf is narrowed by: the wanted alcohol, price, colour, kind, style, sweetness, not tasted yet.
+import { style as styleOf } from '../../../domain/styles.js';
+
+/** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
+/**
+ * @typedef {object} Narrowing
+ * @property {number | null} price_high
+ * @property {string[]} colours
+ * @property {string[]} kinds
+ * @property {string | null} style
+ * @property {'dry' | 'in_between' | 'sweet' | null} sweetness
+ * @property {boolean} untasted
+ */
+
+/** @type {Narrowing} */
+export const NOTHING_NARROWED = { price_high: null, colours: [], kinds: [], style: null, sweetness: null, untasted: false };
+
+// On the book's own 0-10 line of a style's usual sweetness.
+const DRY_BELOW = 2.5;
+const SWEET_FROM = 6;
+
+/** @param {Narrowing} by */
+export function isNarrowed(by) {
+  return by.price_high !== null || by.colours.length > 0 || by.kinds.length > 0 || by.style !== null || by.sweetness !== null || by.untasted;
+}
+
+/** A bottle that does not say is kept: nothing is dropped for silence. @param {ShelfRow} row @param {Narrowing} by */
+export function passes(row, by) {
+  const { pick, label, before } = row;
+  const price = pick.fields['price'];
+  return !(by.price_high !== null && typeof price === 'number' && price > by.price_high)
+    && among(label['colour'], by.colours) && among(label['kind'], by.kinds)
+    && (by.style === null || label['style'] === by.style)
+    && (by.sweetness === null || [by.sweetness, null].includes(sweetnessOf(label['style'])))
+    && !(by.untasted && before.length > 0);
+}
+
+/**
+ * Whether a bottle folds away under the list: what is printed outside, and with `strict` also what may lawfully lie outside.
+ * A bottle without a number stays in both readings.
+ * @param {Pick<ShelfRow, 'position' | 'range'>} row
+ * @param {boolean} strict
+ */
+export function folded({ position, range }, strict) {
+  return position === 'outside' || (strict && range.known && position === 'may_stray');
+}
+
+/** @param {string | null | undefined} value @param {string[]} chosen */
+function among(value, chosen) {
+  return chosen.length === 0 || !value || chosen.includes(value);
+}
+
+/** @param {string | null | undefined} id */
+function sweetnessOf(id) {
+  const sweetness = styleOf(id)?.sweetness;
+  if (sweetness === undefined) return null;
+  if (sweetness < DRY_BELOW) return 'dry';
+  return sweetness < SWEET_FROM ? 'in_between' : 'sweet';
+}

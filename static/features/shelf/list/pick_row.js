@@ -1,0 +1,91 @@
+// One bottle on the shelf: name and likely liking, what the label may mean on its ruled line, why, and what became of it.
+import { html } from '../../../lib/ui.js';
+import { number, price } from '../../../lib/format.js';
+import { t } from '../../../i18n.js';
+import { IntervalLine } from '../../../components/chart/range_bar.js';
+import { RuledFigure } from '../../../components/chart/value_with_bar.js';
+import { StrayMark } from '../../../components/chart/tolerance_mark.js';
+import { bottleName, labelAbv } from '../../../domain/bottle_names.js';
+import { LikingFigure } from '../../../domain/list_rows.js';
+import { asPercent, rangeSaid } from '../../../domain/label_range_text.js';
+import { styleName } from '../../../domain/styles.js';
+import { axis } from './abv_axis.js';
+import { chanceWord, expectedPoint, expectedSaid, knownWord, usualSpan, whySaid } from './prediction_text.js';
+import { markBought, markPassed } from './pick_actions.js';
+import { compact, judged, opened, wanted } from './shelf_state.js';
+
+/** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
+
+/** @param {{ row: ShelfRow }} props */
+export function PickRow({ row }) {
+  const { pick, bottle } = row;
+  const name = bottleName(bottle);
+  return html`<article class="pick">
+    <button type="button" class="pick-open" onClick=${() => { opened.value = pick.id; }}>
+      <span class="pick-what"><span class="name">${name}</span><span class="soft small">${pickLine(row)}</span></span>
+      <${Expected} row=${row} />
+    </button>
+    <${LabelLine} row=${row} />
+    <p class="small pick-why"><${Why} row=${row} /></p>
+    <div class="pick-foot">
+      <${Position} row=${row} />
+      <div class="pick-deal">
+        <button type="button" class="button plain" onClick=${() => markPassed(row)} aria-label=${t('shelf.pass_named', { name })}>${t('shelf.pass')}</button>
+        <button type="button" class="button" onClick=${() => markBought(row)} aria-label=${t('shelf.buy_named', { name })}>${t('shelf.buy')}</button>
+      </div>
+    </div>
+  </article>`;
+}
+
+/** @param {ShelfRow} row */
+export function pickLine({ pick, bottle }) {
+  if (bottle?.fields['covered']) return priceSaid(pick);
+  return [priceSaid(pick), labelAbv(bottle), styleName(bottle?.fields['style'])].filter(Boolean).join(' \u00b7 ');
+}
+
+/** @param {import('../../../store/record.js').Row} pick */
+export function priceSaid({ fields }) {
+  return typeof fields['price'] === 'number' ? amountSaid(fields['price'], fields['currency']) : '';
+}
+
+/** @param {number} amount @param {string | null | undefined} currency */
+export function amountSaid(amount, currency) {
+  return currency ? price(amount, currency) : number(amount, 2);
+}
+
+/** What is expected of it; a bottle already tasted shows what was thought of it. @param {{ row: ShelfRow }} props */
+function Expected({ row: { score, before } }) {
+  const liking = before.find((tasting) => tasting.fields['liking'])?.fields['liking'];
+  if (liking) return html`<${LikingFigure} liking=${liking} />`;
+  if (!score) return null;
+  return html`<${RuledFigure} figure=${`~${expectedPoint(score)}`} said=${expectedSaid(score)} min=${1} max=${9} span=${usualSpan(score)} />`;
+}
+
+/** @param {{ row: ShelfRow, notches?: number[] }} props the lawful interval against what is wanted */
+export function LabelLine({ row: { range, label }, notches = [] }) {
+  const { low, high } = wanted.value;
+  const { min, max } = axis.value;
+  const stated = typeof label['label_abv'] === 'number' ? label['label_abv'] : null;
+  return html`<div class="label-line">
+    ${range.known
+      ? html`<${IntervalLine} min=${min} max=${max} low=${asPercent(/** @type {number} */ (range.low))} high=${asPercent(/** @type {number} */ (range.high))} stated=${stated}
+          wantedLow=${low} wantedHigh=${high} said=${t('shelf.label_says', { range: rangeSaid(range) })} notches=${notches} />`
+      : html`<span class="interval-line soft small">${t('shelf.no_number')}</span>`}
+  </div>`;
+}
+
+/** @param {{ row: ShelfRow }} props where the label lies, by a drawn mark and its word */
+export function Position({ row: { position } }) {
+  const { low, high } = wanted.value;
+  if (low === null && high === null) return html`<span></span>`;
+  return html`<span class=${`stray small ${position}`}><${StrayMark} position=${position} />${t(`shelf.${position}`)}</span>`;
+}
+
+/** @param {{ row: ShelfRow }} props */
+function Why({ row: { score, before } }) {
+  const last = before[0]?.fields;
+  if (last) return html`<span class="voice">${last['words'] || t('shelf.tasted_before', { count: before.length })}</span>`;
+  if (!score) return t('shelf.no_palate_row');
+  if (!judged.value) return null;
+  return html`<b>${chanceWord(score)}</b>, ${knownWord(score, compact.value.noise_var)}. ${whySaid(score)}`;
+}

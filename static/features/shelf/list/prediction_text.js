@@ -1,0 +1,78 @@
+// How likely, how well known and why, in words.
+import { hasWords, t } from '../../../i18n.js';
+import { list, number } from '../../../lib/format.js';
+import { reasonSentences, reasonWords } from '../../../domain/palate/text.js';
+
+/** @typedef {import('./shelf_rows.js').Score} Score */
+
+/** @typedef {Score['reasons'][number]} Reason */
+
+// Of ten bottles, so many liked.
+const CHANCES = /** @type {const} */ ([[9, 'surely'], [7, 'probably'], [5, 'even'], [3, 'rather_not']]);
+const LEANS_FOR = 7;
+const LEANS_AGAINST = 4;
+// Standard deviation of the expected liking itself, in points of 1-9, without the noise of the day.
+const KNOWN = /** @type {const} */ ([[0.5, 'well'], [0.9, 'fairly']]);
+const LEAST = 1;
+const MOST = 9;
+
+/** @param {Pick<Score, 'p_like'>} score the number that is shown, from which the word follows */
+export function likedOfTen({ p_like }) {
+  return Math.round(p_like * 10);
+}
+
+/** @param {Pick<Score, 'p_like'>} score */
+export function chanceWord(score) {
+  const tenths = likedOfTen(score);
+  return t(`shelf.chance_${CHANCES.find(([least]) => tenths >= least)?.[1] ?? 'hardly'}`);
+}
+
+/** @param {Score} score @param {number} noiseVar how much the same bottle differs from day to day */
+export function knownWord({ sd }, noiseVar) {
+  const own = Math.sqrt(Math.max(0, sd * sd - noiseVar));
+  return t(`shelf.known_${KNOWN.find(([most]) => own <= most)?.[1] ?? 'little'}`);
+}
+
+/** @param {Score} score the sentences that agree with the verdict first, what speaks against it after them and said to */
+export function reasonsSaid(score) {
+  const known = sayable(score);
+  const leaning = leaningOf(score);
+  if (leaning === null) return reasonSentences(known);
+  const against = known.filter((reason) => reason.direction !== leaning);
+  const still = leaning === 'raises' ? 'shelf.still_against' : 'shelf.still_for';
+  return [...reasonSentences(known.filter((reason) => reason.direction === leaning)), ...(against.length ? [t(still, { reasons: list(against.map(reasonWords)) })] : [])];
+}
+
+/** @param {Score} score one sentence that agrees with the verdict, or none */
+export function whySaid(score) {
+  const known = sayable(score);
+  const direction = leaningOf(score) ?? known[0]?.direction;
+  return reasonSentences(known.filter((reason) => reason.direction === direction))[0] ?? '';
+}
+
+/** @param {Pick<Score, 'p_like'>} score @returns {Reason['direction'] | null} */
+function leaningOf(score) {
+  const tenths = likedOfTen(score);
+  if (tenths >= LEANS_FOR) return 'raises';
+  return tenths <= LEANS_AGAINST ? 'lowers' : null;
+}
+
+/** @param {Score} score */
+function sayable({ reasons }) {
+  return reasons.filter((reason) => reason.what === 'style' || hasWords(`palate.reason.${reason.what === 'alcohol' ? 'alcohol' : reason.name}.${reason.level}`));
+}
+
+/** @param {Pick<Score, 'mean'>} score the expected liking as a whole point, of the decimal that is shown, held within the scale */
+export function expectedPoint({ mean }) {
+  return Math.min(MOST, Math.max(LEAST, Math.round(Math.round(mean * 10) / 10)));
+}
+
+/** @param {Score} score */
+export function expectedSaid(score) {
+  return t('shelf.expected', { figure: number(score.mean), liking: t(`liking.${expectedPoint(score)}`) });
+}
+
+/** @param {Score} score @returns {[number, number]} where two times in three the liking would lie */
+export function usualSpan({ mean, sd }) {
+  return [Math.max(LEAST, mean - sd), Math.min(MOST, mean + sd)];
+}

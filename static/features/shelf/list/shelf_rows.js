@@ -1,0 +1,62 @@
+// What the shelf knows of each pick: where its label lies against the wanted range, and how likely it is to be liked.
+import { printedPosition } from '../../../rules/label/label.js';
+import { scoreBottle } from '../../../rules/palate/score.js';
+import { teaching } from '../../../rules/palate/information_gain.js';
+import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
+import { bottleOf } from '../../../domain/bottle_names.js';
+import { lawfulRange } from '../../../domain/label_market.js';
+import { style as styleOf } from '../../../domain/styles.js';
+
+/**
+ * @typedef {import('../../../store/record.js').Row} Row
+ * @typedef {import('../../../store/record.js').Fields} Fields
+ * @typedef {import('../../../rules/label/label_rule.js').LabelRange} LabelRange
+ * @typedef {import('../../../rules/palate/score.js').Score} Score
+ * @typedef {{ low: number | null, high: number | null }} Wanted per cent; null is an open end
+ * @typedef {{ pick: Row, bottle: Row | null, label: Fields, range: LabelRange, position: 'inside' | 'may_stray' | 'outside', score: Score | null, teaches: () => number | null, before: Row[] }} ShelfRow
+ *   `position` is that of the printed number; `teaches` is worked out only for the order that asks for it
+ * @typedef {object} OnTheShelf
+ * @property {Row[]} picks
+ * @property {Map<string, Row>} bottles
+ * @property {Map<string, Row[]>} tastings those of each bottle, the latest first
+ */
+
+/**
+ * @param {OnTheShelf} shelf
+ * @param {{ wanted: Wanted, compact: any, today: string, market?: string | null }} by `compact` is the palate's compact form, or null before there is one
+ * @returns {ShelfRow[]}
+ */
+export function shelfRows({ picks, bottles, tastings }, { wanted, compact, today, market = null }) {
+  return picks.map((pick) => {
+    const bottle = bottleOf(bottles, pick.fields['bottle']);
+    const before = (bottle && tastings.get(bottle.id)) ?? [];
+    const label = asLabelled(bottle?.fields ?? {});
+    const range = lawfulRange(label, market, today);
+    const asked = asScored(label, before);
+    return { pick, bottle, label, range, position: printedPosition(label, range, wanted), score: compact && scoreBottle(compact, asked), teaches: () => compact && teaching(compact, asked), before };
+  });
+}
+
+/** The style says what kind of wine it is where the taster did not; a covered bottle says nothing. @param {Fields} fields @returns {Fields} */
+export function asLabelled(fields) {
+  if (fields['covered']) return { covered: true };
+  const style = styleOf(fields['style']);
+  return { ...fields, kind: fields['kind'] ?? style?.kind ?? null, colour: fields['colour'] ?? style?.colour ?? null };
+}
+
+/**
+ * What the palate is asked about: style and printed number, and what the taster's own mouth said of this bottle last time.
+ * @param {Fields} label
+ * @param {Row[]} before
+ */
+function asScored(label, before) {
+  const judged = before.find((row) => vocabularies.vocabularies.scale.some((name) => typeof row.fields[name] === 'number'))?.fields ?? {};
+  const values = Object.fromEntries(vocabularies.vocabularies.scale.map((name) => [name, judged[name] ?? null]));
+  return { style: label['style'] ?? null, label_abv: printedMiddle(label), ...values };
+}
+
+/** A printed range counts as its middle for liking; its ends stay its ends for the filter. @param {Fields} label @returns {number | null} */
+function printedMiddle({ label_abv, label_abv_low, label_abv_high }) {
+  if (typeof label_abv === 'number') return label_abv;
+  return typeof label_abv_low === 'number' && typeof label_abv_high === 'number' ? (label_abv_low + label_abv_high) / 2 : null;
+}

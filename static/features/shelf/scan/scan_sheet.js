@@ -1,0 +1,77 @@
+// The barcode by camera, or typed: a number that the book knows fills the pick.
+import { html, useEffect, useRef, useState } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { TextField } from '../../../components/form/field.js';
+import { Sheet } from '../../../components/layout/sheet.js';
+import { gtinInStore, gtinNormal, gtinValid } from '../../../rules/label/product_codes.js';
+import { barcodeReader } from './barcode_reader.js';
+import { CameraError, openCamera, pictureOf } from './camera.js';
+
+const LOOKS_MS = 180;
+
+/** @param {{ open: boolean, onClose: () => void, onFound: (gtin: string) => void }} props `onFound` gets 13 or 14 digits */
+export function ScanSheet({ open, onClose, onFound }) {
+  return html`<${Sheet} title=${t('shelf.scan')} open=${open} onClose=${onClose}>${open && html`<${Scan} onFound=${onFound} />`}<//>`;
+}
+
+/** @param {{ onFound: (gtin: string) => void }} props */
+function Scan({ onFound }) {
+  const [typed, setTyped] = useState(/** @type {string | null} */ (null));
+  const [own, setOwn] = useState(false);
+  const take = (/** @type {string} */ code) => {
+    if (gtinInStore(code)) setOwn(true);
+    else onFound(gtinNormal(code));
+  };
+  const write = (/** @type {string | null} */ text) => {
+    const digits = (text ?? '').replace(/[ -]/g, '');
+    setTyped(text);
+    if (gtinValid(digits)) take(digits);
+  };
+  const long = (typed ?? '').replace(/\D/g, '').length;
+  return html`<${Window} onRead=${take} />
+    ${own && html`<p class="field-error" role="alert">${t('shelf.scan_in_store')}</p>`}
+    <${TextField} label=${t('shelf.scan_typed')} value=${typed} onChange=${write} maxLength=${20} error=${[8, 12, 13, 14].includes(long) && !gtinValid((typed ?? '').replace(/[ -]/g, '')) ? t('error.bad_check_digit') : null} note=${t('shelf.scan_note')} />`;
+}
+
+/** What the camera shows, looked through until a number with a right check digit is found. @param {{ onRead: (code: string) => void }} props */
+function Window({ onRead }) {
+  const window = useRef(/** @type {HTMLVideoElement | null} */ (null));
+  const [trouble, setTrouble] = useState(/** @type {string | null} */ (null));
+  useEffect(() => {
+    const looking = { on: true };
+    let letGo = () => {};
+    lookThrough(/** @type {HTMLVideoElement} */ (window.current), looking, (release) => { letGo = release; }, onRead)
+      .catch((error) => {
+        letGo();
+        if (looking.on) setTrouble(error instanceof CameraError ? error.code : 'no_reader');
+      });
+    return () => { looking.on = false; letGo(); };
+  }, []);
+  return html`${trouble ? html`<p role="alert">${t(`shelf.scan_${trouble}`)}</p>` : html`<p class="soft">${t('shelf.scan_how')}</p>`}
+    <div class="scan-window" hidden=${trouble !== null}><video ref=${window} playsinline muted aria-label=${t('shelf.scan_window')}></video></div>`;
+}
+
+/**
+ * @param {HTMLVideoElement} window
+ * @param {{ on: boolean }} looking
+ * @param {(release: () => void) => void} opened
+ * @param {(code: string) => void} onRead
+ */
+async function lookThrough(window, looking, opened, onRead) {
+  const release = await openCamera(window);
+  opened(release);
+  if (!looking.on) release();
+  const read = await barcodeReader();
+  const sheet = document.createElement('canvas');
+  while (looking.on) {
+    const picture = pictureOf(window, sheet);
+    const found = picture ? (await read(picture)).find(gtinValid) : undefined;
+    if (found && looking.on) {
+      looking.on = false;
+      release();
+      onRead(found);
+      return;
+    }
+    await new Promise((done) => { setTimeout(done, LOOKS_MS); });
+  }
+}

@@ -1,0 +1,80 @@
+// The words a person sees, asked for by key. One file a language, which the server puts together of those in /words; English stands in for what a translation lacks.
+import { numberFormat } from './lib/intl_cache.js';
+
+/** @type {Record<string, string>} */
+let words = {};
+/** @type {Record<string, string>} */
+let englishWords = {};
+let language = 'en';
+/** @type {Intl.PluralRules | null} */
+let plurals = null;
+
+export const languages = /** @type {const} */ (['en', 'fr', 'it']);
+
+/** @param {string | null | undefined} wanted a language tag of the settings, or empty for the phone's own */
+export function chooseLanguage(wanted) {
+  const asked = [wanted, ...navigator.languages].map((tag) => tag?.slice(0, 2));
+  language = asked.find((tag) => languages.some((known) => known === tag)) ?? 'en';
+  plurals = null;
+  document.documentElement.lang = language;
+}
+
+/** The tag that dates and numbers are formatted with: the phone's own region where it speaks the chosen language. */
+export function locale() {
+  return navigator.languages.find((tag) => tag.startsWith(language)) ?? language;
+}
+
+/** All words of the chosen language, and the English ones beneath them. @returns {Promise<void>} */
+export async function loadWords() {
+  const [english, own] = await Promise.all([fetchWords('en'), language === 'en' ? {} : fetchWords(language).catch(() => ({}))]);
+  words = { ...english, ...own };
+  englishWords = english;
+}
+
+/** @type {Map<string, Promise<Record<string, string>>>} */
+const fetched = new Map();
+
+/** @param {string} tag @returns {Promise<Record<string, string>>} */
+function fetchWords(tag) {
+  const coming = fetched.get(tag) ?? fetch(`/words/${tag}.json`).then((answer) => {
+    if (!answer.ok) throw new Error(`no words in ${tag}`);
+    return answer.json();
+  });
+  fetched.set(tag, coming);
+  coming.catch(() => { fetched.delete(tag); });
+  return coming;
+}
+
+/**
+ * The text under a key. With `count` among the values, `key.one`, `key.other` ... are tried first.
+ * A key without a text answers with itself, so that a gap shows (and a test finds it).
+ * @param {string} key
+ * @param {Record<string, string | number>} [values]
+ */
+export function t(key, values = {}) {
+  const plural = 'count' in values ? words[`${key}.${pluralOf(Number(values.count))}`] ?? words[`${key}.other`] : undefined;
+  const text = plural ?? words[key];
+  if (text === undefined) return key;
+  return text.replace(/\{(\w+)\}/g, (whole, name) => (name in values ? written(values[name]) : whole));
+}
+
+/** @param {number} count */
+function pluralOf(count) {
+  plurals ??= new Intl.PluralRules(language);
+  return plurals.select(count);
+}
+
+/** @param {string | number | undefined} value */
+function written(value) {
+  return typeof value === 'number' ? numberFormat(locale()).format(value) : String(value ?? '');
+}
+
+/** The English text under a key whatever the language, for what is looked for by its English name too; empty without one. @param {string} key */
+export function inEnglish(key) {
+  return englishWords[key] ?? '';
+}
+
+/** @param {string} key */
+export function hasWords(key) {
+  return key in words;
+}

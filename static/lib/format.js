@@ -1,0 +1,71 @@
+// Numbers, dates and units as the taster's own settings and locale write them. Records hold millilitres, degrees Celsius and RFC 3339.
+import { dateFormat, numberFormat } from './intl_cache.js';
+import { locale } from '../i18n.js';
+
+/** @param {number} value @param {number} [digits] */
+export function number(value, digits = 1) {
+  return numberFormat(locale(), { maximumFractionDigits: digits }).format(value);
+}
+
+/** @param {number} value per cent by volume, as printed */
+export function abv(value) {
+  return numberFormat(locale(), { style: 'unit', unit: 'percent', minimumFractionDigits: Number.isInteger(value) ? 0 : 1, maximumFractionDigits: 2 }).format(value);
+}
+
+/** @param {number} share 0..1 */
+export function percent(share) {
+  return numberFormat(locale(), { style: 'percent', maximumFractionDigits: 0 }).format(share);
+}
+
+/** @param {string} moment RFC 3339 @param {Intl.DateTimeFormatOptions} [options] */
+export function date(moment, options = { day: 'numeric', month: 'short', year: 'numeric' }) {
+  return dateFormat(locale(), options).format(new Date(moment));
+}
+
+/** @param {string} moment RFC 3339 */
+export function time(moment) {
+  return dateFormat(locale(), { hour: 'numeric', minute: '2-digit' }).format(new Date(moment));
+}
+
+/** @param {number} amount @param {string} currency ISO 4217 */
+export function price(amount, currency) {
+  return numberFormat(locale(), { style: 'currency', currency }).format(amount);
+}
+
+/** The sign that stands beside an amount of this money, as the taster's language writes it. @param {string | null | undefined} currency ISO 4217 */
+export function currencySign(currency) {
+  if (!currency) return '';
+  return numberFormat(locale(), { style: 'currency', currency }).formatToParts(0).find((part) => part.type === 'currency')?.value ?? currency;
+}
+
+/** @param {number} celsius @param {string | null | undefined} unit */
+export function temperature(celsius, unit) {
+  const fahrenheit = unit === 'fahrenheit';
+  const value = fahrenheit ? celsius * 9 / 5 + 32 : celsius;
+  return numberFormat(locale(), { style: 'unit', unit: fahrenheit ? 'fahrenheit' : 'celsius', maximumFractionDigits: fahrenheit ? 0 : 1 }).format(value);
+}
+
+/** @param {number} ml @param {string | null | undefined} unit */
+export function volume(ml, unit) {
+  const ounces = unit === 'fluid_ounce';
+  return numberFormat(locale(), { style: 'unit', unit: ounces ? 'fluid-ounce' : 'milliliter', maximumFractionDigits: ounces ? 1 : 0 })
+    .format(ounces ? ml / ML_A_US_FLUID_OUNCE : ml);
+}
+
+/** @param {string[]} items */
+export function list(items) {
+  return new Intl.ListFormat(locale(), { type: 'conjunction' }).format(items);
+}
+
+// 27 CFR 4.10 and NIST Handbook 44, appendix C: one US fluid ounce.
+export const ML_A_US_FLUID_OUNCE = 29.5735295625;
+
+/**
+ * A number as typed, with decimal point or comma; null when empty, NaN when it is no number.
+ * @param {string} text
+ */
+export function typedNumber(text) {
+  const clean = text.trim().replace(/[\s\u00a0\u202f%]/g, '').replace(',', '.').replace('\u2212', '-');
+  if (clean === '') return null;
+  return /^-?(\d+\.?\d*|\.\d+)$/.test(clean) ? Number(clean) : NaN;
+}

@@ -1,0 +1,1 @@
+export { plainText as folded } from './plain_text.js';

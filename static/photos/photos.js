@@ -1,0 +1,96 @@
+/**
+ * Photos: scaled on the phone and queued apart from the records; photo_sending.js sends them after those.
+ *
+ * @typedef {Object} PhotoBytes a row of `photo_bytes`
+ * @property {string} id of the photo's record
+ * @property {ArrayBuffer} bytes
+ * @property {string} media_type
+ * @property {'unsent' | 'sent' | 'refused'} state sent ones are copies, dropped when the phone is full
+ * @property {import('../store/validate.js').Faults | null} errors why it was refused
+ * @property {number} tries
+ * @property {number} not_before_ms
+ * @property {boolean} [was_sent] to a server that was set back since, and may still have it
+ */
+import { moment } from '../lib/datetime.js';
+import { ownerHeader } from '../store/owner.js';
+import { newId } from '../store/record.js';
+import { makeRoom } from '../store/evict.js';
+import { scaledPhoto } from './resize.js';
+import { isFull } from '../store/errors.js';
+import { timing } from '../config.js';
+import { db, steady, within } from '../store/database.js';
+import { save } from '../store/write.js';
+
+export { PhotoError } from './resize.js';
+export { sendPhotos } from './upload.js';
+
+/**
+ * @param {{ bottle?: string, tasting?: string }} of
+ * @param {Blob} file as the camera gave it
+ * @returns {Promise<string>} the id of the photo's record
+ * @throws {import('./resize.js').PhotoError | import('../store/errors.js').StoreError}
+ */
+export async function addPhoto(of, file) {
+  const { bytes, media_type, width_px, height_px } = await scaledPhoto(file);
+  const id = newId();
+  await keepBytes({ id, bytes, media_type, state: 'unsent', errors: null, tries: 0, not_before_ms: 0 });
+  try {
+    await save('photo', id, {
+      ...of, taken_at: moment(), media_type, width_px, height_px, bytes: bytes.byteLength, sha256: await sha256(bytes),
+    });
+  } catch (error) {
+    await within('rw', ['photo_bytes'], (book) => book.photo_bytes.delete(id)).catch(() => undefined);
+    throw error;
+  }
+  return id;
+}
+
+/** @param {{ bottle?: string, tasting?: string }} of @returns {Promise<import('../store/record.js').Row[]>} oldest first */
+export function photosOf(of) {
+  const [field, id] = of.tasting ? ['tasting', of.tasting] : ['bottle', String(of.bottle)];
+  return steady(() => db.photo.where(`fields.${field}`).equals(id).filter((row) => !row.gone).toArray());
+}
+
+/**
+ * @param {string} id
+ * @returns {Promise<Blob | null>} from the phone, or else from the server; null where neither has it now
+ */
+export async function photo(id) {
+  /** @type {PhotoBytes | undefined} */
+  const kept = await steady(() => db.photo_bytes.get(id));
+  if (kept) return new Blob([kept.bytes], { type: kept.media_type });
+  try {
+    const response = await fetch(`/api/photos/${id}`, { headers: await ownerHeader(), signal: AbortSignal.timeout(timing.answer_ms) });
+    const found = response.ok ? await response.blob() : null;
+    return found?.type.startsWith('image/') ? found : null;
+  } catch {
+    return null;
+  }
+}
+
+/** @returns {Promise<{ unsent: number, refused: { id: string, errors: import('../store/validate.js').Faults }[] }>} */
+export function photoQueue() {
+  return steady(async () => {
+    const unsent = await db.photo_bytes.where('state').equals('unsent').count();
+    const refused = await db.photo_bytes.where('state').equals('refused').toArray();
+    return { unsent, refused: refused.map(({ id, errors }) => ({ id, errors: errors ?? {} })) };
+  });
+}
+
+/** @param {PhotoBytes} row */
+async function keepBytes(row) {
+  try {
+    await within('rw', ['photo_bytes'], (book) => book.photo_bytes.put(row));
+  } catch (error) {
+    if (!isFull(error) || !(await makeRoom())) throw error;
+    await within('rw', ['photo_bytes'], (book) => book.photo_bytes.put(row));
+  }
+}
+
+/** @param {ArrayBuffer} bytes @returns {Promise<string | null>} 64 hex digits */
+async function sha256(bytes) {
+  // Pages over plain http on a home network have no such thing; the server makes the hash anyway.
+  if (!crypto.subtle) return null;
+  const digest = await crypto.subtle.digest('SHA-256', bytes);
+  return Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, '0')).join('');
+}

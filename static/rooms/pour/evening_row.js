@@ -1,7 +1,0 @@
-// The way from the quick note to what else an evening asks for.
-import { html } from '../../ui.js';
-import { t } from '../../words.js';
-
-export function EveningRow() {
-  return html`<a class="row ruled-row" href="#/pour/evening"><span class="grow"><span class="name">${t('evening.title')}</span><span class="soft small">${t('evening.row')}</span></span><span aria-hidden="true">${'\u2192'}</span></a>`;
-}

@@ -1,9 +1,0 @@
-// Money by its ISO 4217 code, to be found by code or name.
-import { locale } from '../../words.js';
-import { plainText as fold } from '../../trade/plain_text.js';
-
-/** @returns {import('../../parts/picker.js').Item[]} */
-export function currencyItems() {
-  const names = new Intl.DisplayNames(locale(), { type: 'currency' });
-  return Intl.supportedValuesOf('currency').map((code) => ({ id: code, label: code, note: names.of(code) ?? code, find: fold(`${code} ${names.of(code) ?? ''}`) }));
-}

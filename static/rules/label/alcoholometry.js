@@ -1,0 +1,38 @@
+import data from '../../spec/drinks.json' with { type: 'json' };
+import { requiredWithin } from '../stats/numbers.js';
+
+/**
+ * Density in kg/m3 at 20 C of a mixture of ethanol and water with that percentage of its mass in ethanol (OIML R 22).
+ * @param {unknown} massPercent
+ */
+export function mixtureDensity(massPercent) {
+  const fraction = requiredWithin(massPercent, 'mass_percent', 0, 100) / 100;
+  return data.ethanol_water_20c.coefficients.reduceRight((density, each) => density * fraction + each, 0);
+}
+
+/**
+ * The mixture whose strength at 20 C is `abv` percent by volume; see webapp/trade/alcoholometry.py.
+ * @param {unknown} abv
+ */
+export function mixture(abv) {
+  const strength = requiredWithin(abv, 'abv', 0, 100);
+  const ethanol = mixtureDensity(100);
+  let low = 0;
+  let high = 100;
+  for (let step = 0; step < 60; step += 1) {
+    const middle = (low + high) / 2;
+    if (middle * mixtureDensity(middle) / ethanol < strength) low = middle;
+    else high = middle;
+  }
+  return { mass_percent: (low + high) / 2, kg_m3: mixtureDensity((low + high) / 2) };
+}
+
+/**
+ * Where a mixture of `abv` percent begins to freeze, in degrees C: ideal dilution.
+ * @param {unknown} abv
+ */
+export function freezingPointC(abv) {
+  // Beyond spirits' strength the ideal law means nothing; a kitchen freezer freezes none of it.
+  const mass = Math.min(mixture(abv).mass_percent, 40);
+  return -1.86 * (mass / 46.07 / (100 - mass) * 1000);
+}

@@ -1,0 +1,123 @@
+import data from '../../spec/label_rules.json' with { type: 'json' };
+import { TradeError } from '../errors.js';
+import { asRange, holdInClass, holdPrintedRange, legalMarket, ruleFor, statement, typeWord } from './label_rule.js';
+import { hundredths } from '../stats/numbers.js';
+
+/** @typedef {import('./label_rule.js').LabelRange} LabelRange */
+/** @typedef {import('./label_rule.js').LabelledBottle} LabelledBottle */
+
+/** @type {Record<string, { step: number, error: string }>} */
+const STEPS = data.steps;
+
+/**
+ * The strengths that the label allows; see `label_range` in webapp/trade/label.py.
+ * @param {LabelledBottle} bottle
+ * @param {string} today YYYY-MM-DD
+ * @param {string | null} [reading] `strict14` or `wide` overrides the decided reading of the United States' rule
+ * @returns {LabelRange}
+ */
+export function labelRange(bottle, today, reading = null) {
+  if (reading !== null && reading !== 'strict14' && reading !== 'wide') throw new TradeError('unknown_reading', 'reading');
+  const stated = hundredths(bottle.label_abv, 'label_abv');
+  const low = hundredths(bottle.label_abv_low, 'label_abv_low');
+  const high = hundredths(bottle.label_abv_high, 'label_abv_high');
+  const market = legalMarket(bottle.label_market);
+  if (stated !== null) return direct(bottle, market, stated, today, reading);
+  if (low !== null && high !== null) {
+    /** @type {[number, number]} */
+    const ends = [Math.min(low, high), Math.max(low, high)];
+    const found = printedRange(bottle, market, ...ends, today);
+    if (market === 'US') holdPrintedRange(found, ends, typeWord(bottle), bottle.kind, reading);
+    // Two phones may each have changed one end: a reversed range is told, not thrown.
+    if (low > high) found.errors.push('range_reversed');
+    return found;
+  }
+  const found = withoutNumber(bottle, market);
+  if (low !== null || high !== null) found.errors.push('range_incomplete');
+  return found;
+}
+
+/**
+ * @param {LabelledBottle} bottle
+ * @param {string | null} market
+ * @param {number} stated
+ * @param {string} today
+ * @param {string | null} reading
+ */
+function direct(bottle, market, stated, today, reading) {
+  const { rule, assumed } = ruleFor(bottle, market, stated, today);
+  const found = asRange(rule, market, Math.max(0, stated - rule.tolerance), stated + rule.tolerance);
+  found.assumed = assumed;
+  const step = market !== null && Object.hasOwn(STEPS, market) ? STEPS[market] : undefined;
+  if (step && stated % step.step) found.errors.push(step.error);
+  if (market === 'US') holdInClass(found, stated, typeWord(bottle), bottle.kind, reading);
+  return found;
+}
+
+/**
+ * @param {LabelledBottle} bottle
+ * @param {string | null} market
+ * @param {number} low
+ * @param {number} high
+ * @param {string} today
+ */
+function printedRange(bottle, market, low, high, today) {
+  if (market === 'US') {
+    const allowed = data.us.printed_range_width.find((each) => each.upto === null || high <= each.upto);
+    if (allowed && high - low <= allowed.width) return asRange(statement('us_printed_range'), market, low, high);
+  }
+  const { rule, assumed } = ruleFor(bottle, market, high, today);
+  const below = ruleFor(bottle, market, low, today).rule;
+  const found = asRange(rule, market, Math.max(0, low - below.tolerance), high + rule.tolerance);
+  found.assumed = [...assumed, 'printed_range'];
+  if (market === 'US') found.errors.push('range_too_wide');
+  return found;
+}
+
+/**
+ * @param {LabelledBottle} bottle
+ * @param {string | null} market
+ */
+function withoutNumber(bottle, market) {
+  if (market === 'US' && typeWord(bottle)) {
+    return asRange(statement('us_type_word'), market, data.us.type_low, data.us.type_high);
+  }
+  return asRange({ id: 'no_number', status: 'unknown' }, market, null, null);
+}
+
+/**
+ * Where a label's strengths lie against a wanted range in percent, both ends wanted, in either order. A label without a
+ * meaning may stray: a bottle is never dropped for what it does not say.
+ * @param {Pick<LabelRange, 'low' | 'high' | 'low_exclusive'>} found
+ * @param {{ low?: unknown, high?: unknown }} wanted
+ * @returns {'inside' | 'may_stray' | 'outside'}
+ */
+export function labelPosition(found, wanted) {
+  const one = hundredths(wanted.low, 'low');
+  const other = hundredths(wanted.high, 'high');
+  const reversed = one !== null && other !== null && one > other;
+  const [low, high] = reversed ? [other, one] : [one, other];
+  if (found.low === null || found.high === null) return 'may_stray';
+  const tooWeak = low !== null && found.high < low;
+  const tooStrong = high !== null && (found.low > high || (found.low_exclusive && found.low === high));
+  if (tooWeak || tooStrong) return 'outside';
+  const inside = (low === null || found.low >= low) && (high === null || found.high <= high);
+  return inside ? 'inside' : 'may_stray';
+}
+
+/**
+ * Where the printed number lies against a wanted range; see `printed_position` in webapp/trade/label.py.
+ * @param {Pick<LabelledBottle, 'label_abv' | 'label_abv_low' | 'label_abv_high'>} bottle
+ * @param {Pick<LabelRange, 'low' | 'high' | 'low_exclusive'>} found
+ * @param {{ low?: unknown, high?: unknown }} wanted
+ * @returns {'inside' | 'may_stray' | 'outside'}
+ */
+export function printedPosition(bottle, found, wanted) {
+  const lawful = labelPosition(found, wanted);
+  const stated = hundredths(bottle.label_abv, 'label_abv');
+  const low = stated ?? hundredths(bottle.label_abv_low, 'label_abv_low');
+  const high = stated ?? hundredths(bottle.label_abv_high, 'label_abv_high');
+  if (low === null || high === null) return lawful;
+  const position = labelPosition({ low: Math.min(low, high), high: Math.max(low, high), low_exclusive: false }, wanted);
+  return position === 'inside' && lawful !== 'inside' ? 'may_stray' : position;
+}

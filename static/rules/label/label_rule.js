@@ -1,0 +1,162 @@
+import data from '../../spec/label_rules.json' with { type: 'json' };
+import { number } from '../stats/numbers.js';
+
+/**
+ * Strengths in hundredths of a percent; see `LabelRange` in webapp/trade/label_rule.py.
+ * @typedef {{ known: boolean, low: number | null, high: number | null, low_exclusive: boolean, rule: string,
+ *   market: string | null, status: string, assumed: string[], errors: string[] }} LabelRange
+ * @typedef {{ id: string, market: string | null, tolerance: number, status: string, source: string, upto?: number,
+ *   kinds?: string[], overripe?: boolean, long_kept?: boolean }} LabelRule
+ * @typedef {{ label_abv?: unknown, label_abv_low?: unknown, label_abv_high?: unknown, label_market?: unknown,
+ *   label_words?: unknown, kind?: unknown, vintage?: unknown, protected_origin?: unknown, bottle_years?: unknown }} LabelledBottle
+ */
+
+/** @type {LabelRule[]} */
+const RULES = data.rules;
+/** @type {Record<string, string>} */
+const SAME_LAW = data.same_law;
+
+/**
+ * The market whose rules hold for a country code: a member state stands under EU, New Zealand under AU.
+ * @param {unknown} code
+ * @returns {string | null}
+ */
+export function legalMarket(code) {
+  if (typeof code !== 'string') return null;
+  if (data.eu_members.includes(code)) return 'EU';
+  return Object.hasOwn(SAME_LAW, code) ? /** @type {string} */ (SAME_LAW[code]) : code;
+}
+
+/**
+ * The first rule of the market whose conditions the bottle meets or, where it is silent, may meet.
+ * @param {LabelledBottle} bottle
+ * @param {string | null} market
+ * @param {number} stated
+ * @param {string} today
+ * @returns {{ rule: LabelRule, assumed: string[] }}
+ */
+export function ruleFor(bottle, market, stated, today) {
+  const kind = bottle.kind ?? null;
+  const assumed = kind === null && market !== null && data.markets_with_kinds.includes(market) ? ['kind'] : [];
+  for (const rule of RULES) {
+    if (rule.market !== null && rule.market !== market) continue;
+    if (rule.upto !== undefined && stated > rule.upto) continue;
+    if (rule.kinds && !(typeof kind === 'string' && rule.kinds.includes(kind))) continue;
+    if (rule.overripe && !words(bottle).includes('overripe')) {
+      if (kind !== 'sweet') continue;
+      assumed.push('overripe');
+    }
+    if (rule.long_kept) {
+      const guesses = longKept(bottle, today, rule.market === 'OIV');
+      if (guesses === null) continue;
+      assumed.push(...guesses);
+    }
+    return { rule, assumed };
+  }
+  throw new Error('the last rule takes every bottle');
+}
+
+/**
+ * What must be assumed for the bottle to count as long kept; null where it cannot.
+ * @param {LabelledBottle} bottle
+ * @param {string} today
+ * @param {boolean} anyOrigin
+ * @returns {string[] | null}
+ */
+function longKept(bottle, today, anyOrigin) {
+  const origin = bottle.protected_origin ?? null;
+  if (origin === false && !anyOrigin) return null;
+  const guesses = origin === null && !anyOrigin ? ['protected_origin'] : [];
+  const years = number(bottle.bottle_years, 'bottle_years');
+  if (years !== null) return years > data.long_kept_over_years ? guesses : null;
+  const vintage = number(bottle.vintage, 'vintage');
+  if (vintage === null) return null;
+  // Nobody prints a bottling date: the earliest is the turn of the year after the harvest.
+  const keptFrom = String(Math.trunc(vintage) + 1 + data.long_kept_over_years).padStart(4, '0');
+  return today <= `${keptFrom}-01-01` ? null : [...guesses, 'bottle_years'];
+}
+
+/**
+ * @param {string} id
+ * @returns {{ id: string, status: string }}
+ */
+export function statement(id) {
+  const found = data.statements.find((each) => each.id === id);
+  if (!found) throw new Error(`no statement ${id}`);
+  return found;
+}
+
+/** @param {LabelledBottle} bottle */
+export function typeWord(bottle) {
+  return words(bottle).some((word) => data.us.type_words.includes(String(word)));
+}
+
+/**
+ * @param {LabelledBottle} bottle
+ * @returns {unknown[]}
+ */
+function words(bottle) {
+  return Array.isArray(bottle.label_words) ? bottle.label_words : [];
+}
+
+/**
+ * @param {{ id: string, status: string }} rule
+ * @param {string | null} market
+ * @param {number | null} low
+ * @param {number | null} high
+ * @returns {LabelRange}
+ */
+export function asRange(rule, market, low, high) {
+  return {
+    known: low !== null, low, high, low_exclusive: false, rule: rule.id, market, status: rule.status, assumed: [], errors: [],
+  };
+}
+
+/**
+ * Keep the tolerance inside the class that the label's number claims (27 CFR 4.36(c)).
+ * @param {LabelRange} found
+ * @param {number} stated
+ * @param {boolean} typed
+ * @param {unknown} kind
+ * @param {string | null} reading
+ */
+export function holdInClass(found, stated, typed, kind, reading) {
+  const us = data.us;
+  if (typed && stated < us.type_low) found.errors.push('below_type');
+  if (typed && stated > us.type_high) found.errors.push('above_type');
+  const strict = reading === 'strict14' || (reading === null && typed);
+  // Sparkling wine is taxed by its bubbles, not by its strength.
+  const bubbles = kind === 'sparkling' || kind === 'semi_sparkling';
+  const edges = bubbles ? [] : us.tax_class_edges.map((edge) => edge.at);
+  for (const edge of strict ? [us.type_class_edge, ...edges] : edges) {
+    if (found.low !== null && found.low <= edge && edge < stated) {
+      found.low = edge;
+      found.low_exclusive = true;
+    }
+    if (found.high !== null && stated <= edge && edge < found.high) found.high = edge;
+  }
+  if (typed && found.low !== null && found.low < us.type_low && us.type_low <= stated) found.low = us.type_low;
+}
+
+/**
+ * Tell where a printed range overlaps the limit of a class, and keep it in its type's class (27 CFR 4.36(c)).
+ * @param {LabelRange} found
+ * @param {[number, number]} printed
+ * @param {boolean} typed
+ * @param {unknown} kind
+ * @param {string | null} reading
+ */
+export function holdPrintedRange(found, [low, high], typed, kind, reading) {
+  const us = data.us;
+  if (typed && low < us.type_low) found.errors.push('below_type');
+  if (typed && high > us.type_high) found.errors.push('above_type');
+  const strict = reading === 'strict14' || (reading === null && typed);
+  const bubbles = kind === 'sparkling' || kind === 'semi_sparkling';
+  const edges = bubbles ? [] : us.tax_class_edges.map((edge) => edge.at);
+  if ((strict ? [us.type_class_edge, ...edges] : edges).some((edge) => low <= edge && edge < high)) found.errors.push('range_over_class');
+  if (!typed || low > us.type_high || high < us.type_low) return;
+  if (found.low !== null && found.high !== null) {
+    found.low = Math.max(found.low, us.type_low);
+    found.high = Math.min(found.high, us.type_high);
+  }
+}

@@ -1,0 +1,55 @@
+import data from '../../spec/currencies.json' with { type: 'json' };
+import { TradeError } from '../errors.js';
+
+const LENGTHS = [8, 12, 13, 14];
+
+/**
+ * Whether `code` is 8, 12, 13 or 14 digits with a right check digit.
+ * @param {unknown} code
+ */
+export function gtinValid(code) {
+  return typeof code === 'string' && /^[0-9]+$/.test(code) && LENGTHS.includes(code.length)
+    && checkDigit(code.slice(0, -1)) === code.at(-1);
+}
+
+/**
+ * The number as it is stored: 13 digits, left-padded; 14 where a packing level stands in front.
+ * Spaces and hyphens are dropped.
+ * @param {unknown} code
+ */
+export function gtinNormal(code) {
+  const digits = typeof code === 'string' ? code.replace(/[ -]/g, '') : '';
+  if (!/^[0-9]+$/.test(digits)) throw new TradeError('not_digits', 'gtin');
+  if (!LENGTHS.includes(digits.length)) throw new TradeError('wrong_length', 'gtin');
+  if (!gtinValid(digits)) throw new TradeError('wrong_check_digit', 'gtin');
+  return digits.length === 14 && digits.startsWith('0') ? digits.slice(1) : digits.padStart(13, '0');
+}
+
+/**
+ * Whether the number was given out by the shop itself and so names another bottle elsewhere
+ * (prefixes 020-029, 040-049, 200-299, from memory).
+ * @param {unknown} code
+ */
+export function gtinInStore(code) {
+  const prefix = gtinNormal(code).slice(-13, -10);
+  return (prefix >= '020' && prefix <= '029') || (prefix >= '040' && prefix <= '049') || (prefix >= '200' && prefix <= '299');
+}
+
+/**
+ * Decimals of a currency in storage (ISO 4217).
+ * @param {unknown} code
+ */
+export function currencyDigits(code) {
+  const found = Object.entries(data.digits).find(([, codes]) => codes.some((each) => each === code));
+  if (!found) throw new TradeError('unknown_currency', 'currency');
+  return Number(found[0]);
+}
+
+/**
+ * Weights 3 and 1 in turn from the right; the digit that fills the sum to a multiple of ten.
+ * @param {string} body
+ */
+function checkDigit(body) {
+  const sum = [...body].reverse().reduce((total, digit, index) => total + Number(digit) * (index % 2 ? 1 : 3), 0);
+  return String((10 - (sum % 10)) % 10);
+}

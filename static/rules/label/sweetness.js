@@ -1,0 +1,133 @@
+import data from '../../spec/sweetness.json' with { type: 'json' };
+import { TradeError } from '../errors.js';
+import { along, halfUp, requiredWithin, within } from '../stats/numbers.js';
+
+/**
+ * @typedef {{ id: string, low: number, high?: number, low_exclusive?: boolean, high_exclusive?: boolean,
+ *   above_previous?: boolean, needs?: string, acidity?: { high: number, margin: number } }} Term
+ * @typedef {{ terms: string[], possible: string[] }} Terms
+ */
+
+/** @type {{ id: string, tolerance: number, terms: Term[] }[]} */
+const SCALES = data.scales;
+/** @type {Record<string, string>} */
+const MARKETS = data.markets;
+
+/**
+ * The scale of words that a label of that kind, market (EU, GB, ZA) and vintage follows.
+ * @param {unknown} kind
+ * @param {unknown} market
+ * @param {unknown} vintage
+ * @returns {string | null}
+ */
+export function sweetnessScale(kind, market, vintage) {
+  if (typeof market !== 'string' || !Object.hasOwn(MARKETS, market)) return null;
+  const family = MARKETS[market];
+  if (family === 'eu' && kind === 'sparkling') {
+    const year = within(vintage, 'vintage', 1000, 9999);
+    const changed = Number(data.changed_on.slice(0, 4));
+    // The wine of a vintage is on sale a year and more after it.
+    return year !== null && year < changed - 1 ? 'eu_sparkling_before_2009' : 'eu_sparkling';
+  }
+  return kind === 'still' || kind === 'semi_sparkling' || kind === 'sweet' ? `${family}_still` : null;
+}
+
+/**
+ * The words allowed at a sugar and total acidity in g/l; see `sweetness_terms` in webapp/trade/sweetness.py.
+ * @param {string} scale
+ * @param {unknown} sugarGl
+ * @param {unknown} [acidityGl]
+ * @param {boolean | null} [sugarAdded]
+ * @param {boolean} [withTolerance]
+ * @returns {Terms}
+ */
+export function sweetnessTerms(scale, sugarGl, acidityGl = null, sugarAdded = null, withTolerance = false) {
+  const rules = scaleOf(scale);
+  const sugar = halfUp(requiredWithin(sugarGl, 'sugar_gl', 0, 1000) * 100);
+  const reach = withTolerance ? rules.tolerance : 0;
+  const acidity = within(acidityGl, 'acidity_gl', 0, 100);
+  // The limits only move one way with acidity, so none and plenty bound what is not said.
+  const acidities = acidity === null ? [0, 10_000] : [halfUp(acidity * 100)];
+  const found = acidities.map((each) => allowed(rules.terms, Math.max(0, sugar - reach), sugar + reach, each));
+  const terms = rules.terms.filter((term) => sugarAdded !== true || term.needs === undefined);
+  const sure = terms.filter((term) => (term.needs === undefined || sugarAdded === false)
+    && found.every((each) => each.has(term.id)));
+  const may = terms.filter((term) => !sure.includes(term) && found.some((each) => each.has(term.id)));
+  return { terms: sure.map((term) => term.id), possible: may.map((term) => term.id) };
+}
+
+/**
+ * Whether a printed word fits a sugar and an acidity.
+ * @param {string} scale
+ * @param {string} term
+ * @param {unknown} sugarGl
+ * @param {unknown} [acidityGl]
+ * @param {boolean | null} [sugarAdded]
+ * @returns {'agrees' | 'may_agree' | 'within_tolerance' | 'disagrees'}
+ */
+export function sweetnessAgrees(scale, term, sugarGl, acidityGl = null, sugarAdded = null) {
+  if (!scaleOf(scale).terms.some((each) => each.id === term)) throw new TradeError('unknown_term', 'term');
+  const exact = sweetnessTerms(scale, sugarGl, acidityGl, sugarAdded);
+  if (exact.terms.includes(term)) return 'agrees';
+  if (exact.possible.includes(term)) return 'may_agree';
+  const near = sweetnessTerms(scale, sugarGl, acidityGl, sugarAdded, true);
+  return [...near.terms, ...near.possible].includes(term) ? 'within_tolerance' : 'disagrees';
+}
+
+/**
+ * Sugar on the book's 0-10 scale. Perceived sweetness is another field.
+ * @param {unknown} sugarGl
+ */
+export function sweetnessFromSugar(sugarGl) {
+  const { factor, half_gl: half } = data.perceived.sugar;
+  return Math.min(10, factor * Math.log1p(requiredWithin(sugarGl, 'sugar_gl', 0, 1000) / half));
+}
+
+/**
+ * Total acidity (g/l, as tartaric acid) on the 0-10 scale, straight between points.
+ * @param {unknown} acidityGl
+ */
+export function acidityFromTotal(acidityGl) {
+  const acidity = requiredWithin(acidityGl, 'acidity_gl', 0, 100);
+  return along(data.perceived.acidity_points, acidity);
+}
+
+/**
+ * Words whose interval of sugar meets `low`..`high` (hundredths of a gram a litre).
+ * @param {Term[]} terms
+ * @param {number} low
+ * @param {number} high
+ * @param {number} acidity
+ */
+function allowed(terms, low, high, acidity) {
+  /** @type {Set<string>} */
+  const found = new Set();
+  let previous = 0;
+  for (const term of terms) {
+    const top = topOf(term, acidity);
+    const starts = term.above_previous ? previous : term.low;
+    const openBelow = term.low_exclusive || (term.above_previous && previous > 0);
+    const reaches = openBelow ? high > starts : high >= starts;
+    const falls = top === null || (term.high_exclusive ? low < top : low <= top);
+    if (reaches && falls) found.add(term.id);
+    previous = top || previous;
+  }
+  return found;
+}
+
+/**
+ * The most sugar of a word; acidity lifts it up to a second limit.
+ * @param {Term} term
+ * @param {number} acidity
+ */
+function topOf(term, acidity) {
+  if (term.high === undefined || term.acidity === undefined) return term.high ?? null;
+  return Math.max(term.high, Math.min(term.acidity.high, acidity + term.acidity.margin));
+}
+
+/** @param {string} scale */
+function scaleOf(scale) {
+  const found = SCALES.find((each) => each.id === scale);
+  if (!found) throw new TradeError('unknown_scale', 'scale');
+  return found;
+}

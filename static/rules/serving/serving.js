@@ -1,0 +1,204 @@
+import data from '../../spec/serving.json' with { type: 'json' };
+import { freezingPointC } from '../label/alcoholometry.js';
+import { TradeError } from '../errors.js';
+import { number, requiredWithin, within } from '../stats/numbers.js';
+
+const COLDEST_C = -50;
+const HOTTEST_C = 60;
+const LONGEST_MIN = 100_000;
+
+/**
+ * The physics stands in webapp/trade/serving.py: one lump, T(t) = Ta + (T0 - Ta) exp(-t / tau).
+ * @typedef {{ low_c: number, high_c: number }} Band
+ * @typedef {{ direction: 'cool' | 'warm' | 'ready' | 'never', target_c: number, minutes: number | null,
+ *   minutes_low: number | null, minutes_high: number | null, leaves_min: number | null, freezes_min: number | null }} Plan
+ * @typedef {{ air_c?: unknown, tau_min?: unknown, volume_ml?: unknown, abv?: unknown }} Conditions
+ */
+
+/**
+ * Degrees C after some minutes in a place.
+ * @param {unknown} startC
+ * @param {unknown} airC
+ * @param {unknown} tauMin
+ * @param {unknown} minutes
+ */
+export function temperatureAfter(startC, airC, tauMin, minutes) {
+  const start = celsius(startC, 'start_c');
+  const air = celsius(airC, 'air_c');
+  const passed = requiredWithin(minutes, 'minutes', 0, LONGEST_MIN);
+  return air + (start - air) * Math.exp(-passed / tauOf(tauMin));
+}
+
+/**
+ * Minutes until the bottle passes a temperature; null where that place never takes it there.
+ * @param {unknown} startC
+ * @param {unknown} targetC
+ * @param {unknown} airC
+ * @param {unknown} tauMin
+ * @returns {number | null}
+ */
+export function minutesTo(startC, targetC, airC, tauMin) {
+  const start = celsius(startC, 'start_c');
+  const air = celsius(airC, 'air_c');
+  const target = celsius(targetC, 'target_c');
+  const tau = tauOf(tauMin);
+  if (start === target) return 0;
+  if (start === air) return null;
+  const left = (target - air) / (start - air);
+  return left > 0 && left < 1 ? -tau * Math.log(left) : null;
+}
+
+/**
+ * The time constant in minutes that two thermometer readings give.
+ * @param {unknown} startC
+ * @param {unknown} endC
+ * @param {unknown} airC
+ * @param {unknown} minutes
+ */
+export function tauFromReadings(startC, endC, airC, minutes) {
+  const start = celsius(startC, 'start_c');
+  const end = celsius(endC, 'end_c');
+  const air = celsius(airC, 'air_c');
+  const passed = requiredWithin(minutes, 'minutes', 0.1, LONGEST_MIN);
+  if (end === start || start === air) throw new TradeError('no_change', 'end_c');
+  const left = (end - air) / (start - air);
+  if (left <= 0 || left >= 1) throw new TradeError('wrong_way', 'end_c');
+  return -passed / Math.log(left);
+}
+
+/**
+ * Time constant of a bottle from its parts: C = sum m c, tau = C / (U A).
+ * @param {unknown} wineKg
+ * @param {unknown} wineJPerKgK
+ * @param {unknown} glassKg
+ * @param {unknown} glassJPerKgK
+ * @param {unknown} transferWPerM2K
+ * @param {unknown} areaM2
+ */
+export function lumpedTau(wineKg, wineJPerKgK, glassKg, glassJPerKgK, transferWPerM2K, areaM2) {
+  const wine = requiredWithin(wineKg, 'wine_kg', 0, 100);
+  const glass = requiredWithin(glassKg, 'glass_kg', 0, 100);
+  const capacity = wine * requiredWithin(wineJPerKgK, 'wine_j_per_kg_k', 0, 10_000)
+    + glass * requiredWithin(glassJPerKgK, 'glass_j_per_kg_k', 0, 10_000);
+  const transfer = requiredWithin(transferWPerM2K, 'transfer_w_per_m2_k', 0.01, 10_000);
+  const area = requiredWithin(areaM2, 'area_m2', 0.0001, 100);
+  return { capacity_j_per_k: capacity, tau_min: capacity / (transfer * area) / 60 };
+}
+
+/**
+ * A 750 ml time constant carried to another size: content grows as volume, surface as its 2/3.
+ * @param {unknown} tauMin
+ * @param {unknown} volumeMl
+ */
+export function tauForVolume(tauMin, volumeMl) {
+  const volume = requiredWithin(volumeMl, 'volume_ml', 20, 30_000);
+  return tauOf(tauMin) * (volume / data.model.volume_ml) ** (1 / 3);
+}
+
+/**
+ * The style's serving band, else that of the bottle's kind and colour.
+ * @param {{ kind?: unknown, colour?: unknown }} bottle
+ * @param {{ serve_c_low: number, serve_c_high: number } | null} [style]
+ * @returns {Band}
+ */
+export function servingBand(bottle, style = null) {
+  if (style !== null) return { low_c: style.serve_c_low, high_c: style.serve_c_high };
+  const group = data.bands.by_group.find((each) => (each.kind === null || each.kind === bottle.kind)
+    && (each.colour === null || each.colour === bottle.colour));
+  if (!group) throw new Error('the last group takes every bottle');
+  return { low_c: group.low_c, high_c: group.high_c };
+}
+
+/**
+ * The trade's own band for a still red or white; null where it has none, or where `servingBand` lies within it in
+ * whole degrees.
+ * @param {{ kind?: unknown, colour?: unknown }} bottle
+ * @param {{ serve_c_low: number, serve_c_high: number, kind?: string, colour?: string } | null} [style]
+ * @returns {Band | null}
+ */
+export function tradeBand(bottle, style = null) {
+  const kind = style?.kind ?? bottle.kind ?? null;
+  const colour = style?.colour ?? bottle.colour ?? null;
+  const trade = data.bands.trade.by_colour.find((each) => each.colour === colour);
+  if (!trade || (kind !== null && kind !== 'still')) return null;
+  const own = servingBand(bottle, style);
+  const within = Math.round(trade.low_c) <= Math.round(own.low_c) && Math.round(own.high_c) <= Math.round(trade.high_c);
+  return within ? null : { low_c: trade.low_c, high_c: trade.high_c };
+}
+
+/**
+ * How long until the band's middle: table, fridge, freezer, ice, ice_unstirred or glass.
+ * @param {string} place
+ * @param {unknown} startC
+ * @param {{ low_c?: unknown, high_c?: unknown }} band
+ * @param {Conditions} conditions `air_c` as measured, `tau_min` as calibrated for 750 ml, `volume_ml`, `abv`
+ * @returns {Plan}
+ */
+export function servingPlan(place, startC, band, conditions) {
+  const usual = data.places.find((each) => each.id === place);
+  if (!usual) throw new TradeError('unknown_place', 'place');
+  const low = celsius(band.low_c, 'low_c');
+  const high = celsius(band.high_c, 'high_c');
+  if (low > high) throw new TradeError('band_reversed', 'low_c');
+  const start = celsius(startC, 'start_c');
+  const target = (low + high) / 2;
+  const air = celsius(number(conditions.air_c, 'air_c') ?? usual.air_c, 'air_c');
+  const [fast, typical, slow] = tausOf(usual, conditions);
+  const minutes = minutesTo(start, target, air, typical);
+  // Where nothing was said, a light wine's strength, which freezes earlier than most.
+  const freezing = freezingPointC(within(conditions.abv, 'abv', 0, 100) ?? 11);
+  return {
+    direction: directionOf(start, low, high, target, minutes),
+    target_c: target,
+    minutes,
+    minutes_low: minutesTo(start, target, air, fast),
+    minutes_high: minutesTo(start, target, air, slow),
+    leaves_min: minutesTo(start, start > target ? low : high, air, fast),
+    // Where the place is no colder than freezing, the bottle cannot freeze whatever the margin says.
+    freezes_min: air < freezing ? minutesTo(start, freezing + data.freezing.alarm_above_c, air, fast) : null,
+  };
+}
+
+/**
+ * @param {number} start
+ * @param {number} low
+ * @param {number} high
+ * @param {number} target
+ * @param {number | null} minutes
+ */
+function directionOf(start, low, high, target, minutes) {
+  if (low <= start && start <= high) return 'ready';
+  if (minutes === null) return 'never';
+  return start > target ? 'cool' : 'warm';
+}
+
+/**
+ * Fast, typical and slow time constants in minutes for the bottle's size.
+ * @param {{ id: string, tau_low_min: number, tau_min: number, tau_high_min: number }} usual
+ * @param {Conditions} conditions
+ * @returns {[number, number, number]}
+ */
+function tausOf(usual, conditions) {
+  const own = number(conditions.tau_min, 'tau_min');
+  const spread = data.calibrated_spread;
+  const [fast, typical, slow] = own === null
+    ? [usual.tau_low_min, usual.tau_min, usual.tau_high_min]
+    : [own * (1 - spread), own, own * (1 + spread)];
+  // A glass holds what it holds: its size says nothing about the bottle's.
+  const said = number(conditions.volume_ml, 'volume_ml');
+  const size = usual.id === 'glass' ? data.model.volume_ml : said ?? data.model.volume_ml;
+  return [tauForVolume(fast, size), tauForVolume(typical, size), tauForVolume(slow, size)];
+}
+
+/**
+ * @param {unknown} value
+ * @param {string} field
+ */
+function celsius(value, field) {
+  return requiredWithin(value, field, COLDEST_C, HOTTEST_C);
+}
+
+/** @param {unknown} value */
+function tauOf(value) {
+  return requiredWithin(value, 'tau_min', 0.1, LONGEST_MIN);
+}

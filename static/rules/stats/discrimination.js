@@ -1,0 +1,101 @@
+import { TradeError } from '../errors.js';
+import { requiredWithin } from './numbers.js';
+
+/** @type {Record<string, number>} */
+const CHANCE = { triangle: 1 / 3, duo_trio: 1 / 2, paired: 1 / 2 };
+const MOST_TRIALS = 100_000;
+const TOLD_APART = 0.05;
+const HINT = 0.2;
+
+/**
+ * Read a triangle, duo_trio or (one-sided) paired test (ISO 4120, ISO 10399, ISO 5495).
+ * @param {string} test
+ * @param {unknown} correct
+ * @param {unknown} trials
+ * @returns {{ p: number, reading: 'told_apart' | 'hint' | 'not_shown' | 'nothing_tried', needed: number | null }}
+ */
+export function discrimination(test, correct, trials) {
+  const chance = Object.hasOwn(CHANCE, test) ? CHANCE[test] : undefined;
+  if (chance === undefined) throw new TradeError('unknown_test', 'test');
+  const p = chanceOf(correct, trials, chance);
+  const reading = p <= TOLD_APART ? 'told_apart' : p <= HINT ? 'hint' : 'not_shown';
+  return { p, reading: trials ? reading : 'nothing_tried', needed: leastCorrect(trials, chance, TOLD_APART) };
+}
+
+/**
+ * Chance of at least `correct` of `trials` by guessing: P(X >= k), X ~ Binomial(n, p0).
+ * @param {unknown} correct
+ * @param {unknown} trials
+ * @param {unknown} chance
+ */
+export function chanceOf(correct, trials, chance) {
+  const n = whole(trials, 'trials', MOST_TRIALS);
+  const k = whole(correct, 'correct', n);
+  const p0 = requiredWithin(chance, 'chance', 0.000001, 0.999999);
+  if (k === 0) return 1;
+  // The larger terms lie around the mean: the shorter tail is summed, from its largest term on.
+  if (k <= n * p0) return Math.max(0, 1 - tail(n - k + 1, n, 1 - p0, p0));
+  return Math.min(1, tail(k, n, p0, 1 - p0));
+}
+
+/**
+ * P(X >= k) for X ~ Binomial(n, p), k above the mean, where the terms fall; `q` is 1 - p.
+ * @param {number} k
+ * @param {number} n
+ * @param {number} p
+ * @param {number} q
+ */
+function tail(k, n, p, q) {
+  if (k > n) return 0;
+  let first = k * Math.log(p) + (n - k) * Math.log(q);
+  for (let i = 1; i <= Math.min(k, n - k); i += 1) first += Math.log((n - i + 1) / i);
+  let share = 1;
+  let total = 0;
+  for (let i = k; i <= n; i += 1) {
+    total += share;
+    share *= (n - i) / (i + 1) * p / q;
+  }
+  return Math.exp(first + Math.log(total));
+}
+
+/**
+ * The fewest right answers that guessing gives no oftener than `alpha`; null where no number does.
+ * @param {unknown} trials
+ * @param {unknown} chance
+ * @param {unknown} alpha
+ * @returns {number | null}
+ */
+export function leastCorrect(trials, chance, alpha) {
+  const n = whole(trials, 'trials', MOST_TRIALS);
+  const level = requiredWithin(alpha, 'alpha', 0, 1);
+  let low = 0;
+  let high = n + 1;
+  while (low < high) {
+    const middle = Math.floor((low + high) / 2);
+    if (chanceOf(middle, n, chance) <= level) high = middle;
+    else low = middle + 1;
+  }
+  return low <= n ? low : null;
+}
+
+/**
+ * Two-sided chance of a preference as lopsided as `chosen` of `trials` (ISO 5495).
+ * @param {unknown} chosen
+ * @param {unknown} trials
+ */
+export function preferenceP(chosen, trials) {
+  const n = whole(trials, 'trials', MOST_TRIALS);
+  const k = whole(chosen, 'chosen', n);
+  return Math.min(1, 2 * chanceOf(Math.max(k, n - k), n, 0.5));
+}
+
+/**
+ * @param {unknown} value
+ * @param {string} field
+ * @param {number} most
+ */
+function whole(value, field, most) {
+  const found = requiredWithin(value, field, 0, most);
+  if (!Number.isInteger(found)) throw new TradeError('not_whole', field);
+  return found;
+}

@@ -1,0 +1,91 @@
+import { TradeError } from '../errors.js';
+
+/**
+ * Round to `digits` decimals, halves towards plus infinity (2.5 -> 3, -2.5 -> -2).
+ * @param {number} value
+ * @param {number} [digits]
+ */
+export function halfUp(value, digits = 0) {
+  const scale = 10 ** digits;
+  const scaled = value * scale;
+  const below = Math.floor(scaled);
+  // Comparing the remainder keeps 0.49999999999999994 down, where adding a half first would not.
+  return (scaled - below >= 0.5 ? below + 1 : below) / scale;
+}
+
+/**
+ * A finite number, or null where nothing was said; booleans and text are refused.
+ * @param {unknown} value
+ * @param {string} field
+ * @returns {number | null}
+ */
+export function number(value, field) {
+  if (value === null || value === undefined) return null;
+  if (typeof value !== 'number' || !Number.isFinite(value)) throw new TradeError('not_number', field);
+  return value;
+}
+
+/**
+ * A finite number that must be there.
+ * @param {unknown} value
+ * @param {string} field
+ */
+export function required(value, field) {
+  const found = number(value, field);
+  if (found === null) throw new TradeError('missing', field);
+  return found;
+}
+
+/**
+ * A number between two bounds, both allowed, or null where nothing was said.
+ * @param {unknown} value
+ * @param {string} field
+ * @param {number} low
+ * @param {number} high
+ */
+export function within(value, field, low, high) {
+  const found = number(value, field);
+  if (found !== null && found < low) throw new TradeError('too_low', field);
+  if (found !== null && found > high) throw new TradeError('too_high', field);
+  return found;
+}
+
+/**
+ * A number between two bounds that must be there.
+ * @param {unknown} value
+ * @param {string} field
+ * @param {number} low
+ * @param {number} high
+ */
+export function requiredWithin(value, field, low, high) {
+  const found = required(value, field);
+  within(found, field, low, high);
+  return found;
+}
+
+/**
+ * A strength in percent (0-100) as whole hundredths of a percent, so that bounds compare exactly.
+ * @param {unknown} value
+ * @param {string} field
+ */
+export function hundredths(value, field) {
+  const percent = within(value, field, 0, 100);
+  return percent === null ? null : halfUp(percent * 100);
+}
+
+/**
+ * The height at `x` of straight lines through rising points, level beyond both ends.
+ * @param {readonly (readonly number[])[]} points
+ * @param {number} x
+ */
+export function along(points, x) {
+  const [first, ...rest] = points;
+  let [x0, y0] = [Number(first?.[0]), Number(first?.[1])];
+  for (const point of rest) {
+    const [x1, y1] = [Number(point[0]), Number(point[1])];
+    if (x <= x0) return y0;
+    if (x < x1) return y0 + (y1 - y0) * (x - x0) / (x1 - x0);
+    [x0, y0] = [x1, y1];
+  }
+  return y0;
+}

@@ -1,0 +1,158 @@
+import evidence from '../../spec/evidence.json' with { type: 'json' };
+import hues from '../../spec/hues.json' with { type: 'json' };
+import { aromaFamily, notedWords } from './nose.js';
+import { number } from '../stats/numbers.js';
+
+const RULES = evidence.age;
+
+/**
+ * @typedef {Record<string, unknown>} Fields fields of a tasting or a bottle
+ * @typedef {{ ageing_hues: string[], aroma_families: string[], style_id?: string }} AgeingStyle
+ * @typedef {Record<string, Record<string, Record<string, number[]>>>} OwnSigns colour, sign, value: bottles in each band
+ */
+
+/** @type {Record<string, Record<string, Record<string, number[]>>>} */
+const TABLES = RULES.signs;
+/** @type {{ kind?: string, colour?: string, styles?: string[], signs: string[] }[]} */
+const SAYS_NOTHING = RULES.says_nothing;
+/** @type {[string, string][]} */
+const FIELDS = [['hue', 'look_hue'], ['rim', 'look_rim'], ['gradation', 'look_gradation'], ['fruit_state', 'fruit_state']];
+
+/**
+ * The bottle's colour, else that of the hue seen: the label may be hidden.
+ * @param {Fields} tasting
+ * @param {Fields} bottle
+ * @returns {string | null}
+ */
+export function lookColour(tasting, bottle) {
+  if (typeof bottle.colour === 'string') return bottle.colour;
+  return hues.hues.find((each) => each.id === tasting.look_hue)?.colour ?? null;
+}
+
+/**
+ * The signs that a tasting names: hue, rim, gradation, fruit_state, aged_words.
+ * @param {Fields} tasting
+ * @param {string | null} colour
+ * @param {AgeingStyle | null} style
+ * @returns {[string, string][]}
+ */
+export function spoken(tasting, colour, style) {
+  /** @type {[string, string][]} */
+  const found = [];
+  for (const [sign, field] of FIELDS) {
+    const value = tasting[field];
+    if (typeof value === 'string') found.push([sign, value]);
+  }
+  const aged = agedWords(tasting, style);
+  if (aged !== null && colour !== null) found.push(['aged_words', aged]);
+  return found;
+}
+
+/**
+ * Signs that tell of method, not of years, for that kind, colour or style.
+ * @param {unknown} kind
+ * @param {string | null} colour
+ * @param {AgeingStyle | null} style
+ * @returns {Set<string>}
+ */
+export function silent(kind, colour, style) {
+  const met = SAYS_NOTHING.filter((rule) => (rule.kind ?? kind) === kind && (rule.colour ?? colour) === colour
+    && (!rule.styles || rule.styles.includes(style?.style_id ?? '')));
+  return new Set(met.flatMap((rule) => rule.signs));
+}
+
+/**
+ * Likelihood of a sign's value in each band of years; null where the tables do not know it.
+ * @param {string} sign
+ * @param {string} value
+ * @param {string | null} colour
+ * @param {AgeingStyle | null} style
+ * @param {OwnSigns | null} own
+ * @returns {number[] | null}
+ */
+export function likelihoods(sign, value, colour, style, own) {
+  const tables = TABLES[sign] ?? {};
+  const table = (colour !== null && Object.hasOwn(tables, colour) ? tables[colour] : tables.other) ?? {};
+  const listed = Object.hasOwn(table, value) ? table[value] : undefined;
+  if (listed === undefined) return null;
+  const usual = sign === 'hue' ? onTrack(listed, value, style) : listed;
+  const counts = own?.[colour ?? '']?.[sign];
+  return counts ? withOwn(usual, value, counts) : usual;
+}
+
+/**
+ * Counts of signs by band of age from tastings whose bottle's vintage is known; a pair without vintage, date or
+ * colour is passed over.
+ * @param {{ tasting: Fields, bottle: Fields }[]} confirmed
+ * @returns {OwnSigns}
+ */
+export function learnSigns(confirmed) {
+  const edges = RULES.edges_years;
+  /** @type {OwnSigns} */
+  const own = {};
+  for (const { tasting, bottle } of confirmed) {
+    const colour = lookColour(tasting, bottle);
+    const age = ageYears(tasting, bottle);
+    if (colour === null || age === null) continue;
+    const band = Math.min(edges.filter((edge) => edge <= age).length - 1, edges.length - 2);
+    for (const [sign, value] of spoken(tasting, colour, null)) {
+      const values = (own[colour] ??= {})[sign] ??= {};
+      const counts = values[value] ??= edges.slice(1).map(() => 0);
+      counts[band] = (counts[band] ?? 0) + 1;
+    }
+  }
+  return own;
+}
+
+/**
+ * @param {Fields} tasting
+ * @param {Fields} bottle
+ */
+function ageYears(tasting, bottle) {
+  const vintage = number(bottle.vintage, 'vintage');
+  const when = tasting.tasted_at;
+  if (vintage === null || typeof when !== 'string' || !/^\d{4}/.test(when)) return null;
+  return Math.max(0, Number(when.slice(0, 4)) - vintage);
+}
+
+/**
+ * Half the word of a style's own way of ageing: garnet is early for a nebbiolo.
+ * @param {number[]} usual
+ * @param {string} hue
+ * @param {AgeingStyle | null} style
+ */
+function onTrack(usual, hue, style) {
+  const track = style?.ageing_hues ?? [];
+  const place = track.indexOf(hue);
+  if (track.length < 2 || place < 0) return usual;
+  const ownWay = RULES.track[place === 0 ? 'first' : place === track.length - 1 ? 'last' : 'middle'];
+  return usual.map((each, band) => Math.sqrt(each * (ownWay[band] ?? 1)));
+}
+
+/**
+ * The table as so many bottles in each band, to which the taster's own are added.
+ * @param {number[]} usual
+ * @param {string} value
+ * @param {Record<string, number[]>} counts
+ */
+function withOwn(usual, value, counts) {
+  return usual.map((each, band) => {
+    const seen = Object.values(counts).reduce((sum, bottles) => sum + (bottles[band] ?? 0), 0);
+    const mine = Object.hasOwn(counts, value) ? counts[value]?.[band] ?? 0 : 0;
+    return (RULES.own_weight * each + mine) / (RULES.own_weight + seen);
+  });
+}
+
+/**
+ * How many families of age the nose named, beside those that the style shows anyway.
+ * @param {Fields} tasting
+ * @param {AgeingStyle | null} style
+ */
+function agedWords(tasting, style) {
+  const words = [...notedWords(tasting).keys()];
+  if (words.length === 0) return null;
+  const usual = style?.aroma_families ?? [];
+  const smelt = new Set(words.map(aromaFamily));
+  const count = RULES.aged_families.filter((family) => !usual.includes(family) && smelt.has(family)).length;
+  return count === 0 ? 'none' : count === 1 ? 'one' : 'several';
+}

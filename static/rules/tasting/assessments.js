@@ -1,0 +1,80 @@
+import evidence from '../../spec/evidence.json' with { type: 'json' };
+import { hundredths, number, within } from '../stats/numbers.js';
+
+/** @type {Record<string, number[]>} */
+const FELT_WHERE = evidence.warmth.where;
+
+/**
+ * Dry is no sweetness; bone dry is dry and marked by tannin or by acidity (0-10 scales).
+ * @param {unknown} sweetness
+ * @param {unknown} acidity
+ * @param {unknown} tannin
+ * @returns {{ code: 'bone_dry' | 'dry' | 'off_dry' | 'medium' | 'sweet' | 'very_sweet' | null, because: string[] }}
+ */
+export function drynessReading(sweetness, acidity, tannin) {
+  const rules = evidence.dryness;
+  const sweet = within(sweetness, 'sweetness', 0, 10);
+  const marks = { acidity: within(acidity, 'acidity', 0, 10), tannin: within(tannin, 'tannin', 0, 10) };
+  if (sweet === null) return { code: null, because: [] };
+  if (sweet > rules.sweet_to) return { code: 'very_sweet', because: [] };
+  if (sweet > rules.medium_to) return { code: 'sweet', because: [] };
+  if (sweet > rules.off_dry_to) return { code: 'medium', because: [] };
+  if (sweet > rules.dry_to) return { code: 'off_dry', because: [] };
+  const because = Object.entries(marks).filter(([, mark]) => mark !== null && mark >= rules.marked_from).map(([name]) => name);
+  return { code: because.length > 0 ? 'bone_dry' : 'dry', because };
+}
+
+/**
+ * `fleeting` under 5 s, `short` to 10, `middle`, `long` from 30; a second is a caudalie.
+ * @param {unknown} finishS
+ * @returns {'fleeting' | 'short' | 'middle' | 'long' | null}
+ */
+export function finishReading(finishS) {
+  const rules = evidence.finish_s;
+  const seconds = within(finishS, 'finish_s', 0, 3600);
+  if (seconds === null) return null;
+  if (seconds < rules.short_from) return 'fleeting';
+  if (seconds <= rules.short_to) return 'short';
+  return seconds >= rules.long_from ? 'long' : 'middle';
+}
+
+/**
+ * Warmth felt against the printed alcohol and what the label may lawfully hide; see webapp/trade/readings.py.
+ * @param {{ warmth?: unknown, warmth_where?: unknown }} tasting
+ * @param {{ low?: unknown, high?: unknown }} label a `LabelRange`
+ * @param {unknown} [labelAbv] the printed percent, else the middle of the range is taken
+ * @returns {{ code: 'not_judged' | 'no_label' | 'agrees' | 'warmer_but_lawful' | 'warmer_than_lawful' | 'cooler_but_lawful'
+ *   | 'cooler_than_lawful', felt_low: number | null, felt_high: number | null }}
+ */
+export function warmthReading(tasting, label, labelAbv = null) {
+  const felt = feltStrength(tasting);
+  if (felt === null) return { code: 'not_judged', felt_low: null, felt_high: null };
+  const told = { felt_low: felt.low, felt_high: felt.high };
+  const low = number(label.low, 'low');
+  const high = number(label.high, 'high');
+  const printed = hundredths(labelAbv, 'label_abv');
+  if (low === null || high === null) return { code: 'no_label', ...told };
+  const stated = printed ?? (low + high) / 2;
+  if (stated < felt.low) return { code: high >= felt.low ? 'warmer_but_lawful' : 'warmer_than_lawful', ...told };
+  if (stated > felt.high) return { code: low <= felt.high ? 'cooler_but_lawful' : 'cooler_than_lawful', ...told };
+  return { code: 'agrees', ...told };
+}
+
+/**
+ * The strengths that place and degree of warmth speak for; where they disagree, all between.
+ * @param {{ warmth?: unknown, warmth_where?: unknown }} tasting
+ * @returns {{ low: number, high: number } | null}
+ */
+function feltStrength(tasting) {
+  const { at_zero: atZero, per_point: perPoint, spread } = evidence.warmth.scale;
+  const degree = within(tasting.warmth, 'warmth', 0, 10);
+  const place = tasting.warmth_where;
+  const band = typeof place === 'string' && Object.hasOwn(FELT_WHERE, place) ? FELT_WHERE[place] : undefined;
+  const where = band ? { low: Number(band[0]), high: Number(band[1]) } : null;
+  if (degree === null) return where;
+  const middle = atZero + perPoint * degree;
+  const scale = { low: middle - spread, high: middle + spread };
+  if (where === null) return scale;
+  const both = { low: Math.max(where.low, scale.low), high: Math.min(where.high, scale.high) };
+  return both.low <= both.high ? both : { low: Math.min(where.low, scale.low), high: Math.max(where.high, scale.high) };
+}

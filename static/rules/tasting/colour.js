@@ -1,0 +1,212 @@
+import data from '../../spec/hues.json' with { type: 'json' };
+import { swatches } from './swatches.js';
+import { TradeError } from '../errors.js';
+import { requiredWithin } from '../stats/numbers.js';
+
+// Sources of the formulas: webapp/trade/colour.py.
+
+/** @typedef {[number, number, number]} Triple */
+
+/** @type {Triple[]} */
+const MATRIX = [
+  [0.4124564, 0.3575761, 0.1804375],
+  [0.2126729, 0.7151522, 0.0721750],
+  [0.0193339, 0.1191920, 0.9503041],
+];
+/** @type {Triple} */
+const WHITE = [0.95047, 1.0, 1.08883];
+const EPSILON = 216 / 24389;
+const KAPPA = 24389 / 27;
+// Hues this much over half a turn apart, in degrees, are opposite but for rounding.
+const OPPOSITE = 180 + 1e-9;
+// Below this the white ground is in shadow or is not white, and dividing by it invents colour.
+const DARKEST_WHITE = 0.08;
+
+/**
+ * CIELAB of `#RRGGBB`.
+ * @param {unknown} code
+ */
+export function hexToLab(code) {
+  if (typeof code !== 'string' || !/^#[0-9a-fA-F]{6}$/.test(code)) throw new TradeError('bad_colour', 'code');
+  return srgbToLab([1, 3, 5].map((at) => parseInt(code.slice(at, at + 2), 16)));
+}
+
+/**
+ * CIELAB of three sRGB values 0-255.
+ * @param {unknown[]} rgb
+ */
+export function srgbToLab(rgb) {
+  return toLab(linear(rgb));
+}
+
+/**
+ * CIELAB of the wine relative to the white ground of the same picture, both sRGB 0-255.
+ * @param {unknown[]} wineRgb
+ * @param {unknown[]} whiteRgb
+ */
+export function labOnWhite(wineRgb, whiteRgb) {
+  const white = linear(whiteRgb);
+  if (Math.min(...white) < DARKEST_WHITE) throw new TradeError('white_too_dark', 'white_rgb');
+  const wine = linear(wineRgb);
+  // A glint brighter than the ground is a reflection of the lamp, not the wine.
+  return toLab([Math.min(1, wine[0] / white[0]), Math.min(1, wine[1] / white[1]), Math.min(1, wine[2] / white[2])]);
+}
+
+/**
+ * The hue words of a colour (red, white, rose, amber), nearest first; `difference` is CIEDE2000.
+ * @param {unknown[]} lab
+ * @param {string} colour
+ * @returns {{ id: string, difference: number }[]}
+ */
+export function hueProposals(lab, colour) {
+  const hues = data.hues.filter((hue) => hue.colour === colour);
+  if (hues.length === 0) throw new TradeError('unknown_colour', 'colour');
+  return hues.map((hue) => ({ id: hue.id, difference: ciede2000(lab, swatches[hue.id]?.lab ?? []) })).sort((a, b) => a.difference - b.difference);
+}
+
+/**
+ * Angle of hue 0-360; it turns from blue-red to yellow as red wine ages.
+ * @param {unknown[]} lab
+ */
+export function hueAngleDeg(lab) {
+  const [, a, b] = triple(lab, 'lab', -1000, 1000);
+  return angle(a, b);
+}
+
+/**
+ * Colour difference of two CIELAB colours, all weights 1.
+ * @param {unknown[]} lab1
+ * @param {unknown[]} lab2
+ */
+export function ciede2000(lab1, lab2) {
+  const [l1, a1, b1] = triple(lab1, 'lab', -1000, 1000);
+  const [l2, a2, b2] = triple(lab2, 'lab', -1000, 1000);
+  const meanChroma = (Math.hypot(a1, b1) + Math.hypot(a2, b2)) / 2;
+  const g = 0.5 * (1 - Math.sqrt(meanChroma ** 7 / (meanChroma ** 7 + 25 ** 7)));
+  const [c1, h1] = [Math.hypot(a1 * (1 + g), b1), angle(a1 * (1 + g), b1)];
+  const [c2, h2] = [Math.hypot(a2 * (1 + g), b2), angle(a2 * (1 + g), b2)];
+  const meanC = (c1 + c2) / 2;
+  const meanH = meanHue(c1, c2, h1, h2);
+  const lightness = (l2 - l1) / weightL((l1 + l2) / 2);
+  const chroma = (c2 - c1) / (1 + 0.045 * meanC);
+  const hue = 2 * Math.sqrt(c1 * c2) * Math.sin(radians(turn(c1, c2, h1, h2) / 2)) / (1 + 0.015 * meanC * weightT(meanH));
+  return Math.sqrt(Math.max(0, lightness ** 2 + chroma ** 2 + hue ** 2 + rotation(meanC, meanH) * chroma * hue));
+}
+
+/**
+ * OIV-MA-AS2-07B from absorbances read in a cell of `pathCm`; not defined for white wine.
+ * @param {unknown} a420
+ * @param {unknown} a520
+ * @param {unknown} a620
+ * @param {unknown} [pathCm]
+ */
+export function oivColour(a420, a520, a620, pathCm = 1) {
+  const path = requiredWithin(pathCm, 'path_cm', 0.01, 10);
+  const yellow = requiredWithin(a420, 'a420', 0, 100) / path;
+  const red = requiredWithin(a520, 'a520', 1e-6, 100) / path;
+  const blue = requiredWithin(a620, 'a620', 0, 100) / path;
+  return { intensity: yellow + red + blue, shade: yellow / red };
+}
+
+/**
+ * @param {unknown[]} rgb
+ * @returns {Triple}
+ */
+function linear(rgb) {
+  const [r, g, b] = triple(rgb, 'rgb', 0, 255);
+  return [opened(r / 255), opened(g / 255), opened(b / 255)];
+}
+
+/** @param {number} share */
+function opened(share) {
+  return share <= 0.04045 ? share / 12.92 : ((share + 0.055) / 1.055) ** 2.4;
+}
+
+/**
+ * @param {Triple} rgb
+ * @returns {Triple}
+ */
+function toLab([r, g, b]) {
+  const [x, y, z] = MATRIX.map(([mr, mg, mb], row) => root((mr * r + mg * g + mb * b) / (WHITE[row] ?? 1)));
+  return [116 * Number(y) - 16, 500 * (Number(x) - Number(y)), 200 * (Number(y) - Number(z))];
+}
+
+/** @param {number} t */
+function root(t) {
+  return t > EPSILON ? Math.cbrt(t) : (KAPPA * t + 16) / 116;
+}
+
+/**
+ * @param {unknown[]} values
+ * @param {string} field
+ * @param {number} low
+ * @param {number} high
+ * @returns {Triple}
+ */
+function triple(values, field, low, high) {
+  if (values.length !== 3) throw new TradeError('bad_colour', field);
+  const [x, y, z] = values.map((value) => requiredWithin(value, field, low, high));
+  return [Number(x), Number(y), Number(z)];
+}
+
+/** @param {number} degrees */
+function radians(degrees) {
+  return degrees * Math.PI / 180;
+}
+
+/**
+ * @param {number} a
+ * @param {number} b
+ */
+function angle(a, b) {
+  const degrees = Math.atan2(b, a) * 180 / Math.PI;
+  return degrees < 0 ? degrees + 360 : degrees;
+}
+
+/**
+ * Signed difference of hue in degrees, the short way round.
+ * @param {number} c1
+ * @param {number} c2
+ * @param {number} h1
+ * @param {number} h2
+ */
+function turn(c1, c2, h1, h2) {
+  const difference = h2 - h1;
+  if (c1 * c2 === 0) return 0;
+  if (difference > OPPOSITE) return difference - 360;
+  return difference < -OPPOSITE ? difference + 360 : difference;
+}
+
+/**
+ * @param {number} c1
+ * @param {number} c2
+ * @param {number} h1
+ * @param {number} h2
+ */
+function meanHue(c1, c2, h1, h2) {
+  if (c1 * c2 === 0) return h1 + h2;
+  if (Math.abs(h1 - h2) <= OPPOSITE) return (h1 + h2) / 2;
+  return h1 + h2 < 360 ? (h1 + h2 + 360) / 2 : (h1 + h2 - 360) / 2;
+}
+
+/** @param {number} meanL */
+function weightL(meanL) {
+  const square = (meanL - 50) ** 2;
+  return 1 + 0.015 * square / Math.sqrt(20 + square);
+}
+
+/** @param {number} meanH */
+function weightT(meanH) {
+  const cosine = (/** @type {number} */ degrees) => Math.cos(radians(degrees));
+  return 1 - 0.17 * cosine(meanH - 30) + 0.24 * cosine(2 * meanH)
+    + 0.32 * cosine(3 * meanH + 6) - 0.20 * cosine(4 * meanH - 63);
+}
+
+/**
+ * @param {number} meanC
+ * @param {number} meanH
+ */
+function rotation(meanC, meanH) {
+  const turned = 30 * Math.exp(-(((meanH - 275) / 25) ** 2));
+  return -2 * Math.sqrt(meanC ** 7 / (meanC ** 7 + 25 ** 7)) * Math.sin(radians(2 * turned));
+}

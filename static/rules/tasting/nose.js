@@ -1,0 +1,131 @@
+import aromas from '../../spec/aromas.json' with { type: 'json' };
+import evidence from '../../spec/evidence.json' with { type: 'json' };
+import { TradeError } from '../errors.js';
+
+const STEPS = /** @type {const} */ (['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words']);
+
+/** @type {Map<string, string>} */
+const FAMILIES = new Map(aromas.families.flatMap((family) => [family.id, ...family.words]
+  .map((word) => /** @type {[string, string]} */ ([word, family.id]))));
+for (const [old, word] of Object.entries(aromas.same_as)) FAMILIES.set(old, FAMILIES.get(word) ?? '');
+
+/**
+ * @typedef {Record<string, unknown>} Tasting fields of a tasting
+ * @typedef {Map<string, number | null>} Words ids with their strength (1-3), if any was said
+ * @typedef {{ before: string, after: string, appeared: string[], faded: string[], stayed: string[], stronger: string[],
+ *   weaker: string[] }} Change
+ * @typedef {'plain' | 'some' | 'layered' | 'manifold'} Counted
+ */
+
+/**
+ * Appeared, faded, stayed, between each noted step and the next. A step without words is not noted.
+ * @param {Tasting} tasting
+ * @returns {{ noted: string[], words: string[], changes: Change[] }}
+ */
+export function evolution(tasting) {
+  const steps = notedSteps(tasting);
+  const changes = steps.slice(1).map((after, index) => change(/** @type {NotedStep} */ (steps[index]), after));
+  return { noted: steps.map((each) => each.step), words: [...notedWords(tasting).keys()], changes };
+}
+
+/**
+ * The evidence for complexity counted: families smelt, and how much came and went.
+ * @param {Tasting} tasting
+ * @returns {{ steps: number, words: number, families: number, changes: number, reading: Counted | null }}
+ */
+export function complexityEvidence(tasting) {
+  const { noted, words, changes } = evolution(tasting);
+  // Own words belong to no family that we know: each may be one of its own.
+  const families = new Set(words.map((word) => aromaFamily(word) ?? word)).size;
+  const moved = changes.reduce((sum, each) => sum + each.appeared.length + each.faded.length, 0);
+  return {
+    steps: noted.length, words: words.length, families, changes: moved, reading: words.length > 0 ? counted(families, moved) : null,
+  };
+}
+
+/**
+ * Every id of a tasting in the order first noted, with its greatest strength (1-3) if said.
+ * @param {Tasting} tasting
+ * @returns {Words}
+ */
+export function notedWords(tasting) {
+  /** @type {Words} */
+  const found = new Map();
+  for (const { words } of notedSteps(tasting)) {
+    for (const [word, strength] of words) found.set(word, Math.max(found.get(word) ?? 0, strength ?? 0) || null);
+  }
+  return found;
+}
+
+/**
+ * The family of an aroma id (a family is its own); null for own words.
+ * @param {string} word
+ * @returns {string | null}
+ */
+export function aromaFamily(word) {
+  return FAMILIES.get(word) ?? null;
+}
+
+/** @typedef {{ step: string, words: Words }} NotedStep */
+
+/**
+ * @param {Tasting} tasting
+ * @returns {NotedStep[]}
+ */
+function notedSteps(tasting) {
+  const found = [];
+  for (const step of STEPS) {
+    const entries = tasting[step] ?? null;
+    if (entries === null) continue;
+    if (!Array.isArray(entries) || !entries.every((each) => typeof each === 'string')) throw new TradeError('not_words', step);
+    if (entries.length > 0) found.push({ step, words: new Map(entries.map(split)) });
+  }
+  return found;
+}
+
+/**
+ * `vanilla:2` -> vanilla and 2; own words may hold colons of their own.
+ * @param {string} entry
+ * @returns {[string, number | null]}
+ */
+function split(entry) {
+  const parts = entry.startsWith('~') ? null : /^(.*):([123])$/s.exec(entry);
+  return parts ? [String(parts[1]), Number(parts[2])] : [entry, null];
+}
+
+/**
+ * @param {NotedStep} first
+ * @param {NotedStep} second
+ * @returns {Change}
+ */
+function change(first, second) {
+  const before = [...first.words.keys()];
+  const after = [...second.words.keys()];
+  const stayed = after.filter((word) => first.words.has(word));
+  const move = (/** @type {string} */ word) => {
+    const [was, is] = [first.words.get(word), second.words.get(word)];
+    return was && is ? is - was : 0;
+  };
+  return {
+    before: first.step,
+    after: second.step,
+    appeared: after.filter((word) => !first.words.has(word)),
+    faded: before.filter((word) => !second.words.has(word)),
+    stayed,
+    stronger: stayed.filter((word) => move(word) > 0),
+    weaker: stayed.filter((word) => move(word) < 0),
+  };
+}
+
+/**
+ * @param {number} families
+ * @param {number} moved
+ * @returns {Counted}
+ */
+function counted(families, moved) {
+  const rules = evidence.complexity;
+  const points = families * rules.per_family + Math.min(moved, rules.changes_counted) * rules.per_change;
+  if (points >= rules.manifold_from) return 'manifold';
+  if (points >= rules.layered_from) return 'layered';
+  return points >= rules.some_from ? 'some' : 'plain';
+}

@@ -1,0 +1,117 @@
+import evidence from '../../spec/evidence.json' with { type: 'json' };
+import { aromaFamily, notedWords } from './nose.js';
+import { along, within } from '../stats/numbers.js';
+
+const RULES = evidence.oak;
+/** @type {Record<string, { oak: number, new: number }>} */
+const RATIOS = RULES.families;
+/** @type {Record<string, number>} */
+const PRIOR_NEW_OF_KIND = RULES.prior_new_of_kind;
+
+/**
+ * @typedef {{ aroma_families: string[], oak: number, kind?: string }} OakStyle
+ * @typedef {{ of: 'aroma' | 'scale' | 'nose', value: string | number | null, oak_ratio: number, new_ratio: number,
+ *   note: string | null }} Sign
+ * @typedef {{ oak: 'none' | 'doubtful' | 'likely' | 'clear' | null, new: 'used' | 'open' | 'new' | null, p_oak: number | null,
+ *   p_new: number | null, reasons: Sign[] }} Oak
+ */
+
+/**
+ * What aroma words and the oak scale say about oak, and how new it was; see webapp/trade/oak.py.
+ * @param {Record<string, unknown>} tasting
+ * @param {OakStyle | null} [style]
+ * @returns {Oak}
+ */
+export function oakReading(tasting, style = null) {
+  const signs = [...aromaSigns(tasting, style), ...scaleSign(tasting)];
+  if (signs.length === 0) return { oak: null, new: null, p_oak: null, p_new: null, reasons: [] };
+  const prior = priors(style);
+  const pOak = share(prior.oak, signs.map((each) => each.oak_ratio));
+  const pNew = share(prior.new, signs.map((each) => each.new_ratio));
+  const oak = pOak >= RULES.clear_from ? 'clear' : pOak >= RULES.likely_from ? 'likely'
+    : pOak >= RULES.doubtful_from ? 'doubtful' : 'none';
+  if (oak === 'none' || oak === 'doubtful') return { oak, new: null, p_oak: pOak, p_new: null, reasons: signs };
+  const age = pNew >= RULES.new_from ? 'new' : pNew >= RULES.open_from ? 'open' : 'used';
+  return { oak, new: age, p_oak: pOak, p_new: pNew, reasons: signs };
+}
+
+/**
+ * What is usual before anything is smelt: the style's own expectation, where it is known.
+ * @param {OakStyle | null} style
+ */
+function priors(style) {
+  if (style === null) return { oak: RULES.prior_oak, new: RULES.prior_new };
+  const { kind = '' } = style;
+  return { oak: along(RULES.prior_oak_of_style, style.oak), new: (Object.hasOwn(PRIOR_NEW_OF_KIND, kind) ? PRIOR_NEW_OF_KIND[kind] : null) ?? RULES.prior_new };
+}
+
+/**
+ * Each family of words counts once, as strong as its strongest word.
+ * @param {Record<string, unknown>} tasting
+ * @param {OakStyle | null} style
+ * @returns {Sign[]}
+ */
+function aromaSigns(tasting, style) {
+  const words = notedWords(tasting);
+  /** @type {Map<string, number>} */
+  const strengths = new Map();
+  for (const [word, strength] of words) {
+    const family = aromaFamily(word);
+    if (family === null || !Object.hasOwn(RATIOS, family)) continue;
+    strengths.set(family, Math.max(strengths.get(family) ?? 0, strength ?? RULES.usual_strength));
+  }
+  if (words.size > 0 && strengths.size === 0) {
+    const expected = style === null || style.aroma_families.some((family) => Object.hasOwn(RATIOS, family));
+    return [{ of: 'nose', value: null, oak_ratio: expected ? RULES.none_noted : 1, new_ratio: 1, note: expected ? null : 'style_usual' }];
+  }
+  return [...strengths].map(([family, strength]) => aromaSign(family, strength, style));
+}
+
+/**
+ * @param {string} family
+ * @param {number} strength
+ * @param {OakStyle | null} style
+ * @returns {Sign}
+ */
+function aromaSign(family, strength, style) {
+  const elsewhere = style === null ? null : otherOrigin(family, style);
+  if (elsewhere !== null) return { of: 'aroma', value: family, oak_ratio: 1, new_ratio: 1, note: elsewhere };
+  const usual = style !== null && style.aroma_families.includes(family);
+  const power = (RULES.by_strength[strength - 1] ?? 1) - (usual ? RULES.by_strength[RULES.usual_strength - 1] ?? 1 : 0);
+  const ratios = RATIOS[family] ?? { oak: 1, new: 1 };
+  return { of: 'aroma', value: family, oak_ratio: ratios.oak ** power, new_ratio: ratios.new ** power, note: usual ? 'style_usual' : null };
+}
+
+/**
+ * Where the smell comes from in that style, if not from wood.
+ * @param {string} family
+ * @param {OakStyle} style
+ * @returns {string | null}
+ */
+function otherOrigin(family, { aroma_families: families, oak, kind = '' }) {
+  const rule = RULES.not_from_wood.find((each) => each.kinds.includes(kind) && each.families.includes(family));
+  if (rule) return rule.note;
+  return oak < RULES.style_without_oak_below && families.includes(family) ? 'style_without_oak' : null;
+}
+
+/**
+ * @param {Record<string, unknown>} tasting
+ * @returns {Sign[]}
+ */
+function scaleSign(tasting) {
+  const judged = within(tasting.oak, 'oak', 0, 10);
+  if (judged === null) return [];
+  return [{
+    of: 'scale', value: judged, oak_ratio: along(RULES.scale_oak, judged), new_ratio: along(RULES.scale_new, judged), note: null,
+  }];
+}
+
+/**
+ * Prior odds times the ratios, each to a power below one because the signs are not independent.
+ * @param {number} prior
+ * @param {number[]} ratios
+ */
+function share(prior, ratios) {
+  const weight = ratios.reduce((sum, ratio) => sum + Math.log(ratio), 0);
+  return 1 / (1 + Math.exp(-(Math.log(prior / (1 - prior)) + RULES.temper * weight)));
+}

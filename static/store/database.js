@@ -1,0 +1,155 @@
+/**
+ * The tables of the book on the phone, and the one way into them.
+ *
+ * @typedef {import('./record.js').Row} Row
+ * @typedef {import('./record.js').BookRecord} BookRecord
+ * @typedef {import('./record.js').Kind} Kind
+ *
+ * @typedef {Pick<BookRecord, 'fields' | 'clocks' | 'deleted' | 'deleted_clock'>} Said
+ * @typedef {Object} Unsent what the server has not confirmed of one record: a change as it goes on the wire, and how it fares
+ * @property {string} id
+ * @property {Kind} kind
+ * @property {Record<string, any>} fields
+ * @property {Record<string, string>} clocks
+ * @property {boolean} deleted
+ * @property {string | null} deleted_clock
+ * @property {Said[]} [earlier] what stood here before and was never sent, the oldest first; absent where there is nothing
+ * @property {0 | 1 | 2} held 0: goes up next; 1: refused, until somebody mends it; 2: broke the server, waits for `not_before_ms`
+ * @property {Record<string, {code: string, bound?: number}[]> | null} errors why it was refused
+ * @property {number} tries times that the server failed over this record alone
+ * @property {number} not_before_ms when to offer it again
+ */
+import Dexie from '../vendor/dexie.js';
+import { signal } from '../vendor/signals-core.js';
+import { bookName, forgetSeen } from './database_name.js';
+import { StoreError, isLost, storeError } from './errors.js';
+
+/** Every published step stays here for good: a phone may come from any of them. */
+const STEPS = [{
+  version: 1,
+  stores: {
+    tasting: 'id, fields.tasted_at, fields.bottle, fields.visit',
+    bottle: 'id, fields.gtin',
+    visit: 'id',
+    pick: 'id, fields.bottle',
+    stock: 'id, fields.bottle',
+    photo: 'id, fields.bottle, fields.tasting',
+    settings: 'id',
+    // Records of kinds that only a newer client knows, kept until this one is newer too.
+    unknown_kind: 'id, kind',
+    outbox: 'id, kind, held',
+    meta: 'name',
+    photo_bytes: 'id, state',
+    cache: 'name',
+  },
+}];
+
+/** Of what the Book's first page shows. */
+const SEEN = new Set(['tasting', 'bottle', 'visit', 'settings']);
+
+/**
+ * @typedef {import('../vendor/dexie.js').Table<Row, string>} RowTable
+ * @typedef {import('../vendor/dexie.js').Table<Unsent, string>} UnsentTable
+ * @typedef {import('../vendor/dexie.js').Table<any, string>} OtherTable
+ * @typedef {Record<Kind, RowTable> & {
+ *   unknown_kind: RowTable, outbox: UnsentTable, meta: OtherTable, photo_bytes: OtherTable, cache: OtherTable,
+ * }} Tables
+ * @typedef {import('../vendor/dexie.js').Dexie & Tables} Book
+ */
+
+// On localhost Dexie keeps a trace of every promise, which nothing here reads.
+Dexie.debug = false;
+
+/** @param {'strict' | 'relaxed'} durability */
+function connect(durability) {
+  const book = /** @type {Book} */ (/** @type {unknown} */ (
+    new Dexie(bookName, { chromeTransactionDurability: durability })));
+  for (const step of STEPS) book.version(step.version).stores(step.stores);
+  // A newer version of the app in another tab wants to change the tables: step aside at once, or it waits for ever.
+  book.on('versionchange', (event) => {
+    if (event.newVersion === null) return;
+    book.close({ disableAutoOpen: true });
+    storeState.value = 'outdated';
+  });
+  book.on('blocked', () => { storeState.value = 'blocked'; });
+  return book;
+}
+
+/**
+ * closed: not opened yet; blocked: an older tab still holds the tables; outdated: this tab is the older one and must be
+ * loaded again; no_storage: the browser keeps nothing for this page; connection_lost: to be loaded again;
+ * full: the phone has no room left (the last save failed, all before it are there).
+ * @type {import('../vendor/signals-core.js').Signal<'closed' | 'ready' | 'blocked' | 'outdated' | 'no_storage' | 'connection_lost' | 'full'>}
+ */
+export const storeState = signal('closed');
+
+/** What the taster saves is on the disk before it counts as saved. */
+export const db = connect('strict');
+/** What can be fetched or made again need not wait for the disk. Opened when it is first used. */
+const relaxed = connect('relaxed');
+
+/** Opens the tables. @throws {StoreError} */
+export async function openTables() {
+  await steady(() => db.open());
+  storeState.value = 'ready';
+}
+
+/**
+ * One transaction over some tables: all of `work` is stored, or nothing.
+ * @template T
+ * @param {'r' | 'rw'} mode
+ * @param {string[]} tables
+ * @param {(book: Book) => Promise<T>} work awaits nothing but the tables
+ * @param {{ strict?: boolean }} [options] strict: on the disk before it resolves
+ * @returns {Promise<T>}
+ * @throws {StoreError} or what `work` throws
+ */
+export async function within(mode, tables, work, { strict = true } = {}) {
+  const book = strict ? db : relaxed;
+  if (mode === 'rw' && tables.some((table) => SEEN.has(table))) forgetSeen();
+  // Dexie follows the awaits of an async function only; behind a plain one the transaction would end too early.
+  const done = await steady(() => book.transaction(mode, tables, async () => work(book)));
+  if (mode === 'rw' && strict && storeState.value === 'full') storeState.value = 'ready';
+  return done;
+}
+
+/**
+ * How long the system may still be closing what it closed: an opening that comes too early is broken off with it. A second in
+ * all, for somebody waits.
+ */
+const PAUSES_MS = [0, 50, 200, 750];
+let timesClosed = 0;
+
+/**
+ * Runs `work` again, on fresh connections, when the system has closed the old ones (phones do so in the background).
+ * @template T
+ * @param {() => PromiseLike<T>} work leaves the same state when it is run twice
+ * @returns {Promise<T>}
+ */
+export async function steady(work) {
+  for (let time = 0; ; time += 1) {
+    const before = timesClosed;
+    try {
+      return await work();
+    } catch (error) {
+      const pause_ms = PAUSES_MS[time];
+      if (pause_ms === undefined || !isLost(error) || storeState.value === 'outdated') throw explained(error);
+      if (pause_ms) await new Promise((go) => { setTimeout(go, pause_ms); });
+      // Somebody else who lost the same connections may be at work on fresh ones already.
+      if (timesClosed === before) closeConnections();
+    }
+  }
+}
+
+/** Whoever comes next opens them anew. */
+function closeConnections() {
+  timesClosed += 1;
+  for (const book of [db, relaxed]) book.close({ disableAutoOpen: false });
+}
+
+/** @param {unknown} cause */
+function explained(cause) {
+  const error = storeError(cause);
+  if (error instanceof StoreError && storeState.value !== 'outdated') storeState.value = error.code;
+  return error;
+}

@@ -1,0 +1,80 @@
+/**
+ * The example book: an invented taster's records, marked as such, to look around in; taken out again with one call.
+ *
+ * @typedef {import('./record.js').BookRecord} BookRecord
+ * @typedef {import('./write.js').Named} Named
+ */
+import { kinds, settingsId } from './record.js';
+import { db, steady } from './database.js';
+import { removeMany, restoreMany, saveMany } from './write.js';
+
+/** `code`: no_network, or no_example where the server has none. */
+export class ExampleError extends Error {
+  /** @param {'no_network' | 'no_example'} code */
+  constructor(code) {
+    super(code);
+    this.name = 'ExampleError';
+    this.code = code;
+  }
+}
+
+/**
+ * @returns {Promise<number>} records written
+ * @throws {ExampleError | import('./errors.js').StoreError}
+ */
+export async function loadExample() {
+  const records = await fetchExample();
+  const own = await steady(() => db.settings.get(settingsId));
+  // Settings are one record for the whole book: the taster's own are never overwritten.
+  const wanted = records.filter((record) => record.kind !== 'settings' || !own || own.gone);
+  await restoreMany(await goneAmong(wanted));
+  await saveMany(wanted.map(({ kind, id, fields }) => ({ kind, id, fields: { ...fields, example: true } })));
+  return wanted.length;
+}
+
+/**
+ * Takes every example record out, but for bottles and visits that the taster's own notes hang on.
+ * @returns {Promise<{ removed: number, undo: () => Promise<void> }>}
+ */
+export async function removeExample() {
+  const named = await exampleRecords();
+  await removeMany(named);
+  return { removed: named.length, undo: () => restoreMany(named) };
+}
+
+/** @returns {Promise<number>} example records in the book */
+export async function countExample() {
+  return (await exampleRecords()).length;
+}
+
+/** @returns {Promise<BookRecord[]>} */
+async function fetchExample() {
+  const response = await fetch('/api/example', { signal: AbortSignal.timeout(30_000) }).catch(() => null);
+  if (!response || !/json/.test(response.headers.get('Content-Type') ?? '')) throw new ExampleError('no_network');
+  const document = await response.json().catch(() => null);
+  if (!response.ok || !Array.isArray(document?.records)) throw new ExampleError('no_example');
+  return document.records;
+}
+
+/** @param {Named[]} named @returns {Promise<Named[]>} */
+async function goneAmong(named) {
+  const found = await Promise.all(kinds.map((kind) => steady(
+    () => db[kind].where('id').anyOf(named.filter((one) => one.kind === kind).map((one) => one.id)).filter((row) => row.gone === 1).toArray())));
+  return found.flat().map(({ kind, id }) => ({ kind, id }));
+}
+
+/** @returns {Promise<Named[]>} */
+async function exampleRecords() {
+  return steady(async () => {
+    const rows = (await Promise.all(kinds.map((kind) => db[kind].filter((row) => !row.gone).toArray()))).flat();
+    const own = rows.filter((row) => !row.fields['example']);
+    const leanedOn = new Set(own.flatMap(({ fields }) => ['bottle', 'visit', 'tasting', 'merged_into'].map((name) => fields[name])));
+    return rows.filter((row) => row.fields['example'] && !leanedOn.has(row.id) && !editedSettings(row))
+      .map(({ kind, id }) => ({ kind, id }));
+  });
+}
+
+/** Settings that were touched after loading are the taster's own by now. @param {BookRecord} row */
+function editedSettings(row) {
+  return row.kind === 'settings' && new Set(Object.values(row.clocks)).size > 1;
+}

@@ -1,0 +1,26 @@
+/**
+ * Which tasting is open, and at which step: kept on this phone only, so that a restart opens the same page.
+ *
+ * @typedef {{ tasting: string, step: string }} OpenPour
+ */
+import { signal } from '../vendor/signals-core.js';
+import { db, steady, within } from './database.js';
+
+/** @type {import('../vendor/signals-core.js').Signal<OpenPour | null>} */
+export const openPour = signal(null);
+
+/** Reads what was open when the app last stopped. */
+export async function askAboutOpenPour() {
+  openPour.value = (await steady(() => db.meta.get('open_pour')))?.open ?? null;
+}
+
+/** @param {string} tasting @param {string} step */
+export async function setOpenPour(tasting, step) {
+  openPour.value = { tasting, step };
+  await within('rw', ['meta'], (book) => book.meta.put({ name: 'open_pour', open: { tasting, step } }));
+}
+
+export async function closePour() {
+  openPour.value = null;
+  await within('rw', ['meta'], (book) => book.meta.delete('open_pour'));
+}

@@ -1,0 +1,140 @@
+/**
+ * Questions to the book. Each answers at once from the phone; `live` keeps an answer fresh.
+ *
+ * @typedef {import('./record.js').Row} Row
+ * @typedef {import('./record.js').Kind} Kind
+ */
+import { liveQuery } from '../vendor/dexie.js';
+import { signal } from '../vendor/signals-core.js';
+import { blank, asRow, settingsId } from './record.js';
+import { db, steady } from './database.js';
+
+/** Tastings that were deleted are few, and stand among the others. */
+const FEW_GONE = 10;
+
+/**
+ * A signal that holds the answer of a query and follows every change, in other tabs too, while somebody looks at it.
+ * @template T
+ * @param {() => T | PromiseLike<T>} query reads nothing but the tables of the book
+ * @param {T} initial what it holds until the first answer
+ * @returns {import('../vendor/signals-core.js').ReadonlySignal<T>}
+ */
+export function live(query, initial) {
+  /** @type {{ unsubscribe(): void } | null} */
+  let following = null;
+  const answer = signal(initial, {
+    watched() {
+      // An async function and nothing else: only for such a one is followed what is read after its first awaits.
+      following = liveQuery(async () => steady(async () => query())).subscribe({
+        next: (value) => { answer.value = value; },
+        error: (error) => { console.error(error); },
+      });
+    },
+    unwatched() {
+      following?.unsubscribe();
+      following = null;
+    },
+  });
+  return answer;
+}
+
+/** @param {Kind} kind @param {string} id @returns {Promise<Row | undefined>} also one that is gone */
+export function record(kind, id) {
+  return steady(() => db[kind].get(id));
+}
+
+/** @param {string} id */
+export const tasting = (id) => record('tasting', id);
+
+/** @param {string} id */
+export const bottle = (id) => record('bottle', id);
+
+/** @param {string} id */
+export const visit = (id) => record('visit', id);
+
+/**
+ * @param {Kind} kind
+ * @returns {Promise<Row[]>} all that are there, oldest id first
+ */
+export function all(kind) {
+  return steady(() => db[kind].filter((row) => !row.gone).toArray());
+}
+
+/**
+ * @param {number} limit
+ * @param {number} [skip] how many to pass over first
+ * @returns {Promise<Row[]>} tastings, the latest first; those without a time come last
+ */
+export function tastingsNewest(limit, skip = 0) {
+  return steady(async () => {
+    const dated = (await datedTastings(skip + limit)).slice(skip);
+    if (dated.length === limit || skip > 0) return dated;
+    const undated = await db.tasting.filter((row) => !row.gone && !row.fields['tasted_at']).toArray();
+    return [...dated, ...undated].slice(0, limit);
+  });
+}
+
+/** Read in one go, for a cursor waits for every row; more again where too many of them are gone. @param {number} wanted @returns {Promise<Row[]>} */
+async function datedTastings(wanted) {
+  for (let limit = wanted + FEW_GONE; ; limit *= 2) {
+    const rows = await db.tasting.orderBy('fields.tasted_at').reverse().limit(limit).toArray();
+    const there = rows.filter((row) => !row.gone);
+    if (there.length >= wanted || rows.length < limit) return there.slice(0, wanted);
+  }
+}
+
+/** @returns {Promise<number>} */
+export function countTastings() {
+  return steady(() => db.tasting.filter((row) => !row.gone).count());
+}
+
+/** @param {string} bottleId @returns {Promise<Row[]>} its tastings, the latest first */
+export function tastingsOfBottle(bottleId) {
+  return tastingsWhere('fields.bottle', bottleId);
+}
+
+/** @param {string} visitId @returns {Promise<Row[]>} its tastings in the order of tasting */
+export async function tastingsOfVisit(visitId) {
+  return (await tastingsWhere('fields.visit', visitId)).reverse();
+}
+
+/** @param {string} index @param {string} id @returns {Promise<Row[]>} */
+function tastingsWhere(index, id) {
+  return steady(async () => {
+    const rows = await db.tasting.where(index).equals(id).filter((row) => !row.gone).toArray();
+    return rows.sort((one, other) => (tastedAt(one) < tastedAt(other) ? 1 : -1));
+  });
+}
+
+/** @param {Row} row */
+function tastedAt(row) {
+  return row.fields['tasted_at'] ?? '';
+}
+
+/** @returns {Promise<Map<string, Row>>} every bottle that is there */
+export async function bottlesById() {
+  return new Map((await all('bottle')).map((row) => [row.id, row]));
+}
+
+/** @param {(string | null | undefined)[]} ids @returns {Promise<Map<string, Row>>} these bottles only, gone ones too */
+export async function bottlesOf(ids) {
+  const wanted = [...new Set(ids.filter((id) => typeof id === 'string'))];
+  const rows = await steady(() => db.bottle.bulkGet(wanted));
+  return new Map(rows.flatMap((row) => (row ? [[row.id, row]] : [])));
+}
+
+/** @param {string} gtin @returns {Promise<Row[]>} */
+export function bottlesWithGtin(gtin) {
+  return steady(() => db.bottle.where('fields.gtin').equals(gtin).filter((row) => !row.gone).toArray());
+}
+
+export const picks = () => all('pick');
+export const visits = () => all('visit');
+export const stock = () => all('stock');
+
+/** @returns {Promise<Row>} the owner's settings; an empty record where nothing was ever set */
+export async function settings() {
+  return (await record('settings', settingsId)) ?? asRow(blank('settings', settingsId));
+}
+
+export { settingsId };

@@ -1,0 +1,75 @@
+/**
+ * The folded text of every record of one kind, in memory, kept fresh while the tables change (in other tabs too).
+ *
+ * @typedef {import('./record.js').Row} Row
+ * @typedef {import('./record.js').Kind} Kind
+ */
+import Dexie from '../vendor/dexie.js';
+import { db, steady } from './database.js';
+
+/** Beyond so many changed records, reading all is the shorter way. */
+const MANY = 500;
+
+/** @template T what is kept of a record */
+export class TextTable {
+  /**
+   * @param {Kind} kind
+   * @param {(row: Row) => T} gist
+   */
+  constructor(kind, gist) {
+    this.kind = kind;
+    this.gist = gist;
+    /** @type {Map<string, T>} */
+    this.held = new Map();
+    /** @type {Set<string> | null} null: everything */
+    this.stale = null;
+    /** @type {Promise<unknown>} */
+    this.reading = Promise.resolve();
+    Dexie.on('storagemutated', (parts) => this.changed(parts));
+  }
+
+  /** Everything is to be read again, because `gist` would give something else. */
+  forget() {
+    this.stale = null;
+  }
+
+  /** @param {Record<string, any>} parts the ranges of keys that changed, by database and table */
+  changed(parts) {
+    const tree = parts[`idb://${db.name}/${this.kind}/`];
+    if (!tree || this.stale === null) return;
+    for (const { from, to } of ranges(tree)) {
+      if (from !== to || this.stale.size >= MANY) { this.stale = null; return; }
+      this.stale.add(from);
+    }
+  }
+
+  /** @returns {Promise<Map<string, T>>} by id, without the records that are gone */
+  fresh() {
+    const done = this.reading.then(() => this.read());
+    this.reading = done.catch(() => { this.stale = null; });
+    return done;
+  }
+
+  /** @returns {Promise<Map<string, T>>} */
+  async read() {
+    const stale = this.stale;
+    if (stale?.size === 0) return this.held;
+    this.stale = new Set();
+    const table = db[this.kind];
+    const rows = await steady(() => (stale ? table.bulkGet([...stale]) : table.toArray()));
+    if (!stale) this.held = new Map();
+    for (const row of rows) {
+      if (row && !row.gone) this.held.set(row.id, this.gist(row));
+      else if (row) this.held.delete(row.id);
+    }
+    return this.held;
+  }
+}
+
+/** @param {any} tree a tree of key ranges @returns {Generator<{ from: any, to: any }>} */
+function* ranges(tree) {
+  if (!tree?.d) return;
+  yield tree;
+  yield* ranges(tree.l);
+  yield* ranges(tree.r);
+}

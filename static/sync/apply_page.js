@@ -1,0 +1,87 @@
+/**
+ * Stage 4: a page of the server's changes goes into the tables. Inside the transaction of `take`.
+ *
+ * @typedef {import('../store/database.js').Book} Book
+ * @typedef {import('../store/database.js').Unsent} Unsent
+ * @typedef {import('../store/record.js').BookRecord} BookRecord
+ * @typedef {import('../store/record.js').Row} Row
+ */
+import { latest } from '../store/hlc.js';
+import { merge } from '../store/merge.js';
+import { withoutSeen } from '../store/outbox.js';
+import { asRow, blank, tableOf } from '../store/record.js';
+
+/** Rows in one go: between two lots the browser serves the taster, also on a slow phone. */
+const LOT = 50;
+
+/**
+ * Merged, never overwritten: a record here may hold what the server has not seen.
+ * @param {Book} book
+ * @param {BookRecord[]} changes
+ * @returns {Promise<{ moved: Set<string>, last: string | null }>} kinds of which a record changed here, and the latest clock seen
+ */
+export async function applyPage(book, changes) {
+  const moved = new Set();
+  /** @type {string | null} */
+  let last = null;
+  const unsent = await book.outbox.count() > 0;
+  for (const lot of lots(changes)) {
+    for (const [table, theirs] of byTable(lot)) {
+      const rows = await book.table(table).bulkGet(theirs.map((record) => record.id));
+      const next = theirs.flatMap((record, place) => merged(rows[place] ?? null, record));
+      await book.table(table).bulkPut(next);
+      if (next.length > 0) moved.add(table);
+    }
+    if (unsent) await settleSeen(book, lot);
+    last = latest(last, ...lot.map(lastClock));
+  }
+  return { moved, last };
+}
+
+/** @param {BookRecord[]} changes @returns {BookRecord[][]} */
+function lots(changes) {
+  return Array.from({ length: Math.ceil(changes.length / LOT) }, (_, lot) => changes.slice(lot * LOT, (lot + 1) * LOT));
+}
+
+/** @param {BookRecord[]} changes @returns {Map<string, BookRecord[]>} */
+function byTable(changes) {
+  /** @type {Map<string, BookRecord[]>} */
+  const tables = new Map();
+  for (const change of changes) {
+    const table = tableOf(change.kind);
+    const whole = { ...blank(change.kind, change.id), ...change, deleted_clock: change.deleted_clock ?? null };
+    const found = tables.get(table);
+    if (found) found.push(whole);
+    else tables.set(table, [whole]);
+  }
+  return tables;
+}
+
+/** @param {Row | null} mine @param {BookRecord} theirs @returns {Row[]} none where nothing changes */
+function merged(mine, theirs) {
+  const { record, changed } = merge(mine, theirs);
+  return changed ? [asRow(record)] : [];
+}
+
+/** @param {Book} book @param {BookRecord[]} changes */
+async function settleSeen(book, changes) {
+  const rows = await book.outbox.bulkGet(changes.map((record) => record.id));
+  /** @type {Unsent[]} */
+  const left = [];
+  /** @type {string[]} */
+  const done = [];
+  changes.forEach((theirs, place) => {
+    const row = rows[place];
+    if (!row) return;
+    const next = withoutSeen(row, theirs);
+    if (next) left.push(next);
+    else done.push(row.id);
+  });
+  await book.outbox.bulkPut(left);
+  await book.outbox.bulkDelete(done);
+}
+
+/** @param {BookRecord} record */
+export function lastClock(record) {
+  return latest(record.deleted_clock, ...Object.values(record.clocks));
+}

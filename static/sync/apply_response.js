@@ -1,0 +1,74 @@
+/**
+ * Stages 3 to 6 in one transaction: outcomes, rewind, page and cursor, restamp, device. A tab that dies in the middle has
+ * stored nothing, and asks again.
+ */
+import { latest } from '../store/hlc.js';
+import { clockRow, newDevice } from '../store/clock_state.js';
+import { moment } from '../lib/datetime.js';
+import { markPhotosUnconfirmed } from '../photos/upload.js';
+import { kinds } from '../store/record.js';
+import { within } from '../store/database.js';
+import { allTaken, confirmed, dropTaken, settleOutcomes } from './outcomes.js';
+import { applyPage, lastClock } from './apply_page.js';
+import { restamp } from './restamp.js';
+import { markAllUnconfirmed } from './requeue.js';
+import { serverRow } from './server_state.js';
+import { timing } from '../config.js';
+
+/** @typedef {{ moved: Set<string>, taken: number, refused: number, pulled: number, restamped: boolean }} Taken */
+
+/**
+ * @param {import('./transport.js').Answer} answer
+ * @param {import('./build_request.js').SyncRequest} request
+ * @returns {Promise<Taken>}
+ */
+export function take(answer, request) {
+  return within('rw', [...kinds, 'unknown_kind', 'outbox', 'meta', 'photo_bytes'], async (book) => {
+    const server = await serverRow(book);
+    const clock = await clockRow(book);
+    // Another tab may have moved on without a lock: what was taken counts and the page is merged, the cursor stays.
+    const current = clock.device === request.device && server.cursor === request.cursor && server.epoch === request.epoch;
+    // Whoever saves moves the clock on.
+    const untouched = current && request.whole && clock.last === request.last;
+    const { taken, refused, restamp: ahead } = untouched && allTaken(answer.outcomes, request.sent)
+      ? await dropTaken(book, request.sent) : await settleOutcomes(book, answer.outcomes, request.sent);
+    if (current && answer.rewound) {
+      // What it held before it was set back says nothing of what it holds now.
+      server.seen = null;
+      await markAllUnconfirmed(book);
+      await markPhotosUnconfirmed(book);
+    }
+    const { moved, last } = await applyPage(book, answer.changes);
+    const offset_ms = offsetMs(answer.now);
+    clock.last = latest(clock.last, last);
+    server.seen = latest(server.seen, last, ...confirmed(answer.outcomes, request.sent).map(lastClock));
+    if (ahead) clock.last = await restamp(book, clock.device, Date.now() + offset_ms, server.seen);
+    const device = answer.fork && current ? newDevice() : clock.device;
+    await book.meta.bulkPut([{ ...clock, device, offset_ms }, current ? movedOn(server, answer) : server]);
+    for (const change of request.sent) moved.add(change.kind);
+    return { moved, taken, refused, pulled: answer.changes.length, restamped: ahead };
+  }, { strict: false });
+}
+
+/**
+ * @param {import('./server_state.js').ServerRow} server
+ * @param {import('./transport.js').Answer} answer
+ * @returns {import('./server_state.js').ServerRow}
+ */
+function movedOn(server, answer) {
+  return {
+    ...server, epoch: answer.epoch, token: answer.token, cursor: answer.cursor,
+    rewinding: (server.rewinding || answer.rewound) && answer.more,
+    rewound_at: answer.rewound ? moment() : server.rewound_at,
+    last_synced: answer.more ? server.last_synced : moment(),
+  };
+}
+
+/**
+ * The phone's own time is trusted while it is near the server's.
+ * @param {number} serverNow ms
+ */
+function offsetMs(serverNow) {
+  const offset = Math.round(serverNow - Date.now());
+  return Math.abs(offset) > timing.skew_ms ? offset : 0;
+}

@@ -1,0 +1,97 @@
+// The sync loop. Its stages stand in sync/, one a file; what a screen may know of it in sync_state.js.
+import { liveQuery } from '../vendor/dexie.js';
+import { clockRow } from '../store/clock_state.js';
+import { refreshPalate } from '../store/palate_cache.js';
+import { sendPhotos } from '../photos/upload.js';
+import { leaveSentinel } from '../store/persistence.js';
+import { StoreError } from '../store/errors.js';
+import { going, kept, syncState } from './status.js';
+import { db, within } from '../store/database.js';
+import { somethingIsDue, untilPostponed, waitingIn } from './build_request.js';
+import { alone } from './lock.js';
+import { round } from './round.js';
+import { serverRow } from './server_state.js';
+import { Schedule, whenBack } from './schedule.js';
+
+export { watchNews } from '../account/news.js';
+export { syncState };
+
+const schedule = new Schedule(() => alone(oneRound).catch(inTrouble), somethingIsDue);
+let started = false;
+
+/** Begins to sync by itself; calling it again changes nothing. */
+export function startSync() {
+  if (started) return;
+  started = true;
+  liveQuery(look).subscribe({
+    next: (found) => {
+      kept.value = found.kept;
+      if (found.book) leaveSentinel(found.book, found.kept.notes + found.kept.refused.length);
+      if (found.kept.unsent > 0) schedule.soon();
+    },
+    error: (error) => { console.error(error); },
+  });
+  whenBack(() => { schedule.now(); });
+  refreshPalate();
+  schedule.now();
+}
+
+/**
+ * Syncs at once: after signing in, or because somebody asked.
+ * @returns {Promise<'done' | 'waiting' | 'signin' | 'update'>} how it ended
+ */
+export async function syncNow() {
+  return (await schedule.now()).end;
+}
+
+/** The taster has read that the server was restored or replaced. */
+export async function acknowledgeRewind() {
+  await within('rw', ['meta'], async (book) => { await book.meta.put({ ...await serverRow(book), rewound_at: null }); });
+}
+
+async function look() {
+  const [clock, server] = await db.meta.bulkGet(['clock', 'server']);
+  const [unsent, tastings, held, photos] = await Promise.all([
+    waitingIn(db), db.outbox.where('kind').equals('tasting').count(), db.outbox.where('held').equals(1).toArray(),
+    db.photo_bytes.where('state').anyOf('unsent', 'refused').count(),
+  ]);
+  const refused = held.map(({ kind, id, errors }) => ({ kind, id, errors: errors ?? {} }));
+  const notes = tastings - held.filter(({ kind }) => kind === 'tasting').length || unsent;
+  return {
+    book: clock?.book ?? null,
+    kept: { unsent, notes, photos, refused, lastSynced: server?.last_synced ?? null, rewoundAt: server?.rewound_at ?? null },
+  };
+}
+
+/** @returns {Promise<import('./round.js').RoundEnd>} */
+async function oneRound() {
+  going.value = { phase: 'syncing', progress: null };
+  try {
+    await within('rw', ['meta'], clockRow, { strict: false });
+    const end = await round((progress) => { going.value = { phase: 'syncing', progress }; });
+    going.value = { phase: end.end === 'done' ? 'idle' : end.end, progress: null };
+    if (end.end === 'done') afterwards(end.moved);
+    return end;
+  } catch (error) {
+    return inTrouble(error);
+  }
+}
+
+/**
+ * Trouble below the tables shows in `storeState`; the loop itself goes on trying. So it does where the browser refused the lock.
+ * @param {unknown} error
+ * @returns {import('./round.js').RoundEnd}
+ */
+function inTrouble(error) {
+  if (!(error instanceof StoreError)) console.error(error);
+  going.value = { phase: 'waiting', progress: null };
+  return { end: 'waiting', wait_ms: 0, moved: new Set() };
+}
+
+/** @param {Set<string>} moved kinds of which records went up or came down */
+function afterwards(moved) {
+  if (['tasting', 'bottle', 'settings'].some((kind) => moved.has(kind))) refreshPalate();
+  for (const waiting of [untilPostponed().catch(() => null), sendPhotos()]) {
+    waiting.then((wait_ms) => { if (wait_ms !== null) schedule.noLaterThan(wait_ms); });
+  }
+}

@@ -1,0 +1,31 @@
+/**
+ * When the server cannot take a request: smaller ones, until the record at fault stands alone and the rest have gone.
+ *
+ * @typedef {import('../store/record.js').BookRecord} BookRecord
+ */
+import { within } from '../store/database.js';
+import { refused } from './outcomes.js';
+import { timing } from '../config.js';
+
+/**
+ * @param {BookRecord} change will never be taken as it is; it waits, marked, until somebody mends it
+ * @param {import('../store/validate.js').Faults} errors
+ */
+export async function hold(change, errors) {
+  await within('rw', ['outbox'], async (book) => {
+    const row = await book.outbox.get(change.id);
+    const left = row && refused(row, change, errors);
+    if (left) await book.outbox.put(left);
+    else await book.outbox.delete(change.id);
+  });
+}
+
+/** @param {BookRecord} change broke the server; it is offered again later, ever more rarely */
+export async function postpone(change) {
+  await within('rw', ['outbox'], async (book) => {
+    const row = await book.outbox.get(change.id);
+    if (!row) return;
+    const wait_ms = Math.min(timing.backoff_most_ms, timing.backoff_first_ms * 2 ** row.tries);
+    await book.outbox.put({ ...row, held: 2, tries: row.tries + 1, not_before_ms: Date.now() + wait_ms });
+  });
+}

@@ -1,0 +1,151 @@
+/**
+ * This phone's clock ran ahead: what it has not sent gets fresh clocks by the server's time, in the old order.
+ * Inside the transaction of `take`.
+ *
+ * A value that has lost against one that the server holds keeps its clock, because a fresh one would let it win on
+ * the server
+ * and not here.
+ *
+ * @typedef {import('../store/database.js').Book} Book
+ * @typedef {import('../store/database.js').Unsent} Unsent
+ * @typedef {import('../store/database.js').Said} Said
+ * @typedef {import('../store/record.js').Row} Row
+ * @typedef {{ unsent: Unsent, row: Row, open: Set<string> }} Pair an outbox row, its record, and the fields
+ *   (DELETION included)
+ *   in which the record shows what only this phone has
+ */
+import { sameValue } from '../store/canonical.js';
+import { clockMs, latest, tick } from '../store/hlc.js';
+import { merge } from '../store/merge.js';
+import { asChanges, withEarlier } from '../store/outbox.js';
+import { asRow, blank, kinds, tableOf } from '../store/record.js';
+
+/** The deletion mark among the fields; no field has this name. */
+const DELETION = 'deleted';
+
+/**
+ * @param {Book} book
+ * @param {string} device
+ * @param {number} nowMs the server's time
+ * @param {string | null} seen the latest clock that the server is known to hold: what carries it may have been
+ *   overruled here
+ *   by the wrong clock, and would rule there
+ * @returns {Promise<string | null>} the last clock given out or held
+ */
+export async function restamp(book, device, nowMs, seen) {
+  const pairs = await pairsOf(book);
+  const ahead = (/** @type {string} */ clock) => clockMs(clock) > nowMs;
+  const old = new Set(pairs.flatMap(({ unsent, open }) => clocksIn(unsent, open)).filter(ahead));
+  const kept = pairs.flatMap(({ unsent }) => clocksIn(unsent)).filter((clock) => !old.has(clock));
+  let last = latest(seen, ...kept, await lastConfirmed(book, old));
+  /** @type {Map<string, string>} */
+  const fresh = new Map();
+  for (const clock of [...old].sort()) {
+    last = tick(last, nowMs, device);
+    fresh.set(clock, last);
+  }
+  const touched = pairs.filter(({ unsent, open }) => clocksIn(unsent, open).some((clock) => fresh.has(clock)));
+  await rewrite(book, touched, fresh);
+  return last;
+}
+
+/** @param {Book} book @returns {Promise<Pair[]>} */
+async function pairsOf(book) {
+  /** @type {Pair[]} */
+  const pairs = [];
+  const all = await book.outbox.toArray();
+  for (const table of new Set(all.map((unsent) => tableOf(unsent.kind)))) {
+    const some = all.filter((unsent) => tableOf(unsent.kind) === table);
+    const rows = await book.table(table).bulkGet(some.map((unsent) => unsent.id));
+    some.forEach((unsent, place) => {
+      const row = rows[place] ?? asRow(blank(unsent.kind, unsent.id));
+      pairs.push({ unsent, row, open: openFields(unsent, row) });
+    });
+  }
+  return pairs;
+}
+
+/** @param {Unsent} unsent @param {Row} row @returns {Set<string>} */
+function openFields(unsent, row) {
+  const shown = new Map(valuesOf(row).map((value) => [value.field, value]));
+  const isOpen = (/** @type {Value} */ { field, clock, value }) => {
+    const other = shown.get(field);
+    return !other || other.clock < clock || (other.clock === clock && sameValue(other.value, value));
+  };
+  return new Set(allSaid(unsent).flatMap(valuesOf).filter(isOpen).map(({ field }) => field));
+}
+
+/**
+ * @param {Book} book
+ * @param {Set<string>} unconfirmed
+ * @returns {Promise<string | null>} fresh clocks must pass it, or an edit would lose against what it edited
+ */
+async function lastConfirmed(book, unconfirmed) {
+  /** @type {string | null} */
+  let last = null;
+  for (const table of [...kinds, 'unknown_kind']) {
+    await book.table(table).each((row) => {
+      last = latest(last, ...valuesOf(row).map(({ clock }) => clock).filter((clock) => !unconfirmed.has(clock)));
+    });
+  }
+  return last;
+}
+
+/** @param {Book} book @param {Pair[]} pairs @param {Map<string, string>} fresh */
+async function rewrite(book, pairs, fresh) {
+  const next = pairs.map(({ unsent, open }) => withEarlier(
+    { ...withFresh(unsent, fresh, open), held: 0, errors: null },
+    (unsent.earlier ?? []).map((said) => withFresh(said, fresh, open))));
+  await book.outbox.bulkPut(next);
+  /** @type {Map<string, Row[]>} */
+  const tables = new Map();
+  pairs.forEach(({ row, open }, place) => {
+    // Made anew of what goes up, so that the record can show nothing else.
+    const record = asChanges(/** @type {Unsent} */ (next[place])).reduce(
+      (held, change) => merge(held, change).record, /** @type {import('../store/record.js').BookRecord} */ (without(row, open)));
+    const table = tableOf(row.kind);
+    tables.set(table, [...tables.get(table) ?? [], asRow(record)]);
+  });
+  for (const [table, rows] of tables) await book.table(table).bulkPut(rows);
+}
+
+/**
+ * @template {Said} T
+ * @param {T} said
+ * @param {Map<string, string>} fresh
+ * @param {Set<string>} open
+ * @returns {T}
+ */
+function withFresh(said, fresh, open) {
+  const renewed = (/** @type {string} */ field, /** @type {string} */ clock) => (open.has(field) ? fresh.get(clock) ?? clock : clock);
+  return {
+    ...said,
+    clocks: Object.fromEntries(Object.entries(said.clocks).map(([field, clock]) => [field, renewed(field, clock)])),
+    deleted_clock: said.deleted_clock === null ? null : renewed(DELETION, said.deleted_clock),
+  };
+}
+
+/** @param {Row} row @param {Set<string>} fields @returns {Row} */
+function without(row, fields) {
+  const others = (/** @type {Record<string, any>} */ of) => Object.fromEntries(Object.entries(of).filter(([field]) => !fields.has(field)));
+  const mark = fields.has(DELETION) ? { deleted: false, deleted_clock: null } : {};
+  return { ...row, ...mark, fields: others(row.fields), clocks: others(row.clocks) };
+}
+
+/** @typedef {{ field: string, value: unknown, clock: string }} Value */
+
+/** @param {Said} said @returns {Value[]} the deletion mark among them */
+function valuesOf({ fields, clocks, deleted, deleted_clock }) {
+  const values = Object.entries(clocks).map(([field, clock]) => ({ field, value: fields[field] ?? null, clock }));
+  return deleted_clock === null ? values : [...values, { field: DELETION, value: deleted, clock: deleted_clock }];
+}
+
+/** @param {Unsent} unsent @returns {Said[]} */
+function allSaid(unsent) {
+  return [...unsent.earlier ?? [], unsent];
+}
+
+/** @param {Unsent} unsent @param {Set<string>} [fields] only of these @returns {string[]} */
+function clocksIn(unsent, fields) {
+  return allSaid(unsent).flatMap(valuesOf).filter(({ field }) => !fields || fields.has(field)).map(({ clock }) => clock);
+}

@@ -1,0 +1,124 @@
+/**
+ * One round: requests until both sides hold the same, or something stands in the way.
+ *
+ * @typedef {{ end: 'done' | 'waiting' | 'signin' | 'update', wait_ms: number, moved: Set<string> }} RoundEnd
+ * @typedef {{ done: number, total: number }} Progress records, up and down together
+ */
+import { meetOwner } from '../store/owner.js';
+import { collect, somethingIsDue } from './build_request.js';
+import { hold, postpone } from './quarantine.js';
+import { send } from './transport.js';
+import { take } from './apply_response.js';
+import { timing } from '../config.js';
+
+/** Answers that move nothing, and rewinds, that one round bears before it gives the server time to recover. */
+const PATIENCE = 3;
+
+/** Records in the next request and in its answer; kept between rounds, so that trouble is not met anew each time. */
+const most = { up: timing.most_up, down: timing.most_down };
+
+/** @typedef {{ moved: Set<string>, done: number, stalls: number, broken: number }} Run */
+
+/**
+ * @param {(progress: Progress) => void} onProgress
+ * @returns {Promise<RoundEnd>}
+ */
+export async function round(onProgress) {
+  /** @type {Run} */
+  const run = { moved: new Set(), done: 0, stalls: 0, broken: 0 };
+  // A book is bound to its owner before a single note of it leaves the phone.
+  const met = await meetOwner();
+  if (met === 'signin' || met === 'no_network') return { moved: run.moved, wait_ms: 0, end: met === 'signin' ? met : 'waiting' };
+  for (;;) {
+    const request = await collect(Math.min(most.up, timing.most_up), Math.min(most.down, timing.most_down));
+    onProgress({ done: run.done, total: run.done + request.waiting });
+    const asked_ms = performance.now();
+    const reply = await send(request.body);
+    if (reply.is === 'answer') askForMore(performance.now() - asked_ms);
+    const end = reply.is === 'answer'
+      ? await afterAnswer(run, reply.answer, request, onProgress)
+      : await afterTrouble(run, reply, request);
+    if (end) return { moved: run.moved, wait_ms: 0, ...end };
+  }
+}
+
+/**
+ * @param {number} took_ms how long the answer took; where there was little time to spare, twice as much would be too
+ *   late
+ */
+function askForMore(took_ms) {
+  if (took_ms > timing.answer_ms / 2) return;
+  most.up = Math.min(most.up * 2, timing.most_up);
+  most.down = Math.min(most.down * 2, timing.most_down);
+}
+
+/** @param {import('../store/record.js').BookRecord[]} sent was too much, or took too long */
+function askForLess(sent) {
+  if (sent.length > 0) most.up = Math.max(1, Math.floor(sent.length / 2));
+}
+
+/** @typedef {{ end: RoundEnd['end'], wait_ms?: number } | null} Verdict null: go on */
+
+/**
+ * @param {Run} run
+ * @param {import('./transport.js').Answer} answer
+ * @param {import('./build_request.js').SyncRequest} request
+ * @param {(progress: Progress) => void} onProgress
+ * @returns {Promise<Verdict>}
+ */
+async function afterAnswer(run, answer, request, onProgress) {
+  const taken = await take(answer, request);
+  for (const kind of taken.moved) run.moved.add(kind);
+  run.done += taken.taken + taken.refused + taken.pulled;
+  run.broken = 0;
+  const left = Math.max(0, request.waiting - taken.taken - taken.refused) + (answer.remaining ?? 0);
+  onProgress({ done: run.done, total: run.done + left });
+  const settled = taken.taken + taken.refused;
+  const stalled = answer.rewound || taken.restamped || (request.sent.length > 0 && settled === 0)
+    || (answer.more && answer.changes.length === 0);
+  if (stalled) run.stalls += 1;
+  if (run.stalls > PATIENCE) return { end: 'waiting' };
+  return answer.more || await somethingIsDue() ? null : { end: 'done' };
+}
+
+/**
+ * @param {Run} run
+ * @param {Exclude<import('./transport.js').Reply, { is: 'answer' }>} reply
+ * @param {import('./build_request.js').SyncRequest} request
+ * @returns {Promise<Verdict>}
+ */
+async function afterTrouble(run, reply, request) {
+  switch (reply.is) {
+    case 'signin': case 'update': return { end: reply.is };
+    case 'wait': return { end: 'waiting', wait_ms: reply.wait_ms };
+    case 'no_network': return { end: 'waiting' };
+    case 'late':
+      askForLess(request.sent);
+      most.down = Math.max(1, Math.floor(most.down / 2));
+      return { end: 'waiting' };
+    default: return isolate(run, reply, request.sent);
+  }
+}
+
+/**
+ * @param {Run} run
+ * @param {Extract<import('./transport.js').Reply, { is: 'too_big' | 'failed' }>} reply
+ * @param {import('../store/record.js').BookRecord[]} sent
+ * @returns {Promise<Verdict>}
+ */
+async function isolate(run, reply, sent) {
+  const [alone] = sent;
+  if (!alone) return { end: 'waiting' };
+  if (sent.length > 1) {
+    askForLess(sent);
+    return null;
+  }
+  if (reply.is === 'failed') {
+    await postpone(alone);
+    run.broken += 1;
+    // Two records in a row: it is the server, not a record.
+    return run.broken > 1 ? { end: 'waiting' } : null;
+  }
+  await hold(alone, { record: [{ code: 'too_big' }] });
+  return null;
+}

@@ -1,0 +1,112 @@
+/**
+ * Stage 2: the request itself, and what its answer means.
+ *
+ * @typedef {{ id: string | null, outcome: 'applied' | 'duplicate' | 'refused' | 'restamp', errors?: import('../store/validate.js').Faults }} Outcome
+ * @typedef {Object} Answer
+ * @property {number} format
+ * @property {string} epoch
+ * @property {string} token
+ * @property {number} cursor
+ * @property {boolean} more
+ * @property {number} now the server's time, ms
+ * @property {boolean} rewound
+ * @property {boolean} fork
+ * @property {number} [remaining] records still to come after this page, where the server says so
+ * @property {Outcome[]} outcomes
+ * @property {(import('../store/record.js').BookRecord & { seq: number })[]} changes
+ *
+ * @typedef {{ is: 'answer', answer: Answer }
+ *   | { is: 'no_network' | 'late' } | { is: 'signin' | 'update' }
+ *   | { is: 'wait', wait_ms: number }
+ *   | { is: 'too_big' | 'failed' }} Reply
+ *   late: no answer in time; too_big: less at once; failed: the server broke over this request, or cannot read it
+ */
+// Outcomes stand in the order of the changes; `id` is null where the change had none that could be read.
+import { noteHindrance, ownerHeader } from '../store/owner.js';
+import { FORMAT } from './build_request.js';
+import { gzipped } from './gzip.js';
+import { timing } from '../config.js';
+
+/**
+ * @param {string} body
+ * @returns {Promise<Reply>}
+ */
+export async function send(body) {
+  const patience = new AbortController();
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  let timer;
+  try {
+    const request = await packed(body, await ownerHeader());
+    timer = setTimeout(() => patience.abort(), timing.answer_ms + sizeOf(request.body) * timing.byte_ms);
+    const response = await fetch('/api/sync', {
+      method: 'POST', redirect: 'error', cache: 'no-store', signal: patience.signal, ...request,
+    });
+    return await meaning(response);
+  } catch {
+    return { is: patience.signal.aborted ? 'late' : 'no_network' };
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+/** @param {string | ArrayBuffer} body @returns {number} bytes, or letters, which are no more */
+function sizeOf(body) {
+  return typeof body === 'string' ? body.length : body.byteLength;
+}
+
+/**
+ * @param {string} text
+ * @param {Record<string, string>} whose
+ * @returns {Promise<{ headers: Record<string, string>, body: string | ArrayBuffer }>}
+ */
+async function packed(text, whose) {
+  const headers = { ...whose, 'Content-Type': 'application/json', Accept: 'application/json' };
+  if (text.length < 1_000 || !('CompressionStream' in globalThis)) return { headers, body: text };
+  return { headers: { ...headers, 'Content-Encoding': 'gzip' }, body: await gzipped(text) };
+}
+
+/** @param {Response} response @returns {Promise<Reply>} */
+async function meaning(response) {
+  const { status } = response;
+  if (status === 413) return { is: 'too_big' };
+  if (status === 429 || status === 503) return { is: 'wait', wait_ms: retryAfterMs(response) };
+  if (status === 408 || status === 502 || status === 504) return { is: 'no_network' };
+  if (status >= 500) return { is: 'failed' };
+  // A captive portal answers pages of its own with any status: only JSON of the right shape is the server.
+  if (!/json/.test(response.headers.get('Content-Type') ?? '')) return { is: 'no_network' };
+  const document = await response.json();
+  const held = status === 401 || status === 403 || document?.code === 'other_owner';
+  noteHindrance(held ? document : null);
+  if (held) return { is: 'signin' };
+  if (status === 426 || document?.code === 'format' || otherFormat(response, document)) return { is: 'update' };
+  if (status === 400 || status === 422) return { is: 'failed' };
+  return isAnswer(document) ? { is: 'answer', answer: document } : { is: 'no_network' };
+}
+
+/** @param {Response} response @param {any} document */
+function otherFormat(response, document) {
+  return response.ok && Number.isInteger(document?.format) && document.format !== FORMAT;
+}
+
+/** @param {Response} response @returns {number} */
+function retryAfterMs(response) {
+  const said = response.headers.get('Retry-After') ?? '';
+  const wait = /^[0-9]+$/.test(said) ? Number(said) * 1_000 : Date.parse(said) - Date.now();
+  return Number.isFinite(wait) ? Math.min(Math.max(wait, 0), timing.backoff_most_ms) : 0;
+}
+
+/** @param {any} document */
+function isAnswer(document) {
+  return document?.format === FORMAT
+    && typeof document.epoch === 'string' && typeof document.token === 'string'
+    && Number.isSafeInteger(document.cursor) && Number.isFinite(document.now)
+    && typeof document.more === 'boolean' && typeof document.rewound === 'boolean' && typeof document.fork === 'boolean'
+    && Array.isArray(document.outcomes) && Array.isArray(document.changes) && document.changes.every(isRecord);
+}
+
+/** @param {any} record */
+function isRecord(record) {
+  return typeof record?.kind === 'string' && typeof record.id === 'string'
+    && typeof record.fields === 'object' && record.fields !== null
+    && typeof record.clocks === 'object' && record.clocks !== null;
+}

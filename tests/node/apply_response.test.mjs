@@ -1,0 +1,260 @@
+import assert from 'node:assert/strict';
+import test, { afterEach, beforeEach, mock } from 'node:test';
+import { moment } from '../../static/lib/datetime.js';
+import { asChange } from '../../static/store/outbox.js';
+import { save } from '../../static/store/write.js';
+import { collect } from '../../static/sync/build_request.js';
+import { take } from '../../static/sync/apply_response.js';
+import { db } from '../../static/store/database.js';
+import {
+  DEVICE,
+  NOW,
+  OTHER,
+  answerOf,
+  at,
+  emptyBook,
+  freshServer,
+  recordOf,
+  requestOf,
+  setTiming,
+  someId,
+  unsentOf,
+} from './support.mjs';
+
+beforeEach(async () => {
+  setTiming({ draft_ms: 0 });
+  mock.timers.enable({ apis: ['Date'], now: NOW });
+  await emptyBook();
+});
+afterEach(() => mock.timers.reset());
+
+const applied = ({ sent }) => sent.map(({ id }) => ({ id, outcome: 'applied' }));
+const server = () => db.meta.get('server');
+const clock = () => db.meta.get('clock');
+
+/** @param {Record<string, [unknown, string]>} said @param {any} [more] */
+async function unsent(said, more) {
+  const row = unsentOf(someId(), said, more);
+  await db.outbox.put(row);
+  return row;
+}
+
+test('an edit made while its record is sent stays unsent', async () => {
+  const id = someId();
+  await save('bottle', id, { name: 'a', region: 'r' });
+  const request = await collect(10, 1_000);
+  mock.timers.setTime(NOW + 5);
+  await save('bottle', id, { name: 'b' });
+  const { taken } = await take(answerOf({ outcomes: applied(request) }), request);
+  assert.equal(taken, 1);
+  const { fields, clocks } = await db.outbox.get(id);
+  assert.deepEqual({ fields, clocks }, { fields: { name: 'b' }, clocks: { name: at(5) } });
+});
+
+test('a record that is only sent in part stays unsent', async () => {
+  const id = someId();
+  for (const [ms, name] of [
+    [0, 'a'],
+    [1, 'b'],
+  ]) {
+    mock.timers.setTime(NOW + Number(ms));
+    await save('bottle', id, { name });
+  }
+  const request = await collect(1, 1_000);
+  await take(answerOf({ outcomes: applied(request) }), request);
+  const { fields, earlier } = await db.outbox.get(id);
+  assert.deepEqual([fields, earlier], [{ name: 'b' }, undefined]);
+});
+
+test('a request of another device drops no row at once', async () => {
+  for (const stale of [{ device: OTHER }, { epoch: 'e0' }, { cursor: 3 }]) {
+    const row = await unsent({ name: ['b', at(2)] });
+    const request = requestOf({ ...stale, sent: [recordOf(row.id, { name: ['a', at(1)] })] });
+    await take(answerOf({ outcomes: applied(request) }), request);
+    assert.deepEqual(await db.outbox.get(row.id), row, JSON.stringify(stale));
+  }
+});
+
+test('what was taken is dropped without reading it', async () => {
+  const row = await unsent({ name: ['a', at(1)] });
+  const request = requestOf({ sent: [asChange(row)] });
+  const read = mock.method(Object.getPrototypeOf(db.Table.prototype), 'bulkGet');
+  await take(answerOf({ outcomes: applied(request) }), request);
+  assert.equal(read.mock.callCount(), 0);
+  read.mock.restore();
+  assert.equal(await db.outbox.count(), 0);
+});
+
+test('an answer tells what it moved', async () => {
+  const row = await unsent({ place: ['a', at(1)] }, { kind: 'tasting' });
+  const held = await unsent({ name: ['a', at(1)] }, { kind: 'visit' });
+  const request = requestOf({ sent: [asChange(row), asChange(held)] });
+  const changes = [recordOf(someId(), { name: ['b', at(2)] })];
+  const found = await take(
+    answerOf({
+      changes,
+      outcomes: [
+        { id: row.id, outcome: 'applied' },
+        { id: held.id, outcome: 'refused', errors: {} },
+      ],
+    }),
+    request,
+  );
+  assert.deepEqual(
+    { ...found, moved: [...found.moved].sort() },
+    {
+      moved: ['bottle', 'tasting', 'visit'],
+      taken: 1,
+      refused: 1,
+      pulled: 1,
+      restamped: false,
+    },
+  );
+});
+
+test('an answer moves the cursor on', async () => {
+  await take(answerOf({ epoch: 'e2', token: 't2', cursor: 12 }), requestOf());
+  assert.deepEqual(await server(), { ...freshServer(), epoch: 'e2', token: 't2', cursor: 12, last_synced: moment() });
+});
+
+test('an answer with more to come is not the last', async () => {
+  await take(answerOf({ more: true, cursor: 5 }), requestOf());
+  assert.deepEqual(
+    [(await server()).last_synced, (await server()).cursor, (await server()).rewinding],
+    [null, 5, false],
+  );
+});
+
+test('an answer to an older question moves no cursor', async () => {
+  for (const stale of [{ device: OTHER }, { epoch: 'e0' }, { cursor: 3 }]) {
+    const change = recordOf(someId(), { name: ['a', at(9)] });
+    await take(answerOf({ rewound: true, fork: true, cursor: 12, changes: [change] }), requestOf(stale));
+    const { epoch, token, cursor, rewinding, last_synced, seen } = await server();
+    assert.deepEqual(
+      { epoch, token, cursor, rewinding, last_synced },
+      { epoch: null, token: null, cursor: 0, rewinding: false, last_synced: null },
+    );
+    assert.deepEqual([seen, (await clock()).device, await db.outbox.count()], [at(9), DEVICE, 0]);
+    assert.ok(await db.bottle.get(change.id));
+  }
+});
+
+test('the clock passes what the server shows', async () => {
+  await emptyBook({ last: at(5) });
+  await take(answerOf({ changes: [recordOf(someId(), { name: ['a', at(3)] })] }), requestOf());
+  assert.deepEqual([(await clock()).last, (await server()).seen], [at(5), at(3)]);
+  await take(answerOf({ changes: [recordOf(someId(), { name: ['a', at(9)] })] }), requestOf());
+  assert.deepEqual([(await clock()).last, (await server()).seen], [at(9), at(9)]);
+  await take(answerOf({ changes: [recordOf(someId(), { name: ['a', at(7)] })] }), requestOf());
+  assert.deepEqual([(await clock()).last, (await server()).seen], [at(9), at(9)]);
+});
+
+test('a clock that is far off is corrected', async () => {
+  setTiming({ skew_ms: 1_000 });
+  for (const [ms, offset_ms] of [
+    [1_000, 0],
+    [-1_000, 0],
+    [1_001, 1_001],
+    [-1_001, -1_001],
+    [1_500.4, 1_500],
+    [1_500.6, 1_501],
+  ]) {
+    await take(
+      answerOf({ now: NOW + ms }),
+      requestOf({ epoch: (await server())?.epoch ?? null, cursor: (await server())?.cursor ?? 0 }),
+    );
+    assert.equal((await clock()).offset_ms, offset_ms);
+  }
+  assert.deepEqual(await clock(), {
+    name: 'clock',
+    book: 'b'.repeat(20),
+    device: DEVICE,
+    last: null,
+    offset_ms: 1_501,
+  });
+});
+
+test('a copied phone takes another name', async () => {
+  await take(answerOf({ fork: true }), requestOf());
+  const { device, book } = await clock();
+  assert.match(device, /^[0-9a-f]{20}$/);
+  assert.notEqual(device, DEVICE);
+  assert.equal(book, 'b'.repeat(20));
+});
+
+test('a phone that is no copy keeps its name', async () => {
+  await take(answerOf({ fork: false }), requestOf());
+  assert.equal((await clock()).device, DEVICE);
+});
+
+test('a clock that is ahead gets the time of the server', async () => {
+  setTiming({ skew_ms: 1_000 });
+  await emptyBook({ last: at(600_000) });
+  const row = await unsent({ name: ['a', at(600_000)] });
+  await db.bottle.put({ ...recordOf(row.id, { name: ['a', at(600_000)] }), gone: 0 });
+  const request = requestOf({ sent: [asChange(row)], last: at(600_000) });
+  const { restamped } = await take(
+    answerOf({ now: NOW - 60_000, outcomes: [{ id: row.id, outcome: 'restamp' }] }),
+    request,
+  );
+  assert.equal(restamped, true);
+  assert.deepEqual((await db.outbox.get(row.id)).clocks, { name: at(-60_000) });
+  assert.equal((await clock()).last, at(-60_000));
+});
+
+test('fresh clocks pass what the server has shown', async () => {
+  const row = await unsent({ name: ['a', at(600_000)] });
+  await db.bottle.put({ ...recordOf(row.id, { name: ['a', at(600_000)] }), gone: 0 });
+  await db.meta.put({ ...freshServer(), seen: at(40, OTHER) });
+  const request = requestOf({ sent: [asChange(row)] });
+  await take(answerOf({ outcomes: [{ id: row.id, outcome: 'restamp' }] }), request);
+  assert.deepEqual((await db.outbox.get(row.id)).clocks, { name: at(40, DEVICE, 1) });
+});
+
+test('a server that was set back is read from its start', async () => {
+  await emptyBook({}, { last_synced: 'before' });
+  const record = recordOf(someId(), { name: ['a', at(1)] });
+  await db.bottle.put({ ...record, gone: 0 });
+  await db.photo_bytes.put({ id: 'p', state: 'sent', tries: 3, not_before_ms: 4 });
+  await take(answerOf({ rewound: true, more: true, cursor: 0 }), requestOf());
+  assert.deepEqual(await server(), {
+    ...freshServer(),
+    epoch: 'e1',
+    token: 't1',
+    rewinding: true,
+    rewound_at: moment(),
+    last_synced: 'before',
+  });
+  assert.deepEqual(await db.outbox.get(record.id), { ...unsentOf(record.id, {}), ...record });
+  assert.deepEqual(await db.photo_bytes.get('p'), {
+    id: 'p',
+    state: 'unsent',
+    was_sent: true,
+    tries: 0,
+    not_before_ms: 0,
+  });
+  const noticed = moment();
+  mock.timers.setTime(NOW + 60_000);
+  await take(answerOf({ more: true, cursor: 3 }), requestOf({ epoch: 'e1' }));
+  assert.deepEqual([(await server()).rewinding, (await server()).rewound_at], [true, noticed]);
+  await take(answerOf({ cursor: 4 }), requestOf({ epoch: 'e1', cursor: 3 }));
+  assert.deepEqual(
+    [(await server()).rewinding, (await server()).rewound_at, (await server()).last_synced],
+    [false, noticed, moment()],
+  );
+});
+
+test('an answer that fails leaves all as it was', async () => {
+  const row = await unsent({ name: ['a', at(1)] });
+  const request = requestOf({ sent: [asChange(row)] });
+  await assert.rejects(
+    take(
+      answerOf({
+        outcomes: applied(request),
+        changes: [{ ...recordOf(someId(), {}), clocks: { a: 'x' }, kind: null, id: null }],
+      }),
+      request,
+    ),
+  );
+  assert.deepEqual([await db.outbox.get(row.id), await server()], [row, undefined]);
+});

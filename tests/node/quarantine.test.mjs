@@ -1,0 +1,64 @@
+// A record that the server cannot take, and one that breaks it.
+import assert from 'node:assert/strict';
+import test, { afterEach, beforeEach, mock } from 'node:test';
+import { asChange } from '../../static/store/outbox.js';
+import { hold, postpone } from '../../static/sync/quarantine.js';
+import { db } from '../../static/store/database.js';
+import { NOW, at, emptyBook, recordOf, saidOf, setTiming, someId, unsentOf } from './support.mjs';
+
+const errors = { record: [{ code: 'too_big' }] };
+
+beforeEach(async () => {
+  setTiming({ backoff_first_ms: 1_000, backoff_most_ms: 5_000 });
+  mock.timers.enable({ apis: ['Date'], now: NOW });
+  await emptyBook();
+});
+afterEach(() => mock.timers.reset());
+
+test('a record that is too big is held with its reason', async () => {
+  const row = unsentOf(someId(), { name: ['a', at(1)] });
+  await db.outbox.put(row);
+  await hold(asChange(row), errors);
+  assert.deepEqual(await db.outbox.get(row.id), { ...row, held: 1, errors });
+});
+
+test('a record that was edited meanwhile is not held', async () => {
+  const row = unsentOf(someId(), { name: ['b', at(2)] });
+  await db.outbox.put(row);
+  await hold(recordOf(row.id, { name: ['a', at(1)] }), errors);
+  assert.deepEqual(await db.outbox.get(row.id), row);
+});
+
+test('an earlier value that is too big is let go', async () => {
+  const [first, second] = [saidOf({ name: ['a', at(1)] }), saidOf({ name: ['b', at(2)] })];
+  const row = unsentOf(someId(), { name: ['c', at(3)] }, { earlier: [first, second] });
+  await db.outbox.put(row);
+  await hold(recordOf(row.id, { name: ['a', at(1)] }), errors);
+  assert.deepEqual(await db.outbox.get(row.id), { ...row, earlier: [second] });
+  const alone = unsentOf(someId(), {}, { earlier: [first] });
+  await db.outbox.put(alone);
+  await hold(recordOf(alone.id, { name: ['a', at(1)] }), errors);
+  assert.equal(await db.outbox.get(alone.id), undefined);
+});
+
+test('a record that is no longer there is not held', async () => {
+  const id = someId();
+  await hold(recordOf(id, { name: ['a', at(1)] }), errors);
+  await postpone(recordOf(id, { name: ['a', at(1)] }));
+  assert.equal(await db.outbox.count(), 0);
+});
+
+test('a record that breaks the server waits ever longer', async () => {
+  const row = unsentOf(someId(), { name: ['a', at(1)] });
+  await db.outbox.put(row);
+  for (const [tries, wait_ms] of [
+    [1, 1_000],
+    [2, 2_000],
+    [3, 4_000],
+    [4, 5_000],
+    [5, 5_000],
+  ]) {
+    await postpone(asChange(row));
+    assert.deepEqual(await db.outbox.get(row.id), { ...row, held: 2, tries, not_before_ms: NOW + wait_ms });
+  }
+});
