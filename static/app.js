@@ -1,8 +1,8 @@
 // Opens the book: words first, then the room one stands in; sync begins after the first screen is painted.
 import { html, render, signal, useEffect, useLayoutEffect, useRef, useState } from './lib/ui.js';
-import { chooseLanguage, loadWords, t } from './i18n.js';
+import { setLanguage, loadMessages, t } from './i18n.js';
 import { number } from './lib/format.js';
-import { place, rooms } from './router.js';
+import { route, screens } from './router.js';
 import { Said } from './components/layout/toast.js';
 import { accountNews } from './account/news_state.js';
 import { openBook, storeState } from './store/open.js';
@@ -10,12 +10,12 @@ import { storageState } from './store/persistence.js';
 import { syncState } from './sync/status.js';
 import { installWay, watchInstall } from './pwa/install_prompt.js';
 import { laid } from './store/write_journal.js';
-import { showLight } from './first_paint.js';
+import { applyTheme } from './first_paint.js';
 
 /** @typedef {(props: { path: string[], query: URLSearchParams }) => unknown} Room */
 /** @typedef {{ Room: Room, prepare?: (path: string[]) => Promise<void> }} Behind prepare: reads what the room shows first, so that it is not shown empty */
 
-const doors = /** @type {Record<string, () => Promise<Behind>>} */ ({
+const screenLoaders = /** @type {Record<string, () => Promise<Behind>>} */ ({
   pour: () => import('./features/pour/screen.js'),
   book: () => import('./features/book/screen.js'),
   shelf: () => import('./features/shelf/screen.js'),
@@ -24,15 +24,15 @@ const doors = /** @type {Record<string, () => Promise<Behind>>} */ ({
 });
 
 /** @param {string} room @returns {string} the room behind whose door one stands */
-const doorOf = (room) => (room in doors ? room : 'pour');
+const screenOf = (room) => (room in screenLoaders ? room : 'pour');
 
 /** The offer of a newer version, once it is fetched. */
 const Later = signal(/** @type {(() => unknown) | null} */ (null));
 
 /** @param {{ first: { door: string, Room: Room } }} props the room that one opens the book at */
-function House({ first }) {
-  const { room, path, query } = place.value;
-  const door = doorOf(room);
+function App({ first }) {
+  const { room, path, query } = route.value;
+  const door = screenOf(room);
   const [Open, setOpen] = useState(first);
   // The room one leaves stays as it was until the next one is open.
   const stood = useRef({ path, query });
@@ -41,18 +41,18 @@ function House({ first }) {
   useLayoutEffect(() => {
     if (Open.door === door) return undefined;
     let left = false;
-    enter(door, path).then((Room) => { if (!left) setOpen({ door, Room }); });
+    loadScreen(door, path).then((Room) => { if (!left) setOpen({ door, Room }); });
     return () => { left = true; };
   }, [door]);
   return html`<a class="skip" href="#page" onClick=${skip}>${t('app.skip')}</a>
-    ${Later.value && html`<${Later.value} />`}<${Told} /><${Offer} />
+    ${Later.value && html`<${Later.value} />`}<${LazyNotices} /><${LazyInstallPrompt} />
     <${Open.Room} key=${Open.door} path=${stood.current.path} query=${stood.current.query} />
     <${Said} />
-    <nav class="rooms" aria-label=${t('app.rooms')}><ul>${rooms.map((name) => html`<li><a href=${`#/${name}`} aria-current=${name === door ? 'page' : undefined}>${t(`app.room_${name}`)}</a></li>`)}</ul></nav>`;
+    <nav class="rooms" aria-label=${t('app.rooms')}><ul>${screens.map((name) => html`<li><a href=${`#/${name}`} aria-current=${name === door ? 'page' : undefined}>${t(`app.room_${name}`)}</a></li>`)}</ul></nav>`;
 }
 
 /** What befell the book is rare, so the words for it are fetched when there is something to tell. */
-function Told() {
+function LazyNotices() {
   const [Notices, setNotices] = useState(/** @type {{ Notices: () => unknown } | null} */ (null));
   const isBroken = storageState.value.loss || !['closed', 'ready'].includes(storeState.value);
   const isNews = syncState.value.rewoundAt || accountNews.value.length > 0 || laid.value.length > 0;
@@ -62,7 +62,7 @@ function Told() {
 }
 
 /** The home screen is offered where the browser would do it; the rest of that is fetched then. */
-function Offer() {
+function LazyInstallPrompt() {
   const [Install, setInstall] = useState(/** @type {{ InstallOffer: () => unknown } | null} */ (null));
   const possible = installWay.value === 'ask' || installWay.value === 'by_hand';
   useEffect(() => { if (possible) import('./features/shell/install_banner.js').then(setInstall); }, [possible]);
@@ -70,8 +70,8 @@ function Offer() {
 }
 
 /** @param {string} door @param {string[]} path @returns {Promise<Room>} */
-async function enter(door, path) {
-  const { Room, prepare } = await /** @type {() => Promise<Behind>} */ (doors[door])();
+async function loadScreen(door, path) {
+  const { Room, prepare } = await /** @type {() => Promise<Behind>} */ (screenLoaders[door])();
   await prepare?.(path).catch(() => undefined);
   return Room;
 }
@@ -83,38 +83,38 @@ function skip(event) {
   document.querySelector('h1')?.focus();
 }
 
-async function open() {
+async function boot() {
   watchInstall();
-  const { room, path } = place.value;
-  const door = doorOf(room);
-  const asked = [speak(null), doors[door]?.()];
+  const { room, path } = route.value;
+  const door = screenOf(room);
+  const asked = [loadLanguage(null), screenLoaders[door]?.()];
   // Each in a task of its own, so that a slow phone is never deaf for long: the book's tables, and the browser's own of numbers.
-  const opened = soon(openBook);
-  soon(() => number(0));
+  const opened = nextTask(openBook);
+  nextTask(() => number(0));
   const [book] = await Promise.all([opened, ...asked]);
-  await speak(book.settings.language);
+  await loadLanguage(book.settings.language);
   // What a room reads first it words too, so the words come before it.
-  const Room = await enter(door, path);
-  showLight(book.settings.light);
+  const Room = await loadScreen(door, path);
+  applyTheme(book.settings.light);
   const app = /** @type {HTMLElement} */ (document.getElementById('app'));
   app.replaceChildren();
-  render(html`<${House} first=${{ door, Room }} />`, app);
-  if ('requestIdleCallback' in globalThis) requestIdleCallback(begin);
-  else setTimeout(begin, 200);
+  render(html`<${App} first=${{ door, Room }} />`, app);
+  if ('requestIdleCallback' in globalThis) requestIdleCallback(startBackground);
+  else setTimeout(startBackground, 200);
 }
 
 /** @template T @param {() => T | Promise<T>} work @returns {Promise<T>} what it gives in the next task */
-function soon(work) {
+function nextTask(work) {
   return new Promise((resolve) => { setTimeout(resolve); }).then(work);
 }
 
 /** The words are asked for by the phone's own language at once, and again where the settings have another. @param {string | null | undefined} wanted */
-function speak(wanted) {
-  chooseLanguage(wanted);
-  return loadWords();
+function loadLanguage(wanted) {
+  setLanguage(wanted);
+  return loadMessages();
 }
 
-function begin() {
+function startBackground() {
   import('./sync/index.js').then(({ startSync, watchNews }) => {
     startSync();
     watchNews();
@@ -126,4 +126,4 @@ function begin() {
 }
 
 // Not while the module is still being read: what is asked for here is told with where it was asked, for which all of it would be read again.
-soon(open);
+nextTask(boot);

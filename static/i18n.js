@@ -2,9 +2,9 @@
 import { numberFormat } from './lib/intl_cache.js';
 
 /** @type {Record<string, string>} */
-let words = {};
+let messages = {};
 /** @type {Record<string, string>} */
-let englishWords = {};
+let englishMessages = {};
 let language = 'en';
 /** @type {Intl.PluralRules | null} */
 let plurals = null;
@@ -12,7 +12,7 @@ let plurals = null;
 export const languages = /** @type {const} */ (['en', 'fr', 'it']);
 
 /** @param {string | null | undefined} wanted a language tag of the settings, or empty for the phone's own */
-export function chooseLanguage(wanted) {
+export function setLanguage(wanted) {
   const asked = [wanted, ...navigator.languages].map((tag) => tag?.slice(0, 2));
   language = asked.find((tag) => languages.some((known) => known === tag)) ?? 'en';
   plurals = null;
@@ -25,17 +25,17 @@ export function locale() {
 }
 
 /** All words of the chosen language, and the English ones beneath them. @returns {Promise<void>} */
-export async function loadWords() {
-  const [english, own] = await Promise.all([fetchWords('en'), language === 'en' ? {} : fetchWords(language).catch(() => ({}))]);
-  words = { ...english, ...own };
-  englishWords = english;
+export async function loadMessages() {
+  const [english, own] = await Promise.all([fetchMessages('en'), language === 'en' ? {} : fetchMessages(language).catch(() => ({}))]);
+  messages = { ...english, ...own };
+  englishMessages = english;
 }
 
 /** @type {Map<string, Promise<Record<string, string>>>} */
 const fetched = new Map();
 
 /** @param {string} tag @returns {Promise<Record<string, string>>} */
-function fetchWords(tag) {
+function fetchMessages(tag) {
   const coming = fetched.get(tag) ?? fetch(`/words/${tag}.json`).then((answer) => {
     if (!answer.ok) throw new Error(`no words in ${tag}`);
     return answer.json();
@@ -52,8 +52,8 @@ function fetchWords(tag) {
  * @param {Record<string, string | number>} [values]
  */
 export function t(key, values = {}) {
-  const plural = 'count' in values ? words[`${key}.${pluralOf(Number(values.count))}`] ?? words[`${key}.other`] : undefined;
-  const text = plural ?? words[key];
+  const plural = 'count' in values ? messages[`${key}.${pluralOf(Number(values.count))}`] ?? messages[`${key}.other`] : undefined;
+  const text = plural ?? messages[key];
   if (text === undefined) return key;
   return text.replace(/\{(\w+)\}/g, (whole, name) => (name in values ? written(values[name]) : whole));
 }
@@ -71,10 +71,10 @@ function written(value) {
 
 /** The English text under a key whatever the language, for what is looked for by its English name too; empty without one. @param {string} key */
 export function inEnglish(key) {
-  return englishWords[key] ?? '';
+  return englishMessages[key] ?? '';
 }
 
 /** @param {string} key */
-export function hasWords(key) {
-  return key in words;
+export function hasMessage(key) {
+  return key in messages;
 }

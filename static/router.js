@@ -1,23 +1,23 @@
 // Where in the house one stands: `#/book/<id>` is room "book" with path ["<id>"].
 import { signal } from './lib/ui.js';
 
-/** @typedef {{ room: string, path: string[], query: URLSearchParams }} Place */
+/** @typedef {{ room: string, path: string[], query: URLSearchParams }} Route */
 
-export const rooms = /** @type {const} */ (['pour', 'book', 'shelf', 'palate']);
+export const screens = /** @type {const} */ (['pour', 'book', 'shelf', 'palate']);
 
-/** @param {string} hash @returns {Place} */
-export function readPlace(hash) {
+/** @param {string} hash @returns {Route} */
+export function parseHash(hash) {
   const [path = '', query = ''] = hash.replace(/^#\/?/, '').split('?');
   const [room = '', ...rest] = path.split('/').map(decodeURIComponent);
   return { room: room || 'pour', path: rest.filter(Boolean), query: new URLSearchParams(query) };
 }
 
-export const place = signal(readPlace(location.hash));
+export const route = signal(parseHash(location.hash));
 
-addEventListener('hashchange', arrive);
+addEventListener('hashchange', onHashChange);
 
-function arrive() {
-  place.value = readPlace(location.hash);
+function onHashChange() {
+  route.value = parseHash(location.hash);
   scrollTo(0, 0);
 }
 
@@ -28,16 +28,16 @@ document.addEventListener('click', (event) => {
   const ownWay = event.defaultPrevented || event.button !== 0 || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey;
   if (!hash.startsWith('#/') || ownWay || link?.target) return;
   event.preventDefault();
-  go(hash.slice(1));
+  navigate(hash.slice(1));
 });
 
 /** @param {string} path such as `/book/<id>` */
-export function go(path, { replace = false } = {}) {
+export function navigate(path, { replace = false } = {}) {
   if (replace) {
     history.replaceState(null, '', `#${path}`);
-    place.value = readPlace(location.hash);
+    route.value = parseHash(location.hash);
   } else if (location.hash !== `#${path}`) {
     history.pushState(null, '', `#${path}`);
-    arrive();
+    onHashChange();
   }
 }

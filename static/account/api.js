@@ -173,7 +173,7 @@ async function bookNames() {
 export async function ask(method, path, body) {
   const mine = OF_AN_OWNER.test(path) ? await ownerHeader() : keyHeader();
   const response = await fetch(path, {
-    method, cache: 'no-store', redirect: 'error', signal: AbortSignal.timeout(timing.answer_ms),
+    method, cache: 'no-store', redirect: 'error', signal: AbortSignal.timeout(timing.request_timeout_ms),
     headers: { Accept: 'application/json', ...(body === undefined ? {} : { 'Content-Type': 'application/json' }), ...mine },
     ...(body === undefined ? {} : { body: JSON.stringify(body) }),
   }).catch(() => null);

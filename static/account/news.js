@@ -50,7 +50,7 @@ export async function acknowledgeNews() {
  */
 async function ask(path, more = {}) {
   const headers = { Accept: 'application/json', ...more.headers, ...await ownerHeader() };
-  const patience = AbortSignal.timeout(timing.answer_ms);
+  const patience = AbortSignal.timeout(timing.request_timeout_ms);
   const response = await fetch(path, { cache: 'no-store', redirect: 'error', signal: patience, ...more, headers })
     .catch(() => null);
   return response?.ok ? response.json().catch(() => null) : null;

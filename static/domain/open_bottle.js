@@ -1,8 +1,8 @@
 // A bottle is opened: a tasting of it begins, and one fewer lies at home.
-import { go, place } from '../router.js';
+import { navigate, route } from '../router.js';
 import { t } from '../i18n.js';
 import { say } from '../components/layout/toast.js';
-import { moment } from '../lib/datetime.js';
+import { timestamp } from '../lib/datetime.js';
 import { newId, remove, saveMany } from '../store/write.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
@@ -10,15 +10,15 @@ import { newId, remove, saveMany } from '../store/write.js';
 /** @param {string} bottle id @param {Row | undefined} stock where it lies, if the book knows of one */
 export async function openBottle(bottle, stock) {
   const tasting = newId();
-  const from = place.peek();
+  const from = route.peek();
   const count = stock?.fields['count'] ?? 0;
   const less = stock && count > 0 ? [{ kind: /** @type {const} */ ('stock'), id: stock.id, fields: { count: count - 1 } }] : [];
-  await saveMany([{ kind: 'tasting', id: tasting, fields: { bottle, tasted_at: moment() } }, ...less]);
-  go(`/pour/${tasting}/note`);
+  await saveMany([{ kind: 'tasting', id: tasting, fields: { bottle, tasted_at: timestamp() } }, ...less]);
+  navigate(`/pour/${tasting}/note`);
   if (!stock || !less.length) return;
   say(t('book.one_opened'), async () => {
     await saveMany([{ kind: 'stock', id: stock.id, fields: { count } }]);
     await remove('tasting', tasting);
-    go(`/${[from.room, ...from.path].join('/')}`);
+    navigate(`/${[from.room, ...from.path].join('/')}`);
   });
 }

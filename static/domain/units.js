@@ -1,6 +1,6 @@
 // Figures in the taster's own units; records hold degrees Celsius and millilitres.
 import { live, settings } from '../store/queries.js';
-import { ML_A_US_FLUID_OUNCE } from '../lib/format.js';
+import { ML_PER_US_FLUID_OUNCE } from '../lib/format.js';
 import { t } from '../i18n.js';
 
 /** @typedef {{ unit: string, shown: (value: number) => number, kept: (value: number) => number }} Unit */
@@ -24,5 +24,5 @@ export function temperatureUnit() {
 /** @returns {Unit} */
 export function volumeUnit() {
   if (ownSettings()['volume_unit'] !== 'fluid_ounce') return { unit: t('pour.ml'), shown: (value) => value, kept: (value) => value };
-  return { unit: t('pour.fl_oz'), shown: (ml) => rounded(ml / ML_A_US_FLUID_OUNCE, 2), kept: (ounces) => rounded(ounces * ML_A_US_FLUID_OUNCE, 3) };
+  return { unit: t('pour.fl_oz'), shown: (ml) => rounded(ml / ML_PER_US_FLUID_OUNCE, 2), kept: (ounces) => rounded(ounces * ML_PER_US_FLUID_OUNCE, 3) };
 }

@@ -3,7 +3,7 @@
  * @param {Date} [date]
  * @returns {string} such as 2026-11-25T19:40:05+01:00
  */
-export function moment(date = new Date()) {
+export function timestamp(date = new Date()) {
   const offsetMin = -date.getTimezoneOffset();
   const local = new Date(date.getTime() + offsetMin * 60_000).toISOString().slice(0, 19);
   const [hours, minutes] = [Math.floor(Math.abs(offsetMin) / 60), Math.abs(offsetMin) % 60];
@@ -12,7 +12,7 @@ export function moment(date = new Date()) {
 
 /** @param {Date} [date] @returns {string} the phone's own calendar day, YYYY-MM-DD */
 export function today(date = new Date()) {
-  return moment(date).slice(0, 10);
+  return timestamp(date).slice(0, 10);
 }
 
 /** @param {number} value */

@@ -49,7 +49,7 @@ export function temperature(celsius, unit) {
 export function volume(ml, unit) {
   const ounces = unit === 'fluid_ounce';
   return numberFormat(locale(), { style: 'unit', unit: ounces ? 'fluid-ounce' : 'milliliter', maximumFractionDigits: ounces ? 1 : 0 })
-    .format(ounces ? ml / ML_A_US_FLUID_OUNCE : ml);
+    .format(ounces ? ml / ML_PER_US_FLUID_OUNCE : ml);
 }
 
 /** @param {string[]} items */
@@ -58,13 +58,13 @@ export function list(items) {
 }
 
 // 27 CFR 4.10 and NIST Handbook 44, appendix C: one US fluid ounce.
-export const ML_A_US_FLUID_OUNCE = 29.5735295625;
+export const ML_PER_US_FLUID_OUNCE = 29.5735295625;
 
 /**
  * A number as typed, with decimal point or comma; null when empty, NaN when it is no number.
  * @param {string} text
  */
-export function typedNumber(text) {
+export function parseNumber(text) {
   const clean = text.trim().replace(/[\s\u00a0\u202f%]/g, '').replace(',', '.').replace('\u2212', '-');
   if (clean === '') return null;
   return /^-?(\d+\.?\d*|\.\d+)$/.test(clean) ? Number(clean) : NaN;

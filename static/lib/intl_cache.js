@@ -8,12 +8,12 @@ const dateFormats = new Map();
 
 /** @param {string} locale @param {Intl.NumberFormatOptions} [options] */
 export function numberFormat(locale, options = {}) {
-  return once(numberFormats, `${locale} ${JSON.stringify(options)}`, () => new Intl.NumberFormat(locale, options));
+  return memoize(numberFormats, `${locale} ${JSON.stringify(options)}`, () => new Intl.NumberFormat(locale, options));
 }
 
 /** @param {string} locale @param {Intl.DateTimeFormatOptions} options */
 export function dateFormat(locale, options) {
-  return once(dateFormats, `${locale} ${JSON.stringify(options)}`, () => new Intl.DateTimeFormat(locale, options));
+  return memoize(dateFormats, `${locale} ${JSON.stringify(options)}`, () => new Intl.DateTimeFormat(locale, options));
 }
 
 /**
@@ -23,7 +23,7 @@ export function dateFormat(locale, options) {
  * @param {() => T} make
  * @returns {T}
  */
-function once(kept, key, make) {
+function memoize(kept, key, make) {
   const held = kept.get(key) ?? make();
   kept.set(key, held);
   return held;

@@ -1,1 +1,1 @@
-export { plainText as folded } from './plain_text.js';
+export { plainText as normalizeForSearch } from './plain_text.js';

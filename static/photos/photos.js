@@ -11,7 +11,7 @@
  * @property {number} not_before_ms
  * @property {boolean} [was_sent] to a server that was set back since, and may still have it
  */
-import { moment } from '../lib/datetime.js';
+import { timestamp } from '../lib/datetime.js';
 import { ownerHeader } from '../store/owner.js';
 import { newId } from '../store/record.js';
 import { makeRoom } from '../store/evict.js';
@@ -36,7 +36,7 @@ export async function addPhoto(of, file) {
   await keepBytes({ id, bytes, media_type, state: 'unsent', errors: null, tries: 0, not_before_ms: 0 });
   try {
     await save('photo', id, {
-      ...of, taken_at: moment(), media_type, width_px, height_px, bytes: bytes.byteLength, sha256: await sha256(bytes),
+      ...of, taken_at: timestamp(), media_type, width_px, height_px, bytes: bytes.byteLength, sha256: await sha256(bytes),
     });
   } catch (error) {
     await within('rw', ['photo_bytes'], (book) => book.photo_bytes.delete(id)).catch(() => undefined);
@@ -60,7 +60,7 @@ export async function photo(id) {
   const kept = await steady(() => db.photo_bytes.get(id));
   if (kept) return new Blob([kept.bytes], { type: kept.media_type });
   try {
-    const response = await fetch(`/api/photos/${id}`, { headers: await ownerHeader(), signal: AbortSignal.timeout(timing.answer_ms) });
+    const response = await fetch(`/api/photos/${id}`, { headers: await ownerHeader(), signal: AbortSignal.timeout(timing.request_timeout_ms) });
     const found = response.ok ? await response.blob() : null;
     return found?.type.startsWith('image/') ? found : null;
   } catch {

@@ -54,14 +54,14 @@ const NOT_NOW = [401, 403, 409, 421, 429, 503, 507];
  */
 async function sendOne(row) {
   if (row.was_sent && await isThere(row.id)) return settle(row, { state: 'sent' });
-  const response = await ask('PUT', row.id, { body: row.bytes, headers: { 'Content-Type': row.media_type } }, 2 * timing.answer_ms);
+  const response = await ask('PUT', row.id, { body: row.bytes, headers: { 'Content-Type': row.media_type } }, 2 * timing.request_timeout_ms);
   // A captive portal answers pages of its own with any status: only the server names the photo.
   const told = /json/.test(response?.headers.get('Content-Type') ?? '') ? await response?.json().catch(() => null) : null;
   if (response?.ok && told?.id === row.id) return settle(row, { state: 'sent', errors: null });
   if (response && told && [400, 413, 415, 422].includes(response.status)) {
     return settle(row, { state: 'refused', errors: told.errors ?? { record: [{ code: String(told.code ?? 'refused') }] } });
   }
-  const wait_ms = Math.min(timing.backoff_most_ms, timing.backoff_first_ms * 2 ** row.tries) * (0.5 + Math.random() / 2);
+  const wait_ms = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** row.tries) * (0.5 + Math.random() / 2);
   const not_before_ms = Date.now() + wait_ms;
   await put({ ...row, tries: row.tries + 1, not_before_ms });
   return { not_before_ms, stop: !response || response.ok || NOT_NOW.includes(response.status) };
@@ -75,7 +75,7 @@ async function settle(row, end) {
 
 /** @param {string} id @returns {Promise<boolean>} whether a server that was set back still has it */
 async function isThere(id) {
-  const response = await ask('HEAD', id, {}, timing.answer_ms);
+  const response = await ask('HEAD', id, {}, timing.request_timeout_ms);
   return Boolean(response?.ok && response.headers.get('Content-Type')?.startsWith('image/'));
 }
 

@@ -53,7 +53,7 @@ export async function meetOwner() {
 /** @returns {Promise<Met>} */
 export async function askWho() {
   const response = await fetch('/api/me', {
-    headers: { Accept: 'application/json', ...keyHeader() }, cache: 'no-store', redirect: 'error', signal: AbortSignal.timeout(timing.answer_ms),
+    headers: { Accept: 'application/json', ...keyHeader() }, cache: 'no-store', redirect: 'error', signal: AbortSignal.timeout(timing.request_timeout_ms),
   }).catch(() => null);
   if (!response || !/json/.test(response.headers.get('Content-Type') ?? '')) return 'no_network';
   const document = await response.json().catch(() => null);

@@ -5,7 +5,7 @@
 import { signal } from '../vendor/signals-core.js';
 import { bookName } from './database_name.js';
 import { clockRow } from './clock_state.js';
-import { moment } from '../lib/datetime.js';
+import { timestamp } from '../lib/datetime.js';
 import { within } from './database.js';
 
 const SENTINEL = `${bookName}.book`;
@@ -43,7 +43,7 @@ export async function askToKeep() {
 export async function leaveSentinel(book, unsent) {
   const before = readSentinel();
   if (before && before.book !== book) await lookForLoss();
-  writeSentinel({ book, unsent, at: moment() });
+  writeSentinel({ book, unsent, at: timestamp() });
 }
 
 /**
@@ -56,11 +56,11 @@ export async function lookForLoss() {
     const clock = await clockRow(book);
     const known = await book.meta.get('loss');
     if (known || !sentinel || sentinel.book === clock.book) return { row: clock, loss: known?.loss ?? null };
-    const found = { ...sentinel, found_at: moment() };
+    const found = { ...sentinel, found_at: timestamp() };
     await book.meta.put({ name: 'loss', loss: found });
     return { row: clock, loss: found };
   });
-  if (sentinel?.book !== row.book) writeSentinel({ book: row.book, unsent: 0, at: moment() });
+  if (sentinel?.book !== row.book) writeSentinel({ book: row.book, unsent: 0, at: timestamp() });
   storageState.value = { ...storageState.value, loss };
   askWhetherKept();
 }

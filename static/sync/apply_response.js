@@ -4,7 +4,7 @@
  */
 import { latest } from '../store/hlc.js';
 import { clockRow, newDevice } from '../store/clock_state.js';
-import { moment } from '../lib/datetime.js';
+import { timestamp } from '../lib/datetime.js';
 import { markPhotosUnconfirmed } from '../photos/upload.js';
 import { kinds } from '../store/record.js';
 import { within } from '../store/database.js';
@@ -59,8 +59,8 @@ function movedOn(server, answer) {
   return {
     ...server, epoch: answer.epoch, token: answer.token, cursor: answer.cursor,
     rewinding: (server.rewinding || answer.rewound) && answer.more,
-    rewound_at: answer.rewound ? moment() : server.rewound_at,
-    last_synced: answer.more ? server.last_synced : moment(),
+    rewound_at: answer.rewound ? timestamp() : server.rewound_at,
+    last_synced: answer.more ? server.last_synced : timestamp(),
   };
 }
 

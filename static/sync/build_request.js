@@ -49,7 +49,7 @@ export async function collect(most, mostDown) {
  * @returns {number} the first page is the one that a new phone waits for, and the browser has not warmed up yet
  */
 function pageSize(cursor, most) {
-  return cursor === 0 ? Math.min(timing.first_down, most) : most;
+  return cursor === 0 ? Math.min(timing.first_pull, most) : most;
 }
 
 /** @returns {Promise<boolean>} whether anything is due to go up now */
@@ -95,7 +95,7 @@ function upToSize(changes) {
   for (const change of changes) {
     const text = JSON.stringify(change);
     bytes += text.length;
-    if (texts.length > 0 && bytes > timing.most_bytes) break;
+    if (texts.length > 0 && bytes > timing.max_bytes) break;
     texts.push(text);
   }
   return { sent: changes.slice(0, texts.length), texts };

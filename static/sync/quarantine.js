@@ -25,7 +25,7 @@ export async function postpone(change) {
   await within('rw', ['outbox'], async (book) => {
     const row = await book.outbox.get(change.id);
     if (!row) return;
-    const wait_ms = Math.min(timing.backoff_most_ms, timing.backoff_first_ms * 2 ** row.tries);
+    const wait_ms = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** row.tries);
     await book.outbox.put({ ...row, held: 2, tries: row.tries + 1, not_before_ms: Date.now() + wait_ms });
   });
 }

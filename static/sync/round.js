@@ -15,7 +15,7 @@ import { timing } from '../config.js';
 const PATIENCE = 3;
 
 /** Records in the next request and in its answer; kept between rounds, so that trouble is not met anew each time. */
-const most = { up: timing.most_up, down: timing.most_down };
+const most = { up: timing.max_push, down: timing.max_pull };
 
 /** @typedef {{ moved: Set<string>, done: number, stalls: number, broken: number }} Run */
 
@@ -30,7 +30,7 @@ export async function round(onProgress) {
   const met = await meetOwner();
   if (met === 'signin' || met === 'no_network') return { moved: run.moved, wait_ms: 0, end: met === 'signin' ? met : 'waiting' };
   for (;;) {
-    const request = await collect(Math.min(most.up, timing.most_up), Math.min(most.down, timing.most_down));
+    const request = await collect(Math.min(most.up, timing.max_push), Math.min(most.down, timing.max_pull));
     onProgress({ done: run.done, total: run.done + request.waiting });
     const asked_ms = performance.now();
     const reply = await send(request.body);
@@ -47,9 +47,9 @@ export async function round(onProgress) {
  *   late
  */
 function askForMore(took_ms) {
-  if (took_ms > timing.answer_ms / 2) return;
-  most.up = Math.min(most.up * 2, timing.most_up);
-  most.down = Math.min(most.down * 2, timing.most_down);
+  if (took_ms > timing.request_timeout_ms / 2) return;
+  most.up = Math.min(most.up * 2, timing.max_push);
+  most.down = Math.min(most.down * 2, timing.max_pull);
 }
 
 /** @param {import('../store/record.js').BookRecord[]} sent was too much, or took too long */

@@ -104,7 +104,7 @@ export class Schedule {
   /** @param {RoundEnd} end @returns {number} ms until the next round */
   pause({ end, wait_ms }) {
     if (end !== 'waiting') return timing.idle_ms;
-    const grown = Math.min(timing.backoff_most_ms, timing.backoff_first_ms * 2 ** (this.troubles - 1));
+    const grown = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** (this.troubles - 1));
     // Jitter: phones that lost one server at one moment do not come back at one moment.
     return Math.max(wait_ms, grown * (0.5 + Math.random() / 2));
   }

@@ -37,7 +37,7 @@ export async function send(body) {
   let timer;
   try {
     const request = await packed(body, await ownerHeader());
-    timer = setTimeout(() => patience.abort(), timing.answer_ms + sizeOf(request.body) * timing.byte_ms);
+    timer = setTimeout(() => patience.abort(), timing.request_timeout_ms + sizeOf(request.body) * timing.byte_ms);
     const response = await fetch('/api/sync', {
       method: 'POST', redirect: 'error', cache: 'no-store', signal: patience.signal, ...request,
     });
@@ -92,7 +92,7 @@ function otherFormat(response, document) {
 function retryAfterMs(response) {
   const said = response.headers.get('Retry-After') ?? '';
   const wait = /^[0-9]+$/.test(said) ? Number(said) * 1_000 : Date.parse(said) - Date.now();
-  return Number.isFinite(wait) ? Math.min(Math.max(wait, 0), timing.backoff_most_ms) : 0;
+  return Number.isFinite(wait) ? Math.min(Math.max(wait, 0), timing.backoff_max_ms) : 0;
 }
 
 /** @param {any} document */

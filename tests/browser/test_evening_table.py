@@ -24,7 +24,7 @@ def visit_of(page: Page, *abvs: float, **fields: object) -> str:
         label = {"name": f"Cask {number + 1}", "label_abv": strength, "label_market": "EU"}
         pour = {"visit": visit, "bottle": put(page, "bottle", label), "pour_ml": 50,
                 "liking": 4 + number, "acidity": 3 + number, **fields}  # fmt: skip
-        now = page.evaluate("async () => (await import('/lib/datetime.js')).moment()")
+        now = page.evaluate("async () => (await import('/lib/datetime.js')).timestamp()")
         put(page, "tasting", {**pour, "tasted_at": now, "closed_at": now})
     page.goto(f"/#/pour/visit/{visit}")
     expect(page.locator(".visit-pour")).to_have_count(len(abvs))

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
-import { moment } from '../../static/lib/datetime.js';
+import { timestamp } from '../../static/lib/datetime.js';
 import { asChange } from '../../static/store/outbox.js';
 import { save } from '../../static/store/write.js';
 import { collect } from '../../static/sync/build_request.js';
@@ -114,7 +114,7 @@ test('an answer tells what it moved', async () => {
 
 test('an answer moves the cursor on', async () => {
   await take(answerOf({ epoch: 'e2', token: 't2', cursor: 12 }), requestOf());
-  assert.deepEqual(await server(), { ...freshServer(), epoch: 'e2', token: 't2', cursor: 12, last_synced: moment() });
+  assert.deepEqual(await server(), { ...freshServer(), epoch: 'e2', token: 't2', cursor: 12, last_synced: timestamp() });
 });
 
 test('an answer with more to come is not the last', async () => {
@@ -222,7 +222,7 @@ test('a server that was set back is read from its start', async () => {
     epoch: 'e1',
     token: 't1',
     rewinding: true,
-    rewound_at: moment(),
+    rewound_at: timestamp(),
     last_synced: 'before',
   });
   assert.deepEqual(await db.outbox.get(record.id), { ...unsentOf(record.id, {}), ...record });
@@ -233,14 +233,14 @@ test('a server that was set back is read from its start', async () => {
     tries: 0,
     not_before_ms: 0,
   });
-  const noticed = moment();
+  const noticed = timestamp();
   mock.timers.setTime(NOW + 60_000);
   await take(answerOf({ more: true, cursor: 3 }), requestOf({ epoch: 'e1' }));
   assert.deepEqual([(await server()).rewinding, (await server()).rewound_at], [true, noticed]);
   await take(answerOf({ cursor: 4 }), requestOf({ epoch: 'e1', cursor: 3 }));
   assert.deepEqual(
     [(await server()).rewinding, (await server()).rewound_at, (await server()).last_synced],
-    [false, noticed, moment()],
+    [false, noticed, timestamp()],
   );
 });
 

@@ -94,7 +94,7 @@ test('a request is no longer than its bytes', async () => {
     [1, 1],
     [3 * size, 3],
   ]) {
-    setTiming({ most_bytes });
+    setTiming({ max_bytes: most_bytes });
     const request = await collect(10, 1_000);
     assert.deepEqual(
       ids(request),

@@ -9,7 +9,7 @@ import { NOW, at, emptyBook, recordOf, saidOf, setTiming, someId, unsentOf } fro
 const errors = { record: [{ code: 'too_big' }] };
 
 beforeEach(async () => {
-  setTiming({ backoff_first_ms: 1_000, backoff_most_ms: 5_000 });
+  setTiming({ backoff_first_ms: 1_000, backoff_max_ms: 5_000 });
   mock.timers.enable({ apis: ['Date'], now: NOW });
   await emptyBook();
 });

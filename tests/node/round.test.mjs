@@ -12,7 +12,7 @@ beforeEach(async () => {
   progress = [];
   await emptyBook();
   await db.meta.put({ name: 'owner', uid: OWNER.uid, owner_name: OWNER.name });
-  setTiming({ most_up: 4 });
+  setTiming({ max_push: 4 });
   // The size of a request is kept between rounds; some that went well bring it back to the most.
   for (let time = 0; time < 3; time += 1) {
     serve(server({}));

@@ -4,7 +4,7 @@ import { alone } from '../../static/sync/lock.js';
 import { Schedule, whenBack } from '../../static/sync/schedule.js';
 import { NOW, setTiming, turns } from './support.mjs';
 
-const TIMES = { after_save_ms: 100, idle_ms: 10_000, backoff_first_ms: 1_000, backoff_most_ms: 5_000 };
+const TIMES = { after_save_ms: 100, idle_ms: 10_000, backoff_first_ms: 1_000, backoff_max_ms: 5_000 };
 
 /** @type {Schedule} */
 let schedule;

@@ -1,7 +1,7 @@
 // One thing to be written: a label, a ruled line, and what is wrong with it when something is.
 import { html, useEffect, useId, useState } from '../../lib/ui.js';
 import { numberFormat } from '../../lib/intl_cache.js';
-import { typedNumber } from '../../lib/format.js';
+import { parseNumber } from '../../lib/format.js';
 import { locale, t } from '../../i18n.js';
 
 /**
@@ -38,14 +38,14 @@ export function NumberField({ label, value, onChange, note, error, unit, min, ma
   const id = useId();
   const [text, setText] = useState(asText(value));
   useEffect(() => {
-    if (typedNumber(text) !== (value ?? null)) setText(asText(value));
+    if (parseNumber(text) !== (value ?? null)) setText(asText(value));
   }, [value]);
-  const read = typedNumber(text);
+  const read = parseNumber(text);
   const wrong = error ?? numberFault(read, { min, max, whole });
   const write = (/** @type {Event} */ event) => {
     const typed = /** @type {HTMLInputElement} */ (event.target).value;
     setText(typed);
-    const number = typedNumber(typed);
+    const number = parseNumber(typed);
     if (!numberFault(number, { min, max, whole })) onChange(number);
   };
   return html`<div class=${wrong ? 'field wrong' : 'field'}>

@@ -1,5 +1,5 @@
 // A line at the foot of the page: what was just done, and the way back from it while it stands there.
-import { place } from '../../router.js';
+import { route } from '../../router.js';
 import { html, signal } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 
@@ -20,7 +20,7 @@ export function say(text, undo = null) {
 }
 
 // Whoever goes on has read it; the way back is kept.
-place.subscribe(() => {
+route.subscribe(() => {
   if (!line.value?.undo && Date.now() - since > GOING_MS) line.value = null;
 });
 

@@ -1,5 +1,5 @@
 // A flight of hidden glasses: written down by whoever pours, covered before the phone is handed over, uncovered together.
-import { moment, today } from '../../lib/datetime.js';
+import { timestamp, today } from '../../lib/datetime.js';
 import { keptHere } from '../../store/local_state.js';
 import { bottlesOf, settings, tastingsOfVisit, visits } from '../../store/queries.js';
 import { newId, saveMany } from '../../store/write.js';
@@ -39,7 +39,7 @@ export async function coverFlight(made, visitName) {
     ...glasses.map(({ wine, mark }, index) => ({
       kind: /** @type {const} */ ('tasting'), id: newId(),
       // A second apart, so that the glasses stay in their order.
-      fields: { bottle: bottles[wine], visit, flight_mark: mark, label_hidden: true, tasted_at: moment(new Date(begun + index * 1000)), place: running?.fields['place'] ?? null, pour_ml: own['pour_ml'] ?? null },
+      fields: { bottle: bottles[wine], visit, flight_mark: mark, label_hidden: true, tasted_at: timestamp(new Date(begun + index * 1000)), place: running?.fields['place'] ?? null, pour_ml: own['pour_ml'] ?? null },
     })),
   ]);
   await draft.keep({ ...made, poured: { visit, glasses: glasses.map(({ wine, mark }) => ({ mark, name: nameOf(made.wines[wine]) })) } });
@@ -60,7 +60,7 @@ const GUESSES = ['guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'];
 
 /** Uncovers every glass of a visit at once; what was guessed until now is locked with it. @param {string} visit */
 export async function uncoverFlight(visit) {
-  const now = moment();
+  const now = timestamp();
   const covered = (await tastingsOfVisit(visit)).filter(isStillCovered);
   const bottles = await bottlesOf(covered.map((row) => row.fields['bottle']));
   await saveMany([

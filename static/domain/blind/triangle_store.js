@@ -2,7 +2,7 @@
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { number } from '../../lib/format.js';
-import { moment, today } from '../../lib/datetime.js';
+import { timestamp, today } from '../../lib/datetime.js';
 import { visit as readVisit, visits } from '../../store/queries.js';
 import { newId, save } from '../../store/write.js';
 import { discrimination } from '../../rules/stats/discrimination.js';
@@ -24,7 +24,7 @@ export async function placeForTriangle() {
 export async function keepTriangle(id, { names, score }) {
   const held = await readVisit(id);
   const wines = names.filter(Boolean).join(' / ').slice(0, MOST_LETTERS) || null;
-  const own = held ? {} : { name: t('evening.triangle'), on: today(), ended_at: moment() };
+  const own = held ? {} : { name: t('evening.triangle'), on: today(), ended_at: timestamp() };
   await save('visit', id, { ...own, triangle_wines: wines, triangle_rounds: score.trials, triangle_found: score.correct });
 }
 

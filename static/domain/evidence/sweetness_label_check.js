@@ -1,6 +1,6 @@
 // What the label says of sweetness, held against the sugar and acidity that were measured.
 import sweetness from '../../spec/sweetness.json' with { type: 'json' };
-import { hasWords, t } from '../../i18n.js';
+import { hasMessage, t } from '../../i18n.js';
 import { list, number } from '../../lib/format.js';
 import { legalMarket } from '../../rules/label/label_rule.js';
 import { underLaw } from '../label_market.js';
@@ -15,7 +15,7 @@ export function labelSweetness(bottle) {
   const sugar = bottle['residual_sugar_gl'] ?? null;
   if (!scale || sugar === null) return null;
   const { terms, possible } = sweetnessTerms(scale, sugar, bottle['total_acidity_gl'] ?? null);
-  const words = [...terms, ...possible].map((term) => t(hasWords(`label_words.${term}`) ? `label_words.${term}` : `pour.term_${term}`));
+  const words = [...terms, ...possible].map((term) => t(hasMessage(`label_words.${term}`) ? `label_words.${term}` : `pour.term_${term}`));
   const figures = { sugar: number(sugar), terms: list(words) };
   return words.length ? t(possible.length ? 'pour.label_might_say' : 'pour.label_may_say', figures) : null;
 }

@@ -1,7 +1,7 @@
 // A calm word after every third pour: water, a bite. One tap says it was done, another one that no word is wanted.
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { moment } from '../../lib/datetime.js';
+import { timestamp } from '../../lib/datetime.js';
 import { keptHere } from '../../store/local_state.js';
 import { live } from '../../store/queries.js';
 import { Choice } from '../../components/form/choice.js';
@@ -27,6 +27,6 @@ export function PaceReminder() {
   const since = poured.filter(({ fields }) => fields['closed_at'] && (had_at === null || Date.parse(fields['closed_at']) > Date.parse(had_at))).length;
   if (!wanted || since < AFTER_POURS) return null;
   return html`<div class="water" role="status"><p class="voice">${t('evening.water', { count: since })}</p>
-    <div class="buttons"><button type="button" class="button" onClick=${() => water.keep({ wanted: true, had_at: moment() })}>${t('evening.water_had')}</button>
+    <div class="buttons"><button type="button" class="button" onClick=${() => water.keep({ wanted: true, had_at: timestamp() })}>${t('evening.water_had')}</button>
       <button type="button" class="button plain" onClick=${() => water.keep({ wanted: false, had_at })}>${t('evening.water_off')}</button></div></div>`;
 }

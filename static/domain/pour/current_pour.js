@@ -2,7 +2,7 @@
 import { batch, computed, signal } from '../../lib/ui.js';
 import { checkFields } from '../../store/validate.js';
 import { keepFaulty } from '../../store/invalid_values.js';
-import { moment } from '../../lib/datetime.js';
+import { timestamp } from '../../lib/datetime.js';
 import { setOpenPour } from '../../store/open_pour.js';
 import { asked, steps } from './tasting_steps.js';
 import { noteTyped } from './focused_field.js';
@@ -98,7 +98,7 @@ export function show(side, fields) {
 
 /** @param {InHand} hand */
 function firstWords(hand) {
-  return { ...hand.carried, tasted_at: moment() };
+  return { ...hand.carried, tasted_at: timestamp() };
 }
 
 /** The pointer to this pour is written before its first record, so that no restart can miss it. @param {InHand} hand */

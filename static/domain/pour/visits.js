@@ -1,5 +1,5 @@
 // A visit groups pours under one name and place until it is ended.
-import { moment, today } from '../../lib/datetime.js';
+import { timestamp, today } from '../../lib/datetime.js';
 import { newId, save } from '../../store/write.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -23,7 +23,7 @@ export function startVisit({ name, place }) {
 
 /** @param {string} id */
 export function endVisit(id) {
-  return save('visit', id, { ended_at: moment() });
+  return save('visit', id, { ended_at: timestamp() });
 }
 
 /** @param {string} id */

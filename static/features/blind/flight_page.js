@@ -1,7 +1,7 @@
 // Whoever pours writes down the wines of a flight, covers them, pours by the list and hands the phone over.
 import { html, useEffect, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { go } from '../../router.js';
+import { navigate } from '../../router.js';
 import { date } from '../../lib/format.js';
 import { today } from '../../lib/datetime.js';
 import { all, live } from '../../store/queries.js';
@@ -85,7 +85,7 @@ function useKnown() {
 function PouringList({ poured }) {
   const hide = async () => {
     await draft.keep(null);
-    go(`/pour/visit/${poured.visit}`, { replace: true });
+    navigate(`/pour/visit/${poured.visit}`, { replace: true });
   };
   useEffect(() => scrollTo(0, 0), []);
   return html`<p class="voice guide">${t('evening.flight_pour_guide')}</p>

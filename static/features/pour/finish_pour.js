@@ -1,5 +1,5 @@
 // Closing a pour and opening the next one.
-import { moment } from '../../lib/datetime.js';
+import { timestamp } from '../../lib/datetime.js';
 import { bottle, visit } from '../../store/queries.js';
 import { remove } from '../../store/write.js';
 import { carry, faults, inHand, isBlank, says, write } from '../../domain/pour/current_pour.js';
@@ -17,7 +17,7 @@ export async function keep() {
     return { outcome: 'blank' };
   }
   if (Object.keys(faults.peek()).length) return { outcome: 'faulty' };
-  if (!says.tasting.peek()['closed_at']) write('tasting', { closed_at: moment() });
+  if (!says.tasting.peek()['closed_at']) write('tasting', { closed_at: timestamp() });
   await settled();
   if (trouble.peek()) return { outcome: 'not_written' };
   await next();

@@ -2,7 +2,7 @@
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { abv } from '../../lib/format.js';
-import { moment } from '../../lib/datetime.js';
+import { timestamp } from '../../lib/datetime.js';
 import { tastingsOfBottle } from '../../store/queries.js';
 import { say } from '../../components/layout/toast.js';
 import { Figure, Held, Line } from '../../domain/pour/fields.js';
@@ -39,7 +39,7 @@ export function Covered() {
 }
 
 async function uncover() {
-  const now = moment();
+  const now = timestamp();
   write('tasting', { uncovered_at: now, ...(says.tasting.peek()['guesses_locked_at'] || !hasGuess() ? {} : { guesses_locked_at: now }) });
   const hand = inHand.peek();
   const others = hand ? (await tastingsOfBottle(hand.bottle)).filter((row) => row.id !== hand.tasting) : [];
@@ -69,7 +69,7 @@ function OpenGuesses() {
   return html`<p class="field-note">${t('pour.guesses_note')}</p>
     <div class="pair"><${Figure} field="guess_abv" unit=${t('pour.percent')} /><${Figure} field="guess_age_years" unit=${t('pour.years')} /></div>
     <${GuessedStyle} /><${Line} field="guess_grape" />
-    <${Held} side="tasting" field="guesses_locked_at"><button type="button" class="button" disabled=${!hasGuess() && !isOfFlight()} onClick=${() => write('tasting', { guesses_locked_at: moment() })}>${t(hasGuess() || !isOfFlight() ? 'pour.lock_guesses' : 'pour.lock_without')}</button><//>`;
+    <${Held} side="tasting" field="guesses_locked_at"><button type="button" class="button" disabled=${!hasGuess() && !isOfFlight()} onClick=${() => write('tasting', { guesses_locked_at: timestamp() })}>${t(hasGuess() || !isOfFlight() ? 'pour.lock_guesses' : 'pour.lock_without')}</button><//>`;
 }
 
 /** Guess and label side by side; the label's column stays empty until it is uncovered. */

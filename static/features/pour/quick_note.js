@@ -1,7 +1,7 @@
 // The quick note: what it was, what the label says of its strength, how it is liked, and a line of words.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { go } from '../../router.js';
+import { navigate } from '../../router.js';
 import { say } from '../../components/layout/toast.js';
 import { useUnfolded } from '../../components/layout/progressive.js';
 import { Page, StateWords } from '../shell/page.js';
@@ -75,9 +75,9 @@ export async function close(press) {
   wasClosed.value = mended;
   const kept = await keep().finally(() => { wasClosed.value = null; });
   if (kept.outcome !== 'kept') return say(t(`pour.${kept.outcome}`));
-  if (mended) return go(`/book/${tasting}`);
-  say(t('pour.kept', { name }), () => reopen(kept.tasting).then(() => go('/pour', { replace: true })));
-  go(await following({ visit, hidden, kept: kept.tasting }), { replace: true });
+  if (mended) return navigate(`/book/${tasting}`);
+  say(t('pour.kept', { name }), () => reopen(kept.tasting).then(() => navigate('/pour', { replace: true })));
+  navigate(await following({ visit, hidden, kept: kept.tasting }), { replace: true });
   return scrollTo(0, 0);
 }
 

@@ -1,7 +1,7 @@
 // Pour: taste now. A pour waits to be noted; beneath it lie the seven steps of the whole tasting.
 import { html, useEffect, useRef, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { go } from '../../router.js';
+import { navigate } from '../../router.js';
 import { openPour } from '../../store/open_pour.js';
 import { askAboutFinish } from '../../store/finish_timer.js';
 import { Page } from '../shell/page.js';
@@ -59,7 +59,7 @@ async function arrive(wanted, slug, asked) {
   if (bottleId || visitId) {
     if (bottleId) await openWith(bottleId);
     else await openInVisit(String(visitId));
-    go('/pour', { replace: true });
+    navigate('/pour', { replace: true });
     return true;
   }
   const hand = inHand.peek();
@@ -68,7 +68,7 @@ async function arrive(wanted, slug, asked) {
   }
   const open = openPour.peek();
   if (!wanted && open && open.step !== 'note' && open.tasting === inHand.peek()?.tasting) {
-    go(`/pour/${open.tasting}/${open.step}`, { replace: true });
+    navigate(`/pour/${open.tasting}/${open.step}`, { replace: true });
     return true;
   }
   standAt(wanted ? readStep(slug) : 'note');

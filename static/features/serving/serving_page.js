@@ -2,7 +2,7 @@
 import data from '../../spec/serving.json' with { type: 'json' };
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { go } from '../../router.js';
+import { navigate } from '../../router.js';
 import { Choice } from '../../components/form/choice.js';
 import { NumberField } from '../../components/form/field.js';
 import { servingBand, servingPlan, tauForVolume, tradeBand } from '../../rules/serving/serving.js';
@@ -34,7 +34,7 @@ export function ServingPage({ query }) {
   useEffect(() => { if (!inHand.peek()) takeUp(undefined); }, []);
   const label = inHand.value && !isCovered.value ? sound('bottle') : {};
   const style = styleOf(query.get('style'))?.style_id ?? label['style'] ?? null;
-  const setStyle = (/** @type {string | null} */ id) => go(id ? `/pour/serving?style=${id}` : '/pour/serving', { replace: true });
+  const setStyle = (/** @type {string | null} */ id) => navigate(id ? `/pour/serving?style=${id}` : '/pour/serving', { replace: true });
   const [from, setFrom] = useState('room');
   const [measured_c, setMeasured] = useState(/** @type {number | null} */ (null));
   const room_c = ownSettings()['room_c'] ?? USUAL_ROOM_C;

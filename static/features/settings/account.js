@@ -3,7 +3,7 @@ import { html, useEffect, useState } from '../../lib/ui.js';
 import { booksAside, enter, me, signOut } from '../../account/api.js';
 import { hindrance, ownerHere } from '../../store/owner.js';
 import { syncState } from '../../sync/status.js';
-import { hasWords, t } from '../../i18n.js';
+import { hasMessage, t } from '../../i18n.js';
 import { say } from '../../components/layout/toast.js';
 import { Devices } from './devices.js';
 import { Erase } from './erase.js';
@@ -59,7 +59,7 @@ async function standingNow() {
 function standingWords(standing, here, ended) {
   if (standing.is !== 'in') {
     if (standing.is === 'offline') return t('settings.account_offline');
-    const reason = [ended, standing.why].find((code) => code && hasWords(`settings.account_${code}`));
+    const reason = [ended, standing.why].find((code) => code && hasMessage(`settings.account_${code}`));
     return t(`settings.account_${reason ?? 'nobody'}`);
   }
   const { name, uid } = standing.owner;

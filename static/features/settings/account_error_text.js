@@ -1,11 +1,11 @@
 // What went wrong with the account, in words.
 import { AccountError } from '../../account/api.js';
-import { hasWords, t } from '../../i18n.js';
+import { hasMessage, t } from '../../i18n.js';
 
 /** @param {unknown} error @returns {string} @throws anything that is not the account's */
 export function troubleWords(error) {
   if (!(error instanceof AccountError)) throw error;
   const key = `settings.trouble_${error.code}`;
-  if (hasWords(key) || hasWords(`${key}.other`)) return t(key, { count: error.wait_s });
+  if (hasMessage(key) || hasMessage(`${key}.other`)) return t(key, { count: error.wait_s });
   return t('settings.trouble');
 }

@@ -3,7 +3,7 @@ import { html, useEffect, useState } from '../../lib/ui.js';
 import { claimPairing, finishPairing } from '../../account/api.js';
 import { TextField } from '../../components/form/field.js';
 import { say } from '../../components/layout/toast.js';
-import { go } from '../../router.js';
+import { navigate } from '../../router.js';
 import { t } from '../../i18n.js';
 import { guessedName } from './device_name.js';
 import { troubleWords } from './account_error_text.js';
@@ -42,7 +42,7 @@ async function finish(claim, onEnd) {
     onEnd('');
     if (where === 'beside') { location.reload(); return; }
     say(t('settings.join_in'));
-    go('/settings', { replace: true });
+    navigate('/settings', { replace: true });
   } catch (error) {
     // A phone that lost the network for a moment asks again.
     const why = troubleWords(error);

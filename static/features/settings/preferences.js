@@ -3,7 +3,7 @@ import { html } from '../../lib/ui.js';
 import { Choice } from '../../components/form/choice.js';
 import { Picker } from '../../components/form/search_select.js';
 import { SelectField } from '../../components/form/select_field.js';
-import { showLight } from '../../first_paint.js';
+import { applyTheme } from '../../first_paint.js';
 import { t } from '../../i18n.js';
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { currencyItems } from '../../domain/currencies.js';
@@ -38,7 +38,7 @@ export function Look() {
 
 /** @param {string | null} light a second tap goes back to the phone's own */
 function changeLight(light) {
-  showLight(light);
+  applyTheme(light);
   keep({ light });
 }
 

@@ -3,7 +3,7 @@ import { html, useMemo } from '../../lib/ui.js';
 import { photoQueue } from '../../photos/photos.js';
 import { live, record } from '../../store/queries.js';
 import { date } from '../../lib/format.js';
-import { hasWords, t } from '../../i18n.js';
+import { hasMessage, t } from '../../i18n.js';
 
 /** @typedef {{ id: string, code: string, taken: string, place: string }} RefusedPhoto */
 
@@ -14,7 +14,7 @@ export function RefusedPhotos() {
     <p class="soft small">${t('settings.photos_refused_note')}</p>
     <ul class="ruled refused">${refused.map(({ id, code, taken, place }) => html`<li key=${id}>
       <span class="name">${taken}</span>
-      <p class="field-error">${t(hasWords(`settings.photo_${code}`) ? `settings.photo_${code}` : 'settings.photo_not_taken')}</p>
+      <p class="field-error">${t(hasMessage(`settings.photo_${code}`) ? `settings.photo_${code}` : 'settings.photo_not_taken')}</p>
       <div class="buttons"><a class="button" href=${place}>${t('settings.photo_show')}</a></div>
     </li>`)}</ul>`;
 }

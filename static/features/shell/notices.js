@@ -8,12 +8,12 @@ import { acknowledgeNews } from '../../account/news.js';
 import { accountNews } from '../../account/news_state.js';
 import { acknowledgeRewind, syncState } from '../../sync/index.js';
 import { laid, tryLaid } from '../../store/write_journal.js';
-import { place } from '../../router.js';
+import { route } from '../../router.js';
 
 export function Notices() {
   const { loss } = storageState.value;
   // The Pour says it itself, beside what it keeps trying to write.
-  const isLaidAside = laid.value.length > 0 && place.value.room !== 'pour';
+  const isLaidAside = laid.value.length > 0 && route.value.room !== 'pour';
   return html`<${StoreNotice} state=${storeState.value} />
     ${isLaidAside && html`<${Notice} text=${t('app.laid_aside')} act=${t('pour.try_again')} onAct=${tryLaid} />`}
     ${loss && html`<${Notice} text=${loss.unsent ? t('app.loss_unsent', { count: loss.unsent }) : t('app.loss')} act=${t('app.have_read')} onAct=${acknowledgeLoss} />`}

@@ -1,7 +1,7 @@
 // One visit: its pours in their order, what is covered among them, two to four of them laid side by side, and its pace.
 import { html, useMemo, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { go } from '../../router.js';
+import { navigate } from '../../router.js';
 import { date, time } from '../../lib/format.js';
 import { bottlesOf, live, tastingsOfVisit, visit as readVisit, visits } from '../../store/queries.js';
 import { say } from '../../components/layout/toast.js';
@@ -89,5 +89,5 @@ function Ending({ id, ended }) {
 /** @param {string} visit @param {boolean} runs a visit that is over takes one more pour only when it is asked to */
 async function goOn(visit, runs) {
   const glass = await nextGlass(visit, '');
-  go(glass ? `/pour/${glass}/note` : runs ? '/pour' : `/pour?visit=${visit}`);
+  navigate(glass ? `/pour/${glass}/note` : runs ? '/pour' : `/pour?visit=${visit}`);
 }

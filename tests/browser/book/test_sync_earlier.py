@@ -101,7 +101,7 @@ def test_earlier_versions_survive_a_lost_answer_and_are_kept_once(hand):
 
 
 def test_a_request_never_carries_more_than_its_number_of_changes(hand):
-    hand.run("timing.draft_ms = 0; timing.most_up = 10")
+    hand.run("timing.draft_ms = 0; timing.max_push = 10")
     ids = [hand.save("tasting", {"words": "first"}) for _ in range(4)]
     for words in ("second", "third", "fourth"):
         for id_ in ids:

@@ -141,7 +141,7 @@ def test_restamp_leaves_a_confirmed_field_alone(two_phones, shared_server):
              deleted_clock: null, errors: null, tries: 0, not_before_ms: 0, ...later });""",
         LAST_ID,
     )
-    one.run("timing.most_up = 1")
+    one.run("timing.max_push = 1")
     history.write(0, IDS[0], "words", 15 * MINUTE_MS)
     history.end(shared_server)
     assert other.fields("tasting", LAST_ID) == {"words": "plums", "place": "here"}
@@ -149,7 +149,7 @@ def test_restamp_leaves_a_confirmed_field_alone(two_phones, shared_server):
 
 def test_any_clock_offsets_end_the_same(two_phones, shared_server):
     for phone in two_phones:
-        phone.run("timing.most_up = 1")
+        phone.run("timing.max_push = 1")
 
     @settings(
         max_examples=20,

@@ -76,7 +76,7 @@ def test_a_rewind_that_is_cut_off_goes_on_where_it_was(live_server, open_live_bo
     one.sync()
     put_back(live_server, copy_of_the_book(live_server, "backup.sqlite"))
     one.run("await book.db.meta.update('server', { token: 'of another day', cursor: 1_300 })")
-    one.run("timing.most_down = 500")
+    one.run("timing.max_pull = 500")
     answers = []
 
     def cut_after_the_first(route):

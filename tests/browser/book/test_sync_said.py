@@ -109,12 +109,12 @@ def test_a_proxy_that_takes_small_bodies_only_is_given_small_ones(taster):
 
 
 def test_an_answer_that_comes_too_late_does_no_harm(taster):
-    taster.hurry(answer_ms=400)
+    taster.hurry(request_timeout_ms=400)
     taster.wire.delay_s = 1.5
     taster.note()
     taster.reads(ONE_HERE)
     taster.wire.delay_s = 0
-    taster.hurry(answer_ms=30_000)
+    taster.hurry(request_timeout_ms=30_000)
     taster.ends_with(notes=1)
 
 
@@ -138,11 +138,11 @@ def test_a_locked_book_on_the_server_is_waited_for(taster, live_server):
     with closing(sqlite3.connect(live_server.file, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         # Sooner than the server gives up by itself.
-        taster.hurry(answer_ms=500)
+        taster.hurry(request_timeout_ms=500)
         taster.note()
         taster.reads(ONE_HERE)
         other.execute("ROLLBACK")
-    taster.hurry(answer_ms=30_000)
+    taster.hurry(request_timeout_ms=30_000)
     taster.ends_with(notes=1)
 
 

@@ -185,8 +185,8 @@ def test_a_record_id_is_a_uuid_of_version_7_and_sorts_by_time(hand):
 def test_a_moment_carries_the_offset_of_the_phone(hand):
     # RFC 3339, 5.6: the numeric offset is local time minus UTC.
     text = hand.run("""
-        const { moment } = await import('/lib/datetime.js');
+        const { timestamp } = await import('/lib/datetime.js');
         const date = new Date(1764099605000);
         date.getTimezoneOffset = () => 210;
-        return [moment(date), new Date(moment(date)).getTime()];""")
+        return [timestamp(date), new Date(timestamp(date)).getTime()];""")
     assert text == ["2025-11-25T16:10:05-03:30", 1764099605000]

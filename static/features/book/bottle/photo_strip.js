@@ -1,7 +1,7 @@
 // The photos of a bottle or a tasting: kept on this phone at once, sent to the safe when there is network.
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
-import { hasWords, t } from '../../../i18n.js';
+import { hasMessage, t } from '../../../i18n.js';
 import { say } from '../../../components/layout/toast.js';
 import { addPhoto, photo, photosOf } from '../../../photos/photos.js';
 import { live } from '../../../store/queries.js';
@@ -24,7 +24,7 @@ export function PhotoStrip({ of }) {
       await addPhoto(of, file);
     } catch (error) {
       const code = /** @type {{ code?: string }} */ (error).code;
-      setFault(hasWords(`book.photo_${code}`) ? `book.photo_${code}` : 'book.photo_failed');
+      setFault(hasMessage(`book.photo_${code}`) ? `book.photo_${code}` : 'book.photo_failed');
     }
   };
   return html`<section class="diary-step"><h2>${t('book.photos')}</h2>

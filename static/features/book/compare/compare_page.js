@@ -1,6 +1,6 @@
 // Two to four tastings side by side: every scale on one ruled line, the aromas they share and those of one alone, the verdicts.
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
-import { go } from '../../../router.js';
+import { navigate } from '../../../router.js';
 import { date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
@@ -31,7 +31,7 @@ export function SideBySide({ ids }) {
   const sides = useMemo(() => live(() => readSides(ids), /** @type {Side[]} */ ([])), [ids.join(' ')]).value;
   const [choosing, setChoosing] = useState(false);
   useEffect(() => { setChoosing(false); }, [ids.length]);
-  const without = (/** @type {string} */ id) => go(`/book/side/${ids.filter((each) => each !== id).join('/')}`, { replace: true });
+  const without = (/** @type {string} */ id) => navigate(`/book/side/${ids.filter((each) => each !== id).join('/')}`, { replace: true });
   return html`<${Page} title=${t('book.side_title')} back=${`/book/${ids[0] ?? ''}`}>
     <ul class="ruled">${sides.map(({ letter, tasting, bottle }) => html`<li key=${tasting.id} class="side-head"><span class="lettered still" aria-hidden="true">${letter}</span>
       <a class="ledger-what side-name" href=${`#/book/${tasting.id}`}><span class="name">${bottleName(bottle)}</span><span class="soft small">${[tasting.fields['tasted_at'] && date(wallClock(tasting.fields['tasted_at'])), bottleLine(bottle)].filter(Boolean).join(' \u00b7 ')}</span></a>

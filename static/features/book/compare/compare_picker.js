@@ -1,6 +1,6 @@
 // Choosing what to lay beside: the same bottle at other times first, then its style, then everything, by a few letters.
 import { html, useEffect, useMemo } from '../../../lib/ui.js';
-import { go } from '../../../router.js';
+import { navigate } from '../../../router.js';
 import { date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { Finder } from '../../../components/form/search_select.js';
@@ -23,5 +23,5 @@ function Choosing({ ids }) {
   const first = entries.find((entry) => entry.id === ids[0]);
   const kin = (/** @type {'id' | 'wine' | 'style'} */ by) => entries.filter((entry) => first?.about[by] && entry.about[by] === first.about[by] && !ids.includes(entry.id)).map((entry) => entry.id);
   const likely = [...new Set([...kin('id'), ...kin('wine'), ...kin('style')])].slice(0, LIKELY);
-  return html`<${Finder} items=${items} likely=${likely} chosen=${null} onChoose=${(/** @type {string} */ id) => go(`/book/side/${[...ids, id].join('/')}`)} />`;
+  return html`<${Finder} items=${items} likely=${likely} chosen=${null} onChoose=${(/** @type {string} */ id) => navigate(`/book/side/${[...ids, id].join('/')}`)} />`;
 }

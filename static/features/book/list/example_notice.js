@@ -1,6 +1,6 @@
 // An example book says that it is one; an empty one says how it begins.
 import { html, useEffect, useState } from '../../../lib/ui.js';
-import { go, place } from '../../../router.js';
+import { navigate, route } from '../../../router.js';
 import { t } from '../../../i18n.js';
 import { say } from '../../../components/layout/toast.js';
 import { loadExample, removeExample } from '../../../store/example.js';
@@ -31,8 +31,8 @@ export function EmptyBook() {
   };
   // The first page of a new book leads here with the wish to see the example.
   useEffect(() => {
-    if (!place.peek().query.has('example')) return;
-    go('/book', { replace: true });
+    if (!route.peek().query.has('example')) return;
+    navigate('/book', { replace: true });
     look();
   }, []);
   return html`<div class="empty"><p class="voice">${t('book.empty')}</p><p>${t('book.empty_how')}</p>

@@ -1,7 +1,7 @@
 // All tastings, newest first, as pages of a ledger; narrowed by what is typed and by a few chips.
 import { html, useEffect, useLayoutEffect, useMemo } from '../../../lib/ui.js';
-import { place } from '../../../router.js';
-import { keepSeen } from '../../../first_paint.js';
+import { route } from '../../../router.js';
+import { saveSnapshot } from '../../../first_paint.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
 import { Windowed } from '../../../components/layout/virtual_list.js';
@@ -47,7 +47,7 @@ export async function prepare() {
 /** @param {import('../../../domain/list_rows.js').LedgerEntry[] | null} entries as they stand in the list */
 function keepWhenQuiet(entries) {
   if (!entries?.length || isSearching.peek() || catalogue.peek() === null) return undefined;
-  const timer = setTimeout(() => keepSeen(/** @type {HTMLElement} */ (document.getElementById('app'))), QUIET_MS);
+  const timer = setTimeout(() => saveSnapshot(/** @type {HTMLElement} */ (document.getElementById('app'))), QUIET_MS);
   return () => clearTimeout(timer);
 }
 
@@ -75,7 +75,7 @@ function keepPlace() {
   // Where one stands at the top already, the page need not be laid out for it.
   if (listPlace.y > 0) scrollTo(0, listPlace.y);
   // The way to another page scrolls to its top before this one is gone.
-  const note = () => { if (place.peek().path.length === 0) listPlace.y = scrollY; };
+  const note = () => { if (route.peek().path.length === 0) listPlace.y = scrollY; };
   addEventListener('scroll', note, { passive: true });
   return () => removeEventListener('scroll', note);
 }

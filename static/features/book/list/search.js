@@ -1,5 +1,5 @@
 // Narrowing the catalogue by typed words and chosen filters.
-import { folded } from '../../../lib/text.js';
+import { normalizeForSearch } from '../../../lib/text.js';
 
 /** @typedef {import('./search_index.js').Entry} Entry */
 /**
@@ -22,7 +22,7 @@ export const NO_FILTERS = { liking_low: null, liking_high: null, abv_low: null, 
 
 /** @param {string} typed */
 export function wordsOf(typed) {
-  return folded(typed).split(/\s+/).filter(Boolean);
+  return normalizeForSearch(typed).split(/\s+/).filter(Boolean);
 }
 
 /** @param {Filters} filters */

@@ -1,7 +1,7 @@
 // All tastings in short, in memory, the latest first: what the list paints and what searching looks through.
 import { effect, signal } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { folded } from '../../../lib/text.js';
+import { normalizeForSearch } from '../../../lib/text.js';
 import { changes } from '../../../store/changes.js';
 import { TextTable } from '../../../store/record_index.js';
 import { aromas } from '../../../domain/aroma_text.js';
@@ -30,7 +30,7 @@ const NOSES = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_word
 
 const tastings = new TextTable('tasting', tastingGist);
 const bottles = new TextTable('bottle', bottleGist);
-const visits = new TextTable('visit', ({ fields }) => folded(said(fields['name'], fields['place'])));
+const visits = new TextTable('visit', ({ fields }) => normalizeForSearch(said(fields['name'], fields['place'])));
 const tables = [tastings, bottles, visits];
 
 /** Null until it was read once. @type {import('../../../lib/ui.js').Signal<Entry[] | null>} */
@@ -87,7 +87,7 @@ function tastingGist({ fields }) {
     at: /** @type {string} */ (fields['tasted_at'] ?? ''), liking: /** @type {number | null} */ (fields['liking'] ?? null),
     would_buy: /** @type {string | null} */ (fields['would_buy'] ?? null), place: /** @type {string | null} */ (fields['place'] ?? null),
     bottle: /** @type {string | null} */ (fields['bottle'] ?? null), visit: /** @type {string | null} */ (fields['visit'] ?? null), example: fields['example'] === true,
-    text: folded(said(fields['words'], fields['place'], fields['with_whom'], fields['with_food'], fields['flight_mark'], ...noted, (fields['tasted_at'] ?? '').slice(0, 7))),
+    text: normalizeForSearch(said(fields['words'], fields['place'], fields['with_whom'], fields['with_food'], fields['flight_mark'], ...noted, (fields['tasted_at'] ?? '').slice(0, 7))),
   };
 }
 
@@ -102,13 +102,13 @@ function bottleGist(row) {
     ...(style ? callNames(style) : []), countryName(fields['country']), colour && t(`colour.${colour}`), kind && t(`bottle_kind.${kind}`)];
   return {
     id: row?.id ?? null, wine: wineKey(fields), name: row ? bottleName(row) : t('app.unnamed'), line: bottleLine(row), abv: middle(fields), printed: fields['covered'] ? '' : labelAbv(row), style: /** @type {string | null} */ (fields['style'] ?? null), colour, kind,
-    grapes: grapesOf(fields['grapes'], style?.grapes ?? []), country: /** @type {string | null} */ (fields['country'] ?? null), vintage: /** @type {number | null} */ (fields['vintage'] ?? null), merged_into: /** @type {string | null} */ (fields['merged_into'] ?? null), text: folded(said(...spelt)),
+    grapes: grapesOf(fields['grapes'], style?.grapes ?? []), country: /** @type {string | null} */ (fields['country'] ?? null), vintage: /** @type {number | null} */ (fields['vintage'] ?? null), merged_into: /** @type {string | null} */ (fields['merged_into'] ?? null), text: normalizeForSearch(said(...spelt)),
   };
 }
 
 /** One wine whatever its year, or null where it has no name. @param {import('../../../store/record.js').Fields} fields */
 function wineKey({ name, producer, vintage, covered }) {
-  const plain = (/** @type {string} */ text) => folded(text).replace(/[^\p{L}\p{N}]/gu, '');
+  const plain = (/** @type {string} */ text) => normalizeForSearch(text).replace(/[^\p{L}\p{N}]/gu, '');
   return name && !covered ? `${plain(String(name).replace(String(vintage ?? ''), ''))}/${plain(producer ?? '')}` : null;
 }
 

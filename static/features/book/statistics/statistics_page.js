@@ -1,6 +1,6 @@
 // Looking back: when was tasted, where, what, and how strong.
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
-import { go } from '../../../router.js';
+import { navigate } from '../../../router.js';
 import { abv, date, number } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
@@ -48,7 +48,7 @@ function Sums({ entries }) {
 function show(by, words = '') {
   filters.value = { ...NO_FILTERS, ...by };
   typed.value = words;
-  go('/book');
+  navigate('/book');
 }
 
 /** @param {{ entries: Entry[] }} props a year of ruled months, a stroke on each day of tasting */

@@ -1,7 +1,7 @@
 // What an edit or another phone has overruled, kept by the safe and read on demand.
 import { html, useState } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
-import { hasWords, t } from '../../../i18n.js';
+import { hasMessage, t } from '../../../i18n.js';
 import { earlier } from '../../../store/revisions.js';
 import { aromas } from '../../../domain/aroma_text.js';
 import { styleName } from '../../../domain/styles.js';
@@ -36,8 +36,8 @@ function Versions({ answer }) {
 /** @param {string} field */
 function fieldName(field) {
   const scale = field.replace('just_right_', '');
-  if (hasWords(`field.${field}`)) return t(`field.${field}`);
-  return hasWords(`scale.${scale}`) ? t(`scale.${scale}`) : field;
+  if (hasMessage(`field.${field}`)) return t(`field.${field}`);
+  return hasMessage(`scale.${scale}`) ? t(`scale.${scale}`) : field;
 }
 
 /** @param {string} field @param {any} value */
@@ -46,7 +46,7 @@ export function valueSaid(field, value) {
   if (Array.isArray(value)) return field.endsWith('_words') ? aromas(value).map((each) => each.text).join(', ') : value.map((each) => t(`scale.${each}`)).join(', ');
   if (typeof value === 'boolean') return t(value ? 'book.yes' : 'book.no');
   if (field === 'guess_style') return styleName(value);
-  for (const key of [`${field}.${value}`, field === 'look_hue' ? `hue.${value}` : '']) if (key && hasWords(key)) return t(key);
+  for (const key of [`${field}.${value}`, field === 'look_hue' ? `hue.${value}` : '']) if (key && hasMessage(key)) return t(key);
   return String(value);
 }
 

@@ -1,6 +1,6 @@
 // One tasting, to be read; every step leads to where it can be mended.
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
-import { go } from '../../../router.js';
+import { navigate } from '../../../router.js';
 import { date, time } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { useUnfolded } from '../../../components/layout/progressive.js';
@@ -103,7 +103,7 @@ function Gone({ tasting }) {
 /** @param {string} id @param {string} name */
 async function takeOut(id, name) {
   await remove('tasting', id);
-  go('/book', { replace: true });
+  navigate('/book', { replace: true });
   say(t('book.deleted', { name }), () => { restore('tasting', id); });
 }
 

@@ -1,7 +1,7 @@
 // A pick being written: every change is in the book at once, so that a dead phone loses nothing and nothing waits for a last button.
 import { batch, computed, signal } from '../../../lib/ui.js';
 import { checkFields } from '../../../store/validate.js';
-import { moment } from '../../../lib/datetime.js';
+import { timestamp } from '../../../lib/datetime.js';
 import { bottlesWithGtin } from '../../../store/queries.js';
 import { newId, remove } from '../../../store/write.js';
 import { offers } from '../../../domain/bottle/match_bottle.js';
@@ -51,7 +51,7 @@ export function write(side, fields) {
   if (!now.begun) draft.value = { ...now, begun: true };
   const { shop = null, currency = null } = says.pick.peek();
   before = { shop, currency, label_market: says.bottle.peek()['label_market'] ?? before?.label_market ?? null };
-  const first = now.begun ? [] : [{ kind: /** @type {const} */ ('pick'), id: now.pick, fields: { ...says.pick.peek(), bottle: now.bottle, seen_at: moment(), state: 'open' } },
+  const first = now.begun ? [] : [{ kind: /** @type {const} */ ('pick'), id: now.pick, fields: { ...says.pick.peek(), bottle: now.bottle, seen_at: timestamp(), state: 'open' } },
     ...(now.known ? [] : [{ kind: /** @type {const} */ ('bottle'), id: now.bottle, fields: { label_market: says.bottle.peek()['label_market'] ?? null } }])];
   enqueue([...first, { kind: side, id: side === 'bottle' ? now.bottle : now.pick, fields: sound }]);
 }

@@ -1,6 +1,6 @@
 // Puts read rows on the shelf in one go; a bottle that the book knows is taken for itself.
 import { plainText as fold } from '../../../lib/plain_text.js';
-import { moment } from '../../../lib/datetime.js';
+import { timestamp } from '../../../lib/datetime.js';
 import { newId, saveMany } from '../../../store/write.js';
 import { style as styleOf } from '../../../domain/styles.js';
 import { gtinNormal } from '../../../rules/label/product_codes.js';
@@ -21,7 +21,7 @@ export async function takeRows(rows, known) {
     const held = byName.get(nameKey(bottle));
     const id = held ?? newId();
     byName.set(nameKey(bottle), id);
-    return [...(held ? [] : [{ kind: /** @type {const} */ ('bottle'), id, fields: whole(bottle) }]), { kind: /** @type {const} */ ('pick'), id: newId(), fields: { ...pick, bottle: id, seen_at: moment(), state: 'open' } }];
+    return [...(held ? [] : [{ kind: /** @type {const} */ ('bottle'), id, fields: whole(bottle) }]), { kind: /** @type {const} */ ('pick'), id: newId(), fields: { ...pick, bottle: id, seen_at: timestamp(), state: 'open' } }];
   });
   await saveMany(edits);
   return edits.map(({ kind, id }) => ({ kind, id }));

@@ -1,5 +1,5 @@
 // A shop's list read into picks: which column says what, and which rows can be taken. What cannot be read is kept as a note.
-import { typedNumber } from '../../../lib/format.js';
+import { parseNumber } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { plainText as fold } from '../../../lib/plain_text.js';
 import { narrow } from '../../../components/form/search_select.js';
@@ -34,7 +34,7 @@ export function guessColumns(lines) {
   const [first] = lines;
   if (!first) return { heading: false, columns: [] };
   const named = first.cells.map(columnNamed);
-  const heading = named.filter((column) => column !== 'none').length >= 2 && first.cells.every((cell) => typedNumber(bare(cell)) === null || Number.isNaN(typedNumber(bare(cell))));
+  const heading = named.filter((column) => column !== 'none').length >= 2 && first.cells.every((cell) => parseNumber(bare(cell)) === null || Number.isNaN(parseNumber(bare(cell))));
   const guessed = heading ? named : first.cells.map((_, at) => columnOf(lines.map((line) => line.cells[at] ?? '')));
   return { heading, columns: onceEach(guessed, first.cells.length) };
 }
@@ -54,7 +54,7 @@ function columnOf(cells) {
   if (most((cell) => readVintage(cell) !== null)) return 'vintage';
   if (most((cell) => /%|vol/i.test(cell))) return 'abv';
   if (most((cell) => /[€$£¥]|\b(EUR|GBP|USD|CHF)\b/.test(cell))) return 'price';
-  const numbers = said.map((cell) => typedNumber(bare(cell))).filter((value) => value !== null && !Number.isNaN(value)).map(Number);
+  const numbers = said.map((cell) => parseNumber(bare(cell))).filter((value) => value !== null && !Number.isNaN(value)).map(Number);
   if (numbers.length > said.length / 2) return numbers.every((value) => value >= 5 && value <= 22 && Math.abs(value * 2 - Math.round(value * 2)) < 1e-9) ? 'abv' : 'price';
   return 'name';
 }
@@ -80,7 +80,7 @@ export function readRow({ line, cells }, asColumns, usual, headings) {
   const keep = (/** @type {Column} */ column) => { notes.push(noted(t(`shelf.column_${column}`), cell(column) ?? '')); };
   const number = (/** @type {Column} */ column) => {
     const written = cell(column);
-    const value = typedNumber(bare(written ?? ''));
+    const value = parseNumber(bare(written ?? ''));
     if (value === null ? !written : !Number.isNaN(value)) return value;
     keep(column);
     return null;

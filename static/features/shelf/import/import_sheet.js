@@ -1,7 +1,7 @@
 // A shop's whole list at once: pasted or from a file, its columns named, looked at before it is taken; what cannot be read is kept aside.
 import { html, useMemo, useState } from '../../../lib/ui.js';
 import { abv, number } from '../../../lib/format.js';
-import { hasWords, t } from '../../../i18n.js';
+import { hasMessage, t } from '../../../i18n.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { say } from '../../../components/layout/toast.js';
 import { knownBottles } from '../../../domain/bottle/match_bottle.js';
@@ -130,5 +130,5 @@ function figuresSaid({ bottle, pick }) {
 
 /** @param {string} code @param {number | undefined} bound */
 function faultSaid(code, bound) {
-  return hasWords(`error.${code}`) ? t(`error.${code}`, { bound: bound === undefined ? '' : number(bound) }) : t('shelf.import_missing');
+  return hasMessage(`error.${code}`) ? t(`error.${code}`, { bound: bound === undefined ? '' : number(bound) }) : t('shelf.import_missing');
 }

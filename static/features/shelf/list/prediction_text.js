@@ -1,5 +1,5 @@
 // How likely, how well known and why, in words.
-import { hasWords, t } from '../../../i18n.js';
+import { hasMessage, t } from '../../../i18n.js';
 import { list, number } from '../../../lib/format.js';
 import { reasonSentences, reasonWords } from '../../../domain/palate/text.js';
 
@@ -59,7 +59,7 @@ function leaningOf(score) {
 
 /** @param {Score} score */
 function sayable({ reasons }) {
-  return reasons.filter((reason) => reason.what === 'style' || hasWords(`palate.reason.${reason.what === 'alcohol' ? 'alcohol' : reason.name}.${reason.level}`));
+  return reasons.filter((reason) => reason.what === 'style' || hasMessage(`palate.reason.${reason.what === 'alcohol' ? 'alcohol' : reason.name}.${reason.level}`));
 }
 
 /** @param {Pick<Score, 'mean'>} score the expected liking as a whole point, of the decimal that is shown, held within the scale */
