@@ -5,11 +5,11 @@ import { number } from './lib/format.js';
 import { route, screens } from './router.js';
 import { Said } from './components/layout/toast.js';
 import { accountNews } from './account/news_state.js';
-import { openBook, storeState } from './store/open.js';
+import { openStore, storeState } from './store/open.js';
 import { storageState } from './store/persistence.js';
 import { syncState } from './sync/status.js';
 import { installWay, watchInstall } from './pwa/install_prompt.js';
-import { laid } from './store/write_journal.js';
+import { journaled } from './store/write_journal.js';
 import { applyTheme } from './first_paint.js';
 
 /** @typedef {(props: { path: string[], query: URLSearchParams }) => unknown} Room */
@@ -55,7 +55,7 @@ function App({ first }) {
 function LazyNotices() {
   const [Notices, setNotices] = useState(/** @type {{ Notices: () => unknown } | null} */ (null));
   const isBroken = storageState.value.loss || !['closed', 'ready'].includes(storeState.value);
-  const isNews = syncState.value.rewoundAt || accountNews.value.length > 0 || laid.value.length > 0;
+  const isNews = syncState.value.rewoundAt || accountNews.value.length > 0 || journaled.value.length > 0;
   const something = isBroken || isNews;
   useEffect(() => { if (something) import('./features/shell/notices.js').then(setNotices); }, [Boolean(something)]);
   return something && Notices ? html`<${Notices.Notices} />` : null;
@@ -89,7 +89,7 @@ async function boot() {
   const door = screenOf(room);
   const asked = [loadLanguage(null), screenLoaders[door]?.()];
   // Each in a task of its own, so that a slow phone is never deaf for long: the book's tables, and the browser's own of numbers.
-  const opened = nextTask(openBook);
+  const opened = nextTask(openStore);
   nextTask(() => number(0));
   const [book] = await Promise.all([opened, ...asked]);
   await loadLanguage(book.settings.language);

@@ -3,7 +3,7 @@
  * page as it was seen. Needs nothing of the app. A write to the book takes the page away (tables.js),
  * so that what is painted is what the book holds.
  */
-import { lightKey, seenKey } from './store/database_name.js';
+import { themeKey, snapshotKey } from './store/database_name.js';
 
 /** @typedef {string | [string, Record<string, string>, any[]]} SnapshotNode a text, or an element with its attributes and the leaves in it */
 
@@ -59,21 +59,21 @@ function withStorage(work) {
 /** Keeps the Book's first page, as it stands there now, for the next start. @param {Element} app */
 export function saveSnapshot(app) {
   const seen = JSON.stringify([document.documentElement.lang, innerWidth, serialize(app)]);
-  if (location.hash === BOOK_HASH && scrollY === 0 && seen.length < MAX_LENGTH) withStorage(() => localStorage.setItem(seenKey, seen));
+  if (location.hash === BOOK_HASH && scrollY === 0 && seen.length < MAX_LENGTH) withStorage(() => localStorage.setItem(snapshotKey, seen));
 }
 
 /** @param {string | null | undefined} light of the settings: day, night or the phone's own */
 export function applyTheme(light) {
   document.documentElement.dataset['light'] = light ?? 'auto';
-  withStorage(() => localStorage.setItem(lightKey, light ?? 'auto'));
+  withStorage(() => localStorage.setItem(themeKey, light ?? 'auto'));
 }
 
 /** What was seen last takes the cover's place, where something was. */
 export function restoreSnapshot() {
   withStorage(() => {
-    const light = localStorage.getItem(lightKey);
+    const light = localStorage.getItem(themeKey);
     if (light) document.documentElement.dataset['light'] = light;
-    const seen = location.hash === BOOK_HASH ? localStorage.getItem(seenKey) : null;
+    const seen = location.hash === BOOK_HASH ? localStorage.getItem(snapshotKey) : null;
     if (!seen) return;
     const [lang, width, leaves] = JSON.parse(seen);
     // Asking for the width itself would lay out the cover, which nobody sees then.

@@ -6,9 +6,9 @@
  * @typedef {{ id: string, url: string, svg: string, until: string, reachable: boolean }} Offer
  * @typedef {{ state: 'open' | 'claimed' | 'allowed', code: string | null, name: string | null }} Pairing
  */
-import { bookName, isBook, nameBeside, openNextTime, ownerInName } from '../store/database_name.js';
+import { databaseName, isOurDatabase, nameForOwner, setActiveDatabase, ownerFromName } from '../store/database_name.js';
 import { keyHeader } from '../store/browser_key.js';
-import { bind, noteHindrance, ownerHeader, ownerHere } from '../store/owner.js';
+import { bindOwner, setAuthIssue, ownerHeader, localOwner } from '../store/owner.js';
 import { countAside, ownerOf } from './parked_databases.js';
 import { syncNow } from '../sync/index.js';
 import { timing } from '../config.js';
@@ -133,18 +133,18 @@ export async function finishPairing(claim) {
  * @returns {Promise<'here' | 'beside'>} beside: the page is to be loaded again, to open their own book
  */
 export async function enter(owner) {
-  noteHindrance(null);
-  if (await bind(owner)) {
+  setAuthIssue(null);
+  if (await bindOwner(owner)) {
     syncNow();
     return 'here';
   }
-  openNextTime(await bookOf(owner.uid));
+  setActiveDatabase(await bookOf(owner.uid));
   return 'beside';
 }
 
 /** @returns {Promise<{ owner: Owner, unsent: number }[]>} books of others that this phone keeps aside */
 export async function booksAside() {
-  const names = (await bookNames()).filter((name) => name !== bookName);
+  const names = (await bookNames()).filter((name) => name !== databaseName);
   const found = await Promise.all(names.map(countAside));
   return found.flatMap((one) => (one.owner ? [{ owner: one.owner, unsent: one.unsent }] : []));
 }
@@ -152,16 +152,16 @@ export async function booksAside() {
 /** @param {string} uid @returns {Promise<string>} the database in which this owner's book lies, or is to lie */
 async function bookOf(uid) {
   for (const name of await bookNames()) {
-    const owner = name === bookName ? await ownerHere() : await ownerOf(name);
-    if ((owner?.uid ?? ownerInName(name)) === uid) return name;
+    const owner = name === databaseName ? await localOwner() : await ownerOf(name);
+    if ((owner?.uid ?? ownerFromName(name)) === uid) return name;
   }
-  return nameBeside(uid);
+  return nameForOwner(uid);
 }
 
 /** @returns {Promise<string[]>} */
 async function bookNames() {
   const found = await indexedDB.databases?.() ?? [];
-  return [...new Set([bookName, ...found.map(({ name }) => name ?? '')])].filter(isBook);
+  return [...new Set([databaseName, ...found.map(({ name }) => name ?? '')])].filter(isOurDatabase);
 }
 
 /**

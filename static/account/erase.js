@@ -1,9 +1,9 @@
 /** The end of a book: on the server, and on this phone. */
 import Dexie from '../vendor/dexie.js';
 import { ask } from './api.js';
-import { bookName, forgetPointer } from '../store/database_name.js';
+import { databaseName, forgetPointer } from '../store/database_name.js';
 import { BROWSER_KEY } from '../store/browser_key.js';
-import { ownerHere } from '../store/owner.js';
+import { localOwner } from '../store/owner.js';
 
 /**
  * @param {string} passphrase empty where there is none
@@ -11,7 +11,7 @@ import { ownerHere } from '../store/owner.js';
  */
 export async function eraseEverywhere(passphrase) {
   const { owner } = await ask('GET', '/api/me');
-  const here = await ownerHere();
+  const here = await localOwner();
   await ask('POST', '/api/erase', { owner: here?.uid ?? owner.uid, passphrase });
   await eraseHere();
 }
@@ -19,14 +19,14 @@ export async function eraseEverywhere(passphrase) {
 /** Only on this phone; what the server has stays there. */
 export async function eraseHere() {
   // Other tabs of this book let go of the tables first, or the browser waits for them.
-  await Dexie.delete(bookName);
+  await Dexie.delete(databaseName);
   forgetStorage();
 }
 
 function forgetStorage() {
   try {
     // A book beside this one has a name that goes on with a dash.
-    const ours = Object.keys(localStorage).filter((name) => name.startsWith(`${bookName}.`) && name !== BROWSER_KEY);
+    const ours = Object.keys(localStorage).filter((name) => name.startsWith(`${databaseName}.`) && name !== BROWSER_KEY);
     for (const name of ours) localStorage.removeItem(name);
   } catch {
     // A browser that keeps nothing there has nothing to forget.

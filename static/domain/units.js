@@ -1,11 +1,11 @@
 // Figures in the taster's own units; records hold degrees Celsius and millilitres.
-import { live, settings } from '../store/queries.js';
+import { liveSignal, settings } from '../store/queries.js';
 import { ML_PER_US_FLUID_OUNCE } from '../lib/format.js';
 import { t } from '../i18n.js';
 
 /** @typedef {{ unit: string, shown: (value: number) => number, kept: (value: number) => number }} Unit */
 
-const own = live(settings, null);
+const own = liveSignal(settings, null);
 
 /** @param {number} value @param {number} digits */
 const rounded = (value, digits) => Number(value.toFixed(digits));

@@ -6,7 +6,7 @@
  * @property {ArrayBuffer} bytes
  * @property {string} media_type
  * @property {'unsent' | 'sent' | 'refused'} state sent ones are copies, dropped when the phone is full
- * @property {import('../store/validate.js').Faults | null} errors why it was refused
+ * @property {import('../store/validate.js').FieldErrors | null} errors why it was refused
  * @property {number} tries
  * @property {number} not_before_ms
  * @property {boolean} [was_sent] to a server that was set back since, and may still have it
@@ -14,11 +14,11 @@
 import { timestamp } from '../lib/datetime.js';
 import { ownerHeader } from '../store/owner.js';
 import { newId } from '../store/record.js';
-import { makeRoom } from '../store/evict.js';
+import { freeSpace } from '../store/evict.js';
 import { scaledPhoto } from './resize.js';
-import { isFull } from '../store/errors.js';
+import { isQuotaExceeded } from '../store/errors.js';
 import { timing } from '../config.js';
-import { db, steady, within } from '../store/database.js';
+import { db, withReconnect, transaction } from '../store/database.js';
 import { save } from '../store/write.js';
 
 export { PhotoError } from './resize.js';
@@ -39,7 +39,7 @@ export async function addPhoto(of, file) {
       ...of, taken_at: timestamp(), media_type, width_px, height_px, bytes: bytes.byteLength, sha256: await sha256(bytes),
     });
   } catch (error) {
-    await within('rw', ['photo_bytes'], (book) => book.photo_bytes.delete(id)).catch(() => undefined);
+    await transaction('rw', ['photo_bytes'], (book) => book.photo_bytes.delete(id)).catch(() => undefined);
     throw error;
   }
   return id;
@@ -48,7 +48,7 @@ export async function addPhoto(of, file) {
 /** @param {{ bottle?: string, tasting?: string }} of @returns {Promise<import('../store/record.js').Row[]>} oldest first */
 export function photosOf(of) {
   const [field, id] = of.tasting ? ['tasting', of.tasting] : ['bottle', String(of.bottle)];
-  return steady(() => db.photo.where(`fields.${field}`).equals(id).filter((row) => !row.gone).toArray());
+  return withReconnect(() => db.photo.where(`fields.${field}`).equals(id).filter((row) => !row.gone).toArray());
 }
 
 /**
@@ -57,7 +57,7 @@ export function photosOf(of) {
  */
 export async function photo(id) {
   /** @type {PhotoBytes | undefined} */
-  const kept = await steady(() => db.photo_bytes.get(id));
+  const kept = await withReconnect(() => db.photo_bytes.get(id));
   if (kept) return new Blob([kept.bytes], { type: kept.media_type });
   try {
     const response = await fetch(`/api/photos/${id}`, { headers: await ownerHeader(), signal: AbortSignal.timeout(timing.request_timeout_ms) });
@@ -68,9 +68,9 @@ export async function photo(id) {
   }
 }
 
-/** @returns {Promise<{ unsent: number, refused: { id: string, errors: import('../store/validate.js').Faults }[] }>} */
+/** @returns {Promise<{ unsent: number, refused: { id: string, errors: import('../store/validate.js').FieldErrors }[] }>} */
 export function photoQueue() {
-  return steady(async () => {
+  return withReconnect(async () => {
     const unsent = await db.photo_bytes.where('state').equals('unsent').count();
     const refused = await db.photo_bytes.where('state').equals('refused').toArray();
     return { unsent, refused: refused.map(({ id, errors }) => ({ id, errors: errors ?? {} })) };
@@ -80,10 +80,10 @@ export function photoQueue() {
 /** @param {PhotoBytes} row */
 async function keepBytes(row) {
   try {
-    await within('rw', ['photo_bytes'], (book) => book.photo_bytes.put(row));
+    await transaction('rw', ['photo_bytes'], (book) => book.photo_bytes.put(row));
   } catch (error) {
-    if (!isFull(error) || !(await makeRoom())) throw error;
-    await within('rw', ['photo_bytes'], (book) => book.photo_bytes.put(row));
+    if (!isQuotaExceeded(error) || !(await freeSpace())) throw error;
+    await transaction('rw', ['photo_bytes'], (book) => book.photo_bytes.put(row));
   }
 }
 

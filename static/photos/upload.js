@@ -5,7 +5,7 @@
  */
 import { ownerHeader } from '../store/owner.js';
 import { timing } from '../config.js';
-import { db, steady, within } from '../store/database.js';
+import { db, withReconnect, transaction } from '../store/database.js';
 
 /** @type {Promise<number | null> | null} */
 let sending = null;
@@ -33,7 +33,7 @@ async function sendAll() {
 /** @returns {Promise<number>} when the next one is due, Infinity where none waits */
 async function sendDue() {
   let next_ms = Infinity;
-  for (const id of await steady(() => db.photo_bytes.where('state').equals('unsent').primaryKeys())) {
+  for (const id of await withReconnect(() => db.photo_bytes.where('state').equals('unsent').primaryKeys())) {
     /** @type {PhotoBytes | undefined} */
     const row = await db.photo_bytes.get(id);
     // The server takes the picture of a record that it knows; the sync that brings it comes by here again.
@@ -93,7 +93,7 @@ async function ask(method, id, more, patience_ms) {
 
 /**
  * The server was set back: what it once confirmed is to be offered again. Inside a transaction over `photo_bytes`.
- * @param {import('../store/database.js').Book} book
+ * @param {import('../store/database.js').Transaction} book
  */
 export async function markPhotosUnconfirmed(book) {
   // One after the other: all the pictures at once may be more than the phone can hold.
@@ -105,5 +105,5 @@ export async function markPhotosUnconfirmed(book) {
 
 /** @param {PhotoBytes} row */
 function put(row) {
-  return within('rw', ['photo_bytes'], (book) => book.photo_bytes.put(row));
+  return transaction('rw', ['photo_bytes'], (book) => book.photo_bytes.put(row));
 }

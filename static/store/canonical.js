@@ -12,6 +12,6 @@ export function canonical(value) {
 }
 
 /** @param {unknown} one @param {unknown} other */
-export function sameValue(one, other) {
+export function isEqual(one, other) {
   return one === other || canonical(one) === canonical(other);
 }

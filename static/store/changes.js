@@ -5,6 +5,6 @@ import Dexie from '../vendor/dexie.js';
 import { signal } from '../vendor/signals-core.js';
 
 /** How many changes were seen since the page was opened. */
-export const changes = signal(0);
+export const changeCount = signal(0);
 
-Dexie.on('storagemutated', () => { changes.value += 1; });
+Dexie.on('storagemutated', () => { changeCount.value += 1; });

@@ -5,15 +5,15 @@
  * @typedef {import('./record.js').BookRecord} BookRecord
  * @typedef {import('./record.js').Kind} Kind
  *
- * @typedef {Pick<BookRecord, 'fields' | 'clocks' | 'deleted' | 'deleted_clock'>} Said
- * @typedef {Object} Unsent what the server has not confirmed of one record: a change as it goes on the wire, and how it fares
+ * @typedef {Pick<BookRecord, 'fields' | 'clocks' | 'deleted' | 'deleted_clock'>} Delta
+ * @typedef {Object} OutboxEntry what the server has not confirmed of one record: a change as it goes on the wire, and how it fares
  * @property {string} id
  * @property {Kind} kind
  * @property {Record<string, any>} fields
  * @property {Record<string, string>} clocks
  * @property {boolean} deleted
  * @property {string | null} deleted_clock
- * @property {Said[]} [earlier] what stood here before and was never sent, the oldest first; absent where there is nothing
+ * @property {Delta[]} [earlier] what stood here before and was never sent, the oldest first; absent where there is nothing
  * @property {0 | 1 | 2} held 0: goes up next; 1: refused, until somebody mends it; 2: broke the server, waits for `not_before_ms`
  * @property {Record<string, {code: string, bound?: number}[]> | null} errors why it was refused
  * @property {number} tries times that the server failed over this record alone
@@ -21,11 +21,11 @@
  */
 import Dexie from '../vendor/dexie.js';
 import { signal } from '../vendor/signals-core.js';
-import { bookName, forgetSeen } from './database_name.js';
-import { StoreError, isLost, storeError } from './errors.js';
+import { databaseName, dropSnapshot } from './database_name.js';
+import { StoreError, isConnectionLost, storeError } from './errors.js';
 
 /** Every published step stays here for good: a phone may come from any of them. */
-const STEPS = [{
+const SCHEMA_VERSIONS = [{
   version: 1,
   stores: {
     tasting: 'id, fields.tasted_at, fields.bottle, fields.visit',
@@ -45,16 +45,16 @@ const STEPS = [{
 }];
 
 /** Of what the Book's first page shows. */
-const SEEN = new Set(['tasting', 'bottle', 'visit', 'settings']);
+const SNAPSHOT_TABLES = new Set(['tasting', 'bottle', 'visit', 'settings']);
 
 /**
  * @typedef {import('../vendor/dexie.js').Table<Row, string>} RowTable
- * @typedef {import('../vendor/dexie.js').Table<Unsent, string>} UnsentTable
+ * @typedef {import('../vendor/dexie.js').Table<OutboxEntry, string>} OutboxTable
  * @typedef {import('../vendor/dexie.js').Table<any, string>} OtherTable
  * @typedef {Record<Kind, RowTable> & {
- *   unknown_kind: RowTable, outbox: UnsentTable, meta: OtherTable, photo_bytes: OtherTable, cache: OtherTable,
+ *   unknown_kind: RowTable, outbox: OutboxTable, meta: OtherTable, photo_bytes: OtherTable, cache: OtherTable,
  * }} Tables
- * @typedef {import('../vendor/dexie.js').Dexie & Tables} Book
+ * @typedef {import('../vendor/dexie.js').Dexie & Tables} Transaction
  */
 
 // On localhost Dexie keeps a trace of every promise, which nothing here reads.
@@ -62,17 +62,17 @@ Dexie.debug = false;
 
 /** @param {'strict' | 'relaxed'} durability */
 function connect(durability) {
-  const book = /** @type {Book} */ (/** @type {unknown} */ (
-    new Dexie(bookName, { chromeTransactionDurability: durability })));
-  for (const step of STEPS) book.version(step.version).stores(step.stores);
+  const tx = /** @type {Transaction} */ (/** @type {unknown} */ (
+    new Dexie(databaseName, { chromeTransactionDurability: durability })));
+  for (const step of SCHEMA_VERSIONS) tx.version(step.version).stores(step.stores);
   // A newer version of the app in another tab wants to change the tables: step aside at once, or it waits for ever.
-  book.on('versionchange', (event) => {
+  tx.on('versionchange', (event) => {
     if (event.newVersion === null) return;
-    book.close({ disableAutoOpen: true });
+    tx.close({ disableAutoOpen: true });
     storeState.value = 'outdated';
   });
-  book.on('blocked', () => { storeState.value = 'blocked'; });
-  return book;
+  tx.on('blocked', () => { storeState.value = 'blocked'; });
+  return tx;
 }
 
 /**
@@ -90,7 +90,7 @@ const relaxed = connect('relaxed');
 
 /** Opens the tables. @throws {StoreError} */
 export async function openTables() {
-  await steady(() => db.open());
+  await withReconnect(() => db.open());
   storeState.value = 'ready';
 }
 
@@ -99,16 +99,16 @@ export async function openTables() {
  * @template T
  * @param {'r' | 'rw'} mode
  * @param {string[]} tables
- * @param {(book: Book) => Promise<T>} work awaits nothing but the tables
+ * @param {(book: Transaction) => Promise<T>} work awaits nothing but the tables
  * @param {{ strict?: boolean }} [options] strict: on the disk before it resolves
  * @returns {Promise<T>}
  * @throws {StoreError} or what `work` throws
  */
-export async function within(mode, tables, work, { strict = true } = {}) {
-  const book = strict ? db : relaxed;
-  if (mode === 'rw' && tables.some((table) => SEEN.has(table))) forgetSeen();
+export async function transaction(mode, tables, work, { strict = true } = {}) {
+  const tx = strict ? db : relaxed;
+  if (mode === 'rw' && tables.some((table) => SNAPSHOT_TABLES.has(table))) dropSnapshot();
   // Dexie follows the awaits of an async function only; behind a plain one the transaction would end too early.
-  const done = await steady(() => book.transaction(mode, tables, async () => work(book)));
+  const done = await withReconnect(() => tx.transaction(mode, tables, async () => work(tx)));
   if (mode === 'rw' && strict && storeState.value === 'full') storeState.value = 'ready';
   return done;
 }
@@ -126,14 +126,14 @@ let timesClosed = 0;
  * @param {() => PromiseLike<T>} work leaves the same state when it is run twice
  * @returns {Promise<T>}
  */
-export async function steady(work) {
+export async function withReconnect(work) {
   for (let time = 0; ; time += 1) {
     const before = timesClosed;
     try {
       return await work();
     } catch (error) {
       const pause_ms = PAUSES_MS[time];
-      if (pause_ms === undefined || !isLost(error) || storeState.value === 'outdated') throw explained(error);
+      if (pause_ms === undefined || !isConnectionLost(error) || storeState.value === 'outdated') throw toStoreError(error);
       if (pause_ms) await new Promise((go) => { setTimeout(go, pause_ms); });
       // Somebody else who lost the same connections may be at work on fresh ones already.
       if (timesClosed === before) closeConnections();
@@ -144,11 +144,11 @@ export async function steady(work) {
 /** Whoever comes next opens them anew. */
 function closeConnections() {
   timesClosed += 1;
-  for (const book of [db, relaxed]) book.close({ disableAutoOpen: false });
+  for (const tx of [db, relaxed]) tx.close({ disableAutoOpen: false });
 }
 
 /** @param {unknown} cause */
-function explained(cause) {
+function toStoreError(cause) {
   const error = storeError(cause);
   if (error instanceof StoreError && storeState.value !== 'outdated') storeState.value = error.code;
   return error;

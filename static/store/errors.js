@@ -17,10 +17,10 @@ const LOST = ['InvalidStateError', 'DatabaseClosedError', 'UnknownError'];
 const ABSENT = ['MissingAPIError', 'MissingAPI', 'SecurityError', 'OpenFailedError', 'NotAllowedError'];
 
 /** @param {unknown} error whether the connection to the tables is gone, and nobody has tried to open it again */
-export function isLost(error) {
-  if (error instanceof StoreError || isFull(error)) return false;
+export function isConnectionLost(error) {
+  if (error instanceof StoreError || isQuotaExceeded(error)) return false;
   const found = names(error);
-  return isBrokenOff(found) || found.some((name) => LOST.includes(name));
+  return isAborted(found) || found.some((name) => LOST.includes(name));
 }
 
 /**
@@ -28,12 +28,12 @@ export function isLost(error) {
  * cause means that somebody else is opening them at this moment.
  * @param {string[]} found
  */
-function isBrokenOff(found) {
+function isAborted(found) {
   return found.includes('AbortError') || found.at(-1) === 'OpenFailedError';
 }
 
 /** @param {unknown} error whether the phone has no room left */
-export function isFull(error) {
+export function isQuotaExceeded(error) {
   return names(error).includes('QuotaExceededError');
 }
 
@@ -43,9 +43,9 @@ export function isFull(error) {
  */
 export function storeError(error) {
   const found = names(error);
-  if (isFull(error)) return new StoreError('full', error);
+  if (isQuotaExceeded(error)) return new StoreError('full', error);
   if (found.includes('VersionError')) return new StoreError('outdated', error);
-  if (isBrokenOff(found)) return new StoreError('connection_lost', error);
+  if (isAborted(found)) return new StoreError('connection_lost', error);
   if (found.some((name) => ABSENT.includes(name))) return new StoreError('no_storage', error);
   if (found.some((name) => LOST.includes(name))) return new StoreError('connection_lost', error);
   return error;

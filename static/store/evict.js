@@ -1,14 +1,14 @@
 /** Makes room when the phone is full: what can be fetched again goes, what was noted never does. */
-import { within } from './database.js';
+import { transaction } from './database.js';
 
 /**
  * @returns {Promise<boolean>} whether anything was dropped, so that another try makes sense
  */
-export async function makeRoom() {
-  return within('rw', ['cache', 'photo_bytes'], async (book) => {
-    const kept = await book.cache.count();
-    await book.cache.clear();
-    const copies = await book.photo_bytes.where('state').equals('sent').delete();
+export async function freeSpace() {
+  return transaction('rw', ['cache', 'photo_bytes'], async (tx) => {
+    const kept = await tx.cache.count();
+    await tx.cache.clear();
+    const copies = await tx.photo_bytes.where('state').equals('sent').delete();
     return kept + copies > 0;
   }, { strict: false }).catch(() => false);
 }

@@ -5,7 +5,7 @@
  * @typedef {import('./write.js').Named} Named
  */
 import { kinds, settingsId } from './record.js';
-import { db, steady } from './database.js';
+import { db, withReconnect } from './database.js';
 import { removeMany, restoreMany, saveMany } from './write.js';
 
 /** `code`: no_network, or no_example where the server has none. */
@@ -24,10 +24,10 @@ export class ExampleError extends Error {
  */
 export async function loadExample() {
   const records = await fetchExample();
-  const own = await steady(() => db.settings.get(settingsId));
+  const own = await withReconnect(() => db.settings.get(settingsId));
   // Settings are one record for the whole book: the taster's own are never overwritten.
   const wanted = records.filter((record) => record.kind !== 'settings' || !own || own.gone);
-  await restoreMany(await goneAmong(wanted));
+  await restoreMany(await deletedAmong(wanted));
   await saveMany(wanted.map(({ kind, id, fields }) => ({ kind, id, fields: { ...fields, example: true } })));
   return wanted.length;
 }
@@ -57,15 +57,15 @@ async function fetchExample() {
 }
 
 /** @param {Named[]} named @returns {Promise<Named[]>} */
-async function goneAmong(named) {
-  const found = await Promise.all(kinds.map((kind) => steady(
+async function deletedAmong(named) {
+  const found = await Promise.all(kinds.map((kind) => withReconnect(
     () => db[kind].where('id').anyOf(named.filter((one) => one.kind === kind).map((one) => one.id)).filter((row) => row.gone === 1).toArray())));
   return found.flat().map(({ kind, id }) => ({ kind, id }));
 }
 
 /** @returns {Promise<Named[]>} */
 async function exampleRecords() {
-  return steady(async () => {
+  return withReconnect(async () => {
     const rows = (await Promise.all(kinds.map((kind) => db[kind].filter((row) => !row.gone).toArray()))).flat();
     const own = rows.filter((row) => !row.fields['example']);
     const leanedOn = new Set(own.flatMap(({ fields }) => ['bottle', 'visit', 'tasting', 'merged_into'].map((name) => fields[name])));

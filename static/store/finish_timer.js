@@ -4,23 +4,23 @@
  * @typedef {{ tasting: string, started_ms: number }} Running
  */
 import { signal } from '../vendor/signals-core.js';
-import { db, steady, within } from './database.js';
+import { db, withReconnect, transaction } from './database.js';
 
 /** @type {import('../vendor/signals-core.js').Signal<Running | null>} */
-export const finishRunning = signal(null);
+export const runningFinish = signal(null);
 
 /** Reads what was running when the app last stopped. */
-export async function askAboutFinish() {
-  finishRunning.value = (await steady(() => db.meta.get('finish')))?.running ?? null;
+export async function restoreFinishTimer() {
+  runningFinish.value = (await withReconnect(() => db.meta.get('finish')))?.running ?? null;
 }
 
 /** @param {string} tasting @param {number} started_ms milliseconds since 1970 */
 export async function startFinish(tasting, started_ms) {
-  finishRunning.value = { tasting, started_ms };
-  await within('rw', ['meta'], (book) => book.meta.put({ name: 'finish', running: { tasting, started_ms } }));
+  runningFinish.value = { tasting, started_ms };
+  await transaction('rw', ['meta'], (tx) => tx.meta.put({ name: 'finish', running: { tasting, started_ms } }));
 }
 
 export async function stopFinish() {
-  finishRunning.value = null;
-  await within('rw', ['meta'], (book) => book.meta.delete('finish'));
+  runningFinish.value = null;
+  await transaction('rw', ['meta'], (tx) => tx.meta.delete('finish'));
 }

@@ -29,16 +29,16 @@ export class ClockError extends Error {
 export function tick(last, nowMs, device) {
   if (!DEVICE.test(device)) throw new ClockError('bad_device');
   const now = wholeMs(nowMs);
-  if (last === null) return written(now, 0, device);
-  const seen = read(last);
-  if (now > seen.ms) return written(now, 0, device);
-  if (seen.counter < LAST_COUNTER) return written(seen.ms, seen.counter + 1, device);
-  return written(seen.ms + 1, 0, device);
+  if (last === null) return formatClock(now, 0, device);
+  const seen = parseClock(last);
+  if (now > seen.ms) return formatClock(now, 0, device);
+  if (seen.counter < LAST_COUNTER) return formatClock(seen.ms, seen.counter + 1, device);
+  return formatClock(seen.ms + 1, 0, device);
 }
 
 /** @param {string} clock @returns {number} */
 export function clockMs(clock) {
-  return read(clock).ms;
+  return parseClock(clock).ms;
 }
 
 /**
@@ -46,7 +46,7 @@ export function clockMs(clock) {
  * @param {...(string | null | undefined)} clocks
  * @returns {string | null}
  */
-export function latest(...clocks) {
+export function maxClock(...clocks) {
   /** @type {string | null} */
   let last = null;
   for (const clock of clocks) if (clock && (last === null || clock > last)) last = clock;
@@ -54,7 +54,7 @@ export function latest(...clocks) {
 }
 
 /** @param {string} clock */
-function read(clock) {
+function parseClock(clock) {
   const parts = CLOCK.exec(clock);
   if (!parts) throw new ClockError('bad_clock');
   return { ms: Number(parts[1]), counter: parseInt(String(parts[2]), 16) };
@@ -67,7 +67,7 @@ function wholeMs(nowMs) {
 }
 
 /** @param {number} ms @param {number} counter @param {string} device */
-function written(ms, counter, device) {
+function formatClock(ms, counter, device) {
   if (ms > LAST_MS) throw new ClockError('bad_time');
   return `${String(ms).padStart(13, '0')}-${counter.toString(16).padStart(4, '0')}-${device}`;
 }

@@ -4,26 +4,26 @@
  *
  * @typedef {Record<string, any>} Values what was typed, by `side.field`
  */
-import { db, steady, within } from './database.js';
+import { db, withReconnect, transaction } from './database.js';
 
 /** Pours of which this is remembered; whoever leaves more of them unmended loses the oldest. */
-const MOST = 50;
+const MAX_POURS = 50;
 
 /** @param {string} tasting id @returns {Promise<Values>} */
-export async function faultyOf(tasting) {
-  return (await steady(() => db.meta.get('faulty')))?.pours[tasting] ?? {};
+export async function loadInvalidValues(tasting) {
+  return (await withReconnect(() => db.meta.get('faulty')))?.pours[tasting] ?? {};
 }
 
 /**
  * @param {string} tasting id
  * @param {Values} values all that is faulty now in this pour
  */
-export async function keepFaulty(tasting, values) {
-  await within('rw', ['meta'], async (book) => {
-    const { [tasting]: before, ...others } = (await book.meta.get('faulty'))?.pours ?? {};
+export async function saveInvalidValues(tasting, values) {
+  await transaction('rw', ['meta'], async (tx) => {
+    const { [tasting]: before, ...others } = (await tx.meta.get('faulty'))?.pours ?? {};
     if (!before && Object.keys(values).length === 0) return;
-    const pours = Object.entries(others).slice(1 - MOST);
+    const pours = Object.entries(others).slice(1 - MAX_POURS);
     if (Object.keys(values).length > 0) pours.push([tasting, values]);
-    await book.meta.put({ name: 'faulty', pours: Object.fromEntries(pours) });
+    await tx.meta.put({ name: 'faulty', pours: Object.fromEntries(pours) });
   });
 }

@@ -3,29 +3,29 @@
  * a locked screen and a dead phone, and never leave it.
  *
  * @template T
- * @typedef {{ now: import('../vendor/signals-core.js').ReadonlySignal<T | null>, keep: (value: T | null) => Promise<void> }} KeptHere
+ * @typedef {{ value: import('../vendor/signals-core.js').ReadonlySignal<T | null>, set: (value: T | null) => Promise<void> }} LocalState
  */
 import { signal } from '../vendor/signals-core.js';
-import { db, steady, within } from './database.js';
+import { db, withReconnect, transaction } from './database.js';
 
 /**
  * @template T
  * @param {string} name of its row, each once in the app
- * @param {(kept: unknown) => kept is T} isSound what an older edition wrote differently is let go
- * @returns {KeptHere<T>} null until it is read, and where nothing is kept
+ * @param {(kept: unknown) => kept is T} isValid what an older edition wrote differently is let go
+ * @returns {LocalState<T>} null until it is read, and where nothing is kept
  */
-export function keptHere(name, isSound) {
+export function localState(name, isValid) {
   const now = signal(/** @type {T | null} */ (null));
   let touched = false;
-  steady(() => db.meta.get(name)).then((row) => { if (!touched && isSound(row?.kept)) now.value = row.kept; }, (error) => console.error(error));
+  withReconnect(() => db.meta.get(name)).then((row) => { if (!touched && isValid(row?.kept)) now.value = row.kept; }, (error) => console.error(error));
   return {
-    now,
-    async keep(value) {
+    value: now,
+    async set(value) {
       touched = true;
       now.value = value;
-      await within('rw', ['meta'], async (book) => {
-        if (value === null) await book.meta.delete(name);
-        else await book.meta.put({ name, kept: value });
+      await transaction('rw', ['meta'], async (tx) => {
+        if (value === null) await tx.meta.delete(name);
+        else await tx.meta.put({ name, kept: value });
       });
     },
   };

@@ -2,11 +2,11 @@
  * The book on the phone: opens it, and stands for what lies below. See "Store" in static/README.md.
  */
 import { settingsId } from './record.js';
-import { askAboutOpenPour } from './open_pour.js';
+import { restoreOpenPour } from './open_pour.js';
 import { StoreError } from './errors.js';
-import { lookForLoss } from './persistence.js';
+import { detectLoss } from './persistence.js';
 import { db, openTables, storeState } from './database.js';
-import { laidKeys } from './write_journal.js';
+import { journalKeys } from './write_journal.js';
 
 export { db, storeState, StoreError };
 
@@ -14,12 +14,12 @@ export { db, storeState, StoreError };
  * @returns {Promise<{ settings: import('./record.js').Fields }>} empty settings where there are none yet, or where the
  *   browser keeps nothing (`storeState` says so)
  */
-export async function openBook() {
+export async function openStore() {
   try {
     await openTables();
-    const laid = laidKeys();
-    if (laid.length) await (await import('./replay_journal.js')).writeLaid(laid);
-    const [settings] = await Promise.all([db.settings.get(settingsId), lookForLoss(), askAboutOpenPour()]);
+    const laid = journalKeys();
+    if (laid.length) await (await import('./replay_journal.js')).replayJournal(laid);
+    const [settings] = await Promise.all([db.settings.get(settingsId), detectLoss(), restoreOpenPour()]);
     return { settings: settings?.fields ?? {} };
   } catch (error) {
     if (!(error instanceof StoreError)) throw error;

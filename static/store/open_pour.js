@@ -4,23 +4,23 @@
  * @typedef {{ tasting: string, step: string }} OpenPour
  */
 import { signal } from '../vendor/signals-core.js';
-import { db, steady, within } from './database.js';
+import { db, withReconnect, transaction } from './database.js';
 
 /** @type {import('../vendor/signals-core.js').Signal<OpenPour | null>} */
 export const openPour = signal(null);
 
 /** Reads what was open when the app last stopped. */
-export async function askAboutOpenPour() {
-  openPour.value = (await steady(() => db.meta.get('open_pour')))?.open ?? null;
+export async function restoreOpenPour() {
+  openPour.value = (await withReconnect(() => db.meta.get('open_pour')))?.open ?? null;
 }
 
 /** @param {string} tasting @param {string} step */
 export async function setOpenPour(tasting, step) {
   openPour.value = { tasting, step };
-  await within('rw', ['meta'], (book) => book.meta.put({ name: 'open_pour', open: { tasting, step } }));
+  await transaction('rw', ['meta'], (tx) => tx.meta.put({ name: 'open_pour', open: { tasting, step } }));
 }
 
-export async function closePour() {
+export async function clearOpenPour() {
   openPour.value = null;
-  await within('rw', ['meta'], (book) => book.meta.delete('open_pour'));
+  await transaction('rw', ['meta'], (tx) => tx.meta.delete('open_pour'));
 }

@@ -1,14 +1,14 @@
 /**
  * What the server has not confirmed, one row a record. Pure: the rows go in and out of the table elsewhere.
  *
- * @typedef {import('./database.js').Unsent} Unsent
- * @typedef {import('./database.js').Said} Said
+ * @typedef {import('./database.js').OutboxEntry} OutboxEntry
+ * @typedef {import('./database.js').Delta} Delta
  * @typedef {import('./record.js').BookRecord} BookRecord
  */
-import { sameValue } from './canonical.js';
+import { isEqual } from './canonical.js';
 
-/** @param {BookRecord['kind']} kind @param {string} id @returns {Unsent} */
-export function emptyUnsent(kind, id) {
+/** @param {BookRecord['kind']} kind @param {string} id @returns {OutboxEntry} */
+export function emptyEntry(kind, id) {
   return {
     kind, id, fields: {}, clocks: {}, deleted: false, deleted_clock: null,
     held: 0, errors: null, tries: 0, not_before_ms: 0,
@@ -18,108 +18,108 @@ export function emptyUnsent(kind, id) {
 /**
  * Everything that a record says, unconfirmed.
  * @param {BookRecord} record
- * @returns {Unsent}
+ * @returns {OutboxEntry}
  */
-export function wholeUnsent({ kind, id, fields, clocks, deleted, deleted_clock }) {
-  return { ...emptyUnsent(kind, id), fields, clocks, deleted, deleted_clock };
+export function entryOf({ kind, id, fields, clocks, deleted, deleted_clock }) {
+  return { ...emptyEntry(kind, id), fields, clocks, deleted, deleted_clock };
 }
 
 /**
- * As `wholeUnsent`, and nothing is forgotten of what the row said before.
+ * As `entryOf`, and nothing is forgotten of what the row said before.
  * @param {BookRecord} record
- * @param {Unsent | undefined} before
- * @returns {Unsent}
+ * @param {OutboxEntry | undefined} before
+ * @returns {OutboxEntry}
  */
-export function allUnsent(record, before) {
-  const whole = wholeUnsent(record);
+export function requeue(record, before) {
+  const whole = entryOf(record);
   if (!before) return whole;
-  const other = open(before, (field) => before.clocks[field] === record.clocks[field], before.deleted_clock === record.deleted_clock);
-  return withEarlier(whole, [...(before.earlier ?? []), ...(other ? [other] : [])]);
+  const other = pendingPart(before, (field) => before.clocks[field] === record.clocks[field], before.deleted_clock === record.deleted_clock);
+  return withRevisions(whole, [...(before.earlier ?? []), ...(other ? [other] : [])]);
 }
 
-/** @param {Unsent} row @returns {BookRecord} the change as it goes on the wire */
-export function asChange({ kind, id, fields, clocks, deleted, deleted_clock }) {
+/** @param {OutboxEntry} row @returns {BookRecord} the change as it goes on the wire */
+export function toChange({ kind, id, fields, clocks, deleted, deleted_clock }) {
   return { kind, id, fields, clocks, deleted, deleted_clock };
 }
 
-/** @param {Unsent} row @returns {BookRecord[]} all that is to go on the wire, the oldest first */
-export function asChanges(row) {
+/** @param {OutboxEntry} row @returns {BookRecord[]} all that is to go on the wire, the oldest first */
+export function toChanges(row) {
   const { kind, id, earlier = [] } = row;
   const before = earlier.map((said) => ({ kind, id, ...said }));
-  return isEmpty(row) ? before : [...before, asChange(row)];
+  return isEmpty(row) ? before : [...before, toChange(row)];
 }
 
-/** @param {Unsent} row @returns {boolean} whether it has anything for the wire; a row without would wait for ever */
-export function saysSomething(row) {
-  return asChanges(row).length > 0;
+/** @param {OutboxEntry} row @returns {boolean} whether it has anything for the wire; a row without would wait for ever */
+export function hasChanges(row) {
+  return toChanges(row).length > 0;
 }
 
 /**
- * @param {Unsent} row
- * @param {Said[]} earlier
- * @returns {Unsent}
+ * @param {OutboxEntry} row
+ * @param {Delta[]} earlier
+ * @returns {OutboxEntry}
  */
-export function withEarlier({ earlier: _, ...row }, earlier) {
+export function withRevisions({ earlier: _, ...row }, earlier) {
   return earlier.length === 0 ? row : { ...row, earlier };
 }
 
 /**
  * What is left to send when the server has taken `sent`; an edit made meanwhile has a later clock and stays.
- * @param {Unsent} row
+ * @param {OutboxEntry} row
  * @param {BookRecord} sent
- * @returns {Unsent | null} null where nothing is left
+ * @returns {OutboxEntry | null} null where nothing is left
  */
-export function withoutSent(row, sent) {
-  return without(row, (said) => open(said,
+export function withoutAcknowledged(row, sent) {
+  return without(row, (said) => pendingPart(said,
     (field) => sent.clocks[field] === said.clocks[field], sent.deleted_clock === said.deleted_clock));
 }
 
 /**
  * What is left to send when the server is seen to hold `theirs`. An older value stays in the row although it has lost:
  * the server must hear of it to keep it among the earlier versions.
- * @param {Unsent} row
+ * @param {OutboxEntry} row
  * @param {BookRecord} theirs
- * @returns {Unsent | null}
+ * @returns {OutboxEntry | null}
  */
-export function withoutSeen(row, theirs) {
-  return without(row, (said) => open(said,
-    (field) => theirs.clocks[field] === said.clocks[field] && sameValue(theirs.fields[field] ?? null, said.fields[field] ?? null),
+export function withoutConfirmed(row, theirs) {
+  return without(row, (said) => pendingPart(said,
+    (field) => theirs.clocks[field] === said.clocks[field] && isEqual(theirs.fields[field] ?? null, said.fields[field] ?? null),
     theirs.deleted_clock === said.deleted_clock && theirs.deleted === said.deleted));
 }
 
 /**
  * What stood in the row, was never sent, and is now written over.
- * @param {Unsent} row
- * @param {Partial<Said>} said the newer word
+ * @param {OutboxEntry} row
+ * @param {Partial<Delta>} said the newer word
  * @param {(clock: string) => boolean} isDraft whether a value is too fresh to be kept
- * @returns {Said | null}
+ * @returns {Delta | null}
  */
-export function writtenOver(row, said, isDraft) {
+export function supersededPart(row, said, isDraft) {
   const passes = (/** @type {string | null | undefined} */ old, /** @type {string | null | undefined} */ clock) => !clock || !old || old === clock || isDraft(old);
   // What the server has refused it would refuse again.
-  return open(row, (field) => passes(row.clocks[field], said.clocks?.[field]) || Boolean(row.errors?.[field]),
+  return pendingPart(row, (field) => passes(row.clocks[field], said.clocks?.[field]) || Boolean(row.errors?.[field]),
     passes(row.deleted_clock, said.deleted_clock));
 }
 
 /**
- * @param {Unsent} row
- * @param {(said: Said) => Said | null} stillOpen
- * @returns {Unsent | null}
+ * @param {OutboxEntry} row
+ * @param {(said: Delta) => Delta | null} stillOpen
+ * @returns {OutboxEntry | null}
  */
 function without(row, stillOpen) {
   const earlier = (row.earlier ?? []).flatMap((said) => stillOpen(said) ?? []);
   const said = stillOpen(row);
   if (!said && earlier.length === 0) return null;
-  return withEarlier({ ...row, ...(said ?? { fields: {}, clocks: {}, deleted: false, deleted_clock: null }) }, earlier);
+  return withRevisions({ ...row, ...(said ?? { fields: {}, clocks: {}, deleted: false, deleted_clock: null }) }, earlier);
 }
 
 /**
- * @param {Said} said
+ * @param {Delta} said
  * @param {(field: string) => boolean} settled
  * @param {boolean} deletionSettled
- * @returns {Said | null} what is not settled
+ * @returns {Delta | null} what is not settled
  */
-function open(said, settled, deletionSettled) {
+function pendingPart(said, settled, deletionSettled) {
   const fields = Object.keys(said.clocks).filter((field) => !settled(field));
   const deletion = said.deleted_clock !== null && !deletionSettled;
   if (fields.length === 0 && !deletion) return null;
@@ -131,7 +131,7 @@ function open(said, settled, deletionSettled) {
   };
 }
 
-/** @param {Said} said */
+/** @param {Delta} said */
 function isEmpty({ clocks, deleted_clock }) {
   return deleted_clock === null && Object.keys(clocks).length === 0;
 }

@@ -3,55 +3,55 @@
  * whose it is. The server answers 409 when somebody else is signed in, so that notes of two people never meet.
  *
  * @typedef {{ uid: string, name: string }} Owner
- * @typedef {Owner | 'signin' | 'no_network' | 'older'} Met older: a server that does not name owners
+ * @typedef {Owner | 'signin' | 'no_network' | 'older'} OwnerLookup older: a server that does not name owners
  */
 import { signal } from '../vendor/signals-core.js';
-import { bookName, ownerInName } from './database_name.js';
+import { databaseName, ownerFromName } from './database_name.js';
 import { keyHeader } from './browser_key.js';
 import { timing } from '../config.js';
-import { steady, within, db } from './database.js';
+import { withReconnect, transaction, db } from './database.js';
 
 /** Why the server says that a sign-in has ended. */
 const ENDS = ['revoked', 'passphrase_changed', 'upgraded', 'erased'];
 
 /** What stands between this phone and the server's copy: somebody else's sign-in, or why this device's own has ended. */
-export const hindrance = signal(/** @type {{ other: Owner | null, ended: string }} */ ({ other: null, ended: '' }));
+export const authIssue = signal(/** @type {{ other: Owner | null, ended: string }} */ ({ other: null, ended: '' }));
 
 /** @returns {Promise<Owner | null>} the name is empty where only the id is known yet */
-export async function ownerHere() {
-  const row = await steady(() => db.meta.get('owner'));
+export async function localOwner() {
+  const row = await withReconnect(() => db.meta.get('owner'));
   if (row) return { uid: row.uid, name: row.owner_name };
-  const uid = ownerInName(bookName);
+  const uid = ownerFromName(databaseName);
   return uid ? { uid, name: '' } : null;
 }
 
 /** @returns {Promise<Record<string, string>>} the headers that say whose book a request is about, and which browser asks */
 export async function ownerHeader() {
-  const owner = await ownerHere();
+  const owner = await localOwner();
   return { ...keyHeader(), ...(owner ? { 'Second-Nose-Owner': owner.uid } : {}) };
 }
 
 /** @param {Owner} owner @returns {Promise<boolean>} whether the book is theirs now; once bound, it stays so */
-export function bind(owner) {
-  return within('rw', ['meta'], async (book) => {
-    const bound = (await book.meta.get('owner'))?.uid ?? ownerInName(bookName);
+export function bindOwner(owner) {
+  return transaction('rw', ['meta'], async (tx) => {
+    const bound = (await tx.meta.get('owner'))?.uid ?? ownerFromName(databaseName);
     if (bound !== null && bound !== owner.uid) return false;
-    await book.meta.put({ name: 'owner', uid: owner.uid, owner_name: owner.name });
+    await tx.meta.put({ name: 'owner', uid: owner.uid, owner_name: owner.name });
     return true;
   });
 }
 
-/** @returns {Promise<Met>} binds a book that is nobody's yet to whoever is signed in */
-export async function meetOwner() {
-  const here = await ownerHere();
+/** @returns {Promise<OwnerLookup>} binds a book that is nobody's yet to whoever is signed in */
+export async function ensureOwner() {
+  const here = await localOwner();
   if (here) return here;
-  const met = await askWho();
+  const met = await fetchOwner();
   if (typeof met === 'string') return met;
-  return await bind(met) ? met : 'signin';
+  return await bindOwner(met) ? met : 'signin';
 }
 
-/** @returns {Promise<Met>} */
-export async function askWho() {
+/** @returns {Promise<OwnerLookup>} */
+export async function fetchOwner() {
   const response = await fetch('/api/me', {
     headers: { Accept: 'application/json', ...keyHeader() }, cache: 'no-store', redirect: 'error', signal: AbortSignal.timeout(timing.request_timeout_ms),
   }).catch(() => null);
@@ -59,7 +59,7 @@ export async function askWho() {
   const document = await response.json().catch(() => null);
   if (response.status === 404) return 'older';
   if (response.status === 401) {
-    noteHindrance(document);
+    setAuthIssue(document);
     return 'signin';
   }
   const owner = document?.owner;
@@ -67,9 +67,9 @@ export async function askWho() {
 }
 
 /** @param {any} problem the server's reason for turning this phone away */
-export function noteHindrance(problem) {
+export function setAuthIssue(problem) {
   const other = problem?.code === 'other_owner' ? problem.errors?.owner ?? null : null;
   const ended = ENDS.includes(problem?.code) ? String(problem.code) : '';
-  const { value } = hindrance;
-  if (value.ended !== ended || value.other?.uid !== other?.uid) hindrance.value = { other, ended };
+  const { value } = authIssue;
+  if (value.ended !== ended || value.other?.uid !== other?.uid) authIssue.value = { other, ended };
 }

@@ -3,7 +3,7 @@
  */
 import { signal } from '../vendor/signals-core.js';
 import { ownerHeader } from './owner.js';
-import { db, steady } from './database.js';
+import { db, withReconnect } from './database.js';
 
 const NAME = 'palate';
 
@@ -20,13 +20,13 @@ export function refreshPalate() {
 }
 
 async function refresh() {
-  const kept = await steady(() => db.cache.get(NAME)).catch(() => undefined);
+  const kept = await withReconnect(() => db.cache.get(NAME)).catch(() => undefined);
   if (kept && palate.value === null) palate.value = kept.document;
   const fetched = await fetchPalate(kept?.etag ?? null).catch(() => null);
   if (!fetched) return;
   palate.value = fetched.document;
   // A full phone keeps its notes rather than this copy.
-  await steady(() => db.cache.put({ name: NAME, ...fetched })).catch(() => undefined);
+  await withReconnect(() => db.cache.put({ name: NAME, ...fetched })).catch(() => undefined);
 }
 
 /**

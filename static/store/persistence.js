@@ -3,12 +3,12 @@
  * The sentinel lies in localStorage because a browser that loses a damaged database loses nothing else with it.
  */
 import { signal } from '../vendor/signals-core.js';
-import { bookName } from './database_name.js';
-import { clockRow } from './clock_state.js';
+import { databaseName } from './database_name.js';
+import { readClockState } from './clock_state.js';
 import { timestamp } from '../lib/datetime.js';
-import { within } from './database.js';
+import { transaction } from './database.js';
 
-const SENTINEL = `${bookName}.book`;
+const SENTINEL = `${databaseName}.book`;
 
 /** @typedef {{ book: string, unsent: number, at: string }} Sentinel what was here, by the last look */
 
@@ -22,14 +22,14 @@ export const storageState = signal({ persisted: null, loss: null });
 let asked = false;
 
 /** Called after every save: the first one is the moment at which lasting storage makes sense. */
-export function noteSaved() {
+export function afterSave() {
   if (asked) return;
   asked = true;
-  askToKeep();
+  requestPersistence();
 }
 
 /** Asks the browser to keep the book; harmless to repeat. @returns {Promise<boolean>} */
-export async function askToKeep() {
+export async function requestPersistence() {
   const persisted = await (navigator.storage?.persist?.().catch(() => false) ?? false);
   storageState.value = { ...storageState.value, persisted };
   return persisted;
@@ -37,50 +37,50 @@ export async function askToKeep() {
 
 /**
  * Called with every look at the outbox.
- * @param {string} book the id of the book in the tables
+ * @param {string} tx the id of the book in the tables
  * @param {number} unsent notes that only this phone has
  */
-export async function leaveSentinel(book, unsent) {
+export async function refreshSentinel(tx, unsent) {
   const before = readSentinel();
-  if (before && before.book !== book) await lookForLoss();
-  writeSentinel({ book, unsent, at: timestamp() });
+  if (before && before.book !== tx) await detectLoss();
+  writeSentinel({ book: tx, unsent, at: timestamp() });
 }
 
 /**
  * Compares the sentinel with the tables, which begin a new book where there is none. A loss is kept in `meta` until it has
  * been read.
  */
-export async function lookForLoss() {
+export async function detectLoss() {
   const sentinel = readSentinel();
-  const { row, loss } = await asItWas(sentinel) ?? await within('rw', ['meta'], async (book) => {
-    const clock = await clockRow(book);
-    const known = await book.meta.get('loss');
+  const { row, loss } = await previousState(sentinel) ?? await transaction('rw', ['meta'], async (tx) => {
+    const clock = await readClockState(tx);
+    const known = await tx.meta.get('loss');
     if (known || !sentinel || sentinel.book === clock.book) return { row: clock, loss: known?.loss ?? null };
     const found = { ...sentinel, found_at: timestamp() };
-    await book.meta.put({ name: 'loss', loss: found });
+    await tx.meta.put({ name: 'loss', loss: found });
     return { row: clock, loss: found };
   });
   if (sentinel?.book !== row.book) writeSentinel({ book: row.book, unsent: 0, at: timestamp() });
   storageState.value = { ...storageState.value, loss };
-  askWhetherKept();
+  checkPersisted();
 }
 
 /** The usual start, which writes nothing. @param {Sentinel | null} sentinel */
-async function asItWas(sentinel) {
-  const [row, known] = await within('r', ['meta'], (book) => book.meta.bulkGet(['clock', 'loss']));
+async function previousState(sentinel) {
+  const [row, known] = await transaction('r', ['meta'], (tx) => tx.meta.bulkGet(['clock', 'loss']));
   const isSame = row && (known || !sentinel || sentinel.book === row.book);
   return isSame ? { row, loss: known?.loss ?? null } : null;
 }
 
 /** Nothing waits for the browser's answer. */
-async function askWhetherKept() {
+async function checkPersisted() {
   const persisted = await (navigator.storage?.persisted?.().catch(() => null) ?? null);
   storageState.value = { ...storageState.value, persisted };
 }
 
 /** The taster has read that a book was lost. */
 export async function acknowledgeLoss() {
-  await within('rw', ['meta'], (book) => book.meta.delete('loss'));
+  await transaction('rw', ['meta'], (tx) => tx.meta.delete('loss'));
   storageState.value = { ...storageState.value, loss: null };
 }
 

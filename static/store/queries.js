@@ -1,16 +1,16 @@
 /**
- * Questions to the book. Each answers at once from the phone; `live` keeps an answer fresh.
+ * Questions to the book. Each answers at once from the phone; `liveSignal` keeps an answer fresh.
  *
  * @typedef {import('./record.js').Row} Row
  * @typedef {import('./record.js').Kind} Kind
  */
 import { liveQuery } from '../vendor/dexie.js';
 import { signal } from '../vendor/signals-core.js';
-import { blank, asRow, settingsId } from './record.js';
-import { db, steady } from './database.js';
+import { emptyRecord, toRow, settingsId } from './record.js';
+import { db, withReconnect } from './database.js';
 
 /** Tastings that were deleted are few, and stand among the others. */
-const FEW_GONE = 10;
+const FEW_DELETED = 10;
 
 /**
  * A signal that holds the answer of a query and follows every change, in other tabs too, while somebody looks at it.
@@ -19,13 +19,13 @@ const FEW_GONE = 10;
  * @param {T} initial what it holds until the first answer
  * @returns {import('../vendor/signals-core.js').ReadonlySignal<T>}
  */
-export function live(query, initial) {
+export function liveSignal(query, initial) {
   /** @type {{ unsubscribe(): void } | null} */
   let following = null;
   const answer = signal(initial, {
     watched() {
       // An async function and nothing else: only for such a one is followed what is read after its first awaits.
-      following = liveQuery(async () => steady(async () => query())).subscribe({
+      following = liveQuery(async () => withReconnect(async () => query())).subscribe({
         next: (value) => { answer.value = value; },
         error: (error) => { console.error(error); },
       });
@@ -40,7 +40,7 @@ export function live(query, initial) {
 
 /** @param {Kind} kind @param {string} id @returns {Promise<Row | undefined>} also one that is gone */
 export function record(kind, id) {
-  return steady(() => db[kind].get(id));
+  return withReconnect(() => db[kind].get(id));
 }
 
 /** @param {string} id */
@@ -56,8 +56,8 @@ export const visit = (id) => record('visit', id);
  * @param {Kind} kind
  * @returns {Promise<Row[]>} all that are there, oldest id first
  */
-export function all(kind) {
-  return steady(() => db[kind].filter((row) => !row.gone).toArray());
+export function allOf(kind) {
+  return withReconnect(() => db[kind].filter((row) => !row.gone).toArray());
 }
 
 /**
@@ -65,8 +65,8 @@ export function all(kind) {
  * @param {number} [skip] how many to pass over first
  * @returns {Promise<Row[]>} tastings, the latest first; those without a time come last
  */
-export function tastingsNewest(limit, skip = 0) {
-  return steady(async () => {
+export function latestTastings(limit, skip = 0) {
+  return withReconnect(async () => {
     const dated = (await datedTastings(skip + limit)).slice(skip);
     if (dated.length === limit || skip > 0) return dated;
     const undated = await db.tasting.filter((row) => !row.gone && !row.fields['tasted_at']).toArray();
@@ -76,7 +76,7 @@ export function tastingsNewest(limit, skip = 0) {
 
 /** Read in one go, for a cursor waits for every row; more again where too many of them are gone. @param {number} wanted @returns {Promise<Row[]>} */
 async function datedTastings(wanted) {
-  for (let limit = wanted + FEW_GONE; ; limit *= 2) {
+  for (let limit = wanted + FEW_DELETED; ; limit *= 2) {
     const rows = await db.tasting.orderBy('fields.tasted_at').reverse().limit(limit).toArray();
     const there = rows.filter((row) => !row.gone);
     if (there.length >= wanted || rows.length < limit) return there.slice(0, wanted);
@@ -85,7 +85,7 @@ async function datedTastings(wanted) {
 
 /** @returns {Promise<number>} */
 export function countTastings() {
-  return steady(() => db.tasting.filter((row) => !row.gone).count());
+  return withReconnect(() => db.tasting.filter((row) => !row.gone).count());
 }
 
 /** @param {string} bottleId @returns {Promise<Row[]>} its tastings, the latest first */
@@ -100,7 +100,7 @@ export async function tastingsOfVisit(visitId) {
 
 /** @param {string} index @param {string} id @returns {Promise<Row[]>} */
 function tastingsWhere(index, id) {
-  return steady(async () => {
+  return withReconnect(async () => {
     const rows = await db.tasting.where(index).equals(id).filter((row) => !row.gone).toArray();
     return rows.sort((one, other) => (tastedAt(one) < tastedAt(other) ? 1 : -1));
   });
@@ -113,28 +113,28 @@ function tastedAt(row) {
 
 /** @returns {Promise<Map<string, Row>>} every bottle that is there */
 export async function bottlesById() {
-  return new Map((await all('bottle')).map((row) => [row.id, row]));
+  return new Map((await allOf('bottle')).map((row) => [row.id, row]));
 }
 
 /** @param {(string | null | undefined)[]} ids @returns {Promise<Map<string, Row>>} these bottles only, gone ones too */
-export async function bottlesOf(ids) {
+export async function bottlesByIds(ids) {
   const wanted = [...new Set(ids.filter((id) => typeof id === 'string'))];
-  const rows = await steady(() => db.bottle.bulkGet(wanted));
+  const rows = await withReconnect(() => db.bottle.bulkGet(wanted));
   return new Map(rows.flatMap((row) => (row ? [[row.id, row]] : [])));
 }
 
 /** @param {string} gtin @returns {Promise<Row[]>} */
-export function bottlesWithGtin(gtin) {
-  return steady(() => db.bottle.where('fields.gtin').equals(gtin).filter((row) => !row.gone).toArray());
+export function bottlesByGtin(gtin) {
+  return withReconnect(() => db.bottle.where('fields.gtin').equals(gtin).filter((row) => !row.gone).toArray());
 }
 
-export const picks = () => all('pick');
-export const visits = () => all('visit');
-export const stock = () => all('stock');
+export const picks = () => allOf('pick');
+export const visits = () => allOf('visit');
+export const stock = () => allOf('stock');
 
 /** @returns {Promise<Row>} the owner's settings; an empty record where nothing was ever set */
 export async function settings() {
-  return (await record('settings', settingsId)) ?? asRow(blank('settings', settingsId));
+  return (await record('settings', settingsId)) ?? toRow(emptyRecord('settings', settingsId));
 }
 
 export { settingsId };

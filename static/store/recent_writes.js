@@ -6,20 +6,20 @@
 import { timing } from '../config.js';
 
 /** @type {Map<string, number>} when each clock was given out by this page, the oldest first */
-const writtenAt = new Map();
+const committedAt = new Map();
 
 /** @param {string} clock of a save that has just been stored */
-export function noteWritten(clock) {
-  for (const [old, at] of writtenAt) {
+export function noteCommit(clock) {
+  for (const [old, at] of committedAt) {
     if (isRecent(at)) break;
-    writtenAt.delete(old);
+    committedAt.delete(old);
   }
-  writtenAt.set(clock, Date.now());
+  committedAt.set(clock, Date.now());
 }
 
 /** @param {string} clock of a value that is being written over */
-export function isDraft(clock) {
-  const at = writtenAt.get(clock);
+export function isRecentWrite(clock) {
+  const at = committedAt.get(clock);
   return at !== undefined && isRecent(at);
 }
 

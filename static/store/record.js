@@ -23,7 +23,7 @@ export function tableOf(kind) {
 }
 
 /** @param {Kind} kind @param {string} id @returns {BookRecord} */
-export function blank(kind, id) {
+export function emptyRecord(kind, id) {
   return { kind, id, fields: {}, clocks: {}, deleted: false, deleted_clock: null };
 }
 
@@ -31,15 +31,15 @@ export function blank(kind, id) {
  * Gone while it is deleted and nothing was written later than the deletion.
  * @param {BookRecord} held
  */
-export function isGone(held) {
+export function isDeleted(held) {
   const deletedAt = held.deleted_clock;
   if (!held.deleted || deletedAt === null) return held.deleted;
   return Object.values(held.clocks).every((clock) => clock <= deletedAt);
 }
 
 /** @param {BookRecord} held @returns {Row} */
-export function asRow(held) {
-  return { ...held, gone: isGone(held) ? 1 : 0 };
+export function toRow(held) {
+  return { ...held, gone: isDeleted(held) ? 1 : 0 };
 }
 
 /**

@@ -5,22 +5,22 @@
  * @typedef {import('./record.js').Kind} Kind
  */
 import Dexie from '../vendor/dexie.js';
-import { db, steady } from './database.js';
+import { db, withReconnect } from './database.js';
 
 /** Beyond so many changed records, reading all is the shorter way. */
 const MANY = 500;
 
 /** @template T what is kept of a record */
-export class TextTable {
+export class RecordIndex {
   /**
    * @param {Kind} kind
    * @param {(row: Row) => T} gist
    */
   constructor(kind, gist) {
     this.kind = kind;
-    this.gist = gist;
+    this.summarize = gist;
     /** @type {Map<string, T>} */
-    this.held = new Map();
+    this.records = new Map();
     /** @type {Set<string> | null} null: everything */
     this.stale = null;
     /** @type {Promise<unknown>} */
@@ -28,8 +28,8 @@ export class TextTable {
     Dexie.on('storagemutated', (parts) => this.changed(parts));
   }
 
-  /** Everything is to be read again, because `gist` would give something else. */
-  forget() {
+  /** Everything is to be read again, because `summarize` would give something else. */
+  invalidate() {
     this.stale = null;
   }
 
@@ -44,7 +44,7 @@ export class TextTable {
   }
 
   /** @returns {Promise<Map<string, T>>} by id, without the records that are gone */
-  fresh() {
+  refreshed() {
     const done = this.reading.then(() => this.read());
     this.reading = done.catch(() => { this.stale = null; });
     return done;
@@ -53,16 +53,16 @@ export class TextTable {
   /** @returns {Promise<Map<string, T>>} */
   async read() {
     const stale = this.stale;
-    if (stale?.size === 0) return this.held;
+    if (stale?.size === 0) return this.records;
     this.stale = new Set();
     const table = db[this.kind];
-    const rows = await steady(() => (stale ? table.bulkGet([...stale]) : table.toArray()));
-    if (!stale) this.held = new Map();
+    const rows = await withReconnect(() => (stale ? table.bulkGet([...stale]) : table.toArray()));
+    if (!stale) this.records = new Map();
     for (const row of rows) {
-      if (row && !row.gone) this.held.set(row.id, this.gist(row));
-      else if (row) this.held.delete(row.id);
+      if (row && !row.gone) this.records.set(row.id, this.summarize(row));
+      else if (row) this.records.delete(row.id);
     }
-    return this.held;
+    return this.records;
   }
 }
 

@@ -6,14 +6,14 @@
  *   `field` is "deleted" for the deletion mark
  */
 import { ownerHeader } from './owner.js';
-import { db, steady } from './database.js';
+import { db, withReconnect } from './database.js';
 
 /**
  * @param {import('./record.js').Kind} kind
  * @param {string} id
  * @returns {Promise<{ revisions: Revision[], fresh: boolean }>} `fresh` is false without the server; empty where it never answered
  */
-export async function earlier(kind, id) {
+export async function fetchRevisions(kind, id) {
   const name = `earlier:${kind}:${id}`;
   try {
     const answer = await fetch(`/api/records/${kind}/${id}/revisions`, { headers: await ownerHeader(), signal: AbortSignal.timeout(15_000) });
@@ -22,7 +22,7 @@ export async function earlier(kind, id) {
     await db.cache.put({ name, revisions: document.revisions }).catch(() => undefined);
     return { revisions: document.revisions, fresh: true };
   } catch {
-    const kept = await steady(() => db.cache.get(name));
+    const kept = await withReconnect(() => db.cache.get(name));
     return { revisions: kept?.revisions ?? [], fresh: false };
   }
 }

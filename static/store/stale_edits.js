@@ -4,15 +4,15 @@
  *
  * @typedef {import('./write.js').Edit} Edit
  * @typedef {import('./record.js').BookRecord} BookRecord
- * @typedef {import('./database.js').Said} Said
- * @typedef {{ open: { fields?: Fields, deleted?: boolean | undefined }, past: Said | null }} Parts
+ * @typedef {import('./database.js').Delta} Delta
+ * @typedef {{ open: { fields?: Fields, deleted?: boolean | undefined }, past: Delta | null }} Parts
  * @typedef {Parts & { record: BookRecord }} Parted record: merged with what is past, so that it is never behind
  *   what goes up
  * @typedef {import('./record.js').Fields} Fields
  */
-import { sameValue } from './canonical.js';
+import { isEqual } from './canonical.js';
 import { merge } from './merge.js';
-import { isGone } from './record.js';
+import { isDeleted } from './record.js';
 
 /** Length of milliseconds and counter in a clock, with the hyphen behind each. */
 const TIME_LENGTH = 19;
@@ -23,14 +23,14 @@ const TIME_LENGTH = 19;
  * @param {string} stamp the clock of this write
  * @returns {Parted} open: what is still the last word; past: what has been overtaken, with a clock of its own time
  */
-export function parted(record, edit, stamp) {
-  const parts = partsOf(record, edit, stamp);
+export function splitStale(record, edit, stamp) {
+  const parts = partsAt(record, edit, stamp);
   const { kind, id } = edit;
   return { ...parts, record: parts.past ? merge(record, { kind, id, ...parts.past }).record : record };
 }
 
 /** @param {BookRecord} record @param {Edit} edit @param {string} stamp @returns {Parts} */
-function partsOf(record, edit, stamp) {
+function partsAt(record, edit, stamp) {
   const { fields = {}, deleted, since } = edit;
   if (since === undefined) return { open: edit, past: null };
   const isLater = (/** @type {string | null | undefined} */ clock) => (clock ?? '') > since;
@@ -39,10 +39,10 @@ function partsOf(record, edit, stamp) {
   const isMarkPast = deleted !== undefined && (isLater(record.deleted_clock) || (deleted && isEdited));
   // A field written now would bring back what was taken away since.
   const isPast = (/** @type {string} */ field) => isLater(record.clocks[field])
-    || (isLater(record.deleted_clock) && isGone(record));
+    || (isLater(record.deleted_clock) && isDeleted(record));
   const clock = `${(since || '0000000000000-0000-').slice(0, TIME_LENGTH)}${stamp.slice(TIME_LENGTH)}`;
   const past = entries.filter(
-    ([field, value]) => isPast(field) && !sameValue(record.fields[field] ?? null, value ?? null));
+    ([field, value]) => isPast(field) && !isEqual(record.fields[field] ?? null, value ?? null));
   const mark = isMarkPast && deleted !== record.deleted;
   return {
     open: {

@@ -6,26 +6,26 @@
  * @typedef {import('./record.js').Fields} Fields
  * @typedef {import('./record.js').Row} Row
  * @typedef {import('./record.js').BookRecord} BookRecord
- * @typedef {import('./database.js').Unsent} Unsent
- * @typedef {import('./database.js').Book} Book
+ * @typedef {import('./database.js').OutboxEntry} OutboxEntry
+ * @typedef {import('./database.js').Transaction} Transaction
  * @typedef {{ kind: Kind, id: string }} Named
  * @typedef {Named & { fields?: Fields, deleted?: boolean, since?: string }} Edit `since`: a clock of the book; whatever was
  *   said after it stands, for the edit is older than its writing (`stale_edits.js`)
  */
-import { sameValue } from './canonical.js';
-import { insist } from './validate.js';
-import { clockRow, nextClock } from './clock_state.js';
-import { isDraft, noteWritten } from './recent_writes.js';
-import { emptyUnsent, withEarlier, writtenOver } from './outbox.js';
-import { asRow, blank, isGone } from './record.js';
-import { isFull } from './errors.js';
-import { noteSaved } from './persistence.js';
-import { makeRoom } from './evict.js';
-import { within } from './database.js';
-import { noLongerUnwritten, watchUnwritten } from './write_journal.js';
+import { isEqual } from './canonical.js';
+import { assertValid } from './validate.js';
+import { readClockState, nextTimestamp } from './clock_state.js';
+import { isRecentWrite, noteCommit } from './recent_writes.js';
+import { emptyEntry, withRevisions, supersededPart } from './outbox.js';
+import { toRow, emptyRecord, isDeleted } from './record.js';
+import { isQuotaExceeded } from './errors.js';
+import { afterSave } from './persistence.js';
+import { freeSpace } from './evict.js';
+import { transaction } from './database.js';
+import { markCommitted, registerPending } from './write_journal.js';
 
 export { newId } from './record.js';
-export { CheckError } from './validate.js';
+export { ValidationError } from './validate.js';
 export { StoreError } from './errors.js';
 
 /**
@@ -34,7 +34,7 @@ export { StoreError } from './errors.js';
  * @param {string} id
  * @param {Fields} fields
  * @returns {Promise<string>} the id
- * @throws {import('./validate.js').CheckError | import('./errors.js').StoreError}
+ * @throws {import('./validate.js').ValidationError | import('./errors.js').StoreError}
  */
 export async function save(kind, id, fields) {
   await saveMany([{ kind, id, fields }]);
@@ -46,7 +46,7 @@ export async function save(kind, id, fields) {
  * @param {{ kind: Kind, id: string, fields: Fields }[]} edits
  */
 export async function saveMany(edits) {
-  await writeEdits(edits);
+  await commitEdits(edits);
 }
 
 /** @param {Kind} kind @param {string} id */
@@ -76,56 +76,56 @@ export async function restoreMany(named) {
  * @param {Edit[]} edits
  * @param {Part} [part] for edits that have a `since`; handed in, because few pages ever need it
  */
-export async function writeEdits(edits, part) {
-  for (const { kind, fields = {} } of edits) insist(kind, fields);
+export async function commitEdits(edits, part) {
+  for (const { kind, fields = {} } of edits) assertValid(kind, fields);
   await write(edits, part);
 }
 
 /** @type {Set<Edit[]>} */
-const underWay = new Set();
-watchUnwritten(() => [...underWay].flat());
+const inFlight = new Set();
+registerPending(() => [...inFlight].flat());
 
 /** @param {Edit[]} edits @param {Part} [part] */
 async function write(edits, part) {
-  underWay.add(edits);
+  inFlight.add(edits);
   try {
     await commit(edits, part);
   } catch (error) {
-    if (!isFull(error) || !(await makeRoom())) throw error;
+    if (!isQuotaExceeded(error) || !(await freeSpace())) throw error;
     await commit(edits, part);
   } finally {
-    underWay.delete(edits);
+    inFlight.delete(edits);
   }
-  noLongerUnwritten();
-  noteSaved();
+  markCommitted();
+  afterSave();
 }
 
 /** @param {Edit[]} edits @param {Part} [part] */
 async function commit(edits, part) {
   const tables = [...new Set(edits.map((edit) => edit.kind))];
-  const stored = await within('rw', [...tables, 'outbox', 'meta'], async (book) => {
-    const clock = await clockRow(book);
-    const stamp = nextClock(clock);
-    const rows = await load(book, edits);
+  const stored = await transaction('rw', [...tables, 'outbox', 'meta'], async (tx) => {
+    const clock = await readClockState(tx);
+    const stamp = nextTimestamp(clock);
+    const rows = await load(tx, edits);
     const touched = edits.filter((edit) => apply(rows, edit, stamp, part));
     if (touched.length === 0) return null;
-    await put(book, rows, touched);
-    await book.meta.put({ ...clock, last: stamp });
+    await put(tx, rows, touched);
+    await tx.meta.put({ ...clock, last: stamp });
     return stamp;
   });
-  if (stored) noteWritten(stored);
+  if (stored) noteCommit(stored);
 }
 
-/** @typedef {{ records: Map<string, Row>, unsent: Map<string, Unsent> }} Loaded */
+/** @typedef {{ records: Map<string, Row>, unsent: Map<string, OutboxEntry> }} Loaded */
 
-/** @param {Book} book @param {Edit[]} edits @returns {Promise<Loaded>} */
-async function load(book, edits) {
+/** @param {Transaction} tx @param {Edit[]} edits @returns {Promise<Loaded>} */
+async function load(tx, edits) {
   const records = new Map();
   for (const [kind, ids] of idsByKind(edits)) {
-    for (const row of await book[kind].bulkGet(ids)) if (row) records.set(row.id, row);
+    for (const row of await tx[kind].bulkGet(ids)) if (row) records.set(row.id, row);
   }
   const unsent = new Map();
-  for (const row of await book.outbox.bulkGet([...new Set(edits.map((edit) => edit.id))])) if (row) unsent.set(row.id, row);
+  for (const row of await tx.outbox.bulkGet([...new Set(edits.map((edit) => edit.id))])) if (row) unsent.set(row.id, row);
   return { records, unsent };
 }
 
@@ -139,30 +139,30 @@ async function load(book, edits) {
 function apply(rows, edit, stamp, part) {
   const { kind, id } = edit;
   const held = rows.records.get(id);
-  const stood = held ?? blank(kind, id);
+  const stood = held ?? emptyRecord(kind, id);
   const { open, past, record } = part ? part(stood, edit, stamp) : { open: edit, past: null, record: stood };
   const fields = changedFields(record, open.fields ?? {});
-  const deleted = open.deleted !== undefined && open.deleted !== isGone(record);
+  const deleted = open.deleted !== undefined && open.deleted !== isDeleted(record);
   if (held && Object.keys(fields).length === 0 && !deleted && !past) return false;
   const said = {
     fields, clocks: Object.fromEntries(Object.keys(fields).map((field) => [field, stamp])),
     ...(deleted ? { deleted: Boolean(open.deleted), deleted_clock: stamp } : {}),
   };
-  const before = rows.unsent.get(id) ?? emptyUnsent(kind, id);
-  rows.records.set(id, asRow(saying(record, said)));
-  rows.unsent.set(id, newerWord(past ? withEarlier(before, [...before.earlier ?? [], past]) : before, said));
+  const before = rows.unsent.get(id) ?? emptyEntry(kind, id);
+  rows.records.set(id, toRow(withDelta(record, said)));
+  rows.unsent.set(id, nextEntry(past ? withRevisions(before, [...before.earlier ?? [], past]) : before, said));
   return true;
 }
 
 /**
- * @param {Unsent} before
+ * @param {OutboxEntry} before
  * @param {Partial<BookRecord>} said
- * @returns {Unsent}
+ * @returns {OutboxEntry}
  */
-function newerWord(before, said) {
-  const kept = writtenOver(before, said, isDraft);
-  const row = kept ? withEarlier(before, [...(before.earlier ?? []), kept]) : before;
-  return { ...saying(row, said), held: 0, errors: null, not_before_ms: 0 };
+function nextEntry(before, said) {
+  const kept = supersededPart(before, said, isRecentWrite);
+  const row = kept ? withRevisions(before, [...(before.earlier ?? []), kept]) : before;
+  return { ...withDelta(row, said), held: 0, errors: null, not_before_ms: 0 };
 }
 
 /**
@@ -171,7 +171,7 @@ function newerWord(before, said) {
  * @param {Partial<BookRecord>} said
  * @returns {T}
  */
-function saying(record, said) {
+function withDelta(record, said) {
   return {
     ...record, ...said,
     fields: { ...record.fields, ...said.fields }, clocks: { ...record.clocks, ...said.clocks },
@@ -182,16 +182,16 @@ function saying(record, said) {
 function changedFields(record, fields) {
   return Object.fromEntries(Object.entries(fields)
     .map(([field, value]) => /** @type {[string, any]} */ ([field, value ?? null]))
-    .filter(([field, value]) => !sameValue(record.fields[field] ?? null, value)));
+    .filter(([field, value]) => !isEqual(record.fields[field] ?? null, value)));
 }
 
-/** @param {Book} book @param {Loaded} rows @param {Edit[]} touched */
-async function put(book, rows, touched) {
+/** @param {Transaction} tx @param {Loaded} rows @param {Edit[]} touched */
+async function put(tx, rows, touched) {
   for (const [kind, ids] of idsByKind(touched)) {
-    await book[kind].bulkPut(ids.map((id) => /** @type {Row} */ (rows.records.get(id))));
+    await tx[kind].bulkPut(ids.map((id) => /** @type {Row} */ (rows.records.get(id))));
   }
   const ids = [...new Set(touched.map((edit) => edit.id))];
-  await book.outbox.bulkPut(ids.map((id) => /** @type {Unsent} */ (rows.unsent.get(id))));
+  await tx.outbox.bulkPut(ids.map((id) => /** @type {OutboxEntry} */ (rows.unsent.get(id))));
 }
 
 /** @param {Named[]} named @returns {Map<Kind, string[]>} each id once */

@@ -1,22 +1,22 @@
 /**
  * Stage 4: a page of the server's changes goes into the tables. Inside the transaction of `take`.
  *
- * @typedef {import('../store/database.js').Book} Book
- * @typedef {import('../store/database.js').Unsent} Unsent
+ * @typedef {import('../store/database.js').Transaction} Transaction
+ * @typedef {import('../store/database.js').OutboxEntry} OutboxEntry
  * @typedef {import('../store/record.js').BookRecord} BookRecord
  * @typedef {import('../store/record.js').Row} Row
  */
-import { latest } from '../store/hlc.js';
+import { maxClock } from '../store/hlc.js';
 import { merge } from '../store/merge.js';
-import { withoutSeen } from '../store/outbox.js';
-import { asRow, blank, tableOf } from '../store/record.js';
+import { withoutConfirmed } from '../store/outbox.js';
+import { toRow, emptyRecord, tableOf } from '../store/record.js';
 
 /** Rows in one go: between two lots the browser serves the taster, also on a slow phone. */
 const LOT = 50;
 
 /**
  * Merged, never overwritten: a record here may hold what the server has not seen.
- * @param {Book} book
+ * @param {Transaction} book
  * @param {BookRecord[]} changes
  * @returns {Promise<{ moved: Set<string>, last: string | null }>} kinds of which a record changed here, and the latest clock seen
  */
@@ -33,7 +33,7 @@ export async function applyPage(book, changes) {
       if (next.length > 0) moved.add(table);
     }
     if (unsent) await settleSeen(book, lot);
-    last = latest(last, ...lot.map(lastClock));
+    last = maxClock(last, ...lot.map(lastClock));
   }
   return { moved, last };
 }
@@ -49,7 +49,7 @@ function byTable(changes) {
   const tables = new Map();
   for (const change of changes) {
     const table = tableOf(change.kind);
-    const whole = { ...blank(change.kind, change.id), ...change, deleted_clock: change.deleted_clock ?? null };
+    const whole = { ...emptyRecord(change.kind, change.id), ...change, deleted_clock: change.deleted_clock ?? null };
     const found = tables.get(table);
     if (found) found.push(whole);
     else tables.set(table, [whole]);
@@ -60,20 +60,20 @@ function byTable(changes) {
 /** @param {Row | null} mine @param {BookRecord} theirs @returns {Row[]} none where nothing changes */
 function merged(mine, theirs) {
   const { record, changed } = merge(mine, theirs);
-  return changed ? [asRow(record)] : [];
+  return changed ? [toRow(record)] : [];
 }
 
-/** @param {Book} book @param {BookRecord[]} changes */
+/** @param {Transaction} book @param {BookRecord[]} changes */
 async function settleSeen(book, changes) {
   const rows = await book.outbox.bulkGet(changes.map((record) => record.id));
-  /** @type {Unsent[]} */
+  /** @type {OutboxEntry[]} */
   const left = [];
   /** @type {string[]} */
   const done = [];
   changes.forEach((theirs, place) => {
     const row = rows[place];
     if (!row) return;
-    const next = withoutSeen(row, theirs);
+    const next = withoutConfirmed(row, theirs);
     if (next) left.push(next);
     else done.push(row.id);
   });
@@ -83,5 +83,5 @@ async function settleSeen(book, changes) {
 
 /** @param {BookRecord} record */
 export function lastClock(record) {
-  return latest(record.deleted_clock, ...Object.values(record.clocks));
+  return maxClock(record.deleted_clock, ...Object.values(record.clocks));
 }

@@ -2,12 +2,12 @@
  * Stages 3 to 6 in one transaction: outcomes, rewind, page and cursor, restamp, device. A tab that dies in the middle has
  * stored nothing, and asks again.
  */
-import { latest } from '../store/hlc.js';
-import { clockRow, newDevice } from '../store/clock_state.js';
+import { maxClock } from '../store/hlc.js';
+import { readClockState, newDeviceId } from '../store/clock_state.js';
 import { timestamp } from '../lib/datetime.js';
 import { markPhotosUnconfirmed } from '../photos/upload.js';
 import { kinds } from '../store/record.js';
-import { within } from '../store/database.js';
+import { transaction } from '../store/database.js';
 import { allTaken, confirmed, dropTaken, settleOutcomes } from './outcomes.js';
 import { applyPage, lastClock } from './apply_page.js';
 import { restamp } from './restamp.js';
@@ -23,9 +23,9 @@ import { timing } from '../config.js';
  * @returns {Promise<Taken>}
  */
 export function take(answer, request) {
-  return within('rw', [...kinds, 'unknown_kind', 'outbox', 'meta', 'photo_bytes'], async (book) => {
+  return transaction('rw', [...kinds, 'unknown_kind', 'outbox', 'meta', 'photo_bytes'], async (book) => {
     const server = await serverRow(book);
-    const clock = await clockRow(book);
+    const clock = await readClockState(book);
     // Another tab may have moved on without a lock: what was taken counts and the page is merged, the cursor stays.
     const current = clock.device === request.device && server.cursor === request.cursor && server.epoch === request.epoch;
     // Whoever saves moves the clock on.
@@ -40,10 +40,10 @@ export function take(answer, request) {
     }
     const { moved, last } = await applyPage(book, answer.changes);
     const offset_ms = offsetMs(answer.now);
-    clock.last = latest(clock.last, last);
-    server.seen = latest(server.seen, last, ...confirmed(answer.outcomes, request.sent).map(lastClock));
+    clock.last = maxClock(clock.last, last);
+    server.seen = maxClock(server.seen, last, ...confirmed(answer.outcomes, request.sent).map(lastClock));
     if (ahead) clock.last = await restamp(book, clock.device, Date.now() + offset_ms, server.seen);
-    const device = answer.fork && current ? newDevice() : clock.device;
+    const device = answer.fork && current ? newDeviceId() : clock.device;
     await book.meta.bulkPut([{ ...clock, device, offset_ms }, current ? movedOn(server, answer) : server]);
     for (const change of request.sent) moved.add(change.kind);
     return { moved, taken, refused, pulled: answer.changes.length, restamped: ahead };

@@ -12,9 +12,9 @@
  * @property {string | null} last the clock of the last save before this
  * @property {string} body the JSON text
  */
-import { clockRow } from '../store/clock_state.js';
-import { asChanges } from '../store/outbox.js';
-import { within } from '../store/database.js';
+import { readClockState } from '../store/clock_state.js';
+import { toChanges } from '../store/outbox.js';
+import { transaction } from '../store/database.js';
 import { serverRow } from './server_state.js';
 import { timing } from '../config.js';
 
@@ -26,15 +26,15 @@ export const FORMAT = 1;
  * @returns {Promise<SyncRequest>}
  */
 export async function collect(most, mostDown) {
-  const { device, last, epoch, token, cursor, sendable, waiting } = await within('rw', ['meta', 'outbox'], async (book) => {
-    const clock = await clockRow(book);
+  const { device, last, epoch, token, cursor, sendable, waiting } = await transaction('rw', ['meta', 'outbox'], async (book) => {
+    const clock = await readClockState(book);
     const server = await serverRow(book);
     // While the server's book is read again, the outbox holds everything; most of it will turn out to be there.
     const rows = server.rewinding ? [] : await due(book, most);
     return { ...server, device: clock.device, last: clock.last, sendable: rows, waiting: server.rewinding ? 0 : await waitingIn(book) };
   }, { strict: false });
   // After the transaction, so that reading the rows and writing them down are two short tasks and not a long one.
-  const changes = sendable.flatMap(asChanges);
+  const changes = sendable.flatMap(toChanges);
   const { sent, texts } = upToSize(changes.slice(0, most));
   const whole = changes[sent.length]?.id !== sent.at(-1)?.id;
   const head = JSON.stringify({
@@ -54,7 +54,7 @@ function pageSize(cursor, most) {
 
 /** @returns {Promise<boolean>} whether anything is due to go up now */
 export function somethingIsDue() {
-  return within('r', ['meta', 'outbox'], async (book) => {
+  return transaction('r', ['meta', 'outbox'], async (book) => {
     const { rewinding } = await serverRow(book);
     return !rewinding && (await due(book, 1)).length > 0;
   });
@@ -62,14 +62,14 @@ export function somethingIsDue() {
 
 /** @returns {Promise<number | null>} ms until a record that broke the server is due again, null where there is none */
 export function untilPostponed() {
-  return within('r', ['outbox'], async (book) => {
+  return transaction('r', ['outbox'], async (book) => {
     const rows = await book.outbox.where('held').equals(2).toArray();
     return rows.length === 0 ? null : Math.max(0, Math.min(...rows.map((row) => row.not_before_ms)) - Date.now());
   });
 }
 
 /**
- * @param {import('../store/database.js').Book} book
+ * @param {import('../store/database.js').Transaction} book
  * @returns {Promise<number>} records that go up by themselves, now or later
  */
 export async function waitingIn(book) {
@@ -78,7 +78,7 @@ export async function waitingIn(book) {
   return all - refused;
 }
 
-/** @param {import('../store/database.js').Book} book @param {number} most @returns {Promise<import('../store/database.js').Unsent[]>} */
+/** @param {import('../store/database.js').Transaction} book @param {number} most @returns {Promise<import('../store/database.js').OutboxEntry[]>} */
 async function due(book, most) {
   const now = Date.now();
   const postponed = await book.outbox.where('held').equals(2).toArray();

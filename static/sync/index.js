@@ -1,12 +1,12 @@
 // The sync loop. Its stages stand in sync/, one a file; what a screen may know of it in sync_state.js.
 import { liveQuery } from '../vendor/dexie.js';
-import { clockRow } from '../store/clock_state.js';
+import { readClockState } from '../store/clock_state.js';
 import { refreshPalate } from '../store/palate_cache.js';
 import { sendPhotos } from '../photos/upload.js';
-import { leaveSentinel } from '../store/persistence.js';
+import { refreshSentinel } from '../store/persistence.js';
 import { StoreError } from '../store/errors.js';
 import { going, kept, syncState } from './status.js';
-import { db, within } from '../store/database.js';
+import { db, transaction } from '../store/database.js';
 import { somethingIsDue, untilPostponed, waitingIn } from './build_request.js';
 import { alone } from './lock.js';
 import { round } from './round.js';
@@ -26,7 +26,7 @@ export function startSync() {
   liveQuery(look).subscribe({
     next: (found) => {
       kept.value = found.kept;
-      if (found.book) leaveSentinel(found.book, found.kept.notes + found.kept.refused.length);
+      if (found.book) refreshSentinel(found.book, found.kept.notes + found.kept.refused.length);
       if (found.kept.unsent > 0) schedule.soon();
     },
     error: (error) => { console.error(error); },
@@ -46,7 +46,7 @@ export async function syncNow() {
 
 /** The taster has read that the server was restored or replaced. */
 export async function acknowledgeRewind() {
-  await within('rw', ['meta'], async (book) => { await book.meta.put({ ...await serverRow(book), rewound_at: null }); });
+  await transaction('rw', ['meta'], async (book) => { await book.meta.put({ ...await serverRow(book), rewound_at: null }); });
 }
 
 async function look() {
@@ -67,7 +67,7 @@ async function look() {
 async function oneRound() {
   going.value = { phase: 'syncing', progress: null };
   try {
-    await within('rw', ['meta'], clockRow, { strict: false });
+    await transaction('rw', ['meta'], readClockState, { strict: false });
     const end = await round((progress) => { going.value = { phase: 'syncing', progress }; });
     going.value = { phase: end.end === 'done' ? 'idle' : end.end, progress: null };
     if (end.end === 'done') afterwards(end.moved);

@@ -1,15 +1,15 @@
 /**
  * Stage 3: what the server made of what was sent. Inside the transaction of `take`.
  *
- * @typedef {import('../store/database.js').Book} Book
- * @typedef {import('../store/database.js').Unsent} Unsent
+ * @typedef {import('../store/database.js').Transaction} Transaction
+ * @typedef {import('../store/database.js').OutboxEntry} OutboxEntry
  * @typedef {import('../store/record.js').BookRecord} BookRecord
  */
-import { asChange, asChanges, withEarlier, withoutSent } from '../store/outbox.js';
-import { sameValue } from '../store/canonical.js';
+import { toChange, toChanges, withRevisions, withoutAcknowledged } from '../store/outbox.js';
+import { isEqual } from '../store/canonical.js';
 
 /**
- * @param {Book} book
+ * @param {Transaction} book
  * @param {import('./transport.js').Outcome[]} outcomes in the order of `sent`
  * @param {BookRecord[]} sent
  * @returns {Promise<{ taken: number, refused: number, restamp: boolean }>}
@@ -18,7 +18,7 @@ export async function settleOutcomes(book, outcomes, sent) {
   const counts = { taken: 0, refused: 0, restamp: false };
   if (sent.length === 0) return counts;
   const rows = await rowsOf(book, [...new Set(sent.map((change) => change.id))]);
-  /** @type {Map<string, Unsent | null>} what is left of each; a record may have been sent with its earlier versions */
+  /** @type {Map<string, OutboxEntry | null>} what is left of each; a record may have been sent with its earlier versions */
   const left = new Map();
   sent.forEach((change, place) => {
     const outcome = outcomes[place];
@@ -26,7 +26,7 @@ export async function settleOutcomes(book, outcomes, sent) {
     if (!row || !outcome || (outcome.id !== null && outcome.id !== change.id)) return;
     if (outcome.outcome === 'restamp') { counts.restamp = true; return; }
     counts[outcome.outcome === 'refused' ? 'refused' : 'taken'] += 1;
-    const next = outcome.outcome === 'refused' ? refused(row, change, outcome.errors) : withoutSent(row, change);
+    const next = outcome.outcome === 'refused' ? refused(row, change, outcome.errors) : withoutAcknowledged(row, change);
     left.set(row.id, next && { ...next, held: next.held === 2 ? 0 : next.held, tries: 0 });
   });
   await book.outbox.bulkPut([...left.values()].flatMap((row) => row ?? []));
@@ -57,7 +57,7 @@ export function confirmed(outcomes, sent) {
 
 /**
  * The short way where all was taken and nobody saved meanwhile: the rows say nothing else and need not be read again.
- * @param {Book} book
+ * @param {Transaction} book
  * @param {BookRecord[]} sent
  * @returns {Promise<{ taken: number, refused: number, restamp: boolean }>}
  */
@@ -73,22 +73,22 @@ const FEW = 50;
 
 /**
  * A request carries neighbours in the outbox, and the browser reads and deletes a range far faster than single rows.
- * @param {Book} book
+ * @param {Transaction} book
  * @param {string[]} ids
- * @returns {Promise<Map<string, Unsent>>} also rows that lie between them
+ * @returns {Promise<Map<string, OutboxEntry>>} also rows that lie between them
  */
 async function rowsOf(book, ids) {
   const rows = ids.length < FEW ? await book.outbox.bulkGet(ids) : await rangeOf(book, ids).toArray();
   return new Map(rows.flatMap((row) => (row ? [[row.id, row]] : [])));
 }
 
-/** @param {Book} book @param {string[]} ids @param {boolean} alone nothing else lies between them */
+/** @param {Transaction} book @param {string[]} ids @param {boolean} alone nothing else lies between them */
 async function dropRows(book, ids, alone) {
   if (ids.length < FEW || !alone) await book.outbox.bulkDelete(ids);
   else await rangeOf(book, ids).delete();
 }
 
-/** @param {Book} book @param {string[]} ids */
+/** @param {Transaction} book @param {string[]} ids */
 function rangeOf(book, ids) {
   const sorted = [...ids].sort();
   return book.outbox.where(':id').between(sorted[0], sorted.at(-1), true, true);
@@ -97,19 +97,19 @@ function rangeOf(book, ids) {
 /**
  * A record that was edited after it was sent may be mended already, and is offered again. An earlier version that the server
  * does not take cannot be mended by anybody, and must not hold up the note itself.
- * @param {Unsent} row
+ * @param {OutboxEntry} row
  * @param {BookRecord} sent
- * @param {import('../store/validate.js').Faults} [errors]
- * @returns {Unsent | null} null where nothing is left
+ * @param {import('../store/validate.js').FieldErrors} [errors]
+ * @returns {OutboxEntry | null} null where nothing is left
  */
 export function refused(row, sent, errors) {
-  const earlier = (row.earlier ?? []).filter((said) => !sameValue({ ...said, kind: row.kind, id: row.id }, sent));
-  if (earlier.length < (row.earlier ?? []).length) return nothingIfEmpty(withEarlier(row, earlier));
-  if (!sameValue(asChange(row), sent)) return row;
+  const earlier = (row.earlier ?? []).filter((said) => !isEqual({ ...said, kind: row.kind, id: row.id }, sent));
+  if (earlier.length < (row.earlier ?? []).length) return nothingIfEmpty(withRevisions(row, earlier));
+  if (!isEqual(toChange(row), sent)) return row;
   return { ...row, held: 1, errors: errors ?? { record: [{ code: 'refused' }] } };
 }
 
-/** @param {Unsent} row */
+/** @param {OutboxEntry} row */
 function nothingIfEmpty(row) {
-  return asChanges(row).length === 0 ? null : row;
+  return toChanges(row).length === 0 ? null : row;
 }

@@ -3,16 +3,16 @@
  *
  * @typedef {import('../store/record.js').BookRecord} BookRecord
  */
-import { within } from '../store/database.js';
+import { transaction } from '../store/database.js';
 import { refused } from './outcomes.js';
 import { timing } from '../config.js';
 
 /**
  * @param {BookRecord} change will never be taken as it is; it waits, marked, until somebody mends it
- * @param {import('../store/validate.js').Faults} errors
+ * @param {import('../store/validate.js').FieldErrors} errors
  */
 export async function hold(change, errors) {
-  await within('rw', ['outbox'], async (book) => {
+  await transaction('rw', ['outbox'], async (book) => {
     const row = await book.outbox.get(change.id);
     const left = row && refused(row, change, errors);
     if (left) await book.outbox.put(left);
@@ -22,7 +22,7 @@ export async function hold(change, errors) {
 
 /** @param {BookRecord} change broke the server; it is offered again later, ever more rarely */
 export async function postpone(change) {
-  await within('rw', ['outbox'], async (book) => {
+  await transaction('rw', ['outbox'], async (book) => {
     const row = await book.outbox.get(change.id);
     if (!row) return;
     const wait_ms = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** row.tries);

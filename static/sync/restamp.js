@@ -6,25 +6,25 @@
  * the server
  * and not here.
  *
- * @typedef {import('../store/database.js').Book} Book
- * @typedef {import('../store/database.js').Unsent} Unsent
- * @typedef {import('../store/database.js').Said} Said
+ * @typedef {import('../store/database.js').Transaction} Transaction
+ * @typedef {import('../store/database.js').OutboxEntry} OutboxEntry
+ * @typedef {import('../store/database.js').Delta} Delta
  * @typedef {import('../store/record.js').Row} Row
- * @typedef {{ unsent: Unsent, row: Row, open: Set<string> }} Pair an outbox row, its record, and the fields
+ * @typedef {{ unsent: OutboxEntry, row: Row, open: Set<string> }} Pair an outbox row, its record, and the fields
  *   (DELETION included)
  *   in which the record shows what only this phone has
  */
-import { sameValue } from '../store/canonical.js';
-import { clockMs, latest, tick } from '../store/hlc.js';
+import { isEqual } from '../store/canonical.js';
+import { clockMs, maxClock, tick } from '../store/hlc.js';
 import { merge } from '../store/merge.js';
-import { asChanges, withEarlier } from '../store/outbox.js';
-import { asRow, blank, kinds, tableOf } from '../store/record.js';
+import { toChanges, withRevisions } from '../store/outbox.js';
+import { toRow, emptyRecord, kinds, tableOf } from '../store/record.js';
 
 /** The deletion mark among the fields; no field has this name. */
 const DELETION = 'deleted';
 
 /**
- * @param {Book} book
+ * @param {Transaction} book
  * @param {string} device
  * @param {number} nowMs the server's time
  * @param {string | null} seen the latest clock that the server is known to hold: what carries it may have been
@@ -37,7 +37,7 @@ export async function restamp(book, device, nowMs, seen) {
   const ahead = (/** @type {string} */ clock) => clockMs(clock) > nowMs;
   const old = new Set(pairs.flatMap(({ unsent, open }) => clocksIn(unsent, open)).filter(ahead));
   const kept = pairs.flatMap(({ unsent }) => clocksIn(unsent)).filter((clock) => !old.has(clock));
-  let last = latest(seen, ...kept, await lastConfirmed(book, old));
+  let last = maxClock(seen, ...kept, await lastConfirmed(book, old));
   /** @type {Map<string, string>} */
   const fresh = new Map();
   for (const clock of [...old].sort()) {
@@ -49,7 +49,7 @@ export async function restamp(book, device, nowMs, seen) {
   return last;
 }
 
-/** @param {Book} book @returns {Promise<Pair[]>} */
+/** @param {Transaction} book @returns {Promise<Pair[]>} */
 async function pairsOf(book) {
   /** @type {Pair[]} */
   const pairs = [];
@@ -58,25 +58,25 @@ async function pairsOf(book) {
     const some = all.filter((unsent) => tableOf(unsent.kind) === table);
     const rows = await book.table(table).bulkGet(some.map((unsent) => unsent.id));
     some.forEach((unsent, place) => {
-      const row = rows[place] ?? asRow(blank(unsent.kind, unsent.id));
+      const row = rows[place] ?? toRow(emptyRecord(unsent.kind, unsent.id));
       pairs.push({ unsent, row, open: openFields(unsent, row) });
     });
   }
   return pairs;
 }
 
-/** @param {Unsent} unsent @param {Row} row @returns {Set<string>} */
+/** @param {OutboxEntry} unsent @param {Row} row @returns {Set<string>} */
 function openFields(unsent, row) {
   const shown = new Map(valuesOf(row).map((value) => [value.field, value]));
   const isOpen = (/** @type {Value} */ { field, clock, value }) => {
     const other = shown.get(field);
-    return !other || other.clock < clock || (other.clock === clock && sameValue(other.value, value));
+    return !other || other.clock < clock || (other.clock === clock && isEqual(other.value, value));
   };
   return new Set(allSaid(unsent).flatMap(valuesOf).filter(isOpen).map(({ field }) => field));
 }
 
 /**
- * @param {Book} book
+ * @param {Transaction} book
  * @param {Set<string>} unconfirmed
  * @returns {Promise<string | null>} fresh clocks must pass it, or an edit would lose against what it edited
  */
@@ -85,15 +85,15 @@ async function lastConfirmed(book, unconfirmed) {
   let last = null;
   for (const table of [...kinds, 'unknown_kind']) {
     await book.table(table).each((row) => {
-      last = latest(last, ...valuesOf(row).map(({ clock }) => clock).filter((clock) => !unconfirmed.has(clock)));
+      last = maxClock(last, ...valuesOf(row).map(({ clock }) => clock).filter((clock) => !unconfirmed.has(clock)));
     });
   }
   return last;
 }
 
-/** @param {Book} book @param {Pair[]} pairs @param {Map<string, string>} fresh */
+/** @param {Transaction} book @param {Pair[]} pairs @param {Map<string, string>} fresh */
 async function rewrite(book, pairs, fresh) {
-  const next = pairs.map(({ unsent, open }) => withEarlier(
+  const next = pairs.map(({ unsent, open }) => withRevisions(
     { ...withFresh(unsent, fresh, open), held: 0, errors: null },
     (unsent.earlier ?? []).map((said) => withFresh(said, fresh, open))));
   await book.outbox.bulkPut(next);
@@ -101,16 +101,16 @@ async function rewrite(book, pairs, fresh) {
   const tables = new Map();
   pairs.forEach(({ row, open }, place) => {
     // Made anew of what goes up, so that the record can show nothing else.
-    const record = asChanges(/** @type {Unsent} */ (next[place])).reduce(
+    const record = toChanges(/** @type {OutboxEntry} */ (next[place])).reduce(
       (held, change) => merge(held, change).record, /** @type {import('../store/record.js').BookRecord} */ (without(row, open)));
     const table = tableOf(row.kind);
-    tables.set(table, [...tables.get(table) ?? [], asRow(record)]);
+    tables.set(table, [...tables.get(table) ?? [], toRow(record)]);
   });
   for (const [table, rows] of tables) await book.table(table).bulkPut(rows);
 }
 
 /**
- * @template {Said} T
+ * @template {Delta} T
  * @param {T} said
  * @param {Map<string, string>} fresh
  * @param {Set<string>} open
@@ -134,18 +134,18 @@ function without(row, fields) {
 
 /** @typedef {{ field: string, value: unknown, clock: string }} Value */
 
-/** @param {Said} said @returns {Value[]} the deletion mark among them */
+/** @param {Delta} said @returns {Value[]} the deletion mark among them */
 function valuesOf({ fields, clocks, deleted, deleted_clock }) {
   const values = Object.entries(clocks).map(([field, clock]) => ({ field, value: fields[field] ?? null, clock }));
   return deleted_clock === null ? values : [...values, { field: DELETION, value: deleted, clock: deleted_clock }];
 }
 
-/** @param {Unsent} unsent @returns {Said[]} */
+/** @param {OutboxEntry} unsent @returns {Delta[]} */
 function allSaid(unsent) {
   return [...unsent.earlier ?? [], unsent];
 }
 
-/** @param {Unsent} unsent @param {Set<string>} [fields] only of these @returns {string[]} */
+/** @param {OutboxEntry} unsent @param {Set<string>} [fields] only of these @returns {string[]} */
 function clocksIn(unsent, fields) {
   return allSaid(unsent).flatMap(valuesOf).filter(({ field }) => !fields || fields.has(field)).map(({ clock }) => clock);
 }

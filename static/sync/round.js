@@ -4,7 +4,7 @@
  * @typedef {{ end: 'done' | 'waiting' | 'signin' | 'update', wait_ms: number, moved: Set<string> }} RoundEnd
  * @typedef {{ done: number, total: number }} Progress records, up and down together
  */
-import { meetOwner } from '../store/owner.js';
+import { ensureOwner } from '../store/owner.js';
 import { collect, somethingIsDue } from './build_request.js';
 import { hold, postpone } from './quarantine.js';
 import { send } from './transport.js';
@@ -27,7 +27,7 @@ export async function round(onProgress) {
   /** @type {Run} */
   const run = { moved: new Set(), done: 0, stalls: 0, broken: 0 };
   // A book is bound to its owner before a single note of it leaves the phone.
-  const met = await meetOwner();
+  const met = await ensureOwner();
   if (met === 'signin' || met === 'no_network') return { moved: run.moved, wait_ms: 0, end: met === 'signin' ? met : 'waiting' };
   for (;;) {
     const request = await collect(Math.min(most.up, timing.max_push), Math.min(most.down, timing.max_pull));

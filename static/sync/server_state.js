@@ -12,7 +12,7 @@
  * @property {string | null} last_synced
  */
 
-/** @param {import('../store/database.js').Book} book @returns {Promise<ServerRow>} inside a transaction over `meta` */
+/** @param {import('../store/database.js').Transaction} book @returns {Promise<ServerRow>} inside a transaction over `meta` */
 export async function serverRow(book) {
   const kept = await book.meta.get('server');
   // Rows of the first edition say nothing of what was seen.

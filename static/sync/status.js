@@ -15,7 +15,7 @@ export const kept = signal({
   unsent: 0,
   notes: 0,
   photos: 0,
-  refused: /** @type {{ kind: Kind, id: string, errors: import('../store/validate.js').Faults }[]} */ ([]),
+  refused: /** @type {{ kind: Kind, id: string, errors: import('../store/validate.js').FieldErrors }[]} */ ([]),
   lastSynced: /** @type {string | null} */ (null),
   rewoundAt: /** @type {string | null} */ (null),
 });

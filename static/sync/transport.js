@@ -1,7 +1,7 @@
 /**
  * Stage 2: the request itself, and what its answer means.
  *
- * @typedef {{ id: string | null, outcome: 'applied' | 'duplicate' | 'refused' | 'restamp', errors?: import('../store/validate.js').Faults }} Outcome
+ * @typedef {{ id: string | null, outcome: 'applied' | 'duplicate' | 'refused' | 'restamp', errors?: import('../store/validate.js').FieldErrors }} Outcome
  * @typedef {Object} Answer
  * @property {number} format
  * @property {string} epoch
@@ -22,7 +22,7 @@
  *   late: no answer in time; too_big: less at once; failed: the server broke over this request, or cannot read it
  */
 // Outcomes stand in the order of the changes; `id` is null where the change had none that could be read.
-import { noteHindrance, ownerHeader } from '../store/owner.js';
+import { setAuthIssue, ownerHeader } from '../store/owner.js';
 import { FORMAT } from './build_request.js';
 import { gzipped } from './gzip.js';
 import { timing } from '../config.js';
@@ -76,7 +76,7 @@ async function meaning(response) {
   if (!/json/.test(response.headers.get('Content-Type') ?? '')) return { is: 'no_network' };
   const document = await response.json();
   const held = status === 401 || status === 403 || document?.code === 'other_owner';
-  noteHindrance(held ? document : null);
+  setAuthIssue(held ? document : null);
   if (held) return { is: 'signin' };
   if (status === 426 || document?.code === 'format' || otherFormat(response, document)) return { is: 'update' };
   if (status === 400 || status === 422) return { is: 'failed' };

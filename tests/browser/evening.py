@@ -14,11 +14,11 @@ SAVE = """async ([kind, id, fields]) => {
 
 # The next save waits for as long as this takes: for a slow disk, say.
 HOLD_UP = """async () => {
-  const { within } = await import('/store/database.js');
+  const { transaction } = await import('/store/database.js');
   let begun;
   globalThis.heldUp = true;
   const beginning = new Promise((resolve) => { begun = resolve; });
-  within('rw', ['outbox'], async (book) => {
+  transaction('rw', ['outbox'], async (book) => {
     begun();
     while (globalThis.heldUp) await book.outbox.count();
   });
@@ -35,8 +35,8 @@ def put(page: Page, kind: str, fields: dict[str, Any], record_id: str | None = N
 def kept_here(page: Page) -> None:
     """Wait until what concerns this phone alone is on its disk: a read waits for the writes."""
     page.evaluate("""async () => {
-      const { within } = await import('/store/database.js');
-      await within('r', ['meta'], (book) => book.meta.count());
+      const { transaction } = await import('/store/database.js');
+      await transaction('r', ['meta'], (book) => book.meta.count());
     }""")
 
 

@@ -104,7 +104,7 @@ def quick_note(
 def records(page: Page, kind: str) -> list[dict[str, Any]]:
     """Fields of all records of a kind that are in the phone's book, oldest first, with their id."""
     rows = page.evaluate(
-        "async (kind) => (await import('/store/queries.js')).all(kind)",
+        "async (kind) => (await import('/store/queries.js')).allOf(kind)",
         kind,
     )
     said = [{k: v for k, v in row["fields"].items() if v is not None} for row in rows]

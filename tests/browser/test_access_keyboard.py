@@ -42,7 +42,7 @@ def tab_to(page: Page, target: Locator, tries: int = 40) -> None:
 
 
 def fields(page: Page, kind: str) -> list[dict[str, Any]]:
-    rows = page.evaluate("async (kind) => (await import('/store/queries.js')).all(kind)", kind)
+    rows = page.evaluate("async (kind) => (await import('/store/queries.js')).allOf(kind)", kind)
     return [row["fields"] for row in rows]
 
 

@@ -19,7 +19,7 @@ pytestmark = pytest.mark.browser
 
 A_PIXEL = base64.b64decode(
     "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAQAAAC1HAwCAAAAC0lEQVR42mNkYAAAAAYAAjCB0C8AAAAASUVORK5CYII=")
-ALL = """async (kind) => (await (await import('/store/queries.js')).all(kind))
+ALL = """async (kind) => (await (await import('/store/queries.js')).allOf(kind))
   .map((row) => ({ ...row.fields, id: row.id }))"""
 SAVE = """async (edits) => (await import('/store/write.js')).saveMany(edits)"""
 ONE, TWO, NOTE, PICK = (f"01900000-0000-7000-8000-00000000d00{n}" for n in range(1, 5))

@@ -30,12 +30,12 @@ LEGAL_TEXT = (
 # A vintage that today's check refuses, as a phone with an older edition may hold it.
 HOLD_A_WRONG_VINTAGE = """async () => {
   const { db } = await import('/store/database.js');
-  const { newId, asRow, blank } = await import('/store/record.js');
+  const { newId, toRow, emptyRecord } = await import('/store/record.js');
   const id = newId();
   const clock = `${Date.now()}-0000-olderphone1`;
   const fields = { name: 'Ferme des Trois Chouettes', vintage: 12 };
   const clocks = { name: clock, vintage: clock };
-  await db.bottle.put(asRow({ ...blank('bottle', id), fields, clocks }));
+  await db.bottle.put(toRow({ ...emptyRecord('bottle', id), fields, clocks }));
   await db.outbox.put({ id, kind: 'bottle', fields, clocks, deleted: false, deleted_clock: null,
     held: 0, errors: null, tries: 0, not_before_ms: 0 });
   return id;

@@ -34,8 +34,8 @@ STRONG = {"name": "Strong Ledge", "letters": "chianti", "abv": 15.5, "price": 22
 EDGE = {"name": "Edge Ledge", "letters": "rioja", "abv": 14.5, "price": 9}
 WRITTEN = "async () => (await import('/domain/pour/autosave_queue.js')).settled()"
 RECORDS = """async (kind) => {
-  const { all } = await import('/store/queries.js');
-  return (await all(kind)).map((row) => row.fields);
+  const { allOf } = await import('/store/queries.js');
+  return (await allOf(kind)).map((row) => row.fields);
 }"""
 
 

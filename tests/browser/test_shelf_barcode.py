@@ -24,8 +24,8 @@ BOOK = [
         "words": "Long and savoury."}},
 ]
 RECORDS = """async (kind) => {
-  const { all } = await import('/store/queries.js');
-  return (await all(kind)).map((row) => row.fields);
+  const { allOf } = await import('/store/queries.js');
+  return (await allOf(kind)).map((row) => row.fields);
 }"""
 
 

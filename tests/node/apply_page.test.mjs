@@ -1,14 +1,14 @@
 import assert from 'node:assert/strict';
 import test, { beforeEach, mock } from 'node:test';
 import { applyPage, lastClock } from '../../static/sync/apply_page.js';
-import { db, within } from '../../static/store/database.js';
+import { db, transaction } from '../../static/store/database.js';
 import { at, emptyBook, recordOf, saidOf, someId, unsentOf } from './support.mjs';
 
 beforeEach(() => emptyBook());
 
 /** @param {any[]} changes */
 async function apply(changes) {
-  const { moved, last } = await within(
+  const { moved, last } = await transaction(
     'rw',
     db.tables.map(({ name }) => name),
     (book) => applyPage(book, changes),

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { timestamp } from '../../static/lib/datetime.js';
-import { asChange } from '../../static/store/outbox.js';
+import { toChange } from '../../static/store/outbox.js';
 import { save } from '../../static/store/write.js';
 import { collect } from '../../static/sync/build_request.js';
 import { take } from '../../static/sync/apply_response.js';
@@ -77,7 +77,7 @@ test('a request of another device drops no row at once', async () => {
 
 test('what was taken is dropped without reading it', async () => {
   const row = await unsent({ name: ['a', at(1)] });
-  const request = requestOf({ sent: [asChange(row)] });
+  const request = requestOf({ sent: [toChange(row)] });
   const read = mock.method(Object.getPrototypeOf(db.Table.prototype), 'bulkGet');
   await take(answerOf({ outcomes: applied(request) }), request);
   assert.equal(read.mock.callCount(), 0);
@@ -88,7 +88,7 @@ test('what was taken is dropped without reading it', async () => {
 test('an answer tells what it moved', async () => {
   const row = await unsent({ place: ['a', at(1)] }, { kind: 'tasting' });
   const held = await unsent({ name: ['a', at(1)] }, { kind: 'visit' });
-  const request = requestOf({ sent: [asChange(row), asChange(held)] });
+  const request = requestOf({ sent: [toChange(row), toChange(held)] });
   const changes = [recordOf(someId(), { name: ['b', at(2)] })];
   const found = await take(
     answerOf({
@@ -192,7 +192,7 @@ test('a clock that is ahead gets the time of the server', async () => {
   await emptyBook({ last: at(600_000) });
   const row = await unsent({ name: ['a', at(600_000)] });
   await db.bottle.put({ ...recordOf(row.id, { name: ['a', at(600_000)] }), gone: 0 });
-  const request = requestOf({ sent: [asChange(row)], last: at(600_000) });
+  const request = requestOf({ sent: [toChange(row)], last: at(600_000) });
   const { restamped } = await take(
     answerOf({ now: NOW - 60_000, outcomes: [{ id: row.id, outcome: 'restamp' }] }),
     request,
@@ -206,7 +206,7 @@ test('fresh clocks pass what the server has shown', async () => {
   const row = await unsent({ name: ['a', at(600_000)] });
   await db.bottle.put({ ...recordOf(row.id, { name: ['a', at(600_000)] }), gone: 0 });
   await db.meta.put({ ...freshServer(), seen: at(40, OTHER) });
-  const request = requestOf({ sent: [asChange(row)] });
+  const request = requestOf({ sent: [toChange(row)] });
   await take(answerOf({ outcomes: [{ id: row.id, outcome: 'restamp' }] }), request);
   assert.deepEqual((await db.outbox.get(row.id)).clocks, { name: at(40, DEVICE, 1) });
 });
@@ -246,7 +246,7 @@ test('a server that was set back is read from its start', async () => {
 
 test('an answer that fails leaves all as it was', async () => {
   const row = await unsent({ name: ['a', at(1)] });
-  const request = requestOf({ sent: [asChange(row)] });
+  const request = requestOf({ sent: [toChange(row)] });
   await assert.rejects(
     take(
       answerOf({

@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { collect, somethingIsDue, untilPostponed, waitingIn } from '../../static/sync/build_request.js';
 import { serverRow } from '../../static/sync/server_state.js';
-import { db, within } from '../../static/store/database.js';
+import { db, transaction } from '../../static/store/database.js';
 import {
   DEVICE,
   NOW,
@@ -119,7 +119,7 @@ test('a refused record stays and is not counted', async () => {
   const request = await collect(10, 1_000);
   assert.deepEqual([request.sent, request.waiting], [[], 0]);
   await rows(3);
-  assert.equal(await within('r', ['outbox'], waitingIn), 3);
+  assert.equal(await transaction('r', ['outbox'], waitingIn), 3);
 });
 
 test('a record that broke the server waits for its time', async () => {
@@ -165,10 +165,10 @@ test('a postponed record says when it is due', async () => {
 });
 
 test('a phone that met no server knows nothing of one', async () => {
-  assert.deepEqual(await within('r', ['meta'], serverRow), freshServer());
+  assert.deepEqual(await transaction('r', ['meta'], serverRow), freshServer());
   const { seen, ...old } = { ...freshServer(), cursor: 5 };
   await db.meta.put(old);
-  assert.deepEqual(await within('r', ['meta'], serverRow), { ...old, seen });
+  assert.deepEqual(await transaction('r', ['meta'], serverRow), { ...old, seen });
   await db.meta.put({ ...old, seen: at(1) });
-  assert.equal((await within('r', ['meta'], serverRow)).seen, at(1));
+  assert.equal((await transaction('r', ['meta'], serverRow)).seen, at(1));
 });

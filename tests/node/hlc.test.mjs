@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { ClockError, clockMs, latest, tick } from '../../static/store/hlc.js';
+import { ClockError, clockMs, maxClock, tick } from '../../static/store/hlc.js';
 import { DEVICE, NOW, at } from './support.mjs';
 
 const LAST = 9_999_999_999_999;
@@ -42,8 +42,8 @@ test('a clock at the same moment counts on', () => {
 });
 
 test('the latest of some clocks is the greatest text', () => {
-  assert.equal(latest(), null);
-  assert.equal(latest(null, undefined), null);
-  assert.equal(latest(at(1), null, at(3), at(2), undefined), at(3));
-  assert.equal(latest(at(1), at(2)), at(2));
+  assert.equal(maxClock(), null);
+  assert.equal(maxClock(null, undefined), null);
+  assert.equal(maxClock(at(1), null, at(3), at(2), undefined), at(3));
+  assert.equal(maxClock(at(1), at(2)), at(2));
 });

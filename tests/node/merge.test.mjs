@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { MergeError, merge } from '../../static/store/merge.js';
-import { canonical, sameValue } from '../../static/store/canonical.js';
+import { canonical, isEqual } from '../../static/store/canonical.js';
 import { at, recordOf } from './support.mjs';
 
 test('a merge of two records names the error', () => {
@@ -63,8 +63,8 @@ test('canonical text sorts keys at every depth', () => {
 });
 
 test('values are the same by what they say', () => {
-  assert.equal(sameValue({ a: 1, b: 2 }, { b: 2, a: 1 }), true);
-  assert.equal(sameValue('a', 'b'), false);
-  assert.equal(sameValue(['a'], ['a']), true);
-  assert.equal(sameValue(undefined, undefined), true);
+  assert.equal(isEqual({ a: 1, b: 2 }, { b: 2, a: 1 }), true);
+  assert.equal(isEqual('a', 'b'), false);
+  assert.equal(isEqual(['a'], ['a']), true);
+  assert.equal(isEqual(undefined, undefined), true);
 });

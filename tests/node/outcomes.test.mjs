@@ -1,8 +1,8 @@
 import assert from 'node:assert/strict';
 import test, { beforeEach, mock } from 'node:test';
-import { asChange, asChanges } from '../../static/store/outbox.js';
+import { toChange, toChanges } from '../../static/store/outbox.js';
 import { allTaken, dropTaken, refused, settleOutcomes } from '../../static/sync/outcomes.js';
-import { db, within } from '../../static/store/database.js';
+import { db, transaction } from '../../static/store/database.js';
 import { at, emptyBook, recordOf, saidOf, setTiming, someId, unsentOf } from './support.mjs';
 
 beforeEach(async () => {
@@ -11,7 +11,7 @@ beforeEach(async () => {
 });
 
 /** @param {any[]} outcomes @param {any[]} sent */
-const settle = (outcomes, sent) => within('rw', ['outbox'], (book) => settleOutcomes(book, outcomes, sent));
+const settle = (outcomes, sent) => transaction('rw', ['outbox'], (book) => settleOutcomes(book, outcomes, sent));
 const rowsNow = async (rows) => db.outbox.bulkGet(rows.map(({ id }) => id));
 
 /** @param {number} count @param {any} [more] */
@@ -27,7 +27,7 @@ test('records that were taken leave the outbox', async () => {
     { id: made[0].id, outcome: 'applied' },
     { id: made[1].id, outcome: 'duplicate' },
   ];
-  assert.deepEqual(await settle(outcomes, made.slice(0, 2).map(asChange)), { taken: 2, refused: 0, restamp: false });
+  assert.deepEqual(await settle(outcomes, made.slice(0, 2).map(toChange)), { taken: 2, refused: 0, restamp: false });
   assert.deepEqual(await rowsNow(made), [undefined, undefined, made[2]]);
 });
 
@@ -48,7 +48,7 @@ test('a refused record is held with its reason', async () => {
       { id: row.id, outcome: 'refused', errors },
       { id: null, outcome: 'refused' },
     ],
-    [row, other].map(asChange),
+    [row, other].map(toChange),
   );
   assert.deepEqual(counts, { taken: 0, refused: 2, restamp: false });
   assert.deepEqual(await rowsNow([row, other]), [
@@ -59,7 +59,7 @@ test('a refused record is held with its reason', async () => {
 
 test('a record whose clock is ahead stays as it is', async () => {
   const [row] = await rows(1, { held: 2, tries: 2 });
-  assert.deepEqual(await settle([{ id: row.id, outcome: 'restamp' }], [asChange(row)]), {
+  assert.deepEqual(await settle([{ id: row.id, outcome: 'restamp' }], [toChange(row)]), {
     taken: 0,
     refused: 0,
     restamp: true,
@@ -70,7 +70,7 @@ test('a record whose clock is ahead stays as it is', async () => {
 test('an outcome of another record is not heard', async () => {
   const made = await rows(2);
   const outcomes = [{ id: made[1].id, outcome: 'applied' }];
-  assert.deepEqual(await settle(outcomes, made.map(asChange)), { taken: 0, refused: 0, restamp: false });
+  assert.deepEqual(await settle(outcomes, made.map(toChange)), { taken: 0, refused: 0, restamp: false });
   assert.deepEqual(await rowsNow(made), made);
 });
 
@@ -82,7 +82,7 @@ test('an outcome of a record that is gone is not heard', async () => {
       { id: gone.id, outcome: 'applied' },
       { id: row.id, outcome: 'applied' },
     ],
-    [gone, asChange(row)],
+    [gone, toChange(row)],
   );
   assert.deepEqual(counts, { taken: 1, refused: 0, restamp: false });
   assert.equal(await db.outbox.count(), 0);
@@ -107,7 +107,7 @@ test('each version of a record has its own outcome', async () => {
   const tell = (...outcomes) =>
     settle(
       outcomes.map((outcome) => ({ id: row.id, outcome })),
-      asChanges(row).slice(0, outcomes.length),
+      toChanges(row).slice(0, outcomes.length),
     );
   assert.deepEqual(await tell('applied', 'refused'), { taken: 1, refused: 1, restamp: false });
   assert.deepEqual(await rowsNow([row]), [unsentOf(row.id, { name: ['c', at(3)] })]);
@@ -115,7 +115,7 @@ test('each version of a record has its own outcome', async () => {
   assert.deepEqual(await tell('applied', 'refused', 'applied'), { taken: 2, refused: 1, restamp: false });
   assert.deepEqual(await rowsNow([row]), [undefined]);
   // What is gone after its own version was settled is not settled once more.
-  const doubled = asChange(row);
+  const doubled = toChange(row);
   await db.outbox.put(doubled);
   assert.deepEqual(
     await settle(
@@ -160,9 +160,9 @@ for (const [count, beside, way] of [
     const after = unsentOf('z', { name: ['a', at(1)] });
     await db.outbox.bulkPut([before, after]);
     if (!beside) await db.outbox.delete(between[0].id);
-    const sent = made.map(asChange).reverse();
+    const sent = made.map(toChange).reverse();
     const [bulkDelete] = calls('bulkDelete');
-    assert.deepEqual(await within('rw', ['outbox'], (book) => dropTaken(book, [...sent, sent[0]])), {
+    assert.deepEqual(await transaction('rw', ['outbox'], (book) => dropTaken(book, [...sent, sent[0]])), {
       taken: count + 1,
       refused: 0,
       restamp: false,
@@ -177,7 +177,7 @@ for (const [count, beside, way] of [
     const made = await rows(count + 1);
     const between = made.splice(1, 1);
     if (!beside) await db.outbox.delete(between[0].id);
-    const sent = made.map(asChange);
+    const sent = made.map(toChange);
     const [bulkDelete, bulkGet] = calls('bulkDelete', 'bulkGet');
     const counts = await settle(
       sent.map(({ id }) => ({ id, outcome: 'applied' })),

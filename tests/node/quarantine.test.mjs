@@ -1,7 +1,7 @@
 // A record that the server cannot take, and one that breaks it.
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
-import { asChange } from '../../static/store/outbox.js';
+import { toChange } from '../../static/store/outbox.js';
 import { hold, postpone } from '../../static/sync/quarantine.js';
 import { db } from '../../static/store/database.js';
 import { NOW, at, emptyBook, recordOf, saidOf, setTiming, someId, unsentOf } from './support.mjs';
@@ -18,7 +18,7 @@ afterEach(() => mock.timers.reset());
 test('a record that is too big is held with its reason', async () => {
   const row = unsentOf(someId(), { name: ['a', at(1)] });
   await db.outbox.put(row);
-  await hold(asChange(row), errors);
+  await hold(toChange(row), errors);
   assert.deepEqual(await db.outbox.get(row.id), { ...row, held: 1, errors });
 });
 
@@ -58,7 +58,7 @@ test('a record that breaks the server waits ever longer', async () => {
     [4, 5_000],
     [5, 5_000],
   ]) {
-    await postpone(asChange(row));
+    await postpone(toChange(row));
     assert.deepEqual(await db.outbox.get(row.id), { ...row, held: 2, tries, not_before_ms: NOW + wait_ms });
   }
 });

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
-import { isDraft, noteWritten } from '../../static/store/recent_writes.js';
+import { isRecentWrite, noteCommit } from '../../static/store/recent_writes.js';
 import { setTiming } from './support.mjs';
 
 beforeEach(() => {
@@ -10,41 +10,41 @@ beforeEach(() => {
 afterEach(() => mock.timers.reset());
 
 test('a value is a draft for as long as drafts last', () => {
-  noteWritten('one');
-  assert.equal(isDraft('one'), true);
-  assert.equal(isDraft('another'), false);
+  noteCommit('one');
+  assert.equal(isRecentWrite('one'), true);
+  assert.equal(isRecentWrite('another'), false);
   mock.timers.setTime(50_999);
-  assert.equal(isDraft('one'), true);
+  assert.equal(isRecentWrite('one'), true);
   mock.timers.setTime(51_000);
-  assert.equal(isDraft('one'), false);
+  assert.equal(isRecentWrite('one'), false);
 });
 
 test('a value from a time to come is no draft', () => {
-  noteWritten('two');
+  noteCommit('two');
   mock.timers.setTime(49_999);
-  assert.equal(isDraft('two'), false);
+  assert.equal(isRecentWrite('two'), false);
 });
 
 test('drafts that are over are forgotten', () => {
-  noteWritten('old');
+  noteCommit('old');
   mock.timers.setTime(50_900);
-  noteWritten('young');
+  noteCommit('young');
   mock.timers.setTime(51_100);
-  noteWritten('new');
+  noteCommit('new');
   mock.timers.setTime(50_500);
   // The phone's time was set back: an old value that is still known would count as fresh again.
-  assert.equal(isDraft('old'), false);
-  assert.equal(isDraft('young'), false);
+  assert.equal(isRecentWrite('old'), false);
+  assert.equal(isRecentWrite('young'), false);
   mock.timers.setTime(51_200);
-  assert.deepEqual(['old', 'young', 'new'].map(isDraft), [false, true, true]);
+  assert.deepEqual(['old', 'young', 'new'].map(isRecentWrite), [false, true, true]);
 });
 
 test('a fresh value keeps those behind it', () => {
   setTiming({ draft_ms: 10_000 });
-  noteWritten('first');
+  noteCommit('first');
   mock.timers.setTime(50_100);
-  noteWritten('second');
+  noteCommit('second');
   mock.timers.setTime(50_200);
-  noteWritten('third');
-  assert.deepEqual(['first', 'second', 'third'].map(isDraft), [true, true, true]);
+  noteCommit('third');
+  assert.deepEqual(['first', 'second', 'third'].map(isRecentWrite), [true, true, true]);
 });

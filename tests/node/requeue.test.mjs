@@ -1,13 +1,13 @@
 import assert from 'node:assert/strict';
 import test, { beforeEach, mock } from 'node:test';
 import { markAllUnconfirmed } from '../../static/sync/requeue.js';
-import { db, within } from '../../static/store/database.js';
+import { db, transaction } from '../../static/store/database.js';
 import { at, emptyBook, recordOf, saidOf, someId, unsentOf } from './support.mjs';
 
 beforeEach(() => emptyBook());
 
 const mark = () =>
-  within(
+  transaction(
     'rw',
     db.tables.map(({ name }) => name),
     markAllUnconfirmed,

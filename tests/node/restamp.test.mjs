@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test, { beforeEach } from 'node:test';
 import { restamp } from '../../static/sync/restamp.js';
-import { db, within } from '../../static/store/database.js';
+import { db, transaction } from '../../static/store/database.js';
 import { DEVICE, NOW, OTHER, at, emptyBook, recordOf, saidOf, someId, unsentOf } from './support.mjs';
 
 const AHEAD = 600_000;
@@ -10,7 +10,7 @@ beforeEach(() => emptyBook());
 
 /** @param {string | null} [seen] @param {number} [ms] */
 const run = (seen = null, ms = 0) =>
-  within(
+  transaction(
     'rw',
     db.tables.map(({ name }) => name),
     (book) => restamp(book, DEVICE, NOW + ms, seen),

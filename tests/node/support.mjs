@@ -1,6 +1,6 @@
 // What several tests are made of: records, outbox rows, answers of a server.
-import { db, within } from '../../static/store/database.js';
-import { emptyUnsent } from '../../static/store/outbox.js';
+import { db, transaction } from '../../static/store/database.js';
+import { emptyEntry } from '../../static/store/outbox.js';
 import { timing } from '../../static/config.js';
 
 export const DEVICE = 'aaaaaaaaaaaaaaaaaaaa';
@@ -38,7 +38,7 @@ export function recordOf(id, said, { kind = 'bottle', deleted = false, deleted_c
  * @param {any} [more]
  */
 export function unsentOf(id, said, { kind = 'bottle', deleted = false, deleted_clock = null, ...more } = {}) {
-  return { ...emptyUnsent(kind, id), ...recordOf(id, said, { kind, deleted, deleted_clock }), ...more };
+  return { ...emptyEntry(kind, id), ...recordOf(id, said, { kind, deleted, deleted_clock }), ...more };
 }
 
 /** What an earlier entry of an outbox row holds. @param {Record<string, [unknown, string]>} said @param {any} [more] */
@@ -49,7 +49,7 @@ export function saidOf(said, more) {
 
 /** Empties the book and gives the phone its name. @param {any} [clock] @param {any} [server] */
 export async function emptyBook(clock = {}, server = null) {
-  await within(
+  await transaction(
     'rw',
     db.tables.map(({ name }) => name),
     async (book) => {

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { gunzipSync } from 'node:zlib';
-import { hindrance } from '../../static/store/owner.js';
+import { authIssue } from '../../static/store/owner.js';
 import { gzipped } from '../../static/sync/gzip.js';
 import { keyHeader } from '../../static/store/browser_key.js';
 import { send } from '../../static/sync/transport.js';
@@ -10,7 +10,7 @@ import { NOW, answerOf, at, emptyBook, json, recordOf, serve, setTiming } from '
 
 beforeEach(async () => {
   setTiming({});
-  hindrance.value = { other: null, ended: '' };
+  authIssue.value = { other: null, ended: '' };
   await emptyBook();
 });
 afterEach(() => {
@@ -208,22 +208,22 @@ test('an answer in another format asks for an update', async () => {
 test('somebody else signed in stands in the way', async () => {
   const owner = { uid: 'x', name: 'Ada' };
   assert.deepEqual(await replyJson({ code: 'other_owner', errors: { owner } }, 409), { is: 'signin' });
-  assert.deepEqual(hindrance.value, { other: owner, ended: '' });
+  assert.deepEqual(authIssue.value, { other: owner, ended: '' });
   await replyJson({ code: 'other_owner' }, 409);
-  assert.deepEqual(hindrance.value, { other: null, ended: '' });
+  assert.deepEqual(authIssue.value, { other: null, ended: '' });
 });
 
 test('a sign-in that has ended says why', async () => {
   for (const code of ['revoked', 'passphrase_changed', 'upgraded', 'erased']) {
     assert.deepEqual(await replyJson({ code }, 401), { is: 'signin' });
-    assert.deepEqual(hindrance.value, { other: null, ended: code });
+    assert.deepEqual(authIssue.value, { other: null, ended: code });
     await replyJson({ code }, 400);
-    assert.deepEqual(hindrance.value, { other: null, ended: '' });
+    assert.deepEqual(authIssue.value, { other: null, ended: '' });
   }
   await replyJson({ code: 'revoked' }, 403);
-  assert.deepEqual(hindrance.value, { other: null, ended: 'revoked' });
+  assert.deepEqual(authIssue.value, { other: null, ended: 'revoked' });
   await replyJson({ code: 'sign_in' }, 401);
-  assert.deepEqual(hindrance.value, { other: null, ended: '' });
+  assert.deepEqual(authIssue.value, { other: null, ended: '' });
 });
 
 test('a busy server names its time in seconds or as a date', async () => {

@@ -1,16 +1,16 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import {
-  CheckError,
+  ValidationError,
   newId,
   remove,
   removeMany,
   restore,
   save,
   saveMany,
-  writeEdits,
+  commitEdits,
 } from '../../static/store/write.js';
-import { isDraft } from '../../static/store/recent_writes.js';
+import { isRecentWrite } from '../../static/store/recent_writes.js';
 import { storageState } from '../../static/store/persistence.js';
 import { db } from '../../static/store/database.js';
 import { NOW, at, emptyBook, recordOf, saidOf, setTiming, turns, unsentOf } from './support.mjs';
@@ -134,7 +134,7 @@ test('an edit that does not pass writes none of them', async () => {
       { kind: 'bottle', id: one, fields: { name: 'a' } },
       { kind: 'bottle', id: other, fields: { name: 7 } },
     ]),
-    (error) => error instanceof CheckError,
+    (error) => error instanceof ValidationError,
   );
   assert.deepEqual([await db.bottle.count(), await db.outbox.count(), await lastClock()], [0, 0, null]);
 });
@@ -143,7 +143,7 @@ test('several edits share a transaction and a clock', async () => {
   const [one, other, third] = [newId(), newId(), newId()];
   await save('bottle', third, { name: 'c' });
   mock.timers.setTime(NOW + 5);
-  await writeEdits([
+  await commitEdits([
     { kind: 'bottle', id: one, fields: { name: 'a' } },
     { kind: 'tasting', id: other, fields: { place: 'p' } },
     { kind: 'bottle', id: one, fields: { name: 'b', region: 'r' } },
@@ -168,7 +168,7 @@ test('a save tells which clock it gave out', async () => {
   setTiming({ draft_ms: 60_000 });
   const id = newId();
   await save('bottle', id, { name: 'a' });
-  assert.equal(isDraft(at(0)), true);
+  assert.equal(isRecentWrite(at(0)), true);
   await save('bottle', id, { name: 'b' });
   assert.equal((await db.outbox.get(id)).earlier, undefined);
 });

@@ -1,8 +1,8 @@
 // A save on a full phone, and edits that are older than their writing.
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
-import { StoreError, newId, save, writeEdits } from '../../static/store/write.js';
-import { parted } from '../../static/store/stale_edits.js';
+import { StoreError, newId, save, commitEdits } from '../../static/store/write.js';
+import { splitStale } from '../../static/store/stale_edits.js';
 import { db } from '../../static/store/database.js';
 import { NOW, at, emptyBook, recordOf, setTiming } from './support.mjs';
 
@@ -60,7 +60,7 @@ test('another error does not make room', async () => {
 async function late(record, since, said) {
   await db.bottle.put({ ...record, gone: 0 });
   mock.timers.setTime(NOW + 9);
-  await writeEdits([{ kind: 'bottle', id: record.id, since, ...said }], parted);
+  await commitEdits([{ kind: 'bottle', id: record.id, since, ...said }], splitStale);
   const { fields, deleted, clocks, deleted_clock } = await db.bottle.get(record.id);
   return { fields, deleted, clocks, deleted_clock };
 }

@@ -1,31 +1,31 @@
 // What a page could not write before it went away, and the start that finds it.
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
-import { unwrittenKey } from '../../static/store/database_name.js';
-import { writeLaid } from '../../static/store/replay_journal.js';
+import { journalKey } from '../../static/store/database_name.js';
+import { replayJournal } from '../../static/store/replay_journal.js';
 import { db } from '../../static/store/database.js';
-import { laidKeys, noLongerUnwritten, onWritten, watchUnwritten } from '../../static/store/write_journal.js';
+import { journalKeys, markCommitted, onCommit, registerPending } from '../../static/store/write_journal.js';
 import { newId, save } from '../../static/store/write.js';
 import { control } from './environment.mjs';
 import { emptyBook, until } from './support.mjs';
 
 /** What this page has unwritten. @type {any[]} */
 let waiting = [];
-watchUnwritten(() => waiting);
+registerPending(() => waiting);
 let heard = 0;
-onWritten(() => {
+onCommit(() => {
   heard += 1;
 });
 
 const first = mock.method(localStorage, 'removeItem');
-noLongerUnwritten();
+markCommitted();
 const removedAtFirst = first.mock.callCount();
 mock.restoreAll();
 
 beforeEach(async () => {
   Object.assign(control, { full: false, blocked: false });
   waiting = [];
-  noLongerUnwritten();
+  markCommitted();
   for (const key of Object.keys(localStorage)) localStorage.removeItem(key);
   await emptyBook();
   heard = 0;
@@ -35,7 +35,7 @@ afterEach(() => mock.restoreAll());
 const leave = () => dispatchEvent(new Event('pagehide'));
 const laid = () =>
   Object.keys(localStorage)
-    .filter((key) => key.startsWith(unwrittenKey))
+    .filter((key) => key.startsWith(journalKey))
     .map((key) => JSON.parse(localStorage[key]));
 
 /** @param {string} name @param {string} [id] */
@@ -49,7 +49,7 @@ test('a page lays down what is unwritten when it goes', () => {
   waiting = [edit('a')];
   leave();
   assert.deepEqual(laid(), [waiting]);
-  assert.deepEqual(laidKeys(), []);
+  assert.deepEqual(journalKeys(), []);
 });
 
 test('a page that is put away lays it down too', () => {
@@ -61,7 +61,7 @@ test('a page that is put away lays it down too', () => {
 test('a page that has written all lays down nothing', () => {
   const removals = mock.method(localStorage, 'removeItem');
   leave();
-  noLongerUnwritten();
+  markCommitted();
   assert.deepEqual([laid(), removals.mock.callCount()], [[], 0]);
 });
 
@@ -69,13 +69,13 @@ test('what was written is taken away again', () => {
   waiting = [edit('a'), edit('b')];
   leave();
   waiting = waiting.slice(1);
-  noLongerUnwritten();
+  markCommitted();
   assert.deepEqual(laid(), [waiting]);
   waiting = [];
-  noLongerUnwritten();
+  markCommitted();
   assert.deepEqual([Object.keys(localStorage), heard], [[], 2]);
   waiting = [edit('c')];
-  noLongerUnwritten();
+  markCommitted();
   assert.deepEqual(laid(), []);
 });
 
@@ -84,16 +84,16 @@ test('a browser without room for words breaks nothing', () => {
   control.full = true;
   leave();
   control.full = false;
-  noLongerUnwritten();
+  markCommitted();
   assert.deepEqual(laid(), []);
 });
 
 test('keys of other pages are found and no others', () => {
-  localStorage.setItem(`${unwrittenKey}x`, '[]');
+  localStorage.setItem(`${journalKey}x`, '[]');
   localStorage.setItem('secondnose.light', 'dark');
-  assert.deepEqual(laidKeys(), [`${unwrittenKey}x`]);
+  assert.deepEqual(journalKeys(), [`${journalKey}x`]);
   control.blocked = true;
-  assert.deepEqual(laidKeys(), []);
+  assert.deepEqual(journalKeys(), []);
 });
 
 test('a write under way is laid down and taken away', async () => {
@@ -117,7 +117,7 @@ test('a start writes what was laid down', async () => {
   localStorage.setItem('k1', JSON.stringify([one]));
   localStorage.setItem('k2', JSON.stringify([other]));
   const told = mock.method(console, 'error', () => {});
-  await writeLaid(['k1', 'k2', 'k3']);
+  await replayJournal(['k1', 'k2', 'k3']);
   assert.equal(told.mock.callCount(), 0);
   assert.equal((await db.bottle.get(one.id)).fields.name, 'a');
   assert.equal((await db.bottle.get(other.id)).fields.name, 'b');
@@ -130,7 +130,7 @@ test('words that cannot be read are told and dropped', async () => {
   localStorage.setItem('k1', 'no json');
   localStorage.setItem('k2', JSON.stringify([{ ...edit('a'), kind: 'unheard' }]));
   localStorage.setItem('k3', JSON.stringify([sound]));
-  await writeLaid(['k1', 'k2', 'k3']);
+  await replayJournal(['k1', 'k2', 'k3']);
   assert.equal(told.mock.callCount(), 2);
   assert.deepEqual(Object.keys(localStorage), []);
   assert.ok(await db.bottle.get(sound.id));
@@ -144,7 +144,7 @@ test('words with no room wait for the next write', async () => {
   const since = `1790000000000-0000-${'c'.repeat(20)}`;
   await db.meta.update('clock', { last: since });
   localStorage.setItem('k1', JSON.stringify([one]));
-  await writeLaid(['k1']);
+  await replayJournal(['k1']);
   assert.deepEqual(JSON.parse(localStorage.k1), [{ since, ...one }]);
   full.mock.restore();
   await save('bottle', newId(), { name: 'b' });
@@ -156,7 +156,7 @@ test('words of a book without a clock are written', async () => {
   await db.meta.clear();
   const one = edit('a');
   localStorage.setItem('k1', JSON.stringify([one]));
-  await writeLaid(['k1']);
+  await replayJournal(['k1']);
   assert.equal((await db.bottle.get(one.id))?.fields.name, 'a');
 });
 
@@ -166,7 +166,7 @@ test('words of a fresh book are older than all of it', async () => {
   );
   const one = edit('a');
   localStorage.setItem('k1', JSON.stringify([one]));
-  await writeLaid(['k1']);
+  await replayJournal(['k1']);
   assert.deepEqual(JSON.parse(localStorage.k1), [{ since: '', ...one }]);
 });
 
@@ -174,11 +174,11 @@ test('words laid twice count from the first time', async () => {
   const one = { ...edit('a'), since: '' };
   await save('bottle', one.id, { name: 'later' });
   localStorage.setItem('k1', JSON.stringify([one]));
-  await writeLaid(['k1']);
+  await replayJournal(['k1']);
   assert.equal((await db.bottle.get(one.id)).fields.name, 'later');
   const next = edit('mine', one.id);
   localStorage.setItem('k2', JSON.stringify([next]));
-  await writeLaid(['k2']);
+  await replayJournal(['k2']);
   assert.equal((await db.bottle.get(one.id)).fields.name, 'mine');
 });
 
@@ -189,6 +189,6 @@ test('words stay where even their clock has no room', async () => {
   const one = edit('a');
   localStorage.setItem('k1', JSON.stringify([one]));
   control.full = true;
-  await writeLaid(['k1']);
+  await replayJournal(['k1']);
   assert.deepEqual(JSON.parse(localStorage.k1), [one]);
 });

@@ -1,7 +1,7 @@
 // A flight of hidden glasses: written down by whoever pours, covered before the phone is handed over, uncovered together.
 import { timestamp, today } from '../../lib/datetime.js';
-import { keptHere } from '../../store/local_state.js';
-import { bottlesOf, settings, tastingsOfVisit, visits } from '../../store/queries.js';
+import { localState } from '../../store/local_state.js';
+import { bottlesByIds, settings, tastingsOfVisit, visits } from '../../store/queries.js';
 import { newId, saveMany } from '../../store/write.js';
 import { drawGlasses, markOf } from './shuffle.js';
 import { isStillCovered } from './glasses.js';
@@ -16,7 +16,7 @@ import { vintageSaid } from '../vintage_text.js';
 /** @param {unknown} kept @returns {kept is Draft} */
 const isDraft = (kept) => Array.isArray(/** @type {any} */ (kept)?.wines);
 
-export const draft = keptHere('flight', isDraft);
+export const draft = localState('flight', isDraft);
 
 /** @returns {Draft} */
 export function emptyDraft() {
@@ -42,7 +42,7 @@ export async function coverFlight(made, visitName) {
       fields: { bottle: bottles[wine], visit, flight_mark: mark, label_hidden: true, tasted_at: timestamp(new Date(begun + index * 1000)), place: running?.fields['place'] ?? null, pour_ml: own['pour_ml'] ?? null },
     })),
   ]);
-  await draft.keep({ ...made, poured: { visit, glasses: glasses.map(({ wine, mark }) => ({ mark, name: nameOf(made.wines[wine]) })) } });
+  await draft.set({ ...made, poured: { visit, glasses: glasses.map(({ wine, mark }) => ({ mark, name: nameOf(made.wines[wine]) })) } });
 }
 
 /** @param {Wine} wine */
@@ -62,7 +62,7 @@ const GUESSES = ['guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'];
 export async function uncoverFlight(visit) {
   const now = timestamp();
   const covered = (await tastingsOfVisit(visit)).filter(isStillCovered);
-  const bottles = await bottlesOf(covered.map((row) => row.fields['bottle']));
+  const bottles = await bottlesByIds(covered.map((row) => row.fields['bottle']));
   await saveMany([
     ...covered.map(({ id, fields }) => {
       const guessed = GUESSES.some((field) => fields[field] !== null && fields[field] !== undefined);

@@ -1,6 +1,6 @@
 // How the signs of age fell out on this taster's own bottles of known vintage.
 import { useEffect, useState } from '../../lib/ui.js';
-import { bottlesOf, tastingsNewest } from '../../store/queries.js';
+import { bottlesByIds, latestTastings } from '../../store/queries.js';
 import { learnSigns } from '../../rules/tasting/age_cues.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -22,8 +22,8 @@ export function useOwnSigns(except) {
 
 /** Tastings that noted a sign of age on a bottle whose vintage stands open to see. @param {string} except */
 async function confirmed(except) {
-  const rows = (await tastingsNewest(LOOKED_BACK)).filter((row) => row.id !== except && !row.fields['example'] && SIGNS.some((sign) => row.fields[sign]));
-  const bottles = await bottlesOf(rows.map((row) => row.fields['bottle']));
+  const rows = (await latestTastings(LOOKED_BACK)).filter((row) => row.id !== except && !row.fields['example'] && SIGNS.some((sign) => row.fields[sign]));
+  const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
   return rows.flatMap((row) => {
     const bottle = bottles.get(row.fields['bottle']);
     return bottle?.fields['vintage'] && !bottle.fields['covered'] ? [{ id: bottle.id, tasting: row.fields, bottle: bottle.fields }] : [];

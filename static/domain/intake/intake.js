@@ -3,7 +3,7 @@ import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { number } from '../../lib/format.js';
 import { today } from '../../lib/datetime.js';
-import { live } from '../../store/queries.js';
+import { liveSignal } from '../../store/queries.js';
 import { visitTally } from '../../rules/label/drinks.js';
 import { TradeError } from '../../rules/errors.js';
 import { lawfulRange } from '../label_market.js';
@@ -26,7 +26,7 @@ const NOTHING_YET = { rows: [], bottles: new Map() };
 
 /** @param {{ visit?: string }} props without a visit, the pours of the last hours */
 export function Pace({ visit }) {
-  const { rows, bottles } = useMemo(() => live(() => pouredIn(visit), NOTHING_YET), [visit]).value;
+  const { rows, bottles } = useMemo(() => liveSignal(() => pouredIn(visit), NOTHING_YET), [visit]).value;
   const country = ownSettings()['drink_country'] ?? GRAMS;
   const tally = visitTally(rows.map((row) => talliedPour(row, bottles)), country);
   const counted = tally.poured.grams > 0 || tally.swallowed.grams > 0;

@@ -2,8 +2,8 @@
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { timestamp } from '../../lib/datetime.js';
-import { keptHere } from '../../store/local_state.js';
-import { live } from '../../store/queries.js';
+import { localState } from '../../store/local_state.js';
+import { liveSignal } from '../../store/queries.js';
 import { Choice } from '../../components/form/choice.js';
 import { pouredIn } from '../pour/visit_pours.js';
 
@@ -11,22 +11,22 @@ import { pouredIn } from '../pour/visit_pours.js';
 
 const AFTER_POURS = 3;
 
-const water = keptHere('water', /** @returns {kept is Water} */ (/** @type {unknown} */ kept) => typeof /** @type {any} */ (kept)?.wanted === 'boolean');
+const water = localState('water', /** @returns {kept is Water} */ (/** @type {unknown} */ kept) => typeof /** @type {any} */ (kept)?.wanted === 'boolean');
 
 /** Whether a word is wanted. */
 export function Reminding() {
-  const wanted = water.now.value?.wanted ?? true;
+  const wanted = water.value.value?.wanted ?? true;
   return html`<${Choice} label=${t('evening.remind')} value=${wanted ? 'yes' : 'no'} options=${[{ id: 'yes', label: t('pour.yes') }, { id: 'no', label: t('pour.no') }]}
-    onChange=${(/** @type {string | null} */ said) => { if (said) water.keep({ wanted: said === 'yes', had_at: water.now.peek()?.had_at ?? null }); }} />`;
+    onChange=${(/** @type {string | null} */ said) => { if (said) water.set({ wanted: said === 'yes', had_at: water.value.peek()?.had_at ?? null }); }} />`;
 }
 
 /** The word itself, on the page of the next pour. */
 export function PaceReminder() {
-  const poured = useMemo(() => live(() => pouredIn(undefined), { rows: [], bottles: new Map() }), []).value.rows;
-  const { wanted = true, had_at = null } = water.now.value ?? {};
+  const poured = useMemo(() => liveSignal(() => pouredIn(undefined), { rows: [], bottles: new Map() }), []).value.rows;
+  const { wanted = true, had_at = null } = water.value.value ?? {};
   const since = poured.filter(({ fields }) => fields['closed_at'] && (had_at === null || Date.parse(fields['closed_at']) > Date.parse(had_at))).length;
   if (!wanted || since < AFTER_POURS) return null;
   return html`<div class="water" role="status"><p class="voice">${t('evening.water', { count: since })}</p>
-    <div class="buttons"><button type="button" class="button" onClick=${() => water.keep({ wanted: true, had_at: timestamp() })}>${t('evening.water_had')}</button>
-      <button type="button" class="button plain" onClick=${() => water.keep({ wanted: false, had_at })}>${t('evening.water_off')}</button></div></div>`;
+    <div class="buttons"><button type="button" class="button" onClick=${() => water.set({ wanted: true, had_at: timestamp() })}>${t('evening.water_had')}</button>
+      <button type="button" class="button plain" onClick=${() => water.set({ wanted: false, had_at })}>${t('evening.water_off')}</button></div></div>`;
 }

@@ -1,6 +1,6 @@
 // Every change is written at once, one write after the other, and the last word on a field wins while an earlier one is under way.
 import { signal } from '../../lib/ui.js';
-import { layBeside, tryLaid, watchUnwritten } from '../../store/write_journal.js';
+import { flushJournal, tryJournal, registerPending } from '../../store/write_journal.js';
 import { saveMany } from '../../store/write.js';
 
 /** @typedef {import('../../store/record.js').Kind} Kind */
@@ -11,7 +11,7 @@ export const trouble = signal(/** @type {string | null} */ (null));
 
 /** @type {Map<string, Change>} */
 const waiting = new Map();
-watchUnwritten(() => [...waiting.values()]);
+registerPending(() => [...waiting.values()]);
 /** @type {Promise<void> | null} */
 let writing = null;
 /** @type {Change[]} */
@@ -37,7 +37,7 @@ async function drain() {
       trouble.value = /** @type {{ code?: string }} */ (error).code ?? 'unknown';
       putBack(underWay);
       // The page may be gone at any moment, and not every end is announced.
-      layBeside();
+      flushJournal();
       return;
     } finally {
       underWay = [];
@@ -67,5 +67,5 @@ export function settled() {
 /** Tries again what could not be written. */
 export function tryAgain() {
   enqueue([]);
-  tryLaid();
+  tryJournal();
 }

@@ -1,7 +1,7 @@
 // The pour in hand: what it says so far, what is wrong with it, and the one way to write on it. Nothing is written before the first word.
 import { batch, computed, signal } from '../../lib/ui.js';
-import { checkFields } from '../../store/validate.js';
-import { keepFaulty } from '../../store/invalid_values.js';
+import { validateFields } from '../../store/validate.js';
+import { saveInvalidValues } from '../../store/invalid_values.js';
 import { timestamp } from '../../lib/datetime.js';
 import { setOpenPour } from '../../store/open_pour.js';
 import { asked, steps } from './tasting_steps.js';
@@ -10,7 +10,7 @@ import { enqueue } from './autosave_queue.js';
 
 /** @typedef {'tasting' | 'bottle'} Side the two records that a pour is written on */
 /** @typedef {Record<string, any>} Fields */
-/** @typedef {import('../../store/validate.js').Faults[string][number]} Fault */
+/** @typedef {import('../../store/validate.js').FieldErrors[string][number]} Fault */
 /**
  * @typedef {object} InHand
  * @property {string} tasting id
@@ -117,13 +117,13 @@ function rememberFaulty(hand) {
     return [name, says[side].peek()[field]];
   });
   // A phone that cannot keep it either says so at the next word that it should keep.
-  keepFaulty(hand.tasting, Object.fromEntries(typed)).catch(() => undefined);
+  saveInvalidValues(hand.tasting, Object.fromEntries(typed)).catch(() => undefined);
   if (!hand.begun && typed.length) setOpenPour(hand.tasting, stepAt.peek()).catch(() => undefined);
 }
 
 /** @param {Side} side @param {Fields} fields @returns {Fields} those that can be kept */
 export function withoutFaults(side, fields) {
-  const found = checkFields(side, fields);
+  const found = validateFields(side, fields);
   batch(() => {
     const left = { ...faults.peek() };
     for (const field of Object.keys(fields)) {

@@ -1,10 +1,10 @@
 // Taking a pour in hand: the one that stood open, one that is to be edited, or a fresh one that leaves no trace until its first word.
 import { batch, effect } from '../../lib/ui.js';
-import { closePour, openPour, setOpenPour } from '../../store/open_pour.js';
-import { bottle, live, settings, tasting, tastingsNewest, visits } from '../../store/queries.js';
+import { clearOpenPour, openPour, setOpenPour } from '../../store/open_pour.js';
+import { bottle, liveSignal, settings, tasting, latestTastings, visits } from '../../store/queries.js';
 import { newId } from '../../store/write.js';
-import { faultyOf } from '../../store/invalid_values.js';
-import { laid, laidFields } from '../../store/write_journal.js';
+import { loadInvalidValues } from '../../store/invalid_values.js';
+import { journaled, journaledFields } from '../../store/write_journal.js';
 import { faults, inHand, says, show, stepAt, withoutFaults, write } from './current_pour.js';
 import { isTypedIn, onLeft } from './focused_field.js';
 import { runningVisit } from './visits.js';
@@ -26,22 +26,22 @@ export async function takeUp(wanted) {
   const id = wanted ?? openPour.peek()?.tasting ?? await laidPour() ?? newId();
   const row = await tasting(id);
   const gone = Boolean(row?.gone);
-  const onTasting = laidFields('tasting', id);
+  const onTasting = journaledFields('tasting', id);
   const isLaid = Object.keys(onTasting).length > 0;
   if (wanted && (gone || (!row && !isLaid && openPour.peek()?.tasting !== wanted && inHand.peek()?.tasting !== wanted))) return false;
   if (gone) {
-    await closePour();
+    await clearOpenPour();
     return takeUp(undefined);
   }
   const bottleId = onTasting['bottle'] ?? row?.fields['bottle'];
   const bottleRow = await wholeBottle(bottleId);
   const carried = row || isLaid ? {} : await carriedOver();
-  const faulty = await faultyOf(id).catch(() => ({}));
+  const faulty = await loadInvalidValues(id).catch(() => ({}));
   const hand = bottleRow?.id ?? bottleId ?? newId();
   letGo();
   batch(() => {
     says.tasting.value = { ...carried, ...row?.fields, ...onTasting, ...ofSide('tasting', faulty) };
-    says.bottle.value = { ...bottleRow?.fields, ...laidFields('bottle', hand), ...ofSide('bottle', faulty) };
+    says.bottle.value = { ...bottleRow?.fields, ...journaledFields('bottle', hand), ...ofSide('bottle', faulty) };
     faults.value = {};
     for (const side of sides) withoutFaults(side, ofSide(side, faulty));
     // Where it was left, from its first paint on.
@@ -62,7 +62,7 @@ function ofSide(side, values) {
 
 /** @returns {Promise<string | undefined>} the pour that was open on a phone without room even for the pointer to it */
 async function laidPour() {
-  const begun = laid.peek().findLast(({ kind, fields }) => kind === 'tasting' && fields?.['tasted_at'] && !fields['closed_at']);
+  const begun = journaled.peek().findLast(({ kind, fields }) => kind === 'tasting' && fields?.['tasted_at'] && !fields['closed_at']);
   return begun && !(await tasting(begun.id)) ? begun.id : undefined;
 }
 
@@ -71,7 +71,7 @@ export async function layAside() {
   letGo();
   letGo = () => {};
   stepAt.value = 'note';
-  await closePour();
+  await clearOpenPour();
 }
 
 /** Notes at which step one stands; a fresh pour at its quick note and one that was closed before leave no pointer. @param {string} step */
@@ -93,7 +93,7 @@ async function wholeBottle(id) {
 /** Place and visit are those of the pour before, as long as the visit runs or the sitting lasts. @returns {Promise<Fields>} */
 async function carriedOver() {
   const running = runningVisit(await visits(), new Date());
-  const latest = (await tastingsNewest(1))[0]?.fields ?? {};
+  const latest = (await latestTastings(1))[0]?.fields ?? {};
   const place = running?.fields['place'] ?? (isRecent(latest) && (!running || latest['visit'] === running.id) ? latest['place'] : null);
   const pour_ml = (running && latest['visit'] === running.id ? latest['pour_ml'] : null) ?? (await settings()).fields['pour_ml'];
   return Object.fromEntries(Object.entries({ visit: running?.id, place, pour_ml }).filter(([, value]) => value !== null && value !== undefined));
@@ -106,14 +106,14 @@ function isRecent(latest) {
 
 /** Follows what other tabs and other devices write, field by field, but never over what is being typed here. @param {string} tastingId */
 function follow(tastingId) {
-  const ofTasting = live(() => tasting(tastingId), undefined);
+  const ofTasting = liveSignal(() => tasting(tastingId), undefined);
   const stopTasting = effect(() => { if (ofTasting.value) takeIn('tasting', ofTasting.value); });
   let stopBottle = () => {};
   const stopHand = effect(() => {
     const bottleId = inHand.value?.bottle;
     stopBottle();
     if (!bottleId) return;
-    const ofBottle = live(() => bottle(bottleId), undefined);
+    const ofBottle = liveSignal(() => bottle(bottleId), undefined);
     stopBottle = effect(() => { if (ofBottle.value) takeIn('bottle', ofBottle.value); });
   });
   return () => { stopTasting(); stopHand(); stopBottle(); };
@@ -125,7 +125,7 @@ const passedOver = new Set();
 /** @param {Side} side @param {Row} row */
 function takeIn(side, row) {
   const shown = says[side].peek();
-  const beside = laidFields(side, row.id);
+  const beside = journaledFields(side, row.id);
   const news = Object.entries(row.fields).filter(([field, value]) => !(field in beside) && !isUnderWay(side, row.id, field)
     && !faults.peek()[`${side}.${field}`] && JSON.stringify(shown[field] ?? null) !== JSON.stringify(value ?? null));
   for (const [field] of news) if (isTypedIn(side, field)) passedOver.add(`${side}.${field}`);

@@ -1,5 +1,5 @@
 // What was poured in a visit, or in the hours of a sitting without one.
-import { bottlesOf, tastingsNewest, tastingsOfVisit } from '../../store/queries.js';
+import { bottlesByIds, latestTastings, tastingsOfVisit } from '../../store/queries.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 /** @typedef {{ rows: Row[], bottles: Map<string, Row> }} Poured */
@@ -9,8 +9,8 @@ const LOOKED_BACK = 60;
 
 /** @param {string | undefined} visit @returns {Promise<Poured>} in the order of tasting */
 export async function pouredIn(visit) {
-  const rows = visit ? await tastingsOfVisit(visit) : (await tastingsNewest(LOOKED_BACK)).filter(isOfThisSitting).reverse();
-  return { rows, bottles: await bottlesOf(rows.map((row) => row.fields['bottle'])) };
+  const rows = visit ? await tastingsOfVisit(visit) : (await latestTastings(LOOKED_BACK)).filter(isOfThisSitting).reverse();
+  return { rows, bottles: await bottlesByIds(rows.map((row) => row.fields['bottle'])) };
 }
 
 /** @param {Row} row */

@@ -1,6 +1,6 @@
 // A bottle on its way to its temperature: what was started when, kept on this phone, and the word when it is ready.
 import { effect } from '../../lib/ui.js';
-import { keptHere } from '../../store/local_state.js';
+import { localState } from '../../store/local_state.js';
 import { t } from '../../i18n.js';
 import { say } from '../../components/layout/toast.js';
 
@@ -21,7 +21,7 @@ import { say } from '../../components/layout/toast.js';
  * @property {boolean} told whether the word was said that it is ready
  */
 
-export const standing = keptHere('serving', /** @returns {kept is Standing} */ (/** @type {unknown} */ kept) => typeof /** @type {any} */ (kept)?.ready_ms === 'number' && typeof /** @type {any} */ (kept)?.place === 'string');
+export const standing = localState('serving', /** @returns {kept is Standing} */ (/** @type {unknown} */ kept) => typeof /** @type {any} */ (kept)?.ready_ms === 'number' && typeof /** @type {any} */ (kept)?.place === 'string');
 
 const LONGEST_WAIT_MS = 2 ** 31 - 1;
 
@@ -37,7 +37,7 @@ export function callAt({ ready_ms, freezes_ms }) {
 }
 
 effect(() => {
-  const now = standing.now.value;
+  const now = standing.value.value;
   if (!now || now.told) return undefined;
   const wait = callAt(now) - Date.now();
   const timer = setTimeout(() => ring(now), Math.min(LONGEST_WAIT_MS, Math.max(0, wait)));
@@ -46,7 +46,7 @@ effect(() => {
 
 /** @param {Standing} now */
 async function ring(now) {
-  standing.keep({ ...now, told: true });
+  standing.set({ ...now, told: true });
   const text = t(now.freezes_ms !== null && now.freezes_ms <= now.ready_ms ? 'evening.take_out_now' : 'evening.ready_now', { name: now.name || t('evening.the_bottle') });
   say(text);
   navigator.vibrate?.([300, 150, 300]);

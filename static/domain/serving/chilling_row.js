@@ -5,7 +5,7 @@ import { callAt, standing } from './chill_timer.js';
 import { clock } from './format.js';
 
 export function StandingRow() {
-  const bottle = standing.now.value;
+  const bottle = standing.value.value;
   if (!bottle) return null;
   return html`<a class="row ruled-row standing-row" href="#/pour/serving"><span class="grow">${t(`evening.in_${bottle.place}`, { name: bottle.name || t('evening.the_bottle') })}</span><span class="figure soft">${clock(callAt(bottle))}</span></a>`;
 }

@@ -4,7 +4,7 @@ import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
 import { date } from '../../lib/format.js';
 import { today } from '../../lib/datetime.js';
-import { all, live } from '../../store/queries.js';
+import { allOf, liveSignal } from '../../store/queries.js';
 import { Choice } from '../../components/form/choice.js';
 import { NumberField, TextField } from '../../components/form/field.js';
 import { plainText as fold } from '../../lib/plain_text.js';
@@ -28,15 +28,15 @@ const FEWEST = 2;
 const NO_WINE = { bottle: null, name: null, style: null, label_abv: null, vintage: null, non_vintage: null };
 
 export function FlightPage() {
-  const made = draft.now.value ?? emptyDraft();
+  const made = draft.value.value ?? emptyDraft();
   return html`<${Page} title=${t('evening.flight')} back="/pour/evening" aside="">${made.poured ? html`<${PouringList} poured=${made.poured} />` : html`<${Wines} made=${made} />`}<//>`;
 }
 
 /** @param {{ made: Draft }} props */
 function Wines({ made }) {
   const wine = made.typed ?? NO_WINE;
-  const keep = (/** @type {Partial<Draft>} */ change) => draft.keep({ ...(draft.now.peek() ?? made), ...change });
-  const type = (/** @type {Partial<Wine>} */ change) => keep({ typed: { ...(draft.now.peek()?.typed ?? NO_WINE), ...change } });
+  const keep = (/** @type {Partial<Draft>} */ change) => draft.set({ ...(draft.value.peek() ?? made), ...change });
+  const type = (/** @type {Partial<Wine>} */ change) => keep({ typed: { ...(draft.value.peek()?.typed ?? NO_WINE), ...change } });
   const full = made.wines.length >= MOST_GLASSES - 1;
   const add = (/** @type {Wine} */ added) => keep({ wines: [...made.wines, added], typed: null });
   const drop = (/** @type {number} */ index) => keep({ wines: made.wines.filter((_, each) => each !== index) });
@@ -77,14 +77,14 @@ function OneWine({ wine, onType, onTake }) {
 
 /** @returns {Row[]} bottles of the book that are not covered, the latest first */
 function useKnown() {
-  const known = useMemo(() => live(() => all('bottle'), /** @type {Row[]} */ ([])), []);
+  const known = useMemo(() => liveSignal(() => allOf('bottle'), /** @type {Row[]} */ ([])), []);
   return known.value.filter((row) => !row.fields['covered'] && !row.fields['merged_into'] && (row.fields['name'] || row.fields['style'])).reverse();
 }
 
 /** Seen by whoever pours, and gone before the phone is handed over. @param {{ poured: NonNullable<Draft['poured']> }} props */
 function PouringList({ poured }) {
   const hide = async () => {
-    await draft.keep(null);
+    await draft.set(null);
     navigate(`/pour/visit/${poured.visit}`, { replace: true });
   };
   useEffect(() => scrollTo(0, 0), []);

@@ -2,7 +2,7 @@
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { abv, date } from '../../lib/format.js';
-import { all, bottlesOf, live } from '../../store/queries.js';
+import { allOf, bottlesByIds, liveSignal } from '../../store/queries.js';
 import { ErrorThread } from '../../components/chart/lollipop_chart.js';
 import { FirstFew } from '../../components/layout/expandable_list.js';
 import { guessSheet } from '../../rules/stats/repeatability.js';
@@ -20,13 +20,13 @@ const FEW = 4;
 const NOTHING_YET = { tastings: [], bottles: new Map(), asked: false };
 
 async function readHidden() {
-  const tastings = (await all('tasting')).filter((row) => row.fields['label_hidden'] === true && row.fields['uncovered_at'])
+  const tastings = (await allOf('tasting')).filter((row) => row.fields['label_hidden'] === true && row.fields['uncovered_at'])
     .sort((a, b) => ((a.fields['tasted_at'] ?? '') < (b.fields['tasted_at'] ?? '') ? -1 : 1));
-  return { tastings, bottles: await bottlesOf(tastings.map((row) => row.fields['bottle'])), asked: true };
+  return { tastings, bottles: await bottlesByIds(tastings.map((row) => row.fields['bottle'])), asked: true };
 }
 
 export function GuessesPage() {
-  const { tastings, bottles, asked } = useMemo(() => live(readHidden, NOTHING_YET), []).value;
+  const { tastings, bottles, asked } = useMemo(() => liveSignal(readHidden, NOTHING_YET), []).value;
   if (!asked) return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" aside="" />`;
   const sheet = guessesOf(tastings, bottles, bottleName);
   const any = tastings.some(isScored);

@@ -2,7 +2,7 @@
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { date } from '../../lib/format.js';
-import { live, visits } from '../../store/queries.js';
+import { liveSignal, visits } from '../../store/queries.js';
 import { FirstFew } from '../../components/layout/expandable_list.js';
 import { isTriangle } from '../../domain/blind/triangle_store.js';
 
@@ -11,7 +11,7 @@ import { isTriangle } from '../../domain/blind/triangle_store.js';
 const FEW = 4;
 
 export function EarlierTriangles() {
-  const held = useMemo(() => live(async () => (await visits()).filter((row) => isTriangle(row.fields)), /** @type {Row[]} */ ([])), []).value;
+  const held = useMemo(() => liveSignal(async () => (await visits()).filter((row) => isTriangle(row.fields)), /** @type {Row[]} */ ([])), []).value;
   if (!held.length) return null;
   const latestFirst = [...held].sort((a, b) => (a.id < b.id ? 1 : -1));
   return html`<section class="evening-part"><h2>${t('evening.triangle_earlier')}</h2>

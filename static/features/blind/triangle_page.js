@@ -1,7 +1,7 @@
 // A triangle test (ISO 4120) for one table: can the two wines be told apart at all? The number of rounds is settled before the first.
 import { html, useEffect } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { keptHere } from '../../store/local_state.js';
+import { localState } from '../../store/local_state.js';
 import { Choice } from '../../components/form/choice.js';
 import { TextField } from '../../components/form/field.js';
 import { say } from '../../components/layout/toast.js';
@@ -17,10 +17,10 @@ import { keepTriangle, placeForTriangle, TriangleSaid } from '../../domain/blind
 const PLANS = [3, 5, 7, 10];
 const USUAL_PLAN = 5;
 
-const triangle = keptHere('triangle', /** @returns {kept is Triangle} */ (/** @type {unknown} */ kept) => Array.isArray(/** @type {any} */ (kept)?.rounds));
+const triangle = localState('triangle', /** @returns {kept is Triangle} */ (/** @type {unknown} */ kept) => Array.isArray(/** @type {any} */ (kept)?.rounds));
 
 export function TrianglePage() {
-  const now = triangle.now.value ?? { names: [null, null], planned: USUAL_PLAN, rounds: [], handed: false };
+  const now = triangle.value.value ?? { names: [null, null], planned: USUAL_PLAN, rounds: [], handed: false };
   const { trials } = scoreOf(now.rounds);
   const open = now.rounds.find((round) => round.answer === null);
   const stage = open ? (now.handed ? html`<${Tasting} now=${now} />` : html`<${Pouring} now=${now} round=${open} />`) : trials ? html`<${Result} now=${now} />` : html`<${Plan} now=${now} />`;
@@ -30,13 +30,13 @@ export function TrianglePage() {
 /** @param {{ now: Triangle }} props */
 function Plan({ now }) {
   const name = (/** @type {0 | 1} */ which) => html`<${TextField} label=${t(`evening.triangle_wine_${which + 1}`)} value=${now.names[which]} maxLength=${120}
-    onChange=${(/** @type {string | null} */ said) => triangle.keep({ ...now, names: which === 0 ? [said, now.names[1]] : [now.names[0], said] })} />`;
+    onChange=${(/** @type {string | null} */ said) => triangle.set({ ...now, names: which === 0 ? [said, now.names[1]] : [now.names[0], said] })} />`;
   const needed = discrimination('triangle', 0, now.planned).needed;
   return html`<p class="voice guide">${t('evening.triangle_guide')}</p>${name(0)}${name(1)}
     <${Choice} label=${t('evening.triangle_rounds')} note=${t('evening.triangle_rounds_note', { needed: needed ?? 0, planned: now.planned })} value=${String(now.planned)} options=${PLANS.map((count) => ({ id: String(count), label: t('evening.rounds', { count }) }))}
-      onChange=${(/** @type {string | null} */ said) => { if (said) triangle.keep({ ...now, planned: Number(said) }); }} />
+      onChange=${(/** @type {string | null} */ said) => { if (said) triangle.set({ ...now, planned: Number(said) }); }} />
     <${EarlierTriangles} />
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${() => triangle.keep({ ...now, rounds: [drawRound()], handed: false, visit: null })}>${t('evening.triangle_draw')}</button></div>`;
+    <div class="at-thumb"><button type="button" class="button primary" onClick=${() => triangle.set({ ...now, rounds: [drawRound()], handed: false, visit: null })}>${t('evening.triangle_draw')}</button></div>`;
 }
 
 /** Seen by whoever pours. @param {{ now: Triangle, round: Round }} props */
@@ -44,7 +44,7 @@ function Pouring({ now, round }) {
   const name = (/** @type {number} */ wine) => now.names[wine] ?? t(`evening.triangle_wine_${wine + 1}`);
   return html`<p class="voice guide">${t('evening.triangle_pour', { round: now.rounds.length, planned: now.planned })}</p>
     <ol class="ruled">${winesOf(round).map((wine, place) => html`<li key=${place} class="flight-wine"><span class="glass-mark">${place + 1}</span><span class="grow name">${name(wine)}</span></li>`)}</ol>
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${() => triangle.keep({ ...now, handed: true })}>${t('evening.triangle_hand')}</button></div>`;
+    <div class="at-thumb"><button type="button" class="button primary" onClick=${() => triangle.set({ ...now, handed: true })}>${t('evening.triangle_hand')}</button></div>`;
 }
 
 /** No word about right or wrong before the last round: it would change the next one. @param {{ now: Triangle }} props */
@@ -52,7 +52,7 @@ function Tasting({ now }) {
   const answer = (/** @type {number} */ place) => {
     const rounds = now.rounds.map((round) => (round.answer === null ? { ...round, answer: place } : round));
     const more = rounds.length < now.planned;
-    triangle.keep({ ...now, rounds: more ? [...rounds, drawRound()] : rounds, handed: false });
+    triangle.set({ ...now, rounds: more ? [...rounds, drawRound()] : rounds, handed: false });
     scrollTo(0, 0);
     if (more) say(t('evening.triangle_noted'));
   };
@@ -66,7 +66,7 @@ function Tasting({ now }) {
 function Result({ now }) {
   const score = scoreOf(now.rounds);
   useEffect(() => { keepOnce(now, score); }, []);
-  const again = () => triangle.keep({ ...now, rounds: [], handed: false, visit: null });
+  const again = () => triangle.set({ ...now, rounds: [], handed: false, visit: null });
   return html`<${TriangleSaid} score=${score} />
     <ol class="ruled">${now.rounds.map((round, index) => html`<li key=${index} class="flight-wine"><span class="grow">${t('evening.triangle_round', { round: index + 1, odd: round.odd + 1, answer: (round.answer ?? 0) + 1 })}</span><span class="soft small">${t(round.answer === round.odd ? 'evening.found' : 'evening.missed')}</span></li>`)}</ol>
     <p class="field-note">${t('evening.triangle_source')}</p>
@@ -77,6 +77,6 @@ function Result({ now }) {
 /** Kept as soon as its last round is answered, also where the phone died in between. @param {Triangle} now @param {import('../../domain/blind/triangle_store.js').Score} score */
 async function keepOnce(now, score) {
   const visit = now.visit ?? await placeForTriangle();
-  if (!now.visit && triangle.now.peek() === now) await triangle.keep({ ...now, visit });
+  if (!now.visit && triangle.value.peek() === now) await triangle.set({ ...now, visit });
   await keepTriangle(visit, { names: now.names, score });
 }

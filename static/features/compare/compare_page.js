@@ -5,7 +5,7 @@ import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { date, list, number } from '../../lib/format.js';
-import { bottlesOf, live, tasting } from '../../store/queries.js';
+import { bottlesByIds, liveSignal, tasting } from '../../store/queries.js';
 import { LetteredLine } from '../../components/chart/lettered_dot_plot.js';
 import { notedWords } from '../../rules/tasting/nose.js';
 import { Page } from '../shell/page.js';
@@ -22,14 +22,14 @@ import { pourName } from '../../domain/pour/pour_name.js';
 async function readThem(ids) {
   const rows = (await Promise.all(ids.map(tasting))).filter((row) => row !== undefined && !row.gone);
   const there = /** @type {Row[]} */ (rows);
-  const bottles = await bottlesOf(there.map((row) => row.fields['bottle']));
+  const bottles = await bottlesByIds(there.map((row) => row.fields['bottle']));
   return there.map((row, index) => ({ id: row.id, letter: markOf(index), name: pourName(row, bottles), fields: row.fields, covered: isStillCovered(row) }));
 }
 
 /** @param {{ query: URLSearchParams }} props */
 export function SidePage({ query }) {
   const asked = query.get('of') ?? '';
-  const pours = useMemo(() => live(() => readThem(asked.split(',').filter(Boolean).slice(0, MOST)), /** @type {Beside[]} */ ([])), [asked]).value;
+  const pours = useMemo(() => liveSignal(() => readThem(asked.split(',').filter(Boolean).slice(0, MOST)), /** @type {Beside[]} */ ([])), [asked]).value;
   const visit = pours[0]?.fields['visit'];
   return html`<${Page} title=${t('evening.side')} back=${visit ? `/pour/visit/${visit}` : '/pour/evening'} aside="">
     <ul class="ruled side-names">${pours.map(({ id, letter, name, fields }) => html`<li key=${id}><a class="row" href=${`#/book/${id}`}><span class="glass-mark">${letter}</span><span class="grow"><span class="name">${name}</span>

@@ -1,6 +1,6 @@
 // Behind every number: the numbers it came from, and the tastings that they came from, each a way into the book.
 import { html, signal, useEffect, useState } from '../../lib/ui.js';
-import { bottlesOf, tasting } from '../../store/queries.js';
+import { bottlesByIds, tasting } from '../../store/queries.js';
 import { date } from '../../lib/format.js';
 import { Sheet } from '../../components/layout/sheet.js';
 import { t } from '../../i18n.js';
@@ -58,7 +58,7 @@ async function look(ids) {
   const rows = (await Promise.all(ids.map(tasting))).filter((row) => row !== undefined);
   return {
     tastings: new Map(rows.map((row) => [row.id, row])),
-    bottles: await bottlesOf(rows.map((row) => row.fields['bottle'])),
+    bottles: await bottlesByIds(rows.map((row) => row.fields['bottle'])),
   };
 }
 

@@ -1,6 +1,6 @@
 // How well the same wine gets the same answer, and how the guesses stand against the label.
 import { html, useEffect, useState } from '../../lib/ui.js';
-import { bottlesOf } from '../../store/queries.js';
+import { bottlesByIds } from '../../store/queries.js';
 import { number } from '../../lib/format.js';
 import { FirstFew } from '../../components/layout/expandable_list.js';
 import { Interval } from '../../components/chart/interval_row.js';
@@ -37,7 +37,7 @@ export function Steady({ repeatability }) {
 /** @param {{ bottles: Repeatability['bottles'] }} props widest apart first: those are worth another pour */
 function Repeats({ bottles }) {
   const [named, setNamed] = useState(/** @type {Map<string, Row>} */ (new Map()));
-  useEffect(() => { bottlesOf(bottles.map(({ bottle }) => bottle)).then(setNamed); }, [bottles]);
+  useEffect(() => { bottlesByIds(bottles.map(({ bottle }) => bottle)).then(setNamed); }, [bottles]);
   const ordered = [...bottles].sort((a, b) => apart(b.likings) - apart(a.likings));
   return html`<${FirstFew} items=${ordered} few=${AT_FIRST} more=${t('palate.show_all', { count: ordered.length })} fewer=${t('palate.show_fewer')}
     row=${(/** @type {Repeatability['bottles'][number]} */ repeated) => html`<${Repeat} key=${repeated.bottle} repeated=${repeated} name=${bottleName(bottleOf(named, repeated.bottle))} />`} />`;

@@ -3,7 +3,7 @@ import { html, useEffect, useRef, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
 import { openPour } from '../../store/open_pour.js';
-import { askAboutFinish } from '../../store/finish_timer.js';
+import { restoreFinishTimer } from '../../store/finish_timer.js';
 import { Page } from '../shell/page.js';
 import { useScreen } from '../shell/lazy.js';
 import { asideDoor, ofPour } from './routes.js';
@@ -54,7 +54,7 @@ function Pouring({ path, query }) {
  * @returns {Promise<boolean>} whether there is such a pour
  */
 async function arrive(wanted, slug, asked) {
-  await askAboutFinish();
+  await restoreFinishTimer();
   const [bottleId, visitId] = asked.split('/');
   if (bottleId || visitId) {
     if (bottleId) await openWith(bottleId);

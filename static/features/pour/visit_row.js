@@ -2,7 +2,7 @@
 import { html, useEffect, useMemo, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { date } from '../../lib/format.js';
-import { live, tastingsNewest, tastingsOfVisit, visit } from '../../store/queries.js';
+import { liveSignal, latestTastings, tastingsOfVisit, visit } from '../../store/queries.js';
 import { say } from '../../components/layout/toast.js';
 import { Sheet } from '../../components/layout/sheet.js';
 import { TextField } from '../../components/form/field.js';
@@ -64,7 +64,7 @@ function PlaceLine({ places }) {
 function useVisit() {
   const hand = inHand.value;
   const id = says.tasting.value['visit'];
-  const found = useMemo(() => live(async () => (id ? { row: await visit(id), pours: await tastingsOfVisit(id) } : null), null), [id]);
+  const found = useMemo(() => liveSignal(async () => (id ? { row: await visit(id), pours: await tastingsOfVisit(id) } : null), null), [id]);
   const now = found.value;
   if (!id || !now?.row || now.row.gone) return null;
   const at = now.pours.findIndex((row) => row.id === hand?.tasting);
@@ -76,7 +76,7 @@ function useVisit() {
 function usePlaces() {
   const [places, setPlaces] = useState(/** @type {string[]} */ ([]));
   useEffect(() => {
-    tastingsNewest(LOOKED_BACK).then((rows) => setPlaces([...new Set(rows.flatMap((row) => row.fields['place'] ?? []))].slice(0, PLACES)));
+    latestTastings(LOOKED_BACK).then((rows) => setPlaces([...new Set(rows.flatMap((row) => row.fields['place'] ?? []))].slice(0, PLACES)));
   }, []);
   return places;
 }

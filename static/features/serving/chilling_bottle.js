@@ -34,7 +34,7 @@ function useNow() {
 
 export function StandingBottle() {
   const now = useNow();
-  const bottle = standing.now.value;
+  const bottle = standing.value.value;
   if (!bottle) return null;
   const { name, place, started_ms, start_c, air_c, tau_min, freezes_ms } = bottle;
   const passed = Math.max(0, now - started_ms) / MINUTE_MS;
@@ -51,9 +51,9 @@ export function StandingBottle() {
 }
 
 function takeOut() {
-  const was = standing.now.peek();
-  standing.keep(null);
-  say(t('evening.taken'), () => { standing.keep(was); });
+  const was = standing.value.peek();
+  standing.set(null);
+  say(t('evening.taken'), () => { standing.set(was); });
 }
 
 /** @param {string} place */

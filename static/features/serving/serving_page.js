@@ -118,7 +118,7 @@ function WayRow({ way: { plan, place }, onStart }) {
 async function start({ plan, place, air_c, tau_min }, { name, start_c, band }) {
   const now = Date.now();
   const after = (/** @type {number | null} */ minutes) => now + Number(minutes) * MINUTE_MS;
-  await standing.keep({
+  await standing.set({
     name, place, started_ms: now, start_c, air_c, tau_min, ...band,
     ready_ms: after(plan.minutes), early_ms: after(plan.minutes_low), late_ms: after(plan.minutes_high), freezes_ms: plan.freezes_min === null ? null : after(plan.freezes_min), told: false,
   });

@@ -1,7 +1,7 @@
 // Whose book this is, who is signed in, and what this phone keeps aside for others.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { booksAside, enter, me, signOut } from '../../account/api.js';
-import { hindrance, ownerHere } from '../../store/owner.js';
+import { authIssue, localOwner } from '../../store/owner.js';
 import { syncState } from '../../sync/status.js';
 import { hasMessage, t } from '../../i18n.js';
 import { say } from '../../components/layout/toast.js';
@@ -24,9 +24,9 @@ export function Account() {
   const [here, setHere] = useState(/** @type {Owner | null} */ (null));
   const look = async () => {
     setStanding(await standingNow());
-    setHere(await ownerHere());
+    setHere(await localOwner());
   };
-  const { other, ended } = hindrance.value;
+  const { other, ended } = authIssue.value;
   const isAsked = syncState.value.phase === 'signin';
   useEffect(() => { look(); }, [other?.uid, ended, isAsked]);
   if (!standing) return null;

@@ -1,12 +1,12 @@
 // The example book: one tap to look around in, one tap to be rid of it.
 import { html, useMemo, useState } from '../../lib/ui.js';
 import { countExample, ExampleError, loadExample, removeExample } from '../../store/example.js';
-import { live } from '../../store/queries.js';
+import { liveSignal } from '../../store/queries.js';
 import { t } from '../../i18n.js';
 import { say } from '../../components/layout/toast.js';
 
 export function Example() {
-  const count = useMemo(() => live(countExample, null), []).value;
+  const count = useMemo(() => liveSignal(countExample, null), []).value;
   const [busy, setBusy] = useState(false);
   const act = async (/** @type {() => Promise<void>} */ work) => {
     setBusy(true);

@@ -1,11 +1,11 @@
 // The owner's settings, and the one way in which this room changes them.
 import { effect, signal } from '../../lib/ui.js';
-import { live, settings, settingsId } from '../../store/queries.js';
+import { liveSignal, settings, settingsId } from '../../store/queries.js';
 import { save } from '../../store/write.js';
 
 /** @typedef {import('../../store/record.js').Fields} Fields */
 
-const row = live(settings, null);
+const row = liveSignal(settings, null);
 /** What was just said and is not yet read back: a key held down must not wait for the book. */
 const said = signal(/** @type {Fields} */ ({}));
 

@@ -1,14 +1,14 @@
 // Photos that the safe would not take, each with the reason; they stay on this phone.
 import { html, useMemo } from '../../lib/ui.js';
 import { photoQueue } from '../../photos/photos.js';
-import { live, record } from '../../store/queries.js';
+import { liveSignal, record } from '../../store/queries.js';
 import { date } from '../../lib/format.js';
 import { hasMessage, t } from '../../i18n.js';
 
 /** @typedef {{ id: string, code: string, taken: string, place: string }} RefusedPhoto */
 
 export function RefusedPhotos() {
-  const refused = useMemo(() => live(refusedPhotos, /** @type {RefusedPhoto[]} */ ([])), []).value;
+  const refused = useMemo(() => liveSignal(refusedPhotos, /** @type {RefusedPhoto[]} */ ([])), []).value;
   if (!refused.length) return null;
   return html`<h3 class="warm">${t('settings.photos_refused')}</h3>
     <p class="soft small">${t('settings.photos_refused_note')}</p>

@@ -1,6 +1,6 @@
 // Records that the safe would not take as they stand: each with its reason, and two ways to mend it.
 import { html, useMemo } from '../../lib/ui.js';
-import { bottlesOf, live, record } from '../../store/queries.js';
+import { bottlesByIds, liveSignal, record } from '../../store/queries.js';
 import { save } from '../../store/write.js';
 import { locale, t } from '../../i18n.js';
 import { say } from '../../components/layout/toast.js';
@@ -22,7 +22,7 @@ export function Refused({ refused }) {
 /** @param {{ refused: RefusedRecord }} props */
 function RefusedEntry({ refused }) {
   const { kind, id, errors } = refused;
-  const name = useMemo(() => live(() => nameOf(kind, id), ''), [kind, id]).value;
+  const name = useMemo(() => liveSignal(() => nameOf(kind, id), ''), [kind, id]).value;
   return html`<li>
     <span class="name">${name}</span>
     ${Object.entries(errors).flatMap(([field, faults]) => faults.map((fault) => html`<p class="field-error">${faultWords(field, fault)}</p>`))}
@@ -54,7 +54,7 @@ async function nameOf(kind, id) {
   if (kind === 'settings') return t('settings.title');
   if (kind === 'visit') return row?.fields['name'] ?? t('field.visit');
   const bottleId = kind === 'bottle' ? id : row?.fields['bottle'];
-  return bottleName(bottleOf(await bottlesOf([bottleId]), bottleId));
+  return bottleName(bottleOf(await bottlesByIds([bottleId]), bottleId));
 }
 
 /** @param {Kind} kind @param {string} id where this record is edited */

@@ -1,7 +1,7 @@
 // What is where, truthfully: on this phone, in the safe, promised by the browser or not, and what the safe would not take.
 import { html, useMemo } from '../../lib/ui.js';
-import { countTastings, live } from '../../store/queries.js';
-import { askToKeep, storageState } from '../../store/persistence.js';
+import { countTastings, liveSignal } from '../../store/queries.js';
+import { requestPersistence, storageState } from '../../store/persistence.js';
 import { syncNow, syncState } from '../../sync/index.js';
 import { date, time } from '../../lib/format.js';
 import { t } from '../../i18n.js';
@@ -10,7 +10,7 @@ import { Refused } from './rejected_records.js';
 import { RefusedPhotos } from './rejected_photos.js';
 
 export function Keeping() {
-  const tastings = useMemo(() => live(countTastings, 0), []).value;
+  const tastings = useMemo(() => liveSignal(countTastings, 0), []).value;
   const { phase, notes, refused, lastSynced, progress } = syncState.value;
   const waiting = notes + refused.length;
   return html`<section class="settings-part" aria-labelledby="settings-keeping">
@@ -48,7 +48,7 @@ function StorageNote() {
 }
 
 async function askAgain() {
-  say(t(await askToKeep() ? 'settings.storage_yes' : 'settings.storage_no'));
+  say(t(await requestPersistence() ? 'settings.storage_yes' : 'settings.storage_no'));
 }
 
 async function copyNow() {

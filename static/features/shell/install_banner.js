@@ -2,32 +2,32 @@
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { install, installWay } from '../../pwa/install_prompt.js';
-import { keptHere } from '../../store/local_state.js';
+import { localState } from '../../store/local_state.js';
 import { openPour } from '../../store/open_pour.js';
-import { live, tastingsNewest } from '../../store/queries.js';
+import { liveSignal, latestTastings } from '../../store/queries.js';
 
 const ENOUGH_NOTES = 2;
 /** The example's tastings may be the newest ones. */
 const LOOK_AT = 200;
 
-const answered = keptHere('install', /** @returns {kept is true} */ (kept) => kept === true);
+const answered = localState('install', /** @returns {kept is true} */ (kept) => kept === true);
 
 /** Shown only where the book can be put there. */
 export function InstallOffer() {
-  return !answered.now.value && html`<${Offer} way=${installWay.value} />`;
+  return !answered.value.value && html`<${Offer} way=${installWay.value} />`;
 }
 
 /** Apart, so that nobody counts notes once there is an answer. @param {{ way: typeof installWay.value }} props */
 function Offer({ way }) {
-  const own = useMemo(() => live(ownTastings, []), []).value;
+  const own = useMemo(() => liveSignal(ownTastings, []), []).value;
   // Without the one that is being written.
   const wanted = own.filter((id) => id !== openPour.value?.tasting).length >= ENOUGH_NOTES;
   return wanted && html`<div class="notice" role="status"><span>${t(`install.${way}`)}</span>
     ${way === 'ask' && html`<button type="button" class="button" onClick=${install}>${t('install.put')}</button>`}
-    <button type="button" class="button plain" onClick=${() => answered.keep(true)}>${t(way === 'ask' ? 'install.not_now' : 'install.have_read')}</button></div>`;
+    <button type="button" class="button plain" onClick=${() => answered.set(true)}>${t(way === 'ask' ? 'install.not_now' : 'install.have_read')}</button></div>`;
 }
 
 /** @returns {Promise<string[]>} */
 async function ownTastings() {
-  return (await tastingsNewest(LOOK_AT)).filter((row) => row.fields['example'] !== true).map((row) => row.id);
+  return (await latestTastings(LOOK_AT)).filter((row) => row.fields['example'] !== true).map((row) => row.id);
 }

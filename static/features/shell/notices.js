@@ -7,15 +7,15 @@ import { storeState } from '../../store/open.js';
 import { acknowledgeNews } from '../../account/news.js';
 import { accountNews } from '../../account/news_state.js';
 import { acknowledgeRewind, syncState } from '../../sync/index.js';
-import { laid, tryLaid } from '../../store/write_journal.js';
+import { journaled, tryJournal } from '../../store/write_journal.js';
 import { route } from '../../router.js';
 
 export function Notices() {
   const { loss } = storageState.value;
   // The Pour says it itself, beside what it keeps trying to write.
-  const isLaidAside = laid.value.length > 0 && route.value.room !== 'pour';
+  const isLaidAside = journaled.value.length > 0 && route.value.room !== 'pour';
   return html`<${StoreNotice} state=${storeState.value} />
-    ${isLaidAside && html`<${Notice} text=${t('app.laid_aside')} act=${t('pour.try_again')} onAct=${tryLaid} />`}
+    ${isLaidAside && html`<${Notice} text=${t('app.laid_aside')} act=${t('pour.try_again')} onAct=${tryJournal} />`}
     ${loss && html`<${Notice} text=${loss.unsent ? t('app.loss_unsent', { count: loss.unsent }) : t('app.loss')} act=${t('app.have_read')} onAct=${acknowledgeLoss} />`}
     ${syncState.value.rewoundAt && html`<${Notice} text=${t('app.rewound')} act=${t('app.have_read')} onAct=${acknowledgeRewind} />`}
     ${accountNews.value.length > 0 && html`<${Notice} text=${newsWords(accountNews.value)} act=${t('app.have_read')} onAct=${acknowledgeNews} link=${t('app.news_devices')} />`}`;

@@ -3,7 +3,7 @@ import { html, useMemo, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
 import { date, time } from '../../lib/format.js';
-import { bottlesOf, live, tastingsOfVisit, visit as readVisit, visits } from '../../store/queries.js';
+import { bottlesByIds, liveSignal, tastingsOfVisit, visit as readVisit, visits } from '../../store/queries.js';
 import { say } from '../../components/layout/toast.js';
 import { LikingFigure } from '../../domain/list_rows.js';
 import { Page } from '../shell/page.js';
@@ -28,13 +28,13 @@ const NOTHING_YET = { row: undefined, runs: false, pours: [], bottles: new Map()
 /** @param {string} id @returns {Promise<Read>} */
 async function readAll(id) {
   const pours = await tastingsOfVisit(id);
-  return { row: await readVisit(id), runs: runningVisit(await visits(), new Date())?.id === id, pours, bottles: await bottlesOf(pours.map((row) => row.fields['bottle'])), asked: true };
+  return { row: await readVisit(id), runs: runningVisit(await visits(), new Date())?.id === id, pours, bottles: await bottlesByIds(pours.map((row) => row.fields['bottle'])), asked: true };
 }
 
 /** @param {{ path: string[] }} props */
 export function VisitPage({ path }) {
   const id = path[1] ?? '';
-  const { row, runs, pours, bottles, asked } = useMemo(() => live(() => readAll(id), NOTHING_YET), [id]).value;
+  const { row, runs, pours, bottles, asked } = useMemo(() => liveSignal(() => readAll(id), NOTHING_YET), [id]).value;
   const [chosen, setChosen] = useState(/** @type {string[]} */ ([]));
   if (!asked) return html`<${Page} title=${'\u00a0'} back="/pour" aside="" />`;
   if (!row || row.gone) return html`<${Page} title=${t('evening.visit')} back="/pour" aside=""><p class="empty voice">${t('evening.visit_missing')}</p><//>`;

@@ -27,7 +27,7 @@ OPEN = """async (names) => {
   const modules = await Promise.all(names.map((name) => import(`/${name}.js`)));
   globalThis.book = Object.assign({}, ...modules);
   globalThis.timing = (await import('/config.js')).timing;
-  return book.openBook();
+  return book.openStore();
 }"""
 
 

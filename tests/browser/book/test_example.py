@@ -8,7 +8,7 @@ pytestmark = pytest.mark.browser
 
 
 def there(hand, kind):
-    return hand.run("return (await book.all(value)).length", kind)
+    return hand.run("return (await book.allOf(value)).length", kind)
 
 
 def test_the_example_book_is_written_as_such(hand):
@@ -16,7 +16,7 @@ def test_the_example_book_is_written_as_such(hand):
     assert written > 60
     assert there(hand, "tasting") >= 60
     assert hand.run("return book.countExample()") == written
-    assert hand.run("return (await book.all('tasting')).every((row) => row.fields.example)")
+    assert hand.run("return (await book.allOf('tasting')).every((row) => row.fields.example)")
     assert hand.sync() == "done"
     assert hand.outbox() == []
 
@@ -37,10 +37,10 @@ def test_it_goes_with_one_call_and_comes_back_with_another(hand):
 
 def test_an_example_bottle_with_a_note_of_ones_own_stays(hand):
     hand.run("await book.loadExample()")
-    bottle = hand.run("return (await book.all('bottle'))[0].id")
+    bottle = hand.run("return (await book.allOf('bottle'))[0].id")
     own = hand.save("tasting", {"bottle": bottle, "liking": 8})
     hand.run("await book.removeExample()")
-    assert hand.run("return (await book.all('bottle')).map((row) => row.id)") == [bottle]
+    assert hand.run("return (await book.allOf('bottle')).map((row) => row.id)") == [bottle]
     assert hand.row("tasting", own)["gone"] == 0
 
 

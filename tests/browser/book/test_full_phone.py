@@ -32,7 +32,7 @@ EMPTY = """async () => {
 }"""
 REVISIONS = """async (id) => {
   await (await import('/sync/index.js')).syncNow();
-  return (await (await import('/store/revisions.js')).earlier('tasting', id)).revisions;
+  return (await (await import('/store/revisions.js')).fetchRevisions('tasting', id)).revisions;
 }"""
 WORDS = '[data-field="tasting.words"] textarea'
 NOTICE = "no room left"
@@ -41,7 +41,7 @@ NOTICE = "no room left"
 def said_of(hand, id_):
     """The words that stand in the note, and those among its earlier values."""
     assert hand.sync() == "done"
-    revisions = hand.run("return (await book.earlier('tasting', value)).revisions", id_)
+    revisions = hand.run("return (await book.fetchRevisions('tasting', value)).revisions", id_)
     earlier = [one["value"] for one in revisions if one["field"] == "words"]
     return hand.fields("tasting", id_).get("words"), earlier
 
@@ -132,7 +132,7 @@ def test_words_typed_on_a_full_phone_outlive_it(browser, live_server):
     keys = page.evaluate("Object.keys(localStorage)")
     assert [key for key in keys if "unwritten" in key] == []
     id_, words = page.evaluate("""async () => {
-      const [row] = await (await import('/store/queries.js')).all('tasting');
+      const [row] = await (await import('/store/queries.js')).allOf('tasting');
       return [row.id, row.fields.words];
     }""")
     assert words == "something else"

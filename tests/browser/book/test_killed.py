@@ -58,5 +58,5 @@ def test_the_open_pour_is_open_again_at_its_step_after_a_restart(start_phone, tm
     kill_browser_of(profile)
     again = start_phone(profile)
     assert again.run("return book.openPour.value") == {"tasting": id_, "step": "second_nose"}
-    again.run("await book.closePour()")
+    again.run("await book.clearOpenPour()")
     assert again.run("return (await book.db.meta.get('open_pour')) ?? null") is None

@@ -9,13 +9,13 @@ pytestmark = pytest.mark.browser
 FOLLOW = """
     const { effect } = await import('/lib/ui.js');
     globalThis.seen = [];
-    const followed = book.live(() => book.tastingsNewest(10), null);
+    const followed = book.liveSignal(() => book.latestTastings(10), null);
     globalThis.stop = effect(() => { seen.push(followed.value?.map((row) => row.fields.words)); });
 """
 
 
 def newest(hand, limit):
-    rows = hand.run("return book.tastingsNewest(value)", limit)
+    rows = hand.run("return book.latestTastings(value)", limit)
     return [row["fields"].get("words") for row in rows]
 
 
@@ -51,9 +51,9 @@ def test_a_live_answer_follows_what_it_read_last_of_many(hand):
         """
         const { effect } = await import('/lib/ui.js');
         globalThis.seen = [];
-        const followed = book.live(async () => {
+        const followed = book.liveSignal(async () => {
           const pours = await book.tastingsOfVisit(value);
-          await book.bottlesOf(pours.map((row) => row.fields.bottle));
+          await book.bottlesByIds(pours.map((row) => row.fields.bottle));
           return (await book.visit(value)).fields.name;
         }, null);
         effect(() => { seen.push(followed.value); });""",

@@ -120,7 +120,7 @@ def test_a_browser_that_keeps_nothing_is_said_so_and_no_note_counts_as_saved(bro
     found = page.evaluate("""async () => {
       const store = await import('/store/open.js');
       const write = await import('/store/write.js');
-      const opened = await store.openBook();
+      const opened = await store.openStore();
       const code = await write.save('tasting', write.newId(), { liking: 5 })
         .then(() => null, (error) => error.code);
       return [opened, store.storeState.value, code];

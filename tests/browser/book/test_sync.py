@@ -97,7 +97,7 @@ def test_two_phones_that_edit_one_tasting_end_with_the_same_and_lose_no_word(two
     other.sync()
     assert one.row("tasting", id_) == other.row("tasting", id_)
     assert one.fields("tasting", id_) == {"words": "by the other", "liking": 6, "body": 4}
-    earlier = one.run("return book.earlier('tasting', value)", id_)
+    earlier = one.run("return book.fetchRevisions('tasting', value)", id_)
     assert earlier["fresh"]
     assert {revision["value"] for revision in earlier["revisions"]} == {"first", "by one"}
 

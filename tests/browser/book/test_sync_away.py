@@ -78,7 +78,7 @@ def test_two_phones_from_one_copy_are_told_apart_and_both_are_heard(
         assert hand.fields("tasting", ids[0]) == {"words": "by the second"}
         assert hand.fields("bottle", new) == {"name": "Invented No. 1"}
         assert hand.fields("bottle", other_new) == {"name": "Invented No. 2"}
-    revisions = reader.run("return (await book.earlier('tasting', value)).revisions", ids[0])
+    revisions = reader.run("return (await book.fetchRevisions('tasting', value)).revisions", ids[0])
     assert {one["value"] for one in revisions} == {"note 0", "by the first"}
 
 

@@ -81,7 +81,7 @@ def test_an_hour_ahead_meets_minutes_ahead_and_both_phones_end_with_the_same(two
         assert phone.sync() == "done"
     assert one.row("tasting", id_) == other.row("tasting", id_)
     assert one.fields("tasting", id_)["words"] == "an hour ahead"
-    revisions = one.run("return (await book.earlier('tasting', value)).revisions", id_)
+    revisions = one.run("return (await book.fetchRevisions('tasting', value)).revisions", id_)
     assert {one["value"] for one in revisions} == {"first", "minutes ahead"}
 
 

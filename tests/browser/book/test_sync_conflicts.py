@@ -27,7 +27,7 @@ def do(phone, id_, deed):
 
 def said_in(phone, id_):
     """Every text that stands in the note or among its earlier versions."""
-    revisions = phone.run("return (await book.earlier('tasting', value)).revisions", id_)
+    revisions = phone.run("return (await book.fetchRevisions('tasting', value)).revisions", id_)
     return {one["value"] for one in revisions} | {phone.fields("tasting", id_).get("words")}
 
 

@@ -12,7 +12,7 @@ MINUTES_MS = 2 * 60_000
 
 
 def values_in_the_log(hand, id_):
-    revisions = hand.run("return (await book.earlier('tasting', value)).revisions", id_)
+    revisions = hand.run("return (await book.fetchRevisions('tasting', value)).revisions", id_)
     return [one["value"] for one in sorted(revisions, key=lambda one: one["clock"])]
 
 

@@ -108,7 +108,7 @@ def test_overruled_value_is_not_restamped(two_phones, shared_server):
     one.context.set_offline(False)
     history.end(shared_server)
     assert one.fields("tasting", LAST_ID) == {"words": "value 4"}
-    revisions = one.run("return (await book.earlier('tasting', value)).revisions", LAST_ID)
+    revisions = one.run("return (await book.fetchRevisions('tasting', value)).revisions", LAST_ID)
     assert {revision["value"] for revision in revisions} == {"value 1", "value 2"}
 
 

@@ -50,7 +50,7 @@ class Evening:
         phone.save("tasting", {"words": text, "body": self.chance.randint(0, 10)}, id_)
 
     def remove(self, phone):
-        here = phone.run("return (await book.all('tasting')).map((row) => row.id)")
+        here = phone.run("return (await book.allOf('tasting')).map((row) => row.id)")
         if here:
             phone.run("await book.remove('tasting', value)", self.chance.choice(sorted(here)))
 
@@ -104,6 +104,8 @@ def test_any_evening_ends_the_same_on_every_phone(browser, live_server, seed):
         assert all(phone.outbox() == [] for phone in evening.phones)
         reader = evening.phones[0]
         for id_, text in evening.saved:
-            revisions = reader.run("return (await book.earlier('tasting', value)).revisions", id_)
+            revisions = reader.run(
+                "return (await book.fetchRevisions('tasting', value)).revisions", id_
+            )
             kept = {one["value"] for one in revisions} | {reader.fields("tasting", id_)["words"]}
             assert text in kept

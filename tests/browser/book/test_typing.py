@@ -13,19 +13,19 @@ WORDS = '[data-field="tasting.words"] textarea'
 NAME = '[data-field="bottle.name"] input'
 # What a sync does when another phone's edit comes down: a later clock, merged into the tables.
 REMOTE = """async ([words, ahead_ms]) => {
-  const { all } = await import('/store/queries.js');
+  const { allOf } = await import('/store/queries.js');
   const { applyPage } = await import('/sync/apply_page.js');
-  const { within } = await import('/store/database.js');
-  const [row] = await all('tasting');
+  const { transaction } = await import('/store/database.js');
+  const [row] = await allOf('tasting');
   const clock = `${String(Date.now() + ahead_ms).padStart(13, '0')}-0000-bbbbbbbb`;
   const change = { kind: 'tasting', id: row.id, deleted: false, deleted_clock: null,
     fields: { words, place: 'from afar' }, clocks: { words: clock, place: clock } };
-  await within('rw', ['tasting', 'outbox', 'meta'], async (book) => {
+  await transaction('rw', ['tasting', 'outbox', 'meta'], async (book) => {
     const { last } = await applyPage(book, [change]);
     await book.meta.update('clock', { last });
   });
 }"""
-HELD = """async () => (await (await import('/store/queries.js')).all('tasting'))[0].fields"""
+HELD = """async () => (await (await import('/store/queries.js')).allOf('tasting'))[0].fields"""
 OUTBOX = """async () => (await (await import('/store/database.js')).db.outbox.toArray())
   .filter((row) => row.kind === 'tasting')"""
 
@@ -97,6 +97,6 @@ READ = """(place) => Array.from(document.querySelector(place).value,
   (letter) => letter.codePointAt(0))"""
 # A read waits for the writes before it.
 KEPT = """async () => {
-  const { within } = await import('/store/database.js');
-  await within('rw', ['meta'], (book) => book.meta.count());
+  const { transaction } = await import('/store/database.js');
+  await transaction('rw', ['meta'], (book) => book.meta.count());
 }"""

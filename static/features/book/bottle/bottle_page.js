@@ -3,7 +3,7 @@ import { html, useEffect, useMemo } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
-import { all, bottlesOf, live, tastingsOfBottle } from '../../../store/queries.js';
+import { allOf, bottlesByIds, liveSignal, tastingsOfBottle } from '../../../store/queries.js';
 import { bottleName, bottleOf } from '../../../domain/bottle_names.js';
 import { BottleFacts } from './bottle_facts.js';
 import { catalogue, followCatalogue } from '../list/search_index.js';
@@ -19,14 +19,14 @@ import { WineYears } from './vintages.js';
 
 /** @param {string} id @returns {Promise<Life>} */
 async function readLife(id) {
-  const bottle = bottleOf(await bottlesOf([id]), id);
+  const bottle = bottleOf(await bottlesByIds([id]), id);
   const own = (/** @type {Row[]} */ rows) => rows.filter((row) => row.fields['bottle'] === id);
-  return { bottle, tastings: await tastingsOfBottle(id), picks: own(await all('pick')), stock: own(await all('stock')), asked: true };
+  return { bottle, tastings: await tastingsOfBottle(id), picks: own(await allOf('pick')), stock: own(await allOf('stock')), asked: true };
 }
 
 /** @param {{ id: string }} props */
 export function BottlePage({ id }) {
-  const read = useMemo(() => live(() => readLife(id), /** @type {Life} */ ({ bottle: null, tastings: [], picks: [], stock: [], asked: false })), [id]);
+  const read = useMemo(() => liveSignal(() => readLife(id), /** @type {Life} */ ({ bottle: null, tastings: [], picks: [], stock: [], asked: false })), [id]);
   const { bottle, tastings, picks, stock, asked } = read.value;
   useEffect(followCatalogue, []);
   if (!asked) return html`<${Page} title=${'\u00a0'} back="/book" />`;

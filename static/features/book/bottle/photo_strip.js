@@ -4,7 +4,7 @@ import { date } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
 import { say } from '../../../components/layout/toast.js';
 import { addPhoto, photo, photosOf } from '../../../photos/photos.js';
-import { live } from '../../../store/queries.js';
+import { liveSignal } from '../../../store/queries.js';
 import { remove, restore } from '../../../store/write.js';
 import { wallClock } from '../../../domain/list_rows.js';
 
@@ -12,7 +12,7 @@ import { wallClock } from '../../../domain/list_rows.js';
 
 /** @param {{ of: { bottle?: string, tasting?: string } }} props */
 export function PhotoStrip({ of }) {
-  const photos = useMemo(() => live(() => photosOf(of), /** @type {Row[]} */ ([])), [of.bottle, of.tasting]).value;
+  const photos = useMemo(() => liveSignal(() => photosOf(of), /** @type {Row[]} */ ([])), [of.bottle, of.tasting]).value;
   const [fault, setFault] = useState(/** @type {string | null} */ (null));
   const add = async (/** @type {Event} */ event) => {
     const input = /** @type {HTMLInputElement} */ (event.target);

@@ -6,7 +6,7 @@ import { t } from '../../../i18n.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
 import { Page } from '../../shell/page.js';
 import { SharedLine } from '../../../components/chart/shared_dot_plot.js';
-import { bottlesOf, live, tasting as readTasting } from '../../../store/queries.js';
+import { bottlesByIds, liveSignal, tasting as readTasting } from '../../../store/queries.js';
 import { aromas } from '../../../domain/aroma_text.js';
 import { BesideSheet } from './compare_picker.js';
 import { bottleLine, bottleName, bottleOf } from '../../../domain/bottle_names.js';
@@ -22,13 +22,13 @@ const LONG_FINISH_S = 60;
 /** @param {string[]} ids @returns {Promise<Side[]>} */
 async function readSides(ids) {
   const rows = (await Promise.all(ids.slice(0, LETTERS.length).map(readTasting))).flatMap((row) => (row && !row.gone ? [row] : []));
-  const bottles = await bottlesOf(rows.map((row) => row.fields['bottle']));
+  const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
   return rows.map((tasting, at) => ({ letter: /** @type {string} */ (LETTERS[at]), tasting, bottle: bottleOf(bottles, tasting.fields['bottle']) }));
 }
 
 /** @param {{ ids: string[] }} props */
 export function SideBySide({ ids }) {
-  const sides = useMemo(() => live(() => readSides(ids), /** @type {Side[]} */ ([])), [ids.join(' ')]).value;
+  const sides = useMemo(() => liveSignal(() => readSides(ids), /** @type {Side[]} */ ([])), [ids.join(' ')]).value;
   const [choosing, setChoosing] = useState(false);
   useEffect(() => { setChoosing(false); }, [ids.length]);
   const without = (/** @type {string} */ id) => navigate(`/book/side/${ids.filter((each) => each !== id).join('/')}`, { replace: true });

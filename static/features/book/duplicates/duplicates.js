@@ -1,7 +1,7 @@
 // Bottles that look like one and the same, and making them one with nothing lost.
 import record from '../../../spec/record.json' with { type: 'json' };
 import { plainText as fold } from '../../../lib/plain_text.js';
-import { all } from '../../../store/queries.js';
+import { allOf } from '../../../store/queries.js';
 import { saveMany } from '../../../store/write.js';
 import { vintageSaid } from '../../../domain/vintage_text.js';
 
@@ -117,7 +117,7 @@ export async function makeOne(group) {
   /** @type {Edit[]} */
   const back = [{ kind: 'bottle', id: stays.id, fields: { ...Object.fromEntries(Object.keys(gained).map((name) => [name, null])), apart_from: stays.fields['apart_from'] ?? null } }, ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: null } }))];
   for (const kind of /** @type {Kind[]} */ (['tasting', 'pick', 'stock', 'photo'])) {
-    for (const row of await all(kind)) {
+    for (const row of await allOf(kind)) {
       if (!ids.has(row.fields['bottle'])) continue;
       edits.push({ kind, id: row.id, fields: { bottle: stays.id } });
       back.push({ kind, id: row.id, fields: { bottle: row.fields['bottle'] } });
@@ -130,7 +130,7 @@ export async function makeOne(group) {
 /** @param {Row[]} group @returns {Promise<string[]>} the bottles that one of the group was left apart from, whichever of the two said it */
 async function leftApartFrom(group) {
   const ids = new Set(group.map((row) => row.id));
-  const told = (await all('bottle')).filter((row) => (row.fields['apart_from'] ?? []).some((/** @type {string} */ id) => ids.has(id))).map((row) => row.id);
+  const told = (await allOf('bottle')).filter((row) => (row.fields['apart_from'] ?? []).some((/** @type {string} */ id) => ids.has(id))).map((row) => row.id);
   return [...group.flatMap((row) => row.fields['apart_from'] ?? []), ...told].filter((id) => !ids.has(id));
 }
 

@@ -3,7 +3,7 @@ import { html, useMemo } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
 import { say } from '../../../components/layout/toast.js';
-import { bottlesById, live } from '../../../store/queries.js';
+import { bottlesById, liveSignal } from '../../../store/queries.js';
 import { saveMany } from '../../../store/write.js';
 import { bottleLine, bottleName } from '../../../domain/bottle_names.js';
 import { findTwins, leaveApart, makeOne } from './duplicates.js';
@@ -11,7 +11,7 @@ import { findTwins, leaveApart, makeOne } from './duplicates.js';
 /** @typedef {import('../../../store/record.js').Row} Row */
 
 export function TwinsPage() {
-  const groups = useMemo(() => live(async () => findTwins([...(await bottlesById()).values()]), null), []);
+  const groups = useMemo(() => liveSignal(async () => findTwins([...(await bottlesById()).values()]), null), []);
   return html`<${Page} title=${t('book.twins_title')} back="/book/back">
     ${groups.value?.length === 0 && html`<p class="empty voice">${t('book.twins_none')}</p>`}
     ${groups.value?.map((group) => html`<${Twins} key=${keyOf(group)} group=${group} />`)}

@@ -5,7 +5,7 @@ import { saveSnapshot } from '../../../first_paint.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
 import { Windowed } from '../../../components/layout/virtual_list.js';
-import { bottlesOf, live, tastingsNewest } from '../../../store/queries.js';
+import { bottlesByIds, liveSignal, latestTastings } from '../../../store/queries.js';
 import { bottleLine, bottleName, bottleOf } from '../../../domain/bottle_names.js';
 import { catalogue, followCatalogue } from './search_index.js';
 import { EmptyBook, ExampleNotice } from './example_notice.js';
@@ -18,7 +18,7 @@ const QUIET_MS = 1000;
 
 export function BookList() {
   useLayoutEffect(keepPlace, []);
-  const first = useMemo(() => live(firstEntries, prepared), []);
+  const first = useMemo(() => liveSignal(firstEntries, prepared), []);
   // Reading the whole book would hold up its first page.
   const isPainted = catalogue.value !== null || first.value !== null;
   useEffect(() => (isPainted ? followCatalogue() : undefined), [isPainted]);
@@ -53,8 +53,8 @@ function keepWhenQuiet(entries) {
 
 /** The first page is painted before the whole book is read. */
 async function firstEntries() {
-  const rows = await tastingsNewest(FIRST);
-  const bottles = await bottlesOf(rows.map((row) => row.fields['bottle']));
+  const rows = await latestTastings(FIRST);
+  const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
   return rows.map(({ id, fields }) => {
     const bottle = bottleOf(bottles, fields['bottle']);
     return { id, at: fields['tasted_at'] ?? '', liking: fields['liking'] ?? null, about: { name: bottleName(bottle), line: bottleLine(bottle) } };

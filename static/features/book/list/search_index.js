@@ -2,8 +2,8 @@
 import { effect, signal } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { normalizeForSearch } from '../../../lib/text.js';
-import { changes } from '../../../store/changes.js';
-import { TextTable } from '../../../store/record_index.js';
+import { changeCount } from '../../../store/changes.js';
+import { RecordIndex } from '../../../store/record_index.js';
 import { aromas } from '../../../domain/aroma_text.js';
 import { bottleLine, bottleName, isNumber, labelAbv } from '../../../domain/bottle_names.js';
 import { countryName } from '../../../domain/country_names.js';
@@ -28,9 +28,9 @@ import { vintageSaid } from '../../../domain/vintage_text.js';
 
 const NOSES = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
 
-const tastings = new TextTable('tasting', tastingGist);
-const bottles = new TextTable('bottle', bottleGist);
-const visits = new TextTable('visit', ({ fields }) => normalizeForSearch(said(fields['name'], fields['place'])));
+const tastings = new RecordIndex('tasting', tastingGist);
+const bottles = new RecordIndex('bottle', bottleGist);
+const visits = new RecordIndex('visit', ({ fields }) => normalizeForSearch(said(fields['name'], fields['place'])));
 const tables = [tastings, bottles, visits];
 
 /** Null until it was read once. @type {import('../../../lib/ui.js').Signal<Entry[] | null>} */
@@ -42,7 +42,7 @@ let reading = null;
 /** Keeps the catalogue fresh while somebody looks at it. @returns {() => void} */
 export function followCatalogue() {
   return effect(() => {
-    if (changes.value >= 0) read();
+    if (changeCount.value >= 0) read();
   });
 }
 
@@ -52,7 +52,7 @@ function read() {
 
 async function refresh() {
   while (catalogue.peek() === null || tables.some((table) => table.stale === null || table.stale.size > 0)) {
-    const [found, about, visited] = [await tastings.fresh(), await bottles.fresh(), await visits.fresh()];
+    const [found, about, visited] = [await tastings.refreshed(), await bottles.refreshed(), await visits.refreshed()];
     catalogue.value = joined(found, about, visited);
   }
 }

@@ -2,7 +2,7 @@
 import { html, useState } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
-import { earlier } from '../../../store/revisions.js';
+import { fetchRevisions } from '../../../store/revisions.js';
 import { aromas } from '../../../domain/aroma_text.js';
 import { styleName } from '../../../domain/styles.js';
 
@@ -15,7 +15,7 @@ export function EarlierVersions({ kind, id }) {
   const [answer, setAnswer] = useState(/** @type {Answer | 'asking' | null} */ (null));
   const ask = async () => {
     setAnswer('asking');
-    setAnswer(await earlier(kind, id));
+    setAnswer(await fetchRevisions(kind, id));
   };
   return html`<section class="diary-step" aria-live="polite">
     ${answer === null ? html`<button type="button" class="button plain" onClick=${ask}>${t('book.earlier')}</button>` : html`<h2>${t('book.earlier')}</h2>`}

@@ -6,7 +6,7 @@ import { t } from '../../../i18n.js';
 import { useUnfolded } from '../../../components/layout/progressive.js';
 import { Page } from '../../shell/page.js';
 import { say } from '../../../components/layout/toast.js';
-import { bottlesOf, live, settings, tasting as readTasting, tastingsOfBottle, visit as readVisit } from '../../../store/queries.js';
+import { bottlesByIds, liveSignal, settings, tasting as readTasting, tastingsOfBottle, visit as readVisit } from '../../../store/queries.js';
 import { remove, restore } from '../../../store/write.js';
 import { BesideSheet } from '../compare/compare_picker.js';
 import { bottleName, bottleOf } from '../../../domain/bottle_names.js';
@@ -33,18 +33,18 @@ async function readAll(id) {
   const bottleId = tasting?.fields['bottle'];
   const visitId = tasting?.fields['visit'];
   const [bottles, ofBottle, visit, units] = await Promise.all([
-    bottlesOf([bottleId]), bottleId ? tastingsOfBottle(bottleId) : [], visitId ? readVisit(visitId) : undefined, settings(),
+    bottlesByIds([bottleId]), bottleId ? tastingsOfBottle(bottleId) : [], visitId ? readVisit(visitId) : undefined, settings(),
   ]);
   return { tasting, bottle: bottleOf(bottles, bottleId), others: ofBottle.filter((row) => row.id !== id), visit, units, asked: true };
 }
 
 /** What a page shows first, followed while the page before it still stands. */
-let ahead = { id: '', read: live(() => NOTHING_YET, NOTHING_YET), stop() {} };
+let ahead = { id: '', read: liveSignal(() => NOTHING_YET, NOTHING_YET), stop() {} };
 
 /** @param {string} id @returns {Promise<void>} once it is read, or will not be soon */
 export function prepare(id) {
   ahead.stop();
-  const read = live(() => readAll(id), NOTHING_YET);
+  const read = liveSignal(() => readAll(id), NOTHING_YET);
   return new Promise((resolve) => {
     const stop = read.subscribe(({ asked }) => { if (asked) resolve(); });
     ahead = { id, read, stop };
@@ -54,7 +54,7 @@ export function prepare(id) {
 
 /** @param {{ id: string }} props */
 export function TastingPage({ id }) {
-  const read = useMemo(() => (ahead.id === id ? ahead.read : live(() => readAll(id), NOTHING_YET)), [id]);
+  const read = useMemo(() => (ahead.id === id ? ahead.read : liveSignal(() => readAll(id), NOTHING_YET)), [id]);
   // From here on the page itself follows it.
   useEffect(() => { if (ahead.id === id) ahead.stop(); }, [id]);
   const { tasting, bottle, asked } = read.value;

@@ -1,7 +1,7 @@
 // Aroma words for one moment of the tasting: those noted, the likeliest at the thumb, all others by family or by a few letters.
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { tastingsNewest } from '../../../store/queries.js';
+import { latestTastings } from '../../../store/queries.js';
 import { plainText as fold } from '../../../lib/plain_text.js';
 import { ownEntry, touch, without, wordsOf } from '../../../domain/aroma/entry.js';
 import { countWords, families, familiesInOrder, lastNoted, nearest, sameAs } from './ranking.js';
@@ -86,7 +86,7 @@ function useNoted() {
   const [noted, setNoted] = useState(NOTHING_NOTED);
   const own = inHand.value?.tasting;
   useEffect(() => {
-    tastingsNewest(LOOKED_BACK).then((rows) => {
+    latestTastings(LOOKED_BACK).then((rows) => {
       setNoted({ counts: countWords(rows.map((row) => row.fields)), last: lastNoted(rows.filter((row) => row.id !== own).map((row) => row.fields)) });
     });
   }, [own]);

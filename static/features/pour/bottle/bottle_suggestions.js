@@ -2,7 +2,7 @@
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { date } from '../../../lib/format.js';
-import { live, tastingsOfBottle } from '../../../store/queries.js';
+import { liveSignal, tastingsOfBottle } from '../../../store/queries.js';
 import { Held } from '../../../domain/pour/fields.js';
 import { inHand, says } from '../../../domain/pour/current_pour.js';
 import { bottleName } from '../../../domain/pour/pour_title.js';
@@ -44,6 +44,6 @@ export function KnownBottle({ children }) {
 /** @returns {Row[]} tastings of the same bottle, the latest first, without the one in hand */
 export function useOtherTastings() {
   const hand = inHand.value;
-  const of = useMemo(() => live(() => (hand ? tastingsOfBottle(hand.bottle) : Promise.resolve(/** @type {Row[]} */ ([]))), /** @type {Row[]} */ ([])), [hand?.bottle]);
+  const of = useMemo(() => liveSignal(() => (hand ? tastingsOfBottle(hand.bottle) : Promise.resolve(/** @type {Row[]} */ ([]))), /** @type {Row[]} */ ([])), [hand?.bottle]);
   return of.value.filter((row) => row.id !== hand?.tasting);
 }

@@ -1,7 +1,7 @@
 // The style of the bottle, or the guess at it.
 import { html, useEffect, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { bottlesOf, tastingsNewest } from '../../../store/queries.js';
+import { bottlesByIds, latestTastings } from '../../../store/queries.js';
 import { styleOf } from '../../../domain/style_names.js';
 import { Held } from '../../../domain/pour/fields.js';
 import { says, write } from '../../../domain/pour/current_pour.js';
@@ -39,8 +39,8 @@ function NamedOrRecent({ label, value, name, onChange }) {
 
 /** @returns {Promise<string[]>} */
 async function recentStyles() {
-  const tastings = await tastingsNewest(LOOKED_BACK);
-  const bottles = await bottlesOf(tastings.map((row) => row.fields['bottle']));
+  const tastings = await latestTastings(LOOKED_BACK);
+  const bottles = await bottlesByIds(tastings.map((row) => row.fields['bottle']));
   return [...new Set(tastings.flatMap((row) => {
     const bottle = bottles.get(row.fields['bottle'])?.fields ?? {};
     // The style of a covered bottle would stand first among the guesses.

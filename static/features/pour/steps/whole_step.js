@@ -1,7 +1,7 @@
 // Step 6: how long it stays, how it holds together, how much there is in it.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { finishRunning, startFinish, stopFinish } from '../../../store/finish_timer.js';
+import { runningFinish, startFinish, stopFinish } from '../../../store/finish_timer.js';
 import { FinishTimer } from '../../../components/form/finish_timer.js';
 import { Figure, Held, Judged, SomeOf } from '../../../domain/pour/fields.js';
 import { inHand, says, write } from '../../../domain/pour/current_pour.js';
@@ -17,7 +17,7 @@ export function WholeStep() {
 
 function Finish() {
   const tasting = inHand.value?.tasting ?? '';
-  const running = finishRunning.value;
+  const running = runningFinish.value;
   const startedAt = running?.tasting === tasting ? running.started_ms : null;
   return html`<${Held} side="tasting" field="finish_s"><section class="finish"><h2>${t('pour.finish')}</h2>
     <${FinishTimer} seconds=${says.tasting.value['finish_s']} startedAt=${startedAt} onStart=${(/** @type {number | null} */ started) => (started === null ? stopFinish() : startFinish(tasting, started))}

@@ -1,8 +1,8 @@
 // A pick being written: every change is in the book at once, so that a dead phone loses nothing and nothing waits for a last button.
 import { batch, computed, signal } from '../../../lib/ui.js';
-import { checkFields } from '../../../store/validate.js';
+import { validateFields } from '../../../store/validate.js';
 import { timestamp } from '../../../lib/datetime.js';
-import { bottlesWithGtin } from '../../../store/queries.js';
+import { bottlesByGtin } from '../../../store/queries.js';
 import { newId, remove } from '../../../store/write.js';
 import { offers } from '../../../domain/bottle/match_bottle.js';
 import { enqueue, settled } from '../../../domain/pour/autosave_queue.js';
@@ -71,7 +71,7 @@ function fromStyle(fields) {
  * @returns {Promise<boolean>} whether the book knows it
  */
 export async function takeCode(gtin) {
-  const [row] = await bottlesWithGtin(gtin);
+  const [row] = await bottlesByGtin(gtin);
   if (row) await takeKnown(row);
   else write('bottle', { gtin });
   return Boolean(row);
@@ -90,7 +90,7 @@ export async function takeKnown(row) {
 
 /** @param {'bottle' | 'pick'} side @param {Fields} fields @returns {Fields} */
 function withoutFaults(side, fields) {
-  const found = checkFields(side, fields);
+  const found = validateFields(side, fields);
   const left = { ...faults.peek() };
   for (const field of Object.keys(fields)) {
     const fault = found[field]?.[0];

@@ -5,7 +5,7 @@ import { t } from '../../../i18n.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
 import { Choice } from '../../../components/form/choice.js';
 import { NumberField, TextField } from '../../../components/form/field.js';
-import { checkFields } from '../../../store/validate.js';
+import { validateFields } from '../../../store/validate.js';
 import { enqueue } from '../../../domain/pour/autosave_queue.js';
 
 /** @typedef {import('../list/shelf_rows.js').ShelfRow} ShelfRow */
@@ -28,5 +28,5 @@ export function EditPick({ row: { pick, bottle } }) {
 
 /** @param {'bottle' | 'pick'} kind @param {string} id @param {import('../../../store/record.js').Fields} fields a value that the book cannot hold stays on the page only */
 function write(kind, id, fields) {
-  if (Object.keys(checkFields(kind, fields)).length === 0) enqueue([{ kind, id, fields }]);
+  if (Object.keys(validateFields(kind, fields)).length === 0) enqueue([{ kind, id, fields }]);
 }

@@ -3,7 +3,7 @@ import { parseNumber } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { plainText as fold } from '../../../lib/plain_text.js';
 import { narrow } from '../../../components/form/search_select.js';
-import { checkFields } from '../../../store/validate.js';
+import { validateFields } from '../../../store/validate.js';
 import { styleItems } from '../../../domain/bottle/style_search.js';
 import { stylesFor } from '../../../rules/label/named_styles.js';
 import { readVintage } from '../../../rules/label/vintage.js';
@@ -96,7 +96,7 @@ export function readRow({ line, cells }, asColumns, usual, headings) {
   const pick = said({ price: number('price'), currency: currencyIn(cell('price')) ?? usual.currency, shop: usual.shop });
   const faults = bottle['name'] ? nameFaults(bottle) : [{ column: /** @type {const} */ ('name'), code: 'missing' }];
   for (const [kind, fields] of /** @type {const} */ ([['bottle', bottle], ['pick', pick]])) {
-    for (const field of Object.keys(checkFields(kind, fields)).filter((each) => each !== 'name')) {
+    for (const field of Object.keys(validateFields(kind, fields)).filter((each) => each !== 'name')) {
       const column = field === 'label_abv' ? 'abv' : /** @type {Column} */ (field);
       if (asColumns.includes(column)) keep(column);
       delete fields[field];
@@ -108,7 +108,7 @@ export function readRow({ line, cells }, asColumns, usual, headings) {
 
 /** @param {Fields} bottle @returns {ReadRow['faults']} */
 function nameFaults(bottle) {
-  const [fault] = checkFields('bottle', { name: bottle['name'] })['name'] ?? [];
+  const [fault] = validateFields('bottle', { name: bottle['name'] })['name'] ?? [];
   return fault ? [{ column: 'name', code: fault.code, ...(fault.bound === undefined ? {} : { bound: Number(fault.bound) }) }] : [];
 }
 

@@ -1,6 +1,6 @@
 // Asked once, when the Shelf is first seen: whose law the labels follow where one mostly buys. The settings have it for later.
 import { html } from '../../../lib/ui.js';
-import { keptHere } from '../../../store/local_state.js';
+import { localState } from '../../../store/local_state.js';
 import { save } from '../../../store/write.js';
 import { settingsId } from '../../../store/queries.js';
 import { t } from '../../../i18n.js';
@@ -8,14 +8,14 @@ import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' }
 import { SelectField } from '../../../components/form/select_field.js';
 import { shelf } from './shelf_state.js';
 
-const answered = keptHere('market_asked', /** @returns {kept is true} */ (kept) => kept === true);
+const answered = localState('market_asked', /** @returns {kept is true} */ (kept) => kept === true);
 
 export function AskMarket() {
   const { settings, asked } = shelf.value;
-  if (!asked || settings['market'] || answered.now.value) return null;
+  if (!asked || settings['market'] || answered.value.value) return null;
   const options = vocabularies.vocabularies.market.map((id) => ({ id, label: t(`market.${id}`) }));
   return html`<div class="notice ask-market"><${SelectField} label=${t('shelf.ask_market')} options=${options} value=${null} none=${t('shelf.ask_market_choose')} note=${t('shelf.ask_market_why')} onChange=${choose} />
-    <button type="button" class="button plain" onClick=${() => answered.keep(true)}>${t('install.not_now')}</button></div>`;
+    <button type="button" class="button plain" onClick=${() => answered.set(true)}>${t('install.not_now')}</button></div>`;
 }
 
 /** @param {string | null} market */

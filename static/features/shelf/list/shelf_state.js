@@ -1,8 +1,8 @@
 // What the shelf shows, kept fresh from the book, and how this visitor looks at it just now.
 import { computed, signal } from '../../../lib/ui.js';
-import { bottlesOf, live, picks as readPicks, settings as readSettings, settingsId, stock as readStock, tastingsOfBottle } from '../../../store/queries.js';
+import { bottlesByIds, liveSignal, picks as readPicks, settings as readSettings, settingsId, stock as readStock, tastingsOfBottle } from '../../../store/queries.js';
 import { palate } from '../../../store/palate_cache.js';
-import { keptHere } from '../../../store/local_state.js';
+import { localState } from '../../../store/local_state.js';
 import { today } from '../../../lib/datetime.js';
 import { enqueue } from '../../../domain/pour/autosave_queue.js';
 import { folded, NOTHING_NARROWED, passes } from './filters.js';
@@ -16,32 +16,32 @@ import { shelfRows } from './shelf_rows.js';
 
 async function readShelf() {
   const [picks, stock, settings] = await Promise.all([readPicks(), readStock(), readSettings()]);
-  const bottles = await withMerged(await bottlesOf([...picks, ...stock].map((row) => row.fields['bottle'])));
+  const bottles = await withMerged(await bottlesByIds([...picks, ...stock].map((row) => row.fields['bottle'])));
   const tastings = new Map(await Promise.all([...bottles.keys()].map(async (id) => /** @type {[string, Row[]]} */ ([id, await tastingsOfBottle(id)]))));
   return { picks, stock, bottles, tastings, settings: settings.fields, asked: true };
 }
 
 /** @param {Map<string, Row>} bottles with those into which some of them were merged */
 async function withMerged(bottles) {
-  const stayed = await bottlesOf([...bottles.values()].map((row) => row.fields['merged_into']));
+  const stayed = await bottlesByIds([...bottles.values()].map((row) => row.fields['merged_into']));
   return new Map([...bottles, ...stayed]);
 }
 
 /** @type {Shelf} */
 const EMPTY = { picks: [], stock: [], bottles: new Map(), tastings: new Map(), settings: {}, asked: false };
 
-export const shelf = live(readShelf, EMPTY);
+export const shelf = liveSignal(readShelf, EMPTY);
 
 /** Kept while the app is open: one walk along the shelf. */
 export const order = signal('liking');
 export const narrowing = signal(/** @type {Narrowing} */ (NOTHING_NARROWED));
 /** Whether what may lawfully lie outside the wanted alcohol folds away too; kept on this phone. */
-const strictHere = keptHere('shelf_strict', /** @returns {kept is boolean} */ (kept) => typeof kept === 'boolean');
-export const strict = computed(() => strictHere.now.value === true);
+const strictHere = localState('shelf_strict', /** @returns {kept is boolean} */ (kept) => typeof kept === 'boolean');
+export const strict = computed(() => strictHere.value.value === true);
 
 /** @param {boolean} value */
 export function setStrict(value) {
-  return strictHere.keep(value);
+  return strictHere.set(value);
 }
 
 /** The pick whose leaf lies open. */
