@@ -7,7 +7,7 @@ import { Said } from './components/layout/toast.js';
 import { accountNews } from './account/news_state.js';
 import { openStore, storeState } from './store/open.js';
 import { storageState } from './store/persistence.js';
-import { syncState } from './sync/status.js';
+import { syncStatus } from './sync/status.js';
 import { installWay, watchInstall } from './pwa/install_prompt.js';
 import { journaled } from './store/write_journal.js';
 import { applyTheme } from './first_paint.js';
@@ -55,7 +55,7 @@ function App({ first }) {
 function LazyNotices() {
   const [Notices, setNotices] = useState(/** @type {{ Notices: () => unknown } | null} */ (null));
   const isBroken = storageState.value.loss || !['closed', 'ready'].includes(storeState.value);
-  const isNews = syncState.value.rewoundAt || accountNews.value.length > 0 || journaled.value.length > 0;
+  const isNews = syncStatus.value.rewoundAt || accountNews.value.length > 0 || journaled.value.length > 0;
   const something = isBroken || isNews;
   useEffect(() => { if (something) import('./features/shell/notices.js').then(setNotices); }, [Boolean(something)]);
   return something && Notices ? html`<${Notices.Notices} />` : null;

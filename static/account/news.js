@@ -14,7 +14,7 @@ import { effect } from '../vendor/signals-core.js';
 import { accountNews } from './news_state.js';
 import { ownerHeader } from '../store/owner.js';
 import { timing } from '../config.js';
-import { syncState } from '../sync/status.js';
+import { syncStatus } from '../sync/status.js';
 
 const LOOK_EVERY_MS = 5 * 60_000;
 let lookedAt = -Infinity;
@@ -22,7 +22,7 @@ let lookedAt = -Infinity;
 /** Begins to look by itself, after a sync that has reached the server. */
 export function watchNews() {
   effect(() => {
-    const { phase, lastSynced } = syncState.value;
+    const { phase, lastSynced } = syncStatus.value;
     if (phase === 'idle' && lastSynced && performance.now() - lookedAt > LOOK_EVERY_MS) look();
   });
 }

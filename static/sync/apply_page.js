@@ -12,35 +12,35 @@ import { withoutConfirmed } from '../store/outbox.js';
 import { toRow, emptyRecord, tableOf } from '../store/record.js';
 
 /** Rows in one go: between two lots the browser serves the taster, also on a slow phone. */
-const LOT = 50;
+const BATCH_SIZE = 50;
 
 /**
  * Merged, never overwritten: a record here may hold what the server has not seen.
- * @param {Transaction} book
+ * @param {Transaction} tx
  * @param {BookRecord[]} changes
  * @returns {Promise<{ moved: Set<string>, last: string | null }>} kinds of which a record changed here, and the latest clock seen
  */
-export async function applyPage(book, changes) {
+export async function applyPage(tx, changes) {
   const moved = new Set();
   /** @type {string | null} */
   let last = null;
-  const unsent = await book.outbox.count() > 0;
-  for (const lot of lots(changes)) {
+  const unsent = await tx.outbox.count() > 0;
+  for (const lot of batches(changes)) {
     for (const [table, theirs] of byTable(lot)) {
-      const rows = await book.table(table).bulkGet(theirs.map((record) => record.id));
+      const rows = await tx.table(table).bulkGet(theirs.map((record) => record.id));
       const next = theirs.flatMap((record, place) => merged(rows[place] ?? null, record));
-      await book.table(table).bulkPut(next);
+      await tx.table(table).bulkPut(next);
       if (next.length > 0) moved.add(table);
     }
-    if (unsent) await settleSeen(book, lot);
-    last = maxClock(last, ...lot.map(lastClock));
+    if (unsent) await confirmSeen(tx, lot);
+    last = maxClock(last, ...lot.map(latestClock));
   }
   return { moved, last };
 }
 
 /** @param {BookRecord[]} changes @returns {BookRecord[][]} */
-function lots(changes) {
-  return Array.from({ length: Math.ceil(changes.length / LOT) }, (_, lot) => changes.slice(lot * LOT, (lot + 1) * LOT));
+function batches(changes) {
+  return Array.from({ length: Math.ceil(changes.length / BATCH_SIZE) }, (_, lot) => changes.slice(lot * BATCH_SIZE, (lot + 1) * BATCH_SIZE));
 }
 
 /** @param {BookRecord[]} changes @returns {Map<string, BookRecord[]>} */
@@ -63,9 +63,9 @@ function merged(mine, theirs) {
   return changed ? [toRow(record)] : [];
 }
 
-/** @param {Transaction} book @param {BookRecord[]} changes */
-async function settleSeen(book, changes) {
-  const rows = await book.outbox.bulkGet(changes.map((record) => record.id));
+/** @param {Transaction} tx @param {BookRecord[]} changes */
+async function confirmSeen(tx, changes) {
+  const rows = await tx.outbox.bulkGet(changes.map((record) => record.id));
   /** @type {OutboxEntry[]} */
   const left = [];
   /** @type {string[]} */
@@ -77,11 +77,11 @@ async function settleSeen(book, changes) {
     if (next) left.push(next);
     else done.push(row.id);
   });
-  await book.outbox.bulkPut(left);
-  await book.outbox.bulkDelete(done);
+  await tx.outbox.bulkPut(left);
+  await tx.outbox.bulkDelete(done);
 }
 
 /** @param {BookRecord} record */
-export function lastClock(record) {
+export function latestClock(record) {
   return maxClock(record.deleted_clock, ...Object.values(record.clocks));
 }

@@ -8,54 +8,54 @@ import { timestamp } from '../lib/datetime.js';
 import { markPhotosUnconfirmed } from '../photos/upload.js';
 import { kinds } from '../store/record.js';
 import { transaction } from '../store/database.js';
-import { allTaken, confirmed, dropTaken, settleOutcomes } from './outcomes.js';
-import { applyPage, lastClock } from './apply_page.js';
+import { allAccepted, confirmed, removeAccepted, applyOutcomes } from './outcomes.js';
+import { applyPage, latestClock } from './apply_page.js';
 import { restamp } from './restamp.js';
 import { markAllUnconfirmed } from './requeue.js';
-import { serverRow } from './server_state.js';
+import { readServerState } from './server_state.js';
 import { timing } from '../config.js';
 
-/** @typedef {{ moved: Set<string>, taken: number, refused: number, pulled: number, restamped: boolean }} Taken */
+/** @typedef {{ moved: Set<string>, taken: number, refused: number, pulled: number, restamped: boolean }} AppliedResponse */
 
 /**
  * @param {import('./transport.js').Answer} answer
  * @param {import('./build_request.js').SyncRequest} request
- * @returns {Promise<Taken>}
+ * @returns {Promise<AppliedResponse>}
  */
-export function take(answer, request) {
-  return transaction('rw', [...kinds, 'unknown_kind', 'outbox', 'meta', 'photo_bytes'], async (book) => {
-    const server = await serverRow(book);
-    const clock = await readClockState(book);
+export function applyResponse(answer, request) {
+  return transaction('rw', [...kinds, 'unknown_kind', 'outbox', 'meta', 'photo_bytes'], async (tx) => {
+    const server = await readServerState(tx);
+    const clock = await readClockState(tx);
     // Another tab may have moved on without a lock: what was taken counts and the page is merged, the cursor stays.
     const current = clock.device === request.device && server.cursor === request.cursor && server.epoch === request.epoch;
     // Whoever saves moves the clock on.
-    const untouched = current && request.whole && clock.last === request.last;
-    const { taken, refused, restamp: ahead } = untouched && allTaken(answer.outcomes, request.sent)
-      ? await dropTaken(book, request.sent) : await settleOutcomes(book, answer.outcomes, request.sent);
+    const untouched = current && request.complete && clock.last === request.last;
+    const { taken, refused, restamp: ahead } = untouched && allAccepted(answer.outcomes, request.sent)
+      ? await removeAccepted(tx, request.sent) : await applyOutcomes(tx, answer.outcomes, request.sent);
     if (current && answer.rewound) {
       // What it held before it was set back says nothing of what it holds now.
       server.seen = null;
-      await markAllUnconfirmed(book);
-      await markPhotosUnconfirmed(book);
+      await markAllUnconfirmed(tx);
+      await markPhotosUnconfirmed(tx);
     }
-    const { moved, last } = await applyPage(book, answer.changes);
+    const { moved, last } = await applyPage(tx, answer.changes);
     const offset_ms = offsetMs(answer.now);
     clock.last = maxClock(clock.last, last);
-    server.seen = maxClock(server.seen, last, ...confirmed(answer.outcomes, request.sent).map(lastClock));
-    if (ahead) clock.last = await restamp(book, clock.device, Date.now() + offset_ms, server.seen);
+    server.seen = maxClock(server.seen, last, ...confirmed(answer.outcomes, request.sent).map(latestClock));
+    if (ahead) clock.last = await restamp(tx, clock.device, Date.now() + offset_ms, server.seen);
     const device = answer.fork && current ? newDeviceId() : clock.device;
-    await book.meta.bulkPut([{ ...clock, device, offset_ms }, current ? movedOn(server, answer) : server]);
+    await tx.meta.bulkPut([{ ...clock, device, offset_ms }, current ? nextServerState(server, answer) : server]);
     for (const change of request.sent) moved.add(change.kind);
     return { moved, taken, refused, pulled: answer.changes.length, restamped: ahead };
   }, { strict: false });
 }
 
 /**
- * @param {import('./server_state.js').ServerRow} server
+ * @param {import('./server_state.js').ServerState} server
  * @param {import('./transport.js').Answer} answer
- * @returns {import('./server_state.js').ServerRow}
+ * @returns {import('./server_state.js').ServerState}
  */
-function movedOn(server, answer) {
+function nextServerState(server, answer) {
   return {
     ...server, epoch: answer.epoch, token: answer.token, cursor: answer.cursor,
     rewinding: (server.rewinding || answer.rewound) && answer.more,

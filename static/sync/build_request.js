@@ -8,14 +8,14 @@
  * @property {number} cursor
  * @property {BookRecord[]} sent
  * @property {number} waiting records that could go up, those in `sent` included
- * @property {boolean} whole whether everything is in `sent` that the outbox said of these records
+ * @property {boolean} complete whether everything is in `sent` that the outbox said of these records
  * @property {string | null} last the clock of the last save before this
  * @property {string} body the JSON text
  */
 import { readClockState } from '../store/clock_state.js';
 import { toChanges } from '../store/outbox.js';
 import { transaction } from '../store/database.js';
-import { serverRow } from './server_state.js';
+import { readServerState } from './server_state.js';
 import { timing } from '../config.js';
 
 export const FORMAT = 1;
@@ -25,22 +25,22 @@ export const FORMAT = 1;
  * @param {number} mostDown records at most in the answer
  * @returns {Promise<SyncRequest>}
  */
-export async function collect(most, mostDown) {
-  const { device, last, epoch, token, cursor, sendable, waiting } = await transaction('rw', ['meta', 'outbox'], async (book) => {
-    const clock = await readClockState(book);
-    const server = await serverRow(book);
+export async function buildRequest(most, mostDown) {
+  const { device, last, epoch, token, cursor, sendable, waiting } = await transaction('rw', ['meta', 'outbox'], async (tx) => {
+    const clock = await readClockState(tx);
+    const server = await readServerState(tx);
     // While the server's book is read again, the outbox holds everything; most of it will turn out to be there.
-    const rows = server.rewinding ? [] : await due(book, most);
-    return { ...server, device: clock.device, last: clock.last, sendable: rows, waiting: server.rewinding ? 0 : await waitingIn(book) };
+    const rows = server.rewinding ? [] : await dueEntries(tx, most);
+    return { ...server, device: clock.device, last: clock.last, sendable: rows, waiting: server.rewinding ? 0 : await countPending(tx) };
   }, { strict: false });
   // After the transaction, so that reading the rows and writing them down are two short tasks and not a long one.
   const changes = sendable.flatMap(toChanges);
-  const { sent, texts } = upToSize(changes.slice(0, most));
+  const { sent, texts } = limitBytes(changes.slice(0, most));
   const whole = changes[sent.length]?.id !== sent.at(-1)?.id;
   const head = JSON.stringify({
     format: FORMAT, device, epoch, token, cursor, limit: pageSize(cursor, mostDown), sent_at: Date.now(),
   });
-  return { device, last, epoch, cursor, sent, whole, waiting, body: `${head.slice(0, -1)},"changes":[${texts.join(',')}]}` };
+  return { device, last, epoch, cursor, sent, complete: whole, waiting, body: `${head.slice(0, -1)},"changes":[${texts.join(',')}]}` };
 }
 
 /**
@@ -53,43 +53,43 @@ function pageSize(cursor, most) {
 }
 
 /** @returns {Promise<boolean>} whether anything is due to go up now */
-export function somethingIsDue() {
-  return transaction('r', ['meta', 'outbox'], async (book) => {
-    const { rewinding } = await serverRow(book);
-    return !rewinding && (await due(book, 1)).length > 0;
+export function hasDue() {
+  return transaction('r', ['meta', 'outbox'], async (tx) => {
+    const { rewinding } = await readServerState(tx);
+    return !rewinding && (await dueEntries(tx, 1)).length > 0;
   });
 }
 
 /** @returns {Promise<number | null>} ms until a record that broke the server is due again, null where there is none */
-export function untilPostponed() {
-  return transaction('r', ['outbox'], async (book) => {
-    const rows = await book.outbox.where('held').equals(2).toArray();
+export function msUntilRetry() {
+  return transaction('r', ['outbox'], async (tx) => {
+    const rows = await tx.outbox.where('held').equals(2).toArray();
     return rows.length === 0 ? null : Math.max(0, Math.min(...rows.map((row) => row.not_before_ms)) - Date.now());
   });
 }
 
 /**
- * @param {import('../store/database.js').Transaction} book
+ * @param {import('../store/database.js').Transaction} tx
  * @returns {Promise<number>} records that go up by themselves, now or later
  */
-export async function waitingIn(book) {
+export async function countPending(tx) {
   // Two plain counts: "not refused" would make the browser walk through every row.
-  const [all, refused] = await Promise.all([book.outbox.count(), book.outbox.where('held').equals(1).count()]);
+  const [all, refused] = await Promise.all([tx.outbox.count(), tx.outbox.where('held').equals(1).count()]);
   return all - refused;
 }
 
-/** @param {import('../store/database.js').Transaction} book @param {number} most @returns {Promise<import('../store/database.js').OutboxEntry[]>} */
-async function due(book, most) {
+/** @param {import('../store/database.js').Transaction} tx @param {number} most @returns {Promise<import('../store/database.js').OutboxEntry[]>} */
+async function dueEntries(tx, most) {
   const now = Date.now();
-  const postponed = await book.outbox.where('held').equals(2).toArray();
+  const postponed = await tx.outbox.where('held').equals(2).toArray();
   const again = postponed.filter((row) => row.not_before_ms <= now).slice(0, most);
   // Without a filter, so that the browser fetches them all at once.
-  const next = await book.outbox.where('held').equals(0).limit(most - again.length).toArray();
+  const next = await tx.outbox.where('held').equals(0).limit(most - again.length).toArray();
   return [...again, ...next];
 }
 
 /** @param {BookRecord[]} changes @returns {{ sent: BookRecord[], texts: string[] }} one at least, where there is one */
-function upToSize(changes) {
+function limitBytes(changes) {
   const texts = [];
   let bytes = 0;
   for (const change of changes) {

@@ -6,12 +6,12 @@ const PIECE_BYTES = 128 * 1024;
  * @param {string} text
  * @returns {Promise<ArrayBuffer>} gzip
  */
-export function gzipped(text) {
+export function gzip(text) {
   const whole = new Blob([text]);
   let at = 0;
   const pieces = new ReadableStream({
     async pull(controller) {
-      await aTurn();
+      await yieldToBrowser();
       controller.enqueue(new Uint8Array(await whole.slice(at, at + PIECE_BYTES).arrayBuffer()));
       at += PIECE_BYTES;
       if (at >= whole.size) controller.close();
@@ -21,6 +21,6 @@ export function gzipped(text) {
 }
 
 /** Lets the browser do whatever else waits, such as a tap. */
-function aTurn() {
+function yieldToBrowser() {
   return new Promise((done) => { setTimeout(done); });
 }

@@ -5,33 +5,33 @@ import { refreshPalate } from '../store/palate_cache.js';
 import { sendPhotos } from '../photos/upload.js';
 import { refreshSentinel } from '../store/persistence.js';
 import { StoreError } from '../store/errors.js';
-import { going, kept, syncState } from './status.js';
+import { activity, counts, syncStatus } from './status.js';
 import { db, transaction } from '../store/database.js';
-import { somethingIsDue, untilPostponed, waitingIn } from './build_request.js';
-import { alone } from './lock.js';
+import { hasDue, msUntilRetry, countPending } from './build_request.js';
+import { withSyncLock } from './lock.js';
 import { round } from './round.js';
-import { serverRow } from './server_state.js';
-import { Schedule, whenBack } from './schedule.js';
+import { readServerState } from './server_state.js';
+import { Schedule, onReconnect } from './schedule.js';
 
 export { watchNews } from '../account/news.js';
-export { syncState };
+export { syncStatus };
 
-const schedule = new Schedule(() => alone(oneRound).catch(inTrouble), somethingIsDue);
+const schedule = new Schedule(() => withSyncLock(runRound).catch(inTrouble), hasDue);
 let started = false;
 
 /** Begins to sync by itself; calling it again changes nothing. */
 export function startSync() {
   if (started) return;
   started = true;
-  liveQuery(look).subscribe({
+  liveQuery(readStatus).subscribe({
     next: (found) => {
-      kept.value = found.kept;
+      counts.value = found.kept;
       if (found.book) refreshSentinel(found.book, found.kept.notes + found.kept.refused.length);
-      if (found.kept.unsent > 0) schedule.soon();
+      if (found.kept.unsent > 0) schedule.afterChange();
     },
     error: (error) => { console.error(error); },
   });
-  whenBack(() => { schedule.now(); });
+  onReconnect(() => { schedule.now(); });
   refreshPalate();
   schedule.now();
 }
@@ -46,13 +46,13 @@ export async function syncNow() {
 
 /** The taster has read that the server was restored or replaced. */
 export async function acknowledgeRewind() {
-  await transaction('rw', ['meta'], async (book) => { await book.meta.put({ ...await serverRow(book), rewound_at: null }); });
+  await transaction('rw', ['meta'], async (tx) => { await tx.meta.put({ ...await readServerState(tx), rewound_at: null }); });
 }
 
-async function look() {
+async function readStatus() {
   const [clock, server] = await db.meta.bulkGet(['clock', 'server']);
   const [unsent, tastings, held, photos] = await Promise.all([
-    waitingIn(db), db.outbox.where('kind').equals('tasting').count(), db.outbox.where('held').equals(1).toArray(),
+    countPending(db), db.outbox.where('kind').equals('tasting').count(), db.outbox.where('held').equals(1).toArray(),
     db.photo_bytes.where('state').anyOf('unsent', 'refused').count(),
   ]);
   const refused = held.map(({ kind, id, errors }) => ({ kind, id, errors: errors ?? {} }));
@@ -64,13 +64,13 @@ async function look() {
 }
 
 /** @returns {Promise<import('./round.js').RoundEnd>} */
-async function oneRound() {
-  going.value = { phase: 'syncing', progress: null };
+async function runRound() {
+  activity.value = { phase: 'syncing', progress: null };
   try {
     await transaction('rw', ['meta'], readClockState, { strict: false });
-    const end = await round((progress) => { going.value = { phase: 'syncing', progress }; });
-    going.value = { phase: end.end === 'done' ? 'idle' : end.end, progress: null };
-    if (end.end === 'done') afterwards(end.moved);
+    const end = await round((progress) => { activity.value = { phase: 'syncing', progress }; });
+    activity.value = { phase: end.end === 'done' ? 'idle' : end.end, progress: null };
+    if (end.end === 'done') afterRound(end.moved);
     return end;
   } catch (error) {
     return inTrouble(error);
@@ -84,14 +84,14 @@ async function oneRound() {
  */
 function inTrouble(error) {
   if (!(error instanceof StoreError)) console.error(error);
-  going.value = { phase: 'waiting', progress: null };
+  activity.value = { phase: 'waiting', progress: null };
   return { end: 'waiting', wait_ms: 0, moved: new Set() };
 }
 
 /** @param {Set<string>} moved kinds of which records went up or came down */
-function afterwards(moved) {
+function afterRound(moved) {
   if (['tasting', 'bottle', 'settings'].some((kind) => moved.has(kind))) refreshPalate();
-  for (const waiting of [untilPostponed().catch(() => null), sendPhotos()]) {
-    waiting.then((wait_ms) => { if (wait_ms !== null) schedule.noLaterThan(wait_ms); });
+  for (const waiting of [msUntilRetry().catch(() => null), sendPhotos()]) {
+    waiting.then((wait_ms) => { if (wait_ms !== null) schedule.runWithin(wait_ms); });
   }
 }

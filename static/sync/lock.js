@@ -5,7 +5,7 @@
  * @param {() => Promise<T>} work
  * @returns {Promise<T>}
  */
-export function alone(work) {
+export function withSyncLock(work) {
   if (!navigator.locks) return work();
   return /** @type {Promise<T>} */ (navigator.locks.request('secondnose-sync', work));
 }

@@ -9,15 +9,15 @@ import { toChange, toChanges, withRevisions, withoutAcknowledged } from '../stor
 import { isEqual } from '../store/canonical.js';
 
 /**
- * @param {Transaction} book
+ * @param {Transaction} tx
  * @param {import('./transport.js').Outcome[]} outcomes in the order of `sent`
  * @param {BookRecord[]} sent
  * @returns {Promise<{ taken: number, refused: number, restamp: boolean }>}
  */
-export async function settleOutcomes(book, outcomes, sent) {
+export async function applyOutcomes(tx, outcomes, sent) {
   const counts = { taken: 0, refused: 0, restamp: false };
   if (sent.length === 0) return counts;
-  const rows = await rowsOf(book, [...new Set(sent.map((change) => change.id))]);
+  const rows = await rowsOf(tx, [...new Set(sent.map((change) => change.id))]);
   /** @type {Map<string, OutboxEntry | null>} what is left of each; a record may have been sent with its earlier versions */
   const left = new Map();
   sent.forEach((change, place) => {
@@ -26,12 +26,12 @@ export async function settleOutcomes(book, outcomes, sent) {
     if (!row || !outcome || (outcome.id !== null && outcome.id !== change.id)) return;
     if (outcome.outcome === 'restamp') { counts.restamp = true; return; }
     counts[outcome.outcome === 'refused' ? 'refused' : 'taken'] += 1;
-    const next = outcome.outcome === 'refused' ? refused(row, change, outcome.errors) : withoutAcknowledged(row, change);
+    const next = outcome.outcome === 'refused' ? reject(row, change, outcome.errors) : withoutAcknowledged(row, change);
     left.set(row.id, next && { ...next, held: next.held === 2 ? 0 : next.held, tries: 0 });
   });
-  await book.outbox.bulkPut([...left.values()].flatMap((row) => row ?? []));
+  await tx.outbox.bulkPut([...left.values()].flatMap((row) => row ?? []));
   const done = [...left].flatMap(([id, row]) => (row ? [] : [id]));
-  await dropRows(book, done, done.length === rows.size);
+  await dropRows(tx, done, done.length === rows.size);
   return counts;
 }
 
@@ -39,7 +39,7 @@ export async function settleOutcomes(book, outcomes, sent) {
  * @param {import('./transport.js').Outcome[]} outcomes
  * @param {BookRecord[]} sent
  */
-export function allTaken(outcomes, sent) {
+export function allAccepted(outcomes, sent) {
   return sent.length > 0 && confirmed(outcomes, sent).length === sent.length;
 }
 
@@ -57,41 +57,41 @@ export function confirmed(outcomes, sent) {
 
 /**
  * The short way where all was taken and nobody saved meanwhile: the rows say nothing else and need not be read again.
- * @param {Transaction} book
+ * @param {Transaction} tx
  * @param {BookRecord[]} sent
  * @returns {Promise<{ taken: number, refused: number, restamp: boolean }>}
  */
-export async function dropTaken(book, sent) {
+export async function removeAccepted(tx, sent) {
   const ids = [...new Set(sent.map((change) => change.id))];
-  const alone = ids.length >= FEW && await rangeOf(book, ids).count() === ids.length;
-  await dropRows(book, ids, alone);
+  const alone = ids.length >= RANGE_MIN && await rangeOf(tx, ids).count() === ids.length;
+  await dropRows(tx, ids, alone);
   return { taken: sent.length, refused: 0, restamp: false };
 }
 
 /** Below so many, asking for each is no slower. */
-const FEW = 50;
+const RANGE_MIN = 50;
 
 /**
  * A request carries neighbours in the outbox, and the browser reads and deletes a range far faster than single rows.
- * @param {Transaction} book
+ * @param {Transaction} tx
  * @param {string[]} ids
  * @returns {Promise<Map<string, OutboxEntry>>} also rows that lie between them
  */
-async function rowsOf(book, ids) {
-  const rows = ids.length < FEW ? await book.outbox.bulkGet(ids) : await rangeOf(book, ids).toArray();
+async function rowsOf(tx, ids) {
+  const rows = ids.length < RANGE_MIN ? await tx.outbox.bulkGet(ids) : await rangeOf(tx, ids).toArray();
   return new Map(rows.flatMap((row) => (row ? [[row.id, row]] : [])));
 }
 
-/** @param {Transaction} book @param {string[]} ids @param {boolean} alone nothing else lies between them */
-async function dropRows(book, ids, alone) {
-  if (ids.length < FEW || !alone) await book.outbox.bulkDelete(ids);
-  else await rangeOf(book, ids).delete();
+/** @param {Transaction} tx @param {string[]} ids @param {boolean} alone nothing else lies between them */
+async function dropRows(tx, ids, alone) {
+  if (ids.length < RANGE_MIN || !alone) await tx.outbox.bulkDelete(ids);
+  else await rangeOf(tx, ids).delete();
 }
 
-/** @param {Transaction} book @param {string[]} ids */
-function rangeOf(book, ids) {
+/** @param {Transaction} tx @param {string[]} ids */
+function rangeOf(tx, ids) {
   const sorted = [...ids].sort();
-  return book.outbox.where(':id').between(sorted[0], sorted.at(-1), true, true);
+  return tx.outbox.where(':id').between(sorted[0], sorted.at(-1), true, true);
 }
 
 /**
@@ -102,7 +102,7 @@ function rangeOf(book, ids) {
  * @param {import('../store/validate.js').FieldErrors} [errors]
  * @returns {OutboxEntry | null} null where nothing is left
  */
-export function refused(row, sent, errors) {
+export function reject(row, sent, errors) {
   const earlier = (row.earlier ?? []).filter((said) => !isEqual({ ...said, kind: row.kind, id: row.id }, sent));
   if (earlier.length < (row.earlier ?? []).length) return nothingIfEmpty(withRevisions(row, earlier));
   if (!isEqual(toChange(row), sent)) return row;

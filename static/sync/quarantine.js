@@ -4,28 +4,28 @@
  * @typedef {import('../store/record.js').BookRecord} BookRecord
  */
 import { transaction } from '../store/database.js';
-import { refused } from './outcomes.js';
+import { reject } from './outcomes.js';
 import { timing } from '../config.js';
 
 /**
  * @param {BookRecord} change will never be taken as it is; it waits, marked, until somebody mends it
  * @param {import('../store/validate.js').FieldErrors} errors
  */
-export async function hold(change, errors) {
-  await transaction('rw', ['outbox'], async (book) => {
-    const row = await book.outbox.get(change.id);
-    const left = row && refused(row, change, errors);
-    if (left) await book.outbox.put(left);
-    else await book.outbox.delete(change.id);
+export async function quarantine(change, errors) {
+  await transaction('rw', ['outbox'], async (tx) => {
+    const row = await tx.outbox.get(change.id);
+    const left = row && reject(row, change, errors);
+    if (left) await tx.outbox.put(left);
+    else await tx.outbox.delete(change.id);
   });
 }
 
 /** @param {BookRecord} change broke the server; it is offered again later, ever more rarely */
-export async function postpone(change) {
-  await transaction('rw', ['outbox'], async (book) => {
-    const row = await book.outbox.get(change.id);
+export async function retryLater(change) {
+  await transaction('rw', ['outbox'], async (tx) => {
+    const row = await tx.outbox.get(change.id);
     if (!row) return;
     const wait_ms = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** row.tries);
-    await book.outbox.put({ ...row, held: 2, tries: row.tries + 1, not_before_ms: Date.now() + wait_ms });
+    await tx.outbox.put({ ...row, held: 2, tries: row.tries + 1, not_before_ms: Date.now() + wait_ms });
   });
 }

@@ -24,7 +24,7 @@ import { toRow, emptyRecord, kinds, tableOf } from '../store/record.js';
 const DELETION = 'deleted';
 
 /**
- * @param {Transaction} book
+ * @param {Transaction} tx
  * @param {string} device
  * @param {number} nowMs the server's time
  * @param {string | null} seen the latest clock that the server is known to hold: what carries it may have been
@@ -32,12 +32,12 @@ const DELETION = 'deleted';
  *   by the wrong clock, and would rule there
  * @returns {Promise<string | null>} the last clock given out or held
  */
-export async function restamp(book, device, nowMs, seen) {
-  const pairs = await pairsOf(book);
+export async function restamp(tx, device, nowMs, seen) {
+  const pairs = await pairsOf(tx);
   const ahead = (/** @type {string} */ clock) => clockMs(clock) > nowMs;
   const old = new Set(pairs.flatMap(({ unsent, open }) => clocksIn(unsent, open)).filter(ahead));
   const kept = pairs.flatMap(({ unsent }) => clocksIn(unsent)).filter((clock) => !old.has(clock));
-  let last = maxClock(seen, ...kept, await lastConfirmed(book, old));
+  let last = maxClock(seen, ...kept, await lastConfirmed(tx, old));
   /** @type {Map<string, string>} */
   const fresh = new Map();
   for (const clock of [...old].sort()) {
@@ -45,18 +45,18 @@ export async function restamp(book, device, nowMs, seen) {
     fresh.set(clock, last);
   }
   const touched = pairs.filter(({ unsent, open }) => clocksIn(unsent, open).some((clock) => fresh.has(clock)));
-  await rewrite(book, touched, fresh);
+  await rewrite(tx, touched, fresh);
   return last;
 }
 
-/** @param {Transaction} book @returns {Promise<Pair[]>} */
-async function pairsOf(book) {
+/** @param {Transaction} tx @returns {Promise<Pair[]>} */
+async function pairsOf(tx) {
   /** @type {Pair[]} */
   const pairs = [];
-  const all = await book.outbox.toArray();
+  const all = await tx.outbox.toArray();
   for (const table of new Set(all.map((unsent) => tableOf(unsent.kind)))) {
     const some = all.filter((unsent) => tableOf(unsent.kind) === table);
-    const rows = await book.table(table).bulkGet(some.map((unsent) => unsent.id));
+    const rows = await tx.table(table).bulkGet(some.map((unsent) => unsent.id));
     some.forEach((unsent, place) => {
       const row = rows[place] ?? toRow(emptyRecord(unsent.kind, unsent.id));
       pairs.push({ unsent, row, open: openFields(unsent, row) });
@@ -72,31 +72,31 @@ function openFields(unsent, row) {
     const other = shown.get(field);
     return !other || other.clock < clock || (other.clock === clock && isEqual(other.value, value));
   };
-  return new Set(allSaid(unsent).flatMap(valuesOf).filter(isOpen).map(({ field }) => field));
+  return new Set(allDeltas(unsent).flatMap(valuesOf).filter(isOpen).map(({ field }) => field));
 }
 
 /**
- * @param {Transaction} book
+ * @param {Transaction} tx
  * @param {Set<string>} unconfirmed
  * @returns {Promise<string | null>} fresh clocks must pass it, or an edit would lose against what it edited
  */
-async function lastConfirmed(book, unconfirmed) {
+async function lastConfirmed(tx, unconfirmed) {
   /** @type {string | null} */
   let last = null;
   for (const table of [...kinds, 'unknown_kind']) {
-    await book.table(table).each((row) => {
+    await tx.table(table).each((row) => {
       last = maxClock(last, ...valuesOf(row).map(({ clock }) => clock).filter((clock) => !unconfirmed.has(clock)));
     });
   }
   return last;
 }
 
-/** @param {Transaction} book @param {Pair[]} pairs @param {Map<string, string>} fresh */
-async function rewrite(book, pairs, fresh) {
+/** @param {Transaction} tx @param {Pair[]} pairs @param {Map<string, string>} fresh */
+async function rewrite(tx, pairs, fresh) {
   const next = pairs.map(({ unsent, open }) => withRevisions(
     { ...withFresh(unsent, fresh, open), held: 0, errors: null },
     (unsent.earlier ?? []).map((said) => withFresh(said, fresh, open))));
-  await book.outbox.bulkPut(next);
+  await tx.outbox.bulkPut(next);
   /** @type {Map<string, Row[]>} */
   const tables = new Map();
   pairs.forEach(({ row, open }, place) => {
@@ -106,7 +106,7 @@ async function rewrite(book, pairs, fresh) {
     const table = tableOf(row.kind);
     tables.set(table, [...tables.get(table) ?? [], toRow(record)]);
   });
-  for (const [table, rows] of tables) await book.table(table).bulkPut(rows);
+  for (const [table, rows] of tables) await tx.table(table).bulkPut(rows);
 }
 
 /**
@@ -141,11 +141,11 @@ function valuesOf({ fields, clocks, deleted, deleted_clock }) {
 }
 
 /** @param {OutboxEntry} unsent @returns {Delta[]} */
-function allSaid(unsent) {
+function allDeltas(unsent) {
   return [...unsent.earlier ?? [], unsent];
 }
 
 /** @param {OutboxEntry} unsent @param {Set<string>} [fields] only of these @returns {string[]} */
 function clocksIn(unsent, fields) {
-  return allSaid(unsent).flatMap(valuesOf).filter(({ field }) => !fields || fields.has(field)).map(({ clock }) => clock);
+  return allDeltas(unsent).flatMap(valuesOf).filter(({ field }) => !fields || fields.has(field)).map(({ clock }) => clock);
 }

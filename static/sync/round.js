@@ -5,17 +5,17 @@
  * @typedef {{ done: number, total: number }} Progress records, up and down together
  */
 import { ensureOwner } from '../store/owner.js';
-import { collect, somethingIsDue } from './build_request.js';
-import { hold, postpone } from './quarantine.js';
+import { buildRequest, hasDue } from './build_request.js';
+import { quarantine, retryLater } from './quarantine.js';
 import { send } from './transport.js';
-import { take } from './apply_response.js';
+import { applyResponse } from './apply_response.js';
 import { timing } from '../config.js';
 
 /** Answers that move nothing, and rewinds, that one round bears before it gives the server time to recover. */
-const PATIENCE = 3;
+const MAX_STALLS = 3;
 
 /** Records in the next request and in its answer; kept between rounds, so that trouble is not met anew each time. */
-const most = { up: timing.max_push, down: timing.max_pull };
+const batchSize = { up: timing.max_push, down: timing.max_pull };
 
 /** @typedef {{ moved: Set<string>, done: number, stalls: number, broken: number }} Run */
 
@@ -30,12 +30,12 @@ export async function round(onProgress) {
   const met = await ensureOwner();
   if (met === 'signin' || met === 'no_network') return { moved: run.moved, wait_ms: 0, end: met === 'signin' ? met : 'waiting' };
   for (;;) {
-    const request = await collect(Math.min(most.up, timing.max_push), Math.min(most.down, timing.max_pull));
+    const request = await buildRequest(Math.min(batchSize.up, timing.max_push), Math.min(batchSize.down, timing.max_pull));
     onProgress({ done: run.done, total: run.done + request.waiting });
     const asked_ms = performance.now();
     const reply = await send(request.body);
-    if (reply.is === 'answer') askForMore(performance.now() - asked_ms);
-    const end = reply.is === 'answer'
+    if (reply.kind === 'answer') askForMore(performance.now() - asked_ms);
+    const end = reply.kind === 'answer'
       ? await afterAnswer(run, reply.answer, request, onProgress)
       : await afterTrouble(run, reply, request);
     if (end) return { moved: run.moved, wait_ms: 0, ...end };
@@ -48,13 +48,13 @@ export async function round(onProgress) {
  */
 function askForMore(took_ms) {
   if (took_ms > timing.request_timeout_ms / 2) return;
-  most.up = Math.min(most.up * 2, timing.max_push);
-  most.down = Math.min(most.down * 2, timing.max_pull);
+  batchSize.up = Math.min(batchSize.up * 2, timing.max_push);
+  batchSize.down = Math.min(batchSize.down * 2, timing.max_pull);
 }
 
 /** @param {import('../store/record.js').BookRecord[]} sent was too much, or took too long */
 function askForLess(sent) {
-  if (sent.length > 0) most.up = Math.max(1, Math.floor(sent.length / 2));
+  if (sent.length > 0) batchSize.up = Math.max(1, Math.floor(sent.length / 2));
 }
 
 /** @typedef {{ end: RoundEnd['end'], wait_ms?: number } | null} Verdict null: go on */
@@ -67,7 +67,7 @@ function askForLess(sent) {
  * @returns {Promise<Verdict>}
  */
 async function afterAnswer(run, answer, request, onProgress) {
-  const taken = await take(answer, request);
+  const taken = await applyResponse(answer, request);
   for (const kind of taken.moved) run.moved.add(kind);
   run.done += taken.taken + taken.refused + taken.pulled;
   run.broken = 0;
@@ -77,48 +77,48 @@ async function afterAnswer(run, answer, request, onProgress) {
   const stalled = answer.rewound || taken.restamped || (request.sent.length > 0 && settled === 0)
     || (answer.more && answer.changes.length === 0);
   if (stalled) run.stalls += 1;
-  if (run.stalls > PATIENCE) return { end: 'waiting' };
-  return answer.more || await somethingIsDue() ? null : { end: 'done' };
+  if (run.stalls > MAX_STALLS) return { end: 'waiting' };
+  return answer.more || await hasDue() ? null : { end: 'done' };
 }
 
 /**
  * @param {Run} run
- * @param {Exclude<import('./transport.js').Reply, { is: 'answer' }>} reply
+ * @param {Exclude<import('./transport.js').Reply, { kind: 'answer' }>} reply
  * @param {import('./build_request.js').SyncRequest} request
  * @returns {Promise<Verdict>}
  */
 async function afterTrouble(run, reply, request) {
-  switch (reply.is) {
-    case 'signin': case 'update': return { end: reply.is };
+  switch (reply.kind) {
+    case 'signin': case 'update': return { end: reply.kind };
     case 'wait': return { end: 'waiting', wait_ms: reply.wait_ms };
     case 'no_network': return { end: 'waiting' };
     case 'late':
       askForLess(request.sent);
-      most.down = Math.max(1, Math.floor(most.down / 2));
+      batchSize.down = Math.max(1, Math.floor(batchSize.down / 2));
       return { end: 'waiting' };
-    default: return isolate(run, reply, request.sent);
+    default: return quarantineAlone(run, reply, request.sent);
   }
 }
 
 /**
  * @param {Run} run
- * @param {Extract<import('./transport.js').Reply, { is: 'too_big' | 'failed' }>} reply
+ * @param {Extract<import('./transport.js').Reply, { kind: 'too_big' | 'failed' }>} reply
  * @param {import('../store/record.js').BookRecord[]} sent
  * @returns {Promise<Verdict>}
  */
-async function isolate(run, reply, sent) {
+async function quarantineAlone(run, reply, sent) {
   const [alone] = sent;
   if (!alone) return { end: 'waiting' };
   if (sent.length > 1) {
     askForLess(sent);
     return null;
   }
-  if (reply.is === 'failed') {
-    await postpone(alone);
+  if (reply.kind === 'failed') {
+    await retryLater(alone);
     run.broken += 1;
     // Two records in a row: it is the server, not a record.
     return run.broken > 1 ? { end: 'waiting' } : null;
   }
-  await hold(alone, { record: [{ code: 'too_big' }] });
+  await quarantine(alone, { record: [{ code: 'too_big' }] });
   return null;
 }

@@ -14,26 +14,26 @@ export class Schedule {
   constructor(work, due) {
     this.work = work;
     this.due = due;
-    this.troubles = 0;
+    this.failures = 0;
     /** @type {ReturnType<typeof setTimeout> | undefined} */
     this.timer = undefined;
     /** @type {Promise<RoundEnd> | null} */
     this.running = null;
-    this.again = false;
+    this.rerun = false;
     /** @type {RoundEnd['end']} */
     this.last = 'done';
     /** When something beside the records wants the next round, ms since 1970. */
     this.wanted_ms = Infinity;
     this.wakes_ms = Infinity;
-    this.woken = false;
+    this.interrupted = false;
   }
 
   /** Syncs now, whatever went before. @returns {Promise<RoundEnd>} */
   now() {
     clearTimeout(this.timer);
-    this.troubles = 0;
+    this.failures = 0;
     if (this.running) {
-      this.again = this.woken = true;
+      this.rerun = this.interrupted = true;
       return this.running;
     }
     this.running = this.run();
@@ -41,35 +41,35 @@ export class Schedule {
   }
 
   /** Something was saved. While there is trouble the next try is on its way already. */
-  soon() {
-    if (this.running) this.again = true;
+  afterChange() {
+    if (this.running) this.rerun = true;
     else if (this.last === 'done') this.afterSave();
   }
 
   /** What was saved may have gone up with the round before. */
   afterSave() {
-    this.in(timing.after_save_ms, async () => {
+    this.startTimer(timing.after_save_ms, async () => {
       if (await this.due().catch(() => true)) this.begin();
-      else if (!this.running) this.rest(timing.idle_ms);
+      else if (!this.running) this.scheduleNext(timing.idle_ms);
     });
   }
 
   /** @param {number} ms @param {() => void} [begin] */
-  in(ms, begin = () => this.begin()) {
+  startTimer(ms, begin = () => this.begin()) {
     clearTimeout(this.timer);
     this.wakes_ms = Date.now() + ms;
     this.timer = setTimeout(begin, ms);
   }
 
   /** @param {number} ms at most, for something else may be due sooner */
-  rest(ms) {
-    this.in(Math.min(ms, Math.max(0, this.wanted_ms - Date.now())));
+  scheduleNext(ms) {
+    this.startTimer(Math.min(ms, Math.max(0, this.wanted_ms - Date.now())));
   }
 
   /** Something waits that no save will announce: the next round shall not come later than that. @param {number} ms */
-  noLaterThan(ms) {
+  runWithin(ms) {
     this.wanted_ms = Math.min(this.wanted_ms, Date.now() + ms);
-    if (!this.running && this.wanted_ms < this.wakes_ms) this.in(ms);
+    if (!this.running && this.wanted_ms < this.wakes_ms) this.startTimer(ms);
   }
 
   begin() {
@@ -78,16 +78,16 @@ export class Schedule {
 
   /** @returns {Promise<RoundEnd>} */
   async run() {
-    this.again = this.woken = false;
+    this.rerun = this.interrupted = false;
     this.wanted_ms = Infinity;
     const end = await this.outcome();
     this.running = null;
     this.last = end.end;
-    this.troubles = end.end === 'waiting' ? this.troubles + 1 : 0;
-    if (end.end === 'done' && this.again) this.afterSave();
+    this.failures = end.end === 'waiting' ? this.failures + 1 : 0;
+    if (end.end === 'done' && this.rerun) this.afterSave();
     // Called while it hung on a network that was gone by then: what has come back deserves a try of its own.
-    else if (end.end === 'waiting' && this.woken && end.wait_ms === 0) this.in(0);
-    else this.rest(this.pause(end));
+    else if (end.end === 'waiting' && this.interrupted && end.wait_ms === 0) this.startTimer(0);
+    else this.scheduleNext(this.backoffMs(end));
     return end;
   }
 
@@ -102,16 +102,16 @@ export class Schedule {
   }
 
   /** @param {RoundEnd} end @returns {number} ms until the next round */
-  pause({ end, wait_ms }) {
+  backoffMs({ end, wait_ms }) {
     if (end !== 'waiting') return timing.idle_ms;
-    const grown = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** (this.troubles - 1));
+    const grown = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** (this.failures - 1));
     // Jitter: phones that lost one server at one moment do not come back at one moment.
     return Math.max(wait_ms, grown * (0.5 + Math.random() / 2));
   }
 }
 
 /** @param {() => void} wake called when the page or the network comes back */
-export function whenBack(wake) {
+export function onReconnect(wake) {
   addEventListener('online', wake);
   addEventListener('pageshow', (event) => { if (event.persisted) wake(); });
   document.addEventListener('visibilitychange', () => { if (document.visibilityState === 'visible') wake(); });

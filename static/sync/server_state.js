@@ -1,7 +1,7 @@
 /**
  * How far this phone and its server have come together: the row `server` of `meta`.
  *
- * @typedef {Object} ServerRow
+ * @typedef {Object} ServerState
  * @property {'server'} name
  * @property {string | null} epoch the server's database
  * @property {string | null} token the session that the server gave last
@@ -12,9 +12,9 @@
  * @property {string | null} last_synced
  */
 
-/** @param {import('../store/database.js').Transaction} book @returns {Promise<ServerRow>} inside a transaction over `meta` */
-export async function serverRow(book) {
-  const kept = await book.meta.get('server');
+/** @param {import('../store/database.js').Transaction} tx @returns {Promise<ServerState>} inside a transaction over `meta` */
+export async function readServerState(tx) {
+  const kept = await tx.meta.get('server');
   // Rows of the first edition say nothing of what was seen.
   return kept ? { seen: null, ...kept } : {
     name: 'server', epoch: null, token: null, cursor: 0, seen: null, rewinding: false, rewound_at: null, last_synced: null,

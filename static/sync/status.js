@@ -9,9 +9,9 @@ import { storageState } from '../store/persistence.js';
 /** @typedef {'idle' | 'syncing' | 'waiting' | 'signin' | 'update'} Phase */
 
 /** @type {import('../vendor/signals-core.js').Signal<{ phase: Phase, progress: { done: number, total: number } | null }>} */
-export const going = signal({ phase: 'idle', progress: null });
+export const activity = signal({ phase: 'idle', progress: null });
 
-export const kept = signal({
+export const counts = signal({
   unsent: 0,
   notes: 0,
   photos: 0,
@@ -27,6 +27,6 @@ export const kept = signal({
  * mended; they are on this phone only, like the unsent ones. progress: counts while records move. persisted: whether the browser promised to keep the book. rewoundAt: when the server was last found restored
  * or replaced, until that has been read.
  */
-export const syncState = computed(() => ({
-  ...going.value, ...kept.value, persisted: storageState.value.persisted,
+export const syncStatus = computed(() => ({
+  ...activity.value, ...counts.value, persisted: storageState.value.persisted,
 }));

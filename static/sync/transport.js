@@ -15,16 +15,16 @@
  * @property {Outcome[]} outcomes
  * @property {(import('../store/record.js').BookRecord & { seq: number })[]} changes
  *
- * @typedef {{ is: 'answer', answer: Answer }
- *   | { is: 'no_network' | 'late' } | { is: 'signin' | 'update' }
- *   | { is: 'wait', wait_ms: number }
- *   | { is: 'too_big' | 'failed' }} Reply
+ * @typedef {{ kind: 'answer', answer: Answer }
+ *   | { kind: 'no_network' | 'late' } | { kind: 'signin' | 'update' }
+ *   | { kind: 'wait', wait_ms: number }
+ *   | { kind: 'too_big' | 'failed' }} Reply
  *   late: no answer in time; too_big: less at once; failed: the server broke over this request, or cannot read it
  */
 // Outcomes stand in the order of the changes; `id` is null where the change had none that could be read.
 import { setAuthIssue, ownerHeader } from '../store/owner.js';
 import { FORMAT } from './build_request.js';
-import { gzipped } from './gzip.js';
+import { gzip } from './gzip.js';
 import { timing } from '../config.js';
 
 /**
@@ -36,14 +36,14 @@ export async function send(body) {
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let timer;
   try {
-    const request = await packed(body, await ownerHeader());
+    const request = await encodeBody(body, await ownerHeader());
     timer = setTimeout(() => patience.abort(), timing.request_timeout_ms + sizeOf(request.body) * timing.byte_ms);
     const response = await fetch('/api/sync', {
       method: 'POST', redirect: 'error', cache: 'no-store', signal: patience.signal, ...request,
     });
-    return await meaning(response);
+    return await interpret(response);
   } catch {
-    return { is: patience.signal.aborted ? 'late' : 'no_network' };
+    return { kind: patience.signal.aborted ? 'late' : 'no_network' };
   } finally {
     clearTimeout(timer);
   }
@@ -59,28 +59,28 @@ function sizeOf(body) {
  * @param {Record<string, string>} whose
  * @returns {Promise<{ headers: Record<string, string>, body: string | ArrayBuffer }>}
  */
-async function packed(text, whose) {
+async function encodeBody(text, whose) {
   const headers = { ...whose, 'Content-Type': 'application/json', Accept: 'application/json' };
   if (text.length < 1_000 || !('CompressionStream' in globalThis)) return { headers, body: text };
-  return { headers: { ...headers, 'Content-Encoding': 'gzip' }, body: await gzipped(text) };
+  return { headers: { ...headers, 'Content-Encoding': 'gzip' }, body: await gzip(text) };
 }
 
 /** @param {Response} response @returns {Promise<Reply>} */
-async function meaning(response) {
+async function interpret(response) {
   const { status } = response;
-  if (status === 413) return { is: 'too_big' };
-  if (status === 429 || status === 503) return { is: 'wait', wait_ms: retryAfterMs(response) };
-  if (status === 408 || status === 502 || status === 504) return { is: 'no_network' };
-  if (status >= 500) return { is: 'failed' };
+  if (status === 413) return { kind: 'too_big' };
+  if (status === 429 || status === 503) return { kind: 'wait', wait_ms: retryAfterMs(response) };
+  if (status === 408 || status === 502 || status === 504) return { kind: 'no_network' };
+  if (status >= 500) return { kind: 'failed' };
   // A captive portal answers pages of its own with any status: only JSON of the right shape is the server.
-  if (!/json/.test(response.headers.get('Content-Type') ?? '')) return { is: 'no_network' };
+  if (!/json/.test(response.headers.get('Content-Type') ?? '')) return { kind: 'no_network' };
   const document = await response.json();
   const held = status === 401 || status === 403 || document?.code === 'other_owner';
   setAuthIssue(held ? document : null);
-  if (held) return { is: 'signin' };
-  if (status === 426 || document?.code === 'format' || otherFormat(response, document)) return { is: 'update' };
-  if (status === 400 || status === 422) return { is: 'failed' };
-  return isAnswer(document) ? { is: 'answer', answer: document } : { is: 'no_network' };
+  if (held) return { kind: 'signin' };
+  if (status === 426 || document?.code === 'format' || otherFormat(response, document)) return { kind: 'update' };
+  if (status === 400 || status === 422) return { kind: 'failed' };
+  return isAnswer(document) ? { kind: 'answer', answer: document } : { kind: 'no_network' };
 }
 
 /** @param {Response} response @param {any} document */

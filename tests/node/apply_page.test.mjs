@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import test, { beforeEach, mock } from 'node:test';
-import { applyPage, lastClock } from '../../static/sync/apply_page.js';
+import { applyPage, latestClock } from '../../static/sync/apply_page.js';
 import { db, transaction } from '../../static/store/database.js';
 import { at, emptyBook, recordOf, saidOf, someId, unsentOf } from './support.mjs';
 
@@ -131,9 +131,9 @@ test('an empty outbox is not looked into', async () => {
 
 test('the last clock of a record may be its deletion', () => {
   assert.equal(
-    lastClock(recordOf('one', { name: ['a', at(4)], region: ['r', at(6)] }, { deleted_clock: at(5) })),
+    latestClock(recordOf('one', { name: ['a', at(4)], region: ['r', at(6)] }, { deleted_clock: at(5) })),
     at(6),
   );
-  assert.equal(lastClock(recordOf('one', { name: ['a', at(4)] }, { deleted_clock: at(5) })), at(5));
-  assert.equal(lastClock(recordOf('one', {})), null);
+  assert.equal(latestClock(recordOf('one', { name: ['a', at(4)] }, { deleted_clock: at(5) })), at(5));
+  assert.equal(latestClock(recordOf('one', {})), null);
 });

@@ -3,8 +3,8 @@ import test, { afterEach, beforeEach, mock } from 'node:test';
 import { timestamp } from '../../static/lib/datetime.js';
 import { toChange } from '../../static/store/outbox.js';
 import { save } from '../../static/store/write.js';
-import { collect } from '../../static/sync/build_request.js';
-import { take } from '../../static/sync/apply_response.js';
+import { buildRequest } from '../../static/sync/build_request.js';
+import { applyResponse } from '../../static/sync/apply_response.js';
 import { db } from '../../static/store/database.js';
 import {
   DEVICE,
@@ -42,10 +42,10 @@ async function unsent(said, more) {
 test('an edit made while its record is sent stays unsent', async () => {
   const id = someId();
   await save('bottle', id, { name: 'a', region: 'r' });
-  const request = await collect(10, 1_000);
+  const request = await buildRequest(10, 1_000);
   mock.timers.setTime(NOW + 5);
   await save('bottle', id, { name: 'b' });
-  const { taken } = await take(answerOf({ outcomes: applied(request) }), request);
+  const { taken } = await applyResponse(answerOf({ outcomes: applied(request) }), request);
   assert.equal(taken, 1);
   const { fields, clocks } = await db.outbox.get(id);
   assert.deepEqual({ fields, clocks }, { fields: { name: 'b' }, clocks: { name: at(5) } });
@@ -60,8 +60,8 @@ test('a record that is only sent in part stays unsent', async () => {
     mock.timers.setTime(NOW + Number(ms));
     await save('bottle', id, { name });
   }
-  const request = await collect(1, 1_000);
-  await take(answerOf({ outcomes: applied(request) }), request);
+  const request = await buildRequest(1, 1_000);
+  await applyResponse(answerOf({ outcomes: applied(request) }), request);
   const { fields, earlier } = await db.outbox.get(id);
   assert.deepEqual([fields, earlier], [{ name: 'b' }, undefined]);
 });
@@ -70,7 +70,7 @@ test('a request of another device drops no row at once', async () => {
   for (const stale of [{ device: OTHER }, { epoch: 'e0' }, { cursor: 3 }]) {
     const row = await unsent({ name: ['b', at(2)] });
     const request = requestOf({ ...stale, sent: [recordOf(row.id, { name: ['a', at(1)] })] });
-    await take(answerOf({ outcomes: applied(request) }), request);
+    await applyResponse(answerOf({ outcomes: applied(request) }), request);
     assert.deepEqual(await db.outbox.get(row.id), row, JSON.stringify(stale));
   }
 });
@@ -79,7 +79,7 @@ test('what was taken is dropped without reading it', async () => {
   const row = await unsent({ name: ['a', at(1)] });
   const request = requestOf({ sent: [toChange(row)] });
   const read = mock.method(Object.getPrototypeOf(db.Table.prototype), 'bulkGet');
-  await take(answerOf({ outcomes: applied(request) }), request);
+  await applyResponse(answerOf({ outcomes: applied(request) }), request);
   assert.equal(read.mock.callCount(), 0);
   read.mock.restore();
   assert.equal(await db.outbox.count(), 0);
@@ -90,7 +90,7 @@ test('an answer tells what it moved', async () => {
   const held = await unsent({ name: ['a', at(1)] }, { kind: 'visit' });
   const request = requestOf({ sent: [toChange(row), toChange(held)] });
   const changes = [recordOf(someId(), { name: ['b', at(2)] })];
-  const found = await take(
+  const found = await applyResponse(
     answerOf({
       changes,
       outcomes: [
@@ -113,12 +113,12 @@ test('an answer tells what it moved', async () => {
 });
 
 test('an answer moves the cursor on', async () => {
-  await take(answerOf({ epoch: 'e2', token: 't2', cursor: 12 }), requestOf());
+  await applyResponse(answerOf({ epoch: 'e2', token: 't2', cursor: 12 }), requestOf());
   assert.deepEqual(await server(), { ...freshServer(), epoch: 'e2', token: 't2', cursor: 12, last_synced: timestamp() });
 });
 
 test('an answer with more to come is not the last', async () => {
-  await take(answerOf({ more: true, cursor: 5 }), requestOf());
+  await applyResponse(answerOf({ more: true, cursor: 5 }), requestOf());
   assert.deepEqual(
     [(await server()).last_synced, (await server()).cursor, (await server()).rewinding],
     [null, 5, false],
@@ -128,7 +128,7 @@ test('an answer with more to come is not the last', async () => {
 test('an answer to an older question moves no cursor', async () => {
   for (const stale of [{ device: OTHER }, { epoch: 'e0' }, { cursor: 3 }]) {
     const change = recordOf(someId(), { name: ['a', at(9)] });
-    await take(answerOf({ rewound: true, fork: true, cursor: 12, changes: [change] }), requestOf(stale));
+    await applyResponse(answerOf({ rewound: true, fork: true, cursor: 12, changes: [change] }), requestOf(stale));
     const { epoch, token, cursor, rewinding, last_synced, seen } = await server();
     assert.deepEqual(
       { epoch, token, cursor, rewinding, last_synced },
@@ -141,11 +141,11 @@ test('an answer to an older question moves no cursor', async () => {
 
 test('the clock passes what the server shows', async () => {
   await emptyBook({ last: at(5) });
-  await take(answerOf({ changes: [recordOf(someId(), { name: ['a', at(3)] })] }), requestOf());
+  await applyResponse(answerOf({ changes: [recordOf(someId(), { name: ['a', at(3)] })] }), requestOf());
   assert.deepEqual([(await clock()).last, (await server()).seen], [at(5), at(3)]);
-  await take(answerOf({ changes: [recordOf(someId(), { name: ['a', at(9)] })] }), requestOf());
+  await applyResponse(answerOf({ changes: [recordOf(someId(), { name: ['a', at(9)] })] }), requestOf());
   assert.deepEqual([(await clock()).last, (await server()).seen], [at(9), at(9)]);
-  await take(answerOf({ changes: [recordOf(someId(), { name: ['a', at(7)] })] }), requestOf());
+  await applyResponse(answerOf({ changes: [recordOf(someId(), { name: ['a', at(7)] })] }), requestOf());
   assert.deepEqual([(await clock()).last, (await server()).seen], [at(9), at(9)]);
 });
 
@@ -159,7 +159,7 @@ test('a clock that is far off is corrected', async () => {
     [1_500.4, 1_500],
     [1_500.6, 1_501],
   ]) {
-    await take(
+    await applyResponse(
       answerOf({ now: NOW + ms }),
       requestOf({ epoch: (await server())?.epoch ?? null, cursor: (await server())?.cursor ?? 0 }),
     );
@@ -175,7 +175,7 @@ test('a clock that is far off is corrected', async () => {
 });
 
 test('a copied phone takes another name', async () => {
-  await take(answerOf({ fork: true }), requestOf());
+  await applyResponse(answerOf({ fork: true }), requestOf());
   const { device, book } = await clock();
   assert.match(device, /^[0-9a-f]{20}$/);
   assert.notEqual(device, DEVICE);
@@ -183,7 +183,7 @@ test('a copied phone takes another name', async () => {
 });
 
 test('a phone that is no copy keeps its name', async () => {
-  await take(answerOf({ fork: false }), requestOf());
+  await applyResponse(answerOf({ fork: false }), requestOf());
   assert.equal((await clock()).device, DEVICE);
 });
 
@@ -193,7 +193,7 @@ test('a clock that is ahead gets the time of the server', async () => {
   const row = await unsent({ name: ['a', at(600_000)] });
   await db.bottle.put({ ...recordOf(row.id, { name: ['a', at(600_000)] }), gone: 0 });
   const request = requestOf({ sent: [toChange(row)], last: at(600_000) });
-  const { restamped } = await take(
+  const { restamped } = await applyResponse(
     answerOf({ now: NOW - 60_000, outcomes: [{ id: row.id, outcome: 'restamp' }] }),
     request,
   );
@@ -207,7 +207,7 @@ test('fresh clocks pass what the server has shown', async () => {
   await db.bottle.put({ ...recordOf(row.id, { name: ['a', at(600_000)] }), gone: 0 });
   await db.meta.put({ ...freshServer(), seen: at(40, OTHER) });
   const request = requestOf({ sent: [toChange(row)] });
-  await take(answerOf({ outcomes: [{ id: row.id, outcome: 'restamp' }] }), request);
+  await applyResponse(answerOf({ outcomes: [{ id: row.id, outcome: 'restamp' }] }), request);
   assert.deepEqual((await db.outbox.get(row.id)).clocks, { name: at(40, DEVICE, 1) });
 });
 
@@ -216,7 +216,7 @@ test('a server that was set back is read from its start', async () => {
   const record = recordOf(someId(), { name: ['a', at(1)] });
   await db.bottle.put({ ...record, gone: 0 });
   await db.photo_bytes.put({ id: 'p', state: 'sent', tries: 3, not_before_ms: 4 });
-  await take(answerOf({ rewound: true, more: true, cursor: 0 }), requestOf());
+  await applyResponse(answerOf({ rewound: true, more: true, cursor: 0 }), requestOf());
   assert.deepEqual(await server(), {
     ...freshServer(),
     epoch: 'e1',
@@ -235,9 +235,9 @@ test('a server that was set back is read from its start', async () => {
   });
   const noticed = timestamp();
   mock.timers.setTime(NOW + 60_000);
-  await take(answerOf({ more: true, cursor: 3 }), requestOf({ epoch: 'e1' }));
+  await applyResponse(answerOf({ more: true, cursor: 3 }), requestOf({ epoch: 'e1' }));
   assert.deepEqual([(await server()).rewinding, (await server()).rewound_at], [true, noticed]);
-  await take(answerOf({ cursor: 4 }), requestOf({ epoch: 'e1', cursor: 3 }));
+  await applyResponse(answerOf({ cursor: 4 }), requestOf({ epoch: 'e1', cursor: 3 }));
   assert.deepEqual(
     [(await server()).rewinding, (await server()).rewound_at, (await server()).last_synced],
     [false, noticed, timestamp()],
@@ -248,7 +248,7 @@ test('an answer that fails leaves all as it was', async () => {
   const row = await unsent({ name: ['a', at(1)] });
   const request = requestOf({ sent: [toChange(row)] });
   await assert.rejects(
-    take(
+    applyResponse(
       answerOf({
         outcomes: applied(request),
         changes: [{ ...recordOf(someId(), {}), clocks: { a: 'x' }, kind: null, id: null }],

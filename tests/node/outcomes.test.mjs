@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test, { beforeEach, mock } from 'node:test';
 import { toChange, toChanges } from '../../static/store/outbox.js';
-import { allTaken, dropTaken, refused, settleOutcomes } from '../../static/sync/outcomes.js';
+import { allAccepted, removeAccepted, reject, applyOutcomes } from '../../static/sync/outcomes.js';
 import { db, transaction } from '../../static/store/database.js';
 import { at, emptyBook, recordOf, saidOf, setTiming, someId, unsentOf } from './support.mjs';
 
@@ -11,7 +11,7 @@ beforeEach(async () => {
 });
 
 /** @param {any[]} outcomes @param {any[]} sent */
-const settle = (outcomes, sent) => transaction('rw', ['outbox'], (book) => settleOutcomes(book, outcomes, sent));
+const settle = (outcomes, sent) => transaction('rw', ['outbox'], (book) => applyOutcomes(book, outcomes, sent));
 const rowsNow = async (rows) => db.outbox.bulkGet(rows.map(({ id }) => id));
 
 /** @param {number} count @param {any} [more] */
@@ -129,20 +129,20 @@ test('each version of a record has its own outcome', async () => {
 test('a refused earlier version leaves the row alone', () => {
   const [first, second] = [saidOf({ name: ['a', at(1)] }), saidOf({ name: ['b', at(2)] })];
   const row = unsentOf('one', { name: ['c', at(3)] }, { earlier: [first, second] });
-  assert.deepEqual(refused(row, recordOf('one', { name: ['a', at(1)] }), {}), { ...row, earlier: [second] });
-  assert.deepEqual(refused(row, recordOf('one', { name: ['x', at(1)] }), {}), row);
-  assert.deepEqual(refused(row, recordOf('one', { name: ['c', at(3)] }), {}), { ...row, held: 1, errors: {} });
-  assert.equal(refused(unsentOf('one', {}, { earlier: [first] }), recordOf('one', { name: ['a', at(1)] }), {}), null);
+  assert.deepEqual(reject(row, recordOf('one', { name: ['a', at(1)] }), {}), { ...row, earlier: [second] });
+  assert.deepEqual(reject(row, recordOf('one', { name: ['x', at(1)] }), {}), row);
+  assert.deepEqual(reject(row, recordOf('one', { name: ['c', at(3)] }), {}), { ...row, held: 1, errors: {} });
+  assert.equal(reject(unsentOf('one', {}, { earlier: [first] }), recordOf('one', { name: ['a', at(1)] }), {}), null);
 });
 
 test('all was taken where each record says so', () => {
   const sent = [recordOf('one', {}), recordOf('two', {})];
   const tell = (...outcomes) => outcomes.map((outcome, place) => ({ id: sent[place].id, outcome }));
-  assert.equal(allTaken(tell('applied', 'duplicate'), sent), true);
-  for (const outcome of ['refused', 'restamp']) assert.equal(allTaken(tell('applied', outcome), sent), false);
-  assert.equal(allTaken(tell('applied'), sent), false);
-  assert.equal(allTaken([], []), false);
-  assert.equal(allTaken(tell('applied', 'applied').reverse(), sent), false);
+  assert.equal(allAccepted(tell('applied', 'duplicate'), sent), true);
+  for (const outcome of ['refused', 'restamp']) assert.equal(allAccepted(tell('applied', outcome), sent), false);
+  assert.equal(allAccepted(tell('applied'), sent), false);
+  assert.equal(allAccepted([], []), false);
+  assert.equal(allAccepted(tell('applied', 'applied').reverse(), sent), false);
 });
 
 const calls = (...names) => names.map((name) => mock.method(db.outbox, name));
@@ -162,7 +162,7 @@ for (const [count, beside, way] of [
     if (!beside) await db.outbox.delete(between[0].id);
     const sent = made.map(toChange).reverse();
     const [bulkDelete] = calls('bulkDelete');
-    assert.deepEqual(await transaction('rw', ['outbox'], (book) => dropTaken(book, [...sent, sent[0]])), {
+    assert.deepEqual(await transaction('rw', ['outbox'], (book) => removeAccepted(book, [...sent, sent[0]])), {
       taken: count + 1,
       refused: 0,
       restamp: false,

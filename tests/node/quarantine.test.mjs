@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { toChange } from '../../static/store/outbox.js';
-import { hold, postpone } from '../../static/sync/quarantine.js';
+import { quarantine, retryLater } from '../../static/sync/quarantine.js';
 import { db } from '../../static/store/database.js';
 import { NOW, at, emptyBook, recordOf, saidOf, setTiming, someId, unsentOf } from './support.mjs';
 
@@ -18,14 +18,14 @@ afterEach(() => mock.timers.reset());
 test('a record that is too big is held with its reason', async () => {
   const row = unsentOf(someId(), { name: ['a', at(1)] });
   await db.outbox.put(row);
-  await hold(toChange(row), errors);
+  await quarantine(toChange(row), errors);
   assert.deepEqual(await db.outbox.get(row.id), { ...row, held: 1, errors });
 });
 
 test('a record that was edited meanwhile is not held', async () => {
   const row = unsentOf(someId(), { name: ['b', at(2)] });
   await db.outbox.put(row);
-  await hold(recordOf(row.id, { name: ['a', at(1)] }), errors);
+  await quarantine(recordOf(row.id, { name: ['a', at(1)] }), errors);
   assert.deepEqual(await db.outbox.get(row.id), row);
 });
 
@@ -33,18 +33,18 @@ test('an earlier value that is too big is let go', async () => {
   const [first, second] = [saidOf({ name: ['a', at(1)] }), saidOf({ name: ['b', at(2)] })];
   const row = unsentOf(someId(), { name: ['c', at(3)] }, { earlier: [first, second] });
   await db.outbox.put(row);
-  await hold(recordOf(row.id, { name: ['a', at(1)] }), errors);
+  await quarantine(recordOf(row.id, { name: ['a', at(1)] }), errors);
   assert.deepEqual(await db.outbox.get(row.id), { ...row, earlier: [second] });
   const alone = unsentOf(someId(), {}, { earlier: [first] });
   await db.outbox.put(alone);
-  await hold(recordOf(alone.id, { name: ['a', at(1)] }), errors);
+  await quarantine(recordOf(alone.id, { name: ['a', at(1)] }), errors);
   assert.equal(await db.outbox.get(alone.id), undefined);
 });
 
 test('a record that is no longer there is not held', async () => {
   const id = someId();
-  await hold(recordOf(id, { name: ['a', at(1)] }), errors);
-  await postpone(recordOf(id, { name: ['a', at(1)] }));
+  await quarantine(recordOf(id, { name: ['a', at(1)] }), errors);
+  await retryLater(recordOf(id, { name: ['a', at(1)] }));
   assert.equal(await db.outbox.count(), 0);
 });
 
@@ -58,7 +58,7 @@ test('a record that breaks the server waits ever longer', async () => {
     [4, 5_000],
     [5, 5_000],
   ]) {
-    await postpone(toChange(row));
+    await retryLater(toChange(row));
     assert.deepEqual(await db.outbox.get(row.id), { ...row, held: 2, tries, not_before_ms: NOW + wait_ms });
   }
 });

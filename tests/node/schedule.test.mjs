@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
-import { alone } from '../../static/sync/lock.js';
-import { Schedule, whenBack } from '../../static/sync/schedule.js';
+import { withSyncLock } from '../../static/sync/lock.js';
+import { Schedule, onReconnect } from '../../static/sync/schedule.js';
 import { NOW, setTiming, turns } from './support.mjs';
 
 const TIMES = { after_save_ms: 100, idle_ms: 10_000, backoff_first_ms: 1_000, backoff_max_ms: 5_000 };
@@ -129,21 +129,21 @@ test('a sign-in or an update is not waited for in haste', async () => {
 test('a save goes up shortly after', async () => {
   schedule.now();
   await end();
-  schedule.soon();
+  schedule.afterChange();
   await next(TIMES.after_save_ms);
 });
 
 test('a save before the first round goes up shortly after', async () => {
-  schedule.soon();
+  schedule.afterChange();
   await next(TIMES.after_save_ms);
 });
 
 test('saves that follow closely go up together', async () => {
   schedule.now();
   await end();
-  schedule.soon();
+  schedule.afterChange();
   await pass(60);
-  schedule.soon();
+  schedule.afterChange();
   await next(TIMES.after_save_ms);
   await end();
   await pass(TIMES.idle_ms - 1);
@@ -154,7 +154,7 @@ test('a save that has gone up needs no round of its own', async () => {
   schedule.now();
   await end();
   isDue = false;
-  schedule.soon();
+  schedule.afterChange();
   await pass(TIMES.after_save_ms);
   assert.equal(rounds.length, 1);
   await next(TIMES.idle_ms);
@@ -162,7 +162,7 @@ test('a save that has gone up needs no round of its own', async () => {
 
 test('a save during a round goes up after it', async () => {
   schedule.now();
-  schedule.soon();
+  schedule.afterChange();
   await end();
   await next(TIMES.after_save_ms);
   await end();
@@ -178,9 +178,9 @@ test('a call during a round is answered by another round', async () => {
 
 test('a save during trouble waits for the next try', async () => {
   schedule.now();
-  schedule.soon();
+  schedule.afterChange();
   await end('waiting');
-  schedule.soon();
+  schedule.afterChange();
   await next(1_000);
 });
 
@@ -213,8 +213,8 @@ test('a call ends the pause', async () => {
 test('what is due sooner brings the next round forward', async () => {
   schedule.now();
   await end();
-  schedule.noLaterThan(3_000);
-  schedule.noLaterThan(4_000);
+  schedule.runWithin(3_000);
+  schedule.runWithin(4_000);
   await next(3_000);
   await end();
   await next(TIMES.idle_ms);
@@ -223,15 +223,15 @@ test('what is due sooner brings the next round forward', async () => {
 test('what is due later does not put off the next round', async () => {
   schedule.now();
   await end();
-  schedule.noLaterThan(TIMES.idle_ms);
+  schedule.runWithin(TIMES.idle_ms);
   await pass(1);
-  schedule.noLaterThan(TIMES.idle_ms);
+  schedule.runWithin(TIMES.idle_ms);
   await next(TIMES.idle_ms - 1);
 });
 
 test('what is due during a round comes after it', async () => {
   schedule.now();
-  schedule.noLaterThan(3_000);
+  schedule.runWithin(3_000);
   await pass(1_000);
   await end();
   await next(2_000);
@@ -239,7 +239,7 @@ test('what is due during a round comes after it', async () => {
 
 test('what is overdue after a round comes at once', async () => {
   schedule.now();
-  schedule.noLaterThan(3_000);
+  schedule.runWithin(3_000);
   await pass(4_000);
   assert.equal(rounds.length, 1);
   await end();
@@ -251,7 +251,7 @@ test('a save that was not due leaves a round under way alone', async () => {
   schedule.now();
   await end();
   isDue = false;
-  schedule.soon();
+  schedule.afterChange();
   mock.timers.tick(TIMES.after_save_ms);
   schedule.begin();
   await turns();
@@ -261,7 +261,7 @@ test('a save that was not due leaves a round under way alone', async () => {
 
 test('a phone that is back is woken once an event', () => {
   let woken = 0;
-  whenBack(() => {
+  onReconnect(() => {
     woken += 1;
   });
   dispatchEvent(new Event('online'));
@@ -286,13 +286,13 @@ test('one tab after the other syncs', async () => {
     steps.push(name);
     return name;
   };
-  assert.deepEqual(await Promise.all([alone(work('a')), alone(work('b'))]), ['a', 'b']);
+  assert.deepEqual(await Promise.all([withSyncLock(work('a')), withSyncLock(work('b'))]), ['a', 'b']);
   assert.deepEqual(steps, ['a', 'a', 'b', 'b']);
 });
 
 test('a browser without locks syncs all the same', async () => {
   const { locks } = navigator;
   navigator.locks = undefined;
-  assert.equal(await alone(async () => 'done'), 'done');
+  assert.equal(await withSyncLock(async () => 'done'), 'done');
   navigator.locks = locks;
 });

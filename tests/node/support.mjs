@@ -100,7 +100,7 @@ export function answerOf(more = {}) {
 
 /** @param {any} [more] @returns {any} a request that carried nothing */
 export function requestOf(more = {}) {
-  return { device: DEVICE, epoch: null, cursor: 0, sent: [], waiting: 0, whole: true, last: null, body: '', ...more };
+  return { device: DEVICE, epoch: null, cursor: 0, sent: [], waiting: 0, complete: true, last: null, body: '', ...more };
 }
 
 const usual = { ...timing };

@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { gunzipSync } from 'node:zlib';
 import { authIssue } from '../../static/store/owner.js';
-import { gzipped } from '../../static/sync/gzip.js';
+import { gzip } from '../../static/sync/gzip.js';
 import { keyHeader } from '../../static/store/browser_key.js';
 import { send } from '../../static/sync/transport.js';
 import { db } from '../../static/store/database.js';
@@ -84,14 +84,14 @@ test('a browser that cannot compress sends plain text', async () => {
 test('a text of several pieces is compressed whole', async () => {
   for (const length of [0, 1, 128 * 1024, 128 * 1024 + 1, 400_000]) {
     const text = 'é'.repeat(length);
-    assert.equal(gunzipSync(Buffer.from(await gzipped(text))).toString(), text);
+    assert.equal(gunzipSync(Buffer.from(await gzip(text))).toString(), text);
   }
 });
 
 test('a text is compressed with pauses between its pieces', async () => {
   const pauses = mock.method(globalThis, 'setTimeout');
   const slices = mock.method(Blob.prototype, 'slice');
-  await gzipped('x'.repeat(2 * 128 * 1024 + 1));
+  await gzip('x'.repeat(2 * 128 * 1024 + 1));
   assert.deepEqual([pauses.mock.callCount(), slices.mock.callCount()], [3, 3]);
   assert.deepEqual(
     slices.mock.calls.map(({ arguments: [from, to] }) => to - from),
@@ -110,7 +110,7 @@ test('an answer that takes too long is late, by a millisecond a byte', async () 
         mock.timers.tick(1);
       }),
   );
-  assert.deepEqual(await send('{}'), { is: 'late' });
+  assert.deepEqual(await send('{}'), { kind: 'late' });
 });
 
 test('an answer in time ends the waiting', async () => {
@@ -123,7 +123,7 @@ test('an answer in time ends the waiting', async () => {
 
 test('an answer of the right shape is the server', async () => {
   const answer = answerOf({ changes: [{ ...recordOf('one', { name: ['a', at(1)] }), seq: 1 }] });
-  assert.deepEqual(await replyJson(answer), { is: 'answer', answer });
+  assert.deepEqual(await replyJson(answer), { kind: 'answer', answer });
 });
 
 test('an answer of another shape is not the server', async () => {
@@ -151,27 +151,27 @@ test('an answer of another shape is not the server', async () => {
     { format: '1' },
   ];
   for (const fault of faults) {
-    assert.deepEqual(await replyJson(answerOf(fault)), { is: 'no_network' }, JSON.stringify(fault));
+    assert.deepEqual(await replyJson(answerOf(fault)), { kind: 'no_network' }, JSON.stringify(fault));
   }
-  assert.deepEqual(await replyJson(null), { is: 'no_network' });
+  assert.deepEqual(await replyJson(null), { kind: 'no_network' });
   const answer = answerOf();
-  assert.deepEqual(await replyJson(answer, 404), { is: 'answer', answer });
+  assert.deepEqual(await replyJson(answer, 404), { kind: 'answer', answer });
 });
 
 test('a page of a captive portal is not the server', async () => {
   for (const status of [200, 401, 403, 404, 409, 422])
-    assert.deepEqual(await page(status), { is: 'no_network' }, String(status));
-  assert.deepEqual(await reply(new Response(null, { status: 200 })), { is: 'no_network' });
+    assert.deepEqual(await page(status), { kind: 'no_network' }, String(status));
+  assert.deepEqual(await reply(new Response(null, { status: 200 })), { kind: 'no_network' });
   assert.deepEqual(await reply(new Response('{', { headers: { 'Content-Type': 'application/json' } })), {
-    is: 'no_network',
+    kind: 'no_network',
   });
 });
 
 test('only JSON that a sound status brings is the server', async () => {
-  assert.deepEqual(await replyJson(answerOf(), 408), { is: 'no_network' });
+  assert.deepEqual(await replyJson(answerOf(), 408), { kind: 'no_network' });
   assert.deepEqual(
     await reply(new Response(JSON.stringify(answerOf()), { headers: { 'Content-Type': 'text/html' } })),
-    { is: 'no_network' },
+    { kind: 'no_network' },
   );
 });
 
@@ -184,7 +184,7 @@ test('a status says what to do', async () => {
     [500, 'failed'],
     [507, 'failed'],
   ]) {
-    assert.deepEqual(await page(status), { is }, String(status));
+    assert.deepEqual(await page(status), { kind: is }, String(status));
   }
   for (const [status, is] of [
     [400, 'failed'],
@@ -193,21 +193,21 @@ test('a status says what to do', async () => {
     [401, 'signin'],
     [403, 'signin'],
   ]) {
-    assert.deepEqual(await replyJson({}, status), { is }, String(status));
-    assert.deepEqual(await replyJson(null, status), { is }, `${status} without a word`);
+    assert.deepEqual(await replyJson({}, status), { kind: is }, String(status));
+    assert.deepEqual(await replyJson(null, status), { kind: is }, `${status} without a word`);
   }
-  assert.deepEqual(await replyJson({ code: 'format' }, 400), { is: 'update' });
+  assert.deepEqual(await replyJson({ code: 'format' }, 400), { kind: 'update' });
 });
 
 test('an answer in another format asks for an update', async () => {
-  assert.deepEqual(await replyJson(answerOf({ format: 2 })), { is: 'update' });
-  assert.deepEqual(await replyJson(answerOf({ format: 2.5 })), { is: 'no_network' });
-  assert.deepEqual(await replyJson({ format: 2 }, 404), { is: 'no_network' });
+  assert.deepEqual(await replyJson(answerOf({ format: 2 })), { kind: 'update' });
+  assert.deepEqual(await replyJson(answerOf({ format: 2.5 })), { kind: 'no_network' });
+  assert.deepEqual(await replyJson({ format: 2 }, 404), { kind: 'no_network' });
 });
 
 test('somebody else signed in stands in the way', async () => {
   const owner = { uid: 'x', name: 'Ada' };
-  assert.deepEqual(await replyJson({ code: 'other_owner', errors: { owner } }, 409), { is: 'signin' });
+  assert.deepEqual(await replyJson({ code: 'other_owner', errors: { owner } }, 409), { kind: 'signin' });
   assert.deepEqual(authIssue.value, { other: owner, ended: '' });
   await replyJson({ code: 'other_owner' }, 409);
   assert.deepEqual(authIssue.value, { other: null, ended: '' });
@@ -215,7 +215,7 @@ test('somebody else signed in stands in the way', async () => {
 
 test('a sign-in that has ended says why', async () => {
   for (const code of ['revoked', 'passphrase_changed', 'upgraded', 'erased']) {
-    assert.deepEqual(await replyJson({ code }, 401), { is: 'signin' });
+    assert.deepEqual(await replyJson({ code }, 401), { kind: 'signin' });
     assert.deepEqual(authIssue.value, { other: null, ended: code });
     await replyJson({ code }, 400);
     assert.deepEqual(authIssue.value, { other: null, ended: '' });
@@ -241,15 +241,15 @@ test('a busy server names its time in seconds or as a date', async () => {
     ['7s', 0],
     ['', 0],
   ]) {
-    assert.deepEqual(await page(503, { 'Retry-After': said }), { is: 'wait', wait_ms }, said);
+    assert.deepEqual(await page(503, { 'Retry-After': said }), { kind: 'wait', wait_ms }, said);
   }
-  assert.deepEqual(await page(429, { 'Retry-After': '7' }), { is: 'wait', wait_ms: 7_000 });
-  assert.deepEqual(await page(503), { is: 'wait', wait_ms: 0 });
+  assert.deepEqual(await page(429, { 'Retry-After': '7' }), { kind: 'wait', wait_ms: 7_000 });
+  assert.deepEqual(await page(503), { kind: 'wait', wait_ms: 0 });
 });
 
 test('a lost network is no error', async () => {
   serve(() => {
     throw new TypeError('Failed to fetch');
   });
-  assert.deepEqual(await send('{}'), { is: 'no_network' });
+  assert.deepEqual(await send('{}'), { kind: 'no_network' });
 });

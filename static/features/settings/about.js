@@ -1,13 +1,13 @@
 // The last pages: how to leave with everything, what to be careful of, and whose work this stands on.
 import { html } from '../../lib/ui.js';
-import { syncState } from '../../sync/status.js';
+import { syncStatus } from '../../sync/status.js';
 import { t } from '../../i18n.js';
 import { edition, works } from './version.js';
 import { Export } from './export.js';
 import { Line } from './storage_status.js';
 
 export function Leave() {
-  const { notes, refused } = syncState.value;
+  const { notes, refused } = syncStatus.value;
   const missing = notes + refused.length;
   return html`<section class="settings-part" aria-labelledby="settings-leave">
     <h2 id="settings-leave">${t('settings.leave')}</h2>

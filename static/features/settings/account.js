@@ -2,7 +2,7 @@
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { booksAside, enter, me, signOut } from '../../account/api.js';
 import { authIssue, localOwner } from '../../store/owner.js';
-import { syncState } from '../../sync/status.js';
+import { syncStatus } from '../../sync/status.js';
 import { hasMessage, t } from '../../i18n.js';
 import { say } from '../../components/layout/toast.js';
 import { Devices } from './devices.js';
@@ -27,7 +27,7 @@ export function Account() {
     setHere(await localOwner());
   };
   const { other, ended } = authIssue.value;
-  const isAsked = syncState.value.phase === 'signin';
+  const isAsked = syncStatus.value.phase === 'signin';
   useEffect(() => { look(); }, [other?.uid, ended, isAsked]);
   if (!standing) return null;
   const mine = standing.is === 'in' && (!here || standing.owner.uid === here.uid);

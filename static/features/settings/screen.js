@@ -1,6 +1,6 @@
 // Behind the words in every page's head: what is where, who opens it, how the book speaks, and how to leave with it.
 import { html, useState } from '../../lib/ui.js';
-import { syncState } from '../../sync/status.js';
+import { syncStatus } from '../../sync/status.js';
 import { t } from '../../i18n.js';
 import { Page } from '../shell/page.js';
 import { Account } from './account.js';
@@ -15,7 +15,7 @@ import { Wanted } from './shopping_defaults.js';
 /** @param {{ path: string[] }} props */
 export function Room({ path: [page, secret] }) {
   // What the server says of the owner comes a moment later and would push away what one is reading; whoever comes to sign in finds it first.
-  const [isAsked] = useState(() => syncState.peek().phase === 'signin');
+  const [isAsked] = useState(() => syncStatus.peek().phase === 'signin');
   const account = page === 'devices' ? 'first' : isAsked ? 'second' : 'last';
   if (page === 'join' && secret) return html`<${Page} title=${t('settings.title')}><${Join} secret=${secret} /><//>`;
   return html`<${Page} title=${t('settings.title')}>

@@ -2,7 +2,7 @@
 import { html, useMemo } from '../../lib/ui.js';
 import { countTastings, liveSignal } from '../../store/queries.js';
 import { requestPersistence, storageState } from '../../store/persistence.js';
-import { syncNow, syncState } from '../../sync/index.js';
+import { syncNow, syncStatus } from '../../sync/index.js';
 import { date, time } from '../../lib/format.js';
 import { t } from '../../i18n.js';
 import { say } from '../../components/layout/toast.js';
@@ -11,7 +11,7 @@ import { RefusedPhotos } from './rejected_photos.js';
 
 export function Keeping() {
   const tastings = useMemo(() => liveSignal(countTastings, 0), []).value;
-  const { phase, notes, refused, lastSynced, progress } = syncState.value;
+  const { phase, notes, refused, lastSynced, progress } = syncStatus.value;
   const waiting = notes + refused.length;
   return html`<section class="settings-part" aria-labelledby="settings-keeping">
     <h2 id="settings-keeping">${t('settings.keeping')}</h2>
@@ -53,6 +53,6 @@ async function askAgain() {
 
 async function copyNow() {
   const end = await syncNow();
-  const left = syncState.value.refused.length;
+  const left = syncStatus.value.refused.length;
   say(end === 'done' && left ? t('settings.copied_but', { count: left }) : t(`settings.copied_${end}`));
 }

@@ -6,7 +6,7 @@ import { acknowledgeLoss, storageState } from '../../store/persistence.js';
 import { storeState } from '../../store/open.js';
 import { acknowledgeNews } from '../../account/news.js';
 import { accountNews } from '../../account/news_state.js';
-import { acknowledgeRewind, syncState } from '../../sync/index.js';
+import { acknowledgeRewind, syncStatus } from '../../sync/index.js';
 import { journaled, tryJournal } from '../../store/write_journal.js';
 import { route } from '../../router.js';
 
@@ -17,7 +17,7 @@ export function Notices() {
   return html`<${StoreNotice} state=${storeState.value} />
     ${isLaidAside && html`<${Notice} text=${t('app.laid_aside')} act=${t('pour.try_again')} onAct=${tryJournal} />`}
     ${loss && html`<${Notice} text=${loss.unsent ? t('app.loss_unsent', { count: loss.unsent }) : t('app.loss')} act=${t('app.have_read')} onAct=${acknowledgeLoss} />`}
-    ${syncState.value.rewoundAt && html`<${Notice} text=${t('app.rewound')} act=${t('app.have_read')} onAct=${acknowledgeRewind} />`}
+    ${syncStatus.value.rewoundAt && html`<${Notice} text=${t('app.rewound')} act=${t('app.have_read')} onAct=${acknowledgeRewind} />`}
     ${accountNews.value.length > 0 && html`<${Notice} text=${newsWords(accountNews.value)} act=${t('app.have_read')} onAct=${acknowledgeNews} link=${t('app.news_devices')} />`}`;
 }
 

@@ -1,7 +1,7 @@
 // A page of the book: its title over the double rule, and at the right, in words, what is where.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { syncState } from '../../sync/status.js';
+import { syncStatus } from '../../sync/status.js';
 
 /** @param {{ title: string, back?: string, aside?: unknown, children?: unknown }} props back is the place that the back word leads to */
 export function Page({ title, back, aside, children }) {
@@ -17,7 +17,7 @@ export function Page({ title, back, aside, children }) {
 
 /** Where the notes are, truthfully: only on this phone, on their way, kept, or in need of a hand. */
 export function StateWords() {
-  const { phase, notes, photos, refused, lastSynced } = syncState.value;
+  const { phase, notes, photos, refused, lastSynced } = syncStatus.value;
   const attention = refused.length > 0 || phase === 'signin' || phase === 'update';
   return html`<a class=${attention ? 'state-words attention' : 'state-words'} href="#/settings">${stateWords(phase, notes, photos, refused.length, lastSynced !== null)}</a>`;
 }

@@ -99,7 +99,7 @@ class Hand:
         return self.run("return book.db.meta.get(value)", name)
 
     def state(self) -> dict[str, Any]:
-        return self.run("return book.syncState.value")
+        return self.run("return book.syncStatus.value")
 
 
 @pytest.fixture(scope="session")

@@ -72,7 +72,7 @@ def test_a_refused_record_does_not_hold_up_the_rest_and_goes_once_it_is_mended(t
     )
     assert one.sync() == "done"
     one.run("book.startSync()")
-    one.until("book.syncState.value.refused.length === 1")
+    one.until("book.syncStatus.value.refused.length === 1")
     assert one.state()["refused"] == [
         {"kind": "bottle", "id": bad, "errors": {"volume_ml": [{"code": "too_low", "bound": 20}]}}
     ]
@@ -191,10 +191,10 @@ def test_when_the_syncing_tab_dies_another_takes_over(open_book):
     with one.page.expect_request(SYNC):
         one.run("globalThis.syncing = book.syncNow()")
     other.run("book.startSync()")
-    other.until("book.syncState.value.unsent === 30")
+    other.until("book.syncStatus.value.unsent === 30")
     one.page.close()
     # By itself: the browser frees the lock, and the next tab has been waiting for it.
-    other.until("book.syncState.value.unsent === 0")
+    other.until("book.syncStatus.value.unsent === 0")
     assert other.outbox() == []
 
 
@@ -223,7 +223,7 @@ def test_a_page_that_could_not_be_stored_leaves_the_cursor_where_it_was(two_phon
 def test_a_save_makes_one_request_and_quiet_makes_none(hand):
     hand.run("timing.after_save_ms = 50")
     hand.run("book.startSync()")
-    hand.until("book.syncState.value.lastSynced !== null")
+    hand.until("book.syncStatus.value.lastSynced !== null")
     requests = []
     hand.page.on("request", lambda request: requests.append(request.url))
     hand.save("visit", {"name": "Invented cellar"})
@@ -238,13 +238,13 @@ def test_a_pour_counts_as_one_note_whatever_it_is_made_of(hand):
     hand.context.set_offline(True)
     hand.run("book.startSync()")
     bottle = hand.save("bottle", {"name": "Invented No. 3"})
-    hand.until("book.syncState.value.unsent === 1")
+    hand.until("book.syncStatus.value.unsent === 1")
     assert hand.state()["notes"] == 1
     visit = hand.save("visit", {"name": "Invented cellar"})
     for words in ("first", "second"):
         hand.save("tasting", {"bottle": bottle, "visit": visit, "words": words})
-    hand.until("book.syncState.value.unsent === 4")
+    hand.until("book.syncStatus.value.unsent === 4")
     assert hand.state()["notes"] == 2
     hand.run("await book.db.outbox.where({ kind: 'tasting' }).limit(1).modify({ held: 1 })")
-    hand.until("book.syncState.value.refused.length === 1")
+    hand.until("book.syncStatus.value.refused.length === 1")
     assert (hand.state()["unsent"], hand.state()["notes"]) == (3, 1)

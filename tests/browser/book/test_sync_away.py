@@ -87,10 +87,10 @@ def test_a_book_damaged_on_the_disk_is_missed_and_comes_back(start_phone, tmp_pa
     one = start_phone(profile)
     sent = one.save("tasting", {"words": "sent"})
     one.run("book.startSync()")
-    one.until("book.syncState.value.lastSynced !== null && book.syncState.value.unsent === 0")
+    one.until("book.syncStatus.value.lastSynced !== null && book.syncStatus.value.unsent === 0")
     one.context.set_offline(True)
     one.save("tasting", {"words": "unsent"})
-    one.until("book.syncState.value.unsent === 1")
+    one.until("book.syncStatus.value.unsent === 1")
     device = one.meta("clock")["device"]
     one.context.close()
     [disk] = (profile / "Default" / "IndexedDB").glob("*.leveldb")

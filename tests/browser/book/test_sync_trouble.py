@@ -112,7 +112,7 @@ def test_a_busy_server_is_given_the_time_it_asks_for(hand, status):
     hand.run("timing.backoff_first_ms = 10")
     answer_once(hand.page, status=status, headers={"Retry-After": "1"}, body="later")
     assert hand.sync() == "waiting"
-    hand.until("book.syncState.value.phase === 'idle'")
+    hand.until("book.syncStatus.value.phase === 'idle'")
     first, second = hand.run(REQUEST_TIMES)
     assert second["startTime"] - first["responseEnd"] >= 1_000
     assert hand.outbox() == []
@@ -171,9 +171,9 @@ def test_the_loop_tries_again_by_itself_until_the_server_is_back(hand):
     hand.page.route(SYNC, lambda route: route.abort("connectionrefused"))
     hand.run("book.startSync()")
     hand.save("bottle", {"name": "Invented No. 3"})
-    hand.until("book.syncState.value.phase === 'waiting' && book.syncState.value.unsent === 1")
+    hand.until("book.syncStatus.value.phase === 'waiting' && book.syncStatus.value.unsent === 1")
     hand.page.unroute_all(behavior="ignoreErrors")
-    hand.until("book.syncState.value.phase === 'idle' && book.syncState.value.unsent === 0")
+    hand.until("book.syncStatus.value.phase === 'idle' && book.syncStatus.value.unsent === 0")
     assert hand.state()["lastSynced"] is not None
 
 
@@ -182,9 +182,9 @@ def test_when_the_network_comes_back_it_is_used_at_once(hand):
     hand.context.set_offline(True)
     hand.save("bottle", {"name": "Invented No. 3"})
     hand.run("book.startSync()")
-    hand.until("book.syncState.value.phase === 'waiting'")
+    hand.until("book.syncStatus.value.phase === 'waiting'")
     hand.context.set_offline(False)
-    hand.until("book.syncState.value.unsent === 0")
+    hand.until("book.syncStatus.value.unsent === 0")
 
 
 def test_a_body_is_compressed_on_the_way_up(hand):
@@ -210,7 +210,7 @@ def test_refused_lock_does_not_end_the_loop(hand, fault):
         }};""")
     hand.save("bottle", {"name": "Invented No. 3"})
     hand.run("book.startSync()")
-    hand.until("book.syncState.value.phase === 'idle' && book.syncState.value.unsent === 0")
+    hand.until("book.syncStatus.value.phase === 'idle' && book.syncStatus.value.unsent === 0")
     hand.save("bottle", {"name": "Invented No. 4"})
     hand.until("(await book.db.outbox.count()) === 0")
 
