@@ -8,7 +8,7 @@ import { accountNews } from './account/news_state.js';
 import { openStore, storeState } from './store/open.js';
 import { storageState } from './store/persistence.js';
 import { syncStatus } from './sync/status.js';
-import { installWay, watchInstall } from './pwa/install_prompt.js';
+import { installOption, listenForInstall } from './pwa/install_prompt.js';
 import { journaled } from './store/write_journal.js';
 import { applyTheme } from './first_paint.js';
 
@@ -64,7 +64,7 @@ function LazyNotices() {
 /** The home screen is offered where the browser would do it; the rest of that is fetched then. */
 function LazyInstallPrompt() {
   const [Install, setInstall] = useState(/** @type {{ InstallOffer: () => unknown } | null} */ (null));
-  const possible = installWay.value === 'ask' || installWay.value === 'by_hand';
+  const possible = installOption.value === 'ask' || installOption.value === 'by_hand';
   useEffect(() => { if (possible) import('./features/shell/install_banner.js').then(setInstall); }, [possible]);
   return possible && Install ? html`<${Install.InstallOffer} />` : null;
 }
@@ -84,7 +84,7 @@ function skip(event) {
 }
 
 async function boot() {
-  watchInstall();
+  listenForInstall();
   const { room, path } = route.value;
   const door = screenOf(room);
   const asked = [loadLanguage(null), screenLoaders[door]?.()];
@@ -115,13 +115,13 @@ function loadLanguage(wanted) {
 }
 
 function startBackground() {
-  import('./sync/index.js').then(({ startSync, watchNews }) => {
+  import('./sync/index.js').then(({ startSync, watchAccountEvents }) => {
     startSync();
-    watchNews();
+    watchAccountEvents();
   });
-  import('./features/shell/new_version.js').then(({ NewVersion, watchVersion }) => {
+  import('./features/shell/new_version.js').then(({ NewVersion, registerServiceWorker }) => {
     Later.value = NewVersion;
-    watchVersion();
+    registerServiceWorker();
   });
 }
 

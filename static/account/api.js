@@ -9,7 +9,7 @@
 import { databaseName, isOurDatabase, nameForOwner, setActiveDatabase, ownerFromName } from '../store/database_name.js';
 import { keyHeader } from '../store/browser_key.js';
 import { bindOwner, setAuthIssue, ownerHeader, localOwner } from '../store/owner.js';
-import { countAside, ownerOf } from './parked_databases.js';
+import { countRecordsIn, ownerOfDatabase } from './parked_databases.js';
 import { syncNow } from '../sync/index.js';
 import { timing } from '../config.js';
 
@@ -36,12 +36,12 @@ export function me() {
  * @param {string} name
  * @param {string} passphrase
  * @param {string} deviceName
- * @returns {Promise<'here' | 'beside'>} see `enter`
+ * @returns {Promise<'here' | 'beside'>} see `afterSignIn`
  * @throws {AccountError}
  */
 export async function signIn(name, passphrase, deviceName) {
   const { owner } = await ask('POST', '/api/sign-in', { name, passphrase, device_name: deviceName });
-  return enter(owner);
+  return afterSignIn(owner);
 }
 
 /** @throws {AccountError} */
@@ -97,17 +97,17 @@ export function offerPairing() {
 }
 
 /** @param {string} id @returns {Promise<Pairing>} @throws {AccountError} */
-export function lookAtPairing(id) {
+export function getPairing(id) {
   return ask('GET', `/api/pairings/${id}`);
 }
 
 /** @param {string} id @param {string} code @throws {AccountError} */
-export async function allowPairing(id, code) {
+export async function approvePairing(id, code) {
   await ask('POST', `/api/pairings/${id}/allow`, { code });
 }
 
 /** @param {string} id @throws {AccountError} */
-export async function withdrawPairing(id) {
+export async function cancelPairing(id) {
   await ask('DELETE', `/api/pairings/${id}`);
 }
 
@@ -124,7 +124,7 @@ export function claimPairing(secret, deviceName) {
 /** @param {string} claim @returns {Promise<'waiting' | 'here' | 'beside'>} @throws {AccountError} */
 export async function finishPairing(claim) {
   const { owner, waiting } = await ask('POST', '/api/pairings/finish', { claim });
-  return waiting ? 'waiting' : enter(owner);
+  return waiting ? 'waiting' : afterSignIn(owner);
 }
 
 /**
@@ -132,34 +132,34 @@ export async function finishPairing(claim) {
  * @param {Owner} owner
  * @returns {Promise<'here' | 'beside'>} beside: the page is to be loaded again, to open their own book
  */
-export async function enter(owner) {
+export async function afterSignIn(owner) {
   setAuthIssue(null);
   if (await bindOwner(owner)) {
     syncNow();
     return 'here';
   }
-  setActiveDatabase(await bookOf(owner.uid));
+  setActiveDatabase(await databaseOf(owner.uid));
   return 'beside';
 }
 
 /** @returns {Promise<{ owner: Owner, unsent: number }[]>} books of others that this phone keeps aside */
-export async function booksAside() {
-  const names = (await bookNames()).filter((name) => name !== databaseName);
-  const found = await Promise.all(names.map(countAside));
+export async function listParkedDatabases() {
+  const names = (await databaseNames()).filter((name) => name !== databaseName);
+  const found = await Promise.all(names.map(countRecordsIn));
   return found.flatMap((one) => (one.owner ? [{ owner: one.owner, unsent: one.unsent }] : []));
 }
 
 /** @param {string} uid @returns {Promise<string>} the database in which this owner's book lies, or is to lie */
-async function bookOf(uid) {
-  for (const name of await bookNames()) {
-    const owner = name === databaseName ? await localOwner() : await ownerOf(name);
+async function databaseOf(uid) {
+  for (const name of await databaseNames()) {
+    const owner = name === databaseName ? await localOwner() : await ownerOfDatabase(name);
     if ((owner?.uid ?? ownerFromName(name)) === uid) return name;
   }
   return nameForOwner(uid);
 }
 
 /** @returns {Promise<string[]>} */
-async function bookNames() {
+async function databaseNames() {
   const found = await indexedDB.databases?.() ?? [];
   return [...new Set([databaseName, ...found.map(({ name }) => name ?? '')])].filter(isOurDatabase);
 }

@@ -17,29 +17,29 @@ import { timing } from '../config.js';
 import { syncStatus } from '../sync/status.js';
 
 const LOOK_EVERY_MS = 5 * 60_000;
-let lookedAt = -Infinity;
+let fetchedAt = -Infinity;
 
 /** Begins to look by itself, after a sync that has reached the server. */
-export function watchNews() {
+export function watchAccountEvents() {
   effect(() => {
     const { phase, lastSynced } = syncStatus.value;
-    if (phase === 'idle' && lastSynced && performance.now() - lookedAt > LOOK_EVERY_MS) look();
+    if (phase === 'idle' && lastSynced && performance.now() - fetchedAt > LOOK_EVERY_MS) fetchEvents();
   });
 }
 
-async function look() {
-  lookedAt = performance.now();
+async function fetchEvents() {
+  fetchedAt = performance.now();
   const found = await ask('/api/news');
   if (Array.isArray(found?.news)) accountNews.value = found.news;
 }
 
 /** The taster has read it. */
-export async function acknowledgeNews() {
+export async function acknowledgeEvents() {
   const event = Math.max(0, ...accountNews.value.map(({ id }) => id));
   accountNews.value = [];
   const headers = { 'Content-Type': 'application/json' };
   const done = await ask('/api/news/seen', { method: 'POST', headers, body: JSON.stringify({ event }) });
-  if (!done) lookedAt = -Infinity;
+  if (!done) fetchedAt = -Infinity;
 }
 
 /**

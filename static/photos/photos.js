@@ -15,14 +15,14 @@ import { timestamp } from '../lib/datetime.js';
 import { ownerHeader } from '../store/owner.js';
 import { newId } from '../store/record.js';
 import { freeSpace } from '../store/evict.js';
-import { scaledPhoto } from './resize.js';
+import { resizePhoto } from './resize.js';
 import { isQuotaExceeded } from '../store/errors.js';
 import { timing } from '../config.js';
 import { db, withReconnect, transaction } from '../store/database.js';
 import { save } from '../store/write.js';
 
 export { PhotoError } from './resize.js';
-export { sendPhotos } from './upload.js';
+export { uploadPhotos } from './upload.js';
 
 /**
  * @param {{ bottle?: string, tasting?: string }} of
@@ -31,7 +31,7 @@ export { sendPhotos } from './upload.js';
  * @throws {import('./resize.js').PhotoError | import('../store/errors.js').StoreError}
  */
 export async function addPhoto(of, file) {
-  const { bytes, media_type, width_px, height_px } = await scaledPhoto(file);
+  const { bytes, media_type, width_px, height_px } = await resizePhoto(file);
   const id = newId();
   await keepBytes({ id, bytes, media_type, state: 'unsent', errors: null, tries: 0, not_before_ms: 0 });
   try {
@@ -39,7 +39,7 @@ export async function addPhoto(of, file) {
       ...of, taken_at: timestamp(), media_type, width_px, height_px, bytes: bytes.byteLength, sha256: await sha256(bytes),
     });
   } catch (error) {
-    await transaction('rw', ['photo_bytes'], (book) => book.photo_bytes.delete(id)).catch(() => undefined);
+    await transaction('rw', ['photo_bytes'], (tx) => tx.photo_bytes.delete(id)).catch(() => undefined);
     throw error;
   }
   return id;
@@ -80,10 +80,10 @@ export function photoQueue() {
 /** @param {PhotoBytes} row */
 async function keepBytes(row) {
   try {
-    await transaction('rw', ['photo_bytes'], (book) => book.photo_bytes.put(row));
+    await transaction('rw', ['photo_bytes'], (tx) => tx.photo_bytes.put(row));
   } catch (error) {
     if (!isQuotaExceeded(error) || !(await freeSpace())) throw error;
-    await transaction('rw', ['photo_bytes'], (book) => book.photo_bytes.put(row));
+    await transaction('rw', ['photo_bytes'], (tx) => tx.photo_bytes.put(row));
   }
 }
 

@@ -18,7 +18,7 @@ export class PhotoError extends Error {
  * @returns {Promise<{ bytes: ArrayBuffer, media_type: 'image/jpeg', width_px: number, height_px: number }>}
  * @throws {PhotoError}
  */
-export async function scaledPhoto(file) {
+export async function resizePhoto(file) {
   const picture = await createImageBitmap(file).catch((cause) => { throw new PhotoError('not_image', cause); });
   const scale = Math.min(1, LONGEST_EDGE_PX / Math.max(picture.width, picture.height));
   const [width_px, height_px] = [picture.width, picture.height].map((edge) => Math.max(1, Math.round(edge * scale)));

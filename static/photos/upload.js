@@ -15,7 +15,7 @@ let again = false;
  * Sends what is due, one photo after another. Never throws.
  * @returns {Promise<number | null>} ms after which another try makes sense, null where no photo waits
  */
-export function sendPhotos() {
+export function uploadPhotos() {
   // One that was taken meanwhile is not on the list of those being sent.
   again = sending !== null;
   sending ??= sendAll().catch(() => null).finally(() => { sending = null; });
@@ -93,17 +93,17 @@ async function ask(method, id, more, patience_ms) {
 
 /**
  * The server was set back: what it once confirmed is to be offered again. Inside a transaction over `photo_bytes`.
- * @param {import('../store/database.js').Transaction} book
+ * @param {import('../store/database.js').Transaction} tx
  */
-export async function markPhotosUnconfirmed(book) {
+export async function markPhotosUnconfirmed(tx) {
   // One after the other: all the pictures at once may be more than the phone can hold.
-  for (const id of await book.photo_bytes.where('state').equals('sent').primaryKeys()) {
-    const row = await book.photo_bytes.get(id);
-    await book.photo_bytes.put({ ...row, state: 'unsent', was_sent: true, tries: 0, not_before_ms: 0 });
+  for (const id of await tx.photo_bytes.where('state').equals('sent').primaryKeys()) {
+    const row = await tx.photo_bytes.get(id);
+    await tx.photo_bytes.put({ ...row, state: 'unsent', was_sent: true, tries: 0, not_before_ms: 0 });
   }
 }
 
 /** @param {PhotoBytes} row */
 function put(row) {
-  return transaction('rw', ['photo_bytes'], (book) => book.photo_bytes.put(row));
+  return transaction('rw', ['photo_bytes'], (tx) => tx.photo_bytes.put(row));
 }

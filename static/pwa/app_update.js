@@ -4,25 +4,25 @@
 import { signal } from '../vendor/signals-core.js';
 
 /** @type {import('../vendor/signals-core.js').Signal<boolean>} a newer version is here and waits to be taken */
-export const newVersion = signal(false);
+export const updateAvailable = signal(false);
 
 /** @type {ServiceWorkerRegistration | null} */
 let registration = null;
 let reloading = false;
 
 /** Registers the worker and looks for new versions whenever the app is shown again: an installed app may never navigate. */
-export async function watchVersion() {
+export async function registerServiceWorker() {
   if (!('serviceWorker' in navigator)) return;
   const controlled = navigator.serviceWorker.controller !== null;
   registration = await navigator.serviceWorker.register(workerUrl(), { updateViaCache: 'none' }).catch(() => null);
   if (!registration) return;
-  offer(registration);
-  registration.addEventListener('updatefound', () => { if (registration) offer(registration); });
-  document.addEventListener('visibilitychange', lookAgain);
+  watchInstalling(registration);
+  registration.addEventListener('updatefound', () => { if (registration) watchInstalling(registration); });
+  document.addEventListener('visibilitychange', checkForUpdate);
   let first = !controlled;
   navigator.serviceWorker.addEventListener('controllerchange', () => {
     if (first) first = false;
-    else changedHands();
+    else onControllerChange();
   });
 }
 
@@ -33,30 +33,30 @@ function workerUrl() {
 }
 
 /** Loads the new version. Everything noted is in the tables already. */
-export function takeNewVersion() {
+export function applyUpdate() {
   const waiting = registration?.waiting;
   if (!waiting) { reload(); return; }
   reloading = true;
   waiting.postMessage({ type: 'SKIP_WAITING' });
 }
 
-function lookAgain() {
+function checkForUpdate() {
   if (document.visibilityState === 'visible') registration?.update().catch(() => undefined);
 }
 
 /** @param {ServiceWorkerRegistration} found */
-function offer(found) {
-  if (found.waiting && navigator.serviceWorker.controller) newVersion.value = true;
+function watchInstalling(found) {
+  if (found.waiting && navigator.serviceWorker.controller) updateAvailable.value = true;
   const installing = found.installing;
   installing?.addEventListener('statechange', () => {
-    if (installing.state === 'installed' && navigator.serviceWorker.controller) newVersion.value = true;
+    if (installing.state === 'installed' && navigator.serviceWorker.controller) updateAvailable.value = true;
   });
 }
 
 /** Another tab, or this one, took the new version: files of two versions must not mix. */
-function changedHands() {
+function onControllerChange() {
   if (reloading || document.visibilityState === 'hidden') reload();
-  else newVersion.value = true;
+  else updateAvailable.value = true;
 }
 
 function reload() {

@@ -10,14 +10,14 @@ const offered = signal(/** @type {InstallEvent | null} */ (null));
 const done = signal(false);
 
 /** done: it opens from the home screen, or was just put there; ask: the browser would do it; by_hand: Safari's own menu; null: nothing is known. */
-export const installWay = computed(() => {
+export const installOption = computed(() => {
   if (done.value || opensAlone()) return 'done';
   if (offered.value) return 'ask';
   return isPhoneSafari() ? 'by_hand' : null;
 });
 
 /** To be called before anything else waits: the browser says it once. */
-export function watchInstall() {
+export function listenForInstall() {
   addEventListener('beforeinstallprompt', (event) => {
     event.preventDefault();
     offered.value = /** @type {InstallEvent} */ (event);

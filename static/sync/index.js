@@ -2,7 +2,7 @@
 import { liveQuery } from '../vendor/dexie.js';
 import { readClockState } from '../store/clock_state.js';
 import { refreshPalate } from '../store/palate_cache.js';
-import { sendPhotos } from '../photos/upload.js';
+import { uploadPhotos } from '../photos/upload.js';
 import { refreshSentinel } from '../store/persistence.js';
 import { StoreError } from '../store/errors.js';
 import { activity, counts, syncStatus } from './status.js';
@@ -13,7 +13,7 @@ import { round } from './round.js';
 import { readServerState } from './server_state.js';
 import { Schedule, onReconnect } from './schedule.js';
 
-export { watchNews } from '../account/news.js';
+export { watchAccountEvents } from '../account/news.js';
 export { syncStatus };
 
 const schedule = new Schedule(() => withSyncLock(runRound).catch(inTrouble), hasDue);
@@ -91,7 +91,7 @@ function inTrouble(error) {
 /** @param {Set<string>} moved kinds of which records went up or came down */
 function afterRound(moved) {
   if (['tasting', 'bottle', 'settings'].some((kind) => moved.has(kind))) refreshPalate();
-  for (const waiting of [msUntilRetry().catch(() => null), sendPhotos()]) {
+  for (const waiting of [msUntilRetry().catch(() => null), uploadPhotos()]) {
     waiting.then((wait_ms) => { if (wait_ms !== null) schedule.runWithin(wait_ms); });
   }
 }

@@ -10,7 +10,7 @@ from tests.shots.screens import WAIT_MS, Screen
 
 ONLY_DEMO = ("demo",)
 ONLY_TEN = ("ten",)
-NEW_VERSION = "async () => { (await import('/pwa/app_update.js')).newVersion.value = true; }"
+NEW_VERSION = "async () => { (await import('/pwa/app_update.js')).updateAvailable.value = true; }"
 LOST = """async () => {
   const { storageState } = await import('/store/persistence.js');
   storageState.value = { ...storageState.value, loss: { unsent: 2 } };

@@ -1,6 +1,6 @@
 // Whose book this is, who is signed in, and what this phone keeps aside for others.
 import { html, useEffect, useState } from '../../lib/ui.js';
-import { booksAside, enter, me, signOut } from '../../account/api.js';
+import { listParkedDatabases, afterSignIn, me, signOut } from '../../account/api.js';
 import { authIssue, localOwner } from '../../store/owner.js';
 import { syncStatus } from '../../sync/status.js';
 import { hasMessage, t } from '../../i18n.js';
@@ -79,13 +79,13 @@ function SignedIn({ onOut }) {
 
 /** @param {{ owner: Owner }} props somebody else is signed in on this phone */
 function Other({ owner }) {
-  const open = async () => { if (await enter(owner) === 'beside') location.reload(); };
+  const open = async () => { if (await afterSignIn(owner) === 'beside') location.reload(); };
   return html`<div class="buttons"><button type="button" class="button" onClick=${open}>${t('settings.account_other_open', { name: owner.name })}</button></div>`;
 }
 
 function Aside() {
   const [books, setBooks] = useState(/** @type {{ owner: Owner, unsent: number }[]} */ ([]));
-  useEffect(() => { booksAside().then(setBooks); }, []);
+  useEffect(() => { listParkedDatabases().then(setBooks); }, []);
   if (!books.length) return null;
   return html`<h3>${t('settings.account_aside')}</h3>
     <dl class="ledger-lines">${books.map(({ owner, unsent }) => html`<${Line} key=${owner.uid} name=${t('settings.account_aside_book', { name: owner.name })}

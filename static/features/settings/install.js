@@ -1,10 +1,10 @@
 // The home screen, for who did not want it when it was offered.
 import { html } from '../../lib/ui.js';
-import { install, installWay } from '../../pwa/install_prompt.js';
+import { install, installOption } from '../../pwa/install_prompt.js';
 import { t } from '../../i18n.js';
 
 export function Install() {
-  const way = installWay.value ?? 'menu';
+  const way = installOption.value ?? 'menu';
   return html`<section class="settings-part" aria-labelledby="settings-install">
     <h2 id="settings-install">${t('install.title')}</h2>
     <p class="soft">${t(`install.${way}`)}</p>

@@ -1,6 +1,6 @@
 // Bringing a phone in, on the device that is in already: show a code, compare a number, let it in.
 import { html, useEffect, useState } from '../../lib/ui.js';
-import { allowPairing, lookAtPairing, offerPairing, withdrawPairing } from '../../account/api.js';
+import { approvePairing, getPairing, offerPairing, cancelPairing } from '../../account/api.js';
 import { t } from '../../i18n.js';
 import { say } from '../../components/layout/toast.js';
 import { useConfirmed } from './confirm_passphrase.js';
@@ -34,14 +34,14 @@ export function Pair() {
 function Offered({ offer, run, onEnd }) {
   const [pairing, setPairing] = useState(/** @type {Pairing | null} */ (null));
   useEffect(() => {
-    const look = () => lookAtPairing(offer.id).then(setPairing, (error) => {
+    const look = () => getPairing(offer.id).then(setPairing, (error) => {
       if (error.code !== 'no_network') onEnd(troubleWords(error));
     });
     const timer = setInterval(look, LOOK_EVERY_MS);
     return () => { clearInterval(timer); URL.revokeObjectURL(offer.image); };
   }, [offer.id]);
-  const stop = () => withdrawPairing(offer.id).finally(() => onEnd(''));
-  const agree = (/** @type {string} */ code, /** @type {string} */ name) => run(() => allowPairing(offer.id, code)).then(
+  const stop = () => cancelPairing(offer.id).finally(() => onEnd(''));
+  const agree = (/** @type {string} */ code, /** @type {string} */ name) => run(() => approvePairing(offer.id, code)).then(
     () => { say(t('settings.pair_done', { name })); onEnd(''); }, (error) => onEnd(troubleWords(error)));
   if (pairing?.code) return html`<${Compare} code=${pairing.code} name=${deviceSaid(pairing.name)} onAgree=${agree} onStop=${stop} />`;
   return html`<p class="soft">${t('settings.pair_note')}</p>

@@ -1,7 +1,7 @@
 // After the second note, and once: whether the book may stand on the home screen. The settings have it for later.
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { install, installWay } from '../../pwa/install_prompt.js';
+import { install, installOption } from '../../pwa/install_prompt.js';
 import { localState } from '../../store/local_state.js';
 import { openPour } from '../../store/open_pour.js';
 import { liveSignal, latestTastings } from '../../store/queries.js';
@@ -14,10 +14,10 @@ const answered = localState('install', /** @returns {kept is true} */ (kept) => 
 
 /** Shown only where the book can be put there. */
 export function InstallOffer() {
-  return !answered.value.value && html`<${Offer} way=${installWay.value} />`;
+  return !answered.value.value && html`<${Offer} way=${installOption.value} />`;
 }
 
-/** Apart, so that nobody counts notes once there is an answer. @param {{ way: typeof installWay.value }} props */
+/** Apart, so that nobody counts notes once there is an answer. @param {{ way: typeof installOption.value }} props */
 function Offer({ way }) {
   const own = useMemo(() => liveSignal(ownTastings, []), []).value;
   // Without the one that is being written.

@@ -1,11 +1,11 @@
 // The offer of a newer version of the app, fetched together with the watch for one after the first screen is painted.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { newVersion, takeNewVersion, watchVersion } from '../../pwa/app_update.js';
+import { updateAvailable, applyUpdate, registerServiceWorker } from '../../pwa/app_update.js';
 
-export { watchVersion };
+export { registerServiceWorker };
 
 export function NewVersion() {
-  return newVersion.value && html`<div class="notice" role="status"><span>${t('app.new_version')}</span>
-    <button type="button" class="button" onClick=${takeNewVersion}>${t('app.take_new_version')}</button></div>`;
+  return updateAvailable.value && html`<div class="notice" role="status"><span>${t('app.new_version')}</span>
+    <button type="button" class="button" onClick=${applyUpdate}>${t('app.take_new_version')}</button></div>`;
 }

@@ -4,7 +4,7 @@ import { date, time } from '../../lib/format.js';
 import { t } from '../../i18n.js';
 import { acknowledgeLoss, storageState } from '../../store/persistence.js';
 import { storeState } from '../../store/open.js';
-import { acknowledgeNews } from '../../account/news.js';
+import { acknowledgeEvents } from '../../account/news.js';
 import { accountNews } from '../../account/news_state.js';
 import { acknowledgeRewind, syncStatus } from '../../sync/index.js';
 import { journaled, tryJournal } from '../../store/write_journal.js';
@@ -18,7 +18,7 @@ export function Notices() {
     ${isLaidAside && html`<${Notice} text=${t('app.laid_aside')} act=${t('pour.try_again')} onAct=${tryJournal} />`}
     ${loss && html`<${Notice} text=${loss.unsent ? t('app.loss_unsent', { count: loss.unsent }) : t('app.loss')} act=${t('app.have_read')} onAct=${acknowledgeLoss} />`}
     ${syncStatus.value.rewoundAt && html`<${Notice} text=${t('app.rewound')} act=${t('app.have_read')} onAct=${acknowledgeRewind} />`}
-    ${accountNews.value.length > 0 && html`<${Notice} text=${newsWords(accountNews.value)} act=${t('app.have_read')} onAct=${acknowledgeNews} link=${t('app.news_devices')} />`}`;
+    ${accountNews.value.length > 0 && html`<${Notice} text=${newsWords(accountNews.value)} act=${t('app.have_read')} onAct=${acknowledgeEvents} link=${t('app.news_devices')} />`}`;
 }
 
 /** @param {import('../../account/news.js').AccountEvent[]} news */

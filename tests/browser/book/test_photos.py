@@ -63,7 +63,7 @@ def test_a_photo_taken_offline_is_scaled_stripped_and_queued_and_goes_up_after_i
     assert hand.run("return book.photoQueue()") == {"unsent": 1, "refused": []}
     hand.context.set_offline(False)
     hand.sync()
-    hand.run("await book.sendPhotos()")
+    hand.run("await book.uploadPhotos()")
     assert hand.run("return book.photoQueue()") == {"unsent": 0, "refused": []}
     other = open_book()
     other.sync()
@@ -78,7 +78,7 @@ def test_a_photo_waits_until_the_server_knows_its_record(hand):
     add(hand, tasting, picture(40, 30))
     asked = []
     hand.page.on("request", lambda request: asked.append(request.url))
-    hand.run("await book.sendPhotos()")
+    hand.run("await book.uploadPhotos()")
     assert asked == []
 
 
@@ -93,12 +93,12 @@ def test_a_photo_that_fails_does_not_hold_up_the_notes_and_is_tried_again(hand):
     add(hand, tasting, picture(40, 30))
     hand.page.route(PHOTOS, lambda route: route.fulfill(status=500, body="{}"))
     assert hand.sync() == "done"
-    hand.run("await book.sendPhotos()")
+    hand.run("await book.uploadPhotos()")
     assert hand.outbox() == []
     assert hand.run("return book.photoQueue()") == {"unsent": 1, "refused": []}
     hand.page.unroute_all()
     hand.run("await book.db.photo_bytes.toCollection().modify({ not_before_ms: 0 })")
-    hand.run("await book.sendPhotos()")
+    hand.run("await book.uploadPhotos()")
     assert hand.run("return book.photoQueue()") == {"unsent": 0, "refused": []}
 
 
@@ -134,7 +134,7 @@ def test_a_photo_taken_while_another_is_on_its_way_goes_next(hand):
     held = []
     hand.page.route(PHOTOS, lambda route: held.append(route), times=1)
     hand.sync()
-    hand.run("globalThis.sending = book.sendPhotos(); return null")
+    hand.run("globalThis.sending = book.uploadPhotos(); return null")
     wait_until(hand.page, lambda: held, "the photo's request")
     add(hand, tasting, picture(50, 30))
     # The notes do not wait for the picture that is still on its way.
@@ -148,7 +148,7 @@ def test_a_server_set_back_is_given_the_photos_that_it_lacks_and_only_those(hand
     tasting = hand.save("tasting", {"liking": 7})
     lost, there = (add(hand, tasting, picture(size, 30))["id"] for size in (40, 50))
     hand.sync()
-    hand.run("await book.sendPhotos()")
+    hand.run("await book.uploadPhotos()")
     with closing(sqlite3.connect(shared_server.file, timeout=30)) as book:
         book.execute("DELETE FROM photo_bytes WHERE id = ?", (lost,))
         book.execute("DELETE FROM device")
@@ -192,7 +192,7 @@ def test_a_photo_that_the_server_refuses_is_marked_with_the_reason_and_kept(hand
         ),
     )
     hand.sync()
-    hand.run("await book.sendPhotos()")
+    hand.run("await book.uploadPhotos()")
     assert hand.run("return book.photoQueue()") == {
         "unsent": 0,
         "refused": [{"id": id_, "errors": errors}],

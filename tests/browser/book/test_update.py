@@ -12,7 +12,7 @@ from webapp import spec
 pytestmark = pytest.mark.browser
 
 INSTALLED = """
-    await book.watchVersion();
+    await book.registerServiceWorker();
     await navigator.serviceWorker.ready;
     while (!navigator.serviceWorker.controller) await new Promise((go) => setTimeout(go, 20));
 """
@@ -96,15 +96,15 @@ def test_what_the_api_says_is_never_kept_nor_answered_by_the_worker(installed):
 def test_a_new_version_is_offered_waits_and_is_taken_with_a_full_outbox(installed, client_files):
     id_ = installed.save("tasting", {"words": "unsent"})
     publish(client_files, "two")
-    assert installed.run("return book.newVersion.value") is False
+    assert installed.run("return book.updateAvailable.value") is False
     installed.run(UPDATE)
-    installed.until("book.newVersion.value")
+    installed.until("book.updateAvailable.value")
     installed.open()
     assert mark(installed) == "one"
-    installed.run("await book.watchVersion()")
-    assert installed.run("return book.newVersion.value") is True
+    installed.run("await book.registerServiceWorker()")
+    assert installed.run("return book.updateAvailable.value") is True
     with installed.page.expect_event("load"):
-        installed.run("book.takeNewVersion()")
+        installed.run("book.applyUpdate()")
     installed.open()
     assert mark(installed) == "two"
     assert installed.fields("tasting", id_) == {"words": "unsent"}
@@ -115,14 +115,14 @@ def test_another_tab_that_takes_the_new_version_leaves_this_one_standing_with_an
     installed, client_files, open_book
 ):
     other = open_book(installed.context)
-    other.run("await book.watchVersion()")
+    other.run("await book.registerServiceWorker()")
     publish(client_files, "two")
     installed.run(UPDATE)
-    other.until("book.newVersion.value")
-    other.run("book.newVersion.value = false; globalThis.draft = 'half a sentence'")
+    other.until("book.updateAvailable.value")
+    other.run("book.updateAvailable.value = false; globalThis.draft = 'half a sentence'")
     with installed.page.expect_event("load"):
-        installed.run("book.takeNewVersion()")
-    other.until("book.newVersion.value")
+        installed.run("book.applyUpdate()")
+    other.until("book.updateAvailable.value")
     assert other.run("return draft") == "half a sentence"
 
 
@@ -135,8 +135,8 @@ def test_a_version_with_a_file_that_cannot_be_had_is_not_taken_until_it_can(
     installed.run("""
         const registration = await navigator.serviceWorker.getRegistration();
         while (registration.installing) await new Promise((go) => setTimeout(go, 20));""")
-    assert installed.run("return book.newVersion.value") is False
+    assert installed.run("return book.updateAvailable.value") is False
     assert mark(installed) == "one"
     refused.unlink()
     installed.run(UPDATE)
-    installed.until("book.newVersion.value")
+    installed.until("book.updateAvailable.value")
