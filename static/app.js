@@ -3,7 +3,7 @@ import { html, render, signal, useEffect, useLayoutEffect, useRef, useState } fr
 import { setLanguage, loadMessages, t } from './i18n.js';
 import { number } from './lib/format.js';
 import { route, screens } from './router.js';
-import { Said } from './components/layout/toast.js';
+import { Toast } from './components/layout/toast.js';
 import { accountNews } from './account/news_state.js';
 import { openStore, storeState } from './store/open.js';
 import { storageState } from './store/persistence.js';
@@ -47,7 +47,7 @@ function App({ first }) {
   return html`<a class="skip" href="#page" onClick=${skip}>${t('app.skip')}</a>
     ${Later.value && html`<${Later.value} />`}<${LazyNotices} /><${LazyInstallPrompt} />
     <${Open.Room} key=${Open.door} path=${stood.current.path} query=${stood.current.query} />
-    <${Said} />
+    <${Toast} />
     <nav class="rooms" aria-label=${t('app.rooms')}><ul>${screens.map((name) => html`<li><a href=${`#/${name}`} aria-current=${name === door ? 'page' : undefined}>${t(`app.room_${name}`)}</a></li>`)}</ul></nav>`;
 }
 

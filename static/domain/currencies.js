@@ -1,9 +1,9 @@
 // Money by its ISO 4217 code, to be found by code or name.
 import { locale } from '../i18n.js';
-import { plainText as fold } from '../lib/plain_text.js';
+import { plainText as normalizeForSearch } from '../lib/plain_text.js';
 
 /** @returns {import('../components/form/search_select.js').Item[]} */
 export function currencyItems() {
   const names = new Intl.DisplayNames(locale(), { type: 'currency' });
-  return Intl.supportedValuesOf('currency').map((code) => ({ id: code, label: code, note: names.of(code) ?? code, find: fold(`${code} ${names.of(code) ?? ''}`) }));
+  return Intl.supportedValuesOf('currency').map((code) => ({ id: code, label: code, note: names.of(code) ?? code, find: normalizeForSearch(`${code} ${names.of(code) ?? ''}`) }));
 }

@@ -2,7 +2,7 @@
 import { html } from '../lib/ui.js';
 import { date } from '../lib/format.js';
 import { t } from '../i18n.js';
-import { RuledFigure } from '../components/chart/value_with_bar.js';
+import { ValueWithBar } from '../components/chart/value_with_bar.js';
 
 /** @typedef {import('../features/book/list/search_index.js').Entry} Entry */
 /** @typedef {Pick<Entry, 'id' | 'at' | 'liking'> & { about: { name: string, line: string } }} LedgerEntry */
@@ -59,7 +59,7 @@ function LedgerRow({ entry: { id, at, liking, about }, firstOfDay }) {
 /** @param {{ liking: number | null | undefined }} props */
 export function LikingFigure({ liking }) {
   if (!liking) return html`<span class="ruled-figure none"><span aria-hidden="true">${'\u2013'}</span><span class="unseen">${t('parts.not_judged')}</span></span>`;
-  return html`<${RuledFigure} figure=${String(liking)} said=${t(`liking.${liking}`)} min=${1} max=${9} at=${liking} />`;
+  return html`<${ValueWithBar} figure=${String(liking)} said=${t(`liking.${liking}`)} min=${1} max=${9} at=${liking} />`;
 }
 
 /** The wall clock of the place where it was tasted, whatever zone the phone is in now. @param {string} moment RFC 3339 */

@@ -1,7 +1,7 @@
 // A bottle is opened: a tasting of it begins, and one fewer lies at home.
 import { navigate, route } from '../router.js';
 import { t } from '../i18n.js';
-import { say } from '../components/layout/toast.js';
+import { showToast } from '../components/layout/toast.js';
 import { timestamp } from '../lib/datetime.js';
 import { newId, remove, saveMany } from '../store/write.js';
 
@@ -16,7 +16,7 @@ export async function openBottle(bottle, stock) {
   await saveMany([{ kind: 'tasting', id: tasting, fields: { bottle, tasted_at: timestamp() } }, ...less]);
   navigate(`/pour/${tasting}/note`);
   if (!stock || !less.length) return;
-  say(t('book.one_opened'), async () => {
+  showToast(t('book.one_opened'), async () => {
     await saveMany([{ kind: 'stock', id: stock.id, fields: { count } }]);
     await remove('tasting', tasting);
     navigate(`/${[from.room, ...from.path].join('/')}`);

@@ -2,7 +2,7 @@
 import { html } from '../lib/ui.js';
 import { date, number, price } from '../lib/format.js';
 import { t } from '../i18n.js';
-import { DatedLine } from '../components/chart/time_series.js';
+import { TimeSeries } from '../components/chart/time_series.js';
 import { wallClock } from './list_rows.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
@@ -45,7 +45,7 @@ function PriceLine({ seen }) {
   const day = (/** @type {Seen | undefined} */ each) => (each ? date(wallClock(each.at), { month: 'short', year: 'numeric' }) : '');
   const [from, to] = [day(seen[0]), day(last)];
   return html`<p>${lowest.amount === highest.amount ? t('book.prices_same', { price: said(last) }) : t('book.prices_between', { low: said(lowest), high: said(highest), last: said(last) })}</p>
-    <${DatedLine} points=${seen.map((each) => ({ time: Date.parse(each.at), value: each.amount, filled: each.bought }))} top=${said(highest)} bottom=${said(lowest)} from=${from} to=${from === to ? '' : to} />`;
+    <${TimeSeries} points=${seen.map((each) => ({ time: Date.parse(each.at), value: each.amount, filled: each.bought }))} top=${said(highest)} bottom=${said(lowest)} from=${from} to=${from === to ? '' : to} />`;
 }
 
 /** @param {Seen} seen */

@@ -17,8 +17,8 @@ SETTINGS = "00000000-0000-7000-8000-000000000001"
 IN_HAND = "async () => (await import('/domain/pour/current_pour.js')).says.bottle.value"
 FOUND = """async (typed) => {
   const { styleItems } = await import('/domain/bottle/style_search.js');
-  const { narrow } = await import('/components/form/search_select.js');
-  return narrow(styleItems(), typed).map((item) => item.id);
+  const { filterItems } = await import('/components/form/search_select.js');
+  return filterItems(styleItems(), typed).map((item) => item.id);
 }"""
 
 OpenIn = Callable[[str], Page]

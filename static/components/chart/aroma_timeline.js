@@ -10,7 +10,7 @@ const SAID_BESIDE = 3;
 /** @typedef {{ id: string, name: string, said: string, beads: (number | null)[] }} Strand beads: a strength 0..3 at each moment, null where it was not there */
 
 /** @param {{ moments: string[], strands: Strand[] }} props moments: short names, in order */
-export function Strands({ moments, strands }) {
+export function Timeline({ moments, strands }) {
   const width = { width: `${moments.length * STEP / 16}rem` };
   return html`<div class="strands"><div class="strand-moments" aria-hidden="true"><span></span><span style=${width}>${moments.map((moment) => html`<span>${moment}</span>`)}</span>${moments.length <= SAID_BESIDE && html`<span class="strand-said"></span>`}</div>
     <ul>${strands.map(({ id, name, said, beads }) => html`<li key=${id}><span class="name">${name}</span>

@@ -9,8 +9,8 @@ import { html } from '../../lib/ui.js';
  * @param {number[]} props.values
  * @param {string} props.said
  */
-export function Strip({ min, max, step, values, said }) {
-  const stacks = counts(values, { min, max, step });
+export function DotHistogram({ min, max, step, values, said }) {
+  const stacks = binCounts(values, { min, max, step });
   const most = Math.max(1, ...stacks);
   const width = 100 / stacks.length;
   return html`<svg class="strip" viewBox="0 0 100 20" preserveAspectRatio="none" role="img" aria-label=${said}>
@@ -19,7 +19,7 @@ export function Strip({ min, max, step, values, said }) {
 }
 
 /** @param {number[]} values @param {{ min: number, max: number, step: number }} line what lies beyond an end counts at that end */
-export function counts(values, { min, max, step }) {
+export function binCounts(values, { min, max, step }) {
   const stacks = /** @type {number[]} */ (new Array(Math.max(1, Math.round((max - min) / step))).fill(0));
   for (const value of values) {
     // A hair is added so that 13.3, a float just under its tenth, falls where it is printed.

@@ -9,7 +9,7 @@ const BEAD = 6;
 /** @typedef {{ mark: number, low: number, high: number }} Stand */
 
 /** @param {{ min: number, max: number, before: Stand, now: Stand }} props */
-export function ShiftLine({ min, max, before, now }) {
+export function DumbbellChart({ min, max, before, now }) {
   const at = (/** @type {number} */ value) => `${(Math.min(max, Math.max(min, value)) - min) / (max - min) * 100}%`;
   const bar = (/** @type {Stand} */ stand, /** @type {number} */ y, /** @type {string} */ name) => html`<line class=${name} x1=${at(stand.low)} x2=${at(stand.high)} y1=${y} y2=${y} />`;
   return html`<svg class="shift-line" aria-hidden="true">

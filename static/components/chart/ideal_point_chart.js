@@ -24,11 +24,11 @@ const BINS = 50;
  * @param {Dot[]} [props.dots]
  * @param {string} [props.said] the whole picture in one sentence; without it the words beside the picture speak
  */
-export function TargetLine({ min, max, low, high, mark, open, dots = [], said }) {
+export function IdealPointChart({ min, max, low, high, mark, open, dots = [], said }) {
   const at = (/** @type {number} */ value) => `${(Math.min(max, Math.max(min, value)) - min) / (max - min) * 100}%`;
   const bracketed = isNumber(low) && isNumber(high);
   return html`<svg class="dots-line" role=${said ? 'img' : undefined} aria-label=${said} aria-hidden=${said ? undefined : 'true'}>
-    ${gathered(dots, min, max).map((dot) => html`<circle class=${dot.filled ? 'dot filled' : 'dot'} cx=${at(dot.x)} cy=${DOTS_FOOT - dot.height * (DOTS_FOOT - DOTS_TOP)} r=${dot.radius} />`)}
+    ${binned(dots, min, max).map((dot) => html`<circle class=${dot.filled ? 'dot filled' : 'dot'} cx=${at(dot.x)} cy=${DOTS_FOOT - dot.height * (DOTS_FOOT - DOTS_TOP)} r=${dot.radius} />`)}
     <line class="ruled-line" x1="0" x2="100%" y1=${LINE_Y} y2=${LINE_Y} />
     ${bracketed && html`<line class="band" x1=${at(low)} x2=${at(high)} y1=${LINE_Y} y2=${LINE_Y} />
       ${[low, high].map((end) => html`<line class="bracket" x1=${at(end)} x2=${at(end)} y1=${LINE_Y - BRACKET} y2=${LINE_Y + BRACKET} />`)}`}
@@ -49,7 +49,7 @@ function Arrow({ end }) {
  * Dots that would cover each other, as one whose area says how many.
  * @param {Dot[]} dots @param {number} min @param {number} max
  */
-export function gathered(dots, min, max) {
+export function binned(dots, min, max) {
   /** @type {Map<string, Dot & { count: number }>} */
   const places = new Map();
   for (const dot of dots) {

@@ -10,9 +10,9 @@ const NEAR_SHARE = 0.07;
 /** @typedef {{ letter: string, value: number }} Lettered */
 
 /** @param {{ min: number, max: number, marks: Lettered[] }} props */
-export function LetteredLine({ min, max, marks }) {
+export function LetteredDotPlot({ min, max, marks }) {
   const share = (/** @type {number} */ value) => (value - min) / (max - min);
-  const laned = lanes(marks.map((mark) => ({ ...mark, at: share(mark.value) })));
+  const laned = assignLanes(marks.map((mark) => ({ ...mark, at: share(mark.value) })));
   const height = LANE * (1 + Math.max(0, ...laned.map(({ lane }) => lane)));
   const y = (/** @type {number} */ lane) => height - LANE / 2 - lane * LANE;
   return html`<svg class="lettered-line" height=${height} width="100%" aria-hidden="true" focusable="false">
@@ -22,7 +22,7 @@ export function LetteredLine({ min, max, marks }) {
 }
 
 /** @param {(Lettered & { at: number })[]} marks @returns {(Lettered & { at: number, lane: number })[]} */
-export function lanes(marks) {
+export function assignLanes(marks) {
   /** @type {(Lettered & { at: number, lane: number })[]} */
   const placed = [];
   for (const mark of [...marks].sort((a, b) => a.at - b.at)) {

@@ -14,7 +14,7 @@ const EDGE = 8;
  * @param {string} props.below
  * @param {string} props.said all of it in one sentence
  */
-export function ErrorThread({ errors, bias, above, below, said }) {
+export function LollipopChart({ errors, bias, above, below, said }) {
   const reach = Math.max(1, ...errors.map(Math.abs));
   const y = (/** @type {number} */ error) => HALF - error / reach * (HALF - EDGE);
   const x = (/** @type {number} */ index) => `${(index + 0.5) / errors.length * 100}%`;

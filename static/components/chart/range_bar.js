@@ -13,7 +13,7 @@ import { html } from '../../lib/ui.js';
  * @param {string} props.said
  * @param {number[]} [props.notches] values that carry a notch and their figure
  */
-export function IntervalLine({ min, max, low, high, stated = null, wantedLow, wantedHigh, said, notches = [] }) {
+export function RangeBar({ min, max, low, high, stated = null, wantedLow, wantedHigh, said, notches = [] }) {
   const at = (/** @type {number} */ value) => Math.min(100, Math.max(0, (value - min) / (max - min) * 100));
   const between = (/** @type {number} */ a, /** @type {number} */ b) => ({ left: `${at(a)}%`, right: `${100 - at(b)}%` });
   const beyond = high !== null && high <= min ? 'below' : low !== null && low >= max ? 'above' : null;

@@ -6,7 +6,7 @@ const DOT = 5;
 const STEP = 3;
 
 /** @param {{ min: number, max: number, values: number[] }} props in the order of the answers */
-export function RepeatLine({ min, max, values }) {
+export function RepeatDotPlot({ min, max, values }) {
   const at = (/** @type {number} */ value) => `${(value - min) / (max - min) * 100}%`;
   const rings = values.map((value, index) => ({ value, radius: DOT + STEP * values.slice(0, index).filter((earlier) => earlier === value).length }));
   return html`<svg class="dot-interval" aria-hidden="true">

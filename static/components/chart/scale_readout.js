@@ -6,7 +6,7 @@ import { t } from '../../i18n.js';
 const MARKS = /** @type {Record<string, string>} */ ({ '-1': 'parts.too_little', 0: 'parts.just_right', 1: 'parts.too_much' });
 
 /** @param {{ label: string, low: string, high: string, value: number | null, mark?: number | null, min?: number, max?: number }} props */
-export function StillScale({ label, low, high, value, mark = null, min = 0, max = 10 }) {
+export function ScaleReadout({ label, low, high, value, mark = null, min = 0, max = 10 }) {
   const word = mark === null ? null : t(/** @type {string} */ (MARKS[String(mark)]));
   return html`<div class="still-scale">
     <span class="still-scale-name">${label}</span>

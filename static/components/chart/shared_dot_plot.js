@@ -7,8 +7,8 @@ const APART = 8;
 /** @typedef {{ letter: string, value: number }} LetteredMark */
 
 /** @param {{ label: string, low?: string, high?: string, min?: number, max?: number, marks: LetteredMark[], said?: (value: number) => string }} props */
-export function SharedLine({ label, low = '', high = '', min = 0, max = 10, marks, said = (value) => number(value) }) {
-  const placed = stepAside(marks.map(({ letter, value }) => ({ letter, at: Math.min(100, Math.max(0, (value - min) / (max - min) * 100)) })));
+export function SharedDotPlot({ label, low = '', high = '', min = 0, max = 10, marks, said = (value) => number(value) }) {
+  const placed = assignLanes(marks.map(({ letter, value }) => ({ letter, at: Math.min(100, Math.max(0, (value - min) / (max - min) * 100)) })));
   const rows = 1 + Math.max(0, ...placed.map((mark) => mark.row));
   return html`<div class="shared-line">
     <span class="shared-line-name">${label}</span><span class="unseen">${marks.map(({ letter, value }) => `${letter} ${said(value)}`).join(', ')}</span>
@@ -18,7 +18,7 @@ export function SharedLine({ label, low = '', high = '', min = 0, max = 10, mark
 }
 
 /** @param {{ letter: string, at: number }[]} marks @returns {{ letter: string, at: number, row: number }[]} each in the lowest row where nothing is in its way */
-export function stepAside(marks) {
+export function assignLanes(marks) {
   /** @type {{ letter: string, at: number, row: number }[]} */
   const placed = [];
   for (const mark of marks) {

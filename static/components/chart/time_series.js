@@ -15,7 +15,7 @@ const SIDE = 3;
  * @param {string} props.from the first day
  * @param {string} props.to the last one
  */
-export function DatedLine({ points, top, bottom, from, to }) {
+export function TimeSeries({ points, top, bottom, from, to }) {
   const x = along(points.map((point) => point.time), (share) => `${SIDE + share * (100 - 2 * SIDE)}%`);
   const y = along(points.map((point) => point.value), (share) => HEIGHT - EDGE - share * (HEIGHT - 2 * EDGE));
   const level = top === bottom;

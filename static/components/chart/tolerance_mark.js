@@ -9,7 +9,7 @@ const SHAPES = /** @type {Record<string, unknown>} */ ({
 });
 
 /** @param {{ position: 'inside' | 'may_stray' | 'outside' }} props the word stands beside it, so the drawing itself is not read out */
-export function StrayMark({ position }) {
+export function ToleranceMark({ position }) {
   return html`<svg class=${`stray-mark ${position}`} viewBox="0 0 24 16" width="24" height="16" aria-hidden="true">
     <path d=${BARS} stroke-width="1.5" />${SHAPES[position]}</svg>`;
 }

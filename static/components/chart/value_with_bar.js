@@ -10,7 +10,7 @@ import { html } from '../../lib/ui.js';
  * @param {number | null} [props.at] where the bead stands
  * @param {[number, number] | null} [props.span] where the bar lies
  */
-export function RuledFigure({ figure, said, min, max, at = null, span = null }) {
+export function ValueWithBar({ figure, said, min, max, at = null, span = null }) {
   const share = (/** @type {number} */ value) => Math.min(100, Math.max(0, (value - min) / (max - min) * 100));
   return html`<span class="ruled-figure">
     <span class="figure" aria-hidden="true">${figure}</span><span class="unseen">${said}</span>

@@ -41,12 +41,12 @@ export function NumberField({ label, value, onChange, note, error, unit, min, ma
     if (parseNumber(text) !== (value ?? null)) setText(asText(value));
   }, [value]);
   const read = parseNumber(text);
-  const wrong = error ?? numberFault(read, { min, max, whole });
+  const wrong = error ?? numberError(read, { min, max, whole });
   const write = (/** @type {Event} */ event) => {
     const typed = /** @type {HTMLInputElement} */ (event.target).value;
     setText(typed);
     const number = parseNumber(typed);
-    if (!numberFault(number, { min, max, whole })) onChange(number);
+    if (!numberError(number, { min, max, whole })) onChange(number);
   };
   return html`<div class=${wrong ? 'field wrong' : 'field'}>
     <label class="label" for=${id}>${label}</label>
@@ -75,7 +75,7 @@ function asText(value) {
  * @param {number | null} number
  * @param {{ min?: number | undefined, max?: number | undefined, whole?: boolean | undefined }} bounds
  */
-function numberFault(number, { min, max, whole }) {
+function numberError(number, { min, max, whole }) {
   if (number === null) return null;
   if (Number.isNaN(number)) return t('parts.not_number');
   if (whole && !Number.isInteger(number)) return t('parts.not_whole');

@@ -17,7 +17,7 @@ const KEYS = /** @type {Record<string, number>} */ ({ ArrowRight: 1, ArrowUp: 1,
  * @param {(value: number) => string} props.said
  * @param {unknown} [props.children] drawn over the line, such as a strip of what lies where
  */
-export function RangeLine({ lowLabel, highLabel, min, max, step, low, high, onChange, said, children }) {
+export function RangeSlider({ lowLabel, highLabel, min, max, step, low, high, onChange, said, children }) {
   const line = useRef(/** @type {HTMLElement | null} */ (null));
   const [held, setHeld] = useState(/** @type {[number, number] | null} */ (null));
   const [from, to] = held ?? [low ?? min, high ?? max];

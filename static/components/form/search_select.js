@@ -1,9 +1,9 @@
 // A long list narrowed by a few typed letters. Knows nothing of what it lists.
-import { plainText as fold, withinOneTypo } from '../../lib/plain_text.js';
+import { plainText as normalizeForSearch, withinOneTypo } from '../../lib/plain_text.js';
 import { html, useId, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { Sheet } from '../layout/sheet.js';
-import { useUnfolding } from '../layout/progressive.js';
+import { useProgressiveCount } from '../layout/progressive.js';
 
 /** @typedef {{ id: string, label: string, note?: string, find: string }} Item `find` is the folded text that letters are looked for in */
 
@@ -11,12 +11,12 @@ const SHOWN = 60;
 const ON_A_SCREEN = 12;
 
 /** Items in which every typed word begins some word, or else is one typo away; those whose label has it come first. @param {Item[]} items @param {string} typed */
-export function narrow(items, typed) {
-  const wanted = fold(typed).split(/\s+/).filter(Boolean);
+export function filterItems(items, typed) {
+  const wanted = normalizeForSearch(typed).split(/\s+/).filter(Boolean);
   if (!wanted.length) return items;
   const found = (/** @type {typeof begins} */ matches) => {
     const every = (/** @type {string} */ text) => wanted.every((word) => matches(text, word));
-    const rank = (/** @type {Item} */ item) => (every(fold(item.label)) ? 0 : 1);
+    const rank = (/** @type {Item} */ item) => (every(normalizeForSearch(item.label)) ? 0 : 1);
     return items.filter((item) => every(item.find)).sort((a, b) => rank(a) - rank(b));
   };
   const exact = found(begins);
@@ -34,7 +34,7 @@ function mistyped(text, word) {
 }
 
 /** @param {{ label: string, items: Item[], value: string | null | undefined, onChange: (id: string | null) => void, placeholder: string, likely?: string[], hideLabel?: boolean, said?: string, onOpen?: () => void }} props `said` names what is chosen where the items come later, once the leaf is open */
-export function Picker({ label, items, value, onChange, placeholder, likely = [], hideLabel, said, onOpen }) {
+export function SearchSelect({ label, items, value, onChange, placeholder, likely = [], hideLabel, said, onOpen }) {
   const id = useId();
   const [open, setOpen] = useState(false);
   const chosen = said || items.find((item) => item.id === value)?.label;
@@ -44,17 +44,17 @@ export function Picker({ label, items, value, onChange, placeholder, likely = []
     <button type="button" class="row ruled-row" aria-labelledby=${`${id} ${id}-value`} onClick=${() => { onOpen?.(); setOpen(true); }}>
       <span class=${chosen ? 'grow name' : 'grow soft voice'} id=${`${id}-value`}>${chosen ?? placeholder}</span><span aria-hidden="true" class="soft">${'\u25BE'}</span>
     </button>
-    <${Sheet} title=${label} open=${open} onClose=${() => setOpen(false)}><${Finder} items=${items} likely=${likely} chosen=${value} onChoose=${choose} /><//>
+    <${Sheet} title=${label} open=${open} onClose=${() => setOpen(false)}><${SearchList} items=${items} likely=${likely} chosen=${value} onChoose=${choose} /><//>
   </div>`;
 }
 
 /** @param {{ items: Item[], likely: string[], chosen: string | null | undefined, onChoose: (id: string | null) => void }} props */
-export function Finder({ items, likely, chosen, onChoose }) {
+export function SearchList({ items, likely, chosen, onChoose }) {
   const [typed, setTyped] = useState('');
   const byId = new Map(items.map((item) => [item.id, item]));
   const first = likely.flatMap((likelyId) => byId.get(likelyId) ?? []);
-  const found = narrow(typed ? items : [...first, ...items.filter((item) => !likely.includes(item.id))], typed);
-  const shown = useUnfolding(SHOWN, ON_A_SCREEN, SHOWN);
+  const found = filterItems(typed ? items : [...first, ...items.filter((item) => !likely.includes(item.id))], typed);
+  const shown = useProgressiveCount(SHOWN, ON_A_SCREEN, SHOWN);
   return html`<div class="field"><label><span class="unseen">${t('parts.find')}</span>
       <input type="search" value=${typed} placeholder=${t('parts.find')} autofocus autocomplete="off" enterkeyhint="search" onInput=${(/** @type {Event} */ event) => setTyped(/** @type {HTMLInputElement} */ (event.target).value)} /></label></div>
     <ul class="ruled">

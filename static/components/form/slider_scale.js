@@ -21,7 +21,7 @@ const KEY_STEPS = /** @type {Record<string, number>} */ ({ ArrowRight: 1, ArrowU
  * @param {boolean} [props.notched] a notch at every step
  * @param {unknown} [props.children]
  */
-export function Scale({ label, low, high, value, onChange, min = 0, max = 10, step = 0.1, keyStep = 0.5, said = (v) => number(v), notched = false, children }) {
+export function SliderScale({ label, low, high, value, onChange, min = 0, max = 10, step = 0.1, keyStep = 0.5, said = (v) => number(v), notched = false, children }) {
   const id = useId();
   const line = useRef(/** @type {HTMLElement | null} */ (null));
   const [held, setHeld] = useState(/** @type {number | null} */ (null));

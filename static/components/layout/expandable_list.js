@@ -1,16 +1,16 @@
 // A list that shows its first few entries, and the rest when asked.
 import { html, useState } from '../../lib/ui.js';
-import { useUnfolded } from './progressive.js';
+import { useProgressiveList } from './progressive.js';
 
-const AT_ONCE = 2;
+const INITIAL_COUNT = 2;
 
 /**
  * @template T
  * @param {{ items: readonly T[], few: number, row: (item: T) => unknown, more: string, fewer: string, ordered?: boolean }} props
  */
-export function FirstFew({ items, few, row, more, fewer, ordered = false }) {
+export function ExpandableList({ items, few, row, more, fewer, ordered = false }) {
   const [all, setAll] = useState(false);
-  const shown = useUnfolded(() => items.map(row), [items], { most: all ? Infinity : few, first: AT_ONCE, more: AT_ONCE });
+  const shown = useProgressiveList(() => items.map(row), [items], { most: all ? Infinity : few, first: INITIAL_COUNT, more: INITIAL_COUNT });
   return html`${ordered ? html`<ol class="ruled">${shown}</ol>` : html`<ul class="ruled">${shown}</ul>`}
     ${items.length > few && html`<button type="button" class="button plain first-few" aria-expanded=${all} onClick=${() => setAll(!all)}>${all ? fewer : more}</button>`}`;
 }

@@ -7,7 +7,7 @@ import { useEffect, useMemo, useState } from '../../lib/ui.js';
  * @param {number} [more] how many come with each further paint
  * @returns {number} how many are to be drawn now
  */
-export function useUnfolding(all, first, more = 1) {
+export function useProgressiveCount(all, first, more = 1) {
   const [drawn, setDrawn] = useState(first);
   useEffect(() => {
     if (drawn >= all) return undefined;
@@ -24,7 +24,7 @@ export function useUnfolding(all, first, more = 1) {
  * @param {{ most?: number, first?: number, more?: number }} [how] most: how many are wanted; first and more as above
  * @returns {unknown[]}
  */
-export function useUnfolded(make, of, { most = Infinity, first = 0, more = 1 } = {}) {
+export function useProgressiveList(make, of, { most = Infinity, first = 0, more = 1 } = {}) {
   const pieces = useMemo(make, of);
-  return pieces.slice(0, useUnfolding(Math.min(pieces.length, most), first, more));
+  return pieces.slice(0, useProgressiveCount(Math.min(pieces.length, most), first, more));
 }

@@ -12,7 +12,7 @@ let timer = 0;
 let since = 0;
 
 /** @param {string} text @param {(() => void) | null} [undo] */
-export function say(text, undo = null) {
+export function showToast(text, undo = null) {
   clearTimeout(timer);
   line.value = { text, undo };
   since = Date.now();
@@ -24,7 +24,7 @@ route.subscribe(() => {
   if (!line.value?.undo && Date.now() - since > GOING_MS) line.value = null;
 });
 
-export function Said() {
+export function Toast() {
   const now = line.value;
   const back = () => {
     line.value = null;

@@ -3,7 +3,7 @@ import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { number } from '../../lib/format.js';
-import { RepeatLine } from '../../components/chart/repeat_dot_plot.js';
+import { RepeatDotPlot } from '../../components/chart/repeat_dot_plot.js';
 import { repeatability } from '../../rules/stats/repeatability.js';
 import { bottleName } from '../pour/pour_title.js';
 
@@ -52,7 +52,7 @@ export function Repeated({ rows, name }) {
   const lines = measures().map((measure) => ({ ...measure, values: valuesOf(rows, measure.id) })).filter(({ values }) => values.length > 1);
   return html`<div class="repeated"><h3>${name}${marks && html` <span class="soft small">${t('evening.glasses', { marks })}</span>`}</h3>
     ${!lines.length && html`<p class="soft small">${t('evening.repeat_nothing')}</p>`}
-    <ul>${lines.map(({ id, label, min, max, values }) => html`<li key=${id} class="repeat"><span>${label}</span><span class="figure">${values.map((value) => number(value)).join(' \u00b7 ')}</span><${RepeatLine} min=${min} max=${max} values=${values} /></li>`)}</ul></div>`;
+    <ul>${lines.map(({ id, label, min, max, values }) => html`<li key=${id} class="repeat"><span>${label}</span><span class="figure">${values.map((value) => number(value)).join(' \u00b7 ')}</span><${RepeatDotPlot} min=${min} max=${max} values=${values} /></li>`)}</ul></div>`;
 }
 
 /** @param {Row[]} rows @param {string} field @returns {number[]} */

@@ -2,7 +2,7 @@
 import { batch } from '../../lib/ui.js';
 import { bottle, bottlesById, picks, stock, tastingsOfBottle } from '../../store/queries.js';
 import { newId, remove } from '../../store/write.js';
-import { plainText as fold } from '../../lib/plain_text.js';
+import { plainText as normalizeForSearch } from '../../lib/plain_text.js';
 import { inHand, says, write } from '../pour/current_pour.js';
 import { settled } from '../pour/autosave_queue.js';
 
@@ -20,10 +20,10 @@ const OF_THE_WINE = ['name', 'producer', 'style', 'grapes', 'region', 'country',
  * @param {string} own the bottle in hand
  */
 export function offers(rows, typed, own) {
-  const wanted = fold(typed ?? '').trim();
+  const wanted = normalizeForSearch(typed ?? '').trim();
   if (wanted.length < LETTERS) return [];
-  const name = (/** @type {Row} */ row) => fold(row.fields['name'] ?? '');
-  const whole = (/** @type {Row} */ row) => (fold(`${row.fields['producer'] ?? ''} ${name(row)}`).includes(` ${wanted}`) ? 1 : 2);
+  const name = (/** @type {Row} */ row) => normalizeForSearch(row.fields['name'] ?? '');
+  const whole = (/** @type {Row} */ row) => (normalizeForSearch(`${row.fields['producer'] ?? ''} ${name(row)}`).includes(` ${wanted}`) ? 1 : 2);
   const rank = (/** @type {Row} */ row) => (name(row) === wanted ? 0 : whole(row));
   return rows.filter((row) => row.id !== own && !row.fields['covered'] && !row.fields['merged_into'] && (name(row).startsWith(wanted) || whole(row) === 1))
     .sort((a, b) => rank(a) - rank(b) || (a.id < b.id ? 1 : -1)).slice(0, OFFERED);

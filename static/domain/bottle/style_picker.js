@@ -1,6 +1,6 @@
 // Chooses a style. The list is made when the leaf is first opened.
 import { html, useEffect, useMemo, useState } from '../../lib/ui.js';
-import { Picker } from '../../components/form/search_select.js';
+import { SearchSelect } from '../../components/form/search_select.js';
 import { styleName } from '../style_names.js';
 import { styleItems } from './style_search.js';
 
@@ -13,7 +13,7 @@ export function StylePicker({ label, value, placeholder, hideLabel = false, like
   // The list is long to make, and is wanted at once when it is.
   useEffect(() => { globalThis.requestIdleCallback?.(styleItems); }, []);
   const items = useMemo(() => (asked ? styleItems() : []), [asked]);
-  return html`<${Picker} label=${label} items=${items} said=${styleName(value)} value=${value}
+  return html`<${SearchSelect} label=${label} items=${items} said=${styleName(value)} value=${value}
     placeholder=${placeholder} hideLabel=${hideLabel} likely=${asked ? likely() : []} onOpen=${() => ask(true)}
     onChange=${onChange} />`;
 }

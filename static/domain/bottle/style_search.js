@@ -1,6 +1,6 @@
 // Styles as they are looked for: by name, grape, region, colour or nickname, the likely ones first. 
 import { t } from '../../i18n.js';
-import { plainText as fold } from '../../lib/plain_text.js';
+import { plainText as normalizeForSearch } from '../../lib/plain_text.js';
 import { callNames, countriesOf, homeOf, placesOf, styleName, stylesById } from '../style_names.js';
 
 /** @typedef {import('../style_names.js').Style} Style */
@@ -29,7 +29,7 @@ function makeItems() {
 
 /** Whole and in its parts: "d'asti" is found by "d'a" and by "a". @param {string[]} texts */
 function findable(texts) {
-  const whole = fold(texts.join(' '));
+  const whole = normalizeForSearch(texts.join(' '));
   return `${whole} ${whole.replace(/[(),'-]/g, ' ')}`;
 }
 
@@ -38,7 +38,7 @@ function findable(texts) {
  * @param {string[]} recent style ids, the latest first
  */
 export function likelyStyles(name, recent) {
-  const typed = fold(name ?? '').split(/[^\p{L}]+/u).filter((word) => word.length >= LETTERS);
+  const typed = normalizeForSearch(name ?? '').split(/[^\p{L}]+/u).filter((word) => word.length >= LETTERS);
   const named = typed.length ? [...stylesById.values()].map((style) => {
     const find = findable(callNames(style));
     return { id: style.style_id, hits: typed.filter((word) => ` ${find}`.includes(` ${word}`)).length };

@@ -3,7 +3,7 @@ import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { abv, number } from '../../lib/format.js';
 import { today } from '../../lib/datetime.js';
-import { IntervalLine } from '../../components/chart/range_bar.js';
+import { RangeBar } from '../../components/chart/range_bar.js';
 import { oakReading } from '../../rules/tasting/oak.js';
 import { qualityReadout } from '../../rules/tasting/quality.js';
 import { drynessReading, warmthReading } from '../../rules/tasting/assessments.js';
@@ -80,7 +80,7 @@ function WarmthLine({ felt: { felt_low, felt_high }, range: { low, high }, print
   const [min, max] = [Math.floor(Math.min(...ends)), Math.ceil(Math.max(...ends))];
   const notches = Array.from({ length: max - min + 1 }, (_, index) => min + index);
   const said = t('evening.warmth_line', { felt_low: abv(feltLow), felt_high: abv(feltHigh), low: abv(lawfulLow), high: abv(lawfulHigh) });
-  return html`<${IntervalLine} min=${min} max=${max} low=${lawfulLow} high=${lawfulHigh} stated=${printed} wantedLow=${feltLow} wantedHigh=${feltHigh} said=${said} notches=${notches} />
+  return html`<${RangeBar} min=${min} max=${max} low=${lawfulLow} high=${lawfulHigh} stated=${printed} wantedLow=${feltLow} wantedHigh=${feltHigh} said=${said} notches=${notches} />
     <p class="soft small" aria-hidden="true">${t('evening.warmth_legend')}</p>`;
 }
 

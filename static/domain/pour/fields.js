@@ -5,8 +5,8 @@ import { html, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { Choice, Choices } from '../../components/form/choice.js';
 import { NumberField, TextField } from '../../components/form/field.js';
-import { JustRight } from '../../components/form/jar_buttons.js';
-import { Scale } from '../../components/form/slider_scale.js';
+import { JarButtons } from '../../components/form/jar_buttons.js';
+import { SliderScale } from '../../components/form/slider_scale.js';
 import { faults, says, write } from './current_pour.js';
 
 /** @typedef {import('./current_pour.js').Side} Side */
@@ -75,15 +75,15 @@ export function YesNo({ side = 'tasting', field, label = t(`field.${field}`), no
 export function Judged({ scale, mark = true }) {
   const name = t(`scale.${scale}`);
   const field = `just_right_${scale}`;
-  return html`<${Held} side="tasting" field=${scale}><${Scale} label=${name} low=${t(`scale.${scale}.low`)} high=${t(`scale.${scale}.high`)} value=${says.tasting.value[scale]}
+  return html`<${Held} side="tasting" field=${scale}><${SliderScale} label=${name} low=${t(`scale.${scale}.low`)} high=${t(`scale.${scale}.high`)} value=${says.tasting.value[scale]}
     onChange=${(/** @type {number | null} */ value) => write('tasting', { [scale]: value })}>
-    ${mark && html`<${Held} side="tasting" field=${field}><${JustRight} label=${name} value=${says.tasting.value[field]} onChange=${(/** @type {number | null} */ value) => write('tasting', { [field]: value })} /><//>`}
+    ${mark && html`<${Held} side="tasting" field=${field}><${JarButtons} label=${name} value=${says.tasting.value[field]} onChange=${(/** @type {number | null} */ value) => write('tasting', { [field]: value })} /><//>`}
   <//><//>`;
 }
 
 /** The nine points of Peryam and Pilgrim (1957), in their words. */
 export function Liking() {
-  return html`<${Held} side="tasting" field="liking"><${Scale} label=${t('field.liking')} low=${t('liking.1')} high=${t('liking.9')} min=${1} max=${9} step=${1} keyStep=${1} notched=${true}
+  return html`<${Held} side="tasting" field="liking"><${SliderScale} label=${t('field.liking')} low=${t('liking.1')} high=${t('liking.9')} min=${1} max=${9} step=${1} keyStep=${1} notched=${true}
     value=${says.tasting.value['liking']} said=${(/** @type {number} */ value) => t(`liking.${value}`)} onChange=${(/** @type {number | null} */ value) => write('tasting', { liking: value })} /><//>`;
 }
 

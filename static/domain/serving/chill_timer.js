@@ -2,7 +2,7 @@
 import { effect } from '../../lib/ui.js';
 import { localState } from '../../store/local_state.js';
 import { t } from '../../i18n.js';
-import { say } from '../../components/layout/toast.js';
+import { showToast } from '../../components/layout/toast.js';
 
 /**
  * @typedef {object} Standing
@@ -48,7 +48,7 @@ effect(() => {
 async function ring(now) {
   standing.set({ ...now, told: true });
   const text = t(now.freezes_ms !== null && now.freezes_ms <= now.ready_ms ? 'evening.take_out_now' : 'evening.ready_now', { name: now.name || t('evening.the_bottle') });
-  say(text);
+  showToast(text);
   navigator.vibrate?.([300, 150, 300]);
   if (!('Notification' in globalThis) || Notification.permission !== 'granted') return;
   const worker = await navigator.serviceWorker?.getRegistration();

@@ -7,9 +7,9 @@ import { today } from '../../lib/datetime.js';
 import { allOf, liveSignal } from '../../store/queries.js';
 import { Choice } from '../../components/form/choice.js';
 import { NumberField, TextField } from '../../components/form/field.js';
-import { plainText as fold } from '../../lib/plain_text.js';
-import { Picker } from '../../components/form/search_select.js';
-import { say } from '../../components/layout/toast.js';
+import { plainText as normalizeForSearch } from '../../lib/plain_text.js';
+import { SearchSelect } from '../../components/form/search_select.js';
+import { showToast } from '../../components/layout/toast.js';
 import { Page } from '../shell/page.js';
 import { styleName } from '../../domain/style_names.js';
 import { MOST_GLASSES } from '../../domain/blind/shuffle.js';
@@ -42,7 +42,7 @@ function Wines({ made }) {
   const drop = (/** @type {number} */ index) => keep({ wines: made.wines.filter((_, each) => each !== index) });
   const cover = () => {
     const wines = canAdd(wine) ? [...made.wines, wine] : made.wines;
-    if (wines.length < FEWEST) return say(t('evening.flight_fewest'));
+    if (wines.length < FEWEST) return showToast(t('evening.flight_fewest'));
     return coverFlight({ ...made, wines, typed: null }, t('evening.flight_named', { on: date(today()) }));
   };
   return html`<p class="voice guide">${t('evening.flight_guide')}</p>
@@ -67,12 +67,12 @@ function OneWine({ wine, onType, onTake }) {
     const row = known.find((each) => each.id === id);
     if (row) onTake({ bottle: row.id, name: bottleName(row.fields), style: row.fields['style'] ?? null, label_abv: row.fields['label_abv'] ?? null, vintage: row.fields['vintage'] ?? null, non_vintage: row.fields['non_vintage'] ?? null });
   };
-  const items = known.map((row) => ({ id: row.id, label: [bottleName(row.fields), vintageSaid(row.fields)].filter(Boolean).join(' '), note: styleName(row.fields['style']), find: fold([row.fields['producer'], bottleName(row.fields), vintageSaid(row.fields)].join(' ')) }));
+  const items = known.map((row) => ({ id: row.id, label: [bottleName(row.fields), vintageSaid(row.fields)].filter(Boolean).join(' '), note: styleName(row.fields['style']), find: normalizeForSearch([row.fields['producer'], bottleName(row.fields), vintageSaid(row.fields)].join(' ')) }));
   return html`<div class="flight-one"><${TextField} label=${t('field.name')} value=${wine.name} maxLength=${120} onChange=${(/** @type {string | null} */ name) => onType({ name })} />
     <${StylePicker} label=${t('field.style')} value=${wine.style} placeholder=${t('pour.choose_style')} onChange=${(/** @type {string | null} */ style) => onType({ style })} />
     <div class="pair"><${NumberField} label=${t('pour.alcohol')} unit=${t('pour.percent')} min=${0} max=${25} value=${wine.label_abv} onChange=${(/** @type {number | null} */ label_abv) => onType({ label_abv })} />
       <${VintageField} bottle=${wine} onChange=${onType} /></div>
-    ${items.length > 0 && !canAdd(wine) && html`<${Picker} label=${t('evening.flight_known')} items=${items} value=${null} placeholder=${t('evening.flight_known_choose')} onChange=${take} />`}</div>`;
+    ${items.length > 0 && !canAdd(wine) && html`<${SearchSelect} label=${t('evening.flight_known')} items=${items} value=${null} placeholder=${t('evening.flight_known_choose')} onChange=${take} />`}</div>`;
 }
 
 /** @returns {Row[]} bottles of the book that are not covered, the latest first */

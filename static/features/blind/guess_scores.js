@@ -1,5 +1,5 @@
 // Guesses that were locked before their label was uncovered, each beside what the label says.
-import { plainText as fold } from '../../lib/plain_text.js';
+import { plainText as normalizeForSearch } from '../../lib/plain_text.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -50,7 +50,7 @@ function named(into, row, guess, truth, right) {
 
 /** One of the grapes guessed is one of those in the bottle, however they are spelt. @param {unknown} guess @param {unknown} truth */
 export function sameGrape(guess, truth) {
-  const grapes = (/** @type {unknown} */ text) => fold(String(text ?? '')).split(/[,;/&+]| and /).map((each) => each.trim()).filter((each) => each.length >= TOO_SHORT);
+  const grapes = (/** @type {unknown} */ text) => normalizeForSearch(String(text ?? '')).split(/[,;/&+]| and /).map((each) => each.trim()).filter((each) => each.length >= TOO_SHORT);
   const inBottle = grapes(truth);
   return grapes(guess).some((each) => inBottle.includes(each));
 }

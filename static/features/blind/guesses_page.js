@@ -3,8 +3,8 @@ import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { abv, date } from '../../lib/format.js';
 import { allOf, bottlesByIds, liveSignal } from '../../store/queries.js';
-import { ErrorThread } from '../../components/chart/lollipop_chart.js';
-import { FirstFew } from '../../components/layout/expandable_list.js';
+import { LollipopChart } from '../../components/chart/lollipop_chart.js';
+import { ExpandableList } from '../../components/layout/expandable_list.js';
 import { guessSheet } from '../../rules/stats/repeatability.js';
 import { Page } from '../shell/page.js';
 import { byNamingTheUsual, guessesOf, isScored } from './guess_scores.js';
@@ -58,7 +58,7 @@ function MeasuredPart({ title, guesses, amount, show }) {
     t(`evening.verdict_${verdict}`, { error: told(error), average: told(average_error) }),
   ];
   return html`<section class="evening-part"><h2>${title}</h2><p>${sentences.join(' ')}</p>
-    <${ErrorThread} errors=${guesses.map(({ guess, truth }) => guess - truth)} bias=${bias} above=${t('evening.too_high')} below=${t('evening.too_low')} said=${sentences.join(' ')} />
+    <${LollipopChart} errors=${guesses.map(({ guess, truth }) => guess - truth)} bias=${bias} above=${t('evening.too_high')} below=${t('evening.too_low')} said=${sentences.join(' ')} />
     ${guesses.length > 1 && html`<p class="soft small" aria-hidden="true">${t('evening.bias_legend')}</p>`}
     <${Rows} guesses=${guesses} said=${(/** @type {Measured} */ each) => t('evening.guessed_was', { guess: show(each.guess), truth: show(each.truth) })} /></section>`;
 }
@@ -78,7 +78,7 @@ function NamedPart({ title, guesses }) {
  * @param {{ guesses: T[], said: (guess: T) => string }} props the latest first
  */
 function Rows({ guesses, said }) {
-  return html`<${FirstFew} items=${[...guesses].reverse()} few=${FEW} more=${t('evening.show_all', { count: guesses.length })} fewer=${t('evening.show_fewer')}
+  return html`<${ExpandableList} items=${[...guesses].reverse()} few=${FEW} more=${t('evening.show_all', { count: guesses.length })} fewer=${t('evening.show_fewer')}
     row=${(/** @type {T} */ each) => html`<li key=${each.id}><a class="row" href=${`#/book/${each.id}`}><span class="grow"><span class="name">${each.name}</span><span class="soft small">${said(each)}</span></span>
       <span class="soft small">${each.at ? date(each.at.slice(0, 19)) : ''}</span></a></li>`} />`;
 }

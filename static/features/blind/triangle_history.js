@@ -3,7 +3,7 @@ import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { date } from '../../lib/format.js';
 import { liveSignal, visits } from '../../store/queries.js';
-import { FirstFew } from '../../components/layout/expandable_list.js';
+import { ExpandableList } from '../../components/layout/expandable_list.js';
 import { isTriangle } from '../../domain/blind/triangle_store.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -15,7 +15,7 @@ export function EarlierTriangles() {
   if (!held.length) return null;
   const latestFirst = [...held].sort((a, b) => (a.id < b.id ? 1 : -1));
   return html`<section class="evening-part"><h2>${t('evening.triangle_earlier')}</h2>
-    <${FirstFew} items=${latestFirst} few=${FEW} more=${t('evening.show_all', { count: held.length })} fewer=${t('evening.show_fewer')}
+    <${ExpandableList} items=${latestFirst} few=${FEW} more=${t('evening.show_all', { count: held.length })} fewer=${t('evening.show_fewer')}
       row=${(/** @type {Row} */ { id, fields }) => html`<li key=${id}><a class="row" href=${`#/pour/visit/${id}`}><span class="grow"><span class="name">${fields['triangle_wines'] ?? fields['name'] ?? t('evening.triangle')}</span>
         <span class="soft small">${fields['on'] ? date(fields['on']) : ''}</span></span><span class="figure">${t('evening.triangle_of', { correct: fields['triangle_found'], trials: fields['triangle_rounds'] })}</span></a></li>`} /></section>`;
 }

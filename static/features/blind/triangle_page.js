@@ -4,7 +4,7 @@ import { t } from '../../i18n.js';
 import { localState } from '../../store/local_state.js';
 import { Choice } from '../../components/form/choice.js';
 import { TextField } from '../../components/form/field.js';
-import { say } from '../../components/layout/toast.js';
+import { showToast } from '../../components/layout/toast.js';
 import { discrimination } from '../../rules/stats/discrimination.js';
 import { Page } from '../shell/page.js';
 import { drawRound, GLASSES, scoreOf, winesOf } from './triangle_rounds.js';
@@ -54,7 +54,7 @@ function Tasting({ now }) {
     const more = rounds.length < now.planned;
     triangle.set({ ...now, rounds: more ? [...rounds, drawRound()] : rounds, handed: false });
     scrollTo(0, 0);
-    if (more) say(t('evening.triangle_noted'));
+    if (more) showToast(t('evening.triangle_noted'));
   };
   return html`<p class="voice guide">${t('evening.triangle_taste', { round: now.rounds.length, planned: now.planned })}</p>
     <h2>${t('evening.triangle_which')}</h2>

@@ -6,7 +6,7 @@ import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { date, list, number } from '../../lib/format.js';
 import { bottlesByIds, liveSignal, tasting } from '../../store/queries.js';
-import { LetteredLine } from '../../components/chart/lettered_dot_plot.js';
+import { LetteredDotPlot } from '../../components/chart/lettered_dot_plot.js';
 import { notedWords } from '../../rules/tasting/nose.js';
 import { Page } from '../shell/page.js';
 import { aromaText } from '../../domain/aroma/chips.js';
@@ -57,7 +57,7 @@ function Measure({ pours, field, label, min, max, ends = [], unit = '' }) {
   const marks = pours.flatMap(({ letter, fields }) => (typeof fields[field] === 'number' ? [{ letter, value: fields[field] }] : []));
   if (marks.length < 2) return null;
   return html`<section class="side-part"><h2>${label}</h2><p class="unseen">${marks.map(({ letter, value }) => `${letter} ${number(value)}${unit}`).join(', ')}</p>
-    <div class="side-line"><${LetteredLine} min=${min} max=${max} marks=${marks} /></div>
+    <div class="side-line"><${LetteredDotPlot} min=${min} max=${max} marks=${marks} /></div>
     ${ends.length > 0 && html`<div class="scale-ends" aria-hidden="true"><span>${ends[0]}</span><span>${ends[1]}</span></div>`}</section>`;
 }
 

@@ -1,7 +1,7 @@
 // The printed alcohol that this taster likes: a bracket on a line of per cents, with the wines that say so.
 import { html } from '../../lib/ui.js';
 import { abv } from '../../lib/format.js';
-import { TargetLine } from '../../components/chart/ideal_point_chart.js';
+import { IdealPointChart } from '../../components/chart/ideal_point_chart.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
 import { likingHeight, liked, sureWord } from '../../domain/palate/text.js';
@@ -19,7 +19,7 @@ export function Alcohol({ alcohol }) {
   return html`<section class="palate-part" aria-labelledby="palate-alcohol">
     <h2 id="palate-alcohol">${t('palate.alcohol')}</h2>
     <button type="button" class="target-button" onClick=${() => openAlcohol(alcohol, said)}>
-      <${TargetLine} ...${LINE} low=${known ? low_abv : null} high=${known ? high_abv : null} mark=${known ? best_abv : null}
+      <${IdealPointChart} ...${LINE} low=${known ? low_abv : null} high=${known ? high_abv : null} mark=${known ? best_abv : null}
         dots=${dots.map(({ x, liking }) => ({ x, height: likingHeight(liking), filled: liked(liking) }))} />
       <span class="scale-ends figure" aria-hidden="true"><span>${abv(LINE.min)}</span><span>${abv(LINE.max)}</span></span>
       <span class="target-said voice">${said}</span>

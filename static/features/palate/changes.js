@@ -1,7 +1,7 @@
 // What changed this year against before: two palates, learned apart, on one line.
 import { html } from '../../lib/ui.js';
 import { date, list, number } from '../../lib/format.js';
-import { ShiftLine } from '../../components/chart/dumbbell_chart.js';
+import { DumbbellChart } from '../../components/chart/dumbbell_chart.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
 import { signed } from '../../domain/palate/text.js';
@@ -69,7 +69,7 @@ function Shift({ name, figure, said, line, before, now, changes }) {
   });
   return html`<li><button type="button" class="target-button" onClick=${open}>
     <span class="target-head"><span class="name">${name}</span><span class="figure">${figure}</span></span>
-    <${ShiftLine} ...${line} before=${before} now=${now} />
+    <${DumbbellChart} ...${line} before=${before} now=${now} />
     <span class="target-said voice">${said}</span>
   </button></li>`;
 }

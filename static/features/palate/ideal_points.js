@@ -1,7 +1,7 @@
 // What the taster likes in the glass: one ruled line an attribute, those first that matter most.
 import { html, useMemo } from '../../lib/ui.js';
 import { number } from '../../lib/format.js';
-import { TargetLine } from '../../components/chart/ideal_point_chart.js';
+import { IdealPointChart } from '../../components/chart/ideal_point_chart.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
 import { figure, liked, likingHeight, mattersWord, targetSentence } from '../../domain/palate/text.js';
@@ -37,7 +37,7 @@ function TargetEntry({ target }) {
       <span class="target-head"><span class="name">${t(`scale.${attribute}`)}</span>
         ${known && html`<span class="soft small">${mattersWord(weight)}</span>`}
         <span class="figure">${shape === 'peak' ? figure(Number(target.target)) : known ? '' : '\u2013'}</span></span>
-      <${TargetLine} ...${LINE} low=${known ? low : null} high=${known ? high : null} mark=${shape === 'peak' ? target.target : null}
+      <${IdealPointChart} ...${LINE} low=${known ? low : null} high=${known ? high : null} mark=${shape === 'peak' ? target.target : null}
         open=${shape === 'more' ? 'high' : shape === 'less' ? 'low' : null} dots=${dotsOf(target)} />
       <span class="scale-ends" aria-hidden="true"><span>${t(`scale.${attribute}.low`)}</span><span>${t(`scale.${attribute}.high`)}</span></span>
       <span class="target-said voice">${said}</span>

@@ -2,9 +2,9 @@
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { bottlesByIds } from '../../store/queries.js';
 import { number } from '../../lib/format.js';
-import { FirstFew } from '../../components/layout/expandable_list.js';
+import { ExpandableList } from '../../components/layout/expandable_list.js';
 import { Interval } from '../../components/chart/interval_row.js';
-import { RepeatLine } from '../../components/chart/repeat_dot_plot.js';
+import { RepeatDotPlot } from '../../components/chart/repeat_dot_plot.js';
 import { t } from '../../i18n.js';
 import { bottleName, bottleOf } from '../../domain/bottle_names.js';
 import { openEvidence } from './evidence.js';
@@ -39,7 +39,7 @@ function Repeats({ bottles }) {
   const [named, setNamed] = useState(/** @type {Map<string, Row>} */ (new Map()));
   useEffect(() => { bottlesByIds(bottles.map(({ bottle }) => bottle)).then(setNamed); }, [bottles]);
   const ordered = [...bottles].sort((a, b) => apart(b.likings) - apart(a.likings));
-  return html`<${FirstFew} items=${ordered} few=${AT_FIRST} more=${t('palate.show_all', { count: ordered.length })} fewer=${t('palate.show_fewer')}
+  return html`<${ExpandableList} items=${ordered} few=${AT_FIRST} more=${t('palate.show_all', { count: ordered.length })} fewer=${t('palate.show_fewer')}
     row=${(/** @type {Repeatability['bottles'][number]} */ repeated) => html`<${Repeat} key=${repeated.bottle} repeated=${repeated} name=${bottleName(bottleOf(named, repeated.bottle))} />`} />`;
 }
 
@@ -48,7 +48,7 @@ function Repeat({ repeated: { tastings, likings }, name }) {
   const open = () => openEvidence({ title: name, sentences: [t('palate.steady_apart', { points: number(apart(likings)) })], tastings: tastings.map((id) => ({ id })) });
   return html`<li class="interval-row"><button type="button" onClick=${open}>
     <span class="interval-name"><span class="name">${name}</span></span>
-    <span class="figure">${likings.join(' \u00b7 ')}</span><${RepeatLine} ...${LIKING} values=${likings} /></button></li>`;
+    <span class="figure">${likings.join(' \u00b7 ')}</span><${RepeatDotPlot} ...${LIKING} values=${likings} /></button></li>`;
 }
 
 /** @param {number[]} likings */

@@ -2,7 +2,7 @@
 import { html, useMemo } from '../../lib/ui.js';
 import { palate } from '../../store/palate_cache.js';
 import { list } from '../../lib/format.js';
-import { useUnfolding } from '../../components/layout/progressive.js';
+import { useProgressiveCount } from '../../components/layout/progressive.js';
 import { t } from '../../i18n.js';
 import { Page } from '../shell/page.js';
 import { Alcohol } from './alcohol.js';
@@ -40,7 +40,7 @@ function Learned({ learned }) {
   const { targets } = learned;
   const lead = useMemo(() => html`<${Lead} learned=${learned} />`, [learned]);
   const below = useMemo(() => partsBelow(learned), [learned]);
-  const drawn = useUnfolding(targets.length + below.length, ON_A_SCREEN);
+  const drawn = useProgressiveCount(targets.length + below.length, ON_A_SCREEN);
   return html`${lead}
     <${Targets} targets=${targets} drawn=${drawn} />
     ${below.slice(0, Math.max(0, drawn - targets.length))}`;

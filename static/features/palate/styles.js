@@ -1,7 +1,7 @@
 // Liked and disliked styles: a dot with its interval each, on one scale of liking, and how often it was tasted.
 import { html } from '../../lib/ui.js';
 import { number } from '../../lib/format.js';
-import { FirstFew } from '../../components/layout/expandable_list.js';
+import { ExpandableList } from '../../components/layout/expandable_list.js';
 import { IntervalRow } from '../../components/chart/interval_row.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
@@ -34,7 +34,7 @@ export function Styles({ styles }) {
 /** @param {{ title: string, rows: readonly TastedStyle[] }} props */
 function StyleGroup({ title, rows }) {
   return html`<h3>${title}</h3>
-    <${FirstFew} items=${rows} few=${AT_FIRST} row=${(/** @type {TastedStyle} */ row) => html`<${StyleRow} key=${row.style} row=${row} />`}
+    <${ExpandableList} items=${rows} few=${AT_FIRST} row=${(/** @type {TastedStyle} */ row) => html`<${StyleRow} key=${row.style} row=${row} />`}
       more=${t('palate.show_all', { count: rows.length })} fewer=${t('palate.show_fewer')} />`;
 }
 

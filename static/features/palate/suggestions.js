@@ -1,7 +1,7 @@
 // What to taste next: three lists of our own making, never mixed, each entry with its reasons and how sure it is.
 import { html } from '../../lib/ui.js';
 import { number, percent } from '../../lib/format.js';
-import { FirstFew } from '../../components/layout/expandable_list.js';
+import { ExpandableList } from '../../components/layout/expandable_list.js';
 import { Interval } from '../../components/chart/interval_row.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
@@ -24,7 +24,7 @@ export function Next({ next, styles }) {
     <h2 id="palate-next">${t('palate.next')}</h2>
     ${LISTS.map((name) => html`<h3>${t(`palate.next_${name}`)}</h3>
       <p class="soft small">${t(next[name].length ? `palate.next_${name}_note` : 'palate.next_none')}</p>
-      <${FirstFew} ordered items=${next[name]} few=${AT_FIRST} more=${t('palate.show_all', { count: next[name].length })} fewer=${t('palate.show_fewer')}
+      <${ExpandableList} ordered items=${next[name]} few=${AT_FIRST} more=${t('palate.show_all', { count: next[name].length })} fewer=${t('palate.show_fewer')}
         row=${(/** @type {NextStyle} */ entry) => html`<${NextEntry} key=${entry.style} entry=${entry} tasted=${tasted.get(entry.style)} />`} />`)}
   </section>`;
 }

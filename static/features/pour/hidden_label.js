@@ -4,7 +4,7 @@ import { t } from '../../i18n.js';
 import { abv } from '../../lib/format.js';
 import { timestamp } from '../../lib/datetime.js';
 import { tastingsOfBottle } from '../../store/queries.js';
-import { say } from '../../components/layout/toast.js';
+import { showToast } from '../../components/layout/toast.js';
 import { Figure, Held, Line } from '../../domain/pour/fields.js';
 import { keepsCover } from '../../domain/blind/glasses.js';
 import { inHand, isCovered, says, write } from '../../domain/pour/current_pour.js';
@@ -17,7 +17,7 @@ export function Cover() {
   const cover = () => {
     write('tasting', { label_hidden: true, uncovered_at: null });
     if (Object.keys(says.bottle.peek()).length) write('bottle', { covered: true });
-    say(t('pour.covered_now'), () => {
+    showToast(t('pour.covered_now'), () => {
       write('tasting', { label_hidden: null });
       if (says.bottle.peek()['covered']) write('bottle', { covered: false });
     });

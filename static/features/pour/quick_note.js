@@ -2,8 +2,8 @@
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
-import { say } from '../../components/layout/toast.js';
-import { useUnfolded } from '../../components/layout/progressive.js';
+import { showToast } from '../../components/layout/toast.js';
+import { useProgressiveList } from '../../components/layout/progressive.js';
 import { Page, StateWords } from '../shell/page.js';
 import { BottleOffer, KnownBottle } from './bottle/bottle_suggestions.js';
 import { Figure, Held, Liking, Line } from '../../domain/pour/fields.js';
@@ -38,7 +38,7 @@ export function Note() {
 
 /** What leads on from the quick note comes after it is painted. */
 function Below() {
-  return useUnfolded(() => [html`<${InFull} />`, html`<${LeftOpen} />`, html`<${EveningRow} />`], []);
+  return useProgressiveList(() => [html`<${InFull} />`, html`<${LeftOpen} />`, html`<${EveningRow} />`], []);
 }
 
 function InFull() {
@@ -74,9 +74,9 @@ export async function close(press) {
   const hidden = isCovered.peek();
   wasClosed.value = mended;
   const kept = await keep().finally(() => { wasClosed.value = null; });
-  if (kept.outcome !== 'kept') return say(t(`pour.${kept.outcome}`));
+  if (kept.outcome !== 'kept') return showToast(t(`pour.${kept.outcome}`));
   if (mended) return navigate(`/book/${tasting}`);
-  say(t('pour.kept', { name }), () => reopen(kept.tasting).then(() => navigate('/pour', { replace: true })));
+  showToast(t('pour.kept', { name }), () => reopen(kept.tasting).then(() => navigate('/pour', { replace: true })));
   navigate(await following({ visit, hidden, kept: kept.tasting }), { replace: true });
   return scrollTo(0, 0);
 }

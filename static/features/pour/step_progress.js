@@ -1,7 +1,7 @@
 // The thread of the seven steps of the pour in hand.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { Thread } from '../../components/layout/stepper.js';
+import { Stepper } from '../../components/layout/stepper.js';
 import { inHand, isCovered, says } from '../../domain/pour/current_pour.js';
 import { isDone, steps } from '../../domain/pour/tasting_steps.js';
 
@@ -15,5 +15,5 @@ export function StepThread({ current = '' }) {
     const done = isDone(step, fields);
     return { id: step, label: t(`pour.step_${step}`), said: t(done ? 'pour.knot_tied' : 'pour.knot_open'), href: `#/pour/${inHand.value?.tasting}/${step}`, done };
   });
-  return html`<${Thread} label=${t('pour.thread')} knots=${knots} current=${current} />`;
+  return html`<${Stepper} label=${t('pour.thread')} knots=${knots} current=${current} />`;
 }

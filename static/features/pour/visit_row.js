@@ -3,7 +3,7 @@ import { html, useEffect, useMemo, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { date } from '../../lib/format.js';
 import { liveSignal, latestTastings, tastingsOfVisit, visit } from '../../store/queries.js';
-import { say } from '../../components/layout/toast.js';
+import { showToast } from '../../components/layout/toast.js';
 import { Sheet } from '../../components/layout/sheet.js';
 import { TextField } from '../../components/form/field.js';
 import { useScreen } from '../shell/lazy.js';
@@ -43,7 +43,7 @@ function WhereLeaf({ running, onDone }) {
     const begun = inHand.peek()?.begun;
     if (!begun) carry({ visit: null });
     onDone();
-    say(t('pour.visit_ended'), () => resumeVisit(id).then(() => { if (!begun) carry({ visit: id }); }));
+    showToast(t('pour.visit_ended'), () => resumeVisit(id).then(() => { if (!begun) carry({ visit: id }); }));
   };
   return html`<${PlaceLine} places=${places} />
     ${running

@@ -5,7 +5,7 @@ import { t } from '../../i18n.js';
 import { settingsId } from '../../store/queries.js';
 import { save } from '../../store/write.js';
 import { NumberField } from '../../components/form/field.js';
-import { say } from '../../components/layout/toast.js';
+import { showToast } from '../../components/layout/toast.js';
 import { TradeError } from '../../rules/errors.js';
 import { tauFromReadings, temperatureAfter } from '../../rules/serving/serving.js';
 import { More } from '../../domain/pour/fields.js';
@@ -53,7 +53,7 @@ export function StandingBottle() {
 function takeOut() {
   const was = standing.value.peek();
   standing.set(null);
-  say(t('evening.taken'), () => { standing.set(was); });
+  showToast(t('evening.taken'), () => { standing.set(was); });
 }
 
 /** @param {string} place */
@@ -91,11 +91,11 @@ export async function learnPlace(place, { start_c, end_c, air_c, minutes }) {
   try {
     const tau = Number(tauFromReadings(start_c, end_c, air_c, minutes).toFixed(1));
     await save('settings', settingsId, { [setting]: tau });
-    say(t('evening.learned', { place: t(`evening.place_${place}`), tau: duration(tau) }));
+    showToast(t('evening.learned', { place: t(`evening.place_${place}`), tau: duration(tau) }));
     return true;
   } catch (error) {
     const known = error instanceof TradeError ? error.code : 'out_of_reach';
-    say(t(`evening.unlearned_${known === 'no_change' || known === 'wrong_way' ? known : 'out_of_reach'}`));
+    showToast(t(`evening.unlearned_${known === 'no_change' || known === 'wrong_way' ? known : 'out_of_reach'}`));
     return false;
   }
 }

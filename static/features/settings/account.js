@@ -4,7 +4,7 @@ import { listParkedDatabases, afterSignIn, me, signOut } from '../../account/api
 import { authIssue, localOwner } from '../../store/owner.js';
 import { syncStatus } from '../../sync/status.js';
 import { hasMessage, t } from '../../i18n.js';
-import { say } from '../../components/layout/toast.js';
+import { showToast } from '../../components/layout/toast.js';
 import { Devices } from './devices.js';
 import { Erase } from './erase.js';
 import { Line } from './storage_status.js';
@@ -70,7 +70,7 @@ function standingWords(standing, here, ended) {
 /** @param {{ onOut: () => void }} props */
 function SignedIn({ onOut }) {
   const leave = async () => {
-    await signOut().then(() => say(t('settings.account_out')), (error) => say(troubleWords(error)));
+    await signOut().then(() => showToast(t('settings.account_out')), (error) => showToast(troubleWords(error)));
     onOut();
   };
   return html`<div class="buttons"><button type="button" class="button" onClick=${leave}>${t('settings.sign_out')}</button></div>

@@ -3,7 +3,7 @@ import { html, useEffect, useState } from '../../lib/ui.js';
 import { devices, revoke } from '../../account/api.js';
 import { date, time } from '../../lib/format.js';
 import { t } from '../../i18n.js';
-import { say } from '../../components/layout/toast.js';
+import { showToast } from '../../components/layout/toast.js';
 import { useConfirmed } from './confirm_passphrase.js';
 import { deviceSaid } from './device_name.js';
 import { troubleWords } from './account_error_text.js';
@@ -12,11 +12,11 @@ import { troubleWords } from './account_error_text.js';
 
 export function Devices() {
   const [found, setFound] = useState(/** @type {Device[]} */ ([]));
-  const look = () => devices().then(setFound, (error) => { say(troubleWords(error)); });
+  const look = () => devices().then(setFound, (error) => { showToast(troubleWords(error)); });
   useEffect(() => { look(); }, []);
   const { run, form } = useConfirmed();
   const shut = async (/** @type {string} */ id) => {
-    await run(() => revoke(id)).then(() => say(t('settings.device_revoked')), (error) => say(troubleWords(error)));
+    await run(() => revoke(id)).then(() => showToast(t('settings.device_revoked')), (error) => showToast(troubleWords(error)));
     look();
   };
   return html`<h3>${t('settings.devices')}</h3>

@@ -3,7 +3,7 @@ import { html, useMemo, useState } from '../../lib/ui.js';
 import { countExample, ExampleError, loadExample, removeExample } from '../../store/example.js';
 import { liveSignal } from '../../store/queries.js';
 import { t } from '../../i18n.js';
-import { say } from '../../components/layout/toast.js';
+import { showToast } from '../../components/layout/toast.js';
 
 export function Example() {
   const count = useMemo(() => liveSignal(countExample, null), []).value;
@@ -24,14 +24,14 @@ export function Example() {
 async function show() {
   try {
     await loadExample();
-    say(t('settings.example_shown'));
+    showToast(t('settings.example_shown'));
   } catch (error) {
     if (!(error instanceof ExampleError)) throw error;
-    say(t('settings.example_failed'));
+    showToast(t('settings.example_failed'));
   }
 }
 
 async function take() {
   const { undo } = await removeExample();
-  say(t('settings.example_gone'), undo);
+  showToast(t('settings.example_gone'), undo);
 }

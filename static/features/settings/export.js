@@ -1,7 +1,7 @@
 // A copy of the whole book as one file, fetched with the key of this browser and handed over as a download.
 import { html, useState } from '../../lib/ui.js';
 import { exported } from '../../account/api.js';
-import { say } from '../../components/layout/toast.js';
+import { showToast } from '../../components/layout/toast.js';
 import { t } from '../../i18n.js';
 import { useConfirmed } from './confirm_passphrase.js';
 import { troubleWords } from './account_error_text.js';
@@ -14,7 +14,7 @@ export function Export() {
   const [busy, setBusy] = useState(false);
   const take = async () => {
     setBusy(true);
-    await run(exported).then(download, (error) => { say(troubleWords(error)); });
+    await run(exported).then(download, (error) => { showToast(troubleWords(error)); });
     setBusy(false);
   };
   return form || html`<div class="buttons">

@@ -2,7 +2,7 @@
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { claimPairing, finishPairing } from '../../account/api.js';
 import { TextField } from '../../components/form/field.js';
-import { say } from '../../components/layout/toast.js';
+import { showToast } from '../../components/layout/toast.js';
 import { navigate } from '../../router.js';
 import { t } from '../../i18n.js';
 import { guessedName } from './device_name.js';
@@ -41,7 +41,7 @@ async function finish(claim, onEnd) {
     if (where === 'waiting') return;
     onEnd('');
     if (where === 'beside') { location.reload(); return; }
-    say(t('settings.join_in'));
+    showToast(t('settings.join_in'));
     navigate('/settings', { replace: true });
   } catch (error) {
     // A phone that lost the network for a moment asks again.

@@ -2,7 +2,7 @@
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { approvePairing, getPairing, offerPairing, cancelPairing } from '../../account/api.js';
 import { t } from '../../i18n.js';
-import { say } from '../../components/layout/toast.js';
+import { showToast } from '../../components/layout/toast.js';
 import { useConfirmed } from './confirm_passphrase.js';
 import { deviceSaid } from './device_name.js';
 import { troubleWords } from './account_error_text.js';
@@ -42,7 +42,7 @@ function Offered({ offer, run, onEnd }) {
   }, [offer.id]);
   const stop = () => cancelPairing(offer.id).finally(() => onEnd(''));
   const agree = (/** @type {string} */ code, /** @type {string} */ name) => run(() => approvePairing(offer.id, code)).then(
-    () => { say(t('settings.pair_done', { name })); onEnd(''); }, (error) => onEnd(troubleWords(error)));
+    () => { showToast(t('settings.pair_done', { name })); onEnd(''); }, (error) => onEnd(troubleWords(error)));
   if (pairing?.code) return html`<${Compare} code=${pairing.code} name=${deviceSaid(pairing.name)} onAgree=${agree} onStop=${stop} />`;
   return html`<p class="soft">${t('settings.pair_note')}</p>
     ${!offer.reachable && html`<p class="warm">${t('settings.pair_unreachable')}</p>`}

@@ -1,7 +1,7 @@
 // Setting another passphrase; at home, setting the first one, so that the book may be served to a network.
 import { html, useState } from '../../lib/ui.js';
 import { AccountError, changePassphrase } from '../../account/api.js';
-import { say } from '../../components/layout/toast.js';
+import { showToast } from '../../components/layout/toast.js';
 import { t } from '../../i18n.js';
 import { guessedName } from './device_name.js';
 import { SecretField } from './password_field.js';
@@ -19,7 +19,7 @@ export function Passphrase({ name, isSet, onSet }) {
     setBusy(true);
     setWrong(false);
     await changePassphrase(current, fresh, guessedName()).then(() => {
-      say(t('settings.passphrase_changed'));
+      showToast(t('settings.passphrase_changed'));
       for (const set of [setCurrent, setFresh, setTrouble]) set('');
       onSet();
     }, (error) => {

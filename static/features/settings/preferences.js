@@ -1,7 +1,7 @@
 // Units, country, language and light.
 import { html } from '../../lib/ui.js';
 import { Choice } from '../../components/form/choice.js';
-import { Picker } from '../../components/form/search_select.js';
+import { SearchSelect } from '../../components/form/search_select.js';
 import { SelectField } from '../../components/form/select_field.js';
 import { applyTheme } from '../../first_paint.js';
 import { t } from '../../i18n.js';
@@ -21,7 +21,7 @@ export function House() {
   return html`<section class="settings-part" aria-labelledby="settings-house">
     <h2 id="settings-house">${t('settings.house')}</h2>
     ${/** @type {const} */ (['temperature_unit', 'volume_unit']).map((name) => html`<${Choice} key=${name} label=${t(`field.${name}`)} options=${optionsOf(name)} value=${fields[name]} onChange=${keeper(name)} />`)}
-    <${Picker} label=${t('field.currency')} items=${currencyItems()} value=${fields['currency']} placeholder=${t('settings.not_said')} onChange=${keeper('currency')} />
+    <${SearchSelect} label=${t('field.currency')} items=${currencyItems()} value=${fields['currency']} placeholder=${t('settings.not_said')} onChange=${keeper('currency')} />
     <${SelectField} label=${t('field.drink_country')} options=${optionsOf('drink_country')} value=${fields['drink_country']} none=${t('settings.not_said')} onChange=${keeper('drink_country')} note=${t('settings.drink_note')} />
     <${SelectField} label=${t('field.market')} options=${optionsOf('market')} value=${fields['market']} none=${t('settings.not_said')} onChange=${keeper('market')} note=${t('settings.market_note')} />
   </section>`;

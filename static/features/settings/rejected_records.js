@@ -3,7 +3,7 @@ import { html, useMemo } from '../../lib/ui.js';
 import { bottlesByIds, liveSignal, record } from '../../store/queries.js';
 import { save } from '../../store/write.js';
 import { locale, t } from '../../i18n.js';
-import { say } from '../../components/layout/toast.js';
+import { showToast } from '../../components/layout/toast.js';
 import { bottleName, bottleOf } from '../../domain/bottle_names.js';
 
 /** @typedef {import('../../store/record.js').Kind} Kind */
@@ -70,11 +70,11 @@ async function leaveOut({ kind, id, errors }) {
   const held = /** @type {Row} */ (await record(kind, id)).fields;
   const fields = Object.keys(errors).filter((field) => field in held);
   await save(kind, id, Object.fromEntries(fields.map((field) => [field, null])));
-  say(t('settings.left_out'), () => { putBack(kind, id, fields.map((field) => [field, held[field]])); });
+  showToast(t('settings.left_out'), () => { putBack(kind, id, fields.map((field) => [field, held[field]])); });
 }
 
 /** The check on the phone may refuse what an older edition let in: then the safe is not asked again either. */
 /** @param {Kind} kind @param {string} id @param {unknown[][]} values */
 async function putBack(kind, id, values) {
-  await save(kind, id, Object.fromEntries(values)).catch(() => say(t('settings.not_put_back')));
+  await save(kind, id, Object.fromEntries(values)).catch(() => showToast(t('settings.not_put_back')));
 }

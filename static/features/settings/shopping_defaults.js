@@ -2,7 +2,7 @@
 import { html } from '../../lib/ui.js';
 import { abv, currencySign } from '../../lib/format.js';
 import { NumberField } from '../../components/form/field.js';
-import { RangeLine } from '../../components/form/range_slider.js';
+import { RangeSlider } from '../../components/form/range_slider.js';
 import { t } from '../../i18n.js';
 import { temperatureUnit, volumeUnit } from '../../domain/units.js';
 import { keep, keeper, own } from './owner_settings.js';
@@ -17,7 +17,7 @@ export function Wanted() {
     <h2 id="settings-wanted">${t('settings.wanted')}</h2>
     <div class="field">
       <div class="line-head"><span class="label">${t('settings.wanted_abv')}</span><span class="figure">${rangeWords(low, high)}</span></div>
-      <${RangeLine} ...${ABV} low=${onLine(low)} high=${onLine(high)} lowLabel=${t('settings.wanted_low')} highLabel=${t('settings.wanted_high')} said=${abv}
+      <${RangeSlider} ...${ABV} low=${onLine(low)} high=${onLine(high)} lowLabel=${t('settings.wanted_low')} highLabel=${t('settings.wanted_high')} said=${abv}
         onChange=${(/** @type {number | null} */ from, /** @type {number | null} */ to) => { keep({ wanted_abv_low: from, wanted_abv_high: to }); }} />
       <p class="field-note">${t('settings.wanted_note')}</p>
     </div>

@@ -5,7 +5,7 @@ import { requestPersistence, storageState } from '../../store/persistence.js';
 import { syncNow, syncStatus } from '../../sync/index.js';
 import { date, time } from '../../lib/format.js';
 import { t } from '../../i18n.js';
-import { say } from '../../components/layout/toast.js';
+import { showToast } from '../../components/layout/toast.js';
 import { Refused } from './rejected_records.js';
 import { RefusedPhotos } from './rejected_photos.js';
 
@@ -48,11 +48,11 @@ function StorageNote() {
 }
 
 async function askAgain() {
-  say(t(await requestPersistence() ? 'settings.storage_yes' : 'settings.storage_no'));
+  showToast(t(await requestPersistence() ? 'settings.storage_yes' : 'settings.storage_no'));
 }
 
 async function copyNow() {
   const end = await syncNow();
   const left = syncStatus.value.refused.length;
-  say(end === 'done' && left ? t('settings.copied_but', { count: left }) : t(`settings.copied_${end}`));
+  showToast(end === 'done' && left ? t('settings.copied_but', { count: left }) : t(`settings.copied_${end}`));
 }

@@ -1,6 +1,6 @@
 // The Shelf: what stands before one's eyes, cut to the wanted alcohol and in order of likely liking.
 import { html, useState } from '../../lib/ui.js';
-import { useUnfolded } from '../../components/layout/progressive.js';
+import { useProgressiveList } from '../../components/layout/progressive.js';
 import { t } from '../../i18n.js';
 import { LeafBehind } from '../shell/lazy.js';
 import { Page } from '../shell/page.js';
@@ -45,7 +45,7 @@ function Empty() {
 
 /** @param {{ openNarrow: () => void }} props */
 function Standing({ openNarrow }) {
-  return useUnfolded(() => [
+  return useProgressiveList(() => [
     html`<${BestThree} /><${HowWellKnown} />`,
     html`<${RangePanel} onNumbers=${openNarrow} />`,
     html`<${Ordered} openNarrow=${openNarrow} />`,
@@ -78,7 +78,7 @@ function HowWellKnown() {
 /** @param {{ rows: ShelfRow[], label: string }} props */
 function Rows({ rows, label }) {
   const [shown, setShown] = useState(SHOWN);
-  const drawn = useUnfolded(() => rows.map((row) => html`<li key=${row.pick.id}><${PickRow} row=${row} /></li>`), [rows], { most: shown, first: AT_ONCE, more: AT_ONCE });
+  const drawn = useProgressiveList(() => rows.map((row) => html`<li key=${row.pick.id}><${PickRow} row=${row} /></li>`), [rows], { most: shown, first: AT_ONCE, more: AT_ONCE });
   return html`<ul class="picks" aria-label=${label}>${drawn}</ul>
     ${rows.length > shown && html`<button type="button" class="button plain" onClick=${() => setShown(shown + SHOWN)}>${t('shelf.show_more', { count: rows.length - shown })}</button>`}`;
 }

@@ -4,7 +4,7 @@ import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
 import { date, time } from '../../lib/format.js';
 import { bottlesByIds, liveSignal, tastingsOfVisit, visit as readVisit, visits } from '../../store/queries.js';
-import { say } from '../../components/layout/toast.js';
+import { showToast } from '../../components/layout/toast.js';
 import { LikingFigure } from '../../domain/list_rows.js';
 import { Page } from '../shell/page.js';
 import { uncoverFlight } from '../../domain/blind/flight.js';
@@ -71,7 +71,7 @@ function Uncover({ visit, covered }) {
   const uncover = async () => {
     if (open && !sure) return setSure(true);
     await uncoverFlight(visit);
-    return say(t('evening.uncovered'));
+    return showToast(t('evening.uncovered'));
   };
   return html`<div class="cover"><p class="field-note">${t(sure ? 'evening.uncover_open' : 'evening.uncover_note', { count: open })}</p>
     <button type="button" class="button" onClick=${uncover}>${t(sure ? 'evening.uncover_anyway' : 'evening.uncover_all', { count: covered.length })}</button></div>`;
@@ -81,7 +81,7 @@ function Uncover({ visit, covered }) {
 function Ending({ id, ended }) {
   const end = async () => {
     await endVisit(id);
-    say(t('pour.visit_ended'), () => { resumeVisit(id); });
+    showToast(t('pour.visit_ended'), () => { resumeVisit(id); });
   };
   return html`<div class="buttons">${ended ? html`<button type="button" class="button plain" onClick=${() => resumeVisit(id)}>${t('evening.visit_resume')}</button>` : html`<button type="button" class="button plain" onClick=${end}>${t('pour.end_visit')}</button>`}</div>`;
 }

@@ -5,7 +5,7 @@ import { t } from '../../../i18n.js';
 import { today as thisDay } from '../../../lib/datetime.js';
 import { labelAbv } from '../../../domain/bottle_names.js';
 import { countryName } from '../../../domain/country_names.js';
-import { Facts } from '../../../components/layout/fact_list.js';
+import { FactList } from '../../../components/layout/fact_list.js';
 import { lawfulRange } from '../../../domain/label_market.js';
 import { ownSettings } from '../../../domain/units.js';
 import { rangeSaid, ruleSaid } from '../../../domain/label_range_text.js';
@@ -27,7 +27,7 @@ export function BottleFacts({ bottle, today = thisDay(), edit, more = [], alone 
     <div class="diary-head"><h2 id="step-bottle">${t('book.step_bottle')}</h2>
       ${edit && html`<a class="button plain small" href=${`#${edit}`} aria-label=${t('book.edit_step', { step: t('book.step_bottle') })}>${t('book.edit')}</a>`}</div>
     ${bottle?.fields['covered'] && html`<p class="soft">${t('book.covered_note')}</p>`}
-    <${Facts} entries=${[...(bottle && !bottle.fields['covered'] ? entries(bottle, today) : []), ...more]} />
+    <${FactList} entries=${[...(bottle && !bottle.fields['covered'] ? entries(bottle, today) : []), ...more]} />
     ${bottle && !bottle.fields['covered'] && !alone && html`<p class="diary-more"><a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}</a></p>`}
   </section>`;
 }

@@ -2,7 +2,7 @@
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
-import { say } from '../../../components/layout/toast.js';
+import { showToast } from '../../../components/layout/toast.js';
 import { addPhoto, photo, photosOf } from '../../../photos/photos.js';
 import { liveSignal } from '../../../store/queries.js';
 import { remove, restore } from '../../../store/write.js';
@@ -52,7 +52,7 @@ function Photo({ row }) {
   const taken = row.fields['taken_at'] ? date(wallClock(row.fields['taken_at'])) : '';
   const takeOut = async () => {
     await remove('photo', row.id);
-    say(t('book.photo_gone'), () => { restore('photo', row.id); });
+    showToast(t('book.photo_gone'), () => { restore('photo', row.id); });
   };
   return html`${url ? html`<img src=${url} alt=${t('book.photo_of', { day: taken })} width=${row.fields['width_px']} height=${row.fields['height_px']} />` : html`<p class="soft small">${asked ? t('book.photo_elsewhere') : '\u00a0'}</p>`}
     <button type="button" class="button plain small" onClick=${takeOut} aria-label=${t('book.photo_delete', { day: taken })}>${t('book.delete')}</button>`;

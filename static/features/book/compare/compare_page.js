@@ -5,7 +5,7 @@ import { date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
 import { Page } from '../../shell/page.js';
-import { SharedLine } from '../../../components/chart/shared_dot_plot.js';
+import { SharedDotPlot } from '../../../components/chart/shared_dot_plot.js';
 import { bottlesByIds, liveSignal, tasting as readTasting } from '../../../store/queries.js';
 import { aromas } from '../../../domain/aroma_text.js';
 import { BesideSheet } from './compare_picker.js';
@@ -49,8 +49,8 @@ function Scales({ sides }) {
   const named = [...vocabularies.vocabularies.scale, 'balance', 'complexity'].map((name) => ({ name, marks: marks(name) })).filter((each) => each.marks.length);
   const finish = marks('finish_s');
   return html`<section class="diary-step"><h2>${t('book.side_scales')}</h2>
-    ${named.map((each) => html`<${SharedLine} key=${each.name} label=${t(`scale.${each.name}`)} low=${t(`scale.${each.name}.low`)} high=${t(`scale.${each.name}.high`)} marks=${each.marks} />`)}
-    ${finish.length > 0 && html`<${SharedLine} label=${t('book.finish')} low=${t('book.seconds', { count: 0 })} high=${t('book.seconds', { count: Math.max(LONG_FINISH_S, ...finish.map((mark) => mark.value)) })} max=${Math.max(LONG_FINISH_S, ...finish.map((mark) => mark.value))} marks=${finish} said=${(/** @type {number} */ value) => t('book.seconds', { count: Math.round(value) })} />`}
+    ${named.map((each) => html`<${SharedDotPlot} key=${each.name} label=${t(`scale.${each.name}`)} low=${t(`scale.${each.name}.low`)} high=${t(`scale.${each.name}.high`)} marks=${each.marks} />`)}
+    ${finish.length > 0 && html`<${SharedDotPlot} label=${t('book.finish')} low=${t('book.seconds', { count: 0 })} high=${t('book.seconds', { count: Math.max(LONG_FINISH_S, ...finish.map((mark) => mark.value)) })} max=${Math.max(LONG_FINISH_S, ...finish.map((mark) => mark.value))} marks=${finish} said=${(/** @type {number} */ value) => t('book.seconds', { count: Math.round(value) })} />`}
   </section>`;
 }
 
@@ -69,6 +69,6 @@ function Aromas({ sides }) {
 function Verdicts({ sides }) {
   const marks = sides.flatMap(({ letter, tasting }) => (tasting.fields['liking'] ? [{ letter, value: tasting.fields['liking'] }] : []));
   return html`<section class="diary-step"><h2>${t('book.step_verdict')}</h2>
-    ${marks.length > 0 && html`<${SharedLine} label=${t('book.liking')} low=${t('liking.1')} high=${t('liking.9')} min=${1} max=${9} marks=${marks} said=${(/** @type {number} */ value) => t(`liking.${value}`)} />`}
+    ${marks.length > 0 && html`<${SharedDotPlot} label=${t('book.liking')} low=${t('liking.1')} high=${t('liking.9')} min=${1} max=${9} marks=${marks} said=${(/** @type {number} */ value) => t(`liking.${value}`)} />`}
     ${sides.map(({ letter, tasting }) => tasting.fields['words'] && html`<p class="side-words" key=${letter}><span class="lettered still">${letter}</span><span class="name-list">${tasting.fields['words']}</span></p>`)}</section>`;
 }

@@ -3,7 +3,7 @@ import { html, useEffect, useMemo } from '../../../lib/ui.js';
 import { navigate } from '../../../router.js';
 import { date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
-import { Finder } from '../../../components/form/search_select.js';
+import { SearchList } from '../../../components/form/search_select.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { catalogue, followCatalogue } from '../list/search_index.js';
 import { wallClock } from '../../../domain/list_rows.js';
@@ -23,5 +23,5 @@ function Choosing({ ids }) {
   const first = entries.find((entry) => entry.id === ids[0]);
   const kin = (/** @type {'id' | 'wine' | 'style'} */ by) => entries.filter((entry) => first?.about[by] && entry.about[by] === first.about[by] && !ids.includes(entry.id)).map((entry) => entry.id);
   const likely = [...new Set([...kin('id'), ...kin('wine'), ...kin('style')])].slice(0, LIKELY);
-  return html`<${Finder} items=${items} likely=${likely} chosen=${null} onChoose=${(/** @type {string} */ id) => navigate(`/book/side/${[...ids, id].join('/')}`)} />`;
+  return html`<${SearchList} items=${items} likely=${likely} chosen=${null} onChoose=${(/** @type {string} */ id) => navigate(`/book/side/${[...ids, id].join('/')}`)} />`;
 }

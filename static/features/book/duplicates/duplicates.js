@@ -1,6 +1,6 @@
 // Bottles that look like one and the same, and making them one with nothing lost.
 import record from '../../../spec/record.json' with { type: 'json' };
-import { plainText as fold } from '../../../lib/plain_text.js';
+import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
 import { allOf } from '../../../store/queries.js';
 import { saveMany } from '../../../store/write.js';
 import { vintageSaid } from '../../../domain/vintage_text.js';
@@ -66,7 +66,7 @@ function plainName({ fields }) {
 
 /** @param {string | null | undefined} text */
 function plain(text) {
-  return fold(text ?? '').replace(/[^\p{L}\p{N}]/gu, '');
+  return normalizeForSearch(text ?? '').replace(/[^\p{L}\p{N}]/gu, '');
 }
 
 /** Letters to change, add or leave out to turn one into the other (Levenshtein 1965). @param {string} one @param {string} other */

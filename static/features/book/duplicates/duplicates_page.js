@@ -2,7 +2,7 @@
 import { html, useMemo } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
-import { say } from '../../../components/layout/toast.js';
+import { showToast } from '../../../components/layout/toast.js';
 import { bottlesById, liveSignal } from '../../../store/queries.js';
 import { saveMany } from '../../../store/write.js';
 import { bottleLine, bottleName } from '../../../domain/bottle_names.js';
@@ -22,11 +22,11 @@ export function TwinsPage() {
 function Twins({ group }) {
   const merge = async () => {
     const back = await makeOne(group);
-    say(t('book.twins_merged', { name: bottleName(group[0]) }), () => { saveMany(back); });
+    showToast(t('book.twins_merged', { name: bottleName(group[0]) }), () => { saveMany(back); });
   };
   const part = async () => {
     const back = await leaveApart(group);
-    say(t('book.twins_left', { name: bottleName(group[0]) }), () => { saveMany(back); });
+    showToast(t('book.twins_left', { name: bottleName(group[0]) }), () => { saveMany(back); });
   };
   return html`<section class="diary-step"><h2>${bottleName(group[0])}</h2>
     <ul class="ruled">${group.map((row) => html`<li key=${row.id}><a class="row" href=${`#/book/bottle/${row.id}`}><span class="grow"><span class="name">${bottleName(row)}</span>

@@ -2,7 +2,7 @@
 import { html, useEffect, useState } from '../../../lib/ui.js';
 import { navigate, route } from '../../../router.js';
 import { t } from '../../../i18n.js';
-import { say } from '../../../components/layout/toast.js';
+import { showToast } from '../../../components/layout/toast.js';
 import { loadExample, removeExample } from '../../../store/example.js';
 import { catalogue } from './search_index.js';
 
@@ -13,7 +13,7 @@ export function ExampleNotice() {
     setBusy(true);
     const { undo } = await removeExample();
     setBusy(false);
-    say(t('book.example_gone'), undo);
+    showToast(t('book.example_gone'), undo);
   };
   return html`<div class="notice"><span>${t('app.example_notice')}</span><button type="button" class="button plain" disabled=${busy} onClick=${start}>${t('app.start_own')}</button></div>`;
 }

@@ -4,9 +4,9 @@ import { abv } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
 import { Choices } from '../../../components/form/choice.js';
-import { plainText as fold } from '../../../lib/plain_text.js';
-import { Picker } from '../../../components/form/search_select.js';
-import { RangeLine } from '../../../components/form/range_slider.js';
+import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
+import { SearchSelect } from '../../../components/form/search_select.js';
+import { RangeSlider } from '../../../components/form/range_slider.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { styleItems } from '../../../domain/bottle/style_search.js';
 import { catalogue } from './search_index.js';
@@ -26,13 +26,13 @@ function AllFilters({ onClose }) {
   const by = filters.value;
   const here = useMemo(whatIsHere, [catalogue.value]);
   const options = (/** @type {'colour' | 'bottle_kind'} */ vocabulary) => vocabularies.vocabularies[vocabulary].map((id) => ({ id, label: t(`${vocabulary}.${id}`) }));
-  const picker = (/** @type {'style' | 'country' | 'place' | 'year'} */ name, /** @type {string} */ label) => html`<${Picker} label=${label} items=${here[name]} value=${by[name]} placeholder=${t('book.any')} onChange=${(/** @type {string | null} */ id) => filterBy({ [name]: id })} />`;
+  const picker = (/** @type {'style' | 'country' | 'place' | 'year'} */ name, /** @type {string} */ label) => html`<${SearchSelect} label=${label} items=${here[name]} value=${by[name]} placeholder=${t('book.any')} onChange=${(/** @type {string | null} */ id) => filterBy({ [name]: id })} />`;
   return html`
     <p class="label">${t('field.liking')}</p>
-    <${RangeLine} lowLabel=${t('book.liking_from')} highLabel=${t('book.liking_to')} ...${LIKING} low=${by.liking_low} high=${by.liking_high} said=${(/** @type {number} */ value) => t(`liking.${value}`)} onChange=${(/** @type {number | null} */ low, /** @type {number | null} */ high) => filterBy({ liking_low: low, liking_high: high })} />
+    <${RangeSlider} lowLabel=${t('book.liking_from')} highLabel=${t('book.liking_to')} ...${LIKING} low=${by.liking_low} high=${by.liking_high} said=${(/** @type {number} */ value) => t(`liking.${value}`)} onChange=${(/** @type {number | null} */ low, /** @type {number | null} */ high) => filterBy({ liking_low: low, liking_high: high })} />
     <p class="soft small range-said">${by.liking_low === null && by.liking_high === null ? t('book.any') : `${t(`liking.${by.liking_low ?? LIKING.min}`)} \u2013 ${t(`liking.${by.liking_high ?? LIKING.max}`)}`}</p>
     <p class="label">${t('field.label_abv')}</p>
-    <${RangeLine} lowLabel=${t('field.label_abv_low')} highLabel=${t('field.label_abv_high')} ...${ABV} low=${by.abv_low} high=${by.abv_high} said=${abv} onChange=${(/** @type {number | null} */ low, /** @type {number | null} */ high) => filterBy({ abv_low: low, abv_high: high })} />
+    <${RangeSlider} lowLabel=${t('field.label_abv_low')} highLabel=${t('field.label_abv_high')} ...${ABV} low=${by.abv_low} high=${by.abv_high} said=${abv} onChange=${(/** @type {number | null} */ low, /** @type {number | null} */ high) => filterBy({ abv_low: low, abv_high: high })} />
     <p class="soft small range-said">${by.abv_low === null && by.abv_high === null ? t('book.any') : `${abv(by.abv_low ?? ABV.min)} \u2013 ${abv(by.abv_high ?? ABV.max)}`}</p>
     <${Choices} label=${t('field.colour')} options=${options('colour')} value=${by.colours} onChange=${(/** @type {string[] | null} */ ids) => filterBy({ colours: ids ?? [] })} />
     <${Choices} label=${t('field.kind')} options=${options('bottle_kind')} value=${by.kinds} onChange=${(/** @type {string[] | null} */ ids) => filterBy({ kinds: ids ?? [] })} />
@@ -45,7 +45,7 @@ function AllFilters({ onClose }) {
 function whatIsHere() {
   const entries = catalogue.value ?? [];
   const said = (/** @type {(entry: import('./search_index.js').Entry) => string | null} */ of) => [...new Set(entries.map(of).filter((value) => value !== null && value !== ''))].map(String);
-  const items = (/** @type {string[]} */ ids, /** @type {(id: string) => string} */ name) => ids.map((id) => ({ id, label: name(id), find: fold(name(id)) })).sort((a, b) => a.label.localeCompare(b.label));
+  const items = (/** @type {string[]} */ ids, /** @type {(id: string) => string} */ name) => ids.map((id) => ({ id, label: name(id), find: normalizeForSearch(name(id)) })).sort((a, b) => a.label.localeCompare(b.label));
   const styles = new Set(said((entry) => entry.about.style));
   return {
     style: styleItems().filter((item) => styles.has(item.id)), country: items(said((entry) => entry.about.country), countryName),

@@ -4,7 +4,7 @@ import { route } from '../../../router.js';
 import { saveSnapshot } from '../../../first_paint.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
-import { Windowed } from '../../../components/layout/virtual_list.js';
+import { VirtualList } from '../../../components/layout/virtual_list.js';
 import { bottlesByIds, liveSignal, latestTastings } from '../../../store/queries.js';
 import { bottleLine, bottleName, bottleOf } from '../../../domain/bottle_names.js';
 import { catalogue, followCatalogue } from './search_index.js';
@@ -67,7 +67,7 @@ function Ledger({ entries }) {
   if (isSearching.value && entries.length === 0) return html`<div class="empty"><p class="voice">${t('book.none_found')}</p><button type="button" class="button" onClick=${showAll}>${t('book.show_all')}</button></div>`;
   return html`<div class="found"><span class="soft small" role="status">${isSearching.value ? t('book.found', { count: entries.length }) : catalogue.value && t('book.in_all', { count: entries.length })}</span>
       ${isSearching.value ? html`<button type="button" class="button plain" onClick=${showAll}>${t('book.show_all')}</button>` : html`<a class="button plain" href="#/book/back">${t('book.back_title')}</a>`}</div>
-    <${Windowed} lines=${lines} className="ledger" label=${t('book.tastings')} />`;
+    <${VirtualList} lines=${lines} className="ledger" label=${t('book.tastings')} />`;
 }
 
 /** Coming back from a page, the list stands where it was left. */

@@ -3,7 +3,7 @@ import { html } from '../../../lib/ui.js';
 import { abv, date, number } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
-import { say } from '../../../components/layout/toast.js';
+import { showToast } from '../../../components/layout/toast.js';
 import { aromas } from '../../../domain/aroma_text.js';
 import { bottleName } from '../../../domain/bottle_names.js';
 import { wallClock } from '../../../domain/list_rows.js';
@@ -35,7 +35,7 @@ async function give(what) {
   }
   if (what.text) {
     await navigator.clipboard.writeText(what.text);
-    say(t('book.share_copied'));
+    showToast(t('book.share_copied'));
   }
   for (const file of what.files ?? []) {
     const link = document.createElement('a');
@@ -43,7 +43,7 @@ async function give(what) {
     link.download = file.name;
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
-    say(t('book.share_saved'));
+    showToast(t('book.share_saved'));
   }
 }
 

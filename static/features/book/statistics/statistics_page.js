@@ -4,8 +4,8 @@ import { navigate } from '../../../router.js';
 import { abv, date, number } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
-import { IntervalLine } from '../../../components/chart/range_bar.js';
-import { RuledFigure } from '../../../components/chart/value_with_bar.js';
+import { RangeBar } from '../../../components/chart/range_bar.js';
+import { ValueWithBar } from '../../../components/chart/value_with_bar.js';
 import { catalogue, followCatalogue } from '../list/search_index.js';
 import { countryName } from '../../../domain/country_names.js';
 import { NO_FILTERS } from '../list/search.js';
@@ -72,7 +72,7 @@ function Tallies({ title, tallies, name, filter, search, dated }) {
   return html`<section class="diary-step"><h2>${title}</h2>
     <ul class="ruled">${tallies.slice(0, all ? undefined : FIRST).map(({ id, count, liking, last }) => html`<li key=${id}><button type="button" class="row" onClick=${() => open(id)}>
       <span class="grow"><span class="name">${name(id)}</span><span class="soft small">${t('book.tasted_times', { count })}${dated && last ? ` \u00b7 ${t('book.last', { day: date(wallClock(last)) })}` : ''}</span></span>
-      ${liking !== null && html`<${RuledFigure} figure=${number(liking)} said=${t('book.mean_liking', { figure: number(liking) })} min=${1} max=${9} at=${liking} />`}</button></li>`)}</ul>
+      ${liking !== null && html`<${ValueWithBar} figure=${number(liking)} said=${t('book.mean_liking', { figure: number(liking) })} min=${1} max=${9} at=${liking} />`}</button></li>`)}</ul>
     ${tallies.length > FIRST && !all && html`<button type="button" class="button plain" onClick=${() => setAll(true)}>${t('book.all_of', { count: tallies.length })}</button>`}
   </section>`;
 }
@@ -85,7 +85,7 @@ function AbvYears({ entries }) {
   const max = Math.ceil(Math.max(15, ...years.map((each) => each.high)));
   return html`<section class="diary-step"><h2>${t('book.abv_years')}</h2>
     <ul class="ruled">${years.map(({ year, low, middle, high }) => html`<li key=${year} class="abv-year"><span>${year}</span>
-      <${IntervalLine} min=${min} max=${max} low=${low} high=${high} stated=${middle} wantedLow=${null} wantedHigh=${null} said=${t('book.abv_year_said', { low: abv(Math.round(low * 10) / 10), high: abv(Math.round(high * 10) / 10) })} />
+      <${RangeBar} min=${min} max=${max} low=${low} high=${high} stated=${middle} wantedLow=${null} wantedHigh=${null} said=${t('book.abv_year_said', { low: abv(Math.round(low * 10) / 10), high: abv(Math.round(high * 10) / 10) })} />
       <span class="figure">${abv(Math.round(middle * 10) / 10)}</span></li>`)}</ul>
     <p class="soft small">${t('book.abv_years_note')}</p></section>`;
 }

@@ -5,9 +5,9 @@ import { t } from '../../../i18n.js';
 import hues from '../../../spec/hues.json' with { type: 'json' };
 import { swatches } from '../../../rules/tasting/swatches.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
-import { StillScale } from '../../../components/chart/scale_readout.js';
+import { ScaleReadout } from '../../../components/chart/scale_readout.js';
 import { AromaLine } from '../../../domain/aroma_text.js';
-import { Facts, isSaid } from '../../../components/layout/fact_list.js';
+import { FactList, hasValue } from '../../../components/layout/fact_list.js';
 import { styleName } from '../../../domain/styles.js';
 
 /** @typedef {import('../../../store/record.js').Fields} Fields */
@@ -28,7 +28,7 @@ export const steps = [
 
 /** @param {{ id: string, fields: Fields, units: Fields }} props only the steps in which something was written */
 export function TastingSteps({ id, fields, units }) {
-  const told = steps.filter((step) => step.fields.some((name) => isSaid(fields[name])));
+  const told = steps.filter((step) => step.fields.some((name) => hasValue(fields[name])));
   return html`${told.map((step) => html`<section class="diary-step" aria-labelledby=${`step-${step.id}`}>
     <div class="diary-head"><h2 id=${`step-${step.id}`}>${t(`book.step_${step.id}`)}</h2>
       <a class="button plain small" href=${`#/pour/${id}/${step.id}`} aria-label=${t('book.edit_step', { step: t(`book.step_${step.id}`) })}>${t('book.edit')}</a></div>
@@ -45,7 +45,7 @@ function chosen(field, fields) {
 function look(fields) {
   const hue = hues.hues.find((each) => each.id === fields['look_hue']);
   const swatch = hue && html`<span class="swatch" style=${{ background: swatches[hue.id]?.srgb }}></span> ${t(`hue.${hue.id}`)}`;
-  return html`<${Facts} entries=${[swatch ? { name: t('field.look_hue'), said: swatch } : null,
+  return html`<${FactList} entries=${[swatch ? { name: t('field.look_hue'), said: swatch } : null,
     ...['look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'].map((field) => chosen(field, fields))]} />`;
 }
 
@@ -56,38 +56,38 @@ function firstNose(fields) {
 
 /** @param {Fields} fields */
 function secondNose(fields) {
-  return html`<${AromaLine} entries=${fields['second_nose_words']} before=${fields['first_nose_words']} /><${Facts} entries=${[chosen('fruit_state', fields)]} /><${ReadScale} name="oak" fields=${fields} />`;
+  return html`<${AromaLine} entries=${fields['second_nose_words']} before=${fields['first_nose_words']} /><${FactList} entries=${[chosen('fruit_state', fields)]} /><${ReadScale} name="oak" fields=${fields} />`;
 }
 
 /** @param {Fields} fields */
 function sips(fields) {
-  const told = NOSES.slice(2).filter((name) => isSaid(fields[name]));
+  const told = NOSES.slice(2).filter((name) => hasValue(fields[name]));
   return html`${told.map((name) => html`<h3 class="diary-sub">${t(`field.${name}`)}</h3><${AromaLine} entries=${fields[name]} before=${lastBefore(name, fields)} />`)}
     ${mouthScales().map((name) => html`<${ReadScale} name=${name} fields=${fields} />`)}
-    <${Facts} entries=${[chosen('warmth_where', fields)]} />`;
+    <${FactList} entries=${[chosen('warmth_where', fields)]} />`;
 }
 
 /** @param {Fields} fields */
 function whole(fields) {
-  const standout = isSaid(fields['standout']) ? fields['standout'].map((/** @type {string} */ id) => t(`scale.${id}`)).join(', ') : null;
+  const standout = hasValue(fields['standout']) ? fields['standout'].map((/** @type {string} */ id) => t(`scale.${id}`)).join(', ') : null;
   return html`<${ReadScale} name="balance" fields=${fields} /><${ReadScale} name="complexity" fields=${fields} />
-    <${Facts} entries=${[{ name: t('field.standout'), said: standout },
-    { name: t('book.finish'), said: isSaid(fields['finish_s']) ? t('book.seconds', { count: Math.round(fields['finish_s']) }) : null }]} />`;
+    <${FactList} entries=${[{ name: t('field.standout'), said: standout },
+    { name: t('book.finish'), said: hasValue(fields['finish_s']) ? t('book.seconds', { count: Math.round(fields['finish_s']) }) : null }]} />`;
 }
 
 /** @param {Fields} fields */
 function verdict(fields) {
   const guessed = (/** @type {string} */ field, /** @type {unknown} */ said) => ({ name: t(`field.${field}`), said });
-  return html`<${Facts} entries=${[chosen('would_buy', fields), guessed('with_whom', fields['with_whom']), guessed('with_food', fields['with_food']),
-    guessed('guess_abv', isSaid(fields['guess_abv']) ? `${number(fields['guess_abv'])}\u00a0%` : null),
-    guessed('guess_age_years', isSaid(fields['guess_age_years']) ? t('book.years', { count: fields['guess_age_years'] }) : null),
+  return html`<${FactList} entries=${[chosen('would_buy', fields), guessed('with_whom', fields['with_whom']), guessed('with_food', fields['with_food']),
+    guessed('guess_abv', hasValue(fields['guess_abv']) ? `${number(fields['guess_abv'])}\u00a0%` : null),
+    guessed('guess_age_years', hasValue(fields['guess_age_years']) ? t('book.years', { count: fields['guess_age_years'] }) : null),
     guessed('guess_style', styleName(fields['guess_style'])), guessed('guess_grape', fields['guess_grape'])]} />`;
 }
 
 /** What stands beside the glass: where, how warm, how much. @param {Fields} fields @param {Fields} units */
 export function glassFacts(fields, units) {
-  const ml = (/** @type {string} */ field) => (isSaid(fields[field]) ? volume(fields[field], units['volume_unit']) : null);
-  return [{ name: t('field.serving_c'), said: isSaid(fields['serving_c']) ? temperature(fields['serving_c'], units['temperature_unit']) : null },
+  const ml = (/** @type {string} */ field) => (hasValue(fields[field]) ? volume(fields[field], units['volume_unit']) : null);
+  return [{ name: t('field.serving_c'), said: hasValue(fields['serving_c']) ? temperature(fields['serving_c'], units['temperature_unit']) : null },
     { name: t('field.pour_ml'), said: ml('pour_ml') }, { name: t('field.swallowed_ml'), said: ml('swallowed_ml') },
     { name: t('field.flight_mark'), said: fields['flight_mark'] }];
 }
@@ -96,7 +96,7 @@ export function glassFacts(fields, units) {
 function ReadScale({ name, fields }) {
   const [value, mark] = [fields[name] ?? null, fields[`just_right_${name}`] ?? null];
   if (value === null && mark === null) return null;
-  return html`<${StillScale} label=${t(`scale.${name}`)} low=${t(`scale.${name}.low`)} high=${t(`scale.${name}.high`)} value=${value} mark=${mark} />`;
+  return html`<${ScaleReadout} label=${t(`scale.${name}`)} low=${t(`scale.${name}.low`)} high=${t(`scale.${name}.high`)} value=${value} mark=${mark} />`;
 }
 
 function mouthScales() {
@@ -106,6 +106,6 @@ function mouthScales() {
 /** @param {string} name @param {Fields} fields the words of the last step before this one that has any */
 function lastBefore(name, fields) {
   const earlier = NOSES.slice(0, NOSES.findIndex((each) => each === name)).reverse();
-  const found = earlier.find((each) => isSaid(fields[each]));
+  const found = earlier.find((each) => hasValue(fields[each]));
   return found ? fields[found] : null;
 }

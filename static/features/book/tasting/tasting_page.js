@@ -3,9 +3,9 @@ import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { navigate } from '../../../router.js';
 import { date, time } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
-import { useUnfolded } from '../../../components/layout/progressive.js';
+import { useProgressiveList } from '../../../components/layout/progressive.js';
 import { Page } from '../../shell/page.js';
-import { say } from '../../../components/layout/toast.js';
+import { showToast } from '../../../components/layout/toast.js';
 import { bottlesByIds, liveSignal, settings, tasting as readTasting, tastingsOfBottle, visit as readVisit } from '../../../store/queries.js';
 import { remove, restore } from '../../../store/write.js';
 import { BesideSheet } from '../compare/compare_picker.js';
@@ -68,7 +68,7 @@ export function TastingPage({ id }) {
 function Diary({ tasting, bottle, others, visit, units }) {
   const { id, fields } = tasting;
   // In one piece, after the label's facts are painted.
-  const below = useUnfolded(() => [
+  const below = useProgressiveList(() => [
     html`<${TastingSteps} id=${id} fields=${fields} units=${units?.fields ?? {}} />`,
     html`<${Signs} id=${id} tasting=${fields} bottle=${bottle?.fields ?? {}} />`,
     others.length > 0 && html`<${OtherTastings} others=${others} />`,
@@ -104,7 +104,7 @@ function Gone({ tasting }) {
 async function takeOut(id, name) {
   await remove('tasting', id);
   navigate('/book', { replace: true });
-  say(t('book.deleted', { name }), () => { restore('tasting', id); });
+  showToast(t('book.deleted', { name }), () => { restore('tasting', id); });
 }
 
 /** @param {import('../../../store/record.js').Fields} fields @param {Row | undefined} visit */

@@ -1,7 +1,7 @@
 // What became of the words from nose to nose and from sip to sip, drawn.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { Strands } from '../../../components/chart/aroma_timeline.js';
+import { Timeline } from '../../../components/chart/aroma_timeline.js';
 import { evolution } from '../../../rules/tasting/nose.js';
 import { readEntry } from '../../../domain/aroma/entry.js';
 import { aromaText } from '../../../domain/aroma/chips.js';
@@ -21,7 +21,7 @@ export function Evolution({ upTo }) {
     const fate = fateOf(beads);
     return { id: word, name: aromaText(word), said: t(`pour.${fate}`), fate, beads };
   }).sort((a, b) => FATES.indexOf(a.fate) - FATES.indexOf(b.fate));
-  return html`<section class="evolution"><h2>${t('pour.evolution')}</h2><${Strands} moments=${noted.map((field) => t(`pour.moment_${field}`))} strands=${strands} /></section>`;
+  return html`<section class="evolution"><h2>${t('pour.evolution')}</h2><${Timeline} moments=${noted.map((field) => t(`pour.moment_${field}`))} strands=${strands} /></section>`;
 }
 
 /** @param {string[] | null | undefined} entries @param {string} word @returns {number | null} its strength, 0 when unsaid, null when it was not there */

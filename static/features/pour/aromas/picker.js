@@ -2,7 +2,7 @@
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { latestTastings } from '../../../store/queries.js';
-import { plainText as fold } from '../../../lib/plain_text.js';
+import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
 import { ownEntry, touch, without, wordsOf } from '../../../domain/aroma/entry.js';
 import { countWords, families, familiesInOrder, lastNoted, nearest, sameAs } from './ranking.js';
 import { AromaWord, NotedWords } from '../../../domain/aroma/chips.js';
@@ -34,9 +34,9 @@ export function AromaChoice({ field, label = t(`field.${field}`), offered = [] }
 /** @param {{ noted: string[] | null | undefined, near: string[], onTap: (word: string) => void, onOwn: (entry: string) => void }} props */
 function WordSearch({ noted, near, onTap, onOwn }) {
   const [typed, setTyped] = useState('');
-  const wanted = fold(typed).trim();
+  const wanted = normalizeForSearch(typed).trim();
   const hits = wanted ? found(wanted) : near;
-  const exact = hits.some((word) => fold(t(`aroma.${word}`)) === wanted);
+  const exact = hits.some((word) => normalizeForSearch(t(`aroma.${word}`)) === wanted);
   const pick = (/** @type {string} */ word) => { onTap(word); setTyped(''); };
   const own = () => { const entry = ownEntry(typed); if (entry) onOwn(entry); setTyped(''); };
   const enter = (/** @type {KeyboardEvent} */ event) => {
@@ -54,9 +54,9 @@ function WordSearch({ noted, near, onTap, onOwn }) {
 /** @param {string} wanted folded */
 function found(wanted) {
   const every = [...families.flatMap((family) => family.words), ...sameAs.keys()];
-  const text = (/** @type {string} */ word) => fold(t(`aroma.${word}`));
+  const text = (/** @type {string} */ word) => normalizeForSearch(t(`aroma.${word}`));
   const hits = [...new Set(every)].filter((word) => ` ${text(word)}`.includes(` ${wanted}`));
-  const inFamily = families.filter((family) => fold(t(`aroma_family.${family.id}`)).startsWith(wanted)).flatMap((family) => family.words);
+  const inFamily = families.filter((family) => normalizeForSearch(t(`aroma_family.${family.id}`)).startsWith(wanted)).flatMap((family) => family.words);
   const sorted = hits.sort((a, b) => text(a).length - text(b).length).map((word) => sameAs.get(word) ?? word);
   return [...new Set([...sorted, ...inFamily])].slice(0, NEAR);
 }

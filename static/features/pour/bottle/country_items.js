@@ -1,7 +1,7 @@
 // Countries by the names that the phone's language has for them; those whose wines the styles name come first.
 import file from '../../../spec/styles.json' with { type: 'json' };
 import { locale } from '../../../i18n.js';
-import { plainText as fold } from '../../../lib/plain_text.js';
+import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
 
 // ISO 3166-1 alpha-2, of the countries where wine is grown.
 const GROWING = ('AD AE AF AL AM AR AT AU AZ BA BE BG BO BR BY CA CH CL CN CO CR CU CV CY CZ DE DK DO DZ EC EE EG ES ET FI FR GB GE GR GT HN HR HU IE IL IN IQ IR IS IT JO JP KE KG KR KZ LB '
@@ -12,6 +12,6 @@ export function countryItems() {
   const names = new Intl.DisplayNames([locale()], { type: 'region' });
   const known = file.styles.flatMap((style) => style.countries);
   const often = (/** @type {string} */ code) => known.filter((country) => country === code).length;
-  return GROWING.map((code) => ({ id: code, label: names.of(code) ?? code, find: `${fold(names.of(code) ?? code)} ${code.toLowerCase()}` }))
+  return GROWING.map((code) => ({ id: code, label: names.of(code) ?? code, find: `${normalizeForSearch(names.of(code) ?? code)} ${code.toLowerCase()}` }))
     .sort((a, b) => often(b.id) - often(a.id) || a.label.localeCompare(b.label, locale()));
 }

@@ -1,7 +1,7 @@
 // Step 1: what stands on the table, or that it is hidden.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { Picker } from '../../../components/form/search_select.js';
+import { SearchSelect } from '../../../components/form/search_select.js';
 import { placeName, styleOf } from '../../../domain/style_names.js';
 import { BottleOffer, useOtherTastings } from '../bottle/bottle_suggestions.js';
 import { Figure, Held, Line, More, OneOf, SomeOf, YesNo } from '../../../domain/pour/fields.js';
@@ -39,7 +39,7 @@ function Label() {
     <${StyleField} />
     <${Line} side="bottle" field="grapes" placeholder=${style?.grapes.join(', ')} />
     <${Line} side="bottle" field="region" placeholder=${placeName(style?.regions[0])} />
-    <${Held} side="bottle" field="country"><${Picker} label=${t('field.country')} items=${countries} value=${says.bottle.value['country']} placeholder=${t('pour.choose_country')} likely=${style?.countries ?? []}
+    <${Held} side="bottle" field="country"><${SearchSelect} label=${t('field.country')} items=${countries} value=${says.bottle.value['country']} placeholder=${t('pour.choose_country')} likely=${style?.countries ?? []}
       onChange=${(/** @type {string | null} */ country) => write('bottle', { country })} /><//>
     <${OneOf} side="bottle" field="colour" />
     <${OneOf} side="bottle" field="kind" />

@@ -3,8 +3,8 @@ import { html, useMemo, useState } from '../../../lib/ui.js';
 import { currencySign } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
-import { plainText as fold } from '../../../lib/plain_text.js';
-import { Picker } from '../../../components/form/search_select.js';
+import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
+import { SearchSelect } from '../../../components/form/search_select.js';
 import { NumberField, TextField } from '../../../components/form/field.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { knownBottles } from '../../../domain/bottle/match_bottle.js';
@@ -89,12 +89,12 @@ function AsLastTime() {
   const Vintage = useScreen(vintageDoor);
   const { shop, currency } = says.pick.value;
   const currencies = useMemo(currencyItems, []);
-  const markets = useMemo(() => vocabularies.vocabularies.market.map((id) => ({ id, label: t(`market.${id}`), find: fold(t(`market.${id}`)) })), []);
+  const markets = useMemo(() => vocabularies.vocabularies.market.map((id) => ({ id, label: t(`market.${id}`), find: normalizeForSearch(t(`market.${id}`)) })), []);
   const told = [shop, label_market && t(`market.${label_market}`), currencySign(currency)].filter(Boolean).join(' \u00b7 ');
   return html`<details class="as-last-time"><summary>${t(told ? 'shelf.more' : 'shelf.more_first')} <span class="soft small">${told}</span></summary>
     <${TextField} label=${t('field.shop')} maxLength=${120} value=${shop} error=${fault('shop')} onChange=${(/** @type {string | null} */ value) => write('pick', { shop: value })} />
-    <${Picker} label=${t('field.label_market')} items=${markets} value=${label_market} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => write('bottle', { label_market: value })} />
-    <${Picker} label=${t('field.currency')} items=${currencies} value=${currency} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => write('pick', { currency: value })} />
+    <${SearchSelect} label=${t('field.label_market')} items=${markets} value=${label_market} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => write('bottle', { label_market: value })} />
+    <${SearchSelect} label=${t('field.currency')} items=${currencies} value=${currency} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => write('pick', { currency: value })} />
     <div class="pair">
       <${TextField} label=${t('field.producer')} maxLength=${120} value=${producer} error=${fault('producer')} onChange=${(/** @type {string | null} */ value) => write('bottle', { producer: value })} />
       ${Vintage && html`<${Vintage} bottle=${says.bottle.value} onChange=${(/** @type {Record<string, any>} */ vintage) => write('bottle', vintage)} />`}

@@ -5,7 +5,7 @@ import { t } from '../../../i18n.js';
 import rules from '../../../spec/label_rules.json' with { type: 'json' };
 import { Sheet } from '../../../components/layout/sheet.js';
 import { bottleName, bottleOf, labelAbv } from '../../../domain/bottle_names.js';
-import { Facts } from '../../../components/layout/fact_list.js';
+import { FactList } from '../../../components/layout/fact_list.js';
 import { Prices } from '../../../domain/prices.js';
 import { wallClock } from '../../../domain/list_rows.js';
 import { rangeSaid, ruleSaid } from '../../../domain/label_range_text.js';
@@ -75,7 +75,7 @@ function Liking({ row }) {
 function Seen({ row: { pick, bottle } }) {
   const { shop, seen_at, words } = pick.fields;
   const picks = shelf.value.picks.filter((each) => bottle && bottleOf(shelf.value.bottles, each.fields['bottle'])?.id === bottle.id);
-  return html`<${Facts} entries=${[{ name: t('field.price'), said: priceSaid(pick) }, { name: t('field.shop'), said: shop }, { name: t('field.seen_at'), said: seen_at ? date(wallClock(seen_at)) : null }, { name: t('field.words'), said: words }]} />
+  return html`<${FactList} entries=${[{ name: t('field.price'), said: priceSaid(pick) }, { name: t('field.shop'), said: shop }, { name: t('field.seen_at'), said: seen_at ? date(wallClock(seen_at)) : null }, { name: t('field.words'), said: words }]} />
     ${picks.length > 1 && html`<h3>${t('book.prices')}</h3><${Prices} picks=${picks} />`}
     ${bottle && !bottle.fields['covered'] && html`<p class="diary-more"><a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}</a></p>`}`;
 }

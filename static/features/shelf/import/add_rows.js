@@ -1,5 +1,5 @@
 // Puts read rows on the shelf in one go; a bottle that the book knows is taken for itself.
-import { plainText as fold } from '../../../lib/plain_text.js';
+import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
 import { timestamp } from '../../../lib/datetime.js';
 import { newId, saveMany } from '../../../store/write.js';
 import { style as styleOf } from '../../../domain/styles.js';
@@ -29,7 +29,7 @@ export async function takeRows(rows, known) {
 
 /** One wine of one year. @param {Fields} fields */
 function nameKey(fields) {
-  return `${fold(fields['name'] ?? '').replace(/[^\p{L}\p{N}]+/gu, ' ').trim()}/${vintageSaid(fields) ?? ''}`;
+  return `${normalizeForSearch(fields['name'] ?? '').replace(/[^\p{L}\p{N}]+/gu, ' ').trim()}/${vintageSaid(fields) ?? ''}`;
 }
 
 /** @param {Fields} bottle */

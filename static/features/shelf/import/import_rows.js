@@ -1,8 +1,8 @@
 // A shop's list read into picks: which column says what, and which rows can be taken. What cannot be read is kept as a note.
 import { parseNumber } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
-import { plainText as fold } from '../../../lib/plain_text.js';
-import { narrow } from '../../../components/form/search_select.js';
+import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
+import { filterItems } from '../../../components/form/search_select.js';
 import { validateFields } from '../../../store/validate.js';
 import { styleItems } from '../../../domain/bottle/style_search.js';
 import { stylesFor } from '../../../rules/label/named_styles.js';
@@ -41,7 +41,7 @@ export function guessColumns(lines) {
 
 /** @param {string} cell @returns {Column} */
 function columnNamed(cell) {
-  const words = fold(cell).split(/[^\p{L}%]+/u).filter(Boolean);
+  const words = normalizeForSearch(cell).split(/[^\p{L}%]+/u).filter(Boolean);
   const found = Object.entries(HEADINGS).find(([, names]) => words.some((word) => names.includes(word)));
   return /** @type {Column} */ (found?.[0] ?? 'none');
 }
@@ -85,7 +85,7 @@ export function readRow({ line, cells }, asColumns, usual, headings) {
     keep(column);
     return null;
   };
-  const named = cell('style') && narrow(styleItems(), String(cell('style')))[0]?.id;
+  const named = cell('style') && filterItems(styleItems(), String(cell('style')))[0]?.id;
   const candidates = stylesFor(cell('name') ?? '', { grapes: cell('style'), region: cell('region') });
   const [first] = candidates;
   // Where the name is unsure, no style is better than a wrong one.

@@ -3,7 +3,7 @@ import { html, useMemo, useState } from '../../../lib/ui.js';
 import { abv, number } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
 import { Sheet } from '../../../components/layout/sheet.js';
-import { say } from '../../../components/layout/toast.js';
+import { showToast } from '../../../components/layout/toast.js';
 import { knownBottles } from '../../../domain/bottle/match_bottle.js';
 import { removeMany } from '../../../store/write.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
@@ -45,7 +45,7 @@ function Import({ onClose }) {
   };
   const take = async () => {
     const named = await takeRows(read.good, await knownBottles());
-    say(t('shelf.imported', { count: read.good.length }), () => { removeMany(named); });
+    showToast(t('shelf.imported', { count: read.good.length }), () => { removeMany(named); });
     if (read.bad.length) write(leftOver(text, read));
     else onClose();
   };

@@ -2,8 +2,8 @@
 import { html, useSignalEffect } from '../../../lib/ui.js';
 import { abv } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
-import { RangeLine } from '../../../components/form/range_slider.js';
-import { Strip } from '../../../components/chart/dot_histogram.js';
+import { RangeSlider } from '../../../components/form/range_slider.js';
+import { DotHistogram } from '../../../components/chart/dot_histogram.js';
 import { axis, figures } from './abv_axis.js';
 import { isNumberless, rows, settleWanted, view, wantAbv, wanted } from './shelf_state.js';
 
@@ -15,8 +15,8 @@ export function RangePanel({ onNumbers }) {
   const printed = rows.value.filter((row) => (row.pick.fields['state'] ?? 'open') === 'open').flatMap(({ range }) => (range.low === null || range.high === null ? [] : [(range.low + range.high) / 200]));
   return html`<section class="wanted-abv" aria-label=${t('shelf.wanted')}>
     <button type="button" class="wanted-words" onClick=${onNumbers}><span class="soft small">${t('shelf.wanted')}</span><span class="name">${wantedSaid(low, high)}</span></button>
-    <${RangeLine} lowLabel=${t('field.wanted_abv_low')} highLabel=${t('field.wanted_abv_high')} min=${min} max=${max} step=${0.1} low=${low !== null && low > min ? low : null} high=${high !== null && high < max ? high : null} said=${abv} onChange=${wantAbv}>
-      <${Strip} min=${min} max=${max} step=${0.5} values=${printed} said=${t('shelf.strip', { count: printed.length })} />
+    <${RangeSlider} lowLabel=${t('field.wanted_abv_low')} highLabel=${t('field.wanted_abv_high')} min=${min} max=${max} step=${0.1} low=${low !== null && low > min ? low : null} high=${high !== null && high < max ? high : null} said=${abv} onChange=${wantAbv}>
+      <${DotHistogram} min=${min} max=${max} step=${0.5} values=${printed} said=${t('shelf.strip', { count: printed.length })} />
     <//>
     <div class="wanted-figures figure" aria-hidden="true">${figures({ min, max }).map((value) => html`<span style=${{ left: `${(value - min) / (max - min) * 100}%` }}>${value}</span>`)}</div>
     <${CountLine} />

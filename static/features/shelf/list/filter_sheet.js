@@ -5,7 +5,7 @@ import { t } from '../../../i18n.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
 import { Choice, Choices } from '../../../components/form/choice.js';
 import { NumberField } from '../../../components/form/field.js';
-import { Picker } from '../../../components/form/search_select.js';
+import { SearchSelect } from '../../../components/form/search_select.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { styleItems } from '../../../domain/bottle/style_search.js';
 import { isNarrowed, NOTHING_NARROWED } from './filters.js';
@@ -34,7 +34,7 @@ function Narrow({ onClose }) {
     <${NumberField} label=${t('shelf.price_high')} unit=${currencySign(defaults.value.currency)} min=${0} value=${by.price_high} onChange=${(/** @type {number | null} */ value) => set({ price_high: value })} />
     <${Choices} label=${t('field.colour')} options=${options(vocabularies.vocabularies.colour, 'colour')} value=${by.colours} onChange=${(/** @type {string[] | null} */ ids) => set({ colours: ids ?? [] })} />
     <${Choices} label=${t('field.kind')} options=${options(vocabularies.vocabularies.bottle_kind, 'bottle_kind')} value=${by.kinds} onChange=${(/** @type {string[] | null} */ ids) => set({ kinds: ids ?? [] })} />
-    <${Picker} label=${t('field.style')} items=${styles} value=${by.style} placeholder=${t('shelf.any_style')} onChange=${(/** @type {string | null} */ id) => set({ style: id })} />
+    <${SearchSelect} label=${t('field.style')} items=${styles} value=${by.style} placeholder=${t('shelf.any_style')} onChange=${(/** @type {string | null} */ id) => set({ style: id })} />
     <${Choice} label=${t('scale.sweetness')} options=${['dry', 'in_between', 'sweet'].map((id) => ({ id, label: t(`shelf.sweetness_${id}`) }))} value=${by.sweetness} onChange=${(/** @type {any} */ id) => set({ sweetness: id })} />
     <${Choice} label=${t('shelf.tasted')} hideLabel options=${[{ id: 'untasted', label: t('shelf.untasted') }]} value=${by.untasted ? 'untasted' : null} onChange=${(/** @type {string | null} */ id) => set({ untasted: id !== null })} />
     <div class="buttons add-buttons">

@@ -1,6 +1,6 @@
 // Bought or passed over in one tap, and the way back.
 import { t } from '../../../i18n.js';
-import { say } from '../../../components/layout/toast.js';
+import { showToast } from '../../../components/layout/toast.js';
 import { today } from '../../../lib/datetime.js';
 import { newId, remove, restore, save, saveMany } from '../../../store/write.js';
 import { bottleName } from '../../../domain/bottle_names.js';
@@ -17,7 +17,7 @@ export async function markBought({ pick, bottle }) {
   const edits = [{ kind: /** @type {const} */ ('pick'), id: pick.id, fields: { state: 'bought' } }];
   const stocked = bottle ? [{ kind: /** @type {const} */ ('stock'), id: stockId, fields: { bottle: bottle.id, count: count + 1, ...(held ? {} : { since: today() }) } }] : [];
   await saveMany([...edits, ...stocked]);
-  say(t('shelf.was_bought', { name: bottleName(bottle) }), async () => {
+  showToast(t('shelf.was_bought', { name: bottleName(bottle) }), async () => {
     await save('pick', pick.id, { state: before });
     if (held) await save('stock', stockId, { count });
     else if (bottle) await remove('stock', stockId);
@@ -28,18 +28,18 @@ export async function markBought({ pick, bottle }) {
 export async function markPassed({ pick, bottle }) {
   const before = pick.fields['state'] ?? 'open';
   await save('pick', pick.id, { state: 'passed' });
-  say(t('shelf.was_passed', { name: bottleName(bottle) }), () => { save('pick', pick.id, { state: before }); });
+  showToast(t('shelf.was_passed', { name: bottleName(bottle) }), () => { save('pick', pick.id, { state: before }); });
 }
 
 /** @param {ShelfRow} row */
 export async function lookAgain({ pick, bottle }) {
   const before = pick.fields['state'];
   await save('pick', pick.id, { state: 'open' });
-  say(t('shelf.was_reopened', { name: bottleName(bottle) }), () => { save('pick', pick.id, { state: before }); });
+  showToast(t('shelf.was_reopened', { name: bottleName(bottle) }), () => { save('pick', pick.id, { state: before }); });
 }
 
 /** @param {ShelfRow} row */
 export async function takeOff({ pick, bottle }) {
   await remove('pick', pick.id);
-  say(t('shelf.was_removed', { name: bottleName(bottle) }), () => { restore('pick', pick.id); });
+  showToast(t('shelf.was_removed', { name: bottleName(bottle) }), () => { restore('pick', pick.id); });
 }

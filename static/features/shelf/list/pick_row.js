@@ -2,9 +2,9 @@
 import { html } from '../../../lib/ui.js';
 import { number, price } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
-import { IntervalLine } from '../../../components/chart/range_bar.js';
-import { RuledFigure } from '../../../components/chart/value_with_bar.js';
-import { StrayMark } from '../../../components/chart/tolerance_mark.js';
+import { RangeBar } from '../../../components/chart/range_bar.js';
+import { ValueWithBar } from '../../../components/chart/value_with_bar.js';
+import { ToleranceMark } from '../../../components/chart/tolerance_mark.js';
 import { bottleName, labelAbv } from '../../../domain/bottle_names.js';
 import { LikingFigure } from '../../../domain/list_rows.js';
 import { asPercent, rangeSaid } from '../../../domain/label_range_text.js';
@@ -58,7 +58,7 @@ function Expected({ row: { score, before } }) {
   const liking = before.find((tasting) => tasting.fields['liking'])?.fields['liking'];
   if (liking) return html`<${LikingFigure} liking=${liking} />`;
   if (!score) return null;
-  return html`<${RuledFigure} figure=${`~${expectedPoint(score)}`} said=${expectedSaid(score)} min=${1} max=${9} span=${usualSpan(score)} />`;
+  return html`<${ValueWithBar} figure=${`~${expectedPoint(score)}`} said=${expectedSaid(score)} min=${1} max=${9} span=${usualSpan(score)} />`;
 }
 
 /** @param {{ row: ShelfRow, notches?: number[] }} props the lawful interval against what is wanted */
@@ -68,7 +68,7 @@ export function LabelLine({ row: { range, label }, notches = [] }) {
   const stated = typeof label['label_abv'] === 'number' ? label['label_abv'] : null;
   return html`<div class="label-line">
     ${range.known
-      ? html`<${IntervalLine} min=${min} max=${max} low=${asPercent(/** @type {number} */ (range.low))} high=${asPercent(/** @type {number} */ (range.high))} stated=${stated}
+      ? html`<${RangeBar} min=${min} max=${max} low=${asPercent(/** @type {number} */ (range.low))} high=${asPercent(/** @type {number} */ (range.high))} stated=${stated}
           wantedLow=${low} wantedHigh=${high} said=${t('shelf.label_says', { range: rangeSaid(range) })} notches=${notches} />`
       : html`<span class="interval-line soft small">${t('shelf.no_number')}</span>`}
   </div>`;
@@ -78,7 +78,7 @@ export function LabelLine({ row: { range, label }, notches = [] }) {
 export function Position({ row: { position } }) {
   const { low, high } = wanted.value;
   if (low === null && high === null) return html`<span></span>`;
-  return html`<span class=${`stray small ${position}`}><${StrayMark} position=${position} />${t(`shelf.${position}`)}</span>`;
+  return html`<span class=${`stray small ${position}`}><${ToleranceMark} position=${position} />${t(`shelf.${position}`)}</span>`;
 }
 
 /** @param {{ row: ShelfRow }} props */
