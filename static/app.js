@@ -12,10 +12,10 @@ import { installOption, listenForInstall } from './pwa/install_prompt.js';
 import { journaled } from './store/write_journal.js';
 import { applyTheme } from './first_paint.js';
 
-/** @typedef {(props: { path: string[], query: URLSearchParams }) => unknown} Room */
-/** @typedef {{ Room: Room, prepare?: (path: string[]) => Promise<void> }} Behind prepare: reads what the room shows first, so that it is not shown empty */
+/** @typedef {(props: { path: string[], query: URLSearchParams }) => unknown} Screen */
+/** @typedef {{ Screen: Screen, prepare?: (path: string[]) => Promise<void> }} LazyScreen prepare: reads what the room shows first, so that it is not shown empty */
 
-const screenLoaders = /** @type {Record<string, () => Promise<Behind>>} */ ({
+const screenLoaders = /** @type {Record<string, () => Promise<LazyScreen>>} */ ({
   pour: () => import('./features/pour/screen.js'),
   book: () => import('./features/book/screen.js'),
   shelf: () => import('./features/shelf/screen.js'),
@@ -29,24 +29,24 @@ const screenOf = (room) => (room in screenLoaders ? room : 'pour');
 /** The offer of a newer version, once it is fetched. */
 const Later = signal(/** @type {(() => unknown) | null} */ (null));
 
-/** @param {{ first: { door: string, Room: Room } }} props the room that one opens the book at */
+/** @param {{ first: { door: string, Screen: Screen } }} props the room that one opens the book at */
 function App({ first }) {
   const { room, path, query } = route.value;
   const door = screenOf(room);
   const [Open, setOpen] = useState(first);
   // The room one leaves stays as it was until the next one is open.
-  const stood = useRef({ path, query });
-  if (Open.door === door) stood.current = { path, query };
+  const previousScreen = useRef({ path, query });
+  if (Open.door === door) previousScreen.current = { path, query };
   // Before the next paint, not after it: a tap waits for this.
   useLayoutEffect(() => {
     if (Open.door === door) return undefined;
     let left = false;
-    loadScreen(door, path).then((Room) => { if (!left) setOpen({ door, Room }); });
+    loadScreen(door, path).then((Screen) => { if (!left) setOpen({ door, Screen }); });
     return () => { left = true; };
   }, [door]);
   return html`<a class="skip" href="#page" onClick=${skip}>${t('app.skip')}</a>
     ${Later.value && html`<${Later.value} />`}<${LazyNotices} /><${LazyInstallPrompt} />
-    <${Open.Room} key=${Open.door} path=${stood.current.path} query=${stood.current.query} />
+    <${Open.Screen} key=${Open.door} path=${previousScreen.current.path} query=${previousScreen.current.query} />
     <${Toast} />
     <nav class="rooms" aria-label=${t('app.rooms')}><ul>${screens.map((name) => html`<li><a href=${`#/${name}`} aria-current=${name === door ? 'page' : undefined}>${t(`app.room_${name}`)}</a></li>`)}</ul></nav>`;
 }
@@ -63,17 +63,17 @@ function LazyNotices() {
 
 /** The home screen is offered where the browser would do it; the rest of that is fetched then. */
 function LazyInstallPrompt() {
-  const [Install, setInstall] = useState(/** @type {{ InstallOffer: () => unknown } | null} */ (null));
+  const [Install, setInstall] = useState(/** @type {{ InstallBanner: () => unknown } | null} */ (null));
   const possible = installOption.value === 'ask' || installOption.value === 'by_hand';
   useEffect(() => { if (possible) import('./features/shell/install_banner.js').then(setInstall); }, [possible]);
-  return possible && Install ? html`<${Install.InstallOffer} />` : null;
+  return possible && Install ? html`<${Install.InstallBanner} />` : null;
 }
 
-/** @param {string} door @param {string[]} path @returns {Promise<Room>} */
+/** @param {string} door @param {string[]} path @returns {Promise<Screen>} */
 async function loadScreen(door, path) {
-  const { Room, prepare } = await /** @type {() => Promise<Behind>} */ (screenLoaders[door])();
+  const { Screen, prepare } = await /** @type {() => Promise<LazyScreen>} */ (screenLoaders[door])();
   await prepare?.(path).catch(() => undefined);
-  return Room;
+  return Screen;
 }
 
 /** @param {Event} event the hash is the place one stands in, so the skip link moves the focus itself */
@@ -94,11 +94,11 @@ async function boot() {
   const [book] = await Promise.all([opened, ...asked]);
   await loadLanguage(book.settings.language);
   // What a room reads first it words too, so the words come before it.
-  const Room = await loadScreen(door, path);
+  const Screen = await loadScreen(door, path);
   applyTheme(book.settings.light);
   const app = /** @type {HTMLElement} */ (document.getElementById('app'));
   app.replaceChildren();
-  render(html`<${App} first=${{ door, Room }} />`, app);
+  render(html`<${App} first=${{ door, Screen }} />`, app);
   if ('requestIdleCallback' in globalThis) requestIdleCallback(startBackground);
   else setTimeout(startBackground, 200);
 }

@@ -5,12 +5,12 @@ import { t } from '../i18n.js';
 /** @typedef {{ id: string, text: string, strength: number | null }} Aroma */
 
 /** @param {string[] | null | undefined} entries @returns {Aroma[]} */
-export function aromas(entries) {
-  return (entries ?? []).map(aroma);
+export function parseAromas(entries) {
+  return (entries ?? []).map(parseAroma);
 }
 
 /** @param {string} entry @returns {Aroma} */
-export function aroma(entry) {
+export function parseAroma(entry) {
   if (entry.startsWith('~')) return { id: entry, text: entry.slice(1), strength: null };
   const [word = '', strength] = entry.split(':');
   return { id: word, text: t(`aroma.${word}`), strength: strength ? Number(strength) : null };
@@ -21,8 +21,8 @@ export function aroma(entry) {
  * @param {{ entries: string[] | null | undefined, before?: string[] | null | undefined }} props
  */
 export function AromaLine({ entries, before }) {
-  const now = aromas(entries);
-  const earlier = before ? aromas(before) : null;
+  const now = parseAromas(entries);
+  const earlier = before ? parseAromas(before) : null;
   const known = new Set(earlier?.map((each) => each.id));
   const faded = (earlier ?? []).filter((each) => !now.some((other) => other.id === each.id));
   return html`<p class="aroma-line">

@@ -13,7 +13,7 @@ import { styleName } from './styles.js';
  * @param {string | null | undefined} id
  * @returns {Row | null}
  */
-export function bottleOf(bottles, id) {
+export function resolveBottle(bottles, id) {
   let found = id ? bottles.get(id) : undefined;
   for (let step = 0; found?.fields['merged_into'] && step < 8; step += 1) {
     const next = bottles.get(found.fields['merged_into']);

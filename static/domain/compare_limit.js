@@ -1,3 +1,3 @@
 // How many tastings can be compared on one screen.
 
-export const MOST = 4;
+export const MAX_COMPARED = 4;

@@ -10,7 +10,7 @@ export function asPercent(hundredths) {
 }
 
 /** @param {LabelRange} range */
-export function rangeSaid(range) {
+export function rangeText(range) {
   if (range.low === null || range.high === null) return t('book.range_unknown');
   const low = number(asPercent(range.low), 2);
   const high = abv(asPercent(range.high));
@@ -18,6 +18,6 @@ export function rangeSaid(range) {
 }
 
 /** @param {LabelRange} range */
-export function ruleSaid(range) {
+export function ruleText(range) {
   return t(`book.rule_${range.rule}`);
 }

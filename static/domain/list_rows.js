@@ -5,7 +5,7 @@ import { t } from '../i18n.js';
 import { ValueWithBar } from '../components/chart/value_with_bar.js';
 
 /** @typedef {import('../features/book/list/search_index.js').Entry} Entry */
-/** @typedef {Pick<Entry, 'id' | 'at' | 'liking'> & { about: { name: string, line: string } }} LedgerEntry */
+/** @typedef {Pick<Entry, 'id' | 'at' | 'liking'> & { about: { name: string, line: string } }} ListEntry */
 /** @typedef {import('../components/layout/virtual_list.js').Lines} Lines */
 
 // Two lines of the name and one below it.
@@ -14,10 +14,10 @@ const MONTH_REM = 2.75;
 
 /**
  * Each letter of a search makes them anew, and the whole book has ten thousand: no more is made of a line than where it stands.
- * @param {LedgerEntry[]} entries newest first
+ * @param {ListEntry[]} entries newest first
  * @returns {Lines}
  */
-export function ledgerLines(entries) {
+export function listRows(entries) {
   /** @type {number[]} */
   const rems = [];
   // For a tasting its index; for a month -1 less the index of its first tasting.
@@ -26,7 +26,7 @@ export function ledgerLines(entries) {
   /** @type {string | null} */
   let month = null;
   for (let index = 0; index < entries.length; index += 1) {
-    const { at } = /** @type {LedgerEntry} */ (entries[index]);
+    const { at } = /** @type {ListEntry} */ (entries[index]);
     if (month === null || !at.startsWith(month)) {
       month = at.slice(0, 7);
       rems.push(MONTH_REM);
@@ -35,39 +35,39 @@ export function ledgerLines(entries) {
     rems.push(ROW_REM);
     shown.push(index);
   }
-  return { rems, line: (at) => ledgerLine(entries, /** @type {number} */ (shown[at])) };
+  return { rems, line: (at) => listRow(entries, /** @type {number} */ (shown[at])) };
 }
 
-/** @param {LedgerEntry[]} entries @param {number} index as in `shown` above */
-function ledgerLine(entries, index) {
-  const entry = /** @type {LedgerEntry} */ (entries[index < 0 ? -1 - index : index]);
+/** @param {ListEntry[]} entries @param {number} index as in `shown` above */
+function listRow(entries, index) {
+  const entry = /** @type {ListEntry} */ (entries[index < 0 ? -1 - index : index]);
   if (index < 0) return { key: `month-${entry.at.slice(0, 7)}`, row: html`<h2 class="ledger-month">${entry.at ? monthName(entry.at) : t('book.no_day')}</h2>` };
   const firstOfDay = entries[index - 1]?.at.slice(0, 10) !== entry.at.slice(0, 10);
-  return { key: entry.id, row: html`<${LedgerRow} entry=${entry} firstOfDay=${firstOfDay} />` };
+  return { key: entry.id, row: html`<${ListRow} entry=${entry} firstOfDay=${firstOfDay} />` };
 }
 
-/** @param {{ entry: LedgerEntry, firstOfDay: boolean }} props the day stands only beside the first line of it */
-function LedgerRow({ entry: { id, at, liking, about }, firstOfDay }) {
+/** @param {{ entry: ListEntry, firstOfDay: boolean }} props the day stands only beside the first line of it */
+function ListRow({ entry: { id, at, liking, about }, firstOfDay }) {
   return html`<a class="ledger-row" href=${`#/book/${id}`}>
-    <span class="ledger-day figure" aria-hidden="true">${firstOfDay && at ? date(wallClock(at), { day: 'numeric' }) : ''}</span>
+    <span class="ledger-day figure" aria-hidden="true">${firstOfDay && at ? date(localDateTime(at), { day: 'numeric' }) : ''}</span>
     <span class="ledger-what"><span class="name">${about.name}</span><span class="soft small">${about.line || '\u00a0'}</span>
-      <span class="unseen">${at ? date(wallClock(at)) : ''}</span></span>
-    <${LikingFigure} liking=${liking} />
+      <span class="unseen">${at ? date(localDateTime(at)) : ''}</span></span>
+    <${LikingValue} liking=${liking} />
   </a>`;
 }
 
 /** @param {{ liking: number | null | undefined }} props */
-export function LikingFigure({ liking }) {
+export function LikingValue({ liking }) {
   if (!liking) return html`<span class="ruled-figure none"><span aria-hidden="true">${'\u2013'}</span><span class="unseen">${t('parts.not_judged')}</span></span>`;
   return html`<${ValueWithBar} figure=${String(liking)} said=${t(`liking.${liking}`)} min=${1} max=${9} at=${liking} />`;
 }
 
 /** The wall clock of the place where it was tasted, whatever zone the phone is in now. @param {string} moment RFC 3339 */
-export function wallClock(moment) {
+export function localDateTime(moment) {
   return moment.slice(0, 19);
 }
 
 /** @param {string} moment */
 function monthName(moment) {
-  return date(wallClock(moment), { month: 'long', year: 'numeric' });
+  return date(localDateTime(moment), { month: 'long', year: 'numeric' });
 }

@@ -3,7 +3,7 @@ import { html } from '../lib/ui.js';
 import { date, number, price } from '../lib/format.js';
 import { t } from '../i18n.js';
 import { TimeSeries } from '../components/chart/time_series.js';
-import { wallClock } from './list_rows.js';
+import { localDateTime } from './list_rows.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
 /** @typedef {{ id: string, at: string, shop: string | null, amount: number, currency: string | null, bought: boolean }} Seen at: RFC 3339, or empty */
@@ -34,7 +34,7 @@ export function Prices({ picks }) {
     ${lines.length > 0 && seen.some((each) => each.bought) && html`<p class="soft small" aria-hidden="true">${t('book.prices_legend')}</p>`}
     <table class="prices"><caption class="unseen">${t('book.prices')}</caption>
       <thead><tr><th scope="col">${t('field.seen_at')}</th><th scope="col">${t('field.shop')}</th><th scope="col">${t('field.price')}</th></tr></thead>
-      <tbody>${[...seen].reverse().map((each) => html`<tr key=${each.id}><td>${each.at ? date(wallClock(each.at)) : '\u2013'}</td>
+      <tbody>${[...seen].reverse().map((each) => html`<tr key=${each.id}><td>${each.at ? date(localDateTime(each.at)) : '\u2013'}</td>
         <td>${each.shop ?? t('book.some_shop')}${each.bought && html`<span class="soft small aside-line">${t('pick_state.bought')}</span>`}</td><td class="figure">${said(each)}</td></tr>`)}</tbody></table>`;
 }
 
@@ -42,7 +42,7 @@ export function Prices({ picks }) {
 function PriceLine({ seen }) {
   const sorted = [...seen].sort((a, b) => a.amount - b.amount);
   const [lowest, highest, last] = /** @type {[Seen, Seen, Seen]} */ ([sorted[0], sorted.at(-1), seen.at(-1)]);
-  const day = (/** @type {Seen | undefined} */ each) => (each ? date(wallClock(each.at), { month: 'short', year: 'numeric' }) : '');
+  const day = (/** @type {Seen | undefined} */ each) => (each ? date(localDateTime(each.at), { month: 'short', year: 'numeric' }) : '');
   const [from, to] = [day(seen[0]), day(last)];
   return html`<p>${lowest.amount === highest.amount ? t('book.prices_same', { price: said(last) }) : t('book.prices_between', { low: said(lowest), high: said(highest), last: said(last) })}</p>
     <${TimeSeries} points=${seen.map((each) => ({ time: Date.parse(each.at), value: each.amount, filled: each.bought }))} top=${said(highest)} bottom=${said(lowest)} from=${from} to=${from === to ? '' : to} />`;

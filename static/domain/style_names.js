@@ -37,18 +37,18 @@ export function placeName(place) {
 }
 
 /** The first of a style's places, with its country. @param {Style} style */
-export function homeOf(style) {
+export function originOf(style) {
   const home = style.regions[0] ?? '';
   return [...new Set([placeName(home), countryName(countryOf(home))])].filter(Boolean).join(', ');
 }
 
 /** The places of a style without their countries, in the chosen language and in English. @param {Style} style @returns {string[]} */
-export function placesOf(style) {
+export function regionsOf(style) {
   return style.regions.flatMap((place) => (place === countryOf(place) ? [countryName(place), countryName(place, 'en')] : [t(`region.${place}`), inEnglish(`region.${place}`)]));
 }
 
 /** The names of a style, of its grapes and of what people call it, in the chosen language and in English. @param {Style} style @returns {string[]} */
-export function callNames(style) {
+export function aliases(style) {
   const key = `style.${style.style_id}`;
   return [t(key), inEnglish(key), ...style.nicknames, ...style.grapes.flatMap((grape) => [grape, ...alsoCalled[grape] ?? []])];
 }

@@ -2,15 +2,15 @@
 import { html } from '../lib/ui.js';
 import { date } from '../lib/format.js';
 import { t } from '../i18n.js';
-import { LikingFigure, wallClock } from './list_rows.js';
+import { LikingValue, localDateTime } from './list_rows.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
 
 /** A tasting of a bottle that the page already names. @param {{ tasting: Row }} props */
-export function DatedRow({ tasting }) {
+export function TastingRow({ tasting }) {
   const { tasted_at, place, words, liking } = tasting.fields;
   return html`<a class="ledger-row dated" href=${`#/book/${tasting.id}`}>
-    <span class="ledger-what"><span class="name">${tasted_at ? date(wallClock(tasted_at)) : t('book.no_day')}</span><span class="soft small">${words || place || '\u00a0'}</span></span>
-    <${LikingFigure} liking=${liking} />
+    <span class="ledger-what"><span class="name">${tasted_at ? date(localDateTime(tasted_at)) : t('book.no_day')}</span><span class="soft small">${words || place || '\u00a0'}</span></span>
+    <${LikingValue} liking=${liking} />
   </a>`;
 }

@@ -11,18 +11,18 @@ const own = liveSignal(settings, null);
 const rounded = (value, digits) => Number(value.toFixed(digits));
 
 /** @returns {Record<string, any>} the owner's settings so far as they are known yet */
-export function ownSettings() {
+export function cachedSettings() {
   return own.value?.fields ?? {};
 }
 
 /** @returns {Unit} */
 export function temperatureUnit() {
-  if (ownSettings()['temperature_unit'] !== 'fahrenheit') return { unit: t('temperature_unit.celsius'), shown: (value) => value, kept: (value) => value };
+  if (cachedSettings()['temperature_unit'] !== 'fahrenheit') return { unit: t('temperature_unit.celsius'), shown: (value) => value, kept: (value) => value };
   return { unit: t('temperature_unit.fahrenheit'), shown: (celsius) => rounded(celsius * 9 / 5 + 32, 1), kept: (fahrenheit) => rounded((fahrenheit - 32) * 5 / 9, 3) };
 }
 
 /** @returns {Unit} */
 export function volumeUnit() {
-  if (ownSettings()['volume_unit'] !== 'fluid_ounce') return { unit: t('pour.ml'), shown: (value) => value, kept: (value) => value };
+  if (cachedSettings()['volume_unit'] !== 'fluid_ounce') return { unit: t('pour.ml'), shown: (value) => value, kept: (value) => value };
   return { unit: t('pour.fl_oz'), shown: (ml) => rounded(ml / ML_PER_US_FLUID_OUNCE, 2), kept: (ounces) => rounded(ounces * ML_PER_US_FLUID_OUNCE, 3) };
 }

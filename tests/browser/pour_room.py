@@ -113,7 +113,7 @@ def records(page: Page, kind: str) -> list[dict[str, Any]]:
 
 def written(page: Page) -> None:
     """Wait until all that was typed is on the disk."""
-    page.evaluate("async () => (await import('/domain/pour/autosave_queue.js')).settled()")
+    page.evaluate("async () => (await import('/domain/pour/autosave_queue.js')).whenIdle()")
 
 
 def wait_for_offline_edition(page: Page) -> None:

@@ -156,8 +156,8 @@ def test_bottles_left_apart_stay_apart_and_a_third_is_still_asked_about(book):
 ])
 def test_only_what_looks_like_one_bottle_is_offered(anywhere, one, other, twins):
     script = """async ([one, other]) => {
-      const { findTwins } = await import('/features/book/duplicates/duplicates.js');
-      return findTwins([{ id: '1', fields: one }, { id: '2', fields: other }]).length;
+      const { findDuplicates } = await import('/features/book/duplicates/duplicates.js');
+      return findDuplicates([{ id: '1', fields: one }, { id: '2', fields: other }]).length;
     }"""
     assert anywhere.evaluate(script, [one, other]) == int(twins)
 

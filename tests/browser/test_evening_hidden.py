@@ -58,8 +58,8 @@ def test_each_wine_is_poured_and_one_of_them_twice(page):
 def test_lots_reach_every_order_and_every_repeat(page):
     open_pour(page)
     drawn = page.evaluate("""async () => {
-      const { drawGlasses } = await import('/domain/blind/shuffle.js');
-      return Array.from({ length: 400 }, () => drawGlasses(2, true).join(''));
+      const { shuffleGlasses } = await import('/domain/blind/shuffle.js');
+      return Array.from({ length: 400 }, () => shuffleGlasses(2, true).join(''));
     }""")
     assert set(drawn) == {"001", "010", "100", "110", "101", "011"}
 

@@ -14,7 +14,7 @@ from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser
 SETTINGS = "00000000-0000-7000-8000-000000000001"
-IN_HAND = "async () => (await import('/domain/pour/current_pour.js')).says.bottle.value"
+IN_HAND = "async () => (await import('/domain/pour/current_pour.js')).values.bottle.value"
 FOUND = """async (typed) => {
   const { styleItems } = await import('/domain/bottle/style_search.js');
   const { filterItems } = await import('/components/form/search_select.js');

@@ -32,7 +32,7 @@ PHONE = {"viewport": {"width": 360, "height": 780}, "has_touch": True, "is_mobil
 PALE = {"name": "Pale Ledge", "letters": "dry riesling central", "abv": 12, "price": 11}
 STRONG = {"name": "Strong Ledge", "letters": "chianti", "abv": 15.5, "price": 22}
 EDGE = {"name": "Edge Ledge", "letters": "rioja", "abv": 14.5, "price": 9}
-WRITTEN = "async () => (await import('/domain/pour/autosave_queue.js')).settled()"
+WRITTEN = "async () => (await import('/domain/pour/autosave_queue.js')).whenIdle()"
 RECORDS = """async (kind) => {
   const { allOf } = await import('/store/queries.js');
   return (await allOf(kind)).map((row) => row.fields);

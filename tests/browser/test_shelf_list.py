@@ -116,8 +116,8 @@ def test_what_a_spreadsheet_writes_is_read_back(page, table, delimiter):
     written = io.StringIO()
     csv.writer(written, delimiter=delimiter, quoting=csv.QUOTE_ALL).writerows(table)
     script = """async ([text, delimiter]) => {
-      const { cellsOf } = await import('/features/shelf/import/csv.js');
-      return cellsOf(text, delimiter).map((line) => line.cells);
+      const { parseCsv } = await import('/features/shelf/import/csv.js');
+      return parseCsv(text, delimiter).map((line) => line.cells);
     }"""
     read = page.evaluate(script, [written.getvalue(), delimiter])
     trimmed = [[cell.strip(JS_BLANKS) for cell in cells] for cells in table]

@@ -18,8 +18,8 @@ SAID = """async ([p_like, mean]) => {
     { what: 'attribute', name, direction, level: 'high', effect: 1 });
   const reasons = [reason('raises', 'body'), reason('lowers', 'oak')];
   const score = { p_like, mean, sd: 1, reasons };
-  return { why: said.whySaid(score), all: said.reasonsSaid(score), tenths: said.likedOfTen(score),
-    chance: said.chanceWord(score), expected: said.expectedSaid(score) };
+  return { why: said.whySaid(score), all: said.reasonsText(score), tenths: said.likedOfTen(score),
+    chance: said.likelihoodText(score), expected: said.expectedText(score) };
 }"""
 PRICED = """async () => {
   const { newId, saveMany } = await import('/store/write.js');

@@ -1,23 +1,23 @@
 // One aroma word to tap, with as many strokes as it is strong; and the line of those noted, in their order, each with a way out.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { ownText, readEntry } from './entry.js';
+import { customText, parseEntry } from './entry.js';
 
 /** @param {string} word a word id, or an entry in the taster's own words */
 export function aromaText(word) {
-  return word.startsWith('~') ? ownText(word) : t(`aroma.${word}`);
+  return word.startsWith('~') ? customText(word) : t(`aroma.${word}`);
 }
 
 /** @param {{ word: string, noted: string[] | null | undefined, onTap: (word: string) => void }} props */
-export function AromaWord({ word, noted, onTap }) {
-  const entry = (noted ?? []).map(readEntry).find((held) => held.word === word);
+export function AromaChip({ word, noted, onTap }) {
+  const entry = (noted ?? []).map(parseEntry).find((held) => held.word === word);
   return html`<button type="button" class="choice aroma" aria-pressed=${Boolean(entry)} onClick=${() => onTap(word)}><span>${aromaText(word)}</span><${Strength} strength=${entry?.strength ?? null} /></button>`;
 }
 
 /** @param {{ noted: string[] | null | undefined, onTap: (word: string) => void, onRemove: (word: string) => void }} props */
-export function NotedWords({ noted, onTap, onRemove }) {
+export function ChipList({ noted, onTap, onRemove }) {
   if (!noted?.length) return html`<p class="soft small">${t('pour.no_words_yet')}</p>`;
-  return html`<ul class="noted" aria-label=${t('pour.noted_words')}>${noted.map(readEntry).map(({ word, strength, own }) => html`<li key=${word}>
+  return html`<ul class="noted" aria-label=${t('pour.noted_words')}>${noted.map(parseEntry).map(({ word, strength, own }) => html`<li key=${word}>
     <button type="button" class="noted-word" onClick=${() => onTap(word)} disabled=${own}><span class="name">${aromaText(word)}</span><${Strength} strength=${strength} /></button>
     <button type="button" class="remove" aria-label=${t('pour.take_off', { word: aromaText(word) })} onClick=${() => onRemove(word)}><span aria-hidden="true">${'\u00d7'}</span></button>
   </li>`)}</ul>`;

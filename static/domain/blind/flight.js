@@ -3,10 +3,10 @@ import { timestamp, today } from '../../lib/datetime.js';
 import { localState } from '../../store/local_state.js';
 import { bottlesByIds, settings, tastingsOfVisit, visits } from '../../store/queries.js';
 import { newId, saveMany } from '../../store/write.js';
-import { drawGlasses, markOf } from './shuffle.js';
-import { isStillCovered } from './glasses.js';
+import { shuffleGlasses, glassLetter } from './shuffle.js';
+import { isLabelHidden } from './glasses.js';
 import { styleName, styleOf } from '../style_names.js';
-import { runningVisit } from '../pour/visits.js';
+import { currentVisit } from '../pour/visits.js';
 import { vintageSaid } from '../vintage_text.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -16,7 +16,7 @@ import { vintageSaid } from '../vintage_text.js';
 /** @param {unknown} kept @returns {kept is Draft} */
 const isDraft = (kept) => Array.isArray(/** @type {any} */ (kept)?.wines);
 
-export const draft = localState('flight', isDraft);
+export const flightDraft = localState('flight', isDraft);
 
 /** @returns {Draft} */
 export function emptyDraft() {
@@ -24,14 +24,14 @@ export function emptyDraft() {
 }
 
 /** Draws the lots, writes the covered glasses, and leaves the list for whoever pours. @param {Draft} made @param {string} visitName */
-export async function coverFlight(made, visitName) {
-  const running = runningVisit(await visits(), new Date());
+export async function createFlight(made, visitName) {
+  const running = currentVisit(await visits(), new Date());
   const visit = running?.id ?? newId();
   const own = (await settings()).fields;
   const bottles = made.wines.map((wine) => wine.bottle ?? newId());
   const used = new Set((running ? await tastingsOfVisit(visit) : []).map((row) => row.fields['flight_mark']));
-  const marks = Array.from({ length: 26 }, (_, index) => markOf(index)).filter((mark) => !used.has(mark));
-  const glasses = drawGlasses(made.wines.length, made.repeated).map((wine, index) => ({ wine, mark: marks[index] ?? String(index + 1) }));
+  const marks = Array.from({ length: 26 }, (_, index) => glassLetter(index)).filter((mark) => !used.has(mark));
+  const glasses = shuffleGlasses(made.wines.length, made.repeated).map((wine, index) => ({ wine, mark: marks[index] ?? String(index + 1) }));
   const begun = Date.now();
   await saveMany([
     ...(running ? [] : [{ kind: /** @type {const} */ ('visit'), id: visit, fields: { name: visitName, on: today() } }]),
@@ -42,7 +42,7 @@ export async function coverFlight(made, visitName) {
       fields: { bottle: bottles[wine], visit, flight_mark: mark, label_hidden: true, tasted_at: timestamp(new Date(begun + index * 1000)), place: running?.fields['place'] ?? null, pour_ml: own['pour_ml'] ?? null },
     })),
   ]);
-  await draft.set({ ...made, poured: { visit, glasses: glasses.map(({ wine, mark }) => ({ mark, name: nameOf(made.wines[wine]) })) } });
+  await flightDraft.set({ ...made, poured: { visit, glasses: glasses.map(({ wine, mark }) => ({ mark, name: wineName(made.wines[wine]) })) } });
 }
 
 /** @param {Wine} wine */
@@ -52,16 +52,16 @@ function labelOf({ name, style, label_abv, vintage, non_vintage = null }) {
 }
 
 /** @param {Wine | undefined} wine */
-export function nameOf(wine) {
+export function wineName(wine) {
   return [wine?.name ?? styleName(wine?.style), vintageSaid(wine ?? {})].filter(Boolean).join(' ');
 }
 
 const GUESSES = ['guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'];
 
 /** Uncovers every glass of a visit at once; what was guessed until now is locked with it. @param {string} visit */
-export async function uncoverFlight(visit) {
+export async function revealFlight(visit) {
   const now = timestamp();
-  const covered = (await tastingsOfVisit(visit)).filter(isStillCovered);
+  const covered = (await tastingsOfVisit(visit)).filter(isLabelHidden);
   const bottles = await bottlesByIds(covered.map((row) => row.fields['bottle']));
   await saveMany([
     ...covered.map(({ id, fields }) => {

@@ -20,7 +20,7 @@ function measures() {
  * @param {Row[]} tastings
  * @returns {Row[][]}
  */
-export function hiddenRepeats(tastings) {
+export function findHiddenRepeats(tastings) {
   /** @type {Map<string, Row[]>} */
   const groups = new Map();
   for (const row of tastings) {
@@ -34,7 +34,7 @@ export function hiddenRepeats(tastings) {
 
 /** @param {{ tastings: Row[], bottles: Map<string, Row> }} props */
 export function HiddenRepeats({ tastings, bottles }) {
-  const groups = hiddenRepeats(tastings);
+  const groups = findHiddenRepeats(tastings);
   if (!groups.length) return null;
   const told = measures().flatMap((measure) => {
     const found = repeatability(groups.map((rows) => valuesOf(rows, measure.id)));
@@ -43,11 +43,11 @@ export function HiddenRepeats({ tastings, bottles }) {
   return html`<section class="evening-part"><h2>${t('evening.repeats')}</h2><p>${t('evening.repeats_said', { count: groups.length })}</p>
     ${told.length > 0 && html`<ul class="ruled">${told.map(({ id, label, limit, bottles: count }) => html`<li key=${id} class="pace-line"><span class="name">${label}</span><span class="figure">${t('evening.repeat_limit', { limit: number(limit) })}${count !== groups.length && html`<span class="soft small">${t('evening.repeat_pairs', { count })}</span>`}</span></li>`)}</ul>
       <p class="field-note">${t('evening.repeat_note')}</p>`}
-    ${groups.map((rows) => html`<${Repeated} key=${rows[0]?.id} rows=${rows} name=${bottleName(bottles.get(rows[0]?.fields['bottle'])?.fields ?? {})} />`)}</section>`;
+    ${groups.map((rows) => html`<${RepeatRow} key=${rows[0]?.id} rows=${rows} name=${bottleName(bottles.get(rows[0]?.fields['bottle'])?.fields ?? {})} />`)}</section>`;
 }
 
 /** @param {{ rows: Row[], name: string }} props one bottle's glasses on the lines of what was judged in each of them */
-export function Repeated({ rows, name }) {
+export function RepeatRow({ rows, name }) {
   const marks = rows.map((row) => row.fields['flight_mark']).filter(Boolean).join(', ');
   const lines = measures().map((measure) => ({ ...measure, values: valuesOf(rows, measure.id) })).filter(({ values }) => values.length > 1);
   return html`<div class="repeated"><h3>${name}${marks && html` <span class="soft small">${t('evening.glasses', { marks })}</span>`}</h3>

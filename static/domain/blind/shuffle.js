@@ -1,12 +1,12 @@
 // Which wine goes into which glass: drawn by lot, so that nobody at the table knows.
 
-export const MOST_GLASSES = 12;
+export const MAX_GLASSES = 12;
 
 /** @param {number} below @returns {number} a whole number from 0, each equally likely */
-export function byLot(below) {
+export function randomInt(below) {
   const most = Math.floor(2 ** 32 / below) * below;
   const [drawn = 0] = crypto.getRandomValues(new Uint32Array(1));
-  return drawn < most ? drawn % below : byLot(below);
+  return drawn < most ? drawn % below : randomInt(below);
 }
 
 /**
@@ -15,7 +15,7 @@ export function byLot(below) {
  * @param {(below: number) => number} [lot]
  * @returns {number[]} the wine of each glass
  */
-export function drawGlasses(wines, repeated, lot = byLot) {
+export function shuffleGlasses(wines, repeated, lot = randomInt) {
   const glasses = Array.from({ length: wines }, (_, index) => index);
   if (repeated && wines > 0) glasses.push(lot(wines));
   for (let index = glasses.length - 1; index > 0; index -= 1) {
@@ -26,6 +26,6 @@ export function drawGlasses(wines, repeated, lot = byLot) {
 }
 
 /** @param {number} index @returns {string} the letter on a glass */
-export function markOf(index) {
+export function glassLetter(index) {
   return String.fromCharCode('A'.charCodeAt(0) + index);
 }

@@ -6,24 +6,24 @@ import { timestamp, today } from '../../lib/datetime.js';
 import { visit as readVisit, visits } from '../../store/queries.js';
 import { newId, save } from '../../store/write.js';
 import { discrimination } from '../../rules/stats/discrimination.js';
-import { runningVisit } from '../pour/visits.js';
+import { currentVisit } from '../pour/visits.js';
 
 /** @typedef {import('../../store/record.js').Fields} Fields */
 /** @typedef {{ trials: number, correct: number }} Score */
 
 const HUNDRED = 100;
-const MOST_LETTERS = 250;
+const MAX_LENGTH = 250;
 
 /** A visit holds one triangle; a further one is an occasion of its own. @returns {Promise<string>} the id of the visit that it will be kept with, which may not exist yet */
-export async function placeForTriangle() {
-  const running = runningVisit(await visits(), new Date());
+export async function visitForTriangle() {
+  const running = currentVisit(await visits(), new Date());
   return running && !isTriangle(running.fields) ? running.id : newId();
 }
 
 /** Written twice, it says the same twice. @param {string} id @param {{ names: (string | null)[], score: Score }} triangle */
-export async function keepTriangle(id, { names, score }) {
+export async function saveTriangle(id, { names, score }) {
   const held = await readVisit(id);
-  const wines = names.filter(Boolean).join(' / ').slice(0, MOST_LETTERS) || null;
+  const wines = names.filter(Boolean).join(' / ').slice(0, MAX_LENGTH) || null;
   const own = held ? {} : { name: t('evening.triangle'), on: today(), ended_at: timestamp() };
   await save('visit', id, { ...own, triangle_wines: wines, triangle_rounds: score.trials, triangle_found: score.correct });
 }
@@ -34,7 +34,7 @@ export function isTriangle(visit) {
 }
 
 /** The result in plain words, with the exact chance. @param {{ score: Score }} props */
-export function TriangleSaid({ score: { trials, correct } }) {
+export function TriangleResult({ score: { trials, correct } }) {
   const { p, reading, needed } = discrimination('triangle', correct, trials);
   return html`<p class="name triangle-score">${t('evening.triangle_score', { correct, trials })}</p><p class="voice">${t(`evening.triangle_${reading}`)}</p>
     <p>${t('evening.triangle_chance', { correct, hundred: p * HUNDRED < 1 ? t('evening.under_one') : number(p * HUNDRED, 0), p: number(p, 3) })}</p>
@@ -42,8 +42,8 @@ export function TriangleSaid({ score: { trials, correct } }) {
 }
 
 /** On the page of its visit. @param {{ visit: Fields }} props */
-export function TriangleOfVisit({ visit }) {
+export function VisitTriangle({ visit }) {
   if (!isTriangle(visit)) return null;
   return html`<section class="evening-part"><h2>${t('evening.triangle')}</h2>${visit['triangle_wines'] && html`<p>${visit['triangle_wines']}</p>`}
-    <${TriangleSaid} score=${{ trials: visit['triangle_rounds'], correct: visit['triangle_found'] }} /><p class="field-note">${t('evening.triangle_source')}</p></section>`;
+    <${TriangleResult} score=${{ trials: visit['triangle_rounds'], correct: visit['triangle_found'] }} /><p class="field-note">${t('evening.triangle_source')}</p></section>`;
 }

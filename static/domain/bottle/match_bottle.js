@@ -3,15 +3,15 @@ import { batch } from '../../lib/ui.js';
 import { bottle, bottlesById, picks, stock, tastingsOfBottle } from '../../store/queries.js';
 import { newId, remove } from '../../store/write.js';
 import { plainText as normalizeForSearch } from '../../lib/plain_text.js';
-import { inHand, says, write } from '../pour/current_pour.js';
-import { settled } from '../pour/autosave_queue.js';
+import { currentPour, values, setFields } from '../pour/current_pour.js';
+import { whenIdle } from '../pour/autosave_queue.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 
 const LETTERS = 2;
 const OFFERED = 3;
 // What another vintage of the same wine has in common with this one.
-const OF_THE_WINE = ['name', 'producer', 'style', 'grapes', 'region', 'country', 'colour', 'kind', 'closure', 'label_market', 'protected_origin', 'volume_ml'];
+const VINTAGE_INDEPENDENT = ['name', 'producer', 'style', 'grapes', 'region', 'country', 'colour', 'kind', 'closure', 'label_market', 'protected_origin', 'volume_ml'];
 
 /**
  * Bottles whose name goes on from what is typed, an equal name first, then the latest.
@@ -19,7 +19,7 @@ const OF_THE_WINE = ['name', 'producer', 'style', 'grapes', 'region', 'country',
  * @param {string | null | undefined} typed
  * @param {string} own the bottle in hand
  */
-export function offers(rows, typed, own) {
+export function suggestBottles(rows, typed, own) {
   const wanted = normalizeForSearch(typed ?? '').trim();
   if (wanted.length < LETTERS) return [];
   const name = (/** @type {Row} */ row) => normalizeForSearch(row.fields['name'] ?? '');
@@ -30,54 +30,54 @@ export function offers(rows, typed, own) {
 }
 
 /** @returns {Promise<Row[]>} */
-export async function knownBottles() {
+export async function allBottles() {
   return [...(await bottlesById()).values()];
 }
 
 /** Takes over a known bottle; what was begun for this pour alone is taken back. @param {Row} row */
-export async function takeSame(row) {
-  const hand = inHand.peek();
-  if (!hand) return;
-  await settled();
-  const begun = hand.bottle;
-  lay(row.id, row.fields);
-  write('tasting', { bottle: row.id });
-  await settled();
-  if (begun !== row.id && (await bottleIsFree(begun, hand.tasting))) await remove('bottle', begun);
+export async function useExisting(row) {
+  const pour = currentPour.peek();
+  if (!pour) return;
+  await whenIdle();
+  const begun = pour.bottle;
+  selectBottle(row.id, row.fields);
+  setFields('tasting', { bottle: row.id });
+  await whenIdle();
+  if (begun !== row.id && (await isUnreferenced(begun, pour.tasting))) await remove('bottle', begun);
 }
 
 /** The same wine of another year: a bottle of its own with all that the two have in common. @param {Row} row */
-export async function takeOtherVintage(row) {
-  await takeNew(Object.fromEntries(OF_THE_WINE.filter((field) => field in row.fields).map((field) => [field, row.fields[field]])));
+export async function useOtherVintage(row) {
+  await createBottle(Object.fromEntries(VINTAGE_INDEPENDENT.filter((field) => field in row.fields).map((field) => [field, row.fields[field]])));
 }
 
 /** Tells this pour's bottle apart from the one it was taken for. */
-export async function takeAnother() {
-  await takeNew({ name: says.bottle.peek()['name'] ?? null });
+export async function detachBottle() {
+  await createBottle({ name: values.bottle.peek()['name'] ?? null });
 }
 
 /** @param {Record<string, any>} fields */
-async function takeNew(fields) {
-  const hand = inHand.peek();
-  if (!hand) return;
-  await settled();
-  const free = await bottleIsFree(hand.bottle, hand.tasting);
-  lay(free ? hand.bottle : newId(), free ? { ...says.bottle.peek() } : {});
-  write('bottle', fields);
+async function createBottle(fields) {
+  const pour = currentPour.peek();
+  if (!pour) return;
+  await whenIdle();
+  const free = await isUnreferenced(pour.bottle, pour.tasting);
+  selectBottle(free ? pour.bottle : newId(), free ? { ...values.bottle.peek() } : {});
+  setFields('bottle', fields);
 }
 
 /** Puts a bottle before the taster; the tasting names it with its next word. @param {string} id @param {Record<string, any>} fields */
-export function lay(id, fields) {
-  const hand = inHand.peek();
-  if (!hand) return;
+export function selectBottle(id, fields) {
+  const pour = currentPour.peek();
+  if (!pour) return;
   batch(() => {
-    inHand.value = { ...hand, bottle: id };
-    says.bottle.value = { ...fields };
+    currentPour.value = { ...pour, bottle: id };
+    values.bottle.value = { ...fields };
   });
 }
 
 /** Whether nothing but this tasting speaks of the bottle. @param {string} id @param {string} tastingId */
-export async function bottleIsFree(id, tastingId) {
+export async function isUnreferenced(id, tastingId) {
   const others = (await tastingsOfBottle(id)).filter((row) => row.id !== tastingId);
   if (others.length) return false;
   const named = [...(await picks()), ...(await stock())];

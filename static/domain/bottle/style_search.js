@@ -1,7 +1,7 @@
 // Styles as they are looked for: by name, grape, region, colour or nickname, the likely ones first. 
 import { t } from '../../i18n.js';
 import { plainText as normalizeForSearch } from '../../lib/plain_text.js';
-import { callNames, countriesOf, homeOf, placesOf, styleName, stylesById } from '../style_names.js';
+import { aliases, countriesOf, originOf, regionsOf, styleName, stylesById } from '../style_names.js';
 
 /** @typedef {import('../style_names.js').Style} Style */
 
@@ -22,8 +22,8 @@ export function styleItems() {
 /** @returns {Item[]} */
 function makeItems() {
   return [...stylesById.values()].map((style) => ({
-    id: style.style_id, label: styleName(style.style_id), note: [style.grapes.slice(0, 3).join(', '), homeOf(style)].filter(Boolean).join(' \u00b7 '),
-    find: findable([...callNames(style), ...placesOf(style), ...countriesOf(style), t(`colour.${style.colour}`), t(`bottle_kind.${style.kind}`)]),
+    id: style.style_id, label: styleName(style.style_id), note: [style.grapes.slice(0, 3).join(', '), originOf(style)].filter(Boolean).join(' \u00b7 '),
+    find: findable([...aliases(style), ...regionsOf(style), ...countriesOf(style), t(`colour.${style.colour}`), t(`bottle_kind.${style.kind}`)]),
   }));
 }
 
@@ -37,10 +37,10 @@ function findable(texts) {
  * @param {string | null | undefined} name as typed on the bottle
  * @param {string[]} recent style ids, the latest first
  */
-export function likelyStyles(name, recent) {
+export function suggestStyles(name, recent) {
   const typed = normalizeForSearch(name ?? '').split(/[^\p{L}]+/u).filter((word) => word.length >= LETTERS);
   const named = typed.length ? [...stylesById.values()].map((style) => {
-    const find = findable(callNames(style));
+    const find = findable(aliases(style));
     return { id: style.style_id, hits: typed.filter((word) => ` ${find}`.includes(` ${word}`)).length };
   }).filter((style) => style.hits).sort((a, b) => b.hits - a.hits).map((style) => style.id) : [];
   return [...new Set([...named, ...recent])].slice(0, LIKELY);

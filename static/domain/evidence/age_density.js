@@ -12,7 +12,7 @@ const FAR_NOTCH_YEARS = 10;
 const FULL = 100;
 
 /** @param {{ reading: AgeReading, vintageAge: number | null, vintage: string }} props */
-export function AgeStrip({ reading: { bands, low, middle, high }, vintageAge, vintage }) {
+export function AgeDensity({ reading: { bands, low, middle, high }, vintageAge, vintage }) {
   const end = Math.max(vintageAge ?? 0, high ?? 0) > USUAL_END ? FAR_END : USUAL_END;
   const step = end === USUAL_END ? NOTCH_YEARS : FAR_NOTCH_YEARS;
   const at = (/** @type {number} */ years) => Math.min(end, years) / end * FULL;

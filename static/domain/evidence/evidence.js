@@ -4,13 +4,13 @@ import { t } from '../../i18n.js';
 import { styleOf } from '../style_names.js';
 import { AgeEvidence } from './age.js';
 import { OakEvidence, QualityEvidence, SweetnessEvidence, WarmthEvidence } from './sections.js';
-import { useOwnSigns } from './learned_cues.js';
+import { useLearnedCues } from './learned_cues.js';
 
 /** @typedef {Record<string, any>} Fields */
 
 /** @param {{ id: string, tasting: Fields, bottle: Fields, covered?: boolean }} props a covered label is not read */
-export function Readout({ id, tasting, bottle, covered = false }) {
-  const own = useOwnSigns(id);
+export function Evidence({ id, tasting, bottle, covered = false }) {
+  const own = useLearnedCues(id);
   const label = covered ? {} : bottle;
   const told = { tasting, bottle: label, style: styleOf(label['style']) };
   return html`<${QualityEvidence} ...${told} /><${AgeEvidence} ...${told} own=${own} /><${OakEvidence} ...${told} /><${WarmthEvidence} ...${told} /><${SweetnessEvidence} ...${told} />
@@ -18,7 +18,7 @@ export function Readout({ id, tasting, bottle, covered = false }) {
 }
 
 /** Whether anything was noted that a read-out could be made of. @param {Fields} tasting */
-export function hasSigns(tasting) {
+export function hasEvidence(tasting) {
   return SIGNS.some((field) => (Array.isArray(tasting[field]) ? tasting[field].length > 0 : tasting[field] !== null && tasting[field] !== undefined));
 }
 

@@ -10,7 +10,7 @@ const LOOKED_BACK = 500;
 const SIGNS = ['look_hue', 'look_rim', 'look_gradation', 'fruit_state'];
 
 /** @param {string} except the tasting that is being read @returns {Own | null} */
-export function useOwnSigns(except) {
+export function useLearnedCues(except) {
   const [own, setOwn] = useState(/** @type {Own | null} */ (null));
   useEffect(() => {
     let left = false;

@@ -8,8 +8,8 @@ import { oakReading } from '../../rules/tasting/oak.js';
 import { qualityReadout } from '../../rules/tasting/quality.js';
 import { drynessReading, warmthReading } from '../../rules/tasting/assessments.js';
 import { lawfulRange } from '../label_market.js';
-import { ownSettings } from '../units.js';
-import { Evidence } from './section.js';
+import { cachedSettings } from '../units.js';
+import { EvidenceSection } from './section.js';
 import { labelSweetness, printedSweetness } from './sweetness_label_check.js';
 
 /** @typedef {{ tasting: Record<string, any>, bottle: Record<string, any>, style: import('../style_names.js').Style | null }} Told */
@@ -30,19 +30,19 @@ export function QualityEvidence({ tasting }) {
     says: pullWords(pull),
   }));
   const lacking = missing.map((name) => ({ text: t(`pour.quality_name_${name}`), says: t('parts.not_judged') }));
-  return html`<${Evidence} title=${t('pour.evidence_quality')} reading=${t(level ? `pour.quality_level_${level}` : 'pour.quality_unknown')} reasons=${[...lines, ...lacking]} />`;
+  return html`<${EvidenceSection} title=${t('pour.evidence_quality')} reading=${t(level ? `pour.quality_level_${level}` : 'pour.quality_unknown')} reasons=${[...lines, ...lacking]} />`;
 }
 
 /** @param {Told} told */
 export function OakEvidence({ tasting, style }) {
   const reading = oakReading(tasting, style);
-  if (!reading.oak) return html`<${Evidence} title=${t('scale.oak')} reading=${t('pour.oak_unknown')} reasons=${[]} />`;
+  if (!reading.oak) return html`<${EvidenceSection} title=${t('scale.oak')} reading=${t('pour.oak_unknown')} reasons=${[]} />`;
   const reasons = reading.reasons.map(({ of, value, oak_ratio, new_ratio, note }) => ({
     text: of === 'aroma' ? t(`aroma_family.${value}`) : of === 'scale' ? t('pour.oak_scale', { value: number(Number(value)) }) : t('pour.oak_nose'),
     note: note ? t(`pour.${note}`) : new_ratio >= SPEAKS_OF_NEW ? t('evening.speaks_new') : null, says: ratioWords(oak_ratio),
   }));
   const words = [t(`pour.oak_${reading.oak}`), reading.new ? t(`pour.oak_age_${reading.new}`) : null].filter(Boolean).join(' ');
-  return html`<${Evidence} title=${t('scale.oak')} reading=${words} reasons=${reasons} />`;
+  return html`<${EvidenceSection} title=${t('scale.oak')} reading=${words} reasons=${reasons} />`;
 }
 
 /** @param {number} pull */
@@ -69,7 +69,7 @@ export function WarmthEvidence({ tasting, bottle }) {
     ...(bottle['label_abv'] ? [{ text: t('field.label_abv'), says: abv(bottle['label_abv']) }] : []),
     ...(range.low !== null && range.high !== null ? [{ text: t('pour.warmth_lawful'), says: t('pour.range', { low: percent(range.low), high: percent(range.high) }), note: range.known ? null : t('pour.warmth_law_unknown') }] : []),
   ];
-  return html`<${Evidence} title=${t('scale.warmth')} reading=${t(`pour.warmth_${reading.code}`)} reasons=${reasons}><${WarmthLine} felt=${reading} range=${range} printed=${bottle['label_abv'] ?? null} /><//>`;
+  return html`<${EvidenceSection} title=${t('scale.warmth')} reading=${t(`pour.warmth_${reading.code}`)} reasons=${reasons}><${WarmthLine} felt=${reading} range=${range} printed=${bottle['label_abv'] ?? null} /><//>`;
 }
 
 /** @param {{ felt: ReturnType<typeof warmthReading>, range: ReturnType<typeof lawfulRange>, printed: number | null }} props */
@@ -87,7 +87,7 @@ function WarmthLine({ felt: { felt_low, felt_high }, range: { low, high }, print
 /** @param {Record<string, any>} bottle a range printed the wrong way round says nothing */
 function rangeOf(bottle) {
   const { label_abv_low: low, label_abv_high: high } = bottle;
-  return lawfulRange(low !== null && high !== null && low > high ? { ...bottle, label_abv_low: null, label_abv_high: null } : bottle, ownSettings()['market'], today());
+  return lawfulRange(low !== null && high !== null && low > high ? { ...bottle, label_abv_low: null, label_abv_high: null } : bottle, cachedSettings()['market'], today());
 }
 
 /** @param {Told} told */
@@ -99,6 +99,6 @@ export function SweetnessEvidence({ tasting, bottle }) {
     ...because.map((scale) => ({ text: t(`scale.${scale}`), says: number(tasting[scale]) })),
     ...(printed ? [{ text: t('pour.printed_word', { word: t(`label_words.${printed.word}`) }), says: t(`pour.word_${printed.code}`) }] : []),
   ];
-  return html`<${Evidence} title=${t('scale.sweetness')} reading=${code ? t('pour.felt_as', { reading: t(`pour.dryness_${code}`) }) : t('pour.sweetness_unknown')} reasons=${reasons}>
+  return html`<${EvidenceSection} title=${t('scale.sweetness')} reading=${code ? t('pour.felt_as', { reading: t(`pour.dryness_${code}`) }) : t('pour.sweetness_unknown')} reasons=${reasons}>
     ${allowed && html`<p class="small soft">${allowed}</p>`}<//>`;
 }

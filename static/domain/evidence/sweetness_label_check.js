@@ -4,7 +4,7 @@ import { hasMessage, t } from '../../i18n.js';
 import { list, number } from '../../lib/format.js';
 import { legalMarket } from '../../rules/label/label_rule.js';
 import { underLaw } from '../label_market.js';
-import { ownSettings } from '../units.js';
+import { cachedSettings } from '../units.js';
 import { sweetnessAgrees, sweetnessScale, sweetnessTerms } from '../../rules/label/sweetness.js';
 
 /** @typedef {Record<string, any>} Fields */
@@ -32,5 +32,5 @@ export function printedSweetness(bottle) {
 
 /** @param {Fields} bottle */
 function scaleOf(bottle) {
-  return sweetnessScale(bottle['kind'] ?? null, legalMarket(underLaw(bottle, ownSettings()['market'])['label_market'] ?? null), bottle['vintage'] ?? null);
+  return sweetnessScale(bottle['kind'] ?? null, legalMarket(underLaw(bottle, cachedSettings()['market'])['label_market'] ?? null), bottle['vintage'] ?? null);
 }

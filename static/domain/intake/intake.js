@@ -7,11 +7,11 @@ import { liveSignal } from '../../store/queries.js';
 import { visitTally } from '../../rules/label/drinks.js';
 import { TradeError } from '../../rules/errors.js';
 import { lawfulRange } from '../label_market.js';
-import { PaceCautions } from './cautions.js';
-import { PacePours } from './pours.js';
-import { Reminding } from './reminder.js';
-import { pouredIn } from '../pour/visit_pours.js';
-import { ownSettings } from '../units.js';
+import { IntakeCautions } from './cautions.js';
+import { IntakePours } from './pours.js';
+import { ReminderChoice } from './reminder.js';
+import { poursOf } from '../pour/visit_pours.js';
+import { cachedSettings } from '../units.js';
 
 /** @typedef {import('../../rules/label/drinks.js').TalliedPour} TalliedPour */
 /** @typedef {ReturnType<typeof visitTally>['poured']} Swallow */
@@ -19,15 +19,15 @@ import { ownSettings } from '../units.js';
 const GRAMS = 'grams';
 
 /** @typedef {import('../../store/record.js').Row} Row */
-/** @typedef {import('../pour/visit_pours.js').Poured} Poured */
+/** @typedef {import('../pour/visit_pours.js').VisitPours} VisitPours */
 
-/** @type {Poured} */
+/** @type {VisitPours} */
 const NOTHING_YET = { rows: [], bottles: new Map() };
 
 /** @param {{ visit?: string }} props without a visit, the pours of the last hours */
-export function Pace({ visit }) {
-  const { rows, bottles } = useMemo(() => liveSignal(() => pouredIn(visit), NOTHING_YET), [visit]).value;
-  const country = ownSettings()['drink_country'] ?? GRAMS;
+export function Intake({ visit }) {
+  const { rows, bottles } = useMemo(() => liveSignal(() => poursOf(visit), NOTHING_YET), [visit]).value;
+  const country = cachedSettings()['drink_country'] ?? GRAMS;
   const tally = visitTally(rows.map((row) => talliedPour(row, bottles)), country);
   const counted = tally.poured.grams > 0 || tally.swallowed.grams > 0;
   return html`<section class="pace"><h2>${t('pour.pace')}</h2>
@@ -38,9 +38,9 @@ export function Pace({ visit }) {
     ${tally.swallowed_over_poured > 0 && html`<p class="field-note">${t('evening.pace_over', { count: tally.swallowed_over_poured })}</p>`}
     ${!rows.length && html`<p class="soft">${t('evening.pace_none')}</p>`}
     ${counted && country === GRAMS && html`<a class="button plain" href="#/settings">${t('evening.pace_country')}</a>`}
-    <${PacePours} rows=${rows} bottles=${bottles} />
-    <p class="voice">${t('pour.pace_kindly')}</p><${Reminding} />
-    <${PaceCautions} country=${country} /></section>`;
+    <${IntakePours} rows=${rows} bottles=${bottles} />
+    <p class="voice">${t('pour.pace_kindly')}</p><${ReminderChoice} />
+    <${IntakeCautions} country=${country} /></section>`;
 }
 
 /** @param {{ name: string, sum: Swallow, country: string }} props */
@@ -62,7 +62,7 @@ function talliedPour({ fields }, bottles) {
 /** @param {Record<string, any>} bottle @returns {{ low: number | null, high: number | null }} hundredths of a percent */
 function lawful(bottle) {
   try {
-    return lawfulRange(bottle, ownSettings()['market'], today());
+    return lawfulRange(bottle, cachedSettings()['market'], today());
   } catch (error) {
     if (error instanceof TradeError) return { low: null, high: null };
     throw error;

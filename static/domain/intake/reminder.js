@@ -5,7 +5,7 @@ import { timestamp } from '../../lib/datetime.js';
 import { localState } from '../../store/local_state.js';
 import { liveSignal } from '../../store/queries.js';
 import { Choice } from '../../components/form/choice.js';
-import { pouredIn } from '../pour/visit_pours.js';
+import { poursOf } from '../pour/visit_pours.js';
 
 /** @typedef {{ wanted: boolean, had_at: string | null }} Water */
 
@@ -14,15 +14,15 @@ const AFTER_POURS = 3;
 const water = localState('water', /** @returns {kept is Water} */ (/** @type {unknown} */ kept) => typeof /** @type {any} */ (kept)?.wanted === 'boolean');
 
 /** Whether a word is wanted. */
-export function Reminding() {
+export function ReminderChoice() {
   const wanted = water.value.value?.wanted ?? true;
   return html`<${Choice} label=${t('evening.remind')} value=${wanted ? 'yes' : 'no'} options=${[{ id: 'yes', label: t('pour.yes') }, { id: 'no', label: t('pour.no') }]}
     onChange=${(/** @type {string | null} */ said) => { if (said) water.set({ wanted: said === 'yes', had_at: water.value.peek()?.had_at ?? null }); }} />`;
 }
 
 /** The word itself, on the page of the next pour. */
-export function PaceReminder() {
-  const poured = useMemo(() => liveSignal(() => pouredIn(undefined), { rows: [], bottles: new Map() }), []).value.rows;
+export function IntakeReminder() {
+  const poured = useMemo(() => liveSignal(() => poursOf(undefined), { rows: [], bottles: new Map() }), []).value.rows;
   const { wanted = true, had_at = null } = water.value.value ?? {};
   const since = poured.filter(({ fields }) => fields['closed_at'] && (had_at === null || Date.parse(fields['closed_at']) > Date.parse(had_at))).length;
   if (!wanted || since < AFTER_POURS) return null;

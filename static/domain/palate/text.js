@@ -17,29 +17,29 @@ const WORST = 1;
 const BEST = 9;
 
 /** By the decimal that is shown, so that a 7.0 is never called disliked. @param {number} liking 1-9 */
-export const liked = (liking) => Math.round(liking * 10) / 10 >= LIKED;
+export const isLiked = (liking) => Math.round(liking * 10) / 10 >= LIKED;
 
 /** @param {number} liking 1-9 @returns {number} its height over a line, 0-1 */
-export const likingHeight = (liking) => (liking - WORST) / (BEST - WORST);
+export const likingFraction = (liking) => (liking - WORST) / (BEST - WORST);
 
 /** @param {number} value on a line of 0-10 */
-export function levelWord(value) {
+export function levelText(value) {
   return t(`palate.level.${LEVEL_ENDS.filter((end) => value >= end).length}`);
 }
 
 /** @param {number} low @param {number} high @param {number} scale length of the whole scale */
-export function sureWord(low, high, scale) {
+export function confidenceText(low, high, scale) {
   const share = (high - low) / scale;
   return t(`palate.sure.${SURE_WIDTHS.filter((width) => share <= width).length}`);
 }
 
 /** @param {number} weight points of liking */
-export function mattersWord(weight) {
+export function importanceText(weight) {
   return t(`palate.matters.${MATTERS_POINTS.filter((points) => weight >= points).length}`);
 }
 
 /** Attributes whose best is surely known, and those still open. @param {Target[]} targets */
-export function knownAndOpen(targets) {
+export function knownAndUnknown(targets) {
   const names = (/** @type {Target[]} */ some) => some.map(({ attribute }) => t(`palate.of.${attribute}`));
   const sure = (/** @type {Target} */ { low, high }) => high - low <= SURE_WIDTHS[1] * LINE;
   return {
@@ -51,8 +51,8 @@ export function knownAndOpen(targets) {
 /** @param {Target} target */
 export function targetSentence({ attribute, target, low, high, shape }) {
   const name = t(`palate.of.${attribute}`);
-  const sure = sureWord(low, high, LINE);
-  if (shape === 'peak' && target !== null) return t('palate.target_peak', { name, level: levelWord(target), target: number(target), sure });
+  const sure = confidenceText(low, high, LINE);
+  if (shape === 'peak' && target !== null) return t('palate.target_peak', { name, level: levelText(target), target: number(target), sure });
   if (shape === 'more' || shape === 'less') return t(`palate.target_${shape}`, { name, sure });
   return t('palate.target_unknown', { name: t(`scale.${attribute}`) });
 }
@@ -74,11 +74,11 @@ export function reasonSentences(reasons) {
 }
 
 /** A figure of the ledger column, always with one decimal. @param {number} value */
-export function figure(value) {
+export function formatScore(value) {
   return new Intl.NumberFormat(locale(), { minimumFractionDigits: 1, maximumFractionDigits: 1 }).format(value);
 }
 
 /** @param {number} points with their sign */
-export function signed(points) {
-  return `${points < 0 ? '\u2212' : '+'}${figure(Math.abs(points))}`;
+export function formatSigned(points) {
+  return `${points < 0 ? '\u2212' : '+'}${formatScore(Math.abs(points))}`;
 }

@@ -7,7 +7,7 @@ import { saveMany } from '../../store/write.js';
 /** @typedef {{ kind: Kind, id: string, fields: Record<string, any> }} Change */
 
 /** The code of what keeps the phone from writing, or null. What was typed waits and is tried again with the next change. */
-export const trouble = signal(/** @type {string | null} */ (null));
+export const saveError = signal(/** @type {string | null} */ (null));
 
 /** @type {Map<string, Change>} */
 const waiting = new Map();
@@ -23,19 +23,19 @@ export function enqueue(changes) {
     const known = waiting.get(`${kind}/${id}`);
     waiting.set(`${kind}/${id}`, { kind, id, fields: { ...known?.fields, ...fields } });
   }
-  if (waiting.size) writing ??= drain().finally(() => { writing = null; });
+  if (waiting.size) writing ??= flush().finally(() => { writing = null; });
 }
 
-async function drain() {
+async function flush() {
   while (waiting.size) {
     underWay = [...waiting.values()];
     waiting.clear();
     try {
       await saveMany(underWay);
-      trouble.value = null;
+      saveError.value = null;
     } catch (error) {
-      trouble.value = /** @type {{ code?: string }} */ (error).code ?? 'unknown';
-      putBack(underWay);
+      saveError.value = /** @type {{ code?: string }} */ (error).code ?? 'unknown';
+      requeue(underWay);
       // The page may be gone at any moment, and not every end is announced.
       flushJournal();
       return;
@@ -46,7 +46,7 @@ async function drain() {
 }
 
 /** @param {Change[]} changes that were not written; what was typed since stands above them */
-function putBack(changes) {
+function requeue(changes) {
   for (const change of changes) {
     const key = `${change.kind}/${change.id}`;
     waiting.set(key, { ...change, fields: { ...change.fields, ...waiting.get(key)?.fields } });
@@ -54,18 +54,18 @@ function putBack(changes) {
 }
 
 /** @param {Kind} kind @param {string} id @param {string} field */
-export function isUnderWay(kind, id, field) {
+export function isPending(kind, id, field) {
   const held = (/** @type {Change} */ change) => change.kind === kind && change.id === id && field in change.fields;
   return underWay.some(held) || [...waiting.values()].some(held);
 }
 
 /** Resolves when all that was typed is durable, or when it became clear that it cannot be. */
-export function settled() {
+export function whenIdle() {
   return writing ?? Promise.resolve();
 }
 
 /** Tries again what could not be written. */
-export function tryAgain() {
+export function retry() {
   enqueue([]);
   tryJournal();
 }

@@ -1,41 +1,41 @@
 // The line under the thumb: while somebody types in it, no word from elsewhere replaces theirs.
 
-/** @typedef {'tasting' | 'bottle'} Side */
+/** @typedef {'tasting' | 'bottle'} Target */
 
 /** What was typed in since the line has the focus, as `side.field`. @type {Set<string>} */
-const typed = new Set();
-/** @type {((side: Side, field: string) => void)[]} */
-const hearers = [];
+const typedFields = new Set();
+/** @type {((side: Target, field: string) => void)[]} */
+const listeners = [];
 
-/** @param {Side} side @param {string[]} fields that were written by hand just now */
+/** @param {Target} side @param {string[]} fields that were written by hand just now */
 export function noteTyped(side, fields) {
-  const line = lineInFocus();
-  for (const field of fields) if (line === `${side}.${field}`) typed.add(line);
+  const line = focusedField();
+  for (const field of fields) if (line === `${side}.${field}`) typedFields.add(line);
 }
 
-/** @param {Side} side @param {string} field */
+/** @param {Target} side @param {string} field */
 export function isTypedIn(side, field) {
   const line = `${side}.${field}`;
-  return typed.has(line) && lineInFocus() === line;
+  return typedFields.has(line) && focusedField() === line;
 }
 
-/** @param {(side: Side, field: string) => void} hear called when a line that was typed in loses the focus */
-export function onLeft(hear) {
-  hearers.push(hear);
+/** @param {(side: Target, field: string) => void} hear called when a line that was typed in loses the focus */
+export function onBlur(hear) {
+  listeners.push(hear);
 }
 
 /** @returns {string | undefined} `side.field` */
-function lineInFocus() {
+function focusedField() {
   const { activeElement } = document;
   if (!(activeElement instanceof HTMLInputElement || activeElement instanceof HTMLTextAreaElement)) return undefined;
   return /** @type {HTMLElement | null} */ (activeElement.closest('[data-field]'))?.dataset['field'];
 }
 
 document.addEventListener('focusout', () => {
-  const lines = [...typed];
-  typed.clear();
+  const lines = [...typedFields];
+  typedFields.clear();
   for (const line of lines) {
-    const [side, field] = /** @type {[Side, string]} */ (line.split('.'));
-    for (const hear of hearers) hear(side, field);
+    const [side, field] = /** @type {[Target, string]} */ (line.split('.'));
+    for (const hear of listeners) hear(side, field);
   }
 });

@@ -5,94 +5,94 @@ import { bottle, liveSignal, settings, tasting, latestTastings, visits } from '.
 import { newId } from '../../store/write.js';
 import { loadInvalidValues } from '../../store/invalid_values.js';
 import { journaled, journaledFields } from '../../store/write_journal.js';
-import { faults, inHand, says, show, stepAt, withoutFaults, write } from './current_pour.js';
-import { isTypedIn, onLeft } from './focused_field.js';
-import { runningVisit } from './visits.js';
-import { isUnderWay } from './autosave_queue.js';
+import { errors, currentPour, values, patch, currentStep, withoutInvalid, setFields } from './current_pour.js';
+import { isTypedIn, onBlur } from './focused_field.js';
+import { currentVisit } from './visits.js';
+import { isPending } from './autosave_queue.js';
 
-/** @typedef {import('./current_pour.js').Side} Side */
+/** @typedef {import('./current_pour.js').Target} Target */
 /** @typedef {import('./current_pour.js').Fields} Fields */
 /** @typedef {import('../../store/record.js').Row} Row */
 
-const SAME_SITTING_MS = 6 * 3_600_000;
+const SESSION_GAP_MS = 6 * 3_600_000;
 
-let letGo = () => {};
+let unsubscribe = () => {};
 
 /**
  * @param {string | undefined} wanted id of a tasting in an address; none for the pour that stands open
  * @returns {Promise<boolean>} false when the wanted tasting is not in this book
  */
-export async function takeUp(wanted) {
-  const id = wanted ?? openPour.peek()?.tasting ?? await laidPour() ?? newId();
+export async function loadPour(wanted) {
+  const id = wanted ?? openPour.peek()?.tasting ?? await journaledPour() ?? newId();
   const row = await tasting(id);
   const gone = Boolean(row?.gone);
   const onTasting = journaledFields('tasting', id);
   const isLaid = Object.keys(onTasting).length > 0;
-  if (wanted && (gone || (!row && !isLaid && openPour.peek()?.tasting !== wanted && inHand.peek()?.tasting !== wanted))) return false;
+  if (wanted && (gone || (!row && !isLaid && openPour.peek()?.tasting !== wanted && currentPour.peek()?.tasting !== wanted))) return false;
   if (gone) {
     await clearOpenPour();
-    return takeUp(undefined);
+    return loadPour(undefined);
   }
   const bottleId = onTasting['bottle'] ?? row?.fields['bottle'];
-  const bottleRow = await wholeBottle(bottleId);
-  const carried = row || isLaid ? {} : await carriedOver();
+  const bottleRow = await resolveMergedBottle(bottleId);
+  const carried = row || isLaid ? {} : await inheritedDefaults();
   const faulty = await loadInvalidValues(id).catch(() => ({}));
   const hand = bottleRow?.id ?? bottleId ?? newId();
-  letGo();
+  unsubscribe();
   batch(() => {
-    says.tasting.value = { ...carried, ...row?.fields, ...onTasting, ...ofSide('tasting', faulty) };
-    says.bottle.value = { ...bottleRow?.fields, ...journaledFields('bottle', hand), ...ofSide('bottle', faulty) };
-    faults.value = {};
-    for (const side of sides) withoutFaults(side, ofSide(side, faulty));
+    values.tasting.value = { ...carried, ...row?.fields, ...onTasting, ...ofSide('tasting', faulty) };
+    values.bottle.value = { ...bottleRow?.fields, ...journaledFields('bottle', hand), ...ofSide('bottle', faulty) };
+    errors.value = {};
+    for (const side of sides) withoutInvalid(side, ofSide(side, faulty));
     // Where it was left, from its first paint on.
-    if (!wanted) stepAt.value = openPour.peek()?.tasting === id ? openPour.peek()?.step ?? 'note' : 'note';
-    inHand.value = { tasting: id, bottle: hand, begun: Boolean(row) || isLaid, carried };
+    if (!wanted) currentStep.value = openPour.peek()?.tasting === id ? openPour.peek()?.step ?? 'note' : 'note';
+    currentPour.value = { tasting: id, bottle: hand, created: Boolean(row) || isLaid, defaults: carried };
   });
-  letGo = follow(id);
+  unsubscribe = subscribe(id);
   return true;
 }
 
-const sides = /** @type {Side[]} */ (['tasting', 'bottle']);
+const sides = /** @type {Target[]} */ (['tasting', 'bottle']);
 
-/** @param {Side} side @param {import('../../store/invalid_values.js').Values} values @returns {Fields} */
+/** @param {Target} side @param {import('../../store/invalid_values.js').Values} values @returns {Fields} */
 function ofSide(side, values) {
   const own = Object.entries(values).filter(([name]) => name.startsWith(`${side}.`));
   return Object.fromEntries(own.map(([name, value]) => [name.slice(side.length + 1), value]));
 }
 
 /** @returns {Promise<string | undefined>} the pour that was open on a phone without room even for the pointer to it */
-async function laidPour() {
+async function journaledPour() {
   const begun = journaled.peek().findLast(({ kind, fields }) => kind === 'tasting' && fields?.['tasted_at'] && !fields['closed_at']);
   return begun && !(await tasting(begun.id)) ? begun.id : undefined;
 }
 
 /** Lays the pour aside, so that the next one taken up is a fresh one. */
-export async function layAside() {
-  letGo();
-  letGo = () => {};
-  stepAt.value = 'note';
+export async function closePour() {
+  unsubscribe();
+  unsubscribe = () => {};
+  currentStep.value = 'note';
   await clearOpenPour();
 }
 
 /** Notes at which step one stands; a fresh pour at its quick note and one that was closed before leave no pointer. @param {string} step */
-export function standAt(step) {
-  stepAt.value = step;
-  const hand = inHand.peek();
-  if (!hand || says.tasting.peek()['closed_at'] || (!hand.begun && step === 'note')) return;
+export function goToStep(step) {
+  currentStep.value = step;
+  const pour = currentPour.peek();
+  if (!pour || values.tasting.peek()['closed_at'] || (!pour.created && step === 'note')) return;
   const open = openPour.peek();
-  if (open?.tasting !== hand.tasting || open.step !== step) setOpenPour(hand.tasting, step);
+  if (open?.tasting !== pour.tasting || open.step !== step) setOpenPour(pour.tasting, step);
 }
 
 /** @param {string | null | undefined} id @returns {Promise<Row | undefined>} the bottle, or the one it was merged into */
-async function wholeBottle(id) {
+async function resolveMergedBottle(id) {
   let row = id ? await bottle(id) : undefined;
   for (let hops = 0; row?.fields['merged_into'] && hops < 8; hops += 1) row = (await bottle(row.fields['merged_into'])) ?? row;
   return row;
 }
 
 /** Place and visit are those of the pour before, as long as the visit runs or the sitting lasts. @returns {Promise<Fields>} */
-async function carriedOver() {
-  const running = runningVisit(await visits(), new Date());
+async function inheritedDefaults() {
+  const running = currentVisit(await visits(), new Date());
   const latest = (await latestTastings(1))[0]?.fields ?? {};
   const place = running?.fields['place'] ?? (isRecent(latest) && (!running || latest['visit'] === running.id) ? latest['place'] : null);
   const pour_ml = (running && latest['visit'] === running.id ? latest['pour_ml'] : null) ?? (await settings()).fields['pour_ml'];
@@ -101,39 +101,39 @@ async function carriedOver() {
 
 /** @param {Fields} latest */
 function isRecent(latest) {
-  return !latest['example'] && Date.now() - Date.parse(latest['tasted_at'] ?? '') < SAME_SITTING_MS;
+  return !latest['example'] && Date.now() - Date.parse(latest['tasted_at'] ?? '') < SESSION_GAP_MS;
 }
 
 /** Follows what other tabs and other devices write, field by field, but never over what is being typed here. @param {string} tastingId */
-function follow(tastingId) {
+function subscribe(tastingId) {
   const ofTasting = liveSignal(() => tasting(tastingId), undefined);
-  const stopTasting = effect(() => { if (ofTasting.value) takeIn('tasting', ofTasting.value); });
+  const stopTasting = effect(() => { if (ofTasting.value) applyRemote('tasting', ofTasting.value); });
   let stopBottle = () => {};
   const stopHand = effect(() => {
-    const bottleId = inHand.value?.bottle;
+    const bottleId = currentPour.value?.bottle;
     stopBottle();
     if (!bottleId) return;
     const ofBottle = liveSignal(() => bottle(bottleId), undefined);
-    stopBottle = effect(() => { if (ofBottle.value) takeIn('bottle', ofBottle.value); });
+    stopBottle = effect(() => { if (ofBottle.value) applyRemote('bottle', ofBottle.value); });
   });
   return () => { stopTasting(); stopHand(); stopBottle(); };
 }
 
 /** What another device said of a line while it was typed in, as `side.field`. @type {Set<string>} */
-const passedOver = new Set();
+const skippedRemote = new Set();
 
-/** @param {Side} side @param {Row} row */
-function takeIn(side, row) {
-  const shown = says[side].peek();
+/** @param {Target} side @param {Row} row */
+function applyRemote(side, row) {
+  const shown = values[side].peek();
   const beside = journaledFields(side, row.id);
-  const news = Object.entries(row.fields).filter(([field, value]) => !(field in beside) && !isUnderWay(side, row.id, field)
-    && !faults.peek()[`${side}.${field}`] && JSON.stringify(shown[field] ?? null) !== JSON.stringify(value ?? null));
-  for (const [field] of news) if (isTypedIn(side, field)) passedOver.add(`${side}.${field}`);
+  const news = Object.entries(row.fields).filter(([field, value]) => !(field in beside) && !isPending(side, row.id, field)
+    && !errors.peek()[`${side}.${field}`] && JSON.stringify(shown[field] ?? null) !== JSON.stringify(value ?? null));
+  for (const [field] of news) if (isTypedIn(side, field)) skippedRemote.add(`${side}.${field}`);
   const free = news.filter(([field]) => !isTypedIn(side, field));
-  if (free.length) show(side, Object.fromEntries(free));
+  if (free.length) patch(side, Object.fromEntries(free));
 }
 
 // What the taster sees in the line is kept as the last word; the other one goes among the earlier values.
-onLeft((side, field) => {
-  if (passedOver.delete(`${side}.${field}`)) write(side, { [field]: says[side].peek()[field] ?? null });
+onBlur((side, field) => {
+  if (skippedRemote.delete(`${side}.${field}`)) setFields(side, { [field]: values[side].peek()[field] ?? null });
 });

@@ -1,6 +1,6 @@
 // What a pour is called in a list; a covered glass goes by its mark.
 import { t } from '../../i18n.js';
-import { isStillCovered } from '../blind/glasses.js';
+import { isLabelHidden } from '../blind/glasses.js';
 import { bottleName } from './pour_title.js';
 import { vintageSaid } from '../vintage_text.js';
 
@@ -10,7 +10,7 @@ import { vintageSaid } from '../vintage_text.js';
 export function pourName(pour, bottles) {
   const mark = pour.fields['flight_mark'];
   const bottle = bottles.get(pour.fields['bottle']);
-  if (isStillCovered(pour) || bottle?.fields['covered']) return mark ? t('pour.hidden_marked', { mark }) : t('pour.hidden');
+  if (isLabelHidden(pour) || bottle?.fields['covered']) return mark ? t('pour.hidden_marked', { mark }) : t('pour.hidden');
   const fields = bottle?.fields ?? {};
   return [bottleName(fields), vintageSaid(fields)].filter(Boolean).join(' ');
 }

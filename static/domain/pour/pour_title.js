@@ -1,14 +1,14 @@
 // What the pour is called on its own pages.
 import { t } from '../../i18n.js';
-import { isCovered, says } from './current_pour.js';
+import { isLabelHidden, values } from './current_pour.js';
 import { styleName } from '../style_names.js';
 import { vintageSaid } from '../vintage_text.js';
 
 /** The name of the bottle, or of its style, or that the label is hidden. */
-export function wineName() {
-  const mark = says.tasting.value['flight_mark'];
-  if (isCovered.value) return mark ? t('pour.hidden_marked', { mark }) : t('pour.hidden');
-  return [bottleName(says.bottle.value), vintageSaid(says.bottle.value)].filter(Boolean).join(' ');
+export function pourTitle() {
+  const mark = values.tasting.value['flight_mark'];
+  if (isLabelHidden.value) return mark ? t('pour.hidden_marked', { mark }) : t('pour.hidden');
+  return [bottleName(values.bottle.value), vintageSaid(values.bottle.value)].filter(Boolean).join(' ');
 }
 
 /** What a bottle is called in a list. @param {Record<string, any>} fields */

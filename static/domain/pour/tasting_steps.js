@@ -3,7 +3,7 @@
 /** @typedef {{ tasting: string[], bottle: string[] }} Asked */
 
 /** @type {Record<string, Asked>} */
-export const asked = {
+export const stepFields = {
   bottle: {
     bottle: ['name', 'producer', 'vintage', 'non_vintage', 'style', 'grapes', 'region', 'country', 'colour', 'kind', 'label_abv', 'label_abv_low', 'label_abv_high', 'label_market',
       'label_words', 'protected_origin', 'residual_sugar_gl', 'total_acidity_gl', 'closure', 'volume_ml', 'gtin', 'words'],
@@ -24,12 +24,12 @@ export const asked = {
   },
 };
 
-export const steps = Object.keys(asked);
+export const steps = Object.keys(stepFields);
 
 /** @param {string | undefined} slug as it stands in an address @returns {string} a step, `evidence` after them, or `note` before them */
-export function readStep(slug) {
+export function parseStep(slug) {
   const name = (slug ?? '').replace('-', '_');
-  return name in asked || name === 'evidence' ? name : 'note';
+  return name in stepFields || name === 'evidence' ? name : 'note';
 }
 
 /** @param {string} step @returns {string | null} the one after it */
@@ -42,8 +42,8 @@ export function nextStep(step) {
  * @param {string} step
  * @param {{ tasting: Record<string, unknown>, bottle: Record<string, unknown> }} fields
  */
-export function isDone(step, fields) {
-  const questions = asked[step];
+export function hasAnswers(step, fields) {
+  const questions = stepFields[step];
   if (!questions) return false;
   const said = (/** @type {Record<string, unknown>} */ values, /** @type {string[]} */ names) => names.some((name) => values[name] !== null && values[name] !== undefined);
   return said(fields.tasting, questions.tasting) || said(fields.bottle, questions.bottle);

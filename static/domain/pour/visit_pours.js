@@ -2,18 +2,18 @@
 import { bottlesByIds, latestTastings, tastingsOfVisit } from '../../store/queries.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
-/** @typedef {{ rows: Row[], bottles: Map<string, Row> }} Poured */
+/** @typedef {{ rows: Row[], bottles: Map<string, Row> }} VisitPours */
 
-const SITTING_MS = 12 * 3_600_000;
+const SESSION_MS = 12 * 3_600_000;
 const LOOKED_BACK = 60;
 
-/** @param {string | undefined} visit @returns {Promise<Poured>} in the order of tasting */
-export async function pouredIn(visit) {
-  const rows = visit ? await tastingsOfVisit(visit) : (await latestTastings(LOOKED_BACK)).filter(isOfThisSitting).reverse();
+/** @param {string | undefined} visit @returns {Promise<VisitPours>} in the order of tasting */
+export async function poursOf(visit) {
+  const rows = visit ? await tastingsOfVisit(visit) : (await latestTastings(LOOKED_BACK)).filter(isOfThisSession).reverse();
   return { rows, bottles: await bottlesByIds(rows.map((row) => row.fields['bottle'])) };
 }
 
 /** @param {Row} row */
-function isOfThisSitting({ fields }) {
-  return !fields['example'] && Date.now() - Date.parse(fields['tasted_at'] ?? '') < SITTING_MS;
+function isOfThisSession({ fields }) {
+  return !fields['example'] && Date.now() - Date.parse(fields['tasted_at'] ?? '') < SESSION_MS;
 }

@@ -11,7 +11,7 @@ const FORGOTTEN_MS = 36 * 3_600_000;
  * @param {Row[]} rows
  * @param {Date} now
  */
-export function runningVisit(rows, now) {
+export function currentVisit(rows, now) {
   return rows.filter((row) => !row.fields['ended_at'] && !row.fields['example'] && now.getTime() - Date.parse(row.fields['on'] ?? '') < FORGOTTEN_MS)
     .sort((a, b) => (a.id < b.id ? 1 : -1))[0] ?? null;
 }

@@ -5,7 +5,7 @@ import { t } from '../../i18n.js';
 import { showToast } from '../../components/layout/toast.js';
 
 /**
- * @typedef {object} Standing
+ * @typedef {object} Chilling
  * @property {string} name of the bottle, or empty
  * @property {string} place id in serving.json
  * @property {number} started_ms
@@ -21,32 +21,32 @@ import { showToast } from '../../components/layout/toast.js';
  * @property {boolean} told whether the word was said that it is ready
  */
 
-export const standing = localState('serving', /** @returns {kept is Standing} */ (/** @type {unknown} */ kept) => typeof /** @type {any} */ (kept)?.ready_ms === 'number' && typeof /** @type {any} */ (kept)?.place === 'string');
+export const chilling = localState('serving', /** @returns {kept is Chilling} */ (/** @type {unknown} */ kept) => typeof /** @type {any} */ (kept)?.ready_ms === 'number' && typeof /** @type {any} */ (kept)?.place === 'string');
 
-const LONGEST_WAIT_MS = 2 ** 31 - 1;
+const MAX_WAIT_MS = 2 ** 31 - 1;
 
 /** Asks once whether the phone may call; without leave the page itself says it. */
-export async function askLeave() {
+export async function requestNotificationPermission() {
   if (!('Notification' in globalThis) || Notification.permission !== 'default') return;
   await Notification.requestPermission().catch(() => {});
 }
 
-/** @param {Standing} now the bottle in the freezer is called before it can freeze */
-export function callAt({ ready_ms, freezes_ms }) {
+/** @param {Chilling} now the bottle in the freezer is called before it can freeze */
+export function alertAt({ ready_ms, freezes_ms }) {
   return freezes_ms === null ? ready_ms : Math.min(ready_ms, freezes_ms);
 }
 
 effect(() => {
-  const now = standing.value.value;
+  const now = chilling.value.value;
   if (!now || now.told) return undefined;
-  const wait = callAt(now) - Date.now();
-  const timer = setTimeout(() => ring(now), Math.min(LONGEST_WAIT_MS, Math.max(0, wait)));
+  const wait = alertAt(now) - Date.now();
+  const timer = setTimeout(() => ring(now), Math.min(MAX_WAIT_MS, Math.max(0, wait)));
   return () => clearTimeout(timer);
 });
 
-/** @param {Standing} now */
+/** @param {Chilling} now */
 async function ring(now) {
-  standing.set({ ...now, told: true });
+  chilling.set({ ...now, told: true });
   const text = t(now.freezes_ms !== null && now.freezes_ms <= now.ready_ms ? 'evening.take_out_now' : 'evening.ready_now', { name: now.name || t('evening.the_bottle') });
   showToast(text);
   navigator.vibrate?.([300, 150, 300]);

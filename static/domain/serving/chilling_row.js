@@ -1,11 +1,11 @@
 // The bottle that stands in the cold just now, on the way of a pour.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { callAt, standing } from './chill_timer.js';
-import { clock } from './format.js';
+import { alertAt, chilling } from './chill_timer.js';
+import { timeOfDay } from './format.js';
 
-export function StandingRow() {
-  const bottle = standing.value.value;
+export function ChillingRow() {
+  const bottle = chilling.value.value;
   if (!bottle) return null;
-  return html`<a class="row ruled-row standing-row" href="#/pour/serving"><span class="grow">${t(`evening.in_${bottle.place}`, { name: bottle.name || t('evening.the_bottle') })}</span><span class="figure soft">${clock(callAt(bottle))}</span></a>`;
+  return html`<a class="row ruled-row standing-row" href="#/pour/serving"><span class="grow">${t(`evening.in_${bottle.place}`, { name: bottle.name || t('evening.the_bottle') })}</span><span class="figure soft">${timeOfDay(alertAt(bottle))}</span></a>`;
 }

@@ -1,7 +1,7 @@
 // Minutes and temperatures as the serving pages say them.
 import { t } from '../../i18n.js';
 import { temperature, time } from '../../lib/format.js';
-import { ownSettings } from '../units.js';
+import { cachedSettings } from '../units.js';
 
 const HOUR_MIN = 60;
 const FIVE_FROM_MIN = 30;
@@ -15,14 +15,14 @@ export function duration(minutes) {
 }
 
 /** @param {number} celsius */
-export function degrees(celsius) {
-  return temperature(celsius, ownSettings()['temperature_unit']);
+export function temperatureText(celsius) {
+  return temperature(celsius, cachedSettings()['temperature_unit']);
 }
 
 /** In whole degrees: no glass is poured to a tenth. @param {{ low_c: number, high_c: number }} band */
-export function bandSaid({ low_c, high_c }) {
-  const unit = ownSettings()['temperature_unit'];
-  const whole = (/** @type {number} */ celsius) => degrees(unit === 'fahrenheit' ? celsius : Math.round(celsius));
+export function bandText({ low_c, high_c }) {
+  const unit = cachedSettings()['temperature_unit'];
+  const whole = (/** @type {number} */ celsius) => temperatureText(unit === 'fahrenheit' ? celsius : Math.round(celsius));
   return t('pour.range', { low: whole(low_c), high: whole(high_c) });
 }
 
@@ -32,10 +32,10 @@ export function bandSaid({ low_c, high_c }) {
  * @param {{ low_c: number, high_c: number } | null} trade
  */
 export function bandsSaid(guides, trade) {
-  return trade ? t('evening.either_band', { first: bandSaid(guides), second: bandSaid(trade) }) : bandSaid(guides);
+  return trade ? t('evening.either_band', { first: bandText(guides), second: bandText(trade) }) : bandText(guides);
 }
 
 /** @param {number} ms since 1970 */
-export function clock(ms) {
+export function timeOfDay(ms) {
   return time(new Date(ms).toISOString());
 }

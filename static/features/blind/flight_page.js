@@ -12,8 +12,8 @@ import { SearchSelect } from '../../components/form/search_select.js';
 import { showToast } from '../../components/layout/toast.js';
 import { Page } from '../shell/page.js';
 import { styleName } from '../../domain/style_names.js';
-import { MOST_GLASSES } from '../../domain/blind/shuffle.js';
-import { coverFlight, draft, emptyDraft, nameOf } from '../../domain/blind/flight.js';
+import { MAX_GLASSES } from '../../domain/blind/shuffle.js';
+import { createFlight, flightDraft, emptyDraft, wineName } from '../../domain/blind/flight.js';
 import { bottleName } from '../../domain/pour/pour_title.js';
 import { StylePicker } from '../../domain/bottle/style_picker.js';
 import { VintageField } from '../../domain/bottle/vintage_field.js';
@@ -28,26 +28,26 @@ const FEWEST = 2;
 const NO_WINE = { bottle: null, name: null, style: null, label_abv: null, vintage: null, non_vintage: null };
 
 export function FlightPage() {
-  const made = draft.value.value ?? emptyDraft();
+  const made = flightDraft.value.value ?? emptyDraft();
   return html`<${Page} title=${t('evening.flight')} back="/pour/evening" aside="">${made.poured ? html`<${PouringList} poured=${made.poured} />` : html`<${Wines} made=${made} />`}<//>`;
 }
 
 /** @param {{ made: Draft }} props */
 function Wines({ made }) {
   const wine = made.typed ?? NO_WINE;
-  const keep = (/** @type {Partial<Draft>} */ change) => draft.set({ ...(draft.value.peek() ?? made), ...change });
-  const type = (/** @type {Partial<Wine>} */ change) => keep({ typed: { ...(draft.value.peek()?.typed ?? NO_WINE), ...change } });
-  const full = made.wines.length >= MOST_GLASSES - 1;
+  const keep = (/** @type {Partial<Draft>} */ change) => flightDraft.set({ ...(flightDraft.value.peek() ?? made), ...change });
+  const type = (/** @type {Partial<Wine>} */ change) => keep({ typed: { ...(flightDraft.value.peek()?.typed ?? NO_WINE), ...change } });
+  const full = made.wines.length >= MAX_GLASSES - 1;
   const add = (/** @type {Wine} */ added) => keep({ wines: [...made.wines, added], typed: null });
   const drop = (/** @type {number} */ index) => keep({ wines: made.wines.filter((_, each) => each !== index) });
   const cover = () => {
     const wines = canAdd(wine) ? [...made.wines, wine] : made.wines;
     if (wines.length < FEWEST) return showToast(t('evening.flight_fewest'));
-    return coverFlight({ ...made, wines, typed: null }, t('evening.flight_named', { on: date(today()) }));
+    return createFlight({ ...made, wines, typed: null }, t('evening.flight_named', { on: date(today()) }));
   };
   return html`<p class="voice guide">${t('evening.flight_guide')}</p>
-    ${made.wines.length > 0 && html`<ol class="ruled">${made.wines.map((each, index) => html`<li key=${index} class="flight-wine"><span class="grow name">${nameOf(each)}</span>
-      <button type="button" class="button plain" onClick=${() => drop(index)} aria-label=${t('evening.flight_drop', { name: nameOf(each) })}>${t('evening.drop')}</button></li>`)}</ol>`}
+    ${made.wines.length > 0 && html`<ol class="ruled">${made.wines.map((each, index) => html`<li key=${index} class="flight-wine"><span class="grow name">${wineName(each)}</span>
+      <button type="button" class="button plain" onClick=${() => drop(index)} aria-label=${t('evening.flight_drop', { name: wineName(each) })}>${t('evening.drop')}</button></li>`)}</ol>`}
     ${!full && html`<${OneWine} key=${made.wines.length} wine=${wine} onType=${type} onTake=${add} />
       <button type="button" class="button" disabled=${!canAdd(wine)} onClick=${() => add(wine)}>${t('evening.flight_add')}</button>`}
     <${Choice} label=${t('evening.flight_repeat')} note=${t('evening.flight_repeat_note')} value=${made.repeated ? 'one' : 'none'} options=${['one', 'none'].map((id) => ({ id, label: t(`evening.flight_repeat_${id}`) }))}
@@ -84,7 +84,7 @@ function useKnown() {
 /** Seen by whoever pours, and gone before the phone is handed over. @param {{ poured: NonNullable<Draft['poured']> }} props */
 function PouringList({ poured }) {
   const hide = async () => {
-    await draft.set(null);
+    await flightDraft.set(null);
     navigate(`/pour/visit/${poured.visit}`, { replace: true });
   };
   useEffect(() => scrollTo(0, 0), []);

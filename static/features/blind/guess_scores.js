@@ -21,7 +21,7 @@ export function isScored({ fields }) {
  * @param {(fields: Record<string, any>) => string} nameOf
  * @returns {Sheet}
  */
-export function guessesOf(tastings, bottles, nameOf) {
+export function collectGuesses(tastings, bottles, nameOf) {
   /** @type {Sheet} */
   const sheet = { abv: [], age: [], style: [], grape: [] };
   for (const { id, fields } of tastings.filter(isScored)) {
@@ -56,7 +56,7 @@ export function sameGrape(guess, truth) {
 }
 
 /** How often the one answer that is oftenest true would have been right. @param {Named[]} guesses */
-export function byNamingTheUsual(guesses) {
+export function baselineRate(guesses) {
   const counts = new Map();
   for (const { truth } of guesses) counts.set(truth, (counts.get(truth) ?? 0) + 1);
   return Math.max(0, ...counts.values());

@@ -7,7 +7,7 @@ import { LollipopChart } from '../../components/chart/lollipop_chart.js';
 import { ExpandableList } from '../../components/layout/expandable_list.js';
 import { guessSheet } from '../../rules/stats/repeatability.js';
 import { Page } from '../shell/page.js';
-import { byNamingTheUsual, guessesOf, isScored } from './guess_scores.js';
+import { baselineRate, collectGuesses, isScored } from './guess_scores.js';
 import { HiddenRepeats } from '../../domain/blind/hidden_repeats.js';
 import { bottleName } from '../../domain/pour/pour_title.js';
 
@@ -28,7 +28,7 @@ async function readHidden() {
 export function GuessesPage() {
   const { tastings, bottles, asked } = useMemo(() => liveSignal(readHidden, NOTHING_YET), []).value;
   if (!asked) return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" aside="" />`;
-  const sheet = guessesOf(tastings, bottles, bottleName);
+  const sheet = collectGuesses(tastings, bottles, bottleName);
   const any = tastings.some(isScored);
   return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" aside="">
     ${!any && html`<div class="empty"><p class="voice">${t('evening.guesses_none')}</p><p class="soft">${t('evening.guesses_how')}</p></div>`}
@@ -67,7 +67,7 @@ function MeasuredPart({ title, guesses, amount, show }) {
 function NamedPart({ title, guesses }) {
   if (!guesses.length) return null;
   const right = guesses.filter((each) => each.right).length;
-  const usual = byNamingTheUsual(guesses);
+  const usual = baselineRate(guesses);
   const verdict = guesses.length < 5 ? 'few' : right > usual ? 'beats' : right === usual ? 'even' : 'behind';
   return html`<section class="evening-part"><h2>${title}</h2><p>${t('evening.right_of', { right, count: guesses.length })} ${t(`evening.usual_${verdict}`, { usual })}</p>
     <${Rows} guesses=${guesses} said=${(/** @type {Named} */ each) => t(each.right ? 'evening.guessed_right' : 'evening.guessed_was', { guess: each.guess, truth: each.truth })} /></section>`;

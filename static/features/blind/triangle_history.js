@@ -10,7 +10,7 @@ import { isTriangle } from '../../domain/blind/triangle_store.js';
 
 const FEW = 4;
 
-export function EarlierTriangles() {
+export function TriangleHistory() {
   const held = useMemo(() => liveSignal(async () => (await visits()).filter((row) => isTriangle(row.fields)), /** @type {Row[]} */ ([])), []).value;
   if (!held.length) return null;
   const latestFirst = [...held].sort((a, b) => (a.id < b.id ? 1 : -1));

@@ -7,20 +7,20 @@ import { TextField } from '../../components/form/field.js';
 import { showToast } from '../../components/layout/toast.js';
 import { discrimination } from '../../rules/stats/discrimination.js';
 import { Page } from '../shell/page.js';
-import { drawRound, GLASSES, scoreOf, winesOf } from './triangle_rounds.js';
-import { EarlierTriangles } from './triangle_history.js';
-import { keepTriangle, placeForTriangle, TriangleSaid } from '../../domain/blind/triangle_store.js';
+import { drawRound, GLASSES_PER_ROUND, scoreOf, winesOf } from './triangle_rounds.js';
+import { TriangleHistory } from './triangle_history.js';
+import { saveTriangle, visitForTriangle, TriangleResult } from '../../domain/blind/triangle_store.js';
 
 /** @typedef {import('./triangle_rounds.js').Round} Round */
 /** @typedef {{ names: [string | null, string | null], planned: number, rounds: Round[], handed: boolean, visit?: string | null }} Triangle handed: the taster has the phone; visit: what it is kept with */
 
 const PLANS = [3, 5, 7, 10];
-const USUAL_PLAN = 5;
+const DEFAULT_PLAN = 5;
 
 const triangle = localState('triangle', /** @returns {kept is Triangle} */ (/** @type {unknown} */ kept) => Array.isArray(/** @type {any} */ (kept)?.rounds));
 
 export function TrianglePage() {
-  const now = triangle.value.value ?? { names: [null, null], planned: USUAL_PLAN, rounds: [], handed: false };
+  const now = triangle.value.value ?? { names: [null, null], planned: DEFAULT_PLAN, rounds: [], handed: false };
   const { trials } = scoreOf(now.rounds);
   const open = now.rounds.find((round) => round.answer === null);
   const stage = open ? (now.handed ? html`<${Tasting} now=${now} />` : html`<${Pouring} now=${now} round=${open} />`) : trials ? html`<${Result} now=${now} />` : html`<${Plan} now=${now} />`;
@@ -35,7 +35,7 @@ function Plan({ now }) {
   return html`<p class="voice guide">${t('evening.triangle_guide')}</p>${name(0)}${name(1)}
     <${Choice} label=${t('evening.triangle_rounds')} note=${t('evening.triangle_rounds_note', { needed: needed ?? 0, planned: now.planned })} value=${String(now.planned)} options=${PLANS.map((count) => ({ id: String(count), label: t('evening.rounds', { count }) }))}
       onChange=${(/** @type {string | null} */ said) => { if (said) triangle.set({ ...now, planned: Number(said) }); }} />
-    <${EarlierTriangles} />
+    <${TriangleHistory} />
     <div class="at-thumb"><button type="button" class="button primary" onClick=${() => triangle.set({ ...now, rounds: [drawRound()], handed: false, visit: null })}>${t('evening.triangle_draw')}</button></div>`;
 }
 
@@ -58,16 +58,16 @@ function Tasting({ now }) {
   };
   return html`<p class="voice guide">${t('evening.triangle_taste', { round: now.rounds.length, planned: now.planned })}</p>
     <h2>${t('evening.triangle_which')}</h2>
-    <div class="three-glasses">${Array.from({ length: GLASSES }, (_, place) => html`<button type="button" class="timer-button odd-glass" key=${place} aria-label=${t('evening.triangle_glass', { glass: place + 1 })} onClick=${() => answer(place)}><span class="timer-seconds">${place + 1}</span></button>`)}</div>
+    <div class="three-glasses">${Array.from({ length: GLASSES_PER_ROUND }, (_, place) => html`<button type="button" class="timer-button odd-glass" key=${place} aria-label=${t('evening.triangle_glass', { glass: place + 1 })} onClick=${() => answer(place)}><span class="timer-seconds">${place + 1}</span></button>`)}</div>
     <p class="field-note">${t('evening.triangle_guess')}</p>`;
 }
 
 /** @param {{ now: Triangle }} props */
 function Result({ now }) {
   const score = scoreOf(now.rounds);
-  useEffect(() => { keepOnce(now, score); }, []);
+  useEffect(() => { saveOnce(now, score); }, []);
   const again = () => triangle.set({ ...now, rounds: [], handed: false, visit: null });
-  return html`<${TriangleSaid} score=${score} />
+  return html`<${TriangleResult} score=${score} />
     <ol class="ruled">${now.rounds.map((round, index) => html`<li key=${index} class="flight-wine"><span class="grow">${t('evening.triangle_round', { round: index + 1, odd: round.odd + 1, answer: (round.answer ?? 0) + 1 })}</span><span class="soft small">${t(round.answer === round.odd ? 'evening.found' : 'evening.missed')}</span></li>`)}</ol>
     <p class="field-note">${t('evening.triangle_source')}</p>
     ${now.visit && html`<a class="row ruled-row" href=${`#/pour/visit/${now.visit}`}><span class="grow">${t('evening.triangle_kept')}</span><span aria-hidden="true">${'\u2192'}</span></a>`}
@@ -75,8 +75,8 @@ function Result({ now }) {
 }
 
 /** Kept as soon as its last round is answered, also where the phone died in between. @param {Triangle} now @param {import('../../domain/blind/triangle_store.js').Score} score */
-async function keepOnce(now, score) {
-  const visit = now.visit ?? await placeForTriangle();
+async function saveOnce(now, score) {
+  const visit = now.visit ?? await visitForTriangle();
   if (!now.visit && triangle.value.peek() === now) await triangle.set({ ...now, visit });
-  await keepTriangle(visit, { names: now.names, score });
+  await saveTriangle(visit, { names: now.names, score });
 }

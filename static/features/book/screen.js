@@ -1,15 +1,15 @@
 // The Book: everything that was tasted, to be found again.
 import { html, useEffect, useLayoutEffect, useRef, useState } from '../../lib/ui.js';
-import { fetchScreen, useScreen } from '../shell/lazy.js';
+import { preload, useLazy } from '../shell/lazy.js';
 import { BookList, prepare as prepareList } from './list/list.js';
-import { listPlace } from './list/search_state.js';
+import { scrollPosition } from './list/search_state.js';
 
-const doors = {
+const pageLoaders = {
   tasting: () => import('./tasting/tasting_page.js').then((module) => module.TastingPage),
   bottle: () => import('./bottle/bottle_page.js').then((module) => module.BottlePage),
-  side: () => import('./compare/compare_page.js').then((module) => module.SideBySide),
-  back: () => import('./statistics/statistics_page.js').then((module) => module.LookingBack),
-  twins: () => import('./duplicates/duplicates_page.js').then((module) => module.TwinsPage),
+  side: () => import('./compare/compare_page.js').then((module) => module.BookComparePage),
+  back: () => import('./statistics/statistics_page.js').then((module) => module.StatisticsPage),
+  twins: () => import('./duplicates/duplicates_page.js').then((module) => module.DuplicatesPage),
 };
 
 /** The tasting whose page was read last. */
@@ -24,15 +24,15 @@ async function readAhead(tasting) {
 /** @param {string[]} path */
 export async function prepare(path) {
   const { page, key } = pageAt(path);
-  await Promise.all([page ? fetchScreen(doors[page]) : prepareList(), page === 'tasting' && readAhead(key)]);
+  await Promise.all([page ? preload(pageLoaders[page]) : prepareList(), page === 'tasting' && readAhead(key)]);
 }
 
 /** @param {{ path: string[], query: URLSearchParams }} props */
-export function Room({ path }) {
+export function Screen({ path }) {
   const { page, key, props } = pageAt(path);
-  const Behind = useScreen(page && doors[page]);
+  const Behind = useLazy(page && pageLoaders[page]);
   const isRead = useReadAhead(page === 'tasting' ? key : null);
-  useEffect(() => () => { listPlace.y = 0; }, []);
+  useEffect(() => () => { scrollPosition.y = 0; }, []);
   // The page one leaves stays until the next one is here.
   const stood = useRef(/** @type {unknown} */ (null));
   if (!page) stood.current = html`<${BookList} />`;
@@ -51,7 +51,7 @@ function useReadAhead(tasting) {
   return tasting === null || read === tasting;
 }
 
-/** @param {string[]} path @returns {{ page: keyof typeof doors | null, key: string, props: Record<string, unknown> }} */
+/** @param {string[]} path @returns {{ page: keyof typeof pageLoaders | null, key: string, props: Record<string, unknown> }} */
 function pageAt([first, second, ...others]) {
   if (!first) return { page: null, key: '', props: {} };
   if (first === 'side' && second) return { page: 'side', key: 'side', props: { ids: [second, ...others] } };

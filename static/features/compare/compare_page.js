@@ -10,9 +10,9 @@ import { LetteredDotPlot } from '../../components/chart/lettered_dot_plot.js';
 import { notedWords } from '../../rules/tasting/nose.js';
 import { Page } from '../shell/page.js';
 import { aromaText } from '../../domain/aroma/chips.js';
-import { markOf } from '../../domain/blind/shuffle.js';
-import { isStillCovered } from '../../domain/blind/glasses.js';
-import { MOST } from '../../domain/compare_limit.js';
+import { glassLetter } from '../../domain/blind/shuffle.js';
+import { isLabelHidden } from '../../domain/blind/glasses.js';
+import { MAX_COMPARED } from '../../domain/compare_limit.js';
 import { pourName } from '../../domain/pour/pour_name.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -23,13 +23,13 @@ async function readThem(ids) {
   const rows = (await Promise.all(ids.map(tasting))).filter((row) => row !== undefined && !row.gone);
   const there = /** @type {Row[]} */ (rows);
   const bottles = await bottlesByIds(there.map((row) => row.fields['bottle']));
-  return there.map((row, index) => ({ id: row.id, letter: markOf(index), name: pourName(row, bottles), fields: row.fields, covered: isStillCovered(row) }));
+  return there.map((row, index) => ({ id: row.id, letter: glassLetter(index), name: pourName(row, bottles), fields: row.fields, covered: isLabelHidden(row) }));
 }
 
 /** @param {{ query: URLSearchParams }} props */
-export function SidePage({ query }) {
+export function ComparePage({ query }) {
   const asked = query.get('of') ?? '';
-  const pours = useMemo(() => liveSignal(() => readThem(asked.split(',').filter(Boolean).slice(0, MOST)), /** @type {Beside[]} */ ([])), [asked]).value;
+  const pours = useMemo(() => liveSignal(() => readThem(asked.split(',').filter(Boolean).slice(0, MAX_COMPARED)), /** @type {Beside[]} */ ([])), [asked]).value;
   const visit = pours[0]?.fields['visit'];
   return html`<${Page} title=${t('evening.side')} back=${visit ? `/pour/visit/${visit}` : '/pour/evening'} aside="">
     <ul class="ruled side-names">${pours.map(({ id, letter, name, fields }) => html`<li key=${id}><a class="row" href=${`#/book/${id}`}><span class="glass-mark">${letter}</span><span class="grow"><span class="name">${name}</span>

@@ -4,7 +4,7 @@ import { abv } from '../../lib/format.js';
 import { IdealPointChart } from '../../components/chart/ideal_point_chart.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
-import { likingHeight, liked, sureWord } from '../../domain/palate/text.js';
+import { likingFraction, isLiked, confidenceText } from '../../domain/palate/text.js';
 
 /** @typedef {import('../../domain/palate/document.js').Alcohol} AlcoholRange */
 
@@ -20,7 +20,7 @@ export function Alcohol({ alcohol }) {
     <h2 id="palate-alcohol">${t('palate.alcohol')}</h2>
     <button type="button" class="target-button" onClick=${() => openAlcohol(alcohol, said)}>
       <${IdealPointChart} ...${LINE} low=${known ? low_abv : null} high=${known ? high_abv : null} mark=${known ? best_abv : null}
-        dots=${dots.map(({ x, liking }) => ({ x, height: likingHeight(liking), filled: liked(liking) }))} />
+        dots=${dots.map(({ x, liking }) => ({ x, height: likingFraction(liking), filled: isLiked(liking) }))} />
       <span class="scale-ends figure" aria-hidden="true"><span>${abv(LINE.min)}</span><span>${abv(LINE.max)}</span></span>
       <span class="target-said voice">${said}</span>
     </button>
@@ -31,7 +31,7 @@ export function Alcohol({ alcohol }) {
 function alcoholSentence({ known, low_abv, high_abv, low_between_abv, high_between_abv }) {
   if (!known) return t('palate.alcohol_unknown');
   const width = (low_between_abv[1] - low_between_abv[0] + high_between_abv[1] - high_between_abv[0]) / 2;
-  const values = { low: abv(low_abv), high: abv(high_abv), sure: sureWord(0, width, LINE.max - LINE.min) };
+  const values = { low: abv(low_abv), high: abv(high_abv), sure: confidenceText(0, width, LINE.max - LINE.min) };
   if (low_abv <= LINE.min + EDGE) return t('palate.alcohol_up_to', values);
   if (high_abv >= LINE.max - EDGE) return t('palate.alcohol_from', values);
   return t('palate.alcohol_range', values);

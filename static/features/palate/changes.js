@@ -4,7 +4,7 @@ import { date, list, number } from '../../lib/format.js';
 import { DumbbellChart } from '../../components/chart/dumbbell_chart.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
-import { signed } from '../../domain/palate/text.js';
+import { formatSigned } from '../../domain/palate/text.js';
 
 /** @typedef {import('../../domain/palate/document.js').Changes} ChangesOfYear */
 /** @typedef {import('../../domain/palate/document.js').ChangedAttribute} ChangedAttribute */
@@ -46,14 +46,14 @@ function LikingShift({ changes }) {
   const half = INTERVAL_SD * sd / Math.SQRT2;
   const stand = (/** @type {number} */ mean) => ({ mark: mean, low: mean - half, high: mean + half });
   const said = t(`palate.changes_liking_${level}`, { before: number(before), now: number(now), shift: number(Math.abs(shift)) });
-  return html`<${Shift} name=${t('palate.changes_liking')} figure=${signed(shift)} said=${said} line=${LIKING} before=${stand(before)} now=${stand(now)} changes=${changes} />`;
+  return html`<${Shift} name=${t('palate.changes_liking')} figure=${formatSigned(shift)} said=${said} line=${LIKING} before=${stand(before)} now=${stand(now)} changes=${changes} />`;
 }
 
 /** @param {{ entry: ChangedAttribute, changes: ChangesOfYear }} props */
 function AttributeShift({ entry: { attribute, before, now }, changes }) {
   const [was, is] = [Number(before.target), Number(now.target)];
   const said = t(is > was ? 'palate.changes_more' : 'palate.changes_less', { name: t(`palate.of.${attribute}`), before: number(was), now: number(is) });
-  return html`<${Shift} name=${t(`scale.${attribute}`)} figure=${signed(is - was)} said=${said} line=${LINE}
+  return html`<${Shift} name=${t(`scale.${attribute}`)} figure=${formatSigned(is - was)} said=${said} line=${LINE}
     before=${{ ...before, mark: was }} now=${{ ...now, mark: is }} changes=${changes} />`;
 }
 

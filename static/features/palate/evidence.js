@@ -4,7 +4,7 @@ import { bottlesByIds, tasting } from '../../store/queries.js';
 import { date } from '../../lib/format.js';
 import { Sheet } from '../../components/layout/sheet.js';
 import { t } from '../../i18n.js';
-import { bottleName, bottleOf } from '../../domain/bottle_names.js';
+import { bottleName, resolveBottle } from '../../domain/bottle_names.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 /**
@@ -67,7 +67,7 @@ function EvidenceRow({ id, figure, found }) {
   const row = found.tastings.get(id);
   const when = row?.fields['tasted_at'];
   return html`<tr>
-    <th scope="row"><a href=${`#/book/${id}`}><span class="name">${row ? bottleName(bottleOf(found.bottles, row.fields['bottle'])) : t('palate.evidence_gone')}</span>
+    <th scope="row"><a href=${`#/book/${id}`}><span class="name">${row ? bottleName(resolveBottle(found.bottles, row.fields['bottle'])) : t('palate.evidence_gone')}</span>
       ${when && html`<span class="soft small">${date(when)}</span>`}</a></th>
     ${figure !== undefined && html`<td class="figure">${figure}</td>`}
     <td class="figure">${row?.fields['liking'] ?? '\u2013'}</td>

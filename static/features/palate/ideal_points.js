@@ -4,7 +4,7 @@ import { number } from '../../lib/format.js';
 import { IdealPointChart } from '../../components/chart/ideal_point_chart.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
-import { figure, liked, likingHeight, mattersWord, targetSentence } from '../../domain/palate/text.js';
+import { formatScore, isLiked, likingFraction, importanceText, targetSentence } from '../../domain/palate/text.js';
 
 /** @typedef {import('../../domain/palate/document.js').Target} Target */
 
@@ -35,8 +35,8 @@ function TargetEntry({ target }) {
   return html`<li class="target-entry">
     <button type="button" class="target-button" onClick=${() => openTarget(target)}>
       <span class="target-head"><span class="name">${t(`scale.${attribute}`)}</span>
-        ${known && html`<span class="soft small">${mattersWord(weight)}</span>`}
-        <span class="figure">${shape === 'peak' ? figure(Number(target.target)) : known ? '' : '\u2013'}</span></span>
+        ${known && html`<span class="soft small">${importanceText(weight)}</span>`}
+        <span class="figure">${shape === 'peak' ? formatScore(Number(target.target)) : known ? '' : '\u2013'}</span></span>
       <${IdealPointChart} ...${LINE} low=${known ? low : null} high=${known ? high : null} mark=${shape === 'peak' ? target.target : null}
         open=${shape === 'more' ? 'high' : shape === 'less' ? 'low' : null} dots=${dotsOf(target)} />
       <span class="scale-ends" aria-hidden="true"><span>${t(`scale.${attribute}.low`)}</span><span>${t(`scale.${attribute}.high`)}</span></span>
@@ -47,7 +47,7 @@ function TargetEntry({ target }) {
 
 /** @param {Target} target */
 function dotsOf({ dots }) {
-  return dots.map(({ x, liking }) => ({ x, height: likingHeight(liking), filled: liked(liking) }));
+  return dots.map(({ x, liking }) => ({ x, height: likingFraction(liking), filled: isLiked(liking) }));
 }
 
 /** What the just-right marks said. @param {Target} target */

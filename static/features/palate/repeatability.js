@@ -6,9 +6,9 @@ import { ExpandableList } from '../../components/layout/expandable_list.js';
 import { Interval } from '../../components/chart/interval_row.js';
 import { RepeatDotPlot } from '../../components/chart/repeat_dot_plot.js';
 import { t } from '../../i18n.js';
-import { bottleName, bottleOf } from '../../domain/bottle_names.js';
+import { bottleName, resolveBottle } from '../../domain/bottle_names.js';
 import { openEvidence } from './evidence.js';
-import { signed } from '../../domain/palate/text.js';
+import { formatSigned } from '../../domain/palate/text.js';
 
 /** @typedef {import('../../domain/palate/document.js').Repeatability} Repeatability */
 /** @typedef {import('../../domain/palate/document.js').Check} Check */
@@ -21,7 +21,7 @@ const INTERVAL_SD = 1.2816;
 const REACH = { warmth: 3, guess_abv: 3, guess_age_years: 10 };
 
 /** @param {{ repeatability: Repeatability }} props */
-export function Steady({ repeatability }) {
+export function RepeatabilitySection({ repeatability }) {
   const { within_sd, limit, ceiling, bottles, level } = repeatability;
   const known = within_sd !== null && limit !== null;
   return html`<section class="palate-part" aria-labelledby="palate-steady">
@@ -38,21 +38,21 @@ export function Steady({ repeatability }) {
 function Repeats({ bottles }) {
   const [named, setNamed] = useState(/** @type {Map<string, Row>} */ (new Map()));
   useEffect(() => { bottlesByIds(bottles.map(({ bottle }) => bottle)).then(setNamed); }, [bottles]);
-  const ordered = [...bottles].sort((a, b) => apart(b.likings) - apart(a.likings));
+  const ordered = [...bottles].sort((a, b) => spread(b.likings) - spread(a.likings));
   return html`<${ExpandableList} items=${ordered} few=${AT_FIRST} more=${t('palate.show_all', { count: ordered.length })} fewer=${t('palate.show_fewer')}
-    row=${(/** @type {Repeatability['bottles'][number]} */ repeated) => html`<${Repeat} key=${repeated.bottle} repeated=${repeated} name=${bottleName(bottleOf(named, repeated.bottle))} />`} />`;
+    row=${(/** @type {Repeatability['bottles'][number]} */ repeated) => html`<${Repeat} key=${repeated.bottle} repeated=${repeated} name=${bottleName(resolveBottle(named, repeated.bottle))} />`} />`;
 }
 
 /** @param {{ repeated: Repeatability['bottles'][number], name: string }} props */
 function Repeat({ repeated: { tastings, likings }, name }) {
-  const open = () => openEvidence({ title: name, sentences: [t('palate.steady_apart', { points: number(apart(likings)) })], tastings: tastings.map((id) => ({ id })) });
+  const open = () => openEvidence({ title: name, sentences: [t('palate.steady_apart', { points: number(spread(likings)) })], tastings: tastings.map((id) => ({ id })) });
   return html`<li class="interval-row"><button type="button" onClick=${open}>
     <span class="interval-name"><span class="name">${name}</span></span>
     <span class="figure">${likings.join(' \u00b7 ')}</span><${RepeatDotPlot} ...${LIKING} values=${likings} /></button></li>`;
 }
 
 /** @param {number[]} likings */
-function apart(likings) {
+function spread(likings) {
   return Math.max(...likings) - Math.min(...likings);
 }
 
@@ -79,7 +79,7 @@ function CheckRow({ name, check }) {
     tastings: check.tastings.map((id) => ({ id })),
   });
   return html`<li class="next-entry"><button type="button" onClick=${open}>
-    <span class="next-head"><span class="name">${t(`palate.check_${name}`)}</span><span class="figure">${signed(mean)}</span></span>
+    <span class="next-head"><span class="name">${t(`palate.check_${name}`)}</span><span class="figure">${formatSigned(mean)}</span></span>
     <${Interval} min=${-reach} max=${reach} tick=${0} low=${mean - half} high=${mean + half} mark=${mean} filled=${true} />
     <span class="voice">${sentence}</span></button></li>`;
 }

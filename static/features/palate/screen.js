@@ -8,9 +8,9 @@ import { Page } from '../shell/page.js';
 import { Alcohol } from './alcohol.js';
 import { Changes } from './changes.js';
 import { EvidenceSheet } from './evidence.js';
-import { Begin, Next } from './suggestions.js';
-import { knownAndOpen } from '../../domain/palate/text.js';
-import { Calibration, Steady } from './repeatability.js';
+import { StartSuggestions, Suggestions } from './suggestions.js';
+import { knownAndUnknown } from '../../domain/palate/text.js';
+import { Calibration, RepeatabilitySection } from './repeatability.js';
 import { Styles } from './styles.js';
 import { Targets } from './ideal_points.js';
 
@@ -19,7 +19,7 @@ import { Targets } from './ideal_points.js';
 /** Ruled lines that stand on a phone's screen below the lead. */
 const ON_A_SCREEN = 2;
 
-export function Room() {
+export function Screen() {
   const learned = /** @type {PalateDocument | null} */ (palate.value);
   return html`<${Page} title=${t('palate.title')}>
     ${!learned || learned.n_rated === 0 ? html`<${Unrated} learned=${learned} />` : html`<${Learned} learned=${learned} />`}
@@ -31,7 +31,7 @@ export function Room() {
 function Unrated({ learned }) {
   return html`<div class="empty"><p class="voice">${t('palate.lead_none')}</p>
       ${!learned && html`<p class="soft">${t('palate.not_yet')}</p>`}</div>
-    ${learned && html`<${Begin} entries=${learned.next.teaches} />`}
+    ${learned && html`<${StartSuggestions} entries=${learned.next.teaches} />`}
     <div class="at-thumb"><a class="button primary" href="#/pour">${t('palate.pour')}</a></div>`;
 }
 
@@ -51,9 +51,9 @@ function partsBelow({ alcohol, styles, next, changes, repeatability, calibration
   return [
     alcohol && html`<${Alcohol} alcohol=${alcohol} />`,
     html`<${Styles} styles=${styles} />`,
-    html`<${Next} next=${next} styles=${styles} />`,
+    html`<${Suggestions} next=${next} styles=${styles} />`,
     html`<${Changes} changes=${changes} />`,
-    html`<${Steady} repeatability=${repeatability} />`,
+    html`<${RepeatabilitySection} repeatability=${repeatability} />`,
     html`<${Calibration} calibration=${calibration} />`,
   ];
 }
@@ -61,7 +61,7 @@ function partsBelow({ alcohol, styles, next, changes, repeatability, calibration
 /** @param {{ learned: PalateDocument }} props */
 function Lead({ learned: { n_rated, levels, targets } }) {
   const key = levels.includes('under_five') ? 'first' : levels.includes('under_ten') ? 'young' : 'grown';
-  const { known, open } = knownAndOpen(targets);
+  const { known, open } = knownAndUnknown(targets);
   return html`<p class="palate-lead voice">${[
     t(`palate.lead_${key}`, { count: n_rated }),
     ...known.length ? [t('palate.lead_sure', { names: list(known) })] : [],

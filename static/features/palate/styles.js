@@ -5,7 +5,7 @@ import { ExpandableList } from '../../components/layout/expandable_list.js';
 import { IntervalRow } from '../../components/chart/interval_row.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
-import { figure, liked } from '../../domain/palate/text.js';
+import { formatScore, isLiked } from '../../domain/palate/text.js';
 import { styleName } from '../../domain/styles.js';
 
 /** @typedef {import('../../domain/palate/document.js').TastedStyle} TastedStyle */
@@ -20,8 +20,8 @@ const AT_FIRST = 5;
 export function Styles({ styles }) {
   const ordered = [...styles].sort((a, b) => b.mean - a.mean);
   const groups = /** @type {const} */ ([
-    ['palate.styles_liked', ordered.filter(({ mean }) => liked(mean))],
-    ['palate.styles_between', ordered.filter(({ mean }) => !liked(mean) && mean >= NEITHER)],
+    ['palate.styles_liked', ordered.filter(({ mean }) => isLiked(mean))],
+    ['palate.styles_between', ordered.filter(({ mean }) => !isLiked(mean) && mean >= NEITHER)],
     ['palate.styles_disliked', ordered.filter(({ mean }) => mean < NEITHER).reverse()],
   ]);
   return html`<section class="palate-part" aria-labelledby="palate-styles">
@@ -45,7 +45,7 @@ function StyleRow({ row: { style, n, mean, sd, tastings } }) {
   const count = t('palate.n_tastings', { count: n });
   const said = t('palate.style_said', { name, liking: number(mean), low: number(low), high: number(high), n: count });
   const open = () => openEvidence({ title: name, sentences: [said], tastings: tastings.map((id) => ({ id })) });
-  return html`<${IntervalRow} name=${name} note=${count} figure=${figure(mean)} ...${LIKING} tick=${NEITHER} low=${low} high=${high} mark=${mean} filled=${liked(mean)} said=${said} onOpen=${open} />`;
+  return html`<${IntervalRow} name=${name} note=${count} figure=${formatScore(mean)} ...${LIKING} tick=${NEITHER} low=${low} high=${high} mark=${mean} filled=${isLiked(mean)} said=${said} onOpen=${open} />`;
 }
 
 /** @param {number} mean @param {number} sd @returns {[number, number]} the 80 % interval, within the scale */

@@ -6,7 +6,7 @@ import { Interval } from '../../components/chart/interval_row.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
 import { styleName } from '../../domain/styles.js';
-import { figure, liked, reasonSentences, reasonWords, signed } from '../../domain/palate/text.js';
+import { formatScore, isLiked, reasonSentences, reasonWords, formatSigned } from '../../domain/palate/text.js';
 import { likingInterval } from './styles.js';
 
 /** @typedef {import('../../domain/palate/document.js').NextStyle} NextStyle */
@@ -18,7 +18,7 @@ const AT_FIRST = 3;
 const LISTS = /** @type {const} */ (['close', 'stretch', 'teaches']);
 
 /** @param {{ next: Record<'close' | 'stretch' | 'teaches', NextStyle[]>, styles: TastedStyle[] }} props */
-export function Next({ next, styles }) {
+export function Suggestions({ next, styles }) {
   const tasted = new Map(styles.map((style) => [style.style, style]));
   return html`<section class="palate-part" aria-labelledby="palate-next">
     <h2 id="palate-next">${t('palate.next')}</h2>
@@ -30,7 +30,7 @@ export function Next({ next, styles }) {
 }
 
 /** Before anything is rated there is nothing close and nothing a stretch, only what would teach. @param {{ entries: NextStyle[] }} props */
-export function Begin({ entries }) {
+export function StartSuggestions({ entries }) {
   return html`<section class="palate-part" aria-labelledby="palate-begin">
     <h2 id="palate-begin">${t('palate.next_begin')}</h2>
     <p class="soft small">${t('palate.next_begin_note')}</p>
@@ -44,8 +44,8 @@ function NextEntry({ entry, tasted }) {
   const [low, high] = likingInterval(mean, sd);
   const count = tasted ? t('palate.n_tastings', { count: tasted.n }) : t('palate.never_tasted');
   return html`<li class="next-entry"><button type="button" onClick=${() => openEntry(entry, tasted)}>
-    <span class="next-head"><span class="name">${styleName(style)}</span><span class="figure">${figure(mean)}</span></span>
-    <${Interval} ...${LIKING} tick=${NEITHER} low=${low} high=${high} mark=${mean} filled=${liked(mean)} />
+    <span class="next-head"><span class="name">${styleName(style)}</span><span class="figure">${formatScore(mean)}</span></span>
+    <${Interval} ...${LIKING} tick=${NEITHER} low=${low} high=${high} mark=${mean} filled=${isLiked(mean)} />
     <span class="small">${t('palate.chance', { share: percent(p_like) })}<span class="soft"> \u00b7 ${count}</span></span>
     ${reasonSentences(reasons).map((sentence) => html`<span class="voice">${sentence}</span>`)}
   </button></li>`;
@@ -58,7 +58,7 @@ function openEntry({ style, mean, sd, p_like, reasons }, tasted) {
     title: styleName(style),
     sentences: [
       t('palate.next_numbers', { liking: number(mean), low: number(low), high: number(high), share: percent(p_like) }),
-      ...reasons.map((reason) => t('palate.reason_points', { reason: reasonWords(reason), points: signed(reason.effect) })),
+      ...reasons.map((reason) => t('palate.reason_points', { reason: reasonWords(reason), points: formatSigned(reason.effect) })),
     ],
     tastings: (tasted?.tastings ?? []).map((id) => ({ id })),
   });

@@ -5,29 +5,29 @@ import { list } from '../../lib/format.js';
 import { complexityEvidence } from '../../rules/tasting/nose.js';
 import { drynessReading, finishReading } from '../../rules/tasting/assessments.js';
 import { labelSweetness } from '../../domain/evidence/sweetness_label_check.js';
-import { isCovered, sound } from '../../domain/pour/current_pour.js';
+import { isLabelHidden, validValues } from '../../domain/pour/current_pour.js';
 
 /** Dry, bone dry and what marks it, or the degree of sweetness; beneath it the words that the law allows on the label. */
-export function Dryness() {
-  const tasting = sound('tasting');
+export function DrynessNote() {
+  const tasting = validValues('tasting');
   const { code, because } = drynessReading(tasting['sweetness'] ?? null, tasting['acidity'] ?? null, tasting['tannin'] ?? null);
   const marks = list(because.map((scale) => t(`scale.${scale}`).toLocaleLowerCase()));
-  const printed = isCovered.value ? null : labelSweetness(sound('bottle'));
+  const printed = isLabelHidden.value ? null : labelSweetness(validValues('bottle'));
   if (!code && !printed) return null;
   return html`<div class="reading" role="status">${code && html`<p>${t(because.length ? 'pour.reads_as_because' : 'pour.reads_as', { reading: t(`pour.dryness_${code}`), because: marks })}</p>`}
     ${printed && html`<p class="small soft">${printed}</p>`}</div>`;
 }
 
 /** How long the finish is, in the trade's words. */
-export function FinishWords() {
-  const seconds = sound('tasting')['finish_s'] ?? null;
+export function FinishNote() {
+  const seconds = validValues('tasting')['finish_s'] ?? null;
   const code = finishReading(seconds);
   return code && html`<p class="reading" role="status">${t('pour.reads_as', { reading: t(`pour.finish_${code}`) })}</p>`;
 }
 
 /** The evidence for complexity, counted from the words noted. */
-export function ComplexityCounted() {
-  const { words, families, changes, reading } = complexityEvidence(sound('tasting'));
+export function ComplexityNote() {
+  const { words, families, changes, reading } = complexityEvidence(validValues('tasting'));
   if (!reading) return html`<p class="field-note">${t('pour.nothing_counted')}</p>`;
   return html`<p class="reading" role="status">${list([t('pour.words_noted', { count: words }), t('pour.families_noted', { count: families }), t('pour.changes_noted', { count: changes })])}${t('pour.counted_as', { reading: t(`pour.counted_${reading}`) })}</p>`;
 }

@@ -1,25 +1,25 @@
 // The pages behind the quick note.
 
-/** @typedef {import('../shell/lazy.js').Door} Door */
+/** @typedef {import('../shell/lazy.js').Loader} Loader */
 
-/** The pages of one pour. @type {Record<'step' | 'evidence', Door>} */
-export const ofPour = {
+/** The pages of one pour. @type {Record<'step' | 'evidence', Loader>} */
+export const pourPages = {
   step: () => import('./step_page.js').then((module) => module.StepPage),
   evidence: () => import('./evidence_page.js').then((module) => module.EvidencePage),
 };
 
-/** Those that are no tasting, by the word of their address. @type {Record<string, Door>} */
-const aside = {
-  evening: () => import('./tools_page.js').then((module) => module.EveningPage),
+/** Those that are no tasting, by the word of their address. @type {Record<string, Loader>} */
+const otherPages = {
+  evening: () => import('./tools_page.js').then((module) => module.ToolsPage),
   flight: () => import('../blind/flight_page.js').then((module) => module.FlightPage),
   guesses: () => import('../blind/guesses_page.js').then((module) => module.GuessesPage),
   serving: () => import('../serving/serving_page.js').then((module) => module.ServingPage),
-  side: () => import('../compare/compare_page.js').then((module) => module.SidePage),
+  side: () => import('../compare/compare_page.js').then((module) => module.ComparePage),
   triangle: () => import('../blind/triangle_page.js').then((module) => module.TrianglePage),
   visit: () => import('../visit/visit_page.js').then((module) => module.VisitPage),
 };
 
-/** @param {string | undefined} word of an address @returns {Door | null} null where it names a tasting */
-export function asideDoor(word) {
-  return word !== undefined && Object.hasOwn(aside, word) ? aside[word] ?? null : null;
+/** @param {string | undefined} word of an address @returns {Loader | null} null where it names a tasting */
+export function pageFor(word) {
+  return word !== undefined && Object.hasOwn(otherPages, word) ? otherPages[word] ?? null : null;
 }

@@ -5,44 +5,44 @@ import { navigate } from '../../router.js';
 import { openPour } from '../../store/open_pour.js';
 import { restoreFinishTimer } from '../../store/finish_timer.js';
 import { Page } from '../shell/page.js';
-import { useScreen } from '../shell/lazy.js';
-import { asideDoor, ofPour } from './routes.js';
-import { inHand, stepAt } from '../../domain/pour/current_pour.js';
-import { openInVisit, openWith } from './finish_pour.js';
-import { Note } from './quick_note.js';
-import { readStep } from '../../domain/pour/tasting_steps.js';
-import { standAt, takeUp } from '../../domain/pour/load_pour.js';
+import { useLazy } from '../shell/lazy.js';
+import { pageFor, pourPages } from './routes.js';
+import { currentPour, currentStep } from '../../domain/pour/current_pour.js';
+import { startInVisit, startWithBottle } from './finish_pour.js';
+import { QuickNote } from './quick_note.js';
+import { parseStep } from '../../domain/pour/tasting_steps.js';
+import { goToStep, loadPour } from '../../domain/pour/load_pour.js';
 
 /** @param {{ path: string[], query: URLSearchParams }} props */
-export function Room({ path, query }) {
-  const door = asideDoor(path[0]);
-  return door ? html`<${Aside} door=${door} path=${path} query=${query} />` : html`<${Pouring} path=${path} query=${query} />`;
+export function Screen({ path, query }) {
+  const door = pageFor(path[0]);
+  return door ? html`<${PourPage} door=${door} path=${path} query=${query} />` : html`<${CurrentPourScreen} path=${path} query=${query} />`;
 }
 
-/** @param {{ door: import('../shell/lazy.js').Door, path: string[], query: URLSearchParams }} props */
-function Aside({ door, path, query }) {
-  const Screen = useScreen(door);
+/** @param {{ door: import('../shell/lazy.js').Loader, path: string[], query: URLSearchParams }} props */
+function PourPage({ door, path, query }) {
+  const Screen = useLazy(door);
   return Screen ? html`<${Screen} key=${path.join('/')} path=${path} query=${query} />` : null;
 }
 
 /** @param {{ path: string[], query: URLSearchParams }} props */
-function Pouring({ path, query }) {
+function CurrentPourScreen({ path, query }) {
   const [wanted, slug] = path;
   const asked = wanted ? '' : `${query.get('bottle') ?? ''}/${query.get('visit') ?? ''}`;
   const [missing, setMissing] = useState(false);
   useEffect(() => {
     let left = false;
-    arrive(wanted, slug, asked).then((found) => { if (!left) setMissing(!found); });
+    resolveRoute(wanted, slug, asked).then((found) => { if (!left) setMissing(!found); });
     return () => { left = true; };
   }, [wanted, slug, asked]);
-  const hand = inHand.value;
-  const step = wanted ? readStep(slug) : stepAt.value;
-  const Behind = useScreen(step === 'note' ? null : ofPour[step === 'evidence' ? 'evidence' : 'step']);
+  const hand = currentPour.value;
+  const step = wanted ? parseStep(slug) : currentStep.value;
+  const Behind = useLazy(step === 'note' ? null : pourPages[step === 'evidence' ? 'evidence' : 'step']);
   // The screen one leaves stays until the next one is here.
   const stood = useRef(/** @type {unknown} */ (null));
-  if (missing) return html`<${Missing} />`;
+  if (missing) return html`<${NotFound} />`;
   if (!hand || (wanted && wanted !== hand.tasting)) return html`<${Page} title=${t('app.room_pour')} />`;
-  if (step === 'note') stood.current = html`<${Note} key=${hand.tasting} />`;
+  if (step === 'note') stood.current = html`<${QuickNote} key=${hand.tasting} />`;
   else if (Behind) stood.current = html`<${Behind} key=${`${hand.tasting}/${step}`} step=${step} />`;
   return stood.current;
 }
@@ -53,35 +53,35 @@ function Pouring({ path, query }) {
  * @param {string} asked of which bottle or in which visit the next pour is to be, as `bottle/visit`
  * @returns {Promise<boolean>} whether there is such a pour
  */
-async function arrive(wanted, slug, asked) {
+async function resolveRoute(wanted, slug, asked) {
   await restoreFinishTimer();
   const [bottleId, visitId] = asked.split('/');
   if (bottleId || visitId) {
-    if (bottleId) await openWith(bottleId);
-    else await openInVisit(String(visitId));
+    if (bottleId) await startWithBottle(bottleId);
+    else await startInVisit(String(visitId));
     navigate('/pour', { replace: true });
     return true;
   }
-  const hand = inHand.peek();
-  if (!hand || (wanted && hand.tasting !== wanted) || (!wanted && isAside(hand.tasting))) {
-    if (!(await takeUp(wanted))) return false;
+  const hand = currentPour.peek();
+  if (!hand || (wanted && hand.tasting !== wanted) || (!wanted && isPourPage(hand.tasting))) {
+    if (!(await loadPour(wanted))) return false;
   }
   const open = openPour.peek();
-  if (!wanted && open && open.step !== 'note' && open.tasting === inHand.peek()?.tasting) {
+  if (!wanted && open && open.step !== 'note' && open.tasting === currentPour.peek()?.tasting) {
     navigate(`/pour/${open.tasting}/${open.step}`, { replace: true });
     return true;
   }
-  standAt(wanted ? readStep(slug) : 'note');
+  goToStep(wanted ? parseStep(slug) : 'note');
   return true;
 }
 
 /** Whether the pour in hand is one that was edited beside the open one. @param {string} id */
-function isAside(id) {
+function isPourPage(id) {
   const open = openPour.peek();
-  return open ? open.tasting !== id : Boolean(inHand.peek()?.begun);
+  return open ? open.tasting !== id : Boolean(currentPour.peek()?.created);
 }
 
-function Missing() {
+function NotFound() {
   return html`<${Page} title=${t('app.room_pour')} back="/pour"><div class="empty"><p class="voice">${t('pour.missing')}</p>
     <a class="button" href="#/pour">${t('pour.to_open_pour')}</a></div><//>`;
 }

@@ -4,16 +4,16 @@ import { t } from '../../i18n.js';
 import { Page } from '../shell/page.js';
 import { BottleStep } from './steps/bottle_step.js';
 import { FirstNoseStep } from './steps/first_nose_step.js';
-import { inHand, isClosed } from '../../domain/pour/current_pour.js';
+import { currentPour, isFinished } from '../../domain/pour/current_pour.js';
 import { LookStep } from './steps/look_step.js';
-import { wineName } from '../../domain/pour/pour_title.js';
-import { close } from './quick_note.js';
+import { pourTitle } from '../../domain/pour/pour_title.js';
+import { finish } from './quick_note.js';
 import { SecondNoseStep } from './steps/second_nose_step.js';
-import { StandingRow } from '../../domain/serving/chilling_row.js';
+import { ChillingRow } from '../../domain/serving/chilling_row.js';
 import { SipsStep } from './steps/sips_step.js';
-import { StepThread } from './step_progress.js';
+import { StepProgress } from './step_progress.js';
 import { nextStep } from '../../domain/pour/tasting_steps.js';
-import { Trouble } from './save_error_banner.js';
+import { SaveErrorBanner } from './save_error_banner.js';
 import { VerdictStep } from './steps/verdict_step.js';
 import { WholeStep } from './steps/whole_step.js';
 
@@ -23,19 +23,19 @@ const pages = /** @type {Record<string, () => unknown>} */ ({
 
 /** @param {{ step: string }} props */
 export function StepPage({ step }) {
-  const hand = inHand.value;
+  const hand = currentPour.value;
   const Questions = pages[step];
   if (!hand || !Questions) return null;
   const following = nextStep(step);
   const note = `/pour/${hand.tasting}/note`;
-  return html`<${Page} title=${t(`pour.step_${step}`)} back=${note} aside=${html`<a class="state-words wine-aside" href=${`#${note}`}>${wineName()}</a>`}>
-    <${StepThread} current=${step} />
-    <${Trouble} /><${StandingRow} />
+  return html`<${Page} title=${t(`pour.step_${step}`)} back=${note} aside=${html`<a class="state-words wine-aside" href=${`#${note}`}>${pourTitle()}</a>`}>
+    <${StepProgress} current=${step} />
+    <${SaveErrorBanner} /><${ChillingRow} />
     <p class="voice guide">${t(`pour.guide_${step}`)}</p>
     <${Questions} />
     ${!following && html`<a class="row ruled-row to-evidence" href=${`#/pour/${hand.tasting}/evidence`}><span class="grow"><span class="name">${t('pour.evidence')}</span><span class="soft small">${t('pour.evidence_note')}</span></span><span aria-hidden="true">${'\u2192'}</span></a>`}
     <div class="at-thumb">${following
       ? html`<a class="button primary" href=${`#/pour/${hand.tasting}/${following}`}>${t('pour.next_step', { step: t(`pour.step_${following}`) })}</a>`
-      : html`<button type="button" class="button primary" onClick=${close}>${t(isClosed.value ? 'pour.done' : 'pour.keep')}</button>`}</div>
+      : html`<button type="button" class="button primary" onClick=${finish}>${t(isFinished.value ? 'pour.done' : 'pour.keep')}</button>`}</div>
   <//>`;
 }

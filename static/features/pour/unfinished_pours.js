@@ -3,7 +3,7 @@ import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { time } from '../../lib/format.js';
 import { bottlesByIds, liveSignal, latestTastings } from '../../store/queries.js';
-import { inHand } from '../../domain/pour/current_pour.js';
+import { currentPour } from '../../domain/pour/current_pour.js';
 import { pourName } from '../../domain/pour/pour_name.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -12,23 +12,23 @@ const LOOKED_BACK = 12;
 const OWN_AND_ONE_MORE = 2;
 const DAYS_MS = 3 * 86_400_000;
 
-export function LeftOpen() {
-  const hand = inHand.value;
-  const found = useMemo(() => liveSignal(leftOpen, /** @type {{ row: Row, name: string }[]} */ ([])), []).value.filter(({ row }) => row.id !== hand?.tasting);
+export function UnfinishedPours() {
+  const hand = currentPour.value;
+  const found = useMemo(() => liveSignal(unfinishedPours, /** @type {{ row: Row, name: string }[]} */ ([])), []).value.filter(({ row }) => row.id !== hand?.tasting);
   if (!found.length) return null;
   return html`<section class="left-open"><h2 class="label">${t('pour.left_open')}</h2>
     <ul class="ruled">${found.map(({ row, name }) => html`<li key=${row.id}><a class="row" href=${`#/pour/${row.id}/note`}><span class="grow name">${name}</span><span class="soft small figure">${time(row.fields['tasted_at'])}</span></a></li>`)}</ul></section>`;
 }
 
-async function leftOpen() {
+async function unfinishedPours() {
   const rows = (await latestTastings(LOOKED_BACK)).filter(({ fields }) => !fields['closed_at'] && !fields['example'] && fields['tasted_at'] && Date.now() - Date.parse(fields['tasted_at']) < DAYS_MS);
   const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
   return rows.map((row) => ({ row, name: pourName(row, bottles) }));
 }
 
 /** On the first page of a new book: an example to look around in, one tap away. */
-export function FirstLook() {
+export function ExampleLink() {
   const newest = useMemo(() => liveSignal(() => latestTastings(OWN_AND_ONE_MORE), null), []).value;
-  const own = inHand.value?.tasting;
+  const own = currentPour.value?.tasting;
   return newest?.every((row) => row.id === own) ? html`<a class="button" href="#/book?example">${t('pour.example')}</a>` : null;
 }

@@ -6,64 +6,64 @@ import { liveSignal, latestTastings, tastingsOfVisit, visit } from '../../store/
 import { showToast } from '../../components/layout/toast.js';
 import { Sheet } from '../../components/layout/sheet.js';
 import { TextField } from '../../components/form/field.js';
-import { useScreen } from '../shell/lazy.js';
-import { Held, Line } from '../../domain/pour/fields.js';
-import { carry, inHand, says } from '../../domain/pour/current_pour.js';
+import { useLazy } from '../shell/lazy.js';
+import { FieldSlot, TextInput } from '../../domain/pour/fields.js';
+import { setDefaults, currentPour, values } from '../../domain/pour/current_pour.js';
 import { endVisit, resumeVisit, startVisit } from '../../domain/pour/visits.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 
 const PLACES = 12;
 const LOOKED_BACK = 100;
-const pace = () => import('../../domain/intake/intake.js').then((module) => module.Pace);
+const pace = () => import('../../domain/intake/intake.js').then((module) => module.Intake);
 
-export function WhereRow() {
+export function VisitRow() {
   const [open, setOpen] = useState(false);
   const running = useVisit();
-  const { place } = says.tasting.value;
+  const { place } = values.tasting.value;
   const said = [running?.name, place !== running?.name ? place : null].filter(Boolean).join(', ');
-  return html`<${Held} side="tasting" field="visit"><button type="button" class="where-row" onClick=${() => setOpen(true)}>
+  return html`<${FieldSlot} side="tasting" field="visit"><button type="button" class="where-row" onClick=${() => setOpen(true)}>
       <span class=${said ? 'grow' : 'grow soft'}>${said || t('pour.where_empty')}</span>
       <span class="soft small">${running ? t('pour.pour_number', { count: running.number }) : t('pour.where_change')}</span></button>
-    <${Sheet} title=${t('pour.where')} open=${open} onClose=${() => setOpen(false)}><${WhereLeaf} running=${running} onDone=${() => setOpen(false)} /><//><//>`;
+    <${Sheet} title=${t('pour.where')} open=${open} onClose=${() => setOpen(false)}><${VisitSheet} running=${running} onDone=${() => setOpen(false)} /><//><//>`;
 }
 
 /** @param {{ running: { id: string, name: string } | null, onDone: () => void }} props */
-function WhereLeaf({ running, onDone }) {
+function VisitSheet({ running, onDone }) {
   const places = usePlaces();
-  const Pace = useScreen(running && pace);
+  const Pace = useLazy(running && pace);
   const [name, setName] = useState(/** @type {string | null} */ (null));
   const start = async () => {
-    const id = await startVisit({ name, place: says.tasting.peek()['place'] ?? null });
-    carry({ visit: id });
+    const id = await startVisit({ name, place: values.tasting.peek()['place'] ?? null });
+    setDefaults({ visit: id });
     onDone();
   };
   const end = async (/** @type {string} */ id) => {
     await endVisit(id);
-    const begun = inHand.peek()?.begun;
-    if (!begun) carry({ visit: null });
+    const begun = currentPour.peek()?.created;
+    if (!begun) setDefaults({ visit: null });
     onDone();
-    showToast(t('pour.visit_ended'), () => resumeVisit(id).then(() => { if (!begun) carry({ visit: id }); }));
+    showToast(t('pour.visit_ended'), () => resumeVisit(id).then(() => { if (!begun) setDefaults({ visit: id }); }));
   };
   return html`<${PlaceLine} places=${places} />
     ${running
       ? html`<p>${t('pour.in_visit', { name: running.name })}</p><div class="buttons"><button type="button" class="button" onClick=${() => end(running.id)}>${t('pour.end_visit')}</button>
-          <button type="button" class="button plain" onClick=${() => { carry({ visit: null }); onDone(); }}>${t('pour.not_in_visit')}</button></div><p><a class="button" href=${`#/pour/visit/${running.id}`}>${t('evening.visit_open')}</a></p>${Pace && html`<${Pace} visit=${running.id} />`}`
+          <button type="button" class="button plain" onClick=${() => { setDefaults({ visit: null }); onDone(); }}>${t('pour.not_in_visit')}</button></div><p><a class="button" href=${`#/pour/visit/${running.id}`}>${t('evening.visit_open')}</a></p>${Pace && html`<${Pace} visit=${running.id} />`}`
       : html`<p class="field-note">${t('pour.visit_note')}</p><${TextField} label=${t('pour.visit_name')} value=${name} maxLength=${120} onChange=${setName} />
           <button type="button" class="button" onClick=${start}>${t('pour.start_visit')}</button>`}`;
 }
 
 /** @param {{ places: string[] }} props */
 function PlaceLine({ places }) {
-  if (inHand.value?.begun) return html`<${Line} field="place" list=${places} />`;
-  return html`<${Held} side="tasting" field="place"><${TextField} label=${t('field.place')} value=${says.tasting.value['place']} list=${places} maxLength=${120}
-    onChange=${(/** @type {string | null} */ place) => carry({ place })} /><//>`;
+  if (currentPour.value?.created) return html`<${TextInput} field="place" list=${places} />`;
+  return html`<${FieldSlot} side="tasting" field="place"><${TextField} label=${t('field.place')} value=${values.tasting.value['place']} list=${places} maxLength=${120}
+    onChange=${(/** @type {string | null} */ place) => setDefaults({ place })} /><//>`;
 }
 
 /** @returns {{ id: string, name: string, number: number } | null} the visit of this pour, and which pour of it this is */
 function useVisit() {
-  const hand = inHand.value;
-  const id = says.tasting.value['visit'];
+  const hand = currentPour.value;
+  const id = values.tasting.value['visit'];
   const found = useMemo(() => liveSignal(async () => (id ? { row: await visit(id), pours: await tastingsOfVisit(id) } : null), null), [id]);
   const now = found.value;
   if (!id || !now?.row || now.row.gone) return null;

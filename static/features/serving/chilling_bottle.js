@@ -8,17 +8,17 @@ import { NumberField } from '../../components/form/field.js';
 import { showToast } from '../../components/layout/toast.js';
 import { TradeError } from '../../rules/errors.js';
 import { tauFromReadings, temperatureAfter } from '../../rules/serving/serving.js';
-import { More } from '../../domain/pour/fields.js';
-import { callAt, standing } from '../../domain/serving/chill_timer.js';
-import { bandSaid, clock, degrees, duration } from '../../domain/serving/format.js';
+import { Disclosure } from '../../domain/pour/fields.js';
+import { alertAt, chilling } from '../../domain/serving/chill_timer.js';
+import { bandText, timeOfDay, temperatureText, duration } from '../../domain/serving/format.js';
 import { temperatureUnit } from '../../domain/units.js';
 
-/** @typedef {import('../../domain/serving/chill_timer.js').Standing} Standing */
+/** @typedef {import('../../domain/serving/chill_timer.js').Chilling} Chilling */
 
 const TICK_MS = 1000;
 const MINUTE_MS = 60_000;
 // A reading sooner than this says more about the thermometer than about the place.
-const SOONEST_MIN = 5;
+const MIN_DELAY_MIN = 5;
 
 /** @returns {number} now, each second anew; right at once when the screen is unlocked */
 function useNow() {
@@ -32,32 +32,32 @@ function useNow() {
   return now;
 }
 
-export function StandingBottle() {
+export function ChillingBottle() {
   const now = useNow();
-  const bottle = standing.value.value;
+  const bottle = chilling.value.value;
   if (!bottle) return null;
   const { name, place, started_ms, start_c, air_c, tau_min, freezes_ms } = bottle;
   const passed = Math.max(0, now - started_ms) / MINUTE_MS;
-  const left = callAt(bottle) - now;
+  const left = alertAt(bottle) - now;
   return html`<section class="standing" aria-label=${t('evening.standing')}>
     <p class="name">${t(`evening.in_${place}`, { name: name || t('evening.the_bottle') })}</p>
     <p class="countdown figure" role="timer">${countdown(left)}</p>
-    <p>${t(left > 0 ? 'evening.ready_between' : 'evening.ready_since', { early: clock(bottle.early_ms), late: clock(bottle.late_ms), at: clock(callAt(bottle)) })}</p>
-    <p class="soft small">${t('evening.by_now', { degrees: degrees(temperatureAfter(start_c, air_c, tau_min, passed)), band: bandSaid(bottle) })}</p>
-    ${freezes_ms !== null && html`<p class="warm small">${t(now >= freezes_ms ? 'evening.may_freeze_now' : 'evening.may_freeze', { at: clock(freezes_ms) })}</p>`}
-    <div class="buttons"><button type="button" class="button" onClick=${takeOut}>${t('evening.taken_out')}</button></div>
-    ${settingOf(place) && html`<${More} label=${t('evening.measure')}><${Measured} bottle=${bottle} passed=${passed} /><//>`}
+    <p>${t(left > 0 ? 'evening.ready_between' : 'evening.ready_since', { early: timeOfDay(bottle.early_ms), late: timeOfDay(bottle.late_ms), at: timeOfDay(alertAt(bottle)) })}</p>
+    <p class="soft small">${t('evening.by_now', { degrees: temperatureText(temperatureAfter(start_c, air_c, tau_min, passed)), band: bandText(bottle) })}</p>
+    ${freezes_ms !== null && html`<p class="warm small">${t(now >= freezes_ms ? 'evening.may_freeze_now' : 'evening.may_freeze', { at: timeOfDay(freezes_ms) })}</p>`}
+    <div class="buttons"><button type="button" class="button" onClick=${stopChilling}>${t('evening.taken_out')}</button></div>
+    ${settingFor(place) && html`<${Disclosure} label=${t('evening.measure')}><${Measured} bottle=${bottle} passed=${passed} /><//>`}
   </section>`;
 }
 
-function takeOut() {
-  const was = standing.value.peek();
-  standing.set(null);
-  showToast(t('evening.taken'), () => { standing.set(was); });
+function stopChilling() {
+  const was = chilling.value.peek();
+  chilling.set(null);
+  showToast(t('evening.taken'), () => { chilling.set(was); });
 }
 
 /** @param {string} place */
-export function settingOf(place) {
+export function settingFor(place) {
   return data.places.find((each) => each.id === place)?.setting ?? null;
 }
 
@@ -69,15 +69,15 @@ function countdown(left_ms) {
   return `${left_ms < 0 ? '+' : ''}${hours ? `${hours}:${two(minutes)}` : minutes}:${two(seconds % 60)}`;
 }
 
-/** A second reading of the thermometer, while it stands there. @param {{ bottle: Standing, passed: number }} props */
+/** A second reading of the thermometer, while it stands there. @param {{ bottle: Chilling, passed: number }} props */
 function Measured({ bottle, passed }) {
   const [read_c, setRead] = useState(/** @type {number | null} */ (null));
   const { unit, shown, kept } = temperatureUnit();
-  const learn = () => { if (read_c !== null) learnPlace(bottle.place, { start_c: bottle.start_c, end_c: read_c, air_c: bottle.air_c, minutes: passed }); };
-  return html`<p class="field-note">${t('evening.measure_note', { degrees: degrees(bottle.start_c) })}</p>
+  const learn = () => { if (read_c !== null) calibratePlace(bottle.place, { start_c: bottle.start_c, end_c: read_c, air_c: bottle.air_c, minutes: passed }); };
+  return html`<p class="field-note">${t('evening.measure_note', { degrees: temperatureText(bottle.start_c) })}</p>
     <${NumberField} label=${t('evening.measured_now')} unit=${unit} value=${read_c === null ? null : shown(read_c)} onChange=${(/** @type {number | null} */ typed) => setRead(typed === null ? null : kept(typed))} />
-    <button type="button" class="button" disabled=${read_c === null || passed < SOONEST_MIN} onClick=${learn}>${t('evening.learn_place')}</button>
-    ${passed < SOONEST_MIN && html`<p class="field-note">${t('evening.measure_later', { minutes: SOONEST_MIN })}</p>`}`;
+    <button type="button" class="button" disabled=${read_c === null || passed < MIN_DELAY_MIN} onClick=${learn}>${t('evening.learn_place')}</button>
+    ${passed < MIN_DELAY_MIN && html`<p class="field-note">${t('evening.measure_later', { minutes: MIN_DELAY_MIN })}</p>`}`;
 }
 
 /**
@@ -85,8 +85,8 @@ function Measured({ bottle, passed }) {
  * @param {string} place
  * @param {{ start_c: number, end_c: number, air_c: number, minutes: number }} readings
  */
-export async function learnPlace(place, { start_c, end_c, air_c, minutes }) {
-  const setting = settingOf(place);
+export async function calibratePlace(place, { start_c, end_c, air_c, minutes }) {
+  const setting = settingFor(place);
   if (!setting) return false;
   try {
     const tau = Number(tauFromReadings(start_c, end_c, air_c, minutes).toFixed(1));

@@ -8,22 +8,22 @@ import { NumberField } from '../../components/form/field.js';
 import { servingBand, servingPlan, tauForVolume, tradeBand } from '../../rules/serving/serving.js';
 import { Page } from '../shell/page.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
-import { inHand, isCovered, sound, stepAt } from '../../domain/pour/current_pour.js';
-import { wineName } from '../../domain/pour/pour_title.js';
-import { Calibrate } from './calibration.js';
-import { askLeave, standing } from '../../domain/serving/chill_timer.js';
-import { settingOf, StandingBottle } from './chilling_bottle.js';
-import { bandSaid, bandsSaid, degrees, duration } from '../../domain/serving/format.js';
+import { currentPour, isLabelHidden, validValues, currentStep } from '../../domain/pour/current_pour.js';
+import { pourTitle } from '../../domain/pour/pour_title.js';
+import { Calibration } from './calibration.js';
+import { requestNotificationPermission, chilling } from '../../domain/serving/chill_timer.js';
+import { settingFor, ChillingBottle } from './chilling_bottle.js';
+import { bandText, bandsSaid, temperatureText, duration } from '../../domain/serving/format.js';
 import { StylePicker } from '../../domain/bottle/style_picker.js';
-import { takeUp } from '../../domain/pour/load_pour.js';
-import { ownSettings, temperatureUnit } from '../../domain/units.js';
+import { loadPour } from '../../domain/pour/load_pour.js';
+import { cachedSettings, temperatureUnit } from '../../domain/units.js';
 
 /** @typedef {import('../../rules/serving/serving.js').Plan} Plan */
 /** @typedef {{ low_c: number, high_c: number }} Band */
 /** @typedef {{ plan: Plan, place: string, air_c: number, tau_min: number }} Way */
 
 const MINUTE_MS = 60_000;
-const USUAL_ROOM_C = 21;
+const DEFAULT_ROOM_C = 21;
 const FRIDGE_C = 4;
 const PLACES = ['fridge', 'ice', 'ice_unstirred', 'freezer', 'table'];
 const STARTS = ['room', 'fridge', 'measured'];
@@ -31,30 +31,30 @@ const STARTS = ['room', 'fridge', 'measured'];
 /** @param {{ query: URLSearchParams }} props the style chosen here stands in the address, so that it is there after a restart */
 export function ServingPage({ query }) {
   // After a restart no pour is in hand yet; the one that stands open says what is served.
-  useEffect(() => { if (!inHand.peek()) takeUp(undefined); }, []);
-  const label = inHand.value && !isCovered.value ? sound('bottle') : {};
+  useEffect(() => { if (!currentPour.peek()) loadPour(undefined); }, []);
+  const label = currentPour.value && !isLabelHidden.value ? validValues('bottle') : {};
   const style = styleOf(query.get('style'))?.style_id ?? label['style'] ?? null;
   const setStyle = (/** @type {string | null} */ id) => navigate(id ? `/pour/serving?style=${id}` : '/pour/serving', { replace: true });
   const [from, setFrom] = useState('room');
   const [measured_c, setMeasured] = useState(/** @type {number | null} */ (null));
-  const room_c = ownSettings()['room_c'] ?? USUAL_ROOM_C;
+  const room_c = cachedSettings()['room_c'] ?? DEFAULT_ROOM_C;
   const start_c = from === 'fridge' ? FRIDGE_C : from === 'room' ? room_c : measured_c;
   const bottle = { ...label, ...(style && style !== label['style'] ? { colour: null, kind: null, label_abv: null } : {}) };
   const [aim, setAim] = useState('guides');
   const guides = servingBand(bottle, styleOf(style));
   const trade = tradeBand(bottle, styleOf(style));
   const band = trade && aim === 'trade' ? trade : guides;
-  return html`<${Page} title=${t('evening.serving_title')} back=${stepAt.value !== 'note' && inHand.value ? `/pour/${inHand.value.tasting}/${stepAt.value}` : '/pour/evening'} aside="">
-    <${StandingBottle} />
+  return html`<${Page} title=${t('evening.serving_title')} back=${currentStep.value !== 'note' && currentPour.value ? `/pour/${currentPour.value.tasting}/${currentStep.value}` : '/pour/evening'} aside="">
+    <${ChillingBottle} />
     <p class="serving-band"><span class="name">${bandsSaid(guides, trade)}</span>
       <span class="soft small">${t(`evening.band${trade ? 's' : ''}_of_${style ? 'style' : 'kind'}`, { style: styleName(style) })}</span></p>
     <${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('pour.choose_style')} onChange=${setStyle} />
     ${trade && html`<${Aim} guides=${guides} trade=${trade} aim=${aim} onChange=${setAim} />`}
-    <${Choice} label=${t('evening.stands')} value=${from} options=${STARTS.map((id) => ({ id, label: id === 'measured' ? t('evening.start_measured') : t(`evening.start_${id}`, { degrees: degrees(id === 'fridge' ? FRIDGE_C : room_c) }) }))} onChange=${(/** @type {string | null} */ said) => setFrom(said ?? 'room')} />
+    <${Choice} label=${t('evening.stands')} value=${from} options=${STARTS.map((id) => ({ id, label: id === 'measured' ? t('evening.start_measured') : t(`evening.start_${id}`, { degrees: temperatureText(id === 'fridge' ? FRIDGE_C : room_c) }) }))} onChange=${(/** @type {string | null} */ said) => setFrom(said ?? 'room')} />
     ${from === 'measured' && html`<${Thermometer} value=${measured_c} onChange=${setMeasured} />`}
-    ${start_c !== null && html`<${Ways} name=${isCovered.value || !label['name'] ? '' : wineName()} start_c=${start_c} band=${band} bottle=${bottle} />`}
-    <${Calibrate} />
-    <p class="field-note">${t('evening.serving_basis', { store: degrees(Math.round(data.bands.store_c)) })}</p>
+    ${start_c !== null && html`<${Ways} name=${isLabelHidden.value || !label['name'] ? '' : pourTitle()} start_c=${start_c} band=${band} bottle=${bottle} />`}
+    <${Calibration} />
+    <p class="field-note">${t('evening.serving_basis', { store: temperatureText(Math.round(data.bands.store_c)) })}</p>
   <//>`;
 }
 
@@ -64,12 +64,12 @@ export function ServingPage({ query }) {
  */
 function Aim({ guides, trade, aim, onChange }) {
   const options = [
-    { id: 'guides', label: t('evening.aim_guides', { band: bandSaid(guides) }) },
-    { id: 'trade', label: t('evening.aim_trade', { band: bandSaid(trade) }) },
+    { id: 'guides', label: t('evening.aim_guides', { band: bandText(guides) }) },
+    { id: 'trade', label: t('evening.aim_trade', { band: bandText(trade) }) },
   ];
   const { low_c, high_c } = data.bands.trade;
   return html`<${Choice} label=${t('evening.aim')} value=${aim} options=${options}
-    note=${t('evening.aim_note', { band: bandSaid({ low_c, high_c }) })}
+    note=${t('evening.aim_note', { band: bandText({ low_c, high_c }) })}
     onChange=${(/** @type {string | null} */ said) => onChange(said ?? aim)} />`;
 }
 
@@ -94,10 +94,10 @@ function Ways({ name, start_c, band, bottle }) {
 
 /** @param {string} place @param {number} start_c @param {Band} band @param {Record<string, any>} bottle @returns {Way} */
 function wayBy(place, start_c, band, bottle) {
-  const own = ownSettings();
-  const setting = settingOf(place);
+  const own = cachedSettings();
+  const setting = settingFor(place);
   const usual = data.places.find((each) => each.id === place);
-  const air_c = place === 'table' ? own['room_c'] ?? USUAL_ROOM_C : usual?.air_c ?? USUAL_ROOM_C;
+  const air_c = place === 'table' ? own['room_c'] ?? DEFAULT_ROOM_C : usual?.air_c ?? DEFAULT_ROOM_C;
   const tau = (setting ? own[setting] : null) ?? null;
   const volume_ml = bottle['volume_ml'] ?? data.model.volume_ml;
   const plan = servingPlan(place, start_c, band, { air_c, tau_min: tau, volume_ml, abv: bottle['label_abv'] ?? null });
@@ -106,7 +106,7 @@ function wayBy(place, start_c, band, bottle) {
 
 /** @param {{ way: Way, onStart: () => void }} props */
 function WayRow({ way: { plan, place }, onStart }) {
-  const learned = settingOf(place) && ownSettings()[settingOf(place) ?? ''];
+  const learned = settingFor(place) && cachedSettings()[settingFor(place) ?? ''];
   return html`<li class="way"><span class="grow"><span class="name">${t(`evening.place_${place}`)}</span>
       <span class="figure">${duration(plan.minutes ?? 0)} <span class="soft small">${t('evening.between', { low: duration(plan.minutes_low ?? 0), high: duration(plan.minutes_high ?? 0) })}</span></span>
       ${learned && html`<span class="soft small">${t('evening.by_own')}</span>`}
@@ -118,10 +118,10 @@ function WayRow({ way: { plan, place }, onStart }) {
 async function start({ plan, place, air_c, tau_min }, { name, start_c, band }) {
   const now = Date.now();
   const after = (/** @type {number | null} */ minutes) => now + Number(minutes) * MINUTE_MS;
-  await standing.set({
+  await chilling.set({
     name, place, started_ms: now, start_c, air_c, tau_min, ...band,
     ready_ms: after(plan.minutes), early_ms: after(plan.minutes_low), late_ms: after(plan.minutes_high), freezes_ms: plan.freezes_min === null ? null : after(plan.freezes_min), told: false,
   });
   scrollTo(0, 0);
-  askLeave();
+  requestNotificationPermission();
 }

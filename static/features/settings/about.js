@@ -2,11 +2,11 @@
 import { html } from '../../lib/ui.js';
 import { syncStatus } from '../../sync/status.js';
 import { t } from '../../i18n.js';
-import { edition, works } from './version.js';
+import { version, credits } from './version.js';
 import { Export } from './export.js';
-import { Line } from './storage_status.js';
+import { StatusRow } from './storage_status.js';
 
-export function Leave() {
+export function ExportSection() {
   const { notes, refused } = syncStatus.value;
   const missing = notes + refused.length;
   return html`<section class="settings-part" aria-labelledby="settings-leave">
@@ -17,7 +17,7 @@ export function Leave() {
   </section>`;
 }
 
-export function Care() {
+export function Cautions() {
   return html`<section class="settings-part" aria-labelledby="settings-care">
     <h2 id="settings-care">${t('settings.care')}</h2>
     <ul class="care">${['drive', 'never', 'spit', 'help'].map((name) => html`<li key=${name}>${t(`settings.care_${name}`)}</li>`)}</ul>
@@ -30,9 +30,9 @@ export function About() {
   return html`<section class="settings-part" aria-labelledby="settings-about">
     <h2 id="settings-about">${t('settings.about')}</h2>
     <p>${t('settings.own_licence')}</p>
-    <dl class="ledger-lines"><${Line} name=${t('settings.edition')} figure=${edition} /></dl>
+    <dl class="ledger-lines"><${StatusRow} name=${t('settings.edition')} figure=${version} /></dl>
     <details><summary>${t('settings.built_on')}</summary>
-      <dl class="ledger-lines">${works.map(({ name, licence }) => html`<${Line} key=${name} name=${name} figure=${licence} />`)}</dl>
+      <dl class="ledger-lines">${credits.map(({ name, licence }) => html`<${StatusRow} key=${name} name=${name} figure=${licence} />`)}</dl>
     </details>
   </section>`;
 }

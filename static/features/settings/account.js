@@ -7,11 +7,11 @@ import { hasMessage, t } from '../../i18n.js';
 import { showToast } from '../../components/layout/toast.js';
 import { Devices } from './devices.js';
 import { Erase } from './erase.js';
-import { Line } from './storage_status.js';
-import { Pair } from './pairing_offer.js';
+import { StatusRow } from './storage_status.js';
+import { PairingOffer } from './pairing_offer.js';
 import { Passphrase } from './passphrase.js';
 import { SignIn } from './sign_in.js';
-import { troubleWords } from './account_error_text.js';
+import { accountErrorText } from './account_error_text.js';
 
 /** @typedef {import('../../store/owner.js').Owner} Owner */
 /** @typedef {{ is: 'in', owner: Owner, device: string | null } | { is: 'out' | 'offline', why: string }} Standing */
@@ -36,7 +36,7 @@ export function Account() {
     ${here?.name && here.name !== UNNAMED && html`<p>${t('settings.account_of', { name: here.name })}</p>`}
     <p class=${ended ? 'warm' : 'soft'} role="status">${standingWords(standing, here, ended)}</p>
     ${mine && standing.device && html`<${SignedIn} onOut=${look} />`}
-    ${mine && html`<${Pair} /><${Passphrase} name=${standing.owner.name} isSet=${standing.device !== null} onSet=${look} />`}
+    ${mine && html`<${PairingOffer} /><${Passphrase} name=${standing.owner.name} isSet=${standing.device !== null} onSet=${look} />`}
     ${!mine && standing.is === 'in' && html`<${Other} owner=${standing.owner} />`}
     ${!mine && standing.is !== 'offline' && html`<${SignIn} name=${here?.name ?? ''} onIn=${look} />`}
     ${here && standing.is !== 'offline' && html`<${Erase} key=${String(mine)} everywhere=${mine} name=${here.name} isSet=${standing.is === 'in' && standing.device !== null} />`}
@@ -49,7 +49,7 @@ async function standingNow() {
   try {
     return { is: 'in', ...await me() };
   } catch (error) {
-    troubleWords(error);
+    accountErrorText(error);
     const { code } = /** @type {import('../../account/api.js').AccountError} */ (error);
     return { is: code === 'no_network' ? 'offline' : 'out', why: code };
   }
@@ -70,7 +70,7 @@ function standingWords(standing, here, ended) {
 /** @param {{ onOut: () => void }} props */
 function SignedIn({ onOut }) {
   const leave = async () => {
-    await signOut().then(() => showToast(t('settings.account_out')), (error) => showToast(troubleWords(error)));
+    await signOut().then(() => showToast(t('settings.account_out')), (error) => showToast(accountErrorText(error)));
     onOut();
   };
   return html`<div class="buttons"><button type="button" class="button" onClick=${leave}>${t('settings.sign_out')}</button></div>
@@ -88,7 +88,7 @@ function Aside() {
   useEffect(() => { listParkedDatabases().then(setBooks); }, []);
   if (!books.length) return null;
   return html`<h3>${t('settings.account_aside')}</h3>
-    <dl class="ledger-lines">${books.map(({ owner, unsent }) => html`<${Line} key=${owner.uid} name=${t('settings.account_aside_book', { name: owner.name })}
+    <dl class="ledger-lines">${books.map(({ owner, unsent }) => html`<${StatusRow} key=${owner.uid} name=${t('settings.account_aside_book', { name: owner.name })}
       figure=${unsent ? t('settings.account_aside_unsent', { count: unsent }) : t('settings.account_aside_none')} />`)}</dl>
     <p class="soft small">${t('settings.account_aside_note')}</p>`;
 }

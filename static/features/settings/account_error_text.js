@@ -3,7 +3,7 @@ import { AccountError } from '../../account/api.js';
 import { hasMessage, t } from '../../i18n.js';
 
 /** @param {unknown} error @returns {string} @throws anything that is not the account's */
-export function troubleWords(error) {
+export function accountErrorText(error) {
   if (!(error instanceof AccountError)) throw error;
   const key = `settings.trouble_${error.code}`;
   if (hasMessage(key) || hasMessage(`${key}.other`)) return t(key, { count: error.wait_s });

@@ -2,8 +2,8 @@
 import { html, useState } from '../../lib/ui.js';
 import { AccountError, confirmPassphrase } from '../../account/api.js';
 import { t } from '../../i18n.js';
-import { SecretField } from './password_field.js';
-import { troubleWords } from './account_error_text.js';
+import { PasswordField } from './password_field.js';
+import { accountErrorText } from './account_error_text.js';
 
 /** @typedef {{ resolve: () => void, reject: (error: AccountError) => void }} Waiting */
 
@@ -11,7 +11,7 @@ import { troubleWords } from './account_error_text.js';
  * @returns {{ run: <T>(act: () => Promise<T>) => Promise<T>, form: unknown }} `run` does something; where the server
  *   asks for the passphrase first, `form` asks for it and it is done then, or fails with the code `stopped`
  */
-export function useConfirmed() {
+export function useConfirmation() {
   const [waiting, setWaiting] = useState(/** @type {Waiting | null} */ (null));
   const run = async (/** @type {() => Promise<any>} */ act) => {
     try {
@@ -40,14 +40,14 @@ function ConfirmForm({ waiting }) {
     event.preventDefault();
     setBusy(true);
     await confirmPassphrase(passphrase).then(waiting.resolve, (error) => {
-      setTrouble(error.code === 'wrong' ? t('settings.passphrase_wrong') : troubleWords(error));
+      setTrouble(error.code === 'wrong' ? t('settings.passphrase_wrong') : accountErrorText(error));
       setBusy(false);
     });
   };
   const stop = () => waiting.reject(new AccountError('stopped'));
   return html`<form class="confirm" onSubmit=${send} aria-label=${t('settings.confirm')}>
     <p class="soft small" role="status">${t('settings.confirm_note')}</p>
-    <${SecretField} label=${t('settings.passphrase_yours')} value=${passphrase} onChange=${setPassphrase}
+    <${PasswordField} label=${t('settings.passphrase_yours')} value=${passphrase} onChange=${setPassphrase}
       autocomplete="current-password" error=${trouble || null} />
     <div class="buttons">
       <button type="submit" class="button" disabled=${busy || !passphrase}>${t('settings.confirm')}</button>

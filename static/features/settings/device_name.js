@@ -4,12 +4,12 @@ import { t } from '../../i18n.js';
 const KINDS = ['iPhone', 'iPad', 'Android', 'Windows', 'Macintosh', 'Linux'];
 
 /** @returns {string} empty where nothing can be guessed */
-export function guessedName() {
+export function guessDeviceName() {
   const said = `${navigator.userAgent} ${/** @type {any} */ (navigator).userAgentData?.platform ?? ''}`;
   return KINDS.find((kind) => said.includes(kind)) ?? '';
 }
 
 /** What the owner reads in that list; a device that gave no name is called so. @param {string | null | undefined} name */
-export function deviceSaid(name) {
+export function deviceText(name) {
   return name || t('settings.device_nameless');
 }

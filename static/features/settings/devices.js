@@ -4,19 +4,19 @@ import { devices, revoke } from '../../account/api.js';
 import { date, time } from '../../lib/format.js';
 import { t } from '../../i18n.js';
 import { showToast } from '../../components/layout/toast.js';
-import { useConfirmed } from './confirm_passphrase.js';
-import { deviceSaid } from './device_name.js';
-import { troubleWords } from './account_error_text.js';
+import { useConfirmation } from './confirm_passphrase.js';
+import { deviceText } from './device_name.js';
+import { accountErrorText } from './account_error_text.js';
 
 /** @typedef {import('../../account/api.js').Device} Device */
 
 export function Devices() {
   const [found, setFound] = useState(/** @type {Device[]} */ ([]));
-  const look = () => devices().then(setFound, (error) => { showToast(troubleWords(error)); });
+  const look = () => devices().then(setFound, (error) => { showToast(accountErrorText(error)); });
   useEffect(() => { look(); }, []);
-  const { run, form } = useConfirmed();
+  const { run, form } = useConfirmation();
   const shut = async (/** @type {string} */ id) => {
-    await run(() => revoke(id)).then(() => showToast(t('settings.device_revoked')), (error) => showToast(troubleWords(error)));
+    await run(() => revoke(id)).then(() => showToast(t('settings.device_revoked')), (error) => showToast(accountErrorText(error)));
     look();
   };
   return html`<h3>${t('settings.devices')}</h3>
@@ -27,7 +27,7 @@ export function Devices() {
 /** @param {{ device: Device, onShut: (id: string) => void }} props */
 function Entry({ device, onShut }) {
   const { id, made_at, last_synced, current } = device;
-  const name = deviceSaid(device.name);
+  const name = deviceText(device.name);
   return html`<li>
     <span class="name">${name}</span>
     <p class="soft small">${t('settings.device_made', { date: date(made_at) })}</p>

@@ -4,8 +4,8 @@ import { eraseEverywhere, eraseHere } from '../../account/erase.js';
 import { TextField } from '../../components/form/field.js';
 import { t } from '../../i18n.js';
 import { Export } from './export.js';
-import { SecretField } from './password_field.js';
-import { troubleWords } from './account_error_text.js';
+import { PasswordField } from './password_field.js';
+import { accountErrorText } from './account_error_text.js';
 
 /**
  * @param {{ everywhere: boolean, name: string, isSet: boolean }} props everywhere: on the server too; isSet: there is
@@ -22,7 +22,7 @@ export function Erase({ everywhere, name, isSet }) {
     event.preventDefault();
     setBusy(true);
     await (everywhere ? eraseEverywhere(passphrase) : eraseHere()).then(openEmpty, (error) => {
-      setTrouble(error.code === 'wrong' ? t('settings.passphrase_wrong') : troubleWords(error));
+      setTrouble(error.code === 'wrong' ? t('settings.passphrase_wrong') : accountErrorText(error));
       setBusy(false);
     });
   };
@@ -33,7 +33,7 @@ export function Erase({ everywhere, name, isSet }) {
     ${everywhere && html`<p class="soft">${t('settings.erase_copy')}</p><${Export} />`}
     <form onSubmit=${send}>
       <input type="text" autocomplete="username" value=${name} readonly hidden />
-      ${asks && html`<${SecretField} label=${t('settings.passphrase_yours')} value=${passphrase} onChange=${setPassphrase}
+      ${asks && html`<${PasswordField} label=${t('settings.passphrase_yours')} value=${passphrase} onChange=${setPassphrase}
         autocomplete="current-password" error=${null} />`}
       <${TextField} label=${t('settings.erase_type', { word: wanted })} value=${word} onChange=${write}
         autocapitalize="none" error=${trouble || null} />

@@ -3,18 +3,18 @@ import { html, useState } from '../../lib/ui.js';
 import { exported } from '../../account/api.js';
 import { showToast } from '../../components/layout/toast.js';
 import { t } from '../../i18n.js';
-import { useConfirmed } from './confirm_passphrase.js';
-import { troubleWords } from './account_error_text.js';
+import { useConfirmation } from './confirm_passphrase.js';
+import { accountErrorText } from './account_error_text.js';
 
 // The browser takes a moment to begin the download; the file is let go of after that.
 const KEPT_MS = 60_000;
 
 export function Export() {
-  const { run, form } = useConfirmed();
+  const { run, form } = useConfirmation();
   const [busy, setBusy] = useState(false);
   const take = async () => {
     setBusy(true);
-    await run(exported).then(download, (error) => { showToast(troubleWords(error)); });
+    await run(exported).then(download, (error) => { showToast(accountErrorText(error)); });
     setBusy(false);
   };
   return form || html`<div class="buttons">

@@ -10,12 +10,12 @@ const row = liveSignal(settings, null);
 const said = signal(/** @type {Fields} */ ({}));
 
 /** @returns {Fields} so far as they are known yet */
-export function own() {
+export function ownerSettings() {
   return { ...row.value?.fields, ...said.value };
 }
 
 /** @param {Fields} fields */
-export async function keep(fields) {
+export async function saveSettings(fields) {
   said.value = { ...said.value, ...fields };
   await save('settings', settingsId, fields).catch((error) => {
     forget(Object.keys(fields));
@@ -24,8 +24,8 @@ export async function keep(fields) {
 }
 
 /** @param {string} field @returns {(value: unknown) => void} */
-export function keeper(field) {
-  return (value) => { keep({ [field]: value }); };
+export function setter(field) {
+  return (value) => { saveSettings({ [field]: value }); };
 }
 
 /** @param {string[]} fields */

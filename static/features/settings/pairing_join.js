@@ -5,15 +5,15 @@ import { TextField } from '../../components/form/field.js';
 import { showToast } from '../../components/layout/toast.js';
 import { navigate } from '../../router.js';
 import { t } from '../../i18n.js';
-import { guessedName } from './device_name.js';
-import { troubleWords } from './account_error_text.js';
+import { guessDeviceName } from './device_name.js';
+import { accountErrorText } from './account_error_text.js';
 
 const ASK_EVERY_MS = 2_000;
 
 /** @param {{ secret: string }} props what stood in the code */
-export function Join({ secret }) {
+export function PairingJoin({ secret }) {
   const [claimed, setClaimed] = useState(/** @type {{ code: string, claim: string } | null} */ (null));
-  const [device, setDevice] = useState(guessedName());
+  const [device, setDevice] = useState(guessDeviceName());
   const [trouble, setTrouble] = useState('');
   // It is good for one phone; the history need not keep it.
   useEffect(() => { history.replaceState(null, '', '#/settings'); }, []);
@@ -22,7 +22,7 @@ export function Join({ secret }) {
     const timer = setInterval(() => finish(claimed.claim, (why) => { clearInterval(timer); setTrouble(why); }), ASK_EVERY_MS);
     return () => clearInterval(timer);
   }, [claimed]);
-  const claim = () => claimPairing(secret, device).then(setClaimed, (error) => { setTrouble(troubleWords(error)); });
+  const claim = () => claimPairing(secret, device).then(setClaimed, (error) => { setTrouble(accountErrorText(error)); });
   return html`<section class="settings-part" aria-labelledby="settings-join">
     <h2 id="settings-join">${t('settings.join')}</h2>
     ${trouble && html`<p class="warm" role="status">${trouble}</p>`}
@@ -45,7 +45,7 @@ async function finish(claim, onEnd) {
     navigate('/settings', { replace: true });
   } catch (error) {
     // A phone that lost the network for a moment asks again.
-    const why = troubleWords(error);
+    const why = accountErrorText(error);
     if (/** @type {any} */ (error).code !== 'no_network') onEnd(why);
   }
 }

@@ -3,24 +3,24 @@ import { html, useEffect, useState } from '../../lib/ui.js';
 import { approvePairing, getPairing, offerPairing, cancelPairing } from '../../account/api.js';
 import { t } from '../../i18n.js';
 import { showToast } from '../../components/layout/toast.js';
-import { useConfirmed } from './confirm_passphrase.js';
-import { deviceSaid } from './device_name.js';
-import { troubleWords } from './account_error_text.js';
+import { useConfirmation } from './confirm_passphrase.js';
+import { deviceText } from './device_name.js';
+import { accountErrorText } from './account_error_text.js';
 
 /** @typedef {import('../../account/api.js').Offer & { image: string }} Shown */
 /** @typedef {import('../../account/api.js').Pairing} Pairing */
 
 const LOOK_EVERY_MS = 2_000;
 
-export function Pair() {
+export function PairingOffer() {
   const [offer, setOffer] = useState(/** @type {Shown | null} */ (null));
   const [trouble, setTrouble] = useState('');
-  const { run, form } = useConfirmed();
+  const { run, form } = useConfirmation();
   const begin = () => run(offerPairing).then((made) => {
     setTrouble('');
     // An image of the page's own: the policy lets no markup in.
     setOffer({ ...made, image: URL.createObjectURL(new Blob([made.svg], { type: 'image/svg+xml' })) });
-  }, (error) => { setTrouble(troubleWords(error)); });
+  }, (error) => { setTrouble(accountErrorText(error)); });
   const end = (/** @type {string} */ why) => { setOffer(null); setTrouble(why); };
   return html`<h3>${t('settings.pair')}</h3>
     ${trouble && html`<p class="warm" role="status">${trouble}</p>`}
@@ -35,15 +35,15 @@ function Offered({ offer, run, onEnd }) {
   const [pairing, setPairing] = useState(/** @type {Pairing | null} */ (null));
   useEffect(() => {
     const look = () => getPairing(offer.id).then(setPairing, (error) => {
-      if (error.code !== 'no_network') onEnd(troubleWords(error));
+      if (error.code !== 'no_network') onEnd(accountErrorText(error));
     });
     const timer = setInterval(look, LOOK_EVERY_MS);
     return () => { clearInterval(timer); URL.revokeObjectURL(offer.image); };
   }, [offer.id]);
   const stop = () => cancelPairing(offer.id).finally(() => onEnd(''));
   const agree = (/** @type {string} */ code, /** @type {string} */ name) => run(() => approvePairing(offer.id, code)).then(
-    () => { showToast(t('settings.pair_done', { name })); onEnd(''); }, (error) => onEnd(troubleWords(error)));
-  if (pairing?.code) return html`<${Compare} code=${pairing.code} name=${deviceSaid(pairing.name)} onAgree=${agree} onStop=${stop} />`;
+    () => { showToast(t('settings.pair_done', { name })); onEnd(''); }, (error) => onEnd(accountErrorText(error)));
+  if (pairing?.code) return html`<${Compare} code=${pairing.code} name=${deviceText(pairing.name)} onAgree=${agree} onStop=${stop} />`;
   return html`<p class="soft">${t('settings.pair_note')}</p>
     ${!offer.reachable && html`<p class="warm">${t('settings.pair_unreachable')}</p>`}
     <img class="pair-code" src=${offer.image} alt=${t('settings.pair_image')} />

@@ -7,7 +7,7 @@ import { applyTheme } from '../../first_paint.js';
 import { t } from '../../i18n.js';
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { currencyItems } from '../../domain/currencies.js';
-import { keep, keeper, own } from './owner_settings.js';
+import { saveSettings, setter, ownerSettings } from './owner_settings.js';
 
 /** @typedef {keyof typeof vocabularies.vocabularies} Vocabulary */
 
@@ -16,34 +16,34 @@ function optionsOf(vocabulary) {
   return vocabularies.vocabularies[vocabulary].map((id) => ({ id, label: t(`${vocabulary}.${id}`) }));
 }
 
-export function House() {
-  const fields = own();
+export function Preferences() {
+  const fields = ownerSettings();
   return html`<section class="settings-part" aria-labelledby="settings-house">
     <h2 id="settings-house">${t('settings.house')}</h2>
-    ${/** @type {const} */ (['temperature_unit', 'volume_unit']).map((name) => html`<${Choice} key=${name} label=${t(`field.${name}`)} options=${optionsOf(name)} value=${fields[name]} onChange=${keeper(name)} />`)}
-    <${SearchSelect} label=${t('field.currency')} items=${currencyItems()} value=${fields['currency']} placeholder=${t('settings.not_said')} onChange=${keeper('currency')} />
-    <${SelectField} label=${t('field.drink_country')} options=${optionsOf('drink_country')} value=${fields['drink_country']} none=${t('settings.not_said')} onChange=${keeper('drink_country')} note=${t('settings.drink_note')} />
-    <${SelectField} label=${t('field.market')} options=${optionsOf('market')} value=${fields['market']} none=${t('settings.not_said')} onChange=${keeper('market')} note=${t('settings.market_note')} />
+    ${/** @type {const} */ (['temperature_unit', 'volume_unit']).map((name) => html`<${Choice} key=${name} label=${t(`field.${name}`)} options=${optionsOf(name)} value=${fields[name]} onChange=${setter(name)} />`)}
+    <${SearchSelect} label=${t('field.currency')} items=${currencyItems()} value=${fields['currency']} placeholder=${t('settings.not_said')} onChange=${setter('currency')} />
+    <${SelectField} label=${t('field.drink_country')} options=${optionsOf('drink_country')} value=${fields['drink_country']} none=${t('settings.not_said')} onChange=${setter('drink_country')} note=${t('settings.drink_note')} />
+    <${SelectField} label=${t('field.market')} options=${optionsOf('market')} value=${fields['market']} none=${t('settings.not_said')} onChange=${setter('market')} note=${t('settings.market_note')} />
   </section>`;
 }
 
-export function Look() {
-  const { language, light } = own();
+export function Appearance() {
+  const { language, light } = ownerSettings();
   return html`<section class="settings-part" aria-labelledby="settings-look">
     <h2 id="settings-look">${t('settings.look')}</h2>
-    <${Choice} label=${t('field.light')} options=${optionsOf('light')} value=${light ?? 'auto'} onChange=${changeLight} />
+    <${Choice} label=${t('field.light')} options=${optionsOf('light')} value=${light ?? 'auto'} onChange=${changeTheme} />
     <${SelectField} label=${t('field.language')} options=${optionsOf('language')} value=${language} none=${t('settings.language_auto')} onChange=${changeLanguage} />
   </section>`;
 }
 
 /** @param {string | null} light a second tap goes back to the phone's own */
-function changeLight(light) {
+function changeTheme(light) {
   applyTheme(light);
-  keep({ light });
+  saveSettings({ light });
 }
 
 /** Every word on the page changes, so the page is opened again; all is saved. @param {string | null} language */
 async function changeLanguage(language) {
-  await keep({ language });
+  await saveSettings({ language });
   location.reload();
 }

@@ -5,10 +5,10 @@ import { liveSignal, record } from '../../store/queries.js';
 import { date } from '../../lib/format.js';
 import { hasMessage, t } from '../../i18n.js';
 
-/** @typedef {{ id: string, code: string, taken: string, place: string }} RefusedPhoto */
+/** @typedef {{ id: string, code: string, taken: string, place: string }} RejectedPhoto */
 
-export function RefusedPhotos() {
-  const refused = useMemo(() => liveSignal(refusedPhotos, /** @type {RefusedPhoto[]} */ ([])), []).value;
+export function RejectedPhotos() {
+  const refused = useMemo(() => liveSignal(refusedPhotos, /** @type {RejectedPhoto[]} */ ([])), []).value;
   if (!refused.length) return null;
   return html`<h3 class="warm">${t('settings.photos_refused')}</h3>
     <p class="soft small">${t('settings.photos_refused_note')}</p>
@@ -19,7 +19,7 @@ export function RefusedPhotos() {
     </li>`)}</ul>`;
 }
 
-/** @returns {Promise<RefusedPhoto[]>} */
+/** @returns {Promise<RejectedPhoto[]>} */
 async function refusedPhotos() {
   const { refused } = await photoQueue();
   return Promise.all(refused.map(async ({ id, errors }) => {

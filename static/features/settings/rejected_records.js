@@ -4,7 +4,7 @@ import { bottlesByIds, liveSignal, record } from '../../store/queries.js';
 import { save } from '../../store/write.js';
 import { locale, t } from '../../i18n.js';
 import { showToast } from '../../components/layout/toast.js';
-import { bottleName, bottleOf } from '../../domain/bottle_names.js';
+import { bottleName, resolveBottle } from '../../domain/bottle_names.js';
 
 /** @typedef {import('../../store/record.js').Kind} Kind */
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -12,7 +12,7 @@ import { bottleName, bottleOf } from '../../domain/bottle_names.js';
 /** @typedef {{ kind: Kind, id: string, errors: Record<string, Fault[]> }} RefusedRecord */
 
 /** @param {{ refused: RefusedRecord[] }} props */
-export function Refused({ refused }) {
+export function RejectedRecords({ refused }) {
   if (!refused.length) return null;
   return html`<h3 class="warm">${t('settings.refused')}</h3>
     <p class="soft small">${t('settings.refused_note')}</p>
@@ -54,7 +54,7 @@ async function nameOf(kind, id) {
   if (kind === 'settings') return t('settings.title');
   if (kind === 'visit') return row?.fields['name'] ?? t('field.visit');
   const bottleId = kind === 'bottle' ? id : row?.fields['bottle'];
-  return bottleName(bottleOf(await bottlesByIds([bottleId]), bottleId));
+  return bottleName(resolveBottle(await bottlesByIds([bottleId]), bottleId));
 }
 
 /** @param {Kind} kind @param {string} id where this record is edited */

@@ -5,23 +5,23 @@ import { NumberField } from '../../components/form/field.js';
 import { RangeSlider } from '../../components/form/range_slider.js';
 import { t } from '../../i18n.js';
 import { temperatureUnit, volumeUnit } from '../../domain/units.js';
-import { keep, keeper, own } from './owner_settings.js';
+import { saveSettings, setter, ownerSettings } from './owner_settings.js';
 
 const ABV = { min: 5, max: 20, step: 0.5 };
 const ROOM_C = { min: 5, max: 40 };
 const POUR_ML = { min: 5, max: 500 };
 
-export function Wanted() {
-  const { wanted_abv_low: low = null, wanted_abv_high: high = null, budget, currency } = own();
+export function ShoppingDefaults() {
+  const { wanted_abv_low: low = null, wanted_abv_high: high = null, budget, currency } = ownerSettings();
   return html`<section class="settings-part" aria-labelledby="settings-wanted">
     <h2 id="settings-wanted">${t('settings.wanted')}</h2>
     <div class="field">
       <div class="line-head"><span class="label">${t('settings.wanted_abv')}</span><span class="figure">${rangeWords(low, high)}</span></div>
       <${RangeSlider} ...${ABV} low=${onLine(low)} high=${onLine(high)} lowLabel=${t('settings.wanted_low')} highLabel=${t('settings.wanted_high')} said=${abv}
-        onChange=${(/** @type {number | null} */ from, /** @type {number | null} */ to) => { keep({ wanted_abv_low: from, wanted_abv_high: to }); }} />
+        onChange=${(/** @type {number | null} */ from, /** @type {number | null} */ to) => { saveSettings({ wanted_abv_low: from, wanted_abv_high: to }); }} />
       <p class="field-note">${t('settings.wanted_note')}</p>
     </div>
-    <${NumberField} label=${t('field.budget')} unit=${currencySign(currency)} min=${0} value=${budget} onChange=${keeper('budget')} />
+    <${NumberField} label=${t('field.budget')} unit=${currencySign(currency)} min=${0} value=${budget} onChange=${setter('budget')} />
     <${Measured} label=${t('field.room_c')} field="room_c" unit=${temperatureUnit()} bounds=${ROOM_C} />
     <${Measured} label=${t('settings.pour')} field="pour_ml" unit=${volumeUnit()} bounds=${POUR_ML} />
   </section>`;
@@ -37,8 +37,8 @@ function onLine(value) {
  * @param {{ label: string, field: string, unit: import('../../domain/units.js').Unit, bounds: { min: number, max: number } }} props
  */
 function Measured({ label, field, unit, bounds }) {
-  const value = own()[field];
-  const write = (/** @type {number | null} */ shown) => { keep({ [field]: shown === null ? null : unit.kept(shown) }); };
+  const value = ownerSettings()[field];
+  const write = (/** @type {number | null} */ shown) => { saveSettings({ [field]: shown === null ? null : unit.kept(shown) }); };
   return html`<${NumberField} key=${unit.unit} label=${label} unit=${unit.unit} min=${Math.ceil(unit.shown(bounds.min))} max=${Math.floor(unit.shown(bounds.max))}
     value=${typeof value === 'number' ? unit.shown(value) : null} onChange=${write} />`;
 }

@@ -3,15 +3,15 @@ import { html, useState } from '../../lib/ui.js';
 import { signIn } from '../../account/api.js';
 import { TextField } from '../../components/form/field.js';
 import { t } from '../../i18n.js';
-import { guessedName } from './device_name.js';
-import { SecretField } from './password_field.js';
-import { troubleWords } from './account_error_text.js';
+import { guessDeviceName } from './device_name.js';
+import { PasswordField } from './password_field.js';
+import { accountErrorText } from './account_error_text.js';
 
 /** @param {{ name: string, onIn: () => void }} props */
 export function SignIn({ name: known, onIn }) {
   const [name, setName] = useState(known);
   const [passphrase, setPassphrase] = useState('');
-  const [device, setDevice] = useState(guessedName());
+  const [device, setDevice] = useState(guessDeviceName());
   const [trouble, setTrouble] = useState('');
   const [busy, setBusy] = useState(false);
   const send = async (/** @type {Event} */ event) => {
@@ -19,13 +19,13 @@ export function SignIn({ name: known, onIn }) {
     setBusy(true);
     await signIn(name, passphrase, device).then(
       (where) => { if (where === 'beside') location.reload(); else onIn(); },
-      (error) => { setTrouble(troubleWords(error)); },
+      (error) => { setTrouble(accountErrorText(error)); },
     ).finally(() => setBusy(false));
   };
   const kept = (/** @type {(value: string) => void} */ set) => (/** @type {string | null} */ value) => { set(value ?? ''); };
   return html`<form onSubmit=${send}>
     <${TextField} label=${t('settings.sign_in_name')} value=${name} onChange=${kept(setName)} autocomplete="username" autocapitalize="none" />
-    <${SecretField} label=${t('settings.passphrase')} value=${passphrase} onChange=${setPassphrase} autocomplete="current-password" error=${trouble || null} />
+    <${PasswordField} label=${t('settings.passphrase')} value=${passphrase} onChange=${setPassphrase} autocomplete="current-password" error=${trouble || null} />
     <${TextField} label=${t('settings.device_name')} value=${device} onChange=${kept(setDevice)} maxLength=${40} />
     <div class="buttons"><button type="submit" class="button" disabled=${busy || !name || !passphrase}>${t('settings.sign_in')}</button></div>
   </form>`;

@@ -6,10 +6,10 @@ import { syncNow, syncStatus } from '../../sync/index.js';
 import { date, time } from '../../lib/format.js';
 import { t } from '../../i18n.js';
 import { showToast } from '../../components/layout/toast.js';
-import { Refused } from './rejected_records.js';
-import { RefusedPhotos } from './rejected_photos.js';
+import { RejectedRecords } from './rejected_records.js';
+import { RejectedPhotos } from './rejected_photos.js';
 
-export function Keeping() {
+export function StorageStatus() {
   const tastings = useMemo(() => liveSignal(countTastings, 0), []).value;
   const { phase, notes, refused, lastSynced, progress } = syncStatus.value;
   const waiting = notes + refused.length;
@@ -17,22 +17,22 @@ export function Keeping() {
     <h2 id="settings-keeping">${t('settings.keeping')}</h2>
     <p class="soft phase" role="status">${t(`settings.phase_${phase}`)}</p>
     <dl class="ledger-lines">
-      <${Line} name=${t('settings.on_phone')} figure=${t('settings.on_phone_figure', { count: tastings })} />
-      <${Line} name=${t('settings.unsent')} figure=${waiting ? t('settings.unsent_figure', { count: waiting }) : t('settings.unsent_none')} />
+      <${StatusRow} name=${t('settings.on_phone')} figure=${t('settings.on_phone_figure', { count: tastings })} />
+      <${StatusRow} name=${t('settings.unsent')} figure=${waiting ? t('settings.unsent_figure', { count: waiting }) : t('settings.unsent_none')} />
       ${progress
-        ? html`<${Line} name=${t('settings.progress_of')} figure=${t('settings.progress', progress)}>${progress.total ? html`<progress class="how-far" max=${progress.total} value=${progress.done} aria-label=${t('settings.progress_of')}></progress>` : null}<//>`
-        : html`<${Line} name=${t('settings.last_synced')} figure=${lastSynced ? `${date(lastSynced)}, ${time(lastSynced)}` : t('settings.never_synced')} />`}
-      <${Line} name=${t('settings.storage')} figure=${t(`settings.storage_${promise()}`)} />
+        ? html`<${StatusRow} name=${t('settings.progress_of')} figure=${t('settings.progress', progress)}>${progress.total ? html`<progress class="how-far" max=${progress.total} value=${progress.done} aria-label=${t('settings.progress_of')}></progress>` : null}<//>`
+        : html`<${StatusRow} name=${t('settings.last_synced')} figure=${lastSynced ? `${date(lastSynced)}, ${time(lastSynced)}` : t('settings.never_synced')} />`}
+      <${StatusRow} name=${t('settings.storage')} figure=${t(`settings.storage_${promise()}`)} />
     </dl>
     ${promise() !== 'promised' && html`<${StorageNote} />`}
     <div class="buttons"><button type="button" class="button" disabled=${phase === 'syncing'} onClick=${copyNow}>${t('settings.sync_now')}</button></div>
-    <${Refused} refused=${refused} />
-    <${RefusedPhotos} />
+    <${RejectedRecords} refused=${refused} />
+    <${RejectedPhotos} />
   </section>`;
 }
 
 /** @param {{ name: string, figure: string, children?: unknown }} props */
-export function Line({ name, figure, children }) {
+export function StatusRow({ name, figure, children }) {
   return html`<div><dt>${name}</dt><dd class="figure">${figure}${children}</dd></div>`;
 }
 

@@ -1,7 +1,7 @@
 // The edition of this client and the works it is built on. Tests hold both to pyproject.toml and to vendor/vendored.json, which phones do not load.
-export const edition = '0.1.0';
+export const version = '0.1.0';
 
-export const works = [
+export const credits = [
   { name: '@fontsource/vollkorn', licence: 'OFL-1.1' },
   { name: '@preact/signals', licence: 'MIT' },
   { name: '@preact/signals-core', licence: 'MIT' },

@@ -2,18 +2,18 @@
 import { html, useState } from '../../lib/ui.js';
 import { useProgressiveList } from '../../components/layout/progressive.js';
 import { t } from '../../i18n.js';
-import { LeafBehind } from '../shell/lazy.js';
+import { LazySheet } from '../shell/lazy.js';
 import { Page } from '../shell/page.js';
 import { palate } from '../../store/palate_cache.js';
 import { bottleName } from '../../domain/bottle_names.js';
 import { AddSheet, openAddSheet } from './add/add_sheet.js';
-import { AtHome } from './list/stock_list.js';
+import { StockList } from './list/stock_list.js';
 import { AskMarket } from './list/ask_market.js';
-import { BestThree } from './list/top_three.js';
-import { isNarrowed, NOTHING_NARROWED } from './list/filters.js';
-import { RangePanel } from './list/abv_filter.js';
+import { TopThree } from './list/top_three.js';
+import { isFiltered, NO_FILTERS } from './list/filters.js';
+import { AbvFilter } from './list/abv_filter.js';
 import { PickRow, pickLine } from './list/pick_row.js';
-import { isNumberless, narrowing, opened, orderNow, shelf, strict, view, wanted } from './list/shelf_state.js';
+import { lacksAbv, filters, openedId, sortKey, shelf, strict, visibleRows, preferred } from './list/shelf_state.js';
 
 /** @typedef {import('./list/shelf_rows.js').ShelfRow} ShelfRow */
 
@@ -21,21 +21,21 @@ const SHOWN = 40;
 /** Rows drawn with the head, and after each paint from then on. */
 const AT_ONCE = 2;
 const YOUNG_BELOW = 5;
-const leaves = {
+const sheetLoaders = {
   detail: () => import('./detail/detail_sheet.js').then((module) => module.DetailSheet),
-  narrow: () => import('./list/filter_sheet.js').then((module) => module.NarrowSheet),
+  narrow: () => import('./list/filter_sheet.js').then((module) => module.FilterSheet),
   list: () => import('./import/import_sheet.js').then((module) => module.ImportSheet),
 };
 
-export function Room() {
+export function Screen() {
   const [narrowOpen, setNarrowOpen] = useState(false);
   const [importOpen, setImportOpen] = useState(false);
   const { picks, asked } = shelf.value;
   return html`<${Page} title=${t('app.room_shelf')}>
-    <${AskMarket} />${asked && (picks.length ? html`<${Standing} openNarrow=${() => setNarrowOpen(true)} />` : html`<${Empty} /><${AtHome} />`)}
+    <${AskMarket} />${asked && (picks.length ? html`<${Standing} openNarrow=${() => setNarrowOpen(true)} />` : html`<${Empty} /><${StockList} />`)}
     <div class="at-thumb"><button type="button" class="button primary" onClick=${openAddSheet}>${t('shelf.add')}</button><button type="button" class="button" onClick=${() => setImportOpen(true)}>${t('shelf.import_open')}</button></div>
-    <${AddSheet} /><${LeafBehind} door=${leaves.detail} open=${opened.value !== null} />
-    <${LeafBehind} door=${leaves.narrow} open=${narrowOpen} onClose=${() => setNarrowOpen(false)} /><${LeafBehind} door=${leaves.list} open=${importOpen} onClose=${() => setImportOpen(false)} />
+    <${AddSheet} /><${LazySheet} door=${sheetLoaders.detail} open=${openedId.value !== null} />
+    <${LazySheet} door=${sheetLoaders.narrow} open=${narrowOpen} onClose=${() => setNarrowOpen(false)} /><${LazySheet} door=${sheetLoaders.list} open=${importOpen} onClose=${() => setImportOpen(false)} />
   <//>`;
 }
 
@@ -46,25 +46,25 @@ function Empty() {
 /** @param {{ openNarrow: () => void }} props */
 function Standing({ openNarrow }) {
   return useProgressiveList(() => [
-    html`<${BestThree} /><${HowWellKnown} />`,
-    html`<${RangePanel} onNumbers=${openNarrow} />`,
+    html`<${TopThree} /><${HowWellKnown} />`,
+    html`<${AbvFilter} onNumbers=${openNarrow} />`,
     html`<${Ordered} openNarrow=${openNarrow} />`,
   ], [], { first: 1 });
 }
 
 /** @param {{ openNarrow: () => void }} props */
 function Ordered({ openNarrow }) {
-  const { looking, outside, hidden, bought, passed } = view.value;
-  const numberless = looking.filter(isNumberless).length;
-  return html`<div class="shelf-head"><p class="soft small">${t('shelf.count', { count: looking.length + outside.length })}</p><button type="button" class="button plain" onClick=${openNarrow}>${t('shelf.ordered_by', { order: t(`shelf.order_${orderNow.value}`) })}</button></div>
-    ${hidden > 0 && html`<p class="shelf-hidden small"><span>${t('shelf.hidden', { count: hidden })}</span>${isNarrowed(narrowing.value) && html`<button type="button" class="button plain" onClick=${() => { narrowing.value = NOTHING_NARROWED; }}>${t('shelf.narrow_clear')}</button>`}</p>`}
-    ${(wanted.value.low ?? wanted.value.high) !== null && numberless > 0 && html`<p class="soft small numberless">${t('shelf.numberless', { count: numberless })}</p>`}
+  const { looking, outside, hidden, bought, passed } = visibleRows.value;
+  const numberless = looking.filter(lacksAbv).length;
+  return html`<div class="shelf-head"><p class="soft small">${t('shelf.count', { count: looking.length + outside.length })}</p><button type="button" class="button plain" onClick=${openNarrow}>${t('shelf.ordered_by', { order: t(`shelf.order_${sortKey.value}`) })}</button></div>
+    ${hidden > 0 && html`<p class="shelf-hidden small"><span>${t('shelf.hidden', { count: hidden })}</span>${isFiltered(filters.value) && html`<button type="button" class="button plain" onClick=${() => { filters.value = NO_FILTERS; }}>${t('shelf.narrow_clear')}</button>`}</p>`}
+    ${(preferred.value.low ?? preferred.value.high) !== null && numberless > 0 && html`<p class="soft small numberless">${t('shelf.numberless', { count: numberless })}</p>`}
     <${Rows} rows=${looking} label=${t('app.room_shelf')} />
     ${looking.length === 0 && html`<p class="empty voice">${t(outside.length ? 'shelf.all_outside' : hidden ? 'shelf.all_hidden' : 'shelf.all_done')}</p>`}
     <${Fold} words=${strict.value ? 'shelf.perhaps_outside_fold' : 'shelf.outside_fold'} rows=${outside}><${Rows} rows=${outside} label=${t('shelf.outside')} /><//>
     <${Fold} words="shelf.bought_fold" rows=${bought}><${Settled} rows=${bought} /><//>
     <${Fold} words="shelf.passed_fold" rows=${passed}><${Settled} rows=${passed} /><//>
-    <${AtHome} />`;
+    <${StockList} />`;
 }
 
 /** A palate that is not there, or young, says so before anyone leans on its order. */
@@ -91,6 +91,6 @@ function Fold({ words: key, rows, children }) {
 
 /** @param {{ rows: ShelfRow[] }} props */
 function Settled({ rows }) {
-  return html`<ul class="ruled">${rows.map((row) => html`<li key=${row.pick.id}><button type="button" class="row" onClick=${() => { opened.value = row.pick.id; }}>
+  return html`<ul class="ruled">${rows.map((row) => html`<li key=${row.pick.id}><button type="button" class="row" onClick=${() => { openedId.value = row.pick.id; }}>
     <span class="grow"><span class="name">${bottleName(row.bottle)}</span><span class="soft small">${pickLine(row)}</span></span></button></li>`)}</ul>`;
 }

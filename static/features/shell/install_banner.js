@@ -13,7 +13,7 @@ const LOOK_AT = 200;
 const answered = localState('install', /** @returns {kept is true} */ (kept) => kept === true);
 
 /** Shown only where the book can be put there. */
-export function InstallOffer() {
+export function InstallBanner() {
   return !answered.value.value && html`<${Offer} way=${installOption.value} />`;
 }
 

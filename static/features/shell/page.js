@@ -9,21 +9,21 @@ export function Page({ title, back, aside, children }) {
     <header class="page-head">
       ${back && html`<a class="button plain back" href=${`#${back}`} aria-label=${t('app.back')}><span aria-hidden="true">${'\u2190'}</span></a>`}
       <h1>${title}</h1>
-      ${aside ?? html`<${StateWords} />`}
+      ${aside ?? html`<${SyncStatus} />`}
     </header>
     ${children}
   </main>`;
 }
 
 /** Where the notes are, truthfully: only on this phone, on their way, kept, or in need of a hand. */
-export function StateWords() {
+export function SyncStatus() {
   const { phase, notes, photos, refused, lastSynced } = syncStatus.value;
   const attention = refused.length > 0 || phase === 'signin' || phase === 'update';
-  return html`<a class=${attention ? 'state-words attention' : 'state-words'} href="#/settings">${stateWords(phase, notes, photos, refused.length, lastSynced !== null)}</a>`;
+  return html`<a class=${attention ? 'state-words attention' : 'state-words'} href="#/settings">${syncStatusText(phase, notes, photos, refused.length, lastSynced !== null)}</a>`;
 }
 
 /** @param {string} phase @param {number} notes @param {number} photos @param {number} refused @param {boolean} met whether the whole safe has been read once */
-export function stateWords(phase, notes, photos, refused, met) {
+export function syncStatusText(phase, notes, photos, refused, met) {
   if (refused) return t('app.state_refused', { count: refused });
   if (phase === 'signin') return t('app.state_signin');
   if (phase === 'update') return t('app.state_update');

@@ -26,8 +26,8 @@ FRAME_MS = 1000 / 60
 ANSWER_MS = 100
 LONG_MS = 50
 READ = """async () => {
-  const { catalogue } = await import('/features/book/list/search_index.js');
-  while (catalogue.value === null) await new Promise((done) => setTimeout(done, 20));
+  const { searchIndex } = await import('/features/book/list/search_index.js');
+  while (searchIndex.value === null) await new Promise((done) => setTimeout(done, 20));
 }"""
 
 

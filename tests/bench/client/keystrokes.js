@@ -2,8 +2,8 @@
 async () => {
   const ROWS = 30;
   const WORDS = ['riesling', 'bottle 77', 'chianti', 'pinot noir', 'zzyzx', 'white'];
-  const { catalogue } = await import('/features/book/list/search_index.js');
-  const entries = catalogue.value;
+  const { searchIndex } = await import('/features/book/list/search_index.js');
+  const entries = searchIndex.value;
   const input = document.querySelector('.book-search input');
   const painted = () => new Promise((done) => requestAnimationFrame(() => {
     const channel = new MessageChannel();

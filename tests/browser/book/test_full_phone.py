@@ -115,7 +115,7 @@ def test_words_typed_on_a_full_phone_outlive_it(browser, live_server):
         thumb = open_pour(page)
         thumb.type_into("tasting.words", "plums")
         expect(page.locator(WORDS)).to_have_value("plums")
-        page.evaluate("async () => (await import('/domain/pour/autosave_queue.js')).settled()")
+        page.evaluate("async () => (await import('/domain/pour/autosave_queue.js')).whenIdle()")
         page.evaluate(FILL)
         thumb.type_into("tasting.words", TYPED)
         expect(page.get_by_role("alert")).to_contain_text(NOTICE)

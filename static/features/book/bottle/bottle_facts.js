@@ -7,8 +7,8 @@ import { labelAbv } from '../../../domain/bottle_names.js';
 import { countryName } from '../../../domain/country_names.js';
 import { FactList } from '../../../components/layout/fact_list.js';
 import { lawfulRange } from '../../../domain/label_market.js';
-import { ownSettings } from '../../../domain/units.js';
-import { rangeSaid, ruleSaid } from '../../../domain/label_range_text.js';
+import { cachedSettings } from '../../../domain/units.js';
+import { rangeText, ruleText } from '../../../domain/label_range_text.js';
 import { vintageSaid } from '../../../domain/vintage_text.js';
 import { styleName } from '../../../domain/styles.js';
 
@@ -46,8 +46,8 @@ function entries(bottle, today) {
 
 /** @param {Row} bottle @param {string} today */
 function abvEntry(bottle, today) {
-  const range = lawfulRange(bottle.fields, ownSettings()['market'], today);
+  const range = lawfulRange(bottle.fields, cachedSettings()['market'], today);
   const printed = labelAbv(bottle);
   if (!printed && !range.known) return null;
-  return { name: t('field.label_abv'), said: html`${printed || t('book.no_number')}${range.known && html`<span class="soft small aside-line" title=${ruleSaid(range)}>${t('book.label_may_mean', { range: rangeSaid(range) })}</span>`}` };
+  return { name: t('field.label_abv'), said: html`${printed || t('book.no_number')}${range.known && html`<span class="soft small aside-line" title=${ruleText(range)}>${t('book.label_may_mean', { range: rangeText(range) })}</span>`}` };
 }

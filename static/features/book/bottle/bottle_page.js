@@ -4,22 +4,22 @@ import { date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
 import { allOf, bottlesByIds, liveSignal, tastingsOfBottle } from '../../../store/queries.js';
-import { bottleName, bottleOf } from '../../../domain/bottle_names.js';
+import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
 import { BottleFacts } from './bottle_facts.js';
-import { catalogue, followCatalogue } from '../list/search_index.js';
-import { LikingFigure, wallClock } from '../../../domain/list_rows.js';
+import { searchIndex, watchSearchIndex } from '../list/search_index.js';
+import { LikingValue, localDateTime } from '../../../domain/list_rows.js';
 import { openBottle } from '../../../domain/open_bottle.js';
 import { PhotoStrip } from './photo_strip.js';
 import { Prices } from '../../../domain/prices.js';
-import { DatedRow } from '../../../domain/tasting_row.js';
-import { WineYears } from './vintages.js';
+import { TastingRow } from '../../../domain/tasting_row.js';
+import { Vintages } from './vintages.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {{ bottle: Row | null, tastings: Row[], picks: Row[], stock: Row[], asked: boolean }} Life */
 
 /** @param {string} id @returns {Promise<Life>} */
 async function readLife(id) {
-  const bottle = bottleOf(await bottlesByIds([id]), id);
+  const bottle = resolveBottle(await bottlesByIds([id]), id);
   const own = (/** @type {Row[]} */ rows) => rows.filter((row) => row.fields['bottle'] === id);
   return { bottle, tastings: await tastingsOfBottle(id), picks: own(await allOf('pick')), stock: own(await allOf('stock')), asked: true };
 }
@@ -28,16 +28,16 @@ async function readLife(id) {
 export function BottlePage({ id }) {
   const read = useMemo(() => liveSignal(() => readLife(id), /** @type {Life} */ ({ bottle: null, tastings: [], picks: [], stock: [], asked: false })), [id]);
   const { bottle, tastings, picks, stock, asked } = read.value;
-  useEffect(followCatalogue, []);
+  useEffect(watchSearchIndex, []);
   if (!asked) return html`<${Page} title=${'\u00a0'} back="/book" />`;
   if (!bottle) return html`<${Page} title=${t('book.gone_title')} back="/book"><p class="empty voice">${t('book.never_here')}</p><//>`;
   const wine = ofWine(bottle.id);
   const left = stock.reduce((sum, row) => sum + (row.fields['count'] ?? 0), 0);
   return html`<${Page} title=${bottleName(bottle)} back="/book" aside="">
     <div class="columns"><${BottleFacts} bottle=${bottle} alone />
-    <${WineYears} entries=${wine} />
+    <${Vintages} entries=${wine} />
     <section class="diary-step"><h2>${tastings.length ? t('book.tasted_times', { count: tastings.length }) : t('book.tasted_never')}</h2>
-      <ul class="ruled">${tastings.map((row) => html`<li key=${row.id}><${DatedRow} tasting=${row} /></li>`)}</ul></section>
+      <ul class="ruled">${tastings.map((row) => html`<li key=${row.id}><${TastingRow} tasting=${row} /></li>`)}</ul></section>
     <${OtherYears} entries=${wine.filter((entry) => entry.about.id !== bottle.id)} />
     <${PhotoStrip} of=${{ bottle: bottle.id }} />
     ${picks.length > 0 && html`<section class="diary-step"><h2>${t('book.prices')}</h2><${Prices} picks=${picks} /></section>`}
@@ -48,7 +48,7 @@ export function BottlePage({ id }) {
 
 /** @param {string} id @returns {import('../list/search_index.js').Entry[]} every tasting of the same wine, whatever its year */
 function ofWine(id) {
-  const entries = catalogue.value ?? [];
+  const entries = searchIndex.value ?? [];
   const wine = entries.find((entry) => entry.about.id === id)?.about.wine;
   return wine ? entries.filter((entry) => entry.about.wine === wine) : [];
 }
@@ -58,5 +58,5 @@ function OtherYears({ entries }) {
   if (!entries.length) return null;
   return html`<section class="diary-step"><h2>${t('book.other_years')}</h2>
     <ul class="ruled">${entries.map(({ id, at, liking, about }) => html`<li key=${id}><a class="ledger-row dated" href=${`#/book/${id}`}>
-      <span class="ledger-what"><span class="name">${about.name}</span><span class="soft small">${at ? date(wallClock(at)) : ''}</span></span><${LikingFigure} liking=${liking} /></a></li>`)}</ul></section>`;
+      <span class="ledger-what"><span class="name">${about.name}</span><span class="soft small">${at ? date(localDateTime(at)) : ''}</span></span><${LikingValue} liking=${liking} /></a></li>`)}</ul></section>`;
 }

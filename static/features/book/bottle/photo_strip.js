@@ -6,7 +6,7 @@ import { showToast } from '../../../components/layout/toast.js';
 import { addPhoto, photo, photosOf } from '../../../photos/photos.js';
 import { liveSignal } from '../../../store/queries.js';
 import { remove, restore } from '../../../store/write.js';
-import { wallClock } from '../../../domain/list_rows.js';
+import { localDateTime } from '../../../domain/list_rows.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 
@@ -49,7 +49,7 @@ function Photo({ row }) {
     });
     return () => { left = true; if (made) URL.revokeObjectURL(made); };
   }, [row.id]);
-  const taken = row.fields['taken_at'] ? date(wallClock(row.fields['taken_at'])) : '';
+  const taken = row.fields['taken_at'] ? date(localDateTime(row.fields['taken_at'])) : '';
   const takeOut = async () => {
     await remove('photo', row.id);
     showToast(t('book.photo_gone'), () => { restore('photo', row.id); });

@@ -2,7 +2,7 @@
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { remPx } from '../../../components/layout/root_font_size.js';
-import { wallClock } from '../../../domain/list_rows.js';
+import { localDateTime } from '../../../domain/list_rows.js';
 
 /** @typedef {import('../list/search_index.js').Entry} Entry */
 
@@ -12,10 +12,10 @@ const [WIDTH, HEIGHT, EDGE] = [320, 132, 18];
 const GUTTER = 16;
 
 /** @param {{ entries: Entry[] }} props tastings of one wine, whatever its vintage; the list beside the picture says the same */
-export function WineYears({ entries }) {
+export function Vintages({ entries }) {
   const judged = entries.filter((entry) => entry.liking !== null && entry.at);
   if (judged.length < 2) return null;
-  const times = judged.map((entry) => Date.parse(wallClock(entry.at)));
+  const times = judged.map((entry) => Date.parse(localDateTime(entry.at)));
   const [first, last] = [Math.min(...times), Math.max(...times)];
   const grown = remPx() / 16;
   const [height, edge, gutter] = [HEIGHT * grown, EDGE * grown, GUTTER * grown];

@@ -7,10 +7,10 @@ import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' }
 import { Page } from '../../shell/page.js';
 import { SharedDotPlot } from '../../../components/chart/shared_dot_plot.js';
 import { bottlesByIds, liveSignal, tasting as readTasting } from '../../../store/queries.js';
-import { aromas } from '../../../domain/aroma_text.js';
-import { BesideSheet } from './compare_picker.js';
-import { bottleLine, bottleName, bottleOf } from '../../../domain/bottle_names.js';
-import { LikingFigure, wallClock } from '../../../domain/list_rows.js';
+import { parseAromas } from '../../../domain/aroma_text.js';
+import { ComparePicker } from './compare_picker.js';
+import { bottleLine, bottleName, resolveBottle } from '../../../domain/bottle_names.js';
+import { LikingValue, localDateTime } from '../../../domain/list_rows.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {{ letter: string, tasting: Row, bottle: Row | null }} Side */
@@ -23,23 +23,23 @@ const LONG_FINISH_S = 60;
 async function readSides(ids) {
   const rows = (await Promise.all(ids.slice(0, LETTERS.length).map(readTasting))).flatMap((row) => (row && !row.gone ? [row] : []));
   const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
-  return rows.map((tasting, at) => ({ letter: /** @type {string} */ (LETTERS[at]), tasting, bottle: bottleOf(bottles, tasting.fields['bottle']) }));
+  return rows.map((tasting, at) => ({ letter: /** @type {string} */ (LETTERS[at]), tasting, bottle: resolveBottle(bottles, tasting.fields['bottle']) }));
 }
 
 /** @param {{ ids: string[] }} props */
-export function SideBySide({ ids }) {
+export function BookComparePage({ ids }) {
   const sides = useMemo(() => liveSignal(() => readSides(ids), /** @type {Side[]} */ ([])), [ids.join(' ')]).value;
   const [choosing, setChoosing] = useState(false);
   useEffect(() => { setChoosing(false); }, [ids.length]);
   const without = (/** @type {string} */ id) => navigate(`/book/side/${ids.filter((each) => each !== id).join('/')}`, { replace: true });
   return html`<${Page} title=${t('book.side_title')} back=${`/book/${ids[0] ?? ''}`}>
     <ul class="ruled">${sides.map(({ letter, tasting, bottle }) => html`<li key=${tasting.id} class="side-head"><span class="lettered still" aria-hidden="true">${letter}</span>
-      <a class="ledger-what side-name" href=${`#/book/${tasting.id}`}><span class="name">${bottleName(bottle)}</span><span class="soft small">${[tasting.fields['tasted_at'] && date(wallClock(tasting.fields['tasted_at'])), bottleLine(bottle)].filter(Boolean).join(' \u00b7 ')}</span></a>
-      <${LikingFigure} liking=${tasting.fields['liking']} />
+      <a class="ledger-what side-name" href=${`#/book/${tasting.id}`}><span class="name">${bottleName(bottle)}</span><span class="soft small">${[tasting.fields['tasted_at'] && date(localDateTime(tasting.fields['tasted_at'])), bottleLine(bottle)].filter(Boolean).join(' \u00b7 ')}</span></a>
+      <${LikingValue} liking=${tasting.fields['liking']} />
       ${sides.length > 2 && html`<button type="button" class="button plain" aria-label=${t('book.side_without', { name: bottleName(bottle) })} onClick=${() => without(tasting.id)}>${'\u00d7'}</button>`}</li>`)}</ul>
     ${ids.length < LETTERS.length && html`<button type="button" class="button plain diary-more" onClick=${() => setChoosing(true)}>${t('book.side_more')}</button>`}
     ${sides.length > 1 && html`<${Scales} sides=${sides} /><${Aromas} sides=${sides} /><${Verdicts} sides=${sides} />`}
-    <${BesideSheet} open=${choosing} onClose=${() => setChoosing(false)} ids=${ids} />
+    <${ComparePicker} open=${choosing} onClose=${() => setChoosing(false)} ids=${ids} />
   <//>`;
 }
 
@@ -56,7 +56,7 @@ function Scales({ sides }) {
 
 /** @param {{ sides: Side[] }} props */
 function Aromas({ sides }) {
-  const noted = sides.map(({ letter, tasting }) => ({ letter, words: new Map(NOSES.flatMap((name) => aromas(tasting.fields[name])).map((each) => [each.id, each.text])) }));
+  const noted = sides.map(({ letter, tasting }) => ({ letter, words: new Map(NOSES.flatMap((name) => parseAromas(tasting.fields[name])).map((each) => [each.id, each.text])) }));
   const all = [...new Map(noted.flatMap(({ words }) => [...words])).entries()];
   const holders = (/** @type {string} */ id) => noted.filter(({ words }) => words.has(id)).map(({ letter }) => letter).join('');
   const groups = [...new Set(all.map(([id]) => holders(id)))].sort((a, b) => b.length - a.length || (a < b ? -1 : 1));

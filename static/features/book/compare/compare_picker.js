@@ -5,21 +5,21 @@ import { date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { SearchList } from '../../../components/form/search_select.js';
 import { Sheet } from '../../../components/layout/sheet.js';
-import { catalogue, followCatalogue } from '../list/search_index.js';
-import { wallClock } from '../../../domain/list_rows.js';
+import { searchIndex, watchSearchIndex } from '../list/search_index.js';
+import { localDateTime } from '../../../domain/list_rows.js';
 
 const LIKELY = 8;
 
 /** @param {{ open: boolean, onClose: () => void, ids: string[] }} props */
-export function BesideSheet({ open, onClose, ids }) {
+export function ComparePicker({ open, onClose, ids }) {
   return html`<${Sheet} title=${t('book.side_choose')} open=${open} onClose=${onClose}>${open && html`<${Choosing} ids=${ids} />`}<//>`;
 }
 
 /** @param {{ ids: string[] }} props */
 function Choosing({ ids }) {
-  useEffect(followCatalogue, []);
-  const entries = catalogue.value ?? [];
-  const items = useMemo(() => entries.filter((entry) => !ids.includes(entry.id)).map(({ id, at, about, text }) => ({ id, label: about.name, note: [at && date(wallClock(at)), about.line].filter(Boolean).join(' \u00b7 '), find: text })), [catalogue.value, ids.join(' ')]);
+  useEffect(watchSearchIndex, []);
+  const entries = searchIndex.value ?? [];
+  const items = useMemo(() => entries.filter((entry) => !ids.includes(entry.id)).map(({ id, at, about, text }) => ({ id, label: about.name, note: [at && date(localDateTime(at)), about.line].filter(Boolean).join(' \u00b7 '), find: text })), [searchIndex.value, ids.join(' ')]);
   const first = entries.find((entry) => entry.id === ids[0]);
   const kin = (/** @type {'id' | 'wine' | 'style'} */ by) => entries.filter((entry) => first?.about[by] && entry.about[by] === first.about[by] && !ids.includes(entry.id)).map((entry) => entry.id);
   const likely = [...new Set([...kin('id'), ...kin('wine'), ...kin('style')])].slice(0, LIKELY);

@@ -12,14 +12,14 @@ import { vintageSaid } from '../../../domain/vintage_text.js';
 const LONG_ENOUGH = 8;
 const MOST_EDITS = 2;
 const SAME_BEGINNING = 3;
-const MOST_APART = record.kinds.bottle.fields.apart_from.max;
+const MAX_DISTINCT = record.kinds.bottle.fields.apart_from.max;
 
 /**
  * Groups of bottles that are probably one: the same year, no two producers, and names alike but for case, accents, signs or a slip of the finger.
  * @param {Row[]} bottles
  * @returns {Row[][]} each group oldest first
  */
-export function findTwins(bottles) {
+export function findDuplicates(bottles) {
   /** @type {Map<string, Row[]>} */
   const blocks = new Map();
   for (const row of bottles) {
@@ -36,7 +36,7 @@ function groupsIn(block) {
   /** @type {Row[][]} */
   const groups = [];
   for (const row of [...block].sort((a, b) => (a.id < b.id ? -1 : 1))) {
-    const home = groups.find((group) => group.every((other) => alike(row, other)));
+    const home = groups.find((group) => group.every((other) => isDuplicate(row, other)));
     if (home) home.push(row);
     else groups.push([row]);
   }
@@ -44,18 +44,18 @@ function groupsIn(block) {
 }
 
 /** @param {Row} one @param {Row} other */
-function alike(one, other) {
-  if (isApart(one, other) || isApart(other, one)) return false;
+function isDuplicate(one, other) {
+  if (isMarkedDistinct(one, other) || isMarkedDistinct(other, one)) return false;
   const [mine, yours] = [plain(one.fields['producer']), plain(other.fields['producer'])];
   if (mine && yours && mine !== yours) return false;
   const [a, b] = [plainName(one), plainName(other)];
   // A figure tells one cuvée from the next, so a slip there is none.
   if (a.replace(/\D/g, '') !== b.replace(/\D/g, '')) return false;
-  return a === b || (Math.min(a.length, b.length) >= LONG_ENOUGH && editsBetween(a, b) <= MOST_EDITS);
+  return a === b || (Math.min(a.length, b.length) >= LONG_ENOUGH && levenshtein(a, b) <= MOST_EDITS);
 }
 
 /** Whether somebody looked at both and left them apart. @param {Row} one @param {Row} other */
-function isApart(one, other) {
+function isMarkedDistinct(one, other) {
   return (one.fields['apart_from'] ?? []).includes(other.id);
 }
 
@@ -70,7 +70,7 @@ function plain(text) {
 }
 
 /** Letters to change, add or leave out to turn one into the other (Levenshtein 1965). @param {string} one @param {string} other */
-export function editsBetween(one, other) {
+export function levenshtein(one, other) {
   let above = Array.from({ length: other.length + 1 }, (_, at) => at);
   for (let row = 1; row <= one.length; row += 1) {
     const line = [row];
@@ -88,7 +88,7 @@ export function editsBetween(one, other) {
  * @param {Row[]} group
  * @returns {Promise<Edit[]>} what undoes it
  */
-export async function leaveApart(group) {
+export async function markDistinct(group) {
   const said = group.slice(1).map((row, at) => ({ row, from: group.slice(0, at + 1).map((other) => other.id) }));
   await saveMany(said.map(({ row, from }) => apartEdit(row, [...(row.fields['apart_from'] ?? []), ...from])));
   return said.map(({ row }) => apartEdit(row, row.fields['apart_from'] ?? []));
@@ -96,7 +96,7 @@ export async function leaveApart(group) {
 
 /** @param {Row} row @param {string[]} from @returns {Edit} */
 function apartEdit(row, from) {
-  const ids = [...new Set(from)].slice(-MOST_APART);
+  const ids = [...new Set(from)].slice(-MAX_DISTINCT);
   return { kind: 'bottle', id: row.id, fields: { apart_from: ids.length ? ids : null } };
 }
 
@@ -105,7 +105,7 @@ function apartEdit(row, from) {
  * @param {Row[]} group
  * @returns {Promise<Edit[]>} what undoes it
  */
-export async function makeOne(group) {
+export async function mergeBottles(group) {
   const [stays, ...others] = group;
   if (!stays) return [];
   const ids = new Set(others.map((row) => row.id));

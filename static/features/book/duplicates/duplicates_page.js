@@ -6,26 +6,26 @@ import { showToast } from '../../../components/layout/toast.js';
 import { bottlesById, liveSignal } from '../../../store/queries.js';
 import { saveMany } from '../../../store/write.js';
 import { bottleLine, bottleName } from '../../../domain/bottle_names.js';
-import { findTwins, leaveApart, makeOne } from './duplicates.js';
+import { findDuplicates, markDistinct, mergeBottles } from './duplicates.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 
-export function TwinsPage() {
-  const groups = useMemo(() => liveSignal(async () => findTwins([...(await bottlesById()).values()]), null), []);
+export function DuplicatesPage() {
+  const groups = useMemo(() => liveSignal(async () => findDuplicates([...(await bottlesById()).values()]), null), []);
   return html`<${Page} title=${t('book.twins_title')} back="/book/back">
     ${groups.value?.length === 0 && html`<p class="empty voice">${t('book.twins_none')}</p>`}
-    ${groups.value?.map((group) => html`<${Twins} key=${keyOf(group)} group=${group} />`)}
+    ${groups.value?.map((group) => html`<${Duplicates} key=${keyOf(group)} group=${group} />`)}
   <//>`;
 }
 
 /** @param {{ group: Row[] }} props */
-function Twins({ group }) {
+function Duplicates({ group }) {
   const merge = async () => {
-    const back = await makeOne(group);
+    const back = await mergeBottles(group);
     showToast(t('book.twins_merged', { name: bottleName(group[0]) }), () => { saveMany(back); });
   };
   const part = async () => {
-    const back = await leaveApart(group);
+    const back = await markDistinct(group);
     showToast(t('book.twins_left', { name: bottleName(group[0]) }), () => { saveMany(back); });
   };
   return html`<section class="diary-step"><h2>${bottleName(group[0])}</h2>

@@ -4,11 +4,11 @@ import { navigate, route } from '../../../router.js';
 import { t } from '../../../i18n.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { loadExample, removeExample } from '../../../store/example.js';
-import { catalogue } from './search_index.js';
+import { searchIndex } from './search_index.js';
 
 export function ExampleNotice() {
   const [busy, setBusy] = useState(false);
-  if (!catalogue.value?.some((entry) => entry.example)) return null;
+  if (!searchIndex.value?.some((entry) => entry.example)) return null;
   const start = async () => {
     setBusy(true);
     const { undo } = await removeExample();

@@ -6,12 +6,12 @@ import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
 import { VirtualList } from '../../../components/layout/virtual_list.js';
 import { bottlesByIds, liveSignal, latestTastings } from '../../../store/queries.js';
-import { bottleLine, bottleName, bottleOf } from '../../../domain/bottle_names.js';
-import { catalogue, followCatalogue } from './search_index.js';
+import { bottleLine, bottleName, resolveBottle } from '../../../domain/bottle_names.js';
+import { searchIndex, watchSearchIndex } from './search_index.js';
 import { EmptyBook, ExampleNotice } from './example_notice.js';
 import { FilterChips } from './filter_chips.js';
-import { ledgerLines } from '../../../domain/list_rows.js';
-import { found, isSearching, listPlace, showAll, typed } from './search_state.js';
+import { listRows } from '../../../domain/list_rows.js';
+import { results, isSearching, scrollPosition, clearFilters, query } from './search_state.js';
 
 const FIRST = 30;
 const QUIET_MS = 1000;
@@ -20,33 +20,33 @@ export function BookList() {
   useLayoutEffect(keepPlace, []);
   const first = useMemo(() => liveSignal(firstEntries, prepared), []);
   // Reading the whole book would hold up its first page.
-  const isPainted = catalogue.value !== null || first.value !== null;
-  useEffect(() => (isPainted ? followCatalogue() : undefined), [isPainted]);
+  const isPainted = searchIndex.value !== null || first.value !== null;
+  useEffect(() => (isPainted ? watchSearchIndex() : undefined), [isPainted]);
   // What is looked for before the whole book is read is found a moment later, not in its first page.
-  const entries = catalogue.value !== null ? found.value : isSearching.value ? null : first.value;
+  const entries = searchIndex.value !== null ? results.value : isSearching.value ? null : first.value;
   useEffect(() => keepWhenQuiet(entries), [entries]);
-  const isEmpty = catalogue.value?.length === 0;
+  const isEmpty = searchIndex.value?.length === 0;
   return html`<${Page} title=${t('app.room_book')}>
     <${ExampleNotice} />
     ${isEmpty ? html`<${EmptyBook} />` : html`<div class="book-search field">
-        <label><span class="unseen">${t('book.search')}</span><input type="search" value=${typed.value} placeholder=${t('book.search')} autocomplete="off" enterkeyhint="search"
-          onInput=${(/** @type {Event} */ event) => { typed.value = /** @type {HTMLInputElement} */ (event.target).value; }} /></label>
+        <label><span class="unseen">${t('book.search')}</span><input type="search" value=${query.value} placeholder=${t('book.search')} autocomplete="off" enterkeyhint="search"
+          onInput=${(/** @type {Event} */ event) => { query.value = /** @type {HTMLInputElement} */ (event.target).value; }} /></label>
         <${FilterChips} />
       </div>`}
-    ${entries && !isEmpty && html`<${Ledger} entries=${entries} />`}
+    ${entries && !isEmpty && html`<${Rows} entries=${entries} />`}
   <//>`;
 }
 
-/** The first page, read before the room is shown, so that it never stands there empty first. @type {import('../../../domain/list_rows.js').LedgerEntry[] | null} */
+/** The first page, read before the room is shown, so that it never stands there empty first. @type {import('../../../domain/list_rows.js').ListEntry[] | null} */
 let prepared = null;
 
 export async function prepare() {
-  if (catalogue.peek() === null) prepared = await firstEntries();
+  if (searchIndex.peek() === null) prepared = await firstEntries();
 }
 
-/** @param {import('../../../domain/list_rows.js').LedgerEntry[] | null} entries as they stand in the list */
+/** @param {import('../../../domain/list_rows.js').ListEntry[] | null} entries as they stand in the list */
 function keepWhenQuiet(entries) {
-  if (!entries?.length || isSearching.peek() || catalogue.peek() === null) return undefined;
+  if (!entries?.length || isSearching.peek() || searchIndex.peek() === null) return undefined;
   const timer = setTimeout(() => saveSnapshot(/** @type {HTMLElement} */ (document.getElementById('app'))), QUIET_MS);
   return () => clearTimeout(timer);
 }
@@ -56,26 +56,26 @@ async function firstEntries() {
   const rows = await latestTastings(FIRST);
   const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
   return rows.map(({ id, fields }) => {
-    const bottle = bottleOf(bottles, fields['bottle']);
+    const bottle = resolveBottle(bottles, fields['bottle']);
     return { id, at: fields['tasted_at'] ?? '', liking: fields['liking'] ?? null, about: { name: bottleName(bottle), line: bottleLine(bottle) } };
   });
 }
 
-/** @param {{ entries: import('../../../domain/list_rows.js').LedgerEntry[] }} props */
-function Ledger({ entries }) {
-  const lines = useMemo(() => ledgerLines(entries), [entries]);
-  if (isSearching.value && entries.length === 0) return html`<div class="empty"><p class="voice">${t('book.none_found')}</p><button type="button" class="button" onClick=${showAll}>${t('book.show_all')}</button></div>`;
-  return html`<div class="found"><span class="soft small" role="status">${isSearching.value ? t('book.found', { count: entries.length }) : catalogue.value && t('book.in_all', { count: entries.length })}</span>
-      ${isSearching.value ? html`<button type="button" class="button plain" onClick=${showAll}>${t('book.show_all')}</button>` : html`<a class="button plain" href="#/book/back">${t('book.back_title')}</a>`}</div>
+/** @param {{ entries: import('../../../domain/list_rows.js').ListEntry[] }} props */
+function Rows({ entries }) {
+  const lines = useMemo(() => listRows(entries), [entries]);
+  if (isSearching.value && entries.length === 0) return html`<div class="empty"><p class="voice">${t('book.none_found')}</p><button type="button" class="button" onClick=${clearFilters}>${t('book.show_all')}</button></div>`;
+  return html`<div class="found"><span class="soft small" role="status">${isSearching.value ? t('book.found', { count: entries.length }) : searchIndex.value && t('book.in_all', { count: entries.length })}</span>
+      ${isSearching.value ? html`<button type="button" class="button plain" onClick=${clearFilters}>${t('book.show_all')}</button>` : html`<a class="button plain" href="#/book/back">${t('book.back_title')}</a>`}</div>
     <${VirtualList} lines=${lines} className="ledger" label=${t('book.tastings')} />`;
 }
 
 /** Coming back from a page, the list stands where it was left. */
 function keepPlace() {
   // Where one stands at the top already, the page need not be laid out for it.
-  if (listPlace.y > 0) scrollTo(0, listPlace.y);
+  if (scrollPosition.y > 0) scrollTo(0, scrollPosition.y);
   // The way to another page scrolls to its top before this one is gone.
-  const note = () => { if (route.peek().path.length === 0) listPlace.y = scrollY; };
+  const note = () => { if (route.peek().path.length === 0) scrollPosition.y = scrollY; };
   addEventListener('scroll', note, { passive: true });
   return () => removeEventListener('scroll', note);
 }

@@ -21,7 +21,7 @@ import { normalizeForSearch } from '../../../lib/text.js';
 export const NO_FILTERS = { liking_low: null, liking_high: null, abv_low: null, abv_high: null, colours: [], kinds: [], style: null, country: null, place: null, year: null, would_buy: false };
 
 /** @param {string} typed */
-export function wordsOf(typed) {
+export function tokenize(typed) {
   return normalizeForSearch(typed).split(/\s+/).filter(Boolean);
 }
 
@@ -36,13 +36,13 @@ export function isFiltering(filters) {
  * @param {string[]} words folded
  * @param {Filters} filters
  */
-export function find(entries, words, filters) {
-  const filtered = isFiltering(filters) ? entries.filter((entry) => passes(entry, filters)) : entries;
+export function search(entries, words, filters) {
+  const filtered = isFiltering(filters) ? entries.filter((entry) => matches(entry, filters)) : entries;
   return words.length ? filtered.filter((entry) => words.every((word) => entry.text.includes(word))) : filtered;
 }
 
 /** @param {Entry} entry @param {Filters} by */
-export function passes(entry, by) {
+export function matches(entry, by) {
   const { about } = entry;
   return between(entry.liking, by.liking_low, by.liking_high) && between(about.abv, by.abv_low, by.abv_high)
     && among(about.colour, by.colours) && among(about.kind, by.kinds) && is(about.style, by.style) && is(about.country, by.country) && is(entry.place, by.place)

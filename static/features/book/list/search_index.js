@@ -4,15 +4,15 @@ import { t } from '../../../i18n.js';
 import { normalizeForSearch } from '../../../lib/text.js';
 import { changeCount } from '../../../store/changes.js';
 import { RecordIndex } from '../../../store/record_index.js';
-import { aromas } from '../../../domain/aroma_text.js';
+import { parseAromas } from '../../../domain/aroma_text.js';
 import { bottleLine, bottleName, isNumber, labelAbv } from '../../../domain/bottle_names.js';
 import { countryName } from '../../../domain/country_names.js';
-import { callNames, styleOf } from '../../../domain/style_names.js';
+import { aliases, styleOf } from '../../../domain/style_names.js';
 import { vintageSaid } from '../../../domain/vintage_text.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
-/** @typedef {ReturnType<typeof tastingGist>} TastingGist */
-/** @typedef {ReturnType<typeof bottleGist>} BottleGist */
+/** @typedef {ReturnType<typeof summarizeTasting>} TastingSummary */
+/** @typedef {ReturnType<typeof summarizeBottle>} BottleSummary */
 /**
  * @typedef {object} Entry one tasting in short
  * @property {string} id
@@ -21,26 +21,26 @@ import { vintageSaid } from '../../../domain/vintage_text.js';
  * @property {string | null} would_buy
  * @property {string | null} place
  * @property {string | null} bottle id
- * @property {BottleGist} about
+ * @property {BottleSummary} about
  * @property {string} text everything that can be looked for, folded
  * @property {boolean} example
  */
 
 const NOSES = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
 
-const tastings = new RecordIndex('tasting', tastingGist);
-const bottles = new RecordIndex('bottle', bottleGist);
+const tastings = new RecordIndex('tasting', summarizeTasting);
+const bottles = new RecordIndex('bottle', summarizeBottle);
 const visits = new RecordIndex('visit', ({ fields }) => normalizeForSearch(said(fields['name'], fields['place'])));
 const tables = [tastings, bottles, visits];
 
 /** Null until it was read once. @type {import('../../../lib/ui.js').Signal<Entry[] | null>} */
-export const catalogue = signal(/** @type {Entry[] | null} */ (null));
+export const searchIndex = signal(/** @type {Entry[] | null} */ (null));
 
 /** @type {Promise<void> | null} */
 let reading = null;
 
 /** Keeps the catalogue fresh while somebody looks at it. @returns {() => void} */
-export function followCatalogue() {
+export function watchSearchIndex() {
   return effect(() => {
     if (changeCount.value >= 0) read();
   });
@@ -51,38 +51,38 @@ function read() {
 }
 
 async function refresh() {
-  while (catalogue.peek() === null || tables.some((table) => table.stale === null || table.stale.size > 0)) {
+  while (searchIndex.peek() === null || tables.some((table) => table.stale === null || table.stale.size > 0)) {
     const [found, about, visited] = [await tastings.refreshed(), await bottles.refreshed(), await visits.refreshed()];
-    catalogue.value = joined(found, about, visited);
+    searchIndex.value = joinEntries(found, about, visited);
   }
 }
 
 /**
- * @param {Map<string, TastingGist>} found
- * @param {Map<string, BottleGist>} about
+ * @param {Map<string, TastingSummary>} found
+ * @param {Map<string, BottleSummary>} about
  * @param {Map<string, string>} visited
  * @returns {Entry[]}
  */
-export function joined(found, about, visited) {
+export function joinEntries(found, about, visited) {
   // Worded here, for the words come after the module.
-  const unknown = bottleGist(null);
+  const unknown = summarizeBottle(null);
   const entries = [...found].map(([id, gist]) => {
-    const bottle = stayed(about, gist.bottle) ?? unknown;
+    const bottle = resolveMerged(about, gist.bottle) ?? unknown;
     return { ...gist, id, about: bottle, text: `${bottle.text} ${gist.text} ${visited.get(gist.visit ?? '') ?? ''}` };
   });
   return entries.sort((one, other) => (one.at < other.at ? 1 : one.at > other.at ? -1 : one.id < other.id ? 1 : -1));
 }
 
-/** @param {Map<string, BottleGist>} about @param {string | null} id @returns {BottleGist | undefined} */
-function stayed(about, id) {
+/** @param {Map<string, BottleSummary>} about @param {string | null} id @returns {BottleSummary | undefined} */
+function resolveMerged(about, id) {
   let bottle = about.get(id ?? '');
   for (let step = 0; bottle?.merged_into && step < 8; step += 1) bottle = about.get(bottle.merged_into) ?? { ...bottle, merged_into: null };
   return bottle;
 }
 
 /** @param {Row} row */
-function tastingGist({ fields }) {
-  const noted = NOSES.flatMap((name) => aromas(fields[name])).map((each) => each.text);
+function summarizeTasting({ fields }) {
+  const noted = NOSES.flatMap((name) => parseAromas(fields[name])).map((each) => each.text);
   return {
     at: /** @type {string} */ (fields['tasted_at'] ?? ''), liking: /** @type {number | null} */ (fields['liking'] ?? null),
     would_buy: /** @type {string | null} */ (fields['would_buy'] ?? null), place: /** @type {string | null} */ (fields['place'] ?? null),
@@ -92,14 +92,14 @@ function tastingGist({ fields }) {
 }
 
 /** @param {Row | null} row */
-function bottleGist(row) {
+function summarizeBottle(row) {
   const known = row?.fields ?? {};
   // A covered bottle answers to no filter and no search either.
   const fields = known['covered'] ? { covered: true, merged_into: known['merged_into'] } : known;
   const style = styleOf(fields['style']);
   const [colour, kind] = [/** @type {string | null} */ (fields['colour'] ?? style?.colour ?? null), /** @type {string | null} */ (fields['kind'] ?? style?.kind ?? null)];
   const spelt = fields['covered'] ? [] : [fields['name'], fields['producer'], vintageSaid(fields), fields['region'], fields['grapes'], fields['words'], fields['gtin'],
-    ...(style ? callNames(style) : []), countryName(fields['country']), colour && t(`colour.${colour}`), kind && t(`bottle_kind.${kind}`)];
+    ...(style ? aliases(style) : []), countryName(fields['country']), colour && t(`colour.${colour}`), kind && t(`bottle_kind.${kind}`)];
   return {
     id: row?.id ?? null, wine: wineKey(fields), name: row ? bottleName(row) : t('app.unnamed'), line: bottleLine(row), abv: middle(fields), printed: fields['covered'] ? '' : labelAbv(row), style: /** @type {string | null} */ (fields['style'] ?? null), colour, kind,
     grapes: grapesOf(fields['grapes'], style?.grapes ?? []), country: /** @type {string | null} */ (fields['country'] ?? null), vintage: /** @type {number | null} */ (fields['vintage'] ?? null), merged_into: /** @type {string | null} */ (fields['merged_into'] ?? null), text: normalizeForSearch(said(...spelt)),

@@ -1,37 +1,37 @@
 // What is being looked for, kept while the app is open, so that a way back from a page leads to the same place of the list.
 import { computed, signal } from '../../../lib/ui.js';
-import { catalogue } from './search_index.js';
-import { find, isFiltering, NO_FILTERS, wordsOf } from './search.js';
+import { searchIndex } from './search_index.js';
+import { search, isFiltering, NO_FILTERS, tokenize } from './search.js';
 
 /** @typedef {import('./search_index.js').Entry} Entry */
 /** @typedef {import('./search.js').Filters} Filters */
 
-export const typed = signal('');
+export const query = signal('');
 export const filters = signal(/** @type {Filters} */ (NO_FILTERS));
-export const listPlace = { y: 0 };
+export const scrollPosition = { y: 0 };
 
-export const isSearching = computed(() => wordsOf(typed.value).length > 0 || isFiltering(filters.value));
+export const isSearching = computed(() => tokenize(query.value).length > 0 || isFiltering(filters.value));
 
 /** @type {{ from: Entry[] | null, filters: Filters, words: string[], found: Entry[] }} */
 let last = { from: null, filters: NO_FILTERS, words: [], found: [] };
 
 /** Null while the catalogue is still being read. */
-export const found = computed(() => {
-  const from = catalogue.value;
+export const results = computed(() => {
+  const from = searchIndex.value;
   if (!from) return null;
-  const words = wordsOf(typed.value);
+  const words = tokenize(query.value);
   // A letter more can only leave out what the letters before it had found.
   const goesOn = last.from === from && last.filters === filters.value && last.words.length <= words.length && last.words.every((word, index) => words[index]?.includes(word));
-  last = { from, filters: filters.value, words, found: goesOn ? find(last.found, words, NO_FILTERS) : find(from, words, filters.value) };
+  last = { from, filters: filters.value, words, found: goesOn ? search(last.found, words, NO_FILTERS) : search(from, words, filters.value) };
   return last.found;
 });
 
 /** @param {Partial<Filters>} change */
-export function filterBy(change) {
+export function setFilter(change) {
   filters.value = { ...filters.peek(), ...change };
 }
 
-export function showAll() {
-  typed.value = '';
+export function clearFilters() {
+  query.value = '';
   filters.value = NO_FILTERS;
 }

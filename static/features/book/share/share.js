@@ -4,10 +4,10 @@ import { abv, date, number } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
 import { showToast } from '../../../components/layout/toast.js';
-import { aromas } from '../../../domain/aroma_text.js';
+import { parseAromas } from '../../../domain/aroma_text.js';
 import { bottleName } from '../../../domain/bottle_names.js';
-import { wallClock } from '../../../domain/list_rows.js';
-import { drawTasting } from './share_image.js';
+import { localDateTime } from '../../../domain/list_rows.js';
+import { renderShareImage } from './share_image.js';
 import { styleName } from '../../../domain/styles.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
@@ -17,9 +17,9 @@ const NOSES = ['first_nose_words', 'second_nose_words', 'sip_words'];
 
 /** @param {{ tasting: Row, bottle: Row | null }} props */
 export function Share({ tasting, bottle }) {
-  const told = () => tell(tasting, bottle);
-  const asText = () => give({ text: tellText(told()) });
-  const asPicture = async () => give({ files: [await drawTasting(told())] });
+  const told = () => shareData(tasting, bottle);
+  const asText = () => give({ text: shareText(told()) });
+  const asPicture = async () => give({ files: [await renderShareImage(told())] });
   return html`<section class="diary-step share"><h2>${t('book.share')}</h2><div class="buttons">
     <button type="button" class="button" onClick=${asText}>${t('book.share_text')}</button>
     <button type="button" class="button" onClick=${asPicture}>${t('book.share_picture')}</button>
@@ -48,22 +48,22 @@ async function give(what) {
 }
 
 /** Only the wine and what was tasted: no place, no company, nothing of the person. @param {Row} tasting @param {Row | null} bottle @returns {Told} */
-export function tell({ fields }, bottle) {
+export function shareData({ fields }, bottle) {
   const covered = bottle?.fields['covered'];
   const about = covered ? [] : [bottle?.fields['producer'], styleName(bottle?.fields['style']), typeof bottle?.fields['label_abv'] === 'number' ? abv(bottle.fields['label_abv']) : ''];
   return {
     title: bottleName(bottle),
-    lines: [about.filter(Boolean).join(' \u00b7 '), fields['tasted_at'] ? date(wallClock(fields['tasted_at']), { day: 'numeric', month: 'long', year: 'numeric' }) : ''].filter(Boolean),
+    lines: [about.filter(Boolean).join(' \u00b7 '), fields['tasted_at'] ? date(localDateTime(fields['tasted_at']), { day: 'numeric', month: 'long', year: 'numeric' }) : ''].filter(Boolean),
     scales: [...vocabularies.vocabularies.scale, 'balance', 'complexity'].filter((name) => typeof fields[name] === 'number')
       .map((name) => ({ name: t(`scale.${name}`), low: t(`scale.${name}.low`), high: t(`scale.${name}.high`), value: fields[name] })),
-    aromas: NOSES.filter((name) => fields[name]?.length).map((name) => ({ name: t(`field.${name}`), words: aromas(fields[name]).map((each) => each.text).join(', ') })),
+    aromas: NOSES.filter((name) => fields[name]?.length).map((name) => ({ name: t(`field.${name}`), words: parseAromas(fields[name]).map((each) => each.text).join(', ') })),
     liking: fields['liking'] ? t('book.share_liking', { figure: fields['liking'], liking: t(`liking.${fields['liking']}`) }) : '',
     words: fields['words'] ?? '',
   };
 }
 
 /** @param {Told} told */
-export function tellText({ title, lines, scales, aromas: smelt, liking, words }) {
+export function shareText({ title, lines, scales, aromas: smelt, liking, words }) {
   return [title, ...lines, '', ...smelt.map((each) => `${each.name}: ${each.words}`), ...scales.map((each) => `${each.name}: ${number(each.value)} (${each.low} \u2013 ${each.high})`), '', liking, words]
     .join('\n').replace(/\n{3,}/g, '\n\n').trim();
 }

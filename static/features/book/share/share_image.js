@@ -8,7 +8,7 @@ const INNER = WIDTH - 2 * EDGE;
 const TALLEST = 6000;
 
 /** @param {Told} told @returns {Promise<File>} PNG */
-export async function drawTasting(told) {
+export async function renderShareImage(told) {
   await document.fonts.ready;
   const sheet = document.createElement('canvas');
   sheet.width = WIDTH;

@@ -9,7 +9,7 @@
  * @param {(entry: Entry) => (string | null)[]} of what an entry counts for
  * @returns {Tally[]} the most frequent first
  */
-export function tally(entries, of) {
+export function countBy(entries, of) {
   /** @type {Map<string, { count: number, likings: number[], last: string }>} */
   const held = new Map();
   for (const entry of entries) {

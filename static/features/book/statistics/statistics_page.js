@@ -6,13 +6,13 @@ import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
 import { RangeBar } from '../../../components/chart/range_bar.js';
 import { ValueWithBar } from '../../../components/chart/value_with_bar.js';
-import { catalogue, followCatalogue } from '../list/search_index.js';
+import { searchIndex, watchSearchIndex } from '../list/search_index.js';
 import { countryName } from '../../../domain/country_names.js';
 import { NO_FILTERS } from '../list/search.js';
-import { wallClock } from '../../../domain/list_rows.js';
-import { filters, typed } from '../list/search_state.js';
+import { localDateTime } from '../../../domain/list_rows.js';
+import { filters, query } from '../list/search_state.js';
 import { styleName } from '../../../domain/styles.js';
-import { abvByYear, monthsOf, tally, yearsOf } from './statistics.js';
+import { abvByYear, monthsOf, countBy, yearsOf } from './statistics.js';
 
 /** @typedef {import('../list/search_index.js').Entry} Entry */
 /** @typedef {import('./statistics.js').Tally} Tally */
@@ -20,9 +20,9 @@ import { abvByYear, monthsOf, tally, yearsOf } from './statistics.js';
 const FIRST = 8;
 const DAYS = 31;
 
-export function LookingBack() {
-  useEffect(followCatalogue, []);
-  const entries = catalogue.value;
+export function StatisticsPage() {
+  useEffect(watchSearchIndex, []);
+  const entries = searchIndex.value;
   return html`<${Page} title=${t('book.back_title')} back="/book">
     ${entries && (entries.length ? html`<${Sums} entries=${entries} />` : html`<div class="empty"><p class="voice">${t('book.back_empty')}</p><a class="button primary" href="#/pour">${t('book.first_pour')}</a></div>`)}
   <//>`;
@@ -31,8 +31,8 @@ export function LookingBack() {
 /** @param {{ entries: Entry[] }} props */
 function Sums({ entries }) {
   const sums = useMemo(() => ({
-    styles: tally(entries, ({ about }) => [about.style]), grapes: tally(entries, ({ about }) => about.grapes),
-    countries: tally(entries, ({ about }) => [about.country]), places: tally(entries, ({ place }) => [place]), bottles: new Set(entries.map((entry) => entry.bottle)).size,
+    styles: countBy(entries, ({ about }) => [about.style]), grapes: countBy(entries, ({ about }) => about.grapes),
+    countries: countBy(entries, ({ about }) => [about.country]), places: countBy(entries, ({ place }) => [place]), bottles: new Set(entries.map((entry) => entry.bottle)).size,
   }), [entries]);
   return html`<p class="back-lead voice">${t('book.back_lead', { tastings: entries.length, bottles: sums.bottles, styles: sums.styles.length })}</p>
     <div class="columns"><${Calendar} entries=${entries} />
@@ -47,7 +47,7 @@ function Sums({ entries }) {
 /** Shows the tastings behind a sum. @param {Partial<import('../list/search.js').Filters>} by @param {string} [words] */
 function show(by, words = '') {
   filters.value = { ...NO_FILTERS, ...by };
-  typed.value = words;
+  query.value = words;
   navigate('/book');
 }
 
@@ -71,7 +71,7 @@ function Tallies({ title, tallies, name, filter, search, dated }) {
   const open = (/** @type {string} */ id) => (search ? show({}, id) : show({ [filter ?? 'style']: id }));
   return html`<section class="diary-step"><h2>${title}</h2>
     <ul class="ruled">${tallies.slice(0, all ? undefined : FIRST).map(({ id, count, liking, last }) => html`<li key=${id}><button type="button" class="row" onClick=${() => open(id)}>
-      <span class="grow"><span class="name">${name(id)}</span><span class="soft small">${t('book.tasted_times', { count })}${dated && last ? ` \u00b7 ${t('book.last', { day: date(wallClock(last)) })}` : ''}</span></span>
+      <span class="grow"><span class="name">${name(id)}</span><span class="soft small">${t('book.tasted_times', { count })}${dated && last ? ` \u00b7 ${t('book.last', { day: date(localDateTime(last)) })}` : ''}</span></span>
       ${liking !== null && html`<${ValueWithBar} figure=${number(liking)} said=${t('book.mean_liking', { figure: number(liking) })} min=${1} max=${9} at=${liking} />`}</button></li>`)}</ul>
     ${tallies.length > FIRST && !all && html`<button type="button" class="button plain" onClick=${() => setAll(true)}>${t('book.all_of', { count: tallies.length })}</button>`}
   </section>`;

@@ -5,15 +5,15 @@ import { t } from '../../../i18n.js';
 /** @typedef {typeof import('../../../domain/evidence/evidence.js')} Reading */
 
 /** @param {{ id: string, tasting: Record<string, any>, bottle: Record<string, any> }} props */
-export function Signs({ id, tasting, bottle }) {
+export function LazyEvidence({ id, tasting, bottle }) {
   const [reading, setReading] = useState(/** @type {Reading | null} */ (null));
   useEffect(() => {
     let left = false;
     import('../../../domain/evidence/evidence.js').then((fetched) => { if (!left) setReading(fetched); });
     return () => { left = true; };
   }, []);
-  if (!reading?.hasSigns(tasting)) return null;
+  if (!reading?.hasEvidence(tasting)) return null;
   return html`<section class="diary-step"><h2>${t('pour.evidence')}</h2>
-    <${reading.Readout} id=${id} tasting=${tasting} bottle=${bottle} covered=${Boolean(bottle['covered'])} />
+    <${reading.Evidence} id=${id} tasting=${tasting} bottle=${bottle} covered=${Boolean(bottle['covered'])} />
   </section>`;
 }

@@ -3,7 +3,7 @@ import { html, useState } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
 import { fetchRevisions } from '../../../store/revisions.js';
-import { aromas } from '../../../domain/aroma_text.js';
+import { parseAromas } from '../../../domain/aroma_text.js';
 import { styleName } from '../../../domain/styles.js';
 
 /** @typedef {import('../../../store/revisions.js').Revision} Revision */
@@ -11,7 +11,7 @@ import { styleName } from '../../../domain/styles.js';
 /** @typedef {{ revisions: Revision[], fresh: boolean }} Answer */
 
 /** @param {{ kind: Kind, id: string }} props */
-export function EarlierVersions({ kind, id }) {
+export function Revisions({ kind, id }) {
   const [answer, setAnswer] = useState(/** @type {Answer | 'asking' | null} */ (null));
   const ask = async () => {
     setAnswer('asking');
@@ -29,7 +29,7 @@ function Versions({ answer }) {
   const { revisions, fresh } = answer;
   return html`${!fresh && html`<p class="soft small">${t('book.earlier_offline')}</p>`}
     ${revisions.length === 0 && fresh && html`<p class="soft">${t('book.earlier_none')}</p>`}
-    <ul class="ruled">${revisions.map((revision) => html`<li class="version"><span>${fieldName(revision.field)}: <b>${valueSaid(revision.field, revision.value)}</b></span>
+    <ul class="ruled">${revisions.map((revision) => html`<li class="version"><span>${fieldName(revision.field)}: <b>${valueText(revision.field, revision.value)}</b></span>
       <span class="soft small">${date(clockMoment(revision.clock), { day: 'numeric', month: 'short', year: 'numeric', hour: 'numeric', minute: '2-digit' })}</span></li>`)}</ul>`;
 }
 
@@ -41,9 +41,9 @@ function fieldName(field) {
 }
 
 /** @param {string} field @param {any} value */
-export function valueSaid(field, value) {
+export function valueText(field, value) {
   if (value === null || value === undefined || value === '') return t('book.not_said');
-  if (Array.isArray(value)) return field.endsWith('_words') ? aromas(value).map((each) => each.text).join(', ') : value.map((each) => t(`scale.${each}`)).join(', ');
+  if (Array.isArray(value)) return field.endsWith('_words') ? parseAromas(value).map((each) => each.text).join(', ') : value.map((each) => t(`scale.${each}`)).join(', ');
   if (typeof value === 'boolean') return t(value ? 'book.yes' : 'book.no');
   if (field === 'guess_style') return styleName(value);
   for (const key of [`${field}.${value}`, field === 'look_hue' ? `hue.${value}` : '']) if (key && hasMessage(key)) return t(key);

@@ -27,7 +27,7 @@ export const steps = [
 ];
 
 /** @param {{ id: string, fields: Fields, units: Fields }} props only the steps in which something was written */
-export function TastingSteps({ id, fields, units }) {
+export function TastingDetails({ id, fields, units }) {
   const told = steps.filter((step) => step.fields.some((name) => hasValue(fields[name])));
   return html`${told.map((step) => html`<section class="diary-step" aria-labelledby=${`step-${step.id}`}>
     <div class="diary-head"><h2 id=${`step-${step.id}`}>${t(`book.step_${step.id}`)}</h2>
@@ -85,7 +85,7 @@ function verdict(fields) {
 }
 
 /** What stands beside the glass: where, how warm, how much. @param {Fields} fields @param {Fields} units */
-export function glassFacts(fields, units) {
+export function servingFacts(fields, units) {
   const ml = (/** @type {string} */ field) => (hasValue(fields[field]) ? volume(fields[field], units['volume_unit']) : null);
   return [{ name: t('field.serving_c'), said: hasValue(fields['serving_c']) ? temperature(fields['serving_c'], units['temperature_unit']) : null },
     { name: t('field.pour_ml'), said: ml('pour_ml') }, { name: t('field.swallowed_ml'), said: ml('swallowed_ml') },

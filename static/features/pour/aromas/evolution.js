@@ -3,17 +3,17 @@ import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { Timeline } from '../../../components/chart/aroma_timeline.js';
 import { evolution } from '../../../rules/tasting/nose.js';
-import { readEntry } from '../../../domain/aroma/entry.js';
+import { parseEntry } from '../../../domain/aroma/entry.js';
 import { aromaText } from '../../../domain/aroma/chips.js';
-import { says } from '../../../domain/pour/current_pour.js';
+import { values } from '../../../domain/pour/current_pour.js';
 
 const MOMENTS = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
 const FATES = ['stayed', 'appeared', 'passed', 'faded'];
 
 /** @param {{ upTo: string }} props the latest field of the tasting to be drawn */
-export function Evolution({ upTo }) {
+export function AromaEvolution({ upTo }) {
   const asked = MOMENTS.slice(0, MOMENTS.indexOf(upTo) + 1);
-  const tasting = Object.fromEntries(asked.map((field) => [field, says.tasting.value[field]]));
+  const tasting = Object.fromEntries(asked.map((field) => [field, values.tasting.value[field]]));
   const { noted, words } = evolution(tasting);
   if (noted.length < 2) return null;
   const strands = words.map((word) => {
@@ -26,7 +26,7 @@ export function Evolution({ upTo }) {
 
 /** @param {string[] | null | undefined} entries @param {string} word @returns {number | null} its strength, 0 when unsaid, null when it was not there */
 function beadOf(entries, word) {
-  const entry = (entries ?? []).map(readEntry).find((held) => held.word === word);
+  const entry = (entries ?? []).map(parseEntry).find((held) => held.word === word);
   return entry ? entry.strength ?? 0 : null;
 }
 

@@ -3,30 +3,30 @@ import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { latestTastings } from '../../../store/queries.js';
 import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
-import { ownEntry, touch, without, wordsOf } from '../../../domain/aroma/entry.js';
-import { countWords, families, familiesInOrder, lastNoted, nearest, sameAs } from './ranking.js';
-import { AromaWord, NotedWords } from '../../../domain/aroma/chips.js';
-import { faultText, Held } from '../../../domain/pour/fields.js';
-import { inHand, isCovered, says, write } from '../../../domain/pour/current_pour.js';
+import { customEntry, cycleStrength, remove, aromaIds } from '../../../domain/aroma/entry.js';
+import { countWords, families, familiesInOrder, recent, suggest, sameAs } from './ranking.js';
+import { AromaChip, ChipList } from '../../../domain/aroma/chips.js';
+import { errorText, FieldSlot } from '../../../domain/pour/fields.js';
+import { currentPour, isLabelHidden, values, setFields } from '../../../domain/pour/current_pour.js';
 import { styleOf } from '../../../domain/style_names.js';
 
 const LOOKED_BACK = 300;
 const NEAR = 12;
 
 /** @param {{ field: string, label?: string, offered?: string[] }} props offered: words that stand elsewhere on the page already */
-export function AromaChoice({ field, label = t(`field.${field}`), offered = [] }) {
-  const noted = /** @type {string[] | null | undefined} */ (says.tasting.value[field]);
-  const give = (/** @type {string[] | null} */ entries) => write('tasting', { [field]: entries });
-  const tap = (/** @type {string} */ word) => give(touch(says.tasting.peek()[field], word));
-  const { counts, last } = useNoted();
+export function AromaPicker({ field, label = t(`field.${field}`), offered = [] }) {
+  const noted = /** @type {string[] | null | undefined} */ (values.tasting.value[field]);
+  const give = (/** @type {string[] | null} */ entries) => setFields('tasting', { [field]: entries });
+  const tap = (/** @type {string} */ word) => give(cycleStrength(values.tasting.peek()[field], word));
+  const { counts, last } = useRanking();
   // A hidden label must not whisper what its style usually smells of.
-  const ofStyle = isCovered.value ? [] : styleOf(says.bottle.value['style'])?.aroma_families ?? [];
-  const near = useMemo(() => nearest({ last, styleFamilies: ofStyle, counts }, offered, NEAR), [ofStyle.join(), offered.join(), counts]);
-  return html`<${Held} side="tasting" field=${field}><section class="aromas" aria-label=${label}>
+  const ofStyle = isLabelHidden.value ? [] : styleOf(values.bottle.value['style'])?.aroma_families ?? [];
+  const near = useMemo(() => suggest({ last, styleFamilies: ofStyle, counts }, offered, NEAR), [ofStyle.join(), offered.join(), counts]);
+  return html`<${FieldSlot} side="tasting" field=${field}><section class="aromas" aria-label=${label}>
     <h2>${label}</h2>
-    <${NotedWords} noted=${noted} onTap=${tap} onRemove=${(/** @type {string} */ word) => give(without(says.tasting.peek()[field], word))} />
-    ${faultText('tasting', field) && html`<p class="field-error">${faultText('tasting', field)}</p>`}
-    <${WordSearch} noted=${noted} near=${near} onTap=${tap} onOwn=${(/** @type {string} */ entry) => { if (!wordsOf(noted).includes(entry)) tap(entry); }} />
+    <${ChipList} noted=${noted} onTap=${tap} onRemove=${(/** @type {string} */ word) => give(remove(values.tasting.peek()[field], word))} />
+    ${errorText('tasting', field) && html`<p class="field-error">${errorText('tasting', field)}</p>`}
+    <${WordSearch} noted=${noted} near=${near} onTap=${tap} onOwn=${(/** @type {string} */ entry) => { if (!aromaIds(noted).includes(entry)) tap(entry); }} />
     <${Families} order=${ofStyle} noted=${noted} onTap=${tap} />
   </section><//>`;
 }
@@ -38,7 +38,7 @@ function WordSearch({ noted, near, onTap, onOwn }) {
   const hits = wanted ? found(wanted) : near;
   const exact = hits.some((word) => normalizeForSearch(t(`aroma.${word}`)) === wanted);
   const pick = (/** @type {string} */ word) => { onTap(word); setTyped(''); };
-  const own = () => { const entry = ownEntry(typed); if (entry) onOwn(entry); setTyped(''); };
+  const own = () => { const entry = customEntry(typed); if (entry) onOwn(entry); setTyped(''); };
   const enter = (/** @type {KeyboardEvent} */ event) => {
     if (event.key !== 'Enter' || !wanted) return;
     event.preventDefault();
@@ -47,7 +47,7 @@ function WordSearch({ noted, near, onTap, onOwn }) {
   };
   return html`<div class="field"><label><span class="unseen">${t('pour.find_aroma')}</span>
       <input type="search" value=${typed} placeholder=${t('pour.find_aroma')} autocomplete="off" enterkeyhint="done" onKeyDown=${enter} onInput=${(/** @type {Event} */ event) => setTyped(/** @type {HTMLInputElement} */ (event.target).value)} /></label></div>
-    ${hits.length > 0 && html`<div class="choices" role="group" aria-label=${t(wanted ? 'pour.found_words' : 'pour.near_words')}>${hits.map((word) => html`<${AromaWord} key=${word} word=${word} noted=${noted} onTap=${pick} />`)}</div>`}
+    ${hits.length > 0 && html`<div class="choices" role="group" aria-label=${t(wanted ? 'pour.found_words' : 'pour.near_words')}>${hits.map((word) => html`<${AromaChip} key=${word} word=${word} noted=${noted} onTap=${pick} />`)}</div>`}
     ${wanted && !exact && html`<button type="button" class="button own-word" onClick=${own}>${t('pour.add_own', { words: typed.trim() })}</button>`}`;
 }
 
@@ -65,7 +65,7 @@ function found(wanted) {
 function Families({ order, noted, onTap }) {
   const [open, setOpen] = useState(/** @type {string | null} */ (null));
   const [shown, setShown] = useState(false);
-  const words = wordsOf(noted);
+  const words = aromaIds(noted);
   const word = html`<button type="button" class="button plain families-word" aria-expanded=${shown} onClick=${() => setShown(!shown)}>${t('pour.families')}</button>`;
   if (!shown) return word;
   return html`${word}<ul class="ruled families" aria-label=${t('pour.families')}>${familiesInOrder(order).map((family) => {
@@ -74,7 +74,7 @@ function Families({ order, noted, onTap }) {
     return html`<li key=${family.id}>
       <button type="button" class="row family" aria-expanded=${isOpen} onClick=${() => setOpen(isOpen ? null : family.id)}><span class="grow"><span class="name">${t(`aroma_family.${family.id}`)}</span>
         ${!isOpen && html`<span class="soft small">${family.words.slice(0, 4).map((word) => t(`aroma.${word}`)).join(', ')}</span>`}</span>${held > 0 && html`<span class="figure">${held}</span>`}</button>
-      ${isOpen && html`<div class="choices family-words">${family.words.map((word) => html`<${AromaWord} key=${word} word=${word} noted=${noted} onTap=${onTap} />`)}</div>`}
+      ${isOpen && html`<div class="choices family-words">${family.words.map((word) => html`<${AromaChip} key=${word} word=${word} noted=${noted} onTap=${onTap} />`)}</div>`}
     </li>`;
   })}</ul>`;
 }
@@ -82,12 +82,12 @@ function Families({ order, noted, onTap }) {
 const NOTHING_NOTED = { counts: /** @type {Map<string, number>} */ (new Map()), last: /** @type {string[]} */ ([]) };
 
 /** How often this taster noted each word, and which were the last in other tastings than this one. */
-function useNoted() {
+function useRanking() {
   const [noted, setNoted] = useState(NOTHING_NOTED);
-  const own = inHand.value?.tasting;
+  const own = currentPour.value?.tasting;
   useEffect(() => {
     latestTastings(LOOKED_BACK).then((rows) => {
-      setNoted({ counts: countWords(rows.map((row) => row.fields)), last: lastNoted(rows.filter((row) => row.id !== own).map((row) => row.fields)) });
+      setNoted({ counts: countWords(rows.map((row) => row.fields)), last: recent(rows.filter((row) => row.id !== own).map((row) => row.fields)) });
     });
   }, [own]);
   return noted;

@@ -1,6 +1,6 @@
 // Which aroma words lie nearest to the thumb: those noted last, those this style is known for, then those this taster reaches for most.
 import aromas from '../../../spec/aromas.json' with { type: 'json' };
-import { wordsOf } from '../../../domain/aroma/entry.js';
+import { aromaIds } from '../../../domain/aroma/entry.js';
 
 /** @typedef {{ id: string, words: string[] }} Family */
 /** @typedef {Record<string, any>} Fields */
@@ -21,15 +21,15 @@ export function countWords(tastings) {
   /** @type {Map<string, number>} */
   const counts = new Map();
   for (const tasting of tastings) {
-    const noted = new Set(STEPS_WITH_WORDS.flatMap((step) => wordsOf(tasting[step])));
+    const noted = new Set(STEPS_WITH_WORDS.flatMap((step) => aromaIds(tasting[step])));
     for (const word of noted) counts.set(word, (counts.get(word) ?? 0) + 1);
   }
   return counts;
 }
 
 /** @param {Fields[]} tastings the latest first @returns {string[]} words in the order in which they were last noted, the latest first */
-export function lastNoted(tastings) {
-  const noted = tastings.flatMap((tasting) => [...STEPS_WITH_WORDS].reverse().flatMap((step) => wordsOf(tasting[step])));
+export function recent(tastings) {
+  const noted = tastings.flatMap((tasting) => [...STEPS_WITH_WORDS].reverse().flatMap((step) => aromaIds(tasting[step])));
   return [...new Set(noted)].filter((word) => everyWord.has(word));
 }
 
@@ -39,9 +39,9 @@ export function lastNoted(tastings) {
  * @param {string[]} offered words that stand elsewhere on the page already
  * @param {number} most
  */
-export function nearest({ last, styleFamilies, counts }, offered, most) {
+export function suggest({ last, styleFamilies, counts }, offered, most) {
   const lately = last.filter((word) => !offered.includes(word)).slice(0, LAST);
-  const likely = likeliest(styleFamilies, counts, most + lately.length + offered.length).filter((word) => !offered.includes(word));
+  const likely = mostLikely(styleFamilies, counts, most + lately.length + offered.length).filter((word) => !offered.includes(word));
   return [...new Set([...lately, ...likely])].slice(0, most);
 }
 
@@ -51,7 +51,7 @@ export function nearest({ last, styleFamilies, counts }, offered, most) {
  * @param {number} most
  * @returns {string[]} word ids
  */
-export function likeliest(styleFamilies, counts, most) {
+export function mostLikely(styleFamilies, counts, most) {
   const often = (/** @type {string} */ a, /** @type {string} */ b) => (counts.get(b) ?? 0) - (counts.get(a) ?? 0);
   const ofStyle = styleFamilies.flatMap((id) => [...(families.find((family) => family.id === id)?.words ?? [])].sort(often).slice(0, A_FAMILY));
   const ofTaster = [...counts.keys()].filter((word) => everyWord.has(word)).sort(often);

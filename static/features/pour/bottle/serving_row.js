@@ -2,13 +2,13 @@
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { servingBand, tradeBand } from '../../../rules/serving/serving.js';
-import { isCovered, sound } from '../../../domain/pour/current_pour.js';
+import { isLabelHidden, validValues } from '../../../domain/pour/current_pour.js';
 import { bandsSaid } from '../../../domain/serving/format.js';
 import { styleOf } from '../../../domain/style_names.js';
 
 /** Beneath the temperature in the glass; a covered label does not give its style away. */
 export function ServingRow() {
-  const bottle = isCovered.value ? {} : sound('bottle');
+  const bottle = isLabelHidden.value ? {} : validValues('bottle');
   const style = styleOf(bottle['style']);
   const band = bandsSaid(servingBand(bottle, style), tradeBand(bottle, style));
   return html`<a class="button plain" href="#/pour/serving">${t('evening.serving_link', { band })}</a>`;

@@ -3,38 +3,38 @@ import { html, useEffect, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { bottlesByIds, latestTastings } from '../../../store/queries.js';
 import { styleOf } from '../../../domain/style_names.js';
-import { Held } from '../../../domain/pour/fields.js';
-import { says, write } from '../../../domain/pour/current_pour.js';
+import { FieldSlot } from '../../../domain/pour/fields.js';
+import { values, setFields } from '../../../domain/pour/current_pour.js';
 import { NamedStyles } from '../../../domain/bottle/named_styles.js';
-import { likelyStyles } from '../../../domain/bottle/style_search.js';
+import { suggestStyles } from '../../../domain/bottle/style_search.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 
 const LOOKED_BACK = 40;
 
 /** Choosing a style says the colour and kind of the bottle too, unless they were said otherwise. */
 export function StyleField() {
-  const fields = says.bottle.value;
+  const fields = values.bottle.value;
   const choose = (/** @type {string | null} */ id) => {
     const was = styleOf(fields['style']);
     const now = styleOf(id);
     const follows = (/** @type {'colour' | 'kind'} */ field) => (fields[field] ?? was?.[field] ?? null) === (was?.[field] ?? null);
-    write('bottle', { style: id, ...(follows('colour') ? { colour: now?.colour ?? null } : {}), ...(follows('kind') ? { kind: now?.kind ?? null } : {}) });
+    setFields('bottle', { style: id, ...(follows('colour') ? { colour: now?.colour ?? null } : {}), ...(follows('kind') ? { kind: now?.kind ?? null } : {}) });
   };
-  return html`<${Held} side="bottle" field="style">
+  return html`<${FieldSlot} side="bottle" field="style">
     <${NamedOrRecent} label=${t('field.style')} value=${fields['style']} name=${fields['name']} onChange=${choose} />
     <${NamedStyles} bottle=${fields} onChoose=${choose} /><//>`;
 }
 
 export function GuessedStyle() {
-  return html`<${Held} side="tasting" field="guess_style"><${NamedOrRecent} label=${t('field.guess_style')} value=${says.tasting.value['guess_style']} name=${null}
-    onChange=${(/** @type {string | null} */ id) => write('tasting', { guess_style: id })} /><//>`;
+  return html`<${FieldSlot} side="tasting" field="guess_style"><${NamedOrRecent} label=${t('field.guess_style')} value=${values.tasting.value['guess_style']} name=${null}
+    onChange=${(/** @type {string | null} */ id) => setFields('tasting', { guess_style: id })} /><//>`;
 }
 
 /** @param {{ label: string, value: string | null | undefined, name: string | null | undefined, onChange: (id: string | null) => void }} props */
 function NamedOrRecent({ label, value, name, onChange }) {
   const [recent, setRecent] = useState(/** @type {string[]} */ ([]));
   useEffect(() => { recentStyles().then(setRecent); }, []);
-  return html`<${StylePicker} label=${label} value=${value} placeholder=${t('pour.choose_style')} likely=${() => likelyStyles(name, recent)} onChange=${onChange} />`;
+  return html`<${StylePicker} label=${label} value=${value} placeholder=${t('pour.choose_style')} likely=${() => suggestStyles(name, recent)} onChange=${onChange} />`;
 }
 
 /** @returns {Promise<string[]>} */

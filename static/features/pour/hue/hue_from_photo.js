@@ -5,19 +5,19 @@ import { t } from '../../../i18n.js';
 import { number } from '../../../lib/format.js';
 import { hueProposals, labOnWhite } from '../../../rules/tasting/colour.js';
 import { TradeError } from '../../../rules/errors.js';
-import { says, write } from '../../../domain/pour/current_pour.js';
-import { MarkedPicture, MARKS } from './image_marker.js';
-import { patchColour } from './median_colour.js';
+import { values, setFields } from '../../../domain/pour/current_pour.js';
+import { ImageMarker, MARKS } from './image_marker.js';
+import { medianColour } from './median_colour.js';
 
-const WIDEST_PX = 720;
-const OFFERED = 3;
+const MAX_WIDTH_PX = 720;
+const PROPOSAL_COUNT = 3;
 
 /** @typedef {[number, number, number]} Rgb */
 /** @typedef {import('./image_marker.js').Spot} Spot */
 /** @typedef {{ spot: Spot, rgb: Rgb }} Mark */
 
 /** @param {{ colour: string | null }} props which kind of wine it is */
-export function HuePhoto({ colour }) {
+export function HueFromPhoto({ colour }) {
   const id = useId();
   const [picture, setPicture] = useState(/** @type {ImageBitmap | null} */ (null));
   const [unreadable, setUnreadable] = useState(false);
@@ -39,7 +39,7 @@ export function HuePhoto({ colour }) {
 function Tapped({ picture, colour }) {
   const canvas = useRef(/** @type {HTMLCanvasElement | null} */ (null));
   const [marks, setMarks] = useState(/** @type {Mark[]} */ ([]));
-  const scale = Math.min(1, WIDEST_PX / picture.width);
+  const scale = Math.min(1, MAX_WIDTH_PX / picture.width);
   useEffect(() => {
     canvas.current?.getContext('2d', { willReadFrequently: true })?.drawImage(picture, 0, 0, canvas.current.width, canvas.current.height);
     setMarks([]);
@@ -50,7 +50,7 @@ function Tapped({ picture, colour }) {
   };
   const [white, wine] = marks.map((mark) => mark.rgb);
   return html`<p class="label" role="status">${t(!white ? 'pour.photo_tap_white' : wine ? 'pour.photo_taken' : 'pour.photo_tap_wine')}</p>
-    <${MarkedPicture} canvas=${canvas} width=${Math.round(picture.width * scale)} height=${Math.round(picture.height * scale)} spots=${marks.map((mark) => mark.spot)} onSet=${set} />
+    <${ImageMarker} canvas=${canvas} width=${Math.round(picture.width * scale)} height=${Math.round(picture.height * scale)} spots=${marks.map((mark) => mark.spot)} onSet=${set} />
     <p class="field-note">${t('pour.photo_keys')}</p>
     ${white && wine && html`<${Proposals} white=${white} wine=${wine} colour=${colour} />`}`;
 }
@@ -60,7 +60,7 @@ function colourAt(canvas, { across, down }) {
   const context = canvas.getContext('2d', { willReadFrequently: true });
   if (!context) return null;
   const [x, y] = [Math.round(across * (canvas.width - 1)), Math.round(down * (canvas.height - 1))];
-  return patchColour(context.getImageData(0, 0, canvas.width, canvas.height), x, y);
+  return medianColour(context.getImageData(0, 0, canvas.width, canvas.height), x, y);
 }
 
 /** @param {{ white: Rgb, wine: Rgb, colour: string }} props */
@@ -68,8 +68,8 @@ function Proposals({ white, wine, colour }) {
   const found = proposals(white, wine, colour);
   if (!found) return html`<p class="field-error">${t('pour.photo_white_too_dark')}</p>`;
   const swatch = (/** @type {string} */ id) => ({ background: swatches[id]?.srgb ?? 'none' });
-  return html`<p class="label">${t('pour.photo_nearest')}</p><div class="choices">${found.slice(0, OFFERED).map(({ id, difference }) => html`<button type="button" class="choice" key=${id}
-    aria-pressed=${says.tasting.value['look_hue'] === id} onClick=${() => write('tasting', { look_hue: id })}><span class="swatch" style=${swatch(id)}></span>
+  return html`<p class="label">${t('pour.photo_nearest')}</p><div class="choices">${found.slice(0, PROPOSAL_COUNT).map(({ id, difference }) => html`<button type="button" class="choice" key=${id}
+    aria-pressed=${values.tasting.value['look_hue'] === id} onClick=${() => setFields('tasting', { look_hue: id })}><span class="swatch" style=${swatch(id)}></span>
     <span>${t('pour.photo_difference', { hue: t(`hue.${id}`), difference: number(difference, 0) })}</span></button>`)}</div>`;
 }
 

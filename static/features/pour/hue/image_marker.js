@@ -12,7 +12,7 @@ const WAYS = /** @type {Record<string, [number, number]>} */ ({ ArrowLeft: [-1, 
 const MIDDLE = { across: 0.5, down: 0.5 };
 
 /** @param {{ canvas: { current: HTMLCanvasElement | null }, width: number, height: number, spots: Spot[], onSet: (spot: Spot) => void }} props spots: those that are set, the white ground first */
-export function MarkedPicture({ canvas, width, height, spots, onSet }) {
+export function ImageMarker({ canvas, width, height, spots, onSet }) {
   const [moved, setMoved] = useState(/** @type {Spot | null} */ (null));
   const next = MARKS[spots.length % MARKS.length] ?? 'white';
   const at = moved ?? spots.at(-1) ?? MIDDLE;

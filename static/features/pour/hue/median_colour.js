@@ -8,7 +8,7 @@ const REACH_PX = 6;
  * @param {number} y
  * @returns {[number, number, number]} sRGB 0..255
  */
-export function patchColour(picture, x, y) {
+export function medianColour(picture, x, y) {
   /** @type {[number[], number[], number[]]} */
   const channels = [[], [], []];
   for (let row = Math.max(0, y - REACH_PX); row <= Math.min(picture.height - 1, y + REACH_PX); row += 1) {

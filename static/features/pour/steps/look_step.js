@@ -4,30 +4,30 @@ import { swatches } from '../../../rules/tasting/swatches.js';
 import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { Choice } from '../../../components/form/choice.js';
-import { Held, More, OneOf } from '../../../domain/pour/fields.js';
-import { HuePhoto } from '../hue/hue_from_photo.js';
-import { isCovered, says, write } from '../../../domain/pour/current_pour.js';
+import { FieldSlot, Disclosure, SingleChoice } from '../../../domain/pour/fields.js';
+import { HueFromPhoto } from '../hue/hue_from_photo.js';
+import { isLabelHidden, values, setFields } from '../../../domain/pour/current_pour.js';
 import { styleOf } from '../../../domain/style_names.js';
 
 const COLOURS = ['red', 'white', 'rose', 'amber'];
 
 export function LookStep() {
   return html`<${Hue} />
-    <${OneOf} field="look_depth" />
-    <${OneOf} field="look_rim" />
-    <${OneOf} field="look_gradation" />
-    <${More} label=${t('pour.more_of_look')}><${OneOf} field="look_clarity" /><${OneOf} field="look_bubbles" /><//>`;
+    <${SingleChoice} field="look_depth" />
+    <${SingleChoice} field="look_rim" />
+    <${SingleChoice} field="look_gradation" />
+    <${Disclosure} label=${t('pour.more_of_look')}><${SingleChoice} field="look_clarity" /><${SingleChoice} field="look_bubbles" /><//>`;
 }
 
 function Hue() {
-  const hue = says.tasting.value['look_hue'];
-  const known = hues.hues.find((candidate) => candidate.id === hue)?.colour ?? (isCovered.value ? null : says.bottle.value['colour'] ?? styleOf(says.bottle.value['style'])?.colour);
+  const hue = values.tasting.value['look_hue'];
+  const known = hues.hues.find((candidate) => candidate.id === hue)?.colour ?? (isLabelHidden.value ? null : values.bottle.value['colour'] ?? styleOf(values.bottle.value['style'])?.colour);
   const [chosen, setChosen] = useState(/** @type {string | null} */ (null));
   const colour = chosen ?? known ?? null;
   const options = hues.hues.filter((candidate) => candidate.colour === colour).map(({ id }) => ({ id, label: t(`hue.${id}`), swatch: swatches[id]?.srgb }));
   return html`<${Choice} label=${t('pour.hue_family')} hideLabel=${true} value=${colour} onChange=${(/** @type {string | null} */ value) => setChosen(value ?? colour)}
       options=${COLOURS.map((id) => ({ id, label: t(`colour.${id}`) }))} />
-    <${Held} side="tasting" field="look_hue">${colour && html`<${Choice} label=${t('field.look_hue')} options=${options} value=${hue} note=${t('pour.hue_note')}
-      onChange=${(/** @type {string | null} */ value) => write('tasting', { look_hue: value })} />`}<//>
-    <${More} label=${t('pour.hue_from_photo')}><${HuePhoto} colour=${colour} /><//>`;
+    <${FieldSlot} side="tasting" field="look_hue">${colour && html`<${Choice} label=${t('field.look_hue')} options=${options} value=${hue} note=${t('pour.hue_note')}
+      onChange=${(/** @type {string | null} */ value) => setFields('tasting', { look_hue: value })} />`}<//>
+    <${Disclosure} label=${t('pour.hue_from_photo')}><${HueFromPhoto} colour=${colour} /><//>`;
 }

@@ -1,31 +1,31 @@
 // Step 5: the mouth, sip after sip.
 import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { AromaChoice } from '../aromas/picker.js';
-import { wordsOf } from '../../../domain/aroma/entry.js';
-import { Judged, OneOf } from '../../../domain/pour/fields.js';
-import { Evolution } from '../aromas/evolution.js';
-import { Dryness } from '../assessments.js';
-import { says } from '../../../domain/pour/current_pour.js';
-import { StillThere } from './second_nose_step.js';
+import { AromaPicker } from '../aromas/picker.js';
+import { aromaIds } from '../../../domain/aroma/entry.js';
+import { ScaleInput, SingleChoice } from '../../../domain/pour/fields.js';
+import { AromaEvolution } from '../aromas/evolution.js';
+import { DrynessNote } from '../assessments.js';
+import { values } from '../../../domain/pour/current_pour.js';
+import { PersistedAromas } from './second_nose_step.js';
 
 const SIPS = ['sip_words', 'sip_2_words', 'sip_3_words'];
 
 export function SipsStep() {
-  return html`${['sweetness', 'acidity', 'tannin'].map((scale) => html`<${Judged} key=${scale} scale=${scale} />`)}
-    <${Dryness} />
-    ${['body', 'warmth'].map((scale) => html`<${Judged} key=${scale} scale=${scale} />`)}
-    <${OneOf} field="warmth_where" />
+  return html`${['sweetness', 'acidity', 'tannin'].map((scale) => html`<${ScaleInput} key=${scale} scale=${scale} />`)}
+    <${DrynessNote} />
+    ${['body', 'warmth'].map((scale) => html`<${ScaleInput} key=${scale} scale=${scale} />`)}
+    <${SingleChoice} field="warmth_where" />
     <${SipWords} />`;
 }
 
 /** One sip at a time, each beginning from the words of the one before. */
 function SipWords() {
-  const fields = says.tasting.value;
+  const fields = values.tasting.value;
   const [at, setAt] = useState(() => Math.max(0, SIPS.findLastIndex((field) => fields[field]?.length)));
   const field = SIPS[at] ?? 'sip_words';
   const before = SIPS[at - 1] ?? (fields['second_nose_words'] ? 'second_nose_words' : 'first_nose_words');
   return html`<div class="choices sips" role="group" aria-label=${t('pour.which_sip')}>${SIPS.map((sip, index) => html`<button type="button" class="choice" key=${sip} aria-current=${index === at}
       onClick=${() => setAt(index)}>${t(`field.${sip}`)}</button>`)}</div>
-    <div key=${field}><${StillThere} from=${before} to=${field} /><${AromaChoice} field=${field} offered=${wordsOf(fields[before])} /><${Evolution} upTo=${field} /></div>`;
+    <div key=${field}><${PersistedAromas} from=${before} to=${field} /><${AromaPicker} field=${field} offered=${aromaIds(fields[before])} /><${AromaEvolution} upTo=${field} /></div>`;
 }

@@ -3,24 +3,24 @@ import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { runningFinish, startFinish, stopFinish } from '../../../store/finish_timer.js';
 import { FinishTimer } from '../../../components/form/finish_timer.js';
-import { Figure, Held, Judged, SomeOf } from '../../../domain/pour/fields.js';
-import { inHand, says, write } from '../../../domain/pour/current_pour.js';
-import { ComplexityCounted, FinishWords } from '../assessments.js';
+import { NumberInput, FieldSlot, ScaleInput, MultiChoice } from '../../../domain/pour/fields.js';
+import { currentPour, values, setFields } from '../../../domain/pour/current_pour.js';
+import { ComplexityNote, FinishNote } from '../assessments.js';
 
 export function WholeStep() {
   return html`<${Finish} />
-    <${Judged} scale="balance" mark=${false} />
-    <${SomeOf} field="standout" />
-    <${Judged} scale="complexity" mark=${false} />
-    <${ComplexityCounted} />`;
+    <${ScaleInput} scale="balance" mark=${false} />
+    <${MultiChoice} field="standout" />
+    <${ScaleInput} scale="complexity" mark=${false} />
+    <${ComplexityNote} />`;
 }
 
 function Finish() {
-  const tasting = inHand.value?.tasting ?? '';
+  const tasting = currentPour.value?.tasting ?? '';
   const running = runningFinish.value;
   const startedAt = running?.tasting === tasting ? running.started_ms : null;
-  return html`<${Held} side="tasting" field="finish_s"><section class="finish"><h2>${t('pour.finish')}</h2>
-    <${FinishTimer} seconds=${says.tasting.value['finish_s']} startedAt=${startedAt} onStart=${(/** @type {number | null} */ started) => (started === null ? stopFinish() : startFinish(tasting, started))}
-      onStop=${(/** @type {number} */ seconds) => write('tasting', { finish_s: seconds })} />
-    <${Figure} field="finish_s" label=${t('pour.finish')} unit=${t('pour.seconds')} note=${t('pour.finish_note')} /><${FinishWords} /></section><//>`;
+  return html`<${FieldSlot} side="tasting" field="finish_s"><section class="finish"><h2>${t('pour.finish')}</h2>
+    <${FinishTimer} seconds=${values.tasting.value['finish_s']} startedAt=${startedAt} onStart=${(/** @type {number | null} */ started) => (started === null ? stopFinish() : startFinish(tasting, started))}
+      onStop=${(/** @type {number} */ seconds) => setFields('tasting', { finish_s: seconds })} />
+    <${NumberInput} field="finish_s" label=${t('pour.finish')} unit=${t('pour.seconds')} note=${t('pour.finish_note')} /><${FinishNote} /></section><//>`;
 }

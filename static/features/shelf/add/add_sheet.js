@@ -7,35 +7,35 @@ import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
 import { SearchSelect } from '../../../components/form/search_select.js';
 import { NumberField, TextField } from '../../../components/form/field.js';
 import { Sheet } from '../../../components/layout/sheet.js';
-import { knownBottles } from '../../../domain/bottle/match_bottle.js';
+import { allBottles } from '../../../domain/bottle/match_bottle.js';
 import { NamedStyles } from '../../../domain/bottle/named_styles.js';
-import { likelyStyles } from '../../../domain/bottle/style_search.js';
+import { suggestStyles } from '../../../domain/bottle/style_search.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
-import { LeafBehind, useScreen } from '../../shell/lazy.js';
+import { LazySheet, useLazy } from '../../shell/lazy.js';
 import { bottleName, labelAbv } from '../../../domain/bottle_names.js';
 import { currencyItems } from '../../../domain/currencies.js';
-import { begin, draft, faults, known, offered, says, takeCode, takeKnown, write } from './pick_draft.js';
+import { startDraft, pickDraft, errors, knownBottles, suggestions, values, applyBarcode, useExisting, setDraftFields } from './pick_draft.js';
 import { shelf } from '../list/shelf_state.js';
 
 const vintageDoor = () => import('../../../domain/bottle/vintage_field.js').then((module) => module.VintageField);
 const scanning = () => import('../scan/scan_sheet.js').then((module) => module.ScanSheet);
 
 export function openAddSheet() {
-  begin();
-  knownBottles().then((rows) => { known.value = rows; });
+  startDraft();
+  allBottles().then((rows) => { knownBottles.value = rows; });
 }
 
 export function AddSheet() {
-  const close = () => { draft.value = null; };
-  const now = draft.value;
+  const close = () => { pickDraft.value = null; };
+  const now = pickDraft.value;
   return html`<${Sheet} title=${t('shelf.add')} open=${now !== null} onClose=${close}>
     ${now && html`<form class="add-pick" key=${now.pick} onSubmit=${(/** @type {Event} */ event) => { event.preventDefault(); close(); }}>
       <${Barcode} />
       <${NameAndKnown} />
       <${Style} />
       <div class="pair">
-        <${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${25} value=${says.bottle.value['label_abv']} error=${fault('label_abv')} onChange=${(/** @type {number | null} */ value) => write('bottle', { label_abv: value })} />
-        <${NumberField} label=${t('field.price')} unit=${currencySign(says.pick.value['currency'])} min=${0} value=${says.pick.value['price']} error=${fault('price')} onChange=${(/** @type {number | null} */ value) => write('pick', { price: value })} />
+        <${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${25} value=${values.bottle.value['label_abv']} error=${fault('label_abv')} onChange=${(/** @type {number | null} */ value) => setDraftFields('bottle', { label_abv: value })} />
+        <${NumberField} label=${t('field.price')} unit=${currencySign(values.pick.value['currency'])} min=${0} value=${values.pick.value['price']} error=${fault('price')} onChange=${(/** @type {number | null} */ value) => setDraftFields('pick', { price: value })} />
       </div>
       <${AsLastTime} />
       <div class="buttons add-buttons">
@@ -48,33 +48,33 @@ export function AddSheet() {
 
 /** @param {string} field */
 function fault(field) {
-  const found = faults.value[field];
+  const found = errors.value[field];
   return found ? t(`error.${found.code}`, { bound: found.bound ?? '' }) : null;
 }
 
 /** The number on the back spares the typing, where the book has seen it before. */
 function Barcode() {
   const [open, setOpen] = useState(false);
-  const { gtin } = says.bottle.value;
-  const found = (/** @type {string} */ code) => { setOpen(false); takeCode(code); };
+  const { gtin } = values.bottle.value;
+  const found = (/** @type {string} */ code) => { setOpen(false); applyBarcode(code); };
   return html`<div class="scan-open"><button type="button" class="button plain" onClick=${() => setOpen(true)}>${t('shelf.scan')}</button>${gtin && html`<span class="figure soft small">${gtin}</span>`}</div>
-    <${LeafBehind} door=${scanning} open=${open} onClose=${() => setOpen(false)} onFound=${found} />`;
+    <${LazySheet} door=${scanning} open=${open} onClose=${() => setOpen(false)} onFound=${found} />`;
 }
 
 function NameAndKnown() {
-  return html`<${TextField} label=${t('field.name')} className="name-input" maxLength=${120} autofocus value=${says.bottle.value['name']} error=${fault('name')} onChange=${(/** @type {string | null} */ value) => write('bottle', { name: value })} />
-    ${offered.value.length > 0 && html`<ul class="ruled known-bottles" aria-label=${t('shelf.known_bottles')}>${offered.value.map((row) => html`<li key=${row.id}><button type="button" class="row" onClick=${() => takeKnown(row)}>
+  return html`<${TextField} label=${t('field.name')} className="name-input" maxLength=${120} autofocus value=${values.bottle.value['name']} error=${fault('name')} onChange=${(/** @type {string | null} */ value) => setDraftFields('bottle', { name: value })} />
+    ${suggestions.value.length > 0 && html`<ul class="ruled known-bottles" aria-label=${t('shelf.known_bottles')}>${suggestions.value.map((row) => html`<li key=${row.id}><button type="button" class="row" onClick=${() => useExisting(row)}>
       <span class="grow"><span class="name">${bottleName(row)}</span></span><span class="soft small">${labelAbv(row)}</span></button></li>`)}</ul>`}
-    ${draft.value?.known && html`<p class="field-note">${t('shelf.is_known')}</p>`}`;
+    ${pickDraft.value?.known && html`<p class="field-note">${t('shelf.is_known')}</p>`}`;
 }
 
 /** The styles that the name speaks of are one tap away; any other by a few letters. */
 function Style() {
-  const { name, style } = says.bottle.value;
+  const { name, style } = values.bottle.value;
   const recent = useMemo(() => recentStyles(), []);
-  const choose = (/** @type {string | null} */ id) => write('bottle', { style: id });
-  return html`<${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('shelf.choose_style')} likely=${() => likelyStyles(name, recent)} onChange=${choose} />
-    <${NamedStyles} bottle=${says.bottle.value} onChoose=${choose} />`;
+  const choose = (/** @type {string | null} */ id) => setDraftFields('bottle', { style: id });
+  return html`<${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('shelf.choose_style')} likely=${() => suggestStyles(name, recent)} onChange=${choose} />
+    <${NamedStyles} bottle=${values.bottle.value} onChoose=${choose} />`;
 }
 
 function recentStyles() {
@@ -85,19 +85,19 @@ function recentStyles() {
 
 /** Shop, money and the law of the label are as last time, folded under the words that say so. */
 function AsLastTime() {
-  const { label_market, producer } = says.bottle.value;
-  const Vintage = useScreen(vintageDoor);
-  const { shop, currency } = says.pick.value;
+  const { label_market, producer } = values.bottle.value;
+  const Vintage = useLazy(vintageDoor);
+  const { shop, currency } = values.pick.value;
   const currencies = useMemo(currencyItems, []);
   const markets = useMemo(() => vocabularies.vocabularies.market.map((id) => ({ id, label: t(`market.${id}`), find: normalizeForSearch(t(`market.${id}`)) })), []);
   const told = [shop, label_market && t(`market.${label_market}`), currencySign(currency)].filter(Boolean).join(' \u00b7 ');
   return html`<details class="as-last-time"><summary>${t(told ? 'shelf.more' : 'shelf.more_first')} <span class="soft small">${told}</span></summary>
-    <${TextField} label=${t('field.shop')} maxLength=${120} value=${shop} error=${fault('shop')} onChange=${(/** @type {string | null} */ value) => write('pick', { shop: value })} />
-    <${SearchSelect} label=${t('field.label_market')} items=${markets} value=${label_market} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => write('bottle', { label_market: value })} />
-    <${SearchSelect} label=${t('field.currency')} items=${currencies} value=${currency} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => write('pick', { currency: value })} />
+    <${TextField} label=${t('field.shop')} maxLength=${120} value=${shop} error=${fault('shop')} onChange=${(/** @type {string | null} */ value) => setDraftFields('pick', { shop: value })} />
+    <${SearchSelect} label=${t('field.label_market')} items=${markets} value=${label_market} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => setDraftFields('bottle', { label_market: value })} />
+    <${SearchSelect} label=${t('field.currency')} items=${currencies} value=${currency} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => setDraftFields('pick', { currency: value })} />
     <div class="pair">
-      <${TextField} label=${t('field.producer')} maxLength=${120} value=${producer} error=${fault('producer')} onChange=${(/** @type {string | null} */ value) => write('bottle', { producer: value })} />
-      ${Vintage && html`<${Vintage} bottle=${says.bottle.value} onChange=${(/** @type {Record<string, any>} */ vintage) => write('bottle', vintage)} />`}
+      <${TextField} label=${t('field.producer')} maxLength=${120} value=${producer} error=${fault('producer')} onChange=${(/** @type {string | null} */ value) => setDraftFields('bottle', { producer: value })} />
+      ${Vintage && html`<${Vintage} bottle=${values.bottle.value} onChange=${(/** @type {Record<string, any>} */ vintage) => setDraftFields('bottle', vintage)} />`}
     </div>
   </details>`;
 }

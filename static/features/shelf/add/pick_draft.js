@@ -4,8 +4,8 @@ import { validateFields } from '../../../store/validate.js';
 import { timestamp } from '../../../lib/datetime.js';
 import { bottlesByGtin } from '../../../store/queries.js';
 import { newId, remove } from '../../../store/write.js';
-import { offers } from '../../../domain/bottle/match_bottle.js';
-import { enqueue, settled } from '../../../domain/pour/autosave_queue.js';
+import { suggestBottles } from '../../../domain/bottle/match_bottle.js';
+import { enqueue, whenIdle } from '../../../domain/pour/autosave_queue.js';
 import { style as styleOf } from '../../../domain/styles.js';
 import { defaults } from '../list/shelf_state.js';
 
@@ -19,49 +19,49 @@ import { defaults } from '../list/shelf_state.js';
  * @property {boolean} begun whether anything is written
  */
 
-export const draft = signal(/** @type {Draft | null} */ (null));
-export const says = { bottle: signal(/** @type {Fields} */ ({})), pick: signal(/** @type {Fields} */ ({})) };
+export const pickDraft = signal(/** @type {Draft | null} */ (null));
+export const values = { bottle: signal(/** @type {Fields} */ ({})), pick: signal(/** @type {Fields} */ ({})) };
 /** What cannot be kept as it stands, by field. */
-export const faults = signal(/** @type {Record<string, { code: string, bound?: number }>} */ ({}));
+export const errors = signal(/** @type {Record<string, { code: string, bound?: number }>} */ ({}));
 
 /** Bottles of the book that the typed name may mean. @type {import('../../../lib/ui.js').Signal<Row[]>} */
-export const known = signal(/** @type {Row[]} */ ([]));
-export const offered = computed(() => (draft.value && !draft.value.known ? offers(known.value, says.bottle.value['name'], draft.value.bottle) : []));
+export const knownBottles = signal(/** @type {Row[]} */ ([]));
+export const suggestions = computed(() => (pickDraft.value && !pickDraft.value.known ? suggestBottles(knownBottles.value, values.bottle.value['name'], pickDraft.value.bottle) : []));
 
 /** What the draft before said, which the tables may not show yet when the next one is begun. @type {import('../list/shelf_state.js').Usual | null} */
 let before = null;
 
-export function begin() {
+export function startDraft() {
   const { shop, currency, label_market } = before ?? defaults.peek();
   batch(() => {
-    draft.value = { pick: newId(), bottle: newId(), known: false, begun: false };
-    says.bottle.value = { label_market };
-    says.pick.value = { shop, currency };
-    faults.value = {};
+    pickDraft.value = { pick: newId(), bottle: newId(), known: false, begun: false };
+    values.bottle.value = { label_market };
+    values.pick.value = { shop, currency };
+    errors.value = {};
   });
 }
 
 /** @param {'bottle' | 'pick'} side @param {Fields} fields */
-export function write(side, fields) {
-  const now = draft.peek();
+export function setDraftFields(side, fields) {
+  const now = pickDraft.peek();
   if (!now) return;
   const told = side === 'bottle' ? { ...fields, ...fromStyle(fields) } : fields;
-  says[side].value = { ...says[side].peek(), ...told };
-  const sound = withoutFaults(side, told);
-  if (!now.begun) draft.value = { ...now, begun: true };
-  const { shop = null, currency = null } = says.pick.peek();
-  before = { shop, currency, label_market: says.bottle.peek()['label_market'] ?? before?.label_market ?? null };
-  const first = now.begun ? [] : [{ kind: /** @type {const} */ ('pick'), id: now.pick, fields: { ...says.pick.peek(), bottle: now.bottle, seen_at: timestamp(), state: 'open' } },
-    ...(now.known ? [] : [{ kind: /** @type {const} */ ('bottle'), id: now.bottle, fields: { label_market: says.bottle.peek()['label_market'] ?? null } }])];
+  values[side].value = { ...values[side].peek(), ...told };
+  const sound = withoutInvalid(side, told);
+  if (!now.begun) pickDraft.value = { ...now, begun: true };
+  const { shop = null, currency = null } = values.pick.peek();
+  before = { shop, currency, label_market: values.bottle.peek()['label_market'] ?? before?.label_market ?? null };
+  const first = now.begun ? [] : [{ kind: /** @type {const} */ ('pick'), id: now.pick, fields: { ...values.pick.peek(), bottle: now.bottle, seen_at: timestamp(), state: 'open' } },
+    ...(now.known ? [] : [{ kind: /** @type {const} */ ('bottle'), id: now.bottle, fields: { label_market: values.bottle.peek()['label_market'] ?? null } }])];
   enqueue([...first, { kind: side, id: side === 'bottle' ? now.bottle : now.pick, fields: sound }]);
 }
 
 /** The style says colour and kind too, unless they were said otherwise. @param {Fields} fields @returns {Fields} */
 function fromStyle(fields) {
   if (!('style' in fields)) return {};
-  const was = styleOf(says.bottle.peek()['style']);
+  const was = styleOf(values.bottle.peek()['style']);
   const now = styleOf(fields['style']);
-  const follows = (/** @type {'colour' | 'kind'} */ field) => (says.bottle.peek()[field] ?? was?.[field] ?? null) === (was?.[field] ?? null);
+  const follows = (/** @type {'colour' | 'kind'} */ field) => (values.bottle.peek()[field] ?? was?.[field] ?? null) === (was?.[field] ?? null);
   return { ...(follows('colour') ? { colour: now?.colour ?? null } : {}), ...(follows('kind') ? { kind: now?.kind ?? null } : {}) };
 }
 
@@ -70,33 +70,33 @@ function fromStyle(fields) {
  * @param {string} gtin 13 or 14 digits
  * @returns {Promise<boolean>} whether the book knows it
  */
-export async function takeCode(gtin) {
+export async function applyBarcode(gtin) {
   const [row] = await bottlesByGtin(gtin);
-  if (row) await takeKnown(row);
-  else write('bottle', { gtin });
+  if (row) await useExisting(row);
+  else setDraftFields('bottle', { gtin });
   return Boolean(row);
 }
 
 /** The bottle is one that the book knows; what was begun for this pick alone is taken back. @param {Row} row */
-export async function takeKnown(row) {
-  const now = draft.peek();
+export async function useExisting(row) {
+  const now = pickDraft.peek();
   if (!now) return;
-  draft.value = { ...now, bottle: row.id, known: true };
-  says.bottle.value = { ...row.fields };
-  write('pick', { bottle: row.id });
-  await settled();
+  pickDraft.value = { ...now, bottle: row.id, known: true };
+  values.bottle.value = { ...row.fields };
+  setDraftFields('pick', { bottle: row.id });
+  await whenIdle();
   if (now.begun && !now.known) await remove('bottle', now.bottle);
 }
 
 /** @param {'bottle' | 'pick'} side @param {Fields} fields @returns {Fields} */
-function withoutFaults(side, fields) {
+function withoutInvalid(side, fields) {
   const found = validateFields(side, fields);
-  const left = { ...faults.peek() };
+  const left = { ...errors.peek() };
   for (const field of Object.keys(fields)) {
     const fault = found[field]?.[0];
     if (fault) left[field] = fault;
     else delete left[field];
   }
-  faults.value = left;
+  errors.value = left;
   return Object.fromEntries(Object.entries(fields).filter(([field]) => !found[field]));
 }

@@ -4,25 +4,25 @@ import { date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import rules from '../../../spec/label_rules.json' with { type: 'json' };
 import { Sheet } from '../../../components/layout/sheet.js';
-import { bottleName, bottleOf, labelAbv } from '../../../domain/bottle_names.js';
+import { bottleName, resolveBottle, labelAbv } from '../../../domain/bottle_names.js';
 import { FactList } from '../../../components/layout/fact_list.js';
 import { Prices } from '../../../domain/prices.js';
-import { wallClock } from '../../../domain/list_rows.js';
-import { rangeSaid, ruleSaid } from '../../../domain/label_range_text.js';
-import { DatedRow } from '../../../domain/tasting_row.js';
-import { axis, figures } from '../list/abv_axis.js';
-import { chanceWord, expectedSaid, knownWord, likedOfTen, reasonsSaid } from '../list/prediction_text.js';
-import { lookAgain, markBought, markPassed, takeOff } from '../list/pick_actions.js';
+import { localDateTime } from '../../../domain/list_rows.js';
+import { rangeText, ruleText } from '../../../domain/label_range_text.js';
+import { TastingRow } from '../../../domain/tasting_row.js';
+import { axis, tickValues } from '../list/abv_axis.js';
+import { likelihoodText, expectedText, confidenceText, likedOfTen, reasonsText } from '../list/prediction_text.js';
+import { reopenPick, markBought, markSkipped, removePick } from '../list/pick_actions.js';
 import { EditPick } from './edit_pick.js';
-import { costOfALikedBottle } from '../list/sort.js';
-import { amountSaid, LabelLine, pickLine, Position, priceSaid } from '../list/pick_row.js';
-import { compact, opened, rows, shelf } from '../list/shelf_state.js';
+import { pricePerLikedBottle } from '../list/sort.js';
+import { amountText, AbvBar, pickLine, TolerancePosition, priceText } from '../list/pick_row.js';
+import { palateModel, openedId, rows, shelf } from '../list/shelf_state.js';
 
 /** @typedef {import('../list/shelf_rows.js').ShelfRow} ShelfRow */
 
 export function DetailSheet() {
-  const row = rows.value.find((each) => each.pick.id === opened.value);
-  const close = () => { opened.value = null; };
+  const row = rows.value.find((each) => each.pick.id === openedId.value);
+  const close = () => { openedId.value = null; };
   return html`<${Sheet} title=${row ? bottleName(row.bottle) : ''} open=${Boolean(row)} onClose=${close}>
     ${row && html`<${Detail} key=${row.pick.id} row=${row} close=${close} />`}
   <//>`;
@@ -37,13 +37,13 @@ function Detail({ row, close }) {
     <section class="diary-step"><h3>${t('shelf.label_title')}</h3><${LabelRule} row=${row} /></section>
     <section class="diary-step"><h3>${t('shelf.liking_title')}</h3><${Liking} row=${row} /></section>
     ${row.before.length > 0 && html`<section class="diary-step"><h3>${t('shelf.before_title')}</h3>
-      <ul class="ruled">${row.before.slice(0, 5).map((tasting) => html`<li key=${tasting.id}><${DatedRow} tasting=${tasting} /></li>`)}</ul></section>`}
+      <ul class="ruled">${row.before.slice(0, 5).map((tasting) => html`<li key=${tasting.id}><${TastingRow} tasting=${tasting} /></li>`)}</ul></section>`}
     <section class="diary-step"><h3>${t('shelf.seen_title')}</h3><${Seen} row=${row} /></section>
     <${EditPick} row=${row} />
     <div class="buttons">
-      <button type="button" class="button plain" onClick=${andClose(takeOff)}>${t('shelf.remove')}</button>
-      ${state === 'open' ? html`<button type="button" class="button" onClick=${andClose(markPassed)}>${t('shelf.pass')}</button><button type="button" class="button primary" onClick=${andClose(markBought)}>${t('shelf.buy')}</button>`
-        : html`<button type="button" class="button" onClick=${andClose(lookAgain)}>${t('shelf.look_again')}</button>`}
+      <button type="button" class="button plain" onClick=${andClose(removePick)}>${t('shelf.remove')}</button>
+      ${state === 'open' ? html`<button type="button" class="button" onClick=${andClose(markSkipped)}>${t('shelf.pass')}</button><button type="button" class="button primary" onClick=${andClose(markBought)}>${t('shelf.buy')}</button>`
+        : html`<button type="button" class="button" onClick=${andClose(reopenPick)}>${t('shelf.look_again')}</button>`}
     </div>`;
 }
 
@@ -51,9 +51,9 @@ function Detail({ row, close }) {
 function LabelRule({ row }) {
   const { range, label, bottle } = row;
   const rule = [...rules.rules, ...rules.statements].find((each) => each.id === range.rule);
-  return html`<${LabelLine} row=${row} notches=${figures(axis.value)} /><${Position} row=${row} />
-    <p>${range.known ? t('shelf.label_reads', { printed: labelAbv(bottle) || t('book.no_number'), range: rangeSaid(range) }) : t('shelf.no_number_long')}</p>
-    <p>${ruleSaid(range)}</p>
+  return html`<${AbvBar} row=${row} notches=${tickValues(axis.value)} /><${TolerancePosition} row=${row} />
+    <p>${range.known ? t('shelf.label_reads', { printed: labelAbv(bottle) || t('book.no_number'), range: rangeText(range) }) : t('shelf.no_number_long')}</p>
+    <p>${ruleText(range)}</p>
     ${range.assumed.length > 0 && html`<p class="soft small">${t('shelf.assumed', { list: range.assumed.map((code) => t(`shelf.assumed_${code}`)).join('; ') })}</p>`}
     ${range.errors.map((code) => html`<p class="field-error">${t(`shelf.label_error_${code}`)}</p>`)}
     ${rule?.law && html`<p class="soft small">${t('shelf.rule_source', { source: t(`shelf.law_${rule.law}`), date: date(`${rules.date}-01`, { month: 'long', year: 'numeric' }), status: t(`shelf.status_${range.status}`) })}</p>`}
@@ -64,18 +64,18 @@ function LabelRule({ row }) {
 function Liking({ row }) {
   const { score } = row;
   if (!score) return html`<p>${t('shelf.no_palate')}</p>`;
-  const cost = costOfALikedBottle(row);
-  return html`<p>${expectedSaid(score)}</p>
-    <p>${t('shelf.chance_said', { tenths: likedOfTen(score), word: chanceWord(score) })} ${t('shelf.known_said', { known: knownWord(score, compact.value.noise_var) })}</p>
-    ${reasonsSaid(score).map((sentence) => html`<p>${sentence}</p>`)}
-    ${cost !== null && html`<p class="soft small">${t('shelf.cost_said', { cost: amountSaid(Math.round(cost), row.pick.fields['currency']) })}</p>`}`;
+  const cost = pricePerLikedBottle(row);
+  return html`<p>${expectedText(score)}</p>
+    <p>${t('shelf.chance_said', { tenths: likedOfTen(score), word: likelihoodText(score) })} ${t('shelf.known_said', { known: confidenceText(score, palateModel.value.noise_var) })}</p>
+    ${reasonsText(score).map((sentence) => html`<p>${sentence}</p>`)}
+    ${cost !== null && html`<p class="soft small">${t('shelf.cost_said', { cost: amountText(Math.round(cost), row.pick.fields['currency']) })}</p>`}`;
 }
 
 /** @param {{ row: ShelfRow }} props */
 function Seen({ row: { pick, bottle } }) {
   const { shop, seen_at, words } = pick.fields;
-  const picks = shelf.value.picks.filter((each) => bottle && bottleOf(shelf.value.bottles, each.fields['bottle'])?.id === bottle.id);
-  return html`<${FactList} entries=${[{ name: t('field.price'), said: priceSaid(pick) }, { name: t('field.shop'), said: shop }, { name: t('field.seen_at'), said: seen_at ? date(wallClock(seen_at)) : null }, { name: t('field.words'), said: words }]} />
+  const picks = shelf.value.picks.filter((each) => bottle && resolveBottle(shelf.value.bottles, each.fields['bottle'])?.id === bottle.id);
+  return html`<${FactList} entries=${[{ name: t('field.price'), said: priceText(pick) }, { name: t('field.shop'), said: shop }, { name: t('field.seen_at'), said: seen_at ? date(localDateTime(seen_at)) : null }, { name: t('field.words'), said: words }]} />
     ${picks.length > 1 && html`<h3>${t('book.prices')}</h3><${Prices} picks=${picks} />`}
     ${bottle && !bottle.fields['covered'] && html`<p class="diary-more"><a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}</a></p>`}`;
 }

@@ -15,13 +15,13 @@ import { vintageSaid } from '../../../domain/vintage_text.js';
  * @param {Row[]} known
  * @returns {Promise<{ kind: 'pick' | 'bottle', id: string }[]>} what was made
  */
-export async function takeRows(rows, known) {
+export async function addRows(rows, known) {
   const byName = new Map(known.filter((row) => !row.fields['merged_into']).map((row) => [nameKey(row.fields), row.id]));
   const edits = rows.flatMap(({ bottle, pick }) => {
     const held = byName.get(nameKey(bottle));
     const id = held ?? newId();
     byName.set(nameKey(bottle), id);
-    return [...(held ? [] : [{ kind: /** @type {const} */ ('bottle'), id, fields: whole(bottle) }]), { kind: /** @type {const} */ ('pick'), id: newId(), fields: { ...pick, bottle: id, seen_at: timestamp(), state: 'open' } }];
+    return [...(held ? [] : [{ kind: /** @type {const} */ ('bottle'), id, fields: bottleFields(bottle) }]), { kind: /** @type {const} */ ('pick'), id: newId(), fields: { ...pick, bottle: id, seen_at: timestamp(), state: 'open' } }];
   });
   await saveMany(edits);
   return edits.map(({ kind, id }) => ({ kind, id }));
@@ -33,7 +33,7 @@ function nameKey(fields) {
 }
 
 /** @param {Fields} bottle */
-function whole(bottle) {
+function bottleFields(bottle) {
   const style = styleOf(bottle['style']);
   return { ...bottle, ...(bottle['gtin'] ? { gtin: gtinNormal(bottle['gtin']) } : {}), ...(style ? { colour: style.colour, kind: style.kind } : {}) };
 }

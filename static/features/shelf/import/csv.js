@@ -5,7 +5,7 @@ const DELIMITERS = ['\t', ';', '|', ','];
 /** @typedef {{ line: number, cells: string[] }} Line `line` counts from 1 in the text as it was given */
 
 /** @param {string} text @param {string} [delimiter] @returns {Line[]} blank lines are left out */
-export function cellsOf(text, delimiter = delimiterOf(text)) {
+export function parseCsv(text, delimiter = detectDelimiter(text)) {
   /** @type {Line[]} */
   const lines = [];
   let cells = [''];
@@ -32,7 +32,7 @@ export function cellsOf(text, delimiter = delimiterOf(text)) {
 }
 
 /** The one that cuts most lines into the same number of cells, more than one. @param {string} text */
-export function delimiterOf(text) {
+export function detectDelimiter(text) {
   const lines = text.split(/\r\n?|\n/).filter((line) => line.trim()).slice(0, 50);
   const scored = DELIMITERS.map((delimiter) => {
     const counts = lines.map((line) => cutOutsideQuotes(line, delimiter));

@@ -34,7 +34,7 @@ export function guessColumns(lines) {
   const [first] = lines;
   if (!first) return { heading: false, columns: [] };
   const named = first.cells.map(columnNamed);
-  const heading = named.filter((column) => column !== 'none').length >= 2 && first.cells.every((cell) => parseNumber(bare(cell)) === null || Number.isNaN(parseNumber(bare(cell))));
+  const heading = named.filter((column) => column !== 'none').length >= 2 && first.cells.every((cell) => parseNumber(parseAmount(cell)) === null || Number.isNaN(parseNumber(parseAmount(cell))));
   const guessed = heading ? named : first.cells.map((_, at) => columnOf(lines.map((line) => line.cells[at] ?? '')));
   return { heading, columns: onceEach(guessed, first.cells.length) };
 }
@@ -54,7 +54,7 @@ function columnOf(cells) {
   if (most((cell) => readVintage(cell) !== null)) return 'vintage';
   if (most((cell) => /%|vol/i.test(cell))) return 'abv';
   if (most((cell) => /[€$£¥]|\b(EUR|GBP|USD|CHF)\b/.test(cell))) return 'price';
-  const numbers = said.map((cell) => parseNumber(bare(cell))).filter((value) => value !== null && !Number.isNaN(value)).map(Number);
+  const numbers = said.map((cell) => parseNumber(parseAmount(cell))).filter((value) => value !== null && !Number.isNaN(value)).map(Number);
   if (numbers.length > said.length / 2) return numbers.every((value) => value >= 5 && value <= 22 && Math.abs(value * 2 - Math.round(value * 2)) < 1e-9) ? 'abv' : 'price';
   return 'name';
 }
@@ -74,13 +74,13 @@ function onceEach(guessed, count) {
  * @param {string[]} headings over the columns, none where the list has none
  * @returns {ReadRow} with faults only where the row names no bottle
  */
-export function readRow({ line, cells }, asColumns, usual, headings) {
+export function parseRow({ line, cells }, asColumns, usual, headings) {
   const cell = (/** @type {Column} */ column) => cells[asColumns.indexOf(column)] || null;
   const notes = cells.flatMap((text, at) => (asColumns[at] === 'note' && text ? noted(headings[at], text) : []));
   const keep = (/** @type {Column} */ column) => { notes.push(noted(t(`shelf.column_${column}`), cell(column) ?? '')); };
   const number = (/** @type {Column} */ column) => {
     const written = cell(column);
-    const value = parseNumber(bare(written ?? ''));
+    const value = parseNumber(parseAmount(written ?? ''));
     if (value === null ? !written : !Number.isNaN(value)) return value;
     keep(column);
     return null;
@@ -92,8 +92,8 @@ export function readRow({ line, cells }, asColumns, usual, headings) {
   const style = named || (first && first.certainty !== 'unsure' ? first.style : null);
   const year = readVintage(cell('vintage') ?? '');
   if (!year) keep('vintage');
-  const bottle = said({ name: cell('name'), producer: cell('producer'), ...year, region: cell('region'), gtin: cell('gtin'), style, label_abv: number('abv'), label_market: usual.label_market });
-  const pick = said({ price: number('price'), currency: currencyIn(cell('price')) ?? usual.currency, shop: usual.shop });
+  const bottle = present({ name: cell('name'), producer: cell('producer'), ...year, region: cell('region'), gtin: cell('gtin'), style, label_abv: number('abv'), label_market: usual.label_market });
+  const pick = present({ price: number('price'), currency: currencyIn(cell('price')) ?? usual.currency, shop: usual.shop });
   const faults = bottle['name'] ? nameFaults(bottle) : [{ column: /** @type {const} */ ('name'), code: 'missing' }];
   for (const [kind, fields] of /** @type {const} */ ([['bottle', bottle], ['pick', pick]])) {
     for (const field of Object.keys(validateFields(kind, fields)).filter((each) => each !== 'name')) {
@@ -118,7 +118,7 @@ function noted(heading, text) {
 }
 
 /** A number without its money, its unit and its thousands; where point and comma stand, the last is the decimal one. @param {string} cell */
-export function bare(cell) {
+export function parseAmount(cell) {
   const clean = cell.replace(/[€$£¥%]|\b[A-Z]{3}\b|\bvol\b\.?|\balc\b\.?|['\u2019\s]/gi, '');
   const [point, comma] = [clean.lastIndexOf('.'), clean.lastIndexOf(',')];
   if (point >= 0 && comma >= 0) return clean.replaceAll(point > comma ? ',' : '.', '');
@@ -136,6 +136,6 @@ function currencyIn(cell) {
 }
 
 /** @param {Fields} fields */
-function said(fields) {
+function present(fields) {
   return Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== null && value !== undefined));
 }

@@ -4,15 +4,15 @@ import { abv, number } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { showToast } from '../../../components/layout/toast.js';
-import { knownBottles } from '../../../domain/bottle/match_bottle.js';
+import { allBottles } from '../../../domain/bottle/match_bottle.js';
 import { removeMany } from '../../../store/write.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { vintageSaid } from '../../../domain/vintage_text.js';
-import { cellsOf, delimiterOf } from './csv.js';
-import { columns, guessColumns, readRow } from './import_rows.js';
-import { amountSaid } from '../list/pick_row.js';
+import { parseCsv, detectDelimiter } from './csv.js';
+import { columns, guessColumns, parseRow } from './import_rows.js';
+import { amountText } from '../list/pick_row.js';
 import { defaults } from '../list/shelf_state.js';
-import { takeRows } from './add_rows.js';
+import { addRows } from './add_rows.js';
 
 /** @typedef {import('./import_rows.js').Column} Column */
 /** @typedef {import('./import_rows.js').ReadRow} ReadRow */
@@ -44,7 +44,7 @@ function Import({ onClose }) {
     else write(await file.text());
   };
   const take = async () => {
-    const named = await takeRows(read.good, await knownBottles());
+    const named = await addRows(read.good, await allBottles());
     showToast(t('shelf.imported', { count: read.good.length }), () => { removeMany(named); });
     if (read.bad.length) write(leftOver(text, read));
     else onClose();
@@ -60,11 +60,11 @@ function Import({ onClose }) {
 
 /** @param {string} text @param {Record<number, Column>} chosen */
 function readList(text, chosen) {
-  const delimiter = delimiterOf(text);
-  const lines = cellsOf(text, delimiter);
+  const delimiter = detectDelimiter(text);
+  const lines = parseCsv(text, delimiter);
   const { heading, columns: guessed } = guessColumns(lines);
   const asColumns = guessed.map((column, at) => chosen[at] ?? (Object.values(chosen).includes(column) ? 'none' : column));
-  const rows = lines.slice(heading ? 1 : 0).map((line) => readRow(line, asColumns, defaults.peek(), heading ? lines[0]?.cells ?? [] : []));
+  const rows = lines.slice(heading ? 1 : 0).map((line) => parseRow(line, asColumns, defaults.peek(), heading ? lines[0]?.cells ?? [] : []));
   return { lines, heading, columns: asColumns, good: rows.filter((row) => row.faults.length === 0), bad: rows.filter((row) => row.faults.length > 0) };
 }
 
@@ -125,7 +125,7 @@ function Preview({ read: { good, bad }, correct }) {
 
 /** @param {ReadRow} row */
 function figuresSaid({ bottle, pick }) {
-  return [typeof bottle['label_abv'] === 'number' ? abv(bottle['label_abv']) : '', typeof pick['price'] === 'number' ? amountSaid(pick['price'], pick['currency']) : ''].filter(Boolean).join(' \u00b7 ');
+  return [typeof bottle['label_abv'] === 'number' ? abv(bottle['label_abv']) : '', typeof pick['price'] === 'number' ? amountText(pick['price'], pick['currency']) : ''].filter(Boolean).join(' \u00b7 ');
 }
 
 /** @param {string} code @param {number | undefined} bound */

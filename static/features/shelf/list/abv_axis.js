@@ -1,6 +1,6 @@
 // The one ruled line of alcohol under all rows, so that they can be compared by eye.
 import { computed } from '../../../lib/ui.js';
-import { rows, wanted } from './shelf_state.js';
+import { rows, preferred } from './shelf_state.js';
 
 // Where most wine lies; the shelf's own bottles and the wanted range widen the line, a lone stray does not.
 const USUAL = { min: 10, max: 16 };
@@ -12,15 +12,15 @@ const FENCE = 1.5;
 export const axis = computed(() => {
   const lows = rows.value.flatMap(({ range }) => (range.low === null ? [] : [range.low / 100]));
   const highs = rows.value.flatMap(({ range }) => (range.high === null ? [] : [range.high / 100]));
-  const ends = [wanted.value.low, wanted.value.high].filter((end) => end !== null && end >= LEAST_WANTED).map(Number);
+  const ends = [preferred.value.low, preferred.value.high].filter((end) => end !== null && end >= LEAST_WANTED).map(Number);
   return {
-    min: Math.max(WIDEST.min, Math.floor(Math.min(USUAL.min, ...withinFences(lows), ...ends))),
-    max: Math.min(WIDEST.max, Math.ceil(Math.max(USUAL.max, ...withinFences(highs), ...ends))),
+    min: Math.max(WIDEST.min, Math.floor(Math.min(USUAL.min, ...withoutOutliers(lows), ...ends))),
+    max: Math.min(WIDEST.max, Math.ceil(Math.max(USUAL.max, ...withoutOutliers(highs), ...ends))),
   };
 });
 
 /** Without those that lie further from the middle half than one and a half times its width (Tukey 1977). @param {number[]} values */
-export function withinFences(values) {
+export function withoutOutliers(values) {
   const sorted = [...values].sort((a, b) => a - b);
   const at = (/** @type {number} */ share) => sorted[Math.round(share * (sorted.length - 1))] ?? 0;
   const [q1, q3] = [at(0.25), at(0.75)];
@@ -29,7 +29,7 @@ export function withinFences(values) {
 }
 
 /** @param {{ min: number, max: number }} line whole per cents that carry a figure */
-export function figures({ min, max }) {
+export function tickValues({ min, max }) {
   const stride = max - min > 8 ? 2 : 1;
   return Array.from({ length: max - min + 1 }, (_, index) => min + index).filter((value) => (value - min) % stride === 0);
 }

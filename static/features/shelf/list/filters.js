@@ -3,7 +3,7 @@ import { style as styleOf } from '../../../domain/styles.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 /**
- * @typedef {object} Narrowing
+ * @typedef {object} Filters
  * @property {number | null} price_high
  * @property {string[]} colours
  * @property {string[]} kinds
@@ -12,20 +12,20 @@ import { style as styleOf } from '../../../domain/styles.js';
  * @property {boolean} untasted
  */
 
-/** @type {Narrowing} */
-export const NOTHING_NARROWED = { price_high: null, colours: [], kinds: [], style: null, sweetness: null, untasted: false };
+/** @type {Filters} */
+export const NO_FILTERS = { price_high: null, colours: [], kinds: [], style: null, sweetness: null, untasted: false };
 
 // On the book's own 0-10 line of a style's usual sweetness.
 const DRY_BELOW = 2.5;
 const SWEET_FROM = 6;
 
-/** @param {Narrowing} by */
-export function isNarrowed(by) {
+/** @param {Filters} by */
+export function isFiltered(by) {
   return by.price_high !== null || by.colours.length > 0 || by.kinds.length > 0 || by.style !== null || by.sweetness !== null || by.untasted;
 }
 
-/** A bottle that does not say is kept: nothing is dropped for silence. @param {ShelfRow} row @param {Narrowing} by */
-export function passes(row, by) {
+/** A bottle that does not say is kept: nothing is dropped for silence. @param {ShelfRow} row @param {Filters} by */
+export function matches(row, by) {
   const { pick, label, before } = row;
   const price = pick.fields['price'];
   return !(by.price_high !== null && typeof price === 'number' && price > by.price_high)

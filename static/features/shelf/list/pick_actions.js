@@ -25,21 +25,21 @@ export async function markBought({ pick, bottle }) {
 }
 
 /** @param {ShelfRow} row */
-export async function markPassed({ pick, bottle }) {
+export async function markSkipped({ pick, bottle }) {
   const before = pick.fields['state'] ?? 'open';
   await save('pick', pick.id, { state: 'passed' });
   showToast(t('shelf.was_passed', { name: bottleName(bottle) }), () => { save('pick', pick.id, { state: before }); });
 }
 
 /** @param {ShelfRow} row */
-export async function lookAgain({ pick, bottle }) {
+export async function reopenPick({ pick, bottle }) {
   const before = pick.fields['state'];
   await save('pick', pick.id, { state: 'open' });
   showToast(t('shelf.was_reopened', { name: bottleName(bottle) }), () => { save('pick', pick.id, { state: before }); });
 }
 
 /** @param {ShelfRow} row */
-export async function takeOff({ pick, bottle }) {
+export async function removePick({ pick, bottle }) {
   await remove('pick', pick.id);
   showToast(t('shelf.was_removed', { name: bottleName(bottle) }), () => { restore('pick', pick.id); });
 }

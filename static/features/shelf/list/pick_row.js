@@ -6,13 +6,13 @@ import { RangeBar } from '../../../components/chart/range_bar.js';
 import { ValueWithBar } from '../../../components/chart/value_with_bar.js';
 import { ToleranceMark } from '../../../components/chart/tolerance_mark.js';
 import { bottleName, labelAbv } from '../../../domain/bottle_names.js';
-import { LikingFigure } from '../../../domain/list_rows.js';
-import { asPercent, rangeSaid } from '../../../domain/label_range_text.js';
+import { LikingValue } from '../../../domain/list_rows.js';
+import { asPercent, rangeText } from '../../../domain/label_range_text.js';
 import { styleName } from '../../../domain/styles.js';
 import { axis } from './abv_axis.js';
-import { chanceWord, expectedPoint, expectedSaid, knownWord, usualSpan, whySaid } from './prediction_text.js';
-import { markBought, markPassed } from './pick_actions.js';
-import { compact, judged, opened, wanted } from './shelf_state.js';
+import { likelihoodText, expectedScore, expectedText, confidenceText, interval68, whySaid } from './prediction_text.js';
+import { markBought, markSkipped } from './pick_actions.js';
+import { palateModel, judged, openedId, preferred } from './shelf_state.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 
@@ -21,16 +21,16 @@ export function PickRow({ row }) {
   const { pick, bottle } = row;
   const name = bottleName(bottle);
   return html`<article class="pick">
-    <button type="button" class="pick-open" onClick=${() => { opened.value = pick.id; }}>
+    <button type="button" class="pick-open" onClick=${() => { openedId.value = pick.id; }}>
       <span class="pick-what"><span class="name">${name}</span><span class="soft small">${pickLine(row)}</span></span>
       <${Expected} row=${row} />
     </button>
-    <${LabelLine} row=${row} />
+    <${AbvBar} row=${row} />
     <p class="small pick-why"><${Why} row=${row} /></p>
     <div class="pick-foot">
-      <${Position} row=${row} />
+      <${TolerancePosition} row=${row} />
       <div class="pick-deal">
-        <button type="button" class="button plain" onClick=${() => markPassed(row)} aria-label=${t('shelf.pass_named', { name })}>${t('shelf.pass')}</button>
+        <button type="button" class="button plain" onClick=${() => markSkipped(row)} aria-label=${t('shelf.pass_named', { name })}>${t('shelf.pass')}</button>
         <button type="button" class="button" onClick=${() => markBought(row)} aria-label=${t('shelf.buy_named', { name })}>${t('shelf.buy')}</button>
       </div>
     </div>
@@ -39,44 +39,44 @@ export function PickRow({ row }) {
 
 /** @param {ShelfRow} row */
 export function pickLine({ pick, bottle }) {
-  if (bottle?.fields['covered']) return priceSaid(pick);
-  return [priceSaid(pick), labelAbv(bottle), styleName(bottle?.fields['style'])].filter(Boolean).join(' \u00b7 ');
+  if (bottle?.fields['covered']) return priceText(pick);
+  return [priceText(pick), labelAbv(bottle), styleName(bottle?.fields['style'])].filter(Boolean).join(' \u00b7 ');
 }
 
 /** @param {import('../../../store/record.js').Row} pick */
-export function priceSaid({ fields }) {
-  return typeof fields['price'] === 'number' ? amountSaid(fields['price'], fields['currency']) : '';
+export function priceText({ fields }) {
+  return typeof fields['price'] === 'number' ? amountText(fields['price'], fields['currency']) : '';
 }
 
 /** @param {number} amount @param {string | null | undefined} currency */
-export function amountSaid(amount, currency) {
+export function amountText(amount, currency) {
   return currency ? price(amount, currency) : number(amount, 2);
 }
 
 /** What is expected of it; a bottle already tasted shows what was thought of it. @param {{ row: ShelfRow }} props */
 function Expected({ row: { score, before } }) {
   const liking = before.find((tasting) => tasting.fields['liking'])?.fields['liking'];
-  if (liking) return html`<${LikingFigure} liking=${liking} />`;
+  if (liking) return html`<${LikingValue} liking=${liking} />`;
   if (!score) return null;
-  return html`<${ValueWithBar} figure=${`~${expectedPoint(score)}`} said=${expectedSaid(score)} min=${1} max=${9} span=${usualSpan(score)} />`;
+  return html`<${ValueWithBar} figure=${`~${expectedScore(score)}`} said=${expectedText(score)} min=${1} max=${9} span=${interval68(score)} />`;
 }
 
 /** @param {{ row: ShelfRow, notches?: number[] }} props the lawful interval against what is wanted */
-export function LabelLine({ row: { range, label }, notches = [] }) {
-  const { low, high } = wanted.value;
+export function AbvBar({ row: { range, label }, notches = [] }) {
+  const { low, high } = preferred.value;
   const { min, max } = axis.value;
   const stated = typeof label['label_abv'] === 'number' ? label['label_abv'] : null;
   return html`<div class="label-line">
     ${range.known
       ? html`<${RangeBar} min=${min} max=${max} low=${asPercent(/** @type {number} */ (range.low))} high=${asPercent(/** @type {number} */ (range.high))} stated=${stated}
-          wantedLow=${low} wantedHigh=${high} said=${t('shelf.label_says', { range: rangeSaid(range) })} notches=${notches} />`
+          wantedLow=${low} wantedHigh=${high} said=${t('shelf.label_says', { range: rangeText(range) })} notches=${notches} />`
       : html`<span class="interval-line soft small">${t('shelf.no_number')}</span>`}
   </div>`;
 }
 
 /** @param {{ row: ShelfRow }} props where the label lies, by a drawn mark and its word */
-export function Position({ row: { position } }) {
-  const { low, high } = wanted.value;
+export function TolerancePosition({ row: { position } }) {
+  const { low, high } = preferred.value;
   if (low === null && high === null) return html`<span></span>`;
   return html`<span class=${`stray small ${position}`}><${ToleranceMark} position=${position} />${t(`shelf.${position}`)}</span>`;
 }
@@ -87,5 +87,5 @@ function Why({ row: { score, before } }) {
   if (last) return html`<span class="voice">${last['words'] || t('shelf.tasted_before', { count: before.length })}</span>`;
   if (!score) return t('shelf.no_palate_row');
   if (!judged.value) return null;
-  return html`<b>${chanceWord(score)}</b>, ${knownWord(score, compact.value.noise_var)}. ${whySaid(score)}`;
+  return html`<b>${likelihoodText(score)}</b>, ${confidenceText(score, palateModel.value.noise_var)}. ${whySaid(score)}`;
 }

@@ -22,19 +22,19 @@ export function likedOfTen({ p_like }) {
 }
 
 /** @param {Pick<Score, 'p_like'>} score */
-export function chanceWord(score) {
+export function likelihoodText(score) {
   const tenths = likedOfTen(score);
   return t(`shelf.chance_${CHANCES.find(([least]) => tenths >= least)?.[1] ?? 'hardly'}`);
 }
 
 /** @param {Score} score @param {number} noiseVar how much the same bottle differs from day to day */
-export function knownWord({ sd }, noiseVar) {
+export function confidenceText({ sd }, noiseVar) {
   const own = Math.sqrt(Math.max(0, sd * sd - noiseVar));
   return t(`shelf.known_${KNOWN.find(([most]) => own <= most)?.[1] ?? 'little'}`);
 }
 
 /** @param {Score} score the sentences that agree with the verdict first, what speaks against it after them and said to */
-export function reasonsSaid(score) {
+export function reasonsText(score) {
   const known = sayable(score);
   const leaning = leaningOf(score);
   if (leaning === null) return reasonSentences(known);
@@ -63,16 +63,16 @@ function sayable({ reasons }) {
 }
 
 /** @param {Pick<Score, 'mean'>} score the expected liking as a whole point, of the decimal that is shown, held within the scale */
-export function expectedPoint({ mean }) {
+export function expectedScore({ mean }) {
   return Math.min(MOST, Math.max(LEAST, Math.round(Math.round(mean * 10) / 10)));
 }
 
 /** @param {Score} score */
-export function expectedSaid(score) {
-  return t('shelf.expected', { figure: number(score.mean), liking: t(`liking.${expectedPoint(score)}`) });
+export function expectedText(score) {
+  return t('shelf.expected', { figure: number(score.mean), liking: t(`liking.${expectedScore(score)}`) });
 }
 
 /** @param {Score} score @returns {[number, number]} where two times in three the liking would lie */
-export function usualSpan({ mean, sd }) {
+export function interval68({ mean, sd }) {
   return [Math.max(LEAST, mean - sd), Math.min(MOST, mean + sd)];
 }

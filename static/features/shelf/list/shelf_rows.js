@@ -3,7 +3,7 @@ import { printedPosition } from '../../../rules/label/label.js';
 import { scoreBottle } from '../../../rules/palate/score.js';
 import { teaching } from '../../../rules/palate/information_gain.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
-import { bottleOf } from '../../../domain/bottle_names.js';
+import { resolveBottle } from '../../../domain/bottle_names.js';
 import { lawfulRange } from '../../../domain/label_market.js';
 import { style as styleOf } from '../../../domain/styles.js';
 
@@ -28,9 +28,9 @@ import { style as styleOf } from '../../../domain/styles.js';
  */
 export function shelfRows({ picks, bottles, tastings }, { wanted, compact, today, market = null }) {
   return picks.map((pick) => {
-    const bottle = bottleOf(bottles, pick.fields['bottle']);
+    const bottle = resolveBottle(bottles, pick.fields['bottle']);
     const before = (bottle && tastings.get(bottle.id)) ?? [];
-    const label = asLabelled(bottle?.fields ?? {});
+    const label = toLabel(bottle?.fields ?? {});
     const range = lawfulRange(label, market, today);
     const asked = asScored(label, before);
     return { pick, bottle, label, range, position: printedPosition(label, range, wanted), score: compact && scoreBottle(compact, asked), teaches: () => compact && teaching(compact, asked), before };
@@ -38,7 +38,7 @@ export function shelfRows({ picks, bottles, tastings }, { wanted, compact, today
 }
 
 /** The style says what kind of wine it is where the taster did not; a covered bottle says nothing. @param {Fields} fields @returns {Fields} */
-export function asLabelled(fields) {
+export function toLabel(fields) {
   if (fields['covered']) return { covered: true };
   const style = styleOf(fields['style']);
   return { ...fields, kind: fields['kind'] ?? style?.kind ?? null, colour: fields['colour'] ?? style?.colour ?? null };

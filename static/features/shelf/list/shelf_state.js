@@ -5,13 +5,13 @@ import { palate } from '../../../store/palate_cache.js';
 import { localState } from '../../../store/local_state.js';
 import { today } from '../../../lib/datetime.js';
 import { enqueue } from '../../../domain/pour/autosave_queue.js';
-import { folded, NOTHING_NARROWED, passes } from './filters.js';
-import { inOrder } from './sort.js';
+import { folded, NO_FILTERS, matches } from './filters.js';
+import { sorted } from './sort.js';
 import { shelfRows } from './shelf_rows.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
-/** @typedef {import('./filters.js').Narrowing} Narrowing */
+/** @typedef {import('./filters.js').Filters} Filters */
 /** @typedef {import('./shelf_rows.js').OnTheShelf & { settings: import('../../../store/record.js').Fields, stock: Row[], asked: boolean }} Shelf */
 
 async function readShelf() {
@@ -34,7 +34,7 @@ export const shelf = liveSignal(readShelf, EMPTY);
 
 /** Kept while the app is open: one walk along the shelf. */
 export const order = signal('liking');
-export const narrowing = signal(/** @type {Narrowing} */ (NOTHING_NARROWED));
+export const filters = signal(/** @type {Filters} */ (NO_FILTERS));
 /** Whether what may lawfully lie outside the wanted alcohol folds away too; kept on this phone. */
 const strictHere = localState('shelf_strict', /** @returns {kept is boolean} */ (kept) => typeof kept === 'boolean');
 export const strict = computed(() => strictHere.value.value === true);
@@ -45,63 +45,63 @@ export function setStrict(value) {
 }
 
 /** The pick whose leaf lies open. */
-export const opened = signal(/** @type {string | null} */ (null));
+export const openedId = signal(/** @type {string | null} */ (null));
 
 /** What was just asked for and is not yet read back from the book: a held arrow key is faster than any table. */
 const asked = signal(/** @type {{ wanted_abv_low: number | null, wanted_abv_high: number | null } | null} */ (null));
 
 /** @param {number | null} low @param {number | null} high */
-export function wantAbv(low, high) {
+export function setPreferredAbv(low, high) {
   const fields = { wanted_abv_low: low, wanted_abv_high: high };
   asked.value = fields;
   enqueue([{ kind: 'settings', id: settingsId, fields }]);
 }
 
 /** The book says by now what was asked for. */
-export function settleWanted() {
+export function savePreferredAbv() {
   const { wanted_abv_low = null, wanted_abv_high = null } = shelf.value.settings;
   const waiting = asked.peek();
   if (waiting && waiting.wanted_abv_low === wanted_abv_low && waiting.wanted_abv_high === wanted_abv_high) asked.value = null;
 }
 
-export const wanted = computed(() => {
+export const preferred = computed(() => {
   const { wanted_abv_low: saidLow = null, wanted_abv_high = null } = asked.value ?? shelf.value.settings;
   const wanted_abv_low = saidLow === 0 ? null : saidLow;
   const upsideDown = wanted_abv_low !== null && wanted_abv_high !== null && wanted_abv_low > wanted_abv_high;
   return { low: wanted_abv_low, high: upsideDown ? null : wanted_abv_high, saidHigh: wanted_abv_high, upsideDown };
 });
 
-export const compact = computed(() => palate.value?.compact ?? null);
+export const palateModel = computed(() => palate.value?.compact ?? null);
 
 /** Whether any verdict of the taster stands behind the palate; without one there is no word for a single bottle. */
 export const judged = computed(() => (palate.value?.n_rated ?? 0) > 0);
 
-export const rows = computed(() => shelfRows(shelf.value, { wanted: wanted.value, compact: compact.value, today: today(), market: shelf.value.settings['market'] ?? null }));
+export const rows = computed(() => shelfRows(shelf.value, { wanted: preferred.value, compact: palateModel.value, today: today(), market: shelf.value.settings['market'] ?? null }));
 
 /** Without a palate there is nothing to be likely: the newest comes first. */
-export const orderNow = computed(() => (compact.value === null && ['liking', 'surest', 'value', 'teaches'].includes(order.value) ? 'seen' : order.value));
+export const sortKey = computed(() => (palateModel.value === null && ['liking', 'surest', 'value', 'teaches'].includes(order.value) ? 'seen' : order.value));
 
 /** The open picks that pass the narrowing, in order, and the others by what became of them. */
-export const view = computed(() => {
+export const visibleRows = computed(() => {
   const state = (/** @type {ShelfRow} */ row) => row.pick.fields['state'] ?? 'open';
   const open = rows.value.filter((row) => state(row) === 'open');
-  const kept = inOrder(open.filter((row) => passes(row, narrowing.value)), orderNow.value);
+  const kept = sorted(open.filter((row) => matches(row, filters.value)), sortKey.value);
   return {
     looking: kept.filter((row) => !folded(row, strict.value)),
     outside: kept.filter((row) => folded(row, strict.value)),
     hidden: open.length - kept.length,
-    bought: inOrder(rows.value.filter((row) => state(row) === 'bought'), 'seen'),
-    passed: inOrder(rows.value.filter((row) => state(row) === 'passed'), 'seen'),
+    bought: sorted(rows.value.filter((row) => state(row) === 'bought'), 'seen'),
+    passed: sorted(rows.value.filter((row) => state(row) === 'passed'), 'seen'),
   };
 });
 
 /** @param {ShelfRow} row whether its label prints no number that could be read */
-export function isNumberless({ range }) {
+export function lacksAbv({ range }) {
   return !range.known;
 }
 
 /** The pick made last says where one is and what money is used there. */
-export const lastPick = computed(() => {
+export const latestPick = computed(() => {
   const made = [...shelf.value.picks].sort((a, b) => (a.id < b.id ? 1 : -1))[0];
   const bottle = made && shelf.value.bottles.get(made.fields['bottle']);
   return { shop: made?.fields['shop'] ?? null, currency: made?.fields['currency'] ?? null, label_market: bottle?.fields['label_market'] ?? null };
@@ -112,5 +112,5 @@ export const lastPick = computed(() => {
 /** @type {import('../../../lib/ui.js').ReadonlySignal<Usual>} */
 export const defaults = computed(() => {
   const { currency = null, market = null } = shelf.value.settings;
-  return { shop: lastPick.value.shop, currency: lastPick.value.currency ?? currency, label_market: lastPick.value.label_market ?? market };
+  return { shop: latestPick.value.shop, currency: latestPick.value.currency ?? currency, label_market: latestPick.value.label_market ?? market };
 });

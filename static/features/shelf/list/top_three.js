@@ -3,27 +3,27 @@ import { html } from '../../../lib/ui.js';
 import { list } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { bottleName } from '../../../domain/bottle_names.js';
-import { chanceWord } from './prediction_text.js';
-import { priceSaid } from './pick_row.js';
-import { compact, judged, orderNow, view } from './shelf_state.js';
+import { likelihoodText } from './prediction_text.js';
+import { priceText } from './pick_row.js';
+import { palateModel, judged, sortKey, visibleRows } from './shelf_state.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 
 const MANY_ENOUGH = 2;
 const BEST = 3;
 
-export function BestThree() {
-  const { looking } = view.value;
-  if (!compact.value || looking.length < MANY_ENOUGH) return null;
-  return html`<p class="voice best-three">${bestSaid(looking.slice(0, BEST), orderNow.value, judged.value)}</p>`;
+export function TopThree() {
+  const { looking } = visibleRows.value;
+  if (!palateModel.value || looking.length < MANY_ENOUGH) return null;
+  return html`<p class="voice best-three">${topThreeText(looking.slice(0, BEST), sortKey.value, judged.value)}</p>`;
 }
 
 /** @param {ShelfRow[]} best at least one, in the order of the list @param {string} order @param {boolean} isJudged */
-function bestSaid(best, order, isJudged) {
-  const [first, ...next] = best.map((row) => [bottleName(row.bottle), priceSaid(row.pick)].filter(Boolean).join(', '));
+function topThreeText(best, order, isJudged) {
+  const [first, ...next] = best.map((row) => [bottleName(row.bottle), priceText(row.pick)].filter(Boolean).join(', '));
   const score = best[0]?.score;
   const opening = t(`shelf.first_${order}`, { name: first ?? '' });
-  const sentence = score && isJudged ? t('shelf.first_with_chance', { first: opening, chance: inSentence(chanceWord(score)) }) : `${opening}.`;
+  const sentence = score && isJudged ? t('shelf.first_with_chance', { first: opening, chance: inSentence(likelihoodText(score)) }) : `${opening}.`;
   return next.length ? `${sentence} ${t('shelf.best_then', { names: list(next) })}` : sentence;
 }
 
