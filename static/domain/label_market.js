@@ -1,5 +1,5 @@
 // Whose law a label is read by: the bottle's own, else that of where its owner mostly buys.
-import { labelRange } from '../rules/label/label.js';
+import { toleranceRange } from '../rules/label/label.js';
 
 /** @typedef {import('../store/record.js').Fields} Fields */
 /** @typedef {import('../rules/label/label_rule.js').LabelRange} LabelRange */
@@ -22,6 +22,6 @@ export function underLaw(bottle, market) {
  * @returns {LabelRange}
  */
 export function lawfulRange(bottle, market, today) {
-  const range = labelRange(underLaw(bottle, market), today);
+  const range = toleranceRange(underLaw(bottle, market), today);
   return range.known && market && !bottle['label_market'] ? { ...range, assumed: ['market', ...range.assumed] } : range;
 }

@@ -1,14 +1,14 @@
 // Labels that stand exactly on an edge of the law, or say only half of what it asks.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { freezingPointC, mixture, mixtureDensity } from '../../static/rules/label/alcoholometry.js';
-import { labelPosition, labelRange } from '../../static/rules/label/label.js';
+import { freezingPointC, solveMixture, mixtureDensity } from '../../static/rules/label/alcoholometry.js';
+import { rangePosition, toleranceRange } from '../../static/rules/label/label.js';
 import { legalMarket } from '../../static/rules/label/label_rule.js';
 
 const TODAY = '2026-11-25';
 
 /** @param {any} bottle @param {string} [today] @param {any} [reading] */
-const meant = (bottle, today = TODAY, reading = null) => labelRange(bottle, today, reading);
+const meant = (bottle, today = TODAY, reading = null) => toleranceRange(bottle, today, reading);
 const ends = ({ low, high, low_exclusive }) => [low, high, low_exclusive];
 
 /** @param {() => unknown} work @param {string} code @param {string} field */
@@ -25,7 +25,7 @@ test('a number that is none is refused by its field', () => {
     );
   }
   for (const end of ['low', 'high'])
-    refuses(() => labelPosition(meant({ label_abv: 13 }), { [end]: 'x' }), 'not_number', end);
+    refuses(() => rangePosition(meant({ label_abv: 13 }), { [end]: 'x' }), 'not_number', end);
   refuses(() => meant({}, TODAY, 'narrow'), 'unknown_reading', 'reading');
 });
 
@@ -53,8 +53,8 @@ test('a type word stands for strengths in America only', () => {
 
 test('a label known by half may stray', () => {
   for (const half of [{ low: 1200 }, { high: 1200 }]) {
-    assert.equal(labelPosition({ ...meant({}), ...half }, { low: 10, high: 11 }), 'may_stray');
-    assert.equal(labelPosition({ ...meant({}), ...half }, { low: 13, high: 14 }), 'may_stray');
+    assert.equal(rangePosition({ ...meant({}), ...half }, { low: 10, high: 11 }), 'may_stray');
+    assert.equal(rangePosition({ ...meant({}), ...half }, { low: 13, high: 14 }), 'may_stray');
   }
 });
 
@@ -123,10 +123,10 @@ test('sparkling wine and other markets have no tax edges', () => {
 
 test('a mixture has the strength that was asked for', () => {
   for (const abv of [0.5, 13, 40, 99]) {
-    const { mass_percent, kg_m3 } = mixture(abv);
+    const { mass_percent, kg_m3 } = solveMixture(abv);
     assert.ok(Math.abs((mass_percent * kg_m3) / mixtureDensity(100) - abv) < 1e-10);
   }
   refuses(() => mixtureDensity(100.5), 'too_high', 'mass_percent');
-  refuses(() => mixture(100.5), 'too_high', 'abv');
+  refuses(() => solveMixture(100.5), 'too_high', 'abv');
   refuses(() => freezingPointC(-0.5), 'too_low', 'abv');
 });

@@ -17,7 +17,10 @@ FILE = Path(__file__).parent.parent / "vectors" / "teaching.json"
 
 def make_vectors() -> dict[str, Any]:
     return shelf_vectors(
-        teaching, "rules/palate/information_gain.js#teaching", 1e-9, "make_teaching_vectors.py"
+        teaching,
+        "rules/palate/information_gain.js#informationGain",
+        1e-9,
+        "make_teaching_vectors.py",
     )
 
 

@@ -47,13 +47,13 @@ def public_functions():
 
 def test_every_label_rule_and_statement_is_the_answer_of_some_vector():
     rules = spec.load("label_rules")
-    told = {each["rule"] for each in expectations("label_range") if "rule" in each}
+    told = {each["rule"] for each in expectations("tolerance_range") if "rule" in each}
     ids = {rule["id"] for rule in [*rules["rules"], *rules["statements"]]}
     assert told == ids | {"no_number"}
 
 
 def test_every_printing_error_is_the_answer_of_some_vector():
-    told = {error for each in expectations("label_range") for error in each.get("errors", [])}
+    told = {error for each in expectations("tolerance_range") for error in each.get("errors", [])}
     steps = {step["error"] for step in spec.load("label_rules")["steps"].values()}
     source = (ROOT / "webapp" / "trade" / "label.py").read_text("utf-8")
     source += (ROOT / "webapp" / "trade" / "label_rule.py").read_text("utf-8")

@@ -1,7 +1,7 @@
 // How the signs of age fell out on this taster's own bottles of known vintage.
 import { useEffect, useState } from '../../lib/ui.js';
 import { bottlesByIds, latestTastings } from '../../store/queries.js';
-import { learnSigns } from '../../rules/tasting/age_cues.js';
+import { learnCues } from '../../rules/tasting/age_cues.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 /** @typedef {{ signs: import('../../rules/tasting/age_cues.js').OwnSigns, bottles: number }} Own */
@@ -14,7 +14,7 @@ export function useLearnedCues(except) {
   const [own, setOwn] = useState(/** @type {Own | null} */ (null));
   useEffect(() => {
     let left = false;
-    confirmed(except).then((pairs) => { if (!left) setOwn({ signs: learnSigns(pairs), bottles: new Set(pairs.map((pair) => pair.id)).size }); });
+    confirmed(except).then((pairs) => { if (!left) setOwn({ signs: learnCues(pairs), bottles: new Set(pairs.map((pair) => pair.id)).size }); });
     return () => { left = true; };
   }, [except]);
   return own;

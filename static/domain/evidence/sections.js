@@ -4,9 +4,9 @@ import { t } from '../../i18n.js';
 import { abv, number } from '../../lib/format.js';
 import { today } from '../../lib/datetime.js';
 import { RangeBar } from '../../components/chart/range_bar.js';
-import { oakReading } from '../../rules/tasting/oak.js';
-import { qualityReadout } from '../../rules/tasting/quality.js';
-import { drynessReading, warmthReading } from '../../rules/tasting/assessments.js';
+import { assessOak } from '../../rules/tasting/oak.js';
+import { assessQuality } from '../../rules/tasting/quality.js';
+import { classifyDryness, compareWarmth } from '../../rules/tasting/assessments.js';
 import { lawfulRange } from '../label_market.js';
 import { cachedSettings } from '../units.js';
 import { EvidenceSection } from './section.js';
@@ -24,7 +24,7 @@ const PULLS_CLEARLY = 1.25;
 
 /** @param {Told} told */
 export function QualityEvidence({ tasting }) {
-  const { level, reasons, missing } = qualityReadout(tasting);
+  const { level, reasons, missing } = assessQuality(tasting);
   const lines = reasons.map(({ of, code, value, pull }) => ({
     text: t(`pour.quality_${of}`, { reading: t(of === 'finish' ? `pour.finish_${code}` : `pour.quality_code_${code}`), value: number(value ?? 0) }),
     says: pullWords(pull),
@@ -35,7 +35,7 @@ export function QualityEvidence({ tasting }) {
 
 /** @param {Told} told */
 export function OakEvidence({ tasting, style }) {
-  const reading = oakReading(tasting, style);
+  const reading = assessOak(tasting, style);
   if (!reading.oak) return html`<${EvidenceSection} title=${t('scale.oak')} reading=${t('pour.oak_unknown')} reasons=${[]} />`;
   const reasons = reading.reasons.map(({ of, value, oak_ratio, new_ratio, note }) => ({
     text: of === 'aroma' ? t(`aroma_family.${value}`) : of === 'scale' ? t('pour.oak_scale', { value: number(Number(value)) }) : t('pour.oak_nose'),
@@ -62,7 +62,7 @@ function ratioWords(ratio) {
 /** @param {Told} told */
 export function WarmthEvidence({ tasting, bottle }) {
   const range = rangeOf(bottle);
-  const reading = warmthReading(tasting, range, bottle['label_abv'] ?? null);
+  const reading = compareWarmth(tasting, range, bottle['label_abv'] ?? null);
   const percent = (/** @type {number} */ hundredths) => abv(hundredths / HUNDREDTHS);
   const reasons = [
     ...(reading.felt_low !== null && reading.felt_high !== null ? [{ text: t('pour.warmth_felt'), says: t('pour.range', { low: percent(reading.felt_low), high: percent(reading.felt_high) }) }] : []),
@@ -72,7 +72,7 @@ export function WarmthEvidence({ tasting, bottle }) {
   return html`<${EvidenceSection} title=${t('scale.warmth')} reading=${t(`pour.warmth_${reading.code}`)} reasons=${reasons}><${WarmthLine} felt=${reading} range=${range} printed=${bottle['label_abv'] ?? null} /><//>`;
 }
 
-/** @param {{ felt: ReturnType<typeof warmthReading>, range: ReturnType<typeof lawfulRange>, printed: number | null }} props */
+/** @param {{ felt: ReturnType<typeof compareWarmth>, range: ReturnType<typeof lawfulRange>, printed: number | null }} props */
 function WarmthLine({ felt: { felt_low, felt_high }, range: { low, high }, printed }) {
   if (felt_low === null || felt_high === null || low === null || high === null) return null;
   const ends = [felt_low, felt_high, low, high].map((value) => value / HUNDREDTHS);
@@ -92,7 +92,7 @@ function rangeOf(bottle) {
 
 /** @param {Told} told */
 export function SweetnessEvidence({ tasting, bottle }) {
-  const { code, because } = drynessReading(tasting['sweetness'] ?? null, tasting['acidity'] ?? null, tasting['tannin'] ?? null);
+  const { code, because } = classifyDryness(tasting['sweetness'] ?? null, tasting['acidity'] ?? null, tasting['tannin'] ?? null);
   const printed = printedSweetness(bottle);
   const allowed = labelSweetness(bottle);
   const reasons = [

@@ -7,7 +7,7 @@ import { t } from '../../i18n.js';
 import { date, list, number } from '../../lib/format.js';
 import { bottlesByIds, liveSignal, tasting } from '../../store/queries.js';
 import { LetteredDotPlot } from '../../components/chart/lettered_dot_plot.js';
-import { notedWords } from '../../rules/tasting/nose.js';
+import { notedAromas } from '../../rules/tasting/nose.js';
 import { Page } from '../shell/page.js';
 import { aromaText } from '../../domain/aroma/chips.js';
 import { glassLetter } from '../../domain/blind/shuffle.js';
@@ -70,7 +70,7 @@ function Finish({ pours }) {
 
 /** @param {{ pours: Beside[] }} props */
 function Words({ pours }) {
-  const noted = pours.map((pour) => ({ ...pour, words: [...notedWords(pour.fields).keys()] })).filter(({ words }) => words.length);
+  const noted = pours.map((pour) => ({ ...pour, words: [...notedAromas(pour.fields).keys()] })).filter(({ words }) => words.length);
   if (!noted.length) return null;
   const all = [...new Set(noted.flatMap(({ words }) => words))];
   const shared = noted.length > 1 ? all.filter((word) => noted.every(({ words }) => words.includes(word))) : [];

@@ -3,14 +3,14 @@ import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { list } from '../../lib/format.js';
 import { complexityEvidence } from '../../rules/tasting/nose.js';
-import { drynessReading, finishReading } from '../../rules/tasting/assessments.js';
+import { classifyDryness, classifyFinish } from '../../rules/tasting/assessments.js';
 import { labelSweetness } from '../../domain/evidence/sweetness_label_check.js';
 import { isLabelHidden, validValues } from '../../domain/pour/current_pour.js';
 
 /** Dry, bone dry and what marks it, or the degree of sweetness; beneath it the words that the law allows on the label. */
 export function DrynessNote() {
   const tasting = validValues('tasting');
-  const { code, because } = drynessReading(tasting['sweetness'] ?? null, tasting['acidity'] ?? null, tasting['tannin'] ?? null);
+  const { code, because } = classifyDryness(tasting['sweetness'] ?? null, tasting['acidity'] ?? null, tasting['tannin'] ?? null);
   const marks = list(because.map((scale) => t(`scale.${scale}`).toLocaleLowerCase()));
   const printed = isLabelHidden.value ? null : labelSweetness(validValues('bottle'));
   if (!code && !printed) return null;
@@ -21,7 +21,7 @@ export function DrynessNote() {
 /** How long the finish is, in the trade's words. */
 export function FinishNote() {
   const seconds = validValues('tasting')['finish_s'] ?? null;
-  const code = finishReading(seconds);
+  const code = classifyFinish(seconds);
   return code && html`<p class="reading" role="status">${t('pour.reads_as', { reading: t(`pour.finish_${code}`) })}</p>`;
 }
 

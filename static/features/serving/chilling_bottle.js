@@ -7,7 +7,7 @@ import { save } from '../../store/write.js';
 import { NumberField } from '../../components/form/field.js';
 import { showToast } from '../../components/layout/toast.js';
 import { TradeError } from '../../rules/errors.js';
-import { tauFromReadings, temperatureAfter } from '../../rules/serving/serving.js';
+import { fitTimeConstant, temperatureAfter } from '../../rules/serving/serving.js';
 import { Disclosure } from '../../domain/pour/fields.js';
 import { alertAt, chilling } from '../../domain/serving/chill_timer.js';
 import { bandText, timeOfDay, temperatureText, duration } from '../../domain/serving/format.js';
@@ -89,7 +89,7 @@ export async function calibratePlace(place, { start_c, end_c, air_c, minutes }) 
   const setting = settingFor(place);
   if (!setting) return false;
   try {
-    const tau = Number(tauFromReadings(start_c, end_c, air_c, minutes).toFixed(1));
+    const tau = Number(fitTimeConstant(start_c, end_c, air_c, minutes).toFixed(1));
     await save('settings', settingsId, { [setting]: tau });
     showToast(t('evening.learned', { place: t(`evening.place_${place}`), tau: duration(tau) }));
     return true;

@@ -5,7 +5,7 @@ import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
 import { Choice } from '../../components/form/choice.js';
 import { NumberField } from '../../components/form/field.js';
-import { servingBand, servingPlan, tauForVolume, tradeBand } from '../../rules/serving/serving.js';
+import { servingBand, servingPlan, scaleTimeConstant, tradeBand } from '../../rules/serving/serving.js';
 import { Page } from '../shell/page.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
 import { currentPour, isLabelHidden, validValues, currentStep } from '../../domain/pour/current_pour.js';
@@ -101,7 +101,7 @@ function wayBy(place, start_c, band, bottle) {
   const tau = (setting ? own[setting] : null) ?? null;
   const volume_ml = bottle['volume_ml'] ?? data.model.volume_ml;
   const plan = servingPlan(place, start_c, band, { air_c, tau_min: tau, volume_ml, abv: bottle['label_abv'] ?? null });
-  return { plan, place, air_c, tau_min: tauForVolume(tau ?? usual?.tau_min ?? 1, volume_ml) };
+  return { plan, place, air_c, tau_min: scaleTimeConstant(tau ?? usual?.tau_min ?? 1, volume_ml) };
 }
 
 /** @param {{ way: Way, onStart: () => void }} props */

@@ -1,12 +1,12 @@
 import data from '../../spec/drinks.json' with { type: 'json' };
-import { requiredWithin } from '../stats/numbers.js';
+import { requiredInRange } from '../stats/numbers.js';
 
 /**
  * Density in kg/m3 at 20 C of a mixture of ethanol and water with that percentage of its mass in ethanol (OIML R 22).
  * @param {unknown} massPercent
  */
 export function mixtureDensity(massPercent) {
-  const fraction = requiredWithin(massPercent, 'mass_percent', 0, 100) / 100;
+  const fraction = requiredInRange(massPercent, 'mass_percent', 0, 100) / 100;
   return data.ethanol_water_20c.coefficients.reduceRight((density, each) => density * fraction + each, 0);
 }
 
@@ -14,8 +14,8 @@ export function mixtureDensity(massPercent) {
  * The mixture whose strength at 20 C is `abv` percent by volume; see webapp/trade/alcoholometry.py.
  * @param {unknown} abv
  */
-export function mixture(abv) {
-  const strength = requiredWithin(abv, 'abv', 0, 100);
+export function solveMixture(abv) {
+  const strength = requiredInRange(abv, 'abv', 0, 100);
   const ethanol = mixtureDensity(100);
   let low = 0;
   let high = 100;
@@ -33,6 +33,6 @@ export function mixture(abv) {
  */
 export function freezingPointC(abv) {
   // Beyond spirits' strength the ideal law means nothing; a kitchen freezer freezes none of it.
-  const mass = Math.min(mixture(abv).mass_percent, 40);
+  const mass = Math.min(solveMixture(abv).mass_percent, 40);
   return -1.86 * (mass / 46.07 / (100 - mass) * 1000);
 }

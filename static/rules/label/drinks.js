@@ -1,6 +1,6 @@
 import data from '../../spec/drinks.json' with { type: 'json' };
 import { TradeError } from '../errors.js';
-import { number, requiredWithin, within } from '../stats/numbers.js';
+import { number, requiredInRange, inRange } from '../stats/numbers.js';
 
 const LARGEST_VOLUME_ML = 30_000;
 
@@ -17,7 +17,7 @@ const LARGEST_VOLUME_ML = 30_000;
  * @param {unknown} abv
  */
 export function pureAlcohol(volumeMl, abv) {
-  const pure = requiredWithin(volumeMl, 'volume_ml', 0, LARGEST_VOLUME_ML) * requiredWithin(abv, 'abv', 0, 100) / 100;
+  const pure = requiredInRange(volumeMl, 'volume_ml', 0, LARGEST_VOLUME_ML) * requiredInRange(abv, 'abv', 0, 100) / 100;
   return { pure_ml: pure, grams: toGrams(pure) };
 }
 
@@ -42,8 +42,8 @@ export function visitTally(pours, place) {
   const swallowed = emptySum();
   const counts = { unknown_strength: 0, unknown_volume: 0, swallowed_not_said: 0, swallowed_over_poured: 0 };
   for (const pour of pours) {
-    const volume = within(pour.pour_ml, 'pour_ml', 0, LARGEST_VOLUME_ML);
-    const drunk = within(pour.swallowed_ml, 'swallowed_ml', 0, LARGEST_VOLUME_ML);
+    const volume = inRange(pour.pour_ml, 'pour_ml', 0, LARGEST_VOLUME_ML);
+    const drunk = inRange(pour.swallowed_ml, 'swallowed_ml', 0, LARGEST_VOLUME_ML);
     const strengths = strengthsOf(pour);
     counts.unknown_strength += Number(strengths === null);
     counts.unknown_volume += Number(volume === null && drunk === null);
@@ -96,7 +96,7 @@ function told(sum, size) {
  * @param {TalliedPour} pour
  */
 function strengthsOf(pour) {
-  const printed = within(pour.label_abv, 'label_abv', 0, 100);
+  const printed = inRange(pour.label_abv, 'label_abv', 0, 100);
   const low = number(pour.low, 'low');
   const high = number(pour.high, 'high');
   if (low === null || high === null) return printed === null ? null : { low: printed, printed, high: printed };

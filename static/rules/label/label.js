@@ -1,7 +1,7 @@
 import data from '../../spec/label_rules.json' with { type: 'json' };
 import { TradeError } from '../errors.js';
-import { asRange, holdInClass, holdPrintedRange, legalMarket, ruleFor, statement, typeWord } from './label_rule.js';
-import { hundredths } from '../stats/numbers.js';
+import { toRange, clampToClass, holdPrintedRange, legalMarket, ruleFor, ruleById, productTypeOf } from './label_rule.js';
+import { toHundredths } from '../stats/numbers.js';
 
 /** @typedef {import('./label_rule.js').LabelRange} LabelRange */
 /** @typedef {import('./label_rule.js').LabelledBottle} LabelledBottle */
@@ -16,18 +16,18 @@ const STEPS = data.steps;
  * @param {string | null} [reading] `strict14` or `wide` overrides the decided reading of the United States' rule
  * @returns {LabelRange}
  */
-export function labelRange(bottle, today, reading = null) {
+export function toleranceRange(bottle, today, reading = null) {
   if (reading !== null && reading !== 'strict14' && reading !== 'wide') throw new TradeError('unknown_reading', 'reading');
-  const stated = hundredths(bottle.label_abv, 'label_abv');
-  const low = hundredths(bottle.label_abv_low, 'label_abv_low');
-  const high = hundredths(bottle.label_abv_high, 'label_abv_high');
+  const stated = toHundredths(bottle.label_abv, 'label_abv');
+  const low = toHundredths(bottle.label_abv_low, 'label_abv_low');
+  const high = toHundredths(bottle.label_abv_high, 'label_abv_high');
   const market = legalMarket(bottle.label_market);
   if (stated !== null) return direct(bottle, market, stated, today, reading);
   if (low !== null && high !== null) {
     /** @type {[number, number]} */
     const ends = [Math.min(low, high), Math.max(low, high)];
     const found = printedRange(bottle, market, ...ends, today);
-    if (market === 'US') holdPrintedRange(found, ends, typeWord(bottle), bottle.kind, reading);
+    if (market === 'US') holdPrintedRange(found, ends, productTypeOf(bottle), bottle.kind, reading);
     // Two phones may each have changed one end: a reversed range is told, not thrown.
     if (low > high) found.errors.push('range_reversed');
     return found;
@@ -46,11 +46,11 @@ export function labelRange(bottle, today, reading = null) {
  */
 function direct(bottle, market, stated, today, reading) {
   const { rule, assumed } = ruleFor(bottle, market, stated, today);
-  const found = asRange(rule, market, Math.max(0, stated - rule.tolerance), stated + rule.tolerance);
+  const found = toRange(rule, market, Math.max(0, stated - rule.tolerance), stated + rule.tolerance);
   found.assumed = assumed;
   const step = market !== null && Object.hasOwn(STEPS, market) ? STEPS[market] : undefined;
   if (step && stated % step.step) found.errors.push(step.error);
-  if (market === 'US') holdInClass(found, stated, typeWord(bottle), bottle.kind, reading);
+  if (market === 'US') clampToClass(found, stated, productTypeOf(bottle), bottle.kind, reading);
   return found;
 }
 
@@ -64,11 +64,11 @@ function direct(bottle, market, stated, today, reading) {
 function printedRange(bottle, market, low, high, today) {
   if (market === 'US') {
     const allowed = data.us.printed_range_width.find((each) => each.upto === null || high <= each.upto);
-    if (allowed && high - low <= allowed.width) return asRange(statement('us_printed_range'), market, low, high);
+    if (allowed && high - low <= allowed.width) return toRange(ruleById('us_printed_range'), market, low, high);
   }
   const { rule, assumed } = ruleFor(bottle, market, high, today);
   const below = ruleFor(bottle, market, low, today).rule;
-  const found = asRange(rule, market, Math.max(0, low - below.tolerance), high + rule.tolerance);
+  const found = toRange(rule, market, Math.max(0, low - below.tolerance), high + rule.tolerance);
   found.assumed = [...assumed, 'printed_range'];
   if (market === 'US') found.errors.push('range_too_wide');
   return found;
@@ -79,10 +79,10 @@ function printedRange(bottle, market, low, high, today) {
  * @param {string | null} market
  */
 function withoutNumber(bottle, market) {
-  if (market === 'US' && typeWord(bottle)) {
-    return asRange(statement('us_type_word'), market, data.us.type_low, data.us.type_high);
+  if (market === 'US' && productTypeOf(bottle)) {
+    return toRange(ruleById('us_type_word'), market, data.us.type_low, data.us.type_high);
   }
-  return asRange({ id: 'no_number', status: 'unknown' }, market, null, null);
+  return toRange({ id: 'no_number', status: 'unknown' }, market, null, null);
 }
 
 /**
@@ -92,9 +92,9 @@ function withoutNumber(bottle, market) {
  * @param {{ low?: unknown, high?: unknown }} wanted
  * @returns {'inside' | 'may_stray' | 'outside'}
  */
-export function labelPosition(found, wanted) {
-  const one = hundredths(wanted.low, 'low');
-  const other = hundredths(wanted.high, 'high');
+export function rangePosition(found, wanted) {
+  const one = toHundredths(wanted.low, 'low');
+  const other = toHundredths(wanted.high, 'high');
   const reversed = one !== null && other !== null && one > other;
   const [low, high] = reversed ? [other, one] : [one, other];
   if (found.low === null || found.high === null) return 'may_stray';
@@ -113,11 +113,11 @@ export function labelPosition(found, wanted) {
  * @returns {'inside' | 'may_stray' | 'outside'}
  */
 export function printedPosition(bottle, found, wanted) {
-  const lawful = labelPosition(found, wanted);
-  const stated = hundredths(bottle.label_abv, 'label_abv');
-  const low = stated ?? hundredths(bottle.label_abv_low, 'label_abv_low');
-  const high = stated ?? hundredths(bottle.label_abv_high, 'label_abv_high');
+  const lawful = rangePosition(found, wanted);
+  const stated = toHundredths(bottle.label_abv, 'label_abv');
+  const low = stated ?? toHundredths(bottle.label_abv_low, 'label_abv_low');
+  const high = stated ?? toHundredths(bottle.label_abv_high, 'label_abv_high');
   if (low === null || high === null) return lawful;
-  const position = labelPosition({ low: Math.min(low, high), high: Math.max(low, high), low_exclusive: false }, wanted);
+  const position = rangePosition({ low: Math.min(low, high), high: Math.max(low, high), low_exclusive: false }, wanted);
   return position === 'inside' && lawful !== 'inside' ? 'may_stray' : position;
 }

@@ -80,14 +80,14 @@ function longKept(bottle, today, anyOrigin) {
  * @param {string} id
  * @returns {{ id: string, status: string }}
  */
-export function statement(id) {
+export function ruleById(id) {
   const found = data.statements.find((each) => each.id === id);
   if (!found) throw new Error(`no statement ${id}`);
   return found;
 }
 
 /** @param {LabelledBottle} bottle */
-export function typeWord(bottle) {
+export function productTypeOf(bottle) {
   return words(bottle).some((word) => data.us.type_words.includes(String(word)));
 }
 
@@ -106,7 +106,7 @@ function words(bottle) {
  * @param {number | null} high
  * @returns {LabelRange}
  */
-export function asRange(rule, market, low, high) {
+export function toRange(rule, market, low, high) {
   return {
     known: low !== null, low, high, low_exclusive: false, rule: rule.id, market, status: rule.status, assumed: [], errors: [],
   };
@@ -120,7 +120,7 @@ export function asRange(rule, market, low, high) {
  * @param {unknown} kind
  * @param {string | null} reading
  */
-export function holdInClass(found, stated, typed, kind, reading) {
+export function clampToClass(found, stated, typed, kind, reading) {
   const us = data.us;
   if (typed && stated < us.type_low) found.errors.push('below_type');
   if (typed && stated > us.type_high) found.errors.push('above_type');

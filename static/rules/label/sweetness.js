@@ -1,6 +1,6 @@
 import data from '../../spec/sweetness.json' with { type: 'json' };
 import { TradeError } from '../errors.js';
-import { along, halfUp, requiredWithin, within } from '../stats/numbers.js';
+import { interpolate, roundHalfUp, requiredInRange, inRange } from '../stats/numbers.js';
 
 /**
  * @typedef {{ id: string, low: number, high?: number, low_exclusive?: boolean, high_exclusive?: boolean,
@@ -24,7 +24,7 @@ export function sweetnessScale(kind, market, vintage) {
   if (typeof market !== 'string' || !Object.hasOwn(MARKETS, market)) return null;
   const family = MARKETS[market];
   if (family === 'eu' && kind === 'sparkling') {
-    const year = within(vintage, 'vintage', 1000, 9999);
+    const year = inRange(vintage, 'vintage', 1000, 9999);
     const changed = Number(data.changed_on.slice(0, 4));
     // The wine of a vintage is on sale a year and more after it.
     return year !== null && year < changed - 1 ? 'eu_sparkling_before_2009' : 'eu_sparkling';
@@ -43,11 +43,11 @@ export function sweetnessScale(kind, market, vintage) {
  */
 export function sweetnessTerms(scale, sugarGl, acidityGl = null, sugarAdded = null, withTolerance = false) {
   const rules = scaleOf(scale);
-  const sugar = halfUp(requiredWithin(sugarGl, 'sugar_gl', 0, 1000) * 100);
+  const sugar = roundHalfUp(requiredInRange(sugarGl, 'sugar_gl', 0, 1000) * 100);
   const reach = withTolerance ? rules.tolerance : 0;
-  const acidity = within(acidityGl, 'acidity_gl', 0, 100);
+  const acidity = inRange(acidityGl, 'acidity_gl', 0, 100);
   // The limits only move one way with acidity, so none and plenty bound what is not said.
-  const acidities = acidity === null ? [0, 10_000] : [halfUp(acidity * 100)];
+  const acidities = acidity === null ? [0, 10_000] : [roundHalfUp(acidity * 100)];
   const found = acidities.map((each) => allowed(rules.terms, Math.max(0, sugar - reach), sugar + reach, each));
   const terms = rules.terms.filter((term) => sugarAdded !== true || term.needs === undefined);
   const sure = terms.filter((term) => (term.needs === undefined || sugarAdded === false)
@@ -80,7 +80,7 @@ export function sweetnessAgrees(scale, term, sugarGl, acidityGl = null, sugarAdd
  */
 export function sweetnessFromSugar(sugarGl) {
   const { factor, half_gl: half } = data.perceived.sugar;
-  return Math.min(10, factor * Math.log1p(requiredWithin(sugarGl, 'sugar_gl', 0, 1000) / half));
+  return Math.min(10, factor * Math.log1p(requiredInRange(sugarGl, 'sugar_gl', 0, 1000) / half));
 }
 
 /**
@@ -88,8 +88,8 @@ export function sweetnessFromSugar(sugarGl) {
  * @param {unknown} acidityGl
  */
 export function acidityFromTotal(acidityGl) {
-  const acidity = requiredWithin(acidityGl, 'acidity_gl', 0, 100);
-  return along(data.perceived.acidity_points, acidity);
+  const acidity = requiredInRange(acidityGl, 'acidity_gl', 0, 100);
+  return interpolate(data.perceived.acidity_points, acidity);
 }
 
 /**

@@ -1,14 +1,14 @@
 /**
  * What one more answer would teach: how far it lowers the doubt about all styles.
  *
- * Twin of webapp/palate/teaching.py (`teaching`) over tests/vectors/teaching.json.
+ * Twin of webapp/palate/teaching.py (`informationGain`) over tests/vectors/teaching.json.
  *
  * @typedef {import('./score.js').Compact} Compact
  * @typedef {import('./score.js').ShelfBottle} ShelfBottle
  * @typedef {{style: string | null, group: number, features: Float64Array, effect: import('./score.js').Effect, row: Float64Array}} Answer
  *   row: covariance of the features' coefficients, and of the style's own effect, with this answer
  */
-import { at, coefficients, effectOf, expectedFeatures, profileOf, readBottle, scoreBottle, UNIT } from './score.js';
+import { get, coefficients, styleEffect, expectedFeatures, styleProfile, attributePosterior, scoreBottle, FIXED_POINT } from './score.js';
 
 /**
  * Mean fall of the variance of expected liking, over a usual bottle of every style, after one more answer on this bottle:
@@ -17,7 +17,7 @@ import { at, coefficients, effectOf, expectedFeatures, profileOf, readBottle, sc
  * @param {ShelfBottle} bottle as `scoreBottle` takes it
  * @returns {number} squared points of liking
  */
-export function teaching(compact, bottle) {
+export function informationGain(compact, bottle) {
   const style = typeof bottle.style === 'string' && Object.hasOwn(compact.profiles, bottle.style) ? bottle.style : null;
   const asked = answer(compact, style, bottle);
   const known = shared(compact, asked.group);
@@ -49,11 +49,11 @@ function usualStyles(compact) {
 /** @param {Compact} compact @param {string | null} style @param {ShelfBottle} bottle @returns {Answer} */
 function answer(compact, style, bottle) {
   const { beta, cov, effects } = coefficients(compact);
-  const effect = effectOf(compact, effects, style);
-  const features = expectedFeatures(readBottle(compact, bottle, style));
+  const effect = styleEffect(compact, effects, style);
+  const features = expectedFeatures(attributePosterior(compact, bottle, style));
   const size = beta.length;
-  const row = Float64Array.from({ length: size }, (_, i) => dot(features, cov.subarray(i * size, (i + 1) * size)) + at(effect.withBeta, i));
-  return { style, group: style === null ? -1 : at(profileOf(compact, style), 0), features, effect, row };
+  const row = Float64Array.from({ length: size }, (_, i) => dot(features, cov.subarray(i * size, (i + 1) * size)) + get(effect.withBeta, i));
+  return { style, group: style === null ? -1 : get(styleProfile(compact, style), 0), features, effect, row };
 }
 
 /**
@@ -63,12 +63,12 @@ function answer(compact, style, bottle) {
  */
 function shared(compact, group) {
   const known = compact.group_effects[String(group)];
-  return known ? at(known, 1) / UNIT / 2 : compact.stranger_var / 3;
+  return known ? get(known, 1) / FIXED_POINT / 2 : compact.stranger_var / 3;
 }
 
 /** @param {Float64Array} one @param {Float64Array} other */
 function dot(one, other) {
   let sum = 0;
-  for (let i = 0; i < one.length; i += 1) sum += at(one, i) * at(other, i);
+  for (let i = 0; i < one.length; i += 1) sum += get(one, i) * get(other, i);
   return sum;
 }

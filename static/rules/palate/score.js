@@ -22,7 +22,7 @@
  * @typedef {{mean: Float64Array, variance: Float64Array}} Normal
  */
 
-export const UNIT = 1e5;
+export const FIXED_POINT = 1e5;
 const PROFILE_UNIT = 100;
 const LIKING_LOW = 1;
 const LIKING_HIGH = 9;
@@ -40,17 +40,17 @@ const FARTHEST_Z = 10;
 export function scoreBottle(compact, bottle) {
   const style = typeof bottle.style === 'string' && Object.hasOwn(compact.profiles, bottle.style) ? bottle.style : null;
   const { beta, cov, effects } = coefficients(compact);
-  const effect = effectOf(compact, effects, style);
-  const z = readBottle(compact, bottle, style);
+  const effect = styleEffect(compact, effects, style);
+  const z = attributePosterior(compact, bottle, style);
   const features = expectedFeatures(z);
   let mean = effect.mean;
   let doubt = effect.variance;
   const size = beta.length;
   for (let i = 0; i < size; i += 1) {
-    let row = at(effect.withBeta, i);
-    for (let j = 0; j < i; j += 1) row += at(cov, i * size + j) * at(features, j);
-    mean += at(features, i) * at(beta, i);
-    doubt += at(features, i) * (2 * row + at(cov, i * size + i) * at(features, i));
+    let row = get(effect.withBeta, i);
+    for (let j = 0; j < i; j += 1) row += get(cov, i * size + j) * get(features, j);
+    mean += get(features, i) * get(beta, i);
+    doubt += get(features, i) * (2 * row + get(cov, i * size + i) * get(features, i));
   }
   const sd = Math.sqrt(Math.max(doubt, 0) + scatterVariance(beta, cov, z) + compact.noise_var);
   return {
@@ -72,12 +72,12 @@ export function coefficients(compact) {
   const known = unpacked.get(compact);
   if (known) return known;
   const size = compact.beta.length;
-  const beta = Float64Array.from(compact.beta, (value) => value / UNIT);
+  const beta = Float64Array.from(compact.beta, (value) => value / FIXED_POINT);
   const cov = new Float64Array(size * size);
   for (let i = 0, next = 0; i < size; i += 1) {
     for (let j = 0; j <= i; j += 1, next += 1) {
-      cov[i * size + j] = at(compact.cov, next) / UNIT;
-      cov[j * size + i] = at(cov, i * size + j);
+      cov[i * size + j] = get(compact.cov, next) / FIXED_POINT;
+      cov[j * size + i] = get(cov, i * size + j);
     }
   }
   const fresh = { beta, cov, effects: new Map() };
@@ -92,23 +92,23 @@ export function coefficients(compact) {
  * @param {string | null} style
  * @returns {Effect}
  */
-export function effectOf(compact, effects, style) {
+export function styleEffect(compact, effects, style) {
   const known = effects.get(style);
   if (known) return known;
-  const group = style === null ? -1 : at(profileOf(compact, style), 0);
+  const group = style === null ? -1 : get(styleProfile(compact, style), 0);
   const numbers = (style === null ? undefined : compact.style_effects[style]) ?? compact.group_effects[String(group)]
-    ?? [0, compact.stranger_var * UNIT, ...compact.beta.map(() => 0)];
+    ?? [0, compact.stranger_var * FIXED_POINT, ...compact.beta.map(() => 0)];
   const effect = {
-    mean: at(numbers, 0) / UNIT,
-    variance: at(numbers, 1) / UNIT,
-    withBeta: Float64Array.from(numbers.slice(2), (value) => value / UNIT),
+    mean: get(numbers, 0) / FIXED_POINT,
+    variance: get(numbers, 1) / FIXED_POINT,
+    withBeta: Float64Array.from(numbers.slice(2), (value) => value / FIXED_POINT),
   };
   effects.set(style, effect);
   return effect;
 }
 
 /** @param {Compact} compact @param {string} style @returns {number[]} */
-export function profileOf({ profiles }, style) {
+export function styleProfile({ profiles }, style) {
   return /** @type {number[]} */ (profiles[style]);
 }
 
@@ -119,18 +119,18 @@ export function profileOf({ profiles }, style) {
  * @param {string | null} style
  * @returns {Normal}
  */
-export function readBottle(compact, bottle, style) {
+export function attributePosterior(compact, bottle, style) {
   const count = compact.attributes.length;
-  const profile = style === null ? null : profileOf(compact, style);
+  const profile = style === null ? null : styleProfile(compact, style);
   const mean = new Float64Array(count);
   const variance = new Float64Array(count).fill(1);
   for (let k = 0; profile && k < count; k += 1) {
-    mean[k] = at(profile, 1 + k) / PROFILE_UNIT;
-    variance[k] = (at(profile, 1 + count + k) / PROFILE_UNIT) ** 2;
+    mean[k] = get(profile, 1 + k) / PROFILE_UNIT;
+    variance[k] = (get(profile, 1 + count + k) / PROFILE_UNIT) ** 2;
   }
   readLabel(compact, bottle.label_abv ?? null, mean, variance);
   for (let k = 0; k < count; k += 1) {
-    const judged = bottle[at(compact.attributes, k)];
+    const judged = bottle[get(compact.attributes, k)];
     if (typeof judged === 'number') readJudged(compact, k, judged, mean, variance);
   }
   return { mean, variance };
@@ -145,8 +145,8 @@ export function readBottle(compact, bottle, style) {
 function readLabel({ printed, centre, scale }, abv, mean, variance) {
   if (!printed || abv === null) return;
   const value = held(printed.at_zero + printed.per_unit * abv, printed.low, printed.high);
-  mean[printed.index] = held((value - at(centre, printed.index)) / at(scale, printed.index), -FARTHEST_Z, FARTHEST_Z);
-  variance[printed.index] = (printed.spread / at(scale, printed.index)) ** 2;
+  mean[printed.index] = held((value - get(centre, printed.index)) / get(scale, printed.index), -FARTHEST_Z, FARTHEST_Z);
+  variance[printed.index] = (printed.spread / get(scale, printed.index)) ** 2;
 }
 
 /**
@@ -156,7 +156,7 @@ function readLabel({ printed, centre, scale }, abv, mean, variance) {
  * @param {number} i
  * @returns {T}
  */
-export function at(list, i) {
+export function get(list, i) {
   return /** @type {T} */ (list[i]);
 }
 
@@ -174,12 +174,12 @@ function held(value, low, high) {
  * @param {Float64Array} variance changed in place
  */
 function readJudged({ perception: p, centre, scale }, k, judged, mean, variance) {
-  const [before, spread] = [at(mean, k), at(variance, k)];
-  const noise = p.noise ** 2 + at(p.bias_var, k) + 2 * before * at(p.cross, k) + before ** 2 * at(p.gain_var, k);
-  const share = (spread * at(p.gain, k)) / (at(p.gain, k) ** 2 * spread + noise);
-  const z = held((judged - at(centre, k)) / at(scale, k), -FARTHEST_Z, FARTHEST_Z);
-  mean[k] = before + share * (z - at(p.bias, k) - at(p.gain, k) * before);
-  variance[k] = spread * (1 - share * at(p.gain, k));
+  const [before, spread] = [get(mean, k), get(variance, k)];
+  const noise = p.noise ** 2 + get(p.bias_var, k) + 2 * before * get(p.cross, k) + before ** 2 * get(p.gain_var, k);
+  const share = (spread * get(p.gain, k)) / (get(p.gain, k) ** 2 * spread + noise);
+  const z = held((judged - get(centre, k)) / get(scale, k), -FARTHEST_Z, FARTHEST_Z);
+  mean[k] = before + share * (z - get(p.bias, k) - get(p.gain, k) * before);
+  variance[k] = spread * (1 - share * get(p.gain, k));
 }
 
 /**
@@ -192,8 +192,8 @@ export function expectedFeatures({ mean, variance }) {
   const features = new Float64Array(1 + 2 * count);
   features[0] = 1;
   for (let k = 0; k < count; k += 1) {
-    features[1 + k] = at(mean, k) / Math.sqrt(count);
-    features[1 + count + k] = (at(mean, k) ** 2 + at(variance, k) - 1) / Math.sqrt(2 * count);
+    features[1 + k] = get(mean, k) / Math.sqrt(count);
+    features[1 + count + k] = (get(mean, k) ** 2 + get(variance, k) - 1) / Math.sqrt(2 * count);
   }
   return features;
 }
@@ -212,10 +212,10 @@ function scatterVariance(beta, cov, { mean, variance }) {
   for (let k = 0; k < count; k += 1) {
     const line = 1 + k;
     const bend = 1 + count + k;
-    const [m, v] = [at(mean, k), at(variance, k)];
-    total += (v / count) * (at(beta, line) ** 2 + at(cov, line * size + line));
-    total += ((4 * m * v) / (count * Math.SQRT2)) * (at(beta, line) * at(beta, bend) + at(cov, line * size + bend));
-    total += ((4 * m * m * v + 2 * v * v) / (2 * count)) * (at(beta, bend) ** 2 + at(cov, bend * size + bend));
+    const [m, v] = [get(mean, k), get(variance, k)];
+    total += (v / count) * (get(beta, line) ** 2 + get(cov, line * size + line));
+    total += ((4 * m * v) / (count * Math.SQRT2)) * (get(beta, line) * get(beta, bend) + get(cov, line * size + bend));
+    total += ((4 * m * m * v + 2 * v * v) / (2 * count)) * (get(beta, bend) ** 2 + get(cov, bend * size + bend));
   }
   return total;
 }
@@ -235,23 +235,23 @@ function reasonsOf({ attributes, printed }, bottle, beta, features, z, style, st
   const count = attributes.length;
   const parts = new Float64Array(style === null ? count : count + 1);
   for (let k = 0; k < count; k += 1) {
-    parts[k] = at(features, 1 + k) * at(beta, 1 + k) + at(features, 1 + count + k) * at(beta, 1 + count + k);
+    parts[k] = get(features, 1 + k) * get(beta, 1 + k) + get(features, 1 + count + k) * get(beta, 1 + count + k);
   }
   if (style !== null) parts[count] = styleEffect;
   /** @type {Reason[]} */
   const found = [];
   while (found.length < MOST_REASONS) {
     const k = largest(parts);
-    const effect = at(parts, k);
+    const effect = get(parts, k);
     if (Math.abs(effect) < LEAST_EFFECT) break;
     const own = k === count;
-    const name = own ? String(style) : at(attributes, k);
+    const name = own ? String(style) : get(attributes, k);
     const told = printed?.index === k && typeof bottle.label_abv === 'number' && typeof bottle[name] !== 'number';
     found.push({
       what: own ? 'style' : told ? 'alcohol' : 'attribute',
       name,
       direction: effect > 0 ? 'raises' : 'lowers',
-      level: own ? 'usual' : level(at(z.mean, k)),
+      level: own ? 'usual' : level(get(z.mean, k)),
       effect,
     });
     parts[k] = 0;
@@ -265,7 +265,7 @@ function reasonsOf({ attributes, printed }, bottle, beta, features, z, style, st
  */
 function largest(parts) {
   let best = 0;
-  for (let k = 1; k < parts.length; k += 1) if (Math.abs(at(parts, k)) > Math.abs(at(parts, best))) best = k;
+  for (let k = 1; k < parts.length; k += 1) if (Math.abs(get(parts, k)) > Math.abs(get(parts, best))) best = k;
   return best;
 }
 

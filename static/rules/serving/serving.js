@@ -1,7 +1,7 @@
 import data from '../../spec/serving.json' with { type: 'json' };
 import { freezingPointC } from '../label/alcoholometry.js';
 import { TradeError } from '../errors.js';
-import { number, requiredWithin, within } from '../stats/numbers.js';
+import { number, requiredInRange, inRange } from '../stats/numbers.js';
 
 const COLDEST_C = -50;
 const HOTTEST_C = 60;
@@ -25,7 +25,7 @@ const LONGEST_MIN = 100_000;
 export function temperatureAfter(startC, airC, tauMin, minutes) {
   const start = celsius(startC, 'start_c');
   const air = celsius(airC, 'air_c');
-  const passed = requiredWithin(minutes, 'minutes', 0, LONGEST_MIN);
+  const passed = requiredInRange(minutes, 'minutes', 0, LONGEST_MIN);
   return air + (start - air) * Math.exp(-passed / tauOf(tauMin));
 }
 
@@ -37,7 +37,7 @@ export function temperatureAfter(startC, airC, tauMin, minutes) {
  * @param {unknown} tauMin
  * @returns {number | null}
  */
-export function minutesTo(startC, targetC, airC, tauMin) {
+export function coolingMinutes(startC, targetC, airC, tauMin) {
   const start = celsius(startC, 'start_c');
   const air = celsius(airC, 'air_c');
   const target = celsius(targetC, 'target_c');
@@ -55,11 +55,11 @@ export function minutesTo(startC, targetC, airC, tauMin) {
  * @param {unknown} airC
  * @param {unknown} minutes
  */
-export function tauFromReadings(startC, endC, airC, minutes) {
+export function fitTimeConstant(startC, endC, airC, minutes) {
   const start = celsius(startC, 'start_c');
   const end = celsius(endC, 'end_c');
   const air = celsius(airC, 'air_c');
-  const passed = requiredWithin(minutes, 'minutes', 0.1, LONGEST_MIN);
+  const passed = requiredInRange(minutes, 'minutes', 0.1, LONGEST_MIN);
   if (end === start || start === air) throw new TradeError('no_change', 'end_c');
   const left = (end - air) / (start - air);
   if (left <= 0 || left >= 1) throw new TradeError('wrong_way', 'end_c');
@@ -76,12 +76,12 @@ export function tauFromReadings(startC, endC, airC, minutes) {
  * @param {unknown} areaM2
  */
 export function lumpedTau(wineKg, wineJPerKgK, glassKg, glassJPerKgK, transferWPerM2K, areaM2) {
-  const wine = requiredWithin(wineKg, 'wine_kg', 0, 100);
-  const glass = requiredWithin(glassKg, 'glass_kg', 0, 100);
-  const capacity = wine * requiredWithin(wineJPerKgK, 'wine_j_per_kg_k', 0, 10_000)
-    + glass * requiredWithin(glassJPerKgK, 'glass_j_per_kg_k', 0, 10_000);
-  const transfer = requiredWithin(transferWPerM2K, 'transfer_w_per_m2_k', 0.01, 10_000);
-  const area = requiredWithin(areaM2, 'area_m2', 0.0001, 100);
+  const wine = requiredInRange(wineKg, 'wine_kg', 0, 100);
+  const glass = requiredInRange(glassKg, 'glass_kg', 0, 100);
+  const capacity = wine * requiredInRange(wineJPerKgK, 'wine_j_per_kg_k', 0, 10_000)
+    + glass * requiredInRange(glassJPerKgK, 'glass_j_per_kg_k', 0, 10_000);
+  const transfer = requiredInRange(transferWPerM2K, 'transfer_w_per_m2_k', 0.01, 10_000);
+  const area = requiredInRange(areaM2, 'area_m2', 0.0001, 100);
   return { capacity_j_per_k: capacity, tau_min: capacity / (transfer * area) / 60 };
 }
 
@@ -90,8 +90,8 @@ export function lumpedTau(wineKg, wineJPerKgK, glassKg, glassJPerKgK, transferWP
  * @param {unknown} tauMin
  * @param {unknown} volumeMl
  */
-export function tauForVolume(tauMin, volumeMl) {
-  const volume = requiredWithin(volumeMl, 'volume_ml', 20, 30_000);
+export function scaleTimeConstant(tauMin, volumeMl) {
+  const volume = requiredInRange(volumeMl, 'volume_ml', 20, 30_000);
   return tauOf(tauMin) * (volume / data.model.volume_ml) ** (1 / 3);
 }
 
@@ -144,18 +144,18 @@ export function servingPlan(place, startC, band, conditions) {
   const target = (low + high) / 2;
   const air = celsius(number(conditions.air_c, 'air_c') ?? usual.air_c, 'air_c');
   const [fast, typical, slow] = tausOf(usual, conditions);
-  const minutes = minutesTo(start, target, air, typical);
+  const minutes = coolingMinutes(start, target, air, typical);
   // Where nothing was said, a light wine's strength, which freezes earlier than most.
-  const freezing = freezingPointC(within(conditions.abv, 'abv', 0, 100) ?? 11);
+  const freezing = freezingPointC(inRange(conditions.abv, 'abv', 0, 100) ?? 11);
   return {
     direction: directionOf(start, low, high, target, minutes),
     target_c: target,
     minutes,
-    minutes_low: minutesTo(start, target, air, fast),
-    minutes_high: minutesTo(start, target, air, slow),
-    leaves_min: minutesTo(start, start > target ? low : high, air, fast),
+    minutes_low: coolingMinutes(start, target, air, fast),
+    minutes_high: coolingMinutes(start, target, air, slow),
+    leaves_min: coolingMinutes(start, start > target ? low : high, air, fast),
     // Where the place is no colder than freezing, the bottle cannot freeze whatever the margin says.
-    freezes_min: air < freezing ? minutesTo(start, freezing + data.freezing.alarm_above_c, air, fast) : null,
+    freezes_min: air < freezing ? coolingMinutes(start, freezing + data.freezing.alarm_above_c, air, fast) : null,
   };
 }
 
@@ -187,7 +187,7 @@ function tausOf(usual, conditions) {
   // A glass holds what it holds: its size says nothing about the bottle's.
   const said = number(conditions.volume_ml, 'volume_ml');
   const size = usual.id === 'glass' ? data.model.volume_ml : said ?? data.model.volume_ml;
-  return [tauForVolume(fast, size), tauForVolume(typical, size), tauForVolume(slow, size)];
+  return [scaleTimeConstant(fast, size), scaleTimeConstant(typical, size), scaleTimeConstant(slow, size)];
 }
 
 /**
@@ -195,10 +195,10 @@ function tausOf(usual, conditions) {
  * @param {string} field
  */
 function celsius(value, field) {
-  return requiredWithin(value, field, COLDEST_C, HOTTEST_C);
+  return requiredInRange(value, field, COLDEST_C, HOTTEST_C);
 }
 
 /** @param {unknown} value */
 function tauOf(value) {
-  return requiredWithin(value, 'tau_min', 0.1, LONGEST_MIN);
+  return requiredInRange(value, 'tau_min', 0.1, LONGEST_MIN);
 }

@@ -1,5 +1,5 @@
 import { TradeError } from '../errors.js';
-import { requiredWithin } from './numbers.js';
+import { requiredInRange } from './numbers.js';
 
 /** @type {Record<string, number>} */
 const CHANCE = { triangle: 1 / 3, duo_trio: 1 / 2, paired: 1 / 2 };
@@ -17,9 +17,9 @@ const HINT = 0.2;
 export function discrimination(test, correct, trials) {
   const chance = Object.hasOwn(CHANCE, test) ? CHANCE[test] : undefined;
   if (chance === undefined) throw new TradeError('unknown_test', 'test');
-  const p = chanceOf(correct, trials, chance);
+  const p = pValue(correct, trials, chance);
   const reading = p <= TOLD_APART ? 'told_apart' : p <= HINT ? 'hint' : 'not_shown';
-  return { p, reading: trials ? reading : 'nothing_tried', needed: leastCorrect(trials, chance, TOLD_APART) };
+  return { p, reading: trials ? reading : 'nothing_tried', needed: minCorrect(trials, chance, TOLD_APART) };
 }
 
 /**
@@ -28,10 +28,10 @@ export function discrimination(test, correct, trials) {
  * @param {unknown} trials
  * @param {unknown} chance
  */
-export function chanceOf(correct, trials, chance) {
+export function pValue(correct, trials, chance) {
   const n = whole(trials, 'trials', MOST_TRIALS);
   const k = whole(correct, 'correct', n);
-  const p0 = requiredWithin(chance, 'chance', 0.000001, 0.999999);
+  const p0 = requiredInRange(chance, 'chance', 0.000001, 0.999999);
   if (k === 0) return 1;
   // The larger terms lie around the mean: the shorter tail is summed, from its largest term on.
   if (k <= n * p0) return Math.max(0, 1 - tail(n - k + 1, n, 1 - p0, p0));
@@ -65,14 +65,14 @@ function tail(k, n, p, q) {
  * @param {unknown} alpha
  * @returns {number | null}
  */
-export function leastCorrect(trials, chance, alpha) {
+export function minCorrect(trials, chance, alpha) {
   const n = whole(trials, 'trials', MOST_TRIALS);
-  const level = requiredWithin(alpha, 'alpha', 0, 1);
+  const level = requiredInRange(alpha, 'alpha', 0, 1);
   let low = 0;
   let high = n + 1;
   while (low < high) {
     const middle = Math.floor((low + high) / 2);
-    if (chanceOf(middle, n, chance) <= level) high = middle;
+    if (pValue(middle, n, chance) <= level) high = middle;
     else low = middle + 1;
   }
   return low <= n ? low : null;
@@ -86,7 +86,7 @@ export function leastCorrect(trials, chance, alpha) {
 export function preferenceP(chosen, trials) {
   const n = whole(trials, 'trials', MOST_TRIALS);
   const k = whole(chosen, 'chosen', n);
-  return Math.min(1, 2 * chanceOf(Math.max(k, n - k), n, 0.5));
+  return Math.min(1, 2 * pValue(Math.max(k, n - k), n, 0.5));
 }
 
 /**
@@ -95,7 +95,7 @@ export function preferenceP(chosen, trials) {
  * @param {number} most
  */
 function whole(value, field, most) {
-  const found = requiredWithin(value, field, 0, most);
+  const found = requiredInRange(value, field, 0, most);
   if (!Number.isInteger(found)) throw new TradeError('not_whole', field);
   return found;
 }

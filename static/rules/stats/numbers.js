@@ -5,7 +5,7 @@ import { TradeError } from '../errors.js';
  * @param {number} value
  * @param {number} [digits]
  */
-export function halfUp(value, digits = 0) {
+export function roundHalfUp(value, digits = 0) {
   const scale = 10 ** digits;
   const scaled = value * scale;
   const below = Math.floor(scaled);
@@ -43,7 +43,7 @@ export function required(value, field) {
  * @param {number} low
  * @param {number} high
  */
-export function within(value, field, low, high) {
+export function inRange(value, field, low, high) {
   const found = number(value, field);
   if (found !== null && found < low) throw new TradeError('too_low', field);
   if (found !== null && found > high) throw new TradeError('too_high', field);
@@ -57,9 +57,9 @@ export function within(value, field, low, high) {
  * @param {number} low
  * @param {number} high
  */
-export function requiredWithin(value, field, low, high) {
+export function requiredInRange(value, field, low, high) {
   const found = required(value, field);
-  within(found, field, low, high);
+  inRange(found, field, low, high);
   return found;
 }
 
@@ -68,9 +68,9 @@ export function requiredWithin(value, field, low, high) {
  * @param {unknown} value
  * @param {string} field
  */
-export function hundredths(value, field) {
-  const percent = within(value, field, 0, 100);
-  return percent === null ? null : halfUp(percent * 100);
+export function toHundredths(value, field) {
+  const percent = inRange(value, field, 0, 100);
+  return percent === null ? null : roundHalfUp(percent * 100);
 }
 
 /**
@@ -78,7 +78,7 @@ export function hundredths(value, field) {
  * @param {readonly (readonly number[])[]} points
  * @param {number} x
  */
-export function along(points, x) {
+export function interpolate(points, x) {
   const [first, ...rest] = points;
   let [x0, y0] = [Number(first?.[0]), Number(first?.[1])];
   for (const point of rest) {

@@ -1,6 +1,6 @@
 import { chiSquaredTail } from './chi_squared.js';
 import { TradeError } from '../errors.js';
-import { required, requiredWithin } from './numbers.js';
+import { required, requiredInRange } from './numbers.js';
 
 const MOST_PAGE_WINES = 7;
 
@@ -31,7 +31,7 @@ export function friedman(scores) {
  */
 export function friedmanOfSums(rankSums, tasters, ties = 0) {
   const sums = rankSums.map((value) => required(value, 'rank_sums'));
-  const j = requiredWithin(tasters, 'tasters', 2, 1e6);
+  const j = requiredInRange(tasters, 'tasters', 2, 1e6);
   const p = sums.length;
   if (p < 2) throw new TradeError('too_few', 'rank_sums');
   const kept = 1 - ties / (j * p * (p ** 2 - 1));
@@ -55,7 +55,7 @@ export function friedmanOfSums(rankSums, tasters, ties = 0) {
  */
 export function pageTrend(rankSums, tasters) {
   const sums = rankSums.map((value) => required(value, 'rank_sums'));
-  const n = requiredWithin(tasters, 'tasters', 1, 1e6);
+  const n = requiredInRange(tasters, 'tasters', 1, 1e6);
   const k = sums.length;
   if (k < 2) throw new TradeError('too_few', 'rank_sums');
   const trend = sums.reduce((sum, each, index) => sum + (index + 1) * each, 0);

@@ -1,6 +1,6 @@
 import evidence from '../../spec/evidence.json' with { type: 'json' };
-import { likelihoods, lookColour, silent, spoken } from './age_cues.js';
-import { requiredWithin } from '../stats/numbers.js';
+import { likelihoods, wineColour, ignoredCues, informativeCues } from './age_cues.js';
+import { requiredInRange } from '../stats/numbers.js';
 
 const RULES = evidence.age;
 /** @type {Record<string, number[]>} */
@@ -21,17 +21,17 @@ const PRIORS = RULES.prior;
  * @param {Fields} tasting
  * @param {Fields} bottle
  * @param {AgeingStyle | null} [style] its row of styles.json
- * @param {OwnSigns | null} [own] from `learnSigns`
+ * @param {OwnSigns | null} [own] from `learnCues`
  * @returns {AgeReading}
  */
-export function ageReading(tasting, bottle, style = null, own = null) {
-  const colour = lookColour(tasting, bottle);
-  const quiet = silent(bottle.kind, colour, style);
+export function estimateAge(tasting, bottle, style = null, own = null) {
+  const colour = wineColour(tasting, bottle);
+  const quiet = ignoredCues(bottle.kind, colour, style);
   /** @type {AgeSign[]} */
   const reasons = [];
   let belief = priorOf(bottle.kind, colour);
   let known = false;
-  for (const [sign, value] of spoken(tasting, colour, style)) {
+  for (const [sign, value] of informativeCues(tasting, colour, style)) {
     const told = quiet.has(sign) ? null : likelihoods(sign, value, colour, style, own);
     if (told === null) {
       reasons.push(reasonOf(sign, value, 0, quiet.has(sign) ? 'method_not_age' : null));
@@ -57,10 +57,10 @@ export function ageReading(tasting, bottle, style = null, own = null) {
  * @param {unknown} year of the tasting
  * @returns {{ age_years: number | null, position: 'fits' | 'older_than_vintage' | 'younger_than_vintage' | 'unknown' }}
  */
-export function ageAgainstVintage(reading, vintage, year) {
+export function compareWithVintage(reading, vintage, year) {
   if (vintage === null || vintage === undefined) return { age_years: null, position: 'unknown' };
-  const grown = requiredWithin(vintage, 'vintage', 1000, 9999);
-  const age = Math.max(0, requiredWithin(year, 'year', 1000, 9999) - grown);
+  const grown = requiredInRange(vintage, 'vintage', 1000, 9999);
+  const age = Math.max(0, requiredInRange(year, 'year', 1000, 9999) - grown);
   if (reading.low === null || reading.high === null) return { age_years: age, position: 'unknown' };
   // A vintage is known to the year only, so a year of grace stands on either side.
   if (age + 1 < reading.low) return { age_years: age, position: 'older_than_vintage' };

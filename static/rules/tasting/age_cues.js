@@ -1,6 +1,6 @@
 import evidence from '../../spec/evidence.json' with { type: 'json' };
 import hues from '../../spec/hues.json' with { type: 'json' };
-import { aromaFamily, notedWords } from './nose.js';
+import { aromaFamily, notedAromas } from './nose.js';
 import { number } from '../stats/numbers.js';
 
 const RULES = evidence.age;
@@ -24,7 +24,7 @@ const FIELDS = [['hue', 'look_hue'], ['rim', 'look_rim'], ['gradation', 'look_gr
  * @param {Fields} bottle
  * @returns {string | null}
  */
-export function lookColour(tasting, bottle) {
+export function wineColour(tasting, bottle) {
   if (typeof bottle.colour === 'string') return bottle.colour;
   return hues.hues.find((each) => each.id === tasting.look_hue)?.colour ?? null;
 }
@@ -36,7 +36,7 @@ export function lookColour(tasting, bottle) {
  * @param {AgeingStyle | null} style
  * @returns {[string, string][]}
  */
-export function spoken(tasting, colour, style) {
+export function informativeCues(tasting, colour, style) {
   /** @type {[string, string][]} */
   const found = [];
   for (const [sign, field] of FIELDS) {
@@ -55,7 +55,7 @@ export function spoken(tasting, colour, style) {
  * @param {AgeingStyle | null} style
  * @returns {Set<string>}
  */
-export function silent(kind, colour, style) {
+export function ignoredCues(kind, colour, style) {
   const met = SAYS_NOTHING.filter((rule) => (rule.kind ?? kind) === kind && (rule.colour ?? colour) === colour
     && (!rule.styles || rule.styles.includes(style?.style_id ?? '')));
   return new Set(met.flatMap((rule) => rule.signs));
@@ -86,16 +86,16 @@ export function likelihoods(sign, value, colour, style, own) {
  * @param {{ tasting: Fields, bottle: Fields }[]} confirmed
  * @returns {OwnSigns}
  */
-export function learnSigns(confirmed) {
+export function learnCues(confirmed) {
   const edges = RULES.edges_years;
   /** @type {OwnSigns} */
   const own = {};
   for (const { tasting, bottle } of confirmed) {
-    const colour = lookColour(tasting, bottle);
+    const colour = wineColour(tasting, bottle);
     const age = ageYears(tasting, bottle);
     if (colour === null || age === null) continue;
     const band = Math.min(edges.filter((edge) => edge <= age).length - 1, edges.length - 2);
-    for (const [sign, value] of spoken(tasting, colour, null)) {
+    for (const [sign, value] of informativeCues(tasting, colour, null)) {
       const values = (own[colour] ??= {})[sign] ??= {};
       const counts = values[value] ??= edges.slice(1).map(() => 0);
       counts[band] = (counts[band] ?? 0) + 1;
@@ -149,7 +149,7 @@ function withOwn(usual, value, counts) {
  * @param {AgeingStyle | null} style
  */
 function agedWords(tasting, style) {
-  const words = [...notedWords(tasting).keys()];
+  const words = [...notedAromas(tasting).keys()];
   if (words.length === 0) return null;
   const usual = style?.aroma_families ?? [];
   const smelt = new Set(words.map(aromaFamily));

@@ -1,5 +1,5 @@
 import evidence from '../../spec/evidence.json' with { type: 'json' };
-import { hundredths, number, within } from '../stats/numbers.js';
+import { toHundredths, number, inRange } from '../stats/numbers.js';
 
 /** @type {Record<string, number[]>} */
 const FELT_WHERE = evidence.warmth.where;
@@ -11,10 +11,10 @@ const FELT_WHERE = evidence.warmth.where;
  * @param {unknown} tannin
  * @returns {{ code: 'bone_dry' | 'dry' | 'off_dry' | 'medium' | 'sweet' | 'very_sweet' | null, because: string[] }}
  */
-export function drynessReading(sweetness, acidity, tannin) {
+export function classifyDryness(sweetness, acidity, tannin) {
   const rules = evidence.dryness;
-  const sweet = within(sweetness, 'sweetness', 0, 10);
-  const marks = { acidity: within(acidity, 'acidity', 0, 10), tannin: within(tannin, 'tannin', 0, 10) };
+  const sweet = inRange(sweetness, 'sweetness', 0, 10);
+  const marks = { acidity: inRange(acidity, 'acidity', 0, 10), tannin: inRange(tannin, 'tannin', 0, 10) };
   if (sweet === null) return { code: null, because: [] };
   if (sweet > rules.sweet_to) return { code: 'very_sweet', because: [] };
   if (sweet > rules.medium_to) return { code: 'sweet', because: [] };
@@ -29,9 +29,9 @@ export function drynessReading(sweetness, acidity, tannin) {
  * @param {unknown} finishS
  * @returns {'fleeting' | 'short' | 'middle' | 'long' | null}
  */
-export function finishReading(finishS) {
+export function classifyFinish(finishS) {
   const rules = evidence.finish_s;
-  const seconds = within(finishS, 'finish_s', 0, 3600);
+  const seconds = inRange(finishS, 'finish_s', 0, 3600);
   if (seconds === null) return null;
   if (seconds < rules.short_from) return 'fleeting';
   if (seconds <= rules.short_to) return 'short';
@@ -46,13 +46,13 @@ export function finishReading(finishS) {
  * @returns {{ code: 'not_judged' | 'no_label' | 'agrees' | 'warmer_but_lawful' | 'warmer_than_lawful' | 'cooler_but_lawful'
  *   | 'cooler_than_lawful', felt_low: number | null, felt_high: number | null }}
  */
-export function warmthReading(tasting, label, labelAbv = null) {
+export function compareWarmth(tasting, label, labelAbv = null) {
   const felt = feltStrength(tasting);
   if (felt === null) return { code: 'not_judged', felt_low: null, felt_high: null };
   const told = { felt_low: felt.low, felt_high: felt.high };
   const low = number(label.low, 'low');
   const high = number(label.high, 'high');
-  const printed = hundredths(labelAbv, 'label_abv');
+  const printed = toHundredths(labelAbv, 'label_abv');
   if (low === null || high === null) return { code: 'no_label', ...told };
   const stated = printed ?? (low + high) / 2;
   if (stated < felt.low) return { code: high >= felt.low ? 'warmer_but_lawful' : 'warmer_than_lawful', ...told };
@@ -67,7 +67,7 @@ export function warmthReading(tasting, label, labelAbv = null) {
  */
 function feltStrength(tasting) {
   const { at_zero: atZero, per_point: perPoint, spread } = evidence.warmth.scale;
-  const degree = within(tasting.warmth, 'warmth', 0, 10);
+  const degree = inRange(tasting.warmth, 'warmth', 0, 10);
   const place = tasting.warmth_where;
   const band = typeof place === 'string' && Object.hasOwn(FELT_WHERE, place) ? FELT_WHERE[place] : undefined;
   const where = band ? { low: Number(band[0]), high: Number(band[1]) } : null;

@@ -1,7 +1,7 @@
 import data from '../../spec/hues.json' with { type: 'json' };
 import { swatches } from './swatches.js';
 import { TradeError } from '../errors.js';
-import { requiredWithin } from '../stats/numbers.js';
+import { requiredInRange } from '../stats/numbers.js';
 
 // Sources of the formulas: webapp/trade/colour.py.
 
@@ -101,10 +101,10 @@ export function ciede2000(lab1, lab2) {
  * @param {unknown} [pathCm]
  */
 export function oivColour(a420, a520, a620, pathCm = 1) {
-  const path = requiredWithin(pathCm, 'path_cm', 0.01, 10);
-  const yellow = requiredWithin(a420, 'a420', 0, 100) / path;
-  const red = requiredWithin(a520, 'a520', 1e-6, 100) / path;
-  const blue = requiredWithin(a620, 'a620', 0, 100) / path;
+  const path = requiredInRange(pathCm, 'path_cm', 0.01, 10);
+  const yellow = requiredInRange(a420, 'a420', 0, 100) / path;
+  const red = requiredInRange(a520, 'a520', 1e-6, 100) / path;
+  const blue = requiredInRange(a620, 'a620', 0, 100) / path;
   return { intensity: yellow + red + blue, shade: yellow / red };
 }
 
@@ -145,7 +145,7 @@ function root(t) {
  */
 function triple(values, field, low, high) {
   if (values.length !== 3) throw new TradeError('bad_colour', field);
-  const [x, y, z] = values.map((value) => requiredWithin(value, field, low, high));
+  const [x, y, z] = values.map((value) => requiredInRange(value, field, low, high));
   return [Number(x), Number(y), Number(z)];
 }
 

@@ -25,7 +25,7 @@ for (const [old, word] of Object.entries(aromas.same_as)) FAMILIES.set(old, FAMI
 export function evolution(tasting) {
   const steps = notedSteps(tasting);
   const changes = steps.slice(1).map((after, index) => change(/** @type {NotedStep} */ (steps[index]), after));
-  return { noted: steps.map((each) => each.step), words: [...notedWords(tasting).keys()], changes };
+  return { noted: steps.map((each) => each.step), words: [...notedAromas(tasting).keys()], changes };
 }
 
 /**
@@ -48,7 +48,7 @@ export function complexityEvidence(tasting) {
  * @param {Tasting} tasting
  * @returns {Words}
  */
-export function notedWords(tasting) {
+export function notedAromas(tasting) {
   /** @type {Words} */
   const found = new Map();
   for (const { words } of notedSteps(tasting)) {

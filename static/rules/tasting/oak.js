@@ -1,6 +1,6 @@
 import evidence from '../../spec/evidence.json' with { type: 'json' };
-import { aromaFamily, notedWords } from './nose.js';
-import { along, within } from '../stats/numbers.js';
+import { aromaFamily, notedAromas } from './nose.js';
+import { interpolate, inRange } from '../stats/numbers.js';
 
 const RULES = evidence.oak;
 /** @type {Record<string, { oak: number, new: number }>} */
@@ -22,7 +22,7 @@ const PRIOR_NEW_OF_KIND = RULES.prior_new_of_kind;
  * @param {OakStyle | null} [style]
  * @returns {Oak}
  */
-export function oakReading(tasting, style = null) {
+export function assessOak(tasting, style = null) {
   const signs = [...aromaSigns(tasting, style), ...scaleSign(tasting)];
   if (signs.length === 0) return { oak: null, new: null, p_oak: null, p_new: null, reasons: [] };
   const prior = priors(style);
@@ -42,7 +42,7 @@ export function oakReading(tasting, style = null) {
 function priors(style) {
   if (style === null) return { oak: RULES.prior_oak, new: RULES.prior_new };
   const { kind = '' } = style;
-  return { oak: along(RULES.prior_oak_of_style, style.oak), new: (Object.hasOwn(PRIOR_NEW_OF_KIND, kind) ? PRIOR_NEW_OF_KIND[kind] : null) ?? RULES.prior_new };
+  return { oak: interpolate(RULES.prior_oak_of_style, style.oak), new: (Object.hasOwn(PRIOR_NEW_OF_KIND, kind) ? PRIOR_NEW_OF_KIND[kind] : null) ?? RULES.prior_new };
 }
 
 /**
@@ -52,7 +52,7 @@ function priors(style) {
  * @returns {Sign[]}
  */
 function aromaSigns(tasting, style) {
-  const words = notedWords(tasting);
+  const words = notedAromas(tasting);
   /** @type {Map<string, number>} */
   const strengths = new Map();
   for (const [word, strength] of words) {
@@ -99,10 +99,10 @@ function otherOrigin(family, { aroma_families: families, oak, kind = '' }) {
  * @returns {Sign[]}
  */
 function scaleSign(tasting) {
-  const judged = within(tasting.oak, 'oak', 0, 10);
+  const judged = inRange(tasting.oak, 'oak', 0, 10);
   if (judged === null) return [];
   return [{
-    of: 'scale', value: judged, oak_ratio: along(RULES.scale_oak, judged), new_ratio: along(RULES.scale_new, judged), note: null,
+    of: 'scale', value: judged, oak_ratio: interpolate(RULES.scale_oak, judged), new_ratio: interpolate(RULES.scale_new, judged), note: null,
   }];
 }
 

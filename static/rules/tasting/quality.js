@@ -1,7 +1,7 @@
 import evidence from '../../spec/evidence.json' with { type: 'json' };
 import { complexityEvidence } from './nose.js';
-import { along, halfUp, within } from '../stats/numbers.js';
-import { finishReading } from './assessments.js';
+import { interpolate, roundHalfUp, inRange } from '../stats/numbers.js';
+import { classifyFinish } from './assessments.js';
 
 const RULES = evidence.quality;
 const FEWEST_JUDGED = 2;
@@ -17,7 +17,7 @@ const NAMES = ['finish', 'complexity', 'balance'];
  * @param {Record<string, unknown>} tasting
  * @returns {Quality}
  */
-export function qualityReadout(tasting) {
+export function assessQuality(tasting) {
   const found = [finish(tasting), complexity(tasting), balance(tasting)];
   const reasons = found.filter((each) => each !== null);
   const missing = NAMES.filter((_, index) => found[index] === null);
@@ -35,7 +35,7 @@ export function qualityReadout(tasting) {
  * @param {number} extra
  */
 function levelOf(reasons, extra) {
-  const total = halfUp(reasons.reduce((sum, each) => sum + each.pull, 0) + extra, 6);
+  const total = roundHalfUp(reasons.reduce((sum, each) => sum + each.pull, 0) + extra, 6);
   if (total <= RULES.slight_to) return 'slight';
   const timed = reasons.find((each) => each.of === 'finish')?.value ?? null;
   if (total < RULES.fine_from || (timed !== null && timed < RULES.fine_finish_from_s)) return 'sound';
@@ -49,9 +49,9 @@ function levelOf(reasons, extra) {
  * @returns {Reason | null}
  */
 function finish(tasting) {
-  const code = finishReading(tasting.finish_s);
+  const code = classifyFinish(tasting.finish_s);
   if (code === null) return null;
-  return { of: 'finish', code, value: within(tasting.finish_s, 'finish_s', 0, 3600), pull: RULES.finish[code] };
+  return { of: 'finish', code, value: inRange(tasting.finish_s, 'finish_s', 0, 3600), pull: RULES.finish[code] };
 }
 
 /**
@@ -60,9 +60,9 @@ function finish(tasting) {
  * @returns {Reason | null}
  */
 function complexity(tasting) {
-  const judged = within(tasting.complexity, 'complexity', 0, 10);
+  const judged = inRange(tasting.complexity, 'complexity', 0, 10);
   if (judged !== null) {
-    const pull = along(RULES.complexity, judged);
+    const pull = interpolate(RULES.complexity, judged);
     return { of: 'complexity', code: signOf(pull), value: judged, pull };
   }
   const counted = complexityEvidence(tasting);
@@ -77,9 +77,9 @@ function complexity(tasting) {
  * @returns {Reason | null}
  */
 function balance(tasting) {
-  const judged = within(tasting.balance, 'balance', 0, 10);
+  const judged = inRange(tasting.balance, 'balance', 0, 10);
   if (judged === null) return null;
-  const pull = along(RULES.balance, judged);
+  const pull = interpolate(RULES.balance, judged);
   return { of: 'balance', code: signOf(pull), value: judged, pull };
 }
 

@@ -1,7 +1,7 @@
 // What the shelf knows of each pick: where its label lies against the wanted range, and how likely it is to be liked.
 import { printedPosition } from '../../../rules/label/label.js';
 import { scoreBottle } from '../../../rules/palate/score.js';
-import { teaching } from '../../../rules/palate/information_gain.js';
+import { informationGain } from '../../../rules/palate/information_gain.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
 import { resolveBottle } from '../../../domain/bottle_names.js';
 import { lawfulRange } from '../../../domain/label_market.js';
@@ -33,7 +33,7 @@ export function shelfRows({ picks, bottles, tastings }, { wanted, compact, today
     const label = toLabel(bottle?.fields ?? {});
     const range = lawfulRange(label, market, today);
     const asked = asScored(label, before);
-    return { pick, bottle, label, range, position: printedPosition(label, range, wanted), score: compact && scoreBottle(compact, asked), teaches: () => compact && teaching(compact, asked), before };
+    return { pick, bottle, label, range, position: printedPosition(label, range, wanted), score: compact && scoreBottle(compact, asked), teaches: () => compact && informationGain(compact, asked), before };
   });
 }
 
