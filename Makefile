@@ -69,7 +69,7 @@ mutants-js: $(TOOLS)
 
 shots: $(VENV)/.test
 	@$(PY) .ci/parts.py browser
-	$(PY) -m tests.shots
+	$(PY) -m tests.screenshots
 
 # The client as phones get it, from the sources in static/; to be run after a change there.
 pack: $(TOOLS)

@@ -40,7 +40,7 @@ function filesIn(folder) {
 }
 
 const name = (/** @type {string} */ path) => relative(STATIC, path).replaceAll("\\", "/");
-/** As `is_source` in webapp/api/packed.py has it. */
+/** As `is_source` in webapp/client/bundle.py has it. */
 const isSource = (/** @type {string} */ path) => (/\.(js|css|html)$/.test(path) || /^spec\/.*\.json$/.test(name(path)))
   && !/^service_worker\.js$|^vendor\/workbox-/.test(name(path));
 const sources = filesIn(STATIC).filter(isSource).sort();

@@ -7,7 +7,7 @@ from typing import Any
 from flask import Flask
 from sqlalchemy import event
 
-from webapp.db import db
+from webapp.db.engine import db
 
 
 def wait_briefly(app: Flask) -> None:

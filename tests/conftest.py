@@ -18,7 +18,7 @@ from tests.memory_folder import keep_temporary_folders_in_memory
 from tests.recorded_times import recorded, seconds_of
 from tests.temporary_postgres import Cluster, running_cluster
 from webapp import create_app
-from webapp.db import db
+from webapp.db.engine import db
 
 AppMaker = Callable[..., Flask]
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import argon2
 import pytest
 
-from webapp.accounts import passphrase
+from webapp.auth import passphrase
 
 FULL = passphrase._hasher
 FAST = argon2.PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import click
 
-from webapp import config, journal
+from webapp import config, logs
 from webapp.cli import main
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -109,7 +109,7 @@ def functions() -> frozenset[str]:
 def settings() -> frozenset[str]:
     """Environment variables that the server, the tests or the Makefile read."""
     named = {word for text in sources() for word in SETTING.findall(text)}
-    return frozenset(named | set(config.ENVIRONMENT.values()) | {journal.VARIABLE})
+    return frozenset(named | set(config.ENVIRONMENT.values()) | {logs.VARIABLE})
 
 
 @cache

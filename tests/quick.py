@@ -17,15 +17,15 @@ BUDGET_S = 60.0
 ALWAYS = ("tests/test_layout.py", "tests/test_guides.py")
 # Tests of a part that do not lie in the folder of its name.
 ALSO: dict[str, tuple[str, ...]] = {
-    "webapp/trade": ("tests/trade",),
-    "static/rules": ("tests/trade", "tests/node"),
+    "tests/reference/rules": ("tests/rules",),
+    "static/rules": ("tests/rules", "tests/node"),
     "static/store": ("tests/node",),
     "static/sync": ("tests/node",),
-    "static/spec": ("tests/test_spec.py", "tests/records", "tests/trade"),
+    "static/spec": ("tests/test_spec.py", "tests/records", "tests/rules"),
     "static/words": ("tests/words",),
-    "static": ("tests/api/test_packed.py", "tests/words"),
+    "static": ("tests/client/test_bundle.py", "tests/words"),
     "webapp": ("tests/test_config.py", "tests/test_cli.py"),
-    "demo_data": ("tests/demo",),
+    "demo_data": ("tests/example_data",),
     "pyproject.toml": ("tests/test_locks.py",),
     ".ci": ("tests/test_locks.py",),
 }
@@ -38,10 +38,9 @@ SCENES: dict[str, str] = {
     "static/features": "cellar",
     "static/rules": "shop",
     "webapp/palate": "shop",
-    "webapp/trade": "shop",
-    "webapp/accounts": "new_phone",
+    "webapp/auth": "new_phone",
     "webapp/sync": "new_phone",
-    "webapp/export": "new_phone",
+    "webapp/archive": "new_phone",
 }
 USUAL_SCENE = "cellar"
 
@@ -71,7 +70,7 @@ def touched_by(paths: Iterable[str]) -> list[str]:
 
 def _places(path: str) -> list[str]:
     parts = Path(path).parts
-    if parts[0] == "tests":
+    if parts[0] == "tests" and not path.startswith("tests/reference/"):
         return [path if Path(path).name.startswith("test_") else str(Path(path).parent)]
     mirrored = ["/".join(("tests", *parts[1:2]))] if parts[0] == "webapp" else []
     also = [each for start, each in ALSO.items() if path == start or path.startswith(f"{start}/")]

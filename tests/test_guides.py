@@ -13,8 +13,8 @@ from flask import Flask
 
 from tests.guide_facts import ROOT, commands, guides, targets, text_of
 from tests.guides import Guides
-from webapp import config, create_app, journal
-from webapp.db import db
+from webapp import config, create_app, logs
+from webapp.db.engine import db
 
 OPERATIONS = "webapp/commands/README.md"
 DEVELOPERS_BYTES = 12_000
@@ -36,7 +36,7 @@ def checked(app: Flask) -> Guides:
 
 
 def test_every_part_has_its_guide() -> None:
-    parts = ("webapp/sync", "webapp/accounts", "webapp/palate", "webapp/commands", "static")
+    parts = ("webapp/sync", "webapp/auth", "webapp/palate", "webapp/commands", "static")
     wanted = {"README.md", "DEVELOPERS.md", "tests/README.md", *(f"{p}/README.md" for p in parts)}
     assert wanted - set(guides()) == set()
 
@@ -70,7 +70,7 @@ def test_guides_name_only_what_exists(checked: Guides) -> None:
         "`webapp.sync.merge.nothing`",
         "    gunicorn webapp.nothing:app --workers 4",
         "`nothing_at_all()`",
-        "`merge()` (`webapp/sync/clock.py`)",
+        "`merge()` (`webapp/sync/hlc.py`)",
         "`DRAFT_MS` in `webapp/sync/merge.py`",
         "| `static/store/write.js` | `mergeInto()`, `save()` |",
         "| `static/store/write.js` | `checkFields()` |",
@@ -109,7 +109,7 @@ def test_missing_names_are_reported(checked: Guides, text: str) -> None:
         "`webapp.sync.merge`",
         "`webapp.sync.merge.merge`",
         "`merge()` (`webapp/sync/merge.py`)",
-        "`DRAFT_MS` in `webapp/sync/intake.py`",
+        "`DRAFT_MS` in `webapp/sync/apply.py`",
         "| `static/store/write.js` | `save()`, `saveMany()` |",
         "    gunicorn webapp.wsgi:app --workers 4",
         "`GET /api/photos/<id>`",
@@ -126,7 +126,7 @@ def test_existing_names_are_accepted(checked: Guides, text: str) -> None:
 
 def test_operations_guide_names_every_setting() -> None:
     named = text_of(OPERATIONS)
-    settings = {*config.ENVIRONMENT.values(), journal.VARIABLE}
+    settings = {*config.ENVIRONMENT.values(), logs.VARIABLE}
     assert [name for name in sorted(settings) if f"`{name}`" not in named] == []
 
 

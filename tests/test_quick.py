@@ -11,11 +11,11 @@ from tests.recorded_times import ROOT
 @pytest.mark.parametrize(
     ("path", "file"),
     [
-        ("webapp/sync/merge.py", "tests/sync/test_exchange.py"),
-        ("static/rules/label/label.js", "tests/trade/test_vectors.py"),
+        ("webapp/sync/merge.py", "tests/sync/test_service.py"),
+        ("static/rules/label/label.js", "tests/rules/test_vectors.py"),
         ("static/words/fr/pour.json", "tests/words/test_translations.py"),
-        ("tests/palate/test_marks.py", "tests/palate/test_marks.py"),
-        ("tests/sync/conftest.py", "tests/sync/test_exchange.py"),
+        ("tests/palate/fit/test_jar.py", "tests/palate/fit/test_jar.py"),
+        ("tests/sync/conftest.py", "tests/sync/test_service.py"),
     ],
 )
 def test_quick_takes_tests_of_the_changed_folder(path, file):
@@ -38,7 +38,7 @@ def test_quick_leaves_out_what_does_not_fit(monkeypatch):
     [
         ("static/features/shelf/screen.js", "shop"),
         ("static/features/pour/screen.js", "cellar"),
-        ("webapp/accounts/entry.py", "new_phone"),
+        ("webapp/auth/login.py", "new_phone"),
         ("README.md", "cellar"),
     ],
 )

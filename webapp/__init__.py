@@ -11,11 +11,11 @@ from sqlalchemy.exc import SQLAlchemyError
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from webapp import migrations, spec
-from webapp.accounts.gate import guard
+from webapp.auth.request_checks import guard
 from webapp.config import settings
-from webapp.db import connect, db
+from webapp.db.engine import connect, db
 from webapp.errors import StartError, in_one_line
-from webapp.journal import note_requests
+from webapp.logs import note_requests
 
 CURES = {
     "newer": "The database was made by a newer version of Second Nose; install that version.",

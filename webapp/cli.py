@@ -10,21 +10,21 @@ from flask import current_app
 from sqlalchemy import select
 
 from webapp import CURES, migrations
-from webapp.accounts.owners import current_owner
+from webapp.archive.dump import write_book
+from webapp.archive.parse import Book, read_folder, read_zip
+from webapp.auth.owners import current_owner
+from webapp.commands.backup import backup, restore
+from webapp.commands.context import opened, with_book
 from webapp.commands.example import (
     load_example,
     photo_folder,
     read_or_refuse,
     take_over_or_refuse,
 )
-from webapp.commands.opened import opened, with_book
-from webapp.commands.safety import backup, restore
-from webapp.commands.serving import serve
+from webapp.commands.serve import serve
 from webapp.commands.users import user
-from webapp.db import db, reading
+from webapp.db.engine import db, reading
 from webapp.db.tables import owner
-from webapp.export.read import Book, read_folder, read_zip
-from webapp.export.write import write_book
 
 
 @click.group()

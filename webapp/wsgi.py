@@ -7,11 +7,11 @@ import sys
 from flask import Flask
 
 from webapp import create_app
-from webapp.api.erasing import erase_at_start
 from webapp.db.in_use import InUse, hold_book
-from webapp.db.wall import warn_of_open_wall
+from webapp.db.row_level_security import warn_of_open_wall
 from webapp.errors import StartError
-from webapp.journal import start_journal
+from webapp.logs import start_journal
+from webapp.retention.schedule import erase_at_start
 
 _log = logging.getLogger("webapp.wsgi")
 # What gunicorn itself ends with where a worker cannot start; it then starts no further ones.

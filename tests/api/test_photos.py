@@ -14,8 +14,8 @@ from PIL import Image
 
 from tests.photo_records import push_photo
 from webapp.api import photos as api_photos
-from webapp.records import photos
-from webapp.records.picture import AT_ONCE, Picture, clean_picture
+from webapp.photos import storage
+from webapp.photos.sanitize import AT_ONCE, Picture, clean_picture
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 PHOTO = f"/api/photos/{ID}"
@@ -110,7 +110,7 @@ def test_no_room_for_a_picture_keeps_nothing_and_says_so(
         raise OSError(28, os.strerror(28))
 
     with monkeypatch.context() as patch:
-        patch.setattr(photos.os, "fsync", full)
+        patch.setattr(storage.os, "fsync", full)
         answer = client.put(PHOTO, data=picture(), headers=JPEG)
     assert (answer.status_code, answer.json["code"]) == (507, "no_room")
     assert client.get(PHOTO).status_code == 404

@@ -10,8 +10,8 @@ from flask.testing import FlaskClient
 from sqlalchemy import text
 
 from webapp import spec
-from webapp.db import db
-from webapp.sync.shape import read_record
+from webapp.db.engine import db
+from webapp.sync.parse import read_record
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 BOTTLE = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b6"

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.attacks.houses import SERVERS, House, connect, head, read_to_end, running
+from tests.attacks.servers import SERVERS, House, connect, head, read_to_end, running
 
 MEGABYTE = 1_000_000
 PHOTO = "/api/photos/0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from tests.attacks.houses import SERVERS, House, running
+from tests.attacks.servers import SERVERS, House, running
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 CLOCK = "1790000000000-0000-aaaaaaaa"

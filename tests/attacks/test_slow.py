@@ -10,15 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.attacks.houses import (
-    BROWSER_KEY,
-    SERVERS,
-    House,
-    connect,
-    head,
-    read_to_end,
-    running,
-)
+from tests.attacks.servers import BROWSER_KEY, SERVERS, House, connect, head, read_to_end, running
 
 JSON = "Content-Type: application/json"
 KEY = "\r\n".join(f"{name}: {value}" for name, value in BROWSER_KEY.items())

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.attacks.houses import ROOT, SERVERS, connect, head, make_book, read_to_end, running
+from tests.attacks.servers import ROOT, SERVERS, connect, head, make_book, read_to_end, running
 
 JSON = "Content-Type: application/json"
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from playwright.sync_api import Page, expect
 
-from tests.shots.screens import WAIT_MS, Screen, back_to_the_note, opens, typed
+from tests.screenshots.screens import WAIT_MS, Screen, back_to_the_note, opens, typed
 
 # Words that only a test types.
 TYPED = ("Ottersbrunn", "Zwillingshof", "Weingart")

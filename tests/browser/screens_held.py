@@ -11,8 +11,8 @@ from playwright.sync_api import Browser, BrowserContext, Page
 from tests.browser.conftest import LiveServer
 from tests.browser.marked_words import mark_words
 from tests.browser.visitor import UPRIGHT, Visitor
-from tests.shots.books import phone_at, served
-from tests.shots.screens import Screen, screens
+from tests.screenshots.books import phone_at, served
+from tests.screenshots.screens import Screen, screens
 
 BOOKS = ("empty", "demo")
 # The browser's own setting of letters, of which a taster may choose one twice as large.

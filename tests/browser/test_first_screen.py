@@ -10,12 +10,12 @@ from playwright.sync_api import Browser, ConsoleMessage, Page, Request, expect
 
 from tests.browser.live_server import LiveServer
 from tests.browser.visitor import Visitor
-from tests.shots.books import hold, served
-from tests.shots.screens import screens
+from tests.screenshots.books import hold, served
+from tests.screenshots.screens import screens
 
 pytestmark = pytest.mark.browser
 # All that is fetched as script by the time the first screen is quiet, compressed: what it needs
-# itself (60 kB, held in tests/api/test_packed.py), the styles, which are data, and the sync loop.
+# itself (60 kB, see tests/client/test_bundle.py), the styles, which are data, and the sync loop.
 SCRIPT_BYTES = 80_000
 LOADED = """() => performance.getEntriesByType('resource').map((one) => ({
   path: new URL(one.name).pathname, bytes: one.encodedBodySize, plain: one.decodedBodySize,

@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 from tests.browser.live_server import LiveServer
 from tests.browser.test_sign_in import PATIENCE_MS, WORDS, add_owner, open_settings, sign_in
 from tests.browser.waiting import wait_for_idle
-from tests.shots.screens import Screen
+from tests.screenshots.screens import Screen
 
 pytestmark = pytest.mark.browser
 MARKUP = "<img src=x onerror=alert(1)>"

@@ -26,9 +26,8 @@ from tests.browser.shelf_room import (
     say_market,
     want_at_most,
 )
-from webapp.palate.compact import score_compact
-from webapp.palate.teaching import teaching
-from webapp.trade.label import label_range, printed_position
+from tests.reference.palate_scoring import score_compact, teaching
+from tests.reference.rules.label import label_range, printed_position
 
 pytestmark = [pytest.mark.browser, both_engines]
 

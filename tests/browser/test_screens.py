@@ -19,7 +19,7 @@ from tests.browser.screen_checks import (
 from tests.browser.screen_states import TYPED, states_behind
 from tests.browser.screens_held import Phones, each_screen, phones, said
 from tests.browser.visitor import UPRIGHT
-from tests.shots.screens import Screen
+from tests.screenshots.screens import Screen
 
 __all__ = ["phones"]
 pytestmark = pytest.mark.browser

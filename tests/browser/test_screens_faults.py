@@ -11,7 +11,7 @@ from tests.browser.screen_checks import (
     only,
 )
 from tests.browser.screens_held import Phones, phones
-from tests.shots.screens import Screen
+from tests.screenshots.screens import Screen
 
 __all__ = ["phones"]
 pytestmark = pytest.mark.browser

@@ -6,7 +6,7 @@ import time
 
 from playwright.sync_api import BrowserContext, Page, Request
 
-from tests.shots.screens import Screen
+from tests.screenshots.screens import Screen
 
 UPRIGHT = {"width": 360, "height": 780}
 LAST_S = 120

@@ -11,7 +11,7 @@ import re
 import tempfile
 
 from webapp import create_app
-from webapp.db import db
+from webapp.db.engine import db
 
 
 def compress_client_files() -> None:

@@ -14,7 +14,7 @@ import pytest
 from click.testing import CliRunner, Result
 from flask import Flask
 
-from tests.attacks.houses import running
+from tests.attacks.servers import running
 from tests.conftest import dispose
 from webapp.cli import main
 from webapp.db.in_use import hold

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from tests.accounts.conftest import browser
+from tests.auth.conftest import browser
 from webapp.cli import main
 
 WORDS = "four dry autumn barrels\n"
@@ -101,7 +101,7 @@ def test_user_remove_asks_and_then_erases(run, tmp_path: Path) -> None:
 
 def test_a_new_passphrase_signs_devices_out(run, tmp_path: Path) -> None:
     from webapp import create_app
-    from webapp.db import db
+    from webapp.db.engine import db
 
     run("user", "add", "anna", input=WORDS)
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from tests.fuzz.running import TARGETS, run
 from tests.fuzz.stateful import walk
 from webapp import create_app
-from webapp.db import db
+from webapp.db.engine import db
 
 CASES = {"sync bodies": 60_000, "book archives": 20_000, "pictures": 25_000}
 WALKS, STEPS = 300, 12

@@ -11,9 +11,9 @@ from random import Random
 
 from hypothesis import strategies as st
 
-from tests.fuzz.house import House
-from tests.fuzz.mutants import of_bytes
+from tests.fuzz.mutators import of_bytes
 from tests.fuzz.pictures import seeds
+from tests.fuzz.server import House
 from tests.fuzz.sync_bodies import IDS, anything, records
 from webapp import spec
 

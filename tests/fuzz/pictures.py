@@ -11,10 +11,10 @@ from random import Random
 from hypothesis import strategies as st
 from PIL import Image
 
-from tests.fuzz.house import House
-from tests.fuzz.mutants import of_bytes
+from tests.fuzz.mutators import of_bytes
+from tests.fuzz.server import House
 from tests.photo_records import push_photo
-from webapp.records.picture_parts import is_bare
+from webapp.photos.metadata import is_bare
 
 PHOTO = "0192f0c1-2a3b-7c4d-8e5f-00000000000b"
 MEDIA_TYPES = ["image/jpeg", "image/webp", "image/png"]

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from hypothesis.strategies import SearchStrategy
 
 from tests.fuzz import book_zips, pictures, sync_bodies
-from tests.fuzz.house import House, opened_house, watched
+from tests.fuzz.server import House, opened_house, watched
 
 
 @dataclass(frozen=True)

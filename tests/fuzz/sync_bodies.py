@@ -10,8 +10,8 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from tests.fuzz.house import House
-from tests.fuzz.mutants import of_json
+from tests.fuzz.mutators import of_json
+from tests.fuzz.server import House
 from webapp import spec
 
 IDS = [f"0192f0c1-2a3b-7c4d-8e5f-{number:012x}" for number in range(12)]

@@ -16,7 +16,8 @@ from sqlalchemy import MetaData, Table, inspect, select, text
 from tests.conftest import AppMaker, dispose
 from tests.temporary_postgres import Cluster
 from webapp import create_app, migrations
-from webapp.db import db, tables
+from webapp.db import tables
+from webapp.db.engine import db
 from webapp.errors import StartError
 
 

@@ -17,11 +17,14 @@ class Part:
     sample: int = 0
 
 
-VECTORS = "tests/trade/test_vectors.py"
-BUSY = "tests/accounts/test_allowance.py::test_a_busy_database_turns_nobody_away"
-HASHED = "tests/accounts/test_sign_in.py::test_nothing_in_the_database_opens_a_book"
-HOUR = "tests/accounts/test_entry.py::test_nobody_hears_more_than_a_hundred_wrong_tries_in_an_hour"
-WALK = "tests/accounts/test_isolation.py::test_no_route_gives_a_second_owner_anything_of_the_first"
+VECTORS = "tests/rules/test_vectors.py"
+BUSY = "tests/auth/test_rate_limit.py::test_a_busy_database_turns_nobody_away"
+HASHED = "tests/auth/test_sign_in.py::test_nothing_in_the_database_opens_a_book"
+HOUR = (
+    "tests/auth/test_login_throttle.py::"
+    "test_nobody_hears_more_than_a_hundred_wrong_tries_in_an_hour"
+)
+WALK = "tests/auth/test_isolation.py::test_no_route_gives_a_second_owner_anything_of_the_first"
 HOSTILE = (
     "tests/sync/test_hostile.py::"
     "test_one_who_knows_anothers_ids_and_tokens_reads_and_changes_nothing"
@@ -40,14 +43,18 @@ PARTS = {
         ("tests/sync", VECTORS, *without("tests/sync/test_convergence.py", HOSTILE)),
         95,
     ),
-    "accounts": Part(
-        ("webapp/accounts",),
-        ("tests/accounts", *without(HASHED, WALK, HOUR, BUSY)),
+    "auth": Part(
+        ("webapp/auth",),
+        ("tests/auth", *without(HASHED, WALK, HOUR, BUSY)),
         0,
     ),
     "labels": Part(
-        ("webapp/trade/label.py", "webapp/trade/label_rule.py", "webapp/trade/numbers.py"),
-        ("tests/trade/test_label.py", "tests/trade/test_label_edges.py", VECTORS),
+        (
+            "tests/reference/rules/label.py",
+            "tests/reference/rules/label_rule.py",
+            "tests/reference/rules/numbers.py",
+        ),
+        ("tests/rules/test_label.py", "tests/rules/test_label_edges.py", VECTORS),
         99,
     ),
     "palate": Part(("webapp/palate",), ("tests/palate", VECTORS), 80, sample=400),

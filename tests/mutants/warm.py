@@ -46,7 +46,7 @@ def same_examples_each_time() -> None:
 
 def cheap_hashes() -> None:
     """Let argon2 hash at a cost that tests can pay thousands of times (3 passes of 64 MiB else)."""
-    from webapp.accounts import passphrase  # late: `cold` imports the server anew in each fork
+    from webapp.auth import passphrase  # late: `cold` imports the server anew in each fork
 
     passphrase._hasher = PasswordHasher(time_cost=1, memory_cost=16, parallelism=1)
 

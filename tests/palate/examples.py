@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from tests.bench.palate.tasters import Bottles, Taster
+from tests.bench.palate.simulated_tasters import Bottles, Taster
 from webapp.palate import World
 
 ROOT = Path(__file__).parent.parent.parent

@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from tests.palate.examples import STYLES
-from tests.palate.test_document import TODAY, book
-from webapp.palate.wine import palate_document
+from tests.palate.use.test_report import TODAY, book
+from webapp.palate.use.report import palate_document
 
 FILE = Path(__file__).parent / "kept_document.json"
 DECIMALS = 6

@@ -13,9 +13,9 @@ from typing import Any
 
 import numpy as np
 
+from tests.reference.palate_scoring import score_bottle
 from webapp.palate import learn
-from webapp.palate.compact import score_bottle
-from webapp.palate.wine_styles import ATTRIBUTES, wine_world
+from webapp.palate.data.wine_styles import ATTRIBUTES, wine_world
 
 FILE = Path(__file__).parent.parent / "vectors" / "score.json"
 USUAL = {

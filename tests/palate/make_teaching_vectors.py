@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.palate.make_score_vectors import shelf_vectors, write_vectors
-from webapp.palate.teaching import teaching
+from tests.reference.palate_scoring import teaching
 
 FILE = Path(__file__).parent.parent / "vectors" / "teaching.json"
 

@@ -10,8 +10,8 @@ from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 
-from tests.soak.guests import for_seconds, live_together
-from tests.soak.houses import House, postgres_house, sqlite_house
+from tests.soak.clients import for_seconds, live_together
+from tests.soak.servers import House, postgres_house, sqlite_house
 from tests.temporary_postgres import running_cluster
 
 SHOWN = 10

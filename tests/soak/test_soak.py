@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.soak.guests import for_seconds, live_together
-from tests.soak.houses import postgres_house, sqlite_house
+from tests.soak.clients import for_seconds, live_together
+from tests.soak.servers import postgres_house, sqlite_house
 from tests.temporary_postgres import Cluster
 
 ROUNDS = partial(range, 4)

@@ -11,9 +11,10 @@ import pytest
 from flask import Flask
 from sqlalchemy import delete, insert, select, update
 
-from webapp.db import reading, tables, writing
-from webapp.sync.exchange import exchange
+from webapp.db import tables
+from webapp.db.engine import reading, writing
 from webapp.sync.schemas import SyncRequestSchema
+from webapp.sync.service import exchange
 
 START_MS = 1_790_000_000_000
 COPIED = [tables.owner, tables.device, tables.record, tables.revision]

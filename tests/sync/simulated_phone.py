@@ -12,8 +12,9 @@ from copy import deepcopy
 from functools import partial
 from typing import Any
 
+from tests.reference.hlc import tick
 from webapp.records.record import Record
-from webapp.sync.clock import clock_ms, tick
+from webapp.sync.hlc import clock_ms
 from webapp.sync.merge import merge
 
 DRAFT_MS = 60_000

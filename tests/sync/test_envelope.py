@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 from marshmallow import ValidationError
 
-from tests.sync.test_exchange import ask
-from webapp.sync.exchange import Request
+from tests.sync.test_service import ask
 from webapp.sync.schemas import OutcomeSchema, SyncAnswerSchema, SyncRequestSchema, WholeNumber
+from webapp.sync.service import Request
 
 
 def read(**told: Any) -> Request:

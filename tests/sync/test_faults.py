@@ -13,8 +13,8 @@ from sqlalchemy import event
 from tests.busy import wait_briefly
 from tests.conftest import AppMaker
 from webapp.config import database_file
-from webapp.db import db
-from webapp.sync import intake
+from webapp.db.engine import db
+from webapp.sync import apply
 
 CLOCK = "1790000000000-0000-aaaaaaaa"
 
@@ -103,7 +103,7 @@ def test_a_fault_in_the_middle_of_a_batch_leaves_nothing_behind(
 
     with monkeypatch.context() as patch:
         # The records are written by then, their revisions not yet.
-        patch.setattr(intake, "write_revisions", breaks)
+        patch.setattr(apply, "write_revisions", breaks)
         answer = client.post("/api/sync", json=told(3, "figs"))
     assert answer.status_code == 500
     assert answer.json["code"] == "unexpected"

@@ -9,7 +9,8 @@ from sqlalchemy import update
 
 from tests.sync.conftest import Server
 from tests.sync.simulated_phone import Phone
-from webapp.db import tables, writing
+from webapp.db import tables
+from webapp.db.engine import writing
 
 TASTING = ("tasting", "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5")
 NOTE = "blackcurrant, cedar and a long evening; " * 9

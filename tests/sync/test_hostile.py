@@ -10,7 +10,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
-from tests.accounts.conftest import add_owners, enter
+from tests.auth.conftest import add_owners, enter
 
 TASTING = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 CLOCK = "1690000000000-0000-aaaaaaaa"

@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
+from tests.reference.hlc import tick
 from webapp.records.canonical import canonical
 from webapp.records.record import Record
-from webapp.sync.clock import tick
 from webapp.sync.merge import merge
 
 DEVICES = ("aaaaaaaa", "bbbbbbbb", "cccccccc")

@@ -6,7 +6,7 @@ import json
 from typing import Any
 
 from tests.sync.conftest import Server
-from tests.sync.test_exchange import ask
+from tests.sync.test_service import ask
 from webapp.db import tables
 
 

@@ -8,9 +8,8 @@ from flask import Flask
 def add_api(app: Flask) -> None:
     """Register every resource, the errors' form and the headers."""
     from webapp.api import (
-        accounts,
-        book,
-        client,
+        account,
+        archive,
         erasure,
         health,
         news,
@@ -21,13 +20,14 @@ def add_api(app: Flask) -> None:
         records,
         sync,
     )
-    from webapp.api.headers import add_headers
-    from webapp.api.headers_first import answer_headers
-    from webapp.api.problems import handle_errors
+    from webapp.api.http.headers import add_headers
+    from webapp.api.http.headers_first import answer_headers
+    from webapp.api.http.problems import handle_errors
+    from webapp.client import files
 
     answer_headers(app)
-    own = (sync, palate, records, photos, book, accounts, news, pairings, erasure)
-    pages = (*own, openapi, health, client)
+    own = (sync, palate, records, photos, archive, account, news, pairings, erasure)
+    pages = (*own, openapi, health, files)
     for module in pages:
         app.register_blueprint(module.blueprint)
     handle_errors(app)

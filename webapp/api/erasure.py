@@ -7,14 +7,14 @@ from pathlib import Path
 from flask import Blueprint, Response, current_app, jsonify, request
 from marshmallow import RAISE, Schema
 
-from webapp.accounts import entry
-from webapp.accounts.errors import AccessError
-from webapp.accounts.identity import owner_told, take_token
-from webapp.accounts.owners import current_owner
-from webapp.accounts.passphrase import LONGEST
-from webapp.api.accounts import MOST_BYTES, DoneSchema, now_s, text
-from webapp.api.body import json_body, load_with
-from webapp.api.operation import operation
+from webapp.api.http.body import json_body, load_with
+from webapp.api.http.common import MOST_BYTES, DoneSchema, now_s, text
+from webapp.api.http.operation import operation
+from webapp.auth import login
+from webapp.auth.authenticate import owner_told, take_token
+from webapp.auth.errors import AccessError
+from webapp.auth.owners import current_owner
+from webapp.auth.passphrase import LONGEST
 
 blueprint = Blueprint("erasure", __name__)
 
@@ -43,5 +43,5 @@ def erase() -> Response:
         raise AccessError("other_owner", "This is somebody else's book.", told={"owner": owner})
     folder = Path(current_app.config["PHOTO_FOLDER"])
     address = request.remote_addr or ""
-    entry.erase(current_owner(), told["passphrase"], folder, address, now_s())
+    login.erase(current_owner(), told["passphrase"], folder, address, now_s())
     return take_token(jsonify(DoneSchema().dump({"done": True})))

@@ -6,9 +6,9 @@ from flask import Blueprint
 from marshmallow import Schema, fields
 
 from webapp import migrations
-from webapp.api.errors import BookError
-from webapp.api.operation import operation
-from webapp.db import db
+from webapp.api.http.errors import BookError
+from webapp.api.http.operation import operation
+from webapp.db.engine import db
 
 blueprint = Blueprint("health", __name__)
 

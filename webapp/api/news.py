@@ -7,13 +7,13 @@ from typing import Any
 from flask import Blueprint
 from marshmallow import RAISE, Schema, fields, validate
 
-from webapp.accounts import news
-from webapp.accounts.identity import signed_in_as
-from webapp.accounts.owners import current_owner
-from webapp.api.accounts import MOST_BYTES, DoneSchema, moment
-from webapp.api.body import json_body, load_with
-from webapp.api.operation import operation
-from webapp.db import reading, writing
+from webapp.api.http.body import json_body, load_with
+from webapp.api.http.common import MOST_BYTES, DoneSchema, moment
+from webapp.api.http.operation import operation
+from webapp.auth import account_events
+from webapp.auth.authenticate import signed_in_as
+from webapp.auth.owners import current_owner
+from webapp.db.engine import reading, writing
 
 blueprint = Blueprint("news", __name__)
 HIGHEST = 2**31 - 1
@@ -58,7 +58,7 @@ def tell() -> dict[str, Any]:
     found = []
     if row is not None:
         with reading() as connection:
-            found = news.unseen(connection, current_owner(), row.events_seen or 0)
+            found = account_events.unseen(connection, current_owner(), row.events_seen or 0)
     told = [{**one, "at": moment(one["at_s"])} for one in found]
     return dict(NewsSchema().dump({"news": told}))
 
@@ -75,5 +75,5 @@ def seen() -> dict[str, Any]:
     row = signed_in_as()
     if row is not None:
         with writing() as connection:
-            news.mark_seen(connection, row.id, told["event"])
+            account_events.mark_seen(connection, row.id, told["event"])
     return dict(DoneSchema().dump({"done": True}))

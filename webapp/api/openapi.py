@@ -16,9 +16,9 @@ from werkzeug.http import HTTP_STATUS_CODES
 from werkzeug.routing import Rule
 
 from webapp import spec
-from webapp.accounts.gate import for_anybody, is_for_anybody
-from webapp.accounts.identity import KEY, SHORTEST_KEY
-from webapp.api.operation import OPERATION, Operation, operation
+from webapp.api.http.operation import OPERATION, Operation, operation
+from webapp.auth.authenticate import KEY, SHORTEST_KEY
+from webapp.auth.request_checks import for_anybody, is_for_anybody
 from webapp.records.schemas import schema_of
 
 blueprint = Blueprint("openapi", __name__)

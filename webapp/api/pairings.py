@@ -1,4 +1,4 @@
-"""Pairing a phone by QR code; see `webapp.accounts.pairing` for how it goes."""
+"""Pairing a phone by QR code; see `webapp.auth.pairing` for how it goes."""
 
 from __future__ import annotations
 
@@ -10,11 +10,8 @@ from flask import Blueprint, Response, current_app, jsonify, request
 from marshmallow import RAISE, Schema, fields
 from sqlalchemy import Row
 
-from webapp.accounts import pairing
-from webapp.accounts.gate import for_anybody, host_name, with_passphrase
-from webapp.accounts.identity import browser_key, signed_in_as
-from webapp.accounts.owners import current_owner
-from webapp.api.accounts import (
+from webapp.api.http.body import json_body, load_with
+from webapp.api.http.common import (
     ID_PATTERN,
     MOST_BYTES,
     DoneSchema,
@@ -24,9 +21,12 @@ from webapp.api.accounts import (
     now_s,
     text,
 )
-from webapp.api.body import json_body, load_with
-from webapp.api.operation import operation
-from webapp.db import reading, writing
+from webapp.api.http.operation import operation
+from webapp.auth import pairing
+from webapp.auth.authenticate import browser_key, signed_in_as
+from webapp.auth.owners import current_owner
+from webapp.auth.request_checks import for_anybody, host_name, with_passphrase
+from webapp.db.engine import reading, writing
 
 blueprint = Blueprint("pairings", __name__)
 HERE = ("localhost", "127.0.0.1", "[::1]")

@@ -13,18 +13,18 @@ from marshmallow import INCLUDE, Schema, fields
 from sqlalchemy import Connection, select
 
 from webapp import spec
-from webapp.accounts.owners import current_owner
-from webapp.api.operation import operation
-from webapp.db import reading
+from webapp.api.http.operation import operation
+from webapp.auth.owners import current_owner
+from webapp.db.engine import reading
 from webapp.db.tables import owner, safe
-from webapp.palate.wine import palate_document
-from webapp.records.store import live_records
+from webapp.palate.use.report import palate_document
+from webapp.records.repository import live_records
 
 blueprint = Blueprint("palate", __name__)
 
 
 class PalateSchema(Schema):
-    """The palate document; `webapp.palate.document` says what stands in it."""
+    """The palate document; `webapp.palate.use.report` says what stands in it."""
 
     class Meta:
         unknown = INCLUDE

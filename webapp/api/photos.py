@@ -8,16 +8,16 @@ from pathlib import Path
 from flask import Blueprint, Response, current_app, request
 from marshmallow import Schema, fields
 
-from webapp.accounts.owners import current_owner
-from webapp.api.body import raw_body
-from webapp.api.errors import BookError
-from webapp.api.operation import operation
-from webapp.db import reading, writing
-from webapp.records.check import is_id
-from webapp.records.photos import NoRecord, PhotoStore, find_photo, keep_photo, photo_path
-from webapp.records.picture import AT_ONCE, Picture, PictureError, clean_picture
+from webapp.api.http.body import raw_body
+from webapp.api.http.errors import BookError
+from webapp.api.http.operation import operation
+from webapp.auth.owners import current_owner
+from webapp.db.engine import reading, writing
+from webapp.photos.sanitize import AT_ONCE, Picture, PictureError, clean_picture
+from webapp.photos.storage import NoRecord, PhotoStore, find_photo, keep_photo, photo_path
 from webapp.records.quota import OverQuota
 from webapp.records.schemas import UUID_PATTERN
+from webapp.records.validate import is_id
 
 blueprint = Blueprint("photos", __name__)
 MEDIA_TYPES = ("image/jpeg", "image/webp", "image/png")

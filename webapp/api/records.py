@@ -10,16 +10,16 @@ from marshmallow import Schema, fields
 from sqlalchemy import select
 
 from webapp import spec
-from webapp.accounts.gate import for_anybody
-from webapp.accounts.owners import current_owner
-from webapp.api.errors import BookError
-from webapp.api.operation import operation
-from webapp.db import reading
+from webapp.api.http.errors import BookError
+from webapp.api.http.operation import operation
+from webapp.auth.owners import current_owner
+from webapp.auth.request_checks import for_anybody
+from webapp.db.engine import reading
 from webapp.db.tables import record, revision
-from webapp.records.check import is_id
+from webapp.records.repository import dump
 from webapp.records.schemas import UUID_PATTERN, RecordSchema
-from webapp.records.store import dump
-from webapp.sync.clock import clock_device, clock_ms
+from webapp.records.validate import is_id
+from webapp.sync.hlc import clock_device, clock_ms
 
 blueprint = Blueprint("records", __name__)
 
@@ -91,7 +91,7 @@ def revisions(kind: str, id_: str) -> Response:
 
 @cache
 def _example_text() -> str:
-    from webapp.export.read import read_folder
+    from webapp.archive.parse import read_folder
 
     book = read_folder(spec.demo_root())
     records = [RecordSchema().dump({**one, "fields_": one["fields"]}) for one in book.records]

@@ -6,15 +6,15 @@ import time
 
 from flask import Blueprint, Response, current_app
 
-from webapp.accounts.identity import note_device
-from webapp.accounts.owners import current_owner
-from webapp.api.body import json_body, load_with
-from webapp.api.erasing import erase_once_a_day
-from webapp.api.errors import BookError
-from webapp.api.operation import operation
-from webapp.db import writing
-from webapp.sync.exchange import FORMAT, exchange
+from webapp.api.http.body import json_body, load_with
+from webapp.api.http.errors import BookError
+from webapp.api.http.operation import operation
+from webapp.auth.authenticate import note_device
+from webapp.auth.owners import current_owner
+from webapp.db.engine import writing
+from webapp.retention.schedule import erase_once_a_day
 from webapp.sync.schemas import SyncAnswerSchema, SyncRequestSchema
+from webapp.sync.service import FORMAT, exchange
 
 blueprint = Blueprint("sync", __name__)
 

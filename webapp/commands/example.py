@@ -10,11 +10,11 @@ import click
 from flask import current_app
 
 from webapp import spec
-from webapp.accounts.owners import current_owner
-from webapp.db import writing
-from webapp.export.read import Book, DamagedBook, read_folder
-from webapp.export.take_over import Interrupted, take_over
-from webapp.records.photos import PhotoStore
+from webapp.archive.load import Interrupted, take_over
+from webapp.archive.parse import Book, DamagedBook, read_folder
+from webapp.auth.owners import current_owner
+from webapp.db.engine import writing
+from webapp.photos.storage import PhotoStore
 from webapp.records.quota import OverQuota
 
 

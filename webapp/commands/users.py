@@ -7,10 +7,10 @@ import time
 
 import click
 
-from webapp.accounts import sign_ins
-from webapp.accounts.erasure import erase_owner
-from webapp.accounts.errors import BookHidden, NameTaken, WeakPassphrase
-from webapp.accounts.owners import (
+from webapp.auth import sessions
+from webapp.auth.erasure import erase_owner
+from webapp.auth.errors import BookHidden, NameTaken, WeakPassphrase
+from webapp.auth.owners import (
     acting_for,
     add_owner,
     insist_on_an_owner,
@@ -18,9 +18,9 @@ from webapp.accounts.owners import (
     rename_owner,
     set_passphrase,
 )
+from webapp.commands.context import owner_named, with_server
 from webapp.commands.example import photo_folder
-from webapp.commands.opened import owner_named, with_server
-from webapp.db import writing
+from webapp.db.engine import writing
 
 
 @click.group()
@@ -61,7 +61,7 @@ def passphrase(name: str, keep_devices: bool) -> None:
         with writing() as connection:
             set_passphrase(connection, owner_id, given)
             if not keep_devices:
-                sign_ins.end_all(connection, owner_id, "passphrase", int(time.time()))
+                sessions.end_all(connection, owner_id, "passphrase", int(time.time()))
     except WeakPassphrase as error:
         raise click.ClickException(str(error)) from None
     click.echo(f"The passphrase of {name} is set.")

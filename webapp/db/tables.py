@@ -92,7 +92,7 @@ revision = Table(
     Column("overruled_at", BigInteger),
 )
 
-# The bytes stand in a folder under their SHA-256; see records/photos.py.
+# The bytes stand in a folder under their SHA-256; see photos/storage.py.
 photo_bytes = Table(
     "photo_bytes",
     metadata,
@@ -106,7 +106,7 @@ photo_bytes = Table(
     Column("kept_at", Text, nullable=False),
 )
 
-# A phone or browser that is, or was, signed in; see accounts/sign_ins.py. `device` is the sync
+# A phone or browser that is, or was, signed in; see auth/sessions.py. `device` is the sync
 # device that it last spoke as. ended_as: signed_out, revoked, passphrase or upgrade. key_hash is of
 # the key that the browser keeps outside of its cookies; confirmed_at is when the passphrase was
 # last shown; events_seen is the last account_event that the device was told of.
@@ -128,7 +128,7 @@ sign_in = Table(
     Column("events_seen", Integer),
 )
 
-# An offer to sign a phone in without a passphrase; see accounts/pairing.py. sign_in_id is null for
+# An offer to sign a phone in without a passphrase; see auth/pairing.py. sign_in_id is null for
 # one made at the machine itself.
 pairing = Table(
     "pairing",
@@ -145,7 +145,7 @@ pairing = Table(
 )
 
 # How often something was done or tried, and when the count began or last grew (seconds of the
-# epoch); see accounts/tally.py.
+# epoch); see auth/counters.py.
 tally = Table(
     "tally",
     metadata,
@@ -155,7 +155,7 @@ tally = Table(
 )
 
 # What the owner's devices are told of: a new sign-in (kind "device") or a new passphrase (kind
-# "passphrase"); see accounts/news.py.
+# "passphrase"); see auth/account_events.py.
 account_event = Table(
     "account_event",
     metadata,
@@ -168,7 +168,7 @@ account_event = Table(
 )
 
 # What remains of an erased owner: hashes of tokens, so that their devices can be told, and the
-# number, so that nobody gets it again; see accounts/erasure.py.
+# number, so that nobody gets it again; see auth/erasure.py.
 erased = Table(
     "erased",
     metadata,

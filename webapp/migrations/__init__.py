@@ -17,7 +17,7 @@ from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, Engine, func, insert, select, text
 
-from webapp.accounts.names import FIRST_OWNER, owner_uid
+from webapp.auth.names import FIRST_OWNER, owner_uid
 from webapp.db.tables import owner, safe
 
 State = Literal["current", "empty", "older", "newer"]

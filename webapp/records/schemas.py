@@ -9,7 +9,7 @@ from typing import Any
 from marshmallow import EXCLUDE, INCLUDE, Schema, ValidationError, fields
 
 from webapp import spec
-from webapp.records.check import Check, checks_of
+from webapp.records.validate import Check, checks_of
 
 _CLOCK_PATTERN = r"^[0-9]{13}-[0-9a-f]{4}-[a-z0-9]{8,32}$"
 UUID_PATTERN = r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"

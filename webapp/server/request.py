@@ -10,8 +10,8 @@ from waitress.parser import HTTPRequestParser, ParsingError
 from waitress.task import WSGITask
 from waitress.utilities import RequestEntityTooLarge
 
-from webapp.api.headers_first import HEADERS_ONLY, PASSED
-from webapp.api.problems import problem
+from webapp.api.http.headers_first import HEADERS_ONLY, PASSED
+from webapp.api.http.problems import problem
 from webapp.server.limits import SMALL_BODY_BYTES
 
 

@@ -11,7 +11,7 @@ from typing import Any
 
 from gunicorn.workers.base import Worker
 
-from webapp.server.listening import Listening
+from webapp.server.listener import Listening
 
 
 class BoundedWorker(Worker):  # type: ignore[misc]

@@ -7,8 +7,8 @@ from typing import Any
 from marshmallow import EXCLUDE, Schema, ValidationError, fields, post_load, validate
 
 from webapp.records.schemas import RecordSchema
-from webapp.sync.clock import DEVICE
-from webapp.sync.exchange import LONGEST_PAGE, MOST_CHANGES, Request
+from webapp.sync.hlc import DEVICE
+from webapp.sync.service import LONGEST_PAGE, MOST_CHANGES, Request
 
 LARGEST = 2**53 - 1
 

@@ -16,7 +16,7 @@ from datetime import UTC, datetime, timedelta
 
 from sqlalchemy import Connection, delete, select, update
 
-from webapp.db import insert_new
+from webapp.db.engine import insert_new
 from webapp.db.tables import device as device_table
 
 # A request that a browser or a proxy repeats by itself uses one up each time, and the phone may

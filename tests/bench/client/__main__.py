@@ -12,14 +12,14 @@ from typing import Any
 
 from playwright.sync_api import Page, Playwright, sync_playwright
 
+from tests.bench.client.baseline_page import hello_server
 from tests.bench.client.cold_start import cold_starts, forget, last_look
-from tests.bench.client.hello import hello_server
 from tests.bench.client.phone import KEPT, phone, slowed
 from tests.bench.client.taps import TAPS, tap_to_paint
 from tests.browser.filling import fill, invented_book
 from tests.browser.find import find_browser
 from tests.browser.live_server import LiveServer
-from tests.shots.books import hold
+from tests.screenshots.books import hold
 
 HERE = Path(__file__).parent
 FRAME_MS = 1000 / 60
@@ -46,8 +46,10 @@ class Line:
 
     def __str__(self) -> str:
         mark = "" if self.ratio <= self.aim else "  missed"
-        return (f"{self.name:<38}{self.taken_ms:9.1f}{self.floor_ms:9.1f}"
-                f"{self.ratio:8.2f}{self.aim:7.1f}{mark}")
+        return (
+            f"{self.name:<38}{self.taken_ms:9.1f}{self.floor_ms:9.1f}"
+            f"{self.ratio:8.2f}{self.aim:7.1f}{mark}"
+        )
 
 
 def script(name: str) -> str:
@@ -110,8 +112,12 @@ def in_use(page: Page, times: int) -> Iterator[Line]:
     page.wait_for_timeout(500)
     scrolled: dict[str, Any] = page.evaluate(script("scrolling.js"), {"screens": 40})
     yield Line("longest task while scrolling", scrolled["book"]["longest_ms"], LONG_MS, 1)
-    yield Line("frame while scrolling, bare page", scrolled["book"]["frame_ms"],
-               scrolled["floor"]["frame_ms"], 1.5)
+    yield Line(
+        "frame while scrolling, bare page",
+        scrolled["book"]["frame_ms"],
+        scrolled["floor"]["frame_ms"],
+        1.5,
+    )
     page.evaluate(script("keystrokes.js"))
     typed: dict[str, Any] = page.evaluate(script("keystrokes.js"))
     yield Line("keystroke to paint, bare filter", typed["room_ms"], typed["bare_ms"], 1.5)

@@ -14,14 +14,14 @@ from typing import Any
 
 import numpy as np
 
+from tests.bench.palate.oracle import informed_share, knows_the_taster
+from tests.bench.palate.simulated_tasters import WARMTH, Bottles, Taster
 from webapp.palate import Palate, learn
-from webapp.palate.wine_styles import WARMTH_SPREAD, warmth_of
+from webapp.palate.data.wine_styles import WARMTH_SPREAD, warmth_of
 
 from .baselines import METHODS
-from .limit import informed_share, knows_the_taster
 from .measures import covered, log_loss, rank_accuracy, rank_share
 from .tables import print_table
-from .tasters import WARMTH, Bottles, Taster
 
 SIZES = (10, 20, 40, 80)
 FRESH = 200

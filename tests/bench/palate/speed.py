@@ -10,11 +10,11 @@ from typing import Any
 import numpy as np
 from sklearn.linear_model import BayesianRidge
 
-from webapp.palate.features import expected
+from tests.bench.palate.simulated_tasters import Taster
+from webapp.palate.data.features import expected
 
 from .simulated import learned
 from .tables import print_table
-from .tasters import Taster
 
 SIZES = (100, 1000, 10_000)
 TRIES = 7

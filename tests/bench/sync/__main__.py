@@ -14,10 +14,10 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, sync_playwright
 
-from tests.bench.sync.houses import House, Record, book_server, floor_server, notes
+from tests.bench.sync.cpu_time import with_ours_s
 from tests.bench.sync.phones import book_sync, floor_sync, tasks_of_a_sync
-from tests.bench.sync.processor import with_ours_s
 from tests.bench.sync.rows import rows_touched_by_an_empty_sync
+from tests.bench.sync.servers import House, Record, book_server, floor_server, notes
 from tests.bench.sync.wire import BookSide, floor_pull, floor_push, hundred_changes_s
 from tests.browser.conftest import FLAGS
 from tests.browser.find import find_browser

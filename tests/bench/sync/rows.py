@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import event
 
 from webapp import create_app
-from webapp.db import db
+from webapp.db.engine import db
 
 
 def rows_touched_by_an_empty_sync(folder: Path) -> int:

@@ -10,7 +10,7 @@ import time
 from typing import Any
 from urllib.parse import urlsplit
 
-from tests.bench.sync.houses import DEVICE, Record
+from tests.bench.sync.servers import DEVICE, Record
 
 UP, DOWN = 500, 1_000
 HEADERS = {"Content-Type": "application/json", "Content-Encoding": "gzip"}

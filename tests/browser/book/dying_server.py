@@ -12,7 +12,7 @@ from typing import Any
 
 from webapp import cli
 from webapp.api import sync as sync_view
-from webapp.sync import exchange
+from webapp.sync import service
 
 
 def dying(work: Callable[..., Any], point: str) -> Callable[..., Any]:
@@ -30,6 +30,6 @@ def dying(work: Callable[..., Any], point: str) -> Callable[..., Any]:
 
 if __name__ == "__main__":
     # When `take_in` is done, the rows are written and the transaction is still open.
-    exchange.take_in = dying(exchange.take_in, "before_commit")
+    service.take_in = dying(service.take_in, "before_commit")
     sync_view.exchange = dying(sync_view.exchange, "after_commit")
     cli.main()

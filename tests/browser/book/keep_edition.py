@@ -1,6 +1,6 @@
 """Keeps what this edition's phones hold and send: `python -m tests.browser.book.keep_edition 1`.
 
-Run once for each published edition. The file in tests/editions is never made anew: later editions
+Run once for each published edition. The file in tests/releases is never made anew: later editions
 must go on to understand it.
 """
 
@@ -19,7 +19,7 @@ from tests.browser.engines import FLAGS, ROOT
 from tests.browser.find import find_browser
 from tests.browser.live_server import LiveServer
 
-EDITIONS = ROOT / "tests" / "editions"
+EDITIONS = ROOT / "tests" / "releases"
 DUMP = """
     const backend = book.db.backendDB();
     const tables = {};

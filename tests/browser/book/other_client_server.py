@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from webapp import cli, spec
-from webapp.commands import serving
+from webapp.commands import serve
 
 CLIENT = Path(os.environ["CLIENT"])
 REFUSED = Path(os.environ.get("REFUSED", CLIENT / "refused"))
@@ -35,5 +35,5 @@ def listen(app: Any, *given: Any) -> None:
 
 if __name__ == "__main__":
     spec.static_root = lambda: CLIENT
-    really_listen, serving._listen = serving._listen, listen
+    really_listen, serve._listen = serve._listen, listen
     cli.main()

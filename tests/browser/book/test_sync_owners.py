@@ -6,7 +6,7 @@ import sqlite3
 
 import pytest
 
-from tests.accounts.conftest import WORDS, add_owners
+from tests.auth.conftest import WORDS, add_owners
 from tests.conftest import dispose
 from webapp import create_app
 

@@ -1,0 +1,287 @@
+"""A book goes out and comes in whole; a damaged one is refused whole, with the place at fault."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import zipfile
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from hypothesis import given
+from hypothesis import strategies as st
+from PIL import Image
+from sqlalchemy import select
+
+from tests.conftest import AppMaker
+from webapp.archive.parse import DamagedBook, read_folder, read_zip
+from webapp.db import tables
+from webapp.db.engine import reading
+
+ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
+BOTTLE = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b6"
+VISIT = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b7"
+PHOTO = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b8"
+ZIP = {"Content-Type": "application/zip"}
+HEAD = json.dumps({"format": 1, "made_at": "2026-11-25T10:00:00Z", "owner_name": "me"})
+CLOCK = "1790000000000-0000-aaaaaaaa"
+
+
+def change(kind: str, id_: str, ms: int, **fields: Any) -> dict[str, Any]:
+    clocks = dict.fromkeys(fields, f"{1790000000000 + ms}-0000-aaaaaaaa")
+    return {"kind": kind, "id": id_, "fields": fields, "clocks": clocks}
+
+
+def fill(client: FlaskClient) -> None:
+    changes = [
+        change(
+            "bottle", BOTTLE, 1, name="=HYPERLINK(1)", producer="Cascina Inventata", vintage=2019
+        ),
+        change("tasting", ID, 1, bottle=BOTTLE, words="plums, 'ripe'\nand \U0001f347", liking=3),
+        change("tasting", ID, 2, liking=7, moon={"new": [1, 2.5]}),
+        change("photo", PHOTO, 1, bottle=BOTTLE),
+        {**change("visit", VISIT, 3, name="gone"), "deleted": True, "deleted_clock": CLOCK},
+    ]
+    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": changes}
+    assert client.post("/api/sync", json=told).status_code == 200
+    out = io.BytesIO()
+    Image.new("RGB", (30, 20), "olive").save(out, "PNG")
+    picture = client.put(f"/api/photos/{PHOTO}", data=out.getvalue(), content_type="image/png")
+    assert picture.status_code == 200
+
+
+def book_of(app: Flask) -> dict[str, list[dict[str, Any]]]:
+    """Every row of the book but for the sequence numbers and times, which are the server's own."""
+    chosen = [tables.record, tables.revision, tables.photo_bytes]
+    with app.app_context(), reading() as connection:
+        found = {
+            t.name: [dict(r) for r in connection.execute(select(t)).mappings()] for t in chosen
+        }
+    for rows in found.values():
+        for row in rows:
+            row.pop("seq", None)
+            row.pop("kept_at", None)
+        rows.sort(key=str)
+    return found
+
+
+def exported(app: Flask) -> bytes:
+    answer = app.test_client().get("/api/export", buffered=True)
+    assert answer.mimetype == "application/zip"
+    return answer.data
+
+
+def test_a_book_comes_back_record_for_record(any_app: Flask, make_app: AppMaker) -> None:
+    fill(any_app.test_client())
+    other = make_app()
+    told = other.test_client().post("/api/import", data=exported(any_app), headers=ZIP)
+    assert told.json == {"records": 4, "revisions": 1, "photos": 1}
+    assert book_of(other) == book_of(any_app)
+    pictures = [one.test_client().get(f"/api/photos/{PHOTO}").data for one in (any_app, other)]
+    assert pictures[0] == pictures[1]
+
+
+def test_importing_twice_changes_nothing(any_app: Flask) -> None:
+    client = any_app.test_client()
+    fill(client)
+    content, before = exported(any_app), book_of(any_app)
+    for _ in range(2):
+        told = client.post("/api/import", data=content, headers=ZIP)
+        assert told.json == {"records": 0, "revisions": 0, "photos": 0}
+    assert book_of(any_app) == before
+
+
+def test_a_book_with_a_clock_that_no_phone_could_pass_is_refused_whole(app: Flask) -> None:
+    late = "9999999999999-ffff-aaaaaaaa"
+    files = {"book.json": HEAD, "tasting.jsonl": line(clocks={"liking": late})}
+    before = book_of(app)
+    told = app.test_client().post("/api/import", data=packed(files), headers=ZIP)
+    assert (told.status_code, told.json["errors"]["code"]) == (422, "clock_ahead")
+    assert book_of(app) == before
+
+
+def test_importing_again_moves_no_number_and_no_phone_hears_of_it(any_app: Flask) -> None:
+    client = any_app.test_client()
+    fill(client)
+    content, told = exported(any_app), {"format": 1, "device": "bbbbbbbb", "cursor": 0}
+    before = client.post("/api/sync", json=told).json
+    client.post("/api/import", data=content, headers=ZIP)
+    shown = {name: before[name] for name in ("epoch", "token", "cursor")}
+    after = client.post("/api/sync", json={**told, **shown}).json
+    assert (after["changes"], after["cursor"]) == ([], before["cursor"])
+
+
+def test_a_phone_hears_of_an_imported_book(app: Flask, make_app: AppMaker) -> None:
+    fill(app.test_client())
+    other = make_app().test_client()
+    other.post("/api/import", data=exported(app), headers=ZIP)
+    told = other.post("/api/sync", json={"format": 1, "device": "bbbbbbbb", "cursor": 0}).json
+    assert sorted(one["kind"] for one in told["changes"]) == ["bottle", "photo", "tasting", "visit"]
+
+
+def test_the_sheet_opens_in_a_spreadsheet_and_starts_no_formula(app: Flask) -> None:
+    fill(app.test_client())
+    with zipfile.ZipFile(io.BytesIO(exported(app))) as archive:
+        text = archive.read("tastings.csv").decode("utf-8-sig")
+    (row,) = csv.DictReader(io.StringIO(text, newline=""))
+    assert row["bottle_name"] == "'=HYPERLINK(1)"
+    assert (row["words"], row["liking"]) == ("plums, 'ripe'\nand \U0001f347", "7")
+
+
+def packed(files: dict[str, bytes | str]) -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in files.items():
+            archive.writestr(name, content)
+    return out.getvalue()
+
+
+def line(**told: Any) -> str:
+    base = {"kind": "tasting", "id": ID, "fields": {"liking": 7}, "clocks": {"liking": CLOCK}}
+    return json.dumps({**base, **told}) + "\n"
+
+
+OLD = {
+    "kind": "tasting",
+    "id": ID,
+    "field": "liking",
+    "value": 3,
+    "clock": CLOCK,
+    "overruled_at": None,
+}
+DAMAGED = [
+    ({"tasting.jsonl": line()}, "book.json", "missing"),
+    ({"book.json": "{"}, "book.json", "not_json"),
+    ({"book.json": '{"format": 2}'}, "book.json", "other_format"),
+    ({"book.json": HEAD, "tasting.jsonl": line() + "\n{]\n"}, "tasting.jsonl:3", "not_json"),
+    ({"book.json": HEAD, "tasting.jsonl": line() + line()}, "tasting.jsonl:2", "record_twice"),
+    (
+        {"book.json": HEAD, "tasting.jsonl": line(fields={"liking": 10})},
+        "tasting.jsonl:1",
+        "refused",
+    ),
+    ({"book.json": HEAD, "tasting.jsonl": "[]"}, "tasting.jsonl:1", "refused"),
+    ({"book.json": HEAD, "tasting.jsonl": b"\xff"}, "tasting.jsonl:1", "not_json"),
+    (
+        {"book.json": HEAD, "bottle.jsonl": line(fields={}, clocks={})},
+        "bottle.jsonl:1",
+        "other_kind",
+    ),
+    ({"book.json": HEAD, "revisions.jsonl": "{}"}, "revisions.jsonl:1", "not_revision"),
+    (
+        {"book.json": HEAD, "revisions.jsonl": json.dumps({**OLD, "clock": "x"})},
+        "revisions.jsonl:1",
+        "not_revision",
+    ),
+    (
+        {"book.json": HEAD, "revisions.jsonl": json.dumps({**OLD, "field": "a'; --"})},
+        "revisions.jsonl:1",
+        "not_revision",
+    ),
+    ({"book.json": HEAD, "../evil.txt": "x"}, "'../evil.txt'", "unknown_file"),
+    ({"book.json": HEAD, "/etc/passwd": "x"}, "'/etc/passwd'", "unknown_file"),
+    ({"book.json": HEAD, f"photos/../{ID}.jpg": "x"}, f"'photos/../{ID}.jpg'", "unknown_file"),
+    ({"book.json": HEAD, f"photos/{ID}.jpg": "no picture"}, f"photos/{ID}", "not_picture"),
+]
+
+
+@pytest.mark.parametrize(("files", "place", "code"), DAMAGED)
+def test_a_damaged_book_is_refused_whole_with_the_place_at_fault(
+    app: Flask, files: dict[str, bytes | str], place: str, code: str
+) -> None:
+    good = line(id=BOTTLE, kind="visit", fields={"name": "x"}, clocks={"name": CLOCK})
+    before = book_of(app)
+    told = app.test_client().post(
+        "/api/import", data=packed({"visit.jsonl": good, **files}), headers=ZIP
+    )
+    assert told.status_code == 422
+    assert (told.json["errors"]["place"], told.json["errors"]["code"]) == (place, code)
+    assert book_of(app) == before
+
+
+def test_what_is_no_zip_is_refused(client: FlaskClient) -> None:
+    for body in (b"", b"plums", b"PK\x03\x04" + b"\0" * 40):
+        told = client.post("/api/import", data=body, headers=ZIP)
+        assert (told.status_code, told.json["errors"]["code"]) == (422, "not_zip")
+
+
+def test_a_zip_bomb_is_not_unpacked(app: Flask) -> None:
+    app.config["MAX_IMPORT_BYTES"] = 1_000_000
+    bomb = packed({"book.json": HEAD, "tasting.jsonl": b" " * 20_000_000})
+    told = app.test_client().post("/api/import", data=bomb, headers=ZIP)
+    assert told.json["errors"] == {
+        "place": "the file",
+        "code": "too_large",
+        "errors": {"bound": 1_000_000},
+    }
+
+
+def test_a_zip_that_lies_about_its_sizes_is_refused() -> None:
+    honest = bytearray(packed({"book.json": HEAD, "tasting.jsonl": b" " * 5_000_000}))
+    real = (5_000_000).to_bytes(4, "little")
+    while (at := honest.find(real)) >= 0:
+        honest[at : at + 4] = (10).to_bytes(4, "little")
+    with pytest.raises(DamagedBook) as refused:
+        read_zip(io.BytesIO(bytes(honest)), 1_000_000)
+    assert refused.value.code in ("damaged", "not_zip")
+
+
+def test_a_name_that_stands_twice_is_refused() -> None:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as archive:
+        archive.writestr("book.json", HEAD)
+        with pytest.warns(UserWarning, match="Duplicate"):
+            archive.writestr("book.json", HEAD)
+    with pytest.raises(DamagedBook) as refused:
+        read_zip(out, 1_000_000)
+    assert (refused.value.place, refused.value.code) == ("book.json", "file_twice")
+
+
+def test_a_folder_is_read_like_a_zip_and_may_leave_out_what_goes_without_saying(
+    tmp_path: Path,
+) -> None:
+    (tmp_path / "book.json").write_text(HEAD)
+    short = {"id": ID, "fields": {"name": "x"}, "clocks": {"name": CLOCK}}
+    (tmp_path / "visit.jsonl").write_text(json.dumps(short) + "\n\n")
+    (tmp_path / "notes.txt").write_text("of one's own")
+    (record,) = read_folder(tmp_path).records
+    assert (record["kind"], record["deleted"], record["deleted_clock"]) == ("visit", False, None)
+
+
+SOUND = packed({"book.json": HEAD, "tasting.jsonl": line(), "revisions.jsonl": json.dumps(OLD)})
+
+
+@given(
+    st.lists(st.tuples(st.integers(0, len(SOUND) - 1), st.integers(0, 255)), max_size=8),
+    st.integers(0, len(SOUND)),
+)
+def test_any_damage_is_found_or_harmless(changes: list[tuple[int, int]], length: int) -> None:
+    damaged = bytearray(SOUND)
+    for at, byte in changes:
+        damaged[at] = byte
+    errors = []
+    try:
+        read_zip(io.BytesIO(bytes(damaged[:length])), 1_000_000)
+    except DamagedBook as refused:
+        errors.append(refused.code)
+    assert all(isinstance(code, str) for code in errors)
+
+
+lines = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(),
+    lambda inner: (
+        st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=6), inner, max_size=3)
+    ),
+)
+
+
+@given(lines, st.sampled_from(["tasting.jsonl", "revisions.jsonl", "book.json"]))
+def test_any_line_is_taken_or_refused(value: Any, name: str) -> None:
+    text = json.dumps(value)
+    with pytest.raises(DamagedBook) as refused:
+        read_zip(io.BytesIO(packed({"book.json": HEAD, name: text} | {name: text})), 1_000_000)
+    assert refused.value.place.startswith(name)

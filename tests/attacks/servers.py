@@ -1,0 +1,162 @@
+"""Running servers to attack: `secondnose serve` and gunicorn, each a process of its own."""
+
+from __future__ import annotations
+
+import contextlib
+import http.client
+import json
+import os
+import signal
+import socket
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from tests.temporary_postgres import free_port
+from webapp import create_app
+from webapp.auth.owners import add_owner
+from webapp.db.engine import db, writing
+
+ROOT = Path(__file__).resolve().parents[2]
+WORDS = {"anna": "four dry autumn barrels", "bruno": "seven wet stone steps"}
+SERVERS = ("serve", "gunicorn")
+HERE = "127.0.0.1"
+# Of the browser that signs in; without it the cookie opens nothing.
+BROWSER_KEY = {"Second-Nose-Key": "a key that both owners here share"}
+
+
+@dataclass
+class House:
+    """A running server with two owners, its folder, and where its temporary files go."""
+
+    folder: Path
+    port: int
+    process: subprocess.Popen[str]
+
+    @property
+    def scratch(self) -> Path:
+        return self.folder / "scratch"
+
+    @property
+    def book(self) -> Path:
+        return self.folder / "book.sqlite"
+
+    def ask(
+        self, method: str, path: str, body: bytes | None = None, **headers: str
+    ) -> tuple[int, Any, dict[str, str]]:
+        """(status, JSON or bytes, headers) of one request on a connection of its own."""
+        line = http.client.HTTPConnection(HERE, self.port, timeout=60)
+        with contextlib.closing(line):
+            line.request(method, path, body, {"Host": "localhost", **headers})
+            answer = line.getresponse()
+            content = answer.read()
+            is_json = "json" in (answer.getheader("Content-Type") or "")
+            return answer.status, json.loads(content) if is_json else content, dict(answer.headers)
+
+    def sign_in(self, name: str) -> dict[str, str]:
+        """The headers of a signed-in device."""
+        told = {"name": name, "passphrase": WORDS[name], "device_name": "an attacker's"}
+        status, answer, headers = self.ask(
+            "POST",
+            "/api/sign-in",
+            json.dumps(told).encode(),
+            **{"Content-Type": "application/json", **BROWSER_KEY},
+        )
+        assert status == 200, answer
+        return {"Cookie": headers["Set-Cookie"].split(";")[0], **BROWSER_KEY}
+
+    def signed_in(self, name: str) -> str:
+        """The lines of a head that say who asks."""
+        headers = self.sign_in(name)
+        return "\r\n".join(f"{header}: {value}" for header, value in headers.items())
+
+    def scratch_bytes(self) -> int:
+        """What stands in temporary files, those that have no name any more among them."""
+        return sum(map(_open_scratch_bytes, self.processes()))
+
+    def processes(self) -> list[int]:
+        """The server and, with gunicorn, its workers."""
+        children = Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children").read_text()
+        return [self.process.pid, *map(int, children.split())]
+
+
+def _open_scratch_bytes(process: int) -> int:
+    total = 0
+    for entry in Path(f"/proc/{process}/fd").iterdir():
+        with contextlib.suppress(OSError):
+            if "/scratch/" in os.readlink(entry):
+                total += entry.stat().st_size
+    return total
+
+
+@contextlib.contextmanager
+def running(folder: Path, kind: str, *, workers: int = 2, **settings: object) -> Iterator[House]:
+    """A house with Anna and Bruno in it, served by `kind` with these settings."""
+    (folder / "scratch").mkdir()
+    environment = {
+        **os.environ,
+        "DATABASE_URL": f"sqlite:///{folder}/book.sqlite",
+        "TMPDIR": str(folder / "scratch"),
+        **{f"SECONDNOSE_{name}": str(value) for name, value in settings.items()},
+    }
+    make_book(environment["DATABASE_URL"])
+    command = [sys.executable, "-m", "webapp"]
+    port = free_port()
+    if kind == "serve":
+        command += ["serve", "--port", str(port)]
+    else:
+        command = [sys.executable, "-m", "gunicorn", "webapp.wsgi:app"]
+        command += ["--config", "python:webapp.gunicorn_config", "--bind", f"{HERE}:{port}"]
+        command += ["--workers", str(workers), "--threads", "4"]
+    with (folder / "journal").open("w") as journal:
+        process = subprocess.Popen(
+            command, cwd=ROOT, env=environment, stdout=journal, stderr=journal, text=True
+        )
+    house = House(folder, port, process)
+    try:
+        _wait_until_ready(house)
+        yield house
+    finally:
+        if process.poll() is None:
+            process.send_signal(signal.SIGTERM)
+            process.wait(timeout=60)
+
+
+def make_book(url: str) -> None:
+    """An upgraded database with Anna and Bruno."""
+    app = create_app({"DATABASE_URL": url, "UPGRADE": True})
+    with app.app_context():
+        with writing() as connection:
+            for name, words in WORDS.items():
+                add_owner(connection, name, words)
+        db.engine.dispose()
+
+
+def _wait_until_ready(house: House) -> None:
+    while house.process.poll() is None:
+        with contextlib.suppress(OSError, http.client.HTTPException):
+            assert house.ask("GET", "/readyz")[0] == 200
+            return
+    raise AssertionError((house.folder / "journal").read_text())
+
+
+def connect(house: House, source: str = HERE) -> socket.socket:
+    """A connection from an address of this machine."""
+    return socket.create_connection((HERE, house.port), timeout=60, source_address=(source, 0))
+
+
+def head(method: str, path: str, *lines: str) -> bytes:
+    """The head of a request."""
+    return "\r\n".join([f"{method} {path} HTTP/1.1", "Host: localhost", *lines, "", ""]).encode()
+
+
+def read_to_end(line: socket.socket) -> bytes:
+    """All that comes until the server closes the connection."""
+    parts = []
+    with contextlib.suppress(ConnectionResetError):
+        while part := line.recv(65_536):
+            parts.append(part)
+    return b"".join(parts)

@@ -1,0 +1,54 @@
+"""Owners with passphrases, and browsers that know nobody yet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from webapp.auth.owners import add_owner
+from webapp.db.engine import writing
+
+WORDS = {"anna": "four dry autumn barrels", "bruno": "seven wet stone steps"}
+KEY = "the key of a browser in these tests"
+Enter = Callable[..., FlaskClient]
+
+
+def add_owners(app: Flask) -> None:
+    """Anna and Bruno, each with an empty book and the passphrase in WORDS."""
+    with app.app_context(), writing() as connection:
+        for name, words in WORDS.items():
+            add_owner(connection, name, words)
+
+
+@pytest.fixture
+def house(any_app: Flask) -> Flask:
+    """A server with two owners, once on each database."""
+    add_owners(any_app)
+    return any_app
+
+
+@pytest.fixture
+def small_house(app: Flask) -> Flask:
+    """A server with two owners on SQLite."""
+    add_owners(app)
+    return app
+
+
+def browser(app: Flask, key: str = KEY) -> FlaskClient:
+    """A browser with a key of its own, which nobody has signed in on."""
+    client = app.test_client()
+    client.environ_base["HTTP_SECOND_NOSE_KEY"] = key
+    return client
+
+
+def enter(app: Flask, name: str, **told: Any) -> FlaskClient:
+    """A browser that has just signed in."""
+    client = browser(app)
+    given = {"name": name, "passphrase": WORDS[name], "device_name": f"{name}'s phone"}
+    answer = client.post("/api/sign-in", json={**given, **told})
+    assert answer.status_code == 200, answer.text
+    return client

@@ -1,0 +1,148 @@
+"""Walks every route of the OpenAPI document as one owner who knows all ids of another."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from flask import Flask
+from flask.testing import FlaskClient
+from PIL import Image
+from sqlalchemy import select
+from werkzeug.test import TestResponse
+
+from tests.auth.conftest import browser
+from webapp.auth.owners import acting_for
+from webapp.db.engine import reading
+from webapp.db.tables import (
+    account_event,
+    pairing,
+    photo_bytes,
+    record,
+    revision,
+    sign_in,
+)
+
+BOTTLE = "0192f0c1-2a3b-7c4d-8e5f-00000000000a"
+PHOTO = "0192f0c1-2a3b-7c4d-8e5f-00000000000b"
+SECRET_WORDS = "anna's plums in the cold cellar"
+CLOCKS = ["1790000000000-0000-annaphone1", "1790000000001-0000-annaphone1"]
+ZIP = "application/zip"
+BOOKS = (record, revision, photo_bytes, sign_in, pairing, account_event)
+# Whoever puts a picture under an id that another uses as well puts it into their own book.
+OWN = {("put", "/api/photos/{id_}")}
+# These end the asker's own sign-in, so they come last.
+LAST = ("/api/sign-out", "/api/passphrase", "/api/sign-in")
+
+
+def change(kind: str, id_: str, clock: str, **fields: Any) -> dict[str, Any]:
+    clocks = dict.fromkeys(fields, clock)
+    return {"kind": kind, "id": id_, "fields": fields, "clocks": clocks}
+
+
+def push(client: FlaskClient, *changes: dict[str, Any], cursor: int = 0) -> dict[str, Any]:
+    told = {"format": 1, "device": "annaphone1", "cursor": cursor, "changes": changes}
+    answer = client.post("/api/sync", json=told)
+    assert answer.status_code == 200, answer.text
+    body: dict[str, Any] = answer.json
+    return body
+
+
+def picture() -> bytes:
+    out = io.BytesIO()
+    Image.new("RGB", (8, 8), "#7a9").save(out, "JPEG")
+    return out.getvalue()
+
+
+def fill(client: FlaskClient) -> None:
+    """A bottle that has an earlier value, and a photo."""
+    push(client, change("bottle", BOTTLE, CLOCKS[0], name="an earlier name"))
+    push(client, change("bottle", BOTTLE, CLOCKS[1], name=SECRET_WORDS))
+    push(client, change("photo", PHOTO, CLOCKS[0], bottle=BOTTLE))
+    put = client.put(f"/api/photos/{PHOTO}", data=picture(), content_type="image/jpeg")
+    assert put.status_code == 200, put.text
+
+
+def routes(house: Flask) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    """(method, path, operation) of everything that the OpenAPI document lists."""
+    document = house.test_client().get("/api/openapi.json").json
+    for path, operations in document["paths"].items():
+        for method, told in operations.items():
+            yield method, path, told
+
+
+@dataclass(frozen=True)
+class Known:
+    """What the stranger knows of the other owner, and what would give it away."""
+
+    ids: tuple[str, ...]
+    words: tuple[str, ...]
+
+
+def known_of(client: FlaskClient, house: Flask) -> Known:
+    """Anna's ids; an offer of hers that is open, and one that a phone has claimed."""
+    offer = client.post("/api/pairings").json["id"]
+    claimed = client.post("/api/pairings").json
+    secret = claimed["url"].rpartition("/")[2]
+    browser(house).post("/api/pairings/claim", json={"secret": secret})
+    device = client.get("/api/devices").json["devices"][0]["id"]
+    uid = client.get("/api/me").json["owner"]["uid"]
+    ids = (BOTTLE, PHOTO, offer, claimed["id"], device)
+    return Known(ids, (*ids, uid, SECRET_WORDS, "annaphone1"))
+
+
+def rows_of(house: Flask, owner_id: int) -> list[tuple[Any, ...]]:
+    """Every row of an owner, to see whether one was touched."""
+    with house.app_context():
+        acting_for(owner_id)
+        with reading() as connection:
+            return [
+                (table.name, *row)
+                for table in BOOKS
+                for row in connection.execute(
+                    select(table).where(table.c.owner_id == owner_id).order_by(*table.primary_key)
+                )
+            ]
+
+
+def leaks(house: Flask, stranger: FlaskClient, known: Known) -> list[tuple[str, str, str]]:
+    """(method, path, what was wrong) of every route that gives another owner's book away."""
+    found = []
+    listed = sorted(routes(house), key=lambda one: (one[1] in LAST, one[1]))
+    for method, path, told in listed:
+        if (method, path) in OWN:
+            continue
+        for id_ in known.ids if "{id_}" in path else ("",):
+            before = rows_of(house, 1)
+            answer = _ask(stranger, method, path, told, id_, known)
+            if "{" in path and answer.status_code != 404:
+                found.append((method, path, f"answered {answer.status_code}"))
+            if any(word.encode() in said(answer) for word in known.words if word != id_):
+                found.append((method, path, "told of another's book"))
+            if rows_of(house, 1) != before:
+                found.append((method, path, "changed another's book"))
+    return found
+
+
+def said(answer: TestResponse) -> bytes:
+    """What an answer tells; a ZIP tells what is packed in it."""
+    if answer.mimetype != ZIP:
+        return answer.data
+    with zipfile.ZipFile(io.BytesIO(answer.data)) as archive:
+        return b"".join(name.encode() + archive.read(name) for name in archive.namelist())
+
+
+def _ask(
+    stranger: FlaskClient, method: str, path: str, told: dict[str, Any], id_: str, known: Known
+) -> TestResponse:
+    asked = path.replace("{kind}", "bottle").replace("{id_}", id_)
+    bodies = told.get("requestBody", {}).get("content", {})
+    given: dict[str, Any] = {}
+    if "application/json" in bodies:
+        given["json"] = {"code": "0000"} if path.endswith("/allow") else {"ids": known.ids}
+    elif ZIP in bodies:
+        given = {"data": b"no zip", "content_type": ZIP}
+    return stranger.open(asked, method=method.upper(), **given)

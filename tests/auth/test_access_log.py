@@ -1,0 +1,111 @@
+"""What the journal keeps of sign-ins, tries, pairings and floods: the event, and for whom."""
+
+from __future__ import annotations
+
+import logging
+from typing import Any
+
+import pytest
+from flask import Flask
+
+from tests.auth.conftest import KEY, WORDS
+from webapp.auth import login, pairing, passphrase, sessions
+from webapp.auth.errors import AccessError
+from webapp.auth.rate_limit import Allowance
+from webapp.auth.sessions import Browser
+from webapp.db.engine import writing
+
+NOW_S = 1_790_000_400
+HERE = "192.0.2.1"
+PHONE = Browser("a phone", HERE, KEY)
+NEW = "nine loud copper kettles"
+
+
+@pytest.fixture
+def journal(caplog: pytest.LogCaptureFixture) -> pytest.LogCaptureFixture:
+    caplog.set_level(logging.INFO, logger="webapp")
+    return caplog
+
+
+@pytest.fixture(autouse=True)
+def quick(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Judges by comparing, and keeps the words as they are."""
+    monkeypatch.setattr(passphrase, "fits", lambda given, kept: given in WORDS.values())
+    monkeypatch.setattr(passphrase, "outdated", lambda kept: False)
+    monkeypatch.setattr(passphrase, "rehashed", lambda given: f"hash of {given}")
+
+
+def events(journal: pytest.LogCaptureFixture, *names: str) -> list[tuple[Any, ...]]:
+    """(level, event, the named extras) of all that was noted."""
+    return [
+        (record.levelname, record.getMessage(), *(getattr(record, name) for name in names))
+        for record in journal.records
+        if record.name.startswith("webapp.auth")
+    ]
+
+
+def test_a_sign_in_is_noted_with_owner_and_address(
+    small_house: Flask, journal: pytest.LogCaptureFixture
+) -> None:
+    with small_house.app_context():
+        login.sign_in("anna", WORDS["anna"], PHONE, NOW_S)
+    assert events(journal, "owner", "address") == [("INFO", "signed_in", 1, HERE)]
+
+
+@pytest.mark.parametrize(("name", "known"), [("anna", True), ("nobody", False)])
+def test_a_wrong_try_is_noted_without_the_name(
+    small_house: Flask, journal: pytest.LogCaptureFixture, name: str, known: bool
+) -> None:
+    with small_house.app_context(), pytest.raises(AccessError):
+        login.sign_in(name, "wrong", PHONE, NOW_S)
+    assert events(journal, "address", "known") == [("WARNING", "sign_in_failed", HERE, known)]
+
+
+def test_a_try_that_must_wait_is_noted_with_the_wait(
+    small_house: Flask, journal: pytest.LogCaptureFixture
+) -> None:
+    with small_house.app_context():
+        for _ in range(6):
+            with pytest.raises(AccessError) as refused:
+                login.sign_in("anna", "wrong", PHONE, NOW_S)
+    assert (refused.value.code, refused.value.retry_after_s) == ("too_many_tries", 2)
+    del journal.records[:5]
+    assert events(journal, "wait_s") == [("WARNING", "sign_in_braked", 2)]
+
+
+def test_a_new_passphrase_is_noted_and_a_refused_one_too(
+    small_house: Flask, journal: pytest.LogCaptureFixture
+) -> None:
+    with small_house.app_context():
+        login.change_passphrase(1, WORDS["anna"], NEW, PHONE, NOW_S)
+        with pytest.raises(AccessError):
+            login.change_passphrase(1, "wrong", NEW, PHONE, NOW_S)
+    assert events(journal, "owner", "address") == [
+        ("INFO", "passphrase_changed", 1, HERE),
+        ("WARNING", "passphrase_refused", 1, HERE),
+    ]
+
+
+def test_a_pairing_is_noted_when_allowed_and_when_done(
+    small_house: Flask, journal: pytest.LogCaptureFixture
+) -> None:
+    with small_house.app_context(), writing() as connection:
+        maker = sessions.find(connection, sessions.begin(connection, 2, PHONE, NOW_S))
+        assert maker is not None
+        made = pairing.offer(connection, 2, maker.id, NOW_S)
+        taken = pairing.claim(connection, made.secret, "the new", NOW_S)
+        pairing.allow(connection, 2, maker.id, made.id, taken.code, NOW_S)
+        pairing.finish(connection, taken.claim, HERE, KEY, NOW_S)
+    assert events(journal, "owner") == [("INFO", "pairing_allowed", 2), ("INFO", "paired", 2)]
+    assert journal.records[-1].address == HERE  # type: ignore[attr-defined]
+
+
+def test_a_flood_is_noted_under_its_key(
+    small_house: Flask, journal: pytest.LogCaptureFixture
+) -> None:
+    with small_house.app_context():
+        allowance = Allowance(1)
+        allowance.spend("by/1", NOW_S)
+        with pytest.raises(AccessError):
+            allowance.spend("by/1", NOW_S)
+    assert events(journal, "key") == [("WARNING", "too_many_requests", "by/1")]

@@ -1,0 +1,77 @@
+"""Every signed-in device is told of a new one and of a new passphrase, until that was read."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Flask
+from flask.testing import FlaskClient
+
+from tests.auth.conftest import browser, enter
+from tests.auth.test_pairing import claimed, offered
+from webapp.auth.owners import set_passphrase
+from webapp.db.engine import writing
+
+
+def news(client: FlaskClient) -> list[dict[str, Any]]:
+    answer = client.get("/api/news")
+    assert answer.status_code == 200, answer.text
+    found: list[dict[str, Any]] = answer.json["news"]
+    return found
+
+
+def test_a_device_is_told_of_each_later_sign_in(house: Flask) -> None:
+    first = enter(house, "anna")
+    assert news(first) == []
+    second = enter(house, "anna", device_name="in the cellar")
+    assert news(second) == []
+    (told,) = news(first)
+    assert (told["kind"], told["name"], told["standing"]) == ("device", "in the cellar", True)
+    assert first.delete(f"/api/devices/{told['device']}").status_code == 200
+    assert [one["standing"] for one in news(first)] == [False]
+    assert first.post("/api/news/seen", json={"event": told["id"]}).json == {"done": True}
+    assert news(first) == []
+
+
+def test_reading_news_here_leaves_them_unread_elsewhere(house: Flask) -> None:
+    first, second = enter(house, "anna"), enter(house, "anna")
+    third = enter(house, "anna", device_name="third")
+    (told,) = news(second)
+    assert second.post("/api/news/seen", json={"event": told["id"]}).status_code == 200
+    assert news(second) == []
+    assert [one["name"] for one in news(first)] == ["anna's phone", "third"]
+    assert news(third) == []
+    # An earlier event than the last one read changes nothing.
+    assert second.post("/api/news/seen", json={"event": 0}).status_code == 200
+    assert news(second) == []
+
+
+def test_a_paired_phone_is_news_to_the_others(house: Flask) -> None:
+    first, phone = enter(house, "anna"), browser(house)
+    offer = offered(first)
+    claim = claimed(phone, offer["secret"])
+    first.post(f"/api/pairings/{offer['id']}/allow", json={"code": claim["code"]})
+    phone.post("/api/pairings/finish", json={"claim": claim["claim"]})
+    assert [one["name"] for one in news(first)] == ["the new"]
+
+
+def test_a_new_passphrase_of_the_operator_is_news(house: Flask) -> None:
+    anna, bruno = enter(house, "anna"), enter(house, "bruno")
+    with house.app_context(), writing() as connection:
+        set_passphrase(connection, 1, "nine loud copper kettles")
+    assert [one["kind"] for one in news(anna)] == ["passphrase"]
+    assert news(bruno) == []
+
+
+def test_a_changed_passphrase_is_told_as_the_reason(house: Flask) -> None:
+    here, there = enter(house, "anna"), enter(house, "anna")
+    told = {"current": "four dry autumn barrels", "new": "nine loud copper kettles"}
+    assert here.post("/api/passphrase", json=told).status_code == 200
+    answer = there.get("/api/me")
+    assert (answer.status_code, answer.json["code"]) == (401, "passphrase_changed")
+    assert news(here) == []
+
+
+def test_where_nobody_signs_in_there_is_no_news(client: FlaskClient) -> None:
+    assert news(client) == []
+    assert client.post("/api/news/seen", json={"event": 5}).json == {"done": True}

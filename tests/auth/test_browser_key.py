@@ -1,0 +1,89 @@
+"""A cookie that was sent to another port of the host opens nothing by itself."""
+
+from __future__ import annotations
+
+import pytest
+from flask import Flask
+from sqlalchemy import select, update
+
+from tests.auth.conftest import KEY, WORDS, browser, enter
+from tests.auth.tenant_probe import routes
+from tests.auth.test_sign_in import cookie_of
+from tests.conftest import AppMaker
+from webapp.db.engine import reading, writing
+from webapp.db.tables import safe, sign_in
+
+OTHER_KEY = "the key of a browser somewhere else"
+
+
+@pytest.mark.parametrize("key", ["", OTHER_KEY, KEY[:-1], "\u00e9" * 40])
+def test_a_token_without_its_key_opens_no_route(house: Flask, key: str) -> None:
+    anna = enter(house, "anna")
+    thief = browser(house, key.encode().decode("latin-1"))
+    thief.set_cookie(cookie_of(anna).key, cookie_of(anna).value)
+    open_to_all = {"/api/openapi.json", "/api/example", "/healthz", "/readyz"}
+    for method, path, _ in routes(house):
+        if method == "get" and path not in open_to_all:
+            asked = path.replace("{kind}", "bottle").replace("{id_}", "x")
+            assert thief.get(asked).status_code == 401, path
+    assert thief.post("/api/sync", json={"format": 1, "device": "aaaaaaaa", "cursor": 0}).json[
+        "code"
+    ] == ("sign_in")
+    assert anna.get("/api/me").status_code == 200
+
+
+def test_a_stolen_token_signs_nobody_out(house: Flask) -> None:
+    anna, thief = enter(house, "anna"), browser(house, OTHER_KEY)
+    thief.set_cookie(cookie_of(anna).key, cookie_of(anna).value)
+    assert thief.post("/api/sign-out").status_code == 200
+    assert anna.get("/api/me").status_code == 200
+
+
+def test_the_database_holds_no_key(small_house: Flask) -> None:
+    enter(small_house, "anna")
+    with small_house.app_context(), reading() as connection:
+        kept = repr([tuple(row) for row in connection.execute(select(sign_in))])
+    assert KEY not in kept
+
+
+def test_two_servers_on_one_host_name_their_cookies(make_app: AppMaker) -> None:
+    names = set()
+    for number in range(2):
+        app = make_app()
+        with app.app_context(), writing() as connection:
+            connection.execute(update(safe).values(epoch=f"{number}" * 32))
+        told = {"current": "", "new": WORDS["anna"]}
+        client = browser(app)
+        assert client.post("/api/passphrase", json=told).status_code == 200
+        names.add(cookie_of(client).key)
+    assert len(names) == 2
+
+
+@pytest.mark.parametrize("path", ["/api/sign-in", "/api/passphrase", "/api/pairings/finish"])
+def test_an_older_client_is_told_to_update(app: Flask, path: str) -> None:
+    bodies = {
+        "/api/sign-in": {"name": "anna", "passphrase": WORDS["anna"]},
+        "/api/passphrase": {"current": "", "new": WORDS["anna"]},
+        "/api/pairings/finish": {"claim": "x"},
+    }
+    answer = app.test_client().post(path, json=bodies[path])
+    assert (answer.status_code, answer.json["code"]) == (426, "update")
+
+
+def test_a_sign_in_of_before_the_key_begins_anew(small_house: Flask) -> None:
+    """It is not bound to the first key that comes with it: that may be a thief's."""
+    anna = enter(small_house, "anna")
+    token = cookie_of(anna).value
+    with small_house.app_context(), writing() as connection:
+        old = {"key_hash": None, "ended_at": sign_in.c.last_seen, "ended_as": "upgrade"}
+        connection.execute(update(sign_in).values(old))
+    new, old_client = browser(small_house), small_house.test_client()
+    for client in (new, old_client):
+        client.set_cookie("secondnose", token)
+    answer = new.get("/api/me")
+    assert (answer.status_code, answer.json["code"]) == (401, "upgraded")
+    answer = old_client.post("/api/sync", json={})
+    assert (answer.status_code, answer.json["code"]) == (426, "update")
+    told = {"name": "anna", "passphrase": WORDS["anna"]}
+    assert new.post("/api/sign-in", json=told).status_code == 200
+    assert new.get("/api/me").status_code == 200

@@ -1,0 +1,119 @@
+"""The passphrase is asked for again before what opens, shuts or takes away a book."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from sqlalchemy import select, update
+
+from tests.auth.conftest import WORDS, browser, enter
+from tests.auth.test_login_throttle import Clock
+from tests.auth.test_pairing import claimed, offered
+from webapp.auth import passphrase
+from webapp.auth.authenticate import CONFIRMED_S
+from webapp.auth.request_checks import is_with_passphrase
+from webapp.db.engine import reading, writing
+from webapp.db.tables import owner, sign_in
+
+ASKED = [
+    ("post", "/api/pairings"),
+    ("post", "/api/pairings/00000000000000000000000000000000/allow"),
+    ("delete", "/api/devices/00000000000000000000000000000000"),
+    ("get", "/api/export"),
+]
+
+
+def let_time_pass(app: Flask) -> None:
+    with app.app_context(), writing() as connection:
+        long_ago = sign_in.c.confirmed_at - CONFIRMED_S
+        connection.execute(update(sign_in).values(confirmed_at=long_ago))
+
+
+@pytest.fixture
+def anna(house: Flask) -> FlaskClient:
+    """Signed in a while ago."""
+    client = enter(house, "anna")
+    let_time_pass(house)
+    return client
+
+
+def test_the_gate_knows_what_asks_for_the_passphrase(house: Flask) -> None:
+    marked = {
+        (method.lower(), rule.rule.replace("<id_>", "0" * 32))
+        for rule in house.url_map.iter_rules()
+        for method in rule.methods - {"HEAD", "OPTIONS"}
+        if is_with_passphrase(house.view_functions[rule.endpoint])
+    }
+    assert marked == set(ASKED)
+
+
+@pytest.mark.parametrize(("method", "path"), ASKED)
+def test_an_old_sign_in_shows_the_passphrase_again(
+    house: Flask, anna: FlaskClient, method: str, path: str
+) -> None:
+    answer = anna.open(path, method=method, json={"code": "0000"})
+    assert (answer.status_code, answer.json["code"]) == (403, "confirm")
+    wrong = anna.post("/api/confirm", json={"passphrase": "not the right words"})
+    assert (wrong.status_code, wrong.json["code"]) == (401, "wrong")
+    assert anna.open(path, method=method, json={"code": "0000"}).status_code == 403
+    right = anna.post("/api/confirm", json={"passphrase": WORDS["anna"]})
+    assert right.json == {"done": True}
+    assert anna.open(path, method=method, json={"code": "0000"}).status_code in (200, 404)
+    let_time_pass(house)
+    assert anna.open(path, method=method, json={"code": "0000"}).status_code == 403
+
+
+def test_reading_and_syncing_ask_for_no_passphrase(anna: FlaskClient) -> None:
+    sync = {"format": 1, "device": "aaaaaaaa", "cursor": 0}
+    assert anna.post("/api/sync", json=sync).status_code == 200
+    for path in ("/api/me", "/api/devices", "/api/palate", "/api/news"):
+        assert anna.get(path).status_code == 200
+
+
+def test_a_paired_phone_has_shown_no_passphrase(house: Flask) -> None:
+    first, phone = enter(house, "anna"), browser(house)
+    offer = offered(first)
+    claim = claimed(phone, offer["secret"])
+    first.post(f"/api/pairings/{offer['id']}/allow", json={"code": claim["code"]})
+    assert phone.post("/api/pairings/finish", json={"claim": claim["claim"]}).status_code == 200
+    assert phone.post("/api/pairings").json["code"] == "confirm"
+    assert phone.get("/api/export").json["code"] == "confirm"
+
+
+def test_where_there_is_no_passphrase_none_is_asked_for(any_app: Flask) -> None:
+    here, phone = browser(any_app), browser(any_app)
+    offer = offered(here)
+    claim = claimed(phone, offer["secret"])
+    here.post(f"/api/pairings/{offer['id']}/allow", json={"code": claim["code"]})
+    assert phone.post("/api/pairings/finish", json={"claim": claim["claim"]}).status_code == 200
+    for client in (here, phone):
+        assert client.get("/api/export").status_code == 200
+
+
+def test_confirming_is_slowed_like_signing_in(
+    small_house: Flask, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    client = enter(small_house, "anna")
+    # A hash may take longer than the first wait.
+    monkeypatch.setattr(passphrase, "fits", lambda given, kept: False)
+    monkeypatch.setattr(time, "time", Clock(int(time.time())).time)
+    answers = [
+        client.post("/api/confirm", json={"passphrase": "wrong"}).status_code for _ in range(7)
+    ]
+    assert answers == [401] * 5 + [429] * 2
+    assert client.get("/api/me").status_code == 200
+
+
+def test_sign_in_names_ignore_the_case_of_letters(house: Flask) -> None:
+    with house.app_context(), writing() as connection:
+        connection.execute(update(owner).where(owner.c.name == "bruno").values(name="Zoë Straße"))
+    for name in ("Anna", "ANNA", " aNNa "):
+        told = {"name": name, "passphrase": WORDS["anna"]}
+        assert browser(house).post("/api/sign-in", json=told).json["owner"]["name"] == "anna"
+    told = {"name": "ZOË STRASSE", "passphrase": WORDS["bruno"]}
+    assert browser(house).post("/api/sign-in", json=told).status_code == 200
+    with house.app_context(), reading() as connection:
+        assert len(connection.scalars(select(owner.c.id)).all()) == 2

@@ -1,0 +1,183 @@
+"""Nothing that one owner may ask for shows anything of another's book."""
+
+from __future__ import annotations
+
+import io
+import json
+import zipfile
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from sqlalchemy import delete, select, true
+
+from tests.auth.conftest import add_owners, enter
+from tests.auth.tenant_probe import (
+    BOTTLE,
+    CLOCKS,
+    PHOTO,
+    SECRET_WORDS,
+    change,
+    fill,
+    known_of,
+    leaks,
+    picture,
+    push,
+    routes,
+    rows_of,
+)
+from tests.conftest import AppMaker
+from webapp.api.http.common import DoneSchema
+from webapp.api.http.operation import operation
+from webapp.auth.request_checks import is_for_anybody
+from webapp.db.engine import writing
+from webapp.db.tables import record
+
+
+@pytest.fixture
+def anna(house: Flask) -> FlaskClient:
+    """Anna, with a bottle that has an earlier value, and a photo."""
+    client = enter(house, "anna")
+    fill(client)
+    return client
+
+
+@pytest.fixture
+def bruno(house: Flask) -> FlaskClient:
+    return enter(house, "bruno")
+
+
+def test_no_route_gives_a_second_owner_anything_of_the_first(
+    house: Flask, anna: FlaskClient, bruno: FlaskClient
+) -> None:
+    known = known_of(anna, house)
+    assert leaks(house, bruno, known) == []
+    # The same ids are found by their owner.
+    assert anna.get(f"/api/photos/{PHOTO}").status_code == 200
+    assert anna.get(f"/api/records/bottle/{BOTTLE}/revisions").json["revisions"]
+    assert anna.get(f"/api/pairings/{known.ids[2]}").status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "fault"),
+    [
+        ("get", "/api/forgotten/<id_>", "answered 200"),
+        ("get", "/api/forgotten", "told of another's book"),
+        ("post", "/api/forgotten", "told of another's book"),
+        ("delete", "/api/forgotten/<id_>", "changed another's book"),
+        ("post", "/api/forgotten/all", "changed another's book"),
+    ],
+)
+def test_a_new_route_that_forgets_the_owner_would_be_found(
+    make_app: AppMaker, method: str, path: str, fault: str
+) -> None:
+    house = make_app()
+
+    @operation("A route whose maker forgot the owner", answers={200: DoneSchema})
+    def forgotten(id_: str | None = None) -> dict[str, object]:
+        here = record.c.id == id_ if id_ else true()
+        with writing() as connection:
+            found = connection.scalars(select(record.c.fields).where(here)).all()
+            if "changed" in fault:
+                connection.execute(delete(record).where(here))
+        return {"done": list(found)}
+
+    house.add_url_rule(path, view_func=forgotten, methods=[method.upper()])
+    add_owners(house)
+    first, second = enter(house, "anna"), enter(house, "bruno")
+    fill(first)
+    document_path = path.replace("<", "{").replace(">", "}")
+    assert (method, document_path, fault) in leaks(house, second, known_of(first, house))
+
+
+def test_every_route_without_an_id_tells_of_the_askers_own_book_only(
+    house: Flask, anna: FlaskClient, bruno: FlaskClient
+) -> None:
+    told = {
+        path: bruno.get(path)
+        for method, path, _ in routes(house)
+        if method == "get" and "{" not in path
+    }
+    assert set(told) == {
+        *("/api/devices", "/api/example", "/api/export", "/api/me", "/api/news"),
+        *("/api/openapi.json", "/api/palate", "/healthz", "/readyz"),
+    }
+    for path, answer in told.items():
+        assert answer.status_code == 200, path
+        assert b"anna's" not in answer.data, path
+        assert b'"anna"' not in answer.data, path
+    assert push(bruno)["changes"] == []
+    with zipfile.ZipFile(io.BytesIO(told["/api/export"].data)) as archive:
+        assert not [name for name in archive.namelist() if name.startswith("photos/")]
+        assert json.loads(archive.read("book.json"))["owner_name"] == "bruno"
+
+
+def test_the_same_ids_in_two_books_are_two_records(anna: FlaskClient, bruno: FlaskClient) -> None:
+    outcome = push(bruno, change("bottle", BOTTLE, CLOCKS[1], name="bruno's bottle"))
+    assert outcome["outcomes"][0]["outcome"] == "applied"
+    assert [one["fields"]["name"] for one in push(bruno)["changes"]] == ["bruno's bottle"]
+    put = bruno.put(f"/api/photos/{PHOTO}", data=picture(), content_type="image/jpeg")
+    assert (put.status_code, put.json["code"]) == (404, "no_record")
+    push(bruno, change("photo", PHOTO, CLOCKS[0], bottle=BOTTLE))
+    put = bruno.put(f"/api/photos/{PHOTO}", data=picture(), content_type="image/jpeg")
+    assert put.status_code == 200
+    assert SECRET_WORDS in json.dumps(push(anna)["changes"])
+
+
+def test_an_imported_book_goes_into_the_importers_book_only(
+    anna: FlaskClient, bruno: FlaskClient
+) -> None:
+    book = anna.get("/api/export").data
+    before = push(anna)["changes"]
+    taken = bruno.post("/api/import", data=book, content_type="application/zip")
+    assert taken.json == {"records": 2, "revisions": 1, "photos": 1}
+    assert push(anna)["changes"] == before
+    assert bruno.get(f"/api/photos/{PHOTO}").data == anna.get(f"/api/photos/{PHOTO}").data
+
+
+def test_without_sign_in_every_route_of_a_book_is_shut(house: Flask, anna: FlaskClient) -> None:
+    stranger = house.test_client()
+    open_to_all = set()
+    for method, path, _ in routes(house):
+        asked = path.replace("{kind}", "bottle").replace("{id_}", BOTTLE)
+        answer = stranger.open(asked, method=method.upper())
+        if answer.status_code != 401:
+            open_to_all.add((method, path))
+        assert SECRET_WORDS not in answer.text
+    assert open_to_all == {
+        ("get", "/healthz"),
+        ("get", "/readyz"),
+        ("get", "/api/openapi.json"),
+        ("get", "/api/example"),
+        ("post", "/api/sign-in"),
+        ("post", "/api/sign-out"),
+        ("post", "/api/pairings/claim"),
+        ("post", "/api/pairings/finish"),
+    }
+
+
+def test_no_route_is_written_to_from_another_site(house: Flask, anna: FlaskClient) -> None:
+    walked = 0
+    before = rows_of(house, 1)
+    for method, path, _ in routes(house):
+        if method == "get":
+            continue
+        asked = path.replace("{kind}", "bottle").replace("{id_}", PHOTO)
+        for foreign in ({"Origin": "https://wine.example"}, {"Sec-Fetch-Site": "cross-site"}):
+            answer = anna.open(asked, method=method.upper(), headers=foreign)
+            assert (answer.status_code, answer.json["code"]) == (403, "cross_origin"), path
+            walked += 1
+    assert walked >= 20
+    assert rows_of(house, 1) == before
+
+
+def test_every_view_of_the_api_is_in_the_document_and_knows_its_gate(house: Flask) -> None:
+    listed = {path for _, path, _ in routes(house)}
+    for rule in house.url_map.iter_rules():
+        if rule.rule.startswith("/api/"):
+            assert rule.rule.replace("<", "{").replace(">", "}") in listed
+    assert [
+        rule.rule
+        for rule in house.url_map.iter_rules()
+        if is_for_anybody(house.view_functions[rule.endpoint]) and not rule.rule.startswith("/api/")
+    ] == []

@@ -1,0 +1,261 @@
+"""The limits by their numbers: how many, how long, and what happens exactly at the end."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from flask import Flask
+from sqlalchemy import insert, select, update
+from sqlalchemy.exc import OperationalError
+
+from tests.auth.conftest import KEY, WORDS, enter
+from webapp.auth import counters, login, passphrase, sessions
+from webapp.auth.errors import STATUS, AccessError
+from webapp.auth.rate_limit import Allowance
+from webapp.auth.sessions import Browser
+from webapp.db.engine import reading, writing
+from webapp.db.tables import sign_in
+from webapp.db.tables import tally as tally_table
+
+NOW_S = 1_790_000_400
+DAY_S = 24 * 3600
+HERE = "192.0.2.1"
+PHONE = Browser("a phone", HERE, KEY)
+
+
+@pytest.fixture
+def quick(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Judges by comparing: how long a hash takes does not matter here."""
+    monkeypatch.setattr(passphrase, "fits", lambda given, kept: given in WORDS.values())
+    monkeypatch.setattr(passphrase, "outdated", lambda kept: False)
+
+
+def spent(allowance: Allowance, now_s: int) -> int:
+    for count in range(1000):
+        try:
+            allowance.spend("by/1", now_s)
+        except AccessError:
+            return count
+    raise AssertionError("There is no bound.")
+
+
+def keys() -> list[str]:
+    with reading() as connection:
+        return sorted(connection.scalars(select(tally_table.c.key)))
+
+
+def test_an_error_has_the_status_of_its_code() -> None:
+    by_status = {
+        401: {"sign_in", "revoked", "passphrase_changed", "upgraded", "erased", "wrong"},
+        403: {"cross_origin", "confirm"},
+        404: {"no_device", "no_pairing"},
+        409: {"other_owner"},
+        421: {"unknown_host"},
+        422: {"weak_passphrase"},
+        426: {"update"},
+        429: {"too_many_tries", "too_many_requests"},
+        503: {"no_owner"},
+    }
+    found = {code: AccessError(code, "").status for code in STATUS}
+    assert found == {code: status for status, codes in by_status.items() for code in codes}
+
+
+@pytest.mark.parametrize("most", [1, 3, 49, 50, 99, 101])
+def test_an_allowance_gives_all_that_it_says_or_almost(app: Flask, most: int) -> None:
+    with app.app_context():
+        assert spent(Allowance(most), NOW_S) == most - most % max(1, most // 50)
+
+
+@pytest.mark.parametrize(("passed_s", "wait_s"), [(0, 600), (1, 599), (599, 1)])
+def test_a_flood_waits_for_the_end_of_its_ten_minutes(
+    app: Flask, passed_s: int, wait_s: int
+) -> None:
+    with app.app_context():
+        allowance = Allowance(1)
+        allowance.spend("by/1", NOW_S + passed_s)
+        with pytest.raises(AccessError) as refused:
+            allowance.spend("by/1", NOW_S + passed_s)
+    assert refused.value.retry_after_s == wait_s
+
+
+def test_what_is_left_of_a_window_is_not_carried_on(app: Flask) -> None:
+    with app.app_context():
+        allowance = Allowance(200)
+        allowance.spend("by/1", NOW_S)
+        assert spent(allowance, NOW_S + 600) == 200
+
+
+def test_two_that_fetch_at_once_keep_both_portions(app: Flask) -> None:
+    with app.app_context():
+        allowance = Allowance(200)
+        assert allowance._fetch("by/1", NOW_S)
+        assert allowance._fetch("by/1", NOW_S)
+        assert spent(allowance, NOW_S) == 198
+
+
+def test_a_database_that_cannot_be_written_turns_nobody_away(
+    app: Flask, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def busy() -> None:
+        raise OperationalError("BEGIN IMMEDIATE", None, Exception("database is locked"))
+
+    with app.app_context():
+        allowance = Allowance(1)
+        monkeypatch.setattr("webapp.auth.rate_limit.writing", busy)
+        for _ in range(3):
+            allowance.spend("by/1", NOW_S)
+
+
+def test_old_counts_are_swept_once_in_a_window(app: Flask) -> None:
+    with app.app_context():
+        allowance = Allowance(50)
+        allowance.spend("by/1", NOW_S)
+        with writing() as connection:
+            old = {"key": "from/old", "used": 1, "at_s": NOW_S - 2 * DAY_S}
+            connection.execute(insert(tally_table), old)
+        allowance.spend("by/1", NOW_S)
+        assert keys() == ["by/1", "from/old"]
+        allowance.spend("by/1", NOW_S + 600)
+        assert keys() == ["by/1"]
+
+
+def test_requests_are_counted_by_owner_and_by_address(small_house: Flask) -> None:
+    client = enter(small_house, "anna")
+    with small_house.app_context():
+        with writing() as connection:
+            connection.execute(tally_table.delete())
+        client.get("/api/me")
+        small_house.extensions["allowance"] = Allowance(50)
+        client.get("/api/me")
+        assert keys() == ["by/1", "from/127.0.0.1"]
+
+
+@pytest.mark.usefixtures("quick")
+def test_tries_are_counted_under_three_keys_without_the_name(small_house: Flask) -> None:
+    with small_house.app_context():
+        with pytest.raises(AccessError):
+            login.sign_in("anna", "wrong", PHONE, NOW_S)
+        found = keys()
+    assert len(found) == 3
+    assert found[0] == f"address/{HERE}"
+    assert re.fullmatch(rf"both/[0-9a-f]{{20}}/{HERE}", found[1])
+    assert re.fullmatch(r"owner/[0-9a-f]{20}", found[2])
+    assert found[1].split("/")[1] == found[2].split("/")[1]
+
+
+@pytest.mark.usefixtures("quick")
+def test_a_right_passphrase_forgets_the_tries_before_it(small_house: Flask) -> None:
+    with small_house.app_context():
+        for _ in range(4):
+            with pytest.raises(AccessError):
+                login.sign_in("anna", "wrong", PHONE, NOW_S)
+        login.sign_in("anna", WORDS["anna"], PHONE, NOW_S)
+        assert keys() == []
+
+
+@pytest.mark.usefixtures("quick")
+@pytest.mark.parametrize("names", [("anna",), tuple(f"owner {n}" for n in range(60))])
+def test_a_guesser_waits_a_quarter_hour_at_most(small_house: Flask, names: tuple[str, ...]) -> None:
+    with small_house.app_context():
+        now_s, waits = NOW_S, []
+        for place in range(60):
+            try:
+                login.sign_in(names[place % len(names)], "wrong", PHONE, now_s)
+            except AccessError as error:
+                waits.append(error.retry_after_s or 0)
+                now_s += error.retry_after_s or 0
+    assert max(waits) == 900
+
+
+@pytest.mark.usefixtures("quick")
+def test_an_owner_is_braked_after_twenty_tries_from_anywhere(small_house: Flask) -> None:
+    codes = []
+    with small_house.app_context():
+        for place in range(22):
+            with pytest.raises(AccessError) as refused:
+                login.sign_in("anna", "wrong", Browser("", f"192.0.2.{place}", KEY), NOW_S)
+            codes.append(refused.value.code)
+    assert codes == ["wrong"] * 20 + ["too_many_tries"] * 2
+
+
+@pytest.mark.usefixtures("quick")
+def test_an_address_is_braked_after_twenty_tries_at_anybody(small_house: Flask) -> None:
+    codes = []
+    with small_house.app_context():
+        for place in range(21):
+            with pytest.raises(AccessError) as refused:
+                login.sign_in(f"owner {place}", "wrong", PHONE, NOW_S)
+            codes.append(refused.value.code)
+    assert codes == ["wrong"] * 20 + ["too_many_tries"]
+
+
+def test_a_wait_doubles_from_two_seconds_on() -> None:
+    assert [counters.wait_s(used, 5, 900) for used in (4, 5, 6, 7, 13, 14)] == [
+        0,
+        2,
+        4,
+        8,
+        512,
+        900,
+    ]
+    assert counters.wait_s(10**6, 0, 2**40) == 2**30
+
+
+def test_a_count_left_alone_for_a_day_begins_anew(app: Flask) -> None:
+    with app.app_context(), writing() as connection:
+        for _ in range(9):
+            counters.count_try(connection, "k", NOW_S)
+        assert counters.left_to_wait_s(connection, "k", 5, 10 * DAY_S, NOW_S) == 32
+        assert counters.left_to_wait_s(connection, "k", 5, 10 * DAY_S, NOW_S + 31) == 1
+        assert counters.left_to_wait_s(connection, "k", 0, 2 * DAY_S, NOW_S + 33) == 1024 - 33
+        counters.count_try(connection, "k", NOW_S + DAY_S)
+        assert connection.scalar(select(tally_table.c.used)) == 10
+        counters.count_try(connection, "k", NOW_S + 2 * DAY_S + 1)
+        assert connection.scalar(select(tally_table.c.used)) == 1
+
+
+def test_a_long_wait_ends_when_its_count_is_forgotten(app: Flask) -> None:
+    with app.app_context(), writing() as connection:
+        for _ in range(40):
+            counters.count_try(connection, "k", NOW_S)
+        longest_s = 10 * DAY_S
+        assert counters.left_to_wait_s(connection, "k", 0, longest_s, NOW_S + DAY_S) == 9 * DAY_S
+        assert counters.left_to_wait_s(connection, "k", 0, longest_s, NOW_S + DAY_S + 1) == 0
+
+
+def test_counts_of_exactly_a_day_are_kept(app: Flask) -> None:
+    with app.app_context():
+        with writing() as connection:
+            counters.count_try(connection, "k", NOW_S)
+            counters.forget_old(connection, NOW_S + DAY_S)
+        assert keys() == ["k"]
+        with writing() as connection:
+            counters.forget_old(connection, NOW_S + DAY_S + 1)
+        assert keys() == []
+
+
+def test_a_sign_in_lasts_180_days_from_when_it_was_last_seen(small_house: Flask) -> None:
+    with small_house.app_context(), writing() as connection:
+        token = sessions.begin(connection, 1, PHONE, NOW_S)
+        row = sessions.find(connection, token)
+        assert row is not None
+        assert sessions.holds(row, NOW_S + 180 * DAY_S - 1)
+        assert not sessions.holds(row, NOW_S + 180 * DAY_S)
+        listed = sessions.devices_of(connection, 1, NOW_S + 180 * DAY_S - 1)
+        assert [one["name"] for one in listed] == ["a phone"]
+        assert sessions.devices_of(connection, 1, NOW_S + 180 * DAY_S) == []
+
+
+def test_an_address_is_known_for_ninety_days_unless_revoked(small_house: Flask) -> None:
+    with small_house.app_context(), writing() as connection:
+        sessions.begin(connection, 1, PHONE, NOW_S)
+        known = sessions.knows_address
+        assert known(connection, 1, HERE, NOW_S + 90 * DAY_S - 1)
+        assert not known(connection, 1, HERE, NOW_S + 90 * DAY_S)
+        assert not known(connection, 2, HERE, NOW_S)
+        assert not known(connection, 1, "192.0.2.2", NOW_S)
+        assert sessions.end_all(connection, 1, "signed_out", NOW_S) == 1
+        assert known(connection, 1, HERE, NOW_S)
+        connection.execute(update(sign_in).values(ended_as="revoked"))
+        assert not known(connection, 1, HERE, NOW_S)

@@ -1,0 +1,167 @@
+"""Whoever guesses is slowed down; the owner is never locked out."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+from flask import Flask
+from hypothesis import given
+from hypothesis import strategies as st
+from sqlalchemy import func, select
+
+from tests.auth.conftest import KEY, WORDS, browser, enter
+from webapp.auth import counters, login, passphrase
+from webapp.auth.errors import AccessError
+from webapp.auth.sessions import Browser
+from webapp.db.engine import reading
+from webapp.db.tables import tally as tally_table
+
+NOW_S = 1_790_000_000
+
+
+class Clock:
+    """The time that the server sees."""
+
+    def __init__(self, now_s: int) -> None:
+        self.now_s = now_s
+
+    def time(self) -> float:
+        return float(self.now_s)
+
+
+@pytest.fixture
+def quick(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Judges by comparing: how long a hash takes does not matter here."""
+    monkeypatch.setattr(passphrase, "fits", lambda given, kept: given in WORDS.values())
+    monkeypatch.setattr(passphrase, "outdated", lambda kept: False)
+
+
+def outcome(app: Flask, address: str, now_s: int, words: str = "wrong", name: str = "anna") -> str:
+    with app.app_context():
+        try:
+            login.sign_in(name, words, Browser("a phone", address, KEY), now_s)
+        except AccessError as error:
+            return error.code
+    return "in"
+
+
+@pytest.mark.usefixtures("quick")
+def test_a_guesser_waits_twice_as_long_after_every_try(house: Flask) -> None:
+    assert {outcome(house, "192.0.2.1", NOW_S) for _ in range(5)} == {"wrong"}
+    waits, at_s = [], NOW_S
+    for _ in range(5):
+        before = at_s
+        while outcome(house, "192.0.2.1", at_s) == "too_many_tries":
+            at_s += 1
+        waits.append(at_s - before)
+    assert waits == [2, 4, 8, 16, 32]
+
+
+@pytest.mark.usefixtures("quick")
+def test_the_answer_says_how_long_to_wait(small_house: Flask) -> None:
+    client = browser(small_house)
+    told = {"name": "anna", "passphrase": "wrong"}
+    answers = [client.post("/api/sign-in", json=told) for _ in range(6)]
+    assert [answer.status_code for answer in answers] == [401] * 5 + [429]
+    assert int(answers[-1].headers["Retry-After"]) in (1, 2)
+
+
+@pytest.mark.usefixtures("quick")
+def test_a_guesser_elsewhere_does_not_slow_the_owner_at_home(house: Flask) -> None:
+    assert outcome(house, "198.51.100.7", NOW_S, WORDS["anna"]) == "in"
+    for number in range(200):
+        outcome(house, f"192.0.2.{number}", NOW_S)
+    assert outcome(house, "203.0.113.5", NOW_S, WORDS["anna"]) == "too_many_tries"
+    assert outcome(house, "198.51.100.7", NOW_S, WORDS["anna"]) == "in"
+    assert outcome(house, "203.0.113.5", NOW_S + 60, WORDS["anna"]) == "in"
+
+
+@pytest.mark.usefixtures("quick")
+def test_nobody_hears_more_than_a_hundred_wrong_tries_in_an_hour(small_house: Flask) -> None:
+    heard = 0
+    for second in range(0, 3600, 4):
+        address = f"192.0.{second // 200}.{second % 200}"
+        heard += outcome(small_house, address, NOW_S + second) == "wrong"
+    assert 70 < heard <= 100
+
+
+@pytest.mark.usefixtures("quick")
+def test_all_ways_together_hear_a_hundred_tries_an_hour(
+    small_house: Flask, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On the wire: from new addresses, from two of the owner's own, with the name in any case."""
+    clock = Clock(NOW_S)
+    monkeypatch.setattr(time, "time", clock.time)
+    thief = enter(small_house, "anna", device_name="stolen")
+    at_home = {"REMOTE_ADDR": "198.51.100.7"}
+    told = {"name": "anna", "passphrase": WORDS["anna"]}
+    assert (
+        browser(small_house).post("/api/sign-in", json=told, environ_overrides=at_home).status
+        == "200 OK"
+    )
+    heard = 0
+    for second in range(0, 3600, 4):
+        clock.now_s = NOW_S + second
+        name = "aNnA" if second % 8 else "ANNA"
+        guess = {"name": name, "passphrase": "wrong"}
+        away = {"REMOTE_ADDR": f"192.0.{second // 200}.{second % 200}"}
+        for where in (away, at_home):
+            answer = browser(small_house).post("/api/sign-in", json=guess, environ_overrides=where)
+            heard += answer.status_code == 401
+        asked = {"current": "wrong", "new": "nine loud copper kettles"}
+        heard += thief.post("/api/passphrase", json=asked).status_code == 401
+        heard += thief.post("/api/confirm", json={"passphrase": "wrong"}).status_code == 401
+    assert 60 < heard <= 100
+
+
+@pytest.mark.usefixtures("quick")
+def test_signed_in_devices_go_on_while_strangers_guess(small_house: Flask) -> None:
+    client = enter(small_house, "anna")
+    stranger = browser(small_house)
+    for _ in range(30):
+        stranger.post("/api/sign-in", json={"name": "anna", "passphrase": "wrong"})
+    assert client.get("/api/me").status_code == 200
+
+
+@pytest.mark.usefixtures("quick")
+def test_one_address_cannot_try_owner_after_owner(house: Flask) -> None:
+    for number in range(20):
+        outcome(house, "2001:db8::1", NOW_S, name=f"owner {number}")
+    assert outcome(house, "2001:db8::ffff", NOW_S, name="owner 20") == "too_many_tries"
+    assert outcome(house, "2001:db8:0:1::1", NOW_S, name="owner 20") == "wrong"
+
+
+@pytest.mark.usefixtures("quick")
+def test_counts_outlive_a_restart_and_are_forgotten_after_a_day(small_house: Flask) -> None:
+    for _ in range(9):
+        outcome(small_house, "192.0.2.1", NOW_S)
+    assert outcome(small_house, "192.0.2.1", NOW_S) == "too_many_tries"
+    assert outcome(small_house, "192.0.2.8", NOW_S + counters.FORGOTTEN_AFTER_S + 1) == "wrong"
+    with small_house.app_context(), reading() as connection:
+        keys = connection.scalars(select(tally_table.c.key)).all()
+        assert not [key for key in keys if "192.0.2.1" in key]
+        assert connection.scalar(select(func.count()).select_from(tally_table)) == 3
+
+
+@given(st.integers(0, 10_000), st.integers(0, 60), st.integers(1, 3600))
+def test_waits_grow_and_never_pass_the_longest(used: int, free: int, longest_s: int) -> None:
+    wait = counters.wait_s(used, free, longest_s)
+    assert 0 <= wait <= longest_s
+    assert wait <= counters.wait_s(used + 1, free, longest_s)
+    assert (wait == 0) == (used < free)
+
+
+@pytest.mark.parametrize(
+    ("address", "key"),
+    [
+        ("192.0.2.1", "192.0.2.1"),
+        ("::ffff:192.0.2.1", "192.0.2.1"),
+        ("2001:db8::1", "2001:db8::/64"),
+        ("fe80::1%eth0", "fe80::/64"),
+        ("", "unknown"),
+        ("a proxy", "unknown"),
+    ],
+)
+def test_an_address_is_counted_as_its_holder(address: str, key: str) -> None:
+    assert counters.address_key(address) == key

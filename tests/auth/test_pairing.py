@@ -1,0 +1,147 @@
+"""Pairing: one phone, ten minutes, and only after the owner has compared the codes."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from sqlalchemy import select
+
+from tests.auth.conftest import KEY, browser, enter
+from webapp.auth import pairing, sessions
+from webapp.auth.errors import AccessError
+from webapp.db.engine import reading, writing
+from webapp.db.tables import pairing as pairing_table
+
+NOW_S = 1_790_000_000
+
+
+def offered(client: FlaskClient, **headers: str) -> dict[str, Any]:
+    answer = client.post("/api/pairings", headers=headers)
+    assert answer.status_code == 200, answer.text
+    told: dict[str, Any] = answer.json
+    return told | {"secret": told["url"].rpartition("/")[2]}
+
+
+def claimed(phone: FlaskClient, secret: str) -> dict[str, Any]:
+    answer = phone.post("/api/pairings/claim", json={"secret": secret, "device_name": "the new"})
+    assert answer.status_code == 200, answer.text
+    told: dict[str, Any] = answer.json
+    return told
+
+
+def test_a_phone_is_let_in_when_the_codes_agree(house: Flask) -> None:
+    anna, phone = enter(house, "anna"), browser(house)
+    offer = offered(anna)
+    assert anna.get(f"/api/pairings/{offer['id']}").json["state"] == "open"
+    claim = claimed(phone, offer["secret"])
+    assert re.fullmatch(r"[0-9]{4}", claim["code"])
+    seen = anna.get(f"/api/pairings/{offer['id']}").json
+    assert (seen["state"], seen["code"], seen["name"]) == ("claimed", claim["code"], "the new")
+    asked = {"claim": claim["claim"]}
+    waiting = phone.post("/api/pairings/finish", json=asked)
+    assert (waiting.status_code, waiting.json) == (202, {"waiting": True})
+    assert phone.get("/api/me").status_code == 401
+    agreed = anna.post(f"/api/pairings/{offer['id']}/allow", json={"code": claim["code"]})
+    assert agreed.json == {"done": True}
+    assert phone.post("/api/pairings/finish", json=asked).json["owner"]["name"] == "anna"
+    assert phone.get("/api/palate").status_code == 200
+    names = [one["name"] for one in anna.get("/api/devices").json["devices"]]
+    assert sorted(names) == ["anna's phone", "the new"]
+
+
+def test_a_code_is_good_for_one_phone(small_house: Flask) -> None:
+    offer = offered(enter(small_house, "anna"))
+    claimed(browser(small_house), offer["secret"])
+    told = {"secret": offer["secret"]}
+    late = browser(small_house).post("/api/pairings/claim", json=told)
+    assert (late.status_code, late.json["code"]) == (404, "no_pairing")
+
+
+def test_a_claim_lets_one_phone_in_once(small_house: Flask) -> None:
+    anna, phone = enter(small_house, "anna"), browser(small_house)
+    offer = offered(anna)
+    claim = claimed(phone, offer["secret"])
+    anna.post(f"/api/pairings/{offer['id']}/allow", json={"code": claim["code"]})
+    asked = {"claim": claim["claim"]}
+    assert phone.post("/api/pairings/finish", json=asked).status_code == 200
+    again = browser(small_house).post("/api/pairings/finish", json=asked)
+    assert again.status_code == 404
+
+
+@pytest.mark.parametrize("code", ["", "00000", "x", "\u0661\u0662\u0663\u0664"])
+def test_another_code_lets_nobody_in(small_house: Flask, code: str) -> None:
+    anna, phone = enter(small_house, "anna"), browser(small_house)
+    offer = offered(anna)
+    early = anna.post(f"/api/pairings/{offer['id']}/allow", json={"code": code})
+    assert early.status_code == 404
+    claim = claimed(phone, offer["secret"])
+    wrong = anna.post(f"/api/pairings/{offer['id']}/allow", json={"code": code})
+    assert wrong.status_code == 404
+    assert phone.post("/api/pairings/finish", json={"claim": claim["claim"]}).status_code == 202
+
+
+def test_a_withdrawn_offer_opens_nothing(small_house: Flask) -> None:
+    anna = enter(small_house, "anna")
+    offer = offered(anna)
+    assert anna.delete(f"/api/pairings/{offer['id']}").json == {"done": True}
+    told = {"secret": offer["secret"]}
+    assert browser(small_house).post("/api/pairings/claim", json=told).status_code == 404
+
+
+def test_offers_and_claims_end_after_ten_minutes(house: Flask) -> None:
+    with house.app_context(), writing() as connection:
+        token = sessions.begin(connection, 1, sessions.Browser("", "", KEY), NOW_S)
+        maker = sessions.find(connection, token).id
+        made = pairing.offer(connection, 1, maker, NOW_S)
+        with pytest.raises(AccessError):
+            pairing.claim(connection, made.secret, "late", NOW_S + 600)
+        taken = pairing.claim(connection, made.secret, "in time", NOW_S + 599)
+        pairing.allow(connection, 1, maker, made.id, taken.code, NOW_S + 700)
+        with pytest.raises(AccessError):
+            pairing.finish(connection, taken.claim, "", KEY, NOW_S + 599 + 600)
+        assert pairing.finish(connection, taken.claim, "", KEY, NOW_S + 599 + 599) is not None
+
+
+def test_only_the_latest_offers_stay_open(house: Flask) -> None:
+    with house.app_context(), writing() as connection:
+        for second in range(12):
+            pairing.offer(connection, 1, None, NOW_S + second)
+        other = pairing.offer(connection, 2, None, NOW_S)
+        untils = connection.scalars(
+            select(pairing_table.c.until).where(pairing_table.c.owner_id == 1)
+        ).all()
+        assert sorted(untils) == [NOW_S + 600 + second for second in range(7, 12)]
+        assert pairing.look(connection, 2, None, other.id, NOW_S).allowed is False
+
+
+def test_the_code_leads_to_the_address_that_phones_reach(small_house: Flask) -> None:
+    anna = enter(small_house, "anna")
+    here = offered(anna)
+    assert here["url"].startswith("http://localhost/#/settings/join/")
+    assert not here["reachable"]
+    small_house.config["ADDRESS"] = "https://book.example/"
+    there = offered(anna)
+    assert there["url"].startswith("https://book.example/#/settings/join/")
+    assert there["reachable"]
+
+
+def test_the_code_is_a_file_of_svg_without_script_or_style(small_house: Flask) -> None:
+    svg = offered(enter(small_house, "anna"))["svg"]
+    assert svg.startswith("<svg ")
+    assert set(re.findall(r"<(\w+)", svg)) == {"svg", "g", "path"}
+    assert "style" not in svg
+    assert "href" not in svg
+
+
+def test_the_database_holds_no_secret_that_could_be_shown(small_house: Flask) -> None:
+    anna = enter(small_house, "anna")
+    offer = offered(anna)
+    claim = claimed(browser(small_house), offer["secret"])
+    with small_house.app_context(), reading() as connection:
+        kept = repr([tuple(row) for row in connection.execute(select(pairing_table))])
+    assert offer["secret"] not in kept
+    assert claim["claim"] not in kept

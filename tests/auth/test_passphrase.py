@@ -1,0 +1,127 @@
+"""Which passphrases may be set, and how they are kept."""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+
+import argon2
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.examples import examples
+from tests.fast_hashing import FAST
+from webapp.auth import passphrase
+from webapp.auth.errors import WeakPassphrase
+
+
+@pytest.mark.parametrize(
+    ("given_", "code"),
+    [
+        ("eleven char", "too_short"),
+        ("four         dry", "too_short"),
+        ("     four dry     ", "too_short"),
+        ("x" * 129, "too_long"),
+        ("aaaaaaaaaaaaaaaa", "too_plain"),
+        ("abababababababab", "too_plain"),
+        ("123456789012", "too_plain"),
+        ("abcdefghijklmnop", "too_plain"),
+        ("annaannaannaanna", "too_plain"),
+        ("second nose anna", "too_plain"),
+        ("correct horse battery staple", "known"),
+        ("PasswordPassword", "known"),
+    ],
+)
+def test_a_weak_passphrase_is_refused_with_its_cure(given_: str, code: str) -> None:
+    with pytest.raises(WeakPassphrase) as refused:
+        passphrase.hashed(given_, "anna")
+    assert refused.value.code == code
+    assert str(refused.value)
+
+
+@pytest.mark.parametrize(
+    "given_",
+    [
+        "q1w2e3r4t5y6",
+        "leave me alone",
+        "qazwsx EDC123",
+        "Liverpool 1892!",
+        "!!dragon!!1985",
+        "Sunshine  sunshine",
+        "princessprincess7",
+        "Princess1985-04-1",
+        "123456789qwerty",
+    ],
+)
+def test_a_breached_passphrase_is_refused(given_: str) -> None:
+    with pytest.raises(WeakPassphrase) as refused:
+        passphrase.check_strength(given_, "zbigniew")
+    assert refused.value.code == "known"
+
+
+@pytest.mark.parametrize(
+    "given_", ["sunshine over dry barrels", "dragon 7350 1942 6607", "liverpoolish kettle"]
+)
+def test_a_breached_word_among_others_is_taken(given_: str) -> None:
+    passphrase.check_strength(given_, "zbigniew")
+
+
+def test_every_breached_password_is_refused_when_made_longer() -> None:
+    assert len(passphrase.breached()) > 19_000
+    for entry in passphrase.breached():
+        with pytest.raises(WeakPassphrase):
+            passphrase.check_strength(entry.upper().ljust(12, "!"), "zbigniew")
+
+
+def test_the_breached_passwords_are_those_of_their_source() -> None:
+    folder = Path(passphrase.__file__).parent
+    digest = hashlib.sha256((folder / "common-passwords.txt.gz").read_bytes()).hexdigest()
+    told = (folder / "common-passwords.LICENSE").read_text("utf-8")
+    assert f"SHA-256: {digest}\n" in told
+    assert "BSD-3-Clause" in told
+
+
+@pytest.mark.usefixtures("full_hashing")
+def test_a_passphrase_is_hashed_as_strongly_as_stated() -> None:
+    told = argon2.extract_parameters(passphrase.hashed("four dry autumn barrels", "anna"))
+    assert told.type is argon2.Type.ID
+    assert told.memory_cost >= 64 * 1024
+    assert told.time_cost >= 3
+    assert (told.salt_len, told.hash_len) == (16, 32)
+
+
+@pytest.mark.parametrize(
+    "given_", ["four dry autumn barrels", "été à la cave, ñandú", "🍇 grapes and 🍷 glass"]
+)
+def test_a_passphrase_of_any_script_is_kept_and_fits(given_: str) -> None:
+    kept = passphrase.hashed(given_, "anna")
+    assert passphrase.fits(given_, kept)
+    assert not passphrase.fits(given_ + " ", kept)
+
+
+def test_keyboards_that_compose_letters_differently_agree() -> None:
+    kept = passphrase.hashed("re\u0301colte de l'e\u0301te\u0301", "anna")
+    assert passphrase.fits("r\u00e9colte de l'\u00e9t\u00e9", kept)
+
+
+def test_no_passphrase_fits_where_there_is_none() -> None:
+    assert not passphrase.fits("nobody's passphrase", None)
+    assert not passphrase.fits("", None)
+    assert not passphrase.fits("anything at all", "not a hash")
+
+
+@pytest.mark.usefixtures("full_hashing")
+def test_a_hash_with_weaker_settings_is_seen() -> None:
+    assert passphrase.outdated(FAST.hash("four dry autumn barrels"))
+    assert not passphrase.outdated(passphrase.rehashed("four dry autumn barrels"))
+
+
+@settings(max_examples=examples(40, wide=400))
+@given(st.text(min_size=12, max_size=40))
+def test_every_passphrase_that_is_taken_fits_afterwards(text: str) -> None:
+    try:
+        kept = passphrase.hashed(text, "anna")
+    except WeakPassphrase:
+        return
+    assert passphrase.fits(text, kept)

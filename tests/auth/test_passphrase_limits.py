@@ -1,0 +1,57 @@
+"""Passphrases exactly at the limits of length and variety, and how many are hashed at once."""
+
+from __future__ import annotations
+
+import pytest
+
+from webapp.auth import passphrase
+from webapp.auth.errors import WeakPassphrase
+
+
+@pytest.mark.parametrize(
+    ("given", "code"),
+    [
+        ("dry autumn b", None),
+        ("dry autumn ", "too_short"),
+        ("dry   autum b", "too_short"),
+        ("b3x9 kq7 mz " * 10 + "12345678", None),
+        ("b3x9 kq7 mz " * 10 + "123456789", "too_long"),
+        ("xqzmxqzmxqzmxqzm", "too_plain"),
+        ("xqzmkxqzmkxqzmk", None),
+        ("annaXQZMkannaXQZMk", None),
+        ("ANNAxqzmANNA", "too_plain"),
+        ("Second Nosexqzm", "too_plain"),
+        ("Second Nosexqzmk", None),
+        ("qwertyuiop 123", "known"),
+        ("RootRootRoot", "too_plain"),
+    ],
+)
+def test_a_passphrase_is_judged_exactly_at_its_limits(given: str, code: str | None) -> None:
+    found = None
+    try:
+        passphrase.check_strength(given, "Anna")
+    except WeakPassphrase as error:
+        found = error.code
+    assert found == code
+
+
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [
+        ("abcdkqzmvx", False),
+        ("abcdefgkqzm", True),
+        ("aacczzx", False),
+        ("fedcbaxqzmk", False),
+        ("fedcbaaxqzm", True),
+    ],
+)
+def test_a_staircase_is_six_steps_of_ten(text: str, plain: bool) -> None:
+    assert passphrase._is_staircase(text) is plain
+
+
+def test_two_passphrases_are_hashed_at_once_and_no_more() -> None:
+    held = [passphrase._at_once.acquire(blocking=False) for _ in range(3)]
+    for taken in held:
+        if taken:
+            passphrase._at_once.release()
+    assert held == [True, True, False]

@@ -1,0 +1,89 @@
+"""How much may be asked: for each owner and each address, for all workers, across restarts."""
+
+from __future__ import annotations
+
+from flask import Flask
+from sqlalchemy import select
+
+from tests.auth.conftest import enter
+from tests.busy import wait_briefly
+from tests.conftest import AppMaker
+from webapp.auth.counters import FORGOTTEN_AFTER_S
+from webapp.auth.errors import AccessError
+from webapp.auth.rate_limit import WINDOW_S, Allowance
+from webapp.db.engine import reading, writing
+from webapp.db.tables import tally as tally_table
+
+NOW_S = 1_790_000_400
+
+
+def spent(allowance: Allowance, key: str, now_s: int) -> int:
+    """How many requests were let through until one was not."""
+    for count in range(100_000):
+        try:
+            allowance.spend(key, now_s)
+        except AccessError:
+            return count
+    raise AssertionError("There is no bound.")
+
+
+def test_a_window_allows_so_many_and_the_next_as_many_again(any_app: Flask) -> None:
+    with any_app.app_context():
+        allowance = Allowance(200)
+        assert spent(allowance, "by/1", NOW_S) == 200
+        assert spent(allowance, "by/2", NOW_S) == 200
+        assert spent(allowance, "by/1", NOW_S + WINDOW_S) == 200
+
+
+def test_workers_share_one_allowance_that_outlives_them(any_app: Flask) -> None:
+    with any_app.app_context():
+        first, second = Allowance(200), Allowance(200)
+        first.spend("by/1", NOW_S)
+        assert spent(second, "by/1", NOW_S) == 196
+        assert spent(first, "by/1", NOW_S) == 3
+        assert spent(Allowance(200), "by/1", NOW_S) == 0
+
+
+def test_addresses_are_forgotten_after_a_day_though_nobody_signs_in(app: Flask) -> None:
+    with app.app_context():
+        allowance = Allowance(200)
+        allowance.spend("from/192.0.2.1", NOW_S)
+        allowance.spend("from/192.0.2.2", NOW_S + FORGOTTEN_AFTER_S + WINDOW_S)
+        with reading() as connection:
+            keys = connection.scalars(select(tally_table.c.key)).all()
+    assert keys == ["from/192.0.2.2"]
+
+
+def test_no_bound_is_no_count(app: Flask) -> None:
+    with app.app_context():
+        allowance = Allowance(0)
+        for _ in range(1000):
+            allowance.spend("by/1", NOW_S)
+
+
+def test_a_busy_database_turns_nobody_away(app: Flask) -> None:
+    wait_briefly(app)
+    with app.app_context(), writing():
+        Allowance(200).spend("by/1", NOW_S)
+
+
+def test_whoever_asks_too_much_is_told_when_to_come_back(make_app: AppMaker) -> None:
+    client = make_app(MAX_REQUESTS=50).test_client()
+    answers = [client.get("/api/me") for _ in range(60)]
+    assert {answer.status_code for answer in answers[:40]} == {200}
+    assert answers[-1].status_code == 429
+    assert answers[-1].json["code"] == "too_many_requests"
+    assert 0 < int(answers[-1].headers["Retry-After"]) <= WINDOW_S
+    assert client.get("/healthz").status_code == 200
+
+
+def test_one_owners_flood_leaves_another_owner_alone(small_house: Flask) -> None:
+    anna, bruno = enter(small_house, "anna"), enter(small_house, "bruno")
+    small_house.extensions["allowance"] = Allowance(50)
+    away = {"REMOTE_ADDR": "192.0.2.1"}
+    for number in range(70):
+        away = {"REMOTE_ADDR": f"192.0.2.{number % 7}"}
+        last = anna.get("/api/me", environ_overrides=away)
+    assert last.status_code == 429
+    answer = bruno.get("/api/me", environ_overrides={"REMOTE_ADDR": "198.51.100.9"})
+    assert answer.status_code == 200

@@ -1,0 +1,138 @@
+"""PostgreSQL itself keeps one owner's rows from another, even from a query without an owner."""
+
+from __future__ import annotations
+
+import subprocess
+from collections.abc import Iterator
+from pathlib import Path
+
+import psycopg
+import pytest
+from flask import Flask
+from psycopg import sql
+from sqlalchemy import func, insert, select, update
+from sqlalchemy.exc import ProgrammingError
+
+from tests.auth.conftest import add_owners, enter
+from tests.auth.tenant_probe import BOTTLE, CLOCKS, change, push
+from tests.conftest import AppMaker, dispose
+from tests.postgres import find_binaries
+from tests.temporary_postgres import Cluster
+from webapp import create_app
+from webapp.auth.owners import acting_for
+from webapp.db.engine import reading, writing
+from webapp.db.row_level_security import wall_stands, warn_of_open_wall
+from webapp.db.tables import device, photo_bytes, record, revision
+
+pytestmark = pytest.mark.postgres
+BOOKS = (record, revision, device, photo_bytes)
+ROLE = "plain_book"
+
+
+@pytest.fixture
+def walled(cluster: Cluster, tmp_path) -> Iterator[Flask]:
+    """A server whose database role is an ordinary one: superusers see through every wall."""
+    name = cluster.new_database()
+    with psycopg.connect(cluster.url("postgres"), autocommit=True) as connection:
+        if not connection.execute("SELECT 1 FROM pg_roles WHERE rolname = %s", [ROLE]).fetchone():
+            connection.execute(sql.SQL("CREATE ROLE {} LOGIN").format(sql.Identifier(ROLE)))
+        owned = sql.SQL("ALTER DATABASE {} OWNER TO {}")
+        connection.execute(owned.format(sql.Identifier(name), sql.Identifier(ROLE)))
+    url = cluster.url(name).replace("book@", f"{ROLE}@")
+    app = create_app({"DATABASE_URL": url, "UPGRADE": True, "PHOTO_FOLDER": str(tmp_path)})
+    add_owners(app)
+    yield app
+    dispose(app)
+
+
+@pytest.fixture
+def filled(walled: Flask) -> Flask:
+    for name in ("anna", "bruno"):
+        client = enter(walled, name)
+        push(client, change("bottle", BOTTLE, CLOCKS[0], name="earlier"))
+        push(client, change("bottle", BOTTLE, CLOCKS[1], name=f"{name}'s"))
+    return walled
+
+
+def test_a_query_that_forgets_the_owner_sees_one_book_only(filled: Flask) -> None:
+    with filled.app_context():
+        acting_for(1)
+        with reading() as connection:
+            for table in (record, revision, device):
+                assert set(connection.scalars(select(table.c.owner_id))) == {1}
+
+
+def test_without_an_owner_nothing_is_seen_and_nothing_can_be_written(filled: Flask) -> None:
+    with filled.app_context():
+        with reading() as connection:
+            for table in BOOKS:
+                assert connection.scalar(select(func.count()).select_from(table)) == 0
+        row = {"owner_id": 1, "id": "stranger1", "last_seen": "", "tokens": "[]"}
+        with pytest.raises(ProgrammingError, match="row-level security"), writing() as connection:
+            connection.execute(insert(device), row)
+
+
+def test_one_owner_can_neither_change_nor_take_over_rows_of_another(filled: Flask) -> None:
+    with filled.app_context():
+        acting_for(1)
+        with writing() as connection:
+            theirs = update(record).where(record.c.owner_id == 2).values(fields="{}")
+            assert connection.execute(theirs).rowcount == 0
+        with pytest.raises(ProgrammingError, match="row-level security"), writing() as connection:
+            connection.execute(update(record).values(owner_id=2))
+
+
+def test_the_owner_of_one_request_is_forgotten_by_the_next_on_the_same_connection(
+    filled: Flask,
+) -> None:
+    with filled.app_context():
+        acting_for(2)
+        with reading() as connection:
+            assert connection.scalar(select(func.count()).select_from(record)) == 1
+    with filled.app_context(), reading() as connection:
+        assert connection.scalar(select(func.count()).select_from(record)) == 0
+
+
+def test_whether_the_wall_stands_depends_on_the_role(
+    walled: Flask, make_app: AppMaker, monkeypatch: pytest.MonkeyPatch, caplog
+) -> None:
+    assert wall_stands(walled)
+    assert wall_stands(make_app())
+    superuser = make_app("postgresql")
+    assert not wall_stands(superuser)
+    warn_of_open_wall(superuser)
+    assert "second_wall_bypassed" in caplog.text
+
+
+def test_a_dump_by_a_superuser_holds_every_book_and_comes_back_whole(
+    filled: Flask, cluster: Cluster, tmp_path: Path
+) -> None:
+    url = filled.config["DATABASE_URL"].replace("postgresql+psycopg", "postgresql")
+    dump = tmp_path / "book.dump"
+    program = find_binaries() / "pg_dump"
+    plain = subprocess.run([program, "-Fc", "-f", dump, url], capture_output=True, check=False)
+    assert b"row-level security" in plain.stderr
+    seeing = url.replace(f"{ROLE}@", "book@")
+    subprocess.run([program, "-Fc", "-f", dump, seeing], check=True)
+    name = cluster.new_database()
+    back = cluster.url(name)
+    subprocess.run([find_binaries() / "pg_restore", "-d", back, dump], check=True)
+    with psycopg.connect(back) as connection:
+        rows = connection.execute("SELECT owner_id FROM record ORDER BY owner_id").fetchall()
+    assert rows == [(1,), (2,)]
+    restored = create_app({"DATABASE_URL": back.replace("book@", f"{ROLE}@")})
+    with restored.app_context():
+        acting_for(1)
+        with reading() as connection:
+            assert set(connection.scalars(select(record.c.owner_id))) == {1}
+    dispose(restored)
+
+
+def test_the_whole_api_works_behind_the_wall(filled: Flask) -> None:
+    anna = enter(filled, "anna")
+    assert [one["fields"]["name"] for one in push(anna)["changes"]] == ["anna's"]
+    assert anna.get(f"/api/records/bottle/{BOTTLE}/revisions").json["revisions"]
+    assert anna.get("/api/palate").status_code == 200
+    book = anna.get("/api/export").data
+    taken = enter(filled, "bruno").post("/api/import", data=book, content_type="application/zip")
+    assert taken.status_code == 200

@@ -1,0 +1,265 @@
+"""Signing in and out, and who is asked to."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from sqlalchemy import select, update
+from werkzeug.test import Cookie
+
+from tests.auth.conftest import WORDS, browser, enter
+from tests.conftest import AppMaker
+from webapp.auth import passphrase, sessions
+from webapp.auth.owners import add_owner, set_passphrase
+from webapp.db.engine import reading, writing
+from webapp.db.tables import owner, sign_in
+
+COOKIE = "secondnose-[0-9a-f]{8}"
+SYNC = {"format": 1, "device": "aaaaaaaa", "cursor": 0}
+
+
+def cookie_of(client: FlaskClient) -> Cookie | None:
+    """The one cookie that holds a token."""
+    found = [one for one in client._cookies.values() if re.fullmatch(COOKIE, one.key)]
+    return found[0] if found else None
+
+
+def test_the_only_owner_needs_no_sign_in_at_the_machine_itself(client: FlaskClient) -> None:
+    me = client.get("/api/me").json
+    assert me["owner"]["name"] == "me"
+    assert me["device"] is None
+    assert client.post("/api/sync", json=SYNC).status_code == 200
+
+
+@pytest.mark.parametrize(
+    "header", ["X-Forwarded-For", "Forwarded", "Via", "X-Real-IP", "X-Forwarded-Proto"]
+)
+def test_what_a_proxy_passes_on_is_not_the_machine_itself(client: FlaskClient, header: str) -> None:
+    assert client.get("/api/me", headers={header: "127.0.0.1"}).status_code == 401
+
+
+def test_a_proxy_that_says_nothing_of_itself_is_not_the_machine_itself(client: FlaskClient) -> None:
+    old = {"SERVER_PROTOCOL": "HTTP/1.0", "HTTP_HOST": "127.0.0.1:8000"}
+    assert client.get("/api/export", environ_overrides=old).status_code == 401
+
+
+@pytest.mark.parametrize("told", [{"PROXIES": 1}, {"ADDRESS": "https://wine.example"}])
+def test_a_server_that_is_there_for_others_asks_the_machine_itself_too(
+    make_app: AppMaker, told: dict[str, Any]
+) -> None:
+    assert make_app(**told).test_client().get("/api/me").status_code == 401
+
+
+def test_another_machine_is_asked_who_it_is(make_app: AppMaker) -> None:
+    client = make_app(HOSTS="localhost 192.0.2.7").test_client()
+    away = {"REMOTE_ADDR": "192.0.2.9"}
+    assert client.get("/api/me", environ_overrides=away).status_code == 401
+    assert client.get("/api/me", headers={"Host": "192.0.2.7"}).status_code == 401
+
+
+def test_with_a_passphrase_the_machine_itself_is_asked_too(app: Flask) -> None:
+    with app.app_context(), writing() as connection:
+        add_owner(connection, "anna", WORDS["anna"])
+    answer = app.test_client().get("/api/palate")
+    assert (answer.status_code, answer.json["code"]) == (401, "sign_in")
+
+
+def test_a_signed_in_browser_opens_its_own_book(house: Flask) -> None:
+    client = enter(house, "anna")
+    assert client.get("/api/me").json["owner"]["name"] == "anna"
+    assert client.post("/api/sync", json=SYNC).status_code == 200
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        {"name": "anna", "passphrase": "seven wet stone steps"},
+        {"name": "anna", "passphrase": ""},
+        {"name": "anna", "passphrase": "x" * 400},
+        {"name": "nobody", "passphrase": WORDS["anna"]},
+        {"name": "", "passphrase": WORDS["anna"]},
+    ],
+)
+def test_a_wrong_name_and_a_wrong_passphrase_get_the_same_answer(
+    small_house: Flask, told: dict[str, str]
+) -> None:
+    answer = browser(small_house).post("/api/sign-in", json=told)
+    assert (answer.status_code, answer.json["code"]) == (401, "wrong")
+    assert answer.json["detail"] == "No owner here has this name and this passphrase."
+    assert "Set-Cookie" not in answer.headers
+
+
+def test_the_token_is_out_of_the_reach_of_scripts_and_other_sites(small_house: Flask) -> None:
+    told = {"name": "anna", "passphrase": WORDS["anna"]}
+    plain = browser(small_house).post("/api/sign-in", json=told)
+    cookie = plain.headers["Set-Cookie"]
+    assert re.match(r"secondnose-[0-9a-f]{8}=", cookie)
+    assert {"HttpOnly", "SameSite=Strict", "Path=/"} <= set(cookie.split("; "))
+    assert "Secure" not in cookie.split("; ")
+    secure = browser(small_house).post("/api/sign-in", json=told, base_url="https://localhost")
+    cookie = secure.headers["Set-Cookie"]
+    assert re.match(r"__Host-secondnose-[0-9a-f]{8}=", cookie)
+    assert {"HttpOnly", "SameSite=Strict", "Path=/", "Secure"} <= set(cookie.split("; "))
+    assert "Domain" not in cookie
+
+
+def test_a_proxy_that_is_trusted_says_that_it_was_https(make_app: AppMaker) -> None:
+    app = make_app(PROXIES=1)
+    with app.app_context(), writing() as connection:
+        add_owner(connection, "anna", WORDS["anna"])
+    answer = browser(app).post(
+        "/api/sign-in",
+        json={"name": "anna", "passphrase": WORDS["anna"]},
+        headers={
+            "X-Forwarded-Proto": "https",
+            "X-Forwarded-For": "192.0.2.1",
+            "Origin": "https://localhost",
+        },
+    )
+    assert answer.headers["Set-Cookie"].startswith("__Host-secondnose-")
+    with app.app_context(), reading() as connection:
+        assert connection.scalars(select(sign_in.c.address)).all() == ["192.0.2.1"]
+
+
+@pytest.mark.usefixtures("full_hashing")
+def test_nothing_in_the_database_opens_a_book(small_house: Flask) -> None:
+    client = enter(small_house, "anna")
+    token = cookie_of(client).value
+    with small_house.app_context(), reading() as connection:
+        rows = [*connection.execute(select(sign_in)), *connection.execute(select(owner))]
+    kept = repr([tuple(row) for row in rows])
+    assert token not in kept
+    assert WORDS["anna"] not in kept
+    assert kept.count("$argon2id$v=19$m=65536,t=3,p=4$") == 2
+
+
+def test_signing_out_ends_this_device_and_no_other(small_house: Flask) -> None:
+    here, there = enter(small_house, "anna"), enter(small_house, "anna")
+    token = cookie_of(here).value
+    assert here.post("/api/sign-out").json == {"done": True}
+    assert cookie_of(here) is None
+    here.set_cookie(cookie_of(there).key, token)
+    assert here.get("/api/me").json["code"] == "sign_in"
+    assert there.get("/api/me").status_code == 200
+
+
+def test_signing_in_again_ends_the_sign_in_before(small_house: Flask) -> None:
+    client = enter(small_house, "anna")
+    token = cookie_of(client).value
+    told = {"name": "bruno", "passphrase": WORDS["bruno"]}
+    assert client.post("/api/sign-in", json=told).json["owner"]["name"] == "bruno"
+    assert cookie_of(client).value != token
+    client.set_cookie(cookie_of(client).key, token)
+    assert client.get("/api/me").status_code == 401
+
+
+def test_a_device_that_was_away_for_half_a_year_is_asked_again(small_house: Flask) -> None:
+    client = enter(small_house, "anna")
+    with small_house.app_context(), writing() as connection:
+        last = connection.scalar(select(sign_in.c.last_seen))
+        connection.execute(update(sign_in).values(last_seen=last - sessions.LASTS_S))
+    assert client.get("/api/me").json["code"] == "sign_in"
+
+
+@pytest.mark.parametrize("token", ["", "x", "\u00e9" * 9, "a" * 3000, "%00", '";'])
+def test_an_invented_token_opens_nothing(small_house: Flask, token: str) -> None:
+    client = browser(small_house)
+    client.set_cookie(cookie_of(enter(small_house, "anna")).key, token)
+    assert client.get("/api/palate").status_code == 401
+
+
+def test_what_is_of_one_owner_never_reaches_another(small_house: Flask) -> None:
+    anna, bruno = enter(small_house, "anna"), enter(small_house, "bruno")
+    meant = {"Second-Nose-Owner": anna.get("/api/me").json["owner"]["uid"]}
+    assert anna.post("/api/sync", json=SYNC, headers=meant).status_code == 200
+    answer = bruno.post("/api/sync", json=SYNC, headers=meant)
+    assert (answer.status_code, answer.json["code"]) == (409, "other_owner")
+    assert answer.json["errors"]["owner"] == bruno.get("/api/me").json["owner"]
+
+
+def test_a_server_built_anew_for_the_same_person_is_recognised(make_app: AppMaker) -> None:
+    told: list[Any] = []
+    for _ in range(2):
+        app = make_app()
+        with app.app_context(), writing() as connection:
+            add_owner(connection, "anna", WORDS["anna"])
+        told.append(enter(app, "anna").get("/api/me").json["owner"])
+    assert told[0] == told[1]
+
+
+def test_another_passphrase_signs_every_other_device_out(house: Flask) -> None:
+    here, there = enter(house, "anna"), enter(house, "anna")
+    told = {"current": WORDS["anna"], "new": "nine loud copper kettles"}
+    assert here.post("/api/passphrase", json=told).json["owner"]["name"] == "anna"
+    assert here.get("/api/me").status_code == 200
+    assert [one["name"] for one in here.get("/api/devices").json["devices"]] == ["anna's phone"]
+    assert there.get("/api/me").status_code == 401
+    old = {"name": "anna", "passphrase": WORDS["anna"]}
+    assert there.post("/api/sign-in", json=old).status_code == 401
+    new = {"name": "anna", "passphrase": told["new"]}
+    assert there.post("/api/sign-in", json=new).status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("current", "new", "status", "code"),
+    [
+        ("not it", "nine loud copper kettles", 401, "wrong"),
+        ("", "nine loud copper kettles", 401, "wrong"),
+        (WORDS["anna"], "short", 422, "weak_passphrase"),
+        (WORDS["anna"], "annaannaannaanna", 422, "weak_passphrase"),
+    ],
+)
+def test_a_passphrase_is_not_changed_without_the_old_or_for_a_weak_one(
+    small_house: Flask, current: str, new: str, status: int, code: str
+) -> None:
+    here, there = enter(small_house, "anna"), enter(small_house, "anna")
+    answer = here.post("/api/passphrase", json={"current": current, "new": new})
+    assert (answer.status_code, answer.json["code"]) == (status, code)
+    assert there.get("/api/me").status_code == 200
+
+
+def test_a_passphrase_that_changes_meanwhile_neither_lets_in_nor_is_changed_again(
+    house: Flask, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here = enter(house, "anna")
+    fits = passphrase.fits
+
+    def fits_slowly(given: str, kept: str | None) -> bool:
+        with house.app_context(), writing() as connection:
+            set_passphrase(connection, 1, "nine loud copper kettles")
+        return fits(given, kept)
+
+    monkeypatch.setattr(passphrase, "fits", fits_slowly)
+    told = {"current": WORDS["anna"], "new": "six late paper moons"}
+    assert here.post("/api/passphrase", json=told).json["code"] == "wrong"
+    told = {"name": "anna", "passphrase": WORDS["anna"]}
+    assert browser(house).post("/api/sign-in", json=told).json["code"] == "wrong"
+
+
+def test_looking_for_a_good_passphrase_does_not_count_as_guessing(small_house: Flask) -> None:
+    here = enter(small_house, "anna")
+    weak = {"current": WORDS["anna"], "new": "short"}
+    assert {here.post("/api/passphrase", json=weak).status_code for _ in range(12)} == {422}
+    wrong = {"current": "not it", "new": "nine loud copper kettles"}
+    answers = [here.post("/api/passphrase", json=wrong).status_code for _ in range(7)]
+    assert answers == [401] * 5 + [429] * 2
+    assert here.get("/api/me").status_code == 200
+
+
+def test_the_first_passphrase_is_set_at_the_machine_itself(app: Flask) -> None:
+    client = browser(app)
+    told = {"current": "", "new": "nine loud copper kettles"}
+    assert client.post("/api/passphrase", json=told).status_code == 200
+    assert client.get("/api/me").json["device"] is not None
+    stranger = client.application.test_client()
+    assert stranger.get("/api/me").status_code == 401
+
+
+def test_https_is_asked_for_from_then_on(client: FlaskClient) -> None:
+    secure = client.get("/", base_url="https://localhost")
+    assert secure.headers["Strict-Transport-Security"].startswith("max-age=")
+    assert "Strict-Transport-Security" not in client.get("/").headers

@@ -1,0 +1,129 @@
+"""The client as phones get it: packed, of these very sources, each module still at its address."""
+
+from __future__ import annotations
+
+import gzip
+import json
+import re
+import shutil
+from pathlib import Path
+
+import brotli
+import pytest
+from flask.testing import FlaskClient
+
+from webapp import spec
+from webapp.client import bundle
+from webapp.client.bundle import pack_of, sources
+from webapp.client.files import needed_names, worker_text
+
+ROOT = spec.static_root()
+# What the first screen needs of script, as a phone with Brotli fetches it; styles are data.
+FIRST_SCREEN = ("packed/start.js", "packed/first.js", "packed/pour.js")
+MOST_BYTES = 60_000
+
+
+@pytest.fixture
+def copy(tmp_path: Path) -> Path:
+    """A client of one's own to change."""
+    return Path(shutil.copytree(ROOT, tmp_path / "static"))
+
+
+def test_the_pack_is_of_the_sources_beside_it() -> None:
+    held = json.loads((ROOT / "packed" / "packed.json").read_text("utf-8"))
+    here = sources(ROOT)
+    assert held.keys() ^ here.keys() == set(), "run `make pack`"
+    assert bundle.is_of(held, here), "a source has changed since: run `make pack`"
+
+
+def test_every_module_of_our_own_is_reached_at_its_own_address(client: FlaskClient) -> None:
+    ours = [name for name in sources(ROOT) if not name.startswith("vendor/")]
+    modules = [name for name in ours if name.endswith(".js")]
+    assert len(modules) > 100
+    for name in modules:
+        answer = client.get(f"/{name}")
+        assert answer.status_code == 200
+        for target in re.findall(r"from '([^']+)'", answer.text):
+            assert (ROOT / "packed" / Path(target).name).is_file(), name
+
+
+def test_the_page_asks_for_packed_files_only(client: FlaskClient) -> None:
+    page = client.get("/").text
+    asked = re.findall(r'(?:"module" blocking="render" src|"stylesheet" href)="([^"]+)"', page)
+    assert asked == ["/packed/first.css", "/packed/start.js"]
+    assert all(client.get(name).status_code == 200 for name in asked)
+
+
+def test_a_visit_is_told_what_comes_next_and_the_worker_what_it_has(client: FlaskClient) -> None:
+    visit = client.get("/", headers={"Sec-Fetch-Dest": "document"})
+    links = [link.split("; ") for link in visit.headers["Link"].split(", ")]
+    told = [target.strip("<>") for target, *_ in links]
+    assert {"/packed/first.js", "/packed/pour.js"} <= set(told)
+    assert all("rel=modulepreload" in rest for _, *rest in links)
+    assert all(client.get(name).status_code == 200 for name in told)
+    # What the worker keeps is told only of what the layout would find out too late.
+    kept = client.get("/", headers={"Sec-Fetch-Dest": "empty"})
+    [font] = re.findall(r"<([^>]+)>; rel=preload; as=font; crossorigin", kept.headers["Link"])
+    assert client.get(font).mimetype == "font/woff2"
+    assert font in client.get("/packed/first.css").text
+    assert "Sec-Fetch-Dest" in kept.headers["Vary"]
+    assert kept.data == visit.data
+    assert kept.headers["ETag"] == visit.headers["ETag"]
+
+
+def test_a_phone_keeps_the_pack_and_no_source() -> None:
+    kept = needed_names(ROOT, pack_of(ROOT))
+    assert {"index.html", "packed/first.js", "words/en.json", "packed/doors.json"} <= set(kept)
+    assert [name for name in kept if name in sources(ROOT) and name != "index.html"] == []
+    assert len(kept) < 60
+
+
+def test_a_file_that_is_asked_for_later_is_kept_too() -> None:
+    kept = needed_names(ROOT, pack_of(ROOT))
+    for path in (ROOT / "packed").glob("*.js"):
+        for target in re.findall(r'import\("/([^"]+)"\)', path.read_text("utf-8")):
+            assert target in kept, f"{path.name} asks for {target}"
+
+
+@pytest.mark.parametrize(
+    "name", ["features/pour/quick_note.js", "styles/pour.css", "spec/hues.json", "index.html"]
+)
+def test_while_a_source_differs_the_sources_are_served(copy: Path, name: str) -> None:
+    assert pack_of(copy) is not None
+    path = copy / name
+    whole = path.read_bytes()
+    path.write_bytes(whole + b"\n")
+    assert pack_of(copy) is None
+    assert '"/app.js"' in worker_text(copy)
+    assert '"/packed/' not in worker_text(copy)
+    path.write_bytes(whole)
+    assert pack_of(copy) is not None
+
+
+def test_a_module_that_the_pack_does_not_know_counts_as_a_difference(copy: Path) -> None:
+    (copy / "features" / "new.js").write_text("export const one = 1;\n")
+    assert pack_of(copy) is None
+
+
+def test_without_a_pack_the_sources_are_served(copy: Path) -> None:
+    shutil.rmtree(copy / "packed")
+    assert pack_of(copy) is None
+
+
+def test_the_first_screen_needs_little_script() -> None:
+    sizes = {name: len(brotli.compress((ROOT / name).read_bytes())) for name in FIRST_SCREEN}
+    assert sum(sizes.values()) < MOST_BYTES, sizes
+
+
+@pytest.mark.parametrize(
+    ("takes", "encoding"),
+    [("gzip, deflate, br, zstd", "br"), ("gzip", "gzip"), ("br;q=0, gzip", "gzip"), ("", None)],
+)
+def test_a_file_comes_in_the_best_packing_that_the_browser_takes(
+    client: FlaskClient, takes: str, encoding: str | None
+) -> None:
+    answer = client.get("/packed/first.js", headers={"Accept-Encoding": takes})
+    assert answer.headers.get("Content-Encoding") == encoding
+    open_it = {"br": brotli.decompress, "gzip": gzip.decompress, None: bytes}[encoding]
+    assert open_it(answer.data) == (ROOT / "packed" / "first.js").read_bytes()
+    assert "Accept-Encoding" in answer.headers["Vary"]

@@ -1,0 +1,184 @@
+"""secondnose serve: to whom it answers, under which names, and what it says of https."""
+
+from __future__ import annotations
+
+import json
+import os
+import socket
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from tests.conftest import dispose
+from tests.processes import running, wait_for
+from tests.temporary_postgres import free_port
+from webapp import create_app
+from webapp.auth.owners import add_owner
+from webapp.commands.serve import is_loopback, names_of
+from webapp.db.engine import writing
+
+WORDS = "four dry autumn barrels"
+# Far more than an answer takes: a server that hangs fails the test instead of holding it up.
+ANSWER_S = 120
+
+
+@dataclass(frozen=True)
+class Serving:
+    """A running server: its port, what it printed, and the file of its journal."""
+
+    port: int
+    said: list[str]
+    journal: Path
+
+
+@contextmanager
+def serving(folder: Path, *arguments: str) -> Iterator[Serving]:
+    """A server with an owner who has a passphrase.
+
+    It says a second line where it answers the network.
+    """
+    url = f"sqlite:///{folder}/book.sqlite"
+    app = create_app({"DATABASE_URL": url, "UPGRADE": True})
+    with app.app_context(), writing() as connection:
+        add_owner(connection, "anna", WORDS)
+    dispose(app)
+    port = free_port()
+    command = ["-m", "webapp", "serve", "--port", str(port), *arguments]
+    journal, output = folder / "journal", folder / "output"
+
+    def said() -> list[str] | None:
+        lines = output.read_text().splitlines()
+        return lines if len(lines) > len(arguments) else None
+
+    environment = {**os.environ, "DATABASE_URL": url}
+    with running(command, journal, output=output, env=environment) as process:
+        yield Serving(port, wait_for(said, process, journal), journal)
+
+
+@pytest.fixture(scope="module")
+def answering(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Serving]:
+    """One running server for the tests that need no other."""
+    with serving(tmp_path_factory.mktemp("answering")) as server:
+        yield server
+
+
+def ask(address: str, port: int, path: str, host: str, **headers: str) -> tuple[int, dict]:
+    request = urllib.request.Request(
+        f"http://{address}:{port}{path}", headers={"Host": host, **headers}
+    )
+    try:
+        with urllib.request.urlopen(request, timeout=ANSWER_S) as answer:
+            return answer.status, json.load(answer)
+    except urllib.error.HTTPError as error:
+        with error:
+            return error.code, json.load(error)
+
+
+def test_with_a_passphrase_the_network_is_answered_and_told_of_https(tmp_path: Path) -> None:
+    with serving(tmp_path, "--lan") as server:
+        port, said = server.port, server.said
+        assert said[0].startswith("Second Nose serves http://")
+        assert "only over https" in said[1]
+        named = said[0].split("http://")[1].split(":")[0]
+        assert ask("127.0.0.1", port, "/healthz", named) == (200, {"status": "ok"})
+        assert ask("127.0.0.1", port, "/api/me", named)[0] == 401
+        assert ask("127.0.0.1", port, "/healthz", "wine.example")[0] == 421
+        assert ask("127.0.0.1", port, "/api/me", "localhost")[1]["code"] == "sign_in"
+
+
+def raw(port: int, *lines: str) -> str:
+    """The status line of the answer to these lines of a request, sent as they are."""
+    asked = "\r\n".join([*lines, "Connection: close", "", ""]).encode()
+    with socket.create_connection(("127.0.0.1", port), timeout=ANSWER_S) as line:
+        line.sendall(asked)
+        return line.makefile("rb").readline().decode()
+
+
+@pytest.mark.parametrize(
+    ("lines", "status"),
+    [
+        (["GET /api/example HTTP/1.1", "Host: localhost"], "200"),
+        (["GET /api/example HTTP/1.1"], "421"),
+        (["GET /api/example HTTP/1.1", "Host: localhost", "Host: wine.example"], "421"),
+        (["GET /api/example HTTP/1.1", "Host: localhost", "Cookie: a\0b"], "400"),
+        (["POST /api/sync HTTP/1.1", "Host: localhost", *["Content-Length: 2"] * 2], "400"),
+        (["POST /api/sync HTTP/1.1", "Host: localhost", "Content-Length: -2"], "400"),
+        (["POST /api/import HTTP/1.1", "Host: localhost", "Content-Length: 9999999999"], "413"),
+        (["GET /api/example HTTP/1.1", "Host: localhost", "X: " + "a" * 300_000], "431"),
+        (["plums"], "400"),
+    ],
+    ids=lambda told: told if isinstance(told, str) else told[-1][:40],
+)
+def test_a_request_that_could_be_read_in_two_ways_or_is_too_large_is_refused(
+    answering: Serving, lines: list[str], status: str
+) -> None:
+    assert raw(answering.port, *lines).split()[1] == status
+
+
+def test_a_wrong_passphrase_is_in_the_journal_without_a_word_of_it(answering: Serving) -> None:
+    told = {"name": 'anna"\n{"event": "forged"}', "passphrase": "not the words\n"}
+    request = urllib.request.Request(
+        f"http://127.0.0.1:{answering.port}/api/sign-in",
+        data=json.dumps(told).encode(),
+        headers={"Content-Type": "application/json", "Second-Nose-Key": "k" * 40},
+    )
+    with pytest.raises(urllib.error.HTTPError) as refused:
+        urllib.request.urlopen(request, timeout=ANSWER_S)
+    refused.value.close()
+    lines = [json.loads(line) for line in answering.journal.read_text().splitlines()]
+    (line,) = [line for line in lines if line["event"] == "sign_in_failed"]
+    assert set(line) == {"at", "level", "event", "address", "known"}
+    assert "forged" not in str(lines)
+    assert "not the words" not in str(lines)
+
+
+def test_many_workers_serve_one_book(tmp_path: Path) -> None:
+    url = f"sqlite:///{tmp_path}/book.sqlite"
+    dispose(create_app({"DATABASE_URL": url, "UPGRADE": True}))
+    environment = {**os.environ, "DATABASE_URL": url}
+    port = free_port()
+    command = [
+        *("-m", "gunicorn", "webapp.wsgi:app", "--workers", "2", "--threads", "2"),
+        *("--bind", f"127.0.0.1:{port}", "--log-level", "warning"),
+    ]
+
+    def ready() -> tuple[int, dict] | None:
+        try:
+            return ask("127.0.0.1", port, "/readyz", "localhost")
+        except urllib.error.URLError:
+            return None
+
+    journal = tmp_path / "journal"
+    with running(command, journal, env=environment) as process:
+        assert wait_for(ready, process, journal) == (200, {"status": "ok"})
+        assert ask("127.0.0.1", port, "/api/me", "localhost")[1]["owner"]["name"] == "me"
+        forwarded = {"X-Forwarded-For": "192.0.2.1"}
+        assert ask("127.0.0.1", port, "/api/me", "localhost", **forwarded)[0] == 401
+
+
+@pytest.mark.parametrize(
+    ("host", "here"),
+    [
+        ("127.0.0.1", True),
+        ("127.8.8.8", True),
+        ("::1", True),
+        ("localhost", True),
+        ("0.0.0.0", False),
+        ("::", False),
+        ("192.0.2.1", False),
+        ("localhost.wine.example", False),
+    ],
+)
+def test_which_addresses_are_this_machine_alone(host: str, here: bool) -> None:
+    assert is_loopback(host) is here
+
+
+def test_the_names_of_a_machine_are_told_to_the_gate() -> None:
+    assert names_of("192.0.2.1") == ["192.0.2.1"]
+    assert names_of("2001:db8::1") == ["[2001:db8::1]"]
+    assert socket.gethostname().lower() in names_of("0.0.0.0")

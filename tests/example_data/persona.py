@@ -1,0 +1,125 @@
+"""The palate of the invented taster: what they like, how they use a scale, how they answer.
+
+Liking is a quadratic around an ideal on the taster's own 0-10 scales, plus what they feel for
+a few styles whatever the numbers say, plus the noise of any one evening. Every draw has its
+own stream named by what it is for, so that a new kind of draw moves none of the old ones.
+"""
+
+import math
+from random import Random
+
+from tests.example_data.source_tables import styles
+
+Profile = dict[str, float]
+
+SEED = "second nose example 1"
+SCALES = ("sweetness", "acidity", "tannin", "body", "warmth", "oak", "intensity")
+
+IDEAL: Profile = {"acidity": 7.2, "tannin": 3.2, "body": 4.2, "warmth": 4.0, "oak": 0.8}
+WEIGHT: Profile = {"acidity": 0.24, "tannin": 0.05, "body": 0.11, "warmth": 0.15, "oak": 0.055}
+BEST_LIKING = 8.0
+INTENSITY_SLOPE = 0.15
+SWEETNESS_COST = 0.09
+ACIDITY_THAT_CARRIES_SWEETNESS = 8.6
+
+STYLE_EFFECT: Profile = {
+    "red_barolo": 3.8,
+    "red_barbaresco": 3.3,
+    "wht_riesling_dry": 1.0,
+    "wht_riesling_aus": 0.6,
+    "wht_riesling_kabinett": 0.5,
+    "wht_chenin_loire": 0.4,
+    "red_etna": 0.4,
+    "spk_prosecco": -0.7,
+    "wht_sauv_nz": -0.9,
+    "red_dolcetto": -0.4,
+    "wht_pinot_grigio": -1.0,
+    "ros_provence": -0.6,
+}
+GAIN: Profile = {"acidity": 1.05, "tannin": 0.98, "warmth": 1.05, "oak": 1.1, "body": 0.92}
+BIAS: Profile = {"sweetness": -0.2, "tannin": 0.1, "body": -0.2, "warmth": 0.2, "oak": 0.4}
+SENSE_NOISE_SD = 0.55
+ANSWER_NOISE_SD = 0.9
+MARK_NOISE_SD = 0.15
+MARK_DEAD_BAND = 0.3
+
+
+def stream(*names: object) -> Random:
+    """Random numbers of their own for one named thing."""
+    return Random("/".join((SEED, *map(str, names))))
+
+
+def warmth_of(abv_percent: float) -> float:
+    """Warmth 0-10 of a strength: 13.2 % sits in the middle, the ends flatten."""
+    return 10 / (1 + math.exp(-(abv_percent - 13.2) / 1.9))
+
+
+def in_bottle(key: str, style_id: str, abv_percent: float) -> Profile:
+    """What is really in the bottle: drawn around its style, warmth from its strength."""
+    rng, style = stream("bottle", key), styles()[style_id]
+    drawn = {
+        scale: rng.gauss(style[scale], 0.8 * style[f"{scale}_sd"])
+        for scale in SCALES
+        if scale != "warmth"
+    }
+    drawn["warmth"] = warmth_of(abv_percent + rng.gauss(0.1, 0.2))
+    return {scale: _within(value) for scale, value in drawn.items()}
+
+
+def in_the_mouth(bottle: Profile) -> Profile:
+    """The bottle on this taster's own scales, before the noise of one glass."""
+    return {
+        scale: _within(5 + GAIN.get(scale, 1.0) * (value - 5) + BIAS.get(scale, 0.0))
+        for scale, value in bottle.items()
+    }
+
+
+def noted(mouth: Profile, occasion: object) -> Profile:
+    """The beads as set on one occasion, to a tenth."""
+    rng = stream("noted", occasion)
+    return {
+        scale: round(_within(value + rng.gauss(0, SENSE_NOISE_SD)), 1)
+        for scale, value in mouth.items()
+    }
+
+
+def true_liking(mouth: Profile, style_id: str) -> float:
+    """The liking without noise; may run past the ends of 1-9."""
+    spent = sum(weight * (mouth[s] - IDEAL[s]) ** 2 for s, weight in WEIGHT.items())
+    lift = INTENSITY_SLOPE * (mouth["intensity"] - 6)
+    return BEST_LIKING - spent - _sweet_cost(mouth) + lift + STYLE_EFFECT.get(style_id, 0.0)
+
+
+def answered_liking(mouth: Profile, style_id: str, occasion: object) -> int:
+    spoken = true_liking(mouth, style_id) + stream("answer", occasion).gauss(0, ANSWER_NOISE_SD)
+    return min(9, max(1, math.floor(spoken + 0.5)))
+
+
+def just_right(mouth: Profile, occasion: object) -> dict[str, int]:
+    """-1 too little, 0 just right, 1 too much: the sign of the slope, with its own noise.
+
+    Tannin and oak that are hardly there are left unmarked, as people do.
+    """
+    rng = stream("marks", occasion)
+    marks = {}
+    for scale in SCALES:
+        slope = _slope(mouth, scale) + rng.gauss(0, MARK_NOISE_SD)
+        passed_over = rng.random() < 0.15 or (scale in ("tannin", "oak") and mouth[scale] < 1.2)
+        if not passed_over:
+            marks[scale] = 0 if abs(slope) < MARK_DEAD_BAND else (-1 if slope > 0 else 1)
+    return marks
+
+
+def _sweet_cost(mouth: Profile) -> float:
+    uncarried = max(0.0, ACIDITY_THAT_CARRIES_SWEETNESS - mouth["acidity"])
+    return SWEETNESS_COST * mouth["sweetness"] * (0.35 + uncarried / 1.6)
+
+
+def _slope(mouth: Profile, scale: str) -> float:
+    step = 0.01
+    more, less = mouth | {scale: mouth[scale] + step}, mouth | {scale: mouth[scale] - step}
+    return (true_liking(more, "") - true_liking(less, "")) / (2 * step)
+
+
+def _within(value: float) -> float:
+    return min(10.0, max(0.0, value))

@@ -1,0 +1,77 @@
+"""What hostile cases have found, each kept as a test of its own."""
+
+from __future__ import annotations
+
+import io
+import struct
+import zipfile
+from collections.abc import Iterator
+
+import pytest
+
+from tests.fuzz.server import House, opened_house
+from webapp.archive import parse
+
+ZIP = "application/zip"
+
+
+@pytest.fixture(scope="module")
+def house() -> Iterator[House]:
+    with opened_house() as opened:
+        yield opened
+
+
+def archive(*entries: tuple[str, bytes]) -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as made:
+        made.writestr("book.json", '{"format": 1}')
+        for name, content in entries:
+            made.writestr(zipfile.ZipInfo(name), content, zipfile.ZIP_DEFLATED)
+    return out.getvalue()
+
+
+def refusal(house: House, content: bytes) -> str:
+    answer = house.hostile.post("/api/import", data=content, content_type=ZIP)
+    assert answer.status_code == 422, answer.text
+    code: str = answer.json["errors"]["code"]
+    return code
+
+
+def test_an_entry_without_a_name_is_refused(house: House) -> None:
+    named = archive(("tastings.csv", b"plums"))
+    assert refusal(house, named.replace(b"tastings.csv", b"\0astings.csv")) == "unknown_file"
+
+
+def test_a_line_that_never_ends_is_refused(house: House) -> None:
+    endless = b"[" * (parse.LONGEST_LINE_BYTES + 1)
+    assert refusal(house, archive(("visit.jsonl", endless))) == "too_long"
+
+
+def test_text_that_would_fill_the_memory_is_refused_unread(
+    house: House, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(parse, "MOST_TEXT_BYTES", 1_000_000)
+    assert refusal(house, archive(("visit.jsonl", bytes(1_000_000)))) == "too_large"
+
+
+def test_a_photo_that_would_fill_the_memory_is_refused_unread(house: House) -> None:
+    name = "photos/0192f0c1-2a3b-7c4d-8e5f-00000000000b.jpg"
+    content = bytes(parse.MOST_PHOTO_BYTES + 1)
+    assert refusal(house, archive((name, content))) == "too_large"
+
+
+@pytest.mark.parametrize("claimed", [0x7FFFFFFF, 0xFFFFFFFF])
+def test_a_list_of_files_that_would_fill_the_memory_is_refused_unread(
+    house: House, claimed: int
+) -> None:
+    end = b"PK\x05\x06" + struct.pack("<HHHHIIH", 0, 0, 1, 1, claimed, 0, 0)
+    assert refusal(house, bytes(100) + end) == "too_many_files"
+
+
+def test_a_zip64_tells_its_list_of_files_further_in_front(house: House) -> None:
+    end_64 = b"PK\x06\x06" + struct.pack("<QHHIIQQQQ", 44, 45, 45, 0, 0, 9, 9, 2**40, 0)
+    place = b"PK\x06\x07" + struct.pack("<IQI", 0, 0, 1)
+    end = b"PK\x05\x06" + struct.pack("<HHHHIIH", 0, 0, 9, 9, 0xFFFFFFFF, 0, 0)
+    assert refusal(house, end_64 + place + end) == "too_many_files"
+    small = end_64.replace(struct.pack("<Q", 2**40), struct.pack("<Q", 90))
+    assert refusal(house, small + place + end) == "not_zip"

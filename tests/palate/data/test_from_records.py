@@ -1,0 +1,93 @@
+import math
+
+import numpy as np
+import pytest
+
+from tests.palate.examples import STYLES
+from webapp.palate.data.from_records import as_arrays, moment, number, read_book
+from webapp.palate.data.wine_styles import wine_world
+from webapp.palate.model import learn_book
+
+BOTTLES = [
+    {"id": "b1", "fields": {"style": "red_malbec_mendoza", "label_abv": 14.0, "vintage": 2019}},
+    {"id": "b2", "fields": {"style": "nowhere", "label_abv_low": 12.0, "label_abv_high": 13.0}},
+    {"id": "b3", "fields": {"merged_into": "b1"}},
+    {"id": "b4", "fields": {"merged_into": "b4"}},
+    {"id": "b5", "fields": {"style": "red_malbec_mendoza"}, "deleted": True},
+]
+
+
+def tasting(name, **fields):
+    return {"id": name, "kind": "tasting", "fields": fields}
+
+
+def arrays(*tastings):
+    book = read_book(tastings, BOTTLES)
+    return book, as_arrays(book, wine_world(STYLES))
+
+
+def test_a_record_and_a_flat_mapping_read_the_same():
+    as_record = tasting("t", bottle="b1", liking=7, acidity=6.5)
+    flat = {"id": "t", "bottle": "b1", "liking": 7, "acidity": 6.5}
+    one, two = arrays(as_record)[1], arrays(flat)[1]
+    assert one["liking"].tolist() == two["liking"].tolist() == [7]
+    assert one["X"][0, 1] == two["X"][0, 1] == 6.5
+    assert one["style"] == two["style"] == ["red_malbec_mendoza"]
+
+
+def test_tastings_come_oldest_first_and_deleted_ones_not_at_all():
+    book, _ = arrays(
+        tasting("new", tasted_at="2026-03-01T20:00:00+01:00"),
+        tasting("old", tasted_at="2024-03-01T20:00:00Z"),
+        tasting("undated"),
+        {**tasting("gone"), "deleted": True},
+    )
+    assert [t.id for t in book] == ["undated", "old", "new"]
+
+
+def test_a_merged_bottle_stands_for_the_one_it_went_into():
+    book, _ = arrays(tasting("t", bottle="b3"), tasting("u", bottle="b1"))
+    assert [t.bottle_id for t in book] == ["b1", "b1"]
+    assert book[0].label_abv == 14.0
+
+
+def test_a_bottle_merged_into_itself_ends_the_search():
+    assert arrays(tasting("t", bottle="b4"))[0][0].bottle_id == "b4"
+
+
+def test_what_is_odd_counts_as_not_said():
+    _, found = arrays(
+        tasting("t", bottle="b2", liking=11, acidity="high", body=True, oak=-3, tannin=math.nan),
+        tasting("u", bottle="b5", liking="8", just_right_oak=0.5, just_right_body=1),
+    )
+    assert np.isnan(found["liking"]).all()
+    assert np.isnan(found["X"]).all()
+    assert found["style"] == [None, None]
+    assert np.isnan(found["just_right"]).sum() == 13
+    assert found["just_right"][1, 3] == 1
+
+
+def test_a_printed_range_counts_by_its_middle_and_tells_of_warmth():
+    book, found = arrays(tasting("t", bottle="b2"), tasting("u"))
+    assert book[0].label_abv == 12.5
+    assert found["known"][0, 4] == pytest.approx(-3.25 + 0.65 * 12.5)
+    assert np.isnan(found["known"][1]).all()
+
+
+@pytest.mark.parametrize("text", [None, "", "yesterday", "2026-03-01", "2026-03-01T10:00:00", 5])
+def test_a_moment_without_an_offset_is_no_moment(text):
+    assert moment(text) is None
+
+
+@pytest.mark.parametrize("value", [True, None, "5", 10.1, -0.1, math.inf, math.nan])
+def test_a_number_outside_its_bounds_is_no_number(value):
+    assert math.isnan(number(value, 0, 10))
+
+
+def test_a_palate_is_learned_from_records():
+    tastings = [tasting(f"t{i}", bottle="b1", liking=8, body=7.5) for i in range(6)]
+    palate = learn_book(tastings, BOTTLES, STYLES)
+    nobody = learn_book([], [], STYLES)
+    malbec = ["red_malbec_mendoza"]
+    assert palate.predict(style=malbec).mean > nobody.predict(style=malbec).mean
+    assert palate.repeatability.within_sd == 0

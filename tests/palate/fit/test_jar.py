@@ -1,0 +1,107 @@
+import numpy as np
+import pytest
+from scipy.stats import norm
+
+from webapp.palate.fit import jar as just_right
+from webapp.palate.fit.jar import Link, _tilted, log_chance
+
+
+def test_the_three_answers_are_all_there_is():
+    mean, var = np.linspace(-3, 3, 13), np.full(13, 0.7)
+    total = sum(np.exp(log_chance(np.full(13, v), mean, var, 0.4)) for v in (-1.0, 0.0, 1.0))
+    assert total == pytest.approx(np.ones(13))
+
+
+def test_chances_are_differences_of_the_normal_distribution():
+    """Source: scipy.stats.norm."""
+    mean, sd, band = 0.3, 0.8, 0.25
+    too_little, right, too_much = (
+        float(np.exp(log_chance(np.array([v]), np.array([mean]), np.array([sd**2]), band))[0])
+        for v in (-1.0, 0.0, 1.0)
+    )
+    assert too_little == pytest.approx(1 - norm.cdf(band, mean, sd))
+    assert right == pytest.approx(norm.cdf(band, mean, sd) - norm.cdf(-band, mean, sd))
+    assert too_much == pytest.approx(norm.cdf(-band, mean, sd))
+
+
+@pytest.mark.parametrize("value", [-1.0, 0.0, 1.0])
+@pytest.mark.parametrize("mean", [-2.0, -0.1, 0.4, 3.0])
+def test_derivatives_are_the_finite_differences(value, mean):
+    v, var, step = np.array([value]), np.array([0.5]), 1e-4
+
+    def at(m):
+        return float(log_chance(v, np.array([m]), var, 0.3)[0])
+
+    first, second = (float(part[0]) for part in _tilted(v, np.array([mean]), var, 0.3))
+    assert first == pytest.approx((at(mean + step) - at(mean - step)) / (2 * step), abs=1e-6)
+    bend = (at(mean + step) - 2 * at(mean) + at(mean - step)) / step**2
+    assert second == pytest.approx(bend, abs=1e-5)
+
+
+@pytest.mark.parametrize("mean", [-1e4, -60.0, 60.0, 1e4])
+@pytest.mark.parametrize("value", [-1.0, 0.0, 1.0])
+def test_even_an_impossible_answer_has_finite_numbers(value, mean):
+    v, m, var = np.array([value]), np.array([mean]), np.array([0.1])
+    first, second = _tilted(v, m, var, 0.2)
+    assert np.isfinite([first[0], second[0], log_chance(v, m, var, 0.2)[0]]).all()
+
+
+def settled(z, answers, prior_var):
+    """Normal stand-in for the marks of one attribute; prior of (level, line, bend) is
+    independent."""
+    z, answers = np.array(z, dtype=float)[:, None], np.array(answers, dtype=float)[:, None]
+    found = just_right.collect_marks(answers, z, np.zeros_like(z))
+    sites, prior = just_right.no_sites(found), np.diag(1 / np.array([1.0, *prior_var]))
+    link = Link(0.3, 0.4)
+    for _ in range(60):
+        precision, shift = just_right.normal_terms(found, sites, 1, 3)
+        cov = np.linalg.inv(prior + precision)
+        sloped = just_right.habitual(found, sites, cov @ shift, cov, 1)
+        sites = just_right.update_sites(found, sites, sloped, link, 0.6)
+    return cov @ shift, cov, link
+
+
+def brute_force(z, answers, prior_var, link):
+    """Source: the posterior itself, summed over a fine grid of (line, bend, habit)."""
+    sd = np.sqrt([*prior_var, just_right.HABIT_SD**2])
+    axes = [np.linspace(-4.5 * s, 4.5 * s, 81) for s in sd]
+    line, bend, habit = np.meshgrid(*axes, indexing="ij")
+    log_p = -0.5 * ((line / sd[0]) ** 2 + (bend / sd[1]) ** 2 + (habit / sd[2]) ** 2)
+    for at, answer in zip(z, answers, strict=True):
+        slope = line + bend * 2 * at / np.sqrt(2) + habit
+        v = np.full(slope.shape, float(answer))
+        log_p = log_p + log_chance(v, slope, np.full(slope.shape, link.doubt**2), link.band)
+    p = np.exp(log_p - log_p.max())
+    p /= p.sum()
+    mean = np.array([(p * line).sum(), (p * bend).sum()])
+    var = [(p * (axis - m) ** 2).sum() for axis, m in zip((line, bend), mean, strict=True)]
+    return mean, np.sqrt(var)
+
+
+def test_marks_give_the_exact_posterior_of_line_and_bend():
+    z, answers, prior_var = [-1.2, -0.5, 0.1, 0.8, 1.5, 2.0], [-1, -1, 0, 0, 1, 1], (0.8, 0.5)
+    mean, cov, link = settled(z, answers, prior_var)
+    true_mean, true_sd = brute_force(z, answers, prior_var, link)
+    assert mean[1:] == pytest.approx(true_mean, abs=0.03)
+    assert np.sqrt(np.diag(cov))[1:] == pytest.approx(true_sd, rel=0.06)
+
+
+def test_the_same_complaint_over_and_over_is_partly_a_habit():
+    _, few, _ = settled([0.0] * 3, [-1] * 3, (1.0, 1.0))
+    _, many, _ = settled([0.0] * 300, [-1] * 300, (1.0, 1.0))
+    assert many[1, 1] < few[1, 1]
+    assert np.sqrt(many[1, 1]) > 0.5 * just_right.HABIT_SD
+
+
+def test_consistent_marks_are_doubted_less_than_contradictory_ones():
+    z = np.linspace(-2, 2, 40)[:, None]
+    steady = np.clip(np.round(1.5 * z), -1, 1)
+    mixed = np.where(np.arange(40)[:, None] % 2, steady, -steady)
+    doubts = []
+    for answers in (steady, mixed):
+        found = just_right.collect_marks(answers, z, np.zeros_like(z))
+        sites = just_right.no_sites(found)
+        beta, cov = np.array([5.0, 0.0, -0.8]), np.diag([1.0, 0.05, 0.05])
+        sloped = just_right.habitual(found, sites, beta, cov, 1)
+        doubts.append(just_right.learn_link(found, sites, sloped).doubt)
+    assert doubts[0] < doubts[1] / 2

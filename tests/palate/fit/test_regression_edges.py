@@ -1,0 +1,33 @@
+"""Which points of the grid are kept, and that their weights stay shares."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from webapp.palate.fit.prior import Grid
+from webapp.palate.fit.regression import Mixture, keep_likely
+
+
+def mixture(*weights: float) -> Mixture:
+    n = len(weights)
+    grid = Grid(*(np.arange(1.0, n + 1) for _ in range(4)))
+    means = np.arange(2.0 * n).reshape(n, 2)
+    return Mixture(np.array(weights), means, np.zeros((n, 2, 2)), grid, -3.0)
+
+
+@pytest.mark.parametrize(
+    ("least", "kept"),
+    [(1.0, [False, True, False]), (0.5, [True, True, False]), (0.0, [True, True, True])],
+)
+def test_a_point_at_the_least_share_is_kept(least: float, kept: list[bool]) -> None:
+    assert keep_likely(mixture(0.25, 0.5, 0.125), least).tolist() == kept
+
+
+def test_kept_points_weigh_one_together_and_keep_their_numbers() -> None:
+    part = mixture(0.2, 0.6, 0.2)[np.array([True, True, False])]
+    assert part.weight == pytest.approx([0.25, 0.75])
+    assert part.mean.tolist() == [[0.0, 1.0], [2.0, 3.0]]
+    assert part.cov.shape == (2, 2, 2)
+    assert part.grid.signal.tolist() == [1.0, 2.0]
+    assert part.log_evidence == -3.0

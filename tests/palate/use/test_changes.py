@@ -1,0 +1,62 @@
+from datetime import date
+
+import pytest
+
+from tests.palate.examples import STYLES
+from tests.palate.use.test_report import TODAY, book
+from webapp.palate.data.from_records import read_book
+from webapp.palate.data.wine_styles import wine_world
+from webapp.palate.use.changes import changes
+
+
+def compared(tastings, bottles, today=TODAY):
+    return changes(read_book(tastings, bottles), wine_world(STYLES), today)
+
+
+def with_liking(tastings, since, liking):
+    """The same tastings, all those from a moment on liked this much."""
+    for record in tastings:
+        if record["fields"]["tasted_at"] >= since:
+            record["fields"]["liking"] = liking
+    return tastings
+
+
+def test_a_book_of_one_year_has_nothing_to_compare_with():
+    found = compared(*book(20, days=300))
+    assert (found["level"], found["n_before"], found["n_now"]) == ("too_few", 0, 20)
+    assert found["since"] == "2025-06-01"
+
+
+def test_tastings_count_to_the_year_they_fall_in():
+    found = compared(*book(40, days=730))
+    assert found["n_before"] == found["n_now"] == 20
+    assert found["tastings"][0] == "t39"
+    assert len(found["attributes"]) == 7
+
+
+def test_a_taster_who_became_happier_is_told_so():
+    tastings, bottles = book(60, days=730)
+    happier = with_liking(tastings, "2025-06-02", 9)
+    liking = compared(happier, bottles)["liking"]
+    assert liking["now"] == 9
+    assert liking["shift"] == pytest.approx(9 - liking["before"])
+    assert liking["level"] == "clear"
+
+
+def test_the_same_taster_twice_has_changed_in_nothing():
+    tastings, bottles = book(40, days=730)
+    for old, new in zip(tastings[:20], tastings[20:], strict=True):
+        new["fields"] = {**old["fields"], "tasted_at": new["fields"]["tasted_at"]}
+    found = compared(tastings, bottles)
+    assert found["liking"]["shift"] == 0
+    assert {entry["level"] for entry in found["attributes"]} == {"unclear"}
+    for entry in found["attributes"]:
+        assert entry["before"] == entry["now"]
+
+
+def test_tastings_after_today_and_without_a_date_are_left_out():
+    tastings, bottles = book(20, days=300)
+    del tastings[0]["fields"]["tasted_at"]
+    found = compared(tastings, bottles, today=date(2026, 5, 1))
+    late = [t for t in tastings[1:] if t["fields"]["tasted_at"] >= "2026-05-02"]
+    assert found["n_now"] == 19 - len(late)

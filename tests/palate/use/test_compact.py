@@ -1,0 +1,70 @@
+import gzip
+import json
+
+import numpy as np
+import pytest
+
+from tests.bench.palate.simulated_tasters import Taster
+from tests.palate.examples import STYLES, style_names, taster_table
+from tests.palate.make_score_vectors import FILE, invented_styles, invented_tastings
+from tests.reference.palate_scoring import score_bottle
+from webapp.palate import learn
+from webapp.palate.data.wine_styles import ATTRIBUTES, WARMTH_SPREAD, warmth_of, wine_world
+
+KILOBYTE = 1024
+
+
+@pytest.fixture(scope="module")
+def known():
+    taster = Taster(STYLES, 77)
+    bottles = taster.taste(60)
+    palate = learn(taster_table(taster, bottles, marks=True), taster.world)
+    return taster, palate, json.loads(json.dumps(palate.compact()))
+
+
+def test_the_phone_s_form_scores_as_the_palate_does(known):
+    taster, palate, compact = known
+    fresh = taster.taste(40)
+    names = style_names(taster, fresh)
+    found, why = palate.predict(fresh.X, names), palate.reasons(fresh.X, names)
+    for i, x in enumerate(fresh.X):
+        bottle = {"style": names[i], **dict(zip(ATTRIBUTES, map(float, x), strict=True))}
+        scored = score_bottle(compact, bottle)
+        assert scored["mean"] == pytest.approx(found.mean[i], abs=1e-9)
+        assert scored["sd"] == pytest.approx(found.sd[i], abs=1e-9)
+        assert scored["p_like"] == pytest.approx(found.p_like[i], abs=1e-9)
+        assert [r["name"] for r in scored["reasons"]] == [r.name for r in why[i]]
+
+
+def test_style_and_label_alone_score_as_the_palate_does(known):
+    _, palate, compact = known
+    column = ATTRIBUTES.index("warmth")
+    for style, abv in (("red_malbec_mendoza", 14.9), ("wht_chablis", 11.0), ("no such style", 9.0)):
+        x, spread = np.full((2, 1, len(ATTRIBUTES)), np.nan)
+        x[0, column], spread[0, column] = warmth_of(abv), WARMTH_SPREAD
+        name = style if style in palate.world.styles else None
+        found = palate.predict(x, [name], spread)
+        scored = score_bottle(compact, {"style": style, "label_abv": abv})
+        assert scored["mean"] == pytest.approx(found.mean[0], abs=1e-9)
+        assert scored["sd"] == pytest.approx(found.sd[0], abs=1e-9)
+        whats = {reason["what"] for reason in scored["reasons"] if reason["name"] == "warmth"}
+        assert whats <= {"alcohol"}
+
+
+def test_it_is_small_enough_to_keep_on_a_phone(known):
+    _, _, compact = known
+    text = json.dumps(compact, separators=(",", ":")).encode()
+    assert len(text) < 20 * KILOBYTE
+    assert len(gzip.compress(text)) < 9 * KILOBYTE
+
+
+def test_the_vectors_come_from_palates_of_this_learner():
+    """The other half, that both twins give the expected numbers, is run with all other vectors."""
+    vectors = json.loads(FILE.read_text(encoding="utf-8"))
+    fresh = learn(invented_tastings(40, 40), wine_world(invented_styles())).compact()
+    kept = vectors["groups"][-1]["tests"][0]["args"][0]
+    assert kept.keys() == json.loads(json.dumps(fresh)).keys()
+    assert np.array(kept["beta"]) == pytest.approx(np.array(fresh["beta"]), abs=50)
+    assert FILE.stat().st_size < 150 * KILOBYTE
+    described = [test["description"] for test in vectors["groups"][0]["tests"]]
+    assert len(set(described)) == len(described) >= 10

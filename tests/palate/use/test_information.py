@@ -1,0 +1,53 @@
+"""What an answer would teach, from the phone's form of the palate."""
+
+import json
+
+import numpy as np
+import pytest
+from scipy.stats import spearmanr
+
+from tests.bench.palate.simulated_tasters import Taster
+from tests.palate.examples import STYLES, taster_table
+from tests.palate.make_teaching_vectors import FILE
+from tests.reference.palate_scoring import score_bottle, teaching
+from webapp.palate import learn
+from webapp.palate.use.suggestions import information
+
+KILOBYTE = 1024
+
+
+@pytest.fixture(scope="module")
+def palate():
+    taster = Taster(STYLES, 21)
+    return learn(taster_table(taster, taster.taste(60), marks=True), taster.world)
+
+
+@pytest.fixture(scope="module")
+def compact(palate):
+    return json.loads(json.dumps(palate.compact()))
+
+
+def test_the_phone_s_form_teaches_as_the_palate_itself_does(palate, compact):
+    """`information` is held against brute force in test_advice."""
+    style = np.arange(len(palate.world.styles))
+    z_mean, z_sd = palate.world.usual(style)
+    sd = palate.predict(style=palate.world.styles).sd
+    told = information(palate.posterior, z_mean, z_sd**2, style, palate.world.group_of, sd)
+    found = [teaching(compact, {"style": name}) for name in palate.world.styles]
+    assert found == pytest.approx(list(told), rel=1e-9)
+
+
+def test_what_is_least_known_is_not_what_teaches_most(compact):
+    """A spread may be wide because a style scatters or nothing of the bottle is known; neither
+    says anything about other bottles. So the shelf's order asks for what is learned."""
+    bottles = [{}, *({"style": name} for name in compact["profiles"])]
+    spread = np.array([score_bottle(compact, bottle)["sd"] for bottle in bottles])
+    taught = np.array([teaching(compact, bottle) for bottle in bottles])
+    assert np.mean(spread > spread[0]) < 0.5
+    assert np.mean(taught > taught[0]) > 0.9
+    assert np.mean(taught > taught[np.argmax(spread)]) > 0.5
+    assert spearmanr(spread, taught).statistic < 0.5
+
+
+def test_the_vectors_are_small():
+    assert FILE.stat().st_size < 150 * KILOBYTE

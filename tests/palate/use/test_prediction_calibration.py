@@ -1,0 +1,79 @@
+"""Simulated tasters (generator in tests/bench/palate/simulated_tasters.py), seeds fixed.
+
+Tolerances are about three standard errors of what so few tasters can show; the bench has more of
+them.
+"""
+
+import numpy as np
+import pytest
+
+from tests.bench.palate.measures import rank_share
+from tests.bench.palate.simulated_tasters import Taster
+from tests.palate.examples import STYLES, style_names, taster_table
+from webapp.palate import learn
+
+TASTERS = 12
+FRESH = 150
+
+
+@pytest.fixture(scope="module")
+def evening():
+    """For each taster: 80 bottles to learn from, and fresh ones."""
+    people = [Taster(STYLES, seed) for seed in range(3000, 3000 + TASTERS)]
+    return [(person, person.taste(80), person.taste(FRESH)) for person in people]
+
+
+def predictions(evening, n, marks):
+    for person, bottles, fresh in evening:
+        palate = learn(taster_table(person, bottles.first(n), marks), person.world)
+        yield palate.predict(fresh.X, style_names(person, fresh)), fresh
+
+
+@pytest.mark.parametrize("marks", [False, True])
+@pytest.mark.parametrize("n", [10, 80])
+def test_four_fifths_of_new_answers_fall_into_the_eighty_percent_interval(evening, n, marks):
+    inside = [
+        np.mean(np.abs(fresh.liking - found.mean) <= 1.2816 * found.sd)
+        for found, fresh in predictions(evening, n, marks)
+    ]
+    assert np.mean(inside) == pytest.approx(0.8, abs=0.06)
+
+
+@pytest.mark.parametrize("marks", [False, True])
+def test_of_bottles_given_a_chance_that_share_is_liked(evening, marks):
+    pairs = [(found.p_like, fresh.liking >= 7) for found, fresh in predictions(evening, 40, marks)]
+    chance, liked = (np.concatenate(part) for part in zip(*pairs, strict=True))
+    fifths = np.array_split(np.argsort(chance), 5)
+    gaps = [chance[fifth].mean() - liked[fifth].mean() for fifth in fifths]
+    assert np.abs(gaps).max() < 0.09
+
+
+def mean_share(evening, n, marks):
+    return np.mean(
+        [rank_share(fresh.truth, found.mean) for found, fresh in predictions(evening, n, marks)]
+    )
+
+
+def test_ten_bottles_with_marks_teach_as_much_as_forty_without(evening):
+    assert mean_share(evening, 10, True) > mean_share(evening, 40, False) - 0.03
+
+
+def test_marks_go_on_helping_at_eighty_bottles(evening):
+    assert mean_share(evening, 80, True) > mean_share(evening, 80, False)
+
+
+def test_every_further_bottle_helps(evening):
+    shares = [mean_share(evening, n, False) for n in (5, 20, 80)]
+    assert shares == sorted(shares)
+    assert shares[0] > 0.1
+
+
+def test_four_fifths_of_known_targets_hold_the_true_one(evening):
+    hits = []
+    for person, bottles, _ in evening:
+        targets = learn(taster_table(person, bottles, marks=True), person.world).targets()
+        for target, true in zip(targets, person.targets(), strict=True):
+            if target.shape != "unknown":
+                hits.append(target.low - 0.05 <= true <= target.high + 0.05)
+    assert len(hits) > 40
+    assert np.mean(hits) == pytest.approx(0.8, abs=0.12)

@@ -1,0 +1,137 @@
+"""The palate document: calm at every age of a book, every number finite or null and traced to
+tastings."""
+
+import json
+import math
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+
+from tests.bench.palate.simulated_tasters import Taster
+from tests.palate.examples import STYLES
+from webapp.palate.data.wine_styles import ATTRIBUTES
+from webapp.palate.use.report import palate_document
+
+TODAY = date(2026, 6, 1)
+
+
+def book(n, seed=11, repeat_every=7, days=1000):
+    """n tastings of a simulated taster, the last today; every so many the bottle before comes
+    again."""
+    taster = Taster(STYLES, seed)
+    found = taster.taste(max(n, 1))
+    start = datetime(2026, 6, 1, 12, tzinfo=UTC) - timedelta(days=days)
+    tastings, bottles = [], []
+    for i in range(n):
+        j = i - 1 if i and i % repeat_every == 0 else i
+        style, abv = STYLES[found.style[j]]["style_id"], float(found.abv[j])
+        label = {"style": style, "label_abv": abv, "vintage": 2018}
+        bottles.append({"id": f"b{i}", "kind": "bottle", "fields": label})
+        fields = {
+            "bottle": f"b{j}",
+            "liking": int(found.liking[i]),
+            "tasted_at": (start + timedelta(days=days * (i + 1) / n)).isoformat(),
+            "guess_abv": abv + 0.5,
+            "guess_age_years": 5,
+        }
+        for k, name in enumerate(ATTRIBUTES):
+            fields[name] = float(found.X[i, k])
+            fields["just_right_" + name] = int(found.marks[i, k])
+        tastings.append({"id": f"t{i}", "kind": "tasting", "fields": fields})
+    return tastings, bottles
+
+
+def document(n, **more):
+    return palate_document(*book(n, **more), STYLES, TODAY)
+
+
+def numbers(value):
+    if isinstance(value, dict):
+        value = list(value.values())
+    if isinstance(value, list):
+        for inner in value:
+            yield from numbers(inner)
+    elif isinstance(value, float):
+        yield value
+
+
+@pytest.mark.parametrize("n", [0, 1, 3, 10, 60])
+def test_at_every_age_the_document_is_json_with_finite_numbers(n):
+    found = document(n)
+    assert json.loads(json.dumps(found, allow_nan=False)) == found
+    assert all(math.isfinite(number) for number in numbers(found))
+    assert found["n_rated"] == n
+    assert all(3 <= len(entries) <= 5 for entries in found["next"].values())
+    assert [target["attribute"] for target in found["targets"]] == list(ATTRIBUTES)
+
+
+@pytest.mark.parametrize(
+    ("n", "levels"),
+    [
+        (0, ["nothing_rated", "prior_only"]),
+        (3, ["under_five", "mostly_prior"]),
+        (7, ["under_ten"]),
+        (10, []),
+    ],
+)
+def test_a_young_palate_says_so(n, levels):
+    assert document(n)["levels"] == levels
+
+
+def test_an_empty_book_claims_no_target_and_no_alcohol_range():
+    found = document(0)
+    assert {target["shape"] for target in found["targets"]} == {"unknown"}
+    assert not found["alcohol"]["known"]
+    assert found["styles"] == []
+    assert found["changes"]["level"] == "too_few"
+    assert found["repeatability"]["level"] == "none"
+
+
+def test_every_number_can_be_opened_to_tastings_of_the_book():
+    tastings, bottles = book(60)
+    found = palate_document(tastings, bottles, STYLES, TODAY)
+    ids = {record["id"] for record in tastings}
+    for target in found["targets"]:
+        assert len(target["dots"]) == target["n"] == 60
+        assert {dot["tasting"] for dot in target["dots"]} <= ids
+        assert sum(target["marks"].values()) == 60
+    counted = [name for style in found["styles"] for name in style["tastings"]]
+    assert sorted(counted) == sorted(ids)
+    assert sum(style["n"] for style in found["styles"]) == 60
+    for bottle in found["repeatability"]["bottles"]:
+        assert len(bottle["tastings"]) == len(bottle["likings"]) >= 2
+    assert set(found["calibration"]["guess_abv"]["tastings"]) <= ids
+    assert set(found["changes"]["tastings"]) <= ids
+
+
+def test_styles_come_best_first_with_the_plain_mean_beside_the_expected_one():
+    tastings, bottles = book(60)
+    styles = palate_document(tastings, bottles, STYLES, TODAY)["styles"]
+    means = [style["mean"] for style in styles]
+    assert means == sorted(means, reverse=True)
+    liking = {record["id"]: record["fields"]["liking"] for record in tastings}
+    for style in styles:
+        answers = [liking[name] for name in style["tastings"]]
+        assert style["liking"] == pytest.approx(sum(answers) / len(answers))
+
+
+def test_the_newest_tastings_are_listed_and_the_rest_counted():
+    found = document(450)
+    for target in found["targets"]:
+        assert target["n"] == 450
+        assert len(target["dots"]) == 200
+        assert target["dots"][0]["tasting"] == "t449"
+
+
+def test_records_that_came_in_another_order_give_the_same_document():
+    tastings, bottles = book(30)
+    found = palate_document(tastings, bottles, STYLES, TODAY)
+    turned = palate_document(tastings[::-1], bottles[::-1], STYLES, TODAY)
+    assert turned == found
+
+
+def test_a_taster_who_guesses_half_a_percent_high_is_told_so():
+    guess = document(30)["calibration"]["guess_abv"]
+    assert guess["mean"] == pytest.approx(0.5)
+    assert guess["n"] == 30
+    assert guess["level"] == "known"

@@ -1,0 +1,86 @@
+"""Reasons, and what to try next."""
+
+import numpy as np
+import pytest
+
+from tests.bench.palate.simulated_tasters import Taster
+from tests.palate.examples import STYLES, plain_tastings, plain_world, taster_table
+from webapp.palate import learn
+from webapp.palate.data.features import expected
+from webapp.palate.use.prediction import score
+from webapp.palate.use.reasons import LEAST_EFFECT
+from webapp.palate.use.suggestions import information
+
+
+@pytest.fixture(scope="module")
+def palate():
+    taster = Taster(STYLES, 5)
+    return learn(taster_table(taster, taster.taste(50), marks=True), taster.world)
+
+
+def test_reasons_and_the_level_add_up_to_the_expected_liking():
+    palate = learn(plain_tastings(80, k=2), plain_world(2))
+    x = [[6.0, 4.0]]
+    (reasons,) = palate.reasons(x, ["s2"])
+    assert 2 <= len(reasons) <= 3
+    total = palate.posterior.beta[0] + sum(reason.effect for reason in reasons)
+    left_out = LEAST_EFFECT * (3 - len(reasons))
+    assert total == pytest.approx(palate.predict(x, ["s2"]).mean[0], abs=left_out + 1e-9)
+
+
+def test_a_reason_says_what_raises_and_what_lowers(palate):
+    for reasons in palate.reasons(style=palate.world.styles):
+        sizes = [abs(reason.effect) for reason in reasons]
+        assert sizes == sorted(sizes, reverse=True)
+        assert len(reasons) <= 3
+        for reason in reasons:
+            assert reason.direction == ("raises" if reason.effect > 0 else "lowers")
+
+
+def test_a_label_is_named_as_alcohol_and_a_judged_value_as_itself():
+    taster = Taster(STYLES, 9)
+    palate = learn(taster_table(taster, taster.taste(80)), taster.world)
+    strong = np.full((1, 7), np.nan)
+    strong[0, 4] = 10.0
+    by_label = palate.reasons(strong, [None], np.where(np.isnan(strong), np.nan, 0.4))[0]
+    judged = palate.reasons(strong, [None])[0]
+    assert {r.what for r in by_label if r.name == "warmth"} == {"alcohol"}
+    assert {r.what for r in judged if r.name == "warmth"} == {"attribute"}
+
+
+def test_the_three_lists_never_share_a_style_and_are_diverse(palate):
+    found = palate.recommend()
+    lists = (found.close, found.stretch, found.teaches)
+    everything = [i for one in lists for i in one]
+    assert len(everything) == len(set(everything)) == 15
+    for one in lists:
+        groups = [palate.world.groups[palate.world.group_of[i]] for i in one]
+        assert max(groups.count(group) for group in groups) <= 2
+
+
+def test_each_list_keeps_its_promise(palate):
+    found = palate.recommend()
+    scores = palate.predict(style=palate.world.styles)
+    assert found.close[0] == int(np.argmax(scores.mean))
+    assert np.all(scores.mean[found.teaches] >= 5)
+    assert np.all(scores.sd_of_mean[found.stretch] >= np.median(scores.sd_of_mean))
+    assert np.all(scores.mean[found.stretch] >= 5)
+
+
+def test_what_teaches_most_is_what_lowers_the_uncertainty_most():
+    """Source: conditioning the joint normal of all expected likings on one answer, by brute
+    force."""
+    palate = learn({"X": np.empty((0, 3)), "liking": []}, plain_world())
+    world, posterior = palate.world, palate.posterior
+    style = np.arange(4)
+    z_mean, z_sd = world.usual(style)
+    found = score(posterior, z_mean, z_sd**2, style, world.group_of, 6.5)
+    told = information(posterior, z_mean, z_sd**2, style, world.group_of, found.sd)
+    phi = expected(z_mean, z_sd**2)
+    group_var = posterior.stranger_var * 0.64 / 1.64
+    joint = phi @ posterior.cov @ phi.T + (posterior.stranger_var - group_var) * np.eye(4)
+    joint += group_var * (world.group_of[:, None] == world.group_of)
+    for i in range(4):
+        after = joint - np.outer(joint[:, i], joint[i]) / found.sd[i] ** 2
+        fall = np.mean(np.diag(joint) - np.diag(after))
+        assert told[i] == pytest.approx(fall, rel=0.05)

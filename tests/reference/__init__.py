@@ -1,0 +1,1 @@
+"""Reference implementations that the tests compare the client with."""

@@ -1,0 +1,148 @@
+"""Score one bottle from the compact form alone, as the client does."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from webapp.palate.data.attribute_space import FARTHEST_Z, Floats
+from webapp.palate.data.features import expected
+from webapp.palate.fit.posterior import Effect, Posterior
+from webapp.palate.fit.scale_use import Perception, read_values
+from webapp.palate.use.compact import PROFILE_UNIT, UNIT, reason_record
+from webapp.palate.use.information import Answers, fall_of_doubt
+from webapp.palate.use.prediction import score
+from webapp.palate.use.reasons import explain_parts
+
+
+def score_bottle(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> dict[str, Any]:
+    """Score one bottle: {mean, sd, p_like, reasons} as in `Palate.predict`, from the compact form
+    alone.
+
+    bottle: {style: id or null, label_abv: % vol or null, <attribute>: judged 0-10 or null ...}. A
+    judged value outside the scale is taken as it is; a style that the palate does not know counts
+    as no style.
+    """
+    k = len(compact["attributes"])
+    profile = compact["profiles"].get(bottle.get("style"))
+    group = -1 if profile is None else int(profile[0])
+    z_mean, z_var = bottle_in_z(compact, bottle)
+    posterior, style = _posterior(compact, bottle.get("style"))
+    found = score(
+        posterior, z_mean, z_var, np.array([style]), np.array([group]), compact["liked_line"]
+    )
+    told = np.zeros((1, k), dtype=bool)
+    if compact["printed"] and bottle.get("label_abv") is not None:
+        index = compact["printed"]["index"]
+        told[0, index] = bottle.get(compact["attributes"][index]) is None
+    reasons = explain_parts(
+        compact["attributes"],
+        posterior,
+        z_mean[0],
+        z_var[0],
+        told[0],
+        None if profile is None else (bottle["style"], posterior.effect(style, group).mean),
+    )
+    return {
+        "mean": float(found.mean[0]),
+        "sd": float(found.sd[0]),
+        "p_like": float(found.p_like[0]),
+        "reasons": [reason_record(reason) for reason in reasons],
+    }
+
+
+def bottle_in_z(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> tuple[Floats, Floats]:
+    """Mean and variance, both (1, K), of what is thought to be in the bottle: its style's usual,
+    then the label, then what was judged.
+    """
+    k = len(compact["attributes"])
+    profile = compact["profiles"].get(bottle.get("style"))
+    usual = np.array([0.0] * k + [100.0] * k if profile is None else profile[1:]) / PROFILE_UNIT
+    mean, var = usual[None, :k], usual[None, k:] ** 2
+    mean, var = _after_label(compact, bottle.get("label_abv"), mean, var)
+    judged = np.array([[_number(bottle.get(name)) for name in compact["attributes"]]])
+    z = (judged - np.array(compact["centre"])) / np.array(compact["scale"])
+    z = np.clip(z, -FARTHEST_Z, FARTHEST_Z)
+    return read_values(z, mean, var, _perception(compact))
+
+
+# The name under which scoring from the compact form is known to callers beside its twin's name.
+score_compact = score_bottle
+
+
+def _number(value: Any) -> float:
+    return float("nan") if value is None else float(value)
+
+
+def _after_label(
+    compact: Mapping[str, Any], abv: float | None, mean: Floats, var: Floats
+) -> tuple[Floats, Floats]:
+    printed = compact["printed"]
+    if printed is None or abv is None:
+        return mean, var
+    i = printed["index"]
+    value = min(
+        max(printed["at_zero"] + printed["per_unit"] * abv, printed["low"]), printed["high"]
+    )
+    mean, var = mean.copy(), var.copy()
+    z = (value - compact["centre"][i]) / compact["scale"][i]
+    mean[0, i] = min(max(z, -FARTHEST_Z), FARTHEST_Z)
+    var[0, i] = (printed["spread"] / compact["scale"][i]) ** 2
+    return mean, var
+
+
+def _perception(compact: Mapping[str, Any]) -> Perception:
+    p = compact["perception"]
+    names = ("bias", "gain", "bias_var", "cross", "gain_var")
+    return Perception(**{name: np.array(p[name]) for name in names}, noise=p["noise"])
+
+
+def read_posterior(compact: Mapping[str, Any], styles: Sequence[Any]) -> Posterior:
+    """The posterior, with the styles at their places in `styles`."""
+    c = len(compact["beta"])
+    cov = np.zeros((c, c))
+    cov[np.tril_indices(c)] = np.array(compact["cov"]) / UNIT
+    cov = cov + np.tril(cov, -1).T
+    effects = compact["style_effects"]
+    return Posterior(
+        np.array(compact["beta"]) / UNIT,
+        cov,
+        {i: _read_effect(effects[name]) for i, name in enumerate(styles) if name in effects},
+        {int(i): _read_effect(numbers) for i, numbers in compact["group_effects"].items()},
+        compact["stranger_var"],
+        compact["noise_var"],
+    )
+
+
+def _posterior(compact: Mapping[str, Any], style: Any) -> tuple[Posterior, int]:
+    """The posterior as far as one bottle needs it, and the style's position in it (0, or -1:
+    none)."""
+    posterior = read_posterior(compact, [style])
+    return posterior, 0 if posterior.styles else -1
+
+
+def _read_effect(numbers: list[int]) -> Effect:
+    values = np.array(numbers) / UNIT
+    return Effect(float(values[0]), float(values[1]), values[2:])
+
+
+def teaching(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> float:
+    """`fall_of_doubt` over a usual bottle of every style, from the compact form alone.
+
+    bottle: as `score_bottle` takes it. In squared points of liking.
+    """
+    styles = list(compact["profiles"])
+    posterior = read_posterior(compact, styles)
+    k = len(compact["attributes"])
+    usual = np.array([compact["profiles"][name][1:] for name in styles]) / PROFILE_UNIT
+    group = np.array([compact["profiles"][name][0] for name in styles], dtype=int)
+    others = Answers(expected(usual[:, :k], usual[:, k:] ** 2), np.arange(len(styles)), group)
+    z_mean, z_var = bottle_in_z(compact, bottle)
+    at = styles.index(bottle["style"]) if bottle.get("style") in compact["profiles"] else -1
+    asked = Answers(
+        expected(z_mean, z_var), np.array([at]), np.array([-1 if at < 0 else group[at]])
+    )
+    sd = np.array([score_bottle(compact, bottle)["sd"]])
+    return float(fall_of_doubt(posterior, asked, sd, others)[0])

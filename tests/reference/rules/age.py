@@ -1,0 +1,164 @@
+"""How old the signs say a wine is, as a distribution.
+
+Hue, rim, gradation, the state of the fruit and aromas of age each carry a likelihood over bands of
+years (``static/spec/evidence.json``, common practice, spread wide); the prior is what is usually
+drunk. Signs share causes, so each likelihood is taken to a power below one. A taster's own
+confirmed bottles shift the tables as they grow.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from itertools import accumulate
+from typing import Any, TypedDict
+
+from tests.reference.rules.age_cues import OwnSigns, likelihoods, look_colour, silent, spoken
+from tests.reference.rules.numbers import required_within
+from webapp import spec
+
+Bands = list[float]
+
+
+class Band(TypedDict):
+    """Years from ``low`` up to ``high``, and the share of belief."""
+
+    low: float
+    high: float
+    share: float
+
+
+class AgeSign(TypedDict):
+    """``direction``.
+
+    Younger, older, neither; ``strength``: none, weak, some, strong; ``note`` a caution.
+    """
+
+    sign: str
+    value: str
+    direction: str
+    strength: str
+    note: str | None
+
+
+class AgeReading(TypedDict):
+    """Years: middle, and the ends that hold eight tenths. Not ``known`` where no sign speaks."""
+
+    known: bool
+    bands: list[Band]
+    low: float | None
+    middle: float | None
+    high: float | None
+    reasons: list[AgeSign]
+
+
+class AgainstVintage(TypedDict):
+    """``position``: fits, older_than_vintage, younger_than_vintage, unknown."""
+
+    age_years: float | None
+    position: str
+
+
+def age_reading(
+    tasting: Mapping[str, object],
+    bottle: Mapping[str, object],
+    style: Mapping[str, Any] | None = None,
+    own: OwnSigns | None = None,
+) -> AgeReading:
+    """Read a tasting's signs.
+
+    ``style`` is its row of styles.json, ``own`` comes from ``learn_signs``.
+    """
+    rules = spec.load("evidence")["age"]
+    colour = look_colour(tasting, bottle)
+    signs = spoken(tasting, colour, style)
+    quiet = silent(bottle.get("kind"), colour, style)
+    reasons: list[AgeSign] = []
+    belief = list(_prior(bottle.get("kind"), colour, rules))
+    heard = False
+    for sign, value in signs.items():
+        told = None if sign in quiet else likelihoods(sign, value, colour, style, own)
+        if told is None:
+            reasons.append(_reason(sign, value, 0, "method_not_age" if sign in quiet else None))
+            continue
+        heard = True
+        doubtful = value in rules["proves_nothing_alone"]
+        power = rules["doubtful_sign_temper" if doubtful else "temper"]
+        belief = [b * each**power for b, each in zip(belief, told, strict=True)]
+        caution = "proves_nothing_alone" if doubtful else None
+        reasons.append(_reason(sign, value, power * _lean(told, colour, rules), caution))
+    total = math.fsum(belief)
+    shares = [each / total for each in belief]
+    edges = rules["edges_years"]
+    return {
+        "known": heard,
+        "bands": [
+            {"low": low, "high": high, "share": share}
+            for low, high, share in zip(edges, edges[1:], shares, strict=False)
+        ],
+        "low": _quantile(shares, edges, 0.1) if heard else None,
+        "middle": _quantile(shares, edges, 0.5) if heard else None,
+        "high": _quantile(shares, edges, 0.9) if heard else None,
+        "reasons": reasons,
+    }
+
+
+def age_against_vintage(reading: AgeReading, vintage: object, year: object) -> AgainstVintage:
+    """Whether the vintage fits the signs; ``year`` is that of the tasting.
+
+    The bottle's age lies outside the middle eight tenths of belief where they do not fit.
+    """
+    if vintage is None:
+        return {"age_years": None, "position": "unknown"}
+    grown = required_within(vintage, "vintage", 1000, 9999)
+    age = max(0.0, required_within(year, "year", 1000, 9999) - grown)
+    if reading["low"] is None or reading["high"] is None:
+        return {"age_years": age, "position": "unknown"}
+    # A vintage is known to the year only, so a year of grace stands on either side.
+    if age + 1 < reading["low"]:
+        return {"age_years": age, "position": "older_than_vintage"}
+    late = age - 1 > reading["high"]
+    return {"age_years": age, "position": "younger_than_vintage" if late else "fits"}
+
+
+def _prior(kind: object, colour: str | None, rules: Mapping[str, Any]) -> Bands:
+    name = kind if kind in ("fortified", "sweet") else colour
+    found: Bands = rules["prior"].get(name, rules["prior"]["red"])
+    return found
+
+
+def _lean(told: Sequence[float], colour: str | None, rules: Mapping[str, Any]) -> float:
+    """Log ratio of old bands to young ones: above 0 speaks for age."""
+    weights = _prior(None, colour, rules)
+    young = _mean(told[: rules["young_bands"]], weights[: rules["young_bands"]])
+    old = _mean(told[rules["old_bands_from"] :], weights[rules["old_bands_from"] :])
+    return math.log(old / young)
+
+
+def _mean(values: Sequence[float], weights: Sequence[float]) -> float:
+    return sum(v * w for v, w in zip(values, weights, strict=True)) / sum(weights)
+
+
+def _reason(sign: str, value: str, lean: float, note: str | None) -> AgeSign:
+    rules = spec.load("evidence")["age"]
+    size = abs(lean)
+    if size < rules["neither_below"]:
+        direction, strength = "neither", "none"
+    else:
+        direction = "older" if lean > 0 else "younger"
+        strength = "weak" if size < rules["some_from"] else "some"
+        strength = "strong" if size >= rules["strong_from"] else strength
+    return {
+        "sign": sign,
+        "value": value,
+        "direction": direction,
+        "strength": strength,
+        "note": note,
+    }
+
+
+def _quantile(shares: Sequence[float], edges: Sequence[float], level: float) -> float:
+    """Years below which ``level`` of the belief lies, even within a band."""
+    for index, reached in enumerate(accumulate(shares)):
+        if reached >= level:
+            inside = 1 - (reached - level) / shares[index]
+            return edges[index] + inside * (edges[index + 1] - edges[index])
+    return edges[-1]

@@ -1,0 +1,130 @@
+"""The signs of age in a tasting, and what each says over the bands of years."""
+
+import math
+import re
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from tests.reference.rules.nose import aroma_family, noted_words
+from tests.reference.rules.numbers import number
+from webapp import spec
+
+Bands = list[float]
+# colour -> sign -> value -> how many confirmed bottles in each band
+OwnSigns = dict[str, dict[str, dict[str, list[int]]]]
+
+LOOKS = (("hue", "look_hue"), ("rim", "look_rim"), ("gradation", "look_gradation"))
+
+
+def look_colour(tasting: Mapping[str, object], bottle: Mapping[str, object]) -> str | None:
+    """The bottle's colour, else that of the hue seen: the label may be hidden."""
+    colour = bottle.get("colour")
+    if isinstance(colour, str):
+        return colour
+    hue = tasting.get("look_hue")
+    seen = (each["colour"] for each in spec.load("hues")["hues"] if each["id"] == hue)
+    return next(seen, None)
+
+
+def spoken(
+    tasting: Mapping[str, object], colour: str | None, style: Mapping[str, Any] | None
+) -> dict[str, str]:
+    """The signs that a tasting names: hue, rim, gradation, fruit_state, aged_words."""
+    found = {sign: tasting.get(field) for sign, field in (*LOOKS, ("fruit_state", "fruit_state"))}
+    named = {sign: value for sign, value in found.items() if isinstance(value, str)}
+    aged = _aged_words(tasting, style)
+    return named if aged is None or colour is None else {**named, "aged_words": aged}
+
+
+def silent(kind: object, colour: str | None, style: Mapping[str, Any] | None) -> set[str]:
+    """Signs that tell of method, not of years, for that kind, colour or style."""
+    rules = spec.load("evidence")["age"]["says_nothing"]
+    own = None if style is None else style.get("style_id")
+    met = (
+        r
+        for r in rules
+        if r.get("kind", kind) == kind
+        and r.get("colour", colour) == colour
+        and ("styles" not in r or own in r["styles"])
+    )
+    return {sign for rule in met for sign in rule["signs"]}
+
+
+def likelihoods(
+    sign: str,
+    value: str,
+    colour: str | None,
+    style: Mapping[str, Any] | None,
+    own: OwnSigns | None,
+) -> Bands | None:
+    """Likelihood of a sign's value in each band of years; None where the tables do not know it."""
+    tables = spec.load("evidence")["age"]["signs"][sign]
+    table = tables.get(colour, tables.get("other", {}))
+    usual: Bands | None = table.get(value)
+    if usual is None:
+        return None
+    if sign == "hue":
+        usual = _on_track(usual, value, style)
+    counts = ((own or {}).get(colour or "") or {}).get(sign)
+    return usual if counts is None else _with_own(usual, value, counts)
+
+
+def learn_signs(
+    confirmed: Sequence[Mapping[str, Mapping[str, object]]],
+) -> OwnSigns:
+    """Counts of signs by band of age from tastings whose bottle's vintage is known.
+
+    ``confirmed`` are ``{"tasting", "bottle"}`` pairs; one without vintage, date or colour is passed
+    over.
+    """
+    edges = spec.load("evidence")["age"]["edges_years"]
+    own: OwnSigns = {}
+    for pair in confirmed:
+        tasting, bottle = pair["tasting"], pair["bottle"]
+        colour, age = look_colour(tasting, bottle), _age_years(tasting, bottle)
+        if colour is None or age is None:
+            continue
+        band = min(sum(edge <= age for edge in edges) - 1, len(edges) - 2)
+        for sign, value in spoken(tasting, colour, None).items():
+            values = own.setdefault(colour, {}).setdefault(sign, {})
+            counts = values.setdefault(value, [0] * (len(edges) - 1))
+            counts[band] += 1
+    return own
+
+
+def _age_years(tasting: Mapping[str, object], bottle: Mapping[str, object]) -> float | None:
+    vintage = number(bottle.get("vintage"), "vintage")
+    when = tasting.get("tasted_at")
+    if vintage is None or not isinstance(when, str) or not re.match("[0-9]{4}", when):
+        return None
+    return max(0.0, int(when[:4]) - vintage)
+
+
+def _on_track(usual: Bands, hue: str, style: Mapping[str, Any] | None) -> Bands:
+    """Half the word of a style's own way of ageing: garnet is early for a nebbiolo."""
+    track = [] if style is None else style["ageing_hues"]
+    if len(track) < 2 or hue not in track:
+        return usual
+    place = track.index(hue)
+    name = "first" if place == 0 else "last" if place == len(track) - 1 else "middle"
+    own_way = spec.load("evidence")["age"]["track"][name]
+    return [math.sqrt(u * t) for u, t in zip(usual, own_way, strict=True)]
+
+
+def _with_own(usual: Bands, value: str, counts: Mapping[str, Sequence[int]]) -> Bands:
+    """The table as so many bottles in each band, to which the taster's own are added."""
+    weight = spec.load("evidence")["age"]["own_weight"]
+    seen = [sum(bottles) for bottles in zip(*counts.values(), strict=True)]
+    mine = counts.get(value, [0] * len(usual))
+    return [(weight * u + m) / (weight + n) for u, m, n in zip(usual, mine, seen, strict=True)]
+
+
+def _aged_words(tasting: Mapping[str, object], style: Mapping[str, Any] | None) -> str | None:
+    """How many families of age the nose named, beside those that the style shows anyway."""
+    words = noted_words(tasting)
+    if not words:
+        return None
+    usual = set() if style is None else set(style["aroma_families"])
+    aged = set(spec.load("evidence")["age"]["aged_families"]) - usual
+    count = len(aged & {aroma_family(word) for word in words})
+    return "none" if count == 0 else "one" if count == 1 else "several"

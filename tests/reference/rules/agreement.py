@@ -1,0 +1,122 @@
+"""How far tasters, or one taster twice, agree: Cohen's kappa and intraclass correlations."""
+
+from collections.abc import Sequence
+from typing import TypedDict
+
+import numpy as np
+import numpy.typing as npt
+
+from tests.reference.rules.errors import TradeError
+from tests.reference.rules.numbers import required
+
+Table = npt.NDArray[np.float64]
+POWERS = {"linear": 1, "quadratic": 2}
+# Of the largest squared score; doubles carry about 1e-16 of it.
+ROUNDING = 1e-12
+
+
+class Kappa(TypedDict):
+    """``observed`` and ``expected`` agreement (shares), and kappa.
+
+    Kappa is None where chance is certain.
+    """
+
+    weights: str
+    observed: float
+    expected: float
+    kappa: float | None
+
+
+class Correlations(TypedDict):
+    """Mean squares between wines, within wines, between judges and of error.
+
+    ICCs by Shrout and Fleiss.
+    """
+
+    bms: float
+    wms: float
+    jms: float
+    ems: float
+    icc11: float | None
+    icc21: float | None
+    icc31: float | None
+    icc1k: float | None
+    icc2k: float | None
+    icc3k: float | None
+
+
+def cohen_kappa(first: Sequence[object], second: Sequence[object], weights: str = "none") -> Kappa:
+    """Agreement beyond chance of two series on one scale (Cohen 1960, weighted 1968).
+
+    ``weights`` (none, linear, quadratic) changes the number, so it is told with it. Steps between
+    the categories are counted in the order of the values seen. Raises TradeError: unequal_lengths,
+    nothing_to_compare, unknown_weights.
+    """
+    if weights != "none" and weights not in POWERS:
+        raise TradeError("unknown_weights", "weights")
+    if len(first) != len(second):
+        raise TradeError("unequal_lengths", "first")
+    if not first:
+        raise TradeError("nothing_to_compare", "first")
+    pairs = [[required(value, "value") for value in series] for series in (first, second)]
+    seen, codes = np.unique(np.array(pairs), return_inverse=True)
+    rows, columns = codes.reshape(2, -1)
+    counts = np.zeros((len(seen), len(seen)))
+    np.add.at(counts, (rows, columns), 1)
+    shares = counts / counts.sum()
+    credit = _credit(len(seen), weights)
+    observed = float((shares * credit).sum())
+    expected = float((np.outer(shares.sum(axis=1), shares.sum(axis=0)) * credit).sum())
+    kappa = None if expected == 1 else (observed - expected) / (1 - expected)
+    return {"weights": weights, "observed": observed, "expected": expected, "kappa": kappa}
+
+
+def intraclass(scores: Sequence[Sequence[object]]) -> Correlations:
+    """Intraclass correlations of wines (rows) judged by the same judges (columns).
+
+    Shrout and Fleiss, Psychological Bulletin 86:420-428, 1979. For one taster's hidden repeats use
+    ICC(1,1). A correlation is None where its denominator is zero, or zero but for rounding: where
+    nothing varies, nothing can correlate. Raises TradeError: unequal_lengths, too_few.
+    """
+    if len({len(row) for row in scores}) > 1:
+        raise TradeError("unequal_lengths", "scores")
+    if len(scores) < 2 or len(scores[0]) < 2:
+        raise TradeError("too_few", "scores")
+    table: Table = np.array([[required(v, "scores") for v in row] for row in scores])
+    n, k = table.shape
+    grand = table.mean()
+    between = k * float(((table.mean(axis=1) - grand) ** 2).sum())
+    judges = n * float(((table.mean(axis=0) - grand) ** 2).sum())
+    within = float(((table - table.mean(axis=1, keepdims=True)) ** 2).sum())
+    bms, wms = between / (n - 1), within / (n * (k - 1))
+    jms, ems = judges / (k - 1), (within - judges) / ((n - 1) * (k - 1))
+    # What is left of sums of squares of scores this large is rounding.
+    nothing = ROUNDING * float((table**2).max())
+    bms, wms, jms, ems = (0.0 if abs(x) <= nothing else x for x in (bms, wms, jms, ems))
+    return {
+        "bms": bms,
+        "wms": wms,
+        "jms": jms,
+        "ems": ems,
+        "icc11": _ratio(bms - wms, [bms, (k - 1) * wms], nothing),
+        "icc21": _ratio(bms - ems, [bms, (k - 1) * ems, k * jms / n, -k * ems / n], nothing),
+        "icc31": _ratio(bms - ems, [bms, (k - 1) * ems], nothing),
+        "icc1k": _ratio(bms - wms, [bms], nothing),
+        "icc2k": _ratio(bms - ems, [bms, jms / n, -ems / n], nothing),
+        "icc3k": _ratio(bms - ems, [bms], nothing),
+    }
+
+
+def _credit(size: int, weights: str) -> Table:
+    """1 for the same category, less for a farther one; without weights nothing for any other."""
+    if weights == "none" or size == 1:
+        return np.eye(size)
+    steps = np.abs(np.subtract.outer(np.arange(size), np.arange(size)))
+    credit: Table = 1 - (steps / (size - 1)) ** POWERS[weights]
+    return credit
+
+
+def _ratio(upper: float, lower: Sequence[float], nothing: float) -> float | None:
+    """Divide by the sum of ``lower``; None where it cancels to zero but for rounding."""
+    total = sum(lower)
+    return None if abs(total) <= nothing else upper / total

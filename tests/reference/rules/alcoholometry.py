@@ -1,0 +1,59 @@
+"""Mixtures of ethanol and water at 20 C, after OIML R 22.
+
+The density of a mixture is a polynomial in its mass fraction of ethanol (coefficients in
+``static/spec/drinks.json``). Wine is not ethanol and water alone: its extract makes it denser.
+"""
+
+from typing import TypedDict
+
+from tests.reference.rules.numbers import required_within
+from webapp import spec
+
+
+class Mixture(TypedDict):
+    """Ethanol in percent of mass, and density in kg/m3 at 20 C."""
+
+    mass_percent: float
+    kg_m3: float
+
+
+def mixture_density(mass_percent: object) -> float:
+    """Density in kg/m3 at 20 C of a mixture with that percentage of its mass in ethanol."""
+    fraction = required_within(mass_percent, "mass_percent", 0, 100) / 100
+    density = 0.0
+    for coefficient in reversed(spec.load("drinks")["ethanol_water_20c"]["coefficients"]):
+        density = density * fraction + coefficient
+    return density
+
+
+def mixture(abv: object) -> Mixture:
+    """The mixture whose strength at 20 C is ``abv`` percent by volume.
+
+    Strength is (mass fraction) x (density of mixture) / (density of ethanol), which rises with the
+    mass fraction and is inverted by halving.
+    """
+    strength = required_within(abv, "abv", 0, 100)
+    ethanol = mixture_density(100)
+    low, high = 0.0, 100.0
+    for _ in range(60):
+        middle = (low + high) / 2
+        if middle * mixture_density(middle) / ethanol < strength:
+            low = middle
+        else:
+            high = middle
+    return {"mass_percent": (low + high) / 2, "kg_m3": mixture_density((low + high) / 2)}
+
+
+def freezing_point_c(abv: object) -> float:
+    """Where a mixture of ``abv`` percent begins to freeze, in degrees C: ideal dilution.
+
+    1.86 K for each mole of ethanol (46.07 g) in a kilogram of water. Good to about half a degree
+    for wine; sugar lowers it further, so this errs on the careful side.
+    """
+    mass = mixture(abv)["mass_percent"]
+    if mass >= 40:
+        # Beyond spirits' strength the ideal law means nothing; a kitchen freezer freezes none of
+        # it.
+        mass = 40.0
+    molality = mass / 46.07 / (100 - mass) * 1000
+    return -1.86 * molality

@@ -1,0 +1,103 @@
+"""Short readings of single judgements: how dry, how long, how warm against the label."""
+
+from collections.abc import Mapping
+from typing import TypedDict
+
+from tests.reference.rules.numbers import hundredths, number, within
+from webapp import spec
+
+
+class Dryness(TypedDict):
+    """``code``.
+
+    Bone_dry, dry, off_dry, medium, sweet, very_sweet, or None; ``because`` for bone dry.
+    """
+
+    code: str | None
+    because: list[str]
+
+
+class Warmth(TypedDict):
+    """Felt strength and label's range in hundredths of a percent.
+
+    ``code``: not_judged, no_label, agrees, warmer_but_lawful, warmer_than_lawful,
+    cooler_but_lawful, cooler_than_lawful; the lawful ones say that the label may hide that much.
+    """
+
+    code: str
+    felt_low: float | None
+    felt_high: float | None
+
+
+def dryness_reading(sweetness: object, acidity: object, tannin: object) -> Dryness:
+    """Dry is no sweetness; bone dry is dry and marked by tannin or by acidity (0-10 scales)."""
+    rules = spec.load("evidence")["dryness"]
+    sweet = within(sweetness, "sweetness", 0, 10)
+    marks = {
+        "acidity": within(acidity, "acidity", 0, 10),
+        "tannin": within(tannin, "tannin", 0, 10),
+    }
+    if sweet is None:
+        return {"code": None, "because": []}
+    if sweet > rules["dry_to"]:
+        steps = (("off_dry", "off_dry_to"), ("medium", "medium_to"), ("sweet", "sweet_to"))
+        code = next((name for name, top in steps if sweet <= rules[top]), "very_sweet")
+        return {"code": code, "because": []}
+    because = [n for n, mark in marks.items() if mark is not None and mark >= rules["marked_from"]]
+    return {"code": "bone_dry" if because else "dry", "because": because}
+
+
+def finish_reading(finish_s: object) -> str | None:
+    """``fleeting`` under 5 s, ``short`` to 10, ``middle``, ``long`` from 30.
+
+    A second is a caudalie.
+    """
+    rules = spec.load("evidence")["finish_s"]
+    seconds = within(finish_s, "finish_s", 0, 3600)
+    if seconds is None:
+        return None
+    if seconds < rules["short_from"]:
+        return "fleeting"
+    if seconds <= rules["short_to"]:
+        return "short"
+    return "long" if seconds >= rules["long_from"] else "middle"
+
+
+def warmth_reading(
+    tasting: Mapping[str, object], label: Mapping[str, object], label_abv: object = None
+) -> Warmth:
+    """Warmth felt against the printed alcohol and what the label may lawfully hide.
+
+    ``tasting`` gives ``warmth`` (0-10) and ``warmth_where``; ``label`` is a ``label_range``;
+    ``label_abv`` the printed percent, else the middle of the range is taken.
+    """
+    felt = _felt(tasting)
+    if felt is None:
+        return {"code": "not_judged", "felt_low": None, "felt_high": None}
+    low, high = number(label.get("low"), "low"), number(label.get("high"), "high")
+    stated: float | None = hundredths(label_abv, "label_abv")
+    if low is None or high is None:
+        return {"code": "no_label", "felt_low": felt[0], "felt_high": felt[1]}
+    stated = (low + high) / 2 if stated is None else stated
+    code = "agrees"
+    if stated < felt[0]:
+        code = "warmer_but_lawful" if high >= felt[0] else "warmer_than_lawful"
+    elif stated > felt[1]:
+        code = "cooler_but_lawful" if low <= felt[1] else "cooler_than_lawful"
+    return {"code": code, "felt_low": felt[0], "felt_high": felt[1]}
+
+
+def _felt(tasting: Mapping[str, object]) -> tuple[float, float] | None:
+    """The strengths that place and degree of warmth speak for; where they disagree, all between."""
+    rules = spec.load("evidence")["warmth"]
+    degree = within(tasting.get("warmth"), "warmth", 0, 10)
+    place = tasting.get("warmth_where")
+    where = rules["where"].get(place) if isinstance(place, str) else None
+    scale = None
+    if degree is not None:
+        middle = rules["scale"]["at_zero"] + rules["scale"]["per_point"] * degree
+        scale = (middle - rules["scale"]["spread"], middle + rules["scale"]["spread"])
+    if where is None or scale is None:
+        return (where[0], where[1]) if where is not None else scale
+    low, high = max(where[0], scale[0]), min(where[1], scale[1])
+    return (low, high) if low <= high else (min(where[0], scale[0]), max(where[1], scale[1]))

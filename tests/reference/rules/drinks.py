@@ -1,0 +1,150 @@
+"""Pure alcohol and standard drinks. Never blood alcohol, never fitness to drive.
+
+Grams are ml x strength x 0.78924 g/ml (OIML R 22); strength is defined at 20 C, so a tally needs no
+correction for temperature. Drink sizes and their sources stand in ``static/spec/drinks.json``.
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import Any, TypedDict
+
+from tests.reference.rules.errors import TradeError
+from tests.reference.rules.numbers import number, required_within, within
+from webapp import spec
+
+LARGEST_VOLUME_ML = 30_000
+
+
+class PureAlcohol(TypedDict):
+    """Millilitres and grams of ethanol."""
+
+    pure_ml: float
+    grams: float
+
+
+class Swallow(TypedDict):
+    """A sum: liquid in ml, ethanol in grams and in drinks, each with the label's lawful range."""
+
+    ml: float
+    grams: float
+    grams_low: float
+    grams_high: float
+    drinks: float
+    drinks_low: float
+    drinks_high: float
+
+
+class Tally(TypedDict):
+    """The pours of a visit. The counts say for how many pours a sum is only a lower bound."""
+
+    poured: Swallow
+    swallowed: Swallow
+    pours: int
+    unknown_strength: int
+    unknown_volume: int
+    swallowed_not_said: int
+    swallowed_over_poured: int
+
+
+def pure_alcohol(volume_ml: object, abv: object) -> PureAlcohol:
+    """Ethanol in ``volume_ml`` of a liquid of ``abv`` percent by volume."""
+    volume = required_within(volume_ml, "volume_ml", 0, LARGEST_VOLUME_ML)
+    pure_ml = volume * required_within(abv, "abv", 0, 100) / 100
+    return {"pure_ml": pure_ml, "grams": _grams(pure_ml)}
+
+
+def standard_drinks(volume_ml: object, abv: object, place: str) -> float:
+    """Drinks of a place's size (US, GB, AU ...). Raises TradeError: unknown_place."""
+    return _drinks(pure_alcohol(volume_ml, abv)["pure_ml"], _place(place))
+
+
+def visit_tally(pours: Sequence[Mapping[str, object]], place: str) -> Tally:
+    """Poured and swallowed over some pours.
+
+    A pour is ``{"pour_ml", "swallowed_ml", "label_abv", "low", "high"}``: volumes in ml, the
+    label's number in percent, its lawful range in hundredths of a percent (``label_range``). The
+    errors of one bottle add, they do not average, so low ends and high ends are summed. Where
+    nothing was said of swallowing, the whole pour counts as swallowed; what was swallowed was also
+    poured, whatever the pour says. Raises TradeError: unknown_place and what a number may raise.
+    """
+    size = _place(place)
+    poured, swallowed = _Sum(), _Sum()
+    unknown_strength = unknown_volume = not_said = over = 0
+    for pour in pours:
+        volume = within(pour.get("pour_ml"), "pour_ml", 0, LARGEST_VOLUME_ML)
+        drunk = within(pour.get("swallowed_ml"), "swallowed_ml", 0, LARGEST_VOLUME_ML)
+        strengths = _strengths(pour)
+        unknown_strength += strengths is None
+        unknown_volume += volume is None and drunk is None
+        not_said += volume is not None and drunk is None
+        over += volume is not None and drunk is not None and drunk > volume
+        poured.add(drunk if volume is None or (drunk or 0) > volume else volume, strengths)
+        swallowed.add(volume if drunk is None else drunk, strengths)
+    return {
+        "poured": poured.told(size),
+        "swallowed": swallowed.told(size),
+        "pours": len(pours),
+        "unknown_strength": unknown_strength,
+        "unknown_volume": unknown_volume,
+        "swallowed_not_said": not_said,
+        "swallowed_over_poured": over,
+    }
+
+
+class _Sum:
+    """Millilitres of liquid, and of ethanol at the lowest, the printed and the highest strength."""
+
+    def __init__(self) -> None:
+        self.ml = 0.0
+        self.pure_ml = [0.0, 0.0, 0.0]
+
+    def add(self, volume_ml: float | None, strengths: tuple[float, float, float] | None) -> None:
+        if volume_ml is None:
+            return
+        self.ml += volume_ml
+        for index, percent in enumerate(strengths or ()):
+            self.pure_ml[index] += volume_ml * percent / 100
+
+    def told(self, size: Mapping[str, Any]) -> Swallow:
+        low, printed, high = self.pure_ml
+        return {
+            "ml": self.ml,
+            "grams": _grams(printed),
+            "grams_low": _grams(low),
+            "grams_high": _grams(high),
+            "drinks": _drinks(printed, size),
+            "drinks_low": _drinks(low, size),
+            "drinks_high": _drinks(high, size),
+        }
+
+
+def _strengths(pour: Mapping[str, object]) -> tuple[float, float, float] | None:
+    """Lowest, printed and highest strength in percent.
+
+    A missing number is the middle of its range.
+    """
+    printed = within(pour.get("label_abv"), "label_abv", 0, 100)
+    low, high = number(pour.get("low"), "low"), number(pour.get("high"), "high")
+    if low is None or high is None:
+        return None if printed is None else (printed, printed, printed)
+    middle = (low + high) / 200 if printed is None else printed
+    return low / 100, middle, high / 100
+
+
+def _grams(pure_ml: float) -> float:
+    density: float = spec.load("drinks")["ethanol_g_per_ml"]
+    return pure_ml * density
+
+
+def _drinks(pure_ml: float, size: Mapping[str, Any]) -> float:
+    if size["pure_ml"] is not None:
+        return float(pure_ml / size["pure_ml"])
+    density = size["g_per_ml"] or spec.load("drinks")["ethanol_g_per_ml"]
+    return float(pure_ml * density / size["grams"])
+
+
+def _place(place: str) -> Mapping[str, Any]:
+    for size in spec.load("drinks")["places"]:
+        if size["id"] == place:
+            found: Mapping[str, Any] = size
+            return found
+    raise TradeError("unknown_place", "place")

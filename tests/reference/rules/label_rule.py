@@ -1,0 +1,166 @@
+"""Which rule of ``static/spec/label_rules.json`` a bottle's printed number falls under."""
+
+from collections.abc import Mapping
+from typing import Any, TypedDict
+
+from tests.reference.rules.numbers import number
+from webapp import spec
+
+
+class LabelRange(TypedDict):
+    """``low`` and ``high`` in hundredths of a percent; ``rule`` and ``status`` from the rules file.
+
+    ``assumed`` names what the bottle did not say and was taken at its widest; ``errors`` names
+    what that law does not allow to be printed. Without a meaning ``known`` is false and both ends
+    are None.
+    """
+
+    known: bool
+    low: int | None
+    high: int | None
+    low_exclusive: bool
+    rule: str
+    market: str | None
+    status: str
+    assumed: list[str]
+    errors: list[str]
+
+
+def legal_market(code: object) -> str | None:
+    """The market whose rules hold for a country: EU for a member state, AU for New Zealand."""
+    rules = spec.load("label_rules")
+    if not isinstance(code, str):
+        return None
+    if code in rules["eu_members"]:
+        return "EU"
+    same: str = rules["same_law"].get(code, code)
+    return same
+
+
+def rule_for(
+    bottle: Mapping[str, object], market: str | None, stated: int, today: str
+) -> tuple[Mapping[str, Any], list[str]]:
+    """The market's first rule that the bottle meets or, where it is silent, may meet.
+
+    With it comes what had to be assumed.
+    """
+    rules = spec.load("label_rules")
+    kind = bottle.get("kind")
+    assumed = ["kind"] if kind is None and market in rules["markets_with_kinds"] else []
+    for rule in rules["rules"]:
+        if rule["market"] not in (market, None) or stated > rule.get("upto", stated):
+            continue
+        if "kinds" in rule and kind not in rule["kinds"]:
+            continue
+        if "overripe" in rule and "overripe" not in _words(bottle):
+            if kind != "sweet":
+                continue
+            assumed.append("overripe")
+        if "long_kept" in rule:
+            guesses = _long_kept(bottle, today, rule["market"] == "OIV")
+            if guesses is None:
+                continue
+            assumed.extend(guesses)
+        return rule, assumed
+    raise AssertionError("the last rule takes every bottle")
+
+
+def _long_kept(bottle: Mapping[str, object], today: str, any_origin: bool) -> list[str] | None:
+    """What must be assumed for the bottle to count as long kept; None where it cannot."""
+    origin = bottle.get("protected_origin")
+    if origin is False and not any_origin:
+        return None
+    guesses = ["protected_origin"] if origin is None and not any_origin else []
+    over: int = spec.load("label_rules")["long_kept_over_years"]
+    years = number(bottle.get("bottle_years"), "bottle_years")
+    if years is not None:
+        return guesses if years > over else None
+    vintage = number(bottle.get("vintage"), "vintage")
+    # Nobody prints a bottling date: the earliest is the turn of the year after the harvest.
+    if vintage is None or today <= f"{int(vintage) + 1 + over:04d}-01-01":
+        return None
+    return [*guesses, "bottle_years"]
+
+
+def statement(rule_id: str) -> Mapping[str, Any]:
+    found: Mapping[str, Any] = next(
+        s for s in spec.load("label_rules")["statements"] if s["id"] == rule_id
+    )
+    return found
+
+
+def type_word(bottle: Mapping[str, object]) -> bool:
+    return any(word in spec.load("label_rules")["us"]["type_words"] for word in _words(bottle))
+
+
+def _words(bottle: Mapping[str, object]) -> list[object]:
+    words = bottle.get("label_words")
+    return words if isinstance(words, list) else []
+
+
+def as_range(
+    rule: Mapping[str, Any], market: str | None, low: int | None, high: int | None
+) -> LabelRange:
+    return {
+        "known": low is not None,
+        "low": low,
+        "high": high,
+        "low_exclusive": False,
+        "rule": rule["id"],
+        "market": market,
+        "status": rule["status"],
+        "assumed": [],
+        "errors": [],
+    }
+
+
+def hold_in_class(
+    found: LabelRange, stated: int, typed: bool, kind: object, reading: str | None
+) -> None:
+    """Keep the tolerance inside the class that the label's number claims (27 CFR 4.36(c))."""
+    us = spec.load("label_rules")["us"]
+    if typed and stated < us["type_low"]:
+        found["errors"].append("below_type")
+    if typed and stated > us["type_high"]:
+        found["errors"].append("above_type")
+    strict = reading == "strict14" or (reading is None and typed)
+    edges = [edge["at"] for edge in us["tax_class_edges"]]
+    # Sparkling wine is taxed by its bubbles, not by its strength.
+    edges = [] if kind in ("sparkling", "semi_sparkling") else edges
+    low, high = found["low"], found["high"]
+    assert low is not None
+    assert high is not None
+    for edge in [us["type_class_edge"], *edges] if strict else edges:
+        if low <= edge < stated:
+            low, found["low_exclusive"] = edge, True
+        if stated <= edge:
+            high = min(high, edge)
+    if typed and us["type_low"] <= stated:
+        low = max(low, us["type_low"])
+    found["low"], found["high"] = low, high
+
+
+def hold_printed_range(
+    found: LabelRange, printed: tuple[int, int], typed: bool, kind: object, reading: str | None
+) -> None:
+    """Tell where a printed range overlaps the limit of a class, and keep it in its type's class.
+
+    27 CFR 4.36(c): a statement of maximum and minimum may not overlap a limit on any class, type
+    or taxable grade. Where table or light wine is printed, the wine lies in that type.
+    """
+    us = spec.load("label_rules")["us"]
+    low, high = printed
+    if typed and low < us["type_low"]:
+        found["errors"].append("below_type")
+    if typed and high > us["type_high"]:
+        found["errors"].append("above_type")
+    strict = reading == "strict14" or (reading is None and typed)
+    edges = [edge["at"] for edge in us["tax_class_edges"]]
+    edges = [] if kind in ("sparkling", "semi_sparkling") else edges
+    if any(low <= edge < high for edge in ([us["type_class_edge"], *edges] if strict else edges)):
+        found["errors"].append("range_over_class")
+    if not typed or low > us["type_high"] or high < us["type_low"]:
+        return
+    if found["low"] is not None and found["high"] is not None:
+        found["low"] = max(found["low"], us["type_low"])
+        found["high"] = min(found["high"], us["type_high"])

@@ -1,0 +1,144 @@
+"""What nose and mouth noted, step by step: what appeared, faded and stayed, and how much.
+
+Entries are as in the record: an aroma id, an id with a strength (``vanilla:2``), or own words
+(``~...``).
+"""
+
+from collections.abc import Iterator, Mapping
+from functools import cache
+from itertools import pairwise
+from typing import TypedDict
+
+from tests.reference.rules.errors import TradeError
+from webapp import spec
+
+STEPS = ("first_nose_words", "second_nose_words", "sip_words", "sip_2_words", "sip_3_words")
+
+
+class Change(TypedDict):
+    """From one noted step to the next; ``stronger`` and ``weaker`` are among those that stayed."""
+
+    before: str
+    after: str
+    appeared: list[str]
+    faded: list[str]
+    stayed: list[str]
+    stronger: list[str]
+    weaker: list[str]
+
+
+class Evolution(TypedDict):
+    """``noted`` names the steps with words; ``words`` all ids in the order first noted."""
+
+    noted: list[str]
+    words: list[str]
+    changes: list[Change]
+
+
+class Complexity(TypedDict):
+    """Counts, and ``reading``: plain, some, layered, manifold; None where nothing was noted."""
+
+    steps: int
+    words: int
+    families: int
+    changes: int
+    reading: str | None
+
+
+def evolution(tasting: Mapping[str, object]) -> Evolution:
+    """Appeared, faded, stayed, between each noted step and the next.
+
+    A step without words is not noted.
+    """
+    steps = list(_noted_steps(tasting))
+    changes = [_change(*before, *after) for before, after in pairwise(steps)]
+    return {
+        "noted": [step for step, _ in steps],
+        "words": list(noted_words(tasting)),
+        "changes": changes,
+    }
+
+
+def complexity_evidence(tasting: Mapping[str, object]) -> Complexity:
+    """The evidence for complexity counted: families smelt, and how much came and went."""
+    told = evolution(tasting)
+    # Own words belong to no family that we know: each may be one of its own.
+    families = {aroma_family(word) or word for word in told["words"]}
+    moved = sum(len(change["appeared"]) + len(change["faded"]) for change in told["changes"])
+    return {
+        "steps": len(told["noted"]),
+        "words": len(told["words"]),
+        "families": len(families),
+        "changes": moved,
+        "reading": _reading(len(families), moved) if told["words"] else None,
+    }
+
+
+def noted_words(tasting: Mapping[str, object]) -> dict[str, int | None]:
+    """Every id of a tasting in the order first noted, with its greatest strength (1-3) if said."""
+    found: dict[str, int | None] = {}
+    for _, words in _noted_steps(tasting):
+        for word, strength in words.items():
+            found[word] = max(found.get(word) or 0, strength or 0) or None
+    return found
+
+
+def aroma_family(word: str) -> str | None:
+    """The family of an aroma id (a family is its own); None for own words."""
+    return _families().get(word)
+
+
+@cache
+def _families() -> dict[str, str]:
+    found = {}
+    for family in spec.load("aromas")["families"]:
+        found[family["id"]] = family["id"]
+        found.update(dict.fromkeys(family["words"], family["id"]))
+    found.update((old, found[word]) for old, word in spec.load("aromas")["same_as"].items())
+    return found
+
+
+def _noted_steps(tasting: Mapping[str, object]) -> Iterator[tuple[str, dict[str, int | None]]]:
+    for step in STEPS:
+        entries = tasting.get(step)
+        if entries is None:
+            continue
+        if not isinstance(entries, list) or not all(isinstance(each, str) for each in entries):
+            raise TradeError("not_words", step)
+        if entries:
+            yield step, dict(map(_split, entries))
+
+
+def _split(entry: str) -> tuple[str, int | None]:
+    """``vanilla:2`` -> vanilla and 2; own words may hold colons of their own."""
+    word, colon, strength = entry.rpartition(":")
+    if entry.startswith("~") or not colon or strength not in ("1", "2", "3"):
+        return entry, None
+    return word, int(strength)
+
+
+def _change(
+    before: str, first: Mapping[str, int | None], after: str, second: Mapping[str, int | None]
+) -> Change:
+    stayed = [word for word in second if word in first]
+    moves = {w: (second[w] or 0) - (first[w] or 0) for w in stayed if first[w] and second[w]}
+    return {
+        "before": before,
+        "after": after,
+        "appeared": [word for word in second if word not in first],
+        "faded": [word for word in first if word not in second],
+        "stayed": stayed,
+        "stronger": [word for word, move in moves.items() if move > 0],
+        "weaker": [word for word, move in moves.items() if move < 0],
+    }
+
+
+def _reading(families: int, moved: int) -> str:
+    rules = spec.load("evidence")["complexity"]
+    points = families * rules["per_family"]
+    points += min(moved, rules["changes_counted"]) * rules["per_change"]
+    if points >= rules["manifold_from"]:
+        return "manifold"
+    if points >= rules["layered_from"]:
+        return "layered"
+    return "some" if points >= rules["some_from"] else "plain"

@@ -1,0 +1,147 @@
+"""What the nose and the scale say about oak, and how new it was. A likelihood, never a verdict."""
+
+import math
+from collections.abc import Mapping
+from typing import Any, TypedDict
+
+from tests.reference.rules.nose import aroma_family, noted_words
+from tests.reference.rules.numbers import along, within
+from webapp import spec
+
+
+class Sign(TypedDict):
+    """``of`` aroma, scale or nose; ratios above 1 speak for oak, and for new oak."""
+
+    of: str
+    value: str | float | None
+    oak_ratio: float
+    new_ratio: float
+    note: str | None
+
+
+class Oak(TypedDict):
+    """``oak``.
+
+    None, doubtful, likely, clear; ``new``: used, open, new; None where nothing speaks.
+    """
+
+    oak: str | None
+    new: str | None
+    p_oak: float | None
+    p_new: float | None
+    reasons: list[Sign]
+
+
+def oak_reading(tasting: Mapping[str, object], style: Mapping[str, Any] | None = None) -> Oak:
+    """Oak from aroma words and the oak scale.
+
+    Each family of words counts once, as strong as its strongest word; vanilla, toast, baking spice,
+    coffee, caramel and smoke speak for oak, and the stronger, the newer. Odds are prior odds times
+    the ratios, each to a power below one because the signs are not independent.
+
+    A style's own expectation stands in the odds: the prior follows its ``oak`` of styles.json, and
+    a word that it shows anyway speaks only by how much stronger or weaker than usual it is. A style
+    that shows such words without wood (``oak`` under 1) takes them away as a sign, and so does a
+    kind of wine that has them from its lees or from years in old casks.
+    """
+    rules = spec.load("evidence")["oak"]
+    signs = [*_aromas(tasting, style, rules), *_scale(tasting, rules)]
+    prior_oak, prior_new = _priors(style, rules)
+    if not signs:
+        return {"oak": None, "new": None, "p_oak": None, "p_new": None, "reasons": []}
+    p_oak = _share(prior_oak, [s["oak_ratio"] for s in signs], rules["temper"])
+    p_new = _share(prior_new, [s["new_ratio"] for s in signs], rules["temper"])
+    oak = _named(p_oak, rules, ("clear", "likely", "doubtful"), "none")
+    new = _named(p_new, rules, ("new", "open"), "used") if oak in ("likely", "clear") else None
+    return {
+        "oak": oak,
+        "new": new,
+        "p_oak": p_oak,
+        "p_new": None if new is None else p_new,
+        "reasons": signs,
+    }
+
+
+def _priors(style: Mapping[str, Any] | None, rules: Mapping[str, Any]) -> tuple[float, float]:
+    if style is None:
+        return rules["prior_oak"], rules["prior_new"]
+    of_kind = rules["prior_new_of_kind"].get(style.get("kind"), rules["prior_new"])
+    return along(rules["prior_oak_of_style"], style["oak"]), of_kind
+
+
+def _aromas(
+    tasting: Mapping[str, object], style: Mapping[str, Any] | None, rules: Mapping[str, Any]
+) -> list[Sign]:
+    words = noted_words(tasting)
+    strengths: dict[str, int] = {}
+    for word, strength in words.items():
+        family = aroma_family(word)
+        if family is not None and family in rules["families"]:
+            said = strength or rules["usual_strength"]
+            strengths[family] = max(strengths.get(family, 0), said)
+    signs = [_aroma(family, said, style, rules) for family, said in strengths.items()]
+    if words and not strengths:
+        expected = style is None or any(f in rules["families"] for f in style["aroma_families"])
+        ratio, note = (rules["none_noted"], None) if expected else (1, "style_usual")
+        signs.append(
+            {"of": "nose", "value": None, "oak_ratio": ratio, "new_ratio": 1, "note": note}
+        )
+    return signs
+
+
+def _aroma(
+    family: str, strength: int, style: Mapping[str, Any] | None, rules: Mapping[str, Any]
+) -> Sign:
+    power, note = rules["by_strength"][strength - 1], None
+    if style is not None:
+        note = _other_origin(family, style, rules)
+        if note is not None:
+            return {"of": "aroma", "value": family, "oak_ratio": 1, "new_ratio": 1, "note": note}
+        if family in style["aroma_families"]:
+            power -= rules["by_strength"][rules["usual_strength"] - 1]
+            note = "style_usual"
+    ratios = rules["families"][family]
+    return {
+        "of": "aroma",
+        "value": family,
+        "oak_ratio": ratios["oak"] ** power,
+        "new_ratio": ratios["new"] ** power,
+        "note": note,
+    }
+
+
+def _other_origin(family: str, style: Mapping[str, Any], rules: Mapping[str, Any]) -> str | None:
+    """Where the smell comes from in that style, if not from wood."""
+    for rule in rules["not_from_wood"]:
+        if style.get("kind") in rule["kinds"] and family in rule["families"]:
+            note: str = rule["note"]
+            return note
+    bare = style["oak"] < rules["style_without_oak_below"]
+    return "style_without_oak" if bare and family in style["aroma_families"] else None
+
+
+def _scale(tasting: Mapping[str, object], rules: Mapping[str, Any]) -> list[Sign]:
+    judged = within(tasting.get("oak"), "oak", 0, 10)
+    if judged is None:
+        return []
+    return [
+        {
+            "of": "scale",
+            "value": judged,
+            "oak_ratio": along(rules["scale_oak"], judged),
+            "new_ratio": along(rules["scale_new"], judged),
+            "note": None,
+        }
+    ]
+
+
+def _share(prior: float, ratios: list[float], temper: float) -> float:
+    odds = math.log(prior / (1 - prior)) + temper * sum(math.log(ratio) for ratio in ratios)
+    return 1 / (1 + math.exp(-odds))
+
+
+def _named(share: float, rules: Mapping[str, Any], names: tuple[str, ...], least: str) -> str:
+    for name in names:
+        if share >= rules[f"{name}_from"]:
+            return name
+    return least

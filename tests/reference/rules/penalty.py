@@ -1,0 +1,77 @@
+"""What *too little* and *too much* cost in liking (penalty analysis of just-right marks)."""
+
+from collections.abc import Sequence
+from typing import TypedDict
+
+from tests.reference.rules.errors import TradeError
+from tests.reference.rules.numbers import number
+
+FEWEST_A_SIDE = 5
+SHARE_TO_ACT = 0.2
+
+
+class Side(TypedDict):
+    """Means are of liking.
+
+    ``weighted`` is drop x share; ``act`` says that it is worth acting upon.
+    """
+
+    count: int
+    share: float
+    mean: float | None
+    drop: float | None
+    weighted: float | None
+    act: bool
+
+
+class Penalties(TypedDict):
+    """``drop`` is the mean liking where just right minus the side's (JAR-mean definition)."""
+
+    count: int
+    mean_right: float | None
+    low: Side
+    high: Side
+
+
+def penalties(marks: Sequence[object], liking: Sequence[object]) -> Penalties:
+    """Drops in liking on either side of just right (ASTM MNL63, from memory).
+
+    ``marks`` are -1, 0, 1 or None, ``liking`` 1-9 or None, in step; a pair with a gap is passed
+    over. Raises TradeError: unequal_lengths, bad_mark.
+    """
+    if len(marks) != len(liking):
+        raise TradeError("unequal_lengths", "marks")
+    sides: dict[int, list[float]] = {-1: [], 0: [], 1: []}
+    for mark, liked in zip(marks, liking, strict=True):
+        side, value = number(mark, "marks"), number(liked, "liking")
+        if side is not None and side not in (-1, 0, 1):
+            raise TradeError("bad_mark", "marks")
+        if side is not None and value is not None:
+            sides[int(side)].append(value)
+    count = sum(len(each) for each in sides.values())
+    right = _mean(sides[0])
+    return {
+        "count": count,
+        "mean_right": right,
+        "low": _side(sides[-1], right, count),
+        "high": _side(sides[1], right, count),
+    }
+
+
+def _side(liked: Sequence[float], right: float | None, count: int) -> Side:
+    mean = _mean(liked)
+    share = len(liked) / count if count else 0.0
+    drop = None if mean is None or right is None else right - mean
+    enough = len(liked) >= FEWEST_A_SIDE and share >= SHARE_TO_ACT
+    return {
+        "count": len(liked),
+        "share": share,
+        "mean": mean,
+        "drop": drop,
+        "weighted": None if drop is None else drop * share,
+        "act": enough and drop is not None and drop > 0,
+    }
+
+
+def _mean(values: Sequence[float]) -> float | None:
+    return sum(values) / len(values) if values else None

@@ -1,0 +1,57 @@
+"""Numbers and codes that others give out: trade item numbers (GS1) and currencies (ISO 4217)."""
+
+import re
+
+from tests.reference.rules.errors import TradeError
+from webapp import spec
+
+LENGTHS = (8, 12, 13, 14)
+
+
+def gtin_valid(code: object) -> bool:
+    """Whether ``code`` is 8, 12, 13 or 14 digits with a right check digit."""
+    return (
+        isinstance(code, str)
+        and re.fullmatch("[0-9]+", code) is not None
+        and len(code) in LENGTHS
+        and _check_digit(code[:-1]) == code[-1]
+    )
+
+
+def gtin_normal(code: object) -> str:
+    """The number as it is stored: 13 digits, left-padded; 14 where a packing level stands in front.
+
+    Spaces and hyphens are dropped. Raises TradeError: not_digits, wrong_length, wrong_check_digit.
+    """
+    digits = re.sub("[ -]", "", code) if isinstance(code, str) else ""
+    if re.fullmatch("[0-9]+", digits) is None:
+        raise TradeError("not_digits", "gtin")
+    if len(digits) not in LENGTHS:
+        raise TradeError("wrong_length", "gtin")
+    if not gtin_valid(digits):
+        raise TradeError("wrong_check_digit", "gtin")
+    return digits[1:] if len(digits) == 14 and digits[0] == "0" else digits.rjust(13, "0")
+
+
+def gtin_in_store(code: object) -> bool:
+    """Whether the number was given out by the shop itself and so names another bottle elsewhere.
+
+    Prefixes 020-029, 040-049 and 200-299 (from memory). A prefix tells where a number was issued,
+    never where a wine comes from.
+    """
+    prefix = gtin_normal(code)[-13:][:3]
+    return "020" <= prefix <= "029" or "040" <= prefix <= "049" or "200" <= prefix <= "299"
+
+
+def currency_digits(code: object) -> int:
+    """Decimals of a currency in storage (ISO 4217). Raises TradeError: unknown_currency."""
+    for digits, codes in spec.load("currencies")["digits"].items():
+        if code in codes:
+            return int(digits)
+    raise TradeError("unknown_currency", "currency")
+
+
+def _check_digit(body: str) -> str:
+    """Weights 3 and 1 in turn from the right; the digit that fills the sum to a multiple of ten."""
+    total = sum(int(digit) * (1 if i % 2 else 3) for i, digit in enumerate(reversed(body)))
+    return str(-total % 10)

@@ -1,0 +1,113 @@
+"""How well a taster repeats themselves, and how well they guess."""
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import TypedDict
+
+from tests.reference.rules.numbers import required
+
+LIMIT = 1.96 * math.sqrt(2)
+FEWEST_GUESSES = 5
+SURE = 1.5
+
+
+class Repeatability(TypedDict):
+    """``limit`` is the difference that two tastings of one wine exceed one time in twenty."""
+
+    bottles: int
+    repeats: int
+    within_sd: float | None
+    limit: float | None
+
+
+class GuessSheet(TypedDict):
+    """Errors are guess minus truth.
+
+    ``verdict``: too_few, beats_average, about_average, behind_average.
+    """
+
+    count: int
+    bias: float | None
+    spread: float | None
+    error: float | None
+    average_error: float | None
+    verdict: str
+
+
+def repeatability(groups: Sequence[Sequence[object]]) -> Repeatability:
+    """Within-person standard deviation from bottles judged more than once (in scale units).
+
+    s_r = sqrt(sum of squares about each bottle's mean / degrees of freedom), for pairs sqrt(sum d^2
+    / 2n); the 95 % limit is 1.96 sqrt(2) s_r (ISO 5725's sense, about 2.77 s_r). Bottles judged
+    once are passed over.
+    """
+    squares, freedom, bottles, repeats = 0.0, 0, 0, 0
+    for group in groups:
+        values = [required(value, "value") for value in group]
+        if len(values) < 2:
+            continue
+        mean = math.fsum(values) / len(values)
+        squares += math.fsum((value - mean) ** 2 for value in values)
+        freedom += len(values) - 1
+        bottles += 1
+        repeats += len(values)
+    within_sd = math.sqrt(squares / freedom) if freedom else None
+    limit = None if within_sd is None else LIMIT * within_sd
+    return {"bottles": bottles, "repeats": repeats, "within_sd": within_sd, "limit": limit}
+
+
+def guess_sheet(guesses: Sequence[Mapping[str, object]]) -> GuessSheet:
+    """Bias, spread and worth of guesses ``{"guess", "truth"}`` in one unit.
+
+    The rival always names the average of these very truths, which nobody knows beforehand; so
+    whoever beats it does better than any one number. The verdict asks the mean gain to exceed
+    1.5 of its standard errors.
+    """
+    pairs = [
+        (required(each.get("guess"), "guess"), required(each.get("truth"), "truth"))
+        for each in guesses
+    ]
+    n = len(pairs)
+    if n == 0:
+        return _blank_sheet(0)
+    errors = [guess - truth for guess, truth in pairs]
+    bias = math.fsum(errors) / n
+    if n == 1:
+        return {**_blank_sheet(1), "bias": bias, "error": abs(errors[0])}
+    average = math.fsum(truth for _, truth in pairs) / n
+    rival = [abs(average - truth) for _, truth in pairs]
+    gains = [other - abs(error) for other, error in zip(rival, errors, strict=True)]
+    return {
+        "count": n,
+        "bias": bias,
+        "spread": _sd(errors),
+        "error": math.fsum(abs(error) for error in errors) / n,
+        "average_error": math.fsum(rival) / n,
+        "verdict": _verdict(gains),
+    }
+
+
+def _verdict(gains: Sequence[float]) -> str:
+    if len(gains) < FEWEST_GUESSES:
+        return "too_few"
+    gain = math.fsum(gains) / len(gains)
+    doubt = SURE * _sd(gains) / math.sqrt(len(gains))
+    if gain > doubt:
+        return "beats_average"
+    return "behind_average" if gain < -doubt else "about_average"
+
+
+def _blank_sheet(count: int) -> GuessSheet:
+    return {
+        "count": count,
+        "bias": None,
+        "spread": None,
+        "error": None,
+        "average_error": None,
+        "verdict": "too_few",
+    }
+
+
+def _sd(values: Sequence[float]) -> float:
+    mean = math.fsum(values) / len(values)
+    return math.sqrt(math.fsum((value - mean) ** 2 for value in values) / (len(values) - 1))

@@ -1,0 +1,233 @@
+"""When to take a bottle out of the cold or to put it in.
+
+The bottle is one lump: T(t) = Ta + (T0 - Ta) exp(-t / tau), with tau = C / (U A), where C is the
+heat capacity of wine and glass, A the outer surface, and U the transfer from the air (free
+convection and radiation, about half each in still air). One lump is fair while U is small against
+the exchange inside the bottle; an unstirred ice bucket breaks it (the neck stays warm). Kitchens
+differ by a factor of two, so every time comes with its band, and two thermometer readings of one's
+own narrow it. Time constants, bands and their sources stand in ``static/spec/serving.json``.
+"""
+
+import math
+from collections.abc import Mapping
+from typing import Any, TypedDict
+
+from tests.reference.rules.alcoholometry import freezing_point_c
+from tests.reference.rules.errors import TradeError
+from tests.reference.rules.numbers import number, required_within, within
+from webapp import spec
+
+COLDEST_C = -50
+HOTTEST_C = 60
+LONGEST_MIN = 100_000
+
+
+class Lump(TypedDict):
+    """Heat capacity in J/K and time constant in minutes."""
+
+    capacity_j_per_k: float
+    tau_min: float
+
+
+class Band(TypedDict):
+    """Serving temperatures in degrees C."""
+
+    low_c: float
+    high_c: float
+
+
+class Plan(TypedDict):
+    """``direction`` is cool, warm, ready or never; minutes to the band's middle, and their spread.
+
+    ``leaves_min`` is when a fast place carries the bottle out of the band's far side;
+    ``freezes_min`` when one brings it near freezing. None where that never happens.
+    """
+
+    direction: str
+    target_c: float
+    minutes: float | None
+    minutes_low: float | None
+    minutes_high: float | None
+    leaves_min: float | None
+    freezes_min: float | None
+
+
+def temperature_after(start_c: object, air_c: object, tau_min: object, minutes: object) -> float:
+    """Degrees C after some minutes in a place."""
+    start, air = _celsius(start_c, "start_c"), _celsius(air_c, "air_c")
+    passed = required_within(minutes, "minutes", 0, LONGEST_MIN)
+    return air + (start - air) * math.exp(-passed / _tau(tau_min))
+
+
+def minutes_to(start_c: object, target_c: object, air_c: object, tau_min: object) -> float | None:
+    """Minutes until the bottle passes ``target_c``; None where that place never takes it there."""
+    start, air = _celsius(start_c, "start_c"), _celsius(air_c, "air_c")
+    target, tau = _celsius(target_c, "target_c"), _tau(tau_min)
+    if start == target:
+        return 0.0
+    if start == air:
+        return None
+    left = (target - air) / (start - air)
+    return -tau * math.log(left) if 0 < left < 1 else None
+
+
+def tau_from_readings(start_c: object, end_c: object, air_c: object, minutes: object) -> float:
+    """The time constant in minutes that two thermometer readings give.
+
+    Raises TradeError: no_change where the bottle kept its temperature or began at the place's,
+    wrong_way where it moved from the place's temperature or past it.
+    """
+    start, end = _celsius(start_c, "start_c"), _celsius(end_c, "end_c")
+    air = _celsius(air_c, "air_c")
+    passed = required_within(minutes, "minutes", 0.1, LONGEST_MIN)
+    if end == start or start == air:
+        raise TradeError("no_change", "end_c")
+    left = (end - air) / (start - air)
+    if not 0 < left < 1:
+        raise TradeError("wrong_way", "end_c")
+    return -passed / math.log(left)
+
+
+def lumped_tau(
+    wine_kg: object,
+    wine_j_per_kg_k: object,
+    glass_kg: object,
+    glass_j_per_kg_k: object,
+    transfer_w_per_m2_k: object,
+    area_m2: object,
+) -> Lump:
+    """Time constant of a bottle from its parts: C = sum m c, tau = C / (U A)."""
+    wine = required_within(wine_kg, "wine_kg", 0, 100)
+    glass = required_within(glass_kg, "glass_kg", 0, 100)
+    capacity = wine * required_within(wine_j_per_kg_k, "wine_j_per_kg_k", 0, 10_000)
+    capacity += glass * required_within(glass_j_per_kg_k, "glass_j_per_kg_k", 0, 10_000)
+    transfer = required_within(transfer_w_per_m2_k, "transfer_w_per_m2_k", 0.01, 10_000)
+    area = required_within(area_m2, "area_m2", 0.0001, 100)
+    return {"capacity_j_per_k": capacity, "tau_min": capacity / (transfer * area) / 60}
+
+
+def tau_for_volume(tau_min: object, volume_ml: object) -> float:
+    """A 750 ml time constant carried to another size.
+
+    Content grows as volume, surface as its 2/3.
+    """
+    volume = required_within(volume_ml, "volume_ml", 20, 30_000)
+    usual: float = spec.load("serving")["model"]["volume_ml"]
+    return float(_tau(tau_min) * (volume / usual) ** (1 / 3))
+
+
+def serving_band(bottle: Mapping[str, object], style: Mapping[str, Any] | None = None) -> Band:
+    """The style's serving band, else that of the bottle's kind and colour."""
+    if style is not None:
+        return {"low_c": style["serve_c_low"], "high_c": style["serve_c_high"]}
+    for group in spec.load("serving")["bands"]["by_group"]:
+        if all(group[key] in (None, bottle.get(key)) for key in ("kind", "colour")):
+            return {"low_c": group["low_c"], "high_c": group["high_c"]}
+    raise AssertionError("the last group takes every bottle")
+
+
+def trade_band(bottle: Mapping[str, object], style: Mapping[str, Any] | None = None) -> Band | None:
+    """The trade's own band for a still red or white.
+
+    None where the trade has no figure, or where ``serving_band`` lies within it in whole degrees.
+    """
+    row = style or {}
+    kind, colour = (row.get(key, bottle.get(key)) for key in ("kind", "colour"))
+    found = [
+        each
+        for each in spec.load("serving")["bands"]["trade"]["by_colour"]
+        if kind in (None, "still") and each["colour"] == colour
+    ]
+    if not found:
+        return None
+    own, trade = serving_band(bottle, style), found[0]
+    low, high = _whole(trade["low_c"]), _whole(trade["high_c"])
+    if low <= _whole(own["low_c"]) and _whole(own["high_c"]) <= high:
+        return None
+    return {"low_c": trade["low_c"], "high_c": trade["high_c"]}
+
+
+def serving_plan(
+    place: str, start_c: object, band: Mapping[str, object], conditions: Mapping[str, object]
+) -> Plan:
+    """How long until the band's middle: table, fridge, freezer, ice, ice_unstirred or glass.
+
+    ``conditions`` may give ``air_c`` (the place as measured), ``tau_min`` (calibrated, for 750 ml),
+    ``volume_ml`` and ``abv``. Raises TradeError: unknown_place, band_reversed and what a number may
+    raise.
+    """
+    usual = _place(place)
+    low, high = _celsius(band.get("low_c"), "low_c"), _celsius(band.get("high_c"), "high_c")
+    if low > high:
+        raise TradeError("band_reversed", "low_c")
+    start, target = _celsius(start_c, "start_c"), (low + high) / 2
+    measured = number(conditions.get("air_c"), "air_c")
+    air = _celsius(usual["air_c"] if measured is None else measured, "air_c")
+    fast, typical, slow = _taus(usual, conditions)
+    minutes = minutes_to(start, target, air, typical)
+    far = low if start > target else high
+    freezing = freezing_point_c(_strength(conditions))
+    margin: float = spec.load("serving")["freezing"]["alarm_above_c"]
+    # Where the place is no colder than freezing, the bottle cannot freeze whatever the margin says.
+    freezes = minutes_to(start, freezing + margin, air, fast) if air < freezing else None
+    return {
+        "direction": _direction(start, low, high, target, minutes),
+        "target_c": target,
+        "minutes": minutes,
+        "minutes_low": minutes_to(start, target, air, fast),
+        "minutes_high": minutes_to(start, target, air, slow),
+        "leaves_min": minutes_to(start, far, air, fast),
+        "freezes_min": freezes,
+    }
+
+
+def _direction(start: float, low: float, high: float, target: float, minutes: float | None) -> str:
+    if low <= start <= high:
+        return "ready"
+    if minutes is None:
+        return "never"
+    return "cool" if start > target else "warm"
+
+
+def _taus(usual: Mapping[str, Any], conditions: Mapping[str, object]) -> tuple[float, float, float]:
+    """Fast, typical and slow time constants in minutes for the bottle's size."""
+    own = number(conditions.get("tau_min"), "tau_min")
+    spread = spec.load("serving")["calibrated_spread"]
+    volume = number(conditions.get("volume_ml"), "volume_ml")
+    volume = spec.load("serving")["model"]["volume_ml"] if volume is None else volume
+    taus = (usual["tau_low_min"], usual["tau_min"], usual["tau_high_min"])
+    if own is not None:
+        taus = (own * (1 - spread), own, own * (1 + spread))
+    # A glass holds what it holds: its size says nothing about the bottle's.
+    size = spec.load("serving")["model"]["volume_ml"] if usual["id"] == "glass" else volume
+    fast, typical, slow = (tau_for_volume(tau, size) for tau in taus)
+    return fast, typical, slow
+
+
+def _strength(conditions: Mapping[str, object]) -> float:
+    """Percent by volume.
+
+    Where nothing was said, a light wine's, which freezes earlier than most.
+    """
+    said = within(conditions.get("abv"), "abv", 0, 100)
+    return 11.0 if said is None else said
+
+
+def _whole(celsius: float) -> int:
+    return math.floor(celsius + 0.5)
+
+
+def _celsius(value: object, field: str) -> float:
+    return required_within(value, field, COLDEST_C, HOTTEST_C)
+
+
+def _tau(value: object) -> float:
+    return required_within(value, "tau_min", 0.1, LONGEST_MIN)
+
+
+def _place(place: str) -> Mapping[str, Any]:
+    for usual in spec.load("serving")["places"]:
+        if usual["id"] == place:
+            found: Mapping[str, Any] = usual
+            return found
+    raise TradeError("unknown_place", "place")

@@ -1,0 +1,138 @@
+"""Sweetness words that a label may bear, and sugar and acidity on the book's own scales.
+
+Scales, limits and tolerances with their sources stand in ``static/spec/sweetness.json``; sugar and
+acidity are compared as whole hundredths of a gram a litre.
+"""
+
+import math
+from collections.abc import Mapping
+from typing import Any, TypedDict
+
+from tests.reference.rules.errors import TradeError
+from tests.reference.rules.numbers import along, half_up, required_within, within
+from webapp import spec
+
+
+class Terms(TypedDict):
+    """``terms`` may be printed; ``possible`` hang on what was not said (acidity, sugar added)."""
+
+    terms: list[str]
+    possible: list[str]
+
+
+def sweetness_scale(kind: object, market: object, vintage: object) -> str | None:
+    """The scale of words that a label of that kind, market (EU, GB, ZA) and vintage follows."""
+    family = spec.load("sweetness")["markets"].get(market) if isinstance(market, str) else None
+    if family is None:
+        return None
+    if family == "eu" and kind == "sparkling":
+        year = within(vintage, "vintage", 1000, 9999)
+        changed = int(spec.load("sweetness")["changed_on"][:4])
+        # The wine of a vintage is on sale a year and more after it.
+        old = year is not None and year < changed - 1
+        return "eu_sparkling_before_2009" if old else "eu_sparkling"
+    return f"{family}_still" if kind in ("still", "semi_sparkling", "sweet") else None
+
+
+def sweetness_terms(
+    scale: str,
+    sugar_gl: object,
+    acidity_gl: object = None,
+    sugar_added: bool | None = None,
+    with_tolerance: bool = False,
+) -> Terms:
+    """The words allowed at ``sugar_gl`` and total acidity ``acidity_gl`` (g/l, as tartaric acid).
+
+    ``sugar_added`` is whether sugar was added after the second fermentation. ``with_tolerance``
+    gives the words that the measured sugar may bear within the law's tolerance. Raises TradeError:
+    unknown_scale and what a number may raise.
+    """
+    rules = _scale(scale)
+    sugar = _gram_hundredths(required_within(sugar_gl, "sugar_gl", 0, 1000))
+    reach = rules["tolerance"] if with_tolerance else 0
+    acidity = within(acidity_gl, "acidity_gl", 0, 100)
+    # The limits only move one way with acidity, so none and plenty bound what is not said.
+    acidities = [0, 10_000] if acidity is None else [_gram_hundredths(acidity)]
+    found = [_allowed(rules, max(0, sugar - reach), sugar + reach, each) for each in acidities]
+    ids = [term["id"] for term in rules["terms"] if sugar_added is not True or "needs" not in term]
+    needy = {term["id"] for term in rules["terms"] if "needs" in term and sugar_added is None}
+    sure = [i for i in ids if i not in needy and all(i in allowed for allowed in found)]
+    may = [i for i in ids if i not in sure and any(i in allowed for allowed in found)]
+    return {"terms": sure, "possible": may}
+
+
+def sweetness_agrees(
+    scale: str,
+    term: str,
+    sugar_gl: object,
+    acidity_gl: object = None,
+    sugar_added: bool | None = None,
+) -> str:
+    """Whether a printed word fits: ``agrees``, ``may_agree``, ``within_tolerance``, ``disagrees``.
+
+    Raises TradeError: unknown_term where the scale has no such word.
+    """
+    if term not in [each["id"] for each in _scale(scale)["terms"]]:
+        raise TradeError("unknown_term", "term")
+    exact = sweetness_terms(scale, sugar_gl, acidity_gl, sugar_added)
+    if term in exact["terms"]:
+        return "agrees"
+    if term in exact["possible"]:
+        return "may_agree"
+    near = sweetness_terms(scale, sugar_gl, acidity_gl, sugar_added, True)
+    return "within_tolerance" if term in near["terms"] + near["possible"] else "disagrees"
+
+
+def sweetness_from_sugar(sugar_gl: object) -> float:
+    """Sugar on the book's 0-10 scale.
+
+    Min(10, 1.9 ln(1 + g/l / 3)). Perceived sweetness is another field.
+    """
+    shape = spec.load("sweetness")["perceived"]["sugar"]
+    sugar = required_within(sugar_gl, "sugar_gl", 0, 1000)
+    return float(min(10, shape["factor"] * math.log1p(sugar / shape["half_gl"])))
+
+
+def acidity_from_total(acidity_gl: object) -> float:
+    """Total acidity (g/l, as tartaric acid) on the 0-10 scale, straight between points."""
+    points = spec.load("sweetness")["perceived"]["acidity_points"]
+    acidity = required_within(acidity_gl, "acidity_gl", 0, 100)
+    return along(points, acidity)
+
+
+def _allowed(rules: Mapping[str, Any], low: int, high: int, acidity: int) -> set[str]:
+    """Words whose interval of sugar meets ``low``..``high`` (hundredths of a gram a litre)."""
+    found = set()
+    previous = 0
+    for term in rules["terms"]:
+        top = _top(term, acidity)
+        starts = previous if term.get("above_previous") else term["low"]
+        open_below = term.get("low_exclusive") or (term.get("above_previous") and previous > 0)
+        reaches = high > starts if open_below else high >= starts
+        falls = top is None or (low < top if term.get("high_exclusive") else low <= top)
+        if reaches and falls:
+            found.add(term["id"])
+        previous = top or previous
+    return found
+
+
+def _top(term: Mapping[str, Any], acidity: int) -> int | None:
+    """The most sugar of a word; acidity lifts it up to a second limit."""
+    top: int | None = term.get("high")
+    lift = term.get("acidity")
+    if top is None or lift is None:
+        return top
+    lifted: int = min(lift["high"], acidity + lift["margin"])
+    return max(top, lifted)
+
+
+def _gram_hundredths(grams: float) -> int:
+    return int(half_up(grams * 100))
+
+
+def _scale(scale: str) -> Mapping[str, Any]:
+    for rules in spec.load("sweetness")["scales"]:
+        if rules["id"] == scale:
+            found: Mapping[str, Any] = rules
+            return found
+    raise TradeError("unknown_scale", "scale")

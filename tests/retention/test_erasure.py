@@ -1,0 +1,168 @@
+"""Deleted photos are seen no more, come back when restored, and leave the disk in the end."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import os
+import time
+import zipfile
+from pathlib import Path
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from PIL import Image
+
+from tests.conftest import AppMaker
+from tests.photo_records import CLOCK_MS, push_photo
+from webapp.auth.owners import acting_for
+from webapp.db.engine import writing
+from webapp.retention.erasure import DAY_S, erase_deleted
+
+ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
+OTHER = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b6"
+JPEG = {"Content-Type": "image/jpeg"}
+OWNER = 1
+GRACE_MS = 30 * DAY_S * 1000
+DELETED_MS = CLOCK_MS + 60_000
+
+
+def picture(colour: str = "maroon") -> bytes:
+    out = io.BytesIO()
+    Image.new("RGB", (30, 20), colour).save(out, "JPEG")
+    return out.getvalue()
+
+
+def put(client: FlaskClient, id_: str = ID, colour: str = "maroon") -> None:
+    answer = client.put(f"/api/photos/{id_}", data=picture(colour), headers=JPEG)
+    assert answer.status_code == 200, answer.text
+
+
+def files(app: Flask) -> list[Path]:
+    """Every file of the folder of pictures."""
+    return [path for path in Path(app.config["PHOTO_FOLDER"]).rglob("*") if path.is_file()]
+
+
+def erase(app: Flask, now_ms: int) -> int:
+    with app.test_request_context():
+        acting_for(OWNER)
+        return erase_deleted(writing, Path(app.config["PHOTO_FOLDER"]), OWNER, 30, now_ms)
+
+
+def exported(client: FlaskClient) -> list[str]:
+    with zipfile.ZipFile(io.BytesIO(client.get("/api/export").data)) as archive:
+        return [name for name in archive.namelist() if name.startswith("photos/")]
+
+
+@pytest.fixture
+def book(any_app: Flask) -> FlaskClient:
+    """A book with one photo."""
+    client = any_app.test_client()
+    push_photo(client, ID)
+    put(client)
+    return client
+
+
+def test_a_deleted_photo_is_seen_no_more(book: FlaskClient) -> None:
+    assert exported(book) == [f"photos/{ID}.jpg"]
+    push_photo(book, ID, deleted_ms=DELETED_MS)
+    assert book.get(f"/api/photos/{ID}").status_code == 404
+    assert exported(book) == []
+
+
+def test_a_restored_photo_is_seen_again(any_app: Flask, book: FlaskClient) -> None:
+    push_photo(book, ID, deleted_ms=DELETED_MS)
+    assert erase(any_app, DELETED_MS + GRACE_MS - 1) == 0
+    push_photo(book, ID, at=120_000)
+    assert erase(any_app, DELETED_MS + 2 * GRACE_MS) == 0
+    assert book.get(f"/api/photos/{ID}").status_code == 200
+
+
+def test_after_the_grace_the_bytes_leave_the_disk(any_app: Flask, book: FlaskClient) -> None:
+    push_photo(book, ID, deleted_ms=DELETED_MS)
+    assert len(files(any_app)) == 1
+    assert erase(any_app, DELETED_MS + GRACE_MS) == 1
+    assert files(any_app) == []
+    push_photo(book, ID, at=120_000)
+    assert book.get(f"/api/photos/{ID}").status_code == 404
+
+
+def test_bytes_that_another_photo_has_too_stay(any_app: Flask, book: FlaskClient) -> None:
+    push_photo(book, OTHER)
+    put(book, OTHER)
+    push_photo(book, ID, deleted_ms=DELETED_MS)
+    assert erase(any_app, DELETED_MS + GRACE_MS) == 1
+    assert book.get(f"/api/photos/{OTHER}").status_code == 200
+
+
+def test_replaced_bytes_leave_the_disk_at_once(any_app: Flask, book: FlaskClient) -> None:
+    put(book, colour="olive")
+    (left,) = files(any_app)
+    content = book.get(f"/api/photos/{ID}").data
+    assert left.name == hashlib.sha256(content).hexdigest()
+
+
+def test_a_picture_without_a_record_is_not_kept(any_app: Flask) -> None:
+    client = any_app.test_client()
+    answer = client.put(f"/api/photos/{ID}", data=picture(), headers=JPEG)
+    assert (answer.status_code, answer.json["code"]) == (404, "no_record")
+    assert files(any_app) == []
+
+
+def test_a_picture_that_comes_after_the_deletion_waits(any_app: Flask) -> None:
+    client = any_app.test_client()
+    push_photo(client, ID)
+    push_photo(client, ID, deleted_ms=DELETED_MS)
+    put(client)
+    assert client.get(f"/api/photos/{ID}").status_code == 404
+    assert erase(any_app, DELETED_MS + GRACE_MS) == 1
+
+
+def test_old_leftovers_go_and_fresh_ones_stay(any_app: Flask, book: FlaskClient) -> None:
+    folder = files(any_app)[0].parent
+    digest = folder.name + "0" * 62
+    for name in (digest, "tmpabc"):
+        (folder / name).write_bytes(b"left behind")
+    now_ms = time.time_ns() // 1_000_000
+    erase(any_app, now_ms)
+    assert len(files(any_app)) == 3
+    for name in (digest, "tmpabc"):
+        os.utime(folder / name, (1, 1))
+    erase(any_app, now_ms)
+    assert len(files(any_app)) == 1
+    assert book.get(f"/api/photos/{ID}").status_code == 200
+
+
+def test_the_first_sync_of_a_day_erases(make_app: AppMaker) -> None:
+    app = make_app(PHOTO_GRACE_DAYS=0)
+    client = app.test_client()
+    push_photo(client, ID)
+    put(client)
+    push_photo(client, ID, deleted_ms=DELETED_MS)
+    app.extensions["erased_on"].clear()
+    push_photo(client, OTHER)
+    assert files(app) == []
+
+
+@pytest.mark.parametrize(
+    ("settings", "code"),
+    [
+        ({"MAX_PHOTOS": 1}, "too_many_photos"),
+        ({"MAX_PHOTO_STORE_BYTES": 500}, "too_many_photo_bytes"),
+    ],
+)
+def test_a_picture_over_the_quota_is_refused(
+    make_app: AppMaker, settings: dict[str, int], code: str
+) -> None:
+    app = make_app(**settings)
+    client = app.test_client()
+    for id_ in (ID, OTHER):
+        push_photo(client, id_)
+    put(client)
+    answer = client.put(f"/api/photos/{OTHER}", data=picture("olive"), headers=JPEG)
+    told = {"code": code, "bound": next(iter(settings.values()))}
+    assert (answer.status_code, answer.json["errors"]) == (422, {"photo": [told]})
+    assert len(files(app)) == 1
+    # The same place may be filled anew.
+    put(client, colour="olive")

@@ -1,0 +1,95 @@
+"""Kappa and intraclass correlations against scikit-learn and published examples."""
+
+import pytest
+from sklearn.metrics import cohen_kappa_score
+
+from tests.reference.rules.agreement import cohen_kappa, intraclass
+from tests.reference.rules.errors import TradeError
+
+FIRST = [1, 2, 2, 3, 3, 3, 4, 4, 5, 5, 2, 4]
+SECOND = [1, 2, 3, 3, 3, 4, 4, 5, 5, 4, 1, 4]
+
+
+def test_the_textbook_table_of_twenty_five_ten_and_fifteen_gives_four_tenths():
+    # Textbook example, from memory, recomputed: kappa 0.4 from 0.7 observed and 0.5 expected.
+    first = [0] * 25 + [1] * 25
+    second = [0] * 20 + [1] * 5 + [0] * 10 + [1] * 15
+    found = cohen_kappa(first, second)
+    assert found["observed"] == pytest.approx(0.7)
+    assert found["expected"] == pytest.approx(0.5)
+    assert found["kappa"] == pytest.approx(0.4)
+
+
+@pytest.mark.parametrize(
+    ("weights", "expected"), [("none", 0.4736842), ("linear", 0.7058824), ("quadratic", 0.8684211)]
+)
+def test_kappa_of_a_retest_is_that_of_scikit_learn(weights, expected):
+    # Source: scikit-learn's cohen_kappa_score, computed.
+    reference = cohen_kappa_score(FIRST, SECOND, weights=None if weights == "none" else weights)
+    found = cohen_kappa(FIRST, SECOND, weights)
+    assert found["kappa"] == pytest.approx(expected, abs=1e-6)
+    assert found["kappa"] == pytest.approx(reference, abs=1e-12)
+    assert found["weights"] == weights
+
+
+def test_kappa_is_not_known_where_chance_alone_agrees_always():
+    assert cohen_kappa([3, 3], [3, 3])["kappa"] is None
+
+
+@pytest.mark.parametrize(
+    ("args", "code"),
+    [
+        (([1], [1, 2]), "unequal_lengths"),
+        (([], []), "nothing_to_compare"),
+        (([1], [1], "cubic"), "unknown_weights"),
+        (([True], [1]), "not_number"),
+        (([None], [1]), "missing"),
+    ],
+)
+def test_kappa_refuses_what_it_cannot_compare(args, code):
+    with pytest.raises(TradeError) as refusal:
+        cohen_kappa(*args)
+    assert refusal.value.code == code
+
+
+def test_the_published_six_wines_and_four_judges_give_the_published_correlations():
+    # Shrout and Fleiss 1979, table 2 (data seen on a teaching page): .17 .29 .71 .44 .62 .91.
+    scores = [[9, 2, 5, 8], [6, 1, 3, 2], [8, 4, 6, 8], [7, 1, 2, 6], [10, 5, 6, 9], [6, 2, 4, 7]]
+    expected = {
+        "bms": 11.241667,
+        "wms": 6.263889,
+        "jms": 32.486111,
+        "ems": 1.019444,
+        "icc11": 0.1657,
+        "icc21": 0.2898,
+        "icc31": 0.7148,
+        "icc1k": 0.4428,
+        "icc2k": 0.6201,
+        "icc3k": 0.9093,
+    }
+    assert intraclass(scores) == pytest.approx(expected, abs=1e-4)
+
+
+def test_one_tasters_hidden_repeats_correlate_as_computed_by_a_statistics_package():
+    # Own example; pingouin 0.9398, 0.9397, 0.9348.
+    first = [6, 7.5, 4, 8, 5.5, 3, 7, 6.5]
+    second = [6.5, 7, 4.5, 8.5, 5, 4, 7, 6]
+    found = intraclass(list(zip(first, second, strict=True)))
+    assert [found["icc11"], found["icc21"], found["icc31"]] == pytest.approx(
+        [0.9398, 0.9397, 0.9348], abs=1e-4
+    )
+
+
+def test_scores_that_never_vary_correlate_with_nothing():
+    assert intraclass([[5, 5], [5, 5]])["icc11"] is None
+    # A tenth has no exact double: what rounding leaves is no variation.
+    assert intraclass([[0.1] * 3] * 3)["icc21"] is None
+
+
+@pytest.mark.parametrize(
+    ("scores", "code"), [([[1, 2], [1]], "unequal_lengths"), ([[1, 2]], "too_few")]
+)
+def test_correlations_refuse_a_table_without_rows_and_columns(scores, code):
+    with pytest.raises(TradeError) as refusal:
+        intraclass(scores)
+    assert refusal.value.code == code

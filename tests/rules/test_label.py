@@ -1,0 +1,118 @@
+"""Laws that label ranges keep whatever the bottle, and measured wines through the filter."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from sklearn.datasets import load_wine
+
+from tests.reference.rules.label import label_position, label_range
+from tests.reference.rules.label_rule import legal_market
+from tests.reference.rules.numbers import hundredths
+from webapp import spec
+
+TODAY = "2026-11-25"
+STRENGTHS = st.integers(0, 250).map(lambda tenths: tenths / 10)
+BOTTLES = st.fixed_dictionaries(
+    {
+        "label_abv": STRENGTHS,
+        "label_market": st.sampled_from([*spec.vocabulary("market"), "FR", "OIV", None]),
+        "kind": st.sampled_from([*spec.vocabulary("bottle_kind"), None]),
+        "label_words": st.lists(st.sampled_from(spec.vocabulary("label_words")), max_size=3),
+        "vintage": st.none() | st.integers(1990, 2026),
+        "protected_origin": st.sampled_from([True, False, None]),
+    }
+)
+
+
+@given(BOTTLES)
+def test_the_printed_number_is_always_one_that_the_label_may_mean(bottle):
+    found = label_range(bottle, TODAY)
+    printed = hundredths(bottle["label_abv"], "label_abv")
+    assert found["known"]
+    assert found["low"] <= printed <= found["high"]
+    assert not (found["low_exclusive"] and found["low"] == printed)
+
+
+@given(BOTTLES)
+def test_ends_are_whole_hundredths_and_lie_within_the_widest_tolerance(bottle):
+    found = label_range(bottle, TODAY)
+    assert type(found["low"]) is int
+    assert type(found["high"]) is int
+    assert found["high"] - found["low"] <= 300
+
+
+@given(BOTTLES)
+def test_what_was_not_said_never_narrows_the_range(bottle):
+    silent = {**bottle, "protected_origin": None}
+    told, wide = label_range(bottle, TODAY), label_range(silent, TODAY)
+    assert wide["low"] <= told["low"]
+    assert wide["high"] >= told["high"]
+
+
+@given(BOTTLES, st.none() | STRENGTHS, st.none() | STRENGTHS, st.none() | STRENGTHS)
+def test_no_bottle_that_the_record_takes_is_ever_refused(bottle, number, low, high):
+    stored = {**bottle, "label_abv": number, "label_abv_low": low, "label_abv_high": high}
+    found = label_range(stored, TODAY)
+    assert found["known"] or number is None
+    assert label_position(found, {"low": high, "high": low}) in ("inside", "may_stray", "outside")
+
+
+@given(BOTTLES, STRENGTHS, STRENGTHS)
+def test_a_wider_wish_never_puts_a_bottle_further_out(bottle, one, other):
+    order = ["inside", "may_stray", "outside"]
+    found = label_range(bottle, TODAY)
+    low, high = sorted((one, other))
+    narrow = label_position(found, {"low": low, "high": high})
+    assert order.index(label_position(found, {"low": low})) <= order.index(narrow)
+    assert order.index(label_position(found, {"high": high})) <= order.index(narrow)
+
+
+@pytest.mark.parametrize(
+    ("wish", "count"),
+    [
+        ({"high": 12.5}, 57),
+        ({"high": 13.49}, 121),
+        ({"high": 13.5}, 123),
+        ({"high": 14}, 156),
+        ({}, 178),
+    ],
+)
+def test_measured_wines_pass_the_filter_at_its_exact_boundaries(wish, count):
+    # scikit-learn's load_wine (178 wines): <= 12.5: 57, < 13.5: 121, <= 13.5: 123, <= 14: 156.
+    inside = 0
+    for abv in load_wine().data[:, 0].tolist():
+        exact = hundredths(abv, "abv")
+        measured = {"low": exact, "high": exact, "low_exclusive": False}
+        position = label_position(measured, wish)
+        assert position != "may_stray"
+        inside += position == "inside"
+    assert inside == count
+
+
+def test_the_measured_wines_are_those_that_the_boundaries_were_counted_on():
+    # scikit-learn 1.9.1, computed; sizes also in its documentation.
+    data = load_wine()
+    alcohol = data.data[:, 0]
+    assert data.data.shape == (178, 13)
+    assert [int((data.target == kind).sum()) for kind in range(3)] == [59, 71, 48]
+    assert alcohol.mean() == pytest.approx(13.0006, abs=1e-3)
+    assert alcohol.std(ddof=1) == pytest.approx(0.8118, abs=1e-3)
+    assert (alcohol.min(), alcohol.max()) == (11.03, 14.83)
+    means = [alcohol[data.target == kind].mean() for kind in range(3)]
+    assert means == pytest.approx([13.7447, 12.2787, 13.1538], abs=1e-3)
+
+
+def test_the_union_has_its_twenty_seven_members():
+    members = spec.load("label_rules")["eu_members"]
+    assert len(set(members)) == 27
+    assert all(legal_market(member) == "EU" for member in members)
+
+
+def test_every_rule_and_market_of_the_books_vocabulary_has_a_source_and_a_status():
+    rules = spec.load("label_rules")
+    named = {rule["market"] for rule in rules["rules"]}
+    assert {"US", "EU", "GB", "AU", "CA", "ZA", None} <= named
+    for rule in rules["rules"]:
+        assert rule["source"]
+        assert rule["status"] in rules["status_words"]
+        assert rule["tolerance"] <= 150

@@ -1,0 +1,91 @@
+"""Laws of what appeared, faded and stayed, of oak and of quality."""
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.reference.rules.nose import (
+    STEPS,
+    aroma_family,
+    complexity_evidence,
+    evolution,
+    noted_words,
+)
+from tests.reference.rules.oak import oak_reading
+from tests.reference.rules.quality import quality_readout
+from webapp import spec
+
+IDS = st.sampled_from(spec.vocabulary("aroma"))
+ENTRIES = (
+    IDS
+    | st.builds("{}:{}".format, IDS, st.integers(1, 3))
+    | st.text(min_size=1, max_size=12).map(lambda text: f"~{text}")
+)
+NOSES = st.fixed_dictionaries(
+    {}, optional={step: st.none() | st.lists(ENTRIES, max_size=8) for step in STEPS}
+)
+LEVELS = ["slight", "sound", "fine", "rare"]
+SCALE = st.integers(0, 20).map(lambda half: half / 2)
+
+
+@given(NOSES)
+def test_each_word_of_a_step_appeared_or_stayed_and_each_before_it_faded_or_stayed(tasting):
+    found = evolution(tasting)
+    for change in found["changes"]:
+        before, after = (
+            set(noted_words({change[side]: tasting[change[side]]})) for side in ("before", "after")
+        )
+        assert set(change["appeared"]) | set(change["stayed"]) == after
+        assert set(change["faded"]) | set(change["stayed"]) == before
+        assert not set(change["appeared"]) & set(change["faded"])
+        assert {*change["stronger"], *change["weaker"]} <= set(change["stayed"])
+
+
+@given(NOSES)
+def test_evidence_of_complexity_grows_with_every_further_word(tasting):
+    readings = [None, "plain", "some", "layered", "manifold"]
+    more = {**tasting, "first_nose_words": [*(tasting.get("first_nose_words") or []), "~another"]}
+    before, after = complexity_evidence(tasting), complexity_evidence(more)
+    assert after["families"] >= before["families"]
+    assert before["families"] <= max(before["words"], 0)
+    if after["changes"] >= before["changes"]:
+        assert readings.index(after["reading"]) >= readings.index(before["reading"])
+
+
+def test_every_aroma_id_has_a_family_and_own_words_have_none():
+    families = {family["id"] for family in spec.load("aromas")["families"]}
+    assert {aroma_family(word) for word in spec.vocabulary("aroma")} == families
+    assert aroma_family("~attic") is None
+
+
+@given(NOSES, st.none() | SCALE)
+def test_an_oak_reading_is_a_share_and_new_is_read_only_where_oak_is_likely(tasting, oak):
+    found = oak_reading({**tasting, "oak": oak})
+    if found["oak"] is None:
+        assert found["reasons"] == []
+        return
+    assert 0 < found["p_oak"] < 1
+    assert (found["new"] is not None) == (found["oak"] in ("likely", "clear"))
+
+
+@given(st.sampled_from(["vanilla", "toast", "coconut", "espresso"]), st.integers(1, 2))
+def test_a_stronger_word_of_wood_speaks_more_for_oak(word, strength):
+    weak, strong = (
+        oak_reading({"first_nose_words": [f"{word}:{n}"]}) for n in (strength, strength + 1)
+    )
+    assert strong["p_oak"] > weak["p_oak"]
+
+
+@given(SCALE, SCALE, st.integers(0, 60), SCALE)
+def test_better_balance_never_lowers_quality(balance, complexity, finish_s, more):
+    tasting = {"balance": balance, "complexity": complexity, "finish_s": finish_s}
+    better = {**tasting, "balance": min(10, balance + more)}
+    before, after = quality_readout(tasting)["level"], quality_readout(better)["level"]
+    assert LEVELS.index(after) >= LEVELS.index(before)
+
+
+@given(SCALE, SCALE, st.integers(0, 60), st.integers(1, 9), st.integers(1, 9))
+def test_liking_never_changes_quality(balance, complexity, finish_s, one, other):
+    tasting = {"balance": balance, "complexity": complexity, "finish_s": finish_s}
+    assert quality_readout({**tasting, "liking": one}) == quality_readout(
+        {**tasting, "liking": other}
+    )

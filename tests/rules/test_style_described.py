@@ -1,0 +1,111 @@
+"""Every style of the book, tasted as its own description, is told nothing false."""
+
+import json
+import subprocess
+
+import pytest
+
+from tests.browser.engines import ROOT
+from tests.reference.rules.age import age_against_vintage, age_reading
+from tests.reference.rules.oak import oak_reading
+from tests.reference.rules.quality import quality_readout
+from webapp import spec
+
+STYLES = spec.load("styles")["styles"]
+DRIED = {
+    "red_amarone",
+    "red_ripasso",
+    "swt_recioto_red",
+    "swt_vin_santo",
+    "swt_pantelleria",
+    "swt_constantia",
+    "frt_commandaria",
+    "frt_malaga",
+}
+SPARKLING = ("sparkling", "semi_sparkling")
+YEAR = 2026
+# Bottles of these are years in cask before they are sold.
+SOLD_AT = {"wht_vin_jaune": 7, "swt_vin_santo": 5, "red_amarone": 4}
+
+
+def described(style):
+    return {
+        "first_nose_words": list(style["aroma_families"]),
+        "oak": style["oak"],
+        "look_hue": style["ageing_hues"][0],
+        "fruit_state": "dried" if style["style_id"] in DRIED else "fresh",
+    }
+
+
+def by_name(styles):
+    return pytest.mark.parametrize("style", styles, ids=[s["style_id"] for s in styles])
+
+
+@by_name([s for s in STYLES if s["oak"] < 1])
+def test_a_style_without_wood_is_not_said_to_have_it(style):
+    assert oak_reading(described(style), style)["oak"] in ("none", "doubtful")
+
+
+@by_name([s for s in STYLES if s["oak"] >= 4])
+def test_a_style_with_wood_is_not_said_to_lack_it(style):
+    assert oak_reading(described(style), style)["oak"] in ("likely", "clear")
+
+
+@by_name([s for s in STYLES if 1 <= s["oak"] < 4])
+def test_a_style_with_some_wood_is_not_read_as_certain(style):
+    without = {**described(style), "oak": None}
+    assert oak_reading(without, style)["oak"] != "clear"
+    assert oak_reading(described(style), style)["new"] != "new"
+
+
+@by_name([s for s in STYLES if s["kind"] in SPARKLING and s["oak"] < 2])
+def test_lees_notes_are_not_read_as_oak(style):
+    lees = {"first_nose_words": ["toast", "brioche", "biscuit"]}
+    assert oak_reading(lees, style)["oak"] in ("none", "doubtful")
+
+
+@by_name([s for s in STYLES if s["kind"] == "fortified"])
+def test_notes_of_old_casks_are_not_read_as_new_oak(style):
+    old = {**described(style), "sip_words": ["coffee:3", "caramel:3", "dark_chocolate:3"]}
+    assert oak_reading(old, style)["new"] != "new"
+
+
+@by_name(STYLES)
+def test_a_style_as_it_is_sold_fits_its_vintage(style):
+    age = SOLD_AT.get(style["style_id"], 2)
+    bottle = {"colour": style["colour"], "kind": style["kind"]}
+    reading = age_reading(described(style), bottle, style)
+    found = age_against_vintage(reading, YEAR - age, YEAR)["position"]
+    assert found in ("fits", "unknown")
+
+
+def test_a_short_finish_is_never_fine():
+    tasting = {"finish_s": 12, "complexity": 8, "balance": 8}
+    assert quality_readout(tasting)["level"] == "sound"
+    assert quality_readout({**tasting, "finish_s": 20})["level"] == "fine"
+
+
+def test_the_phone_reads_every_style_as_the_server_does():
+    script = """
+      import { oakReading } from './static/rules/tasting/oak.js';
+      import { ageReading } from './static/rules/tasting/age.js';
+      let text = '';
+      for await (const part of process.stdin) text += part;
+      const told = JSON.parse(text).map(([tasting, bottle, style]) => [
+        oakReading(tasting, style).oak, oakReading(tasting, style).new,
+        ageReading(tasting, bottle, style).known]);
+      console.log(JSON.stringify(told));"""
+    asked = [(described(s), {"colour": s["colour"], "kind": s["kind"]}, s) for s in STYLES]
+    run = subprocess.run(
+        ["node", "--input-type=module", "-e", script],
+        input=json.dumps(asked),
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=ROOT,
+    )
+    here = [
+        [oak_reading(t, s)["oak"], oak_reading(t, s)["new"], age_reading(t, b, s)["known"]]
+        for t, b, s in asked
+    ]
+    assert json.loads(run.stdout) == here

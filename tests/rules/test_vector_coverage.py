@@ -1,0 +1,107 @@
+"""Every rule, error code and public twin of the trade is exercised by some vector."""
+
+import ast
+import json
+import re
+from pathlib import Path
+
+from webapp import spec
+
+ROOT = Path(__file__).parent.parent.parent
+VECTORS = [
+    json.loads(path.read_text("utf-8"))
+    for path in sorted((ROOT / "tests" / "vectors").glob("*.json"))
+]
+TRADE = [
+    content for content in VECTORS if content.get("python", "").startswith("tests.reference.rules.")
+]
+# A number's own checks are inside the functions that take numbers; the error is the class itself.
+INNER = {"number", "required", "within", "required_within", "hundredths"}
+# Steps of a rule that only its own package calls.
+STEPS = {
+    "legal_market",
+    "rule_for",
+    "statement",
+    "type_word",
+    "as_range",
+    "hold_in_class",
+    "hold_printed_range",
+    "look_colour",
+    "spoken",
+    "silent",
+    "likelihoods",
+    "noted_words",
+    "aroma_family",
+}
+
+
+def expectations(name):
+    content = next(each for each in TRADE if each["python"].endswith(f":{name}"))
+    return [test["expected"] for group in content["groups"] for test in group["tests"]]
+
+
+def public_functions():
+    for path in sorted((ROOT / "tests" / "reference" / "rules").glob("*.py")):
+        for node in ast.parse(path.read_text("utf-8")).body:
+            if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"):
+                yield f"tests.reference.rules.{path.stem}:{node.name}"
+
+
+def test_every_label_rule_and_statement_is_the_answer_of_some_vector():
+    rules = spec.load("label_rules")
+    told = {each["rule"] for each in expectations("tolerance_range") if "rule" in each}
+    ids = {rule["id"] for rule in [*rules["rules"], *rules["statements"]]}
+    assert told == ids | {"no_number"}
+
+
+def test_every_printing_error_is_the_answer_of_some_vector():
+    told = {error for each in expectations("tolerance_range") for error in each.get("errors", [])}
+    steps = {step["error"] for step in spec.load("label_rules")["steps"].values()}
+    source = (ROOT / "tests" / "reference" / "rules" / "label.py").read_text("utf-8")
+    source += (ROOT / "tests" / "reference" / "rules" / "label_rule.py").read_text("utf-8")
+    appended = set(re.findall(r'\["errors"\](?:\.append\(| \+= \[)"(\w+)"', source))
+    assert told == steps | appended
+
+
+def test_every_refusal_is_the_answer_of_some_vector():
+    raised = set()
+    for path in (ROOT / "tests" / "reference" / "rules").glob("*.py"):
+        raised |= set(re.findall(r'TradeError\("(\w+)"', path.read_text("utf-8")))
+    told = {
+        test["expected"]["error"]
+        for content in TRADE
+        for group in content["groups"]
+        for test in group["tests"]
+        if isinstance(test["expected"], dict) and test["expected"].keys() == {"error"}
+    }
+    assert raised == told
+
+
+def test_every_public_function_has_vectors():
+    names = set(public_functions())
+    assert names
+    exempt = {name for name in names if name.split(":")[1] in INNER | STEPS}
+    assert names - exempt - {content["python"] for content in TRADE} == set()
+
+
+def test_every_twin_is_exported_by_the_file_of_its_module():
+    assert TRADE
+    wrong = []
+    for content in TRADE:
+        path, function = content["js"].split("#")
+        file = ROOT / "static" / path
+        source = file.read_text("utf-8") if file.exists() else ""
+        if f"export function {function}(" not in source:
+            wrong.append((content["python"], content["js"]))
+    assert wrong == []
+
+
+def test_every_sweetness_scale_and_drink_size_is_tried():
+    def first_arguments(name, place):
+        content = next(each for each in TRADE if each["python"].endswith(f":{name}"))
+        return {test["args"][place] for group in content["groups"] for test in group["tests"]}
+
+    scales = {scale["id"] for scale in spec.load("sweetness")["scales"]}
+    assert scales <= first_arguments("sweetness_terms", 0)
+    sizes = {place["id"] for place in spec.load("drinks")["places"]}
+    assert sizes <= first_arguments("standard_drinks", 2)

@@ -1,0 +1,1 @@
+"""Pictures of every screen, to be looked at: `python -m tests.screenshots`."""

@@ -1,0 +1,86 @@
+"""Servers with an empty, an example or a large book, and phones that hold it whole."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from playwright.sync_api import Browser, BrowserContext, Page
+
+from tests.browser.conftest import LiveServer
+from tests.browser.filling import Record, fill, first_tastings, invented_book
+
+TEN = 10
+TEN_THOUSAND = 10_000
+WHOLE = """async () => {
+  const { syncNow } = await import('/sync/index.js');
+  await syncNow();
+  const { palate } = await import('/store/palate_cache.js');
+  for (let tries = 0; palate.value === null && tries < 600; tries += 1) {
+    await new Promise((go) => setTimeout(go, 100));
+  }
+  const { countTastings } = await import('/store/queries.js');
+  return countTastings();
+}"""
+
+
+@contextmanager
+def served(book: str) -> Iterator[LiveServer]:
+    """A server of its own with one of the books "empty", "ten", "demo" or "ten_thousand"."""
+    with tempfile.TemporaryDirectory() as folder:
+        server = LiveServer(Path(folder)).start(*(["--demo"] if book == "demo" else []))
+        try:
+            if book == "ten":
+                fill(server.url, [own(record) for record in first_tastings(TEN)])
+            if book == "ten_thousand":
+                fill(server.url, invented_book(TEN_THOUSAND))
+            yield server
+        finally:
+            server.kill()
+
+
+def own(record: Record) -> Record:
+    """As its owner wrote it, not as an example."""
+    parts = {
+        name: {field: value for field, value in record[name].items() if field != "example"}
+        for name in ("fields", "clocks")
+    }
+    return record | parts
+
+
+def hold(page: Page) -> int:
+    """Wait until the phone holds the whole book and its palate; the number of tastings."""
+    page.goto("/#/settings")
+    held: int = page.evaluate(WHOLE)
+    return held
+
+
+@contextmanager
+def phone_at(
+    browser: Browser, server: LiveServer, scale: float = 1, locale: str = "en-GB"
+) -> Iterator[BrowserContext]:
+    """A phone without a worker, so that what is looked at is what the server has."""
+    context = browser.new_context(
+        base_url=server.url,
+        device_scale_factor=scale,
+        has_touch=True,
+        locale=locale,
+        timezone_id="Europe/Rome",
+        service_workers="block",
+        reduced_motion="reduce",
+        bypass_csp=True,
+    )
+    page = context.new_page()
+    hold(page)
+    page.close()
+    yield context
+    context.close()
+
+
+@contextmanager
+def phone_with(browser: Browser, book: str, scale: float = 1) -> Iterator[BrowserContext]:
+    """A phone at a server of its own that has one of the books."""
+    with served(book) as server, phone_at(browser, server, scale) as context:
+        yield context

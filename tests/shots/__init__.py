@@ -1,1 +1,0 @@
-"""Pictures of every screen, to be looked at: `python -m tests.shots`."""

@@ -1,0 +1,138 @@
+"""A record does not grow without bound, nor a book; a page is read no further than it is sent."""
+
+from __future__ import annotations
+
+import json
+import tracemalloc
+from typing import Any
+
+import pytest
+from flask import Flask
+from sqlalchemy import insert, update
+
+from tests.conftest import AppMaker
+from tests.sync.conftest import START_MS, Server
+from webapp.db import tables
+from webapp.db.engine import writing
+from webapp.sync import limits
+from webapp.sync.schemas import SyncRequestSchema
+from webapp.sync.service import exchange
+
+ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
+TOO_BIG = {"record": [{"code": "too_big", "bound": limits.MOST_CHARACTERS}]}
+
+
+def ask(*changes: dict[str, Any], **told: Any) -> dict[str, Any]:
+    return {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": [*changes]} | told
+
+
+def grown(ms: int, names: range, letters: int, id_: str = ID) -> dict[str, Any]:
+    """A change with so many fields that no program knows, of so many letters each."""
+    fields = {f"moon_{number}": "x" * letters for number in names}
+    clocks = dict.fromkeys(fields, f"{START_MS + ms}-0000-aaaaaaaa")
+    return {"kind": "tasting", "id": id_, "fields": fields, "clocks": clocks}
+
+
+def number(value: int) -> str:
+    return f"0192f0c1-2a3b-7c4d-8e5f-{value:012x}"
+
+
+def outcome(answer: dict[str, Any]) -> tuple[str, Any]:
+    (told,) = answer["outcomes"]
+    return told["outcome"], told.get("errors")
+
+
+def test_fields_do_not_add_up_over_many_pushes(server: Server) -> None:
+    assert outcome(server.send(ask(grown(0, range(190), 5))))[0] == "applied"
+    assert outcome(server.send(ask(grown(1, range(190, 380), 5)))) == ("refused", TOO_BIG)
+    (held,) = server.state().values()
+    assert len(held["fields"]) == 190
+
+
+def test_letters_do_not_add_up_over_many_pushes(server: Server) -> None:
+    for step in range(20):
+        answer = server.send(ask(grown(step, range(step * 2, step * 2 + 2), 15_000)))
+        assert outcome(answer)[0] == ("applied" if step < 16 else "refused")
+    (page,) = server.send(ask())["changes"]
+    assert len(json.dumps(page)) < limits.MOST_CHARACTERS + 10_000
+
+
+def test_a_new_record_is_held_to_the_same_bound(server: Server) -> None:
+    assert outcome(server.send(ask(grown(0, range(40), 15_000)))) == ("refused", TOO_BIG)
+    assert server.state() == {}
+
+
+def test_what_was_too_large_before_can_be_made_smaller(server: Server) -> None:
+    server.send(ask(grown(0, range(190), 5)))
+    large = {f"moon_{one}": "x" * 5 for one in range(300)}
+    clocks = dict.fromkeys(large, f"{START_MS}-0000-aaaaaaaa")
+    with server.app.app_context(), writing() as connection:
+        held = {"fields": json.dumps(large), "clocks": json.dumps(clocks)}
+        connection.execute(update(tables.record).values(held))
+    assert outcome(server.send(ask(grown(5, range(2), 3))))[0] == "applied"
+    assert outcome(server.send(ask(grown(6, range(2), 9))))[0] == "refused"
+
+
+def test_a_refused_change_holds_up_no_other(server: Server) -> None:
+    server.send(ask(grown(0, range(190), 5)))
+    answer = server.send(ask(grown(1, range(190, 380), 5), grown(1, range(3), 5, number(7))))
+    assert [one["outcome"] for one in answer["outcomes"]] == ["refused", "applied"]
+
+
+def test_a_book_has_so_many_records_at_most(any_app: Flask) -> None:
+    def send(*changes: dict[str, Any]) -> list[str]:
+        asked = SyncRequestSchema().load(json.loads(json.dumps(ask(*changes))))
+        with any_app.app_context():
+            told = exchange(writing, 1, asked, START_MS, most_records=3).outcomes
+        return [one["outcome"] for one in told]
+
+    news = [grown(0, range(1), 3, number(one)) for one in range(5)]
+    assert send(*news) == ["applied"] * 3 + ["refused"] * 2
+    # What is there already can be changed as before.
+    assert send(grown(1, range(1), 4, number(1)), news[4]) == ["applied", "refused"]
+
+
+def test_the_phone_hears_that_its_book_is_full(make_app: AppMaker) -> None:
+    client = make_app(MAX_RECORDS=1).test_client()
+    news = [grown(0, range(1), 3, number(one)) for one in range(2)]
+    told = client.post("/api/sync", json=ask(*news)).json["outcomes"]
+    assert told[1]["errors"] == {"record": [{"code": "too_many_records", "bound": 1}]}
+
+
+@pytest.fixture
+def large_book(any_app: Flask) -> Server:
+    """A book of 600 records of 100,000 letters each."""
+    rows = [
+        {
+            **{"owner_id": 1, "kind": "tasting", "id": number(one), "seq": one + 1},
+            "fields": json.dumps({"moon": "x" * 100_000}),
+            "clocks": json.dumps({"moon": f"{START_MS}-0000-aaaaaaaa"}),
+            **{"deleted": False, "deleted_clock": None},
+        }
+        for one in range(600)
+    ]
+    with any_app.app_context(), writing() as connection:
+        connection.execute(insert(tables.record), rows)
+        connection.execute(update(tables.owner).values(seq=600))
+    return Server(any_app)
+
+
+def test_a_page_reads_little_more_than_it_sends(large_book: Server) -> None:
+    large_book.send(ask(limit=1))
+    tracemalloc.start()
+    page = large_book.send(ask(limit=1000))
+    _, peak = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert (len(page["changes"]), page["more"], page["remaining"]) == (40, True, 560)
+    # The book has sixty million letters; a page has four, here more than once.
+    assert peak < 40_000_000
+
+
+def test_pages_by_size_bring_all_in_the_end(large_book: Server) -> None:
+    held, shown, more = list[str](), dict[str, Any](), True
+    while more:
+        page = large_book.send(ask(limit=1000, **shown))
+        assert not page["rewound"]
+        held += [one["id"] for one in page["changes"]]
+        shown, more = {name: page[name] for name in ("cursor", "epoch", "token")}, page["more"]
+    assert held == [number(one) for one in range(600)]

@@ -1,0 +1,128 @@
+"""What is refused says which part, which code and which bound; the bounds themselves are taken."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from tests.sync.test_parse import CLOCK, LATER, nested, record, said
+from webapp.sync.parse import ShapeError, latest_clock, read_record, unstorable
+
+
+def errors_of(value: Any) -> dict[str, Any]:
+    with pytest.raises(ShapeError) as refused:
+        read_record(value)
+    assert json.loads(str(refused.value)) == refused.value.errors
+    return refused.value.errors
+
+
+@pytest.mark.parametrize(
+    ("value", "errors"),
+    [
+        (3, {"record": [{"code": "not_record"}]}),
+        ({}, {"kind": [{"code": "unknown_kind"}]}),
+        (record(kind=None), {"kind": [{"code": "unknown_kind"}]}),
+        (record(id=5), {"id": [{"code": "not_id"}]}),
+        (record(fields=3), {"fields": [{"code": "not_fields"}]}),
+        (record(clocks=3), {"clocks": [{"code": "not_clocks"}]}),
+        (record(fields={"A": 1}), {"fields": [{"code": "no_clock"}]}),
+        (record(fields={"A": 1}, clocks={"A": "x"}), {"fields": [{"code": "not_clock"}]}),
+        (record(fields={"body": 1, "moon": 1}, clocks={"body": CLOCK}), {"moon": "no_clock"}),
+        (record(clocks={"body": CLOCK}), {"clocks": [{"code": "no_field"}]}),
+        (record(deleted="x"), {"deleted": [{"code": "not_flag"}]}),
+        (record(deleted=False, deleted_clock=3), {"deleted": [{"code": "not_clock"}]}),
+        (said("moon", nested(16)), {"moon": [{"code": "too_deep", "bound": 16}]}),
+        (said("moon", "x" * 19_999), {"moon": [{"code": "too_long", "bound": 20_000}]}),
+        (said("moon", "\ud800"), {"moon": [{"code": "bad_character"}]}),
+        (said("moon", [1, {"a": [float("nan")]}]), {"moon": [{"code": "not_number"}]}),
+        (said("Moon", 1), {"fields": [{"code": "bad_character"}]}),
+        (said("9moon", 1), {"fields": [{"code": "bad_character"}]}),
+        (said("m" * 65, 1), {"fields": [{"code": "bad_character"}]}),
+    ],
+)
+def test_a_refusal_names_part_code_and_bound(value: Any, errors: Any) -> None:
+    expected = {
+        part: [{"code": told}] if isinstance(told, str) else told for part, told in errors.items()
+    }
+    assert errors_of(value) == expected
+
+
+@pytest.mark.parametrize("value", [nested(15), "x" * 19_998, 1e308, 10**308, True, None, {}])
+def test_an_unknown_field_is_taken_up_to_its_bounds(value: Any) -> None:
+    assert read_record(said("moon", value))["fields"] == {"moon": value}
+
+
+@pytest.mark.parametrize("name", ["m", "m" * 64, "moon_9", "deleted_", "deleted_by"])
+def test_a_name_of_a_newer_field_is_taken(name: str) -> None:
+    assert read_record(said(name, 1))["clocks"] == {name: CLOCK}
+
+
+def test_two_hundred_fields_are_taken_and_one_more_is_not() -> None:
+    names = [f"f{number}" for number in range(200)]
+    full = record(fields=dict.fromkeys(names, 1), clocks=dict.fromkeys(names, CLOCK))
+    assert len(read_record(full)["fields"]) == 200
+    full["fields"]["one_more"], full["clocks"]["one_more"] = 1, CLOCK
+    assert errors_of(full) == {"fields": [{"code": "too_many", "bound": 200}]}
+
+
+def test_every_wrong_field_is_named_at_once() -> None:
+    fields = {"moon": "\ud800", "body": 11, "sun": 10**400, "words": "plums"}
+    told = record(fields=fields, clocks=dict.fromkeys(fields, CLOCK))
+    assert errors_of(told) == {
+        "body": [{"code": "too_high", "bound": 10}],
+        "moon": [{"code": "bad_character"}],
+        "sun": [{"code": "not_number"}],
+    }
+
+
+def test_the_wrong_clock_is_named_among_right_ones() -> None:
+    fields = {"words": "plums", "body": 1, "oak": 2}
+    told = record(fields=fields, clocks={"words": CLOCK, "body": "x", "oak": CLOCK})
+    assert errors_of(told) == {"body": [{"code": "not_clock"}]}
+
+
+def test_one_name_that_is_none_spoils_the_others() -> None:
+    told = record(fields={"moon": 1, "Moon": 1}, clocks={"moon": CLOCK, "Moon": CLOCK})
+    assert errors_of(told) == {"fields": [{"code": "bad_character"}]}
+
+
+def test_wrong_fields_are_named_in_their_order() -> None:
+    names = ["sun", "moon", "earth", "venus", "mars", "pluto"]
+    told = record(fields=dict.fromkeys(names, "\ud800"), clocks=dict.fromkeys(names, CLOCK))
+    assert [*errors_of(told)] == sorted(names)
+
+
+def test_a_long_text_with_a_bad_character_is_refused_for_that() -> None:
+    assert errors_of(said("moon", "\ud800" * 20_000)) == {"moon": [{"code": "bad_character"}]}
+
+
+def test_a_key_inside_an_unknown_field_is_looked_at_too() -> None:
+    assert unstorable({"a": {"\u0000": 1}}) == {"code": "bad_character"}
+    assert unstorable(["a", ["b", "c"]]) is None
+    assert unstorable(nested(4), 4) == {"code": "too_deep", "bound": 16}
+    assert unstorable(nested(3), 4) is None
+
+
+def test_a_record_is_read_whole() -> None:
+    told = {**said("words", "plums"), "deleted": True, "deleted_clock": LATER, "more": 1}
+    assert read_record(told) == {
+        "kind": "tasting",
+        "id": told["id"],
+        "fields": {"words": "plums"},
+        "clocks": {"words": CLOCK},
+        "deleted": True,
+        "deleted_clock": LATER,
+    }
+    assert read_record(record())["deleted_clock"] is None
+
+
+def test_the_latest_clock_is_of_a_field_or_of_the_deletion() -> None:
+    fields = {"words": "plums", "body": 1}
+    later = record(fields=fields, clocks={"words": LATER, "body": CLOCK})
+    assert latest_clock(read_record(later)) == LATER
+    gone = {**later, "deleted": True, "deleted_clock": CLOCK}
+    assert latest_clock(read_record(gone)) == LATER
+    bare = record(deleted=True, deleted_clock=CLOCK)
+    assert latest_clock(read_record(bare)) == CLOCK

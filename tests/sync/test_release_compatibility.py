@@ -1,0 +1,67 @@
+"""What phones of every published edition send is understood, and nothing that they say is lost."""
+
+from __future__ import annotations
+
+import json
+from copy import deepcopy
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.sync.conftest import Server
+
+EDITIONS = sorted((Path(__file__).parents[1] / "releases").glob("*.json"))
+# What a server gives out by chance, or by its own time.
+OWN = ("epoch", "token", "now")
+
+
+def spoken(file: Path) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = json.loads(file.read_text(encoding="utf-8"))["requests"]
+    return found
+
+
+def replay(server: Server, requests: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The same phone at this server: it shows the epochs and tokens that it gets here."""
+    answers: list[dict[str, Any]] = []
+    for request in requests:
+        server.now_ms = request["told"]["now"]
+        shown = {name: answers[-1][name] for name in ("epoch", "token")} if answers else {}
+        answers.append(server.send({**request["asked"], **shown}))
+    return answers
+
+
+@pytest.mark.parametrize("file", EDITIONS, ids=lambda file: file.stem)
+def test_the_requests_of_every_edition_are_answered_as_they_were(
+    server: Server, file: Path
+) -> None:
+    requests = spoken(file)
+    for request, told in zip(requests, replay(server, requests), strict=True):
+        # A later edition may say more; what was said then is said still.
+        then = {name: value for name, value in request["told"].items() if name not in OWN}
+        assert {name: told[name] for name in then} == then
+
+
+@pytest.mark.parametrize("file", EDITIONS, ids=lambda file: file.stem)
+def test_what_a_newer_phone_added_outlives_every_edit_of_an_older_one(
+    server: Server, file: Path
+) -> None:
+    requests = spoken(file)
+    replay(server, requests)
+    newer = deepcopy(requests[0]["asked"]) | {"device": "bbbbbbbb", "epoch": None, "token": None}
+    moon = {"phase": [1, None, "\u00fc"], "x": 0.1}
+    for change in newer["changes"]:
+        clock = max(change["clocks"].values())[:14] + "ffff-bbbbbbbb"
+        change |= {"fields": {"moon": moon}, "clocks": {"moon": clock}}
+    server.send(newer)
+    replay(server, requests)
+    records = server.state().values()
+    assert len(records) == len(newer["changes"])
+    assert all(record["fields"]["moon"] == moon for record in records)
+
+
+def test_an_envelope_with_more_in_it_is_read_for_what_is_known(server: Server) -> None:
+    asked = spoken(EDITIONS[0])[0]["asked"]
+    server.now_ms = asked["sent_at"]
+    told = server.send({**asked, "wishes": ["later", {"x": 1}]})
+    assert {one["outcome"] for one in told["outcomes"]} == {"applied"}

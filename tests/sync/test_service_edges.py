@@ -1,0 +1,135 @@
+"""The corners of one exchange: rewound phones, records without clocks, odd changes, full pages."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from tests.sync.conftest import START_MS, Server
+from tests.sync.test_service import CLOCK, OTHER, TASTING, ask, change, number, outcomes
+from webapp.db import tables
+from webapp.sync.service import AHEAD_MS
+
+
+def owner(server: Server) -> dict[str, Any]:
+    return server.rows(tables.owner)[0]
+
+
+def test_a_rewound_phone_is_sent_also_what_it_brought(server: Server) -> None:
+    answer = server.send(ask(cursor=5, changes=[change(), change(id=OTHER[1])]))
+    assert answer["rewound"] is True
+    assert [one["id"] for one in answer["changes"]] == [TASTING[1], OTHER[1]]
+
+
+def test_a_phone_of_another_database_is_rewound(server: Server) -> None:
+    epoch = server.send(ask(changes=[change()]))["epoch"]
+    assert server.send(ask(cursor=1, epoch=epoch))["rewound"] is False
+    assert server.send(ask(cursor=1, epoch="0" * 32))["rewound"] is True
+    assert server.send(ask(cursor=0, epoch="0" * 32))["rewound"] is True
+    assert server.send(ask(cursor=1))["rewound"] is True
+    assert server.send(ask(cursor=0))["rewound"] is False
+
+
+def test_a_record_without_any_clock_is_taken(server: Server) -> None:
+    bare = {"kind": TASTING[0], "id": TASTING[1], "fields": {}, "clocks": {}}
+    assert outcomes(server.send(ask(changes=[bare]))) == ["applied"]
+    assert outcomes(server.send(ask(changes=[bare]))) == ["duplicate"]
+    assert owner(server)["max_clock_ms"] == 0
+
+
+def test_the_latest_clock_taken_is_remembered(server: Server) -> None:
+    later = f"{START_MS + 9}-0000-aaaaaaaa"
+    server.send(ask(changes=[change(clock=later), change(id=OTHER[1])]))
+    assert owner(server)["max_clock_ms"] == START_MS + 9
+    server.send(ask(changes=[change(clock=CLOCK)]))
+    assert owner(server)["max_clock_ms"] == START_MS + 9
+
+
+def test_a_change_that_loses_still_moves_the_latest_clock(server: Server) -> None:
+    server.send(ask(changes=[change(clock=f"{START_MS}-0000-bbbbbbbb")]))
+    gone = change(deleted=True, deleted_clock=f"{START_MS + 3}-0000-aaaaaaaa")
+    server.send(ask(changes=[gone]))
+    assert owner(server)["max_clock_ms"] == START_MS + 3
+
+
+def test_the_bound_goes_by_the_later_of_server_and_book(server: Server) -> None:
+    server.send(ask(changes=[change(clock=f"{START_MS + AHEAD_MS}-0000-aaaaaaaa")]))
+    ahead = f"{START_MS + 2 * AHEAD_MS}-0000-aaaaaaaa"
+    assert outcomes(server.send(ask(changes=[change(clock=ahead)]))) == ["applied"]
+    further = f"{START_MS + 3 * AHEAD_MS + 1}-0000-aaaaaaaa"
+    assert outcomes(server.send(ask(changes=[change(clock=further)]))) == ["restamp"]
+
+
+def test_a_refused_batch_leaves_the_book_as_it_was(server: Server) -> None:
+    server.send(ask(changes=[change()]))
+    before = owner(server)
+    answer = server.send(ask(changes=[change("liking", 10), 3, change(id="<b>"), change(id=7)]))
+    assert outcomes(answer) == ["refused"] * 4
+    assert [one["id"] for one in answer["outcomes"]] == [TASTING[1], None, None, None]
+    assert owner(server) == before
+
+
+def test_an_answer_says_format_time_and_what_it_knows(server: Server) -> None:
+    answer = server.send(ask(changes=[change()]))
+    assert (answer["format"], answer["now"]) == (1, START_MS)
+    assert answer["epoch"] == server.rows(tables.safe)[0]["epoch"]
+    assert answer["cursor"] == 1
+
+
+def test_a_phone_that_knew_all_is_sent_nothing(server: Server) -> None:
+    first = server.send(ask(changes=[change()]))
+    told = {"epoch": first["epoch"], "token": first["token"], "cursor": 1}
+    later = f"{START_MS + 1}-0000-aaaaaaaa"
+    answer = server.send(ask(**told, changes=[change(value="figs", clock=later)]))
+    assert (answer["changes"], answer["cursor"], answer["remaining"]) == ([], 2, 0)
+
+
+def test_a_phone_that_knows_a_part_is_sent_the_rest(server: Server) -> None:
+    first = server.send(ask(changes=[change(id=number(i)) for i in range(3)]))
+    told = {"device": "bbbbbbbb", "epoch": first["epoch"], "cursor": 1, "limit": 1}
+    answer = server.send(ask(**told, changes=[change(id=number(7))]))
+    assert [one["id"] for one in answer["changes"]] == [number(1)]
+    assert (answer["cursor"], answer["remaining"], answer["more"]) == (2, 2, True)
+
+
+@pytest.mark.parametrize("deleted", [True, False])
+def test_a_deletion_mark_is_told_with_its_clock(server: Server, deleted: bool) -> None:
+    gone = change(deleted=deleted, deleted_clock=CLOCK)
+    server.send(ask(changes=[gone]))
+    (told,) = server.send(ask(device="bbbbbbbb"))["changes"]
+    assert (told["deleted"], told["deleted_clock"]) == (deleted, CLOCK)
+    assert (told["kind"], told["id"], told["seq"]) == (*TASTING, 1)
+    assert told["clocks"] == {"words": CLOCK}
+
+
+def test_a_page_ends_after_four_million_characters(server: Server) -> None:
+    # Nine of them are a little shorter than that without their clocks, and longer with them.
+    long = {f"moon{i}": "x" * 19_300 for i in range(23)}
+    assert 3_990_000 < 9 * len(json.dumps(long, separators=(",", ":"))) < 4_000_000
+    clocks = dict.fromkeys(long, CLOCK)
+    for i in range(12):
+        one = {"kind": "tasting", "id": number(i), "fields": long, "clocks": clocks}
+        server.send(ask(changes=[one]))
+    answer = server.send(ask(device="bbbbbbbb"))
+    assert [one["id"] for one in answer["changes"]] == [number(i) for i in range(9)]
+    assert (answer["cursor"], answer["remaining"]) == (9, 3)
+
+
+def test_a_phone_that_lags_is_not_sent_what_it_brought(server: Server) -> None:
+    first = server.send(ask(changes=[change(id=number(i)) for i in range(3)]))
+    told = {"device": "bbbbbbbb", "epoch": first["epoch"], "cursor": 1}
+    answer = server.send(ask(**told, changes=[change(id=number(7))]))
+    assert [one["id"] for one in answer["changes"]] == [number(1), number(2)]
+    assert (answer["cursor"], answer["remaining"]) == (4, 0)
+
+
+def test_a_full_page_passes_over_what_the_phone_brought(server: Server) -> None:
+    first = server.send(ask(changes=[change(id=number(i)) for i in range(3)]))
+    later = f"{START_MS}-0001-bbbbbbbb"
+    told = {"device": "bbbbbbbb", "epoch": first["epoch"], "cursor": 2, "limit": 1}
+    brought = [change(id=number(0), clock=later), change(id=number(7))]
+    answer = server.send(ask(**told, changes=brought))
+    assert [one["id"] for one in answer["changes"]] == [number(2)]
+    assert (answer["cursor"], answer["remaining"], answer["more"]) == (5, 0, False)

@@ -1,0 +1,127 @@
+"""The journal tells what happened, and not a word of any note."""
+
+from __future__ import annotations
+
+import json
+import logging
+import warnings
+from collections.abc import Iterator
+
+import pytest
+from flask import Flask
+
+from webapp.logs import VARIABLE, JournalLine, start_journal
+
+NOTE = "plums\n{'event': 'forged'}"
+
+
+@pytest.fixture
+def journal(monkeypatch: pytest.MonkeyPatch) -> Iterator[logging.Logger]:
+    """The program's logger; it and the one above it are put back afterwards."""
+    root, own = logging.getLogger(), logging.getLogger("webapp")
+    handlers, level = root.handlers, own.level
+    yield own
+    logging.captureWarnings(False)
+    root.handlers = handlers
+    own.setLevel(level)
+
+
+def lines(capsys: pytest.CaptureFixture[str]) -> list[dict]:
+    return [json.loads(line) for line in capsys.readouterr().err.splitlines()]
+
+
+def test_a_request_is_told_by_its_route_alone(
+    app: Flask, journal, monkeypatch: pytest.MonkeyPatch, capsys
+) -> None:
+    monkeypatch.setenv(VARIABLE, "requests")
+    start_journal()
+    id_ = "0192f0c1-2a3b-7c4d-8e5f-00000000000a"
+    app.test_client().get(f"/api/records/tasting/{id_}/revisions?{NOTE}", headers={"X": "y"})
+    (line,) = lines(capsys)
+    assert line["route"] == "/api/records/<kind>/<id_>/revisions"
+    assert (line["method"], line["status"], line["event"]) == ("GET", 404, "request")
+    assert id_ not in str(line)
+    assert "plums" not in str(line)
+
+
+def test_requests_are_told_only_where_it_is_asked_for(
+    app: Flask, journal, monkeypatch: pytest.MonkeyPatch, capsys
+) -> None:
+    monkeypatch.delenv(VARIABLE, raising=False)
+    start_journal()
+    app.test_client().get("/api/me")
+    assert lines(capsys) == []
+
+
+@pytest.mark.parametrize(
+    ("path", "headers", "cause"),
+    [
+        ("/api/palate", {"Host": NOTE.partition("\n")[0]}, "unknown_host"),
+        ("/api/palate", {"Sec-Fetch-Site": "cross-site"}, "cross_origin"),
+        ("/api/pairings/plums", {}, "no_pairing"),
+        ("/api/me", {"Second-Nose-Owner": "plums"}, "other_owner"),
+    ],
+)
+def test_whoever_is_refused_is_told_with_the_reason(
+    app: Flask, journal, capsys, path: str, headers: dict[str, str], cause: str
+) -> None:
+    start_journal()
+    assert app.test_client().get(path, headers=headers).status_code >= 400
+    (line,) = lines(capsys)
+    assert (line["event"], line["cause"], line["address"]) == ("refused", cause, "127.0.0.1")
+    assert "plums" not in str(line)
+
+
+def test_an_unexpected_error_is_told_by_its_place_not_by_its_text(
+    app: Flask, journal, monkeypatch: pytest.MonkeyPatch, capsys
+) -> None:
+    start_journal()
+
+    def broken() -> None:
+        raise RuntimeError(NOTE)
+
+    monkeypatch.setitem(app.view_functions, "accounts.me", broken)
+    assert app.test_client().get("/api/me").status_code == 500
+    (line,) = lines(capsys)
+    assert (line["event"], line["error"]) == ("unexpected", "RuntimeError")
+    assert line["where"][-1].endswith("broken")
+    assert "plums" not in json.dumps(line)
+
+
+def test_an_event_is_one_line_whatever_stands_in_it() -> None:
+    record = logging.LogRecord("webapp", logging.INFO, "", 1, "signed_in", None, None)
+    record.address = NOTE
+    record.secret = "never listed"
+    told = JournalLine().format(record)
+    assert "\n" not in told
+    assert json.loads(told)["address"] == NOTE
+    assert "never listed" not in told
+
+
+def test_what_a_library_says_is_told_without_its_text(journal, capsys) -> None:
+    start_journal()
+    logging.getLogger("waitress.queue").warning("Task queue depth is %s", NOTE)
+    (line,) = lines(capsys)
+    assert line["event"] == "waitress.queue"
+    assert "plums" not in str(line)
+
+
+def test_what_python_warns_of_is_a_line_too(journal, capsys) -> None:
+    start_journal()
+    with warnings.catch_warnings():
+        warnings.simplefilter("always")
+        logging.captureWarnings(True)
+        warnings.warn(NOTE, stacklevel=1)
+    (line,) = lines(capsys)
+    assert (line["event"], "plums" in str(line)) == ("py.warnings", False)
+
+
+def test_errors_of_the_database_do_not_carry_what_was_to_be_written(app: Flask) -> None:
+    from sqlalchemy import text
+    from sqlalchemy.exc import DBAPIError
+
+    from webapp.db.engine import reading
+
+    with app.app_context(), pytest.raises(DBAPIError) as failed, reading() as connection:
+        connection.execute(text("SELECT :words FROM nowhere"), {"words": "plums"})
+    assert "plums" not in str(failed.value)

@@ -1,0 +1,197 @@
+"""Signing in and out, and the devices that are signed in."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, Response, jsonify, request
+from marshmallow import RAISE, Schema, fields
+
+from webapp.api.http.body import json_body, load_with
+from webapp.api.http.common import (
+    ID_PATTERN,
+    MOST_BYTES,
+    DoneSchema,
+    MeSchema,
+    let_in,
+    me_told,
+    moment,
+    now_s,
+    text,
+)
+from webapp.api.http.operation import operation
+from webapp.auth import login, sessions
+from webapp.auth.authenticate import browser_key, signed_in_as, take_token
+from webapp.auth.errors import AccessError, WeakPassphrase
+from webapp.auth.owners import current_owner
+from webapp.auth.passphrase import LONGEST
+from webapp.auth.request_checks import for_anybody, with_passphrase
+from webapp.auth.sessions import Browser
+from webapp.db.engine import reading, writing
+
+blueprint = Blueprint("accounts", __name__)
+
+
+class SignInSchema(Schema):
+    """Name and passphrase of an owner, and what this device should be called in the list."""
+
+    class Meta:
+        unknown = RAISE
+
+    name = text(200)
+    passphrase = text(4 * LONGEST)
+    device_name = text(200, required=False, load_default="")
+
+
+class PassphraseSchema(Schema):
+    """The passphrase so far (empty where there is none yet) and the new one."""
+
+    class Meta:
+        unknown = RAISE
+
+    current = text(4 * LONGEST)
+    new = text(4 * LONGEST)
+    device_name = text(200, required=False, load_default="")
+
+
+class ShownSchema(Schema):
+    """The passphrase, shown again."""
+
+    class Meta:
+        unknown = RAISE
+
+    passphrase = text(4 * LONGEST)
+
+
+class DeviceSchema(Schema):
+    """A signed-in device; `current` is the one that asks."""
+
+    id = fields.String(required=True)
+    name = fields.String(required=True)
+    made_at = fields.String(required=True)
+    last_seen = fields.String(required=True)
+    last_synced = fields.String(required=True, allow_none=True)
+    current = fields.Boolean(required=True)
+
+
+class DevicesSchema(Schema):
+    """The latest heard first."""
+
+    devices = fields.List(fields.Nested(DeviceSchema), required=True)
+
+
+@blueprint.get("/api/me")
+@operation("Whose book this device opens", answers={200: MeSchema}, problems=(421, 503))
+def me() -> dict[str, Any]:
+    row = signed_in_as()
+    return me_told(current_owner(), row.id if row else None)
+
+
+@blueprint.post("/api/sign-in")
+@for_anybody
+@operation(
+    "Sign this device in",
+    body=SignInSchema,
+    answers={200: MeSchema},
+    problems=(400, 401, 403, 413, 415, 421, 426, 503),
+)
+def sign_in() -> Response:
+    told = load_with(SignInSchema(), json_body(MOST_BYTES))
+    browser = Browser(told["device_name"], request.remote_addr or "", browser_key())
+    owner_id, token = login.sign_in(told["name"], told["passphrase"], browser, now_s())
+    leave()
+    return let_in(owner_id, token)
+
+
+def leave() -> None:
+    """End the sign-in that this request came with, if it came with one."""
+    row = signed_in_as()
+    if row is not None:
+        with writing() as connection:
+            sessions.end(connection, row.owner_id, row.id, "signed_out", now_s())
+
+
+@blueprint.post("/api/sign-out")
+@for_anybody
+@operation("Sign this device out", answers={200: DoneSchema}, problems=(403, 421, 503))
+def sign_out() -> Response:
+    leave()
+    return take_token(jsonify(DoneSchema().dump({"done": True})))
+
+
+@blueprint.post("/api/passphrase")
+@operation(
+    "Set another passphrase, and sign every other device out",
+    body=PassphraseSchema,
+    answers={200: MeSchema},
+    problems=(400, 413, 415, 421, 422, 426, 503),
+)
+def passphrase() -> Response:
+    told = load_with(PassphraseSchema(), json_body(MOST_BYTES))
+    row = signed_in_as()
+    name = told["device_name"] or (row.name if row else "")
+    browser = Browser(name, request.remote_addr or "", browser_key())
+    try:
+        token = login.change_passphrase(
+            current_owner(), told["current"], told["new"], browser, now_s()
+        )
+    except WeakPassphrase as error:
+        raise AccessError(
+            "weak_passphrase", str(error), told={"new": [{"code": error.code}]}
+        ) from None
+    return let_in(current_owner(), token)
+
+
+@blueprint.get("/api/devices")
+@operation(
+    "The devices signed in",
+    answers={200: DevicesSchema},
+    problems=(421, 503),
+    links={"accounts.revoke": "$response.body#/devices/0/id"},
+)
+def devices() -> dict[str, Any]:
+    row = signed_in_as()
+    with reading() as connection:
+        found = sessions.devices_of(connection, current_owner(), now_s())
+    listed = [
+        {
+            **one,
+            "made_at": moment(one["made_at"]),
+            "last_seen": moment(one["last_seen"]),
+            "current": row is not None and one["id"] == row.id,
+        }
+        for one in found
+    ]
+    return dict(DevicesSchema().dump({"devices": listed}))
+
+
+@blueprint.post("/api/confirm")
+@operation(
+    "Show the passphrase again, for what asks for it",
+    body=ShownSchema,
+    answers={200: DoneSchema},
+    problems=(400, 413, 415, 421, 503),
+)
+def confirm() -> dict[str, Any]:
+    told = load_with(ShownSchema(), json_body(MOST_BYTES))
+    row = signed_in_as()
+    if row is not None:
+        address = request.remote_addr or ""
+        login.confirm(row.owner_id, row.id, told["passphrase"], address, now_s())
+    return dict(DoneSchema().dump({"done": True}))
+
+
+@blueprint.delete("/api/devices/<id_>")
+@with_passphrase
+@operation(
+    "Sign a device out from here",
+    answers={200: DoneSchema},
+    problems=(403, 404, 421, 503),
+    parameters={"id_": {"pattern": ID_PATTERN}},
+)
+def revoke(id_: str) -> dict[str, Any]:
+    with writing() as connection:
+        ended = sessions.end(connection, current_owner(), id_, "revoked", now_s())
+    if not ended:
+        raise AccessError("no_device", "No device of this book has this id.")
+    return dict(DoneSchema().dump({"done": True}))

@@ -1,0 +1,116 @@
+"""GET /api/export and POST /api/import: the whole book out and in."""
+
+from __future__ import annotations
+
+import tempfile
+import threading
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import IO
+
+from flask import Blueprint, Response, current_app, request
+from marshmallow import Schema, fields
+
+from webapp.api.http.errors import BookError
+from webapp.api.http.operation import operation
+from webapp.archive.dump import write_book
+from webapp.archive.load import Interrupted, TakenOver, take_over
+from webapp.archive.parse import DamagedBook, read_zip
+from webapp.auth.owners import current_owner
+from webapp.auth.request_checks import with_passphrase
+from webapp.db.engine import reading, writing
+from webapp.photos.storage import PhotoStore
+from webapp.records.quota import OverQuota
+
+blueprint = Blueprint("book", __name__)
+ZIP = "application/zip"
+_IN_MEMORY_BYTES = 8_000_000
+_CHUNK_BYTES = 1 << 20
+# The text of a book is held in memory whole: one at a time in a process.
+_turn = threading.BoundedSemaphore(1)
+
+
+class TakenOverSchema(Schema):
+    """How much of an imported book was new."""
+
+    records = fields.Integer(required=True)
+    revisions = fields.Integer(required=True)
+    photos = fields.Integer(required=True)
+
+
+@blueprint.get("/api/export")
+@with_passphrase
+@operation("The whole book as a ZIP", answers={200: ZIP}, problems=(421, 503, 507))
+def export() -> Response:
+    out = tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES)  # noqa: SIM115
+    try:
+        with reading() as connection:
+            write_book(connection, current_owner(), Path(current_app.config["PHOTO_FOLDER"]), out)
+    except BaseException:
+        out.close()
+        raise
+    response = Response(_chunks(out), mimetype=ZIP)
+    response.content_length = out.tell()
+    today = datetime.now(UTC).date().isoformat()
+    name = f"second-nose-{today}.zip"
+    response.headers["Content-Disposition"] = f"attachment; filename={name}"
+    return response
+
+
+def _chunks(file: IO[bytes]) -> Iterator[bytes]:
+    length = file.tell()
+    with file:
+        file.seek(0)
+        for _ in range(0, length, _CHUNK_BYTES):
+            yield file.read(_CHUNK_BYTES)
+
+
+@blueprint.post("/api/import")
+@operation(
+    "Merge a whole book from a ZIP, or refuse it whole",
+    body=(ZIP,),
+    answers={200: TakenOverSchema},
+    problems=(400, 403, 413, 415, 421, 422, 503, 507),
+)
+def import_() -> dict[str, int]:
+    if request.mimetype != ZIP:
+        raise BookError(415, "media_type", f"Send {ZIP}.")
+    if not _turn.acquire(blocking=False):
+        raise BookError(
+            503, "import_busy", "Another book is being imported just now.", retry_after_s=30
+        )
+    try:
+        with tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES) as file:
+            return dict(TakenOverSchema().dump(_import_from(file)))
+    finally:
+        _turn.release()
+
+
+def _import_from(file: IO[bytes]) -> TakenOver:
+    config = current_app.config
+    request.max_content_length = config["MAX_IMPORT_BYTES"]
+    while chunk := request.stream.read(_CHUNK_BYTES):
+        file.write(chunk)
+    file.seek(0)
+    try:
+        book = read_zip(file, config["MAX_IMPORT_BYTES"])
+        return take_over(writing, current_owner(), book, PhotoStore.of(config))
+    except DamagedBook as error:
+        told = {"place": error.place, "code": error.code, "errors": error.errors}
+        raise BookError(
+            422, "damaged_book", f"Nothing was imported. {error}", errors=told
+        ) from None
+    except OverQuota as error:
+        told = {"code": error.code, "bound": error.bound}
+        raise BookError(
+            422, error.code, "Nothing was imported. There is no room for so much.", errors=told
+        ) from None
+    except Interrupted as error:
+        raise BookError(
+            503,
+            "import_interrupted",
+            "The import broke off in the middle. Send the same file again to go on.",
+            errors=TakenOverSchema().dump(error.taken),
+            retry_after_s=30,
+        ) from None

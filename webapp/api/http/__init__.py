@@ -1,0 +1,1 @@
+"""What the resources of the API share: bodies, problems, headers."""

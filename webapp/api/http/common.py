@@ -1,0 +1,67 @@
+"""What several resources share: bounds of bodies, times, and the answer to a sign-in."""
+
+from __future__ import annotations
+
+import time
+from datetime import UTC, datetime
+from typing import Any
+
+from flask import Response, jsonify
+from marshmallow import Schema, fields, validate
+
+from webapp.auth import sessions
+from webapp.auth.authenticate import hand_token, owner_told
+from webapp.auth.owners import acting_for
+from webapp.db.engine import reading
+
+MOST_BYTES = 10_000
+ID_PATTERN = "^[0-9a-f]{32}$"
+
+
+def text(longest: int, **options: Any) -> fields.String:
+    """A text of a request, whose length is bounded."""
+    options.setdefault("required", True)
+    return fields.String(validate=validate.Length(max=longest, error="too_long"), **options)
+
+
+class OwnerSchema(Schema):
+    """`uid` is what a phone knows the owner by."""
+
+    uid = fields.String(required=True)
+    name = fields.String(required=True)
+
+
+class MeSchema(Schema):
+    """Whose book this device opens. `device` is null at the machine itself, without sign-in."""
+
+    owner = fields.Nested(OwnerSchema, required=True)
+    device = fields.String(required=True, allow_none=True)
+
+
+class DoneSchema(Schema):
+    """`done` is true."""
+
+    done = fields.Boolean(required=True)
+
+
+def now_s() -> int:
+    """The time in whole seconds of the epoch."""
+    return int(time.time())
+
+
+def moment(at_s: int) -> str:
+    """RFC 3339."""
+    return datetime.fromtimestamp(at_s, UTC).isoformat()
+
+
+def me_told(owner_id: int, device: str | None) -> dict[str, Any]:
+    """The answer of `me` and of everything that signs in."""
+    return dict(MeSchema().dump({"owner": owner_told(owner_id), "device": device}))
+
+
+def let_in(owner_id: int, token: str) -> Response:
+    """The answer to a device that has just been signed in: its cookie, and whose book it opens."""
+    acting_for(owner_id)
+    with reading() as connection:
+        row = sessions.find(connection, token)
+    return hand_token(jsonify(me_told(owner_id, row.id if row else None)), token)

@@ -1,0 +1,106 @@
+"""Errors as problem details (RFC 9457), made in this one place."""
+
+from __future__ import annotations
+
+import errno
+import json
+import logging
+from typing import Any
+
+from flask import Flask, Response, g, request
+from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError
+from sqlalchemy.exc import TimeoutError as PoolTimeout
+from werkzeug.exceptions import HTTPException
+from werkzeug.http import HTTP_STATUS_CODES
+
+from webapp.api.http.errors import BookError
+from webapp.auth.errors import ERASED, AccessError
+from webapp.db.engine import OwnerGone
+
+BUSY_RETRY_S = 2
+# Phones that nobody has signed in ask again and again; the others stand in the journal already.
+NO_NEWS = frozenset(
+    {"sign_in", "wrong", "too_many_tries", "too_many_requests", "weak_passphrase", "confirm"}
+)
+_log = logging.getLogger(__name__)
+
+
+def problem(
+    status: int, code: str, detail: str, errors: Any = None, retry_after_s: int | None = None
+) -> Response:
+    """A problem document; `code` is what programs read."""
+    body = {
+        "type": f"urn:secondnose:problem:{code}",
+        "title": HTTP_STATUS_CODES.get(status, "Problem"),
+        "status": status,
+        "detail": detail,
+        "code": code,
+    }
+    if errors is not None:
+        body["errors"] = errors
+    response = Response(json.dumps(body), status, mimetype="application/problem+json")
+    if retry_after_s is not None:
+        response.headers["Retry-After"] = str(retry_after_s)
+    return response
+
+
+def handle_errors(app: Flask) -> None:
+    """Turn every error that a view may raise into a problem document."""
+    app.register_error_handler(BookError, _book_error)
+    app.register_error_handler(AccessError, _access_error)
+    app.register_error_handler(OwnerGone, _owner_gone)
+    app.register_error_handler(HTTPException, _http_error)
+    for busy in (OperationalError, InterfaceError, PoolTimeout):
+        app.register_error_handler(busy, _busy)
+    app.register_error_handler(OSError, _disk)
+    app.register_error_handler(Exception, _unexpected)
+
+
+def _book_error(error: BookError) -> Response:
+    return problem(error.status, error.code, error.detail, error.errors, error.retry_after_s)
+
+
+def _access_error(error: AccessError) -> Response:
+    told = {"cause": error.code, "address": request.remote_addr, "owner": g.get("owner_id")}
+    route = request.url_rule.rule if request.url_rule else None
+    level = logging.DEBUG if error.code in NO_NEWS else logging.INFO
+    _log.log(level, "refused", extra={**told, "method": request.method, "route": route})
+    return problem(error.status, error.code, error.detail, error.told, error.retry_after_s)
+
+
+def _owner_gone(_: OwnerGone) -> Response:
+    return _access_error(AccessError("erased", ERASED))
+
+
+def _http_error(error: HTTPException) -> Response:
+    status = error.code or 500
+    code = (error.name or "error").lower().replace(" ", "_")
+    response = problem(status, code, error.description or error.name)
+    for name, value in error.get_headers():
+        if name not in ("Content-Type", "Content-Length"):
+            response.headers[name] = value
+    return response
+
+
+def _busy(error: DBAPIError) -> Response:
+    # Locked, full or gone: the transaction was rolled back, and asking again may well succeed.
+    cause = type(error.orig if hasattr(error, "orig") else error).__name__
+    _log.warning("database_busy", extra={"cause": cause})
+    return problem(
+        503,
+        "database_busy",
+        "The book is busy just now; nothing was changed. Try again.",
+        retry_after_s=BUSY_RETRY_S,
+    )
+
+
+def _disk(error: OSError) -> Response:
+    if error.errno not in (errno.ENOSPC, errno.EDQUOT):
+        return _unexpected(error)
+    _log.warning("disk_full")
+    return problem(507, "no_room", "The server's disk is full.", retry_after_s=300)
+
+
+def _unexpected(error: Exception) -> Response:
+    _log.exception("unexpected")
+    return problem(500, "unexpected", "Something went wrong on the server; nothing was changed.")

@@ -1,0 +1,76 @@
+"""Erasing an owner: every row and every photo, at once.
+
+What remains are hashes of the tokens that were signed in, so that those devices can be told why,
+and the owner's number, so that it is not given again. A backup is the operator's to remove.
+"""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+from sqlalchemy import Connection, delete, select
+
+from webapp.auth.errors import ERASED, AccessError
+from webapp.auth.sessions import LASTS_S, token_hash
+from webapp.db.engine import insert_new
+from webapp.db.tables import erased, metadata, owner, sign_in
+
+OWNER = "owner/"
+TOKEN = "token/"
+UID = "uid/"
+
+
+def erase_owner(connection: Connection, folder: Path, owner_id: int, now_s: int) -> None:
+    """Erase everything of the owner, for good. Raises AccessError where it is gone already.
+
+    On PostgreSQL the transaction has to be about this owner, or the wall hides the rows. Photos go
+    before the commit: where they cannot be removed the owner stays, and it can be tried again.
+    """
+    locked = select(owner).where(owner.c.id == owner_id).with_for_update()
+    row = connection.execute(locked).one_or_none()
+    if row is None:
+        raise AccessError("erased", ERASED)
+    tokens = connection.scalars(
+        select(sign_in.c.token_hash).where(sign_in.c.owner_id == owner_id)
+    ).all()
+    keys = [f"{OWNER}{owner_id}", *(f"{TOKEN}{one}" for one in tokens)]
+    if row.passphrase is None:
+        # Other browsers at the machine itself have no sign-in: they are told by the book's owner.
+        keys.append(f"{UID}{row.uid}")
+    for table in reversed(metadata.sorted_tables):
+        if "owner_id" in table.c:
+            connection.execute(delete(table).where(table.c.owner_id == owner_id))
+    connection.execute(delete(owner).where(owner.c.id == owner_id))
+    _forget_old(connection, now_s)
+    insert_new(connection, erased, [{"key": key, "at_s": now_s} for key in keys])
+    photos = folder / str(owner_id)
+    if photos.is_dir():
+        shutil.rmtree(photos)
+
+
+def of_token(connection: Connection, token: str) -> str | None:
+    """How the sign-in of this token ended, where its owner was erased."""
+    return _kept(connection, f"{TOKEN}{token_hash(token)}")
+
+
+def of_uid(connection: Connection, uid: str) -> bool:
+    """Whether the book of this owner was erased."""
+    return _kept(connection, f"{UID}{uid}") is not None
+
+
+def highest_id(connection: Connection) -> int:
+    """The highest number that an erased owner has had; 0 where there is none."""
+    keys = connection.scalars(select(erased.c.key).where(erased.c.key.startswith(OWNER)))
+    return max((int(key.removeprefix(OWNER)) for key in keys), default=0)
+
+
+def _kept(connection: Connection, key: str) -> str | None:
+    found = connection.scalar(select(erased.c.key).where(erased.c.key == key))
+    return None if found is None else "erased"
+
+
+def _forget_old(connection: Connection, now_s: int) -> None:
+    """No token that is older opens anything, so nobody is left to be told."""
+    old = erased.c.key.startswith(TOKEN) & (erased.c.at_s < now_s - LASTS_S)
+    connection.execute(delete(erased).where(old))

@@ -1,0 +1,67 @@
+"""The one error type of `accounts`."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from webapp.auth.names import FIRST_OWNER
+
+STATUS = {
+    "unknown_host": 421,
+    "cross_origin": 403,
+    "no_owner": 503,
+    "sign_in": 401,
+    "revoked": 401,
+    "passphrase_changed": 401,
+    "upgraded": 401,
+    "erased": 401,
+    "confirm": 403,
+    "update": 426,
+    "wrong": 401,
+    "other_owner": 409,
+    "too_many_tries": 429,
+    "too_many_requests": 429,
+    "no_device": 404,
+    "no_pairing": 404,
+    "weak_passphrase": 422,
+}
+
+ERASED = "This book was erased; nothing of it is left on the server."
+
+
+class AccessError(Exception):
+    """A request is turned away. `code` is one of STATUS; `told` goes into the answer's `errors`."""
+
+    def __init__(
+        self, code: str, detail: str, *, told: Any = None, retry_after_s: int | None = None
+    ) -> None:
+        super().__init__(detail)
+        self.code = code
+        self.detail = detail
+        self.told = told
+        self.retry_after_s = retry_after_s
+        self.status = STATUS[code]
+
+
+class WeakPassphrase(ValueError):
+    """A passphrase that may not be set; `code` is too_short, too_long, too_plain or known."""
+
+    def __init__(self, code: str, cure: str) -> None:
+        super().__init__(cure)
+        self.code = code
+
+
+class NameTaken(ValueError):
+    """Another owner has this name, or nothing printable is left of it."""
+
+
+class BookHidden(ValueError):
+    """Beside another owner, the book of one without a passphrase could not be opened any more."""
+
+    def __init__(self, name: str, wanted: str) -> None:
+        given = f"'secondnose user rename {name} {wanted}', then " if name == FIRST_OWNER else ""
+        named = wanted if given else name
+        super().__init__(
+            f"The book of {name} is in use and has no passphrase; nobody could open it beside "
+            f"another one. Give it one first: {given}'secondnose user passphrase {named}'."
+        )

@@ -1,0 +1,176 @@
+"""The way in with name and passphrase, slowed down for whoever guesses.
+
+Three counts are kept: of one address's tries at one owner, of one address's tries at anybody, and
+of the whole world's tries at one owner. The last would let strangers lock an owner out, so it never
+asks for more than a minute, and addresses from which that owner has been signed in share a count
+of their own. All ways to show a passphrase count: together they hear at most 100 wrong ones an hour
+(ASVS 2.2.1). Signed-in devices, pairing, and the command on the server are not slowed by them.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import logging
+from dataclasses import dataclass
+from pathlib import Path
+
+from sqlalchemy import Connection
+
+from webapp.auth import counters, passphrase, sessions
+from webapp.auth.erasure import erase_owner
+from webapp.auth.errors import AccessError
+from webapp.auth.names import plain_name
+from webapp.auth.owners import (
+    change_hash,
+    find_owner,
+    insist_on_an_owner,
+    keep_hash,
+    owner_row,
+    still_set,
+)
+from webapp.auth.sessions import Browser
+from webapp.db.engine import reading, writing
+
+_log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True)
+class _Brake:
+    """One count: under which key, how many tries are free, and the longest wait after that."""
+
+    key: str
+    free: int
+    longest_s: int
+
+
+def sign_in(name: str, given: str, browser: Browser, now_s: int) -> tuple[int, str]:
+    """(owner's id, token). Raises AccessError: `wrong` or `too_many_tries`."""
+    address = browser.address
+    with writing() as connection:
+        owner = find_owner(connection, name)
+        brakes = _brakes(connection, name, owner.id if owner else None, address, now_s)
+        _count(connection, brakes, now_s)
+    # Outside of any transaction: the hash takes its time, and others want to write.
+    if not passphrase.fits(given, owner.passphrase if owner else None) or owner is None:
+        raise _refused(address, owner is not None)
+    with writing() as connection:
+        if not still_set(connection, owner.id, owner.passphrase):
+            raise _refused(address, True)
+        _forgive(connection, brakes)
+        if passphrase.outdated(owner.passphrase):
+            keep_hash(connection, owner.id, passphrase.rehashed(given))
+        token = sessions.begin(connection, owner.id, browser, now_s, confirmed=True)
+    _log.info("signed_in", extra={"owner": owner.id, "address": address})
+    return owner.id, token
+
+
+def change_passphrase(owner_id: int, current: str, new: str, browser: Browser, now_s: int) -> str:
+    """A token for the device that asked; every other device of the owner is signed out.
+
+    An owner who has no passphrase yet shows none. Raises AccessError or WeakPassphrase.
+    """
+    with reading() as connection:
+        name = owner_row(connection, owner_id).name
+    # Whoever looks for a passphrase that is good enough does not guess at another's.
+    passphrase.check_strength(new, name)
+    shown = _show(owner_id, current, browser.address, now_s)
+    hash_ = passphrase.rehashed(new) if shown.fits else ""
+    with writing() as connection:
+        _accept(connection, owner_id, shown, browser.address)
+        change_hash(connection, owner_id, hash_, now_s)
+        sessions.end_all(connection, owner_id, "passphrase", now_s)
+        token = sessions.begin(connection, owner_id, browser, now_s, confirmed=True)
+    _log.info("passphrase_changed", extra={"owner": owner_id, "address": browser.address})
+    return token
+
+
+def confirm(owner_id: int, sign_in_id: str, given: str, address: str, now_s: int) -> None:
+    """The owner shows the passphrase again on a signed-in device. Raises AccessError."""
+    shown = _show(owner_id, given, address, now_s)
+    with writing() as connection:
+        _accept(connection, owner_id, shown, address)
+        sessions.note_confirmed(connection, sign_in_id, now_s)
+    _log.info("passphrase_confirmed", extra={"owner": owner_id, "address": address})
+
+
+def erase(owner_id: int, given: str, folder: Path, address: str, now_s: int) -> None:
+    """Erase the owner's book, who shows the passphrase where there is one. Raises AccessError."""
+    shown = _show(owner_id, given, address, now_s)
+    with writing() as connection:
+        _accept(connection, owner_id, shown, address)
+        erase_owner(connection, folder, owner_id, now_s)
+        insist_on_an_owner(connection)
+    _log.info("book_erased", extra={"owner": owner_id, "address": address})
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """A passphrase that was shown: the hash that it was held against, and the counts."""
+
+    fits: bool
+    hash: str | None
+    brakes: list[_Brake]
+
+
+def _show(owner_id: int, given: str, address: str, now_s: int) -> _Shown:
+    """Hold a passphrase against the owner's; outside of any transaction, as the hash takes time."""
+    with writing() as connection:
+        owner = owner_row(connection, owner_id)
+        brakes = _brakes(connection, owner.name, owner_id, address, now_s)
+        if owner.passphrase is not None:
+            _count(connection, brakes, now_s)
+    fits = owner.passphrase is None or passphrase.fits(given, owner.passphrase)
+    return _Shown(fits, owner.passphrase, brakes)
+
+
+def _accept(connection: Connection, owner_id: int, shown: _Shown, address: str) -> None:
+    """Raises AccessError where it did not fit, or another one was set meanwhile."""
+    if not shown.fits or not still_set(connection, owner_id, shown.hash):
+        _log.warning("passphrase_refused", extra={"owner": owner_id, "address": address})
+        raise AccessError("wrong", "This is not the passphrase that was set.")
+    _forgive(connection, shown.brakes)
+
+
+def _forgive(connection: Connection, brakes: list[_Brake]) -> None:
+    for brake in brakes:
+        counters.forgive(connection, brake.key)
+
+
+def _refused(address: str, known: bool) -> AccessError:
+    _log.warning("sign_in_failed", extra={"address": address, "known": known})
+    return AccessError("wrong", "No owner here has this name and this passphrase.")
+
+
+def _brakes(
+    connection: Connection, name: str, owner_id: int | None, address: str, now_s: int
+) -> list[_Brake]:
+    at = counters.address_key(address)
+    # Hashed, because people type their passphrase into the wrong line.
+    who = hashlib.sha256((plain_name(name) or "").casefold().encode()).hexdigest()[:20]
+    brakes = [
+        _Brake(f"address/{at}", free=20, longest_s=900),
+        _Brake(f"both/{who}/{at}", free=5, longest_s=900),
+    ]
+    if owner_id is None or not sessions.knows_address(connection, owner_id, address, now_s):
+        brakes.append(_Brake(f"owner/{who}", free=20, longest_s=60))
+    else:
+        brakes.append(_Brake(f"home/{who}", free=5, longest_s=900))
+    return brakes
+
+
+def _count(connection: Connection, brakes: list[_Brake], now_s: int) -> None:
+    """The try counts before it is judged, so that many at once count as many."""
+    waits = [
+        counters.left_to_wait_s(connection, brake.key, brake.free, brake.longest_s, now_s)
+        for brake in brakes
+    ]
+    if any(waits):
+        _log.warning("sign_in_braked", extra={"wait_s": max(waits)})
+        raise AccessError(
+            "too_many_tries",
+            "Too many tries; wait a little. Devices that are signed in go on.",
+            retry_after_s=max(waits),
+        )
+    for brake in brakes:
+        counters.count_try(connection, brake.key, now_s)
+    counters.forget_old(connection, now_s)

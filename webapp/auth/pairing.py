@@ -1,0 +1,165 @@
+"""Pairing: a signed-in device offers, a phone claims by QR code, the owner compares and allows.
+
+An offer holds a secret that stands in the QR code only. The first phone that shows it gets a claim,
+and both devices show the same short code; nothing is signed in until the owner says on the first
+device that the codes agree, so a code photographed over a shoulder opens nothing. Offers last ten
+minutes and are good for one phone.
+
+An offer belongs to the sign-in that made it, and ends with it; it also ends with every other
+sign-in of the owner that ends, and with every new passphrase.
+"""
+
+from __future__ import annotations
+
+import logging
+import secrets
+import uuid
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Connection, Row, delete, insert, select, update
+
+from webapp.auth import sessions
+from webapp.auth.errors import AccessError
+from webapp.auth.names import plain_name
+from webapp.auth.sessions import Browser, token_hash
+from webapp.db.tables import owner, pairing, sign_in
+
+LASTS_S = 600
+MOST_AT_ONCE = 5
+OVER = "This offer is over; make a new code."
+_log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """What the first device shows: the secret goes into the QR code and nowhere else."""
+
+    id: str
+    secret: str
+    until: int
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """What the phone holds until it is let in: the code to compare, and a token to ask with."""
+
+    code: str
+    claim: str
+    until: int
+
+
+def offer(connection: Connection, owner_id: int, sign_in_id: str | None, now_s: int) -> Offer:
+    """A new offer; of the owner's earlier ones only the latest stay open.
+
+    `sign_in_id` is of the device that makes it, None at the machine itself.
+    """
+    connection.execute(delete(pairing).where(pairing.c.until <= now_s))
+    mine = select(pairing.c.id).where(pairing.c.owner_id == owner_id)
+    kept = mine.order_by(pairing.c.until.desc(), pairing.c.id).limit(MOST_AT_ONCE - 1)
+    connection.execute(
+        delete(pairing).where(
+            pairing.c.owner_id == owner_id, pairing.c.id.not_in(connection.scalars(kept).all())
+        )
+    )
+    made = Offer(uuid.uuid4().hex, secrets.token_urlsafe(24), now_s + LASTS_S)
+    row = {
+        "id": made.id,
+        "owner_id": owner_id,
+        "secret_hash": token_hash(made.secret),
+        "until": made.until,
+        "allowed": False,
+        "sign_in_id": sign_in_id,
+    }
+    connection.execute(insert(pairing), row)
+    return made
+
+
+def claim(connection: Connection, secret: str, name: str, now_s: int) -> Claim:
+    """The phone has read the code. Raises AccessError where it was used, is too old or unknown."""
+    taken = Claim(f"{secrets.randbelow(10_000):04d}", secrets.token_urlsafe(24), now_s + LASTS_S)
+    done = connection.execute(
+        update(pairing)
+        .where(
+            pairing.c.secret_hash == token_hash(secret),
+            pairing.c.claim_hash.is_(None),
+            pairing.c.until > now_s,
+        )
+        .values(
+            code=taken.code,
+            claim_hash=token_hash(taken.claim),
+            name=plain_name(name) or "",
+            until=taken.until,
+        )
+    )
+    if done.rowcount == 0:
+        raise AccessError("no_pairing", "This code was used already or is too old; make a new one.")
+    return taken
+
+
+def look(
+    connection: Connection, owner_id: int, sign_in_id: str | None, id_: str, now_s: int
+) -> Row[Any]:
+    """An offer of this very sign-in. Raises AccessError where it is over or not theirs."""
+    query = select(pairing).where(
+        pairing.c.owner_id == owner_id,
+        pairing.c.id == id_,
+        pairing.c.sign_in_id.is_not_distinct_from(sign_in_id),
+        pairing.c.until > now_s,
+    )
+    row = connection.execute(query).one_or_none()
+    if row is None:
+        raise AccessError("no_pairing", OVER)
+    return row
+
+
+def allow(
+    connection: Connection, owner_id: int, sign_in_id: str | None, id_: str, code: str, now_s: int
+) -> None:
+    """The owner has seen the same code on both devices. Raises AccessError."""
+    row = look(connection, owner_id, sign_in_id, id_, now_s)
+    if row.code is None or not secrets.compare_digest(row.code.encode(), code.encode()):
+        raise AccessError("no_pairing", "No phone with this code is waiting.")
+    connection.execute(update(pairing).where(pairing.c.id == row.id).values(allowed=True))
+    _log.info("pairing_allowed", extra={"owner": owner_id})
+
+
+def withdraw(connection: Connection, owner_id: int, id_: str) -> None:
+    """The offer is over, whether or not a phone has claimed it."""
+    connection.execute(delete(pairing).where(pairing.c.owner_id == owner_id, pairing.c.id == id_))
+
+
+def finish(
+    connection: Connection, claim_token: str, address: str, key: str, now_s: int
+) -> tuple[int, str] | None:
+    """(owner's id, token) for the phone that was let in, None while it waits. Raises AccessError.
+
+    The offer ends here: the same claim asked again finds nothing.
+    """
+    mine = (pairing.c.claim_hash == token_hash(claim_token)) & (pairing.c.until > now_s)
+    owner_id = connection.scalar(select(pairing.c.owner_id).where(mine))
+    # Whoever ends a sign-in or sets a passphrase holds this row: so both see each other's outcome.
+    locked = select(owner.c.passphrase).where(owner.c.id == owner_id).with_for_update()
+    held = connection.execute(locked).one_or_none()
+    row = connection.execute(select(pairing).where(mine).with_for_update()).one_or_none()
+    if row is None or held is None or not _stands(connection, row, held.passphrase, now_s):
+        raise AccessError("no_pairing", OVER)
+    if not row.allowed:
+        return None
+    connection.execute(delete(pairing).where(pairing.c.id == row.id))
+    browser = Browser(row.name, address, key)
+    token = sessions.begin(connection, row.owner_id, browser, now_s)
+    _log.info("paired", extra={"owner": row.owner_id, "address": address})
+    return int(row.owner_id), token
+
+
+def _stands(connection: Connection, row: Row[Any], passphrase: str | None, now_s: int) -> bool:
+    """Whether the sign-in that made the offer still holds.
+
+    The machine itself needs none, for as long as the owner has no passphrase.
+    """
+    if row.sign_in_id is None:
+        return passphrase is None
+    made = select(sign_in).where(sign_in.c.id == row.sign_in_id, sign_in.c.owner_id == row.owner_id)
+    maker = connection.execute(made).one_or_none()
+    return maker is not None and sessions.holds(maker, now_s)

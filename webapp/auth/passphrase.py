@@ -1,0 +1,138 @@
+"""Passphrases: argon2id (RFC 9106, second recommended option: 64 MiB, three passes)."""
+
+from __future__ import annotations
+
+import gzip
+import itertools
+import re
+import unicodedata
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from threading import BoundedSemaphore
+
+from argon2 import PasswordHasher
+from argon2.exceptions import InvalidHashError, VerificationError
+
+from webapp.auth.errors import WeakPassphrase
+
+SHORTEST = 12
+LONGEST = 128
+DIFFERENT_CHARACTERS = 5
+LONGEST_STEP_RUN = 0.6
+MOST_ADDED = 8
+# Besides the breached ones: the first that anybody tries on this very server.
+KNOWN = frozenset(
+    """
+    passwordpassword password1234 password12345 password123456 passphrase123 mypassword123
+    correcthorsebatterystaple qwertyuiop123 qwertyuiopasdf qwertyuiopasdfghjkl 1q2w3e4r5t6y
+    letmeinletmein iloveyouiloveyou administrator changemechangeme secondnosesecondnose
+    trustno1trustno1 welcomewelcome unbelievable thepassword1 adminadminadmin rootrootroot
+    """.split()  # noqa: SIM905
+)
+_LETTER = re.compile(r"[^\W\d_]")
+_REPEATED = re.compile(r"^(.+?)\1+$")
+
+_hasher = PasswordHasher(memory_cost=65536, time_cost=3, parallelism=4)
+# Each check takes 64 MiB: strangers must not decide how many run at once.
+_at_once = BoundedSemaphore(2)
+
+
+def hashed(passphrase: str, owner_name: str) -> str:
+    """The hash to keep. Raises WeakPassphrase."""
+    check_strength(passphrase, owner_name)
+    return rehashed(passphrase)
+
+
+def check_strength(passphrase: str, owner_name: str) -> None:
+    """Raises WeakPassphrase. Several blanks in a row count as one (ASVS 2.1.1)."""
+    text = _normal(passphrase)
+    if len(text) > LONGEST:
+        raise WeakPassphrase("too_long", f"Use {LONGEST} characters at most.")
+    if len(re.sub(" +", " ", text.strip())) < SHORTEST:
+        raise WeakPassphrase("too_short", f"Use {SHORTEST} characters or more; four words will do.")
+    folded = text.casefold()
+    rest = folded.replace(owner_name.casefold(), "").replace("second nose", "")
+    if len(set(rest)) < DIFFERENT_CHARACTERS or _is_staircase(folded):
+        raise WeakPassphrase("too_plain", "Use several words that do not belong together.")
+    if _is_known(_joined(text)):
+        raise WeakPassphrase("known", "Too close to a password from known leaks; use another.")
+
+
+@cache
+def breached() -> frozenset[str]:
+    """The passwords found most often in breaches; see common-passwords.LICENSE for the source."""
+    packed = gzip.decompress((Path(__file__).parent / "common-passwords.txt.gz").read_bytes())
+    return frozenset(_joined(line) for line in packed.decode().splitlines())
+
+
+@cache
+def _known() -> frozenset[str]:
+    return KNOWN | breached()
+
+
+def fits(passphrase: str, kept: str | None) -> bool:
+    """Whether it is the passphrase of this hash; takes as long where there is no hash."""
+    text = _normal(passphrase)
+    if len(text) > LONGEST:
+        return False
+    with _at_once:
+        try:
+            right = _hasher.verify(kept or _nobody(), text)
+        except (VerificationError, InvalidHashError):
+            return False
+    return right and kept is not None
+
+
+def outdated(kept: str) -> bool:
+    """Whether the hash was made with weaker settings than today's."""
+    return _hasher.check_needs_rehash(kept)
+
+
+def rehashed(passphrase: str) -> str:
+    """A passphrase that was checked before, hashed with today's settings."""
+    with _at_once:
+        return _hasher.hash(_normal(passphrase))
+
+
+@cache
+def _nobody() -> str:
+    return _hasher.hash("nobody's passphrase")
+
+
+def _normal(passphrase: str) -> str:
+    # Keyboards differ in how they compose letters (NIST SP 800-63B asks for NFKC or NFKD).
+    return unicodedata.normalize("NFKC", passphrase)
+
+
+def _is_staircase(text: str) -> bool:
+    """Mostly letters or digits that count up, count down or stand still: 123456789012."""
+    steps = [abs(ord(b) - ord(a)) <= 1 for a, b in itertools.pairwise(text)]
+    return sum(steps) >= LONGEST_STEP_RUN * len(steps)
+
+
+def _joined(text: str) -> str:
+    return "".join(text.casefold().split())
+
+
+def _is_known(joined: str) -> bool:
+    """Whether it is a breached password, or one that was only made longer to pass the rules.
+
+    Most breached passwords are too short to be set here as they are; what people do then is to put
+    digits and signs around the word, or to repeat it.
+    """
+    known = _known()
+    return any(word in known or _REPEATED.sub(r"\1", word) in known for word in _words_in(joined))
+
+
+def _words_in(joined: str) -> Iterator[str]:
+    """What is left when digits and signs are taken from its ends, MOST_ADDED in all at most.
+
+    From a number only signs are taken, or hardly any number would be left to choose.
+    """
+    for start in range(MOST_ADDED + 1):
+        for end in range(len(joined), len(joined) + start - MOST_ADDED - 1, -1):
+            word, added = joined[start:end], joined[:start] + joined[end:]
+            is_sign_only = not any(character.isalnum() for character in added)
+            if is_sign_only or (_LETTER.search(word) and not _LETTER.search(added)):
+                yield word

@@ -1,0 +1,71 @@
+"""How many requests an owner and an address may make: counted in the database, for all workers.
+
+A worker takes its share in portions, so that most requests cost no write.
+"""
+
+from __future__ import annotations
+
+import logging
+from threading import Lock
+
+from sqlalchemy.exc import DBAPIError
+
+from webapp.auth import counters
+from webapp.auth.errors import AccessError
+from webapp.db.engine import writing
+
+WINDOW_S = 600
+PORTIONS = 50
+_log = logging.getLogger(__name__)
+
+
+class Allowance:
+    """The portions that this process holds; one for each app."""
+
+    def __init__(self, most: int) -> None:
+        """`most` requests in ten minutes under one key; 0 sets no bound."""
+        self._most = most
+        self._portion = max(1, most // PORTIONS)
+        self._left: dict[str, tuple[int, int]] = {}
+        self._swept_s = 0
+        self._lock = Lock()
+
+    def spend(self, key: str, now_s: int) -> None:
+        """One request. Raises AccessError when the window's are all spent."""
+        if not self._most or self._from_portion(key, now_s):
+            return
+        if not self._fetch(key, now_s):
+            wait_s = WINDOW_S - now_s % WINDOW_S
+            _log.warning("too_many_requests", extra={"key": key})
+            raise AccessError(
+                "too_many_requests", "Too many requests; wait a little.", retry_after_s=wait_s
+            )
+
+    def _from_portion(self, key: str, now_s: int) -> bool:
+        start = now_s - now_s % WINDOW_S
+        with self._lock:
+            at, left = self._left.get(key, (start, 0))
+            if at != start or left == 0:
+                return False
+            self._left[key] = (start, left - 1)
+            return True
+
+    def _fetch(self, key: str, now_s: int) -> bool:
+        start = now_s - now_s % WINDOW_S
+        try:
+            with writing() as connection:
+                taken = counters.take_share(
+                    connection, key, self._portion, self._most, WINDOW_S, now_s
+                )
+                if self._swept_s != start:
+                    counters.forget_old(connection, now_s)
+                    self._swept_s = start
+        except DBAPIError:
+            # A busy database is no reason to turn anybody away; it is asked again next time.
+            return True
+        with self._lock:
+            self._left = {one: held for one, held in self._left.items() if held[0] == start}
+            if taken:
+                before = self._left.get(key, (start, 0))[1]
+                self._left[key] = (start, before + self._portion - 1)
+        return taken

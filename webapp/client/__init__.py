@@ -1,0 +1,1 @@
+"""The client's files, as they are served."""

@@ -1,0 +1,169 @@
+"""secondnose backup and restore: the whole server, all owners, in one file.
+
+Only for a book in SQLite; with PostgreSQL use pg_dump and copy the folder of photos.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+import tempfile
+import zipfile
+from contextlib import closing
+from pathlib import Path
+
+import click
+from flask import current_app
+
+from webapp.commands.context import in_one_line_only, opened, with_server
+from webapp.commands.example import photo_folder
+from webapp.config import database_file, settings
+from webapp.db.in_use import InUse, in_use
+
+DATABASE = "book.sqlite"
+PHOTOS = "photos/"
+
+
+@click.command()
+@click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
+@with_server
+def backup(file: Path) -> None:
+    """Write everything on this server into FILE, a ZIP, while the server goes on."""
+    source = _sqlite_file(current_app.config["DATABASE_URL"])
+    beside = file.with_name(file.name + ".part")
+    # All owners' books and the hashes of their passphrases: for the one who runs the server only.
+    with open(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as out:
+        with tempfile.TemporaryDirectory(dir=file.absolute().parent) as folder:
+            copy = Path(folder, DATABASE)
+            _copy_database(source, copy)
+            count = _pack(copy, photo_folder(), out)
+        out.flush()
+        os.fsync(out.fileno())
+    beside.replace(file)
+    click.echo(f"The server and {count} photos are in {file}")
+
+
+@click.command()
+@click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.option("--replace", is_flag=True, help="Put the book that is there now aside.")
+def restore(file: Path, replace: bool) -> None:
+    """Put the server back as it was in FILE. Stop the server first."""
+    with in_one_line_only():
+        config = settings()
+        target = _sqlite_file(config["DATABASE_URL"])
+        if target.exists() and not replace:
+            raise click.ClickException(
+                f"There is a book in {target}; with --replace it is put aside, not removed."
+            )
+        target.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            with in_use(target, alone=True):
+                _replace(file, target, Path(config["PHOTO_FOLDER"]))
+        except InUse:
+            raise click.ClickException(
+                f"A server or a command is using {target}: stop it first."
+            ) from None
+    with opened(UPGRADE=True):
+        click.echo(f"The server is as it was in {file}")
+
+
+def _replace(file: Path, target: Path, photos: Path) -> None:
+    with tempfile.TemporaryDirectory(dir=target.parent) as folder:
+        fresh = _unpack(file, Path(folder), photos)
+        if target.exists():
+            _put_aside(target)
+        fresh.replace(target)
+
+
+def _sqlite_file(url: str) -> Path:
+    file = database_file(url)
+    if file is None:
+        raise click.ClickException(
+            "The book is on PostgreSQL: use pg_dump and pg_restore, and copy the folder of photos."
+        )
+    return file
+
+
+def _copy_database(source: Path, copy: Path) -> None:
+    """A copy of one moment, whatever is being written meanwhile (SQLite's online backup)."""
+    with closing(sqlite3.connect(source)) as live, closing(sqlite3.connect(copy)) as made:
+        live.backup(made)
+        made.execute("PRAGMA journal_mode=DELETE")
+        _insist_on_integrity(made)
+
+
+def _insist_on_integrity(connection: sqlite3.Connection) -> None:
+    try:
+        told = connection.execute("PRAGMA integrity_check").fetchone()[0]
+        connection.execute("SELECT epoch FROM safe").fetchone()
+    except sqlite3.DatabaseError as error:
+        told = str(error)
+    if told != "ok":
+        raise click.ClickException(f"This is no sound book: {told}")
+
+
+def _pack(database: Path, photos: Path, out: object) -> int:
+    """Photos after the database: a picture is on the disk before its row is."""
+    count = 0
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:  # type: ignore[call-overload]
+        archive.write(database, DATABASE)
+        for path in sorted(photos.rglob("*")):
+            name = path.relative_to(photos).as_posix()
+            if path.is_file() and _is_photo(name):
+                archive.write(path, PHOTOS + name, zipfile.ZIP_STORED)
+                count += 1
+    return count
+
+
+def _is_photo(name: str) -> bool:
+    """owner/first two digits/64 hex digits"""
+    owner, _, rest = name.partition("/")
+    two, _, digest = rest.partition("/")
+    return (
+        owner.isdecimal()
+        and owner.isascii()
+        and len(digest) == 64
+        and set(digest) <= set("0123456789abcdef")
+        and two == digest[:2]
+    )
+
+
+def _unpack(file: Path, folder: Path, photos: Path) -> Path:
+    """The database, checked, in `folder`; photos go where they belong (they bear their hash)."""
+    try:
+        with zipfile.ZipFile(file) as archive:
+            with archive.open(DATABASE) as packed, Path(folder, DATABASE).open("wb") as out:
+                os.fchmod(out.fileno(), 0o600)
+                shutil.copyfileobj(packed, out)
+            with closing(sqlite3.connect(Path(folder, DATABASE))) as made:
+                _insist_on_integrity(made)
+            for name in archive.namelist():
+                if name.startswith(PHOTOS) and _is_photo(name.removeprefix(PHOTOS)):
+                    _unpack_photo(archive, name, photos / name.removeprefix(PHOTOS))
+    except (zipfile.BadZipFile, KeyError, OSError, EOFError) as error:
+        raise click.ClickException(f"{file} cannot be read as a backup: {error}") from None
+    return Path(folder, DATABASE)
+
+
+def _unpack_photo(archive: zipfile.ZipFile, name: str, path: Path) -> None:
+    if path.is_file():
+        return
+    path.parent.mkdir(parents=True, exist_ok=True)
+    beside = path.with_name(path.name + ".part")
+    with archive.open(name) as packed, beside.open("wb") as out:
+        shutil.copyfileobj(packed, out)
+    beside.replace(path)
+
+
+def _put_aside(target: Path) -> None:
+    """The book that was there, with what its journal still holds."""
+    with closing(sqlite3.connect(target)) as live:
+        live.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    number = 1
+    while (aside := target.with_name(f"{target.name}.before-{number}")).exists():
+        number += 1
+    target.replace(aside)
+    for suffix in ("-wal", "-shm"):
+        target.with_name(target.name + suffix).unlink(missing_ok=True)
+    click.echo(f"The book that was there is in {aside}")

@@ -1,0 +1,82 @@
+"""Running a command over the book."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Any
+
+import click
+from flask import Flask
+from sqlalchemy.exc import SQLAlchemyError
+
+from webapp import create_app
+from webapp.auth.owners import acting_for, find_owner, only_owner
+from webapp.config import database_file
+from webapp.db.engine import db, reading
+from webapp.db.in_use import InUse, in_use
+from webapp.errors import StartError, in_one_line
+
+
+@contextmanager
+def opened(**config: Any) -> Iterator[Flask]:
+    """The app over its database, for as long as the block lasts; says in one line why not."""
+    with in_one_line_only():
+        app = create_app(config)
+        file = database_file(app.config["DATABASE_URL"])
+        with in_use(file), app.app_context(), app.test_request_context():
+            try:
+                yield app
+            finally:
+                db.engine.dispose()
+
+
+@contextmanager
+def in_one_line_only() -> Iterator[None]:
+    """End the command in one line where the database, the disk or the settings are at fault."""
+    try:
+        yield
+    except StartError as error:
+        raise click.ClickException(str(error)) from None
+    except InUse as error:
+        raise click.ClickException(f"{error} It is being put back just now.") from None
+    except SQLAlchemyError as error:
+        raise click.ClickException(f"The database cannot be used: {in_one_line(error)}") from None
+    except OSError as error:
+        raise click.ClickException(in_one_line(error)) from None
+
+
+def with_server(command: Callable[..., None]) -> Callable[..., None]:
+    """Run a command over an upgraded database, about no owner's book in particular."""
+
+    @functools.wraps(command)
+    def run(*args: Any, **kwargs: Any) -> None:
+        with opened(UPGRADE=True):
+            command(*args, **kwargs)
+
+    return run
+
+
+def with_book(command: Callable[..., None]) -> Callable[..., None]:
+    """Run a command over one owner's book: the only one, or the one that --owner names."""
+
+    @click.option("--owner", default=None, help="Whose book, where there are several.")
+    @functools.wraps(command)
+    def run(*args: Any, owner: str | None, **kwargs: Any) -> None:
+        with opened(UPGRADE=True):
+            acting_for(owner_named(owner))
+            command(*args, **kwargs)
+
+    return run
+
+
+def owner_named(name: str | None) -> int:
+    """The id of the owner of this name; without a name, of the only one."""
+    with reading() as connection:
+        found = only_owner(connection) if name is None else find_owner(connection, name)
+    if found is not None:
+        return int(found.id)
+    if name is None:
+        raise click.ClickException("There are several books here; name one with --owner.")
+    raise click.ClickException(f"Nobody here is named {name}; see 'secondnose user list'.")

@@ -1,0 +1,135 @@
+"""secondnose serve: the book on this machine, or for the network around it."""
+
+from __future__ import annotations
+
+import gc
+import ipaddress
+import signal
+import socket
+import sys
+import threading
+
+import click
+from flask import Flask
+
+from webapp.auth.owners import acting_for, has_passphrase, only_owner
+from webapp.commands.context import opened
+from webapp.commands.example import load_example
+from webapp.db.engine import reading
+from webapp.db.in_use import hold_book
+from webapp.db.row_level_security import warn_of_open_wall
+from webapp.logs import start_journal
+from webapp.retention.schedule import erase_at_start
+from webapp.server.listener import Listening
+
+THREADS = 8
+EVERYWHERE = ("0.0.0.0", "::")
+HTTPS_NEEDED = (
+    "Phones keep the book and work without a network only over https: put a proxy with a "
+    "certificate in front (see webapp/commands/README.md). Over plain http whoever shares this "
+    "network can read what passes."
+)
+
+
+@click.command()
+@click.option("--host", default="127.0.0.1", show_default=True)
+@click.option("--port", default=8000, show_default=True, type=click.IntRange(0, 65535))
+@click.option("--lan", is_flag=True, help="Answer the whole network; the same as --host 0.0.0.0.")
+@click.option("--demo/--no-demo", default=False, help="Load the invented book into an empty one.")
+def serve(host: str, port: int, lan: bool, demo: bool) -> None:
+    """Serve the book on this machine."""
+    start_journal()
+    host = "0.0.0.0" if lan else host
+    names = [] if is_loopback(host) else names_of(host)
+    with opened(UPGRADE=True) as app:
+        app.config["HOSTS"] = " ".join([app.config["HOSTS"], *names])
+        if names or app.config["PROXIES"] or app.config["ADDRESS"]:
+            _insist_on_passphrase(app, app.config["ADDRESS"] or host)
+        if demo:
+            _load_example_into_empty()
+        # Also after this block: for as long as the process lives.
+        hold_book(app)
+    erase_at_start(app)
+    warn_of_open_wall(app)
+    _listen(app, host, port, names)
+
+
+def is_loopback(host: str) -> bool:
+    """Whether only this machine reaches a server on this address."""
+    try:
+        return ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        return host == "localhost"
+
+
+def names_of(host: str) -> list[str]:
+    """The names under which a server on this address is reached."""
+    if host not in EVERYWHERE:
+        return [f"[{host}]" if ":" in host else host.lower()]
+    name = socket.gethostname().lower()
+    found = dict.fromkeys([*_addresses(), name, f"{name.partition('.')[0]}.local"])
+    return list(found)
+
+
+def _addresses() -> list[str]:
+    """This machine's address towards the network; nothing is sent to find out."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))
+        except OSError:
+            return []
+        address: str = probe.getsockname()[0]
+    return [address]
+
+
+def _insist_on_passphrase(app: Flask, host: str) -> None:
+    with reading() as connection:
+        if has_passphrase(connection):
+            return
+    raise click.ClickException(
+        f"Not serving on {host}: nobody here has a passphrase yet. Set one first: "
+        "'secondnose user add NAME', or 'secondnose user passphrase me' for the book you have."
+    )
+
+
+def _load_example_into_empty() -> None:
+    with reading() as connection:
+        owner = only_owner(connection)
+    if owner is not None and owner.seq == 0:
+        acting_for(owner.id)
+        load_example()
+
+
+def _listen(app: Flask, host: str, port: int, names: list[str]) -> None:
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    try:
+        listening = socket.create_server((host, port), family=family, backlog=128)
+    except OSError as error:
+        raise click.ClickException(
+            f"Cannot listen on {host}:{port}: {error.strerror or error}. Choose another --port."
+        ) from None
+    bound = listening.getsockname()[1]
+    shown = names[:2] or [f"[{host}]" if ":" in host else host]
+    click.echo("Second Nose serves " + " and ".join(f"http://{one}:{bound}" for one in shown))
+    if names:
+        click.echo(HTTPS_NEEDED)
+    sys.stdout.flush()
+    # What start-up has made stays for good: no later collection need walk through it.
+    gc.collect()
+    gc.freeze()
+    with listening:
+        _run(Listening(app, [listening], THREADS))
+
+
+def _run(server: Listening) -> None:
+    """Serve until SIGTERM or Ctrl-C; the second one ends it at once."""
+    told = threading.Event()
+
+    def stop(number: int, _frame: object) -> None:
+        signal.signal(number, signal.SIG_DFL)
+        told.set()
+        server.wake()
+
+    for number in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(number, stop)
+    server.run(lambda: not told.is_set())

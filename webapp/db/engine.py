@@ -1,0 +1,104 @@
+"""Connections and transactions. Everything else asks for `reading()` or `writing()`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from flask import Flask, g
+from flask_sqlalchemy import SQLAlchemy
+from sqlalchemy import Connection, Engine, Table, event, select, text
+from sqlalchemy.dialects import postgresql, sqlite
+
+from webapp.config import database_file
+from webapp.db.tables import metadata, owner
+
+db = SQLAlchemy(metadata=metadata)
+
+
+class OwnerGone(Exception):
+    """The owner whose book was to be written has been erased meanwhile."""
+
+
+def connect(app: Flask) -> None:
+    """Give the app its database engine; an SQLite file gets its folder and its ground rules."""
+    file = database_file(app.config["DATABASE_URL"])
+    if file is not None:
+        # Notes and the hashes of passphrases: for whoever runs the server, not for the machine.
+        file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        if not file.exists():
+            file.touch(mode=0o600)
+    db.init_app(app)
+    with app.app_context():
+        if db.engine.dialect.name == "sqlite":
+            _prepare_sqlite(db.engine)
+
+
+def _prepare_sqlite(engine: Engine) -> None:
+    @event.listens_for(engine, "connect")
+    def set_up(connection: Any, _record: Any) -> None:
+        # The driver must not open transactions of its own: ours say whether they will write.
+        connection.isolation_level = None
+        connection.execute("PRAGMA journal_mode=WAL")
+        # A phone forgets its outbox on our word, so our word must survive a power cut.
+        connection.execute("PRAGMA synchronous=FULL")
+        # What is erased must not be left readable in the file.
+        connection.execute("PRAGMA secure_delete=ON")
+
+    @event.listens_for(engine, "begin")
+    def begin(connection: Connection) -> None:
+        writes = connection.get_execution_options().get("writes")
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+@contextmanager
+def reading() -> Iterator[Connection]:
+    """One snapshot of the database for several reads."""
+    with db.engine.connect() as connection:
+        if connection.dialect.name == "postgresql":
+            connection = connection.execution_options(isolation_level="REPEATABLE READ")
+        with connection.begin():
+            _say_for_whom(connection)
+            yield connection
+
+
+@contextmanager
+def writing() -> Iterator[Connection]:
+    """One transaction that writes: all of it or nothing.
+
+    On SQLite the right to write is taken at the start (BEGIN IMMEDIATE), so that a transaction that
+    has read can never fail to write. On PostgreSQL the caller locks the rows that it will change.
+    Raises OwnerGone.
+    """
+    with db.engine.connect() as connection:
+        connection = connection.execution_options(writes=True)
+        with connection.begin():
+            _say_for_whom(connection)
+            _check_owner(connection)
+            yield connection
+
+
+def _check_owner(connection: Connection) -> None:
+    """SQLite holds no foreign keys here: a write after an erasure would leave rows of nobody."""
+    owner_id = g.get("owner_id")
+    here = select(owner.c.id).where(owner.c.id == owner_id)
+    if owner_id is not None and connection.scalar(here) is None:
+        raise OwnerGone
+
+
+def _say_for_whom(connection: Connection) -> None:
+    """Tell PostgreSQL whose rows this transaction may see; without an owner it sees nobody's."""
+    owner_id = g.get("owner_id")
+    if owner_id is not None and connection.dialect.name == "postgresql":
+        connection.execute(
+            text("SELECT set_config('secondnose.owner', :owner, true)"), {"owner": str(owner_id)}
+        )
+
+
+def insert_new(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
+    """Insert the rows whose key is not there yet."""
+    if not rows:
+        return
+    dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
+    connection.execute(dialect.insert(table).on_conflict_do_nothing(), rows)

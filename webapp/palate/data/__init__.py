@@ -1,0 +1,1 @@
+"""Records as arrays, and the space of attributes that they lie in."""

@@ -1,0 +1,178 @@
+"""What is known before anybody tastes: the attributes, and the styles with their usual profile."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from copy import copy
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from webapp.palate.errors import PalateError
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+# A style whose bottles are said to be all alike still differs a little from bottle to bottle.
+LEAST_STYLE_SPREAD = 0.15
+# Profiles are kept at the precision that the compact form carries (z units).
+PROFILE_DECIMALS = 2
+FARTHEST_Z = 10.0
+
+
+@dataclass(frozen=True)
+class Printed:
+    """How a printed number tells of an attribute: attribute = at_zero + per_unit * printed."""
+
+    attribute: Hashable
+    at_zero: float
+    per_unit: float
+    spread: float
+    low: float
+    high: float
+
+    def attribute_of(self, printed: ArrayLike) -> Floats:
+        """The attribute, in its own scale units, that a printed number stands for."""
+        return np.asarray(self.at_zero + self.per_unit * np.asarray(printed, dtype=float))
+
+
+@dataclass(frozen=True)
+class World:
+    """K attributes and S styles, in the attributes' own scale units.
+
+    Parameters
+    ----------
+    attributes : K names.
+    mean, spread : (K,) usual value and standard deviation over all that can be tasted; spread > 0.
+    styles : S ids (any hashable, no repeats); may be empty.
+    profile, profile_spread : (S, K) usual value and standard deviation within a style. NaN, or no
+        table at all: not known, and the world's own mean and spread stand in.
+    group : S labels; styles of one label are kin and lend each other strength. None: one group.
+    low, high : (K,) or scalar ends of each scale; judged values outside are refused.
+    printed : a printed number that tells of one attribute, or None.
+
+    Raises
+    ------
+    PalateError
+        for wrong shapes, repeated names, a spread that is not positive, or numbers not finite.
+    """
+
+    attributes: Sequence[Hashable]
+    mean: ArrayLike
+    spread: ArrayLike
+    styles: Sequence[Hashable] = ()
+    profile: ArrayLike | None = None
+    profile_spread: ArrayLike | None = None
+    group: Sequence[Hashable] | None = None
+    low: ArrayLike = -np.inf
+    high: ArrayLike = np.inf
+    printed: Printed | None = None
+    centre: Floats = field(init=False, repr=False)
+    scale: Floats = field(init=False, repr=False)
+    style_z: Floats = field(init=False, repr=False)
+    style_sd: Floats = field(init=False, repr=False)
+    groups: tuple[Hashable, ...] = field(init=False, repr=False)
+    group_of: Ints = field(init=False, repr=False)
+    lowest: Floats = field(init=False, repr=False)
+    highest: Floats = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        k, s = len(self.attributes), len(self.styles)
+        if k == 0 or len(set(self.attributes)) != k:
+            raise PalateError("world.attributes needs at least one name, none of them twice")
+        if len(set(self.styles)) != s:
+            raise PalateError("world.styles holds a style twice")
+        self._keep("centre", _vector("mean", self.mean, k))
+        self._keep("scale", _vector("spread", self.spread, k))
+        if not np.all(self.scale > 0):
+            raise PalateError("world.spread must be above 0 for every attribute")
+        self._keep("lowest", np.broadcast_to(np.asarray(self.low, dtype=float), (k,)))
+        self._keep("highest", np.broadcast_to(np.asarray(self.high, dtype=float), (k,)))
+        self._keep_profiles(s, k)
+        self._keep_groups(s)
+
+    def _keep(self, name: str, value: Any) -> None:
+        object.__setattr__(self, name, value)
+
+    def _keep_profiles(self, s: int, k: int) -> None:
+        usual = _table("profile", self.profile, s, k)
+        around = _table("profile_spread", self.profile_spread, s, k)
+        known = np.isfinite(usual)
+        if np.any(around[np.isfinite(around)] < 0):
+            raise PalateError("world.profile_spread must not be below 0")
+        z = np.where(known, (usual - self.centre) / self.scale, 0.0)
+        sd = np.where(known & np.isfinite(around), around / self.scale, np.where(known, 0.5, 1.0))
+        self._keep("style_z", np.round(z, PROFILE_DECIMALS) + 0.0)
+        self._keep("style_sd", np.round(np.maximum(sd, LEAST_STYLE_SPREAD), PROFILE_DECIMALS))
+
+    def _keep_groups(self, s: int) -> None:
+        labels = list(self.group) if self.group is not None else [None] * s
+        if len(labels) != s:
+            raise PalateError(f"world.group has {len(labels)} labels for {s} styles")
+        groups = tuple(dict.fromkeys(labels))
+        self._keep("groups", groups)
+        self._keep("group_of", np.array([groups.index(label) for label in labels], dtype=np.int64))
+
+    def style_index(self, style: Any, n: int) -> Ints:
+        """Positions of n styles in the world, -1 for None (not known).
+
+        Raises PalateError for a style that the world does not have.
+        """
+        if style is None:
+            return np.full(n, -1, dtype=np.int64)
+        given = list(style)
+        if len(given) != n:
+            raise PalateError(f"style has {len(given)} entries for {n} rows")
+        where = {name: i for i, name in enumerate(self.styles)}
+        try:
+            return np.array([_position(name, where) for name in given], dtype=np.int64)
+        except KeyError as unknown:
+            raise PalateError(f"unknown style {unknown.args[0]!r}: not in world.styles") from None
+
+    def to_z(self, values: Floats) -> Floats:
+        """Values in scale units as z, held within FARTHEST_Z so that a stray number is harmless."""
+        z = np.clip((values - self.centre) / self.scale, -FARTHEST_Z, FARTHEST_Z)
+        return np.asarray(z, dtype=float)
+
+    def widened(self, width: float) -> World:
+        """The same world with styles so many times wider, none wider than the world itself."""
+        if width == 1.0:
+            return self
+        other = copy(self)
+        sd = np.maximum(np.minimum(self.style_sd * width, 1.0), self.style_sd)
+        other._keep("style_sd", np.round(sd, PROFILE_DECIMALS))
+        return other
+
+    def usual(self, style: Ints) -> tuple[Floats, Floats]:
+        """Mean and sd (m, K), in z, of bottles known by style only; -1 gives the world's own."""
+        k = len(self.attributes)
+        z = np.vstack([self.style_z, np.zeros(k)])[style]
+        return z, np.vstack([self.style_sd, np.ones(k)])[style]
+
+
+def _position(name: Any, where: dict[Hashable, int]) -> int:
+    if name is None or (isinstance(name, float) and np.isnan(name)):
+        return -1
+    return where[name]
+
+
+def _vector(name: str, values: ArrayLike, k: int) -> Floats:
+    array = np.asarray(values, dtype=float)
+    if array.shape != (k,):
+        raise PalateError(f"world.{name} has shape {array.shape}, expected ({k},)")
+    if not np.all(np.isfinite(array)):
+        raise PalateError(f"world.{name} holds a number that is not finite")
+    return array
+
+
+def _table(name: str, values: ArrayLike | None, s: int, k: int) -> Floats:
+    if values is None:
+        return np.full((s, k), np.nan)
+    array = np.asarray(values, dtype=float).reshape(-1, k) if s == 0 else np.asarray(values, float)
+    if array.shape != (s, k):
+        raise PalateError(f"world.{name} has shape {array.shape}, expected ({s}, {k})")
+    if np.any(np.isinf(array)):
+        raise PalateError(f"world.{name} holds a number that is not finite")
+    return array

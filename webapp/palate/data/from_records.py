@@ -1,0 +1,134 @@
+"""From the records of a tasting book to the arrays that the learner takes.
+
+Records are mappings {"id", "fields": {name: value}, "deleted"?} or flat mappings with the same
+names. What a record does not say, or says outside its scale, counts as not said: one odd record
+never spoils the palate.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+import numpy as np
+
+from webapp.palate.data.attribute_space import Floats, World
+from webapp.palate.data.tastings import LIKING_HIGH, LIKING_LOW
+from webapp.palate.data.wine_styles import (
+    ATTRIBUTES,
+    SCALE_HIGH,
+    SCALE_LOW,
+    WARMTH_SPREAD,
+    warmth_of,
+)
+
+Record = Mapping[str, Any]
+WARMTH = ATTRIBUTES.index("warmth")
+ABV_LOW, ABV_HIGH = 0.0, 25.0
+
+
+@dataclass(frozen=True)
+class BookTasting:
+    """One tasting with its bottle: fields of both, and when (None where not said)."""
+
+    id: str
+    fields: Mapping[str, Any]
+    bottle_id: str | None
+    bottle: Mapping[str, Any]
+    at: datetime | None
+
+    @property
+    def liking(self) -> float:
+        return number(self.fields.get("liking"), LIKING_LOW, LIKING_HIGH)
+
+    @property
+    def label_abv(self) -> float:
+        """Printed alcohol, % vol; the middle of a printed range; NaN where none."""
+        ends = [
+            number(self.bottle.get(name), ABV_LOW, ABV_HIGH)
+            for name in ("label_abv_low", "label_abv_high")
+        ]
+        printed = number(self.bottle.get("label_abv"), ABV_LOW, ABV_HIGH)
+        return (ends[0] + ends[1]) / 2 if np.isnan(printed) else printed
+
+
+def number(value: Any, low: float, high: float) -> float:
+    """A number within its bounds, or NaN."""
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not low <= value <= high:
+        return float("nan")
+    return float(value)
+
+
+def read_book(tastings: Iterable[Record], bottles: Iterable[Record]) -> list[BookTasting]:
+    """The tastings that are not deleted, each with its bottle, oldest first (undated ones before
+    all)."""
+    by_id = {
+        str(record.get("id")): _fields(record) for record in bottles if not record.get("deleted")
+    }
+    found = []
+    for record in tastings:
+        if record.get("deleted"):
+            continue
+        fields = _fields(record)
+        bottle_id = _bottle_of(fields.get("bottle"), by_id)
+        found.append(
+            BookTasting(
+                str(record.get("id")),
+                fields,
+                bottle_id,
+                by_id.get(bottle_id or "", {}),
+                moment(fields.get("tasted_at")),
+            )
+        )
+    return sorted(found, key=lambda t: (t.at.timestamp() if t.at else 0.0, t.id))
+
+
+def _fields(record: Record) -> Mapping[str, Any]:
+    inner = record.get("fields")
+    return inner if isinstance(inner, Mapping) else record
+
+
+def _bottle_of(bottle: Any, by_id: Mapping[str, Mapping[str, Any]]) -> str | None:
+    """The bottle that a tasting means, after following bottles merged into others."""
+    seen: set[str] = set()
+    while bottle is not None and str(bottle) not in seen:
+        seen.add(str(bottle))
+        onward = by_id.get(str(bottle), {}).get("merged_into")
+        if onward is None:
+            break
+        bottle = onward
+    return None if bottle is None else str(bottle)
+
+
+def moment(text: Any) -> datetime | None:
+    """A moment with its offset (RFC 3339), or None."""
+    try:
+        found = datetime.fromisoformat(str(text))
+    except ValueError:
+        return None
+    return found if found.tzinfo else None
+
+
+def as_arrays(book: Sequence[BookTasting], world: World) -> dict[str, Any]:
+    """The mapping that `learn` takes; the label's word on warmth goes in as known."""
+    known, around = np.full((2, len(book), len(ATTRIBUTES)), np.nan)
+    known[:, WARMTH] = warmth_of([tasting.label_abv for tasting in book])
+    around[:, WARMTH] = WARMTH_SPREAD
+    styles = set(world.styles)
+    return {
+        "X": _columns(book, "", SCALE_LOW, SCALE_HIGH),
+        "just_right": _columns(book, "just_right_", -1, 1),
+        "liking": np.array([tasting.liking for tasting in book]),
+        "style": [name if (name := t.bottle.get("style")) in styles else None for t in book],
+        "bottle": [tasting.bottle_id for tasting in book],
+        "known": known,
+        "known_spread": around,
+    }
+
+
+def _columns(book: Sequence[BookTasting], prefix: str, low: float, high: float) -> Floats:
+    values = [[number(t.fields.get(prefix + name), low, high) for name in ATTRIBUTES] for t in book]
+    table = np.array(values, dtype=float).reshape(len(book), len(ATTRIBUTES))
+    return np.where(np.isin(table, (-1, 0, 1)), table, np.nan) if prefix else table

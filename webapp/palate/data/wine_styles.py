@@ -1,0 +1,68 @@
+"""The world of wine: scales, styles, and what the label says about warmth."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from webapp.palate.data.attribute_space import Floats, Printed, World
+
+Style = Mapping[str, Any]
+
+ATTRIBUTES = ("sweetness", "acidity", "tannin", "body", "warmth", "oak", "intensity")
+SCALE_LOW, SCALE_HIGH = 0.0, 10.0
+
+# Warmth on the 0-10 line against printed alcohol in % vol: 5 % hardly warms, 20 % is near the end
+# of the line. Our own mapping (common practice, no source); a taster's departures from it are
+# learned.
+WARMTH_AT_ZERO, WARMTH_PER_PERCENT, WARMTH_SPREAD = -3.25, 0.65, 0.4
+ABV_LOW, ABV_HIGH = 5.0, 20.0
+
+
+def wine_world(styles: Sequence[Style]) -> World:
+    """The world of wine from the parsed list of styles (static/spec/styles.json).
+
+    Each style has style_id, colour, kind, abv_low, abv_typ, abv_high and for each scale but warmth
+    its usual value and sd. Warmth follows from the alcohol. Styles of one colour and kind are kin.
+    """
+    profile = np.array([[_usual(style, name) for name in ATTRIBUTES] for style in styles])
+    around = np.array([[_around(style, name) for name in ATTRIBUTES] for style in styles])
+    return World(
+        attributes=ATTRIBUTES,
+        mean=profile.mean(0),
+        spread=np.sqrt(profile.var(0) + (around**2).mean(0)),
+        styles=tuple(str(style["style_id"]) for style in styles),
+        profile=profile,
+        profile_spread=around,
+        group=[_group(style) for style in styles],
+        low=SCALE_LOW,
+        high=SCALE_HIGH,
+        printed=Printed(
+            "warmth", WARMTH_AT_ZERO, WARMTH_PER_PERCENT, WARMTH_SPREAD, ABV_LOW, ABV_HIGH
+        ),
+    )
+
+
+def _group(style: Style) -> str:
+    return str(style.get("group") or f"{style['colour']}_{style['kind']}")
+
+
+def warmth_of(abv: Any) -> Floats:
+    """The warmth (0-10) that a printed alcohol (% vol) stands for, held within the scale."""
+    return np.clip(
+        WARMTH_AT_ZERO + WARMTH_PER_PERCENT * np.asarray(abv, dtype=float), SCALE_LOW, SCALE_HIGH
+    )
+
+
+def _usual(style: Style, name: str) -> float:
+    return float(warmth_of(style["abv_typ"])) if name == "warmth" else float(style[name])
+
+
+def _around(style: Style, name: str) -> float:
+    if name != "warmth":
+        return float(style[name + "_sd"])
+    # The printed range of a style is taken as two sd to each side.
+    range_sd = WARMTH_PER_PERCENT * (float(style["abv_high"]) - float(style["abv_low"])) / 4
+    return float(np.hypot(range_sd, WARMTH_SPREAD))

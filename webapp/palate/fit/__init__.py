@@ -1,0 +1,1 @@
+"""The statistical model and how it is fitted."""

@@ -1,0 +1,68 @@
+"""The fit: hyperparameters on a grid, attributes' reaches and just-right marks by expectation
+propagation."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from webapp.palate.fit import jar as just_right
+from webapp.palate.fit.prior import Grid, full_grid, quick_grid, refined_grid
+from webapp.palate.fit.regression import (
+    Mixture,
+    Sums,
+    attribute_blocks,
+    collapse,
+    keep_likely,
+    solve,
+)
+from webapp.palate.fit.relevance_ep import Factors, first_factors, next_factors
+
+ROUNDS = 4
+MARK_ROUNDS = 8
+DAMPING = 0.7
+NEGLIGIBLE = 1e-3
+REFINEMENTS = 2
+
+
+def quick_log_evidence(sums: Sums, k: int) -> float:
+    """How well liking can be understood from these sums, over a coarse grid; up to a constant."""
+    grid = quick_grid(len(sums.style_n) > 0)
+    return _without_marks(sums, grid, first_factors(grid, k)).log_evidence
+
+
+def fit(sums: Sums, marks: just_right.Marks, k: int) -> Mixture:
+    """The posterior mixture for K attributes."""
+    mixture = _settled_grid(sums, k)
+    grid, factors = mixture.grid, first_factors(mixture.grid, k)
+    size = len(sums.fy)
+    terms = np.zeros((size, size)), np.zeros(size)
+    sites = just_right.no_sites(marks)
+    for _ in range(MARK_ROUNDS if len(marks.value) else ROUNDS):
+        if len(marks.value):
+            beta, cov = collapse(mixture)
+            sloped = just_right.habitual(marks, sites, beta, cov, k)
+            link = just_right.learn_link(marks, sites, sloped)
+            sites = just_right.update_sites(marks, sites, sloped, link, DAMPING)
+            terms = just_right.normal_terms(marks, sites, k, size)
+        factors = next_factors(factors, grid, *attribute_blocks(mixture, k))
+        mixture = solve(sums, grid, factors, *terms)
+    return mixture
+
+
+def _settled_grid(sums: Sums, k: int) -> Mixture:
+    """First fit over the whole grid, then over finer ones where the data say more than its
+    steps."""
+    grid = full_grid(len(sums.style_n) > 0)
+    mixture = _without_marks(sums, grid, first_factors(grid, k))
+    for _ in range(REFINEMENTS):
+        finer = refined_grid(grid, mixture.weight)
+        if finer is None:
+            break
+        grid = finer
+        mixture = _without_marks(sums, grid, first_factors(grid, k))
+    return mixture[keep_likely(mixture, NEGLIGIBLE)]
+
+
+def _without_marks(sums: Sums, grid: Grid, factors: Factors) -> Mixture:
+    size = len(sums.fy)
+    return solve(sums, grid, factors, np.zeros((size, size)), np.zeros(size))

@@ -1,0 +1,224 @@
+"""Just-right marks: each tells in which band the slope of liking along its attribute lies.
+
+With slope s at the bottle and e ~ Normal(0, doubt^2): s + e above `band` reads "too little" (-1:
+liking would rise with more), below -band "too much" (+1), between "just right" (0): an ordered
+probit link. The slope is linear in (line, bend) of its attribute, so the marks are fed into the
+normal posterior by expectation propagation (Minka 2001), all marks in parallel, damped. Band and
+doubt are learned from the marks themselves.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import log_ndtr, logsumexp
+
+from webapp.palate.data.attribute_space import Floats, Ints
+from webapp.palate.data.features import slope_rows
+
+BANDS = np.array([0.1, 0.18, 0.3, 0.5, 0.8])
+DOUBTS = np.array([0.12, 0.25, 0.5, 1.0, 2.0])
+BAND_USUAL, DOUBT_USUAL, LINK_LOG_SD = 0.25, 0.3, 0.8
+FAR = 1e3
+# Two numbers are learned from the marks as such; every so-many-th mark is enough for that.
+ENOUGH_FOR_LINK = 1500
+# A taster's habit of calling for more or less of an attribute whatever the bottle: sd, as a slope.
+HABIT_SD = 0.12
+
+
+@dataclass(frozen=True)
+class Marks:
+    """R marks: attribute (R,), value (R,) in -1, 0, 1, slope = line * beta + bend (R,) * beta."""
+
+    attribute: Ints
+    value: Floats
+    line: float
+    bend: Floats
+    doubt_var: Floats
+
+    def __getitem__(self, some: slice) -> Marks:
+        return Marks(
+            self.attribute[some],
+            self.value[some],
+            self.line,
+            self.bend[some],
+            self.doubt_var[some],
+        )
+
+
+@dataclass(frozen=True)
+class Link:
+    """Half width of the just-right band and sd of the doubt, in liking points per z of
+    attribute."""
+
+    band: float
+    doubt: float
+
+
+@dataclass(frozen=True)
+class Sites:
+    """Normal factors standing in for the marks: precision and shift of each slope (R,)."""
+
+    precision: Floats
+    shift: Floats
+
+    def __getitem__(self, some: slice) -> Sites:
+        return Sites(self.precision[some], self.shift[some])
+
+
+@dataclass(frozen=True)
+class Sloped:
+    """Posterior of (line + habit, bend) of each attribute: mean (K, 2), covariance (K, 2, 2)."""
+
+    mean: Floats
+    cov: Floats
+
+
+def collect_marks(marks: Floats, mean: Floats, var: Floats) -> Marks:
+    """The marks given, with the slope features at where the bottles are thought to be (n, K)."""
+    row, attribute = np.nonzero(~np.isnan(marks))
+    line, bend = slope_rows(mean)
+    spread = var[row, attribute] * 2 / marks.shape[1]
+    return Marks(attribute, marks[row, attribute], float(line), bend[row, attribute], spread)
+
+
+def no_sites(marks: Marks) -> Sites:
+    """Sites that say nothing yet."""
+    empty = np.zeros(len(marks.value))
+    return Sites(empty, empty)
+
+
+def _by_attribute(marks: Marks, sites: Sites, k: int) -> tuple[Floats, Floats]:
+    """What the sites say of (line + habit, bend): precision (K, 2, 2) and shift (K, 2)."""
+
+    def total(values: Floats) -> Floats:
+        return np.bincount(marks.attribute, values, minlength=k).astype(float)
+
+    precision, shift = np.empty((k, 2, 2)), np.empty((k, 2))
+    precision[:, 0, 0] = marks.line**2 * total(sites.precision)
+    precision[:, 0, 1] = precision[:, 1, 0] = marks.line * total(sites.precision * marks.bend)
+    precision[:, 1, 1] = total(sites.precision * marks.bend**2)
+    shift[:, 0] = marks.line * total(sites.shift)
+    shift[:, 1] = total(sites.shift * marks.bend)
+    return precision, shift
+
+
+def normal_terms(marks: Marks, sites: Sites, k: int, size: int) -> tuple[Floats, Floats]:
+    """What the sites add to precision (P, P) and shift (P,) of beta, the habits integrated out."""
+    block, pull = _by_attribute(marks, sites, k)
+    habit = marks.line**2 / HABIT_SD**2
+    share = block[:, 0] / (block[:, 0, 0] + habit)[:, None]
+    block = block - share[:, :, None] * block[:, None, 0]
+    pull = pull - share * pull[:, :1]
+    precision, shift = np.zeros((size, size)), np.zeros(size)
+    line, bend = 1 + np.arange(k), 1 + k + np.arange(k)
+    precision[line, line], precision[bend, bend] = block[:, 0, 0], block[:, 1, 1]
+    precision[line, bend] = precision[bend, line] = block[:, 0, 1]
+    shift[line], shift[bend] = pull[:, 0], pull[:, 1]
+    return precision, shift
+
+
+def habitual(marks: Marks, sites: Sites, beta: Floats, cov: Floats, k: int) -> Sloped:
+    """Mean (K, 2) and covariance (K, 2, 2) of (line + habit, bend), given the posterior of beta."""
+    at = np.stack([1 + np.arange(k), 1 + k + np.arange(k)], axis=1)
+    inner = np.linalg.inv(cov[at[:, :, None], at[:, None, :]])
+    inner_shift = np.einsum("kij,kj->ki", inner, beta[at])
+    size = int(at.max()) + 1
+    added, added_shift = normal_terms(marks, sites, k, size)
+    alone = inner - added[at[:, :, None], at[:, None, :]]
+    alone_shift = inner_shift - added_shift[at]
+    own, own_shift = _by_attribute(marks, sites, k)
+    habit = marks.line**2 / HABIT_SD**2
+    whole, whole_shift = np.zeros((k, 3, 3)), np.zeros((k, 3))
+    whole[:, :2, :2] = own
+    whole[:, 0, 0] += habit
+    whole[:, 0, 2] = whole[:, 2, 0] = -habit
+    whole[:, 2, 2] = alone[:, 0, 0] + habit
+    whole[:, 1, 2] = alone[:, 0, 1]
+    whole[:, 2, 1] = alone[:, 0, 1]
+    whole[:, 1, 1] += alone[:, 1, 1]
+    whole_shift[:, :2] = own_shift
+    whole_shift[:, 1] += alone_shift[:, 1]
+    whole_shift[:, 2] = alone_shift[:, 0]
+    spread: Floats = np.linalg.inv(whole).astype(float)
+    mean = np.einsum("kij,kj->ki", spread, whole_shift)
+    return Sloped(mean[:, :2], spread[:, :2, :2])
+
+
+def _cavities(marks: Marks, sites: Sites, sloped: Sloped) -> tuple[Floats, Floats]:
+    """Mean and variance of each slope with its own site taken out."""
+    of, cov = sloped.mean[marks.attribute], sloped.cov[marks.attribute]
+    mean = marks.line * of[:, 0] + marks.bend * of[:, 1]
+    var = (
+        marks.line**2 * cov[:, 0, 0]
+        + 2 * marks.line * marks.bend * cov[:, 0, 1]
+        + marks.bend**2 * cov[:, 1, 1]
+    )
+    precision = np.maximum(1 / var - sites.precision, 1e-6)
+    return (mean / var - sites.shift) / precision, 1 / precision
+
+
+def _bounds(value: Floats, band: float) -> tuple[Floats, Floats]:
+    low = np.where(value < 0, band, np.where(value > 0, -FAR, -band))
+    high = np.where(value < 0, FAR, np.where(value > 0, -band, band))
+    return low, high
+
+
+def log_chance(value: Floats, mean: Floats, var: Floats, band: float) -> Floats:
+    """Log probability of each mark when slope plus doubt is Normal(mean, var)."""
+    low, high = _bounds(value, band)
+    sd = np.sqrt(var)
+    # The upper tail is turned over, so that differences are taken where they do not cancel.
+    flip = (low + high) / 2 < mean
+    a, b = (low - mean) / sd, (high - mean) / sd
+    up, down = np.where(flip, b, -a), np.where(flip, a, -b)
+    top, bottom = log_ndtr(up), log_ndtr(down)
+    return np.asarray(top + np.log1p(-np.exp(np.minimum(bottom - top, -1e-12))))
+
+
+def _tilted(value: Floats, mean: Floats, var: Floats, band: float) -> tuple[Floats, Floats]:
+    """First two derivatives in the mean of log_chance (R,)."""
+    low, high = _bounds(value, band)
+    sd = np.sqrt(var)
+    a, b = (low - mean) / sd, (high - mean) / sd
+    log_z = log_chance(value, mean, var, band)
+    half = 0.5 * np.log(2 * np.pi)
+    at_low, at_high = np.exp(-0.5 * a**2 - half - log_z), np.exp(-0.5 * b**2 - half - log_z)
+    first = (at_low - at_high) / sd
+    second = (np.clip(a, -FAR, FAR) * at_low - np.clip(b, -FAR, FAR) * at_high) / var - first**2
+    return first, np.minimum(second, -1e-9)
+
+
+def learn_link(marks: Marks, sites: Sites, sloped: Sloped) -> Link:
+    """Posterior-weighted band and doubt over a grid, given the present cavities."""
+    some = slice(None, None, 1 + len(marks.value) // ENOUGH_FOR_LINK)
+    marks, sites = marks[some], sites[some]
+    mean, var = _cavities(marks, sites, sloped)
+    doubt_var = marks.doubt_var * sloped.mean[marks.attribute, 1] ** 2
+    band, doubt = (grid.ravel() for grid in np.meshgrid(BANDS, DOUBTS))
+    score = np.array(
+        [
+            log_chance(marks.value, mean, var + d**2 + doubt_var, b).sum()
+            for b, d in zip(band, doubt, strict=True)
+        ]
+    )
+    score -= 0.5 * (
+        (np.log(band / BAND_USUAL) / LINK_LOG_SD) ** 2
+        + (np.log(doubt / DOUBT_USUAL) / LINK_LOG_SD) ** 2
+    )
+    weight = np.exp(score - logsumexp(score))
+    return Link(float(np.exp(weight @ np.log(band))), float(np.exp(weight @ np.log(doubt))))
+
+
+def update_sites(marks: Marks, sites: Sites, sloped: Sloped, link: Link, damping: float) -> Sites:
+    """One parallel step of expectation propagation (Rasmussen & Williams 2006, section 3.6)."""
+    mean, var = _cavities(marks, sites, sloped)
+    doubt_var = link.doubt**2 + marks.doubt_var * sloped.mean[marks.attribute, 1] ** 2
+    first, second = _tilted(marks.value, mean, var + doubt_var, link.band)
+    precision = -second / (1 + second * var)
+    shift = (first - mean * second) / (1 + second * var)
+    return Sites(
+        sites.precision + damping * (precision - sites.precision),
+        sites.shift + damping * (shift - sites.shift),
+    )

@@ -1,0 +1,100 @@
+"""The collapsed posterior: one normal for the common part, one effect for each tasted style and
+group.
+
+It is kept at the precision that the compact form carries, so that phone and server cannot differ.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from webapp.palate.data.attribute_space import Floats, Ints, World
+from webapp.palate.fit.prior import GROUP_SHARE
+from webapp.palate.fit.regression import Mixture, StyleEffects, collapse
+
+DECIMALS = 5
+
+
+@dataclass(frozen=True)
+class Effect:
+    """A style's (or group's) addition to liking: mean, variance, covariance (1 + 2K,) with beta."""
+
+    mean: float
+    var: float
+    with_beta: Floats
+
+
+@dataclass(frozen=True)
+class Posterior:
+    """beta (C,), covariance (C, C) with C = 1 + 2K; effects by position in world.styles and groups.
+
+    stranger_var is the variance of a style of a group that was never tasted; noise_var that of one
+    answer.
+    """
+
+    beta: Floats
+    cov: Floats
+    styles: Mapping[int, Effect]
+    groups: Mapping[int, Effect]
+    stranger_var: float
+    noise_var: float
+
+    def effect(self, style: int, group: int) -> Effect:
+        """The effect of a style: its own, else what its group suggests, else nothing known."""
+        if style in self.styles:
+            return self.styles[style]
+        if group in self.groups:
+            return self.groups[group]
+        return Effect(0.0, self.stranger_var, np.zeros(len(self.beta)))
+
+
+def build_posterior(
+    mixture: Mixture,
+    effects: StyleEffects,
+    tasted: Ints,
+    groups: Ints,
+    world: World,
+    answers: float,
+) -> Posterior:
+    """Collapse the mixture; tasted (T,) and groups (G,) are positions in the world, answers how
+    many."""
+    beta, cov = collapse(mixture)
+    core = 1 + 2 * len(world.attributes)
+    style_var = float(mixture.weight @ mixture.grid.style_sd**2)
+    # Where no answer named a style, the noise already holds what styles do.
+    unnamed = answers > 0 and not len(tasted)
+    stranger_var = 0.0 if unnamed else style_var * (1 + GROUP_SHARE**2)
+    at = core + np.arange(len(groups))
+    own_group = at[np.searchsorted(groups, world.group_of[tasted])]
+    kin = np.column_stack([beta[at], np.diagonal(cov)[at] + style_var, cov[at, :core]])
+    mean = effects.mean + beta[own_group]
+    var = effects.var + np.diagonal(cov)[own_group]
+    var = var + 2 * effects.with_beta[np.arange(len(tasted)), own_group]
+    own = np.column_stack([mean, var, effects.with_beta[:, :core] + cov[own_group, :core]])
+    return Posterior(
+        _rounded(beta[:core]),
+        _rounded(cov[:core, :core]),
+        _effects(tasted, own),
+        _effects(groups, kin),
+        _round(stranger_var),
+        _round(float(mixture.weight @ mixture.grid.noise**2)),
+    )
+
+
+def _effects(positions: Ints, table: Floats) -> dict[int, Effect]:
+    kept = _rounded(table)
+    return {
+        int(i): Effect(float(row[0]), float(row[1]), row[2:])
+        for i, row in zip(positions, kept, strict=True)
+    }
+
+
+def _rounded(values: Floats) -> Floats:
+    return np.round(values, DECIMALS) + 0.0
+
+
+def _round(value: float) -> float:
+    return float(np.round(value, DECIMALS)) + 0.0

@@ -1,0 +1,117 @@
+"""What is believed before the first bottle, and the grid of hyperparameters that is summed over.
+
+beta = [level, K lines, K bends, one effect a style group]. Each attribute has a reach: how much it
+matters to this person, anything from hardly to very. Given the reach, its bend is negative (people
+have ideal points) and in proportion to the reach, and its line is normal around 0 with a spread in
+proportion too (ideal points lie within the world, about). `signal` scales all of it; the 1 /
+sqrt(K) in the features keeps the total independent of the number of attributes. Style effects are
+normal within their group. The numbers are in points of the 1..9 scale. They are our own choice
+(common practice, no source) and were not fitted to any one panel.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+from numpy.typing import NDArray
+
+from webapp.palate.data.attribute_space import Floats
+
+Levels = tuple[float, ...]
+
+LEVEL, LEVEL_SD = 5.6, 1.2
+# Seven equally likely reaches, near the quantiles of an exponential law with mean square 1.
+REACHES = np.array([0.05, 0.19, 0.36, 0.58, 0.86, 1.27, 2.0])
+BEND, BEND_SD, LINE_SD, STRAIGHT_SD = 0.6, 0.2, 0.77, 0.25
+GROUP_SHARE = 0.8
+SIGNALS = (0.25, 0.6, 1.1, 2.0)
+STYLE_SDS = (0.15, 0.45, 1.2)
+NOISES = (0.5, 0.75, 1.05, 1.45, 2.1)
+NARROW = 0.5
+FINER_STEPS = np.array([-1.4, 0.0, 1.4])
+SIGNAL_USUAL, STYLE_USUAL, NOISE_USUAL = 0.95, 0.4, 1.1
+SIGNAL_LOG_SD, STYLE_LOG_SD, NOISE_LOG_SD = 0.6, 0.8, 0.5
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Q points of (signal, style sd, noise sd), in points of liking, with their log prior
+    weights."""
+
+    signal: Floats
+    style_sd: Floats
+    noise: Floats
+    log_weight: Floats
+
+    def __getitem__(self, keep: NDArray[np.bool_]) -> Grid:
+        return Grid(self.signal[keep], self.style_sd[keep], self.noise[keep], self.log_weight[keep])
+
+
+def full_grid(with_styles: bool) -> Grid:
+    """Every combination; without tasted styles their spread is not varied."""
+    return _grid(SIGNALS, STYLE_SDS if with_styles else (STYLE_USUAL,), NOISES)
+
+
+def quick_grid(with_styles: bool) -> Grid:
+    """Every other step: enough to compare two readings of the same tastings."""
+    return _grid(SIGNALS[1::2], STYLE_SDS[:2] if with_styles else (STYLE_USUAL,), NOISES[::2])
+
+
+def refined_grid(grid: Grid, weight: Floats) -> Grid | None:
+    """Finer steps in each direction where the weights (Q,) are narrower than the grid's own steps.
+
+    None when no direction needs them.
+    """
+    found = [_refined(values, weight) for values in (grid.signal, grid.style_sd, grid.noise)]
+    if not any(finer for _, finer in found):
+        return None
+    return _grid(*(levels for levels, _ in found))
+
+
+def _refined(values: Floats, weight: Floats) -> tuple[Levels, bool]:
+    own, logs = np.unique(values), np.log(values)
+    if len(own) == 1:
+        return tuple(own), False
+    centre = float(weight @ logs)
+    sd = float(np.sqrt(weight @ (logs - centre) ** 2))
+    step = float(np.diff(np.log(own)).mean())
+    if sd >= NARROW * step:
+        return tuple(own), False
+    return tuple(np.exp(centre + max(sd, step / 4) * FINER_STEPS)), True
+
+
+def _grid(signals: Levels, style_sds: Levels, noises: Levels) -> Grid:
+    signal, style_sd, noise = np.array(list(product(signals, style_sds, noises))).T
+    log_weight = -0.5 * (
+        (np.log(signal / SIGNAL_USUAL) / SIGNAL_LOG_SD) ** 2
+        + (np.log(style_sd / STYLE_USUAL) / STYLE_LOG_SD) ** 2
+        + (np.log(noise / NOISE_USUAL) / NOISE_LOG_SD) ** 2
+    )
+    return Grid(signal, style_sd, noise, log_weight)
+
+
+@dataclass(frozen=True)
+class Reaches:
+    """Normal pieces of the prior of one attribute's (line, bend), (Q, R): the bend's mean, both
+    variances."""
+
+    bend: Floats
+    line_var: Floats
+    bend_var: Floats
+
+
+def reaches(grid: Grid) -> Reaches:
+    """The R equally likely pieces at every grid point."""
+    size = grid.signal[:, None] * REACHES
+    straight = (STRAIGHT_SD * grid.signal[:, None]) ** 2
+    return Reaches(
+        -BEND * size, (LINE_SD * size) ** 2 + straight, (BEND_SD * size) ** 2 + straight / 25
+    )
+
+
+def extra_noise(line_var: Floats, bend_var: Floats) -> Floats:
+    """Variance of liking (n,) that not knowing the attributes exactly adds, under the prior."""
+    expected: Floats = SIGNAL_USUAL**2 * (line_var * LINE_SD**2 + BEND**2 * bend_var).sum(1)
+    return expected

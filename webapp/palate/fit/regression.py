@@ -1,0 +1,214 @@
+"""Normal regression with style effects, for all points of the hyperparameter grid at once.
+
+The style effects are integrated out exactly (their block of the normal matrix is diagonal), so a
+grid point costs one small Cholesky factor, and the tastings are only passed over once, to take
+sums. Formulas: Bayesian linear model and marginal likelihood, e.g. Bishop 2006, section 3.5 (from
+memory).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import logsumexp
+
+from webapp.palate.data.attribute_space import Floats, Ints
+from webapp.palate.fit.prior import GROUP_SHARE, LEVEL, LEVEL_SD, Grid
+from webapp.palate.fit.relevance_ep import Factors
+
+# Share of the noise of one answer that comes back whenever the same bottle is tasted.
+BOTTLE_SHARE = 0.3
+
+
+@dataclass(frozen=True)
+class Sums:
+    """Weighted sums over tastings: features have P columns, styles are the T tasted ones."""
+
+    n: float
+    ff: Floats
+    fy: Floats
+    yy: float
+    style_n: Floats
+    style_f: Floats
+    style_y: Floats
+
+
+@dataclass(frozen=True)
+class Mixture:
+    """Normal posteriors of beta at Q grid points: weight (Q,), mean (Q, P), covariance (Q, P,
+    P).
+
+    log_evidence of all the answers is up to a constant.
+    """
+
+    weight: Floats
+    mean: Floats
+    cov: Floats
+    grid: Grid
+    log_evidence: float
+
+    def __getitem__(self, keep: NDArray[np.bool_]) -> Mixture:
+        weight = self.weight[keep]
+        return Mixture(
+            weight / weight.sum(),
+            self.mean[keep],
+            self.cov[keep],
+            self.grid[keep],
+            self.log_evidence,
+        )
+
+
+@dataclass(frozen=True)
+class Answers:
+    """m bottles after averaging repeats: features (m, P), liking (m,), weight (m,), slot (m,) of
+    the style.
+
+    n counts single answers; within is the sum of squares inside the bottles over the within share.
+    """
+
+    features: Floats
+    liking: Floats
+    weight: Floats
+    slot: Ints
+    n: int
+    within: float
+
+
+def average_repeats(
+    features: Floats, liking: Floats, weight: Floats, slot: Ints, bottle: Ints
+) -> Answers:
+    """Average the answers to one bottle, as BOTTLE_SHARE of the noise belongs to the bottle, not
+    the answer.
+
+    The mean of r answers then has variance noise^2 (s + (1 - s) / r), and the r - 1 differences
+    inside the bottle have (1 - s) noise^2: a thousand glasses of one bottle are not a thousand
+    bottles.
+    """
+    _, first, which, repeats = np.unique(
+        bottle, return_index=True, return_inverse=True, return_counts=True
+    )
+    mean = np.bincount(which, liking) / repeats
+    together = np.zeros((len(first), features.shape[1]))
+    np.add.at(together, which, features)
+    pooled = np.bincount(which, weight) / repeats
+    within = float((weight * (liking - mean[which]) ** 2).sum()) / (1 - BOTTLE_SHARE)
+    share = 1 / (BOTTLE_SHARE + (1 - BOTTLE_SHARE) / repeats)
+    return Answers(
+        together / repeats[:, None], mean, pooled * share, slot[first], len(liking), within
+    )
+
+
+def take_sums(answers: Answers, slots: int) -> Sums:
+    """One pass over the bottles; slot numbers the tasted styles, -1 for no style."""
+    weighted = answers.features * answers.weight[:, None]
+    answer = answers.weight * answers.liking
+    styled = answers.slot >= 0
+    slot = answers.slot[styled]
+    style_f = np.zeros((slots, answers.features.shape[1]))
+    np.add.at(style_f, slot, weighted[styled])
+    return Sums(
+        n=float(answers.n),
+        ff=weighted.T @ answers.features,
+        fy=weighted.T @ answers.liking,
+        yy=float(answer @ answers.liking) + answers.within,
+        style_n=np.bincount(slot, answers.weight[styled], minlength=slots).astype(float),
+        style_f=style_f,
+        style_y=np.bincount(slot, answer[styled], minlength=slots).astype(float),
+    )
+
+
+def style_shrinkage(sums: Sums, grid: Grid) -> Floats:
+    """(Q, T): effect of a style = this times the sum of its residuals."""
+    var = grid.style_sd[:, None] ** 2
+    return np.asarray(var / (grid.noise[:, None] ** 2 + sums.style_n * var))
+
+
+def solve(
+    sums: Sums, grid: Grid, factors: Factors, slope_precision: Floats, slope_shift: Floats
+) -> Mixture:
+    """Posterior of beta and weight of every grid point.
+
+    factors: what the prior says of each attribute's (line, bend). slope_precision (P, P) and
+    slope_shift (P,): what the just-right marks add to the normal equations.
+    """
+    shrink, noise_var = style_shrinkage(sums, grid), grid.noise**2
+    prior, pull, log_prior = _prior_terms(grid, factors, len(sums.fy))
+    # One product with the stacked outer sums is far cheaper than T of them for every grid point.
+    tasted, size = sums.style_f.shape
+    outer = sums.style_f[:, :, None] * sums.style_f[:, None, :]
+    outer = outer.reshape(tasted, size * size)
+    held = (shrink @ outer).reshape(prior.shape)
+    precision = (sums.ff - held) / noise_var[:, None, None] + prior + slope_precision
+    pull = pull + slope_shift
+    pull += (sums.fy - (shrink * sums.style_y) @ sums.style_f) / noise_var[:, None]
+    root = np.linalg.cholesky(precision)
+    cov: Floats = np.linalg.inv(precision).astype(float)
+    beta = (cov @ pull[:, :, None])[:, :, 0]
+    log_det = 2 * np.log(np.diagonal(root, axis1=1, axis2=2)).sum(1)
+    squares = (sums.yy - shrink @ sums.style_y**2) / noise_var
+    ratio = grid.style_sd[:, None] ** 2 / noise_var[:, None]
+    log_noise = sums.n * np.log(noise_var) + np.log1p(sums.style_n * ratio).sum(1)
+    fit = squares + log_noise + log_det - (beta * pull).sum(1)
+    score = grid.log_weight + log_prior - 0.5 * fit
+    log_evidence = float(logsumexp(score))
+    return Mixture(np.exp(score - log_evidence), beta, cov, grid, log_evidence)
+
+
+def _prior_terms(grid: Grid, factors: Factors, size: int) -> tuple[Floats, Floats, Floats]:
+    """Precision (Q, P, P), precision times mean (Q, P) and log of what normalises the prior
+    (Q,)."""
+    q, k = factors.shift.shape[:2]
+    precision, pull = np.zeros((q, size, size)), np.zeros((q, size))
+    precision[:, 0, 0], pull[:, 0] = 1 / LEVEL_SD**2, LEVEL / LEVEL_SD**2
+    line, bend, groups = 1 + np.arange(k), 1 + k + np.arange(k), np.arange(1 + 2 * k, size)
+    precision[:, line, line] = factors.precision[:, :, 0, 0]
+    precision[:, line, bend] = precision[:, bend, line] = factors.precision[:, :, 0, 1]
+    precision[:, bend, bend] = factors.precision[:, :, 1, 1]
+    pull[:, line], pull[:, bend] = factors.shift[:, :, 0], factors.shift[:, :, 1]
+    group_var = (GROUP_SHARE * grid.style_sd) ** 2
+    precision[:, groups, groups] = 1 / group_var[:, None]
+    return precision, pull, factors.log_correction - 0.5 * len(groups) * np.log(group_var)
+
+
+def attribute_blocks(mixture: Mixture, k: int) -> tuple[Floats, Floats]:
+    """Mean (Q, K, 2) and covariance (Q, K, 2, 2) of each attribute's (line, bend)."""
+    at = np.stack([1 + np.arange(k), 1 + k + np.arange(k)], axis=1)
+    return mixture.mean[:, at], mixture.cov[:, at[:, :, None], at[:, None, :]]
+
+
+def keep_likely(mixture: Mixture, least: float) -> NDArray[np.bool_]:
+    """Grid points whose weight is at least this share of the heaviest."""
+    return np.asarray(mixture.weight >= least * mixture.weight.max())
+
+
+def collapse(mixture: Mixture) -> tuple[Floats, Floats]:
+    """Mean (P,) and covariance (P, P) of the whole mixture."""
+    mean = mixture.weight @ mixture.mean
+    apart = mixture.mean - mean
+    cov = np.einsum("q,qij->ij", mixture.weight, mixture.cov)
+    return mean, cov + (apart * mixture.weight[:, None]).T @ apart
+
+
+@dataclass(frozen=True)
+class StyleEffects:
+    """Own effects of the T tasted styles: mean (T,), covariance (T, T), with beta (T, P)."""
+
+    mean: Floats
+    var: Floats
+    with_beta: Floats
+
+
+def style_effects(sums: Sums, mixture: Mixture, beta: Floats) -> StyleEffects:
+    """Moments of the style effects over the whole mixture, given its collapsed mean beta (P,)."""
+    shrink, weight = style_shrinkage(sums, mixture.grid), mixture.weight
+    each = shrink * (sums.style_y - mixture.mean @ sums.style_f.T)
+    mean = weight @ each
+    with_beta_each = -shrink[:, :, None] * (sums.style_f @ mixture.cov)
+    own = shrink * mixture.grid.noise[:, None] ** 2
+    var = own - shrink * (with_beta_each * sums.style_f).sum(2)
+    apart, beta_apart = each - mean, mixture.mean - beta
+    with_beta = np.einsum("q,qtp->tp", weight, with_beta_each)
+    with_beta += (apart * weight[:, None]).T @ beta_apart
+    return StyleEffects(mean, weight @ (var + apart**2), with_beta)

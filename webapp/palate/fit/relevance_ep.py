@@ -1,0 +1,100 @@
+"""The prior of each attribute is a mixture over reaches; here it meets the data by expectation
+propagation.
+
+For every grid point and attribute a 2 x 2 normal factor on (line, bend) stands in for the mixture.
+Each round takes the factor out, multiplies the mixture in exactly (a sum of R normals) and matches
+mean and covariance (Minka 2001). What the mixture says about evidence beyond its factor is kept as
+a correction.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from webapp.palate.data.attribute_space import Floats
+from webapp.palate.fit.prior import Grid, Reaches, reaches
+
+DAMPING = 0.8
+LEAST_PRECISION = 1e-4
+
+
+@dataclass(frozen=True)
+class Factors:
+    """Precision (Q, K, 2, 2), shift (Q, K, 2) and log correction (Q,) of the stand-ins."""
+
+    precision: Floats
+    shift: Floats
+    log_correction: Floats
+
+    def __getitem__(self, keep: NDArray[np.bool_]) -> Factors:
+        return Factors(self.precision[keep], self.shift[keep], self.log_correction[keep])
+
+
+def first_factors(grid: Grid, k: int) -> Factors:
+    """Mean and covariance of the prior mixture itself."""
+    pieces = reaches(grid)
+    mean = pieces.bend.mean(1)
+    line_var, bend_var = pieces.line_var.mean(1), pieces.bend_var.mean(1) + pieces.bend.var(1)
+    precision, shift = np.zeros((len(mean), k, 2, 2)), np.zeros((len(mean), k, 2))
+    precision[:, :, 0, 0], precision[:, :, 1, 1] = 1 / line_var[:, None], 1 / bend_var[:, None]
+    shift[:, :, 1] = (mean / bend_var)[:, None]
+    log_norm = -0.5 * k * (np.log(line_var * bend_var) + mean**2 / bend_var)
+    return Factors(precision, shift, log_norm)
+
+
+def next_factors(factors: Factors, grid: Grid, mean: Floats, cov: Floats) -> Factors:
+    """One parallel round, given the posterior's mean (Q, K, 2) and covariance (Q, K, 2, 2)
+    blocks."""
+    whole = _inverse(cov)
+    whole_shift = np.einsum("qkij,qkj->qki", whole, mean)
+    cavity, cavity_shift = whole - factors.precision, whole_shift - factors.shift
+    log_z, tilted_mean, tilted_cov = _tilt(reaches(grid), cavity, cavity_shift)
+    log_whole = 0.5 * ((whole_shift * mean).sum(2) - np.log(_det(whole)))
+    precision = _inverse(tilted_cov)
+    shift = np.einsum("qkij,qkj->qki", precision, tilted_mean) - cavity_shift
+    precision = precision - cavity
+    sound = (_det(precision) > LEAST_PRECISION**2) & (precision[:, :, 0, 0] > LEAST_PRECISION)
+    step = DAMPING * sound[:, :, None]
+    return Factors(
+        factors.precision + step[..., None] * (precision - factors.precision),
+        factors.shift + step * (shift - factors.shift),
+        (log_z - log_whole).sum(1),
+    )
+
+
+def _tilt(pieces: Reaches, cavity: Floats, shift: Floats) -> tuple[Floats, Floats, Floats]:
+    """Log mass (Q, K), mean and covariance of cavity times mixture; pieces run on axis 2."""
+    a = cavity[:, :, None, 0, 0] + 1 / pieces.line_var[:, None]
+    b = cavity[:, :, None, 0, 1]
+    c = cavity[:, :, None, 1, 1] + 1 / pieces.bend_var[:, None]
+    det = np.maximum(a * c - b**2, 1e-12)
+    h0 = shift[:, :, None, 0] + np.zeros_like(a)
+    h1 = shift[:, :, None, 1] + (pieces.bend / pieces.bend_var)[:, None]
+    m0, m1 = (c * h0 - b * h1) / det, (a * h1 - b * h0) / det
+    log_norm = np.log(pieces.line_var * pieces.bend_var) + pieces.bend**2 / pieces.bend_var
+    log_each = 0.5 * (h0 * m0 + h1 * m1 - np.log(det) - log_norm[:, None])
+    top = log_each.max(2, keepdims=True)
+    weight = np.exp(log_each - top)
+    mass = weight.sum(2, keepdims=True)
+    weight = weight / mass
+    mean = np.stack([(weight * m0).sum(2), (weight * m1).sum(2)], axis=2)
+    d0, d1 = m0 - mean[:, :, :1], m1 - mean[:, :, 1:]
+    v00 = (weight * (c / det + d0**2)).sum(2)
+    v01 = (weight * (-b / det + d0 * d1)).sum(2)
+    v11 = (weight * (a / det + d1**2)).sum(2)
+    cov = np.stack([np.stack([v00, v01], -1), np.stack([v01, v11], -1)], -2)
+    return (top + np.log(mass / weight.shape[2]))[:, :, 0], mean, cov
+
+
+def _det(block: Floats) -> Floats:
+    return np.asarray(block[..., 0, 0] * block[..., 1, 1] - block[..., 0, 1] * block[..., 1, 0])
+
+
+def _inverse(block: Floats) -> Floats:
+    swapped = np.empty_like(block)
+    swapped[..., 0, 0], swapped[..., 1, 1] = block[..., 1, 1], block[..., 0, 0]
+    swapped[..., 0, 1], swapped[..., 1, 0] = -block[..., 0, 1], -block[..., 1, 0]
+    return swapped / _det(block)[..., None, None]

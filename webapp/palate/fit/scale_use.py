@@ -1,0 +1,100 @@
+"""How one taster uses the scales, and what a judged number therefore says about the bottle.
+
+A judged value is taken as bias + gain * (what is there) + noise, for each attribute on its own;
+what is there scatters around the usual value of the style, or around what the label says. Bias and
+gain are learned by Bayesian linear regression of the judged values on those usual values, the
+noise (one for all attributes) by its marginal likelihood on a grid. All numbers in z units of the
+world.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import logsumexp
+
+from webapp.palate.data.attribute_space import Floats, Ints, World
+from webapp.palate.data.tastings import Tastings
+
+BIAS_SD = 0.6
+GAIN_SD = 0.15
+NOISE_GRID = np.array([0.08, 0.15, 0.25, 0.35, 0.5, 0.7, 1.0])
+NOISE_USUAL, NOISE_LOG_SD = 0.5, 0.5
+# One number for all scales is learned from so many tastings as well as from all of them.
+ENOUGH_FOR_NOISE = 400
+
+
+@dataclass(frozen=True)
+class Perception:
+    """Bias, gain (K,), their covariance terms (K,) and the noise sd of one judged value (z
+    units)."""
+
+    bias: Floats
+    gain: Floats
+    bias_var: Floats
+    cross: Floats
+    gain_var: Floats
+    noise: float
+
+
+def prior_of(world: World, style: Ints, known_z: Floats, known_sd: Floats) -> tuple[Floats, Floats]:
+    """Mean and variance (m, K) of what is there before it is judged: style usual, then label."""
+    mean, sd = world.usual(style)
+    told = ~np.isnan(known_z)
+    return np.where(told, known_z, mean), np.where(told, known_sd, sd) ** 2
+
+
+def learn_perception(tastings: Tastings, world: World) -> tuple[Perception, float]:
+    """Fit bias, gain and noise, and say how probable the judged values are (log, up to a constant).
+
+    With no tastings the prior (bias 0, gain 1) comes back.
+    """
+    mean, var = prior_of(world, tastings.style, tastings.known_z, tastings.known_sd)
+    judged = ~np.isnan(tastings.x_z)
+    x = np.where(judged, tastings.x_z, 0.0)
+    some = slice(None, None, 1 + len(x) // ENOUGH_FOR_NOISE)
+    fits = [_fit(x[some], judged[some], mean[some], var[some], noise) for noise in NOISE_GRID]
+    score = np.array([fit[0] for fit in fits]) * (len(x) / max(len(x[some]), 1))
+    score -= 0.5 * (np.log(NOISE_GRID / NOISE_USUAL) / NOISE_LOG_SD) ** 2
+    log_evidence = float(logsumexp(score))
+    weight = np.exp(score - log_evidence)
+    noise = float(np.exp(weight @ np.log(NOISE_GRID)))
+    _, bias, gain, bias_var, cross, gain_var = _fit(x, judged, mean, var, noise)
+    return Perception(bias, gain, bias_var, cross, gain_var, noise), log_evidence
+
+
+def _fit(
+    x: Floats, judged: NDArray[np.bool_], mean: Floats, var: Floats, noise: float
+) -> tuple[float, Floats, Floats, Floats, Floats, Floats]:
+    """Log evidence and the 2 x 2 posterior of (bias, gain) of each attribute at one noise level."""
+    total = var + noise**2
+    w = judged / total
+    p_bias, p_gain = 1 / BIAS_SD**2, 1 / GAIN_SD**2
+    residual = x - mean
+    a = w.sum(0) + p_bias
+    b = (w * mean).sum(0)
+    c = (w * mean**2).sum(0) + p_gain
+    ra, rb = (w * residual).sum(0), (w * mean * residual).sum(0)
+    det = a * c - b**2
+    bias, extra_gain = (c * ra - b * rb) / det, (a * rb - b * ra) / det
+    fit = ra * bias + rb * extra_gain - (w * residual**2).sum(0)
+    log_noise = np.where(judged, np.log(total), 0.0).sum()
+    evidence = 0.5 * float(fit.sum() - log_noise - np.log(det).sum())
+    return evidence, bias, 1 + extra_gain, c / det, -b / det, a / det
+
+
+def read_values(
+    x_z: Floats, mean: Floats, var: Floats, perception: Perception
+) -> tuple[Floats, Floats]:
+    """Posterior mean and variance (m, K) of what is there, given judged values (NaN: none).
+
+    Normal prior (mean, var) times the normal likelihood of the judged value.
+    """
+    judged = ~np.isnan(x_z)
+    x = np.where(judged, x_z, 0.0)
+    p = perception
+    noise = p.noise**2 + p.bias_var + 2 * mean * p.cross + mean**2 * p.gain_var
+    share = np.where(judged, var * p.gain / (p.gain**2 * var + noise), 0.0)
+    return mean + share * (x - p.bias - p.gain * mean), var * (1 - share * p.gain)

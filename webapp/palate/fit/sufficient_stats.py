@@ -1,0 +1,67 @@
+"""From tastings as read to the few sums that the regression needs: the one pass over the book."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from dataclasses import dataclass
+
+import numpy as np
+
+from webapp.palate.data.attribute_space import Ints
+from webapp.palate.data.features import expected, scatter
+from webapp.palate.data.tastings import Tastings
+from webapp.palate.fit.prior import NOISE_USUAL, extra_noise
+from webapp.palate.fit.regression import Sums, average_repeats, take_sums
+from webapp.palate.fit.scale_fit import Reading
+
+
+@dataclass(frozen=True)
+class Condensed:
+    """The sums, with the positions in the world of the tasted styles (T,) and their groups (G,)."""
+
+    sums: Sums
+    tasted: Ints
+    groups: Ints
+
+
+def condense(tastings: Tastings, bottle: Ints, reading: Reading) -> Condensed:
+    """Sums over the rated tastings; bottle (n,) is a number that repeats have in common."""
+    rated = ~np.isnan(tastings.liking)
+    style, group_of = tastings.style[rated], reading.world.group_of
+    z_mean, z_var = reading.z_mean[rated], reading.z_var[rated]
+    tasted, slot = _slots(style)
+    groups = np.unique(group_of[tasted])
+    member = (style[:, None] >= 0) & (np.append(group_of, -1)[style][:, None] == groups)
+    line_var, _, bend_var = scatter(z_mean, z_var)
+    answers = average_repeats(
+        np.hstack([expected(z_mean, z_var), member]),
+        tastings.liking[rated],
+        1 / (1 + extra_noise(line_var, bend_var) / NOISE_USUAL**2),
+        slot,
+        bottle[rated],
+    )
+    return Condensed(take_sums(answers, len(tasted)), tasted, groups)
+
+
+def _slots(style: Ints) -> tuple[Ints, Ints]:
+    tasted = np.unique(style[style >= 0])
+    return tasted, np.where(style >= 0, np.searchsorted(tasted, style), -1)
+
+
+def same_bottle(tastings: Tastings) -> Ints:
+    """A number for each tasting, equal where the bottle is the same.
+
+    Where bottles are not named, tastings of one style with the very same numbers are taken for one
+    bottle (a product with a fixed profile).
+    """
+    if tastings.bottle:
+        numbers: dict[Hashable, int] = {}
+        named = (
+            i if name is None else numbers.setdefault(name, i)
+            for i, name in enumerate(tastings.bottle)
+        )
+        return np.fromiter(named, dtype=np.int64, count=len(tastings))
+    alone = np.where(np.isfinite(tastings.x_z).any(1), -1, np.arange(len(tastings)))
+    table = np.column_stack([np.nan_to_num(tastings.x_z, nan=1e9), tastings.style, alone])
+    which = np.unique(table, axis=0, return_inverse=True)[1]
+    return np.asarray(which, dtype=np.int64).reshape(len(tastings))

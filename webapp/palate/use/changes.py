@@ -1,0 +1,92 @@
+"""What changed this year against before: two palates, learned apart, laid side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from typing import Any
+
+import numpy as np
+
+from webapp.palate.data.attribute_space import World
+from webapp.palate.data.from_records import BookTasting, as_arrays
+from webapp.palate.model import learn
+from webapp.palate.use.palate import Palate
+
+YEAR = timedelta(days=365)
+LEAST_EACH = 5
+LISTED = 200
+# Both 80 % intervals must lie apart before a change is called one.
+CLEAR, UNCLEAR = "clear", "unclear"
+
+
+def changes(book: Sequence[BookTasting], world: World, today: date) -> dict[str, Any]:
+    """Liking and targets of the last 365 days against all before, with the tastings of this year.
+
+    Undated tastings count to neither. Under five rated tastings on either side the level is
+    "too_few".
+    """
+    since = today - YEAR
+    dated = [
+        t for t in book if t.at is not None and not np.isnan(t.liking) and t.at.date() <= today
+    ]
+    before = [t for t in dated if t.at is not None and t.at.date() <= since]
+    now = dated[len(before) :]
+    answer: dict[str, Any] = {
+        "since": since.isoformat(),
+        "n_before": len(before),
+        "n_now": len(now),
+        "level": "too_few",
+        "tastings": [t.id for t in now[::-1][:LISTED]],
+        "liking": None,
+        "attributes": [],
+    }
+    if min(len(before), len(now)) < LEAST_EACH:
+        return answer
+    answer["level"] = "compared"
+    answer["liking"] = _liking(before, now)
+    old, new = (learn(as_arrays(part, world), world) for part in (before, now))
+    answer["attributes"] = _attributes(old, new)
+    return answer
+
+
+def _liking(before: Sequence[BookTasting], now: Sequence[BookTasting]) -> dict[str, Any]:
+    one, two = (np.array([t.liking for t in part]) for part in (before, now))
+    # Standard error of a difference of two means, variances pooled so that five equal answers are
+    # not "sure".
+    pooled = (one.var() * len(one) + two.var() * len(two) + 1.0) / (len(one) + len(two))
+    sd = float(np.sqrt(pooled * (1 / len(one) + 1 / len(two))))
+    shift = float(two.mean() - one.mean())
+    return {
+        "before": float(one.mean()),
+        "now": float(two.mean()),
+        "shift": shift,
+        "sd": sd,
+        "level": CLEAR if abs(shift) > 2 * sd else UNCLEAR,
+    }
+
+
+def _attributes(old: Palate, new: Palate) -> list[dict[str, Any]]:
+    entries = []
+    for was, is_now in zip(old.targets(), new.targets(), strict=True):
+        known = "unknown" not in (was.shape, is_now.shape)
+        apart = was.high < is_now.low or is_now.high < was.low
+        entries.append(
+            {
+                "attribute": was.attribute,
+                "before": {
+                    "target": was.target,
+                    "low": was.low,
+                    "high": was.high,
+                    "shape": was.shape,
+                },
+                "now": {
+                    "target": is_now.target,
+                    "low": is_now.low,
+                    "high": is_now.high,
+                    "shape": is_now.shape,
+                },
+                "level": CLEAR if known and apart else UNCLEAR,
+            }
+        )
+    return entries

@@ -1,0 +1,98 @@
+"""The palate as a few kilobytes of JSON, and the scoring of one bottle from it.
+
+`score_bottle` and `scoreBottle` in static/rules/palate/score.js are twins over
+tests/vectors/score.json. The style profiles travel in the compact form (hundredths of z), so that
+the phone needs no other file and the two cannot drift apart. Names in the compact form:
+
+    attributes, centre, scale (K); printed {index, at_zero, per_unit, spread} or null;
+    perception {bias, gain, bias_var, cross, gain_var (K each), noise};
+    beta (C); cov: lower triangle by rows, C (C + 1) / 2; noise_var, stranger_var, liked_line;
+    groups [name]; profiles {style: [group, K z, K sd]} with z and sd in hundredths;
+    style_effects, group_effects {style or group number: [mean, var, C covariances with beta]}.
+    beta, cov and effects are whole numbers: hundred-thousandths of a point of liking.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from webapp.palate.data.attribute_space import PROFILE_DECIMALS, Floats, World
+from webapp.palate.fit.posterior import DECIMALS, Effect, Posterior
+from webapp.palate.fit.scale_use import Perception
+from webapp.palate.use.reasons import Reason
+
+FORMAT = 1
+UNIT = 10**DECIMALS
+PROFILE_UNIT = 10**PROFILE_DECIMALS
+
+
+def make_compact(
+    world: World, perception: Perception, posterior: Posterior, liked_line: float
+) -> dict[str, Any]:
+    """The compact form of a palate, ready for json.dumps."""
+    p = perception
+    k = len(world.attributes)
+    profiles = np.hstack([world.style_z, world.style_sd]) * PROFILE_UNIT
+    return {
+        "format": FORMAT,
+        "attributes": [str(name) for name in world.attributes],
+        "centre": world.centre.tolist(),
+        "scale": world.scale.tolist(),
+        "printed": _printed(world),
+        "perception": {
+            "bias": p.bias.tolist(),
+            "gain": p.gain.tolist(),
+            "bias_var": p.bias_var.tolist(),
+            "cross": p.cross.tolist(),
+            "gain_var": p.gain_var.tolist(),
+            "noise": p.noise,
+        },
+        "beta": _whole(posterior.beta),
+        "cov": _whole(posterior.cov[np.tril_indices(1 + 2 * k)]),
+        "noise_var": posterior.noise_var,
+        "stranger_var": posterior.stranger_var,
+        "liked_line": liked_line,
+        "groups": [str(name) for name in world.groups],
+        "profiles": {
+            str(name): [int(group), *np.rint(row).astype(int).tolist()]
+            for name, group, row in zip(world.styles, world.group_of, profiles, strict=True)
+        },
+        "style_effects": {str(world.styles[i]): _effect(e) for i, e in posterior.styles.items()},
+        "group_effects": {str(i): _effect(e) for i, e in posterior.groups.items()},
+    }
+
+
+def _printed(world: World) -> dict[str, float] | None:
+    printed = world.printed
+    if printed is None:
+        return None
+    index = list(world.attributes).index(printed.attribute)
+    return {
+        "index": index,
+        "at_zero": printed.at_zero,
+        "per_unit": printed.per_unit,
+        "spread": printed.spread,
+        "low": float(world.lowest[index]),
+        "high": float(world.highest[index]),
+    }
+
+
+def _whole(values: Floats) -> list[int]:
+    return [int(v) for v in np.rint(np.asarray(values) * UNIT)]
+
+
+def _effect(effect: Effect) -> list[int]:
+    return _whole(np.array([effect.mean, effect.var, *effect.with_beta]))
+
+
+def reason_record(reason: Reason) -> dict[str, Any]:
+    """A reason as JSON."""
+    return {
+        "what": reason.what,
+        "name": reason.name,
+        "direction": reason.direction,
+        "level": reason.level,
+        "effect": reason.effect,
+    }

@@ -1,0 +1,146 @@
+"""Where on each scale this taster likes a bottle best, and which printed alcohol."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from dataclasses import dataclass
+
+import numpy as np
+
+from webapp.palate.data.attribute_space import Floats, World
+from webapp.palate.fit.posterior import Posterior
+from webapp.palate.fit.scale_use import Perception
+from webapp.palate.use.quasi_random import line_and_bend
+
+INTERVAL = (0.1, 0.9)
+# A target is called known when its 80 % interval is under this share of the scale.
+KNOWN_SHARE = 0.55
+OPEN_SCALE_SD = 2.5
+# How probable it must be that the best point is an end of the scale before an end is named.
+END_SHARE = 0.65
+WITHIN_LIKING = 0.5
+PRINTED_STEP = 0.1
+
+
+@dataclass(frozen=True)
+class Target:
+    """Best point of one attribute on the taster's own scale, with its 80 % interval.
+
+    shape: "peak", "more" or "less" (no bend inside the scale) or "unknown"; target is None unless
+    known. weight: how far the attribute moves liking (points, for one world spread).
+    """
+
+    attribute: Hashable
+    target: float | None
+    low: float
+    high: float
+    weight: float
+    shape: str
+
+
+@dataclass(frozen=True)
+class PrintedRange:
+    """Printed numbers where liking stays within half a point of its best; each end with its 80 %
+    interval."""
+
+    low: float
+    high: float
+    best: float
+    low_between: tuple[float, float]
+    high_between: tuple[float, float]
+    known: bool
+
+
+def scale_ends(world: World) -> tuple[Floats, Floats]:
+    """Ends of each scale in z; an open end lies OPEN_SCALE_SD from the middle."""
+    low, high = (
+        (world.lowest - world.centre) / world.scale,
+        (world.highest - world.centre) / world.scale,
+    )
+    return np.where(np.isfinite(low), low, -OPEN_SCALE_SD), np.where(
+        np.isfinite(high), high, OPEN_SCALE_SD
+    )
+
+
+def find_targets(world: World, perception: Perception, posterior: Posterior) -> list[Target]:
+    """One target an attribute, in the world's order."""
+    lows, highs = scale_ends(world)
+    return [
+        _target(world, perception, posterior, k, (float(lows[k]), float(highs[k])))
+        for k in range(len(world.attributes))
+    ]
+
+
+def _target(
+    world: World, perception: Perception, posterior: Posterior, k: int, ends: tuple[float, float]
+) -> Target:
+    count = len(world.attributes)
+    line, bend = line_and_bend(posterior.beta, posterior.cov, k, count)
+    best = best_point(line, bend, ends)
+    low, middle, high = np.quantile(best, [INTERVAL[0], 0.5, INTERVAL[1]])
+    shape = _shape(best, ends, high - low)
+    own = [_own_scale(world, perception, k, z) for z in (low, middle, high)]
+    at_line, at_bend = posterior.beta[1 + k], posterior.beta[1 + count + k]
+    weight = float(np.hypot(at_line, at_bend) / np.sqrt(count))
+    return Target(
+        world.attributes[k], None if shape == "unknown" else own[1], own[0], own[2], weight, shape
+    )
+
+
+def best_point(line: Floats, bend: Floats, ends: tuple[float, float]) -> Floats:
+    """Where line z + bend z^2 / sqrt(2) is highest between the two ends (z units)."""
+    hollow = bend >= 0
+    peak = -line / (np.sqrt(2) * np.where(hollow, -1.0, bend))
+    rise = line * (ends[1] - ends[0]) + bend * (ends[1] ** 2 - ends[0] ** 2) / np.sqrt(2)
+    return np.where(hollow, np.where(rise > 0, ends[1], ends[0]), np.clip(peak, *ends))
+
+
+def _shape(best: Floats, ends: tuple[float, float], width: float) -> str:
+    if np.mean(best >= ends[1]) > END_SHARE:
+        return "more"
+    if np.mean(best <= ends[0]) > END_SHARE:
+        return "less"
+    return "peak" if width < KNOWN_SHARE * (ends[1] - ends[0]) else "unknown"
+
+
+def _own_scale(world: World, perception: Perception, k: int, z: float) -> float:
+    judged = perception.bias[k] + perception.gain[k] * z
+    value = world.centre[k] + world.scale[k] * judged
+    return float(np.clip(value, world.lowest[k], world.highest[k]))
+
+
+def printed_range(world: World, posterior: Posterior) -> PrintedRange | None:
+    """The range of the printed number that is liked; None when the world has no printed number."""
+    printed = world.printed
+    if printed is None:
+        return None
+    k, count = list(world.attributes).index(printed.attribute), len(world.attributes)
+    steps = round((printed.high - printed.low) / PRINTED_STEP)
+    numbers = np.round(printed.low + PRINTED_STEP * np.arange(steps + 1), 6)
+    z = (printed.attribute_of(numbers) - world.centre[k]) / world.scale[k]
+    line, bend = line_and_bend(posterior.beta, posterior.cov, k, count)
+    curves = (line[:, None] * z + bend[:, None] * z**2 / np.sqrt(2)) / np.sqrt(count)
+    usual = (
+        posterior.beta[1 + k] * z + posterior.beta[1 + count + k] * z**2 / np.sqrt(2)
+    ) / np.sqrt(count)
+    low, high = _within(curves, numbers)
+    own_low, own_high = _within(usual[None, :], numbers)
+    return PrintedRange(
+        float(own_low[0]),
+        float(own_high[0]),
+        float(numbers[np.argmax(usual)]),
+        _between(low),
+        _between(high),
+        bool(own_low[0] > numbers[0] or own_high[0] < numbers[-1]),
+    )
+
+
+def _within(curves: Floats, numbers: Floats) -> tuple[Floats, Floats]:
+    """First and last number whose curve is within WITHIN_LIKING of that curve's best."""
+    good = curves >= curves.max(1, keepdims=True) - WITHIN_LIKING
+    return numbers[good.argmax(1)], numbers[good.shape[1] - 1 - good[:, ::-1].argmax(1)]
+
+
+def _between(values: Floats) -> tuple[float, float]:
+    low, high = np.quantile(values, INTERVAL)
+    return float(low), float(high)

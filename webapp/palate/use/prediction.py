@@ -1,0 +1,59 @@
+"""Expected liking of bottles, its spread, and the chance of 7 or more, all in closed form."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import ndtr
+
+from webapp.palate.data.attribute_space import Floats, Ints
+from webapp.palate.data.features import expected, scatter
+from webapp.palate.data.tastings import LIKING_HIGH, LIKING_LOW
+from webapp.palate.fit.posterior import Posterior
+
+
+@dataclass(frozen=True)
+class Prediction:
+    """For m bottles: mean liking, sd of a new answer, chance of 7 or more; each (m,).
+
+    sd_of_mean is the part of sd that more tastings could remove.
+    """
+
+    mean: Floats
+    sd: Floats
+    p_like: Floats
+    sd_of_mean: Floats
+
+
+def score(
+    posterior: Posterior, z_mean: Floats, z_var: Floats, style: Ints, group: Ints, liked_line: float
+) -> Prediction:
+    """Score bottles whose attributes are Normal(z_mean, z_var), both (m, K).
+
+    Var = E[phi]' S E[phi] + effect terms + the attributes' own scatter through the posterior second
+    moment of beta + noise. The mean is held within 1..9; the chance is that of the unheld normal.
+    """
+    features = expected(z_mean, z_var)
+    effects = [posterior.effect(int(s), int(g)) for s, g in zip(style, group, strict=True)]
+    shift = np.array([effect.mean for effect in effects])
+    own = np.array([effect.var for effect in effects])
+    cross = np.array([effect.with_beta for effect in effects]).reshape(features.shape)
+    mean = features @ posterior.beta + shift
+    doubt = np.einsum("mi,ij,mj->m", features, posterior.cov, features)
+    doubt = np.maximum(doubt + own + 2 * (features * cross).sum(1), 0.0)
+    sd = np.sqrt(doubt + _scatter_var(posterior, z_mean, z_var) + posterior.noise_var)
+    p_like = ndtr((mean - liked_line) / sd)
+    return Prediction(np.clip(mean, LIKING_LOW, LIKING_HIGH), sd, p_like, np.sqrt(doubt))
+
+
+def _scatter_var(posterior: Posterior, z_mean: Floats, z_var: Floats) -> Floats:
+    k = z_mean.shape[1]
+    line, bend = slice(1, 1 + k), slice(1 + k, 1 + 2 * k)
+    beta, diagonal = posterior.beta, np.diagonal(posterior.cov)
+    across = np.diagonal(posterior.cov[line, bend])
+    line_var, cross, bend_var = scatter(z_mean, z_var)
+    total = line_var * (beta[line] ** 2 + diagonal[line])
+    total += 2 * cross * (beta[line] * beta[bend] + across)
+    total += bend_var * (beta[bend] ** 2 + diagonal[bend])
+    return np.asarray(total.sum(1))

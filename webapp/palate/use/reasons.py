@@ -1,0 +1,90 @@
+"""Why a bottle is expected to be liked: the parts of its expected liking, largest first."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from webapp.palate.data.attribute_space import Floats, Ints, World
+from webapp.palate.data.features import expected
+from webapp.palate.fit.posterior import Posterior
+
+Flags = NDArray[np.bool_]
+
+MOST_REASONS = 3
+LEAST_EFFECT = 0.05
+
+
+@dataclass(frozen=True)
+class Reason:
+    """One part of expected liking against a usual bottle: effect in points of liking.
+
+    what: "attribute", "alcohol" (the attribute is only known from the label) or "style"; direction
+    "raises" or "lowers"; level "high", "usual" or "low": where the bottle stands against the world.
+    """
+
+    what: str
+    name: Hashable
+    direction: str
+    level: str
+    effect: float
+
+
+def explain(
+    world: World,
+    posterior: Posterior,
+    z_mean: Floats,
+    z_var: Floats,
+    style: Ints,
+    group: Ints,
+    from_label: Flags,
+) -> list[list[Reason]]:
+    """Up to three reasons for each of m bottles; from_label (m, K) is true where only a label
+    speaks."""
+    answer = []
+    for i, where in enumerate(style):
+        effect = posterior.effect(int(where), int(group[i])).mean
+        own = None if where < 0 else (world.styles[where], effect)
+        answer.append(
+            explain_parts(world.attributes, posterior, z_mean[i], z_var[i], from_label[i], own)
+        )
+    return answer
+
+
+def explain_parts(
+    attributes: Sequence[Hashable],
+    posterior: Posterior,
+    z_mean: Floats,
+    z_var: Floats,
+    from_label: Flags,
+    style: tuple[Hashable, float] | None,
+) -> list[Reason]:
+    """Reasons for one bottle, (K,) arrays; style is its name and the effect of it, or None."""
+    k = len(attributes)
+    parts = expected(z_mean[None], z_var[None])[0] * posterior.beta
+    by_attribute = parts[1 : 1 + k] + parts[1 + k :]
+    found = [
+        Reason(
+            "alcohol" if from_label[j] else "attribute",
+            attributes[j],
+            _direction(effect),
+            _level(z_mean[j]),
+            float(effect),
+        )
+        for j, effect in enumerate(by_attribute)
+    ]
+    if style is not None:
+        found.append(Reason("style", style[0], _direction(style[1]), "usual", style[1]))
+    found.sort(key=lambda reason: -abs(reason.effect))
+    return [reason for reason in found[:MOST_REASONS] if abs(reason.effect) >= LEAST_EFFECT]
+
+
+def _direction(effect: float) -> str:
+    return "raises" if effect > 0 else "lowers"
+
+
+def _level(z: float) -> str:
+    return "usual" if np.abs(z) < 0.5 else "high" if z > 0 else "low"

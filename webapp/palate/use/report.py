@@ -1,0 +1,188 @@
+"""The palate as one JSON document: what /api/palate serves and the phone keeps. Codes and numbers,
+no sentences.
+
+Lists of tastings hold the newest ids, `LISTED` at most, beside the full count; the book itself is
+on the phone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from typing import Any
+
+import numpy as np
+
+from webapp.palate.data.from_records import BookTasting, Record, as_arrays, read_book
+from webapp.palate.data.wine_styles import Style, wine_world
+from webapp.palate.model import learn
+from webapp.palate.use.calibration import label_check
+from webapp.palate.use.changes import changes
+from webapp.palate.use.compact import reason_record
+from webapp.palate.use.ideal_points import Target
+from webapp.palate.use.palate import Palate
+
+LISTED = 200
+YOUNG, GROWING = 5, 10
+
+
+def palate_document(
+    tastings: Iterable[Record], bottles: Iterable[Record], styles: Sequence[Style], today: date
+) -> dict[str, Any]:
+    """Everything that the Palate room shows.
+
+    tastings, bottles : records (see `book`); styles : parsed static/spec/styles.json; today :
+        where the year
+    of "this year against before" ends. Answers for any number of tastings, none included; every
+    number is finite or null.
+    """
+    book = read_book(tastings, bottles)
+    world = wine_world(styles)
+    palate = learn(as_arrays(book, world), world)
+    rated = int(np.sum(~np.isnan(palate.tastings.liking)))
+    return {
+        "format": 1,
+        "n_tastings": len(book),
+        "n_rated": rated,
+        "levels": levels(rated),
+        "compact": palate.compact(),
+        "targets": [_target(target, book) for target in palate.targets()],
+        "alcohol": _alcohol(palate, book),
+        "styles": _styles(palate, book),
+        "next": _next(palate),
+        "changes": changes(book, world, today),
+        "repeatability": _repeatability(palate, book),
+        "calibration": label_check(book),
+    }
+
+
+def levels(rated: int) -> list[str]:
+    """Honesty codes: what this many rated tastings cannot yet say."""
+    if rated == 0:
+        return ["nothing_rated", "prior_only"]
+    if rated < YOUNG:
+        return ["under_five", "mostly_prior"]
+    return ["under_ten"] if rated < GROWING else []
+
+
+def _target(target: Target, book: Sequence[BookTasting]) -> dict[str, Any]:
+    name = str(target.attribute)
+    dots = [
+        {"tasting": t.id, "x": float(t.fields[name]), "liking": t.liking}
+        for t in reversed(book)
+        if _told(t.fields.get(name)) and not np.isnan(t.liking)
+    ]
+    marks = [t.fields.get("just_right_" + name) for t in book]
+    return {
+        "attribute": name,
+        "target": target.target,
+        "low": target.low,
+        "high": target.high,
+        "weight": target.weight,
+        "shape": target.shape,
+        "n": len(dots),
+        "dots": dots[:LISTED],
+        "marks": {
+            "too_little": marks.count(-1),
+            "just_right": marks.count(0),
+            "too_much": marks.count(1),
+        },
+    }
+
+
+def _told(value: Any) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and 0 <= value <= 10
+
+
+def _alcohol(palate: Palate, book: Sequence[BookTasting]) -> dict[str, Any] | None:
+    found = palate.alcohol_range()
+    if found is None:
+        return None
+    dots = [
+        {"tasting": t.id, "x": t.label_abv, "liking": t.liking}
+        for t in reversed(book)
+        if not np.isnan(t.label_abv) and not np.isnan(t.liking)
+    ]
+    return {
+        "low_abv": found.low,
+        "high_abv": found.high,
+        "best_abv": found.best,
+        "low_between_abv": list(found.low_between),
+        "high_between_abv": list(found.high_between),
+        "known": found.known and len(dots) >= YOUNG,
+        "n": len(dots),
+        "dots": dots[:LISTED],
+    }
+
+
+def _styles(palate: Palate, book: Sequence[BookTasting]) -> list[dict[str, Any]]:
+    """Each tasted style: plain mean and sd of its answers, and what the palate expects of a usual
+    bottle."""
+    rows: dict[int, list[int]] = {}
+    for row, style in enumerate(palate.tastings.style):
+        if style >= 0 and not np.isnan(palate.tastings.liking[row]):
+            rows.setdefault(int(style), []).append(row)
+    if not rows:
+        return []
+    names = [palate.world.styles[style] for style in rows]
+    found = palate.predict(style=names)
+    entries = []
+    for i, (name, at) in enumerate(zip(names, rows.values(), strict=True)):
+        answers = palate.tastings.liking[at]
+        entries.append(
+            {
+                "style": name,
+                "n": len(at),
+                "liking": float(answers.mean()),
+                "liking_sd": float(answers.std(ddof=1)) if len(at) > 1 else None,
+                "mean": float(found.mean[i]),
+                "sd": float(found.sd_of_mean[i]),
+                "p_like": float(found.p_like[i]),
+                "tastings": [book[r].id for r in at[::-1][:LISTED]],
+            }
+        )
+    return sorted(entries, key=lambda entry: (-entry["mean"], entry["style"]))
+
+
+def _next(palate: Palate) -> dict[str, list[dict[str, Any]]]:
+    lists = palate.recommend()
+    return {
+        name: _entries(palate, getattr(lists, name)) for name in ("close", "stretch", "teaches")
+    }
+
+
+def _entries(palate: Palate, positions: Sequence[int]) -> list[dict[str, Any]]:
+    if not positions:
+        return []
+    names = [palate.world.styles[i] for i in positions]
+    found, reasons = palate.predict(style=names), palate.reasons(style=names)
+    return [
+        {
+            "style": name,
+            "mean": float(found.mean[i]),
+            "sd": float(found.sd[i]),
+            "sd_of_mean": float(found.sd_of_mean[i]),
+            "p_like": float(found.p_like[i]),
+            "reasons": [reason_record(reason) for reason in reasons[i]],
+        }
+        for i, name in enumerate(names)
+    ]
+
+
+def _repeatability(palate: Palate, book: Sequence[BookTasting]) -> dict[str, Any]:
+    found = palate.repeatability
+    return {
+        "within_sd": found.within_sd,
+        "limit": found.limit,
+        "ceiling": found.ceiling,
+        "n": found.freedom,
+        "level": "none" if not found.freedom else "few" if found.freedom < YOUNG else "known",
+        "bottles": [
+            {
+                "bottle": book[rows[0]].bottle_id,
+                "tastings": [book[r].id for r in rows],
+                "likings": [book[r].liking for r in rows],
+            }
+            for rows in found.bottles[-LISTED:]
+        ],
+    }

@@ -1,0 +1,1 @@
+"""Photos: cleaned of metadata, kept as files."""

@@ -1,0 +1,111 @@
+"""Pictures made safe: decoded within limits and written anew, without any metadata."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import threading
+import warnings
+from dataclasses import dataclass
+
+from PIL import Image, ImageOps, UnidentifiedImageError
+
+from webapp.photos.metadata import is_bare
+
+ACCEPTED = ("JPEG", "WEBP", "PNG")
+LONGEST_SIDE_PX = 2048
+QUALITY = 85
+# A picture of 24 megapixels takes up to 200 MB while it is worked on: two at once in a process.
+AT_ONCE = 2
+_turn = threading.BoundedSemaphore(AT_ONCE)
+SUFFIXES = {"image/jpeg": ".jpg", "image/webp": ".webp"}
+
+
+class PictureError(ValueError):
+    """`code` is not_picture or too_many_pixels (then `bound` is the number of pixels)."""
+
+    def __init__(self, code: str, bound: int | None = None) -> None:
+        super().__init__(code)
+        self.code = code
+        self.bound = bound
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture as it is kept."""
+
+    content: bytes
+    media_type: str
+    width_px: int
+    height_px: int
+
+    @property
+    def sha256(self) -> str:
+        return hashlib.sha256(self.content).hexdigest()
+
+
+def clean_picture(content: bytes, most_pixels: int) -> Picture:
+    """The picture turned upright, at most 2048 px long, without position, camera or comments.
+
+    JPEG stays JPEG; the rest becomes WebP. Raises PictureError.
+    """
+    with _turn:
+        return _cleaned(content, most_pixels)
+
+
+def _cleaned(content: bytes, most_pixels: int) -> Picture:
+    image = _open(content, most_pixels)
+    try:
+        # Made small first: turned at its full size there would be two of it.
+        image.thumbnail((LONGEST_SIDE_PX, LONGEST_SIDE_PX))
+        ImageOps.exif_transpose(image, in_place=True)
+        return _encode(image, "JPEG" if _is_jpeg(content) else "WEBP")
+    except (OSError, ValueError, SyntaxError, MemoryError):
+        raise PictureError("not_picture") from None
+
+
+def kept_picture(content: bytes, most_pixels: int) -> Picture:
+    """A picture from an export: as it is when it is clean already, so that its bytes come back."""
+    with _turn:
+        return _kept(content, most_pixels)
+
+
+def _kept(content: bytes, most_pixels: int) -> Picture:
+    image = _open(content, most_pixels)
+    if max(image.size) > LONGEST_SIDE_PX or not is_bare(content):
+        return _cleaned(content, most_pixels)
+    try:
+        image.load()
+    except (OSError, ValueError, SyntaxError, MemoryError):
+        raise PictureError("not_picture") from None
+    media_type = "image/jpeg" if image.format == "JPEG" else "image/webp"
+    return Picture(content, media_type, *image.size)
+
+
+def _open(content: bytes, most_pixels: int) -> Image.Image:
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            image = Image.open(io.BytesIO(content), formats=ACCEPTED)
+    except Image.DecompressionBombError:
+        raise PictureError("too_many_pixels", most_pixels) from None
+    except (UnidentifiedImageError, OSError, ValueError, SyntaxError):
+        raise PictureError("not_picture") from None
+    if image.width * image.height > most_pixels:
+        raise PictureError("too_many_pixels", most_pixels)
+    return image
+
+
+def _is_jpeg(content: bytes) -> bool:
+    return content[:3] == b"\xff\xd8\xff"
+
+
+def _encode(image: Image.Image, form: str) -> Picture:
+    out = io.BytesIO()
+    flat = form == "JPEG" or not image.has_transparency_data
+    plain = image.convert("RGB" if flat else "RGBA")
+    # Pillow writes back what it read: comment, position, camera. An empty list has none of it.
+    plain.info = {}
+    plain.save(out, form, quality=QUALITY, optimize=True)
+    media_type = "image/jpeg" if form == "JPEG" else "image/webp"
+    return Picture(out.getvalue(), media_type, *plain.size)

@@ -1,0 +1,209 @@
+"""Pictures of an owner: a row each, and the bytes in a folder under their SHA-256.
+
+Bytes are written before the database is locked, and a row is made only where its bytes stand. Bytes
+are removed only under the owner's lock and where no row names them, so that the two never cross.
+A picture belongs to a record of kind photo: without one it is not taken, and while that record is
+deleted nobody sees it; see `erasure` for when its bytes go.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import tempfile
+from collections.abc import Callable, Iterable, Mapping
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Row, delete, insert, select
+from sqlalchemy.exc import DBAPIError
+
+from webapp.db.tables import owner, photo_bytes, record
+from webapp.photos.sanitize import Picture
+from webapp.records.quota import Quota, count_photos
+from webapp.records.record import is_gone
+from webapp.records.repository import as_record
+
+PHOTO = "photo"
+Writing = Callable[[], AbstractContextManager[Connection]]
+
+
+class NoRecord(Exception):
+    """There is no photo record under the id of this picture."""
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoStore:
+    """Where pictures are kept, and within which bounds."""
+
+    folder: Path
+    most_pixels: int
+    quota: Quota
+
+    @classmethod
+    def of(cls, config: Mapping[str, Any]) -> PhotoStore:
+        """The store that an app is configured with."""
+        return cls(Path(config["PHOTO_FOLDER"]), config["MAX_PHOTO_PIXELS"], Quota.of(config))
+
+
+@dataclass(frozen=True, slots=True)
+class Staged:
+    """A picture whose bytes stand in the folder; `again` gives them, should they be gone."""
+
+    row: dict[str, Any]
+    again: Callable[[], bytes]
+
+
+def stage(
+    store: PhotoStore, owner_id: int, id_: str, picture: Picture, again: Callable[[], bytes]
+) -> Staged:
+    """Write the bytes of a picture; takes no lock. Raises OSError where there is no room."""
+    row = {
+        "owner_id": owner_id,
+        "id": id_,
+        "sha256": picture.sha256,
+        "media_type": picture.media_type,
+        "width_px": picture.width_px,
+        "height_px": picture.height_px,
+        "bytes": len(picture.content),
+        "kept_at": datetime.now(UTC).isoformat(timespec="seconds"),
+    }
+    _write_whole(_path(store.folder, owner_id, picture.sha256), picture.content)
+    return Staged(row, again)
+
+
+def keep_photo(
+    writing: Writing, store: PhotoStore, owner_id: int, id_: str, picture: Picture
+) -> None:
+    """Keep one picture under the id of its photo record. Raises NoRecord, OverQuota, OSError."""
+    staged = stage(store, owner_id, id_, picture, lambda: picture.content)
+    try:
+        with writing() as connection:
+            lock_owner(connection, owner_id)
+            if id_ not in with_records(connection, owner_id, [id_]):
+                raise NoRecord
+            replaced = keep_rows(connection, store, owner_id, [staged]).replaced
+    except Exception:
+        # What cannot be removed now is removed as a leftover.
+        with contextlib.suppress(DBAPIError):
+            drop_unnamed(writing, store.folder, owner_id, [picture.sha256])
+        raise
+    drop_unnamed(writing, store.folder, owner_id, replaced)
+
+
+@dataclass(slots=True)
+class KeptRows:
+    """How many of the rows said something new, and the hashes that they took the place of."""
+
+    new: int
+    replaced: set[str]
+
+
+def keep_rows(
+    connection: Connection, store: PhotoStore, owner_id: int, staged: list[Staged]
+) -> KeptRows:
+    """Rows for pictures with records, under the owner's lock. Raises OverQuota."""
+    columns = photo_bytes.c
+    ids = [one.row["id"] for one in staged]
+    mine = select(photo_bytes).where(columns.owner_id == owner_id, columns.id.in_(ids))
+    held = {row.id: row.sha256 for row in connection.execute(mine)}
+    fresh = [one for one in staged if held.get(one.row["id"]) != one.row["sha256"]]
+    for one in staged:
+        path = _path(store.folder, owner_id, one.row["sha256"])
+        if not path.is_file():
+            _write_whole(path, one.again())
+    if not fresh:
+        return KeptRows(0, set())
+    count, total = count_photos(connection, owner_id, ids)
+    new_bytes = sum(one.row["bytes"] for one in staged)
+    store.quota.check_photos(count + len(staged), total + new_bytes)
+    fresh_ids = [one.row["id"] for one in fresh]
+    connection.execute(
+        delete(photo_bytes).where(columns.owner_id == owner_id, columns.id.in_(fresh_ids))
+    )
+    connection.execute(insert(photo_bytes), [one.row for one in fresh])
+    return KeptRows(len(fresh), {held[id_] for id_ in fresh_ids if id_ in held})
+
+
+def lock_owner(connection: Connection, owner_id: int) -> None:
+    """Hold the owner's row to the end of the transaction."""
+    connection.execute(select(owner.c.id).where(owner.c.id == owner_id).with_for_update())
+
+
+def with_records(connection: Connection, owner_id: int, ids: Iterable[str]) -> set[str]:
+    """Those of the ids that photo records have, deleted ones too (their deletion may be undone)."""
+    columns = record.c
+    query = select(columns.id).where(
+        columns.owner_id == owner_id, columns.kind == PHOTO, columns.id.in_([*ids])
+    )
+    return set(connection.scalars(query))
+
+
+def drop_unnamed(writing: Writing, folder: Path, owner_id: int, shas: Iterable[str]) -> None:
+    """Remove the bytes under these hashes from the disk, but for those that a row names."""
+    candidates = {sha for sha in shas if _path(folder, owner_id, sha).is_file()}
+    if not candidates:
+        return
+    columns = photo_bytes.c
+    with writing() as connection:
+        lock_owner(connection, owner_id)
+        named = select(columns.sha256).where(
+            columns.owner_id == owner_id, columns.sha256.in_(candidates)
+        )
+        for sha in candidates - set(connection.scalars(named)):
+            _path(folder, owner_id, sha).unlink(missing_ok=True)
+
+
+def find_photo(connection: Connection, owner_id: int, id_: str) -> Row[Any] | None:
+    """The row of a picture that may be seen: its record is there and not deleted."""
+    columns = photo_bytes.c
+    query = select(photo_bytes).where(columns.owner_id == owner_id, columns.id == id_)
+    row = connection.execute(query).one_or_none()
+    if row is None or id_ not in _live(connection, owner_id, id_):
+        return None
+    return row
+
+
+def photos_of(connection: Connection, owner_id: int) -> list[Row[Any]]:
+    """The rows of all pictures of an owner that may be seen, by id."""
+    columns = photo_bytes.c
+    query = select(photo_bytes).where(columns.owner_id == owner_id).order_by(columns.id)
+    live = _live(connection, owner_id)
+    return [row for row in connection.execute(query) if row.id in live]
+
+
+def _live(connection: Connection, owner_id: int, id_: str | None = None) -> set[str]:
+    columns = record.c
+    query = select(record).where(columns.owner_id == owner_id, columns.kind == PHOTO)
+    if id_ is not None:
+        query = query.where(columns.id == id_)
+    return {row.id for row in connection.execute(query) if not is_gone(as_record(row))}
+
+
+def photo_path(folder: Path, row: Row[Any]) -> Path:
+    """Where the bytes of a row stand."""
+    return _path(folder, row.owner_id, row.sha256)
+
+
+def _path(folder: Path, owner_id: int, sha256: str) -> Path:
+    return folder / str(owner_id) / sha256[:2] / sha256
+
+
+def _write_whole(path: Path, content: bytes) -> None:
+    """All of it or nothing: written beside, made durable, then renamed."""
+    if path.is_file():
+        return
+    path.parent.mkdir(parents=True, exist_ok=True)
+    descriptor, beside = tempfile.mkstemp(dir=path.parent)
+    try:
+        with os.fdopen(descriptor, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(beside, path)
+    except OSError:
+        Path(beside).unlink(missing_ok=True)
+        raise

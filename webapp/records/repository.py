@@ -1,0 +1,206 @@
+"""Records and revisions in SQL. Every function wants the owner; none works without.
+
+JSON columns are text. Pages pass them on unread, which is what makes a pull cheap.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cache
+from operator import itemgetter
+from typing import Any
+
+from sqlalchemy import Connection, Dialect, Row, bindparam, insert, select, update
+from sqlalchemy.sql.compiler import SQLCompiler
+
+from webapp.db.engine import insert_new
+from webapp.db.tables import record as record_table
+from webapp.db.tables import revision as revision_table
+from webapp.records.canonical import canonical
+from webapp.records.record import Lost, Record, is_gone
+
+Key = tuple[str, str]
+_SELECTED = 400
+
+
+@dataclass(slots=True)
+class Held:
+    """A record that the book holds: its number, and its JSON until somebody needs it read."""
+
+    seq: int
+    record: Record
+
+
+_encoder = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"), check_circular=False)
+_ascii_encoder = json.JSONEncoder(separators=(",", ":"), check_circular=False)
+
+
+def dump(value: Any) -> str:
+    """JSON text as it stands in the tables."""
+    # Twice as fast, and the same text as long as it had nothing to escape.
+    text = _ascii_encoder.encode(value)
+    return text if "\\u" not in text else _encoder.encode(value)
+
+
+def _clocks_text(clocks: dict[str, str]) -> str:
+    """`dump(clocks)`: names and clocks have been looked at and hold nothing to escape."""
+    return "{" + ",".join([f'"{name}":"{clock}"' for name, clock in clocks.items()]) + "}"
+
+
+def held_records(connection: Connection, owner_id: int, keys: Iterable[Key]) -> dict[Key, Held]:
+    """What the book holds under these keys."""
+    columns = record_table.c
+    found: dict[Key, Held] = {}
+    for kind, ids in _by_kind(keys):
+        query = select(record_table).where(
+            columns.owner_id == owner_id, columns.kind == kind, columns.id.in_(ids)
+        )
+        for row in connection.execute(query):
+            found[row.kind, row.id] = Held(row.seq, as_record(row))
+    return found
+
+
+def held_keys(connection: Connection, owner_id: int, keys: Iterable[Key]) -> set[Key]:
+    """Those of the keys that the book holds."""
+    columns = record_table.c
+    found: set[Key] = set()
+    for kind, ids in _by_kind(keys):
+        query = select(columns.id).where(
+            columns.owner_id == owner_id, columns.kind == kind, columns.id.in_(ids)
+        )
+        found.update((kind, id_) for id_ in connection.scalars(query))
+    return found
+
+
+def _by_kind(keys: Iterable[Key]) -> Iterator[tuple[str, list[str]]]:
+    """(kind, some ids): with the kind the database goes straight to each key of its index."""
+    ids: dict[str, set[str]] = {}
+    for kind, id_ in keys:
+        ids.setdefault(kind, set()).add(id_)
+    for kind, wanted in ids.items():
+        ordered = sorted(wanted)
+        for start in range(0, len(ordered), _SELECTED):
+            yield kind, ordered[start : start + _SELECTED]
+
+
+def as_record(row: Row[Any]) -> Record:
+    """A row read into a record."""
+    return {
+        "kind": row.kind,
+        "id": row.id,
+        "fields": json.loads(row.fields),
+        "clocks": json.loads(row.clocks),
+        "deleted": row.deleted,
+        "deleted_clock": row.deleted_clock,
+    }
+
+
+def write_records(
+    connection: Connection, owner_id: int, fresh: list[Held], changed: list[Held]
+) -> None:
+    """Insert the fresh and rewrite the changed ones, each with its new number."""
+    if fresh:
+        _insert(connection, [_row(owner_id, held) for held in fresh])
+    if changed:
+        columns = record_table.c
+        connection.execute(
+            update(record_table).where(
+                columns.owner_id == bindparam("its_owner"),
+                columns.kind == bindparam("its_kind"),
+                columns.id == bindparam("its_id"),
+            ),
+            [_changed_row(owner_id, held) for held in changed],
+        )
+
+
+def _insert(connection: Connection, rows: list[dict[str, Any]]) -> None:
+    """Straight to the driver: a first sync brings thousands of rows, which are plain values."""
+    compiled = _compiled_insert(connection.dialect)
+    if compiled.positiontup is None:
+        connection.exec_driver_sql(str(compiled), rows)
+    else:
+        connection.exec_driver_sql(str(compiled), [*map(itemgetter(*compiled.positiontup), rows)])
+
+
+@cache
+def _compiled_insert(dialect: Dialect) -> SQLCompiler:
+    compiled = insert(record_table).compile(dialect=dialect)
+    assert isinstance(compiled, SQLCompiler)
+    return compiled
+
+
+def _row(owner_id: int, held: Held) -> dict[str, Any]:
+    record = held.record
+    return {
+        "owner_id": owner_id,
+        "kind": record["kind"],
+        "id": record["id"],
+        "seq": held.seq,
+        "fields": dump(record["fields"]),
+        "clocks": _clocks_text(record["clocks"]),
+        "deleted": record["deleted"],
+        "deleted_clock": record["deleted_clock"],
+    }
+
+
+def _changed_row(owner_id: int, held: Held) -> dict[str, Any]:
+    row = _row(owner_id, held)
+    return {
+        "its_owner": row.pop("owner_id"),
+        "its_kind": row.pop("kind"),
+        "its_id": row.pop("id"),
+        **row,
+    }
+
+
+def revision_row(owner_id: int, key: Key, lost: Lost, seq: int | None) -> dict[str, Any]:
+    """An overruled value as a row of the revision log."""
+    digest = hashlib.sha256(canonical(lost["value"]).encode("utf-8", "surrogatepass")).hexdigest()
+    return {
+        "owner_id": owner_id,
+        "kind": key[0],
+        "record_id": key[1],
+        "field": lost["field"],
+        "clock": lost["clock"],
+        "digest": digest[:32],
+        "value": dump(lost["value"]),
+        "overruled_at": seq,
+    }
+
+
+def revision_key(row: dict[str, Any]) -> tuple[str, ...]:
+    """What tells one kept value from another within a book."""
+    return (row["kind"], row["record_id"], row["field"], row["clock"], row["digest"])
+
+
+def known_revisions(
+    connection: Connection, owner_id: int, keys: Iterable[Key]
+) -> set[tuple[str, ...]]:
+    """Keys of the revisions kept for these records."""
+    columns = revision_table.c
+    chosen = (columns.kind, columns.record_id, columns.field, columns.clock, columns.digest)
+    found: set[tuple[str, ...]] = set()
+    for kind, ids in _by_kind(keys):
+        query = select(*chosen).where(
+            columns.owner_id == owner_id, columns.kind == kind, columns.record_id.in_(ids)
+        )
+        found.update(tuple(row) for row in connection.execute(query))
+    return found
+
+
+def write_revisions(connection: Connection, rows: list[dict[str, Any]]) -> None:
+    """Keep overruled values; what is kept already is passed over."""
+    insert_new(connection, revision_table, rows)
+
+
+def live_records(connection: Connection, owner_id: int, kind: str) -> Iterator[dict[str, Any]]:
+    """The records of a kind that are not gone, as flat dicts `{"id", **fields}`."""
+    columns = record_table.c
+    query = select(record_table).where(columns.owner_id == owner_id, columns.kind == kind)
+    for row in connection.execute(query):
+        record = as_record(row)
+        if not is_gone(record):
+            yield {**record["fields"], "id": record["id"]}

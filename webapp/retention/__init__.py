@@ -1,0 +1,1 @@
+"""Deletes for good what was deleted long enough ago."""

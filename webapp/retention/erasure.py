@@ -1,0 +1,97 @@
+"""What was deleted goes from the disk too, once nobody can want it back.
+
+A photo's record may be restored, so its picture stays on the disk for a grace after the deletion:
+unseen, in no export, and then gone. What a fault has left behind (bytes without a row, a row
+without a record, half-written files) goes as well, once it is a day old: until then it may belong
+to somebody who is still writing.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import time
+from pathlib import Path
+
+from sqlalchemy import Connection, delete, select
+
+from webapp.db.engine import reading
+from webapp.db.tables import photo_bytes, record
+from webapp.photos.storage import PHOTO, Writing, drop_unnamed, lock_owner
+from webapp.records.record import Record, is_gone
+from webapp.records.repository import as_record
+
+DAY_S = 24 * 3600
+_CHUNK = 400
+
+
+def erase_deleted(
+    writing: Writing, folder: Path, owner_id: int, grace_days: int, now_ms: int | None = None
+) -> int:
+    """Remove an owner's pictures whose grace is over, and leftovers; gives how many pictures."""
+    now_ms = now_ms if now_ms is not None else time.time_ns() // 1_000_000
+    until_ms = now_ms - grace_days * DAY_S * 1000
+    with reading() as connection:
+        over = _over(connection, owner_id, until_ms, now_ms)
+        left = _leftovers(connection, folder, owner_id, now_ms // 1000 - DAY_S)
+    if over:
+        over = _forget(writing, owner_id, until_ms, now_ms)
+    going = [*{sha for _, sha in over} | left]
+    for start in range(0, len(going), _CHUNK):
+        drop_unnamed(writing, folder, owner_id, going[start : start + _CHUNK])
+    return len(over)
+
+
+def _forget(writing: Writing, owner_id: int, until_ms: int, now_ms: int) -> list[tuple[str, str]]:
+    """Delete the rows of what is over, looked at once more under the lock."""
+    with writing() as connection:
+        lock_owner(connection, owner_id)
+        over = _over(connection, owner_id, until_ms, now_ms)
+        for start in range(0, len(over), _CHUNK):
+            columns = photo_bytes.c
+            ids = [id_ for id_, _ in over[start : start + _CHUNK]]
+            connection.execute(
+                delete(photo_bytes).where(columns.owner_id == owner_id, columns.id.in_(ids))
+            )
+    return over
+
+
+def _over(
+    connection: Connection, owner_id: int, until_ms: int, now_ms: int
+) -> list[tuple[str, str]]:
+    """(id, hash) of pictures whose record was deleted before `until_ms`, or never came in a day."""
+    columns = record.c
+    query = select(record).where(columns.owner_id == owner_id, columns.kind == PHOTO)
+    records = {row.id: as_record(row) for row in connection.execute(query)}
+    day_ago = time.strftime("%Y-%m-%dT%H:%M:%S", time.gmtime(now_ms / 1000 - DAY_S))
+    kept = select(photo_bytes).where(photo_bytes.c.owner_id == owner_id)
+    return [
+        (row.id, row.sha256)
+        for row in connection.execute(kept)
+        if _is_over(records.get(row.id), row.kept_at < day_ago, until_ms)
+    ]
+
+
+def _is_over(one: Record | None, is_old: bool, until_ms: int) -> bool:
+    if one is None:
+        return is_old
+    return is_gone(one) and _deleted_ms(one) <= until_ms
+
+
+def _deleted_ms(one: Record) -> int:
+    return int(str(one["deleted_clock"]).partition("-")[0])
+
+
+def _leftovers(connection: Connection, folder: Path, owner_id: int, until_s: float) -> set[str]:
+    """Hashes of old files that no row names; files that were never finished are removed here."""
+    columns = photo_bytes.c
+    named = set(connection.scalars(select(columns.sha256).where(columns.owner_id == owner_id)))
+    found = set()
+    for path in (folder / str(owner_id)).glob("??/*"):
+        with contextlib.suppress(FileNotFoundError):
+            if path.name in named or path.stat().st_mtime >= until_s:
+                continue
+            if len(path.name) == 64:
+                found.add(path.name)
+            else:
+                path.unlink()
+    return found

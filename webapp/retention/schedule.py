@@ -1,0 +1,41 @@
+"""When the pictures of deleted photos leave the disk: at the start, and once a day that is used."""
+
+from __future__ import annotations
+
+import logging
+import time
+from pathlib import Path
+from typing import Any
+
+from flask import Flask, current_app
+from sqlalchemy.exc import DBAPIError
+
+from webapp.auth.owners import acting_for, owners
+from webapp.db.engine import writing
+from webapp.retention.erasure import DAY_S, erase_deleted
+
+_log = logging.getLogger(__name__)
+
+
+def erase_once_a_day(owner_id: int) -> None:
+    """Erase what is due of this owner's, unless this process did so today. Never raises."""
+    done: dict[int, int] = current_app.extensions.setdefault("erased_on", {})
+    today = int(time.time()) // DAY_S
+    if done.get(owner_id) == today:
+        return
+    done[owner_id] = today
+    config: Any = current_app.config
+    folder, grace_days = Path(config["PHOTO_FOLDER"]), config["PHOTO_GRACE_DAYS"]
+    try:
+        erase_deleted(writing, folder, owner_id, grace_days)
+    except (DBAPIError, OSError) as error:
+        # The phone's notes are safe whatever becomes of this; tomorrow is another day.
+        _log.warning("not_erased", extra={"owner": owner_id, "cause": type(error).__name__})
+
+
+def erase_at_start(app: Flask) -> None:
+    """The same for every owner."""
+    with app.test_request_context():
+        for owner_id, _, _ in owners():
+            acting_for(owner_id)
+            erase_once_a_day(owner_id)

@@ -1,0 +1,146 @@
+"""A listening socket and its connections, and the loop that serves them until it is told to stop.
+
+Waitress reads every body in one loop before a thread sees the request, so a slow body holds no
+thread; what it holds is one of the connections. There is room for `Limits.connections` (300 by
+default, which with a temporary file each stays well below the usual 1,024 open files). One more,
+and the connection that has waited longest gives way, of the address that has the most: a hundred
+slow senders push out each other, and somebody else is answered at once.
+"""
+
+from __future__ import annotations
+
+import socket
+import time
+from collections import Counter
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from waitress import wasyncore
+from waitress.adjustments import Adjustments
+from waitress.server import TcpWSGIServer, UnixWSGIServer
+from waitress.task import ThreadedTaskDispatcher
+
+from webapp.auth.counters import address_key
+from webapp.server.channel import BoundedChannel
+from webapp.server.limits import Limits
+
+# The loop looks after its connections once a second.
+TICK_S = 1
+# Over what may be open, for the listening socket itself and those that are about to be closed.
+MARGIN = 100
+
+
+class _Bounded:
+    """What both kinds of socket have in common; a mixin before one of waitress' servers."""
+
+    channel_class = BoundedChannel
+    active_channels: dict[int, BoundedChannel]
+    adj: Any
+
+    def handle_accept(self) -> None:
+        super().handle_accept()  # type: ignore[misc]
+        self._make_room()
+
+    def maintenance(self, now: float) -> None:
+        super().maintenance(now)  # type: ignore[misc]
+        now_s = time.monotonic()
+        for channel in self.active_channels.values():
+            if channel.is_overdue(self.adj.limits, now_s):
+                channel.will_close = True
+
+    def _make_room(self) -> None:
+        open_ones = [one for one in self.active_channels.values() if not one.will_close]
+        if len(open_ones) <= self.adj.limits.connections:
+            return
+        waiting = [(since, one) for one in open_ones if (since := one.waits_since_s()) is not None]
+        if not waiting:
+            return
+        held = Counter(_address(one) for one in open_ones)
+        _, longest = min(waiting, key=lambda told: (-held[_address(told[1])], told[0]))
+        longest.will_close = True
+
+    def stop_listening(self) -> None:
+        """Take no more connections; those that wait for nothing are closed."""
+        listener: Any = self
+        listener.accepting = False
+        wasyncore.dispatcher.del_channel(listener)
+        listener.socket.close()
+        for channel in self.active_channels.values():
+            if not channel.is_busy():
+                channel.will_close = True
+
+
+class BoundedTcpServer(_Bounded, TcpWSGIServer):  # type: ignore[misc]
+    """On an address and a port."""
+
+
+class BoundedUnixServer(_Bounded, UnixWSGIServer):  # type: ignore[misc]
+    """On a socket in the file system, for a proxy on this machine."""
+
+
+def _address(channel: BoundedChannel) -> str:
+    return address_key(str(channel.addr[0]))
+
+
+class Listening:
+    """One process's sockets, threads and loop over one app."""
+
+    def __init__(self, app: Any, sockets: Iterable[socket.socket], threads: int) -> None:
+        self.limits = Limits.of(app.config)
+        self.map: dict[int, Any] = {}
+        self.dispatcher = ThreadedTaskDispatcher()
+        self.dispatcher.set_thread_count(threads)
+        self.servers = [self._server(app, one) for one in sockets]
+
+    def _server(self, app: Any, listening: socket.socket) -> Any:
+        adjustments = Adjustments(
+            sockets=[listening],
+            # Their presence tells the gate that somebody passes on what others ask.
+            clear_untrusted_proxy_headers=False,
+            ident=None,
+            connection_limit=self.limits.connections + MARGIN,
+            cleanup_interval=TICK_S,
+            asyncore_use_poll=True,
+        )
+        adjustments.limits = self.limits
+        is_tcp = listening.family in (socket.AF_INET, socket.AF_INET6)
+        return (BoundedTcpServer if is_tcp else BoundedUnixServer)(
+            app,
+            self.map,
+            _sock=listening,
+            dispatcher=self.dispatcher,
+            adj=adjustments,
+            bind_socket=False,
+            sockinfo=(listening.family, listening.type, 0, listening.getsockname()),
+        )
+
+    def wake(self) -> None:
+        """Have the loop look up; may be called by another thread or by a signal's handler."""
+        for server in self.servers:
+            server.pull_trigger()
+
+    def run(self, goes_on: Callable[[], bool]) -> None:
+        """Serve as long as `goes_on`, then until what is under way has been answered.
+
+        `goes_on` is asked once a second, to the end. What has not been answered within
+        `Limits.stop_s` is given up.
+        """
+        while goes_on():
+            self._turn()
+        for server in self.servers:
+            server.stop_listening()
+        until_s = time.monotonic() + self.limits.stop_s
+        while self._is_busy() and time.monotonic() < until_s:
+            goes_on()
+            for server in self.servers:
+                server.maintenance(time.time())
+            self._turn()
+        self.dispatcher.shutdown(timeout=TICK_S)
+        wasyncore.close_all(self.map)
+
+    def _turn(self) -> None:
+        wasyncore.loop(timeout=TICK_S, use_poll=True, map=self.map, count=1)
+
+    def _is_busy(self) -> bool:
+        channels = [one for server in self.servers for one in server.active_channels.values()]
+        return any(one.is_busy() for one in channels)

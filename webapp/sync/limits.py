@@ -1,0 +1,62 @@
+"""How large a record may grow over many changes, and how many records a book may have.
+
+A change is bounded by itself (see `shape`); without these bounds many changes make a record that no
+phone can hold. A record that was larger before, by an older program, may change but not grow.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from webapp.records.record import Record
+from webapp.records.repository import dump
+from webapp.records.validate import Problem
+from webapp.sync.parse import MOST_FIELDS
+
+# All texts of a tasting at their longest are a tenth of this.
+MOST_CHARACTERS = 500_000
+_PLAIN_CHARACTERS = 24
+
+
+@dataclass(slots=True)
+class Room:
+    """For how many records more there is room (None: no bound was set); `most` is that bound."""
+
+    left: int | None = None
+    most: int = 0
+
+    def refusal(self, record: Record) -> Problem | None:
+        """Why this new record is not taken; where it is, there is room for one less."""
+        problem = too_big(record)
+        if problem is None and self.left is not None:
+            if self.left <= 0:
+                return {"code": "too_many_records", "bound": self.most}
+            self.left -= 1
+        return problem
+
+
+def outgrown(mine: Record, merged: Record) -> Problem | None:
+    """Why a merge is not kept: it is too big, and bigger than what was there."""
+    problem = too_big(merged)
+    if problem is None or _size(merged) <= _size(mine):
+        return None
+    return problem
+
+
+def too_big(record: Record) -> Problem | None:
+    """Why no record may be as large as this one, None where it may."""
+    if len(record["fields"]) > MOST_FIELDS or _size(record)[1] > MOST_CHARACTERS:
+        return {"code": "too_big", "bound": MOST_CHARACTERS}
+    return None
+
+
+def _size(record: Record) -> tuple[int, int]:
+    """(fields, about how many characters they take)"""
+    return len(record["fields"]), sum(map(_characters, record["fields"].values()))
+
+
+def _characters(value: Any) -> int:
+    if isinstance(value, str):
+        return len(value)
+    return len(dump(value)) if isinstance(value, (list, dict)) else _PLAIN_CHARACTERS

@@ -1,0 +1,149 @@
+"""Is this JSON value a record? Every part is looked at before anything uses it."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from typing import Any
+
+from webapp.records.record import Record
+from webapp.records.validate import (
+    Check,
+    CheckError,
+    Problem,
+    checks_of,
+    has_forbidden,
+    is_id,
+    problems_of,
+)
+from webapp.sync.hlc import are_clocks, is_clock
+
+Problems = dict[str, list[Problem]]
+
+MOST_FIELDS = 200
+DEEPEST = 16
+LONGEST_UNKNOWN = 20_000
+# "deleted" is the name under which the revision log keeps deletion marks.
+_FIELD_NAME = re.compile(r"(?!deleted$)[a-z][a-z0-9_]{0,63}")
+
+
+class ShapeError(ValueError):
+    """The value is no acceptable record. `errors` is {field or part: [{code, bound?}]}."""
+
+    def __init__(self, errors: Problems) -> None:
+        super().__init__(json.dumps(errors))
+        self.errors = errors
+
+
+def _refuse(part: str, code: str, bound: int | None = None) -> ShapeError:
+    problem: Problem = {"code": code} if bound is None else {"code": code, "bound": bound}
+    return ShapeError({part: [problem]})
+
+
+def read_record(value: Any) -> Record:
+    """A record, whole or with only its changed fields, from a JSON value. Raises ShapeError."""
+    if not isinstance(value, dict):
+        raise _refuse("record", "not_record")
+    kind, fields, clocks = value.get("kind"), value.get("fields", {}), value.get("clocks", {})
+    checks = _checks_or_none(kind)
+    if checks is None or not isinstance(kind, str):
+        raise _refuse("kind", "unknown_kind")
+    if not is_id(value.get("id")):
+        raise _refuse("id", "not_id")
+    _check_pairs(fields, clocks)
+    deleted, deleted_clock = _deletion(value)
+    errors = problems_of(checks, fields)
+    errors.update(_check_unknown(fields, fields.keys() - checks.keys()))
+    if errors:
+        raise ShapeError(errors)
+    return {
+        "kind": kind,
+        "id": value["id"],
+        "fields": fields,
+        "clocks": clocks,
+        "deleted": deleted,
+        "deleted_clock": deleted_clock,
+    }
+
+
+def _checks_or_none(kind: Any) -> dict[str, Check] | None:
+    try:
+        return checks_of(kind) if isinstance(kind, str) else None
+    except CheckError:
+        return None
+
+
+def _check_pairs(fields: Any, clocks: Any) -> None:
+    """Every field has its clock, and every clock is one."""
+    if not isinstance(fields, dict):
+        raise _refuse("fields", "not_fields")
+    if not isinstance(clocks, dict):
+        raise _refuse("clocks", "not_clocks")
+    if len(fields) > MOST_FIELDS:
+        raise _refuse("fields", "too_many", MOST_FIELDS)
+    if fields.keys() != clocks.keys():
+        without = [name for name in fields if name not in clocks]
+        raise _refuse(_named(without[0]), "no_clock") if without else _refuse("clocks", "no_field")
+    if not are_clocks(clocks.values()):
+        wrong = next(name for name, clock in clocks.items() if not is_clock(clock))
+        raise _refuse(_named(wrong), "not_clock")
+
+
+def _named(name: str) -> str:
+    """The field's name, or "fields" where it is none that could be sent back."""
+    return name if _FIELD_NAME.fullmatch(name) else "fields"
+
+
+def _deletion(value: dict[str, Any]) -> tuple[bool, str | None]:
+    deleted, clock = value.get("deleted", False), value.get("deleted_clock")
+    if not isinstance(deleted, bool):
+        raise _refuse("deleted", "not_flag")
+    if clock is None and deleted:
+        raise _refuse("deleted", "no_clock")
+    if clock is not None and not is_clock(clock):
+        raise _refuse("deleted", "not_clock")
+    return deleted, clock
+
+
+def _check_unknown(fields: dict[str, Any], unknown: set[str]) -> Problems:
+    """Fields of a newer program are kept as they are; only what no table could hold is refused."""
+    if any(_FIELD_NAME.fullmatch(name) is None for name in unknown):
+        return {"fields": [{"code": "bad_character"}]}
+    errors: Problems = {}
+    for name in sorted(unknown):
+        problem = unstorable(fields[name])
+        if problem is None and len(json.dumps(fields[name])) > LONGEST_UNKNOWN:
+            problem = {"code": "too_long", "bound": LONGEST_UNKNOWN}
+        if problem is not None:
+            errors[name] = [problem]
+    return errors
+
+
+def unstorable(value: Any, depth: int = DEEPEST) -> Problem | None:
+    """What keeps a JSON value out of the tables or off the phones, None when nothing does."""
+    if depth == 0:
+        return {"code": "too_deep", "bound": DEEPEST}
+    if isinstance(value, str):
+        return {"code": "bad_character"} if has_forbidden(value) else None
+    if isinstance(value, (int, float)):
+        return None if _is_double(value) else {"code": "not_number"}
+    parts: list[Any] = []
+    if isinstance(value, list):
+        parts = value
+    elif isinstance(value, dict):
+        parts = [*value, *value.values()]
+    return next((bad for part in parts if (bad := unstorable(part, depth - 1))), None)
+
+
+def _is_double(value: float) -> bool:
+    try:
+        return math.isfinite(float(value))
+    except OverflowError:
+        return False
+
+
+def latest_clock(record: Record) -> str | None:
+    """The latest clock in a record, None when it has none."""
+    clocks = (*record["clocks"].values(), record["deleted_clock"])
+    return max((clock for clock in clocks if clock is not None), default=None)
