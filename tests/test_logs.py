@@ -120,8 +120,8 @@ def test_errors_of_the_database_do_not_carry_what_was_to_be_written(app: Flask) 
     from sqlalchemy import text
     from sqlalchemy.exc import DBAPIError
 
-    from webapp.db.engine import reading
+    from webapp.db.engine import read_transaction
 
-    with app.app_context(), pytest.raises(DBAPIError) as failed, reading() as connection:
+    with app.app_context(), pytest.raises(DBAPIError) as failed, read_transaction() as connection:
         connection.execute(text("SELECT :words FROM nowhere"), {"words": "plums"})
     assert "plums" not in str(failed.value)

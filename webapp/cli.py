@@ -23,7 +23,7 @@ from webapp.commands.example import (
 )
 from webapp.commands.serve import serve
 from webapp.commands.users import user
-from webapp.db.engine import db, reading
+from webapp.db.engine import db, read_transaction
 from webapp.db.tables import owner
 
 
@@ -44,7 +44,7 @@ for command in (serve, user, backup, restore):
 @with_book
 def demo() -> None:
     """Load the invented example book into an empty one."""
-    with reading() as connection:
+    with read_transaction() as connection:
         seq = connection.scalar(select(owner.c.seq).where(owner.c.id == current_owner()))
     if seq:
         raise click.ClickException(
@@ -62,7 +62,7 @@ def export(file: Path) -> None:
     # A whole diary: for whoever runs the command, not for everybody on the machine.
     descriptor = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
     os.fchmod(descriptor, 0o600)
-    with os.fdopen(descriptor, "wb") as out, reading() as connection:
+    with os.fdopen(descriptor, "wb") as out, read_transaction() as connection:
         count = write_book(connection, current_owner(), photo_folder(), out)
     beside.replace(file)
     click.echo(f"{count} records written to {file}")

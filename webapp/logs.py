@@ -62,7 +62,7 @@ def start_journal() -> None:
     handler.setFormatter(JournalLine())
     logging.getLogger().handlers = [handler]
     logging.getLogger("webapp").setLevel(level)
-    # Otherwise Python writes them beside the journal, as plain text.
+    # Otherwise Python writes warnings as plain text.
     logging.captureWarnings(True)
 
 

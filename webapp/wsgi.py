@@ -7,8 +7,8 @@ import sys
 from flask import Flask
 
 from webapp import create_app
-from webapp.db.in_use import InUse, hold_book
-from webapp.db.row_level_security import warn_of_open_wall
+from webapp.db.in_use import InUse, hold_database
+from webapp.db.row_level_security import warn_if_bypassed
 from webapp.errors import StartError
 from webapp.logs import start_journal
 from webapp.retention.schedule import erase_at_start
@@ -21,14 +21,14 @@ CANNOT_START = 3
 def _started() -> Flask:
     try:
         made = create_app()
-        hold_book(made)
+        hold_database(made)
     except (StartError, InUse) as error:
         print(f"Error: {error}", file=sys.stderr, flush=True)
         sys.exit(CANNOT_START)
     if "gunicorn.arbiter" in sys.modules and "webapp.server.worker" not in sys.modules:
         _log.warning("slow_bodies_unbounded")
     erase_at_start(made)
-    warn_of_open_wall(made)
+    warn_if_bypassed(made)
     return made
 
 

@@ -99,7 +99,7 @@ def beside(
     return found, answer
 
 
-@pytest.mark.parametrize("name", ["kept_picture", "pause"])
+@pytest.mark.parametrize("name", ["sanitize_unless_clean", "pause"])
 def test_another_owner_syncs_while_a_book_comes_in(
     house: Flask, monkeypatch: pytest.MonkeyPatch, name: str
 ) -> None:
@@ -114,7 +114,7 @@ def test_another_owner_syncs_while_a_picture_is_read(
 ) -> None:
     # The transaction that checks the quota is the first one that writes.
     bruno = enter(house, "bruno")
-    found, _ = beside(house, monkeypatch, "kept_picture", book(0, 1), lambda: sync(bruno))
+    found, _ = beside(house, monkeypatch, "sanitize_unless_clean", book(0, 1), lambda: sync(bruno))
     assert found[0].status_code == 200
 
 

@@ -20,7 +20,7 @@ from sqlalchemy import select
 from tests.conftest import AppMaker
 from webapp.archive.parse import DamagedBook, read_folder, read_zip
 from webapp.db import tables
-from webapp.db.engine import reading
+from webapp.db.engine import read_transaction
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 BOTTLE = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b6"
@@ -57,7 +57,7 @@ def fill(client: FlaskClient) -> None:
 def book_of(app: Flask) -> dict[str, list[dict[str, Any]]]:
     """Every row of the book but for the sequence numbers and times, which are the server's own."""
     chosen = [tables.record, tables.revision, tables.photo_bytes]
-    with app.app_context(), reading() as connection:
+    with app.app_context(), read_transaction() as connection:
         found = {
             t.name: [dict(r) for r in connection.execute(select(t)).mappings()] for t in chosen
         }

@@ -18,7 +18,7 @@ from typing import Any
 from tests.temporary_postgres import free_port
 from webapp import create_app
 from webapp.auth.owners import add_owner
-from webapp.db.engine import db, writing
+from webapp.db.engine import db, write_transaction
 
 ROOT = Path(__file__).resolve().parents[2]
 WORDS = {"anna": "four dry autumn barrels", "bruno": "seven wet stone steps"}
@@ -129,7 +129,7 @@ def make_book(url: str) -> None:
     """An upgraded database with Anna and Bruno."""
     app = create_app({"DATABASE_URL": url, "UPGRADE": True})
     with app.app_context():
-        with writing() as connection:
+        with write_transaction() as connection:
             for name, words in WORDS.items():
                 add_owner(connection, name, words)
         db.engine.dispose()

@@ -10,7 +10,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from webapp.auth.owners import add_owner
-from webapp.db.engine import writing
+from webapp.db.engine import write_transaction
 
 WORDS = {"anna": "four dry autumn barrels", "bruno": "seven wet stone steps"}
 KEY = "the key of a browser in these tests"
@@ -19,7 +19,7 @@ Enter = Callable[..., FlaskClient]
 
 def add_owners(app: Flask) -> None:
     """Anna and Bruno, each with an empty book and the passphrase in WORDS."""
-    with app.app_context(), writing() as connection:
+    with app.app_context(), write_transaction() as connection:
         for name, words in WORDS.items():
             add_owner(connection, name, words)
 

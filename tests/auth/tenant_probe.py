@@ -16,7 +16,7 @@ from werkzeug.test import TestResponse
 
 from tests.auth.conftest import browser
 from webapp.auth.owners import acting_for
-from webapp.db.engine import reading
+from webapp.db.engine import read_transaction
 from webapp.db.tables import (
     account_event,
     pairing,
@@ -98,7 +98,7 @@ def rows_of(house: Flask, owner_id: int) -> list[tuple[Any, ...]]:
     """Every row of an owner, to see whether one was touched."""
     with house.app_context():
         acting_for(owner_id)
-        with reading() as connection:
+        with read_transaction() as connection:
             return [
                 (table.name, *row)
                 for table in BOOKS

@@ -13,7 +13,7 @@ from webapp.auth import login, pairing, passphrase, sessions
 from webapp.auth.errors import AccessError
 from webapp.auth.rate_limit import Allowance
 from webapp.auth.sessions import Browser
-from webapp.db.engine import writing
+from webapp.db.engine import write_transaction
 
 NOW_S = 1_790_000_400
 HERE = "192.0.2.1"
@@ -89,7 +89,7 @@ def test_a_new_passphrase_is_noted_and_a_refused_one_too(
 def test_a_pairing_is_noted_when_allowed_and_when_done(
     small_house: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
-    with small_house.app_context(), writing() as connection:
+    with small_house.app_context(), write_transaction() as connection:
         maker = sessions.find(connection, sessions.begin(connection, 2, PHONE, NOW_S))
         assert maker is not None
         made = pairing.offer(connection, 2, maker.id, NOW_S)

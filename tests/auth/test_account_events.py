@@ -10,7 +10,7 @@ from flask.testing import FlaskClient
 from tests.auth.conftest import browser, enter
 from tests.auth.test_pairing import claimed, offered
 from webapp.auth.owners import set_passphrase
-from webapp.db.engine import writing
+from webapp.db.engine import write_transaction
 
 
 def news(client: FlaskClient) -> list[dict[str, Any]]:
@@ -57,7 +57,7 @@ def test_a_paired_phone_is_news_to_the_others(house: Flask) -> None:
 
 def test_a_new_passphrase_of_the_operator_is_news(house: Flask) -> None:
     anna, bruno = enter(house, "anna"), enter(house, "bruno")
-    with house.app_context(), writing() as connection:
+    with house.app_context(), write_transaction() as connection:
         set_passphrase(connection, 1, "nine loud copper kettles")
     assert [one["kind"] for one in news(anna)] == ["passphrase"]
     assert news(bruno) == []

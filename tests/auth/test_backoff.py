@@ -7,11 +7,11 @@ from flask import Flask
 from tests.auth.test_limits import NOW_S, spent
 from webapp.auth import login
 from webapp.auth.rate_limit import Allowance
-from webapp.db.engine import writing
+from webapp.db.engine import write_transaction
 
 
 def test_three_brakes_have_their_own_free_tries_and_waits(small_house: Flask) -> None:
-    with small_house.app_context(), writing() as connection:
+    with small_house.app_context(), write_transaction() as connection:
         brakes = login._brakes(connection, "anna", 1, "192.0.2.1", NOW_S)
     assert [(one.free, one.longest_s) for one in brakes] == [(20, 900), (5, 900), (20, 60)]
 

@@ -10,7 +10,7 @@ from tests.auth.conftest import KEY, WORDS, browser, enter
 from tests.auth.tenant_probe import routes
 from tests.auth.test_sign_in import cookie_of
 from tests.conftest import AppMaker
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import safe, sign_in
 
 OTHER_KEY = "the key of a browser somewhere else"
@@ -41,7 +41,7 @@ def test_a_stolen_token_signs_nobody_out(house: Flask) -> None:
 
 def test_the_database_holds_no_key(small_house: Flask) -> None:
     enter(small_house, "anna")
-    with small_house.app_context(), reading() as connection:
+    with small_house.app_context(), read_transaction() as connection:
         kept = repr([tuple(row) for row in connection.execute(select(sign_in))])
     assert KEY not in kept
 
@@ -50,7 +50,7 @@ def test_two_servers_on_one_host_name_their_cookies(make_app: AppMaker) -> None:
     names = set()
     for number in range(2):
         app = make_app()
-        with app.app_context(), writing() as connection:
+        with app.app_context(), write_transaction() as connection:
             connection.execute(update(safe).values(epoch=f"{number}" * 32))
         told = {"current": "", "new": WORDS["anna"]}
         client = browser(app)
@@ -74,7 +74,7 @@ def test_a_sign_in_of_before_the_key_begins_anew(small_house: Flask) -> None:
     """It is not bound to the first key that comes with it: that may be a thief's."""
     anna = enter(small_house, "anna")
     token = cookie_of(anna).value
-    with small_house.app_context(), writing() as connection:
+    with small_house.app_context(), write_transaction() as connection:
         old = {"key_hash": None, "ended_at": sign_in.c.last_seen, "ended_as": "upgrade"}
         connection.execute(update(sign_in).values(old))
     new, old_client = browser(small_house), small_house.test_client()

@@ -15,7 +15,7 @@ from tests.auth.test_pairing import claimed, offered
 from webapp.auth import passphrase
 from webapp.auth.authenticate import CONFIRMED_S
 from webapp.auth.request_checks import is_with_passphrase
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import owner, sign_in
 
 ASKED = [
@@ -27,7 +27,7 @@ ASKED = [
 
 
 def let_time_pass(app: Flask) -> None:
-    with app.app_context(), writing() as connection:
+    with app.app_context(), write_transaction() as connection:
         long_ago = sign_in.c.confirmed_at - CONFIRMED_S
         connection.execute(update(sign_in).values(confirmed_at=long_ago))
 
@@ -108,12 +108,12 @@ def test_confirming_is_slowed_like_signing_in(
 
 
 def test_sign_in_names_ignore_the_case_of_letters(house: Flask) -> None:
-    with house.app_context(), writing() as connection:
+    with house.app_context(), write_transaction() as connection:
         connection.execute(update(owner).where(owner.c.name == "bruno").values(name="Zoë Straße"))
     for name in ("Anna", "ANNA", " aNNa "):
         told = {"name": name, "passphrase": WORDS["anna"]}
         assert browser(house).post("/api/sign-in", json=told).json["owner"]["name"] == "anna"
     told = {"name": "ZOË STRASSE", "passphrase": WORDS["bruno"]}
     assert browser(house).post("/api/sign-in", json=told).status_code == 200
-    with house.app_context(), reading() as connection:
+    with house.app_context(), read_transaction() as connection:
         assert len(connection.scalars(select(owner.c.id)).all()) == 2

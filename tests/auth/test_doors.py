@@ -18,7 +18,7 @@ from webapp.auth.errors import AccessError, BookHidden, NameTaken
 from webapp.auth.names import plain_name
 from webapp.auth.request_checks import for_anybody, host_name, is_for_anybody
 from webapp.auth.sessions import Browser
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import owner, sign_in
 
 SYNC = {"format": 1, "device": "aaaaaaaa", "cursor": 0}
@@ -129,10 +129,10 @@ def test_a_device_is_noted_as_seen_once_an_hour(
     now_s = int(time.time())
     monkeypatch.setattr("webapp.auth.request_checks.time.time", lambda: now_s)
     with small_house.app_context():
-        with writing() as connection:
+        with write_transaction() as connection:
             connection.execute(update(sign_in).values(last_seen=now_s - ago_s, address="was"))
         client.get("/api/me")
-        with reading() as connection:
+        with read_transaction() as connection:
             row = connection.execute(select(sign_in)).one()
     expected = (now_s, "127.0.0.1") if noted else (now_s - ago_s, "was")
     assert (row.last_seen, row.address) == expected
@@ -142,12 +142,12 @@ def test_a_device_notes_its_sync_name_and_a_later_one(small_house: Flask) -> Non
     client = enter(small_house, "anna")
     for device in ("aaaaaaaa", "bbbbbbbb"):
         assert client.post("/api/sync", json={**SYNC, "device": device}).status_code == 200
-        with small_house.app_context(), reading() as connection:
+        with small_house.app_context(), read_transaction() as connection:
             assert connection.scalar(select(sign_in.c.device)) == device
 
 
 def test_devices_are_listed_the_latest_first(small_house: Flask) -> None:
-    with small_house.app_context(), writing() as connection:
+    with small_house.app_context(), write_transaction() as connection:
         for name, seen in (("old", 1000), ("new", 3000), ("middle", 2000)):
             sessions.begin(connection, 1, Browser(name, "", KEY), seen)
         listed = sessions.devices_of(connection, 1, 3000)
@@ -156,7 +156,7 @@ def test_devices_are_listed_the_latest_first(small_house: Flask) -> None:
 
 
 def test_a_device_is_ended_once_and_by_its_owner(small_house: Flask) -> None:
-    with small_house.app_context(), writing() as connection:
+    with small_house.app_context(), write_transaction() as connection:
         ids = []
         for _ in range(2):
             sessions.begin(connection, 1, Browser("a phone", "", KEY), 1000)
@@ -169,17 +169,17 @@ def test_a_device_is_ended_once_and_by_its_owner(small_house: Flask) -> None:
 
 
 def add(app: Flask, name: str) -> int:
-    with app.app_context(), writing() as connection:
+    with app.app_context(), write_transaction() as connection:
         return owners.add_owner(connection, name, "four dry autumn barrels")
 
 
 def rows(app: Flask) -> list[dict[str, Any]]:
-    with app.app_context(), reading() as connection:
+    with app.app_context(), read_transaction() as connection:
         return [dict(row) for row in connection.execute(select(owner).order_by("id")).mappings()]
 
 
 def test_a_used_book_without_a_passphrase_is_not_hidden(app: Flask) -> None:
-    with app.app_context(), writing() as connection:
+    with app.app_context(), write_transaction() as connection:
         connection.execute(update(owner).values(seq=1))
     with pytest.raises(BookHidden):
         add(app, "anna")
@@ -188,7 +188,7 @@ def test_a_used_book_without_a_passphrase_is_not_hidden(app: Flask) -> None:
 
 @pytest.mark.parametrize("seq", [0, 1])
 def test_a_book_with_a_passphrase_keeps_its_owner(app: Flask, seq: int) -> None:
-    with app.app_context(), writing() as connection:
+    with app.app_context(), write_transaction() as connection:
         connection.execute(update(owner).values(seq=seq, passphrase="$argon2id$set"))
     assert add(app, "anna") == 2
     found = rows(app)
@@ -205,20 +205,20 @@ def test_an_unused_book_takes_the_first_name_only(app: Flask) -> None:
 def test_a_name_that_is_taken_or_empty_is_refused(small_house: Flask, name: str) -> None:
     with pytest.raises(NameTaken):
         add(small_house, name)
-    with pytest.raises(NameTaken), small_house.app_context(), writing() as connection:
+    with pytest.raises(NameTaken), small_house.app_context(), write_transaction() as connection:
         owners.rename_owner(connection, 2, name)
 
 
 def test_an_owner_is_renamed_and_keeps_the_book(small_house: Flask) -> None:
     before = rows(small_house)
-    with small_house.app_context(), writing() as connection:
+    with small_house.app_context(), write_transaction() as connection:
         owners.rename_owner(connection, 2, "  Carla  ")
     after = rows(small_house)
     assert after == [before[0], {**before[1], "name": "Carla"}]
 
 
 def test_somebody_here_has_a_passphrase_or_nobody(app: Flask) -> None:
-    with app.app_context(), writing() as connection:
+    with app.app_context(), write_transaction() as connection:
         assert owners.has_passphrase(connection) is False
         owners.set_passphrase(connection, 1, "four dry autumn barrels")
         assert owners.has_passphrase(connection) is True
@@ -226,7 +226,7 @@ def test_somebody_here_has_a_passphrase_or_nobody(app: Flask) -> None:
 
 def test_all_owners_are_told_with_their_last_number(small_house: Flask) -> None:
     with small_house.app_context():
-        with writing() as connection:
+        with write_transaction() as connection:
             connection.execute(update(owner).where(owner.c.id == 2).values(seq=7))
         assert owners.owners() == [(1, "anna", 0), (2, "bruno", 7)]
 

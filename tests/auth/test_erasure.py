@@ -14,7 +14,7 @@ from tests.auth.conftest import WORDS, add_owners, browser, enter
 from tests.auth.tenant_probe import BOTTLE, CLOCKS, PHOTO, SECRET_WORDS, change, fill, push
 from tests.auth.test_row_level_security import walled  # noqa: F401
 from webapp.auth.owners import acting_for, add_owner
-from webapp.db.engine import OwnerGone, db, reading, writing
+from webapp.db.engine import OwnerErased, db, read_transaction, write_transaction
 from webapp.db.tables import erased, metadata, owner
 
 SYNC = {"format": 1, "device": "annaphone1", "cursor": 0}
@@ -29,7 +29,7 @@ def rows_of(house: Flask, owner_id: int) -> dict[str, int]:
     """How many rows of each table are this owner's."""
     with house.app_context():
         acting_for(owner_id)
-        with reading() as connection:
+        with read_transaction() as connection:
             return {
                 table.name: found
                 for table in metadata.sorted_tables
@@ -72,7 +72,7 @@ def test_erasing_leaves_no_row_and_no_photo(filled: Flask) -> None:
     assert (rows_of(filled, 2), photos_of(filled, 2)) == before
     assert bruno.get(f"/api/photos/{PHOTO}").status_code == 200
     assert push(bruno)["changes"]
-    with filled.app_context(), reading() as connection:
+    with filled.app_context(), read_transaction() as connection:
         assert connection.scalars(select(owner.c.name)).all() == ["bruno"]
 
 
@@ -116,7 +116,7 @@ def test_the_last_owner_leaves_a_new_nameless_one(any_app: Flask) -> None:
 
 def test_an_erased_number_is_given_to_nobody(house: Flask) -> None:
     assert erase(enter(house, "bruno"), WORDS["bruno"]).status_code == 200
-    with house.app_context(), writing() as connection:
+    with house.app_context(), write_transaction() as connection:
         assert add_owner(connection, "carla", "six late paper moons") == 3
 
 
@@ -124,7 +124,7 @@ def test_a_write_after_the_erasure_leaves_nothing(house: Flask) -> None:
     assert erase(enter(house, "anna")).status_code == 200
     with house.app_context():
         acting_for(1)
-        with pytest.raises(OwnerGone), writing():
+        with pytest.raises(OwnerErased), write_transaction():
             pytest.fail("The book of nobody was written to.")
 
 
@@ -144,7 +144,7 @@ def test_what_remains_names_nobody(small_house: Flask) -> None:
     anna = enter(small_house, "anna")
     uid = anna.get("/api/me").json["owner"]["uid"]
     assert erase(anna).status_code == 200
-    with small_house.app_context(), reading() as connection:
+    with small_house.app_context(), read_transaction() as connection:
         kept = repr([tuple(row) for row in connection.execute(select(erased))])
     assert "anna" not in kept
     assert uid not in kept

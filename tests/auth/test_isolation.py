@@ -30,7 +30,7 @@ from tests.conftest import AppMaker
 from webapp.api.http.common import DoneSchema
 from webapp.api.http.operation import operation
 from webapp.auth.request_checks import is_for_anybody
-from webapp.db.engine import writing
+from webapp.db.engine import write_transaction
 from webapp.db.tables import record
 
 
@@ -76,7 +76,7 @@ def test_a_new_route_that_forgets_the_owner_would_be_found(
     @operation("A route whose maker forgot the owner", answers={200: DoneSchema})
     def forgotten(id_: str | None = None) -> dict[str, object]:
         here = record.c.id == id_ if id_ else true()
-        with writing() as connection:
+        with write_transaction() as connection:
             found = connection.scalars(select(record.c.fields).where(here)).all()
             if "changed" in fault:
                 connection.execute(delete(record).where(here))

@@ -14,7 +14,7 @@ from webapp.auth import counters, login, passphrase, sessions
 from webapp.auth.errors import STATUS, AccessError
 from webapp.auth.rate_limit import Allowance
 from webapp.auth.sessions import Browser
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import sign_in
 from webapp.db.tables import tally as tally_table
 
@@ -41,7 +41,7 @@ def spent(allowance: Allowance, now_s: int) -> int:
 
 
 def keys() -> list[str]:
-    with reading() as connection:
+    with read_transaction() as connection:
         return sorted(connection.scalars(select(tally_table.c.key)))
 
 
@@ -102,7 +102,7 @@ def test_a_database_that_cannot_be_written_turns_nobody_away(
 
     with app.app_context():
         allowance = Allowance(1)
-        monkeypatch.setattr("webapp.auth.rate_limit.writing", busy)
+        monkeypatch.setattr("webapp.auth.rate_limit.write_transaction", busy)
         for _ in range(3):
             allowance.spend("by/1", NOW_S)
 
@@ -111,7 +111,7 @@ def test_old_counts_are_swept_once_in_a_window(app: Flask) -> None:
     with app.app_context():
         allowance = Allowance(50)
         allowance.spend("by/1", NOW_S)
-        with writing() as connection:
+        with write_transaction() as connection:
             old = {"key": "from/old", "used": 1, "at_s": NOW_S - 2 * DAY_S}
             connection.execute(insert(tally_table), old)
         allowance.spend("by/1", NOW_S)
@@ -123,7 +123,7 @@ def test_old_counts_are_swept_once_in_a_window(app: Flask) -> None:
 def test_requests_are_counted_by_owner_and_by_address(small_house: Flask) -> None:
     client = enter(small_house, "anna")
     with small_house.app_context():
-        with writing() as connection:
+        with write_transaction() as connection:
             connection.execute(tally_table.delete())
         client.get("/api/me")
         small_house.extensions["allowance"] = Allowance(50)
@@ -203,7 +203,7 @@ def test_a_wait_doubles_from_two_seconds_on() -> None:
 
 
 def test_a_count_left_alone_for_a_day_begins_anew(app: Flask) -> None:
-    with app.app_context(), writing() as connection:
+    with app.app_context(), write_transaction() as connection:
         for _ in range(9):
             counters.count_try(connection, "k", NOW_S)
         assert counters.left_to_wait_s(connection, "k", 5, 10 * DAY_S, NOW_S) == 32
@@ -216,7 +216,7 @@ def test_a_count_left_alone_for_a_day_begins_anew(app: Flask) -> None:
 
 
 def test_a_long_wait_ends_when_its_count_is_forgotten(app: Flask) -> None:
-    with app.app_context(), writing() as connection:
+    with app.app_context(), write_transaction() as connection:
         for _ in range(40):
             counters.count_try(connection, "k", NOW_S)
         longest_s = 10 * DAY_S
@@ -226,17 +226,17 @@ def test_a_long_wait_ends_when_its_count_is_forgotten(app: Flask) -> None:
 
 def test_counts_of_exactly_a_day_are_kept(app: Flask) -> None:
     with app.app_context():
-        with writing() as connection:
+        with write_transaction() as connection:
             counters.count_try(connection, "k", NOW_S)
             counters.forget_old(connection, NOW_S + DAY_S)
         assert keys() == ["k"]
-        with writing() as connection:
+        with write_transaction() as connection:
             counters.forget_old(connection, NOW_S + DAY_S + 1)
         assert keys() == []
 
 
 def test_a_sign_in_lasts_180_days_from_when_it_was_last_seen(small_house: Flask) -> None:
-    with small_house.app_context(), writing() as connection:
+    with small_house.app_context(), write_transaction() as connection:
         token = sessions.begin(connection, 1, PHONE, NOW_S)
         row = sessions.find(connection, token)
         assert row is not None
@@ -248,7 +248,7 @@ def test_a_sign_in_lasts_180_days_from_when_it_was_last_seen(small_house: Flask)
 
 
 def test_an_address_is_known_for_ninety_days_unless_revoked(small_house: Flask) -> None:
-    with small_house.app_context(), writing() as connection:
+    with small_house.app_context(), write_transaction() as connection:
         sessions.begin(connection, 1, PHONE, NOW_S)
         known = sessions.knows_address
         assert known(connection, 1, HERE, NOW_S + 90 * DAY_S - 1)

@@ -14,7 +14,7 @@ from tests.auth.conftest import KEY, WORDS, browser, enter
 from webapp.auth import counters, login, passphrase
 from webapp.auth.errors import AccessError
 from webapp.auth.sessions import Browser
-from webapp.db.engine import reading
+from webapp.db.engine import read_transaction
 from webapp.db.tables import tally as tally_table
 
 NOW_S = 1_790_000_000
@@ -138,7 +138,7 @@ def test_counts_outlive_a_restart_and_are_forgotten_after_a_day(small_house: Fla
         outcome(small_house, "192.0.2.1", NOW_S)
     assert outcome(small_house, "192.0.2.1", NOW_S) == "too_many_tries"
     assert outcome(small_house, "192.0.2.8", NOW_S + counters.FORGOTTEN_AFTER_S + 1) == "wrong"
-    with small_house.app_context(), reading() as connection:
+    with small_house.app_context(), read_transaction() as connection:
         keys = connection.scalars(select(tally_table.c.key)).all()
         assert not [key for key in keys if "192.0.2.1" in key]
         assert connection.scalar(select(func.count()).select_from(tally_table)) == 3

@@ -14,7 +14,7 @@ from tests.auth.conftest import WORDS, browser, enter
 from tests.auth.test_pairing import claimed, offered
 from webapp.auth import sessions
 from webapp.auth.owners import set_passphrase
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import pairing, sign_in
 
 NEW = "nine loud copper kettles"
@@ -46,17 +46,17 @@ def owner_sets_passphrase(house: Flask, thief: FlaskClient, owner: FlaskClient) 
 
 def operator_sets_passphrase(house: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
     """As `secondnose user passphrase` does, here with --keep-devices."""
-    with house.app_context(), writing() as connection:
+    with house.app_context(), write_transaction() as connection:
         set_passphrase(connection, 1, NEW)
 
 
 def operator_ends_all(house: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
-    with house.app_context(), writing() as connection:
+    with house.app_context(), write_transaction() as connection:
         sessions.end_all(connection, 1, "passphrase", int(time.time()))
 
 
 def expire(house: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
-    with house.app_context(), writing() as connection:
+    with house.app_context(), write_transaction() as connection:
         connection.execute(update(sign_in).values(last_seen=sign_in.c.last_seen - sessions.LASTS_S))
 
 
@@ -91,7 +91,7 @@ def test_no_offer_outlives_the_end_of_a_sign_in(house: Flask, end: End) -> None:
     offered(thief)
     offered(owner)
     end(house, thief, owner)
-    with house.app_context(), reading() as connection:
+    with house.app_context(), read_transaction() as connection:
         mine = select(func.count()).select_from(pairing).where(pairing.c.owner_id == 1)
         assert connection.scalar(mine) == 0
 

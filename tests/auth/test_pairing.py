@@ -13,7 +13,7 @@ from sqlalchemy import select
 from tests.auth.conftest import KEY, browser, enter
 from webapp.auth import pairing, sessions
 from webapp.auth.errors import AccessError
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import pairing as pairing_table
 
 NOW_S = 1_790_000_000
@@ -93,7 +93,7 @@ def test_a_withdrawn_offer_opens_nothing(small_house: Flask) -> None:
 
 
 def test_offers_and_claims_end_after_ten_minutes(house: Flask) -> None:
-    with house.app_context(), writing() as connection:
+    with house.app_context(), write_transaction() as connection:
         token = sessions.begin(connection, 1, sessions.Browser("", "", KEY), NOW_S)
         maker = sessions.find(connection, token).id
         made = pairing.offer(connection, 1, maker, NOW_S)
@@ -107,7 +107,7 @@ def test_offers_and_claims_end_after_ten_minutes(house: Flask) -> None:
 
 
 def test_only_the_latest_offers_stay_open(house: Flask) -> None:
-    with house.app_context(), writing() as connection:
+    with house.app_context(), write_transaction() as connection:
         for second in range(12):
             pairing.offer(connection, 1, None, NOW_S + second)
         other = pairing.offer(connection, 2, None, NOW_S)
@@ -141,7 +141,7 @@ def test_the_database_holds_no_secret_that_could_be_shown(small_house: Flask) ->
     anna = enter(small_house, "anna")
     offer = offered(anna)
     claim = claimed(browser(small_house), offer["secret"])
-    with small_house.app_context(), reading() as connection:
+    with small_house.app_context(), read_transaction() as connection:
         kept = repr([tuple(row) for row in connection.execute(select(pairing_table))])
     assert offer["secret"] not in kept
     assert claim["claim"] not in kept

@@ -9,12 +9,12 @@ from sqlalchemy import select
 from tests.auth.test_limits import NOW_S, PHONE
 from webapp.auth import pairing, sessions
 from webapp.auth.errors import AccessError
-from webapp.db.engine import writing
+from webapp.db.engine import write_transaction
 from webapp.db.tables import pairing as pairing_table
 
 
 def test_tokens_are_of_256_bits_and_pairing_ones_of_192(small_house: Flask) -> None:
-    with small_house.app_context(), writing() as connection:
+    with small_house.app_context(), write_transaction() as connection:
         assert len(sessions.begin(connection, 1, PHONE, NOW_S)) == 43
         made = pairing.offer(connection, 1, None, NOW_S)
         assert len(made.secret) == 32
@@ -31,14 +31,14 @@ def test_a_code_has_four_digits_whatever_its_number(
         return 7
 
     monkeypatch.setattr(pairing.secrets, "randbelow", low)
-    with small_house.app_context(), writing() as connection:
+    with small_house.app_context(), write_transaction() as connection:
         made = pairing.offer(connection, 1, None, NOW_S)
         assert pairing.claim(connection, made.secret, "x", NOW_S).code == "0007"
     assert bounds == [10_000]
 
 
 def test_a_new_offer_clears_away_those_that_are_over(small_house: Flask) -> None:
-    with small_house.app_context(), writing() as connection:
+    with small_house.app_context(), write_transaction() as connection:
         old = pairing.offer(connection, 2, None, NOW_S)
         kept = pairing.offer(connection, 2, None, NOW_S + 1)
         made = pairing.offer(connection, 1, None, NOW_S + 600)
@@ -49,7 +49,7 @@ def test_a_new_offer_clears_away_those_that_are_over(small_house: Flask) -> None
 
 
 def test_an_offer_can_be_looked_at_until_it_is_over(small_house: Flask) -> None:
-    with small_house.app_context(), writing() as connection:
+    with small_house.app_context(), write_transaction() as connection:
         made = pairing.offer(connection, 1, None, NOW_S)
         assert made.until == NOW_S + 600
         assert pairing.look(connection, 1, None, made.id, NOW_S + 599).id == made.id

@@ -11,7 +11,7 @@ from tests.conftest import AppMaker
 from webapp.auth.counters import FORGOTTEN_AFTER_S
 from webapp.auth.errors import AccessError
 from webapp.auth.rate_limit import WINDOW_S, Allowance
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import tally as tally_table
 
 NOW_S = 1_790_000_400
@@ -49,7 +49,7 @@ def test_addresses_are_forgotten_after_a_day_though_nobody_signs_in(app: Flask) 
         allowance = Allowance(200)
         allowance.spend("from/192.0.2.1", NOW_S)
         allowance.spend("from/192.0.2.2", NOW_S + FORGOTTEN_AFTER_S + WINDOW_S)
-        with reading() as connection:
+        with read_transaction() as connection:
             keys = connection.scalars(select(tally_table.c.key)).all()
     assert keys == ["from/192.0.2.2"]
 
@@ -63,7 +63,7 @@ def test_no_bound_is_no_count(app: Flask) -> None:
 
 def test_a_busy_database_turns_nobody_away(app: Flask) -> None:
     wait_briefly(app)
-    with app.app_context(), writing():
+    with app.app_context(), write_transaction():
         Allowance(200).spend("by/1", NOW_S)
 
 

@@ -20,8 +20,8 @@ from tests.postgres import find_binaries
 from tests.temporary_postgres import Cluster
 from webapp import create_app
 from webapp.auth.owners import acting_for
-from webapp.db.engine import reading, writing
-from webapp.db.row_level_security import wall_stands, warn_of_open_wall
+from webapp.db.engine import read_transaction, write_transaction
+from webapp.db.row_level_security import is_enforced, warn_if_bypassed
 from webapp.db.tables import device, photo_bytes, record, revision
 
 pytestmark = pytest.mark.postgres
@@ -57,28 +57,34 @@ def filled(walled: Flask) -> Flask:
 def test_a_query_that_forgets_the_owner_sees_one_book_only(filled: Flask) -> None:
     with filled.app_context():
         acting_for(1)
-        with reading() as connection:
+        with read_transaction() as connection:
             for table in (record, revision, device):
                 assert set(connection.scalars(select(table.c.owner_id))) == {1}
 
 
 def test_without_an_owner_nothing_is_seen_and_nothing_can_be_written(filled: Flask) -> None:
     with filled.app_context():
-        with reading() as connection:
+        with read_transaction() as connection:
             for table in BOOKS:
                 assert connection.scalar(select(func.count()).select_from(table)) == 0
         row = {"owner_id": 1, "id": "stranger1", "last_seen": "", "tokens": "[]"}
-        with pytest.raises(ProgrammingError, match="row-level security"), writing() as connection:
+        with (
+            pytest.raises(ProgrammingError, match="row-level security"),
+            write_transaction() as connection,
+        ):
             connection.execute(insert(device), row)
 
 
 def test_one_owner_can_neither_change_nor_take_over_rows_of_another(filled: Flask) -> None:
     with filled.app_context():
         acting_for(1)
-        with writing() as connection:
+        with write_transaction() as connection:
             theirs = update(record).where(record.c.owner_id == 2).values(fields="{}")
             assert connection.execute(theirs).rowcount == 0
-        with pytest.raises(ProgrammingError, match="row-level security"), writing() as connection:
+        with (
+            pytest.raises(ProgrammingError, match="row-level security"),
+            write_transaction() as connection,
+        ):
             connection.execute(update(record).values(owner_id=2))
 
 
@@ -87,20 +93,20 @@ def test_the_owner_of_one_request_is_forgotten_by_the_next_on_the_same_connectio
 ) -> None:
     with filled.app_context():
         acting_for(2)
-        with reading() as connection:
+        with read_transaction() as connection:
             assert connection.scalar(select(func.count()).select_from(record)) == 1
-    with filled.app_context(), reading() as connection:
+    with filled.app_context(), read_transaction() as connection:
         assert connection.scalar(select(func.count()).select_from(record)) == 0
 
 
 def test_whether_the_wall_stands_depends_on_the_role(
     walled: Flask, make_app: AppMaker, monkeypatch: pytest.MonkeyPatch, caplog
 ) -> None:
-    assert wall_stands(walled)
-    assert wall_stands(make_app())
+    assert is_enforced(walled)
+    assert is_enforced(make_app())
     superuser = make_app("postgresql")
-    assert not wall_stands(superuser)
-    warn_of_open_wall(superuser)
+    assert not is_enforced(superuser)
+    warn_if_bypassed(superuser)
     assert "second_wall_bypassed" in caplog.text
 
 
@@ -123,7 +129,7 @@ def test_a_dump_by_a_superuser_holds_every_book_and_comes_back_whole(
     restored = create_app({"DATABASE_URL": back.replace("book@", f"{ROLE}@")})
     with restored.app_context():
         acting_for(1)
-        with reading() as connection:
+        with read_transaction() as connection:
             assert set(connection.scalars(select(record.c.owner_id))) == {1}
     dispose(restored)
 

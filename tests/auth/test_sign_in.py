@@ -15,7 +15,7 @@ from tests.auth.conftest import WORDS, browser, enter
 from tests.conftest import AppMaker
 from webapp.auth import passphrase, sessions
 from webapp.auth.owners import add_owner, set_passphrase
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import owner, sign_in
 
 COOKIE = "secondnose-[0-9a-f]{8}"
@@ -62,7 +62,7 @@ def test_another_machine_is_asked_who_it_is(make_app: AppMaker) -> None:
 
 
 def test_with_a_passphrase_the_machine_itself_is_asked_too(app: Flask) -> None:
-    with app.app_context(), writing() as connection:
+    with app.app_context(), write_transaction() as connection:
         add_owner(connection, "anna", WORDS["anna"])
     answer = app.test_client().get("/api/palate")
     assert (answer.status_code, answer.json["code"]) == (401, "sign_in")
@@ -109,7 +109,7 @@ def test_the_token_is_out_of_the_reach_of_scripts_and_other_sites(small_house: F
 
 def test_a_proxy_that_is_trusted_says_that_it_was_https(make_app: AppMaker) -> None:
     app = make_app(PROXIES=1)
-    with app.app_context(), writing() as connection:
+    with app.app_context(), write_transaction() as connection:
         add_owner(connection, "anna", WORDS["anna"])
     answer = browser(app).post(
         "/api/sign-in",
@@ -121,7 +121,7 @@ def test_a_proxy_that_is_trusted_says_that_it_was_https(make_app: AppMaker) -> N
         },
     )
     assert answer.headers["Set-Cookie"].startswith("__Host-secondnose-")
-    with app.app_context(), reading() as connection:
+    with app.app_context(), read_transaction() as connection:
         assert connection.scalars(select(sign_in.c.address)).all() == ["192.0.2.1"]
 
 
@@ -129,7 +129,7 @@ def test_a_proxy_that_is_trusted_says_that_it_was_https(make_app: AppMaker) -> N
 def test_nothing_in_the_database_opens_a_book(small_house: Flask) -> None:
     client = enter(small_house, "anna")
     token = cookie_of(client).value
-    with small_house.app_context(), reading() as connection:
+    with small_house.app_context(), read_transaction() as connection:
         rows = [*connection.execute(select(sign_in)), *connection.execute(select(owner))]
     kept = repr([tuple(row) for row in rows])
     assert token not in kept
@@ -159,7 +159,7 @@ def test_signing_in_again_ends_the_sign_in_before(small_house: Flask) -> None:
 
 def test_a_device_that_was_away_for_half_a_year_is_asked_again(small_house: Flask) -> None:
     client = enter(small_house, "anna")
-    with small_house.app_context(), writing() as connection:
+    with small_house.app_context(), write_transaction() as connection:
         last = connection.scalar(select(sign_in.c.last_seen))
         connection.execute(update(sign_in).values(last_seen=last - sessions.LASTS_S))
     assert client.get("/api/me").json["code"] == "sign_in"
@@ -185,7 +185,7 @@ def test_a_server_built_anew_for_the_same_person_is_recognised(make_app: AppMake
     told: list[Any] = []
     for _ in range(2):
         app = make_app()
-        with app.app_context(), writing() as connection:
+        with app.app_context(), write_transaction() as connection:
             add_owner(connection, "anna", WORDS["anna"])
         told.append(enter(app, "anna").get("/api/me").json["owner"])
     assert told[0] == told[1]
@@ -229,7 +229,7 @@ def test_a_passphrase_that_changes_meanwhile_neither_lets_in_nor_is_changed_agai
     fits = passphrase.fits
 
     def fits_slowly(given: str, kept: str | None) -> bool:
-        with house.app_context(), writing() as connection:
+        with house.app_context(), write_transaction() as connection:
             set_passphrase(connection, 1, "nine loud copper kettles")
         return fits(given, kept)
 

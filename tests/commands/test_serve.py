@@ -20,7 +20,7 @@ from tests.temporary_postgres import free_port
 from webapp import create_app
 from webapp.auth.owners import add_owner
 from webapp.commands.serve import is_loopback, names_of
-from webapp.db.engine import writing
+from webapp.db.engine import write_transaction
 
 WORDS = "four dry autumn barrels"
 # Far more than an answer takes: a server that hangs fails the test instead of holding it up.
@@ -44,7 +44,7 @@ def serving(folder: Path, *arguments: str) -> Iterator[Serving]:
     """
     url = f"sqlite:///{folder}/book.sqlite"
     app = create_app({"DATABASE_URL": url, "UPGRADE": True})
-    with app.app_context(), writing() as connection:
+    with app.app_context(), write_transaction() as connection:
         add_owner(connection, "anna", WORDS)
     dispose(app)
     port = free_port()

@@ -20,7 +20,7 @@ from tests.memory_folder import memory_folder
 from webapp import create_app
 from webapp.auth import sessions
 from webapp.auth.owners import add_owner
-from webapp.db.engine import db, writing
+from webapp.db.engine import db, write_transaction
 from webapp.db.tables import sign_in as sign_in_table
 
 # Far over what any case takes on a busy machine; a case that takes longer never ends.
@@ -98,7 +98,7 @@ def opened_house() -> Iterator[House]:
 
 
 def _client(app: Flask, name: str) -> FlaskClient:
-    with app.app_context(), writing() as connection:
+    with app.app_context(), write_transaction() as connection:
         owner_id = add_owner(connection, name, "seven wet stone steps")
         browser = sessions.Browser(name, "127.0.0.1", KEY)
         token = sessions.begin(connection, owner_id, browser, 4_000_000_000)

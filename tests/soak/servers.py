@@ -20,7 +20,7 @@ from webapp import create_app
 from webapp.auth import sessions
 from webapp.auth.names import owner_uid
 from webapp.db import tables
-from webapp.db.engine import writing
+from webapp.db.engine import write_transaction
 
 WORKERS = 4
 KEY = "a key that every phone here shares"
@@ -74,7 +74,7 @@ def _let_in(url: str, owners: int) -> list[str]:
     """Make the owners, each signed in on a phone."""
     app = create_app({"DATABASE_URL": url, "UPGRADE": True})
     now_s = int(time.time())
-    with app.app_context(), writing() as connection:
+    with app.app_context(), write_transaction() as connection:
         tokens = []
         for number in range(2, owners + 2):
             name = f"owner {number}"

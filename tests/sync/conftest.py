@@ -12,7 +12,7 @@ from flask import Flask
 from sqlalchemy import delete, insert, select, update
 
 from webapp.db import tables
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 from webapp.sync.schemas import SyncRequestSchema
 from webapp.sync.service import exchange
 
@@ -31,12 +31,12 @@ class Server:
         """One exchange, by way of JSON text as on the wire."""
         asked = SyncRequestSchema().load(json.loads(json.dumps(request)))
         with self.app.app_context():
-            answer = exchange(writing, 1, asked, self.now_ms)
+            answer = exchange(write_transaction, 1, asked, self.now_ms)
         told: dict[str, Any] = json.loads(answer.text())
         return told
 
     def rows(self, table: Any) -> list[dict[str, Any]]:
-        with self.app.app_context(), reading() as connection:
+        with self.app.app_context(), read_transaction() as connection:
             return [dict(row) for row in connection.execute(select(table)).mappings()]
 
     def state(self) -> dict[str, Any]:
@@ -72,7 +72,7 @@ class Server:
 
     def restore(self, copy: dict[str, list[dict[str, Any]]]) -> None:
         """Set the whole database back to a copy; its epoch is in the copy, so it stays."""
-        with self.app.app_context(), writing() as connection:
+        with self.app.app_context(), write_transaction() as connection:
             for table in reversed(COPIED):
                 connection.execute(delete(table))
             for table in COPIED:
@@ -81,7 +81,7 @@ class Server:
 
     def replace(self) -> None:
         """An empty database in its place, with an epoch of its own."""
-        with self.app.app_context(), writing() as connection:
+        with self.app.app_context(), write_transaction() as connection:
             for table in (tables.device, tables.record, tables.revision):
                 connection.execute(delete(table))
             connection.execute(update(tables.owner).values(seq=0, max_clock_ms=0))

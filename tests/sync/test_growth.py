@@ -10,7 +10,7 @@ from sqlalchemy import update
 from tests.sync.conftest import Server
 from tests.sync.simulated_phone import Phone
 from webapp.db import tables
-from webapp.db.engine import writing
+from webapp.db.engine import write_transaction
 
 TASTING = ("tasting", "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5")
 NOTE = "blackcurrant, cedar and a long evening; " * 9
@@ -55,7 +55,7 @@ def test_another_phones_beginning_is_kept(server: Server) -> None:
 def test_devices_unseen_for_a_year_are_forgotten(server: Server) -> None:
     old, recent = Phone("aaaaaaaa"), Phone("bbbbbbbb")
     typed(server, old, "plums", 1_000)
-    with server.app.app_context(), writing() as connection:
+    with server.app.app_context(), write_transaction() as connection:
         connection.execute(update(tables.device).values(last_seen="2020-01-01T00:00:00+00:00"))
     recent.sync(server.send)
     assert [row["id"] for row in server.rows(tables.device)] == ["bbbbbbbb"]

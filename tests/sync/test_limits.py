@@ -13,7 +13,7 @@ from sqlalchemy import insert, update
 from tests.conftest import AppMaker
 from tests.sync.conftest import START_MS, Server
 from webapp.db import tables
-from webapp.db.engine import writing
+from webapp.db.engine import write_transaction
 from webapp.sync import limits
 from webapp.sync.schemas import SyncRequestSchema
 from webapp.sync.service import exchange
@@ -66,7 +66,7 @@ def test_what_was_too_large_before_can_be_made_smaller(server: Server) -> None:
     server.send(ask(grown(0, range(190), 5)))
     large = {f"moon_{one}": "x" * 5 for one in range(300)}
     clocks = dict.fromkeys(large, f"{START_MS}-0000-aaaaaaaa")
-    with server.app.app_context(), writing() as connection:
+    with server.app.app_context(), write_transaction() as connection:
         held = {"fields": json.dumps(large), "clocks": json.dumps(clocks)}
         connection.execute(update(tables.record).values(held))
     assert outcome(server.send(ask(grown(5, range(2), 3))))[0] == "applied"
@@ -83,7 +83,7 @@ def test_a_book_has_so_many_records_at_most(any_app: Flask) -> None:
     def send(*changes: dict[str, Any]) -> list[str]:
         asked = SyncRequestSchema().load(json.loads(json.dumps(ask(*changes))))
         with any_app.app_context():
-            told = exchange(writing, 1, asked, START_MS, most_records=3).outcomes
+            told = exchange(write_transaction, 1, asked, START_MS, most_records=3).outcomes
         return [one["outcome"] for one in told]
 
     news = [grown(0, range(1), 3, number(one)) for one in range(5)]
@@ -111,7 +111,7 @@ def large_book(any_app: Flask) -> Server:
         }
         for one in range(600)
     ]
-    with any_app.app_context(), writing() as connection:
+    with any_app.app_context(), write_transaction() as connection:
         connection.execute(insert(tables.record), rows)
         connection.execute(update(tables.owner).values(seq=600))
     return Server(any_app)

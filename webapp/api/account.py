@@ -27,7 +27,7 @@ from webapp.auth.owners import current_owner
 from webapp.auth.passphrase import LONGEST
 from webapp.auth.request_checks import for_anybody, with_passphrase
 from webapp.auth.sessions import Browser
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 
 blueprint = Blueprint("accounts", __name__)
 
@@ -107,7 +107,7 @@ def leave() -> None:
     """End the sign-in that this request came with, if it came with one."""
     row = signed_in_as()
     if row is not None:
-        with writing() as connection:
+        with write_transaction() as connection:
             sessions.end(connection, row.owner_id, row.id, "signed_out", now_s())
 
 
@@ -151,7 +151,7 @@ def passphrase() -> Response:
 )
 def devices() -> dict[str, Any]:
     row = signed_in_as()
-    with reading() as connection:
+    with read_transaction() as connection:
         found = sessions.devices_of(connection, current_owner(), now_s())
     listed = [
         {
@@ -190,7 +190,7 @@ def confirm() -> dict[str, Any]:
     parameters={"id_": {"pattern": ID_PATTERN}},
 )
 def revoke(id_: str) -> dict[str, Any]:
-    with writing() as connection:
+    with write_transaction() as connection:
         ended = sessions.end(connection, current_owner(), id_, "revoked", now_s())
     if not ended:
         raise AccessError("no_device", "No device of this book has this id.")

@@ -19,7 +19,7 @@ from webapp.archive.load import Interrupted, TakenOver, take_over
 from webapp.archive.parse import DamagedBook, read_zip
 from webapp.auth.owners import current_owner
 from webapp.auth.request_checks import with_passphrase
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 from webapp.photos.storage import PhotoStore
 from webapp.records.quota import OverQuota
 
@@ -45,7 +45,7 @@ class TakenOverSchema(Schema):
 def export() -> Response:
     out = tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES)  # noqa: SIM115
     try:
-        with reading() as connection:
+        with read_transaction() as connection:
             write_book(connection, current_owner(), Path(current_app.config["PHOTO_FOLDER"]), out)
     except BaseException:
         out.close()
@@ -95,7 +95,7 @@ def _import_from(file: IO[bytes]) -> TakenOver:
     file.seek(0)
     try:
         book = read_zip(file, config["MAX_IMPORT_BYTES"])
-        return take_over(writing, current_owner(), book, PhotoStore.of(config))
+        return take_over(write_transaction, current_owner(), book, PhotoStore.of(config))
     except DamagedBook as error:
         told = {"place": error.place, "code": error.code, "errors": error.errors}
         raise BookError(

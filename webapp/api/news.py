@@ -13,7 +13,7 @@ from webapp.api.http.operation import operation
 from webapp.auth import account_events
 from webapp.auth.authenticate import signed_in_as
 from webapp.auth.owners import current_owner
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 
 blueprint = Blueprint("news", __name__)
 HIGHEST = 2**31 - 1
@@ -57,7 +57,7 @@ def tell() -> dict[str, Any]:
     row = signed_in_as()
     found = []
     if row is not None:
-        with reading() as connection:
+        with read_transaction() as connection:
             found = account_events.unseen(connection, current_owner(), row.events_seen or 0)
     told = [{**one, "at": moment(one["at_s"])} for one in found]
     return dict(NewsSchema().dump({"news": told}))
@@ -74,6 +74,6 @@ def seen() -> dict[str, Any]:
     told = load_with(SeenSchema(), json_body(MOST_BYTES))
     row = signed_in_as()
     if row is not None:
-        with writing() as connection:
+        with write_transaction() as connection:
             account_events.mark_seen(connection, row.id, told["event"])
     return dict(DoneSchema().dump({"done": True}))

@@ -26,7 +26,7 @@ from webapp.auth import pairing
 from webapp.auth.authenticate import browser_key, signed_in_as
 from webapp.auth.owners import current_owner
 from webapp.auth.request_checks import for_anybody, host_name, with_passphrase
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 
 blueprint = Blueprint("pairings", __name__)
 HERE = ("localhost", "127.0.0.1", "[::1]")
@@ -107,7 +107,7 @@ class WaitingSchema(Schema):
     ),
 )
 def offer() -> dict[str, Any]:
-    with writing() as connection:
+    with write_transaction() as connection:
         made = pairing.offer(connection, current_owner(), _sign_in_id(), now_s())
     address = current_app.config["ADDRESS"].rstrip("/") or request.host_url.rstrip("/")
     # Behind the hash, so that the secret is in no request line and no log.
@@ -138,7 +138,7 @@ def qr_code(content: str) -> str:
 @blueprint.get("/api/pairings/<id_>")
 @operation("How an offer stands", answers={200: PairingSchema}, problems=_OWN, parameters=_ID)
 def look(id_: str) -> dict[str, Any]:
-    with reading() as connection:
+    with read_transaction() as connection:
         row = pairing.look(connection, current_owner(), _sign_in_id(), id_, now_s())
     return dict(PairingSchema().dump(_told(row)))
 
@@ -159,7 +159,7 @@ def _told(row: Row[Any]) -> dict[str, Any]:
 )
 def allow(id_: str) -> dict[str, Any]:
     told = load_with(CodeSchema(), json_body(MOST_BYTES))
-    with writing() as connection:
+    with write_transaction() as connection:
         pairing.allow(connection, current_owner(), _sign_in_id(), id_, told["code"], now_s())
     return dict(DoneSchema().dump({"done": True}))
 
@@ -167,7 +167,7 @@ def allow(id_: str) -> dict[str, Any]:
 @blueprint.delete("/api/pairings/<id_>")
 @operation("Withdraw an offer", answers={200: DoneSchema}, problems=_OWN, parameters=_ID)
 def withdraw(id_: str) -> dict[str, Any]:
-    with writing() as connection:
+    with write_transaction() as connection:
         pairing.look(connection, current_owner(), _sign_in_id(), id_, now_s())
         pairing.withdraw(connection, current_owner(), id_)
     return dict(DoneSchema().dump({"done": True}))
@@ -183,7 +183,7 @@ def withdraw(id_: str) -> dict[str, Any]:
 )
 def claim() -> dict[str, Any]:
     told = load_with(SecretSchema(), json_body(MOST_BYTES))
-    with writing() as connection:
+    with write_transaction() as connection:
         taken = pairing.claim(connection, told["secret"], told["device_name"], now_s())
     shown = {"code": taken.code, "claim": taken.claim, "until": moment(taken.until)}
     return dict(ClaimSchema().dump(shown))
@@ -200,7 +200,7 @@ def claim() -> dict[str, Any]:
 def finish() -> Response:
     told = load_with(ClaimTokenSchema(), json_body(MOST_BYTES))
     address, key = request.remote_addr or "", browser_key()
-    with writing() as connection:
+    with write_transaction() as connection:
         done = pairing.finish(connection, told["claim"], address, key, now_s())
     if done is None:
         waiting = jsonify(WaitingSchema().dump({"waiting": True}))

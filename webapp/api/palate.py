@@ -15,7 +15,7 @@ from sqlalchemy import Connection, select
 from webapp import spec
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
-from webapp.db.engine import reading
+from webapp.db.engine import read_transaction
 from webapp.db.tables import owner, safe
 from webapp.palate.use.report import palate_document
 from webapp.records.repository import live_records
@@ -83,7 +83,7 @@ def _kept(owner_id: int) -> _Kept:
 
 
 def _tag(owner_id: int, today: date) -> str:
-    with reading() as connection:
+    with read_transaction() as connection:
         return _tag_in(connection, owner_id, today)
 
 
@@ -94,7 +94,7 @@ def _tag_in(connection: Connection, owner_id: int, today: date) -> str:
 
 
 def _learned(owner_id: int, today: date) -> tuple[str, str]:
-    with reading() as connection:
+    with read_transaction() as connection:
         etag = _tag_in(connection, owner_id, today)
         tastings = list(live_records(connection, owner_id, "tasting"))
         bottles = list(live_records(connection, owner_id, "bottle"))

@@ -12,7 +12,7 @@ from webapp.api.http.body import raw_body
 from webapp.api.http.errors import BookError
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 from webapp.photos.sanitize import AT_ONCE, Picture, PictureError, clean_picture
 from webapp.photos.storage import NoRecord, PhotoStore, find_photo, keep_photo, photo_path
 from webapp.records.quota import OverQuota
@@ -82,7 +82,7 @@ def _keep(id_: str) -> Picture:
     store = PhotoStore.of(current_app.config)
     try:
         picture = clean_picture(content, store.most_pixels)
-        keep_photo(writing, store, current_owner(), id_, picture)
+        keep_photo(write_transaction, store, current_owner(), id_, picture)
     except (PictureError, OverQuota) as error:
         told = {"code": error.code} | ({"bound": error.bound} if error.bound else {})
         raise BookError(422, error.code, WHY[error.code], errors={"photo": [told]}) from None
@@ -104,7 +104,7 @@ def _keep(id_: str) -> Picture:
 )
 def get_photo(id_: str) -> Response:
     _check_id(id_)
-    with reading() as connection:
+    with read_transaction() as connection:
         row = find_photo(connection, current_owner(), id_)
     if row is None or not photo_path(_folder(), row).is_file():
         raise BookError(404, "no_photo", "There is no picture under this id.")

@@ -14,7 +14,7 @@ from webapp.api.http.errors import BookError
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
 from webapp.auth.request_checks import for_anybody
-from webapp.db.engine import reading
+from webapp.db.engine import read_transaction
 from webapp.db.tables import record, revision
 from webapp.records.repository import dump
 from webapp.records.schemas import UUID_PATTERN, RecordSchema
@@ -61,7 +61,7 @@ def revisions(kind: str, id_: str) -> Response:
     if kind not in spec.kinds() or not is_id(id_):
         raise BookError(404, "no_record", "There is no such record in this book.")
     columns, owner_id = revision.c, current_owner()
-    with reading() as connection:
+    with read_transaction() as connection:
         held = connection.scalar(
             select(record.c.seq).where(
                 record.c.owner_id == owner_id, record.c.kind == kind, record.c.id == id_

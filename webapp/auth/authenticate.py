@@ -24,7 +24,7 @@ from sqlalchemy.exc import DBAPIError
 from webapp.auth import erasure, sessions
 from webapp.auth.errors import ERASED, AccessError
 from webapp.auth.owners import acting_for, only_owner, owner_row
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import safe
 
 COOKIE_S = 400 * 24 * 3600
@@ -33,7 +33,7 @@ KEY = "Second-Nose-Key"
 CONFIRMED_S = 600
 SHORTEST_KEY = 32
 MARK = "server_mark"
-# Whoever passes on what others ask says so in one of these; then the asker is not this machine.
+# Headers that proxies add. If one is present, the request is not local.
 PASSED_ON = (
     "Forwarded",
     "Via",
@@ -50,7 +50,7 @@ def identify(now_s: int) -> None:
     """Find out whose request this is."""
     token = request.cookies.get(cookie_name()) or request.cookies.get(_plain_name())
     if token:
-        with reading() as connection:
+        with read_transaction() as connection:
             row = sessions.find(connection, token)
             g.ended_as = row.ended_as if row else erasure.of_token(connection, token)
         if row is not None and sessions.holds(row, now_s):
@@ -59,7 +59,7 @@ def identify(now_s: int) -> None:
                 return
             _log.warning("key_refused", extra={"owner": row.owner_id})
     if _at_this_machine():
-        with reading() as connection:
+        with read_transaction() as connection:
             owner = only_owner(connection)
         if owner is not None and owner.passphrase is None:
             acting_for(owner.id)
@@ -99,7 +99,7 @@ def insist_on_passphrase(now_s: int) -> None:
     row = signed_in_as()
     if row is None or (row.confirmed_at or 0) > now_s - CONFIRMED_S:
         return
-    with reading() as connection:
+    with read_transaction() as connection:
         owner = owner_row(connection, row.owner_id)
     if owner.passphrase is not None:
         raise AccessError("confirm", "Show the passphrase again first.")
@@ -112,7 +112,7 @@ def check_owner_meant(owner_id: int) -> None:
         return
     told = owner_told(owner_id)
     if meant != told["uid"]:
-        with reading() as connection:
+        with read_transaction() as connection:
             if erasure.of_uid(connection, meant):
                 raise AccessError("erased", ERASED)
         raise AccessError("other_owner", "Somebody else is signed in here.", told={"owner": told})
@@ -120,7 +120,7 @@ def check_owner_meant(owner_id: int) -> None:
 
 def owner_told(owner_id: int) -> dict[str, str]:
     """What a phone may know of its owner."""
-    with reading() as connection:
+    with read_transaction() as connection:
         row = owner_row(connection, owner_id)
     return {"uid": row.uid, "name": row.name}
 
@@ -135,7 +135,7 @@ def note_device(device: str) -> None:
     """The signed-in device speaks as this sync device: so the list can say when it last synced."""
     row = signed_in_as()
     if row is not None and row.device != device:
-        with writing() as connection:
+        with write_transaction() as connection:
             sessions.note_device(connection, row.id, device)
 
 
@@ -153,7 +153,7 @@ def _server_mark() -> str:
     """Eight hex digits that tell this server from others on the same host; no secret."""
     marks: dict[str, str] = current_app.extensions
     if MARK not in marks:
-        with reading() as connection:
+        with read_transaction() as connection:
             epoch = connection.scalar(select(safe.c.epoch)) or ""
         marks[MARK] = hashlib.sha256(f"secondnose cookie {epoch}".encode()).hexdigest()[:8]
     return marks[MARK]
@@ -187,7 +187,7 @@ def _let_in(row: Row[Any], now_s: int) -> None:
     if row.last_seen > now_s - sessions.SEEN_EVERY_S:
         return
     try:
-        with writing() as connection:
+        with write_transaction() as connection:
             sessions.note_seen(connection, row.id, request.remote_addr or "", now_s)
     except DBAPIError:
         # Busy: the next request will be noted instead.

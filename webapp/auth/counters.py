@@ -10,7 +10,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, delete, select, update
 
-from webapp.db.engine import insert_new
+from webapp.db.engine import insert_missing
 from webapp.db.tables import tally
 
 FORGOTTEN_AFTER_S = 24 * 3600
@@ -74,7 +74,7 @@ def forget_old(connection: Connection, now_s: int) -> None:
 
 def _held(connection: Connection, key: str, at_s: int) -> Row[Any]:
     """The row, made if need be and locked, so that two workers never read the same count."""
-    insert_new(connection, tally, [{"key": key, "used": 0, "at_s": at_s}])
+    insert_missing(connection, tally, [{"key": key, "used": 0, "at_s": at_s}])
     return connection.execute(select(tally).where(tally.c.key == key).with_for_update()).one()
 
 

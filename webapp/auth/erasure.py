@@ -13,7 +13,7 @@ from sqlalchemy import Connection, delete, select
 
 from webapp.auth.errors import ERASED, AccessError
 from webapp.auth.sessions import LASTS_S, token_hash
-from webapp.db.engine import insert_new
+from webapp.db.engine import insert_missing
 from webapp.db.tables import erased, metadata, owner, sign_in
 
 OWNER = "owner/"
@@ -43,7 +43,7 @@ def erase_owner(connection: Connection, folder: Path, owner_id: int, now_s: int)
             connection.execute(delete(table).where(table.c.owner_id == owner_id))
     connection.execute(delete(owner).where(owner.c.id == owner_id))
     _forget_old(connection, now_s)
-    insert_new(connection, erased, [{"key": key, "at_s": now_s} for key in keys])
+    insert_missing(connection, erased, [{"key": key, "at_s": now_s} for key in keys])
     photos = folder / str(owner_id)
     if photos.is_dir():
         shutil.rmtree(photos)

@@ -29,7 +29,7 @@ from webapp.auth.owners import (
     still_set,
 )
 from webapp.auth.sessions import Browser
-from webapp.db.engine import reading, writing
+from webapp.db.engine import read_transaction, write_transaction
 
 _log = logging.getLogger(__name__)
 
@@ -46,14 +46,14 @@ class _Brake:
 def sign_in(name: str, given: str, browser: Browser, now_s: int) -> tuple[int, str]:
     """(owner's id, token). Raises AccessError: `wrong` or `too_many_tries`."""
     address = browser.address
-    with writing() as connection:
+    with write_transaction() as connection:
         owner = find_owner(connection, name)
         brakes = _brakes(connection, name, owner.id if owner else None, address, now_s)
         _count(connection, brakes, now_s)
     # Outside of any transaction: the hash takes its time, and others want to write.
     if not passphrase.fits(given, owner.passphrase if owner else None) or owner is None:
         raise _refused(address, owner is not None)
-    with writing() as connection:
+    with write_transaction() as connection:
         if not still_set(connection, owner.id, owner.passphrase):
             raise _refused(address, True)
         _forgive(connection, brakes)
@@ -69,13 +69,13 @@ def change_passphrase(owner_id: int, current: str, new: str, browser: Browser, n
 
     An owner who has no passphrase yet shows none. Raises AccessError or WeakPassphrase.
     """
-    with reading() as connection:
+    with read_transaction() as connection:
         name = owner_row(connection, owner_id).name
     # Whoever looks for a passphrase that is good enough does not guess at another's.
     passphrase.check_strength(new, name)
     shown = _show(owner_id, current, browser.address, now_s)
     hash_ = passphrase.rehashed(new) if shown.fits else ""
-    with writing() as connection:
+    with write_transaction() as connection:
         _accept(connection, owner_id, shown, browser.address)
         change_hash(connection, owner_id, hash_, now_s)
         sessions.end_all(connection, owner_id, "passphrase", now_s)
@@ -87,7 +87,7 @@ def change_passphrase(owner_id: int, current: str, new: str, browser: Browser, n
 def confirm(owner_id: int, sign_in_id: str, given: str, address: str, now_s: int) -> None:
     """The owner shows the passphrase again on a signed-in device. Raises AccessError."""
     shown = _show(owner_id, given, address, now_s)
-    with writing() as connection:
+    with write_transaction() as connection:
         _accept(connection, owner_id, shown, address)
         sessions.note_confirmed(connection, sign_in_id, now_s)
     _log.info("passphrase_confirmed", extra={"owner": owner_id, "address": address})
@@ -96,7 +96,7 @@ def confirm(owner_id: int, sign_in_id: str, given: str, address: str, now_s: int
 def erase(owner_id: int, given: str, folder: Path, address: str, now_s: int) -> None:
     """Erase the owner's book, who shows the passphrase where there is one. Raises AccessError."""
     shown = _show(owner_id, given, address, now_s)
-    with writing() as connection:
+    with write_transaction() as connection:
         _accept(connection, owner_id, shown, address)
         erase_owner(connection, folder, owner_id, now_s)
         insist_on_an_owner(connection)
@@ -114,7 +114,7 @@ class _Shown:
 
 def _show(owner_id: int, given: str, address: str, now_s: int) -> _Shown:
     """Hold a passphrase against the owner's; outside of any transaction, as the hash takes time."""
-    with writing() as connection:
+    with write_transaction() as connection:
         owner = owner_row(connection, owner_id)
         brakes = _brakes(connection, owner.name, owner_id, address, now_s)
         if owner.passphrase is not None:

@@ -18,7 +18,7 @@ from webapp.auth import account_events, erasure, sessions
 from webapp.auth.errors import AccessError, BookHidden, NameTaken
 from webapp.auth.names import FIRST_OWNER, owner_uid, plain_name
 from webapp.auth.passphrase import hashed
-from webapp.db.engine import reading
+from webapp.db.engine import read_transaction
 from webapp.db.tables import owner
 
 
@@ -63,7 +63,7 @@ def has_passphrase(connection: Connection) -> bool:
 
 def owners() -> list[tuple[int, str, int]]:
     """(id, name, last sequence number) of every owner."""
-    with reading() as connection:
+    with read_transaction() as connection:
         rows = connection.execute(
             select(owner.c.id, owner.c.name, owner.c.seq).order_by(owner.c.id)
         )

@@ -12,7 +12,7 @@ from sqlalchemy.exc import DBAPIError
 
 from webapp.auth import counters
 from webapp.auth.errors import AccessError
-from webapp.db.engine import writing
+from webapp.db.engine import write_transaction
 
 WINDOW_S = 600
 PORTIONS = 50
@@ -53,7 +53,7 @@ class Allowance:
     def _fetch(self, key: str, now_s: int) -> bool:
         start = now_s - now_s % WINDOW_S
         try:
-            with writing() as connection:
+            with write_transaction() as connection:
                 taken = counters.take_share(
                     connection, key, self._portion, self._most, WINDOW_S, now_s
                 )

@@ -1,4 +1,4 @@
-"""What every request passes before anything is read.
+"""Checks made before every request: Host, Origin, owner.
 
 A page elsewhere can point a name of its own at this machine (DNS rebinding), which the list of host
 names stops, or post to it with the user's browser (cross-site request forgery), which the browser's

@@ -14,7 +14,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from webapp import create_app
 from webapp.auth.owners import acting_for, find_owner, only_owner
 from webapp.config import database_file
-from webapp.db.engine import db, reading
+from webapp.db.engine import db, read_transaction
 from webapp.db.in_use import InUse, in_use
 from webapp.errors import StartError, in_one_line
 
@@ -73,7 +73,7 @@ def with_book(command: Callable[..., None]) -> Callable[..., None]:
 
 def owner_named(name: str | None) -> int:
     """The id of the owner of this name; without a name, of the only one."""
-    with reading() as connection:
+    with read_transaction() as connection:
         found = only_owner(connection) if name is None else find_owner(connection, name)
     if found is not None:
         return int(found.id)

@@ -13,7 +13,7 @@ from webapp import spec
 from webapp.archive.load import Interrupted, take_over
 from webapp.archive.parse import Book, DamagedBook, read_folder
 from webapp.auth.owners import current_owner
-from webapp.db.engine import writing
+from webapp.db.engine import write_transaction
 from webapp.photos.storage import PhotoStore
 from webapp.records.quota import OverQuota
 
@@ -39,7 +39,7 @@ def take_over_or_refuse(book: Book) -> Any:
     """Merge it into the acting owner's book; one that is damaged or too large not at all."""
     store = PhotoStore.of(current_app.config)
     try:
-        return take_over(writing, current_owner(), book, store)
+        return take_over(write_transaction, current_owner(), book, store)
     except (DamagedBook, OverQuota) as error:
         raise click.ClickException(f"Nothing was imported. {error}") from None
     except Interrupted as error:

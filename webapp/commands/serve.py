@@ -15,9 +15,9 @@ from flask import Flask
 from webapp.auth.owners import acting_for, has_passphrase, only_owner
 from webapp.commands.context import opened
 from webapp.commands.example import load_example
-from webapp.db.engine import reading
-from webapp.db.in_use import hold_book
-from webapp.db.row_level_security import warn_of_open_wall
+from webapp.db.engine import read_transaction
+from webapp.db.in_use import hold_database
+from webapp.db.row_level_security import warn_if_bypassed
 from webapp.logs import start_journal
 from webapp.retention.schedule import erase_at_start
 from webapp.server.listener import Listening
@@ -48,9 +48,9 @@ def serve(host: str, port: int, lan: bool, demo: bool) -> None:
         if demo:
             _load_example_into_empty()
         # Also after this block: for as long as the process lives.
-        hold_book(app)
+        hold_database(app)
     erase_at_start(app)
-    warn_of_open_wall(app)
+    warn_if_bypassed(app)
     _listen(app, host, port, names)
 
 
@@ -83,7 +83,7 @@ def _addresses() -> list[str]:
 
 
 def _insist_on_passphrase(app: Flask, host: str) -> None:
-    with reading() as connection:
+    with read_transaction() as connection:
         if has_passphrase(connection):
             return
     raise click.ClickException(
@@ -93,7 +93,7 @@ def _insist_on_passphrase(app: Flask, host: str) -> None:
 
 
 def _load_example_into_empty() -> None:
-    with reading() as connection:
+    with read_transaction() as connection:
         owner = only_owner(connection)
     if owner is not None and owner.seq == 0:
         acting_for(owner.id)

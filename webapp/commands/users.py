@@ -20,7 +20,7 @@ from webapp.auth.owners import (
 )
 from webapp.commands.context import owner_named, with_server
 from webapp.commands.example import photo_folder
-from webapp.db.engine import writing
+from webapp.db.engine import write_transaction
 
 
 @click.group()
@@ -43,7 +43,7 @@ def add(name: str) -> None:
     """Give NAME a book of their own. The passphrase is asked for, or read from a pipe."""
     given = _ask()
     try:
-        with writing() as connection:
+        with write_transaction() as connection:
             add_owner(connection, name, given)
     except (NameTaken, WeakPassphrase, BookHidden) as error:
         raise click.ClickException(str(error)) from None
@@ -58,7 +58,7 @@ def passphrase(name: str, keep_devices: bool) -> None:
     """Set the passphrase of NAME, and sign their devices out."""
     owner_id, given = owner_named(name), _ask()
     try:
-        with writing() as connection:
+        with write_transaction() as connection:
             set_passphrase(connection, owner_id, given)
             if not keep_devices:
                 sessions.end_all(connection, owner_id, "passphrase", int(time.time()))
@@ -75,7 +75,7 @@ def rename(name: str, new_name: str) -> None:
     """Call NAME by NEW_NAME from now on; phones go on as before."""
     owner_id = owner_named(name)
     try:
-        with writing() as connection:
+        with write_transaction() as connection:
             rename_owner(connection, owner_id, new_name)
     except NameTaken as error:
         raise click.ClickException(str(error)) from None
@@ -96,7 +96,7 @@ def remove(name: str, yes: bool) -> None:
             abort=True,
         )
     acting_for(owner_id)
-    with writing() as connection:
+    with write_transaction() as connection:
         erase_owner(connection, photo_folder(), owner_id, int(time.time()))
         insist_on_an_owner(connection)
     click.echo(f"{name} is gone. Backups that were made before still hold the book.")

@@ -1,4 +1,4 @@
-"""Connections and transactions. Everything else asks for `reading()` or `writing()`."""
+"""Connections and transactions: `read_transaction()` and `write_transaction()`."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from webapp.db.tables import metadata, owner
 db = SQLAlchemy(metadata=metadata)
 
 
-class OwnerGone(Exception):
+class OwnerErased(Exception):
     """The owner whose book was to be written has been erased meanwhile."""
 
 
@@ -41,7 +41,7 @@ def _prepare_sqlite(engine: Engine) -> None:
         # The driver must not open transactions of its own: ours say whether they will write.
         connection.isolation_level = None
         connection.execute("PRAGMA journal_mode=WAL")
-        # A phone forgets its outbox on our word, so our word must survive a power cut.
+        # Phones clear their outbox when we acknowledge, so the commit must survive power loss.
         connection.execute("PRAGMA synchronous=FULL")
         # What is erased must not be left readable in the file.
         connection.execute("PRAGMA secure_delete=ON")
@@ -53,28 +53,28 @@ def _prepare_sqlite(engine: Engine) -> None:
 
 
 @contextmanager
-def reading() -> Iterator[Connection]:
+def read_transaction() -> Iterator[Connection]:
     """One snapshot of the database for several reads."""
     with db.engine.connect() as connection:
         if connection.dialect.name == "postgresql":
             connection = connection.execution_options(isolation_level="REPEATABLE READ")
         with connection.begin():
-            _say_for_whom(connection)
+            _set_current_owner(connection)
             yield connection
 
 
 @contextmanager
-def writing() -> Iterator[Connection]:
+def write_transaction() -> Iterator[Connection]:
     """One transaction that writes: all of it or nothing.
 
     On SQLite the right to write is taken at the start (BEGIN IMMEDIATE), so that a transaction that
     has read can never fail to write. On PostgreSQL the caller locks the rows that it will change.
-    Raises OwnerGone.
+    Raises OwnerErased.
     """
     with db.engine.connect() as connection:
         connection = connection.execution_options(writes=True)
         with connection.begin():
-            _say_for_whom(connection)
+            _set_current_owner(connection)
             _check_owner(connection)
             yield connection
 
@@ -84,10 +84,10 @@ def _check_owner(connection: Connection) -> None:
     owner_id = g.get("owner_id")
     here = select(owner.c.id).where(owner.c.id == owner_id)
     if owner_id is not None and connection.scalar(here) is None:
-        raise OwnerGone
+        raise OwnerErased
 
 
-def _say_for_whom(connection: Connection) -> None:
+def _set_current_owner(connection: Connection) -> None:
     """Tell PostgreSQL whose rows this transaction may see; without an owner it sees nobody's."""
     owner_id = g.get("owner_id")
     if owner_id is not None and connection.dialect.name == "postgresql":
@@ -96,7 +96,7 @@ def _say_for_whom(connection: Connection) -> None:
         )
 
 
-def insert_new(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
+def insert_missing(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
     """Insert the rows whose key is not there yet."""
     if not rows:
         return

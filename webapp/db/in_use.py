@@ -49,7 +49,7 @@ def hold(database: Path, *, alone: bool = False) -> int:
     return lock
 
 
-def hold_book(app: Flask) -> None:
+def hold_database(app: Flask) -> None:
     """Use the app's book until the process ends. Raises InUse."""
     file = database_file(app.config["DATABASE_URL"])
     if file is not None:

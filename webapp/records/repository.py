@@ -16,7 +16,7 @@ from typing import Any
 from sqlalchemy import Connection, Dialect, Row, bindparam, insert, select, update
 from sqlalchemy.sql.compiler import SQLCompiler
 
-from webapp.db.engine import insert_new
+from webapp.db.engine import insert_missing
 from webapp.db.tables import record as record_table
 from webapp.db.tables import revision as revision_table
 from webapp.records.canonical import canonical
@@ -193,7 +193,7 @@ def known_revisions(
 
 def write_revisions(connection: Connection, rows: list[dict[str, Any]]) -> None:
     """Keep overruled values; what is kept already is passed over."""
-    insert_new(connection, revision_table, rows)
+    insert_missing(connection, revision_table, rows)
 
 
 def live_records(connection: Connection, owner_id: int, kind: str) -> Iterator[dict[str, Any]]:

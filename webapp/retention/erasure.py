@@ -14,7 +14,7 @@ from pathlib import Path
 
 from sqlalchemy import Connection, delete, select
 
-from webapp.db.engine import reading
+from webapp.db.engine import read_transaction
 from webapp.db.tables import photo_bytes, record
 from webapp.photos.storage import PHOTO, Writing, drop_unnamed, lock_owner
 from webapp.records.record import Record, is_gone
@@ -30,7 +30,7 @@ def erase_deleted(
     """Remove an owner's pictures whose grace is over, and leftovers; gives how many pictures."""
     now_ms = now_ms if now_ms is not None else time.time_ns() // 1_000_000
     until_ms = now_ms - grace_days * DAY_S * 1000
-    with reading() as connection:
+    with read_transaction() as connection:
         over = _over(connection, owner_id, until_ms, now_ms)
         left = _leftovers(connection, folder, owner_id, now_ms // 1000 - DAY_S)
     if over:

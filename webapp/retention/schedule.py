@@ -11,7 +11,7 @@ from flask import Flask, current_app
 from sqlalchemy.exc import DBAPIError
 
 from webapp.auth.owners import acting_for, owners
-from webapp.db.engine import writing
+from webapp.db.engine import write_transaction
 from webapp.retention.erasure import DAY_S, erase_deleted
 
 _log = logging.getLogger(__name__)
@@ -27,7 +27,7 @@ def erase_once_a_day(owner_id: int) -> None:
     config: Any = current_app.config
     folder, grace_days = Path(config["PHOTO_FOLDER"]), config["PHOTO_GRACE_DAYS"]
     try:
-        erase_deleted(writing, folder, owner_id, grace_days)
+        erase_deleted(write_transaction, folder, owner_id, grace_days)
     except (DBAPIError, OSError) as error:
         # The phone's notes are safe whatever becomes of this; tomorrow is another day.
         _log.warning("not_erased", extra={"owner": owner_id, "cause": type(error).__name__})

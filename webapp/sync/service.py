@@ -104,7 +104,7 @@ def exchange(
         room = _room(connection, owner, len(offers), most_records)
         seq, seen = _take(connection, owner, cursor, offers, now_ms, room)
         if cursor == owner.seq and not rewound:
-            # It knew everything before, and what came after is what it has just said.
+            # The phone was up to date; the only newer changes are its own.
             page = Page([], seq, 0)
         else:
             known = set() if rewound else seen

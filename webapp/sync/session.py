@@ -16,7 +16,7 @@ from datetime import UTC, datetime, timedelta
 
 from sqlalchemy import Connection, delete, select, update
 
-from webapp.db.engine import insert_new
+from webapp.db.engine import insert_missing
 from webapp.db.tables import device as device_table
 
 # A request that a browser or a proxy repeats by itself uses one up each time, and the phone may
@@ -72,7 +72,7 @@ def _kept_tokens(connection: Connection, owner_id: int, device: str) -> list[_To
     if text is None:
         _forget_unseen(connection, owner_id)
         first = {"owner_id": owner_id, "id": device, "last_seen": _now(), "tokens": "[]"}
-        insert_new(connection, device_table, [first])
+        insert_missing(connection, device_table, [first])
         text = connection.execute(query).scalar_one()
     return [_Token(*entry) for entry in json.loads(text)]
 

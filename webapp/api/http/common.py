@@ -12,7 +12,7 @@ from marshmallow import Schema, fields, validate
 from webapp.auth import sessions
 from webapp.auth.authenticate import hand_token, owner_told
 from webapp.auth.owners import acting_for
-from webapp.db.engine import reading
+from webapp.db.engine import read_transaction
 
 MOST_BYTES = 10_000
 ID_PATTERN = "^[0-9a-f]{32}$"
@@ -62,6 +62,6 @@ def me_told(owner_id: int, device: str | None) -> dict[str, Any]:
 def let_in(owner_id: int, token: str) -> Response:
     """The answer to a device that has just been signed in: its cookie, and whose book it opens."""
     acting_for(owner_id)
-    with reading() as connection:
+    with read_transaction() as connection:
         row = sessions.find(connection, token)
     return hand_token(jsonify(me_told(owner_id, row.id if row else None)), token)

@@ -15,7 +15,7 @@ from werkzeug.http import HTTP_STATUS_CODES
 
 from webapp.api.http.errors import BookError
 from webapp.auth.errors import ERASED, AccessError
-from webapp.db.engine import OwnerGone
+from webapp.db.engine import OwnerErased
 
 BUSY_RETRY_S = 2
 # Phones that nobody has signed in ask again and again; the others stand in the journal already.
@@ -48,7 +48,7 @@ def handle_errors(app: Flask) -> None:
     """Turn every error that a view may raise into a problem document."""
     app.register_error_handler(BookError, _book_error)
     app.register_error_handler(AccessError, _access_error)
-    app.register_error_handler(OwnerGone, _owner_gone)
+    app.register_error_handler(OwnerErased, _owner_gone)
     app.register_error_handler(HTTPException, _http_error)
     for busy in (OperationalError, InterfaceError, PoolTimeout):
         app.register_error_handler(busy, _busy)
@@ -68,7 +68,7 @@ def _access_error(error: AccessError) -> Response:
     return problem(error.status, error.code, error.detail, error.told, error.retry_after_s)
 
 
-def _owner_gone(_: OwnerGone) -> Response:
+def _owner_gone(_: OwnerErased) -> Response:
     return _access_error(AccessError("erased", ERASED))
 
 

@@ -1,8 +1,7 @@
 """What was in the glasses: the judged values read with this taster's use of the scales.
 
-How far bottles stray from the usual profile of their style is not the same for every book (own
-cellar, odd styles, styles put down wrongly), so a few widths are tried; which of them holds is
-told by the judged values and, later, by how well liking can then be understood.
+Within-style spread differs between people. Fit each multiple in STYLE_SPREAD_FACTORS and keep the
+one with the highest evidence.
 """
 
 from __future__ import annotations
