@@ -16,7 +16,7 @@ FAST = argon2.PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 def use(hasher: argon2.PasswordHasher) -> None:
     passphrase._hasher = hasher
     # The hash that stands in for a missing one was made by the hasher before.
-    passphrase._nobody.cache_clear()
+    passphrase._dummy_hash.cache_clear()
 
 
 @pytest.fixture(scope="session", autouse=True)

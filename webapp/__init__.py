@@ -11,7 +11,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from webapp import migrations, spec
-from webapp.auth.request_checks import guard
+from webapp.auth.request_checks import register_request_checks
 from webapp.config import settings
 from webapp.db.engine import connect, db
 from webapp.errors import StartError, in_one_line
@@ -42,7 +42,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     except (SQLAlchemyError, OSError) as error:
         raise StartError(f"The database cannot be used: {in_one_line(error)}") from error
     note_requests(app)
-    guard(app)
+    register_request_checks(app)
     Compress(app)
     from webapp.api import add_api
 

@@ -15,7 +15,7 @@ from sqlalchemy import select
 from werkzeug.test import TestResponse
 
 from tests.auth.conftest import browser
-from webapp.auth.owners import acting_for
+from webapp.auth.owners import set_current_owner
 from webapp.db.engine import read_transaction
 from webapp.db.tables import (
     account_event,
@@ -97,7 +97,7 @@ def known_of(client: FlaskClient, house: Flask) -> Known:
 def rows_of(house: Flask, owner_id: int) -> list[tuple[Any, ...]]:
     """Every row of an owner, to see whether one was touched."""
     with house.app_context():
-        acting_for(owner_id)
+        set_current_owner(owner_id)
         with read_transaction() as connection:
             return [
                 (table.name, *row)

@@ -11,7 +11,7 @@ from flask import Flask
 from tests.auth.conftest import KEY, WORDS
 from webapp.auth import login, pairing, passphrase, sessions
 from webapp.auth.errors import AccessError
-from webapp.auth.rate_limit import Allowance
+from webapp.auth.rate_limit import RateLimiter
 from webapp.auth.sessions import Browser
 from webapp.db.engine import write_transaction
 
@@ -30,9 +30,9 @@ def journal(caplog: pytest.LogCaptureFixture) -> pytest.LogCaptureFixture:
 @pytest.fixture(autouse=True)
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
     """Judges by comparing, and keeps the words as they are."""
-    monkeypatch.setattr(passphrase, "fits", lambda given, kept: given in WORDS.values())
-    monkeypatch.setattr(passphrase, "outdated", lambda kept: False)
-    monkeypatch.setattr(passphrase, "rehashed", lambda given: f"hash of {given}")
+    monkeypatch.setattr(passphrase, "verify", lambda given, kept: given in WORDS.values())
+    monkeypatch.setattr(passphrase, "needs_rehash", lambda kept: False)
+    monkeypatch.setattr(passphrase, "rehash", lambda given: f"hash of {given}")
 
 
 def events(journal: pytest.LogCaptureFixture, *names: str) -> list[tuple[Any, ...]]:
@@ -90,12 +90,12 @@ def test_a_pairing_is_noted_when_allowed_and_when_done(
     small_house: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
     with small_house.app_context(), write_transaction() as connection:
-        maker = sessions.find(connection, sessions.begin(connection, 2, PHONE, NOW_S))
+        maker = sessions.find(connection, sessions.start(connection, 2, PHONE, NOW_S))
         assert maker is not None
-        made = pairing.offer(connection, 2, maker.id, NOW_S)
-        taken = pairing.claim(connection, made.secret, "the new", NOW_S)
-        pairing.allow(connection, 2, maker.id, made.id, taken.code, NOW_S)
-        pairing.finish(connection, taken.claim, HERE, KEY, NOW_S)
+        made = pairing.create_offer(connection, 2, maker.id, NOW_S)
+        taken = pairing.claim_offer(connection, made.secret, "the new", NOW_S)
+        pairing.approve(connection, 2, maker.id, made.id, taken.code, NOW_S)
+        pairing.complete(connection, taken.claim, HERE, KEY, NOW_S)
     assert events(journal, "owner") == [("INFO", "pairing_allowed", 2), ("INFO", "paired", 2)]
     assert journal.records[-1].address == HERE  # type: ignore[attr-defined]
 
@@ -104,8 +104,8 @@ def test_a_flood_is_noted_under_its_key(
     small_house: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
     with small_house.app_context():
-        allowance = Allowance(1)
-        allowance.spend("by/1", NOW_S)
+        allowance = RateLimiter(1)
+        allowance.consume("by/1", NOW_S)
         with pytest.raises(AccessError):
-            allowance.spend("by/1", NOW_S)
+            allowance.consume("by/1", NOW_S)
     assert events(journal, "key") == [("WARNING", "too_many_requests", "by/1")]

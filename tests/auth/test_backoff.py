@@ -6,16 +6,16 @@ from flask import Flask
 
 from tests.auth.test_limits import NOW_S, spent
 from webapp.auth import login
-from webapp.auth.rate_limit import Allowance
+from webapp.auth.rate_limit import RateLimiter
 from webapp.db.engine import write_transaction
 
 
 def test_three_brakes_have_their_own_free_tries_and_waits(small_house: Flask) -> None:
     with small_house.app_context(), write_transaction() as connection:
-        brakes = login._brakes(connection, "anna", 1, "192.0.2.1", NOW_S)
+        brakes = login._throttles(connection, "anna", 1, "192.0.2.1", NOW_S)
     assert [(one.free, one.longest_s) for one in brakes] == [(20, 900), (5, 900), (20, 60)]
 
 
 def test_a_portion_lasts_also_in_the_middle_of_a_window(app: Flask) -> None:
     with app.app_context():
-        assert spent(Allowance(200), NOW_S + 5) == 200
+        assert spent(RateLimiter(200), NOW_S + 5) == 200

@@ -14,7 +14,7 @@ from tests.auth.test_login_throttle import Clock
 from tests.auth.test_pairing import claimed, offered
 from webapp.auth import passphrase
 from webapp.auth.authenticate import CONFIRMED_S
-from webapp.auth.request_checks import is_with_passphrase
+from webapp.auth.request_checks import is_passphrase_required
 from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import owner, sign_in
 
@@ -45,7 +45,7 @@ def test_the_gate_knows_what_asks_for_the_passphrase(house: Flask) -> None:
         (method.lower(), rule.rule.replace("<id_>", "0" * 32))
         for rule in house.url_map.iter_rules()
         for method in rule.methods - {"HEAD", "OPTIONS"}
-        if is_with_passphrase(house.view_functions[rule.endpoint])
+        if is_passphrase_required(house.view_functions[rule.endpoint])
     }
     assert marked == set(ASKED)
 
@@ -98,7 +98,7 @@ def test_confirming_is_slowed_like_signing_in(
 ) -> None:
     client = enter(small_house, "anna")
     # A hash may take longer than the first wait.
-    monkeypatch.setattr(passphrase, "fits", lambda given, kept: False)
+    monkeypatch.setattr(passphrase, "verify", lambda given, kept: False)
     monkeypatch.setattr(time, "time", Clock(int(time.time())).time)
     answers = [
         client.post("/api/confirm", json={"passphrase": "wrong"}).status_code for _ in range(7)

@@ -15,8 +15,8 @@ from tests.auth.conftest import KEY, WORDS, browser, enter
 from tests.conftest import AppMaker
 from webapp.auth import owners, passphrase, sessions
 from webapp.auth.errors import AccessError, BookHidden, NameTaken
-from webapp.auth.names import plain_name
-from webapp.auth.request_checks import for_anybody, host_name, is_for_anybody
+from webapp.auth.names import normalize_name
+from webapp.auth.request_checks import host_name, is_public, public
 from webapp.auth.sessions import Browser
 from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import owner, sign_in
@@ -90,9 +90,9 @@ def test_pages_outside_the_api_belong_to_nobody(small_house: Flask) -> None:
 
 
 def test_a_view_is_for_anybody_only_when_it_says_so() -> None:
-    assert not is_for_anybody(None)
-    assert not is_for_anybody(lambda: None)
-    assert is_for_anybody(for_anybody(lambda: None))
+    assert not is_public(None)
+    assert not is_public(lambda: None)
+    assert is_public(public(lambda: None))
 
 
 def test_a_cookie_lasts_four_hundred_days(small_house: Flask) -> None:
@@ -149,7 +149,7 @@ def test_a_device_notes_its_sync_name_and_a_later_one(small_house: Flask) -> Non
 def test_devices_are_listed_the_latest_first(small_house: Flask) -> None:
     with small_house.app_context(), write_transaction() as connection:
         for name, seen in (("old", 1000), ("new", 3000), ("middle", 2000)):
-            sessions.begin(connection, 1, Browser(name, "", KEY), seen)
+            sessions.start(connection, 1, Browser(name, "", KEY), seen)
         listed = sessions.devices_of(connection, 1, 3000)
     assert [one["name"] for one in listed] == ["new", "middle", "old"]
     assert [*listed[0]] == ["id", "name", "made_at", "last_seen", "last_synced"]
@@ -159,7 +159,7 @@ def test_a_device_is_ended_once_and_by_its_owner(small_house: Flask) -> None:
     with small_house.app_context(), write_transaction() as connection:
         ids = []
         for _ in range(2):
-            sessions.begin(connection, 1, Browser("a phone", "", KEY), 1000)
+            sessions.start(connection, 1, Browser("a phone", "", KEY), 1000)
         ids = [one["id"] for one in sessions.devices_of(connection, 1, 1000)]
         assert sessions.end(connection, 2, ids[0], "revoked", 1000) is False
         assert sessions.end(connection, 1, ids[0], "revoked", 1000) is True
@@ -236,14 +236,14 @@ def test_without_an_owner_nothing_may_be_read(app: Flask) -> None:
         with pytest.raises(AccessError) as refused:
             owners.current_owner()
         assert refused.value.code == "sign_in"
-        owners.acting_for(7)
+        owners.set_current_owner(7)
         assert owners.current_owner() == 7
 
 
 def test_a_name_is_cut_after_forty_letters_and_trimmed() -> None:
-    assert plain_name("x" * 41) == "x" * 40
-    assert plain_name("x" * 39 + " y") == "x" * 39
-    assert plain_name("e\u0301\u2028b\u0007c") == "\u00e9 b c"
+    assert normalize_name("x" * 41) == "x" * 40
+    assert normalize_name("x" * 39 + " y") == "x" * 39
+    assert normalize_name("e\u0301\u2028b\u0007c") == "\u00e9 b c"
 
 
 def test_an_old_hash_is_made_anew_at_the_next_sign_in(
@@ -252,7 +252,7 @@ def test_an_old_hash_is_made_anew_at_the_next_sign_in(
     before = rows(small_house)[0]["passphrase"]
     enter(small_house, "anna")
     assert rows(small_house)[0]["passphrase"] == before
-    monkeypatch.setattr(passphrase, "outdated", lambda kept: True)
+    monkeypatch.setattr(passphrase, "needs_rehash", lambda kept: True)
     enter(small_house, "anna")
     assert rows(small_house)[0]["passphrase"] != before
     enter(small_house, "anna")

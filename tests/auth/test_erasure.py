@@ -13,7 +13,7 @@ from sqlalchemy import func, select
 from tests.auth.conftest import WORDS, add_owners, browser, enter
 from tests.auth.tenant_probe import BOTTLE, CLOCKS, PHOTO, SECRET_WORDS, change, fill, push
 from tests.auth.test_row_level_security import walled  # noqa: F401
-from webapp.auth.owners import acting_for, add_owner
+from webapp.auth.owners import add_owner, set_current_owner
 from webapp.db.engine import OwnerErased, db, read_transaction, write_transaction
 from webapp.db.tables import erased, metadata, owner
 
@@ -28,7 +28,7 @@ def erase(client: FlaskClient, passphrase: str = WORDS["anna"]) -> Any:
 def rows_of(house: Flask, owner_id: int) -> dict[str, int]:
     """How many rows of each table are this owner's."""
     with house.app_context():
-        acting_for(owner_id)
+        set_current_owner(owner_id)
         with read_transaction() as connection:
             return {
                 table.name: found
@@ -123,7 +123,7 @@ def test_an_erased_number_is_given_to_nobody(house: Flask) -> None:
 def test_a_write_after_the_erasure_leaves_nothing(house: Flask) -> None:
     assert erase(enter(house, "anna")).status_code == 200
     with house.app_context():
-        acting_for(1)
+        set_current_owner(1)
         with pytest.raises(OwnerErased), write_transaction():
             pytest.fail("The book of nobody was written to.")
 

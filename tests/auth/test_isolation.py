@@ -29,7 +29,7 @@ from tests.auth.tenant_probe import (
 from tests.conftest import AppMaker
 from webapp.api.http.common import DoneSchema
 from webapp.api.http.operation import operation
-from webapp.auth.request_checks import is_for_anybody
+from webapp.auth.request_checks import is_public
 from webapp.db.engine import write_transaction
 from webapp.db.tables import record
 
@@ -179,5 +179,5 @@ def test_every_view_of_the_api_is_in_the_document_and_knows_its_gate(house: Flas
     assert [
         rule.rule
         for rule in house.url_map.iter_rules()
-        if is_for_anybody(house.view_functions[rule.endpoint]) and not rule.rule.startswith("/api/")
+        if is_public(house.view_functions[rule.endpoint]) and not rule.rule.startswith("/api/")
     ] == []

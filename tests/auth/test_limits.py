@@ -12,7 +12,7 @@ from sqlalchemy.exc import OperationalError
 from tests.auth.conftest import KEY, WORDS, enter
 from webapp.auth import counters, login, passphrase, sessions
 from webapp.auth.errors import STATUS, AccessError
-from webapp.auth.rate_limit import Allowance
+from webapp.auth.rate_limit import RateLimiter
 from webapp.auth.sessions import Browser
 from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import sign_in
@@ -27,14 +27,14 @@ PHONE = Browser("a phone", HERE, KEY)
 @pytest.fixture
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
     """Judges by comparing: how long a hash takes does not matter here."""
-    monkeypatch.setattr(passphrase, "fits", lambda given, kept: given in WORDS.values())
-    monkeypatch.setattr(passphrase, "outdated", lambda kept: False)
+    monkeypatch.setattr(passphrase, "verify", lambda given, kept: given in WORDS.values())
+    monkeypatch.setattr(passphrase, "needs_rehash", lambda kept: False)
 
 
-def spent(allowance: Allowance, now_s: int) -> int:
+def spent(allowance: RateLimiter, now_s: int) -> int:
     for count in range(1000):
         try:
-            allowance.spend("by/1", now_s)
+            allowance.consume("by/1", now_s)
         except AccessError:
             return count
     raise AssertionError("There is no bound.")
@@ -64,7 +64,7 @@ def test_an_error_has_the_status_of_its_code() -> None:
 @pytest.mark.parametrize("most", [1, 3, 49, 50, 99, 101])
 def test_an_allowance_gives_all_that_it_says_or_almost(app: Flask, most: int) -> None:
     with app.app_context():
-        assert spent(Allowance(most), NOW_S) == most - most % max(1, most // 50)
+        assert spent(RateLimiter(most), NOW_S) == most - most % max(1, most // 50)
 
 
 @pytest.mark.parametrize(("passed_s", "wait_s"), [(0, 600), (1, 599), (599, 1)])
@@ -72,23 +72,23 @@ def test_a_flood_waits_for_the_end_of_its_ten_minutes(
     app: Flask, passed_s: int, wait_s: int
 ) -> None:
     with app.app_context():
-        allowance = Allowance(1)
-        allowance.spend("by/1", NOW_S + passed_s)
+        allowance = RateLimiter(1)
+        allowance.consume("by/1", NOW_S + passed_s)
         with pytest.raises(AccessError) as refused:
-            allowance.spend("by/1", NOW_S + passed_s)
+            allowance.consume("by/1", NOW_S + passed_s)
     assert refused.value.retry_after_s == wait_s
 
 
 def test_what_is_left_of_a_window_is_not_carried_on(app: Flask) -> None:
     with app.app_context():
-        allowance = Allowance(200)
-        allowance.spend("by/1", NOW_S)
+        allowance = RateLimiter(200)
+        allowance.consume("by/1", NOW_S)
         assert spent(allowance, NOW_S + 600) == 200
 
 
 def test_two_that_fetch_at_once_keep_both_portions(app: Flask) -> None:
     with app.app_context():
-        allowance = Allowance(200)
+        allowance = RateLimiter(200)
         assert allowance._fetch("by/1", NOW_S)
         assert allowance._fetch("by/1", NOW_S)
         assert spent(allowance, NOW_S) == 198
@@ -101,22 +101,22 @@ def test_a_database_that_cannot_be_written_turns_nobody_away(
         raise OperationalError("BEGIN IMMEDIATE", None, Exception("database is locked"))
 
     with app.app_context():
-        allowance = Allowance(1)
+        allowance = RateLimiter(1)
         monkeypatch.setattr("webapp.auth.rate_limit.write_transaction", busy)
         for _ in range(3):
-            allowance.spend("by/1", NOW_S)
+            allowance.consume("by/1", NOW_S)
 
 
 def test_old_counts_are_swept_once_in_a_window(app: Flask) -> None:
     with app.app_context():
-        allowance = Allowance(50)
-        allowance.spend("by/1", NOW_S)
+        allowance = RateLimiter(50)
+        allowance.consume("by/1", NOW_S)
         with write_transaction() as connection:
             old = {"key": "from/old", "used": 1, "at_s": NOW_S - 2 * DAY_S}
             connection.execute(insert(tally_table), old)
-        allowance.spend("by/1", NOW_S)
+        allowance.consume("by/1", NOW_S)
         assert keys() == ["by/1", "from/old"]
-        allowance.spend("by/1", NOW_S + 600)
+        allowance.consume("by/1", NOW_S + 600)
         assert keys() == ["by/1"]
 
 
@@ -126,7 +126,7 @@ def test_requests_are_counted_by_owner_and_by_address(small_house: Flask) -> Non
         with write_transaction() as connection:
             connection.execute(tally_table.delete())
         client.get("/api/me")
-        small_house.extensions["allowance"] = Allowance(50)
+        small_house.extensions["allowance"] = RateLimiter(50)
         client.get("/api/me")
         assert keys() == ["by/1", "from/127.0.0.1"]
 
@@ -191,7 +191,7 @@ def test_an_address_is_braked_after_twenty_tries_at_anybody(small_house: Flask) 
 
 
 def test_a_wait_doubles_from_two_seconds_on() -> None:
-    assert [counters.wait_s(used, 5, 900) for used in (4, 5, 6, 7, 13, 14)] == [
+    assert [counters.backoff_s(used, 5, 900) for used in (4, 5, 6, 7, 13, 14)] == [
         0,
         2,
         4,
@@ -199,49 +199,49 @@ def test_a_wait_doubles_from_two_seconds_on() -> None:
         512,
         900,
     ]
-    assert counters.wait_s(10**6, 0, 2**40) == 2**30
+    assert counters.backoff_s(10**6, 0, 2**40) == 2**30
 
 
 def test_a_count_left_alone_for_a_day_begins_anew(app: Flask) -> None:
     with app.app_context(), write_transaction() as connection:
         for _ in range(9):
-            counters.count_try(connection, "k", NOW_S)
-        assert counters.left_to_wait_s(connection, "k", 5, 10 * DAY_S, NOW_S) == 32
-        assert counters.left_to_wait_s(connection, "k", 5, 10 * DAY_S, NOW_S + 31) == 1
-        assert counters.left_to_wait_s(connection, "k", 0, 2 * DAY_S, NOW_S + 33) == 1024 - 33
-        counters.count_try(connection, "k", NOW_S + DAY_S)
+            counters.record_attempt(connection, "k", NOW_S)
+        assert counters.retry_after_s(connection, "k", 5, 10 * DAY_S, NOW_S) == 32
+        assert counters.retry_after_s(connection, "k", 5, 10 * DAY_S, NOW_S + 31) == 1
+        assert counters.retry_after_s(connection, "k", 0, 2 * DAY_S, NOW_S + 33) == 1024 - 33
+        counters.record_attempt(connection, "k", NOW_S + DAY_S)
         assert connection.scalar(select(tally_table.c.used)) == 10
-        counters.count_try(connection, "k", NOW_S + 2 * DAY_S + 1)
+        counters.record_attempt(connection, "k", NOW_S + 2 * DAY_S + 1)
         assert connection.scalar(select(tally_table.c.used)) == 1
 
 
 def test_a_long_wait_ends_when_its_count_is_forgotten(app: Flask) -> None:
     with app.app_context(), write_transaction() as connection:
         for _ in range(40):
-            counters.count_try(connection, "k", NOW_S)
+            counters.record_attempt(connection, "k", NOW_S)
         longest_s = 10 * DAY_S
-        assert counters.left_to_wait_s(connection, "k", 0, longest_s, NOW_S + DAY_S) == 9 * DAY_S
-        assert counters.left_to_wait_s(connection, "k", 0, longest_s, NOW_S + DAY_S + 1) == 0
+        assert counters.retry_after_s(connection, "k", 0, longest_s, NOW_S + DAY_S) == 9 * DAY_S
+        assert counters.retry_after_s(connection, "k", 0, longest_s, NOW_S + DAY_S + 1) == 0
 
 
 def test_counts_of_exactly_a_day_are_kept(app: Flask) -> None:
     with app.app_context():
         with write_transaction() as connection:
-            counters.count_try(connection, "k", NOW_S)
-            counters.forget_old(connection, NOW_S + DAY_S)
+            counters.record_attempt(connection, "k", NOW_S)
+            counters.purge_old(connection, NOW_S + DAY_S)
         assert keys() == ["k"]
         with write_transaction() as connection:
-            counters.forget_old(connection, NOW_S + DAY_S + 1)
+            counters.purge_old(connection, NOW_S + DAY_S + 1)
         assert keys() == []
 
 
 def test_a_sign_in_lasts_180_days_from_when_it_was_last_seen(small_house: Flask) -> None:
     with small_house.app_context(), write_transaction() as connection:
-        token = sessions.begin(connection, 1, PHONE, NOW_S)
+        token = sessions.start(connection, 1, PHONE, NOW_S)
         row = sessions.find(connection, token)
         assert row is not None
-        assert sessions.holds(row, NOW_S + 180 * DAY_S - 1)
-        assert not sessions.holds(row, NOW_S + 180 * DAY_S)
+        assert sessions.is_active(row, NOW_S + 180 * DAY_S - 1)
+        assert not sessions.is_active(row, NOW_S + 180 * DAY_S)
         listed = sessions.devices_of(connection, 1, NOW_S + 180 * DAY_S - 1)
         assert [one["name"] for one in listed] == ["a phone"]
         assert sessions.devices_of(connection, 1, NOW_S + 180 * DAY_S) == []
@@ -249,8 +249,8 @@ def test_a_sign_in_lasts_180_days_from_when_it_was_last_seen(small_house: Flask)
 
 def test_an_address_is_known_for_ninety_days_unless_revoked(small_house: Flask) -> None:
     with small_house.app_context(), write_transaction() as connection:
-        sessions.begin(connection, 1, PHONE, NOW_S)
-        known = sessions.knows_address
+        sessions.start(connection, 1, PHONE, NOW_S)
+        known = sessions.has_used_address
         assert known(connection, 1, HERE, NOW_S + 90 * DAY_S - 1)
         assert not known(connection, 1, HERE, NOW_S + 90 * DAY_S)
         assert not known(connection, 2, HERE, NOW_S)

@@ -33,8 +33,8 @@ class Clock:
 @pytest.fixture
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
     """Judges by comparing: how long a hash takes does not matter here."""
-    monkeypatch.setattr(passphrase, "fits", lambda given, kept: given in WORDS.values())
-    monkeypatch.setattr(passphrase, "outdated", lambda kept: False)
+    monkeypatch.setattr(passphrase, "verify", lambda given, kept: given in WORDS.values())
+    monkeypatch.setattr(passphrase, "needs_rehash", lambda kept: False)
 
 
 def outcome(app: Flask, address: str, now_s: int, words: str = "wrong", name: str = "anna") -> str:
@@ -137,7 +137,7 @@ def test_counts_outlive_a_restart_and_are_forgotten_after_a_day(small_house: Fla
     for _ in range(9):
         outcome(small_house, "192.0.2.1", NOW_S)
     assert outcome(small_house, "192.0.2.1", NOW_S) == "too_many_tries"
-    assert outcome(small_house, "192.0.2.8", NOW_S + counters.FORGOTTEN_AFTER_S + 1) == "wrong"
+    assert outcome(small_house, "192.0.2.8", NOW_S + counters.KEPT_FOR_S + 1) == "wrong"
     with small_house.app_context(), read_transaction() as connection:
         keys = connection.scalars(select(tally_table.c.key)).all()
         assert not [key for key in keys if "192.0.2.1" in key]
@@ -146,9 +146,9 @@ def test_counts_outlive_a_restart_and_are_forgotten_after_a_day(small_house: Fla
 
 @given(st.integers(0, 10_000), st.integers(0, 60), st.integers(1, 3600))
 def test_waits_grow_and_never_pass_the_longest(used: int, free: int, longest_s: int) -> None:
-    wait = counters.wait_s(used, free, longest_s)
+    wait = counters.backoff_s(used, free, longest_s)
     assert 0 <= wait <= longest_s
-    assert wait <= counters.wait_s(used + 1, free, longest_s)
+    assert wait <= counters.backoff_s(used + 1, free, longest_s)
     assert (wait == 0) == (used < free)
 
 
@@ -164,4 +164,4 @@ def test_waits_grow_and_never_pass_the_longest(used: int, free: int, longest_s: 
     ],
 )
 def test_an_address_is_counted_as_its_holder(address: str, key: str) -> None:
-    assert counters.address_key(address) == key
+    assert counters.client_key(address) == key

@@ -57,7 +57,9 @@ def operator_ends_all(house: Flask, thief: FlaskClient, owner: FlaskClient) -> N
 
 def expire(house: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
     with house.app_context(), write_transaction() as connection:
-        connection.execute(update(sign_in).values(last_seen=sign_in.c.last_seen - sessions.LASTS_S))
+        connection.execute(
+            update(sign_in).values(last_seen=sign_in.c.last_seen - sessions.VALID_FOR_S)
+        )
 
 
 WAYS = [

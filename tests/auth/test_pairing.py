@@ -94,28 +94,28 @@ def test_a_withdrawn_offer_opens_nothing(small_house: Flask) -> None:
 
 def test_offers_and_claims_end_after_ten_minutes(house: Flask) -> None:
     with house.app_context(), write_transaction() as connection:
-        token = sessions.begin(connection, 1, sessions.Browser("", "", KEY), NOW_S)
+        token = sessions.start(connection, 1, sessions.Browser("", "", KEY), NOW_S)
         maker = sessions.find(connection, token).id
-        made = pairing.offer(connection, 1, maker, NOW_S)
+        made = pairing.create_offer(connection, 1, maker, NOW_S)
         with pytest.raises(AccessError):
-            pairing.claim(connection, made.secret, "late", NOW_S + 600)
-        taken = pairing.claim(connection, made.secret, "in time", NOW_S + 599)
-        pairing.allow(connection, 1, maker, made.id, taken.code, NOW_S + 700)
+            pairing.claim_offer(connection, made.secret, "late", NOW_S + 600)
+        taken = pairing.claim_offer(connection, made.secret, "in time", NOW_S + 599)
+        pairing.approve(connection, 1, maker, made.id, taken.code, NOW_S + 700)
         with pytest.raises(AccessError):
-            pairing.finish(connection, taken.claim, "", KEY, NOW_S + 599 + 600)
-        assert pairing.finish(connection, taken.claim, "", KEY, NOW_S + 599 + 599) is not None
+            pairing.complete(connection, taken.claim, "", KEY, NOW_S + 599 + 600)
+        assert pairing.complete(connection, taken.claim, "", KEY, NOW_S + 599 + 599) is not None
 
 
 def test_only_the_latest_offers_stay_open(house: Flask) -> None:
     with house.app_context(), write_transaction() as connection:
         for second in range(12):
-            pairing.offer(connection, 1, None, NOW_S + second)
-        other = pairing.offer(connection, 2, None, NOW_S)
+            pairing.create_offer(connection, 1, None, NOW_S + second)
+        other = pairing.create_offer(connection, 2, None, NOW_S)
         untils = connection.scalars(
             select(pairing_table.c.until).where(pairing_table.c.owner_id == 1)
         ).all()
         assert sorted(untils) == [NOW_S + 600 + second for second in range(7, 12)]
-        assert pairing.look(connection, 2, None, other.id, NOW_S).allowed is False
+        assert pairing.get_offer(connection, 2, None, other.id, NOW_S).allowed is False
 
 
 def test_the_code_leads_to_the_address_that_phones_reach(small_house: Flask) -> None:

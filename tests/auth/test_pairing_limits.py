@@ -15,10 +15,10 @@ from webapp.db.tables import pairing as pairing_table
 
 def test_tokens_are_of_256_bits_and_pairing_ones_of_192(small_house: Flask) -> None:
     with small_house.app_context(), write_transaction() as connection:
-        assert len(sessions.begin(connection, 1, PHONE, NOW_S)) == 43
-        made = pairing.offer(connection, 1, None, NOW_S)
+        assert len(sessions.start(connection, 1, PHONE, NOW_S)) == 43
+        made = pairing.create_offer(connection, 1, None, NOW_S)
         assert len(made.secret) == 32
-        assert len(pairing.claim(connection, made.secret, "x", NOW_S).claim) == 32
+        assert len(pairing.claim_offer(connection, made.secret, "x", NOW_S).claim) == 32
 
 
 def test_a_code_has_four_digits_whatever_its_number(
@@ -32,26 +32,26 @@ def test_a_code_has_four_digits_whatever_its_number(
 
     monkeypatch.setattr(pairing.secrets, "randbelow", low)
     with small_house.app_context(), write_transaction() as connection:
-        made = pairing.offer(connection, 1, None, NOW_S)
-        assert pairing.claim(connection, made.secret, "x", NOW_S).code == "0007"
+        made = pairing.create_offer(connection, 1, None, NOW_S)
+        assert pairing.claim_offer(connection, made.secret, "x", NOW_S).code == "0007"
     assert bounds == [10_000]
 
 
 def test_a_new_offer_clears_away_those_that_are_over(small_house: Flask) -> None:
     with small_house.app_context(), write_transaction() as connection:
-        old = pairing.offer(connection, 2, None, NOW_S)
-        kept = pairing.offer(connection, 2, None, NOW_S + 1)
-        made = pairing.offer(connection, 1, None, NOW_S + 600)
+        old = pairing.create_offer(connection, 2, None, NOW_S)
+        kept = pairing.create_offer(connection, 2, None, NOW_S + 1)
+        made = pairing.create_offer(connection, 1, None, NOW_S + 600)
         left = connection.scalars(select(pairing_table.c.id)).all()
         assert set(left) == {kept.id, made.id}
         with pytest.raises(AccessError):
-            pairing.look(connection, 2, None, old.id, NOW_S)
+            pairing.get_offer(connection, 2, None, old.id, NOW_S)
 
 
 def test_an_offer_can_be_looked_at_until_it_is_over(small_house: Flask) -> None:
     with small_house.app_context(), write_transaction() as connection:
-        made = pairing.offer(connection, 1, None, NOW_S)
+        made = pairing.create_offer(connection, 1, None, NOW_S)
         assert made.until == NOW_S + 600
-        assert pairing.look(connection, 1, None, made.id, NOW_S + 599).id == made.id
+        assert pairing.get_offer(connection, 1, None, made.id, NOW_S + 599).id == made.id
         with pytest.raises(AccessError):
-            pairing.look(connection, 1, None, made.id, NOW_S + 600)
+            pairing.get_offer(connection, 1, None, made.id, NOW_S + 600)

@@ -35,7 +35,7 @@ from webapp.auth.errors import WeakPassphrase
 )
 def test_a_weak_passphrase_is_refused_with_its_cure(given_: str, code: str) -> None:
     with pytest.raises(WeakPassphrase) as refused:
-        passphrase.hashed(given_, "anna")
+        passphrase.hash_passphrase(given_, "anna")
     assert refused.value.code == code
     assert str(refused.value)
 
@@ -84,7 +84,7 @@ def test_the_breached_passwords_are_those_of_their_source() -> None:
 
 @pytest.mark.usefixtures("full_hashing")
 def test_a_passphrase_is_hashed_as_strongly_as_stated() -> None:
-    told = argon2.extract_parameters(passphrase.hashed("four dry autumn barrels", "anna"))
+    told = argon2.extract_parameters(passphrase.hash_passphrase("four dry autumn barrels", "anna"))
     assert told.type is argon2.Type.ID
     assert told.memory_cost >= 64 * 1024
     assert told.time_cost >= 3
@@ -95,33 +95,33 @@ def test_a_passphrase_is_hashed_as_strongly_as_stated() -> None:
     "given_", ["four dry autumn barrels", "été à la cave, ñandú", "🍇 grapes and 🍷 glass"]
 )
 def test_a_passphrase_of_any_script_is_kept_and_fits(given_: str) -> None:
-    kept = passphrase.hashed(given_, "anna")
-    assert passphrase.fits(given_, kept)
-    assert not passphrase.fits(given_ + " ", kept)
+    kept = passphrase.hash_passphrase(given_, "anna")
+    assert passphrase.verify(given_, kept)
+    assert not passphrase.verify(given_ + " ", kept)
 
 
 def test_keyboards_that_compose_letters_differently_agree() -> None:
-    kept = passphrase.hashed("re\u0301colte de l'e\u0301te\u0301", "anna")
-    assert passphrase.fits("r\u00e9colte de l'\u00e9t\u00e9", kept)
+    kept = passphrase.hash_passphrase("re\u0301colte de l'e\u0301te\u0301", "anna")
+    assert passphrase.verify("r\u00e9colte de l'\u00e9t\u00e9", kept)
 
 
 def test_no_passphrase_fits_where_there_is_none() -> None:
-    assert not passphrase.fits("nobody's passphrase", None)
-    assert not passphrase.fits("", None)
-    assert not passphrase.fits("anything at all", "not a hash")
+    assert not passphrase.verify("nobody's passphrase", None)
+    assert not passphrase.verify("", None)
+    assert not passphrase.verify("anything at all", "not a hash")
 
 
 @pytest.mark.usefixtures("full_hashing")
 def test_a_hash_with_weaker_settings_is_seen() -> None:
-    assert passphrase.outdated(FAST.hash("four dry autumn barrels"))
-    assert not passphrase.outdated(passphrase.rehashed("four dry autumn barrels"))
+    assert passphrase.needs_rehash(FAST.hash("four dry autumn barrels"))
+    assert not passphrase.needs_rehash(passphrase.rehash("four dry autumn barrels"))
 
 
 @settings(max_examples=examples(40, wide=400))
 @given(st.text(min_size=12, max_size=40))
 def test_every_passphrase_that_is_taken_fits_afterwards(text: str) -> None:
     try:
-        kept = passphrase.hashed(text, "anna")
+        kept = passphrase.hash_passphrase(text, "anna")
     except WeakPassphrase:
         return
-    assert passphrase.fits(text, kept)
+    assert passphrase.verify(text, kept)

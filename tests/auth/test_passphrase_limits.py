@@ -46,7 +46,7 @@ def test_a_passphrase_is_judged_exactly_at_its_limits(given: str, code: str | No
     ],
 )
 def test_a_staircase_is_six_steps_of_ten(text: str, plain: bool) -> None:
-    assert passphrase._is_staircase(text) is plain
+    assert passphrase._is_sequence(text) is plain
 
 
 def test_two_passphrases_are_hashed_at_once_and_no_more() -> None:

@@ -8,20 +8,20 @@ from sqlalchemy import select
 from tests.auth.conftest import enter
 from tests.busy import wait_briefly
 from tests.conftest import AppMaker
-from webapp.auth.counters import FORGOTTEN_AFTER_S
+from webapp.auth.counters import KEPT_FOR_S
 from webapp.auth.errors import AccessError
-from webapp.auth.rate_limit import WINDOW_S, Allowance
+from webapp.auth.rate_limit import WINDOW_S, RateLimiter
 from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import tally as tally_table
 
 NOW_S = 1_790_000_400
 
 
-def spent(allowance: Allowance, key: str, now_s: int) -> int:
+def spent(allowance: RateLimiter, key: str, now_s: int) -> int:
     """How many requests were let through until one was not."""
     for count in range(100_000):
         try:
-            allowance.spend(key, now_s)
+            allowance.consume(key, now_s)
         except AccessError:
             return count
     raise AssertionError("There is no bound.")
@@ -29,7 +29,7 @@ def spent(allowance: Allowance, key: str, now_s: int) -> int:
 
 def test_a_window_allows_so_many_and_the_next_as_many_again(any_app: Flask) -> None:
     with any_app.app_context():
-        allowance = Allowance(200)
+        allowance = RateLimiter(200)
         assert spent(allowance, "by/1", NOW_S) == 200
         assert spent(allowance, "by/2", NOW_S) == 200
         assert spent(allowance, "by/1", NOW_S + WINDOW_S) == 200
@@ -37,18 +37,18 @@ def test_a_window_allows_so_many_and_the_next_as_many_again(any_app: Flask) -> N
 
 def test_workers_share_one_allowance_that_outlives_them(any_app: Flask) -> None:
     with any_app.app_context():
-        first, second = Allowance(200), Allowance(200)
-        first.spend("by/1", NOW_S)
+        first, second = RateLimiter(200), RateLimiter(200)
+        first.consume("by/1", NOW_S)
         assert spent(second, "by/1", NOW_S) == 196
         assert spent(first, "by/1", NOW_S) == 3
-        assert spent(Allowance(200), "by/1", NOW_S) == 0
+        assert spent(RateLimiter(200), "by/1", NOW_S) == 0
 
 
 def test_addresses_are_forgotten_after_a_day_though_nobody_signs_in(app: Flask) -> None:
     with app.app_context():
-        allowance = Allowance(200)
-        allowance.spend("from/192.0.2.1", NOW_S)
-        allowance.spend("from/192.0.2.2", NOW_S + FORGOTTEN_AFTER_S + WINDOW_S)
+        allowance = RateLimiter(200)
+        allowance.consume("from/192.0.2.1", NOW_S)
+        allowance.consume("from/192.0.2.2", NOW_S + KEPT_FOR_S + WINDOW_S)
         with read_transaction() as connection:
             keys = connection.scalars(select(tally_table.c.key)).all()
     assert keys == ["from/192.0.2.2"]
@@ -56,15 +56,15 @@ def test_addresses_are_forgotten_after_a_day_though_nobody_signs_in(app: Flask) 
 
 def test_no_bound_is_no_count(app: Flask) -> None:
     with app.app_context():
-        allowance = Allowance(0)
+        allowance = RateLimiter(0)
         for _ in range(1000):
-            allowance.spend("by/1", NOW_S)
+            allowance.consume("by/1", NOW_S)
 
 
 def test_a_busy_database_turns_nobody_away(app: Flask) -> None:
     wait_briefly(app)
     with app.app_context(), write_transaction():
-        Allowance(200).spend("by/1", NOW_S)
+        RateLimiter(200).consume("by/1", NOW_S)
 
 
 def test_whoever_asks_too_much_is_told_when_to_come_back(make_app: AppMaker) -> None:
@@ -79,7 +79,7 @@ def test_whoever_asks_too_much_is_told_when_to_come_back(make_app: AppMaker) -> 
 
 def test_one_owners_flood_leaves_another_owner_alone(small_house: Flask) -> None:
     anna, bruno = enter(small_house, "anna"), enter(small_house, "bruno")
-    small_house.extensions["allowance"] = Allowance(50)
+    small_house.extensions["allowance"] = RateLimiter(50)
     away = {"REMOTE_ADDR": "192.0.2.1"}
     for number in range(70):
         away = {"REMOTE_ADDR": f"192.0.2.{number % 7}"}

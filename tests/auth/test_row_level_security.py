@@ -19,7 +19,7 @@ from tests.conftest import AppMaker, dispose
 from tests.postgres import find_binaries
 from tests.temporary_postgres import Cluster
 from webapp import create_app
-from webapp.auth.owners import acting_for
+from webapp.auth.owners import set_current_owner
 from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.row_level_security import is_enforced, warn_if_bypassed
 from webapp.db.tables import device, photo_bytes, record, revision
@@ -56,7 +56,7 @@ def filled(walled: Flask) -> Flask:
 
 def test_a_query_that_forgets_the_owner_sees_one_book_only(filled: Flask) -> None:
     with filled.app_context():
-        acting_for(1)
+        set_current_owner(1)
         with read_transaction() as connection:
             for table in (record, revision, device):
                 assert set(connection.scalars(select(table.c.owner_id))) == {1}
@@ -77,7 +77,7 @@ def test_without_an_owner_nothing_is_seen_and_nothing_can_be_written(filled: Fla
 
 def test_one_owner_can_neither_change_nor_take_over_rows_of_another(filled: Flask) -> None:
     with filled.app_context():
-        acting_for(1)
+        set_current_owner(1)
         with write_transaction() as connection:
             theirs = update(record).where(record.c.owner_id == 2).values(fields="{}")
             assert connection.execute(theirs).rowcount == 0
@@ -92,7 +92,7 @@ def test_the_owner_of_one_request_is_forgotten_by_the_next_on_the_same_connectio
     filled: Flask,
 ) -> None:
     with filled.app_context():
-        acting_for(2)
+        set_current_owner(2)
         with read_transaction() as connection:
             assert connection.scalar(select(func.count()).select_from(record)) == 1
     with filled.app_context(), read_transaction() as connection:
@@ -128,7 +128,7 @@ def test_a_dump_by_a_superuser_holds_every_book_and_comes_back_whole(
     assert rows == [(1,), (2,)]
     restored = create_app({"DATABASE_URL": back.replace("book@", f"{ROLE}@")})
     with restored.app_context():
-        acting_for(1)
+        set_current_owner(1)
         with read_transaction() as connection:
             assert set(connection.scalars(select(record.c.owner_id))) == {1}
     dispose(restored)

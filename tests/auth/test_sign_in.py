@@ -161,7 +161,7 @@ def test_a_device_that_was_away_for_half_a_year_is_asked_again(small_house: Flas
     client = enter(small_house, "anna")
     with small_house.app_context(), write_transaction() as connection:
         last = connection.scalar(select(sign_in.c.last_seen))
-        connection.execute(update(sign_in).values(last_seen=last - sessions.LASTS_S))
+        connection.execute(update(sign_in).values(last_seen=last - sessions.VALID_FOR_S))
     assert client.get("/api/me").json["code"] == "sign_in"
 
 
@@ -226,14 +226,14 @@ def test_a_passphrase_that_changes_meanwhile_neither_lets_in_nor_is_changed_agai
     house: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     here = enter(house, "anna")
-    fits = passphrase.fits
+    fits = passphrase.verify
 
     def fits_slowly(given: str, kept: str | None) -> bool:
         with house.app_context(), write_transaction() as connection:
             set_passphrase(connection, 1, "nine loud copper kettles")
         return fits(given, kept)
 
-    monkeypatch.setattr(passphrase, "fits", fits_slowly)
+    monkeypatch.setattr(passphrase, "verify", fits_slowly)
     told = {"current": WORDS["anna"], "new": "six late paper moons"}
     assert here.post("/api/passphrase", json=told).json["code"] == "wrong"
     told = {"name": "anna", "passphrase": WORDS["anna"]}

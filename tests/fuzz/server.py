@@ -101,7 +101,7 @@ def _client(app: Flask, name: str) -> FlaskClient:
     with app.app_context(), write_transaction() as connection:
         owner_id = add_owner(connection, name, "seven wet stone steps")
         browser = sessions.Browser(name, "127.0.0.1", KEY)
-        token = sessions.begin(connection, owner_id, browser, 4_000_000_000)
+        token = sessions.start(connection, owner_id, browser, 4_000_000_000)
         # The passphrase has just been shown: an export and an import are to be reached.
         connection.execute(sign_in_table.update().values(confirmed_at=4_000_000_000))
     client = app.test_client()

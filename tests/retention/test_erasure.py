@@ -16,7 +16,7 @@ from PIL import Image
 
 from tests.conftest import AppMaker
 from tests.photo_records import CLOCK_MS, push_photo
-from webapp.auth.owners import acting_for
+from webapp.auth.owners import set_current_owner
 from webapp.db.engine import write_transaction
 from webapp.retention.erasure import DAY_S, erase_deleted
 
@@ -46,7 +46,7 @@ def files(app: Flask) -> list[Path]:
 
 def erase(app: Flask, now_ms: int) -> int:
     with app.test_request_context():
-        acting_for(OWNER)
+        set_current_owner(OWNER)
         return erase_deleted(write_transaction, Path(app.config["PHOTO_FOLDER"]), OWNER, 30, now_ms)
 
 

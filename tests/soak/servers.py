@@ -80,7 +80,7 @@ def _let_in(url: str, owners: int) -> list[str]:
             name = f"owner {number}"
             row = {"id": number, "uid": owner_uid(name), "name": name, "made_at": "now"}
             connection.execute(insert(tables.owner), {**row, "seq": 0, "max_clock_ms": 0})
-            tokens.append(sessions.begin(connection, number, BROWSER, now_s))
+            tokens.append(sessions.start(connection, number, BROWSER, now_s))
     dispose(app)
     return tokens
 

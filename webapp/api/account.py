@@ -21,11 +21,11 @@ from webapp.api.http.common import (
 )
 from webapp.api.http.operation import operation
 from webapp.auth import login, sessions
-from webapp.auth.authenticate import browser_key, signed_in_as, take_token
+from webapp.auth.authenticate import browser_key, clear_session_cookie, current_sign_in
 from webapp.auth.errors import AccessError, WeakPassphrase
 from webapp.auth.owners import current_owner
-from webapp.auth.passphrase import LONGEST
-from webapp.auth.request_checks import for_anybody, with_passphrase
+from webapp.auth.passphrase import MAX_PASSPHRASE_LENGTH
+from webapp.auth.request_checks import passphrase_required, public
 from webapp.auth.sessions import Browser
 from webapp.db.engine import read_transaction, write_transaction
 
@@ -39,7 +39,7 @@ class SignInSchema(Schema):
         unknown = RAISE
 
     name = text(200)
-    passphrase = text(4 * LONGEST)
+    passphrase = text(4 * MAX_PASSPHRASE_LENGTH)
     device_name = text(200, required=False, load_default="")
 
 
@@ -49,8 +49,8 @@ class PassphraseSchema(Schema):
     class Meta:
         unknown = RAISE
 
-    current = text(4 * LONGEST)
-    new = text(4 * LONGEST)
+    current = text(4 * MAX_PASSPHRASE_LENGTH)
+    new = text(4 * MAX_PASSPHRASE_LENGTH)
     device_name = text(200, required=False, load_default="")
 
 
@@ -60,7 +60,7 @@ class ShownSchema(Schema):
     class Meta:
         unknown = RAISE
 
-    passphrase = text(4 * LONGEST)
+    passphrase = text(4 * MAX_PASSPHRASE_LENGTH)
 
 
 class DeviceSchema(Schema):
@@ -83,12 +83,12 @@ class DevicesSchema(Schema):
 @blueprint.get("/api/me")
 @operation("Whose book this device opens", answers={200: MeSchema}, problems=(421, 503))
 def me() -> dict[str, Any]:
-    row = signed_in_as()
+    row = current_sign_in()
     return me_told(current_owner(), row.id if row else None)
 
 
 @blueprint.post("/api/sign-in")
-@for_anybody
+@public
 @operation(
     "Sign this device in",
     body=SignInSchema,
@@ -105,18 +105,18 @@ def sign_in() -> Response:
 
 def leave() -> None:
     """End the sign-in that this request came with, if it came with one."""
-    row = signed_in_as()
+    row = current_sign_in()
     if row is not None:
         with write_transaction() as connection:
             sessions.end(connection, row.owner_id, row.id, "signed_out", now_s())
 
 
 @blueprint.post("/api/sign-out")
-@for_anybody
+@public
 @operation("Sign this device out", answers={200: DoneSchema}, problems=(403, 421, 503))
 def sign_out() -> Response:
     leave()
-    return take_token(jsonify(DoneSchema().dump({"done": True})))
+    return clear_session_cookie(jsonify(DoneSchema().dump({"done": True})))
 
 
 @blueprint.post("/api/passphrase")
@@ -128,7 +128,7 @@ def sign_out() -> Response:
 )
 def passphrase() -> Response:
     told = load_with(PassphraseSchema(), json_body(MOST_BYTES))
-    row = signed_in_as()
+    row = current_sign_in()
     name = told["device_name"] or (row.name if row else "")
     browser = Browser(name, request.remote_addr or "", browser_key())
     try:
@@ -137,7 +137,7 @@ def passphrase() -> Response:
         )
     except WeakPassphrase as error:
         raise AccessError(
-            "weak_passphrase", str(error), told={"new": [{"code": error.code}]}
+            "weak_passphrase", str(error), details={"new": [{"code": error.code}]}
         ) from None
     return let_in(current_owner(), token)
 
@@ -150,7 +150,7 @@ def passphrase() -> Response:
     links={"accounts.revoke": "$response.body#/devices/0/id"},
 )
 def devices() -> dict[str, Any]:
-    row = signed_in_as()
+    row = current_sign_in()
     with read_transaction() as connection:
         found = sessions.devices_of(connection, current_owner(), now_s())
     listed = [
@@ -174,7 +174,7 @@ def devices() -> dict[str, Any]:
 )
 def confirm() -> dict[str, Any]:
     told = load_with(ShownSchema(), json_body(MOST_BYTES))
-    row = signed_in_as()
+    row = current_sign_in()
     if row is not None:
         address = request.remote_addr or ""
         login.confirm(row.owner_id, row.id, told["passphrase"], address, now_s())
@@ -182,7 +182,7 @@ def confirm() -> dict[str, Any]:
 
 
 @blueprint.delete("/api/devices/<id_>")
-@with_passphrase
+@passphrase_required
 @operation(
     "Sign a device out from here",
     answers={200: DoneSchema},

@@ -18,7 +18,7 @@ from webapp.archive.dump import write_book
 from webapp.archive.load import Interrupted, TakenOver, take_over
 from webapp.archive.parse import DamagedBook, read_zip
 from webapp.auth.owners import current_owner
-from webapp.auth.request_checks import with_passphrase
+from webapp.auth.request_checks import passphrase_required
 from webapp.db.engine import read_transaction, write_transaction
 from webapp.photos.storage import PhotoStore
 from webapp.records.quota import OverQuota
@@ -40,7 +40,7 @@ class TakenOverSchema(Schema):
 
 
 @blueprint.get("/api/export")
-@with_passphrase
+@passphrase_required
 @operation("The whole book as a ZIP", answers={200: ZIP}, problems=(421, 503, 507))
 def export() -> Response:
     out = tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES)  # noqa: SIM115

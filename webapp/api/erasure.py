@@ -11,10 +11,10 @@ from webapp.api.http.body import json_body, load_with
 from webapp.api.http.common import MOST_BYTES, DoneSchema, now_s, text
 from webapp.api.http.operation import operation
 from webapp.auth import login
-from webapp.auth.authenticate import owner_told, take_token
+from webapp.auth.authenticate import clear_session_cookie, owner_json
 from webapp.auth.errors import AccessError
 from webapp.auth.owners import current_owner
-from webapp.auth.passphrase import LONGEST
+from webapp.auth.passphrase import MAX_PASSPHRASE_LENGTH
 
 blueprint = Blueprint("erasure", __name__)
 
@@ -26,7 +26,7 @@ class EraseSchema(Schema):
         unknown = RAISE
 
     owner = text(20)
-    passphrase = text(4 * LONGEST)
+    passphrase = text(4 * MAX_PASSPHRASE_LENGTH)
 
 
 @blueprint.post("/api/erase")
@@ -38,10 +38,10 @@ class EraseSchema(Schema):
 )
 def erase() -> Response:
     told = load_with(EraseSchema(), json_body(MOST_BYTES))
-    owner = owner_told(current_owner())
+    owner = owner_json(current_owner())
     if told["owner"] != owner["uid"]:
-        raise AccessError("other_owner", "This is somebody else's book.", told={"owner": owner})
+        raise AccessError("other_owner", "This is somebody else's book.", details={"owner": owner})
     folder = Path(current_app.config["PHOTO_FOLDER"])
     address = request.remote_addr or ""
     login.erase(current_owner(), told["passphrase"], folder, address, now_s())
-    return take_token(jsonify(DoneSchema().dump({"done": True})))
+    return clear_session_cookie(jsonify(DoneSchema().dump({"done": True})))

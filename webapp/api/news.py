@@ -11,7 +11,7 @@ from webapp.api.http.body import json_body, load_with
 from webapp.api.http.common import MOST_BYTES, DoneSchema, moment
 from webapp.api.http.operation import operation
 from webapp.auth import account_events
-from webapp.auth.authenticate import signed_in_as
+from webapp.auth.authenticate import current_sign_in
 from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction, write_transaction
 
@@ -54,11 +54,11 @@ class SeenSchema(Schema):
     problems=(421, 503),
 )
 def tell() -> dict[str, Any]:
-    row = signed_in_as()
+    row = current_sign_in()
     found = []
     if row is not None:
         with read_transaction() as connection:
-            found = account_events.unseen(connection, current_owner(), row.events_seen or 0)
+            found = account_events.unread_events(connection, current_owner(), row.events_seen or 0)
     told = [{**one, "at": moment(one["at_s"])} for one in found]
     return dict(NewsSchema().dump({"news": told}))
 
@@ -72,8 +72,8 @@ def tell() -> dict[str, Any]:
 )
 def seen() -> dict[str, Any]:
     told = load_with(SeenSchema(), json_body(MOST_BYTES))
-    row = signed_in_as()
+    row = current_sign_in()
     if row is not None:
         with write_transaction() as connection:
-            account_events.mark_seen(connection, row.id, told["event"])
+            account_events.mark_read(connection, row.id, told["event"])
     return dict(DoneSchema().dump({"done": True}))

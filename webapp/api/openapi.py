@@ -17,8 +17,8 @@ from werkzeug.routing import Rule
 
 from webapp import spec
 from webapp.api.http.operation import OPERATION, Operation, operation
-from webapp.auth.authenticate import KEY, SHORTEST_KEY
-from webapp.auth.request_checks import for_anybody, is_for_anybody
+from webapp.auth.authenticate import KEY, MIN_KEY_LENGTH
+from webapp.auth.request_checks import is_public, public
 from webapp.records.schemas import schema_of
 
 blueprint = Blueprint("openapi", __name__)
@@ -46,7 +46,7 @@ class OpenApiSchema(Schema):
 
 
 @blueprint.get("/api/openapi.json")
-@for_anybody
+@public
 @operation("This document", answers={200: OpenApiSchema}, problems=(421,))
 def openapi() -> ResponseReturnValue:
     kept: dict[str, Any] | None = current_app.extensions.get("openapi")
@@ -99,7 +99,7 @@ def gate_statuses(path: str, view: Callable[..., Any]) -> tuple[int, ...]:
     """What the gate may answer before the view is asked."""
     if not path.startswith("/api/"):
         return ()
-    return (403, 429) if is_for_anybody(view) else (401, 403, 409, 426, 429)
+    return (403, 429) if is_public(view) else (401, 403, 409, 426, 429)
 
 
 # Whoever signs in without the key of a browser is told to take the newer client.
@@ -108,7 +108,7 @@ _KEY_PARAMETER = {
     "name": KEY,
     "in": "header",
     "required": True,
-    "schema": {"type": "string", "pattern": f"^[A-Za-z0-9_-]{{{SHORTEST_KEY},64}}$"},
+    "schema": {"type": "string", "pattern": f"^[A-Za-z0-9_-]{{{MIN_KEY_LENGTH},64}}$"},
 }
 
 

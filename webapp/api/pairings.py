@@ -23,9 +23,9 @@ from webapp.api.http.common import (
 )
 from webapp.api.http.operation import operation
 from webapp.auth import pairing
-from webapp.auth.authenticate import browser_key, signed_in_as
+from webapp.auth.authenticate import browser_key, current_sign_in
 from webapp.auth.owners import current_owner
-from webapp.auth.request_checks import for_anybody, host_name, with_passphrase
+from webapp.auth.request_checks import host_name, passphrase_required, public
 from webapp.db.engine import read_transaction, write_transaction
 
 blueprint = Blueprint("pairings", __name__)
@@ -97,7 +97,7 @@ class WaitingSchema(Schema):
 
 
 @blueprint.post("/api/pairings")
-@with_passphrase
+@passphrase_required
 @operation(
     "Offer to sign a phone in",
     answers={200: OfferSchema},
@@ -108,7 +108,7 @@ class WaitingSchema(Schema):
 )
 def offer() -> dict[str, Any]:
     with write_transaction() as connection:
-        made = pairing.offer(connection, current_owner(), _sign_in_id(), now_s())
+        made = pairing.create_offer(connection, current_owner(), _sign_in_id(), now_s())
     address = current_app.config["ADDRESS"].rstrip("/") or request.host_url.rstrip("/")
     # Behind the hash, so that the secret is in no request line and no log.
     url = f"{address}/#/settings/join/{made.secret}"
@@ -123,7 +123,7 @@ def offer() -> dict[str, Any]:
 
 
 def _sign_in_id() -> str | None:
-    row = signed_in_as()
+    row = current_sign_in()
     return str(row.id) if row else None
 
 
@@ -139,7 +139,7 @@ def qr_code(content: str) -> str:
 @operation("How an offer stands", answers={200: PairingSchema}, problems=_OWN, parameters=_ID)
 def look(id_: str) -> dict[str, Any]:
     with read_transaction() as connection:
-        row = pairing.look(connection, current_owner(), _sign_in_id(), id_, now_s())
+        row = pairing.get_offer(connection, current_owner(), _sign_in_id(), id_, now_s())
     return dict(PairingSchema().dump(_told(row)))
 
 
@@ -149,7 +149,7 @@ def _told(row: Row[Any]) -> dict[str, Any]:
 
 
 @blueprint.post("/api/pairings/<id_>/allow")
-@with_passphrase
+@passphrase_required
 @operation(
     "Let the phone with this code in",
     body=CodeSchema,
@@ -160,7 +160,7 @@ def _told(row: Row[Any]) -> dict[str, Any]:
 def allow(id_: str) -> dict[str, Any]:
     told = load_with(CodeSchema(), json_body(MOST_BYTES))
     with write_transaction() as connection:
-        pairing.allow(connection, current_owner(), _sign_in_id(), id_, told["code"], now_s())
+        pairing.approve(connection, current_owner(), _sign_in_id(), id_, told["code"], now_s())
     return dict(DoneSchema().dump({"done": True}))
 
 
@@ -168,13 +168,13 @@ def allow(id_: str) -> dict[str, Any]:
 @operation("Withdraw an offer", answers={200: DoneSchema}, problems=_OWN, parameters=_ID)
 def withdraw(id_: str) -> dict[str, Any]:
     with write_transaction() as connection:
-        pairing.look(connection, current_owner(), _sign_in_id(), id_, now_s())
-        pairing.withdraw(connection, current_owner(), id_)
+        pairing.get_offer(connection, current_owner(), _sign_in_id(), id_, now_s())
+        pairing.cancel(connection, current_owner(), id_)
     return dict(DoneSchema().dump({"done": True}))
 
 
 @blueprint.post("/api/pairings/claim")
-@for_anybody
+@public
 @operation(
     "Claim an offer that was read as a QR code",
     body=SecretSchema,
@@ -184,13 +184,13 @@ def withdraw(id_: str) -> dict[str, Any]:
 def claim() -> dict[str, Any]:
     told = load_with(SecretSchema(), json_body(MOST_BYTES))
     with write_transaction() as connection:
-        taken = pairing.claim(connection, told["secret"], told["device_name"], now_s())
+        taken = pairing.claim_offer(connection, told["secret"], told["device_name"], now_s())
     shown = {"code": taken.code, "claim": taken.claim, "until": moment(taken.until)}
     return dict(ClaimSchema().dump(shown))
 
 
 @blueprint.post("/api/pairings/finish")
-@for_anybody
+@public
 @operation(
     "Ask whether the owner has let this phone in",
     body=ClaimTokenSchema,
@@ -201,7 +201,7 @@ def finish() -> Response:
     told = load_with(ClaimTokenSchema(), json_body(MOST_BYTES))
     address, key = request.remote_addr or "", browser_key()
     with write_transaction() as connection:
-        done = pairing.finish(connection, told["claim"], address, key, now_s())
+        done = pairing.complete(connection, told["claim"], address, key, now_s())
     if done is None:
         waiting = jsonify(WaitingSchema().dump({"waiting": True}))
         waiting.status_code = 202

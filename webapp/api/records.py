@@ -13,7 +13,7 @@ from webapp import spec
 from webapp.api.http.errors import BookError
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
-from webapp.auth.request_checks import for_anybody
+from webapp.auth.request_checks import public
 from webapp.db.engine import read_transaction
 from webapp.db.tables import record, revision
 from webapp.records.repository import dump
@@ -99,7 +99,7 @@ def _example_text() -> str:
 
 
 @blueprint.get("/api/example")
-@for_anybody
+@public
 @operation("The invented example book", answers={200: ExampleSchema}, problems=(421, 503))
 def example() -> Response:
     return Response(_example_text(), mimetype="application/json")

@@ -9,7 +9,7 @@ from flask import Blueprint, Response, current_app
 from webapp.api.http.body import json_body, load_with
 from webapp.api.http.errors import BookError
 from webapp.api.http.operation import operation
-from webapp.auth.authenticate import note_device
+from webapp.auth.authenticate import remember_device
 from webapp.auth.owners import current_owner
 from webapp.db.engine import write_transaction
 from webapp.retention.schedule import erase_once_a_day
@@ -30,7 +30,7 @@ def sync() -> Response:
     value = json_body(current_app.config["MAX_SYNC_BYTES"])
     _check_format(value)
     request = load_with(SyncRequestSchema(), value)
-    note_device(request.device)
+    remember_device(request.device)
     now_ms, most = time.time_ns() // 1_000_000, current_app.config["MAX_RECORDS"]
     answer = exchange(write_transaction, current_owner(), request, now_ms, most)
     erase_once_a_day(current_owner())

@@ -14,7 +14,7 @@ from webapp.db.tables import account_event, owner, sign_in
 KEPT_S = 180 * 24 * 3600
 
 
-def note(
+def record_event(
     connection: Connection, owner_id: int, kind: str, sign_in_id: str | None, name: str, now_s: int
 ) -> int:
     """Note an event; gives its id. Ids of one owner grow in the order of the commits."""
@@ -29,7 +29,7 @@ def note(
     return found
 
 
-def unseen(connection: Connection, owner_id: int, seen: int) -> list[dict[str, Any]]:
+def unread_events(connection: Connection, owner_id: int, seen: int) -> list[dict[str, Any]]:
     """Events after `seen`, the oldest first; `standing` tells whether that sign-in still holds."""
     query = (
         select(account_event, sign_in.c.ended_at)
@@ -50,7 +50,7 @@ def unseen(connection: Connection, owner_id: int, seen: int) -> list[dict[str, A
     ]
 
 
-def mark_seen(connection: Connection, sign_in_id: str, event: int) -> None:
+def mark_read(connection: Connection, sign_in_id: str, event: int) -> None:
     """The owner has read the events up to this one on this device."""
     later = (sign_in.c.id == sign_in_id) & (sign_in.c.events_seen < event)
     connection.execute(update(sign_in).where(later).values(events_seen=event))

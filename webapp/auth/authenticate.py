@@ -23,18 +23,18 @@ from sqlalchemy.exc import DBAPIError
 
 from webapp.auth import erasure, sessions
 from webapp.auth.errors import ERASED, AccessError
-from webapp.auth.owners import acting_for, only_owner, owner_row
+from webapp.auth.owners import owner_row, set_current_owner, single_owner
 from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import safe
 
 COOKIE_S = 400 * 24 * 3600
-MEANT = "Second-Nose-Owner"
+OWNER_HEADER = "Second-Nose-Owner"
 KEY = "Second-Nose-Key"
 CONFIRMED_S = 600
-SHORTEST_KEY = 32
+MIN_KEY_LENGTH = 32
 MARK = "server_mark"
 # Headers that proxies add. If one is present, the request is not local.
-PASSED_ON = (
+FORWARDING_HEADERS = (
     "Forwarded",
     "Via",
     "X-Forwarded-For",
@@ -46,23 +46,23 @@ PASSED_ON = (
 _log = logging.getLogger(__name__)
 
 
-def identify(now_s: int) -> None:
+def authenticate(now_s: int) -> None:
     """Find out whose request this is."""
     token = request.cookies.get(cookie_name()) or request.cookies.get(_plain_name())
     if token:
         with read_transaction() as connection:
             row = sessions.find(connection, token)
-            g.ended_as = row.ended_as if row else erasure.of_token(connection, token)
-        if row is not None and sessions.holds(row, now_s):
+            g.ended_as = row.ended_as if row else erasure.is_token_erased(connection, token)
+        if row is not None and sessions.is_active(row, now_s):
             if sessions.fits_key(row, request.headers.get(KEY, "")):
-                _let_in(row, now_s)
+                _accept(row, now_s)
                 return
             _log.warning("key_refused", extra={"owner": row.owner_id})
-    if _at_this_machine():
+    if _is_local_request():
         with read_transaction() as connection:
-            owner = only_owner(connection)
+            owner = single_owner(connection)
         if owner is not None and owner.passphrase is None:
-            acting_for(owner.id)
+            set_current_owner(owner.id)
 
 
 ENDED = {
@@ -73,7 +73,7 @@ ENDED = {
 }
 
 
-def refusal() -> AccessError:
+def denial() -> AccessError:
     """Why nobody is known: a device that was signed out is told why, so that it can say so."""
     ended_as = g.get("ended_as")
     if ended_as == "upgrade" and KEY not in request.headers:
@@ -89,14 +89,14 @@ def out_of_date() -> AccessError:
 def browser_key() -> str:
     """The key of the browser that wants to be signed in. Raises AccessError."""
     key = request.headers.get(KEY, "")
-    if len(key) < SHORTEST_KEY:
+    if len(key) < MIN_KEY_LENGTH:
         raise out_of_date()
     return key
 
 
-def insist_on_passphrase(now_s: int) -> None:
+def require_passphrase(now_s: int) -> None:
     """The passphrase was shown a moment ago, where there is one. Raises AccessError."""
-    row = signed_in_as()
+    row = current_sign_in()
     if row is None or (row.confirmed_at or 0) > now_s - CONFIRMED_S:
         return
     with read_transaction() as connection:
@@ -105,38 +105,40 @@ def insist_on_passphrase(now_s: int) -> None:
         raise AccessError("confirm", "Show the passphrase again first.")
 
 
-def check_owner_meant(owner_id: int) -> None:
+def check_owner_header(owner_id: int) -> None:
     """A phone says whose book it holds; what is of one owner never reaches another."""
-    meant = request.headers.get(MEANT)
+    meant = request.headers.get(OWNER_HEADER)
     if meant is None:
         return
-    told = owner_told(owner_id)
-    if meant != told["uid"]:
+    owner = owner_json(owner_id)
+    if meant != owner["uid"]:
         with read_transaction() as connection:
-            if erasure.of_uid(connection, meant):
+            if erasure.is_owner_erased(connection, meant):
                 raise AccessError("erased", ERASED)
-        raise AccessError("other_owner", "Somebody else is signed in here.", told={"owner": told})
+        raise AccessError(
+            "other_owner", "Somebody else is signed in here.", details={"owner": owner}
+        )
 
 
-def owner_told(owner_id: int) -> dict[str, str]:
+def owner_json(owner_id: int) -> dict[str, str]:
     """What a phone may know of its owner."""
     with read_transaction() as connection:
         row = owner_row(connection, owner_id)
     return {"uid": row.uid, "name": row.name}
 
 
-def signed_in_as() -> Row[Any] | None:
+def current_sign_in() -> Row[Any] | None:
     """The sign-in that this request came with, None at the machine itself."""
     found: Row[Any] | None = g.get("sign_in")
     return found
 
 
-def note_device(device: str) -> None:
+def remember_device(device: str) -> None:
     """The signed-in device speaks as this sync device: so the list can say when it last synced."""
-    row = signed_in_as()
+    row = current_sign_in()
     if row is not None and row.device != device:
         with write_transaction() as connection:
-            sessions.note_device(connection, row.id, device)
+            sessions.remember_device(connection, row.id, device)
 
 
 def cookie_name() -> str:
@@ -159,7 +161,7 @@ def _server_mark() -> str:
     return marks[MARK]
 
 
-def hand_token(response: Response, token: str) -> Response:
+def set_session_cookie(response: Response, token: str) -> Response:
     """Give the browser its token, out of the reach of scripts."""
     response.set_cookie(
         cookie_name(),
@@ -173,7 +175,7 @@ def hand_token(response: Response, token: str) -> Response:
     return response
 
 
-def take_token(response: Response) -> Response:
+def clear_session_cookie(response: Response) -> Response:
     """Ask the browser to forget it."""
     response.delete_cookie(
         cookie_name(), path="/", secure=request.is_secure, httponly=True, samesite="Strict"
@@ -181,42 +183,42 @@ def take_token(response: Response) -> Response:
     return response
 
 
-def _let_in(row: Row[Any], now_s: int) -> None:
+def _accept(row: Row[Any], now_s: int) -> None:
     g.sign_in = row
-    acting_for(row.owner_id)
-    if row.last_seen > now_s - sessions.SEEN_EVERY_S:
+    set_current_owner(row.owner_id)
+    if row.last_seen > now_s - sessions.TOUCH_EVERY_S:
         return
     try:
         with write_transaction() as connection:
-            sessions.note_seen(connection, row.id, request.remote_addr or "", now_s)
+            sessions.touch(connection, row.id, request.remote_addr or "", now_s)
     except DBAPIError:
         # Busy: the next request will be noted instead.
         return
 
 
-def _at_this_machine() -> bool:
+def _is_local_request() -> bool:
     config = current_app.config
     # A server that was told of a proxy, or of an address for phones, is there for others.
-    if not config["OPEN_AT_HOME"] or config["PROXIES"] or config["ADDRESS"] or _is_passed_on():
+    if not config["OPEN_AT_HOME"] or config["PROXIES"] or config["ADDRESS"] or _is_forwarded():
         return False
     host = request.environ.get("HTTP_HOST", "")
-    return _is_here(request.remote_addr or "") and _names_here(host)
+    return _is_loopback(request.remote_addr or "") and _is_local_host(host)
 
 
-def _is_passed_on() -> bool:
+def _is_forwarded() -> bool:
     # A proxy may say nothing of itself and put our own name in place of the one that was asked
     # for; those that do speak HTTP/1.0 to us, which no browser does.
     old = request.environ.get("SERVER_PROTOCOL") == "HTTP/1.0"
-    return old or any(name in request.headers for name in PASSED_ON)
+    return old or any(name in request.headers for name in FORWARDING_HEADERS)
 
 
-def _is_here(address: str) -> bool:
+def _is_loopback(address: str) -> bool:
     try:
         return ipaddress.ip_address(address).is_loopback
     except ValueError:
         return False
 
 
-def _names_here(host: str) -> bool:
+def _is_local_host(host: str) -> bool:
     name = host.partition("]")[0][1:] if host.startswith("[") else host.partition(":")[0]
-    return name.lower() == "localhost" or _is_here(name)
+    return name.lower() == "localhost" or _is_loopback(name)

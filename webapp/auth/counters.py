@@ -13,10 +13,10 @@ from sqlalchemy import Connection, Row, delete, select, update
 from webapp.db.engine import insert_missing
 from webapp.db.tables import tally
 
-FORGOTTEN_AFTER_S = 24 * 3600
+KEPT_FOR_S = 24 * 3600
 
 
-def address_key(address: str) -> str:
+def client_key(address: str) -> str:
     """An address as it is counted: whoever has one IPv6 address has the whole /64 around it."""
     try:
         found = ipaddress.ip_address(address.partition("%")[0])
@@ -29,37 +29,37 @@ def address_key(address: str) -> str:
     return str(found)
 
 
-def wait_s(used: int, free: int, longest_s: int) -> int:
+def backoff_s(used: int, free: int, longest_s: int) -> int:
     """How long after the last try the next may come: nothing at first, then twice as long a try."""
     return 0 if used < free else min(longest_s, 2 ** min(used - free + 1, 30))
 
 
-def left_to_wait_s(connection: Connection, key: str, free: int, longest_s: int, now_s: int) -> int:
+def retry_after_s(connection: Connection, key: str, free: int, longest_s: int, now_s: int) -> int:
     """Seconds until the next try under this key is heard; 0 when it may come now."""
-    row = _held(connection, key, now_s)
-    if row.at_s < now_s - FORGOTTEN_AFTER_S:
+    row = _locked_row(connection, key, now_s)
+    if row.at_s < now_s - KEPT_FOR_S:
         return 0
-    return int(max(0, row.at_s + wait_s(row.used, free, longest_s) - now_s))
+    return int(max(0, row.at_s + backoff_s(row.used, free, longest_s) - now_s))
 
 
-def count_try(connection: Connection, key: str, now_s: int) -> None:
+def record_attempt(connection: Connection, key: str, now_s: int) -> None:
     """One more try; a count that was left alone for a day begins anew."""
-    row = _held(connection, key, now_s)
-    used = 1 if row.at_s < now_s - FORGOTTEN_AFTER_S else row.used + 1
+    row = _locked_row(connection, key, now_s)
+    used = 1 if row.at_s < now_s - KEPT_FOR_S else row.used + 1
     _set(connection, key, used, now_s)
 
 
-def forgive(connection: Connection, key: str) -> None:
+def reset(connection: Connection, key: str) -> None:
     """The count begins anew."""
     connection.execute(delete(tally).where(tally.c.key == key))
 
 
-def take_share(
+def reserve(
     connection: Connection, key: str, share: int, most: int, window_s: int, now_s: int
 ) -> bool:
     """Take `share` of the `most` that this window allows; False when not so much is left of it."""
     start = now_s - now_s % window_s
-    row = _held(connection, key, start)
+    row = _locked_row(connection, key, start)
     used = (row.used if row.at_s == start else 0) + share
     if used > most:
         return False
@@ -67,12 +67,12 @@ def take_share(
     return True
 
 
-def forget_old(connection: Connection, now_s: int) -> None:
+def purge_old(connection: Connection, now_s: int) -> None:
     """Drop the counts that no longer say anything; addresses are not kept for longer."""
-    connection.execute(delete(tally).where(tally.c.at_s < now_s - FORGOTTEN_AFTER_S))
+    connection.execute(delete(tally).where(tally.c.at_s < now_s - KEPT_FOR_S))
 
 
-def _held(connection: Connection, key: str, at_s: int) -> Row[Any]:
+def _locked_row(connection: Connection, key: str, at_s: int) -> Row[Any]:
     """The row, made if need be and locked, so that two workers never read the same count."""
     insert_missing(connection, tally, [{"key": key, "used": 0, "at_s": at_s}])
     return connection.execute(select(tally).where(tally.c.key == key).with_for_update()).one()

@@ -12,7 +12,7 @@ from pathlib import Path
 from sqlalchemy import Connection, delete, select
 
 from webapp.auth.errors import ERASED, AccessError
-from webapp.auth.sessions import LASTS_S, token_hash
+from webapp.auth.sessions import VALID_FOR_S, token_hash
 from webapp.db.engine import insert_missing
 from webapp.db.tables import erased, metadata, owner, sign_in
 
@@ -49,12 +49,12 @@ def erase_owner(connection: Connection, folder: Path, owner_id: int, now_s: int)
         shutil.rmtree(photos)
 
 
-def of_token(connection: Connection, token: str) -> str | None:
+def is_token_erased(connection: Connection, token: str) -> str | None:
     """How the sign-in of this token ended, where its owner was erased."""
     return _kept(connection, f"{TOKEN}{token_hash(token)}")
 
 
-def of_uid(connection: Connection, uid: str) -> bool:
+def is_owner_erased(connection: Connection, uid: str) -> bool:
     """Whether the book of this owner was erased."""
     return _kept(connection, f"{UID}{uid}") is not None
 
@@ -72,5 +72,5 @@ def _kept(connection: Connection, key: str) -> str | None:
 
 def _forget_old(connection: Connection, now_s: int) -> None:
     """No token that is older opens anything, so nobody is left to be told."""
-    old = erased.c.key.startswith(TOKEN) & (erased.c.at_s < now_s - LASTS_S)
+    old = erased.c.key.startswith(TOKEN) & (erased.c.at_s < now_s - VALID_FOR_S)
     connection.execute(delete(erased).where(old))

@@ -30,15 +30,15 @@ ERASED = "This book was erased; nothing of it is left on the server."
 
 
 class AccessError(Exception):
-    """A request is turned away. `code` is one of STATUS; `told` goes into the answer's `errors`."""
+    """A request is denied. `code` is one of STATUS; `details` becomes `errors` in the response."""
 
     def __init__(
-        self, code: str, detail: str, *, told: Any = None, retry_after_s: int | None = None
+        self, code: str, detail: str, *, details: Any = None, retry_after_s: int | None = None
     ) -> None:
         super().__init__(detail)
         self.code = code
         self.detail = detail
-        self.told = told
+        self.details = details
         self.retry_after_s = retry_after_s
         self.status = STATUS[code]
 

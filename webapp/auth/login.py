@@ -19,14 +19,14 @@ from sqlalchemy import Connection
 from webapp.auth import counters, passphrase, sessions
 from webapp.auth.erasure import erase_owner
 from webapp.auth.errors import AccessError
-from webapp.auth.names import plain_name
+from webapp.auth.names import normalize_name
 from webapp.auth.owners import (
     change_hash,
     find_owner,
-    insist_on_an_owner,
-    keep_hash,
+    is_unchanged,
     owner_row,
-    still_set,
+    require_an_owner,
+    store_hash,
 )
 from webapp.auth.sessions import Browser
 from webapp.db.engine import read_transaction, write_transaction
@@ -35,7 +35,7 @@ _log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, slots=True)
-class _Brake:
+class _Throttle:
     """One count: under which key, how many tries are free, and the longest wait after that."""
 
     key: str
@@ -48,18 +48,18 @@ def sign_in(name: str, given: str, browser: Browser, now_s: int) -> tuple[int, s
     address = browser.address
     with write_transaction() as connection:
         owner = find_owner(connection, name)
-        brakes = _brakes(connection, name, owner.id if owner else None, address, now_s)
-        _count(connection, brakes, now_s)
+        throttles = _throttles(connection, name, owner.id if owner else None, address, now_s)
+        _count(connection, throttles, now_s)
     # Outside of any transaction: the hash takes its time, and others want to write.
-    if not passphrase.fits(given, owner.passphrase if owner else None) or owner is None:
-        raise _refused(address, owner is not None)
+    if not passphrase.verify(given, owner.passphrase if owner else None) or owner is None:
+        raise _failure(address, owner is not None)
     with write_transaction() as connection:
-        if not still_set(connection, owner.id, owner.passphrase):
-            raise _refused(address, True)
-        _forgive(connection, brakes)
-        if passphrase.outdated(owner.passphrase):
-            keep_hash(connection, owner.id, passphrase.rehashed(given))
-        token = sessions.begin(connection, owner.id, browser, now_s, confirmed=True)
+        if not is_unchanged(connection, owner.id, owner.passphrase):
+            raise _failure(address, True)
+        _reset_throttles(connection, throttles)
+        if passphrase.needs_rehash(owner.passphrase):
+            store_hash(connection, owner.id, passphrase.rehash(given))
+        token = sessions.start(connection, owner.id, browser, now_s, confirmed=True)
     _log.info("signed_in", extra={"owner": owner.id, "address": address})
     return owner.id, token
 
@@ -73,96 +73,96 @@ def change_passphrase(owner_id: int, current: str, new: str, browser: Browser, n
         name = owner_row(connection, owner_id).name
     # Whoever looks for a passphrase that is good enough does not guess at another's.
     passphrase.check_strength(new, name)
-    shown = _show(owner_id, current, browser.address, now_s)
-    hash_ = passphrase.rehashed(new) if shown.fits else ""
+    check = _check_passphrase(owner_id, current, browser.address, now_s)
+    hash_ = passphrase.rehash(new) if check.is_right else ""
     with write_transaction() as connection:
-        _accept(connection, owner_id, shown, browser.address)
+        _accept(connection, owner_id, check, browser.address)
         change_hash(connection, owner_id, hash_, now_s)
         sessions.end_all(connection, owner_id, "passphrase", now_s)
-        token = sessions.begin(connection, owner_id, browser, now_s, confirmed=True)
+        token = sessions.start(connection, owner_id, browser, now_s, confirmed=True)
     _log.info("passphrase_changed", extra={"owner": owner_id, "address": browser.address})
     return token
 
 
 def confirm(owner_id: int, sign_in_id: str, given: str, address: str, now_s: int) -> None:
     """The owner shows the passphrase again on a signed-in device. Raises AccessError."""
-    shown = _show(owner_id, given, address, now_s)
+    check = _check_passphrase(owner_id, given, address, now_s)
     with write_transaction() as connection:
-        _accept(connection, owner_id, shown, address)
-        sessions.note_confirmed(connection, sign_in_id, now_s)
+        _accept(connection, owner_id, check, address)
+        sessions.record_confirmation(connection, sign_in_id, now_s)
     _log.info("passphrase_confirmed", extra={"owner": owner_id, "address": address})
 
 
 def erase(owner_id: int, given: str, folder: Path, address: str, now_s: int) -> None:
     """Erase the owner's book, who shows the passphrase where there is one. Raises AccessError."""
-    shown = _show(owner_id, given, address, now_s)
+    check = _check_passphrase(owner_id, given, address, now_s)
     with write_transaction() as connection:
-        _accept(connection, owner_id, shown, address)
+        _accept(connection, owner_id, check, address)
         erase_owner(connection, folder, owner_id, now_s)
-        insist_on_an_owner(connection)
+        require_an_owner(connection)
     _log.info("book_erased", extra={"owner": owner_id, "address": address})
 
 
 @dataclass(frozen=True, slots=True)
-class _Shown:
+class _PassphraseCheck:
     """A passphrase that was shown: the hash that it was held against, and the counts."""
 
-    fits: bool
+    is_right: bool
     hash: str | None
-    brakes: list[_Brake]
+    throttles: list[_Throttle]
 
 
-def _show(owner_id: int, given: str, address: str, now_s: int) -> _Shown:
+def _check_passphrase(owner_id: int, given: str, address: str, now_s: int) -> _PassphraseCheck:
     """Hold a passphrase against the owner's; outside of any transaction, as the hash takes time."""
     with write_transaction() as connection:
         owner = owner_row(connection, owner_id)
-        brakes = _brakes(connection, owner.name, owner_id, address, now_s)
+        throttles = _throttles(connection, owner.name, owner_id, address, now_s)
         if owner.passphrase is not None:
-            _count(connection, brakes, now_s)
-    fits = owner.passphrase is None or passphrase.fits(given, owner.passphrase)
-    return _Shown(fits, owner.passphrase, brakes)
+            _count(connection, throttles, now_s)
+    verified = owner.passphrase is None or passphrase.verify(given, owner.passphrase)
+    return _PassphraseCheck(verified, owner.passphrase, throttles)
 
 
-def _accept(connection: Connection, owner_id: int, shown: _Shown, address: str) -> None:
+def _accept(connection: Connection, owner_id: int, check: _PassphraseCheck, address: str) -> None:
     """Raises AccessError where it did not fit, or another one was set meanwhile."""
-    if not shown.fits or not still_set(connection, owner_id, shown.hash):
+    if not check.is_right or not is_unchanged(connection, owner_id, check.hash):
         _log.warning("passphrase_refused", extra={"owner": owner_id, "address": address})
         raise AccessError("wrong", "This is not the passphrase that was set.")
-    _forgive(connection, shown.brakes)
+    _reset_throttles(connection, check.throttles)
 
 
-def _forgive(connection: Connection, brakes: list[_Brake]) -> None:
-    for brake in brakes:
-        counters.forgive(connection, brake.key)
+def _reset_throttles(connection: Connection, throttles: list[_Throttle]) -> None:
+    for throttle in throttles:
+        counters.reset(connection, throttle.key)
 
 
-def _refused(address: str, known: bool) -> AccessError:
+def _failure(address: str, known: bool) -> AccessError:
     _log.warning("sign_in_failed", extra={"address": address, "known": known})
     return AccessError("wrong", "No owner here has this name and this passphrase.")
 
 
-def _brakes(
+def _throttles(
     connection: Connection, name: str, owner_id: int | None, address: str, now_s: int
-) -> list[_Brake]:
-    at = counters.address_key(address)
+) -> list[_Throttle]:
+    at = counters.client_key(address)
     # Hashed, because people type their passphrase into the wrong line.
-    who = hashlib.sha256((plain_name(name) or "").casefold().encode()).hexdigest()[:20]
-    brakes = [
-        _Brake(f"address/{at}", free=20, longest_s=900),
-        _Brake(f"both/{who}/{at}", free=5, longest_s=900),
+    who = hashlib.sha256((normalize_name(name) or "").casefold().encode()).hexdigest()[:20]
+    throttles = [
+        _Throttle(f"address/{at}", free=20, longest_s=900),
+        _Throttle(f"both/{who}/{at}", free=5, longest_s=900),
     ]
-    if owner_id is None or not sessions.knows_address(connection, owner_id, address, now_s):
-        brakes.append(_Brake(f"owner/{who}", free=20, longest_s=60))
+    if owner_id is None or not sessions.has_used_address(connection, owner_id, address, now_s):
+        throttles.append(_Throttle(f"owner/{who}", free=20, longest_s=60))
     else:
-        brakes.append(_Brake(f"home/{who}", free=5, longest_s=900))
-    return brakes
+        throttles.append(_Throttle(f"home/{who}", free=5, longest_s=900))
+    return throttles
 
 
-def _count(connection: Connection, brakes: list[_Brake], now_s: int) -> None:
+def _count(connection: Connection, throttles: list[_Throttle], now_s: int) -> None:
     """The try counts before it is judged, so that many at once count as many."""
     waits = [
-        counters.left_to_wait_s(connection, brake.key, brake.free, brake.longest_s, now_s)
-        for brake in brakes
+        counters.retry_after_s(connection, throttle.key, throttle.free, throttle.longest_s, now_s)
+        for throttle in throttles
     ]
     if any(waits):
         _log.warning("sign_in_braked", extra={"wait_s": max(waits)})
@@ -171,6 +171,6 @@ def _count(connection: Connection, brakes: list[_Brake], now_s: int) -> None:
             "Too many tries; wait a little. Devices that are signed in go on.",
             retry_after_s=max(waits),
         )
-    for brake in brakes:
-        counters.count_try(connection, brake.key, now_s)
-    counters.forget_old(connection, now_s)
+    for throttle in throttles:
+        counters.record_attempt(connection, throttle.key, now_s)
+    counters.purge_old(connection, now_s)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import unicodedata
 
-LONGEST_NAME = 40
+MAX_NAME_LENGTH = 40
 # What the owner of a new server is called until somebody gives them a name.
 FIRST_OWNER = "me"
 
@@ -19,12 +19,12 @@ def owner_uid(name: str) -> str:
     return hashlib.sha256(f"secondnose owner {name}".encode()).hexdigest()[:20]
 
 
-def plain_name(given: str) -> str | None:
+def normalize_name(given: str) -> str | None:
     """The name as it is kept: composed, trimmed, on one line; None where nothing is left of it."""
     composed = unicodedata.normalize("NFC", given)
-    printable = "".join(" " if _unseen(character) else character for character in composed)
-    return " ".join(printable.split())[:LONGEST_NAME].strip() or None
+    printable = "".join(" " if _is_invisible(character) else character for character in composed)
+    return " ".join(printable.split())[:MAX_NAME_LENGTH].strip() or None
 
 
-def _unseen(character: str) -> bool:
+def _is_invisible(character: str) -> bool:
     return unicodedata.category(character)[0] in "CZ"

@@ -1,7 +1,7 @@
 """Owners of books, and whose book a request is about.
 
-Every query of the API takes its owner from `current_owner()`; `acting_for` is the one place that
-sets it, and `webapp.db` hands it on to PostgreSQL as the second wall.
+Every query of the API takes its owner from `current_owner()`. Only `set_current_owner` sets it;
+`webapp.db.engine` passes it to PostgreSQL for row-level security.
 """
 
 from __future__ import annotations
@@ -16,8 +16,8 @@ from sqlalchemy import Connection, Row, func, insert, select, update
 
 from webapp.auth import account_events, erasure, sessions
 from webapp.auth.errors import AccessError, BookHidden, NameTaken
-from webapp.auth.names import FIRST_OWNER, owner_uid, plain_name
-from webapp.auth.passphrase import hashed
+from webapp.auth.names import FIRST_OWNER, normalize_name, owner_uid
+from webapp.auth.passphrase import hash_passphrase
 from webapp.db.engine import read_transaction
 from webapp.db.tables import owner
 
@@ -30,7 +30,7 @@ def current_owner() -> int:
     return found
 
 
-def acting_for(owner_id: int) -> None:
+def set_current_owner(owner_id: int) -> None:
     """From here on this request, or this command, is about one owner's book and no other."""
     g.owner_id = owner_id
 
@@ -42,14 +42,14 @@ def owner_row(connection: Connection, owner_id: int) -> Row[Any]:
 
 def find_owner(connection: Connection, name: str) -> Row[Any] | None:
     """The owner of this name, None when there is none; large and small letters are the same."""
-    wanted = (plain_name(name) or "").casefold()
+    wanted = (normalize_name(name) or "").casefold()
     names = connection.execute(select(owner.c.id, owner.c.name))
     # By the program, not by the database: SQLite folds the letters of English only.
     ids = [row.id for row in names if row.name.casefold() == wanted]
     return owner_row(connection, ids[0]) if len(ids) == 1 else None
 
 
-def only_owner(connection: Connection) -> Row[Any] | None:
+def single_owner(connection: Connection) -> Row[Any] | None:
     """The owner of the one book here; None where there are several, or none."""
     rows = connection.execute(select(owner).order_by(owner.c.id).limit(2)).all()
     return rows[0] if len(rows) == 1 else None
@@ -79,9 +79,9 @@ def add_owner(connection: Connection, name: str, passphrase: str) -> int:
     row: dict[str, Any] = {
         "name": wanted,
         "uid": owner_uid(wanted),
-        "passphrase": hashed(passphrase, wanted),
+        "passphrase": hash_passphrase(passphrase, wanted),
     }
-    first = only_owner(connection)
+    first = single_owner(connection)
     if first is not None and first.passphrase is None:
         if first.seq > 0:
             # It opens without sign-in only while it is alone.
@@ -112,28 +112,28 @@ def rename_owner(connection: Connection, owner_id: int, name: str) -> None:
 def set_passphrase(connection: Connection, owner_id: int, passphrase: str) -> None:
     """The operator sets it; the owner's devices are told. Raises WeakPassphrase."""
     name = owner_row(connection, owner_id).name
-    change_hash(connection, owner_id, hashed(passphrase, name), int(time.time()))
+    change_hash(connection, owner_id, hash_passphrase(passphrase, name), int(time.time()))
 
 
 def change_hash(connection: Connection, owner_id: int, hash_: str, now_s: int) -> None:
     """The hash of a new passphrase that has been checked; open offers to pair end with it."""
-    keep_hash(connection, owner_id, hash_)
+    store_hash(connection, owner_id, hash_)
     sessions.end_offers(connection, owner_id)
-    account_events.note(connection, owner_id, "passphrase", None, "", now_s)
+    account_events.record_event(connection, owner_id, "passphrase", None, "", now_s)
 
 
-def keep_hash(connection: Connection, owner_id: int, hash_: str) -> None:
+def store_hash(connection: Connection, owner_id: int, hash_: str) -> None:
     """The hash of a passphrase that has been checked."""
     connection.execute(update(owner).where(owner.c.id == owner_id).values(passphrase=hash_))
 
 
-def still_set(connection: Connection, owner_id: int, hash_: str | None) -> bool:
+def is_unchanged(connection: Connection, owner_id: int, hash_: str | None) -> bool:
     """Whether the owner's passphrase is the one of this hash yet; locks the row."""
     locked = select(owner.c.passphrase).where(owner.c.id == owner_id).with_for_update()
     return connection.scalar(locked) == hash_
 
 
-def insist_on_an_owner(connection: Connection) -> None:
+def require_an_owner(connection: Connection) -> None:
     """Where the last owner was erased, a nameless one begins anew.
 
     No phone may take the new book for the erased one, so it has a number of its own.
@@ -143,7 +143,7 @@ def insist_on_an_owner(connection: Connection) -> None:
 
 
 def _free_name(connection: Connection, name: str) -> str:
-    wanted = plain_name(name)
+    wanted = normalize_name(name)
     if wanted is None:
         raise NameTaken("Give a name of one letter or more.")
     # Two books that people could take for each other would invite mistakes.

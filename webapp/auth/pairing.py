@@ -21,12 +21,12 @@ from sqlalchemy import Connection, Row, delete, insert, select, update
 
 from webapp.auth import sessions
 from webapp.auth.errors import AccessError
-from webapp.auth.names import plain_name
+from webapp.auth.names import normalize_name
 from webapp.auth.sessions import Browser, token_hash
 from webapp.db.tables import owner, pairing, sign_in
 
-LASTS_S = 600
-MOST_AT_ONCE = 5
+VALID_FOR_S = 600
+MAX_OPEN_OFFERS = 5
 OVER = "This offer is over; make a new code."
 _log = logging.getLogger(__name__)
 
@@ -49,20 +49,22 @@ class Claim:
     until: int
 
 
-def offer(connection: Connection, owner_id: int, sign_in_id: str | None, now_s: int) -> Offer:
+def create_offer(
+    connection: Connection, owner_id: int, sign_in_id: str | None, now_s: int
+) -> Offer:
     """A new offer; of the owner's earlier ones only the latest stay open.
 
     `sign_in_id` is of the device that makes it, None at the machine itself.
     """
     connection.execute(delete(pairing).where(pairing.c.until <= now_s))
     mine = select(pairing.c.id).where(pairing.c.owner_id == owner_id)
-    kept = mine.order_by(pairing.c.until.desc(), pairing.c.id).limit(MOST_AT_ONCE - 1)
+    kept = mine.order_by(pairing.c.until.desc(), pairing.c.id).limit(MAX_OPEN_OFFERS - 1)
     connection.execute(
         delete(pairing).where(
             pairing.c.owner_id == owner_id, pairing.c.id.not_in(connection.scalars(kept).all())
         )
     )
-    made = Offer(uuid.uuid4().hex, secrets.token_urlsafe(24), now_s + LASTS_S)
+    made = Offer(uuid.uuid4().hex, secrets.token_urlsafe(24), now_s + VALID_FOR_S)
     row = {
         "id": made.id,
         "owner_id": owner_id,
@@ -75,9 +77,11 @@ def offer(connection: Connection, owner_id: int, sign_in_id: str | None, now_s: 
     return made
 
 
-def claim(connection: Connection, secret: str, name: str, now_s: int) -> Claim:
+def claim_offer(connection: Connection, secret: str, name: str, now_s: int) -> Claim:
     """The phone has read the code. Raises AccessError where it was used, is too old or unknown."""
-    taken = Claim(f"{secrets.randbelow(10_000):04d}", secrets.token_urlsafe(24), now_s + LASTS_S)
+    taken = Claim(
+        f"{secrets.randbelow(10_000):04d}", secrets.token_urlsafe(24), now_s + VALID_FOR_S
+    )
     done = connection.execute(
         update(pairing)
         .where(
@@ -88,7 +92,7 @@ def claim(connection: Connection, secret: str, name: str, now_s: int) -> Claim:
         .values(
             code=taken.code,
             claim_hash=token_hash(taken.claim),
-            name=plain_name(name) or "",
+            name=normalize_name(name) or "",
             until=taken.until,
         )
     )
@@ -97,7 +101,7 @@ def claim(connection: Connection, secret: str, name: str, now_s: int) -> Claim:
     return taken
 
 
-def look(
+def get_offer(
     connection: Connection, owner_id: int, sign_in_id: str | None, id_: str, now_s: int
 ) -> Row[Any]:
     """An offer of this very sign-in. Raises AccessError where it is over or not theirs."""
@@ -113,23 +117,23 @@ def look(
     return row
 
 
-def allow(
+def approve(
     connection: Connection, owner_id: int, sign_in_id: str | None, id_: str, code: str, now_s: int
 ) -> None:
     """The owner has seen the same code on both devices. Raises AccessError."""
-    row = look(connection, owner_id, sign_in_id, id_, now_s)
+    row = get_offer(connection, owner_id, sign_in_id, id_, now_s)
     if row.code is None or not secrets.compare_digest(row.code.encode(), code.encode()):
         raise AccessError("no_pairing", "No phone with this code is waiting.")
     connection.execute(update(pairing).where(pairing.c.id == row.id).values(allowed=True))
     _log.info("pairing_allowed", extra={"owner": owner_id})
 
 
-def withdraw(connection: Connection, owner_id: int, id_: str) -> None:
+def cancel(connection: Connection, owner_id: int, id_: str) -> None:
     """The offer is over, whether or not a phone has claimed it."""
     connection.execute(delete(pairing).where(pairing.c.owner_id == owner_id, pairing.c.id == id_))
 
 
-def finish(
+def complete(
     connection: Connection, claim_token: str, address: str, key: str, now_s: int
 ) -> tuple[int, str] | None:
     """(owner's id, token) for the phone that was let in, None while it waits. Raises AccessError.
@@ -142,18 +146,18 @@ def finish(
     locked = select(owner.c.passphrase).where(owner.c.id == owner_id).with_for_update()
     held = connection.execute(locked).one_or_none()
     row = connection.execute(select(pairing).where(mine).with_for_update()).one_or_none()
-    if row is None or held is None or not _stands(connection, row, held.passphrase, now_s):
+    if row is None or held is None or not _is_open(connection, row, held.passphrase, now_s):
         raise AccessError("no_pairing", OVER)
     if not row.allowed:
         return None
     connection.execute(delete(pairing).where(pairing.c.id == row.id))
     browser = Browser(row.name, address, key)
-    token = sessions.begin(connection, row.owner_id, browser, now_s)
+    token = sessions.start(connection, row.owner_id, browser, now_s)
     _log.info("paired", extra={"owner": row.owner_id, "address": address})
     return int(row.owner_id), token
 
 
-def _stands(connection: Connection, row: Row[Any], passphrase: str | None, now_s: int) -> bool:
+def _is_open(connection: Connection, row: Row[Any], passphrase: str | None, now_s: int) -> bool:
     """Whether the sign-in that made the offer still holds.
 
     The machine itself needs none, for as long as the owner has no passphrase.
@@ -162,4 +166,4 @@ def _stands(connection: Connection, row: Row[Any], passphrase: str | None, now_s
         return passphrase is None
     made = select(sign_in).where(sign_in.c.id == row.sign_in_id, sign_in.c.owner_id == row.owner_id)
     maker = connection.execute(made).one_or_none()
-    return maker is not None and sessions.holds(maker, now_s)
+    return maker is not None and sessions.is_active(maker, now_s)

@@ -16,13 +16,13 @@ from argon2.exceptions import InvalidHashError, VerificationError
 
 from webapp.auth.errors import WeakPassphrase
 
-SHORTEST = 12
-LONGEST = 128
+MIN_PASSPHRASE_LENGTH = 12
+MAX_PASSPHRASE_LENGTH = 128
 DIFFERENT_CHARACTERS = 5
 LONGEST_STEP_RUN = 0.6
 MOST_ADDED = 8
 # Besides the breached ones: the first that anybody tries on this very server.
-KNOWN = frozenset(
+COMMON = frozenset(
     """
     passwordpassword password1234 password12345 password123456 passphrase123 mypassword123
     correcthorsebatterystaple qwertyuiop123 qwertyuiopasdf qwertyuiopasdfghjkl 1q2w3e4r5t6y
@@ -38,22 +38,24 @@ _hasher = PasswordHasher(memory_cost=65536, time_cost=3, parallelism=4)
 _at_once = BoundedSemaphore(2)
 
 
-def hashed(passphrase: str, owner_name: str) -> str:
+def hash_passphrase(passphrase: str, owner_name: str) -> str:
     """The hash to keep. Raises WeakPassphrase."""
     check_strength(passphrase, owner_name)
-    return rehashed(passphrase)
+    return rehash(passphrase)
 
 
 def check_strength(passphrase: str, owner_name: str) -> None:
     """Raises WeakPassphrase. Several blanks in a row count as one (ASVS 2.1.1)."""
-    text = _normal(passphrase)
-    if len(text) > LONGEST:
-        raise WeakPassphrase("too_long", f"Use {LONGEST} characters at most.")
-    if len(re.sub(" +", " ", text.strip())) < SHORTEST:
-        raise WeakPassphrase("too_short", f"Use {SHORTEST} characters or more; four words will do.")
+    text = _normalize(passphrase)
+    if len(text) > MAX_PASSPHRASE_LENGTH:
+        raise WeakPassphrase("too_long", f"Use {MAX_PASSPHRASE_LENGTH} characters at most.")
+    if len(re.sub(" +", " ", text.strip())) < MIN_PASSPHRASE_LENGTH:
+        raise WeakPassphrase(
+            "too_short", f"Use {MIN_PASSPHRASE_LENGTH} characters or more; four words will do."
+        )
     folded = text.casefold()
     rest = folded.replace(owner_name.casefold(), "").replace("second nose", "")
-    if len(set(rest)) < DIFFERENT_CHARACTERS or _is_staircase(folded):
+    if len(set(rest)) < DIFFERENT_CHARACTERS or _is_sequence(folded):
         raise WeakPassphrase("too_plain", "Use several words that do not belong together.")
     if _is_known(_joined(text)):
         raise WeakPassphrase("known", "Too close to a password from known leaks; use another.")
@@ -68,44 +70,44 @@ def breached() -> frozenset[str]:
 
 @cache
 def _known() -> frozenset[str]:
-    return KNOWN | breached()
+    return COMMON | breached()
 
 
-def fits(passphrase: str, kept: str | None) -> bool:
+def verify(passphrase: str, kept: str | None) -> bool:
     """Whether it is the passphrase of this hash; takes as long where there is no hash."""
-    text = _normal(passphrase)
-    if len(text) > LONGEST:
+    text = _normalize(passphrase)
+    if len(text) > MAX_PASSPHRASE_LENGTH:
         return False
     with _at_once:
         try:
-            right = _hasher.verify(kept or _nobody(), text)
+            right = _hasher.verify(kept or _dummy_hash(), text)
         except (VerificationError, InvalidHashError):
             return False
     return right and kept is not None
 
 
-def outdated(kept: str) -> bool:
+def needs_rehash(kept: str) -> bool:
     """Whether the hash was made with weaker settings than today's."""
     return _hasher.check_needs_rehash(kept)
 
 
-def rehashed(passphrase: str) -> str:
+def rehash(passphrase: str) -> str:
     """A passphrase that was checked before, hashed with today's settings."""
     with _at_once:
-        return _hasher.hash(_normal(passphrase))
+        return _hasher.hash(_normalize(passphrase))
 
 
 @cache
-def _nobody() -> str:
+def _dummy_hash() -> str:
     return _hasher.hash("nobody's passphrase")
 
 
-def _normal(passphrase: str) -> str:
+def _normalize(passphrase: str) -> str:
     # Keyboards differ in how they compose letters (NIST SP 800-63B asks for NFKC or NFKD).
     return unicodedata.normalize("NFKC", passphrase)
 
 
-def _is_staircase(text: str) -> bool:
+def _is_sequence(text: str) -> bool:
     """Mostly letters or digits that count up, count down or stand still: 123456789012."""
     steps = [abs(ord(b) - ord(a)) <= 1 for a, b in itertools.pairwise(text)]
     return sum(steps) >= LONGEST_STEP_RUN * len(steps)

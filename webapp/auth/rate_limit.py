@@ -15,24 +15,24 @@ from webapp.auth.errors import AccessError
 from webapp.db.engine import write_transaction
 
 WINDOW_S = 600
-PORTIONS = 50
+BATCHES_PER_WINDOW = 50
 _log = logging.getLogger(__name__)
 
 
-class Allowance:
+class RateLimiter:
     """The portions that this process holds; one for each app."""
 
-    def __init__(self, most: int) -> None:
-        """`most` requests in ten minutes under one key; 0 sets no bound."""
-        self._most = most
-        self._portion = max(1, most // PORTIONS)
+    def __init__(self, limit: int) -> None:
+        """`limit` requests in ten minutes under one key; 0 sets no bound."""
+        self._limit = limit
+        self._batch = max(1, limit // BATCHES_PER_WINDOW)
         self._left: dict[str, tuple[int, int]] = {}
         self._swept_s = 0
         self._lock = Lock()
 
-    def spend(self, key: str, now_s: int) -> None:
+    def consume(self, key: str, now_s: int) -> None:
         """One request. Raises AccessError when the window's are all spent."""
-        if not self._most or self._from_portion(key, now_s):
+        if not self._limit or self._from_batch(key, now_s):
             return
         if not self._fetch(key, now_s):
             wait_s = WINDOW_S - now_s % WINDOW_S
@@ -41,7 +41,7 @@ class Allowance:
                 "too_many_requests", "Too many requests; wait a little.", retry_after_s=wait_s
             )
 
-    def _from_portion(self, key: str, now_s: int) -> bool:
+    def _from_batch(self, key: str, now_s: int) -> bool:
         start = now_s - now_s % WINDOW_S
         with self._lock:
             at, left = self._left.get(key, (start, 0))
@@ -54,11 +54,9 @@ class Allowance:
         start = now_s - now_s % WINDOW_S
         try:
             with write_transaction() as connection:
-                taken = counters.take_share(
-                    connection, key, self._portion, self._most, WINDOW_S, now_s
-                )
+                taken = counters.reserve(connection, key, self._batch, self._limit, WINDOW_S, now_s)
                 if self._swept_s != start:
-                    counters.forget_old(connection, now_s)
+                    counters.purge_old(connection, now_s)
                     self._swept_s = start
         except DBAPIError:
             # A busy database is no reason to turn anybody away; it is asked again next time.
@@ -67,5 +65,5 @@ class Allowance:
             self._left = {one: held for one, held in self._left.items() if held[0] == start}
             if taken:
                 before = self._left.get(key, (start, 0))[1]
-                self._left[key] = (start, before + self._portion - 1)
+                self._left[key] = (start, before + self._batch - 1)
         return taken

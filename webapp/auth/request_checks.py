@@ -15,46 +15,46 @@ from urllib.parse import urlsplit
 
 from flask import Flask, current_app, g, request
 
-from webapp.auth.authenticate import check_owner_meant, identify, insist_on_passphrase, refusal
-from webapp.auth.counters import address_key
+from webapp.auth.authenticate import authenticate, check_owner_header, denial, require_passphrase
+from webapp.auth.counters import client_key
 from webapp.auth.errors import AccessError
-from webapp.auth.rate_limit import Allowance
+from webapp.auth.rate_limit import RateLimiter
 
 READ_ONLY = frozenset({"GET", "HEAD", "OPTIONS"})
 OWN_SITE = ("none", "same-origin")
-_FOR_ANYBODY = "__for_anybody__"
-_WITH_PASSPHRASE = "__with_passphrase__"
+_PUBLIC = "__for_anybody__"
+_PASSPHRASE_REQUIRED = "__with_passphrase__"
 View = TypeVar("View", bound=Callable[..., Any])
 
 
-def guard(app: Flask) -> None:
+def register_request_checks(app: Flask) -> None:
     """Check every request of the app."""
-    app.extensions["allowance"] = Allowance(app.config["MAX_REQUESTS"])
+    app.extensions["allowance"] = RateLimiter(app.config["MAX_REQUESTS"])
     app.before_request(_check_host)
     app.before_request(_check_origin)
     app.before_request(_check_owner)
 
 
-def for_anybody(view: View) -> View:
+def public(view: View) -> View:
     """This view of the API needs no owner: it tells nothing of a book, or lets people in."""
-    setattr(view, _FOR_ANYBODY, True)
+    setattr(view, _PUBLIC, True)
     return view
 
 
-def is_for_anybody(view: Callable[..., Any] | None) -> bool:
+def is_public(view: Callable[..., Any] | None) -> bool:
     """Whether a view was marked so."""
-    return bool(getattr(view, _FOR_ANYBODY, False))
+    return bool(getattr(view, _PUBLIC, False))
 
 
-def with_passphrase(view: View) -> View:
+def passphrase_required(view: View) -> View:
     """This view asks for the passphrase again, where it was not shown a moment ago."""
-    setattr(view, _WITH_PASSPHRASE, True)
+    setattr(view, _PASSPHRASE_REQUIRED, True)
     return view
 
 
-def is_with_passphrase(view: Callable[..., Any] | None) -> bool:
+def is_passphrase_required(view: Callable[..., Any] | None) -> bool:
     """Whether a view was marked so."""
-    return bool(getattr(view, _WITH_PASSPHRASE, False))
+    return bool(getattr(view, _PASSPHRASE_REQUIRED, False))
 
 
 def host_name(host: str) -> str:
@@ -91,16 +91,16 @@ def _check_owner() -> None:
     if not request.path.startswith("/api/"):
         return
     now_s = int(time.time())
-    allowance: Allowance = current_app.extensions["allowance"]
-    allowance.spend(f"from/{address_key(request.remote_addr or '')}", now_s)
-    identify(now_s)
+    allowance: RateLimiter = current_app.extensions["allowance"]
+    allowance.consume(f"from/{client_key(request.remote_addr or '')}", now_s)
+    authenticate(now_s)
     view = current_app.view_functions.get(request.endpoint or "")
-    if is_for_anybody(view):
+    if is_public(view):
         return
     owner_id = g.get("owner_id")
     if owner_id is None:
-        raise refusal()
-    allowance.spend(f"by/{owner_id}", now_s)
-    check_owner_meant(owner_id)
-    if is_with_passphrase(view):
-        insist_on_passphrase(now_s)
+        raise denial()
+    allowance.consume(f"by/{owner_id}", now_s)
+    check_owner_header(owner_id)
+    if is_passphrase_required(view):
+        require_passphrase(now_s)

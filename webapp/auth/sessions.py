@@ -1,7 +1,7 @@
 """Signed-in devices: each holds a random token of its own, of which only a hash is kept here.
 
 A device's token says by itself whose book it opens, so a lost phone is signed out alone. Tokens
-that have not been shown for LASTS_S are over: a phone in a drawer for a season still opens.
+that have not been shown for VALID_FOR_S are over: a phone in a drawer for a season still opens.
 
 The token travels in a cookie, which browsers also send to other ports of the same host. So a token
 holds only beside the key of the browser that signed in, which stays in its storage, and is sent as
@@ -19,13 +19,13 @@ from typing import Any
 from sqlalchemy import Connection, Row, delete, insert, select, update
 
 from webapp.auth import account_events
-from webapp.auth.names import plain_name
+from webapp.auth.names import normalize_name
 from webapp.db.tables import device as device_table
 from webapp.db.tables import owner, pairing, sign_in
 
-LASTS_S = 180 * 24 * 3600
+VALID_FOR_S = 180 * 24 * 3600
 # The time of the last request is kept this exactly; more would be a write with every read.
-SEEN_EVERY_S = 3600
+TOUCH_EVERY_S = 3600
 KNOWN_ADDRESS_S = 90 * 24 * 3600
 
 
@@ -43,7 +43,7 @@ def token_hash(token: str) -> str:
     return hashlib.sha256(token.encode("utf-8", "surrogatepass")).hexdigest()
 
 
-def begin(
+def start(
     connection: Connection, owner_id: int, browser: Browser, now_s: int, *, confirmed: bool = False
 ) -> str:
     """Sign a device in; gives its token, which nobody can read again.
@@ -52,8 +52,8 @@ def begin(
     """
     token, id_ = secrets.token_urlsafe(32), uuid.uuid4().hex
     # Nameless ones are called so by the client, in its language.
-    name = plain_name(browser.name) or ""
-    event = account_events.note(connection, owner_id, "device", id_, name, now_s)
+    name = normalize_name(browser.name) or ""
+    event = account_events.record_event(connection, owner_id, "device", id_, name, now_s)
     row = {
         "id": id_,
         "owner_id": owner_id,
@@ -76,9 +76,9 @@ def find(connection: Connection, token: str) -> Row[Any] | None:
     return connection.execute(query).one_or_none()
 
 
-def holds(row: Row[Any], now_s: int) -> bool:
+def is_active(row: Row[Any], now_s: int) -> bool:
     """Whether the device is still signed in."""
-    return row.ended_at is None and row.last_seen > now_s - LASTS_S
+    return row.ended_at is None and row.last_seen > now_s - VALID_FOR_S
 
 
 def fits_key(row: Row[Any], key: str) -> bool:
@@ -86,18 +86,18 @@ def fits_key(row: Row[Any], key: str) -> bool:
     return row.key_hash is not None and secrets.compare_digest(row.key_hash, token_hash(key))
 
 
-def note_confirmed(connection: Connection, id_: str, now_s: int) -> None:
+def record_confirmation(connection: Connection, id_: str, now_s: int) -> None:
     """The owner has shown the passphrase again on this device."""
     connection.execute(update(sign_in).where(sign_in.c.id == id_).values(confirmed_at=now_s))
 
 
-def note_seen(connection: Connection, id_: str, address: str, now_s: int) -> None:
+def touch(connection: Connection, id_: str, address: str, now_s: int) -> None:
     """It has just been heard."""
     change = update(sign_in).where(sign_in.c.id == id_)
     connection.execute(change.values(last_seen=now_s, address=address))
 
 
-def note_device(connection: Connection, id_: str, device: str) -> None:
+def remember_device(connection: Connection, id_: str, device: str) -> None:
     """It speaks as this sync device."""
     connection.execute(update(sign_in).where(sign_in.c.id == id_).values(device=device))
 
@@ -142,7 +142,7 @@ def devices_of(connection: Connection, owner_id: int, now_s: int) -> list[dict[s
         .where(
             sign_in.c.owner_id == owner_id,
             sign_in.c.ended_at.is_(None),
-            sign_in.c.last_seen > now_s - LASTS_S,
+            sign_in.c.last_seen > now_s - VALID_FOR_S,
         )
         .order_by(sign_in.c.last_seen.desc(), sign_in.c.id)
     )
@@ -150,7 +150,7 @@ def devices_of(connection: Connection, owner_id: int, now_s: int) -> list[dict[s
     return [{name: row[name] for name in kept} for row in connection.execute(query).mappings()]
 
 
-def knows_address(connection: Connection, owner_id: int, address: str, now_s: int) -> bool:
+def has_used_address(connection: Connection, owner_id: int, address: str, now_s: int) -> bool:
     """Whether the owner was signed in from this address lately, and did not revoke that device."""
     query = select(sign_in.c.id).where(
         sign_in.c.owner_id == owner_id,

@@ -12,7 +12,7 @@ from flask import Flask
 from sqlalchemy.exc import SQLAlchemyError
 
 from webapp import create_app
-from webapp.auth.owners import acting_for, find_owner, only_owner
+from webapp.auth.owners import find_owner, set_current_owner, single_owner
 from webapp.config import database_file
 from webapp.db.engine import db, read_transaction
 from webapp.db.in_use import InUse, in_use
@@ -65,7 +65,7 @@ def with_book(command: Callable[..., None]) -> Callable[..., None]:
     @functools.wraps(command)
     def run(*args: Any, owner: str | None, **kwargs: Any) -> None:
         with opened(UPGRADE=True):
-            acting_for(owner_named(owner))
+            set_current_owner(owner_named(owner))
             command(*args, **kwargs)
 
     return run
@@ -74,7 +74,7 @@ def with_book(command: Callable[..., None]) -> Callable[..., None]:
 def owner_named(name: str | None) -> int:
     """The id of the owner of this name; without a name, of the only one."""
     with read_transaction() as connection:
-        found = only_owner(connection) if name is None else find_owner(connection, name)
+        found = single_owner(connection) if name is None else find_owner(connection, name)
     if found is not None:
         return int(found.id)
     if name is None:

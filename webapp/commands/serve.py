@@ -12,7 +12,7 @@ import threading
 import click
 from flask import Flask
 
-from webapp.auth.owners import acting_for, has_passphrase, only_owner
+from webapp.auth.owners import has_passphrase, set_current_owner, single_owner
 from webapp.commands.context import opened
 from webapp.commands.example import load_example
 from webapp.db.engine import read_transaction
@@ -94,9 +94,9 @@ def _insist_on_passphrase(app: Flask, host: str) -> None:
 
 def _load_example_into_empty() -> None:
     with read_transaction() as connection:
-        owner = only_owner(connection)
+        owner = single_owner(connection)
     if owner is not None and owner.seq == 0:
-        acting_for(owner.id)
+        set_current_owner(owner.id)
         load_example()
 
 

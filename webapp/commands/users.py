@@ -11,11 +11,11 @@ from webapp.auth import sessions
 from webapp.auth.erasure import erase_owner
 from webapp.auth.errors import BookHidden, NameTaken, WeakPassphrase
 from webapp.auth.owners import (
-    acting_for,
     add_owner,
-    insist_on_an_owner,
     owners,
     rename_owner,
+    require_an_owner,
+    set_current_owner,
     set_passphrase,
 )
 from webapp.commands.context import owner_named, with_server
@@ -95,10 +95,10 @@ def remove(name: str, yes: bool) -> None:
             f"'secondnose export FILE --owner {name}' makes a copy first.",
             abort=True,
         )
-    acting_for(owner_id)
+    set_current_owner(owner_id)
     with write_transaction() as connection:
         erase_owner(connection, photo_folder(), owner_id, int(time.time()))
-        insist_on_an_owner(connection)
+        require_an_owner(connection)
     click.echo(f"{name} is gone. Backups that were made before still hold the book.")
 
 

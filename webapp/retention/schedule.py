@@ -10,7 +10,7 @@ from typing import Any
 from flask import Flask, current_app
 from sqlalchemy.exc import DBAPIError
 
-from webapp.auth.owners import acting_for, owners
+from webapp.auth.owners import owners, set_current_owner
 from webapp.db.engine import write_transaction
 from webapp.retention.erasure import DAY_S, erase_deleted
 
@@ -37,5 +37,5 @@ def erase_at_start(app: Flask) -> None:
     """The same for every owner."""
     with app.test_request_context():
         for owner_id, _, _ in owners():
-            acting_for(owner_id)
+            set_current_owner(owner_id)
             erase_once_a_day(owner_id)

@@ -20,7 +20,7 @@ from waitress.adjustments import Adjustments
 from waitress.server import TcpWSGIServer, UnixWSGIServer
 from waitress.task import ThreadedTaskDispatcher
 
-from webapp.auth.counters import address_key
+from webapp.auth.counters import client_key
 from webapp.server.channel import BoundedChannel
 from webapp.server.limits import Limits
 
@@ -79,7 +79,7 @@ class BoundedUnixServer(_Bounded, UnixWSGIServer):  # type: ignore[misc]
 
 
 def _address(channel: BoundedChannel) -> str:
-    return address_key(str(channel.addr[0]))
+    return client_key(str(channel.addr[0]))
 
 
 class Listening:

@@ -10,8 +10,8 @@ from flask import Response, jsonify
 from marshmallow import Schema, fields, validate
 
 from webapp.auth import sessions
-from webapp.auth.authenticate import hand_token, owner_told
-from webapp.auth.owners import acting_for
+from webapp.auth.authenticate import owner_json, set_session_cookie
+from webapp.auth.owners import set_current_owner
 from webapp.db.engine import read_transaction
 
 MOST_BYTES = 10_000
@@ -56,12 +56,12 @@ def moment(at_s: int) -> str:
 
 def me_told(owner_id: int, device: str | None) -> dict[str, Any]:
     """The answer of `me` and of everything that signs in."""
-    return dict(MeSchema().dump({"owner": owner_told(owner_id), "device": device}))
+    return dict(MeSchema().dump({"owner": owner_json(owner_id), "device": device}))
 
 
 def let_in(owner_id: int, token: str) -> Response:
     """The answer to a device that has just been signed in: its cookie, and whose book it opens."""
-    acting_for(owner_id)
+    set_current_owner(owner_id)
     with read_transaction() as connection:
         row = sessions.find(connection, token)
-    return hand_token(jsonify(me_told(owner_id, row.id if row else None)), token)
+    return set_session_cookie(jsonify(me_told(owner_id, row.id if row else None)), token)

@@ -65,7 +65,7 @@ def _access_error(error: AccessError) -> Response:
     route = request.url_rule.rule if request.url_rule else None
     level = logging.DEBUG if error.code in NO_NEWS else logging.INFO
     _log.log(level, "refused", extra={**told, "method": request.method, "route": route})
-    return problem(error.status, error.code, error.detail, error.told, error.retry_after_s)
+    return problem(error.status, error.code, error.detail, error.details, error.retry_after_s)
 
 
 def _owner_gone(_: OwnerErased) -> Response:
