@@ -7,17 +7,17 @@ from typing import Any
 from flask import Blueprint, Response, jsonify, request
 from marshmallow import RAISE, Schema, fields
 
-from webapp.api.http.body import json_body, load_with
+from webapp.api.http.body import json_body, load
 from webapp.api.http.common import (
     ID_PATTERN,
-    MOST_BYTES,
+    MAX_BODY_BYTES,
     DoneSchema,
     MeSchema,
-    let_in,
-    me_told,
-    moment,
+    iso_time,
+    me_json,
     now_s,
-    text,
+    sign_in_response,
+    text_field,
 )
 from webapp.api.http.operation import operation
 from webapp.auth import login, sessions
@@ -38,9 +38,9 @@ class SignInSchema(Schema):
     class Meta:
         unknown = RAISE
 
-    name = text(200)
-    passphrase = text(4 * MAX_PASSPHRASE_LENGTH)
-    device_name = text(200, required=False, load_default="")
+    name = text_field(200)
+    passphrase = text_field(4 * MAX_PASSPHRASE_LENGTH)
+    device_name = text_field(200, required=False, load_default="")
 
 
 class PassphraseSchema(Schema):
@@ -49,9 +49,9 @@ class PassphraseSchema(Schema):
     class Meta:
         unknown = RAISE
 
-    current = text(4 * MAX_PASSPHRASE_LENGTH)
-    new = text(4 * MAX_PASSPHRASE_LENGTH)
-    device_name = text(200, required=False, load_default="")
+    current = text_field(4 * MAX_PASSPHRASE_LENGTH)
+    new = text_field(4 * MAX_PASSPHRASE_LENGTH)
+    device_name = text_field(200, required=False, load_default="")
 
 
 class ShownSchema(Schema):
@@ -60,7 +60,7 @@ class ShownSchema(Schema):
     class Meta:
         unknown = RAISE
 
-    passphrase = text(4 * MAX_PASSPHRASE_LENGTH)
+    passphrase = text_field(4 * MAX_PASSPHRASE_LENGTH)
 
 
 class DeviceSchema(Schema):
@@ -84,7 +84,7 @@ class DevicesSchema(Schema):
 @operation("Whose book this device opens", answers={200: MeSchema}, problems=(421, 503))
 def me() -> dict[str, Any]:
     row = current_sign_in()
-    return me_told(current_owner(), row.id if row else None)
+    return me_json(current_owner(), row.id if row else None)
 
 
 @blueprint.post("/api/sign-in")
@@ -96,14 +96,14 @@ def me() -> dict[str, Any]:
     problems=(400, 401, 403, 413, 415, 421, 426, 503),
 )
 def sign_in() -> Response:
-    told = load_with(SignInSchema(), json_body(MOST_BYTES))
-    browser = Browser(told["device_name"], request.remote_addr or "", browser_key())
-    owner_id, token = login.sign_in(told["name"], told["passphrase"], browser, now_s())
-    leave()
-    return let_in(owner_id, token)
+    payload = load(SignInSchema(), json_body(MAX_BODY_BYTES))
+    browser = Browser(payload["device_name"], request.remote_addr or "", browser_key())
+    owner_id, token = login.sign_in(payload["name"], payload["passphrase"], browser, now_s())
+    end_current_session()
+    return sign_in_response(owner_id, token)
 
 
-def leave() -> None:
+def end_current_session() -> None:
     """End the sign-in that this request came with, if it came with one."""
     row = current_sign_in()
     if row is not None:
@@ -115,7 +115,7 @@ def leave() -> None:
 @public
 @operation("Sign this device out", answers={200: DoneSchema}, problems=(403, 421, 503))
 def sign_out() -> Response:
-    leave()
+    end_current_session()
     return clear_session_cookie(jsonify(DoneSchema().dump({"done": True})))
 
 
@@ -127,19 +127,19 @@ def sign_out() -> Response:
     problems=(400, 413, 415, 421, 422, 426, 503),
 )
 def passphrase() -> Response:
-    told = load_with(PassphraseSchema(), json_body(MOST_BYTES))
+    payload = load(PassphraseSchema(), json_body(MAX_BODY_BYTES))
     row = current_sign_in()
-    name = told["device_name"] or (row.name if row else "")
+    name = payload["device_name"] or (row.name if row else "")
     browser = Browser(name, request.remote_addr or "", browser_key())
     try:
         token = login.change_passphrase(
-            current_owner(), told["current"], told["new"], browser, now_s()
+            current_owner(), payload["current"], payload["new"], browser, now_s()
         )
     except WeakPassphrase as error:
         raise AccessError(
             "weak_passphrase", str(error), details={"new": [{"code": error.code}]}
         ) from None
-    return let_in(current_owner(), token)
+    return sign_in_response(current_owner(), token)
 
 
 @blueprint.get("/api/devices")
@@ -156,8 +156,8 @@ def devices() -> dict[str, Any]:
     listed = [
         {
             **one,
-            "made_at": moment(one["made_at"]),
-            "last_seen": moment(one["last_seen"]),
+            "made_at": iso_time(one["made_at"]),
+            "last_seen": iso_time(one["last_seen"]),
             "current": row is not None and one["id"] == row.id,
         }
         for one in found
@@ -173,11 +173,11 @@ def devices() -> dict[str, Any]:
     problems=(400, 413, 415, 421, 503),
 )
 def confirm() -> dict[str, Any]:
-    told = load_with(ShownSchema(), json_body(MOST_BYTES))
+    payload = load(ShownSchema(), json_body(MAX_BODY_BYTES))
     row = current_sign_in()
     if row is not None:
         address = request.remote_addr or ""
-        login.confirm(row.owner_id, row.id, told["passphrase"], address, now_s())
+        login.confirm(row.owner_id, row.id, payload["passphrase"], address, now_s())
     return dict(DoneSchema().dump({"done": True}))
 
 

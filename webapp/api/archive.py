@@ -12,7 +12,7 @@ from typing import IO
 from flask import Blueprint, Response, current_app, request
 from marshmallow import Schema, fields
 
-from webapp.api.http.errors import BookError
+from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
 from webapp.archive.dump import write_book
 from webapp.archive.load import Interrupted, TakenOver, take_over
@@ -31,7 +31,7 @@ _CHUNK_BYTES = 1 << 20
 _turn = threading.BoundedSemaphore(1)
 
 
-class TakenOverSchema(Schema):
+class ImportResultSchema(Schema):
     """How much of an imported book was new."""
 
     records = fields.Integer(required=True)
@@ -70,19 +70,19 @@ def _chunks(file: IO[bytes]) -> Iterator[bytes]:
 @operation(
     "Merge a whole book from a ZIP, or refuse it whole",
     body=(ZIP,),
-    answers={200: TakenOverSchema},
+    answers={200: ImportResultSchema},
     problems=(400, 403, 413, 415, 421, 422, 503, 507),
 )
 def import_() -> dict[str, int]:
     if request.mimetype != ZIP:
-        raise BookError(415, "media_type", f"Send {ZIP}.")
+        raise ApiError(415, "media_type", f"Send {ZIP}.")
     if not _turn.acquire(blocking=False):
-        raise BookError(
+        raise ApiError(
             503, "import_busy", "Another book is being imported just now.", retry_after_s=30
         )
     try:
         with tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES) as file:
-            return dict(TakenOverSchema().dump(_import_from(file)))
+            return dict(ImportResultSchema().dump(_import_from(file)))
     finally:
         _turn.release()
 
@@ -94,23 +94,21 @@ def _import_from(file: IO[bytes]) -> TakenOver:
         file.write(chunk)
     file.seek(0)
     try:
-        book = read_zip(file, config["MAX_IMPORT_BYTES"])
-        return take_over(write_transaction, current_owner(), book, PhotoStore.of(config))
+        archive = read_zip(file, config["MAX_IMPORT_BYTES"])
+        return take_over(write_transaction, current_owner(), archive, PhotoStore.of(config))
     except DamagedBook as error:
         told = {"place": error.place, "code": error.code, "errors": error.errors}
-        raise BookError(
-            422, "damaged_book", f"Nothing was imported. {error}", errors=told
-        ) from None
+        raise ApiError(422, "damaged_book", f"Nothing was imported. {error}", errors=told) from None
     except OverQuota as error:
         told = {"code": error.code, "bound": error.bound}
-        raise BookError(
+        raise ApiError(
             422, error.code, "Nothing was imported. There is no room for so much.", errors=told
         ) from None
     except Interrupted as error:
-        raise BookError(
+        raise ApiError(
             503,
             "import_interrupted",
             "The import broke off in the middle. Send the same file again to go on.",
-            errors=TakenOverSchema().dump(error.taken),
+            errors=ImportResultSchema().dump(error.taken),
             retry_after_s=30,
         ) from None

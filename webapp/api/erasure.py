@@ -7,8 +7,8 @@ from pathlib import Path
 from flask import Blueprint, Response, current_app, jsonify, request
 from marshmallow import RAISE, Schema
 
-from webapp.api.http.body import json_body, load_with
-from webapp.api.http.common import MOST_BYTES, DoneSchema, now_s, text
+from webapp.api.http.body import json_body, load
+from webapp.api.http.common import MAX_BODY_BYTES, DoneSchema, now_s, text_field
 from webapp.api.http.operation import operation
 from webapp.auth import login
 from webapp.auth.authenticate import clear_session_cookie, owner_json
@@ -25,8 +25,8 @@ class EraseSchema(Schema):
     class Meta:
         unknown = RAISE
 
-    owner = text(20)
-    passphrase = text(4 * MAX_PASSPHRASE_LENGTH)
+    owner = text_field(20)
+    passphrase = text_field(4 * MAX_PASSPHRASE_LENGTH)
 
 
 @blueprint.post("/api/erase")
@@ -37,11 +37,11 @@ class EraseSchema(Schema):
     problems=(400, 413, 415, 421, 503),
 )
 def erase() -> Response:
-    told = load_with(EraseSchema(), json_body(MOST_BYTES))
+    payload = load(EraseSchema(), json_body(MAX_BODY_BYTES))
     owner = owner_json(current_owner())
-    if told["owner"] != owner["uid"]:
+    if payload["owner"] != owner["uid"]:
         raise AccessError("other_owner", "This is somebody else's book.", details={"owner": owner})
     folder = Path(current_app.config["PHOTO_FOLDER"])
     address = request.remote_addr or ""
-    login.erase(current_owner(), told["passphrase"], folder, address, now_s())
+    login.erase(current_owner(), payload["passphrase"], folder, address, now_s())
     return clear_session_cookie(jsonify(DoneSchema().dump({"done": True})))

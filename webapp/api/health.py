@@ -6,7 +6,7 @@ from flask import Blueprint
 from marshmallow import Schema, fields
 
 from webapp import migrations
-from webapp.api.http.errors import BookError
+from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
 from webapp.db.engine import db
 
@@ -30,5 +30,5 @@ def alive() -> dict[str, str]:
 def ready() -> dict[str, str]:
     state = migrations.state(db.engine)
     if state != "current":
-        raise BookError(503, "not_ready", f"The database is {state}; run 'secondnose db upgrade'.")
+        raise ApiError(503, "not_ready", f"The database is {state}; run 'secondnose db upgrade'.")
     return {"status": "ok"}

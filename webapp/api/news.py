@@ -7,8 +7,8 @@ from typing import Any
 from flask import Blueprint
 from marshmallow import RAISE, Schema, fields, validate
 
-from webapp.api.http.body import json_body, load_with
-from webapp.api.http.common import MOST_BYTES, DoneSchema, moment
+from webapp.api.http.body import json_body, load
+from webapp.api.http.common import MAX_BODY_BYTES, DoneSchema, iso_time
 from webapp.api.http.operation import operation
 from webapp.auth import account_events
 from webapp.auth.authenticate import current_sign_in
@@ -53,14 +53,14 @@ class SeenSchema(Schema):
     answers={200: NewsSchema},
     problems=(421, 503),
 )
-def tell() -> dict[str, Any]:
+def unread() -> dict[str, Any]:
     row = current_sign_in()
     found = []
     if row is not None:
         with read_transaction() as connection:
             found = account_events.unread_events(connection, current_owner(), row.events_seen or 0)
-    told = [{**one, "at": moment(one["at_s"])} for one in found]
-    return dict(NewsSchema().dump({"news": told}))
+    payload = [{**one, "at": iso_time(one["at_s"])} for one in found]
+    return dict(NewsSchema().dump({"news": payload}))
 
 
 @blueprint.post("/api/news/seen")
@@ -70,10 +70,10 @@ def tell() -> dict[str, Any]:
     answers={200: DoneSchema},
     problems=(400, 413, 415, 421, 503),
 )
-def seen() -> dict[str, Any]:
-    told = load_with(SeenSchema(), json_body(MOST_BYTES))
+def mark_read() -> dict[str, Any]:
+    payload = load(SeenSchema(), json_body(MAX_BODY_BYTES))
     row = current_sign_in()
     if row is not None:
         with write_transaction() as connection:
-            account_events.mark_read(connection, row.id, told["event"])
+            account_events.mark_read(connection, row.id, payload["event"])
     return dict(DoneSchema().dump({"done": True}))

@@ -10,16 +10,16 @@ from flask import Blueprint, Response, current_app, jsonify, request
 from marshmallow import RAISE, Schema, fields
 from sqlalchemy import Row
 
-from webapp.api.http.body import json_body, load_with
+from webapp.api.http.body import json_body, load
 from webapp.api.http.common import (
     ID_PATTERN,
-    MOST_BYTES,
+    MAX_BODY_BYTES,
     DoneSchema,
     MeSchema,
-    let_in,
-    moment,
+    iso_time,
     now_s,
-    text,
+    sign_in_response,
+    text_field,
 )
 from webapp.api.http.operation import operation
 from webapp.auth import pairing
@@ -60,7 +60,7 @@ class CodeSchema(Schema):
     class Meta:
         unknown = RAISE
 
-    code = text(8)
+    code = text_field(8)
 
 
 class SecretSchema(Schema):
@@ -69,8 +69,8 @@ class SecretSchema(Schema):
     class Meta:
         unknown = RAISE
 
-    secret = text(100)
-    device_name = text(200, required=False, load_default="")
+    secret = text_field(100)
+    device_name = text_field(200, required=False, load_default="")
 
 
 class ClaimSchema(Schema):
@@ -87,7 +87,7 @@ class ClaimTokenSchema(Schema):
     class Meta:
         unknown = RAISE
 
-    claim = text(100)
+    claim = text_field(100)
 
 
 class WaitingSchema(Schema):
@@ -112,14 +112,14 @@ def offer() -> dict[str, Any]:
     address = current_app.config["ADDRESS"].rstrip("/") or request.host_url.rstrip("/")
     # Behind the hash, so that the secret is in no request line and no log.
     url = f"{address}/#/settings/join/{made.secret}"
-    told = {
+    payload = {
         "id": made.id,
         "url": url,
         "svg": qr_code(url),
-        "until": moment(made.until),
+        "until": iso_time(made.until),
         "reachable": bool(current_app.config["ADDRESS"]) or host_name(request.host) not in HERE,
     }
-    return dict(OfferSchema().dump(told))
+    return dict(OfferSchema().dump(payload))
 
 
 def _sign_in_id() -> str | None:
@@ -140,12 +140,12 @@ def qr_code(content: str) -> str:
 def look(id_: str) -> dict[str, Any]:
     with read_transaction() as connection:
         row = pairing.get_offer(connection, current_owner(), _sign_in_id(), id_, now_s())
-    return dict(PairingSchema().dump(_told(row)))
+    return dict(PairingSchema().dump(_pairing_json(row)))
 
 
-def _told(row: Row[Any]) -> dict[str, Any]:
+def _pairing_json(row: Row[Any]) -> dict[str, Any]:
     state = "open" if row.code is None else "allowed" if row.allowed else "claimed"
-    return {"state": state, "code": row.code, "name": row.name, "until": moment(row.until)}
+    return {"state": state, "code": row.code, "name": row.name, "until": iso_time(row.until)}
 
 
 @blueprint.post("/api/pairings/<id_>/allow")
@@ -158,9 +158,9 @@ def _told(row: Row[Any]) -> dict[str, Any]:
     parameters=_ID,
 )
 def allow(id_: str) -> dict[str, Any]:
-    told = load_with(CodeSchema(), json_body(MOST_BYTES))
+    payload = load(CodeSchema(), json_body(MAX_BODY_BYTES))
     with write_transaction() as connection:
-        pairing.approve(connection, current_owner(), _sign_in_id(), id_, told["code"], now_s())
+        pairing.approve(connection, current_owner(), _sign_in_id(), id_, payload["code"], now_s())
     return dict(DoneSchema().dump({"done": True}))
 
 
@@ -182,10 +182,10 @@ def withdraw(id_: str) -> dict[str, Any]:
     problems=_ANYBODY,
 )
 def claim() -> dict[str, Any]:
-    told = load_with(SecretSchema(), json_body(MOST_BYTES))
+    payload = load(SecretSchema(), json_body(MAX_BODY_BYTES))
     with write_transaction() as connection:
-        taken = pairing.claim_offer(connection, told["secret"], told["device_name"], now_s())
-    shown = {"code": taken.code, "claim": taken.claim, "until": moment(taken.until)}
+        taken = pairing.claim_offer(connection, payload["secret"], payload["device_name"], now_s())
+    shown = {"code": taken.code, "claim": taken.claim, "until": iso_time(taken.until)}
     return dict(ClaimSchema().dump(shown))
 
 
@@ -198,12 +198,12 @@ def claim() -> dict[str, Any]:
     problems=(*_ANYBODY, 426),
 )
 def finish() -> Response:
-    told = load_with(ClaimTokenSchema(), json_body(MOST_BYTES))
+    payload = load(ClaimTokenSchema(), json_body(MAX_BODY_BYTES))
     address, key = request.remote_addr or "", browser_key()
     with write_transaction() as connection:
-        done = pairing.complete(connection, told["claim"], address, key, now_s())
+        done = pairing.complete(connection, payload["claim"], address, key, now_s())
     if done is None:
         waiting = jsonify(WaitingSchema().dump({"waiting": True}))
         waiting.status_code = 202
         return waiting
-    return let_in(*done)
+    return sign_in_response(*done)

@@ -56,17 +56,17 @@ def _document(owner_id: int, today: date, is_known: Any) -> tuple[str, str]:
     etag = _tag(owner_id, today)
     if is_known(etag):
         return etag, ""
-    kept = _kept(owner_id)
+    kept = _cached(owner_id)
     # Whoever asks while it is being learned waits for it, and finds it kept.
     with kept.learning:
         if kept.document is not None and kept.document[0] == _tag(owner_id, today):
             return kept.document
-        kept.document = _learned(owner_id, today)
+        kept.document = _fitted(owner_id, today)
         return kept.document
 
 
 @dataclass(slots=True)
-class _Kept:
+class _Cached:
     """The last document of an owner, and the lock under which the next one is learned."""
 
     learning: Lock = field(default_factory=Lock)
@@ -76,10 +76,10 @@ class _Kept:
 _MAKING = Lock()
 
 
-def _kept(owner_id: int) -> _Kept:
+def _cached(owner_id: int) -> _Cached:
     with _MAKING:
-        palates: dict[int, _Kept] = current_app.extensions.setdefault("palates", {})
-        return palates.setdefault(owner_id, _Kept())
+        palates: dict[int, _Cached] = current_app.extensions.setdefault("palates", {})
+        return palates.setdefault(owner_id, _Cached())
 
 
 def _tag(owner_id: int, today: date) -> str:
@@ -93,7 +93,7 @@ def _tag_in(connection: Connection, owner_id: int, today: date) -> str:
     return f"{epoch[:8]}-{seq}-{today.isoformat()}"
 
 
-def _learned(owner_id: int, today: date) -> tuple[str, str]:
+def _fitted(owner_id: int, today: date) -> tuple[str, str]:
     with read_transaction() as connection:
         etag = _tag_in(connection, owner_id, today)
         tastings = list(live_records(connection, owner_id, "tasting"))

@@ -9,7 +9,7 @@ from flask import Blueprint, Response, current_app, request
 from marshmallow import Schema, fields
 
 from webapp.api.http.body import raw_body
-from webapp.api.http.errors import BookError
+from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction, write_transaction
@@ -59,11 +59,11 @@ def _folder() -> Path:
 def put_photo(id_: str) -> dict[str, object]:
     _check_id(id_)
     if request.mimetype not in MEDIA_TYPES:
-        raise BookError(415, "media_type", f"Send one of {', '.join(MEDIA_TYPES)}.")
+        raise ApiError(415, "media_type", f"Send one of {', '.join(MEDIA_TYPES)}.")
     if not _places.acquire(blocking=False):
-        raise BookError(503, "pictures_busy", "Other pictures come first.", retry_after_s=5)
+        raise ApiError(503, "pictures_busy", "Other pictures come first.", retry_after_s=5)
     try:
-        picture = _keep(id_)
+        picture = _store(id_)
     finally:
         _places.release()
     kept = {
@@ -77,7 +77,7 @@ def put_photo(id_: str) -> dict[str, object]:
     return dict(PhotoSchema().dump(kept))
 
 
-def _keep(id_: str) -> Picture:
+def _store(id_: str) -> Picture:
     content = raw_body(current_app.config["MAX_PHOTO_BYTES"])
     store = PhotoStore.of(current_app.config)
     try:
@@ -85,11 +85,11 @@ def _keep(id_: str) -> Picture:
         keep_photo(write_transaction, store, current_owner(), id_, picture)
     except (PictureError, OverQuota) as error:
         told = {"code": error.code} | ({"bound": error.bound} if error.bound else {})
-        raise BookError(422, error.code, WHY[error.code], errors={"photo": [told]}) from None
+        raise ApiError(422, error.code, WHY[error.code], errors={"photo": [told]}) from None
     except NoRecord:
-        raise BookError(404, "no_record", "Send the record of this photo first.") from None
+        raise ApiError(404, "no_record", "Send the record of this photo first.") from None
     except OSError:
-        raise BookError(
+        raise ApiError(
             507, "no_room", "The server has no room for this picture.", retry_after_s=300
         ) from None
     return picture
@@ -107,7 +107,7 @@ def get_photo(id_: str) -> Response:
     with read_transaction() as connection:
         row = find_photo(connection, current_owner(), id_)
     if row is None or not photo_path(_folder(), row).is_file():
-        raise BookError(404, "no_photo", "There is no picture under this id.")
+        raise ApiError(404, "no_photo", "There is no picture under this id.")
     response = Response(photo_path(_folder(), row).read_bytes(), mimetype=row.media_type)
     response.set_etag(row.sha256)
     response.headers["Cache-Control"] = "private, no-cache"
@@ -117,4 +117,4 @@ def get_photo(id_: str) -> Response:
 
 def _check_id(id_: str) -> None:
     if not is_id(id_):
-        raise BookError(404, "no_photo", "There is no picture under this id.")
+        raise ApiError(404, "no_photo", "There is no picture under this id.")

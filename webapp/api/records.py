@@ -10,7 +10,7 @@ from marshmallow import Schema, fields
 from sqlalchemy import select
 
 from webapp import spec
-from webapp.api.http.errors import BookError
+from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
 from webapp.auth.request_checks import public
@@ -59,7 +59,7 @@ class ExampleSchema(Schema):
 )
 def revisions(kind: str, id_: str) -> Response:
     if kind not in spec.kinds() or not is_id(id_):
-        raise BookError(404, "no_record", "There is no such record in this book.")
+        raise ApiError(404, "no_record", "There is no such record in this book.")
     columns, owner_id = revision.c, current_owner()
     with read_transaction() as connection:
         held = connection.scalar(
@@ -73,7 +73,7 @@ def revisions(kind: str, id_: str) -> Response:
             .order_by(columns.clock.desc(), columns.field)
         ).all()
     if held is None:
-        raise BookError(404, "no_record", "There is no such record in this book.")
+        raise ApiError(404, "no_record", "There is no such record in this book.")
     found = [
         {
             "field": row.field,

@@ -6,8 +6,8 @@ import time
 
 from flask import Blueprint, Response, current_app
 
-from webapp.api.http.body import json_body, load_with
-from webapp.api.http.errors import BookError
+from webapp.api.http.body import json_body, load
+from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
 from webapp.auth.authenticate import remember_device
 from webapp.auth.owners import current_owner
@@ -29,7 +29,7 @@ blueprint = Blueprint("sync", __name__)
 def sync() -> Response:
     value = json_body(current_app.config["MAX_SYNC_BYTES"])
     _check_format(value)
-    request = load_with(SyncRequestSchema(), value)
+    request = load(SyncRequestSchema(), value)
     remember_device(request.device)
     now_ms, most = time.time_ns() // 1_000_000, current_app.config["MAX_RECORDS"]
     answer = exchange(write_transaction, current_owner(), request, now_ms, most)
@@ -41,6 +41,6 @@ def _check_format(value: object) -> None:
     """A phone with another format number goes on by itself and asks its owner for an update."""
     told = value.get("format") if isinstance(value, dict) else None
     if isinstance(told, int) and not isinstance(told, bool) and told != FORMAT:
-        raise BookError(
+        raise ApiError(
             409, "format", f"This server speaks sync format {FORMAT}; update the older side."
         )

@@ -14,14 +14,14 @@ from webapp.auth.authenticate import owner_json, set_session_cookie
 from webapp.auth.owners import set_current_owner
 from webapp.db.engine import read_transaction
 
-MOST_BYTES = 10_000
+MAX_BODY_BYTES = 10_000
 ID_PATTERN = "^[0-9a-f]{32}$"
 
 
-def text(longest: int, **options: Any) -> fields.String:
+def text_field(max_length: int, **options: Any) -> fields.String:
     """A text of a request, whose length is bounded."""
     options.setdefault("required", True)
-    return fields.String(validate=validate.Length(max=longest, error="too_long"), **options)
+    return fields.String(validate=validate.Length(max=max_length, error="too_long"), **options)
 
 
 class OwnerSchema(Schema):
@@ -49,19 +49,19 @@ def now_s() -> int:
     return int(time.time())
 
 
-def moment(at_s: int) -> str:
+def iso_time(at_s: int) -> str:
     """RFC 3339."""
     return datetime.fromtimestamp(at_s, UTC).isoformat()
 
 
-def me_told(owner_id: int, device: str | None) -> dict[str, Any]:
+def me_json(owner_id: int, device: str | None) -> dict[str, Any]:
     """The answer of `me` and of everything that signs in."""
     return dict(MeSchema().dump({"owner": owner_json(owner_id), "device": device}))
 
 
-def let_in(owner_id: int, token: str) -> Response:
+def sign_in_response(owner_id: int, token: str) -> Response:
     """The answer to a device that has just been signed in: its cookie, and whose book it opens."""
     set_current_owner(owner_id)
     with read_transaction() as connection:
         row = sessions.find(connection, token)
-    return set_session_cookie(jsonify(me_told(owner_id, row.id if row else None)), token)
+    return set_session_cookie(jsonify(me_json(owner_id, row.id if row else None)), token)

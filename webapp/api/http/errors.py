@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 
-class BookError(Exception):
+class ApiError(Exception):
     """What was asked for cannot be done. `code` is for programs, `detail` says what to do."""
 
     def __init__(

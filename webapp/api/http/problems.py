@@ -13,13 +13,13 @@ from sqlalchemy.exc import TimeoutError as PoolTimeout
 from werkzeug.exceptions import HTTPException
 from werkzeug.http import HTTP_STATUS_CODES
 
-from webapp.api.http.errors import BookError
+from webapp.api.http.errors import ApiError
 from webapp.auth.errors import ERASED, AccessError
 from webapp.db.engine import OwnerErased
 
 BUSY_RETRY_S = 2
 # Phones that nobody has signed in ask again and again; the others stand in the journal already.
-NO_NEWS = frozenset(
+QUIET_CODES = frozenset(
     {"sign_in", "wrong", "too_many_tries", "too_many_requests", "weak_passphrase", "confirm"}
 )
 _log = logging.getLogger(__name__)
@@ -46,9 +46,9 @@ def problem(
 
 def handle_errors(app: Flask) -> None:
     """Turn every error that a view may raise into a problem document."""
-    app.register_error_handler(BookError, _book_error)
+    app.register_error_handler(ApiError, _api_error)
     app.register_error_handler(AccessError, _access_error)
-    app.register_error_handler(OwnerErased, _owner_gone)
+    app.register_error_handler(OwnerErased, _owner_erased)
     app.register_error_handler(HTTPException, _http_error)
     for busy in (OperationalError, InterfaceError, PoolTimeout):
         app.register_error_handler(busy, _busy)
@@ -56,19 +56,19 @@ def handle_errors(app: Flask) -> None:
     app.register_error_handler(Exception, _unexpected)
 
 
-def _book_error(error: BookError) -> Response:
+def _api_error(error: ApiError) -> Response:
     return problem(error.status, error.code, error.detail, error.errors, error.retry_after_s)
 
 
 def _access_error(error: AccessError) -> Response:
-    told = {"cause": error.code, "address": request.remote_addr, "owner": g.get("owner_id")}
+    fields = {"cause": error.code, "address": request.remote_addr, "owner": g.get("owner_id")}
     route = request.url_rule.rule if request.url_rule else None
-    level = logging.DEBUG if error.code in NO_NEWS else logging.INFO
-    _log.log(level, "refused", extra={**told, "method": request.method, "route": route})
+    level = logging.DEBUG if error.code in QUIET_CODES else logging.INFO
+    _log.log(level, "refused", extra={**fields, "method": request.method, "route": route})
     return problem(error.status, error.code, error.detail, error.details, error.retry_after_s)
 
 
-def _owner_gone(_: OwnerErased) -> Response:
+def _owner_erased(_: OwnerErased) -> Response:
     return _access_error(AccessError("erased", ERASED))
 
 
