@@ -14,8 +14,8 @@ from flask.testing import FlaskClient
 
 from webapp import spec
 from webapp.client import bundle
-from webapp.client.bundle import pack_of, sources
-from webapp.client.files import needed_names, worker_text
+from webapp.client.bundle import current_bundle, sources
+from webapp.client.files import precache_names, service_worker_source
 
 ROOT = spec.static_root()
 # What the first screen needs of script, as a phone with Brotli fetches it; styles are data.
@@ -33,7 +33,7 @@ def test_the_pack_is_of_the_sources_beside_it() -> None:
     held = json.loads((ROOT / "packed" / "packed.json").read_text("utf-8"))
     here = sources(ROOT)
     assert held.keys() ^ here.keys() == set(), "run `make pack`"
-    assert bundle.is_of(held, here), "a source has changed since: run `make pack`"
+    assert bundle.matches(held, here), "a source has changed since: run `make pack`"
 
 
 def test_every_module_of_our_own_is_reached_at_its_own_address(client: FlaskClient) -> None:
@@ -72,14 +72,14 @@ def test_a_visit_is_told_what_comes_next_and_the_worker_what_it_has(client: Flas
 
 
 def test_a_phone_keeps_the_pack_and_no_source() -> None:
-    kept = needed_names(ROOT, pack_of(ROOT))
+    kept = precache_names(ROOT, current_bundle(ROOT))
     assert {"index.html", "packed/first.js", "words/en.json", "packed/doors.json"} <= set(kept)
     assert [name for name in kept if name in sources(ROOT) and name != "index.html"] == []
     assert len(kept) < 60
 
 
 def test_a_file_that_is_asked_for_later_is_kept_too() -> None:
-    kept = needed_names(ROOT, pack_of(ROOT))
+    kept = precache_names(ROOT, current_bundle(ROOT))
     for path in (ROOT / "packed").glob("*.js"):
         for target in re.findall(r'import\("/([^"]+)"\)', path.read_text("utf-8")):
             assert target in kept, f"{path.name} asks for {target}"
@@ -89,25 +89,25 @@ def test_a_file_that_is_asked_for_later_is_kept_too() -> None:
     "name", ["features/pour/quick_note.js", "styles/pour.css", "spec/hues.json", "index.html"]
 )
 def test_while_a_source_differs_the_sources_are_served(copy: Path, name: str) -> None:
-    assert pack_of(copy) is not None
+    assert current_bundle(copy) is not None
     path = copy / name
     whole = path.read_bytes()
     path.write_bytes(whole + b"\n")
-    assert pack_of(copy) is None
-    assert '"/app.js"' in worker_text(copy)
-    assert '"/packed/' not in worker_text(copy)
+    assert current_bundle(copy) is None
+    assert '"/app.js"' in service_worker_source(copy)
+    assert '"/packed/' not in service_worker_source(copy)
     path.write_bytes(whole)
-    assert pack_of(copy) is not None
+    assert current_bundle(copy) is not None
 
 
 def test_a_module_that_the_pack_does_not_know_counts_as_a_difference(copy: Path) -> None:
     (copy / "features" / "new.js").write_text("export const one = 1;\n")
-    assert pack_of(copy) is None
+    assert current_bundle(copy) is None
 
 
 def test_without_a_pack_the_sources_are_served(copy: Path) -> None:
     shutil.rmtree(copy / "packed")
-    assert pack_of(copy) is None
+    assert current_bundle(copy) is None
 
 
 def test_the_first_screen_needs_little_script() -> None:

@@ -12,10 +12,10 @@ import pytest
 from flask.testing import FlaskClient
 
 from webapp import spec
-from webapp.client.files import WORKBOX, needed_names, worker_text
+from webapp.client.files import WORKBOX, precache_names, service_worker_source
 
 ROOT = spec.static_root()
-NAMES = needed_names(ROOT)
+NAMES = precache_names(ROOT)
 
 
 def precached(text: str) -> list[dict[str, str]]:
@@ -78,15 +78,15 @@ def make_client(folder: Path, **files: str) -> Path:
 
 def test_a_changed_file_makes_another_worker(tmp_path: Path) -> None:
     root = make_client(tmp_path, **{"app.js": "one"})
-    before = worker_text(root)
-    assert worker_text(root) == before
+    before = service_worker_source(root)
+    assert service_worker_source(root) == before
     (root / "app.js").write_text("two, longer")
-    assert worker_text(root) != before
+    assert service_worker_source(root) != before
 
 
 def test_a_client_inside_a_hidden_folder_is_listed_whole(tmp_path: Path) -> None:
     root = make_client(tmp_path / ".venv" / "static", **{"lib__ui.js": "x", ".hidden__a.js": "x"})
-    urls = [entry["url"] for entry in precached(worker_text(root))]
+    urls = [entry["url"] for entry in precached(service_worker_source(root))]
     assert urls == ["/index.html", "/lib/ui.js"]
 
 

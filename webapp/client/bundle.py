@@ -16,21 +16,21 @@ from pathlib import Path
 FOLDER = "packed"
 ENDINGS = (".js", ".css", ".html")
 # The worker and its library stay as they are, and types are for whoever writes modules.
-NOT_PACKED = re.compile(r"^service_worker\.js$|^vendor/(workbox-.*\.js|.*\.d\.ts)$")
+NOT_BUNDLED = re.compile(r"^service_worker\.js$|^vendor/(workbox-.*\.js|.*\.d\.ts)$")
 
 
 @dataclass(frozen=True, slots=True)
-class Pack:
+class Bundle:
     """What stands at the address of each module, a line that leads to the packed file with it;
     and the files that the first screen needs after the one that its page names."""
 
-    doors: dict[str, str]
-    next: list[str]
+    module_map: dict[str, str]
+    preload: list[str]
 
 
 def is_source(name: str) -> bool:
     """Whether a pack is made of the file with this name under the root."""
-    if name.startswith(f"{FOLDER}/") or "node_modules/" in name or NOT_PACKED.search(name):
+    if name.startswith(f"{FOLDER}/") or "node_modules/" in name or NOT_BUNDLED.search(name):
         return False
     return name.endswith(ENDINGS) or (name.startswith("spec/") and name.endswith(".json"))
 
@@ -41,7 +41,7 @@ def sources(root: Path) -> dict[str, Path]:
     return {name: path for name, path in named.items() if is_source(name)}
 
 
-def is_of(listed: dict[str, str], here: dict[str, Path]) -> bool:
+def matches(listed: dict[str, str], here: dict[str, Path]) -> bool:
     """Whether these hashes are those of these files, of all and of no others."""
     return here.keys() == listed.keys() and all(
         hashlib.sha256(path.read_bytes()).hexdigest().startswith(listed[name])
@@ -49,10 +49,10 @@ def is_of(listed: dict[str, str], here: dict[str, Path]) -> bool:
     )
 
 
-_seen: dict[Path, tuple[dict[str, int], Pack | None]] = {}
+_seen: dict[Path, tuple[dict[str, int], Bundle | None]] = {}
 
 
-def pack_of(root: Path) -> Pack | None:
+def current_bundle(root: Path) -> Bundle | None:
     """The pack of the sources as they are now; none where there is none, or one of other sources.
 
     Hashes are taken again only when a file has changed.
@@ -63,16 +63,16 @@ def pack_of(root: Path) -> Pack | None:
     seen = _seen.get(root)
     if seen is not None and seen[0] == stamps:
         return seen[1]
-    pack = _read(index, root) if stamps[FOLDER] else None
-    _seen[root] = (stamps, pack)
-    return pack
+    bundle = _read(index, root) if stamps[FOLDER] else None
+    _seen[root] = (stamps, bundle)
+    return bundle
 
 
-def _read(index: Path, root: Path) -> Pack | None:
-    if not is_of(json.loads(index.read_text(encoding="utf-8")), sources(root)):
+def _read(index: Path, root: Path) -> Bundle | None:
+    if not matches(json.loads(index.read_text(encoding="utf-8")), sources(root)):
         return None
-    doors, after = (
+    module_map, after = (
         json.loads((root / FOLDER / name).read_text(encoding="utf-8"))
         for name in ("doors.json", "next.json")
     )
-    return Pack(doors, after)
+    return Bundle(module_map, after)

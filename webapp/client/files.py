@@ -21,7 +21,7 @@ from werkzeug.exceptions import MethodNotAllowed, NotFound
 from werkzeug.security import safe_join
 
 from webapp import spec
-from webapp.client.bundle import FOLDER, Pack, is_source, pack_of
+from webapp.client.bundle import FOLDER, Bundle, current_bundle, is_source
 
 blueprint = Blueprint("client", __name__)
 
@@ -40,23 +40,23 @@ MEDIA_TYPES = {
     ".md": "text/plain; charset=utf-8",
     ".txt": "text/plain; charset=utf-8",
 }
-PACKED_ALREADY = frozenset({".png", ".webp", ".woff2", ".ico"})
+COMPRESSED_SUFFIXES = frozenset({".png", ".webp", ".woff2", ".ico"})
 # Of use to who refreshes or reads the sources, not to a phone; words go as one file a language.
-NOT_NEEDED = re.compile(
+NOT_PRECACHED = re.compile(
     r"(^|/)(\.|node_modules/)|^service_worker\.js$|^vendor/workbox-|^words/|(^|/)"
     r"(package|package-lock|vendored|packed|next|tsconfig)\.json$"
 )
-NEEDED = tuple(set(MEDIA_TYPES) - {".md", ".txt"})
+PRECACHED_SUFFIXES = tuple(set(MEDIA_TYPES) - {".md", ".txt"})
 WORKBOX = ("core", "routing", "strategies", "precaching")
 PAGE = "index.html"
-PACKED_PAGE = f"{FOLDER}/{PAGE}"
+BUNDLE_PAGE = f"{FOLDER}/{PAGE}"
 # Found out about by the layout alone otherwise, which is then done with a stand-in first.
 ITALIC = "</vendor/fonts/vollkorn-latin-400-italic.woff2>; rel=preload; as=font; crossorigin"
 
 
 # The closest packing takes seconds for the barcode reader's megabyte, while somebody waits.
 BEST, LARGE = 11, 200_000
-PACKERS: dict[str, Callable[[bytes], bytes]] = {
+COMPRESSORS: dict[str, Callable[[bytes], bytes]] = {
     "br": lambda plain: bytes(brotli.compress(plain, quality=BEST if len(plain) < LARGE else 5)),
     "gzip": lambda plain: gzip.compress(plain, 6, mtime=0),
 }
@@ -69,31 +69,31 @@ class ClientFile:
     changed_ns: int
     digest: str
     plain: bytes
-    can_be_packed: bool
-    packed: dict[str, bytes] = field(default_factory=dict)
+    compressible: bool
+    compressed: dict[str, bytes] = field(default_factory=dict)
 
     def encoded(self) -> tuple[str | None, bytes]:
         """The best encoding that this request takes, and the bytes in it."""
         takes = request.accept_encodings
-        how = next((one for one in PACKERS if takes.quality(one) > 0), None)
-        if how is None or not self.can_be_packed:
+        how = next((one for one in COMPRESSORS if takes.quality(one) > 0), None)
+        if how is None or not self.compressible:
             return None, self.plain
-        if how not in self.packed:
-            self.packed[how] = PACKERS[how](self.plain)
-        return how, self.packed[how]
+        if how not in self.compressed:
+            self.compressed[how] = COMPRESSORS[how](self.plain)
+        return how, self.compressed[how]
 
 
 _files: dict[Path, ClientFile] = {}
 _lock = Lock()
 
 
-def client_file(path: Path) -> ClientFile:
+def static_file(path: Path) -> ClientFile:
     """The file, read again only when it changed on disk."""
-    can_be_packed = path.suffix not in PACKED_ALREADY
-    return _kept(path, path.stat().st_mtime_ns, path.read_bytes, can_be_packed)
+    compressible = path.suffix not in COMPRESSED_SUFFIXES
+    return _cached(path, path.stat().st_mtime_ns, path.read_bytes, compressible)
 
 
-def words_file(folder: Path) -> ClientFile:
+def locale_file(folder: Path) -> ClientFile:
     """All the words of one language, which lie in one file a room, as one."""
     files = sorted(folder.glob("*.json"))
 
@@ -103,27 +103,27 @@ def words_file(folder: Path) -> ClientFile:
             words |= json.loads(path.read_text(encoding="utf-8"))
         return json.dumps(words, ensure_ascii=False, separators=(",", ":")).encode()
 
-    return _kept(folder, max((path.stat().st_mtime_ns for path in files), default=0), joined)
+    return _cached(folder, max((path.stat().st_mtime_ns for path in files), default=0), joined)
 
 
-def _kept(
-    path: Path, changed_ns: int, read: Callable[[], bytes], can_be_packed: bool = True
+def _cached(
+    path: Path, changed_ns: int, read: Callable[[], bytes], compressible: bool = True
 ) -> ClientFile:
     with _lock:
-        held = _files.get(path)
-    if held is not None and held.changed_ns == changed_ns:
-        return held
-    made = _made(read(), changed_ns, can_be_packed)
+        found = _files.get(path)
+    if found is not None and found.changed_ns == changed_ns:
+        return found
+    made = _build(read(), changed_ns, compressible)
     with _lock:
         _files[path] = made
     return made
 
 
-def _made(plain: bytes, changed_ns: int = 0, can_be_packed: bool = False) -> ClientFile:
-    return ClientFile(changed_ns, hashlib.sha256(plain).hexdigest()[:20], plain, can_be_packed)
+def _build(plain: bytes, changed_ns: int = 0, compressible: bool = False) -> ClientFile:
+    return ClientFile(changed_ns, hashlib.sha256(plain).hexdigest()[:20], plain, compressible)
 
 
-def needed_names(root: Path, pack: Pack | None = None) -> list[str]:
+def precache_names(root: Path, bundle: Bundle | None = None) -> list[str]:
     """What a phone needs to work without the server, in a fixed order.
 
     With a pack, that and no sources; without, the sources and nothing of a pack.
@@ -132,24 +132,24 @@ def needed_names(root: Path, pack: Pack | None = None) -> list[str]:
     needed = [
         name
         for name in names
-        if name.endswith(NEEDED)
-        and not NOT_NEEDED.search(name)
-        and not (name.startswith(f"{FOLDER}/") if pack is None else is_source(name))
+        if name.endswith(PRECACHED_SUFFIXES)
+        and not NOT_PRECACHED.search(name)
+        and not (name.startswith(f"{FOLDER}/") if bundle is None else is_source(name))
     ]
-    if pack is not None:
-        needed = [PAGE if name == PACKED_PAGE else name for name in needed]
+    if bundle is not None:
+        needed = [PAGE if name == BUNDLE_PAGE else name for name in needed]
     return needed + [f"words/{path.name}.json" for path in sorted(root.glob("words/*/"))]
 
 
-def worker_text(root: Path) -> str:
+def service_worker_source(root: Path) -> str:
     """The service worker, behind a list `self.__PRECACHE` of `{url, revision}` and its library.
 
     One script, because a phone that starts the worker waits for each further one.
     """
-    pack = pack_of(root)
+    bundle = current_bundle(root)
     entries = [
-        {"url": f"/{name}", "revision": _held(root, name, pack).digest}
-        for name in needed_names(root, pack)
+        {"url": f"/{name}", "revision": _resolve(root, name, bundle).digest}
+        for name in precache_names(root, bundle)
     ]
     listed = json.dumps(entries, separators=(",", ":"))
     version = hashlib.sha256(listed.encode()).hexdigest()[:12]
@@ -160,7 +160,7 @@ def worker_text(root: Path) -> str:
 
 @blueprint.get("/sw.js")
 def service_worker() -> Response:
-    text = worker_text(spec.static_root())
+    text = service_worker_source(spec.static_root())
     response = Response(text, mimetype="text/javascript")
     response.set_etag(hashlib.sha256(text.encode()).hexdigest()[:20], weak=True)
     response.headers["Cache-Control"] = "no-cache"
@@ -171,55 +171,55 @@ def service_worker() -> Response:
 @blueprint.get("/")
 @blueprint.get("/<path:name>")
 def file(name: str = PAGE) -> Response:
-    _refuse_api(name)
+    _reject_api(name)
     root = spec.static_root()
-    pack = pack_of(root) if is_source(name) else None
-    held = _held(root, name, pack)
-    encoding, data = held.encoded()
+    bundle = current_bundle(root) if is_source(name) else None
+    found = _resolve(root, name, bundle)
+    encoding, data = found.encoded()
     response = Response(data)
     if encoding is not None:
         response.headers["Content-Encoding"] = encoding
     response.headers["Content-Type"] = MEDIA_TYPES[PurePosixPath(name).suffix]
     response.headers["Cache-Control"] = "no-cache"
     response.headers["Vary"] = "Accept-Encoding"
-    if pack is not None and name == PAGE:
+    if bundle is not None and name == PAGE:
         response.vary.add("Sec-Fetch-Dest")
         # Not in the page itself: what a first visit is told would only hold up the first paint
         # where all is on the phone, and what the worker's copy is told would hold up a first visit.
         is_visit = request.headers.get("Sec-Fetch-Dest") == "document"
-        response.headers["Link"] = _told(pack) if is_visit else ITALIC
-    response.set_etag(held.digest, weak=True)
+        response.headers["Link"] = _preload_links(bundle) if is_visit else ITALIC
+    response.set_etag(found.digest, weak=True)
     response.make_conditional(request)
     return response
 
 
-def _held(root: Path, name: str, pack: Pack | None) -> ClientFile:
+def _resolve(root: Path, name: str, bundle: Bundle | None) -> ClientFile:
     """What is sent under this name. Raises NotFound."""
-    if pack is not None and name in pack.doors:
-        return _made(pack.doors[name].encode())
-    if pack is not None and name == PAGE:
-        name = PACKED_PAGE
+    if bundle is not None and name in bundle.module_map:
+        return _build(bundle.module_map[name].encode())
+    if bundle is not None and name == PAGE:
+        name = BUNDLE_PAGE
     joined = None if name.endswith("/") or "\0" in name else safe_join(str(root), name)
     path = Path(joined) if joined is not None else None
     if path is None or path.suffix not in MEDIA_TYPES:
         raise NotFound("There is no such page.")
     try:
         if path.parent == root / "words" and path.with_suffix("").is_dir():
-            return words_file(path.with_suffix(""))
+            return locale_file(path.with_suffix(""))
         if path.is_file():
-            return client_file(path)
+            return static_file(path)
     except (OSError, ValueError):
         # A name that no file system would take is no file's.
         pass
     raise NotFound("There is no such page.")
 
 
-def _told(pack: Pack) -> str:
+def _preload_links(bundle: Bundle) -> str:
     """The files that a first visit fetches beside its page, as RFC 8288 links."""
-    return ", ".join(f"</{name}>; rel=modulepreload; fetchpriority=low" for name in pack.next)
+    return ", ".join(f"</{name}>; rel=modulepreload; fetchpriority=low" for name in bundle.preload)
 
 
-def _refuse_api(name: str) -> None:
+def _reject_api(name: str) -> None:
     """Every path is a file's for GET; under api/ it is one that takes other methods, or none."""
     if not name.startswith("api/"):
         return
