@@ -10,8 +10,8 @@ from flask import current_app
 from sqlalchemy import select
 
 from webapp import CURES, migrations
-from webapp.archive.dump import write_book
-from webapp.archive.parse import Book, read_folder, read_zip
+from webapp.archive.dump import export_archive
+from webapp.archive.parse import Archive, read_folder, read_zip
 from webapp.auth.owners import current_owner
 from webapp.commands.backup import backup, restore
 from webapp.commands.context import opened, with_book
@@ -63,7 +63,7 @@ def export(file: Path) -> None:
     descriptor = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
     os.fchmod(descriptor, 0o600)
     with os.fdopen(descriptor, "wb") as out, read_transaction() as connection:
-        count = write_book(connection, current_owner(), photo_folder(), out)
+        count = export_archive(connection, current_owner(), photo_folder(), out)
     beside.replace(file)
     click.echo(f"{count} records written to {file}")
 
@@ -80,7 +80,7 @@ def import_(source: Path) -> None:
     )
 
 
-def _read_zip(path: Path) -> Book:
+def _read_zip(path: Path) -> Archive:
     with path.open("rb") as file:
         return read_zip(file, current_app.config["MAX_IMPORT_BYTES"])
 

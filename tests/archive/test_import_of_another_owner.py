@@ -196,7 +196,7 @@ def test_a_disk_that_is_full_is_said(client: FlaskClient, monkeypatch: pytest.Mo
     def full(*_: Any) -> int:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(book_api, "write_book", full)
+    monkeypatch.setattr(book_api, "export_archive", full)
     answer = client.get("/api/export")
     assert (answer.status_code, answer.json["code"]) == (507, "no_room")
     assert int(answer.headers["Retry-After"]) > 0

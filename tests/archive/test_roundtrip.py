@@ -18,7 +18,7 @@ from PIL import Image
 from sqlalchemy import select
 
 from tests.conftest import AppMaker
-from webapp.archive.parse import DamagedBook, read_folder, read_zip
+from webapp.archive.parse import InvalidArchive, read_folder, read_zip
 from webapp.db import tables
 from webapp.db.engine import read_transaction
 
@@ -225,7 +225,7 @@ def test_a_zip_that_lies_about_its_sizes_is_refused() -> None:
     real = (5_000_000).to_bytes(4, "little")
     while (at := honest.find(real)) >= 0:
         honest[at : at + 4] = (10).to_bytes(4, "little")
-    with pytest.raises(DamagedBook) as refused:
+    with pytest.raises(InvalidArchive) as refused:
         read_zip(io.BytesIO(bytes(honest)), 1_000_000)
     assert refused.value.code in ("damaged", "not_zip")
 
@@ -236,7 +236,7 @@ def test_a_name_that_stands_twice_is_refused() -> None:
         archive.writestr("book.json", HEAD)
         with pytest.warns(UserWarning, match="Duplicate"):
             archive.writestr("book.json", HEAD)
-    with pytest.raises(DamagedBook) as refused:
+    with pytest.raises(InvalidArchive) as refused:
         read_zip(out, 1_000_000)
     assert (refused.value.place, refused.value.code) == ("book.json", "file_twice")
 
@@ -266,7 +266,7 @@ def test_any_damage_is_found_or_harmless(changes: list[tuple[int, int]], length:
     errors = []
     try:
         read_zip(io.BytesIO(bytes(damaged[:length])), 1_000_000)
-    except DamagedBook as refused:
+    except InvalidArchive as refused:
         errors.append(refused.code)
     assert all(isinstance(code, str) for code in errors)
 
@@ -282,6 +282,6 @@ lines = st.recursive(
 @given(lines, st.sampled_from(["tasting.jsonl", "revisions.jsonl", "book.json"]))
 def test_any_line_is_taken_or_refused(value: Any, name: str) -> None:
     text = json.dumps(value)
-    with pytest.raises(DamagedBook) as refused:
+    with pytest.raises(InvalidArchive) as refused:
         read_zip(io.BytesIO(packed({"book.json": HEAD, name: text} | {name: text})), 1_000_000)
     assert refused.value.place.startswith(name)

@@ -43,20 +43,20 @@ def test_an_entry_without_a_name_is_refused(house: House) -> None:
 
 
 def test_a_line_that_never_ends_is_refused(house: House) -> None:
-    endless = b"[" * (parse.LONGEST_LINE_BYTES + 1)
+    endless = b"[" * (parse.MAX_LINE_BYTES + 1)
     assert refusal(house, archive(("visit.jsonl", endless))) == "too_long"
 
 
 def test_text_that_would_fill_the_memory_is_refused_unread(
     house: House, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(parse, "MOST_TEXT_BYTES", 1_000_000)
+    monkeypatch.setattr(parse, "MAX_TEXT_BYTES", 1_000_000)
     assert refusal(house, archive(("visit.jsonl", bytes(1_000_000)))) == "too_large"
 
 
 def test_a_photo_that_would_fill_the_memory_is_refused_unread(house: House) -> None:
     name = "photos/0192f0c1-2a3b-7c4d-8e5f-00000000000b.jpg"
-    content = bytes(parse.MOST_PHOTO_BYTES + 1)
+    content = bytes(parse.MAX_PHOTO_BYTES + 1)
     assert refusal(house, archive((name, content))) == "too_large"
 
 

@@ -14,9 +14,9 @@ from marshmallow import Schema, fields
 
 from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
-from webapp.archive.dump import write_book
-from webapp.archive.load import Interrupted, TakenOver, take_over
-from webapp.archive.parse import DamagedBook, read_zip
+from webapp.archive.dump import export_archive
+from webapp.archive.load import ImportCounts, ImportInterrupted, import_archive
+from webapp.archive.parse import InvalidArchive, read_zip
 from webapp.auth.owners import current_owner
 from webapp.auth.request_checks import passphrase_required
 from webapp.db.engine import read_transaction, write_transaction
@@ -46,7 +46,9 @@ def export() -> Response:
     out = tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES)  # noqa: SIM115
     try:
         with read_transaction() as connection:
-            write_book(connection, current_owner(), Path(current_app.config["PHOTO_FOLDER"]), out)
+            export_archive(
+                connection, current_owner(), Path(current_app.config["PHOTO_FOLDER"]), out
+            )
     except BaseException:
         out.close()
         raise
@@ -87,7 +89,7 @@ def import_() -> dict[str, int]:
         _turn.release()
 
 
-def _import_from(file: IO[bytes]) -> TakenOver:
+def _import_from(file: IO[bytes]) -> ImportCounts:
     config = current_app.config
     request.max_content_length = config["MAX_IMPORT_BYTES"]
     while chunk := request.stream.read(_CHUNK_BYTES):
@@ -95,8 +97,8 @@ def _import_from(file: IO[bytes]) -> TakenOver:
     file.seek(0)
     try:
         archive = read_zip(file, config["MAX_IMPORT_BYTES"])
-        return take_over(write_transaction, current_owner(), archive, PhotoStore.of(config))
-    except DamagedBook as error:
+        return import_archive(write_transaction, current_owner(), archive, PhotoStore.of(config))
+    except InvalidArchive as error:
         told = {"place": error.place, "code": error.code, "errors": error.errors}
         raise ApiError(422, "damaged_book", f"Nothing was imported. {error}", errors=told) from None
     except OverQuota as error:
@@ -104,11 +106,11 @@ def _import_from(file: IO[bytes]) -> TakenOver:
         raise ApiError(
             422, error.code, "Nothing was imported. There is no room for so much.", errors=told
         ) from None
-    except Interrupted as error:
+    except ImportInterrupted as error:
         raise ApiError(
             503,
             "import_interrupted",
             "The import broke off in the middle. Send the same file again to go on.",
-            errors=ImportResultSchema().dump(error.taken),
+            errors=ImportResultSchema().dump(error.counts),
             retry_after_s=30,
         ) from None

@@ -20,7 +20,7 @@ from webapp.records.repository import dump, live_records
 FORMAT = 1
 
 
-def write_book(connection: Connection, owner_id: int, photos: Path, out: IO[bytes]) -> int:
+def export_archive(connection: Connection, owner_id: int, photos: Path, out: IO[bytes]) -> int:
     """Write the whole book of an owner into `out`; gives the number of records."""
     written = 0
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as archive:

@@ -18,7 +18,7 @@ from typing import Any, TypeVar
 from sqlalchemy import Connection, select, update
 from sqlalchemy.exc import DBAPIError
 
-from webapp.archive.parse import Book, DamagedBook, OldValue
+from webapp.archive.parse import Archive, InvalidArchive, RevisionEntry
 from webapp.db.tables import owner
 from webapp.photos.sanitize import PictureError, kept_picture
 from webapp.photos.storage import (
@@ -47,53 +47,57 @@ from webapp.sync.parse import latest_clock
 
 BATCH = 500
 # A clock of the year 2200 or later would outrun every phone's for ever: no book has one.
-LATEST_MS = 7_258_118_400_000
+MAX_CLOCK_MS = 7_258_118_400_000
 _SHORTEST_PAUSE_S = 0.02
 T = TypeVar("T")
 
 
-class Interrupted(Exception):
-    """The database failed after some of the book had been merged; `taken` says how much."""
+class ImportInterrupted(Exception):
+    """The database failed after some of the book had been merged; `counts` says how much."""
 
-    def __init__(self, taken: TakenOver) -> None:
+    def __init__(self, counts: ImportCounts) -> None:
         super().__init__("The import broke off; do it again to go on.")
-        self.taken = taken
+        self.counts = counts
 
 
 @dataclass(slots=True)
-class TakenOver:
+class ImportCounts:
     """How much of the imported book was new here."""
 
     records: int = 0
     revisions: int = 0
     photos: int = 0
-    began: bool = field(default=False, repr=False)
+    has_written: bool = field(default=False, repr=False)
 
 
-def take_over(writing: Writing, owner_id: int, book: Book, store: PhotoStore) -> TakenOver:
+def import_archive(
+    transaction: Writing, owner_id: int, archive: Archive, store: PhotoStore
+) -> ImportCounts:
     """Merge a book that was read whole. Doing it twice changes nothing.
 
-    Raises DamagedBook or OverQuota before anything was merged, Interrupted after that.
+    Raises InvalidArchive or OverQuota before anything was merged, Interrupted after that.
     """
-    for record in book.records:
+    for record in archive.records:
         _latest_ms(record)
         problem = too_big(record)
         if problem is not None:
-            raise DamagedBook(f"{record['kind']} {record['id']}", "too_big", problem)
-    taken, staged, replaced = TakenOver(), list[Staged](), set[str]()
+            raise InvalidArchive(f"{record['kind']} {record['id']}", "too_big", problem)
+    counts, staged, replaced = ImportCounts(), list[Staged](), set[str]()
     try:
-        _stage_photos(owner_id, book, store, staged)
-        with writing() as connection:
-            _check_quota(connection, owner_id, book, staged, store)
-        _merge(writing, owner_id, book, taken)
-        _keep_photos(writing, owner_id, staged, store, taken, replaced)
+        _stage_photos(owner_id, archive, store, staged)
+        with transaction() as connection:
+            _check_quota(connection, owner_id, archive, staged, store)
+        _merge(transaction, owner_id, archive, counts)
+        _import_photos(transaction, owner_id, staged, store, counts, replaced)
     except DBAPIError as error:
-        if taken.began:
-            raise Interrupted(taken) from error
+        if counts.has_written:
+            raise ImportInterrupted(counts) from error
         raise
     finally:
-        _drop(writing, owner_id, replaced | {one.row["sha256"] for one in staged}, store)
-    return taken
+        _delete_unused(
+            transaction, owner_id, replaced | {one.row["sha256"] for one in staged}, store
+        )
+    return counts
 
 
 def pause(held_s: float) -> None:
@@ -104,15 +108,17 @@ def pause(held_s: float) -> None:
 def _latest_ms(record: Record) -> int:
     clock = latest_clock(record)
     latest = clock_ms(clock) if clock else 0
-    if latest >= LATEST_MS:
-        raise DamagedBook(f"{record['kind']} {record['id']}", "clock_ahead", {"bound": LATEST_MS})
+    if latest >= MAX_CLOCK_MS:
+        raise InvalidArchive(
+            f"{record['kind']} {record['id']}", "clock_ahead", {"bound": MAX_CLOCK_MS}
+        )
     return latest
 
 
-def _stage_photos(owner_id: int, book: Book, store: PhotoStore, staged: list[Staged]) -> None:
+def _stage_photos(owner_id: int, archive: Archive, store: PhotoStore, staged: list[Staged]) -> None:
     """Add to `staged`, one after the other, so that what stands there is known after an error."""
     try:
-        for id_, read in book.photos.items():
+        for id_, read in archive.photos.items():
             picture = kept_picture(read(), store.most_pixels)
 
             def again(read: Any = read) -> bytes:
@@ -120,13 +126,13 @@ def _stage_photos(owner_id: int, book: Book, store: PhotoStore, staged: list[Sta
 
             staged.append(stage(store, owner_id, id_, picture, again))
     except PictureError as error:
-        raise DamagedBook(f"photos/{id_}", error.code) from None
+        raise InvalidArchive(f"photos/{id_}", error.code) from None
 
 
 def _check_quota(
-    connection: Connection, owner_id: int, book: Book, staged: list[Staged], store: PhotoStore
+    connection: Connection, owner_id: int, archive: Archive, staged: list[Staged], store: PhotoStore
 ) -> None:
-    keys = [(one["kind"], one["id"]) for one in book.records]
+    keys = [(one["kind"], one["id"]) for one in archive.records]
     new = len(keys) - len(held_keys(connection, owner_id, keys))
     if new:
         store.quota.check_records(count_records(connection, owner_id) + new)
@@ -141,74 +147,76 @@ def _batches(items: list[T]) -> Iterator[list[T]]:
         yield items[start : start + BATCH]
 
 
-def _merge(writing: Writing, owner_id: int, book: Book, taken: TakenOver) -> None:
-    for records in _batches(book.records):
+def _merge(transaction: Writing, owner_id: int, archive: Archive, counts: ImportCounts) -> None:
+    for records in _batches(archive.records):
         began = time.monotonic()
-        with writing() as connection:
-            new = _take_records(connection, owner_id, records)
-        taken.records += new
-        taken.began = True
+        with transaction() as connection:
+            new = _import_records(connection, owner_id, records)
+        counts.records += new
+        counts.has_written = True
         pause(time.monotonic() - began)
-    for revisions in _batches(book.revisions):
+    for revisions in _batches(archive.revisions):
         began = time.monotonic()
-        with writing() as connection:
+        with transaction() as connection:
             lock_owner(connection, owner_id)
-            new = _take_revisions(connection, owner_id, revisions)
-        taken.revisions += new
-        taken.began = True
+            new = _import_revisions(connection, owner_id, revisions)
+        counts.revisions += new
+        counts.has_written = True
         pause(time.monotonic() - began)
 
 
-def _take_records(connection: Connection, owner_id: int, records: list[Record]) -> int:
+def _import_records(connection: Connection, owner_id: int, records: list[Record]) -> int:
     locked = select(owner).where(owner.c.id == owner_id).with_for_update()
     row = connection.execute(locked).one()
     latest_ms = max([row.max_clock_ms, *map(_latest_ms, records)])
-    intake = take_in(connection, owner_id, row.seq, 0, records)
+    result = take_in(connection, owner_id, row.seq, 0, records)
     connection.execute(
-        update(owner).where(owner.c.id == owner_id).values(seq=intake.seq, max_clock_ms=latest_ms)
+        update(owner).where(owner.c.id == owner_id).values(seq=result.seq, max_clock_ms=latest_ms)
     )
-    return sum(intake.taken)
+    return sum(result.taken)
 
 
-def _take_revisions(connection: Connection, owner_id: int, old_values: list[OldValue]) -> int:
+def _import_revisions(connection: Connection, owner_id: int, entries: list[RevisionEntry]) -> int:
     rows = {
         revision_key(row): row
-        for old in old_values
-        for row in [revision_row(owner_id, (old.kind, old.id), old.lost, old.overruled_at)]
+        for entry in entries
+        for row in [
+            revision_row(owner_id, (entry.kind, entry.id), entry.superseded, entry.overruled_at)
+        ]
     }
-    known = known_revisions(connection, owner_id, ((old.kind, old.id) for old in old_values))
+    known = known_revisions(connection, owner_id, ((entry.kind, entry.id) for entry in entries))
     new = [row for key, row in rows.items() if key not in known]
     write_revisions(connection, new)
     return len(new)
 
 
-def _keep_photos(
-    writing: Writing,
+def _import_photos(
+    transaction: Writing,
     owner_id: int,
     staged: list[Staged],
     store: PhotoStore,
-    taken: TakenOver,
+    counts: ImportCounts,
     replaced: set[str],
 ) -> None:
     """Rows for the pictures that have a record; `replaced` gets what they took the place of."""
     for batch in _batches(staged):
         began = time.monotonic()
-        with writing() as connection:
+        with transaction() as connection:
             lock_owner(connection, owner_id)
             known = with_records(connection, owner_id, [one.row["id"] for one in batch])
             kept = keep_rows(
                 connection, store, owner_id, [one for one in batch if one.row["id"] in known]
             )
-        taken.photos += kept.new
+        counts.photos += kept.new
         replaced |= kept.replaced
         pause(time.monotonic() - began)
 
 
-def _drop(writing: Writing, owner_id: int, shas: set[str], store: PhotoStore) -> None:
+def _delete_unused(transaction: Writing, owner_id: int, shas: set[str], store: PhotoStore) -> None:
     """Of these hashes, remove the bytes that no row names: replaced, or never taken."""
     for batch in _batches([*shas]):
         try:
-            drop_unnamed(writing, store.folder, owner_id, batch)
+            drop_unnamed(transaction, store.folder, owner_id, batch)
         except DBAPIError:
             # They are removed as leftovers.
             return

@@ -20,16 +20,16 @@ from webapp.sync.hlc import is_clock
 from webapp.sync.parse import ShapeError, read_record, unstorable
 
 FORMAT = 1
-MOST_FILES = 100_000
+MAX_FILES = 100_000
 # All text of a book is held in memory at once: ten thousand tastings take about a tenth of this.
-MOST_TEXT_BYTES = 128_000_000
-LONGEST_LINE_BYTES = 8_000_000
-MOST_PHOTO_BYTES = 20_000_000
+MAX_TEXT_BYTES = 128_000_000
+MAX_LINE_BYTES = 8_000_000
+MAX_PHOTO_BYTES = 20_000_000
 DERIVED = ("tastings.csv",)
 _PHOTO_NAME = re.compile(r"photos/([0-9a-f-]{36})\.(jpg|webp)")
 
 
-class DamagedBook(ValueError):
+class InvalidArchive(ValueError):
     """`place` is "file" or "file:line", `code` and `errors` say what is wrong there."""
 
     def __init__(self, place: str, code: str, errors: Any = None) -> None:
@@ -40,31 +40,31 @@ class DamagedBook(ValueError):
 
 
 @dataclass(slots=True)
-class OldValue:
+class RevisionEntry:
     """One line of revisions.jsonl."""
 
     kind: str
     id: str
-    lost: Lost
+    superseded: Lost
     overruled_at: int | None
 
 
 @dataclass(slots=True)
-class Book:
+class Archive:
     """A whole book as read: nothing has been written yet. `photo` gives the bytes under an id."""
 
     records: list[Record] = field(default_factory=list)
-    revisions: list[OldValue] = field(default_factory=list)
+    revisions: list[RevisionEntry] = field(default_factory=list)
     photos: dict[str, Callable[[], bytes]] = field(default_factory=dict)
 
 
 Files = dict[str, Callable[[], bytes]]
 
 
-def read_folder(folder: Path) -> Book:
-    """Read a book from a folder. Raises DamagedBook."""
+def read_folder(folder: Path) -> Archive:
+    """Read a book from a folder. Raises InvalidArchive."""
     if not folder.is_dir():
-        raise DamagedBook(str(folder), "not_found")
+        raise InvalidArchive(str(folder), "not_found")
     files: Files = {}
     for path in sorted(folder.rglob("*")):
         name = path.relative_to(folder).as_posix()
@@ -73,25 +73,25 @@ def read_folder(folder: Path) -> Book:
     return _read(files)
 
 
-def read_zip(file: IO[bytes], most_bytes: int) -> Book:
-    """Read a book from a ZIP, its whole contents at most `most_bytes` long. Raises DamagedBook."""
-    if directory_bytes(file) > MOST_FILES * ENTRY_BYTES:
-        raise DamagedBook("the file", "too_many_files", {"bound": MOST_FILES})
+def read_zip(file: IO[bytes], max_bytes: int) -> Archive:
+    """Read an archive from a ZIP that unpacks to at most `max_bytes`. Raises InvalidArchive."""
+    if directory_bytes(file) > MAX_FILES * ENTRY_BYTES:
+        raise InvalidArchive("the file", "too_many_files", {"bound": MAX_FILES})
     try:
         archive = zipfile.ZipFile(file)
     except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError, struct.error):
-        raise DamagedBook("the file", "not_zip") from None
+        raise InvalidArchive("the file", "not_zip") from None
     entries = [entry for entry in archive.infolist() if not entry.filename.endswith("/")]
-    if len(entries) > MOST_FILES:
-        raise DamagedBook("the file", "too_many_files", {"bound": MOST_FILES})
-    if sum(entry.file_size for entry in entries) > most_bytes:
-        raise DamagedBook("the file", "too_large", {"bound": most_bytes})
+    if len(entries) > MAX_FILES:
+        raise InvalidArchive("the file", "too_many_files", {"bound": MAX_FILES})
+    if sum(entry.file_size for entry in entries) > max_bytes:
+        raise InvalidArchive("the file", "too_large", {"bound": max_bytes})
     files: Files = {}
     for entry in entries:
         if not _is_ours(entry.filename):
-            raise DamagedBook(repr(entry.filename), "unknown_file")
+            raise InvalidArchive(repr(entry.filename), "unknown_file")
         if entry.filename in files:
-            raise DamagedBook(entry.filename, "file_twice")
+            raise InvalidArchive(entry.filename, "file_twice")
         files[entry.filename] = _reader(archive, entry)
     _check_sizes(entries)
     return _read(files)
@@ -102,10 +102,10 @@ def _check_sizes(entries: list[zipfile.ZipInfo]) -> None:
     for entry in entries:
         if not entry.filename.startswith("photos/"):
             text_bytes += entry.file_size
-        elif entry.file_size > MOST_PHOTO_BYTES:
-            raise DamagedBook(entry.filename, "too_large", {"bound": MOST_PHOTO_BYTES})
-    if text_bytes > MOST_TEXT_BYTES:
-        raise DamagedBook("the file", "too_large", {"bound": MOST_TEXT_BYTES})
+        elif entry.file_size > MAX_PHOTO_BYTES:
+            raise InvalidArchive(entry.filename, "too_large", {"bound": MAX_PHOTO_BYTES})
+    if text_bytes > MAX_TEXT_BYTES:
+        raise InvalidArchive("the file", "too_large", {"bound": MAX_TEXT_BYTES})
 
 
 def _reader(archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> Callable[[], bytes]:
@@ -122,13 +122,13 @@ def _reader(archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> Callable[[], by
             NotImplementedError,
             ValueError,
         ):
-            raise DamagedBook(entry.filename, "damaged") from None
+            raise InvalidArchive(entry.filename, "damaged") from None
         except Exception as error:
             if type(error).__module__ not in ("zlib", "lzma", "_lzma", "bz2"):
                 raise
-            raise DamagedBook(entry.filename, "damaged") from None
+            raise InvalidArchive(entry.filename, "damaged") from None
         if len(content) != entry.file_size:
-            raise DamagedBook(entry.filename, "damaged")
+            raise InvalidArchive(entry.filename, "damaged")
         return content
 
     return read
@@ -140,50 +140,50 @@ def _is_ours(name: str) -> bool:
     return name in known or (photo is not None and is_id(photo[1]))
 
 
-def _read(files: Files) -> Book:
+def _read(files: Files) -> Archive:
     _check_head(files)
-    book = Book()
+    content = Archive()
     for kind in spec.kinds():
         seen: set[str] = set()
         for place, value in _lines(files, f"{kind}.jsonl"):
             record = _read_line(place, kind, value)
             if record["id"] in seen:
-                raise DamagedBook(place, "record_twice", {"id": record["id"]})
+                raise InvalidArchive(place, "record_twice", {"id": record["id"]})
             seen.add(record["id"])
-            book.records.append(record)
-    book.revisions = [_read_revision(*line) for line in _lines(files, "revisions.jsonl")]
+            content.records.append(record)
+    content.revisions = [_read_revision(*line) for line in _lines(files, "revisions.jsonl")]
     for name, read in files.items():
         photo = _PHOTO_NAME.fullmatch(name)
         if photo is not None:
-            book.photos[photo[1]] = read
-    return book
+            content.photos[photo[1]] = read
+    return content
 
 
 def _check_head(files: Files) -> None:
     if "book.json" not in files:
-        raise DamagedBook("book.json", "missing")
+        raise InvalidArchive("book.json", "missing")
     head = _json("book.json", files["book.json"]())
     if not isinstance(head, dict) or head.get("format") != FORMAT:
-        raise DamagedBook("book.json", "other_format", {"bound": FORMAT})
+        raise InvalidArchive("book.json", "other_format", {"bound": FORMAT})
 
 
 def _lines(files: Files, name: str) -> Iterator[tuple[str, Any]]:
     content = files[name]() if name in files else b""
     for number, line in enumerate(io.BytesIO(content), start=1):
-        if len(line) > LONGEST_LINE_BYTES:
-            raise DamagedBook(f"{name}:{number}", "too_long", {"bound": LONGEST_LINE_BYTES})
+        if len(line) > MAX_LINE_BYTES:
+            raise InvalidArchive(f"{name}:{number}", "too_long", {"bound": MAX_LINE_BYTES})
         if line.strip():
             yield f"{name}:{number}", _json(f"{name}:{number}", line)
 
 
 def _json(place: str, text: bytes) -> Any:
     try:
-        return json.loads(text.decode("utf-8-sig"), parse_constant=_refuse_constant)
+        return json.loads(text.decode("utf-8-sig"), parse_constant=_reject_constant)
     except (ValueError, RecursionError):
-        raise DamagedBook(place, "not_json") from None
+        raise InvalidArchive(place, "not_json") from None
 
 
-def _refuse_constant(name: str) -> NoReturn:
+def _reject_constant(name: str) -> NoReturn:
     raise ValueError(name)
 
 
@@ -191,13 +191,13 @@ def _read_line(place: str, kind: str, value: Any) -> Record:
     try:
         record = read_record({"kind": kind, **value} if isinstance(value, dict) else value)
     except ShapeError as error:
-        raise DamagedBook(place, "refused", error.errors) from None
+        raise InvalidArchive(place, "refused", error.errors) from None
     if record["kind"] != kind:
-        raise DamagedBook(place, "other_kind", {"kind": record["kind"]})
+        raise InvalidArchive(place, "other_kind", {"kind": record["kind"]})
     return record
 
 
-def _read_revision(place: str, value: Any) -> OldValue:
+def _read_revision(place: str, value: Any) -> RevisionEntry:
     at = value.get("overruled_at") if isinstance(value, dict) else None
     sound = (
         isinstance(value, dict)
@@ -211,6 +211,6 @@ def _read_revision(place: str, value: Any) -> OldValue:
         and (at is None or (isinstance(at, int) and not isinstance(at, bool) and 0 <= at < 2**53))
     )
     if not sound:
-        raise DamagedBook(place, "not_revision")
+        raise InvalidArchive(place, "not_revision")
     lost = Lost(field=value["field"], value=value.get("value"), clock=value["clock"])
-    return OldValue(value["kind"], value["id"], lost, at)
+    return RevisionEntry(value["kind"], value["id"], lost, at)

@@ -10,8 +10,8 @@ import click
 from flask import current_app
 
 from webapp import spec
-from webapp.archive.load import Interrupted, take_over
-from webapp.archive.parse import Book, DamagedBook, read_folder
+from webapp.archive.load import ImportInterrupted, import_archive
+from webapp.archive.parse import Archive, InvalidArchive, read_folder
 from webapp.auth.owners import current_owner
 from webapp.db.engine import write_transaction
 from webapp.photos.storage import PhotoStore
@@ -27,22 +27,22 @@ def load_example() -> None:
     take_over_or_refuse(book)
 
 
-def read_or_refuse(read: Callable[[], Book]) -> Book:
+def read_or_refuse(read: Callable[[], Archive]) -> Archive:
     """What `read` gives; a damaged book ends the command in one line."""
     try:
         return read()
-    except DamagedBook as error:
+    except InvalidArchive as error:
         raise click.ClickException(f"Nothing was imported. {error}") from None
 
 
-def take_over_or_refuse(book: Book) -> Any:
+def take_over_or_refuse(book: Archive) -> Any:
     """Merge it into the acting owner's book; one that is damaged or too large not at all."""
     store = PhotoStore.of(current_app.config)
     try:
-        return take_over(write_transaction, current_owner(), book, store)
-    except (DamagedBook, OverQuota) as error:
+        return import_archive(write_transaction, current_owner(), book, store)
+    except (InvalidArchive, OverQuota) as error:
         raise click.ClickException(f"Nothing was imported. {error}") from None
-    except Interrupted as error:
+    except ImportInterrupted as error:
         raise click.ClickException(str(error)) from None
 
 
