@@ -8,7 +8,7 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from webapp.records.repository import dump
+from webapp.records.repository import to_json
 
 values = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | st.text(),
@@ -20,10 +20,10 @@ values = st.recursive(
 
 @given(values)
 def test_a_value_is_written_as_short_json_without_escapes_beyond_need(value: Any) -> None:
-    assert dump(value) == json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+    assert to_json(value) == json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
 def test_a_text_that_looks_like_an_escape_comes_back_as_it_was() -> None:
     for text in ("\\u00fc", "\u00fc", "\\\\u", "a\tb", "\U0001f347", "\x7f"):
-        assert json.loads(dump({"words": text})) == {"words": text}
-        assert dump(text) == json.dumps(text, ensure_ascii=False)
+        assert json.loads(to_json({"words": text})) == {"words": text}
+        assert to_json(text) == json.dumps(text, ensure_ascii=False)

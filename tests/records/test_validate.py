@@ -14,7 +14,7 @@ from marshmallow import ValidationError
 from tests.reference.validate import check_fields
 from webapp import spec
 from webapp.records.schemas import schema_of
-from webapp.records.validate import CheckError, checks_of
+from webapp.records.validate import UnknownKindError, validators_for
 
 VECTORS = json.loads((Path(__file__).parents[1] / "vectors" / "record.json").read_text("utf-8"))
 TESTS = [test for group in VECTORS["groups"] for test in group["tests"]]
@@ -44,7 +44,7 @@ def test_the_vectors_exercise_every_type_of_the_spec() -> None:
 def test_marshmallow_finds_what_the_check_finds(test: dict[str, Any]) -> None:
     kind, fields = test["args"]
     if test["expected"] == {"error": "unknown_kind"}:
-        with pytest.raises(CheckError):
+        with pytest.raises(UnknownKindError):
             schema_of(kind)
         return
     try:
@@ -73,6 +73,6 @@ anything = st.recursive(
 @given(st.data())
 def test_no_value_breaks_a_check(data: st.DataObject) -> None:
     kind = data.draw(st.sampled_from(sorted(spec.kinds())))
-    field = data.draw(st.sampled_from(sorted(checks_of(kind))))
+    field = data.draw(st.sampled_from(sorted(validators_for(kind))))
     problems = check_fields(kind, {field: data.draw(anything)})
     assert all(entry["code"] in CODES for found in problems.values() for entry in found)

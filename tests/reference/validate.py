@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from webapp.records.validate import Problem, checks_of, problems_of
+from webapp.records.validate import FieldError, validate, validators_for
 
 
-def check_fields(kind: str, fields: dict[str, Any]) -> dict[str, list[Problem]]:
+def check_fields(kind: str, fields: dict[str, Any]) -> dict[str, list[FieldError]]:
     """Problems by field, empty when all is well. null and unknown fields pass. Raises
-    CheckError.
+    UnknownKindError.
     """
-    return problems_of(checks_of(kind), fields)
+    return validate(validators_for(kind), fields)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from webapp.records.canonical import canonical
-from webapp.records.record import Record, is_gone
+from webapp.records.record import Record, is_deleted
 from webapp.sync.merge import merge
 
 DEVICES = ("aaaaaaaa", "bbbbbbbb")
@@ -122,13 +122,15 @@ EARLY, MIDDLE, LATE = (f"000000000000{ms}-0000-aaaaaaaa" for ms in (1, 2, 3))
 
 
 def test_a_deleted_record_is_gone() -> None:
-    assert is_gone(record(fields={"a": 1}, clocks={"a": EARLY}, deleted=True, deleted_clock=MIDDLE))
+    assert is_deleted(
+        record(fields={"a": 1}, clocks={"a": EARLY}, deleted=True, deleted_clock=MIDDLE)
+    )
 
 
 def test_an_edit_after_the_deletion_brings_the_record_back() -> None:
     edited = record(fields={"a": 1}, clocks={"a": LATE}, deleted=True, deleted_clock=MIDDLE)
-    assert not is_gone(edited)
+    assert not is_deleted(edited)
 
 
 def test_a_restored_record_is_not_gone() -> None:
-    assert not is_gone(record(deleted=False, deleted_clock=MIDDLE))
+    assert not is_deleted(record(deleted=False, deleted_clock=MIDDLE))

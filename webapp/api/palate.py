@@ -18,7 +18,7 @@ from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction
 from webapp.db.tables import owner, safe
 from webapp.palate.use.report import palate_document
-from webapp.records.repository import live_records
+from webapp.records.repository import active_records
 
 blueprint = Blueprint("palate", __name__)
 
@@ -96,7 +96,7 @@ def _tag_in(connection: Connection, owner_id: int, today: date) -> str:
 def _fitted(owner_id: int, today: date) -> tuple[str, str]:
     with read_transaction() as connection:
         etag = _tag_in(connection, owner_id, today)
-        tastings = list(live_records(connection, owner_id, "tasting"))
-        bottles = list(live_records(connection, owner_id, "bottle"))
+        tastings = list(active_records(connection, owner_id, "tasting"))
+        bottles = list(active_records(connection, owner_id, "bottle"))
     document = palate_document(tastings, bottles, spec.load("styles")["styles"], today)
     return etag, json.dumps(document, allow_nan=False)

@@ -16,7 +16,7 @@ from webapp.auth.owners import current_owner
 from webapp.auth.request_checks import public
 from webapp.db.engine import read_transaction
 from webapp.db.tables import record, revision
-from webapp.records.repository import dump
+from webapp.records.repository import to_json
 from webapp.records.schemas import UUID_PATTERN, RecordSchema
 from webapp.records.validate import is_id
 from webapp.sync.hlc import clock_device, clock_ms
@@ -86,7 +86,7 @@ def revisions(kind: str, id_: str) -> Response:
         for row in rows
     ]
     answer = RevisionsSchema().dump({"kind": kind, "id": id_, "revisions": found})
-    return Response(dump(answer), mimetype="application/json")
+    return Response(to_json(answer), mimetype="application/json")
 
 
 @cache
@@ -95,7 +95,7 @@ def _example_text() -> str:
 
     book = read_folder(spec.demo_root())
     records = [RecordSchema().dump({**one, "fields_": one["fields"]}) for one in book.records]
-    return dump({"format": 1, "records": records})
+    return to_json({"format": 1, "records": records})
 
 
 @blueprint.get("/api/example")

@@ -15,7 +15,7 @@ from webapp.archive.csv import tastings_csv
 from webapp.db.tables import owner, record, revision
 from webapp.photos.sanitize import SUFFIXES
 from webapp.photos.storage import photo_path, photos_of
-from webapp.records.repository import dump, live_records
+from webapp.records.repository import active_records, to_json
 
 FORMAT = 1
 
@@ -55,7 +55,7 @@ def _records(connection: Connection, owner_id: int, kind: str) -> list[Row[Any]]
 def _record_line(row: Row[Any]) -> str:
     return (
         f'{{"kind":"{row.kind}","id":"{row.id}","fields":{row.fields},"clocks":{row.clocks},'
-        f'"deleted":{dump(bool(row.deleted))},"deleted_clock":{dump(row.deleted_clock)}}}\n'
+        f'"deleted":{to_json(bool(row.deleted))},"deleted_clock":{to_json(row.deleted_clock)}}}\n'
     )
 
 
@@ -65,13 +65,13 @@ def _revision_lines(connection: Connection, owner_id: int) -> str:
     key = (columns.kind, columns.record_id, columns.field, columns.clock, columns.digest)
     return "".join(
         f'{{"kind":"{row.kind}","id":"{row.record_id}","field":"{row.field}","value":{row.value},'
-        f'"clock":"{row.clock}","overruled_at":{dump(row.overruled_at)}}}\n'
+        f'"clock":"{row.clock}","overruled_at":{to_json(row.overruled_at)}}}\n'
         for row in connection.execute(query.order_by(*key))
     )
 
 
 def _sheet(connection: Connection, owner_id: int) -> str:
-    tastings = list(live_records(connection, owner_id, "tasting"))
-    bottles = {one["id"]: one for one in live_records(connection, owner_id, "bottle")}
+    tastings = list(active_records(connection, owner_id, "tasting"))
+    bottles = {one["id"]: one for one in active_records(connection, owner_id, "bottle")}
     # The mark at the front makes common spreadsheets read UTF-8.
     return "\ufeff" + tastings_csv(tastings, bottles)

@@ -34,8 +34,8 @@ from webapp.photos.storage import (
 from webapp.records.quota import count_photos, count_records
 from webapp.records.record import Record
 from webapp.records.repository import (
-    held_keys,
-    known_revisions,
+    existing_keys,
+    existing_revisions,
     revision_key,
     revision_row,
     write_revisions,
@@ -133,7 +133,7 @@ def _check_quota(
     connection: Connection, owner_id: int, archive: Archive, staged: list[Staged], store: PhotoStore
 ) -> None:
     keys = [(one["kind"], one["id"]) for one in archive.records]
-    new = len(keys) - len(held_keys(connection, owner_id, keys))
+    new = len(keys) - len(existing_keys(connection, owner_id, keys))
     if new:
         store.quota.check_records(count_records(connection, owner_id) + new)
     if staged:
@@ -184,7 +184,7 @@ def _import_revisions(connection: Connection, owner_id: int, entries: list[Revis
             revision_row(owner_id, (entry.kind, entry.id), entry.superseded, entry.overruled_at)
         ]
     }
-    known = known_revisions(connection, owner_id, ((entry.kind, entry.id) for entry in entries))
+    known = existing_revisions(connection, owner_id, ((entry.kind, entry.id) for entry in entries))
     new = [row for key, row in rows.items() if key not in known]
     write_revisions(connection, new)
     return len(new)

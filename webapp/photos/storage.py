@@ -24,8 +24,8 @@ from sqlalchemy.exc import DBAPIError
 from webapp.db.tables import owner, photo_bytes, record
 from webapp.photos.sanitize import Picture
 from webapp.records.quota import Quota, count_photos
-from webapp.records.record import is_gone
-from webapp.records.repository import as_record
+from webapp.records.record import is_deleted
+from webapp.records.repository import to_record
 
 PHOTO = "photo"
 Writing = Callable[[], AbstractContextManager[Connection]]
@@ -180,7 +180,7 @@ def _live(connection: Connection, owner_id: int, id_: str | None = None) -> set[
     query = select(record).where(columns.owner_id == owner_id, columns.kind == PHOTO)
     if id_ is not None:
         query = query.where(columns.id == id_)
-    return {row.id for row in connection.execute(query) if not is_gone(as_record(row))}
+    return {row.id for row in connection.execute(query) if not is_deleted(to_record(row))}
 
 
 def photo_path(folder: Path, row: Row[Any]) -> Path:

@@ -16,7 +16,7 @@ class Record(TypedDict):
     deleted_clock: str | None
 
 
-class Lost(TypedDict):
+class Superseded(TypedDict):
     """A value that a merge overruled; `field` is "deleted" for the deletion mark."""
 
     field: str
@@ -24,7 +24,7 @@ class Lost(TypedDict):
     clock: str
 
 
-def is_gone(record: Record) -> bool:
+def is_deleted(record: Record) -> bool:
     """True while the record counts as deleted: an edit with a later clock brings it back."""
     deleted_clock = record["deleted_clock"]
     if not record["deleted"] or deleted_clock is None:

@@ -20,14 +20,14 @@ from webapp.db.engine import insert_missing
 from webapp.db.tables import record as record_table
 from webapp.db.tables import revision as revision_table
 from webapp.records.canonical import canonical
-from webapp.records.record import Lost, Record, is_gone
+from webapp.records.record import Record, Superseded, is_deleted
 
 Key = tuple[str, str]
 _SELECTED = 400
 
 
 @dataclass(slots=True)
-class Held:
+class StoredRecord:
     """A record that the book holds: its number, and its JSON until somebody needs it read."""
 
     seq: int
@@ -38,7 +38,7 @@ _encoder = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"), check_cir
 _ascii_encoder = json.JSONEncoder(separators=(",", ":"), check_circular=False)
 
 
-def dump(value: Any) -> str:
+def to_json(value: Any) -> str:
     """JSON text as it stands in the tables."""
     # Twice as fast, and the same text as long as it had nothing to escape.
     text = _ascii_encoder.encode(value)
@@ -46,24 +46,26 @@ def dump(value: Any) -> str:
 
 
 def _clocks_text(clocks: dict[str, str]) -> str:
-    """`dump(clocks)`: names and clocks have been looked at and hold nothing to escape."""
+    """`to_json(clocks)`: names and clocks have been looked at and hold nothing to escape."""
     return "{" + ",".join([f'"{name}":"{clock}"' for name, clock in clocks.items()]) + "}"
 
 
-def held_records(connection: Connection, owner_id: int, keys: Iterable[Key]) -> dict[Key, Held]:
+def load_records(
+    connection: Connection, owner_id: int, keys: Iterable[Key]
+) -> dict[Key, StoredRecord]:
     """What the book holds under these keys."""
     columns = record_table.c
-    found: dict[Key, Held] = {}
+    found: dict[Key, StoredRecord] = {}
     for kind, ids in _by_kind(keys):
         query = select(record_table).where(
             columns.owner_id == owner_id, columns.kind == kind, columns.id.in_(ids)
         )
         for row in connection.execute(query):
-            found[row.kind, row.id] = Held(row.seq, as_record(row))
+            found[row.kind, row.id] = StoredRecord(row.seq, to_record(row))
     return found
 
 
-def held_keys(connection: Connection, owner_id: int, keys: Iterable[Key]) -> set[Key]:
+def existing_keys(connection: Connection, owner_id: int, keys: Iterable[Key]) -> set[Key]:
     """Those of the keys that the book holds."""
     columns = record_table.c
     found: set[Key] = set()
@@ -86,7 +88,7 @@ def _by_kind(keys: Iterable[Key]) -> Iterator[tuple[str, list[str]]]:
             yield kind, ordered[start : start + _SELECTED]
 
 
-def as_record(row: Row[Any]) -> Record:
+def to_record(row: Row[Any]) -> Record:
     """A row read into a record."""
     return {
         "kind": row.kind,
@@ -99,11 +101,11 @@ def as_record(row: Row[Any]) -> Record:
 
 
 def write_records(
-    connection: Connection, owner_id: int, fresh: list[Held], changed: list[Held]
+    connection: Connection, owner_id: int, created: list[StoredRecord], changed: list[StoredRecord]
 ) -> None:
     """Insert the fresh and rewrite the changed ones, each with its new number."""
-    if fresh:
-        _insert(connection, [_row(owner_id, held) for held in fresh])
+    if created:
+        _insert(connection, [_row(owner_id, stored) for stored in created])
     if changed:
         columns = record_table.c
         connection.execute(
@@ -112,7 +114,7 @@ def write_records(
                 columns.kind == bindparam("its_kind"),
                 columns.id == bindparam("its_id"),
             ),
-            [_changed_row(owner_id, held) for held in changed],
+            [_changed_row(owner_id, stored) for stored in changed],
         )
 
 
@@ -132,22 +134,22 @@ def _compiled_insert(dialect: Dialect) -> SQLCompiler:
     return compiled
 
 
-def _row(owner_id: int, held: Held) -> dict[str, Any]:
-    record = held.record
+def _row(owner_id: int, stored: StoredRecord) -> dict[str, Any]:
+    record = stored.record
     return {
         "owner_id": owner_id,
         "kind": record["kind"],
         "id": record["id"],
-        "seq": held.seq,
-        "fields": dump(record["fields"]),
+        "seq": stored.seq,
+        "fields": to_json(record["fields"]),
         "clocks": _clocks_text(record["clocks"]),
         "deleted": record["deleted"],
         "deleted_clock": record["deleted_clock"],
     }
 
 
-def _changed_row(owner_id: int, held: Held) -> dict[str, Any]:
-    row = _row(owner_id, held)
+def _changed_row(owner_id: int, stored: StoredRecord) -> dict[str, Any]:
+    row = _row(owner_id, stored)
     return {
         "its_owner": row.pop("owner_id"),
         "its_kind": row.pop("kind"),
@@ -156,17 +158,21 @@ def _changed_row(owner_id: int, held: Held) -> dict[str, Any]:
     }
 
 
-def revision_row(owner_id: int, key: Key, lost: Lost, seq: int | None) -> dict[str, Any]:
+def revision_row(
+    owner_id: int, key: Key, superseded: Superseded, seq: int | None
+) -> dict[str, Any]:
     """An overruled value as a row of the revision log."""
-    digest = hashlib.sha256(canonical(lost["value"]).encode("utf-8", "surrogatepass")).hexdigest()
+    digest = hashlib.sha256(
+        canonical(superseded["value"]).encode("utf-8", "surrogatepass")
+    ).hexdigest()
     return {
         "owner_id": owner_id,
         "kind": key[0],
         "record_id": key[1],
-        "field": lost["field"],
-        "clock": lost["clock"],
+        "field": superseded["field"],
+        "clock": superseded["clock"],
         "digest": digest[:32],
-        "value": dump(lost["value"]),
+        "value": to_json(superseded["value"]),
         "overruled_at": seq,
     }
 
@@ -176,7 +182,7 @@ def revision_key(row: dict[str, Any]) -> tuple[str, ...]:
     return (row["kind"], row["record_id"], row["field"], row["clock"], row["digest"])
 
 
-def known_revisions(
+def existing_revisions(
     connection: Connection, owner_id: int, keys: Iterable[Key]
 ) -> set[tuple[str, ...]]:
     """Keys of the revisions kept for these records."""
@@ -196,11 +202,11 @@ def write_revisions(connection: Connection, rows: list[dict[str, Any]]) -> None:
     insert_missing(connection, revision_table, rows)
 
 
-def live_records(connection: Connection, owner_id: int, kind: str) -> Iterator[dict[str, Any]]:
+def active_records(connection: Connection, owner_id: int, kind: str) -> Iterator[dict[str, Any]]:
     """The records of a kind that are not gone, as flat dicts `{"id", **fields}`."""
     columns = record_table.c
     query = select(record_table).where(columns.owner_id == owner_id, columns.kind == kind)
     for row in connection.execute(query):
-        record = as_record(row)
-        if not is_gone(record):
+        record = to_record(row)
+        if not is_deleted(record):
             yield {**record["fields"], "id": record["id"]}

@@ -9,7 +9,7 @@ from typing import Any
 from marshmallow import EXCLUDE, INCLUDE, Schema, ValidationError, fields
 
 from webapp import spec
-from webapp.records.validate import Check, checks_of
+from webapp.records.validate import Validator, validators_for
 
 _CLOCK_PATTERN = r"^[0-9]{13}-[0-9a-f]{4}-[a-z0-9]{8,32}$"
 UUID_PATTERN = r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"
@@ -18,8 +18,8 @@ UUID_PATTERN = r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"
 class SpecField(fields.Field[Any]):
     """One field of a record: passes what its check passes, and says in JSON Schema what that is."""
 
-    def __init__(self, check: Check, line: Mapping[str, Any]) -> None:
-        super().__init__(allow_none=True, metadata=json_schema(line))
+    def __init__(self, check: Validator, field_spec: Mapping[str, Any]) -> None:
+        super().__init__(allow_none=True, metadata=json_schema(field_spec))
         self._check = check
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
@@ -32,48 +32,50 @@ class SpecField(fields.Field[Any]):
 @cache
 def schema_of(kind: str) -> type[Schema]:
     """The schema of one kind's fields. Unknown fields are kept: they come from a newer program."""
-    checks = checks_of(kind)
+    checks = validators_for(kind)
     lines = spec.kinds()[kind]
-    members: dict[str, Any] = {name: SpecField(checks[name], line) for name, line in lines.items()}
+    members: dict[str, Any] = {
+        name: SpecField(checks[name], field_spec) for name, field_spec in lines.items()
+    }
     members["Meta"] = type("Meta", (), {"unknown": INCLUDE})
     return type(f"{kind.capitalize()}Fields", (Schema,), members)
 
 
-def json_schema(line: Mapping[str, Any]) -> dict[str, Any]:
+def json_schema(field_spec: Mapping[str, Any]) -> dict[str, Any]:
     """JSON Schema of a field's spec line, as far as JSON Schema can say it."""
-    return {**_JSON_SCHEMAS[line["type"]](line), "x-type": line["type"]}
+    return {**_JSON_SCHEMAS[field_spec["type"]](field_spec), "x-type": field_spec["type"]}
 
 
-def _text(line: Mapping[str, Any]) -> dict[str, Any]:
-    return {"type": "string", "maxLength": line["max"]}
+def _text(field_spec: Mapping[str, Any]) -> dict[str, Any]:
+    return {"type": "string", "maxLength": field_spec["max"]}
 
 
-def _range(kind: str, line: Mapping[str, Any]) -> dict[str, Any]:
-    return {"type": kind, "minimum": line["min"], "maximum": line["max"]}
+def _range(kind: str, field_spec: Mapping[str, Any]) -> dict[str, Any]:
+    return {"type": kind, "minimum": field_spec["min"], "maximum": field_spec["max"]}
 
 
-def _list(line: Mapping[str, Any]) -> dict[str, Any]:
+def _list(field_spec: Mapping[str, Any]) -> dict[str, Any]:
     return {
         "type": "array",
         "items": {"type": "string"},
-        "maxItems": line["max"],
+        "maxItems": field_spec["max"],
         "uniqueItems": True,
     }
 
 
-def _choice(line: Mapping[str, Any]) -> dict[str, Any]:
-    return {"enum": [*spec.vocabulary(line.get("of", line["type"])), None]}
+def _choice(field_spec: Mapping[str, Any]) -> dict[str, Any]:
+    return {"enum": [*spec.vocabulary(field_spec.get("of", field_spec["type"])), None]}
 
 
 def _pattern(pattern: str) -> Any:
-    return lambda line: {"type": "string", "pattern": pattern}
+    return lambda field_spec: {"type": "string", "pattern": pattern}
 
 
 _JSON_SCHEMAS: dict[str, Any] = {
     "text": _text,
-    "number": lambda line: _range("number", line),
-    "integer": lambda line: _range("integer", line),
-    "flag": lambda line: {"type": "boolean"},
+    "number": lambda field_spec: _range("number", field_spec),
+    "integer": lambda field_spec: _range("integer", field_spec),
+    "flag": lambda field_spec: {"type": "boolean"},
     "choice": _choice,
     "style": _choice,
     "choices": _list,
@@ -81,9 +83,12 @@ _JSON_SCHEMAS: dict[str, Any] = {
     "country": _pattern("^[A-Z]{2}$"),
     "currency": _pattern("^[A-Z]{3}$"),
     "date": _pattern("^[0-9]{4}-[0-9]{2}-[0-9]{2}$"),
-    "moment": lambda line: {"type": "string", "format": "date-time"},
+    "moment": lambda field_spec: {"type": "string", "format": "date-time"},
     "ref": _pattern(UUID_PATTERN),
-    "refs": lambda line: {**_list(line), "items": {"type": "string", "pattern": UUID_PATTERN}},
+    "refs": lambda field_spec: {
+        **_list(field_spec),
+        "items": {"type": "string", "pattern": UUID_PATTERN},
+    },
     "gtin": _pattern("^([0-9]{8}|[0-9]{12,14})$"),
 }
 

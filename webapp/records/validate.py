@@ -16,53 +16,55 @@ from typing import Any, TypeAlias
 
 from webapp import spec
 
-Problem: TypeAlias = dict[str, Any]
-Check: TypeAlias = Callable[[Any], Problem | None]
+FieldError: TypeAlias = dict[str, Any]
+Validator: TypeAlias = Callable[[Any], FieldError | None]
 
-OWN_WORDS_MAX = 40
+CUSTOM_AROMA_MAX = 40
 _FORBIDDEN = re.compile("[\x00\ud800-\udfff]")
 _UUID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 _DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
-_MOMENT = re.compile(
+_TIMESTAMP = re.compile(
     r"([0-9]{4}-[0-9]{2}-[0-9]{2})T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9]"
     r"(\.[0-9]{1,9})?(Z|[+-]([01][0-9]|2[0-3]):[0-5][0-9])"
 )
 _GTIN = re.compile(r"[0-9]{8}|[0-9]{12,14}")
 
 
-class CheckError(ValueError):
+class UnknownKindError(ValueError):
     """`code` is unknown_kind: there is no such kind of record."""
 
     code = "unknown_kind"
 
 
-def problems_of(checks: dict[str, Check], fields: dict[str, Any]) -> dict[str, list[Problem]]:
+def validate(
+    validators: dict[str, Validator], fields: dict[str, Any]
+) -> dict[str, list[FieldError]]:
     """As `check_fields`, with the checks in hand."""
-    problems: dict[str, list[Problem]] = {}
+    errors: dict[str, list[FieldError]] = {}
     for field, value in fields.items():
-        check = checks.get(field)
+        check = validators.get(field)
         if check is None or value is None:
             continue
-        problem = check(value)
-        if problem is not None:
-            problems[field] = [problem]
-    return problems
+        error = check(value)
+        if error is not None:
+            errors[field] = [error]
+    return errors
 
 
 @cache
-def _all_checks() -> dict[str, dict[str, Check]]:
+def _all_validators() -> dict[str, dict[str, Validator]]:
     return {
-        kind: {field: _compile(line) for field, line in fields.items()}
+        kind: {field: _compile(field_spec) for field, field_spec in fields.items()}
         for kind, fields in spec.kinds().items()
     }
 
 
-def checks_of(kind: str) -> dict[str, Check]:
-    """The compiled checks of one kind. Raises CheckError."""
-    checks = _all_checks().get(kind)
-    if checks is None:
-        raise CheckError("unknown_kind")
-    return checks
+def validators_for(kind: str) -> dict[str, Validator]:
+    """The compiled checks of one kind. Raises UnknownKindError."""
+    validators = _all_validators().get(kind)
+    if validators is None:
+        raise UnknownKindError("unknown_kind")
+    return validators
 
 
 def is_id(value: object) -> bool:
@@ -70,24 +72,24 @@ def is_id(value: object) -> bool:
     return isinstance(value, str) and _UUID.fullmatch(value) is not None
 
 
-def has_forbidden(text: str) -> bool:
+def has_forbidden_chars(text: str) -> bool:
     """True for NUL and lone surrogates, which neither PostgreSQL nor UTF-8 can hold."""
     if text.isascii():
         return "\0" in text
     return _FORBIDDEN.search(text) is not None
 
 
-def _compile(line: dict[str, Any]) -> Check:
-    return _MAKERS[line["type"]](line)
+def _compile(field_spec: dict[str, Any]) -> Validator:
+    return _MAKERS[field_spec["type"]](field_spec)
 
 
-def _text(line: dict[str, Any]) -> Check:
-    longest = line["max"]
+def _text(field_spec: dict[str, Any]) -> Validator:
+    longest = field_spec["max"]
 
-    def check(value: Any) -> Problem | None:
+    def check(value: Any) -> FieldError | None:
         if not isinstance(value, str):
             return {"code": "not_text"}
-        if has_forbidden(value):
+        if has_forbidden_chars(value):
             return {"code": "bad_character"}
         return {"code": "too_long", "bound": longest} if len(value) > longest else None
 
@@ -98,34 +100,34 @@ def _text(line: dict[str, Any]) -> Check:
 # another) and one comparison, before anything asks what is wrong.
 
 
-def _number(line: dict[str, Any]) -> Check:
-    low, high = line["min"], line["max"]
+def _number(field_spec: dict[str, Any]) -> Validator:
+    low, high = field_spec["min"], field_spec["max"]
 
-    def check(value: Any) -> Problem | None:
+    def check(value: Any) -> FieldError | None:
         if type(value) not in (int, float) or not _finite(value):
             return {"code": "not_number"}
-        return None if low <= value <= high else _outside(line, value)
+        return None if low <= value <= high else _outside(field_spec, value)
 
     return check
 
 
-def _integer(line: dict[str, Any]) -> Check:
-    low, high = line["min"], line["max"]
+def _integer(field_spec: dict[str, Any]) -> Validator:
+    low, high = field_spec["min"], field_spec["max"]
 
-    def check(value: Any) -> Problem | None:
+    def check(value: Any) -> FieldError | None:
         if type(value) is int and low <= value <= high:
             return None
         if type(value) not in (int, float) or not _finite(value) or value % 1:
             return {"code": "not_integer"}
-        return None if low <= value <= high else _outside(line, value)
+        return None if low <= value <= high else _outside(field_spec, value)
 
     return check
 
 
-def _outside(line: dict[str, Any], value: float) -> Problem:
-    if value < line["min"]:
-        return {"code": "too_low", "bound": line["min"]}
-    return {"code": "too_high", "bound": line["max"]}
+def _outside(field_spec: dict[str, Any], value: float) -> FieldError:
+    if value < field_spec["min"]:
+        return {"code": "too_low", "bound": field_spec["min"]}
+    return {"code": "too_high", "bound": field_spec["max"]}
 
 
 def _finite(value: float) -> bool:
@@ -134,12 +136,12 @@ def _finite(value: float) -> bool:
     return type(value) is int or math.isfinite(value)
 
 
-def _flag(line: dict[str, Any]) -> Check:
+def _flag(field_spec: dict[str, Any]) -> Validator:
     return lambda value: None if isinstance(value, bool) else {"code": "not_flag"}
 
 
-def _one_of(ids: frozenset[str]) -> Check:
-    def check(value: Any) -> Problem | None:
+def _one_of(ids: frozenset[str]) -> Validator:
+    def check(value: Any) -> FieldError | None:
         if not isinstance(value, str):
             return {"code": "not_choice"}
         return None if value in ids else {"code": "unknown_choice"}
@@ -147,38 +149,40 @@ def _one_of(ids: frozenset[str]) -> Check:
     return check
 
 
-def _choice(line: dict[str, Any]) -> Check:
-    return _one_of(frozenset(spec.vocabulary(line["of"])))
+def _choice(field_spec: dict[str, Any]) -> Validator:
+    return _one_of(frozenset(spec.vocabulary(field_spec["of"])))
 
 
-def _style(line: dict[str, Any]) -> Check:
+def _style(field_spec: dict[str, Any]) -> Validator:
     return _one_of(frozenset(spec.vocabulary("style")))
 
 
-def _capitals(count: int) -> Callable[[dict[str, Any]], Check]:
+def _capitals(count: int) -> Callable[[dict[str, Any]], Validator]:
     pattern = re.compile(f"[A-Z]{{{count}}}")
 
-    def check(value: Any) -> Problem | None:
+    def check(value: Any) -> FieldError | None:
         if not isinstance(value, str):
             return {"code": "not_choice"}
         return None if pattern.fullmatch(value) else {"code": "unknown_choice"}
 
-    return lambda line: check
+    return lambda field_spec: check
 
 
-def _list_of(line: dict[str, Any], entry_check: Check, key: Callable[[str], str]) -> Check:
-    most = line["max"]
+def _list_of(
+    field_spec: dict[str, Any], entry_check: Validator, key: Callable[[str], str]
+) -> Validator:
+    most = field_spec["max"]
 
-    def check(value: Any) -> Problem | None:
+    def check(value: Any) -> FieldError | None:
         if not isinstance(value, list):
             return {"code": "not_list"}
         if len(value) > most:
             return {"code": "too_many", "bound": most}
         seen: set[str] = set()
         for entry in value:
-            problem = entry_check(entry)
-            if problem is not None:
-                return problem
+            error = entry_check(entry)
+            if error is not None:
+                return error
             if key(entry) in seen:
                 return {"code": "repeated"}
             seen.add(key(entry))
@@ -187,29 +191,31 @@ def _list_of(line: dict[str, Any], entry_check: Check, key: Callable[[str], str]
     return check
 
 
-def _choices(line: dict[str, Any]) -> Check:
-    return _list_of(line, _choice(line), lambda entry: entry)
+def _choices(field_spec: dict[str, Any]) -> Validator:
+    return _list_of(field_spec, _choice(field_spec), lambda entry: entry)
 
 
-def _aromas(line: dict[str, Any]) -> Check:
+def _aromas(field_spec: dict[str, Any]) -> Validator:
     words = spec.vocabulary("aroma")
     known = frozenset([*words, *(f"{word}:{strength}" for word in words for strength in (1, 2, 3))])
 
-    def check(entry: Any) -> Problem | None:
+    def check(entry: Any) -> FieldError | None:
         if not isinstance(entry, str):
             return {"code": "not_choice"}
         if not entry.startswith("~"):
             return None if entry in known else {"code": "unknown_choice"}
-        if has_forbidden(entry):
+        if has_forbidden_chars(entry):
             return {"code": "bad_character"}
         if len(entry) == 1:
             return {"code": "unknown_choice"}
         return (
-            {"code": "too_long", "bound": OWN_WORDS_MAX} if len(entry) > OWN_WORDS_MAX + 1 else None
+            {"code": "too_long", "bound": CUSTOM_AROMA_MAX}
+            if len(entry) > CUSTOM_AROMA_MAX + 1
+            else None
         )
 
     return _list_of(
-        line, check, lambda entry: entry if entry.startswith("~") else entry.partition(":")[0]
+        field_spec, check, lambda entry: entry if entry.startswith("~") else entry.partition(":")[0]
     )
 
 
@@ -224,32 +230,32 @@ def _is_day(text: str) -> bool:
     return True
 
 
-def _date(line: dict[str, Any]) -> Check:
+def _date(field_spec: dict[str, Any]) -> Validator:
     return lambda value: None if isinstance(value, str) and _is_day(value) else {"code": "not_date"}
 
 
-def _moment(line: dict[str, Any]) -> Check:
-    def check(value: Any) -> Problem | None:
-        parts = _MOMENT.fullmatch(value) if isinstance(value, str) else None
+def _timestamp(field_spec: dict[str, Any]) -> Validator:
+    def check(value: Any) -> FieldError | None:
+        parts = _TIMESTAMP.fullmatch(value) if isinstance(value, str) else None
         return None if parts is not None and _is_day(parts[1]) else {"code": "not_moment"}
 
     return check
 
 
-def _ref(line: dict[str, Any]) -> Check:
+def _ref(field_spec: dict[str, Any]) -> Validator:
     return lambda value: None if is_id(value) else {"code": "not_id"}
 
 
-def _refs(line: dict[str, Any]) -> Check:
-    return _list_of(line, _ref(line), lambda entry: entry)
+def _refs(field_spec: dict[str, Any]) -> Validator:
+    return _list_of(field_spec, _ref(field_spec), lambda entry: entry)
 
 
-def _gtin(line: dict[str, Any]) -> Check:
+def _gtin(field_spec: dict[str, Any]) -> Validator:
     """GS1 General Specifications: weights 3, 1 from the right; the sum with the check digit is a
     multiple of ten.
     """
 
-    def check(value: Any) -> Problem | None:
+    def check(value: Any) -> FieldError | None:
         if not isinstance(value, str) or not _GTIN.fullmatch(value):
             return {"code": "not_gtin"}
         weighted = sum(
@@ -260,7 +266,7 @@ def _gtin(line: dict[str, Any]) -> Check:
     return check
 
 
-_MAKERS: dict[str, Callable[[dict[str, Any]], Check]] = {
+_MAKERS: dict[str, Callable[[dict[str, Any]], Validator]] = {
     "text": _text,
     "number": _number,
     "integer": _integer,
@@ -271,7 +277,7 @@ _MAKERS: dict[str, Callable[[dict[str, Any]], Check]] = {
     "country": _capitals(2),
     "currency": _capitals(3),
     "date": _date,
-    "moment": _moment,
+    "moment": _timestamp,
     "aromas": _aromas,
     "ref": _ref,
     "refs": _refs,

@@ -17,8 +17,8 @@ from sqlalchemy import Connection, delete, select
 from webapp.db.engine import read_transaction
 from webapp.db.tables import photo_bytes, record
 from webapp.photos.storage import PHOTO, Writing, drop_unnamed, lock_owner
-from webapp.records.record import Record, is_gone
-from webapp.records.repository import as_record
+from webapp.records.record import Record, is_deleted
+from webapp.records.repository import to_record
 
 DAY_S = 24 * 3600
 _CHUNK = 400
@@ -61,7 +61,7 @@ def _over(
     """(id, hash) of pictures whose record was deleted before `until_ms`, or never came in a day."""
     columns = record.c
     query = select(record).where(columns.owner_id == owner_id, columns.kind == PHOTO)
-    records = {row.id: as_record(row) for row in connection.execute(query)}
+    records = {row.id: to_record(row) for row in connection.execute(query)}
     day_ago = time.strftime("%Y-%m-%dT%H:%M:%S", time.gmtime(now_ms / 1000 - DAY_S))
     kept = select(photo_bytes).where(photo_bytes.c.owner_id == owner_id)
     return [
@@ -74,7 +74,7 @@ def _over(
 def _is_over(one: Record | None, is_old: bool, until_ms: int) -> bool:
     if one is None:
         return is_old
-    return is_gone(one) and _deleted_ms(one) <= until_ms
+    return is_deleted(one) and _deleted_ms(one) <= until_ms
 
 
 def _deleted_ms(one: Record) -> int:

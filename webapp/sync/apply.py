@@ -10,18 +10,18 @@ from typing import Any
 
 from sqlalchemy import Connection
 
-from webapp.records.record import Lost, Record
+from webapp.records.record import Record, Superseded
 from webapp.records.repository import (
-    Held,
     Key,
-    held_records,
-    known_revisions,
+    StoredRecord,
+    existing_revisions,
+    load_records,
     revision_key,
     revision_row,
     write_records,
     write_revisions,
 )
-from webapp.records.validate import Problem
+from webapp.records.validate import FieldError
 from webapp.sync.hlc import clock_device, clock_ms
 from webapp.sync.limits import Room, outgrown
 from webapp.sync.merge import merge
@@ -41,18 +41,18 @@ class Intake:
     seq: int
     taken: list[bool] = field(default_factory=list)
     seen: set[Key] = field(default_factory=set)
-    refused: dict[int, Problem] = field(default_factory=dict)
+    refused: dict[int, FieldError] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
 class _Work:
     """The records touched so far, and what is to be written in the end."""
 
-    held: dict[Key, Held]
+    held: dict[Key, StoredRecord]
     came_with: dict[Key, int | None]
     room: Room
-    fresh: dict[Key, Held] = field(default_factory=dict)
-    changed: dict[Key, Held] = field(default_factory=dict)
+    fresh: dict[Key, StoredRecord] = field(default_factory=dict)
+    changed: dict[Key, StoredRecord] = field(default_factory=dict)
     revisions: list[dict[str, Any]] = field(default_factory=list)
     revision_of: list[int] = field(default_factory=list)
 
@@ -66,7 +66,7 @@ def take_in(
     room: Room | None = None,
 ) -> Intake:
     """Merge `changes` into the owner's book, whose last number is `seq`. Writes rows, not `seq`."""
-    held = held_records(connection, owner_id, ((one["kind"], one["id"]) for one in changes))
+    held = load_records(connection, owner_id, ((one["kind"], one["id"]) for one in changes))
     came_with: dict[Key, int | None] = {key: one.seq for key, one in held.items()}
     work = _Work(held, came_with, room or Room())
     intake = Intake(seq)
@@ -92,7 +92,7 @@ def _take_one(work: _Work, intake: Intake, owner_id: int, place: int, change: Re
             return False
         # There is nothing to merge with, and nobody else holds what was read from this request.
         intake.seq += 1
-        work.fresh[key] = work.held[key] = Held(intake.seq, change)
+        work.fresh[key] = work.held[key] = StoredRecord(intake.seq, change)
         return True
     merged = merge(mine.record, change)
     refusal = outgrown(mine.record, merged["record"])
@@ -107,13 +107,13 @@ def _take_one(work: _Work, intake: Intake, owner_id: int, place: int, change: Re
     if merged["changed"]:
         if key not in work.fresh and key not in work.changed:
             intake.seq += 1
-            work.changed[key] = work.held[key] = Held(intake.seq, merged["record"])
+            work.changed[key] = work.held[key] = StoredRecord(intake.seq, merged["record"])
         else:
             work.held[key].record = merged["record"]
     return merged["changed"]
 
 
-def _is_continued(lost: Lost, record: Record) -> bool:
+def _is_continued(lost: Superseded, record: Record) -> bool:
     """True for the beginning of a text that the same device typed on within a minute.
 
     Nothing of it is lost: its letters stand in the text that overruled it. Without this the log
@@ -133,7 +133,7 @@ def _count_new_revisions(
     connection: Connection, owner_id: int, work: _Work, intake: Intake
 ) -> None:
     """A change that lost against the book is news the first time, and a repetition after that."""
-    known = known_revisions(
+    known = existing_revisions(
         connection, owner_id, ((row["kind"], row["record_id"]) for row in work.revisions)
     )
     for place, row in zip(work.revision_of, work.revisions, strict=True):

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from webapp.records.record import Record
-from webapp.records.repository import dump
-from webapp.records.validate import Problem
+from webapp.records.repository import to_json
+from webapp.records.validate import FieldError
 from webapp.sync.parse import MOST_FIELDS
 
 # All texts of a tasting at their longest are a tenth of this.
@@ -26,7 +26,7 @@ class Room:
     left: int | None = None
     most: int = 0
 
-    def refusal(self, record: Record) -> Problem | None:
+    def refusal(self, record: Record) -> FieldError | None:
         """Why this new record is not taken; where it is, there is room for one less."""
         problem = too_big(record)
         if problem is None and self.left is not None:
@@ -36,7 +36,7 @@ class Room:
         return problem
 
 
-def outgrown(mine: Record, merged: Record) -> Problem | None:
+def outgrown(mine: Record, merged: Record) -> FieldError | None:
     """Why a merge is not kept: it is too big, and bigger than what was there."""
     problem = too_big(merged)
     if problem is None or _size(merged) <= _size(mine):
@@ -44,7 +44,7 @@ def outgrown(mine: Record, merged: Record) -> Problem | None:
     return problem
 
 
-def too_big(record: Record) -> Problem | None:
+def too_big(record: Record) -> FieldError | None:
     """Why no record may be as large as this one, None where it may."""
     if len(record["fields"]) > MOST_FIELDS or _size(record)[1] > MOST_CHARACTERS:
         return {"code": "too_big", "bound": MOST_CHARACTERS}
@@ -59,4 +59,4 @@ def _size(record: Record) -> tuple[int, int]:
 def _characters(value: Any) -> int:
     if isinstance(value, str):
         return len(value)
-    return len(dump(value)) if isinstance(value, (list, dict)) else _PLAIN_CHARACTERS
+    return len(to_json(value)) if isinstance(value, (list, dict)) else _PLAIN_CHARACTERS

@@ -9,14 +9,14 @@ from __future__ import annotations
 from typing import Any, TypedDict
 
 from webapp.records.canonical import canonical, utf16
-from webapp.records.record import Lost, Record
+from webapp.records.record import Record, Superseded
 
 
 class Merged(TypedDict):
     """What a merge gives: the record, what it overruled, and whether `mine` is changed by it."""
 
     record: Record
-    lost: list[Lost]
+    lost: list[Superseded]
     changed: bool
 
 
@@ -42,10 +42,10 @@ def merge(mine: Record | None, theirs: Record) -> Merged:
         held = record["clocks"].get(field)
         if held is None or _wins(clock, value, held, record["fields"].get(field)):
             if held is not None:
-                lost.append(Lost(field=field, value=record["fields"].get(field), clock=held))
+                lost.append(Superseded(field=field, value=record["fields"].get(field), clock=held))
             record["fields"][field], record["clocks"][field], changed = value, clock, True
         elif not _same(clock, value, held, record["fields"].get(field)):
-            lost.append(Lost(field=field, value=value, clock=clock))
+            lost.append(Superseded(field=field, value=value, clock=clock))
     changed = _merge_deletion(record, theirs, lost) or changed
     return {
         "record": record,
@@ -54,16 +54,16 @@ def merge(mine: Record | None, theirs: Record) -> Merged:
     }
 
 
-def _merge_deletion(record: Record, theirs: Record, lost: list[Lost]) -> bool:
+def _merge_deletion(record: Record, theirs: Record, lost: list[Superseded]) -> bool:
     clock, held = theirs["deleted_clock"], record["deleted_clock"]
     if clock is None:
         return False
     if held is not None and not _wins(clock, theirs["deleted"], held, record["deleted"]):
         if not _same(clock, theirs["deleted"], held, record["deleted"]):
-            lost.append(Lost(field="deleted", value=theirs["deleted"], clock=clock))
+            lost.append(Superseded(field="deleted", value=theirs["deleted"], clock=clock))
         return False
     if held is not None:
-        lost.append(Lost(field="deleted", value=record["deleted"], clock=held))
+        lost.append(Superseded(field="deleted", value=record["deleted"], clock=held))
     record["deleted"], record["deleted_clock"] = theirs["deleted"], clock
     return True
 

@@ -9,17 +9,17 @@ from typing import Any
 
 from webapp.records.record import Record
 from webapp.records.validate import (
-    Check,
-    CheckError,
-    Problem,
-    checks_of,
-    has_forbidden,
+    FieldError,
+    UnknownKindError,
+    Validator,
+    has_forbidden_chars,
     is_id,
-    problems_of,
+    validate,
+    validators_for,
 )
 from webapp.sync.hlc import are_clocks, is_clock
 
-Problems = dict[str, list[Problem]]
+Problems = dict[str, list[FieldError]]
 
 MOST_FIELDS = 200
 DEEPEST = 16
@@ -37,7 +37,7 @@ class ShapeError(ValueError):
 
 
 def _refuse(part: str, code: str, bound: int | None = None) -> ShapeError:
-    problem: Problem = {"code": code} if bound is None else {"code": code, "bound": bound}
+    problem: FieldError = {"code": code} if bound is None else {"code": code, "bound": bound}
     return ShapeError({part: [problem]})
 
 
@@ -53,7 +53,7 @@ def read_record(value: Any) -> Record:
         raise _refuse("id", "not_id")
     _check_pairs(fields, clocks)
     deleted, deleted_clock = _deletion(value)
-    errors = problems_of(checks, fields)
+    errors = validate(checks, fields)
     errors.update(_check_unknown(fields, fields.keys() - checks.keys()))
     if errors:
         raise ShapeError(errors)
@@ -67,10 +67,10 @@ def read_record(value: Any) -> Record:
     }
 
 
-def _checks_or_none(kind: Any) -> dict[str, Check] | None:
+def _checks_or_none(kind: Any) -> dict[str, Validator] | None:
     try:
-        return checks_of(kind) if isinstance(kind, str) else None
-    except CheckError:
+        return validators_for(kind) if isinstance(kind, str) else None
+    except UnknownKindError:
         return None
 
 
@@ -120,12 +120,12 @@ def _check_unknown(fields: dict[str, Any], unknown: set[str]) -> Problems:
     return errors
 
 
-def unstorable(value: Any, depth: int = DEEPEST) -> Problem | None:
+def unstorable(value: Any, depth: int = DEEPEST) -> FieldError | None:
     """What keeps a JSON value out of the tables or off the phones, None when nothing does."""
     if depth == 0:
         return {"code": "too_deep", "bound": DEEPEST}
     if isinstance(value, str):
-        return {"code": "bad_character"} if has_forbidden(value) else None
+        return {"code": "bad_character"} if has_forbidden_chars(value) else None
     if isinstance(value, (int, float)):
         return None if _is_double(value) else {"code": "not_number"}
     parts: list[Any] = []
