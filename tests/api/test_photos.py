@@ -15,7 +15,7 @@ from PIL import Image
 from tests.photo_records import push_photo
 from webapp.api import photos as api_photos
 from webapp.photos import storage
-from webapp.photos.sanitize import AT_ONCE, Picture, clean_picture
+from webapp.photos.sanitize import AT_ONCE, Picture, sanitize_image
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 PHOTO = f"/api/photos/{ID}"
@@ -137,9 +137,9 @@ def test_pictures_leave_threads_to_other_requests(
     def slow(content: bytes, most_pixels: int) -> Picture:
         begun.release()
         assert go_on.wait(60)
-        return clean_picture(content, most_pixels)
+        return sanitize_image(content, most_pixels)
 
-    monkeypatch.setattr(api_photos, "clean_picture", slow)
+    monkeypatch.setattr(api_photos, "sanitize_image", slow)
     answers = list[int]()
 
     def send() -> None:

@@ -14,8 +14,13 @@ from PIL import Image
 from PIL.PngImagePlugin import PngInfo
 
 from tests.examples import examples
-from webapp.photos.metadata import is_bare
-from webapp.photos.sanitize import LONGEST_SIDE_PX, PictureError, clean_picture, kept_picture
+from webapp.photos.metadata import has_no_metadata
+from webapp.photos.sanitize import (
+    LONGEST_SIDE_PX,
+    PictureError,
+    sanitize_image,
+    sanitize_unless_clean,
+)
 
 MOST_PIXELS = 60_000_000
 SECRET = b"41.8902 N 12.4922 E"
@@ -57,7 +62,7 @@ WITH_SECRETS = [
 
 
 @pytest.mark.parametrize("content", WITH_SECRETS)
-@pytest.mark.parametrize("clean", [clean_picture, kept_picture])
+@pytest.mark.parametrize("clean", [sanitize_image, sanitize_unless_clean])
 def test_no_metadata_is_left(content: bytes, clean: Any) -> None:
     made = clean(content, MOST_PIXELS)
     assert SECRET not in made.content
@@ -66,12 +71,12 @@ def test_no_metadata_is_left(content: bytes, clean: Any) -> None:
 
 
 def test_a_picture_taken_upright_stands_upright() -> None:
-    made = clean_picture(picture("JPEG", (60, 40), exif=exif(orientation=6)), MOST_PIXELS)
+    made = sanitize_image(picture("JPEG", (60, 40), exif=exif(orientation=6)), MOST_PIXELS)
     assert (made.width_px, made.height_px) == (40, 60)
 
 
 def test_a_large_picture_is_made_smaller() -> None:
-    made = clean_picture(picture("JPEG", (4000, 1000)), MOST_PIXELS)
+    made = sanitize_image(picture("JPEG", (4000, 1000)), MOST_PIXELS)
     assert (made.width_px, made.height_px) == (LONGEST_SIDE_PX, 512)
 
 
@@ -91,13 +96,13 @@ def test_a_large_picture_is_made_smaller() -> None:
 def test_every_accepted_form_becomes_jpeg_or_webp(form: str, mode: str, media_type: str) -> None:
     out = io.BytesIO()
     Image.new(mode, (20, 10)).save(out, form)
-    made = clean_picture(out.getvalue(), MOST_PIXELS)
+    made = sanitize_image(out.getvalue(), MOST_PIXELS)
     assert (made.media_type, made.width_px, made.height_px) == (media_type, 20, 10)
 
 
 def test_a_clean_picture_from_an_export_keeps_its_bytes() -> None:
-    made = clean_picture(picture("PNG"), MOST_PIXELS)
-    assert kept_picture(made.content, MOST_PIXELS) == made
+    made = sanitize_image(picture("PNG"), MOST_PIXELS)
+    assert sanitize_unless_clean(made.content, MOST_PIXELS) == made
 
 
 def test_too_many_pixels_are_refused_before_they_are_unpacked() -> None:
@@ -111,13 +116,13 @@ def test_too_many_pixels_are_refused_before_they_are_unpacked() -> None:
         b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(b"\0" * 10_000))
     )
     with pytest.raises(PictureError) as refused:
-        clean_picture(bomb + chunk(b"IEND", b""), MOST_PIXELS)
+        sanitize_image(bomb + chunk(b"IEND", b""), MOST_PIXELS)
     assert (refused.value.code, refused.value.bound) == ("too_many_pixels", MOST_PIXELS)
 
 
 @pytest.mark.parametrize("content", WITH_SECRETS)
 def test_a_picture_with_anything_beside_its_pixels_is_not_bare(content: bytes) -> None:
-    assert not is_bare(content)
+    assert not has_no_metadata(content)
 
 
 @pytest.mark.parametrize("form", ["JPEG", "WEBP"])
@@ -125,18 +130,18 @@ def test_a_picture_with_anything_beside_its_pixels_is_not_bare(content: bytes) -
     "options", [{}, {"quality": 30}, {"progressive": True}, {"lossless": True}]
 )
 def test_a_bare_picture_is_found_bare(form: str, options: dict[str, Any]) -> None:
-    assert is_bare(picture(form, **options))
+    assert has_no_metadata(picture(form, **options))
 
 
 @given(st.binary(max_size=60), st.sampled_from([b"", b"\xff\xd8", b"RIFF\x04\0\0\0WEBP"]))
 def test_looking_at_the_parts_never_fails(content: bytes, start: bytes) -> None:
-    assert is_bare(start + content) in (True, False)
+    assert has_no_metadata(start + content) in (True, False)
 
 
 @pytest.mark.parametrize("form", ["GIF", "BMP", "TIFF"])
 def test_other_forms_are_refused(form: str) -> None:
     with pytest.raises(PictureError) as refused:
-        clean_picture(picture(form), MOST_PIXELS)
+        sanitize_image(picture(form), MOST_PIXELS)
     assert refused.value.code == "not_picture"
 
 
@@ -150,7 +155,7 @@ def test_a_damaged_picture_is_taken_or_refused_and_nothing_else(
         content[data.draw(st.integers(0, len(content) - 1))] = data.draw(st.integers(0, 255))
     damaged = bytes(content[: data.draw(st.integers(0, len(content)))])
     try:
-        made = clean_picture(damaged, MOST_PIXELS)
+        made = sanitize_image(damaged, MOST_PIXELS)
     except PictureError:
         return
     assert Image.open(io.BytesIO(made.content)).size == (made.width_px, made.height_px)

@@ -23,12 +23,12 @@ MEASURE = """
 import sys, threading
 from pathlib import Path
 from PIL import Image
-from webapp.photos.sanitize import clean_picture
+from webapp.photos.sanitize import sanitize_image
 def peak():
     return int(Path("/proc/self/status").read_text().split("VmHWM:")[1].split()[0])
 content = sys.stdin.buffer.read()
 Image.init()
-threads = [threading.Thread(target=clean_picture, args=(content, 10**9)) for _ in range(COUNT)]
+threads = [threading.Thread(target=sanitize_image, args=(content, 10**9)) for _ in range(COUNT)]
 before = peak()
 for one in threads:
     one.start()

@@ -13,8 +13,8 @@ from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction, write_transaction
-from webapp.photos.sanitize import AT_ONCE, Picture, PictureError, clean_picture
-from webapp.photos.storage import NoRecord, PhotoStore, find_photo, keep_photo, photo_path
+from webapp.photos.sanitize import AT_ONCE, Picture, PictureError, sanitize_image
+from webapp.photos.storage import NoRecord, PhotoStore, find_photo, photo_path, store_photo
 from webapp.records.quota import OverQuota
 from webapp.records.schemas import UUID_PATTERN
 from webapp.records.validate import is_id
@@ -81,8 +81,8 @@ def _store(id_: str) -> Picture:
     content = raw_body(current_app.config["MAX_PHOTO_BYTES"])
     store = PhotoStore.of(current_app.config)
     try:
-        picture = clean_picture(content, store.most_pixels)
-        keep_photo(write_transaction, store, current_owner(), id_, picture)
+        picture = sanitize_image(content, store.max_pixels)
+        store_photo(write_transaction, store, current_owner(), id_, picture)
     except (PictureError, OverQuota) as error:
         told = {"code": error.code} | ({"bound": error.bound} if error.bound else {})
         raise ApiError(422, error.code, WHY[error.code], errors={"photo": [told]}) from None

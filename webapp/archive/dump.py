@@ -14,7 +14,7 @@ from webapp import spec
 from webapp.archive.csv import tastings_csv
 from webapp.db.tables import owner, record, revision
 from webapp.photos.sanitize import SUFFIXES
-from webapp.photos.storage import photo_path, photos_of
+from webapp.photos.storage import list_photos, photo_path
 from webapp.records.repository import active_records, to_json
 
 FORMAT = 1
@@ -32,7 +32,7 @@ def export_archive(connection: Connection, owner_id: int, photos: Path, out: IO[
                 archive.writestr(f"{kind}.jsonl", "".join(lines))
         archive.writestr("revisions.jsonl", _revision_lines(connection, owner_id))
         archive.writestr("tastings.csv", _sheet(connection, owner_id))
-        for row in photos_of(connection, owner_id):
+        for row in list_photos(connection, owner_id):
             path = photo_path(photos, row)
             if path.is_file():
                 name = f"photos/{row.id}{SUFFIXES[row.media_type]}"

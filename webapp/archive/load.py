@@ -20,16 +20,16 @@ from sqlalchemy.exc import DBAPIError
 
 from webapp.archive.parse import Archive, InvalidArchive, RevisionEntry
 from webapp.db.tables import owner
-from webapp.photos.sanitize import PictureError, kept_picture
+from webapp.photos.sanitize import PictureError, sanitize_unless_clean
 from webapp.photos.storage import (
     PhotoStore,
     Staged,
-    Writing,
-    drop_unnamed,
-    keep_rows,
+    Transaction,
+    delete_unreferenced,
+    ids_with_records,
     lock_owner,
     stage,
-    with_records,
+    store_rows,
 )
 from webapp.records.quota import count_photos, count_records
 from webapp.records.record import Record
@@ -71,7 +71,7 @@ class ImportCounts:
 
 
 def import_archive(
-    transaction: Writing, owner_id: int, archive: Archive, store: PhotoStore
+    transaction: Transaction, owner_id: int, archive: Archive, store: PhotoStore
 ) -> ImportCounts:
     """Merge a book that was read whole. Doing it twice changes nothing.
 
@@ -119,10 +119,10 @@ def _stage_photos(owner_id: int, archive: Archive, store: PhotoStore, staged: li
     """Add to `staged`, one after the other, so that what stands there is known after an error."""
     try:
         for id_, read in archive.photos.items():
-            picture = kept_picture(read(), store.most_pixels)
+            picture = sanitize_unless_clean(read(), store.max_pixels)
 
             def again(read: Any = read) -> bytes:
-                return kept_picture(read(), store.most_pixels).content
+                return sanitize_unless_clean(read(), store.max_pixels).content
 
             staged.append(stage(store, owner_id, id_, picture, again))
     except PictureError as error:
@@ -147,7 +147,7 @@ def _batches(items: list[T]) -> Iterator[list[T]]:
         yield items[start : start + BATCH]
 
 
-def _merge(transaction: Writing, owner_id: int, archive: Archive, counts: ImportCounts) -> None:
+def _merge(transaction: Transaction, owner_id: int, archive: Archive, counts: ImportCounts) -> None:
     for records in _batches(archive.records):
         began = time.monotonic()
         with transaction() as connection:
@@ -191,7 +191,7 @@ def _import_revisions(connection: Connection, owner_id: int, entries: list[Revis
 
 
 def _import_photos(
-    transaction: Writing,
+    transaction: Transaction,
     owner_id: int,
     staged: list[Staged],
     store: PhotoStore,
@@ -203,8 +203,8 @@ def _import_photos(
         began = time.monotonic()
         with transaction() as connection:
             lock_owner(connection, owner_id)
-            known = with_records(connection, owner_id, [one.row["id"] for one in batch])
-            kept = keep_rows(
+            known = ids_with_records(connection, owner_id, [one.row["id"] for one in batch])
+            kept = store_rows(
                 connection, store, owner_id, [one for one in batch if one.row["id"] in known]
             )
         counts.photos += kept.new
@@ -212,11 +212,13 @@ def _import_photos(
         pause(time.monotonic() - began)
 
 
-def _delete_unused(transaction: Writing, owner_id: int, shas: set[str], store: PhotoStore) -> None:
+def _delete_unused(
+    transaction: Transaction, owner_id: int, shas: set[str], store: PhotoStore
+) -> None:
     """Of these hashes, remove the bytes that no row names: replaced, or never taken."""
     for batch in _batches([*shas]):
         try:
-            drop_unnamed(transaction, store.folder, owner_id, batch)
+            delete_unreferenced(transaction, store.folder, owner_id, batch)
         except DBAPIError:
             # They are removed as leftovers.
             return

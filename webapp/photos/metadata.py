@@ -12,14 +12,16 @@ _END = b"\xff\xd9"
 _WEBP_PIXELS = frozenset([b"VP8 ", b"VP8L", b"VP8X", b"ALPH"])
 
 
-def is_bare(content: bytes) -> bool:
+def has_no_metadata(content: bytes) -> bool:
     """True for a JPEG or WebP file without metadata, comments, or bytes behind its end."""
     if content.startswith(b"\xff\xd8"):
-        return _is_bare_jpeg(content)
-    return content[:4] == b"RIFF" and content[8:12] == b"WEBP" and _is_bare_webp(content)
+        return _is_jpeg_without_metadata(content)
+    return (
+        content[:4] == b"RIFF" and content[8:12] == b"WEBP" and _is_webp_without_metadata(content)
+    )
 
 
-def _is_bare_jpeg(content: bytes) -> bool:
+def _is_jpeg_without_metadata(content: bytes) -> bool:
     at = 2
     while at + 4 <= len(content):
         lead, marker, length = struct.unpack_from(">BBH", content, at)
@@ -34,7 +36,7 @@ def _is_bare_jpeg(content: bytes) -> bool:
     return False
 
 
-def _is_bare_webp(content: bytes) -> bool:
+def _is_webp_without_metadata(content: bytes) -> bool:
     (size,) = struct.unpack_from("<I", content, 4)
     at = 12
     while at + 8 <= len(content):

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
-from webapp.photos.metadata import is_bare
+from webapp.photos.metadata import has_no_metadata
 
 ACCEPTED = ("JPEG", "WEBP", "PNG")
 LONGEST_SIDE_PX = 2048
@@ -44,17 +44,17 @@ class Picture:
         return hashlib.sha256(self.content).hexdigest()
 
 
-def clean_picture(content: bytes, most_pixels: int) -> Picture:
+def sanitize_image(content: bytes, max_pixels: int) -> Picture:
     """The picture turned upright, at most 2048 px long, without position, camera or comments.
 
     JPEG stays JPEG; the rest becomes WebP. Raises PictureError.
     """
     with _turn:
-        return _cleaned(content, most_pixels)
+        return _sanitized(content, max_pixels)
 
 
-def _cleaned(content: bytes, most_pixels: int) -> Picture:
-    image = _open(content, most_pixels)
+def _sanitized(content: bytes, max_pixels: int) -> Picture:
+    image = _open(content, max_pixels)
     try:
         # Made small first: turned at its full size there would be two of it.
         image.thumbnail((LONGEST_SIDE_PX, LONGEST_SIDE_PX))
@@ -64,16 +64,16 @@ def _cleaned(content: bytes, most_pixels: int) -> Picture:
         raise PictureError("not_picture") from None
 
 
-def kept_picture(content: bytes, most_pixels: int) -> Picture:
+def sanitize_unless_clean(content: bytes, max_pixels: int) -> Picture:
     """A picture from an export: as it is when it is clean already, so that its bytes come back."""
     with _turn:
-        return _kept(content, most_pixels)
+        return _sanitized_unless_clean(content, max_pixels)
 
 
-def _kept(content: bytes, most_pixels: int) -> Picture:
-    image = _open(content, most_pixels)
-    if max(image.size) > LONGEST_SIDE_PX or not is_bare(content):
-        return _cleaned(content, most_pixels)
+def _sanitized_unless_clean(content: bytes, max_pixels: int) -> Picture:
+    image = _open(content, max_pixels)
+    if max(image.size) > LONGEST_SIDE_PX or not has_no_metadata(content):
+        return _sanitized(content, max_pixels)
     try:
         image.load()
     except (OSError, ValueError, SyntaxError, MemoryError):
@@ -82,17 +82,17 @@ def _kept(content: bytes, most_pixels: int) -> Picture:
     return Picture(content, media_type, *image.size)
 
 
-def _open(content: bytes, most_pixels: int) -> Image.Image:
+def _open(content: bytes, max_pixels: int) -> Image.Image:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", Image.DecompressionBombWarning)
             image = Image.open(io.BytesIO(content), formats=ACCEPTED)
     except Image.DecompressionBombError:
-        raise PictureError("too_many_pixels", most_pixels) from None
+        raise PictureError("too_many_pixels", max_pixels) from None
     except (UnidentifiedImageError, OSError, ValueError, SyntaxError):
         raise PictureError("not_picture") from None
-    if image.width * image.height > most_pixels:
-        raise PictureError("too_many_pixels", most_pixels)
+    if image.width * image.height > max_pixels:
+        raise PictureError("too_many_pixels", max_pixels)
     return image
 
 

@@ -28,7 +28,7 @@ from webapp.records.record import is_deleted
 from webapp.records.repository import to_record
 
 PHOTO = "photo"
-Writing = Callable[[], AbstractContextManager[Connection]]
+Transaction = Callable[[], AbstractContextManager[Connection]]
 
 
 class NoRecord(Exception):
@@ -40,7 +40,7 @@ class PhotoStore:
     """Where pictures are kept, and within which bounds."""
 
     folder: Path
-    most_pixels: int
+    max_pixels: int
     quota: Quota
 
     @classmethod
@@ -51,14 +51,14 @@ class PhotoStore:
 
 @dataclass(frozen=True, slots=True)
 class Staged:
-    """A picture whose bytes stand in the folder; `again` gives them, should they be gone."""
+    """A picture whose bytes stand in the folder; `reread` gives them, should they be gone."""
 
     row: dict[str, Any]
-    again: Callable[[], bytes]
+    reread: Callable[[], bytes]
 
 
 def stage(
-    store: PhotoStore, owner_id: int, id_: str, picture: Picture, again: Callable[[], bytes]
+    store: PhotoStore, owner_id: int, id_: str, picture: Picture, reread: Callable[[], bytes]
 ) -> Staged:
     """Write the bytes of a picture; takes no lock. Raises OSError where there is no room."""
     row = {
@@ -71,61 +71,61 @@ def stage(
         "bytes": len(picture.content),
         "kept_at": datetime.now(UTC).isoformat(timespec="seconds"),
     }
-    _write_whole(_path(store.folder, owner_id, picture.sha256), picture.content)
-    return Staged(row, again)
+    _write_atomically(_path(store.folder, owner_id, picture.sha256), picture.content)
+    return Staged(row, reread)
 
 
-def keep_photo(
-    writing: Writing, store: PhotoStore, owner_id: int, id_: str, picture: Picture
+def store_photo(
+    transaction: Transaction, store: PhotoStore, owner_id: int, id_: str, picture: Picture
 ) -> None:
     """Keep one picture under the id of its photo record. Raises NoRecord, OverQuota, OSError."""
     staged = stage(store, owner_id, id_, picture, lambda: picture.content)
     try:
-        with writing() as connection:
+        with transaction() as connection:
             lock_owner(connection, owner_id)
-            if id_ not in with_records(connection, owner_id, [id_]):
+            if id_ not in ids_with_records(connection, owner_id, [id_]):
                 raise NoRecord
-            replaced = keep_rows(connection, store, owner_id, [staged]).replaced
+            replaced = store_rows(connection, store, owner_id, [staged]).replaced
     except Exception:
         # What cannot be removed now is removed as a leftover.
         with contextlib.suppress(DBAPIError):
-            drop_unnamed(writing, store.folder, owner_id, [picture.sha256])
+            delete_unreferenced(transaction, store.folder, owner_id, [picture.sha256])
         raise
-    drop_unnamed(writing, store.folder, owner_id, replaced)
+    delete_unreferenced(transaction, store.folder, owner_id, replaced)
 
 
 @dataclass(slots=True)
-class KeptRows:
+class StoredRows:
     """How many of the rows said something new, and the hashes that they took the place of."""
 
     new: int
     replaced: set[str]
 
 
-def keep_rows(
+def store_rows(
     connection: Connection, store: PhotoStore, owner_id: int, staged: list[Staged]
-) -> KeptRows:
+) -> StoredRows:
     """Rows for pictures with records, under the owner's lock. Raises OverQuota."""
     columns = photo_bytes.c
     ids = [one.row["id"] for one in staged]
     mine = select(photo_bytes).where(columns.owner_id == owner_id, columns.id.in_(ids))
-    held = {row.id: row.sha256 for row in connection.execute(mine)}
-    fresh = [one for one in staged if held.get(one.row["id"]) != one.row["sha256"]]
+    stored = {row.id: row.sha256 for row in connection.execute(mine)}
+    changed = [one for one in staged if stored.get(one.row["id"]) != one.row["sha256"]]
     for one in staged:
         path = _path(store.folder, owner_id, one.row["sha256"])
         if not path.is_file():
-            _write_whole(path, one.again())
-    if not fresh:
-        return KeptRows(0, set())
+            _write_atomically(path, one.reread())
+    if not changed:
+        return StoredRows(0, set())
     count, total = count_photos(connection, owner_id, ids)
     new_bytes = sum(one.row["bytes"] for one in staged)
     store.quota.check_photos(count + len(staged), total + new_bytes)
-    fresh_ids = [one.row["id"] for one in fresh]
+    fresh_ids = [one.row["id"] for one in changed]
     connection.execute(
         delete(photo_bytes).where(columns.owner_id == owner_id, columns.id.in_(fresh_ids))
     )
-    connection.execute(insert(photo_bytes), [one.row for one in fresh])
-    return KeptRows(len(fresh), {held[id_] for id_ in fresh_ids if id_ in held})
+    connection.execute(insert(photo_bytes), [one.row for one in changed])
+    return StoredRows(len(changed), {stored[id_] for id_ in fresh_ids if id_ in stored})
 
 
 def lock_owner(connection: Connection, owner_id: int) -> None:
@@ -133,7 +133,7 @@ def lock_owner(connection: Connection, owner_id: int) -> None:
     connection.execute(select(owner.c.id).where(owner.c.id == owner_id).with_for_update())
 
 
-def with_records(connection: Connection, owner_id: int, ids: Iterable[str]) -> set[str]:
+def ids_with_records(connection: Connection, owner_id: int, ids: Iterable[str]) -> set[str]:
     """Those of the ids that photo records have, deleted ones too (their deletion may be undone)."""
     columns = record.c
     query = select(columns.id).where(
@@ -142,13 +142,15 @@ def with_records(connection: Connection, owner_id: int, ids: Iterable[str]) -> s
     return set(connection.scalars(query))
 
 
-def drop_unnamed(writing: Writing, folder: Path, owner_id: int, shas: Iterable[str]) -> None:
+def delete_unreferenced(
+    transaction: Transaction, folder: Path, owner_id: int, shas: Iterable[str]
+) -> None:
     """Remove the bytes under these hashes from the disk, but for those that a row names."""
     candidates = {sha for sha in shas if _path(folder, owner_id, sha).is_file()}
     if not candidates:
         return
     columns = photo_bytes.c
-    with writing() as connection:
+    with transaction() as connection:
         lock_owner(connection, owner_id)
         named = select(columns.sha256).where(
             columns.owner_id == owner_id, columns.sha256.in_(candidates)
@@ -162,20 +164,20 @@ def find_photo(connection: Connection, owner_id: int, id_: str) -> Row[Any] | No
     columns = photo_bytes.c
     query = select(photo_bytes).where(columns.owner_id == owner_id, columns.id == id_)
     row = connection.execute(query).one_or_none()
-    if row is None or id_ not in _live(connection, owner_id, id_):
+    if row is None or id_ not in _visible_ids(connection, owner_id, id_):
         return None
     return row
 
 
-def photos_of(connection: Connection, owner_id: int) -> list[Row[Any]]:
+def list_photos(connection: Connection, owner_id: int) -> list[Row[Any]]:
     """The rows of all pictures of an owner that may be seen, by id."""
     columns = photo_bytes.c
     query = select(photo_bytes).where(columns.owner_id == owner_id).order_by(columns.id)
-    live = _live(connection, owner_id)
+    live = _visible_ids(connection, owner_id)
     return [row for row in connection.execute(query) if row.id in live]
 
 
-def _live(connection: Connection, owner_id: int, id_: str | None = None) -> set[str]:
+def _visible_ids(connection: Connection, owner_id: int, id_: str | None = None) -> set[str]:
     columns = record.c
     query = select(record).where(columns.owner_id == owner_id, columns.kind == PHOTO)
     if id_ is not None:
@@ -192,18 +194,18 @@ def _path(folder: Path, owner_id: int, sha256: str) -> Path:
     return folder / str(owner_id) / sha256[:2] / sha256
 
 
-def _write_whole(path: Path, content: bytes) -> None:
+def _write_atomically(path: Path, content: bytes) -> None:
     """All of it or nothing: written beside, made durable, then renamed."""
     if path.is_file():
         return
     path.parent.mkdir(parents=True, exist_ok=True)
-    descriptor, beside = tempfile.mkstemp(dir=path.parent)
+    descriptor, temporary = tempfile.mkstemp(dir=path.parent)
     try:
         with os.fdopen(descriptor, "wb") as file:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
-        os.replace(beside, path)
+        os.replace(temporary, path)
     except OSError:
-        Path(beside).unlink(missing_ok=True)
+        Path(temporary).unlink(missing_ok=True)
         raise

@@ -16,7 +16,7 @@ from sqlalchemy import Connection, delete, select
 
 from webapp.db.engine import read_transaction
 from webapp.db.tables import photo_bytes, record
-from webapp.photos.storage import PHOTO, Writing, drop_unnamed, lock_owner
+from webapp.photos.storage import PHOTO, Transaction, delete_unreferenced, lock_owner
 from webapp.records.record import Record, is_deleted
 from webapp.records.repository import to_record
 
@@ -25,7 +25,7 @@ _CHUNK = 400
 
 
 def erase_deleted(
-    writing: Writing, folder: Path, owner_id: int, grace_days: int, now_ms: int | None = None
+    writing: Transaction, folder: Path, owner_id: int, grace_days: int, now_ms: int | None = None
 ) -> int:
     """Remove an owner's pictures whose grace is over, and leftovers; gives how many pictures."""
     now_ms = now_ms if now_ms is not None else time.time_ns() // 1_000_000
@@ -37,11 +37,13 @@ def erase_deleted(
         over = _forget(writing, owner_id, until_ms, now_ms)
     going = [*{sha for _, sha in over} | left]
     for start in range(0, len(going), _CHUNK):
-        drop_unnamed(writing, folder, owner_id, going[start : start + _CHUNK])
+        delete_unreferenced(writing, folder, owner_id, going[start : start + _CHUNK])
     return len(over)
 
 
-def _forget(writing: Writing, owner_id: int, until_ms: int, now_ms: int) -> list[tuple[str, str]]:
+def _forget(
+    writing: Transaction, owner_id: int, until_ms: int, now_ms: int
+) -> list[tuple[str, str]]:
     """Delete the rows of what is over, looked at once more under the lock."""
     with writing() as connection:
         lock_owner(connection, owner_id)
