@@ -11,7 +11,7 @@ from webapp.db.in_use import InUse, hold_database
 from webapp.db.row_level_security import warn_if_bypassed
 from webapp.errors import StartError
 from webapp.logs import start_journal
-from webapp.retention.schedule import erase_at_start
+from webapp.retention.schedule import purge_at_start
 
 _log = logging.getLogger("webapp.wsgi")
 # What gunicorn itself ends with where a worker cannot start; it then starts no further ones.
@@ -27,7 +27,7 @@ def _started() -> Flask:
         sys.exit(CANNOT_START)
     if "gunicorn.arbiter" in sys.modules and "webapp.server.worker" not in sys.modules:
         _log.warning("slow_bodies_unbounded")
-    erase_at_start(made)
+    purge_at_start(made)
     warn_if_bypassed(made)
     return made
 

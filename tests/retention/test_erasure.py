@@ -18,7 +18,7 @@ from tests.conftest import AppMaker
 from tests.photo_records import CLOCK_MS, push_photo
 from webapp.auth.owners import set_current_owner
 from webapp.db.engine import write_transaction
-from webapp.retention.erasure import DAY_S, erase_deleted
+from webapp.retention.erasure import DAY_S, purge_deleted
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 OTHER = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b6"
@@ -47,7 +47,7 @@ def files(app: Flask) -> list[Path]:
 def erase(app: Flask, now_ms: int) -> int:
     with app.test_request_context():
         set_current_owner(OWNER)
-        return erase_deleted(write_transaction, Path(app.config["PHOTO_FOLDER"]), OWNER, 30, now_ms)
+        return purge_deleted(write_transaction, Path(app.config["PHOTO_FOLDER"]), OWNER, 30, now_ms)
 
 
 def exported(client: FlaskClient) -> list[str]:

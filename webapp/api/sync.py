@@ -12,7 +12,7 @@ from webapp.api.http.operation import operation
 from webapp.auth.authenticate import remember_device
 from webapp.auth.owners import current_owner
 from webapp.db.engine import write_transaction
-from webapp.retention.schedule import erase_once_a_day
+from webapp.retention.schedule import purge_daily
 from webapp.sync.schemas import SyncAnswerSchema, SyncRequestSchema
 from webapp.sync.service import FORMAT, exchange
 
@@ -33,7 +33,7 @@ def sync() -> Response:
     remember_device(request.device)
     now_ms, most = time.time_ns() // 1_000_000, current_app.config["MAX_RECORDS"]
     answer = exchange(write_transaction, current_owner(), request, now_ms, most)
-    erase_once_a_day(current_owner())
+    purge_daily(current_owner())
     return Response(answer.text(), mimetype="application/json")
 
 

@@ -19,7 +19,7 @@ from webapp.db.engine import read_transaction
 from webapp.db.in_use import hold_database
 from webapp.db.row_level_security import warn_if_bypassed
 from webapp.logs import start_journal
-from webapp.retention.schedule import erase_at_start
+from webapp.retention.schedule import purge_at_start
 from webapp.server.listener import Listening
 
 THREADS = 8
@@ -49,7 +49,7 @@ def serve(host: str, port: int, lan: bool, demo: bool) -> None:
             _load_example_into_empty()
         # Also after this block: for as long as the process lives.
         hold_database(app)
-    erase_at_start(app)
+    purge_at_start(app)
     warn_if_bypassed(app)
     _listen(app, host, port, names)
 

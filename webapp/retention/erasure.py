@@ -24,40 +24,44 @@ DAY_S = 24 * 3600
 _CHUNK = 400
 
 
-def erase_deleted(
-    writing: Transaction, folder: Path, owner_id: int, grace_days: int, now_ms: int | None = None
+def purge_deleted(
+    transaction: Transaction,
+    folder: Path,
+    owner_id: int,
+    grace_days: int,
+    now_ms: int | None = None,
 ) -> int:
     """Remove an owner's pictures whose grace is over, and leftovers; gives how many pictures."""
     now_ms = now_ms if now_ms is not None else time.time_ns() // 1_000_000
     until_ms = now_ms - grace_days * DAY_S * 1000
     with read_transaction() as connection:
-        over = _over(connection, owner_id, until_ms, now_ms)
+        expired = _expired(connection, owner_id, until_ms, now_ms)
         left = _leftovers(connection, folder, owner_id, now_ms // 1000 - DAY_S)
-    if over:
-        over = _forget(writing, owner_id, until_ms, now_ms)
-    going = [*{sha for _, sha in over} | left]
+    if expired:
+        expired = _delete_rows(transaction, owner_id, until_ms, now_ms)
+    going = [*{sha for _, sha in expired} | left]
     for start in range(0, len(going), _CHUNK):
-        delete_unreferenced(writing, folder, owner_id, going[start : start + _CHUNK])
-    return len(over)
+        delete_unreferenced(transaction, folder, owner_id, going[start : start + _CHUNK])
+    return len(expired)
 
 
-def _forget(
-    writing: Transaction, owner_id: int, until_ms: int, now_ms: int
+def _delete_rows(
+    transaction: Transaction, owner_id: int, until_ms: int, now_ms: int
 ) -> list[tuple[str, str]]:
     """Delete the rows of what is over, looked at once more under the lock."""
-    with writing() as connection:
+    with transaction() as connection:
         lock_owner(connection, owner_id)
-        over = _over(connection, owner_id, until_ms, now_ms)
-        for start in range(0, len(over), _CHUNK):
+        expired = _expired(connection, owner_id, until_ms, now_ms)
+        for start in range(0, len(expired), _CHUNK):
             columns = photo_bytes.c
-            ids = [id_ for id_, _ in over[start : start + _CHUNK]]
+            ids = [id_ for id_, _ in expired[start : start + _CHUNK]]
             connection.execute(
                 delete(photo_bytes).where(columns.owner_id == owner_id, columns.id.in_(ids))
             )
-    return over
+    return expired
 
 
-def _over(
+def _expired(
     connection: Connection, owner_id: int, until_ms: int, now_ms: int
 ) -> list[tuple[str, str]]:
     """(id, hash) of pictures whose record was deleted before `until_ms`, or never came in a day."""
@@ -69,11 +73,11 @@ def _over(
     return [
         (row.id, row.sha256)
         for row in connection.execute(kept)
-        if _is_over(records.get(row.id), row.kept_at < day_ago, until_ms)
+        if _is_expired(records.get(row.id), row.kept_at < day_ago, until_ms)
     ]
 
 
-def _is_over(one: Record | None, is_old: bool, until_ms: int) -> bool:
+def _is_expired(one: Record | None, is_old: bool, until_ms: int) -> bool:
     if one is None:
         return is_old
     return is_deleted(one) and _deleted_ms(one) <= until_ms

@@ -12,12 +12,12 @@ from sqlalchemy.exc import DBAPIError
 
 from webapp.auth.owners import owners, set_current_owner
 from webapp.db.engine import write_transaction
-from webapp.retention.erasure import DAY_S, erase_deleted
+from webapp.retention.erasure import DAY_S, purge_deleted
 
 _log = logging.getLogger(__name__)
 
 
-def erase_once_a_day(owner_id: int) -> None:
+def purge_daily(owner_id: int) -> None:
     """Erase what is due of this owner's, unless this process did so today. Never raises."""
     done: dict[int, int] = current_app.extensions.setdefault("erased_on", {})
     today = int(time.time()) // DAY_S
@@ -27,15 +27,15 @@ def erase_once_a_day(owner_id: int) -> None:
     config: Any = current_app.config
     folder, grace_days = Path(config["PHOTO_FOLDER"]), config["PHOTO_GRACE_DAYS"]
     try:
-        erase_deleted(write_transaction, folder, owner_id, grace_days)
+        purge_deleted(write_transaction, folder, owner_id, grace_days)
     except (DBAPIError, OSError) as error:
         # The phone's notes are safe whatever becomes of this; tomorrow is another day.
         _log.warning("not_erased", extra={"owner": owner_id, "cause": type(error).__name__})
 
 
-def erase_at_start(app: Flask) -> None:
+def purge_at_start(app: Flask) -> None:
     """The same for every owner."""
     with app.test_request_context():
         for owner_id, _, _ in owners():
             set_current_owner(owner_id)
-            erase_once_a_day(owner_id)
+            purge_daily(owner_id)
