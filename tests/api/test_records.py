@@ -11,7 +11,7 @@ from sqlalchemy import text
 
 from webapp import spec
 from webapp.db.engine import db
-from webapp.sync.parse import read_record
+from webapp.sync.parse import parse_record
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 BOTTLE = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b6"
@@ -49,7 +49,7 @@ def test_a_record_that_is_not_there_has_no_earlier_values(client: FlaskClient, p
 
 def test_the_example_is_a_book_of_sound_records(client: FlaskClient) -> None:
     told = client.get("/api/example").json["records"]
-    kinds = [read_record(one)["kind"] for one in told]
+    kinds = [parse_record(one)["kind"] for one in told]
     assert kinds.count("tasting") >= 60
     assert {"bottle", "visit", "pick"} <= set(kinds)
 

@@ -134,7 +134,7 @@ def test_a_second_import_at_once_waits(house: Flask, monkeypatch: pytest.MonkeyP
 def test_an_import_that_broke_off_goes_on_from_there(
     client: FlaskClient, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    calls, was = list[int](), load.take_in
+    calls, was = list[int](), load.apply_changes
 
     def breaks(*told: Any) -> Any:
         calls.append(1)
@@ -143,7 +143,7 @@ def test_an_import_that_broke_off_goes_on_from_there(
         return was(*told)
 
     with monkeypatch.context() as patch:
-        patch.setattr(load, "take_in", breaks)
+        patch.setattr(load, "apply_changes", breaks)
         answer = client.post("/api/import", data=book(1_200, 2), headers=ZIP)
     assert (answer.status_code, answer.json["code"]) == (503, "import_interrupted")
     assert answer.json["errors"] == {"records": 500, "revisions": 0, "photos": 0}
@@ -158,7 +158,7 @@ def test_a_database_that_fails_at_once_says_nothing_was_changed(
     def breaks(*_: Any) -> Any:
         raise OperationalError("a statement", {}, Exception("locked"))
 
-    monkeypatch.setattr(load, "take_in", breaks)
+    monkeypatch.setattr(load, "apply_changes", breaks)
     answer = client.post("/api/import", data=book(3), headers=ZIP)
     assert (answer.status_code, answer.json["code"]) == (503, "database_busy")
 

@@ -14,7 +14,7 @@ from sqlalchemy import delete, insert, select, update
 from webapp.db import tables
 from webapp.db.engine import read_transaction, write_transaction
 from webapp.sync.schemas import SyncRequestSchema
-from webapp.sync.service import exchange
+from webapp.sync.service import handle_sync
 
 START_MS = 1_790_000_000_000
 COPIED = [tables.owner, tables.device, tables.record, tables.revision]
@@ -31,7 +31,7 @@ class Server:
         """One exchange, by way of JSON text as on the wire."""
         asked = SyncRequestSchema().load(json.loads(json.dumps(request)))
         with self.app.app_context():
-            answer = exchange(write_transaction, 1, asked, self.now_ms)
+            answer = handle_sync(write_transaction, 1, asked, self.now_ms)
         told: dict[str, Any] = json.loads(answer.text())
         return told
 

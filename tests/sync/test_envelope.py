@@ -9,11 +9,11 @@ from marshmallow import ValidationError
 
 from tests.sync.test_service import ask
 from webapp.sync.schemas import OutcomeSchema, SyncAnswerSchema, SyncRequestSchema, WholeNumber
-from webapp.sync.service import Request
+from webapp.sync.service import SyncRequest
 
 
-def read(**told: Any) -> Request:
-    found: Request = SyncRequestSchema().load(ask(**told))
+def read(**told: Any) -> SyncRequest:
+    found: SyncRequest = SyncRequestSchema().load(ask(**told))
     return found
 
 
@@ -90,7 +90,7 @@ def test_changes_that_are_no_list_are_refused() -> None:
 
 
 def test_what_is_left_out_is_empty_and_what_is_unknown_ignored() -> None:
-    assert read(moon=1) == Request("aaaaaaaa", None, None, 0, 1000, [])
+    assert read(moon=1) == SyncRequest("aaaaaaaa", None, None, 0, 1000, [])
 
 
 def test_the_document_gives_the_bounds_of_a_number() -> None:

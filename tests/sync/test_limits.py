@@ -16,10 +16,10 @@ from webapp.db import tables
 from webapp.db.engine import write_transaction
 from webapp.sync import limits
 from webapp.sync.schemas import SyncRequestSchema
-from webapp.sync.service import exchange
+from webapp.sync.service import handle_sync
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
-TOO_BIG = {"record": [{"code": "too_big", "bound": limits.MOST_CHARACTERS}]}
+TOO_BIG = {"record": [{"code": "too_big", "bound": limits.MAX_CHARACTERS}]}
 
 
 def ask(*changes: dict[str, Any], **told: Any) -> dict[str, Any]:
@@ -54,7 +54,7 @@ def test_letters_do_not_add_up_over_many_pushes(server: Server) -> None:
         answer = server.send(ask(grown(step, range(step * 2, step * 2 + 2), 15_000)))
         assert outcome(answer)[0] == ("applied" if step < 16 else "refused")
     (page,) = server.send(ask())["changes"]
-    assert len(json.dumps(page)) < limits.MOST_CHARACTERS + 10_000
+    assert len(json.dumps(page)) < limits.MAX_CHARACTERS + 10_000
 
 
 def test_a_new_record_is_held_to_the_same_bound(server: Server) -> None:
@@ -83,7 +83,7 @@ def test_a_book_has_so_many_records_at_most(any_app: Flask) -> None:
     def send(*changes: dict[str, Any]) -> list[str]:
         asked = SyncRequestSchema().load(json.loads(json.dumps(ask(*changes))))
         with any_app.app_context():
-            told = exchange(write_transaction, 1, asked, START_MS, most_records=3).outcomes
+            told = handle_sync(write_transaction, 1, asked, START_MS, max_records=3).outcomes
         return [one["outcome"] for one in told]
 
     news = [grown(0, range(1), 3, number(one)) for one in range(5)]

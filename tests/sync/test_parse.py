@@ -10,12 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from webapp.sync.parse import (
-    DEEPEST,
-    LONGEST_UNKNOWN,
-    MOST_FIELDS,
-    ShapeError,
+    MAX_DEPTH,
+    MAX_FIELDS,
+    MAX_UNKNOWN_LENGTH,
+    InvalidRecord,
     latest_clock,
-    read_record,
+    parse_record,
 )
 
 CLOCK = "1790000000000-0000-aaaaaaaa"
@@ -68,45 +68,45 @@ REFUSED = [
     (said("body", 11), "body", "too_high"),
     (said("moon", "a\u0000"), "moon", "bad_character"),
     (said("moon", {"\udc00": 1}), "moon", "bad_character"),
-    (said("moon", nested(DEEPEST)), "moon", "too_deep"),
+    (said("moon", nested(MAX_DEPTH)), "moon", "too_deep"),
     (said("moon", 10**400), "moon", "not_number"),
     (said("moon", float("inf")), "moon", "not_number"),
-    (said("moon", "x" * LONGEST_UNKNOWN), "moon", "too_long"),
+    (said("moon", "x" * MAX_UNKNOWN_LENGTH), "moon", "too_long"),
 ]
 
 
 @pytest.mark.parametrize(("value", "part", "code"), REFUSED)
 def test_what_is_no_record_is_refused_with_a_code(value: Any, part: str, code: str) -> None:
-    with pytest.raises(ShapeError) as refused:
-        read_record(value)
+    with pytest.raises(InvalidRecord) as refused:
+        parse_record(value)
     assert refused.value.errors[part][0]["code"] == code
 
 
 def test_too_many_fields_are_refused() -> None:
-    names = [f"f{number}" for number in range(MOST_FIELDS + 1)]
+    names = [f"f{number}" for number in range(MAX_FIELDS + 1)]
     many = record(fields=dict.fromkeys(names, 1), clocks=dict.fromkeys(names, CLOCK))
-    with pytest.raises(ShapeError) as refused:
-        read_record(many)
-    assert refused.value.errors == {"fields": [{"code": "too_many", "bound": MOST_FIELDS}]}
+    with pytest.raises(InvalidRecord) as refused:
+        parse_record(many)
+    assert refused.value.errors == {"fields": [{"code": "too_many", "bound": MAX_FIELDS}]}
 
 
-@pytest.mark.parametrize("value", [nested(DEEPEST - 1), {"a": [True, None, 1.5, "ü"]}, -(2**60)])
+@pytest.mark.parametrize("value", [nested(MAX_DEPTH - 1), {"a": [True, None, 1.5, "ü"]}, -(2**60)])
 def test_a_field_of_a_newer_program_passes_as_it_is(value: Any) -> None:
-    assert read_record(said("moon", value))["fields"] == {"moon": value}
+    assert parse_record(said("moon", value))["fields"] == {"moon": value}
 
 
 def test_parts_that_are_left_out_are_empty() -> None:
-    read = read_record({"kind": "visit", "id": record()["id"]})
+    read = parse_record({"kind": "visit", "id": record()["id"]})
     assert (read["fields"], read["clocks"], read["deleted"]) == ({}, {}, False)
 
 
 def test_the_latest_clock_counts_the_deletion_too() -> None:
-    assert latest_clock(read_record(said("body", 1))) == CLOCK
+    assert latest_clock(parse_record(said("body", 1))) == CLOCK
     assert (
-        latest_clock(read_record({**said("body", 1), "deleted": True, "deleted_clock": LATER}))
+        latest_clock(parse_record({**said("body", 1), "deleted": True, "deleted_clock": LATER}))
         == LATER
     )
-    assert latest_clock(read_record(record())) is None
+    assert latest_clock(parse_record(record())) is None
 
 
 json_values = st.recursive(
@@ -121,8 +121,8 @@ NAMES = st.sampled_from(["body", "words", "sip_words", "tasted_at", "bottle", "s
 
 @given(json_values)
 def test_any_json_is_a_record_or_refused(value: Any) -> None:
-    with pytest.raises(ShapeError) as refused:
-        read_record(value)
+    with pytest.raises(InvalidRecord) as refused:
+        parse_record(value)
     json.dumps(refused.value.errors)
 
 
@@ -131,8 +131,8 @@ def test_any_values_under_known_names_are_taken_or_refused(fields: Any, kind: st
     told = record(kind=kind, fields=fields, clocks=dict.fromkeys(fields, CLOCK))
     errors: dict[str, Any] = {}
     try:
-        read_record(told)
-    except ShapeError as refused:
+        parse_record(told)
+    except InvalidRecord as refused:
         errors = refused.errors
     assert errors.keys() <= {*fields, "fields"}
     # What was taken can be written as JSON that any side reads.

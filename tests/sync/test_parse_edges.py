@@ -8,12 +8,12 @@ from typing import Any
 import pytest
 
 from tests.sync.test_parse import CLOCK, LATER, nested, record, said
-from webapp.sync.parse import ShapeError, latest_clock, read_record, unstorable
+from webapp.sync.parse import InvalidRecord, latest_clock, parse_record, storage_error
 
 
 def errors_of(value: Any) -> dict[str, Any]:
-    with pytest.raises(ShapeError) as refused:
-        read_record(value)
+    with pytest.raises(InvalidRecord) as refused:
+        parse_record(value)
     assert json.loads(str(refused.value)) == refused.value.errors
     return refused.value.errors
 
@@ -51,18 +51,18 @@ def test_a_refusal_names_part_code_and_bound(value: Any, errors: Any) -> None:
 
 @pytest.mark.parametrize("value", [nested(15), "x" * 19_998, 1e308, 10**308, True, None, {}])
 def test_an_unknown_field_is_taken_up_to_its_bounds(value: Any) -> None:
-    assert read_record(said("moon", value))["fields"] == {"moon": value}
+    assert parse_record(said("moon", value))["fields"] == {"moon": value}
 
 
 @pytest.mark.parametrize("name", ["m", "m" * 64, "moon_9", "deleted_", "deleted_by"])
 def test_a_name_of_a_newer_field_is_taken(name: str) -> None:
-    assert read_record(said(name, 1))["clocks"] == {name: CLOCK}
+    assert parse_record(said(name, 1))["clocks"] == {name: CLOCK}
 
 
 def test_two_hundred_fields_are_taken_and_one_more_is_not() -> None:
     names = [f"f{number}" for number in range(200)]
     full = record(fields=dict.fromkeys(names, 1), clocks=dict.fromkeys(names, CLOCK))
-    assert len(read_record(full)["fields"]) == 200
+    assert len(parse_record(full)["fields"]) == 200
     full["fields"]["one_more"], full["clocks"]["one_more"] = 1, CLOCK
     assert errors_of(full) == {"fields": [{"code": "too_many", "bound": 200}]}
 
@@ -99,15 +99,15 @@ def test_a_long_text_with_a_bad_character_is_refused_for_that() -> None:
 
 
 def test_a_key_inside_an_unknown_field_is_looked_at_too() -> None:
-    assert unstorable({"a": {"\u0000": 1}}) == {"code": "bad_character"}
-    assert unstorable(["a", ["b", "c"]]) is None
-    assert unstorable(nested(4), 4) == {"code": "too_deep", "bound": 16}
-    assert unstorable(nested(3), 4) is None
+    assert storage_error({"a": {"\u0000": 1}}) == {"code": "bad_character"}
+    assert storage_error(["a", ["b", "c"]]) is None
+    assert storage_error(nested(4), 4) == {"code": "too_deep", "bound": 16}
+    assert storage_error(nested(3), 4) is None
 
 
 def test_a_record_is_read_whole() -> None:
     told = {**said("words", "plums"), "deleted": True, "deleted_clock": LATER, "more": 1}
-    assert read_record(told) == {
+    assert parse_record(told) == {
         "kind": "tasting",
         "id": told["id"],
         "fields": {"words": "plums"},
@@ -115,14 +115,14 @@ def test_a_record_is_read_whole() -> None:
         "deleted": True,
         "deleted_clock": LATER,
     }
-    assert read_record(record())["deleted_clock"] is None
+    assert parse_record(record())["deleted_clock"] is None
 
 
 def test_the_latest_clock_is_of_a_field_or_of_the_deletion() -> None:
     fields = {"words": "plums", "body": 1}
     later = record(fields=fields, clocks={"words": LATER, "body": CLOCK})
-    assert latest_clock(read_record(later)) == LATER
+    assert latest_clock(parse_record(later)) == LATER
     gone = {**later, "deleted": True, "deleted_clock": CLOCK}
-    assert latest_clock(read_record(gone)) == LATER
+    assert latest_clock(parse_record(gone)) == LATER
     bare = record(deleted=True, deleted_clock=CLOCK)
-    assert latest_clock(read_record(bare)) == CLOCK
+    assert latest_clock(parse_record(bare)) == CLOCK

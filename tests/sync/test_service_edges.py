@@ -10,7 +10,7 @@ import pytest
 from tests.sync.conftest import START_MS, Server
 from tests.sync.test_service import CLOCK, OTHER, TASTING, ask, change, number, outcomes
 from webapp.db import tables
-from webapp.sync.service import AHEAD_MS
+from webapp.sync.service import MAX_CLOCK_AHEAD_MS
 
 
 def owner(server: Server) -> dict[str, Any]:
@@ -55,10 +55,10 @@ def test_a_change_that_loses_still_moves_the_latest_clock(server: Server) -> Non
 
 
 def test_the_bound_goes_by_the_later_of_server_and_book(server: Server) -> None:
-    server.send(ask(changes=[change(clock=f"{START_MS + AHEAD_MS}-0000-aaaaaaaa")]))
-    ahead = f"{START_MS + 2 * AHEAD_MS}-0000-aaaaaaaa"
+    server.send(ask(changes=[change(clock=f"{START_MS + MAX_CLOCK_AHEAD_MS}-0000-aaaaaaaa")]))
+    ahead = f"{START_MS + 2 * MAX_CLOCK_AHEAD_MS}-0000-aaaaaaaa"
     assert outcomes(server.send(ask(changes=[change(clock=ahead)]))) == ["applied"]
-    further = f"{START_MS + 3 * AHEAD_MS + 1}-0000-aaaaaaaa"
+    further = f"{START_MS + 3 * MAX_CLOCK_AHEAD_MS + 1}-0000-aaaaaaaa"
     assert outcomes(server.send(ask(changes=[change(clock=further)]))) == ["restamp"]
 
 

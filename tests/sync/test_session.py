@@ -8,7 +8,7 @@ from typing import Any
 from tests.sync.conftest import Server
 from tests.sync.simulated_phone import Phone
 from webapp.db import tables
-from webapp.sync.session import KEPT_TOKENS
+from webapp.sync.session import MAX_TOKENS
 
 TASTING = ("tasting", "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5")
 
@@ -125,7 +125,7 @@ def test_a_phone_restored_from_long_ago_is_a_fork_and_reads_the_book_again(serve
     write(server, phone, range(2))
     exchange(server, phone)
     copy = deepcopy(phone)
-    for number in range(10, 10 + KEPT_TOKENS):
+    for number in range(10, 10 + MAX_TOKENS):
         write(server, phone, range(number, number + 1))
         exchange(server, phone)
     write(server, copy, range(90, 91))
@@ -134,7 +134,7 @@ def test_a_phone_restored_from_long_ago_is_a_fork_and_reads_the_book_again(serve
     copy.sync(server.send)
     phone.sync(server.send)
     assert phone.state() == copy.state() == server.state()
-    assert len(server.state()) == 3 + KEPT_TOKENS
+    assert len(server.state()) == 3 + MAX_TOKENS
 
 
 def test_late_repetitions_cost_no_rewind(server: Server) -> None:

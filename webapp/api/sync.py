@@ -14,7 +14,7 @@ from webapp.auth.owners import current_owner
 from webapp.db.engine import write_transaction
 from webapp.retention.schedule import purge_daily
 from webapp.sync.schemas import SyncAnswerSchema, SyncRequestSchema
-from webapp.sync.service import FORMAT, exchange
+from webapp.sync.service import FORMAT, handle_sync
 
 blueprint = Blueprint("sync", __name__)
 
@@ -32,7 +32,7 @@ def sync() -> Response:
     request = load(SyncRequestSchema(), value)
     remember_device(request.device)
     now_ms, most = time.time_ns() // 1_000_000, current_app.config["MAX_RECORDS"]
-    answer = exchange(write_transaction, current_owner(), request, now_ms, most)
+    answer = handle_sync(write_transaction, current_owner(), request, now_ms, most)
     purge_daily(current_owner())
     return Response(answer.text(), mimetype="application/json")
 

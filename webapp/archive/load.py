@@ -40,9 +40,9 @@ from webapp.records.repository import (
     revision_row,
     write_revisions,
 )
-from webapp.sync.apply import take_in
+from webapp.sync.apply import apply_changes
 from webapp.sync.hlc import clock_ms
-from webapp.sync.limits import too_big
+from webapp.sync.limits import size_error
 from webapp.sync.parse import latest_clock
 
 BATCH = 500
@@ -79,7 +79,7 @@ def import_archive(
     """
     for record in archive.records:
         _latest_ms(record)
-        problem = too_big(record)
+        problem = size_error(record)
         if problem is not None:
             raise InvalidArchive(f"{record['kind']} {record['id']}", "too_big", problem)
     counts, staged, replaced = ImportCounts(), list[Staged](), set[str]()
@@ -169,11 +169,11 @@ def _import_records(connection: Connection, owner_id: int, records: list[Record]
     locked = select(owner).where(owner.c.id == owner_id).with_for_update()
     row = connection.execute(locked).one()
     latest_ms = max([row.max_clock_ms, *map(_latest_ms, records)])
-    result = take_in(connection, owner_id, row.seq, 0, records)
+    result = apply_changes(connection, owner_id, row.seq, 0, records)
     connection.execute(
         update(owner).where(owner.c.id == owner_id).values(seq=result.seq, max_clock_ms=latest_ms)
     )
-    return sum(result.taken)
+    return sum(result.is_new)
 
 
 def _import_revisions(connection: Connection, owner_id: int, entries: list[RevisionEntry]) -> int:

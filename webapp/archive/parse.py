@@ -17,7 +17,7 @@ from webapp.archive.zip_central_directory import ENTRY_BYTES, directory_bytes
 from webapp.records.record import Record, Superseded
 from webapp.records.validate import is_id
 from webapp.sync.hlc import is_clock
-from webapp.sync.parse import ShapeError, read_record, unstorable
+from webapp.sync.parse import InvalidRecord, parse_record, storage_error
 
 FORMAT = 1
 MAX_FILES = 100_000
@@ -189,8 +189,8 @@ def _reject_constant(name: str) -> NoReturn:
 
 def _read_line(place: str, kind: str, value: Any) -> Record:
     try:
-        record = read_record({"kind": kind, **value} if isinstance(value, dict) else value)
-    except ShapeError as error:
+        record = parse_record({"kind": kind, **value} if isinstance(value, dict) else value)
+    except InvalidRecord as error:
         raise InvalidArchive(place, "refused", error.errors) from None
     if record["kind"] != kind:
         raise InvalidArchive(place, "other_kind", {"kind": record["kind"]})
@@ -207,7 +207,7 @@ def _read_revision(place: str, value: Any) -> RevisionEntry:
         and value["field"].replace("_", "").isalnum()
         and value["field"].isascii()
         and is_clock(value.get("clock"))
-        and unstorable(value.get("value")) is None
+        and storage_error(value.get("value")) is None
         and (at is None or (isinstance(at, int) and not isinstance(at, bool) and 0 <= at < 2**53))
     )
     if not sound:

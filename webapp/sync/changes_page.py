@@ -10,7 +10,7 @@ from webapp.db.tables import record as record_table
 from webapp.records.repository import Key
 
 # A page of 1,000 long notes must stay small enough for a phone to hold and parse at once.
-MOST_CHARACTERS = 4_000_000
+MAX_CHARACTERS = 4_000_000
 ROWS_AT_ONCE = 50
 
 
@@ -23,10 +23,10 @@ class Page:
     remaining: int
 
 
-def read_page(
-    connection: Connection, owner_id: int, cursor: int, limit: int, known: set[Key]
+def fetch_page(
+    connection: Connection, owner_id: int, cursor: int, limit: int, exclude: set[Key]
 ) -> Page:
-    """At most `limit` records after `cursor`, but for those that the phone is `known` to hold."""
+    """At most `limit` records after `cursor`, but for those that the phone is `exclude` to hold."""
     columns = record_table.c
     query = (
         select(
@@ -40,15 +40,15 @@ def read_page(
         )
         .where(columns.owner_id == owner_id, columns.seq > cursor)
         .order_by(columns.seq)
-        .limit(limit + len(known) + 1)
+        .limit(limit + len(exclude) + 1)
     )
     changes: list[str] = []
     characters = 0
     # Rows come a few at a time: those behind the cut may be as large as those before it.
     with connection.execute(query.execution_options(yield_per=ROWS_AT_ONCE)) as rows:
         for kind, id_, fields, clocks, deleted, deleted_clock, seq in rows:
-            if (kind, id_) not in known:
-                if len(changes) == limit or characters > MOST_CHARACTERS:
+            if (kind, id_) not in exclude:
+                if len(changes) == limit or characters > MAX_CHARACTERS:
                     break
                 characters += len(fields) + len(clocks)
                 gone_at = "null" if deleted_clock is None else f'"{deleted_clock}"'

@@ -12,42 +12,42 @@ from typing import Any
 from webapp.records.record import Record
 from webapp.records.repository import to_json
 from webapp.records.validate import FieldError
-from webapp.sync.parse import MOST_FIELDS
+from webapp.sync.parse import MAX_FIELDS
 
 # All texts of a tasting at their longest are a tenth of this.
-MOST_CHARACTERS = 500_000
+MAX_CHARACTERS = 500_000
 _PLAIN_CHARACTERS = 24
 
 
 @dataclass(slots=True)
-class Room:
-    """For how many records more there is room (None: no bound was set); `most` is that bound."""
+class Capacity:
+    """For how many records more there is room (None: no bound was set); `limit` is that bound."""
 
     left: int | None = None
-    most: int = 0
+    limit: int = 0
 
-    def refusal(self, record: Record) -> FieldError | None:
+    def rejection(self, record: Record) -> FieldError | None:
         """Why this new record is not taken; where it is, there is room for one less."""
-        problem = too_big(record)
+        problem = size_error(record)
         if problem is None and self.left is not None:
             if self.left <= 0:
-                return {"code": "too_many_records", "bound": self.most}
+                return {"code": "too_many_records", "bound": self.limit}
             self.left -= 1
         return problem
 
 
-def outgrown(mine: Record, merged: Record) -> FieldError | None:
+def growth_error(mine: Record, merged: Record) -> FieldError | None:
     """Why a merge is not kept: it is too big, and bigger than what was there."""
-    problem = too_big(merged)
+    problem = size_error(merged)
     if problem is None or _size(merged) <= _size(mine):
         return None
     return problem
 
 
-def too_big(record: Record) -> FieldError | None:
+def size_error(record: Record) -> FieldError | None:
     """Why no record may be as large as this one, None where it may."""
-    if len(record["fields"]) > MOST_FIELDS or _size(record)[1] > MOST_CHARACTERS:
-        return {"code": "too_big", "bound": MOST_CHARACTERS}
+    if len(record["fields"]) > MAX_FIELDS or _size(record)[1] > MAX_CHARACTERS:
+        return {"code": "too_big", "bound": MAX_CHARACTERS}
     return None
 
 

@@ -19,44 +19,44 @@ from webapp.records.validate import (
 )
 from webapp.sync.hlc import are_clocks, is_clock
 
-Problems = dict[str, list[FieldError]]
+FieldErrors = dict[str, list[FieldError]]
 
-MOST_FIELDS = 200
-DEEPEST = 16
-LONGEST_UNKNOWN = 20_000
+MAX_FIELDS = 200
+MAX_DEPTH = 16
+MAX_UNKNOWN_LENGTH = 20_000
 # "deleted" is the name under which the revision log keeps deletion marks.
 _FIELD_NAME = re.compile(r"(?!deleted$)[a-z][a-z0-9_]{0,63}")
 
 
-class ShapeError(ValueError):
+class InvalidRecord(ValueError):
     """The value is no acceptable record. `errors` is {field or part: [{code, bound?}]}."""
 
-    def __init__(self, errors: Problems) -> None:
+    def __init__(self, errors: FieldErrors) -> None:
         super().__init__(json.dumps(errors))
         self.errors = errors
 
 
-def _refuse(part: str, code: str, bound: int | None = None) -> ShapeError:
+def _reject(part: str, code: str, bound: int | None = None) -> InvalidRecord:
     problem: FieldError = {"code": code} if bound is None else {"code": code, "bound": bound}
-    return ShapeError({part: [problem]})
+    return InvalidRecord({part: [problem]})
 
 
-def read_record(value: Any) -> Record:
-    """A record, whole or with only its changed fields, from a JSON value. Raises ShapeError."""
+def parse_record(value: Any) -> Record:
+    """A record, whole or with only its changed fields, from a JSON value. Raises InvalidRecord."""
     if not isinstance(value, dict):
-        raise _refuse("record", "not_record")
+        raise _reject("record", "not_record")
     kind, fields, clocks = value.get("kind"), value.get("fields", {}), value.get("clocks", {})
-    checks = _checks_or_none(kind)
+    checks = _validators_or_none(kind)
     if checks is None or not isinstance(kind, str):
-        raise _refuse("kind", "unknown_kind")
+        raise _reject("kind", "unknown_kind")
     if not is_id(value.get("id")):
-        raise _refuse("id", "not_id")
+        raise _reject("id", "not_id")
     _check_pairs(fields, clocks)
     deleted, deleted_clock = _deletion(value)
     errors = validate(checks, fields)
     errors.update(_check_unknown(fields, fields.keys() - checks.keys()))
     if errors:
-        raise ShapeError(errors)
+        raise InvalidRecord(errors)
     return {
         "kind": kind,
         "id": value["id"],
@@ -67,7 +67,7 @@ def read_record(value: Any) -> Record:
     }
 
 
-def _checks_or_none(kind: Any) -> dict[str, Validator] | None:
+def _validators_or_none(kind: Any) -> dict[str, Validator] | None:
     try:
         return validators_for(kind) if isinstance(kind, str) else None
     except UnknownKindError:
@@ -77,20 +77,24 @@ def _checks_or_none(kind: Any) -> dict[str, Validator] | None:
 def _check_pairs(fields: Any, clocks: Any) -> None:
     """Every field has its clock, and every clock is one."""
     if not isinstance(fields, dict):
-        raise _refuse("fields", "not_fields")
+        raise _reject("fields", "not_fields")
     if not isinstance(clocks, dict):
-        raise _refuse("clocks", "not_clocks")
-    if len(fields) > MOST_FIELDS:
-        raise _refuse("fields", "too_many", MOST_FIELDS)
+        raise _reject("clocks", "not_clocks")
+    if len(fields) > MAX_FIELDS:
+        raise _reject("fields", "too_many", MAX_FIELDS)
     if fields.keys() != clocks.keys():
         without = [name for name in fields if name not in clocks]
-        raise _refuse(_named(without[0]), "no_clock") if without else _refuse("clocks", "no_field")
+        raise (
+            _reject(_safe_field_name(without[0]), "no_clock")
+            if without
+            else _reject("clocks", "no_field")
+        )
     if not are_clocks(clocks.values()):
         wrong = next(name for name, clock in clocks.items() if not is_clock(clock))
-        raise _refuse(_named(wrong), "not_clock")
+        raise _reject(_safe_field_name(wrong), "not_clock")
 
 
-def _named(name: str) -> str:
+def _safe_field_name(name: str) -> str:
     """The field's name, or "fields" where it is none that could be sent back."""
     return name if _FIELD_NAME.fullmatch(name) else "fields"
 
@@ -98,32 +102,32 @@ def _named(name: str) -> str:
 def _deletion(value: dict[str, Any]) -> tuple[bool, str | None]:
     deleted, clock = value.get("deleted", False), value.get("deleted_clock")
     if not isinstance(deleted, bool):
-        raise _refuse("deleted", "not_flag")
+        raise _reject("deleted", "not_flag")
     if clock is None and deleted:
-        raise _refuse("deleted", "no_clock")
+        raise _reject("deleted", "no_clock")
     if clock is not None and not is_clock(clock):
-        raise _refuse("deleted", "not_clock")
+        raise _reject("deleted", "not_clock")
     return deleted, clock
 
 
-def _check_unknown(fields: dict[str, Any], unknown: set[str]) -> Problems:
+def _check_unknown(fields: dict[str, Any], unknown: set[str]) -> FieldErrors:
     """Fields of a newer program are kept as they are; only what no table could hold is refused."""
     if any(_FIELD_NAME.fullmatch(name) is None for name in unknown):
         return {"fields": [{"code": "bad_character"}]}
-    errors: Problems = {}
+    errors: FieldErrors = {}
     for name in sorted(unknown):
-        problem = unstorable(fields[name])
-        if problem is None and len(json.dumps(fields[name])) > LONGEST_UNKNOWN:
-            problem = {"code": "too_long", "bound": LONGEST_UNKNOWN}
+        problem = storage_error(fields[name])
+        if problem is None and len(json.dumps(fields[name])) > MAX_UNKNOWN_LENGTH:
+            problem = {"code": "too_long", "bound": MAX_UNKNOWN_LENGTH}
         if problem is not None:
             errors[name] = [problem]
     return errors
 
 
-def unstorable(value: Any, depth: int = DEEPEST) -> FieldError | None:
+def storage_error(value: Any, depth: int = MAX_DEPTH) -> FieldError | None:
     """What keeps a JSON value out of the tables or off the phones, None when nothing does."""
     if depth == 0:
-        return {"code": "too_deep", "bound": DEEPEST}
+        return {"code": "too_deep", "bound": MAX_DEPTH}
     if isinstance(value, str):
         return {"code": "bad_character"} if has_forbidden_chars(value) else None
     if isinstance(value, (int, float)):
@@ -133,7 +137,7 @@ def unstorable(value: Any, depth: int = DEEPEST) -> FieldError | None:
         parts = value
     elif isinstance(value, dict):
         parts = [*value, *value.values()]
-    return next((bad for part in parts if (bad := unstorable(part, depth - 1))), None)
+    return next((bad for part in parts if (bad := storage_error(part, depth - 1))), None)
 
 
 def _is_double(value: float) -> bool:

@@ -8,7 +8,7 @@ from marshmallow import EXCLUDE, Schema, ValidationError, fields, post_load, val
 
 from webapp.records.schemas import RecordSchema
 from webapp.sync.hlc import DEVICE
-from webapp.sync.service import LONGEST_PAGE, MOST_CHANGES, Request
+from webapp.sync.service import MAX_CHANGES, MAX_PAGE_LENGTH, SyncRequest
 
 LARGEST = 2**53 - 1
 
@@ -57,17 +57,17 @@ class SyncRequestSchema(Schema):
         load_default=None, allow_none=True, validate=validate.Length(max=64, error="too_long")
     )
     cursor = WholeNumber(0, LARGEST, required=True)
-    limit = WholeNumber(0, LONGEST_PAGE, load_default=LONGEST_PAGE)
+    limit = WholeNumber(0, MAX_PAGE_LENGTH, load_default=MAX_PAGE_LENGTH)
     sent_at = WholeNumber(-LARGEST, LARGEST, load_default=None, allow_none=True)
     changes = Changes(
         fields.Raw(allow_none=True, metadata={"description": "A Record with its changed fields."}),
         load_default=list,
-        validate=validate.Length(max=MOST_CHANGES, error="too_many"),
+        validate=validate.Length(max=MAX_CHANGES, error="too_many"),
     )
 
     @post_load
-    def _to_request(self, data: dict[str, Any], **kwargs: Any) -> Request:
-        return Request(
+    def _to_request(self, data: dict[str, Any], **kwargs: Any) -> SyncRequest:
+        return SyncRequest(
             device=data["device"],
             epoch=data["epoch"],
             token=data["token"],

@@ -21,23 +21,23 @@ from webapp.records.quota import count_records
 from webapp.records.record import Record
 from webapp.records.repository import Key
 from webapp.records.validate import is_id
-from webapp.sync.apply import take_in
-from webapp.sync.changes_page import Page, read_page
+from webapp.sync.apply import apply_changes
+from webapp.sync.changes_page import Page, fetch_page
 from webapp.sync.hlc import clock_ms
-from webapp.sync.limits import Room
-from webapp.sync.parse import ShapeError, latest_clock, read_record
+from webapp.sync.limits import Capacity
+from webapp.sync.parse import InvalidRecord, latest_clock, parse_record
 from webapp.sync.session import open_session
 
 FORMAT = 1
-MOST_CHANGES = 500
-LONGEST_PAGE = 1_000
-AHEAD_MS = 5 * 60 * 1000
+MAX_CHANGES = 500
+MAX_PAGE_LENGTH = 1_000
+MAX_CLOCK_AHEAD_MS = 5 * 60 * 1000
 
 Outcome = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
-class Request:
+class SyncRequest:
     """What a phone sends, its envelope checked and its changes not yet."""
 
     device: str
@@ -49,7 +49,7 @@ class Request:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class SyncResponse:
     """What the phone hears; `text()` is its JSON."""
 
     epoch: str
@@ -77,43 +77,45 @@ class Answer:
 
 
 @dataclass(slots=True)
-class _Offer:
+class _Incoming:
     """One change as it came: its outcome so far and, while it may be taken, the record."""
 
     outcome: Outcome
     record: Record | None
 
 
-Writing = Callable[[], AbstractContextManager[Connection]]
+Transaction = Callable[[], AbstractContextManager[Connection]]
 
 
-def exchange(
-    writing: Writing, owner_id: int, request: Request, now_ms: int, most_records: int = 0
-) -> Answer:
-    """Run one sync for an owner. `writing` opens the transaction; the rest is decided here.
+def handle_sync(
+    transaction: Transaction, owner_id: int, request: SyncRequest, now_ms: int, max_records: int = 0
+) -> SyncResponse:
+    """Run one sync for an owner. `transaction` opens the transaction; the rest is decided here.
 
-    A book has `most_records` records at most; 0 sets no bound.
+    A book has `max_records` records at most; 0 sets no bound.
     """
-    offers = [_read_offer(change) for change in request.changes]
-    with writing() as connection:
-        owner = _owner_row(connection, owner_id, lock=bool(offers))
+    incoming = [_parse_incoming(change) for change in request.changes]
+    with transaction() as connection:
+        owner = _owner_row(connection, owner_id, lock=bool(incoming))
         epoch = str(connection.scalar(select(safe_table.c.epoch)))
         session = open_session(connection, owner_id, request.device, request.token)
-        rewound = session.rewound or request.cursor > owner.seq or _elsewhere(request, epoch)
+        rewound = (
+            session.rewound or request.cursor > owner.seq or _is_foreign_cursor(request, epoch)
+        )
         cursor = 0 if rewound else request.cursor
-        room = _room(connection, owner, len(offers), most_records)
-        seq, seen = _take(connection, owner, cursor, offers, now_ms, room)
+        capacity = _capacity(connection, owner, len(incoming), max_records)
+        seq, confirmed = _apply(connection, owner, cursor, incoming, now_ms, capacity)
         if cursor == owner.seq and not rewound:
             # The phone was up to date; the only newer changes are its own.
             page = Page([], seq, 0)
         else:
-            known = set() if rewound else seen
-            page = read_page(connection, owner_id, cursor, request.limit, known)
-    outcomes = [offer.outcome for offer in offers]
-    return Answer(epoch, session.token, now_ms, rewound, session.fork, outcomes, page)
+            exclude = set() if rewound else confirmed
+            page = fetch_page(connection, owner_id, cursor, request.limit, exclude)
+    outcomes = [one.outcome for one in incoming]
+    return SyncResponse(epoch, session.token, now_ms, rewound, session.fork, outcomes, page)
 
 
-def _elsewhere(request: Request, epoch: str) -> bool:
+def _is_foreign_cursor(request: SyncRequest, epoch: str) -> bool:
     """The phone's cursor was counted by another database (or by none that it can name)."""
     if request.epoch is None:
         return request.cursor > 0
@@ -125,58 +127,58 @@ def _owner_row(connection: Connection, owner_id: int, *, lock: bool) -> Row[Any]
     return connection.execute(query.with_for_update() if lock else query).one()
 
 
-def _read_offer(change: Any) -> _Offer:
+def _parse_incoming(change: Any) -> _Incoming:
     id_ = change.get("id") if isinstance(change, dict) else None
     outcome: Outcome = {"id": id_ if is_id(id_) else None, "outcome": "refused"}
     try:
-        return _Offer(outcome, read_record(change))
-    except ShapeError as error:
+        return _Incoming(outcome, parse_record(change))
+    except InvalidRecord as error:
         outcome["errors"] = error.errors
-        return _Offer(outcome, None)
+        return _Incoming(outcome, None)
 
 
-def _room(connection: Connection, owner: Row[Any], offered: int, most_records: int) -> Room:
+def _capacity(connection: Connection, owner: Row[Any], offered: int, max_records: int) -> Capacity:
     # Every record has taken a number, so that most books need not be counted.
-    if not most_records or owner.seq + offered <= most_records:
-        return Room()
-    return Room(most_records - count_records(connection, owner.id), most_records)
+    if not max_records or owner.seq + offered <= max_records:
+        return Capacity()
+    return Capacity(max_records - count_records(connection, owner.id), max_records)
 
 
-def _take(
+def _apply(
     connection: Connection,
     owner: Row[Any],
     cursor: int,
-    offers: list[_Offer],
+    incoming: list[_Incoming],
     now_ms: int,
-    room: Room,
+    capacity: Capacity,
 ) -> tuple[int, set[Key]]:
     """Take in what may be taken and write each offer's outcome.
 
     Gives the last number now, and the records of which the phone holds the state (see Intake).
     """
     latest_ms = owner.max_clock_ms
-    bound_ms = max(now_ms, owner.max_clock_ms) + AHEAD_MS
-    taken: list[_Offer] = []
-    for offer in offers:
-        if offer.record is None:
+    bound_ms = max(now_ms, owner.max_clock_ms) + MAX_CLOCK_AHEAD_MS
+    accepted: list[_Incoming] = []
+    for one in incoming:
+        if one.record is None:
             continue
-        clock = latest_clock(offer.record)
+        clock = latest_clock(one.record)
         if clock is not None and clock_ms(clock) > bound_ms:
-            offer.outcome["outcome"] = "restamp"
+            one.outcome["outcome"] = "restamp"
             continue
-        taken.append(offer)
+        accepted.append(one)
         latest_ms = max(latest_ms, clock_ms(clock) if clock else 0)
-    records = [offer.record for offer in taken if offer.record is not None]
-    intake = take_in(connection, owner.id, owner.seq, cursor, records, room)
-    for place, (offer, new) in enumerate(zip(taken, intake.taken, strict=True)):
-        if place in intake.refused:
-            offer.outcome["errors"] = {"record": [intake.refused[place]]}
+    records = [one.record for one in accepted if one.record is not None]
+    result = apply_changes(connection, owner.id, owner.seq, cursor, records, capacity)
+    for place, (one, new) in enumerate(zip(accepted, result.is_new, strict=True)):
+        if place in result.rejected:
+            one.outcome["errors"] = {"record": [result.rejected[place]]}
         else:
-            offer.outcome["outcome"] = "applied" if new else "duplicate"
-    if intake.seq > owner.seq or latest_ms > owner.max_clock_ms:
+            one.outcome["outcome"] = "applied" if new else "duplicate"
+    if result.seq > owner.seq or latest_ms > owner.max_clock_ms:
         connection.execute(
             update(owner_table)
             .where(owner_table.c.id == owner.id)
-            .values(seq=intake.seq, max_clock_ms=latest_ms)
+            .values(seq=result.seq, max_clock_ms=latest_ms)
         )
-    return intake.seq, intake.seen
+    return result.seq, result.confirmed

@@ -1,7 +1,7 @@
 """Sync sessions: how the server notices that it, or a phone, has been set back to an earlier day.
 
 Each answer carries a new random token, which the phone shows the next time. The server keeps the
-last KEPT_TOKENS per device. A token that it does not know was given out by a later state of this
+last MAX_TOKENS per device. A token that it does not know was given out by a later state of this
 database, so the database was restored; a token whose successor has already been used is shown by a
 copy of the phone, or by a phone that was itself restored. Such a phone goes on under a new name
 with the token that it was given under the old one.
@@ -22,7 +22,7 @@ from webapp.db.tables import device as device_table
 # A request that a browser or a proxy repeats by itself uses one up each time, and the phone may
 # have heard the first answer only: so many repetitions cost no rewind. None is given out twice,
 # because a database set back to the first time would know it and not what came with the second.
-KEPT_TOKENS = 20
+MAX_TOKENS = 20
 KEPT_UNSEEN = timedelta(days=365)
 
 
@@ -38,30 +38,32 @@ class Session:
 @dataclass(slots=True)
 class _Token:
     token: str
-    came_after: str | None
-    followed: bool
+    predecessor: str | None
+    superseded: bool
 
 
-def open_session(connection: Connection, owner_id: int, device: str, shown: str | None) -> Session:
+def open_session(
+    connection: Connection, owner_id: int, device: str, presented: str | None
+) -> Session:
     """Judge the shown token (None: this phone has none yet) and give out the next one."""
-    kept = _kept_tokens(connection, owner_id, device)
-    current = next((one for one in kept if one.token == shown), None)
-    unknown = shown is not None and current is None
-    if unknown and not kept:
-        unknown = not _given_to_another(connection, owner_id, str(shown))
-    fork = current.followed if current else unknown and bool(kept)
-    new = _Token(secrets.token_hex(8), shown if current else None, False)
+    stored = _stored_tokens(connection, owner_id, device)
+    current = next((one for one in stored if one.token == presented), None)
+    unknown = presented is not None and current is None
+    if unknown and not stored:
+        unknown = not _given_to_another(connection, owner_id, str(presented))
+    fork = current.superseded if current else unknown and bool(stored)
+    new = _Token(secrets.token_hex(8), presented if current else None, False)
     if current is not None:
-        for earlier in kept:
-            if earlier.token == current.came_after:
-                earlier.followed = True
-        kept.remove(current)
-        kept.append(current)
-    _keep(connection, owner_id, device, [*kept, new][-KEPT_TOKENS:])
+        for earlier in stored:
+            if earlier.token == current.predecessor:
+                earlier.superseded = True
+        stored.remove(current)
+        stored.append(current)
+    _store_tokens(connection, owner_id, device, [*stored, new][-MAX_TOKENS:])
     return Session(token=new.token, rewound=unknown, fork=fork)
 
 
-def _kept_tokens(connection: Connection, owner_id: int, device: str) -> list[_Token]:
+def _stored_tokens(connection: Connection, owner_id: int, device: str) -> list[_Token]:
     columns = device_table.c
     query = (
         select(columns.tokens)
@@ -86,16 +88,16 @@ def _forget_unseen(connection: Connection, owner_id: int) -> None:
     )
 
 
-def _given_to_another(connection: Connection, owner_id: int, shown: str) -> bool:
+def _given_to_another(connection: Connection, owner_id: int, presented: str) -> bool:
     query = select(device_table.c.tokens).where(device_table.c.owner_id == owner_id)
     return any(
-        entry[0] == shown for text in connection.scalars(query) for entry in json.loads(text)
+        entry[0] == presented for text in connection.scalars(query) for entry in json.loads(text)
     )
 
 
-def _keep(connection: Connection, owner_id: int, device: str, tokens: list[_Token]) -> None:
+def _store_tokens(connection: Connection, owner_id: int, device: str, tokens: list[_Token]) -> None:
     columns = device_table.c
-    entries = [[one.token, one.came_after, one.followed] for one in tokens]
+    entries = [[one.token, one.predecessor, one.superseded] for one in tokens]
     connection.execute(
         update(device_table)
         .where(columns.owner_id == owner_id, columns.id == device)

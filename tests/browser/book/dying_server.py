@@ -29,7 +29,7 @@ def dying(work: Callable[..., Any], point: str) -> Callable[..., Any]:
 
 
 if __name__ == "__main__":
-    # When `take_in` is done, the rows are written and the transaction is still open.
-    service.take_in = dying(service.take_in, "before_commit")
-    sync_view.exchange = dying(sync_view.exchange, "after_commit")
+    # When `apply_changes` is done, the rows are written and the transaction is still open.
+    service.apply_changes = dying(service.apply_changes, "before_commit")
+    sync_view.handle_sync = dying(sync_view.handle_sync, "after_commit")
     cli.main()
