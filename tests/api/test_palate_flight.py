@@ -15,7 +15,7 @@ from webapp.api import palate
 def test_parallel_requests_learn_the_palate_once(
     app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    learn, calls = palate.palate_document, []
+    learn, calls = palate.palate_report, []
     together, asked = Barrier(4, timeout=60), Event()
 
     def counted(*given: Any) -> Any:
@@ -28,7 +28,7 @@ def test_parallel_requests_learn_the_palate_once(
         together.wait()
         return app.test_client().get("/api/palate").data
 
-    monkeypatch.setattr(palate, "palate_document", counted)
+    monkeypatch.setattr(palate, "palate_report", counted)
     with ThreadPoolExecutor(4) as pool:
         answers = set(pool.map(ask, range(4)))
     assert (len(answers), len(calls)) == (1, 1)

@@ -7,7 +7,7 @@ import pytest
 
 from tests.example_data import persona, source_tables
 from tests.example_data.make_example import build_book
-from webapp.palate.use.report import palate_document
+from webapp.palate.use.report import palate_report
 
 TODAY = date(2026, 11, 20)
 NEARLY_BEST = 0.1
@@ -24,7 +24,7 @@ def document(book):
     tastings, bottles = (
         [{"id": one["id"], **one["fields"]} for one in book[kind]] for kind in ("tasting", "bottle")
     )
-    return palate_document(tastings, bottles, list(source_tables.styles().values()), TODAY)
+    return palate_report(tastings, bottles, list(source_tables.styles().values()), TODAY)
 
 
 @pytest.fixture(scope="module")

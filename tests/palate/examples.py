@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from tests.bench.palate.simulated_tasters import Bottles, Taster
-from webapp.palate import World
+from webapp.palate import AttributeSpace
 
 ROOT = Path(__file__).parent.parent.parent
 STYLES: list[dict[str, Any]] = json.loads(
@@ -17,9 +17,9 @@ STYLES: list[dict[str, Any]] = json.loads(
 )["styles"]
 
 
-def plain_world(k: int = 3, **more: Any) -> World:
+def plain_world(k: int = 3, **more: Any) -> AttributeSpace:
     """k attributes on 0-10 with mean 5 and spread 2, two groups of two styles."""
-    return World(
+    return AttributeSpace(
         [f"a{i}" for i in range(k)],
         np.full(k, 5.0),
         np.full(k, 2.0),
@@ -61,4 +61,4 @@ def taster_table(taster: Taster, bottles: Bottles, marks: bool = False) -> dict[
 
 
 def style_names(taster: Taster, bottles: Bottles) -> list[Any]:
-    return [taster.world.styles[i] for i in bottles.style]
+    return [taster.space.styles[i] for i in bottles.style]

@@ -11,7 +11,7 @@ from typing import Any
 
 from tests.palate.examples import STYLES
 from tests.palate.use.test_report import TODAY, book
-from webapp.palate.use.report import palate_document
+from webapp.palate.use.report import palate_report
 
 FILE = Path(__file__).parent / "kept_document.json"
 DECIMALS = 6
@@ -25,7 +25,7 @@ BOOKS: dict[str, dict[str, int]] = {
 
 def document(name: str) -> dict[str, Any]:
     """The document of a book, with the latest few dots of each target only."""
-    found = palate_document(*book(**BOOKS[name]), STYLES, TODAY)
+    found = palate_report(*book(**BOOKS[name]), STYLES, TODAY)
     for target in found["targets"]:
         target["dots"] = target["dots"][:DOTS]
     return found

@@ -14,8 +14,8 @@ from typing import Any
 import numpy as np
 
 from tests.reference.palate_scoring import score_bottle
-from webapp.palate import learn
-from webapp.palate.data.wine_styles import ATTRIBUTES, wine_world
+from webapp.palate import fit_palate
+from webapp.palate.data.wine_styles import ATTRIBUTES, wine_space
 
 FILE = Path(__file__).parent.parent / "vectors" / "score.json"
 USUAL = {
@@ -66,7 +66,7 @@ def invented_styles() -> list[dict[str, Any]]:
 
 def invented_tastings(n: int, seed: int) -> dict[str, Any]:
     """n tastings of all styles but the last, with marks, by somebody who likes body near 5."""
-    world, rng = wine_world(invented_styles()), np.random.default_rng(seed)
+    world, rng = wine_space(invented_styles()), np.random.default_rng(seed)
     style = rng.integers(0, len(world.styles) - 1, n)
     spread = np.array(world.profile_spread)[style]
     x = np.round(
@@ -90,10 +90,10 @@ def shelf_vectors(
     of: Callable[[Any, Any], Any], js: str, tolerance: float, made_by: str
 ) -> dict[str, Any]:
     """Vectors of a function of (compact palate, bottle), over the palates and bottles here."""
-    world = wine_world(invented_styles())
+    world = wine_space(invented_styles())
     groups = []
     for n in (0, 3, 40):
-        compact = json.loads(json.dumps(learn(invented_tastings(n, n), world).compact()))
+        compact = json.loads(json.dumps(fit_palate(invented_tastings(n, n), world).compact()))
         tests = [
             {"description": name, "args": [compact, bottle], "expected": of(compact, bottle)}
             for name, bottle in SHELF.items()

@@ -8,7 +8,7 @@ from hypothesis.extra.numpy import arrays
 
 from tests.examples import examples
 from tests.palate.examples import plain_tastings, plain_world
-from webapp.palate import PalateError, learn
+from webapp.palate import PalateError, fit_palate
 
 
 def changed(**change):
@@ -46,7 +46,7 @@ def one_x(value):
 )
 def test_a_wrong_value_is_named_with_its_bound(table, says):
     with pytest.raises(PalateError, match=says):
-        learn(table, plain_world())
+        fit_palate(table, plain_world())
 
 
 @pytest.mark.parametrize(
@@ -60,7 +60,7 @@ def test_a_wrong_value_is_named_with_its_bound(table, says):
 )
 def test_a_wrong_bottle_is_refused(arguments, says):
     with pytest.raises(PalateError, match=says):
-        learn(plain_tastings(5), plain_world()).predict(*arguments)
+        fit_palate(plain_tastings(5), plain_world()).predict(*arguments)
 
 
 def assert_calm(palate):
@@ -70,7 +70,7 @@ def assert_calm(palate):
     assert np.all((found.mean >= 1) & (found.mean <= 9))
     assert np.all(found.sd > 0)
     assert np.all((found.p_like >= 0) & (found.p_like <= 1))
-    for target in palate.targets():
+    for target in palate.ideal_points():
         assert np.isfinite([target.low, target.high, target.weight]).all()
         assert 0 <= target.low <= target.high <= 10
     lists = palate.recommend()
@@ -109,7 +109,7 @@ def assert_calm(palate):
     ],
 )
 def test_odd_but_honest_books_get_a_calm_answer(table):
-    assert_calm(learn(table, plain_world()))
+    assert_calm(fit_palate(table, plain_world()))
 
 
 def test_numbers_far_outside_an_open_scale_do_no_harm():
@@ -117,7 +117,7 @@ def test_numbers_far_outside_an_open_scale_do_no_harm():
     free = type(world)(world.attributes, world.mean, world.spread, world.styles)
     table = plain_tastings(10)
     table["X"][3] = [1e9, -1e9, 1e300]
-    found = learn(table, free).predict([[1e300, 0, 0]])
+    found = fit_palate(table, free).predict([[1e300, 0, 0]])
     assert np.isfinite([found.mean[0], found.sd[0]]).all()
 
 
@@ -137,4 +137,4 @@ def test_no_book_within_the_bounds_ever_gives_a_number_that_is_not_one(data, n):
         "style": data.draw(st.lists(one_of("s0", "s1", "s2", "s3", None), min_size=n, max_size=n)),
         "bottle": data.draw(st.lists(one_of("a", "b", None), min_size=n, max_size=n)),
     }
-    assert_calm(learn(table, plain_world()))
+    assert_calm(fit_palate(table, plain_world()))

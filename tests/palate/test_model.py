@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 
 from tests.palate.examples import plain_tastings, plain_world
-from webapp.palate import World, learn
+from webapp.palate import AttributeSpace, fit_palate
 
 
 def answers(palate, x, style):
@@ -18,7 +18,7 @@ ROUNDING = 3e-4
 
 def test_the_order_of_attributes_does_not_matter():
     world, table, turn = plain_world(), plain_tastings(40), [2, 0, 1]
-    turned_world = World(
+    turned_world = AttributeSpace(
         [world.attributes[i] for i in turn],
         np.array(world.mean)[turn],
         np.array(world.spread)[turn],
@@ -30,15 +30,15 @@ def test_the_order_of_attributes_does_not_matter():
         high=10.0,
     )
     turned = {**table, "X": table["X"][:, turn], "just_right": table["just_right"][:, turn]}
-    one = answers(learn(table, world), FRESH, THEIR_STYLES)
-    two = answers(learn(turned, turned_world), FRESH[:, turn], THEIR_STYLES)
+    one = answers(fit_palate(table, world), FRESH, THEIR_STYLES)
+    two = answers(fit_palate(turned, turned_world), FRESH[:, turn], THEIR_STYLES)
     assert one == pytest.approx(two, abs=ROUNDING)
 
 
 def test_the_units_of_the_scales_do_not_matter():
     world, table = plain_world(), plain_tastings(40)
     factor, start = np.array([10.0, 0.1, -2.0 + 4.0]), np.array([3.0, -7.0, 0.0])
-    scaled = World(
+    scaled = AttributeSpace(
         world.attributes,
         np.array(world.mean) * factor + start,
         np.array(world.spread) * factor,
@@ -47,9 +47,9 @@ def test_the_units_of_the_scales_do_not_matter():
         np.array(world.profile_spread) * factor,
         world.group,
     )
-    one = answers(learn(table, world), FRESH, THEIR_STYLES)
+    one = answers(fit_palate(table, world), FRESH, THEIR_STYLES)
     two = answers(
-        learn({**table, "X": table["X"] * factor + start}, scaled),
+        fit_palate({**table, "X": table["X"] * factor + start}, scaled),
         FRESH * factor + start,
         THEIR_STYLES,
     )
@@ -59,20 +59,20 @@ def test_the_units_of_the_scales_do_not_matter():
 def test_the_order_of_tastings_does_not_matter_and_nothing_is_left_to_chance():
     table, turn = plain_tastings(50), np.random.default_rng(1).permutation(50)
     turned = {name: [values[i] for i in turn] for name, values in table.items()}
-    one = learn(table, plain_world())
+    one = fit_palate(table, plain_world())
     assert answers(one, FRESH, THEIR_STYLES) == pytest.approx(
-        answers(learn(turned, plain_world()), FRESH, THEIR_STYLES), abs=ROUNDING
+        answers(fit_palate(turned, plain_world()), FRESH, THEIR_STYLES), abs=ROUNDING
     )
-    assert one.compact() == learn(table, plain_world()).compact()
+    assert one.compact() == fit_palate(table, plain_world()).compact()
 
 
 def test_more_tastings_make_the_palate_surer():
-    few, many = (learn(plain_tastings(n), plain_world()) for n in (10, 200))
+    few, many = (fit_palate(plain_tastings(n), plain_world()) for n in (10, 200))
     assert np.all(many.predict(FRESH).sd_of_mean < few.predict(FRESH).sd_of_mean)
 
 
 def test_what_is_liked_is_learned():
-    palate = learn(plain_tastings(120), plain_world())
+    palate = fit_palate(plain_tastings(120), plain_world())
     mean = palate.predict([[6.0, 5, 5], [1.0, 5, 5], [10.0, 5, 5]]).mean
     assert mean[0] > mean[1] + 1
     assert mean[0] > mean[2] + 1
@@ -81,22 +81,25 @@ def test_what_is_liked_is_learned():
 def test_unrated_tastings_teach_the_scales_but_not_the_liking():
     table = plain_tastings(60, marks=False)
     unrated = {**table, "liking": np.full(60, np.nan)}
-    palate, nobody = learn(unrated, plain_world()), learn({"X": [], "liking": []}, plain_world())
+    palate, nobody = (
+        fit_palate(unrated, plain_world()),
+        fit_palate({"X": [], "liking": []}, plain_world()),
+    )
     assert palate.posterior.beta.tolist() == nobody.posterior.beta.tolist()
-    assert palate.perception.noise != nobody.perception.noise
+    assert palate.scale_use.noise != nobody.scale_use.noise
 
 
 def test_a_style_never_tasted_borrows_from_its_kin():
     n, world = 30, plain_world()
     table = {"X": np.full((n, 3), 5.0), "style": ["s0"] * n, "bottle": range(n)}
-    loved = learn({**table, "liking": [9] * n}, world).predict(style=["s1", "s2"]).mean
-    hated = learn({**table, "liking": [2] * n}, world).predict(style=["s1", "s2"]).mean
+    loved = fit_palate({**table, "liking": [9] * n}, world).predict(style=["s1", "s2"]).mean
+    hated = fit_palate({**table, "liking": [2] * n}, world).predict(style=["s1", "s2"]).mean
     assert loved[0] > hated[0]
     assert loved[0] - loved[1] > hated[0] - hated[1]
 
 
 def test_a_label_tells_what_the_taster_did_not_judge():
-    palate = learn(plain_tastings(120), plain_world())
+    palate = fit_palate(plain_tastings(120), plain_world())
     unknown, near, far = np.full((3, 3), np.nan)[:, None]
     near[0, 0], far[0, 0] = 6.0, 1.0
     spread = np.array([[0.2, np.nan, np.nan]])
@@ -107,6 +110,6 @@ def test_a_label_tells_what_the_taster_did_not_judge():
 
 def test_whole_answers_are_cut_half_way_and_finer_ones_at_seven():
     table = plain_tastings(20)
-    assert learn(table, plain_world()).liked_line == 6.5
+    assert fit_palate(table, plain_world()).like_threshold == 6.5
     finer = {**table, "liking": table["liking"] * 0.9 + 0.55}
-    assert learn(finer, plain_world()).liked_line == 7.0
+    assert fit_palate(finer, plain_world()).like_threshold == 7.0

@@ -10,9 +10,9 @@ import numpy as np
 from webapp.palate.data.attribute_space import FARTHEST_Z, Floats
 from webapp.palate.data.features import expected
 from webapp.palate.fit.posterior import Effect, Posterior
-from webapp.palate.fit.scale_use import Perception, read_values
+from webapp.palate.fit.scale_use import ScaleUse, read_values
 from webapp.palate.use.compact import PROFILE_UNIT, UNIT, reason_record
-from webapp.palate.use.information import Answers, fall_of_doubt
+from webapp.palate.use.information import Candidates, expected_variance_reduction
 from webapp.palate.use.prediction import score
 from webapp.palate.use.reasons import explain_parts
 
@@ -93,10 +93,10 @@ def _after_label(
     return mean, var
 
 
-def _perception(compact: Mapping[str, Any]) -> Perception:
+def _perception(compact: Mapping[str, Any]) -> ScaleUse:
     p = compact["perception"]
     names = ("bias", "gain", "bias_var", "cross", "gain_var")
-    return Perception(**{name: np.array(p[name]) for name in names}, noise=p["noise"])
+    return ScaleUse(**{name: np.array(p[name]) for name in names}, noise=p["noise"])
 
 
 def read_posterior(compact: Mapping[str, Any], styles: Sequence[Any]) -> Posterior:
@@ -129,7 +129,7 @@ def _read_effect(numbers: list[int]) -> Effect:
 
 
 def teaching(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> float:
-    """`fall_of_doubt` over a usual bottle of every style, from the compact form alone.
+    """`expected_variance_reduction` over a usual bottle of every style, from the compact form.
 
     bottle: as `score_bottle` takes it. In squared points of liking.
     """
@@ -138,11 +138,11 @@ def teaching(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> float:
     k = len(compact["attributes"])
     usual = np.array([compact["profiles"][name][1:] for name in styles]) / PROFILE_UNIT
     group = np.array([compact["profiles"][name][0] for name in styles], dtype=int)
-    others = Answers(expected(usual[:, :k], usual[:, k:] ** 2), np.arange(len(styles)), group)
+    others = Candidates(expected(usual[:, :k], usual[:, k:] ** 2), np.arange(len(styles)), group)
     z_mean, z_var = bottle_in_z(compact, bottle)
     at = styles.index(bottle["style"]) if bottle.get("style") in compact["profiles"] else -1
-    asked = Answers(
+    asked = Candidates(
         expected(z_mean, z_var), np.array([at]), np.array([-1 if at < 0 else group[at]])
     )
     sd = np.array([score_bottle(compact, bottle)["sd"]])
-    return float(fall_of_doubt(posterior, asked, sd, others)[0])
+    return float(expected_variance_reduction(posterior, asked, sd, others)[0])

@@ -17,7 +17,7 @@ from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction
 from webapp.db.tables import owner, safe
-from webapp.palate.use.report import palate_document
+from webapp.palate.use.report import palate_report
 from webapp.records.repository import active_records
 
 blueprint = Blueprint("palate", __name__)
@@ -98,5 +98,5 @@ def _fitted(owner_id: int, today: date) -> tuple[str, str]:
         etag = _tag_in(connection, owner_id, today)
         tastings = list(active_records(connection, owner_id, "tasting"))
         bottles = list(active_records(connection, owner_id, "bottle"))
-    document = palate_document(tastings, bottles, spec.load("styles")["styles"], today)
+    document = palate_report(tastings, bottles, spec.load("styles")["styles"], today)
     return etag, json.dumps(document, allow_nan=False)

@@ -5,10 +5,10 @@ of databases or of records (`wine` reads plain dictionaries); it runs on any tab
 attributes with liking.
 """
 
-from webapp.palate.data.attribute_space import Printed, World
+from webapp.palate.data.attribute_space import AttributeSpace, Printed
 from webapp.palate.errors import PalateError
-from webapp.palate.model import learn
+from webapp.palate.model import fit_palate
 from webapp.palate.use.palate import Palate
 from webapp.palate.use.prediction import Prediction
 
-__all__ = ["Palate", "PalateError", "Prediction", "Printed", "World", "learn"]
+__all__ = ["AttributeSpace", "Palate", "PalateError", "Prediction", "Printed", "fit_palate"]

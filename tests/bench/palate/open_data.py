@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 from scipy.special import ndtr
 
-from webapp.palate import World, learn
+from webapp.palate import AttributeSpace, fit_palate
 
 from .baselines import METHODS
 from .measures import Tally, covered, log_loss, pairs_right
@@ -31,7 +31,7 @@ class Panel:
     """World and profiles of the products, and each person's rows (product, liking, marks)."""
 
     name: str
-    world: World
+    world: AttributeSpace
     profile: np.ndarray
     style: list[str]
     people: dict[str, list[tuple[int, float, list[float]]]]
@@ -57,14 +57,14 @@ def _rows(path: Path) -> list[dict[str, str]]:
         return list(csv.DictReader(file))
 
 
-def _world(attributes: list[str], profile: np.ndarray, style: list[str]) -> World:
+def _world(attributes: list[str], profile: np.ndarray, style: list[str]) -> AttributeSpace:
     names = sorted(set(style))
     spread = np.where(profile.std(0) > 0, profile.std(0), 1.0)
     if len(names) == 1:
-        return World(attributes, profile.mean(0), spread, names)
+        return AttributeSpace(attributes, profile.mean(0), spread, names)
     parts = [profile[[s == name for s in style]] for name in names]
     means, sds = (np.array([getattr(part, what)(0) for part in parts]) for what in ("mean", "std"))
-    return World(attributes, profile.mean(0), spread, names, means, sds)
+    return AttributeSpace(attributes, profile.mean(0), spread, names, means, sds)
 
 
 def run(folder: Path, splits: int, seed: int) -> None:
@@ -112,19 +112,19 @@ def _split(
     for name, more in ((OWN, {}), (OWN_MARKS, {"just_right": marks})):
         if name == OWN_MARKS and not panel.marked:
             continue
-        palate = learn({**table, **more}, panel.world)
+        palate = fit_palate({**table, **more}, panel.space)
         found = palate.predict(panel.profile[b], fresh)
         tallies[name].append(_tally(t, found.mean, found.sd, found.p_like))
     f, styles = _columns(panel)
     for name, method in METHODS.items():
         mean, sd = method(f[a], y, styles[a], f[b], styles[b])
-        tallies[name].append(_tally(t, mean, sd, ndtr((mean - palate.liked_line) / sd)))
+        tallies[name].append(_tally(t, mean, sd, ndtr((mean - palate.like_threshold) / sd)))
 
 
 def _columns(panel: Panel) -> tuple[np.ndarray, np.ndarray]:
-    z = panel.world.to_z(panel.profile)
-    styles = panel.world.style_index(panel.style, len(panel.style))
-    count = len(panel.world.styles)
+    z = panel.space.to_z(panel.profile)
+    styles = panel.space.style_index(panel.style, len(panel.style))
+    count = len(panel.space.styles)
     return (np.hstack([z, np.eye(count)[styles]]) if count > 1 else z), styles
 
 

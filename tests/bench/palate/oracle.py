@@ -22,7 +22,7 @@ from tests.bench.palate.simulated_tasters import (
     Bottles,
     Taster,
 )
-from webapp.palate.fit.scale_use import Perception, read_values
+from webapp.palate.fit.scale_use import ScaleUse, read_values
 
 STEPS, THIN = 1500, 10
 ROUNDING_VAR = 1 / 12
@@ -30,10 +30,10 @@ ROUNDING_VAR = 1 / 12
 
 def what_is_there(taster: Taster, bottles: Bottles) -> tuple[np.ndarray, np.ndarray]:
     """Mean and variance of the true attributes, z, with the taster's bias, gain and noise known."""
-    world, k = taster.world, len(taster.world.scale)
+    world, k = taster.space, len(taster.space.scale)
     none = np.zeros(k)
     noise = float(np.sqrt(np.mean(taster.noise**2)))
-    perception = Perception(taster.bias, taster.gain, none, none, none, noise)
+    perception = ScaleUse(taster.bias, taster.gain, none, none, none, noise)
     mean, sd = world.usual(bottles.style)
     return read_values(world.to_z(bottles.X), mean, sd**2, perception)
 
@@ -76,7 +76,7 @@ class _Informed:
             self._features(self.mean, self.var),
             self._features(*what_is_there(taster, fresh)),
         )
-        group = taster.world.group_of
+        group = taster.space.group_of
         self.kin, self.fresh_kin = (
             STYLE_SD**2 * (style[:, None] == bottles.style)
             + GROUP_SD**2 * (group[style][:, None] == group[bottles.style])

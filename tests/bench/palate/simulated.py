@@ -16,7 +16,7 @@ import numpy as np
 
 from tests.bench.palate.oracle import informed_share, knows_the_taster
 from tests.bench.palate.simulated_tasters import WARMTH, Bottles, Taster
-from webapp.palate import Palate, learn
+from webapp.palate import Palate, fit_palate
 from webapp.palate.data.wine_styles import WARMTH_SPREAD, warmth_of
 
 from .baselines import METHODS
@@ -70,7 +70,7 @@ def _own(
     fresh: Bottles,
     n: int,
 ) -> None:
-    names = [taster.world.styles[i] for i in fresh.style]
+    names = [taster.space.styles[i] for i in fresh.style]
     known, spread = label_only(fresh)
     for name, marks in ((OWN, None), (OWN_MARKS, bottles.marks)):
         palate = learned(taster, bottles, marks)
@@ -92,9 +92,9 @@ def learned(taster: Taster, bottles: Bottles, marks: np.ndarray | None) -> Palat
     table: dict[str, Any] = {
         "X": bottles.X,
         "liking": bottles.liking,
-        "style": [taster.world.styles[i] for i in bottles.style],
+        "style": [taster.space.styles[i] for i in bottles.style],
     }
-    return learn(table if marks is None else {**table, "just_right": marks}, taster.world)
+    return fit_palate(table if marks is None else {**table, "just_right": marks}, taster.space)
 
 
 def label_only(fresh: Bottles) -> tuple[np.ndarray, np.ndarray]:
@@ -105,7 +105,7 @@ def label_only(fresh: Bottles) -> tuple[np.ndarray, np.ndarray]:
 
 
 def _usual(results: Results, taster: Taster, bottles: Bottles, fresh: Bottles, n: int) -> None:
-    world, one_hot = taster.world, np.eye(len(taster.styles))
+    world, one_hot = taster.space, np.eye(len(taster.styles))
 
     def table(x: np.ndarray, style: np.ndarray) -> np.ndarray:
         return np.hstack([(x - world.centre) / world.scale, one_hot[style]])

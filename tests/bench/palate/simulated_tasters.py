@@ -16,8 +16,8 @@ from typing import Any
 
 import numpy as np
 
-from webapp.palate.data.attribute_space import World
-from webapp.palate.data.wine_styles import ATTRIBUTES, WARMTH_SPREAD, warmth_of, wine_world
+from webapp.palate.data.attribute_space import AttributeSpace
+from webapp.palate.data.wine_styles import ATTRIBUTES, WARMTH_SPREAD, warmth_of, wine_space
 
 IDEAL_SD, WEIGHT_SHAPE, LINEAR_SD = 0.9, 1.0, 0.35
 STYLE_SD, GROUP_SD = 0.45, 0.35
@@ -64,18 +64,18 @@ class Taster:
     """One simulated person over a list of styles; everything follows from the seed."""
 
     def __init__(self, styles: Sequence[Mapping[str, Any]], seed: int, keen: bool = False) -> None:
-        self.styles, self.world = styles, wine_world(styles)
+        self.styles, self.space = styles, wine_space(styles)
         self.rng = np.random.default_rng(seed)
         k = len(ATTRIBUTES)
         self.ideal = self.rng.normal(0, IDEAL_SD, k)
         self.weight = self.rng.gamma(WEIGHT_SHAPE, 1 / WEIGHT_SHAPE, k) / k
         self.linear = self.rng.normal(0, LINEAR_SD, k) / np.sqrt(k)
         self.style_effect = self.rng.normal(0, STYLE_SD, len(styles))
-        self.style_effect += self.rng.normal(0, GROUP_SD, len(self.world.groups))[
-            self.world.group_of
+        self.style_effect += self.rng.normal(0, GROUP_SD, len(self.space.groups))[
+            self.space.group_of
         ]
         self.gain = np.exp(self.rng.normal(0, GAIN_LOG_SD, k))
-        unit = 1 / self.world.scale if keen else np.ones(k)
+        unit = 1 / self.space.scale if keen else np.ones(k)
         self.bias, self.noise = unit * self.rng.normal(0, BIAS_SD, k), unit * PERCEPTION_SD
         z, style, _ = self._draw(4000)
         bent = self._bent(z)
@@ -84,7 +84,7 @@ class Taster:
         self.shift = LIKING_MEAN - (self.scale * bent + self.style_effect[style]).mean()
 
     def _draw(self, m: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        world: World = self.world
+        world: AttributeSpace = self.space
         style = self.rng.integers(0, len(self.styles), m)
         low, typ, high = (
             np.array([float(s[name]) for s in self.styles])[style]
@@ -107,7 +107,7 @@ class Taster:
         truth = np.clip(self.scale * self._bent(z) + self.style_effect[style] + self.shift, 1, 9)
         liking = np.clip(np.round(truth + self.rng.normal(0, ANSWER_SD, m)), 1, 9)
         seen = self.gain * z + self.bias + self.noise * self.rng.normal(size=z.shape)
-        seen = np.clip(self.world.centre + self.world.scale * seen, 0, 10)
+        seen = np.clip(self.space.centre + self.space.scale * seen, 0, 10)
         slope = self.scale * (self.linear - 2 * self.weight * (z - self.ideal))
         slope = slope + self.rng.normal(0, SLOPE_NOISE, z.shape)
         marks = np.where(np.abs(slope) < DEAD_BAND, 0.0, -np.sign(slope))
@@ -116,7 +116,7 @@ class Taster:
     def targets(self) -> np.ndarray:
         """Where each scale is best for this person, as they would write it down (0-10)."""
         best = self.ideal + self.linear / (2 * self.weight)
-        middle = self.world.centre + self.world.scale * self.bias
-        seen = middle + self.world.scale * self.gain * best
-        low, high = (middle + self.gain * (end - self.world.centre) for end in (0.0, 10.0))
+        middle = self.space.centre + self.space.scale * self.bias
+        seen = middle + self.space.scale * self.gain * best
+        low, high = (middle + self.gain * (end - self.space.centre) for end in (0.0, 10.0))
         return np.clip(np.clip(seen, low, high), 0, 10)

@@ -27,7 +27,7 @@ def run(styles: Sequence[Mapping[str, Any]], seed: int) -> None:
     rows: dict[str, list[float]] = {"learn": [], "learn with marks": [], "BayesianRidge": []}
     for n in SIZES:
         bottles = taster.taste(n)
-        z = taster.world.to_z(bottles.X)
+        z = taster.space.to_z(bottles.X)
         design = np.hstack([expected(z, np.zeros_like(z)), np.eye(len(styles))[bottles.style]])
         rows["learn"].append(_ms(lambda b=bottles: learned(taster, b, None)))
         rows["learn with marks"].append(_ms(lambda b=bottles: learned(taster, b, b.marks)))

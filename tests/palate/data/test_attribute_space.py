@@ -2,8 +2,8 @@ import numpy as np
 import pytest
 
 from tests.palate.examples import STYLES, plain_world
-from webapp.palate import PalateError, World
-from webapp.palate.data.wine_styles import ATTRIBUTES, warmth_of, wine_world
+from webapp.palate import AttributeSpace, PalateError
+from webapp.palate.data.wine_styles import ATTRIBUTES, warmth_of, wine_space
 
 
 @pytest.mark.parametrize(
@@ -23,11 +23,11 @@ from webapp.palate.data.wine_styles import ATTRIBUTES, warmth_of, wine_world
 def test_a_world_that_makes_no_sense_is_refused_by_name(change, says):
     sound = {"attributes": ("a", "b"), "mean": (0.0, 0.0), "spread": (1.0, 1.0)}
     with pytest.raises(PalateError, match=says):
-        World(**{**sound, **change})
+        AttributeSpace(**{**sound, **change})
 
 
 def test_a_style_without_a_profile_stands_in_the_middle_with_the_worlds_spread():
-    world = World(("a",), [3.0], [2.0], ("x", "y"), [[np.nan], [5.0]], [[np.nan], [1.0]])
+    world = AttributeSpace(("a",), [3.0], [2.0], ("x", "y"), [[np.nan], [5.0]], [[np.nan], [1.0]])
     mean, sd = world.usual(world.style_index(["x", "y", None], 3))
     assert mean[:, 0].tolist() == [0.0, 1.0, 0.0]
     assert sd[:, 0].tolist() == [1.0, 0.5, 1.0]
@@ -39,7 +39,7 @@ def test_an_unknown_style_is_named():
 
 
 def test_the_world_of_wine_has_every_style_and_scale():
-    world = wine_world(STYLES)
+    world = wine_space(STYLES)
     assert tuple(world.attributes) == ATTRIBUTES
     assert len(world.styles) == len(STYLES)
     assert {STYLES[0]["group"], STYLES[-1]["group"]} <= set(world.groups)

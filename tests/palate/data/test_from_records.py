@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 from tests.palate.examples import STYLES
-from webapp.palate.data.from_records import as_arrays, moment, number, read_book
-from webapp.palate.data.wine_styles import wine_world
-from webapp.palate.model import learn_book
+from webapp.palate.data.from_records import number_within, parse_time, read_tastings, to_arrays
+from webapp.palate.data.wine_styles import wine_space
+from webapp.palate.model import fit_records
 
 BOTTLES = [
     {"id": "b1", "fields": {"style": "red_malbec_mendoza", "label_abv": 14.0, "vintage": 2019}},
@@ -22,8 +22,8 @@ def tasting(name, **fields):
 
 
 def arrays(*tastings):
-    book = read_book(tastings, BOTTLES)
-    return book, as_arrays(book, wine_world(STYLES))
+    book = read_tastings(tastings, BOTTLES)
+    return book, to_arrays(book, wine_space(STYLES))
 
 
 def test_a_record_and_a_flat_mapping_read_the_same():
@@ -76,18 +76,18 @@ def test_a_printed_range_counts_by_its_middle_and_tells_of_warmth():
 
 @pytest.mark.parametrize("text", [None, "", "yesterday", "2026-03-01", "2026-03-01T10:00:00", 5])
 def test_a_moment_without_an_offset_is_no_moment(text):
-    assert moment(text) is None
+    assert parse_time(text) is None
 
 
 @pytest.mark.parametrize("value", [True, None, "5", 10.1, -0.1, math.inf, math.nan])
 def test_a_number_outside_its_bounds_is_no_number(value):
-    assert math.isnan(number(value, 0, 10))
+    assert math.isnan(number_within(value, 0, 10))
 
 
 def test_a_palate_is_learned_from_records():
     tastings = [tasting(f"t{i}", bottle="b1", liking=8, body=7.5) for i in range(6)]
-    palate = learn_book(tastings, BOTTLES, STYLES)
-    nobody = learn_book([], [], STYLES)
+    palate = fit_records(tastings, BOTTLES, STYLES)
+    nobody = fit_records([], [], STYLES)
     malbec = ["red_malbec_mendoza"]
     assert palate.predict(style=malbec).mean > nobody.predict(style=malbec).mean
     assert palate.repeatability.within_sd == 0

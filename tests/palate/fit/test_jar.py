@@ -56,7 +56,7 @@ def settled(z, answers, prior_var):
     for _ in range(60):
         precision, shift = just_right.normal_terms(found, sites, 1, 3)
         cov = np.linalg.inv(prior + precision)
-        sloped = just_right.habitual(found, sites, cov @ shift, cov, 1)
+        sloped = just_right.remove_bias(found, sites, cov @ shift, cov, 1)
         sites = just_right.update_sites(found, sites, sloped, link, 0.6)
     return cov @ shift, cov, link
 
@@ -102,6 +102,6 @@ def test_consistent_marks_are_doubted_less_than_contradictory_ones():
         found = just_right.collect_marks(answers, z, np.zeros_like(z))
         sites = just_right.no_sites(found)
         beta, cov = np.array([5.0, 0.0, -0.8]), np.diag([1.0, 0.05, 0.05])
-        sloped = just_right.habitual(found, sites, beta, cov, 1)
-        doubts.append(just_right.learn_link(found, sites, sloped).doubt)
+        sloped = just_right.remove_bias(found, sites, beta, cov, 1)
+        doubts.append(just_right.fit_link(found, sites, sloped).doubt)
     assert doubts[0] < doubts[1] / 2

@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 
 from tests.palate.examples import plain_tastings, plain_world
-from webapp.palate import learn
+from webapp.palate import fit_palate
 from webapp.palate.fit.posterior import Effect, Posterior, _round, _rounded, build_posterior
 from webapp.palate.fit.prior import GROUP_SHARE, LEVEL, LEVEL_SD, Grid
-from webapp.palate.fit.regression import average_repeats, collapse, solve, style_effects, take_sums
+from webapp.palate.fit.regression import accumulate, average_repeats, moments, solve, style_effects
 from webapp.palate.fit.relevance_ep import Factors
 
 K, N, CORE, PRECISION = 2, 40, 5, 0.8
@@ -45,9 +45,9 @@ def built(tasted: list[int], style_sd: float, noise: float) -> Case:
     factors = Factors(block, np.zeros((1, K, 2)), np.zeros(1))
     size = features.shape[1]
     answers = average_repeats(features, liking, np.ones(N), slot, np.arange(N))
-    sums = take_sums(answers, len(tasted))
+    sums = accumulate(answers, len(tasted))
     mixture = solve(sums, grid, factors, np.zeros((size, size)), np.zeros(size))
-    effects = style_effects(sums, mixture, collapse(mixture)[0])
+    effects = style_effects(sums, mixture, moments(mixture)[0])
     posterior = build_posterior(mixture, effects, styles, groups, WORLD, N)
     columns = np.hstack([features, np.eye(len(tasted))[slot]])
     prior = np.r_[
@@ -108,7 +108,7 @@ def test_the_common_part_and_the_noise_are_those_of_the_joint(
     assert case.posterior.cov == pytest.approx(case.cov[:CORE, :CORE], abs=TOLERANCE)
     assert case.posterior.noise_var == pytest.approx(noise**2, abs=TOLERANCE)
     stranger = style_sd**2 * (1 + GROUP_SHARE**2)
-    assert case.posterior.stranger_var == pytest.approx(stranger, abs=TOLERANCE)
+    assert case.posterior.unknown_style_var == pytest.approx(stranger, abs=TOLERANCE)
 
 
 def test_an_effect_is_the_styles_then_the_groups_then_nothing() -> None:
@@ -122,24 +122,24 @@ def test_an_effect_is_the_styles_then_the_groups_then_nothing() -> None:
 
 
 def test_without_tastings_a_style_may_be_anything_usual() -> None:
-    empty = learn({"X": [], "liking": []}, plain_world()).posterior
+    empty = fit_palate({"X": [], "liking": []}, plain_world()).posterior
     assert empty.styles == {}
     assert empty.groups == {}
-    assert empty.stranger_var == pytest.approx(0.4**2 * 1.64, abs=1e-5)
+    assert empty.unknown_style_var == pytest.approx(0.4**2 * 1.64, abs=1e-5)
 
 
 @pytest.mark.parametrize("n", [1, 20])
 def test_where_no_style_was_named_styles_add_nothing(n: int) -> None:
     table = plain_tastings(n)
-    named = learn(table, plain_world()).posterior
-    unnamed = learn({**table, "style": [None] * n}, plain_world()).posterior
-    assert named.stranger_var > 0
-    assert unnamed.stranger_var == 0.0
+    named = fit_palate(table, plain_world()).posterior
+    unnamed = fit_palate({**table, "style": [None] * n}, plain_world()).posterior
+    assert named.unknown_style_var > 0
+    assert unnamed.unknown_style_var == 0.0
 
 
 def test_a_posterior_has_five_decimals_and_no_negative_zero() -> None:
-    posterior = learn(plain_tastings(20), plain_world()).posterior
-    for values in (posterior.beta, posterior.cov, posterior.noise_var, posterior.stranger_var):
+    posterior = fit_palate(plain_tastings(20), plain_world()).posterior
+    for values in (posterior.beta, posterior.cov, posterior.noise_var, posterior.unknown_style_var):
         assert np.array_equal(values, np.round(values, 5))
     assert not np.array_equal(posterior.beta, np.round(posterior.beta, 4))
     assert np.signbit(_rounded(np.array([-1e-9, -1e-4]))).tolist() == [False, True]

@@ -5,7 +5,7 @@ from sklearn.linear_model import BayesianRidge, Ridge
 
 from webapp.palate.fit import regression
 from webapp.palate.fit.prior import GROUP_SHARE, LEVEL, LEVEL_SD, Grid
-from webapp.palate.fit.regression import average_repeats, collapse, solve, style_effects, take_sums
+from webapp.palate.fit.regression import accumulate, average_repeats, moments, solve, style_effects
 from webapp.palate.fit.relevance_ep import Factors
 
 K, N, T = 2, 30, 3
@@ -18,7 +18,7 @@ def problem(seed=0):
     features = np.hstack([np.ones((N, 1)), rng.normal(size=(N, 2 * K)), np.ones((N, 1))])
     liking = features[:, :3] @ [5.0, 1.0, -0.5] + rng.normal(0, 1, N) + 0.5 * slot
     answers = average_repeats(features, liking, np.ones(N), slot, np.arange(N))
-    return features, liking, slot, take_sums(answers, T)
+    return features, liking, slot, accumulate(answers, T)
 
 
 def grid_of(*points):
@@ -64,7 +64,7 @@ def test_integrated_style_effects_equal_columns_of_their_own():
     features, liking, slot, sums = problem(1)
     sd, noise, precision = 0.7, 0.9, 1.3
     found = solve(sums, grid_of((1, sd, noise)), flat_factors(1, precision), *no_marks())
-    effects = style_effects(sums, found, collapse(found)[0])
+    effects = style_effects(sums, found, moments(found)[0])
     columns = np.hstack([features, np.eye(T)[slot]])
     root = np.sqrt(np.r_[prior_var(sd, precision), np.full(T, sd**2)])
     ridge = Ridge(alpha=noise**2, fit_intercept=False).fit(columns * root, liking - LEVEL)
@@ -88,7 +88,7 @@ def test_at_its_own_hyperparameters_bayesian_ridge_agrees(monkeypatch):
     answers = average_repeats(core, liking, np.ones(N), np.full(N, -1), np.arange(N))
     grid = grid_of((1, 0.4, theirs.alpha_**-0.5))
     factors = flat_factors(1, theirs.lambda_)
-    found = solve(take_sums(answers, 0), grid, factors, np.zeros((5, 5)), np.zeros(5))
+    found = solve(accumulate(answers, 0), grid, factors, np.zeros((5, 5)), np.zeros(5))
     assert found.mean[0] == pytest.approx(theirs.coef_, rel=1e-4)
     assert found.cov[0] == pytest.approx(theirs.sigma_, rel=1e-4)
 
@@ -96,7 +96,7 @@ def test_at_its_own_hyperparameters_bayesian_ridge_agrees(monkeypatch):
 def test_a_mixture_keeps_its_mean_and_its_whole_spread():
     _, _, _, sums = problem()
     found = solve(sums, grid_of((1, 0.4, 1), (1, 1.5, 2)), flat_factors(2, 0.5), *no_marks())
-    mean, cov = collapse(found)
+    mean, cov = moments(found)
     second = sum(
         w * (c + np.outer(m, m))
         for w, m, c in zip(found.weight, found.mean, found.cov, strict=True)

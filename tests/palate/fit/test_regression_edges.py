@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from webapp.palate.fit.prior import Grid
-from webapp.palate.fit.regression import Mixture, keep_likely
+from webapp.palate.fit.regression import Mixture, prune
 
 
 def mixture(*weights: float) -> Mixture:
@@ -21,7 +21,7 @@ def mixture(*weights: float) -> Mixture:
     [(1.0, [False, True, False]), (0.5, [True, True, False]), (0.0, [True, True, True])],
 )
 def test_a_point_at_the_least_share_is_kept(least: float, kept: list[bool]) -> None:
-    assert keep_likely(mixture(0.25, 0.5, 0.125), least).tolist() == kept
+    assert prune(mixture(0.25, 0.5, 0.125), least).tolist() == kept
 
 
 def test_kept_points_weigh_one_together_and_keep_their_numbers() -> None:

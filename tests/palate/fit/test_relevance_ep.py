@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from webapp.palate.fit.prior import Grid, reaches
+from webapp.palate.fit.prior import Grid, relevance_mixture
 from webapp.palate.fit.relevance_ep import first_factors, next_factors
 
 LINE, BEND = np.meshgrid(np.linspace(-9, 9, 901), np.linspace(-7, 4, 901), indexing="ij")
@@ -17,7 +17,7 @@ def one_point(signal=1.0):
 
 
 def prior_density(grid):
-    pieces = reaches(grid)
+    pieces = relevance_mixture(grid)
     density = np.zeros_like(LINE)
     for bend, line_var, bend_var in zip(
         pieces.bend[0], pieces.line_var[0], pieces.bend_var[0], strict=True

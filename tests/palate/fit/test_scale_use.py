@@ -3,7 +3,7 @@ import pytest
 
 from tests.palate.examples import plain_world
 from webapp.palate.data.tastings import check_tastings
-from webapp.palate.fit.scale_use import Perception, learn_perception, read_values
+from webapp.palate.fit.scale_use import ScaleUse, fit_scale_use, read_values
 
 
 def judged(bias: float, gain: float, noise: float, n: int = 400):
@@ -20,21 +20,21 @@ def judged(bias: float, gain: float, noise: float, n: int = 400):
 def test_a_taster_without_tastings_is_taken_to_use_the_scales_as_everybody():
     world = plain_world()
     nobody = check_tastings({"X": np.empty((0, 3)), "liking": []}, world)
-    found, _ = learn_perception(nobody, world)
+    found, _ = fit_scale_use(nobody, world)
     assert found.bias.tolist() == [0, 0, 0]
     assert found.gain.tolist() == [1, 1, 1]
 
 
 def test_a_habit_of_reading_high_is_found():
     world, tastings = judged(bias=0.5, gain=1.0, noise=0.2)
-    found, _ = learn_perception(tastings, world)
+    found, _ = fit_scale_use(tastings, world)
     assert found.bias == pytest.approx([0.5, 0.5], abs=0.1)
     assert found.gain == pytest.approx([1.0, 1.0], abs=0.1)
 
 
 def test_a_careful_taster_is_trusted_more_than_a_careless_one():
     careful, careless = (
-        learn_perception(tastings, world)[0].noise
+        fit_scale_use(tastings, world)[0].noise
         for world, tastings in (judged(0, 1, 0.1), judged(0, 1, 0.6))
     )
     assert careful < careless / 2
@@ -42,7 +42,7 @@ def test_a_careful_taster_is_trusted_more_than_a_careless_one():
 
 def test_reading_a_value_is_the_product_of_two_normals():
     none = np.zeros(1)
-    perception = Perception(np.array([0.2]), np.array([1.1]), none, none, none, 0.5)
+    perception = ScaleUse(np.array([0.2]), np.array([1.1]), none, none, none, 0.5)
     before, spread, x = 0.4, 0.6, 1.0
     mean, var = read_values(np.array([[x]]), np.array([[before]]), np.array([[spread]]), perception)
     # By precisions: likelihood of t from x = 0.2 + 1.1 t + e (e.g. Bishop 2006, 2.3.3; from
@@ -54,6 +54,6 @@ def test_reading_a_value_is_the_product_of_two_normals():
 
 def test_an_unjudged_value_leaves_the_style_s_usual():
     none = np.zeros(1)
-    perception = Perception(none, none + 1, none, none, none, 0.3)
+    perception = ScaleUse(none, none + 1, none, none, none, 0.3)
     mean, var = read_values(np.array([[np.nan]]), np.array([[0.7]]), np.array([[0.2]]), perception)
     assert (mean[0, 0], var[0, 0]) == (0.7, 0.2)

@@ -1,7 +1,7 @@
 import pytest
 
-from webapp.palate.data.from_records import read_book
-from webapp.palate.use.calibration import label_check
+from webapp.palate.data.from_records import read_tastings
+from webapp.palate.use.calibration import label_calibration
 
 BOTTLES = [
     {"id": "b", "fields": {"label_abv": 13.0, "vintage": 2015}},
@@ -13,7 +13,7 @@ WARMTH_AT_13 = -3.25 + 0.65 * 13
 
 def checked(*fields):
     tastings = [{"id": f"t{i}", "fields": one} for i, one in enumerate(fields)]
-    return label_check(read_book(tastings, BOTTLES))
+    return label_calibration(read_tastings(tastings, BOTTLES))
 
 
 def test_without_labels_nothing_is_compared():

@@ -4,13 +4,13 @@ import pytest
 
 from tests.palate.examples import STYLES
 from tests.palate.use.test_report import TODAY, book
-from webapp.palate.data.from_records import read_book
-from webapp.palate.data.wine_styles import wine_world
+from webapp.palate.data.from_records import read_tastings
+from webapp.palate.data.wine_styles import wine_space
 from webapp.palate.use.changes import changes
 
 
 def compared(tastings, bottles, today=TODAY):
-    return changes(read_book(tastings, bottles), wine_world(STYLES), today)
+    return changes(read_tastings(tastings, bottles), wine_space(STYLES), today)
 
 
 def with_liking(tastings, since, liking):

@@ -8,8 +8,8 @@ from tests.bench.palate.simulated_tasters import Taster
 from tests.palate.examples import STYLES, style_names, taster_table
 from tests.palate.make_score_vectors import FILE, invented_styles, invented_tastings
 from tests.reference.palate_scoring import score_bottle
-from webapp.palate import learn
-from webapp.palate.data.wine_styles import ATTRIBUTES, WARMTH_SPREAD, warmth_of, wine_world
+from webapp.palate import fit_palate
+from webapp.palate.data.wine_styles import ATTRIBUTES, WARMTH_SPREAD, warmth_of, wine_space
 
 KILOBYTE = 1024
 
@@ -18,7 +18,7 @@ KILOBYTE = 1024
 def known():
     taster = Taster(STYLES, 77)
     bottles = taster.taste(60)
-    palate = learn(taster_table(taster, bottles, marks=True), taster.world)
+    palate = fit_palate(taster_table(taster, bottles, marks=True), taster.space)
     return taster, palate, json.loads(json.dumps(palate.compact()))
 
 
@@ -42,7 +42,7 @@ def test_style_and_label_alone_score_as_the_palate_does(known):
     for style, abv in (("red_malbec_mendoza", 14.9), ("wht_chablis", 11.0), ("no such style", 9.0)):
         x, spread = np.full((2, 1, len(ATTRIBUTES)), np.nan)
         x[0, column], spread[0, column] = warmth_of(abv), WARMTH_SPREAD
-        name = style if style in palate.world.styles else None
+        name = style if style in palate.space.styles else None
         found = palate.predict(x, [name], spread)
         scored = score_bottle(compact, {"style": style, "label_abv": abv})
         assert scored["mean"] == pytest.approx(found.mean[0], abs=1e-9)
@@ -61,7 +61,7 @@ def test_it_is_small_enough_to_keep_on_a_phone(known):
 def test_the_vectors_come_from_palates_of_this_learner():
     """The other half, that both twins give the expected numbers, is run with all other vectors."""
     vectors = json.loads(FILE.read_text(encoding="utf-8"))
-    fresh = learn(invented_tastings(40, 40), wine_world(invented_styles())).compact()
+    fresh = fit_palate(invented_tastings(40, 40), wine_space(invented_styles())).compact()
     kept = vectors["groups"][-1]["tests"][0]["args"][0]
     assert kept.keys() == json.loads(json.dumps(fresh)).keys()
     assert np.array(kept["beta"]) == pytest.approx(np.array(fresh["beta"]), abs=50)

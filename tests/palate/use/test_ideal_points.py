@@ -2,13 +2,13 @@ import numpy as np
 import pytest
 
 from tests.palate.examples import plain_tastings, plain_world
-from webapp.palate import Printed, learn
+from webapp.palate import Printed, fit_palate
 from webapp.palate.fit.posterior import Posterior
-from webapp.palate.fit.scale_use import Perception
-from webapp.palate.use.ideal_points import best_point, find_targets, printed_range
+from webapp.palate.fit.scale_use import ScaleUse
+from webapp.palate.use.ideal_points import find_ideal_points, maximum, printed_range
 
 NONE = np.zeros(1)
-AS_EVERYBODY = Perception(NONE, NONE + 1, NONE, NONE, NONE, 0.3)
+AS_EVERYBODY = ScaleUse(NONE, NONE + 1, NONE, NONE, NONE, 0.3)
 
 
 def sure(line, bend, sd=0.01):
@@ -18,7 +18,7 @@ def sure(line, bend, sd=0.01):
 
 
 def only_target(line, bend, sd=0.01, perception=AS_EVERYBODY):
-    return find_targets(plain_world(1), perception, sure(line, bend, sd))[0]
+    return find_ideal_points(plain_world(1), perception, sure(line, bend, sd))[0]
 
 
 def test_a_target_is_where_the_slope_is_flat():
@@ -42,7 +42,7 @@ def test_what_the_data_do_not_say_has_no_target():
 
 
 def test_a_target_is_on_the_taster_s_own_scale():
-    reads_high = Perception(NONE + 0.5, NONE + 1, NONE, NONE, NONE, 0.3)
+    reads_high = ScaleUse(NONE + 0.5, NONE + 1, NONE, NONE, NONE, 0.3)
     own, plain = only_target(0.5, -0.7, perception=reads_high), only_target(0.5, -0.7)
     assert own.target == pytest.approx(plain.target + 0.5 * 2)
 
@@ -57,7 +57,7 @@ def test_the_best_point_is_the_best_of_a_fine_grid():
     line, bend = rng.normal(size=(2, 300))
     z = np.linspace(-2, 1.5, 3501)
     grid = z[np.argmax(line[:, None] * z + bend[:, None] * z**2 / np.sqrt(2), axis=1)]
-    assert best_point(line, bend, (-2.0, 1.5)) == pytest.approx(grid, abs=1.1e-3)
+    assert maximum(line, bend, (-2.0, 1.5)) == pytest.approx(grid, abs=1.1e-3)
 
 
 def printed_world():
@@ -80,4 +80,4 @@ def test_the_printed_range_is_where_liking_is_within_half_a_point():
 def test_a_flat_taster_has_no_range_and_a_world_without_print_none():
     flat = printed_range(printed_world(), sure(0.0, -0.001))
     assert (flat.low, flat.high, flat.known) == (5.0, 20.0, False)
-    assert learn(plain_tastings(5), plain_world()).alcohol_range() is None
+    assert fit_palate(plain_tastings(5), plain_world()).alcohol_range() is None

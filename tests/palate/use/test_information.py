@@ -10,7 +10,7 @@ from tests.bench.palate.simulated_tasters import Taster
 from tests.palate.examples import STYLES, taster_table
 from tests.palate.make_teaching_vectors import FILE
 from tests.reference.palate_scoring import score_bottle, teaching
-from webapp.palate import learn
+from webapp.palate import fit_palate
 from webapp.palate.use.suggestions import information
 
 KILOBYTE = 1024
@@ -19,7 +19,7 @@ KILOBYTE = 1024
 @pytest.fixture(scope="module")
 def palate():
     taster = Taster(STYLES, 21)
-    return learn(taster_table(taster, taster.taste(60), marks=True), taster.world)
+    return fit_palate(taster_table(taster, taster.taste(60), marks=True), taster.space)
 
 
 @pytest.fixture(scope="module")
@@ -29,11 +29,11 @@ def compact(palate):
 
 def test_the_phone_s_form_teaches_as_the_palate_itself_does(palate, compact):
     """`information` is held against brute force in test_advice."""
-    style = np.arange(len(palate.world.styles))
-    z_mean, z_sd = palate.world.usual(style)
-    sd = palate.predict(style=palate.world.styles).sd
-    told = information(palate.posterior, z_mean, z_sd**2, style, palate.world.group_of, sd)
-    found = [teaching(compact, {"style": name}) for name in palate.world.styles]
+    style = np.arange(len(palate.space.styles))
+    z_mean, z_sd = palate.space.usual(style)
+    sd = palate.predict(style=palate.space.styles).sd
+    told = information(palate.posterior, z_mean, z_sd**2, style, palate.space.group_of, sd)
+    found = [teaching(compact, {"style": name}) for name in palate.space.styles]
     assert found == pytest.approx(list(told), rel=1e-9)
 
 

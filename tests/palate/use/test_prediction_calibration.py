@@ -10,7 +10,7 @@ import pytest
 from tests.bench.palate.measures import rank_share
 from tests.bench.palate.simulated_tasters import Taster
 from tests.palate.examples import STYLES, style_names, taster_table
-from webapp.palate import learn
+from webapp.palate import fit_palate
 
 TASTERS = 12
 FRESH = 150
@@ -25,7 +25,7 @@ def evening():
 
 def predictions(evening, n, marks):
     for person, bottles, fresh in evening:
-        palate = learn(taster_table(person, bottles.first(n), marks), person.world)
+        palate = fit_palate(taster_table(person, bottles.first(n), marks), person.space)
         yield palate.predict(fresh.X, style_names(person, fresh)), fresh
 
 
@@ -71,8 +71,8 @@ def test_every_further_bottle_helps(evening):
 def test_four_fifths_of_known_targets_hold_the_true_one(evening):
     hits = []
     for person, bottles, _ in evening:
-        targets = learn(taster_table(person, bottles, marks=True), person.world).targets()
-        for target, true in zip(targets, person.targets(), strict=True):
+        targets = fit_palate(taster_table(person, bottles, marks=True), person.space).ideal_points()
+        for target, true in zip(targets, person.ideal_points(), strict=True):
             if target.shape != "unknown":
                 hits.append(target.low - 0.05 <= true <= target.high + 0.05)
     assert len(hits) > 40

@@ -10,7 +10,7 @@ import pytest
 from tests.bench.palate.simulated_tasters import Taster
 from tests.palate.examples import STYLES
 from webapp.palate.data.wine_styles import ATTRIBUTES
-from webapp.palate.use.report import palate_document
+from webapp.palate.use.report import palate_report
 
 TODAY = date(2026, 6, 1)
 
@@ -42,7 +42,7 @@ def book(n, seed=11, repeat_every=7, days=1000):
 
 
 def document(n, **more):
-    return palate_document(*book(n, **more), STYLES, TODAY)
+    return palate_report(*book(n, **more), STYLES, TODAY)
 
 
 def numbers(value):
@@ -89,7 +89,7 @@ def test_an_empty_book_claims_no_target_and_no_alcohol_range():
 
 def test_every_number_can_be_opened_to_tastings_of_the_book():
     tastings, bottles = book(60)
-    found = palate_document(tastings, bottles, STYLES, TODAY)
+    found = palate_report(tastings, bottles, STYLES, TODAY)
     ids = {record["id"] for record in tastings}
     for target in found["targets"]:
         assert len(target["dots"]) == target["n"] == 60
@@ -106,7 +106,7 @@ def test_every_number_can_be_opened_to_tastings_of_the_book():
 
 def test_styles_come_best_first_with_the_plain_mean_beside_the_expected_one():
     tastings, bottles = book(60)
-    styles = palate_document(tastings, bottles, STYLES, TODAY)["styles"]
+    styles = palate_report(tastings, bottles, STYLES, TODAY)["styles"]
     means = [style["mean"] for style in styles]
     assert means == sorted(means, reverse=True)
     liking = {record["id"]: record["fields"]["liking"] for record in tastings}
@@ -125,8 +125,8 @@ def test_the_newest_tastings_are_listed_and_the_rest_counted():
 
 def test_records_that_came_in_another_order_give_the_same_document():
     tastings, bottles = book(30)
-    found = palate_document(tastings, bottles, STYLES, TODAY)
-    turned = palate_document(tastings[::-1], bottles[::-1], STYLES, TODAY)
+    found = palate_report(tastings, bottles, STYLES, TODAY)
+    turned = palate_report(tastings[::-1], bottles[::-1], STYLES, TODAY)
     assert turned == found
 
 

@@ -11,22 +11,22 @@ import pytest
 from tests.palate.examples import STYLES, plain_tastings, plain_world
 from tests.palate.use.test_report import TODAY, book, document
 from tests.reference.palate_scoring import score_bottle
-from webapp.palate import learn
-from webapp.palate.data.from_records import moment, read_book
-from webapp.palate.data.wine_styles import wine_world
+from webapp.palate import fit_palate
+from webapp.palate.data.from_records import parse_time, read_tastings
+from webapp.palate.data.wine_styles import wine_space
 from webapp.palate.use.changes import changes
 from webapp.palate.use.ideal_points import PrintedRange
-from webapp.palate.use.report import _alcohol, palate_document
+from webapp.palate.use.report import _alcohol, palate_report
 
 
 def test_a_tasting_without_a_bottle_has_none() -> None:
-    (found,) = read_book([{"id": "t", "fields": {"liking": 5}}], [])
+    (found,) = read_tastings([{"id": "t", "fields": {"liking": 5}}], [])
     assert (found.bottle_id, found.bottle) == (None, {})
 
 
 @pytest.mark.parametrize("text", ["2026-03-01T10:00:00Z", "2026-03-01T12:00:00+02:00"])
 def test_a_moment_is_read_with_either_mark_of_its_zone(text: str) -> None:
-    assert moment(text) == datetime(2026, 3, 1, 10, tzinfo=UTC)
+    assert parse_time(text) == datetime(2026, 3, 1, 10, tzinfo=UTC)
 
 
 def test_the_dots_of_alcohol_are_the_latest_two_hundred() -> None:
@@ -41,7 +41,7 @@ def test_the_dots_of_alcohol_are_the_latest_two_hundred() -> None:
 def test_an_alcohol_range_is_known_when_sure_and_of_five(n: int, sure: bool, known: bool) -> None:
     found = PrintedRange(11.0, 14.0, 12.5, (10.0, 12.0), (13.0, 15.0), sure)
     palate = SimpleNamespace(alcohol_range=lambda: found)
-    told = _alcohol(palate, read_book(*book(n)))  # type: ignore[arg-type]
+    told = _alcohol(palate, read_tastings(*book(n)))  # type: ignore[arg-type]
     assert told is not None
     assert told["known"] is known
     assert (told["low_abv"], told["high_abv"], told["best_abv"]) == (11.0, 14.0, 12.5)
@@ -51,20 +51,20 @@ def test_an_alcohol_range_is_known_when_sure_and_of_five(n: int, sure: bool, kno
 @pytest.mark.parametrize(("n", "level"), [(10, "compared"), (9, "too_few"), (8, "too_few")])
 def test_five_tastings_on_either_side_are_compared(n: int, level: str) -> None:
     tastings, bottles = book(n, days=730)
-    found = changes(read_book(tastings, bottles), wine_world(STYLES), TODAY)
+    found = changes(read_tastings(tastings, bottles), wine_space(STYLES), TODAY)
     assert (found["level"], min(found["n_before"], found["n_now"])) == (level, n // 2)
 
 
 def test_a_tasting_exactly_a_year_ago_counts_as_before() -> None:
     fields = {"liking": 5, "tasted_at": "2025-06-01T23:00:00Z"}
     later = {"liking": 5, "tasted_at": "2025-06-02T00:00:00Z"}
-    read = read_book([{"id": "a", "fields": fields}, {"id": "b", "fields": later}], [])
-    found = changes(read, wine_world(STYLES), TODAY)
+    read = read_tastings([{"id": "a", "fields": fields}, {"id": "b", "fields": later}], [])
+    found = changes(read, wine_space(STYLES), TODAY)
     assert (found["n_before"], found["n_now"], found["tastings"]) == (1, 1, ["b"])
 
 
 def test_a_world_that_prints_nothing_scores_without_the_label() -> None:
-    palate = learn(plain_tastings(20), plain_world())
+    palate = fit_palate(plain_tastings(20), plain_world())
     compact = palate.compact()
     assert compact["printed"] is None
     bottle = {"style": "s1", "a0": 6.0}
@@ -79,6 +79,6 @@ def test_a_rated_tasting_of_an_unknown_style_counts_for_no_style() -> None:
     tastings, bottles = book(12)
     for one in bottles[6:]:
         one["fields"]["style"] = "from elsewhere"
-    found = palate_document(tastings, bottles, STYLES, TODAY)
+    found = palate_report(tastings, bottles, STYLES, TODAY)
     counted = [name for style in found["styles"] for name in style["tastings"]]
     assert sorted(counted) == [f"t{i}" for i in range(6)]

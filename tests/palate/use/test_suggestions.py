@@ -5,7 +5,7 @@ import pytest
 
 from tests.bench.palate.simulated_tasters import Taster
 from tests.palate.examples import STYLES, plain_tastings, plain_world, taster_table
-from webapp.palate import learn
+from webapp.palate import fit_palate
 from webapp.palate.data.features import expected
 from webapp.palate.use.prediction import score
 from webapp.palate.use.reasons import LEAST_EFFECT
@@ -15,11 +15,11 @@ from webapp.palate.use.suggestions import information
 @pytest.fixture(scope="module")
 def palate():
     taster = Taster(STYLES, 5)
-    return learn(taster_table(taster, taster.taste(50), marks=True), taster.world)
+    return fit_palate(taster_table(taster, taster.taste(50), marks=True), taster.space)
 
 
 def test_reasons_and_the_level_add_up_to_the_expected_liking():
-    palate = learn(plain_tastings(80, k=2), plain_world(2))
+    palate = fit_palate(plain_tastings(80, k=2), plain_world(2))
     x = [[6.0, 4.0]]
     (reasons,) = palate.reasons(x, ["s2"])
     assert 2 <= len(reasons) <= 3
@@ -29,7 +29,7 @@ def test_reasons_and_the_level_add_up_to_the_expected_liking():
 
 
 def test_a_reason_says_what_raises_and_what_lowers(palate):
-    for reasons in palate.reasons(style=palate.world.styles):
+    for reasons in palate.reasons(style=palate.space.styles):
         sizes = [abs(reason.effect) for reason in reasons]
         assert sizes == sorted(sizes, reverse=True)
         assert len(reasons) <= 3
@@ -39,7 +39,7 @@ def test_a_reason_says_what_raises_and_what_lowers(palate):
 
 def test_a_label_is_named_as_alcohol_and_a_judged_value_as_itself():
     taster = Taster(STYLES, 9)
-    palate = learn(taster_table(taster, taster.taste(80)), taster.world)
+    palate = fit_palate(taster_table(taster, taster.taste(80)), taster.space)
     strong = np.full((1, 7), np.nan)
     strong[0, 4] = 10.0
     by_label = palate.reasons(strong, [None], np.where(np.isnan(strong), np.nan, 0.4))[0]
@@ -54,13 +54,13 @@ def test_the_three_lists_never_share_a_style_and_are_diverse(palate):
     everything = [i for one in lists for i in one]
     assert len(everything) == len(set(everything)) == 15
     for one in lists:
-        groups = [palate.world.groups[palate.world.group_of[i]] for i in one]
+        groups = [palate.space.groups[palate.space.group_of[i]] for i in one]
         assert max(groups.count(group) for group in groups) <= 2
 
 
 def test_each_list_keeps_its_promise(palate):
     found = palate.recommend()
-    scores = palate.predict(style=palate.world.styles)
+    scores = palate.predict(style=palate.space.styles)
     assert found.close[0] == int(np.argmax(scores.mean))
     assert np.all(scores.mean[found.teaches] >= 5)
     assert np.all(scores.sd_of_mean[found.stretch] >= np.median(scores.sd_of_mean))
@@ -70,15 +70,15 @@ def test_each_list_keeps_its_promise(palate):
 def test_what_teaches_most_is_what_lowers_the_uncertainty_most():
     """Source: conditioning the joint normal of all expected likings on one answer, by brute
     force."""
-    palate = learn({"X": np.empty((0, 3)), "liking": []}, plain_world())
-    world, posterior = palate.world, palate.posterior
+    palate = fit_palate({"X": np.empty((0, 3)), "liking": []}, plain_world())
+    world, posterior = palate.space, palate.posterior
     style = np.arange(4)
     z_mean, z_sd = world.usual(style)
     found = score(posterior, z_mean, z_sd**2, style, world.group_of, 6.5)
     told = information(posterior, z_mean, z_sd**2, style, world.group_of, found.sd)
     phi = expected(z_mean, z_sd**2)
-    group_var = posterior.stranger_var * 0.64 / 1.64
-    joint = phi @ posterior.cov @ phi.T + (posterior.stranger_var - group_var) * np.eye(4)
+    group_var = posterior.unknown_style_var * 0.64 / 1.64
+    joint = phi @ posterior.cov @ phi.T + (posterior.unknown_style_var - group_var) * np.eye(4)
     joint += group_var * (world.group_of[:, None] == world.group_of)
     for i in range(4):
         after = joint - np.outer(joint[:, i], joint[i]) / found.sd[i] ** 2

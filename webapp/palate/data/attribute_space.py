@@ -39,7 +39,7 @@ class Printed:
 
 
 @dataclass(frozen=True)
-class World:
+class AttributeSpace:
     """K attributes and S styles, in the attributes' own scale units.
 
     Parameters
@@ -136,7 +136,7 @@ class World:
         z = np.clip((values - self.centre) / self.scale, -FARTHEST_Z, FARTHEST_Z)
         return np.asarray(z, dtype=float)
 
-    def widened(self, width: float) -> World:
+    def widened(self, width: float) -> AttributeSpace:
         """The same world with styles so many times wider, none wider than the world itself."""
         if width == 1.0:
             return self

@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from webapp.palate.data.attribute_space import Floats, World
+from webapp.palate.data.attribute_space import AttributeSpace, Floats
 from webapp.palate.data.tastings import LIKING_HIGH, LIKING_LOW
 from webapp.palate.data.wine_styles import (
     ATTRIBUTES,
@@ -30,7 +30,7 @@ ABV_LOW, ABV_HIGH = 0.0, 25.0
 
 
 @dataclass(frozen=True)
-class BookTasting:
+class TastingRecord:
     """One tasting with its bottle: fields of both, and when (None where not said)."""
 
     id: str
@@ -41,27 +41,27 @@ class BookTasting:
 
     @property
     def liking(self) -> float:
-        return number(self.fields.get("liking"), LIKING_LOW, LIKING_HIGH)
+        return number_within(self.fields.get("liking"), LIKING_LOW, LIKING_HIGH)
 
     @property
     def label_abv(self) -> float:
         """Printed alcohol, % vol; the middle of a printed range; NaN where none."""
         ends = [
-            number(self.bottle.get(name), ABV_LOW, ABV_HIGH)
+            number_within(self.bottle.get(name), ABV_LOW, ABV_HIGH)
             for name in ("label_abv_low", "label_abv_high")
         ]
-        printed = number(self.bottle.get("label_abv"), ABV_LOW, ABV_HIGH)
+        printed = number_within(self.bottle.get("label_abv"), ABV_LOW, ABV_HIGH)
         return (ends[0] + ends[1]) / 2 if np.isnan(printed) else printed
 
 
-def number(value: Any, low: float, high: float) -> float:
+def number_within(value: Any, low: float, high: float) -> float:
     """A number within its bounds, or NaN."""
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not low <= value <= high:
         return float("nan")
     return float(value)
 
 
-def read_book(tastings: Iterable[Record], bottles: Iterable[Record]) -> list[BookTasting]:
+def read_tastings(tastings: Iterable[Record], bottles: Iterable[Record]) -> list[TastingRecord]:
     """The tastings that are not deleted, each with its bottle, oldest first (undated ones before
     all)."""
     by_id = {
@@ -74,12 +74,12 @@ def read_book(tastings: Iterable[Record], bottles: Iterable[Record]) -> list[Boo
         fields = _fields(record)
         bottle_id = _bottle_of(fields.get("bottle"), by_id)
         found.append(
-            BookTasting(
+            TastingRecord(
                 str(record.get("id")),
                 fields,
                 bottle_id,
                 by_id.get(bottle_id or "", {}),
-                moment(fields.get("tasted_at")),
+                parse_time(fields.get("tasted_at")),
             )
         )
     return sorted(found, key=lambda t: (t.at.timestamp() if t.at else 0.0, t.id))
@@ -102,7 +102,7 @@ def _bottle_of(bottle: Any, by_id: Mapping[str, Mapping[str, Any]]) -> str | Non
     return None if bottle is None else str(bottle)
 
 
-def moment(text: Any) -> datetime | None:
+def parse_time(text: Any) -> datetime | None:
     """A moment with its offset (RFC 3339), or None."""
     try:
         found = datetime.fromisoformat(str(text))
@@ -111,24 +111,27 @@ def moment(text: Any) -> datetime | None:
     return found if found.tzinfo else None
 
 
-def as_arrays(book: Sequence[BookTasting], world: World) -> dict[str, Any]:
+def to_arrays(records: Sequence[TastingRecord], space: AttributeSpace) -> dict[str, Any]:
     """The mapping that `learn` takes; the label's word on warmth goes in as known."""
-    known, around = np.full((2, len(book), len(ATTRIBUTES)), np.nan)
-    known[:, WARMTH] = warmth_of([tasting.label_abv for tasting in book])
+    known, around = np.full((2, len(records), len(ATTRIBUTES)), np.nan)
+    known[:, WARMTH] = warmth_of([tasting.label_abv for tasting in records])
     around[:, WARMTH] = WARMTH_SPREAD
-    styles = set(world.styles)
+    styles = set(space.styles)
     return {
-        "X": _columns(book, "", SCALE_LOW, SCALE_HIGH),
-        "just_right": _columns(book, "just_right_", -1, 1),
-        "liking": np.array([tasting.liking for tasting in book]),
-        "style": [name if (name := t.bottle.get("style")) in styles else None for t in book],
-        "bottle": [tasting.bottle_id for tasting in book],
+        "X": _columns(records, "", SCALE_LOW, SCALE_HIGH),
+        "just_right": _columns(records, "just_right_", -1, 1),
+        "liking": np.array([tasting.liking for tasting in records]),
+        "style": [name if (name := t.bottle.get("style")) in styles else None for t in records],
+        "bottle": [tasting.bottle_id for tasting in records],
         "known": known,
         "known_spread": around,
     }
 
 
-def _columns(book: Sequence[BookTasting], prefix: str, low: float, high: float) -> Floats:
-    values = [[number(t.fields.get(prefix + name), low, high) for name in ATTRIBUTES] for t in book]
-    table = np.array(values, dtype=float).reshape(len(book), len(ATTRIBUTES))
+def _columns(records: Sequence[TastingRecord], prefix: str, low: float, high: float) -> Floats:
+    values = [
+        [number_within(t.fields.get(prefix + name), low, high) for name in ATTRIBUTES]
+        for t in records
+    ]
+    table = np.array(values, dtype=float).reshape(len(records), len(ATTRIBUTES))
     return np.where(np.isin(table, (-1, 0, 1)), table, np.nan) if prefix else table

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from webapp.palate.data.attribute_space import Floats, Ints, World
+from webapp.palate.data.attribute_space import AttributeSpace, Floats, Ints
 from webapp.palate.errors import PalateError
 
 # The 9-point hedonic scale (Peryam & Pilgrim 1957); status: seen.
@@ -38,7 +38,7 @@ class Tastings:
         return len(self.liking)
 
 
-def check_tastings(tastings: Any, world: World) -> Tastings:
+def check_tastings(tastings: Any, space: AttributeSpace) -> Tastings:
     """Check a mapping (or an object with the same names) of arrays against the world.
 
     X (n, K) judged attributes in scale units, NaN unjudged; liking (n,) in 1..9, NaN not given;
@@ -48,9 +48,9 @@ def check_tastings(tastings: Any, world: World) -> Tastings:
     Raises PalateError naming the field, the row, the value and the bound.
     """
     liking = _floats("liking", _get(tastings, "liking"), 1)
-    n, k = len(liking), len(world.attributes)
+    n, k = len(liking), len(space.attributes)
     x = matrix("X", _get(tastings, "X"), n, k)
-    check_scale("X", x, world)
+    check_scale("X", x, space)
     _refuse(
         "liking",
         liking,
@@ -65,15 +65,15 @@ def check_tastings(tastings: Any, world: World) -> Tastings:
         "must be -1, 0 or 1",
     )
     known, known_spread = known_values(
-        _get(tastings, "known"), _get(tastings, "known_spread"), n, world
+        _get(tastings, "known"), _get(tastings, "known_spread"), n, space
     )
     return Tastings(
-        world.to_z(x),
+        space.to_z(x),
         known,
         known_spread,
         liking,
         marks,
-        world.style_index(_get(tastings, "style"), n),
+        space.style_index(_get(tastings, "style"), n),
         _bottles(_get(tastings, "bottle"), n),
     )
 
@@ -85,14 +85,14 @@ def _bottles(given: Any, n: int) -> tuple[Hashable, ...]:
     return names
 
 
-def known_values(known: Any, spread: Any, n: int, world: World) -> tuple[Floats, Floats]:
+def known_values(known: Any, spread: Any, n: int, space: AttributeSpace) -> tuple[Floats, Floats]:
     """Values told from outside and their sd, both (n, K) in z; NaN where nothing was told."""
-    k = len(world.attributes)
+    k = len(space.attributes)
     value, sd = matrix("known", known, n, k), matrix("known_spread", spread, n, k)
-    check_scale("known", value, world)
+    check_scale("known", value, space)
     _refuse("known_spread", sd, sd < 0, "must not be below 0")
     sd = np.where(np.isnan(sd), 0.0, sd)
-    return world.to_z(value), np.maximum(sd / world.scale, 1e-6)
+    return space.to_z(value), np.maximum(sd / space.scale, 1e-6)
 
 
 def matrix(name: str, values: Any, n: int, k: int) -> Floats:
@@ -105,14 +105,14 @@ def matrix(name: str, values: Any, n: int, k: int) -> Floats:
     return array
 
 
-def check_scale(name: str, x: Floats, world: World) -> None:
+def check_scale(name: str, x: Floats, space: AttributeSpace) -> None:
     """Refuse attributes outside their scale, naming the attribute and its bounds."""
-    wrong = ~np.isnan(x) & ~((x >= world.lowest) & (x <= world.highest))
+    wrong = ~np.isnan(x) & ~((x >= space.lowest) & (x <= space.highest))
     if np.any(wrong):
         row, k = (int(i) for i in np.argwhere(wrong)[0])
         raise PalateError(
-            f"{name}[{row}], {world.attributes[k]}: {x[row, k]:g} lies outside its scale "
-            f"{world.lowest[k]:g}..{world.highest[k]:g}; leave it empty (NaN) if unjudged"
+            f"{name}[{row}], {space.attributes[k]}: {x[row, k]:g} lies outside its scale "
+            f"{space.lowest[k]:g}..{space.highest[k]:g}; leave it empty (NaN) if unjudged"
         )
 
 

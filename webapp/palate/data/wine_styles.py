@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from webapp.palate.data.attribute_space import Floats, Printed, World
+from webapp.palate.data.attribute_space import AttributeSpace, Floats, Printed
 
 Style = Mapping[str, Any]
 
@@ -21,7 +21,7 @@ WARMTH_AT_ZERO, WARMTH_PER_PERCENT, WARMTH_SPREAD = -3.25, 0.65, 0.4
 ABV_LOW, ABV_HIGH = 5.0, 20.0
 
 
-def wine_world(styles: Sequence[Style]) -> World:
+def wine_space(styles: Sequence[Style]) -> AttributeSpace:
     """The world of wine from the parsed list of styles (static/spec/styles.json).
 
     Each style has style_id, colour, kind, abv_low, abv_typ, abv_high and for each scale but warmth
@@ -29,7 +29,7 @@ def wine_world(styles: Sequence[Style]) -> World:
     """
     profile = np.array([[_usual(style, name) for name in ATTRIBUTES] for style in styles])
     around = np.array([[_around(style, name) for name in ATTRIBUTES] for style in styles])
-    return World(
+    return AttributeSpace(
         attributes=ATTRIBUTES,
         mean=profile.mean(0),
         spread=np.sqrt(profile.var(0) + (around**2).mean(0)),

@@ -11,8 +11,8 @@ from webapp.palate.fit.regression import (
     Mixture,
     Sums,
     attribute_blocks,
-    collapse,
-    keep_likely,
+    moments,
+    prune,
     solve,
 )
 from webapp.palate.fit.relevance_ep import Factors, first_factors, next_factors
@@ -30,7 +30,7 @@ def quick_log_evidence(sums: Sums, k: int) -> float:
     return _without_marks(sums, grid, first_factors(grid, k)).log_evidence
 
 
-def fit(sums: Sums, marks: just_right.Marks, k: int) -> Mixture:
+def fit(sums: Sums, marks: just_right.JarMarks, k: int) -> Mixture:
     """The posterior mixture for K attributes."""
     mixture = _settled_grid(sums, k)
     grid, factors = mixture.grid, first_factors(mixture.grid, k)
@@ -39,9 +39,9 @@ def fit(sums: Sums, marks: just_right.Marks, k: int) -> Mixture:
     sites = just_right.no_sites(marks)
     for _ in range(MARK_ROUNDS if len(marks.value) else ROUNDS):
         if len(marks.value):
-            beta, cov = collapse(mixture)
-            sloped = just_right.habitual(marks, sites, beta, cov, k)
-            link = just_right.learn_link(marks, sites, sloped)
+            beta, cov = moments(mixture)
+            sloped = just_right.remove_bias(marks, sites, beta, cov, k)
+            link = just_right.fit_link(marks, sites, sloped)
             sites = just_right.update_sites(marks, sites, sloped, link, DAMPING)
             terms = just_right.normal_terms(marks, sites, k, size)
         factors = next_factors(factors, grid, *attribute_blocks(mixture, k))
@@ -60,7 +60,7 @@ def _settled_grid(sums: Sums, k: int) -> Mixture:
             break
         grid = finer
         mixture = _without_marks(sums, grid, first_factors(grid, k))
-    return mixture[keep_likely(mixture, NEGLIGIBLE)]
+    return mixture[prune(mixture, NEGLIGIBLE)]
 
 
 def _without_marks(sums: Sums, grid: Grid, factors: Factors) -> Mixture:

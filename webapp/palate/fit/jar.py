@@ -28,7 +28,7 @@ HABIT_SD = 0.12
 
 
 @dataclass(frozen=True)
-class Marks:
+class JarMarks:
     """R marks: attribute (R,), value (R,) in -1, 0, 1, slope = line * beta + bend (R,) * beta."""
 
     attribute: Ints
@@ -37,8 +37,8 @@ class Marks:
     bend: Floats
     doubt_var: Floats
 
-    def __getitem__(self, some: slice) -> Marks:
-        return Marks(
+    def __getitem__(self, some: slice) -> JarMarks:
+        return JarMarks(
             self.attribute[some],
             self.value[some],
             self.line,
@@ -68,28 +68,28 @@ class Sites:
 
 
 @dataclass(frozen=True)
-class Sloped:
+class SlopePosterior:
     """Posterior of (line + habit, bend) of each attribute: mean (K, 2), covariance (K, 2, 2)."""
 
     mean: Floats
     cov: Floats
 
 
-def collect_marks(marks: Floats, mean: Floats, var: Floats) -> Marks:
+def collect_marks(marks: Floats, mean: Floats, var: Floats) -> JarMarks:
     """The marks given, with the slope features at where the bottles are thought to be (n, K)."""
     row, attribute = np.nonzero(~np.isnan(marks))
     line, bend = slope_rows(mean)
     spread = var[row, attribute] * 2 / marks.shape[1]
-    return Marks(attribute, marks[row, attribute], float(line), bend[row, attribute], spread)
+    return JarMarks(attribute, marks[row, attribute], float(line), bend[row, attribute], spread)
 
 
-def no_sites(marks: Marks) -> Sites:
+def no_sites(marks: JarMarks) -> Sites:
     """Sites that say nothing yet."""
     empty = np.zeros(len(marks.value))
     return Sites(empty, empty)
 
 
-def _by_attribute(marks: Marks, sites: Sites, k: int) -> tuple[Floats, Floats]:
+def _by_attribute(marks: JarMarks, sites: Sites, k: int) -> tuple[Floats, Floats]:
     """What the sites say of (line + habit, bend): precision (K, 2, 2) and shift (K, 2)."""
 
     def total(values: Floats) -> Floats:
@@ -104,7 +104,7 @@ def _by_attribute(marks: Marks, sites: Sites, k: int) -> tuple[Floats, Floats]:
     return precision, shift
 
 
-def normal_terms(marks: Marks, sites: Sites, k: int, size: int) -> tuple[Floats, Floats]:
+def normal_terms(marks: JarMarks, sites: Sites, k: int, size: int) -> tuple[Floats, Floats]:
     """What the sites add to precision (P, P) and shift (P,) of beta, the habits integrated out."""
     block, pull = _by_attribute(marks, sites, k)
     habit = marks.line**2 / HABIT_SD**2
@@ -119,7 +119,7 @@ def normal_terms(marks: Marks, sites: Sites, k: int, size: int) -> tuple[Floats,
     return precision, shift
 
 
-def habitual(marks: Marks, sites: Sites, beta: Floats, cov: Floats, k: int) -> Sloped:
+def remove_bias(marks: JarMarks, sites: Sites, beta: Floats, cov: Floats, k: int) -> SlopePosterior:
     """Mean (K, 2) and covariance (K, 2, 2) of (line + habit, bend), given the posterior of beta."""
     at = np.stack([1 + np.arange(k), 1 + k + np.arange(k)], axis=1)
     inner = np.linalg.inv(cov[at[:, :, None], at[:, None, :]])
@@ -143,10 +143,10 @@ def habitual(marks: Marks, sites: Sites, beta: Floats, cov: Floats, k: int) -> S
     whole_shift[:, 2] = alone_shift[:, 0]
     spread: Floats = np.linalg.inv(whole).astype(float)
     mean = np.einsum("kij,kj->ki", spread, whole_shift)
-    return Sloped(mean[:, :2], spread[:, :2, :2])
+    return SlopePosterior(mean[:, :2], spread[:, :2, :2])
 
 
-def _cavities(marks: Marks, sites: Sites, sloped: Sloped) -> tuple[Floats, Floats]:
+def _cavities(marks: JarMarks, sites: Sites, sloped: SlopePosterior) -> tuple[Floats, Floats]:
     """Mean and variance of each slope with its own site taken out."""
     of, cov = sloped.mean[marks.attribute], sloped.cov[marks.attribute]
     mean = marks.line * of[:, 0] + marks.bend * of[:, 1]
@@ -190,7 +190,7 @@ def _tilted(value: Floats, mean: Floats, var: Floats, band: float) -> tuple[Floa
     return first, np.minimum(second, -1e-9)
 
 
-def learn_link(marks: Marks, sites: Sites, sloped: Sloped) -> Link:
+def fit_link(marks: JarMarks, sites: Sites, sloped: SlopePosterior) -> Link:
     """Posterior-weighted band and doubt over a grid, given the present cavities."""
     some = slice(None, None, 1 + len(marks.value) // ENOUGH_FOR_LINK)
     marks, sites = marks[some], sites[some]
@@ -211,7 +211,9 @@ def learn_link(marks: Marks, sites: Sites, sloped: Sloped) -> Link:
     return Link(float(np.exp(weight @ np.log(band))), float(np.exp(weight @ np.log(doubt))))
 
 
-def update_sites(marks: Marks, sites: Sites, sloped: Sloped, link: Link, damping: float) -> Sites:
+def update_sites(
+    marks: JarMarks, sites: Sites, sloped: SlopePosterior, link: Link, damping: float
+) -> Sites:
     """One parallel step of expectation propagation (Rasmussen & Williams 2006, section 3.6)."""
     mean, var = _cavities(marks, sites, sloped)
     doubt_var = link.doubt**2 + marks.doubt_var * sloped.mean[marks.attribute, 1] ** 2

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from webapp.palate.data.attribute_space import Floats, Ints, World
+from webapp.palate.data.attribute_space import AttributeSpace, Floats, Ints
 from webapp.palate.fit.prior import GROUP_SHARE
-from webapp.palate.fit.regression import Mixture, StyleEffects, collapse
+from webapp.palate.fit.regression import Mixture, StyleEffects, moments
 
 DECIMALS = 5
 
@@ -39,7 +39,7 @@ class Posterior:
     cov: Floats
     styles: Mapping[int, Effect]
     groups: Mapping[int, Effect]
-    stranger_var: float
+    unknown_style_var: float
     noise_var: float
 
     def effect(self, style: int, group: int) -> Effect:
@@ -48,7 +48,7 @@ class Posterior:
             return self.styles[style]
         if group in self.groups:
             return self.groups[group]
-        return Effect(0.0, self.stranger_var, np.zeros(len(self.beta)))
+        return Effect(0.0, self.unknown_style_var, np.zeros(len(self.beta)))
 
 
 def build_posterior(
@@ -56,19 +56,19 @@ def build_posterior(
     effects: StyleEffects,
     tasted: Ints,
     groups: Ints,
-    world: World,
+    space: AttributeSpace,
     answers: float,
 ) -> Posterior:
     """Collapse the mixture; tasted (T,) and groups (G,) are positions in the world, answers how
     many."""
-    beta, cov = collapse(mixture)
-    core = 1 + 2 * len(world.attributes)
+    beta, cov = moments(mixture)
+    core = 1 + 2 * len(space.attributes)
     style_var = float(mixture.weight @ mixture.grid.style_sd**2)
     # Where no answer named a style, the noise already holds what styles do.
     unnamed = answers > 0 and not len(tasted)
-    stranger_var = 0.0 if unnamed else style_var * (1 + GROUP_SHARE**2)
+    unknown_style_var = 0.0 if unnamed else style_var * (1 + GROUP_SHARE**2)
     at = core + np.arange(len(groups))
-    own_group = at[np.searchsorted(groups, world.group_of[tasted])]
+    own_group = at[np.searchsorted(groups, space.group_of[tasted])]
     kin = np.column_stack([beta[at], np.diagonal(cov)[at] + style_var, cov[at, :core]])
     mean = effects.mean + beta[own_group]
     var = effects.var + np.diagonal(cov)[own_group]
@@ -79,7 +79,7 @@ def build_posterior(
         _rounded(cov[:core, :core]),
         _effects(tasted, own),
         _effects(groups, kin),
-        _round(stranger_var),
+        _round(unknown_style_var),
         _round(float(mixture.weight @ mixture.grid.noise**2)),
     )
 

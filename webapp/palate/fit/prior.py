@@ -23,7 +23,7 @@ Levels = tuple[float, ...]
 
 LEVEL, LEVEL_SD = 5.6, 1.2
 # Seven equally likely reaches, near the quantiles of an exponential law with mean square 1.
-REACHES = np.array([0.05, 0.19, 0.36, 0.58, 0.86, 1.27, 2.0])
+RELEVANCES = np.array([0.05, 0.19, 0.36, 0.58, 0.86, 1.27, 2.0])
 BEND, BEND_SD, LINE_SD, STRAIGHT_SD = 0.6, 0.2, 0.77, 0.25
 GROUP_SHARE = 0.8
 SIGNALS = (0.25, 0.6, 1.1, 2.0)
@@ -93,7 +93,7 @@ def _grid(signals: Levels, style_sds: Levels, noises: Levels) -> Grid:
 
 
 @dataclass(frozen=True)
-class Reaches:
+class RelevanceMixture:
     """Normal pieces of the prior of one attribute's (line, bend), (Q, R): the bend's mean, both
     variances."""
 
@@ -102,11 +102,11 @@ class Reaches:
     bend_var: Floats
 
 
-def reaches(grid: Grid) -> Reaches:
+def relevance_mixture(grid: Grid) -> RelevanceMixture:
     """The R equally likely pieces at every grid point."""
-    size = grid.signal[:, None] * REACHES
+    size = grid.signal[:, None] * RELEVANCES
     straight = (STRAIGHT_SD * grid.signal[:, None]) ** 2
-    return Reaches(
+    return RelevanceMixture(
         -BEND * size, (LINE_SD * size) ** 2 + straight, (BEND_SD * size) ** 2 + straight / 25
     )
 

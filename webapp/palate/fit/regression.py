@@ -61,7 +61,7 @@ class Mixture:
 
 
 @dataclass(frozen=True)
-class Answers:
+class Observations:
     """m bottles after averaging repeats: features (m, P), liking (m,), weight (m,), slot (m,) of
     the style.
 
@@ -78,7 +78,7 @@ class Answers:
 
 def average_repeats(
     features: Floats, liking: Floats, weight: Floats, slot: Ints, bottle: Ints
-) -> Answers:
+) -> Observations:
     """Average the answers to one bottle, as BOTTLE_SHARE of the noise belongs to the bottle, not
     the answer.
 
@@ -95,25 +95,25 @@ def average_repeats(
     pooled = np.bincount(which, weight) / repeats
     within = float((weight * (liking - mean[which]) ** 2).sum()) / (1 - BOTTLE_SHARE)
     share = 1 / (BOTTLE_SHARE + (1 - BOTTLE_SHARE) / repeats)
-    return Answers(
+    return Observations(
         together / repeats[:, None], mean, pooled * share, slot[first], len(liking), within
     )
 
 
-def take_sums(answers: Answers, slots: int) -> Sums:
+def accumulate(observations: Observations, slots: int) -> Sums:
     """One pass over the bottles; slot numbers the tasted styles, -1 for no style."""
-    weighted = answers.features * answers.weight[:, None]
-    answer = answers.weight * answers.liking
-    styled = answers.slot >= 0
-    slot = answers.slot[styled]
-    style_f = np.zeros((slots, answers.features.shape[1]))
+    weighted = observations.features * observations.weight[:, None]
+    answer = observations.weight * observations.liking
+    styled = observations.slot >= 0
+    slot = observations.slot[styled]
+    style_f = np.zeros((slots, observations.features.shape[1]))
     np.add.at(style_f, slot, weighted[styled])
     return Sums(
-        n=float(answers.n),
-        ff=weighted.T @ answers.features,
-        fy=weighted.T @ answers.liking,
-        yy=float(answer @ answers.liking) + answers.within,
-        style_n=np.bincount(slot, answers.weight[styled], minlength=slots).astype(float),
+        n=float(observations.n),
+        ff=weighted.T @ observations.features,
+        fy=weighted.T @ observations.liking,
+        yy=float(answer @ observations.liking) + observations.within,
+        style_n=np.bincount(slot, observations.weight[styled], minlength=slots).astype(float),
         style_f=style_f,
         style_y=np.bincount(slot, answer[styled], minlength=slots).astype(float),
     )
@@ -178,12 +178,12 @@ def attribute_blocks(mixture: Mixture, k: int) -> tuple[Floats, Floats]:
     return mixture.mean[:, at], mixture.cov[:, at[:, :, None], at[:, None, :]]
 
 
-def keep_likely(mixture: Mixture, least: float) -> NDArray[np.bool_]:
+def prune(mixture: Mixture, least: float) -> NDArray[np.bool_]:
     """Grid points whose weight is at least this share of the heaviest."""
     return np.asarray(mixture.weight >= least * mixture.weight.max())
 
 
-def collapse(mixture: Mixture) -> tuple[Floats, Floats]:
+def moments(mixture: Mixture) -> tuple[Floats, Floats]:
     """Mean (P,) and covariance (P, P) of the whole mixture."""
     mean = mixture.weight @ mixture.mean
     apart = mixture.mean - mean

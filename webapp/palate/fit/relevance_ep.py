@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from webapp.palate.data.attribute_space import Floats
-from webapp.palate.fit.prior import Grid, Reaches, reaches
+from webapp.palate.fit.prior import Grid, RelevanceMixture, relevance_mixture
 
 DAMPING = 0.8
 LEAST_PRECISION = 1e-4
@@ -35,7 +35,7 @@ class Factors:
 
 def first_factors(grid: Grid, k: int) -> Factors:
     """Mean and covariance of the prior mixture itself."""
-    pieces = reaches(grid)
+    pieces = relevance_mixture(grid)
     mean = pieces.bend.mean(1)
     line_var, bend_var = pieces.line_var.mean(1), pieces.bend_var.mean(1) + pieces.bend.var(1)
     precision, shift = np.zeros((len(mean), k, 2, 2)), np.zeros((len(mean), k, 2))
@@ -51,13 +51,15 @@ def next_factors(factors: Factors, grid: Grid, mean: Floats, cov: Floats) -> Fac
     whole = _inverse(cov)
     whole_shift = np.einsum("qkij,qkj->qki", whole, mean)
     cavity, cavity_shift = whole - factors.precision, whole_shift - factors.shift
-    log_z, tilted_mean, tilted_cov = _tilt(reaches(grid), cavity, cavity_shift)
+    log_z, tilted_mean, tilted_cov = _tilt(relevance_mixture(grid), cavity, cavity_shift)
     log_whole = 0.5 * ((whole_shift * mean).sum(2) - np.log(_det(whole)))
     precision = _inverse(tilted_cov)
     shift = np.einsum("qkij,qkj->qki", precision, tilted_mean) - cavity_shift
     precision = precision - cavity
-    sound = (_det(precision) > LEAST_PRECISION**2) & (precision[:, :, 0, 0] > LEAST_PRECISION)
-    step = DAMPING * sound[:, :, None]
+    is_positive_definite = (_det(precision) > LEAST_PRECISION**2) & (
+        precision[:, :, 0, 0] > LEAST_PRECISION
+    )
+    step = DAMPING * is_positive_definite[:, :, None]
     return Factors(
         factors.precision + step[..., None] * (precision - factors.precision),
         factors.shift + step * (shift - factors.shift),
@@ -65,7 +67,7 @@ def next_factors(factors: Factors, grid: Grid, mean: Floats, cov: Floats) -> Fac
     )
 
 
-def _tilt(pieces: Reaches, cavity: Floats, shift: Floats) -> tuple[Floats, Floats, Floats]:
+def _tilt(pieces: RelevanceMixture, cavity: Floats, shift: Floats) -> tuple[Floats, Floats, Floats]:
     """Log mass (Q, K), mean and covariance of cavity times mixture; pieces run on axis 2."""
     a = cavity[:, :, None, 0, 0] + 1 / pieces.line_var[:, None]
     b = cavity[:, :, None, 0, 1]

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import logsumexp
 
-from webapp.palate.data.attribute_space import Floats, Ints, World
+from webapp.palate.data.attribute_space import AttributeSpace, Floats, Ints
 from webapp.palate.data.tastings import Tastings
 
 BIAS_SD = 0.6
@@ -27,7 +27,7 @@ ENOUGH_FOR_NOISE = 400
 
 
 @dataclass(frozen=True)
-class Perception:
+class ScaleUse:
     """Bias, gain (K,), their covariance terms (K,) and the noise sd of one judged value (z
     units)."""
 
@@ -39,19 +39,21 @@ class Perception:
     noise: float
 
 
-def prior_of(world: World, style: Ints, known_z: Floats, known_sd: Floats) -> tuple[Floats, Floats]:
+def prior_of(
+    space: AttributeSpace, style: Ints, known_z: Floats, known_sd: Floats
+) -> tuple[Floats, Floats]:
     """Mean and variance (m, K) of what is there before it is judged: style usual, then label."""
-    mean, sd = world.usual(style)
-    told = ~np.isnan(known_z)
-    return np.where(told, known_z, mean), np.where(told, known_sd, sd) ** 2
+    mean, sd = space.usual(style)
+    is_known = ~np.isnan(known_z)
+    return np.where(is_known, known_z, mean), np.where(is_known, known_sd, sd) ** 2
 
 
-def learn_perception(tastings: Tastings, world: World) -> tuple[Perception, float]:
+def fit_scale_use(tastings: Tastings, space: AttributeSpace) -> tuple[ScaleUse, float]:
     """Fit bias, gain and noise, and say how probable the judged values are (log, up to a constant).
 
     With no tastings the prior (bias 0, gain 1) comes back.
     """
-    mean, var = prior_of(world, tastings.style, tastings.known_z, tastings.known_sd)
+    mean, var = prior_of(space, tastings.style, tastings.known_z, tastings.known_sd)
     judged = ~np.isnan(tastings.x_z)
     x = np.where(judged, tastings.x_z, 0.0)
     some = slice(None, None, 1 + len(x) // ENOUGH_FOR_NOISE)
@@ -62,7 +64,7 @@ def learn_perception(tastings: Tastings, world: World) -> tuple[Perception, floa
     weight = np.exp(score - log_evidence)
     noise = float(np.exp(weight @ np.log(NOISE_GRID)))
     _, bias, gain, bias_var, cross, gain_var = _fit(x, judged, mean, var, noise)
-    return Perception(bias, gain, bias_var, cross, gain_var, noise), log_evidence
+    return ScaleUse(bias, gain, bias_var, cross, gain_var, noise), log_evidence
 
 
 def _fit(
@@ -86,7 +88,7 @@ def _fit(
 
 
 def read_values(
-    x_z: Floats, mean: Floats, var: Floats, perception: Perception
+    x_z: Floats, mean: Floats, var: Floats, scale_use: ScaleUse
 ) -> tuple[Floats, Floats]:
     """Posterior mean and variance (m, K) of what is there, given judged values (NaN: none).
 
@@ -94,7 +96,7 @@ def read_values(
     """
     judged = ~np.isnan(x_z)
     x = np.where(judged, x_z, 0.0)
-    p = perception
+    p = scale_use
     noise = p.noise**2 + p.bias_var + 2 * mean * p.cross + mean**2 * p.gain_var
     share = np.where(judged, var * p.gain / (p.gain**2 * var + noise), 0.0)
     return mean + share * (x - p.bias - p.gain * mean), var * (1 - share * p.gain)

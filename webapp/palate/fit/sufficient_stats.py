@@ -11,12 +11,12 @@ from webapp.palate.data.attribute_space import Ints
 from webapp.palate.data.features import expected, scatter
 from webapp.palate.data.tastings import Tastings
 from webapp.palate.fit.prior import NOISE_USUAL, extra_noise
-from webapp.palate.fit.regression import Sums, average_repeats, take_sums
-from webapp.palate.fit.scale_fit import Reading
+from webapp.palate.fit.regression import Sums, accumulate, average_repeats
+from webapp.palate.fit.scale_fit import ScaleFit
 
 
 @dataclass(frozen=True)
-class Condensed:
+class SufficientStats:
     """The sums, with the positions in the world of the tasted styles (T,) and their groups (G,)."""
 
     sums: Sums
@@ -24,11 +24,11 @@ class Condensed:
     groups: Ints
 
 
-def condense(tastings: Tastings, bottle: Ints, reading: Reading) -> Condensed:
+def sufficient_stats(tastings: Tastings, bottle: Ints, scale_fit: ScaleFit) -> SufficientStats:
     """Sums over the rated tastings; bottle (n,) is a number that repeats have in common."""
     rated = ~np.isnan(tastings.liking)
-    style, group_of = tastings.style[rated], reading.world.group_of
-    z_mean, z_var = reading.z_mean[rated], reading.z_var[rated]
+    style, group_of = tastings.style[rated], scale_fit.space.group_of
+    z_mean, z_var = scale_fit.z_mean[rated], scale_fit.z_var[rated]
     tasted, slot = _slots(style)
     groups = np.unique(group_of[tasted])
     member = (style[:, None] >= 0) & (np.append(group_of, -1)[style][:, None] == groups)
@@ -40,7 +40,7 @@ def condense(tastings: Tastings, bottle: Ints, reading: Reading) -> Condensed:
         slot,
         bottle[rated],
     )
-    return Condensed(take_sums(answers, len(tasted)), tasted, groups)
+    return SufficientStats(accumulate(answers, len(tasted)), tasted, groups)
 
 
 def _slots(style: Ints) -> tuple[Ints, Ints]:

@@ -7,16 +7,16 @@ from typing import Any
 
 import numpy as np
 
-from webapp.palate.data.from_records import BookTasting, number
+from webapp.palate.data.from_records import TastingRecord, number_within
 from webapp.palate.data.wine_styles import SCALE_HIGH, SCALE_LOW, WARMTH_PER_PERCENT, warmth_of
 
 LISTED = 200
 LEAST = 5
 OLDEST_YEARS = 200.0
-Difference = Callable[[BookTasting], float]
+Difference = Callable[[TastingRecord], float]
 
 
-def label_check(book: Sequence[BookTasting]) -> dict[str, Any]:
+def label_calibration(records: Sequence[TastingRecord]) -> dict[str, Any]:
     """Guess minus label: warmth (scale units and the % vol they stand for), guess_abv (% vol),
     guess_age (years).
 
@@ -24,35 +24,35 @@ def label_check(book: Sequence[BookTasting]) -> dict[str, Any]:
     tastings.
     """
     found = {
-        "warmth": _summary(book, warmth_difference),
-        "guess_abv": _summary(book, abv_difference),
-        "guess_age_years": _summary(book, age_difference),
+        "warmth": _summary(records, warmth_difference),
+        "guess_abv": _summary(records, abv_difference),
+        "guess_age_years": _summary(records, age_difference),
     }
     mean = found["warmth"]["mean"]
     found["warmth"]["mean_abv"] = None if mean is None else mean / WARMTH_PER_PERCENT
     return found
 
 
-def warmth_difference(tasting: BookTasting) -> float:
+def warmth_difference(tasting: TastingRecord) -> float:
     """Judged warmth less the warmth that the printed alcohol stands for."""
-    judged = number(tasting.fields.get("warmth"), SCALE_LOW, SCALE_HIGH)
+    judged = number_within(tasting.fields.get("warmth"), SCALE_LOW, SCALE_HIGH)
     return judged - float(warmth_of(tasting.label_abv))
 
 
-def abv_difference(tasting: BookTasting) -> float:
+def abv_difference(tasting: TastingRecord) -> float:
     """Guessed less printed alcohol, % vol."""
-    return number(tasting.fields.get("guess_abv"), 0.0, 25.0) - tasting.label_abv
+    return number_within(tasting.fields.get("guess_abv"), 0.0, 25.0) - tasting.label_abv
 
 
-def age_difference(tasting: BookTasting) -> float:
+def age_difference(tasting: TastingRecord) -> float:
     """Guessed age less the year of tasting minus the vintage, years."""
-    vintage = number(tasting.bottle.get("vintage"), 1800, 2100)
-    guess = number(tasting.fields.get("guess_age_years"), 0.0, OLDEST_YEARS)
+    vintage = number_within(tasting.bottle.get("vintage"), 1800, 2100)
+    guess = number_within(tasting.fields.get("guess_age_years"), 0.0, OLDEST_YEARS)
     return guess - (tasting.at.year - vintage) if tasting.at else float("nan")
 
 
-def _summary(book: Sequence[BookTasting], difference: Difference) -> dict[str, Any]:
-    pairs = [(t.id, gap) for t in book if not np.isnan(gap := difference(t))]
+def _summary(records: Sequence[TastingRecord], difference: Difference) -> dict[str, Any]:
+    pairs = [(t.id, gap) for t in records if not np.isnan(gap := difference(t))]
     gaps = np.array([gap for _, gap in pairs])
     n = len(pairs)
     sd = float(gaps.std(ddof=1)) if n > 1 else None

@@ -8,9 +8,9 @@ from typing import Any
 
 import numpy as np
 
-from webapp.palate.data.attribute_space import World
-from webapp.palate.data.from_records import BookTasting, as_arrays
-from webapp.palate.model import learn
+from webapp.palate.data.attribute_space import AttributeSpace
+from webapp.palate.data.from_records import TastingRecord, to_arrays
+from webapp.palate.model import fit_palate
 from webapp.palate.use.palate import Palate
 
 YEAR = timedelta(days=365)
@@ -20,7 +20,7 @@ LISTED = 200
 CLEAR, UNCLEAR = "clear", "unclear"
 
 
-def changes(book: Sequence[BookTasting], world: World, today: date) -> dict[str, Any]:
+def changes(records: Sequence[TastingRecord], space: AttributeSpace, today: date) -> dict[str, Any]:
     """Liking and targets of the last 365 days against all before, with the tastings of this year.
 
     Undated tastings count to neither. Under five rated tastings on either side the level is
@@ -28,7 +28,7 @@ def changes(book: Sequence[BookTasting], world: World, today: date) -> dict[str,
     """
     since = today - YEAR
     dated = [
-        t for t in book if t.at is not None and not np.isnan(t.liking) and t.at.date() <= today
+        t for t in records if t.at is not None and not np.isnan(t.liking) and t.at.date() <= today
     ]
     before = [t for t in dated if t.at is not None and t.at.date() <= since]
     now = dated[len(before) :]
@@ -45,12 +45,12 @@ def changes(book: Sequence[BookTasting], world: World, today: date) -> dict[str,
         return answer
     answer["level"] = "compared"
     answer["liking"] = _liking(before, now)
-    old, new = (learn(as_arrays(part, world), world) for part in (before, now))
+    old, new = (fit_palate(to_arrays(part, space), space) for part in (before, now))
     answer["attributes"] = _attributes(old, new)
     return answer
 
 
-def _liking(before: Sequence[BookTasting], now: Sequence[BookTasting]) -> dict[str, Any]:
+def _liking(before: Sequence[TastingRecord], now: Sequence[TastingRecord]) -> dict[str, Any]:
     one, two = (np.array([t.liking for t in part]) for part in (before, now))
     # Standard error of a difference of two means, variances pooled so that five equal answers are
     # not "sure".
@@ -68,7 +68,7 @@ def _liking(before: Sequence[BookTasting], now: Sequence[BookTasting]) -> dict[s
 
 def _attributes(old: Palate, new: Palate) -> list[dict[str, Any]]:
     entries = []
-    for was, is_now in zip(old.targets(), new.targets(), strict=True):
+    for was, is_now in zip(old.ideal_points(), new.ideal_points(), strict=True):
         known = "unknown" not in (was.shape, is_now.shape)
         apart = was.high < is_now.low or is_now.high < was.low
         entries.append(

@@ -18,9 +18,9 @@ from typing import Any
 
 import numpy as np
 
-from webapp.palate.data.attribute_space import PROFILE_DECIMALS, Floats, World
+from webapp.palate.data.attribute_space import PROFILE_DECIMALS, AttributeSpace, Floats
 from webapp.palate.fit.posterior import DECIMALS, Effect, Posterior
-from webapp.palate.fit.scale_use import Perception
+from webapp.palate.fit.scale_use import ScaleUse
 from webapp.palate.use.reasons import Reason
 
 FORMAT = 1
@@ -29,18 +29,18 @@ PROFILE_UNIT = 10**PROFILE_DECIMALS
 
 
 def make_compact(
-    world: World, perception: Perception, posterior: Posterior, liked_line: float
+    space: AttributeSpace, scale_use: ScaleUse, posterior: Posterior, like_threshold: float
 ) -> dict[str, Any]:
     """The compact form of a palate, ready for json.dumps."""
-    p = perception
-    k = len(world.attributes)
-    profiles = np.hstack([world.style_z, world.style_sd]) * PROFILE_UNIT
+    p = scale_use
+    k = len(space.attributes)
+    profiles = np.hstack([space.style_z, space.style_sd]) * PROFILE_UNIT
     return {
         "format": FORMAT,
-        "attributes": [str(name) for name in world.attributes],
-        "centre": world.centre.tolist(),
-        "scale": world.scale.tolist(),
-        "printed": _printed(world),
+        "attributes": [str(name) for name in space.attributes],
+        "centre": space.centre.tolist(),
+        "scale": space.scale.tolist(),
+        "printed": _printed(space),
         "perception": {
             "bias": p.bias.tolist(),
             "gain": p.gain.tolist(),
@@ -52,30 +52,30 @@ def make_compact(
         "beta": _whole(posterior.beta),
         "cov": _whole(posterior.cov[np.tril_indices(1 + 2 * k)]),
         "noise_var": posterior.noise_var,
-        "stranger_var": posterior.stranger_var,
-        "liked_line": liked_line,
-        "groups": [str(name) for name in world.groups],
+        "stranger_var": posterior.unknown_style_var,
+        "liked_line": like_threshold,
+        "groups": [str(name) for name in space.groups],
         "profiles": {
             str(name): [int(group), *np.rint(row).astype(int).tolist()]
-            for name, group, row in zip(world.styles, world.group_of, profiles, strict=True)
+            for name, group, row in zip(space.styles, space.group_of, profiles, strict=True)
         },
-        "style_effects": {str(world.styles[i]): _effect(e) for i, e in posterior.styles.items()},
+        "style_effects": {str(space.styles[i]): _effect(e) for i, e in posterior.styles.items()},
         "group_effects": {str(i): _effect(e) for i, e in posterior.groups.items()},
     }
 
 
-def _printed(world: World) -> dict[str, float] | None:
-    printed = world.printed
+def _printed(space: AttributeSpace) -> dict[str, float] | None:
+    printed = space.printed
     if printed is None:
         return None
-    index = list(world.attributes).index(printed.attribute)
+    index = list(space.attributes).index(printed.attribute)
     return {
         "index": index,
         "at_zero": printed.at_zero,
         "per_unit": printed.per_unit,
         "spread": printed.spread,
-        "low": float(world.lowest[index]),
-        "high": float(world.highest[index]),
+        "low": float(space.lowest[index]),
+        "high": float(space.highest[index]),
     }
 
 

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from webapp.palate.data.attribute_space import Floats, World
+from webapp.palate.data.attribute_space import AttributeSpace, Floats
 from webapp.palate.fit.posterior import Posterior
-from webapp.palate.fit.scale_use import Perception
-from webapp.palate.use.quasi_random import line_and_bend
+from webapp.palate.fit.scale_use import ScaleUse
+from webapp.palate.use.quasi_random import linear_quadratic_draws
 
 INTERVAL = (0.1, 0.9)
 # A target is called known when its 80 % interval is under this share of the scale.
@@ -23,7 +23,7 @@ PRINTED_STEP = 0.1
 
 
 @dataclass(frozen=True)
-class Target:
+class IdealPoint:
     """Best point of one attribute on the taster's own scale, with its 80 % interval.
 
     shape: "peak", "more" or "less" (no bend inside the scale) or "unknown"; target is None unless
@@ -51,43 +51,49 @@ class PrintedRange:
     known: bool
 
 
-def scale_ends(world: World) -> tuple[Floats, Floats]:
+def scale_ends(space: AttributeSpace) -> tuple[Floats, Floats]:
     """Ends of each scale in z; an open end lies OPEN_SCALE_SD from the middle."""
     low, high = (
-        (world.lowest - world.centre) / world.scale,
-        (world.highest - world.centre) / world.scale,
+        (space.lowest - space.centre) / space.scale,
+        (space.highest - space.centre) / space.scale,
     )
     return np.where(np.isfinite(low), low, -OPEN_SCALE_SD), np.where(
         np.isfinite(high), high, OPEN_SCALE_SD
     )
 
 
-def find_targets(world: World, perception: Perception, posterior: Posterior) -> list[Target]:
+def find_ideal_points(
+    space: AttributeSpace, scale_use: ScaleUse, posterior: Posterior
+) -> list[IdealPoint]:
     """One target an attribute, in the world's order."""
-    lows, highs = scale_ends(world)
+    lows, highs = scale_ends(space)
     return [
-        _target(world, perception, posterior, k, (float(lows[k]), float(highs[k])))
-        for k in range(len(world.attributes))
+        _ideal_point(space, scale_use, posterior, k, (float(lows[k]), float(highs[k])))
+        for k in range(len(space.attributes))
     ]
 
 
-def _target(
-    world: World, perception: Perception, posterior: Posterior, k: int, ends: tuple[float, float]
-) -> Target:
-    count = len(world.attributes)
-    line, bend = line_and_bend(posterior.beta, posterior.cov, k, count)
-    best = best_point(line, bend, ends)
+def _ideal_point(
+    space: AttributeSpace,
+    scale_use: ScaleUse,
+    posterior: Posterior,
+    k: int,
+    ends: tuple[float, float],
+) -> IdealPoint:
+    count = len(space.attributes)
+    line, bend = linear_quadratic_draws(posterior.beta, posterior.cov, k, count)
+    best = maximum(line, bend, ends)
     low, middle, high = np.quantile(best, [INTERVAL[0], 0.5, INTERVAL[1]])
     shape = _shape(best, ends, high - low)
-    own = [_own_scale(world, perception, k, z) for z in (low, middle, high)]
+    own = [_own_scale(space, scale_use, k, z) for z in (low, middle, high)]
     at_line, at_bend = posterior.beta[1 + k], posterior.beta[1 + count + k]
     weight = float(np.hypot(at_line, at_bend) / np.sqrt(count))
-    return Target(
-        world.attributes[k], None if shape == "unknown" else own[1], own[0], own[2], weight, shape
+    return IdealPoint(
+        space.attributes[k], None if shape == "unknown" else own[1], own[0], own[2], weight, shape
     )
 
 
-def best_point(line: Floats, bend: Floats, ends: tuple[float, float]) -> Floats:
+def maximum(line: Floats, bend: Floats, ends: tuple[float, float]) -> Floats:
     """Where line z + bend z^2 / sqrt(2) is highest between the two ends (z units)."""
     hollow = bend >= 0
     peak = -line / (np.sqrt(2) * np.where(hollow, -1.0, bend))
@@ -103,22 +109,22 @@ def _shape(best: Floats, ends: tuple[float, float], width: float) -> str:
     return "peak" if width < KNOWN_SHARE * (ends[1] - ends[0]) else "unknown"
 
 
-def _own_scale(world: World, perception: Perception, k: int, z: float) -> float:
-    judged = perception.bias[k] + perception.gain[k] * z
-    value = world.centre[k] + world.scale[k] * judged
-    return float(np.clip(value, world.lowest[k], world.highest[k]))
+def _own_scale(space: AttributeSpace, scale_use: ScaleUse, k: int, z: float) -> float:
+    judged = scale_use.bias[k] + scale_use.gain[k] * z
+    value = space.centre[k] + space.scale[k] * judged
+    return float(np.clip(value, space.lowest[k], space.highest[k]))
 
 
-def printed_range(world: World, posterior: Posterior) -> PrintedRange | None:
+def printed_range(space: AttributeSpace, posterior: Posterior) -> PrintedRange | None:
     """The range of the printed number that is liked; None when the world has no printed number."""
-    printed = world.printed
+    printed = space.printed
     if printed is None:
         return None
-    k, count = list(world.attributes).index(printed.attribute), len(world.attributes)
+    k, count = list(space.attributes).index(printed.attribute), len(space.attributes)
     steps = round((printed.high - printed.low) / PRINTED_STEP)
     numbers = np.round(printed.low + PRINTED_STEP * np.arange(steps + 1), 6)
-    z = (printed.attribute_of(numbers) - world.centre[k]) / world.scale[k]
-    line, bend = line_and_bend(posterior.beta, posterior.cov, k, count)
+    z = (printed.attribute_of(numbers) - space.centre[k]) / space.scale[k]
+    line, bend = linear_quadratic_draws(posterior.beta, posterior.cov, k, count)
     curves = (line[:, None] * z + bend[:, None] * z**2 / np.sqrt(2)) / np.sqrt(count)
     usual = (
         posterior.beta[1 + k] * z + posterior.beta[1 + count + k] * z**2 / np.sqrt(2)

@@ -15,7 +15,7 @@ from webapp.palate.fit.posterior import Effect, Posterior
 
 
 @dataclass(frozen=True)
-class Answers:
+class Candidates:
     """Bottles as the posterior sees them: features (m, C), style and group (m,), -1 for none."""
 
     features: Floats
@@ -28,7 +28,9 @@ class Answers:
         ]
 
 
-def fall_of_doubt(posterior: Posterior, asked: Answers, sd: Floats, others: Answers) -> Floats:
+def expected_variance_reduction(
+    posterior: Posterior, asked: Candidates, sd: Floats, others: Candidates
+) -> Floats:
     """(m,) mean fall of the variance of expected liking over `others` after an answer on each of
     `asked`, whose new answers have the standard deviations sd (m,).
 
@@ -55,7 +57,7 @@ def _shared(posterior: Posterior, groups: Ints) -> Floats:
         [
             posterior.groups[int(g)].var / 2
             if int(g) in posterior.groups
-            else posterior.stranger_var / 3
+            else posterior.unknown_style_var / 3
             for g in groups
         ]
     )

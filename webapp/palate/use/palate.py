@@ -8,12 +8,17 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from webapp.palate.data.attribute_space import Floats, Ints, World
+from webapp.palate.data.attribute_space import AttributeSpace, Floats, Ints
 from webapp.palate.data.tastings import Tastings, check_scale, known_values, matrix
 from webapp.palate.fit.posterior import Posterior
-from webapp.palate.fit.scale_use import Perception, prior_of, read_values
+from webapp.palate.fit.scale_use import ScaleUse, prior_of, read_values
 from webapp.palate.use.compact import make_compact
-from webapp.palate.use.ideal_points import PrintedRange, Target, find_targets, printed_range
+from webapp.palate.use.ideal_points import (
+    IdealPoint,
+    PrintedRange,
+    find_ideal_points,
+    printed_range,
+)
 from webapp.palate.use.prediction import Prediction, score
 from webapp.palate.use.reasons import Reason, explain
 from webapp.palate.use.repeatability import Repeatability, repeatability
@@ -24,10 +29,10 @@ from webapp.palate.use.suggestions import NextStyles, next_styles
 class Palate:
     """What `learn` found: see the methods. All liking is in points of the 1..9 scale."""
 
-    world: World
-    perception: Perception
+    space: AttributeSpace
+    scale_use: ScaleUse
     posterior: Posterior
-    liked_line: float
+    like_threshold: float
     tastings: Tastings
 
     def predict(
@@ -49,58 +54,62 @@ class Palate:
         Prediction with mean (1..9), sd of a new answer, p_like (7 or more), sd_of_mean; each (m,).
         """
         z_mean, z_var, where = self.read(X, style, spread)
-        return score(self.posterior, z_mean, z_var, where, self.group_of(where), self.liked_line)
+        return score(
+            self.posterior, z_mean, z_var, where, self.group_of(where), self.like_threshold
+        )
 
     def read(
         self, X: ArrayLike | None, style: Any, spread: ArrayLike | None = None
     ) -> tuple[Floats, Floats, Ints]:
         """What is thought to be in m bottles: mean and variance (m, K) in z, and style
         positions."""
-        k = len(self.world.attributes)
+        k = len(self.space.attributes)
         if X is None:
             m = 0 if style is None else len(list(style))
             X = np.full((m, k), np.nan)
         x = np.asarray(X, dtype=float)
         x = matrix("X", x, len(x), k)
-        check_scale("X", x, self.world)
-        where = self.world.style_index(style, len(x))
+        check_scale("X", x, self.space)
+        where = self.space.style_index(style, len(x))
         around = matrix(
             "spread", None if spread is None else np.broadcast_to(spread, x.shape), *x.shape
         )
-        told = ~np.isnan(around)
-        known, known_sd = known_values(np.where(told, x, np.nan), around, len(x), self.world)
-        judged = np.where(told, np.nan, self.world.to_z(x))
-        before, before_var = prior_of(self.world, where, known, known_sd)
-        z_mean, z_var = read_values(judged, before, before_var, self.perception)
+        is_known = ~np.isnan(around)
+        known, known_sd = known_values(np.where(is_known, x, np.nan), around, len(x), self.space)
+        judged = np.where(is_known, np.nan, self.space.to_z(x))
+        before, before_var = prior_of(self.space, where, known, known_sd)
+        z_mean, z_var = read_values(judged, before, before_var, self.scale_use)
         return z_mean, z_var, where
 
     def group_of(self, style: Ints) -> Ints:
         """Positions in world.groups, -1 for no style."""
-        return np.append(self.world.group_of, -1)[style]
+        return np.append(self.space.group_of, -1)[style]
 
-    def targets(self) -> list[Target]:
+    def ideal_points(self) -> list[IdealPoint]:
         """For each attribute the best point, its 80 % interval, its weight and shape."""
-        return find_targets(self.world, self.perception, self.posterior)
+        return find_ideal_points(self.space, self.scale_use, self.posterior)
 
     def alcohol_range(self) -> PrintedRange | None:
         """Printed numbers within half a point of the best liking; None if the world prints none."""
-        return printed_range(self.world, self.posterior)
+        return printed_range(self.space, self.posterior)
 
     def reasons(
         self, X: ArrayLike | None = None, style: Any = None, spread: ArrayLike | None = None
     ) -> list[list[Reason]]:
         """Two or three reasons for each of m bottles; arguments as in `predict`."""
         z_mean, z_var, where = self.read(X, style, spread)
-        told = np.zeros(z_mean.shape, dtype=bool)
-        if spread is not None and X is not None and self.world.printed is not None:
-            column = list(self.world.attributes).index(self.world.printed.attribute)
+        is_known = np.zeros(z_mean.shape, dtype=bool)
+        if spread is not None and X is not None and self.space.printed is not None:
+            column = list(self.space.attributes).index(self.space.printed.attribute)
             around = np.broadcast_to(np.asarray(spread, dtype=float), z_mean.shape)
-            told[:, column] = ~np.isnan(around[:, column])
-        return explain(self.world, self.posterior, z_mean, z_var, where, self.group_of(where), told)
+            is_known[:, column] = ~np.isnan(around[:, column])
+        return explain(
+            self.space, self.posterior, z_mean, z_var, where, self.group_of(where), is_known
+        )
 
     def recommend(self) -> NextStyles:
         """Three lists of styles to try: close, stretch, teaches; none of them shares an entry."""
-        return next_styles(self.world, self.posterior, self.liked_line)
+        return next_styles(self.space, self.posterior, self.like_threshold)
 
     @property
     def repeatability(self) -> Repeatability:
@@ -109,4 +118,4 @@ class Palate:
 
     def compact(self) -> dict[str, Any]:
         """A few kilobytes of JSON from which `score_bottle` gives the same answers."""
-        return make_compact(self.world, self.perception, self.posterior, self.liked_line)
+        return make_compact(self.space, self.scale_use, self.posterior, self.like_threshold)

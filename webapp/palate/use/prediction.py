@@ -27,7 +27,12 @@ class Prediction:
 
 
 def score(
-    posterior: Posterior, z_mean: Floats, z_var: Floats, style: Ints, group: Ints, liked_line: float
+    posterior: Posterior,
+    z_mean: Floats,
+    z_var: Floats,
+    style: Ints,
+    group: Ints,
+    like_threshold: float,
 ) -> Prediction:
     """Score bottles whose attributes are Normal(z_mean, z_var), both (m, K).
 
@@ -43,7 +48,7 @@ def score(
     doubt = np.einsum("mi,ij,mj->m", features, posterior.cov, features)
     doubt = np.maximum(doubt + own + 2 * (features * cross).sum(1), 0.0)
     sd = np.sqrt(doubt + _scatter_var(posterior, z_mean, z_var) + posterior.noise_var)
-    p_like = ndtr((mean - liked_line) / sd)
+    p_like = ndtr((mean - like_threshold) / sd)
     return Prediction(np.clip(mean, LIKING_LOW, LIKING_HIGH), sd, p_like, np.sqrt(doubt))
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from webapp.palate.data.attribute_space import Floats, Ints, World
+from webapp.palate.data.attribute_space import AttributeSpace, Floats, Ints
 from webapp.palate.data.features import expected
 from webapp.palate.fit.posterior import Posterior
 
@@ -34,7 +34,7 @@ class Reason:
 
 
 def explain(
-    world: World,
+    space: AttributeSpace,
     posterior: Posterior,
     z_mean: Floats,
     z_var: Floats,
@@ -47,9 +47,9 @@ def explain(
     answer = []
     for i, where in enumerate(style):
         effect = posterior.effect(int(where), int(group[i])).mean
-        own = None if where < 0 else (world.styles[where], effect)
+        own = None if where < 0 else (space.styles[where], effect)
         answer.append(
-            explain_parts(world.attributes, posterior, z_mean[i], z_var[i], from_label[i], own)
+            explain_parts(space.attributes, posterior, z_mean[i], z_var[i], from_label[i], own)
         )
     return answer
 

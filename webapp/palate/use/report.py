@@ -13,46 +13,46 @@ from typing import Any
 
 import numpy as np
 
-from webapp.palate.data.from_records import BookTasting, Record, as_arrays, read_book
-from webapp.palate.data.wine_styles import Style, wine_world
-from webapp.palate.model import learn
-from webapp.palate.use.calibration import label_check
+from webapp.palate.data.from_records import Record, TastingRecord, read_tastings, to_arrays
+from webapp.palate.data.wine_styles import Style, wine_space
+from webapp.palate.model import fit_palate
+from webapp.palate.use.calibration import label_calibration
 from webapp.palate.use.changes import changes
 from webapp.palate.use.compact import reason_record
-from webapp.palate.use.ideal_points import Target
+from webapp.palate.use.ideal_points import IdealPoint
 from webapp.palate.use.palate import Palate
 
 LISTED = 200
 YOUNG, GROWING = 5, 10
 
 
-def palate_document(
+def palate_report(
     tastings: Iterable[Record], bottles: Iterable[Record], styles: Sequence[Style], today: date
 ) -> dict[str, Any]:
     """Everything that the Palate room shows.
 
-    tastings, bottles : records (see `book`); styles : parsed static/spec/styles.json; today :
+    tastings, bottles : records (see `records`); styles : parsed static/spec/styles.json; today :
         where the year
     of "this year against before" ends. Answers for any number of tastings, none included; every
     number is finite or null.
     """
-    book = read_book(tastings, bottles)
-    world = wine_world(styles)
-    palate = learn(as_arrays(book, world), world)
+    records = read_tastings(tastings, bottles)
+    space = wine_space(styles)
+    palate = fit_palate(to_arrays(records, space), space)
     rated = int(np.sum(~np.isnan(palate.tastings.liking)))
     return {
         "format": 1,
-        "n_tastings": len(book),
+        "n_tastings": len(records),
         "n_rated": rated,
         "levels": levels(rated),
         "compact": palate.compact(),
-        "targets": [_target(target, book) for target in palate.targets()],
-        "alcohol": _alcohol(palate, book),
-        "styles": _styles(palate, book),
+        "targets": [_target(target, records) for target in palate.ideal_points()],
+        "alcohol": _alcohol(palate, records),
+        "styles": _styles(palate, records),
         "next": _next(palate),
-        "changes": changes(book, world, today),
-        "repeatability": _repeatability(palate, book),
-        "calibration": label_check(book),
+        "changes": changes(records, space, today),
+        "repeatability": _repeatability(palate, records),
+        "calibration": label_calibration(records),
     }
 
 
@@ -65,14 +65,14 @@ def levels(rated: int) -> list[str]:
     return ["under_ten"] if rated < GROWING else []
 
 
-def _target(target: Target, book: Sequence[BookTasting]) -> dict[str, Any]:
+def _target(target: IdealPoint, records: Sequence[TastingRecord]) -> dict[str, Any]:
     name = str(target.attribute)
     dots = [
         {"tasting": t.id, "x": float(t.fields[name]), "liking": t.liking}
-        for t in reversed(book)
-        if _told(t.fields.get(name)) and not np.isnan(t.liking)
+        for t in reversed(records)
+        if _known(t.fields.get(name)) and not np.isnan(t.liking)
     ]
-    marks = [t.fields.get("just_right_" + name) for t in book]
+    marks = [t.fields.get("just_right_" + name) for t in records]
     return {
         "attribute": name,
         "target": target.target,
@@ -90,17 +90,17 @@ def _target(target: Target, book: Sequence[BookTasting]) -> dict[str, Any]:
     }
 
 
-def _told(value: Any) -> bool:
+def _known(value: Any) -> bool:
     return isinstance(value, (int, float)) and not isinstance(value, bool) and 0 <= value <= 10
 
 
-def _alcohol(palate: Palate, book: Sequence[BookTasting]) -> dict[str, Any] | None:
+def _alcohol(palate: Palate, records: Sequence[TastingRecord]) -> dict[str, Any] | None:
     found = palate.alcohol_range()
     if found is None:
         return None
     dots = [
         {"tasting": t.id, "x": t.label_abv, "liking": t.liking}
-        for t in reversed(book)
+        for t in reversed(records)
         if not np.isnan(t.label_abv) and not np.isnan(t.liking)
     ]
     return {
@@ -115,7 +115,7 @@ def _alcohol(palate: Palate, book: Sequence[BookTasting]) -> dict[str, Any] | No
     }
 
 
-def _styles(palate: Palate, book: Sequence[BookTasting]) -> list[dict[str, Any]]:
+def _styles(palate: Palate, records: Sequence[TastingRecord]) -> list[dict[str, Any]]:
     """Each tasted style: plain mean and sd of its answers, and what the palate expects of a usual
     bottle."""
     rows: dict[int, list[int]] = {}
@@ -124,7 +124,7 @@ def _styles(palate: Palate, book: Sequence[BookTasting]) -> list[dict[str, Any]]
             rows.setdefault(int(style), []).append(row)
     if not rows:
         return []
-    names = [palate.world.styles[style] for style in rows]
+    names = [palate.space.styles[style] for style in rows]
     found = palate.predict(style=names)
     entries = []
     for i, (name, at) in enumerate(zip(names, rows.values(), strict=True)):
@@ -138,7 +138,7 @@ def _styles(palate: Palate, book: Sequence[BookTasting]) -> list[dict[str, Any]]
                 "mean": float(found.mean[i]),
                 "sd": float(found.sd_of_mean[i]),
                 "p_like": float(found.p_like[i]),
-                "tastings": [book[r].id for r in at[::-1][:LISTED]],
+                "tastings": [records[r].id for r in at[::-1][:LISTED]],
             }
         )
     return sorted(entries, key=lambda entry: (-entry["mean"], entry["style"]))
@@ -154,7 +154,7 @@ def _next(palate: Palate) -> dict[str, list[dict[str, Any]]]:
 def _entries(palate: Palate, positions: Sequence[int]) -> list[dict[str, Any]]:
     if not positions:
         return []
-    names = [palate.world.styles[i] for i in positions]
+    names = [palate.space.styles[i] for i in positions]
     found, reasons = palate.predict(style=names), palate.reasons(style=names)
     return [
         {
@@ -169,7 +169,7 @@ def _entries(palate: Palate, positions: Sequence[int]) -> list[dict[str, Any]]:
     ]
 
 
-def _repeatability(palate: Palate, book: Sequence[BookTasting]) -> dict[str, Any]:
+def _repeatability(palate: Palate, records: Sequence[TastingRecord]) -> dict[str, Any]:
     found = palate.repeatability
     return {
         "within_sd": found.within_sd,
@@ -179,9 +179,9 @@ def _repeatability(palate: Palate, book: Sequence[BookTasting]) -> dict[str, Any
         "level": "none" if not found.freedom else "few" if found.freedom < YOUNG else "known",
         "bottles": [
             {
-                "bottle": book[rows[0]].bottle_id,
-                "tastings": [book[r].id for r in rows],
-                "likings": [book[r].liking for r in rows],
+                "bottle": records[rows[0]].bottle_id,
+                "tastings": [records[r].id for r in rows],
+                "likings": [records[r].liking for r in rows],
             }
             for rows in found.bottles[-LISTED:]
         ],

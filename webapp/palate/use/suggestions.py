@@ -7,10 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from webapp.palate.data.attribute_space import Floats, Ints, World
+from webapp.palate.data.attribute_space import AttributeSpace, Floats, Ints
 from webapp.palate.data.features import expected
 from webapp.palate.fit.posterior import Posterior
-from webapp.palate.use.information import Answers, fall_of_doubt
+from webapp.palate.use.information import Candidates, expected_variance_reduction
 from webapp.palate.use.prediction import score
 
 LIST_LENGTH = 5
@@ -32,19 +32,19 @@ class NextStyles:
     teaches: list[int]
 
 
-def next_styles(world: World, posterior: Posterior, liked_line: float) -> NextStyles:
+def next_styles(space: AttributeSpace, posterior: Posterior, like_threshold: float) -> NextStyles:
     """Rank every style of the world by what a usual bottle of it would bring."""
-    style = np.arange(len(world.styles))
-    z_mean, z_sd = world.usual(style)
-    group = world.group_of
-    found = score(posterior, z_mean, z_sd**2, style, group, liked_line)
-    close = _diverse(found.mean, found.mean >= NOT_DISLIKED, world, ())
+    style = np.arange(len(space.styles))
+    z_mean, z_sd = space.usual(style)
+    group = space.group_of
+    found = score(posterior, z_mean, z_sd**2, style, group, like_threshold)
+    close = _diverse(found.mean, found.mean >= NOT_DISLIKED, space, ())
     hopeful = found.p_like >= min(STRETCH_CHANCE, float(np.median(found.p_like)))
     unsure = found.sd_of_mean >= np.median(found.sd_of_mean)
     allowed = hopeful & unsure & (found.mean >= NOT_DISLIKED)
-    stretch = _diverse(found.mean + found.sd_of_mean, allowed, world, close)
+    stretch = _diverse(found.mean + found.sd_of_mean, allowed, space, close)
     gain = information(posterior, z_mean, z_sd**2, style, group, found.sd)
-    teaches = _diverse(gain, found.mean >= NOT_DISLIKED, world, (*close, *stretch))
+    teaches = _diverse(gain, found.mean >= NOT_DISLIKED, space, (*close, *stretch))
     return NextStyles(close, stretch, teaches)
 
 
@@ -57,12 +57,15 @@ def information(
     sd: Floats,
 ) -> Floats:
     """(S,) mean fall of the variance of expected liking over all styles after one more answer."""
-    styles = Answers(expected(z_mean, z_var), style, group)
-    return fall_of_doubt(posterior, styles, sd, styles)
+    styles = Candidates(expected(z_mean, z_var), style, group)
+    return expected_variance_reduction(posterior, styles, sd, styles)
 
 
 def _diverse(
-    value: Floats, allowed: NDArray[np.bool_], world: World, taken: tuple[int, ...] | list[int]
+    value: Floats,
+    allowed: NDArray[np.bool_],
+    space: AttributeSpace,
+    taken: tuple[int, ...] | list[int],
 ) -> list[int]:
     """Best first, skipping what is taken, nearly alike, or of a group already well served."""
     chosen: list[int] = []
@@ -71,12 +74,12 @@ def _diverse(
             break
         if not allowed[i] or i in taken:
             continue
-        kin = sum(world.group_of[i] == world.group_of[j] for j in chosen)
-        far = all(_apart(world, i, j) > ALIKE_Z for j in chosen)
+        kin = sum(space.group_of[i] == space.group_of[j] for j in chosen)
+        far = all(_apart(space, i, j) > ALIKE_Z for j in chosen)
         if kin < MOST_OF_A_GROUP and far:
             chosen.append(i)
     return chosen
 
 
-def _apart(world: World, i: int, j: int) -> float:
-    return float(np.sqrt(np.mean((world.style_z[i] - world.style_z[j]) ** 2)))
+def _apart(space: AttributeSpace, i: int, j: int) -> float:
+    return float(np.sqrt(np.mean((space.style_z[i] - space.style_z[j]) ** 2)))
