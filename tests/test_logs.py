@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import pytest
 from flask import Flask
 
-from webapp.logs import VARIABLE, JournalLine, start_journal
+from webapp.logs import VARIABLE, JsonFormatter, configure_logging
 
 NOTE = "plums\n{'event': 'forged'}"
 
@@ -34,7 +34,7 @@ def test_a_request_is_told_by_its_route_alone(
     app: Flask, journal, monkeypatch: pytest.MonkeyPatch, capsys
 ) -> None:
     monkeypatch.setenv(VARIABLE, "requests")
-    start_journal()
+    configure_logging()
     id_ = "0192f0c1-2a3b-7c4d-8e5f-00000000000a"
     app.test_client().get(f"/api/records/tasting/{id_}/revisions?{NOTE}", headers={"X": "y"})
     (line,) = lines(capsys)
@@ -48,7 +48,7 @@ def test_requests_are_told_only_where_it_is_asked_for(
     app: Flask, journal, monkeypatch: pytest.MonkeyPatch, capsys
 ) -> None:
     monkeypatch.delenv(VARIABLE, raising=False)
-    start_journal()
+    configure_logging()
     app.test_client().get("/api/me")
     assert lines(capsys) == []
 
@@ -65,7 +65,7 @@ def test_requests_are_told_only_where_it_is_asked_for(
 def test_whoever_is_refused_is_told_with_the_reason(
     app: Flask, journal, capsys, path: str, headers: dict[str, str], cause: str
 ) -> None:
-    start_journal()
+    configure_logging()
     assert app.test_client().get(path, headers=headers).status_code >= 400
     (line,) = lines(capsys)
     assert (line["event"], line["cause"], line["address"]) == ("refused", cause, "127.0.0.1")
@@ -75,7 +75,7 @@ def test_whoever_is_refused_is_told_with_the_reason(
 def test_an_unexpected_error_is_told_by_its_place_not_by_its_text(
     app: Flask, journal, monkeypatch: pytest.MonkeyPatch, capsys
 ) -> None:
-    start_journal()
+    configure_logging()
 
     def broken() -> None:
         raise RuntimeError(NOTE)
@@ -92,14 +92,14 @@ def test_an_event_is_one_line_whatever_stands_in_it() -> None:
     record = logging.LogRecord("webapp", logging.INFO, "", 1, "signed_in", None, None)
     record.address = NOTE
     record.secret = "never listed"
-    told = JournalLine().format(record)
+    told = JsonFormatter().format(record)
     assert "\n" not in told
     assert json.loads(told)["address"] == NOTE
     assert "never listed" not in told
 
 
 def test_what_a_library_says_is_told_without_its_text(journal, capsys) -> None:
-    start_journal()
+    configure_logging()
     logging.getLogger("waitress.queue").warning("Task queue depth is %s", NOTE)
     (line,) = lines(capsys)
     assert line["event"] == "waitress.queue"
@@ -107,7 +107,7 @@ def test_what_a_library_says_is_told_without_its_text(journal, capsys) -> None:
 
 
 def test_what_python_warns_of_is_a_line_too(journal, capsys) -> None:
-    start_journal()
+    configure_logging()
     with warnings.catch_warnings():
         warnings.simplefilter("always")
         logging.captureWarnings(True)

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from webapp import create_app, spec
-from webapp.errors import StartError
+from webapp.errors import StartupError
 
 SOUND = {
     "record": {"kinds": {"visit": {"fields": {"name": {"type": "text", "max": 9}}}}},
@@ -72,11 +72,11 @@ def test_a_missing_or_broken_file_stops_the_start_in_one_line(
     monkeypatch.setattr(spec, "static_root", lambda: tmp_path)
     spec.load.cache_clear()
     spec.vocabulary.cache_clear()
-    with pytest.raises(StartError, match=r"vocabularies\.json is missing"):
+    with pytest.raises(StartupError, match=r"vocabularies\.json is missing"):
         create_app({"CHECK_DATABASE": False})
     (tmp_path / "spec").mkdir()
     (tmp_path / "spec" / "vocabularies.json").write_text("{")
-    with pytest.raises(StartError, match=r"vocabularies\.json is not JSON"):
+    with pytest.raises(StartupError, match=r"vocabularies\.json is not JSON"):
         create_app({"CHECK_DATABASE": False})
     spec.load.cache_clear()
 

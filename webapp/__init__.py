@@ -14,10 +14,10 @@ from webapp import migrations, spec
 from webapp.auth.request_checks import register_request_checks
 from webapp.config import settings
 from webapp.db.engine import connect, db
-from webapp.errors import StartError, in_one_line
-from webapp.logs import note_requests
+from webapp.errors import StartupError, in_one_line
+from webapp.logs import log_requests
 
-CURES = {
+DATABASE_STATE_MESSAGES = {
     "newer": "The database was made by a newer version of Second Nose; install that version.",
     "older": "The database is of an older version; run 'secondnose db upgrade'.",
     "empty": "There is no book in the database yet; run 'secondnose db upgrade'.",
@@ -25,13 +25,13 @@ CURES = {
 
 
 def create_app(config: Mapping[str, Any] | None = None) -> Flask:
-    """The app. `config` overrides the environment; see `webapp.config`. Raises StartError."""
+    """The app. `config` overrides the environment; see `webapp.config`. Raises StartupError."""
     app = Flask(__name__, static_folder=None)
     app.config.from_mapping(settings(config))
     try:
         spec.check()
     except spec.SpecError as error:
-        raise StartError(str(error)) from error
+        raise StartupError(str(error)) from error
     if app.config["PROXIES"]:
         count = app.config["PROXIES"]
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=count, x_proto=count)  # type: ignore[method-assign]
@@ -40,8 +40,8 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
         if app.config["CHECK_DATABASE"]:
             _check_database(app)
     except (SQLAlchemyError, OSError) as error:
-        raise StartError(f"The database cannot be used: {in_one_line(error)}") from error
-    note_requests(app)
+        raise StartupError(f"The database cannot be used: {in_one_line(error)}") from error
+    log_requests(app)
     register_request_checks(app)
     Compress(app)
     from webapp.api import add_api
@@ -59,4 +59,4 @@ def _check_database(app: Flask) -> None:
         if state != "current":
             db.engine.dispose()
     if state != "current":
-        raise StartError(CURES[state])
+        raise StartupError(DATABASE_STATE_MESSAGES[state])

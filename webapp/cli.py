@@ -9,17 +9,17 @@ import click
 from flask import current_app
 from sqlalchemy import select
 
-from webapp import CURES, migrations
+from webapp import DATABASE_STATE_MESSAGES, migrations
 from webapp.archive.dump import export_archive
 from webapp.archive.parse import Archive, read_folder, read_zip
 from webapp.auth.owners import current_owner
 from webapp.commands.backup import backup, restore
-from webapp.commands.context import opened, with_book
+from webapp.commands.context import app_context, with_owner
 from webapp.commands.example import (
+    import_or_fail,
     load_example,
+    parse_or_fail,
     photo_folder,
-    read_or_refuse,
-    take_over_or_refuse,
 )
 from webapp.commands.serve import serve
 from webapp.commands.users import user
@@ -41,7 +41,7 @@ for command in (serve, user, backup, restore):
 
 
 @main.command()
-@with_book
+@with_owner
 def demo() -> None:
     """Load the invented example book into an empty one."""
     with read_transaction() as connection:
@@ -55,7 +55,7 @@ def demo() -> None:
 
 @main.command()
 @click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
-@with_book
+@with_owner
 def export(file: Path) -> None:
     """Write the whole book into FILE, a ZIP."""
     beside = file.with_name(file.name + ".part")
@@ -70,11 +70,11 @@ def export(file: Path) -> None:
 
 @main.command("import")
 @click.argument("source", type=click.Path(exists=True, path_type=Path))
-@with_book
+@with_owner
 def import_(source: Path) -> None:
     """Merge the book in SOURCE, a ZIP or a folder, or refuse it whole."""
-    book = read_or_refuse(lambda: read_folder(source) if source.is_dir() else _read_zip(source))
-    taken = take_over_or_refuse(book)
+    archive = parse_or_fail(lambda: read_folder(source) if source.is_dir() else _read_zip(source))
+    taken = import_or_fail(archive)
     click.echo(
         f"New: {taken.records} records, {taken.revisions} earlier values, {taken.photos} photos"
     )
@@ -93,9 +93,9 @@ def database() -> None:
 @database.command()
 def upgrade() -> None:
     """Bring the database up to this version; make it when there is none."""
-    with opened(CHECK_DATABASE=False):
+    with app_context(CHECK_DATABASE=False):
         if migrations.state(db.engine) == "newer":
-            raise click.ClickException(CURES["newer"])
+            raise click.ClickException(DATABASE_STATE_MESSAGES["newer"])
         migrations.upgrade(db.engine)
     click.echo(f"The database is at {migrations.head()}")
 
@@ -103,8 +103,8 @@ def upgrade() -> None:
 @database.command()
 def check() -> None:
     """Say how the database stands; fails when it is not current."""
-    with opened(CHECK_DATABASE=False):
+    with app_context(CHECK_DATABASE=False):
         state = migrations.state(db.engine)
     click.echo(state)
     if state != "current":
-        raise click.ClickException(CURES[state])
+        raise click.ClickException(DATABASE_STATE_MESSAGES[state])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 
-class StartError(Exception):
+class StartupError(Exception):
     """The program cannot start; the message is one line that names the cure."""
 
 

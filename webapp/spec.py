@@ -57,7 +57,7 @@ def static_root() -> Path:
     return _root("static")
 
 
-def demo_root() -> Path:
+def example_root() -> Path:
     """The folder of the invented demo book."""
     return _root("demo_data")
 

@@ -9,8 +9,8 @@ from flask import Flask
 from webapp import create_app
 from webapp.db.in_use import InUse, hold_database
 from webapp.db.row_level_security import warn_if_bypassed
-from webapp.errors import StartError
-from webapp.logs import start_journal
+from webapp.errors import StartupError
+from webapp.logs import configure_logging
 from webapp.retention.schedule import purge_at_start
 
 _log = logging.getLogger("webapp.wsgi")
@@ -22,7 +22,7 @@ def _started() -> Flask:
     try:
         made = create_app()
         hold_database(made)
-    except (StartError, InUse) as error:
+    except (StartupError, InUse) as error:
         print(f"Error: {error}", file=sys.stderr, flush=True)
         sys.exit(CANNOT_START)
     if "gunicorn.arbiter" in sys.modules and "webapp.server.worker" not in sys.modules:
@@ -32,7 +32,7 @@ def _started() -> Flask:
     return made
 
 
-start_journal()
+configure_logging()
 app = _started()
 # What start-up has made stays for good: no later collection need walk through it.
 gc.collect()

@@ -16,7 +16,7 @@ from PIL import Image
 from sqlalchemy import event
 from sqlalchemy.exc import OperationalError
 
-from tests.auth.conftest import add_owners, enter
+from tests.auth.conftest import add_owners, signed_in_client
 from tests.conftest import AppMaker
 from webapp.api import archive as book_api
 from webapp.archive import load
@@ -76,7 +76,7 @@ def beside(
     house: Flask, monkeypatch: pytest.MonkeyPatch, name: str, book_: bytes, now: Callable[[], Any]
 ) -> tuple[list[Any], Any]:
     """What `now` gave while an import stood in the function `name`, and the import's answer."""
-    anna = enter(house, "anna")
+    anna = signed_in_client(house, "anna")
     reached, done, found = threading.Event(), threading.Event(), list[Any]()
     was = getattr(load, name)
 
@@ -103,7 +103,7 @@ def beside(
 def test_another_owner_syncs_while_a_book_comes_in(
     house: Flask, monkeypatch: pytest.MonkeyPatch, name: str
 ) -> None:
-    bruno = enter(house, "bruno")
+    bruno = signed_in_client(house, "bruno")
     found, answer = beside(house, monkeypatch, name, book(1_200, 2), lambda: sync(bruno))
     assert [one.status_code for one in found] == [200]
     assert answer.json == {"records": 1_202, "revisions": 0, "photos": 2}
@@ -113,13 +113,13 @@ def test_another_owner_syncs_while_a_picture_is_read(
     house: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     # The transaction that checks the quota is the first one that writes.
-    bruno = enter(house, "bruno")
+    bruno = signed_in_client(house, "bruno")
     found, _ = beside(house, monkeypatch, "sanitize_unless_clean", book(0, 1), lambda: sync(bruno))
     assert found[0].status_code == 200
 
 
 def test_a_second_import_at_once_waits(house: Flask, monkeypatch: pytest.MonkeyPatch) -> None:
-    bruno = enter(house, "bruno")
+    bruno = signed_in_client(house, "bruno")
 
     def other() -> Any:
         return bruno.post("/api/import", data=book(1), headers=ZIP)

@@ -29,7 +29,7 @@ BROWSER_KEY = {"Second-Nose-Key": "a key that both owners here share"}
 
 
 @dataclass
-class House:
+class Server:
     """A running server with two owners, its folder, and where its temporary files go."""
 
     folder: Path
@@ -93,7 +93,7 @@ def _open_scratch_bytes(process: int) -> int:
 
 
 @contextlib.contextmanager
-def running(folder: Path, kind: str, *, workers: int = 2, **settings: object) -> Iterator[House]:
+def running(folder: Path, kind: str, *, workers: int = 2, **settings: object) -> Iterator[Server]:
     """A house with Anna and Bruno in it, served by `kind` with these settings."""
     (folder / "scratch").mkdir()
     environment = {
@@ -115,10 +115,10 @@ def running(folder: Path, kind: str, *, workers: int = 2, **settings: object) ->
         process = subprocess.Popen(
             command, cwd=ROOT, env=environment, stdout=journal, stderr=journal, text=True
         )
-    house = House(folder, port, process)
+    server = Server(folder, port, process)
     try:
-        _wait_until_ready(house)
-        yield house
+        _wait_until_ready(server)
+        yield server
     finally:
         if process.poll() is None:
             process.send_signal(signal.SIGTERM)
@@ -135,17 +135,17 @@ def make_book(url: str) -> None:
         db.engine.dispose()
 
 
-def _wait_until_ready(house: House) -> None:
-    while house.process.poll() is None:
+def _wait_until_ready(server: Server) -> None:
+    while server.process.poll() is None:
         with contextlib.suppress(OSError, http.client.HTTPException):
-            assert house.ask("GET", "/readyz")[0] == 200
+            assert server.ask("GET", "/readyz")[0] == 200
             return
-    raise AssertionError((house.folder / "journal").read_text())
+    raise AssertionError((server.folder / "journal").read_text())
 
 
-def connect(house: House, source: str = HERE) -> socket.socket:
+def connect(server: Server, source: str = HERE) -> socket.socket:
     """A connection from an address of this machine."""
-    return socket.create_connection((HERE, house.port), timeout=60, source_address=(source, 0))
+    return socket.create_connection((HERE, server.port), timeout=60, source_address=(source, 0))
 
 
 def head(method: str, path: str, *lines: str) -> bytes:

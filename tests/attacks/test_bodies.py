@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.attacks.servers import SERVERS, House, connect, head, read_to_end, running
+from tests.attacks.servers import SERVERS, Server, connect, head, read_to_end, running
 
 MEGABYTE = 1_000_000
 PHOTO = "/api/photos/0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
@@ -18,22 +18,22 @@ JPEG = "Content-Type: image/jpeg"
 
 
 @pytest.fixture(scope="module", params=SERVERS)
-def house(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator:
+def server(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator:
     with running(tmp_path_factory.mktemp("bodies"), request.param) as running_house:
         yield running_house
 
 
-def refused_after(house: House, asked: bytes, chunk: bytes, most_bytes: int) -> tuple[int, bytes]:
+def refused_after(server: Server, asked: bytes, chunk: bytes, most_bytes: int) -> tuple[int, bytes]:
     """(bytes that it let us send, the answer) where we send until it stops us."""
     sent = 0
-    with connect(house) as line:
+    with connect(server) as line:
         try:
             line.sendall(asked)
             while sent < most_bytes:
                 line.sendall(chunk)
                 sent += len(chunk)
                 # What the sockets hold between us is not what the server has kept.
-                assert house.scratch_bytes() < MEGABYTE
+                assert server.scratch_bytes() < MEGABYTE
         except (BrokenPipeError, ConnectionResetError):
             pass
         return sent, read_to_end(line)
@@ -49,35 +49,35 @@ def refused_after(house: House, asked: bytes, chunk: bytes, most_bytes: int) -> 
     ],
 )
 def test_300_unknown_megabytes_are_answered_unread(
-    house: House, method: str, path: str, kind: str
+    server: Server, method: str, path: str, kind: str
 ) -> None:
-    lines = [connect(house) for _ in range(3)]
+    lines = [connect(server) for _ in range(3)]
     for line in lines:
         line.sendall(head(method, path, kind, f"Content-Length: {300 * MEGABYTE}"))
     answers = [read_to_end(line) for line in lines]
     for line in lines:
         line.close()
     assert {answer.split()[1] for answer in answers} <= {b"401", b"413"}
-    assert house.scratch_bytes() < MEGABYTE
+    assert server.scratch_bytes() < MEGABYTE
 
 
-def test_an_unknown_sender_who_goes_on_fills_no_disk(house: House) -> None:
+def test_an_unknown_sender_who_goes_on_fills_no_disk(server: Server) -> None:
     asked = head("POST", IMPORT, ZIP, f"Content-Length: {300 * MEGABYTE}")
-    _, answer = refused_after(house, asked, b"x" * MEGABYTE, 300 * MEGABYTE)
+    _, answer = refused_after(server, asked, b"x" * MEGABYTE, 300 * MEGABYTE)
     assert answer.split()[1] == b"401"
     assert json.loads(answer.split(b"\r\n\r\n", 1)[1])["code"] == "sign_in"
 
 
-def test_an_unknown_sender_of_chunks_fills_no_disk(house: House) -> None:
+def test_an_unknown_sender_of_chunks_fills_no_disk(server: Server) -> None:
     chunk = b"%x\r\n" % MEGABYTE + b"x" * MEGABYTE + b"\r\n"
     asked = head("POST", IMPORT, ZIP, "Transfer-Encoding: chunked")
-    _, answer = refused_after(house, asked, chunk, 300 * MEGABYTE)
+    _, answer = refused_after(server, asked, chunk, 300 * MEGABYTE)
     assert answer.split()[1] == b"401"
 
 
-def test_an_invented_cookie_opens_no_room(house: House) -> None:
+def test_an_invented_cookie_opens_no_room(server: Server) -> None:
     lines = [IMPORT, ZIP, f"Content-Length: {300 * MEGABYTE}", "Cookie: secondnose=" + "a" * 43]
-    with connect(house) as line:
+    with connect(server) as line:
         line.sendall(head("POST", *lines))
         assert read_to_end(line).split()[1] == b"401"
 
@@ -94,20 +94,20 @@ def test_an_invented_cookie_opens_no_room(house: House) -> None:
     ],
 )
 def test_each_route_has_its_own_limit(
-    house: House, method: str, path: str, kind: str, most_bytes: int
+    server: Server, method: str, path: str, kind: str, most_bytes: int
 ) -> None:
-    cookie = house.signed_in("anna")
-    with connect(house) as line:
+    cookie = server.signed_in("anna")
+    with connect(server) as line:
         line.sendall(head(method, path, kind, cookie, f"Content-Length: {most_bytes + 1}"))
         answer = read_to_end(line)
     told = json.loads(answer.split(b"\r\n\r\n", 1)[1])
     assert (told["status"], told["code"]) == (413, "request_entity_too_large")
 
 
-def test_chunks_are_counted_as_they_come(house: House) -> None:
-    cookie = house.signed_in("anna")
+def test_chunks_are_counted_as_they_come(server: Server) -> None:
+    cookie = server.signed_in("anna")
     chunk = b"%x\r\n" % MEGABYTE + b"x" * MEGABYTE + b"\r\n"
-    with connect(house) as line:
+    with connect(server) as line:
         line.sendall(head("POST", "/api/sync", JSON, cookie, "Transfer-Encoding: chunked"))
         try:
             for _ in range(30):
@@ -117,22 +117,22 @@ def test_chunks_are_counted_as_they_come(house: House) -> None:
         assert read_to_end(line).split()[1] == b"413"
 
 
-def test_a_known_sender_is_told_to_continue(house: House) -> None:
+def test_a_known_sender_is_told_to_continue(server: Server) -> None:
     body = json.dumps({"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": []}).encode()
     body += b" " * 20_000
     told = [JSON, f"Content-Length: {len(body)}", "Expect: 100-continue", "Connection: close"]
-    with connect(house) as line:
+    with connect(server) as line:
         line.sendall(head("POST", "/api/sync", *told))
         assert read_to_end(line).split()[1] == b"401"
-    told.append(house.signed_in("anna"))
-    with connect(house) as line:
+    told.append(server.signed_in("anna"))
+    with connect(server) as line:
         line.sendall(head("POST", "/api/sync", *told))
         assert line.recv(65_536).split()[1] == b"100"
         line.sendall(body)
         assert read_to_end(line).split()[1] == b"200"
 
 
-def test_a_large_body_of_a_known_sender_arrives(house: House) -> None:
+def test_a_large_body_of_a_known_sender_arrives(server: Server) -> None:
     change = {
         "kind": "tasting",
         "id": "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5",
@@ -140,8 +140,8 @@ def test_a_large_body_of_a_known_sender_arrives(house: House) -> None:
         "clocks": {"words": "1790000000000-0000-aaaaaaaa"},
     }
     told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": [change] * 400}
-    headers = {"Content-Type": "application/json", **house.sign_in("anna")}
-    status, answer, _ = house.ask("POST", "/api/sync", json.dumps(told).encode(), **headers)
+    headers = {"Content-Type": "application/json", **server.sign_in("anna")}
+    status, answer, _ = server.ask("POST", "/api/sync", json.dumps(told).encode(), **headers)
     assert (status, answer["cursor"]) == (200, 1)
 
 
@@ -155,9 +155,9 @@ def test_a_large_body_of_a_known_sender_arrives(house: House) -> None:
         ["Transfer-Encoding:\x0bchunked", "Content-Length: 5"],
     ],
 )
-def test_a_body_that_ends_in_two_places_is_answered_once(house: House, lines: list[str]) -> None:
+def test_a_body_that_ends_in_two_places_is_answered_once(server: Server, lines: list[str]) -> None:
     smuggled = head("GET", "/healthz")
-    with connect(house) as line:
+    with connect(server) as line:
         line.sendall(head("POST", "/api/sync", JSON, *lines) + b"0\r\n\r\n" + smuggled)
         answer = read_to_end(line)
     assert answer.count(b"HTTP/1.1 ") + answer.count(b"HTTP/1.0 ") == 1

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from tests.attacks.servers import SERVERS, House, running
+from tests.attacks.servers import SERVERS, Server, running
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 CLOCK = "1790000000000-0000-aaaaaaaa"
@@ -20,52 +20,52 @@ MEGABYTE = 1_000_000
 
 
 @pytest.fixture(scope="module", params=SERVERS)
-def house(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator:
+def server(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator:
     folder = tmp_path_factory.mktemp("contents")
     with running(folder, request.param, workers=1) as running_house:
         yield running_house
 
 
 @pytest.fixture(scope="module")
-def anna(house: House) -> dict[str, str]:
-    return house.sign_in("anna")
+def anna(server: Server) -> dict[str, str]:
+    return server.sign_in("anna")
 
 
-def sync(house: House, who: dict[str, str], *changes: dict[str, Any], **more: str) -> Any:
+def sync(server: Server, who: dict[str, str], *changes: dict[str, Any], **more: str) -> Any:
     told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": changes}
     headers = {"Content-Type": "application/json", **who, **more}
-    return house.ask("POST", "/api/sync", json.dumps(told).encode(), **headers)
+    return server.ask("POST", "/api/sync", json.dumps(told).encode(), **headers)
 
 
-def peak_mb(house: House) -> int:
+def peak_mb(server: Server) -> int:
     """The most memory that any process of the server has had."""
-    found = [Path(f"/proc/{one}/status").read_text() for one in house.processes()]
+    found = [Path(f"/proc/{one}/status").read_text() for one in server.processes()]
     return max(int(text.split("VmHWM:")[1].split()[0]) for text in found) // 1000
 
 
-def test_a_gzip_bomb_takes_no_memory(house: House, anna: dict[str, str]) -> None:
+def test_a_gzip_bomb_takes_no_memory(server: Server, anna: dict[str, str]) -> None:
     bomb = gzip.compress(b" " * 1_000 * MEGABYTE, 9)
     assert len(bomb) < MEGABYTE
-    before = peak_mb(house)
+    before = peak_mb(server)
     headers = {"Content-Type": "application/json", "Content-Encoding": "gzip", **anna}
-    status, told, _ = house.ask("POST", "/api/sync", bomb, **headers)
+    status, told, _ = server.ask("POST", "/api/sync", bomb, **headers)
     assert (status, told["code"]) == (413, "too_large")
-    assert peak_mb(house) < before + 100
+    assert peak_mb(server) < before + 100
 
 
-def test_a_zip_bomb_takes_no_memory_and_no_disk(house: House, anna: dict[str, str]) -> None:
+def test_a_zip_bomb_takes_no_memory_and_no_disk(server: Server, anna: dict[str, str]) -> None:
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as archive:
         archive.writestr("book.json", '{"format": 1}')
         with archive.open("tasting.jsonl", "w", force_zip64=True) as entry:
             for _ in range(1_000):
                 entry.write(b" " * MEGABYTE)
-    before = peak_mb(house)
+    before = peak_mb(server)
     headers = {"Content-Type": "application/zip", **anna}
-    status, told, _ = house.ask("POST", "/api/import", out.getvalue(), **headers)
+    status, told, _ = server.ask("POST", "/api/import", out.getvalue(), **headers)
     assert (status, told["errors"]["code"]) == (422, "too_large")
-    assert peak_mb(house) < before + 100
-    assert house.scratch_bytes() < 10 * MEGABYTE
+    assert peak_mb(server) < before + 100
+    assert server.scratch_bytes() < 10 * MEGABYTE
 
 
 @pytest.mark.parametrize(
@@ -78,10 +78,10 @@ def test_a_zip_bomb_takes_no_memory_and_no_disk(house: House, anna: dict[str, st
     ],
 )
 def test_free_text_is_held_to_its_length(
-    house: House, anna: dict[str, str], kind: str, field: str, value: str, code: str
+    server: Server, anna: dict[str, str], kind: str, field: str, value: str, code: str
 ) -> None:
     change = {"kind": kind, "id": ID, "fields": {field: value}, "clocks": {field: CLOCK}}
-    status, told, _ = sync(house, anna, change)
+    status, told, _ = sync(server, anna, change)
     (outcome,) = told["outcomes"]
     assert (status, outcome["outcome"]) == (200, "refused")
     assert outcome["errors"][field][0]["code"] == code
@@ -89,7 +89,7 @@ def test_free_text_is_held_to_its_length(
 
 
 def test_ten_thousand_fields_in_many_pushes_are_no_record(
-    house: House, anna: dict[str, str]
+    server: Server, anna: dict[str, str]
 ) -> None:
     outcomes = []
     for step in range(50):
@@ -100,6 +100,6 @@ def test_ten_thousand_fields_in_many_pushes_are_no_record(
             "fields": fields,
             "clocks": dict.fromkeys(fields, CLOCK),
         }
-        _, told, _ = sync(house, anna, change)
+        _, told, _ = sync(server, anna, change)
         outcomes.append(told["outcomes"][0]["outcome"])
     assert outcomes == ["applied"] + ["refused"] * 49

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.attacks.servers import BROWSER_KEY, SERVERS, House, connect, head, read_to_end, running
+from tests.attacks.servers import BROWSER_KEY, SERVERS, Server, connect, head, read_to_end, running
 
 JSON = "Content-Type: application/json"
 KEY = "\r\n".join(f"{name}: {value}" for name, value in BROWSER_KEY.items())
@@ -23,14 +23,14 @@ def kind(request: pytest.FixtureRequest) -> str:
 
 
 @pytest.fixture(scope="module")
-def house(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+def server(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """A server as it is by default."""
     with running(tmp_path_factory.mktemp("slow"), kind) as running_house:
         yield running_house
 
 
 @pytest.fixture(scope="module")
-def hasty(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+def hasty(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """One process of a server with little patience and little room."""
     settings = {"HEADER_S": 2, "BODY_GRACE_S": 2, "BODY_BYTES_PER_S": 500, "MAX_CONNECTIONS": 20}
     with running(tmp_path_factory.mktemp("hasty"), kind, workers=1, **settings) as running_house:
@@ -38,12 +38,12 @@ def hasty(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[House
 
 
 @contextlib.contextmanager
-def hanging(house: House, count: int, asked: bytes, source: str = "127.0.0.1") -> Iterator[list]:
+def hanging(server: Server, count: int, asked: bytes, source: str = "127.0.0.1") -> Iterator[list]:
     """So many connections that have sent this and send no more."""
     with contextlib.ExitStack() as stack:
         lines = []
         for _ in range(count):
-            lines.append(stack.enter_context(connect(house, source)))
+            lines.append(stack.enter_context(connect(server, source)))
             lines[-1].sendall(asked)
         yield lines
 
@@ -53,22 +53,22 @@ def hanging(house: House, count: int, asked: bytes, source: str = "127.0.0.1") -
     [SLOW, SLOW[:-2], b"", SLOW + b'{"name'],
     ids=["body", "headers", "nothing", "half a body"],
 )
-def test_250_slow_senders_hold_up_nobody(house: House, asked: bytes) -> None:
-    with hanging(house, 250, asked):
-        assert house.ask("GET", "/healthz")[0] == 200
-        cookie = house.sign_in("anna")
-        assert house.ask("GET", "/api/me", **cookie)[0] == 200
+def test_250_slow_senders_hold_up_nobody(server: Server, asked: bytes) -> None:
+    with hanging(server, 250, asked):
+        assert server.ask("GET", "/healthz")[0] == 200
+        cookie = server.sign_in("anna")
+        assert server.ask("GET", "/api/me", **cookie)[0] == 200
 
 
 @pytest.mark.parametrize("asked", [SLOW[:-2], b"", SLOW], ids=["headers", "nothing", "body"])
-def test_a_sender_that_stops_is_closed(hasty: House, asked: bytes) -> None:
+def test_a_sender_that_stops_is_closed(hasty: Server, asked: bytes) -> None:
     with connect(hasty) as line:
         line.sendall(asked)
         assert read_to_end(line) == b""
 
 
 @pytest.mark.parametrize("asked", [SLOW[:-2], SLOW], ids=["headers", "body"])
-def test_a_sender_that_trickles_is_closed(hasty: House, asked: bytes) -> None:
+def test_a_sender_that_trickles_is_closed(hasty: Server, asked: bytes) -> None:
     with connect(hasty) as line:
         line.sendall(asked)
         closed = threading.Event()
@@ -87,7 +87,7 @@ def test_a_sender_that_trickles_is_closed(hasty: House, asked: bytes) -> None:
             sender.join()
 
 
-def test_a_kilobyte_a_second_gets_through(hasty: House) -> None:
+def test_a_kilobyte_a_second_gets_through(hasty: Server) -> None:
     told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": []}
     body = json.dumps(told).encode().ljust(20_000)
     cookie = hasty.signed_in("anna")
@@ -103,11 +103,11 @@ def test_a_kilobyte_a_second_gets_through(hasty: House) -> None:
 
 def test_one_connection_too_many_pushes_out_the_slowest(tmp_path: Path, kind: str) -> None:
     with (
-        running(tmp_path, kind, workers=1, MAX_CONNECTIONS=20) as house,
-        hanging(house, 1, SLOW, "127.0.0.3") as (patient,),
-        hanging(house, 60, SLOW, "127.0.0.2") as lines,
+        running(tmp_path, kind, workers=1, MAX_CONNECTIONS=20) as server,
+        hanging(server, 1, SLOW, "127.0.0.3") as (patient,),
+        hanging(server, 60, SLOW, "127.0.0.2") as lines,
     ):
-        assert house.ask("GET", "/healthz")[0] == 200
+        assert server.ask("GET", "/healthz")[0] == 200
         for line in lines[:30]:
             assert read_to_end(line) == b""
         # Of all, it has waited longest; but its address has one connection only.

@@ -21,31 +21,31 @@ JSON = "Content-Type: application/json"
 def test_a_request_in_flight_is_answered_after_sigterm(tmp_path: Path, kind: str) -> None:
     told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": []}
     body = json.dumps(told).encode().ljust(30_000)
-    with running(tmp_path, kind, workers=1, STOP_S=60) as house:
-        cookie = house.signed_in("anna")
-        with connect(house) as line, connect(house) as idle:
+    with running(tmp_path, kind, workers=1, STOP_S=60) as server:
+        cookie = server.signed_in("anna")
+        with connect(server) as line, connect(server) as idle:
             line.sendall(head("POST", "/api/sync", JSON, cookie, f"Content-Length: {len(body)}"))
             line.sendall(body[:20_000])
-            assert house.ask("GET", "/healthz")[0] == 200
-            house.process.send_signal(signal.SIGTERM)
+            assert server.ask("GET", "/healthz")[0] == 200
+            server.process.send_signal(signal.SIGTERM)
             # One that has said nothing is closed: by then the server is stopping.
             assert read_to_end(idle) == b""
             line.sendall(body[20_000:])
             assert line.recv(65_536).split()[1] == b"200"
-        assert house.process.wait(timeout=60) == 0
+        assert server.process.wait(timeout=60) == 0
 
 
 @pytest.mark.parametrize("kind", SERVERS)
 def test_a_sender_that_never_ends_does_not_keep_it_up(tmp_path: Path, kind: str) -> None:
-    with running(tmp_path, kind, workers=1, STOP_S=1) as house, connect(house) as line:
+    with running(tmp_path, kind, workers=1, STOP_S=1) as server, connect(server) as line:
         line.sendall(head("POST", "/api/sign-in", JSON, "Content-Length: 100"))
-        assert house.ask("GET", "/healthz")[0] == 200
-        house.process.send_signal(signal.SIGTERM)
-        ended = threading.Thread(target=house.process.wait)
+        assert server.ask("GET", "/healthz")[0] == 200
+        server.process.send_signal(signal.SIGTERM)
+        ended = threading.Thread(target=server.process.wait)
         ended.start()
         assert read_to_end(line) == b""
         ended.join(timeout=60)
-        assert house.process.returncode == 0
+        assert server.process.returncode == 0
 
 
 def test_another_worker_class_is_warned_of(tmp_path: Path) -> None:

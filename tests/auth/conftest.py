@@ -25,14 +25,14 @@ def add_owners(app: Flask) -> None:
 
 
 @pytest.fixture
-def house(any_app: Flask) -> Flask:
+def shared_app(any_app: Flask) -> Flask:
     """A server with two owners, once on each database."""
     add_owners(any_app)
     return any_app
 
 
 @pytest.fixture
-def small_house(app: Flask) -> Flask:
+def sqlite_app(app: Flask) -> Flask:
     """A server with two owners on SQLite."""
     add_owners(app)
     return app
@@ -45,7 +45,7 @@ def browser(app: Flask, key: str = KEY) -> FlaskClient:
     return client
 
 
-def enter(app: Flask, name: str, **told: Any) -> FlaskClient:
+def signed_in_client(app: Flask, name: str, **told: Any) -> FlaskClient:
     """A browser that has just signed in."""
     client = browser(app)
     given = {"name": name, "passphrase": WORDS[name], "device_name": f"{name}'s phone"}

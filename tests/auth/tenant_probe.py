@@ -66,9 +66,9 @@ def fill(client: FlaskClient) -> None:
     assert put.status_code == 200, put.text
 
 
-def routes(house: Flask) -> Iterator[tuple[str, str, dict[str, Any]]]:
+def routes(shared_app: Flask) -> Iterator[tuple[str, str, dict[str, Any]]]:
     """(method, path, operation) of everything that the OpenAPI document lists."""
-    document = house.test_client().get("/api/openapi.json").json
+    document = shared_app.test_client().get("/api/openapi.json").json
     for path, operations in document["paths"].items():
         for method, told in operations.items():
             yield method, path, told
@@ -82,21 +82,21 @@ class Known:
     words: tuple[str, ...]
 
 
-def known_of(client: FlaskClient, house: Flask) -> Known:
+def known_of(client: FlaskClient, shared_app: Flask) -> Known:
     """Anna's ids; an offer of hers that is open, and one that a phone has claimed."""
     offer = client.post("/api/pairings").json["id"]
     claimed = client.post("/api/pairings").json
     secret = claimed["url"].rpartition("/")[2]
-    browser(house).post("/api/pairings/claim", json={"secret": secret})
+    browser(shared_app).post("/api/pairings/claim", json={"secret": secret})
     device = client.get("/api/devices").json["devices"][0]["id"]
     uid = client.get("/api/me").json["owner"]["uid"]
     ids = (BOTTLE, PHOTO, offer, claimed["id"], device)
     return Known(ids, (*ids, uid, SECRET_WORDS, "annaphone1"))
 
 
-def rows_of(house: Flask, owner_id: int) -> list[tuple[Any, ...]]:
+def rows_of(shared_app: Flask, owner_id: int) -> list[tuple[Any, ...]]:
     """Every row of an owner, to see whether one was touched."""
-    with house.app_context():
+    with shared_app.app_context():
         set_current_owner(owner_id)
         with read_transaction() as connection:
             return [
@@ -108,21 +108,21 @@ def rows_of(house: Flask, owner_id: int) -> list[tuple[Any, ...]]:
             ]
 
 
-def leaks(house: Flask, stranger: FlaskClient, known: Known) -> list[tuple[str, str, str]]:
+def leaks(shared_app: Flask, stranger: FlaskClient, known: Known) -> list[tuple[str, str, str]]:
     """(method, path, what was wrong) of every route that gives another owner's book away."""
     found = []
-    listed = sorted(routes(house), key=lambda one: (one[1] in LAST, one[1]))
+    listed = sorted(routes(shared_app), key=lambda one: (one[1] in LAST, one[1]))
     for method, path, told in listed:
         if (method, path) in OWN:
             continue
         for id_ in known.ids if "{id_}" in path else ("",):
-            before = rows_of(house, 1)
+            before = rows_of(shared_app, 1)
             answer = _ask(stranger, method, path, told, id_, known)
             if "{" in path and answer.status_code != 404:
                 found.append((method, path, f"answered {answer.status_code}"))
             if any(word.encode() in said(answer) for word in known.words if word != id_):
                 found.append((method, path, "told of another's book"))
-            if rows_of(house, 1) != before:
+            if rows_of(shared_app, 1) != before:
                 found.append((method, path, "changed another's book"))
     return found
 

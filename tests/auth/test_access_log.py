@@ -45,26 +45,26 @@ def events(journal: pytest.LogCaptureFixture, *names: str) -> list[tuple[Any, ..
 
 
 def test_a_sign_in_is_noted_with_owner_and_address(
-    small_house: Flask, journal: pytest.LogCaptureFixture
+    sqlite_app: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
-    with small_house.app_context():
+    with sqlite_app.app_context():
         login.sign_in("anna", WORDS["anna"], PHONE, NOW_S)
     assert events(journal, "owner", "address") == [("INFO", "signed_in", 1, HERE)]
 
 
 @pytest.mark.parametrize(("name", "known"), [("anna", True), ("nobody", False)])
 def test_a_wrong_try_is_noted_without_the_name(
-    small_house: Flask, journal: pytest.LogCaptureFixture, name: str, known: bool
+    sqlite_app: Flask, journal: pytest.LogCaptureFixture, name: str, known: bool
 ) -> None:
-    with small_house.app_context(), pytest.raises(AccessError):
+    with sqlite_app.app_context(), pytest.raises(AccessError):
         login.sign_in(name, "wrong", PHONE, NOW_S)
     assert events(journal, "address", "known") == [("WARNING", "sign_in_failed", HERE, known)]
 
 
 def test_a_try_that_must_wait_is_noted_with_the_wait(
-    small_house: Flask, journal: pytest.LogCaptureFixture
+    sqlite_app: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
-    with small_house.app_context():
+    with sqlite_app.app_context():
         for _ in range(6):
             with pytest.raises(AccessError) as refused:
                 login.sign_in("anna", "wrong", PHONE, NOW_S)
@@ -74,9 +74,9 @@ def test_a_try_that_must_wait_is_noted_with_the_wait(
 
 
 def test_a_new_passphrase_is_noted_and_a_refused_one_too(
-    small_house: Flask, journal: pytest.LogCaptureFixture
+    sqlite_app: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
-    with small_house.app_context():
+    with sqlite_app.app_context():
         login.change_passphrase(1, WORDS["anna"], NEW, PHONE, NOW_S)
         with pytest.raises(AccessError):
             login.change_passphrase(1, "wrong", NEW, PHONE, NOW_S)
@@ -87,9 +87,9 @@ def test_a_new_passphrase_is_noted_and_a_refused_one_too(
 
 
 def test_a_pairing_is_noted_when_allowed_and_when_done(
-    small_house: Flask, journal: pytest.LogCaptureFixture
+    sqlite_app: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
-    with small_house.app_context(), write_transaction() as connection:
+    with sqlite_app.app_context(), write_transaction() as connection:
         maker = sessions.find(connection, sessions.start(connection, 2, PHONE, NOW_S))
         assert maker is not None
         made = pairing.create_offer(connection, 2, maker.id, NOW_S)
@@ -101,9 +101,9 @@ def test_a_pairing_is_noted_when_allowed_and_when_done(
 
 
 def test_a_flood_is_noted_under_its_key(
-    small_house: Flask, journal: pytest.LogCaptureFixture
+    sqlite_app: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
-    with small_house.app_context():
+    with sqlite_app.app_context():
         allowance = RateLimiter(1)
         allowance.consume("by/1", NOW_S)
         with pytest.raises(AccessError):

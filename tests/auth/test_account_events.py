@@ -7,7 +7,7 @@ from typing import Any
 from flask import Flask
 from flask.testing import FlaskClient
 
-from tests.auth.conftest import browser, enter
+from tests.auth.conftest import browser, signed_in_client
 from tests.auth.test_pairing import claimed, offered
 from webapp.auth.owners import set_passphrase
 from webapp.db.engine import write_transaction
@@ -20,10 +20,10 @@ def news(client: FlaskClient) -> list[dict[str, Any]]:
     return found
 
 
-def test_a_device_is_told_of_each_later_sign_in(house: Flask) -> None:
-    first = enter(house, "anna")
+def test_a_device_is_told_of_each_later_sign_in(shared_app: Flask) -> None:
+    first = signed_in_client(shared_app, "anna")
     assert news(first) == []
-    second = enter(house, "anna", device_name="in the cellar")
+    second = signed_in_client(shared_app, "anna", device_name="in the cellar")
     assert news(second) == []
     (told,) = news(first)
     assert (told["kind"], told["name"], told["standing"]) == ("device", "in the cellar", True)
@@ -33,9 +33,9 @@ def test_a_device_is_told_of_each_later_sign_in(house: Flask) -> None:
     assert news(first) == []
 
 
-def test_reading_news_here_leaves_them_unread_elsewhere(house: Flask) -> None:
-    first, second = enter(house, "anna"), enter(house, "anna")
-    third = enter(house, "anna", device_name="third")
+def test_reading_news_here_leaves_them_unread_elsewhere(shared_app: Flask) -> None:
+    first, second = signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "anna")
+    third = signed_in_client(shared_app, "anna", device_name="third")
     (told,) = news(second)
     assert second.post("/api/news/seen", json={"event": told["id"]}).status_code == 200
     assert news(second) == []
@@ -46,8 +46,8 @@ def test_reading_news_here_leaves_them_unread_elsewhere(house: Flask) -> None:
     assert news(second) == []
 
 
-def test_a_paired_phone_is_news_to_the_others(house: Flask) -> None:
-    first, phone = enter(house, "anna"), browser(house)
+def test_a_paired_phone_is_news_to_the_others(shared_app: Flask) -> None:
+    first, phone = signed_in_client(shared_app, "anna"), browser(shared_app)
     offer = offered(first)
     claim = claimed(phone, offer["secret"])
     first.post(f"/api/pairings/{offer['id']}/allow", json={"code": claim["code"]})
@@ -55,16 +55,16 @@ def test_a_paired_phone_is_news_to_the_others(house: Flask) -> None:
     assert [one["name"] for one in news(first)] == ["the new"]
 
 
-def test_a_new_passphrase_of_the_operator_is_news(house: Flask) -> None:
-    anna, bruno = enter(house, "anna"), enter(house, "bruno")
-    with house.app_context(), write_transaction() as connection:
+def test_a_new_passphrase_of_the_operator_is_news(shared_app: Flask) -> None:
+    anna, bruno = signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "bruno")
+    with shared_app.app_context(), write_transaction() as connection:
         set_passphrase(connection, 1, "nine loud copper kettles")
     assert [one["kind"] for one in news(anna)] == ["passphrase"]
     assert news(bruno) == []
 
 
-def test_a_changed_passphrase_is_told_as_the_reason(house: Flask) -> None:
-    here, there = enter(house, "anna"), enter(house, "anna")
+def test_a_changed_passphrase_is_told_as_the_reason(shared_app: Flask) -> None:
+    here, there = signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "anna")
     told = {"current": "four dry autumn barrels", "new": "nine loud copper kettles"}
     assert here.post("/api/passphrase", json=told).status_code == 200
     answer = there.get("/api/me")

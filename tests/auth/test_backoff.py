@@ -10,8 +10,8 @@ from webapp.auth.rate_limit import RateLimiter
 from webapp.db.engine import write_transaction
 
 
-def test_three_brakes_have_their_own_free_tries_and_waits(small_house: Flask) -> None:
-    with small_house.app_context(), write_transaction() as connection:
+def test_three_brakes_have_their_own_free_tries_and_waits(sqlite_app: Flask) -> None:
+    with sqlite_app.app_context(), write_transaction() as connection:
         brakes = login._throttles(connection, "anna", 1, "192.0.2.1", NOW_S)
     assert [(one.free, one.longest_s) for one in brakes] == [(20, 900), (5, 900), (20, 60)]
 

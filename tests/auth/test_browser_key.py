@@ -6,7 +6,7 @@ import pytest
 from flask import Flask
 from sqlalchemy import select, update
 
-from tests.auth.conftest import KEY, WORDS, browser, enter
+from tests.auth.conftest import KEY, WORDS, browser, signed_in_client
 from tests.auth.tenant_probe import routes
 from tests.auth.test_sign_in import cookie_of
 from tests.conftest import AppMaker
@@ -17,12 +17,12 @@ OTHER_KEY = "the key of a browser somewhere else"
 
 
 @pytest.mark.parametrize("key", ["", OTHER_KEY, KEY[:-1], "\u00e9" * 40])
-def test_a_token_without_its_key_opens_no_route(house: Flask, key: str) -> None:
-    anna = enter(house, "anna")
-    thief = browser(house, key.encode().decode("latin-1"))
+def test_a_token_without_its_key_opens_no_route(shared_app: Flask, key: str) -> None:
+    anna = signed_in_client(shared_app, "anna")
+    thief = browser(shared_app, key.encode().decode("latin-1"))
     thief.set_cookie(cookie_of(anna).key, cookie_of(anna).value)
     open_to_all = {"/api/openapi.json", "/api/example", "/healthz", "/readyz"}
-    for method, path, _ in routes(house):
+    for method, path, _ in routes(shared_app):
         if method == "get" and path not in open_to_all:
             asked = path.replace("{kind}", "bottle").replace("{id_}", "x")
             assert thief.get(asked).status_code == 401, path
@@ -32,16 +32,16 @@ def test_a_token_without_its_key_opens_no_route(house: Flask, key: str) -> None:
     assert anna.get("/api/me").status_code == 200
 
 
-def test_a_stolen_token_signs_nobody_out(house: Flask) -> None:
-    anna, thief = enter(house, "anna"), browser(house, OTHER_KEY)
+def test_a_stolen_token_signs_nobody_out(shared_app: Flask) -> None:
+    anna, thief = signed_in_client(shared_app, "anna"), browser(shared_app, OTHER_KEY)
     thief.set_cookie(cookie_of(anna).key, cookie_of(anna).value)
     assert thief.post("/api/sign-out").status_code == 200
     assert anna.get("/api/me").status_code == 200
 
 
-def test_the_database_holds_no_key(small_house: Flask) -> None:
-    enter(small_house, "anna")
-    with small_house.app_context(), read_transaction() as connection:
+def test_the_database_holds_no_key(sqlite_app: Flask) -> None:
+    signed_in_client(sqlite_app, "anna")
+    with sqlite_app.app_context(), read_transaction() as connection:
         kept = repr([tuple(row) for row in connection.execute(select(sign_in))])
     assert KEY not in kept
 
@@ -70,14 +70,14 @@ def test_an_older_client_is_told_to_update(app: Flask, path: str) -> None:
     assert (answer.status_code, answer.json["code"]) == (426, "update")
 
 
-def test_a_sign_in_of_before_the_key_begins_anew(small_house: Flask) -> None:
+def test_a_sign_in_of_before_the_key_begins_anew(sqlite_app: Flask) -> None:
     """It is not bound to the first key that comes with it: that may be a thief's."""
-    anna = enter(small_house, "anna")
+    anna = signed_in_client(sqlite_app, "anna")
     token = cookie_of(anna).value
-    with small_house.app_context(), write_transaction() as connection:
+    with sqlite_app.app_context(), write_transaction() as connection:
         old = {"key_hash": None, "ended_at": sign_in.c.last_seen, "ended_as": "upgrade"}
         connection.execute(update(sign_in).values(old))
-    new, old_client = browser(small_house), small_house.test_client()
+    new, old_client = browser(sqlite_app), sqlite_app.test_client()
     for client in (new, old_client):
         client.set_cookie("secondnose", token)
     answer = new.get("/api/me")

@@ -9,7 +9,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import select, update
 
-from tests.auth.conftest import WORDS, browser, enter
+from tests.auth.conftest import WORDS, browser, signed_in_client
 from tests.auth.test_login_throttle import Clock
 from tests.auth.test_pairing import claimed, offered
 from webapp.auth import passphrase
@@ -33,26 +33,26 @@ def let_time_pass(app: Flask) -> None:
 
 
 @pytest.fixture
-def anna(house: Flask) -> FlaskClient:
+def anna(shared_app: Flask) -> FlaskClient:
     """Signed in a while ago."""
-    client = enter(house, "anna")
-    let_time_pass(house)
+    client = signed_in_client(shared_app, "anna")
+    let_time_pass(shared_app)
     return client
 
 
-def test_the_gate_knows_what_asks_for_the_passphrase(house: Flask) -> None:
+def test_the_gate_knows_what_asks_for_the_passphrase(shared_app: Flask) -> None:
     marked = {
         (method.lower(), rule.rule.replace("<id_>", "0" * 32))
-        for rule in house.url_map.iter_rules()
+        for rule in shared_app.url_map.iter_rules()
         for method in rule.methods - {"HEAD", "OPTIONS"}
-        if is_passphrase_required(house.view_functions[rule.endpoint])
+        if is_passphrase_required(shared_app.view_functions[rule.endpoint])
     }
     assert marked == set(ASKED)
 
 
 @pytest.mark.parametrize(("method", "path"), ASKED)
 def test_an_old_sign_in_shows_the_passphrase_again(
-    house: Flask, anna: FlaskClient, method: str, path: str
+    shared_app: Flask, anna: FlaskClient, method: str, path: str
 ) -> None:
     answer = anna.open(path, method=method, json={"code": "0000"})
     assert (answer.status_code, answer.json["code"]) == (403, "confirm")
@@ -62,7 +62,7 @@ def test_an_old_sign_in_shows_the_passphrase_again(
     right = anna.post("/api/confirm", json={"passphrase": WORDS["anna"]})
     assert right.json == {"done": True}
     assert anna.open(path, method=method, json={"code": "0000"}).status_code in (200, 404)
-    let_time_pass(house)
+    let_time_pass(shared_app)
     assert anna.open(path, method=method, json={"code": "0000"}).status_code == 403
 
 
@@ -73,8 +73,8 @@ def test_reading_and_syncing_ask_for_no_passphrase(anna: FlaskClient) -> None:
         assert anna.get(path).status_code == 200
 
 
-def test_a_paired_phone_has_shown_no_passphrase(house: Flask) -> None:
-    first, phone = enter(house, "anna"), browser(house)
+def test_a_paired_phone_has_shown_no_passphrase(shared_app: Flask) -> None:
+    first, phone = signed_in_client(shared_app, "anna"), browser(shared_app)
     offer = offered(first)
     claim = claimed(phone, offer["secret"])
     first.post(f"/api/pairings/{offer['id']}/allow", json={"code": claim["code"]})
@@ -94,9 +94,9 @@ def test_where_there_is_no_passphrase_none_is_asked_for(any_app: Flask) -> None:
 
 
 def test_confirming_is_slowed_like_signing_in(
-    small_house: Flask, monkeypatch: pytest.MonkeyPatch
+    sqlite_app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    client = enter(small_house, "anna")
+    client = signed_in_client(sqlite_app, "anna")
     # A hash may take longer than the first wait.
     monkeypatch.setattr(passphrase, "verify", lambda given, kept: False)
     monkeypatch.setattr(time, "time", Clock(int(time.time())).time)
@@ -107,13 +107,13 @@ def test_confirming_is_slowed_like_signing_in(
     assert client.get("/api/me").status_code == 200
 
 
-def test_sign_in_names_ignore_the_case_of_letters(house: Flask) -> None:
-    with house.app_context(), write_transaction() as connection:
+def test_sign_in_names_ignore_the_case_of_letters(shared_app: Flask) -> None:
+    with shared_app.app_context(), write_transaction() as connection:
         connection.execute(update(owner).where(owner.c.name == "bruno").values(name="Zoë Straße"))
     for name in ("Anna", "ANNA", " aNNa "):
         told = {"name": name, "passphrase": WORDS["anna"]}
-        assert browser(house).post("/api/sign-in", json=told).json["owner"]["name"] == "anna"
+        assert browser(shared_app).post("/api/sign-in", json=told).json["owner"]["name"] == "anna"
     told = {"name": "ZOË STRASSE", "passphrase": WORDS["bruno"]}
-    assert browser(house).post("/api/sign-in", json=told).status_code == 200
-    with house.app_context(), read_transaction() as connection:
+    assert browser(shared_app).post("/api/sign-in", json=told).status_code == 200
+    with shared_app.app_context(), read_transaction() as connection:
         assert len(connection.scalars(select(owner.c.id)).all()) == 2

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from flask import Flask
 
-from tests.auth.conftest import enter
+from tests.auth.conftest import signed_in_client
 
 SYNC = {"format": 1, "device": "annaphone1", "cursor": 0}
 
 
-def test_a_device_says_when_it_last_synced(house: Flask) -> None:
-    anna = enter(house, "anna")
+def test_a_device_says_when_it_last_synced(shared_app: Flask) -> None:
+    anna = signed_in_client(shared_app, "anna")
     (before,) = anna.get("/api/devices").json["devices"]
     assert before["current"]
     assert before["last_synced"] is None
@@ -19,8 +19,11 @@ def test_a_device_says_when_it_last_synced(house: Flask) -> None:
     assert after["last_synced"] >= after["made_at"]
 
 
-def test_a_revoked_device_is_told_that_it_was(house: Flask) -> None:
-    here, lost = enter(house, "anna"), enter(house, "anna", device_name="lost in the cellar")
+def test_a_revoked_device_is_told_that_it_was(shared_app: Flask) -> None:
+    here, lost = (
+        signed_in_client(shared_app, "anna"),
+        signed_in_client(shared_app, "anna", device_name="lost in the cellar"),
+    )
     found = {one["name"]: one["id"] for one in here.get("/api/devices").json["devices"]}
     assert here.delete(f"/api/devices/{found['lost in the cellar']}").json == {"done": True}
     for answer in (lost.get("/api/me"), lost.post("/api/sync", json=SYNC)):
@@ -31,10 +34,10 @@ def test_a_revoked_device_is_told_that_it_was(house: Flask) -> None:
     assert [one["name"] for one in here.get("/api/devices").json["devices"]] == ["anna's phone"]
 
 
-def test_names_of_devices_are_kept_as_one_plain_line(small_house: Flask) -> None:
+def test_names_of_devices_are_kept_as_one_plain_line(sqlite_app: Flask) -> None:
     shown = []
     for given in ("<b>phone</b>\r\nX: y", "\u202egnp\u0000", "   ", "x" * 199):
-        client = enter(small_house, "anna", device_name=given)
+        client = signed_in_client(sqlite_app, "anna", device_name=given)
         listed = client.get("/api/devices").json["devices"]
         shown.append(next(one["name"] for one in listed if one["current"]))
     assert shown == ["<b>phone</b> X: y", "gnp", "", "x" * 40]

@@ -11,7 +11,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import select, update
 
-from tests.auth.conftest import KEY, WORDS, browser, enter
+from tests.auth.conftest import KEY, WORDS, browser, signed_in_client
 from tests.conftest import AppMaker
 from webapp.auth import owners, passphrase, sessions
 from webapp.auth.errors import AccessError, BookHidden, NameTaken
@@ -83,8 +83,8 @@ def test_host_names_are_compared_without_regard_to_case(make_app: AppMaker) -> N
     assert host_name("[FE80::1]:80") == "[FE80::1]"
 
 
-def test_pages_outside_the_api_belong_to_nobody(small_house: Flask) -> None:
-    stranger = small_house.test_client()
+def test_pages_outside_the_api_belong_to_nobody(sqlite_app: Flask) -> None:
+    stranger = sqlite_app.test_client()
     assert stranger.get("/").status_code == 200
     assert stranger.get("/api/nowhere").status_code == 401
 
@@ -95,17 +95,17 @@ def test_a_view_is_for_anybody_only_when_it_says_so() -> None:
     assert is_public(public(lambda: None))
 
 
-def test_a_cookie_lasts_four_hundred_days(small_house: Flask) -> None:
+def test_a_cookie_lasts_four_hundred_days(sqlite_app: Flask) -> None:
     told = {"name": "anna", "passphrase": WORDS["anna"]}
-    answer = browser(small_house).post("/api/sign-in", json=told)
+    answer = browser(sqlite_app).post("/api/sign-in", json=told)
     assert "Max-Age=34560000" in answer.headers["Set-Cookie"].split("; ")
 
 
 @pytest.mark.parametrize(("base", "name"), [("http", "secondnose"), ("https", "__Host-secondnose")])
 def test_signing_out_takes_the_cookie_back_as_it_was_given(
-    small_house: Flask, base: str, name: str
+    sqlite_app: Flask, base: str, name: str
 ) -> None:
-    client = browser(small_house)
+    client = browser(sqlite_app)
     given = client.post(
         "/api/sign-in",
         json={"name": "anna", "passphrase": WORDS["anna"]},
@@ -123,12 +123,12 @@ def test_signing_out_takes_the_cookie_back_as_it_was_given(
 
 @pytest.mark.parametrize(("ago_s", "noted"), [(3599, False), (3600, True)])
 def test_a_device_is_noted_as_seen_once_an_hour(
-    small_house: Flask, monkeypatch: pytest.MonkeyPatch, ago_s: int, noted: bool
+    sqlite_app: Flask, monkeypatch: pytest.MonkeyPatch, ago_s: int, noted: bool
 ) -> None:
-    client = enter(small_house, "anna")
+    client = signed_in_client(sqlite_app, "anna")
     now_s = int(time.time())
     monkeypatch.setattr("webapp.auth.request_checks.time.time", lambda: now_s)
-    with small_house.app_context():
+    with sqlite_app.app_context():
         with write_transaction() as connection:
             connection.execute(update(sign_in).values(last_seen=now_s - ago_s, address="was"))
         client.get("/api/me")
@@ -138,16 +138,16 @@ def test_a_device_is_noted_as_seen_once_an_hour(
     assert (row.last_seen, row.address) == expected
 
 
-def test_a_device_notes_its_sync_name_and_a_later_one(small_house: Flask) -> None:
-    client = enter(small_house, "anna")
+def test_a_device_notes_its_sync_name_and_a_later_one(sqlite_app: Flask) -> None:
+    client = signed_in_client(sqlite_app, "anna")
     for device in ("aaaaaaaa", "bbbbbbbb"):
         assert client.post("/api/sync", json={**SYNC, "device": device}).status_code == 200
-        with small_house.app_context(), read_transaction() as connection:
+        with sqlite_app.app_context(), read_transaction() as connection:
             assert connection.scalar(select(sign_in.c.device)) == device
 
 
-def test_devices_are_listed_the_latest_first(small_house: Flask) -> None:
-    with small_house.app_context(), write_transaction() as connection:
+def test_devices_are_listed_the_latest_first(sqlite_app: Flask) -> None:
+    with sqlite_app.app_context(), write_transaction() as connection:
         for name, seen in (("old", 1000), ("new", 3000), ("middle", 2000)):
             sessions.start(connection, 1, Browser(name, "", KEY), seen)
         listed = sessions.devices_of(connection, 1, 3000)
@@ -155,8 +155,8 @@ def test_devices_are_listed_the_latest_first(small_house: Flask) -> None:
     assert [*listed[0]] == ["id", "name", "made_at", "last_seen", "last_synced"]
 
 
-def test_a_device_is_ended_once_and_by_its_owner(small_house: Flask) -> None:
-    with small_house.app_context(), write_transaction() as connection:
+def test_a_device_is_ended_once_and_by_its_owner(sqlite_app: Flask) -> None:
+    with sqlite_app.app_context(), write_transaction() as connection:
         ids = []
         for _ in range(2):
             sessions.start(connection, 1, Browser("a phone", "", KEY), 1000)
@@ -202,18 +202,18 @@ def test_an_unused_book_takes_the_first_name_only(app: Flask) -> None:
 
 
 @pytest.mark.parametrize("name", ["ANNA", " anna ", "", "\u0000"])
-def test_a_name_that_is_taken_or_empty_is_refused(small_house: Flask, name: str) -> None:
+def test_a_name_that_is_taken_or_empty_is_refused(sqlite_app: Flask, name: str) -> None:
     with pytest.raises(NameTaken):
-        add(small_house, name)
-    with pytest.raises(NameTaken), small_house.app_context(), write_transaction() as connection:
+        add(sqlite_app, name)
+    with pytest.raises(NameTaken), sqlite_app.app_context(), write_transaction() as connection:
         owners.rename_owner(connection, 2, name)
 
 
-def test_an_owner_is_renamed_and_keeps_the_book(small_house: Flask) -> None:
-    before = rows(small_house)
-    with small_house.app_context(), write_transaction() as connection:
+def test_an_owner_is_renamed_and_keeps_the_book(sqlite_app: Flask) -> None:
+    before = rows(sqlite_app)
+    with sqlite_app.app_context(), write_transaction() as connection:
         owners.rename_owner(connection, 2, "  Carla  ")
-    after = rows(small_house)
+    after = rows(sqlite_app)
     assert after == [before[0], {**before[1], "name": "Carla"}]
 
 
@@ -224,8 +224,8 @@ def test_somebody_here_has_a_passphrase_or_nobody(app: Flask) -> None:
         assert owners.has_passphrase(connection) is True
 
 
-def test_all_owners_are_told_with_their_last_number(small_house: Flask) -> None:
-    with small_house.app_context():
+def test_all_owners_are_told_with_their_last_number(sqlite_app: Flask) -> None:
+    with sqlite_app.app_context():
         with write_transaction() as connection:
             connection.execute(update(owner).where(owner.c.id == 2).values(seq=7))
         assert owners.owners() == [(1, "anna", 0), (2, "bruno", 7)]
@@ -247,12 +247,12 @@ def test_a_name_is_cut_after_forty_letters_and_trimmed() -> None:
 
 
 def test_an_old_hash_is_made_anew_at_the_next_sign_in(
-    small_house: Flask, monkeypatch: pytest.MonkeyPatch
+    sqlite_app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    before = rows(small_house)[0]["passphrase"]
-    enter(small_house, "anna")
-    assert rows(small_house)[0]["passphrase"] == before
+    before = rows(sqlite_app)[0]["passphrase"]
+    signed_in_client(sqlite_app, "anna")
+    assert rows(sqlite_app)[0]["passphrase"] == before
     monkeypatch.setattr(passphrase, "needs_rehash", lambda kept: True)
-    enter(small_house, "anna")
-    assert rows(small_house)[0]["passphrase"] != before
-    enter(small_house, "anna")
+    signed_in_client(sqlite_app, "anna")
+    assert rows(sqlite_app)[0]["passphrase"] != before
+    signed_in_client(sqlite_app, "anna")

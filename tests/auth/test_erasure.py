@@ -10,7 +10,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import func, select
 
-from tests.auth.conftest import WORDS, add_owners, browser, enter
+from tests.auth.conftest import WORDS, add_owners, browser, signed_in_client
 from tests.auth.tenant_probe import BOTTLE, CLOCKS, PHOTO, SECRET_WORDS, change, fill, push
 from tests.auth.test_row_level_security import walled  # noqa: F401
 from webapp.auth.owners import add_owner, set_current_owner
@@ -25,9 +25,9 @@ def erase(client: FlaskClient, passphrase: str = WORDS["anna"]) -> Any:
     return client.post("/api/erase", json={"owner": uid, "passphrase": passphrase})
 
 
-def rows_of(house: Flask, owner_id: int) -> dict[str, int]:
+def rows_of(shared_app: Flask, owner_id: int) -> dict[str, int]:
     """How many rows of each table are this owner's."""
-    with house.app_context():
+    with shared_app.app_context():
         set_current_owner(owner_id)
         with read_transaction() as connection:
             return {
@@ -42,8 +42,8 @@ def rows_of(house: Flask, owner_id: int) -> dict[str, int]:
             }
 
 
-def photos_of(house: Flask, owner_id: int) -> list[Path]:
-    folder = Path(house.config["PHOTO_FOLDER"], str(owner_id))
+def photos_of(shared_app: Flask, owner_id: int) -> list[Path]:
+    folder = Path(shared_app.config["PHOTO_FOLDER"], str(owner_id))
     return [path for path in folder.rglob("*") if path.is_file()]
 
 
@@ -56,12 +56,12 @@ def filled(request: pytest.FixtureRequest) -> Flask:
         app = request.getfixturevalue("app")
         add_owners(app)
     for name in WORDS:
-        fill(enter(app, name))
+        fill(signed_in_client(app, name))
     return app
 
 
 def test_erasing_leaves_no_row_and_no_photo(filled: Flask) -> None:
-    anna, bruno = enter(filled, "anna"), enter(filled, "bruno")
+    anna, bruno = signed_in_client(filled, "anna"), signed_in_client(filled, "bruno")
     before = rows_of(filled, 2), photos_of(filled, 2)
     assert set(rows_of(filled, 1)) >= {"record", "revision", "photo_bytes", "device", "sign_in"}
     assert len(photos_of(filled, 1)) == 1
@@ -76,8 +76,8 @@ def test_erasing_leaves_no_row_and_no_photo(filled: Flask) -> None:
         assert connection.scalars(select(owner.c.name)).all() == ["bruno"]
 
 
-def test_other_devices_are_told_of_the_erasure(house: Flask) -> None:
-    here, there = enter(house, "anna"), enter(house, "anna")
+def test_other_devices_are_told_of_the_erasure(shared_app: Flask) -> None:
+    here, there = signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "anna")
     assert erase(here).status_code == 200
     for answer in (there.get("/api/me"), there.post("/api/sync", json=SYNC)):
         assert (answer.status_code, answer.json["code"]) == (401, "erased")
@@ -90,15 +90,15 @@ def test_other_devices_are_told_of_the_erasure(house: Flask) -> None:
     [(None, "not the right words", 401), (None, "", 401), ("0" * 20, WORDS["anna"], 409)],
 )
 def test_nothing_is_erased_by_mistake(
-    house: Flask, uid: str | None, passphrase: str, status: int
+    shared_app: Flask, uid: str | None, passphrase: str, status: int
 ) -> None:
-    anna = enter(house, "anna")
+    anna = signed_in_client(shared_app, "anna")
     fill(anna)
-    before = rows_of(house, 1)
+    before = rows_of(shared_app, 1)
     told = {"owner": uid or anna.get("/api/me").json["owner"]["uid"], "passphrase": passphrase}
     assert anna.post("/api/erase", json=told).status_code == status
-    assert rows_of(house, 1) == before
-    assert len(photos_of(house, 1)) == 1
+    assert rows_of(shared_app, 1) == before
+    assert len(photos_of(shared_app, 1)) == 1
 
 
 def test_the_last_owner_leaves_a_new_nameless_one(any_app: Flask) -> None:
@@ -114,37 +114,37 @@ def test_the_last_owner_leaves_a_new_nameless_one(any_app: Flask) -> None:
     assert (answer.status_code, answer.json["code"]) == (401, "erased")
 
 
-def test_an_erased_number_is_given_to_nobody(house: Flask) -> None:
-    assert erase(enter(house, "bruno"), WORDS["bruno"]).status_code == 200
-    with house.app_context(), write_transaction() as connection:
+def test_an_erased_number_is_given_to_nobody(shared_app: Flask) -> None:
+    assert erase(signed_in_client(shared_app, "bruno"), WORDS["bruno"]).status_code == 200
+    with shared_app.app_context(), write_transaction() as connection:
         assert add_owner(connection, "carla", "six late paper moons") == 3
 
 
-def test_a_write_after_the_erasure_leaves_nothing(house: Flask) -> None:
-    assert erase(enter(house, "anna")).status_code == 200
-    with house.app_context():
+def test_a_write_after_the_erasure_leaves_nothing(shared_app: Flask) -> None:
+    assert erase(signed_in_client(shared_app, "anna")).status_code == 200
+    with shared_app.app_context():
         set_current_owner(1)
         with pytest.raises(OwnerErased), write_transaction():
             pytest.fail("The book of nobody was written to.")
 
 
-def test_no_erased_word_is_readable_in_the_file(small_house: Flask) -> None:
-    anna = enter(small_house, "anna")
+def test_no_erased_word_is_readable_in_the_file(sqlite_app: Flask) -> None:
+    anna = signed_in_client(sqlite_app, "anna")
     fill(anna)
     push(anna, change("bottle", BOTTLE, CLOCKS[1], notes="x" * 9_000 + SECRET_WORDS))
-    file = Path(small_house.config["DATABASE_URL"].removeprefix("sqlite:///"))
+    file = Path(sqlite_app.config["DATABASE_URL"].removeprefix("sqlite:///"))
     assert erase(anna).status_code == 200
-    with small_house.app_context():
+    with sqlite_app.app_context():
         db.engine.dispose()
     content = b"".join(path.read_bytes() for path in file.parent.glob("book.sqlite*"))
     assert SECRET_WORDS.encode() not in content
 
 
-def test_what_remains_names_nobody(small_house: Flask) -> None:
-    anna = enter(small_house, "anna")
+def test_what_remains_names_nobody(sqlite_app: Flask) -> None:
+    anna = signed_in_client(sqlite_app, "anna")
     uid = anna.get("/api/me").json["owner"]["uid"]
     assert erase(anna).status_code == 200
-    with small_house.app_context(), read_transaction() as connection:
+    with sqlite_app.app_context(), read_transaction() as connection:
         kept = repr([tuple(row) for row in connection.execute(select(erased))])
     assert "anna" not in kept
     assert uid not in kept

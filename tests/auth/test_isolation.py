@@ -11,7 +11,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import delete, select, true
 
-from tests.auth.conftest import add_owners, enter
+from tests.auth.conftest import add_owners, signed_in_client
 from tests.auth.tenant_probe import (
     BOTTLE,
     CLOCKS,
@@ -35,23 +35,23 @@ from webapp.db.tables import record
 
 
 @pytest.fixture
-def anna(house: Flask) -> FlaskClient:
+def anna(shared_app: Flask) -> FlaskClient:
     """Anna, with a bottle that has an earlier value, and a photo."""
-    client = enter(house, "anna")
+    client = signed_in_client(shared_app, "anna")
     fill(client)
     return client
 
 
 @pytest.fixture
-def bruno(house: Flask) -> FlaskClient:
-    return enter(house, "bruno")
+def bruno(shared_app: Flask) -> FlaskClient:
+    return signed_in_client(shared_app, "bruno")
 
 
 def test_no_route_gives_a_second_owner_anything_of_the_first(
-    house: Flask, anna: FlaskClient, bruno: FlaskClient
+    shared_app: Flask, anna: FlaskClient, bruno: FlaskClient
 ) -> None:
-    known = known_of(anna, house)
-    assert leaks(house, bruno, known) == []
+    known = known_of(anna, shared_app)
+    assert leaks(shared_app, bruno, known) == []
     # The same ids are found by their owner.
     assert anna.get(f"/api/photos/{PHOTO}").status_code == 200
     assert anna.get(f"/api/records/bottle/{BOTTLE}/revisions").json["revisions"]
@@ -71,7 +71,7 @@ def test_no_route_gives_a_second_owner_anything_of_the_first(
 def test_a_new_route_that_forgets_the_owner_would_be_found(
     make_app: AppMaker, method: str, path: str, fault: str
 ) -> None:
-    house = make_app()
+    shared_app = make_app()
 
     @operation("A route whose maker forgot the owner", answers={200: DoneSchema})
     def forgotten(id_: str | None = None) -> dict[str, object]:
@@ -82,20 +82,20 @@ def test_a_new_route_that_forgets_the_owner_would_be_found(
                 connection.execute(delete(record).where(here))
         return {"done": list(found)}
 
-    house.add_url_rule(path, view_func=forgotten, methods=[method.upper()])
-    add_owners(house)
-    first, second = enter(house, "anna"), enter(house, "bruno")
+    shared_app.add_url_rule(path, view_func=forgotten, methods=[method.upper()])
+    add_owners(shared_app)
+    first, second = signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "bruno")
     fill(first)
     document_path = path.replace("<", "{").replace(">", "}")
-    assert (method, document_path, fault) in leaks(house, second, known_of(first, house))
+    assert (method, document_path, fault) in leaks(shared_app, second, known_of(first, shared_app))
 
 
 def test_every_route_without_an_id_tells_of_the_askers_own_book_only(
-    house: Flask, anna: FlaskClient, bruno: FlaskClient
+    shared_app: Flask, anna: FlaskClient, bruno: FlaskClient
 ) -> None:
     told = {
         path: bruno.get(path)
-        for method, path, _ in routes(house)
+        for method, path, _ in routes(shared_app)
         if method == "get" and "{" not in path
     }
     assert set(told) == {
@@ -135,10 +135,12 @@ def test_an_imported_book_goes_into_the_importers_book_only(
     assert bruno.get(f"/api/photos/{PHOTO}").data == anna.get(f"/api/photos/{PHOTO}").data
 
 
-def test_without_sign_in_every_route_of_a_book_is_shut(house: Flask, anna: FlaskClient) -> None:
-    stranger = house.test_client()
+def test_without_sign_in_every_route_of_a_book_is_shut(
+    shared_app: Flask, anna: FlaskClient
+) -> None:
+    stranger = shared_app.test_client()
     open_to_all = set()
-    for method, path, _ in routes(house):
+    for method, path, _ in routes(shared_app):
         asked = path.replace("{kind}", "bottle").replace("{id_}", BOTTLE)
         answer = stranger.open(asked, method=method.upper())
         if answer.status_code != 401:
@@ -156,10 +158,10 @@ def test_without_sign_in_every_route_of_a_book_is_shut(house: Flask, anna: Flask
     }
 
 
-def test_no_route_is_written_to_from_another_site(house: Flask, anna: FlaskClient) -> None:
+def test_no_route_is_written_to_from_another_site(shared_app: Flask, anna: FlaskClient) -> None:
     walked = 0
-    before = rows_of(house, 1)
-    for method, path, _ in routes(house):
+    before = rows_of(shared_app, 1)
+    for method, path, _ in routes(shared_app):
         if method == "get":
             continue
         asked = path.replace("{kind}", "bottle").replace("{id_}", PHOTO)
@@ -168,16 +170,16 @@ def test_no_route_is_written_to_from_another_site(house: Flask, anna: FlaskClien
             assert (answer.status_code, answer.json["code"]) == (403, "cross_origin"), path
             walked += 1
     assert walked >= 20
-    assert rows_of(house, 1) == before
+    assert rows_of(shared_app, 1) == before
 
 
-def test_every_view_of_the_api_is_in_the_document_and_knows_its_gate(house: Flask) -> None:
-    listed = {path for _, path, _ in routes(house)}
-    for rule in house.url_map.iter_rules():
+def test_every_view_of_the_api_is_in_the_document_and_knows_its_gate(shared_app: Flask) -> None:
+    listed = {path for _, path, _ in routes(shared_app)}
+    for rule in shared_app.url_map.iter_rules():
         if rule.rule.startswith("/api/"):
             assert rule.rule.replace("<", "{").replace(">", "}") in listed
     assert [
         rule.rule
-        for rule in house.url_map.iter_rules()
-        if is_public(house.view_functions[rule.endpoint]) and not rule.rule.startswith("/api/")
+        for rule in shared_app.url_map.iter_rules()
+        if is_public(shared_app.view_functions[rule.endpoint]) and not rule.rule.startswith("/api/")
     ] == []

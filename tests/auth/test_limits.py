@@ -9,7 +9,7 @@ from flask import Flask
 from sqlalchemy import insert, select, update
 from sqlalchemy.exc import OperationalError
 
-from tests.auth.conftest import KEY, WORDS, enter
+from tests.auth.conftest import KEY, WORDS, signed_in_client
 from webapp.auth import counters, login, passphrase, sessions
 from webapp.auth.errors import STATUS, AccessError
 from webapp.auth.rate_limit import RateLimiter
@@ -120,20 +120,20 @@ def test_old_counts_are_swept_once_in_a_window(app: Flask) -> None:
         assert keys() == ["by/1"]
 
 
-def test_requests_are_counted_by_owner_and_by_address(small_house: Flask) -> None:
-    client = enter(small_house, "anna")
-    with small_house.app_context():
+def test_requests_are_counted_by_owner_and_by_address(sqlite_app: Flask) -> None:
+    client = signed_in_client(sqlite_app, "anna")
+    with sqlite_app.app_context():
         with write_transaction() as connection:
             connection.execute(tally_table.delete())
         client.get("/api/me")
-        small_house.extensions["allowance"] = RateLimiter(50)
+        sqlite_app.extensions["allowance"] = RateLimiter(50)
         client.get("/api/me")
         assert keys() == ["by/1", "from/127.0.0.1"]
 
 
 @pytest.mark.usefixtures("quick")
-def test_tries_are_counted_under_three_keys_without_the_name(small_house: Flask) -> None:
-    with small_house.app_context():
+def test_tries_are_counted_under_three_keys_without_the_name(sqlite_app: Flask) -> None:
+    with sqlite_app.app_context():
         with pytest.raises(AccessError):
             login.sign_in("anna", "wrong", PHONE, NOW_S)
         found = keys()
@@ -145,8 +145,8 @@ def test_tries_are_counted_under_three_keys_without_the_name(small_house: Flask)
 
 
 @pytest.mark.usefixtures("quick")
-def test_a_right_passphrase_forgets_the_tries_before_it(small_house: Flask) -> None:
-    with small_house.app_context():
+def test_a_right_passphrase_forgets_the_tries_before_it(sqlite_app: Flask) -> None:
+    with sqlite_app.app_context():
         for _ in range(4):
             with pytest.raises(AccessError):
                 login.sign_in("anna", "wrong", PHONE, NOW_S)
@@ -156,8 +156,8 @@ def test_a_right_passphrase_forgets_the_tries_before_it(small_house: Flask) -> N
 
 @pytest.mark.usefixtures("quick")
 @pytest.mark.parametrize("names", [("anna",), tuple(f"owner {n}" for n in range(60))])
-def test_a_guesser_waits_a_quarter_hour_at_most(small_house: Flask, names: tuple[str, ...]) -> None:
-    with small_house.app_context():
+def test_a_guesser_waits_a_quarter_hour_at_most(sqlite_app: Flask, names: tuple[str, ...]) -> None:
+    with sqlite_app.app_context():
         now_s, waits = NOW_S, []
         for place in range(60):
             try:
@@ -169,9 +169,9 @@ def test_a_guesser_waits_a_quarter_hour_at_most(small_house: Flask, names: tuple
 
 
 @pytest.mark.usefixtures("quick")
-def test_an_owner_is_braked_after_twenty_tries_from_anywhere(small_house: Flask) -> None:
+def test_an_owner_is_braked_after_twenty_tries_from_anywhere(sqlite_app: Flask) -> None:
     codes = []
-    with small_house.app_context():
+    with sqlite_app.app_context():
         for place in range(22):
             with pytest.raises(AccessError) as refused:
                 login.sign_in("anna", "wrong", Browser("", f"192.0.2.{place}", KEY), NOW_S)
@@ -180,9 +180,9 @@ def test_an_owner_is_braked_after_twenty_tries_from_anywhere(small_house: Flask)
 
 
 @pytest.mark.usefixtures("quick")
-def test_an_address_is_braked_after_twenty_tries_at_anybody(small_house: Flask) -> None:
+def test_an_address_is_braked_after_twenty_tries_at_anybody(sqlite_app: Flask) -> None:
     codes = []
-    with small_house.app_context():
+    with sqlite_app.app_context():
         for place in range(21):
             with pytest.raises(AccessError) as refused:
                 login.sign_in(f"owner {place}", "wrong", PHONE, NOW_S)
@@ -235,8 +235,8 @@ def test_counts_of_exactly_a_day_are_kept(app: Flask) -> None:
         assert keys() == []
 
 
-def test_a_sign_in_lasts_180_days_from_when_it_was_last_seen(small_house: Flask) -> None:
-    with small_house.app_context(), write_transaction() as connection:
+def test_a_sign_in_lasts_180_days_from_when_it_was_last_seen(sqlite_app: Flask) -> None:
+    with sqlite_app.app_context(), write_transaction() as connection:
         token = sessions.start(connection, 1, PHONE, NOW_S)
         row = sessions.find(connection, token)
         assert row is not None
@@ -247,8 +247,8 @@ def test_a_sign_in_lasts_180_days_from_when_it_was_last_seen(small_house: Flask)
         assert sessions.devices_of(connection, 1, NOW_S + 180 * DAY_S) == []
 
 
-def test_an_address_is_known_for_ninety_days_unless_revoked(small_house: Flask) -> None:
-    with small_house.app_context(), write_transaction() as connection:
+def test_an_address_is_known_for_ninety_days_unless_revoked(sqlite_app: Flask) -> None:
+    with sqlite_app.app_context(), write_transaction() as connection:
         sessions.start(connection, 1, PHONE, NOW_S)
         known = sessions.has_used_address
         assert known(connection, 1, HERE, NOW_S + 90 * DAY_S - 1)

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sqlalchemy import func, select
 
-from tests.auth.conftest import KEY, WORDS, browser, enter
+from tests.auth.conftest import KEY, WORDS, browser, signed_in_client
 from webapp.auth import counters, login, passphrase
 from webapp.auth.errors import AccessError
 from webapp.auth.sessions import Browser
@@ -47,20 +47,20 @@ def outcome(app: Flask, address: str, now_s: int, words: str = "wrong", name: st
 
 
 @pytest.mark.usefixtures("quick")
-def test_a_guesser_waits_twice_as_long_after_every_try(house: Flask) -> None:
-    assert {outcome(house, "192.0.2.1", NOW_S) for _ in range(5)} == {"wrong"}
+def test_a_guesser_waits_twice_as_long_after_every_try(shared_app: Flask) -> None:
+    assert {outcome(shared_app, "192.0.2.1", NOW_S) for _ in range(5)} == {"wrong"}
     waits, at_s = [], NOW_S
     for _ in range(5):
         before = at_s
-        while outcome(house, "192.0.2.1", at_s) == "too_many_tries":
+        while outcome(shared_app, "192.0.2.1", at_s) == "too_many_tries":
             at_s += 1
         waits.append(at_s - before)
     assert waits == [2, 4, 8, 16, 32]
 
 
 @pytest.mark.usefixtures("quick")
-def test_the_answer_says_how_long_to_wait(small_house: Flask) -> None:
-    client = browser(small_house)
+def test_the_answer_says_how_long_to_wait(sqlite_app: Flask) -> None:
+    client = browser(sqlite_app)
     told = {"name": "anna", "passphrase": "wrong"}
     answers = [client.post("/api/sign-in", json=told) for _ in range(6)]
     assert [answer.status_code for answer in answers] == [401] * 5 + [429]
@@ -68,36 +68,36 @@ def test_the_answer_says_how_long_to_wait(small_house: Flask) -> None:
 
 
 @pytest.mark.usefixtures("quick")
-def test_a_guesser_elsewhere_does_not_slow_the_owner_at_home(house: Flask) -> None:
-    assert outcome(house, "198.51.100.7", NOW_S, WORDS["anna"]) == "in"
+def test_a_guesser_elsewhere_does_not_slow_the_owner_at_home(shared_app: Flask) -> None:
+    assert outcome(shared_app, "198.51.100.7", NOW_S, WORDS["anna"]) == "in"
     for number in range(200):
-        outcome(house, f"192.0.2.{number}", NOW_S)
-    assert outcome(house, "203.0.113.5", NOW_S, WORDS["anna"]) == "too_many_tries"
-    assert outcome(house, "198.51.100.7", NOW_S, WORDS["anna"]) == "in"
-    assert outcome(house, "203.0.113.5", NOW_S + 60, WORDS["anna"]) == "in"
+        outcome(shared_app, f"192.0.2.{number}", NOW_S)
+    assert outcome(shared_app, "203.0.113.5", NOW_S, WORDS["anna"]) == "too_many_tries"
+    assert outcome(shared_app, "198.51.100.7", NOW_S, WORDS["anna"]) == "in"
+    assert outcome(shared_app, "203.0.113.5", NOW_S + 60, WORDS["anna"]) == "in"
 
 
 @pytest.mark.usefixtures("quick")
-def test_nobody_hears_more_than_a_hundred_wrong_tries_in_an_hour(small_house: Flask) -> None:
+def test_nobody_hears_more_than_a_hundred_wrong_tries_in_an_hour(sqlite_app: Flask) -> None:
     heard = 0
     for second in range(0, 3600, 4):
         address = f"192.0.{second // 200}.{second % 200}"
-        heard += outcome(small_house, address, NOW_S + second) == "wrong"
+        heard += outcome(sqlite_app, address, NOW_S + second) == "wrong"
     assert 70 < heard <= 100
 
 
 @pytest.mark.usefixtures("quick")
 def test_all_ways_together_hear_a_hundred_tries_an_hour(
-    small_house: Flask, monkeypatch: pytest.MonkeyPatch
+    sqlite_app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """On the wire: from new addresses, from two of the owner's own, with the name in any case."""
     clock = Clock(NOW_S)
     monkeypatch.setattr(time, "time", clock.time)
-    thief = enter(small_house, "anna", device_name="stolen")
+    thief = signed_in_client(sqlite_app, "anna", device_name="stolen")
     at_home = {"REMOTE_ADDR": "198.51.100.7"}
     told = {"name": "anna", "passphrase": WORDS["anna"]}
     assert (
-        browser(small_house).post("/api/sign-in", json=told, environ_overrides=at_home).status
+        browser(sqlite_app).post("/api/sign-in", json=told, environ_overrides=at_home).status
         == "200 OK"
     )
     heard = 0
@@ -107,7 +107,7 @@ def test_all_ways_together_hear_a_hundred_tries_an_hour(
         guess = {"name": name, "passphrase": "wrong"}
         away = {"REMOTE_ADDR": f"192.0.{second // 200}.{second % 200}"}
         for where in (away, at_home):
-            answer = browser(small_house).post("/api/sign-in", json=guess, environ_overrides=where)
+            answer = browser(sqlite_app).post("/api/sign-in", json=guess, environ_overrides=where)
             heard += answer.status_code == 401
         asked = {"current": "wrong", "new": "nine loud copper kettles"}
         heard += thief.post("/api/passphrase", json=asked).status_code == 401
@@ -116,29 +116,29 @@ def test_all_ways_together_hear_a_hundred_tries_an_hour(
 
 
 @pytest.mark.usefixtures("quick")
-def test_signed_in_devices_go_on_while_strangers_guess(small_house: Flask) -> None:
-    client = enter(small_house, "anna")
-    stranger = browser(small_house)
+def test_signed_in_devices_go_on_while_strangers_guess(sqlite_app: Flask) -> None:
+    client = signed_in_client(sqlite_app, "anna")
+    stranger = browser(sqlite_app)
     for _ in range(30):
         stranger.post("/api/sign-in", json={"name": "anna", "passphrase": "wrong"})
     assert client.get("/api/me").status_code == 200
 
 
 @pytest.mark.usefixtures("quick")
-def test_one_address_cannot_try_owner_after_owner(house: Flask) -> None:
+def test_one_address_cannot_try_owner_after_owner(shared_app: Flask) -> None:
     for number in range(20):
-        outcome(house, "2001:db8::1", NOW_S, name=f"owner {number}")
-    assert outcome(house, "2001:db8::ffff", NOW_S, name="owner 20") == "too_many_tries"
-    assert outcome(house, "2001:db8:0:1::1", NOW_S, name="owner 20") == "wrong"
+        outcome(shared_app, "2001:db8::1", NOW_S, name=f"owner {number}")
+    assert outcome(shared_app, "2001:db8::ffff", NOW_S, name="owner 20") == "too_many_tries"
+    assert outcome(shared_app, "2001:db8:0:1::1", NOW_S, name="owner 20") == "wrong"
 
 
 @pytest.mark.usefixtures("quick")
-def test_counts_outlive_a_restart_and_are_forgotten_after_a_day(small_house: Flask) -> None:
+def test_counts_outlive_a_restart_and_are_forgotten_after_a_day(sqlite_app: Flask) -> None:
     for _ in range(9):
-        outcome(small_house, "192.0.2.1", NOW_S)
-    assert outcome(small_house, "192.0.2.1", NOW_S) == "too_many_tries"
-    assert outcome(small_house, "192.0.2.8", NOW_S + counters.KEPT_FOR_S + 1) == "wrong"
-    with small_house.app_context(), read_transaction() as connection:
+        outcome(sqlite_app, "192.0.2.1", NOW_S)
+    assert outcome(sqlite_app, "192.0.2.1", NOW_S) == "too_many_tries"
+    assert outcome(sqlite_app, "192.0.2.8", NOW_S + counters.KEPT_FOR_S + 1) == "wrong"
+    with sqlite_app.app_context(), read_transaction() as connection:
         keys = connection.scalars(select(tally_table.c.key)).all()
         assert not [key for key in keys if "192.0.2.1" in key]
         assert connection.scalar(select(func.count()).select_from(tally_table)) == 3

@@ -10,7 +10,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import func, select, update
 
-from tests.auth.conftest import WORDS, browser, enter
+from tests.auth.conftest import WORDS, browser, signed_in_client
 from tests.auth.test_pairing import claimed, offered
 from webapp.auth import sessions
 from webapp.auth.owners import set_passphrase
@@ -21,42 +21,42 @@ NEW = "nine loud copper kettles"
 End = Callable[[Flask, FlaskClient, FlaskClient], None]
 
 
-def sign_out(house: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
+def sign_out(shared_app: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
     assert thief.post("/api/sign-out").status_code == 200
 
 
-def sign_another_out(house: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
+def sign_another_out(shared_app: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
     assert owner.post("/api/sign-out").status_code == 200
 
 
-def sign_in_again(house: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
+def sign_in_again(shared_app: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
     told = {"name": "bruno", "passphrase": WORDS["bruno"]}
     assert thief.post("/api/sign-in", json=told).status_code == 200
 
 
-def revoke(house: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
+def revoke(shared_app: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
     (id_,) = [one["id"] for one in owner.get("/api/devices").json["devices"] if not one["current"]]
     assert owner.delete(f"/api/devices/{id_}").status_code == 200
 
 
-def owner_sets_passphrase(house: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
+def owner_sets_passphrase(shared_app: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
     told = {"current": WORDS["anna"], "new": NEW}
     assert owner.post("/api/passphrase", json=told).status_code == 200
 
 
-def operator_sets_passphrase(house: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
+def operator_sets_passphrase(shared_app: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
     """As `secondnose user passphrase` does, here with --keep-devices."""
-    with house.app_context(), write_transaction() as connection:
+    with shared_app.app_context(), write_transaction() as connection:
         set_passphrase(connection, 1, NEW)
 
 
-def operator_ends_all(house: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
-    with house.app_context(), write_transaction() as connection:
+def operator_ends_all(shared_app: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
+    with shared_app.app_context(), write_transaction() as connection:
         sessions.end_all(connection, 1, "passphrase", int(time.time()))
 
 
-def expire(house: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
-    with house.app_context(), write_transaction() as connection:
+def expire(shared_app: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
+    with shared_app.app_context(), write_transaction() as connection:
         connection.execute(
             update(sign_in).values(last_seen=sign_in.c.last_seen - sessions.VALID_FOR_S)
         )
@@ -75,25 +75,29 @@ WAYS = [
 
 
 @pytest.mark.parametrize("end", WAYS, ids=lambda end: end.__name__)
-def test_an_allowed_claim_ends_with_the_sign_in(house: Flask, end: End) -> None:
-    thief, owner, phone = enter(house, "anna"), enter(house, "anna"), browser(house)
+def test_an_allowed_claim_ends_with_the_sign_in(shared_app: Flask, end: End) -> None:
+    thief, owner, phone = (
+        signed_in_client(shared_app, "anna"),
+        signed_in_client(shared_app, "anna"),
+        browser(shared_app),
+    )
     offer = offered(thief)
     claim = claimed(phone, offer["secret"])
     allowed = thief.post(f"/api/pairings/{offer['id']}/allow", json={"code": claim["code"]})
     assert allowed.status_code == 200
-    end(house, thief, owner)
+    end(shared_app, thief, owner)
     answer = phone.post("/api/pairings/finish", json={"claim": claim["claim"]})
     assert (answer.status_code, answer.json["code"]) == (404, "no_pairing")
     assert phone.get("/api/me").status_code == 401
 
 
 @pytest.mark.parametrize("end", WAYS[:-1], ids=lambda end: end.__name__)
-def test_no_offer_outlives_the_end_of_a_sign_in(house: Flask, end: End) -> None:
-    thief, owner = enter(house, "anna"), enter(house, "anna")
+def test_no_offer_outlives_the_end_of_a_sign_in(shared_app: Flask, end: End) -> None:
+    thief, owner = signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "anna")
     offered(thief)
     offered(owner)
-    end(house, thief, owner)
-    with house.app_context(), read_transaction() as connection:
+    end(shared_app, thief, owner)
+    with shared_app.app_context(), read_transaction() as connection:
         mine = select(func.count()).select_from(pairing).where(pairing.c.owner_id == 1)
         assert connection.scalar(mine) == 0
 
@@ -110,8 +114,8 @@ def test_an_offer_of_the_machine_ends_with_the_passphrase(any_app: Flask) -> Non
     assert answer.status_code == 404
 
 
-def test_an_offer_belongs_to_the_sign_in_that_made_it(small_house: Flask) -> None:
-    first, second = enter(small_house, "anna"), enter(small_house, "anna")
+def test_an_offer_belongs_to_the_sign_in_that_made_it(sqlite_app: Flask) -> None:
+    first, second = signed_in_client(sqlite_app, "anna"), signed_in_client(sqlite_app, "anna")
     path = f"/api/pairings/{offered(first)['id']}"
     assert first.get(path).status_code == 200
     assert second.get(path).status_code == 404

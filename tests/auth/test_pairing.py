@@ -10,7 +10,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import select
 
-from tests.auth.conftest import KEY, browser, enter
+from tests.auth.conftest import KEY, browser, signed_in_client
 from webapp.auth import pairing, sessions
 from webapp.auth.errors import AccessError
 from webapp.db.engine import read_transaction, write_transaction
@@ -33,8 +33,8 @@ def claimed(phone: FlaskClient, secret: str) -> dict[str, Any]:
     return told
 
 
-def test_a_phone_is_let_in_when_the_codes_agree(house: Flask) -> None:
-    anna, phone = enter(house, "anna"), browser(house)
+def test_a_phone_is_let_in_when_the_codes_agree(shared_app: Flask) -> None:
+    anna, phone = signed_in_client(shared_app, "anna"), browser(shared_app)
     offer = offered(anna)
     assert anna.get(f"/api/pairings/{offer['id']}").json["state"] == "open"
     claim = claimed(phone, offer["secret"])
@@ -53,28 +53,28 @@ def test_a_phone_is_let_in_when_the_codes_agree(house: Flask) -> None:
     assert sorted(names) == ["anna's phone", "the new"]
 
 
-def test_a_code_is_good_for_one_phone(small_house: Flask) -> None:
-    offer = offered(enter(small_house, "anna"))
-    claimed(browser(small_house), offer["secret"])
+def test_a_code_is_good_for_one_phone(sqlite_app: Flask) -> None:
+    offer = offered(signed_in_client(sqlite_app, "anna"))
+    claimed(browser(sqlite_app), offer["secret"])
     told = {"secret": offer["secret"]}
-    late = browser(small_house).post("/api/pairings/claim", json=told)
+    late = browser(sqlite_app).post("/api/pairings/claim", json=told)
     assert (late.status_code, late.json["code"]) == (404, "no_pairing")
 
 
-def test_a_claim_lets_one_phone_in_once(small_house: Flask) -> None:
-    anna, phone = enter(small_house, "anna"), browser(small_house)
+def test_a_claim_lets_one_phone_in_once(sqlite_app: Flask) -> None:
+    anna, phone = signed_in_client(sqlite_app, "anna"), browser(sqlite_app)
     offer = offered(anna)
     claim = claimed(phone, offer["secret"])
     anna.post(f"/api/pairings/{offer['id']}/allow", json={"code": claim["code"]})
     asked = {"claim": claim["claim"]}
     assert phone.post("/api/pairings/finish", json=asked).status_code == 200
-    again = browser(small_house).post("/api/pairings/finish", json=asked)
+    again = browser(sqlite_app).post("/api/pairings/finish", json=asked)
     assert again.status_code == 404
 
 
 @pytest.mark.parametrize("code", ["", "00000", "x", "\u0661\u0662\u0663\u0664"])
-def test_another_code_lets_nobody_in(small_house: Flask, code: str) -> None:
-    anna, phone = enter(small_house, "anna"), browser(small_house)
+def test_another_code_lets_nobody_in(sqlite_app: Flask, code: str) -> None:
+    anna, phone = signed_in_client(sqlite_app, "anna"), browser(sqlite_app)
     offer = offered(anna)
     early = anna.post(f"/api/pairings/{offer['id']}/allow", json={"code": code})
     assert early.status_code == 404
@@ -84,16 +84,16 @@ def test_another_code_lets_nobody_in(small_house: Flask, code: str) -> None:
     assert phone.post("/api/pairings/finish", json={"claim": claim["claim"]}).status_code == 202
 
 
-def test_a_withdrawn_offer_opens_nothing(small_house: Flask) -> None:
-    anna = enter(small_house, "anna")
+def test_a_withdrawn_offer_opens_nothing(sqlite_app: Flask) -> None:
+    anna = signed_in_client(sqlite_app, "anna")
     offer = offered(anna)
     assert anna.delete(f"/api/pairings/{offer['id']}").json == {"done": True}
     told = {"secret": offer["secret"]}
-    assert browser(small_house).post("/api/pairings/claim", json=told).status_code == 404
+    assert browser(sqlite_app).post("/api/pairings/claim", json=told).status_code == 404
 
 
-def test_offers_and_claims_end_after_ten_minutes(house: Flask) -> None:
-    with house.app_context(), write_transaction() as connection:
+def test_offers_and_claims_end_after_ten_minutes(shared_app: Flask) -> None:
+    with shared_app.app_context(), write_transaction() as connection:
         token = sessions.start(connection, 1, sessions.Browser("", "", KEY), NOW_S)
         maker = sessions.find(connection, token).id
         made = pairing.create_offer(connection, 1, maker, NOW_S)
@@ -106,8 +106,8 @@ def test_offers_and_claims_end_after_ten_minutes(house: Flask) -> None:
         assert pairing.complete(connection, taken.claim, "", KEY, NOW_S + 599 + 599) is not None
 
 
-def test_only_the_latest_offers_stay_open(house: Flask) -> None:
-    with house.app_context(), write_transaction() as connection:
+def test_only_the_latest_offers_stay_open(shared_app: Flask) -> None:
+    with shared_app.app_context(), write_transaction() as connection:
         for second in range(12):
             pairing.create_offer(connection, 1, None, NOW_S + second)
         other = pairing.create_offer(connection, 2, None, NOW_S)
@@ -118,30 +118,30 @@ def test_only_the_latest_offers_stay_open(house: Flask) -> None:
         assert pairing.get_offer(connection, 2, None, other.id, NOW_S).allowed is False
 
 
-def test_the_code_leads_to_the_address_that_phones_reach(small_house: Flask) -> None:
-    anna = enter(small_house, "anna")
+def test_the_code_leads_to_the_address_that_phones_reach(sqlite_app: Flask) -> None:
+    anna = signed_in_client(sqlite_app, "anna")
     here = offered(anna)
     assert here["url"].startswith("http://localhost/#/settings/join/")
     assert not here["reachable"]
-    small_house.config["ADDRESS"] = "https://book.example/"
+    sqlite_app.config["ADDRESS"] = "https://book.example/"
     there = offered(anna)
     assert there["url"].startswith("https://book.example/#/settings/join/")
     assert there["reachable"]
 
 
-def test_the_code_is_a_file_of_svg_without_script_or_style(small_house: Flask) -> None:
-    svg = offered(enter(small_house, "anna"))["svg"]
+def test_the_code_is_a_file_of_svg_without_script_or_style(sqlite_app: Flask) -> None:
+    svg = offered(signed_in_client(sqlite_app, "anna"))["svg"]
     assert svg.startswith("<svg ")
     assert set(re.findall(r"<(\w+)", svg)) == {"svg", "g", "path"}
     assert "style" not in svg
     assert "href" not in svg
 
 
-def test_the_database_holds_no_secret_that_could_be_shown(small_house: Flask) -> None:
-    anna = enter(small_house, "anna")
+def test_the_database_holds_no_secret_that_could_be_shown(sqlite_app: Flask) -> None:
+    anna = signed_in_client(sqlite_app, "anna")
     offer = offered(anna)
-    claim = claimed(browser(small_house), offer["secret"])
-    with small_house.app_context(), read_transaction() as connection:
+    claim = claimed(browser(sqlite_app), offer["secret"])
+    with sqlite_app.app_context(), read_transaction() as connection:
         kept = repr([tuple(row) for row in connection.execute(select(pairing_table))])
     assert offer["secret"] not in kept
     assert claim["claim"] not in kept

@@ -13,8 +13,8 @@ from webapp.db.engine import write_transaction
 from webapp.db.tables import pairing as pairing_table
 
 
-def test_tokens_are_of_256_bits_and_pairing_ones_of_192(small_house: Flask) -> None:
-    with small_house.app_context(), write_transaction() as connection:
+def test_tokens_are_of_256_bits_and_pairing_ones_of_192(sqlite_app: Flask) -> None:
+    with sqlite_app.app_context(), write_transaction() as connection:
         assert len(sessions.start(connection, 1, PHONE, NOW_S)) == 43
         made = pairing.create_offer(connection, 1, None, NOW_S)
         assert len(made.secret) == 32
@@ -22,7 +22,7 @@ def test_tokens_are_of_256_bits_and_pairing_ones_of_192(small_house: Flask) -> N
 
 
 def test_a_code_has_four_digits_whatever_its_number(
-    small_house: Flask, monkeypatch: pytest.MonkeyPatch
+    sqlite_app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     bounds = []
 
@@ -31,14 +31,14 @@ def test_a_code_has_four_digits_whatever_its_number(
         return 7
 
     monkeypatch.setattr(pairing.secrets, "randbelow", low)
-    with small_house.app_context(), write_transaction() as connection:
+    with sqlite_app.app_context(), write_transaction() as connection:
         made = pairing.create_offer(connection, 1, None, NOW_S)
         assert pairing.claim_offer(connection, made.secret, "x", NOW_S).code == "0007"
     assert bounds == [10_000]
 
 
-def test_a_new_offer_clears_away_those_that_are_over(small_house: Flask) -> None:
-    with small_house.app_context(), write_transaction() as connection:
+def test_a_new_offer_clears_away_those_that_are_over(sqlite_app: Flask) -> None:
+    with sqlite_app.app_context(), write_transaction() as connection:
         old = pairing.create_offer(connection, 2, None, NOW_S)
         kept = pairing.create_offer(connection, 2, None, NOW_S + 1)
         made = pairing.create_offer(connection, 1, None, NOW_S + 600)
@@ -48,8 +48,8 @@ def test_a_new_offer_clears_away_those_that_are_over(small_house: Flask) -> None
             pairing.get_offer(connection, 2, None, old.id, NOW_S)
 
 
-def test_an_offer_can_be_looked_at_until_it_is_over(small_house: Flask) -> None:
-    with small_house.app_context(), write_transaction() as connection:
+def test_an_offer_can_be_looked_at_until_it_is_over(sqlite_app: Flask) -> None:
+    with sqlite_app.app_context(), write_transaction() as connection:
         made = pairing.create_offer(connection, 1, None, NOW_S)
         assert made.until == NOW_S + 600
         assert pairing.get_offer(connection, 1, None, made.id, NOW_S + 599).id == made.id

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Flask
 from sqlalchemy import select
 
-from tests.auth.conftest import enter
+from tests.auth.conftest import signed_in_client
 from tests.busy import wait_briefly
 from tests.conftest import AppMaker
 from webapp.auth.counters import KEPT_FOR_S
@@ -77,9 +77,9 @@ def test_whoever_asks_too_much_is_told_when_to_come_back(make_app: AppMaker) -> 
     assert client.get("/healthz").status_code == 200
 
 
-def test_one_owners_flood_leaves_another_owner_alone(small_house: Flask) -> None:
-    anna, bruno = enter(small_house, "anna"), enter(small_house, "bruno")
-    small_house.extensions["allowance"] = RateLimiter(50)
+def test_one_owners_flood_leaves_another_owner_alone(sqlite_app: Flask) -> None:
+    anna, bruno = signed_in_client(sqlite_app, "anna"), signed_in_client(sqlite_app, "bruno")
+    sqlite_app.extensions["allowance"] = RateLimiter(50)
     away = {"REMOTE_ADDR": "192.0.2.1"}
     for number in range(70):
         away = {"REMOTE_ADDR": f"192.0.2.{number % 7}"}

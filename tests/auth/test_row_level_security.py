@@ -13,7 +13,7 @@ from psycopg import sql
 from sqlalchemy import func, insert, select, update
 from sqlalchemy.exc import ProgrammingError
 
-from tests.auth.conftest import add_owners, enter
+from tests.auth.conftest import add_owners, signed_in_client
 from tests.auth.tenant_probe import BOTTLE, CLOCKS, change, push
 from tests.conftest import AppMaker, dispose
 from tests.postgres import find_binaries
@@ -48,7 +48,7 @@ def walled(cluster: Cluster, tmp_path) -> Iterator[Flask]:
 @pytest.fixture
 def filled(walled: Flask) -> Flask:
     for name in ("anna", "bruno"):
-        client = enter(walled, name)
+        client = signed_in_client(walled, name)
         push(client, change("bottle", BOTTLE, CLOCKS[0], name="earlier"))
         push(client, change("bottle", BOTTLE, CLOCKS[1], name=f"{name}'s"))
     return walled
@@ -135,10 +135,12 @@ def test_a_dump_by_a_superuser_holds_every_book_and_comes_back_whole(
 
 
 def test_the_whole_api_works_behind_the_wall(filled: Flask) -> None:
-    anna = enter(filled, "anna")
+    anna = signed_in_client(filled, "anna")
     assert [one["fields"]["name"] for one in push(anna)["changes"]] == ["anna's"]
     assert anna.get(f"/api/records/bottle/{BOTTLE}/revisions").json["revisions"]
     assert anna.get("/api/palate").status_code == 200
     book = anna.get("/api/export").data
-    taken = enter(filled, "bruno").post("/api/import", data=book, content_type="application/zip")
+    taken = signed_in_client(filled, "bruno").post(
+        "/api/import", data=book, content_type="application/zip"
+    )
     assert taken.status_code == 200

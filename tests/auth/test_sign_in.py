@@ -11,7 +11,7 @@ from flask.testing import FlaskClient
 from sqlalchemy import select, update
 from werkzeug.test import Cookie
 
-from tests.auth.conftest import WORDS, browser, enter
+from tests.auth.conftest import WORDS, browser, signed_in_client
 from tests.conftest import AppMaker
 from webapp.auth import passphrase, sessions
 from webapp.auth.owners import add_owner, set_passphrase
@@ -68,8 +68,8 @@ def test_with_a_passphrase_the_machine_itself_is_asked_too(app: Flask) -> None:
     assert (answer.status_code, answer.json["code"]) == (401, "sign_in")
 
 
-def test_a_signed_in_browser_opens_its_own_book(house: Flask) -> None:
-    client = enter(house, "anna")
+def test_a_signed_in_browser_opens_its_own_book(shared_app: Flask) -> None:
+    client = signed_in_client(shared_app, "anna")
     assert client.get("/api/me").json["owner"]["name"] == "anna"
     assert client.post("/api/sync", json=SYNC).status_code == 200
 
@@ -85,22 +85,22 @@ def test_a_signed_in_browser_opens_its_own_book(house: Flask) -> None:
     ],
 )
 def test_a_wrong_name_and_a_wrong_passphrase_get_the_same_answer(
-    small_house: Flask, told: dict[str, str]
+    sqlite_app: Flask, told: dict[str, str]
 ) -> None:
-    answer = browser(small_house).post("/api/sign-in", json=told)
+    answer = browser(sqlite_app).post("/api/sign-in", json=told)
     assert (answer.status_code, answer.json["code"]) == (401, "wrong")
     assert answer.json["detail"] == "No owner here has this name and this passphrase."
     assert "Set-Cookie" not in answer.headers
 
 
-def test_the_token_is_out_of_the_reach_of_scripts_and_other_sites(small_house: Flask) -> None:
+def test_the_token_is_out_of_the_reach_of_scripts_and_other_sites(sqlite_app: Flask) -> None:
     told = {"name": "anna", "passphrase": WORDS["anna"]}
-    plain = browser(small_house).post("/api/sign-in", json=told)
+    plain = browser(sqlite_app).post("/api/sign-in", json=told)
     cookie = plain.headers["Set-Cookie"]
     assert re.match(r"secondnose-[0-9a-f]{8}=", cookie)
     assert {"HttpOnly", "SameSite=Strict", "Path=/"} <= set(cookie.split("; "))
     assert "Secure" not in cookie.split("; ")
-    secure = browser(small_house).post("/api/sign-in", json=told, base_url="https://localhost")
+    secure = browser(sqlite_app).post("/api/sign-in", json=told, base_url="https://localhost")
     cookie = secure.headers["Set-Cookie"]
     assert re.match(r"__Host-secondnose-[0-9a-f]{8}=", cookie)
     assert {"HttpOnly", "SameSite=Strict", "Path=/", "Secure"} <= set(cookie.split("; "))
@@ -126,10 +126,10 @@ def test_a_proxy_that_is_trusted_says_that_it_was_https(make_app: AppMaker) -> N
 
 
 @pytest.mark.usefixtures("full_hashing")
-def test_nothing_in_the_database_opens_a_book(small_house: Flask) -> None:
-    client = enter(small_house, "anna")
+def test_nothing_in_the_database_opens_a_book(sqlite_app: Flask) -> None:
+    client = signed_in_client(sqlite_app, "anna")
     token = cookie_of(client).value
-    with small_house.app_context(), read_transaction() as connection:
+    with sqlite_app.app_context(), read_transaction() as connection:
         rows = [*connection.execute(select(sign_in)), *connection.execute(select(owner))]
     kept = repr([tuple(row) for row in rows])
     assert token not in kept
@@ -137,8 +137,8 @@ def test_nothing_in_the_database_opens_a_book(small_house: Flask) -> None:
     assert kept.count("$argon2id$v=19$m=65536,t=3,p=4$") == 2
 
 
-def test_signing_out_ends_this_device_and_no_other(small_house: Flask) -> None:
-    here, there = enter(small_house, "anna"), enter(small_house, "anna")
+def test_signing_out_ends_this_device_and_no_other(sqlite_app: Flask) -> None:
+    here, there = signed_in_client(sqlite_app, "anna"), signed_in_client(sqlite_app, "anna")
     token = cookie_of(here).value
     assert here.post("/api/sign-out").json == {"done": True}
     assert cookie_of(here) is None
@@ -147,8 +147,8 @@ def test_signing_out_ends_this_device_and_no_other(small_house: Flask) -> None:
     assert there.get("/api/me").status_code == 200
 
 
-def test_signing_in_again_ends_the_sign_in_before(small_house: Flask) -> None:
-    client = enter(small_house, "anna")
+def test_signing_in_again_ends_the_sign_in_before(sqlite_app: Flask) -> None:
+    client = signed_in_client(sqlite_app, "anna")
     token = cookie_of(client).value
     told = {"name": "bruno", "passphrase": WORDS["bruno"]}
     assert client.post("/api/sign-in", json=told).json["owner"]["name"] == "bruno"
@@ -157,23 +157,23 @@ def test_signing_in_again_ends_the_sign_in_before(small_house: Flask) -> None:
     assert client.get("/api/me").status_code == 401
 
 
-def test_a_device_that_was_away_for_half_a_year_is_asked_again(small_house: Flask) -> None:
-    client = enter(small_house, "anna")
-    with small_house.app_context(), write_transaction() as connection:
+def test_a_device_that_was_away_for_half_a_year_is_asked_again(sqlite_app: Flask) -> None:
+    client = signed_in_client(sqlite_app, "anna")
+    with sqlite_app.app_context(), write_transaction() as connection:
         last = connection.scalar(select(sign_in.c.last_seen))
         connection.execute(update(sign_in).values(last_seen=last - sessions.VALID_FOR_S))
     assert client.get("/api/me").json["code"] == "sign_in"
 
 
 @pytest.mark.parametrize("token", ["", "x", "\u00e9" * 9, "a" * 3000, "%00", '";'])
-def test_an_invented_token_opens_nothing(small_house: Flask, token: str) -> None:
-    client = browser(small_house)
-    client.set_cookie(cookie_of(enter(small_house, "anna")).key, token)
+def test_an_invented_token_opens_nothing(sqlite_app: Flask, token: str) -> None:
+    client = browser(sqlite_app)
+    client.set_cookie(cookie_of(signed_in_client(sqlite_app, "anna")).key, token)
     assert client.get("/api/palate").status_code == 401
 
 
-def test_what_is_of_one_owner_never_reaches_another(small_house: Flask) -> None:
-    anna, bruno = enter(small_house, "anna"), enter(small_house, "bruno")
+def test_what_is_of_one_owner_never_reaches_another(sqlite_app: Flask) -> None:
+    anna, bruno = signed_in_client(sqlite_app, "anna"), signed_in_client(sqlite_app, "bruno")
     meant = {"Second-Nose-Owner": anna.get("/api/me").json["owner"]["uid"]}
     assert anna.post("/api/sync", json=SYNC, headers=meant).status_code == 200
     answer = bruno.post("/api/sync", json=SYNC, headers=meant)
@@ -187,12 +187,12 @@ def test_a_server_built_anew_for_the_same_person_is_recognised(make_app: AppMake
         app = make_app()
         with app.app_context(), write_transaction() as connection:
             add_owner(connection, "anna", WORDS["anna"])
-        told.append(enter(app, "anna").get("/api/me").json["owner"])
+        told.append(signed_in_client(app, "anna").get("/api/me").json["owner"])
     assert told[0] == told[1]
 
 
-def test_another_passphrase_signs_every_other_device_out(house: Flask) -> None:
-    here, there = enter(house, "anna"), enter(house, "anna")
+def test_another_passphrase_signs_every_other_device_out(shared_app: Flask) -> None:
+    here, there = signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "anna")
     told = {"current": WORDS["anna"], "new": "nine loud copper kettles"}
     assert here.post("/api/passphrase", json=told).json["owner"]["name"] == "anna"
     assert here.get("/api/me").status_code == 200
@@ -214,22 +214,22 @@ def test_another_passphrase_signs_every_other_device_out(house: Flask) -> None:
     ],
 )
 def test_a_passphrase_is_not_changed_without_the_old_or_for_a_weak_one(
-    small_house: Flask, current: str, new: str, status: int, code: str
+    sqlite_app: Flask, current: str, new: str, status: int, code: str
 ) -> None:
-    here, there = enter(small_house, "anna"), enter(small_house, "anna")
+    here, there = signed_in_client(sqlite_app, "anna"), signed_in_client(sqlite_app, "anna")
     answer = here.post("/api/passphrase", json={"current": current, "new": new})
     assert (answer.status_code, answer.json["code"]) == (status, code)
     assert there.get("/api/me").status_code == 200
 
 
 def test_a_passphrase_that_changes_meanwhile_neither_lets_in_nor_is_changed_again(
-    house: Flask, monkeypatch: pytest.MonkeyPatch
+    shared_app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    here = enter(house, "anna")
+    here = signed_in_client(shared_app, "anna")
     fits = passphrase.verify
 
     def fits_slowly(given: str, kept: str | None) -> bool:
-        with house.app_context(), write_transaction() as connection:
+        with shared_app.app_context(), write_transaction() as connection:
             set_passphrase(connection, 1, "nine loud copper kettles")
         return fits(given, kept)
 
@@ -237,11 +237,11 @@ def test_a_passphrase_that_changes_meanwhile_neither_lets_in_nor_is_changed_agai
     told = {"current": WORDS["anna"], "new": "six late paper moons"}
     assert here.post("/api/passphrase", json=told).json["code"] == "wrong"
     told = {"name": "anna", "passphrase": WORDS["anna"]}
-    assert browser(house).post("/api/sign-in", json=told).json["code"] == "wrong"
+    assert browser(shared_app).post("/api/sign-in", json=told).json["code"] == "wrong"
 
 
-def test_looking_for_a_good_passphrase_does_not_count_as_guessing(small_house: Flask) -> None:
-    here = enter(small_house, "anna")
+def test_looking_for_a_good_passphrase_does_not_count_as_guessing(sqlite_app: Flask) -> None:
+    here = signed_in_client(sqlite_app, "anna")
     weak = {"current": WORDS["anna"], "new": "short"}
     assert {here.post("/api/passphrase", json=weak).status_code for _ in range(12)} == {422}
     wrong = {"current": "not it", "new": "nine loud copper kettles"}

@@ -19,7 +19,7 @@ from tests.processes import running, wait_for
 from tests.temporary_postgres import free_port
 from webapp import create_app
 from webapp.auth.owners import add_owner
-from webapp.commands.serve import is_loopback, names_of
+from webapp.commands.serve import host_names, is_loopback
 from webapp.db.engine import write_transaction
 
 WORDS = "four dry autumn barrels"
@@ -179,6 +179,6 @@ def test_which_addresses_are_this_machine_alone(host: str, here: bool) -> None:
 
 
 def test_the_names_of_a_machine_are_told_to_the_gate() -> None:
-    assert names_of("192.0.2.1") == ["192.0.2.1"]
-    assert names_of("2001:db8::1") == ["[2001:db8::1]"]
-    assert socket.gethostname().lower() in names_of("0.0.0.0")
+    assert host_names("192.0.2.1") == ["192.0.2.1"]
+    assert host_names("2001:db8::1") == ["[2001:db8::1]"]
+    assert socket.gethostname().lower() in host_names("0.0.0.0")

@@ -23,10 +23,10 @@ def main(share: float) -> None:
         start, count = secrets.randbits(32), max(1, int(CASES[target.name] * share))
         print(f"{target.name}: {count} cases from seed {start} ...", flush=True)
         began = time.monotonic()
-        house = run(target, count, start)
+        server = run(target, count, start)
         print(
             f"  held; {time.monotonic() - began:.0f} s,"
-            f" memory grew by {house.grown_kb() / 1000:.0f} MB"
+            f" memory grew by {server.grown_kb() / 1000:.0f} MB"
         )
         tried += count
     tried += _walk(max(1, int(WALKS * share)))

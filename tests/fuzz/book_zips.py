@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from tests.fuzz.mutators import of_bytes
 from tests.fuzz.pictures import seeds
-from tests.fuzz.server import House
+from tests.fuzz.server import Server
 from tests.fuzz.sync_bodies import IDS, anything, records
 from webapp import spec
 
@@ -101,18 +101,18 @@ def mutant(archive: bytes, random: Random) -> bytes:
     return archive if len(archive) > 100_000 else of_bytes(archive, random, within_last=400)
 
 
-def law(house: House, archive: bytes) -> None:
+def law(server: Server, archive: bytes) -> None:
     """Taken whole or not at all, and never a file outside the folder of photos."""
-    before = house.files()
-    answer = house.hostile.post("/api/import", data=archive, content_type="application/zip")
-    house.judge(answer)
-    photos = house.folder / "server" / "photos"
-    for path in house.files() - before:
+    before = server.files()
+    answer = server.hostile.post("/api/import", data=archive, content_type="application/zip")
+    server.judge(answer)
+    photos = server.folder / "server" / "photos"
+    for path in server.files() - before:
         assert path == photos or photos in path.parents, path
 
 
-def afterwards(house: House) -> None:
+def afterwards(server: Server) -> None:
     """Nothing went anywhere else on this machine, and the witness's book is empty still."""
     told = {"format": 1, "device": "reader001", "cursor": 0}
-    assert house.judge(house.witness.post("/api/sync", json=told))["changes"] == []
-    assert house.hostile.get("/api/export").status_code == 200
+    assert server.judge(server.witness.post("/api/sync", json=told))["changes"] == []
+    assert server.hostile.get("/api/export").status_code == 200

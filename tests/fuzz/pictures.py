@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from tests.fuzz.mutators import of_bytes
-from tests.fuzz.server import House
+from tests.fuzz.server import Server
 from tests.photo_records import push_photo
 from webapp.photos.metadata import has_no_metadata
 
@@ -83,19 +83,19 @@ def mutant(case: tuple[bytes, str], random: Random) -> tuple[bytes, str]:
     return of_bytes(case[0], random), case[1]
 
 
-def law(house: House, case: tuple[bytes, str]) -> None:
+def law(server: Server, case: tuple[bytes, str]) -> None:
     """A picture that was taken comes back small, readable and without anything but pixels."""
     data, media_type = case
-    push_photo(house.hostile, PHOTO)
-    put = house.hostile.put(f"/api/photos/{PHOTO}", data=data, content_type=media_type)
-    house.judge(put)
+    push_photo(server.hostile, PHOTO)
+    put = server.hostile.put(f"/api/photos/{PHOTO}", data=data, content_type=media_type)
+    server.judge(put)
     if put.status_code == 200:
-        got = house.hostile.get(f"/api/photos/{PHOTO}")
+        got = server.hostile.get(f"/api/photos/{PHOTO}")
         assert has_no_metadata(got.data)
         with Image.open(io.BytesIO(got.data)) as image:
             image.load()
             assert max(image.size) <= 2048
 
 
-def afterwards(house: House) -> None:
-    assert house.witness.get(f"/api/photos/{PHOTO}").status_code == 404
+def afterwards(server: Server) -> None:
+    assert server.witness.get(f"/api/photos/{PHOTO}").status_code == 404

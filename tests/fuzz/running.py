@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from hypothesis.strategies import SearchStrategy
 
 from tests.fuzz import book_zips, pictures, sync_bodies
-from tests.fuzz.server import House, opened_house, watched
+from tests.fuzz.server import Server, opened_server, watched
 
 
 @dataclass(frozen=True)
@@ -34,13 +34,13 @@ TARGETS = [
 MUTANTS = 9
 
 
-def run(target: Target, count: int, start: int | None = None) -> House:
+def run(target: Target, count: int, start: int | None = None) -> Server:
     """Try `count` cases, of which nine in ten are changes of the tenth.
 
     Raises what the first bad one raises, made as small as possible.
     """
 
-    def holds(house: House) -> None:
+    def holds(server: Server) -> None:
         @settings(
             max_examples=max(1, count // (1 + MUTANTS)),
             deadline=None,
@@ -54,11 +54,11 @@ def run(target: Target, count: int, start: int | None = None) -> House:
             for tried in [case, *(target.module.mutant(case, random) for _ in range(MUTANTS))]:
                 note(f"tried {tried!r:.2000}")
                 with watched():
-                    target.module.law(house, tried)
+                    target.module.law(server, tried)
 
         (seed(start)(law) if start is not None else law)()
 
-    with opened_house() as house:
-        holds(house)
-        target.module.afterwards(house)
-        return house
+    with opened_server() as server:
+        holds(server)
+        target.module.afterwards(server)
+        return server

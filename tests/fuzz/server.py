@@ -31,7 +31,7 @@ EXPECTED = frozenset({200, 202, 304, 400, 401, 403, 404, 405, 409, 413, 415, 421
 
 
 @dataclass
-class House:
+class Server:
     """The app, the hostile owner's client, and a witness whose book must stay as it is."""
 
     app: Flask
@@ -79,7 +79,7 @@ def watched() -> Iterator[None]:
 
 
 @contextmanager
-def opened_house() -> Iterator[House]:
+def opened_server() -> Iterator[Server]:
     """A house for as long as the block lasts."""
     with tempfile.TemporaryDirectory(prefix="snfuzz", dir=memory_folder()) as name:
         folder = Path(name)
@@ -92,7 +92,7 @@ def opened_house() -> Iterator[House]:
         }
         app = create_app(config)
         hostile, witness = (_client(app, who) for who in ("hostile", "witness"))
-        yield House(app, folder, hostile, witness)
+        yield Server(app, folder, hostile, witness)
         with app.app_context():
             db.engine.dispose()
 

@@ -11,7 +11,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from tests.fuzz.mutators import of_json
-from tests.fuzz.server import House
+from tests.fuzz.server import Server
 from webapp import spec
 
 IDS = [f"0192f0c1-2a3b-7c4d-8e5f-{number:012x}" for number in range(12)]
@@ -116,27 +116,27 @@ def mutant(case: Case, random: Random) -> Case:
     return of_json(case[0], random), case[1]
 
 
-def law(house: House, case: Case) -> None:
+def law(server: Server, case: Case) -> None:
     """One outcome a change; what was taken comes back as JSON; nobody else's book is touched."""
     data, headers = case
-    answer = house.hostile.post("/api/sync", data=data, headers=headers)
-    told = house.judge(answer)
+    answer = server.hostile.post("/api/sync", data=data, headers=headers)
+    told = server.judge(answer)
     if answer.status_code == 200:
         for outcome in told["outcomes"]:
             assert outcome["outcome"] in ("applied", "duplicate", "refused", "restamp")
 
 
-def afterwards(house: House) -> None:
+def afterwards(server: Server) -> None:
     """The whole book, hostile as it has become, can still be pulled, learned from and exported."""
     seen, cursor, more = 0, 0, True
     while more:
         told = {"format": 1, "device": "reader001", "cursor": cursor}
-        page = house.judge(house.hostile.post("/api/sync", json=told))
+        page = server.judge(server.hostile.post("/api/sync", json=told))
         seen, cursor, more = seen + len(page["changes"]), page["cursor"], page["more"]
     assert seen <= len(IDS) * len(spec.kinds())
-    assert house.hostile.get("/api/palate").status_code == 200
-    book = house.hostile.get("/api/export")
-    taken = house.hostile.post("/api/import", data=book.data, content_type="application/zip")
-    assert house.judge(taken)["records"] == 0
+    assert server.hostile.get("/api/palate").status_code == 200
+    book = server.hostile.get("/api/export")
+    taken = server.hostile.post("/api/import", data=book.data, content_type="application/zip")
+    assert server.judge(taken)["records"] == 0
     told = {"format": 1, "device": "reader001", "cursor": 0}
-    assert house.judge(house.witness.post("/api/sync", json=told))["changes"] == []
+    assert server.judge(server.witness.post("/api/sync", json=told))["changes"] == []

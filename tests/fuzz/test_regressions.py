@@ -9,15 +9,15 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.fuzz.server import House, opened_house
+from tests.fuzz.server import Server, opened_server
 from webapp.archive import parse
 
 ZIP = "application/zip"
 
 
 @pytest.fixture(scope="module")
-def house() -> Iterator[House]:
-    with opened_house() as opened:
+def server() -> Iterator[Server]:
+    with opened_server() as opened:
         yield opened
 
 
@@ -30,48 +30,48 @@ def archive(*entries: tuple[str, bytes]) -> bytes:
     return out.getvalue()
 
 
-def refusal(house: House, content: bytes) -> str:
-    answer = house.hostile.post("/api/import", data=content, content_type=ZIP)
+def refusal(server: Server, content: bytes) -> str:
+    answer = server.hostile.post("/api/import", data=content, content_type=ZIP)
     assert answer.status_code == 422, answer.text
     code: str = answer.json["errors"]["code"]
     return code
 
 
-def test_an_entry_without_a_name_is_refused(house: House) -> None:
+def test_an_entry_without_a_name_is_refused(server: Server) -> None:
     named = archive(("tastings.csv", b"plums"))
-    assert refusal(house, named.replace(b"tastings.csv", b"\0astings.csv")) == "unknown_file"
+    assert refusal(server, named.replace(b"tastings.csv", b"\0astings.csv")) == "unknown_file"
 
 
-def test_a_line_that_never_ends_is_refused(house: House) -> None:
+def test_a_line_that_never_ends_is_refused(server: Server) -> None:
     endless = b"[" * (parse.MAX_LINE_BYTES + 1)
-    assert refusal(house, archive(("visit.jsonl", endless))) == "too_long"
+    assert refusal(server, archive(("visit.jsonl", endless))) == "too_long"
 
 
 def test_text_that_would_fill_the_memory_is_refused_unread(
-    house: House, monkeypatch: pytest.MonkeyPatch
+    server: Server, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(parse, "MAX_TEXT_BYTES", 1_000_000)
-    assert refusal(house, archive(("visit.jsonl", bytes(1_000_000)))) == "too_large"
+    assert refusal(server, archive(("visit.jsonl", bytes(1_000_000)))) == "too_large"
 
 
-def test_a_photo_that_would_fill_the_memory_is_refused_unread(house: House) -> None:
+def test_a_photo_that_would_fill_the_memory_is_refused_unread(server: Server) -> None:
     name = "photos/0192f0c1-2a3b-7c4d-8e5f-00000000000b.jpg"
     content = bytes(parse.MAX_PHOTO_BYTES + 1)
-    assert refusal(house, archive((name, content))) == "too_large"
+    assert refusal(server, archive((name, content))) == "too_large"
 
 
 @pytest.mark.parametrize("claimed", [0x7FFFFFFF, 0xFFFFFFFF])
 def test_a_list_of_files_that_would_fill_the_memory_is_refused_unread(
-    house: House, claimed: int
+    server: Server, claimed: int
 ) -> None:
     end = b"PK\x05\x06" + struct.pack("<HHHHIIH", 0, 0, 1, 1, claimed, 0, 0)
-    assert refusal(house, bytes(100) + end) == "too_many_files"
+    assert refusal(server, bytes(100) + end) == "too_many_files"
 
 
-def test_a_zip64_tells_its_list_of_files_further_in_front(house: House) -> None:
+def test_a_zip64_tells_its_list_of_files_further_in_front(server: Server) -> None:
     end_64 = b"PK\x06\x06" + struct.pack("<QHHIIQQQQ", 44, 45, 45, 0, 0, 9, 9, 2**40, 0)
     place = b"PK\x06\x07" + struct.pack("<IQI", 0, 0, 1)
     end = b"PK\x05\x06" + struct.pack("<HHHHIIH", 0, 0, 9, 9, 0xFFFFFFFF, 0, 0)
-    assert refusal(house, end_64 + place + end) == "too_many_files"
+    assert refusal(server, end_64 + place + end) == "too_many_files"
     small = end_64.replace(struct.pack("<Q", 2**40), struct.pack("<Q", 90))
-    assert refusal(house, small + place + end) == "not_zip"
+    assert refusal(server, small + place + end) == "not_zip"

@@ -18,7 +18,7 @@ from tests.temporary_postgres import Cluster
 from webapp import create_app, migrations
 from webapp.db import tables
 from webapp.db.engine import db
-from webapp.errors import StartError
+from webapp.errors import StartupError
 
 
 @pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgres)])
@@ -173,14 +173,14 @@ def test_the_third_step_ends_sign_ins_without_a_key(blank_app: Flask) -> None:
 
 def test_an_empty_database_is_no_book_yet(blank_app: Flask) -> None:
     assert migrations.state(db.engine) == "empty"
-    with pytest.raises(StartError, match="secondnose db upgrade"):
+    with pytest.raises(StartupError, match="secondnose db upgrade"):
         create_app({"DATABASE_URL": blank_app.config["DATABASE_URL"]})
 
 
 def test_a_book_of_a_newer_version_is_not_opened(any_app: Flask) -> None:
     with any_app.app_context(), db.engine.begin() as connection:
         connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
-    with pytest.raises(StartError, match="newer version"):
+    with pytest.raises(StartupError, match="newer version"):
         create_app({"DATABASE_URL": any_app.config["DATABASE_URL"], "UPGRADE": True})
 
 

@@ -33,16 +33,16 @@ def score_bottle(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> dict[
     found = score(
         posterior, z_mean, z_var, np.array([style]), np.array([group]), compact["liked_line"]
     )
-    told = np.zeros((1, k), dtype=bool)
+    is_known = np.zeros((1, k), dtype=bool)
     if compact["printed"] and bottle.get("label_abv") is not None:
         index = compact["printed"]["index"]
-        told[0, index] = bottle.get(compact["attributes"][index]) is None
+        is_known[0, index] = bottle.get(compact["attributes"][index]) is None
     reasons = explain_parts(
         compact["attributes"],
         posterior,
         z_mean[0],
         z_var[0],
-        told[0],
+        is_known[0],
         None if profile is None else (bottle["style"], posterior.effect(style, group).mean),
     )
     return {

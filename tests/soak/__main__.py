@@ -10,20 +10,20 @@ from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 
-from tests.soak.clients import for_seconds, live_together
-from tests.soak.servers import House, postgres_house, sqlite_house
+from tests.soak.clients import for_seconds, run_concurrently
+from tests.soak.servers import Server, postgres_server, sqlite_server
 from tests.temporary_postgres import running_cluster
 
 SHOWN = 10
 
 
 @contextmanager
-def postgres(folder: Path, owners: int) -> Iterator[House]:
-    with running_cluster() as cluster, postgres_house(folder, owners, cluster) as house:
-        yield house
+def postgres(folder: Path, owners: int) -> Iterator[Server]:
+    with running_cluster() as cluster, postgres_server(folder, owners, cluster) as server:
+        yield server
 
 
-HOUSES = {"postgresql, 4 workers": (postgres, 50), "sqlite, 8 threads": (sqlite_house, 8)}
+HOUSES = {"postgresql, 4 workers": (postgres, 50), "sqlite, 8 threads": (sqlite_server, 8)}
 
 
 def main() -> int:
@@ -35,10 +35,10 @@ def main() -> int:
     for name, (house_of, owners) in HOUSES.items():
         with (
             tempfile.TemporaryDirectory() as folder,
-            house_of(Path(folder), owners) as house,
+            house_of(Path(folder), owners) as server,
         ):
-            total = live_together(house, partial(for_seconds, given.seconds))
-            locked = house.log.read_text(errors="replace").count("is locked")
+            total = run_concurrently(server, partial(for_seconds, given.seconds))
+            locked = server.log.read_text(errors="replace").count("is locked")
         print(
             f"{name}: {owners} owners, {total.requests} requests, {total.changes} changes,"
             f" {total.records} records, {len(total.faults)} faults, {locked} times 'is locked'",

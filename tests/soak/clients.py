@@ -15,7 +15,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import Any
 
-from tests.soak.servers import KEY, House
+from tests.soak.servers import KEY, Server
 from tests.sync.simulated_phone import Key, Phone
 
 PHONES = 2
@@ -24,7 +24,7 @@ PATIENCE = 40
 
 
 @dataclass
-class Tally:
+class Counts:
     """What came of it all. `faults` are sentences; a sound run has none."""
 
     requests: int = 0
@@ -32,25 +32,25 @@ class Tally:
     records: int = 0
     faults: list[str] = field(default_factory=list)
 
-    def add(self, other: Tally) -> None:
+    def add(self, other: Counts) -> None:
         self.requests += other.requests
         self.changes += other.changes
         self.records += other.records
         self.faults += other.faults
 
 
-class Guest:
+class Client:
     """One phone of one owner, speaking HTTP."""
 
-    def __init__(self, house: House, owner: int, number: int) -> None:
+    def __init__(self, server: Server, owner: int, number: int) -> None:
         self.phone = Phone(f"owner{owner:03d}phone{number}")
         self.chance = random.Random(owner * 10 + number)
-        self.house = house
-        self.shown = {"Cookie": f"secondnose={house.tokens[owner]}", "Second-Nose-Key": KEY}
-        self.connection = http.client.HTTPConnection("127.0.0.1", house.port, timeout=ANSWER_S)
+        self.server = server
+        self.shown = {"Cookie": f"secondnose={server.tokens[owner]}", "Second-Nose-Key": KEY}
+        self.connection = http.client.HTTPConnection("127.0.0.1", server.port, timeout=ANSWER_S)
         self.written: set[tuple[str, str, str]] = set()
         self.ids: list[Key] = []
-        self.tally = Tally()
+        self.tally = Counts()
 
     def live(self, rounds: Iterable[int]) -> None:
         """Write a little and sync, once for each of `rounds`."""
@@ -135,16 +135,16 @@ def for_seconds(seconds: float) -> Iterator[int]:
     return itertools.takewhile(lambda _: time.monotonic() < until_s, itertools.count())
 
 
-def live_together(house: House, rounds: Callable[[], Iterable[int]]) -> Tally:
+def run_concurrently(server: Server, rounds: Callable[[], Iterable[int]]) -> Counts:
     """All owners at once, two phones each; then everyone comes to rest and is compared."""
     guests = [
-        [Guest(house, owner, number) for number in range(PHONES)]
-        for owner in range(len(house.tokens))
+        [Client(server, owner, number) for number in range(PHONES)]
+        for owner in range(len(server.tokens))
     ]
     everyone = [guest for phones in guests for guest in phones]
     with ThreadPoolExecutor(len(everyone)) as pool:
         list(pool.map(lambda guest: guest.live(rounds()), everyone))
-    total = Tally()
+    total = Counts()
     for phones in guests:
         compare(phones)
         for guest in phones:
@@ -153,7 +153,7 @@ def live_together(house: House, rounds: Callable[[], Iterable[int]]) -> Tally:
     return total
 
 
-def compare(phones: list[Guest]) -> None:
+def compare(phones: list[Client]) -> None:
     """Both phones and the server hold the same, and every value ever sent is kept somewhere."""
     for guest in (*phones, *phones):
         guest.sync()

@@ -28,7 +28,7 @@ BROWSER = sessions.Browser("phone", "127.0.0.1", KEY)
 
 
 @dataclass(frozen=True)
-class House:
+class Server:
     """A running server; `tokens` has one sign-in an owner, `log` is what it wrote."""
 
     port: int
@@ -37,37 +37,39 @@ class House:
 
 
 @contextmanager
-def postgres_house(
+def postgres_server(
     folder: Path, owners: int, cluster: Cluster, workers: int = WORKERS
-) -> Iterator[House]:
+) -> Iterator[Server]:
     """PostgreSQL behind gunicorn workers."""
     url = cluster.url(cluster.new_database())
     port = free_port()
     command = ["-m", "gunicorn", "-w", str(workers), "-b", f"127.0.0.1:{port}"]
     command += ["--timeout", "120", "--no-control-socket", "webapp.wsgi:app"]
-    with _serving(folder, url, owners, port, command) as house:
-        yield house
+    with _serving(folder, url, owners, port, command) as server:
+        yield server
 
 
 @contextmanager
-def sqlite_house(folder: Path, owners: int) -> Iterator[House]:
+def sqlite_server(folder: Path, owners: int) -> Iterator[Server]:
     """SQLite behind the eight threads of `secondnose serve`."""
     port = free_port()
     url = f"sqlite:///{folder / 'book.sqlite'}"
     command = ["-m", "webapp", "serve", "--port", str(port)]
-    with _serving(folder, url, owners, port, command) as house:
-        yield house
+    with _serving(folder, url, owners, port, command) as server:
+        yield server
 
 
 @contextmanager
-def _serving(folder: Path, url: str, owners: int, port: int, command: list[str]) -> Iterator[House]:
+def _serving(
+    folder: Path, url: str, owners: int, port: int, command: list[str]
+) -> Iterator[Server]:
     tokens = _let_in(url, owners)
     log = folder / "server.log"
     given = {"DATABASE_URL": url, "SECONDNOSE_PHOTOS": str(folder / "photos")}
     unbounded = {"SECONDNOSE_MAX_REQUESTS": "0"}
     with running(command, log, env={**os.environ, **given, **unbounded}) as process:
         wait_for(lambda: _ready(port), process, log)
-        yield House(port, tokens, log)
+        yield Server(port, tokens, log)
 
 
 def _let_in(url: str, owners: int) -> list[str]:

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.soak.clients import for_seconds, live_together
-from tests.soak.servers import postgres_house, sqlite_house
+from tests.soak.clients import for_seconds, run_concurrently
+from tests.soak.servers import postgres_server, sqlite_server
 from tests.temporary_postgres import Cluster
 
 ROUNDS = partial(range, 4)
@@ -17,15 +17,15 @@ LONG = partial(for_seconds, 20)
 
 @pytest.mark.postgres
 def test_owners_at_once_lose_nothing_on_postgresql(tmp_path: Path, cluster: Cluster) -> None:
-    with postgres_house(tmp_path, 8, cluster, workers=2) as house:
-        total = live_together(house, ROUNDS)
+    with postgres_server(tmp_path, 8, cluster, workers=2) as server:
+        total = run_concurrently(server, ROUNDS)
     assert total.faults == []
     assert total.changes > 8
 
 
 def test_owners_at_once_meet_no_locked_database_on_sqlite(tmp_path: Path) -> None:
-    with sqlite_house(tmp_path, owners=8) as house:
-        total = live_together(house, ROUNDS)
+    with sqlite_server(tmp_path, owners=8) as server:
+        total = run_concurrently(server, ROUNDS)
     assert total.faults == []
     assert total.changes > 8
 
@@ -33,15 +33,15 @@ def test_owners_at_once_meet_no_locked_database_on_sqlite(tmp_path: Path) -> Non
 @pytest.mark.extended
 @pytest.mark.postgres
 def test_fifty_owners_at_once_lose_nothing_on_postgresql(tmp_path: Path, cluster: Cluster) -> None:
-    with postgres_house(tmp_path, 50, cluster) as house:
-        total = live_together(house, LONG)
+    with postgres_server(tmp_path, 50, cluster) as server:
+        total = run_concurrently(server, LONG)
     assert total.faults == []
     assert total.changes > 50
 
 
 @pytest.mark.extended
 def test_no_locked_database_reaches_a_phone_on_sqlite(tmp_path: Path) -> None:
-    with sqlite_house(tmp_path, owners=8) as house:
-        total = live_together(house, LONG)
+    with sqlite_server(tmp_path, owners=8) as server:
+        total = run_concurrently(server, LONG)
     assert total.faults == []
     assert total.changes > 8

@@ -10,7 +10,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
-from tests.auth.conftest import add_owners, enter
+from tests.auth.conftest import add_owners, signed_in_client
 
 TASTING = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 CLOCK = "1690000000000-0000-aaaaaaaa"
@@ -31,7 +31,7 @@ def send(client: FlaskClient, *changes: Any, **told: Any) -> dict[str, Any]:
 
 def test_one_who_knows_anothers_ids_and_tokens_reads_and_changes_nothing(any_app: Flask) -> None:
     add_owners(any_app)
-    anna, bruno = (enter(any_app, name) for name in ("anna", "bruno"))
+    anna, bruno = (signed_in_client(any_app, name) for name in ("anna", "bruno"))
     hers = send(anna, change("hers"))
     shown = {name: hers[name] for name in ("epoch", "token")}
     his = send(bruno, change("his", clock="1690000000009-0000-aaaaaaaa"), **shown)

@@ -93,7 +93,7 @@ def revisions(kind: str, id_: str) -> Response:
 def _example_text() -> str:
     from webapp.archive.parse import read_folder
 
-    book = read_folder(spec.demo_root())
+    book = read_folder(spec.example_root())
     records = [RecordSchema().dump({**one, "fields_": one["fields"]}) for one in book.records]
     return to_json({"format": 1, "records": records})
 

@@ -16,7 +16,7 @@ from pathlib import Path
 import click
 from flask import current_app
 
-from webapp.commands.context import in_one_line_only, opened, with_server
+from webapp.commands.context import app_context, in_one_line_only, with_app
 from webapp.commands.example import photo_folder
 from webapp.config import database_file, settings
 from webapp.db.in_use import InUse, in_use
@@ -27,20 +27,20 @@ PHOTOS = "photos/"
 
 @click.command()
 @click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
-@with_server
+@with_app
 def backup(file: Path) -> None:
     """Write everything on this server into FILE, a ZIP, while the server goes on."""
     source = _sqlite_file(current_app.config["DATABASE_URL"])
-    beside = file.with_name(file.name + ".part")
+    temporary = file.with_name(file.name + ".part")
     # All owners' books and the hashes of their passphrases: for the one who runs the server only.
-    with open(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as out:
+    with open(os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as out:
         with tempfile.TemporaryDirectory(dir=file.absolute().parent) as folder:
             copy = Path(folder, DATABASE)
             _copy_database(source, copy)
             count = _pack(copy, photo_folder(), out)
         out.flush()
         os.fsync(out.fileno())
-    beside.replace(file)
+    temporary.replace(file)
     click.echo(f"The server and {count} photos are in {file}")
 
 
@@ -64,7 +64,7 @@ def restore(file: Path, replace: bool) -> None:
             raise click.ClickException(
                 f"A server or a command is using {target}: stop it first."
             ) from None
-    with opened(UPGRADE=True):
+    with app_context(UPGRADE=True):
         click.echo(f"The server is as it was in {file}")
 
 
@@ -72,7 +72,7 @@ def _replace(file: Path, target: Path, photos: Path) -> None:
     with tempfile.TemporaryDirectory(dir=target.parent) as folder:
         fresh = _unpack(file, Path(folder), photos)
         if target.exists():
-            _put_aside(target)
+            _move_aside(target)
         fresh.replace(target)
 
 
@@ -90,10 +90,10 @@ def _copy_database(source: Path, copy: Path) -> None:
     with closing(sqlite3.connect(source)) as live, closing(sqlite3.connect(copy)) as made:
         live.backup(made)
         made.execute("PRAGMA journal_mode=DELETE")
-        _insist_on_integrity(made)
+        _check_integrity(made)
 
 
-def _insist_on_integrity(connection: sqlite3.Connection) -> None:
+def _check_integrity(connection: sqlite3.Connection) -> None:
     try:
         told = connection.execute("PRAGMA integrity_check").fetchone()[0]
         connection.execute("SELECT epoch FROM safe").fetchone()
@@ -137,7 +137,7 @@ def _unpack(file: Path, folder: Path, photos: Path) -> Path:
                 os.fchmod(out.fileno(), 0o600)
                 shutil.copyfileobj(packed, out)
             with closing(sqlite3.connect(Path(folder, DATABASE))) as made:
-                _insist_on_integrity(made)
+                _check_integrity(made)
             for name in archive.namelist():
                 if name.startswith(PHOTOS) and _is_photo(name.removeprefix(PHOTOS)):
                     _unpack_photo(archive, name, photos / name.removeprefix(PHOTOS))
@@ -150,13 +150,13 @@ def _unpack_photo(archive: zipfile.ZipFile, name: str, path: Path) -> None:
     if path.is_file():
         return
     path.parent.mkdir(parents=True, exist_ok=True)
-    beside = path.with_name(path.name + ".part")
-    with archive.open(name) as packed, beside.open("wb") as out:
+    temporary = path.with_name(path.name + ".part")
+    with archive.open(name) as packed, temporary.open("wb") as out:
         shutil.copyfileobj(packed, out)
-    beside.replace(path)
+    temporary.replace(path)
 
 
-def _put_aside(target: Path) -> None:
+def _move_aside(target: Path) -> None:
     """The book that was there, with what its journal still holds."""
     with closing(sqlite3.connect(target)) as live:
         live.execute("PRAGMA wal_checkpoint(TRUNCATE)")

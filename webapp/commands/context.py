@@ -16,11 +16,11 @@ from webapp.auth.owners import find_owner, set_current_owner, single_owner
 from webapp.config import database_file
 from webapp.db.engine import db, read_transaction
 from webapp.db.in_use import InUse, in_use
-from webapp.errors import StartError, in_one_line
+from webapp.errors import StartupError, in_one_line
 
 
 @contextmanager
-def opened(**config: Any) -> Iterator[Flask]:
+def app_context(**config: Any) -> Iterator[Flask]:
     """The app over its database, for as long as the block lasts; says in one line why not."""
     with in_one_line_only():
         app = create_app(config)
@@ -37,7 +37,7 @@ def in_one_line_only() -> Iterator[None]:
     """End the command in one line where the database, the disk or the settings are at fault."""
     try:
         yield
-    except StartError as error:
+    except StartupError as error:
         raise click.ClickException(str(error)) from None
     except InUse as error:
         raise click.ClickException(f"{error} It is being put back just now.") from None
@@ -47,31 +47,31 @@ def in_one_line_only() -> Iterator[None]:
         raise click.ClickException(in_one_line(error)) from None
 
 
-def with_server(command: Callable[..., None]) -> Callable[..., None]:
+def with_app(command: Callable[..., None]) -> Callable[..., None]:
     """Run a command over an upgraded database, about no owner's book in particular."""
 
     @functools.wraps(command)
     def run(*args: Any, **kwargs: Any) -> None:
-        with opened(UPGRADE=True):
+        with app_context(UPGRADE=True):
             command(*args, **kwargs)
 
     return run
 
 
-def with_book(command: Callable[..., None]) -> Callable[..., None]:
+def with_owner(command: Callable[..., None]) -> Callable[..., None]:
     """Run a command over one owner's book: the only one, or the one that --owner names."""
 
     @click.option("--owner", default=None, help="Whose book, where there are several.")
     @functools.wraps(command)
     def run(*args: Any, owner: str | None, **kwargs: Any) -> None:
-        with opened(UPGRADE=True):
-            set_current_owner(owner_named(owner))
+        with app_context(UPGRADE=True):
+            set_current_owner(resolve_owner(owner))
             command(*args, **kwargs)
 
     return run
 
 
-def owner_named(name: str | None) -> int:
+def resolve_owner(name: str | None) -> int:
     """The id of the owner of this name; without a name, of the only one."""
     with read_transaction() as connection:
         found = single_owner(connection) if name is None else find_owner(connection, name)

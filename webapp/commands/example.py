@@ -20,14 +20,14 @@ from webapp.records.quota import OverQuota
 
 def load_example() -> None:
     """Put the example into the acting owner's book, every record marked as such."""
-    book = read_or_refuse(lambda: read_folder(spec.demo_root()))
-    for record in book.records:
+    archive = parse_or_fail(lambda: read_folder(spec.example_root()))
+    for record in archive.records:
         record["fields"].setdefault("example", True)
         record["clocks"].setdefault("example", max(record["clocks"].values()))
-    take_over_or_refuse(book)
+    import_or_fail(archive)
 
 
-def read_or_refuse(read: Callable[[], Archive]) -> Archive:
+def parse_or_fail(read: Callable[[], Archive]) -> Archive:
     """What `read` gives; a damaged book ends the command in one line."""
     try:
         return read()
@@ -35,11 +35,11 @@ def read_or_refuse(read: Callable[[], Archive]) -> Archive:
         raise click.ClickException(f"Nothing was imported. {error}") from None
 
 
-def take_over_or_refuse(book: Archive) -> Any:
+def import_or_fail(archive: Archive) -> Any:
     """Merge it into the acting owner's book; one that is damaged or too large not at all."""
     store = PhotoStore.of(current_app.config)
     try:
-        return import_archive(write_transaction, current_owner(), book, store)
+        return import_archive(write_transaction, current_owner(), archive, store)
     except (InvalidArchive, OverQuota) as error:
         raise click.ClickException(f"Nothing was imported. {error}") from None
     except ImportInterrupted as error:

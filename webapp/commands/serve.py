@@ -13,14 +13,14 @@ import click
 from flask import Flask
 
 from webapp.auth.owners import has_passphrase, set_current_owner, single_owner
-from webapp.commands.context import opened
+from webapp.commands.context import app_context
 from webapp.commands.example import load_example
 from webapp.db.engine import read_transaction
 from webapp.db.in_use import hold_database
 from webapp.db.row_level_security import warn_if_bypassed
-from webapp.logs import start_journal
+from webapp.logs import configure_logging
 from webapp.retention.schedule import purge_at_start
-from webapp.server.listener import Listening
+from webapp.server.listener import Listener
 
 THREADS = 8
 EVERYWHERE = ("0.0.0.0", "::")
@@ -38,13 +38,13 @@ HTTPS_NEEDED = (
 @click.option("--demo/--no-demo", default=False, help="Load the invented book into an empty one.")
 def serve(host: str, port: int, lan: bool, demo: bool) -> None:
     """Serve the book on this machine."""
-    start_journal()
+    configure_logging()
     host = "0.0.0.0" if lan else host
-    names = [] if is_loopback(host) else names_of(host)
-    with opened(UPGRADE=True) as app:
+    names = [] if is_loopback(host) else host_names(host)
+    with app_context(UPGRADE=True) as app:
         app.config["HOSTS"] = " ".join([app.config["HOSTS"], *names])
         if names or app.config["PROXIES"] or app.config["ADDRESS"]:
-            _insist_on_passphrase(app, app.config["ADDRESS"] or host)
+            _require_passphrase(app, app.config["ADDRESS"] or host)
         if demo:
             _load_example_into_empty()
         # Also after this block: for as long as the process lives.
@@ -62,7 +62,7 @@ def is_loopback(host: str) -> bool:
         return host == "localhost"
 
 
-def names_of(host: str) -> list[str]:
+def host_names(host: str) -> list[str]:
     """The names under which a server on this address is reached."""
     if host not in EVERYWHERE:
         return [f"[{host}]" if ":" in host else host.lower()]
@@ -82,7 +82,7 @@ def _addresses() -> list[str]:
     return [address]
 
 
-def _insist_on_passphrase(app: Flask, host: str) -> None:
+def _require_passphrase(app: Flask, host: str) -> None:
     with read_transaction() as connection:
         if has_passphrase(connection):
             return
@@ -118,10 +118,10 @@ def _listen(app: Flask, host: str, port: int, names: list[str]) -> None:
     gc.collect()
     gc.freeze()
     with listening:
-        _run(Listening(app, [listening], THREADS))
+        _run(Listener(app, [listening], THREADS))
 
 
-def _run(server: Listening) -> None:
+def _run(server: Listener) -> None:
     """Serve until SIGTERM or Ctrl-C; the second one ends it at once."""
     told = threading.Event()
 

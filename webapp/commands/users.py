@@ -18,7 +18,7 @@ from webapp.auth.owners import (
     set_current_owner,
     set_passphrase,
 )
-from webapp.commands.context import owner_named, with_server
+from webapp.commands.context import resolve_owner, with_app
 from webapp.commands.example import photo_folder
 from webapp.db.engine import write_transaction
 
@@ -29,7 +29,7 @@ def user() -> None:
 
 
 @user.command("list")
-@with_server
+@with_app
 def list_users() -> None:
     """Who has a book here, and how many changes it has seen."""
     for id_, name, seq in owners():
@@ -38,7 +38,7 @@ def list_users() -> None:
 
 @user.command()
 @click.argument("name")
-@with_server
+@with_app
 def add(name: str) -> None:
     """Give NAME a book of their own. The passphrase is asked for, or read from a pipe."""
     given = _ask()
@@ -53,10 +53,10 @@ def add(name: str) -> None:
 @user.command()
 @click.argument("name")
 @click.option("--keep-devices", is_flag=True, help="Leave the devices signed in.")
-@with_server
+@with_app
 def passphrase(name: str, keep_devices: bool) -> None:
     """Set the passphrase of NAME, and sign their devices out."""
-    owner_id, given = owner_named(name), _ask()
+    owner_id, given = resolve_owner(name), _ask()
     try:
         with write_transaction() as connection:
             set_passphrase(connection, owner_id, given)
@@ -70,10 +70,10 @@ def passphrase(name: str, keep_devices: bool) -> None:
 @user.command()
 @click.argument("name")
 @click.argument("new_name")
-@with_server
+@with_app
 def rename(name: str, new_name: str) -> None:
     """Call NAME by NEW_NAME from now on; phones go on as before."""
-    owner_id = owner_named(name)
+    owner_id = resolve_owner(name)
     try:
         with write_transaction() as connection:
             rename_owner(connection, owner_id, new_name)
@@ -85,10 +85,10 @@ def rename(name: str, new_name: str) -> None:
 @user.command()
 @click.argument("name")
 @click.option("--yes", is_flag=True, help="Do not ask.")
-@with_server
+@with_app
 def remove(name: str, yes: bool) -> None:
     """Erase the book of NAME, its photos and its sign-ins, for good."""
-    owner_id = owner_named(name)
+    owner_id = resolve_owner(name)
     if not yes:
         click.confirm(
             f"Erase the book of {name}, with every note and every photo, for good? "

@@ -10,7 +10,7 @@ from typing import Any
 from waitress.channel import HTTPChannel
 from waitress.task import ErrorTask
 
-from webapp.server.request import BoundedParser, Refusal, ask_app, broken
+from webapp.server.request import BoundedParser, Rejection, ask_app, broken
 
 LINGER_S = 5.0
 _log = logging.getLogger(__name__)
@@ -62,7 +62,7 @@ class BoundedChannel(HTTPChannel):  # type: ignore[misc]
             self.server.add_task(_Asking(self, request))
         return taken
 
-    def go_on(self, request: BoundedParser, answer: Refusal | None) -> None:
+    def go_on(self, request: BoundedParser, answer: Rejection | None) -> None:
         """The app has spoken: read the body, or send its answer and no more."""
         with self.requests_lock:
             self.asking = False

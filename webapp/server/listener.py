@@ -82,7 +82,7 @@ def _address(channel: BoundedChannel) -> str:
     return client_key(str(channel.addr[0]))
 
 
-class Listening:
+class Listener:
     """One process's sockets, threads and loop over one app."""
 
     def __init__(self, app: Any, sockets: Iterable[socket.socket], threads: int) -> None:

@@ -15,7 +15,7 @@ from webapp.api.http.problems import problem
 from webapp.server.limits import SMALL_BODY_BYTES
 
 
-class Refusal:
+class Rejection:
     """An answer that ends a request before its body was read; waitress calls it an error."""
 
     def __init__(self, status: str, headers: list[tuple[str, str]], body: bytes) -> None:
@@ -26,20 +26,20 @@ class Refusal:
         return status, [*headers], body
 
 
-def too_large(most_bytes: int) -> Refusal:
+def too_large(most_bytes: int) -> Rejection:
     """413 as a problem document, like every other answer."""
     told = f"The body of such a request has {most_bytes} bytes at most."
-    return _refusal(413, "request_entity_too_large", told)
+    return _rejection(413, "request_entity_too_large", told)
 
 
-def broken() -> Refusal:
+def broken() -> Rejection:
     """500, where the app itself failed over the headers."""
-    return _refusal(500, "unexpected", "Something went wrong on the server; nothing was changed.")
+    return _rejection(500, "unexpected", "Something went wrong on the server; nothing was changed.")
 
 
-def _refusal(status: int, code: str, told: str) -> Refusal:
+def _rejection(status: int, code: str, told: str) -> Rejection:
     response = problem(status, code, told)
-    return Refusal(response.status, response.headers.to_wsgi_list(), response.get_data())
+    return Rejection(response.status, response.headers.to_wsgi_list(), response.get_data())
 
 
 class BoundedParser(HTTPRequestParser):  # type: ignore[misc]
@@ -77,7 +77,7 @@ class BoundedParser(HTTPRequestParser):  # type: ignore[misc]
         return consumed
 
 
-def ask_app(channel: Any, request: BoundedParser) -> Refusal | None:
+def ask_app(channel: Any, request: BoundedParser) -> Rejection | None:
     """What the app answers to the headers alone; None where it wants the body."""
     environ = dict(WSGITask(channel, request).get_environment())
     environ["wsgi.input"] = io.BytesIO()
@@ -96,4 +96,4 @@ def ask_app(channel: Any, request: BoundedParser) -> Refusal | None:
     status, headers = told
     if (PASSED, "1") in headers:
         return None
-    return Refusal(status, [one for one in headers if one[0].lower() != "content-length"], body)
+    return Rejection(status, [one for one in headers if one[0].lower() != "content-length"], body)

@@ -11,19 +11,19 @@ from typing import Any
 
 from gunicorn.workers.base import Worker
 
-from webapp.server.listener import Listening
+from webapp.server.listener import Listener
 
 
 class BoundedWorker(Worker):  # type: ignore[misc]
     """For `--worker-class`; see `webapp.gunicorn_config`."""
 
-    listening: Listening | None = None
+    listening: Listener | None = None
 
     def run(self) -> None:
         for one in self.sockets:
             one.setblocking(False)
         sockets = [one.sock for one in self.sockets]
-        self.listening = Listening(self.wsgi, sockets, self.cfg.threads)
+        self.listening = Listener(self.wsgi, sockets, self.cfg.threads)
         self.listening.run(self._goes_on)
 
     def _goes_on(self) -> bool:

@@ -31,7 +31,7 @@ class Panel:
     """World and profiles of the products, and each person's rows (product, liking, marks)."""
 
     name: str
-    world: AttributeSpace
+    space: AttributeSpace
     profile: np.ndarray
     style: list[str]
     people: dict[str, list[tuple[int, float, list[float]]]]

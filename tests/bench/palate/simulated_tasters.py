@@ -113,7 +113,7 @@ class Taster:
         marks = np.where(np.abs(slope) < DEAD_BAND, 0.0, -np.sign(slope))
         return Bottles(truth, liking, np.round(seen, 1), marks, style, abv)
 
-    def targets(self) -> np.ndarray:
+    def ideal_points(self) -> np.ndarray:
         """Where each scale is best for this person, as they would write it down (0-10)."""
         best = self.ideal + self.linear / (2 * self.weight)
         middle = self.space.centre + self.space.scale * self.bias

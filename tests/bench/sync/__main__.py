@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, sync_playwright
 from tests.bench.sync.cpu_time import with_ours_s
 from tests.bench.sync.phones import book_sync, floor_sync, tasks_of_a_sync
 from tests.bench.sync.rows import rows_touched_by_an_empty_sync
-from tests.bench.sync.servers import House, Record, book_server, floor_server, notes
+from tests.bench.sync.servers import Record, Server, book_server, floor_server, notes
 from tests.bench.sync.wire import BookSide, floor_pull, floor_push, hundred_changes_s
 from tests.browser.conftest import FLAGS
 from tests.browser.find import find_browser
@@ -58,7 +58,7 @@ class Bench:
         self.numbers = itertools.count()
 
     @contextmanager
-    def servers(self) -> Iterator[tuple[House, House]]:
+    def servers(self) -> Iterator[tuple[Server, Server]]:
         number = next(self.numbers)
         with (
             book_server(self.folder / f"book{number}") as book,
@@ -112,9 +112,9 @@ class Bench:
                 yield Line(told, max(tasks), LONG_MS, 1, "ms")
 
 
-def on_wire(house: House, work: Callable[[str], float]) -> tuple[float, float]:
+def on_wire(server: Server, work: Callable[[str], float]) -> tuple[float, float]:
     """(seconds by the clock, seconds of the processor on both ends)."""
-    return with_ours_s(house.pid, lambda: work(house.url))
+    return with_ours_s(server.pid, lambda: work(server.url))
 
 
 def other_phone(url: str) -> BookSide:

@@ -53,7 +53,7 @@ def notes(count: int, seed: int = 7) -> list[Record]:
 
 
 @dataclass(frozen=True)
-class House:
+class Server:
     """Where a server listens, and the number of its process."""
 
     url: str
@@ -61,19 +61,19 @@ class House:
 
 
 @contextmanager
-def book_server(folder: Path) -> Iterator[House]:
+def book_server(folder: Path) -> Iterator[Server]:
     """The book's own server over an empty book."""
     folder.mkdir()
     server = LiveServer(folder).start(SECONDNOSE_MAX_REQUESTS="0")
     assert server.process is not None
     try:
-        yield House(server.url, server.process.pid)
+        yield Server(server.url, server.process.pid)
     finally:
         server.kill()
 
 
 @contextmanager
-def floor_server(folder: Path) -> Iterator[House]:
+def floor_server(folder: Path) -> Iterator[Server]:
     """A bare server that holds nothing yet."""
     folder.mkdir()
     port = free_port()
@@ -82,7 +82,7 @@ def floor_server(folder: Path) -> Iterator[House]:
     process = subprocess.Popen(command, cwd=ROOT)
     try:
         _wait(f"http://127.0.0.1:{port}/")
-        yield House(f"http://127.0.0.1:{port}", process.pid)
+        yield Server(f"http://127.0.0.1:{port}", process.pid)
     finally:
         process.kill()
         process.wait()
