@@ -200,7 +200,7 @@ def test_features_do_not_import_each_other() -> None:
 
 
 def test_twins_have_matching_names() -> None:
-    """`label_range` in Python is `toleranceRange` in the client; a vector file names both."""
+    """`tolerance_range` in Python is `toleranceRange` in the client; a vector file names both."""
     wrong = {}
     for path in sorted((ROOT / "tests" / "vectors").glob("*.json")):
         doc = json.loads(path.read_text(encoding="utf-8"))

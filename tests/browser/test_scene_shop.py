@@ -26,8 +26,8 @@ from tests.browser.shelf_room import (
     say_market,
     want_at_most,
 )
-from tests.reference.palate_scoring import score_compact, teaching
-from tests.reference.rules.label import label_range, printed_position
+from tests.reference.palate_scoring import information_gain, score_compact
+from tests.reference.rules.label import printed_position, tolerance_range
 
 pytestmark = [pytest.mark.browser, both_engines]
 
@@ -114,7 +114,7 @@ def kept_bottles(page: Page) -> dict[str, dict[str, Any]]:
 
 
 def positions_of(kept: dict[str, dict[str, Any]]) -> dict[str, str]:
-    return {name: printed_position(bottle, label_range(bottle, TODAY), {"high": CEILING})
+    return {name: printed_position(bottle, tolerance_range(bottle, TODAY), {"high": CEILING})
             for name, bottle in kept.items()}
 
 
@@ -196,7 +196,7 @@ def test_what_would_teach_most_is_what_the_server_says_of_it(shop):
     asked = {name: {field: bottle.get(field) for field in SCORED}
              for name, bottle in kept_bottles(page).items() if name in NAMES}
     bearable = [name for name in asked if score_compact(compact, asked[name])["mean"] >= 5]
-    taught = sorted(bearable, key=lambda name: -teaching(compact, asked[name]))
+    taught = sorted(bearable, key=lambda name: -information_gain(compact, asked[name]))
     shown = [name for name in names(page) if name in NAMES]
     assert shown[: len(taught)] == taught
     assert len(taught) > 3

@@ -8,8 +8,8 @@ import pytest
 
 from tests.example_data.make_example import DEMO_DATA, build_book, in_store_gtin, write_book
 from tests.example_data.source_tables import styles
-from tests.reference.rules.label import label_position, label_range
-from tests.reference.validate import check_fields
+from tests.reference.rules.label import range_position, tolerance_range
+from tests.reference.validate import validate_fields
 from webapp.records.validate import is_id
 
 SPAN_START = datetime.fromisoformat("2025-03-20T00:00:00+01:00")
@@ -47,7 +47,7 @@ def test_making_the_book_again_gives_the_same_bytes(tmp_path):
 
 
 def test_every_field_passes_the_books_own_checks(every_record):
-    problems = {one["id"]: check_fields(kind, one["fields"]) for kind, one in every_record}
+    problems = {one["id"]: validate_fields(kind, one["fields"]) for kind, one in every_record}
     assert {where: found for where, found in problems.items() if found} == {}
 
 
@@ -138,7 +138,7 @@ def test_the_shelf_has_bottles_inside_outside_and_straying_from_the_wanted_range
     settings = book["settings"][0]["fields"]
     wanted = {"low": settings["wanted_abv_low"], "high": settings["wanted_abv_high"]}
     positions = Counter(
-        label_position(label_range(bottles[one["fields"]["bottle"]], TODAY), wanted)
+        range_position(tolerance_range(bottles[one["fields"]["bottle"]], TODAY), wanted)
         for one in book["pick"]
     )
     assert positions["inside"] >= 8
@@ -149,7 +149,7 @@ def test_the_shelf_has_bottles_inside_outside_and_straying_from_the_wanted_range
 def test_no_label_breaks_its_law_and_every_strength_suits_its_style(bottles):
     for one in bottles.values():
         style = styles()[one["style"]]
-        assert label_range(one, TODAY)["errors"] == []
+        assert tolerance_range(one, TODAY)["errors"] == []
         assert style["abv_low"] <= one["label_abv"] <= style["abv_high"]
         if style["legal_basis"] == "actual":
             assert one["label_abv"] >= (style["legal_min_abv"] or 0)

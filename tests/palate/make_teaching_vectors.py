@@ -10,14 +10,14 @@ from pathlib import Path
 from typing import Any
 
 from tests.palate.make_score_vectors import shelf_vectors, write_vectors
-from tests.reference.palate_scoring import teaching
+from tests.reference.palate_scoring import information_gain
 
 FILE = Path(__file__).parent.parent / "vectors" / "teaching.json"
 
 
 def make_vectors() -> dict[str, Any]:
     return shelf_vectors(
-        teaching,
+        information_gain,
         "rules/palate/information_gain.js#informationGain",
         1e-9,
         "make_teaching_vectors.py",

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from marshmallow import ValidationError
 
-from tests.reference.validate import check_fields
+from tests.reference.validate import validate_fields
 from webapp import spec
 from webapp.records.schemas import schema_of
 from webapp.records.validate import UnknownKindError, validators_for
@@ -57,8 +57,10 @@ def test_marshmallow_finds_what_the_check_finds(test: dict[str, Any]) -> None:
 
 def test_an_infinite_number_is_not_a_number() -> None:
     for value in (float("inf"), float("nan")):
-        assert check_fields("tasting", {"body": value}) == {"body": [{"code": "not_number"}]}
-        assert check_fields("tasting", {"liking": value}) == {"liking": [{"code": "not_integer"}]}
+        assert validate_fields("tasting", {"body": value}) == {"body": [{"code": "not_number"}]}
+        assert validate_fields("tasting", {"liking": value}) == {
+            "liking": [{"code": "not_integer"}]
+        }
 
 
 anything = st.recursive(
@@ -74,5 +76,5 @@ anything = st.recursive(
 def test_no_value_breaks_a_check(data: st.DataObject) -> None:
     kind = data.draw(st.sampled_from(sorted(spec.kinds())))
     field = data.draw(st.sampled_from(sorted(validators_for(kind))))
-    problems = check_fields(kind, {field: data.draw(anything)})
+    problems = validate_fields(kind, {field: data.draw(anything)})
     assert all(entry["code"] in CODES for found in problems.values() for entry in found)

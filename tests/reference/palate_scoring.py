@@ -128,7 +128,7 @@ def _read_effect(numbers: list[int]) -> Effect:
     return Effect(float(values[0]), float(values[1]), values[2:])
 
 
-def teaching(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> float:
+def information_gain(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> float:
     """`expected_variance_reduction` over a usual bottle of every style, from the compact form.
 
     bottle: as `score_bottle` takes it. In squared points of liking.

@@ -7,7 +7,7 @@ from typing import Any
 from webapp.records.validate import FieldError, validate, validators_for
 
 
-def check_fields(kind: str, fields: dict[str, Any]) -> dict[str, list[FieldError]]:
+def validate_fields(kind: str, fields: dict[str, Any]) -> dict[str, list[FieldError]]:
     """Problems by field, empty when all is well. null and unknown fields pass. Raises
     UnknownKindError.
     """

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.reference.rules.age import age_reading
-from tests.reference.rules.age_cues import learn_signs
+from tests.reference.rules.age import estimate_age
+from tests.reference.rules.age_cues import learn_cues
 from webapp import spec
 
 RULES = spec.load("evidence")["age"]
@@ -32,7 +32,7 @@ STYLES = st.none() | st.sampled_from(spec.load("styles")["styles"])
 
 @given(TASTINGS, BOTTLES, STYLES)
 def test_a_reading_is_a_distribution_whatever_was_seen(tasting, bottle, style):
-    found = age_reading(tasting, bottle, style)
+    found = estimate_age(tasting, bottle, style)
     shares = [band["share"] for band in found["bands"]]
     assert math.fsum(shares) == pytest.approx(1)
     assert all(0 < share < 1 for share in shares)
@@ -42,15 +42,15 @@ def test_a_reading_is_a_distribution_whatever_was_seen(tasting, bottle, style):
 
 @given(TASTINGS, BOTTLES, STYLES)
 def test_no_set_of_signs_is_ever_a_verdict(tasting, bottle, style):
-    found = age_reading(tasting, bottle, style)
+    found = estimate_age(tasting, bottle, style)
     if found["known"]:
         assert found["high"] - found["low"] >= 1
 
 
 @pytest.mark.parametrize("hue", sorted(HUES))
 def test_fortified_and_skin_contact_wines_are_not_aged_by_their_hue(hue):
-    fortified = age_reading({"look_hue": hue}, {"kind": "fortified"})
-    amber = age_reading({"look_hue": hue}, {"colour": "amber"})
+    fortified = estimate_age({"look_hue": hue}, {"kind": "fortified"})
+    amber = estimate_age({"look_hue": hue}, {"colour": "amber"})
     for found in (fortified, amber):
         assert not found["known"]
         assert found["reasons"][0]["note"] == "method_not_age"
@@ -61,13 +61,13 @@ def test_hues_later_in_the_order_of_ageing_read_older(colour):
     # HUES keeps the order of ageing, in which hues.json lists them.
     doubtful = RULES["proves_nothing_alone"]
     order = [hue for hue, of in HUES.items() if of == colour and hue not in doubtful]
-    middles = [age_reading({"look_hue": hue}, {"colour": colour})["middle"] for hue in order]
+    middles = [estimate_age({"look_hue": hue}, {"colour": colour})["middle"] for hue in order]
     assert middles == sorted(middles)
 
 
 def test_brown_alone_stays_wide_open():
     # Common practice: brown alone proves nothing, it may be oxidation.
-    found = age_reading({"look_hue": "red_brown"}, {"colour": "red"})
+    found = estimate_age({"look_hue": "red_brown"}, {"colour": "red"})
     assert found["reasons"][0]["note"] == "proves_nothing_alone"
     assert found["high"] - found["low"] > 10
 
@@ -76,8 +76,8 @@ def test_brown_alone_stays_wide_open():
 def test_own_confirmed_bottles_pull_the_reading_towards_their_age(count):
     seen = {"look_hue": "red_garnet", "tasted_at": "2024-05-01T19:00:00+02:00"}
     young = [{"tasting": seen, "bottle": {"colour": "red", "vintage": 2023}}] * count
-    usual = age_reading(seen, {"colour": "red"})
-    own = age_reading(seen, {"colour": "red"}, None, learn_signs(young))
+    usual = estimate_age(seen, {"colour": "red"})
+    own = estimate_age(seen, {"colour": "red"}, None, learn_cues(young))
     assert own["middle"] < usual["middle"]
 
 

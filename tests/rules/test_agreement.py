@@ -4,7 +4,7 @@ import pytest
 from sklearn.metrics import cohen_kappa_score
 
 from tests.reference.rules.agreement import cohen_kappa, intraclass
-from tests.reference.rules.errors import TradeError
+from tests.reference.rules.errors import RuleError
 
 FIRST = [1, 2, 2, 3, 3, 3, 4, 4, 5, 5, 2, 4]
 SECOND = [1, 2, 3, 3, 3, 4, 4, 5, 5, 4, 1, 4]
@@ -47,7 +47,7 @@ def test_kappa_is_not_known_where_chance_alone_agrees_always():
     ],
 )
 def test_kappa_refuses_what_it_cannot_compare(args, code):
-    with pytest.raises(TradeError) as refusal:
+    with pytest.raises(RuleError) as refusal:
         cohen_kappa(*args)
     assert refusal.value.code == code
 
@@ -90,6 +90,6 @@ def test_scores_that_never_vary_correlate_with_nothing():
     ("scores", "code"), [([[1, 2], [1]], "unequal_lengths"), ([[1, 2]], "too_few")]
 )
 def test_correlations_refuse_a_table_without_rows_and_columns(scores, code):
-    with pytest.raises(TradeError) as refusal:
+    with pytest.raises(RuleError) as refusal:
         intraclass(scores)
     assert refusal.value.code == code

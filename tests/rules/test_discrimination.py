@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import binom, binomtest
 
-from tests.reference.rules.discrimination import chance_of, least_correct, preference_p
+from tests.reference.rules.discrimination import min_correct, p_value, preference_p
 
 COUNTS = st.integers(0, 300).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n)))
 
@@ -13,16 +13,16 @@ COUNTS = st.integers(0, 300).flatmap(lambda n: st.tuples(st.integers(0, n), st.j
 @given(COUNTS, st.sampled_from([1 / 3, 1 / 2]))
 def test_the_chance_of_guessing_is_scipys_binomial_tail(counts, chance):
     correct, trials = counts
-    assert chance_of(correct, trials, chance) == pytest.approx(
+    assert p_value(correct, trials, chance) == pytest.approx(
         binom.sf(correct - 1, trials, chance), abs=1e-10
     )
 
 
 @given(st.integers(0, 200), st.sampled_from([1 / 3, 1 / 2]), st.sampled_from([0.05, 0.01, 0.001]))
 def test_the_least_number_reaches_the_level_and_one_fewer_does_not(trials, chance, alpha):
-    least = least_correct(trials, chance, alpha)
+    least = min_correct(trials, chance, alpha)
     if least is None:
-        assert chance_of(trials, trials, chance) > alpha
+        assert p_value(trials, trials, chance) > alpha
         return
     assert binom.sf(least - 1, trials, chance) <= alpha
     assert binom.sf(least - 2, trials, chance) > alpha

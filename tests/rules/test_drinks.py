@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.reference.rules.alcoholometry import freezing_point_c, mixture, mixture_density
+from tests.reference.rules.alcoholometry import freezing_point_c, mixture_density, solve_mixture
 from tests.reference.rules.drinks import pure_alcohol, standard_drinks, visit_tally
 from webapp import spec
 
@@ -64,19 +64,19 @@ def test_every_drink_country_of_the_settings_has_a_size():
 
 @given(st.floats(0, 100))
 def test_a_mixture_has_the_strength_it_was_asked_for(abv):
-    found = mixture(abv)
+    found = solve_mixture(abv)
     share = found["mass_percent"] * found["kg_m3"] / mixture_density(100)
     assert share == pytest.approx(abv, abs=1e-9)
 
 
 @given(st.floats(0, 20), st.floats(0.1, 5))
 def test_stronger_wine_weighs_less_and_freezes_lower(abv, more):
-    assert mixture(abv + more)["kg_m3"] < mixture(abv)["kg_m3"]
+    assert solve_mixture(abv + more)["kg_m3"] < solve_mixture(abv)["kg_m3"]
     assert freezing_point_c(abv + more) < freezing_point_c(abv)
 
 
 def test_mixture_and_tally_count_the_same_ethanol():
     # 750 ml at 13.5 %: volume x density x mass share against volume x strength x 0.78924.
-    found = mixture(13.5)
+    found = solve_mixture(13.5)
     by_mass = 0.750 * found["kg_m3"] * found["mass_percent"] / 100
     assert by_mass == pytest.approx(pure_alcohol(750, 13.5)["grams"], rel=1e-4)

@@ -5,9 +5,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sklearn.datasets import load_wine
 
-from tests.reference.rules.label import label_position, label_range
+from tests.reference.rules.label import range_position, tolerance_range
 from tests.reference.rules.label_rule import legal_market
-from tests.reference.rules.numbers import hundredths
+from tests.reference.rules.numbers import to_hundredths
 from webapp import spec
 
 TODAY = "2026-11-25"
@@ -26,8 +26,8 @@ BOTTLES = st.fixed_dictionaries(
 
 @given(BOTTLES)
 def test_the_printed_number_is_always_one_that_the_label_may_mean(bottle):
-    found = label_range(bottle, TODAY)
-    printed = hundredths(bottle["label_abv"], "label_abv")
+    found = tolerance_range(bottle, TODAY)
+    printed = to_hundredths(bottle["label_abv"], "label_abv")
     assert found["known"]
     assert found["low"] <= printed <= found["high"]
     assert not (found["low_exclusive"] and found["low"] == printed)
@@ -35,7 +35,7 @@ def test_the_printed_number_is_always_one_that_the_label_may_mean(bottle):
 
 @given(BOTTLES)
 def test_ends_are_whole_hundredths_and_lie_within_the_widest_tolerance(bottle):
-    found = label_range(bottle, TODAY)
+    found = tolerance_range(bottle, TODAY)
     assert type(found["low"]) is int
     assert type(found["high"]) is int
     assert found["high"] - found["low"] <= 300
@@ -44,7 +44,7 @@ def test_ends_are_whole_hundredths_and_lie_within_the_widest_tolerance(bottle):
 @given(BOTTLES)
 def test_what_was_not_said_never_narrows_the_range(bottle):
     silent = {**bottle, "protected_origin": None}
-    told, wide = label_range(bottle, TODAY), label_range(silent, TODAY)
+    told, wide = tolerance_range(bottle, TODAY), tolerance_range(silent, TODAY)
     assert wide["low"] <= told["low"]
     assert wide["high"] >= told["high"]
 
@@ -52,19 +52,19 @@ def test_what_was_not_said_never_narrows_the_range(bottle):
 @given(BOTTLES, st.none() | STRENGTHS, st.none() | STRENGTHS, st.none() | STRENGTHS)
 def test_no_bottle_that_the_record_takes_is_ever_refused(bottle, number, low, high):
     stored = {**bottle, "label_abv": number, "label_abv_low": low, "label_abv_high": high}
-    found = label_range(stored, TODAY)
+    found = tolerance_range(stored, TODAY)
     assert found["known"] or number is None
-    assert label_position(found, {"low": high, "high": low}) in ("inside", "may_stray", "outside")
+    assert range_position(found, {"low": high, "high": low}) in ("inside", "may_stray", "outside")
 
 
 @given(BOTTLES, STRENGTHS, STRENGTHS)
 def test_a_wider_wish_never_puts_a_bottle_further_out(bottle, one, other):
     order = ["inside", "may_stray", "outside"]
-    found = label_range(bottle, TODAY)
+    found = tolerance_range(bottle, TODAY)
     low, high = sorted((one, other))
-    narrow = label_position(found, {"low": low, "high": high})
-    assert order.index(label_position(found, {"low": low})) <= order.index(narrow)
-    assert order.index(label_position(found, {"high": high})) <= order.index(narrow)
+    narrow = range_position(found, {"low": low, "high": high})
+    assert order.index(range_position(found, {"low": low})) <= order.index(narrow)
+    assert order.index(range_position(found, {"high": high})) <= order.index(narrow)
 
 
 @pytest.mark.parametrize(
@@ -81,9 +81,9 @@ def test_measured_wines_pass_the_filter_at_its_exact_boundaries(wish, count):
     # scikit-learn's load_wine (178 wines): <= 12.5: 57, < 13.5: 121, <= 13.5: 123, <= 14: 156.
     inside = 0
     for abv in load_wine().data[:, 0].tolist():
-        exact = hundredths(abv, "abv")
+        exact = to_hundredths(abv, "abv")
         measured = {"low": exact, "high": exact, "low_exclusive": False}
-        position = label_position(measured, wish)
+        position = range_position(measured, wish)
         assert position != "may_stray"
         inside += position == "inside"
     assert inside == count

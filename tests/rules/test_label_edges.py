@@ -6,16 +6,16 @@ from typing import Any
 
 import pytest
 
-from tests.reference.rules.errors import TradeError
-from tests.reference.rules.label import label_position, label_range
+from tests.reference.rules.errors import RuleError
+from tests.reference.rules.label import range_position, tolerance_range
 from tests.reference.rules.label_rule import LabelRange, legal_market
-from tests.reference.rules.numbers import along
+from tests.reference.rules.numbers import interpolate
 
 TODAY = "2026-11-25"
 
 
 def meant(today: str = TODAY, **bottle: Any) -> LabelRange:
-    return label_range(bottle, today)
+    return tolerance_range(bottle, today)
 
 
 def ends(found: LabelRange) -> tuple[int | None, int | None, bool]:
@@ -27,21 +27,21 @@ def ends(found: LabelRange) -> tuple[int | None, int | None, bool]:
 )
 def test_a_number_that_is_none_is_refused_by_its_field(field: str) -> None:
     bottle = {"label_market": "FR", "label_abv": 13.0, "protected_origin": True, field: "x"}
-    with pytest.raises(TradeError) as refused:
-        label_range(bottle, TODAY)
+    with pytest.raises(RuleError) as refused:
+        tolerance_range(bottle, TODAY)
     assert (refused.value.code, refused.value.field) == ("not_number", field)
 
 
 def test_a_reading_that_no_rule_has_is_refused() -> None:
-    with pytest.raises(TradeError) as refused:
-        label_range({}, TODAY, "narrow")
+    with pytest.raises(RuleError) as refused:
+        tolerance_range({}, TODAY, "narrow")
     assert (refused.value.code, refused.value.field) == ("unknown_reading", "reading")
 
 
 @pytest.mark.parametrize("end", ["low", "high"])
 def test_a_wanted_end_that_is_no_number_is_refused(end: str) -> None:
-    with pytest.raises(TradeError) as refused:
-        label_position(meant(label_abv=13.0), {end: "x"})
+    with pytest.raises(RuleError) as refused:
+        range_position(meant(label_abv=13.0), {end: "x"})
     assert refused.value.field == end
 
 
@@ -76,7 +76,7 @@ def test_a_type_word_stands_for_strengths_in_america_only() -> None:
 def test_a_label_known_by_half_may_stray(half: tuple[int | None, int | None]) -> None:
     found = meant()
     found["low"], found["high"] = half
-    assert label_position(found, {"low": 10.0, "high": 14.0}) == "may_stray"
+    assert range_position(found, {"low": 10.0, "high": 14.0}) == "may_stray"
 
 
 @pytest.mark.parametrize("code", [5, ["US"], None, True])
@@ -147,4 +147,4 @@ def test_a_type_word_begins_at_seven() -> None:
 
 def test_a_given_point_keeps_its_own_height() -> None:
     points = [[0.0, 0.2], [1.0, 0.9], [2.0, 0.3]]
-    assert [along(points, x) for x in (-1.0, 0.0, 1.0, 2.0, 3.0)] == [0.2, 0.2, 0.9, 0.3, 0.3]
+    assert [interpolate(points, x) for x in (-1.0, 0.0, 1.0, 2.0, 3.0)] == [0.2, 0.2, 0.9, 0.3, 0.3]

@@ -8,10 +8,10 @@ from tests.reference.rules.nose import (
     aroma_family,
     complexity_evidence,
     evolution,
-    noted_words,
+    noted_aromas,
 )
-from tests.reference.rules.oak import oak_reading
-from tests.reference.rules.quality import quality_readout
+from tests.reference.rules.oak import assess_oak
+from tests.reference.rules.quality import assess_quality
 from webapp import spec
 
 IDS = st.sampled_from(spec.vocabulary("aroma"))
@@ -32,7 +32,7 @@ def test_each_word_of_a_step_appeared_or_stayed_and_each_before_it_faded_or_stay
     found = evolution(tasting)
     for change in found["changes"]:
         before, after = (
-            set(noted_words({change[side]: tasting[change[side]]})) for side in ("before", "after")
+            set(noted_aromas({change[side]: tasting[change[side]]})) for side in ("before", "after")
         )
         assert set(change["appeared"]) | set(change["stayed"]) == after
         assert set(change["faded"]) | set(change["stayed"]) == before
@@ -59,7 +59,7 @@ def test_every_aroma_id_has_a_family_and_own_words_have_none():
 
 @given(NOSES, st.none() | SCALE)
 def test_an_oak_reading_is_a_share_and_new_is_read_only_where_oak_is_likely(tasting, oak):
-    found = oak_reading({**tasting, "oak": oak})
+    found = assess_oak({**tasting, "oak": oak})
     if found["oak"] is None:
         assert found["reasons"] == []
         return
@@ -70,7 +70,7 @@ def test_an_oak_reading_is_a_share_and_new_is_read_only_where_oak_is_likely(tast
 @given(st.sampled_from(["vanilla", "toast", "coconut", "espresso"]), st.integers(1, 2))
 def test_a_stronger_word_of_wood_speaks_more_for_oak(word, strength):
     weak, strong = (
-        oak_reading({"first_nose_words": [f"{word}:{n}"]}) for n in (strength, strength + 1)
+        assess_oak({"first_nose_words": [f"{word}:{n}"]}) for n in (strength, strength + 1)
     )
     assert strong["p_oak"] > weak["p_oak"]
 
@@ -79,13 +79,13 @@ def test_a_stronger_word_of_wood_speaks_more_for_oak(word, strength):
 def test_better_balance_never_lowers_quality(balance, complexity, finish_s, more):
     tasting = {"balance": balance, "complexity": complexity, "finish_s": finish_s}
     better = {**tasting, "balance": min(10, balance + more)}
-    before, after = quality_readout(tasting)["level"], quality_readout(better)["level"]
+    before, after = assess_quality(tasting)["level"], assess_quality(better)["level"]
     assert LEVELS.index(after) >= LEVELS.index(before)
 
 
 @given(SCALE, SCALE, st.integers(0, 60), st.integers(1, 9), st.integers(1, 9))
 def test_liking_never_changes_quality(balance, complexity, finish_s, one, other):
     tasting = {"balance": balance, "complexity": complexity, "finish_s": finish_s}
-    assert quality_readout({**tasting, "liking": one}) == quality_readout(
+    assert assess_quality({**tasting, "liking": one}) == assess_quality(
         {**tasting, "liking": other}
     )

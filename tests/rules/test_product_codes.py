@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.reference.rules.errors import TradeError
+from tests.reference.rules.errors import RuleError
 from tests.reference.rules.product_codes import (
     currency_digits,
     gtin_in_store,
@@ -51,7 +51,7 @@ def test_a_stored_number_is_valid_and_stays_as_it_is(code):
 def test_any_text_is_taken_or_refused_with_a_reason(text):
     try:
         stored = gtin_normal(text)
-    except TradeError as error:
+    except RuleError as error:
         stored = error.code
     assert gtin_valid(stored) or stored in ("not_digits", "wrong_length", "wrong_check_digit")
 
@@ -65,7 +65,7 @@ def test_a_number_of_the_shop_is_told_from_one_that_was_issued():
 def test_a_currency_has_digits_or_is_unknown(code):
     try:
         found = currency_digits(code)
-    except TradeError as error:
+    except RuleError as error:
         found = error.code
     assert found in (0, 2, 3, "unknown_currency")
 
@@ -73,5 +73,5 @@ def test_a_currency_has_digits_or_is_unknown(code):
 def test_no_currency_stands_in_two_lists():
     codes = [code for listed in spec.load("currencies")["digits"].values() for code in listed]
     assert len(codes) == len(set(codes))
-    with pytest.raises(TradeError):
+    with pytest.raises(RuleError):
         currency_digits("XXX")

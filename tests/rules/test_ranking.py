@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from scipy.stats import friedmanchisquare
 from scipy.stats import page_trend_test as scipy_page
 
-from tests.reference.rules.errors import TradeError
+from tests.reference.rules.errors import RuleError
 from tests.reference.rules.ranking import friedman, friedman_of_sums, page_critical, page_trend
 
 
@@ -105,6 +105,6 @@ def test_too_few_tasters_reach_no_critical_trend():
     ],
 )
 def test_a_table_that_cannot_be_ranked_is_refused_with_its_reason(scores, code):
-    with pytest.raises(TradeError) as refusal:
+    with pytest.raises(RuleError) as refusal:
         friedman(scores)
     assert refusal.value.code == code

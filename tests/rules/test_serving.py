@@ -5,11 +5,11 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from tests.reference.rules.serving import (
+    cooling_minutes,
+    fit_time_constant,
     lumped_tau,
-    minutes_to,
     serving_band,
     serving_plan,
-    tau_from_readings,
     temperature_after,
     trade_band,
 )
@@ -25,7 +25,7 @@ def test_two_readings_give_back_the_time_constant_that_made_them(start, air, tau
     assume(abs(start - air) > 0.5)
     assume(minutes / tau < 10)
     end = temperature_after(start, air, tau, minutes)
-    assert tau_from_readings(start, end, air, minutes) == pytest.approx(tau, rel=1e-4)
+    assert fit_time_constant(start, end, air, minutes) == pytest.approx(tau, rel=1e-4)
 
 
 @given(DEGREES, DEGREES, TAUS, MINUTES)
@@ -33,7 +33,7 @@ def test_the_time_to_a_temperature_is_when_it_is_reached(start, air, tau, minute
     assume(abs(start - air) > 0.5)
     assume(minutes / tau < 10)
     target = temperature_after(start, air, tau, minutes)
-    assert minutes_to(start, target, air, tau) == pytest.approx(minutes, rel=1e-4)
+    assert cooling_minutes(start, target, air, tau) == pytest.approx(minutes, rel=1e-4)
 
 
 @given(DEGREES, DEGREES, TAUS, MINUTES)

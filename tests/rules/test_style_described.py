@@ -6,9 +6,9 @@ import subprocess
 import pytest
 
 from tests.browser.engines import ROOT
-from tests.reference.rules.age import age_against_vintage, age_reading
-from tests.reference.rules.oak import oak_reading
-from tests.reference.rules.quality import quality_readout
+from tests.reference.rules.age import compare_with_vintage, estimate_age
+from tests.reference.rules.oak import assess_oak
+from tests.reference.rules.quality import assess_quality
 from webapp import spec
 
 STYLES = spec.load("styles")["styles"]
@@ -43,46 +43,46 @@ def by_name(styles):
 
 @by_name([s for s in STYLES if s["oak"] < 1])
 def test_a_style_without_wood_is_not_said_to_have_it(style):
-    assert oak_reading(described(style), style)["oak"] in ("none", "doubtful")
+    assert assess_oak(described(style), style)["oak"] in ("none", "doubtful")
 
 
 @by_name([s for s in STYLES if s["oak"] >= 4])
 def test_a_style_with_wood_is_not_said_to_lack_it(style):
-    assert oak_reading(described(style), style)["oak"] in ("likely", "clear")
+    assert assess_oak(described(style), style)["oak"] in ("likely", "clear")
 
 
 @by_name([s for s in STYLES if 1 <= s["oak"] < 4])
 def test_a_style_with_some_wood_is_not_read_as_certain(style):
     without = {**described(style), "oak": None}
-    assert oak_reading(without, style)["oak"] != "clear"
-    assert oak_reading(described(style), style)["new"] != "new"
+    assert assess_oak(without, style)["oak"] != "clear"
+    assert assess_oak(described(style), style)["new"] != "new"
 
 
 @by_name([s for s in STYLES if s["kind"] in SPARKLING and s["oak"] < 2])
 def test_lees_notes_are_not_read_as_oak(style):
     lees = {"first_nose_words": ["toast", "brioche", "biscuit"]}
-    assert oak_reading(lees, style)["oak"] in ("none", "doubtful")
+    assert assess_oak(lees, style)["oak"] in ("none", "doubtful")
 
 
 @by_name([s for s in STYLES if s["kind"] == "fortified"])
 def test_notes_of_old_casks_are_not_read_as_new_oak(style):
     old = {**described(style), "sip_words": ["coffee:3", "caramel:3", "dark_chocolate:3"]}
-    assert oak_reading(old, style)["new"] != "new"
+    assert assess_oak(old, style)["new"] != "new"
 
 
 @by_name(STYLES)
 def test_a_style_as_it_is_sold_fits_its_vintage(style):
     age = SOLD_AT.get(style["style_id"], 2)
     bottle = {"colour": style["colour"], "kind": style["kind"]}
-    reading = age_reading(described(style), bottle, style)
-    found = age_against_vintage(reading, YEAR - age, YEAR)["position"]
+    reading = estimate_age(described(style), bottle, style)
+    found = compare_with_vintage(reading, YEAR - age, YEAR)["position"]
     assert found in ("fits", "unknown")
 
 
 def test_a_short_finish_is_never_fine():
     tasting = {"finish_s": 12, "complexity": 8, "balance": 8}
-    assert quality_readout(tasting)["level"] == "sound"
-    assert quality_readout({**tasting, "finish_s": 20})["level"] == "fine"
+    assert assess_quality(tasting)["level"] == "sound"
+    assert assess_quality({**tasting, "finish_s": 20})["level"] == "fine"
 
 
 def test_the_phone_reads_every_style_as_the_server_does():
@@ -105,7 +105,7 @@ def test_the_phone_reads_every_style_as_the_server_does():
         cwd=ROOT,
     )
     here = [
-        [oak_reading(t, s)["oak"], oak_reading(t, s)["new"], age_reading(t, b, s)["known"]]
+        [assess_oak(t, s)["oak"], assess_oak(t, s)["new"], estimate_age(t, b, s)["known"]]
         for t, b, s in asked
     ]
     assert json.loads(run.stdout) == here

@@ -16,21 +16,21 @@ TRADE = [
     content for content in VECTORS if content.get("python", "").startswith("tests.reference.rules.")
 ]
 # A number's own checks are inside the functions that take numbers; the error is the class itself.
-INNER = {"number", "required", "within", "required_within", "hundredths"}
+INNER = {"number", "required", "in_range", "required_in_range", "to_hundredths"}
 # Steps of a rule that only its own package calls.
 STEPS = {
     "legal_market",
     "rule_for",
-    "statement",
-    "type_word",
-    "as_range",
-    "hold_in_class",
+    "rule_by_id",
+    "product_type_of",
+    "to_range",
+    "clamp_to_class",
     "hold_printed_range",
-    "look_colour",
-    "spoken",
-    "silent",
+    "wine_colour",
+    "informative_cues",
+    "ignored_cues",
     "likelihoods",
-    "noted_words",
+    "noted_aromas",
     "aroma_family",
 }
 
@@ -66,7 +66,7 @@ def test_every_printing_error_is_the_answer_of_some_vector():
 def test_every_refusal_is_the_answer_of_some_vector():
     raised = set()
     for path in (ROOT / "tests" / "reference" / "rules").glob("*.py"):
-        raised |= set(re.findall(r'TradeError\("(\w+)"', path.read_text("utf-8")))
+        raised |= set(re.findall(r'RuleError\("(\w+)"', path.read_text("utf-8")))
     told = {
         test["expected"]["error"]
         for content in TRADE

@@ -39,7 +39,7 @@ class UnknownKindError(ValueError):
 def validate(
     validators: dict[str, Validator], fields: dict[str, Any]
 ) -> dict[str, list[FieldError]]:
-    """As `check_fields`, with the checks in hand."""
+    """As `validate_fields`, with the checks in hand."""
     errors: dict[str, list[FieldError]] = {}
     for field, value in fields.items():
         check = validators.get(field)

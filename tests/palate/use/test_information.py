@@ -9,7 +9,7 @@ from scipy.stats import spearmanr
 from tests.bench.palate.simulated_tasters import Taster
 from tests.palate.examples import STYLES, taster_table
 from tests.palate.make_teaching_vectors import FILE
-from tests.reference.palate_scoring import score_bottle, teaching
+from tests.reference.palate_scoring import information_gain, score_bottle
 from webapp.palate import fit_palate
 from webapp.palate.use.suggestions import information
 
@@ -33,7 +33,7 @@ def test_the_phone_s_form_teaches_as_the_palate_itself_does(palate, compact):
     z_mean, z_sd = palate.space.usual(style)
     sd = palate.predict(style=palate.space.styles).sd
     told = information(palate.posterior, z_mean, z_sd**2, style, palate.space.group_of, sd)
-    found = [teaching(compact, {"style": name}) for name in palate.space.styles]
+    found = [information_gain(compact, {"style": name}) for name in palate.space.styles]
     assert found == pytest.approx(list(told), rel=1e-9)
 
 
@@ -42,7 +42,7 @@ def test_what_is_least_known_is_not_what_teaches_most(compact):
     says anything about other bottles. So the shelf's order asks for what is learned."""
     bottles = [{}, *({"style": name} for name in compact["profiles"])]
     spread = np.array([score_bottle(compact, bottle)["sd"] for bottle in bottles])
-    taught = np.array([teaching(compact, bottle) for bottle in bottles])
+    taught = np.array([information_gain(compact, bottle) for bottle in bottles])
     assert np.mean(spread > spread[0]) < 0.5
     assert np.mean(taught > taught[0]) > 0.9
     assert np.mean(taught > taught[np.argmax(spread)]) > 0.5

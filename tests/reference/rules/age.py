@@ -11,8 +11,14 @@ from collections.abc import Mapping, Sequence
 from itertools import accumulate
 from typing import Any, TypedDict
 
-from tests.reference.rules.age_cues import OwnSigns, likelihoods, look_colour, silent, spoken
-from tests.reference.rules.numbers import required_within
+from tests.reference.rules.age_cues import (
+    LearnedCues,
+    ignored_cues,
+    informative_cues,
+    likelihoods,
+    wine_colour,
+)
+from tests.reference.rules.numbers import required_in_range
 from webapp import spec
 
 Bands = list[float]
@@ -26,7 +32,7 @@ class Band(TypedDict):
     share: float
 
 
-class AgeSign(TypedDict):
+class AgeCue(TypedDict):
     """``direction``.
 
     Younger, older, neither; ``strength``: none, weak, some, strong; ``note`` a caution.
@@ -47,7 +53,7 @@ class AgeReading(TypedDict):
     low: float | None
     middle: float | None
     high: float | None
-    reasons: list[AgeSign]
+    reasons: list[AgeCue]
 
 
 class AgainstVintage(TypedDict):
@@ -57,21 +63,21 @@ class AgainstVintage(TypedDict):
     position: str
 
 
-def age_reading(
+def estimate_age(
     tasting: Mapping[str, object],
     bottle: Mapping[str, object],
     style: Mapping[str, Any] | None = None,
-    own: OwnSigns | None = None,
+    own: LearnedCues | None = None,
 ) -> AgeReading:
     """Read a tasting's signs.
 
-    ``style`` is its row of styles.json, ``own`` comes from ``learn_signs``.
+    ``style`` is its row of styles.json, ``own`` comes from ``learn_cues``.
     """
     rules = spec.load("evidence")["age"]
-    colour = look_colour(tasting, bottle)
-    signs = spoken(tasting, colour, style)
-    quiet = silent(bottle.get("kind"), colour, style)
-    reasons: list[AgeSign] = []
+    colour = wine_colour(tasting, bottle)
+    signs = informative_cues(tasting, colour, style)
+    quiet = ignored_cues(bottle.get("kind"), colour, style)
+    reasons: list[AgeCue] = []
     belief = list(_prior(bottle.get("kind"), colour, rules))
     heard = False
     for sign, value in signs.items():
@@ -101,15 +107,15 @@ def age_reading(
     }
 
 
-def age_against_vintage(reading: AgeReading, vintage: object, year: object) -> AgainstVintage:
+def compare_with_vintage(reading: AgeReading, vintage: object, year: object) -> AgainstVintage:
     """Whether the vintage fits the signs; ``year`` is that of the tasting.
 
     The bottle's age lies outside the middle eight tenths of belief where they do not fit.
     """
     if vintage is None:
         return {"age_years": None, "position": "unknown"}
-    grown = required_within(vintage, "vintage", 1000, 9999)
-    age = max(0.0, required_within(year, "year", 1000, 9999) - grown)
+    grown = required_in_range(vintage, "vintage", 1000, 9999)
+    age = max(0.0, required_in_range(year, "year", 1000, 9999) - grown)
     if reading["low"] is None or reading["high"] is None:
         return {"age_years": age, "position": "unknown"}
     # A vintage is known to the year only, so a year of grace stands on either side.
@@ -137,7 +143,7 @@ def _mean(values: Sequence[float], weights: Sequence[float]) -> float:
     return sum(v * w for v, w in zip(values, weights, strict=True)) / sum(weights)
 
 
-def _reason(sign: str, value: str, lean: float, note: str | None) -> AgeSign:
+def _reason(sign: str, value: str, lean: float, note: str | None) -> AgeCue:
     rules = spec.load("evidence")["age"]
     size = abs(lean)
     if size < rules["neither_below"]:

@@ -5,18 +5,18 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from tests.reference.rules.nose import aroma_family, noted_words
+from tests.reference.rules.nose import aroma_family, noted_aromas
 from tests.reference.rules.numbers import number
 from webapp import spec
 
 Bands = list[float]
 # colour -> sign -> value -> how many confirmed bottles in each band
-OwnSigns = dict[str, dict[str, dict[str, list[int]]]]
+LearnedCues = dict[str, dict[str, dict[str, list[int]]]]
 
 LOOKS = (("hue", "look_hue"), ("rim", "look_rim"), ("gradation", "look_gradation"))
 
 
-def look_colour(tasting: Mapping[str, object], bottle: Mapping[str, object]) -> str | None:
+def wine_colour(tasting: Mapping[str, object], bottle: Mapping[str, object]) -> str | None:
     """The bottle's colour, else that of the hue seen: the label may be hidden."""
     colour = bottle.get("colour")
     if isinstance(colour, str):
@@ -26,7 +26,7 @@ def look_colour(tasting: Mapping[str, object], bottle: Mapping[str, object]) -> 
     return next(seen, None)
 
 
-def spoken(
+def informative_cues(
     tasting: Mapping[str, object], colour: str | None, style: Mapping[str, Any] | None
 ) -> dict[str, str]:
     """The signs that a tasting names: hue, rim, gradation, fruit_state, aged_words."""
@@ -36,7 +36,7 @@ def spoken(
     return named if aged is None or colour is None else {**named, "aged_words": aged}
 
 
-def silent(kind: object, colour: str | None, style: Mapping[str, Any] | None) -> set[str]:
+def ignored_cues(kind: object, colour: str | None, style: Mapping[str, Any] | None) -> set[str]:
     """Signs that tell of method, not of years, for that kind, colour or style."""
     rules = spec.load("evidence")["age"]["says_nothing"]
     own = None if style is None else style.get("style_id")
@@ -55,7 +55,7 @@ def likelihoods(
     value: str,
     colour: str | None,
     style: Mapping[str, Any] | None,
-    own: OwnSigns | None,
+    own: LearnedCues | None,
 ) -> Bands | None:
     """Likelihood of a sign's value in each band of years; None where the tables do not know it."""
     tables = spec.load("evidence")["age"]["signs"][sign]
@@ -69,23 +69,23 @@ def likelihoods(
     return usual if counts is None else _with_own(usual, value, counts)
 
 
-def learn_signs(
+def learn_cues(
     confirmed: Sequence[Mapping[str, Mapping[str, object]]],
-) -> OwnSigns:
+) -> LearnedCues:
     """Counts of signs by band of age from tastings whose bottle's vintage is known.
 
     ``confirmed`` are ``{"tasting", "bottle"}`` pairs; one without vintage, date or colour is passed
     over.
     """
     edges = spec.load("evidence")["age"]["edges_years"]
-    own: OwnSigns = {}
+    own: LearnedCues = {}
     for pair in confirmed:
         tasting, bottle = pair["tasting"], pair["bottle"]
-        colour, age = look_colour(tasting, bottle), _age_years(tasting, bottle)
+        colour, age = wine_colour(tasting, bottle), _age_years(tasting, bottle)
         if colour is None or age is None:
             continue
         band = min(sum(edge <= age for edge in edges) - 1, len(edges) - 2)
-        for sign, value in spoken(tasting, colour, None).items():
+        for sign, value in informative_cues(tasting, colour, None).items():
             values = own.setdefault(colour, {}).setdefault(sign, {})
             counts = values.setdefault(value, [0] * (len(edges) - 1))
             counts[band] += 1
@@ -121,7 +121,7 @@ def _with_own(usual: Bands, value: str, counts: Mapping[str, Sequence[int]]) -> 
 
 def _aged_words(tasting: Mapping[str, object], style: Mapping[str, Any] | None) -> str | None:
     """How many families of age the nose named, beside those that the style shows anyway."""
-    words = noted_words(tasting)
+    words = noted_aromas(tasting)
     if not words:
         return None
     usual = set() if style is None else set(style["aroma_families"])

@@ -6,7 +6,7 @@ from typing import TypedDict
 import numpy as np
 import numpy.typing as npt
 
-from tests.reference.rules.errors import TradeError
+from tests.reference.rules.errors import RuleError
 from tests.reference.rules.numbers import required
 
 Table = npt.NDArray[np.float64]
@@ -49,15 +49,15 @@ def cohen_kappa(first: Sequence[object], second: Sequence[object], weights: str 
     """Agreement beyond chance of two series on one scale (Cohen 1960, weighted 1968).
 
     ``weights`` (none, linear, quadratic) changes the number, so it is told with it. Steps between
-    the categories are counted in the order of the values seen. Raises TradeError: unequal_lengths,
+    the categories are counted in the order of the values seen. Raises RuleError: unequal_lengths,
     nothing_to_compare, unknown_weights.
     """
     if weights != "none" and weights not in POWERS:
-        raise TradeError("unknown_weights", "weights")
+        raise RuleError("unknown_weights", "weights")
     if len(first) != len(second):
-        raise TradeError("unequal_lengths", "first")
+        raise RuleError("unequal_lengths", "first")
     if not first:
-        raise TradeError("nothing_to_compare", "first")
+        raise RuleError("nothing_to_compare", "first")
     pairs = [[required(value, "value") for value in series] for series in (first, second)]
     seen, codes = np.unique(np.array(pairs), return_inverse=True)
     rows, columns = codes.reshape(2, -1)
@@ -76,12 +76,12 @@ def intraclass(scores: Sequence[Sequence[object]]) -> Correlations:
 
     Shrout and Fleiss, Psychological Bulletin 86:420-428, 1979. For one taster's hidden repeats use
     ICC(1,1). A correlation is None where its denominator is zero, or zero but for rounding: where
-    nothing varies, nothing can correlate. Raises TradeError: unequal_lengths, too_few.
+    nothing varies, nothing can correlate. Raises RuleError: unequal_lengths, too_few.
     """
     if len({len(row) for row in scores}) > 1:
-        raise TradeError("unequal_lengths", "scores")
+        raise RuleError("unequal_lengths", "scores")
     if len(scores) < 2 or len(scores[0]) < 2:
-        raise TradeError("too_few", "scores")
+        raise RuleError("too_few", "scores")
     table: Table = np.array([[required(v, "scores") for v in row] for row in scores])
     n, k = table.shape
     grand = table.mean()

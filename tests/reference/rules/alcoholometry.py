@@ -6,7 +6,7 @@ The density of a mixture is a polynomial in its mass fraction of ethanol (coeffi
 
 from typing import TypedDict
 
-from tests.reference.rules.numbers import required_within
+from tests.reference.rules.numbers import required_in_range
 from webapp import spec
 
 
@@ -19,20 +19,20 @@ class Mixture(TypedDict):
 
 def mixture_density(mass_percent: object) -> float:
     """Density in kg/m3 at 20 C of a mixture with that percentage of its mass in ethanol."""
-    fraction = required_within(mass_percent, "mass_percent", 0, 100) / 100
+    fraction = required_in_range(mass_percent, "mass_percent", 0, 100) / 100
     density = 0.0
     for coefficient in reversed(spec.load("drinks")["ethanol_water_20c"]["coefficients"]):
         density = density * fraction + coefficient
     return density
 
 
-def mixture(abv: object) -> Mixture:
+def solve_mixture(abv: object) -> Mixture:
     """The mixture whose strength at 20 C is ``abv`` percent by volume.
 
     Strength is (mass fraction) x (density of mixture) / (density of ethanol), which rises with the
     mass fraction and is inverted by halving.
     """
-    strength = required_within(abv, "abv", 0, 100)
+    strength = required_in_range(abv, "abv", 0, 100)
     ethanol = mixture_density(100)
     low, high = 0.0, 100.0
     for _ in range(60):
@@ -50,7 +50,7 @@ def freezing_point_c(abv: object) -> float:
     1.86 K for each mole of ethanol (46.07 g) in a kilogram of water. Good to about half a degree
     for wine; sugar lowers it further, so this errs on the careful side.
     """
-    mass = mixture(abv)["mass_percent"]
+    mass = solve_mixture(abv)["mass_percent"]
     if mass >= 40:
         # Beyond spirits' strength the ideal law means nothing; a kitchen freezer freezes none of
         # it.

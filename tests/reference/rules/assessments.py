@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import TypedDict
 
-from tests.reference.rules.numbers import hundredths, number, within
+from tests.reference.rules.numbers import in_range, number, to_hundredths
 from webapp import spec
 
 
@@ -29,13 +29,13 @@ class Warmth(TypedDict):
     felt_high: float | None
 
 
-def dryness_reading(sweetness: object, acidity: object, tannin: object) -> Dryness:
+def classify_dryness(sweetness: object, acidity: object, tannin: object) -> Dryness:
     """Dry is no sweetness; bone dry is dry and marked by tannin or by acidity (0-10 scales)."""
     rules = spec.load("evidence")["dryness"]
-    sweet = within(sweetness, "sweetness", 0, 10)
+    sweet = in_range(sweetness, "sweetness", 0, 10)
     marks = {
-        "acidity": within(acidity, "acidity", 0, 10),
-        "tannin": within(tannin, "tannin", 0, 10),
+        "acidity": in_range(acidity, "acidity", 0, 10),
+        "tannin": in_range(tannin, "tannin", 0, 10),
     }
     if sweet is None:
         return {"code": None, "because": []}
@@ -47,13 +47,13 @@ def dryness_reading(sweetness: object, acidity: object, tannin: object) -> Dryne
     return {"code": "bone_dry" if because else "dry", "because": because}
 
 
-def finish_reading(finish_s: object) -> str | None:
+def classify_finish(finish_s: object) -> str | None:
     """``fleeting`` under 5 s, ``short`` to 10, ``middle``, ``long`` from 30.
 
     A second is a caudalie.
     """
     rules = spec.load("evidence")["finish_s"]
-    seconds = within(finish_s, "finish_s", 0, 3600)
+    seconds = in_range(finish_s, "finish_s", 0, 3600)
     if seconds is None:
         return None
     if seconds < rules["short_from"]:
@@ -63,19 +63,19 @@ def finish_reading(finish_s: object) -> str | None:
     return "long" if seconds >= rules["long_from"] else "middle"
 
 
-def warmth_reading(
+def compare_warmth(
     tasting: Mapping[str, object], label: Mapping[str, object], label_abv: object = None
 ) -> Warmth:
     """Warmth felt against the printed alcohol and what the label may lawfully hide.
 
-    ``tasting`` gives ``warmth`` (0-10) and ``warmth_where``; ``label`` is a ``label_range``;
+    ``tasting`` gives ``warmth`` (0-10) and ``warmth_where``; ``label`` is a ``tolerance_range``;
     ``label_abv`` the printed percent, else the middle of the range is taken.
     """
     felt = _felt(tasting)
     if felt is None:
         return {"code": "not_judged", "felt_low": None, "felt_high": None}
     low, high = number(label.get("low"), "low"), number(label.get("high"), "high")
-    stated: float | None = hundredths(label_abv, "label_abv")
+    stated: float | None = to_hundredths(label_abv, "label_abv")
     if low is None or high is None:
         return {"code": "no_label", "felt_low": felt[0], "felt_high": felt[1]}
     stated = (low + high) / 2 if stated is None else stated
@@ -90,7 +90,7 @@ def warmth_reading(
 def _felt(tasting: Mapping[str, object]) -> tuple[float, float] | None:
     """The strengths that place and degree of warmth speak for; where they disagree, all between."""
     rules = spec.load("evidence")["warmth"]
-    degree = within(tasting.get("warmth"), "warmth", 0, 10)
+    degree = in_range(tasting.get("warmth"), "warmth", 0, 10)
     place = tasting.get("warmth_where")
     where = rules["where"].get(place) if isinstance(place, str) else None
     scale = None

@@ -11,8 +11,8 @@ import re
 from collections.abc import Sequence
 from typing import TypedDict
 
-from tests.reference.rules.errors import TradeError
-from tests.reference.rules.numbers import required_within
+from tests.reference.rules.errors import RuleError
+from tests.reference.rules.numbers import required_in_range
 from webapp import spec
 
 Lab = list[float]
@@ -46,9 +46,9 @@ class Absorbance(TypedDict):
 
 
 def hex_to_lab(code: object) -> Lab:
-    """CIELAB of ``#RRGGBB``. Raises TradeError: bad_colour."""
+    """CIELAB of ``#RRGGBB``. Raises RuleError: bad_colour."""
     if not isinstance(code, str) or re.fullmatch("#[0-9a-fA-F]{6}", code) is None:
-        raise TradeError("bad_colour", "code")
+        raise RuleError("bad_colour", "code")
     return srgb_to_lab([int(code[i : i + 2], 16) for i in (1, 3, 5)])
 
 
@@ -61,11 +61,11 @@ def lab_on_white(wine_rgb: Sequence[object], white_rgb: Sequence[object]) -> Lab
     """CIELAB of the wine relative to the white ground of the same picture, both sRGB 0-255.
 
     Each linear channel is divided by the ground's (von Kries in camera channels), which takes the
-    colour and the strength of the light out to first order. Raises TradeError: white_too_dark.
+    colour and the strength of the light out to first order. Raises RuleError: white_too_dark.
     """
     white = _linear(white_rgb)
     if min(white) < DARKEST_WHITE:
-        raise TradeError("white_too_dark", "white_rgb")
+        raise RuleError("white_too_dark", "white_rgb")
     # A glint brighter than the ground is a reflection of the lamp, not the wine.
     return _lab([min(1.0, w / g) for w, g in zip(_linear(wine_rgb), white, strict=True)])
 
@@ -73,11 +73,11 @@ def lab_on_white(wine_rgb: Sequence[object], white_rgb: Sequence[object]) -> Lab
 def hue_proposals(lab: Sequence[object], colour: str) -> list[HueProposal]:
     """The hue words of a colour (red, white, rose, amber), nearest first.
 
-    Raises TradeError: unknown_colour.
+    Raises RuleError: unknown_colour.
     """
     hues = [hue for hue in spec.load("hues")["hues"] if hue["colour"] == colour]
     if not hues:
-        raise TradeError("unknown_colour", "colour")
+        raise RuleError("unknown_colour", "colour")
     swatches = spec.load("swatches")["swatches"]
     found: list[HueProposal] = [
         {"id": hue["id"], "difference": ciede2000(lab, swatches[hue["id"]]["lab"])} for hue in hues
@@ -115,17 +115,17 @@ def oiv_colour(a420: object, a520: object, a620: object, path_cm: object = 1) ->
 
     Read absorbances should lie between 0.3 and 0.7; the path of the cell is chosen for that.
     """
-    path = required_within(path_cm, "path_cm", 0.01, 10)
-    yellow = required_within(a420, "a420", 0, 100) / path
-    red = required_within(a520, "a520", 1e-6, 100) / path
-    blue = required_within(a620, "a620", 0, 100) / path
+    path = required_in_range(path_cm, "path_cm", 0.01, 10)
+    yellow = required_in_range(a420, "a420", 0, 100) / path
+    red = required_in_range(a520, "a520", 1e-6, 100) / path
+    blue = required_in_range(a620, "a620", 0, 100) / path
     return {"intensity": yellow + red + blue, "shade": yellow / red}
 
 
 def _linear(rgb: Sequence[object]) -> list[float]:
     if len(rgb) != 3:
-        raise TradeError("bad_colour", "rgb")
-    shares = [required_within(value, "rgb", 0, 255) / 255 for value in rgb]
+        raise RuleError("bad_colour", "rgb")
+    shares = [required_in_range(value, "rgb", 0, 255) / 255 for value in rgb]
     return [s / 12.92 if s <= 0.04045 else ((s + 0.055) / 1.055) ** 2.4 for s in shares]
 
 
@@ -141,8 +141,8 @@ def _root(t: float) -> float:
 
 def _checked(lab: Sequence[object]) -> tuple[float, float, float]:
     if len(lab) != 3:
-        raise TradeError("bad_colour", "lab")
-    lightness, a, b = (required_within(value, "lab", -1000, 1000) for value in lab)
+        raise RuleError("bad_colour", "lab")
+    lightness, a, b = (required_in_range(value, "lab", -1000, 1000) for value in lab)
     return lightness, a, b
 
 

@@ -6,8 +6,8 @@ No table is stored: the least number of right answers follows from the binomial 
 import math
 from typing import TypedDict
 
-from tests.reference.rules.errors import TradeError
-from tests.reference.rules.numbers import required_within
+from tests.reference.rules.errors import RuleError
+from tests.reference.rules.numbers import required_in_range
 
 CHANCE = {"triangle": 1 / 3, "duo_trio": 1 / 2, "paired": 1 / 2}
 MOST_TRIALS = 100_000
@@ -27,23 +27,23 @@ class Discrimination(TypedDict):
 
 
 def discrimination(test: str, correct: object, trials: object) -> Discrimination:
-    """Read a triangle, duo_trio or (one-sided) paired test. Raises TradeError: unknown_test."""
+    """Read a triangle, duo_trio or (one-sided) paired test. Raises RuleError: unknown_test."""
     if test not in CHANCE:
-        raise TradeError("unknown_test", "test")
-    p = chance_of(correct, trials, CHANCE[test])
+        raise RuleError("unknown_test", "test")
+    p = p_value(correct, trials, CHANCE[test])
     reading = "told_apart" if p <= TOLD_APART else "hint" if p <= HINT else "not_shown"
     return {
         "p": p,
         "reading": reading if trials else "nothing_tried",
-        "needed": least_correct(trials, CHANCE[test], TOLD_APART),
+        "needed": min_correct(trials, CHANCE[test], TOLD_APART),
     }
 
 
-def chance_of(correct: object, trials: object, chance: object) -> float:
+def p_value(correct: object, trials: object, chance: object) -> float:
     """Chance of at least ``correct`` of ``trials`` by guessing: P(X >= k), X ~ Binomial(n, p0)."""
     n = _whole(trials, "trials", MOST_TRIALS)
     k = _whole(correct, "correct", n)
-    p0 = required_within(chance, "chance", 0.000001, 0.999999)
+    p0 = required_in_range(chance, "chance", 0.000001, 0.999999)
     if k == 0:
         return 1.0
     # The larger terms lie around the mean: the shorter tail is summed, from its largest term on.
@@ -63,17 +63,17 @@ def _tail(k: int, n: int, p: float, q: float) -> float:
     return math.exp(first + math.log(total))
 
 
-def least_correct(trials: object, chance: object, alpha: object) -> int | None:
+def min_correct(trials: object, chance: object, alpha: object) -> int | None:
     """The fewest right answers that guessing gives no oftener than ``alpha``.
 
     None where no number does.
     """
     n = _whole(trials, "trials", MOST_TRIALS)
-    level = required_within(alpha, "alpha", 0, 1)
+    level = required_in_range(alpha, "alpha", 0, 1)
     low, high = 0, n + 1
     while low < high:
         middle = (low + high) // 2
-        if chance_of(middle, n, chance) <= level:
+        if p_value(middle, n, chance) <= level:
             high = middle
         else:
             low = middle + 1
@@ -84,11 +84,11 @@ def preference_p(chosen: object, trials: object) -> float:
     """Two-sided chance of a preference as lopsided as ``chosen`` of ``trials`` (ISO 5495)."""
     n = _whole(trials, "trials", MOST_TRIALS)
     k = _whole(chosen, "chosen", n)
-    return min(1.0, 2 * chance_of(max(k, n - k), n, 0.5))
+    return min(1.0, 2 * p_value(max(k, n - k), n, 0.5))
 
 
 def _whole(value: object, field: str, most: int) -> int:
-    found = required_within(value, field, 0, most)
+    found = required_in_range(value, field, 0, most)
     if found != int(found):
-        raise TradeError("not_whole", field)
+        raise RuleError("not_whole", field)
     return int(found)

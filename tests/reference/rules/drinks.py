@@ -7,8 +7,8 @@ correction for temperature. Drink sizes and their sources stand in ``static/spec
 from collections.abc import Mapping, Sequence
 from typing import Any, TypedDict
 
-from tests.reference.rules.errors import TradeError
-from tests.reference.rules.numbers import number, required_within, within
+from tests.reference.rules.errors import RuleError
+from tests.reference.rules.numbers import in_range, number, required_in_range
 from webapp import spec
 
 LARGEST_VOLUME_ML = 30_000
@@ -47,13 +47,13 @@ class Tally(TypedDict):
 
 def pure_alcohol(volume_ml: object, abv: object) -> PureAlcohol:
     """Ethanol in ``volume_ml`` of a liquid of ``abv`` percent by volume."""
-    volume = required_within(volume_ml, "volume_ml", 0, LARGEST_VOLUME_ML)
-    pure_ml = volume * required_within(abv, "abv", 0, 100) / 100
+    volume = required_in_range(volume_ml, "volume_ml", 0, LARGEST_VOLUME_ML)
+    pure_ml = volume * required_in_range(abv, "abv", 0, 100) / 100
     return {"pure_ml": pure_ml, "grams": _grams(pure_ml)}
 
 
 def standard_drinks(volume_ml: object, abv: object, place: str) -> float:
-    """Drinks of a place's size (US, GB, AU ...). Raises TradeError: unknown_place."""
+    """Drinks of a place's size (US, GB, AU ...). Raises RuleError: unknown_place."""
     return _drinks(pure_alcohol(volume_ml, abv)["pure_ml"], _place(place))
 
 
@@ -61,17 +61,17 @@ def visit_tally(pours: Sequence[Mapping[str, object]], place: str) -> Tally:
     """Poured and swallowed over some pours.
 
     A pour is ``{"pour_ml", "swallowed_ml", "label_abv", "low", "high"}``: volumes in ml, the
-    label's number in percent, its lawful range in hundredths of a percent (``label_range``). The
+    label's number in percent, its lawful range in hundredths of a percent (``tolerance_range``). The
     errors of one bottle add, they do not average, so low ends and high ends are summed. Where
     nothing was said of swallowing, the whole pour counts as swallowed; what was swallowed was also
-    poured, whatever the pour says. Raises TradeError: unknown_place and what a number may raise.
+    poured, whatever the pour says. Raises RuleError: unknown_place and what a number may raise.
     """
     size = _place(place)
     poured, swallowed = _Sum(), _Sum()
     unknown_strength = unknown_volume = not_said = over = 0
     for pour in pours:
-        volume = within(pour.get("pour_ml"), "pour_ml", 0, LARGEST_VOLUME_ML)
-        drunk = within(pour.get("swallowed_ml"), "swallowed_ml", 0, LARGEST_VOLUME_ML)
+        volume = in_range(pour.get("pour_ml"), "pour_ml", 0, LARGEST_VOLUME_ML)
+        drunk = in_range(pour.get("swallowed_ml"), "swallowed_ml", 0, LARGEST_VOLUME_ML)
         strengths = _strengths(pour)
         unknown_strength += strengths is None
         unknown_volume += volume is None and drunk is None
@@ -122,7 +122,7 @@ def _strengths(pour: Mapping[str, object]) -> tuple[float, float, float] | None:
 
     A missing number is the middle of its range.
     """
-    printed = within(pour.get("label_abv"), "label_abv", 0, 100)
+    printed = in_range(pour.get("label_abv"), "label_abv", 0, 100)
     low, high = number(pour.get("low"), "low"), number(pour.get("high"), "high")
     if low is None or high is None:
         return None if printed is None else (printed, printed, printed)
@@ -147,4 +147,4 @@ def _place(place: str) -> Mapping[str, Any]:
         if size["id"] == place:
             found: Mapping[str, Any] = size
             return found
-    raise TradeError("unknown_place", "place")
+    raise RuleError("unknown_place", "place")

@@ -1,7 +1,7 @@
 """The one error of this package."""
 
 
-class TradeError(ValueError):
+class RuleError(ValueError):
     """Input that no rule can take; ``code`` names the reason and ``field`` the value at fault."""
 
     def __init__(self, code: str, field: str | None = None) -> None:

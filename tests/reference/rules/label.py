@@ -6,35 +6,37 @@ whole hundredths of a percent of volume, so 13.0 against 13.0 is never a matter 
 
 from collections.abc import Mapping
 
-from tests.reference.rules.errors import TradeError
+from tests.reference.rules.errors import RuleError
 from tests.reference.rules.label_rule import (
     LabelRange,
-    as_range,
-    hold_in_class,
+    clamp_to_class,
     hold_printed_range,
     legal_market,
+    product_type_of,
+    rule_by_id,
     rule_for,
-    statement,
-    type_word,
+    to_range,
 )
-from tests.reference.rules.numbers import hundredths
+from tests.reference.rules.numbers import to_hundredths
 from webapp import spec
 
 
-def label_range(bottle: Mapping[str, object], today: str, reading: str | None = None) -> LabelRange:
+def tolerance_range(
+    bottle: Mapping[str, object], today: str, reading: str | None = None
+) -> LabelRange:
     """The strengths that the label allows.
 
     ``bottle`` is a bottle's fields (``label_abv`` or ``label_abv_low`` and ``label_abv_high`` in
     percent, ``label_market``, ``label_words``, ``kind``, ``vintage``, ``protected_origin``), and
     may carry ``bottle_years``; ``today`` is YYYY-MM-DD. ``reading`` (``strict14`` or ``wide``)
     overrides the decided reading of the United States' rule. Nothing that the record takes is
-    refused; else TradeError: not_number, too_low, too_high, unknown_reading.
+    refused; else RuleError: not_number, too_low, too_high, unknown_reading.
     """
     if reading not in (None, "strict14", "wide"):
-        raise TradeError("unknown_reading", "reading")
-    stated = hundredths(bottle.get("label_abv"), "label_abv")
-    low = hundredths(bottle.get("label_abv_low"), "label_abv_low")
-    high = hundredths(bottle.get("label_abv_high"), "label_abv_high")
+        raise RuleError("unknown_reading", "reading")
+    stated = to_hundredths(bottle.get("label_abv"), "label_abv")
+    low = to_hundredths(bottle.get("label_abv_low"), "label_abv_low")
+    high = to_hundredths(bottle.get("label_abv_high"), "label_abv_high")
     market = legal_market(bottle.get("label_market"))
     if stated is not None:
         return _direct(bottle, market, stated, today, reading)
@@ -42,7 +44,7 @@ def label_range(bottle: Mapping[str, object], today: str, reading: str | None = 
         ends = (min(low, high), max(low, high))
         found = _printed_range(bottle, market, *ends, today)
         if market == "US":
-            hold_printed_range(found, ends, type_word(bottle), bottle.get("kind"), reading)
+            hold_printed_range(found, ends, product_type_of(bottle), bottle.get("kind"), reading)
         # Two phones may each have changed one end: a reversed range is told, not thrown.
         found["errors"] += ["range_reversed"] if low > high else []
         return found
@@ -57,13 +59,13 @@ def _direct(
 ) -> LabelRange:
     rule, assumed = rule_for(bottle, market, stated, today)
     tolerance: int = rule["tolerance"]
-    found = as_range(rule, market, max(0, stated - tolerance), stated + tolerance)
+    found = to_range(rule, market, max(0, stated - tolerance), stated + tolerance)
     found["assumed"] = assumed
     step = spec.load("label_rules")["steps"].get(market)
     if step and stated % step["step"]:
         found["errors"].append(step["error"])
     if market == "US":
-        hold_in_class(found, stated, type_word(bottle), bottle.get("kind"), reading)
+        clamp_to_class(found, stated, product_type_of(bottle), bottle.get("kind"), reading)
     return found
 
 
@@ -75,10 +77,10 @@ def _printed_range(
         widths = rules["us"]["printed_range_width"]
         width = next(w["width"] for w in widths if w["upto"] is None or high <= w["upto"])
         if high - low <= width:
-            return as_range(statement("us_printed_range"), market, low, high)
+            return to_range(rule_by_id("us_printed_range"), market, low, high)
     rule, assumed = rule_for(bottle, market, high, today)
     below, _ = rule_for(bottle, market, low, today)
-    found = as_range(rule, market, max(0, low - below["tolerance"]), high + rule["tolerance"])
+    found = to_range(rule, market, max(0, low - below["tolerance"]), high + rule["tolerance"])
     found["assumed"] = [*assumed, "printed_range"]
     if market == "US":
         found["errors"].append("range_too_wide")
@@ -87,20 +89,20 @@ def _printed_range(
 
 def _without_number(bottle: Mapping[str, object], market: str | None) -> LabelRange:
     us = spec.load("label_rules")["us"]
-    if market == "US" and type_word(bottle):
-        return as_range(statement("us_type_word"), market, us["type_low"], us["type_high"])
-    return as_range({"id": "no_number", "status": "unknown"}, market, None, None)
+    if market == "US" and product_type_of(bottle):
+        return to_range(rule_by_id("us_type_word"), market, us["type_low"], us["type_high"])
+    return to_range({"id": "no_number", "status": "unknown"}, market, None, None)
 
 
-def label_position(found: LabelRange, wanted: Mapping[str, object]) -> str:
+def range_position(found: LabelRange, wanted: Mapping[str, object]) -> str:
     """Where a label's strengths lie against a wanted range: inside, may_stray or outside.
 
     ``wanted`` is ``{"low": percent or None, "high": percent or None}``, both ends wanted, in
     either order. A label without a meaning may stray: a bottle is never dropped for what it does
-    not say. Raises TradeError: what a number may raise.
+    not say. Raises RuleError: what a number may raise.
     """
-    low = hundredths(wanted.get("low"), "low")
-    high = hundredths(wanted.get("high"), "high")
+    low = to_hundredths(wanted.get("low"), "low")
+    high = to_hundredths(wanted.get("high"), "high")
     if low is not None and high is not None:
         low, high = min(low, high), max(low, high)
     if found["low"] is None or found["high"] is None:
@@ -123,19 +125,19 @@ def printed_position(
 
     The wish is about the number on the label: printed outside is ``outside`` even where the law
     would let the wine lie inside. Printed inside is ``may_stray`` where the range that the label
-    allows (``found``, of :func:`label_range`) reaches over an end. A bottle that prints no number
-    is placed by what its label allows. Raises TradeError: what a number may raise.
+    allows (``found``, of :func:`tolerance_range`) reaches over an end. A bottle that prints no number
+    is placed by what its label allows. Raises RuleError: what a number may raise.
     """
-    lawful = label_position(found, wanted)
-    low = hundredths(bottle.get("label_abv_low"), "label_abv_low")
-    high = hundredths(bottle.get("label_abv_high"), "label_abv_high")
-    stated = hundredths(bottle.get("label_abv"), "label_abv")
+    lawful = range_position(found, wanted)
+    low = to_hundredths(bottle.get("label_abv_low"), "label_abv_low")
+    high = to_hundredths(bottle.get("label_abv_high"), "label_abv_high")
+    stated = to_hundredths(bottle.get("label_abv"), "label_abv")
     if stated is not None:
         low = high = stated
     if low is None or high is None:
         return lawful
-    printed = as_range(
+    printed = to_range(
         {"id": "printed", "status": "seen"}, found["market"], min(low, high), max(low, high)
     )
-    position = label_position(printed, wanted)
+    position = range_position(printed, wanted)
     return "may_stray" if position == "inside" and lawful != "inside" else position

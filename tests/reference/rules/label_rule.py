@@ -82,14 +82,14 @@ def _long_kept(bottle: Mapping[str, object], today: str, any_origin: bool) -> li
     return [*guesses, "bottle_years"]
 
 
-def statement(rule_id: str) -> Mapping[str, Any]:
+def rule_by_id(rule_id: str) -> Mapping[str, Any]:
     found: Mapping[str, Any] = next(
         s for s in spec.load("label_rules")["statements"] if s["id"] == rule_id
     )
     return found
 
 
-def type_word(bottle: Mapping[str, object]) -> bool:
+def product_type_of(bottle: Mapping[str, object]) -> bool:
     return any(word in spec.load("label_rules")["us"]["type_words"] for word in _words(bottle))
 
 
@@ -98,7 +98,7 @@ def _words(bottle: Mapping[str, object]) -> list[object]:
     return words if isinstance(words, list) else []
 
 
-def as_range(
+def to_range(
     rule: Mapping[str, Any], market: str | None, low: int | None, high: int | None
 ) -> LabelRange:
     return {
@@ -114,7 +114,7 @@ def as_range(
     }
 
 
-def hold_in_class(
+def clamp_to_class(
     found: LabelRange, stated: int, typed: bool, kind: object, reading: str | None
 ) -> None:
     """Keep the tolerance inside the class that the label's number claims (27 CFR 4.36(c))."""

@@ -9,7 +9,7 @@ from functools import cache
 from itertools import pairwise
 from typing import TypedDict
 
-from tests.reference.rules.errors import TradeError
+from tests.reference.rules.errors import RuleError
 from webapp import spec
 
 STEPS = ("first_nose_words", "second_nose_words", "sip_words", "sip_2_words", "sip_3_words")
@@ -54,7 +54,7 @@ def evolution(tasting: Mapping[str, object]) -> Evolution:
     changes = [_change(*before, *after) for before, after in pairwise(steps)]
     return {
         "noted": [step for step, _ in steps],
-        "words": list(noted_words(tasting)),
+        "words": list(noted_aromas(tasting)),
         "changes": changes,
     }
 
@@ -74,7 +74,7 @@ def complexity_evidence(tasting: Mapping[str, object]) -> Complexity:
     }
 
 
-def noted_words(tasting: Mapping[str, object]) -> dict[str, int | None]:
+def noted_aromas(tasting: Mapping[str, object]) -> dict[str, int | None]:
     """Every id of a tasting in the order first noted, with its greatest strength (1-3) if said."""
     found: dict[str, int | None] = {}
     for _, words in _noted_steps(tasting):
@@ -104,7 +104,7 @@ def _noted_steps(tasting: Mapping[str, object]) -> Iterator[tuple[str, dict[str,
         if entries is None:
             continue
         if not isinstance(entries, list) or not all(isinstance(each, str) for each in entries):
-            raise TradeError("not_words", step)
+            raise RuleError("not_words", step)
         if entries:
             yield step, dict(map(_split, entries))
 

@@ -4,10 +4,10 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from tests.reference.rules.errors import TradeError
+from tests.reference.rules.errors import RuleError
 
 
-def half_up(value: float, digits: int = 0) -> float:
+def round_half_up(value: float, digits: int = 0) -> float:
     """Round to ``digits`` decimals, halves towards plus infinity (2.5 -> 3, -2.5 -> -2).
 
     Python's own ``round`` goes to the even neighbour and JavaScript's does not, so neither is used.
@@ -24,7 +24,7 @@ def number(value: object, field: str) -> float | None:
     if value is None:
         return None
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
-        raise TradeError("not_number", field)
+        raise RuleError("not_number", field)
     return value
 
 
@@ -32,35 +32,35 @@ def required(value: object, field: str) -> float:
     """A finite number that must be there."""
     found = number(value, field)
     if found is None:
-        raise TradeError("missing", field)
+        raise RuleError("missing", field)
     return found
 
 
-def within(value: object, field: str, low: float, high: float) -> float | None:
+def in_range(value: object, field: str, low: float, high: float) -> float | None:
     """A number between two bounds, both allowed, or None where nothing was said."""
     found = number(value, field)
     if found is not None and found < low:
-        raise TradeError("too_low", field)
+        raise RuleError("too_low", field)
     if found is not None and found > high:
-        raise TradeError("too_high", field)
+        raise RuleError("too_high", field)
     return found
 
 
-def required_within(value: object, field: str, low: float, high: float) -> float:
+def required_in_range(value: object, field: str, low: float, high: float) -> float:
     """A number between two bounds that must be there."""
     required(value, field)
-    found = within(value, field, low, high)
+    found = in_range(value, field, low, high)
     assert found is not None
     return found
 
 
-def hundredths(value: object, field: str) -> int | None:
+def to_hundredths(value: object, field: str) -> int | None:
     """A strength in percent (0-100) as whole hundredths, so that bounds compare exactly."""
-    percent = within(value, field, 0, 100)
-    return None if percent is None else int(half_up(percent * 100))
+    percent = in_range(value, field, 0, 100)
+    return None if percent is None else int(round_half_up(percent * 100))
 
 
-def along(points: Sequence[Sequence[float]], x: float) -> float:
+def interpolate(points: Sequence[Sequence[float]], x: float) -> float:
     """The height at ``x`` of straight lines through rising ``points``, level beyond both ends."""
     for (x0, y0), (x1, y1) in pairwise(points):
         if x <= x0:

@@ -4,12 +4,12 @@ import math
 from collections.abc import Mapping
 from typing import Any, TypedDict
 
-from tests.reference.rules.nose import aroma_family, noted_words
-from tests.reference.rules.numbers import along, within
+from tests.reference.rules.nose import aroma_family, noted_aromas
+from tests.reference.rules.numbers import in_range, interpolate
 from webapp import spec
 
 
-class Sign(TypedDict):
+class Cue(TypedDict):
     """``of`` aroma, scale or nose; ratios above 1 speak for oak, and for new oak."""
 
     of: str
@@ -29,10 +29,10 @@ class Oak(TypedDict):
     new: str | None
     p_oak: float | None
     p_new: float | None
-    reasons: list[Sign]
+    reasons: list[Cue]
 
 
-def oak_reading(tasting: Mapping[str, object], style: Mapping[str, Any] | None = None) -> Oak:
+def assess_oak(tasting: Mapping[str, object], style: Mapping[str, Any] | None = None) -> Oak:
     """Oak from aroma words and the oak scale.
 
     Each family of words counts once, as strong as its strongest word; vanilla, toast, baking spice,
@@ -66,13 +66,13 @@ def _priors(style: Mapping[str, Any] | None, rules: Mapping[str, Any]) -> tuple[
     if style is None:
         return rules["prior_oak"], rules["prior_new"]
     of_kind = rules["prior_new_of_kind"].get(style.get("kind"), rules["prior_new"])
-    return along(rules["prior_oak_of_style"], style["oak"]), of_kind
+    return interpolate(rules["prior_oak_of_style"], style["oak"]), of_kind
 
 
 def _aromas(
     tasting: Mapping[str, object], style: Mapping[str, Any] | None, rules: Mapping[str, Any]
-) -> list[Sign]:
-    words = noted_words(tasting)
+) -> list[Cue]:
+    words = noted_aromas(tasting)
     strengths: dict[str, int] = {}
     for word, strength in words.items():
         family = aroma_family(word)
@@ -91,7 +91,7 @@ def _aromas(
 
 def _aroma(
     family: str, strength: int, style: Mapping[str, Any] | None, rules: Mapping[str, Any]
-) -> Sign:
+) -> Cue:
     power, note = rules["by_strength"][strength - 1], None
     if style is not None:
         note = _other_origin(family, style, rules)
@@ -120,16 +120,16 @@ def _other_origin(family: str, style: Mapping[str, Any], rules: Mapping[str, Any
     return "style_without_oak" if bare and family in style["aroma_families"] else None
 
 
-def _scale(tasting: Mapping[str, object], rules: Mapping[str, Any]) -> list[Sign]:
-    judged = within(tasting.get("oak"), "oak", 0, 10)
+def _scale(tasting: Mapping[str, object], rules: Mapping[str, Any]) -> list[Cue]:
+    judged = in_range(tasting.get("oak"), "oak", 0, 10)
     if judged is None:
         return []
     return [
         {
             "of": "scale",
             "value": judged,
-            "oak_ratio": along(rules["scale_oak"], judged),
-            "new_ratio": along(rules["scale_new"], judged),
+            "oak_ratio": interpolate(rules["scale_oak"], judged),
+            "new_ratio": interpolate(rules["scale_new"], judged),
             "note": None,
         }
     ]

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import TypedDict
 
-from tests.reference.rules.errors import TradeError
+from tests.reference.rules.errors import RuleError
 from tests.reference.rules.numbers import number
 
 FEWEST_A_SIDE = 5
@@ -37,15 +37,15 @@ def penalties(marks: Sequence[object], liking: Sequence[object]) -> Penalties:
     """Drops in liking on either side of just right (ASTM MNL63, from memory).
 
     ``marks`` are -1, 0, 1 or None, ``liking`` 1-9 or None, in step; a pair with a gap is passed
-    over. Raises TradeError: unequal_lengths, bad_mark.
+    over. Raises RuleError: unequal_lengths, bad_mark.
     """
     if len(marks) != len(liking):
-        raise TradeError("unequal_lengths", "marks")
+        raise RuleError("unequal_lengths", "marks")
     sides: dict[int, list[float]] = {-1: [], 0: [], 1: []}
     for mark, liked in zip(marks, liking, strict=True):
         side, value = number(mark, "marks"), number(liked, "liking")
         if side is not None and side not in (-1, 0, 1):
-            raise TradeError("bad_mark", "marks")
+            raise RuleError("bad_mark", "marks")
         if side is not None and value is not None:
             sides[int(side)].append(value)
     count = sum(len(each) for each in sides.values())

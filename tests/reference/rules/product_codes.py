@@ -2,7 +2,7 @@
 
 import re
 
-from tests.reference.rules.errors import TradeError
+from tests.reference.rules.errors import RuleError
 from webapp import spec
 
 LENGTHS = (8, 12, 13, 14)
@@ -21,15 +21,15 @@ def gtin_valid(code: object) -> bool:
 def gtin_normal(code: object) -> str:
     """The number as it is stored: 13 digits, left-padded; 14 where a packing level stands in front.
 
-    Spaces and hyphens are dropped. Raises TradeError: not_digits, wrong_length, wrong_check_digit.
+    Spaces and hyphens are dropped. Raises RuleError: not_digits, wrong_length, wrong_check_digit.
     """
     digits = re.sub("[ -]", "", code) if isinstance(code, str) else ""
     if re.fullmatch("[0-9]+", digits) is None:
-        raise TradeError("not_digits", "gtin")
+        raise RuleError("not_digits", "gtin")
     if len(digits) not in LENGTHS:
-        raise TradeError("wrong_length", "gtin")
+        raise RuleError("wrong_length", "gtin")
     if not gtin_valid(digits):
-        raise TradeError("wrong_check_digit", "gtin")
+        raise RuleError("wrong_check_digit", "gtin")
     return digits[1:] if len(digits) == 14 and digits[0] == "0" else digits.rjust(13, "0")
 
 
@@ -44,11 +44,11 @@ def gtin_in_store(code: object) -> bool:
 
 
 def currency_digits(code: object) -> int:
-    """Decimals of a currency in storage (ISO 4217). Raises TradeError: unknown_currency."""
+    """Decimals of a currency in storage (ISO 4217). Raises RuleError: unknown_currency."""
     for digits, codes in spec.load("currencies")["digits"].items():
         if code in codes:
             return int(digits)
-    raise TradeError("unknown_currency", "currency")
+    raise RuleError("unknown_currency", "currency")
 
 
 def _check_digit(body: str) -> str:

@@ -6,9 +6,9 @@ From finish, complexity and balance, with its reasons. Never mixed with liking.
 from collections.abc import Mapping
 from typing import Any, TypedDict
 
-from tests.reference.rules.assessments import finish_reading
+from tests.reference.rules.assessments import classify_finish
 from tests.reference.rules.nose import complexity_evidence
-from tests.reference.rules.numbers import along, half_up, within
+from tests.reference.rules.numbers import in_range, interpolate, round_half_up
 from webapp import spec
 
 FEWEST_JUDGED = 2
@@ -34,7 +34,7 @@ class Quality(TypedDict):
     missing: list[str]
 
 
-def quality_readout(tasting: Mapping[str, object]) -> Quality:
+def assess_quality(tasting: Mapping[str, object]) -> Quality:
     """Read a tasting's quality from ``finish_s``, ``complexity``, ``balance`` and ``standout``.
 
     Complexity that was not judged is taken from the evidence counted in the nose. The highest level
@@ -61,10 +61,10 @@ def _level(
     pulls = {reason["of"]: reason["pull"] for reason in reasons}
     standout = tasting.get("standout")
     extra = rules["stands_out"] if isinstance(standout, list) and standout else 0
-    total = half_up(sum(pulls.values()) + extra, 6)
+    total = round_half_up(sum(pulls.values()) + extra, 6)
     if total <= rules["slight_to"]:
         return "slight"
-    seconds = within(tasting.get("finish_s"), "finish_s", 0, 3600)
+    seconds = in_range(tasting.get("finish_s"), "finish_s", 0, 3600)
     if total < rules["fine_from"] or (
         seconds is not None and seconds < rules["fine_finish_from_s"]
     ):
@@ -74,17 +74,17 @@ def _level(
 
 
 def _finish(tasting: Mapping[str, object], rules: Mapping[str, Any]) -> Reason | None:
-    code = finish_reading(tasting.get("finish_s"))
+    code = classify_finish(tasting.get("finish_s"))
     if code is None:
         return None
-    seconds = within(tasting.get("finish_s"), "finish_s", 0, 3600)
+    seconds = in_range(tasting.get("finish_s"), "finish_s", 0, 3600)
     return {"of": "finish", "code": code, "value": seconds, "pull": rules["finish"][code]}
 
 
 def _complexity(tasting: Mapping[str, object], rules: Mapping[str, Any]) -> Reason | None:
-    judged = within(tasting.get("complexity"), "complexity", 0, 10)
+    judged = in_range(tasting.get("complexity"), "complexity", 0, 10)
     if judged is not None:
-        pull = along(rules["complexity"], judged)
+        pull = interpolate(rules["complexity"], judged)
         return {"of": "complexity", "code": _sign(pull), "value": judged, "pull": pull}
     counted = complexity_evidence(tasting)
     if counted["reading"] is None:
@@ -95,10 +95,10 @@ def _complexity(tasting: Mapping[str, object], rules: Mapping[str, Any]) -> Reas
 
 
 def _balance(tasting: Mapping[str, object], rules: Mapping[str, Any]) -> Reason | None:
-    judged = within(tasting.get("balance"), "balance", 0, 10)
+    judged = in_range(tasting.get("balance"), "balance", 0, 10)
     if judged is None:
         return None
-    pull = along(rules["balance"], judged)
+    pull = interpolate(rules["balance"], judged)
     return {"of": "balance", "code": _sign(pull), "value": judged, "pull": pull}
 
 

@@ -14,8 +14,8 @@ import numpy as np
 import numpy.typing as npt
 from scipy.stats import chi2, rankdata
 
-from tests.reference.rules.errors import TradeError
-from tests.reference.rules.numbers import required, required_within
+from tests.reference.rules.errors import RuleError
+from tests.reference.rules.numbers import required, required_in_range
 
 Sums = npt.NDArray[np.float64]
 MOST_PAGE_WINES = 7
@@ -47,12 +47,12 @@ class Page(TypedDict):
 def friedman(scores: Sequence[Sequence[object]]) -> Friedman:
     """Rank each taster's scores (rows) of the wines (columns), lowest first, and test them.
 
-    Raises TradeError: unequal_lengths, too_few, all_tied.
+    Raises RuleError: unequal_lengths, too_few, all_tied.
     """
     if len({len(row) for row in scores}) > 1:
-        raise TradeError("unequal_lengths", "scores")
+        raise RuleError("unequal_lengths", "scores")
     if len(scores) < 2:
-        raise TradeError("too_few", "scores")
+        raise RuleError("too_few", "scores")
     ranks = np.array([rankdata([required(v, "scores") for v in row]) for row in scores])
     ties = float(sum(_tie_term(row) for row in ranks))
     return friedman_of_sums(ranks.sum(axis=0).tolist(), len(scores), ties)
@@ -65,12 +65,12 @@ def friedman_of_sums(rank_sums: Sequence[object], tasters: object, ties: float =
     - 1))).
     """
     sums: Sums = np.array([required(value, "rank_sums") for value in rank_sums])
-    j, p = required_within(tasters, "tasters", 2, 1e6), len(sums)
+    j, p = required_in_range(tasters, "tasters", 2, 1e6), len(sums)
     if p < 2:
-        raise TradeError("too_few", "rank_sums")
+        raise RuleError("too_few", "rank_sums")
     kept = 1 - ties / (j * p * (p**2 - 1))
     if kept <= 0:
-        raise TradeError("all_tied", "scores")
+        raise RuleError("all_tied", "scores")
     plain = 12 / (j * p * (p + 1)) * float((sums**2).sum()) - 3 * j * (p + 1)
     f = plain / kept
     return {
@@ -86,9 +86,9 @@ def friedman_of_sums(rank_sums: Sequence[object], tasters: object, ties: float =
 def page_trend(rank_sums: Sequence[object], tasters: object) -> Page:
     """Page's L = sum of i R_i for an order expected beforehand, with its normal approximation."""
     sums = [required(value, "rank_sums") for value in rank_sums]
-    n, k = required_within(tasters, "tasters", 1, 1e6), len(sums)
+    n, k = required_in_range(tasters, "tasters", 1, 1e6), len(sums)
     if k < 2:
-        raise TradeError("too_few", "rank_sums")
+        raise RuleError("too_few", "rank_sums")
     trend = sum(place * value for place, value in enumerate(sums, start=1))
     mean = n * k * (k + 1) ** 2 / 4
     variance = n * k**2 * (k + 1) ** 2 * (k - 1) / 144
@@ -103,7 +103,7 @@ def page_trend(rank_sums: Sequence[object], tasters: object) -> Page:
 def page_critical(wines: int, tasters: int, alpha: float) -> int | None:
     """The least L that chance reaches no oftener than ``alpha``, enumerated (3 to 7 wines)."""
     if not 3 <= wines <= MOST_PAGE_WINES or not 2 <= tasters <= 200:
-        raise TradeError("too_many", "wines")
+        raise RuleError("too_many", "wines")
     one = _one_taster(wines)
     law = np.array([1.0])
     for _ in range(tasters):

@@ -13,8 +13,8 @@ from collections.abc import Mapping
 from typing import Any, TypedDict
 
 from tests.reference.rules.alcoholometry import freezing_point_c
-from tests.reference.rules.errors import TradeError
-from tests.reference.rules.numbers import number, required_within, within
+from tests.reference.rules.errors import RuleError
+from tests.reference.rules.numbers import in_range, number, required_in_range
 from webapp import spec
 
 COLDEST_C = -50
@@ -55,11 +55,13 @@ class Plan(TypedDict):
 def temperature_after(start_c: object, air_c: object, tau_min: object, minutes: object) -> float:
     """Degrees C after some minutes in a place."""
     start, air = _celsius(start_c, "start_c"), _celsius(air_c, "air_c")
-    passed = required_within(minutes, "minutes", 0, LONGEST_MIN)
+    passed = required_in_range(minutes, "minutes", 0, LONGEST_MIN)
     return air + (start - air) * math.exp(-passed / _tau(tau_min))
 
 
-def minutes_to(start_c: object, target_c: object, air_c: object, tau_min: object) -> float | None:
+def cooling_minutes(
+    start_c: object, target_c: object, air_c: object, tau_min: object
+) -> float | None:
     """Minutes until the bottle passes ``target_c``; None where that place never takes it there."""
     start, air = _celsius(start_c, "start_c"), _celsius(air_c, "air_c")
     target, tau = _celsius(target_c, "target_c"), _tau(tau_min)
@@ -71,20 +73,20 @@ def minutes_to(start_c: object, target_c: object, air_c: object, tau_min: object
     return -tau * math.log(left) if 0 < left < 1 else None
 
 
-def tau_from_readings(start_c: object, end_c: object, air_c: object, minutes: object) -> float:
+def fit_time_constant(start_c: object, end_c: object, air_c: object, minutes: object) -> float:
     """The time constant in minutes that two thermometer readings give.
 
-    Raises TradeError: no_change where the bottle kept its temperature or began at the place's,
+    Raises RuleError: no_change where the bottle kept its temperature or began at the place's,
     wrong_way where it moved from the place's temperature or past it.
     """
     start, end = _celsius(start_c, "start_c"), _celsius(end_c, "end_c")
     air = _celsius(air_c, "air_c")
-    passed = required_within(minutes, "minutes", 0.1, LONGEST_MIN)
+    passed = required_in_range(minutes, "minutes", 0.1, LONGEST_MIN)
     if end == start or start == air:
-        raise TradeError("no_change", "end_c")
+        raise RuleError("no_change", "end_c")
     left = (end - air) / (start - air)
     if not 0 < left < 1:
-        raise TradeError("wrong_way", "end_c")
+        raise RuleError("wrong_way", "end_c")
     return -passed / math.log(left)
 
 
@@ -97,21 +99,21 @@ def lumped_tau(
     area_m2: object,
 ) -> Lump:
     """Time constant of a bottle from its parts: C = sum m c, tau = C / (U A)."""
-    wine = required_within(wine_kg, "wine_kg", 0, 100)
-    glass = required_within(glass_kg, "glass_kg", 0, 100)
-    capacity = wine * required_within(wine_j_per_kg_k, "wine_j_per_kg_k", 0, 10_000)
-    capacity += glass * required_within(glass_j_per_kg_k, "glass_j_per_kg_k", 0, 10_000)
-    transfer = required_within(transfer_w_per_m2_k, "transfer_w_per_m2_k", 0.01, 10_000)
-    area = required_within(area_m2, "area_m2", 0.0001, 100)
+    wine = required_in_range(wine_kg, "wine_kg", 0, 100)
+    glass = required_in_range(glass_kg, "glass_kg", 0, 100)
+    capacity = wine * required_in_range(wine_j_per_kg_k, "wine_j_per_kg_k", 0, 10_000)
+    capacity += glass * required_in_range(glass_j_per_kg_k, "glass_j_per_kg_k", 0, 10_000)
+    transfer = required_in_range(transfer_w_per_m2_k, "transfer_w_per_m2_k", 0.01, 10_000)
+    area = required_in_range(area_m2, "area_m2", 0.0001, 100)
     return {"capacity_j_per_k": capacity, "tau_min": capacity / (transfer * area) / 60}
 
 
-def tau_for_volume(tau_min: object, volume_ml: object) -> float:
+def scale_time_constant(tau_min: object, volume_ml: object) -> float:
     """A 750 ml time constant carried to another size.
 
     Content grows as volume, surface as its 2/3.
     """
-    volume = required_within(volume_ml, "volume_ml", 20, 30_000)
+    volume = required_in_range(volume_ml, "volume_ml", 20, 30_000)
     usual: float = spec.load("serving")["model"]["volume_ml"]
     return float(_tau(tau_min) * (volume / usual) ** (1 / 3))
 
@@ -153,30 +155,30 @@ def serving_plan(
     """How long until the band's middle: table, fridge, freezer, ice, ice_unstirred or glass.
 
     ``conditions`` may give ``air_c`` (the place as measured), ``tau_min`` (calibrated, for 750 ml),
-    ``volume_ml`` and ``abv``. Raises TradeError: unknown_place, band_reversed and what a number may
+    ``volume_ml`` and ``abv``. Raises RuleError: unknown_place, band_reversed and what a number may
     raise.
     """
     usual = _place(place)
     low, high = _celsius(band.get("low_c"), "low_c"), _celsius(band.get("high_c"), "high_c")
     if low > high:
-        raise TradeError("band_reversed", "low_c")
+        raise RuleError("band_reversed", "low_c")
     start, target = _celsius(start_c, "start_c"), (low + high) / 2
     measured = number(conditions.get("air_c"), "air_c")
     air = _celsius(usual["air_c"] if measured is None else measured, "air_c")
     fast, typical, slow = _taus(usual, conditions)
-    minutes = minutes_to(start, target, air, typical)
+    minutes = cooling_minutes(start, target, air, typical)
     far = low if start > target else high
     freezing = freezing_point_c(_strength(conditions))
     margin: float = spec.load("serving")["freezing"]["alarm_above_c"]
     # Where the place is no colder than freezing, the bottle cannot freeze whatever the margin says.
-    freezes = minutes_to(start, freezing + margin, air, fast) if air < freezing else None
+    freezes = cooling_minutes(start, freezing + margin, air, fast) if air < freezing else None
     return {
         "direction": _direction(start, low, high, target, minutes),
         "target_c": target,
         "minutes": minutes,
-        "minutes_low": minutes_to(start, target, air, fast),
-        "minutes_high": minutes_to(start, target, air, slow),
-        "leaves_min": minutes_to(start, far, air, fast),
+        "minutes_low": cooling_minutes(start, target, air, fast),
+        "minutes_high": cooling_minutes(start, target, air, slow),
+        "leaves_min": cooling_minutes(start, far, air, fast),
         "freezes_min": freezes,
     }
 
@@ -200,7 +202,7 @@ def _taus(usual: Mapping[str, Any], conditions: Mapping[str, object]) -> tuple[f
         taus = (own * (1 - spread), own, own * (1 + spread))
     # A glass holds what it holds: its size says nothing about the bottle's.
     size = spec.load("serving")["model"]["volume_ml"] if usual["id"] == "glass" else volume
-    fast, typical, slow = (tau_for_volume(tau, size) for tau in taus)
+    fast, typical, slow = (scale_time_constant(tau, size) for tau in taus)
     return fast, typical, slow
 
 
@@ -209,7 +211,7 @@ def _strength(conditions: Mapping[str, object]) -> float:
 
     Where nothing was said, a light wine's, which freezes earlier than most.
     """
-    said = within(conditions.get("abv"), "abv", 0, 100)
+    said = in_range(conditions.get("abv"), "abv", 0, 100)
     return 11.0 if said is None else said
 
 
@@ -218,11 +220,11 @@ def _whole(celsius: float) -> int:
 
 
 def _celsius(value: object, field: str) -> float:
-    return required_within(value, field, COLDEST_C, HOTTEST_C)
+    return required_in_range(value, field, COLDEST_C, HOTTEST_C)
 
 
 def _tau(value: object) -> float:
-    return required_within(value, "tau_min", 0.1, LONGEST_MIN)
+    return required_in_range(value, "tau_min", 0.1, LONGEST_MIN)
 
 
 def _place(place: str) -> Mapping[str, Any]:
@@ -230,4 +232,4 @@ def _place(place: str) -> Mapping[str, Any]:
         if usual["id"] == place:
             found: Mapping[str, Any] = usual
             return found
-    raise TradeError("unknown_place", "place")
+    raise RuleError("unknown_place", "place")

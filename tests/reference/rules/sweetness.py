@@ -8,8 +8,8 @@ import math
 from collections.abc import Mapping
 from typing import Any, TypedDict
 
-from tests.reference.rules.errors import TradeError
-from tests.reference.rules.numbers import along, half_up, required_within, within
+from tests.reference.rules.errors import RuleError
+from tests.reference.rules.numbers import in_range, interpolate, required_in_range, round_half_up
 from webapp import spec
 
 
@@ -26,7 +26,7 @@ def sweetness_scale(kind: object, market: object, vintage: object) -> str | None
     if family is None:
         return None
     if family == "eu" and kind == "sparkling":
-        year = within(vintage, "vintage", 1000, 9999)
+        year = in_range(vintage, "vintage", 1000, 9999)
         changed = int(spec.load("sweetness")["changed_on"][:4])
         # The wine of a vintage is on sale a year and more after it.
         old = year is not None and year < changed - 1
@@ -44,13 +44,13 @@ def sweetness_terms(
     """The words allowed at ``sugar_gl`` and total acidity ``acidity_gl`` (g/l, as tartaric acid).
 
     ``sugar_added`` is whether sugar was added after the second fermentation. ``with_tolerance``
-    gives the words that the measured sugar may bear within the law's tolerance. Raises TradeError:
+    gives the words that the measured sugar may bear within the law's tolerance. Raises RuleError:
     unknown_scale and what a number may raise.
     """
     rules = _scale(scale)
-    sugar = _gram_hundredths(required_within(sugar_gl, "sugar_gl", 0, 1000))
+    sugar = _gram_hundredths(required_in_range(sugar_gl, "sugar_gl", 0, 1000))
     reach = rules["tolerance"] if with_tolerance else 0
-    acidity = within(acidity_gl, "acidity_gl", 0, 100)
+    acidity = in_range(acidity_gl, "acidity_gl", 0, 100)
     # The limits only move one way with acidity, so none and plenty bound what is not said.
     acidities = [0, 10_000] if acidity is None else [_gram_hundredths(acidity)]
     found = [_allowed(rules, max(0, sugar - reach), sugar + reach, each) for each in acidities]
@@ -70,10 +70,10 @@ def sweetness_agrees(
 ) -> str:
     """Whether a printed word fits: ``agrees``, ``may_agree``, ``within_tolerance``, ``disagrees``.
 
-    Raises TradeError: unknown_term where the scale has no such word.
+    Raises RuleError: unknown_term where the scale has no such word.
     """
     if term not in [each["id"] for each in _scale(scale)["terms"]]:
-        raise TradeError("unknown_term", "term")
+        raise RuleError("unknown_term", "term")
     exact = sweetness_terms(scale, sugar_gl, acidity_gl, sugar_added)
     if term in exact["terms"]:
         return "agrees"
@@ -89,15 +89,15 @@ def sweetness_from_sugar(sugar_gl: object) -> float:
     Min(10, 1.9 ln(1 + g/l / 3)). Perceived sweetness is another field.
     """
     shape = spec.load("sweetness")["perceived"]["sugar"]
-    sugar = required_within(sugar_gl, "sugar_gl", 0, 1000)
+    sugar = required_in_range(sugar_gl, "sugar_gl", 0, 1000)
     return float(min(10, shape["factor"] * math.log1p(sugar / shape["half_gl"])))
 
 
 def acidity_from_total(acidity_gl: object) -> float:
     """Total acidity (g/l, as tartaric acid) on the 0-10 scale, straight between points."""
     points = spec.load("sweetness")["perceived"]["acidity_points"]
-    acidity = required_within(acidity_gl, "acidity_gl", 0, 100)
-    return along(points, acidity)
+    acidity = required_in_range(acidity_gl, "acidity_gl", 0, 100)
+    return interpolate(points, acidity)
 
 
 def _allowed(rules: Mapping[str, Any], low: int, high: int, acidity: int) -> set[str]:
@@ -127,7 +127,7 @@ def _top(term: Mapping[str, Any], acidity: int) -> int | None:
 
 
 def _gram_hundredths(grams: float) -> int:
-    return int(half_up(grams * 100))
+    return int(round_half_up(grams * 100))
 
 
 def _scale(scale: str) -> Mapping[str, Any]:
@@ -135,4 +135,4 @@ def _scale(scale: str) -> Mapping[str, Any]:
         if rules["id"] == scale:
             found: Mapping[str, Any] = rules
             return found
-    raise TradeError("unknown_scale", "scale")
+    raise RuleError("unknown_scale", "scale")
