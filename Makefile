@@ -5,10 +5,12 @@ PY := $(VENV)/bin/python
 PORT ?= 8000
 PART ?=
 TOOLS := .tools/node_modules/.package-lock.json
+BIN := .tools/node_modules/.bin
+SCRIPTS := '.ci/*.mjs' 'static/**/*.js' 'tests/**/*.{js,mjs}' '!static/packed/**' '!static/vendor/**'
 
 PYTEST := $(PY) -m pytest -n auto --dist loadfile
 
-.PHONY: run test test-all quick stress check bench fuzz mutants mutants-js shots pack lock vendor clean
+.PHONY: run test test-all quick stress check format bench fuzz mutants mutants-js shots pack lock vendor clean
 
 run: $(VENV)/.run
 	@$(PY) -m webapp serve --port $(PORT) --demo
@@ -36,8 +38,15 @@ stress: $(VENV)/.test $(TOOLS)
 
 check: $(VENV)/.test $(TOOLS)
 	$(PY) -m ruff check .
+	$(PY) -m ruff format --check .
 	$(PY) -m mypy
-	.tools/node_modules/.bin/tsc -p .ci/tsconfig.json
+	$(BIN)/tsc -p .ci/tsconfig.json
+	$(BIN)/eslint --config .ci/eslint.config.mjs .ci static tests
+	$(BIN)/prettier --config .ci/prettier.json --log-level warn --check $(SCRIPTS)
+
+format: $(VENV)/.test $(TOOLS)
+	$(PY) -m ruff format .
+	$(BIN)/prettier --config .ci/prettier.json --log-level warn --write $(SCRIPTS)
 
 bench: $(VENV)/.test
 	@$(PY) .ci/parts.py browser
