@@ -6,10 +6,12 @@ PORT ?= 8000
 PART ?=
 TOOLS := .tools/node_modules/.package-lock.json
 AUDIT := .tools/audit
+BIN := .tools/node_modules/.bin
+SCRIPTS := '.ci/*.mjs' 'static/**/*.js' 'tests/**/*.{js,mjs}' '!static/packed/**' '!static/vendor/**'
 
 PYTEST := $(PY) -m pytest -n auto --dist loadfile
 
-.PHONY: run test test-all quick stress check audit bench fuzz mutants mutants-js shots pack lock vendor clean
+.PHONY: run test test-all quick stress check format audit bench fuzz mutants mutants-js shots pack lock vendor clean
 
 run: $(VENV)/.run
 	@$(PY) -m webapp serve --port $(PORT) --demo
@@ -37,9 +39,16 @@ stress: $(VENV)/.test $(TOOLS)
 
 check: $(VENV)/.test $(TOOLS)
 	$(PY) -m ruff check .
+	$(PY) -m ruff format --check .
 	$(PY) -m mypy
-	.tools/node_modules/.bin/tsc -p .ci/tsconfig.json
+	$(BIN)/tsc -p .ci/tsconfig.json
+	$(BIN)/eslint --config .ci/eslint.config.mjs .ci static tests
+	$(BIN)/prettier --config .ci/prettier.json --log-level warn --check $(SCRIPTS)
 	@$(MAKE) --no-print-directory audit
+
+format: $(VENV)/.test $(TOOLS)
+	$(PY) -m ruff format .
+	$(BIN)/prettier --config .ci/prettier.json --log-level warn --write $(SCRIPTS)
 
 # Every part of the server and the client, as CycloneDX lists in build/sbom, and the known flaws in them.
 audit: $(VENV)/.test
