@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 from tests.screenshots.screens import WAIT_MS, Screen, back_to_the_note, opens, typed
 
 # Words that only a test types.
-TYPED = ("Ottersbrunn", "Zwillingshof", "Weingart")
+TYPED = ("Ottersbrunn", "Zwillingshof", "Weingart", "abc")
 SHOP_LIST = "Ottersbrunn Riesling;12,5 %;14,90\nZwillingshof;99 %;8,00\nWeingart Barolo;14 %;abc"
 Press = Callable[[Page], None]
 

@@ -1,6 +1,6 @@
 // A photo of the tilted glass over white, from which a hue is proposed: tap the white, tap the wine. The taster confirms or not.
 import { swatches } from '../../../rules/tasting/swatches.js';
-import { html, useEffect, useId, useRef, useState } from '../../../lib/ui.js';
+import { html, useId, useLayoutEffect, useRef, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { number } from '../../../lib/format.js';
 import { hueProposals, labOnWhite } from '../../../rules/tasting/colour.js';
@@ -40,7 +40,8 @@ function Tapped({ picture, colour }) {
   const canvas = useRef(/** @type {HTMLCanvasElement | null} */ (null));
   const [marks, setMarks] = useState(/** @type {Mark[]} */ ([]));
   const scale = Math.min(1, MAX_WIDTH_PX / picture.width);
-  useEffect(() => {
+  // Before the first paint, for what somebody marks at once would be forgotten by a later start.
+  useLayoutEffect(() => {
     canvas.current?.getContext('2d', { willReadFrequently: true })?.drawImage(picture, 0, 0, canvas.current.width, canvas.current.height);
     setMarks([]);
   }, [picture]);
