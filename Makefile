@@ -7,7 +7,7 @@ PART ?=
 TOOLS := .tools/node_modules/.package-lock.json
 AUDIT := .tools/audit
 BIN := .tools/node_modules/.bin
-SCRIPTS := '.ci/*.mjs' 'static/**/*.js' 'tests/**/*.{js,mjs}' '!static/packed/**' '!static/vendor/**'
+SCRIPTS := '.ci/*.mjs' 'static/**/*.{css,js}' 'tests/**/*.{js,mjs}' '!static/packed/**' '!static/vendor/**'
 
 PYTEST := $(PY) -m pytest -n auto --dist loadfile
 

@@ -13,7 +13,10 @@ import { journaled } from './store/write_journal.js';
 import { applyTheme } from './first_paint.js';
 
 /** @typedef {(props: { path: string[], query: URLSearchParams }) => unknown} Screen */
-/** @typedef {{ Screen: Screen, prepare?: (path: string[]) => Promise<void> }} LazyScreen prepare: reads what the room shows first, so that it is not shown empty */
+/**
+ * @typedef {{ Screen: Screen, prepare?: (path: string[]) => Promise<void> }} LazyScreen prepare: reads what the room
+ *   shows first, so that it is not shown empty
+ */
 
 const screenLoaders = /** @type {Record<string, () => Promise<LazyScreen>>} */ ({
   pour: () => import('./features/pour/screen.js'),
@@ -41,14 +44,27 @@ function App({ first }) {
   useLayoutEffect(() => {
     if (Open.door === door) return undefined;
     let left = false;
-    loadScreen(door, path).then((Screen) => { if (!left) setOpen({ door, Screen }); });
-    return () => { left = true; };
+    loadScreen(door, path).then((Screen) => {
+      if (!left) setOpen({ door, Screen });
+    });
+    return () => {
+      left = true;
+    };
   }, [door]);
   return html`<a class="skip" href="#page" onClick=${skip}>${t('app.skip')}</a>
     ${Later.value && html`<${Later.value} />`}<${LazyNotices} /><${LazyInstallPrompt} />
     <${Open.Screen} key=${Open.door} path=${previousScreen.current.path} query=${previousScreen.current.query} />
     <${Toast} />
-    <nav class="rooms" aria-label=${t('app.rooms')}><ul>${screens.map((name) => html`<li><a href=${`#/${name}`} aria-current=${name === door ? 'page' : undefined}>${t(`app.room_${name}`)}</a></li>`)}</ul></nav>`;
+    <nav class="rooms" aria-label=${t('app.rooms')}>
+    <ul>
+      ${screens.map(
+        (name) => html`<li>
+      <a href=${`#/${name}`} aria-current=${name === door ? 'page' : undefined}>${t(`app.room_${name}`)}
+      </a>
+      </li>`,
+      )}
+    </ul>
+    </nav>`;
 }
 
 /** What befell the book is rare, so the words for it are fetched when there is something to tell. */
@@ -57,7 +73,9 @@ function LazyNotices() {
   const isBroken = storageState.value.loss || !['closed', 'ready'].includes(storeState.value);
   const isNews = syncStatus.value.rewoundAt || accountNews.value.length > 0 || journaled.value.length > 0;
   const something = isBroken || isNews;
-  useEffect(() => { if (something) import('./features/shell/notices.js').then(setNotices); }, [Boolean(something)]);
+  useEffect(() => {
+    if (something) import('./features/shell/notices.js').then(setNotices);
+  }, [Boolean(something)]);
   return something && Notices ? html`<${Notices.Notices} />` : null;
 }
 
@@ -65,7 +83,9 @@ function LazyNotices() {
 function LazyInstallPrompt() {
   const [Install, setInstall] = useState(/** @type {{ InstallBanner: () => unknown } | null} */ (null));
   const possible = installOption.value === 'ask' || installOption.value === 'by_hand';
-  useEffect(() => { if (possible) import('./features/shell/install_banner.js').then(setInstall); }, [possible]);
+  useEffect(() => {
+    if (possible) import('./features/shell/install_banner.js').then(setInstall);
+  }, [possible]);
   return possible && Install ? html`<${Install.InstallBanner} />` : null;
 }
 
@@ -88,7 +108,8 @@ async function boot() {
   const { room, path } = route.value;
   const door = screenOf(room);
   const asked = [loadLanguage(null), screenLoaders[door]?.()];
-  // Each in a task of its own, so that a slow phone is never deaf for long: the book's tables, and the browser's own of numbers.
+  // Each in a task of its own, so that a slow phone is never deaf for long: the book's tables, and the browser's own
+  // of numbers.
   const opened = nextTask(openStore);
   nextTask(() => number(0));
   const [book] = await Promise.all([opened, ...asked]);
@@ -105,10 +126,15 @@ async function boot() {
 
 /** @template T @param {() => T | Promise<T>} work @returns {Promise<T>} what it gives in the next task */
 function nextTask(work) {
-  return new Promise((resolve) => { setTimeout(resolve); }).then(work);
+  return new Promise((resolve) => {
+    setTimeout(resolve);
+  }).then(work);
 }
 
-/** The words are asked for by the phone's own language at once, and again where the settings have another. @param {string | null | undefined} wanted */
+/**
+ * The words are asked for by the phone's own language at once, and again where the settings have another.
+ * @param {string | null | undefined} wanted
+ */
 function loadLanguage(wanted) {
   setLanguage(wanted);
   return loadMessages();
@@ -125,5 +151,6 @@ function startBackground() {
   });
 }
 
-// Not while the module is still being read: what is asked for here is told with where it was asked, for which all of it would be read again.
+// Not while the module is still being read: what is asked for here is told with where it was asked, for which all of
+// it would be read again.
 nextTask(boot);

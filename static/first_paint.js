@@ -1,14 +1,33 @@
 /*
- * What stood there last, painted while the tables are still being opened: the light that was chosen, and the Book's first
+ * What stood there last, painted while the tables are still being opened: the light that was chosen, and the Book's
+ * first
  * page as it was seen. Needs nothing of the app. A write to the book takes the page away (tables.js),
  * so that what is painted is what the book holds.
  */
 import { themeKey, snapshotKey } from './store/database_name.js';
 
-/** @typedef {string | [string, Record<string, string>, any[]]} SnapshotNode a text, or an element with its attributes and the leaves in it */
+/**
+ * @typedef {string | [string, Record<string, string>, any[]]} SnapshotNode a text, or an element with its attributes
+ *   and the leaves in it
+ */
 
 const BOOK_HASH = '#/book';
-const TAGS = new Set(['a', 'button', 'div', 'h1', 'h2', 'header', 'input', 'label', 'li', 'main', 'nav', 'p', 'span', 'ul']);
+const TAGS = new Set([
+  'a',
+  'button',
+  'div',
+  'h1',
+  'h2',
+  'header',
+  'input',
+  'label',
+  'li',
+  'main',
+  'nav',
+  'p',
+  'span',
+  'ul',
+]);
 const ATTRIBUTES = /^(class|href|role|style|type|placeholder|aria-(hidden|label|current|pressed|posinset|setsize))$/;
 /** What may have changed meanwhile without a write: where the notes are. */
 const DYNAMIC_PARTS = '.state-words, [role="status"]';
@@ -26,9 +45,24 @@ function isOffscreen(node) {
 function serialize(element) {
   return [...element.childNodes].flatMap((node) => {
     if (node instanceof Text) return [node.data];
-    if (!(node instanceof HTMLElement) || !TAGS.has(node.localName) || node.hidden || node.matches(TRANSIENT_PARTS) || isOffscreen(node)) return [];
-    const attributes = [...node.attributes].filter(({ name }) => ATTRIBUTES.test(name)).map(({ name, value }) => [name, value]);
-    return [/** @type {SnapshotNode} */ ([node.localName, Object.fromEntries(attributes), node.matches(DYNAMIC_PARTS) ? ['\u00a0'] : serialize(node)])];
+    if (
+      !(node instanceof HTMLElement) ||
+      !TAGS.has(node.localName) ||
+      node.hidden ||
+      node.matches(TRANSIENT_PARTS) ||
+      isOffscreen(node)
+    )
+      return [];
+    const attributes = [...node.attributes]
+      .filter(({ name }) => ATTRIBUTES.test(name))
+      .map(({ name, value }) => [name, value]);
+    return [
+      /** @type {SnapshotNode} */ ([
+        node.localName,
+        Object.fromEntries(attributes),
+        node.matches(DYNAMIC_PARTS) ? ['\u00a0'] : serialize(node),
+      ]),
+    ];
   });
 }
 
@@ -47,7 +81,11 @@ function deserialize(leaf) {
   return node;
 }
 
-/** @template T @param {() => T} work @returns {T | undefined} nothing where the browser keeps no such notes; they are only a head start */
+/**
+ * @template T
+ * @param {() => T} work
+ * @returns {T | undefined} nothing where the browser keeps no such notes; they are only a head start
+ */
 function withStorage(work) {
   try {
     return work();
@@ -59,7 +97,8 @@ function withStorage(work) {
 /** Keeps the Book's first page, as it stands there now, for the next start. @param {Element} app */
 export function saveSnapshot(app) {
   const seen = JSON.stringify([document.documentElement.lang, innerWidth, serialize(app)]);
-  if (location.hash === BOOK_HASH && scrollY === 0 && seen.length < MAX_LENGTH) withStorage(() => localStorage.setItem(snapshotKey, seen));
+  if (location.hash === BOOK_HASH && scrollY === 0 && seen.length < MAX_LENGTH)
+    withStorage(() => localStorage.setItem(snapshotKey, seen));
 }
 
 /** @param {string | null | undefined} light of the settings: day, night or the phone's own */

@@ -1,4 +1,5 @@
-// The words a person sees, asked for by key. One file a language, which the server puts together of those in /words; English stands in for what a translation lacks.
+// The words a person sees, asked for by key. One file a language, which the server puts together of those in /words;
+// English stands in for what a translation lacks.
 import { numberFormat } from './lib/intl_cache.js';
 
 /** @type {Record<string, string>} */
@@ -26,7 +27,10 @@ export function locale() {
 
 /** All words of the chosen language, and the English ones beneath them. @returns {Promise<void>} */
 export async function loadMessages() {
-  const [english, own] = await Promise.all([fetchMessages('en'), language === 'en' ? {} : fetchMessages(language).catch(() => ({}))]);
+  const [english, own] = await Promise.all([
+    fetchMessages('en'),
+    language === 'en' ? {} : fetchMessages(language).catch(() => ({})),
+  ]);
   messages = { ...english, ...own };
   englishMessages = english;
 }
@@ -36,12 +40,16 @@ const fetched = new Map();
 
 /** @param {string} tag @returns {Promise<Record<string, string>>} */
 function fetchMessages(tag) {
-  const coming = fetched.get(tag) ?? fetch(`/words/${tag}.json`).then((answer) => {
-    if (!answer.ok) throw new Error(`no words in ${tag}`);
-    return answer.json();
-  });
+  const coming =
+    fetched.get(tag) ??
+    fetch(`/words/${tag}.json`).then((answer) => {
+      if (!answer.ok) throw new Error(`no words in ${tag}`);
+      return answer.json();
+    });
   fetched.set(tag, coming);
-  coming.catch(() => { fetched.delete(tag); });
+  coming.catch(() => {
+    fetched.delete(tag);
+  });
   return coming;
 }
 
@@ -52,7 +60,8 @@ function fetchMessages(tag) {
  * @param {Record<string, string | number>} [values]
  */
 export function t(key, values = {}) {
-  const plural = 'count' in values ? messages[`${key}.${pluralOf(Number(values.count))}`] ?? messages[`${key}.other`] : undefined;
+  const plural =
+    'count' in values ? (messages[`${key}.${pluralOf(Number(values.count))}`] ?? messages[`${key}.other`]) : undefined;
   const text = plural ?? messages[key];
   if (text === undefined) return key;
   return text.replace(/\{(\w+)\}/g, (whole, name) => (name in values ? written(values[name]) : whole));
@@ -69,7 +78,11 @@ function written(value) {
   return typeof value === 'number' ? numberFormat(locale()).format(value) : String(value ?? '');
 }
 
-/** The English text under a key whatever the language, for what is looked for by its English name too; empty without one. @param {string} key */
+/**
+ * The English text under a key whatever the language, for what is looked for by its English name too; empty without
+ *   one.
+ * @param {string} key
+ */
 export function inEnglish(key) {
   return englishMessages[key] ?? '';
 }

@@ -25,7 +25,8 @@ function onHashChange() {
 document.addEventListener('click', (event) => {
   const link = event.target instanceof Element ? event.target.closest('a') : null;
   const hash = link?.getAttribute('href') ?? '';
-  const ownWay = event.defaultPrevented || event.button !== 0 || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey;
+  const ownWay =
+    event.defaultPrevented || event.button !== 0 || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey;
   if (!hash.startsWith('#/') || ownWay || link?.target) return;
   event.preventDefault();
   navigate(hash.slice(1));

@@ -2,7 +2,8 @@
  * Signing in and out, the devices that are signed in, and pairing. Notes stay on the phone whatever happens here.
  *
  * @typedef {import('../store/owner.js').Owner} Owner
- * @typedef {{ id: string, name: string, made_at: string, last_seen: string, last_synced: string | null, current: boolean }} Device
+ * @typedef {{ id: string, name: string, made_at: string, last_seen: string, last_synced: string | null, current:
+ *   boolean }} Device
  * @typedef {{ id: string, url: string, svg: string, until: string, reachable: boolean }} Offer
  * @typedef {{ state: 'open' | 'claimed' | 'allowed', code: string | null, name: string | null }} Pairing
  */
@@ -27,7 +28,10 @@ export class AccountError extends Error {
   }
 }
 
-/** @returns {Promise<{ owner: Owner, device: string | null }>} device is null at the machine itself @throws {AccountError} */
+/**
+ * @returns {Promise<{ owner: Owner, device: string | null }>} device is null at the machine itself
+ * @throws {AccountError}
+ */
 export function me() {
   return ask('GET', '/api/me');
 }
@@ -69,7 +73,9 @@ export async function confirmPassphrase(passphrase) {
 /** @returns {Promise<{ name: string, file: Blob }>} the whole book as the server has it @throws {AccountError} */
 export async function exported() {
   const response = await fetch('/api/export', {
-    cache: 'no-store', redirect: 'error', headers: await ownerHeader(),
+    cache: 'no-store',
+    redirect: 'error',
+    headers: await ownerHeader(),
   }).catch(() => null);
   const type = response?.headers.get('Content-Type') ?? '';
   if (response?.ok && /zip/.test(type)) {
@@ -160,7 +166,7 @@ async function databaseOf(uid) {
 
 /** @returns {Promise<string[]>} */
 async function databaseNames() {
-  const found = await indexedDB.databases?.() ?? [];
+  const found = (await indexedDB.databases?.()) ?? [];
   return [...new Set([databaseName, ...found.map(({ name }) => name ?? '')])].filter(isOurDatabase);
 }
 
@@ -173,8 +179,15 @@ async function databaseNames() {
 export async function ask(method, path, body) {
   const mine = OF_AN_OWNER.test(path) ? await ownerHeader() : keyHeader();
   const response = await fetch(path, {
-    method, cache: 'no-store', redirect: 'error', signal: AbortSignal.timeout(timing.request_timeout_ms),
-    headers: { Accept: 'application/json', ...(body === undefined ? {} : { 'Content-Type': 'application/json' }), ...mine },
+    method,
+    cache: 'no-store',
+    redirect: 'error',
+    signal: AbortSignal.timeout(timing.request_timeout_ms),
+    headers: {
+      Accept: 'application/json',
+      ...(body === undefined ? {} : { 'Content-Type': 'application/json' }),
+      ...mine,
+    },
     ...(body === undefined ? {} : { body: JSON.stringify(body) }),
   }).catch(() => null);
   if (!response || !/json/.test(response.headers.get('Content-Type') ?? '')) throw new AccountError('no_network');

@@ -26,7 +26,9 @@ export async function eraseHere() {
 function forgetStorage() {
   try {
     // A book beside this one has a name that goes on with a dash.
-    const ours = Object.keys(localStorage).filter((name) => name.startsWith(`${databaseName}.`) && name !== BROWSER_KEY);
+    const ours = Object.keys(localStorage).filter(
+      (name) => name.startsWith(`${databaseName}.`) && name !== BROWSER_KEY,
+    );
     for (const name of ours) localStorage.removeItem(name);
   } catch {
     // A browser that keeps nothing there has nothing to forget.

@@ -49,9 +49,14 @@ export async function acknowledgeEvents() {
  * @returns {Promise<any>} null where there is no answer
  */
 async function ask(path, more = {}) {
-  const headers = { Accept: 'application/json', ...more.headers, ...await ownerHeader() };
+  const headers = { Accept: 'application/json', ...more.headers, ...(await ownerHeader()) };
   const patience = AbortSignal.timeout(timing.request_timeout_ms);
-  const response = await fetch(path, { cache: 'no-store', redirect: 'error', signal: patience, ...more, headers })
-    .catch(() => null);
+  const response = await fetch(path, {
+    cache: 'no-store',
+    redirect: 'error',
+    signal: patience,
+    ...more,
+    headers,
+  }).catch(() => null);
   return response?.ok ? response.json().catch(() => null) : null;
 }

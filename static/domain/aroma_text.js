@@ -17,7 +17,8 @@ export function parseAroma(entry) {
 }
 
 /**
- * The words of one step, those that were not there before set in heavier type and said so, and those that faded named after them.
+ * The words of one step, those that were not there before set in heavier type and said so, and those that faded
+ * named after them.
  * @param {{ entries: string[] | null | undefined, before?: string[] | null | undefined }} props
  */
 export function AromaLine({ entries, before }) {
@@ -26,12 +27,25 @@ export function AromaLine({ entries, before }) {
   const known = new Set(earlier?.map((each) => each.id));
   const faded = (earlier ?? []).filter((each) => !now.some((other) => other.id === each.id));
   return html`<p class="aroma-line">
-      ${now.map((each, index) => html`<${AromaWord} aroma=${each} fresh=${earlier !== null && earlier.length > 0 && !known.has(each.id)} last=${index === now.length - 1} />`)}
+      ${now.map(
+        (each, index) => html`<${AromaWord} aroma=${each}
+          fresh=${earlier !== null && earlier.length > 0 && !known.has(each.id)} last=${index === now.length - 1} />`,
+      )}
     </p>
-    ${faded.length > 0 && now.length > 0 && html`<p class="soft small">${t('book.faded', { words: faded.map((each) => each.text).join(', ') })}</p>`}`;
+    ${
+      faded.length > 0 &&
+      now.length > 0 &&
+      html`<p class="soft small">
+      ${t('book.faded', { words: faded.map((each) => each.text).join(', ') })}
+    </p>`
+    }`;
 }
 
 /** @param {{ aroma: Aroma, fresh: boolean, last: boolean }} props */
 function AromaWord({ aroma: each, fresh, last }) {
-  return html`<span class=${fresh ? 'fresh-word' : undefined}>${each.text}</span>${each.strength && html`<span class="soft small"> ${t(`book.strength_${each.strength}`)}</span>`}${fresh && html`<span class="unseen"> ${t('book.appeared')}</span>`}${last ? '' : ', '}`;
+  return html`<span class=${fresh ? 'fresh-word' : undefined}>${each.text}
+  </span>
+  ${each.strength && html`<span class="soft small"> ${t(`book.strength_${each.strength}`)}</span>`}
+  ${fresh && html`<span class="unseen"> ${t('book.appeared')}</span>`}
+  ${last ? '' : ', '}`;
 }

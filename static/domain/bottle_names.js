@@ -32,7 +32,10 @@ export function bottleName(bottle) {
   return vintage && !name.includes(vintage) ? `${name} ${vintage}` : name;
 }
 
-/** The small line under the name; the figure stands first, where a long style name cannot push it off the line. @param {Row | null | undefined} bottle */
+/**
+ * The small line under the name; the figure stands first, where a long style name cannot push it off the line.
+ * @param {Row | null | undefined} bottle
+ */
 export function bottleLine(bottle) {
   if (!bottle || bottle.fields['covered']) return '';
   return [labelAbv(bottle), styleName(bottle.fields['style'])].filter(Boolean).join(' \u00b7 ');
@@ -42,7 +45,8 @@ export function bottleLine(bottle) {
 export function labelAbv(bottle) {
   const { label_abv, label_abv_low, label_abv_high } = bottle?.fields ?? {};
   if (isNumber(label_abv)) return abv(label_abv);
-  if (isNumber(label_abv_low) && isNumber(label_abv_high)) return `${number(label_abv_low)}\u2013${abv(label_abv_high)}`;
+  if (isNumber(label_abv_low) && isNumber(label_abv_high))
+    return `${number(label_abv_low)}\u2013${abv(label_abv_high)}`;
   return '';
 }
 

@@ -5,5 +5,10 @@ import { plainText as normalizeForSearch } from '../lib/plain_text.js';
 /** @returns {import('../components/form/search_select.js').Item[]} */
 export function currencyItems() {
   const names = new Intl.DisplayNames(locale(), { type: 'currency' });
-  return Intl.supportedValuesOf('currency').map((code) => ({ id: code, label: code, note: names.of(code) ?? code, find: normalizeForSearch(`${code} ${names.of(code) ?? ''}`) }));
+  return Intl.supportedValuesOf('currency').map((code) => ({
+    id: code,
+    label: code,
+    note: names.of(code) ?? code,
+    find: normalizeForSearch(`${code} ${names.of(code) ?? ''}`),
+  }));
 }

@@ -13,7 +13,8 @@ const ROW_REM = 5.25;
 const MONTH_REM = 2.75;
 
 /**
- * Each letter of a search makes them anew, and the whole book has ten thousand: no more is made of a line than where it stands.
+ * Each letter of a search makes them anew, and the whole book has ten thousand: no more is made of a line than
+ * where it stands.
  * @param {ListEntry[]} entries newest first
  * @returns {Lines}
  */
@@ -41,7 +42,11 @@ export function listRows(entries) {
 /** @param {ListEntry[]} entries @param {number} index as in `shown` above */
 function listRow(entries, index) {
   const entry = /** @type {ListEntry} */ (entries[index < 0 ? -1 - index : index]);
-  if (index < 0) return { key: `month-${entry.at.slice(0, 7)}`, row: html`<h2 class="ledger-month">${entry.at ? monthName(entry.at) : t('book.no_day')}</h2>` };
+  if (index < 0)
+    return {
+      key: `month-${entry.at.slice(0, 7)}`,
+      row: html`<h2 class="ledger-month">${entry.at ? monthName(entry.at) : t('book.no_day')}</h2>`,
+    };
   const firstOfDay = entries[index - 1]?.at.slice(0, 10) !== entry.at.slice(0, 10);
   return { key: entry.id, row: html`<${ListRow} entry=${entry} firstOfDay=${firstOfDay} />` };
 }
@@ -49,8 +54,14 @@ function listRow(entries, index) {
 /** @param {{ entry: ListEntry, firstOfDay: boolean }} props the day stands only beside the first line of it */
 function ListRow({ entry: { id, at, liking, about }, firstOfDay }) {
   return html`<a class="ledger-row" href=${`#/book/${id}`}>
-    <span class="ledger-day figure" aria-hidden="true">${firstOfDay && at ? date(localDateTime(at), { day: 'numeric' }) : ''}</span>
-    <span class="ledger-what"><span class="name">${about.name}</span><span class="soft small">${about.line || '\u00a0'}</span>
+    <span class="ledger-day figure" aria-hidden="true">
+      ${firstOfDay && at ? date(localDateTime(at), { day: 'numeric' }) : ''}
+    </span>
+    <span class="ledger-what">
+    <span class="name">${about.name}
+    </span>
+    <span class="soft small">${about.line || '\u00a0'}
+    </span>
       <span class="unseen">${at ? date(localDateTime(at)) : ''}</span></span>
     <${LikingValue} liking=${liking} />
   </a>`;
@@ -58,11 +69,21 @@ function ListRow({ entry: { id, at, liking, about }, firstOfDay }) {
 
 /** @param {{ liking: number | null | undefined }} props */
 export function LikingValue({ liking }) {
-  if (!liking) return html`<span class="ruled-figure none"><span aria-hidden="true">${'\u2013'}</span><span class="unseen">${t('parts.not_judged')}</span></span>`;
-  return html`<${ValueWithBar} figure=${String(liking)} said=${t(`liking.${liking}`)} min=${1} max=${9} at=${liking} />`;
+  if (!liking)
+    return html`<span class="ruled-figure none">
+    <span aria-hidden="true">${'\u2013'}
+    </span>
+    <span class="unseen">${t('parts.not_judged')}
+    </span>
+    </span>`;
+  return html`<${ValueWithBar} figure=${String(liking)} said=${t(`liking.${liking}`)} min=${1} max=${9}
+      at=${liking} />`;
 }
 
-/** The wall clock of the place where it was tasted, whatever zone the phone is in now. @param {string} moment RFC 3339 */
+/**
+ * The wall clock of the place where it was tasted, whatever zone the phone is in now.
+ * @param {string} moment RFC 3339
+ */
 export function localDateTime(moment) {
   return moment.slice(0, 19);
 }

@@ -12,7 +12,8 @@ export async function openBottle(bottle, stock) {
   const tasting = newId();
   const from = route.peek();
   const count = stock?.fields['count'] ?? 0;
-  const less = stock && count > 0 ? [{ kind: /** @type {const} */ ('stock'), id: stock.id, fields: { count: count - 1 } }] : [];
+  const less =
+    stock && count > 0 ? [{ kind: /** @type {const} */ ('stock'), id: stock.id, fields: { count: count - 1 } }] : [];
   await saveMany([{ kind: 'tasting', id: tasting, fields: { bottle, tasted_at: timestamp() } }, ...less]);
   navigate(`/pour/${tasting}/note`);
   if (!stock || !less.length) return;

@@ -5,7 +5,8 @@ import { countryName } from './country_names.js';
 
 /**
  * What the server alone reckons with, and a packed client does not hold (.ci/pack.mjs leaves it out).
- * @typedef {`legal_${string}` | `abv_${string}` | `${string}_sd` | 'intensity' | 'acidity' | 'tannin' | 'body' | 'group' | 'world' | 'note' | 'ageing_colour'} ServersOwn
+ * @typedef {`legal_${string}` | `abv_${string}` | `${string}_sd` | 'intensity' | 'acidity' | 'tannin' | 'body' |
+ *   'group' | 'world' | 'note' | 'ageing_colour'} ServersOwn
  */
 /** @typedef {(typeof file.styles)[number]} Row */
 /** @typedef {{ [field in keyof Row as Exclude<field, ServersOwn>]: Row[field] }} Style */
@@ -17,7 +18,7 @@ const alsoCalled = /** @type {Record<string, string[]>} */ (file.grapes_also_cal
 
 /** @param {string | null | undefined} id */
 export function styleOf(id) {
-  return id ? stylesById.get(id) ?? null : null;
+  return id ? (stylesById.get(id) ?? null) : null;
 }
 
 /** @param {string | null | undefined} id @returns {string} empty without a style */
@@ -42,15 +43,32 @@ export function originOf(style) {
   return [...new Set([placeName(home), countryName(countryOf(home))])].filter(Boolean).join(', ');
 }
 
-/** The places of a style without their countries, in the chosen language and in English. @param {Style} style @returns {string[]} */
+/**
+ * The places of a style without their countries, in the chosen language and in English.
+ * @param {Style} style
+ * @returns {string[]}
+ */
 export function regionsOf(style) {
-  return style.regions.flatMap((place) => (place === countryOf(place) ? [countryName(place), countryName(place, 'en')] : [t(`region.${place}`), inEnglish(`region.${place}`)]));
+  return style.regions.flatMap((place) =>
+    place === countryOf(place)
+      ? [countryName(place), countryName(place, 'en')]
+      : [t(`region.${place}`), inEnglish(`region.${place}`)],
+  );
 }
 
-/** The names of a style, of its grapes and of what people call it, in the chosen language and in English. @param {Style} style @returns {string[]} */
+/**
+ * The names of a style, of its grapes and of what people call it, in the chosen language and in English.
+ * @param {Style} style
+ * @returns {string[]}
+ */
 export function aliases(style) {
   const key = `style.${style.style_id}`;
-  return [t(key), inEnglish(key), ...style.nicknames, ...style.grapes.flatMap((grape) => [grape, ...alsoCalled[grape] ?? []])];
+  return [
+    t(key),
+    inEnglish(key),
+    ...style.nicknames,
+    ...style.grapes.flatMap((grape) => [grape, ...(alsoCalled[grape] ?? [])]),
+  ];
 }
 
 /** @param {Style} style @returns {string[]} */

@@ -10,7 +10,12 @@ import { LikingValue, localDateTime } from './list_rows.js';
 export function TastingRow({ tasting }) {
   const { tasted_at, place, words, liking } = tasting.fields;
   return html`<a class="ledger-row dated" href=${`#/book/${tasting.id}`}>
-    <span class="ledger-what"><span class="name">${tasted_at ? date(localDateTime(tasted_at)) : t('book.no_day')}</span><span class="soft small">${words || place || '\u00a0'}</span></span>
+    <span class="ledger-what">
+    <span class="name">${tasted_at ? date(localDateTime(tasted_at)) : t('book.no_day')}
+    </span>
+    <span class="soft small">${words || place || '\u00a0'}
+    </span>
+    </span>
     <${LikingValue} liking=${liking} />
   </a>`;
 }

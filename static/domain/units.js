@@ -17,12 +17,22 @@ export function cachedSettings() {
 
 /** @returns {Unit} */
 export function temperatureUnit() {
-  if (cachedSettings()['temperature_unit'] !== 'fahrenheit') return { unit: t('temperature_unit.celsius'), shown: (value) => value, kept: (value) => value };
-  return { unit: t('temperature_unit.fahrenheit'), shown: (celsius) => rounded(celsius * 9 / 5 + 32, 1), kept: (fahrenheit) => rounded((fahrenheit - 32) * 5 / 9, 3) };
+  if (cachedSettings()['temperature_unit'] !== 'fahrenheit')
+    return { unit: t('temperature_unit.celsius'), shown: (value) => value, kept: (value) => value };
+  return {
+    unit: t('temperature_unit.fahrenheit'),
+    shown: (celsius) => rounded((celsius * 9) / 5 + 32, 1),
+    kept: (fahrenheit) => rounded(((fahrenheit - 32) * 5) / 9, 3),
+  };
 }
 
 /** @returns {Unit} */
 export function volumeUnit() {
-  if (cachedSettings()['volume_unit'] !== 'fluid_ounce') return { unit: t('pour.ml'), shown: (value) => value, kept: (value) => value };
-  return { unit: t('pour.fl_oz'), shown: (ml) => rounded(ml / ML_PER_US_FLUID_OUNCE, 2), kept: (ounces) => rounded(ounces * ML_PER_US_FLUID_OUNCE, 3) };
+  if (cachedSettings()['volume_unit'] !== 'fluid_ounce')
+    return { unit: t('pour.ml'), shown: (value) => value, kept: (value) => value };
+  return {
+    unit: t('pour.fl_oz'),
+    shown: (ml) => rounded(ml / ML_PER_US_FLUID_OUNCE, 2),
+    kept: (ounces) => rounded(ounces * ML_PER_US_FLUID_OUNCE, 3),
+  };
 }

@@ -1,4 +1,5 @@
-// Numbers, dates and units as the taster's own settings and locale write them. Records hold millilitres, degrees Celsius and RFC 3339.
+// Numbers, dates and units as the taster's own settings and locale write them. Records hold millilitres, degrees
+// Celsius and RFC 3339.
 import { dateFormat, numberFormat } from './intl_cache.js';
 import { locale } from '../i18n.js';
 
@@ -9,7 +10,12 @@ export function number(value, digits = 1) {
 
 /** @param {number} value per cent by volume, as printed */
 export function abv(value) {
-  return numberFormat(locale(), { style: 'unit', unit: 'percent', minimumFractionDigits: Number.isInteger(value) ? 0 : 1, maximumFractionDigits: 2 }).format(value);
+  return numberFormat(locale(), {
+    style: 'unit',
+    unit: 'percent',
+    minimumFractionDigits: Number.isInteger(value) ? 0 : 1,
+    maximumFractionDigits: 2,
+  }).format(value);
 }
 
 /** @param {number} share 0..1 */
@@ -32,24 +38,38 @@ export function price(amount, currency) {
   return numberFormat(locale(), { style: 'currency', currency }).format(amount);
 }
 
-/** The sign that stands beside an amount of this money, as the taster's language writes it. @param {string | null | undefined} currency ISO 4217 */
+/**
+ * The sign that stands beside an amount of this money, as the taster's language writes it.
+ * @param {string | null | undefined} currency ISO 4217
+ */
 export function currencySign(currency) {
   if (!currency) return '';
-  return numberFormat(locale(), { style: 'currency', currency }).formatToParts(0).find((part) => part.type === 'currency')?.value ?? currency;
+  return (
+    numberFormat(locale(), { style: 'currency', currency })
+      .formatToParts(0)
+      .find((part) => part.type === 'currency')?.value ?? currency
+  );
 }
 
 /** @param {number} celsius @param {string | null | undefined} unit */
 export function temperature(celsius, unit) {
   const fahrenheit = unit === 'fahrenheit';
-  const value = fahrenheit ? celsius * 9 / 5 + 32 : celsius;
-  return numberFormat(locale(), { style: 'unit', unit: fahrenheit ? 'fahrenheit' : 'celsius', maximumFractionDigits: fahrenheit ? 0 : 1 }).format(value);
+  const value = fahrenheit ? (celsius * 9) / 5 + 32 : celsius;
+  return numberFormat(locale(), {
+    style: 'unit',
+    unit: fahrenheit ? 'fahrenheit' : 'celsius',
+    maximumFractionDigits: fahrenheit ? 0 : 1,
+  }).format(value);
 }
 
 /** @param {number} ml @param {string | null | undefined} unit */
 export function volume(ml, unit) {
   const ounces = unit === 'fluid_ounce';
-  return numberFormat(locale(), { style: 'unit', unit: ounces ? 'fluid-ounce' : 'milliliter', maximumFractionDigits: ounces ? 1 : 0 })
-    .format(ounces ? ml / ML_PER_US_FLUID_OUNCE : ml);
+  return numberFormat(locale(), {
+    style: 'unit',
+    unit: ounces ? 'fluid-ounce' : 'milliliter',
+    maximumFractionDigits: ounces ? 1 : 0,
+  }).format(ounces ? ml / ML_PER_US_FLUID_OUNCE : ml);
 }
 
 /** @param {string[]} items */
@@ -65,7 +85,11 @@ export const ML_PER_US_FLUID_OUNCE = 29.5735295625;
  * @param {string} text
  */
 export function parseNumber(text) {
-  const clean = text.trim().replace(/[\s\u00a0\u202f%]/g, '').replace(',', '.').replace('\u2212', '-');
+  const clean = text
+    .trim()
+    .replace(/[\s\u00a0\u202f%]/g, '')
+    .replace(',', '.')
+    .replace('\u2212', '-');
   if (clean === '') return null;
   return /^-?(\d+\.?\d*|\.\d+)$/.test(clean) ? Number(clean) : NaN;
 }

@@ -1,4 +1,5 @@
-// Formatters of numbers and dates, each made once: making one costs far more than using it, and a list uses it for every row.
+// Formatters of numbers and dates, each made once: making one costs far more than using it, and a list uses it for
+// every row.
 
 /** @type {Map<string, Intl.NumberFormat>} */
 const numberFormats = new Map();

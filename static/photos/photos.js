@@ -36,7 +36,13 @@ export async function addPhoto(of, file) {
   await keepBytes({ id, bytes, media_type, state: 'unsent', errors: null, tries: 0, not_before_ms: 0 });
   try {
     await save('photo', id, {
-      ...of, taken_at: timestamp(), media_type, width_px, height_px, bytes: bytes.byteLength, sha256: await sha256(bytes),
+      ...of,
+      taken_at: timestamp(),
+      media_type,
+      width_px,
+      height_px,
+      bytes: bytes.byteLength,
+      sha256: await sha256(bytes),
     });
   } catch (error) {
     await transaction('rw', ['photo_bytes'], (tx) => tx.photo_bytes.delete(id)).catch(() => undefined);
@@ -45,10 +51,19 @@ export async function addPhoto(of, file) {
   return id;
 }
 
-/** @param {{ bottle?: string, tasting?: string }} of @returns {Promise<import('../store/record.js').Row[]>} oldest first */
+/**
+ * @param {{ bottle?: string, tasting?: string }} of
+ * @returns {Promise<import('../store/record.js').Row[]>} oldest first
+ */
 export function photosOf(of) {
   const [field, id] = of.tasting ? ['tasting', of.tasting] : ['bottle', String(of.bottle)];
-  return withReconnect(() => db.photo.where(`fields.${field}`).equals(id).filter((row) => !row.gone).toArray());
+  return withReconnect(() =>
+    db.photo
+      .where(`fields.${field}`)
+      .equals(id)
+      .filter((row) => !row.gone)
+      .toArray(),
+  );
 }
 
 /**
@@ -60,7 +75,10 @@ export async function photo(id) {
   const kept = await withReconnect(() => db.photo_bytes.get(id));
   if (kept) return new Blob([kept.bytes], { type: kept.media_type });
   try {
-    const response = await fetch(`/api/photos/${id}`, { headers: await ownerHeader(), signal: AbortSignal.timeout(timing.request_timeout_ms) });
+    const response = await fetch(`/api/photos/${id}`, {
+      headers: await ownerHeader(),
+      signal: AbortSignal.timeout(timing.request_timeout_ms),
+    });
     const found = response.ok ? await response.blob() : null;
     return found?.type.startsWith('image/') ? found : null;
   } catch {
@@ -68,7 +86,10 @@ export async function photo(id) {
   }
 }
 
-/** @returns {Promise<{ unsent: number, refused: { id: string, errors: import('../store/validate.js').FieldErrors }[] }>} */
+/**
+ * @returns {Promise<{ unsent: number, refused: { id: string, errors: import('../store/validate.js').FieldErrors }[]
+ *   }>}
+ */
 export function photoQueue() {
   return withReconnect(async () => {
     const unsent = await db.photo_bytes.where('state').equals('unsent').count();

@@ -19,7 +19,9 @@ export class PhotoError extends Error {
  * @throws {PhotoError}
  */
 export async function resizePhoto(file) {
-  const picture = await createImageBitmap(file).catch((cause) => { throw new PhotoError('not_image', cause); });
+  const picture = await createImageBitmap(file).catch((cause) => {
+    throw new PhotoError('not_image', cause);
+  });
   const scale = Math.min(1, LONGEST_EDGE_PX / Math.max(picture.width, picture.height));
   const [width_px, height_px] = [picture.width, picture.height].map((edge) => Math.max(1, Math.round(edge * scale)));
   const canvas = new OffscreenCanvas(Number(width_px), Number(height_px));
@@ -30,5 +32,10 @@ export async function resizePhoto(file) {
   context.drawImage(picture, 0, 0, canvas.width, canvas.height);
   picture.close();
   const blob = await canvas.convertToBlob({ type: 'image/jpeg', quality: QUALITY });
-  return { bytes: await blob.arrayBuffer(), media_type: 'image/jpeg', width_px: canvas.width, height_px: canvas.height };
+  return {
+    bytes: await blob.arrayBuffer(),
+    media_type: 'image/jpeg',
+    width_px: canvas.width,
+    height_px: canvas.height,
+  };
 }

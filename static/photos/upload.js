@@ -18,7 +18,11 @@ let again = false;
 export function uploadPhotos() {
   // One that was taken meanwhile is not on the list of those being sent.
   again = sending !== null;
-  sending ??= sendAll().catch(() => null).finally(() => { sending = null; });
+  sending ??= sendAll()
+    .catch(() => null)
+    .finally(() => {
+      sending = null;
+    });
   return sending;
 }
 
@@ -37,7 +41,7 @@ async function sendDue() {
     /** @type {PhotoBytes | undefined} */
     const row = await db.photo_bytes.get(id);
     // The server takes the picture of a record that it knows; the sync that brings it comes by here again.
-    if (!row || await db.outbox.get(id)) continue;
+    if (!row || (await db.outbox.get(id))) continue;
     const left = row.not_before_ms > Date.now() ? { ...row, stop: false } : await sendOne(row);
     if (left) next_ms = Math.min(next_ms, left.not_before_ms);
     if (left?.stop) break;
@@ -53,13 +57,23 @@ const NOT_NOW = [401, 403, 409, 421, 429, 503, 507];
  * @returns {Promise<{ not_before_ms: number, stop: boolean } | null>} null where it need not be sent again
  */
 async function sendOne(row) {
-  if (row.was_sent && await isThere(row.id)) return settle(row, { state: 'sent' });
-  const response = await ask('PUT', row.id, { body: row.bytes, headers: { 'Content-Type': row.media_type } }, 2 * timing.request_timeout_ms);
+  if (row.was_sent && (await isThere(row.id))) return settle(row, { state: 'sent' });
+  const response = await ask(
+    'PUT',
+    row.id,
+    { body: row.bytes, headers: { 'Content-Type': row.media_type } },
+    2 * timing.request_timeout_ms,
+  );
   // A captive portal answers pages of its own with any status: only the server names the photo.
-  const told = /json/.test(response?.headers.get('Content-Type') ?? '') ? await response?.json().catch(() => null) : null;
+  const told = /json/.test(response?.headers.get('Content-Type') ?? '')
+    ? await response?.json().catch(() => null)
+    : null;
   if (response?.ok && told?.id === row.id) return settle(row, { state: 'sent', errors: null });
   if (response && told && [400, 413, 415, 422].includes(response.status)) {
-    return settle(row, { state: 'refused', errors: told.errors ?? { record: [{ code: String(told.code ?? 'refused') }] } });
+    return settle(row, {
+      state: 'refused',
+      errors: told.errors ?? { record: [{ code: String(told.code ?? 'refused') }] },
+    });
   }
   const wait_ms = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** row.tries) * (0.5 + Math.random() / 2);
   const not_before_ms = Date.now() + wait_ms;
@@ -87,8 +101,15 @@ async function isThere(id) {
  * @returns {Promise<Response | null>}
  */
 async function ask(method, id, more, patience_ms) {
-  const headers = { ...more.headers, ...await ownerHeader() };
-  return fetch(`/api/photos/${id}`, { ...more, method, headers, redirect: 'error', cache: 'no-store', signal: AbortSignal.timeout(patience_ms) }).catch(() => null);
+  const headers = { ...more.headers, ...(await ownerHeader()) };
+  return fetch(`/api/photos/${id}`, {
+    ...more,
+    method,
+    headers,
+    redirect: 'error',
+    cache: 'no-store',
+    signal: AbortSignal.timeout(patience_ms),
+  }).catch(() => null);
 }
 
 /**

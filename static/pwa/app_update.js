@@ -10,14 +10,19 @@ export const updateAvailable = signal(false);
 let registration = null;
 let reloading = false;
 
-/** Registers the worker and looks for new versions whenever the app is shown again: an installed app may never navigate. */
+/**
+ * Registers the worker and looks for new versions whenever the app is shown again: an installed app may never
+ *   navigate.
+ */
 export async function registerServiceWorker() {
   if (!('serviceWorker' in navigator)) return;
   const controlled = navigator.serviceWorker.controller !== null;
   registration = await navigator.serviceWorker.register(workerUrl(), { updateViaCache: 'none' }).catch(() => null);
   if (!registration) return;
   watchInstalling(registration);
-  registration.addEventListener('updatefound', () => { if (registration) watchInstalling(registration); });
+  registration.addEventListener('updatefound', () => {
+    if (registration) watchInstalling(registration);
+  });
   document.addEventListener('visibilitychange', checkForUpdate);
   let first = !controlled;
   navigator.serviceWorker.addEventListener('controllerchange', () => {
@@ -29,13 +34,18 @@ export async function registerServiceWorker() {
 /** The one script address that may be handed to the browser: the pages' policy lets no other text become one. */
 function workerUrl() {
   const policies = /** @type {any} */ (globalThis).trustedTypes;
-  return policies ? policies.createPolicy('secondnose', { createScriptURL: () => '/sw.js' }).createScriptURL('') : '/sw.js';
+  return policies
+    ? policies.createPolicy('secondnose', { createScriptURL: () => '/sw.js' }).createScriptURL('')
+    : '/sw.js';
 }
 
 /** Loads the new version. Everything noted is in the tables already. */
 export function applyUpdate() {
   const waiting = registration?.waiting;
-  if (!waiting) { reload(); return; }
+  if (!waiting) {
+    reload();
+    return;
+  }
   reloading = true;
   waiting.postMessage({ type: 'SKIP_WAITING' });
 }

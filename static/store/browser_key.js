@@ -17,10 +17,10 @@ function browserKey() {
   try {
     const kept = localStorage.getItem(BROWSER_KEY);
     if (kept) return kept;
-    localStorage.setItem(BROWSER_KEY, held ||= fresh());
+    localStorage.setItem(BROWSER_KEY, (held ||= fresh()));
     return localStorage.getItem(BROWSER_KEY) ?? held;
   } catch {
-    return held ||= fresh();
+    return (held ||= fresh());
   }
 }
 

@@ -7,7 +7,9 @@ export function canonical(value) {
   if (Array.isArray(value)) return `[${value.map(canonical).join(',')}]`;
   if (value === null || typeof value !== 'object') return JSON.stringify(value);
   const entries = /** @type {Record<string, unknown>} */ (value);
-  const pairs = Object.keys(entries).sort().map((key) => `${JSON.stringify(key)}:${canonical(entries[key])}`);
+  const pairs = Object.keys(entries)
+    .sort()
+    .map((key) => `${JSON.stringify(key)}:${canonical(entries[key])}`);
   return `{${pairs.join(',')}}`;
 }
 

@@ -7,4 +7,6 @@ import { signal } from '../vendor/signals-core.js';
 /** How many changes were seen since the page was opened. */
 export const changeCount = signal(0);
 
-Dexie.on('storagemutated', () => { changeCount.value += 1; });
+Dexie.on('storagemutated', () => {
+  changeCount.value += 1;
+});

@@ -3,7 +3,8 @@
  *
  * @typedef {Object} ClockState
  * @property {'clock'} name
- * @property {string} book made with the tables and never changed, so that a book that was lost and begun anew is told apart
+ * @property {string} book made with the tables and never changed, so that a book that was lost and begun anew is
+ *   told apart
  * @property {string} device
  * @property {string | null} last the latest clock given out or seen
  * @property {number} offset_ms what to add to the phone's own time to have the server's; 0 while they agree

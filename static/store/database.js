@@ -6,15 +6,18 @@
  * @typedef {import('./record.js').Kind} Kind
  *
  * @typedef {Pick<BookRecord, 'fields' | 'clocks' | 'deleted' | 'deleted_clock'>} Delta
- * @typedef {Object} OutboxEntry what the server has not confirmed of one record: a change as it goes on the wire, and how it fares
+ * @typedef {Object} OutboxEntry what the server has not confirmed of one record: a change as it goes on the wire,
+ *   and how it fares
  * @property {string} id
  * @property {Kind} kind
  * @property {Record<string, any>} fields
  * @property {Record<string, string>} clocks
  * @property {boolean} deleted
  * @property {string | null} deleted_clock
- * @property {Delta[]} [earlier] what stood here before and was never sent, the oldest first; absent where there is nothing
- * @property {0 | 1 | 2} held 0: goes up next; 1: refused, until somebody mends it; 2: broke the server, waits for `not_before_ms`
+ * @property {Delta[]} [earlier] what stood here before and was never sent, the oldest first; absent where there is
+ *   nothing
+ * @property {0 | 1 | 2} held 0: goes up next; 1: refused, until somebody mends it; 2: broke the server, waits for
+ *   `not_before_ms`
  * @property {Record<string, {code: string, bound?: number}[]> | null} errors why it was refused
  * @property {number} tries times that the server failed over this record alone
  * @property {number} not_before_ms when to offer it again
@@ -25,24 +28,26 @@ import { databaseName, dropSnapshot } from './database_name.js';
 import { StoreError, isConnectionLost, storeError } from './errors.js';
 
 /** Every published step stays here for good: a phone may come from any of them. */
-const SCHEMA_VERSIONS = [{
-  version: 1,
-  stores: {
-    tasting: 'id, fields.tasted_at, fields.bottle, fields.visit',
-    bottle: 'id, fields.gtin',
-    visit: 'id',
-    pick: 'id, fields.bottle',
-    stock: 'id, fields.bottle',
-    photo: 'id, fields.bottle, fields.tasting',
-    settings: 'id',
-    // Records of kinds that only a newer client knows, kept until this one is newer too.
-    unknown_kind: 'id, kind',
-    outbox: 'id, kind, held',
-    meta: 'name',
-    photo_bytes: 'id, state',
-    cache: 'name',
+const SCHEMA_VERSIONS = [
+  {
+    version: 1,
+    stores: {
+      tasting: 'id, fields.tasted_at, fields.bottle, fields.visit',
+      bottle: 'id, fields.gtin',
+      visit: 'id',
+      pick: 'id, fields.bottle',
+      stock: 'id, fields.bottle',
+      photo: 'id, fields.bottle, fields.tasting',
+      settings: 'id',
+      // Records of kinds that only a newer client knows, kept until this one is newer too.
+      unknown_kind: 'id, kind',
+      outbox: 'id, kind, held',
+      meta: 'name',
+      photo_bytes: 'id, state',
+      cache: 'name',
+    },
   },
-}];
+];
 
 /** Of what the Book's first page shows. */
 const SNAPSHOT_TABLES = new Set(['tasting', 'bottle', 'visit', 'settings']);
@@ -62,8 +67,9 @@ Dexie.debug = false;
 
 /** @param {'strict' | 'relaxed'} durability */
 function connect(durability) {
-  const tx = /** @type {Transaction} */ (/** @type {unknown} */ (
-    new Dexie(databaseName, { chromeTransactionDurability: durability })));
+  const tx = /** @type {Transaction} */ (
+    /** @type {unknown} */ (new Dexie(databaseName, { chromeTransactionDurability: durability }))
+  );
   for (const step of SCHEMA_VERSIONS) tx.version(step.version).stores(step.stores);
   // A newer version of the app in another tab wants to change the tables: step aside at once, or it waits for ever.
   tx.on('versionchange', (event) => {
@@ -71,7 +77,9 @@ function connect(durability) {
     tx.close({ disableAutoOpen: true });
     storeState.value = 'outdated';
   });
-  tx.on('blocked', () => { storeState.value = 'blocked'; });
+  tx.on('blocked', () => {
+    storeState.value = 'blocked';
+  });
   return tx;
 }
 
@@ -79,7 +87,8 @@ function connect(durability) {
  * closed: not opened yet; blocked: an older tab still holds the tables; outdated: this tab is the older one and must be
  * loaded again; no_storage: the browser keeps nothing for this page; connection_lost: to be loaded again;
  * full: the phone has no room left (the last save failed, all before it are there).
- * @type {import('../vendor/signals-core.js').Signal<'closed' | 'ready' | 'blocked' | 'outdated' | 'no_storage' | 'connection_lost' | 'full'>}
+ * @type {import('../vendor/signals-core.js').Signal<'closed' | 'ready' | 'blocked' | 'outdated' | 'no_storage' |
+ *   'connection_lost' | 'full'>}
  */
 export const storeState = signal('closed');
 
@@ -114,7 +123,8 @@ export async function transaction(mode, tables, work, { strict = true } = {}) {
 }
 
 /**
- * How long the system may still be closing what it closed: an opening that comes too early is broken off with it. A second in
+ * How long the system may still be closing what it closed: an opening that comes too early is broken off with it. A
+ * second in
  * all, for somebody waits.
  */
 const PAUSES_MS = [0, 50, 200, 750];
@@ -133,8 +143,12 @@ export async function withReconnect(work) {
       return await work();
     } catch (error) {
       const pause_ms = PAUSES_MS[time];
-      if (pause_ms === undefined || !isConnectionLost(error) || storeState.value === 'outdated') throw toStoreError(error);
-      if (pause_ms) await new Promise((go) => { setTimeout(go, pause_ms); });
+      if (pause_ms === undefined || !isConnectionLost(error) || storeState.value === 'outdated')
+        throw toStoreError(error);
+      if (pause_ms)
+        await new Promise((go) => {
+          setTimeout(go, pause_ms);
+        });
       // Somebody else who lost the same connections may be at work on fresh ones already.
       if (timesClosed === before) closeConnections();
     }

@@ -1,5 +1,6 @@
 /**
- * Which of the books on this phone is open. Most phones hold one. When somebody else signs in on a phone that holds another's
+ * Which of the books on this phone is open. Most phones hold one. When somebody else signs in on a phone that holds
+ * another's
  * book, that book is put aside whole, in its own database, and theirs is opened beside it.
  */
 const FIRST = 'secondnose';

@@ -1,7 +1,8 @@
 /** What went wrong below the tables, as one code that a screen can speak of. */
 
 /**
- * `code`: full (no room left), no_storage (the browser keeps nothing for this page), connection_lost (to be loaded again),
+ * `code`: full (no room left), no_storage (the browser keeps nothing for this page), connection_lost (to be loaded
+ * again),
  * outdated (the tables are of a newer version of the app).
  */
 export class StoreError extends Error {
@@ -24,7 +25,8 @@ export function isConnectionLost(error) {
 }
 
 /**
- * Nothing of ours breaks off what it has begun at the tables, so an AbortError is the system's. An OpenFailedError that has no
+ * Nothing of ours breaks off what it has begun at the tables, so an AbortError is the system's. An OpenFailedError
+ * that has no
  * cause means that somebody else is opening them at this moment.
  * @param {string[]} found
  */
@@ -59,7 +61,11 @@ export function storeError(error) {
 function names(error) {
   /** @type {string[]} */
   const found = [];
-  for (let at = error; at && typeof at === 'object' && found.length < 8; at = at.inner ?? at.failures?.[0] ?? at.cause) {
+  for (
+    let at = error;
+    at && typeof at === 'object' && found.length < 8;
+    at = at.inner ?? at.failures?.[0] ?? at.cause
+  ) {
     found.push(String(at.name));
   }
   return found;

@@ -58,8 +58,17 @@ async function fetchExample() {
 
 /** @param {Named[]} named @returns {Promise<Named[]>} */
 async function deletedAmong(named) {
-  const found = await Promise.all(kinds.map((kind) => withReconnect(
-    () => db[kind].where('id').anyOf(named.filter((one) => one.kind === kind).map((one) => one.id)).filter((row) => row.gone === 1).toArray())));
+  const found = await Promise.all(
+    kinds.map((kind) =>
+      withReconnect(() =>
+        db[kind]
+          .where('id')
+          .anyOf(named.filter((one) => one.kind === kind).map((one) => one.id))
+          .filter((row) => row.gone === 1)
+          .toArray(),
+      ),
+    ),
+  );
   return found.flat().map(({ kind, id }) => ({ kind, id }));
 }
 
@@ -68,8 +77,11 @@ async function exampleRecords() {
   return withReconnect(async () => {
     const rows = (await Promise.all(kinds.map((kind) => db[kind].filter((row) => !row.gone).toArray()))).flat();
     const own = rows.filter((row) => !row.fields['example']);
-    const leanedOn = new Set(own.flatMap(({ fields }) => ['bottle', 'visit', 'tasting', 'merged_into'].map((name) => fields[name])));
-    return rows.filter((row) => row.fields['example'] && !leanedOn.has(row.id) && !editedSettings(row))
+    const leanedOn = new Set(
+      own.flatMap(({ fields }) => ['bottle', 'visit', 'tasting', 'merged_into'].map((name) => fields[name])),
+    );
+    return rows
+      .filter((row) => row.fields['example'] && !leanedOn.has(row.id) && !editedSettings(row))
       .map(({ kind, id }) => ({ kind, id }));
   });
 }

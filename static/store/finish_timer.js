@@ -1,5 +1,6 @@
 /**
- * When the wine was swallowed whose finish is being timed: kept on this phone only, so that a locked screen or a dead phone does not stop the count.
+ * When the wine was swallowed whose finish is being timed: kept on this phone only, so that a locked screen or a
+ * dead phone does not stop the count.
  *
  * @typedef {{ tasting: string, started_ms: number }} Running
  */

@@ -1,9 +1,11 @@
 /**
- * Small things of the evening that only concern this phone, such as a bottle in the ice or a draft of a flight: they outlive
+ * Small things of the evening that only concern this phone, such as a bottle in the ice or a draft of a flight:
+ * they outlive
  * a locked screen and a dead phone, and never leave it.
  *
  * @template T
- * @typedef {{ value: import('../vendor/signals-core.js').ReadonlySignal<T | null>, set: (value: T | null) => Promise<void> }} LocalState
+ * @typedef {{ value: import('../vendor/signals-core.js').ReadonlySignal<T | null>, set: (value: T | null) =>
+ *   Promise<void> }} LocalState
  */
 import { signal } from '../vendor/signals-core.js';
 import { db, withReconnect, transaction } from './database.js';
@@ -17,7 +19,12 @@ import { db, withReconnect, transaction } from './database.js';
 export function localState(name, isValid) {
   const now = signal(/** @type {T | null} */ (null));
   let touched = false;
-  withReconnect(() => db.meta.get(name)).then((row) => { if (!touched && isValid(row?.kept)) now.value = row.kept; }, (error) => console.error(error));
+  withReconnect(() => db.meta.get(name)).then(
+    (row) => {
+      if (!touched && isValid(row?.kept)) now.value = row.kept;
+    },
+    (error) => console.error(error),
+  );
   return {
     value: now,
     async set(value) {

@@ -37,8 +37,10 @@ export function merge(mine, theirs) {
     record.clocks[field] = verdict.clock;
     changed = true;
   }
-  const deletion = theirs.deleted_clock === null ? null : settle(
-    'deleted', deletionOf(mine), { value: theirs.deleted, clock: theirs.deleted_clock }, lost);
+  const deletion =
+    theirs.deleted_clock === null
+      ? null
+      : settle('deleted', deletionOf(mine), { value: theirs.deleted, clock: theirs.deleted_clock }, lost);
   if (deletion) {
     record.deleted = Boolean(deletion.value);
     record.deleted_clock = deletion.clock;
@@ -59,9 +61,8 @@ export function merge(mine, theirs) {
  */
 function settle(field, mine, theirs, lost) {
   if (mine === null) return theirs;
-  const theirsWins = mine.clock === theirs.clock
-    ? tieGoesToTheirs(mine.value, theirs.value)
-    : mine.clock < theirs.clock;
+  const theirsWins =
+    mine.clock === theirs.clock ? tieGoesToTheirs(mine.value, theirs.value) : mine.clock < theirs.clock;
   if (theirsWins === null) return null;
   lost.push({ field, ...(theirsWins ? mine : theirs) });
   return theirsWins ? theirs : null;

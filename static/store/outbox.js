@@ -10,8 +10,16 @@ import { isEqual } from './canonical.js';
 /** @param {BookRecord['kind']} kind @param {string} id @returns {OutboxEntry} */
 export function emptyEntry(kind, id) {
   return {
-    kind, id, fields: {}, clocks: {}, deleted: false, deleted_clock: null,
-    held: 0, errors: null, tries: 0, not_before_ms: 0,
+    kind,
+    id,
+    fields: {},
+    clocks: {},
+    deleted: false,
+    deleted_clock: null,
+    held: 0,
+    errors: null,
+    tries: 0,
+    not_before_ms: 0,
   };
 }
 
@@ -33,7 +41,11 @@ export function entryOf({ kind, id, fields, clocks, deleted, deleted_clock }) {
 export function requeue(record, before) {
   const whole = entryOf(record);
   if (!before) return whole;
-  const other = pendingPart(before, (field) => before.clocks[field] === record.clocks[field], before.deleted_clock === record.deleted_clock);
+  const other = pendingPart(
+    before,
+    (field) => before.clocks[field] === record.clocks[field],
+    before.deleted_clock === record.deleted_clock,
+  );
   return withRevisions(whole, [...(before.earlier ?? []), ...(other ? [other] : [])]);
 }
 
@@ -49,7 +61,10 @@ export function toChanges(row) {
   return isEmpty(row) ? before : [...before, toChange(row)];
 }
 
-/** @param {OutboxEntry} row @returns {boolean} whether it has anything for the wire; a row without would wait for ever */
+/**
+ * @param {OutboxEntry} row
+ * @returns {boolean} whether it has anything for the wire; a row without would wait for ever
+ */
 export function hasChanges(row) {
   return toChanges(row).length > 0;
 }
@@ -70,8 +85,9 @@ export function withRevisions({ earlier: _, ...row }, earlier) {
  * @returns {OutboxEntry | null} null where nothing is left
  */
 export function withoutAcknowledged(row, sent) {
-  return without(row, (said) => pendingPart(said,
-    (field) => sent.clocks[field] === said.clocks[field], sent.deleted_clock === said.deleted_clock));
+  return without(row, (said) =>
+    pendingPart(said, (field) => sent.clocks[field] === said.clocks[field], sent.deleted_clock === said.deleted_clock),
+  );
 }
 
 /**
@@ -82,9 +98,15 @@ export function withoutAcknowledged(row, sent) {
  * @returns {OutboxEntry | null}
  */
 export function withoutConfirmed(row, theirs) {
-  return without(row, (said) => pendingPart(said,
-    (field) => theirs.clocks[field] === said.clocks[field] && isEqual(theirs.fields[field] ?? null, said.fields[field] ?? null),
-    theirs.deleted_clock === said.deleted_clock && theirs.deleted === said.deleted));
+  return without(row, (said) =>
+    pendingPart(
+      said,
+      (field) =>
+        theirs.clocks[field] === said.clocks[field] &&
+        isEqual(theirs.fields[field] ?? null, said.fields[field] ?? null),
+      theirs.deleted_clock === said.deleted_clock && theirs.deleted === said.deleted,
+    ),
+  );
 }
 
 /**
@@ -95,10 +117,14 @@ export function withoutConfirmed(row, theirs) {
  * @returns {Delta | null}
  */
 export function supersededPart(row, said, isDraft) {
-  const passes = (/** @type {string | null | undefined} */ old, /** @type {string | null | undefined} */ clock) => !clock || !old || old === clock || isDraft(old);
+  const passes = (/** @type {string | null | undefined} */ old, /** @type {string | null | undefined} */ clock) =>
+    !clock || !old || old === clock || isDraft(old);
   // What the server has refused it would refuse again.
-  return pendingPart(row, (field) => passes(row.clocks[field], said.clocks?.[field]) || Boolean(row.errors?.[field]),
-    passes(row.deleted_clock, said.deleted_clock));
+  return pendingPart(
+    row,
+    (field) => passes(row.clocks[field], said.clocks?.[field]) || Boolean(row.errors?.[field]),
+    passes(row.deleted_clock, said.deleted_clock),
+  );
 }
 
 /**
@@ -110,7 +136,10 @@ function without(row, stillOpen) {
   const earlier = (row.earlier ?? []).flatMap((said) => stillOpen(said) ?? []);
   const said = stillOpen(row);
   if (!said && earlier.length === 0) return null;
-  return withRevisions({ ...row, ...(said ?? { fields: {}, clocks: {}, deleted: false, deleted_clock: null }) }, earlier);
+  return withRevisions(
+    { ...row, ...(said ?? { fields: {}, clocks: {}, deleted: false, deleted_clock: null }) },
+    earlier,
+  );
 }
 
 /**

@@ -35,7 +35,9 @@ async function refresh() {
  */
 async function fetchPalate(etag) {
   const response = await fetch('/api/palate', {
-    headers: { ...await ownerHeader(), ...(etag ? { 'If-None-Match': etag } : {}) }, cache: 'no-store', signal: AbortSignal.timeout(30_000),
+    headers: { ...(await ownerHeader()), ...(etag ? { 'If-None-Match': etag } : {}) },
+    cache: 'no-store',
+    signal: AbortSignal.timeout(30_000),
   });
   if (!response.ok || !/json/.test(response.headers.get('Content-Type') ?? '')) return null;
   return { document: await response.json(), etag: response.headers.get('ETag') };

@@ -15,7 +15,8 @@ const SENTINEL = `${databaseName}.book`;
 /**
  * persisted: true where the browser has promised to keep the book, false where it has not, null while not asked.
  * loss: a book was here and is gone; `unsent` of its notes had not reached the server.
- * @type {import('../vendor/signals-core.js').Signal<{ persisted: boolean | null, loss: (Sentinel & { found_at: string }) | null }>}
+ * @type {import('../vendor/signals-core.js').Signal<{ persisted: boolean | null, loss: (Sentinel & { found_at:
+ *   string }) | null }>}
  */
 export const storageState = signal({ persisted: null, loss: null });
 
@@ -47,19 +48,22 @@ export async function refreshSentinel(tx, unsent) {
 }
 
 /**
- * Compares the sentinel with the tables, which begin a new book where there is none. A loss is kept in `meta` until it has
+ * Compares the sentinel with the tables, which begin a new book where there is none. A loss is kept in `meta` until
+ * it has
  * been read.
  */
 export async function detectLoss() {
   const sentinel = readSentinel();
-  const { row, loss } = await previousState(sentinel) ?? await transaction('rw', ['meta'], async (tx) => {
-    const clock = await readClockState(tx);
-    const known = await tx.meta.get('loss');
-    if (known || !sentinel || sentinel.book === clock.book) return { row: clock, loss: known?.loss ?? null };
-    const found = { ...sentinel, found_at: timestamp() };
-    await tx.meta.put({ name: 'loss', loss: found });
-    return { row: clock, loss: found };
-  });
+  const { row, loss } =
+    (await previousState(sentinel)) ??
+    (await transaction('rw', ['meta'], async (tx) => {
+      const clock = await readClockState(tx);
+      const known = await tx.meta.get('loss');
+      if (known || !sentinel || sentinel.book === clock.book) return { row: clock, loss: known?.loss ?? null };
+      const found = { ...sentinel, found_at: timestamp() };
+      await tx.meta.put({ name: 'loss', loss: found });
+      return { row: clock, loss: found };
+    }));
   if (sentinel?.book !== row.book) writeSentinel({ book: row.book, unsent: 0, at: timestamp() });
   storageState.value = { ...storageState.value, loss };
   checkPersisted();

@@ -26,8 +26,12 @@ export function liveSignal(query, initial) {
     watched() {
       // An async function and nothing else: only for such a one is followed what is read after its first awaits.
       following = liveQuery(async () => withReconnect(async () => query())).subscribe({
-        next: (value) => { answer.value = value; },
-        error: (error) => { console.error(error); },
+        next: (value) => {
+          answer.value = value;
+        },
+        error: (error) => {
+          console.error(error);
+        },
       });
     },
     unwatched() {
@@ -74,7 +78,11 @@ export function latestTastings(limit, skip = 0) {
   });
 }
 
-/** Read in one go, for a cursor waits for every row; more again where too many of them are gone. @param {number} wanted @returns {Promise<Row[]>} */
+/**
+ * Read in one go, for a cursor waits for every row; more again where too many of them are gone.
+ * @param {number} wanted
+ * @returns {Promise<Row[]>}
+ */
 async function datedTastings(wanted) {
   for (let limit = wanted + FEW_DELETED; ; limit *= 2) {
     const rows = await db.tasting.orderBy('fields.tasted_at').reverse().limit(limit).toArray();
@@ -101,7 +109,11 @@ export async function tastingsOfVisit(visitId) {
 /** @param {string} index @param {string} id @returns {Promise<Row[]>} */
 function tastingsWhere(index, id) {
   return withReconnect(async () => {
-    const rows = await db.tasting.where(index).equals(id).filter((row) => !row.gone).toArray();
+    const rows = await db.tasting
+      .where(index)
+      .equals(id)
+      .filter((row) => !row.gone)
+      .toArray();
     return rows.sort((one, other) => (tastedAt(one) < tastedAt(other) ? 1 : -1));
   });
 }
@@ -125,7 +137,13 @@ export async function bottlesByIds(ids) {
 
 /** @param {string} gtin @returns {Promise<Row[]>} */
 export function bottlesByGtin(gtin) {
-  return withReconnect(() => db.bottle.where('fields.gtin').equals(gtin).filter((row) => !row.gone).toArray());
+  return withReconnect(() =>
+    db.bottle
+      .where('fields.gtin')
+      .equals(gtin)
+      .filter((row) => !row.gone)
+      .toArray(),
+  );
 }
 
 export const picks = () => allOf('pick');

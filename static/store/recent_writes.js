@@ -1,6 +1,8 @@
 /**
- * What this page wrote a moment ago is still being worked on: whoever writes over it corrects a draft, and nothing is kept of
- * it. What has stood longer is an earlier version, also where it was never sent. By the phone's own time, not by the book's
+ * What this page wrote a moment ago is still being worked on: whoever writes over it corrects a draft, and nothing
+ * is kept of
+ * it. What has stood longer is an earlier version, also where it was never sent. By the phone's own time, not by
+ * the book's
  * clock, which stands still while it is ahead.
  */
 import { timing } from '../config.js';

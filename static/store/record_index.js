@@ -38,7 +38,10 @@ export class RecordIndex {
     const tree = parts[`idb://${db.name}/${this.kind}/`];
     if (!tree || this.stale === null) return;
     for (const { from, to } of ranges(tree)) {
-      if (from !== to || this.stale.size >= MANY) { this.stale = null; return; }
+      if (from !== to || this.stale.size >= MANY) {
+        this.stale = null;
+        return;
+      }
       this.stale.add(from);
     }
   }
@@ -46,7 +49,9 @@ export class RecordIndex {
   /** @returns {Promise<Map<string, T>>} by id, without the records that are gone */
   refreshed() {
     const done = this.reading.then(() => this.read());
-    this.reading = done.catch(() => { this.stale = null; });
+    this.reading = done.catch(() => {
+      this.stale = null;
+    });
     return done;
   }
 

@@ -2,7 +2,8 @@
  * Earlier versions of a record: what a merge or an edit has overruled. The server keeps them; the phone keeps the last
  * answer for offline use.
  *
- * @typedef {{ field: string, value: unknown, clock: string, device: string, at_ms: number, overruled_at: number | null }} Revision
+ * @typedef {{ field: string, value: unknown, clock: string, device: string, at_ms: number, overruled_at: number |
+ *   null }} Revision
  *   `field` is "deleted" for the deletion mark
  */
 import { ownerHeader } from './owner.js';
@@ -11,12 +12,16 @@ import { db, withReconnect } from './database.js';
 /**
  * @param {import('./record.js').Kind} kind
  * @param {string} id
- * @returns {Promise<{ revisions: Revision[], fresh: boolean }>} `fresh` is false without the server; empty where it never answered
+ * @returns {Promise<{ revisions: Revision[], fresh: boolean }>} `fresh` is false without the server; empty where it
+ *   never answered
  */
 export async function fetchRevisions(kind, id) {
   const name = `earlier:${kind}:${id}`;
   try {
-    const answer = await fetch(`/api/records/${kind}/${id}/revisions`, { headers: await ownerHeader(), signal: AbortSignal.timeout(15_000) });
+    const answer = await fetch(`/api/records/${kind}/${id}/revisions`, {
+      headers: await ownerHeader(),
+      signal: AbortSignal.timeout(15_000),
+    });
     const document = answer.ok ? await answer.json() : null;
     if (!Array.isArray(document?.revisions)) throw new TypeError('not an answer of the book');
     await db.cache.put({ name, revisions: document.revisions }).catch(() => undefined);

@@ -38,21 +38,26 @@ function partsAt(record, edit, stamp) {
   const isEdited = Object.values(record.clocks).some(isLater);
   const isMarkPast = deleted !== undefined && (isLater(record.deleted_clock) || (deleted && isEdited));
   // A field written now would bring back what was taken away since.
-  const isPast = (/** @type {string} */ field) => isLater(record.clocks[field])
-    || (isLater(record.deleted_clock) && isDeleted(record));
+  const isPast = (/** @type {string} */ field) =>
+    isLater(record.clocks[field]) || (isLater(record.deleted_clock) && isDeleted(record));
   const clock = `${(since || '0000000000000-0000-').slice(0, TIME_LENGTH)}${stamp.slice(TIME_LENGTH)}`;
   const past = entries.filter(
-    ([field, value]) => isPast(field) && !isEqual(record.fields[field] ?? null, value ?? null));
+    ([field, value]) => isPast(field) && !isEqual(record.fields[field] ?? null, value ?? null),
+  );
   const mark = isMarkPast && deleted !== record.deleted;
   return {
     open: {
       fields: Object.fromEntries(entries.filter(([field]) => !isPast(field))),
       deleted: isMarkPast ? undefined : deleted,
     },
-    past: past.length === 0 && !mark ? null : {
-      fields: Object.fromEntries(past.map(([field, value]) => [field, value ?? null])),
-      clocks: Object.fromEntries(past.map(([field]) => [field, clock])),
-      deleted: mark && Boolean(deleted), deleted_clock: mark ? clock : null,
-    },
+    past:
+      past.length === 0 && !mark
+        ? null
+        : {
+            fields: Object.fromEntries(past.map(([field, value]) => [field, value ?? null])),
+            clocks: Object.fromEntries(past.map(([field]) => [field, clock])),
+            deleted: mark && Boolean(deleted),
+            deleted_clock: mark ? clock : null,
+          },
   };
 }

@@ -20,9 +20,12 @@ export class ValidationError extends Error {
 }
 
 /** @type {Map<string, Map<string, (value: unknown) => FieldError | null>>} */
-const checks = new Map(Object.entries(record.kinds).map(([kind, { fields }]) => [
-  kind, new Map(Object.entries(fields).map(([name, shape]) => [name, validatorFor(shape)])),
-]));
+const checks = new Map(
+  Object.entries(record.kinds).map(([kind, { fields }]) => [
+    kind,
+    new Map(Object.entries(fields).map(([name, shape]) => [name, validatorFor(shape)])),
+  ]),
+);
 
 /**
  * @param {string} kind

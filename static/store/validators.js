@@ -13,22 +13,32 @@ import { vocabularies } from './vocabularies.js';
 const CUSTOM_AROMA_MAX = 40;
 const LONE_SURROGATE = /\p{Surrogate}/u;
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
-const TIMESTAMP = /^([0-9-]{10})T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]{1,9})?(Z|[+-]([01][0-9]|2[0-3]):[0-5][0-9])$/;
+const TIMESTAMP =
+  /^([0-9-]{10})T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]{1,9})?(Z|[+-]([01][0-9]|2[0-3]):[0-5][0-9])$/;
 
 const hueIds = new Set(hues.hues.map((hue) => hue.id));
 const styleIds = new Set(styles.styles.map((style) => style.style_id));
-const aromaIds = new Set([...aromas.families.flatMap((family) => [family.id, ...family.words]), ...Object.keys(aromas.same_as)]);
+const aromaIds = new Set([
+  ...aromas.families.flatMap((family) => [family.id, ...family.words]),
+  ...Object.keys(aromas.same_as),
+]);
 
 /** @type {Record<string, (shape: Shape) => Check>} */
 const validatorFactories = {
   text: (shape) => (value) => textError(value, Number(shape.max)),
-  number: (shape) => (value) => (typeof value !== 'number' || !Number.isFinite(value)
-    ? { code: 'not_number' } : boundError(value, shape)),
-  integer: (shape) => (value) => (typeof value !== 'number' || !Number.isInteger(value)
-    ? { code: 'not_integer' } : boundError(value, shape)),
+  number: (shape) => (value) =>
+    typeof value !== 'number' || !Number.isFinite(value) ? { code: 'not_number' } : boundError(value, shape),
+  integer: (shape) => (value) =>
+    typeof value !== 'number' || !Number.isInteger(value) ? { code: 'not_integer' } : boundError(value, shape),
   flag: () => (value) => (typeof value === 'boolean' ? null : { code: 'not_flag' }),
-  choice: (shape) => { const ids = idsOf(String(shape.of)); return (value) => choiceError(value, ids); },
-  choices: (shape) => { const ids = idsOf(String(shape.of)); return (value) => choicesError(value, ids, Number(shape.max)); },
+  choice: (shape) => {
+    const ids = idsOf(String(shape.of));
+    return (value) => choiceError(value, ids);
+  },
+  choices: (shape) => {
+    const ids = idsOf(String(shape.of));
+    return (value) => choicesError(value, ids, Number(shape.max));
+  },
   style: () => (value) => choiceError(value, styleIds),
   country: () => (value) => lettersError(value, /^[A-Z]{2}$/),
   currency: () => (value) => lettersError(value, /^[A-Z]{3}$/),
@@ -89,7 +99,12 @@ function refError(value) {
 
 /** @param {unknown} value @param {Set<string>} ids @param {number} max @returns {FieldError | null} */
 function choicesError(value, ids, max) {
-  return listError(value, max, (entry) => choiceError(entry, ids), (entry) => entry);
+  return listError(
+    value,
+    max,
+    (entry) => choiceError(entry, ids),
+    (entry) => entry,
+  );
 }
 
 /** @param {unknown} value @param {number} max @returns {FieldError | null} */
@@ -144,7 +159,11 @@ function isDay(value) {
   return year >= 1 && day >= 1 && day <= days;
 }
 
-/** GS1 General Specifications, check digit: weights 3 and 1 from the right. @param {unknown} value @returns {FieldError | null} */
+/**
+ * GS1 General Specifications, check digit: weights 3 and 1 from the right.
+ * @param {unknown} value
+ * @returns {FieldError | null}
+ */
 function gtinError(value) {
   if (typeof value !== 'string' || !/^([0-9]{8}|[0-9]{12,14})$/.test(value)) return { code: 'not_gtin' };
   const digits = Array.from(value, Number).reverse();

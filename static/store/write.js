@@ -9,7 +9,8 @@
  * @typedef {import('./database.js').OutboxEntry} OutboxEntry
  * @typedef {import('./database.js').Transaction} Transaction
  * @typedef {{ kind: Kind, id: string }} Named
- * @typedef {Named & { fields?: Fields, deleted?: boolean, since?: string }} Edit `since`: a clock of the book; whatever was
+ * @typedef {Named & { fields?: Fields, deleted?: boolean, since?: string }} Edit `since`: a clock of the book;
+ *   whatever was
  *   said after it stands, for the edit is older than its writing (`stale_edits.js`)
  */
 import { isEqual } from './canonical.js';
@@ -125,7 +126,8 @@ async function load(tx, edits) {
     for (const row of await tx[kind].bulkGet(ids)) if (row) records.set(row.id, row);
   }
   const unsent = new Map();
-  for (const row of await tx.outbox.bulkGet([...new Set(edits.map((edit) => edit.id))])) if (row) unsent.set(row.id, row);
+  for (const row of await tx.outbox.bulkGet([...new Set(edits.map((edit) => edit.id))]))
+    if (row) unsent.set(row.id, row);
   return { records, unsent };
 }
 
@@ -145,12 +147,13 @@ function apply(rows, edit, stamp, part) {
   const deleted = open.deleted !== undefined && open.deleted !== isDeleted(record);
   if (held && Object.keys(fields).length === 0 && !deleted && !past) return false;
   const said = {
-    fields, clocks: Object.fromEntries(Object.keys(fields).map((field) => [field, stamp])),
+    fields,
+    clocks: Object.fromEntries(Object.keys(fields).map((field) => [field, stamp])),
     ...(deleted ? { deleted: Boolean(open.deleted), deleted_clock: stamp } : {}),
   };
   const before = rows.unsent.get(id) ?? emptyEntry(kind, id);
   rows.records.set(id, toRow(withDelta(record, said)));
-  rows.unsent.set(id, nextEntry(past ? withRevisions(before, [...before.earlier ?? [], past]) : before, said));
+  rows.unsent.set(id, nextEntry(past ? withRevisions(before, [...(before.earlier ?? []), past]) : before, said));
   return true;
 }
 
@@ -173,16 +176,20 @@ function nextEntry(before, said) {
  */
 function withDelta(record, said) {
   return {
-    ...record, ...said,
-    fields: { ...record.fields, ...said.fields }, clocks: { ...record.clocks, ...said.clocks },
+    ...record,
+    ...said,
+    fields: { ...record.fields, ...said.fields },
+    clocks: { ...record.clocks, ...said.clocks },
   };
 }
 
 /** @param {BookRecord} record @param {Fields} fields @returns {Fields} */
 function changedFields(record, fields) {
-  return Object.fromEntries(Object.entries(fields)
-    .map(([field, value]) => /** @type {[string, any]} */ ([field, value ?? null]))
-    .filter(([field, value]) => !isEqual(record.fields[field] ?? null, value)));
+  return Object.fromEntries(
+    Object.entries(fields)
+      .map(([field, value]) => /** @type {[string, any]} */ ([field, value ?? null]))
+      .filter(([field, value]) => !isEqual(record.fields[field] ?? null, value)),
+  );
 }
 
 /** @param {Transaction} tx @param {Loaded} rows @param {Edit[]} touched */

@@ -29,7 +29,10 @@ export const journaled = signal(/** @type {Edit[]} */ ([]));
  * @returns {import('./record.js').Fields} what is laid of one record
  */
 export function journaledFields(kind, id) {
-  return Object.assign({}, ...journaled.value.filter((edit) => edit.kind === kind && edit.id === id).map((edit) => edit.fields));
+  return Object.assign(
+    {},
+    ...journaled.value.filter((edit) => edit.kind === kind && edit.id === id).map((edit) => edit.fields),
+  );
 }
 
 /** @param {Source} source says what it has that no table holds yet */
@@ -60,7 +63,9 @@ export function markCommitted() {
 export function journalKeys() {
   try {
     // By the time at which their pages were opened, for that is how ids sort.
-    return Object.keys(localStorage).filter((name) => name.startsWith(journalKey) && name !== key).sort();
+    return Object.keys(localStorage)
+      .filter((name) => name.startsWith(journalKey) && name !== key)
+      .sort();
   } catch {
     return [];
   }

@@ -18,13 +18,14 @@ const BATCH_SIZE = 50;
  * Merged, never overwritten: a record here may hold what the server has not seen.
  * @param {Transaction} tx
  * @param {BookRecord[]} changes
- * @returns {Promise<{ moved: Set<string>, last: string | null }>} kinds of which a record changed here, and the latest clock seen
+ * @returns {Promise<{ moved: Set<string>, last: string | null }>} kinds of which a record changed here, and the
+ *   latest clock seen
  */
 export async function applyPage(tx, changes) {
   const moved = new Set();
   /** @type {string | null} */
   let last = null;
-  const unsent = await tx.outbox.count() > 0;
+  const unsent = (await tx.outbox.count()) > 0;
   for (const lot of batches(changes)) {
     for (const [table, theirs] of byTable(lot)) {
       const rows = await tx.table(table).bulkGet(theirs.map((record) => record.id));
@@ -40,7 +41,9 @@ export async function applyPage(tx, changes) {
 
 /** @param {BookRecord[]} changes @returns {BookRecord[][]} */
 function batches(changes) {
-  return Array.from({ length: Math.ceil(changes.length / BATCH_SIZE) }, (_, lot) => changes.slice(lot * BATCH_SIZE, (lot + 1) * BATCH_SIZE));
+  return Array.from({ length: Math.ceil(changes.length / BATCH_SIZE) }, (_, lot) =>
+    changes.slice(lot * BATCH_SIZE, (lot + 1) * BATCH_SIZE),
+  );
 }
 
 /** @param {BookRecord[]} changes @returns {Map<string, BookRecord[]>} */

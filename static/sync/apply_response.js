@@ -1,5 +1,6 @@
 /**
- * Stages 3 to 6 in one transaction: outcomes, rewind, page and cursor, restamp, device. A tab that dies in the middle has
+ * Stages 3 to 6 in one transaction: outcomes, rewind, page and cursor, restamp, device. A tab that dies in the
+ * middle has
  * stored nothing, and asks again.
  */
 import { maxClock } from '../store/hlc.js';
@@ -15,7 +16,10 @@ import { markAllUnconfirmed } from './requeue.js';
 import { readServerState } from './server_state.js';
 import { timing } from '../config.js';
 
-/** @typedef {{ moved: Set<string>, taken: number, refused: number, pulled: number, restamped: boolean }} AppliedResponse */
+/**
+ * @typedef {{ moved: Set<string>, taken: number, refused: number, pulled: number, restamped: boolean }}
+ *   AppliedResponse
+ */
 
 /**
  * @param {import('./transport.js').Answer} answer
@@ -23,31 +27,42 @@ import { timing } from '../config.js';
  * @returns {Promise<AppliedResponse>}
  */
 export function applyResponse(answer, request) {
-  return transaction('rw', [...kinds, 'unknown_kind', 'outbox', 'meta', 'photo_bytes'], async (tx) => {
-    const server = await readServerState(tx);
-    const clock = await readClockState(tx);
-    // Another tab may have moved on without a lock: what was taken counts and the page is merged, the cursor stays.
-    const current = clock.device === request.device && server.cursor === request.cursor && server.epoch === request.epoch;
-    // Whoever saves moves the clock on.
-    const untouched = current && request.complete && clock.last === request.last;
-    const { taken, refused, restamp: ahead } = untouched && allAccepted(answer.outcomes, request.sent)
-      ? await removeAccepted(tx, request.sent) : await applyOutcomes(tx, answer.outcomes, request.sent);
-    if (current && answer.rewound) {
-      // What it held before it was set back says nothing of what it holds now.
-      server.seen = null;
-      await markAllUnconfirmed(tx);
-      await markPhotosUnconfirmed(tx);
-    }
-    const { moved, last } = await applyPage(tx, answer.changes);
-    const offset_ms = offsetMs(answer.now);
-    clock.last = maxClock(clock.last, last);
-    server.seen = maxClock(server.seen, last, ...confirmed(answer.outcomes, request.sent).map(latestClock));
-    if (ahead) clock.last = await restamp(tx, clock.device, Date.now() + offset_ms, server.seen);
-    const device = answer.fork && current ? newDeviceId() : clock.device;
-    await tx.meta.bulkPut([{ ...clock, device, offset_ms }, current ? nextServerState(server, answer) : server]);
-    for (const change of request.sent) moved.add(change.kind);
-    return { moved, taken, refused, pulled: answer.changes.length, restamped: ahead };
-  }, { strict: false });
+  return transaction(
+    'rw',
+    [...kinds, 'unknown_kind', 'outbox', 'meta', 'photo_bytes'],
+    async (tx) => {
+      const server = await readServerState(tx);
+      const clock = await readClockState(tx);
+      // Another tab may have moved on without a lock: what was taken counts and the page is merged, the cursor stays.
+      const current =
+        clock.device === request.device && server.cursor === request.cursor && server.epoch === request.epoch;
+      // Whoever saves moves the clock on.
+      const untouched = current && request.complete && clock.last === request.last;
+      const {
+        taken,
+        refused,
+        restamp: ahead,
+      } = untouched && allAccepted(answer.outcomes, request.sent)
+        ? await removeAccepted(tx, request.sent)
+        : await applyOutcomes(tx, answer.outcomes, request.sent);
+      if (current && answer.rewound) {
+        // What it held before it was set back says nothing of what it holds now.
+        server.seen = null;
+        await markAllUnconfirmed(tx);
+        await markPhotosUnconfirmed(tx);
+      }
+      const { moved, last } = await applyPage(tx, answer.changes);
+      const offset_ms = offsetMs(answer.now);
+      clock.last = maxClock(clock.last, last);
+      server.seen = maxClock(server.seen, last, ...confirmed(answer.outcomes, request.sent).map(latestClock));
+      if (ahead) clock.last = await restamp(tx, clock.device, Date.now() + offset_ms, server.seen);
+      const device = answer.fork && current ? newDeviceId() : clock.device;
+      await tx.meta.bulkPut([{ ...clock, device, offset_ms }, current ? nextServerState(server, answer) : server]);
+      for (const change of request.sent) moved.add(change.kind);
+      return { moved, taken, refused, pulled: answer.changes.length, restamped: ahead };
+    },
+    { strict: false },
+  );
 }
 
 /**
@@ -57,7 +72,10 @@ export function applyResponse(answer, request) {
  */
 function nextServerState(server, answer) {
   return {
-    ...server, epoch: answer.epoch, token: answer.token, cursor: answer.cursor,
+    ...server,
+    epoch: answer.epoch,
+    token: answer.token,
+    cursor: answer.cursor,
     rewinding: (server.rewinding || answer.rewound) && answer.more,
     rewound_at: answer.rewound ? timestamp() : server.rewound_at,
     last_synced: answer.more ? server.last_synced : timestamp(),

@@ -26,21 +26,47 @@ export const FORMAT = 1;
  * @returns {Promise<SyncRequest>}
  */
 export async function buildRequest(most, mostDown) {
-  const { device, last, epoch, token, cursor, sendable, waiting } = await transaction('rw', ['meta', 'outbox'], async (tx) => {
-    const clock = await readClockState(tx);
-    const server = await readServerState(tx);
-    // While the server's book is read again, the outbox holds everything; most of it will turn out to be there.
-    const rows = server.rewinding ? [] : await dueEntries(tx, most);
-    return { ...server, device: clock.device, last: clock.last, sendable: rows, waiting: server.rewinding ? 0 : await countPending(tx) };
-  }, { strict: false });
+  const { device, last, epoch, token, cursor, sendable, waiting } = await transaction(
+    'rw',
+    ['meta', 'outbox'],
+    async (tx) => {
+      const clock = await readClockState(tx);
+      const server = await readServerState(tx);
+      // While the server's book is read again, the outbox holds everything; most of it will turn out to be there.
+      const rows = server.rewinding ? [] : await dueEntries(tx, most);
+      return {
+        ...server,
+        device: clock.device,
+        last: clock.last,
+        sendable: rows,
+        waiting: server.rewinding ? 0 : await countPending(tx),
+      };
+    },
+    { strict: false },
+  );
   // After the transaction, so that reading the rows and writing them down are two short tasks and not a long one.
   const changes = sendable.flatMap(toChanges);
   const { sent, texts } = limitBytes(changes.slice(0, most));
   const whole = changes[sent.length]?.id !== sent.at(-1)?.id;
   const head = JSON.stringify({
-    format: FORMAT, device, epoch, token, cursor, limit: pageSize(cursor, mostDown), sent_at: Date.now(),
+    format: FORMAT,
+    device,
+    epoch,
+    token,
+    cursor,
+    limit: pageSize(cursor, mostDown),
+    sent_at: Date.now(),
   });
-  return { device, last, epoch, cursor, sent, complete: whole, waiting, body: `${head.slice(0, -1)},"changes":[${texts.join(',')}]}` };
+  return {
+    device,
+    last,
+    epoch,
+    cursor,
+    sent,
+    complete: whole,
+    waiting,
+    body: `${head.slice(0, -1)},"changes":[${texts.join(',')}]}`,
+  };
 }
 
 /**
@@ -78,13 +104,21 @@ export async function countPending(tx) {
   return all - refused;
 }
 
-/** @param {import('../store/database.js').Transaction} tx @param {number} most @returns {Promise<import('../store/database.js').OutboxEntry[]>} */
+/**
+ * @param {import('../store/database.js').Transaction} tx
+ * @param {number} most
+ * @returns {Promise<import('../store/database.js').OutboxEntry[]>}
+ */
 async function dueEntries(tx, most) {
   const now = Date.now();
   const postponed = await tx.outbox.where('held').equals(2).toArray();
   const again = postponed.filter((row) => row.not_before_ms <= now).slice(0, most);
   // Without a filter, so that the browser fetches them all at once.
-  const next = await tx.outbox.where('held').equals(0).limit(most - again.length).toArray();
+  const next = await tx.outbox
+    .where('held')
+    .equals(0)
+    .limit(most - again.length)
+    .toArray();
   return [...again, ...next];
 }
 

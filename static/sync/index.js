@@ -29,9 +29,13 @@ export function startSync() {
       if (found.book) refreshSentinel(found.book, found.kept.notes + found.kept.refused.length);
       if (found.kept.unsent > 0) schedule.afterChange();
     },
-    error: (error) => { console.error(error); },
+    error: (error) => {
+      console.error(error);
+    },
   });
-  onReconnect(() => { schedule.now(); });
+  onReconnect(() => {
+    schedule.now();
+  });
   refreshPalate();
   schedule.now();
 }
@@ -46,20 +50,31 @@ export async function syncNow() {
 
 /** The taster has read that the server was restored or replaced. */
 export async function acknowledgeRewind() {
-  await transaction('rw', ['meta'], async (tx) => { await tx.meta.put({ ...await readServerState(tx), rewound_at: null }); });
+  await transaction('rw', ['meta'], async (tx) => {
+    await tx.meta.put({ ...(await readServerState(tx)), rewound_at: null });
+  });
 }
 
 async function readStatus() {
   const [clock, server] = await db.meta.bulkGet(['clock', 'server']);
   const [unsent, tastings, held, photos] = await Promise.all([
-    countPending(db), db.outbox.where('kind').equals('tasting').count(), db.outbox.where('held').equals(1).toArray(),
+    countPending(db),
+    db.outbox.where('kind').equals('tasting').count(),
+    db.outbox.where('held').equals(1).toArray(),
     db.photo_bytes.where('state').anyOf('unsent', 'refused').count(),
   ]);
   const refused = held.map(({ kind, id, errors }) => ({ kind, id, errors: errors ?? {} }));
   const notes = tastings - held.filter(({ kind }) => kind === 'tasting').length || unsent;
   return {
     book: clock?.book ?? null,
-    kept: { unsent, notes, photos, refused, lastSynced: server?.last_synced ?? null, rewoundAt: server?.rewound_at ?? null },
+    kept: {
+      unsent,
+      notes,
+      photos,
+      refused,
+      lastSynced: server?.last_synced ?? null,
+      rewoundAt: server?.rewound_at ?? null,
+    },
   };
 }
 
@@ -68,7 +83,9 @@ async function runRound() {
   activity.value = { phase: 'syncing', progress: null };
   try {
     await transaction('rw', ['meta'], readClockState, { strict: false });
-    const end = await round((progress) => { activity.value = { phase: 'syncing', progress }; });
+    const end = await round((progress) => {
+      activity.value = { phase: 'syncing', progress };
+    });
     activity.value = { phase: end.end === 'done' ? 'idle' : end.end, progress: null };
     if (end.end === 'done') afterRound(end.moved);
     return end;
@@ -78,7 +95,8 @@ async function runRound() {
 }
 
 /**
- * Trouble below the tables shows in `storeState`; the loop itself goes on trying. So it does where the browser refused the lock.
+ * Trouble below the tables shows in `storeState`; the loop itself goes on trying. So it does where the browser
+ * refused the lock.
  * @param {unknown} error
  * @returns {import('./round.js').RoundEnd}
  */
@@ -92,6 +110,8 @@ function inTrouble(error) {
 function afterRound(moved) {
   if (['tasting', 'bottle', 'settings'].some((kind) => moved.has(kind))) refreshPalate();
   for (const waiting of [msUntilRetry().catch(() => null), uploadPhotos()]) {
-    waiting.then((wait_ms) => { if (wait_ms !== null) schedule.runWithin(wait_ms); });
+    waiting.then((wait_ms) => {
+      if (wait_ms !== null) schedule.runWithin(wait_ms);
+    });
   }
 }

@@ -1,5 +1,6 @@
 /**
- * One syncing tab at a time. The browser frees the lock when its tab closes; where there are no locks, two tabs only waste
+ * One syncing tab at a time. The browser frees the lock when its tab closes; where there are no locks, two tabs
+ * only waste
  * requests.
  * @template T
  * @param {() => Promise<T>} work

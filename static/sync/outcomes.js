@@ -18,13 +18,19 @@ export async function applyOutcomes(tx, outcomes, sent) {
   const counts = { taken: 0, refused: 0, restamp: false };
   if (sent.length === 0) return counts;
   const rows = await rowsOf(tx, [...new Set(sent.map((change) => change.id))]);
-  /** @type {Map<string, OutboxEntry | null>} what is left of each; a record may have been sent with its earlier versions */
+  /**
+   * @type {Map<string, OutboxEntry | null>} what is left of each; a record may have been sent with its earlier
+   *   versions
+   */
   const left = new Map();
   sent.forEach((change, place) => {
     const outcome = outcomes[place];
     const row = left.has(change.id) ? left.get(change.id) : rows.get(change.id);
     if (!row || !outcome || (outcome.id !== null && outcome.id !== change.id)) return;
-    if (outcome.outcome === 'restamp') { counts.restamp = true; return; }
+    if (outcome.outcome === 'restamp') {
+      counts.restamp = true;
+      return;
+    }
     counts[outcome.outcome === 'refused' ? 'refused' : 'taken'] += 1;
     const next = outcome.outcome === 'refused' ? reject(row, change, outcome.errors) : withoutAcknowledged(row, change);
     left.set(row.id, next && { ...next, held: next.held === 2 ? 0 : next.held, tries: 0 });
@@ -63,7 +69,7 @@ export function confirmed(outcomes, sent) {
  */
 export async function removeAccepted(tx, sent) {
   const ids = [...new Set(sent.map((change) => change.id))];
-  const alone = ids.length >= RANGE_MIN && await rangeOf(tx, ids).count() === ids.length;
+  const alone = ids.length >= RANGE_MIN && (await rangeOf(tx, ids).count()) === ids.length;
   await dropRows(tx, ids, alone);
   return { taken: sent.length, refused: 0, restamp: false };
 }
@@ -95,7 +101,8 @@ function rangeOf(tx, ids) {
 }
 
 /**
- * A record that was edited after it was sent may be mended already, and is offered again. An earlier version that the server
+ * A record that was edited after it was sent may be mended already, and is offered again. An earlier version that
+ * the server
  * does not take cannot be mended by anybody, and must not hold up the note itself.
  * @param {OutboxEntry} row
  * @param {BookRecord} sent

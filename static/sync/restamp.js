@@ -72,7 +72,12 @@ function openFields(unsent, row) {
     const other = shown.get(field);
     return !other || other.clock < clock || (other.clock === clock && isEqual(other.value, value));
   };
-  return new Set(allDeltas(unsent).flatMap(valuesOf).filter(isOpen).map(({ field }) => field));
+  return new Set(
+    allDeltas(unsent)
+      .flatMap(valuesOf)
+      .filter(isOpen)
+      .map(({ field }) => field),
+  );
 }
 
 /**
@@ -85,7 +90,12 @@ async function lastConfirmed(tx, unconfirmed) {
   let last = null;
   for (const table of [...kinds, 'unknown_kind']) {
     await tx.table(table).each((row) => {
-      last = maxClock(last, ...valuesOf(row).map(({ clock }) => clock).filter((clock) => !unconfirmed.has(clock)));
+      last = maxClock(
+        last,
+        ...valuesOf(row)
+          .map(({ clock }) => clock)
+          .filter((clock) => !unconfirmed.has(clock)),
+      );
     });
   }
   return last;
@@ -93,18 +103,23 @@ async function lastConfirmed(tx, unconfirmed) {
 
 /** @param {Transaction} tx @param {Pair[]} pairs @param {Map<string, string>} fresh */
 async function rewrite(tx, pairs, fresh) {
-  const next = pairs.map(({ unsent, open }) => withRevisions(
-    { ...withFresh(unsent, fresh, open), held: 0, errors: null },
-    (unsent.earlier ?? []).map((said) => withFresh(said, fresh, open))));
+  const next = pairs.map(({ unsent, open }) =>
+    withRevisions(
+      { ...withFresh(unsent, fresh, open), held: 0, errors: null },
+      (unsent.earlier ?? []).map((said) => withFresh(said, fresh, open)),
+    ),
+  );
   await tx.outbox.bulkPut(next);
   /** @type {Map<string, Row[]>} */
   const tables = new Map();
   pairs.forEach(({ row, open }, place) => {
     // Made anew of what goes up, so that the record can show nothing else.
     const record = toChanges(/** @type {OutboxEntry} */ (next[place])).reduce(
-      (held, change) => merge(held, change).record, /** @type {import('../store/record.js').BookRecord} */ (without(row, open)));
+      (held, change) => merge(held, change).record,
+      /** @type {import('../store/record.js').BookRecord} */ (without(row, open)),
+    );
     const table = tableOf(row.kind);
-    tables.set(table, [...tables.get(table) ?? [], toRow(record)]);
+    tables.set(table, [...(tables.get(table) ?? []), toRow(record)]);
   });
   for (const [table, rows] of tables) await tx.table(table).bulkPut(rows);
 }
@@ -117,7 +132,8 @@ async function rewrite(tx, pairs, fresh) {
  * @returns {T}
  */
 function withFresh(said, fresh, open) {
-  const renewed = (/** @type {string} */ field, /** @type {string} */ clock) => (open.has(field) ? fresh.get(clock) ?? clock : clock);
+  const renewed = (/** @type {string} */ field, /** @type {string} */ clock) =>
+    open.has(field) ? (fresh.get(clock) ?? clock) : clock;
   return {
     ...said,
     clocks: Object.fromEntries(Object.entries(said.clocks).map(([field, clock]) => [field, renewed(field, clock)])),
@@ -127,7 +143,8 @@ function withFresh(said, fresh, open) {
 
 /** @param {Row} row @param {Set<string>} fields @returns {Row} */
 function without(row, fields) {
-  const others = (/** @type {Record<string, any>} */ of) => Object.fromEntries(Object.entries(of).filter(([field]) => !fields.has(field)));
+  const others = (/** @type {Record<string, any>} */ of) =>
+    Object.fromEntries(Object.entries(of).filter(([field]) => !fields.has(field)));
   const mark = fields.has(DELETION) ? { deleted: false, deleted_clock: null } : {};
   return { ...row, ...mark, fields: others(row.fields), clocks: others(row.clocks) };
 }
@@ -142,10 +159,13 @@ function valuesOf({ fields, clocks, deleted, deleted_clock }) {
 
 /** @param {OutboxEntry} unsent @returns {Delta[]} */
 function allDeltas(unsent) {
-  return [...unsent.earlier ?? [], unsent];
+  return [...(unsent.earlier ?? []), unsent];
 }
 
 /** @param {OutboxEntry} unsent @param {Set<string>} [fields] only of these @returns {string[]} */
 function clocksIn(unsent, fields) {
-  return allDeltas(unsent).flatMap(valuesOf).filter(({ field }) => !fields || fields.has(field)).map(({ clock }) => clock);
+  return allDeltas(unsent)
+    .flatMap(valuesOf)
+    .filter(({ field }) => !fields || fields.has(field))
+    .map(({ clock }) => clock);
 }

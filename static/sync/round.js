@@ -28,16 +28,21 @@ export async function round(onProgress) {
   const run = { moved: new Set(), done: 0, stalls: 0, broken: 0 };
   // A book is bound to its owner before a single note of it leaves the phone.
   const met = await ensureOwner();
-  if (met === 'signin' || met === 'no_network') return { moved: run.moved, wait_ms: 0, end: met === 'signin' ? met : 'waiting' };
+  if (met === 'signin' || met === 'no_network')
+    return { moved: run.moved, wait_ms: 0, end: met === 'signin' ? met : 'waiting' };
   for (;;) {
-    const request = await buildRequest(Math.min(batchSize.up, timing.max_push), Math.min(batchSize.down, timing.max_pull));
+    const request = await buildRequest(
+      Math.min(batchSize.up, timing.max_push),
+      Math.min(batchSize.down, timing.max_pull),
+    );
     onProgress({ done: run.done, total: run.done + request.waiting });
     const asked_ms = performance.now();
     const reply = await send(request.body);
     if (reply.kind === 'answer') askForMore(performance.now() - asked_ms);
-    const end = reply.kind === 'answer'
-      ? await afterAnswer(run, reply.answer, request, onProgress)
-      : await afterTrouble(run, reply, request);
+    const end =
+      reply.kind === 'answer'
+        ? await afterAnswer(run, reply.answer, request, onProgress)
+        : await afterTrouble(run, reply, request);
     if (end) return { moved: run.moved, wait_ms: 0, ...end };
   }
 }
@@ -74,11 +79,14 @@ async function afterAnswer(run, answer, request, onProgress) {
   const left = Math.max(0, request.waiting - taken.taken - taken.refused) + (answer.remaining ?? 0);
   onProgress({ done: run.done, total: run.done + left });
   const settled = taken.taken + taken.refused;
-  const stalled = answer.rewound || taken.restamped || (request.sent.length > 0 && settled === 0)
-    || (answer.more && answer.changes.length === 0);
+  const stalled =
+    answer.rewound ||
+    taken.restamped ||
+    (request.sent.length > 0 && settled === 0) ||
+    (answer.more && answer.changes.length === 0);
   if (stalled) run.stalls += 1;
   if (run.stalls > MAX_STALLS) return { end: 'waiting' };
-  return answer.more || await hasDue() ? null : { end: 'done' };
+  return answer.more || (await hasDue()) ? null : { end: 'done' };
 }
 
 /**
@@ -89,14 +97,19 @@ async function afterAnswer(run, answer, request, onProgress) {
  */
 async function afterTrouble(run, reply, request) {
   switch (reply.kind) {
-    case 'signin': case 'update': return { end: reply.kind };
-    case 'wait': return { end: 'waiting', wait_ms: reply.wait_ms };
-    case 'no_network': return { end: 'waiting' };
+    case 'signin':
+    case 'update':
+      return { end: reply.kind };
+    case 'wait':
+      return { end: 'waiting', wait_ms: reply.wait_ms };
+    case 'no_network':
+      return { end: 'waiting' };
     case 'late':
       askForLess(request.sent);
       batchSize.down = Math.max(1, Math.floor(batchSize.down / 2));
       return { end: 'waiting' };
-    default: return quarantineAlone(run, reply, request.sent);
+    default:
+      return quarantineAlone(run, reply, request.sent);
   }
 }
 

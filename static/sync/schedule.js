@@ -113,6 +113,10 @@ export class Schedule {
 /** @param {() => void} wake called when the page or the network comes back */
 export function onReconnect(wake) {
   addEventListener('online', wake);
-  addEventListener('pageshow', (event) => { if (event.persisted) wake(); });
-  document.addEventListener('visibilitychange', () => { if (document.visibilityState === 'visible') wake(); });
+  addEventListener('pageshow', (event) => {
+    if (event.persisted) wake();
+  });
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState === 'visible') wake();
+  });
 }

@@ -12,11 +12,23 @@
  * @property {string | null} last_synced
  */
 
-/** @param {import('../store/database.js').Transaction} tx @returns {Promise<ServerState>} inside a transaction over `meta` */
+/**
+ * @param {import('../store/database.js').Transaction} tx
+ * @returns {Promise<ServerState>} inside a transaction over `meta`
+ */
 export async function readServerState(tx) {
   const kept = await tx.meta.get('server');
   // Rows of the first edition say nothing of what was seen.
-  return kept ? { seen: null, ...kept } : {
-    name: 'server', epoch: null, token: null, cursor: 0, seen: null, rewinding: false, rewound_at: null, last_synced: null,
-  };
+  return kept
+    ? { seen: null, ...kept }
+    : {
+        name: 'server',
+        epoch: null,
+        token: null,
+        cursor: 0,
+        seen: null,
+        rewinding: false,
+        rewound_at: null,
+        last_synced: null,
+      };
 }

@@ -1,7 +1,8 @@
 /**
  * Stage 2: the request itself, and what its answer means.
  *
- * @typedef {{ id: string | null, outcome: 'applied' | 'duplicate' | 'refused' | 'restamp', errors?: import('../store/validate.js').FieldErrors }} Outcome
+ * @typedef {{ id: string | null, outcome: 'applied' | 'duplicate' | 'refused' | 'restamp', errors?:
+ *   import('../store/validate.js').FieldErrors }} Outcome
  * @typedef {Object} Answer
  * @property {number} format
  * @property {string} epoch
@@ -39,7 +40,11 @@ export async function send(body) {
     const request = await encodeBody(body, await ownerHeader());
     timer = setTimeout(() => patience.abort(), timing.request_timeout_ms + sizeOf(request.body) * timing.byte_ms);
     const response = await fetch('/api/sync', {
-      method: 'POST', redirect: 'error', cache: 'no-store', signal: patience.signal, ...request,
+      method: 'POST',
+      redirect: 'error',
+      cache: 'no-store',
+      signal: patience.signal,
+      ...request,
     });
     return await interpret(response);
   } catch {
@@ -97,16 +102,29 @@ function retryAfterMs(response) {
 
 /** @param {any} document */
 function isAnswer(document) {
-  return document?.format === FORMAT
-    && typeof document.epoch === 'string' && typeof document.token === 'string'
-    && Number.isSafeInteger(document.cursor) && Number.isFinite(document.now)
-    && typeof document.more === 'boolean' && typeof document.rewound === 'boolean' && typeof document.fork === 'boolean'
-    && Array.isArray(document.outcomes) && Array.isArray(document.changes) && document.changes.every(isRecord);
+  return (
+    document?.format === FORMAT &&
+    typeof document.epoch === 'string' &&
+    typeof document.token === 'string' &&
+    Number.isSafeInteger(document.cursor) &&
+    Number.isFinite(document.now) &&
+    typeof document.more === 'boolean' &&
+    typeof document.rewound === 'boolean' &&
+    typeof document.fork === 'boolean' &&
+    Array.isArray(document.outcomes) &&
+    Array.isArray(document.changes) &&
+    document.changes.every(isRecord)
+  );
 }
 
 /** @param {any} record */
 function isRecord(record) {
-  return typeof record?.kind === 'string' && typeof record.id === 'string'
-    && typeof record.fields === 'object' && record.fields !== null
-    && typeof record.clocks === 'object' && record.clocks !== null;
+  return (
+    typeof record?.kind === 'string' &&
+    typeof record.id === 'string' &&
+    typeof record.fields === 'object' &&
+    record.fields !== null &&
+    typeof record.clocks === 'object' &&
+    record.clocks !== null
+  );
 }

@@ -6,10 +6,30 @@ from pathlib import Path
 
 # GS1 General Specifications, figure on EAN/UPC number sets: modules of each digit in set A; set B
 # is A mirrored with the colours exchanged, set C is A with the colours exchanged.
-SET_A = ("0001101", "0011001", "0010011", "0111101", "0100011",
-         "0110001", "0101111", "0111011", "0110111", "0001011")
-SETS_OF_FIRST_DIGIT = ("AAAAAA", "AABABB", "AABBAB", "AABBBA", "ABAABB",
-                       "ABBAAB", "ABBBAA", "ABABAB", "ABABBA", "ABBABA")
+SET_A = (
+    "0001101",
+    "0011001",
+    "0010011",
+    "0111101",
+    "0100011",
+    "0110001",
+    "0101111",
+    "0111011",
+    "0110111",
+    "0001011",
+)
+SETS_OF_FIRST_DIGIT = (
+    "AAAAAA",
+    "AABABB",
+    "AABBAB",
+    "AABBBA",
+    "ABAABB",
+    "ABBAAB",
+    "ABBBAA",
+    "ABABAB",
+    "ABABBA",
+    "ABBABA",
+)
 WIDTH, HEIGHT, MODULE_PX = 640, 480, 5
 PAPER, INK, GREY = 235, 20, 128
 
@@ -18,7 +38,8 @@ def modules(gtin: str) -> str:
     """The 95 modules of an EAN-13 symbol, 1 for a dark one."""
     left = "".join(
         SET_A[int(digit)] if letter == "A" else _other_colours(SET_A[int(digit)])[::-1]
-        for digit, letter in zip(gtin[1:7], SETS_OF_FIRST_DIGIT[int(gtin[0])], strict=True))
+        for digit, letter in zip(gtin[1:7], SETS_OF_FIRST_DIGIT[int(gtin[0])], strict=True)
+    )
     right = "".join(_other_colours(SET_A[int(digit)]) for digit in gtin[7:])
     return f"101{left}01010{right}101"
 

@@ -34,9 +34,18 @@ def invented_book(tastings: int, bottles: int = 120, seed: int = 5) -> list[Reco
     """Bottles "Bottle 0", "Bottle 1" ... and tastings of them over ten years, newest last."""
     draw = random.Random(seed)
     styles = [record["fields"]["style"] for record in demo_records("bottle")]
-    made = [_record("bottle", n, {"name": f"Bottle {n}", "style": draw.choice(styles),
-                                  "label_abv": draw.randrange(110, 150) / 10})
-            for n in range(bottles)]
+    made = [
+        _record(
+            "bottle",
+            n,
+            {
+                "name": f"Bottle {n}",
+                "style": draw.choice(styles),
+                "label_abv": draw.randrange(110, 150) / 10,
+            },
+        )
+        for n in range(bottles)
+    ]
     for n in range(tastings):
         year, day = 2016 + n * 10 // tastings, n * 3650 // tastings % 365
         at = f"{year}-{day // 31 + 1:02}-{day % 28 + 1:02}T19:{n % 60:02}:00+01:00"
@@ -54,20 +63,33 @@ def _id(n: int) -> str:
 
 def _record(kind: str, n: int, fields: Record) -> Record:
     clock = f"{1_700_000_000_000 + n:013}-0000-{DEVICE}"
-    return {"kind": kind, "id": _id(n), "fields": fields,
-            "clocks": dict.fromkeys(fields, clock), "deleted": False, "deleted_clock": None}
+    return {
+        "kind": kind,
+        "id": _id(n),
+        "fields": fields,
+        "clocks": dict.fromkeys(fields, clock),
+        "deleted": False,
+        "deleted_clock": None,
+    }
 
 
 def fill(url: str, records: list[Record]) -> None:
     """Send records to a server, in batches, and insist that it takes them."""
     said: dict[str, Any] = {"epoch": None, "token": None, "cursor": 0}
     for start in range(0, len(records), BATCH):
-        body = {"format": 1, "device": DEVICE, "limit": 1, "sent_at": int(time.time() * 1000),
-                "changes": records[start : start + BATCH],
-                **{name: said[name] for name in ("epoch", "token", "cursor")}}
+        body = {
+            "format": 1,
+            "device": DEVICE,
+            "limit": 1,
+            "sent_at": int(time.time() * 1000),
+            "changes": records[start : start + BATCH],
+            **{name: said[name] for name in ("epoch", "token", "cursor")},
+        }
         request = urllib.request.Request(
-            f"{url}/api/sync", gzip.compress(json.dumps(body).encode()),
-            {"Content-Type": "application/json", "Content-Encoding": "gzip"})
+            f"{url}/api/sync",
+            gzip.compress(json.dumps(body).encode()),
+            {"Content-Type": "application/json", "Content-Encoding": "gzip"},
+        )
         with urllib.request.urlopen(request, timeout=60) as answer:
             said = json.load(answer)
         outcomes = {outcome["outcome"] for outcome in said["outcomes"]}

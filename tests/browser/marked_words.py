@@ -88,11 +88,13 @@ def unmarked(page: Page, own: Iterable[str] = ()) -> list[str]:
     known = [*own, *own_texts(), *proper_names()]
     theirs = re.compile("|".join(re.escape(text) for text in known))
     found: list[list[str]] = page.evaluate(SAID)
-    return sorted({
-        f"{where}: {text.strip()[:80]}"
-        for where, text in found
-        if WORD.search(GLASS.sub("", theirs.sub("", MARKED.sub("_", text))))
-    })
+    return sorted(
+        {
+            f"{where}: {text.strip()[:80]}"
+            for where, text in found
+            if WORD.search(GLASS.sub("", theirs.sub("", MARKED.sub("_", text))))
+        }
+    )
 
 
 @cache

@@ -23,8 +23,10 @@ Findings = dict[str, list[str]]
 # Only the violations are wanted; without this, axe describes each element that passed as well.
 ONLY_VIOLATIONS = {"resultTypes": ["violations"]}
 ALL_RULES = {"rules": {"target-size": {"enabled": True}}, **ONLY_VIOLATIONS}
-COLOURS = {"runOnly": {"type": "rule", "values": ["color-contrast", "link-in-text-block"]},
-           **ONLY_VIOLATIONS}
+COLOURS = {
+    "runOnly": {"type": "rule", "values": ["color-contrast", "link-in-text-block"]},
+    **ONLY_VIOLATIONS,
+}
 AXE = Axe()
 
 # A link inside a sentence is as high as its line (SC 2.5.8, exception "inline"); what is drawn
@@ -97,9 +99,7 @@ def axe(page: Page, options: dict[str, Any]) -> list[str]:
     """What axe finds; its script is given to each document once."""
     if not page.evaluate("() => 'axe' in globalThis"):
         page.evaluate(AXE.axe_script)
-    violations = page.evaluate(
-        "async (options) => (await axe.run(options)).violations", options
-    )
+    violations = page.evaluate("async (options) => (await axe.run(options)).violations", options)
     return [
         f"{rule['id']}: {rule['help']}: {node['html'][:160]} {node['failureSummary'][:300]}"
         for rule in violations

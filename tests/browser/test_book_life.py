@@ -18,19 +18,39 @@ from tests.browser.shelf_room import SMALL, TOO_WIDE
 pytestmark = pytest.mark.browser
 
 A_PIXEL = base64.b64decode(
-    "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAQAAAC1HAwCAAAAC0lEQVR42mNkYAAAAAYAAjCB0C8AAAAASUVORK5CYII=")
+    "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAQAAAC1HAwCAAAAC0lEQVR42mNkYAAAAAYAAjCB0C8AAAAASUVORK5CYII="
+)
 ALL = """async (kind) => (await (await import('/store/queries.js')).allOf(kind))
   .map((row) => ({ ...row.fields, id: row.id }))"""
 SAVE = """async (edits) => (await import('/store/write.js')).saveMany(edits)"""
 ONE, TWO, NOTE, PICK = (f"01900000-0000-7000-8000-00000000d00{n}" for n in range(1, 5))
 TWINS = [
     {"kind": "bottle", "id": ONE, "fields": {"name": "Château des Hiboux", "vintage": 2019}},
-    {"kind": "bottle", "id": TWO, "fields": {
-        "name": "Chateau des Hibuox", "vintage": 2019, "label_abv": 13.5, "words": "From Mara."}},
-    {"kind": "tasting", "id": NOTE, "fields": {
-        "bottle": TWO, "tasted_at": "2026-11-20T20:00:00+01:00", "liking": 7}},
-    {"kind": "pick", "id": PICK, "fields": {"bottle": TWO, "price": 12, "currency": "EUR",
-                                           "seen_at": "2026-11-19T10:00:00+01:00"}},
+    {
+        "kind": "bottle",
+        "id": TWO,
+        "fields": {
+            "name": "Chateau des Hibuox",
+            "vintage": 2019,
+            "label_abv": 13.5,
+            "words": "From Mara.",
+        },
+    },
+    {
+        "kind": "tasting",
+        "id": NOTE,
+        "fields": {"bottle": TWO, "tasted_at": "2026-11-20T20:00:00+01:00", "liking": 7},
+    },
+    {
+        "kind": "pick",
+        "id": PICK,
+        "fields": {
+            "bottle": TWO,
+            "price": 12,
+            "currency": "EUR",
+            "seen_at": "2026-11-19T10:00:00+01:00",
+        },
+    },
 ]
 
 
@@ -45,9 +65,15 @@ def url(tmp_path_factory) -> Iterator[str]:
 @pytest.fixture
 def context(url: str, browser: Browser) -> Iterator[BrowserContext]:
     opened = browser.new_context(
-        base_url=url, viewport={"width": 360, "height": 780}, has_touch=True, is_mobile=True,
-        locale="en-GB", service_workers="block", accept_downloads=True,
-        permissions=["clipboard-read", "clipboard-write"])
+        base_url=url,
+        viewport={"width": 360, "height": 780},
+        has_touch=True,
+        is_mobile=True,
+        locale="en-GB",
+        service_workers="block",
+        accept_downloads=True,
+        permissions=["clipboard-read", "clipboard-write"],
+    )
     yield opened
     opened.close()
 
@@ -73,14 +99,18 @@ def anywhere(url: str, browser: Browser) -> Iterator[Page]:
 @pytest.fixture(scope="module")
 def tasted() -> list[dict]:
     bottles = {record["id"]: record["fields"] for record in demo_records("bottle")}
-    return [{**record["fields"], "about": bottles[record["fields"]["bottle"]]}
-            for record in first_tastings(40) if record["kind"] == "tasting"]
+    return [
+        {**record["fields"], "about": bottles[record["fields"]["bottle"]]}
+        for record in first_tastings(40)
+        if record["kind"] == "tasting"
+    ]
 
 
 def test_places_are_counted_with_their_mean_liking_and_lead_to_the_tastings(book, tasted):
     place, count = Counter(each["place"] for each in tasted if each.get("place")).most_common(1)[0]
-    mean = statistics.mean(each["liking"] for each in tasted
-                           if each.get("place") == place and each.get("liking"))
+    mean = statistics.mean(
+        each["liking"] for each in tasted if each.get("place") == place and each.get("liking")
+    )
     book.get_by_role("link", name="Looking back").tap()
     where = book.locator("section", has=book.get_by_role("heading", name="Where"))
     line = where.get_by_role("button").filter(has_text=place).first
@@ -143,17 +173,20 @@ def test_bottles_left_apart_stay_apart_and_a_third_is_still_asked_about(book):
     expect(pair.get_by_role("link")).to_have_count(2)
 
 
-@pytest.mark.parametrize(("one", "other", "twins"), [
-    ({"name": "Sasso Vivo", "vintage": 2019}, {"name": "SASSO  vivo", "vintage": 2019}, True),
-    ({"name": "Sasso Vivo", "vintage": 2019}, {"name": "Sasso Vivo", "vintage": 2020}, False),
-    ({"name": "Kieselweg 12"}, {"name": "Kieselweg 13"}, False),
-    ({"name": "Hiboux", "producer": "A"}, {"name": "Hiboux", "producer": "B"}, False),
-    ({"name": "Hiboux", "producer": "A"}, {"name": "Hiboux"}, True),
-    ({"name": "Rosso"}, {"name": "Rossa"}, False),
-    ({"name": "Rosso"}, {"name": "Rosso", "apart_from": ["1"]}, False),
-    ({"name": "Rosso", "apart_from": ["2"]}, {"name": "Rosso"}, False),
-    ({"name": "Rosso", "apart_from": ["3"]}, {"name": "Rosso"}, True),
-])
+@pytest.mark.parametrize(
+    ("one", "other", "twins"),
+    [
+        ({"name": "Sasso Vivo", "vintage": 2019}, {"name": "SASSO  vivo", "vintage": 2019}, True),
+        ({"name": "Sasso Vivo", "vintage": 2019}, {"name": "Sasso Vivo", "vintage": 2020}, False),
+        ({"name": "Kieselweg 12"}, {"name": "Kieselweg 13"}, False),
+        ({"name": "Hiboux", "producer": "A"}, {"name": "Hiboux", "producer": "B"}, False),
+        ({"name": "Hiboux", "producer": "A"}, {"name": "Hiboux"}, True),
+        ({"name": "Rosso"}, {"name": "Rossa"}, False),
+        ({"name": "Rosso"}, {"name": "Rosso", "apart_from": ["1"]}, False),
+        ({"name": "Rosso", "apart_from": ["2"]}, {"name": "Rosso"}, False),
+        ({"name": "Rosso", "apart_from": ["3"]}, {"name": "Rosso"}, True),
+    ],
+)
 def test_only_what_looks_like_one_bottle_is_offered(anywhere, one, other, twins):
     script = """async ([one, other]) => {
       const { findDuplicates } = await import('/features/book/duplicates/duplicates.js');
@@ -163,8 +196,17 @@ def test_only_what_looks_like_one_bottle_is_offered(anywhere, one, other, twins)
 
 
 def test_a_bottle_s_life_holds_its_prices_and_its_stock(book):
-    book.evaluate(SAVE, [*TWINS, {"kind": "stock", "id": "01900000-0000-7000-8000-00000000d009",
-                                  "fields": {"bottle": TWO, "count": 3}}])
+    book.evaluate(
+        SAVE,
+        [
+            *TWINS,
+            {
+                "kind": "stock",
+                "id": "01900000-0000-7000-8000-00000000d009",
+                "fields": {"bottle": TWO, "count": 3},
+            },
+        ],
+    )
     book.goto(f"/#/book/bottle/{TWO}")
     expect(book.get_by_role("heading", name="Chateau des Hibuox 2019")).to_be_visible()
     expect(book.get_by_text("€12.00")).to_be_visible()
@@ -177,13 +219,32 @@ def test_a_bottle_s_life_holds_its_prices_and_its_stock(book):
 
 
 def test_prices_over_time_are_drawn_for_each_money_and_stand_in_a_table(book):
-    seen = [("2024-03-01", 24.5, "EUR", "passed"), ("2024-11-01", 27, "EUR", "bought"),
-            ("2026-10-01", 31, "EUR", "open"), ("2026-02-01", 29, "CHF", "open")]
-    book.evaluate(SAVE, [TWINS[0], *({
-        "kind": "pick", "id": f"01900000-0000-7000-8000-00000000d1{n:02}",
-        "fields": {"bottle": ONE, "price": price, "currency": money, "state": state,
-                   "seen_at": f"{day}T10:00:00+01:00"}}
-        for n, (day, price, money, state) in enumerate(seen))])
+    seen = [
+        ("2024-03-01", 24.5, "EUR", "passed"),
+        ("2024-11-01", 27, "EUR", "bought"),
+        ("2026-10-01", 31, "EUR", "open"),
+        ("2026-02-01", 29, "CHF", "open"),
+    ]
+    book.evaluate(
+        SAVE,
+        [
+            TWINS[0],
+            *(
+                {
+                    "kind": "pick",
+                    "id": f"01900000-0000-7000-8000-00000000d1{n:02}",
+                    "fields": {
+                        "bottle": ONE,
+                        "price": price,
+                        "currency": money,
+                        "state": state,
+                        "seen_at": f"{day}T10:00:00+01:00",
+                    },
+                }
+                for n, (day, price, money, state) in enumerate(seen)
+            ),
+        ],
+    )
     book.goto(f"/#/book/bottle/{ONE}")
     expect(book.get_by_text("Seen from €24.50 to €31.00, last at €31.00.")).to_be_visible()
     lines = book.locator(".dated-line")
@@ -191,14 +252,18 @@ def test_prices_over_time_are_drawn_for_each_money_and_stand_in_a_table(book):
     expect(lines).to_have_count(1)
     dots = lines.locator("circle").evaluate_all(
         """all => all.map((dot) => [
-          dot.classList.contains('filled'), parseFloat(dot.getAttribute('cy'))])""")
+          dot.classList.contains('filled'), parseFloat(dot.getAttribute('cy'))])"""
+    )
     assert [filled for filled, _ in dots] == [False, True, False]
     assert dots[0][1] > dots[1][1] > dots[2][1]
     table = book.get_by_role("table", name="Prices seen")
     cells = [row.locator("td").all_inner_texts() for row in table.get_by_role("row").all()[1:]]
     assert [(when, price) for when, _, price in cells] == [
-        ("1 Oct 2026", "€31.00"), ("1 Feb 2026", "CHF\u00a029.00"),
-        ("1 Nov 2024", "€27.00"), ("1 Mar 2024", "€24.50")]
+        ("1 Oct 2026", "€31.00"),
+        ("1 Feb 2026", "CHF\u00a029.00"),
+        ("1 Nov 2024", "€27.00"),
+        ("1 Mar 2024", "€24.50"),
+    ]
     assert "bought" in cells[2][1]
     assert book.evaluate(TOO_WIDE) == 0
 

@@ -28,8 +28,13 @@ def url(tmp_path_factory) -> Iterator[str]:
 @pytest.fixture
 def book(url: str, browser: Browser) -> Iterator[Page]:
     context = browser.new_context(
-        base_url=url, viewport={"width": 360, "height": 780}, has_touch=True, is_mobile=True,
-        locale="en-GB", service_workers="block")
+        base_url=url,
+        viewport={"width": 360, "height": 780},
+        has_touch=True,
+        is_mobile=True,
+        locale="en-GB",
+        service_workers="block",
+    )
     page = context.new_page()
     filled_book(page)
     yield page
@@ -42,8 +47,10 @@ def thirty() -> list[dict]:
     bottles = {record["id"]: record["fields"] for record in demo_records("bottle")}
     tastings = [record for record in first_tastings(30) if record["kind"] == "tasting"]
     tastings.sort(key=lambda record: record["fields"]["tasted_at"], reverse=True)
-    return [{**fields, "about": bottles[fields["bottle"]]}
-            for fields in (record["fields"] for record in tastings)]
+    return [
+        {**fields, "about": bottles[fields["bottle"]]}
+        for fields in (record["fields"] for record in tastings)
+    ]
 
 
 def test_tastings_stand_newest_first_under_their_months(book, thirty):
@@ -57,9 +64,17 @@ def test_liking_is_a_figure_with_its_word_for_readers(book, thirty):
     liking = next(tasting["liking"] for tasting in thirty if tasting.get("liking"))
     figure = book.locator("a.ledger-row .ruled-figure:not(.none)").first
     expect(figure.locator(".figure")).to_have_text(str(liking))
-    words = {9: "like extremely", 8: "like very much", 7: "like moderately", 6: "like slightly",
-             5: "neither like nor dislike", 4: "dislike slightly", 3: "dislike moderately",
-             2: "dislike very much", 1: "dislike extremely"}
+    words = {
+        9: "like extremely",
+        8: "like very much",
+        7: "like moderately",
+        6: "like slightly",
+        5: "neither like nor dislike",
+        4: "dislike slightly",
+        3: "dislike moderately",
+        2: "dislike very much",
+        1: "dislike extremely",
+    }
     expect(figure.locator(".unseen")).to_have_text(words[liking])
 
 
@@ -75,8 +90,11 @@ def test_typing_finds_words_of_the_note_and_an_aroma(book, thirty):
     longest = max(re.findall(r"\w+", noted["words"]), key=len)
     search(book, longest)
     expect(lines(book).filter(has_text=noted["about"]["name"])).not_to_have_count(0)
-    smelt = next(tasting for tasting in thirty
-                 if any(not word.startswith("~") for word in tasting.get("first_nose_words") or []))
+    smelt = next(
+        tasting
+        for tasting in thirty
+        if any(not word.startswith("~") for word in tasting.get("first_nose_words") or [])
+    )
     aroma = next(word for word in smelt["first_nose_words"] if not word.startswith("~"))
     search(book, aroma.split(":")[0].replace("_", " "))
     expect(lines(book).filter(has_text=smelt["about"]["name"])).not_to_have_count(0)
@@ -94,8 +112,10 @@ def test_chips_narrow_the_list_and_count_what_is_left(book, thirty):
     chip(book, "Liked").tap()
     expect(chip(book, "Liked")).to_have_attribute("aria-pressed", "true")
     expect(book.get_by_text(f"{liked} found")).to_be_visible()
-    red = sum((tasting.get("liking") or 0) >= 7 and tasting["about"].get("colour") == "red"
-              for tasting in thirty)
+    red = sum(
+        (tasting.get("liking") or 0) >= 7 and tasting["about"].get("colour") == "red"
+        for tasting in thirty
+    )
     chip(book, "Red").tap()
     expect(book.get_by_text(f"{red} found")).to_be_visible()
 

@@ -34,8 +34,13 @@ FILL = """async () => {
 @pytest.fixture
 def context(server: LiveServer, browser: Browser) -> Iterator[BrowserContext]:
     opened = browser.new_context(
-        base_url=server.url, viewport={"width": 360, "height": 780}, has_touch=True,
-        is_mobile=True, locale="en-GB", service_workers="block")
+        base_url=server.url,
+        viewport={"width": 360, "height": 780},
+        has_touch=True,
+        is_mobile=True,
+        locale="en-GB",
+        service_workers="block",
+    )
     opened.route("**/api/sync", lambda route: route.abort())
     yield opened
     opened.close()
@@ -49,13 +54,24 @@ def page(context: BrowserContext) -> Page:
 
 
 def note(page: Page, words: str, **bottle: str) -> None:
-    page.evaluate(SAVE, [
-        {"kind": "bottle", "id": f"{ID}1", "fields": {"name": "Mölltaler", **bottle}},
-        {"kind": "visit", "id": f"{ID}3", "fields": {"name": "Owl stairs", "place": "Eule"}},
-        {"kind": "tasting", "id": f"{ID}2", "fields": {
-            "bottle": f"{ID}1", "visit": f"{ID}3", "words": words,
-            "tasted_at": "2026-11-03T10:00:00+01:00", "sip_words": ["green_apple", "~wet dog"]}},
-    ])
+    page.evaluate(
+        SAVE,
+        [
+            {"kind": "bottle", "id": f"{ID}1", "fields": {"name": "Mölltaler", **bottle}},
+            {"kind": "visit", "id": f"{ID}3", "fields": {"name": "Owl stairs", "place": "Eule"}},
+            {
+                "kind": "tasting",
+                "id": f"{ID}2",
+                "fields": {
+                    "bottle": f"{ID}1",
+                    "visit": f"{ID}3",
+                    "words": words,
+                    "tasted_at": "2026-11-03T10:00:00+01:00",
+                    "sip_words": ["green_apple", "~wet dog"],
+                },
+            },
+        ],
+    )
     expect(lines(page)).to_have_count(1)
 
 
@@ -92,8 +108,9 @@ def test_a_search_knows_what_was_written_changed_or_removed_a_moment_ago(page):
     expect(page.get_by_text("Nothing in the book matches")).to_be_visible()
     found(page, "gailtaler", 1)
     page.evaluate(REMOVE, f"{ID}2")
-    expect(page.get_by_text("Nothing in the book matches").or_(page.get_by_text("A clean page."))
-           ).to_be_visible()
+    expect(
+        page.get_by_text("Nothing in the book matches").or_(page.get_by_text("A clean page."))
+    ).to_be_visible()
     page.evaluate(RESTORE, f"{ID}2")
     found(page, "gailtaler", 1)
 

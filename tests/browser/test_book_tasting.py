@@ -18,28 +18,57 @@ BOTTLE = "01900000-0000-7000-8000-00000000b001"
 TASTING = "01900000-0000-7000-8000-00000000c001"
 LATER = "01900000-0000-7000-8000-00000000c002"
 WHOLE = {
-    "bottle": BOTTLE, "tasted_at": "2026-10-03T20:15:00+02:00", "place": "Under the stairs",
-    "look_hue": "red_garnet", "first_nose_words": ["red_cherry:2", "leather"],
-    "second_nose_words": ["red_cherry", "~wet slate roof"], "acidity": 8, "just_right_acidity": 1,
-    "tannin": 6.5, "just_right_tannin": 0, "finish_s": 32, "liking": 8,
+    "bottle": BOTTLE,
+    "tasted_at": "2026-10-03T20:15:00+02:00",
+    "place": "Under the stairs",
+    "look_hue": "red_garnet",
+    "first_nose_words": ["red_cherry:2", "leather"],
+    "second_nose_words": ["red_cherry", "~wet slate roof"],
+    "acidity": 8,
+    "just_right_acidity": 1,
+    "tannin": 6.5,
+    "just_right_tannin": 0,
+    "finish_s": 32,
+    "liking": 8,
     "words": "Long and savoury.",
 }
-NAMED = {"name": "Sasso Vivo", "producer": "Invented", "vintage": 2019, "style": "red_barolo",
-         "label_abv": 14.5, "label_market": "EU", "kind": "still", "protected_origin": False}
+NAMED = {
+    "name": "Sasso Vivo",
+    "producer": "Invented",
+    "vintage": 2019,
+    "style": "red_barolo",
+    "label_abv": 14.5,
+    "label_market": "EU",
+    "kind": "still",
+    "protected_origin": False,
+}
 
 
 def record(kind: str, id_: str, fields: dict) -> dict:
     clock = "1759500000000-0000-fillingup1"
-    return {"kind": kind, "id": id_, "fields": fields, "clocks": dict.fromkeys(fields, clock),
-            "deleted": False, "deleted_clock": None}
+    return {
+        "kind": kind,
+        "id": id_,
+        "fields": fields,
+        "clocks": dict.fromkeys(fields, clock),
+        "deleted": False,
+        "deleted_clock": None,
+    }
 
 
 @pytest.fixture(scope="module")
 def url(tmp_path_factory) -> Iterator[str]:
     server = LiveServer(tmp_path_factory.mktemp("server")).start()
     later = {**WHOLE, "tasted_at": "2026-11-03T20:15:00+01:00", "liking": 6, "words": "Shut."}
-    fill(server.url, [record("bottle", BOTTLE, NAMED), record("tasting", TASTING, WHOLE),
-                      record("tasting", LATER, later), *first_tastings(3)])
+    fill(
+        server.url,
+        [
+            record("bottle", BOTTLE, NAMED),
+            record("tasting", TASTING, WHOLE),
+            record("tasting", LATER, later),
+            *first_tastings(3),
+        ],
+    )
     yield server.url
     server.kill()
 
@@ -47,8 +76,13 @@ def url(tmp_path_factory) -> Iterator[str]:
 @pytest.fixture
 def page(url: str, browser: Browser) -> Iterator[Page]:
     context = browser.new_context(
-        base_url=url, viewport={"width": 360, "height": 780}, has_touch=True, is_mobile=True,
-        locale="en-GB", service_workers="block")
+        base_url=url,
+        viewport={"width": 360, "height": 780},
+        has_touch=True,
+        is_mobile=True,
+        locale="en-GB",
+        service_workers="block",
+    )
     page = context.new_page()
     filled_book(page)
     page.goto(f"/#/book/{TASTING}")

@@ -33,8 +33,11 @@ def test_the_first_screen_needs_little_script(browser: Browser, live_server: Liv
     context.close()
     scripts = {one["path"]: one["bytes"] for one in loaded if one["path"].endswith(".js")}
     assert "/packed/first.js" in scripts
-    assert all(0 < one["bytes"] < one["plain"] for one in loaded if one["plain"] > 2000
-               and one["path"].endswith((".js", ".json", ".css")))
+    assert all(
+        0 < one["bytes"] < one["plain"]
+        for one in loaded
+        if one["plain"] > 2000 and one["path"].endswith((".js", ".json", ".css"))
+    )
     largest = sorted(scripts.items(), key=lambda item: -item[1])[:12]
     assert sum(scripts.values()) <= SCRIPT_BYTES, largest
 

@@ -124,8 +124,12 @@ def test_a_phone_asks_for_the_words_of_its_language_and_the_english_ones(
 
 def test_units_and_money_are_the_tasters_own(open_in: OpenIn) -> None:
     page = open_in("fr-FR")
-    own = {"temperature_unit": "fahrenheit", "volume_unit": "fluid_ounce", "currency": "EUR",
-           "pour_ml": 75}
+    own = {
+        "temperature_unit": "fahrenheit",
+        "volume_unit": "fluid_ounce",
+        "currency": "EUR",
+        "pour_ml": 75,
+    }
     put(page, "settings", own, SETTINGS)
     page.goto("/#/settings")
     page.reload()

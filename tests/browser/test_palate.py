@@ -81,8 +81,10 @@ def test_the_room_draws_every_scale_and_says_it_in_words(palate_page):
     entries = page.locator(".target-entry")
     expect(entries).to_have_count(7)
     said = names(page, ".target-entry .target-said")
-    assert any(re.fullmatch(r"You like (very )?(low|moderate|high) \w+, about [\d.]+; .+\.", text)
-               for text in said)
+    assert any(
+        re.fullmatch(r"You like (very )?(low|moderate|high) \w+, about [\d.]+; .+\.", text)
+        for text in said
+    )
     first = entries.first.locator("svg")
     expect(first.locator(".target-bead")).to_have_count(1)
     expect(first.locator(".bracket")).to_have_count(2)
@@ -102,8 +104,9 @@ def test_a_target_opens_to_the_tastings_behind_it_and_they_lead_into_the_book(pa
     page = palate_page(None)
     page.locator(".target-entry button").first.click()
     sheet = page.get_by_role("dialog")
-    expect(sheet.get_by_role("heading", name=re.compile(r"The \d+ tastings behind this"))
-           ).to_be_visible()
+    expect(
+        sheet.get_by_role("heading", name=re.compile(r"The \d+ tastings behind this"))
+    ).to_be_visible()
     link = sheet.get_by_role("table").get_by_role("link").first
     wine = link.locator(".name").inner_text()
     link.click()
@@ -123,8 +126,10 @@ def test_liked_and_disliked_styles_stand_apart_with_their_uncertainty(palate_pag
     section = page.get_by_role("region", name="Styles")
     expect(section.get_by_role("heading", name="Liked", exact=True)).to_be_visible()
     expect(section.get_by_role("heading", name="Not for me")).to_be_visible()
-    labels = [row.get_attribute("aria-label") or "" for row in
-              section.locator(".interval-row button").all()]
+    labels = [
+        row.get_attribute("aria-label") or ""
+        for row in section.locator(".interval-row button").all()
+    ]
     assert labels
     assert all(re.search(r"between [\d.]+ and [\d.]+, \d+ tasting", label) for label in labels)
 
@@ -153,8 +158,9 @@ def test_repeats_and_guesses_are_told(palate_page):
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()
     page.keyboard.press("Escape")
     guesses = page.get_by_role("region", name="Your guesses against the label")
-    expect(guesses.get_by_text(re.compile(r"Your alcohol guesses run [\d.]+% above the label"))
-           ).to_be_visible()
+    expect(
+        guesses.get_by_text(re.compile(r"Your alcohol guesses run [\d.]+% above the label"))
+    ).to_be_visible()
 
 
 def test_with_nothing_rated_the_room_says_what_it_will_become(palate_page):

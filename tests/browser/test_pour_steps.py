@@ -236,7 +236,8 @@ def test_a_label_may_name_no_vintage(page):
     thumb.step("Bottle")
     thumb.type_into("bottle.vintage", "nv")
     expect(thumb.control("bottle.vintage").get_by_role("button")).to_have_attribute(
-        "aria-pressed", "true")
+        "aria-pressed", "true"
+    )
     written(page)
     assert records(page, "bottle")[0]["non_vintage"] is True
     thumb.type_into("bottle.vintage", "201")

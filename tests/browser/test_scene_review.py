@@ -48,14 +48,19 @@ def region(page: Page, name: str) -> Any:
 def test_a_review_needs_no_network_and_every_number_leads_to_its_tastings(evening):
     page = evening
     expect(page.locator(".palate-lead")).to_have_text(
-        re.compile(r"Learned from 79 wines you rated\. Surest about .+\."))
+        re.compile(r"Learned from 79 wines you rated\. Surest about .+\.")
+    )
 
     # What do I like, and how sure is that?
     glass = region(page, "In the glass")
-    expect(glass.get_by_text(re.compile(r"You like (very )?high acidity, about \d")))\
-        .to_be_visible()
-    expect(region(page, "How strong").get_by_text(
-        re.compile(r"You like [\d.]+% to [\d.]+% best; .+\."))).to_be_visible()
+    expect(
+        glass.get_by_text(re.compile(r"You like (very )?high acidity, about \d"))
+    ).to_be_visible()
+    expect(
+        region(page, "How strong").get_by_text(
+            re.compile(r"You like [\d.]+% to [\d.]+% best; .+\.")
+        )
+    ).to_be_visible()
 
     # Which should I stop buying?
     styles = region(page, "Styles")
@@ -72,8 +77,9 @@ def test_a_review_needs_no_network_and_every_number_leads_to_its_tastings(evenin
     expect(nearest).to_contain_text("For: ")
     nearest.get_by_role("button").click()
     sheet = page.get_by_role("dialog")
-    expect(sheet.get_by_text(re.compile(r"Expected liking [\d.]+; your next answer"))
-           ).to_be_visible()
+    expect(
+        sheet.get_by_text(re.compile(r"Expected liking [\d.]+; your next answer"))
+    ).to_be_visible()
     page.keyboard.press("Escape")
 
     # How repeatable am I? From there to the very tasting.

@@ -84,8 +84,11 @@ def shop(known_phone, phone, tmp_path) -> Page:
 
 def tasted_bottle() -> dict[str, Any]:
     """A bottle of the first forty tastings that has a verdict and words."""
-    tasting = next(t for t in first_tastings(40) if t["kind"] == "tasting"
-                   and t["fields"].get("liking") and t["fields"].get("words"))
+    tasting = next(
+        t
+        for t in first_tastings(40)
+        if t["kind"] == "tasting" and t["fields"].get("liking") and t["fields"].get("words")
+    )
     bottles = {b["id"]: b for b in demo_records("bottle")}
     return {"tasting": tasting["fields"], "bottle": bottles[tasting["fields"]["bottle"]]["fields"]}
 
@@ -114,15 +117,19 @@ def kept_bottles(page: Page) -> dict[str, dict[str, Any]]:
 
 
 def positions_of(kept: dict[str, dict[str, Any]]) -> dict[str, str]:
-    return {name: printed_position(bottle, tolerance_range(bottle, TODAY), {"high": CEILING})
-            for name, bottle in kept.items()}
+    return {
+        name: printed_position(bottle, tolerance_range(bottle, TODAY), {"high": CEILING})
+        for name, bottle in kept.items()
+    }
 
 
 def likely_order(page: Page, bottles: dict[str, dict[str, Any]]) -> list[str]:
     """Names in the order in which the server's own scoring of the cached palate puts them."""
     compact = page.evaluate(COMPACT)
-    mean = {name: score_compact(compact, {field: bottle.get(field) for field in SCORED})["mean"]
-            for name, bottle in bottles.items()}
+    mean = {
+        name: score_compact(compact, {field: bottle.get(field) for field in SCORED})["mean"]
+        for name, bottle in bottles.items()
+    }
     return sorted(mean, key=lambda name: -mean[name])
 
 
@@ -193,8 +200,11 @@ def test_what_would_teach_most_is_what_the_server_says_of_it(shop):
     tap(page.get_by_role("radio", name="teaches most"))
     tap(page.get_by_role("button", name="Show", exact=True))
     compact = page.evaluate(COMPACT)
-    asked = {name: {field: bottle.get(field) for field in SCORED}
-             for name, bottle in kept_bottles(page).items() if name in NAMES}
+    asked = {
+        name: {field: bottle.get(field) for field in SCORED}
+        for name, bottle in kept_bottles(page).items()
+        if name in NAMES
+    }
     bearable = [name for name in asked if score_compact(compact, asked[name])["mean"] >= 5]
     taught = sorted(bearable, key=lambda name: -information_gain(compact, asked[name]))
     shown = [name for name in names(page) if name in NAMES]

@@ -51,13 +51,12 @@ def settings_page(phone: Any) -> Page:
 
 
 @pytest.fixture(scope="module")
-def still_page(
-    browser: Browser, tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[Page]:
+def still_page(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
     """The room over an empty book, for what only reads it."""
     server = LiveServer(tmp_path_factory.mktemp("server")).start()
     context = browser.new_context(
-        viewport={"width": 360, "height": 780}, locale="en-GB", base_url=server.url)
+        viewport={"width": 360, "height": 780}, locale="en-GB", base_url=server.url
+    )
     page = context.new_page()
     page.goto("/#/settings")
     yield page
@@ -93,7 +92,8 @@ def test_a_refused_record_shows_its_reason_and_can_be_mended(settings_page, live
     expect(refused).to_contain_text("Vintage: The least that fits here is 1800.")
     expect(settings_page.locator(".state-words")).to_have_text("1 note needs a hand")
     expect(refused.get_by_role("link", name="Mend it")).to_have_attribute(
-        "href", re.compile(bottle))
+        "href", re.compile(bottle)
+    )
     refused.get_by_role("button", name="Leave the value out").click()
     expect(refused).to_have_count(0)
     expect(line(settings_page, "Not yet copied to the safe")).to_have_text("none")
@@ -182,12 +182,13 @@ def test_edition_and_licences_agree_with_the_project(still_page):
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     expect(line(still_page, "Edition")).to_have_text(project["version"])
     vendored = json.loads((ROOT / "static/vendor/vendored.json").read_text(encoding="utf-8"))
-    theirs = {(re.sub(r"^workbox-.*", "workbox", one["package"]), one["license"])
-              for one in vendored["files"]}
+    theirs = {
+        (re.sub(r"^workbox-.*", "workbox", one["package"]), one["license"])
+        for one in vendored["files"]
+    }
     still_page.get_by_text("Built on the work of others").click()
     shown = still_page.locator("details .ledger-lines > div")
-    ours = {(row.locator("dt").inner_text(), row.locator("dd").inner_text())
-            for row in shown.all()}
+    ours = {(row.locator("dt").inner_text(), row.locator("dd").inner_text()) for row in shown.all()}
     assert ours == theirs
 
 

@@ -27,8 +27,13 @@ from tests.browser.shelf_room import (
 
 pytestmark = pytest.mark.browser
 
-PHONE = {"viewport": {"width": 360, "height": 780}, "has_touch": True, "is_mobile": True,
-         "locale": "en-GB", "service_workers": "block"}
+PHONE = {
+    "viewport": {"width": 360, "height": 780},
+    "has_touch": True,
+    "is_mobile": True,
+    "locale": "en-GB",
+    "service_workers": "block",
+}
 PALE = {"name": "Pale Ledge", "letters": "dry riesling central", "abv": 12, "price": 11}
 STRONG = {"name": "Strong Ledge", "letters": "chianti", "abv": 15.5, "price": 22}
 EDGE = {"name": "Edge Ledge", "letters": "rioja", "abv": 14.5, "price": 9}
@@ -116,8 +121,10 @@ def test_each_row_says_inside_may_stray_or_outside(three):
     assert names(three) == ["Edge Ledge", "Pale Ledge"]
     three.get_by_text("1 outside the wanted alcohol").tap()
     expect(row(three, "Strong Ledge")).to_be_visible()
-    shapes = {row(three, name).locator(".stray-mark").first.inner_html()
-              for name in ("Pale Ledge", "Edge Ledge", "Strong Ledge")}
+    shapes = {
+        row(three, name).locator(".stray-mark").first.inner_html()
+        for name in ("Pale Ledge", "Edge Ledge", "Strong Ledge")
+    }
     assert len(shapes) == 3
 
 

@@ -17,11 +17,21 @@ IN_STORE = "2000000000008"
 BOTTLE, TASTING = (f"01900000-0000-7000-8000-00000000e00{n}" for n in (1, 2))
 SAVE = "async (edits) => (await import('/store/write.js')).saveMany(edits)"
 BOOK = [
-    {"kind": "bottle", "id": BOTTLE, "fields": {
-        "name": "Sasso Vivo", "vintage": 2019, "label_abv": 14.5, "gtin": KNOWN}},
-    {"kind": "tasting", "id": TASTING, "fields": {
-        "bottle": BOTTLE, "tasted_at": "2026-10-03T20:15:00+02:00", "liking": 8,
-        "words": "Long and savoury."}},
+    {
+        "kind": "bottle",
+        "id": BOTTLE,
+        "fields": {"name": "Sasso Vivo", "vintage": 2019, "label_abv": 14.5, "gtin": KNOWN},
+    },
+    {
+        "kind": "tasting",
+        "id": TASTING,
+        "fields": {
+            "bottle": BOTTLE,
+            "tasted_at": "2026-10-03T20:15:00+02:00",
+            "liking": 8,
+            "words": "Long and savoury.",
+        },
+    },
 ]
 RECORDS = """async (kind) => {
   const { allOf } = await import('/store/queries.js');
@@ -124,5 +134,6 @@ def test_without_leave_for_the_camera_the_way_on_is_said(phone):
     open_shelf(page)
     page.get_by_role("button", name="Add a bottle").tap()
     page.get_by_role("button", name="Read the barcode").tap()
-    expect(page.get_by_text("or type the number.").or_(page.get_by_text("You can type the number."))
-           ).to_be_visible()
+    expect(
+        page.get_by_text("or type the number.").or_(page.get_by_text("You can type the number."))
+    ).to_be_visible()

@@ -39,8 +39,13 @@ def url(tmp_path_factory) -> Iterator[str]:
 @pytest.fixture(scope="module")
 def page(url: str, browser: Browser) -> Iterator[Page]:
     context = browser.new_context(
-        base_url=url, viewport={"width": 360, "height": 780}, has_touch=True, is_mobile=True,
-        locale="en-GB", service_workers="block")
+        base_url=url,
+        viewport={"width": 360, "height": 780},
+        has_touch=True,
+        is_mobile=True,
+        locale="en-GB",
+        service_workers="block",
+    )
     context.route("**/api/sync", lambda route: route.abort())
     yield context.new_page()
     context.close()
@@ -81,11 +86,17 @@ def test_good_rows_are_taken_and_bad_ones_stay_to_be_mended(page):
 
 
 def test_what_cannot_be_read_is_kept_as_a_note(page):
-    paste(page, "name,year,alcohol,price,stock\nQuiet Ledge,old,thirteen,ask,12 left\n"
-                "Loud Ledge,NV,125,9,\n")
+    paste(
+        page,
+        "name,year,alcohol,price,stock\nQuiet Ledge,old,thirteen,ask,12 left\n"
+        "Loud Ledge,NV,125,9,\n",
+    )
     expect(page.get_by_text("2 bottles can be taken")).to_be_visible()
-    expect(page.get_by_text("Kept as a note: stock: 12 left · Vintage: old · Alcohol: thirteen"
-                            " · Price: ask")).to_be_visible()
+    expect(
+        page.get_by_text(
+            "Kept as a note: stock: 12 left · Vintage: old · Alcohol: thirteen · Price: ask"
+        )
+    ).to_be_visible()
     expect(page.get_by_text("Kept as a note: Alcohol: 125")).to_be_visible()
     page.get_by_role("button", name="Take 2 bottles").tap()
     row(page, "Loud Ledge NV").get_by_role("button").first.tap()
@@ -107,10 +118,13 @@ def test_a_column_can_be_called_by_another_name(page):
 CELL = st.text(st.characters(blacklist_categories=("Cs", "Cc"), max_codepoint=0x2FFF), max_size=12)
 
 
-@settings(max_examples=60, deadline=None,
-          suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(table=st.lists(st.lists(CELL, min_size=3, max_size=3), min_size=2, max_size=6),
-       delimiter=st.sampled_from(["\t", ";", "|", ","]))
+@settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(
+    table=st.lists(st.lists(CELL, min_size=3, max_size=3), min_size=2, max_size=6),
+    delimiter=st.sampled_from(["\t", ";", "|", ","]),
+)
 def test_what_a_spreadsheet_writes_is_read_back(page, table, delimiter):
     """Law: what Python's csv module writes, every cell quoted, is read as its trimmed cells."""
     written = io.StringIO()
@@ -126,4 +140,5 @@ def test_what_a_spreadsheet_writes_is_read_back(page, table, delimiter):
 
 # What String.prototype.trim takes away (ECMA-262, white space and line terminators).
 JS_BLANKS = "\t\n\v\f\r \u00a0\u1680\u2028\u2029\u202f\u205f\u3000\ufeff" + "".join(
-    chr(point) for point in range(0x2000, 0x200B))
+    chr(point) for point in range(0x2000, 0x200B)
+)

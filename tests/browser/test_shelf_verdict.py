@@ -46,9 +46,10 @@ def test_the_reason_agrees_with_the_verdict(page):
     assert said_of(page, 0.4)["why"] == "Against: its oak."
     assert said_of(page, 0.9)["why"] == "For: its full body."
     assert said_of(page, 0.1)["all"] == [
-        "Against: its oak.", "In its favour all the same: its full body."]
-    assert said_of(page, 0.9)["all"] == [
-        "For: its full body.", "Against it all the same: its oak."]
+        "Against: its oak.",
+        "In its favour all the same: its full body.",
+    ]
+    assert said_of(page, 0.9)["all"] == ["For: its full body.", "Against it all the same: its oak."]
 
 
 def test_a_number_that_is_shown_has_one_word(page):

@@ -139,9 +139,7 @@ def test_what_was_kept_becomes_text_and_plain_elements_only(page: Page, leaf: li
     expect(early.locator(".title-page")).to_have_count(0)
     assert early.title() == "Second Nose"
     made = early.locator("#app *")
-    assert made.evaluate_all("(all) => all.map((one) => one.localName)") in (
-        ["span"], ["a"], ["p"]
-    )
+    assert made.evaluate_all("(all) => all.map((one) => one.localName)") in (["span"], ["a"], ["p"])
     kept = made.evaluate_all("(all) => all.flatMap((one) => one.getAttributeNames())")
     assert kept == []
 

@@ -102,8 +102,7 @@ function withoutElement(list, place, only) {
 
 /** @param {any} node @param {string} source */
 const textOf = (node, source) => source.slice(node.start, node.end);
-const isText = (node) =>
-  node.type === 'TemplateLiteral' || (node.type === 'Literal' && typeof node.value === 'string');
+const isText = (node) => node.type === 'TemplateLiteral' || (node.type === 'Literal' && typeof node.value === 'string');
 const dropped = (node) => [instead(node, ';')];
 
 /** @param {any} value @param {string} source what is given back @returns {Change[]} */
@@ -152,9 +151,7 @@ const operators = {
     return node.argument ? insteadOfValue(node.argument, source) : dropped(node);
   },
   ArrowFunctionExpression(node, source) {
-    return node.expression
-      ? insteadOfValue(node.body, source).map((change) => ({ ...change, text: 'undefined' }))
-      : [];
+    return node.expression ? insteadOfValue(node.body, source).map((change) => ({ ...change, text: 'undefined' })) : [];
   },
   ArrayExpression({ elements }) {
     return elements.flatMap((_, place) => withoutElement(elements, place, true));

@@ -90,9 +90,7 @@ try {
   }
   const mutants = sampled(
     survivorsOf(
-      all.flatMap(({ file, source, commands }) =>
-        mutantsOf(source).map((one) => ({ ...one, file, source, commands })),
-      ),
+      all.flatMap(({ file, source, commands }) => mutantsOf(source).map((one) => ({ ...one, file, source, commands }))),
     ),
   );
   const waiting = mutants.filter((one) => !isAllowed(one)).values();
@@ -122,7 +120,11 @@ function report(counts) {
   for (const [, { killed }] of rows) sum.killed += killed;
   console.log(`${'file'.padEnd(28)} killed survived percent`);
   for (const [file, count] of [...rows, ['all', sum]]) {
-    const cells = [[count.killed, 6], [count.survivors.length, 8], [percent(count), 7]];
+    const cells = [
+      [count.killed, 6],
+      [count.survivors.length, 8],
+      [percent(count), 7],
+    ];
     console.log([file.padEnd(28), ...cells.map(([cell, width]) => String(cell).padStart(width))].join(' '));
   }
   const place = ({ file, line }) => `${file} ${String(line).padStart(5)}`;

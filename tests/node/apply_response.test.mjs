@@ -114,7 +114,13 @@ test('an answer tells what it moved', async () => {
 
 test('an answer moves the cursor on', async () => {
   await applyResponse(answerOf({ epoch: 'e2', token: 't2', cursor: 12 }), requestOf());
-  assert.deepEqual(await server(), { ...freshServer(), epoch: 'e2', token: 't2', cursor: 12, last_synced: timestamp() });
+  assert.deepEqual(await server(), {
+    ...freshServer(),
+    epoch: 'e2',
+    token: 't2',
+    cursor: 12,
+    last_synced: timestamp(),
+  });
 });
 
 test('an answer with more to come is not the last', async () => {

@@ -3,18 +3,7 @@ import test, { afterEach, beforeEach, mock } from 'node:test';
 import { buildRequest, hasDue, msUntilRetry, countPending } from '../../static/sync/build_request.js';
 import { readServerState } from '../../static/sync/server_state.js';
 import { db, transaction } from '../../static/store/database.js';
-import {
-  DEVICE,
-  NOW,
-  at,
-  emptyBook,
-  freshServer,
-  recordOf,
-  saidOf,
-  setTiming,
-  someId,
-  unsentOf,
-} from './support.mjs';
+import { DEVICE, NOW, at, emptyBook, freshServer, recordOf, saidOf, setTiming, someId, unsentOf } from './support.mjs';
 
 beforeEach(async () => {
   setTiming({});

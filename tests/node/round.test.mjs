@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { round } from '../../static/sync/round.js';
 import { db } from '../../static/store/database.js';
-import { answerOf, at, emptyBook, json, recordOf, serve, setTiming, someId, unsentOf } from './support.mjs';
+import { answerOf, at, emptyBook, json, recordOf, serve, setTiming, someId, takesAll, unsentOf } from './support.mjs';
 
 const OWNER = { uid: 'o'.repeat(20), name: 'Ada' };
 /** @type {any[]} */
@@ -15,7 +15,7 @@ beforeEach(async () => {
   setTiming({ max_push: 4 });
   // The size of a request is kept between rounds; some that went well bring it back to the most.
   for (let time = 0; time < 3; time += 1) {
-    serve(server({}));
+    serve(takesAll({}));
     await go();
   }
   progress = [];
@@ -25,18 +25,6 @@ afterEach(() => mock.restoreAll());
 /** @returns {Promise<any>} */
 const go = () => round((told) => progress.push(told));
 const sizes = (asked) => asked.map(({ init }) => JSON.parse(init.body).changes.length);
-
-/** A server that takes all, and says more in each answer. @param {any} more */
-function server(more) {
-  return (_, { body }) =>
-    json(
-      answerOf({
-        cursor: JSON.parse(body).cursor,
-        outcomes: JSON.parse(body).changes.map(({ id }) => ({ id, outcome: 'applied' })),
-        ...more,
-      }),
-    );
-}
 
 /** @param {number} count */
 async function rows(count) {
@@ -60,7 +48,7 @@ const status =
 
 test('a round ends when both sides hold the same', async () => {
   await rows(3);
-  const asked = serve(server({}));
+  const asked = serve(takesAll({}));
   const { end, wait_ms, moved } = await go();
   assert.deepEqual([end, wait_ms, [...moved], sizes(asked)], ['done', 0, ['bottle'], [3]]);
   assert.equal(await db.outbox.count(), 0);
@@ -72,7 +60,7 @@ test('a round ends when both sides hold the same', async () => {
 
 test('a round goes on while something is due', async () => {
   await rows(10);
-  const asked = serve(server({}));
+  const asked = serve(takesAll({}));
   assert.equal((await go()).end, 'done');
   assert.deepEqual(sizes(asked), [4, 4, 2]);
   assert.deepEqual(
@@ -90,7 +78,7 @@ test('a round goes on while something is due', async () => {
 
 test('a long round that goes well is not cut short', async () => {
   await rows(20);
-  const asked = serve(server({}));
+  const asked = serve(takesAll({}));
   assert.equal((await go()).end, 'done');
   assert.deepEqual(sizes(asked), [4, 4, 4, 4, 4]);
 });
@@ -98,9 +86,9 @@ test('a long round that goes well is not cut short', async () => {
 test('a round goes on while the server has more', async () => {
   const change = () => ({ ...recordOf(someId(), { name: ['b', at(2)] }), seq: 1 });
   const asked = serveInTurn(
-    server({ more: true, remaining: 5, changes: [change(), change()] }),
-    server({ more: true, changes: [change()] }),
-    server({}),
+    takesAll({ more: true, remaining: 5, changes: [change(), change()] }),
+    takesAll({ more: true, changes: [change()] }),
+    takesAll({}),
   );
   const { end, moved } = await go();
   assert.deepEqual([end, [...moved], asked.length, await db.bottle.count()], ['done', ['bottle'], 3, 3]);
@@ -122,7 +110,7 @@ test('a round bears some answers that move nothing', async () => {
     { more: true },
     { more: true, rewound: true, changes: [{ ...recordOf(someId(), { name: ['b', at(2)] }), seq: 1 }] },
   ]) {
-    const asked = serve(server(more));
+    const asked = serve(takesAll(more));
     assert.equal((await go()).end, 'waiting');
     assert.equal(asked.length, 4);
   }
@@ -130,7 +118,7 @@ test('a round bears some answers that move nothing', async () => {
 
 test('a server that answers for nothing sent is left alone', async () => {
   await rows(1);
-  const asked = serve(server({ outcomes: [] }));
+  const asked = serve(takesAll({ outcomes: [] }));
   assert.equal((await go()).end, 'waiting');
   assert.equal(asked.length, 4);
   assert.equal(await db.outbox.count(), 1);
@@ -159,8 +147,8 @@ test('a server that only restamps is left alone', async () => {
 
 test('an answer that moved something is not counted as stalled', async () => {
   const change = () => ({ ...recordOf(someId(), { name: ['b', at(2)] }), seq: 1 });
-  const full = () => server({ more: true, changes: [change()] });
-  const asked = serveInTurn(full(), full(), full(), full(), full(), server({}));
+  const full = () => takesAll({ more: true, changes: [change()] });
+  const asked = serveInTurn(full(), full(), full(), full(), full(), takesAll({}));
   assert.equal((await go()).end, 'done');
   assert.equal(asked.length, 6);
 });
@@ -219,7 +207,7 @@ test('trouble with an empty request ends a round', async () => {
 test('a request that is too big is halved', async () => {
   const made = await rows(4);
   const tooBig = (_, { body }) => JSON.parse(body).changes.some(({ id }) => id === made[0].id);
-  const asked = serve((url, init) => (tooBig(url, init) ? new Response('', { status: 413 }) : server({})(url, init)));
+  const asked = serve((url, init) => (tooBig(url, init) ? new Response('', { status: 413 }) : takesAll({})(url, init)));
   assert.equal((await go()).end, 'done');
   assert.deepEqual(sizes(asked), [4, 2, 1, 1, 2]);
   const { held, errors } = await db.outbox.get(made[0].id);
@@ -228,7 +216,7 @@ test('a request that is too big is halved', async () => {
 
 test('an odd number of records is halved downwards', async () => {
   await rows(3);
-  const asked = serveInTurn(status(413), server({}));
+  const asked = serveInTurn(status(413), takesAll({}));
   assert.equal((await go()).end, 'done');
   assert.deepEqual(sizes(asked), [3, 1, 2]);
 });
@@ -237,7 +225,7 @@ test('a size that was met is kept for the next round', async () => {
   await rows(4);
   serveInTurn(status(413), status(503));
   await go();
-  const asked = serve(server({}));
+  const asked = serve(takesAll({}));
   await go();
   assert.deepEqual(sizes(asked), [2, 2]);
 });
@@ -247,7 +235,7 @@ test('a record that breaks the server is set aside', async () => {
   const asked = serve((url, init) =>
     JSON.parse(init.body).changes.some(({ id }) => id === made[1].id)
       ? new Response('', { status: 500 })
-      : server({})(url, init),
+      : takesAll({})(url, init),
   );
   assert.equal((await go()).end, 'done');
   assert.deepEqual(sizes(asked), [3, 1, 2, 1, 1]);
@@ -272,55 +260,11 @@ test('an answer between them clears two broken records', async () => {
   serve((url, init) =>
     JSON.parse(init.body).changes.some(({ id }) => broken.has(id))
       ? new Response('', { status: 500 })
-      : server({})(url, init),
+      : takesAll({})(url, init),
   );
   assert.equal((await go()).end, 'done');
   assert.deepEqual(
     (await db.outbox.toArray()).map(({ id }) => id),
     [...broken],
-  );
-});
-
-test('a book is bound to its owner before a note leaves', async () => {
-  await db.meta.delete('owner');
-  await rows(1);
-  const asked = serve((url, init) => (url === '/api/me' ? json({ owner: OWNER }) : server({})(url, init)));
-  assert.equal((await go()).end, 'done');
-  assert.deepEqual(
-    asked.map(({ url }) => url),
-    ['/api/me', '/api/sync'],
-  );
-  assert.equal((await db.meta.get('owner')).uid, OWNER.uid);
-});
-
-test('a book without an owner sends nothing', async () => {
-  await db.meta.delete('owner');
-  await rows(1);
-  for (const [reply, end] of [
-    [
-      () => {
-        throw new TypeError('Failed to fetch');
-      },
-      'waiting',
-    ],
-    [() => json({}, 401), 'signin'],
-  ]) {
-    const asked = serve(reply);
-    const found = await go();
-    assert.deepEqual([found.end, found.wait_ms, found.moved.size], [end, 0, 0]);
-    assert.deepEqual(
-      asked.map(({ url }) => url),
-      ['/api/me'],
-    );
-  }
-});
-
-test('a server that names no owners is synced with', async () => {
-  await db.meta.delete('owner');
-  const asked = serve((url, init) => (url === '/api/me' ? json({}, 404) : server({})(url, init)));
-  assert.equal((await go()).end, 'done');
-  assert.deepEqual(
-    asked.map(({ url }) => url),
-    ['/api/me', '/api/sync'],
   );
 });

@@ -100,7 +100,17 @@ export function answerOf(more = {}) {
 
 /** @param {any} [more] @returns {any} a request that carried nothing */
 export function requestOf(more = {}) {
-  return { device: DEVICE, epoch: null, cursor: 0, sent: [], waiting: 0, complete: true, last: null, body: '', ...more };
+  return {
+    device: DEVICE,
+    epoch: null,
+    cursor: 0,
+    sent: [],
+    waiting: 0,
+    complete: true,
+    last: null,
+    body: '',
+    ...more,
+  };
 }
 
 const usual = { ...timing };
@@ -144,4 +154,16 @@ export function serve(reply) {
 /** @param {unknown} body @param {number} [status] @param {Record<string, string>} [headers] */
 export function json(body, status = 200, headers = {}) {
   return new Response(JSON.stringify(body), { status, headers: { 'Content-Type': 'application/json', ...headers } });
+}
+
+/** A server that takes all, and says more in each answer. @param {any} more */
+export function takesAll(more) {
+  return (_, { body }) =>
+    json(
+      answerOf({
+        cursor: JSON.parse(body).cursor,
+        outcomes: JSON.parse(body).changes.map(({ id }) => ({ id, outcome: 'applied' })),
+        ...more,
+      }),
+    );
 }

@@ -15,5 +15,6 @@ test('the words for no vintage are read in three languages', () => {
 
 test('an empty field says nothing and other words are not read', () => {
   assert.deepEqual(readVintage('  '), { vintage: null, non_vintage: null });
-  for (const written of ['old', '201', '20188', '1799', '2101', '18.5', 'sa va']) assert.equal(readVintage(written), null, written);
+  for (const written of ['old', '201', '20188', '1799', '2101', '18.5', 'sa va'])
+    assert.equal(readVintage(written), null, written);
 });

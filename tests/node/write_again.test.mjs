@@ -78,11 +78,10 @@ test('a late edit writes what nobody said since', async () => {
 });
 
 test('a late edit at the same clock is not overtaken', async () => {
-  const found = await late(
-    recordOf(newId(), { name: ['a', at(2)] }, { deleted: false, deleted_clock: at(2) }),
-    at(2),
-    { fields: { name: 'b' }, deleted: true },
-  );
+  const found = await late(recordOf(newId(), { name: ['a', at(2)] }, { deleted: false, deleted_clock: at(2) }), at(2), {
+    fields: { name: 'b' },
+    deleted: true,
+  });
   assert.deepEqual([found.fields, found.deleted, found.deleted_clock], [{ name: 'b' }, true, at(9)]);
 });
 

@@ -16,22 +16,31 @@ function same(found, expected, tolerance) {
     return typeof found === 'number' && Math.abs(found - expected) <= tolerance;
   }
   if (Array.isArray(expected)) {
-    return Array.isArray(found) && found.length === expected.length
-      && expected.every((each, index) => same(found[index], each, tolerance));
+    return (
+      Array.isArray(found) &&
+      found.length === expected.length &&
+      expected.every((each, index) => same(found[index], each, tolerance))
+    );
   }
   if (expected !== null && typeof expected === 'object') {
     if (found === null || typeof found !== 'object' || Array.isArray(found)) return false;
     const names = Object.keys(expected);
-    return names.length === Object.keys(found).length
-      && names.every((name) => name in found && same(found[name], expected[name], tolerance));
+    return (
+      names.length === Object.keys(found).length &&
+      names.every((name) => name in found && same(found[name], expected[name], tolerance))
+    );
   }
   return found === expected;
 }
 
 /** JSON has no NaN and no infinity: a vector writes them as {"number": "NaN"}. */
 function revive(_name, value) {
-  return value !== null && typeof value === 'object' && Object.keys(value).join() === 'number' && typeof value.number === 'string'
-    ? Number(value.number) : value;
+  return value !== null &&
+    typeof value === 'object' &&
+    Object.keys(value).join() === 'number' &&
+    typeof value.number === 'string'
+    ? Number(value.number)
+    : value;
 }
 
 /** @param {Function} twin @param {unknown[]} args */
@@ -45,8 +54,9 @@ function answer(twin, args) {
 }
 
 const wanted = process.argv.slice(2);
-const files = (await readdir(here)).filter((name) => name.endsWith('.json')
-  && (wanted.length === 0 || wanted.includes(name.slice(0, -5))));
+const files = (await readdir(here)).filter(
+  (name) => name.endsWith('.json') && (wanted.length === 0 || wanted.includes(name.slice(0, -5))),
+);
 const failures = [];
 let count = 0;
 for (const file of files.sort()) {

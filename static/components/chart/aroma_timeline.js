@@ -1,4 +1,5 @@
-// What was there at which moment: one strand a word, a bead where it was noted (larger where it was stronger), a frayed end where it was lost.
+// What was there at which moment: one strand a word, a bead where it was noted (larger where it was stronger), a
+// frayed end where it was lost.
 import { html } from '../../lib/ui.js';
 
 const STEP = 36;
@@ -7,15 +8,35 @@ const SMALLEST = 3;
 // With more moments than this the drawing needs the room, and the words stay for those who listen.
 const SAID_BESIDE = 3;
 
-/** @typedef {{ id: string, name: string, said: string, beads: (number | null)[] }} Strand beads: a strength 0..3 at each moment, null where it was not there */
+/**
+ * @typedef {{ id: string, name: string, said: string, beads: (number | null)[] }} Strand beads: a strength 0..3 at
+ *   each moment, null where it was not there
+ */
 
 /** @param {{ moments: string[], strands: Strand[] }} props moments: short names, in order */
 export function Timeline({ moments, strands }) {
-  const width = { width: `${moments.length * STEP / 16}rem` };
-  return html`<div class="strands"><div class="strand-moments" aria-hidden="true"><span></span><span style=${width}>${moments.map((moment) => html`<span>${moment}</span>`)}</span>${moments.length <= SAID_BESIDE && html`<span class="strand-said"></span>`}</div>
-    <ul>${strands.map(({ id, name, said, beads }) => html`<li key=${id}><span class="name">${name}</span>
-      <svg style=${width} viewBox=${`0 0 ${moments.length * STEP} ${2 * TOP}`} aria-hidden="true" focusable="false">${lines(beads)}${beads.map((bead, at) => bead !== null && html`<circle class="bead-mark" cx=${x(at)} cy=${TOP} r=${SMALLEST + bead} />`)}</svg>
-      <span class=${moments.length > SAID_BESIDE ? 'strand-said unseen' : 'strand-said'}>${said}</span></li>`)}</ul></div>`;
+  const width = { width: `${(moments.length * STEP) / 16}rem` };
+  return html`<div class="strands">
+  <div class="strand-moments" aria-hidden="true">
+  <span>
+  </span>
+  <span style=${width}>${moments.map((moment) => html`<span>${moment}</span>`)}
+  </span>
+  ${moments.length <= SAID_BESIDE && html`<span class="strand-said"></span>`}
+  </div>
+    <ul>${strands.map(
+      ({ id, name, said, beads }) => html`<li key=${id}><span class="name">${name}</span>
+      <svg style=${width} viewBox=${`0 0 ${moments.length * STEP} ${2 * TOP}`} aria-hidden="true" focusable="false">
+        ${lines(beads)}
+        ${beads.map(
+          (bead, at) =>
+            bead !== null &&
+            html`<circle
+          class="bead-mark" cx=${x(at)} cy=${TOP} r=${SMALLEST + bead} />`,
+        )}
+      </svg>
+      <span class=${moments.length > SAID_BESIDE ? 'strand-said unseen' : 'strand-said'}>${said}</span></li>`,
+    )}</ul></div>`;
 }
 
 /** @param {number} at */
@@ -28,6 +49,7 @@ function lines(beads) {
   return beads.slice(1).map((bead, index) => {
     const before = beads[index] ?? null;
     if (before === null) return null;
-    return html`<path class=${bead === null ? 'frayed' : 'strand'} d=${`M${x(index)} ${TOP} H${x(index + 1) - (bead === null ? STEP / 4 : 0)}`} />`;
+    return html`<path class=${bead === null ? 'frayed' : 'strand'}
+        d=${`M${x(index)} ${TOP} H${x(index + 1) - (bead === null ? STEP / 4 : 0)}`} />`;
   });
 }

@@ -14,11 +14,19 @@ export function DotHistogram({ min, max, step, values, said }) {
   const most = Math.max(1, ...stacks);
   const width = 100 / stacks.length;
   return html`<svg class="strip" viewBox="0 0 100 20" preserveAspectRatio="none" role="img" aria-label=${said}>
-    ${stacks.map((count, index) => count > 0 && html`<rect x=${index * width + width * 0.15} width=${width * 0.7} y=${20 - 20 * count / most} height=${20 * count / most} />`)}
+    ${stacks.map(
+      (count, index) =>
+        count > 0 &&
+        html`<rect x=${index * width + width * 0.15} width=${width * 0.7}
+        y=${20 - (20 * count) / most} height=${(20 * count) / most} />`,
+    )}
   </svg>`;
 }
 
-/** @param {number[]} values @param {{ min: number, max: number, step: number }} line what lies beyond an end counts at that end */
+/**
+ * @param {number[]} values
+ * @param {{ min: number, max: number, step: number }} line what lies beyond an end counts at that end
+ */
 export function binCounts(values, { min, max, step }) {
   const stacks = /** @type {number[]} */ (new Array(Math.max(1, Math.round((max - min) / step))).fill(0));
   for (const value of values) {

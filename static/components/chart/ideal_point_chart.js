@@ -1,5 +1,7 @@
-// A ruled line with what is wanted on it: a bead for the best, a bracket for where it may lie, and above it the tastings that say so.
-// A dot stands the higher the better it was liked and is filled when it was liked; many at one place become one larger dot.
+// A ruled line with what is wanted on it: a bead for the best, a bracket for where it may lie, and above it the
+// tastings that say so.
+// A dot stands the higher the better it was liked and is filled when it was liked; many at one place become one larger
+// dot.
 import { html } from '../../lib/ui.js';
 
 const LINE_Y = 58;
@@ -25,23 +27,37 @@ const BINS = 50;
  * @param {string} [props.said] the whole picture in one sentence; without it the words beside the picture speak
  */
 export function IdealPointChart({ min, max, low, high, mark, open, dots = [], said }) {
-  const at = (/** @type {number} */ value) => `${(Math.min(max, Math.max(min, value)) - min) / (max - min) * 100}%`;
+  const at = (/** @type {number} */ value) => `${((Math.min(max, Math.max(min, value)) - min) / (max - min)) * 100}%`;
   const bracketed = isNumber(low) && isNumber(high);
-  return html`<svg class="dots-line" role=${said ? 'img' : undefined} aria-label=${said} aria-hidden=${said ? undefined : 'true'}>
-    ${binned(dots, min, max).map((dot) => html`<circle class=${dot.filled ? 'dot filled' : 'dot'} cx=${at(dot.x)} cy=${DOTS_FOOT - dot.height * (DOTS_FOOT - DOTS_TOP)} r=${dot.radius} />`)}
+  return html`<svg class="dots-line" role=${said ? 'img' : undefined} aria-label=${said}
+      aria-hidden=${said ? undefined : 'true'}>
+    ${binned(dots, min, max).map(
+      (dot) => html`<circle class=${dot.filled ? 'dot filled' : 'dot'} cx=${at(dot.x)}
+        cy=${DOTS_FOOT - dot.height * (DOTS_FOOT - DOTS_TOP)} r=${dot.radius} />`,
+    )}
     <line class="ruled-line" x1="0" x2="100%" y1=${LINE_Y} y2=${LINE_Y} />
-    ${bracketed && html`<line class="band" x1=${at(low)} x2=${at(high)} y1=${LINE_Y} y2=${LINE_Y} />
-      ${[low, high].map((end) => html`<line class="bracket" x1=${at(end)} x2=${at(end)} y1=${LINE_Y - BRACKET} y2=${LINE_Y + BRACKET} />`)}`}
+    ${
+      bracketed &&
+      html`<line class="band" x1=${at(low)} x2=${at(high)} y1=${LINE_Y} y2=${LINE_Y} />
+      ${[low, high].map(
+        (end) => html`<line class="bracket" x1=${at(end)} x2=${at(end)} y1=${LINE_Y - BRACKET}
+          y2=${LINE_Y + BRACKET} />`,
+      )}`
+    }
     ${isNumber(mark) && html`<circle class="target-bead" cx=${at(mark)} cy=${LINE_Y} r=${BEAD} />`}
     ${open && html`<${Arrow} end=${open} />`}
   </svg>`;
 }
 
-/** Shares of a width cannot stand in a path, so the arrow is a nested picture pinned to its end. @param {{ end: 'low' | 'high' }} props */
+/**
+ * Shares of a width cannot stand in a path, so the arrow is a nested picture pinned to its end.
+ * @param {{ end: 'low' | 'high' }} props
+ */
 function Arrow({ end }) {
   const side = BEAD * 2;
   const path = end === 'high' ? `M0 0L${side} ${BEAD}L0 ${side}Z` : `M${side} 0L0 ${BEAD}L${side} ${side}Z`;
-  return html`<svg class="arrow" x=${end === 'high' ? '100%' : '0'} y=${LINE_Y - BEAD} width=${side} height=${side} overflow="visible">
+  return html`<svg class="arrow" x=${end === 'high' ? '100%' : '0'} y=${LINE_Y - BEAD} width=${side} height=${side}
+      overflow="visible">
     <path d=${path} transform=${end === 'high' ? `translate(${-side} 0)` : undefined} /></svg>`;
 }
 
@@ -53,13 +69,16 @@ export function binned(dots, min, max) {
   /** @type {Map<string, Dot & { count: number }>} */
   const places = new Map();
   for (const dot of dots) {
-    const bin = Math.round((dot.x - min) / (max - min) * BINS);
+    const bin = Math.round(((dot.x - min) / (max - min)) * BINS);
     const key = `${bin} ${dot.height}`;
     const found = places.get(key);
     if (found) found.count += 1;
-    else places.set(key, { ...dot, x: min + bin / BINS * (max - min), count: 1 });
+    else places.set(key, { ...dot, x: min + (bin / BINS) * (max - min), count: 1 });
   }
-  return [...places.values()].map((dot) => ({ ...dot, radius: Math.min(LARGEST_DOT, DOT * Math.sqrt(1 + Math.log2(dot.count))) }));
+  return [...places.values()].map((dot) => ({
+    ...dot,
+    radius: Math.min(LARGEST_DOT, DOT * Math.sqrt(1 + Math.log2(dot.count))),
+  }));
 }
 
 /** @param {number | null | undefined} value @returns {value is number} */

@@ -21,15 +21,22 @@ const DOT = 6;
  */
 export function IntervalRow({ name, note, figure, min, max, tick, low, high, mark, filled, said, onOpen }) {
   return html`<li class="interval-row"><button type="button" onClick=${onOpen} aria-label=${said}>
-    <span class="interval-name"><span class="name">${name}</span>${note && html`<span class="soft small">${note}</span>`}</span>
+    <span class="interval-name">
+    <span class="name">${name}
+    </span>
+    ${note && html`<span class="soft small">${note}</span>`}
+    </span>
     <span class="figure">${figure}</span>
     <${Interval} min=${min} max=${max} tick=${tick} low=${low} high=${high} mark=${mark} filled=${filled} />
   </button></li>`;
 }
 
-/** @param {{ min: number, max: number, tick?: number | undefined, low: number, high: number, mark: number, filled: boolean }} props */
+/**
+ * @param {{ min: number, max: number, tick?: number | undefined, low: number, high: number, mark: number, filled:
+ *   boolean }} props
+ */
 export function Interval({ min, max, tick, low, high, mark, filled }) {
-  const at = (/** @type {number} */ value) => `${(Math.min(max, Math.max(min, value)) - min) / (max - min) * 100}%`;
+  const at = (/** @type {number} */ value) => `${((Math.min(max, Math.max(min, value)) - min) / (max - min)) * 100}%`;
   return html`<svg class="dot-interval" aria-hidden="true">
     <line class="ruled-line" x1="0" x2="100%" y1=${MIDDLE} y2=${MIDDLE} />
     ${tick !== undefined && html`<line class="tick" x1=${at(tick)} x2=${at(tick)} y1="0" y2="100%" />`}

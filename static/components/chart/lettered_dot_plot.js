@@ -17,7 +17,14 @@ export function LetteredDotPlot({ min, max, marks }) {
   const y = (/** @type {number} */ lane) => height - LANE / 2 - lane * LANE;
   return html`<svg class="lettered-line" height=${height} width="100%" aria-hidden="true" focusable="false">
     <line x1="0" x2="100%" y1=${y(0)} y2=${y(0)} />
-    ${laned.map(({ letter, at, lane }) => html`<g key=${letter}><circle cx=${`${at * 100}%`} cy=${y(lane)} r=${RADIUS} /><text x=${`${at * 100}%`} y=${y(lane)} text-anchor="middle" dominant-baseline="central" font-size=${LETTER}>${letter}</text></g>`)}
+    ${laned.map(
+      ({ letter, at, lane }) => html`<g key=${letter}>
+    <circle cx=${`${at * 100}%`} cy=${y(lane)} r=${RADIUS} />
+    <text x=${`${at * 100}%`} y=${y(lane)} text-anchor="middle" dominant-baseline="central" font-size=${LETTER}>
+      ${letter}
+    </text>
+    </g>`,
+    )}
   </svg>`;
 }
 

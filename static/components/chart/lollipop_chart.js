@@ -1,4 +1,5 @@
-// How far off, one after the other in time: a stem from the zero line to each miss, above it too high and below it too low.
+// How far off, one after the other in time: a stem from the zero line to each miss, above it too high and below it too
+// low.
 import { html } from '../../lib/ui.js';
 
 const HEIGHT = 80;
@@ -16,12 +17,15 @@ const EDGE = 8;
  */
 export function LollipopChart({ errors, bias, above, below, said }) {
   const reach = Math.max(1, ...errors.map(Math.abs));
-  const y = (/** @type {number} */ error) => HALF - error / reach * (HALF - EDGE);
-  const x = (/** @type {number} */ index) => `${(index + 0.5) / errors.length * 100}%`;
+  const y = (/** @type {number} */ error) => HALF - (error / reach) * (HALF - EDGE);
+  const x = (/** @type {number} */ index) => `${((index + 0.5) / errors.length) * 100}%`;
   return html`<div class="error-thread"><span class="soft small" aria-hidden="true">${above}</span>
     <svg role="img" aria-label=${said} height=${HEIGHT} width="100%">
       <line class="zero" x1="0" x2="100%" y1=${HALF} y2=${HALF} />
       ${bias !== null && html`<line class="bias" x1="0" x2="100%" y1=${y(bias)} y2=${y(bias)} />`}
-      ${errors.map((error, index) => html`<line class="stem" x1=${x(index)} x2=${x(index)} y1=${HALF} y2=${y(error)} /><circle class="miss" cx=${x(index)} cy=${y(error)} r=${DOT} />`)}
+      ${errors.map(
+        (error, index) => html`<line class="stem" x1=${x(index)} x2=${x(index)} y1=${HALF} y2=${y(error)} />
+        <circle class="miss" cx=${x(index)} cy=${y(error)} r=${DOT} />`,
+      )}
     </svg><span class="soft small" aria-hidden="true">${below}</span></div>`;
 }

@@ -14,15 +14,28 @@ import { html } from '../../lib/ui.js';
  * @param {number[]} [props.notches] values that carry a notch and their figure
  */
 export function RangeBar({ min, max, low, high, stated = null, wantedLow, wantedHigh, said, notches = [] }) {
-  const at = (/** @type {number} */ value) => Math.min(100, Math.max(0, (value - min) / (max - min) * 100));
-  const between = (/** @type {number} */ a, /** @type {number} */ b) => ({ left: `${at(a)}%`, right: `${100 - at(b)}%` });
+  const at = (/** @type {number} */ value) => Math.min(100, Math.max(0, ((value - min) / (max - min)) * 100));
+  const between = (/** @type {number} */ a, /** @type {number} */ b) => ({
+    left: `${at(a)}%`,
+    right: `${100 - at(b)}%`,
+  });
   const beyond = high !== null && high <= min ? 'below' : low !== null && low >= max ? 'above' : null;
-  return html`<span class=${notches.length ? 'interval-line with-figures' : 'interval-line'} role="img" aria-label=${said}>
+  return html`<span class=${notches.length ? 'interval-line with-figures' : 'interval-line'} role="img"
+      aria-label=${said}>
     <span class="wanted" style=${between(wantedLow ?? min, wantedHigh ?? max)}></span>
     ${wantedLow !== null && wantedLow > min && html`<span class="edge" style=${{ left: `${at(wantedLow)}%` }}></span>`}
-    ${wantedHigh !== null && wantedHigh < max && html`<span class="edge" style=${{ left: `${at(wantedHigh)}%` }}></span>`}
+    ${
+      wantedHigh !== null &&
+      wantedHigh < max &&
+      html`<span class="edge" style=${{ left: `${at(wantedHigh)}%` }}>
+    </span>`
+    }
     ${low !== null && high !== null && html`<span class="lawful" style=${between(low, high)}></span>`}
-    ${beyond && html`<span class=${`beyond ${beyond}`} aria-hidden="true">${beyond === 'below' ? '\u2039' : '\u203A'}</span>`}
+    ${
+      beyond &&
+      html`<span class=${`beyond ${beyond}`} aria-hidden="true">${beyond === 'below' ? '\u2039' : '\u203A'}
+    </span>`
+    }
     ${stated !== null && !beyond && html`<span class="stated" style=${{ left: `${at(stated)}%` }}></span>`}
     ${notches.map((value) => html`<span class="notch" style=${{ left: `${at(value)}%` }}><span>${value}</span></span>`)}
   </span>`;

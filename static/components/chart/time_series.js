@@ -1,4 +1,5 @@
-// Figures over time: a dot for each between two ruled lines, joined in the order of time. What it draws stands in a table beside it.
+// Figures over time: a dot for each between two ruled lines, joined in the order of time. What it draws stands in a
+// table beside it.
 import { html } from '../../lib/ui.js';
 
 const HEIGHT = 96;
@@ -9,22 +10,42 @@ const SIDE = 3;
 
 /**
  * @param {object} props
- * @param {{ time: number, value: number, filled: boolean }[]} props.points milliseconds since 1970, in the order of time
+ * @param {{ time: number, value: number, filled: boolean }[]} props.points milliseconds since 1970, in the order of
+ *   time
  * @param {string} props.top the largest value, as it is written
  * @param {string} props.bottom the smallest one
  * @param {string} props.from the first day
  * @param {string} props.to the last one
  */
 export function TimeSeries({ points, top, bottom, from, to }) {
-  const x = along(points.map((point) => point.time), (share) => `${SIDE + share * (100 - 2 * SIDE)}%`);
-  const y = along(points.map((point) => point.value), (share) => HEIGHT - EDGE - share * (HEIGHT - 2 * EDGE));
+  const x = along(
+    points.map((point) => point.time),
+    (share) => `${SIDE + share * (100 - 2 * SIDE)}%`,
+  );
+  const y = along(
+    points.map((point) => point.value),
+    (share) => HEIGHT - EDGE - share * (HEIGHT - 2 * EDGE),
+  );
   const level = top === bottom;
   return html`<div class="dated-line figure small" aria-hidden="true">
-    <div class=${level ? 'dated-values level' : 'dated-values'}><span>${top}</span>${!level && html`<span>${bottom}</span>`}</div>
+    <div class=${level ? 'dated-values level' : 'dated-values'}>
+    <span>${top}
+    </span>
+    ${!level && html`<span>${bottom}</span>`}
+    </div>
     <svg width="100%" height=${HEIGHT} focusable="false">
-      ${(level ? [HEIGHT / 2] : [EDGE, HEIGHT - EDGE]).map((at) => html`<line class="ruled-line" x1="0" x2="100%" y1=${at} y2=${at} />`)}
-      ${points.slice(1).map((point, index) => html`<line class="strand" x1=${x(points[index]?.time ?? 0)} y1=${y(points[index]?.value ?? 0)} x2=${x(point.time)} y2=${y(point.value)} />`)}
-      ${points.map((point) => html`<circle class=${point.filled ? 'dot filled' : 'dot'} cx=${x(point.time)} cy=${y(point.value)} r=${DOT} />`)}
+      ${(level ? [HEIGHT / 2] : [EDGE, HEIGHT - EDGE]).map(
+        (at) => html`<line class="ruled-line" x1="0" x2="100%"
+          y1=${at} y2=${at} />`,
+      )}
+      ${points.slice(1).map(
+        (point, index) => html`<line class="strand" x1=${x(points[index]?.time ?? 0)}
+          y1=${y(points[index]?.value ?? 0)} x2=${x(point.time)} y2=${y(point.value)} />`,
+      )}
+      ${points.map(
+        (point) => html`<circle class=${point.filled ? 'dot filled' : 'dot'} cx=${x(point.time)}
+          cy=${y(point.value)} r=${DOT} />`,
+      )}
     </svg>
     <div class="dated-days"><span>${from}</span><span>${to}</span></div>
   </div>`;

@@ -1,4 +1,5 @@
-// A drawn mark of where something lies against two bounds: between them, astride one, or beyond. Each is a shape of its own.
+// A drawn mark of where something lies against two bounds: between them, astride one, or beyond. Each is a shape of
+// its own.
 import { html } from '../../lib/ui.js';
 
 const BARS = 'M5 2v12M15 2v12';
@@ -8,7 +9,10 @@ const SHAPES = /** @type {Record<string, unknown>} */ ({
   outside: html`<path d="M18 5l5 6M23 5l-5 6" stroke-width="2" />`,
 });
 
-/** @param {{ position: 'inside' | 'may_stray' | 'outside' }} props the word stands beside it, so the drawing itself is not read out */
+/**
+ * @param {{ position: 'inside' | 'may_stray' | 'outside' }} props the word stands beside it, so the drawing itself
+ *   is not read out
+ */
 export function ToleranceMark({ position }) {
   return html`<svg class=${`stray-mark ${position}`} viewBox="0 0 24 16" width="24" height="16" aria-hidden="true">
     <path d=${BARS} stroke-width="1.5" />${SHAPES[position]}</svg>`;

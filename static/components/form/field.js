@@ -13,26 +13,61 @@ import { locale, t } from '../../i18n.js';
  * @property {boolean} [autofocus]
  */
 
-/** @param {FieldProps & { value: string | null | undefined, onChange: (value: string | null) => void, long?: boolean, className?: string, autocomplete?: string, autocapitalize?: string, list?: string[], maxLength?: number, type?: string, inputmode?: string }} props */
-export function TextField({ label, value, onChange, note, error, long, className, placeholder, autocomplete = 'off', autocapitalize, list, maxLength, type = 'text', autofocus, inputmode }) {
+/**
+ * @param {FieldProps & { value: string | null | undefined, onChange: (value: string | null) => void, long?: boolean,
+ *   className?: string, autocomplete?: string, autocapitalize?: string, list?: string[], maxLength?: number, type?:
+ *   string, inputmode?: string }} props
+ */
+export function TextField({
+  label,
+  value,
+  onChange,
+  note,
+  error,
+  long,
+  className,
+  placeholder,
+  autocomplete = 'off',
+  autocapitalize,
+  list,
+  maxLength,
+  type = 'text',
+  autofocus,
+  inputmode,
+}) {
   const id = useId();
   const write = (/** @type {Event} */ event) => onChange(/** @type {HTMLInputElement} */ (event.target).value || null);
-  const shared = { id, value: value ?? '', onInput: write, placeholder, maxLength, autofocus, inputmode, 'aria-describedby': `${id}-note`, 'aria-invalid': error ? 'true' : undefined };
+  const shared = {
+    id,
+    value: value ?? '',
+    onInput: write,
+    placeholder,
+    maxLength,
+    autofocus,
+    inputmode,
+    'aria-describedby': `${id}-note`,
+    'aria-invalid': error ? 'true' : undefined,
+  };
   // What is a name or a secret is not corrected either.
   const asGiven = autocapitalize ? { autocapitalize, autocorrect: false, spellcheck: false } : {};
   return html`<div class=${error ? 'field wrong' : 'field'}>
     <label class="label" for=${id}>${label}</label>
-    ${long
-      ? html`<textarea ...${shared} rows="3" class=${className}></textarea>`
-      : html`<input ...${shared} type=${type} class=${className} autocomplete=${autocomplete} ...${asGiven} list=${list ? `${id}-list` : undefined} enterkeyhint="done" />`}
+    ${
+      long
+        ? html`<textarea ...${shared} rows="3" class=${className}></textarea>`
+        : html`<input ...${shared} type=${type} class=${className} autocomplete=${autocomplete} ...${asGiven}
+            list=${list ? `${id}-list` : undefined} enterkeyhint="done" />`
+    }
     ${list && html`<datalist id=${`${id}-list`}>${list.map((item) => html`<option value=${item} />`)}</datalist>`}
     <${FieldNotes} id=${id} note=${note} error=${error} />
   </div>`;
 }
 
 /**
- * A number typed with point or comma. What cannot be read stays in the field with a word about it, and is not passed on.
- * @param {FieldProps & { value: number | null | undefined, onChange: (value: number | null) => void, unit?: string, min?: number, max?: number, whole?: boolean }} props
+ * A number typed with point or comma. What cannot be read stays in the field with a word about it, and is not
+ * passed on.
+ * @param {FieldProps & { value: number | null | undefined, onChange: (value: number | null) => void, unit?: string,
+ *   min?: number, max?: number, whole?: boolean }} props
  */
 export function NumberField({ label, value, onChange, note, error, unit, min, max, whole, placeholder, autofocus }) {
   const id = useId();
@@ -51,8 +86,10 @@ export function NumberField({ label, value, onChange, note, error, unit, min, ma
   return html`<div class=${wrong ? 'field wrong' : 'field'}>
     <label class="label" for=${id}>${label}</label>
     <div class="with-unit">
-      <input id=${id} class="figure" type="text" inputmode=${whole ? 'numeric' : 'decimal'} value=${text} onInput=${write} placeholder=${placeholder} autocomplete="off"
-        autofocus=${autofocus} enterkeyhint="done" aria-invalid=${wrong ? 'true' : undefined} aria-describedby=${`${id}-note`} />
+      <input id=${id} class="figure" type="text" inputmode=${whole ? 'numeric' : 'decimal'} value=${text}
+          onInput=${write} placeholder=${placeholder} autocomplete="off"
+        autofocus=${autofocus} enterkeyhint="done" aria-invalid=${wrong ? 'true' : undefined}
+            aria-describedby=${`${id}-note`} />
       ${unit && html`<span class="soft">${unit}</span>`}
     </div>
     <${FieldNotes} id=${id} note=${note} error=${wrong} />
@@ -68,7 +105,9 @@ function FieldNotes({ id, note, error }) {
 
 /** @param {number | null | undefined} value */
 function asText(value) {
-  return value === null || value === undefined ? '' : numberFormat(locale(), { useGrouping: false, maximumFractionDigits: 4 }).format(value);
+  return value === null || value === undefined
+    ? ''
+    : numberFormat(locale(), { useGrouping: false, maximumFractionDigits: 4 }).format(value);
 }
 
 /**

@@ -18,7 +18,7 @@ export function FinishTimer({ seconds, startedAt, onStart, onStop }) {
     const tick = setInterval(() => setNow(Date.now()), 200);
     return () => clearInterval(tick);
   }, [running]);
-  const elapsed = running ? Math.max(0, Math.floor((now - startedAt) / 1000)) : seconds ?? 0;
+  const elapsed = running ? Math.max(0, Math.floor((now - startedAt) / 1000)) : (seconds ?? 0);
   const press = () => {
     if (running) {
       onStop(Math.max(0, Math.round((Date.now() - startedAt) / 100) / 10));
@@ -30,9 +30,24 @@ export function FinishTimer({ seconds, startedAt, onStart, onStop }) {
   };
   return html`<div class="timer">
     <button type="button" class=${running ? 'timer-button running' : 'timer-button'} onClick=${press}>
-      <span class="timer-seconds" aria-hidden=${running ? 'true' : 'false'}>${running || seconds !== null && seconds !== undefined ? Math.round(elapsed) : '\u2013'}</span>
-      <span>${t(running ? 'parts.finish_stop' : seconds === null || seconds === undefined ? 'parts.finish_start' : 'parts.finish_again')}</span>
+      <span class="timer-seconds" aria-hidden=${running ? 'true' : 'false'}>
+        ${running || (seconds !== null && seconds !== undefined) ? Math.round(elapsed) : '\u2013'}
+      </span>
+      <span>
+        ${t(
+          running
+            ? 'parts.finish_stop'
+            : seconds === null || seconds === undefined
+              ? 'parts.finish_start'
+              : 'parts.finish_again',
+        )}
+      </span>
     </button>
-    ${running && html`<button type="button" class="button plain" onClick=${() => onStart(null)}>${t('parts.finish_cancel')}</button>`}
+    ${
+      running &&
+      html`<button type="button" class="button plain" onClick=${() => onStart(null)}>
+      ${t('parts.finish_cancel')}
+    </button>`
+    }
   </div>`;
 }

@@ -2,7 +2,14 @@
 import { html, useRef, useState } from '../../lib/ui.js';
 import { snap } from './slider_scale.js';
 
-const KEYS = /** @type {Record<string, number>} */ ({ ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10 });
+const KEYS = /** @type {Record<string, number>} */ ({
+  ArrowRight: 1,
+  ArrowUp: 1,
+  ArrowLeft: -1,
+  ArrowDown: -1,
+  PageUp: 10,
+  PageDown: -10,
+});
 
 /**
  * @param {object} props
@@ -28,17 +35,31 @@ export function RangeSlider({ lowLabel, highLabel, min, max, step, low, high, on
     ends.current = [a, b];
     onChange(a <= min ? null : a, b >= max ? null : b);
   };
-  const share = (/** @type {number} */ value) => `${(value - min) / (max - min) * 100}%`;
-  const moved = (/** @type {0 | 1} */ end, /** @type {number} */ value) => /** @type {[number, number]} */ (end === 0 ? [Math.min(value, to), to] : [from, Math.max(value, from)]);
+  const share = (/** @type {number} */ value) => `${((value - min) / (max - min)) * 100}%`;
+  const moved = (/** @type {0 | 1} */ end, /** @type {number} */ value) =>
+    /** @type {[number, number]} */ (end === 0 ? [Math.min(value, to), to] : [from, Math.max(value, from)]);
   const at = (/** @type {PointerEvent} */ event) => {
     const box = /** @type {HTMLElement} */ (line.current).getBoundingClientRect();
-    return snap(min + (max - min) * (event.clientX - box.left) / box.width, { min, max, step });
+    return snap(min + ((max - min) * (event.clientX - box.left)) / box.width, { min, max, step });
   };
-  const bead = (/** @type {0 | 1} */ end, /** @type {string} */ label, /** @type {number} */ value) => html`<span class="bead" role="slider" tabindex="0" aria-label=${label}
-    aria-valuemin=${min} aria-valuemax=${max} aria-valuenow=${value} aria-valuetext=${said(value)} style=${{ left: share(value) }}
-    onPointerDown=${(/** @type {PointerEvent} */ event) => { /** @type {HTMLElement} */ (event.currentTarget).setPointerCapture(event.pointerId); setHeld([from, to]); }}
-    onPointerMove=${(/** @type {PointerEvent} */ event) => { if (held) setHeld(moved(end, at(event))); }}
-    onPointerUp=${() => { if (held) give(held[0], held[1]); setHeld(null); }}
+  const bead = (
+    /** @type {0 | 1} */ end,
+    /** @type {string} */ label,
+    /** @type {number} */ value,
+  ) => html`<span class="bead" role="slider" tabindex="0" aria-label=${label}
+    aria-valuemin=${min} aria-valuemax=${max} aria-valuenow=${value} aria-valuetext=${said(value)}
+        style=${{ left: share(value) }}
+    onPointerDown=${(/** @type {PointerEvent} */ event) => {
+      /** @type {HTMLElement} */ (event.currentTarget).setPointerCapture(event.pointerId);
+      setHeld([from, to]);
+    }}
+    onPointerMove=${(/** @type {PointerEvent} */ event) => {
+      if (held) setHeld(moved(end, at(event)));
+    }}
+    onPointerUp=${() => {
+      if (held) give(held[0], held[1]);
+      setHeld(null);
+    }}
     onPointerCancel=${() => setHeld(null)}
     onKeyDown=${(/** @type {KeyboardEvent} */ event) => {
       const steps = KEYS[event.key];
@@ -50,7 +71,7 @@ export function RangeSlider({ lowLabel, highLabel, min, max, step, low, high, on
     }}></span>`;
   return html`<div class="range-line" ref=${line}>
     ${children}
-    <span class="span" style=${{ left: share(from), right: `${100 - (to - min) / (max - min) * 100}%` }}></span>
+    <span class="span" style=${{ left: share(from), right: `${100 - ((to - min) / (max - min)) * 100}%` }}></span>
     ${bead(0, lowLabel, from)}${bead(1, highLabel, to)}
   </div>`;
 }

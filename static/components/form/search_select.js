@@ -5,12 +5,19 @@ import { t } from '../../i18n.js';
 import { Sheet } from '../layout/sheet.js';
 import { useProgressiveCount } from '../layout/progressive.js';
 
-/** @typedef {{ id: string, label: string, note?: string, find: string }} Item `find` is the folded text that letters are looked for in */
+/**
+ * @typedef {{ id: string, label: string, note?: string, find: string }} Item `find` is the folded text that letters
+ *   are looked for in
+ */
 
 const SHOWN = 60;
 const ON_A_SCREEN = 12;
 
-/** Items in which every typed word begins some word, or else is one typo away; those whose label has it come first. @param {Item[]} items @param {string} typed */
+/**
+ * Items in which every typed word begins some word, or else is one typo away; those whose label has it come first.
+ * @param {Item[]} items
+ * @param {string} typed
+ */
 export function filterItems(items, typed) {
   const wanted = normalizeForSearch(typed).split(/\s+/).filter(Boolean);
   if (!wanted.length) return items;
@@ -33,22 +40,40 @@ function mistyped(text, word) {
   return word.length >= TYPO_LETTERS && text.split(/[^\p{L}\p{N}]+/u).some((each) => withinOneTypo(each, word));
 }
 
-/** @param {{ label: string, items: Item[], value: string | null | undefined, onChange: (id: string | null) => void, placeholder: string, likely?: string[], hideLabel?: boolean, said?: string, onOpen?: () => void }} props `said` names what is chosen where the items come later, once the leaf is open */
+/**
+ * @param {{ label: string, items: Item[], value: string | null | undefined, onChange: (id: string | null) => void,
+ *   placeholder: string, likely?: string[], hideLabel?: boolean, said?: string, onOpen?: () => void }} props `said`
+ *   names what is chosen where the items come later, once the leaf is open
+ */
 export function SearchSelect({ label, items, value, onChange, placeholder, likely = [], hideLabel, said, onOpen }) {
   const id = useId();
   const [open, setOpen] = useState(false);
   const chosen = said || items.find((item) => item.id === value)?.label;
-  const choose = (/** @type {string | null} */ next) => { onChange(next); setOpen(false); };
+  const choose = (/** @type {string | null} */ next) => {
+    onChange(next);
+    setOpen(false);
+  };
   return html`<div class="field">
     <span class=${hideLabel ? 'unseen' : 'label'} id=${id}>${label}</span>
-    <button type="button" class="row ruled-row" aria-labelledby=${`${id} ${id}-value`} onClick=${() => { onOpen?.(); setOpen(true); }}>
-      <span class=${chosen ? 'grow name' : 'grow soft voice'} id=${`${id}-value`}>${chosen ?? placeholder}</span><span aria-hidden="true" class="soft">${'\u25BE'}</span>
+    <button type="button" class="row ruled-row" aria-labelledby=${`${id} ${id}-value`} onClick=${() => {
+      onOpen?.();
+      setOpen(true);
+    }}>
+      <span class=${chosen ? 'grow name' : 'grow soft voice'} id=${`${id}-value`}>${chosen ?? placeholder}
+      </span>
+      <span aria-hidden="true" class="soft">${'\u25BE'}
+      </span>
     </button>
-    <${Sheet} title=${label} open=${open} onClose=${() => setOpen(false)}><${SearchList} items=${items} likely=${likely} chosen=${value} onChoose=${choose} /><//>
+    <${Sheet} title=${label} open=${open} onClose=${() => setOpen(false)}>
+      <${SearchList} items=${items} likely=${likely} chosen=${value} onChoose=${choose} />
+    <//>
   </div>`;
 }
 
-/** @param {{ items: Item[], likely: string[], chosen: string | null | undefined, onChoose: (id: string | null) => void }} props */
+/**
+ * @param {{ items: Item[], likely: string[], chosen: string | null | undefined, onChoose: (id: string | null) =>
+ *   void }} props
+ */
 export function SearchList({ items, likely, chosen, onChoose }) {
   const [typed, setTyped] = useState('');
   const byId = new Map(items.map((item) => [item.id, item]));
@@ -56,11 +81,33 @@ export function SearchList({ items, likely, chosen, onChoose }) {
   const found = filterItems(typed ? items : [...first, ...items.filter((item) => !likely.includes(item.id))], typed);
   const shown = useProgressiveCount(SHOWN, ON_A_SCREEN, SHOWN);
   return html`<div class="field"><label><span class="unseen">${t('parts.find')}</span>
-      <input type="search" value=${typed} placeholder=${t('parts.find')} autofocus autocomplete="off" enterkeyhint="search" onInput=${(/** @type {Event} */ event) => setTyped(/** @type {HTMLInputElement} */ (event.target).value)} /></label></div>
+      <input type="search" value=${typed} placeholder=${t('parts.find')} autofocus autocomplete="off"
+          enterkeyhint="search"
+          onInput=${(/** @type {Event} */ event) => setTyped(/** @type {HTMLInputElement} */ (event.target).value)} />
+      </label>
+      </div>
     <ul class="ruled">
-      ${found.slice(0, shown).map((item) => html`<li key=${item.id}><button type="button" class="row" aria-pressed=${item.id === chosen} onClick=${() => onChoose(item.id)}>
-        <span class="grow"><span class="name">${item.label}</span>${item.note && html`<span class="soft small">${item.note}</span>`}</span>${item.id === chosen ? html`<span aria-hidden="true">${'\u2713'}</span>` : null}</button></li>`)}
+      ${found.slice(0, shown).map(
+        (item) => html`<li key=${item.id}>
+          <button type="button" class="row" aria-pressed=${item.id === chosen} onClick=${() => onChoose(item.id)}>
+        <span class="grow"><span class="name">${item.label}</span>${
+          item.note &&
+          html`<span class="soft small">
+          ${item.note}
+        </span>`
+        }</span>${
+          item.id === chosen
+            ? html`<span aria-hidden="true">${'\u2713'}
+        </span>`
+            : null
+        }</button>
+        </li>`,
+      )}
     </ul>
     ${!found.length && items.length > 0 && html`<p class="soft">${t('parts.nothing_found')}</p>`}
-    ${chosen && html`<button type="button" class="button plain" onClick=${() => onChoose(null)}>${t('parts.clear')}</button>`}`;
+    ${
+      chosen &&
+      html`<button type="button" class="button plain" onClick=${() => onChoose(null)}>${t('parts.clear')}
+    </button>`
+    }`;
 }

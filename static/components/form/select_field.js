@@ -12,7 +12,8 @@ import { html, useId } from '../../lib/ui.js';
  */
 export function SelectField({ label, options, value, none, onChange, note }) {
   const id = useId();
-  const change = (/** @type {Event} */ event) => onChange(/** @type {HTMLSelectElement} */ (event.target).value || null);
+  const change = (/** @type {Event} */ event) =>
+    onChange(/** @type {HTMLSelectElement} */ (event.target).value || null);
   return html`<div class="field">
     <label class="label" for=${id}>${label}</label>
     <select id=${id} value=${value ?? ''} onChange=${change} aria-describedby=${note ? `${id}-note` : undefined}>

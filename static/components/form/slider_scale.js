@@ -1,10 +1,18 @@
-// A thin ruled line with a bead that a thumb can slide. Empty until judged: there is no middle that anyone gets by default.
+// A thin ruled line with a bead that a thumb can slide. Empty until judged: there is no middle that anyone gets by
+// default.
 import { html, useId, useRef, useState } from '../../lib/ui.js';
 import { number } from '../../lib/format.js';
 import { t } from '../../i18n.js';
 
 const SLIDE_PX = 8;
-const KEY_STEPS = /** @type {Record<string, number>} */ ({ ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 4, PageDown: -4 });
+const KEY_STEPS = /** @type {Record<string, number>} */ ({
+  ArrowRight: 1,
+  ArrowUp: 1,
+  ArrowLeft: -1,
+  ArrowDown: -1,
+  PageUp: 4,
+  PageDown: -4,
+});
 
 /**
  * @param {object} props
@@ -21,18 +29,74 @@ const KEY_STEPS = /** @type {Record<string, number>} */ ({ ArrowRight: 1, ArrowU
  * @param {boolean} [props.notched] a notch at every step
  * @param {unknown} [props.children]
  */
-export function SliderScale({ label, low, high, value, onChange, min = 0, max = 10, step = 0.1, keyStep = 0.5, said = (v) => number(v), notched = false, children }) {
+export function SliderScale({
+  label,
+  low,
+  high,
+  value,
+  onChange,
+  min = 0,
+  max = 10,
+  step = 0.1,
+  keyStep = 0.5,
+  said = (v) => number(v),
+  notched = false,
+  children,
+}) {
   const id = useId();
   const line = useRef(/** @type {HTMLElement | null} */ (null));
+  const { held, handlers } = useSlide(line, { min, max, step }, onChange);
+  const shown = held ?? value ?? null;
+  const key = (/** @type {KeyboardEvent} */ event) => {
+    const next = keyed(event.key, value ?? null, { min, max, keyStep });
+    if (next === undefined) return;
+    event.preventDefault();
+    onChange(next);
+  };
+
+  return html`<div class="scale">
+    <div class=${notched ? 'scale-head in-words' : 'scale-head'}>
+      <span class="scale-name" id=${id}>${label}</span>
+      <span class="scale-said">${shown === null ? t('parts.not_judged') : said(shown)}</span>
+      <button type="button" class="scale-clear" disabled=${value === null || value === undefined}
+          aria-label=${t('parts.clear_named', { name: label })} onClick=${() => onChange(null)}>
+        ${t('parts.clear')}
+      </button>
+    </div>
+    <div class="scale-line" ref=${line} role="slider" tabindex="0" aria-labelledby=${id} aria-valuemin=${min}
+        aria-valuemax=${max} aria-valuenow=${shown ?? min}
+      aria-valuetext=${shown === null ? t('parts.not_judged') : said(shown)} data-judged=${shown !== null}
+      onKeyDown=${key} ...${handlers}>
+      ${notches(notched ? Math.round((max - min) / step) : 2).map(
+        (share) => html`<${Mark}
+          className=${share === 0.5 && !notched ? 'notch middle' : 'notch'} share=${share} />`,
+      )}
+      <${Mark} className="bead" share=${shown === null ? 0 : (shown - min) / (max - min)} />
+    </div>
+    <div class="scale-ends" aria-hidden="true"><span>${low}</span><span>${high}</span></div>
+    ${children}
+  </div>`;
+}
+
+/**
+ * Follow a thumb along the line; what it leaves is passed on, what it passes over is only shown.
+ *
+ * @param {{ current: HTMLElement | null }} line
+ * @param {{ min: number, max: number, step: number }} limits
+ * @param {(value: number) => void} onChange
+ */
+function useSlide(line, limits, onChange) {
   const [held, setHeld] = useState(/** @type {number | null} */ (null));
   const start = useRef(/** @type {{ x: number, sliding: boolean } | null} */ (null));
-  const shown = held ?? value ?? null;
 
   const at = (/** @type {PointerEvent} */ event) => {
+    const { min, max } = limits;
     const box = /** @type {HTMLElement} */ (line.current).getBoundingClientRect();
-    return snap(min + (max - min) * (event.clientX - box.left) / box.width, { min, max, step });
+    return snap(min + ((max - min) * (event.clientX - box.left)) / box.width, limits);
   };
-  const down = (/** @type {PointerEvent} */ event) => { start.current = { x: event.clientX, sliding: false }; };
+  const down = (/** @type {PointerEvent} */ event) => {
+    start.current = { x: event.clientX, sliding: false };
+  };
   const move = (/** @type {PointerEvent} */ event) => {
     const begun = start.current;
     if (!begun) return;
@@ -48,32 +112,16 @@ export function SliderScale({ label, low, high, value, onChange, min = 0, max = 
     setHeld(null);
   };
   // A vertical swipe that began on the line is the page scrolling, not a judgement.
-  const cancel = () => { start.current = null; setHeld(null); };
-  const key = (/** @type {KeyboardEvent} */ event) => {
-    const next = keyed(event.key, value ?? null, { min, max, keyStep });
-    if (next === undefined) return;
-    event.preventDefault();
-    onChange(next);
+  const cancel = () => {
+    start.current = null;
+    setHeld(null);
   };
-
-  return html`<div class="scale">
-    <div class=${notched ? 'scale-head in-words' : 'scale-head'}>
-      <span class="scale-name" id=${id}>${label}</span>
-      <span class="scale-said">${shown === null ? t('parts.not_judged') : said(shown)}</span>
-      <button type="button" class="scale-clear" disabled=${value === null || value === undefined} aria-label=${t('parts.clear_named', { name: label })} onClick=${() => onChange(null)}>${t('parts.clear')}</button>
-    </div>
-    <div class="scale-line" ref=${line} role="slider" tabindex="0" aria-labelledby=${id} aria-valuemin=${min} aria-valuemax=${max} aria-valuenow=${shown ?? min}
-      aria-valuetext=${shown === null ? t('parts.not_judged') : said(shown)} data-judged=${shown !== null}
-      onPointerDown=${down} onPointerMove=${move} onPointerUp=${up} onPointerCancel=${cancel} onKeyDown=${key}>
-      ${notches(notched ? Math.round((max - min) / step) : 2).map((share) => html`<${Mark} className=${share === 0.5 && !notched ? 'notch middle' : 'notch'} share=${share} />`)}
-      <${Mark} className="bead" share=${shown === null ? 0 : (shown - min) / (max - min)} />
-    </div>
-    <div class="scale-ends" aria-hidden="true"><span>${low}</span><span>${high}</span></div>
-    ${children}
-  </div>`;
+  return { held, handlers: { onPointerDown: down, onPointerMove: move, onPointerUp: up, onPointerCancel: cancel } };
 }
 
-/** Positions are set through the style object, which a strict content policy allows, never through a style attribute. */
+/**
+ * Positions are set through the style object, which a strict content policy allows, never through a style attribute.
+ */
 /** @param {{ className: string, share: number }} props */
 function Mark({ className, share }) {
   return html`<span class=${className} style=${{ left: `${share * 100}%` }}></span>`;

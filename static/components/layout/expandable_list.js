@@ -6,11 +6,22 @@ const INITIAL_COUNT = 2;
 
 /**
  * @template T
- * @param {{ items: readonly T[], few: number, row: (item: T) => unknown, more: string, fewer: string, ordered?: boolean }} props
+ * @param {{ items: readonly T[], few: number, row: (item: T) => unknown, more: string, fewer: string, ordered?:
+ *   boolean }} props
  */
 export function ExpandableList({ items, few, row, more, fewer, ordered = false }) {
   const [all, setAll] = useState(false);
-  const shown = useProgressiveList(() => items.map(row), [items], { most: all ? Infinity : few, first: INITIAL_COUNT, more: INITIAL_COUNT });
+  const shown = useProgressiveList(() => items.map(row), [items], {
+    most: all ? Infinity : few,
+    first: INITIAL_COUNT,
+    more: INITIAL_COUNT,
+  });
   return html`${ordered ? html`<ol class="ruled">${shown}</ol>` : html`<ul class="ruled">${shown}</ul>`}
-    ${items.length > few && html`<button type="button" class="button plain first-few" aria-expanded=${all} onClick=${() => setAll(!all)}>${all ? fewer : more}</button>`}`;
+    ${
+      items.length > few &&
+      html`<button type="button" class="button plain first-few" aria-expanded=${all}
+        onClick=${() => setAll(!all)}>
+      ${all ? fewer : more}
+    </button>`
+    }`;
 }

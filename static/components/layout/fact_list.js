@@ -5,9 +5,12 @@ import { html } from '../../lib/ui.js';
 
 /** @param {{ entries: (FactEntry | null)[] }} props entries that say nothing are left out */
 export function FactList({ entries }) {
-  const told = entries.filter((entry) => entry !== null && entry.said !== null && entry.said !== undefined && entry.said !== '');
+  const told = entries.filter(
+    (entry) => entry !== null && entry.said !== null && entry.said !== undefined && entry.said !== '',
+  );
   if (!told.length) return null;
-  return html`<dl class="facts">${told.map((entry) => html`<div><dt>${entry?.name}</dt><dd>${entry?.said}</dd></div>`)}</dl>`;
+  return html`<dl class="facts">${told.map((entry) => html`<div><dt>${entry?.name}</dt><dd>${entry?.said}</dd></div>`)}
+  </dl>`;
 }
 
 /** @param {unknown} value */

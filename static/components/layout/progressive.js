@@ -1,4 +1,5 @@
-// A long page drawn a piece at a time: what is first seen at once, each further piece after the paint of the one before, so that a tap on a slow phone is answered soon.
+// A long page drawn a piece at a time: what is first seen at once, each further piece after the paint of the one
+// before, so that a tap on a slow phone is answered soon.
 import { useEffect, useMemo, useState } from '../../lib/ui.js';
 
 /**

@@ -11,8 +11,19 @@ export function Sheet({ title, open, onClose, children }) {
     if (open) dialog.current?.showModal();
     else dialog.current?.close();
   }, [open]);
-  const outside = (/** @type {MouseEvent} */ event) => { if (event.target === dialog.current) onClose(); };
+  const outside = (/** @type {MouseEvent} */ event) => {
+    if (event.target === dialog.current) onClose();
+  };
   return html`<dialog class="sheet" ref=${dialog} aria-labelledby=${id} onClose=${onClose} onClick=${outside}>
-    ${open && html`<div class="sheet-head"><h2 id=${id}>${title}</h2><button type="button" class="button plain" onClick=${onClose}>${t('parts.close')}</button></div>${children}`}
+    ${
+      open &&
+      html`<div class="sheet-head">
+    <h2 id=${id}>${title}
+    </h2>
+    <button type="button" class="button plain" onClick=${onClose}>${t('parts.close')}
+    </button>
+    </div>
+    ${children}`
+    }
   </dialog>`;
 }

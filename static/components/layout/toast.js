@@ -16,7 +16,9 @@ export function showToast(text, undo = null) {
   clearTimeout(timer);
   line.value = { text, undo };
   since = Date.now();
-  timer = setTimeout(() => { line.value = null; }, STANDS_MS);
+  timer = setTimeout(() => {
+    line.value = null;
+  }, STANDS_MS);
 }
 
 // Whoever goes on has read it; the way back is kept.
@@ -30,6 +32,15 @@ export function Toast() {
     line.value = null;
     now?.undo?.();
   };
-  return html`<div role="status" aria-live="polite">${now && html`<div class="said"><span>${now.text}</span>
-    ${now.undo ? html`<button type="button" class="button plain" onClick=${back}>${t('parts.undo')}</button>` : html`<button type="button" class="button plain" onClick=${() => { line.value = null; }}>${t('parts.close')}</button>`}</div>`}</div>`;
+  return html`<div role="status" aria-live="polite">${
+    now &&
+    html`<div class="said"><span>${now.text}</span>
+    ${
+      now.undo
+        ? html`<button type="button" class="button plain" onClick=${back}>${t('parts.undo')}</button>`
+        : html`<button type="button" class="button plain" onClick=${() => {
+            line.value = null;
+          }}>${t('parts.close')}</button>`
+    }</div>`
+  }</div>`;
 }

@@ -1,4 +1,5 @@
-// One aroma word to tap, with as many strokes as it is strong; and the line of those noted, in their order, each with a way out.
+// One aroma word to tap, with as many strokes as it is strong; and the line of those noted, in their order, each with
+// a way out.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { customText, parseEntry } from './entry.js';
@@ -11,20 +12,42 @@ export function aromaText(word) {
 /** @param {{ word: string, noted: string[] | null | undefined, onTap: (word: string) => void }} props */
 export function AromaChip({ word, noted, onTap }) {
   const entry = (noted ?? []).map(parseEntry).find((held) => held.word === word);
-  return html`<button type="button" class="choice aroma" aria-pressed=${Boolean(entry)} onClick=${() => onTap(word)}><span>${aromaText(word)}</span><${Strength} strength=${entry?.strength ?? null} /></button>`;
+  return html`<button type="button" class="choice aroma" aria-pressed=${Boolean(entry)} onClick=${() => onTap(word)}>
+  <span>${aromaText(word)}
+  </span>
+  <${Strength} strength=${entry?.strength ?? null} />
+  </button>`;
 }
 
-/** @param {{ noted: string[] | null | undefined, onTap: (word: string) => void, onRemove: (word: string) => void }} props */
+/**
+ * @param {{ noted: string[] | null | undefined, onTap: (word: string) => void, onRemove: (word: string) => void }}
+ *   props
+ */
 export function ChipList({ noted, onTap, onRemove }) {
   if (!noted?.length) return html`<p class="soft small">${t('pour.no_words_yet')}</p>`;
-  return html`<ul class="noted" aria-label=${t('pour.noted_words')}>${noted.map(parseEntry).map(({ word, strength, own }) => html`<li key=${word}>
-    <button type="button" class="noted-word" onClick=${() => onTap(word)} disabled=${own}><span class="name">${aromaText(word)}</span><${Strength} strength=${strength} /></button>
-    <button type="button" class="remove" aria-label=${t('pour.take_off', { word: aromaText(word) })} onClick=${() => onRemove(word)}><span aria-hidden="true">${'\u00d7'}</span></button>
-  </li>`)}</ul>`;
+  return html`<ul class="noted" aria-label=${t('pour.noted_words')}>${noted.map(parseEntry).map(
+    ({ word, strength, own }) => html`<li key=${word}>
+    <button type="button" class="noted-word" onClick=${() => onTap(word)} disabled=${own}>
+    <span class="name">${aromaText(word)}
+    </span>
+    <${Strength} strength=${strength} />
+    </button>
+    <button type="button" class="remove" aria-label=${t('pour.take_off', { word: aromaText(word) })}
+        onClick=${() => onRemove(word)}>
+    <span aria-hidden="true">${'\u00d7'}
+    </span>
+    </button>
+  </li>`,
+  )}</ul>`;
 }
 
 /** @param {{ strength: number | null }} props */
 function Strength({ strength }) {
   if (!strength) return null;
-  return html`<span class="strength"><span aria-hidden="true">${Array.from({ length: strength }, () => html`<i></i>`)}</span><span class="unseen">${t(`pour.strength_${strength}`)}</span></span>`;
+  return html`<span class="strength">
+  <span aria-hidden="true">${Array.from({ length: strength }, () => html`<i></i>`)}
+  </span>
+  <span class="unseen">${t(`pour.strength_${strength}`)}
+  </span>
+  </span>`;
 }

@@ -1,4 +1,5 @@
-// A flight of hidden glasses: written down by whoever pours, covered before the phone is handed over, uncovered together.
+// A flight of hidden glasses: written down by whoever pours, covered before the phone is handed over, uncovered
+// together.
 import { timestamp, today } from '../../lib/datetime.js';
 import { localState } from '../../store/local_state.js';
 import { bottlesByIds, settings, tastingsOfVisit, visits } from '../../store/queries.js';
@@ -10,8 +11,14 @@ import { currentVisit } from '../pour/visits.js';
 import { vintageSaid } from '../vintage_text.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
-/** @typedef {{ bottle: string | null, name: string | null, style: string | null, label_abv: number | null, vintage: number | null, non_vintage?: true | null }} Wine */
-/** @typedef {{ wines: Wine[], typed?: Wine | null, repeated: boolean, poured: { visit: string, glasses: { mark: string, name: string }[] } | null }} Draft typed: the wine that is being written down */
+/**
+ * @typedef {{ bottle: string | null, name: string | null, style: string | null, label_abv: number | null, vintage:
+ *   number | null, non_vintage?: true | null }} Wine
+ */
+/**
+ * @typedef {{ wines: Wine[], typed?: Wine | null, repeated: boolean, poured: { visit: string, glasses: { mark:
+ *   string, name: string }[] } | null }} Draft typed: the wine that is being written down
+ */
 
 /** @param {unknown} kept @returns {kept is Draft} */
 const isDraft = (kept) => Array.isArray(/** @type {any} */ (kept)?.wines);
@@ -23,7 +30,11 @@ export function emptyDraft() {
   return { wines: [], repeated: true, poured: null };
 }
 
-/** Draws the lots, writes the covered glasses, and leaves the list for whoever pours. @param {Draft} made @param {string} visitName */
+/**
+ * Draws the lots, writes the covered glasses, and leaves the list for whoever pours.
+ * @param {Draft} made
+ * @param {string} visitName
+ */
 export async function createFlight(made, visitName) {
   const running = currentVisit(await visits(), new Date());
   const visit = running?.id ?? newId();
@@ -31,18 +42,37 @@ export async function createFlight(made, visitName) {
   const bottles = made.wines.map((wine) => wine.bottle ?? newId());
   const used = new Set((running ? await tastingsOfVisit(visit) : []).map((row) => row.fields['flight_mark']));
   const marks = Array.from({ length: 26 }, (_, index) => glassLetter(index)).filter((mark) => !used.has(mark));
-  const glasses = shuffleGlasses(made.wines.length, made.repeated).map((wine, index) => ({ wine, mark: marks[index] ?? String(index + 1) }));
+  const glasses = shuffleGlasses(made.wines.length, made.repeated).map((wine, index) => ({
+    wine,
+    mark: marks[index] ?? String(index + 1),
+  }));
   const begun = Date.now();
   await saveMany([
     ...(running ? [] : [{ kind: /** @type {const} */ ('visit'), id: visit, fields: { name: visitName, on: today() } }]),
-    ...made.wines.map((wine, index) => ({ kind: /** @type {const} */ ('bottle'), id: /** @type {string} */ (bottles[index]), fields: wine.bottle ? { covered: true } : { ...labelOf(wine), covered: true } })),
+    ...made.wines.map((wine, index) => ({
+      kind: /** @type {const} */ ('bottle'),
+      id: /** @type {string} */ (bottles[index]),
+      fields: wine.bottle ? { covered: true } : { ...labelOf(wine), covered: true },
+    })),
     ...glasses.map(({ wine, mark }, index) => ({
-      kind: /** @type {const} */ ('tasting'), id: newId(),
+      kind: /** @type {const} */ ('tasting'),
+      id: newId(),
       // A second apart, so that the glasses stay in their order.
-      fields: { bottle: bottles[wine], visit, flight_mark: mark, label_hidden: true, tasted_at: timestamp(new Date(begun + index * 1000)), place: running?.fields['place'] ?? null, pour_ml: own['pour_ml'] ?? null },
+      fields: {
+        bottle: bottles[wine],
+        visit,
+        flight_mark: mark,
+        label_hidden: true,
+        tasted_at: timestamp(new Date(begun + index * 1000)),
+        place: running?.fields['place'] ?? null,
+        pour_ml: own['pour_ml'] ?? null,
+      },
     })),
   ]);
-  await flightDraft.set({ ...made, poured: { visit, glasses: glasses.map(({ wine, mark }) => ({ mark, name: wineName(made.wines[wine]) })) } });
+  await flightDraft.set({
+    ...made,
+    poured: { visit, glasses: glasses.map(({ wine, mark }) => ({ mark, name: wineName(made.wines[wine]) })) },
+  });
 }
 
 /** @param {Wine} wine */
@@ -66,8 +96,14 @@ export async function revealFlight(visit) {
   await saveMany([
     ...covered.map(({ id, fields }) => {
       const guessed = GUESSES.some((field) => fields[field] !== null && fields[field] !== undefined);
-      return { kind: /** @type {const} */ ('tasting'), id, fields: { uncovered_at: now, ...(guessed && !fields['guesses_locked_at'] ? { guesses_locked_at: now } : {}) } };
+      return {
+        kind: /** @type {const} */ ('tasting'),
+        id,
+        fields: { uncovered_at: now, ...(guessed && !fields['guesses_locked_at'] ? { guesses_locked_at: now } : {}) },
+      };
     }),
-    ...[...bottles.values()].filter((row) => row.fields['covered']).map((row) => ({ kind: /** @type {const} */ ('bottle'), id: row.id, fields: { covered: false } })),
+    ...[...bottles.values()]
+      .filter((row) => row.fields['covered'])
+      .map((row) => ({ kind: /** @type {const} */ ('bottle'), id: row.id, fields: { covered: false } })),
   ]);
 }

@@ -12,7 +12,10 @@ import { bottleName } from '../pour/pour_title.js';
 
 /** @returns {Measure[]} */
 function measures() {
-  return [{ id: 'liking', min: 1, max: 9, label: t('field.liking') }, ...vocabularies.vocabularies.scale.map((id) => ({ id, min: 0, max: 10, label: t(`scale.${id}`) }))];
+  return [
+    { id: 'liking', min: 1, max: 9, label: t('field.liking') },
+    ...vocabularies.vocabularies.scale.map((id) => ({ id, min: 0, max: 10, label: t(`scale.${id}`) })),
+  ];
 }
 
 /**
@@ -38,21 +41,66 @@ export function HiddenRepeats({ tastings, bottles }) {
   if (!groups.length) return null;
   const told = measures().flatMap((measure) => {
     const found = repeatability(groups.map((rows) => valuesOf(rows, measure.id)));
-    return found.within_sd === null || found.limit === null ? [] : [{ ...measure, limit: found.limit, bottles: found.bottles }];
+    return found.within_sd === null || found.limit === null
+      ? []
+      : [{ ...measure, limit: found.limit, bottles: found.bottles }];
   });
-  return html`<section class="evening-part"><h2>${t('evening.repeats')}</h2><p>${t('evening.repeats_said', { count: groups.length })}</p>
-    ${told.length > 0 && html`<ul class="ruled">${told.map(({ id, label, limit, bottles: count }) => html`<li key=${id} class="pace-line"><span class="name">${label}</span><span class="figure">${t('evening.repeat_limit', { limit: number(limit) })}${count !== groups.length && html`<span class="soft small">${t('evening.repeat_pairs', { count })}</span>`}</span></li>`)}</ul>
-      <p class="field-note">${t('evening.repeat_note')}</p>`}
-    ${groups.map((rows) => html`<${RepeatRow} key=${rows[0]?.id} rows=${rows} name=${bottleName(bottles.get(rows[0]?.fields['bottle'])?.fields ?? {})} />`)}</section>`;
+  return html`<section class="evening-part">
+  <h2>${t('evening.repeats')}
+  </h2>
+  <p>${t('evening.repeats_said', { count: groups.length })}
+  </p>
+    ${
+      told.length > 0 &&
+      html`<ul class="ruled">
+      ${told.map(
+        ({ id, label, limit, bottles: count }) => html`<li key=${id} class="pace-line">
+      <span class="name">${label}
+      </span>
+      <span class="figure">${t('evening.repeat_limit', { limit: number(limit) })}${
+        count !== groups.length &&
+        html`<span
+          class="soft small">
+      ${t('evening.repeat_pairs', { count })}
+      </span>`
+      }</span>
+      </li>`,
+      )}
+      </ul>
+      <p class="field-note">${t('evening.repeat_note')}</p>`
+    }
+    ${groups.map(
+      (rows) => html`<${RepeatRow} key=${rows[0]?.id} rows=${rows}
+        name=${bottleName(bottles.get(rows[0]?.fields['bottle'])?.fields ?? {})} />`,
+    )}
+    </section>`;
 }
 
 /** @param {{ rows: Row[], name: string }} props one bottle's glasses on the lines of what was judged in each of them */
 export function RepeatRow({ rows, name }) {
-  const marks = rows.map((row) => row.fields['flight_mark']).filter(Boolean).join(', ');
-  const lines = measures().map((measure) => ({ ...measure, values: valuesOf(rows, measure.id) })).filter(({ values }) => values.length > 1);
-  return html`<div class="repeated"><h3>${name}${marks && html` <span class="soft small">${t('evening.glasses', { marks })}</span>`}</h3>
+  const marks = rows
+    .map((row) => row.fields['flight_mark'])
+    .filter(Boolean)
+    .join(', ');
+  const lines = measures()
+    .map((measure) => ({ ...measure, values: valuesOf(rows, measure.id) }))
+    .filter(({ values }) => values.length > 1);
+  return html`<div class="repeated">
+  <h3>${name}${marks && html` <span class="soft small">${t('evening.glasses', { marks })}</span>`}
+  </h3>
     ${!lines.length && html`<p class="soft small">${t('evening.repeat_nothing')}</p>`}
-    <ul>${lines.map(({ id, label, min, max, values }) => html`<li key=${id} class="repeat"><span>${label}</span><span class="figure">${values.map((value) => number(value)).join(' \u00b7 ')}</span><${RepeatDotPlot} min=${min} max=${max} values=${values} /></li>`)}</ul></div>`;
+    <ul>
+      ${lines.map(
+        ({ id, label, min, max, values }) => html`<li key=${id} class="repeat">
+      <span>${label}
+      </span>
+      <span class="figure">${values.map((value) => number(value)).join(' \u00b7 ')}
+      </span>
+      <${RepeatDotPlot} min=${min} max=${max} values=${values} />
+      </li>`,
+      )}
+    </ul>
+    </div>`;
 }
 
 /** @param {Row[]} rows @param {string} field @returns {number[]} */

@@ -1,4 +1,5 @@
-// A triangle test as the book keeps it: with the visit it was tasted in, or as an occasion of its own, so that it is there years later.
+// A triangle test as the book keeps it: with the visit it was tasted in, or as an occasion of its own, so that it is
+// there years later.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { number } from '../../lib/format.js';
@@ -14,18 +15,30 @@ import { currentVisit } from '../pour/visits.js';
 const HUNDRED = 100;
 const MAX_LENGTH = 250;
 
-/** A visit holds one triangle; a further one is an occasion of its own. @returns {Promise<string>} the id of the visit that it will be kept with, which may not exist yet */
+/**
+ * A visit holds one triangle; a further one is an occasion of its own.
+ * @returns {Promise<string>} the id of the visit that it will be kept with, which may not exist yet
+ */
 export async function visitForTriangle() {
   const running = currentVisit(await visits(), new Date());
   return running && !isTriangle(running.fields) ? running.id : newId();
 }
 
-/** Written twice, it says the same twice. @param {string} id @param {{ names: (string | null)[], score: Score }} triangle */
+/**
+ * Written twice, it says the same twice.
+ * @param {string} id
+ * @param {{ names: (string | null)[], score: Score }} triangle
+ */
 export async function saveTriangle(id, { names, score }) {
   const held = await readVisit(id);
   const wines = names.filter(Boolean).join(' / ').slice(0, MAX_LENGTH) || null;
   const own = held ? {} : { name: t('evening.triangle'), on: today(), ended_at: timestamp() };
-  await save('visit', id, { ...own, triangle_wines: wines, triangle_rounds: score.trials, triangle_found: score.correct });
+  await save('visit', id, {
+    ...own,
+    triangle_wines: wines,
+    triangle_rounds: score.trials,
+    triangle_found: score.correct,
+  });
 }
 
 /** @param {Fields} visit */
@@ -36,14 +49,29 @@ export function isTriangle(visit) {
 /** The result in plain words, with the exact chance. @param {{ score: Score }} props */
 export function TriangleResult({ score: { trials, correct } }) {
   const { p, reading, needed } = discrimination('triangle', correct, trials);
-  return html`<p class="name triangle-score">${t('evening.triangle_score', { correct, trials })}</p><p class="voice">${t(`evening.triangle_${reading}`)}</p>
-    <p>${t('evening.triangle_chance', { correct, hundred: p * HUNDRED < 1 ? t('evening.under_one') : number(p * HUNDRED, 0), p: number(p, 3) })}</p>
+  return html`<p class="name triangle-score">${t('evening.triangle_score', { correct, trials })}
+  </p>
+  <p class="voice">${t(`evening.triangle_${reading}`)}
+  </p>
+    <p>
+      ${t('evening.triangle_chance', {
+        correct,
+        hundred: p * HUNDRED < 1 ? t('evening.under_one') : number(p * HUNDRED, 0),
+        p: number(p, 3),
+      })}
+    </p>
     ${needed !== null && html`<p class="soft small">${t('evening.triangle_needed', { needed, trials })}</p>`}`;
 }
 
 /** On the page of its visit. @param {{ visit: Fields }} props */
 export function VisitTriangle({ visit }) {
   if (!isTriangle(visit)) return null;
-  return html`<section class="evening-part"><h2>${t('evening.triangle')}</h2>${visit['triangle_wines'] && html`<p>${visit['triangle_wines']}</p>`}
-    <${TriangleResult} score=${{ trials: visit['triangle_rounds'], correct: visit['triangle_found'] }} /><p class="field-note">${t('evening.triangle_source')}</p></section>`;
+  return html`<section class="evening-part">
+  <h2>${t('evening.triangle')}
+  </h2>
+  ${visit['triangle_wines'] && html`<p>${visit['triangle_wines']}</p>`}
+    <${TriangleResult} score=${{ trials: visit['triangle_rounds'], correct: visit['triangle_found'] }} />
+    <p class="field-note">${t('evening.triangle_source')}
+    </p>
+    </section>`;
 }

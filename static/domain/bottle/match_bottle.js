@@ -1,4 +1,5 @@
-// The same bottle again: found by the name as it is typed, taken over with all that is known of it, or told apart from it.
+// The same bottle again: found by the name as it is typed, taken over with all that is known of it, or told apart from
+// it.
 import { batch } from '../../lib/ui.js';
 import { bottle, bottlesById, picks, stock, tastingsOfBottle } from '../../store/queries.js';
 import { newId, remove } from '../../store/write.js';
@@ -11,7 +12,20 @@ import { whenIdle } from '../pour/autosave_queue.js';
 const LETTERS = 2;
 const OFFERED = 3;
 // What another vintage of the same wine has in common with this one.
-const VINTAGE_INDEPENDENT = ['name', 'producer', 'style', 'grapes', 'region', 'country', 'colour', 'kind', 'closure', 'label_market', 'protected_origin', 'volume_ml'];
+const VINTAGE_INDEPENDENT = [
+  'name',
+  'producer',
+  'style',
+  'grapes',
+  'region',
+  'country',
+  'colour',
+  'kind',
+  'closure',
+  'label_market',
+  'protected_origin',
+  'volume_ml',
+];
 
 /**
  * Bottles whose name goes on from what is typed, an equal name first, then the latest.
@@ -23,10 +37,19 @@ export function suggestBottles(rows, typed, own) {
   const wanted = normalizeForSearch(typed ?? '').trim();
   if (wanted.length < LETTERS) return [];
   const name = (/** @type {Row} */ row) => normalizeForSearch(row.fields['name'] ?? '');
-  const whole = (/** @type {Row} */ row) => (normalizeForSearch(`${row.fields['producer'] ?? ''} ${name(row)}`).includes(` ${wanted}`) ? 1 : 2);
+  const whole = (/** @type {Row} */ row) =>
+    normalizeForSearch(`${row.fields['producer'] ?? ''} ${name(row)}`).includes(` ${wanted}`) ? 1 : 2;
   const rank = (/** @type {Row} */ row) => (name(row) === wanted ? 0 : whole(row));
-  return rows.filter((row) => row.id !== own && !row.fields['covered'] && !row.fields['merged_into'] && (name(row).startsWith(wanted) || whole(row) === 1))
-    .sort((a, b) => rank(a) - rank(b) || (a.id < b.id ? 1 : -1)).slice(0, OFFERED);
+  return rows
+    .filter(
+      (row) =>
+        row.id !== own &&
+        !row.fields['covered'] &&
+        !row.fields['merged_into'] &&
+        (name(row).startsWith(wanted) || whole(row) === 1),
+    )
+    .sort((a, b) => rank(a) - rank(b) || (a.id < b.id ? 1 : -1))
+    .slice(0, OFFERED);
 }
 
 /** @returns {Promise<Row[]>} */
@@ -48,7 +71,11 @@ export async function useExisting(row) {
 
 /** The same wine of another year: a bottle of its own with all that the two have in common. @param {Row} row */
 export async function useOtherVintage(row) {
-  await createBottle(Object.fromEntries(VINTAGE_INDEPENDENT.filter((field) => field in row.fields).map((field) => [field, row.fields[field]])));
+  await createBottle(
+    Object.fromEntries(
+      VINTAGE_INDEPENDENT.filter((field) => field in row.fields).map((field) => [field, row.fields[field]]),
+    ),
+  );
 }
 
 /** Tells this pour's bottle apart from the one it was taken for. */
@@ -66,7 +93,11 @@ async function createBottle(fields) {
   setFields('bottle', fields);
 }
 
-/** Puts a bottle before the taster; the tasting names it with its next word. @param {string} id @param {Record<string, any>} fields */
+/**
+ * Puts a bottle before the taster; the tasting names it with its next word.
+ * @param {string} id
+ * @param {Record<string, any>} fields
+ */
 export function selectBottle(id, fields) {
   const pour = currentPour.peek();
   if (!pour) return;

@@ -1,4 +1,5 @@
-// The styles that a typed name speaks of, proposed for one tap. The table of names is loaded when a name is first typed.
+// The styles that a typed name speaks of, proposed for one tap. The table of names is loaded when a name is first
+// typed.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { styleName } from '../style_names.js';
 
@@ -15,12 +16,22 @@ export function NamedStyles({ bottle: { name, region, style }, onChoose }) {
     let wanted = true;
     if (!asked) setStyles([]);
     else {
-      import('../../rules/label/named_styles.js').then(({ stylesFor }) => {
-        if (wanted) setStyles(stylesFor(asked, { region }).map((each) => each.style));
-      }, () => {});
+      import('../../rules/label/named_styles.js').then(
+        ({ stylesFor }) => {
+          if (wanted) setStyles(stylesFor(asked, { region }).map((each) => each.style));
+        },
+        () => {},
+      );
     }
-    return () => { wanted = false; };
+    return () => {
+      wanted = false;
+    };
   }, [asked, region]);
-  return styles.length > 0 && html`<div class="chips">${styles.slice(0, SHOWN).map((id) => html`<button type="button"
-    class="choice" key=${id} onClick=${() => onChoose(id)}>${styleName(id)}</button>`)}</div>`;
+  return (
+    styles.length > 0 &&
+    html`<div class="chips">${styles.slice(0, SHOWN).map(
+      (id) => html`<button type="button"
+    class="choice" key=${id} onClick=${() => onChoose(id)}>${styleName(id)}</button>`,
+    )}</div>`
+  );
 }

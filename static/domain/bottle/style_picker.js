@@ -11,7 +11,9 @@ import { styleItems } from './style_search.js';
 export function StylePicker({ label, value, placeholder, hideLabel = false, likely = () => [], onChange }) {
   const [asked, ask] = useState(false);
   // The list is long to make, and is wanted at once when it is.
-  useEffect(() => { globalThis.requestIdleCallback?.(styleItems); }, []);
+  useEffect(() => {
+    globalThis.requestIdleCallback?.(styleItems);
+  }, []);
   const items = useMemo(() => (asked ? styleItems() : []), [asked]);
   return html`<${SearchSelect} label=${label} items=${items} said=${styleName(value)} value=${value}
     placeholder=${placeholder} hideLabel=${hideLabel} likely=${asked ? likely() : []} onOpen=${() => ask(true)}

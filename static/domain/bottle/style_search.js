@@ -1,4 +1,4 @@
-// Styles as they are looked for: by name, grape, region, colour or nickname, the likely ones first. 
+// Styles as they are looked for: by name, grape, region, colour or nickname, the likely ones first.
 import { t } from '../../i18n.js';
 import { plainText as normalizeForSearch } from '../../lib/plain_text.js';
 import { aliases, countriesOf, originOf, regionsOf, styleName, stylesById } from '../style_names.js';
@@ -22,8 +22,16 @@ export function styleItems() {
 /** @returns {Item[]} */
 function makeItems() {
   return [...stylesById.values()].map((style) => ({
-    id: style.style_id, label: styleName(style.style_id), note: [style.grapes.slice(0, 3).join(', '), originOf(style)].filter(Boolean).join(' \u00b7 '),
-    find: findable([...aliases(style), ...regionsOf(style), ...countriesOf(style), t(`colour.${style.colour}`), t(`bottle_kind.${style.kind}`)]),
+    id: style.style_id,
+    label: styleName(style.style_id),
+    note: [style.grapes.slice(0, 3).join(', '), originOf(style)].filter(Boolean).join(' \u00b7 '),
+    find: findable([
+      ...aliases(style),
+      ...regionsOf(style),
+      ...countriesOf(style),
+      t(`colour.${style.colour}`),
+      t(`bottle_kind.${style.kind}`),
+    ]),
   }));
 }
 
@@ -38,10 +46,18 @@ function findable(texts) {
  * @param {string[]} recent style ids, the latest first
  */
 export function suggestStyles(name, recent) {
-  const typed = normalizeForSearch(name ?? '').split(/[^\p{L}]+/u).filter((word) => word.length >= LETTERS);
-  const named = typed.length ? [...stylesById.values()].map((style) => {
-    const find = findable(aliases(style));
-    return { id: style.style_id, hits: typed.filter((word) => ` ${find}`.includes(` ${word}`)).length };
-  }).filter((style) => style.hits).sort((a, b) => b.hits - a.hits).map((style) => style.id) : [];
+  const typed = normalizeForSearch(name ?? '')
+    .split(/[^\p{L}]+/u)
+    .filter((word) => word.length >= LETTERS);
+  const named = typed.length
+    ? [...stylesById.values()]
+        .map((style) => {
+          const find = findable(aliases(style));
+          return { id: style.style_id, hits: typed.filter((word) => ` ${find}`.includes(` ${word}`)).length };
+        })
+        .filter((style) => style.hits)
+        .sort((a, b) => b.hits - a.hits)
+        .map((style) => style.id)
+    : [];
   return [...new Set([...named, ...recent])].slice(0, LIKELY);
 }

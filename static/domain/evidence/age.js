@@ -6,21 +6,47 @@ import { compareWithVintage, estimateAge } from '../../rules/tasting/age.js';
 import { AgeDensity } from './age_density.js';
 import { EvidenceSection } from './section.js';
 
-/** @param {{ tasting: Record<string, any>, bottle: Record<string, any>, style: import('../style_names.js').Style | null, own: import('./learned_cues.js').Own | null }} props */
+/**
+ * @param {{ tasting: Record<string, any>, bottle: Record<string, any>, style: import('../style_names.js').Style |
+ *   null, own: import('./learned_cues.js').Own | null }} props
+ */
 export function AgeEvidence({ tasting, bottle, style, own }) {
   const reading = estimateAge(tasting, bottle, style, own?.signs ?? null);
   const reasons = reading.reasons.map((sign) => ({
-    text: signText(sign.sign, sign.value), note: sign.note ? t(`pour.${sign.note}`) : null,
-    says: sign.direction === 'neither' ? t('pour.says_neither') : t(`pour.says_${sign.direction}`, { strength: t(`pour.strength_of_${sign.strength}`) }),
+    text: signText(sign.sign, sign.value),
+    note: sign.note ? t(`pour.${sign.note}`) : null,
+    says:
+      sign.direction === 'neither'
+        ? t('pour.says_neither')
+        : t(`pour.says_${sign.direction}`, { strength: t(`pour.strength_of_${sign.strength}`) }),
   }));
-  if (!reading.known) return html`<${EvidenceSection} title=${t('pour.evidence_age')} reading=${t('pour.age_unknown')} reasons=${reasons} />`;
-  const figures = { low: number(reading.low ?? 0, 0), middle: number(reading.middle ?? 0, 0), high: number(reading.high ?? 0, 0) };
+  if (!reading.known)
+    return html`<${EvidenceSection} title=${t('pour.evidence_age')} reading=${t('pour.age_unknown')}
+        reasons=${reasons} />`;
+  const figures = {
+    low: number(reading.low ?? 0, 0),
+    middle: number(reading.middle ?? 0, 0),
+    high: number(reading.high ?? 0, 0),
+  };
   const year = tasting['tasted_at'] ? Number(String(tasting['tasted_at']).slice(0, 4)) : new Date().getFullYear();
   const against = compareWithVintage(reading, bottle['vintage'] ?? null, year);
-  return html`<${EvidenceSection} title=${t('pour.evidence_age')} reading=${t('pour.age_reads', figures)} reasons=${reasons}>
+  return html`<${EvidenceSection} title=${t('pour.evidence_age')} reading=${t('pour.age_reads', figures)}
+      reasons=${reasons}>
     <${AgeDensity} reading=${reading} vintageAge=${against.age_years} vintage=${String(bottle['vintage'] ?? '')} />
-    ${against.position !== 'unknown' && html`<p>${t(`pour.vintage_${against.position}`, { vintage: String(bottle['vintage']), count: against.age_years ?? 0 })}</p>`}
-    ${own !== null && own.bottles > 0 && html`<p class="soft small">${ownSaid(own, reading, estimateAge(tasting, bottle, style))}</p>`}<//>`;
+    ${
+      against.position !== 'unknown' &&
+      html`<p>
+      ${t(`pour.vintage_${against.position}`, { vintage: String(bottle['vintage']), count: against.age_years ?? 0 })}
+    </p>`
+    }
+    ${
+      own !== null &&
+      own.bottles > 0 &&
+      html`<p class="soft small">
+      ${ownSaid(own, reading, estimateAge(tasting, bottle, style))}
+    </p>`
+    }
+    <//>`;
 }
 
 /** @param {string} sign @param {string} value */

@@ -1,4 +1,5 @@
-// The years that the signs speak for, as a strip over a line of years: the darker the likelier; beneath it four times in five, above it the vintage.
+// The years that the signs speak for, as a strip over a line of years: the darker the likelier; beneath it four times
+// in five, above it the vintage.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { number, percent } from '../../lib/format.js';
@@ -15,18 +16,57 @@ const FULL = 100;
 export function AgeDensity({ reading: { bands, low, middle, high }, vintageAge, vintage }) {
   const end = Math.max(vintageAge ?? 0, high ?? 0) > USUAL_END ? FAR_END : USUAL_END;
   const step = end === USUAL_END ? NOTCH_YEARS : FAR_NOTCH_YEARS;
-  const at = (/** @type {number} */ years) => Math.min(end, years) / end * FULL;
+  const at = (/** @type {number} */ years) => (Math.min(end, years) / end) * FULL;
   // A band of many years is thin in each of them, so what is drawn is likelihood a year.
   const most = Math.max(...bands.map(density));
   return html`<figure class="age-strip">
-    ${vintageAge !== null && html`<figcaption class="age-vintage small" aria-hidden="true"><span style=${placed(at(vintageAge))}>${vintage}</span></figcaption>`}
+    ${
+      vintageAge !== null &&
+      html`<figcaption class="age-vintage small" aria-hidden="true">
+    <span style=${placed(at(vintageAge))}>${vintage}
+    </span>
+    </figcaption>`
+    }
     <svg viewBox=${`0 0 ${FULL} ${FULL}`} preserveAspectRatio="none" aria-hidden="true" focusable="false">
-      ${bands.filter((band) => band.low < end).map((band) => html`<rect x=${at(band.low)} width=${at(band.high) - at(band.low)} y=${FULL - FULL * density(band) / most} height=${FULL * density(band) / most} />`)}
+      ${bands
+        .filter((band) => band.low < end)
+        .map(
+          (band) => html`<rect x=${at(band.low)}
+          width=${at(band.high) - at(band.low)} y=${FULL - (FULL * density(band)) / most}
+          height=${(FULL * density(band)) / most} />`,
+        )}
       ${vintageAge !== null && html`<path class="vintage-stroke" d=${`M${at(vintageAge)} 0 V${FULL}`} />`}</svg>
-    ${low !== null && high !== null && middle !== null && html`<div class="age-span" aria-hidden="true"><span class="bar" style=${{ left: `${at(low)}%`, right: `${FULL - at(high)}%` }}></span><span class="dot" style=${{ left: `${at(middle)}%` }}></span></div>`}
-    <div class="age-years figure small" aria-hidden="true">${notches(end, step).map((years) => html`<span key=${years} style=${placed(at(years))}>${years}</span>`)}</div>
+    ${
+      low !== null &&
+      high !== null &&
+      middle !== null &&
+      html`<div class="age-span" aria-hidden="true">
+    <span class="bar" style=${{ left: `${at(low)}%`, right: `${FULL - at(high)}%` }}>
+    </span>
+    <span class="dot" style=${{ left: `${at(middle)}%` }}>
+    </span>
+    </div>`
+    }
+    <div class="age-years figure small" aria-hidden="true">
+      ${notches(end, step).map((years) => html`<span key=${years} style=${placed(at(years))}>${years}</span>`)}
+    </div>
     <p class="age-unit soft small" aria-hidden="true">${t('evening.age_years')}</p>
-    <div class="unseen"><table><caption>${t('evening.age_table')}</caption><tbody>${bands.map((band) => html`<tr key=${band.low}><th scope="row">${t('evening.age_band', { low: number(band.low, 0), high: number(band.high, 0) })}</th><td>${percent(band.share)}</td></tr>`)}</tbody></table></div>
+    <div class="unseen">
+    <table>
+    <caption>${t('evening.age_table')}
+    </caption>
+    <tbody>
+      ${bands.map(
+        (band) => html`<tr key=${band.low}>
+      <th scope="row">${t('evening.age_band', { low: number(band.low, 0), high: number(band.high, 0) })}
+      </th>
+      <td>${percent(band.share)}
+      </td>
+      </tr>`,
+      )}
+    </tbody>
+    </table>
+    </div>
   </figure>`;
 }
 

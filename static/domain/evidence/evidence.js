@@ -1,4 +1,5 @@
-// What the signs of one tasting say, each reading with its reasons and how strongly they speak. Needs the words of `pour`, `hues`, `aromas` and `evening`.
+// What the signs of one tasting say, each reading with its reasons and how strongly they speak. Needs the words of
+// `pour`, `hues`, `aromas` and `evening`.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { styleOf } from '../style_names.js';
@@ -13,13 +14,33 @@ export function Evidence({ id, tasting, bottle, covered = false }) {
   const own = useLearnedCues(id);
   const label = covered ? {} : bottle;
   const told = { tasting, bottle: label, style: styleOf(label['style']) };
-  return html`<${QualityEvidence} ...${told} /><${AgeEvidence} ...${told} own=${own} /><${OakEvidence} ...${told} /><${WarmthEvidence} ...${told} /><${SweetnessEvidence} ...${told} />
+  return html`<${QualityEvidence} ...${told} />
+  <${AgeEvidence} ...${told} own=${own} />
+  <${OakEvidence} ...${told} />
+  <${WarmthEvidence} ...${told} />
+  <${SweetnessEvidence} ...${told} />
     <p class="field-note">${t('pour.evidence_basis')}</p>`;
 }
 
 /** Whether anything was noted that a read-out could be made of. @param {Fields} tasting */
 export function hasEvidence(tasting) {
-  return SIGNS.some((field) => (Array.isArray(tasting[field]) ? tasting[field].length > 0 : tasting[field] !== null && tasting[field] !== undefined));
+  return SIGNS.some((field) =>
+    Array.isArray(tasting[field]) ? tasting[field].length > 0 : tasting[field] !== null && tasting[field] !== undefined,
+  );
 }
 
-const SIGNS = ['look_hue', 'look_rim', 'look_gradation', 'first_nose_words', 'second_nose_words', 'sip_words', 'fruit_state', 'sweetness', 'warmth', 'oak', 'balance', 'complexity', 'finish_s'];
+const SIGNS = [
+  'look_hue',
+  'look_rim',
+  'look_gradation',
+  'first_nose_words',
+  'second_nose_words',
+  'sip_words',
+  'fruit_state',
+  'sweetness',
+  'warmth',
+  'oak',
+  'balance',
+  'complexity',
+  'finish_s',
+];

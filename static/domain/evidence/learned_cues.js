@@ -14,18 +14,26 @@ export function useLearnedCues(except) {
   const [own, setOwn] = useState(/** @type {Own | null} */ (null));
   useEffect(() => {
     let left = false;
-    confirmed(except).then((pairs) => { if (!left) setOwn({ signs: learnCues(pairs), bottles: new Set(pairs.map((pair) => pair.id)).size }); });
-    return () => { left = true; };
+    confirmed(except).then((pairs) => {
+      if (!left) setOwn({ signs: learnCues(pairs), bottles: new Set(pairs.map((pair) => pair.id)).size });
+    });
+    return () => {
+      left = true;
+    };
   }, [except]);
   return own;
 }
 
 /** Tastings that noted a sign of age on a bottle whose vintage stands open to see. @param {string} except */
 async function confirmed(except) {
-  const rows = (await latestTastings(LOOKED_BACK)).filter((row) => row.id !== except && !row.fields['example'] && SIGNS.some((sign) => row.fields[sign]));
+  const rows = (await latestTastings(LOOKED_BACK)).filter(
+    (row) => row.id !== except && !row.fields['example'] && SIGNS.some((sign) => row.fields[sign]),
+  );
   const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
   return rows.flatMap((row) => {
     const bottle = bottles.get(row.fields['bottle']);
-    return bottle?.fields['vintage'] && !bottle.fields['covered'] ? [{ id: bottle.id, tasting: row.fields, bottle: bottle.fields }] : [];
+    return bottle?.fields['vintage'] && !bottle.fields['covered']
+      ? [{ id: bottle.id, tasting: row.fields, bottle: bottle.fields }]
+      : [];
   });
 }

@@ -12,7 +12,10 @@ import { cachedSettings } from '../units.js';
 import { EvidenceSection } from './section.js';
 import { labelSweetness, printedSweetness } from './sweetness_label_check.js';
 
-/** @typedef {{ tasting: Record<string, any>, bottle: Record<string, any>, style: import('../style_names.js').Style | null }} Told */
+/**
+ * @typedef {{ tasting: Record<string, any>, bottle: Record<string, any>, style: import('../style_names.js').Style |
+ *   null }} Told
+ */
 
 const HUNDREDTHS = 100;
 // Likelihood ratios in words: below and above these a sign speaks against or for, and strongly.
@@ -26,22 +29,36 @@ const PULLS_CLEARLY = 1.25;
 export function QualityEvidence({ tasting }) {
   const { level, reasons, missing } = assessQuality(tasting);
   const lines = reasons.map(({ of, code, value, pull }) => ({
-    text: t(`pour.quality_${of}`, { reading: t(of === 'finish' ? `pour.finish_${code}` : `pour.quality_code_${code}`), value: number(value ?? 0) }),
+    text: t(`pour.quality_${of}`, {
+      reading: t(of === 'finish' ? `pour.finish_${code}` : `pour.quality_code_${code}`),
+      value: number(value ?? 0),
+    }),
     says: pullWords(pull),
   }));
   const lacking = missing.map((name) => ({ text: t(`pour.quality_name_${name}`), says: t('parts.not_judged') }));
-  return html`<${EvidenceSection} title=${t('pour.evidence_quality')} reading=${t(level ? `pour.quality_level_${level}` : 'pour.quality_unknown')} reasons=${[...lines, ...lacking]} />`;
+  return html`<${EvidenceSection} title=${t('pour.evidence_quality')}
+      reading=${t(level ? `pour.quality_level_${level}` : 'pour.quality_unknown')}
+      reasons=${[...lines, ...lacking]} />`;
 }
 
 /** @param {Told} told */
 export function OakEvidence({ tasting, style }) {
   const reading = assessOak(tasting, style);
-  if (!reading.oak) return html`<${EvidenceSection} title=${t('scale.oak')} reading=${t('pour.oak_unknown')} reasons=${[]} />`;
+  if (!reading.oak)
+    return html`<${EvidenceSection} title=${t('scale.oak')} reading=${t('pour.oak_unknown')} reasons=${[]} />`;
   const reasons = reading.reasons.map(({ of, value, oak_ratio, new_ratio, note }) => ({
-    text: of === 'aroma' ? t(`aroma_family.${value}`) : of === 'scale' ? t('pour.oak_scale', { value: number(Number(value)) }) : t('pour.oak_nose'),
-    note: note ? t(`pour.${note}`) : new_ratio >= SPEAKS_OF_NEW ? t('evening.speaks_new') : null, says: ratioWords(oak_ratio),
+    text:
+      of === 'aroma'
+        ? t(`aroma_family.${value}`)
+        : of === 'scale'
+          ? t('pour.oak_scale', { value: number(Number(value)) })
+          : t('pour.oak_nose'),
+    note: note ? t(`pour.${note}`) : new_ratio >= SPEAKS_OF_NEW ? t('evening.speaks_new') : null,
+    says: ratioWords(oak_ratio),
   }));
-  const words = [t(`pour.oak_${reading.oak}`), reading.new ? t(`pour.oak_age_${reading.new}`) : null].filter(Boolean).join(' ');
+  const words = [t(`pour.oak_${reading.oak}`), reading.new ? t(`pour.oak_age_${reading.new}`) : null]
+    .filter(Boolean)
+    .join(' ');
   return html`<${EvidenceSection} title=${t('scale.oak')} reading=${words} reasons=${reasons} />`;
 }
 
@@ -65,40 +82,84 @@ export function WarmthEvidence({ tasting, bottle }) {
   const reading = compareWarmth(tasting, range, bottle['label_abv'] ?? null);
   const percent = (/** @type {number} */ hundredths) => abv(hundredths / HUNDREDTHS);
   const reasons = [
-    ...(reading.felt_low !== null && reading.felt_high !== null ? [{ text: t('pour.warmth_felt'), says: t('pour.range', { low: percent(reading.felt_low), high: percent(reading.felt_high) }) }] : []),
+    ...(reading.felt_low !== null && reading.felt_high !== null
+      ? [
+          {
+            text: t('pour.warmth_felt'),
+            says: t('pour.range', { low: percent(reading.felt_low), high: percent(reading.felt_high) }),
+          },
+        ]
+      : []),
     ...(bottle['label_abv'] ? [{ text: t('field.label_abv'), says: abv(bottle['label_abv']) }] : []),
-    ...(range.low !== null && range.high !== null ? [{ text: t('pour.warmth_lawful'), says: t('pour.range', { low: percent(range.low), high: percent(range.high) }), note: range.known ? null : t('pour.warmth_law_unknown') }] : []),
+    ...(range.low !== null && range.high !== null
+      ? [
+          {
+            text: t('pour.warmth_lawful'),
+            says: t('pour.range', { low: percent(range.low), high: percent(range.high) }),
+            note: range.known ? null : t('pour.warmth_law_unknown'),
+          },
+        ]
+      : []),
   ];
-  return html`<${EvidenceSection} title=${t('scale.warmth')} reading=${t(`pour.warmth_${reading.code}`)} reasons=${reasons}><${WarmthLine} felt=${reading} range=${range} printed=${bottle['label_abv'] ?? null} /><//>`;
+  return html`<${EvidenceSection} title=${t('scale.warmth')} reading=${t(`pour.warmth_${reading.code}`)}
+      reasons=${reasons}>
+    <${WarmthLine} felt=${reading} range=${range} printed=${bottle['label_abv'] ?? null} />
+  <//>`;
 }
 
-/** @param {{ felt: ReturnType<typeof compareWarmth>, range: ReturnType<typeof lawfulRange>, printed: number | null }} props */
+/**
+ * @param {{ felt: ReturnType<typeof compareWarmth>, range: ReturnType<typeof lawfulRange>, printed: number | null }}
+ *   props
+ */
 function WarmthLine({ felt: { felt_low, felt_high }, range: { low, high }, printed }) {
   if (felt_low === null || felt_high === null || low === null || high === null) return null;
   const ends = [felt_low, felt_high, low, high].map((value) => value / HUNDREDTHS);
   const [feltLow = 0, feltHigh = 0, lawfulLow = 0, lawfulHigh = 0] = ends;
   const [min, max] = [Math.floor(Math.min(...ends)), Math.ceil(Math.max(...ends))];
   const notches = Array.from({ length: max - min + 1 }, (_, index) => min + index);
-  const said = t('evening.warmth_line', { felt_low: abv(feltLow), felt_high: abv(feltHigh), low: abv(lawfulLow), high: abv(lawfulHigh) });
-  return html`<${RangeBar} min=${min} max=${max} low=${lawfulLow} high=${lawfulHigh} stated=${printed} wantedLow=${feltLow} wantedHigh=${feltHigh} said=${said} notches=${notches} />
+  const said = t('evening.warmth_line', {
+    felt_low: abv(feltLow),
+    felt_high: abv(feltHigh),
+    low: abv(lawfulLow),
+    high: abv(lawfulHigh),
+  });
+  return html`<${RangeBar} min=${min} max=${max} low=${lawfulLow} high=${lawfulHigh} stated=${printed}
+      wantedLow=${feltLow} wantedHigh=${feltHigh} said=${said} notches=${notches} />
     <p class="soft small" aria-hidden="true">${t('evening.warmth_legend')}</p>`;
 }
 
 /** @param {Record<string, any>} bottle a range printed the wrong way round says nothing */
 function rangeOf(bottle) {
   const { label_abv_low: low, label_abv_high: high } = bottle;
-  return lawfulRange(low !== null && high !== null && low > high ? { ...bottle, label_abv_low: null, label_abv_high: null } : bottle, cachedSettings()['market'], today());
+  return lawfulRange(
+    low !== null && high !== null && low > high ? { ...bottle, label_abv_low: null, label_abv_high: null } : bottle,
+    cachedSettings()['market'],
+    today(),
+  );
 }
 
 /** @param {Told} told */
 export function SweetnessEvidence({ tasting, bottle }) {
-  const { code, because } = classifyDryness(tasting['sweetness'] ?? null, tasting['acidity'] ?? null, tasting['tannin'] ?? null);
+  const { code, because } = classifyDryness(
+    tasting['sweetness'] ?? null,
+    tasting['acidity'] ?? null,
+    tasting['tannin'] ?? null,
+  );
   const printed = printedSweetness(bottle);
   const allowed = labelSweetness(bottle);
   const reasons = [
     ...because.map((scale) => ({ text: t(`scale.${scale}`), says: number(tasting[scale]) })),
-    ...(printed ? [{ text: t('pour.printed_word', { word: t(`label_words.${printed.word}`) }), says: t(`pour.word_${printed.code}`) }] : []),
+    ...(printed
+      ? [
+          {
+            text: t('pour.printed_word', { word: t(`label_words.${printed.word}`) }),
+            says: t(`pour.word_${printed.code}`),
+          },
+        ]
+      : []),
   ];
-  return html`<${EvidenceSection} title=${t('scale.sweetness')} reading=${code ? t('pour.felt_as', { reading: t(`pour.dryness_${code}`) }) : t('pour.sweetness_unknown')} reasons=${reasons}>
+  return html`<${EvidenceSection} title=${t('scale.sweetness')}
+      reading=${code ? t('pour.felt_as', { reading: t(`pour.dryness_${code}`) }) : t('pour.sweetness_unknown')}
+      reasons=${reasons}>
     ${allowed && html`<p class="small soft">${allowed}</p>`}<//>`;
 }

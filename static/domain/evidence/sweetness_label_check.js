@@ -15,12 +15,17 @@ export function labelSweetness(bottle) {
   const sugar = bottle['residual_sugar_gl'] ?? null;
   if (!scale || sugar === null) return null;
   const { terms, possible } = sweetnessTerms(scale, sugar, bottle['total_acidity_gl'] ?? null);
-  const words = [...terms, ...possible].map((term) => t(hasMessage(`label_words.${term}`) ? `label_words.${term}` : `pour.term_${term}`));
+  const words = [...terms, ...possible].map((term) =>
+    t(hasMessage(`label_words.${term}`) ? `label_words.${term}` : `pour.term_${term}`),
+  );
   const figures = { sugar: number(sugar), terms: list(words) };
   return words.length ? t(possible.length ? 'pour.label_might_say' : 'pour.label_may_say', figures) : null;
 }
 
-/** @param {Fields} bottle @returns {{ word: string, code: string } | null} whether the printed word fits the measured sugar */
+/**
+ * @param {Fields} bottle
+ * @returns {{ word: string, code: string } | null} whether the printed word fits the measured sugar
+ */
 export function printedSweetness(bottle) {
   const scale = scaleOf(bottle);
   const sugar = bottle['residual_sugar_gl'] ?? null;
@@ -32,5 +37,9 @@ export function printedSweetness(bottle) {
 
 /** @param {Fields} bottle */
 function scaleOf(bottle) {
-  return sweetnessScale(bottle['kind'] ?? null, legalMarket(underLaw(bottle, cachedSettings()['market'])['label_market'] ?? null), bottle['vintage'] ?? null);
+  return sweetnessScale(
+    bottle['kind'] ?? null,
+    legalMarket(underLaw(bottle, cachedSettings()['market'])['label_market'] ?? null),
+    bottle['vintage'] ?? null,
+  );
 }

@@ -1,4 +1,5 @@
-// The cautions that stand beside every count of alcohol, in fixed words. Nothing here or elsewhere is worked out about the taster.
+// The cautions that stand beside every count of alcohol, in fixed words. Nothing here or elsewhere is worked out about
+// the taster.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { Disclosure } from '../pour/fields.js';
@@ -8,6 +9,11 @@ const WARNED_BY_LAW = 'US';
 /** @param {{ country: string }} props whose drink size was chosen */
 export function IntakeCautions({ country }) {
   return html`<p class="field-note">${t('evening.caution')}</p>
-    <${Disclosure} label=${t('evening.caution_more')}><ul class="cautions">${['calculate', 'zero', 'spit', 'age'].map((each) => html`<li key=${each}>${t(`evening.caution_${each}`)}</li>`)}
+    <${Disclosure} label=${t('evening.caution_more')}>
+      <ul class="cautions">
+        ${['calculate', 'zero', 'spit', 'age'].map(
+          (each) => html`<li key=${each}>${t(`evening.caution_${each}`)}
+        </li>`,
+        )}
       ${country === WARNED_BY_LAW && html`<li>${t('evening.caution_law_US')}</li>`}</ul><//>`;
 }

@@ -1,4 +1,5 @@
-// The pace of a visit, or of a sitting without one: pure alcohol poured and swallowed, with what the labels may lawfully hide, and the usual cautions beside it.
+// The pace of a visit, or of a sitting without one: pure alcohol poured and swallowed, with what the labels may
+// lawfully hide, and the usual cautions beside it.
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { number } from '../../lib/format.js';
@@ -28,14 +29,38 @@ const NOTHING_YET = { rows: [], bottles: new Map() };
 export function Intake({ visit }) {
   const { rows, bottles } = useMemo(() => liveSignal(() => poursOf(visit), NOTHING_YET), [visit]).value;
   const country = cachedSettings()['drink_country'] ?? GRAMS;
-  const tally = visitTally(rows.map((row) => talliedPour(row, bottles)), country);
+  const tally = visitTally(
+    rows.map((row) => talliedPour(row, bottles)),
+    country,
+  );
   const counted = tally.poured.grams > 0 || tally.swallowed.grams > 0;
   return html`<section class="pace"><h2>${t('pour.pace')}</h2>
-    ${counted && html`<ul class="ruled"><${Line} name=${t('pour.pace_poured')} sum=${tally.poured} country=${country} /><${Line} name=${t('pour.pace_swallowed')} sum=${tally.swallowed} country=${country} /></ul>`}
-    ${tally.unknown_strength > 0 && html`<p class="field-note">${t('pour.pace_unknown_strength', { count: tally.unknown_strength })}</p>`}
-    ${tally.unknown_volume > 0 && html`<p class="field-note">${t('pour.pace_unknown_volume', { count: tally.unknown_volume })}</p>`}
+    ${
+      counted &&
+      html`<ul class="ruled">
+      <${Line} name=${t('pour.pace_poured')} sum=${tally.poured} country=${country} />
+      <${Line} name=${t('pour.pace_swallowed')} sum=${tally.swallowed} country=${country} />
+    </ul>`
+    }
+    ${
+      tally.unknown_strength > 0 &&
+      html`<p class="field-note">
+      ${t('pour.pace_unknown_strength', { count: tally.unknown_strength })}
+    </p>`
+    }
+    ${
+      tally.unknown_volume > 0 &&
+      html`<p class="field-note">
+      ${t('pour.pace_unknown_volume', { count: tally.unknown_volume })}
+    </p>`
+    }
     ${tally.swallowed_not_said > 0 && html`<p class="field-note">${t('pour.pace_not_said')}</p>`}
-    ${tally.swallowed_over_poured > 0 && html`<p class="field-note">${t('evening.pace_over', { count: tally.swallowed_over_poured })}</p>`}
+    ${
+      tally.swallowed_over_poured > 0 &&
+      html`<p class="field-note">
+      ${t('evening.pace_over', { count: tally.swallowed_over_poured })}
+    </p>`
+    }
     ${!rows.length && html`<p class="soft">${t('evening.pace_none')}</p>`}
     ${counted && country === GRAMS && html`<a class="button plain" href="#/settings">${t('evening.pace_country')}</a>`}
     <${IntakePours} rows=${rows} bottles=${bottles} />
@@ -45,21 +70,50 @@ export function Intake({ visit }) {
 
 /** @param {{ name: string, sum: Swallow, country: string }} props */
 function Line({ name, sum, country }) {
-  const drinks = country === GRAMS ? null : t('evening.pace_drinks', { drinks: number(sum.drinks), low: number(sum.drinks_low), high: number(sum.drinks_high), size: t(`drink_country.${country}`) });
-  return html`<li class="pace-line"><span class="name">${name}</span><span class="figure"><span>${t('pour.pace_grams', { grams: number(sum.grams) })}</span>
-    <span class="soft small">${t('pour.pace_between', { low: number(sum.grams_low), high: number(sum.grams_high) })}</span>${drinks && html`<span class="soft small">${drinks}</span>`}</span></li>`;
+  const drinks =
+    country === GRAMS
+      ? null
+      : t('evening.pace_drinks', {
+          drinks: number(sum.drinks),
+          low: number(sum.drinks_low),
+          high: number(sum.drinks_high),
+          size: t(`drink_country.${country}`),
+        });
+  return html`<li class="pace-line">
+  <span class="name">${name}
+  </span>
+  <span class="figure"><span>${t('pour.pace_grams', { grams: number(sum.grams) })}</span>
+    <span class="soft small">${t('pour.pace_between', { low: number(sum.grams_low), high: number(sum.grams_high) })}
+    </span>
+    ${drinks && html`<span class="soft small">${drinks}</span>`}
+    </span>
+    </li>`;
 }
 
-/** A covered label keeps its strength to itself. @param {Row} row @param {Map<string, Row>} bottles @returns {TalliedPour} */
+/**
+ * A covered label keeps its strength to itself.
+ * @param {Row} row
+ * @param {Map<string, Row>} bottles
+ * @returns {TalliedPour}
+ */
 function talliedPour({ fields }, bottles) {
   const found = bottles.get(fields['bottle'])?.fields ?? {};
   const covered = (fields['label_hidden'] && !fields['uncovered_at']) || found['covered'];
   const bottle = covered ? {} : found;
   const { low, high } = lawful(bottle);
-  return { pour_ml: fields['pour_ml'] ?? null, swallowed_ml: fields['swallowed_ml'] ?? null, label_abv: bottle['label_abv'] ?? null, low, high };
+  return {
+    pour_ml: fields['pour_ml'] ?? null,
+    swallowed_ml: fields['swallowed_ml'] ?? null,
+    label_abv: bottle['label_abv'] ?? null,
+    low,
+    high,
+  };
 }
 
-/** @param {Record<string, any>} bottle @returns {{ low: number | null, high: number | null }} hundredths of a percent */
+/**
+ * @param {Record<string, any>} bottle
+ * @returns {{ low: number | null, high: number | null }} hundredths of a percent
+ */
 function lawful(bottle) {
   try {
     return lawfulRange(bottle, cachedSettings()['market'], today());

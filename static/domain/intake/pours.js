@@ -17,14 +17,27 @@ const SHARES = { spat: 0, half: 0.5, all: 1 };
 /** @param {{ rows: Row[], bottles: Map<string, Row> }} props */
 export function IntakePours({ rows, bottles }) {
   if (!rows.length) return null;
-  return html`<div class="pace-pours" role="group" aria-label=${t('evening.pace_amounts')}>${rows.map((row) => html`<details key=${row.id} class="fold"><summary><span class="grow name">${pourName(row, bottles)}</span><span class="soft small">${amounts(row)}</span></summary><${Amounts} row=${row} /></details>`)}</div>`;
+  return html`<div class="pace-pours" role="group" aria-label=${t('evening.pace_amounts')}>
+    ${rows.map(
+      (row) => html`<details key=${row.id} class="fold">
+    <summary><span class="grow name">${pourName(row, bottles)}</span><span class="soft small">${amounts(row)}</span>
+    </summary>
+    <${Amounts} row=${row} />
+    </details>`,
+    )}
+  </div>`;
 }
 
 /** @param {Row} row */
 function amounts({ fields: { pour_ml, swallowed_ml } }) {
   const unit = cachedSettings()['volume_unit'];
   const poured = typeof pour_ml === 'number' ? volume(pour_ml, unit) : null;
-  const swallowed = typeof swallowed_ml === 'number' ? (swallowed_ml === 0 ? t('evening.all_spat') : t('evening.of_it', { amount: volume(swallowed_ml, unit) })) : null;
+  const swallowed =
+    typeof swallowed_ml === 'number'
+      ? swallowed_ml === 0
+        ? t('evening.all_spat')
+        : t('evening.of_it', { amount: volume(swallowed_ml, unit) })
+      : null;
   return [poured, swallowed].filter(Boolean).join(', ') || t('evening.no_amount');
 }
 
@@ -32,10 +45,24 @@ function amounts({ fields: { pour_ml, swallowed_ml } }) {
 function Amounts({ row }) {
   const { pour_ml, swallowed_ml } = row.fields;
   const { unit, shown, kept } = volumeUnit();
-  const figure = (/** @type {'pour_ml' | 'swallowed_ml'} */ field) => html`<${NumberField} label=${t(`field.${field}`)} unit=${unit} min=${0} max=${shown(MAX_ML)} value=${typeof row.fields[field] === 'number' ? shown(row.fields[field]) : null}
-    onChange=${(/** @type {number | null} */ typed) => save('tasting', row.id, { [field]: typed === null ? null : kept(typed) })} />`;
-  const chosen = Object.keys(SHARES).find((each) => typeof pour_ml === 'number' && swallowed_ml === pour_ml * Number(SHARES[each])) ?? null;
-  const choose = (/** @type {string | null} */ each) => save('tasting', row.id, { swallowed_ml: each === null ? null : pour_ml * Number(SHARES[each]) });
+  const figure = (
+    /** @type {'pour_ml' | 'swallowed_ml'} */ field,
+  ) => html`<${NumberField} label=${t(`field.${field}`)} unit=${unit} min=${0} max=${shown(MAX_ML)}
+      value=${typeof row.fields[field] === 'number' ? shown(row.fields[field]) : null}
+    onChange=${(/** @type {number | null} */ typed) =>
+      save('tasting', row.id, { [field]: typed === null ? null : kept(typed) })} />`;
+  const chosen =
+    Object.keys(SHARES).find(
+      (each) => typeof pour_ml === 'number' && swallowed_ml === pour_ml * Number(SHARES[each]),
+    ) ?? null;
+  const choose = (/** @type {string | null} */ each) =>
+    save('tasting', row.id, { swallowed_ml: each === null ? null : pour_ml * Number(SHARES[each]) });
   return html`<div class="pair">${figure('pour_ml')}${figure('swallowed_ml')}</div>
-    ${typeof pour_ml === 'number' && pour_ml > 0 && html`<${Choice} label=${t('evening.swallowed_share')} value=${chosen} onChange=${choose} options=${Object.keys(SHARES).map((id) => ({ id, label: t(`evening.share_${id}`) }))} />`}`;
+    ${
+      typeof pour_ml === 'number' &&
+      pour_ml > 0 &&
+      html`<${Choice} label=${t('evening.swallowed_share')}
+        value=${chosen} onChange=${choose}
+        options=${Object.keys(SHARES).map((id) => ({ id, label: t(`evening.share_${id}`) }))} />`
+    }`;
 }

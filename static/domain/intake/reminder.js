@@ -11,22 +11,40 @@ import { poursOf } from '../pour/visit_pours.js';
 
 const AFTER_POURS = 3;
 
-const water = localState('water', /** @returns {kept is Water} */ (/** @type {unknown} */ kept) => typeof /** @type {any} */ (kept)?.wanted === 'boolean');
+const water = localState(
+  'water',
+  /** @returns {kept is Water} */ (/** @type {unknown} */ kept) =>
+    typeof (/** @type {any} */ (kept)?.wanted) === 'boolean',
+);
 
 /** Whether a word is wanted. */
 export function ReminderChoice() {
   const wanted = water.value.value?.wanted ?? true;
-  return html`<${Choice} label=${t('evening.remind')} value=${wanted ? 'yes' : 'no'} options=${[{ id: 'yes', label: t('pour.yes') }, { id: 'no', label: t('pour.no') }]}
-    onChange=${(/** @type {string | null} */ said) => { if (said) water.set({ wanted: said === 'yes', had_at: water.value.peek()?.had_at ?? null }); }} />`;
+  return html`<${Choice} label=${t('evening.remind')} value=${wanted ? 'yes' : 'no'} options=${[
+    { id: 'yes', label: t('pour.yes') },
+    { id: 'no', label: t('pour.no') },
+  ]}
+    onChange=${(/** @type {string | null} */ said) => {
+      if (said) water.set({ wanted: said === 'yes', had_at: water.value.peek()?.had_at ?? null });
+    }} />`;
 }
 
 /** The word itself, on the page of the next pour. */
 export function IntakeReminder() {
   const poured = useMemo(() => liveSignal(() => poursOf(undefined), { rows: [], bottles: new Map() }), []).value.rows;
   const { wanted = true, had_at = null } = water.value.value ?? {};
-  const since = poured.filter(({ fields }) => fields['closed_at'] && (had_at === null || Date.parse(fields['closed_at']) > Date.parse(had_at))).length;
+  const since = poured.filter(
+    ({ fields }) => fields['closed_at'] && (had_at === null || Date.parse(fields['closed_at']) > Date.parse(had_at)),
+  ).length;
   if (!wanted || since < AFTER_POURS) return null;
   return html`<div class="water" role="status"><p class="voice">${t('evening.water', { count: since })}</p>
-    <div class="buttons"><button type="button" class="button" onClick=${() => water.set({ wanted: true, had_at: timestamp() })}>${t('evening.water_had')}</button>
-      <button type="button" class="button plain" onClick=${() => water.set({ wanted: false, had_at })}>${t('evening.water_off')}</button></div></div>`;
+    <div class="buttons">
+    <button type="button" class="button" onClick=${() => water.set({ wanted: true, had_at: timestamp() })}>
+      ${t('evening.water_had')}
+    </button>
+      <button type="button" class="button plain" onClick=${() => water.set({ wanted: false, had_at })}>
+        ${t('evening.water_off')}
+      </button>
+      </div>
+      </div>`;
 }

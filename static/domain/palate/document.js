@@ -1,5 +1,6 @@
 /**
- * The learned palate as the safe sends it and the phone keeps it (webapp/palate/document.py). Codes and numbers, no words.
+ * The learned palate as the safe sends it and the phone keeps it (webapp/palate/document.py). Codes and numbers, no
+ * words.
  * Lists of tastings hold the newest ids beside the full count; the latest come first. Intervals are 80 % intervals.
  *
  * @typedef {{ tasting: string, x: number, liking: number }} Dot x in the units of its line, liking 1-9
@@ -25,7 +26,8 @@
  * @property {number} n
  * @property {Dot[]} dots
  *
- * @typedef {Object} TastedStyle liking is the plain mean of the answers; mean, sd, p_like what a usual bottle would bring
+ * @typedef {Object} TastedStyle liking is the plain mean of the answers; mean, sd, p_like what a usual bottle would
+ *   bring
  * @property {string} style
  * @property {number} n
  * @property {number} liking

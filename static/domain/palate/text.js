@@ -7,7 +7,8 @@ import { locale, t } from '../../i18n.js';
 
 const LINE = 10;
 const LEVEL_ENDS = [2, 4, 6, 8];
-// Width of an 80 % interval as a share of its scale: wider than the first is a first guess, narrower than the last is sure.
+// Width of an 80 % interval as a share of its scale: wider than the first is a first guess, narrower than the last is
+// sure.
 const SURE_WIDTHS = /** @type {const} */ ([0.45, 0.3, 0.18]);
 // Points of liking that a usual difference in the attribute moves.
 const MATTERS_POINTS = [0.35, 0.7];
@@ -43,7 +44,12 @@ export function knownAndUnknown(targets) {
   const names = (/** @type {Target[]} */ some) => some.map(({ attribute }) => t(`palate.of.${attribute}`));
   const sure = (/** @type {Target} */ { low, high }) => high - low <= SURE_WIDTHS[1] * LINE;
   return {
-    known: names(targets.filter((target) => target.shape !== 'unknown' && sure(target)).sort((a, b) => b.weight - a.weight).slice(0, NAMED)),
+    known: names(
+      targets
+        .filter((target) => target.shape !== 'unknown' && sure(target))
+        .sort((a, b) => b.weight - a.weight)
+        .slice(0, NAMED),
+    ),
     open: names(targets.filter((target) => target.shape === 'unknown')),
   };
 }
@@ -52,7 +58,8 @@ export function knownAndUnknown(targets) {
 export function targetSentence({ attribute, target, low, high, shape }) {
   const name = t(`palate.of.${attribute}`);
   const sure = confidenceText(low, high, LINE);
-  if (shape === 'peak' && target !== null) return t('palate.target_peak', { name, level: levelText(target), target: number(target), sure });
+  if (shape === 'peak' && target !== null)
+    return t('palate.target_peak', { name, level: levelText(target), target: number(target), sure });
   if (shape === 'more' || shape === 'less') return t(`palate.target_${shape}`, { name, sure });
   return t('palate.target_unknown', { name: t(`scale.${attribute}`) });
 }
@@ -65,12 +72,15 @@ export function reasonWords({ what, name, level }) {
 
 /** Reasons in favour and against, each a sentence. @param {Reason[]} reasons */
 export function reasonSentences(reasons) {
-  const side = (/** @type {string} */ direction) => reasons.filter((reason) => reason.direction === direction).map(reasonWords);
-  return [['raises', 'palate.for'], ['lowers', 'palate.against']]
-    .flatMap(([direction = '', key = '']) => {
-      const words = side(direction);
-      return words.length ? [t(key, { reasons: list(words) })] : [];
-    });
+  const side = (/** @type {string} */ direction) =>
+    reasons.filter((reason) => reason.direction === direction).map(reasonWords);
+  return [
+    ['raises', 'palate.for'],
+    ['lowers', 'palate.against'],
+  ].flatMap(([direction = '', key = '']) => {
+    const words = side(direction);
+    return words.length ? [t(key, { reasons: list(words) })] : [];
+  });
 }
 
 /** A figure of the ledger column, always with one decimal. @param {number} value */

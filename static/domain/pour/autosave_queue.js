@@ -1,4 +1,5 @@
-// Every change is written at once, one write after the other, and the last word on a field wins while an earlier one is under way.
+// Every change is written at once, one write after the other, and the last word on a field wins while an earlier one
+// is under way.
 import { signal } from '../../lib/ui.js';
 import { flushJournal, tryJournal, registerPending } from '../../store/write_journal.js';
 import { saveMany } from '../../store/write.js';
@@ -6,7 +7,10 @@ import { saveMany } from '../../store/write.js';
 /** @typedef {import('../../store/record.js').Kind} Kind */
 /** @typedef {{ kind: Kind, id: string, fields: Record<string, any> }} Change */
 
-/** The code of what keeps the phone from writing, or null. What was typed waits and is tried again with the next change. */
+/**
+ * The code of what keeps the phone from writing, or null. What was typed waits and is tried again with the next
+ *   change.
+ */
 export const saveError = signal(/** @type {string | null} */ (null));
 
 /** @type {Map<string, Change>} */
@@ -23,7 +27,10 @@ export function enqueue(changes) {
     const known = waiting.get(`${kind}/${id}`);
     waiting.set(`${kind}/${id}`, { kind, id, fields: { ...known?.fields, ...fields } });
   }
-  if (waiting.size) writing ??= flush().finally(() => { writing = null; });
+  if (waiting.size)
+    writing ??= flush().finally(() => {
+      writing = null;
+    });
 }
 
 async function flush() {

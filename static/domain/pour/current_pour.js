@@ -1,4 +1,5 @@
-// The pour in hand: what it says so far, what is wrong with it, and the one way to write on it. Nothing is written before the first word.
+// The pour in hand: what it says so far, what is wrong with it, and the one way to write on it. Nothing is written
+// before the first word.
 import { batch, computed, signal } from '../../lib/ui.js';
 import { validateFields } from '../../store/validate.js';
 import { saveInvalidValues } from '../../store/invalid_values.js';
@@ -33,7 +34,9 @@ export function validValues(side) {
 }
 
 /** Whether the label is hidden from the taster at this moment. */
-export const isLabelHidden = computed(() => values.tasting.value['label_hidden'] === true && !values.tasting.value['uncovered_at']);
+export const isLabelHidden = computed(
+  () => values.tasting.value['label_hidden'] === true && !values.tasting.value['uncovered_at'],
+);
 
 /** While a pour is being kept: whether it had been kept before. Else null. */
 export const finishing = signal(/** @type {boolean | null} */ (null));
@@ -43,7 +46,14 @@ export const isFinished = computed(() => finishing.value ?? Boolean(values.tasti
 /** Whether nothing was said that is worth keeping. */
 export const isEmpty = computed(() => {
   const carried = currentPour.value?.defaults ?? {};
-  const said = (/** @type {Target} */ side) => Object.entries(values[side].value).some(([field, value]) => value !== null && value !== undefined && questionFields[side].has(field) && (side === 'bottle' || carried[field] !== value));
+  const said = (/** @type {Target} */ side) =>
+    Object.entries(values[side].value).some(
+      ([field, value]) =>
+        value !== null &&
+        value !== undefined &&
+        questionFields[side].has(field) &&
+        (side === 'bottle' || carried[field] !== value),
+    );
   return !said('tasting') && !said('bottle');
 });
 
@@ -67,12 +77,17 @@ export function setFields(side, fields) {
   if (Object.keys({ ...before, ...errors.peek() }).length) rememberInvalid(pour);
   if (!Object.keys(sound).length) return;
   const onTasting = side === 'tasting' ? sound : {};
-  const missing = { ...(pour.created ? {} : initialFields(pour)), ...(hasBottleFields() && values.tasting.peek()['bottle'] !== pour.bottle ? { bottle: pour.bottle } : {}) };
+  const missing = {
+    ...(pour.created ? {} : initialFields(pour)),
+    ...(hasBottleFields() && values.tasting.peek()['bottle'] !== pour.bottle ? { bottle: pour.bottle } : {}),
+  };
   const tasting = { ...missing, ...onTasting };
   if (!pour.created) markCreated(pour);
   if (Object.keys(missing).length) patch('tasting', tasting);
   enqueue([
-    ...(Object.keys(tasting).length ? [{ kind: /** @type {const} */ ('tasting'), id: pour.tasting, fields: tasting }] : []),
+    ...(Object.keys(tasting).length
+      ? [{ kind: /** @type {const} */ ('tasting'), id: pour.tasting, fields: tasting }]
+      : []),
     ...(side === 'bottle' ? [{ kind: /** @type {const} */ ('bottle'), id: pour.bottle, fields: sound }] : []),
   ]);
 }
@@ -101,7 +116,10 @@ function initialFields(pour) {
   return { ...pour.defaults, tasted_at: timestamp() };
 }
 
-/** The pointer to this pour is written before its first record, so that no restart can miss it. @param {CurrentPour} pour */
+/**
+ * The pointer to this pour is written before its first record, so that no restart can miss it.
+ * @param {CurrentPour} pour
+ */
 function markCreated(pour) {
   currentPour.value = { ...pour, created: true };
   setOpenPour(pour.tasting, currentStep.peek());

@@ -1,4 +1,5 @@
-// A field of the pour in hand and the part it is written with: its label, bounds and fault come from the shared words and the spec.
+// A field of the pour in hand and the part it is written with: its label, bounds and fault come from the shared words
+// and the spec.
 import record from '../../spec/record.json' with { type: 'json' };
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { html, useState } from '../../lib/ui.js';
@@ -16,7 +17,11 @@ const lists = /** @type {Record<string, string[]>} */ (vocabularies.vocabularies
 
 /** @param {Target} side @param {string} field @returns {{ type: string, max?: number, min?: number, of?: string }} */
 function shapeOf(side, field) {
-  return /** @type {Record<string, { type: string, max?: number, min?: number, of?: string }>} */ (record.kinds[side].fields)[field] ?? { type: 'text' };
+  return (
+    /** @type {Record<string, { type: string, max?: number, min?: number, of?: string }>} */ (
+      record.kinds[side].fields
+    )[field] ?? { type: 'text' }
+  );
 }
 
 /** @param {Target} side @param {string} field */
@@ -25,41 +30,84 @@ export function errorText(side, field) {
   return fault ? t(`error.${fault.code}`, { bound: fault.bound ?? '' }) : null;
 }
 
-/** What a control of the room stands for, so that nothing asked for is out of reach. @param {{ side: Target, field: string, children?: unknown }} props */
+/**
+ * What a control of the room stands for, so that nothing asked for is out of reach.
+ * @param {{ side: Target, field: string, children?: unknown }} props
+ */
 export function FieldSlot({ side, field, children }) {
   return html`<div data-field=${`${side}.${field}`}>${children}</div>`;
 }
 
 /** @param {Asked & { long?: boolean, big?: boolean, placeholder?: string, list?: string[] }} props */
-export function TextInput({ side = 'tasting', field, label = t(`field.${field}`), note, long = false, big = false, placeholder, list }) {
-  return html`<${FieldSlot} side=${side} field=${field}><${TextField} label=${label} value=${values[side].value[field]} long=${long} className=${big ? 'name-input' : undefined} note=${note}
-    placeholder=${placeholder} list=${list} error=${errorText(side, field)} onChange=${(/** @type {string | null} */ value) => setFields(side, { [field]: value })} /><//>`;
+export function TextInput({
+  side = 'tasting',
+  field,
+  label = t(`field.${field}`),
+  note,
+  long = false,
+  big = false,
+  placeholder,
+  list,
+}) {
+  return html`<${FieldSlot} side=${side} field=${field}>
+    <${TextField} label=${label} value=${values[side].value[field]} long=${long}
+        className=${big ? 'name-input' : undefined} note=${note}
+    placeholder=${placeholder} list=${list} error=${errorText(side, field)}
+        onChange=${(/** @type {string | null} */ value) => setFields(side, { [field]: value })} />
+    <//>`;
 }
 
 /**
- * @param {Asked & { unit?: string, whole?: boolean, shown?: (value: number) => number, kept?: (value: number) => number }} props
+ * @param {Asked & { unit?: string, whole?: boolean, shown?: (value: number) => number, kept?: (value: number) =>
+ *   number }} props
  * `shown` and `kept` turn the record's unit into the taster's and back
  */
-export function NumberInput({ side = 'tasting', field, label = t(`field.${field}`), note, unit, whole = false, shown = (value) => value, kept = (value) => value }) {
+export function NumberInput({
+  side = 'tasting',
+  field,
+  label = t(`field.${field}`),
+  note,
+  unit,
+  whole = false,
+  shown = (value) => value,
+  kept = (value) => value,
+}) {
   const value = values[side].value[field];
   const fault = errors.value[`${side}.${field}`];
   const bound = fault?.bound === undefined ? '' : shown(Number(fault.bound));
-  const change = (/** @type {number | null} */ typed) => setFields(side, { [field]: typed === null ? null : kept(typed) });
-  return html`<${FieldSlot} side=${side} field=${field}><${NumberField} label=${label} value=${value === null || value === undefined ? value : shown(value)} unit=${unit} whole=${whole} note=${note}
+  const change = (/** @type {number | null} */ typed) =>
+    setFields(side, { [field]: typed === null ? null : kept(typed) });
+  return html`<${FieldSlot} side=${side} field=${field}>
+    <${NumberField} label=${label} value=${value === null || value === undefined ? value : shown(value)} unit=${unit}
+        whole=${whole} note=${note}
     error=${fault ? t(`error.${fault.code}`, { bound }) : null} onChange=${change} /><//>`;
 }
 
 /** @param {Asked & { of?: string }} props `of` names the words where they differ from the vocabulary */
-export function SingleChoice({ side = 'tasting', field, label = t(`field.${field}`), note, of = shapeOf(side, field).of ?? field }) {
+export function SingleChoice({
+  side = 'tasting',
+  field,
+  label = t(`field.${field}`),
+  note,
+  of = shapeOf(side, field).of ?? field,
+}) {
   const options = (lists[of] ?? []).map((id) => ({ id, label: t(`${of}.${id}`) }));
-  return html`<${FieldSlot} side=${side} field=${field}><${Choice} label=${label} options=${options} value=${values[side].value[field]} note=${note}
+  return html`<${FieldSlot} side=${side} field=${field}>
+    <${Choice} label=${label} options=${options} value=${values[side].value[field]} note=${note}
     onChange=${(/** @type {string | null} */ value) => setFields(side, { [field]: value })} /><//>`;
 }
 
 /** @param {Asked & { of?: string }} props */
-export function MultiChoice({ side = 'tasting', field, label = t(`field.${field}`), note, of = shapeOf(side, field).of ?? field }) {
+export function MultiChoice({
+  side = 'tasting',
+  field,
+  label = t(`field.${field}`),
+  note,
+  of = shapeOf(side, field).of ?? field,
+}) {
   const options = (lists[of] ?? []).map((id) => ({ id, label: t(`${of}.${id}`) }));
-  return html`<${FieldSlot} side=${side} field=${field}><${Choices} label=${label} options=${options} value=${values[side].value[field]} note=${note}
+  return html`<${FieldSlot} side=${side} field=${field}>
+    <${Choices} label=${label} options=${options} value=${values[side].value[field]} note=${note}
     onChange=${(/** @type {string[] | null} */ value) => setFields(side, { [field]: value })} /><//>`;
 }
 
@@ -67,28 +115,53 @@ export function MultiChoice({ side = 'tasting', field, label = t(`field.${field}
 export function Toggle({ side = 'tasting', field, label = t(`field.${field}`), note }) {
   const value = values[side].value[field];
   const chosen = value === true ? 'yes' : value === false ? 'no' : null;
-  return html`<${FieldSlot} side=${side} field=${field}><${Choice} label=${label} note=${note} value=${chosen} options=${[{ id: 'yes', label: t('pour.yes') }, { id: 'no', label: t('pour.no') }]}
-    onChange=${(/** @type {string | null} */ said) => setFields(side, { [field]: said === null ? null : said === 'yes' })} /><//>`;
+  return html`<${FieldSlot} side=${side} field=${field}>
+    <${Choice} label=${label} note=${note} value=${chosen} options=${[
+      { id: 'yes', label: t('pour.yes') },
+      { id: 'no', label: t('pour.no') },
+    ]}
+    onChange=${(/** @type {string | null} */ said) =>
+      setFields(side, { [field]: said === null ? null : said === 'yes' })} />
+    <//>`;
 }
 
-/** A line scale of 0 to 10, and under it whether that was just right. @param {{ scale: string, mark?: boolean }} props */
+/**
+ * A line scale of 0 to 10, and under it whether that was just right.
+ * @param {{ scale: string, mark?: boolean }} props
+ */
 export function ScaleInput({ scale, mark = true }) {
   const name = t(`scale.${scale}`);
   const field = `just_right_${scale}`;
-  return html`<${FieldSlot} side="tasting" field=${scale}><${SliderScale} label=${name} low=${t(`scale.${scale}.low`)} high=${t(`scale.${scale}.high`)} value=${values.tasting.value[scale]}
+  return html`<${FieldSlot} side="tasting" field=${scale}>
+    <${SliderScale} label=${name} low=${t(`scale.${scale}.low`)} high=${t(`scale.${scale}.high`)}
+        value=${values.tasting.value[scale]}
     onChange=${(/** @type {number | null} */ value) => setFields('tasting', { [scale]: value })}>
-    ${mark && html`<${FieldSlot} side="tasting" field=${field}><${JarButtons} label=${name} value=${values.tasting.value[field]} onChange=${(/** @type {number | null} */ value) => setFields('tasting', { [field]: value })} /><//>`}
+    ${
+      mark &&
+      html`<${FieldSlot} side="tasting" field=${field}>
+      <${JarButtons} label=${name} value=${values.tasting.value[field]}
+          onChange=${(/** @type {number | null} */ value) => setFields('tasting', { [field]: value })} />
+    <//>`
+    }
   <//><//>`;
 }
 
 /** The nine points of Peryam and Pilgrim (1957), in their words. */
 export function LikingInput() {
-  return html`<${FieldSlot} side="tasting" field="liking"><${SliderScale} label=${t('field.liking')} low=${t('liking.1')} high=${t('liking.9')} min=${1} max=${9} step=${1} keyStep=${1} notched=${true}
-    value=${values.tasting.value['liking']} said=${(/** @type {number} */ value) => t(`liking.${value}`)} onChange=${(/** @type {number | null} */ value) => setFields('tasting', { liking: value })} /><//>`;
+  return html`<${FieldSlot} side="tasting" field="liking">
+    <${SliderScale} label=${t('field.liking')} low=${t('liking.1')} high=${t('liking.9')} min=${1} max=${9} step=${1}
+        keyStep=${1} notched=${true}
+    value=${values.tasting.value['liking']} said=${(/** @type {number} */ value) => t(`liking.${value}`)}
+        onChange=${(/** @type {number | null} */ value) => setFields('tasting', { liking: value })} />
+    <//>`;
 }
 
 /** What is asked for more rarely waits under a quiet word. @param {{ label: string, children?: unknown }} props */
 export function Disclosure({ label, children }) {
   const [open, setOpen] = useState(false);
-  return html`<div class="more"><button type="button" class="button plain" aria-expanded=${open} onClick=${() => setOpen(!open)}>${label}</button>${open && html`<div>${children}</div>`}</div>`;
+  return html`<div class="more">
+  <button type="button" class="button plain" aria-expanded=${open} onClick=${() => setOpen(!open)}>${label}
+  </button>
+  ${open && html`<div>${children}</div>`}
+  </div>`;
 }

@@ -1,4 +1,5 @@
-// Taking a pour in hand: the one that stood open, one that is to be edited, or a fresh one that leaves no trace until its first word.
+// Taking a pour in hand: the one that stood open, one that is to be edited, or a fresh one that leaves no trace until
+// its first word.
 import { batch, effect } from '../../lib/ui.js';
 import { clearOpenPour, openPour, setOpenPour } from '../../store/open_pour.js';
 import { bottle, liveSignal, settings, tasting, latestTastings, visits } from '../../store/queries.js';
@@ -23,12 +24,16 @@ let unsubscribe = () => {};
  * @returns {Promise<boolean>} false when the wanted tasting is not in this book
  */
 export async function loadPour(wanted) {
-  const id = wanted ?? openPour.peek()?.tasting ?? await journaledPour() ?? newId();
+  const id = wanted ?? openPour.peek()?.tasting ?? (await journaledPour()) ?? newId();
   const row = await tasting(id);
   const gone = Boolean(row?.gone);
   const onTasting = journaledFields('tasting', id);
   const isLaid = Object.keys(onTasting).length > 0;
-  if (wanted && (gone || (!row && !isLaid && openPour.peek()?.tasting !== wanted && currentPour.peek()?.tasting !== wanted))) return false;
+  if (
+    wanted &&
+    (gone || (!row && !isLaid && openPour.peek()?.tasting !== wanted && currentPour.peek()?.tasting !== wanted))
+  )
+    return false;
   if (gone) {
     await clearOpenPour();
     return loadPour(undefined);
@@ -45,7 +50,7 @@ export async function loadPour(wanted) {
     errors.value = {};
     for (const side of sides) withoutInvalid(side, ofSide(side, faulty));
     // Where it was left, from its first paint on.
-    if (!wanted) currentStep.value = openPour.peek()?.tasting === id ? openPour.peek()?.step ?? 'note' : 'note';
+    if (!wanted) currentStep.value = openPour.peek()?.tasting === id ? (openPour.peek()?.step ?? 'note') : 'note';
     currentPour.value = { tasting: id, bottle: hand, created: Boolean(row) || isLaid, defaults: carried };
   });
   unsubscribe = subscribe(id);
@@ -62,7 +67,9 @@ function ofSide(side, values) {
 
 /** @returns {Promise<string | undefined>} the pour that was open on a phone without room even for the pointer to it */
 async function journaledPour() {
-  const begun = journaled.peek().findLast(({ kind, fields }) => kind === 'tasting' && fields?.['tasted_at'] && !fields['closed_at']);
+  const begun = journaled
+    .peek()
+    .findLast(({ kind, fields }) => kind === 'tasting' && fields?.['tasted_at'] && !fields['closed_at']);
   return begun && !(await tasting(begun.id)) ? begun.id : undefined;
 }
 
@@ -74,7 +81,10 @@ export async function closePour() {
   await clearOpenPour();
 }
 
-/** Notes at which step one stands; a fresh pour at its quick note and one that was closed before leave no pointer. @param {string} step */
+/**
+ * Notes at which step one stands; a fresh pour at its quick note and one that was closed before leave no pointer.
+ * @param {string} step
+ */
 export function goToStep(step) {
   currentStep.value = step;
   const pour = currentPour.peek();
@@ -83,20 +93,32 @@ export function goToStep(step) {
   if (open?.tasting !== pour.tasting || open.step !== step) setOpenPour(pour.tasting, step);
 }
 
-/** @param {string | null | undefined} id @returns {Promise<Row | undefined>} the bottle, or the one it was merged into */
+/**
+ * @param {string | null | undefined} id
+ * @returns {Promise<Row | undefined>} the bottle, or the one it was merged into
+ */
 async function resolveMergedBottle(id) {
   let row = id ? await bottle(id) : undefined;
-  for (let hops = 0; row?.fields['merged_into'] && hops < 8; hops += 1) row = (await bottle(row.fields['merged_into'])) ?? row;
+  for (let hops = 0; row?.fields['merged_into'] && hops < 8; hops += 1)
+    row = (await bottle(row.fields['merged_into'])) ?? row;
   return row;
 }
 
-/** Place and visit are those of the pour before, as long as the visit runs or the sitting lasts. @returns {Promise<Fields>} */
+/**
+ * Place and visit are those of the pour before, as long as the visit runs or the sitting lasts.
+ * @returns {Promise<Fields>}
+ */
 async function inheritedDefaults() {
   const running = currentVisit(await visits(), new Date());
   const latest = (await latestTastings(1))[0]?.fields ?? {};
-  const place = running?.fields['place'] ?? (isRecent(latest) && (!running || latest['visit'] === running.id) ? latest['place'] : null);
-  const pour_ml = (running && latest['visit'] === running.id ? latest['pour_ml'] : null) ?? (await settings()).fields['pour_ml'];
-  return Object.fromEntries(Object.entries({ visit: running?.id, place, pour_ml }).filter(([, value]) => value !== null && value !== undefined));
+  const place =
+    running?.fields['place'] ??
+    (isRecent(latest) && (!running || latest['visit'] === running.id) ? latest['place'] : null);
+  const pour_ml =
+    (running && latest['visit'] === running.id ? latest['pour_ml'] : null) ?? (await settings()).fields['pour_ml'];
+  return Object.fromEntries(
+    Object.entries({ visit: running?.id, place, pour_ml }).filter(([, value]) => value !== null && value !== undefined),
+  );
 }
 
 /** @param {Fields} latest */
@@ -104,19 +126,30 @@ function isRecent(latest) {
   return !latest['example'] && Date.now() - Date.parse(latest['tasted_at'] ?? '') < SESSION_GAP_MS;
 }
 
-/** Follows what other tabs and other devices write, field by field, but never over what is being typed here. @param {string} tastingId */
+/**
+ * Follows what other tabs and other devices write, field by field, but never over what is being typed here.
+ * @param {string} tastingId
+ */
 function subscribe(tastingId) {
   const ofTasting = liveSignal(() => tasting(tastingId), undefined);
-  const stopTasting = effect(() => { if (ofTasting.value) applyRemote('tasting', ofTasting.value); });
+  const stopTasting = effect(() => {
+    if (ofTasting.value) applyRemote('tasting', ofTasting.value);
+  });
   let stopBottle = () => {};
   const stopHand = effect(() => {
     const bottleId = currentPour.value?.bottle;
     stopBottle();
     if (!bottleId) return;
     const ofBottle = liveSignal(() => bottle(bottleId), undefined);
-    stopBottle = effect(() => { if (ofBottle.value) applyRemote('bottle', ofBottle.value); });
+    stopBottle = effect(() => {
+      if (ofBottle.value) applyRemote('bottle', ofBottle.value);
+    });
   });
-  return () => { stopTasting(); stopHand(); stopBottle(); };
+  return () => {
+    stopTasting();
+    stopHand();
+    stopBottle();
+  };
 }
 
 /** What another device said of a line while it was typed in, as `side.field`. @type {Set<string>} */
@@ -126,8 +159,13 @@ const skippedRemote = new Set();
 function applyRemote(side, row) {
   const shown = values[side].peek();
   const beside = journaledFields(side, row.id);
-  const news = Object.entries(row.fields).filter(([field, value]) => !(field in beside) && !isPending(side, row.id, field)
-    && !errors.peek()[`${side}.${field}`] && JSON.stringify(shown[field] ?? null) !== JSON.stringify(value ?? null));
+  const news = Object.entries(row.fields).filter(
+    ([field, value]) =>
+      !(field in beside) &&
+      !isPending(side, row.id, field) &&
+      !errors.peek()[`${side}.${field}`] &&
+      JSON.stringify(shown[field] ?? null) !== JSON.stringify(value ?? null),
+  );
   for (const [field] of news) if (isTypedIn(side, field)) skippedRemote.add(`${side}.${field}`);
   const free = news.filter(([field]) => !isTypedIn(side, field));
   if (free.length) patch(side, Object.fromEntries(free));

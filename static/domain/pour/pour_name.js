@@ -10,7 +10,8 @@ import { vintageSaid } from '../vintage_text.js';
 export function pourName(pour, bottles) {
   const mark = pour.fields['flight_mark'];
   const bottle = bottles.get(pour.fields['bottle']);
-  if (isLabelHidden(pour) || bottle?.fields['covered']) return mark ? t('pour.hidden_marked', { mark }) : t('pour.hidden');
+  if (isLabelHidden(pour) || bottle?.fields['covered'])
+    return mark ? t('pour.hidden_marked', { mark }) : t('pour.hidden');
   const fields = bottle?.fields ?? {};
   return [bottleName(fields), vintageSaid(fields)].filter(Boolean).join(' ');
 }

@@ -1,32 +1,87 @@
-// The seven steps of a tasting in their order, and what each of them asks. `note` is the quick note that stands before them.
+// The seven steps of a tasting in their order, and what each of them asks. `note` is the quick note that stands before
+// them.
 
 /** @typedef {{ tasting: string[], bottle: string[] }} Asked */
 
 /** @type {Record<string, Asked>} */
 export const stepFields = {
   bottle: {
-    bottle: ['name', 'producer', 'vintage', 'non_vintage', 'style', 'grapes', 'region', 'country', 'colour', 'kind', 'label_abv', 'label_abv_low', 'label_abv_high', 'label_market',
-      'label_words', 'protected_origin', 'residual_sugar_gl', 'total_acidity_gl', 'closure', 'volume_ml', 'gtin', 'words'],
+    bottle: [
+      'name',
+      'producer',
+      'vintage',
+      'non_vintage',
+      'style',
+      'grapes',
+      'region',
+      'country',
+      'colour',
+      'kind',
+      'label_abv',
+      'label_abv_low',
+      'label_abv_high',
+      'label_market',
+      'label_words',
+      'protected_origin',
+      'residual_sugar_gl',
+      'total_acidity_gl',
+      'closure',
+      'volume_ml',
+      'gtin',
+      'words',
+    ],
     tasting: ['serving_c', 'flight_mark', 'label_hidden'],
   },
-  look: { bottle: [], tasting: ['look_hue', 'look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'] },
+  look: {
+    bottle: [],
+    tasting: ['look_hue', 'look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'],
+  },
   first_nose: { bottle: [], tasting: ['first_nose_words', 'intensity', 'just_right_intensity'] },
   second_nose: { bottle: [], tasting: ['second_nose_words', 'fruit_state', 'oak', 'just_right_oak'] },
   sips: {
     bottle: [],
-    tasting: ['sweetness', 'acidity', 'tannin', 'body', 'warmth', 'just_right_sweetness', 'just_right_acidity', 'just_right_tannin', 'just_right_body', 'just_right_warmth',
-      'warmth_where', 'sip_words', 'sip_2_words', 'sip_3_words'],
+    tasting: [
+      'sweetness',
+      'acidity',
+      'tannin',
+      'body',
+      'warmth',
+      'just_right_sweetness',
+      'just_right_acidity',
+      'just_right_tannin',
+      'just_right_body',
+      'just_right_warmth',
+      'warmth_where',
+      'sip_words',
+      'sip_2_words',
+      'sip_3_words',
+    ],
   },
   whole: { bottle: [], tasting: ['balance', 'standout', 'complexity', 'finish_s'] },
   verdict: {
     bottle: [],
-    tasting: ['liking', 'would_buy', 'with_whom', 'with_food', 'words', 'pour_ml', 'swallowed_ml', 'guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'],
+    tasting: [
+      'liking',
+      'would_buy',
+      'with_whom',
+      'with_food',
+      'words',
+      'pour_ml',
+      'swallowed_ml',
+      'guess_abv',
+      'guess_age_years',
+      'guess_style',
+      'guess_grape',
+    ],
   },
 };
 
 export const steps = Object.keys(stepFields);
 
-/** @param {string | undefined} slug as it stands in an address @returns {string} a step, `evidence` after them, or `note` before them */
+/**
+ * @param {string | undefined} slug as it stands in an address
+ * @returns {string} a step, `evidence` after them, or `note` before them
+ */
 export function parseStep(slug) {
   const name = (slug ?? '').replace('-', '_');
   return name in stepFields || name === 'evidence' ? name : 'note';
@@ -45,6 +100,7 @@ export function nextStep(step) {
 export function hasAnswers(step, fields) {
   const questions = stepFields[step];
   if (!questions) return false;
-  const said = (/** @type {Record<string, unknown>} */ values, /** @type {string[]} */ names) => names.some((name) => values[name] !== null && values[name] !== undefined);
+  const said = (/** @type {Record<string, unknown>} */ values, /** @type {string[]} */ names) =>
+    names.some((name) => values[name] !== null && values[name] !== undefined);
   return said(fields.tasting, questions.tasting) || said(fields.bottle, questions.bottle);
 }

@@ -9,7 +9,9 @@ const LOOKED_BACK = 60;
 
 /** @param {string | undefined} visit @returns {Promise<VisitPours>} in the order of tasting */
 export async function poursOf(visit) {
-  const rows = visit ? await tastingsOfVisit(visit) : (await latestTastings(LOOKED_BACK)).filter(isOfThisSession).reverse();
+  const rows = visit
+    ? await tastingsOfVisit(visit)
+    : (await latestTastings(LOOKED_BACK)).filter(isOfThisSession).reverse();
   return { rows, bottles: await bottlesByIds(rows.map((row) => row.fields['bottle'])) };
 }
 

@@ -12,8 +12,16 @@ const FORGOTTEN_MS = 36 * 3_600_000;
  * @param {Date} now
  */
 export function currentVisit(rows, now) {
-  return rows.filter((row) => !row.fields['ended_at'] && !row.fields['example'] && now.getTime() - Date.parse(row.fields['on'] ?? '') < FORGOTTEN_MS)
-    .sort((a, b) => (a.id < b.id ? 1 : -1))[0] ?? null;
+  return (
+    rows
+      .filter(
+        (row) =>
+          !row.fields['ended_at'] &&
+          !row.fields['example'] &&
+          now.getTime() - Date.parse(row.fields['on'] ?? '') < FORGOTTEN_MS,
+      )
+      .sort((a, b) => (a.id < b.id ? 1 : -1))[0] ?? null
+  );
 }
 
 /** @param {{ name: string | null, place: string | null }} said @returns {Promise<string>} its id */

@@ -21,7 +21,11 @@ import { showToast } from '../../components/layout/toast.js';
  * @property {boolean} told whether the word was said that it is ready
  */
 
-export const chilling = localState('serving', /** @returns {kept is Chilling} */ (/** @type {unknown} */ kept) => typeof /** @type {any} */ (kept)?.ready_ms === 'number' && typeof /** @type {any} */ (kept)?.place === 'string');
+export const chilling = localState(
+  'serving',
+  /** @returns {kept is Chilling} */ (/** @type {unknown} */ kept) =>
+    typeof (/** @type {any} */ (kept)?.ready_ms) === 'number' && typeof (/** @type {any} */ (kept)?.place) === 'string',
+);
 
 const MAX_WAIT_MS = 2 ** 31 - 1;
 
@@ -47,7 +51,10 @@ effect(() => {
 /** @param {Chilling} now */
 async function ring(now) {
   chilling.set({ ...now, told: true });
-  const text = t(now.freezes_ms !== null && now.freezes_ms <= now.ready_ms ? 'evening.take_out_now' : 'evening.ready_now', { name: now.name || t('evening.the_bottle') });
+  const text = t(
+    now.freezes_ms !== null && now.freezes_ms <= now.ready_ms ? 'evening.take_out_now' : 'evening.ready_now',
+    { name: now.name || t('evening.the_bottle') },
+  );
   showToast(text);
   navigator.vibrate?.([300, 150, 300]);
   if (!('Notification' in globalThis) || Notification.permission !== 'granted') return;

@@ -7,5 +7,10 @@ import { timeOfDay } from './format.js';
 export function ChillingRow() {
   const bottle = chilling.value.value;
   if (!bottle) return null;
-  return html`<a class="row ruled-row standing-row" href="#/pour/serving"><span class="grow">${t(`evening.in_${bottle.place}`, { name: bottle.name || t('evening.the_bottle') })}</span><span class="figure soft">${timeOfDay(alertAt(bottle))}</span></a>`;
+  return html`<a class="row ruled-row standing-row" href="#/pour/serving">
+  <span class="grow">${t(`evening.in_${bottle.place}`, { name: bottle.name || t('evening.the_bottle') })}
+  </span>
+  <span class="figure soft">${timeOfDay(alertAt(bottle))}
+  </span>
+  </a>`;
 }

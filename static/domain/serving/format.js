@@ -22,7 +22,8 @@ export function temperatureText(celsius) {
 /** In whole degrees: no glass is poured to a tenth. @param {{ low_c: number, high_c: number }} band */
 export function bandText({ low_c, high_c }) {
   const unit = cachedSettings()['temperature_unit'];
-  const whole = (/** @type {number} */ celsius) => temperatureText(unit === 'fahrenheit' ? celsius : Math.round(celsius));
+  const whole = (/** @type {number} */ celsius) =>
+    temperatureText(unit === 'fahrenheit' ? celsius : Math.round(celsius));
   return t('pour.range', { low: whole(low_c), high: whole(high_c) });
 }
 

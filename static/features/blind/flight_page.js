@@ -29,14 +29,18 @@ const NO_WINE = { bottle: null, name: null, style: null, label_abv: null, vintag
 
 export function FlightPage() {
   const made = flightDraft.value.value ?? emptyDraft();
-  return html`<${Page} title=${t('evening.flight')} back="/pour/evening" aside="">${made.poured ? html`<${PouringList} poured=${made.poured} />` : html`<${Wines} made=${made} />`}<//>`;
+  return html`<${Page} title=${t('evening.flight')} back="/pour/evening" aside="">
+    ${made.poured ? html`<${PouringList} poured=${made.poured} />` : html`<${Wines} made=${made} />`}
+  <//>`;
 }
 
 /** @param {{ made: Draft }} props */
 function Wines({ made }) {
   const wine = made.typed ?? NO_WINE;
-  const keep = (/** @type {Partial<Draft>} */ change) => flightDraft.set({ ...(flightDraft.value.peek() ?? made), ...change });
-  const type = (/** @type {Partial<Wine>} */ change) => keep({ typed: { ...(flightDraft.value.peek()?.typed ?? NO_WINE), ...change } });
+  const keep = (/** @type {Partial<Draft>} */ change) =>
+    flightDraft.set({ ...(flightDraft.value.peek() ?? made), ...change });
+  const type = (/** @type {Partial<Wine>} */ change) =>
+    keep({ typed: { ...(flightDraft.value.peek()?.typed ?? NO_WINE), ...change } });
   const full = made.wines.length >= MAX_GLASSES - 1;
   const add = (/** @type {Wine} */ added) => keep({ wines: [...made.wines, added], typed: null });
   const drop = (/** @type {number} */ index) => keep({ wines: made.wines.filter((_, each) => each !== index) });
@@ -46,13 +50,32 @@ function Wines({ made }) {
     return createFlight({ ...made, wines, typed: null }, t('evening.flight_named', { on: date(today()) }));
   };
   return html`<p class="voice guide">${t('evening.flight_guide')}</p>
-    ${made.wines.length > 0 && html`<ol class="ruled">${made.wines.map((each, index) => html`<li key=${index} class="flight-wine"><span class="grow name">${wineName(each)}</span>
-      <button type="button" class="button plain" onClick=${() => drop(index)} aria-label=${t('evening.flight_drop', { name: wineName(each) })}>${t('evening.drop')}</button></li>`)}</ol>`}
-    ${!full && html`<${OneWine} key=${made.wines.length} wine=${wine} onType=${type} onTake=${add} />
-      <button type="button" class="button" disabled=${!canAdd(wine)} onClick=${() => add(wine)}>${t('evening.flight_add')}</button>`}
-    <${Choice} label=${t('evening.flight_repeat')} note=${t('evening.flight_repeat_note')} value=${made.repeated ? 'one' : 'none'} options=${['one', 'none'].map((id) => ({ id, label: t(`evening.flight_repeat_${id}`) }))}
+    ${
+      made.wines.length > 0 &&
+      html`<ol class="ruled">${made.wines.map(
+        (each, index) => html`<li key=${index} class="flight-wine"><span class="grow name">${wineName(each)}</span>
+      <button type="button" class="button plain" onClick=${() => drop(index)}
+          aria-label=${t('evening.flight_drop', { name: wineName(each) })}>
+        ${t('evening.drop')}
+      </button>
+      </li>`,
+      )}</ol>`
+    }
+    ${
+      !full &&
+      html`<${OneWine} key=${made.wines.length} wine=${wine} onType=${type} onTake=${add} />
+      <button type="button" class="button" disabled=${!canAdd(wine)} onClick=${() => add(wine)}>
+        ${t('evening.flight_add')}
+      </button>`
+    }
+    <${Choice} label=${t('evening.flight_repeat')} note=${t('evening.flight_repeat_note')}
+        value=${made.repeated ? 'one' : 'none'}
+        options=${['one', 'none'].map((id) => ({ id, label: t(`evening.flight_repeat_${id}`) }))}
       onChange=${(/** @type {string | null} */ said) => keep({ repeated: said === 'one' })} />
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${cover}>${t('evening.flight_cover')}</button></div>`;
+    <div class="at-thumb">
+    <button type="button" class="button primary" onClick=${cover}>${t('evening.flight_cover')}
+    </button>
+    </div>`;
 }
 
 /** @param {Wine} wine */
@@ -65,23 +88,54 @@ function OneWine({ wine, onType, onTake }) {
   const known = useKnown();
   const take = (/** @type {string | null} */ id) => {
     const row = known.find((each) => each.id === id);
-    if (row) onTake({ bottle: row.id, name: bottleName(row.fields), style: row.fields['style'] ?? null, label_abv: row.fields['label_abv'] ?? null, vintage: row.fields['vintage'] ?? null, non_vintage: row.fields['non_vintage'] ?? null });
+    if (row)
+      onTake({
+        bottle: row.id,
+        name: bottleName(row.fields),
+        style: row.fields['style'] ?? null,
+        label_abv: row.fields['label_abv'] ?? null,
+        vintage: row.fields['vintage'] ?? null,
+        non_vintage: row.fields['non_vintage'] ?? null,
+      });
   };
-  const items = known.map((row) => ({ id: row.id, label: [bottleName(row.fields), vintageSaid(row.fields)].filter(Boolean).join(' '), note: styleName(row.fields['style']), find: normalizeForSearch([row.fields['producer'], bottleName(row.fields), vintageSaid(row.fields)].join(' ')) }));
-  return html`<div class="flight-one"><${TextField} label=${t('field.name')} value=${wine.name} maxLength=${120} onChange=${(/** @type {string | null} */ name) => onType({ name })} />
-    <${StylePicker} label=${t('field.style')} value=${wine.style} placeholder=${t('pour.choose_style')} onChange=${(/** @type {string | null} */ style) => onType({ style })} />
-    <div class="pair"><${NumberField} label=${t('pour.alcohol')} unit=${t('pour.percent')} min=${0} max=${25} value=${wine.label_abv} onChange=${(/** @type {number | null} */ label_abv) => onType({ label_abv })} />
+  const items = known.map((row) => ({
+    id: row.id,
+    label: [bottleName(row.fields), vintageSaid(row.fields)].filter(Boolean).join(' '),
+    note: styleName(row.fields['style']),
+    find: normalizeForSearch([row.fields['producer'], bottleName(row.fields), vintageSaid(row.fields)].join(' ')),
+  }));
+  return html`<div class="flight-one">
+    <${TextField} label=${t('field.name')} value=${wine.name} maxLength=${120}
+        onChange=${(/** @type {string | null} */ name) => onType({ name })} />
+    <${StylePicker} label=${t('field.style')} value=${wine.style} placeholder=${t('pour.choose_style')}
+        onChange=${(/** @type {string | null} */ style) => onType({ style })} />
+    <div class="pair">
+      <${NumberField} label=${t('pour.alcohol')} unit=${t('pour.percent')} min=${0} max=${25} value=${wine.label_abv}
+          onChange=${(/** @type {number | null} */ label_abv) => onType({ label_abv })} />
       <${VintageField} bottle=${wine} onChange=${onType} /></div>
-    ${items.length > 0 && !canAdd(wine) && html`<${SearchSelect} label=${t('evening.flight_known')} items=${items} value=${null} placeholder=${t('evening.flight_known_choose')} onChange=${take} />`}</div>`;
+    ${
+      items.length > 0 &&
+      !canAdd(wine) &&
+      html`<${SearchSelect} label=${t('evening.flight_known')} items=${items}
+        value=${null} placeholder=${t('evening.flight_known_choose')} onChange=${take} />`
+    }
+    </div>`;
 }
 
 /** @returns {Row[]} bottles of the book that are not covered, the latest first */
 function useKnown() {
   const known = useMemo(() => liveSignal(() => allOf('bottle'), /** @type {Row[]} */ ([])), []);
-  return known.value.filter((row) => !row.fields['covered'] && !row.fields['merged_into'] && (row.fields['name'] || row.fields['style'])).reverse();
+  return known.value
+    .filter(
+      (row) => !row.fields['covered'] && !row.fields['merged_into'] && (row.fields['name'] || row.fields['style']),
+    )
+    .reverse();
 }
 
-/** Seen by whoever pours, and gone before the phone is handed over. @param {{ poured: NonNullable<Draft['poured']> }} props */
+/**
+ * Seen by whoever pours, and gone before the phone is handed over.
+ * @param {{ poured: NonNullable<Draft['poured']> }} props
+ */
 function PouringList({ poured }) {
   const hide = async () => {
     await flightDraft.set(null);
@@ -89,6 +143,18 @@ function PouringList({ poured }) {
   };
   useEffect(() => scrollTo(0, 0), []);
   return html`<p class="voice guide">${t('evening.flight_pour_guide')}</p>
-    <ol class="ruled">${poured.glasses.map(({ mark, name }) => html`<li key=${mark} class="flight-wine"><span class="glass-mark">${mark}</span><span class="grow name">${name}</span></li>`)}</ol>
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${hide}>${t('evening.flight_hide')}</button></div>`;
+    <ol class="ruled">
+      ${poured.glasses.map(
+        ({ mark, name }) => html`<li key=${mark} class="flight-wine">
+      <span class="glass-mark">${mark}
+      </span>
+      <span class="grow name">${name}
+      </span>
+      </li>`,
+      )}
+    </ol>
+    <div class="at-thumb">
+    <button type="button" class="button primary" onClick=${hide}>${t('evening.flight_hide')}
+    </button>
+    </div>`;
 }

@@ -11,8 +11,12 @@ const TOO_SHORT = 3;
 
 /** @param {Row} row whether its guesses were locked and its label has been seen since */
 export function isScored({ fields }) {
-  return fields['label_hidden'] === true && Boolean(fields['guesses_locked_at']) && Boolean(fields['uncovered_at'])
-    && Date.parse(fields['guesses_locked_at']) <= Date.parse(fields['uncovered_at']);
+  return (
+    fields['label_hidden'] === true &&
+    Boolean(fields['guesses_locked_at']) &&
+    Boolean(fields['uncovered_at']) &&
+    Date.parse(fields['guesses_locked_at']) <= Date.parse(fields['uncovered_at'])
+  );
 }
 
 /**
@@ -31,26 +35,51 @@ export function collectGuesses(tastings, bottles, nameOf) {
     const age = bottle['vintage'] && row.at ? Math.max(0, Number(row.at.slice(0, 4)) - bottle['vintage']) : null;
     measured(sheet.abv, row, fields['guess_abv'], bottle['label_abv']);
     measured(sheet.age, row, fields['guess_age_years'], age);
-    named(sheet.style, row, styleName(fields['guess_style']), styleName(bottle['style']), fields['guess_style'] === bottle['style']);
+    named(
+      sheet.style,
+      row,
+      styleName(fields['guess_style']),
+      styleName(bottle['style']),
+      fields['guess_style'] === bottle['style'],
+    );
     const grapes = bottle['grapes'] ?? styleOf(bottle['style'])?.grapes.join(', ');
     named(sheet.grape, row, fields['guess_grape'], grapes, sameGrape(fields['guess_grape'], grapes));
   }
   return sheet;
 }
 
-/** @param {Measured[]} into @param {{ id: string, at: string, name: string }} row @param {unknown} guess @param {unknown} truth */
+/**
+ * @param {Measured[]} into
+ * @param {{ id: string, at: string, name: string }} row
+ * @param {unknown} guess
+ * @param {unknown} truth
+ */
 function measured(into, row, guess, truth) {
   if (typeof guess === 'number' && typeof truth === 'number') into.push({ ...row, guess, truth });
 }
 
-/** @param {Named[]} into @param {{ id: string, at: string, name: string }} row @param {string | null | undefined} guess @param {string | null | undefined} truth @param {boolean} right */
+/**
+ * @param {Named[]} into
+ * @param {{ id: string, at: string, name: string }} row
+ * @param {string | null | undefined} guess
+ * @param {string | null | undefined} truth
+ * @param {boolean} right
+ */
 function named(into, row, guess, truth, right) {
   if (guess && truth) into.push({ ...row, guess, truth, right });
 }
 
-/** One of the grapes guessed is one of those in the bottle, however they are spelt. @param {unknown} guess @param {unknown} truth */
+/**
+ * One of the grapes guessed is one of those in the bottle, however they are spelt.
+ * @param {unknown} guess
+ * @param {unknown} truth
+ */
 export function sameGrape(guess, truth) {
-  const grapes = (/** @type {unknown} */ text) => normalizeForSearch(String(text ?? '')).split(/[,;/&+]| and /).map((each) => each.trim()).filter((each) => each.length >= TOO_SHORT);
+  const grapes = (/** @type {unknown} */ text) =>
+    normalizeForSearch(String(text ?? ''))
+      .split(/[,;/&+]| and /)
+      .map((each) => each.trim())
+      .filter((each) => each.length >= TOO_SHORT);
   const inBottle = grapes(truth);
   return grapes(guess).some((each) => inBottle.includes(each));
 }

@@ -1,4 +1,5 @@
-// The score sheet of all guesses so far: how far off, to which side, and whether they are better than naming the average.
+// The score sheet of all guesses so far: how far off, to which side, and whether they are better than naming the
+// average.
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { abv, date } from '../../lib/format.js';
@@ -20,7 +21,8 @@ const FEW = 4;
 const NOTHING_YET = { tastings: [], bottles: new Map(), asked: false };
 
 async function readHidden() {
-  const tastings = (await allOf('tasting')).filter((row) => row.fields['label_hidden'] === true && row.fields['uncovered_at'])
+  const tastings = (await allOf('tasting'))
+    .filter((row) => row.fields['label_hidden'] === true && row.fields['uncovered_at'])
     .sort((a, b) => ((a.fields['tasted_at'] ?? '') < (b.fields['tasted_at'] ?? '') ? -1 : 1));
   return { tastings, bottles: await bottlesByIds(tastings.map((row) => row.fields['bottle'])), asked: true };
 }
@@ -31,9 +33,18 @@ export function GuessesPage() {
   const sheet = collectGuesses(tastings, bottles, bottleName);
   const any = tastings.some(isScored);
   return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" aside="">
-    ${!any && html`<div class="empty"><p class="voice">${t('evening.guesses_none')}</p><p class="soft">${t('evening.guesses_how')}</p></div>`}
+    ${
+      !any &&
+      html`<div class="empty">
+    <p class="voice">${t('evening.guesses_none')}
+    </p>
+    <p class="soft">${t('evening.guesses_how')}
+    </p>
+    </div>`
+    }
     ${any && html`<p class="voice guide">${t('evening.guesses_guide')}</p>`}
-    <${MeasuredPart} title=${t('evening.guesses_abv')} guesses=${sheet.abv} amount=${(/** @type {number} */ points) => t('evening.point_count', { count: points })} show=${abv} />
+    <${MeasuredPart} title=${t('evening.guesses_abv')} guesses=${sheet.abv}
+        amount=${(/** @type {number} */ points) => t('evening.point_count', { count: points })} show=${abv} />
     <${MeasuredPart} title=${t('evening.guesses_age')} guesses=${sheet.age} amount=${years} show=${years} />
     <${NamedPart} title=${t('evening.guesses_style')} guesses=${sheet.style} />
     <${NamedPart} title=${t('evening.guesses_grape')} guesses=${sheet.grape} />
@@ -45,7 +56,10 @@ export function GuessesPage() {
 /** @param {number} count */
 const years = (count) => t('pour.year_count', { count });
 
-/** @param {{ title: string, guesses: Measured[], amount: (value: number) => string, show: (value: number) => string }} props */
+/**
+ * @param {{ title: string, guesses: Measured[], amount: (value: number) => string, show: (value: number) => string
+ *   }} props
+ */
 function MeasuredPart({ title, guesses, amount, show }) {
   if (!guesses.length) return null;
   const { count, bias, spread, error, average_error, verdict } = guessSheet(guesses);
@@ -58,9 +72,13 @@ function MeasuredPart({ title, guesses, amount, show }) {
     t(`evening.verdict_${verdict}`, { error: told(error), average: told(average_error) }),
   ];
   return html`<section class="evening-part"><h2>${title}</h2><p>${sentences.join(' ')}</p>
-    <${LollipopChart} errors=${guesses.map(({ guess, truth }) => guess - truth)} bias=${bias} above=${t('evening.too_high')} below=${t('evening.too_low')} said=${sentences.join(' ')} />
+    <${LollipopChart} errors=${guesses.map(({ guess, truth }) => guess - truth)} bias=${bias}
+        above=${t('evening.too_high')} below=${t('evening.too_low')} said=${sentences.join(' ')} />
     ${guesses.length > 1 && html`<p class="soft small" aria-hidden="true">${t('evening.bias_legend')}</p>`}
-    <${Rows} guesses=${guesses} said=${(/** @type {Measured} */ each) => t('evening.guessed_was', { guess: show(each.guess), truth: show(each.truth) })} /></section>`;
+    <${Rows} guesses=${guesses}
+        said=${(/** @type {Measured} */ each) =>
+          t('evening.guessed_was', { guess: show(each.guess), truth: show(each.truth) })} />
+    </section>`;
 }
 
 /** @param {{ title: string, guesses: Named[] }} props */
@@ -69,8 +87,15 @@ function NamedPart({ title, guesses }) {
   const right = guesses.filter((each) => each.right).length;
   const usual = baselineRate(guesses);
   const verdict = guesses.length < 5 ? 'few' : right > usual ? 'beats' : right === usual ? 'even' : 'behind';
-  return html`<section class="evening-part"><h2>${title}</h2><p>${t('evening.right_of', { right, count: guesses.length })} ${t(`evening.usual_${verdict}`, { usual })}</p>
-    <${Rows} guesses=${guesses} said=${(/** @type {Named} */ each) => t(each.right ? 'evening.guessed_right' : 'evening.guessed_was', { guess: each.guess, truth: each.truth })} /></section>`;
+  return html`<section class="evening-part">
+  <h2>${title}
+  </h2>
+  <p>${t('evening.right_of', { right, count: guesses.length })} ${t(`evening.usual_${verdict}`, { usual })}
+  </p>
+    <${Rows} guesses=${guesses}
+        said=${(/** @type {Named} */ each) =>
+          t(each.right ? 'evening.guessed_right' : 'evening.guessed_was', { guess: each.guess, truth: each.truth })} />
+    </section>`;
 }
 
 /**
@@ -78,7 +103,11 @@ function NamedPart({ title, guesses }) {
  * @param {{ guesses: T[], said: (guess: T) => string }} props the latest first
  */
 function Rows({ guesses, said }) {
-  return html`<${ExpandableList} items=${[...guesses].reverse()} few=${FEW} more=${t('evening.show_all', { count: guesses.length })} fewer=${t('evening.show_fewer')}
-    row=${(/** @type {T} */ each) => html`<li key=${each.id}><a class="row" href=${`#/book/${each.id}`}><span class="grow"><span class="name">${each.name}</span><span class="soft small">${said(each)}</span></span>
+  return html`<${ExpandableList} items=${[...guesses].reverse()} few=${FEW}
+      more=${t('evening.show_all', { count: guesses.length })} fewer=${t('evening.show_fewer')}
+    row=${(/** @type {T} */ each) => html`<li key=${each.id}>
+      <a class="row" href=${`#/book/${each.id}`}>
+      <span class="grow"><span class="name">${each.name}</span><span class="soft small">${said(each)}</span>
+      </span>
       <span class="soft small">${each.at ? date(each.at.slice(0, 19)) : ''}</span></a></li>`} />`;
 }

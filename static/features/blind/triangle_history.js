@@ -11,11 +11,26 @@ import { isTriangle } from '../../domain/blind/triangle_store.js';
 const FEW = 4;
 
 export function TriangleHistory() {
-  const held = useMemo(() => liveSignal(async () => (await visits()).filter((row) => isTriangle(row.fields)), /** @type {Row[]} */ ([])), []).value;
+  const held = useMemo(
+    () => liveSignal(async () => (await visits()).filter((row) => isTriangle(row.fields)), /** @type {Row[]} */ ([])),
+    [],
+  ).value;
   if (!held.length) return null;
   const latestFirst = [...held].sort((a, b) => (a.id < b.id ? 1 : -1));
   return html`<section class="evening-part"><h2>${t('evening.triangle_earlier')}</h2>
-    <${ExpandableList} items=${latestFirst} few=${FEW} more=${t('evening.show_all', { count: held.length })} fewer=${t('evening.show_fewer')}
-      row=${(/** @type {Row} */ { id, fields }) => html`<li key=${id}><a class="row" href=${`#/pour/visit/${id}`}><span class="grow"><span class="name">${fields['triangle_wines'] ?? fields['name'] ?? t('evening.triangle')}</span>
-        <span class="soft small">${fields['on'] ? date(fields['on']) : ''}</span></span><span class="figure">${t('evening.triangle_of', { correct: fields['triangle_found'], trials: fields['triangle_rounds'] })}</span></a></li>`} /></section>`;
+    <${ExpandableList} items=${latestFirst} few=${FEW} more=${t('evening.show_all', { count: held.length })}
+        fewer=${t('evening.show_fewer')}
+      row=${(/** @type {Row} */ { id, fields }) => html`<li key=${id}>
+        <a class="row" href=${`#/pour/visit/${id}`}>
+          <span class="grow">
+          <span class="name">${fields['triangle_wines'] ?? fields['name'] ?? t('evening.triangle')}
+          </span>
+        <span class="soft small">${fields['on'] ? date(fields['on']) : ''}</span>
+        </span>
+        <span class="figure">
+          ${t('evening.triangle_of', { correct: fields['triangle_found'], trials: fields['triangle_rounds'] })}
+        </span>
+        </a>
+        </li>`} />
+        </section>`;
 }

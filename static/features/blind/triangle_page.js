@@ -1,4 +1,5 @@
-// A triangle test (ISO 4120) for one table: can the two wines be told apart at all? The number of rounds is settled before the first.
+// A triangle test (ISO 4120) for one table: can the two wines be told apart at all? The number of rounds is settled
+// before the first.
 import { html, useEffect } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { localState } from '../../store/local_state.js';
@@ -12,42 +13,84 @@ import { TriangleHistory } from './triangle_history.js';
 import { saveTriangle, visitForTriangle, TriangleResult } from '../../domain/blind/triangle_store.js';
 
 /** @typedef {import('./triangle_rounds.js').Round} Round */
-/** @typedef {{ names: [string | null, string | null], planned: number, rounds: Round[], handed: boolean, visit?: string | null }} Triangle handed: the taster has the phone; visit: what it is kept with */
+/**
+ * @typedef {{ names: [string | null, string | null], planned: number, rounds: Round[], handed: boolean, visit?:
+ *   string | null }} Triangle handed: the taster has the phone; visit: what it is kept with
+ */
 
 const PLANS = [3, 5, 7, 10];
 const DEFAULT_PLAN = 5;
 
-const triangle = localState('triangle', /** @returns {kept is Triangle} */ (/** @type {unknown} */ kept) => Array.isArray(/** @type {any} */ (kept)?.rounds));
+const triangle = localState(
+  'triangle',
+  /** @returns {kept is Triangle} */ (/** @type {unknown} */ kept) => Array.isArray(/** @type {any} */ (kept)?.rounds),
+);
 
 export function TrianglePage() {
   const now = triangle.value.value ?? { names: [null, null], planned: DEFAULT_PLAN, rounds: [], handed: false };
   const { trials } = scoreOf(now.rounds);
   const open = now.rounds.find((round) => round.answer === null);
-  const stage = open ? (now.handed ? html`<${Tasting} now=${now} />` : html`<${Pouring} now=${now} round=${open} />`) : trials ? html`<${Result} now=${now} />` : html`<${Plan} now=${now} />`;
+  const stage = open
+    ? now.handed
+      ? html`<${Tasting} now=${now} />`
+      : html`<${Pouring} now=${now} round=${open} />`
+    : trials
+      ? html`<${Result} now=${now} />`
+      : html`<${Plan} now=${now} />`;
   return html`<${Page} title=${t('evening.triangle')} back="/pour/evening" aside="">${stage}<//>`;
 }
 
 /** @param {{ now: Triangle }} props */
 function Plan({ now }) {
-  const name = (/** @type {0 | 1} */ which) => html`<${TextField} label=${t(`evening.triangle_wine_${which + 1}`)} value=${now.names[which]} maxLength=${120}
-    onChange=${(/** @type {string | null} */ said) => triangle.set({ ...now, names: which === 0 ? [said, now.names[1]] : [now.names[0], said] })} />`;
+  const name = (
+    /** @type {0 | 1} */ which,
+  ) => html`<${TextField} label=${t(`evening.triangle_wine_${which + 1}`)} value=${now.names[which]} maxLength=${120}
+    onChange=${(/** @type {string | null} */ said) =>
+      triangle.set({ ...now, names: which === 0 ? [said, now.names[1]] : [now.names[0], said] })} />`;
   const needed = discrimination('triangle', 0, now.planned).needed;
   return html`<p class="voice guide">${t('evening.triangle_guide')}</p>${name(0)}${name(1)}
-    <${Choice} label=${t('evening.triangle_rounds')} note=${t('evening.triangle_rounds_note', { needed: needed ?? 0, planned: now.planned })} value=${String(now.planned)} options=${PLANS.map((count) => ({ id: String(count), label: t('evening.rounds', { count }) }))}
-      onChange=${(/** @type {string | null} */ said) => { if (said) triangle.set({ ...now, planned: Number(said) }); }} />
+    <${Choice} label=${t('evening.triangle_rounds')}
+        note=${t('evening.triangle_rounds_note', { needed: needed ?? 0, planned: now.planned })}
+        value=${String(now.planned)}
+        options=${PLANS.map((count) => ({ id: String(count), label: t('evening.rounds', { count }) }))}
+      onChange=${(/** @type {string | null} */ said) => {
+        if (said) triangle.set({ ...now, planned: Number(said) });
+      }} />
     <${TriangleHistory} />
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${() => triangle.set({ ...now, rounds: [drawRound()], handed: false, visit: null })}>${t('evening.triangle_draw')}</button></div>`;
+    <div class="at-thumb">
+    <button type="button" class="button primary"
+        onClick=${() => triangle.set({ ...now, rounds: [drawRound()], handed: false, visit: null })}>
+      ${t('evening.triangle_draw')}
+    </button>
+    </div>`;
 }
 
 /** Seen by whoever pours. @param {{ now: Triangle, round: Round }} props */
 function Pouring({ now, round }) {
   const name = (/** @type {number} */ wine) => now.names[wine] ?? t(`evening.triangle_wine_${wine + 1}`);
-  return html`<p class="voice guide">${t('evening.triangle_pour', { round: now.rounds.length, planned: now.planned })}</p>
-    <ol class="ruled">${winesOf(round).map((wine, place) => html`<li key=${place} class="flight-wine"><span class="glass-mark">${place + 1}</span><span class="grow name">${name(wine)}</span></li>`)}</ol>
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${() => triangle.set({ ...now, handed: true })}>${t('evening.triangle_hand')}</button></div>`;
+  return html`<p class="voice guide">${t('evening.triangle_pour', { round: now.rounds.length, planned: now.planned })}
+  </p>
+    <ol class="ruled">
+      ${winesOf(round).map(
+        (wine, place) => html`<li key=${place} class="flight-wine">
+      <span class="glass-mark">${place + 1}
+      </span>
+      <span class="grow name">${name(wine)}
+      </span>
+      </li>`,
+      )}
+    </ol>
+    <div class="at-thumb">
+    <button type="button" class="button primary" onClick=${() => triangle.set({ ...now, handed: true })}>
+      ${t('evening.triangle_hand')}
+    </button>
+    </div>`;
 }
 
-/** No word about right or wrong before the last round: it would change the next one. @param {{ now: Triangle }} props */
+/**
+ * No word about right or wrong before the last round: it would change the next one.
+ * @param {{ now: Triangle }} props
+ */
 function Tasting({ now }) {
   const answer = (/** @type {number} */ place) => {
     const rounds = now.rounds.map((round) => (round.answer === null ? { ...round, answer: place } : round));
@@ -56,27 +99,65 @@ function Tasting({ now }) {
     scrollTo(0, 0);
     if (more) showToast(t('evening.triangle_noted'));
   };
-  return html`<p class="voice guide">${t('evening.triangle_taste', { round: now.rounds.length, planned: now.planned })}</p>
+  return html`<p class="voice guide">${t('evening.triangle_taste', { round: now.rounds.length, planned: now.planned })}
+  </p>
     <h2>${t('evening.triangle_which')}</h2>
-    <div class="three-glasses">${Array.from({ length: GLASSES_PER_ROUND }, (_, place) => html`<button type="button" class="timer-button odd-glass" key=${place} aria-label=${t('evening.triangle_glass', { glass: place + 1 })} onClick=${() => answer(place)}><span class="timer-seconds">${place + 1}</span></button>`)}</div>
+    <div class="three-glasses">
+      ${Array.from(
+        { length: GLASSES_PER_ROUND },
+        (_, place) => html`<button type="button"
+          class="timer-button odd-glass" key=${place} aria-label=${t('evening.triangle_glass', { glass: place + 1 })}
+          onClick=${() => answer(place)}>
+      <span class="timer-seconds">${place + 1}
+      </span>
+      </button>`,
+      )}
+    </div>
     <p class="field-note">${t('evening.triangle_guess')}</p>`;
 }
 
 /** @param {{ now: Triangle }} props */
 function Result({ now }) {
   const score = scoreOf(now.rounds);
-  useEffect(() => { saveOnce(now, score); }, []);
+  useEffect(() => {
+    saveOnce(now, score);
+  }, []);
   const again = () => triangle.set({ ...now, rounds: [], handed: false, visit: null });
   return html`<${TriangleResult} score=${score} />
-    <ol class="ruled">${now.rounds.map((round, index) => html`<li key=${index} class="flight-wine"><span class="grow">${t('evening.triangle_round', { round: index + 1, odd: round.odd + 1, answer: (round.answer ?? 0) + 1 })}</span><span class="soft small">${t(round.answer === round.odd ? 'evening.found' : 'evening.missed')}</span></li>`)}</ol>
+    <ol class="ruled">
+      ${now.rounds.map(
+        (round, index) => html`<li key=${index} class="flight-wine">
+      <span class="grow">
+        ${t('evening.triangle_round', { round: index + 1, odd: round.odd + 1, answer: (round.answer ?? 0) + 1 })}
+      </span>
+      <span class="soft small">${t(round.answer === round.odd ? 'evening.found' : 'evening.missed')}
+      </span>
+      </li>`,
+      )}
+    </ol>
     <p class="field-note">${t('evening.triangle_source')}</p>
-    ${now.visit && html`<a class="row ruled-row" href=${`#/pour/visit/${now.visit}`}><span class="grow">${t('evening.triangle_kept')}</span><span aria-hidden="true">${'\u2192'}</span></a>`}
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${again}>${t('evening.triangle_again')}</button></div>`;
+    ${
+      now.visit &&
+      html`<a class="row ruled-row" href=${`#/pour/visit/${now.visit}`}>
+    <span class="grow">${t('evening.triangle_kept')}
+    </span>
+    <span aria-hidden="true">${'\u2192'}
+    </span>
+    </a>`
+    }
+    <div class="at-thumb">
+    <button type="button" class="button primary" onClick=${again}>${t('evening.triangle_again')}
+    </button>
+    </div>`;
 }
 
-/** Kept as soon as its last round is answered, also where the phone died in between. @param {Triangle} now @param {import('../../domain/blind/triangle_store.js').Score} score */
+/**
+ * Kept as soon as its last round is answered, also where the phone died in between.
+ * @param {Triangle} now
+ * @param {import('../../domain/blind/triangle_store.js').Score} score
+ */
 async function saveOnce(now, score) {
-  const visit = now.visit ?? await visitForTriangle();
+  const visit = now.visit ?? (await visitForTriangle());
   if (!now.visit && triangle.value.peek() === now) await triangle.set({ ...now, visit });
   await saveTriangle(visit, { names: now.names, score });
 }

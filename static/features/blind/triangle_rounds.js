@@ -1,7 +1,10 @@
 // One round of a triangle: three glasses, two of one wine and one of the other, each of the six orders equally likely.
 import { randomInt } from '../../domain/blind/shuffle.js';
 
-/** @typedef {{ odd: number, odd_wine: number, answer: number | null }} Round odd: the place 0..2 of the single glass; odd_wine: which wine it holds */
+/**
+ * @typedef {{ odd: number, odd_wine: number, answer: number | null }} Round odd: the place 0..2 of the single glass;
+ *   odd_wine: which wine it holds
+ */
 
 export const GLASSES_PER_ROUND = 3;
 

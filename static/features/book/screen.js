@@ -32,7 +32,12 @@ export function Screen({ path }) {
   const { page, key, props } = pageAt(path);
   const Behind = useLazy(page && pageLoaders[page]);
   const isRead = useReadAhead(page === 'tasting' ? key : null);
-  useEffect(() => () => { scrollPosition.y = 0; }, []);
+  useEffect(
+    () => () => {
+      scrollPosition.y = 0;
+    },
+    [],
+  );
   // The page one leaves stays until the next one is here.
   const stood = useRef(/** @type {unknown} */ (null));
   if (!page) stood.current = html`<${BookList} />`;
@@ -40,18 +45,29 @@ export function Screen({ path }) {
   return stood.current;
 }
 
-/** @param {string | null} tasting @returns {boolean} whether what its page shows has been read; nothing is to be read for another page */
+/**
+ * @param {string | null} tasting
+ * @returns {boolean} whether what its page shows has been read; nothing is to be read for another page
+ */
 function useReadAhead(tasting) {
   const [read, setRead] = useState(readLast);
   useLayoutEffect(() => {
     let left = false;
-    if (tasting && read !== tasting) readAhead(tasting).then(() => { if (!left) setRead(tasting); });
-    return () => { left = true; };
+    if (tasting && read !== tasting)
+      readAhead(tasting).then(() => {
+        if (!left) setRead(tasting);
+      });
+    return () => {
+      left = true;
+    };
   }, [tasting]);
   return tasting === null || read === tasting;
 }
 
-/** @param {string[]} path @returns {{ page: keyof typeof pageLoaders | null, key: string, props: Record<string, unknown> }} */
+/**
+ * @param {string[]} path
+ * @returns {{ page: keyof typeof pageLoaders | null, key: string, props: Record<string, unknown> }}
+ */
 function pageAt([first, second, ...others]) {
   if (!first) return { page: null, key: '', props: {} };
   if (first === 'side' && second) return { page: 'side', key: 'side', props: { ids: [second, ...others] } };

@@ -19,9 +19,11 @@ export function Alcohol({ alcohol }) {
   return html`<section class="palate-part" aria-labelledby="palate-alcohol">
     <h2 id="palate-alcohol">${t('palate.alcohol')}</h2>
     <button type="button" class="target-button" onClick=${() => openAlcohol(alcohol, said)}>
-      <${IdealPointChart} ...${LINE} low=${known ? low_abv : null} high=${known ? high_abv : null} mark=${known ? best_abv : null}
+      <${IdealPointChart} ...${LINE} low=${known ? low_abv : null} high=${known ? high_abv : null}
+          mark=${known ? best_abv : null}
         dots=${dots.map(({ x, liking }) => ({ x, height: likingFraction(liking), filled: isLiked(liking) }))} />
-      <span class="scale-ends figure" aria-hidden="true"><span>${abv(LINE.min)}</span><span>${abv(LINE.max)}</span></span>
+      <span class="scale-ends figure" aria-hidden="true"><span>${abv(LINE.min)}</span><span>${abv(LINE.max)}</span>
+      </span>
       <span class="target-said voice">${said}</span>
     </button>
   </section>`;
@@ -39,10 +41,14 @@ function alcoholSentence({ known, low_abv, high_abv, low_between_abv, high_betwe
 
 /** @param {AlcoholRange} alcohol @param {string} said */
 function openAlcohol({ known, best_abv, low_between_abv, high_between_abv, dots }, said) {
-  const ends = [low_between_abv, high_between_abv].map(([from, to]) => t('palate.between', { low: abv(from), high: abv(to) }));
+  const ends = [low_between_abv, high_between_abv].map(([from, to]) =>
+    t('palate.between', { low: abv(from), high: abv(to) }),
+  );
   openEvidence({
     title: t('palate.alcohol'),
-    sentences: known ? [said, t('palate.alcohol_numbers', { best: abv(best_abv), low: String(ends[0]), high: String(ends[1]) })] : [said],
+    sentences: known
+      ? [said, t('palate.alcohol_numbers', { best: abv(best_abv), low: String(ends[0]), high: String(ends[1]) })]
+      : [said],
     column: t('palate.alcohol_column'),
     tastings: dots.map(({ tasting, x }) => ({ id: tasting, figure: abv(x) })),
   });

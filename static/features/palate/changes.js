@@ -18,7 +18,13 @@ export function Changes({ changes }) {
   const compared = changes.level === 'compared' && changes.liking !== null;
   return html`<section class="palate-part" aria-labelledby="palate-changes">
     <h2 id="palate-changes">${t('palate.changes')}</h2>
-    ${compared ? html`<${Compared} changes=${changes} />` : html`<p class="soft">${t('palate.changes_none', { before: changes.n_before, now: changes.n_now })}</p>`}
+    ${
+      compared
+        ? html`<${Compared} changes=${changes} />`
+        : html`<p class="soft">
+      ${t('palate.changes_none', { before: changes.n_before, now: changes.n_now })}
+    </p>`
+    }
   </section>`;
 }
 
@@ -27,7 +33,9 @@ function Compared({ changes }) {
   const known = changes.attributes.filter(isKnown);
   const moved = known.filter(({ level }) => level === 'clear');
   const still = known.filter(({ level }) => level !== 'clear').map(({ attribute }) => t(`palate.of.${attribute}`));
-  return html`<p class="soft small">${t('palate.changes_legend', { since: date(changes.since), before: changes.n_before, now: changes.n_now })}</p>
+  return html`<p class="soft small">
+    ${t('palate.changes_legend', { since: date(changes.since), before: changes.n_before, now: changes.n_now })}
+  </p>
     <ul class="ruled">
       <${LikingShift} changes=${changes} />
       ${moved.map((entry) => html`<${AttributeShift} key=${entry.attribute} entry=${entry} changes=${changes} />`)}
@@ -43,30 +51,41 @@ function isKnown({ before, now }) {
 /** @param {{ changes: ChangesOfYear }} props */
 function LikingShift({ changes }) {
   const { before, now, shift, sd, level } = /** @type {NonNullable<ChangesOfYear['liking']>} */ (changes.liking);
-  const half = INTERVAL_SD * sd / Math.SQRT2;
+  const half = (INTERVAL_SD * sd) / Math.SQRT2;
   const stand = (/** @type {number} */ mean) => ({ mark: mean, low: mean - half, high: mean + half });
-  const said = t(`palate.changes_liking_${level}`, { before: number(before), now: number(now), shift: number(Math.abs(shift)) });
-  return html`<${Shift} name=${t('palate.changes_liking')} figure=${formatSigned(shift)} said=${said} line=${LIKING} before=${stand(before)} now=${stand(now)} changes=${changes} />`;
+  const said = t(`palate.changes_liking_${level}`, {
+    before: number(before),
+    now: number(now),
+    shift: number(Math.abs(shift)),
+  });
+  return html`<${Shift} name=${t('palate.changes_liking')} figure=${formatSigned(shift)} said=${said} line=${LIKING}
+      before=${stand(before)} now=${stand(now)} changes=${changes} />`;
 }
 
 /** @param {{ entry: ChangedAttribute, changes: ChangesOfYear }} props */
 function AttributeShift({ entry: { attribute, before, now }, changes }) {
   const [was, is] = [Number(before.target), Number(now.target)];
-  const said = t(is > was ? 'palate.changes_more' : 'palate.changes_less', { name: t(`palate.of.${attribute}`), before: number(was), now: number(is) });
+  const said = t(is > was ? 'palate.changes_more' : 'palate.changes_less', {
+    name: t(`palate.of.${attribute}`),
+    before: number(was),
+    now: number(is),
+  });
   return html`<${Shift} name=${t(`scale.${attribute}`)} figure=${formatSigned(is - was)} said=${said} line=${LINE}
     before=${{ ...before, mark: was }} now=${{ ...now, mark: is }} changes=${changes} />`;
 }
 
 /**
  * @param {{ name: string, figure: string, said: string, line: { min: number, max: number }, changes: ChangesOfYear,
- *   before: import('../../components/chart/dumbbell_chart.js').Stand, now: import('../../components/chart/dumbbell_chart.js').Stand }} props
+ *   before: import('../../components/chart/dumbbell_chart.js').Stand, now:
+ * import('../../components/chart/dumbbell_chart.js').Stand }} props
  */
 function Shift({ name, figure, said, line, before, now, changes }) {
-  const open = () => openEvidence({
-    title: name,
-    sentences: [said, t('palate.changes_tastings', { since: date(changes.since) })],
-    tastings: changes.tastings.map((id) => ({ id })),
-  });
+  const open = () =>
+    openEvidence({
+      title: name,
+      sentences: [said, t('palate.changes_tastings', { since: date(changes.since) })],
+      tastings: changes.tastings.map((id) => ({ id })),
+    });
   return html`<li><button type="button" class="target-button" onClick=${open}>
     <span class="target-head"><span class="name">${name}</span><span class="figure">${figure}</span></span>
     <${DumbbellChart} ...${line} before=${before} now=${now} />

@@ -27,8 +27,15 @@ export function openEvidence(evidence) {
 
 export function EvidenceSheet() {
   const evidence = opened.value;
-  useEffect(() => () => { opened.value = null; }, []);
-  return html`<${Sheet} title=${evidence?.title ?? ''} open=${evidence !== null} onClose=${() => { opened.value = null; }}>
+  useEffect(
+    () => () => {
+      opened.value = null;
+    },
+    [],
+  );
+  return html`<${Sheet} title=${evidence?.title ?? ''} open=${evidence !== null} onClose=${() => {
+    opened.value = null;
+  }}>
     ${evidence && html`<${EvidenceLeaf} key=${evidence.title} evidence=${evidence} />`}
   <//>`;
 }
@@ -39,16 +46,39 @@ function EvidenceLeaf({ evidence: { sentences, tastings, column } }) {
   const [found, setFound] = useState(/** @type {Found | null} */ (null));
   useEffect(() => {
     let left = false;
-    look(tastings.slice(0, shown).map(({ id }) => id)).then((rows) => { if (!left) setFound(rows); });
-    return () => { left = true; };
+    look(tastings.slice(0, shown).map(({ id }) => id)).then((rows) => {
+      if (!left) setFound(rows);
+    });
+    return () => {
+      left = true;
+    };
   }, [tastings, shown]);
   return html`${sentences.map((sentence) => html`<p class="evidence-said">${sentence}</p>`)}
     <h3>${tastings.length ? t('palate.evidence_n', { count: tastings.length }) : t('palate.evidence_none')}</h3>
-    ${found && tastings.length > 0 && html`<table class="evidence">
-      <thead><tr><th scope="col">${t('palate.evidence_wine')}</th>${column && html`<th scope="col" class="figure">${column}</th>`}<th scope="col" class="figure">${t('palate.evidence_liking')}</th></tr></thead>
-      <tbody>${tastings.slice(0, shown).map(({ id, figure }) => html`<${EvidenceRow} key=${id} id=${id} figure=${column ? figure ?? '' : undefined} found=${found} />`)}</tbody>
-    </table>`}
-    ${tastings.length > shown && html`<button type="button" class="button plain" onClick=${() => setShown(shown + AT_ONCE)}>${t('palate.evidence_more')}</button>`}`;
+    ${
+      found &&
+      tastings.length > 0 &&
+      html`<table class="evidence">
+      <thead><tr><th scope="col">${t('palate.evidence_wine')}</th>${
+        column &&
+        html`<th scope="col" class="figure">
+        ${column}
+      </th>`
+      }<th scope="col" class="figure">${t('palate.evidence_liking')}</th></tr></thead>
+      <tbody>${tastings.slice(0, shown).map(
+        ({ id, figure }) => html`<${EvidenceRow} key=${id} id=${id}
+          figure=${column ? (figure ?? '') : undefined} found=${found} />`,
+      )}
+      </tbody>
+    </table>`
+    }
+    ${
+      tastings.length > shown &&
+      html`<button type="button" class="button plain"
+        onClick=${() => setShown(shown + AT_ONCE)}>
+      ${t('palate.evidence_more')}
+    </button>`
+    }`;
 }
 
 /** @typedef {{ tastings: Map<string, Row>, bottles: Map<string, Row> }} Found */
@@ -67,7 +97,11 @@ function EvidenceRow({ id, figure, found }) {
   const row = found.tastings.get(id);
   const when = row?.fields['tasted_at'];
   return html`<tr>
-    <th scope="row"><a href=${`#/book/${id}`}><span class="name">${row ? bottleName(resolveBottle(found.bottles, row.fields['bottle'])) : t('palate.evidence_gone')}</span>
+    <th scope="row">
+      <a href=${`#/book/${id}`}>
+      <span class="name">
+        ${row ? bottleName(resolveBottle(found.bottles, row.fields['bottle'])) : t('palate.evidence_gone')}
+      </span>
       ${when && html`<span class="soft small">${date(when)}</span>`}</a></th>
     ${figure !== undefined && html`<td class="figure">${figure}</td>`}
     <td class="figure">${row?.fields['liking'] ?? '\u2013'}</td>

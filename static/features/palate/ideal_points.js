@@ -13,8 +13,13 @@ const HEAVIEST = 9;
 
 /** @param {{ targets: Target[], drawn: number }} props drawn: how many lines to draw by now */
 export function Targets({ targets, drawn }) {
-  const entries = useMemo(() => [...targets].sort((a, b) => rank(b) - rank(a))
-    .map((target) => html`<${TargetEntry} key=${target.attribute} target=${target} />`), [targets]);
+  const entries = useMemo(
+    () =>
+      [...targets]
+        .sort((a, b) => rank(b) - rank(a))
+        .map((target) => html`<${TargetEntry} key=${target.attribute} target=${target} />`),
+    [targets],
+  );
   return html`<section class="palate-part" aria-labelledby="palate-targets">
     <h2 id="palate-targets">${t('palate.targets')}</h2>
     <p class="soft small">${t('palate.targets_legend')}</p>
@@ -36,10 +41,17 @@ function TargetEntry({ target }) {
     <button type="button" class="target-button" onClick=${() => openTarget(target)}>
       <span class="target-head"><span class="name">${t(`scale.${attribute}`)}</span>
         ${known && html`<span class="soft small">${importanceText(weight)}</span>`}
-        <span class="figure">${shape === 'peak' ? formatScore(Number(target.target)) : known ? '' : '\u2013'}</span></span>
-      <${IdealPointChart} ...${LINE} low=${known ? low : null} high=${known ? high : null} mark=${shape === 'peak' ? target.target : null}
+        <span class="figure">${shape === 'peak' ? formatScore(Number(target.target)) : known ? '' : '\u2013'}</span>
+        </span>
+      <${IdealPointChart} ...${LINE} low=${known ? low : null} high=${known ? high : null}
+          mark=${shape === 'peak' ? target.target : null}
         open=${shape === 'more' ? 'high' : shape === 'less' ? 'low' : null} dots=${dotsOf(target)} />
-      <span class="scale-ends" aria-hidden="true"><span>${t(`scale.${attribute}.low`)}</span><span>${t(`scale.${attribute}.high`)}</span></span>
+      <span class="scale-ends" aria-hidden="true">
+      <span>${t(`scale.${attribute}.low`)}
+      </span>
+      <span>${t(`scale.${attribute}.high`)}
+      </span>
+      </span>
       <span class="target-said voice">${said}</span>
     </button>
   </li>`;
@@ -53,7 +65,9 @@ function dotsOf({ dots }) {
 /** What the just-right marks said. @param {Target} target */
 function marksSentence({ marks }) {
   const { too_little, just_right, too_much } = marks;
-  return too_little + just_right + too_much ? [t('palate.marks_numbers', { little: too_little, right: just_right, much: too_much })] : [];
+  return too_little + just_right + too_much
+    ? [t('palate.marks_numbers', { little: too_little, right: just_right, much: too_much })]
+    : [];
 }
 
 /** @param {Target} target */
@@ -64,7 +78,9 @@ function openTarget(target) {
     title: t(`scale.${attribute}`),
     sentences: [
       targetSentence(target),
-      shape === 'peak' ? t('palate.target_numbers', { target: number(Number(target.target)), ...between }) : t('palate.target_numbers_open', between),
+      shape === 'peak'
+        ? t('palate.target_numbers', { target: number(Number(target.target)), ...between })
+        : t('palate.target_numbers_open', between),
       t('palate.weight_numbers', { name: t(`palate.of.${attribute}`), points: number(weight, 1) }),
       ...marksSentence(target),
     ],

@@ -26,29 +26,46 @@ export function RepeatabilitySection({ repeatability }) {
   const known = within_sd !== null && limit !== null;
   return html`<section class="palate-part" aria-labelledby="palate-steady">
     <h2 id="palate-steady">${t('palate.steady')}</h2>
-    ${known
-      ? html`<p>${t('palate.steady_said', { sd: number(within_sd), limit: number(limit) })} ${level === 'few' && t('palate.steady_few')}</p>
+    ${
+      known
+        ? html`<p>
+          ${t('palate.steady_said', {
+            sd: number(within_sd),
+            limit: number(limit),
+          })} ${level === 'few' && t('palate.steady_few')}
+        </p>
         ${ceiling !== null && html`<p>${t('palate.steady_ceiling', { ceiling: number(ceiling, 2) })}</p>`}
         <${Repeats} bottles=${bottles} />`
-      : html`<p class="soft">${t('palate.steady_none')}</p>`}
+        : html`<p class="soft">${t('palate.steady_none')}</p>`
+    }
   </section>`;
 }
 
 /** @param {{ bottles: Repeatability['bottles'] }} props widest apart first: those are worth another pour */
 function Repeats({ bottles }) {
   const [named, setNamed] = useState(/** @type {Map<string, Row>} */ (new Map()));
-  useEffect(() => { bottlesByIds(bottles.map(({ bottle }) => bottle)).then(setNamed); }, [bottles]);
+  useEffect(() => {
+    bottlesByIds(bottles.map(({ bottle }) => bottle)).then(setNamed);
+  }, [bottles]);
   const ordered = [...bottles].sort((a, b) => spread(b.likings) - spread(a.likings));
-  return html`<${ExpandableList} items=${ordered} few=${AT_FIRST} more=${t('palate.show_all', { count: ordered.length })} fewer=${t('palate.show_fewer')}
-    row=${(/** @type {Repeatability['bottles'][number]} */ repeated) => html`<${Repeat} key=${repeated.bottle} repeated=${repeated} name=${bottleName(resolveBottle(named, repeated.bottle))} />`} />`;
+  return html`<${ExpandableList} items=${ordered} few=${AT_FIRST}
+      more=${t('palate.show_all', { count: ordered.length })} fewer=${t('palate.show_fewer')}
+    row=${(/** @type {Repeatability['bottles'][number]} */ repeated) => html`<${Repeat} key=${repeated.bottle}
+        repeated=${repeated} name=${bottleName(resolveBottle(named, repeated.bottle))} />`} />`;
 }
 
 /** @param {{ repeated: Repeatability['bottles'][number], name: string }} props */
 function Repeat({ repeated: { tastings, likings }, name }) {
-  const open = () => openEvidence({ title: name, sentences: [t('palate.steady_apart', { points: number(spread(likings)) })], tastings: tastings.map((id) => ({ id })) });
+  const open = () =>
+    openEvidence({
+      title: name,
+      sentences: [t('palate.steady_apart', { points: number(spread(likings)) })],
+      tastings: tastings.map((id) => ({ id })),
+    });
   return html`<li class="interval-row"><button type="button" onClick=${open}>
     <span class="interval-name"><span class="name">${name}</span></span>
-    <span class="figure">${likings.join(' \u00b7 ')}</span><${RepeatDotPlot} ...${LIKING} values=${likings} /></button></li>`;
+    <span class="figure">${likings.join(' \u00b7 ')}</span><${RepeatDotPlot} ...${LIKING} values=${likings} /></button>
+    </li>`;
 }
 
 /** @param {number[]} likings */
@@ -58,11 +75,14 @@ function spread(likings) {
 
 /** @param {{ calibration: Record<keyof typeof REACH, Check> }} props */
 export function Calibration({ calibration }) {
-  const told = /** @type {(keyof typeof REACH)[]} */ (Object.keys(REACH)).filter((name) => calibration[name].mean !== null);
+  const told = /** @type {(keyof typeof REACH)[]} */ (Object.keys(REACH)).filter(
+    (name) => calibration[name].mean !== null,
+  );
   return html`<section class="palate-part" aria-labelledby="palate-calibration">
     <h2 id="palate-calibration">${t('palate.calibration')}</h2>
     <p class="soft small">${t(told.length ? 'palate.calibration_legend' : 'palate.calibration_none')}</p>
-    <ul class="ruled">${told.map((name) => html`<${CheckRow} key=${name} name=${name} check=${calibration[name]} />`)}</ul>
+    <ul class="ruled">${told.map((name) => html`<${CheckRow} key=${name} name=${name} check=${calibration[name]} />`)}
+    </ul>
     <a class="button plain" href="#/pour/guesses">${t('palate.all_guesses')}</a>
   </section>`;
 }
@@ -73,14 +93,21 @@ function CheckRow({ name, check }) {
   const half = INTERVAL_SD * (check.sd_of_mean ?? REACH[name]);
   const sentence = checkSentence(name, check);
   const reach = Math.max(REACH[name], Math.ceil(Math.abs(mean) + half));
-  const open = () => openEvidence({
-    title: t(`palate.check_${name}`),
-    sentences: [sentence, ...check.sd === null ? [] : [t('palate.check_spread', { sd: number(check.sd) })]],
-    tastings: check.tastings.map((id) => ({ id })),
-  });
+  const open = () =>
+    openEvidence({
+      title: t(`palate.check_${name}`),
+      sentences: [sentence, ...(check.sd === null ? [] : [t('palate.check_spread', { sd: number(check.sd) })])],
+      tastings: check.tastings.map((id) => ({ id })),
+    });
   return html`<li class="next-entry"><button type="button" onClick=${open}>
-    <span class="next-head"><span class="name">${t(`palate.check_${name}`)}</span><span class="figure">${formatSigned(mean)}</span></span>
-    <${Interval} min=${-reach} max=${reach} tick=${0} low=${mean - half} high=${mean + half} mark=${mean} filled=${true} />
+    <span class="next-head">
+    <span class="name">${t(`palate.check_${name}`)}
+    </span>
+    <span class="figure">${formatSigned(mean)}
+    </span>
+    </span>
+    <${Interval} min=${-reach} max=${reach} tick=${0} low=${mean - half} high=${mean + half} mark=${mean}
+        filled=${true} />
     <span class="voice">${sentence}</span></button></li>`;
 }
 
@@ -89,5 +116,8 @@ export function checkSentence(name, { mean, sd_of_mean, level, mean_abv }) {
   const away = Math.abs(Number(mean));
   if (level !== 'known') return t(`palate.check_${name}_few`, { points: number(away) });
   if (away <= INTERVAL_SD * Number(sd_of_mean)) return t(`palate.check_${name}_fits`);
-  return t(`palate.check_${name}_${Number(mean) > 0 ? 'above' : 'below'}`, { points: number(away), abv: number(Math.abs(mean_abv ?? 0)) });
+  return t(`palate.check_${name}_${Number(mean) > 0 ? 'above' : 'below'}`, {
+    points: number(away),
+    abv: number(Math.abs(mean_abv ?? 0)),
+  });
 }

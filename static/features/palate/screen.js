@@ -1,4 +1,5 @@
-// What this book has learned of its owner's palate: a ledger page that reads from what matters most to what is only curious.
+// What this book has learned of its owner's palate: a ledger page that reads from what matters most to what is only
+// curious.
 import { html, useMemo } from '../../lib/ui.js';
 import { palate } from '../../store/palate_cache.js';
 import { list } from '../../lib/format.js';
@@ -22,7 +23,12 @@ const ON_A_SCREEN = 2;
 export function Screen() {
   const learned = /** @type {PalateDocument | null} */ (palate.value);
   return html`<${Page} title=${t('palate.title')}>
-    ${!learned || learned.n_rated === 0 ? html`<${Unrated} learned=${learned} />` : html`<${Learned} learned=${learned} />`}
+    ${
+      !learned || learned.n_rated === 0
+        ? html`<${Unrated} learned=${learned} />`
+        : html`<${Learned}
+        learned=${learned} />`
+    }
     <${EvidenceSheet} />
   <//>`;
 }
@@ -64,7 +70,7 @@ function Lead({ learned: { n_rated, levels, targets } }) {
   const { known, open } = knownAndUnknown(targets);
   return html`<p class="palate-lead voice">${[
     t(`palate.lead_${key}`, { count: n_rated }),
-    ...known.length ? [t('palate.lead_sure', { names: list(known) })] : [],
-    ...open.length && key !== 'first' ? [t('palate.lead_unknown', { names: list(open) })] : [],
+    ...(known.length ? [t('palate.lead_sure', { names: list(known) })] : []),
+    ...(open.length && key !== 'first' ? [t('palate.lead_unknown', { names: list(open) })] : []),
   ].join(' ')}</p>`;
 }

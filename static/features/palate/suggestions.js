@@ -22,19 +22,33 @@ export function Suggestions({ next, styles }) {
   const tasted = new Map(styles.map((style) => [style.style, style]));
   return html`<section class="palate-part" aria-labelledby="palate-next">
     <h2 id="palate-next">${t('palate.next')}</h2>
-    ${LISTS.map((name) => html`<h3>${t(`palate.next_${name}`)}</h3>
+    ${LISTS.map(
+      (name) => html`<h3>${t(`palate.next_${name}`)}</h3>
       <p class="soft small">${t(next[name].length ? `palate.next_${name}_note` : 'palate.next_none')}</p>
-      <${ExpandableList} ordered items=${next[name]} few=${AT_FIRST} more=${t('palate.show_all', { count: next[name].length })} fewer=${t('palate.show_fewer')}
-        row=${(/** @type {NextStyle} */ entry) => html`<${NextEntry} key=${entry.style} entry=${entry} tasted=${tasted.get(entry.style)} />`} />`)}
+      <${ExpandableList} ordered items=${next[name]} few=${AT_FIRST}
+          more=${t('palate.show_all', { count: next[name].length })} fewer=${t('palate.show_fewer')}
+        row=${(/** @type {NextStyle} */ entry) => html`<${NextEntry} key=${entry.style} entry=${entry}
+            tasted=${tasted.get(entry.style)} />`} />`,
+    )}
   </section>`;
 }
 
-/** Before anything is rated there is nothing close and nothing a stretch, only what would teach. @param {{ entries: NextStyle[] }} props */
+/**
+ * Before anything is rated there is nothing close and nothing a stretch, only what would teach.
+ * @param {{ entries: NextStyle[] }} props
+ */
 export function StartSuggestions({ entries }) {
   return html`<section class="palate-part" aria-labelledby="palate-begin">
     <h2 id="palate-begin">${t('palate.next_begin')}</h2>
     <p class="soft small">${t('palate.next_begin_note')}</p>
-    <ol class="ruled">${entries.map(({ style }) => html`<li class="begin-entry" key=${style}><span class="name">${styleName(style)}</span></li>`)}</ol>
+    <ol class="ruled">
+      ${entries.map(
+        ({ style }) => html`<li class="begin-entry" key=${style}>
+      <span class="name">${styleName(style)}
+      </span>
+      </li>`,
+      )}
+    </ol>
   </section>`;
 }
 
@@ -44,9 +58,15 @@ function NextEntry({ entry, tasted }) {
   const [low, high] = likingInterval(mean, sd);
   const count = tasted ? t('palate.n_tastings', { count: tasted.n }) : t('palate.never_tasted');
   return html`<li class="next-entry"><button type="button" onClick=${() => openEntry(entry, tasted)}>
-    <span class="next-head"><span class="name">${styleName(style)}</span><span class="figure">${formatScore(mean)}</span></span>
+    <span class="next-head">
+    <span class="name">${styleName(style)}
+    </span>
+    <span class="figure">${formatScore(mean)}
+    </span>
+    </span>
     <${Interval} ...${LIKING} tick=${NEITHER} low=${low} high=${high} mark=${mean} filled=${isLiked(mean)} />
-    <span class="small">${t('palate.chance', { share: percent(p_like) })}<span class="soft"> \u00b7 ${count}</span></span>
+    <span class="small">${t('palate.chance', { share: percent(p_like) })}<span class="soft"> \u00b7 ${count}</span>
+    </span>
     ${reasonSentences(reasons).map((sentence) => html`<span class="voice">${sentence}</span>`)}
   </button></li>`;
 }
@@ -58,7 +78,9 @@ function openEntry({ style, mean, sd, p_like, reasons }, tasted) {
     title: styleName(style),
     sentences: [
       t('palate.next_numbers', { liking: number(mean), low: number(low), high: number(high), share: percent(p_like) }),
-      ...reasons.map((reason) => t('palate.reason_points', { reason: reasonWords(reason), points: formatSigned(reason.effect) })),
+      ...reasons.map((reason) =>
+        t('palate.reason_points', { reason: reasonWords(reason), points: formatSigned(reason.effect) }),
+      ),
     ],
     tastings: (tasted?.tastings ?? []).map((id) => ({ id })),
   });

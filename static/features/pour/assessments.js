@@ -1,4 +1,5 @@
-// Small readings beside what is being judged: how dry, how long, how much there is in it. They follow the judgement and never lead it.
+// Small readings beside what is being judged: how dry, how long, how much there is in it. They follow the judgement
+// and never lead it.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { list } from '../../lib/format.js';
@@ -7,14 +8,30 @@ import { classifyDryness, classifyFinish } from '../../rules/tasting/assessments
 import { labelSweetness } from '../../domain/evidence/sweetness_label_check.js';
 import { isLabelHidden, validValues } from '../../domain/pour/current_pour.js';
 
-/** Dry, bone dry and what marks it, or the degree of sweetness; beneath it the words that the law allows on the label. */
+/**
+ * Dry, bone dry and what marks it, or the degree of sweetness; beneath it the words that the law allows on the
+ *   label.
+ */
 export function DrynessNote() {
   const tasting = validValues('tasting');
-  const { code, because } = classifyDryness(tasting['sweetness'] ?? null, tasting['acidity'] ?? null, tasting['tannin'] ?? null);
+  const { code, because } = classifyDryness(
+    tasting['sweetness'] ?? null,
+    tasting['acidity'] ?? null,
+    tasting['tannin'] ?? null,
+  );
   const marks = list(because.map((scale) => t(`scale.${scale}`).toLocaleLowerCase()));
   const printed = isLabelHidden.value ? null : labelSweetness(validValues('bottle'));
   if (!code && !printed) return null;
-  return html`<div class="reading" role="status">${code && html`<p>${t(because.length ? 'pour.reads_as_because' : 'pour.reads_as', { reading: t(`pour.dryness_${code}`), because: marks })}</p>`}
+  return html`<div class="reading" role="status">
+    ${
+      code &&
+      html`<p>
+      ${t(because.length ? 'pour.reads_as_because' : 'pour.reads_as', {
+        reading: t(`pour.dryness_${code}`),
+        because: marks,
+      })}
+    </p>`
+    }
     ${printed && html`<p class="small soft">${printed}</p>`}</div>`;
 }
 
@@ -22,12 +39,21 @@ export function DrynessNote() {
 export function FinishNote() {
   const seconds = validValues('tasting')['finish_s'] ?? null;
   const code = classifyFinish(seconds);
-  return code && html`<p class="reading" role="status">${t('pour.reads_as', { reading: t(`pour.finish_${code}`) })}</p>`;
+  return (
+    code && html`<p class="reading" role="status">${t('pour.reads_as', { reading: t(`pour.finish_${code}`) })}</p>`
+  );
 }
 
 /** The evidence for complexity, counted from the words noted. */
 export function ComplexityNote() {
   const { words, families, changes, reading } = complexityEvidence(validValues('tasting'));
   if (!reading) return html`<p class="field-note">${t('pour.nothing_counted')}</p>`;
-  return html`<p class="reading" role="status">${list([t('pour.words_noted', { count: words }), t('pour.families_noted', { count: families }), t('pour.changes_noted', { count: changes })])}${t('pour.counted_as', { reading: t(`pour.counted_${reading}`) })}</p>`;
+  return html`<p class="reading" role="status">
+    ${list([
+      t('pour.words_noted', { count: words }),
+      t('pour.families_noted', { count: families }),
+      t('pour.changes_noted', { count: changes }),
+    ])}
+    ${t('pour.counted_as', { reading: t(`pour.counted_${reading}`) })}
+  </p>`;
 }

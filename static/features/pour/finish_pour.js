@@ -9,7 +9,10 @@ import { whenIdle, saveError } from '../../domain/pour/autosave_queue.js';
 
 /** @typedef {{ outcome: 'kept', tasting: string } | { outcome: 'blank' | 'faulty' | 'not_written' }} Kept */
 
-/** Keeps the pour in hand and takes up the next; stays on it where something is missing or wrong. @returns {Promise<Kept>} */
+/**
+ * Keeps the pour in hand and takes up the next; stays on it where something is missing or wrong.
+ * @returns {Promise<Kept>}
+ */
 export async function finishPour() {
   const pour = currentPour.peek();
   if (!pour || isEmpty.peek()) {
@@ -31,7 +34,10 @@ export async function startNext() {
   await loadPour(undefined);
 }
 
-/** Makes the next pour one of a known bottle; a pour that was begun is left as it is, in the book. @param {string} bottleId */
+/**
+ * Makes the next pour one of a known bottle; a pour that was begun is left as it is, in the book.
+ * @param {string} bottleId
+ */
 export async function startWithBottle(bottleId) {
   await loadPour(undefined);
   if (!isEmpty.peek()) await startNext();
@@ -39,7 +45,10 @@ export async function startWithBottle(bottleId) {
   if (row && !row.gone) selectBottle(row.id, row.fields);
 }
 
-/** Makes the next pour one of a visit that is over; a pour that was begun is left as it is, in the book. @param {string} visitId */
+/**
+ * Makes the next pour one of a visit that is over; a pour that was begun is left as it is, in the book.
+ * @param {string} visitId
+ */
 export async function startInVisit(visitId) {
   await loadPour(undefined);
   if (!isEmpty.peek()) await startNext();

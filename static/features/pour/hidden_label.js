@@ -22,7 +22,8 @@ export function HideLabel() {
       if (values.bottle.peek()['covered']) setFields('bottle', { covered: false });
     });
   };
-  return html`<${FieldSlot} side="tasting" field="label_hidden"><div class="cover"><p class="field-note">${t('pour.cover_note')}</p>
+  return html`<${FieldSlot} side="tasting" field="label_hidden">
+    <div class="cover"><p class="field-note">${t('pour.cover_note')}</p>
     <button type="button" class="button" onClick=${cover}>${t('pour.cover')}</button></div><//>`;
 }
 
@@ -34,13 +35,23 @@ function isOfFlight() {
 /** What stands in the place of the label while it is covered. */
 export function LabelHidden() {
   const waits = isOfFlight() && !values.tasting.value['guesses_locked_at'];
-  return html`<${FieldSlot} side="tasting" field="label_hidden"><div class="covered"><p class="covered-name name">${t('pour.hidden')}</p><p class="field-note">${t(waits ? 'pour.covered_in_flight' : 'pour.covered_note')}</p>
-    ${!waits && html`<button type="button" class="button plain" onClick=${reveal}>${t('pour.uncover_now')}</button>`}</div><//>`;
+  return html`<${FieldSlot} side="tasting" field="label_hidden">
+    <div class="covered">
+    <p class="covered-name name">${t('pour.hidden')}
+    </p>
+    <p class="field-note">${t(waits ? 'pour.covered_in_flight' : 'pour.covered_note')}
+    </p>
+    ${!waits && html`<button type="button" class="button plain" onClick=${reveal}>${t('pour.uncover_now')}</button>`}
+    </div>
+    <//>`;
 }
 
 async function reveal() {
   const now = timestamp();
-  setFields('tasting', { uncovered_at: now, ...(values.tasting.peek()['guesses_locked_at'] || !hasGuess() ? {} : { guesses_locked_at: now }) });
+  setFields('tasting', {
+    uncovered_at: now,
+    ...(values.tasting.peek()['guesses_locked_at'] || !hasGuess() ? {} : { guesses_locked_at: now }),
+  });
   const hand = currentPour.peek();
   const others = hand ? (await tastingsOfBottle(hand.bottle)).filter((row) => row.id !== hand.tasting) : [];
   // Another glass of it may still stand hidden in the same flight.
@@ -61,31 +72,63 @@ export function GuessForm() {
   const unguessed = html`<p class="field-note">${t('pour.guesses_none_locked')}</p>`;
   return html`<section class="guesses"><h2>${t('pour.guesses')}</h2>
     ${locked ? html`<${GuessResults} />` : isLabelHidden.value ? html`<${OpenGuesses} />` : unguessed}
-    ${isLabelHidden.value && html`<${FieldSlot} side="tasting" field="uncovered_at"><button type="button" class="button" disabled=${!locked && (hasGuess() || isOfFlight())} onClick=${reveal}>${t('pour.uncover')}</button><//>`}
+    ${
+      isLabelHidden.value &&
+      html`<${FieldSlot} side="tasting" field="uncovered_at">
+    <button type="button" class="button" disabled=${!locked && (hasGuess() || isOfFlight())} onClick=${reveal}>
+      ${t('pour.uncover')}
+    </button>
+    <//>`
+    }
   </section>`;
 }
 
 function OpenGuesses() {
   return html`<p class="field-note">${t('pour.guesses_note')}</p>
-    <div class="pair"><${NumberInput} field="guess_abv" unit=${t('pour.percent')} /><${NumberInput} field="guess_age_years" unit=${t('pour.years')} /></div>
+    <div class="pair">
+      <${NumberInput} field="guess_abv" unit=${t('pour.percent')} />
+      <${NumberInput} field="guess_age_years" unit=${t('pour.years')} />
+    </div>
     <${GuessedStyle} /><${TextInput} field="guess_grape" />
-    <${FieldSlot} side="tasting" field="guesses_locked_at"><button type="button" class="button" disabled=${!hasGuess() && !isOfFlight()} onClick=${() => setFields('tasting', { guesses_locked_at: timestamp() })}>${t(hasGuess() || !isOfFlight() ? 'pour.lock_guesses' : 'pour.lock_without')}</button><//>`;
+    <${FieldSlot} side="tasting" field="guesses_locked_at">
+    <button type="button" class="button" disabled=${!hasGuess() && !isOfFlight()}
+        onClick=${() => setFields('tasting', { guesses_locked_at: timestamp() })}>
+      ${t(hasGuess() || !isOfFlight() ? 'pour.lock_guesses' : 'pour.lock_without')}
+    </button>
+    <//>`;
 }
 
 /** Guess and label side by side; the label's column stays empty until it is uncovered. */
 function GuessResults() {
   const { tasting, bottle } = { tasting: values.tasting.value, bottle: isLabelHidden.value ? {} : values.bottle.value };
-  const age = bottle['vintage'] && tasting['tasted_at'] ? new Date(tasting['tasted_at']).getFullYear() - bottle['vintage'] : null;
-  const shown = (/** @type {number | null | undefined} */ value, /** @type {(value: number) => string} */ format) => (value === null || value === undefined ? null : format(value));
+  const age =
+    bottle['vintage'] && tasting['tasted_at'] ? new Date(tasting['tasted_at']).getFullYear() - bottle['vintage'] : null;
+  const shown = (/** @type {number | null | undefined} */ value, /** @type {(value: number) => string} */ format) =>
+    value === null || value === undefined ? null : format(value);
   const rows = [
     ['guess_abv', shown(tasting['guess_abv'], abv), shown(bottle['label_abv'], abv)],
     ['guess_age_years', shown(tasting['guess_age_years'], years), shown(age, years)],
     ['guess_style', styleName(tasting['guess_style']), styleName(bottle['style'])],
     ['guess_grape', tasting['guess_grape'], bottle['grapes'] ?? styleOf(bottle['style'])?.grapes.join(', ')],
   ];
-  return html`<table class="answers" key=${currentPour.value?.tasting}><caption>${isLabelHidden.value ? t('pour.guesses_locked') : bottleName(bottle)}</caption>
-    <thead><tr><td></td><th scope="col">${t('pour.guessed')}</th><th scope="col">${t('pour.label_says')}</th></tr></thead>
-    <tbody>${rows.map(([guess, said, truth]) => html`<tr key=${guess} data-field=${`tasting.${guess}`}><th scope="row">${t(`field.${guess}`)}</th><td>${said ?? '\u2013'}</td><td>${truth ?? '\u2013'}</td></tr>`)}</tbody></table>
+  return html`<table class="answers" key=${currentPour.value?.tasting}>
+  <caption>${isLabelHidden.value ? t('pour.guesses_locked') : bottleName(bottle)}
+  </caption>
+    <thead><tr><td></td><th scope="col">${t('pour.guessed')}</th><th scope="col">${t('pour.label_says')}</th></tr>
+    </thead>
+    <tbody>
+      ${rows.map(
+        ([guess, said, truth]) => html`<tr key=${guess} data-field=${`tasting.${guess}`}>
+      <th scope="row">${t(`field.${guess}`)}
+      </th>
+      <td>${said ?? '\u2013'}
+      </td>
+      <td>${truth ?? '\u2013'}
+      </td>
+      </tr>`,
+      )}
+    </tbody>
+    </table>
     ${!isLabelHidden.value && html`<a class="button plain" href="#/pour/guesses">${t('evening.guesses_link')}</a>`}`;
 }
 

@@ -6,7 +6,7 @@ import { showToast } from '../../components/layout/toast.js';
 import { useProgressiveList } from '../../components/layout/progressive.js';
 import { Page, SyncStatus } from '../shell/page.js';
 import { BottleSuggestions, LinkedBottle } from './bottle/bottle_suggestions.js';
-import { NumberInput, FieldSlot, LikingInput, TextInput } from '../../domain/pour/fields.js';
+import { NumberInput, LikingInput, TextInput } from '../../domain/pour/fields.js';
 import { ToolsRow } from './tools_row.js';
 import { nextHiddenGlass } from '../../domain/blind/glasses.js';
 import { currentPour, isFinished, isLabelHidden, values, finishing } from '../../domain/pour/current_pour.js';
@@ -17,14 +17,15 @@ import { IntakeReminder } from '../../domain/intake/reminder.js';
 import { ChillingRow } from '../../domain/serving/chilling_row.js';
 import { StepProgress } from './step_progress.js';
 import { StyleField } from './bottle/style_field.js';
-import { parseStep, steps } from '../../domain/pour/tasting_steps.js';
+import { steps } from '../../domain/pour/tasting_steps.js';
 import { SaveErrorBanner } from './save_error_banner.js';
 import { VisitRow } from './visit_row.js';
 
 export function QuickNote() {
   const hand = currentPour.value;
   if (!hand) return null;
-  return html`<${Page} title=${t(isFinished.value ? 'pour.mend' : 'app.room_pour')} back=${isFinished.value ? `/book/${hand.tasting}` : undefined} aside=${html`<${SyncStatus} />`}>
+  return html`<${Page} title=${t(isFinished.value ? 'pour.mend' : 'app.room_pour')}
+      back=${isFinished.value ? `/book/${hand.tasting}` : undefined} aside=${html`<${SyncStatus} />`}>
     <${SaveErrorBanner} />
     <${IntakeReminder} /><${ChillingRow} />
     <${VisitRow} />
@@ -32,7 +33,11 @@ export function QuickNote() {
     <${LikingInput} />
     <div class="quick-words"><${TextInput} field="words" long=${true} label=${t('pour.line_of_words')} /></div>
     <${BelowFold} />
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${finish}>${t(isFinished.value ? 'pour.done' : 'pour.keep')}</button><${ExampleLink} /></div>
+    <div class="at-thumb">
+    <button type="button" class="button primary" onClick=${finish}>${t(isFinished.value ? 'pour.done' : 'pour.keep')}
+    </button>
+    <${ExampleLink} />
+    </div>
   <//>`;
 }
 
@@ -43,17 +48,30 @@ function BelowFold() {
 
 function InFull() {
   return html`<section class="in-full"><h2 class="unseen">${t('pour.in_full')}</h2>
-    <a class="row in-full-row" href=${`#/pour/${currentPour.value?.tasting}/${firstStep()}`}><span class="grow"><span class="name">${t('pour.in_full')}</span><span class="soft small">${t('pour.in_full_note')}</span></span><span aria-hidden="true">${'\u2192'}</span></a>
+    <a class="row in-full-row" href=${`#/pour/${currentPour.value?.tasting}/${firstStep()}`}>
+    <span class="grow">
+    <span class="name">${t('pour.in_full')}
+    </span>
+    <span class="soft small">${t('pour.in_full_note')}
+    </span>
+    </span>
+    <span aria-hidden="true">${'\u2192'}
+    </span>
+    </a>
     <${StepProgress} />
   </section>`;
 }
 
 function NamedBottle() {
   return html`<${LinkedBottle}>
-      <${TextInput} side="bottle" field="name" big=${true} label=${t('field.name')} placeholder=${t('pour.name_placeholder')} />
+      <${TextInput} side="bottle" field="name" big=${true} label=${t('field.name')}
+          placeholder=${t('pour.name_placeholder')} />
       <${BottleSuggestions} />
     <//>
-    <div class="pair style-and-strength"><${StyleField} /><${NumberInput} side="bottle" field="label_abv" label=${t('pour.alcohol')} unit=${t('pour.percent')} /></div>`;
+    <div class="pair style-and-strength">
+      <${StyleField} />
+      <${NumberInput} side="bottle" field="label_abv" label=${t('pour.alcohol')} unit=${t('pour.percent')} />
+    </div>`;
 }
 
 /** The first step where nothing stands yet; the bottle is known by now when its name is. */
@@ -63,7 +81,10 @@ function firstStep() {
 
 let pressedOn = '';
 
-/** @param {MouseEvent} press the second press of a double one was not meant for the next pour, which the first one opened */
+/**
+ * @param {MouseEvent} press the second press of a double one was not meant for the next pour, which the first one
+ *   opened
+ */
 export async function finish(press) {
   const tasting = currentPour.peek()?.tasting ?? '';
   if (finishing.peek() !== null || (press.detail > 1 && tasting !== pressedOn)) return undefined;
@@ -73,7 +94,9 @@ export async function finish(press) {
   const visit = values.tasting.peek()['visit'];
   const hidden = isLabelHidden.peek();
   finishing.value = mended;
-  const kept = await finishPour().finally(() => { finishing.value = null; });
+  const kept = await finishPour().finally(() => {
+    finishing.value = null;
+  });
   if (kept.outcome !== 'kept') return showToast(t(`pour.${kept.outcome}`));
   if (mended) return navigate(`/book/${tasting}`);
   showToast(t('pour.kept', { name }), () => reopenPour(kept.tasting).then(() => navigate('/pour', { replace: true })));
@@ -81,7 +104,10 @@ export async function finish(press) {
   return scrollTo(0, 0);
 }
 
-/** The next covered glass of a flight; after its last one the visit, to be uncovered; else a fresh pour. @param {{ visit: string | null | undefined, hidden: boolean, kept: string }} pour */
+/**
+ * The next covered glass of a flight; after its last one the visit, to be uncovered; else a fresh pour.
+ * @param {{ visit: string | null | undefined, hidden: boolean, kept: string }} pour
+ */
 async function nextRoute({ visit, hidden, kept }) {
   if (!hidden || !visit) return '/pour';
   const glass = await nextHiddenGlass(visit, kept);

@@ -21,5 +21,5 @@ const otherPages = {
 
 /** @param {string | undefined} word of an address @returns {Loader | null} null where it names a tasting */
 export function pageFor(word) {
-  return word !== undefined && Object.hasOwn(otherPages, word) ? otherPages[word] ?? null : null;
+  return word !== undefined && Object.hasOwn(otherPages, word) ? (otherPages[word] ?? null) : null;
 }

@@ -9,6 +9,8 @@ const KNOWN = ['full', 'no_storage', 'outdated', 'connection_lost'];
 export function SaveErrorBanner() {
   const code = saveError.value ?? (journaled.value.length ? 'full' : null);
   if (!code) return null;
-  return html`<div class="notice warm-notice" role="alert"><span>${t(`pour.trouble_${KNOWN.includes(code) ? code : 'other'}`)}</span>
+  return html`<div class="notice warm-notice" role="alert">
+  <span>${t(`pour.trouble_${KNOWN.includes(code) ? code : 'other'}`)}
+  </span>
     <button type="button" class="button" onClick=${retry}>${t('pour.try_again')}</button></div>`;
 }

@@ -16,7 +16,9 @@ import { goToStep, loadPour } from '../../domain/pour/load_pour.js';
 /** @param {{ path: string[], query: URLSearchParams }} props */
 export function Screen({ path, query }) {
   const door = pageFor(path[0]);
-  return door ? html`<${PourPage} door=${door} path=${path} query=${query} />` : html`<${CurrentPourScreen} path=${path} query=${query} />`;
+  return door
+    ? html`<${PourPage} door=${door} path=${path} query=${query} />`
+    : html`<${CurrentPourScreen} path=${path} query=${query} />`;
 }
 
 /** @param {{ door: import('../shell/lazy.js').Loader, path: string[], query: URLSearchParams }} props */
@@ -32,8 +34,12 @@ function CurrentPourScreen({ path, query }) {
   const [missing, setMissing] = useState(false);
   useEffect(() => {
     let left = false;
-    resolveRoute(wanted, slug, asked).then((found) => { if (!left) setMissing(!found); });
-    return () => { left = true; };
+    resolveRoute(wanted, slug, asked).then((found) => {
+      if (!left) setMissing(!found);
+    });
+    return () => {
+      left = true;
+    };
   }, [wanted, slug, asked]);
   const hand = currentPour.value;
   const step = wanted ? parseStep(slug) : currentStep.value;
@@ -82,6 +88,7 @@ function isPourPage(id) {
 }
 
 function NotFound() {
-  return html`<${Page} title=${t('app.room_pour')} back="/pour"><div class="empty"><p class="voice">${t('pour.missing')}</p>
+  return html`<${Page} title=${t('app.room_pour')} back="/pour">
+    <div class="empty"><p class="voice">${t('pour.missing')}</p>
     <a class="button" href="#/pour">${t('pour.to_open_pour')}</a></div><//>`;
 }

@@ -18,7 +18,13 @@ import { VerdictStep } from './steps/verdict_step.js';
 import { WholeStep } from './steps/whole_step.js';
 
 const pages = /** @type {Record<string, () => unknown>} */ ({
-  bottle: BottleStep, look: LookStep, first_nose: FirstNoseStep, second_nose: SecondNoseStep, sips: SipsStep, whole: WholeStep, verdict: VerdictStep,
+  bottle: BottleStep,
+  look: LookStep,
+  first_nose: FirstNoseStep,
+  second_nose: SecondNoseStep,
+  sips: SipsStep,
+  whole: WholeStep,
+  verdict: VerdictStep,
 });
 
 /** @param {{ step: string }} props */
@@ -28,14 +34,33 @@ export function StepPage({ step }) {
   if (!hand || !Questions) return null;
   const following = nextStep(step);
   const note = `/pour/${hand.tasting}/note`;
-  return html`<${Page} title=${t(`pour.step_${step}`)} back=${note} aside=${html`<a class="state-words wine-aside" href=${`#${note}`}>${pourTitle()}</a>`}>
+  return html`<${Page} title=${t(`pour.step_${step}`)} back=${note}
+      aside=${html`<a class="state-words wine-aside" href=${`#${note}`}>${pourTitle()}</a>`}>
     <${StepProgress} current=${step} />
     <${SaveErrorBanner} /><${ChillingRow} />
     <p class="voice guide">${t(`pour.guide_${step}`)}</p>
     <${Questions} />
-    ${!following && html`<a class="row ruled-row to-evidence" href=${`#/pour/${hand.tasting}/evidence`}><span class="grow"><span class="name">${t('pour.evidence')}</span><span class="soft small">${t('pour.evidence_note')}</span></span><span aria-hidden="true">${'\u2192'}</span></a>`}
-    <div class="at-thumb">${following
-      ? html`<a class="button primary" href=${`#/pour/${hand.tasting}/${following}`}>${t('pour.next_step', { step: t(`pour.step_${following}`) })}</a>`
-      : html`<button type="button" class="button primary" onClick=${finish}>${t(isFinished.value ? 'pour.done' : 'pour.keep')}</button>`}</div>
+    ${
+      !following &&
+      html`<a class="row ruled-row to-evidence" href=${`#/pour/${hand.tasting}/evidence`}>
+    <span class="grow">
+    <span class="name">${t('pour.evidence')}
+    </span>
+    <span class="soft small">${t('pour.evidence_note')}
+    </span>
+    </span>
+    <span aria-hidden="true">${'\u2192'}
+    </span>
+    </a>`
+    }
+    <div class="at-thumb">${
+      following
+        ? html`<a class="button primary" href=${`#/pour/${hand.tasting}/${following}`}>
+          ${t('pour.next_step', { step: t(`pour.step_${following}`) })}
+        </a>`
+        : html`<button type="button" class="button primary" onClick=${finish}>
+          ${t(isFinished.value ? 'pour.done' : 'pour.keep')}
+        </button>`
+    }</div>
   <//>`;
 }

@@ -9,11 +9,19 @@ import { hasAnswers, steps } from '../../domain/pour/tasting_steps.js';
 export function StepProgress({ current = '' }) {
   // What a pour brings along, such as the usual amount, nobody has said of it yet.
   const carried = currentPour.value?.defaults ?? {};
-  const said = Object.fromEntries(Object.entries(values.tasting.value).filter(([field, value]) => carried[field] !== value));
+  const said = Object.fromEntries(
+    Object.entries(values.tasting.value).filter(([field, value]) => carried[field] !== value),
+  );
   const fields = { tasting: said, bottle: isLabelHidden.value ? {} : values.bottle.value };
   const knots = steps.map((step) => {
     const done = hasAnswers(step, fields);
-    return { id: step, label: t(`pour.step_${step}`), said: t(done ? 'pour.knot_tied' : 'pour.knot_open'), href: `#/pour/${currentPour.value?.tasting}/${step}`, done };
+    return {
+      id: step,
+      label: t(`pour.step_${step}`),
+      said: t(done ? 'pour.knot_tied' : 'pour.knot_open'),
+      href: `#/pour/${currentPour.value?.tasting}/${step}`,
+      done,
+    };
   });
   return html`<${Stepper} label=${t('pour.thread')} knots=${knots} current=${current} />`;
 }

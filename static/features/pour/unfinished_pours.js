@@ -14,14 +14,35 @@ const DAYS_MS = 3 * 86_400_000;
 
 export function UnfinishedPours() {
   const hand = currentPour.value;
-  const found = useMemo(() => liveSignal(unfinishedPours, /** @type {{ row: Row, name: string }[]} */ ([])), []).value.filter(({ row }) => row.id !== hand?.tasting);
+  const found = useMemo(
+    () => liveSignal(unfinishedPours, /** @type {{ row: Row, name: string }[]} */ ([])),
+    [],
+  ).value.filter(({ row }) => row.id !== hand?.tasting);
   if (!found.length) return null;
   return html`<section class="left-open"><h2 class="label">${t('pour.left_open')}</h2>
-    <ul class="ruled">${found.map(({ row, name }) => html`<li key=${row.id}><a class="row" href=${`#/pour/${row.id}/note`}><span class="grow name">${name}</span><span class="soft small figure">${time(row.fields['tasted_at'])}</span></a></li>`)}</ul></section>`;
+    <ul class="ruled">
+      ${found.map(
+        ({ row, name }) => html`<li key=${row.id}>
+      <a class="row" href=${`#/pour/${row.id}/note`}>
+      <span class="grow name">${name}
+      </span>
+      <span class="soft small figure">${time(row.fields['tasted_at'])}
+      </span>
+      </a>
+      </li>`,
+      )}
+    </ul>
+    </section>`;
 }
 
 async function unfinishedPours() {
-  const rows = (await latestTastings(LOOKED_BACK)).filter(({ fields }) => !fields['closed_at'] && !fields['example'] && fields['tasted_at'] && Date.now() - Date.parse(fields['tasted_at']) < DAYS_MS);
+  const rows = (await latestTastings(LOOKED_BACK)).filter(
+    ({ fields }) =>
+      !fields['closed_at'] &&
+      !fields['example'] &&
+      fields['tasted_at'] &&
+      Date.now() - Date.parse(fields['tasted_at']) < DAYS_MS,
+  );
   const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
   return rows.map((row) => ({ row, name: pourName(row, bottles) }));
 }
@@ -30,5 +51,7 @@ async function unfinishedPours() {
 export function ExampleLink() {
   const newest = useMemo(() => liveSignal(() => latestTastings(OWN_AND_ONE_MORE), null), []).value;
   const own = currentPour.value?.tasting;
-  return newest?.every((row) => row.id === own) ? html`<a class="button" href="#/book?example">${t('pour.example')}</a>` : null;
+  return newest?.every((row) => row.id === own)
+    ? html`<a class="button" href="#/book?example">${t('pour.example')}</a>`
+    : null;
 }

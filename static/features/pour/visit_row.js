@@ -22,10 +22,16 @@ export function VisitRow() {
   const running = useVisit();
   const { place } = values.tasting.value;
   const said = [running?.name, place !== running?.name ? place : null].filter(Boolean).join(', ');
-  return html`<${FieldSlot} side="tasting" field="visit"><button type="button" class="where-row" onClick=${() => setOpen(true)}>
+  return html`<${FieldSlot} side="tasting" field="visit">
+    <button type="button" class="where-row" onClick=${() => setOpen(true)}>
       <span class=${said ? 'grow' : 'grow soft'}>${said || t('pour.where_empty')}</span>
-      <span class="soft small">${running ? t('pour.pour_number', { count: running.number }) : t('pour.where_change')}</span></button>
-    <${Sheet} title=${t('pour.where')} open=${open} onClose=${() => setOpen(false)}><${VisitSheet} running=${running} onDone=${() => setOpen(false)} /><//><//>`;
+      <span class="soft small">${running ? t('pour.pour_number', { count: running.number }) : t('pour.where_change')}
+      </span>
+      </button>
+    <${Sheet} title=${t('pour.where')} open=${open} onClose=${() => setOpen(false)}>
+      <${VisitSheet} running=${running} onDone=${() => setOpen(false)} />
+    <//>
+    <//>`;
 }
 
 /** @param {{ running: { id: string, name: string } | null, onDone: () => void }} props */
@@ -43,40 +49,72 @@ function VisitSheet({ running, onDone }) {
     const begun = currentPour.peek()?.created;
     if (!begun) setDefaults({ visit: null });
     onDone();
-    showToast(t('pour.visit_ended'), () => resumeVisit(id).then(() => { if (!begun) setDefaults({ visit: id }); }));
+    showToast(t('pour.visit_ended'), () =>
+      resumeVisit(id).then(() => {
+        if (!begun) setDefaults({ visit: id });
+      }),
+    );
   };
   return html`<${PlaceLine} places=${places} />
-    ${running
-      ? html`<p>${t('pour.in_visit', { name: running.name })}</p><div class="buttons"><button type="button" class="button" onClick=${() => end(running.id)}>${t('pour.end_visit')}</button>
-          <button type="button" class="button plain" onClick=${() => { setDefaults({ visit: null }); onDone(); }}>${t('pour.not_in_visit')}</button></div><p><a class="button" href=${`#/pour/visit/${running.id}`}>${t('evening.visit_open')}</a></p>${Pace && html`<${Pace} visit=${running.id} />`}`
-      : html`<p class="field-note">${t('pour.visit_note')}</p><${TextField} label=${t('pour.visit_name')} value=${name} maxLength=${120} onChange=${setName} />
-          <button type="button" class="button" onClick=${start}>${t('pour.start_visit')}</button>`}`;
+    ${
+      running
+        ? html`<p>${t('pour.in_visit', { name: running.name })}
+        </p>
+        <div class="buttons">
+        <button type="button" class="button" onClick=${() => end(running.id)}>${t('pour.end_visit')}
+        </button>
+          <button type="button" class="button plain" onClick=${() => {
+            setDefaults({ visit: null });
+            onDone();
+          }}>${t('pour.not_in_visit')}</button>
+          </div>
+          <p><a class="button" href=${`#/pour/visit/${running.id}`}>${t('evening.visit_open')}</a>
+          </p>
+          ${Pace && html`<${Pace} visit=${running.id} />`}`
+        : html`<p class="field-note">${t('pour.visit_note')}
+        </p>
+        <${TextField} label=${t('pour.visit_name')} value=${name} maxLength=${120} onChange=${setName} />
+          <button type="button" class="button" onClick=${start}>${t('pour.start_visit')}</button>`
+    }`;
 }
 
 /** @param {{ places: string[] }} props */
 function PlaceLine({ places }) {
   if (currentPour.value?.created) return html`<${TextInput} field="place" list=${places} />`;
-  return html`<${FieldSlot} side="tasting" field="place"><${TextField} label=${t('field.place')} value=${values.tasting.value['place']} list=${places} maxLength=${120}
+  return html`<${FieldSlot} side="tasting" field="place">
+    <${TextField} label=${t('field.place')} value=${values.tasting.value['place']} list=${places} maxLength=${120}
     onChange=${(/** @type {string | null} */ place) => setDefaults({ place })} /><//>`;
 }
 
-/** @returns {{ id: string, name: string, number: number } | null} the visit of this pour, and which pour of it this is */
+/**
+ * @returns {{ id: string, name: string, number: number } | null} the visit of this pour, and which pour of it this
+ *   is
+ */
 function useVisit() {
   const hand = currentPour.value;
   const id = values.tasting.value['visit'];
-  const found = useMemo(() => liveSignal(async () => (id ? { row: await visit(id), pours: await tastingsOfVisit(id) } : null), null), [id]);
+  const found = useMemo(
+    () => liveSignal(async () => (id ? { row: await visit(id), pours: await tastingsOfVisit(id) } : null), null),
+    [id],
+  );
   const now = found.value;
   if (!id || !now?.row || now.row.gone) return null;
   const at = now.pours.findIndex((row) => row.id === hand?.tasting);
   const { name, place, on } = now.row.fields;
-  return { id, name: name ?? place ?? t('pour.visit_unnamed', { on: on ? date(on) : '' }), number: (at < 0 ? now.pours.length : at) + 1 };
+  return {
+    id,
+    name: name ?? place ?? t('pour.visit_unnamed', { on: on ? date(on) : '' }),
+    number: (at < 0 ? now.pours.length : at) + 1,
+  };
 }
 
 /** @returns {string[]} places noted lately, each once */
 function usePlaces() {
   const [places, setPlaces] = useState(/** @type {string[]} */ ([]));
   useEffect(() => {
-    latestTastings(LOOKED_BACK).then((rows) => setPlaces([...new Set(rows.flatMap((row) => row.fields['place'] ?? []))].slice(0, PLACES)));
+    latestTastings(LOOKED_BACK).then((rows) =>
+      setPlaces([...new Set(rows.flatMap((row) => row.fields['place'] ?? []))].slice(0, PLACES)),
+    );
   }, []);
   return places;
 }

@@ -11,7 +11,9 @@ import { calibratePlace, settingFor } from './chilling_bottle.js';
 import { temperatureText, duration } from '../../domain/serving/format.js';
 import { cachedSettings, temperatureUnit } from '../../domain/units.js';
 
-/** @typedef {{ start_c: number | null, end_c: number | null, air_c: number | null, minutes: number | null }} Readings */
+/**
+ * @typedef {{ start_c: number | null, end_c: number | null, air_c: number | null, minutes: number | null }} Readings
+ */
 
 /** @type {Readings} */
 const NONE = { start_c: null, end_c: null, air_c: null, minutes: null };
@@ -25,21 +27,55 @@ export function Calibration() {
   const own = cachedSettings()[settingFor(place) ?? ''];
   const learn = async () => {
     const { start_c, end_c, minutes } = read;
-    if (start_c !== null && end_c !== null && minutes !== null && await calibratePlace(place, { start_c, end_c, air_c, minutes })) setRead(NONE);
+    if (
+      start_c !== null &&
+      end_c !== null &&
+      minutes !== null &&
+      (await calibratePlace(place, { start_c, end_c, air_c, minutes }))
+    )
+      setRead(NONE);
   };
   return html`<${Disclosure} label=${t('evening.calibrate')}><p class="field-note">${t('evening.calibrate_note')}</p>
-    <${Choice} label=${t('evening.place')} value=${place} options=${PLACES.map((id) => ({ id, label: t(`evening.place_${id}`) }))} onChange=${(/** @type {string | null} */ said) => { if (said) setPlace(said); }} />
-    <div class="pair"><${Degrees} label=${t('evening.first_reading')} value=${read.start_c} onChange=${(/** @type {number | null} */ start_c) => setRead({ ...read, start_c })} />
-      <${Degrees} label=${t('evening.second_reading')} value=${read.end_c} onChange=${(/** @type {number | null} */ end_c) => setRead({ ...read, end_c })} /></div>
-    <div class="pair"><${NumberField} label=${t('evening.minutes_between')} unit=${t('evening.min')} min=${1} max=${1440} value=${read.minutes} onChange=${(/** @type {number | null} */ minutes) => setRead({ ...read, minutes })} />
-      <${Degrees} label=${t('evening.air')} value=${read.air_c} placeholder=${temperatureText(air_c)} onChange=${(/** @type {number | null} */ air) => setRead({ ...read, air_c: air })} /></div>
-    <button type="button" class="button" disabled=${read.start_c === null || read.end_c === null || read.minutes === null} onClick=${learn}>${t('evening.learn_place')}</button>
-    ${own && html`<p class="field-note">${t('evening.known_place', { place: t(`evening.place_${place}`), tau: duration(own) })}</p>
-      <button type="button" class="button plain" onClick=${() => save('settings', settingsId, { [settingFor(place) ?? '']: null })}>${t('evening.forget_place')}</button>`}<//>`;
+    <${Choice} label=${t('evening.place')} value=${place}
+        options=${PLACES.map((id) => ({ id, label: t(`evening.place_${id}`) }))} onChange=${(
+          /** @type {string | null} */ said,
+        ) => {
+          if (said) setPlace(said);
+        }} />
+    <div class="pair">
+      <${Degrees} label=${t('evening.first_reading')} value=${read.start_c}
+          onChange=${(/** @type {number | null} */ start_c) => setRead({ ...read, start_c })} />
+      <${Degrees} label=${t('evening.second_reading')} value=${read.end_c}
+          onChange=${(/** @type {number | null} */ end_c) => setRead({ ...read, end_c })} />
+      </div>
+    <div class="pair">
+      <${NumberField} label=${t('evening.minutes_between')} unit=${t('evening.min')} min=${1} max=${1440}
+          value=${read.minutes} onChange=${(/** @type {number | null} */ minutes) => setRead({ ...read, minutes })} />
+      <${Degrees} label=${t('evening.air')} value=${read.air_c} placeholder=${temperatureText(air_c)}
+          onChange=${(/** @type {number | null} */ air) => setRead({ ...read, air_c: air })} />
+      </div>
+    <button type="button" class="button"
+        disabled=${read.start_c === null || read.end_c === null || read.minutes === null} onClick=${learn}>
+      ${t('evening.learn_place')}
+    </button>
+    ${
+      own &&
+      html`<p class="field-note">${t('evening.known_place', { place: t(`evening.place_${place}`), tau: duration(own) })}
+      </p>
+      <button type="button" class="button plain"
+          onClick=${() => save('settings', settingsId, { [settingFor(place) ?? '']: null })}>
+        ${t('evening.forget_place')}
+      </button>`
+    }<//>`;
 }
 
-/** @param {{ label: string, value: number | null, placeholder?: string, onChange: (celsius: number | null) => void }} props */
+/**
+ * @param {{ label: string, value: number | null, placeholder?: string, onChange: (celsius: number | null) => void }}
+ *   props
+ */
 function Degrees({ label, value, placeholder = '', onChange }) {
   const { unit, shown, kept } = temperatureUnit();
-  return html`<${NumberField} label=${label} unit=${unit} placeholder=${placeholder} value=${value === null ? null : shown(value)} onChange=${(/** @type {number | null} */ typed) => onChange(typed === null ? null : kept(typed))} />`;
+  return html`<${NumberField} label=${label} unit=${unit} placeholder=${placeholder}
+      value=${value === null ? null : shown(value)}
+      onChange=${(/** @type {number | null} */ typed) => onChange(typed === null ? null : kept(typed))} />`;
 }

@@ -1,4 +1,5 @@
-// The bottle that stands in the cold or on the table: how long still, how warm by now, and measuring it to learn one's own fridge.
+// The bottle that stands in the cold or on the table: how long still, how warm by now, and measuring it to learn one's
+// own fridge.
 import data from '../../spec/serving.json' with { type: 'json' };
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
@@ -27,7 +28,10 @@ function useNow() {
     const look = () => setNow(Date.now());
     const tick = setInterval(look, TICK_MS);
     document.addEventListener('visibilitychange', look);
-    return () => { clearInterval(tick); document.removeEventListener('visibilitychange', look); };
+    return () => {
+      clearInterval(tick);
+      document.removeEventListener('visibilitychange', look);
+    };
   }, []);
   return now;
 }
@@ -42,18 +46,42 @@ export function ChillingBottle() {
   return html`<section class="standing" aria-label=${t('evening.standing')}>
     <p class="name">${t(`evening.in_${place}`, { name: name || t('evening.the_bottle') })}</p>
     <p class="countdown figure" role="timer">${countdown(left)}</p>
-    <p>${t(left > 0 ? 'evening.ready_between' : 'evening.ready_since', { early: timeOfDay(bottle.early_ms), late: timeOfDay(bottle.late_ms), at: timeOfDay(alertAt(bottle)) })}</p>
-    <p class="soft small">${t('evening.by_now', { degrees: temperatureText(temperatureAfter(start_c, air_c, tau_min, passed)), band: bandText(bottle) })}</p>
-    ${freezes_ms !== null && html`<p class="warm small">${t(now >= freezes_ms ? 'evening.may_freeze_now' : 'evening.may_freeze', { at: timeOfDay(freezes_ms) })}</p>`}
-    <div class="buttons"><button type="button" class="button" onClick=${stopChilling}>${t('evening.taken_out')}</button></div>
-    ${settingFor(place) && html`<${Disclosure} label=${t('evening.measure')}><${Measured} bottle=${bottle} passed=${passed} /><//>`}
+    <p>
+      ${t(left > 0 ? 'evening.ready_between' : 'evening.ready_since', {
+        early: timeOfDay(bottle.early_ms),
+        late: timeOfDay(bottle.late_ms),
+        at: timeOfDay(alertAt(bottle)),
+      })}
+    </p>
+    <p class="soft small">
+      ${t('evening.by_now', {
+        degrees: temperatureText(temperatureAfter(start_c, air_c, tau_min, passed)),
+        band: bandText(bottle),
+      })}
+    </p>
+    ${
+      freezes_ms !== null &&
+      html`<p class="warm small">
+      ${t(now >= freezes_ms ? 'evening.may_freeze_now' : 'evening.may_freeze', { at: timeOfDay(freezes_ms) })}
+    </p>`
+    }
+    <div class="buttons"><button type="button" class="button" onClick=${stopChilling}>${t('evening.taken_out')}</button>
+    </div>
+    ${
+      settingFor(place) &&
+      html`<${Disclosure} label=${t('evening.measure')}>
+      <${Measured} bottle=${bottle} passed=${passed} />
+    <//>`
+    }
   </section>`;
 }
 
 function stopChilling() {
   const was = chilling.value.peek();
   chilling.set(null);
-  showToast(t('evening.taken'), () => { chilling.set(was); });
+  showToast(t('evening.taken'), () => {
+    chilling.set(was);
+  });
 }
 
 /** @param {string} place */
@@ -73,11 +101,21 @@ function countdown(left_ms) {
 function Measured({ bottle, passed }) {
   const [read_c, setRead] = useState(/** @type {number | null} */ (null));
   const { unit, shown, kept } = temperatureUnit();
-  const learn = () => { if (read_c !== null) calibratePlace(bottle.place, { start_c: bottle.start_c, end_c: read_c, air_c: bottle.air_c, minutes: passed }); };
+  const learn = () => {
+    if (read_c !== null)
+      calibratePlace(bottle.place, { start_c: bottle.start_c, end_c: read_c, air_c: bottle.air_c, minutes: passed });
+  };
   return html`<p class="field-note">${t('evening.measure_note', { degrees: temperatureText(bottle.start_c) })}</p>
-    <${NumberField} label=${t('evening.measured_now')} unit=${unit} value=${read_c === null ? null : shown(read_c)} onChange=${(/** @type {number | null} */ typed) => setRead(typed === null ? null : kept(typed))} />
-    <button type="button" class="button" disabled=${read_c === null || passed < MIN_DELAY_MIN} onClick=${learn}>${t('evening.learn_place')}</button>
-    ${passed < MIN_DELAY_MIN && html`<p class="field-note">${t('evening.measure_later', { minutes: MIN_DELAY_MIN })}</p>`}`;
+    <${NumberField} label=${t('evening.measured_now')} unit=${unit} value=${read_c === null ? null : shown(read_c)}
+        onChange=${(/** @type {number | null} */ typed) => setRead(typed === null ? null : kept(typed))} />
+    <button type="button" class="button" disabled=${read_c === null || passed < MIN_DELAY_MIN} onClick=${learn}>
+      ${t('evening.learn_place')}
+    </button>
+    ${
+      passed < MIN_DELAY_MIN &&
+      html`<p class="field-note">${t('evening.measure_later', { minutes: MIN_DELAY_MIN })}
+    </p>`
+    }`;
 }
 
 /**

@@ -28,31 +28,62 @@ const FRIDGE_C = 4;
 const PLACES = ['fridge', 'ice', 'ice_unstirred', 'freezer', 'table'];
 const STARTS = ['room', 'fridge', 'measured'];
 
-/** @param {{ query: URLSearchParams }} props the style chosen here stands in the address, so that it is there after a restart */
+/**
+ * @param {{ query: URLSearchParams }} props the style chosen here stands in the address, so that it is there after a
+ *   restart
+ */
 export function ServingPage({ query }) {
   // After a restart no pour is in hand yet; the one that stands open says what is served.
-  useEffect(() => { if (!currentPour.peek()) loadPour(undefined); }, []);
+  useEffect(() => {
+    if (!currentPour.peek()) loadPour(undefined);
+  }, []);
   const label = currentPour.value && !isLabelHidden.value ? validValues('bottle') : {};
   const style = styleOf(query.get('style'))?.style_id ?? label['style'] ?? null;
-  const setStyle = (/** @type {string | null} */ id) => navigate(id ? `/pour/serving?style=${id}` : '/pour/serving', { replace: true });
+  const setStyle = (/** @type {string | null} */ id) =>
+    navigate(id ? `/pour/serving?style=${id}` : '/pour/serving', { replace: true });
   const [from, setFrom] = useState('room');
   const [measured_c, setMeasured] = useState(/** @type {number | null} */ (null));
   const room_c = cachedSettings()['room_c'] ?? DEFAULT_ROOM_C;
   const start_c = from === 'fridge' ? FRIDGE_C : from === 'room' ? room_c : measured_c;
-  const bottle = { ...label, ...(style && style !== label['style'] ? { colour: null, kind: null, label_abv: null } : {}) };
+  const bottle = {
+    ...label,
+    ...(style && style !== label['style'] ? { colour: null, kind: null, label_abv: null } : {}),
+  };
   const [aim, setAim] = useState('guides');
   const guides = servingBand(bottle, styleOf(style));
   const trade = tradeBand(bottle, styleOf(style));
   const band = trade && aim === 'trade' ? trade : guides;
-  return html`<${Page} title=${t('evening.serving_title')} back=${currentStep.value !== 'note' && currentPour.value ? `/pour/${currentPour.value.tasting}/${currentStep.value}` : '/pour/evening'} aside="">
+  return html`<${Page} title=${t('evening.serving_title')}
+      back=${
+        currentStep.value !== 'note' && currentPour.value
+          ? `/pour/${currentPour.value.tasting}/${currentStep.value}`
+          : '/pour/evening'
+      }
+      aside="">
     <${ChillingBottle} />
     <p class="serving-band"><span class="name">${bandsSaid(guides, trade)}</span>
-      <span class="soft small">${t(`evening.band${trade ? 's' : ''}_of_${style ? 'style' : 'kind'}`, { style: styleName(style) })}</span></p>
-    <${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('pour.choose_style')} onChange=${setStyle} />
+      <span class="soft small">
+        ${t(`evening.band${trade ? 's' : ''}_of_${style ? 'style' : 'kind'}`, { style: styleName(style) })}
+      </span>
+      </p>
+    <${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('pour.choose_style')}
+        onChange=${setStyle} />
     ${trade && html`<${Aim} guides=${guides} trade=${trade} aim=${aim} onChange=${setAim} />`}
-    <${Choice} label=${t('evening.stands')} value=${from} options=${STARTS.map((id) => ({ id, label: id === 'measured' ? t('evening.start_measured') : t(`evening.start_${id}`, { degrees: temperatureText(id === 'fridge' ? FRIDGE_C : room_c) }) }))} onChange=${(/** @type {string | null} */ said) => setFrom(said ?? 'room')} />
+    <${Choice} label=${t('evening.stands')} value=${from}
+        options=${STARTS.map((id) => ({
+          id,
+          label:
+            id === 'measured'
+              ? t('evening.start_measured')
+              : t(`evening.start_${id}`, { degrees: temperatureText(id === 'fridge' ? FRIDGE_C : room_c) }),
+        }))}
+        onChange=${(/** @type {string | null} */ said) => setFrom(said ?? 'room')} />
     ${from === 'measured' && html`<${Thermometer} value=${measured_c} onChange=${setMeasured} />`}
-    ${start_c !== null && html`<${Ways} name=${isLabelHidden.value || !label['name'] ? '' : pourTitle()} start_c=${start_c} band=${band} bottle=${bottle} />`}
+    ${
+      start_c !== null &&
+      html`<${Ways} name=${isLabelHidden.value || !label['name'] ? '' : pourTitle()}
+        start_c=${start_c} band=${band} bottle=${bottle} />`
+    }
     <${Calibration} />
     <p class="field-note">${t('evening.serving_basis', { store: temperatureText(Math.round(data.bands.store_c)) })}</p>
   <//>`;
@@ -76,28 +107,48 @@ function Aim({ guides, trade, aim, onChange }) {
 /** @param {{ value: number | null, onChange: (celsius: number | null) => void }} props */
 function Thermometer({ value, onChange }) {
   const { unit, shown, kept } = temperatureUnit();
-  return html`<${NumberField} label=${t('evening.thermometer')} unit=${unit} min=${shown(-5)} max=${shown(40)} value=${value === null ? null : shown(value)} onChange=${(/** @type {number | null} */ typed) => onChange(typed === null ? null : kept(typed))} />`;
+  return html`<${NumberField} label=${t('evening.thermometer')} unit=${unit} min=${shown(-5)} max=${shown(40)}
+      value=${value === null ? null : shown(value)}
+      onChange=${(/** @type {number | null} */ typed) => onChange(typed === null ? null : kept(typed))} />`;
 }
 
-/** @param {{ name: string, start_c: number, band: Band, bottle: Record<string, any> }} props every place that leads there, the quickest first */
+/**
+ * @param {{ name: string, start_c: number, band: Band, bottle: Record<string, any> }} props every place that leads
+ *   there, the quickest first
+ */
 function Ways({ name, start_c, band, bottle }) {
   const ways = PLACES.map((place) => wayBy(place, start_c, band, bottle));
   if (ways[0]?.plan.direction === 'ready') {
     const stays = ways.find(({ place }) => place === 'table')?.plan.leaves_min ?? null;
-    return html`<p class="voice">${t('evening.ready_already')} ${stays !== null && t('evening.stays_ready', { duration: duration(stays) })}</p>`;
+    return html`<p class="voice">
+      ${t('evening.ready_already')} ${stays !== null && t('evening.stays_ready', { duration: duration(stays) })}
+    </p>`;
   }
-  const leading = ways.filter(({ plan }) => plan.direction !== 'never').sort((a, b) => Number(a.plan.minutes) - Number(b.plan.minutes));
+  const leading = ways
+    .filter(({ plan }) => plan.direction !== 'never')
+    .sort((a, b) => Number(a.plan.minutes) - Number(b.plan.minutes));
   if (!leading.length) return html`<p class="voice">${t('evening.no_way')}</p>`;
   return html`<h2>${t(leading[0]?.plan.direction === 'cool' ? 'evening.to_cool' : 'evening.to_warm')}</h2>
-    <ul class="ruled">${leading.map((way) => html`<${WayRow} key=${way.place} way=${way} onStart=${() => start(way, { name, start_c, band })} />`)}</ul>`;
+    <ul class="ruled">
+      ${leading.map(
+        (way) => html`<${WayRow} key=${way.place} way=${way}
+          onStart=${() => start(way, { name, start_c, band })} />`,
+      )}
+    </ul>`;
 }
 
-/** @param {string} place @param {number} start_c @param {Band} band @param {Record<string, any>} bottle @returns {Way} */
+/**
+ * @param {string} place
+ * @param {number} start_c
+ * @param {Band} band
+ * @param {Record<string, any>} bottle
+ * @returns {Way}
+ */
 function wayBy(place, start_c, band, bottle) {
   const own = cachedSettings();
   const setting = settingFor(place);
   const usual = data.places.find((each) => each.id === place);
-  const air_c = place === 'table' ? own['room_c'] ?? DEFAULT_ROOM_C : usual?.air_c ?? DEFAULT_ROOM_C;
+  const air_c = place === 'table' ? (own['room_c'] ?? DEFAULT_ROOM_C) : (usual?.air_c ?? DEFAULT_ROOM_C);
   const tau = (setting ? own[setting] : null) ?? null;
   const volume_ml = bottle['volume_ml'] ?? data.model.volume_ml;
   const plan = servingPlan(place, start_c, band, { air_c, tau_min: tau, volume_ml, abv: bottle['label_abv'] ?? null });
@@ -108,10 +159,24 @@ function wayBy(place, start_c, band, bottle) {
 function WayRow({ way: { plan, place }, onStart }) {
   const learned = settingFor(place) && cachedSettings()[settingFor(place) ?? ''];
   return html`<li class="way"><span class="grow"><span class="name">${t(`evening.place_${place}`)}</span>
-      <span class="figure">${duration(plan.minutes ?? 0)} <span class="soft small">${t('evening.between', { low: duration(plan.minutes_low ?? 0), high: duration(plan.minutes_high ?? 0) })}</span></span>
+      <span class="figure">
+      ${duration(plan.minutes ?? 0)} <span class="soft small">
+        ${t('evening.between', { low: duration(plan.minutes_low ?? 0), high: duration(plan.minutes_high ?? 0) })}
+      </span>
+      </span>
       ${learned && html`<span class="soft small">${t('evening.by_own')}</span>`}
-      ${plan.freezes_min !== null && html`<span class="warm small">${t('evening.freezes_from', { after: duration(plan.freezes_min) })}</span>`}</span>
-    <button type="button" class="button" aria-label=${t('evening.start_in', { place: t(`evening.place_${place}`) })} onClick=${onStart}>${t('evening.start')}</button></li>`;
+      ${
+        plan.freezes_min !== null &&
+        html`<span class="warm small">
+        ${t('evening.freezes_from', { after: duration(plan.freezes_min) })}
+      </span>`
+      }
+      </span>
+    <button type="button" class="button" aria-label=${t('evening.start_in', { place: t(`evening.place_${place}`) })}
+        onClick=${onStart}>
+      ${t('evening.start')}
+    </button>
+    </li>`;
 }
 
 /** @param {Way} way @param {{ name: string, start_c: number, band: Band }} from */
@@ -119,8 +184,18 @@ async function start({ plan, place, air_c, tau_min }, { name, start_c, band }) {
   const now = Date.now();
   const after = (/** @type {number | null} */ minutes) => now + Number(minutes) * MINUTE_MS;
   await chilling.set({
-    name, place, started_ms: now, start_c, air_c, tau_min, ...band,
-    ready_ms: after(plan.minutes), early_ms: after(plan.minutes_low), late_ms: after(plan.minutes_high), freezes_ms: plan.freezes_min === null ? null : after(plan.freezes_min), told: false,
+    name,
+    place,
+    started_ms: now,
+    start_c,
+    air_c,
+    tau_min,
+    ...band,
+    ready_ms: after(plan.minutes),
+    early_ms: after(plan.minutes_low),
+    late_ms: after(plan.minutes_high),
+    freezes_ms: plan.freezes_min === null ? null : after(plan.freezes_min),
+    told: false,
   });
   scrollTo(0, 0);
   requestNotificationPermission();

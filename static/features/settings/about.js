@@ -20,7 +20,9 @@ export function ExportSection() {
 export function Cautions() {
   return html`<section class="settings-part" aria-labelledby="settings-care">
     <h2 id="settings-care">${t('settings.care')}</h2>
-    <ul class="care">${['drive', 'never', 'spit', 'help'].map((name) => html`<li key=${name}>${t(`settings.care_${name}`)}</li>`)}</ul>
+    <ul class="care">
+      ${['drive', 'never', 'spit', 'help'].map((name) => html`<li key=${name}>${t(`settings.care_${name}`)}</li>`)}
+    </ul>
     <p class="soft small">${t('settings.care_us')}</p>
     <blockquote class="soft small" lang="en">${t('settings.care_us_text')}</blockquote>
   </section>`;
@@ -32,7 +34,9 @@ export function About() {
     <p>${t('settings.own_licence')}</p>
     <dl class="ledger-lines"><${StatusRow} name=${t('settings.edition')} figure=${version} /></dl>
     <details><summary>${t('settings.built_on')}</summary>
-      <dl class="ledger-lines">${credits.map(({ name, licence }) => html`<${StatusRow} key=${name} name=${name} figure=${licence} />`)}</dl>
+      <dl class="ledger-lines">
+        ${credits.map(({ name, licence }) => html`<${StatusRow} key=${name} name=${name} figure=${licence} />`)}
+      </dl>
     </details>
   </section>`;
 }

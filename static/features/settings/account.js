@@ -28,7 +28,9 @@ export function Account() {
   };
   const { other, ended } = authIssue.value;
   const isAsked = syncStatus.value.phase === 'signin';
-  useEffect(() => { look(); }, [other?.uid, ended, isAsked]);
+  useEffect(() => {
+    look();
+  }, [other?.uid, ended, isAsked]);
   if (!standing) return null;
   const mine = standing.is === 'in' && (!here || standing.owner.uid === here.uid);
   return html`<section class="settings-part" aria-labelledby="settings-account">
@@ -36,10 +38,19 @@ export function Account() {
     ${here?.name && here.name !== UNNAMED && html`<p>${t('settings.account_of', { name: here.name })}</p>`}
     <p class=${ended ? 'warm' : 'soft'} role="status">${standingWords(standing, here, ended)}</p>
     ${mine && standing.device && html`<${SignedIn} onOut=${look} />`}
-    ${mine && html`<${PairingOffer} /><${Passphrase} name=${standing.owner.name} isSet=${standing.device !== null} onSet=${look} />`}
+    ${
+      mine &&
+      html`<${PairingOffer} />
+      <${Passphrase} name=${standing.owner.name} isSet=${standing.device !== null} onSet=${look} />`
+    }
     ${!mine && standing.is === 'in' && html`<${Other} owner=${standing.owner} />`}
     ${!mine && standing.is !== 'offline' && html`<${SignIn} name=${here?.name ?? ''} onIn=${look} />`}
-    ${here && standing.is !== 'offline' && html`<${Erase} key=${String(mine)} everywhere=${mine} name=${here.name} isSet=${standing.is === 'in' && standing.device !== null} />`}
+    ${
+      here &&
+      standing.is !== 'offline' &&
+      html`<${Erase} key=${String(mine)} everywhere=${mine} name=${here.name}
+        isSet=${standing.is === 'in' && standing.device !== null} />`
+    }
     <${Aside} />
   </section>`;
 }
@@ -47,7 +58,7 @@ export function Account() {
 /** @returns {Promise<Standing>} */
 async function standingNow() {
   try {
-    return { is: 'in', ...await me() };
+    return { is: 'in', ...(await me()) };
   } catch (error) {
     accountErrorText(error);
     const { code } = /** @type {import('../../account/api.js').AccountError} */ (error);
@@ -55,7 +66,11 @@ async function standingNow() {
   }
 }
 
-/** @param {Standing} standing @param {Owner | null} here @param {string} ended why the sign-in has ended, where the server said so */
+/**
+ * @param {Standing} standing
+ * @param {Owner | null} here
+ * @param {string} ended why the sign-in has ended, where the server said so
+ */
 function standingWords(standing, here, ended) {
   if (standing.is !== 'in') {
     if (standing.is === 'offline') return t('settings.account_offline');
@@ -70,25 +85,43 @@ function standingWords(standing, here, ended) {
 /** @param {{ onOut: () => void }} props */
 function SignedIn({ onOut }) {
   const leave = async () => {
-    await signOut().then(() => showToast(t('settings.account_out')), (error) => showToast(accountErrorText(error)));
+    await signOut().then(
+      () => showToast(t('settings.account_out')),
+      (error) => showToast(accountErrorText(error)),
+    );
     onOut();
   };
-  return html`<div class="buttons"><button type="button" class="button" onClick=${leave}>${t('settings.sign_out')}</button></div>
+  return html`<div class="buttons">
+  <button type="button" class="button" onClick=${leave}>${t('settings.sign_out')}
+  </button>
+  </div>
     <${Devices} />`;
 }
 
 /** @param {{ owner: Owner }} props somebody else is signed in on this phone */
 function Other({ owner }) {
-  const open = async () => { if (await afterSignIn(owner) === 'beside') location.reload(); };
-  return html`<div class="buttons"><button type="button" class="button" onClick=${open}>${t('settings.account_other_open', { name: owner.name })}</button></div>`;
+  const open = async () => {
+    if ((await afterSignIn(owner)) === 'beside') location.reload();
+  };
+  return html`<div class="buttons">
+  <button type="button" class="button" onClick=${open}>${t('settings.account_other_open', { name: owner.name })}
+  </button>
+  </div>`;
 }
 
 function Aside() {
   const [books, setBooks] = useState(/** @type {{ owner: Owner, unsent: number }[]} */ ([]));
-  useEffect(() => { listParkedDatabases().then(setBooks); }, []);
+  useEffect(() => {
+    listParkedDatabases().then(setBooks);
+  }, []);
   if (!books.length) return null;
   return html`<h3>${t('settings.account_aside')}</h3>
-    <dl class="ledger-lines">${books.map(({ owner, unsent }) => html`<${StatusRow} key=${owner.uid} name=${t('settings.account_aside_book', { name: owner.name })}
-      figure=${unsent ? t('settings.account_aside_unsent', { count: unsent }) : t('settings.account_aside_none')} />`)}</dl>
+    <dl class="ledger-lines">${books.map(
+      ({
+        owner,
+        unsent,
+      }) => html`<${StatusRow} key=${owner.uid} name=${t('settings.account_aside_book', { name: owner.name })}
+      figure=${unsent ? t('settings.account_aside_unsent', { count: unsent }) : t('settings.account_aside_none')} />`,
+    )}</dl>
     <p class="soft small">${t('settings.account_aside_note')}</p>`;
 }

@@ -9,7 +9,10 @@ export function guessDeviceName() {
   return KINDS.find((kind) => said.includes(kind)) ?? '';
 }
 
-/** What the owner reads in that list; a device that gave no name is called so. @param {string | null | undefined} name */
+/**
+ * What the owner reads in that list; a device that gave no name is called so.
+ * @param {string | null | undefined} name
+ */
 export function deviceText(name) {
   return name || t('settings.device_nameless');
 }

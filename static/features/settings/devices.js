@@ -12,16 +12,26 @@ import { accountErrorText } from './account_error_text.js';
 
 export function Devices() {
   const [found, setFound] = useState(/** @type {Device[]} */ ([]));
-  const look = () => devices().then(setFound, (error) => { showToast(accountErrorText(error)); });
-  useEffect(() => { look(); }, []);
+  const look = () =>
+    devices().then(setFound, (error) => {
+      showToast(accountErrorText(error));
+    });
+  useEffect(() => {
+    look();
+  }, []);
   const { run, form } = useConfirmation();
   const shut = async (/** @type {string} */ id) => {
-    await run(() => revoke(id)).then(() => showToast(t('settings.device_revoked')), (error) => showToast(accountErrorText(error)));
+    await run(() => revoke(id)).then(
+      () => showToast(t('settings.device_revoked')),
+      (error) => showToast(accountErrorText(error)),
+    );
     look();
   };
   return html`<h3>${t('settings.devices')}</h3>
     ${form}
-    <ul class="ruled devices">${found.map((device) => html`<${Entry} key=${device.id} device=${device} onShut=${shut} />`)}</ul>`;
+    <ul class="ruled devices">
+      ${found.map((device) => html`<${Entry} key=${device.id} device=${device} onShut=${shut} />`)}
+    </ul>`;
 }
 
 /** @param {{ device: Device, onShut: (id: string) => void }} props */
@@ -31,9 +41,22 @@ function Entry({ device, onShut }) {
   return html`<li>
     <span class="name">${name}</span>
     <p class="soft small">${t('settings.device_made', { date: date(made_at) })}</p>
-    <p class="soft small">${last_synced ? t('settings.device_synced', { date: date(last_synced), time: time(last_synced) }) : t('settings.device_never')}</p>
-    ${current
-      ? html`<p class="small">${t('settings.device_this')}</p>`
-      : html`<div class="buttons"><button type="button" class="button plain" aria-label=${`${t('settings.device_revoke')}: ${name}`} onClick=${() => onShut(id)}>${t('settings.device_revoke')}</button></div>`}
+    <p class="soft small">
+      ${
+        last_synced
+          ? t('settings.device_synced', { date: date(last_synced), time: time(last_synced) })
+          : t('settings.device_never')
+      }
+    </p>
+    ${
+      current
+        ? html`<p class="small">${t('settings.device_this')}</p>`
+        : html`<div class="buttons">
+        <button type="button" class="button plain" aria-label=${`${t('settings.device_revoke')}: ${name}`}
+            onClick=${() => onShut(id)}>
+          ${t('settings.device_revoke')}
+        </button>
+        </div>`
+    }
   </li>`;
 }

@@ -26,15 +26,20 @@ export function Erase({ everywhere, name, isSet }) {
       setBusy(false);
     });
   };
-  const write = (/** @type {string | null} */ typed) => { setWord(typed ?? ''); };
+  const write = (/** @type {string | null} */ typed) => {
+    setWord(typed ?? '');
+  };
   const isReady = !busy && word.trim().toLocaleLowerCase() === wanted && (!asks || passphrase !== '');
   return html`<details><summary>${t(everywhere ? 'settings.erase' : 'settings.erase_here')}</summary>
     <p class="soft">${t(everywhere ? 'settings.erase_note' : 'settings.erase_here_note')}</p>
     ${everywhere && html`<p class="soft">${t('settings.erase_copy')}</p><${Export} />`}
     <form onSubmit=${send}>
       <input type="text" autocomplete="username" value=${name} readonly hidden />
-      ${asks && html`<${PasswordField} label=${t('settings.passphrase_yours')} value=${passphrase} onChange=${setPassphrase}
-        autocomplete="current-password" error=${null} />`}
+      ${
+        asks &&
+        html`<${PasswordField} label=${t('settings.passphrase_yours')} value=${passphrase} onChange=${setPassphrase}
+        autocomplete="current-password" error=${null} />`
+      }
       <${TextField} label=${t('settings.erase_type', { word: wanted })} value=${word} onChange=${write}
         autocapitalize="none" error=${trouble || null} />
       <div class="buttons">

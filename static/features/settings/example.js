@@ -15,9 +15,15 @@ export function Example() {
   return html`<section class="settings-part" aria-labelledby="settings-example">
     <h2 id="settings-example">${t('settings.example')}</h2>
     <p class="soft">${t(count ? 'settings.example_on' : 'settings.example_off')}</p>
-    <div class="buttons">${count
-      ? html`<button type="button" class="button" disabled=${busy} onClick=${() => act(take)}>${t('settings.example_away')}</button>`
-      : html`<button type="button" class="button" disabled=${busy || count === null} onClick=${() => act(show)}>${t('settings.example_show')}</button>`}</div>
+    <div class="buttons">${
+      count
+        ? html`<button type="button" class="button" disabled=${busy} onClick=${() => act(take)}>
+          ${t('settings.example_away')}
+        </button>`
+        : html`<button type="button" class="button" disabled=${busy || count === null} onClick=${() => act(show)}>
+          ${t('settings.example_show')}
+        </button>`
+    }</div>
   </section>`;
 }
 

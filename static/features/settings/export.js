@@ -14,17 +14,24 @@ export function Export() {
   const [busy, setBusy] = useState(false);
   const take = async () => {
     setBusy(true);
-    await run(exported).then(download, (error) => { showToast(accountErrorText(error)); });
+    await run(exported).then(download, (error) => {
+      showToast(accountErrorText(error));
+    });
     setBusy(false);
   };
-  return form || html`<div class="buttons">
+  return (
+    form ||
+    html`<div class="buttons">
     <button type="button" class="button" disabled=${busy} onClick=${take}>${t('settings.export')}</button>
-  </div>`;
+  </div>`
+  );
 }
 
 /** @param {{ name: string, file: Blob }} copy */
 function download({ name, file }) {
   const href = URL.createObjectURL(file);
   Object.assign(document.createElement('a'), { href, download: name }).click();
-  setTimeout(() => { URL.revokeObjectURL(href); }, KEPT_MS);
+  setTimeout(() => {
+    URL.revokeObjectURL(href);
+  }, KEPT_MS);
 }

@@ -8,6 +8,12 @@ export function Install() {
   return html`<section class="settings-part" aria-labelledby="settings-install">
     <h2 id="settings-install">${t('install.title')}</h2>
     <p class="soft">${t(`install.${way}`)}</p>
-    ${way === 'ask' && html`<div class="buttons"><button type="button" class="button" onClick=${install}>${t('install.put')}</button></div>`}
+    ${
+      way === 'ask' &&
+      html`<div class="buttons">
+    <button type="button" class="button" onClick=${install}>${t('install.put')}
+    </button>
+    </div>`
+    }
   </section>`;
 }

@@ -25,12 +25,15 @@ export async function saveSettings(fields) {
 
 /** @param {string} field @returns {(value: unknown) => void} */
 export function setter(field) {
-  return (value) => { saveSettings({ [field]: value }); };
+  return (value) => {
+    saveSettings({ [field]: value });
+  };
 }
 
 /** @param {string[]} fields */
 function forget(fields) {
-  if (fields.length) said.value = Object.fromEntries(Object.entries(said.value).filter(([field]) => !fields.includes(field)));
+  if (fields.length)
+    said.value = Object.fromEntries(Object.entries(said.value).filter(([field]) => !fields.includes(field)));
 }
 
 effect(() => {

@@ -16,21 +16,40 @@ export function PairingJoin({ secret }) {
   const [device, setDevice] = useState(guessDeviceName());
   const [trouble, setTrouble] = useState('');
   // It is good for one phone; the history need not keep it.
-  useEffect(() => { history.replaceState(null, '', '#/settings'); }, []);
+  useEffect(() => {
+    history.replaceState(null, '', '#/settings');
+  }, []);
   useEffect(() => {
     if (!claimed) return undefined;
-    const timer = setInterval(() => finish(claimed.claim, (why) => { clearInterval(timer); setTrouble(why); }), ASK_EVERY_MS);
+    const timer = setInterval(
+      () =>
+        finish(claimed.claim, (why) => {
+          clearInterval(timer);
+          setTrouble(why);
+        }),
+      ASK_EVERY_MS,
+    );
     return () => clearInterval(timer);
   }, [claimed]);
-  const claim = () => claimPairing(secret, device).then(setClaimed, (error) => { setTrouble(accountErrorText(error)); });
+  const claim = () =>
+    claimPairing(secret, device).then(setClaimed, (error) => {
+      setTrouble(accountErrorText(error));
+    });
   return html`<section class="settings-part" aria-labelledby="settings-join">
     <h2 id="settings-join">${t('settings.join')}</h2>
     ${trouble && html`<p class="warm" role="status">${trouble}</p>`}
-    ${claimed
-      ? html`<p class="soft">${t('settings.join_code')}</p><p class="pair-number figure" role="status">${claimed.code}</p>`
-      : html`<p class="soft">${t('settings.join_note')}</p>
-        <${TextField} label=${t('settings.device_name')} value=${device} onChange=${(/** @type {string | null} */ value) => setDevice(value ?? '')} maxLength=${40} />
-        <div class="buttons"><button type="button" class="button" onClick=${claim}>${t('settings.join_ask')}</button></div>`}
+    ${
+      claimed
+        ? html`<p class="soft">${t('settings.join_code')}
+        </p>
+        <p class="pair-number figure" role="status">${claimed.code}
+        </p>`
+        : html`<p class="soft">${t('settings.join_note')}</p>
+        <${TextField} label=${t('settings.device_name')} value=${device}
+            onChange=${(/** @type {string | null} */ value) => setDevice(value ?? '')} maxLength=${40} />
+        <div class="buttons"><button type="button" class="button" onClick=${claim}>${t('settings.join_ask')}</button>
+        </div>`
+    }
   </section>`;
 }
 
@@ -40,7 +59,10 @@ async function finish(claim, onEnd) {
     const where = await finishPairing(claim);
     if (where === 'waiting') return;
     onEnd('');
-    if (where === 'beside') { location.reload(); return; }
+    if (where === 'beside') {
+      location.reload();
+      return;
+    }
     showToast(t('settings.join_in'));
     navigate('/settings', { replace: true });
   } catch (error) {

@@ -16,43 +16,71 @@ export function PairingOffer() {
   const [offer, setOffer] = useState(/** @type {Shown | null} */ (null));
   const [trouble, setTrouble] = useState('');
   const { run, form } = useConfirmation();
-  const begin = () => run(offerPairing).then((made) => {
-    setTrouble('');
-    // An image of the page's own: the policy lets no markup in.
-    setOffer({ ...made, image: URL.createObjectURL(new Blob([made.svg], { type: 'image/svg+xml' })) });
-  }, (error) => { setTrouble(accountErrorText(error)); });
-  const end = (/** @type {string} */ why) => { setOffer(null); setTrouble(why); };
+  const begin = () =>
+    run(offerPairing).then(
+      (made) => {
+        setTrouble('');
+        // An image of the page's own: the policy lets no markup in.
+        setOffer({ ...made, image: URL.createObjectURL(new Blob([made.svg], { type: 'image/svg+xml' })) });
+      },
+      (error) => {
+        setTrouble(accountErrorText(error));
+      },
+    );
+  const end = (/** @type {string} */ why) => {
+    setOffer(null);
+    setTrouble(why);
+  };
   return html`<h3>${t('settings.pair')}</h3>
     ${trouble && html`<p class="warm" role="status">${trouble}</p>`}
     ${form}
-    ${offer
-      ? html`<${Offered} key=${offer.id} offer=${offer} run=${run} onEnd=${end} />`
-      : !form && html`<div class="buttons"><button type="button" class="button" onClick=${begin}>${t(trouble ? 'settings.pair_again' : 'settings.pair')}</button></div>`}`;
+    ${
+      offer
+        ? html`<${Offered} key=${offer.id} offer=${offer} run=${run} onEnd=${end} />`
+        : !form &&
+          html`<div class="buttons">
+          <button type="button" class="button" onClick=${begin}>${t(trouble ? 'settings.pair_again' : 'settings.pair')}
+          </button>
+          </div>`
+    }`;
 }
 
 /** @param {{ offer: Shown, run: (act: () => Promise<void>) => Promise<void>, onEnd: (why: string) => void }} props */
 function Offered({ offer, run, onEnd }) {
   const [pairing, setPairing] = useState(/** @type {Pairing | null} */ (null));
   useEffect(() => {
-    const look = () => getPairing(offer.id).then(setPairing, (error) => {
-      if (error.code !== 'no_network') onEnd(accountErrorText(error));
-    });
+    const look = () =>
+      getPairing(offer.id).then(setPairing, (error) => {
+        if (error.code !== 'no_network') onEnd(accountErrorText(error));
+      });
     const timer = setInterval(look, LOOK_EVERY_MS);
-    return () => { clearInterval(timer); URL.revokeObjectURL(offer.image); };
+    return () => {
+      clearInterval(timer);
+      URL.revokeObjectURL(offer.image);
+    };
   }, [offer.id]);
   const stop = () => cancelPairing(offer.id).finally(() => onEnd(''));
-  const agree = (/** @type {string} */ code, /** @type {string} */ name) => run(() => approvePairing(offer.id, code)).then(
-    () => { showToast(t('settings.pair_done', { name })); onEnd(''); }, (error) => onEnd(accountErrorText(error)));
-  if (pairing?.code) return html`<${Compare} code=${pairing.code} name=${deviceText(pairing.name)} onAgree=${agree} onStop=${stop} />`;
+  const agree = (/** @type {string} */ code, /** @type {string} */ name) =>
+    run(() => approvePairing(offer.id, code)).then(
+      () => {
+        showToast(t('settings.pair_done', { name }));
+        onEnd('');
+      },
+      (error) => onEnd(accountErrorText(error)),
+    );
+  if (pairing?.code)
+    return html`<${Compare} code=${pairing.code} name=${deviceText(pairing.name)} onAgree=${agree} onStop=${stop} />`;
   return html`<p class="soft">${t('settings.pair_note')}</p>
     ${!offer.reachable && html`<p class="warm">${t('settings.pair_unreachable')}</p>`}
     <img class="pair-code" src=${offer.image} alt=${t('settings.pair_image')} />
-    <div class="buttons"><button type="button" class="button plain" onClick=${stop}>${t('settings.pair_stop')}</button></div>`;
+    <div class="buttons"><button type="button" class="button plain" onClick=${stop}>${t('settings.pair_stop')}</button>
+    </div>`;
 }
 
 /** @param {{ code: string, name: string, onAgree: (code: string, name: string) => void, onStop: () => void }} props */
 function Compare({ code, name, onAgree, onStop }) {
-  return html`<div role="status"><p>${t('settings.pair_waits', { name })}</p><p>${t('settings.pair_code', { code })}</p></div>
+  return html`<div role="status"><p>${t('settings.pair_waits', { name })}</p><p>${t('settings.pair_code', { code })}</p>
+  </div>
     <div class="buttons">
       <button type="button" class="button" onClick=${() => onAgree(code, name)}>${t('settings.pair_agree')}</button>
       <button type="button" class="button plain" onClick=${onStop}>${t('settings.pair_stop')}</button>

@@ -7,7 +7,10 @@ import { guessDeviceName } from './device_name.js';
 import { PasswordField } from './password_field.js';
 import { accountErrorText } from './account_error_text.js';
 
-/** @param {{ name: string, isSet: boolean, onSet: () => void }} props isSet: there is one already, which has to be shown first */
+/**
+ * @param {{ name: string, isSet: boolean, onSet: () => void }} props isSet: there is one already, which has to be
+ *   shown first
+ */
 export function Passphrase({ name, isSet, onSet }) {
   const [current, setCurrent] = useState('');
   const [fresh, setFresh] = useState('');
@@ -18,23 +21,38 @@ export function Passphrase({ name, isSet, onSet }) {
     event.preventDefault();
     setBusy(true);
     setWrong(false);
-    await changePassphrase(current, fresh, guessDeviceName()).then(() => {
-      showToast(t('settings.passphrase_changed'));
-      for (const set of [setCurrent, setFresh, setTrouble]) set('');
-      onSet();
-    }, (error) => {
-      const isWrong = error instanceof AccountError && error.code === 'wrong';
-      setWrong(isWrong);
-      setTrouble(isWrong ? '' : accountErrorText(error));
-    }).finally(() => setBusy(false));
+    await changePassphrase(current, fresh, guessDeviceName())
+      .then(
+        () => {
+          showToast(t('settings.passphrase_changed'));
+          for (const set of [setCurrent, setFresh, setTrouble]) set('');
+          onSet();
+        },
+        (error) => {
+          const isWrong = error instanceof AccountError && error.code === 'wrong';
+          setWrong(isWrong);
+          setTrouble(isWrong ? '' : accountErrorText(error));
+        },
+      )
+      .finally(() => setBusy(false));
   };
   return html`<details><summary>${t(isSet ? 'settings.passphrase_change' : 'settings.passphrase_first')}</summary>
     <form onSubmit=${send}>
       <input type="text" autocomplete="username" value=${name} readonly hidden />
       <p class="soft small">${t('settings.passphrase_note')}</p>
-      ${isSet && html`<${PasswordField} label=${t('settings.passphrase_current')} value=${current} onChange=${setCurrent} autocomplete="current-password" error=${wrong ? t('settings.passphrase_wrong') : null} />`}
-      <${PasswordField} label=${t('settings.passphrase_new')} value=${fresh} onChange=${setFresh} autocomplete="new-password" error=${trouble || null} />
-      <div class="buttons"><button type="submit" class="button" disabled=${busy || !fresh || (isSet && !current)}>${t('settings.passphrase_set')}</button></div>
+      ${
+        isSet &&
+        html`<${PasswordField} label=${t('settings.passphrase_current')} value=${current}
+          onChange=${setCurrent} autocomplete="current-password"
+          error=${wrong ? t('settings.passphrase_wrong') : null} />`
+      }
+      <${PasswordField} label=${t('settings.passphrase_new')} value=${fresh} onChange=${setFresh}
+          autocomplete="new-password" error=${trouble || null} />
+      <div class="buttons">
+      <button type="submit" class="button" disabled=${busy || !fresh || (isSet && !current)}>
+        ${t('settings.passphrase_set')}
+      </button>
+      </div>
     </form>
   </details>`;
 }

@@ -20,10 +20,19 @@ export function Preferences() {
   const fields = ownerSettings();
   return html`<section class="settings-part" aria-labelledby="settings-house">
     <h2 id="settings-house">${t('settings.house')}</h2>
-    ${/** @type {const} */ (['temperature_unit', 'volume_unit']).map((name) => html`<${Choice} key=${name} label=${t(`field.${name}`)} options=${optionsOf(name)} value=${fields[name]} onChange=${setter(name)} />`)}
-    <${SearchSelect} label=${t('field.currency')} items=${currencyItems()} value=${fields['currency']} placeholder=${t('settings.not_said')} onChange=${setter('currency')} />
-    <${SelectField} label=${t('field.drink_country')} options=${optionsOf('drink_country')} value=${fields['drink_country']} none=${t('settings.not_said')} onChange=${setter('drink_country')} note=${t('settings.drink_note')} />
-    <${SelectField} label=${t('field.market')} options=${optionsOf('market')} value=${fields['market']} none=${t('settings.not_said')} onChange=${setter('market')} note=${t('settings.market_note')} />
+    ${
+      /** @type {const} */ (['temperature_unit', 'volume_unit']).map(
+        (name) => html`<${Choice} key=${name}
+        label=${t(`field.${name}`)} options=${optionsOf(name)} value=${fields[name]} onChange=${setter(name)} />`,
+      )
+    }
+    <${SearchSelect} label=${t('field.currency')} items=${currencyItems()} value=${fields['currency']}
+        placeholder=${t('settings.not_said')} onChange=${setter('currency')} />
+    <${SelectField} label=${t('field.drink_country')} options=${optionsOf('drink_country')}
+        value=${fields['drink_country']} none=${t('settings.not_said')} onChange=${setter('drink_country')}
+        note=${t('settings.drink_note')} />
+    <${SelectField} label=${t('field.market')} options=${optionsOf('market')} value=${fields['market']}
+        none=${t('settings.not_said')} onChange=${setter('market')} note=${t('settings.market_note')} />
   </section>`;
 }
 
@@ -31,8 +40,10 @@ export function Appearance() {
   const { language, light } = ownerSettings();
   return html`<section class="settings-part" aria-labelledby="settings-look">
     <h2 id="settings-look">${t('settings.look')}</h2>
-    <${Choice} label=${t('field.light')} options=${optionsOf('light')} value=${light ?? 'auto'} onChange=${changeTheme} />
-    <${SelectField} label=${t('field.language')} options=${optionsOf('language')} value=${language} none=${t('settings.language_auto')} onChange=${changeLanguage} />
+    <${Choice} label=${t('field.light')} options=${optionsOf('light')} value=${light ?? 'auto'}
+        onChange=${changeTheme} />
+    <${SelectField} label=${t('field.language')} options=${optionsOf('language')} value=${language}
+        none=${t('settings.language_auto')} onChange=${changeLanguage} />
   </section>`;
 }
 

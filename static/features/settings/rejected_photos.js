@@ -12,21 +12,29 @@ export function RejectedPhotos() {
   if (!refused.length) return null;
   return html`<h3 class="warm">${t('settings.photos_refused')}</h3>
     <p class="soft small">${t('settings.photos_refused_note')}</p>
-    <ul class="ruled refused">${refused.map(({ id, code, taken, place }) => html`<li key=${id}>
+    <ul class="ruled refused">${refused.map(
+      ({ id, code, taken, place }) => html`<li key=${id}>
       <span class="name">${taken}</span>
-      <p class="field-error">${t(hasMessage(`settings.photo_${code}`) ? `settings.photo_${code}` : 'settings.photo_not_taken')}</p>
+      <p class="field-error">
+        ${t(hasMessage(`settings.photo_${code}`) ? `settings.photo_${code}` : 'settings.photo_not_taken')}
+      </p>
       <div class="buttons"><a class="button" href=${place}>${t('settings.photo_show')}</a></div>
-    </li>`)}</ul>`;
+    </li>`,
+    )}</ul>`;
 }
 
 /** @returns {Promise<RejectedPhoto[]>} */
 async function refusedPhotos() {
   const { refused } = await photoQueue();
-  return Promise.all(refused.map(async ({ id, errors }) => {
-    const { taken_at, tasting, bottle } = (await record('photo', id))?.fields ?? {};
-    return {
-      id, code: Object.values(errors)[0]?.[0]?.code ?? '', taken: taken_at ? date(taken_at) : '',
-      place: tasting ? `#/book/${tasting}` : `#/book/bottle/${bottle}`,
-    };
-  }));
+  return Promise.all(
+    refused.map(async ({ id, errors }) => {
+      const { taken_at, tasting, bottle } = (await record('photo', id))?.fields ?? {};
+      return {
+        id,
+        code: Object.values(errors)[0]?.[0]?.code ?? '',
+        taken: taken_at ? date(taken_at) : '',
+        place: tasting ? `#/book/${tasting}` : `#/book/bottle/${bottle}`,
+      };
+    }),
+  );
 }

@@ -25,7 +25,13 @@ function RefusedEntry({ refused }) {
   const name = useMemo(() => liveSignal(() => nameOf(kind, id), ''), [kind, id]).value;
   return html`<li>
     <span class="name">${name}</span>
-    ${Object.entries(errors).flatMap(([field, faults]) => faults.map((fault) => html`<p class="field-error">${faultWords(field, fault)}</p>`))}
+    ${Object.entries(errors).flatMap(([field, faults]) =>
+      faults.map(
+        (fault) => html`<p class="field-error">
+      ${faultWords(field, fault)}
+    </p>`,
+      ),
+    )}
     <div class="buttons">
       <a class="button" href=${placeOf(kind, id)}>${t('settings.mend')}</a>
       <button type="button" class="button plain" onClick=${() => leaveOut(refused)}>${t('settings.leave_out')}</button>
@@ -36,7 +42,8 @@ function RefusedEntry({ refused }) {
 /** @param {string} field @param {Fault} fault */
 function faultWords(field, { code, bound }) {
   // Ungrouped: the bound of a vintage is a year.
-  const said = bound === undefined ? {} : { bound: new Intl.NumberFormat(locale(), { useGrouping: false }).format(bound) };
+  const said =
+    bound === undefined ? {} : { bound: new Intl.NumberFormat(locale(), { useGrouping: false }).format(bound) };
   const reason = t(`error.${code}`, said);
   // What is said of the record as a whole has no field to name.
   return field === 'record' ? reason : t('settings.refused_reason', { field: fieldWords(field), reason });
@@ -44,7 +51,9 @@ function faultWords(field, { code, bound }) {
 
 /** Scales are fields too, and their names stand among the scales. @param {string} field */
 function fieldWords(field) {
-  const found = ['field', 'scale'].map((group) => `${group}.${field.replace('just_right_', '')}`).find((key) => t(key) !== key);
+  const found = ['field', 'scale']
+    .map((group) => `${group}.${field.replace('just_right_', '')}`)
+    .find((key) => t(key) !== key);
   return found ? t(found) : field;
 }
 
@@ -65,12 +74,21 @@ function placeOf(kind, id) {
   return kind === 'settings' ? '#/settings' : '#/book';
 }
 
-/** Takes the values at fault out of the record, so that the rest can go up; they come back with one tap. @param {RefusedRecord} refused */
+/**
+ * Takes the values at fault out of the record, so that the rest can go up; they come back with one tap.
+ * @param {RefusedRecord} refused
+ */
 async function leaveOut({ kind, id, errors }) {
   const held = /** @type {Row} */ (await record(kind, id)).fields;
   const fields = Object.keys(errors).filter((field) => field in held);
   await save(kind, id, Object.fromEntries(fields.map((field) => [field, null])));
-  showToast(t('settings.left_out'), () => { putBack(kind, id, fields.map((field) => [field, held[field]])); });
+  showToast(t('settings.left_out'), () => {
+    putBack(
+      kind,
+      id,
+      fields.map((field) => [field, held[field]]),
+    );
+  });
 }
 
 /** The check on the phone may refuse what an older edition let in: then the safe is not asked again either. */

@@ -14,12 +14,27 @@ import { ShoppingDefaults } from './shopping_defaults.js';
 
 /** @param {{ path: string[] }} props */
 export function Screen({ path: [page, secret] }) {
-  // What the server says of the owner comes a moment later and would push away what one is reading; whoever comes to sign in finds it first.
+  // What the server says of the owner comes a moment later and would push away what one is reading; whoever comes to
+  // sign in finds it first.
   const [isAsked] = useState(() => syncStatus.peek().phase === 'signin');
   const account = page === 'devices' ? 'first' : isAsked ? 'second' : 'last';
-  if (page === 'join' && secret) return html`<${Page} title=${t('settings.title')}><${PairingJoin} secret=${secret} /><//>`;
+  if (page === 'join' && secret)
+    return html`<${Page} title=${t('settings.title')}><${PairingJoin} secret=${secret} /><//>`;
   return html`<${Page} title=${t('settings.title')}>
     ${page === 'erased' && html`<p class="warm book-erased" role="status">${t('settings.erased')}</p>`}
-    <div class="columns">${account === 'first' && html`<${Account} />`}<${StorageStatus} />${account === 'second' && html`<${Account} />`}<${Example} /><${ShoppingDefaults} /><${Preferences} /><${Appearance} />${account === 'last' && html`<${Account} />`}<${Install} /><${ExportSection} /><${Cautions} /><${About} /></div>
+    <div class="columns">
+      ${account === 'first' && html`<${Account} />`}
+      <${StorageStatus} />
+      ${account === 'second' && html`<${Account} />`}
+      <${Example} />
+      <${ShoppingDefaults} />
+      <${Preferences} />
+      <${Appearance} />
+      ${account === 'last' && html`<${Account} />`}
+      <${Install} />
+      <${ExportSection} />
+      <${Cautions} />
+      <${About} />
+    </div>
   <//>`;
 }

@@ -16,12 +16,21 @@ export function ShoppingDefaults() {
   return html`<section class="settings-part" aria-labelledby="settings-wanted">
     <h2 id="settings-wanted">${t('settings.wanted')}</h2>
     <div class="field">
-      <div class="line-head"><span class="label">${t('settings.wanted_abv')}</span><span class="figure">${rangeWords(low, high)}</span></div>
-      <${RangeSlider} ...${ABV} low=${onLine(low)} high=${onLine(high)} lowLabel=${t('settings.wanted_low')} highLabel=${t('settings.wanted_high')} said=${abv}
-        onChange=${(/** @type {number | null} */ from, /** @type {number | null} */ to) => { saveSettings({ wanted_abv_low: from, wanted_abv_high: to }); }} />
+      <div class="line-head">
+      <span class="label">${t('settings.wanted_abv')}
+      </span>
+      <span class="figure">${rangeWords(low, high)}
+      </span>
+      </div>
+      <${RangeSlider} ...${ABV} low=${onLine(low)} high=${onLine(high)} lowLabel=${t('settings.wanted_low')}
+          highLabel=${t('settings.wanted_high')} said=${abv}
+        onChange=${(/** @type {number | null} */ from, /** @type {number | null} */ to) => {
+          saveSettings({ wanted_abv_low: from, wanted_abv_high: to });
+        }} />
       <p class="field-note">${t('settings.wanted_note')}</p>
     </div>
-    <${NumberField} label=${t('field.budget')} unit=${currencySign(currency)} min=${0} value=${budget} onChange=${setter('budget')} />
+    <${NumberField} label=${t('field.budget')} unit=${currencySign(currency)} min=${0} value=${budget}
+        onChange=${setter('budget')} />
     <${Measured} label=${t('field.room_c')} field="room_c" unit=${temperatureUnit()} bounds=${ROOM_C} />
     <${Measured} label=${t('settings.pour')} field="pour_ml" unit=${volumeUnit()} bounds=${POUR_ML} />
   </section>`;
@@ -34,12 +43,16 @@ function onLine(value) {
 
 /**
  * A number kept in the book's unit and shown in the owner's.
- * @param {{ label: string, field: string, unit: import('../../domain/units.js').Unit, bounds: { min: number, max: number } }} props
+ * @param {{ label: string, field: string, unit: import('../../domain/units.js').Unit, bounds: { min: number, max:
+ *   number } }} props
  */
 function Measured({ label, field, unit, bounds }) {
   const value = ownerSettings()[field];
-  const write = (/** @type {number | null} */ shown) => { saveSettings({ [field]: shown === null ? null : unit.kept(shown) }); };
-  return html`<${NumberField} key=${unit.unit} label=${label} unit=${unit.unit} min=${Math.ceil(unit.shown(bounds.min))} max=${Math.floor(unit.shown(bounds.max))}
+  const write = (/** @type {number | null} */ shown) => {
+    saveSettings({ [field]: shown === null ? null : unit.kept(shown) });
+  };
+  return html`<${NumberField} key=${unit.unit} label=${label} unit=${unit.unit} min=${Math.ceil(unit.shown(bounds.min))}
+      max=${Math.floor(unit.shown(bounds.max))}
     value=${typeof value === 'number' ? unit.shown(value) : null} onChange=${write} />`;
 }
 

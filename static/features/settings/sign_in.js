@@ -17,16 +17,30 @@ export function SignIn({ name: known, onIn }) {
   const send = async (/** @type {Event} */ event) => {
     event.preventDefault();
     setBusy(true);
-    await signIn(name, passphrase, device).then(
-      (where) => { if (where === 'beside') location.reload(); else onIn(); },
-      (error) => { setTrouble(accountErrorText(error)); },
-    ).finally(() => setBusy(false));
+    await signIn(name, passphrase, device)
+      .then(
+        (where) => {
+          if (where === 'beside') location.reload();
+          else onIn();
+        },
+        (error) => {
+          setTrouble(accountErrorText(error));
+        },
+      )
+      .finally(() => setBusy(false));
   };
-  const kept = (/** @type {(value: string) => void} */ set) => (/** @type {string | null} */ value) => { set(value ?? ''); };
+  const kept = (/** @type {(value: string) => void} */ set) => (/** @type {string | null} */ value) => {
+    set(value ?? '');
+  };
   return html`<form onSubmit=${send}>
-    <${TextField} label=${t('settings.sign_in_name')} value=${name} onChange=${kept(setName)} autocomplete="username" autocapitalize="none" />
-    <${PasswordField} label=${t('settings.passphrase')} value=${passphrase} onChange=${setPassphrase} autocomplete="current-password" error=${trouble || null} />
+    <${TextField} label=${t('settings.sign_in_name')} value=${name} onChange=${kept(setName)} autocomplete="username"
+        autocapitalize="none" />
+    <${PasswordField} label=${t('settings.passphrase')} value=${passphrase} onChange=${setPassphrase}
+        autocomplete="current-password" error=${trouble || null} />
     <${TextField} label=${t('settings.device_name')} value=${device} onChange=${kept(setDevice)} maxLength=${40} />
-    <div class="buttons"><button type="submit" class="button" disabled=${busy || !name || !passphrase}>${t('settings.sign_in')}</button></div>
+    <div class="buttons">
+    <button type="submit" class="button" disabled=${busy || !name || !passphrase}>${t('settings.sign_in')}
+    </button>
+    </div>
   </form>`;
 }

@@ -1,4 +1,5 @@
-// What is where, truthfully: on this phone, in the safe, promised by the browser or not, and what the safe would not take.
+// What is where, truthfully: on this phone, in the safe, promised by the browser or not, and what the safe would not
+// take.
 import { html, useMemo } from '../../lib/ui.js';
 import { countTastings, liveSignal } from '../../store/queries.js';
 import { requestPersistence, storageState } from '../../store/persistence.js';
@@ -18,14 +19,29 @@ export function StorageStatus() {
     <p class="soft phase" role="status">${t(`settings.phase_${phase}`)}</p>
     <dl class="ledger-lines">
       <${StatusRow} name=${t('settings.on_phone')} figure=${t('settings.on_phone_figure', { count: tastings })} />
-      <${StatusRow} name=${t('settings.unsent')} figure=${waiting ? t('settings.unsent_figure', { count: waiting }) : t('settings.unsent_none')} />
-      ${progress
-        ? html`<${StatusRow} name=${t('settings.progress_of')} figure=${t('settings.progress', progress)}>${progress.total ? html`<progress class="how-far" max=${progress.total} value=${progress.done} aria-label=${t('settings.progress_of')}></progress>` : null}<//>`
-        : html`<${StatusRow} name=${t('settings.last_synced')} figure=${lastSynced ? `${date(lastSynced)}, ${time(lastSynced)}` : t('settings.never_synced')} />`}
+      <${StatusRow} name=${t('settings.unsent')}
+          figure=${waiting ? t('settings.unsent_figure', { count: waiting }) : t('settings.unsent_none')} />
+      ${
+        progress
+          ? html`<${StatusRow} name=${t('settings.progress_of')} figure=${t('settings.progress', progress)}>
+            ${
+              progress.total
+                ? html`<progress class="how-far" max=${progress.total} value=${progress.done}
+                aria-label=${t('settings.progress_of')}>
+          </progress>`
+                : null
+            }
+          <//>`
+          : html`<${StatusRow} name=${t('settings.last_synced')}
+              figure=${lastSynced ? `${date(lastSynced)}, ${time(lastSynced)}` : t('settings.never_synced')} />`
+      }
       <${StatusRow} name=${t('settings.storage')} figure=${t(`settings.storage_${promise()}`)} />
     </dl>
     ${promise() !== 'promised' && html`<${StorageNote} />`}
-    <div class="buttons"><button type="button" class="button" disabled=${phase === 'syncing'} onClick=${copyNow}>${t('settings.sync_now')}</button></div>
+    <div class="buttons">
+    <button type="button" class="button" disabled=${phase === 'syncing'} onClick=${copyNow}>${t('settings.sync_now')}
+    </button>
+    </div>
     <${RejectedRecords} refused=${refused} />
     <${RejectedPhotos} />
   </section>`;
@@ -48,7 +64,7 @@ function StorageNote() {
 }
 
 async function askAgain() {
-  showToast(t(await requestPersistence() ? 'settings.storage_yes' : 'settings.storage_no'));
+  showToast(t((await requestPersistence()) ? 'settings.storage_yes' : 'settings.storage_no'));
 }
 
 async function copyNow() {

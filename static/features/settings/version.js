@@ -1,4 +1,5 @@
-// The edition of this client and the works it is built on. Tests hold both to pyproject.toml and to vendor/vendored.json, which phones do not load.
+// The edition of this client and the works it is built on. Tests hold both to pyproject.toml and to
+// vendor/vendored.json, which phones do not load.
 export const version = '0.1.0';
 
 export const credits = [

@@ -32,10 +32,23 @@ export function Screen() {
   const [importOpen, setImportOpen] = useState(false);
   const { picks, asked } = shelf.value;
   return html`<${Page} title=${t('app.room_shelf')}>
-    <${AskMarket} />${asked && (picks.length ? html`<${Standing} openNarrow=${() => setNarrowOpen(true)} />` : html`<${Empty} /><${StockList} />`)}
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${openAddSheet}>${t('shelf.add')}</button><button type="button" class="button" onClick=${() => setImportOpen(true)}>${t('shelf.import_open')}</button></div>
+    <${AskMarket} />
+      ${
+        asked &&
+        (picks.length
+          ? html`<${Standing} openNarrow=${() => setNarrowOpen(true)} />`
+          : html`<${Empty} />
+        <${StockList} />`)
+      }
+    <div class="at-thumb">
+    <button type="button" class="button primary" onClick=${openAddSheet}>${t('shelf.add')}
+    </button>
+    <button type="button" class="button" onClick=${() => setImportOpen(true)}>${t('shelf.import_open')}
+    </button>
+    </div>
     <${AddSheet} /><${LazySheet} door=${sheetLoaders.detail} open=${openedId.value !== null} />
-    <${LazySheet} door=${sheetLoaders.narrow} open=${narrowOpen} onClose=${() => setNarrowOpen(false)} /><${LazySheet} door=${sheetLoaders.list} open=${importOpen} onClose=${() => setImportOpen(false)} />
+    <${LazySheet} door=${sheetLoaders.narrow} open=${narrowOpen} onClose=${() => setNarrowOpen(false)} />
+      <${LazySheet} door=${sheetLoaders.list} open=${importOpen} onClose=${() => setImportOpen(false)} />
   <//>`;
 }
 
@@ -45,23 +58,54 @@ function Empty() {
 
 /** @param {{ openNarrow: () => void }} props */
 function Standing({ openNarrow }) {
-  return useProgressiveList(() => [
-    html`<${TopThree} /><${HowWellKnown} />`,
-    html`<${AbvFilter} onNumbers=${openNarrow} />`,
-    html`<${Ordered} openNarrow=${openNarrow} />`,
-  ], [], { first: 1 });
+  return useProgressiveList(
+    () => [
+      html`<${TopThree} /><${HowWellKnown} />`,
+      html`<${AbvFilter} onNumbers=${openNarrow} />`,
+      html`<${Ordered} openNarrow=${openNarrow} />`,
+    ],
+    [],
+    { first: 1 },
+  );
 }
 
 /** @param {{ openNarrow: () => void }} props */
 function Ordered({ openNarrow }) {
   const { looking, outside, hidden, bought, passed } = visibleRows.value;
   const numberless = looking.filter(lacksAbv).length;
-  return html`<div class="shelf-head"><p class="soft small">${t('shelf.count', { count: looking.length + outside.length })}</p><button type="button" class="button plain" onClick=${openNarrow}>${t('shelf.ordered_by', { order: t(`shelf.order_${sortKey.value}`) })}</button></div>
-    ${hidden > 0 && html`<p class="shelf-hidden small"><span>${t('shelf.hidden', { count: hidden })}</span>${isFiltered(filters.value) && html`<button type="button" class="button plain" onClick=${() => { filters.value = NO_FILTERS; }}>${t('shelf.narrow_clear')}</button>`}</p>`}
-    ${(preferred.value.low ?? preferred.value.high) !== null && numberless > 0 && html`<p class="soft small numberless">${t('shelf.numberless', { count: numberless })}</p>`}
+  return html`<div class="shelf-head">
+  <p class="soft small">${t('shelf.count', { count: looking.length + outside.length })}
+  </p>
+  <button type="button" class="button plain" onClick=${openNarrow}>
+    ${t('shelf.ordered_by', { order: t(`shelf.order_${sortKey.value}`) })}
+  </button>
+  </div>
+    ${
+      hidden > 0 &&
+      html`<p class="shelf-hidden small"><span>${t('shelf.hidden', { count: hidden })}</span>${
+        isFiltered(filters.value) &&
+        html`<button type="button" class="button plain" onClick=${() => {
+          filters.value = NO_FILTERS;
+        }}>${t('shelf.narrow_clear')}</button>`
+      }</p>`
+    }
+    ${
+      (preferred.value.low ?? preferred.value.high) !== null &&
+      numberless > 0 &&
+      html`<p class="soft small numberless">
+      ${t('shelf.numberless', { count: numberless })}
+    </p>`
+    }
     <${Rows} rows=${looking} label=${t('app.room_shelf')} />
-    ${looking.length === 0 && html`<p class="empty voice">${t(outside.length ? 'shelf.all_outside' : hidden ? 'shelf.all_hidden' : 'shelf.all_done')}</p>`}
-    <${Fold} words=${strict.value ? 'shelf.perhaps_outside_fold' : 'shelf.outside_fold'} rows=${outside}><${Rows} rows=${outside} label=${t('shelf.outside')} /><//>
+    ${
+      looking.length === 0 &&
+      html`<p class="empty voice">
+      ${t(outside.length ? 'shelf.all_outside' : hidden ? 'shelf.all_hidden' : 'shelf.all_done')}
+    </p>`
+    }
+    <${Fold} words=${strict.value ? 'shelf.perhaps_outside_fold' : 'shelf.outside_fold'} rows=${outside}>
+      <${Rows} rows=${outside} label=${t('shelf.outside')} />
+    <//>
     <${Fold} words="shelf.bought_fold" rows=${bought}><${Settled} rows=${bought} /><//>
     <${Fold} words="shelf.passed_fold" rows=${passed}><${Settled} rows=${passed} /><//>
     <${StockList} />`;
@@ -72,25 +116,48 @@ function HowWellKnown() {
   const document = palate.value;
   if (document === null) return html`<p class="notice">${t('shelf.no_palate')}</p>`;
   return document.n_rated < YOUNG_BELOW
-    ? html`<p class="notice">${document.n_rated ? t('shelf.young', { count: document.n_rated }) : t('shelf.young_none')}</p>` : null;
+    ? html`<p class="notice">${document.n_rated ? t('shelf.young', { count: document.n_rated }) : t('shelf.young_none')}
+    </p>`
+    : null;
 }
 
 /** @param {{ rows: ShelfRow[], label: string }} props */
 function Rows({ rows, label }) {
   const [shown, setShown] = useState(SHOWN);
-  const drawn = useProgressiveList(() => rows.map((row) => html`<li key=${row.pick.id}><${PickRow} row=${row} /></li>`), [rows], { most: shown, first: AT_ONCE, more: AT_ONCE });
+  const drawn = useProgressiveList(
+    () => rows.map((row) => html`<li key=${row.pick.id}><${PickRow} row=${row} /></li>`),
+    [rows],
+    { most: shown, first: AT_ONCE, more: AT_ONCE },
+  );
   return html`<ul class="picks" aria-label=${label}>${drawn}</ul>
-    ${rows.length > shown && html`<button type="button" class="button plain" onClick=${() => setShown(shown + SHOWN)}>${t('shelf.show_more', { count: rows.length - shown })}</button>`}`;
+    ${
+      rows.length > shown &&
+      html`<button type="button" class="button plain" onClick=${() => setShown(shown + SHOWN)}>
+      ${t('shelf.show_more', { count: rows.length - shown })}
+    </button>`
+    }`;
 }
 
 /** @param {{ words: string, rows: ShelfRow[], children?: unknown }} props */
 function Fold({ words: key, rows, children }) {
   if (!rows.length) return null;
-  return html`<details class="fold"><summary><span>${t(key, { count: rows.length })}</span></summary>${children}</details>`;
+  return html`<details class="fold"><summary><span>${t(key, { count: rows.length })}</span></summary>${children}
+  </details>`;
 }
 
 /** @param {{ rows: ShelfRow[] }} props */
 function Settled({ rows }) {
-  return html`<ul class="ruled">${rows.map((row) => html`<li key=${row.pick.id}><button type="button" class="row" onClick=${() => { openedId.value = row.pick.id; }}>
-    <span class="grow"><span class="name">${bottleName(row.bottle)}</span><span class="soft small">${pickLine(row)}</span></span></button></li>`)}</ul>`;
+  return html`<ul class="ruled">${rows.map(
+    (row) => html`<li key=${row.pick.id}><button type="button" class="row" onClick=${() => {
+      openedId.value = row.pick.id;
+    }}>
+    <span class="grow">
+    <span class="name">${bottleName(row.bottle)}
+    </span>
+    <span class="soft small">${pickLine(row)}
+    </span>
+    </span>
+    </button>
+    </li>`,
+  )}</ul>`;
 }

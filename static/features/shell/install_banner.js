@@ -22,9 +22,15 @@ function Offer({ way }) {
   const own = useMemo(() => liveSignal(ownTastings, []), []).value;
   // Without the one that is being written.
   const wanted = own.filter((id) => id !== openPour.value?.tasting).length >= ENOUGH_NOTES;
-  return wanted && html`<div class="notice" role="status"><span>${t(`install.${way}`)}</span>
+  return (
+    wanted &&
+    html`<div class="notice" role="status"><span>${t(`install.${way}`)}</span>
     ${way === 'ask' && html`<button type="button" class="button" onClick=${install}>${t('install.put')}</button>`}
-    <button type="button" class="button plain" onClick=${() => answered.set(true)}>${t(way === 'ask' ? 'install.not_now' : 'install.have_read')}</button></div>`;
+    <button type="button" class="button plain" onClick=${() => answered.set(true)}>
+      ${t(way === 'ask' ? 'install.not_now' : 'install.have_read')}
+    </button>
+    </div>`
+  );
 }
 
 /** @returns {Promise<string[]>} */

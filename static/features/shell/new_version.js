@@ -6,6 +6,9 @@ import { updateAvailable, applyUpdate, registerServiceWorker } from '../../pwa/a
 export { registerServiceWorker };
 
 export function NewVersion() {
-  return updateAvailable.value && html`<div class="notice" role="status"><span>${t('app.new_version')}</span>
-    <button type="button" class="button" onClick=${applyUpdate}>${t('app.take_new_version')}</button></div>`;
+  return (
+    updateAvailable.value &&
+    html`<div class="notice" role="status"><span>${t('app.new_version')}</span>
+    <button type="button" class="button" onClick=${applyUpdate}>${t('app.take_new_version')}</button></div>`
+  );
 }

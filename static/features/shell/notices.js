@@ -1,4 +1,5 @@
-// What has happened to the book itself, said on every page: a lost book and a safe set back until it is read, a tab that cannot write until it can.
+// What has happened to the book itself, said on every page: a lost book and a safe set back until it is read, a tab
+// that cannot write until it can.
 import { html } from '../../lib/ui.js';
 import { date, time } from '../../lib/format.js';
 import { t } from '../../i18n.js';
@@ -16,15 +17,32 @@ export function Notices() {
   const isLaidAside = journaled.value.length > 0 && route.value.room !== 'pour';
   return html`<${StoreNotice} state=${storeState.value} />
     ${isLaidAside && html`<${Notice} text=${t('app.laid_aside')} act=${t('pour.try_again')} onAct=${tryJournal} />`}
-    ${loss && html`<${Notice} text=${loss.unsent ? t('app.loss_unsent', { count: loss.unsent }) : t('app.loss')} act=${t('app.have_read')} onAct=${acknowledgeLoss} />`}
-    ${syncStatus.value.rewoundAt && html`<${Notice} text=${t('app.rewound')} act=${t('app.have_read')} onAct=${acknowledgeRewind} />`}
-    ${accountNews.value.length > 0 && html`<${Notice} text=${newsWords(accountNews.value)} act=${t('app.have_read')} onAct=${acknowledgeEvents} link=${t('app.news_devices')} />`}`;
+    ${
+      loss &&
+      html`<${Notice} text=${loss.unsent ? t('app.loss_unsent', { count: loss.unsent }) : t('app.loss')}
+        act=${t('app.have_read')} onAct=${acknowledgeLoss} />`
+    }
+    ${
+      syncStatus.value.rewoundAt &&
+      html`<${Notice} text=${t('app.rewound')} act=${t('app.have_read')}
+        onAct=${acknowledgeRewind} />`
+    }
+    ${
+      accountNews.value.length > 0 &&
+      html`<${Notice} text=${newsWords(accountNews.value)} act=${t('app.have_read')}
+        onAct=${acknowledgeEvents} link=${t('app.news_devices')} />`
+    }`;
 }
 
 /** @param {import('../../account/news.js').AccountEvent[]} news */
 function newsWords(news) {
-  const said = news.map(({ kind, name, at, standing }) => t(kind === 'passphrase' ? 'app.news_passphrase' : standing ? 'app.news_device' : 'app.news_device_out',
-    { name: name || t('app.news_nameless'), date: date(at), time: time(at) }));
+  const said = news.map(({ kind, name, at, standing }) =>
+    t(kind === 'passphrase' ? 'app.news_passphrase' : standing ? 'app.news_device' : 'app.news_device_out', {
+      name: name || t('app.news_nameless'),
+      date: date(at),
+      time: time(at),
+    }),
+  );
   return `${said.join(' ')} ${t('app.news_not_you')}`;
 }
 
@@ -32,10 +50,14 @@ function newsWords(news) {
 function StoreNotice({ state }) {
   if (['closed', 'ready', 'full'].includes(state)) return null;
   const reloads = state === 'outdated' || state === 'connection_lost';
-  return html`<${Notice} text=${t(`app.store_${state}`)} act=${reloads ? t('app.load_again') : null} onAct=${() => location.reload()} />`;
+  return html`<${Notice} text=${t(`app.store_${state}`)} act=${reloads ? t('app.load_again') : null}
+      onAct=${() => location.reload()} />`;
 }
 
-/** @param {{ text: string, act: string | null, onAct: () => void, link?: string }} props link: a word that leads to the devices */
+/**
+ * @param {{ text: string, act: string | null, onAct: () => void, link?: string }} props link: a word that leads to
+ *   the devices
+ */
 function Notice({ text, act, onAct, link }) {
   return html`<div class="notice warm-notice" role="alert"><span>${text}</span>
     ${link && html`<a class="button plain" href="#/settings/devices">${link}</a>`}

@@ -3,11 +3,20 @@ import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { syncStatus } from '../../sync/status.js';
 
-/** @param {{ title: string, back?: string, aside?: unknown, children?: unknown }} props back is the place that the back word leads to */
+/**
+ * @param {{ title: string, back?: string, aside?: unknown, children?: unknown }} props back is the place that the
+ *   back word leads to
+ */
 export function Page({ title, back, aside, children }) {
   return html`<main class="page" id="page">
     <header class="page-head">
-      ${back && html`<a class="button plain back" href=${`#${back}`} aria-label=${t('app.back')}><span aria-hidden="true">${'\u2190'}</span></a>`}
+      ${
+        back &&
+        html`<a class="button plain back" href=${`#${back}`} aria-label=${t('app.back')}>
+      <span aria-hidden="true">${'\u2190'}
+      </span>
+      </a>`
+      }
       <h1>${title}</h1>
       ${aside ?? html`<${SyncStatus} />`}
     </header>
@@ -19,10 +28,18 @@ export function Page({ title, back, aside, children }) {
 export function SyncStatus() {
   const { phase, notes, photos, refused, lastSynced } = syncStatus.value;
   const attention = refused.length > 0 || phase === 'signin' || phase === 'update';
-  return html`<a class=${attention ? 'state-words attention' : 'state-words'} href="#/settings">${syncStatusText(phase, notes, photos, refused.length, lastSynced !== null)}</a>`;
+  return html`<a class=${attention ? 'state-words attention' : 'state-words'} href="#/settings">
+    ${syncStatusText(phase, notes, photos, refused.length, lastSynced !== null)}
+  </a>`;
 }
 
-/** @param {string} phase @param {number} notes @param {number} photos @param {number} refused @param {boolean} met whether the whole safe has been read once */
+/**
+ * @param {string} phase
+ * @param {number} notes
+ * @param {number} photos
+ * @param {number} refused
+ * @param {boolean} met whether the whole safe has been read once
+ */
 export function syncStatusText(phase, notes, photos, refused, met) {
   if (refused) return t('app.state_refused', { count: refused });
   if (phase === 'signin') return t('app.state_signin');

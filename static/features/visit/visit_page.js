@@ -28,7 +28,13 @@ const NOTHING_YET = { row: undefined, runs: false, pours: [], bottles: new Map()
 /** @param {string} id @returns {Promise<Read>} */
 async function readAll(id) {
   const pours = await tastingsOfVisit(id);
-  return { row: await readVisit(id), runs: currentVisit(await visits(), new Date())?.id === id, pours, bottles: await bottlesByIds(pours.map((row) => row.fields['bottle'])), asked: true };
+  return {
+    row: await readVisit(id),
+    runs: currentVisit(await visits(), new Date())?.id === id,
+    pours,
+    bottles: await bottlesByIds(pours.map((row) => row.fields['bottle'])),
+    asked: true,
+  };
 }
 
 /** @param {{ path: string[] }} props */
@@ -37,31 +43,82 @@ export function VisitPage({ path }) {
   const { row, runs, pours, bottles, asked } = useMemo(() => liveSignal(() => readAll(id), NOTHING_YET), [id]).value;
   const [chosen, setChosen] = useState(/** @type {string[]} */ ([]));
   if (!asked) return html`<${Page} title=${'\u00a0'} back="/pour" aside="" />`;
-  if (!row || row.gone) return html`<${Page} title=${t('evening.visit')} back="/pour" aside=""><p class="empty voice">${t('evening.visit_missing')}</p><//>`;
+  if (!row || row.gone)
+    return html`<${Page} title=${t('evening.visit')} back="/pour" aside="">
+    <p class="empty voice">${t('evening.visit_missing')}
+    </p>
+    <//>`;
   const { name, place, on, ended_at } = row.fields;
   const covered = pours.filter(isLabelHidden);
-  const toggle = (/** @type {string} */ tasting) => setChosen(chosen.includes(tasting) ? chosen.filter((each) => each !== tasting) : [...chosen, tasting].slice(-MAX_COMPARED));
-  return html`<${Page} title=${name ?? place ?? t('pour.visit_unnamed', { on: on ? date(on) : '' })} back="/pour" aside="">
-    <p class="voice guide">${[on ? date(on) : null, place !== name ? place : null, pours.length ? t('evening.pours', { count: pours.length }) : null].filter(Boolean).join(', ')}</p>
-    <ol class="ruled visit-pours">${pours.map((pour, index) => html`<${PourRow} key=${pour.id} pour=${pour} number=${index + 1} name=${pourName(pour, bottles)} chosen=${chosen.includes(pour.id)} onChoose=${() => toggle(pour.id)} />`)}</ol>
+  const toggle = (/** @type {string} */ tasting) =>
+    setChosen(
+      chosen.includes(tasting) ? chosen.filter((each) => each !== tasting) : [...chosen, tasting].slice(-MAX_COMPARED),
+    );
+  return html`<${Page} title=${name ?? place ?? t('pour.visit_unnamed', { on: on ? date(on) : '' })} back="/pour"
+      aside="">
+    <p class="voice guide">
+      ${[
+        on ? date(on) : null,
+        place !== name ? place : null,
+        pours.length ? t('evening.pours', { count: pours.length }) : null,
+      ]
+        .filter(Boolean)
+        .join(', ')}
+    </p>
+    <ol class="ruled visit-pours">
+      ${pours.map(
+        (pour, index) => html`<${PourRow} key=${pour.id} pour=${pour} number=${index + 1}
+          name=${pourName(pour, bottles)} chosen=${chosen.includes(pour.id)} onChoose=${() => toggle(pour.id)} />`,
+      )}
+    </ol>
     ${pours.length >= MIN_COMPARED && html`<p class="field-note">${t('evening.side_note')}</p>`}
     ${covered.length > 0 && html`<${Reveal} visit=${id} covered=${covered} />`}
-    ${findHiddenRepeats(pours.filter((pour) => !isLabelHidden(pour))).map((rows) => html`<${RepeatRow} key=${rows[0]?.id} rows=${rows} name=${bottleName(bottles.get(rows[0]?.fields['bottle'])?.fields ?? {})} />`)}
+    ${findHiddenRepeats(pours.filter((pour) => !isLabelHidden(pour))).map(
+      (rows) => html`<${RepeatRow}
+        key=${rows[0]?.id} rows=${rows} name=${bottleName(bottles.get(rows[0]?.fields['bottle'])?.fields ?? {})} />`,
+    )}
     <${VisitTriangle} visit=${row.fields} />
     ${pours.length > 0 && html`<${Intake} visit=${id} />`}
     <${Ending} id=${id} ended=${Boolean(ended_at)} />
-    <div class="at-thumb">${chosen.length >= MIN_COMPARED
-      ? html`<a class="button primary" href=${`#/pour/side?of=${chosen.join(',')}`}>${t('evening.side_lay', { count: chosen.length })}</a>`
-      : html`<button type="button" class="button primary" onClick=${() => goOn(id, runs)}>${t(covered.some((pour) => !pour.fields['closed_at']) ? 'evening.next_glass' : runs ? 'evening.next_pour' : 'evening.one_more')}</button>`}</div>
+    <div class="at-thumb">${
+      chosen.length >= MIN_COMPARED
+        ? html`<a class="button primary" href=${`#/pour/side?of=${chosen.join(',')}`}>
+          ${t('evening.side_lay', { count: chosen.length })}
+        </a>`
+        : html`<button type="button" class="button primary" onClick=${() => goOn(id, runs)}>
+          ${t(
+            covered.some((pour) => !pour.fields['closed_at'])
+              ? 'evening.next_glass'
+              : runs
+                ? 'evening.next_pour'
+                : 'evening.one_more',
+          )}
+        </button>`
+    }</div>
   <//>`;
 }
 
 /** @param {{ pour: Row, number: number, name: string, chosen: boolean, onChoose: () => void }} props */
 function PourRow({ pour, number, name, chosen, onChoose }) {
   const { closed_at, tasted_at, liking, flight_mark } = pour.fields;
-  const note = [flight_mark && !isLabelHidden(pour) ? t('evening.glass', { mark: flight_mark }) : null, closed_at ? null : t('evening.open_still'), tasted_at && !flight_mark ? time(tasted_at.slice(0, 19)) : null].filter(Boolean).join(', ');
-  return html`<li class="visit-pour"><button type="button" class="choice pick-pour figure" aria-pressed=${chosen} aria-label=${t('evening.side_choose', { name })} onClick=${onChoose}>${number}</button>
-    <a class="row" href=${closed_at ? `#/book/${pour.id}` : `#/pour/${pour.id}/note`}><span class="grow"><span class="name">${name}</span><span class="soft small">${note}</span></span></a><${LikingValue} liking=${liking} /></li>`;
+  const note = [
+    flight_mark && !isLabelHidden(pour) ? t('evening.glass', { mark: flight_mark }) : null,
+    closed_at ? null : t('evening.open_still'),
+    tasted_at && !flight_mark ? time(tasted_at.slice(0, 19)) : null,
+  ]
+    .filter(Boolean)
+    .join(', ');
+  return html`<li class="visit-pour">
+  <button type="button" class="choice pick-pour figure" aria-pressed=${chosen}
+      aria-label=${t('evening.side_choose', { name })} onClick=${onChoose}>
+    ${number}
+  </button>
+    <a class="row" href=${closed_at ? `#/book/${pour.id}` : `#/pour/${pour.id}/note`}>
+    <span class="grow"><span class="name">${name}</span><span class="soft small">${note}</span>
+    </span>
+    </a>
+    <${LikingValue} liking=${liking} />
+    </li>`;
 }
 
 /** @param {{ visit: string, covered: Row[] }} props */
@@ -73,17 +130,33 @@ function Reveal({ visit, covered }) {
     await revealFlight(visit);
     return showToast(t('evening.uncovered'));
   };
-  return html`<div class="cover"><p class="field-note">${t(sure ? 'evening.uncover_open' : 'evening.uncover_note', { count: open })}</p>
-    <button type="button" class="button" onClick=${uncover}>${t(sure ? 'evening.uncover_anyway' : 'evening.uncover_all', { count: covered.length })}</button></div>`;
+  return html`<div class="cover">
+  <p class="field-note">${t(sure ? 'evening.uncover_open' : 'evening.uncover_note', { count: open })}
+  </p>
+    <button type="button" class="button" onClick=${uncover}>
+      ${t(sure ? 'evening.uncover_anyway' : 'evening.uncover_all', { count: covered.length })}
+    </button>
+    </div>`;
 }
 
 /** @param {{ id: string, ended: boolean }} props */
 function Ending({ id, ended }) {
   const end = async () => {
     await endVisit(id);
-    showToast(t('pour.visit_ended'), () => { resumeVisit(id); });
+    showToast(t('pour.visit_ended'), () => {
+      resumeVisit(id);
+    });
   };
-  return html`<div class="buttons">${ended ? html`<button type="button" class="button plain" onClick=${() => resumeVisit(id)}>${t('evening.visit_resume')}</button>` : html`<button type="button" class="button plain" onClick=${end}>${t('pour.end_visit')}</button>`}</div>`;
+  return html`<div class="buttons">
+    ${
+      ended
+        ? html`<button type="button" class="button plain" onClick=${() => resumeVisit(id)}>
+      ${t('evening.visit_resume')}
+    </button>`
+        : html`<button type="button" class="button plain" onClick=${end}>${t('pour.end_visit')}
+    </button>`
+    }
+  </div>`;
 }
 
 /** @param {string} visit @param {boolean} runs a visit that is over takes one more pour only when it is asked to */

@@ -21,7 +21,7 @@ export function solveMixture(abv) {
   let high = 100;
   for (let step = 0; step < 60; step += 1) {
     const middle = (low + high) / 2;
-    if (middle * mixtureDensity(middle) / ethanol < strength) low = middle;
+    if ((middle * mixtureDensity(middle)) / ethanol < strength) low = middle;
     else high = middle;
   }
   return { mass_percent: (low + high) / 2, kg_m3: mixtureDensity((low + high) / 2) };
@@ -34,5 +34,5 @@ export function solveMixture(abv) {
 export function freezingPointC(abv) {
   // Beyond spirits' strength the ideal law means nothing; a kitchen freezer freezes none of it.
   const mass = Math.min(solveMixture(abv).mass_percent, 40);
-  return -1.86 * (mass / 46.07 / (100 - mass) * 1000);
+  return -1.86 * ((mass / 46.07 / (100 - mass)) * 1000);
 }

@@ -8,7 +8,8 @@ const LARGEST_VOLUME_ML = 30_000;
  * @typedef {{ id: string, grams: number | null, pure_ml: number | null, g_per_ml: number | null }} Place
  * @typedef {{ ml: number, grams: number, grams_low: number, grams_high: number, drinks: number, drinks_low: number,
  *   drinks_high: number }} Swallow
- * @typedef {{ pour_ml?: unknown, swallowed_ml?: unknown, label_abv?: unknown, low?: unknown, high?: unknown }} TalliedPour
+ * @typedef {{ pour_ml?: unknown, swallowed_ml?: unknown, label_abv?: unknown, low?: unknown, high?: unknown }}
+ *   TalliedPour
  */
 
 /**
@@ -17,7 +18,8 @@ const LARGEST_VOLUME_ML = 30_000;
  * @param {unknown} abv
  */
 export function pureAlcohol(volumeMl, abv) {
-  const pure = requiredInRange(volumeMl, 'volume_ml', 0, LARGEST_VOLUME_ML) * requiredInRange(abv, 'abv', 0, 100) / 100;
+  const pure =
+    (requiredInRange(volumeMl, 'volume_ml', 0, LARGEST_VOLUME_ML) * requiredInRange(abv, 'abv', 0, 100)) / 100;
   return { pure_ml: pure, grams: toGrams(pure) };
 }
 
@@ -69,9 +71,9 @@ function add(sum, volumeMl, strengths) {
   if (volumeMl === null) return;
   sum.ml += volumeMl;
   if (strengths === null) return;
-  sum.low += volumeMl * strengths.low / 100;
-  sum.printed += volumeMl * strengths.printed / 100;
-  sum.high += volumeMl * strengths.high / 100;
+  sum.low += (volumeMl * strengths.low) / 100;
+  sum.printed += (volumeMl * strengths.printed) / 100;
+  sum.high += (volumeMl * strengths.high) / 100;
 }
 
 /**
@@ -114,7 +116,7 @@ function toGrams(pureMl) {
  */
 function toDrinks(pureMl, size) {
   if (size.pure_ml !== null) return pureMl / size.pure_ml;
-  return pureMl * (size.g_per_ml ?? data.ethanol_g_per_ml) / Number(size.grams);
+  return (pureMl * (size.g_per_ml ?? data.ethanol_g_per_ml)) / Number(size.grams);
 }
 
 /**

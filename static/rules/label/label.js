@@ -1,6 +1,14 @@
 import data from '../../spec/label_rules.json' with { type: 'json' };
 import { TradeError } from '../errors.js';
-import { toRange, clampToClass, holdPrintedRange, legalMarket, ruleFor, ruleById, productTypeOf } from './label_rule.js';
+import {
+  toRange,
+  clampToClass,
+  holdPrintedRange,
+  legalMarket,
+  ruleFor,
+  ruleById,
+  productTypeOf,
+} from './label_rule.js';
 import { toHundredths } from '../stats/numbers.js';
 
 /** @typedef {import('./label_rule.js').LabelRange} LabelRange */
@@ -17,7 +25,8 @@ const STEPS = data.steps;
  * @returns {LabelRange}
  */
 export function toleranceRange(bottle, today, reading = null) {
-  if (reading !== null && reading !== 'strict14' && reading !== 'wide') throw new TradeError('unknown_reading', 'reading');
+  if (reading !== null && reading !== 'strict14' && reading !== 'wide')
+    throw new TradeError('unknown_reading', 'reading');
   const stated = toHundredths(bottle.label_abv, 'label_abv');
   const low = toHundredths(bottle.label_abv_low, 'label_abv_low');
   const high = toHundredths(bottle.label_abv_high, 'label_abv_high');

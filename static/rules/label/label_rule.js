@@ -8,7 +8,8 @@ import { number } from '../stats/numbers.js';
  * @typedef {{ id: string, market: string | null, tolerance: number, status: string, source: string, upto?: number,
  *   kinds?: string[], overripe?: boolean, long_kept?: boolean }} LabelRule
  * @typedef {{ label_abv?: unknown, label_abv_low?: unknown, label_abv_high?: unknown, label_market?: unknown,
- *   label_words?: unknown, kind?: unknown, vintage?: unknown, protected_origin?: unknown, bottle_years?: unknown }} LabelledBottle
+ *   label_words?: unknown, kind?: unknown, vintage?: unknown, protected_origin?: unknown, bottle_years?: unknown }}
+ * LabelledBottle
  */
 
 /** @type {LabelRule[]} */
@@ -108,7 +109,15 @@ function words(bottle) {
  */
 export function toRange(rule, market, low, high) {
   return {
-    known: low !== null, low, high, low_exclusive: false, rule: rule.id, market, status: rule.status, assumed: [], errors: [],
+    known: low !== null,
+    low,
+    high,
+    low_exclusive: false,
+    rule: rule.id,
+    market,
+    status: rule.status,
+    assumed: [],
+    errors: [],
   };
 }
 
@@ -153,7 +162,8 @@ export function holdPrintedRange(found, [low, high], typed, kind, reading) {
   const strict = reading === 'strict14' || (reading === null && typed);
   const bubbles = kind === 'sparkling' || kind === 'semi_sparkling';
   const edges = bubbles ? [] : us.tax_class_edges.map((edge) => edge.at);
-  if ((strict ? [us.type_class_edge, ...edges] : edges).some((edge) => low <= edge && edge < high)) found.errors.push('range_over_class');
+  if ((strict ? [us.type_class_edge, ...edges] : edges).some((edge) => low <= edge && edge < high))
+    found.errors.push('range_over_class');
   if (!typed || low > us.type_high || high < us.type_low) return;
   if (found.low !== null && found.high !== null) {
     found.low = Math.max(found.low, us.type_low);

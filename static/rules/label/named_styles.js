@@ -83,9 +83,7 @@ function hitsIn(words) {
       .filter((entry) => entry.words.every((each, i) => words[at + i] === each))
       .map((entry) => ({ ...entry, at, typo: false })),
   );
-  if (
-    exact.some((hit) => (hit.group.styles && Object.keys(hit.group.styles).length > 0) || hit.group.kind === 'grape')
-  )
+  if (exact.some((hit) => (hit.group.styles && Object.keys(hit.group.styles).length > 0) || hit.group.kind === 'grape'))
     return exact;
   const placed = exact.some((hit) => hit.group.kind !== 'place');
   const close = (/** @type {string | undefined} */ a, /** @type {string} */ b) =>
@@ -197,10 +195,7 @@ export function stylesFor(name, also = {}) {
   const [first] = spoken;
   if (!first) return [];
   const covered = new Set(named.flatMap((hit) => hit.words.map((_, i) => hit.at + i)));
-  const tags = tagsOf([
-    ...words.filter((_, at) => !covered.has(at)),
-    ...(also.colour ? [plainText(also.colour)] : []),
-  ]);
+  const tags = tagsOf([...words.filter((_, at) => !covered.has(at)), ...(also.colour ? [plainText(also.colour)] : [])]);
   const country = countryOf(hits, also);
   const found = spoken.map((hit) => ({
     hit,

@@ -8,8 +8,12 @@ const LENGTHS = [8, 12, 13, 14];
  * @param {unknown} code
  */
 export function gtinValid(code) {
-  return typeof code === 'string' && /^[0-9]+$/.test(code) && LENGTHS.includes(code.length)
-    && checkDigit(code.slice(0, -1)) === code.at(-1);
+  return (
+    typeof code === 'string' &&
+    /^[0-9]+$/.test(code) &&
+    LENGTHS.includes(code.length) &&
+    checkDigit(code.slice(0, -1)) === code.at(-1)
+  );
 }
 
 /**
@@ -32,7 +36,9 @@ export function gtinNormal(code) {
  */
 export function gtinInStore(code) {
   const prefix = gtinNormal(code).slice(-13, -10);
-  return (prefix >= '020' && prefix <= '029') || (prefix >= '040' && prefix <= '049') || (prefix >= '200' && prefix <= '299');
+  return (
+    (prefix >= '020' && prefix <= '029') || (prefix >= '040' && prefix <= '049') || (prefix >= '200' && prefix <= '299')
+  );
 }
 
 /**

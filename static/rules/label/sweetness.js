@@ -50,8 +50,9 @@ export function sweetnessTerms(scale, sugarGl, acidityGl = null, sugarAdded = nu
   const acidities = acidity === null ? [0, 10_000] : [roundHalfUp(acidity * 100)];
   const found = acidities.map((each) => allowed(rules.terms, Math.max(0, sugar - reach), sugar + reach, each));
   const terms = rules.terms.filter((term) => sugarAdded !== true || term.needs === undefined);
-  const sure = terms.filter((term) => (term.needs === undefined || sugarAdded === false)
-    && found.every((each) => each.has(term.id)));
+  const sure = terms.filter(
+    (term) => (term.needs === undefined || sugarAdded === false) && found.every((each) => each.has(term.id)),
+  );
   const may = terms.filter((term) => !sure.includes(term) && found.some((each) => each.has(term.id)));
   return { terms: sure.map((term) => term.id), possible: may.map((term) => term.id) };
 }

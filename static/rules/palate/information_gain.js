@@ -5,13 +5,24 @@
  *
  * @typedef {import('./score.js').Compact} Compact
  * @typedef {import('./score.js').ShelfBottle} ShelfBottle
- * @typedef {{style: string | null, group: number, features: Float64Array, effect: import('./score.js').Effect, row: Float64Array}} Answer
+ * @typedef {{style: string | null, group: number, features: Float64Array, effect: import('./score.js').Effect, row:
+ *   Float64Array}} Answer
  *   row: covariance of the features' coefficients, and of the style's own effect, with this answer
  */
-import { get, coefficients, styleEffect, expectedFeatures, styleProfile, attributePosterior, scoreBottle, FIXED_POINT } from './score.js';
+import {
+  get,
+  coefficients,
+  styleEffect,
+  expectedFeatures,
+  styleProfile,
+  attributePosterior,
+  scoreBottle,
+  FIXED_POINT,
+} from './score.js';
 
 /**
- * Mean fall of the variance of expected liking, over a usual bottle of every style, after one more answer on this bottle:
+ * Mean fall of the variance of expected liking, over a usual bottle of every style, after one more answer on this
+ * bottle:
  * observing bottle i lowers the variance of f_j by cov(f_i, f_j)^2 / var(answer i), as for any joint normal.
  * @param {Compact} compact the `compact` part of /api/palate
  * @param {ShelfBottle} bottle as `scoreBottle` takes it
@@ -52,7 +63,10 @@ function answer(compact, style, bottle) {
   const effect = styleEffect(compact, effects, style);
   const features = expectedFeatures(attributePosterior(compact, bottle, style));
   const size = beta.length;
-  const row = Float64Array.from({ length: size }, (_, i) => dot(features, cov.subarray(i * size, (i + 1) * size)) + get(effect.withBeta, i));
+  const row = Float64Array.from(
+    { length: size },
+    (_, i) => dot(features, cov.subarray(i * size, (i + 1) * size)) + get(effect.withBeta, i),
+  );
   return { style, group: style === null ? -1 : get(styleProfile(compact, style), 0), features, effect, row };
 }
 

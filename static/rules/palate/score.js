@@ -96,8 +96,8 @@ export function styleEffect(compact, effects, style) {
   const known = effects.get(style);
   if (known) return known;
   const group = style === null ? -1 : get(styleProfile(compact, style), 0);
-  const numbers = (style === null ? undefined : compact.style_effects[style]) ?? compact.group_effects[String(group)]
-    ?? [0, compact.stranger_var * FIXED_POINT, ...compact.beta.map(() => 0)];
+  const numbers = (style === null ? undefined : compact.style_effects[style]) ??
+    compact.group_effects[String(group)] ?? [0, compact.stranger_var * FIXED_POINT, ...compact.beta.map(() => 0)];
   const effect = {
     mean: get(numbers, 0) / FIXED_POINT,
     variance: get(numbers, 1) / FIXED_POINT,

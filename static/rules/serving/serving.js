@@ -11,7 +11,8 @@ const LONGEST_MIN = 100_000;
  * The physics stands in webapp/trade/serving.py: one lump, T(t) = Ta + (T0 - Ta) exp(-t / tau).
  * @typedef {{ low_c: number, high_c: number }} Band
  * @typedef {{ direction: 'cool' | 'warm' | 'ready' | 'never', target_c: number, minutes: number | null,
- *   minutes_low: number | null, minutes_high: number | null, leaves_min: number | null, freezes_min: number | null }} Plan
+ *   minutes_low: number | null, minutes_high: number | null, leaves_min: number | null, freezes_min: number | null
+ * }} Plan
  * @typedef {{ air_c?: unknown, tau_min?: unknown, volume_ml?: unknown, abv?: unknown }} Conditions
  */
 
@@ -78,8 +79,9 @@ export function fitTimeConstant(startC, endC, airC, minutes) {
 export function lumpedTau(wineKg, wineJPerKgK, glassKg, glassJPerKgK, transferWPerM2K, areaM2) {
   const wine = requiredInRange(wineKg, 'wine_kg', 0, 100);
   const glass = requiredInRange(glassKg, 'glass_kg', 0, 100);
-  const capacity = wine * requiredInRange(wineJPerKgK, 'wine_j_per_kg_k', 0, 10_000)
-    + glass * requiredInRange(glassJPerKgK, 'glass_j_per_kg_k', 0, 10_000);
+  const capacity =
+    wine * requiredInRange(wineJPerKgK, 'wine_j_per_kg_k', 0, 10_000) +
+    glass * requiredInRange(glassJPerKgK, 'glass_j_per_kg_k', 0, 10_000);
   const transfer = requiredInRange(transferWPerM2K, 'transfer_w_per_m2_k', 0.01, 10_000);
   const area = requiredInRange(areaM2, 'area_m2', 0.0001, 100);
   return { capacity_j_per_k: capacity, tau_min: capacity / (transfer * area) / 60 };
@@ -103,8 +105,10 @@ export function scaleTimeConstant(tauMin, volumeMl) {
  */
 export function servingBand(bottle, style = null) {
   if (style !== null) return { low_c: style.serve_c_low, high_c: style.serve_c_high };
-  const group = data.bands.by_group.find((each) => (each.kind === null || each.kind === bottle.kind)
-    && (each.colour === null || each.colour === bottle.colour));
+  const group = data.bands.by_group.find(
+    (each) =>
+      (each.kind === null || each.kind === bottle.kind) && (each.colour === null || each.colour === bottle.colour),
+  );
   if (!group) throw new Error('the last group takes every bottle');
   return { low_c: group.low_c, high_c: group.high_c };
 }
@@ -181,12 +185,13 @@ function directionOf(start, low, high, target, minutes) {
 function tausOf(usual, conditions) {
   const own = number(conditions.tau_min, 'tau_min');
   const spread = data.calibrated_spread;
-  const [fast, typical, slow] = own === null
-    ? [usual.tau_low_min, usual.tau_min, usual.tau_high_min]
-    : [own * (1 - spread), own, own * (1 + spread)];
+  const [fast, typical, slow] =
+    own === null
+      ? [usual.tau_low_min, usual.tau_min, usual.tau_high_min]
+      : [own * (1 - spread), own, own * (1 + spread)];
   // A glass holds what it holds: its size says nothing about the bottle's.
   const said = number(conditions.volume_ml, 'volume_ml');
-  const size = usual.id === 'glass' ? data.model.volume_ml : said ?? data.model.volume_ml;
+  const size = usual.id === 'glass' ? data.model.volume_ml : (said ?? data.model.volume_ml);
   return [scaleTimeConstant(fast, size), scaleTimeConstant(typical, size), scaleTimeConstant(slow, size)];
 }
 

@@ -20,7 +20,8 @@ export function cohenKappa(first, second, weights = 'none') {
   const rows = first.map((value) => required(value, 'value'));
   const columns = second.map((value) => required(value, 'value'));
   const seen = [...new Set([...rows, ...columns])].sort((a, b) => a - b);
-  const credit = (/** @type {number} */ a, /** @type {number} */ b) => creditOf(seen.indexOf(a), seen.indexOf(b), seen.length, weights);
+  const credit = (/** @type {number} */ a, /** @type {number} */ b) =>
+    creditOf(seen.indexOf(a), seen.indexOf(b), seen.length, weights);
   const observed = mean(rows.map((row, index) => credit(row, Number(columns[index]))));
   // Every row with every column is what independent answers with the same shares would give.
   const expected = mean(rows.map((row) => mean(columns.map((column) => credit(row, column)))));
@@ -53,7 +54,7 @@ export function intraclass(scores) {
     jms,
     ems,
     icc11: ratio(bms - wms, [bms, (k - 1) * wms], nothing),
-    icc21: ratio(bms - ems, [bms, (k - 1) * ems, k * jms / n, -k * ems / n], nothing),
+    icc21: ratio(bms - ems, [bms, (k - 1) * ems, (k * jms) / n, (-k * ems) / n], nothing),
     icc31: ratio(bms - ems, [bms, (k - 1) * ems], nothing),
     icc1k: ratio(bms - wms, [bms], nothing),
     icc2k: ratio(bms - ems, [bms, jms / n, -ems / n], nothing),

@@ -53,7 +53,7 @@ function tail(k, n, p, q) {
   let total = 0;
   for (let i = k; i <= n; i += 1) {
     total += share;
-    share *= (n - i) / (i + 1) * p / q;
+    share *= (((n - i) / (i + 1)) * p) / q;
   }
   return Math.exp(first + Math.log(total));
 }

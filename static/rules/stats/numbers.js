@@ -84,7 +84,7 @@ export function interpolate(points, x) {
   for (const point of rest) {
     const [x1, y1] = [Number(point[0]), Number(point[1])];
     if (x <= x0) return y0;
-    if (x < x1) return y0 + (y1 - y0) * (x - x0) / (x1 - x0);
+    if (x < x1) return y0 + ((y1 - y0) * (x - x0)) / (x1 - x0);
     [x0, y0] = [x1, y1];
   }
   return y0;

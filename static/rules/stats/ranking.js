@@ -5,7 +5,8 @@ import { required, requiredInRange } from './numbers.js';
 const MOST_PAGE_WINES = 7;
 
 /**
- * @typedef {{ rank_sums: number[], f: number, df: number, p: number, kendall_w: number, least_difference: number }} Friedman
+ * @typedef {{ rank_sums: number[], f: number, df: number, p: number, kendall_w: number, least_difference: number }}
+ *   Friedman
  */
 
 /**
@@ -19,7 +20,11 @@ export function friedman(scores) {
   if (scores.length < 2) throw new TradeError('too_few', 'scores');
   const ranks = scores.map((row) => ranksOf(row.map((value) => required(value, 'scores'))));
   const sums = Array.from({ length: wines }, (_, wine) => ranks.reduce((sum, row) => sum + Number(row[wine]), 0));
-  return friedmanOfSums(sums, scores.length, ranks.reduce((sum, row) => sum + tieTerm(row), 0));
+  return friedmanOfSums(
+    sums,
+    scores.length,
+    ranks.reduce((sum, row) => sum + tieTerm(row), 0),
+  );
 }
 
 /**
@@ -36,7 +41,7 @@ export function friedmanOfSums(rankSums, tasters, ties = 0) {
   if (p < 2) throw new TradeError('too_few', 'rank_sums');
   const kept = 1 - ties / (j * p * (p ** 2 - 1));
   if (kept <= 0) throw new TradeError('all_tied', 'scores');
-  const plain = 12 / (j * p * (p + 1)) * sums.reduce((sum, each) => sum + each ** 2, 0) - 3 * j * (p + 1);
+  const plain = (12 / (j * p * (p + 1))) * sums.reduce((sum, each) => sum + each ** 2, 0) - 3 * j * (p + 1);
   const f = plain / kept;
   return {
     rank_sums: sums,
@@ -44,7 +49,7 @@ export function friedmanOfSums(rankSums, tasters, ties = 0) {
     df: p - 1,
     p: chiSquaredTail(f, p - 1),
     kendall_w: f / (j * (p - 1)),
-    least_difference: 1.96 * Math.sqrt(j * p * (p + 1) / 6),
+    least_difference: 1.96 * Math.sqrt((j * p * (p + 1)) / 6),
   };
 }
 
@@ -59,8 +64,8 @@ export function pageTrend(rankSums, tasters) {
   const k = sums.length;
   if (k < 2) throw new TradeError('too_few', 'rank_sums');
   const trend = sums.reduce((sum, each, index) => sum + (index + 1) * each, 0);
-  const mean = n * k * (k + 1) ** 2 / 4;
-  const variance = n * k ** 2 * (k + 1) ** 2 * (k - 1) / 144;
+  const mean = (n * k * (k + 1) ** 2) / 4;
+  const variance = (n * k ** 2 * (k + 1) ** 2 * (k - 1)) / 144;
   return { l: trend, mean, variance, z: (trend - mean) / Math.sqrt(variance) };
 }
 
@@ -72,7 +77,8 @@ export function pageTrend(rankSums, tasters) {
  * @returns {number | null}
  */
 export function pageCritical(wines, tasters, alpha) {
-  if (!(wines >= 3 && wines <= MOST_PAGE_WINES && tasters >= 2 && tasters <= 200)) throw new TradeError('too_many', 'wines');
+  if (!(wines >= 3 && wines <= MOST_PAGE_WINES && tasters >= 2 && tasters <= 200))
+    throw new TradeError('too_many', 'wines');
   const one = oneTaster(wines);
   let law = [1];
   for (let taster = 0; taster < tasters; taster += 1) law = convolved(law, one);
@@ -109,7 +115,10 @@ function tieTerm(ranks) {
 
 /** @param {number} wines */
 function leastTrend(wines) {
-  return Array.from({ length: wines }, (_, index) => (index + 1) * (wines - index)).reduce((sum, each) => sum + each, 0);
+  return Array.from({ length: wines }, (_, index) => (index + 1) * (wines - index)).reduce(
+    (sum, each) => sum + each,
+    0,
+  );
 }
 
 /**
@@ -126,9 +135,18 @@ function oneTaster(wines) {
       counts[above] = (counts[above] ?? 0) + 1;
       orders += 1;
     }
-    for (const rank of left) place(left.filter((each) => each !== rank), at + 1, trend + at * rank);
+    for (const rank of left)
+      place(
+        left.filter((each) => each !== rank),
+        at + 1,
+        trend + at * rank,
+      );
   };
-  place(Array.from({ length: wines }, (_, index) => index + 1), 1, 0);
+  place(
+    Array.from({ length: wines }, (_, index) => index + 1),
+    1,
+    0,
+  );
   return Array.from(counts, (count) => (count ?? 0) / orders);
 }
 
@@ -138,6 +156,10 @@ function oneTaster(wines) {
  */
 function convolved(law, one) {
   const sum = new Array(law.length + one.length - 1).fill(0);
-  law.forEach((p, i) => one.forEach((q, j) => { sum[i + j] += p * q; }));
+  law.forEach((p, i) =>
+    one.forEach((q, j) => {
+      sum[i + j] += p * q;
+    }),
+  );
   return sum;
 }

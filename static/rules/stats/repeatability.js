@@ -27,7 +27,8 @@ export function repeatability(groups) {
 }
 
 /**
- * @typedef {{ count: number, bias: number | null, spread: number | null, error: number | null, average_error: number | null,
+ * @typedef {{ count: number, bias: number | null, spread: number | null, error: number | null, average_error:
+ *   number | null,
  *   verdict: 'too_few' | 'beats_average' | 'about_average' | 'behind_average' }} GuessSheet
  */
 
@@ -61,7 +62,7 @@ export function guessSheet(guesses) {
 function verdictOf(gains) {
   if (gains.length < FEWEST_GUESSES) return 'too_few';
   const gain = sum(gains) / gains.length;
-  const doubt = SURE * deviation(gains) / Math.sqrt(gains.length);
+  const doubt = (SURE * deviation(gains)) / Math.sqrt(gains.length);
   if (gain > doubt) return 'beats_average';
   return gain < -doubt ? 'behind_average' : 'about_average';
 }

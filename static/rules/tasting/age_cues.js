@@ -8,7 +8,8 @@ const RULES = evidence.age;
 /**
  * @typedef {Record<string, unknown>} Fields fields of a tasting or a bottle
  * @typedef {{ ageing_hues: string[], aroma_families: string[], style_id?: string }} AgeingStyle
- * @typedef {Record<string, Record<string, Record<string, number[]>>>} OwnSigns colour, sign, value: bottles in each band
+ * @typedef {Record<string, Record<string, Record<string, number[]>>>} OwnSigns colour, sign, value: bottles in each
+ *   band
  */
 
 /** @type {Record<string, Record<string, Record<string, number[]>>>} */
@@ -16,7 +17,12 @@ const TABLES = RULES.signs;
 /** @type {{ kind?: string, colour?: string, styles?: string[], signs: string[] }[]} */
 const SAYS_NOTHING = RULES.says_nothing;
 /** @type {[string, string][]} */
-const FIELDS = [['hue', 'look_hue'], ['rim', 'look_rim'], ['gradation', 'look_gradation'], ['fruit_state', 'fruit_state']];
+const FIELDS = [
+  ['hue', 'look_hue'],
+  ['rim', 'look_rim'],
+  ['gradation', 'look_gradation'],
+  ['fruit_state', 'fruit_state'],
+];
 
 /**
  * The bottle's colour, else that of the hue seen: the label may be hidden.
@@ -56,8 +62,12 @@ export function informativeCues(tasting, colour, style) {
  * @returns {Set<string>}
  */
 export function ignoredCues(kind, colour, style) {
-  const met = SAYS_NOTHING.filter((rule) => (rule.kind ?? kind) === kind && (rule.colour ?? colour) === colour
-    && (!rule.styles || rule.styles.includes(style?.style_id ?? '')));
+  const met = SAYS_NOTHING.filter(
+    (rule) =>
+      (rule.kind ?? kind) === kind &&
+      (rule.colour ?? colour) === colour &&
+      (!rule.styles || rule.styles.includes(style?.style_id ?? '')),
+  );
   return new Set(met.flatMap((rule) => rule.signs));
 }
 
@@ -96,8 +106,8 @@ export function learnCues(confirmed) {
     if (colour === null || age === null) continue;
     const band = Math.min(edges.filter((edge) => edge <= age).length - 1, edges.length - 2);
     for (const [sign, value] of informativeCues(tasting, colour, null)) {
-      const values = (own[colour] ??= {})[sign] ??= {};
-      const counts = values[value] ??= edges.slice(1).map(() => 0);
+      const values = ((own[colour] ??= {})[sign] ??= {});
+      const counts = (values[value] ??= edges.slice(1).map(() => 0));
       counts[band] = (counts[band] ?? 0) + 1;
     }
   }
@@ -138,7 +148,7 @@ function onTrack(usual, hue, style) {
 function withOwn(usual, value, counts) {
   return usual.map((each, band) => {
     const seen = Object.values(counts).reduce((sum, bottles) => sum + (bottles[band] ?? 0), 0);
-    const mine = Object.hasOwn(counts, value) ? counts[value]?.[band] ?? 0 : 0;
+    const mine = Object.hasOwn(counts, value) ? (counts[value]?.[band] ?? 0) : 0;
     return (RULES.own_weight * each + mine) / (RULES.own_weight + seen);
   });
 }

@@ -20,7 +20,9 @@ export function classifyDryness(sweetness, acidity, tannin) {
   if (sweet > rules.medium_to) return { code: 'sweet', because: [] };
   if (sweet > rules.off_dry_to) return { code: 'medium', because: [] };
   if (sweet > rules.dry_to) return { code: 'off_dry', because: [] };
-  const because = Object.entries(marks).filter(([, mark]) => mark !== null && mark >= rules.marked_from).map(([name]) => name);
+  const because = Object.entries(marks)
+    .filter(([, mark]) => mark !== null && mark >= rules.marked_from)
+    .map(([name]) => name);
   return { code: because.length > 0 ? 'bone_dry' : 'dry', because };
 }
 
@@ -43,7 +45,8 @@ export function classifyFinish(finishS) {
  * @param {{ warmth?: unknown, warmth_where?: unknown }} tasting
  * @param {{ low?: unknown, high?: unknown }} label a `LabelRange`
  * @param {unknown} [labelAbv] the printed percent, else the middle of the range is taken
- * @returns {{ code: 'not_judged' | 'no_label' | 'agrees' | 'warmer_but_lawful' | 'warmer_than_lawful' | 'cooler_but_lawful'
+ * @returns {{ code: 'not_judged' | 'no_label' | 'agrees' | 'warmer_but_lawful' | 'warmer_than_lawful' |
+ *   'cooler_but_lawful'
  *   | 'cooler_than_lawful', felt_low: number | null, felt_high: number | null }}
  */
 export function compareWarmth(tasting, label, labelAbv = null) {

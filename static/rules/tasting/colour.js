@@ -10,8 +10,8 @@ import { requiredInRange } from '../stats/numbers.js';
 /** @type {Triple[]} */
 const MATRIX = [
   [0.4124564, 0.3575761, 0.1804375],
-  [0.2126729, 0.7151522, 0.0721750],
-  [0.0193339, 0.1191920, 0.9503041],
+  [0.2126729, 0.7151522, 0.072175],
+  [0.0193339, 0.119192, 0.9503041],
 ];
 /** @type {Triple} */
 const WHITE = [0.95047, 1.0, 1.08883];
@@ -61,7 +61,9 @@ export function labOnWhite(wineRgb, whiteRgb) {
 export function hueProposals(lab, colour) {
   const hues = data.hues.filter((hue) => hue.colour === colour);
   if (hues.length === 0) throw new TradeError('unknown_colour', 'colour');
-  return hues.map((hue) => ({ id: hue.id, difference: ciede2000(lab, swatches[hue.id]?.lab ?? []) })).sort((a, b) => a.difference - b.difference);
+  return hues
+    .map((hue) => ({ id: hue.id, difference: ciede2000(lab, swatches[hue.id]?.lab ?? []) }))
+    .sort((a, b) => a.difference - b.difference);
 }
 
 /**
@@ -89,7 +91,8 @@ export function ciede2000(lab1, lab2) {
   const meanH = meanHue(c1, c2, h1, h2);
   const lightness = (l2 - l1) / weightL((l1 + l2) / 2);
   const chroma = (c2 - c1) / (1 + 0.045 * meanC);
-  const hue = 2 * Math.sqrt(c1 * c2) * Math.sin(radians(turn(c1, c2, h1, h2) / 2)) / (1 + 0.015 * meanC * weightT(meanH));
+  const hue =
+    (2 * Math.sqrt(c1 * c2) * Math.sin(radians(turn(c1, c2, h1, h2) / 2))) / (1 + 0.015 * meanC * weightT(meanH));
   return Math.sqrt(Math.max(0, lightness ** 2 + chroma ** 2 + hue ** 2 + rotation(meanC, meanH) * chroma * hue));
 }
 
@@ -151,7 +154,7 @@ function triple(values, field, low, high) {
 
 /** @param {number} degrees */
 function radians(degrees) {
-  return degrees * Math.PI / 180;
+  return (degrees * Math.PI) / 180;
 }
 
 /**
@@ -159,7 +162,7 @@ function radians(degrees) {
  * @param {number} b
  */
 function angle(a, b) {
-  const degrees = Math.atan2(b, a) * 180 / Math.PI;
+  const degrees = (Math.atan2(b, a) * 180) / Math.PI;
   return degrees < 0 ? degrees + 360 : degrees;
 }
 
@@ -192,14 +195,19 @@ function meanHue(c1, c2, h1, h2) {
 /** @param {number} meanL */
 function weightL(meanL) {
   const square = (meanL - 50) ** 2;
-  return 1 + 0.015 * square / Math.sqrt(20 + square);
+  return 1 + (0.015 * square) / Math.sqrt(20 + square);
 }
 
 /** @param {number} meanH */
 function weightT(meanH) {
   const cosine = (/** @type {number} */ degrees) => Math.cos(radians(degrees));
-  return 1 - 0.17 * cosine(meanH - 30) + 0.24 * cosine(2 * meanH)
-    + 0.32 * cosine(3 * meanH + 6) - 0.20 * cosine(4 * meanH - 63);
+  return (
+    1 -
+    0.17 * cosine(meanH - 30) +
+    0.24 * cosine(2 * meanH) +
+    0.32 * cosine(3 * meanH + 6) -
+    0.2 * cosine(4 * meanH - 63)
+  );
 }
 
 /**

@@ -2,11 +2,20 @@ import aromas from '../../spec/aromas.json' with { type: 'json' };
 import evidence from '../../spec/evidence.json' with { type: 'json' };
 import { TradeError } from '../errors.js';
 
-const STEPS = /** @type {const} */ (['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words']);
+const STEPS = /** @type {const} */ ([
+  'first_nose_words',
+  'second_nose_words',
+  'sip_words',
+  'sip_2_words',
+  'sip_3_words',
+]);
 
 /** @type {Map<string, string>} */
-const FAMILIES = new Map(aromas.families.flatMap((family) => [family.id, ...family.words]
-  .map((word) => /** @type {[string, string]} */ ([word, family.id]))));
+const FAMILIES = new Map(
+  aromas.families.flatMap((family) =>
+    [family.id, ...family.words].map((word) => /** @type {[string, string]} */ ([word, family.id])),
+  ),
+);
 for (const [old, word] of Object.entries(aromas.same_as)) FAMILIES.set(old, FAMILIES.get(word) ?? '');
 
 /**
@@ -39,7 +48,11 @@ export function complexityEvidence(tasting) {
   const families = new Set(words.map((word) => aromaFamily(word) ?? word)).size;
   const moved = changes.reduce((sum, each) => sum + each.appeared.length + each.faded.length, 0);
   return {
-    steps: noted.length, words: words.length, families, changes: moved, reading: words.length > 0 ? counted(families, moved) : null,
+    steps: noted.length,
+    words: words.length,
+    families,
+    changes: moved,
+    reading: words.length > 0 ? counted(families, moved) : null,
   };
 }
 
@@ -77,7 +90,8 @@ function notedSteps(tasting) {
   for (const step of STEPS) {
     const entries = tasting[step] ?? null;
     if (entries === null) continue;
-    if (!Array.isArray(entries) || !entries.every((each) => typeof each === 'string')) throw new TradeError('not_words', step);
+    if (!Array.isArray(entries) || !entries.every((each) => typeof each === 'string'))
+      throw new TradeError('not_words', step);
     if (entries.length > 0) found.push({ step, words: new Map(entries.map(split)) });
   }
   return found;

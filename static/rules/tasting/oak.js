@@ -12,7 +12,8 @@ const PRIOR_NEW_OF_KIND = RULES.prior_new_of_kind;
  * @typedef {{ aroma_families: string[], oak: number, kind?: string }} OakStyle
  * @typedef {{ of: 'aroma' | 'scale' | 'nose', value: string | number | null, oak_ratio: number, new_ratio: number,
  *   note: string | null }} Sign
- * @typedef {{ oak: 'none' | 'doubtful' | 'likely' | 'clear' | null, new: 'used' | 'open' | 'new' | null, p_oak: number | null,
+ * @typedef {{ oak: 'none' | 'doubtful' | 'likely' | 'clear' | null, new: 'used' | 'open' | 'new' | null, p_oak:
+ *   number | null,
  *   p_new: number | null, reasons: Sign[] }} Oak
  */
 
@@ -26,10 +27,22 @@ export function assessOak(tasting, style = null) {
   const signs = [...aromaSigns(tasting, style), ...scaleSign(tasting)];
   if (signs.length === 0) return { oak: null, new: null, p_oak: null, p_new: null, reasons: [] };
   const prior = priors(style);
-  const pOak = share(prior.oak, signs.map((each) => each.oak_ratio));
-  const pNew = share(prior.new, signs.map((each) => each.new_ratio));
-  const oak = pOak >= RULES.clear_from ? 'clear' : pOak >= RULES.likely_from ? 'likely'
-    : pOak >= RULES.doubtful_from ? 'doubtful' : 'none';
+  const pOak = share(
+    prior.oak,
+    signs.map((each) => each.oak_ratio),
+  );
+  const pNew = share(
+    prior.new,
+    signs.map((each) => each.new_ratio),
+  );
+  const oak =
+    pOak >= RULES.clear_from
+      ? 'clear'
+      : pOak >= RULES.likely_from
+        ? 'likely'
+        : pOak >= RULES.doubtful_from
+          ? 'doubtful'
+          : 'none';
   if (oak === 'none' || oak === 'doubtful') return { oak, new: null, p_oak: pOak, p_new: null, reasons: signs };
   const age = pNew >= RULES.new_from ? 'new' : pNew >= RULES.open_from ? 'open' : 'used';
   return { oak, new: age, p_oak: pOak, p_new: pNew, reasons: signs };
@@ -42,7 +55,10 @@ export function assessOak(tasting, style = null) {
 function priors(style) {
   if (style === null) return { oak: RULES.prior_oak, new: RULES.prior_new };
   const { kind = '' } = style;
-  return { oak: interpolate(RULES.prior_oak_of_style, style.oak), new: (Object.hasOwn(PRIOR_NEW_OF_KIND, kind) ? PRIOR_NEW_OF_KIND[kind] : null) ?? RULES.prior_new };
+  return {
+    oak: interpolate(RULES.prior_oak_of_style, style.oak),
+    new: (Object.hasOwn(PRIOR_NEW_OF_KIND, kind) ? PRIOR_NEW_OF_KIND[kind] : null) ?? RULES.prior_new,
+  };
 }
 
 /**
@@ -62,7 +78,15 @@ function aromaSigns(tasting, style) {
   }
   if (words.size > 0 && strengths.size === 0) {
     const expected = style === null || style.aroma_families.some((family) => Object.hasOwn(RATIOS, family));
-    return [{ of: 'nose', value: null, oak_ratio: expected ? RULES.none_noted : 1, new_ratio: 1, note: expected ? null : 'style_usual' }];
+    return [
+      {
+        of: 'nose',
+        value: null,
+        oak_ratio: expected ? RULES.none_noted : 1,
+        new_ratio: 1,
+        note: expected ? null : 'style_usual',
+      },
+    ];
   }
   return [...strengths].map(([family, strength]) => aromaSign(family, strength, style));
 }
@@ -77,9 +101,16 @@ function aromaSign(family, strength, style) {
   const elsewhere = style === null ? null : otherOrigin(family, style);
   if (elsewhere !== null) return { of: 'aroma', value: family, oak_ratio: 1, new_ratio: 1, note: elsewhere };
   const usual = style !== null && style.aroma_families.includes(family);
-  const power = (RULES.by_strength[strength - 1] ?? 1) - (usual ? RULES.by_strength[RULES.usual_strength - 1] ?? 1 : 0);
+  const power =
+    (RULES.by_strength[strength - 1] ?? 1) - (usual ? (RULES.by_strength[RULES.usual_strength - 1] ?? 1) : 0);
   const ratios = RATIOS[family] ?? { oak: 1, new: 1 };
-  return { of: 'aroma', value: family, oak_ratio: ratios.oak ** power, new_ratio: ratios.new ** power, note: usual ? 'style_usual' : null };
+  return {
+    of: 'aroma',
+    value: family,
+    oak_ratio: ratios.oak ** power,
+    new_ratio: ratios.new ** power,
+    note: usual ? 'style_usual' : null,
+  };
 }
 
 /**
@@ -101,9 +132,15 @@ function otherOrigin(family, { aroma_families: families, oak, kind = '' }) {
 function scaleSign(tasting) {
   const judged = inRange(tasting.oak, 'oak', 0, 10);
   if (judged === null) return [];
-  return [{
-    of: 'scale', value: judged, oak_ratio: interpolate(RULES.scale_oak, judged), new_ratio: interpolate(RULES.scale_new, judged), note: null,
-  }];
+  return [
+    {
+      of: 'scale',
+      value: judged,
+      oak_ratio: interpolate(RULES.scale_oak, judged),
+      new_ratio: interpolate(RULES.scale_new, judged),
+      note: null,
+    },
+  ];
 }
 
 /**

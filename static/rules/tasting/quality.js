@@ -13,7 +13,8 @@ const NAMES = ['finish', 'complexity', 'balance'];
  */
 
 /**
- * The quality read-out from `finish_s`, `complexity`, `balance` and `standout`, with its reasons; never mixed with liking.
+ * The quality read-out from `finish_s`, `complexity`, `balance` and `standout`, with its reasons; never mixed with
+ * liking.
  * @param {Record<string, unknown>} tasting
  * @returns {Quality}
  */
@@ -29,7 +30,8 @@ export function assessQuality(tasting) {
 }
 
 /**
- * The highest level asks for a long finish with high, harmonious complexity, all three judged; fine asks for a finish of some
+ * The highest level asks for a long finish with high, harmonious complexity, all three judged; fine asks for a
+ * finish of some
  * length where it was timed.
  * @param {Reason[]} reasons
  * @param {number} extra
@@ -39,8 +41,8 @@ function levelOf(reasons, extra) {
   if (total <= RULES.slight_to) return 'slight';
   const timed = reasons.find((each) => each.of === 'finish')?.value ?? null;
   if (total < RULES.fine_from || (timed !== null && timed < RULES.fine_finish_from_s)) return 'sound';
-  const harmony = extra === 0 && reasons.length === NAMES.length
-    && reasons.every((each) => each.pull >= RULES.harmony_from);
+  const harmony =
+    extra === 0 && reasons.length === NAMES.length && reasons.every((each) => each.pull >= RULES.harmony_from);
   return harmony && total >= RULES.rare_from ? 'rare' : 'fine';
 }
 
@@ -68,7 +70,10 @@ function complexity(tasting) {
   const counted = complexityEvidence(tasting);
   if (counted.reading === null) return null;
   return {
-    of: 'complexity', code: `counted_${counted.reading}`, value: counted.families, pull: RULES.counted[counted.reading],
+    of: 'complexity',
+    code: `counted_${counted.reading}`,
+    value: counted.families,
+    pull: RULES.counted[counted.reading],
   };
 }
 

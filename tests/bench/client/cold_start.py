@@ -44,8 +44,13 @@ def forget(page: Page) -> None:
 
 
 def cold_starts(
-    playwright: Playwright, browser: str | None, disk: Path, book: str, hello: str,
-    slower: int, times: int,
+    playwright: Playwright,
+    browser: str | None,
+    disk: Path,
+    book: str,
+    hello: str,
+    slower: int,
+    times: int,
 ) -> tuple[float, float]:
     """Milliseconds from navigation to paint: the book's and hello's medians, each start its own."""
     found: dict[str, list[float]] = {book: [], hello: []}

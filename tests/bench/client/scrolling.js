@@ -1,4 +1,5 @@
-// Run inside the page: long tasks (over 50 ms, W3C Long Tasks) while a thumb flings down the Book, and down a bare page.
+// Run inside the page: long tasks (over 50 ms, W3C Long Tasks) while a thumb flings down the Book, and down a bare
+// page.
 async ({ screens }) => {
   const flung = async () => {
     const tasks = [];
@@ -27,4 +28,4 @@ async ({ screens }) => {
   bare.remove();
   main.hidden = false;
   return { book, floor };
-}
+};

@@ -38,7 +38,6 @@ class Tap:
     undo: str = ""
 
 
-
 def knot(place: int) -> str:
     """A step's knot in the thread."""
     return f".thread li:nth-child({place}) a"

@@ -1,8 +1,8 @@
 // Run in a page: the least that a phone can do. Gives milliseconds.
 async ({ url, what, count }) => {
   const book = globalThis.floorBook;
-  const pack = async (text) => new Response(
-    new Blob([text]).stream().pipeThrough(new CompressionStream('gzip'))).arrayBuffer();
+  const pack = async (text) =>
+    new Response(new Blob([text]).stream().pipeThrough(new CompressionStream('gzip'))).arrayBuffer();
 
   const push = async () => {
     for (;;) {
@@ -30,4 +30,4 @@ async ({ url, what, count }) => {
   const left = await book[what === 'push' ? 'outbox' : 'note'].count();
   if (left !== (what === 'push' ? 0 : count)) throw new Error('not whole');
   return taken;
-}
+};

@@ -61,8 +61,8 @@ def visit_tally(pours: Sequence[Mapping[str, object]], place: str) -> Tally:
     """Poured and swallowed over some pours.
 
     A pour is ``{"pour_ml", "swallowed_ml", "label_abv", "low", "high"}``: volumes in ml, the
-    label's number in percent, its lawful range in hundredths of a percent (``tolerance_range``). The
-    errors of one bottle add, they do not average, so low ends and high ends are summed. Where
+    label's number in percent, its lawful range in hundredths of a percent (``tolerance_range``).
+    The errors of one bottle add, they do not average, so low ends and high ends are summed. Where
     nothing was said of swallowing, the whole pour counts as swallowed; what was swallowed was also
     poured, whatever the pour says. Raises RuleError: unknown_place and what a number may raise.
     """

@@ -125,8 +125,8 @@ def printed_position(
 
     The wish is about the number on the label: printed outside is ``outside`` even where the law
     would let the wine lie inside. Printed inside is ``may_stray`` where the range that the label
-    allows (``found``, of :func:`tolerance_range`) reaches over an end. A bottle without a printed number
-    is placed by what its label allows. Raises RuleError: what a number may raise.
+    allows (``found``, of :func:`tolerance_range`) reaches over an end. A bottle without a printed
+    number is placed by what its label allows. Raises RuleError: what a number may raise.
     """
     lawful = range_position(found, wanted)
     low = to_hundredths(bottle.get("label_abv_low"), "label_abv_low")

@@ -19,16 +19,32 @@ import { styleName } from '../../../domain/styles.js';
  * @param {Row | null} props.bottle
  * @param {string | undefined} [props.today] the day for which the label is read
  * @param {string} [props.edit] where it can be mended
- * @param {import('../../../components/layout/fact_list.js').FactEntry[]} [props.more] what stands beside the bottle at one tasting
+ * @param {import('../../../components/layout/fact_list.js').FactEntry[]} [props.more] what stands beside the bottle
+ *   at one tasting
  * @param {boolean} [props.alone] whether the page is about nothing but this bottle
  */
 export function BottleFacts({ bottle, today = thisDay(), edit, more = [], alone = false }) {
   return html`<section class="diary-step" aria-labelledby="step-bottle">
     <div class="diary-head"><h2 id="step-bottle">${t('book.step_bottle')}</h2>
-      ${edit && html`<a class="button plain small" href=${`#${edit}`} aria-label=${t('book.edit_step', { step: t('book.step_bottle') })}>${t('book.edit')}</a>`}</div>
+      ${
+        edit &&
+        html`<a class="button plain small" href=${`#${edit}`}
+          aria-label=${t('book.edit_step', { step: t('book.step_bottle') })}>
+        ${t('book.edit')}
+      </a>`
+      }
+      </div>
     ${bottle?.fields['covered'] && html`<p class="soft">${t('book.covered_note')}</p>`}
     <${FactList} entries=${[...(bottle && !bottle.fields['covered'] ? entries(bottle, today) : []), ...more]} />
-    ${bottle && !bottle.fields['covered'] && !alone && html`<p class="diary-more"><a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}</a></p>`}
+    ${
+      bottle &&
+      !bottle.fields['covered'] &&
+      !alone &&
+      html`<p class="diary-more">
+    <a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}
+    </a>
+    </p>`
+    }
   </section>`;
 }
 
@@ -36,12 +52,32 @@ export function BottleFacts({ bottle, today = thisDay(), edit, more = [], alone 
 function entries(bottle, today) {
   const { fields } = bottle;
   const plain = (/** @type {string} */ field) => ({ name: t(`field.${field}`), said: fields[field] });
-  const chosen = (/** @type {string} */ field, /** @type {string} */ vocabulary) => (fields[field] ? { name: t(`field.${field}`), said: t(`${vocabulary}.${fields[field]}`) } : null);
-  const measured = (/** @type {string} */ field, /** @type {string} */ key) => (typeof fields[field] === 'number' ? { name: t(`field.${field}`), said: t(key, { amount: number(fields[field], 2) }) } : null);
-  return [plain('producer'), { name: t('field.vintage'), said: vintageSaid(fields) }, { name: t('field.style'), said: styleName(fields['style']) },
-    plain('grapes'), plain('region'), { name: t('field.country'), said: countryName(fields['country']) }, abvEntry(bottle, today),
-    fields['label_words']?.length ? { name: t('field.label_words'), said: fields['label_words'].map((/** @type {string} */ word) => t(`label_words.${word}`)).join(', ') } : null,
-    measured('residual_sugar_gl', 'book.grams_a_litre'), measured('total_acidity_gl', 'book.grams_a_litre'), chosen('closure', 'closure'), measured('volume_ml', 'book.millilitres'), plain('words')];
+  const chosen = (/** @type {string} */ field, /** @type {string} */ vocabulary) =>
+    fields[field] ? { name: t(`field.${field}`), said: t(`${vocabulary}.${fields[field]}`) } : null;
+  const measured = (/** @type {string} */ field, /** @type {string} */ key) =>
+    typeof fields[field] === 'number'
+      ? { name: t(`field.${field}`), said: t(key, { amount: number(fields[field], 2) }) }
+      : null;
+  return [
+    plain('producer'),
+    { name: t('field.vintage'), said: vintageSaid(fields) },
+    { name: t('field.style'), said: styleName(fields['style']) },
+    plain('grapes'),
+    plain('region'),
+    { name: t('field.country'), said: countryName(fields['country']) },
+    abvEntry(bottle, today),
+    fields['label_words']?.length
+      ? {
+          name: t('field.label_words'),
+          said: fields['label_words'].map((/** @type {string} */ word) => t(`label_words.${word}`)).join(', '),
+        }
+      : null,
+    measured('residual_sugar_gl', 'book.grams_a_litre'),
+    measured('total_acidity_gl', 'book.grams_a_litre'),
+    chosen('closure', 'closure'),
+    measured('volume_ml', 'book.millilitres'),
+    plain('words'),
+  ];
 }
 
 /** @param {Row} bottle @param {string} today */
@@ -49,5 +85,14 @@ function abvEntry(bottle, today) {
   const range = lawfulRange(bottle.fields, cachedSettings()['market'], today);
   const printed = labelAbv(bottle);
   if (!printed && !range.known) return null;
-  return { name: t('field.label_abv'), said: html`${printed || t('book.no_number')}${range.known && html`<span class="soft small aside-line" title=${ruleText(range)}>${t('book.label_may_mean', { range: rangeText(range) })}</span>`}` };
+  return {
+    name: t('field.label_abv'),
+    said: html`${printed || t('book.no_number')}
+    ${
+      range.known &&
+      html`<span class="soft small aside-line" title=${ruleText(range)}>
+      ${t('book.label_may_mean', { range: rangeText(range) })}
+    </span>`
+    }`,
+  };
 }

@@ -21,32 +21,67 @@ import { Vintages } from './vintages.js';
 async function readLife(id) {
   const bottle = resolveBottle(await bottlesByIds([id]), id);
   const own = (/** @type {Row[]} */ rows) => rows.filter((row) => row.fields['bottle'] === id);
-  return { bottle, tastings: await tastingsOfBottle(id), picks: own(await allOf('pick')), stock: own(await allOf('stock')), asked: true };
+  return {
+    bottle,
+    tastings: await tastingsOfBottle(id),
+    picks: own(await allOf('pick')),
+    stock: own(await allOf('stock')),
+    asked: true,
+  };
 }
 
 /** @param {{ id: string }} props */
 export function BottlePage({ id }) {
-  const read = useMemo(() => liveSignal(() => readLife(id), /** @type {Life} */ ({ bottle: null, tastings: [], picks: [], stock: [], asked: false })), [id]);
+  const read = useMemo(
+    () =>
+      liveSignal(
+        () => readLife(id),
+        /** @type {Life} */ ({ bottle: null, tastings: [], picks: [], stock: [], asked: false }),
+      ),
+    [id],
+  );
   const { bottle, tastings, picks, stock, asked } = read.value;
   useEffect(watchSearchIndex, []);
   if (!asked) return html`<${Page} title=${'\u00a0'} back="/book" />`;
-  if (!bottle) return html`<${Page} title=${t('book.gone_title')} back="/book"><p class="empty voice">${t('book.never_here')}</p><//>`;
+  if (!bottle)
+    return html`<${Page} title=${t('book.gone_title')} back="/book"><p class="empty voice">${t('book.never_here')}</p>
+    <//>`;
   const wine = ofWine(bottle.id);
   const left = stock.reduce((sum, row) => sum + (row.fields['count'] ?? 0), 0);
   return html`<${Page} title=${bottleName(bottle)} back="/book" aside="">
     <div class="columns"><${BottleFacts} bottle=${bottle} alone />
     <${Vintages} entries=${wine} />
-    <section class="diary-step"><h2>${tastings.length ? t('book.tasted_times', { count: tastings.length }) : t('book.tasted_never')}</h2>
-      <ul class="ruled">${tastings.map((row) => html`<li key=${row.id}><${TastingRow} tasting=${row} /></li>`)}</ul></section>
+    <section class="diary-step">
+    <h2>${tastings.length ? t('book.tasted_times', { count: tastings.length }) : t('book.tasted_never')}
+    </h2>
+      <ul class="ruled">${tastings.map((row) => html`<li key=${row.id}><${TastingRow} tasting=${row} /></li>`)}</ul>
+      </section>
     <${OtherYears} entries=${wine.filter((entry) => entry.about.id !== bottle.id)} />
     <${PhotoStrip} of=${{ bottle: bottle.id }} />
-    ${picks.length > 0 && html`<section class="diary-step"><h2>${t('book.prices')}</h2><${Prices} picks=${picks} /></section>`}
-    <section class="diary-step"><h2>${t('book.in_stock')}</h2><p>${left ? t('book.stock_left', { count: left }) : t('book.stock_none')}</p></section></div>
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${() => openBottle(bottle.id, stock.find((row) => row.fields['count'] > 0))}>${t('book.taste_again')}</button></div>
+    ${
+      picks.length > 0 &&
+      html`<section class="diary-step"><h2>${t('book.prices')}</h2><${Prices} picks=${picks} />
+    </section>`
+    }
+    <section class="diary-step">
+    <h2>${t('book.in_stock')}
+    </h2>
+    <p>${left ? t('book.stock_left', { count: left }) : t('book.stock_none')}
+    </p>
+    </section>
+    </div>
+    <div class="at-thumb"><button type="button" class="button primary" onClick=${() =>
+      openBottle(
+        bottle.id,
+        stock.find((row) => row.fields['count'] > 0),
+      )}>${t('book.taste_again')}</button></div>
   <//>`;
 }
 
-/** @param {string} id @returns {import('../list/search_index.js').Entry[]} every tasting of the same wine, whatever its year */
+/**
+ * @param {string} id
+ * @returns {import('../list/search_index.js').Entry[]} every tasting of the same wine, whatever its year
+ */
 function ofWine(id) {
   const entries = searchIndex.value ?? [];
   const wine = entries.find((entry) => entry.about.id === id)?.about.wine;
@@ -57,6 +92,16 @@ function ofWine(id) {
 function OtherYears({ entries }) {
   if (!entries.length) return null;
   return html`<section class="diary-step"><h2>${t('book.other_years')}</h2>
-    <ul class="ruled">${entries.map(({ id, at, liking, about }) => html`<li key=${id}><a class="ledger-row dated" href=${`#/book/${id}`}>
-      <span class="ledger-what"><span class="name">${about.name}</span><span class="soft small">${at ? date(localDateTime(at)) : ''}</span></span><${LikingValue} liking=${liking} /></a></li>`)}</ul></section>`;
+    <ul class="ruled">${entries.map(
+      ({ id, at, liking, about }) => html`<li key=${id}><a class="ledger-row dated" href=${`#/book/${id}`}>
+      <span class="ledger-what">
+      <span class="name">${about.name}
+      </span>
+      <span class="soft small">${at ? date(localDateTime(at)) : ''}
+      </span>
+      </span>
+      <${LikingValue} liking=${liking} />
+      </a>
+      </li>`,
+    )}</ul></section>`;
 }

@@ -12,7 +12,10 @@ import { localDateTime } from '../../../domain/list_rows.js';
 
 /** @param {{ of: { bottle?: string, tasting?: string } }} props */
 export function PhotoStrip({ of }) {
-  const photos = useMemo(() => liveSignal(() => photosOf(of), /** @type {Row[]} */ ([])), [of.bottle, of.tasting]).value;
+  const photos = useMemo(
+    () => liveSignal(() => photosOf(of), /** @type {Row[]} */ ([])),
+    [of.bottle, of.tasting],
+  ).value;
   const [fault, setFault] = useState(/** @type {string | null} */ (null));
   const add = async (/** @type {Event} */ event) => {
     const input = /** @type {HTMLInputElement} */ (event.target);
@@ -28,8 +31,18 @@ export function PhotoStrip({ of }) {
     }
   };
   return html`<section class="diary-step"><h2>${t('book.photos')}</h2>
-    ${photos.length > 0 && html`<ul class="photos">${photos.map((row) => html`<li key=${row.id}><${Photo} row=${row} /></li>`)}</ul>`}
-    <label class="button plain diary-more file-button">${t('book.photo_add')}<input class="unseen" type="file" accept="image/*" onChange=${add} /></label>
+    ${
+      photos.length > 0 &&
+      html`<ul class="photos">${photos.map(
+        (row) => html`<li key=${row.id}><${Photo} row=${row} />
+    </li>`,
+      )}
+    </ul>`
+    }
+    <label class="button plain diary-more file-button">
+      ${t('book.photo_add')}
+      <input class="unseen" type="file" accept="image/*" onChange=${add} />
+    </label>
     ${fault && html`<p class="field-error" role="alert">${t(fault)}</p>`}
   </section>`;
 }
@@ -47,13 +60,28 @@ function Photo({ row }) {
       setUrl(made);
       setAsked(true);
     });
-    return () => { left = true; if (made) URL.revokeObjectURL(made); };
+    return () => {
+      left = true;
+      if (made) URL.revokeObjectURL(made);
+    };
   }, [row.id]);
   const taken = row.fields['taken_at'] ? date(localDateTime(row.fields['taken_at'])) : '';
   const takeOut = async () => {
     await remove('photo', row.id);
-    showToast(t('book.photo_gone'), () => { restore('photo', row.id); });
+    showToast(t('book.photo_gone'), () => {
+      restore('photo', row.id);
+    });
   };
-  return html`${url ? html`<img src=${url} alt=${t('book.photo_of', { day: taken })} width=${row.fields['width_px']} height=${row.fields['height_px']} />` : html`<p class="soft small">${asked ? t('book.photo_elsewhere') : '\u00a0'}</p>`}
-    <button type="button" class="button plain small" onClick=${takeOut} aria-label=${t('book.photo_delete', { day: taken })}>${t('book.delete')}</button>`;
+  return html`${
+    url
+      ? html`<img src=${url} alt=${t('book.photo_of', { day: taken })} width=${row.fields['width_px']}
+      height=${row.fields['height_px']} />`
+      : html`<p class="soft small">
+    ${asked ? t('book.photo_elsewhere') : '\u00a0'}
+  </p>`
+  }
+    <button type="button" class="button plain small" onClick=${takeOut}
+        aria-label=${t('book.photo_delete', { day: taken })}>
+      ${t('book.delete')}
+    </button>`;
 }

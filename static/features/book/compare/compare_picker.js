@@ -12,16 +12,33 @@ const LIKELY = 8;
 
 /** @param {{ open: boolean, onClose: () => void, ids: string[] }} props */
 export function ComparePicker({ open, onClose, ids }) {
-  return html`<${Sheet} title=${t('book.side_choose')} open=${open} onClose=${onClose}>${open && html`<${Choosing} ids=${ids} />`}<//>`;
+  return html`<${Sheet} title=${t('book.side_choose')} open=${open} onClose=${onClose}>
+    ${open && html`<${Choosing} ids=${ids} />`}
+  <//>`;
 }
 
 /** @param {{ ids: string[] }} props */
 function Choosing({ ids }) {
   useEffect(watchSearchIndex, []);
   const entries = searchIndex.value ?? [];
-  const items = useMemo(() => entries.filter((entry) => !ids.includes(entry.id)).map(({ id, at, about, text }) => ({ id, label: about.name, note: [at && date(localDateTime(at)), about.line].filter(Boolean).join(' \u00b7 '), find: text })), [searchIndex.value, ids.join(' ')]);
+  const items = useMemo(
+    () =>
+      entries
+        .filter((entry) => !ids.includes(entry.id))
+        .map(({ id, at, about, text }) => ({
+          id,
+          label: about.name,
+          note: [at && date(localDateTime(at)), about.line].filter(Boolean).join(' \u00b7 '),
+          find: text,
+        })),
+    [searchIndex.value, ids.join(' ')],
+  );
   const first = entries.find((entry) => entry.id === ids[0]);
-  const kin = (/** @type {'id' | 'wine' | 'style'} */ by) => entries.filter((entry) => first?.about[by] && entry.about[by] === first.about[by] && !ids.includes(entry.id)).map((entry) => entry.id);
+  const kin = (/** @type {'id' | 'wine' | 'style'} */ by) =>
+    entries
+      .filter((entry) => first?.about[by] && entry.about[by] === first.about[by] && !ids.includes(entry.id))
+      .map((entry) => entry.id);
   const likely = [...new Set([...kin('id'), ...kin('wine'), ...kin('style')])].slice(0, LIKELY);
-  return html`<${SearchList} items=${items} likely=${likely} chosen=${null} onChoose=${(/** @type {string} */ id) => navigate(`/book/side/${[...ids, id].join('/')}`)} />`;
+  return html`<${SearchList} items=${items} likely=${likely} chosen=${null}
+      onChoose=${(/** @type {string} */ id) => navigate(`/book/side/${[...ids, id].join('/')}`)} />`;
 }

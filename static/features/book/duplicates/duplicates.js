@@ -15,7 +15,8 @@ const SAME_BEGINNING = 3;
 const MAX_DISTINCT = record.kinds.bottle.fields.apart_from.max;
 
 /**
- * Groups of bottles that are probably one: the same year, no two producers, and names alike but for case, accents, signs or a slip of the finger.
+ * Groups of bottles that are probably one: the same year, no two producers, and names alike but for case, accents,
+ * signs or a slip of the finger.
  * @param {Row[]} bottles
  * @returns {Row[][]} each group oldest first
  */
@@ -69,7 +70,11 @@ function plain(text) {
   return normalizeForSearch(text ?? '').replace(/[^\p{L}\p{N}]/gu, '');
 }
 
-/** Letters to change, add or leave out to turn one into the other (Levenshtein 1965). @param {string} one @param {string} other */
+/**
+ * Letters to change, add or leave out to turn one into the other (Levenshtein 1965).
+ * @param {string} one
+ * @param {string} other
+ */
 export function levenshtein(one, other) {
   let above = Array.from({ length: other.length + 1 }, (_, at) => at);
   for (let row = 1; row <= one.length; row += 1) {
@@ -101,7 +106,8 @@ function apartEdit(row, from) {
 }
 
 /**
- * The first of them stays and gains what only the others said; everything that named the others names it. The others stay in the book, marked as merged.
+ * The first of them stays and gains what only the others said; everything that named the others names it. The
+ * others stay in the book, marked as merged.
  * @param {Row[]} group
  * @returns {Promise<Edit[]>} what undoes it
  */
@@ -109,13 +115,33 @@ export async function mergeBottles(group) {
   const [stays, ...others] = group;
   if (!stays) return [];
   const ids = new Set(others.map((row) => row.id));
-  const gained = Object.fromEntries(others.flatMap(({ fields }) => Object.entries(fields)).reverse()
-    .filter(([name, value]) => !['merged_into', 'apart_from', 'example'].includes(name) && isSaid(value) && !isSaid(stays.fields[name])));
+  const gained = Object.fromEntries(
+    others
+      .flatMap(({ fields }) => Object.entries(fields))
+      .reverse()
+      .filter(
+        ([name, value]) =>
+          !['merged_into', 'apart_from', 'example'].includes(name) && isSaid(value) && !isSaid(stays.fields[name]),
+      ),
+  );
   const strangers = apartEdit(stays, await leftApartFrom(group));
   /** @type {Edit[]} */
-  const edits = [{ kind: 'bottle', id: stays.id, fields: { ...gained, ...strangers.fields } }, ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: stays.id } }))];
+  const edits = [
+    { kind: 'bottle', id: stays.id, fields: { ...gained, ...strangers.fields } },
+    ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: stays.id } })),
+  ];
   /** @type {Edit[]} */
-  const back = [{ kind: 'bottle', id: stays.id, fields: { ...Object.fromEntries(Object.keys(gained).map((name) => [name, null])), apart_from: stays.fields['apart_from'] ?? null } }, ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: null } }))];
+  const back = [
+    {
+      kind: 'bottle',
+      id: stays.id,
+      fields: {
+        ...Object.fromEntries(Object.keys(gained).map((name) => [name, null])),
+        apart_from: stays.fields['apart_from'] ?? null,
+      },
+    },
+    ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: null } })),
+  ];
   for (const kind of /** @type {Kind[]} */ (['tasting', 'pick', 'stock', 'photo'])) {
     for (const row of await allOf(kind)) {
       if (!ids.has(row.fields['bottle'])) continue;
@@ -127,10 +153,15 @@ export async function mergeBottles(group) {
   return back;
 }
 
-/** @param {Row[]} group @returns {Promise<string[]>} the bottles that one of the group was left apart from, whichever of the two said it */
+/**
+ * @param {Row[]} group
+ * @returns {Promise<string[]>} the bottles that one of the group was left apart from, whichever of the two said it
+ */
 async function leftApartFrom(group) {
   const ids = new Set(group.map((row) => row.id));
-  const told = (await allOf('bottle')).filter((row) => (row.fields['apart_from'] ?? []).some((/** @type {string} */ id) => ids.has(id))).map((row) => row.id);
+  const told = (await allOf('bottle'))
+    .filter((row) => (row.fields['apart_from'] ?? []).some((/** @type {string} */ id) => ids.has(id)))
+    .map((row) => row.id);
   return [...group.flatMap((row) => row.fields['apart_from'] ?? []), ...told].filter((id) => !ids.has(id));
 }
 

@@ -22,15 +22,27 @@ export function DuplicatesPage() {
 function Duplicates({ group }) {
   const merge = async () => {
     const back = await mergeBottles(group);
-    showToast(t('book.twins_merged', { name: bottleName(group[0]) }), () => { saveMany(back); });
+    showToast(t('book.twins_merged', { name: bottleName(group[0]) }), () => {
+      saveMany(back);
+    });
   };
   const part = async () => {
     const back = await markDistinct(group);
-    showToast(t('book.twins_left', { name: bottleName(group[0]) }), () => { saveMany(back); });
+    showToast(t('book.twins_left', { name: bottleName(group[0]) }), () => {
+      saveMany(back);
+    });
   };
   return html`<section class="diary-step"><h2>${bottleName(group[0])}</h2>
-    <ul class="ruled">${group.map((row) => html`<li key=${row.id}><a class="row" href=${`#/book/bottle/${row.id}`}><span class="grow"><span class="name">${bottleName(row)}</span>
-      <span class="soft small">${[row.fields['producer'], bottleLine(row)].filter(Boolean).join(' \u00b7 ') || t('book.nothing_more')}</span></span></a></li>`)}</ul>
+    <ul class="ruled">${group.map(
+      (row) => html`<li key=${row.id}>
+        <a class="row" href=${`#/book/bottle/${row.id}`}><span class="grow"><span class="name">${bottleName(row)}</span>
+      <span class="soft small">
+        ${[row.fields['producer'], bottleLine(row)].filter(Boolean).join(' \u00b7 ') || t('book.nothing_more')}
+      </span>
+      </span>
+      </a>
+      </li>`,
+    )}</ul>
     <div class="buttons"><button type="button" class="button plain" onClick=${part}>${t('book.twins_apart')}</button>
       <button type="button" class="button" onClick=${merge}>${t('book.twins_merge')}</button></div>
   </section>`;

@@ -15,7 +15,12 @@ export function ExampleNotice() {
     setBusy(false);
     showToast(t('book.example_gone'), undo);
   };
-  return html`<div class="notice"><span>${t('app.example_notice')}</span><button type="button" class="button plain" disabled=${busy} onClick=${start}>${t('app.start_own')}</button></div>`;
+  return html`<div class="notice">
+  <span>${t('app.example_notice')}
+  </span>
+  <button type="button" class="button plain" disabled=${busy} onClick=${start}>${t('app.start_own')}
+  </button>
+  </div>`;
 }
 
 export function EmptyBook() {
@@ -36,6 +41,17 @@ export function EmptyBook() {
     look();
   }, []);
   return html`<div class="empty"><p class="voice">${t('book.empty')}</p><p>${t('book.empty_how')}</p>
-    <div class="buttons empty-buttons"><a class="button primary" href="#/pour">${t('book.first_pour')}</a><button type="button" class="button plain" disabled=${state === 'busy'} onClick=${look}>${t('book.try_example')}</button></div>
-    ${state !== 'idle' && state !== 'busy' && html`<p class="field-error" role="alert">${t(`book.example_${state}`)}</p>`}</div>`;
+    <div class="buttons empty-buttons">
+    <a class="button primary" href="#/pour">${t('book.first_pour')}
+    </a>
+    <button type="button" class="button plain" disabled=${state === 'busy'} onClick=${look}>${t('book.try_example')}
+    </button>
+    </div>
+    ${
+      state !== 'idle' &&
+      state !== 'busy' &&
+      html`<p class="field-error" role="alert">${t(`book.example_${state}`)}
+    </p>`
+    }
+    </div>`;
 }

@@ -11,14 +11,26 @@ const allFilters = () => import('./filter_sheet.js').then((module) => module.Fil
 export function FilterChips() {
   const [open, setOpen] = useState(false);
   const by = filters.value;
-  const within = (/** @type {'colours' | 'kinds'} */ list, /** @type {string} */ id) => ({ on: by[list].includes(id), flip: () => setFilter({ [list]: by[list].includes(id) ? by[list].filter((each) => each !== id) : [...by[list], id] }) });
+  const within = (/** @type {'colours' | 'kinds'} */ list, /** @type {string} */ id) => ({
+    on: by[list].includes(id),
+    flip: () =>
+      setFilter({ [list]: by[list].includes(id) ? by[list].filter((each) => each !== id) : [...by[list], id] }),
+  });
   return html`<div class="chips">
     <button type="button" class="choice" onClick=${() => setOpen(true)}>${t('book.filters')}</button>
-    <${Chip} label=${t('book.liked')} on=${by.liking_low === LIKED} flip=${() => setFilter({ liking_low: by.liking_low === LIKED ? null : LIKED, liking_high: null })} />
-    <${Chip} label=${t('book.not_liked')} on=${by.liking_high === NOT_LIKED} flip=${() => setFilter({ liking_high: by.liking_high === NOT_LIKED ? null : NOT_LIKED, liking_low: null })} />
+    <${Chip} label=${t('book.liked')} on=${by.liking_low === LIKED}
+        flip=${() => setFilter({ liking_low: by.liking_low === LIKED ? null : LIKED, liking_high: null })} />
+    <${Chip} label=${t('book.not_liked')} on=${by.liking_high === NOT_LIKED}
+        flip=${() => setFilter({ liking_high: by.liking_high === NOT_LIKED ? null : NOT_LIKED, liking_low: null })} />
     <${Chip} label=${t('book.would_buy')} on=${by.would_buy} flip=${() => setFilter({ would_buy: !by.would_buy })} />
-    ${['red', 'white', 'rose'].map((id) => html`<${Chip} key=${id} label=${t(`colour.${id}`)} ...${within('colours', id)} />`)}
-    ${['sparkling', 'sweet', 'fortified'].map((id) => html`<${Chip} key=${id} label=${t(`bottle_kind.${id}`)} ...${within('kinds', id)} />`)}
+    ${['red', 'white', 'rose'].map(
+      (id) => html`<${Chip} key=${id} label=${t(`colour.${id}`)}
+        ...${within('colours', id)} />`,
+    )}
+    ${['sparkling', 'sweet', 'fortified'].map(
+      (id) => html`<${Chip} key=${id} label=${t(`bottle_kind.${id}`)}
+        ...${within('kinds', id)} />`,
+    )}
     <${LazySheet} door=${allFilters} open=${open} onClose=${() => setOpen(false)} />
   </div>`;
 }

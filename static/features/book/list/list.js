@@ -28,16 +28,29 @@ export function BookList() {
   const isEmpty = searchIndex.value?.length === 0;
   return html`<${Page} title=${t('app.room_book')}>
     <${ExampleNotice} />
-    ${isEmpty ? html`<${EmptyBook} />` : html`<div class="book-search field">
-        <label><span class="unseen">${t('book.search')}</span><input type="search" value=${query.value} placeholder=${t('book.search')} autocomplete="off" enterkeyhint="search"
-          onInput=${(/** @type {Event} */ event) => { query.value = /** @type {HTMLInputElement} */ (event.target).value; }} /></label>
+    ${
+      isEmpty
+        ? html`<${EmptyBook} />`
+        : html`<div class="book-search field">
+        <label>
+        <span class="unseen">${t('book.search')}
+        </span>
+        <input type="search" value=${query.value} placeholder=${t('book.search')} autocomplete="off"
+            enterkeyhint="search"
+          onInput=${(/** @type {Event} */ event) => {
+            query.value = /** @type {HTMLInputElement} */ (event.target).value;
+          }} /></label>
         <${FilterChips} />
-      </div>`}
+      </div>`
+    }
     ${entries && !isEmpty && html`<${Rows} entries=${entries} />`}
   <//>`;
 }
 
-/** The first page, read before the room is shown, so that it never stands there empty first. @type {import('../../../domain/list_rows.js').ListEntry[] | null} */
+/**
+ * The first page, read before the room is shown, so that it never stands there empty first.
+ * @type {import('../../../domain/list_rows.js').ListEntry[] | null}
+ */
 let prepared = null;
 
 export async function prepare() {
@@ -57,16 +70,42 @@ async function firstEntries() {
   const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
   return rows.map(({ id, fields }) => {
     const bottle = resolveBottle(bottles, fields['bottle']);
-    return { id, at: fields['tasted_at'] ?? '', liking: fields['liking'] ?? null, about: { name: bottleName(bottle), line: bottleLine(bottle) } };
+    return {
+      id,
+      at: fields['tasted_at'] ?? '',
+      liking: fields['liking'] ?? null,
+      about: { name: bottleName(bottle), line: bottleLine(bottle) },
+    };
   });
 }
 
 /** @param {{ entries: import('../../../domain/list_rows.js').ListEntry[] }} props */
 function Rows({ entries }) {
   const lines = useMemo(() => listRows(entries), [entries]);
-  if (isSearching.value && entries.length === 0) return html`<div class="empty"><p class="voice">${t('book.none_found')}</p><button type="button" class="button" onClick=${clearFilters}>${t('book.show_all')}</button></div>`;
-  return html`<div class="found"><span class="soft small" role="status">${isSearching.value ? t('book.found', { count: entries.length }) : searchIndex.value && t('book.in_all', { count: entries.length })}</span>
-      ${isSearching.value ? html`<button type="button" class="button plain" onClick=${clearFilters}>${t('book.show_all')}</button>` : html`<a class="button plain" href="#/book/back">${t('book.back_title')}</a>`}</div>
+  if (isSearching.value && entries.length === 0)
+    return html`<div class="empty">
+    <p class="voice">${t('book.none_found')}
+    </p>
+    <button type="button" class="button" onClick=${clearFilters}>${t('book.show_all')}
+    </button>
+    </div>`;
+  return html`<div class="found">
+  <span class="soft small" role="status">
+    ${
+      isSearching.value
+        ? t('book.found', { count: entries.length })
+        : searchIndex.value && t('book.in_all', { count: entries.length })
+    }
+  </span>
+      ${
+        isSearching.value
+          ? html`<button type="button" class="button plain" onClick=${clearFilters}>
+        ${t('book.show_all')}
+      </button>`
+          : html`<a class="button plain" href="#/book/back">${t('book.back_title')}
+      </a>`
+      }
+      </div>
     <${VirtualList} lines=${lines} className="ledger" label=${t('book.tastings')} />`;
 }
 
@@ -75,7 +114,9 @@ function keepPlace() {
   // Where one stands at the top already, the page need not be laid out for it.
   if (scrollPosition.y > 0) scrollTo(0, scrollPosition.y);
   // The way to another page scrolls to its top before this one is gone.
-  const note = () => { if (route.peek().path.length === 0) scrollPosition.y = scrollY; };
+  const note = () => {
+    if (route.peek().path.length === 0) scrollPosition.y = scrollY;
+  };
   addEventListener('scroll', note, { passive: true });
   return () => removeEventListener('scroll', note);
 }

@@ -18,7 +18,19 @@ import { normalizeForSearch } from '../../../lib/text.js';
  */
 
 /** @type {Filters} */
-export const NO_FILTERS = { liking_low: null, liking_high: null, abv_low: null, abv_high: null, colours: [], kinds: [], style: null, country: null, place: null, year: null, would_buy: false };
+export const NO_FILTERS = {
+  liking_low: null,
+  liking_high: null,
+  abv_low: null,
+  abv_high: null,
+  colours: [],
+  kinds: [],
+  style: null,
+  country: null,
+  place: null,
+  year: null,
+  would_buy: false,
+};
 
 /** @param {string} typed */
 export function tokenize(typed) {
@@ -44,9 +56,17 @@ export function search(entries, words, filters) {
 /** @param {Entry} entry @param {Filters} by */
 export function matches(entry, by) {
   const { about } = entry;
-  return between(entry.liking, by.liking_low, by.liking_high) && between(about.abv, by.abv_low, by.abv_high)
-    && among(about.colour, by.colours) && among(about.kind, by.kinds) && is(about.style, by.style) && is(about.country, by.country) && is(entry.place, by.place)
-    && (by.year === null || entry.at.startsWith(by.year)) && (!by.would_buy || entry.would_buy === 'yes');
+  return (
+    between(entry.liking, by.liking_low, by.liking_high) &&
+    between(about.abv, by.abv_low, by.abv_high) &&
+    among(about.colour, by.colours) &&
+    among(about.kind, by.kinds) &&
+    is(about.style, by.style) &&
+    is(about.country, by.country) &&
+    is(entry.place, by.place) &&
+    (by.year === null || entry.at.startsWith(by.year)) &&
+    (!by.would_buy || entry.would_buy === 'yes')
+  );
 }
 
 /** @param {number | null} value @param {number | null} low @param {number | null} high */

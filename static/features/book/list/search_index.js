@@ -47,7 +47,9 @@ export function watchSearchIndex() {
 }
 
 function read() {
-  reading ??= refresh().finally(() => { reading = null; });
+  reading ??= refresh().finally(() => {
+    reading = null;
+  });
 }
 
 async function refresh() {
@@ -76,7 +78,8 @@ export function joinEntries(found, about, visited) {
 /** @param {Map<string, BottleSummary>} about @param {string | null} id @returns {BottleSummary | undefined} */
 function resolveMerged(about, id) {
   let bottle = about.get(id ?? '');
-  for (let step = 0; bottle?.merged_into && step < 8; step += 1) bottle = about.get(bottle.merged_into) ?? { ...bottle, merged_into: null };
+  for (let step = 0; bottle?.merged_into && step < 8; step += 1)
+    bottle = about.get(bottle.merged_into) ?? { ...bottle, merged_into: null };
   return bottle;
 }
 
@@ -84,10 +87,24 @@ function resolveMerged(about, id) {
 function summarizeTasting({ fields }) {
   const noted = NOSES.flatMap((name) => parseAromas(fields[name])).map((each) => each.text);
   return {
-    at: /** @type {string} */ (fields['tasted_at'] ?? ''), liking: /** @type {number | null} */ (fields['liking'] ?? null),
-    would_buy: /** @type {string | null} */ (fields['would_buy'] ?? null), place: /** @type {string | null} */ (fields['place'] ?? null),
-    bottle: /** @type {string | null} */ (fields['bottle'] ?? null), visit: /** @type {string | null} */ (fields['visit'] ?? null), example: fields['example'] === true,
-    text: normalizeForSearch(said(fields['words'], fields['place'], fields['with_whom'], fields['with_food'], fields['flight_mark'], ...noted, (fields['tasted_at'] ?? '').slice(0, 7))),
+    at: /** @type {string} */ (fields['tasted_at'] ?? ''),
+    liking: /** @type {number | null} */ (fields['liking'] ?? null),
+    would_buy: /** @type {string | null} */ (fields['would_buy'] ?? null),
+    place: /** @type {string | null} */ (fields['place'] ?? null),
+    bottle: /** @type {string | null} */ (fields['bottle'] ?? null),
+    visit: /** @type {string | null} */ (fields['visit'] ?? null),
+    example: fields['example'] === true,
+    text: normalizeForSearch(
+      said(
+        fields['words'],
+        fields['place'],
+        fields['with_whom'],
+        fields['with_food'],
+        fields['flight_mark'],
+        ...noted,
+        (fields['tasted_at'] ?? '').slice(0, 7),
+      ),
+    ),
   };
 }
 
@@ -97,24 +114,64 @@ function summarizeBottle(row) {
   // A covered bottle answers to no filter and no search either.
   const fields = known['covered'] ? { covered: true, merged_into: known['merged_into'] } : known;
   const style = styleOf(fields['style']);
-  const [colour, kind] = [/** @type {string | null} */ (fields['colour'] ?? style?.colour ?? null), /** @type {string | null} */ (fields['kind'] ?? style?.kind ?? null)];
-  const spelt = fields['covered'] ? [] : [fields['name'], fields['producer'], vintageSaid(fields), fields['region'], fields['grapes'], fields['words'], fields['gtin'],
-    ...(style ? aliases(style) : []), countryName(fields['country']), colour && t(`colour.${colour}`), kind && t(`bottle_kind.${kind}`)];
+  const [colour, kind] = [
+    /** @type {string | null} */ (fields['colour'] ?? style?.colour ?? null),
+    /** @type {string | null} */ (fields['kind'] ?? style?.kind ?? null),
+  ];
+  const spelt = fields['covered']
+    ? []
+    : [
+        fields['name'],
+        fields['producer'],
+        vintageSaid(fields),
+        fields['region'],
+        fields['grapes'],
+        fields['words'],
+        fields['gtin'],
+        ...(style ? aliases(style) : []),
+        countryName(fields['country']),
+        colour && t(`colour.${colour}`),
+        kind && t(`bottle_kind.${kind}`),
+      ];
   return {
-    id: row?.id ?? null, wine: wineKey(fields), name: row ? bottleName(row) : t('app.unnamed'), line: bottleLine(row), abv: middle(fields), printed: fields['covered'] ? '' : labelAbv(row), style: /** @type {string | null} */ (fields['style'] ?? null), colour, kind,
-    grapes: grapesOf(fields['grapes'], style?.grapes ?? []), country: /** @type {string | null} */ (fields['country'] ?? null), vintage: /** @type {number | null} */ (fields['vintage'] ?? null), merged_into: /** @type {string | null} */ (fields['merged_into'] ?? null), text: normalizeForSearch(said(...spelt)),
+    id: row?.id ?? null,
+    wine: wineKey(fields),
+    name: row ? bottleName(row) : t('app.unnamed'),
+    line: bottleLine(row),
+    abv: middle(fields),
+    printed: fields['covered'] ? '' : labelAbv(row),
+    style: /** @type {string | null} */ (fields['style'] ?? null),
+    colour,
+    kind,
+    grapes: grapesOf(fields['grapes'], style?.grapes ?? []),
+    country: /** @type {string | null} */ (fields['country'] ?? null),
+    vintage: /** @type {number | null} */ (fields['vintage'] ?? null),
+    merged_into: /** @type {string | null} */ (fields['merged_into'] ?? null),
+    text: normalizeForSearch(said(...spelt)),
   };
 }
 
-/** One wine whatever its year, or null where it has no name. @param {import('../../../store/record.js').Fields} fields */
+/**
+ * One wine whatever its year, or null where it has no name.
+ * @param {import('../../../store/record.js').Fields} fields
+ */
 function wineKey({ name, producer, vintage, covered }) {
   const plain = (/** @type {string} */ text) => normalizeForSearch(text).replace(/[^\p{L}\p{N}]/gu, '');
   return name && !covered ? `${plain(String(name).replace(String(vintage ?? ''), ''))}/${plain(producer ?? '')}` : null;
 }
 
-/** Those that are noted; else the one that the style is made of, where it is one. @param {string | null | undefined} noted @param {string[]} usual @returns {string[]} */
+/**
+ * Those that are noted; else the one that the style is made of, where it is one.
+ * @param {string | null | undefined} noted
+ * @param {string[]} usual
+ * @returns {string[]}
+ */
 function grapesOf(noted, usual) {
-  if (noted) return noted.split(/[,;/&+]|\band\b/).map((grape) => grape.replace(/\d+\s*%?/g, '').trim()).filter(Boolean);
+  if (noted)
+    return noted
+      .split(/[,;/&+]|\band\b/)
+      .map((grape) => grape.replace(/\d+\s*%?/g, '').trim())
+      .filter(Boolean);
   return usual.length === 1 ? usual : [];
 }
 

@@ -1,4 +1,5 @@
-// What is being looked for, kept while the app is open, so that a way back from a page leads to the same place of the list.
+// What is being looked for, kept while the app is open, so that a way back from a page leads to the same place of the
+// list.
 import { computed, signal } from '../../../lib/ui.js';
 import { searchIndex } from './search_index.js';
 import { search, isFiltering, NO_FILTERS, tokenize } from './search.js';
@@ -21,8 +22,17 @@ export const results = computed(() => {
   if (!from) return null;
   const words = tokenize(query.value);
   // A letter more can only leave out what the letters before it had found.
-  const goesOn = last.from === from && last.filters === filters.value && last.words.length <= words.length && last.words.every((word, index) => words[index]?.includes(word));
-  last = { from, filters: filters.value, words, found: goesOn ? search(last.found, words, NO_FILTERS) : search(from, words, filters.value) };
+  const goesOn =
+    last.from === from &&
+    last.filters === filters.value &&
+    last.words.length <= words.length &&
+    last.words.every((word, index) => words[index]?.includes(word));
+  last = {
+    from,
+    filters: filters.value,
+    words,
+    found: goesOn ? search(last.found, words, NO_FILTERS) : search(from, words, filters.value),
+  };
   return last.found;
 });
 

@@ -11,7 +11,10 @@ import { renderShareImage } from './share_image.js';
 import { styleName } from '../../../domain/styles.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
-/** @typedef {{ title: string, lines: string[], scales: { name: string, low: string, high: string, value: number }[], aromas: { name: string, words: string }[], liking: string, words: string }} Told */
+/**
+ * @typedef {{ title: string, lines: string[], scales: { name: string, low: string, high: string, value: number }[],
+ *   aromas: { name: string, words: string }[], liking: string, words: string }} Told
+ */
 
 const NOSES = ['first_nose_words', 'second_nose_words', 'sip_words'];
 
@@ -27,7 +30,10 @@ export function Share({ tasting, bottle }) {
     <p class="soft small">${t('book.share_note')}</p></section>`;
 }
 
-/** Through the phone's own sheet where it has one; else the text to the clipboard, the picture to the downloads. @param {{ text?: string, files?: File[] }} what */
+/**
+ * Through the phone's own sheet where it has one; else the text to the clipboard, the picture to the downloads.
+ * @param {{ text?: string, files?: File[] }} what
+ */
 async function give(what) {
   if (navigator.canShare?.(what)) {
     await navigator.share(what).catch(() => undefined);
@@ -47,23 +53,63 @@ async function give(what) {
   }
 }
 
-/** Only the wine and what was tasted: no place, no company, nothing of the person. @param {Row} tasting @param {Row | null} bottle @returns {Told} */
+/**
+ * Only the wine and what was tasted: no place, no company, nothing of the person.
+ * @param {Row} tasting
+ * @param {Row | null} bottle
+ * @returns {Told}
+ */
 export function shareData({ fields }, bottle) {
   const covered = bottle?.fields['covered'];
-  const about = covered ? [] : [bottle?.fields['producer'], styleName(bottle?.fields['style']), typeof bottle?.fields['label_abv'] === 'number' ? abv(bottle.fields['label_abv']) : ''];
+  const about = covered
+    ? []
+    : [
+        bottle?.fields['producer'],
+        styleName(bottle?.fields['style']),
+        typeof bottle?.fields['label_abv'] === 'number' ? abv(bottle.fields['label_abv']) : '',
+      ];
   return {
     title: bottleName(bottle),
-    lines: [about.filter(Boolean).join(' \u00b7 '), fields['tasted_at'] ? date(localDateTime(fields['tasted_at']), { day: 'numeric', month: 'long', year: 'numeric' }) : ''].filter(Boolean),
-    scales: [...vocabularies.vocabularies.scale, 'balance', 'complexity'].filter((name) => typeof fields[name] === 'number')
-      .map((name) => ({ name: t(`scale.${name}`), low: t(`scale.${name}.low`), high: t(`scale.${name}.high`), value: fields[name] })),
-    aromas: NOSES.filter((name) => fields[name]?.length).map((name) => ({ name: t(`field.${name}`), words: parseAromas(fields[name]).map((each) => each.text).join(', ') })),
-    liking: fields['liking'] ? t('book.share_liking', { figure: fields['liking'], liking: t(`liking.${fields['liking']}`) }) : '',
+    lines: [
+      about.filter(Boolean).join(' \u00b7 '),
+      fields['tasted_at']
+        ? date(localDateTime(fields['tasted_at']), { day: 'numeric', month: 'long', year: 'numeric' })
+        : '',
+    ].filter(Boolean),
+    scales: [...vocabularies.vocabularies.scale, 'balance', 'complexity']
+      .filter((name) => typeof fields[name] === 'number')
+      .map((name) => ({
+        name: t(`scale.${name}`),
+        low: t(`scale.${name}.low`),
+        high: t(`scale.${name}.high`),
+        value: fields[name],
+      })),
+    aromas: NOSES.filter((name) => fields[name]?.length).map((name) => ({
+      name: t(`field.${name}`),
+      words: parseAromas(fields[name])
+        .map((each) => each.text)
+        .join(', '),
+    })),
+    liking: fields['liking']
+      ? t('book.share_liking', { figure: fields['liking'], liking: t(`liking.${fields['liking']}`) })
+      : '',
     words: fields['words'] ?? '',
   };
 }
 
 /** @param {Told} told */
 export function shareText({ title, lines, scales, aromas: smelt, liking, words }) {
-  return [title, ...lines, '', ...smelt.map((each) => `${each.name}: ${each.words}`), ...scales.map((each) => `${each.name}: ${number(each.value)} (${each.low} \u2013 ${each.high})`), '', liking, words]
-    .join('\n').replace(/\n{3,}/g, '\n\n').trim();
+  return [
+    title,
+    ...lines,
+    '',
+    ...smelt.map((each) => `${each.name}: ${each.words}`),
+    ...scales.map((each) => `${each.name}: ${number(each.value)} (${each.low} \u2013 ${each.high})`),
+    '',
+    liking,
+    words,
+  ]
+    .join('\n')
+    .replace(/\n{3,}/g, '\n\n')
+    .trim();
 }

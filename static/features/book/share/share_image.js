@@ -19,9 +19,13 @@ export async function renderShareImage(told) {
   pen.fillStyle = colour('--paper');
   pen.fillRect(0, 0, sheet.width, sheet.height);
   page(pen, told);
-  const blob = await new Promise((/** @type {(blob: Blob | null) => void} */ done) => { sheet.toBlob(done, 'image/png'); });
+  const blob = await new Promise((/** @type {(blob: Blob | null) => void} */ done) => {
+    sheet.toBlob(done, 'image/png');
+  });
   if (!blob) throw new Error('this browser draws no pictures');
-  return new File([blob], `${told.title.replace(/[^\p{L}\p{N}]+/gu, '-').slice(0, 60) || 'tasting'}.png`, { type: 'image/png' });
+  return new File([blob], `${told.title.replace(/[^\p{L}\p{N}]+/gu, '-').slice(0, 60) || 'tasting'}.png`, {
+    type: 'image/png',
+  });
 }
 
 /** @param {HTMLCanvasElement} sheet */
@@ -56,7 +60,13 @@ function page(pen, told) {
   return y + EDGE / 2;
 }
 
-/** @param {CanvasRenderingContext2D} pen @param {string} words @param {number} y @param {{ font: string, line: number, ink?: string }} how @returns {number} */
+/**
+ * @param {CanvasRenderingContext2D} pen
+ * @param {string} words
+ * @param {number} y
+ * @param {{ font: string, line: number, ink?: string }} how
+ * @returns {number}
+ */
 function text(pen, words, y, { font: face, line, ink = '--ink' }) {
   pen.font = face;
   pen.fillStyle = colour(ink);
@@ -95,7 +105,7 @@ function ruledScale(pen, { name, low, high, value }, y) {
   pen.fillRect(EDGE, rule, INNER, 3);
   pen.fillStyle = colour('--verjus');
   pen.beginPath();
-  pen.arc(EDGE + INNER * value / 10, rule + 1.5, 15, 0, 2 * Math.PI);
+  pen.arc(EDGE + (INNER * value) / 10, rule + 1.5, 15, 0, 2 * Math.PI);
   pen.fill();
   const end = text(pen, low, rule + 18, { font: font('--sans', 26), line: 44, ink: '--ink-soft' });
   pen.textAlign = 'right';

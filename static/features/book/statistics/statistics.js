@@ -1,8 +1,15 @@
-// What a whole book adds up to: counts and mean liking by style, grape, country and place, days of tasting, alcohol by year.
+// What a whole book adds up to: counts and mean liking by style, grape, country and place, days of tasting, alcohol by
+// year.
 
 /** @typedef {import('../list/search_index.js').Entry} Entry */
-/** @typedef {{ id: string, count: number, liking: number | null, last: string }} Tally liking is the mean of those with a verdict */
-/** @typedef {{ year: string, low: number, middle: number, high: number, count: number }} AbvOfYear quartiles and median of the printed numbers, per cent */
+/**
+ * @typedef {{ id: string, count: number, liking: number | null, last: string }} Tally liking is the mean of those
+ *   with a verdict
+ */
+/**
+ * @typedef {{ year: string, low: number, middle: number, high: number, count: number }} AbvOfYear quartiles and
+ *   median of the printed numbers, per cent
+ */
 
 /**
  * @param {Entry[]} entries
@@ -22,7 +29,13 @@ export function countBy(entries, of) {
       held.set(id, sum);
     }
   }
-  return [...held].map(([id, { count, likings, last }]) => ({ id, count, last, liking: likings.length ? likings.reduce((a, b) => a + b, 0) / likings.length : null }))
+  return [...held]
+    .map(([id, { count, likings, last }]) => ({
+      id,
+      count,
+      last,
+      liking: likings.length ? likings.reduce((a, b) => a + b, 0) / likings.length : null,
+    }))
     .sort((a, b) => b.count - a.count || (b.liking ?? 0) - (a.liking ?? 0) || (a.id < b.id ? -1 : 1));
 }
 
@@ -31,9 +44,17 @@ export function yearsOf(entries) {
   return [...new Set(entries.map((entry) => entry.at.slice(0, 4)).filter(Boolean))].sort().reverse();
 }
 
-/** @param {Entry[]} entries @param {string} year @returns {{ month: string, days: Map<number, number>, count: number }[]} twelve months, tastings of each day */
+/**
+ * @param {Entry[]} entries
+ * @param {string} year
+ * @returns {{ month: string, days: Map<number, number>, count: number }[]} twelve months, tastings of each day
+ */
 export function monthsOf(entries, year) {
-  const months = Array.from({ length: 12 }, (_, at) => ({ month: `${year}-${String(at + 1).padStart(2, '0')}`, days: /** @type {Map<number, number>} */ (new Map()), count: 0 }));
+  const months = Array.from({ length: 12 }, (_, at) => ({
+    month: `${year}-${String(at + 1).padStart(2, '0')}`,
+    days: /** @type {Map<number, number>} */ (new Map()),
+    count: 0,
+  }));
   for (const { at } of entries) {
     if (!at.startsWith(`${year}-`)) continue;
     const month = months[Number(at.slice(5, 7)) - 1];
@@ -48,12 +69,29 @@ export function monthsOf(entries, year) {
 /** @param {Entry[]} entries @returns {AbvOfYear[]} the latest year first */
 export function abvByYear(entries) {
   return yearsOf(entries).flatMap((year) => {
-    const printed = entries.filter((entry) => entry.at.startsWith(year)).flatMap(({ about }) => (about.abv === null ? [] : [about.abv])).sort((a, b) => a - b);
-    return printed.length ? [{ year, low: quantile(printed, 0.25), middle: quantile(printed, 0.5), high: quantile(printed, 0.75), count: printed.length }] : [];
+    const printed = entries
+      .filter((entry) => entry.at.startsWith(year))
+      .flatMap(({ about }) => (about.abv === null ? [] : [about.abv]))
+      .sort((a, b) => a - b);
+    return printed.length
+      ? [
+          {
+            year,
+            low: quantile(printed, 0.25),
+            middle: quantile(printed, 0.5),
+            high: quantile(printed, 0.75),
+            count: printed.length,
+          },
+        ]
+      : [];
   });
 }
 
-/** Between the two nearest, in proportion (Hyndman and Fan 1996, type 7). @param {number[]} sorted @param {number} share */
+/**
+ * Between the two nearest, in proportion (Hyndman and Fan 1996, type 7).
+ * @param {number[]} sorted
+ * @param {number} share
+ */
 export function quantile(sorted, share) {
   const at = share * (sorted.length - 1);
   const below = sorted[Math.floor(at)] ?? NaN;

@@ -24,19 +24,38 @@ export function StatisticsPage() {
   useEffect(watchSearchIndex, []);
   const entries = searchIndex.value;
   return html`<${Page} title=${t('book.back_title')} back="/book">
-    ${entries && (entries.length ? html`<${Sums} entries=${entries} />` : html`<div class="empty"><p class="voice">${t('book.back_empty')}</p><a class="button primary" href="#/pour">${t('book.first_pour')}</a></div>`)}
+    ${
+      entries &&
+      (entries.length
+        ? html`<${Sums} entries=${entries} />`
+        : html`<div class="empty">
+    <p class="voice">${t('book.back_empty')}
+    </p>
+    <a class="button primary" href="#/pour">${t('book.first_pour')}
+    </a>
+    </div>`)
+    }
   <//>`;
 }
 
 /** @param {{ entries: Entry[] }} props */
 function Sums({ entries }) {
-  const sums = useMemo(() => ({
-    styles: countBy(entries, ({ about }) => [about.style]), grapes: countBy(entries, ({ about }) => about.grapes),
-    countries: countBy(entries, ({ about }) => [about.country]), places: countBy(entries, ({ place }) => [place]), bottles: new Set(entries.map((entry) => entry.bottle)).size,
-  }), [entries]);
-  return html`<p class="back-lead voice">${t('book.back_lead', { tastings: entries.length, bottles: sums.bottles, styles: sums.styles.length })}</p>
+  const sums = useMemo(
+    () => ({
+      styles: countBy(entries, ({ about }) => [about.style]),
+      grapes: countBy(entries, ({ about }) => about.grapes),
+      countries: countBy(entries, ({ about }) => [about.country]),
+      places: countBy(entries, ({ place }) => [place]),
+      bottles: new Set(entries.map((entry) => entry.bottle)).size,
+    }),
+    [entries],
+  );
+  return html`<p class="back-lead voice">
+    ${t('book.back_lead', { tastings: entries.length, bottles: sums.bottles, styles: sums.styles.length })}
+  </p>
     <div class="columns"><${Calendar} entries=${entries} />
-    <${Tallies} title=${t('field.place')} tallies=${sums.places} name=${(/** @type {string} */ id) => id} filter="place" dated />
+    <${Tallies} title=${t('field.place')} tallies=${sums.places} name=${(/** @type {string} */ id) => id} filter="place"
+        dated />
     <${Tallies} title=${t('field.style')} tallies=${sums.styles} name=${styleName} filter="style" />
     <${Tallies} title=${t('field.grapes')} tallies=${sums.grapes} name=${(/** @type {string} */ id) => id} search />
     <${Tallies} title=${t('field.country')} tallies=${sums.countries} name=${countryName} filter="country" />
@@ -56,24 +75,67 @@ function Calendar({ entries }) {
   const years = useMemo(() => yearsOf(entries), [entries]);
   const [year, setYear] = useState(years[0] ?? '');
   return html`<section class="diary-step"><h2>${t('book.calendar')}</h2>
-    ${years.length > 1 && html`<div class="chips" role="group" aria-label=${t('book.year')}>${years.map((each) => html`<button type="button" class="choice" key=${each} aria-pressed=${each === year} onClick=${() => setYear(each)}>${each}</button>`)}</div>`}
-    <ul class="ruled">${monthsOf(entries, year).map(({ month, days, count }) => html`<li key=${month}><button type="button" class="row month-row" disabled=${count === 0} onClick=${() => show({ year: month })}>
+    ${
+      years.length > 1 &&
+      html`<div class="chips" role="group" aria-label=${t('book.year')}>
+      ${years.map(
+        (each) => html`<button type="button" class="choice" key=${each} aria-pressed=${each === year}
+          onClick=${() => setYear(each)}>
+      ${each}
+    </button>`,
+      )}
+    </div>`
+    }
+    <ul class="ruled">${monthsOf(entries, year).map(
+      ({ month, days, count }) => html`<li key=${month}>
+        <button type="button" class="row month-row" disabled=${count === 0} onClick=${() => show({ year: month })}>
       <span class="month-name">${date(`${month}-01T12:00:00`, { month: 'short' })}</span>
-      <span class="month-line" aria-hidden="true">${[...days].map(([day, times]) => html`<span class="stroke" style=${{ left: `${(day - 0.5) / DAYS * 100}%`, height: `${Math.min(4, times) * 25}%` }}></span>`)}</span>
-      <span class="figure">${count || ''}</span><span class="unseen">${t('book.tasted_times', { count })}</span></button></li>`)}</ul>
+      <span class="month-line" aria-hidden="true">${[...days].map(
+        ([day, times]) => html`<span class="stroke"
+          style=${{ left: `${((day - 0.5) / DAYS) * 100}%`, height: `${Math.min(4, times) * 25}%` }}>
+      </span>`,
+      )}</span>
+      <span class="figure">${count || ''}</span><span class="unseen">${t('book.tasted_times', { count })}</span>
+      </button>
+      </li>`,
+    )}</ul>
   </section>`;
 }
 
-/** @param {{ title: string, tallies: Tally[], name: (id: string) => string, filter?: 'place' | 'style' | 'country', search?: boolean, dated?: boolean }} props */
+/**
+ * @param {{ title: string, tallies: Tally[], name: (id: string) => string, filter?: 'place' | 'style' | 'country',
+ *   search?: boolean, dated?: boolean }} props
+ */
 function Tallies({ title, tallies, name, filter, search, dated }) {
   const [all, setAll] = useState(false);
   if (!tallies.length) return null;
   const open = (/** @type {string} */ id) => (search ? show({}, id) : show({ [filter ?? 'style']: id }));
   return html`<section class="diary-step"><h2>${title}</h2>
-    <ul class="ruled">${tallies.slice(0, all ? undefined : FIRST).map(({ id, count, liking, last }) => html`<li key=${id}><button type="button" class="row" onClick=${() => open(id)}>
-      <span class="grow"><span class="name">${name(id)}</span><span class="soft small">${t('book.tasted_times', { count })}${dated && last ? ` \u00b7 ${t('book.last', { day: date(localDateTime(last)) })}` : ''}</span></span>
-      ${liking !== null && html`<${ValueWithBar} figure=${number(liking)} said=${t('book.mean_liking', { figure: number(liking) })} min=${1} max=${9} at=${liking} />`}</button></li>`)}</ul>
-    ${tallies.length > FIRST && !all && html`<button type="button" class="button plain" onClick=${() => setAll(true)}>${t('book.all_of', { count: tallies.length })}</button>`}
+    <ul class="ruled">${tallies.slice(0, all ? undefined : FIRST).map(
+      ({ id, count, liking, last }) => html`<li key=${id}><button type="button" class="row" onClick=${() => open(id)}>
+      <span class="grow">
+      <span class="name">${name(id)}
+      </span>
+      <span class="soft small">
+        ${t('book.tasted_times', { count })}
+        ${dated && last ? ` \u00b7 ${t('book.last', { day: date(localDateTime(last)) })}` : ''}
+      </span>
+      </span>
+      ${
+        liking !== null &&
+        html`<${ValueWithBar} figure=${number(liking)}
+          said=${t('book.mean_liking', { figure: number(liking) })} min=${1} max=${9} at=${liking} />`
+      }
+      </button>
+      </li>`,
+    )}</ul>
+    ${
+      tallies.length > FIRST &&
+      !all &&
+      html`<button type="button" class="button plain" onClick=${() => setAll(true)}>
+      ${t('book.all_of', { count: tallies.length })}
+    </button>`
+    }
   </section>`;
 }
 
@@ -84,8 +146,14 @@ function AbvYears({ entries }) {
   const min = Math.floor(Math.min(11, ...years.map((each) => each.low)));
   const max = Math.ceil(Math.max(15, ...years.map((each) => each.high)));
   return html`<section class="diary-step"><h2>${t('book.abv_years')}</h2>
-    <ul class="ruled">${years.map(({ year, low, middle, high }) => html`<li key=${year} class="abv-year"><span>${year}</span>
-      <${RangeBar} min=${min} max=${max} low=${low} high=${high} stated=${middle} wantedLow=${null} wantedHigh=${null} said=${t('book.abv_year_said', { low: abv(Math.round(low * 10) / 10), high: abv(Math.round(high * 10) / 10) })} />
-      <span class="figure">${abv(Math.round(middle * 10) / 10)}</span></li>`)}</ul>
+    <ul class="ruled">${years.map(
+      ({ year, low, middle, high }) => html`<li key=${year} class="abv-year"><span>${year}</span>
+      <${RangeBar} min=${min} max=${max} low=${low} high=${high} stated=${middle} wantedLow=${null} wantedHigh=${null}
+          said=${t('book.abv_year_said', {
+            low: abv(Math.round(low * 10) / 10),
+            high: abv(Math.round(high * 10) / 10),
+          })} />
+      <span class="figure">${abv(Math.round(middle * 10) / 10)}</span></li>`,
+    )}</ul>
     <p class="soft small">${t('book.abv_years_note')}</p></section>`;
 }

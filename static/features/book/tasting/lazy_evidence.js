@@ -1,4 +1,5 @@
-// What the signs of a tasting say; the reading is fetched when a tasting is opened, so that the list of the Book need not wait for it.
+// What the signs of a tasting say; the reading is fetched when a tasting is opened, so that the list of the Book need
+// not wait for it.
 import { html, useEffect, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 
@@ -9,8 +10,12 @@ export function LazyEvidence({ id, tasting, bottle }) {
   const [reading, setReading] = useState(/** @type {Reading | null} */ (null));
   useEffect(() => {
     let left = false;
-    import('../../../domain/evidence/evidence.js').then((fetched) => { if (!left) setReading(fetched); });
-    return () => { left = true; };
+    import('../../../domain/evidence/evidence.js').then((fetched) => {
+      if (!left) setReading(fetched);
+    });
+    return () => {
+      left = true;
+    };
   }, []);
   if (!reading?.hasEvidence(tasting)) return null;
   return html`<section class="diary-step"><h2>${t('pour.evidence')}</h2>

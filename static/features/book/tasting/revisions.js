@@ -18,7 +18,13 @@ export function Revisions({ kind, id }) {
     setAnswer(await fetchRevisions(kind, id));
   };
   return html`<section class="diary-step" aria-live="polite">
-    ${answer === null ? html`<button type="button" class="button plain" onClick=${ask}>${t('book.earlier')}</button>` : html`<h2>${t('book.earlier')}</h2>`}
+    ${
+      answer === null
+        ? html`<button type="button" class="button plain" onClick=${ask}>${t('book.earlier')}
+    </button>`
+        : html`<h2>${t('book.earlier')}
+    </h2>`
+    }
     ${answer === 'asking' && html`<p class="soft">${t('book.earlier_asking')}</p>`}
     ${answer !== null && answer !== 'asking' && html`<${Versions} answer=${answer} />`}
   </section>`;
@@ -29,8 +35,21 @@ function Versions({ answer }) {
   const { revisions, fresh } = answer;
   return html`${!fresh && html`<p class="soft small">${t('book.earlier_offline')}</p>`}
     ${revisions.length === 0 && fresh && html`<p class="soft">${t('book.earlier_none')}</p>`}
-    <ul class="ruled">${revisions.map((revision) => html`<li class="version"><span>${fieldName(revision.field)}: <b>${valueText(revision.field, revision.value)}</b></span>
-      <span class="soft small">${date(clockMoment(revision.clock), { day: 'numeric', month: 'short', year: 'numeric', hour: 'numeric', minute: '2-digit' })}</span></li>`)}</ul>`;
+    <ul class="ruled">${revisions.map(
+      (revision) => html`<li class="version">
+      <span>${fieldName(revision.field)}: <b>${valueText(revision.field, revision.value)}</b>
+      </span>
+      <span class="soft small">
+        ${date(clockMoment(revision.clock), {
+          day: 'numeric',
+          month: 'short',
+          year: 'numeric',
+          hour: 'numeric',
+          minute: '2-digit',
+        })}
+      </span>
+      </li>`,
+    )}</ul>`;
 }
 
 /** @param {string} field */
@@ -43,10 +62,16 @@ function fieldName(field) {
 /** @param {string} field @param {any} value */
 export function valueText(field, value) {
   if (value === null || value === undefined || value === '') return t('book.not_said');
-  if (Array.isArray(value)) return field.endsWith('_words') ? parseAromas(value).map((each) => each.text).join(', ') : value.map((each) => t(`scale.${each}`)).join(', ');
+  if (Array.isArray(value))
+    return field.endsWith('_words')
+      ? parseAromas(value)
+          .map((each) => each.text)
+          .join(', ')
+      : value.map((each) => t(`scale.${each}`)).join(', ');
   if (typeof value === 'boolean') return t(value ? 'book.yes' : 'book.no');
   if (field === 'guess_style') return styleName(value);
-  for (const key of [`${field}.${value}`, field === 'look_hue' ? `hue.${value}` : '']) if (key && hasMessage(key)) return t(key);
+  for (const key of [`${field}.${value}`, field === 'look_hue' ? `hue.${value}` : ''])
+    if (key && hasMessage(key)) return t(key);
   return String(value);
 }
 

@@ -14,26 +14,56 @@ import { styleName } from '../../../domain/styles.js';
 /** @typedef {{ id: string, fields: string[], read: (fields: Fields, units: Fields) => unknown }} Step */
 
 const SCALES = vocabularies.vocabularies.scale;
-const NOSES = /** @type {const} */ (['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words']);
+const NOSES = /** @type {const} */ ([
+  'first_nose_words',
+  'second_nose_words',
+  'sip_words',
+  'sip_2_words',
+  'sip_3_words',
+]);
 
 /** @type {Step[]} */
 export const steps = [
-  { id: 'look', fields: ['look_hue', 'look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'], read: look },
+  {
+    id: 'look',
+    fields: ['look_hue', 'look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'],
+    read: look,
+  },
   { id: 'first_nose', fields: ['first_nose_words', 'intensity', 'just_right_intensity'], read: firstNose },
   { id: 'second_nose', fields: ['second_nose_words', 'fruit_state', 'oak', 'just_right_oak'], read: secondNose },
-  { id: 'sips', fields: ['sip_words', 'sip_2_words', 'sip_3_words', 'warmth_where', ...mouthScales().flatMap((name) => [name, `just_right_${name}`])], read: sips },
+  {
+    id: 'sips',
+    fields: [
+      'sip_words',
+      'sip_2_words',
+      'sip_3_words',
+      'warmth_where',
+      ...mouthScales().flatMap((name) => [name, `just_right_${name}`]),
+    ],
+    read: sips,
+  },
   { id: 'whole', fields: ['balance', 'standout', 'complexity', 'finish_s'], read: whole },
-  { id: 'verdict', fields: ['would_buy', 'with_whom', 'with_food', 'guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'], read: verdict },
+  {
+    id: 'verdict',
+    fields: ['would_buy', 'with_whom', 'with_food', 'guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'],
+    read: verdict,
+  },
 ];
 
 /** @param {{ id: string, fields: Fields, units: Fields }} props only the steps in which something was written */
 export function TastingDetails({ id, fields, units }) {
   const told = steps.filter((step) => step.fields.some((name) => hasValue(fields[name])));
-  return html`${told.map((step) => html`<section class="diary-step" aria-labelledby=${`step-${step.id}`}>
+  return html`${told.map(
+    (step) => html`<section class="diary-step" aria-labelledby=${`step-${step.id}`}>
     <div class="diary-head"><h2 id=${`step-${step.id}`}>${t(`book.step_${step.id}`)}</h2>
-      <a class="button plain small" href=${`#/pour/${id}/${step.id}`} aria-label=${t('book.edit_step', { step: t(`book.step_${step.id}`) })}>${t('book.edit')}</a></div>
+      <a class="button plain small" href=${`#/pour/${id}/${step.id}`}
+          aria-label=${t('book.edit_step', { step: t(`book.step_${step.id}`) })}>
+        ${t('book.edit')}
+      </a>
+      </div>
     ${step.read(fields, units)}
-  </section>`)}`;
+  </section>`,
+  )}`;
 }
 
 /** @param {string} field @param {Fields} fields */
@@ -44,9 +74,14 @@ function chosen(field, fields) {
 /** @param {Fields} fields */
 function look(fields) {
   const hue = hues.hues.find((each) => each.id === fields['look_hue']);
-  const swatch = hue && html`<span class="swatch" style=${{ background: swatches[hue.id]?.srgb }}></span> ${t(`hue.${hue.id}`)}`;
-  return html`<${FactList} entries=${[swatch ? { name: t('field.look_hue'), said: swatch } : null,
-    ...['look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'].map((field) => chosen(field, fields))]} />`;
+  const swatch =
+    hue && html`<span class="swatch" style=${{ background: swatches[hue.id]?.srgb }}></span> ${t(`hue.${hue.id}`)}`;
+  return html`<${FactList} entries=${[
+    swatch ? { name: t('field.look_hue'), said: swatch } : null,
+    ...['look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'].map((field) =>
+      chosen(field, fields),
+    ),
+  ]} />`;
 }
 
 /** @param {Fields} fields */
@@ -56,47 +91,76 @@ function firstNose(fields) {
 
 /** @param {Fields} fields */
 function secondNose(fields) {
-  return html`<${AromaLine} entries=${fields['second_nose_words']} before=${fields['first_nose_words']} /><${FactList} entries=${[chosen('fruit_state', fields)]} /><${ReadScale} name="oak" fields=${fields} />`;
+  return html`<${AromaLine} entries=${fields['second_nose_words']} before=${fields['first_nose_words']} />
+  <${FactList} entries=${[chosen('fruit_state', fields)]} />
+  <${ReadScale} name="oak" fields=${fields} />`;
 }
 
 /** @param {Fields} fields */
 function sips(fields) {
   const told = NOSES.slice(2).filter((name) => hasValue(fields[name]));
-  return html`${told.map((name) => html`<h3 class="diary-sub">${t(`field.${name}`)}</h3><${AromaLine} entries=${fields[name]} before=${lastBefore(name, fields)} />`)}
+  return html`${told.map(
+    (name) => html`<h3 class="diary-sub">${t(`field.${name}`)}
+  </h3>
+  <${AromaLine} entries=${fields[name]} before=${lastBefore(name, fields)} />`,
+  )}
     ${mouthScales().map((name) => html`<${ReadScale} name=${name} fields=${fields} />`)}
     <${FactList} entries=${[chosen('warmth_where', fields)]} />`;
 }
 
 /** @param {Fields} fields */
 function whole(fields) {
-  const standout = hasValue(fields['standout']) ? fields['standout'].map((/** @type {string} */ id) => t(`scale.${id}`)).join(', ') : null;
+  const standout = hasValue(fields['standout'])
+    ? fields['standout'].map((/** @type {string} */ id) => t(`scale.${id}`)).join(', ')
+    : null;
   return html`<${ReadScale} name="balance" fields=${fields} /><${ReadScale} name="complexity" fields=${fields} />
-    <${FactList} entries=${[{ name: t('field.standout'), said: standout },
-    { name: t('book.finish'), said: hasValue(fields['finish_s']) ? t('book.seconds', { count: Math.round(fields['finish_s']) }) : null }]} />`;
+    <${FactList} entries=${[
+      { name: t('field.standout'), said: standout },
+      {
+        name: t('book.finish'),
+        said: hasValue(fields['finish_s']) ? t('book.seconds', { count: Math.round(fields['finish_s']) }) : null,
+      },
+    ]} />`;
 }
 
 /** @param {Fields} fields */
 function verdict(fields) {
   const guessed = (/** @type {string} */ field, /** @type {unknown} */ said) => ({ name: t(`field.${field}`), said });
-  return html`<${FactList} entries=${[chosen('would_buy', fields), guessed('with_whom', fields['with_whom']), guessed('with_food', fields['with_food']),
+  return html`<${FactList} entries=${[
+    chosen('would_buy', fields),
+    guessed('with_whom', fields['with_whom']),
+    guessed('with_food', fields['with_food']),
     guessed('guess_abv', hasValue(fields['guess_abv']) ? `${number(fields['guess_abv'])}\u00a0%` : null),
-    guessed('guess_age_years', hasValue(fields['guess_age_years']) ? t('book.years', { count: fields['guess_age_years'] }) : null),
-    guessed('guess_style', styleName(fields['guess_style'])), guessed('guess_grape', fields['guess_grape'])]} />`;
+    guessed(
+      'guess_age_years',
+      hasValue(fields['guess_age_years']) ? t('book.years', { count: fields['guess_age_years'] }) : null,
+    ),
+    guessed('guess_style', styleName(fields['guess_style'])),
+    guessed('guess_grape', fields['guess_grape']),
+  ]} />`;
 }
 
 /** What stands beside the glass: where, how warm, how much. @param {Fields} fields @param {Fields} units */
 export function servingFacts(fields, units) {
-  const ml = (/** @type {string} */ field) => (hasValue(fields[field]) ? volume(fields[field], units['volume_unit']) : null);
-  return [{ name: t('field.serving_c'), said: hasValue(fields['serving_c']) ? temperature(fields['serving_c'], units['temperature_unit']) : null },
-    { name: t('field.pour_ml'), said: ml('pour_ml') }, { name: t('field.swallowed_ml'), said: ml('swallowed_ml') },
-    { name: t('field.flight_mark'), said: fields['flight_mark'] }];
+  const ml = (/** @type {string} */ field) =>
+    hasValue(fields[field]) ? volume(fields[field], units['volume_unit']) : null;
+  return [
+    {
+      name: t('field.serving_c'),
+      said: hasValue(fields['serving_c']) ? temperature(fields['serving_c'], units['temperature_unit']) : null,
+    },
+    { name: t('field.pour_ml'), said: ml('pour_ml') },
+    { name: t('field.swallowed_ml'), said: ml('swallowed_ml') },
+    { name: t('field.flight_mark'), said: fields['flight_mark'] },
+  ];
 }
 
 /** @param {{ name: string, fields: Fields }} props */
 function ReadScale({ name, fields }) {
   const [value, mark] = [fields[name] ?? null, fields[`just_right_${name}`] ?? null];
   if (value === null && mark === null) return null;
-  return html`<${ScaleReadout} label=${t(`scale.${name}`)} low=${t(`scale.${name}.low`)} high=${t(`scale.${name}.high`)} value=${value} mark=${mark} />`;
+  return html`<${ScaleReadout} label=${t(`scale.${name}`)} low=${t(`scale.${name}.low`)} high=${t(`scale.${name}.high`)}
+      value=${value} mark=${mark} />`;
 }
 
 function mouthScales() {
@@ -105,7 +169,10 @@ function mouthScales() {
 
 /** @param {string} name @param {Fields} fields the words of the last step before this one that has any */
 function lastBefore(name, fields) {
-  const earlier = NOSES.slice(0, NOSES.findIndex((each) => each === name)).reverse();
+  const earlier = NOSES.slice(
+    0,
+    NOSES.findIndex((each) => each === name),
+  ).reverse();
   const found = earlier.find((each) => hasValue(fields[each]));
   return found ? fields[found] : null;
 }

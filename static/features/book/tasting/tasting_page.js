@@ -6,7 +6,14 @@ import { t } from '../../../i18n.js';
 import { useProgressiveList } from '../../../components/layout/progressive.js';
 import { Page } from '../../shell/page.js';
 import { showToast } from '../../../components/layout/toast.js';
-import { bottlesByIds, liveSignal, settings, tasting as readTasting, tastingsOfBottle, visit as readVisit } from '../../../store/queries.js';
+import {
+  bottlesByIds,
+  liveSignal,
+  settings,
+  tasting as readTasting,
+  tastingsOfBottle,
+  visit as readVisit,
+} from '../../../store/queries.js';
 import { remove, restore } from '../../../store/write.js';
 import { ComparePicker } from '../compare/compare_picker.js';
 import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
@@ -20,7 +27,10 @@ import { servingFacts, TastingDetails } from './tasting_details.js';
 import { TastingRow } from '../../../domain/tasting_row.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
-/** @typedef {{ tasting: Row | undefined, bottle: Row | null, others: Row[], visit: Row | undefined, units: Row | undefined, asked: boolean }} Read */
+/**
+ * @typedef {{ tasting: Row | undefined, bottle: Row | null, others: Row[], visit: Row | undefined, units: Row |
+ *   undefined, asked: boolean }} Read
+ */
 
 /** Where the tables do not answer, the page says so and not the one before it. */
 const PATIENCE_MS = 1000;
@@ -33,9 +43,19 @@ async function readAll(id) {
   const bottleId = tasting?.fields['bottle'];
   const visitId = tasting?.fields['visit'];
   const [bottles, ofBottle, visit, units] = await Promise.all([
-    bottlesByIds([bottleId]), bottleId ? tastingsOfBottle(bottleId) : [], visitId ? readVisit(visitId) : undefined, settings(),
+    bottlesByIds([bottleId]),
+    bottleId ? tastingsOfBottle(bottleId) : [],
+    visitId ? readVisit(visitId) : undefined,
+    settings(),
   ]);
-  return { tasting, bottle: resolveBottle(bottles, bottleId), others: ofBottle.filter((row) => row.id !== id), visit, units, asked: true };
+  return {
+    tasting,
+    bottle: resolveBottle(bottles, bottleId),
+    others: ofBottle.filter((row) => row.id !== id),
+    visit,
+    units,
+    asked: true,
+  };
 }
 
 /** What a page shows first, followed while the page before it still stands. */
@@ -46,7 +66,9 @@ export function prepare(id) {
   ahead.stop();
   const read = liveSignal(() => readAll(id), NOTHING_YET);
   return new Promise((resolve) => {
-    const stop = read.subscribe(({ asked }) => { if (asked) resolve(); });
+    const stop = read.subscribe(({ asked }) => {
+      if (asked) resolve();
+    });
     ahead = { id, read, stop };
     setTimeout(resolve, PATIENCE_MS);
   });
@@ -56,9 +78,16 @@ export function prepare(id) {
 export function TastingPage({ id }) {
   const read = useMemo(() => (ahead.id === id ? ahead.read : liveSignal(() => readAll(id), NOTHING_YET)), [id]);
   // From here on the page itself follows it.
-  useEffect(() => { if (ahead.id === id) ahead.stop(); }, [id]);
+  useEffect(() => {
+    if (ahead.id === id) ahead.stop();
+  }, [id]);
   const { tasting, bottle, asked } = read.value;
-  useEffect(() => { document.title = tasting ? bottleName(bottle) : t('app.name'); return () => { document.title = t('app.name'); }; }, [tasting, bottle]);
+  useEffect(() => {
+    document.title = tasting ? bottleName(bottle) : t('app.name');
+    return () => {
+      document.title = t('app.name');
+    };
+  }, [tasting, bottle]);
   if (!asked) return html`<${Page} title=${'\u00a0'} back="/book" />`;
   if (!tasting || tasting.gone) return html`<${Deleted} tasting=${tasting} />`;
   return html`<${Diary} key=${id} ...${read.value} tasting=${tasting} />`;
@@ -68,22 +97,36 @@ export function TastingPage({ id }) {
 function Diary({ tasting, bottle, others, visit, units }) {
   const { id, fields } = tasting;
   // In one piece, after the label's facts are painted.
-  const below = useProgressiveList(() => [
-    html`<${TastingDetails} id=${id} fields=${fields} units=${units?.fields ?? {}} />`,
-    html`<${LazyEvidence} id=${id} tasting=${fields} bottle=${bottle?.fields ?? {}} />`,
-    others.length > 0 && html`<${OtherTastings} others=${others} />`,
-    html`<${PhotoStrip} of=${{ tasting: id }} />`,
-    html`<${Share} tasting=${tasting} bottle=${bottle} />`,
-    html`<${Compare} id=${id} />`,
-    html`<${Revisions} kind="tasting" id=${id} />`,
-  ], [tasting, bottle, others, units], { more: Infinity });
+  const below = useProgressiveList(
+    () => [
+      html`<${TastingDetails} id=${id} fields=${fields} units=${units?.fields ?? {}} />`,
+      html`<${LazyEvidence} id=${id} tasting=${fields} bottle=${bottle?.fields ?? {}} />`,
+      others.length > 0 && html`<${OtherTastings} others=${others} />`,
+      html`<${PhotoStrip} of=${{ tasting: id }} />`,
+      html`<${Share} tasting=${tasting} bottle=${bottle} />`,
+      html`<${Compare} id=${id} />`,
+      html`<${Revisions} kind="tasting" id=${id} />`,
+    ],
+    [tasting, bottle, others, units],
+    { more: Infinity },
+  );
   const words = fields['words'];
-  return html`<${Page} title=${bottleName(bottle)} back="/book" aside=${html`<${LikingValue} liking=${fields['liking']} />`}>
+  return html`<${Page} title=${bottleName(bottle)} back="/book"
+      aside=${html`<${LikingValue} liking=${fields['liking']} />`}>
     <p class="diary-when">${whenAndWhere(fields, visit)}</p>
-    ${visit && !visit.gone && html`<p class="diary-more"><a class="button plain" href=${`#/pour/visit/${visit.id}`}>${t('book.visit_open')}</a></p>`}
+    ${
+      visit &&
+      !visit.gone &&
+      html`<p class="diary-more">
+    <a class="button plain" href=${`#/pour/visit/${visit.id}`}>${t('book.visit_open')}
+    </a>
+    </p>`
+    }
     ${fields['liking'] && html`<p class="voice diary-liking">${t(`liking.${fields['liking']}`)}</p>`}
     ${words && html`<blockquote class="diary-words">${words}</blockquote>`}
-    <div class="columns"><${BottleFacts} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)} edit=${`/pour/${id}/bottle`} more=${servingFacts(fields, units?.fields ?? {})} />
+    <div class="columns">
+      <${BottleFacts} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)} edit=${`/pour/${id}/bottle`}
+          more=${servingFacts(fields, units?.fields ?? {})} />
     ${below}</div>
     <div class="at-thumb">
       <button type="button" class="button" onClick=${() => takeOut(id, bottleName(bottle))}>${t('book.delete')}</button>
@@ -96,7 +139,12 @@ function Diary({ tasting, bottle, others, visit, units }) {
 function Deleted({ tasting }) {
   return html`<${Page} title=${t('book.gone_title')} back="/book"><div class="empty">
     <p class="voice">${t(tasting ? 'book.gone' : 'book.never_here')}</p>
-    ${tasting && html`<button type="button" class="button" onClick=${() => restore('tasting', tasting.id)}>${t('book.put_back')}</button>`}
+    ${
+      tasting &&
+      html`<button type="button" class="button" onClick=${() => restore('tasting', tasting.id)}>
+      ${t('book.put_back')}
+    </button>`
+    }
   </div><//>`;
 }
 
@@ -104,26 +152,40 @@ function Deleted({ tasting }) {
 async function takeOut(id, name) {
   await remove('tasting', id);
   navigate('/book', { replace: true });
-  showToast(t('book.deleted', { name }), () => { restore('tasting', id); });
+  showToast(t('book.deleted', { name }), () => {
+    restore('tasting', id);
+  });
 }
 
 /** @param {import('../../../store/record.js').Fields} fields @param {Row | undefined} visit */
 function whenAndWhere(fields, visit) {
   const at = fields['tasted_at'];
-  const when = at ? [date(localDateTime(at), { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric' }), time(localDateTime(at))] : [t('book.no_day')];
-  return [...when, fields['place'] ?? visit?.fields['place'], visit?.fields['name']].filter(Boolean).filter((part, index, all) => all.indexOf(part) === index).join(', ');
+  const when = at
+    ? [
+        date(localDateTime(at), { weekday: 'long', day: 'numeric', month: 'long', year: 'numeric' }),
+        time(localDateTime(at)),
+      ]
+    : [t('book.no_day')];
+  return [...when, fields['place'] ?? visit?.fields['place'], visit?.fields['name']]
+    .filter(Boolean)
+    .filter((part, index, all) => all.indexOf(part) === index)
+    .join(', ');
 }
 
 /** @param {{ others: Row[] }} props */
 function OtherTastings({ others }) {
   return html`<section class="diary-step"><h2>${t('book.same_bottle')}</h2>
-    <ul class="ruled">${others.slice(0, 12).map((row) => html`<li key=${row.id}><${TastingRow} tasting=${row} /></li>`)}</ul>
+    <ul class="ruled">${others.slice(0, 12).map((row) => html`<li key=${row.id}><${TastingRow} tasting=${row} /></li>`)}
+    </ul>
   </section>`;
 }
 
 /** @param {{ id: string }} props */
 function Compare({ id }) {
   const [choosing, setChoosing] = useState(false);
-  return html`<p class="diary-step"><button type="button" class="button plain diary-more" onClick=${() => setChoosing(true)}>${t('book.side_choose')}</button></p>
+  return html`<p class="diary-step">
+  <button type="button" class="button plain diary-more" onClick=${() => setChoosing(true)}>${t('book.side_choose')}
+  </button>
+  </p>
     <${ComparePicker} open=${choosing} onClose=${() => setChoosing(false)} ids=${[id]} />`;
 }

@@ -16,18 +16,28 @@ export function AromaEvolution({ upTo }) {
   const tasting = Object.fromEntries(asked.map((field) => [field, values.tasting.value[field]]));
   const { noted, words } = evolution(tasting);
   if (noted.length < 2) return null;
-  const strands = words.map((word) => {
-    const beads = noted.map((field) => beadOf(tasting[field], word));
-    const fate = fateOf(beads);
-    return { id: word, name: aromaText(word), said: t(`pour.${fate}`), fate, beads };
-  }).sort((a, b) => FATES.indexOf(a.fate) - FATES.indexOf(b.fate));
-  return html`<section class="evolution"><h2>${t('pour.evolution')}</h2><${Timeline} moments=${noted.map((field) => t(`pour.moment_${field}`))} strands=${strands} /></section>`;
+  const strands = words
+    .map((word) => {
+      const beads = noted.map((field) => beadOf(tasting[field], word));
+      const fate = fateOf(beads);
+      return { id: word, name: aromaText(word), said: t(`pour.${fate}`), fate, beads };
+    })
+    .sort((a, b) => FATES.indexOf(a.fate) - FATES.indexOf(b.fate));
+  return html`<section class="evolution">
+  <h2>${t('pour.evolution')}
+  </h2>
+  <${Timeline} moments=${noted.map((field) => t(`pour.moment_${field}`))} strands=${strands} />
+  </section>`;
 }
 
-/** @param {string[] | null | undefined} entries @param {string} word @returns {number | null} its strength, 0 when unsaid, null when it was not there */
+/**
+ * @param {string[] | null | undefined} entries
+ * @param {string} word
+ * @returns {number | null} its strength, 0 when unsaid, null when it was not there
+ */
 function beadOf(entries, word) {
   const entry = (entries ?? []).map(parseEntry).find((held) => held.word === word);
-  return entry ? entry.strength ?? 0 : null;
+  return entry ? (entry.strength ?? 0) : null;
 }
 
 /** @param {(number | null)[]} beads */

@@ -1,4 +1,5 @@
-// Aroma words for one moment of the tasting: those noted, the likeliest at the thumb, all others by family or by a few letters.
+// Aroma words for one moment of the tasting: those noted, the likeliest at the thumb, all others by family or by a few
+// letters.
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { latestTastings } from '../../../store/queries.js';
@@ -13,32 +14,51 @@ import { styleOf } from '../../../domain/style_names.js';
 const LOOKED_BACK = 300;
 const NEAR = 12;
 
-/** @param {{ field: string, label?: string, offered?: string[] }} props offered: words that stand elsewhere on the page already */
+/**
+ * @param {{ field: string, label?: string, offered?: string[] }} props offered: words that stand elsewhere on the
+ *   page already
+ */
 export function AromaPicker({ field, label = t(`field.${field}`), offered = [] }) {
   const noted = /** @type {string[] | null | undefined} */ (values.tasting.value[field]);
   const give = (/** @type {string[] | null} */ entries) => setFields('tasting', { [field]: entries });
   const tap = (/** @type {string} */ word) => give(cycleStrength(values.tasting.peek()[field], word));
   const { counts, last } = useRanking();
   // A hidden label must not whisper what its style usually smells of.
-  const ofStyle = isLabelHidden.value ? [] : styleOf(values.bottle.value['style'])?.aroma_families ?? [];
-  const near = useMemo(() => suggest({ last, styleFamilies: ofStyle, counts }, offered, NEAR), [ofStyle.join(), offered.join(), counts]);
+  const ofStyle = isLabelHidden.value ? [] : (styleOf(values.bottle.value['style'])?.aroma_families ?? []);
+  const near = useMemo(
+    () => suggest({ last, styleFamilies: ofStyle, counts }, offered, NEAR),
+    [ofStyle.join(), offered.join(), counts],
+  );
   return html`<${FieldSlot} side="tasting" field=${field}><section class="aromas" aria-label=${label}>
     <h2>${label}</h2>
-    <${ChipList} noted=${noted} onTap=${tap} onRemove=${(/** @type {string} */ word) => give(remove(values.tasting.peek()[field], word))} />
+    <${ChipList} noted=${noted} onTap=${tap}
+        onRemove=${(/** @type {string} */ word) => give(remove(values.tasting.peek()[field], word))} />
     ${errorText('tasting', field) && html`<p class="field-error">${errorText('tasting', field)}</p>`}
-    <${WordSearch} noted=${noted} near=${near} onTap=${tap} onOwn=${(/** @type {string} */ entry) => { if (!aromaIds(noted).includes(entry)) tap(entry); }} />
+    <${WordSearch} noted=${noted} near=${near} onTap=${tap} onOwn=${(/** @type {string} */ entry) => {
+      if (!aromaIds(noted).includes(entry)) tap(entry);
+    }} />
     <${Families} order=${ofStyle} noted=${noted} onTap=${tap} />
   </section><//>`;
 }
 
-/** @param {{ noted: string[] | null | undefined, near: string[], onTap: (word: string) => void, onOwn: (entry: string) => void }} props */
+/**
+ * @param {{ noted: string[] | null | undefined, near: string[], onTap: (word: string) => void, onOwn: (entry:
+ *   string) => void }} props
+ */
 function WordSearch({ noted, near, onTap, onOwn }) {
   const [typed, setTyped] = useState('');
   const wanted = normalizeForSearch(typed).trim();
   const hits = wanted ? found(wanted) : near;
   const exact = hits.some((word) => normalizeForSearch(t(`aroma.${word}`)) === wanted);
-  const pick = (/** @type {string} */ word) => { onTap(word); setTyped(''); };
-  const own = () => { const entry = customEntry(typed); if (entry) onOwn(entry); setTyped(''); };
+  const pick = (/** @type {string} */ word) => {
+    onTap(word);
+    setTyped('');
+  };
+  const own = () => {
+    const entry = customEntry(typed);
+    if (entry) onOwn(entry);
+    setTyped('');
+  };
   const enter = (/** @type {KeyboardEvent} */ event) => {
     if (event.key !== 'Enter' || !wanted) return;
     event.preventDefault();
@@ -46,9 +66,25 @@ function WordSearch({ noted, near, onTap, onOwn }) {
     else own();
   };
   return html`<div class="field"><label><span class="unseen">${t('pour.find_aroma')}</span>
-      <input type="search" value=${typed} placeholder=${t('pour.find_aroma')} autocomplete="off" enterkeyhint="done" onKeyDown=${enter} onInput=${(/** @type {Event} */ event) => setTyped(/** @type {HTMLInputElement} */ (event.target).value)} /></label></div>
-    ${hits.length > 0 && html`<div class="choices" role="group" aria-label=${t(wanted ? 'pour.found_words' : 'pour.near_words')}>${hits.map((word) => html`<${AromaChip} key=${word} word=${word} noted=${noted} onTap=${pick} />`)}</div>`}
-    ${wanted && !exact && html`<button type="button" class="button own-word" onClick=${own}>${t('pour.add_own', { words: typed.trim() })}</button>`}`;
+      <input type="search" value=${typed} placeholder=${t('pour.find_aroma')} autocomplete="off" enterkeyhint="done"
+          onKeyDown=${enter}
+          onInput=${(/** @type {Event} */ event) => setTyped(/** @type {HTMLInputElement} */ (event.target).value)} />
+      </label>
+      </div>
+    ${
+      hits.length > 0 &&
+      html`<div class="choices" role="group"
+        aria-label=${t(wanted ? 'pour.found_words' : 'pour.near_words')}>
+      ${hits.map((word) => html`<${AromaChip} key=${word} word=${word} noted=${noted} onTap=${pick} />`)}
+    </div>`
+    }
+    ${
+      wanted &&
+      !exact &&
+      html`<button type="button" class="button own-word" onClick=${own}>
+      ${t('pour.add_own', { words: typed.trim() })}
+    </button>`
+    }`;
 }
 
 /** @param {string} wanted folded */
@@ -56,7 +92,9 @@ function found(wanted) {
   const every = [...families.flatMap((family) => family.words), ...sameAs.keys()];
   const text = (/** @type {string} */ word) => normalizeForSearch(t(`aroma.${word}`));
   const hits = [...new Set(every)].filter((word) => ` ${text(word)}`.includes(` ${wanted}`));
-  const inFamily = families.filter((family) => normalizeForSearch(t(`aroma_family.${family.id}`)).startsWith(wanted)).flatMap((family) => family.words);
+  const inFamily = families
+    .filter((family) => normalizeForSearch(t(`aroma_family.${family.id}`)).startsWith(wanted))
+    .flatMap((family) => family.words);
   const sorted = hits.sort((a, b) => text(a).length - text(b).length).map((word) => sameAs.get(word) ?? word);
   return [...new Set([...sorted, ...inFamily])].slice(0, NEAR);
 }
@@ -66,17 +104,35 @@ function Families({ order, noted, onTap }) {
   const [open, setOpen] = useState(/** @type {string | null} */ (null));
   const [shown, setShown] = useState(false);
   const words = aromaIds(noted);
-  const word = html`<button type="button" class="button plain families-word" aria-expanded=${shown} onClick=${() => setShown(!shown)}>${t('pour.families')}</button>`;
+  const word = html`<button type="button" class="button plain families-word" aria-expanded=${shown}
+      onClick=${() => setShown(!shown)}>
+    ${t('pour.families')}
+  </button>`;
   if (!shown) return word;
-  return html`${word}<ul class="ruled families" aria-label=${t('pour.families')}>${familiesInOrder(order).map((family) => {
-    const held = family.words.filter((word) => words.includes(word)).length;
-    const isOpen = open === family.id;
-    return html`<li key=${family.id}>
-      <button type="button" class="row family" aria-expanded=${isOpen} onClick=${() => setOpen(isOpen ? null : family.id)}><span class="grow"><span class="name">${t(`aroma_family.${family.id}`)}</span>
-        ${!isOpen && html`<span class="soft small">${family.words.slice(0, 4).map((word) => t(`aroma.${word}`)).join(', ')}</span>`}</span>${held > 0 && html`<span class="figure">${held}</span>`}</button>
-      ${isOpen && html`<div class="choices family-words">${family.words.map((word) => html`<${AromaChip} key=${word} word=${word} noted=${noted} onTap=${onTap} />`)}</div>`}
+  return html`${word}<ul class="ruled families" aria-label=${t('pour.families')}>${familiesInOrder(order).map(
+    (family) => {
+      const held = family.words.filter((word) => words.includes(word)).length;
+      const isOpen = open === family.id;
+      return html`<li key=${family.id}>
+      <button type="button" class="row family" aria-expanded=${isOpen}
+          onClick=${() => setOpen(isOpen ? null : family.id)}>
+        <span class="grow"><span class="name">${t(`aroma_family.${family.id}`)}</span>
+        ${
+          !isOpen &&
+          html`<span class="soft small">${family.words
+            .slice(0, 4)
+            .map((word) => t(`aroma.${word}`))
+            .join(', ')}</span>`
+        }</span>${held > 0 && html`<span class="figure">${held}</span>`}</button>
+      ${
+        isOpen &&
+        html`<div class="choices family-words">
+        ${family.words.map((word) => html`<${AromaChip} key=${word} word=${word} noted=${noted} onTap=${onTap} />`)}
+      </div>`
+      }
     </li>`;
-  })}</ul>`;
+    },
+  )}</ul>`;
 }
 
 const NOTHING_NOTED = { counts: /** @type {Map<string, number>} */ (new Map()), last: /** @type {string[]} */ ([]) };
@@ -87,7 +143,10 @@ function useRanking() {
   const own = currentPour.value?.tasting;
   useEffect(() => {
     latestTastings(LOOKED_BACK).then((rows) => {
-      setNoted({ counts: countWords(rows.map((row) => row.fields)), last: recent(rows.filter((row) => row.id !== own).map((row) => row.fields)) });
+      setNoted({
+        counts: countWords(rows.map((row) => row.fields)),
+        last: recent(rows.filter((row) => row.id !== own).map((row) => row.fields)),
+      });
     });
   }, [own]);
   return noted;

@@ -1,4 +1,5 @@
-// Which aroma words lie nearest to the thumb: those noted last, those this style is known for, then those this taster reaches for most.
+// Which aroma words lie nearest to the thumb: those noted last, those this style is known for, then those this taster
+// reaches for most.
 import aromas from '../../../spec/aromas.json' with { type: 'json' };
 import { aromaIds } from '../../../domain/aroma/entry.js';
 
@@ -27,9 +28,14 @@ export function countWords(tastings) {
   return counts;
 }
 
-/** @param {Fields[]} tastings the latest first @returns {string[]} words in the order in which they were last noted, the latest first */
+/**
+ * @param {Fields[]} tastings the latest first
+ * @returns {string[]} words in the order in which they were last noted, the latest first
+ */
 export function recent(tastings) {
-  const noted = tastings.flatMap((tasting) => [...STEPS_WITH_WORDS].reverse().flatMap((step) => aromaIds(tasting[step])));
+  const noted = tastings.flatMap((tasting) =>
+    [...STEPS_WITH_WORDS].reverse().flatMap((step) => aromaIds(tasting[step])),
+  );
   return [...new Set(noted)].filter((word) => everyWord.has(word));
 }
 
@@ -41,7 +47,9 @@ export function recent(tastings) {
  */
 export function suggest({ last, styleFamilies, counts }, offered, most) {
   const lately = last.filter((word) => !offered.includes(word)).slice(0, LAST);
-  const likely = mostLikely(styleFamilies, counts, most + lately.length + offered.length).filter((word) => !offered.includes(word));
+  const likely = mostLikely(styleFamilies, counts, most + lately.length + offered.length).filter(
+    (word) => !offered.includes(word),
+  );
   return [...new Set([...lately, ...likely])].slice(0, most);
 }
 
@@ -53,13 +61,16 @@ export function suggest({ last, styleFamilies, counts }, offered, most) {
  */
 export function mostLikely(styleFamilies, counts, most) {
   const often = (/** @type {string} */ a, /** @type {string} */ b) => (counts.get(b) ?? 0) - (counts.get(a) ?? 0);
-  const ofStyle = styleFamilies.flatMap((id) => [...(families.find((family) => family.id === id)?.words ?? [])].sort(often).slice(0, A_FAMILY));
+  const ofStyle = styleFamilies.flatMap((id) =>
+    [...(families.find((family) => family.id === id)?.words ?? [])].sort(often).slice(0, A_FAMILY),
+  );
   const ofTaster = [...counts.keys()].filter((word) => everyWord.has(word)).sort(often);
   return [...new Set([...ofStyle.slice(0, OF_STYLE), ...ofTaster])].slice(0, most);
 }
 
 /** @param {string[]} styleFamilies @returns {Family[]} all families, those of the style first */
 export function familiesInOrder(styleFamilies) {
-  const rank = (/** @type {Family} */ family) => (styleFamilies.includes(family.id) ? styleFamilies.indexOf(family.id) : styleFamilies.length);
+  const rank = (/** @type {Family} */ family) =>
+    styleFamilies.includes(family.id) ? styleFamilies.indexOf(family.id) : styleFamilies.length;
   return [...families].sort((a, b) => rank(a) - rank(b));
 }

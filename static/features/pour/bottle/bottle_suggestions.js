@@ -7,7 +7,13 @@ import { FieldSlot } from '../../../domain/pour/fields.js';
 import { currentPour, values } from '../../../domain/pour/current_pour.js';
 import { bottleName } from '../../../domain/pour/pour_title.js';
 import { vintageSaid } from '../../../domain/vintage_text.js';
-import { allBottles, suggestBottles, detachBottle, useOtherVintage, useExisting } from '../../../domain/bottle/match_bottle.js';
+import {
+  allBottles,
+  suggestBottles,
+  detachBottle,
+  useOtherVintage,
+  useExisting,
+} from '../../../domain/bottle/match_bottle.js';
 import { styleName } from '../../../domain/style_names.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
@@ -18,25 +24,47 @@ export function BottleSuggestions() {
   const typed = values.bottle.value['name'];
   const own = currentPour.value?.bottle ?? '';
   const isTyped = (typed ?? '').length > 1;
-  useEffect(() => { if (isTyped) allBottles().then(setKnown); }, [own, isTyped]);
+  useEffect(() => {
+    if (isTyped) allBottles().then(setKnown);
+  }, [own, isTyped]);
   const found = suggestBottles(known, typed, own);
   if (!found.length) return null;
-  return html`<ul class="ruled offers" aria-label=${t('pour.noted_before')}>${found.map((row) => html`<li key=${row.id} class="offer">
-    <button type="button" class="row" onClick=${() => useExisting(row)}><span class="grow"><span class="name">${[bottleName(row.fields), vintageSaid(row.fields)].filter(Boolean).join(' ')}</span>
-      <span class="soft small">${[t('pour.same_bottle'), styleName(row.fields['style'])].filter(Boolean).join(' \u00b7 ')}</span></span></button>
+  return html`<ul class="ruled offers" aria-label=${t('pour.noted_before')}>${found.map(
+    (row) => html`<li key=${row.id} class="offer">
+    <button type="button" class="row" onClick=${() => useExisting(row)}>
+      <span class="grow">
+      <span class="name">${[bottleName(row.fields), vintageSaid(row.fields)].filter(Boolean).join(' ')}
+      </span>
+      <span class="soft small">
+        ${[t('pour.same_bottle'), styleName(row.fields['style'])].filter(Boolean).join(' \u00b7 ')}
+      </span>
+      </span>
+      </button>
     <button type="button" class="button plain" onClick=${() => useOtherVintage(row)}>${t('pour.other_vintage')}</button>
-  </li>`)}</ul>`;
+  </li>`,
+  )}</ul>`;
 }
 
-/** The name of a bottle that other notes speak of is not typed over by chance; children are the line where it may be typed. @param {{ children?: unknown }} props */
+/**
+ * The name of a bottle that other notes speak of is not typed over by chance; children are the line where it may be
+ *   typed.
+ * @param {{ children?: unknown }} props
+ */
 export function LinkedBottle({ children }) {
   const others = useOtherTastings();
   if (!others.length) return html`<${FieldSlot} side="tasting" field="bottle">${children}<//>`;
   const latest = others[0]?.fields ?? {};
-  const before = t('pour.noted_times', { count: others.length, date: latest['tasted_at'] ? date(latest['tasted_at']) : '' });
+  const before = t('pour.noted_times', {
+    count: others.length,
+    date: latest['tasted_at'] ? date(latest['tasted_at']) : '',
+  });
   return html`<${FieldSlot} side="tasting" field="bottle"><div class="known-bottle">
-    <p class="covered-name name">${[bottleName(values.bottle.value), vintageSaid(values.bottle.value)].filter(Boolean).join(' ')}</p>
-    <p class="soft small">${[before, latest['liking'] ? t(`liking.${latest['liking']}`) : null].filter(Boolean).join(': ')}</p>
+    <p class="covered-name name">
+      ${[bottleName(values.bottle.value), vintageSaid(values.bottle.value)].filter(Boolean).join(' ')}
+    </p>
+    <p class="soft small">
+      ${[before, latest['liking'] ? t(`liking.${latest['liking']}`) : null].filter(Boolean).join(': ')}
+    </p>
     <button type="button" class="button plain" onClick=${detachBottle}>${t('pour.another_bottle')}</button>
   </div><//>`;
 }
@@ -44,6 +72,13 @@ export function LinkedBottle({ children }) {
 /** @returns {Row[]} tastings of the same bottle, the latest first, without the one in hand */
 export function useOtherTastings() {
   const hand = currentPour.value;
-  const of = useMemo(() => liveSignal(() => (hand ? tastingsOfBottle(hand.bottle) : Promise.resolve(/** @type {Row[]} */ ([]))), /** @type {Row[]} */ ([])), [hand?.bottle]);
+  const of = useMemo(
+    () =>
+      liveSignal(
+        () => (hand ? tastingsOfBottle(hand.bottle) : Promise.resolve(/** @type {Row[]} */ ([]))),
+        /** @type {Row[]} */ ([]),
+      ),
+    [hand?.bottle],
+  );
   return of.value.filter((row) => row.id !== hand?.tasting);
 }

@@ -17,8 +17,13 @@ export function StyleField() {
   const choose = (/** @type {string | null} */ id) => {
     const was = styleOf(fields['style']);
     const now = styleOf(id);
-    const follows = (/** @type {'colour' | 'kind'} */ field) => (fields[field] ?? was?.[field] ?? null) === (was?.[field] ?? null);
-    setFields('bottle', { style: id, ...(follows('colour') ? { colour: now?.colour ?? null } : {}), ...(follows('kind') ? { kind: now?.kind ?? null } : {}) });
+    const follows = (/** @type {'colour' | 'kind'} */ field) =>
+      (fields[field] ?? was?.[field] ?? null) === (was?.[field] ?? null);
+    setFields('bottle', {
+      style: id,
+      ...(follows('colour') ? { colour: now?.colour ?? null } : {}),
+      ...(follows('kind') ? { kind: now?.kind ?? null } : {}),
+    });
   };
   return html`<${FieldSlot} side="bottle" field="style">
     <${NamedOrRecent} label=${t('field.style')} value=${fields['style']} name=${fields['name']} onChange=${choose} />
@@ -26,24 +31,35 @@ export function StyleField() {
 }
 
 export function GuessedStyle() {
-  return html`<${FieldSlot} side="tasting" field="guess_style"><${NamedOrRecent} label=${t('field.guess_style')} value=${values.tasting.value['guess_style']} name=${null}
+  return html`<${FieldSlot} side="tasting" field="guess_style">
+    <${NamedOrRecent} label=${t('field.guess_style')} value=${values.tasting.value['guess_style']} name=${null}
     onChange=${(/** @type {string | null} */ id) => setFields('tasting', { guess_style: id })} /><//>`;
 }
 
-/** @param {{ label: string, value: string | null | undefined, name: string | null | undefined, onChange: (id: string | null) => void }} props */
+/**
+ * @param {{ label: string, value: string | null | undefined, name: string | null | undefined, onChange: (id: string
+ *   | null) => void }} props
+ */
 function NamedOrRecent({ label, value, name, onChange }) {
   const [recent, setRecent] = useState(/** @type {string[]} */ ([]));
-  useEffect(() => { recentStyles().then(setRecent); }, []);
-  return html`<${StylePicker} label=${label} value=${value} placeholder=${t('pour.choose_style')} likely=${() => suggestStyles(name, recent)} onChange=${onChange} />`;
+  useEffect(() => {
+    recentStyles().then(setRecent);
+  }, []);
+  return html`<${StylePicker} label=${label} value=${value} placeholder=${t('pour.choose_style')}
+      likely=${() => suggestStyles(name, recent)} onChange=${onChange} />`;
 }
 
 /** @returns {Promise<string[]>} */
 async function recentStyles() {
   const tastings = await latestTastings(LOOKED_BACK);
   const bottles = await bottlesByIds(tastings.map((row) => row.fields['bottle']));
-  return [...new Set(tastings.flatMap((row) => {
-    const bottle = bottles.get(row.fields['bottle'])?.fields ?? {};
-    // The style of a covered bottle would stand first among the guesses.
-    return bottle['covered'] ? [] : bottle['style'] ?? [];
-  }))];
+  return [
+    ...new Set(
+      tastings.flatMap((row) => {
+        const bottle = bottles.get(row.fields['bottle'])?.fields ?? {};
+        // The style of a covered bottle would stand first among the guesses.
+        return bottle['covered'] ? [] : (bottle['style'] ?? []);
+      }),
+    ),
+  ];
 }

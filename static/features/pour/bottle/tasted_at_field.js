@@ -14,6 +14,8 @@ export function TastedAtField() {
     const when = typed ? new Date(typed) : null;
     if (!when || !Number.isNaN(when.getTime())) setFields('tasting', { tasted_at: when ? timestamp(when) : null });
   };
-  return html`<${FieldSlot} side="tasting" field="tasted_at"><${TextField} label=${t('field.tasted_at')} type="datetime-local" value=${at ? timestamp(new Date(at)).slice(0, TO_THE_MINUTE) : ''}
+  return html`<${FieldSlot} side="tasting" field="tasted_at">
+    <${TextField} label=${t('field.tasted_at')} type="datetime-local"
+        value=${at ? timestamp(new Date(at)).slice(0, TO_THE_MINUTE) : ''}
     error=${errorText('tasting', 'tasted_at')} onChange=${change} /><//>`;
 }

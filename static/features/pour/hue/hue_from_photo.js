@@ -1,4 +1,5 @@
-// A photo of the tilted glass over white, from which a hue is proposed: tap the white, tap the wine. The taster confirms or not.
+// A photo of the tilted glass over white, from which a hue is proposed: tap the white, tap the wine. The taster
+// confirms or not.
 import { swatches } from '../../../rules/tasting/swatches.js';
 import { html, useId, useLayoutEffect, useRef, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
@@ -29,7 +30,9 @@ export function HueFromPhoto({ colour }) {
     if (read) setPicture(read);
   };
   return html`<div class="hue-photo"><p class="field-note">${t('pour.photo_note')}</p>
-    <input type="file" accept="image/*" capture="environment" id=${id} onChange=${take} /><label class="button" for=${id}>${t('pour.photo_take')}</label>
+    <input type="file" accept="image/*" capture="environment" id=${id} onChange=${take} />
+    <label class="button" for=${id}>${t('pour.photo_take')}
+    </label>
     ${unreadable && html`<p class="field-error">${t('pour.photo_unreadable')}</p>`}
     ${picture && html`<${Tapped} picture=${picture} colour=${colour} />`}
     <p class="field-note">${t('pour.photo_caveat')}</p></div>`;
@@ -42,7 +45,9 @@ function Tapped({ picture, colour }) {
   const scale = Math.min(1, MAX_WIDTH_PX / picture.width);
   // Before the first paint, for what somebody marks at once would be forgotten by a later start.
   useLayoutEffect(() => {
-    canvas.current?.getContext('2d', { willReadFrequently: true })?.drawImage(picture, 0, 0, canvas.current.width, canvas.current.height);
+    canvas.current
+      ?.getContext('2d', { willReadFrequently: true })
+      ?.drawImage(picture, 0, 0, canvas.current.width, canvas.current.height);
     setMarks([]);
   }, [picture]);
   const set = (/** @type {Spot} */ spot) => {
@@ -50,8 +55,11 @@ function Tapped({ picture, colour }) {
     if (rgb) setMarks([...(marks.length === MARKS.length ? [] : marks), { spot, rgb }]);
   };
   const [white, wine] = marks.map((mark) => mark.rgb);
-  return html`<p class="label" role="status">${t(!white ? 'pour.photo_tap_white' : wine ? 'pour.photo_taken' : 'pour.photo_tap_wine')}</p>
-    <${ImageMarker} canvas=${canvas} width=${Math.round(picture.width * scale)} height=${Math.round(picture.height * scale)} spots=${marks.map((mark) => mark.spot)} onSet=${set} />
+  return html`<p class="label" role="status">
+    ${t(!white ? 'pour.photo_tap_white' : wine ? 'pour.photo_taken' : 'pour.photo_tap_wine')}
+  </p>
+    <${ImageMarker} canvas=${canvas} width=${Math.round(picture.width * scale)}
+        height=${Math.round(picture.height * scale)} spots=${marks.map((mark) => mark.spot)} onSet=${set} />
     <p class="field-note">${t('pour.photo_keys')}</p>
     ${white && wine && html`<${Proposals} white=${white} wine=${wine} colour=${colour} />`}`;
 }
@@ -69,12 +77,21 @@ function Proposals({ white, wine, colour }) {
   const found = proposals(white, wine, colour);
   if (!found) return html`<p class="field-error">${t('pour.photo_white_too_dark')}</p>`;
   const swatch = (/** @type {string} */ id) => ({ background: swatches[id]?.srgb ?? 'none' });
-  return html`<p class="label">${t('pour.photo_nearest')}</p><div class="choices">${found.slice(0, PROPOSAL_COUNT).map(({ id, difference }) => html`<button type="button" class="choice" key=${id}
-    aria-pressed=${values.tasting.value['look_hue'] === id} onClick=${() => setFields('tasting', { look_hue: id })}><span class="swatch" style=${swatch(id)}></span>
-    <span>${t('pour.photo_difference', { hue: t(`hue.${id}`), difference: number(difference, 0) })}</span></button>`)}</div>`;
+  return html`<p class="label">${t('pour.photo_nearest')}</p><div class="choices">${found.slice(0, PROPOSAL_COUNT).map(
+    ({ id, difference }) => html`<button type="button" class="choice" key=${id}
+    aria-pressed=${values.tasting.value['look_hue'] === id} onClick=${() => setFields('tasting', { look_hue: id })}>
+    <span class="swatch" style=${swatch(id)}>
+    </span>
+    <span>${t('pour.photo_difference', { hue: t(`hue.${id}`), difference: number(difference, 0) })}</span></button>`,
+  )}</div>`;
 }
 
-/** @param {Rgb} white @param {Rgb} wine @param {string} colour @returns {{ id: string, difference: number }[] | null} null where the white is too dark */
+/**
+ * @param {Rgb} white
+ * @param {Rgb} wine
+ * @param {string} colour
+ * @returns {{ id: string, difference: number }[] | null} null where the white is too dark
+ */
 function proposals(white, wine, colour) {
   try {
     return hueProposals(labOnWhite(wine, white), colour);

@@ -1,4 +1,5 @@
-// A picture on which two marks are set, by a tap or by the keyboard: the arrow keys move the mark that is next, Enter sets it.
+// A picture on which two marks are set, by a tap or by the keyboard: the arrow keys move the mark that is next, Enter
+// sets it.
 import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { percent } from '../../../lib/format.js';
@@ -8,10 +9,18 @@ import { percent } from '../../../lib/format.js';
 export const MARKS = /** @type {const} */ (['white', 'wine']);
 const STEP = 0.02;
 const STRIDE = 0.1;
-const WAYS = /** @type {Record<string, [number, number]>} */ ({ ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] });
+const WAYS = /** @type {Record<string, [number, number]>} */ ({
+  ArrowLeft: [-1, 0],
+  ArrowRight: [1, 0],
+  ArrowUp: [0, -1],
+  ArrowDown: [0, 1],
+});
 const MIDDLE = { across: 0.5, down: 0.5 };
 
-/** @param {{ canvas: { current: HTMLCanvasElement | null }, width: number, height: number, spots: Spot[], onSet: (spot: Spot) => void }} props spots: those that are set, the white ground first */
+/**
+ * @param {{ canvas: { current: HTMLCanvasElement | null }, width: number, height: number, spots: Spot[], onSet:
+ *   (spot: Spot) => void }} props spots: those that are set, the white ground first
+ */
 export function ImageMarker({ canvas, width, height, spots, onSet }) {
   const [moved, setMoved] = useState(/** @type {Spot | null} */ (null));
   const next = MARKS[spots.length % MARKS.length] ?? 'white';
@@ -24,14 +33,26 @@ export function ImageMarker({ canvas, width, height, spots, onSet }) {
   const press = (/** @type {KeyboardEvent} */ event) => {
     const way = WAYS[event.key];
     if (way) setMoved(shifted(at, way, event.shiftKey ? STRIDE : STEP));
-    else if (event.key === 'Enter' || event.key === ' ') { setMoved(null); onSet(at); }
-    else return;
+    else if (event.key === 'Enter' || event.key === ' ') {
+      setMoved(null);
+      onSet(at);
+    } else return;
     event.preventDefault();
   };
-  const said = t('pour.photo_picture', { mark: t(`pour.photo_mark_${next}`), across: percent(at.across), down: percent(at.down) });
-  return html`<div class="marked-picture" role="button" tabindex="0" aria-label=${said} onClick=${tap} onKeyDown=${press} onBlur=${() => setMoved(null)}>
+  const said = t('pour.photo_picture', {
+    mark: t(`pour.photo_mark_${next}`),
+    across: percent(at.across),
+    down: percent(at.down),
+  });
+  return html`<div class="marked-picture" role="button" tabindex="0" aria-label=${said} onClick=${tap}
+      onKeyDown=${press} onBlur=${() => setMoved(null)}>
     <canvas ref=${canvas} width=${width} height=${height}></canvas>
-    ${(spots.length === MARKS.length && moved ? [] : spots).map((spot, index) => html`<span key=${MARKS[index]} class="photo-mark set" style=${placed(spot)} aria-hidden="true">${index + 1}</span>`)}
+    ${(spots.length === MARKS.length && moved ? [] : spots).map(
+      (spot, index) => html`<span key=${MARKS[index]}
+        class="photo-mark set" style=${placed(spot)} aria-hidden="true">
+      ${index + 1}
+    </span>`,
+    )}
     ${moved && html`<span class="photo-mark" style=${placed(moved)} aria-hidden="true"></span>`}
   </div>`;
 }

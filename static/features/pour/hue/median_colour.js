@@ -13,7 +13,8 @@ export function medianColour(picture, x, y) {
   const channels = [[], [], []];
   for (let row = Math.max(0, y - REACH_PX); row <= Math.min(picture.height - 1, y + REACH_PX); row += 1) {
     for (let column = Math.max(0, x - REACH_PX); column <= Math.min(picture.width - 1, x + REACH_PX); column += 1) {
-      for (const [channel, values] of channels.entries()) values.push(picture.data[(row * picture.width + column) * 4 + channel] ?? 0);
+      for (const [channel, values] of channels.entries())
+        values.push(picture.data[(row * picture.width + column) * 4 + channel] ?? 0);
     }
   }
   return [median(channels[0]), median(channels[1]), median(channels[2])];

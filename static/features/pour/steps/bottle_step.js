@@ -4,7 +4,15 @@ import { t } from '../../../i18n.js';
 import { SearchSelect } from '../../../components/form/search_select.js';
 import { placeName, styleOf } from '../../../domain/style_names.js';
 import { BottleSuggestions, useOtherTastings } from '../bottle/bottle_suggestions.js';
-import { NumberInput, FieldSlot, TextInput, Disclosure, SingleChoice, MultiChoice, Toggle } from '../../../domain/pour/fields.js';
+import {
+  NumberInput,
+  FieldSlot,
+  TextInput,
+  Disclosure,
+  SingleChoice,
+  MultiChoice,
+  Toggle,
+} from '../../../domain/pour/fields.js';
 import { countryItems } from '../bottle/country_items.js';
 import { HideLabel, LabelHidden } from '../hidden_label.js';
 import { currentPour, isLabelHidden, values, setFields } from '../../../domain/pour/current_pour.js';
@@ -33,13 +41,26 @@ function Label() {
   const countries = countryItems();
   return html`<div key=${currentPour.value?.bottle}>
     ${others.length > 0 && html`<p class="field-note">${t('pour.mended_in_all', { count: others.length })}</p>`}
-    <${FieldSlot} side="tasting" field="bottle"><${TextInput} side="bottle" field="name" big=${true} placeholder=${t('pour.name_placeholder')} />${!others.length && html`<${BottleSuggestions} />`}<//>
+    <${FieldSlot} side="tasting" field="bottle">
+      <${TextInput} side="bottle" field="name" big=${true} placeholder=${t('pour.name_placeholder')} />
+      ${!others.length && html`<${BottleSuggestions} />`}
+    <//>
     <${TextInput} side="bottle" field="producer" />
-    <div class="pair"><${FieldSlot} side="bottle" field="vintage"><${FieldSlot} side="bottle" field="non_vintage"><${VintageField} bottle=${values.bottle.value} onChange=${(/** @type {Record<string, any>} */ vintage) => setFields('bottle', vintage)} /><//><//><${NumberInput} side="bottle" field="label_abv" unit=${t('pour.percent')} /></div>
+    <div class="pair">
+    <${FieldSlot} side="bottle" field="vintage">
+    <${FieldSlot} side="bottle" field="non_vintage">
+      <${VintageField} bottle=${values.bottle.value}
+          onChange=${(/** @type {Record<string, any>} */ vintage) => setFields('bottle', vintage)} />
+    <//>
+    <//>
+    <${NumberInput} side="bottle" field="label_abv" unit=${t('pour.percent')} />
+    </div>
     <${StyleField} />
     <${TextInput} side="bottle" field="grapes" placeholder=${style?.grapes.join(', ')} />
     <${TextInput} side="bottle" field="region" placeholder=${placeName(style?.regions[0])} />
-    <${FieldSlot} side="bottle" field="country"><${SearchSelect} label=${t('field.country')} items=${countries} value=${values.bottle.value['country']} placeholder=${t('pour.choose_country')} likely=${style?.countries ?? []}
+    <${FieldSlot} side="bottle" field="country">
+      <${SearchSelect} label=${t('field.country')} items=${countries} value=${values.bottle.value['country']}
+          placeholder=${t('pour.choose_country')} likely=${style?.countries ?? []}
       onChange=${(/** @type {string | null} */ country) => setFields('bottle', { country })} /><//>
     <${SingleChoice} side="bottle" field="colour" />
     <${SingleChoice} side="bottle" field="kind" />
@@ -48,11 +69,17 @@ function Label() {
 }
 
 function SmallPrint() {
-  return html`<div class="pair"><${NumberInput} side="bottle" field="label_abv_low" unit=${t('pour.percent')} /><${NumberInput} side="bottle" field="label_abv_high" unit=${t('pour.percent')} /></div>
+  return html`<div class="pair">
+    <${NumberInput} side="bottle" field="label_abv_low" unit=${t('pour.percent')} />
+    <${NumberInput} side="bottle" field="label_abv_high" unit=${t('pour.percent')} />
+  </div>
     <${SingleChoice} side="bottle" field="label_market" />
     <${MultiChoice} side="bottle" field="label_words" />
     <${Toggle} side="bottle" field="protected_origin" />
-    <div class="pair"><${NumberInput} side="bottle" field="residual_sugar_gl" unit=${t('pour.gl')} /><${NumberInput} side="bottle" field="total_acidity_gl" unit=${t('pour.gl')} /></div>
+    <div class="pair">
+      <${NumberInput} side="bottle" field="residual_sugar_gl" unit=${t('pour.gl')} />
+      <${NumberInput} side="bottle" field="total_acidity_gl" unit=${t('pour.gl')} />
+    </div>
     <${SingleChoice} side="bottle" field="closure" />
     <${NumberInput} side="bottle" field="volume_ml" whole=${true} unit=${t('pour.ml')} />
     <${TextInput} side="bottle" field="gtin" />

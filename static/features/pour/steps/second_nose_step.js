@@ -26,9 +26,14 @@ export function PersistedAromas({ from, to }) {
     const held = values.tasting.peek()[to];
     setFields('tasting', { [to]: aromaIds(held).includes(word) ? remove(held, word) : [...(held ?? []), text] });
   };
-  return html`<div class="field" role="group" aria-label=${t('pour.still_there')}><span class="label">${t('pour.still_there')}</span>
+  return html`<div class="field" role="group" aria-label=${t('pour.still_there')}>
+  <span class="label">${t('pour.still_there')}
+  </span>
     <div class="choices">${earlier.map((text) => {
       const { word } = parseEntry(text);
-      return html`<button type="button" class="choice" key=${word} aria-pressed=${now.includes(word)} onClick=${() => tap(text)}>${aromaText(word)}</button>`;
+      return html`<button type="button" class="choice" key=${word} aria-pressed=${now.includes(word)}
+          onClick=${() => tap(text)}>
+        ${aromaText(word)}
+      </button>`;
     })}</div></div>`;
 }

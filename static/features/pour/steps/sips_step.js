@@ -22,10 +22,21 @@ export function SipsStep() {
 /** One sip at a time, each beginning from the words of the one before. */
 function SipWords() {
   const fields = values.tasting.value;
-  const [at, setAt] = useState(() => Math.max(0, SIPS.findLastIndex((field) => fields[field]?.length)));
+  const [at, setAt] = useState(() =>
+    Math.max(
+      0,
+      SIPS.findLastIndex((field) => fields[field]?.length),
+    ),
+  );
   const field = SIPS[at] ?? 'sip_words';
   const before = SIPS[at - 1] ?? (fields['second_nose_words'] ? 'second_nose_words' : 'first_nose_words');
-  return html`<div class="choices sips" role="group" aria-label=${t('pour.which_sip')}>${SIPS.map((sip, index) => html`<button type="button" class="choice" key=${sip} aria-current=${index === at}
-      onClick=${() => setAt(index)}>${t(`field.${sip}`)}</button>`)}</div>
-    <div key=${field}><${PersistedAromas} from=${before} to=${field} /><${AromaPicker} field=${field} offered=${aromaIds(fields[before])} /><${AromaEvolution} upTo=${field} /></div>`;
+  return html`<div class="choices sips" role="group" aria-label=${t('pour.which_sip')}>${SIPS.map(
+    (sip, index) => html`<button type="button" class="choice" key=${sip} aria-current=${index === at}
+      onClick=${() => setAt(index)}>${t(`field.${sip}`)}</button>`,
+  )}</div>
+    <div key=${field}>
+      <${PersistedAromas} from=${before} to=${field} />
+      <${AromaPicker} field=${field} offered=${aromaIds(fields[before])} />
+      <${AromaEvolution} upTo=${field} />
+    </div>`;
 }

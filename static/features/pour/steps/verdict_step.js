@@ -12,7 +12,10 @@ export function VerdictStep() {
     <${GuessForm} />
     <${Disclosure} label=${t('pour.more_of_verdict')}>
       <${TextInput} field="with_whom" /><${TextInput} field="with_food" />
-      <div class="pair"><${NumberInput} field="pour_ml" ...${volumeUnit()} /><${NumberInput} field="swallowed_ml" ...${volumeUnit()} /></div>
+      <div class="pair">
+        <${NumberInput} field="pour_ml" ...${volumeUnit()} />
+        <${NumberInput} field="swallowed_ml" ...${volumeUnit()} />
+      </div>
       <p class="field-note">${t('pour.caution')}</p>
     <//>`;
 }

@@ -20,7 +20,13 @@ function Finish() {
   const running = runningFinish.value;
   const startedAt = running?.tasting === tasting ? running.started_ms : null;
   return html`<${FieldSlot} side="tasting" field="finish_s"><section class="finish"><h2>${t('pour.finish')}</h2>
-    <${FinishTimer} seconds=${values.tasting.value['finish_s']} startedAt=${startedAt} onStart=${(/** @type {number | null} */ started) => (started === null ? stopFinish() : startFinish(tasting, started))}
+    <${FinishTimer} seconds=${values.tasting.value['finish_s']} startedAt=${startedAt}
+        onStart=${(/** @type {number | null} */ started) =>
+          started === null ? stopFinish() : startFinish(tasting, started)}
       onStop=${(/** @type {number} */ seconds) => setFields('tasting', { finish_s: seconds })} />
-    <${NumberInput} field="finish_s" label=${t('pour.finish')} unit=${t('pour.seconds')} note=${t('pour.finish_note')} /><${FinishNote} /></section><//>`;
+    <${NumberInput} field="finish_s" label=${t('pour.finish')} unit=${t('pour.seconds')}
+        note=${t('pour.finish_note')} />
+      <${FinishNote} />
+    </section>
+    <//>`;
 }

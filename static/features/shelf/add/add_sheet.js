@@ -14,7 +14,17 @@ import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { LazySheet, useLazy } from '../../shell/lazy.js';
 import { bottleName, labelAbv } from '../../../domain/bottle_names.js';
 import { currencyItems } from '../../../domain/currencies.js';
-import { startDraft, pickDraft, errors, knownBottles, suggestions, values, applyBarcode, useExisting, setDraftFields } from './pick_draft.js';
+import {
+  startDraft,
+  pickDraft,
+  errors,
+  knownBottles,
+  suggestions,
+  values,
+  applyBarcode,
+  useExisting,
+  setDraftFields,
+} from './pick_draft.js';
 import { shelf } from '../list/shelf_state.js';
 
 const vintageDoor = () => import('../../../domain/bottle/vintage_field.js').then((module) => module.VintageField);
@@ -22,27 +32,42 @@ const scanning = () => import('../scan/scan_sheet.js').then((module) => module.S
 
 export function openAddSheet() {
   startDraft();
-  allBottles().then((rows) => { knownBottles.value = rows; });
+  allBottles().then((rows) => {
+    knownBottles.value = rows;
+  });
 }
 
 export function AddSheet() {
-  const close = () => { pickDraft.value = null; };
+  const close = () => {
+    pickDraft.value = null;
+  };
   const now = pickDraft.value;
   return html`<${Sheet} title=${t('shelf.add')} open=${now !== null} onClose=${close}>
-    ${now && html`<form class="add-pick" key=${now.pick} onSubmit=${(/** @type {Event} */ event) => { event.preventDefault(); close(); }}>
+    ${
+      now &&
+      html`<form class="add-pick" key=${now.pick} onSubmit=${(/** @type {Event} */ event) => {
+        event.preventDefault();
+        close();
+      }}>
       <${Barcode} />
       <${NameAndKnown} />
       <${Style} />
       <div class="pair">
-        <${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${25} value=${values.bottle.value['label_abv']} error=${fault('label_abv')} onChange=${(/** @type {number | null} */ value) => setDraftFields('bottle', { label_abv: value })} />
-        <${NumberField} label=${t('field.price')} unit=${currencySign(values.pick.value['currency'])} min=${0} value=${values.pick.value['price']} error=${fault('price')} onChange=${(/** @type {number | null} */ value) => setDraftFields('pick', { price: value })} />
+        <${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${25}
+            value=${values.bottle.value['label_abv']} error=${fault('label_abv')}
+            onChange=${(/** @type {number | null} */ value) => setDraftFields('bottle', { label_abv: value })} />
+        <${NumberField} label=${t('field.price')} unit=${currencySign(values.pick.value['currency'])} min=${0}
+            value=${values.pick.value['price']} error=${fault('price')}
+            onChange=${(/** @type {number | null} */ value) => setDraftFields('pick', { price: value })} />
       </div>
       <${AsLastTime} />
       <div class="buttons add-buttons">
-        <button type="button" class="button" disabled=${!now.begun} onClick=${openAddSheet}>${t('shelf.add_next')}</button>
+        <button type="button" class="button" disabled=${!now.begun} onClick=${openAddSheet}>${t('shelf.add_next')}
+        </button>
         <button type="submit" class="button primary">${t('shelf.add_done')}</button>
       </div>
-    </form>`}
+    </form>`
+    }
   <//>`;
 }
 
@@ -56,15 +81,34 @@ function fault(field) {
 function Barcode() {
   const [open, setOpen] = useState(false);
   const { gtin } = values.bottle.value;
-  const found = (/** @type {string} */ code) => { setOpen(false); applyBarcode(code); };
-  return html`<div class="scan-open"><button type="button" class="button plain" onClick=${() => setOpen(true)}>${t('shelf.scan')}</button>${gtin && html`<span class="figure soft small">${gtin}</span>`}</div>
+  const found = (/** @type {string} */ code) => {
+    setOpen(false);
+    applyBarcode(code);
+  };
+  return html`<div class="scan-open">
+  <button type="button" class="button plain" onClick=${() => setOpen(true)}>${t('shelf.scan')}
+  </button>
+  ${gtin && html`<span class="figure soft small">${gtin}</span>`}
+  </div>
     <${LazySheet} door=${scanning} open=${open} onClose=${() => setOpen(false)} onFound=${found} />`;
 }
 
 function NameAndKnown() {
-  return html`<${TextField} label=${t('field.name')} className="name-input" maxLength=${120} autofocus value=${values.bottle.value['name']} error=${fault('name')} onChange=${(/** @type {string | null} */ value) => setDraftFields('bottle', { name: value })} />
-    ${suggestions.value.length > 0 && html`<ul class="ruled known-bottles" aria-label=${t('shelf.known_bottles')}>${suggestions.value.map((row) => html`<li key=${row.id}><button type="button" class="row" onClick=${() => useExisting(row)}>
-      <span class="grow"><span class="name">${bottleName(row)}</span></span><span class="soft small">${labelAbv(row)}</span></button></li>`)}</ul>`}
+  return html`<${TextField} label=${t('field.name')} className="name-input" maxLength=${120} autofocus
+      value=${values.bottle.value['name']} error=${fault('name')}
+      onChange=${(/** @type {string | null} */ value) => setDraftFields('bottle', { name: value })} />
+    ${
+      suggestions.value.length > 0 &&
+      html`<ul class="ruled known-bottles" aria-label=${t('shelf.known_bottles')}>${suggestions.value.map(
+        (row) => html`<li key=${row.id}><button type="button" class="row" onClick=${() => useExisting(row)}>
+      <span class="grow"><span class="name">${bottleName(row)}</span>
+      </span>
+      <span class="soft small">${labelAbv(row)}
+      </span>
+      </button>
+      </li>`,
+      )}</ul>`
+    }
     ${pickDraft.value?.known && html`<p class="field-note">${t('shelf.is_known')}</p>`}`;
 }
 
@@ -73,13 +117,16 @@ function Style() {
   const { name, style } = values.bottle.value;
   const recent = useMemo(() => recentStyles(), []);
   const choose = (/** @type {string | null} */ id) => setDraftFields('bottle', { style: id });
-  return html`<${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('shelf.choose_style')} likely=${() => suggestStyles(name, recent)} onChange=${choose} />
+  return html`<${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('shelf.choose_style')}
+      likely=${() => suggestStyles(name, recent)} onChange=${choose} />
     <${NamedStyles} bottle=${values.bottle.value} onChoose=${choose} />`;
 }
 
 function recentStyles() {
   const { picks, bottles } = shelf.peek();
-  const styles = [...picks].sort((a, b) => (a.id < b.id ? 1 : -1)).flatMap((pick) => bottles.get(pick.fields['bottle'])?.fields['style'] ?? []);
+  const styles = [...picks]
+    .sort((a, b) => (a.id < b.id ? 1 : -1))
+    .flatMap((pick) => bottles.get(pick.fields['bottle'])?.fields['style'] ?? []);
   return [...new Set(styles)];
 }
 
@@ -89,15 +136,37 @@ function AsLastTime() {
   const Vintage = useLazy(vintageDoor);
   const { shop, currency } = values.pick.value;
   const currencies = useMemo(currencyItems, []);
-  const markets = useMemo(() => vocabularies.vocabularies.market.map((id) => ({ id, label: t(`market.${id}`), find: normalizeForSearch(t(`market.${id}`)) })), []);
-  const told = [shop, label_market && t(`market.${label_market}`), currencySign(currency)].filter(Boolean).join(' \u00b7 ');
-  return html`<details class="as-last-time"><summary>${t(told ? 'shelf.more' : 'shelf.more_first')} <span class="soft small">${told}</span></summary>
-    <${TextField} label=${t('field.shop')} maxLength=${120} value=${shop} error=${fault('shop')} onChange=${(/** @type {string | null} */ value) => setDraftFields('pick', { shop: value })} />
-    <${SearchSelect} label=${t('field.label_market')} items=${markets} value=${label_market} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => setDraftFields('bottle', { label_market: value })} />
-    <${SearchSelect} label=${t('field.currency')} items=${currencies} value=${currency} placeholder=${t('shelf.not_said')} onChange=${(/** @type {string | null} */ value) => setDraftFields('pick', { currency: value })} />
+  const markets = useMemo(
+    () =>
+      vocabularies.vocabularies.market.map((id) => ({
+        id,
+        label: t(`market.${id}`),
+        find: normalizeForSearch(t(`market.${id}`)),
+      })),
+    [],
+  );
+  const told = [shop, label_market && t(`market.${label_market}`), currencySign(currency)]
+    .filter(Boolean)
+    .join(' \u00b7 ');
+  return html`<details class="as-last-time">
+  <summary>${t(told ? 'shelf.more' : 'shelf.more_first')} <span class="soft small">${told}</span>
+  </summary>
+    <${TextField} label=${t('field.shop')} maxLength=${120} value=${shop} error=${fault('shop')}
+        onChange=${(/** @type {string | null} */ value) => setDraftFields('pick', { shop: value })} />
+    <${SearchSelect} label=${t('field.label_market')} items=${markets} value=${label_market}
+        placeholder=${t('shelf.not_said')}
+        onChange=${(/** @type {string | null} */ value) => setDraftFields('bottle', { label_market: value })} />
+    <${SearchSelect} label=${t('field.currency')} items=${currencies} value=${currency}
+        placeholder=${t('shelf.not_said')}
+        onChange=${(/** @type {string | null} */ value) => setDraftFields('pick', { currency: value })} />
     <div class="pair">
-      <${TextField} label=${t('field.producer')} maxLength=${120} value=${producer} error=${fault('producer')} onChange=${(/** @type {string | null} */ value) => setDraftFields('bottle', { producer: value })} />
-      ${Vintage && html`<${Vintage} bottle=${values.bottle.value} onChange=${(/** @type {Record<string, any>} */ vintage) => setDraftFields('bottle', vintage)} />`}
+      <${TextField} label=${t('field.producer')} maxLength=${120} value=${producer} error=${fault('producer')}
+          onChange=${(/** @type {string | null} */ value) => setDraftFields('bottle', { producer: value })} />
+      ${
+        Vintage &&
+        html`<${Vintage} bottle=${values.bottle.value}
+          onChange=${(/** @type {Record<string, any>} */ vintage) => setDraftFields('bottle', vintage)} />`
+      }
     </div>
   </details>`;
 }

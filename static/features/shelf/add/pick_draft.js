@@ -1,4 +1,5 @@
-// A pick being written: every change is in the book at once, so that a dead phone loses nothing and nothing waits for a last button.
+// A pick being written: every change is in the book at once, so that a dead phone loses nothing and nothing waits for
+// a last button.
 import { batch, computed, signal } from '../../../lib/ui.js';
 import { validateFields } from '../../../store/validate.js';
 import { timestamp } from '../../../lib/datetime.js';
@@ -26,9 +27,16 @@ export const errors = signal(/** @type {Record<string, { code: string, bound?: n
 
 /** Bottles of the book that the typed name may mean. @type {import('../../../lib/ui.js').Signal<Row[]>} */
 export const knownBottles = signal(/** @type {Row[]} */ ([]));
-export const suggestions = computed(() => (pickDraft.value && !pickDraft.value.known ? suggestBottles(knownBottles.value, values.bottle.value['name'], pickDraft.value.bottle) : []));
+export const suggestions = computed(() =>
+  pickDraft.value && !pickDraft.value.known
+    ? suggestBottles(knownBottles.value, values.bottle.value['name'], pickDraft.value.bottle)
+    : [],
+);
 
-/** What the draft before said, which the tables may not show yet when the next one is begun. @type {import('../list/shelf_state.js').Usual | null} */
+/**
+ * What the draft before said, which the tables may not show yet when the next one is begun.
+ * @type {import('../list/shelf_state.js').Usual | null}
+ */
 let before = null;
 
 export function startDraft() {
@@ -51,8 +59,24 @@ export function setDraftFields(side, fields) {
   if (!now.begun) pickDraft.value = { ...now, begun: true };
   const { shop = null, currency = null } = values.pick.peek();
   before = { shop, currency, label_market: values.bottle.peek()['label_market'] ?? before?.label_market ?? null };
-  const first = now.begun ? [] : [{ kind: /** @type {const} */ ('pick'), id: now.pick, fields: { ...values.pick.peek(), bottle: now.bottle, seen_at: timestamp(), state: 'open' } },
-    ...(now.known ? [] : [{ kind: /** @type {const} */ ('bottle'), id: now.bottle, fields: { label_market: values.bottle.peek()['label_market'] ?? null } }])];
+  const first = now.begun
+    ? []
+    : [
+        {
+          kind: /** @type {const} */ ('pick'),
+          id: now.pick,
+          fields: { ...values.pick.peek(), bottle: now.bottle, seen_at: timestamp(), state: 'open' },
+        },
+        ...(now.known
+          ? []
+          : [
+              {
+                kind: /** @type {const} */ ('bottle'),
+                id: now.bottle,
+                fields: { label_market: values.bottle.peek()['label_market'] ?? null },
+              },
+            ]),
+      ];
   enqueue([...first, { kind: side, id: side === 'bottle' ? now.bottle : now.pick, fields: sound }]);
 }
 
@@ -61,8 +85,12 @@ function fromStyle(fields) {
   if (!('style' in fields)) return {};
   const was = styleOf(values.bottle.peek()['style']);
   const now = styleOf(fields['style']);
-  const follows = (/** @type {'colour' | 'kind'} */ field) => (values.bottle.peek()[field] ?? was?.[field] ?? null) === (was?.[field] ?? null);
-  return { ...(follows('colour') ? { colour: now?.colour ?? null } : {}), ...(follows('kind') ? { kind: now?.kind ?? null } : {}) };
+  const follows = (/** @type {'colour' | 'kind'} */ field) =>
+    (values.bottle.peek()[field] ?? was?.[field] ?? null) === (was?.[field] ?? null);
+  return {
+    ...(follows('colour') ? { colour: now?.colour ?? null } : {}),
+    ...(follows('kind') ? { kind: now?.kind ?? null } : {}),
+  };
 }
 
 /**

@@ -1,4 +1,5 @@
-// Everything about one bottle on the shelf: the rule for its label with date and source, the reasons, and what was noted before.
+// Everything about one bottle on the shelf: the rule for its label with date and source, the reasons, and what was
+// noted before.
 import { html } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
@@ -22,7 +23,9 @@ import { palateModel, openedId, rows, shelf } from '../list/shelf_state.js';
 
 export function DetailSheet() {
   const row = rows.value.find((each) => each.pick.id === openedId.value);
-  const close = () => { openedId.value = null; };
+  const close = () => {
+    openedId.value = null;
+  };
   return html`<${Sheet} title=${row ? bottleName(row.bottle) : ''} open=${Boolean(row)} onClose=${close}>
     ${row && html`<${Detail} key=${row.pick.id} row=${row} close=${close} />`}
   <//>`;
@@ -31,33 +34,79 @@ export function DetailSheet() {
 /** @param {{ row: ShelfRow, close: () => void }} props */
 function Detail({ row, close }) {
   const state = row.pick.fields['state'] ?? 'open';
-  const andClose = (/** @type {(row: ShelfRow) => Promise<void>} */ act) => () => { close(); act(row); };
+  const andClose = (/** @type {(row: ShelfRow) => Promise<void>} */ act) => () => {
+    close();
+    act(row);
+  };
   return html`<p class="soft">${[row.bottle?.fields['producer'], pickLine(row)].filter(Boolean).join(' \u00b7 ')}</p>
     ${row.pick.fields['words'] && html`<p class="said-lines">${row.pick.fields['words']}</p>`}
     <section class="diary-step"><h3>${t('shelf.label_title')}</h3><${LabelRule} row=${row} /></section>
     <section class="diary-step"><h3>${t('shelf.liking_title')}</h3><${Liking} row=${row} /></section>
-    ${row.before.length > 0 && html`<section class="diary-step"><h3>${t('shelf.before_title')}</h3>
-      <ul class="ruled">${row.before.slice(0, 5).map((tasting) => html`<li key=${tasting.id}><${TastingRow} tasting=${tasting} /></li>`)}</ul></section>`}
+    ${
+      row.before.length > 0 &&
+      html`<section class="diary-step"><h3>${t('shelf.before_title')}</h3>
+      <ul class="ruled">${row.before.slice(0, 5).map(
+        (tasting) => html`<li key=${tasting.id}>
+        <${TastingRow} tasting=${tasting} />
+      </li>`,
+      )}</ul>
+      </section>`
+    }
     <section class="diary-step"><h3>${t('shelf.seen_title')}</h3><${Seen} row=${row} /></section>
     <${EditPick} row=${row} />
     <div class="buttons">
       <button type="button" class="button plain" onClick=${andClose(removePick)}>${t('shelf.remove')}</button>
-      ${state === 'open' ? html`<button type="button" class="button" onClick=${andClose(markSkipped)}>${t('shelf.pass')}</button><button type="button" class="button primary" onClick=${andClose(markBought)}>${t('shelf.buy')}</button>`
-        : html`<button type="button" class="button" onClick=${andClose(reopenPick)}>${t('shelf.look_again')}</button>`}
+      ${
+        state === 'open'
+          ? html`<button type="button" class="button" onClick=${andClose(markSkipped)}>${t('shelf.pass')}
+          </button>
+          <button type="button" class="button primary" onClick=${andClose(markBought)}>${t('shelf.buy')}
+          </button>`
+          : html`<button type="button" class="button" onClick=${andClose(reopenPick)}>${t('shelf.look_again')}</button>`
+      }
     </div>`;
 }
 
-/** @param {{ row: ShelfRow }} props what the printed number may lawfully mean, by which rule, of what date, read where */
+/**
+ * @param {{ row: ShelfRow }} props what the printed number may lawfully mean, by which rule, of what date, read
+ *   where
+ */
 function LabelRule({ row }) {
   const { range, label, bottle } = row;
   const rule = [...rules.rules, ...rules.statements].find((each) => each.id === range.rule);
   return html`<${AbvBar} row=${row} notches=${tickValues(axis.value)} /><${TolerancePosition} row=${row} />
-    <p>${range.known ? t('shelf.label_reads', { printed: labelAbv(bottle) || t('book.no_number'), range: rangeText(range) }) : t('shelf.no_number_long')}</p>
+    <p>
+      ${
+        range.known
+          ? t('shelf.label_reads', { printed: labelAbv(bottle) || t('book.no_number'), range: rangeText(range) })
+          : t('shelf.no_number_long')
+      }
+    </p>
     <p>${ruleText(range)}</p>
-    ${range.assumed.length > 0 && html`<p class="soft small">${t('shelf.assumed', { list: range.assumed.map((code) => t(`shelf.assumed_${code}`)).join('; ') })}</p>`}
+    ${
+      range.assumed.length > 0 &&
+      html`<p class="soft small">
+      ${t('shelf.assumed', { list: range.assumed.map((code) => t(`shelf.assumed_${code}`)).join('; ') })}
+    </p>`
+    }
     ${range.errors.map((code) => html`<p class="field-error">${t(`shelf.label_error_${code}`)}</p>`)}
-    ${rule?.law && html`<p class="soft small">${t('shelf.rule_source', { source: t(`shelf.law_${rule.law}`), date: date(`${rules.date}-01`, { month: 'long', year: 'numeric' }), status: t(`shelf.status_${range.status}`) })}</p>`}
-    ${!label['label_market'] && !range.assumed.includes('market') && html`<p class="soft small">${t('shelf.market_unsaid')}</p>`}`;
+    ${
+      rule?.law &&
+      html`<p class="soft small">
+      ${t('shelf.rule_source', {
+        source: t(`shelf.law_${rule.law}`),
+        date: date(`${rules.date}-01`, { month: 'long', year: 'numeric' }),
+        status: t(`shelf.status_${range.status}`),
+      })}
+    </p>`
+    }
+    ${
+      !label['label_market'] &&
+      !range.assumed.includes('market') &&
+      html`<p class="soft small">
+      ${t('shelf.market_unsaid')}
+    </p>`
+    }`;
 }
 
 /** @param {{ row: ShelfRow }} props */
@@ -66,16 +115,39 @@ function Liking({ row }) {
   if (!score) return html`<p>${t('shelf.no_palate')}</p>`;
   const cost = pricePerLikedBottle(row);
   return html`<p>${expectedText(score)}</p>
-    <p>${t('shelf.chance_said', { tenths: likedOfTen(score), word: likelihoodText(score) })} ${t('shelf.known_said', { known: confidenceText(score, palateModel.value.noise_var) })}</p>
+    <p>
+      ${t('shelf.chance_said', { tenths: likedOfTen(score), word: likelihoodText(score) })} ${t('shelf.known_said', {
+        known: confidenceText(score, palateModel.value.noise_var),
+      })}
+    </p>
     ${reasonsText(score).map((sentence) => html`<p>${sentence}</p>`)}
-    ${cost !== null && html`<p class="soft small">${t('shelf.cost_said', { cost: amountText(Math.round(cost), row.pick.fields['currency']) })}</p>`}`;
+    ${
+      cost !== null &&
+      html`<p class="soft small">
+      ${t('shelf.cost_said', { cost: amountText(Math.round(cost), row.pick.fields['currency']) })}
+    </p>`
+    }`;
 }
 
 /** @param {{ row: ShelfRow }} props */
 function Seen({ row: { pick, bottle } }) {
   const { shop, seen_at, words } = pick.fields;
-  const picks = shelf.value.picks.filter((each) => bottle && resolveBottle(shelf.value.bottles, each.fields['bottle'])?.id === bottle.id);
-  return html`<${FactList} entries=${[{ name: t('field.price'), said: priceText(pick) }, { name: t('field.shop'), said: shop }, { name: t('field.seen_at'), said: seen_at ? date(localDateTime(seen_at)) : null }, { name: t('field.words'), said: words }]} />
+  const picks = shelf.value.picks.filter(
+    (each) => bottle && resolveBottle(shelf.value.bottles, each.fields['bottle'])?.id === bottle.id,
+  );
+  return html`<${FactList} entries=${[
+    { name: t('field.price'), said: priceText(pick) },
+    { name: t('field.shop'), said: shop },
+    { name: t('field.seen_at'), said: seen_at ? date(localDateTime(seen_at)) : null },
+    { name: t('field.words'), said: words },
+  ]} />
     ${picks.length > 1 && html`<h3>${t('book.prices')}</h3><${Prices} picks=${picks} />`}
-    ${bottle && !bottle.fields['covered'] && html`<p class="diary-more"><a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}</a></p>`}`;
+    ${
+      bottle &&
+      !bottle.fields['covered'] &&
+      html`<p class="diary-more">
+    <a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}
+    </a>
+    </p>`
+    }`;
 }

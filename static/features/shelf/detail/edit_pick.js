@@ -13,20 +13,43 @@ import { enqueue } from '../../../domain/pour/autosave_queue.js';
 /** @param {{ row: ShelfRow }} props */
 export function EditPick({ row: { pick, bottle } }) {
   const [open, setOpen] = useState(false);
-  if (!open) return html`<button type="button" class="button plain" onClick=${() => setOpen(true)}>${t('shelf.mend')}</button>`;
+  if (!open)
+    return html`<button type="button" class="button plain" onClick=${() => setOpen(true)}>${t('shelf.mend')}</button>`;
   const markets = vocabularies.vocabularies.market.map((id) => ({ id, label: t(`market.${id}`) }));
   return html`<section class="diary-step">
-    ${bottle && html`<${TextField} label=${t('field.name')} className="name-input" maxLength=${120} value=${bottle.fields['name']} onChange=${(/** @type {string | null} */ name) => write('bottle', bottle.id, { name })} />`}
+    ${
+      bottle &&
+      html`<${TextField} label=${t('field.name')} className="name-input" maxLength=${120}
+        value=${bottle.fields['name']}
+        onChange=${(/** @type {string | null} */ name) => write('bottle', bottle.id, { name })} />`
+    }
     <div class="pair">
-      ${bottle && html`<${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${25} value=${bottle.fields['label_abv']} onChange=${(/** @type {number | null} */ value) => write('bottle', bottle.id, { label_abv: value })} />`}
-      <${NumberField} label=${t('field.price')} unit=${currencySign(pick.fields['currency'])} min=${0} value=${pick.fields['price']} onChange=${(/** @type {number | null} */ value) => write('pick', pick.id, { price: value })} />
+      ${
+        bottle &&
+        html`<${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${25}
+          value=${bottle.fields['label_abv']}
+          onChange=${(/** @type {number | null} */ value) => write('bottle', bottle.id, { label_abv: value })} />`
+      }
+      <${NumberField} label=${t('field.price')} unit=${currencySign(pick.fields['currency'])} min=${0}
+          value=${pick.fields['price']}
+          onChange=${(/** @type {number | null} */ value) => write('pick', pick.id, { price: value })} />
     </div>
-    ${bottle && html`<${Choice} label=${t('field.label_market')} options=${markets} value=${bottle.fields['label_market']} onChange=${(/** @type {string | null} */ value) => write('bottle', bottle.id, { label_market: value })} />`}
-    <${TextField} label=${t('field.words')} maxLength=${1000} value=${pick.fields['words']} onChange=${(/** @type {string | null} */ words) => write('pick', pick.id, { words })} />
+    ${
+      bottle &&
+      html`<${Choice} label=${t('field.label_market')} options=${markets}
+        value=${bottle.fields['label_market']}
+        onChange=${(/** @type {string | null} */ value) => write('bottle', bottle.id, { label_market: value })} />`
+    }
+    <${TextField} label=${t('field.words')} maxLength=${1000} value=${pick.fields['words']}
+        onChange=${(/** @type {string | null} */ words) => write('pick', pick.id, { words })} />
   </section>`;
 }
 
-/** @param {'bottle' | 'pick'} kind @param {string} id @param {import('../../../store/record.js').Fields} fields a value that the book cannot hold stays on the page only */
+/**
+ * @param {'bottle' | 'pick'} kind
+ * @param {string} id
+ * @param {import('../../../store/record.js').Fields} fields a value that the book cannot hold stays on the page only
+ */
 function write(kind, id, fields) {
   if (Object.keys(validateFields(kind, fields)).length === 0) enqueue([{ kind, id, fields }]);
 }

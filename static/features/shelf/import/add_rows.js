@@ -21,7 +21,14 @@ export async function addRows(rows, known) {
     const held = byName.get(nameKey(bottle));
     const id = held ?? newId();
     byName.set(nameKey(bottle), id);
-    return [...(held ? [] : [{ kind: /** @type {const} */ ('bottle'), id, fields: bottleFields(bottle) }]), { kind: /** @type {const} */ ('pick'), id: newId(), fields: { ...pick, bottle: id, seen_at: timestamp(), state: 'open' } }];
+    return [
+      ...(held ? [] : [{ kind: /** @type {const} */ ('bottle'), id, fields: bottleFields(bottle) }]),
+      {
+        kind: /** @type {const} */ ('pick'),
+        id: newId(),
+        fields: { ...pick, bottle: id, seen_at: timestamp(), state: 'open' },
+      },
+    ];
   });
   await saveMany(edits);
   return edits.map(({ kind, id }) => ({ kind, id }));
@@ -29,11 +36,17 @@ export async function addRows(rows, known) {
 
 /** One wine of one year. @param {Fields} fields */
 function nameKey(fields) {
-  return `${normalizeForSearch(fields['name'] ?? '').replace(/[^\p{L}\p{N}]+/gu, ' ').trim()}/${vintageSaid(fields) ?? ''}`;
+  return `${normalizeForSearch(fields['name'] ?? '')
+    .replace(/[^\p{L}\p{N}]+/gu, ' ')
+    .trim()}/${vintageSaid(fields) ?? ''}`;
 }
 
 /** @param {Fields} bottle */
 function bottleFields(bottle) {
   const style = styleOf(bottle['style']);
-  return { ...bottle, ...(bottle['gtin'] ? { gtin: gtinNormal(bottle['gtin']) } : {}), ...(style ? { colour: style.colour, kind: style.kind } : {}) };
+  return {
+    ...bottle,
+    ...(bottle['gtin'] ? { gtin: gtinNormal(bottle['gtin']) } : {}),
+    ...(style ? { colour: style.colour, kind: style.kind } : {}),
+  };
 }

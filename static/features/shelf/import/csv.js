@@ -20,12 +20,23 @@ export function parseCsv(text, delimiter = detectDelimiter(text)) {
   for (let at = 0; at < source.length; at += 1) {
     const letter = /** @type {string} */ (source[at]);
     const last = cells.length - 1;
-    if (letter === '"' && quoted && source[at + 1] === '"') { cells[last] += '"'; at += 1; }
+    if (letter === '"' && quoted && source[at + 1] === '"') {
+      cells[last] += '"';
+      at += 1;
+    }
     // A quote inside a bare cell (a bottle's nickname) is a letter like any other.
-    else if (letter === '"' && (quoted || cells[last]?.trim() === '')) { quoted = !quoted; if (quoted) cells[last] = ''; }
-    else if (letter === delimiter && !quoted) cells.push('');
-    else if (letter === '\n' && !quoted) { end(); line += 1; begun = line; }
-    else { cells[last] += letter; if (letter === '\n') line += 1; }
+    else if (letter === '"' && (quoted || cells[last]?.trim() === '')) {
+      quoted = !quoted;
+      if (quoted) cells[last] = '';
+    } else if (letter === delimiter && !quoted) cells.push('');
+    else if (letter === '\n' && !quoted) {
+      end();
+      line += 1;
+      begun = line;
+    } else {
+      cells[last] += letter;
+      if (letter === '\n') line += 1;
+    }
   }
   end();
   return lines;
@@ -33,7 +44,10 @@ export function parseCsv(text, delimiter = detectDelimiter(text)) {
 
 /** The one that cuts most lines into the same number of cells, more than one. @param {string} text */
 export function detectDelimiter(text) {
-  const lines = text.split(/\r\n?|\n/).filter((line) => line.trim()).slice(0, 50);
+  const lines = text
+    .split(/\r\n?|\n/)
+    .filter((line) => line.trim())
+    .slice(0, 50);
   const scored = DELIMITERS.map((delimiter) => {
     const counts = lines.map((line) => cutOutsideQuotes(line, delimiter));
     const usual = mostCommon(counts.filter((count) => count > 0));

@@ -1,4 +1,5 @@
-// A shop's list read into picks: which column says what, and which rows can be taken. What cannot be read is kept as a note.
+// A shop's list read into picks: which column says what, and which rows can be taken. What cannot be read is kept as a
+// note.
 import { parseNumber } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
@@ -9,39 +10,106 @@ import { stylesFor } from '../../../rules/label/named_styles.js';
 import { readVintage } from '../../../rules/label/vintage.js';
 
 /** @typedef {import('./csv.js').Line} Line */
-/** @typedef {'name' | 'producer' | 'vintage' | 'style' | 'abv' | 'price' | 'region' | 'gtin' | 'note' | 'none'} Column */
+/**
+ * @typedef {'name' | 'producer' | 'vintage' | 'style' | 'abv' | 'price' | 'region' | 'gtin' | 'note' | 'none'}
+ *   Column
+ */
 /** @typedef {import('../../../store/record.js').Fields} Fields */
-/** @typedef {{ line: number, bottle: Fields, pick: Fields, candidates: string[], faults: { column: Column, code: string, bound?: number }[] }} ReadRow */
+/**
+ * @typedef {{ line: number, bottle: Fields, pick: Fields, candidates: string[], faults: { column: Column, code:
+ *   string, bound?: number }[] }} ReadRow
+ */
 
-export const columns = /** @type {Column[]} */ (['name', 'producer', 'vintage', 'style', 'abv', 'price', 'region', 'gtin', 'note', 'none']);
+export const columns = /** @type {Column[]} */ ([
+  'name',
+  'producer',
+  'vintage',
+  'style',
+  'abv',
+  'price',
+  'region',
+  'gtin',
+  'note',
+  'none',
+]);
 
 const MOST_NOTED = 1000;
 
 // What shops write over their columns, in the languages of the labels.
 const HEADINGS = /** @type {Record<Exclude<Column, 'note' | 'none'>, string[]>} */ ({
-  name: ['name', 'wine', 'wein', 'vin', 'vino', 'bottle', 'item', 'title', 'product', 'cuvee', 'description', 'nom', 'nome', 'artikel', 'bezeichnung'],
-  producer: ['producer', 'winery', 'estate', 'maker', 'domaine', 'producteur', 'produttore', 'weingut', 'erzeuger', 'bodega', 'cantina'],
+  name: [
+    'name',
+    'wine',
+    'wein',
+    'vin',
+    'vino',
+    'bottle',
+    'item',
+    'title',
+    'product',
+    'cuvee',
+    'description',
+    'nom',
+    'nome',
+    'artikel',
+    'bezeichnung',
+  ],
+  producer: [
+    'producer',
+    'winery',
+    'estate',
+    'maker',
+    'domaine',
+    'producteur',
+    'produttore',
+    'weingut',
+    'erzeuger',
+    'bodega',
+    'cantina',
+  ],
   vintage: ['vintage', 'year', 'millesime', 'annata', 'jahrgang', 'anada', 'annee', 'anno'],
-  style: ['style', 'type', 'grape', 'grapes', 'variety', 'varietal', 'cepage', 'vitigno', 'rebsorte', 'stil', 'uva', 'stile'],
+  style: [
+    'style',
+    'type',
+    'grape',
+    'grapes',
+    'variety',
+    'varietal',
+    'cepage',
+    'vitigno',
+    'rebsorte',
+    'stil',
+    'uva',
+    'stile',
+  ],
   abv: ['abv', 'alc', 'alcohol', 'alcool', 'alkohol', 'vol', 'strength', 'grad', 'gradazione', '%'],
   price: ['price', 'prix', 'prezzo', 'preis', 'precio', 'eur', 'gbp', 'usd', 'chf', 'cost'],
   region: ['region', 'appellation', 'origin', 'regione', 'herkunft', 'denominazione', 'area'],
   gtin: ['gtin', 'ean', 'upc', 'barcode', 'code'],
 });
 
-/** @param {Line[]} lines @returns {{ heading: boolean, columns: Column[] }} whether the first line names the columns, and what each says */
+/**
+ * @param {Line[]} lines
+ * @returns {{ heading: boolean, columns: Column[] }} whether the first line names the columns, and what each says
+ */
 export function guessColumns(lines) {
   const [first] = lines;
   if (!first) return { heading: false, columns: [] };
   const named = first.cells.map(columnNamed);
-  const heading = named.filter((column) => column !== 'none').length >= 2 && first.cells.every((cell) => parseNumber(parseAmount(cell)) === null || Number.isNaN(parseNumber(parseAmount(cell))));
+  const heading =
+    named.filter((column) => column !== 'none').length >= 2 &&
+    first.cells.every(
+      (cell) => parseNumber(parseAmount(cell)) === null || Number.isNaN(parseNumber(parseAmount(cell))),
+    );
   const guessed = heading ? named : first.cells.map((_, at) => columnOf(lines.map((line) => line.cells[at] ?? '')));
   return { heading, columns: onceEach(guessed, first.cells.length) };
 }
 
 /** @param {string} cell @returns {Column} */
 function columnNamed(cell) {
-  const words = normalizeForSearch(cell).split(/[^\p{L}%]+/u).filter(Boolean);
+  const words = normalizeForSearch(cell)
+    .split(/[^\p{L}%]+/u)
+    .filter(Boolean);
   const found = Object.entries(HEADINGS).find(([, names]) => words.some((word) => names.includes(word)));
   return /** @type {Column} */ (found?.[0] ?? 'none');
 }
@@ -49,20 +117,33 @@ function columnNamed(cell) {
 /** @param {string[]} cells of one column @returns {Column} */
 function columnOf(cells) {
   const said = cells.filter(Boolean);
-  const most = (/** @type {(cell: string) => boolean} */ test) => said.length > 0 && said.filter(test).length > said.length / 2;
+  const most = (/** @type {(cell: string) => boolean} */ test) =>
+    said.length > 0 && said.filter(test).length > said.length / 2;
   if (most((cell) => /^\d{8}$|^\d{12,14}$/.test(cell))) return 'gtin';
   if (most((cell) => readVintage(cell) !== null)) return 'vintage';
   if (most((cell) => /%|vol/i.test(cell))) return 'abv';
   if (most((cell) => /[€$£¥]|\b(EUR|GBP|USD|CHF)\b/.test(cell))) return 'price';
-  const numbers = said.map((cell) => parseNumber(parseAmount(cell))).filter((value) => value !== null && !Number.isNaN(value)).map(Number);
-  if (numbers.length > said.length / 2) return numbers.every((value) => value >= 5 && value <= 22 && Math.abs(value * 2 - Math.round(value * 2)) < 1e-9) ? 'abv' : 'price';
+  const numbers = said
+    .map((cell) => parseNumber(parseAmount(cell)))
+    .filter((value) => value !== null && !Number.isNaN(value))
+    .map(Number);
+  if (numbers.length > said.length / 2)
+    return numbers.every((value) => value >= 5 && value <= 22 && Math.abs(value * 2 - Math.round(value * 2)) < 1e-9)
+      ? 'abv'
+      : 'price';
   return 'name';
 }
 
-/** The first column that says a thing keeps it, and the others are notes; without a name the first of these is it. @param {Column[]} guessed @param {number} count */
+/**
+ * The first column that says a thing keeps it, and the others are notes; without a name the first of these is it.
+ * @param {Column[]} guessed
+ * @param {number} count
+ */
 function onceEach(guessed, count) {
   const seen = new Set();
-  const once = Array.from({ length: count }, (_, at) => guessed[at] ?? 'none').map((column) => (column === 'none' || seen.has(column) ? /** @type {Column} */ ('note') : (seen.add(column), column)));
+  const once = Array.from({ length: count }, (_, at) => guessed[at] ?? 'none').map((column) =>
+    column === 'none' || seen.has(column) ? /** @type {Column} */ ('note') : (seen.add(column), column),
+  );
   if (!seen.has('name') && once.length) once[Math.max(0, once.indexOf('note'))] = 'name';
   return once;
 }
@@ -70,14 +151,17 @@ function onceEach(guessed, count) {
 /**
  * @param {Line} line
  * @param {Column[]} asColumns
- * @param {{ currency: string | null, shop: string | null, label_market: string | null }} usual what every row takes over
+ * @param {{ currency: string | null, shop: string | null, label_market: string | null }} usual what every row takes
+ *   over
  * @param {string[]} headings over the columns, none where the list has none
  * @returns {ReadRow} with faults only where the row names no bottle
  */
 export function parseRow({ line, cells }, asColumns, usual, headings) {
   const cell = (/** @type {Column} */ column) => cells[asColumns.indexOf(column)] || null;
   const notes = cells.flatMap((text, at) => (asColumns[at] === 'note' && text ? noted(headings[at], text) : []));
-  const keep = (/** @type {Column} */ column) => { notes.push(noted(t(`shelf.column_${column}`), cell(column) ?? '')); };
+  const keep = (/** @type {Column} */ column) => {
+    notes.push(noted(t(`shelf.column_${column}`), cell(column) ?? ''));
+  };
   const number = (/** @type {Column} */ column) => {
     const written = cell(column);
     const value = parseNumber(parseAmount(written ?? ''));
@@ -92,10 +176,26 @@ export function parseRow({ line, cells }, asColumns, usual, headings) {
   const style = named || (first && first.certainty !== 'unsure' ? first.style : null);
   const year = readVintage(cell('vintage') ?? '');
   if (!year) keep('vintage');
-  const bottle = present({ name: cell('name'), producer: cell('producer'), ...year, region: cell('region'), gtin: cell('gtin'), style, label_abv: number('abv'), label_market: usual.label_market });
-  const pick = present({ price: number('price'), currency: currencyIn(cell('price')) ?? usual.currency, shop: usual.shop });
+  const bottle = present({
+    name: cell('name'),
+    producer: cell('producer'),
+    ...year,
+    region: cell('region'),
+    gtin: cell('gtin'),
+    style,
+    label_abv: number('abv'),
+    label_market: usual.label_market,
+  });
+  const pick = present({
+    price: number('price'),
+    currency: currencyIn(cell('price')) ?? usual.currency,
+    shop: usual.shop,
+  });
   const faults = bottle['name'] ? nameFaults(bottle) : [{ column: /** @type {const} */ ('name'), code: 'missing' }];
-  for (const [kind, fields] of /** @type {const} */ ([['bottle', bottle], ['pick', pick]])) {
+  for (const [kind, fields] of /** @type {const} */ ([
+    ['bottle', bottle],
+    ['pick', pick],
+  ])) {
     for (const field of Object.keys(validateFields(kind, fields)).filter((each) => each !== 'name')) {
       const column = field === 'label_abv' ? 'abv' : /** @type {Column} */ (field);
       if (asColumns.includes(column)) keep(column);
@@ -103,13 +203,21 @@ export function parseRow({ line, cells }, asColumns, usual, headings) {
     }
   }
   const words = notes.join('\n').slice(0, MOST_NOTED);
-  return { line, bottle, pick: words ? { ...pick, words } : pick, candidates: candidates.map((each) => each.style), faults };
+  return {
+    line,
+    bottle,
+    pick: words ? { ...pick, words } : pick,
+    candidates: candidates.map((each) => each.style),
+    faults,
+  };
 }
 
 /** @param {Fields} bottle @returns {ReadRow['faults']} */
 function nameFaults(bottle) {
   const [fault] = validateFields('bottle', { name: bottle['name'] })['name'] ?? [];
-  return fault ? [{ column: 'name', code: fault.code, ...(fault.bound === undefined ? {} : { bound: Number(fault.bound) }) }] : [];
+  return fault
+    ? [{ column: 'name', code: fault.code, ...(fault.bound === undefined ? {} : { bound: Number(fault.bound) }) }]
+    : [];
 }
 
 /** @param {string | undefined} heading @param {string} text */
@@ -117,7 +225,10 @@ function noted(heading, text) {
   return heading ? `${heading}: ${text}` : text;
 }
 
-/** A number without its money, its unit and its thousands; where point and comma stand, the last is the decimal one. @param {string} cell */
+/**
+ * A number without its money, its unit and its thousands; where point and comma stand, the last is the decimal one.
+ * @param {string} cell
+ */
 export function parseAmount(cell) {
   const clean = cell.replace(/[€$£¥%]|\b[A-Z]{3}\b|\bvol\b\.?|\balc\b\.?|['\u2019\s]/gi, '');
   const [point, comma] = [clean.lastIndexOf('.'), clean.lastIndexOf(',')];

@@ -1,4 +1,5 @@
-// A shop's whole list at once: pasted or from a file, its columns named, looked at before it is taken; what cannot be read is kept aside.
+// A shop's whole list at once: pasted or from a file, its columns named, looked at before it is taken; what cannot be
+// read is kept aside.
 import { html, useMemo, useState } from '../../../lib/ui.js';
 import { abv, number } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
@@ -23,7 +24,9 @@ const MOST_BYTES = 2_000_000;
 
 /** @param {{ open: boolean, onClose: () => void }} props */
 export function ImportSheet({ open, onClose }) {
-  return html`<${Sheet} title=${t('shelf.import')} open=${open} onClose=${onClose}>${open && html`<${Import} onClose=${onClose} />`}<//>`;
+  return html`<${Sheet} title=${t('shelf.import')} open=${open} onClose=${onClose}>
+    ${open && html`<${Import} onClose=${onClose} />`}
+  <//>`;
 }
 
 /** @param {{ onClose: () => void }} props */
@@ -33,7 +36,12 @@ function Import({ onClose }) {
   const [fault, setFault] = useState(/** @type {string | null} */ (null));
   const [corrected, setCorrected] = useState(/** @type {Record<number, string | null>} */ ({}));
   const read = useMemo(() => withStyles(readList(text, chosen), corrected), [text, chosen, corrected]);
-  const write = (/** @type {string} */ next) => { setText(next); setChosen({}); setCorrected({}); setFault(null); };
+  const write = (/** @type {string} */ next) => {
+    setText(next);
+    setChosen({});
+    setCorrected({});
+    setFault(null);
+  };
   const correct = (/** @type {number} */ line, /** @type {string | null} */ style) => {
     setCorrected({ ...corrected, [line]: style });
   };
@@ -45,17 +53,37 @@ function Import({ onClose }) {
   };
   const take = async () => {
     const named = await addRows(read.good, await allBottles());
-    showToast(t('shelf.imported', { count: read.good.length }), () => { removeMany(named); });
+    showToast(t('shelf.imported', { count: read.good.length }), () => {
+      removeMany(named);
+    });
     if (read.bad.length) write(leftOver(text, read));
     else onClose();
   };
   return html`<p class="soft">${t('shelf.import_how')}</p>
-    <label class="field"><span class="unseen">${t('shelf.import_paste')}</span><textarea rows="4" class="paste" placeholder=${t('shelf.import_paste')} value=${text} onInput=${(/** @type {Event} */ event) => write(/** @type {HTMLTextAreaElement} */ (event.target).value)}></textarea></label>
-    <label class="button file-button">${t('shelf.import_file')}<input class="unseen" type="file" accept=".csv,.tsv,.txt,text/csv,text/plain" onChange=${load} /></label>
+    <label class="field">
+    <span class="unseen">${t('shelf.import_paste')}
+    </span>
+    <textarea rows="4" class="paste" placeholder=${t('shelf.import_paste')} value=${text}
+        onInput=${(/** @type {Event} */ event) => write(/** @type {HTMLTextAreaElement} */ (event.target).value)}>
+    </textarea>
+    </label>
+    <label class="button file-button">
+      ${t('shelf.import_file')}
+      <input class="unseen" type="file" accept=".csv,.tsv,.txt,text/csv,text/plain" onChange=${load} />
+    </label>
     ${fault && html`<p class="field-error" role="alert">${fault}</p>`}
-    ${read.columns.length > 0 && html`<${Columns} read=${read} choose=${(/** @type {number} */ at, /** @type {Column} */ column) => setChosen({ ...chosen, [at]: column })} />
+    ${
+      read.columns.length > 0 &&
+      html`<${Columns} read=${read}
+          choose=${(/** @type {number} */ at, /** @type {Column} */ column) =>
+            setChosen({ ...chosen, [at]: column })} />
       <${Preview} read=${read} correct=${correct} />
-      <div class="buttons add-buttons"><button type="button" class="button primary" disabled=${read.good.length === 0} onClick=${take}>${t('shelf.import_take', { count: read.good.length })}</button></div>`}`;
+      <div class="buttons add-buttons">
+      <button type="button" class="button primary" disabled=${read.good.length === 0} onClick=${take}>
+        ${t('shelf.import_take', { count: read.good.length })}
+      </button>
+      </div>`
+    }`;
 }
 
 /** @param {string} text @param {Record<number, Column>} chosen */
@@ -63,9 +91,19 @@ function readList(text, chosen) {
   const delimiter = detectDelimiter(text);
   const lines = parseCsv(text, delimiter);
   const { heading, columns: guessed } = guessColumns(lines);
-  const asColumns = guessed.map((column, at) => chosen[at] ?? (Object.values(chosen).includes(column) ? 'none' : column));
-  const rows = lines.slice(heading ? 1 : 0).map((line) => parseRow(line, asColumns, defaults.peek(), heading ? lines[0]?.cells ?? [] : []));
-  return { lines, heading, columns: asColumns, good: rows.filter((row) => row.faults.length === 0), bad: rows.filter((row) => row.faults.length > 0) };
+  const asColumns = guessed.map(
+    (column, at) => chosen[at] ?? (Object.values(chosen).includes(column) ? 'none' : column),
+  );
+  const rows = lines
+    .slice(heading ? 1 : 0)
+    .map((line) => parseRow(line, asColumns, defaults.peek(), heading ? (lines[0]?.cells ?? []) : []));
+  return {
+    lines,
+    heading,
+    columns: asColumns,
+    good: rows.filter((row) => row.faults.length === 0),
+    bad: rows.filter((row) => row.faults.length > 0),
+  };
 }
 
 /**
@@ -83,32 +121,61 @@ function withStyles(read, corrected) {
   return { ...read, good };
 }
 
-/** What could not be taken stays to be mended, with the line that names the columns. @param {string} text @param {ReturnType<typeof readList>} read */
+/**
+ * What could not be taken stays to be mended, with the line that names the columns.
+ * @param {string} text
+ * @param {ReturnType<typeof readList>} read
+ */
 function leftOver(text, read) {
   const all = text.replace(/\r\n?/g, '\n').split('\n');
   const keep = new Set([...(read.heading ? [read.lines[0]?.line] : []), ...read.bad.map((row) => row.line)]);
   const starts = read.lines.map((line) => line.line);
-  return read.lines.filter(({ line }) => keep.has(line)).map(({ line }) => all.slice(line - 1, (starts.find((start) => start > line) ?? all.length + 1) - 1).join('\n')).join('\n').trimEnd();
+  return read.lines
+    .filter(({ line }) => keep.has(line))
+    .map(({ line }) => all.slice(line - 1, (starts.find((start) => start > line) ?? all.length + 1) - 1).join('\n'))
+    .join('\n')
+    .trimEnd();
 }
 
 /** @param {{ read: ReturnType<typeof readList>, choose: (at: number, column: Column) => void }} props */
 function Columns({ read, choose }) {
   const example = read.lines[read.heading ? 1 : 0]?.cells ?? [];
   return html`<fieldset class="import-columns"><legend class="label">${t('shelf.import_columns')}</legend>
-    ${read.columns.map((column, at) => html`<label class="import-column" key=${at}><span class="soft small">${example[at] || '\u2013'}</span>
-      <select value=${column} onChange=${(/** @type {Event} */ event) => choose(at, /** @type {Column} */ (/** @type {HTMLSelectElement} */ (event.target).value))}>${columns.map((each) => html`<option value=${each} selected=${each === column}>${t(`shelf.column_${each}`)}</option>`)}</select></label>`)}
+    ${read.columns.map(
+      (
+        column,
+        at,
+      ) => html`<label class="import-column" key=${at}><span class="soft small">${example[at] || '\u2013'}</span>
+      <select value=${column}
+          onChange=${(/** @type {Event} */ event) =>
+            choose(at, /** @type {Column} */ (/** @type {HTMLSelectElement} */ (event.target).value))}>
+        ${columns.map(
+          (each) => html`<option
+          value=${each} selected=${each === column}>
+        ${t(`shelf.column_${each}`)}
+      </option>`,
+        )}</select>
+      </label>`,
+    )}
   </fieldset>`;
 }
 
 /** @param {{ row: ReadRow, correct: (line: number, style: string | null) => void }} props */
 function GoodRow({ row, correct }) {
   const { name, style } = row.bottle;
-  return html`<li class="import-row"><div class="version"><span class="name">${[name, vintageSaid(row.bottle)].filter(Boolean).join(' ')}</span>
+  return html`<li class="import-row">
+    <div class="version"><span class="name">${[name, vintageSaid(row.bottle)].filter(Boolean).join(' ')}</span>
       <span class="figure small">${figuresSaid(row)}</span></div>
     <${StylePicker} label=${t('field.style')} hideLabel value=${style} placeholder=${t('shelf.import_no_style')}
       likely=${() => [...new Set([style, ...row.candidates])].filter(Boolean)}
       onChange=${(/** @type {string | null} */ id) => correct(row.line, id)} />
-    ${row.pick['words'] && html`<p class="soft small">${t('shelf.import_kept', { words: row.pick['words'].replaceAll('\n', ' \u00b7 ') })}</p>`}</li>`;
+    ${
+      row.pick['words'] &&
+      html`<p class="soft small">
+      ${t('shelf.import_kept', { words: row.pick['words'].replaceAll('\n', ' \u00b7 ') })}
+    </p>`
+    }
+    </li>`;
 }
 
 /** @param {{ read: ReturnType<typeof readList>, correct: (line: number, style: string | null) => void }} props */
@@ -116,19 +183,47 @@ function Preview({ read: { good, bad }, correct }) {
   const [shown, setShown] = useState(LOOKED_AT);
   return html`<h3>${t('shelf.import_good', { count: good.length })}</h3>
     ${good.length > 0 && html`<p class="soft small">${t('shelf.import_guessed')}</p>`}
-    <ul class="ruled">${good.slice(0, shown).map((row) => html`<${GoodRow} key=${row.line} row=${row} correct=${correct} />`)}</ul>
-    ${good.length > shown && html`<button type="button" class="button plain" onClick=${() => setShown(shown + MORE)}>
-      ${t('shelf.import_and_more', { count: good.length - shown })}</button>`}
-    ${bad.length > 0 && html`<h3>${t('shelf.import_bad', { count: bad.length })}</h3>
-      <ul class="ruled">${bad.slice(0, LOOKED_AT).map((row) => html`<li key=${row.line}><p>${t('shelf.import_line', { line: row.line, name: row.bottle['name'] ?? '' })}</p>${row.faults.map(({ column, code, bound }) => html`<p class="field-error">${t(`shelf.column_${column}`)}: ${faultSaid(code, bound)}</p>`)}</li>`)}</ul>`}`;
+    <ul class="ruled">
+      ${good.slice(0, shown).map((row) => html`<${GoodRow} key=${row.line} row=${row} correct=${correct} />`)}
+    </ul>
+    ${
+      good.length > shown &&
+      html`<button type="button" class="button plain" onClick=${() => setShown(shown + MORE)}>
+      ${t('shelf.import_and_more', { count: good.length - shown })}</button>`
+    }
+    ${
+      bad.length > 0 &&
+      html`<h3>${t('shelf.import_bad', { count: bad.length })}</h3>
+      <ul class="ruled">
+      ${bad.slice(0, LOOKED_AT).map(
+        (row) => html`<li key=${row.line}>
+      <p>${t('shelf.import_line', { line: row.line, name: row.bottle['name'] ?? '' })}
+      </p>
+      ${row.faults.map(
+        ({ column, code, bound }) => html`<p class="field-error">
+      ${t(`shelf.column_${column}`)}
+      : ${faultSaid(code, bound)}
+      </p>`,
+      )}
+      </li>`,
+      )}
+      </ul>`
+    }`;
 }
 
 /** @param {ReadRow} row */
 function figuresSaid({ bottle, pick }) {
-  return [typeof bottle['label_abv'] === 'number' ? abv(bottle['label_abv']) : '', typeof pick['price'] === 'number' ? amountText(pick['price'], pick['currency']) : ''].filter(Boolean).join(' \u00b7 ');
+  return [
+    typeof bottle['label_abv'] === 'number' ? abv(bottle['label_abv']) : '',
+    typeof pick['price'] === 'number' ? amountText(pick['price'], pick['currency']) : '',
+  ]
+    .filter(Boolean)
+    .join(' \u00b7 ');
 }
 
 /** @param {string} code @param {number | undefined} bound */
 function faultSaid(code, bound) {
-  return hasMessage(`error.${code}`) ? t(`error.${code}`, { bound: bound === undefined ? '' : number(bound) }) : t('shelf.import_missing');
+  return hasMessage(`error.${code}`)
+    ? t(`error.${code}`, { bound: bound === undefined ? '' : number(bound) })
+    : t('shelf.import_missing');
 }

@@ -12,14 +12,19 @@ const FENCE = 1.5;
 export const axis = computed(() => {
   const lows = rows.value.flatMap(({ range }) => (range.low === null ? [] : [range.low / 100]));
   const highs = rows.value.flatMap(({ range }) => (range.high === null ? [] : [range.high / 100]));
-  const ends = [preferred.value.low, preferred.value.high].filter((end) => end !== null && end >= LEAST_WANTED).map(Number);
+  const ends = [preferred.value.low, preferred.value.high]
+    .filter((end) => end !== null && end >= LEAST_WANTED)
+    .map(Number);
   return {
     min: Math.max(WIDEST.min, Math.floor(Math.min(USUAL.min, ...withoutOutliers(lows), ...ends))),
     max: Math.min(WIDEST.max, Math.ceil(Math.max(USUAL.max, ...withoutOutliers(highs), ...ends))),
   };
 });
 
-/** Without those that lie further from the middle half than one and a half times its width (Tukey 1977). @param {number[]} values */
+/**
+ * Without those that lie further from the middle half than one and a half times its width (Tukey 1977).
+ * @param {number[]} values
+ */
 export function withoutOutliers(values) {
   const sorted = [...values].sort((a, b) => a - b);
   const at = (/** @type {number} */ share) => sorted[Math.round(share * (sorted.length - 1))] ?? 0;
@@ -31,5 +36,7 @@ export function withoutOutliers(values) {
 /** @param {{ min: number, max: number }} line whole per cents that carry a figure */
 export function tickValues({ min, max }) {
   const stride = max - min > 8 ? 2 : 1;
-  return Array.from({ length: max - min + 1 }, (_, index) => min + index).filter((value) => (value - min) % stride === 0);
+  return Array.from({ length: max - min + 1 }, (_, index) => min + index).filter(
+    (value) => (value - min) % stride === 0,
+  );
 }

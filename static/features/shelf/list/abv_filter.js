@@ -12,13 +12,29 @@ export function AbvFilter({ onNumbers }) {
   useSignalEffect(savePreferredAbv);
   const { min, max } = axis.value;
   const { low, high } = preferred.value;
-  const printed = rows.value.filter((row) => (row.pick.fields['state'] ?? 'open') === 'open').flatMap(({ range }) => (range.low === null || range.high === null ? [] : [(range.low + range.high) / 200]));
+  const printed = rows.value
+    .filter((row) => (row.pick.fields['state'] ?? 'open') === 'open')
+    .flatMap(({ range }) => (range.low === null || range.high === null ? [] : [(range.low + range.high) / 200]));
   return html`<section class="wanted-abv" aria-label=${t('shelf.wanted')}>
-    <button type="button" class="wanted-words" onClick=${onNumbers}><span class="soft small">${t('shelf.wanted')}</span><span class="name">${preferredText(low, high)}</span></button>
-    <${RangeSlider} lowLabel=${t('field.wanted_abv_low')} highLabel=${t('field.wanted_abv_high')} min=${min} max=${max} step=${0.1} low=${low !== null && low > min ? low : null} high=${high !== null && high < max ? high : null} said=${abv} onChange=${setPreferredAbv}>
-      <${DotHistogram} min=${min} max=${max} step=${0.5} values=${printed} said=${t('shelf.strip', { count: printed.length })} />
+    <button type="button" class="wanted-words" onClick=${onNumbers}>
+    <span class="soft small">${t('shelf.wanted')}
+    </span>
+    <span class="name">${preferredText(low, high)}
+    </span>
+    </button>
+    <${RangeSlider} lowLabel=${t('field.wanted_abv_low')} highLabel=${t('field.wanted_abv_high')} min=${min} max=${max}
+        step=${0.1} low=${low !== null && low > min ? low : null} high=${high !== null && high < max ? high : null}
+        said=${abv} onChange=${setPreferredAbv}>
+      <${DotHistogram} min=${min} max=${max} step=${0.5} values=${printed}
+          said=${t('shelf.strip', { count: printed.length })} />
     <//>
-    <div class="wanted-figures figure" aria-hidden="true">${tickValues({ min, max }).map((value) => html`<span style=${{ left: `${(value - min) / (max - min) * 100}%` }}>${value}</span>`)}</div>
+    <div class="wanted-figures figure" aria-hidden="true">
+      ${tickValues({ min, max }).map(
+        (value) => html`<span style=${{ left: `${((value - min) / (max - min)) * 100}%` }}>
+        ${value}
+      </span>`,
+      )}
+    </div>
     <${CountLine} />
   </section>`;
 }
@@ -35,6 +51,10 @@ function CountLine() {
   const { looking, outside } = visibleRows.value;
   const { low, high } = preferred.value;
   if (low === null && high === null) return null;
-  const count = (/** @type {string} */ position) => [...looking, ...outside].filter((row) => row.position === position && !(position === 'may_stray' && lacksAbv(row))).length;
-  return html`<p class="soft small">${t('shelf.counts', { inside: count('inside'), stray: count('may_stray'), outside: count('outside') })}</p>`;
+  const count = (/** @type {string} */ position) =>
+    [...looking, ...outside].filter((row) => row.position === position && !(position === 'may_stray' && lacksAbv(row)))
+      .length;
+  return html`<p class="soft small">
+    ${t('shelf.counts', { inside: count('inside'), stray: count('may_stray'), outside: count('outside') })}
+  </p>`;
 }

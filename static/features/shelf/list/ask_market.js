@@ -1,4 +1,5 @@
-// Asked once, when the Shelf is first seen: whose law the labels follow where one mostly buys. The settings have it for later.
+// Asked once, when the Shelf is first seen: whose law the labels follow where one mostly buys. The settings have it
+// for later.
 import { html } from '../../../lib/ui.js';
 import { localState } from '../../../store/local_state.js';
 import { save } from '../../../store/write.js';
@@ -14,8 +15,11 @@ export function AskMarket() {
   const { settings, asked } = shelf.value;
   if (!asked || settings['market'] || answered.value.value) return null;
   const options = vocabularies.vocabularies.market.map((id) => ({ id, label: t(`market.${id}`) }));
-  return html`<div class="notice ask-market"><${SelectField} label=${t('shelf.ask_market')} options=${options} value=${null} none=${t('shelf.ask_market_choose')} note=${t('shelf.ask_market_why')} onChange=${choose} />
-    <button type="button" class="button plain" onClick=${() => answered.set(true)}>${t('install.not_now')}</button></div>`;
+  return html`<div class="notice ask-market">
+    <${SelectField} label=${t('shelf.ask_market')} options=${options} value=${null} none=${t('shelf.ask_market_choose')}
+        note=${t('shelf.ask_market_why')} onChange=${choose} />
+    <button type="button" class="button plain" onClick=${() => answered.set(true)}>${t('install.not_now')}</button>
+    </div>`;
 }
 
 /** @param {string | null} market */

@@ -21,22 +21,33 @@ const SWEET_FROM = 6;
 
 /** @param {Filters} by */
 export function isFiltered(by) {
-  return by.price_high !== null || by.colours.length > 0 || by.kinds.length > 0 || by.style !== null || by.sweetness !== null || by.untasted;
+  return (
+    by.price_high !== null ||
+    by.colours.length > 0 ||
+    by.kinds.length > 0 ||
+    by.style !== null ||
+    by.sweetness !== null ||
+    by.untasted
+  );
 }
 
 /** A bottle that does not say is kept: nothing is dropped for silence. @param {ShelfRow} row @param {Filters} by */
 export function matches(row, by) {
   const { pick, label, before } = row;
   const price = pick.fields['price'];
-  return !(by.price_high !== null && typeof price === 'number' && price > by.price_high)
-    && among(label['colour'], by.colours) && among(label['kind'], by.kinds)
-    && (by.style === null || label['style'] === by.style)
-    && (by.sweetness === null || [by.sweetness, null].includes(sweetnessOf(label['style'])))
-    && !(by.untasted && before.length > 0);
+  return (
+    !(by.price_high !== null && typeof price === 'number' && price > by.price_high) &&
+    among(label['colour'], by.colours) &&
+    among(label['kind'], by.kinds) &&
+    (by.style === null || label['style'] === by.style) &&
+    (by.sweetness === null || [by.sweetness, null].includes(sweetnessOf(label['style']))) &&
+    !(by.untasted && before.length > 0)
+  );
 }
 
 /**
- * Whether a bottle folds away under the list: what is printed outside, and with `strict` also what may lawfully lie outside.
+ * Whether a bottle folds away under the list: what is printed outside, and with `strict` also what may lawfully lie
+ * outside.
  * A bottle without a number stays in both readings.
  * @param {Pick<ShelfRow, 'position' | 'range'>} row
  * @param {boolean} strict

@@ -15,7 +15,15 @@ export async function markBought({ pick, bottle }) {
   const count = held?.fields['count'] ?? 0;
   const stockId = held?.id ?? newId();
   const edits = [{ kind: /** @type {const} */ ('pick'), id: pick.id, fields: { state: 'bought' } }];
-  const stocked = bottle ? [{ kind: /** @type {const} */ ('stock'), id: stockId, fields: { bottle: bottle.id, count: count + 1, ...(held ? {} : { since: today() }) } }] : [];
+  const stocked = bottle
+    ? [
+        {
+          kind: /** @type {const} */ ('stock'),
+          id: stockId,
+          fields: { bottle: bottle.id, count: count + 1, ...(held ? {} : { since: today() }) },
+        },
+      ]
+    : [];
   await saveMany([...edits, ...stocked]);
   showToast(t('shelf.was_bought', { name: bottleName(bottle) }), async () => {
     await save('pick', pick.id, { state: before });
@@ -28,18 +36,24 @@ export async function markBought({ pick, bottle }) {
 export async function markSkipped({ pick, bottle }) {
   const before = pick.fields['state'] ?? 'open';
   await save('pick', pick.id, { state: 'passed' });
-  showToast(t('shelf.was_passed', { name: bottleName(bottle) }), () => { save('pick', pick.id, { state: before }); });
+  showToast(t('shelf.was_passed', { name: bottleName(bottle) }), () => {
+    save('pick', pick.id, { state: before });
+  });
 }
 
 /** @param {ShelfRow} row */
 export async function reopenPick({ pick, bottle }) {
   const before = pick.fields['state'];
   await save('pick', pick.id, { state: 'open' });
-  showToast(t('shelf.was_reopened', { name: bottleName(bottle) }), () => { save('pick', pick.id, { state: before }); });
+  showToast(t('shelf.was_reopened', { name: bottleName(bottle) }), () => {
+    save('pick', pick.id, { state: before });
+  });
 }
 
 /** @param {ShelfRow} row */
 export async function removePick({ pick, bottle }) {
   await remove('pick', pick.id);
-  showToast(t('shelf.was_removed', { name: bottleName(bottle) }), () => { restore('pick', pick.id); });
+  showToast(t('shelf.was_removed', { name: bottleName(bottle) }), () => {
+    restore('pick', pick.id);
+  });
 }

@@ -1,4 +1,5 @@
-// One bottle on the shelf: name and likely liking, what the label may mean on its ruled line, why, and what became of it.
+// One bottle on the shelf: name and likely liking, what the label may mean on its ruled line, why, and what became of
+// it.
 import { html } from '../../../lib/ui.js';
 import { number, price } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
@@ -21,7 +22,9 @@ export function PickRow({ row }) {
   const { pick, bottle } = row;
   const name = bottleName(bottle);
   return html`<article class="pick">
-    <button type="button" class="pick-open" onClick=${() => { openedId.value = pick.id; }}>
+    <button type="button" class="pick-open" onClick=${() => {
+      openedId.value = pick.id;
+    }}>
       <span class="pick-what"><span class="name">${name}</span><span class="soft small">${pickLine(row)}</span></span>
       <${Expected} row=${row} />
     </button>
@@ -30,8 +33,14 @@ export function PickRow({ row }) {
     <div class="pick-foot">
       <${TolerancePosition} row=${row} />
       <div class="pick-deal">
-        <button type="button" class="button plain" onClick=${() => markSkipped(row)} aria-label=${t('shelf.pass_named', { name })}>${t('shelf.pass')}</button>
-        <button type="button" class="button" onClick=${() => markBought(row)} aria-label=${t('shelf.buy_named', { name })}>${t('shelf.buy')}</button>
+        <button type="button" class="button plain" onClick=${() => markSkipped(row)}
+            aria-label=${t('shelf.pass_named', { name })}>
+          ${t('shelf.pass')}
+        </button>
+        <button type="button" class="button" onClick=${() => markBought(row)}
+            aria-label=${t('shelf.buy_named', { name })}>
+          ${t('shelf.buy')}
+        </button>
       </div>
     </div>
   </article>`;
@@ -58,7 +67,8 @@ function Expected({ row: { score, before } }) {
   const liking = before.find((tasting) => tasting.fields['liking'])?.fields['liking'];
   if (liking) return html`<${LikingValue} liking=${liking} />`;
   if (!score) return null;
-  return html`<${ValueWithBar} figure=${`~${expectedScore(score)}`} said=${expectedText(score)} min=${1} max=${9} span=${interval68(score)} />`;
+  return html`<${ValueWithBar} figure=${`~${expectedScore(score)}`} said=${expectedText(score)} min=${1} max=${9}
+      span=${interval68(score)} />`;
 }
 
 /** @param {{ row: ShelfRow, notches?: number[] }} props the lawful interval against what is wanted */
@@ -67,10 +77,14 @@ export function AbvBar({ row: { range, label }, notches = [] }) {
   const { min, max } = axis.value;
   const stated = typeof label['label_abv'] === 'number' ? label['label_abv'] : null;
   return html`<div class="label-line">
-    ${range.known
-      ? html`<${RangeBar} min=${min} max=${max} low=${asPercent(/** @type {number} */ (range.low))} high=${asPercent(/** @type {number} */ (range.high))} stated=${stated}
-          wantedLow=${low} wantedHigh=${high} said=${t('shelf.label_says', { range: rangeText(range) })} notches=${notches} />`
-      : html`<span class="interval-line soft small">${t('shelf.no_number')}</span>`}
+    ${
+      range.known
+        ? html`<${RangeBar} min=${min} max=${max} low=${asPercent(/** @type {number} */ (range.low))}
+            high=${asPercent(/** @type {number} */ (range.high))} stated=${stated}
+          wantedLow=${low} wantedHigh=${high} said=${t('shelf.label_says', { range: rangeText(range) })}
+              notches=${notches} />`
+        : html`<span class="interval-line soft small">${t('shelf.no_number')}</span>`
+    }
   </div>`;
 }
 
@@ -78,14 +92,21 @@ export function AbvBar({ row: { range, label }, notches = [] }) {
 export function TolerancePosition({ row: { position } }) {
   const { low, high } = preferred.value;
   if (low === null && high === null) return html`<span></span>`;
-  return html`<span class=${`stray small ${position}`}><${ToleranceMark} position=${position} />${t(`shelf.${position}`)}</span>`;
+  return html`<span class=${`stray small ${position}`}>
+    <${ToleranceMark} position=${position} />
+    ${t(`shelf.${position}`)}
+  </span>`;
 }
 
 /** @param {{ row: ShelfRow }} props */
 function Why({ row: { score, before } }) {
   const last = before[0]?.fields;
-  if (last) return html`<span class="voice">${last['words'] || t('shelf.tasted_before', { count: before.length })}</span>`;
+  if (last)
+    return html`<span class="voice">${last['words'] || t('shelf.tasted_before', { count: before.length })}</span>`;
   if (!score) return t('shelf.no_palate_row');
   if (!judged.value) return null;
-  return html`<b>${likelihoodText(score)}</b>, ${confidenceText(score, palateModel.value.noise_var)}. ${whySaid(score)}`;
+  return html`<b>${likelihoodText(score)}
+  </b>
+  , ${confidenceText(score, palateModel.value.noise_var)}
+  . ${whySaid(score)}`;
 }

@@ -8,11 +8,19 @@ import { reasonSentences, reasonWords } from '../../../domain/palate/text.js';
 /** @typedef {Score['reasons'][number]} Reason */
 
 // Of ten bottles, so many liked.
-const CHANCES = /** @type {const} */ ([[9, 'surely'], [7, 'probably'], [5, 'even'], [3, 'rather_not']]);
+const CHANCES = /** @type {const} */ ([
+  [9, 'surely'],
+  [7, 'probably'],
+  [5, 'even'],
+  [3, 'rather_not'],
+]);
 const LEANS_FOR = 7;
 const LEANS_AGAINST = 4;
 // Standard deviation of the expected liking itself, in points of 1-9, without the noise of the day.
-const KNOWN = /** @type {const} */ ([[0.5, 'well'], [0.9, 'fairly']]);
+const KNOWN = /** @type {const} */ ([
+  [0.5, 'well'],
+  [0.9, 'fairly'],
+]);
 const LEAST = 1;
 const MOST = 9;
 
@@ -33,14 +41,20 @@ export function confidenceText({ sd }, noiseVar) {
   return t(`shelf.known_${KNOWN.find(([most]) => own <= most)?.[1] ?? 'little'}`);
 }
 
-/** @param {Score} score the sentences that agree with the verdict first, what speaks against it after them and said to */
+/**
+ * @param {Score} score the sentences that agree with the verdict first, what speaks against it after them and said
+ *   to
+ */
 export function reasonsText(score) {
   const known = sayable(score);
   const leaning = leaningOf(score);
   if (leaning === null) return reasonSentences(known);
   const against = known.filter((reason) => reason.direction !== leaning);
   const still = leaning === 'raises' ? 'shelf.still_against' : 'shelf.still_for';
-  return [...reasonSentences(known.filter((reason) => reason.direction === leaning)), ...(against.length ? [t(still, { reasons: list(against.map(reasonWords)) })] : [])];
+  return [
+    ...reasonSentences(known.filter((reason) => reason.direction === leaning)),
+    ...(against.length ? [t(still, { reasons: list(against.map(reasonWords)) })] : []),
+  ];
 }
 
 /** @param {Score} score one sentence that agrees with the verdict, or none */
@@ -59,10 +73,17 @@ function leaningOf(score) {
 
 /** @param {Score} score */
 function sayable({ reasons }) {
-  return reasons.filter((reason) => reason.what === 'style' || hasMessage(`palate.reason.${reason.what === 'alcohol' ? 'alcohol' : reason.name}.${reason.level}`));
+  return reasons.filter(
+    (reason) =>
+      reason.what === 'style' ||
+      hasMessage(`palate.reason.${reason.what === 'alcohol' ? 'alcohol' : reason.name}.${reason.level}`),
+  );
 }
 
-/** @param {Pick<Score, 'mean'>} score the expected liking as a whole point, of the decimal that is shown, held within the scale */
+/**
+ * @param {Pick<Score, 'mean'>} score the expected liking as a whole point, of the decimal that is shown, held within
+ *   the scale
+ */
 export function expectedScore({ mean }) {
   return Math.min(MOST, Math.max(LEAST, Math.round(Math.round(mean * 10) / 10)));
 }

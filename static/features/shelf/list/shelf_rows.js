@@ -13,7 +13,8 @@ import { style as styleOf } from '../../../domain/styles.js';
  * @typedef {import('../../../rules/label/label_rule.js').LabelRange} LabelRange
  * @typedef {import('../../../rules/palate/score.js').Score} Score
  * @typedef {{ low: number | null, high: number | null }} Wanted per cent; null is an open end
- * @typedef {{ pick: Row, bottle: Row | null, label: Fields, range: LabelRange, position: 'inside' | 'may_stray' | 'outside', score: Score | null, teaches: () => number | null, before: Row[] }} ShelfRow
+ * @typedef {{ pick: Row, bottle: Row | null, label: Fields, range: LabelRange, position: 'inside' | 'may_stray' |
+ *   'outside', score: Score | null, teaches: () => number | null, before: Row[] }} ShelfRow
  *   `position` is that of the printed number; `teaches` is worked out only for the order that asks for it
  * @typedef {object} OnTheShelf
  * @property {Row[]} picks
@@ -23,7 +24,8 @@ import { style as styleOf } from '../../../domain/styles.js';
 
 /**
  * @param {OnTheShelf} shelf
- * @param {{ wanted: Wanted, compact: any, today: string, market?: string | null }} by `compact` is the palate's compact form, or null before there is one
+ * @param {{ wanted: Wanted, compact: any, today: string, market?: string | null }} by `compact` is the palate's
+ *   compact form, or null before there is one
  * @returns {ShelfRow[]}
  */
 export function shelfRows({ picks, bottles, tastings }, { wanted, compact, today, market = null }) {
@@ -33,11 +35,24 @@ export function shelfRows({ picks, bottles, tastings }, { wanted, compact, today
     const label = toLabel(bottle?.fields ?? {});
     const range = lawfulRange(label, market, today);
     const asked = asScored(label, before);
-    return { pick, bottle, label, range, position: printedPosition(label, range, wanted), score: compact && scoreBottle(compact, asked), teaches: () => compact && informationGain(compact, asked), before };
+    return {
+      pick,
+      bottle,
+      label,
+      range,
+      position: printedPosition(label, range, wanted),
+      score: compact && scoreBottle(compact, asked),
+      teaches: () => compact && informationGain(compact, asked),
+      before,
+    };
   });
 }
 
-/** The style says what kind of wine it is where the taster did not; a covered bottle says nothing. @param {Fields} fields @returns {Fields} */
+/**
+ * The style says what kind of wine it is where the taster did not; a covered bottle says nothing.
+ * @param {Fields} fields
+ * @returns {Fields}
+ */
 export function toLabel(fields) {
   if (fields['covered']) return { covered: true };
   const style = styleOf(fields['style']);
@@ -45,18 +60,27 @@ export function toLabel(fields) {
 }
 
 /**
- * What the palate is asked about: style and printed number, and what the taster's own mouth said of this bottle last time.
+ * What the palate is asked about: style and printed number, and what the taster's own mouth said of this bottle
+ * last time.
  * @param {Fields} label
  * @param {Row[]} before
  */
 function asScored(label, before) {
-  const judged = before.find((row) => vocabularies.vocabularies.scale.some((name) => typeof row.fields[name] === 'number'))?.fields ?? {};
+  const judged =
+    before.find((row) => vocabularies.vocabularies.scale.some((name) => typeof row.fields[name] === 'number'))
+      ?.fields ?? {};
   const values = Object.fromEntries(vocabularies.vocabularies.scale.map((name) => [name, judged[name] ?? null]));
   return { style: label['style'] ?? null, label_abv: printedMiddle(label), ...values };
 }
 
-/** A printed range counts as its middle for liking; its ends stay its ends for the filter. @param {Fields} label @returns {number | null} */
+/**
+ * A printed range counts as its middle for liking; its ends stay its ends for the filter.
+ * @param {Fields} label
+ * @returns {number | null}
+ */
 function printedMiddle({ label_abv, label_abv_low, label_abv_high }) {
   if (typeof label_abv === 'number') return label_abv;
-  return typeof label_abv_low === 'number' && typeof label_abv_high === 'number' ? (label_abv_low + label_abv_high) / 2 : null;
+  return typeof label_abv_low === 'number' && typeof label_abv_high === 'number'
+    ? (label_abv_low + label_abv_high) / 2
+    : null;
 }

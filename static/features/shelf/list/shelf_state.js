@@ -1,6 +1,14 @@
 // What the shelf shows, kept fresh from the book, and how this visitor looks at it just now.
 import { computed, signal } from '../../../lib/ui.js';
-import { bottlesByIds, liveSignal, picks as readPicks, settings as readSettings, settingsId, stock as readStock, tastingsOfBottle } from '../../../store/queries.js';
+import {
+  bottlesByIds,
+  liveSignal,
+  picks as readPicks,
+  settings as readSettings,
+  settingsId,
+  stock as readStock,
+  tastingsOfBottle,
+} from '../../../store/queries.js';
 import { palate } from '../../../store/palate_cache.js';
 import { localState } from '../../../store/local_state.js';
 import { today } from '../../../lib/datetime.js';
@@ -12,12 +20,19 @@ import { shelfRows } from './shelf_rows.js';
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 /** @typedef {import('./filters.js').Filters} Filters */
-/** @typedef {import('./shelf_rows.js').OnTheShelf & { settings: import('../../../store/record.js').Fields, stock: Row[], asked: boolean }} Shelf */
+/**
+ * @typedef {import('./shelf_rows.js').OnTheShelf & { settings: import('../../../store/record.js').Fields, stock:
+ *   Row[], asked: boolean }} Shelf
+ */
 
 async function readShelf() {
   const [picks, stock, settings] = await Promise.all([readPicks(), readStock(), readSettings()]);
   const bottles = await withMerged(await bottlesByIds([...picks, ...stock].map((row) => row.fields['bottle'])));
-  const tastings = new Map(await Promise.all([...bottles.keys()].map(async (id) => /** @type {[string, Row[]]} */ ([id, await tastingsOfBottle(id)]))));
+  const tastings = new Map(
+    await Promise.all(
+      [...bottles.keys()].map(async (id) => /** @type {[string, Row[]]} */ ([id, await tastingsOfBottle(id)])),
+    ),
+  );
   return { picks, stock, bottles, tastings, settings: settings.fields, asked: true };
 }
 
@@ -61,7 +76,8 @@ export function setPreferredAbv(low, high) {
 export function savePreferredAbv() {
   const { wanted_abv_low = null, wanted_abv_high = null } = shelf.value.settings;
   const waiting = asked.peek();
-  if (waiting && waiting.wanted_abv_low === wanted_abv_low && waiting.wanted_abv_high === wanted_abv_high) asked.value = null;
+  if (waiting && waiting.wanted_abv_low === wanted_abv_low && waiting.wanted_abv_high === wanted_abv_high)
+    asked.value = null;
 }
 
 export const preferred = computed(() => {
@@ -76,22 +92,40 @@ export const palateModel = computed(() => palate.value?.compact ?? null);
 /** Whether any verdict of the taster stands behind the palate; without one there is no word for a single bottle. */
 export const judged = computed(() => (palate.value?.n_rated ?? 0) > 0);
 
-export const rows = computed(() => shelfRows(shelf.value, { wanted: preferred.value, compact: palateModel.value, today: today(), market: shelf.value.settings['market'] ?? null }));
+export const rows = computed(() =>
+  shelfRows(shelf.value, {
+    wanted: preferred.value,
+    compact: palateModel.value,
+    today: today(),
+    market: shelf.value.settings['market'] ?? null,
+  }),
+);
 
 /** Without a palate there is nothing to be likely: the newest comes first. */
-export const sortKey = computed(() => (palateModel.value === null && ['liking', 'surest', 'value', 'teaches'].includes(order.value) ? 'seen' : order.value));
+export const sortKey = computed(() =>
+  palateModel.value === null && ['liking', 'surest', 'value', 'teaches'].includes(order.value) ? 'seen' : order.value,
+);
 
 /** The open picks that pass the narrowing, in order, and the others by what became of them. */
 export const visibleRows = computed(() => {
   const state = (/** @type {ShelfRow} */ row) => row.pick.fields['state'] ?? 'open';
   const open = rows.value.filter((row) => state(row) === 'open');
-  const kept = sorted(open.filter((row) => matches(row, filters.value)), sortKey.value);
+  const kept = sorted(
+    open.filter((row) => matches(row, filters.value)),
+    sortKey.value,
+  );
   return {
     looking: kept.filter((row) => !folded(row, strict.value)),
     outside: kept.filter((row) => folded(row, strict.value)),
     hidden: open.length - kept.length,
-    bought: sorted(rows.value.filter((row) => state(row) === 'bought'), 'seen'),
-    passed: sorted(rows.value.filter((row) => state(row) === 'passed'), 'seen'),
+    bought: sorted(
+      rows.value.filter((row) => state(row) === 'bought'),
+      'seen',
+    ),
+    passed: sorted(
+      rows.value.filter((row) => state(row) === 'passed'),
+      'seen',
+    ),
   };
 });
 
@@ -104,13 +138,24 @@ export function lacksAbv({ range }) {
 export const latestPick = computed(() => {
   const made = [...shelf.value.picks].sort((a, b) => (a.id < b.id ? 1 : -1))[0];
   const bottle = made && shelf.value.bottles.get(made.fields['bottle']);
-  return { shop: made?.fields['shop'] ?? null, currency: made?.fields['currency'] ?? null, label_market: bottle?.fields['label_market'] ?? null };
+  return {
+    shop: made?.fields['shop'] ?? null,
+    currency: made?.fields['currency'] ?? null,
+    label_market: bottle?.fields['label_market'] ?? null,
+  };
 });
 
-/** @typedef {{ shop: string | null, currency: string | null, label_market: string | null }} Usual what a pick takes over from the last one */
+/**
+ * @typedef {{ shop: string | null, currency: string | null, label_market: string | null }} Usual what a pick takes
+ *   over from the last one
+ */
 
 /** @type {import('../../../lib/ui.js').ReadonlySignal<Usual>} */
 export const defaults = computed(() => {
   const { currency = null, market = null } = shelf.value.settings;
-  return { shop: latestPick.value.shop, currency: latestPick.value.currency ?? currency, label_market: latestPick.value.label_market ?? market };
+  return {
+    shop: latestPick.value.shop,
+    currency: latestPick.value.currency ?? currency,
+    label_market: latestPick.value.label_market ?? market,
+  };
 });

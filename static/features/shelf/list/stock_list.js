@@ -11,8 +11,26 @@ export function StockList() {
   if (!held.length) return null;
   const bottlesLeft = held.reduce((sum, row) => sum + row.fields['count'], 0);
   return html`<details class="fold"><summary>${t('shelf.at_home', { count: bottlesLeft })}</summary>
-    <ul class="ruled">${held.map((row) => html`<li key=${row.id} class="row"><a class="grow at-home-name" href=${`#/book/bottle/${row.fields['bottle']}`}><span class="name">${bottleName(resolveBottle(bottles, row.fields['bottle']))}</span>
-      <span class="soft small">${[t('book.stock_left', { count: row.fields['count'] }), row.fields['where'], bottleLine(resolveBottle(bottles, row.fields['bottle']))].filter(Boolean).join(' \u00b7 ')}</span></a>
-      <button type="button" class="button" onClick=${() => openBottle(row.fields['bottle'], row)} aria-label=${t('shelf.pour_named', { name: bottleName(resolveBottle(bottles, row.fields['bottle'])) })}>${t('shelf.pour_it')}</button></li>`)}</ul>
+    <ul class="ruled">${held.map(
+      (row) => html`<li key=${row.id} class="row">
+        <a class="grow at-home-name" href=${`#/book/bottle/${row.fields['bottle']}`}>
+        <span class="name">${bottleName(resolveBottle(bottles, row.fields['bottle']))}
+        </span>
+      <span class="soft small">
+        ${[
+          t('book.stock_left', { count: row.fields['count'] }),
+          row.fields['where'],
+          bottleLine(resolveBottle(bottles, row.fields['bottle'])),
+        ]
+          .filter(Boolean)
+          .join(' \u00b7 ')}
+      </span>
+      </a>
+      <button type="button" class="button" onClick=${() => openBottle(row.fields['bottle'], row)}
+          aria-label=${t('shelf.pour_named', { name: bottleName(resolveBottle(bottles, row.fields['bottle'])) })}>
+        ${t('shelf.pour_it')}
+      </button>
+      </li>`,
+    )}</ul>
   </details>`;
 }

@@ -23,7 +23,10 @@ function topThreeText(best, order, isJudged) {
   const [first, ...next] = best.map((row) => [bottleName(row.bottle), priceText(row.pick)].filter(Boolean).join(', '));
   const score = best[0]?.score;
   const opening = t(`shelf.first_${order}`, { name: first ?? '' });
-  const sentence = score && isJudged ? t('shelf.first_with_chance', { first: opening, chance: inSentence(likelihoodText(score)) }) : `${opening}.`;
+  const sentence =
+    score && isJudged
+      ? t('shelf.first_with_chance', { first: opening, chance: inSentence(likelihoodText(score)) })
+      : `${opening}.`;
   return next.length ? `${sentence} ${t('shelf.best_then', { names: list(next) })}` : sentence;
 }
 

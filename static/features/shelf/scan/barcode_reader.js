@@ -1,4 +1,5 @@
-// Reads trade numbers out of a picture: by the browser's own reader where it has one, else by one that comes with the app and needs no network.
+// Reads trade numbers out of a picture: by the browser's own reader where it has one, else by one that comes with the
+// app and needs no network.
 
 /** @typedef {(picture: ImageData) => Promise<string[]>} Reader */
 
@@ -9,7 +10,10 @@ let made = null;
 
 /** Made when it is first wanted: the reader weighs as much as the rest of the app. @returns {Promise<Reader>} */
 export function barcodeReader() {
-  made ??= makeReader().catch((error) => { made = null; throw error; });
+  made ??= makeReader().catch((error) => {
+    made = null;
+    throw error;
+  });
   return made;
 }
 
@@ -25,12 +29,19 @@ async function ownReader() {
   const shapes = await Detector?.getSupportedFormats?.().catch(() => []);
   if (!shapes?.includes('ean_13')) return null;
   const detector = new Detector({ formats: SHAPES.filter((shape) => shapes.includes(shape)) });
-  return async (picture) => (await detector.detect(picture)).map((/** @type {{ rawValue: string }} */ found) => found.rawValue);
+  return async (picture) =>
+    (await detector.detect(picture)).map((/** @type {{ rawValue: string }} */ found) => found.rawValue);
 }
 
 /** @returns {Promise<Reader>} */
 async function broughtReader() {
   const { prepareZXingModule, readBarcodes } = await import('../../../vendor/zxing/reader/index.js');
-  await prepareZXingModule({ overrides: { locateFile: (/** @type {string} */ file) => `/vendor/zxing/${file}` }, fireImmediately: true });
-  return async (picture) => (await readBarcodes(picture, { formats: ['EAN13', 'EAN8', 'UPCA', 'UPCE'], maxNumberOfSymbols: 1 })).filter((found) => found.isValid).map((found) => found.text);
+  await prepareZXingModule({
+    overrides: { locateFile: (/** @type {string} */ file) => `/vendor/zxing/${file}` },
+    fireImmediately: true,
+  });
+  return async (picture) =>
+    (await readBarcodes(picture, { formats: ['EAN13', 'EAN8', 'UPCA', 'UPCE'], maxNumberOfSymbols: 1 }))
+      .filter((found) => found.isValid)
+      .map((found) => found.text);
 }

@@ -19,8 +19,11 @@ export class CameraError extends Error {
  */
 export async function openCamera(window) {
   if (!navigator.mediaDevices?.getUserMedia) throw new CameraError('no_camera');
-  const stream = await navigator.mediaDevices.getUserMedia({ video: { facingMode: 'environment', width: { ideal: WIDTH_PX } } })
-    .catch((error) => { throw new CameraError(codeOf(error)); });
+  const stream = await navigator.mediaDevices
+    .getUserMedia({ video: { facingMode: 'environment', width: { ideal: WIDTH_PX } } })
+    .catch((error) => {
+      throw new CameraError(codeOf(error));
+    });
   window.srcObject = stream;
   await window.play().catch(() => undefined);
   return () => {
@@ -35,7 +38,11 @@ function codeOf({ name }) {
   return name === 'NotReadableError' || name === 'AbortError' ? 'camera_busy' : 'no_camera';
 }
 
-/** @param {HTMLVideoElement} window @param {HTMLCanvasElement} sheet @returns {ImageData | null} what the camera shows now */
+/**
+ * @param {HTMLVideoElement} window
+ * @param {HTMLCanvasElement} sheet
+ * @returns {ImageData | null} what the camera shows now
+ */
 export function pictureOf(window, sheet) {
   const { videoWidth, videoHeight } = window;
   if (!videoWidth || !videoHeight) return null;

@@ -9,9 +9,14 @@ import { CameraError, openCamera, pictureOf } from './camera.js';
 
 const LOOKS_MS = 180;
 
-/** @param {{ open: boolean, onClose: () => void, onFound: (gtin: string) => void }} props `onFound` gets 13 or 14 digits */
+/**
+ * @param {{ open: boolean, onClose: () => void, onFound: (gtin: string) => void }} props `onFound` gets 13 or 14
+ *   digits
+ */
 export function ScanSheet({ open, onClose, onFound }) {
-  return html`<${Sheet} title=${t('shelf.scan')} open=${open} onClose=${onClose}>${open && html`<${Scan} onFound=${onFound} />`}<//>`;
+  return html`<${Sheet} title=${t('shelf.scan')} open=${open} onClose=${onClose}>
+    ${open && html`<${Scan} onFound=${onFound} />`}
+  <//>`;
 }
 
 /** @param {{ onFound: (gtin: string) => void }} props */
@@ -30,25 +35,52 @@ function Scan({ onFound }) {
   const long = (typed ?? '').replace(/\D/g, '').length;
   return html`<${Window} onRead=${take} />
     ${own && html`<p class="field-error" role="alert">${t('shelf.scan_in_store')}</p>`}
-    <${TextField} label=${t('shelf.scan_typed')} value=${typed} onChange=${write} maxLength=${20} error=${[8, 12, 13, 14].includes(long) && !gtinValid((typed ?? '').replace(/[ -]/g, '')) ? t('error.bad_check_digit') : null} note=${t('shelf.scan_note')} />`;
+    <${TextField} label=${t('shelf.scan_typed')} value=${typed} onChange=${write} maxLength=${20}
+        error=${
+          [8, 12, 13, 14].includes(long) && !gtinValid((typed ?? '').replace(/[ -]/g, ''))
+            ? t('error.bad_check_digit')
+            : null
+        }
+        note=${t('shelf.scan_note')} />`;
 }
 
-/** What the camera shows, looked through until a number with a right check digit is found. @param {{ onRead: (code: string) => void }} props */
+/**
+ * What the camera shows, looked through until a number with a right check digit is found.
+ * @param {{ onRead: (code: string) => void }} props
+ */
 function Window({ onRead }) {
   const window = useRef(/** @type {HTMLVideoElement | null} */ (null));
   const [trouble, setTrouble] = useState(/** @type {string | null} */ (null));
   useEffect(() => {
     const looking = { on: true };
     let letGo = () => {};
-    lookThrough(/** @type {HTMLVideoElement} */ (window.current), looking, (release) => { letGo = release; }, onRead)
-      .catch((error) => {
-        letGo();
-        if (looking.on) setTrouble(error instanceof CameraError ? error.code : 'no_reader');
-      });
-    return () => { looking.on = false; letGo(); };
+    lookThrough(
+      /** @type {HTMLVideoElement} */ (window.current),
+      looking,
+      (release) => {
+        letGo = release;
+      },
+      onRead,
+    ).catch((error) => {
+      letGo();
+      if (looking.on) setTrouble(error instanceof CameraError ? error.code : 'no_reader');
+    });
+    return () => {
+      looking.on = false;
+      letGo();
+    };
   }, []);
-  return html`${trouble ? html`<p role="alert">${t(`shelf.scan_${trouble}`)}</p>` : html`<p class="soft">${t('shelf.scan_how')}</p>`}
-    <div class="scan-window" hidden=${trouble !== null}><video ref=${window} playsinline muted aria-label=${t('shelf.scan_window')}></video></div>`;
+  return html`${
+    trouble
+      ? html`<p role="alert">${t(`shelf.scan_${trouble}`)}
+  </p>`
+      : html`<p class="soft">${t('shelf.scan_how')}
+  </p>`
+  }
+    <div class="scan-window" hidden=${trouble !== null}>
+    <video ref=${window} playsinline muted aria-label=${t('shelf.scan_window')}>
+    </video>
+    </div>`;
 }
 
 /**
@@ -72,6 +104,8 @@ async function lookThrough(window, looking, opened, onRead) {
       onRead(found);
       return;
     }
-    await new Promise((done) => { setTimeout(done, LOOKS_MS); });
+    await new Promise((done) => {
+      setTimeout(done, LOOKS_MS);
+    });
   }
 }

@@ -1,0 +1,97 @@
+// How a source becomes what phones get, file by file: data without notes, templates as the calls that they stand for.
+import { join } from 'node:path';
+import { STATIC, isOurs, name, tools } from './client_tree.mjs';
+
+const babel = tools('@babel/core');
+const htm = tools('babel-plugin-htm');
+
+/** What a data file says of itself is for whoever reads the file, and the lists in other files for the server. */
+const OF_ITSELF = new Set(['about', 'comment', 'from_files', 'made', 'source', 'sources', 'status']);
+
+/**
+ * What of a style only the server reckons with: its place in the palate's world, and the law on its strength. As
+ *   `ServersOwn` in domain/style_names.js.
+ */
+const SERVERS_OWN = /^(legal_\w+|abv_\w+|\w+_sd|intensity|acidity|tannin|body|group|world|note|ageing_colour)$/;
+
+/** @param {Record<string, unknown>} row @param {(key: string) => boolean} isWanted */
+const narrowed = (row, isWanted) => Object.fromEntries(Object.entries(row).filter(([key]) => isWanted(key)));
+
+/**
+ * @param {string} text of a data file
+ * @returns {string} its data, as a text that an engine parses faster than an object written out
+ */
+function dataOf(text) {
+  const data = narrowed(JSON.parse(text), (key) => !OF_ITSELF.has(key));
+  // No screen shows the groups of aroma families.
+  if (Array.isArray(data.families)) {
+    delete data.groups;
+    data.families = data.families.map((row) => narrowed(row, (key) => key !== 'group'));
+  }
+  if (Array.isArray(data.styles))
+    data.styles = data.styles.map((row) => narrowed(row, (key) => !SERVERS_OWN.test(key)));
+  return `JSON.parse(${JSON.stringify(JSON.stringify(data))})`;
+}
+
+const dataFiles = {
+  name: 'data-files',
+  transform: (/** @type {string} */ code, /** @type {string} */ id) =>
+    id.endsWith('.json') ? { code: `export default ${dataOf(code)};`, map: null } : null,
+};
+
+/**
+ * The plugin after it takes a template's letters as they are typed; an engine reads `\u00b7` as the one letter that
+ *   it is.
+ */
+const asRead = () => ({
+  visitor: {
+    TaggedTemplateExpression({ node }) {
+      for (const { value } of node.quasi.quasis) value.raw = value.cooked;
+    },
+  },
+});
+
+/** Templates become the calls that they stand for, so that no phone reads them letter by letter on its first screen. */
+const templates = {
+  name: 'templates',
+  transform: (/** @type {string} */ code, /** @type {string} */ id) => {
+    if (!isOurs(id) || !code.includes('html`')) return null;
+    const made = babel.transformSync(code, {
+      babelrc: false,
+      configFile: false,
+      compact: false,
+      plugins: [
+        asRead,
+        [
+          htm,
+          { pragma: 'element_', import: { module: join(STATIC, 'lib/ui.js'), export: 'h' }, useNativeSpread: true },
+        ],
+      ],
+    });
+    return { code: withoutReader(String(made?.code)), map: null };
+  },
+};
+
+/** Once its templates are calls, a module needs no more the function that reads templates. @param {string} code */
+const withoutReader = (code) =>
+  code.replace(
+    /import \{([^}]*)\} from (["'][^"']*\bui\.js["'])/g,
+    (_all, names, from) =>
+      `import {${names
+        .split(',')
+        .filter((/** @type {string} */ one) => one.trim() !== 'html')
+        .join(',')}} from ${from}`,
+  );
+
+/** `lib/ui.js` drops that function too, since its bytes would come with the first screen. */
+const templateReader = {
+  name: 'template-reader',
+  transform: (/** @type {string} */ code, /** @type {string} */ id) => {
+    if (name(id) !== 'lib/ui.js') return null;
+    const without = code.replace(/^import htm from .*$/m, '').replace(/^export const html = .*$/m, '');
+    if (/htm/.test(without.replace(/\/\*[^]*?\*\//g, ''))) throw new Error('lib/ui.js still imports htm');
+    return { code: without, map: null };
+  },
+};
+
+export const plugins = [dataFiles, templates, templateReader];
