@@ -24,33 +24,23 @@ ALL = """async (kind) => (await (await import('/store/queries.js')).allOf(kind))
   .map((row) => ({ ...row.fields, id: row.id }))"""
 SAVE = """async (edits) => (await import('/store/write.js')).saveMany(edits)"""
 ONE, TWO, NOTE, PICK = (f"01900000-0000-7000-8000-00000000d00{n}" for n in range(1, 5))
+
+
+def record(kind: str, name: str, **fields: object) -> dict[str, object]:
+    return {"kind": kind, "id": name, "fields": fields}
+
+
 TWINS = [
-    {"kind": "bottle", "id": ONE, "fields": {"name": "Château des Hiboux", "vintage": 2019}},
-    {
-        "kind": "bottle",
-        "id": TWO,
-        "fields": {
-            "name": "Chateau des Hibuox",
-            "vintage": 2019,
-            "label_abv": 13.5,
-            "words": "From Mara.",
-        },
-    },
-    {
-        "kind": "tasting",
-        "id": NOTE,
-        "fields": {"bottle": TWO, "tasted_at": "2026-11-20T20:00:00+01:00", "liking": 7},
-    },
-    {
-        "kind": "pick",
-        "id": PICK,
-        "fields": {
-            "bottle": TWO,
-            "price": 12,
-            "currency": "EUR",
-            "seen_at": "2026-11-19T10:00:00+01:00",
-        },
-    },
+    record("bottle", ONE, name="Château des Hiboux", vintage=2019),
+    record(
+        *("bottle", TWO),
+        name="Chateau des Hibuox",
+        vintage=2019,
+        label_abv=13.5,
+        words="From Mara.",
+    ),
+    record("tasting", NOTE, bottle=TWO, tasted_at="2026-11-20T20:00:00+01:00", liking=7),
+    record("pick", PICK, bottle=TWO, price=12, currency="EUR", seen_at="2026-11-19T10:00:00+01:00"),
 ]
 
 
@@ -196,17 +186,8 @@ def test_only_what_looks_like_one_bottle_is_offered(anywhere, one, other, twins)
 
 
 def test_a_bottle_s_life_holds_its_prices_and_its_stock(book):
-    book.evaluate(
-        SAVE,
-        [
-            *TWINS,
-            {
-                "kind": "stock",
-                "id": "01900000-0000-7000-8000-00000000d009",
-                "fields": {"bottle": TWO, "count": 3},
-            },
-        ],
-    )
+    stock = record("stock", "01900000-0000-7000-8000-00000000d009", bottle=TWO, count=3)
+    book.evaluate(SAVE, [*TWINS, stock])
     book.goto(f"/#/book/bottle/{TWO}")
     expect(book.get_by_role("heading", name="Chateau des Hibuox 2019")).to_be_visible()
     expect(book.get_by_text("€12.00")).to_be_visible()
@@ -225,26 +206,15 @@ def test_prices_over_time_are_drawn_for_each_money_and_stand_in_a_table(book):
         ("2026-10-01", 31, "EUR", "open"),
         ("2026-02-01", 29, "CHF", "open"),
     ]
-    book.evaluate(
-        SAVE,
-        [
-            TWINS[0],
-            *(
-                {
-                    "kind": "pick",
-                    "id": f"01900000-0000-7000-8000-00000000d1{n:02}",
-                    "fields": {
-                        "bottle": ONE,
-                        "price": price,
-                        "currency": money,
-                        "state": state,
-                        "seen_at": f"{day}T10:00:00+01:00",
-                    },
-                }
-                for n, (day, price, money, state) in enumerate(seen)
-            ),
-        ],
-    )
+    picks = [
+        record(
+            *("pick", f"01900000-0000-7000-8000-00000000d1{n:02}"),
+            **{"bottle": ONE, "price": price, "currency": money, "state": state},
+            seen_at=f"{day}T10:00:00+01:00",
+        )
+        for n, (day, price, money, state) in enumerate(seen)
+    ]
+    book.evaluate(SAVE, [TWINS[0], *picks])
     book.goto(f"/#/book/bottle/{ONE}")
     expect(book.get_by_text("Seen from €24.50 to €31.00, last at €31.00.")).to_be_visible()
     lines = book.locator(".dated-line")

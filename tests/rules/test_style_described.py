@@ -87,13 +87,13 @@ def test_a_short_finish_is_never_fine():
 
 def test_the_phone_reads_every_style_as_the_server_does():
     script = """
-      import { oakReading } from './static/rules/tasting/oak.js';
-      import { ageReading } from './static/rules/tasting/age.js';
+      import { assessOak } from './static/rules/tasting/oak.js';
+      import { estimateAge } from './static/rules/tasting/age.js';
       let text = '';
       for await (const part of process.stdin) text += part;
       const told = JSON.parse(text).map(([tasting, bottle, style]) => [
-        oakReading(tasting, style).oak, oakReading(tasting, style).new,
-        ageReading(tasting, bottle, style).known]);
+        assessOak(tasting, style).oak, assessOak(tasting, style).new,
+        estimateAge(tasting, bottle, style).known]);
       console.log(JSON.stringify(told));"""
     asked = [(described(s), {"colour": s["colour"], "kind": s["kind"]}, s) for s in STYLES]
     run = subprocess.run(
