@@ -67,20 +67,20 @@ Dexie.debug = false;
 
 /** @param {'strict' | 'relaxed'} durability */
 function connect(durability) {
-  const tx = /** @type {Transaction} */ (
+  const database = /** @type {Transaction} */ (
     /** @type {unknown} */ (new Dexie(databaseName, { chromeTransactionDurability: durability }))
   );
-  for (const step of SCHEMA_VERSIONS) tx.version(step.version).stores(step.stores);
+  for (const step of SCHEMA_VERSIONS) database.version(step.version).stores(step.stores);
   // A newer version of the app in another tab wants to change the tables: step aside at once, or it waits for ever.
-  tx.on('versionchange', (event) => {
+  database.on('versionchange', (event) => {
     if (event.newVersion === null) return;
-    tx.close({ disableAutoOpen: true });
+    database.close({ disableAutoOpen: true });
     storeState.value = 'outdated';
   });
-  tx.on('blocked', () => {
+  database.on('blocked', () => {
     storeState.value = 'blocked';
   });
-  return tx;
+  return database;
 }
 
 /**

@@ -204,10 +204,13 @@ def test_what_a_newer_server_says_more_is_kept_and_given_back_whole(two_phones, 
     assert reader.fields("tasting", id_) == {"words": "second", "body": 4, "moon": moon}
 
 
-NEXT_STEP = """const SCHEMA_VERSIONS = [{
-  version: 2,
-  stores: { tasting: 'id, fields.tasted_at, fields.bottle, fields.visit, fields.place' },
-}, {"""
+VERSIONS = "const SCHEMA_VERSIONS = ["
+NEXT_STEP = f"""{VERSIONS}
+  {{
+    version: 2,
+    stores: {{ tasting: 'id, fields.tasted_at, fields.bottle, fields.visit, fields.place' }},
+  }},
+"""
 
 
 def test_a_further_step_of_the_tables_carries_the_book_and_the_old_tab_steps_aside(
@@ -219,8 +222,8 @@ def test_a_further_step_of_the_tables_carries_the_book_and_the_old_tab_steps_asi
     later = served_client
     tables = later / "store" / "database.js"
     text = tables.read_text(encoding="utf-8")
-    assert "const SCHEMA_VERSIONS = [{" in text
-    tables.write_text(text.replace("const SCHEMA_VERSIONS = [{", NEXT_STEP), encoding="utf-8")
+    assert VERSIONS in text
+    tables.write_text(text.replace(VERSIONS, NEXT_STEP), encoding="utf-8")
     new = open_book(context)
     assert new.run("return [book.storeState.value, book.db.verno]") == ["ready", 2]
     old.until("book.storeState.value === 'outdated'")
