@@ -6,8 +6,8 @@ from flask import Flask
 from sqlalchemy import select
 
 from tests.auth.conftest import signed_in_client
-from tests.busy import wait_briefly
 from tests.conftest import AppMaker
+from tests.locked_databases import wait_briefly
 from webapp.auth.counters import KEPT_FOR_S
 from webapp.auth.errors import AccessError
 from webapp.auth.rate_limit import WINDOW_S, RateLimiter

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.screens_held import Phones, phones
+from tests.browser.seeded_phones import Phones, phones
 
 __all__ = ["phones"]
 pytestmark = pytest.mark.browser

@@ -8,10 +8,10 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.book_room import chip, filled_book, lines, open_book, search
-from tests.browser.filling import demo_records, fill, first_tastings
+from tests.browser.book_page import chip, filled_book, lines, open_book, search
 from tests.browser.live_server import LiveServer
-from tests.browser.shelf_room import SMALL, TOO_WIDE
+from tests.browser.seed_server import demo_records, fill, first_tastings
+from tests.browser.shelf_page import SMALL, TOO_WIDE
 
 pytestmark = pytest.mark.browser
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.book_room import lines, open_book, search
+from tests.browser.book_page import lines, open_book, search
 from tests.browser.live_server import LiveServer
 
 pytestmark = pytest.mark.browser

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.evening import kept_here
+from tests.browser.seed_records import kept_here
 from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser

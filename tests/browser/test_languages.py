@@ -8,8 +8,8 @@ import pytest
 from playwright.sync_api import Browser, Page, Request, expect
 
 from tests.browser.conftest import PHONE
-from tests.browser.evening import put
 from tests.browser.live_server import LiveServer
+from tests.browser.seed_records import put
 from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.filling import fill, first_tastings
 from tests.browser.live_server import LiveServer
+from tests.browser.seed_server import fill, first_tastings
 
 SMALL = """() => [...document.querySelectorAll('main a, main button')].filter((one) => {
   const box = one.getBoundingClientRect();

@@ -8,7 +8,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
 
-from tests.browser.pour_room import Thumb, open_pour, quick_note, records, written
+from tests.browser.pour_page import Thumb, open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
 

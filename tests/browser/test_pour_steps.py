@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.pour_room import (
+from tests.browser.pour_page import (
     STEPS,
     Thumb,
     name_line,

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.engines import always_both_engines, tap
-from tests.browser.pour_room import (
+from tests.browser.pour_page import (
     Thumb,
     kill_browser,
     name_line,

@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, Route, expect
 
-from tests.browser.book_room import search
+from tests.browser.book_page import search
 from tests.browser.engines import both_engines
-from tests.browser.filling import fill, invented_book
+from tests.browser.seed_server import fill, invented_book
 
 pytestmark = [pytest.mark.browser, both_engines]
 

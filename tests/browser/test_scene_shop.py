@@ -13,9 +13,9 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.engines import ROOT, both_engines, tap
-from tests.browser.filling import demo_records, fill, first_tastings
 from tests.browser.live_server import LiveServer
-from tests.browser.shelf_room import (
+from tests.browser.seed_server import demo_records, fill, first_tastings
+from tests.browser.shelf_page import (
     PALATE_IS_HERE,
     add_bottle,
     names,

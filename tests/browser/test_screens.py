@@ -17,7 +17,7 @@ from tests.browser.screen_checks import (
     only,
 )
 from tests.browser.screen_states import TYPED, states_behind
-from tests.browser.screens_held import Phones, each_screen, phones, said
+from tests.browser.seeded_phones import Phones, each_screen, phones, said
 from tests.browser.visitor import UPRIGHT
 from tests.screenshots.screens import Screen
 

@@ -8,10 +8,10 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.evening import HOLD_UP
-from tests.browser.filling import fill, first_tastings
 from tests.browser.live_server import LiveServer
-from tests.browser.shelf_room import (
+from tests.browser.seed_records import HOLD_UP
+from tests.browser.seed_server import fill, first_tastings
+from tests.browser.shelf_page import (
     PALATE_IS_HERE,
     SMALL,
     TOO_WIDE,

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.bars import film
+from tests.browser.barcode_images import film
 from tests.browser.conftest import FLAGS
-from tests.browser.shelf_room import open_shelf, row
+from tests.browser.shelf_page import open_shelf, row
 
 pytestmark = pytest.mark.browser
 

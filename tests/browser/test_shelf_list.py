@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.live_server import LiveServer
-from tests.browser.shelf_room import SMALL, TOO_WIDE, names, open_shelf, row, rows
+from tests.browser.shelf_page import SMALL, TOO_WIDE, names, open_shelf, row, rows
 
 pytestmark = pytest.mark.browser
 

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.engines import tap
-from tests.browser.shelf_room import SMALL, TOO_WIDE, open_shelf, row
+from tests.browser.shelf_page import SMALL, TOO_WIDE, open_shelf, row
 
 pytestmark = pytest.mark.browser
 

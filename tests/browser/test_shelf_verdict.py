@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.engines import tap
-from tests.browser.shelf_room import PALATE_IS_HERE, names, open_shelf, rows
+from tests.browser.shelf_page import PALATE_IS_HERE, names, open_shelf, rows
 
 pytestmark = pytest.mark.browser
 

@@ -14,7 +14,7 @@ SCALES = ("sweetness", "acidity", "tannin", "body", "oak", "intensity")
 
 
 # Bottles of notebooks carry these ids, so that none may be renamed or removed.
-KEPT_IDS = Path(__file__).with_name("kept_style_ids.txt").read_text("utf-8").split()
+KEPT_IDS = Path(__file__).with_name("published_style_ids.txt").read_text("utf-8").split()
 
 # Widely sold wines that had no style of their own, and only a neighbour's or none.
 ADDED = [

@@ -10,8 +10,8 @@ import pytest
 from flask import Flask
 from sqlalchemy import event
 
-from tests.busy import wait_briefly
 from tests.conftest import AppMaker
+from tests.locked_databases import wait_briefly
 from webapp.config import database_file
 from webapp.db.engine import db
 from webapp.sync import apply

@@ -7,8 +7,8 @@ import shutil
 
 import pytest
 
-from tests.browser.book.keep_edition import EDITIONS
 from tests.browser.live_server import LiveServer
+from tests.browser.store.record_release import EDITIONS
 from webapp import spec
 
 pytestmark = pytest.mark.browser
@@ -65,7 +65,7 @@ def url(request, tmp_path):
         yield request.getfixturevalue("shared_url")
         return
     given = {"CLIENT": str(request.getfixturevalue("served_client"))}
-    server = LiveServer(tmp_path, "tests.browser.book.other_client_server", **given).start()
+    server = LiveServer(tmp_path, "tests.browser.store.custom_client_server", **given).start()
     yield server.url
     server.kill()
 

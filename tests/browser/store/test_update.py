@@ -38,7 +38,7 @@ def refused(tmp_path):
 @pytest.fixture
 def server(tmp_path, client_files, refused):
     given = {"CLIENT": str(client_files), "REFUSED": str(refused)}
-    server = LiveServer(tmp_path, "tests.browser.book.other_client_server", **given).start()
+    server = LiveServer(tmp_path, "tests.browser.store.custom_client_server", **given).start()
     yield server
     server.kill()
 

@@ -6,7 +6,7 @@ import shutil
 
 import pytest
 
-from tests.browser.book.test_killed import kill_browser_of
+from tests.browser.store.test_crash import kill_browser_of
 from tests.browser.waiting import wait_until
 
 pytestmark = pytest.mark.browser

@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page
 
 from tests.browser.conftest import LiveServer
-from tests.browser.marked_words import mark_words
+from tests.browser.pseudo_localization import mark_words
 from tests.browser.visitor import UPRIGHT, Visitor
 from tests.screenshots.books import phone_at, served
 from tests.screenshots.screens import Screen, screens

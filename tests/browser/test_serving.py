@@ -7,8 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.evening import kept_here, put
-from tests.browser.pour_room import (
+from tests.browser.pour_page import (
     Thumb,
     open_pour,
     quick_note,
@@ -16,6 +15,7 @@ from tests.browser.pour_room import (
     wait_for_offline_edition,
     written,
 )
+from tests.browser.seed_records import kept_here, put
 
 pytestmark = pytest.mark.browser
 

@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext
 
-from tests.browser.book.taster import Taster, at_the_table
 from tests.browser.live_server import LiveServer
+from tests.browser.store.app_driver import Taster, at_the_table
 from tests.browser.waiting import LIMIT_S
 
 # A page of the origin that starts nothing by itself, so that a test decides when to sync.

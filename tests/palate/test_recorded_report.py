@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from tests.palate.make_kept_document import BOOKS, FILE, document
+from tests.palate.record_report import BOOKS, FILE, document
 
 KEPT = json.loads(FILE.read_text(encoding="utf-8"))
 

@@ -10,7 +10,7 @@ from contextlib import closing
 import pytest
 from PIL import Image
 
-from tests.browser.book.test_killed import kill_browser_of
+from tests.browser.store.test_crash import kill_browser_of
 from tests.browser.waiting import wait_until
 
 pytestmark = pytest.mark.browser

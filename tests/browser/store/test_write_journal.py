@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from tests.browser.evening import HOLD_UP, LET_GO
+from tests.browser.seed_records import HOLD_UP, LET_GO
 
 pytestmark = pytest.mark.browser
 

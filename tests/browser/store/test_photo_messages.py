@@ -7,7 +7,7 @@ import json
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.book.taster import HTML, KEPT, PROBLEM, rows_of
+from tests.browser.store.app_driver import HTML, KEPT, PROBLEM, rows_of
 from tests.browser.waiting import wait_until
 
 pytestmark = pytest.mark.browser

@@ -18,7 +18,7 @@ from typing import Any
 
 from playwright.sync_api import BrowserContext, Page
 
-from tests.browser.filling import demo_records
+from tests.browser.seed_server import demo_records
 from webapp import spec
 
 MARK = "\ufe00"

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.evening import kept_here, put
-from tests.browser.pour_room import Thumb, name_line, open_pour, quick_note, records, written
+from tests.browser.pour_page import Thumb, name_line, open_pour, quick_note, records, written
+from tests.browser.seed_records import kept_here, put
 
 pytestmark = pytest.mark.browser
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.pour_room import name_line, open_pour, quick_note, written
+from tests.browser.pour_page import name_line, open_pour, quick_note, written
 
 pytestmark = pytest.mark.browser
 

@@ -1,4 +1,4 @@
-"""Makes kept_document.json: `python -m tests.palate.make_kept_document`.
+"""Makes recorded_report.json: `python -m tests.palate.record_report`.
 
 The palate documents of invented books, as phones were last told them.
 """
@@ -13,7 +13,7 @@ from tests.palate.examples import STYLES
 from tests.palate.use.test_report import TODAY, book
 from webapp.palate.use.report import palate_report
 
-FILE = Path(__file__).parent / "kept_document.json"
+FILE = Path(__file__).parent / "recorded_report.json"
 DECIMALS = 6
 DOTS = 4
 BOOKS: dict[str, dict[str, int]] = {

@@ -8,16 +8,16 @@ from contextlib import closing
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.bars import drawing_camera
+from tests.browser.barcode_images import drawing_camera
 from tests.browser.engines import both_engines, in_firefox, tap
-from tests.browser.pour_room import (
+from tests.browser.pour_page import (
     name_line,
     open_pour,
     quick_note,
     wait_for_offline_edition,
     written,
 )
-from tests.browser.shelf_room import open_shelf
+from tests.browser.shelf_page import open_shelf
 
 pytestmark = pytest.mark.browser
 

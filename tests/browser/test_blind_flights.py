@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.evening import in_hand, kept_here, put
-from tests.browser.pour_room import Thumb, name_line, open_pour, records, written
+from tests.browser.pour_page import Thumb, name_line, open_pour, records, written
+from tests.browser.seed_records import in_hand, kept_here, put
 from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser

@@ -7,7 +7,7 @@ from contextlib import closing, contextmanager
 
 from playwright.sync_api import expect
 
-from tests.browser.book.wire import wire_to
+from tests.browser.store.fault_proxy import wire_to
 from tests.browser.waiting import wait_until
 
 HASTE = """async (more) => {

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.engines import tap
-from tests.browser.shelf_room import (
+from tests.browser.shelf_page import (
     SMALL,
     TOO_WIDE,
     names,

@@ -8,9 +8,9 @@ from contextlib import contextmanager
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.book.test_unwritten import FULL, LAID, LAY
 from tests.browser.conftest import PHONE
-from tests.browser.pour_room import open_pour
+from tests.browser.pour_page import open_pour
+from tests.browser.store.test_write_journal import FULL, LAID, LAY
 
 pytestmark = pytest.mark.browser
 

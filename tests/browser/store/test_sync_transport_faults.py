@@ -7,9 +7,9 @@ import sqlite3
 
 import pytest
 
-from tests.browser.book.conftest import books_at
-from tests.browser.book.wire import wire_to
 from tests.browser.live_server import LiveServer
+from tests.browser.store.conftest import books_at
+from tests.browser.store.fault_proxy import wire_to
 
 pytestmark = pytest.mark.browser
 
@@ -17,7 +17,7 @@ pytestmark = pytest.mark.browser
 @pytest.fixture
 def mortal(tmp_path):
     die_at = str(tmp_path / "die_at")
-    server = LiveServer(tmp_path, "tests.browser.book.dying_server", DIE_AT=die_at).start()
+    server = LiveServer(tmp_path, "tests.browser.store.crashing_server", DIE_AT=die_at).start()
     yield server
     server.kill()
 

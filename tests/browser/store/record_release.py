@@ -1,4 +1,4 @@
-"""Keeps what this edition's phones hold and send: `python -m tests.browser.book.keep_edition 1`.
+"""Keeps what this edition's phones hold and send: `python -m tests.browser.store.record_release 1`.
 
 Run once for each published edition. The file in tests/releases is never made anew: later editions
 must go on to understand it.
@@ -14,10 +14,10 @@ from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
-from tests.browser.book.conftest import books_at
+from tests.browser.browser_paths import find_browser
 from tests.browser.engines import FLAGS, ROOT
-from tests.browser.find import find_browser
 from tests.browser.live_server import LiveServer
+from tests.browser.store.conftest import books_at
 
 EDITIONS = ROOT / "tests" / "releases"
 DUMP = """

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from tests.browser.book.conftest import books_at
-from tests.browser.book.wire import wire_to
+from tests.browser.store.conftest import books_at
+from tests.browser.store.fault_proxy import wire_to
 
 pytestmark = pytest.mark.browser
 

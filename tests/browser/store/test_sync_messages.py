@@ -12,7 +12,8 @@ from contextlib import closing
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.book.taster import (
+from tests.browser.live_server import LiveServer
+from tests.browser.store.app_driver import (
     HTML,
     ONE_HERE,
     PORTAL,
@@ -21,7 +22,6 @@ from tests.browser.book.taster import (
     at_the_table,
     rows_of,
 )
-from tests.browser.live_server import LiveServer
 
 pytestmark = pytest.mark.browser
 
@@ -121,7 +121,7 @@ def test_an_answer_that_comes_too_late_does_no_harm(taster):
 @pytest.mark.parametrize("point", ["before_commit", "after_commit"])
 def test_a_server_that_dies_in_a_push_is_waited_for(browser, tmp_path, point):
     die_at = tmp_path / "die_at"
-    server = LiveServer(tmp_path, "tests.browser.book.dying_server", DIE_AT=str(die_at)).start()
+    server = LiveServer(tmp_path, "tests.browser.store.crashing_server", DIE_AT=str(die_at)).start()
     try:
         with at_the_table(browser, server) as taster:
             die_at.write_text(point)

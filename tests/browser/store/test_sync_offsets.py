@@ -12,7 +12,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from tests.browser.book.conftest import empty
+from tests.browser.store.conftest import empty
 
 pytestmark = pytest.mark.browser
 

@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.book_room import SYNCED, filled_book, lines
+from tests.browser.book_page import SYNCED, filled_book, lines
 from tests.browser.conftest import PHONE
-from tests.browser.evening import put
 from tests.browser.live_server import LiveServer
+from tests.browser.seed_records import put
 from tests.browser.waiting import wait_for_idle, wait_until
 
 pytestmark = pytest.mark.browser

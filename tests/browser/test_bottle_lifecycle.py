@@ -10,10 +10,10 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.book_room import filled_book, lines
-from tests.browser.filling import demo_records, fill, first_tastings
+from tests.browser.book_page import filled_book, lines
 from tests.browser.live_server import LiveServer
-from tests.browser.shelf_room import SMALL, TOO_WIDE
+from tests.browser.seed_server import demo_records, fill, first_tastings
+from tests.browser.shelf_page import SMALL, TOO_WIDE
 
 pytestmark = pytest.mark.browser
 
@@ -26,8 +26,8 @@ SAVE = """async (edits) => (await import('/store/write.js')).saveMany(edits)"""
 ONE, TWO, NOTE, PICK = (f"01900000-0000-7000-8000-00000000d00{n}" for n in range(1, 5))
 
 
-def record(kind: str, name: str, **fields: object) -> dict[str, object]:
-    return {"kind": kind, "id": name, "fields": fields}
+def record(kind: str, id_: str, **fields: object) -> dict[str, object]:
+    return {"kind": kind, "id": id_, "fields": fields}
 
 
 TWINS = [

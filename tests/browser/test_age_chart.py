@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.evening import in_hand, put
-from tests.browser.pour_room import open_pour, quick_note, written
+from tests.browser.pour_page import open_pour, quick_note, written
+from tests.browser.seed_records import in_hand, put
 
 pytestmark = pytest.mark.browser
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.pour_room import kill_browser, open_pour, written
+from tests.browser.pour_page import kill_browser, open_pour, written
 
 pytestmark = pytest.mark.browser
 
