@@ -75,5 +75,5 @@ def test_a_known_flaw_alone_is_a_failure(
     assert capsys.readouterr().out == line
 
 
-def test_an_answer_that_is_no_report_is_none() -> None:
+def test_invalid_audit_report_is_detected() -> None:
     assert [sbom.read(text) for text in ("", "no JSON", "[]", '{"a": 1}')] == [{}, {}, {}, {"a": 1}]

@@ -100,7 +100,7 @@ def beside(
 
 
 @pytest.mark.parametrize("name", ["sanitize_unless_clean", "pause"])
-def test_another_owner_syncs_while_a_book_comes_in(
+def test_another_owner_syncs_during_an_import(
     house: Flask, monkeypatch: pytest.MonkeyPatch, name: str
 ) -> None:
     bruno = signed_in_client(house, "bruno")
@@ -109,7 +109,7 @@ def test_another_owner_syncs_while_a_book_comes_in(
     assert answer.json == {"records": 1_202, "revisions": 0, "photos": 2}
 
 
-def test_another_owner_syncs_while_a_picture_is_read(
+def test_another_owner_syncs_during_photo_import(
     house: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     # The transaction that checks the quota is the first one that writes.
@@ -118,7 +118,7 @@ def test_another_owner_syncs_while_a_picture_is_read(
     assert found[0].status_code == 200
 
 
-def test_a_second_import_at_once_waits(house: Flask, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_second_concurrent_import_waits(house: Flask, monkeypatch: pytest.MonkeyPatch) -> None:
     bruno = signed_in_client(house, "bruno")
 
     def other() -> Any:
@@ -131,9 +131,7 @@ def test_a_second_import_at_once_waits(house: Flask, monkeypatch: pytest.MonkeyP
     assert other().status_code == 200
 
 
-def test_an_import_that_broke_off_goes_on_from_there(
-    client: FlaskClient, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_interrupted_import_resumes(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
     calls, was = list[int](), load.apply_changes
 
     def breaks(*told: Any) -> Any:
@@ -152,7 +150,7 @@ def test_an_import_that_broke_off_goes_on_from_there(
     assert client.get(f"/api/photos/{id_of(1)}").status_code == 200
 
 
-def test_a_database_that_fails_at_once_says_nothing_was_changed(
+def test_failed_first_write_reports_no_change(
     client: FlaskClient, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def breaks(*_: Any) -> Any:
@@ -163,7 +161,7 @@ def test_a_database_that_fails_at_once_says_nothing_was_changed(
     assert (answer.status_code, answer.json["code"]) == (503, "database_busy")
 
 
-def test_a_picture_without_a_record_is_left_out(client: FlaskClient, app: Flask) -> None:
+def test_import_skips_a_photo_without_a_record(client: FlaskClient, app: Flask) -> None:
     out = io.BytesIO(book(1, 1))
     with zipfile.ZipFile(out, "a") as archive:
         archive.writestr(f"photos/{id_of(9)}.jpg", archive.read(f"photos/{id_of(0)}.jpg") + b"")
@@ -180,7 +178,7 @@ def test_a_picture_without_a_record_is_left_out(client: FlaskClient, app: Flask)
         ({"MAX_PHOTO_STORE_BYTES": 700}, "too_many_photo_bytes"),
     ],
 )
-def test_a_book_over_the_quota_is_refused_whole(
+def test_import_over_the_quota_is_rejected_whole(
     make_app: AppMaker, settings: dict[str, int], code: str
 ) -> None:
     app = make_app(**settings)
@@ -192,7 +190,7 @@ def test_a_book_over_the_quota_is_refused_whole(
     assert client.post("/api/sync", json=told).json["cursor"] == 0
 
 
-def test_a_disk_that_is_full_is_said(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_import_reports_a_full_disk(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
     def full(*_: Any) -> int:
         raise OSError(28, "No space left on device")
 

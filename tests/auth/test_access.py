@@ -27,18 +27,18 @@ ELSEWHERE = {"Sec-Fetch-Site": "cross-site"}
 
 @pytest.mark.parametrize("host", ["localhost", "LOCALHOST:80", "127.0.0.1", "[::1]:80", "[::1]"])
 @pytest.mark.parametrize("address", ["127.0.0.1", "127.9.9.9", "::1"])
-def test_this_machine_needs_no_sign_in(client: FlaskClient, host: str, address: str) -> None:
+def test_local_requests_need_no_sign_in(client: FlaskClient, host: str, address: str) -> None:
     asked = {"REMOTE_ADDR": address, "HTTP_HOST": host}
     assert client.get("/api/me", environ_overrides=asked).status_code == 200
 
 
 @pytest.mark.parametrize("address", ["", "unix", "192.0.2.1", "::2"])
-def test_an_address_that_is_not_here_needs_a_sign_in(client: FlaskClient, address: str) -> None:
+def test_remote_address_needs_a_sign_in(client: FlaskClient, address: str) -> None:
     answer = client.get("/api/me", environ_overrides={"REMOTE_ADDR": address})
     assert (answer.status_code, answer.json["code"]) == (401, "sign_in")
 
 
-def test_a_server_that_is_shut_at_home_asks_everybody(make_app: AppMaker) -> None:
+def test_closed_server_asks_local_requests_to_sign_in(make_app: AppMaker) -> None:
     assert make_app(OPEN_AT_HOME=False).test_client().get("/api/me").status_code == 401
 
 
@@ -46,14 +46,12 @@ def test_a_server_that_is_shut_at_home_asks_everybody(make_app: AppMaker) -> Non
     "header",
     ["Forwarded", "Via", "X-Forwarded-For", "X-Forwarded-Host", "X-Forwarded-Proto", "X-Real-Ip"],
 )
-def test_every_mark_of_a_proxy_shuts_the_open_door(client: FlaskClient, header: str) -> None:
+def test_any_proxy_header_requires_a_sign_in(client: FlaskClient, header: str) -> None:
     assert client.get("/api/me", headers={header: "localhost"}).status_code == 401
 
 
 @pytest.mark.parametrize("method", ["GET", "HEAD"])
-def test_another_site_may_link_to_pages_but_not_read_the_book(
-    client: FlaskClient, method: str
-) -> None:
+def test_other_sites_may_link_but_not_read(client: FlaskClient, method: str) -> None:
     foreign = {**ELSEWHERE, "Origin": "http://wine.example"}
     assert client.open("/", method=method, headers=foreign).status_code == 200
     answer = client.open("/api/me", method=method, headers=foreign)
@@ -61,48 +59,48 @@ def test_another_site_may_link_to_pages_but_not_read_the_book(
     assert client.open("/api/me", method=method).status_code == 200
 
 
-def test_a_browser_that_asks_what_it_may_is_answered(client: FlaskClient) -> None:
+def test_options_request_is_answered(client: FlaskClient) -> None:
     foreign = {"Origin": "http://wine.example"}
     assert client.open("/api/me", method="OPTIONS", headers=foreign).status_code == 200
 
 
 @pytest.mark.parametrize("origin", ["ftp://localhost", "app://localhost", "//localhost"])
-def test_a_page_of_an_odd_scheme_is_turned_away(client: FlaskClient, origin: str) -> None:
+def test_request_from_an_unknown_scheme_is_rejected(client: FlaskClient, origin: str) -> None:
     answer = client.post("/api/sync", json=SYNC, headers={"Origin": origin})
     assert (answer.status_code, answer.json["code"]) == (403, "cross_origin")
 
 
 @pytest.mark.parametrize("origin", ["http://localhost", "https://localhost"])
-def test_a_page_of_this_host_is_taken(client: FlaskClient, origin: str) -> None:
+def test_request_from_the_own_origin_is_accepted(client: FlaskClient, origin: str) -> None:
     assert client.post("/api/sync", json=SYNC, headers={"Origin": origin}).status_code == 200
 
 
-def test_host_names_are_compared_without_regard_to_case(make_app: AppMaker) -> None:
+def test_host_names_are_compared_case_insensitively(make_app: AppMaker) -> None:
     client = make_app(HOSTS="Wine.Example").test_client()
     assert client.get("/healthz", headers={"Host": "WINE.example:80"}).status_code == 200
     assert host_name("[FE80::1]:80") == "[FE80::1]"
 
 
-def test_pages_outside_the_api_belong_to_nobody(sqlite_app: Flask) -> None:
+def test_client_files_have_no_owner(sqlite_app: Flask) -> None:
     stranger = sqlite_app.test_client()
     assert stranger.get("/").status_code == 200
     assert stranger.get("/api/nowhere").status_code == 401
 
 
-def test_a_view_is_for_anybody_only_when_it_says_so() -> None:
+def test_view_is_public_only_when_declared() -> None:
     assert not is_public(None)
     assert not is_public(lambda: None)
     assert is_public(public(lambda: None))
 
 
-def test_a_cookie_lasts_four_hundred_days(sqlite_app: Flask) -> None:
+def test_session_cookie_lasts_400_days(sqlite_app: Flask) -> None:
     told = {"name": "anna", "passphrase": WORDS["anna"]}
     answer = browser(sqlite_app).post("/api/sign-in", json=told)
     assert "Max-Age=34560000" in answer.headers["Set-Cookie"].split("; ")
 
 
 @pytest.mark.parametrize(("base", "name"), [("http", "secondnose"), ("https", "__Host-secondnose")])
-def test_signing_out_takes_the_cookie_back_as_it_was_given(
+def test_sign_out_clears_the_cookie_with_the_same_attributes(
     sqlite_app: Flask, base: str, name: str
 ) -> None:
     client = browser(sqlite_app)
@@ -122,7 +120,7 @@ def test_signing_out_takes_the_cookie_back_as_it_was_given(
 
 
 @pytest.mark.parametrize(("ago_s", "noted"), [(3599, False), (3600, True)])
-def test_a_device_is_noted_as_seen_once_an_hour(
+def test_device_last_seen_is_updated_once_an_hour(
     sqlite_app: Flask, monkeypatch: pytest.MonkeyPatch, ago_s: int, noted: bool
 ) -> None:
     client = signed_in_client(sqlite_app, "anna")
@@ -138,7 +136,7 @@ def test_a_device_is_noted_as_seen_once_an_hour(
     assert (row.last_seen, row.address) == expected
 
 
-def test_a_device_notes_its_sync_name_and_a_later_one(sqlite_app: Flask) -> None:
+def test_device_stores_its_first_and_later_sync_ids(sqlite_app: Flask) -> None:
     client = signed_in_client(sqlite_app, "anna")
     for device in ("aaaaaaaa", "bbbbbbbb"):
         assert client.post("/api/sync", json={**SYNC, "device": device}).status_code == 200
@@ -146,7 +144,7 @@ def test_a_device_notes_its_sync_name_and_a_later_one(sqlite_app: Flask) -> None
             assert connection.scalar(select(sign_in.c.device)) == device
 
 
-def test_devices_are_listed_the_latest_first(sqlite_app: Flask) -> None:
+def test_devices_are_listed_latest_first(sqlite_app: Flask) -> None:
     with sqlite_app.app_context(), write_transaction() as connection:
         for name, seen in (("old", 1000), ("new", 3000), ("middle", 2000)):
             sessions.start(connection, 1, Browser(name, "", KEY), seen)
@@ -155,7 +153,7 @@ def test_devices_are_listed_the_latest_first(sqlite_app: Flask) -> None:
     assert [*listed[0]] == ["id", "name", "made_at", "last_seen", "last_synced"]
 
 
-def test_a_device_is_ended_once_and_by_its_owner(sqlite_app: Flask) -> None:
+def test_device_is_signed_out_once_and_by_its_owner(sqlite_app: Flask) -> None:
     with sqlite_app.app_context(), write_transaction() as connection:
         ids = []
         for _ in range(2):
@@ -178,7 +176,7 @@ def rows(app: Flask) -> list[dict[str, Any]]:
         return [dict(row) for row in connection.execute(select(owner).order_by("id")).mappings()]
 
 
-def test_a_used_book_without_a_passphrase_is_not_hidden(app: Flask) -> None:
+def test_used_notebook_without_a_passphrase_is_not_replaced(app: Flask) -> None:
     with app.app_context(), write_transaction() as connection:
         connection.execute(update(owner).values(seq=1))
     with pytest.raises(BookHidden):
@@ -187,7 +185,7 @@ def test_a_used_book_without_a_passphrase_is_not_hidden(app: Flask) -> None:
 
 
 @pytest.mark.parametrize("seq", [0, 1])
-def test_a_book_with_a_passphrase_keeps_its_owner(app: Flask, seq: int) -> None:
+def test_notebook_with_a_passphrase_keeps_its_owner(app: Flask, seq: int) -> None:
     with app.app_context(), write_transaction() as connection:
         connection.execute(update(owner).values(seq=seq, passphrase="$argon2id$set"))
     assert add(app, "anna") == 2
@@ -196,20 +194,20 @@ def test_a_book_with_a_passphrase_keeps_its_owner(app: Flask, seq: int) -> None:
     assert (found[1]["seq"], found[1]["max_clock_ms"]) == (0, 0)
 
 
-def test_an_unused_book_takes_the_first_name_only(app: Flask) -> None:
+def test_unused_notebook_takes_the_first_name_only(app: Flask) -> None:
     assert [add(app, "anna"), add(app, "bruno")] == [1, 2]
     assert [one["name"] for one in rows(app)] == ["anna", "bruno"]
 
 
 @pytest.mark.parametrize("name", ["ANNA", " anna ", "", "\u0000"])
-def test_a_name_that_is_taken_or_empty_is_refused(sqlite_app: Flask, name: str) -> None:
+def test_duplicate_or_empty_owner_name_is_rejected(sqlite_app: Flask, name: str) -> None:
     with pytest.raises(NameTaken):
         add(sqlite_app, name)
     with pytest.raises(NameTaken), sqlite_app.app_context(), write_transaction() as connection:
         owners.rename_owner(connection, 2, name)
 
 
-def test_an_owner_is_renamed_and_keeps_the_book(sqlite_app: Flask) -> None:
+def test_renaming_an_owner_keeps_the_notebook(sqlite_app: Flask) -> None:
     before = rows(sqlite_app)
     with sqlite_app.app_context(), write_transaction() as connection:
         owners.rename_owner(connection, 2, "  Carla  ")
@@ -217,21 +215,21 @@ def test_an_owner_is_renamed_and_keeps_the_book(sqlite_app: Flask) -> None:
     assert after == [before[0], {**before[1], "name": "Carla"}]
 
 
-def test_somebody_here_has_a_passphrase_or_nobody(app: Flask) -> None:
+def test_any_passphrase_set_is_detected(app: Flask) -> None:
     with app.app_context(), write_transaction() as connection:
         assert owners.has_passphrase(connection) is False
         owners.set_passphrase(connection, 1, "four dry autumn barrels")
         assert owners.has_passphrase(connection) is True
 
 
-def test_all_owners_are_told_with_their_last_number(sqlite_app: Flask) -> None:
+def test_owners_are_listed_with_their_last_sequence(sqlite_app: Flask) -> None:
     with sqlite_app.app_context():
         with write_transaction() as connection:
             connection.execute(update(owner).where(owner.c.id == 2).values(seq=7))
         assert owners.owners() == [(1, "anna", 0), (2, "bruno", 7)]
 
 
-def test_without_an_owner_nothing_may_be_read(app: Flask) -> None:
+def test_reading_without_an_owner_fails(app: Flask) -> None:
     with app.app_context():
         with pytest.raises(AccessError) as refused:
             owners.current_owner()
@@ -240,13 +238,13 @@ def test_without_an_owner_nothing_may_be_read(app: Flask) -> None:
         assert owners.current_owner() == 7
 
 
-def test_a_name_is_cut_after_forty_letters_and_trimmed() -> None:
+def test_device_name_is_trimmed_to_40_characters() -> None:
     assert normalize_name("x" * 41) == "x" * 40
     assert normalize_name("x" * 39 + " y") == "x" * 39
     assert normalize_name("e\u0301\u2028b\u0007c") == "\u00e9 b c"
 
 
-def test_an_old_hash_is_made_anew_at_the_next_sign_in(
+def test_outdated_hash_is_renewed_at_sign_in(
     sqlite_app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     before = rows(sqlite_app)[0]["passphrase"]

@@ -75,7 +75,7 @@ WAYS = [
 
 
 @pytest.mark.parametrize("end", WAYS, ids=lambda end: end.__name__)
-def test_an_allowed_claim_ends_with_the_sign_in(shared_app: Flask, end: End) -> None:
+def test_approved_claim_ends_with_the_session(shared_app: Flask, end: End) -> None:
     thief, owner, phone = (
         signed_in_client(shared_app, "anna"),
         signed_in_client(shared_app, "anna"),
@@ -92,7 +92,7 @@ def test_an_allowed_claim_ends_with_the_sign_in(shared_app: Flask, end: End) -> 
 
 
 @pytest.mark.parametrize("end", WAYS[:-1], ids=lambda end: end.__name__)
-def test_no_offer_outlives_the_end_of_a_sign_in(shared_app: Flask, end: End) -> None:
+def test_pairing_offer_ends_with_its_session(shared_app: Flask, end: End) -> None:
     thief, owner = signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "anna")
     offered(thief)
     offered(owner)
@@ -102,7 +102,7 @@ def test_no_offer_outlives_the_end_of_a_sign_in(shared_app: Flask, end: End) -> 
         assert connection.scalar(mine) == 0
 
 
-def test_an_offer_of_the_machine_ends_with_the_passphrase(any_app: Flask) -> None:
+def test_local_pairing_offer_ends_with_a_passphrase(any_app: Flask) -> None:
     here, phone = browser(any_app), browser(any_app, "another key of another browser..")
     offer = offered(here)
     claim = claimed(phone, offer["secret"])
@@ -114,7 +114,7 @@ def test_an_offer_of_the_machine_ends_with_the_passphrase(any_app: Flask) -> Non
     assert answer.status_code == 404
 
 
-def test_an_offer_belongs_to_the_sign_in_that_made_it(sqlite_app: Flask) -> None:
+def test_pairing_offer_belongs_to_its_session(sqlite_app: Flask) -> None:
     first, second = signed_in_client(sqlite_app, "anna"), signed_in_client(sqlite_app, "anna")
     path = f"/api/pairings/{offered(first)['id']}"
     assert first.get(path).status_code == 200

@@ -26,7 +26,7 @@ def read_signs(page: Page, vintage: str = "2012") -> None:
     expect(page.get_by_role("heading", level=1)).to_have_text("What the signs say")
 
 
-def test_the_vintage_stands_on_the_strip_of_years_and_the_shares_add_up(page):
+def test_age_chart_marks_the_vintage_and_sums_to_100(page):
     read_signs(page)
     strip = page.locator(".age-strip")
     expect(strip.locator(".age-vintage")).to_have_text("2012")
@@ -35,14 +35,14 @@ def test_the_vintage_stands_on_the_strip_of_years_and_the_shares_add_up(page):
     assert abs(sum(shares) - 100) <= 3
 
 
-def test_a_covered_vintage_does_not_stand_on_the_strip(page):
+def test_blind_vintage_is_not_marked_on_the_age_chart(page):
     read_signs(page)
     put(page, "tasting", {"label_hidden": True}, in_hand(page))
     expect(page.locator(".age-vintage")).to_have_count(0)
     expect(page.get_by_role("main")).not_to_contain_text("2012")
 
 
-def test_own_bottles_of_known_vintage_move_the_reading_of_age(page):
+def test_own_bottles_of_known_vintage_shift_the_age_estimate(page):
     open_pour(page)
     for number in range(12):
         bottle = put(page, "bottle", {"name": f"Old {number}", "vintage": 1990, "colour": "red"})

@@ -48,14 +48,14 @@ def gives_away(page: Page) -> list[str]:
     return [word for word in GIVEN_AWAY if word in text]
 
 
-def test_each_wine_is_poured_and_one_of_them_twice(page):
+def test_flight_pours_each_wine_and_repeats_one(page):
     cover(page)
     poured = page.locator(".flight-wine .name").all_inner_texts()
     assert {name.removesuffix(" 2016") for name in poured} == {name for name, _, _ in WINES}
     assert len(poured) == 4
 
 
-def test_lots_reach_every_order_and_every_repeat(page):
+def test_random_order_reaches_every_order_and_repeat(page):
     open_pour(page)
     drawn = page.evaluate("""async () => {
       const { shuffleGlasses } = await import('/domain/blind/shuffle.js');
@@ -64,7 +64,7 @@ def test_lots_reach_every_order_and_every_repeat(page):
     assert set(drawn) == {"001", "010", "100", "110", "101", "011"}
 
 
-def test_a_half_written_flight_and_its_pouring_list_outlive_the_phone(page):
+def test_flight_draft_and_pouring_list_survive_a_reload(page):
     open_pour(page)
     page.goto("/#/pour/flight")
     write_down(page, *WINES[0])
@@ -75,7 +75,7 @@ def test_a_half_written_flight_and_its_pouring_list_outlive_the_phone(page):
     expect(page.locator(".flight-wine")).to_contain_text("Poggio Nero 2016")
 
 
-def test_the_wine_being_written_down_outlives_the_phone(page):
+def test_flight_wine_form_survives_a_reload(page):
     open_pour(page)
     page.goto("/#/pour/flight")
     write_down(page, *WINES[0])
@@ -90,7 +90,7 @@ def test_the_wine_being_written_down_outlives_the_phone(page):
     expect(page.get_by_label("Name", exact=True)).to_have_value("")
 
 
-def test_a_glass_of_a_flight_is_uncovered_only_after_its_guesses_are_locked(page):
+def test_flight_glass_is_revealed_after_its_guesses_lock(page):
     thumb = cover(page)
     hand_over(thumb)
     thumb.press(page.get_by_role("button", name="Next glass"))
@@ -109,7 +109,7 @@ def test_a_glass_of_a_flight_is_uncovered_only_after_its_guesses_are_locked(page
     assert glass["guesses_locked_at"] <= glass["uncovered_at"]
 
 
-def test_nothing_is_guessed_once_the_label_was_seen(page):
+def test_guesses_are_locked_once_the_label_was_seen(page):
     thumb = open_pour(page)
     thumb.type_into("bottle.name", "Poggio Nero")
     thumb.step("Bottle")
@@ -120,7 +120,7 @@ def test_nothing_is_guessed_once_the_label_was_seen(page):
     expect(page.get_by_label("Guess: alcohol")).to_have_count(0)
 
 
-def test_the_pouring_list_outlives_the_phone_and_is_gone_once_hidden(page):
+def test_pouring_list_survives_a_reload_until_hidden(page):
     thumb = cover(page)
     kept_here(page)
     page.reload()
@@ -131,7 +131,7 @@ def test_the_pouring_list_outlives_the_phone_and_is_gone_once_hidden(page):
     expect(page.locator(".flight-wine")).to_have_count(0)
 
 
-def test_a_covered_flight_shows_on_no_screen(page):
+def test_blind_flight_is_hidden_on_every_screen(page):
     thumb = cover(page)
     hand_over(thumb)
     visit = page.url.split("#")[1]
@@ -146,7 +146,7 @@ def test_a_covered_flight_shows_on_no_screen(page):
         assert (place, gives_away(page)) == (place, [])
 
 
-def test_a_covered_bottle_answers_to_no_search_and_no_filter(page):
+def test_blind_bottle_is_hidden_from_search_and_filters(page):
     thumb = cover(page)
     hand_over(thumb)
     page.goto("/#/book")
@@ -156,7 +156,7 @@ def test_a_covered_bottle_answers_to_no_search_and_no_filter(page):
     expect(page.locator(".ledger-row")).to_have_count(0)
 
 
-def test_the_hidden_style_is_not_the_first_that_a_guess_is_offered(page):
+def test_blind_style_is_not_listed_first_for_a_guess(page):
     thumb = cover(page)
     hand_over(thumb)
     thumb.primary()
@@ -180,7 +180,7 @@ def taste_through(thumb: Thumb) -> None:
     expect(page.locator(".visit-pour")).to_have_count(4)
 
 
-def test_glass_follows_glass_and_they_are_uncovered_together(page):
+def test_flight_glasses_are_revealed_together(page):
     thumb = cover(page)
     hand_over(thumb)
     taste_through(thumb)
@@ -196,7 +196,7 @@ def test_glass_follows_glass_and_they_are_uncovered_together(page):
     expect(page.get_by_role("main")).to_contain_text("One wine stood twice in a flight")
 
 
-def test_a_bottle_keeps_its_cover_while_another_glass_of_it_is_hidden(page):
+def test_bottle_is_blind_while_one_of_its_glasses_is(page):
     thumb = cover(page)
     hand_over(thumb)
     bottles = [row["bottle"] for row in records(page, "tasting")]
@@ -223,7 +223,7 @@ def seed_guesses(page: Page, pairs: list[tuple[float, float]], **fields: object)
         })  # fmt: skip
 
 
-def test_guesses_that_follow_the_label_beat_naming_the_average(page):
+def test_guess_score_compares_with_guessing_the_mean(page):
     open_pour(page)
     seed_guesses(page, [(11.5, 11), (12.5, 12), (13.4, 13), (14.5, 14), (15.4, 15), (12, 11.5)])
     page.goto("/#/pour/guesses")
@@ -233,14 +233,14 @@ def test_guesses_that_follow_the_label_beat_naming_the_average(page):
     expect(alcohol.locator(".miss")).to_have_count(6)
 
 
-def test_a_guess_that_was_locked_after_uncovering_does_not_count(page):
+def test_guess_locked_after_the_reveal_is_not_counted(page):
     open_pour(page)
     seed_guesses(page, [(12, 14)], guesses_locked_at="2024-03-01T20:05:00+01:00")
     page.goto("/#/pour/guesses")
     expect(page.get_by_role("main")).to_contain_text("No guess has met its label yet.")
 
 
-def test_a_covered_label_leads_to_the_sheet_of_guesses_once_it_is_uncovered(page):
+def test_revealed_label_links_to_all_guesses(page):
     thumb = open_pour(page)
     thumb.type_into("bottle.name", "Torre del Gelso")
     thumb.type_into("bottle.label_abv", "14")

@@ -96,7 +96,7 @@ def tasted() -> list[dict]:
     ]
 
 
-def test_places_are_counted_with_their_mean_liking_and_lead_to_the_tastings(book, tasted):
+def test_place_list_shows_count_and_mean_and_opens_tastings(book, tasted):
     place, count = Counter(each["place"] for each in tasted if each.get("place")).most_common(1)[0]
     mean = statistics.mean(
         each["liking"] for each in tasted if each.get("place") == place and each.get("liking")
@@ -112,7 +112,7 @@ def test_places_are_counted_with_their_mean_liking_and_lead_to_the_tastings(book
     expect(book.get_by_text(f"{count} found")).to_be_visible()
 
 
-def test_a_month_of_the_calendar_opens_its_pages(book, tasted):
+def test_calendar_month_opens_its_tastings(book, tasted):
     book.get_by_role("link", name="Looking back").tap()
     month = max(each["tasted_at"] for each in tasted)[:7]
     count = sum(each["tasted_at"].startswith(month) for each in tasted)
@@ -122,7 +122,7 @@ def test_a_month_of_the_calendar_opens_its_pages(book, tasted):
     expect(lines(book)).to_have_count(count)
 
 
-def test_bottles_noted_twice_become_one_with_nothing_lost_and_can_be_parted(book):
+def test_duplicate_bottles_are_merged_and_separated_again(book):
     book.evaluate(SAVE, TWINS)
     book.goto("/#/book/twins")
     pair = book.locator("section", has=book.get_by_role("heading", name="Château des Hiboux 2019"))
@@ -143,7 +143,7 @@ def test_bottles_noted_twice_become_one_with_nothing_lost_and_can_be_parted(book
     assert {t["id"]: t["bottle"] for t in book.evaluate(ALL, "tasting")}[NOTE] == TWO
 
 
-def test_bottles_left_apart_stay_apart_and_a_third_is_still_asked_about(book):
+def test_duplicate_dismissal_applies_to_one_pair(book):
     book.evaluate(SAVE, TWINS)
     book.goto("/#/book/twins")
     pair = book.locator("section", has=book.get_by_role("heading", name="Château des Hiboux 2019"))
@@ -177,7 +177,7 @@ def test_bottles_left_apart_stay_apart_and_a_third_is_still_asked_about(book):
         ({"name": "Rosso", "apart_from": ["3"]}, {"name": "Rosso"}, True),
     ],
 )
-def test_only_what_looks_like_one_bottle_is_offered(anywhere, one, other, twins):
+def test_duplicate_list_offers_similar_bottles_only(anywhere, one, other, twins):
     script = """async ([one, other]) => {
       const { findDuplicates } = await import('/features/book/duplicates/duplicates.js');
       return findDuplicates([{ id: '1', fields: one }, { id: '2', fields: other }]).length;
@@ -185,7 +185,7 @@ def test_only_what_looks_like_one_bottle_is_offered(anywhere, one, other, twins)
     assert anywhere.evaluate(script, [one, other]) == int(twins)
 
 
-def test_a_bottle_s_life_holds_its_prices_and_its_stock(book):
+def test_bottle_page_shows_prices_and_stock(book):
     stock = record("stock", "01900000-0000-7000-8000-00000000d009", bottle=TWO, count=3)
     book.evaluate(SAVE, [*TWINS, stock])
     book.goto(f"/#/book/bottle/{TWO}")
@@ -199,7 +199,7 @@ def test_a_bottle_s_life_holds_its_prices_and_its_stock(book):
     expect(book.get_by_text("3 bottles")).to_be_visible()
 
 
-def test_prices_over_time_are_drawn_for_each_money_and_stand_in_a_table(book):
+def test_price_history_is_drawn_and_tabled_per_currency(book):
     seen = [
         ("2024-03-01", 24.5, "EUR", "passed"),
         ("2024-11-01", 27, "EUR", "bought"),
@@ -238,14 +238,14 @@ def test_prices_over_time_are_drawn_for_each_money_and_stand_in_a_table(book):
     assert book.evaluate(TOO_WIDE) == 0
 
 
-def test_a_bottle_without_stock_and_verdict_says_so_in_words(book):
+def test_bottle_page_without_stock_and_verdict_is_explained(book):
     book.evaluate(SAVE, [TWINS[0]])
     book.goto(f"/#/book/bottle/{ONE}")
     expect(book.get_by_text("None left.")).to_be_visible()
     expect(book.get_by_role("heading", name="Not tasted yet")).to_be_visible()
 
 
-def test_two_tastings_lie_side_by_side(book):
+def test_two_tastings_are_compared(book):
     lines(book).first.tap()
     book.get_by_role("button", name="Lay another beside it").tap()
     book.get_by_role("dialog").get_by_role("listitem").get_by_role("button").first.tap()
@@ -259,7 +259,7 @@ def test_two_tastings_lie_side_by_side(book):
     expect(book.locator(".side-head")).to_have_count(3)
 
 
-def test_a_tasting_is_given_on_as_text_without_place_or_company(book, tasted):
+def test_shared_text_omits_place_and_company(book, tasted):
     latest = max(tasted, key=lambda each: each["tasted_at"])
     lines(book).first.tap()
     book.evaluate("() => { Object.defineProperty(navigator, 'canShare', { value: () => false }); }")
@@ -272,7 +272,7 @@ def test_a_tasting_is_given_on_as_text_without_place_or_company(book, tasted):
         assert not private or private not in text
 
 
-def test_a_tasting_is_given_on_as_a_picture_made_on_the_phone(book, url):
+def test_shared_picture_is_rendered_on_the_phone(book, url):
     lines(book).first.tap()
     asked = []
     book.on("request", lambda request: asked.append((request.method, request.url)))
@@ -285,7 +285,7 @@ def test_a_tasting_is_given_on_as_a_picture_made_on_the_phone(book, url):
     assert [ask for ask in asked if ask[0] != "GET" or not ask[1].startswith(("blob:", url))] == []
 
 
-def test_a_photo_is_kept_shown_and_taken_out_again(book, tmp_path):
+def test_photo_is_stored_shown_and_removed(book, tmp_path):
     lines(book).first.tap()
     file = tmp_path / "label.png"
     file.write_bytes(A_PIXEL)

@@ -41,18 +41,18 @@ def page(playwright, engine, server, tmp_path_factory) -> Page:
 
 
 @both_engines
-def test_an_engine_lacks_what_is_said_of_it(page, engine):
+def test_simulated_engine_lacks_the_named_features(page, engine):
     lacking = {name for name, test in FEATURES.items() if not page.evaluate(test)}
     assert lacking == engine.lacks
 
 
 @in_firefox
-def test_without_a_prompt_the_settings_say_how_the_page_comes_to_the_home_screen(page):
+def test_install_steps_are_shown_without_a_prompt(page):
     expect(page.get_by_text("Look in the browser’s menu")).to_be_visible()
 
 
 @in_firefox
-def test_without_vibration_the_page_says_when_a_bottle_is_ready(page):
+def test_bottle_ready_is_shown_without_vibration(page):
     page.clock.install()
     page.goto("/#/pour/serving")
     page.reload()
@@ -64,7 +64,7 @@ def test_without_vibration_the_page_says_when_a_bottle_is_ready(page):
 
 
 @in_firefox
-def test_without_a_reader_of_its_own_a_barcode_is_read_with_the_server_dead(phone, live_server):
+def test_barcode_is_decoded_offline_without_a_native_detector(phone, live_server):
     context = phone()
     context.add_init_script(drawing_camera(GTIN))
     page = context.pages[0]
@@ -78,9 +78,7 @@ def test_without_a_reader_of_its_own_a_barcode_is_read_with_the_server_dead(phon
 
 
 @in_firefox
-def test_without_background_sync_notes_go_up_once_the_page_is_open_again(
-    phone, live_server, tmp_path
-):
+def test_notes_sync_on_reopen_without_background_sync(phone, live_server, tmp_path):
     context = phone(tmp_path / "phone")
     thumb = open_pour(context.pages[0])
     wait_for_offline_edition(thumb.page)

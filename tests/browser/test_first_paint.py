@@ -61,7 +61,7 @@ def without_the_app(page: Page, address: str = "/#/book") -> Page:
     return other
 
 
-def test_the_name_stands_on_the_cover_until_the_book_is_open(page: Page) -> None:
+def test_splash_shows_the_name_until_the_store_is_open(page: Page) -> None:
     cover = without_the_app(page, "/#/pour")
     expect(cover.get_by_text("Second Nose", exact=True)).to_be_visible()
     page.goto("/#/pour")
@@ -69,7 +69,7 @@ def test_the_name_stands_on_the_cover_until_the_book_is_open(page: Page) -> None
     expect(page.locator(".title-page")).to_have_count(0)
 
 
-def test_the_books_first_page_stands_there_before_the_tables_are_open(seen: Page) -> None:
+def test_snapshot_is_painted_before_the_store_is_open(seen: Page) -> None:
     names = lines(seen).locator(".name").all_inner_texts()
     on_screen = lines(seen).evaluate_all(
         "(rows) => rows.filter((row) => row.getBoundingClientRect().top < innerHeight).length"
@@ -86,7 +86,7 @@ def test_the_books_first_page_stands_there_before_the_tables_are_open(seen: Page
     expect(early.get_by_role("searchbox")).not_to_be_editable()
 
 
-def test_the_book_itself_takes_its_place(seen: Page) -> None:
+def test_live_screen_replaces_the_snapshot(seen: Page) -> None:
     seen.reload()
     expect(seen.locator(".state-words")).to_have_text("all kept safe")
     expect(seen.get_by_role("main")).to_have_count(1)
@@ -94,7 +94,7 @@ def test_the_book_itself_takes_its_place(seen: Page) -> None:
     expect(lines(seen)).to_have_count(0)
 
 
-def test_a_write_to_the_book_takes_the_page_away(seen: Page) -> None:
+def test_saving_drops_the_snapshot(seen: Page) -> None:
     other = seen.context.new_page()
     other.goto("/#/palate")
     expect(other.locator("#palate-targets")).to_be_visible()
@@ -104,7 +104,7 @@ def test_a_write_to_the_book_takes_the_page_away(seen: Page) -> None:
     expect(without_the_app(other).locator(".title-page")).to_be_visible()
 
 
-def test_a_page_of_another_width_is_not_painted(seen: Page) -> None:
+def test_snapshot_of_another_width_is_not_painted(seen: Page) -> None:
     wide = seen.context.new_page()
     wide.set_viewport_size({"width": 820, "height": 1180})
     wide.route(APP, lambda route: route.abort())
@@ -112,7 +112,7 @@ def test_a_page_of_another_width_is_not_painted(seen: Page) -> None:
     expect(wide.locator(".title-page")).to_be_visible()
 
 
-def test_a_chosen_light_is_there_from_the_first_paint(page: Page) -> None:
+def test_chosen_theme_applies_from_the_first_paint(page: Page) -> None:
     page.goto("/#/settings")
     expect(page.locator("html")).to_have_attribute("data-light", "auto")
     put(page, "settings", {"light": "night"}, SETTINGS)
@@ -131,7 +131,7 @@ def test_a_chosen_light_is_there_from_the_first_paint(page: Page) -> None:
         ["p", {"id": "page", "srcdoc": "x"}, ["<img src=x onerror=\"document.title=''\">"]],
     ],
 )
-def test_what_was_kept_becomes_text_and_plain_elements_only(page: Page, leaf: list[Any]) -> None:
+def test_snapshot_restores_text_and_plain_elements_only(page: Page, leaf: list[Any]) -> None:
     # No app runs here that could write to the book meanwhile.
     before = without_the_app(page, "/#/pour")
     before.evaluate(PUT, json.dumps(["en", PHONE["viewport"]["width"], [leaf]]))
@@ -145,7 +145,7 @@ def test_what_was_kept_becomes_text_and_plain_elements_only(page: Page, leaf: li
 
 
 @pytest.mark.parametrize("kept", ["", "not JSON", "[]", "{}", '["en", 360]', '["en", 360, [7]]'])
-def test_what_cannot_be_read_leaves_the_cover_and_the_book_opens(page: Page, kept: str) -> None:
+def test_damaged_snapshot_shows_the_splash_and_opens(page: Page, kept: str) -> None:
     page.goto("/#/settings")
     page.evaluate(SYNCED)
     page.evaluate(PUT, kept)
@@ -164,7 +164,7 @@ LISTEN = """() => {
 TASTINGS = "async () => (await import('/store/database.js')).db.tasting.toArray().then(() => true)"
 
 
-def test_no_row_is_worded_before_the_words_have_come(seen: Page) -> None:
+def test_rows_are_rendered_after_the_messages_load(seen: Page) -> None:
     # Its name is a word of the message files, and stands in the first row.
     put(seen, "tasting", {"tasted_at": "2026-11-25T20:00:00+01:00", "liking": 7})
     expect(lines(seen).first).to_contain_text("Unnamed wine")

@@ -16,14 +16,14 @@ def page(page: Page) -> Page:
     return page
 
 
-def test_the_example_book_is_one_tap_from_the_first_pour_and_one_tap_gone(page: Page) -> None:
+def test_example_notebook_is_opened_and_removed_by_one_tap(page: Page) -> None:
     page.get_by_role("link", name="Example book").tap()
     expect(page.get_by_text("This is an example book")).to_be_visible()
     page.get_by_role("button", name="Start my own").tap()
     expect(page.get_by_text("A clean page.")).to_be_visible()
 
 
-def test_the_example_is_offered_until_there_is_a_note(page: Page) -> None:
+def test_example_is_offered_until_the_first_note(page: Page) -> None:
     page.get_by_label("Name").fill("Hill Street White")
     expect(page.get_by_role("link", name="Example book")).to_be_visible()
     page.get_by_role("button", name="Keep").tap()
@@ -31,7 +31,7 @@ def test_the_example_is_offered_until_there_is_a_note(page: Page) -> None:
     expect(page.get_by_role("link", name="Example book")).to_have_count(0)
 
 
-def test_without_a_network_the_example_says_what_it_needs(page: Page) -> None:
+def test_example_offline_explains_the_need_for_network(page: Page) -> None:
     page.route("**/api/example", lambda route: route.abort())
     page.get_by_role("link", name="Example book").tap()
     expect(page.get_by_role("alert")).to_contain_text("comes over the network")
@@ -40,7 +40,7 @@ def test_without_a_network_the_example_says_what_it_needs(page: Page) -> None:
     expect(page.get_by_text("This is an example book")).to_be_visible()
 
 
-def test_what_was_said_of_a_page_is_not_said_on_the_next(page: Page) -> None:
+def test_toast_is_not_shown_on_the_next_page(page: Page) -> None:
     page.get_by_role("button", name="Keep").tap()
     said = page.get_by_text("Nothing to keep yet")
     expect(said).to_be_visible()

@@ -12,9 +12,7 @@ pytestmark = pytest.mark.browser
 HEADS = {"Book": "Book", "Palate": "Palate"}
 
 
-def test_a_room_can_be_left_from_the_middle_of_a_pour(
-    live_server: LiveServer, phone: PhoneMaker
-) -> None:
+def test_screen_can_be_left_during_a_pour(live_server: LiveServer, phone: PhoneMaker) -> None:
     page = phone().new_page()
     page.goto(live_server.url)
     page.get_by_label("Name").first.fill("Grauer Reiher")
@@ -26,7 +24,7 @@ def test_a_room_can_be_left_from_the_middle_of_a_pour(
     expect(page.get_by_label("Name").first).to_have_value("Grauer Reiher")
 
 
-def test_the_way_back_leads_from_room_to_room(page: Page) -> None:
+def test_back_returns_to_the_previous_screen(page: Page) -> None:
     page.goto("/")
     for room in ("Book", "Palate", "Palate"):
         page.get_by_role("link", name=room, exact=True).tap()
@@ -40,7 +38,7 @@ def test_the_way_back_leads_from_room_to_room(page: Page) -> None:
     expect(page.get_by_role("heading", name="Book", level=1)).to_be_visible()
 
 
-def test_a_link_that_is_asked_to_open_elsewhere_does(page: Page) -> None:
+def test_link_with_a_modifier_opens_a_new_tab(page: Page) -> None:
     page.goto("/")
     with page.context.expect_page() as opened:
         page.get_by_role("link", name="Book", exact=True).click(modifiers=["Control"])

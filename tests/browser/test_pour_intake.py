@@ -10,7 +10,7 @@ from tests.browser.pour_page import name_line, open_pour, quick_note, written
 pytestmark = pytest.mark.browser
 
 
-def test_three_pours_of_a_visit_add_up_with_what_their_labels_may_hide(page):
+def test_intake_adds_three_pours_with_their_tolerance(page):
     """Three pours of 50 ml at 13 % under EU law: 15.39 g, 14.80 to 15.98 g.
 
     Computed from 0.78924 g/ml (OIML R 22) and a tolerance of 0.5 points (Reg 607/2009 art. 54).
@@ -37,7 +37,7 @@ def test_three_pours_of_a_visit_add_up_with_what_their_labels_may_hide(page):
     expect(pace).to_contain_text("Drive only sober")
 
 
-def test_a_covered_label_keeps_its_strength_to_itself(page):
+def test_blind_label_hides_its_strength(page):
     thumb = open_pour(page)
     thumb.press(".where-row")
     page.get_by_role("button", name="Start a visit").tap()

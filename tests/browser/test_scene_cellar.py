@@ -59,9 +59,7 @@ def pours_in(page: Page) -> list[tuple[str, float]]:
     ]
 
 
-def test_six_pours_without_signal_outlive_a_dead_phone_and_sync_at_home(
-    phone, live_server, tmp_path
-):
+def test_six_offline_pours_survive_a_kill_and_sync(phone, live_server, tmp_path):
     profile = tmp_path / "phone in the cellar"
     page = page_of(phone(profile))
     open_pour(page)

@@ -126,7 +126,7 @@ def verdict(thumb: Thumb) -> None:
     thumb.press(thumb.page.get_by_role("button", name="Uncover the label"))
 
 
-def test_the_whole_sheet_is_kept_through_a_kill_at_every_step(table):
+def test_full_sheet_survives_a_kill_at_every_step(table):
     thumb = Thumb(table.page)
     guest_writes_the_label(thumb)
     thumb = table.killed_and_opened("Bottle")

@@ -43,9 +43,7 @@ def wait_until_complete(page: Page) -> None:
     assert page.evaluate(HELD) == TASTINGS
 
 
-def test_a_new_phone_shows_the_newest_becomes_complete_and_then_needs_nobody(
-    phone, live_server, ten_years, tmp_path
-):
+def test_new_phone_pulls_everything_and_works_offline(phone, live_server, ten_years, tmp_path):
     newest = name_of_newest(ten_years)
     context = phone(tmp_path / "new")
     page = context.new_page()
@@ -70,7 +68,7 @@ def test_a_new_phone_shows_the_newest_becomes_complete_and_then_needs_nobody(
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()
 
 
-def test_a_pull_that_is_cut_off_goes_on_where_it_stood(phone, ten_years, tmp_path):
+def test_interrupted_pull_resumes(phone, ten_years, tmp_path):
     context = phone(tmp_path / "cut")
     asked: list[Route] = []
 

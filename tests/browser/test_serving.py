@@ -41,7 +41,7 @@ def measured(page: Page, celsius: str) -> None:
     page.get_by_label("Thermometer in the wine").fill(celsius)
 
 
-def test_a_style_has_its_band_and_the_fridge_its_time(page):
+def test_serving_shows_the_band_and_the_fridge_time(page):
     """21 to 17 C in a fridge of 4 C: 150 ln(17/13) = 40 min (lumped model, common practice)."""
     serving(page, "barolo")
     expect(page.locator(".serving-band")).to_contain_text("16°C to 18°C")
@@ -49,7 +49,7 @@ def test_a_style_has_its_band_and_the_fridge_its_time(page):
     expect(page.locator(".way", has_text="On the table")).to_have_count(0)
 
 
-def test_a_white_shows_both_bands_and_the_times_follow_the_chosen_one(page):
+def test_serving_times_follow_the_chosen_band(page):
     """21 to 9.5 C in a fridge of 4 C: 150 ln(17/5.5) = 169 min; to 15.4 C: 150 ln(17/11.4) = 60."""
     serving(page, "sancerre")
     band = page.locator(".serving-band")
@@ -61,13 +61,13 @@ def test_a_white_shows_both_bands_and_the_times_follow_the_chosen_one(page):
     expect(way(page, "Fridge").locator(".figure")).to_contain_text("1 h")
 
 
-def test_a_red_within_the_band_of_the_trade_is_asked_nothing(page):
+def test_serving_offers_no_choice_inside_the_trade_band(page):
     serving(page, "barolo")
     expect(page.locator(".serving-band")).to_contain_text("is a usual band for Barolo")
     expect(page.get_by_text("as the trade says")).to_have_count(0)
 
 
-def test_the_band_is_that_of_the_chosen_style_also_after_a_restart(page):
+def test_serving_style_is_restored_after_a_reload(page):
     serving(page, "barolo")
     kept_here(page)
     page.reload()
@@ -75,7 +75,7 @@ def test_the_band_is_that_of_the_chosen_style_also_after_a_restart(page):
     expect(page.locator("main .field button.row")).to_contain_text("Barolo")
 
 
-def test_after_a_restart_the_band_is_that_of_the_pour_that_stands_open(page):
+def test_serving_style_follows_the_open_pour_after_a_reload(page):
     thumb = open_pour(page)
     quick_note(thumb, "Alte Halde", "barolo")
     written(page)
@@ -85,7 +85,7 @@ def test_after_a_restart_the_band_is_that_of_the_pour_that_stands_open(page):
     expect(page.locator(".serving-band")).to_contain_text("16°C to 18°C")
 
 
-def test_a_cold_bottle_is_warmed_on_the_table_and_in_no_fridge(page):
+def test_serving_warms_a_cold_bottle_on_the_table_only(page):
     serving(page, "barolo")
     page.get_by_role("radio", name="fridge, 4").tap()
     expect(page.get_by_role("heading", name="To warm it")).to_be_visible()
@@ -93,20 +93,20 @@ def test_a_cold_bottle_is_warmed_on_the_table_and_in_no_fridge(page):
     expect(way(page, "On the table")).to_be_visible()
 
 
-def test_a_bottle_in_its_band_needs_nothing(page):
+def test_serving_offers_nothing_within_the_band(page):
     serving(page, "barolo")
     measured(page, "17")
     expect(page.get_by_role("main")).to_contain_text("It is in its band already.")
     expect(page.locator(".way")).to_have_count(0)
 
 
-def test_the_freezer_is_never_offered_without_its_warning(page):
+def test_freezer_is_always_offered_with_a_warning(page):
     serving(page, "barolo")
     expect(way(page, "Freezer")).to_contain_text("may begin to freeze after")
     expect(way(page, "Fridge")).not_to_contain_text("freeze")
 
 
-def test_the_countdown_goes_on_while_the_phone_sleeps_or_dies(page):
+def test_serving_countdown_continues_after_sleep_or_restart(page):
     page.clock.install()
     serving(page, "barolo")
     way(page, "Fridge").get_by_role("button").tap()
@@ -120,7 +120,7 @@ def test_the_countdown_goes_on_while_the_phone_sleeps_or_dies(page):
     expect(page.locator(".standing-row")).to_contain_text("in the fridge")
 
 
-def test_the_alarm_rings_on_the_page_and_by_notice_where_that_is_allowed(page, context):
+def test_serving_alarm_shows_a_toast_and_a_notification(page, context):
     context.grant_permissions(["notifications"])
     page.clock.install()
     serving(page, "barolo")
@@ -134,7 +134,7 @@ def test_the_alarm_rings_on_the_page_and_by_notice_where_that_is_allowed(page, c
     page.wait_for_function(f"({notices})().then((count) => count === 1)")
 
 
-def test_a_bottle_left_in_the_freezer_is_called_before_it_freezes(page):
+def test_freezer_timer_warns_before_the_bottle_freezes(page):
     page.clock.install()
     serving(page, "champagne")
     way(page, "Freezer").get_by_role("button").tap()
@@ -143,7 +143,7 @@ def test_a_bottle_left_in_the_freezer_is_called_before_it_freezes(page):
     expect(page.locator(".standing")).to_contain_text("Take it out of the freezer now.")
 
 
-def test_two_readings_teach_the_book_ones_own_fridge(page):
+def test_two_temperatures_calibrate_the_own_fridge(page):
     """20 to 12 C in 4 C after 100 min: tau = 100 / ln 2 = 144.3 min."""
     serving(page, "barolo")
     page.get_by_role("button", name="Teach it your own fridge").tap()
@@ -156,7 +156,7 @@ def test_two_readings_teach_the_book_ones_own_fridge(page):
     expect(way(page, "Fridge")).not_to_contain_text("by your own measuring")
 
 
-def test_a_reading_that_cannot_be_is_told_and_nothing_is_learned(page):
+def test_impossible_temperature_is_reported_and_ignored(page):
     serving(page)
     page.get_by_role("button", name="Teach it your own fridge").tap()
     for label, text in (("First reading", "20"), ("Second reading", "22"), ("Time between", "30")):
@@ -166,7 +166,7 @@ def test_a_reading_that_cannot_be_is_told_and_nothing_is_learned(page):
     assert not any("tau_fridge_min" in row for row in records(page, "settings"))
 
 
-def test_a_second_reading_of_the_standing_bottle_teaches_its_place(page):
+def test_temperature_of_the_chilling_bottle_calibrates(page):
     page.clock.install()
     serving(page, "barolo")
     way(page, "Fridge").get_by_role("button").tap()
@@ -179,7 +179,7 @@ def test_a_second_reading_of_the_standing_bottle_teaches_its_place(page):
     assert abs(records(page, "settings")[0]["tau_fridge_min"] - 154.5) < 1
 
 
-def test_serving_is_reckoned_with_no_network_and_in_ones_own_degrees(page, context):
+def test_serving_works_offline_in_the_chosen_unit(page, context):
     open_pour(page)
     wait_for_offline_edition(page)
     put(page, "settings", {"temperature_unit": "fahrenheit"}, SETTINGS)
@@ -189,7 +189,7 @@ def test_serving_is_reckoned_with_no_network_and_in_ones_own_degrees(page, conte
     expect(page.locator(".serving-band")).to_contain_text("50°F to 61°F")
 
 
-def test_a_covered_label_does_not_tell_its_band(page):
+def test_blind_label_hides_its_serving_band(page):
     thumb = open_pour(page)
     thumb.type_into("bottle.name", "Alte Halde")
     thumb.choose_style("champagne")

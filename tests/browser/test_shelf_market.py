@@ -27,7 +27,7 @@ def answer(page: Page, market: str) -> None:
     expect(page.get_by_label(QUESTION)).to_have_count(0)
 
 
-def test_the_market_is_asked_once(page):
+def test_market_is_asked_once(page):
     open_shelf(page)
     expect(page.get_by_label(QUESTION)).to_be_visible()
     assert page.evaluate(SMALL) == []
@@ -39,7 +39,7 @@ def test_the_market_is_asked_once(page):
     expect(page.get_by_label(QUESTION)).to_have_count(0)
 
 
-def test_a_silent_label_is_read_by_the_own_market(page):
+def test_label_without_a_market_uses_the_own_market(page):
     open_shelf(page)
     bottle = page.evaluate(UNSAID)
     tap(row(page, "Quiet Lane").get_by_role("button").first)

@@ -61,7 +61,7 @@ def twelve(page: Page) -> Page:
     return page
 
 
-def test_printed_numbers_decide_what_stays(twelve):
+def test_printed_strength_decides_what_is_listed(twelve):
     want_at_most(twelve, 14.9)
     expect(rows(twelve)).to_have_count(8)
     assert set(names(twelve)) == {*INSIDE, *MAY_STRAY, SILENT}
@@ -72,7 +72,7 @@ def test_printed_numbers_decide_what_stays(twelve):
     expect(twelve.get_by_text("4 inside, 3 may be outside, 4 outside")).to_be_visible()
 
 
-def test_printed_outside_folds_away_with_its_count(twelve):
+def test_picks_outside_are_collapsed_with_their_count(twelve):
     want_at_most(twelve, 14.9)
     expect(row(twelve, "Ivy Row")).not_to_be_visible()
     twelve.get_by_text("4 outside the wanted alcohol").tap()
@@ -81,13 +81,13 @@ def test_printed_outside_folds_away_with_its_count(twelve):
         expect(row(twelve, name).locator(".stray")).to_have_text("outside")
 
 
-def test_a_bottle_without_a_number_stays_and_is_said(twelve):
+def test_pick_without_strength_is_listed_and_marked(twelve):
     want_at_most(twelve, 14.9)
     expect(row(twelve, SILENT)).to_contain_text("prints no number")
     expect(twelve.get_by_text("1 prints no number and stays in the list.")).to_be_visible()
 
 
-def test_the_strict_reading_folds_what_may_stray(twelve):
+def test_strict_range_collapses_uncertain_picks(twelve):
     want_at_most(twelve, 14.9)
     tap(twelve.get_by_role("button", name="Wanted alcohol"))
     tap(twelve.get_by_role("button", name="Count what the label may hide"))
@@ -100,7 +100,7 @@ def test_the_strict_reading_folds_what_may_stray(twelve):
     expect(row(twelve, "Elm Row").locator(".stray")).to_have_text("may be outside")
 
 
-def test_the_wanted_shelf_fits_a_small_phone(twelve):
+def test_range_filter_fits_a_small_phone(twelve):
     want_at_most(twelve, 14.9)
     assert twelve.evaluate(SMALL) == []
     assert twelve.evaluate(TOO_WIDE) == 0

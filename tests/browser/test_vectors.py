@@ -68,7 +68,7 @@ def served_page(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> I
 
 @pytest.mark.browser
 @pytest.mark.parametrize("path", TWINS, ids=lambda path: path.stem)
-def test_the_served_module_answers_as_the_server_does(path, served_page):
+def test_client_module_matches_the_server_vectors(path, served_page):
     text = path.read_text(encoding="utf-8")
     file = json.loads(text)
     tolerance = file.get("tolerance", 0)

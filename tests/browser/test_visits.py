@@ -31,7 +31,7 @@ def visit_of(page: Page, *abvs: float, **fields: object) -> str:
     return visit
 
 
-def test_a_visit_lists_its_pours_in_their_order(page):
+def test_visit_lists_its_pours_in_order(page):
     open_pour(page)
     visit = put(page, "visit", {"name": "Cellar", "on": "2026-05-02"})
     for name, minute in (("Third", 30), ("First", 10), ("Second", 20)):
@@ -42,7 +42,7 @@ def test_a_visit_lists_its_pours_in_their_order(page):
     expect(page.locator(".visit-pour .name")).to_have_text(["First", "Second", "Third"])
 
 
-def test_two_pours_are_laid_side_by_side_on_shared_lines(page):
+def test_two_pours_are_compared_on_shared_scales(page):
     visit_of(page, 12, 13, second_nose_words=["rose", "tar"])
     page.locator(".pick-pour").nth(0).tap()
     page.locator(".pick-pour").nth(1).tap()
@@ -53,7 +53,7 @@ def test_two_pours_are_laid_side_by_side_on_shared_lines(page):
     expect(page.get_by_role("main")).to_contain_text("All of them: rose and tar.")
 
 
-def test_no_more_than_four_are_laid_side_by_side(page):
+def test_comparison_is_limited_to_four_pours(page):
     visit_of(page, 12, 12, 12, 12, 12)
     for place in range(5):
         page.locator(".pick-pour").nth(place).tap()
@@ -61,7 +61,7 @@ def test_no_more_than_four_are_laid_side_by_side(page):
     expect(page.locator('.pick-pour[aria-pressed="true"]')).to_have_count(4)
 
 
-def test_beads_that_would_hide_each_other_stand_in_lanes(page):
+def test_overlapping_marks_are_drawn_in_lanes(page):
     open_pour(page)
     lanes = page.evaluate("""async () => (await import('/components/chart/lettered_dot_plot.js'))
       .assignLanes([
@@ -70,7 +70,7 @@ def test_beads_that_would_hide_each_other_stand_in_lanes(page):
     assert lanes == ["A0", "B1", "C0"]
 
 
-def test_the_pace_counts_in_the_chosen_countrys_drinks_with_the_lawful_range(page):
+def test_intake_uses_the_drinks_and_range_of_the_country(page):
     """Three times 50 ml of EU 13 %: 15.39 g, 14.80 to 15.98 g; a US drink holds 14 g (NIAAA)."""
     visit_of(page, 13, 13, 13)
     put(page, "settings", {"drink_country": "US"}, SETTINGS)
@@ -80,7 +80,7 @@ def test_the_pace_counts_in_the_chosen_countrys_drinks_with_the_lawful_range(pag
     expect(pace).to_contain_text("14.8 to 16 g")
 
 
-def test_what_is_spat_out_is_poured_and_not_swallowed(page):
+def test_spat_pours_count_as_poured_only(page):
     visit_of(page, 13)
     page.locator(".pace-pours summary").tap()
     page.get_by_role("radio", name="spat it out").tap()
@@ -91,7 +91,7 @@ def test_what_is_spat_out_is_poured_and_not_swallowed(page):
     assert records(page, "tasting")[-1]["swallowed_ml"] == 0
 
 
-def test_the_cautions_stand_beside_the_count_and_nothing_is_said_of_the_taster(page):
+def test_intake_shows_cautions_and_no_claim_on_sobriety(page):
     visit_of(page, 13)
     put(page, "settings", {"drink_country": "US"}, SETTINGS)
     page.get_by_role("button", name="The cautions in full").tap()
@@ -103,14 +103,14 @@ def test_the_cautions_stand_beside_the_count_and_nothing_is_said_of_the_taster(p
         expect(pace).not_to_contain_text(word)
 
 
-def test_the_american_warning_stands_only_beside_american_drinks(page):
+def test_us_warning_is_shown_with_us_drinks_only(page):
     visit_of(page, 13)
     put(page, "settings", {"drink_country": "GB"}, SETTINGS)
     page.get_by_role("button", name="The cautions in full").tap()
     expect(page.locator(".cautions")).not_to_contain_text("GOVERNMENT WARNING")
 
 
-def test_after_three_pours_there_is_a_word_about_water_until_it_was_had(page):
+def test_water_reminder_shows_after_three_pours_until_done(page):
     visit_of(page, 12, 12, 12)
     page.goto("/#/pour")
     expect(page.locator(".water")).to_contain_text("3 pours since the last water.")
@@ -122,7 +122,7 @@ def test_after_three_pours_there_is_a_word_about_water_until_it_was_had(page):
     expect(page.locator(".water")).to_have_count(0)
 
 
-def test_who_wants_no_word_about_water_gets_none(page):
+def test_water_reminder_can_be_turned_off(page):
     visit_of(page, 12, 12, 12)
     page.get_by_role("radiogroup", name="A word about water").get_by_role("radio", name="no").tap()
     page.goto("/#/pour")
@@ -130,7 +130,7 @@ def test_who_wants_no_word_about_water_gets_none(page):
     expect(page.locator(".water")).to_have_count(0)
 
 
-def test_the_usual_pour_of_the_settings_goes_with_the_next_pour_and_is_no_word_of_its_own(page):
+def test_default_pour_size_prefills_but_creates_no_pour(page):
     open_pour(page)
     put(page, "settings", {"pour_ml": 40}, SETTINGS)
     page.reload()
@@ -159,7 +159,7 @@ def odd_glass(page: Page) -> int:
     return next(place for place, name in enumerate(names) if names.count(name) == 1)
 
 
-def test_three_of_three_triangles_are_told_apart(page):
+def test_three_of_three_triangles_are_significant(page):
     """1/27 = 0.037: exact binomial, the design of ISO 4120."""
     thumb = triangle(page, "3 rounds")
     for _ in range(3):
@@ -186,7 +186,7 @@ def test_three_of_three_triangles_are_told_apart(page):
     expect(page.get_by_role("link", name="Cask 1")).to_contain_text("3 of 3")
 
 
-def test_a_triangle_of_a_running_visit_is_kept_with_it_and_a_second_one_beside_it(page):
+def test_triangles_of_a_visit_are_stored_separately(page):
     visit = visit_of(page, 12)
     for _ in range(2):
         thumb = triangle(page, "3 rounds", begun=True)
@@ -202,7 +202,7 @@ def test_a_triangle_of_a_running_visit_is_kept_with_it_and_a_second_one_beside_i
     expect(page.get_by_role("heading", name="Triangle")).to_be_visible()
 
 
-def test_a_visit_that_is_over_takes_another_pour_only_when_it_is_asked_to(page):
+def test_ended_visit_takes_a_pour_on_request_only(page):
     visit = visit_of(page, 12)
     page.get_by_role("button", name="End the visit").tap()
     expect(page.get_by_role("button", name="Next pour")).to_have_count(0)
@@ -220,7 +220,7 @@ def test_a_visit_that_is_over_takes_another_pour_only_when_it_is_asked_to(page):
         "Cask 1": visit, "Cask 2": visit, "Cask 3": None}  # fmt: skip
 
 
-def test_a_triangle_outlives_the_phone_and_says_nothing_before_its_last_round(page):
+def test_triangle_survives_a_reload_and_hides_its_result(page):
     thumb = triangle(page, "3 rounds")
     wrong = (odd_glass(page) + 1) % 3
     thumb.press(page.get_by_role("button", name="Poured. Hide, and hand over"))
@@ -233,7 +233,7 @@ def test_a_triangle_outlives_the_phone_and_says_nothing_before_its_last_round(pa
         expect(page.get_by_role("main")).not_to_contain_text(word)
 
 
-def test_all_six_orders_of_a_triangle_are_drawn(page):
+def test_triangle_draws_all_six_orders(page):
     open_pour(page)
     drawn = page.evaluate("""async () => {
       const { drawRound, winesOf } = await import('/features/blind/triangle_rounds.js');

@@ -59,19 +59,19 @@ def one_line(told: Result) -> str:
     ],
 )
 @pytest.mark.parametrize("command", [["user", "list"], ["serve", "--port", "0"], ["db", "check"]])
-def test_a_bad_address_is_said_in_one_line(run, url: str, said: str, command: list[str]) -> None:
+def test_invalid_address_is_a_one_line_error(run, url: str, said: str, command: list[str]) -> None:
     told = one_line(run(*command, url=url))
     assert said in told
     assert SECRET not in told
 
 
-def test_a_damaged_file_is_said_in_one_line(run, tmp_path: Path) -> None:
+def test_damaged_file_is_a_one_line_error(run, tmp_path: Path) -> None:
     (tmp_path / "bad.sqlite").write_bytes(b"plums and figs " * 400)
     told = one_line(run("serve", "--port", "0", url=f"sqlite:///{tmp_path}/bad.sqlite"))
     assert "not a database" in told
 
 
-def test_a_file_damaged_in_the_middle_is_said_in_one_line(app: Flask, run) -> None:
+def test_partly_damaged_file_is_a_one_line_error(app: Flask, run) -> None:
     dispose(app)
     file = Path(app.config["DATABASE_URL"].removeprefix("sqlite:///"))
     content = bytearray(file.read_bytes())
@@ -81,12 +81,12 @@ def test_a_file_damaged_in_the_middle_is_said_in_one_line(app: Flask, run) -> No
 
 
 @pytest.mark.parametrize("command", ["export", "backup"])
-def test_a_missing_folder_is_said_in_one_line(run, tmp_path: Path, command: str) -> None:
+def test_missing_folder_is_a_one_line_error(run, tmp_path: Path, command: str) -> None:
     assert "No such file" in one_line(run(command, tmp_path / "nowhere" / "mine.zip"))
 
 
 @pytest.mark.parametrize("command", ["export", "backup"])
-def test_a_full_disk_is_said_in_one_line(
+def test_full_disk_is_a_one_line_error(
     run, tmp_path: Path, command: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     was = os.open
@@ -99,7 +99,7 @@ def test_a_full_disk_is_said_in_one_line(
     assert "No space left" in one_line(run(command, tmp_path / "mine.zip"))
 
 
-def test_gunicorn_ends_in_one_line_of_ours(tmp_path: Path) -> None:
+def test_startup_failure_of_gunicorn_is_one_line(tmp_path: Path) -> None:
     command = [sys.executable, "-m", "gunicorn", "webapp.wsgi:app", "--bind", "127.0.0.1:0"]
     done = subprocess.run(
         [*command, "--config", "python:webapp.gunicorn_config", "--workers", "1"],
@@ -111,7 +111,7 @@ def test_gunicorn_ends_in_one_line_of_ours(tmp_path: Path) -> None:
     assert "Traceback" not in done.stderr
 
 
-def test_an_export_is_for_its_owner_alone(run, tmp_path: Path) -> None:
+def test_export_file_is_readable_by_its_owner_only(run, tmp_path: Path) -> None:
     (tmp_path / "mine.zip.part").write_bytes(b"left behind, readable by all")
     was = os.umask(0)
     try:
@@ -122,7 +122,7 @@ def test_an_export_is_for_its_owner_alone(run, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("kind", ["serve", "gunicorn"])
-def test_a_running_server_keeps_its_book(
+def test_restore_is_rejected_while_a_server_runs(
     tmp_path: Path, kind: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (tmp_path / "house").mkdir()
@@ -140,7 +140,7 @@ def test_a_running_server_keeps_its_book(
         assert book.execute("SELECT count(*) FROM sign_in").fetchone() == (0,)
 
 
-def test_no_command_starts_while_a_book_is_put_back(app: Flask, run) -> None:
+def test_commands_are_rejected_during_a_restore(app: Flask, run) -> None:
     lock = hold(Path(app.config["DATABASE_URL"].removeprefix("sqlite:///")), alone=True)
     try:
         assert "put back" in one_line(run("user", "list"))

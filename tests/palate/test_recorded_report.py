@@ -32,6 +32,6 @@ def differences(found: Any, kept: Any, at: str = "") -> Iterator[str]:
 
 
 @pytest.mark.parametrize("name", BOOKS)
-def test_a_book_is_told_the_palate_that_it_was_told(name: str) -> None:
+def test_palate_report_matches_the_recorded_one(name: str) -> None:
     found = json.loads(json.dumps(document(name)))
     assert [*differences(found, KEPT[name])] == []

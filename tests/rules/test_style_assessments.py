@@ -42,36 +42,36 @@ def by_name(styles):
 
 
 @by_name([s for s in STYLES if s["oak"] < 1])
-def test_a_style_without_wood_is_not_said_to_have_it(style):
+def test_style_without_oak_is_not_assessed_as_oaked(style):
     assert assess_oak(described(style), style)["oak"] in ("none", "doubtful")
 
 
 @by_name([s for s in STYLES if s["oak"] >= 4])
-def test_a_style_with_wood_is_not_said_to_lack_it(style):
+def test_oaked_style_is_not_assessed_as_unoaked(style):
     assert assess_oak(described(style), style)["oak"] in ("likely", "clear")
 
 
 @by_name([s for s in STYLES if 1 <= s["oak"] < 4])
-def test_a_style_with_some_wood_is_not_read_as_certain(style):
+def test_partly_oaked_style_is_not_certain(style):
     without = {**described(style), "oak": None}
     assert assess_oak(without, style)["oak"] != "clear"
     assert assess_oak(described(style), style)["new"] != "new"
 
 
 @by_name([s for s in STYLES if s["kind"] in SPARKLING and s["oak"] < 2])
-def test_lees_notes_are_not_read_as_oak(style):
+def test_lees_aromas_are_not_assessed_as_oak(style):
     lees = {"first_nose_words": ["toast", "brioche", "biscuit"]}
     assert assess_oak(lees, style)["oak"] in ("none", "doubtful")
 
 
 @by_name([s for s in STYLES if s["kind"] == "fortified"])
-def test_notes_of_old_casks_are_not_read_as_new_oak(style):
+def test_old_cask_aromas_are_not_assessed_as_new_oak(style):
     old = {**described(style), "sip_words": ["coffee:3", "caramel:3", "dark_chocolate:3"]}
     assert assess_oak(old, style)["new"] != "new"
 
 
 @by_name(STYLES)
-def test_a_style_as_it_is_sold_fits_its_vintage(style):
+def test_style_as_sold_matches_its_vintage(style):
     age = SOLD_AT.get(style["style_id"], 2)
     bottle = {"colour": style["colour"], "kind": style["kind"]}
     reading = estimate_age(described(style), bottle, style)
@@ -79,13 +79,13 @@ def test_a_style_as_it_is_sold_fits_its_vintage(style):
     assert found in ("fits", "unknown")
 
 
-def test_a_short_finish_is_never_fine():
+def test_short_finish_is_never_fine_quality():
     tasting = {"finish_s": 12, "complexity": 8, "balance": 8}
     assert assess_quality(tasting)["level"] == "sound"
     assert assess_quality({**tasting, "finish_s": 20})["level"] == "fine"
 
 
-def test_the_phone_reads_every_style_as_the_server_does():
+def test_phone_assesses_every_style_like_the_server():
     script = """
       import { assessOak } from './static/rules/tasting/oak.js';
       import { estimateAge } from './static/rules/tasting/age.js';

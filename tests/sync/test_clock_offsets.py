@@ -82,11 +82,11 @@ class History:
 
 
 @pytest.mark.parametrize("steps", [OVERRULED_THEN_RESTAMPED, EDITED_WHAT_WAS_TAKEN])
-def test_known_clock_faults_end_the_same(server: Server, steps: list[Step]) -> None:
+def test_known_clock_offsets_converge(server: Server, steps: list[Step]) -> None:
     check(server, steps)
 
 
-def test_any_clock_offsets_end_the_same(server: Server) -> None:
+def test_random_clock_offsets_converge(server: Server) -> None:
     @settings(
         max_examples=100 if server.app.config["DATABASE_URL"].startswith("sqlite") else 20,
         deadline=None,

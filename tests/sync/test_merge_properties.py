@@ -73,7 +73,7 @@ def test_merging_again_changes_nothing(one: Record, other: Record) -> None:
 
 
 @given(st.lists(records(), min_size=3, max_size=4))
-def test_every_order_of_delivery_ends_the_same(deliveries: list[Record]) -> None:
+def test_every_delivery_order_converges(deliveries: list[Record]) -> None:
     ends = set()
     for order in itertools.permutations(deliveries):
         held: Record | None = None
@@ -85,22 +85,20 @@ def test_every_order_of_delivery_ends_the_same(deliveries: list[Record]) -> None
 
 
 @given(records(), records())
-def test_all_that_was_said_stands_in_the_record_or_among_the_lost(
-    one: Record, other: Record
-) -> None:
+def test_merge_keeps_every_value_or_supersedes_it(one: Record, other: Record) -> None:
     merged = merge(one, other)
     lost = {(entry["field"], entry["clock"], canonical(entry["value"])) for entry in merged["lost"]}
     assert said(merged["record"]) | lost == said(one) | said(other)
 
 
 @given(records(), records())
-def test_changed_tells_whether_the_record_is_another(one: Record, other: Record) -> None:
+def test_changed_flag_matches_the_difference(one: Record, other: Record) -> None:
     merged = merge(one, other)
     assert merged["changed"] == (text(merged["record"]) != text(one))
 
 
 @given(records(), records())
-def test_a_merge_leaves_its_inputs_alone(one: Record, other: Record) -> None:
+def test_merge_does_not_modify_its_inputs(one: Record, other: Record) -> None:
     before = (text(one), text(other))
     merge(one, other)
     assert (text(one), text(other)) == before
@@ -121,16 +119,16 @@ def record(**said: Any) -> Record:
 EARLY, MIDDLE, LATE = (f"000000000000{ms}-0000-aaaaaaaa" for ms in (1, 2, 3))
 
 
-def test_a_deleted_record_is_gone() -> None:
+def test_deleted_record_is_deleted() -> None:
     assert is_deleted(
         record(fields={"a": 1}, clocks={"a": EARLY}, deleted=True, deleted_clock=MIDDLE)
     )
 
 
-def test_an_edit_after_the_deletion_brings_the_record_back() -> None:
+def test_edit_after_the_deletion_restores_the_record() -> None:
     edited = record(fields={"a": 1}, clocks={"a": LATE}, deleted=True, deleted_clock=MIDDLE)
     assert not is_deleted(edited)
 
 
-def test_a_restored_record_is_not_gone() -> None:
+def test_restored_record_is_not_deleted() -> None:
     assert not is_deleted(record(deleted=False, deleted_clock=MIDDLE))

@@ -24,7 +24,7 @@ def kill_browser_of(profile: Path) -> None:
             os.kill(int(entry.name), signal.SIGKILL)
 
 
-def test_what_counts_as_saved_survives_the_killing_of_the_browser(start_phone, tmp_path):
+def test_saved_records_survive_a_browser_kill(start_phone, tmp_path):
     profile = tmp_path / "one"
     one = start_phone(profile)
     ids = [one.save("tasting", {"words": f"pour {n}"}) for n in range(12)]
@@ -36,7 +36,7 @@ def test_what_counts_as_saved_survives_the_killing_of_the_browser(start_phone, t
     assert len(again.outbox()) == 12
 
 
-def test_a_tab_that_dies_in_a_save_leaves_all_of_it_or_nothing(open_book):
+def test_killed_tab_saves_all_of_a_batch_or_nothing(open_book):
     one = open_book()
     other = open_book(one.context)
     one.run("""
@@ -50,7 +50,7 @@ def test_a_tab_that_dies_in_a_save_leaves_all_of_it_or_nothing(open_book):
     assert other.count("tasting") == rows + 1
 
 
-def test_the_open_pour_is_open_again_at_its_step_after_a_restart(start_phone, tmp_path):
+def test_open_pour_is_restored_at_its_step(start_phone, tmp_path):
     profile = tmp_path / "one"
     one = start_phone(profile)
     id_ = one.save("tasting", {"first_nose_words": ["lemon"]})

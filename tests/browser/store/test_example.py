@@ -11,7 +11,7 @@ def there(hand, kind):
     return hand.run("return (await book.allOf(value)).length", kind)
 
 
-def test_the_example_book_is_written_as_such(hand):
+def test_example_records_are_marked_as_example(hand):
     written = hand.run("return book.loadExample()")
     assert written > 60
     assert there(hand, "tasting") >= 60
@@ -21,7 +21,7 @@ def test_the_example_book_is_written_as_such(hand):
     assert hand.outbox() == []
 
 
-def test_it_goes_with_one_call_and_comes_back_with_another(hand):
+def test_example_is_removed_and_loaded_again(hand):
     own = hand.save("bottle", {"name": "Invented No. 3"})
     hand.run("await book.loadExample()")
     before = there(hand, "tasting")
@@ -35,7 +35,7 @@ def test_it_goes_with_one_call_and_comes_back_with_another(hand):
     assert there(hand, "tasting") == before
 
 
-def test_an_example_bottle_with_a_note_of_ones_own_stays(hand):
+def test_example_bottle_with_an_own_note_is_kept(hand):
     hand.run("await book.loadExample()")
     bottle = hand.run("return (await book.allOf('bottle'))[0].id")
     own = hand.save("tasting", {"bottle": bottle, "liking": 8})
@@ -44,14 +44,14 @@ def test_an_example_bottle_with_a_note_of_ones_own_stays(hand):
     assert hand.row("tasting", own)["gone"] == 0
 
 
-def test_ones_own_settings_are_neither_overwritten_nor_removed(hand):
+def test_example_leaves_own_settings_unchanged(hand):
     hand.run("await book.save('settings', book.settingsId, { wanted_abv_high: 12.5 })")
     hand.run("await book.loadExample()")
     hand.run("await book.removeExample()")
     assert hand.run("return (await book.settings()).fields") == {"wanted_abv_high": 12.5}
 
 
-def test_without_network_there_is_no_example_and_nothing_is_written(hand):
+def test_example_offline_reports_no_network_and_writes_nothing(hand):
     hand.context.set_offline(True)
     code = hand.run("return book.loadExample().then(() => null, (error) => error.code)")
     assert (code, hand.outbox()) == ("no_network", [])

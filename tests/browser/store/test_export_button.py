@@ -42,7 +42,7 @@ def lines_of(path):
         }
 
 
-def test_the_book_goes_out_by_the_button_and_into_an_empty_server_whole(taster, tmp_path):
+def test_exported_archive_restores_into_an_empty_server(taster, tmp_path):
     page = taster.page
     page.evaluate(FILL)
     page.evaluate("location.hash = '#/settings'")
@@ -77,7 +77,7 @@ def lines_to_text(path):
         return archive.read("tastings.csv").decode("utf-8-sig")
 
 
-def test_a_damaged_file_is_refused_whole_with_its_line(tmp_path):
+def test_damaged_archive_is_rejected_with_its_line(tmp_path):
     bad, book = tmp_path / "bad.zip", tmp_path / "book.sqlite"
     with zipfile.ZipFile(bad, "w") as archive:
         archive.writestr("book.json", '{"format": 1}')

@@ -58,7 +58,7 @@ def without_room(hand):
     return id_
 
 
-def test_overtaken_laid_words_are_an_earlier_value(hand, without_room):
+def test_journal_entry_that_is_stale_becomes_a_revision(hand, without_room):
     hand.save("tasting", {"words": "after"}, without_room)
     hand.open()
     assert hand.run(LAID) == []
@@ -66,7 +66,7 @@ def test_overtaken_laid_words_are_an_earlier_value(hand, without_room):
     assert (words, "laid" in earlier) == ("after", True)
 
 
-def test_laid_words_of_a_deleted_note_are_kept(hand, without_room):
+def test_journal_replay_keeps_edits_of_a_deleted_note(hand, without_room):
     hand.run("await book.remove('tasting', value)", without_room)
     hand.open()
     assert hand.row("tasting", without_room)["gone"] == 1
@@ -74,7 +74,7 @@ def test_laid_words_of_a_deleted_note_are_kept(hand, without_room):
     assert "laid" in [words, *earlier]
 
 
-def test_laid_removal_does_not_take_a_later_edit(hand):
+def test_journal_removal_does_not_undo_a_later_edit(hand):
     id_ = hand.save("tasting", {"words": "before"})
     hand.run(LAY, json.dumps([{"kind": "tasting", "id": id_, "deleted": True}]))
     hand.page.add_init_script(FULL)
@@ -86,7 +86,7 @@ def test_laid_removal_does_not_take_a_later_edit(hand):
     assert hand.row("tasting", id_)["gone"] == 0
 
 
-def test_later_of_two_laid_words_stands(hand):
+def test_journal_replay_applies_the_later_edit(hand):
     id_ = hand.save("tasting", {"words": "before"})
     hand.page.add_init_script(FULL)
     hand.run("sessionStorage.setItem('full', 'yes')")
@@ -108,7 +108,7 @@ def quota_of(page, url, size):
     devtools.send("Storage.overrideQuotaForOrigin", {"origin": url})
 
 
-def test_words_typed_on_a_full_phone_outlive_it(browser, live_server):
+def test_edits_on_a_full_phone_survive_a_restart(browser, live_server):
     context = browser.new_context(base_url=live_server.url, **PHONE)
     page = context.new_page()
     with quota_of(page, live_server.url, 1_000_000):

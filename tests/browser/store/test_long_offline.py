@@ -31,7 +31,7 @@ def away(start_phone, tmp_path):
     return lambda: (start_phone(profile), ids)
 
 
-def test_after_a_year_away_deletions_arrive_and_a_later_edit_is_kept_visibly(away, open_live_book):
+def test_deletions_and_later_edits_merge_after_a_year(away, open_live_book):
     _, ids = phone, (deleted, edited_before, edited_after) = away()
     # Edited offline before the others delete it: the deletion is the later word.
     phone.context.set_offline(True)
@@ -55,9 +55,7 @@ def test_after_a_year_away_deletions_arrive_and_a_later_edit_is_kept_visibly(awa
     assert (again.outbox(), other.fields("tasting", edited_before)["body"]) == ([], 3)
 
 
-def test_two_phones_from_one_copy_are_told_apart_and_both_are_heard(
-    away, start_phone, open_live_book, tmp_path
-):
+def test_copied_phones_are_separated_and_both_sync(away, start_phone, open_live_book, tmp_path):
     profile = tmp_path / "away"
     copy = copy_of(profile, tmp_path / "copy")
     first, ids = away()
@@ -82,7 +80,7 @@ def test_two_phones_from_one_copy_are_told_apart_and_both_are_heard(
     assert {one["value"] for one in revisions} == {"note 0", "by the first"}
 
 
-def test_a_book_damaged_on_the_disk_is_missed_and_comes_back(start_phone, tmp_path):
+def test_damaged_database_is_reported_and_restored(start_phone, tmp_path):
     profile = tmp_path / "one"
     one = start_phone(profile)
     sent = one.save("tasting", {"words": "sent"})
@@ -106,9 +104,7 @@ def test_a_book_damaged_on_the_disk_is_missed_and_comes_back(start_phone, tmp_pa
 
 
 @pytest.mark.parametrize("answered", [False, True], ids=["request", "answer"])
-def test_a_browser_killed_while_it_syncs_goes_on_where_it_was(
-    start_phone, open_live_book, tmp_path, answered
-):
+def test_sync_resumes_after_a_browser_kill(start_phone, open_live_book, tmp_path, answered):
     profile = tmp_path / "one"
     one = start_phone(profile)
     one.save_bottles(700)

@@ -20,7 +20,7 @@ PHOTO = """async (tasting) => {
 }"""
 
 
-def test_a_photo_that_cannot_go_up_delays_no_note_and_is_said(taster, live_server):
+def test_failed_photo_upload_is_shown_and_delays_no_note(taster, live_server):
     taster.wire.in_the_way = lambda body: (503, HTML, "later") if "JFIF" in body else None
     taster.page.evaluate(PHOTO, taster.note())
     taster.reads("1 photo only on this phone")
@@ -33,7 +33,7 @@ def test_a_photo_that_cannot_go_up_delays_no_note_and_is_said(taster, live_serve
     assert rows_of(live_server, "SELECT count(*) FROM photo_bytes") == 1
 
 
-def test_a_photo_that_the_server_refuses_is_shown_with_the_reason(taster):
+def test_rejected_photo_is_shown_with_the_reason(taster):
     told = json.dumps({"code": "x", "errors": {"photo": [{"code": "too_many_pixels"}]}})
     taster.wire.in_the_way = lambda body: (422, PROBLEM, told) if "JFIF" in body else None
     taster.page.evaluate(PHOTO, taster.note())
@@ -44,7 +44,7 @@ def test_a_photo_that_the_server_refuses_is_shown_with_the_reason(taster):
     expect(taster.page.locator(".photos img")).to_be_visible()
 
 
-def test_a_full_quota_on_the_server_is_said_on_the_phone(taster, live_server):
+def test_server_photo_quota_is_shown(taster, live_server):
     live_server.stop()
     live_server.start(SECONDNOSE_MAX_PHOTOS="1", SECONDNOSE_MAX_RECORDS="4")
     for _ in range(2):
@@ -57,7 +57,7 @@ def test_a_full_quota_on_the_server_is_said_on_the_phone(taster, live_server):
     expect(full).to_be_visible()
 
 
-def test_a_phone_without_room_says_so_and_keeps_what_was_typed(browser, live_server):
+def test_full_phone_is_shown_and_keeps_typed_text(browser, live_server):
     context = browser.new_context(viewport={"width": 360, "height": 780}, locale="en-GB")
     page = context.new_page()
     page.goto(live_server.url + "/#/pour")

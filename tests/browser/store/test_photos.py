@@ -49,9 +49,7 @@ def stored(hand, id_):
     return kind, bytes(values)
 
 
-def test_a_photo_taken_offline_is_scaled_stripped_and_queued_and_goes_up_after_its_note(
-    hand, open_book
-):
+def test_offline_photo_is_resized_and_uploaded_after_its_note(hand, open_book):
     hand.context.set_offline(True)
     tasting = hand.save("tasting", {"liking": 7})
     id_ = add(hand, tasting, picture(4000, 3000))["id"]
@@ -73,7 +71,7 @@ def test_a_photo_taken_offline_is_scaled_stripped_and_queued_and_goes_up_after_i
     assert stored(other, id_)[0].startswith("image/")
 
 
-def test_a_photo_waits_until_the_server_knows_its_record(hand):
+def test_photo_waits_until_its_record_is_synced(hand):
     tasting = hand.save("tasting", {"liking": 7})
     add(hand, tasting, picture(40, 30))
     asked = []
@@ -82,13 +80,13 @@ def test_a_photo_waits_until_the_server_knows_its_record(hand):
     assert asked == []
 
 
-def test_what_is_no_picture_is_refused_at_once_and_leaves_nothing_behind(hand):
+def test_invalid_image_is_rejected_and_not_stored(hand):
     tasting = hand.save("tasting", {"liking": 7})
     assert add(hand, tasting, b"not a picture") == {"code": "not_image"}
     assert (hand.count("photo"), hand.count("photo_bytes")) == (0, 0)
 
 
-def test_a_photo_that_fails_does_not_hold_up_the_notes_and_is_tried_again(hand):
+def test_failed_photo_upload_is_retried_after_the_notes(hand):
     tasting = hand.save("tasting", {"liking": 7})
     add(hand, tasting, picture(40, 30))
     hand.page.route(PHOTOS, lambda route: route.fulfill(status=500, body="{}"))
@@ -112,7 +110,7 @@ def test_a_photo_that_fails_does_not_hold_up_the_notes_and_is_tried_again(hand):
     ],
     ids=["portal", "other json", "portal 422", "cut"],
 )
-def test_a_photo_counts_as_sent_by_the_servers_word_alone_and_goes_again_by_itself(hand, answer):
+def test_photo_is_sent_only_after_the_server_confirms(hand, answer):
     tasting = hand.save("tasting", {"liking": 7})
     id_ = add(hand, tasting, picture(40, 30))["id"]
     hand.run("timing.backoff_first_ms = 100")
@@ -128,7 +126,7 @@ def test_a_photo_counts_as_sent_by_the_servers_word_alone_and_goes_again_by_itse
     assert hand.run("return (await fetch('/api/photos/' + value)).status", id_) == 200
 
 
-def test_a_photo_taken_while_another_is_on_its_way_goes_next(hand):
+def test_photo_taken_during_an_upload_is_sent_next(hand):
     tasting = hand.save("tasting", {"liking": 7})
     add(hand, tasting, picture(40, 30))
     held = []
@@ -144,7 +142,7 @@ def test_a_photo_taken_while_another_is_on_its_way_goes_next(hand):
     hand.until("(await book.photoQueue()).unsent === 0")
 
 
-def test_a_server_set_back_is_given_the_photos_that_it_lacks_and_only_those(hand, shared_server):
+def test_restored_server_receives_only_missing_photos(hand, shared_server):
     tasting = hand.save("tasting", {"liking": 7})
     lost, there = (add(hand, tasting, picture(size, 30))["id"] for size in (40, 50))
     hand.sync()
@@ -162,7 +160,7 @@ def test_a_server_set_back_is_given_the_photos_that_it_lacks_and_only_those(hand
         assert hand.run("return (await fetch('/api/photos/' + value)).status", id_) == 200
 
 
-def test_a_browser_killed_with_a_photo_on_its_way_sends_it_after_a_restart(start_phone, tmp_path):
+def test_interrupted_photo_upload_resumes_after_a_kill(start_phone, tmp_path):
     profile = tmp_path / "one"
     one = start_phone(profile)
     id_ = add(one, one.save("tasting", {"liking": 7}), picture(400, 300))["id"]
@@ -179,7 +177,7 @@ def test_a_browser_killed_with_a_photo_on_its_way_sends_it_after_a_restart(start
     assert again.run("return (await fetch('/api/photos/' + value)).status", id_) == 200
 
 
-def test_a_photo_that_the_server_refuses_is_marked_with_the_reason_and_kept(hand):
+def test_rejected_photo_is_stored_with_the_reason(hand):
     tasting = hand.save("tasting", {"liking": 7})
     id_ = add(hand, tasting, picture(40, 30))["id"]
     errors = {"photo": [{"code": "too_many_pixels", "bound": 100}]}
@@ -200,9 +198,7 @@ def test_a_photo_that_the_server_refuses_is_marked_with_the_reason_and_kept(hand
     assert stored(hand, id_)[1]
 
 
-def test_a_phone_too_full_for_a_photo_keeps_the_note_and_takes_the_photo_later(
-    browser, open_book, url
-):
+def test_full_phone_saves_the_note_and_the_photo_later(browser, open_book, url):
     context = browser.new_context(service_workers="block")
     devtools = context.new_cdp_session(context.new_page())
     devtools.send("Storage.overrideQuotaForOrigin", {"origin": url, "quotaSize": 700_000})

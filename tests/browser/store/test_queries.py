@@ -19,7 +19,7 @@ def newest(hand, limit):
     return [row["fields"].get("words") for row in rows]
 
 
-def test_tastings_come_newest_first_without_those_that_are_gone(hand):
+def test_latest_tastings_skip_deleted_ones(hand):
     for day, words in ((2, "second"), (1, "first"), (3, "third")):
         hand.save("tasting", {"words": words, "tasted_at": f"2026-11-0{day}T10:00:00+01:00"})
     gone = hand.save("tasting", {"words": "gone", "tasted_at": "2026-11-09T10:00:00+01:00"})
@@ -29,7 +29,7 @@ def test_tastings_come_newest_first_without_those_that_are_gone(hand):
     assert newest(hand, 10) == ["third", "second", "first", "undated"]
 
 
-def test_a_live_answer_follows_changes_here_and_in_another_tab_and_ends_with_its_reader(open_book):
+def test_live_query_follows_all_tabs_until_disposed(open_book):
     hand = open_book()
     other = open_book(hand.context)
     hand.run(FOLLOW)
@@ -44,7 +44,7 @@ def test_a_live_answer_follows_changes_here_and_in_another_tab_and_ends_with_its
     assert hand.run("return seen.length") == 4
 
 
-def test_a_live_answer_follows_what_it_read_last_of_many(hand):
+def test_live_query_follows_its_last_dependencies(hand):
     visit = hand.save("visit", {"name": "before"})
     hand.save("tasting", {"visit": visit, "tasted_at": "2026-11-01T10:00:00+01:00"})
     hand.run(
@@ -65,7 +65,7 @@ def test_a_live_answer_follows_what_it_read_last_of_many(hand):
     assert hand.run("return seen") == [None, "before", "after"]
 
 
-def test_a_live_answer_follows_what_a_sync_brings(two_phones):
+def test_live_query_follows_synced_changes(two_phones):
     one, other = two_phones
     other.run(FOLLOW)
     one.save("tasting", {"words": "from afar", "tasted_at": "2026-11-01T10:00:00+01:00"})
@@ -74,7 +74,7 @@ def test_a_live_answer_follows_what_a_sync_brings(two_phones):
     other.until("seen.at(-1)?.length === 1")
 
 
-def test_settings_are_an_empty_record_until_they_are_set(hand):
+def test_settings_are_empty_until_set(hand):
     assert hand.run("return (await book.settings()).fields") == {}
     hand.run("await book.save('settings', book.settingsId, { wanted_abv_high: 15 })")
     assert hand.run("return (await book.settings()).fields") == {"wanted_abv_high": 15}

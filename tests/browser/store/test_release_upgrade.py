@@ -88,7 +88,7 @@ def moved_in(browser, url):
 
 
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
-def test_the_book_of_every_edition_opens_whole_and_goes_up(moved_in, open_book, file):
+def test_database_of_every_release_opens_and_syncs(moved_in, open_book, file):
     profile = kept(file)["profile"]
     context, _ = moved_in(profile)
     hand = open_book(context)
@@ -121,7 +121,7 @@ def of_a_later_edition(profile, moon):
     return later
 
 
-def test_a_rolled_back_edition_keeps_every_field_of_the_later_one(moved_in, open_book):
+def test_rollback_keeps_fields_of_the_newer_release(moved_in, open_book):
     profile, moon = kept(FILES[-1])["profile"], {"phase": [1, 2.5]}
     later = of_a_later_edition(profile, moon)
     context, page = moved_in(later)
@@ -145,7 +145,7 @@ def test_a_rolled_back_edition_keeps_every_field_of_the_later_one(moved_in, open
         assert len(held["outbox"]) == len(later["tables"]["outbox"]["rows"])
 
 
-def test_an_older_servers_answer_is_enough(hand, open_book):
+def test_older_server_response_is_sufficient(hand, open_book):
     """Its first edition named no owners and did not say how much remained."""
 
     def as_before(route):
@@ -167,7 +167,7 @@ def test_an_older_servers_answer_is_enough(hand, open_book):
     assert (hand.outbox(), other.count("bottle")) == ([], 700)
 
 
-def test_what_a_newer_server_says_more_is_kept_and_given_back_whole(two_phones, open_book):
+def test_fields_of_a_newer_server_are_stored_and_returned(two_phones, open_book):
     one, other = two_phones
     id_ = one.save("tasting", {"words": "first"})
     one.sync()
@@ -210,9 +210,7 @@ NEXT_STEP = """const SCHEMA_VERSIONS = [{
 }, {"""
 
 
-def test_a_further_step_of_the_tables_carries_the_book_and_the_old_tab_steps_aside(
-    moved_in, open_book, served_client
-):
+def test_schema_upgrade_keeps_records_and_closes_the_old_tab(moved_in, open_book, served_client):
     profile = kept(FILES[0])["profile"]
     context, _ = moved_in(profile)
     old = open_book(context)

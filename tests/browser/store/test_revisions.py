@@ -29,7 +29,7 @@ def sizes_of_requests(hand):
     return sizes
 
 
-def test_letters_typed_one_after_the_other_are_drafts_and_leave_no_trace(hand):
+def test_typing_in_sequence_leaves_no_revision(hand):
     id_ = hand.save("tasting", {"words": "p"})
     for words in ("pl", "plu", "plum"):
         hand.save("tasting", {"words": words}, id_)
@@ -39,7 +39,7 @@ def test_letters_typed_one_after_the_other_are_drafts_and_leave_no_trace(hand):
     assert (hand.fields("tasting", id_)["words"], values_in_the_log(hand, id_)) == ("plum", [])
 
 
-def test_what_stood_a_minute_on_a_phone_without_a_network_is_an_earlier_version(two_phones):
+def test_value_older_than_a_minute_becomes_a_revision(two_phones):
     one, other = two_phones
     one.context.set_offline(True)
     id_ = one.save("tasting", {"words": "on Monday", "liking": 5})
@@ -58,7 +58,7 @@ def test_what_stood_a_minute_on_a_phone_without_a_network_is_an_earlier_version(
     assert values_in_the_log(other, id_) == ["on Monday", "on Tuesday"]
 
 
-def test_a_page_that_was_loaded_again_takes_nothing_for_its_draft(hand):
+def test_reload_ends_the_recent_write(hand):
     id_ = hand.save("tasting", {"words": "before"})
     hand.open()
     hand.save("tasting", {"words": "after"}, id_)
@@ -66,7 +66,7 @@ def test_a_page_that_was_loaded_again_takes_nothing_for_its_draft(hand):
     assert values_in_the_log(hand, id_) == ["before"]
 
 
-def test_a_clock_set_back_makes_no_draft_of_what_stood(hand):
+def test_clock_set_back_keeps_the_revision(hand):
     id_ = hand.save("tasting", {"words": "before"})
     hand.run(LATER, -24 * 3600 * 1000)
     hand.save("tasting", {"words": "after"}, id_)
@@ -75,7 +75,7 @@ def test_a_clock_set_back_makes_no_draft_of_what_stood(hand):
     assert values_in_the_log(hand, id_) == ["before"]
 
 
-def test_a_removal_that_stood_and_was_taken_back_is_in_the_log(hand):
+def test_undone_removal_is_in_the_revision_log(hand):
     id_ = hand.save("tasting", {"words": "plums"})
     hand.run("await book.remove('tasting', value)", id_)
     hand.run(LATER, MINUTES_MS)
@@ -84,7 +84,7 @@ def test_a_removal_that_stood_and_was_taken_back_is_in_the_log(hand):
     assert (hand.row("tasting", id_)["gone"], values_in_the_log(hand, id_)) == (0, [True])
 
 
-def test_earlier_versions_survive_a_lost_answer_and_are_kept_once(hand):
+def test_revisions_survive_a_lost_response_once(hand):
     hand.run("timing.draft_ms = 0")
     id_ = hand.save("tasting", {"words": "first"})
     hand.save("tasting", {"words": "second"}, id_)
@@ -100,7 +100,7 @@ def test_earlier_versions_survive_a_lost_answer_and_are_kept_once(hand):
     assert (hand.outbox(), values_in_the_log(hand, id_)) == ([], ["first", "second"])
 
 
-def test_a_request_never_carries_more_than_its_number_of_changes(hand):
+def test_request_never_exceeds_the_maximum_changes(hand):
     hand.run("timing.draft_ms = 0; timing.max_push = 10")
     ids = [hand.save("tasting", {"words": "first"}) for _ in range(4)]
     for words in ("second", "third", "fourth"):
@@ -113,7 +113,7 @@ def test_a_request_never_carries_more_than_its_number_of_changes(hand):
         assert values_in_the_log(hand, id_) == ["first", "second", "third"]
 
 
-def test_a_clock_years_ahead_is_corrected_in_earlier_versions_too(two_phones):
+def test_revision_clocks_years_ahead_are_corrected(two_phones):
     one, other = two_phones
     one.run(LATER, 10 * 365 * 24 * 3600 * 1000)
     one.run("timing.draft_ms = 0")
@@ -125,7 +125,7 @@ def test_a_clock_years_ahead_is_corrected_in_earlier_versions_too(two_phones):
     assert values_in_the_log(other, id_) == ["first"]
 
 
-def test_a_server_that_was_replaced_is_given_what_waited_too(two_phones):
+def test_replaced_server_receives_pending_revisions(two_phones):
     one, other = two_phones
     one.run("timing.draft_ms = 0")
     id_ = one.save("tasting", {"words": "first"})
@@ -139,7 +139,7 @@ def test_a_server_that_was_replaced_is_given_what_waited_too(two_phones):
     assert values_in_the_log(other, id_) == ["first", "second"]
 
 
-def test_an_earlier_version_that_the_server_refuses_does_not_hold_up_the_note(two_phones):
+def test_rejected_revision_does_not_block_the_note(two_phones):
     one, other = two_phones
     one.run("timing.draft_ms = 0")
     id_ = one.save("tasting", {"liking": 5})

@@ -31,7 +31,7 @@ def put_back(live_server, copy=None):
     live_server.start()
 
 
-def test_a_restored_server_gets_back_what_the_phones_have(live_server, open_live_book):
+def test_restored_server_receives_newer_records(live_server, open_live_book):
     one, other = open_live_book(), open_live_book()
     kept = one.save("tasting", {"words": "before the backup", "liking": 5})
     one.sync()
@@ -58,7 +58,7 @@ def test_a_restored_server_gets_back_what_the_phones_have(live_server, open_live
     assert one.meta("server")["rewound_at"] is not None
 
 
-def test_an_empty_server_is_filled_again_and_nobodys_notes_are_erased(live_server, open_live_book):
+def test_empty_server_is_refilled_without_deletions(live_server, open_live_book):
     one = open_live_book()
     one.save_bottles(1_300)
     one.sync()
@@ -70,7 +70,7 @@ def test_an_empty_server_is_filled_again_and_nobodys_notes_are_erased(live_serve
     assert other.count("bottle") == 1_300
 
 
-def test_a_rewind_that_is_cut_off_goes_on_where_it_was(live_server, open_live_book):
+def test_interrupted_rewind_resumes(live_server, open_live_book):
     one = open_live_book()
     one.save_bottles(1_300)
     one.sync()
@@ -102,7 +102,7 @@ def test_a_rewind_that_is_cut_off_goes_on_where_it_was(live_server, open_live_bo
     assert all(len(request.post_data_buffer) < 1_000 for request in sent)
 
 
-def test_a_server_killed_in_a_long_push_takes_the_rest_later(live_server, open_live_book):
+def test_server_killed_in_a_push_receives_the_rest_later(live_server, open_live_book):
     one = open_live_book()
     one.save_bottles(1_300)
     passed = []
@@ -126,7 +126,7 @@ def test_a_server_killed_in_a_long_push_takes_the_rest_later(live_server, open_l
     assert (one.outbox(), other.count("bottle")) == ([], 1_300)
 
 
-def test_a_phone_restored_from_an_older_copy_takes_a_name_of_its_own(
+def test_phone_restored_from_a_copy_gets_a_new_id(
     live_server, start_phone, open_live_book, tmp_path
 ):
     profile, copy = tmp_path / "one", tmp_path / "copy"

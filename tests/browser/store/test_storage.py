@@ -9,7 +9,7 @@ pytestmark = pytest.mark.browser
 STATE = "return book.storageState.value"
 
 
-def test_after_the_first_save_the_browser_is_asked_to_keep_the_book(hand):
+def test_first_save_requests_persistent_storage(hand):
     hand.run("""
         globalThis.asked = 0;
         navigator.storage.persist = async () => { asked += 1; return false; };""")
@@ -20,7 +20,7 @@ def test_after_the_first_save_the_browser_is_asked_to_keep_the_book(hand):
     assert hand.state()["persisted"] is False
 
 
-def test_a_full_phone_says_so_and_keeps_every_note_it_has(browser, open_book, url):
+def test_full_phone_is_reported_and_keeps_every_note(browser, open_book, url):
     context = browser.new_context(service_workers="block")
     devtools = context.new_cdp_session(context.new_page())
     # Set before the book is opened, for the browser looks up an origin's quota seldom.
@@ -48,7 +48,7 @@ def test_a_full_phone_says_so_and_keeps_every_note_it_has(browser, open_book, ur
     context.close()
 
 
-def test_copies_are_dropped_before_a_note_is_turned_away(hand):
+def test_caches_are_evicted_before_a_note_is_rejected(hand):
     hand.run("""
         await book.db.cache.put({ name: 'palate', document: 'old' });
         await book.db.photo_bytes.bulkPut([
@@ -69,7 +69,7 @@ def test_copies_are_dropped_before_a_note_is_turned_away(hand):
     assert hand.run("return book.db.photo_bytes.toCollection().primaryKeys()") == ["own"]
 
 
-def test_a_book_that_the_browser_lost_is_missed_and_comes_back_from_the_server(open_book):
+def test_lost_database_is_reported_and_restored_by_sync(open_book):
     one = open_book()
     sent = one.save("tasting", {"words": "sent"})
     one.run("book.startSync()")
@@ -93,7 +93,7 @@ def test_a_book_that_the_browser_lost_is_missed_and_comes_back_from_the_server(o
     assert open_book(one.context).run(STATE)["loss"] is None
 
 
-def test_a_book_that_goes_while_it_is_open_is_missed_and_noting_goes_on(hand):
+def test_database_lost_while_open_is_reported(hand):
     id_ = hand.save("tasting", {"words": "sent"})
     hand.run("book.startSync()")
     hand.until("book.syncStatus.value.lastSynced !== null && book.syncStatus.value.unsent === 0")
@@ -106,11 +106,11 @@ def test_a_book_that_goes_while_it_is_open_is_missed_and_noting_goes_on(hand):
     assert (hand.count("tasting"), hand.outbox()) == (2, [])
 
 
-def test_a_new_phone_misses_nothing(hand):
+def test_new_phone_reports_no_loss(hand):
     assert hand.run(STATE)["loss"] is None
 
 
-def test_a_browser_that_keeps_nothing_is_said_so_and_no_note_counts_as_saved(browser, url):
+def test_missing_storage_is_reported_and_saves_fail(browser, url):
     context = browser.new_context(service_workers="block")
     context.add_init_script(
         "IDBFactory.prototype.open = () => { throw new DOMException('no', 'SecurityError'); };"
@@ -129,7 +129,7 @@ def test_a_browser_that_keeps_nothing_is_said_so_and_no_note_counts_as_saved(bro
     assert found == [{"settings": {}}, "no_storage", "no_storage"]
 
 
-def test_a_newer_version_of_the_tables_is_let_through_and_the_old_tab_says_so(open_book):
+def test_newer_schema_opens_and_the_old_tab_is_outdated(open_book):
     old = open_book()
     old.save("tasting", {"liking": 5})
     newer = open_book(old.context)

@@ -13,7 +13,7 @@ SYNC = "**/api/sync"
 ALL_SENT = "await book.db.outbox.count() === 0"
 
 
-def test_what_was_saved_offline_goes_up_later(hand, open_book):
+def test_records_saved_offline_are_synced_later(hand, open_book):
     hand.context.set_offline(True)
     id_ = hand.save("tasting", {"liking": 8, "words": "in the cellar"})
     assert hand.sync() == "waiting"
@@ -26,7 +26,7 @@ def test_what_was_saved_offline_goes_up_later(hand, open_book):
     assert other.fields("tasting", id_) == {"liking": 8, "words": "in the cellar"}
 
 
-def test_a_lost_answer_changes_nothing(hand, open_book):
+def test_repeated_request_after_a_lost_response_is_safe(hand, open_book):
     lost = []
 
     def lose_first_answer(route):
@@ -49,7 +49,7 @@ def test_a_lost_answer_changes_nothing(hand, open_book):
     assert other.count("bottle") == 1
 
 
-def test_a_book_of_many_records_goes_up_and_comes_down_whole(two_phones):
+def test_many_records_are_pushed_and_pulled(two_phones):
     one, other = two_phones
     one.save_bottles(1_203)
     requests = []
@@ -61,7 +61,7 @@ def test_a_book_of_many_records_goes_up_and_comes_down_whole(two_phones):
     assert one.outbox() == other.outbox() == []
 
 
-def test_a_refused_record_does_not_hold_up_the_rest_and_goes_once_it_is_mended(two_phones):
+def test_rejected_record_does_not_block_others(two_phones):
     one, other = two_phones
     one.save_bottles(20)
     bad = one.save("bottle", {"name": "Invented No. 99", "volume_ml": 750})
@@ -85,7 +85,7 @@ def test_a_refused_record_does_not_hold_up_the_rest_and_goes_once_it_is_mended(t
     assert other.fields("bottle", bad) == {"name": "Invented No. 99", "volume_ml": 750}
 
 
-def test_two_phones_that_edit_one_tasting_end_with_the_same_and_lose_no_word(two_phones):
+def test_concurrent_edits_converge_and_keep_revisions(two_phones):
     one, other = two_phones
     id_ = one.save("tasting", {"words": "first"})
     one.sync()
@@ -102,7 +102,7 @@ def test_two_phones_that_edit_one_tasting_end_with_the_same_and_lose_no_word(two
     assert {revision["value"] for revision in earlier["revisions"]} == {"first", "by one"}
 
 
-def test_a_record_with_unsent_edits_is_merged_with_what_comes_not_overwritten(two_phones):
+def test_pulled_record_is_merged_with_unsent_edits(two_phones):
     one, other = two_phones
     id_ = one.save("tasting", {"words": "first", "liking": 5})
     one.sync()
@@ -125,7 +125,7 @@ def test_a_record_with_unsent_edits_is_merged_with_what_comes_not_overwritten(tw
     assert other.row("tasting", id_) == one.row("tasting", id_)
 
 
-def test_a_removal_reaches_the_other_phone_and_a_later_edit_there_brings_it_back(two_phones):
+def test_later_edit_restores_a_record_removed_elsewhere(two_phones):
     one, other = two_phones
     id_ = one.save("bottle", {"name": "Invented No. 3"})
     one.sync()
@@ -143,7 +143,7 @@ def test_a_removal_reaches_the_other_phone_and_a_later_edit_there_brings_it_back
     )
 
 
-def test_two_tabs_sync_one_after_the_other(open_book):
+def test_two_tabs_sync_in_turn(open_book):
     one = open_book()
     other = open_book(one.context)
     one.save_bottles(700)
@@ -168,7 +168,7 @@ def test_two_tabs_sync_one_after_the_other(open_book):
     assert one.outbox() == []
 
 
-def test_two_tabs_without_locks_still_come_to_the_same(open_book):
+def test_two_tabs_without_locks_converge(open_book):
     one = open_book()
     other = open_book(one.context)
     third = open_book()
@@ -183,7 +183,7 @@ def test_two_tabs_without_locks_still_come_to_the_same(open_book):
     assert (one.count("bottle"), third.count("bottle"), one.outbox()) == (700, 700, [])
 
 
-def test_when_the_syncing_tab_dies_another_takes_over(open_book):
+def test_another_tab_takes_over_sync_after_a_crash(open_book):
     one = open_book()
     other = open_book(one.context)
     one.save_bottles(30)
@@ -198,7 +198,7 @@ def test_when_the_syncing_tab_dies_another_takes_over(open_book):
     assert other.outbox() == []
 
 
-def test_a_page_that_could_not_be_stored_leaves_the_cursor_where_it_was(two_phones):
+def test_failed_page_leaves_the_cursor_unchanged(two_phones):
     one, other = two_phones
     one.save_bottles(30)
     one.sync()
@@ -220,7 +220,7 @@ def test_a_page_that_could_not_be_stored_leaves_the_cursor_where_it_was(two_phon
     assert other.count("bottle") == 60
 
 
-def test_a_save_makes_one_request_and_quiet_makes_none(hand):
+def test_save_makes_one_request_and_idle_none(hand):
     hand.run("timing.after_save_ms = 50")
     hand.run("book.startSync()")
     hand.until("book.syncStatus.value.lastSynced !== null")
@@ -234,7 +234,7 @@ def test_a_save_makes_one_request_and_quiet_makes_none(hand):
     assert [url.rsplit("/", 1)[1] for url in requests] == ["sync", "sync"]
 
 
-def test_a_pour_counts_as_one_note_whatever_it_is_made_of(hand):
+def test_pour_counts_as_one_unsent_note(hand):
     hand.context.set_offline(True)
     hand.run("book.startSync()")
     bottle = hand.save("bottle", {"name": "Invented No. 3"})

@@ -18,7 +18,7 @@ def clock_ms(clock):
     return int(clock[:13])
 
 
-def test_a_clock_ten_years_ahead_is_corrected_and_the_order_kept(two_phones):
+def test_clock_years_ahead_is_corrected_in_order(two_phones):
     one, other = two_phones
     one.run(WRONG_CLOCK, 10 * YEAR_MS)
     id_ = one.save("tasting", {"words": "first", "tasted_at": "2026-11-25T10:00:00+01:00"})
@@ -39,7 +39,7 @@ def test_a_clock_ten_years_ahead_is_corrected_and_the_order_kept(two_phones):
     assert one.fields("tasting", id_)["words"] == "by the other"
 
 
-def test_after_the_correction_new_notes_carry_the_servers_time(hand):
+def test_notes_after_correction_use_the_server_time(hand):
     hand.run(WRONG_CLOCK, 10 * YEAR_MS)
     hand.save("tasting", {"liking": 4})
     hand.sync()
@@ -51,7 +51,7 @@ def test_after_the_correction_new_notes_carry_the_servers_time(hand):
     assert hand.outbox() == []
 
 
-def test_an_edit_that_waited_when_the_clock_was_ahead_still_passes_what_it_edited(two_phones):
+def test_corrected_edit_still_supersedes_the_edited_value(two_phones):
     one, other = two_phones
     id_ = other.save("tasting", {"words": "first"})
     other.sync()
@@ -66,7 +66,7 @@ def test_an_edit_that_waited_when_the_clock_was_ahead_still_passes_what_it_edite
     assert other.row("tasting", id_)["gone"] == 1
 
 
-def test_an_hour_ahead_meets_minutes_ahead_and_both_phones_end_with_the_same(two_phones):
+def test_clock_an_hour_ahead_converges_with_other_phone(two_phones):
     one, other = two_phones
     id_ = one.save("tasting", {"words": "first"})
     one.sync()
@@ -85,7 +85,7 @@ def test_an_hour_ahead_meets_minutes_ahead_and_both_phones_end_with_the_same(two
     assert {one["value"] for one in revisions} == {"first", "minutes ahead"}
 
 
-def test_a_clock_a_year_behind_learns_the_time_and_does_not_lose_for_ever(two_phones):
+def test_clock_a_year_behind_catches_up_and_wins_again(two_phones):
     one, other = two_phones
     id_ = other.save("tasting", {"words": "first"})
     other.sync()
@@ -100,7 +100,7 @@ def test_a_clock_a_year_behind_learns_the_time_and_does_not_lose_for_ever(two_ph
     assert other.fields("tasting", id_)["words"] == "second"
 
 
-def test_a_clock_set_back_between_two_saves_keeps_their_order(hand):
+def test_clock_set_back_between_saves_keeps_their_order(hand):
     id_ = hand.save("tasting", {"words": "first"})
     first = hand.row("tasting", id_)["clocks"]["words"]
     hand.run(WRONG_CLOCK, -24 * 3600 * 1000)
@@ -108,7 +108,7 @@ def test_a_clock_set_back_between_two_saves_keeps_their_order(hand):
     assert hand.row("tasting", id_)["clocks"]["words"] > first
 
 
-def test_two_phones_with_wrong_clocks_end_with_the_same(two_phones):
+def test_phones_with_wrong_clocks_converge(two_phones):
     one, other = two_phones
     one.run(WRONG_CLOCK, 10 * YEAR_MS)
     other.run(WRONG_CLOCK, -10 * YEAR_MS)

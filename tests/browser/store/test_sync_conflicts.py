@@ -32,7 +32,7 @@ def said_in(phone, id_):
 
 
 @pytest.mark.parametrize("deeds", DEEDS.values(), ids=DEEDS)
-def test_both_orders_of_coming_back_end_with_the_same_bytes(two_phones, open_book, deeds):
+def test_both_sync_orders_converge_to_equal_bytes(two_phones, open_book, deeds):
     phones, third = two_phones, open_book()
     ids = [phones[0].save("tasting", {"words": "first"}) for _ in range(2)]
     for phone in (*phones, third):
@@ -68,7 +68,7 @@ BAD = {
 }
 
 
-def test_of_five_hundred_the_bad_ones_are_held_with_a_reason_and_the_rest_arrive(two_phones):
+def test_invalid_records_are_quarantined_and_others_sync(two_phones):
     one, other = two_phones
     one.save_bottles(500 - len(BAD))
     held = {}
@@ -94,7 +94,7 @@ def test_of_five_hundred_the_bad_ones_are_held_with_a_reason_and_the_rest_arrive
     assert (other.count("bottle"), other.count("tasting")) == (500 - len(BAD), 0)
 
 
-def test_a_number_that_is_none_never_reaches_the_tables(hand):
+def test_non_finite_number_is_never_stored(hand):
     code = hand.run(
         """return book.save('tasting', book.newId(), { liking: NaN })
              .then(() => null, (error) => error.errors.liking[0].code)"""

@@ -33,7 +33,7 @@ def answer_once(page, **answer):
     ],
     ids=["portal", "other json", "cut off", "redirect", "portal 401", "not found", "gateway"],
 )
-def test_an_answer_that_is_not_the_servers_counts_as_no_network(hand, answer):
+def test_foreign_response_counts_as_offline(hand, answer):
     hand.save("bottle", {"name": "Invented No. 3"})
     answer_once(hand.page, **answer)
     assert hand.sync() == "waiting"
@@ -43,7 +43,7 @@ def test_an_answer_that_is_not_the_servers_counts_as_no_network(hand, answer):
     assert hand.outbox() == []
 
 
-def test_without_sign_in_the_queue_is_held_and_goes_on_after_it(hand):
+def test_queue_is_paused_until_sign_in(hand):
     hand.save("bottle", {"name": "Invented No. 3"})
     body = json.dumps({"code": "signed_out", "status": 401})
     answer_once(hand.page, status=401, content_type=PROBLEM, body=body)
@@ -62,7 +62,7 @@ def test_without_sign_in_the_queue_is_held_and_goes_on_after_it(hand):
     ],
     ids=["problem", "upgrade", "newer answer"],
 )
-def test_another_format_asks_for_an_update_and_the_book_goes_on(hand, answer):
+def test_unsupported_format_asks_for_an_update(hand, answer):
     id_ = hand.save("bottle", {"name": "Invented No. 3"})
     answer_once(hand.page, **answer)
     assert hand.sync() == "update"
@@ -70,7 +70,7 @@ def test_another_format_asks_for_an_update_and_the_book_goes_on(hand, answer):
     assert hand.outbox()[0]["fields"] == {"name": "Invented No. 4"}
 
 
-def test_a_batch_that_is_too_big_goes_in_halves(hand):
+def test_batch_that_is_too_large_is_halved(hand):
     hand.save_bottles(40)
     sizes = []
 
@@ -89,7 +89,7 @@ def test_a_batch_that_is_too_big_goes_in_halves(hand):
     assert hand.outbox() == []
 
 
-def test_a_record_that_no_proxy_lets_through_is_held_alone(hand):
+def test_record_over_the_proxy_limit_is_quarantined(hand):
     hand.save_bottles(3)
     bad = hand.save("bottle", {"words": "x" * 2_000})
     hand.run("delete globalThis.CompressionStream")
@@ -107,7 +107,7 @@ def test_a_record_that_no_proxy_lets_through_is_held_alone(hand):
 
 
 @pytest.mark.parametrize("status", [429, 503])
-def test_a_busy_server_is_given_the_time_it_asks_for(hand, status):
+def test_busy_server_is_given_its_retry_after(hand, status):
     hand.save("bottle", {"name": "Invented No. 3"})
     hand.run("timing.backoff_first_ms = 10")
     answer_once(hand.page, status=status, headers={"Retry-After": "1"}, body="later")
@@ -118,7 +118,7 @@ def test_a_busy_server_is_given_the_time_it_asks_for(hand, status):
     assert hand.outbox() == []
 
 
-def test_a_record_that_breaks_the_server_waits_alone_while_the_others_arrive(hand, open_book):
+def test_record_that_crashes_the_server_is_postponed_alone(hand, open_book):
     hand.save_bottles(30)
     bad = hand.save("bottle", {"name": "the one"})
 
@@ -142,7 +142,7 @@ def test_a_record_that_breaks_the_server_waits_alone_while_the_others_arrive(han
     assert hand.outbox() == []
 
 
-def test_a_server_that_is_broken_altogether_is_not_asked_record_by_record(hand):
+def test_failing_server_is_not_tried_record_by_record(hand):
     hand.save_bottles(64)
     asked = []
     hand.page.route(
@@ -154,7 +154,7 @@ def test_a_server_that_is_broken_altogether_is_not_asked_record_by_record(hand):
     assert len(hand.outbox()) == 64
 
 
-def test_a_request_without_an_answer_is_given_up_and_made_again(hand):
+def test_request_without_a_response_is_retried(hand):
     hand.save("bottle", {"name": "Invented No. 3"})
     hand.run("timing.request_timeout_ms = 200")
     hand.page.route(SYNC, lambda route: None)
@@ -166,7 +166,7 @@ def test_a_request_without_an_answer_is_given_up_and_made_again(hand):
     assert hand.outbox() == []
 
 
-def test_the_loop_tries_again_by_itself_until_the_server_is_back(hand):
+def test_sync_loop_retries_until_the_server_returns(hand):
     hand.run("Object.assign(timing, { backoff_first_ms: 20, after_save_ms: 10 })")
     hand.page.route(SYNC, lambda route: route.abort("connectionrefused"))
     hand.run("book.startSync()")
@@ -177,7 +177,7 @@ def test_the_loop_tries_again_by_itself_until_the_server_is_back(hand):
     assert hand.state()["lastSynced"] is not None
 
 
-def test_when_the_network_comes_back_it_is_used_at_once(hand):
+def test_sync_runs_when_the_network_returns(hand):
     hand.run("timing.backoff_first_ms = 600_000; timing.backoff_max_ms = 600_000")
     hand.context.set_offline(True)
     hand.save("bottle", {"name": "Invented No. 3"})
@@ -187,7 +187,7 @@ def test_when_the_network_comes_back_it_is_used_at_once(hand):
     hand.until("book.syncStatus.value.unsent === 0")
 
 
-def test_a_body_is_compressed_on_the_way_up(hand):
+def test_request_body_is_compressed(hand):
     hand.save_bottles(50)
     with hand.page.expect_request(SYNC) as sent:
         assert hand.sync() == "done"
@@ -215,7 +215,7 @@ def test_refused_lock_does_not_end_the_loop(hand, fault):
     hand.until("(await book.db.outbox.count()) === 0")
 
 
-def test_round_that_throws_is_tried_again(hand):
+def test_failed_round_is_retried(hand):
     hand.run("""
         Object.assign(timing, { backoff_first_ms: 5 });
         const { Schedule } = await import('/sync/schedule.js');
@@ -269,7 +269,7 @@ def test_page_that_takes_too_long_is_halved(two_phones):
     assert other.count("bottle") == 40
 
 
-def test_slow_uplink_is_given_its_time(hand):
+def test_slow_uplink_gets_a_longer_timeout(hand):
     # Random letters, for nothing makes them smaller: 12 kB at 4 kB a second.
     hand.run("""
         const letters = () => Array.from(crypto.getRandomValues(new Uint8Array(3_000)),

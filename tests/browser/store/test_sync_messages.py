@@ -34,7 +34,7 @@ BREAK = """async ({ id, liking }) => {
 }"""
 
 
-def test_a_server_that_is_gone_is_waited_for(taster, live_server):
+def test_unreachable_server_is_retried(taster, live_server):
     live_server.kill()
     taster.note()
     taster.reads(ONE_HERE)
@@ -44,7 +44,7 @@ def test_a_server_that_is_gone_is_waited_for(taster, live_server):
     taster.ends_with(notes=2)
 
 
-def test_without_a_network_the_page_says_what_is_where_and_goes_on_when_it_is_back(taster):
+def test_offline_status_is_shown_and_sync_resumes_online(taster):
     taster.page.context.set_offline(True)
     # The next try by itself would come after the test.
     taster.hurry(backoff_first_ms=600_000, backoff_most_ms=600_000)
@@ -55,7 +55,7 @@ def test_without_a_network_the_page_says_what_is_where_and_goes_on_when_it_is_ba
 
 
 @pytest.mark.parametrize("cut_at", [0, 1, 60], ids=["lost", "first byte", "truncated"])
-def test_an_answer_that_never_comes_whole_is_asked_for_again(taster, cut_at):
+def test_incomplete_response_is_requested_again(taster, cut_at):
     taster.wire.lose(cuts=9, cut_at=cut_at)
     taster.note()
     taster.reads(ONE_HERE)
@@ -78,7 +78,7 @@ ANSWERS = {
 
 
 @pytest.mark.parametrize("answer", ANSWERS.values(), ids=ANSWERS)
-def test_whoever_answers_in_the_servers_stead_takes_no_note(taster, answer):
+def test_foreign_response_accepts_no_note(taster, answer):
     status, headers, body, words = answer
     taster.hurry(idle_ms=500)
     taster.wire.in_the_way = lambda _: (status, headers, body)
@@ -89,7 +89,7 @@ def test_whoever_answers_in_the_servers_stead_takes_no_note(taster, answer):
     taster.ends_with(notes=1)
 
 
-def test_a_proxy_that_takes_small_bodies_only_is_given_small_ones(taster):
+def test_body_limit_of_a_proxy_halves_the_batches(taster):
     sizes = []
 
     def small_only(body):
@@ -108,7 +108,7 @@ def test_a_proxy_that_takes_small_bodies_only_is_given_small_ones(taster):
     assert sizes[:3] == [40, 20, 10]
 
 
-def test_an_answer_that_comes_too_late_does_no_harm(taster):
+def test_late_response_changes_nothing(taster):
     taster.hurry(request_timeout_ms=400)
     taster.wire.delay_s = 1.5
     taster.note()
@@ -119,7 +119,7 @@ def test_an_answer_that_comes_too_late_does_no_harm(taster):
 
 
 @pytest.mark.parametrize("point", ["before_commit", "after_commit"])
-def test_a_server_that_dies_in_a_push_is_waited_for(browser, tmp_path, point):
+def test_server_crash_in_a_push_is_retried(browser, tmp_path, point):
     die_at = tmp_path / "die_at"
     server = LiveServer(tmp_path, "tests.browser.store.crashing_server", DIE_AT=str(die_at)).start()
     try:
@@ -134,7 +134,7 @@ def test_a_server_that_dies_in_a_push_is_waited_for(browser, tmp_path, point):
         server.kill()
 
 
-def test_a_locked_book_on_the_server_is_waited_for(taster, live_server):
+def test_locked_server_database_is_retried(taster, live_server):
     with closing(sqlite3.connect(live_server.file, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         # Sooner than the server gives up by itself.
@@ -146,7 +146,7 @@ def test_a_locked_book_on_the_server_is_waited_for(taster, live_server):
     taster.ends_with(notes=1)
 
 
-def test_a_note_that_the_server_refuses_is_said_and_the_others_arrive(taster):
+def test_rejected_note_is_shown_and_others_sync(taster):
     taster.page.context.set_offline(True)
     taster.hurry(after_save_ms=60_000)
     bad = taster.note("bad")
@@ -164,7 +164,7 @@ def test_a_note_that_the_server_refuses_is_said_and_the_others_arrive(taster):
     taster.ends_with(notes=3)
 
 
-def test_a_note_that_breaks_the_server_stays_on_the_phone_alone(taster):
+def test_note_that_crashes_the_server_is_isolated(taster):
     taster.wire.in_the_way = lambda body: (
         (500, PROBLEM, '{"code": "unexpected"}') if "the one" in body else None
     )
@@ -179,7 +179,7 @@ def test_a_note_that_breaks_the_server_stays_on_the_phone_alone(taster):
     taster.ends_with(notes=3)
 
 
-def test_the_phone_goes_on_looking_at_the_server_after_a_save(taster):
+def test_sync_status_is_polled_after_a_save(taster):
     taster.hurry(idle_ms=1_000)
     taster.note()
     taster.ends_with(notes=1)
@@ -188,7 +188,7 @@ def test_the_phone_goes_on_looking_at_the_server_after_a_save(taster):
             pass
 
 
-def test_a_long_book_shows_how_far_it_is(taster):
+def test_sync_progress_is_shown_for_many_records(taster):
     taster.page.evaluate("location.hash = '#/settings'")
     expect(taster.page.get_by_role("heading", name="Settings")).to_be_visible()
     taster.page.context.set_offline(True)

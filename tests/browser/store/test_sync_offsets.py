@@ -93,7 +93,7 @@ def rows_on(phone):
       .map((row) => [row.id, row.fields, row.clocks, row.deleted, row.deleted_clock])""")
 
 
-def test_overruled_value_is_not_restamped(two_phones, shared_server):
+def test_superseded_value_is_not_restamped(two_phones, shared_server):
     one, other = two_phones
     history = History([one, other])
     history.write(0, LAST_ID, "words", 0)
@@ -147,7 +147,7 @@ def test_restamp_leaves_a_confirmed_field_alone(two_phones, shared_server):
     assert other.fields("tasting", LAST_ID) == {"words": "plums", "place": "here"}
 
 
-def test_any_clock_offsets_end_the_same(two_phones, shared_server):
+def test_random_clock_offsets_converge(two_phones, shared_server):
     for phone in two_phones:
         phone.run("timing.max_push = 1")
 

@@ -52,7 +52,7 @@ def house(live_server):
     return live_server
 
 
-def test_a_session_that_ends_in_the_queue_holds_the_rest_for_its_owner_alone(house, open_live_book):
+def test_unsent_records_are_kept_for_their_owner_only(house, open_live_book):
     hand = open_live_book()
     hand.save_bottles(1_200)
     assert hand.sync() == "signin"

@@ -85,7 +85,7 @@ class Evening:
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-def test_any_evening_ends_the_same_on_every_phone(browser, live_server, seed):
+def test_random_sessions_converge_on_every_phone(browser, live_server, seed):
     with (
         wire_to(live_server.port) as (wire, address),
         books_at(browser, address) as open_book,

@@ -47,7 +47,7 @@ def wired(browser, live_server):
         yield wire, opened
 
 
-def test_a_request_that_the_browser_itself_sends_again_is_one_record(wired, live_server):
+def test_request_repeated_by_the_browser_is_one_record(wired, live_server):
     wire, open_book = wired
     hand = open_book()
     # More idle connections: the browser tries a broken request again on each of them.
@@ -63,7 +63,7 @@ def test_a_request_that_the_browser_itself_sends_again_is_one_record(wired, live
     assert (hand.outbox(), in_the_book(live_server)) == ([], (1, 1, 0))
 
 
-def test_an_answer_that_breaks_off_in_the_middle_counts_as_none(wired, live_server):
+def test_truncated_response_counts_as_none(wired, live_server):
     wire, open_book = wired
     hand = open_book()
     hand.save_bottles(20)
@@ -77,7 +77,7 @@ def test_an_answer_that_breaks_off_in_the_middle_counts_as_none(wired, live_serv
 
 
 @pytest.mark.parametrize(("point", "kept"), [("before_commit", 0), ("after_commit", 20)])
-def test_a_server_that_dies_in_a_push_has_all_of_it_or_nothing(mortal, browser, point, kept):
+def test_server_crash_in_a_push_stores_all_or_nothing(mortal, browser, point, kept):
     with books_at(browser, mortal.url) as open_book:
         hand = open_book()
         hand.sync()

@@ -30,7 +30,7 @@ OUTBOX = """async () => (await (await import('/store/database.js')).db.outbox.to
   .filter((row) => row.kind === 'tasting')"""
 
 
-def test_remote_edit_leaves_the_line_in_hand_alone(phone):
+def test_remote_edit_leaves_the_focused_input_unchanged(phone):
     page = phone().new_page()
     page.route("**/api/sync", lambda route: route.abort())
     open_pour(page)
@@ -45,7 +45,7 @@ def test_remote_edit_leaves_the_line_in_hand_alone(phone):
     assert page.evaluate(HELD)["words"] == "ripe plums"
 
 
-def test_line_left_after_a_remote_edit_is_the_last_word(phone):
+def test_blurred_input_after_a_remote_edit_is_the_last_edit(phone):
     page = phone().new_page()
     page.route("**/api/sync", lambda route: route.abort())
     open_pour(page)
@@ -62,7 +62,7 @@ def test_line_left_after_a_remote_edit_is_the_last_word(phone):
 @pytest.mark.parametrize(
     "typed", ["a\0b", "x" * 4_001, "a\ud800b"], ids=["NUL", "too long", "lone surrogate"]
 )
-def test_faulty_text_outlives_a_killed_browser(phone, tmp_path, typed):
+def test_invalid_text_survives_a_browser_kill(phone, tmp_path, typed):
     profile = tmp_path / "profile"
     page = phone(profile).new_page()
     open_pour(page)

@@ -65,7 +65,7 @@ def mark(hand):
     return hand.run("return (await fetch(value)).text()", MARK).split("'")[1]
 
 
-def test_after_one_visit_everything_opens_without_a_server(installed):
+def test_everything_opens_offline_after_one_visit(installed):
     installed.context.set_offline(True)
     installed.page.goto(f"{installed.url}/any/where")
     assert installed.page.title() == "Second Nose"
@@ -77,7 +77,7 @@ def test_after_one_visit_everything_opens_without_a_server(installed):
     assert loaded == [True, True]
 
 
-def test_what_the_api_says_is_never_kept_nor_answered_by_the_worker(installed):
+def test_api_responses_are_never_cached_by_the_worker(installed):
     installed.run("await fetch('/api/example'); await book.syncNow()")
     kept = installed.run("""
         const urls = [];
@@ -93,7 +93,7 @@ def test_what_the_api_says_is_never_kept_nor_answered_by_the_worker(installed):
     ) == ("no network")
 
 
-def test_a_new_version_is_offered_waits_and_is_taken_with_a_full_outbox(installed, client_files):
+def test_update_waits_and_keeps_a_full_outbox(installed, client_files):
     id_ = installed.save("tasting", {"words": "unsent"})
     publish(client_files, "two")
     assert installed.run("return book.updateAvailable.value") is False
@@ -111,9 +111,7 @@ def test_a_new_version_is_offered_waits_and_is_taken_with_a_full_outbox(installe
     assert len(installed.outbox()) == 1
 
 
-def test_another_tab_that_takes_the_new_version_leaves_this_one_standing_with_an_offer(
-    installed, client_files, open_book
-):
+def test_update_in_another_tab_offers_a_reload_here(installed, client_files, open_book):
     other = open_book(installed.context)
     other.run("await book.registerServiceWorker()")
     publish(client_files, "two")
@@ -126,9 +124,7 @@ def test_another_tab_that_takes_the_new_version_leaves_this_one_standing_with_an
     assert other.run("return draft") == "half a sentence"
 
 
-def test_a_version_with_a_file_that_cannot_be_had_is_not_taken_until_it_can(
-    installed, client_files, refused
-):
+def test_update_with_a_missing_file_is_not_installed(installed, client_files, refused):
     publish(client_files, "two")
     refused.write_text(MARK)
     installed.run(f"{UPDATE}.catch(() => undefined)")

@@ -16,7 +16,7 @@ LOCKED = json.loads((VENDOR / "package-lock.json").read_text(encoding="utf-8"))[
 
 
 @pytest.mark.parametrize("entry", LISTED, ids=lambda entry: entry["file"])
-def test_a_vendored_file_is_the_locked_one_with_its_licence(entry):
+def test_vendored_file_matches_the_lock_and_licence(entry):
     content = (VENDOR / entry["file"]).read_bytes()
     digest = base64.b64encode(hashlib.sha384(content).digest()).decode()
     licences = (VENDOR / "LICENCES.md").read_text(encoding="utf-8")
@@ -25,7 +25,7 @@ def test_a_vendored_file_is_the_locked_one_with_its_licence(entry):
     assert f"## {entry['package']} {entry['version']} ({entry['license']})" in licences
 
 
-def test_nothing_lies_there_unlisted():
+def test_vendor_folder_has_no_unlisted_file():
     found = {
         str(path.relative_to(VENDOR))
         for path in VENDOR.rglob("*")
@@ -35,7 +35,7 @@ def test_nothing_lies_there_unlisted():
 
 
 @pytest.mark.parametrize("path", sorted(VENDOR.glob("*.js")), ids=lambda path: path.name)
-def test_a_vendored_module_imports_its_neighbours_only_and_names_no_map(path):
+def test_vendored_module_has_no_bare_import_or_source_map(path):
     text = path.read_text(encoding="utf-8")
     imports = re.findall(r'\b(?:from|import)\s*"([^"]*)"', text)
     assert [name for name in imports if re.fullmatch(r"[@\w][\w/-]*", name)] == []

@@ -16,7 +16,7 @@ def test_a_save_stores_record_outbox_row_and_clock_together(hand):
     assert (unsent["id"], unsent["held"], row["gone"]) == (id_, 0, 0)
 
 
-def test_a_save_that_breaks_in_the_middle_stores_nothing(hand):
+def test_interrupted_save_stores_nothing(hand):
     hand.save("tasting", {"liking": 5})
     before = hand.meta("clock")
     failed = hand.run("""
@@ -35,7 +35,7 @@ def test_a_save_that_breaks_in_the_middle_stores_nothing(hand):
     assert hand.meta("clock") == before
 
 
-def test_only_fields_that_change_are_stamped(hand):
+def test_only_changed_fields_are_stamped(hand):
     id_ = hand.save("tasting", {"liking": 7, "body": 4})
     first = hand.row("tasting", id_)["clocks"]
     hand.save("tasting", {"liking": 8, "body": 4}, id_)
@@ -44,14 +44,14 @@ def test_only_fields_that_change_are_stamped(hand):
     assert second["liking"] > first["liking"]
 
 
-def test_saving_the_same_again_changes_nothing(hand):
+def test_saving_equal_values_changes_nothing(hand):
     id_ = hand.save("tasting", {"sip_words": ["lemon", "~wet slate"], "place": None})
     before = hand.meta("clock"), hand.row("tasting", id_)
     hand.save("tasting", {"sip_words": ["lemon", "~wet slate"], "place": None}, id_)
     assert (hand.meta("clock"), hand.row("tasting", id_)) == before
 
 
-def test_a_bad_value_is_named_with_its_bound_and_nothing_of_the_batch_is_stored(hand):
+def test_invalid_value_is_reported_and_rejects_the_batch(hand):
     errors = hand.run("""
         const edits = [{ kind: 'tasting', id: book.newId(), fields: { liking: 5 } },
           { kind: 'tasting', id: book.newId(), fields: { body: 11, liking: 3 } }];
@@ -61,7 +61,7 @@ def test_a_bad_value_is_named_with_its_bound_and_nothing_of_the_batch_is_stored(
     assert hand.outbox() == []
 
 
-def test_what_was_removed_comes_back_whole(hand):
+def test_removed_record_is_restored_whole(hand):
     id_ = hand.save("bottle", {"name": "Invented No. 3"})
     hand.run("await book.remove('bottle', value)", id_)
     assert hand.row("bottle", id_)["gone"] == 1
@@ -70,7 +70,7 @@ def test_what_was_removed_comes_back_whole(hand):
     assert (row["gone"], row["deleted"], row["fields"]) == (0, False, {"name": "Invented No. 3"})
 
 
-def test_an_edit_after_a_removal_brings_the_record_back_and_it_can_be_removed_again(hand):
+def test_edit_restores_a_removed_record_until_removed_again(hand):
     id_ = hand.save("bottle", {"name": "Invented No. 3"})
     hand.run("await book.remove('bottle', value)", id_)
     hand.save("bottle", {"name": "Invented No. 4"}, id_)
@@ -79,7 +79,7 @@ def test_an_edit_after_a_removal_brings_the_record_back_and_it_can_be_removed_ag
     assert hand.row("bottle", id_)["gone"] == 1
 
 
-def test_two_tabs_that_save_at_once_share_one_device_and_give_every_save_its_own_clock(open_book):
+def test_two_tabs_share_a_device_and_use_unique_clocks(open_book):
     one = open_book()
     other = open_book(one.context)
     save_twenty = """globalThis.saving = Promise.all(Array.from({ length: 20 }, (_, n) =>
@@ -93,7 +93,7 @@ def test_two_tabs_that_save_at_once_share_one_device_and_give_every_save_its_own
     assert len({clock[19:] for clock in clocks}) == 1
 
 
-def test_a_connection_that_the_system_closed_is_opened_again(hand):
+def test_closed_connection_is_reopened(hand):
     hand.save("tasting", {"liking": 5})
     hand.run("book.db.backendDB().close()")
     hand.save("tasting", {"liking": 6})
@@ -101,7 +101,7 @@ def test_a_connection_that_the_system_closed_is_opened_again(hand):
     assert hand.run("return book.storeState.value") == "ready"
 
 
-def test_what_the_system_broke_off_is_done_again(hand):
+def test_aborted_transaction_is_retried(hand):
     hand.run("""
         const put = IDBObjectStore.prototype.put;
         IDBObjectStore.prototype.put = function (...args) {
@@ -116,7 +116,7 @@ def test_what_the_system_broke_off_is_done_again(hand):
 
 
 @pytest.mark.parametrize(("times", "state"), [(3, "ready"), (9, "connection_lost")])
-def test_an_opening_that_is_broken_off_is_tried_for_a_second(hand, times, state):
+def test_aborted_open_is_retried_for_a_second(hand, times, state):
     code = hand.run(
         """
         const open = IDBFactory.prototype.open;
@@ -146,7 +146,7 @@ def test_an_opening_that_is_broken_off_is_tried_for_a_second(hand, times, state)
     assert hand.run("return book.storeState.value") == state
 
 
-def test_many_that_lose_one_connection_share_the_next(hand):
+def test_concurrent_writes_share_the_reopened_connection(hand):
     opened = hand.run("""
         const open = IDBFactory.prototype.open;
         let opened = 0;
@@ -161,7 +161,7 @@ def test_many_that_lose_one_connection_share_the_next(hand):
     assert (opened, hand.count("tasting")) == (1, 20)
 
 
-def test_a_connection_that_stays_lost_is_said_so(hand):
+def test_lost_connection_is_reported(hand):
     code = hand.run("""
         book.db.backendDB().close();
         IDBDatabase.prototype.transaction = () => {
@@ -173,7 +173,7 @@ def test_a_connection_that_stays_lost_is_said_so(hand):
     assert hand.run("return book.storeState.value") == "connection_lost"
 
 
-def test_a_record_id_is_a_uuid_of_version_7_and_sorts_by_time(hand):
+def test_record_id_is_uuid_v7_and_sorts_by_time(hand):
     first, second = hand.run(
         """const id = book.newId();
            await new Promise((go) => setTimeout(go, 5));
@@ -182,7 +182,7 @@ def test_a_record_id_is_a_uuid_of_version_7_and_sorts_by_time(hand):
     assert (first[14], first[19] in "89ab", first < second) == ("7", True, True)
 
 
-def test_a_moment_carries_the_offset_of_the_phone(hand):
+def test_timestamp_carries_the_offset_of_the_phone(hand):
     # RFC 3339, 5.6: the numeric offset is local time minus UTC.
     text = hand.run("""
         const { timestamp } = await import('/lib/datetime.js');

@@ -21,7 +21,7 @@ IDBObjectStore.prototype.put = function (...args) {
 };"""
 
 
-def test_what_a_page_was_writing_when_it_was_loaded_anew_is_written_by_the_next(hand):
+def test_pending_write_is_replayed_after_a_reload(hand):
     kept = hand.save("tasting", {"liking": 4})
     gone = hand.save("bottle", {"name": "Poured away"})
     hand.page.evaluate(HOLD_UP)
@@ -37,7 +37,7 @@ def test_what_a_page_was_writing_when_it_was_loaded_anew_is_written_by_the_next(
     assert hand.run(LAID) == []
 
 
-def test_a_closed_page_leaves_it_to_whichever_is_opened_next(open_book):
+def test_journal_of_a_closed_page_is_replayed_by_the_next(open_book):
     one = open_book()
     other = open_book(one.context)
     id_ = one.save("tasting", {"liking": 4})
@@ -51,7 +51,7 @@ def test_a_closed_page_leaves_it_to_whichever_is_opened_next(open_book):
     assert again.run(LAID) == []
 
 
-def test_a_page_that_was_put_away_and_wrote_after_all_leaves_nothing_laid(hand):
+def test_hidden_page_that_commits_clears_its_journal(hand):
     hand.page.evaluate(HOLD_UP)
     hand.run("globalThis.saving = book.save('tasting', book.newId(), { liking: 7 })")
     hand.run("document.dispatchEvent(new Event('visibilitychange'))")
@@ -73,7 +73,7 @@ def test_a_page_that_was_put_away_and_wrote_after_all_leaves_nothing_laid(hand):
         '[{"kind": "tasting", "id": "a", "fields": {"body": 11}}]',
     ],
 )
-def test_what_is_broken_is_let_go_and_the_book_opens(hand, laid):
+def test_damaged_journal_entry_is_dropped_at_start(hand, laid):
     hand.run(LAY, laid)
     hand.open()
     assert hand.run("return book.storeState.value") == "ready"
@@ -96,13 +96,13 @@ def without_room(hand):
     return id_
 
 
-def test_a_phone_without_room_keeps_it_for_another_start(hand, without_room):
+def test_full_phone_keeps_the_journal_for_the_next_start(hand, without_room):
     hand.open()
     assert hand.fields("tasting", without_room) == {"liking": 7, "words": "plums", "oak": 2}
     assert hand.run(LAID) == []
 
 
-def test_a_phone_without_room_beside_the_tables_either_keeps_it_as_it_lies(hand, without_room):
+def test_full_local_storage_keeps_the_journal_unchanged(hand, without_room):
     laid = hand.run(LAID)
     hand.page.add_init_script("""
       const setItem = Storage.prototype.setItem;
@@ -118,14 +118,14 @@ def test_a_phone_without_room_beside_the_tables_either_keeps_it_as_it_lies(hand,
     assert hand.fields("tasting", without_room) == {"liking": 7, "words": "plums", "oak": 2}
 
 
-def test_it_is_written_after_the_next_write_that_finds_room(hand, without_room):
+def test_journal_is_replayed_after_the_next_successful_write(hand, without_room):
     hand.save("visit", {"name": "Hall 4"})
     hand.until(f"(await book.db.tasting.get('{without_room}')).fields.liking === 7")
     hand.until("!Object.keys(localStorage).some((key) => key.includes('.unwritten.'))")
     assert hand.fields("tasting", without_room) == {"liking": 7, "words": "plums", "oak": 2}
 
 
-def test_what_was_said_since_stands_above_it(hand, without_room):
+def test_later_edit_wins_over_the_journal(hand, without_room):
     hand.run("await book.save('tasting', value, { liking: 5, oak: 1 })", without_room)
     hand.until(f"(await book.db.tasting.get('{without_room}')).fields.words === 'plums'")
     hand.open()
@@ -133,7 +133,7 @@ def test_what_was_said_since_stands_above_it(hand, without_room):
     assert hand.run(LAID) == []
 
 
-def test_a_note_that_was_deleted_since_is_not_brought_back_by_it(hand, without_room):
+def test_journal_does_not_restore_a_deleted_note(hand, without_room):
     hand.run("await book.remove('tasting', value)", without_room)
     hand.open()
     row = hand.row("tasting", without_room)
@@ -141,7 +141,7 @@ def test_a_note_that_was_deleted_since_is_not_brought_back_by_it(hand, without_r
     assert hand.run(LAID) == []
 
 
-def test_what_was_typed_since_and_not_written_either_stands_above_it(hand, without_room):
+def test_later_journaled_edit_wins_over_the_journal(hand, without_room):
     hand.page.evaluate(HOLD_UP)
     hand.run("book.save('tasting', value, { liking: 5 })", without_room)
     hand.open()
@@ -149,7 +149,7 @@ def test_what_was_typed_since_and_not_written_either_stands_above_it(hand, witho
     assert hand.run(LAID) == []
 
 
-def test_what_another_tab_said_since_stands_above_it(hand, without_room, open_book):
+def test_later_edit_of_another_tab_wins_over_the_journal(hand, without_room, open_book):
     other = open_book(hand.context)
     assert other.fields("tasting", without_room)["liking"] == 7
     other.save("tasting", {"liking": 5}, without_room)
@@ -158,7 +158,7 @@ def test_what_another_tab_said_since_stands_above_it(hand, without_room, open_bo
     assert hand.fields("tasting", without_room) == {"liking": 5, "words": "plums", "oak": 2}
 
 
-def test_a_word_that_was_under_way_when_room_came_stands_above_it(hand, without_room):
+def test_edit_in_flight_wins_over_the_journal(hand, without_room):
     hand.page.evaluate(HOLD_UP)
     hand.run(
         """globalThis.saving = [book.save('visit', book.newId(), { name: 'Hall 4' }),
