@@ -11,7 +11,7 @@ import pytest
 from webapp import create_app, spec
 from webapp.errors import StartupError
 
-SOUND = {
+VALID = {
     "record": {"kinds": {"visit": {"fields": {"name": {"type": "text", "max": 9}}}}},
     "vocabularies": {"vocabularies": {"scale": ["body"]}, "from_files": {}},
 }
@@ -20,7 +20,7 @@ SOUND = {
 @pytest.fixture
 def files(monkeypatch: pytest.MonkeyPatch) -> Iterator[dict[str, Any]]:
     """Data files of the test's own in place of the real ones."""
-    given: dict[str, Any] = {name: {**told} for name, told in SOUND.items()}
+    given: dict[str, Any] = {name: {**told} for name, told in VALID.items()}
     with monkeypatch.context() as patch:
         patch.setattr(spec, "load", given.__getitem__)
         spec.vocabulary.cache_clear()

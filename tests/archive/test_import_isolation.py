@@ -58,7 +58,7 @@ def sync(client: FlaskClient) -> Any:
 
 
 @pytest.fixture
-def house(make_app: AppMaker) -> Flask:
+def app_with_owners(make_app: AppMaker) -> Flask:
     """Two owners on SQLite; nobody waits long for a locked database."""
     app = make_app()
     add_owners(app)
@@ -72,20 +72,24 @@ def house(make_app: AppMaker) -> Flask:
     return app
 
 
-def beside(
-    house: Flask, monkeypatch: pytest.MonkeyPatch, name: str, book_: bytes, now: Callable[[], Any]
+def run_during(
+    app_with_owners: Flask,
+    monkeypatch: pytest.MonkeyPatch,
+    name: str,
+    book_: bytes,
+    now: Callable[[], Any],
 ) -> tuple[list[Any], Any]:
     """What `now` gave while an import stood in the function `name`, and the import's answer."""
-    anna = signed_in_client(house, "anna")
+    anna = signed_in_client(app_with_owners, "anna")
     reached, done, found = threading.Event(), threading.Event(), list[Any]()
     was = getattr(load, name)
 
-    def stands(*told: Any) -> Any:
+    def paused(*told: Any) -> Any:
         reached.set()
         assert done.wait(60)
         return was(*told)
 
-    monkeypatch.setattr(load, name, stands)
+    monkeypatch.setattr(load, name, paused)
 
     def look() -> None:
         assert reached.wait(60)
@@ -101,30 +105,36 @@ def beside(
 
 @pytest.mark.parametrize("name", ["sanitize_unless_clean", "pause"])
 def test_another_owner_syncs_during_an_import(
-    house: Flask, monkeypatch: pytest.MonkeyPatch, name: str
+    app_with_owners: Flask, monkeypatch: pytest.MonkeyPatch, name: str
 ) -> None:
-    bruno = signed_in_client(house, "bruno")
-    found, answer = beside(house, monkeypatch, name, book(1_200, 2), lambda: sync(bruno))
+    bruno = signed_in_client(app_with_owners, "bruno")
+    found, answer = run_during(
+        app_with_owners, monkeypatch, name, book(1_200, 2), lambda: sync(bruno)
+    )
     assert [one.status_code for one in found] == [200]
     assert answer.json == {"records": 1_202, "revisions": 0, "photos": 2}
 
 
 def test_another_owner_syncs_during_photo_import(
-    house: Flask, monkeypatch: pytest.MonkeyPatch
+    app_with_owners: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     # The transaction that checks the quota is the first one that writes.
-    bruno = signed_in_client(house, "bruno")
-    found, _ = beside(house, monkeypatch, "sanitize_unless_clean", book(0, 1), lambda: sync(bruno))
+    bruno = signed_in_client(app_with_owners, "bruno")
+    found, _ = run_during(
+        app_with_owners, monkeypatch, "sanitize_unless_clean", book(0, 1), lambda: sync(bruno)
+    )
     assert found[0].status_code == 200
 
 
-def test_second_concurrent_import_waits(house: Flask, monkeypatch: pytest.MonkeyPatch) -> None:
-    bruno = signed_in_client(house, "bruno")
+def test_second_concurrent_import_waits(
+    app_with_owners: Flask, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bruno = signed_in_client(app_with_owners, "bruno")
 
     def other() -> Any:
         return bruno.post("/api/import", data=book(1), headers=ZIP)
 
-    found, answer = beside(house, monkeypatch, "pause", book(1), other)
+    found, answer = run_during(app_with_owners, monkeypatch, "pause", book(1), other)
     assert (found[0].status_code, found[0].json["code"]) == (503, "import_busy")
     assert int(found[0].headers["Retry-After"]) > 0
     assert answer.status_code == 200

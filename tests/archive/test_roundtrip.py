@@ -252,17 +252,17 @@ def test_folder_import_reads_files_and_fills_in_defaults(
     assert (record["kind"], record["deleted"], record["deleted_clock"]) == ("visit", False, None)
 
 
-SOUND = packed({"book.json": HEAD, "tasting.jsonl": line(), "revisions.jsonl": json.dumps(OLD)})
+VALID = packed({"book.json": HEAD, "tasting.jsonl": line(), "revisions.jsonl": json.dumps(OLD)})
 
 
 @given(
-    st.lists(st.tuples(st.integers(0, len(SOUND) - 1), st.integers(0, 255)), max_size=8),
-    st.integers(0, len(SOUND)),
+    st.lists(st.tuples(st.integers(0, len(VALID) - 1), st.integers(0, 255)), max_size=8),
+    st.integers(0, len(VALID)),
 )
 def test_damaged_archive_is_detected_or_harmless(
     changes: list[tuple[int, int]], length: int
 ) -> None:
-    damaged = bytearray(SOUND)
+    damaged = bytearray(VALID)
     for at, byte in changes:
         damaged[at] = byte
     errors = []

@@ -116,7 +116,7 @@ def written(page: Page) -> None:
     page.evaluate("async () => (await import('/domain/pour/autosave_queue.js')).whenIdle()")
 
 
-def wait_for_offline_edition(page: Page) -> None:
+def wait_for_offline_copy(page: Page) -> None:
     """Until the whole app is on the phone and would open without a network."""
     page.evaluate("async () => { await navigator.serviceWorker.ready; }")
 

@@ -40,6 +40,6 @@ def kept_here(page: Page) -> None:
     }""")
 
 
-def in_hand(page: Page) -> str:
+def address_id(page: Page) -> str:
     """The id of the pour whose step stands open."""
     return page.url.split("#/pour/")[1].split("/")[0]

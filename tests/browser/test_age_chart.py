@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.pour_page import open_pour, quick_note, written
-from tests.browser.seed_records import in_hand, put
+from tests.browser.seed_records import address_id, put
 
 pytestmark = pytest.mark.browser
 
@@ -20,7 +20,7 @@ def read_signs(page: Page, vintage: str = "2012") -> None:
     thumb.step("Bottle")
     thumb.type_into("bottle.vintage", vintage)
     written(page)
-    put(page, "tasting", LOOK, in_hand(page))
+    put(page, "tasting", LOOK, address_id(page))
     thumb.step("Verdict")
     thumb.press(".to-evidence")
     expect(page.get_by_role("heading", level=1)).to_have_text("What the signs say")
@@ -37,7 +37,7 @@ def test_age_chart_marks_the_vintage_and_sums_to_100(page):
 
 def test_blind_vintage_is_not_marked_on_the_age_chart(page):
     read_signs(page)
-    put(page, "tasting", {"label_hidden": True}, in_hand(page))
+    put(page, "tasting", {"label_hidden": True}, address_id(page))
     expect(page.locator(".age-vintage")).to_have_count(0)
     expect(page.get_by_role("main")).not_to_contain_text("2012")
 

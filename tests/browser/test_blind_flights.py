@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.pour_page import Thumb, name_line, open_pour, records, written
-from tests.browser.seed_records import in_hand, kept_here, put
+from tests.browser.seed_records import address_id, kept_here, put
 from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser
@@ -105,7 +105,7 @@ def test_flight_glass_is_revealed_after_its_guesses_lock(page):
     thumb.press(uncover)
     expect(page.locator(".answers")).to_contain_text("13%")
     written(page)
-    glass = next(row for row in records(page, "tasting") if row["id"] == in_hand(page))
+    glass = next(row for row in records(page, "tasting") if row["id"] == address_id(page))
     assert glass["guesses_locked_at"] <= glass["uncovered_at"]
 
 
@@ -253,4 +253,4 @@ def test_revealed_label_links_to_all_guesses(page):
     thumb.press(page.get_by_role("button", name="Uncover the label"))
     thumb.press(page.get_by_role("link", name="All guesses so far"))
     expect(page.get_by_role("main")).to_contain_text("One guess, 1 point too low.")
-    assert in_hand(page) == "guesses"
+    assert address_id(page) == "guesses"

@@ -30,7 +30,7 @@ def record(kind: str, id_: str, **fields: object) -> dict[str, object]:
     return {"kind": kind, "id": id_, "fields": fields}
 
 
-TWINS = [
+DUPLICATES = [
     record("bottle", ONE, name="Château des Hiboux", vintage=2019),
     record(
         *("bottle", TWO),
@@ -123,7 +123,7 @@ def test_calendar_month_opens_its_tastings(book, tasted):
 
 
 def test_duplicate_bottles_are_merged_and_separated_again(book):
-    book.evaluate(SAVE, TWINS)
+    book.evaluate(SAVE, DUPLICATES)
     book.goto("/#/book/twins")
     pair = book.locator("section", has=book.get_by_role("heading", name="Château des Hiboux 2019"))
     pair.get_by_role("button", name="They are one").tap()
@@ -144,7 +144,7 @@ def test_duplicate_bottles_are_merged_and_separated_again(book):
 
 
 def test_duplicate_dismissal_applies_to_one_pair(book):
-    book.evaluate(SAVE, TWINS)
+    book.evaluate(SAVE, DUPLICATES)
     book.goto("/#/book/twins")
     pair = book.locator("section", has=book.get_by_role("heading", name="Château des Hiboux 2019"))
     pair.get_by_role("button", name="Leave apart").tap()
@@ -154,7 +154,7 @@ def test_duplicate_dismissal_applies_to_one_pair(book):
     expect(pair).to_have_count(0)
     assert {b["id"]: b.get("apart_from") for b in book.evaluate(ALL, "bottle")}[TWO] == [ONE]
     third = f"{ONE[:-1]}8"
-    book.evaluate(SAVE, [{"kind": "bottle", "id": third, "fields": TWINS[0]["fields"]}])
+    book.evaluate(SAVE, [{"kind": "bottle", "id": third, "fields": DUPLICATES[0]["fields"]}])
     expect(pair.get_by_role("link")).to_have_count(2)
     pair.get_by_role("button", name="They are one").tap()
     expect(pair).to_have_count(0)
@@ -187,7 +187,7 @@ def test_duplicate_list_offers_similar_bottles_only(anywhere, one, other, twins)
 
 def test_bottle_page_shows_prices_and_stock(book):
     stock = record("stock", "01900000-0000-7000-8000-00000000d009", bottle=TWO, count=3)
-    book.evaluate(SAVE, [*TWINS, stock])
+    book.evaluate(SAVE, [*DUPLICATES, stock])
     book.goto(f"/#/book/bottle/{TWO}")
     expect(book.get_by_role("heading", name="Chateau des Hibuox 2019")).to_be_visible()
     expect(book.get_by_text("€12.00")).to_be_visible()
@@ -214,7 +214,7 @@ def test_price_history_is_drawn_and_tabled_per_currency(book):
         )
         for n, (day, price, money, state) in enumerate(seen)
     ]
-    book.evaluate(SAVE, [TWINS[0], *picks])
+    book.evaluate(SAVE, [DUPLICATES[0], *picks])
     book.goto(f"/#/book/bottle/{ONE}")
     expect(book.get_by_text("Seen from €24.50 to €31.00, last at €31.00.")).to_be_visible()
     lines = book.locator(".dated-line")
@@ -239,7 +239,7 @@ def test_price_history_is_drawn_and_tabled_per_currency(book):
 
 
 def test_bottle_page_without_stock_and_verdict_is_explained(book):
-    book.evaluate(SAVE, [TWINS[0]])
+    book.evaluate(SAVE, [DUPLICATES[0]])
     book.goto(f"/#/book/bottle/{ONE}")
     expect(book.get_by_text("None left.")).to_be_visible()
     expect(book.get_by_role("heading", name="Not tasted yet")).to_be_visible()

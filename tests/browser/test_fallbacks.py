@@ -14,7 +14,7 @@ from tests.browser.pour_page import (
     name_line,
     open_pour,
     quick_note,
-    wait_for_offline_edition,
+    wait_for_offline_copy,
     written,
 )
 from tests.browser.shelf_page import open_shelf
@@ -28,7 +28,7 @@ FEATURES = {
     "install_prompt": "'onbeforeinstallprompt' in window",
     "vibration": "'vibrate' in navigator",
 }
-HELD_BY_SERVER = "select count(*) from record where kind = 'tasting'"
+STORED_ON_SERVER = "select count(*) from record where kind = 'tasting'"
 
 
 @pytest.fixture(scope="module")
@@ -69,7 +69,7 @@ def test_barcode_is_decoded_offline_without_a_native_detector(phone, live_server
     context.add_init_script(drawing_camera(GTIN))
     page = context.pages[0]
     open_shelf(page)
-    wait_for_offline_edition(page)
+    wait_for_offline_copy(page)
     live_server.kill()
     page.reload()
     tap(page.get_by_role("button", name="Add a bottle"))
@@ -81,7 +81,7 @@ def test_barcode_is_decoded_offline_without_a_native_detector(phone, live_server
 def test_notes_sync_on_reopen_without_background_sync(phone, live_server, tmp_path):
     context = phone(tmp_path / "phone")
     thumb = open_pour(context.pages[0])
-    wait_for_offline_edition(thumb.page)
+    wait_for_offline_copy(thumb.page)
     live_server.kill()
     quick_note(thumb, "Alte Halde", liking=0.7)
     thumb.primary()
@@ -93,4 +93,4 @@ def test_notes_sync_on_reopen_without_background_sync(phone, live_server, tmp_pa
     page.goto("/#/book")
     expect(page.locator(".state-words")).to_have_text("all kept safe")
     with closing(sqlite3.connect(live_server.file)) as book:
-        assert book.execute(HELD_BY_SERVER).fetchone() == (1,)
+        assert book.execute(STORED_ON_SERVER).fetchone() == (1,)

@@ -14,7 +14,7 @@ from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser
 SETTINGS = "00000000-0000-7000-8000-000000000001"
-IN_HAND = "async () => (await import('/domain/pour/current_pour.js')).values.bottle.value"
+CURRENT_POUR = "async () => (await import('/domain/pour/current_pour.js')).values.bottle.value"
 FOUND = """async (typed) => {
   const { styleItems } = await import('/domain/bottle/style_search.js');
   const { filterItems } = await import('/components/form/search_select.js');
@@ -60,7 +60,7 @@ def test_decimal_comma_is_accepted_stored_and_shown(open_in: OpenIn, locale: str
     strength = page.locator('[data-field="bottle.label_abv"] input')
     strength.fill("12,5")
     expect(page.locator(".field-error")).to_have_count(0)
-    page.wait_for_function(f"() => ({IN_HAND})().then((bottle) => bottle.label_abv === 12.5)")
+    page.wait_for_function(f"() => ({CURRENT_POUR})().then((bottle) => bottle.label_abv === 12.5)")
     page.reload()
     expect(strength).to_have_value("12,5")
 

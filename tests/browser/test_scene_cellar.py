@@ -13,7 +13,7 @@ from tests.browser.pour_page import (
     open_pour,
     quick_note,
     records,
-    wait_for_offline_edition,
+    wait_for_offline_copy,
     written,
 )
 
@@ -63,7 +63,7 @@ def test_six_offline_pours_survive_a_kill_and_sync(phone, live_server, tmp_path)
     profile = tmp_path / "phone in the cellar"
     page = page_of(phone(profile))
     open_pour(page)
-    wait_for_offline_edition(page)
+    wait_for_offline_copy(page)
     live_server.kill()
 
     thumb = open_pour(page)

@@ -12,7 +12,7 @@ from tests.browser.pour_page import (
     Thumb,
     kill_browser,
     records,
-    wait_for_offline_edition,
+    wait_for_offline_copy,
     written,
 )
 
@@ -46,7 +46,7 @@ class Table:
 @pytest.fixture
 def table(phone, live_server, tmp_path) -> Table:
     at = Table(phone, tmp_path / "phone on the table")
-    wait_for_offline_edition(at.page)
+    wait_for_offline_copy(at.page)
     live_server.kill()
     return at
 

@@ -16,7 +16,7 @@ pytestmark = [pytest.mark.browser, both_engines]
 
 TASTINGS = 1000
 
-HELD = """async () => {
+STORED = """async () => {
   const { countTastings } = await import('/store/queries.js');
   return countTastings();
 }"""
@@ -40,7 +40,7 @@ def name_of_newest(records: list[dict[str, Any]]) -> str:
 def wait_until_complete(page: Page) -> None:
     page.goto("/#/settings")
     expect(page.get_by_text("1,000 tastings")).to_be_visible()
-    assert page.evaluate(HELD) == TASTINGS
+    assert page.evaluate(STORED) == TASTINGS
 
 
 def test_new_phone_pulls_everything_and_works_offline(phone, live_server, ten_years, tmp_path):
@@ -59,7 +59,7 @@ def test_new_phone_pulls_everything_and_works_offline(phone, live_server, ten_ye
     page = phone(tmp_path / "new").new_page()
     page.goto("/#/book")
     expect(page.get_by_role("main").get_by_text(newest, exact=True).first).to_be_visible()
-    assert page.evaluate(HELD) == TASTINGS
+    assert page.evaluate(STORED) == TASTINGS
     search(page, "bottle 7")
     expect(page.get_by_text(re.compile(r"[1-9]\d* found"))).to_be_visible()
     page.goto("/#/palate")
@@ -83,7 +83,7 @@ def test_interrupted_pull_resumes(phone, ten_years, tmp_path):
     page = context.new_page()
     page.goto("/#/settings")
     expect(page.get_by_text("The safe cannot be reached just now")).to_be_visible()
-    held = page.evaluate(HELD)
+    held = page.evaluate(STORED)
     assert 0 < held < TASTINGS
     context.unroute("**/api/sync")
     page.get_by_role("button", name="Copy now").click()

@@ -12,7 +12,7 @@ from tests.browser.pour_page import (
     open_pour,
     quick_note,
     records,
-    wait_for_offline_edition,
+    wait_for_offline_copy,
     written,
 )
 from tests.browser.seed_records import kept_here, put
@@ -124,7 +124,7 @@ def test_serving_alarm_shows_a_toast_and_a_notification(page, context):
     context.grant_permissions(["notifications"])
     page.clock.install()
     serving(page, "barolo")
-    wait_for_offline_edition(page)
+    wait_for_offline_copy(page)
     way(page, "Fridge").get_by_role("button").tap()
     expect(page.locator(".countdown")).to_be_visible()
     page.clock.fast_forward("41:00")
@@ -181,7 +181,7 @@ def test_temperature_of_the_chilling_bottle_calibrates(page):
 
 def test_serving_works_offline_in_the_chosen_unit(page, context):
     open_pour(page)
-    wait_for_offline_edition(page)
+    wait_for_offline_copy(page)
     put(page, "settings", {"temperature_unit": "fahrenheit"}, SETTINGS)
     context.set_offline(True)
     page.goto("/#/pour/serving")

@@ -21,7 +21,7 @@ Drei Kieselweg;2023;Riesling;12,5 % vol;11,90 €
 Kleine Mauer;2022;Chianti;13,5 %;1.014,50 €
 "Mauer ""Süd""; alte Reben";2021;Barolo;14,5;36
 """
-FAULTY = """name,alcohol,price
+INVALID = """name,alcohol,price
 Pale Ledge,12.5,11
 Impossible Ledge,125,9
 ,13,8
@@ -72,7 +72,7 @@ def test_german_list_with_decimal_commas_is_read(page):
 
 
 def test_valid_rows_are_imported_and_invalid_rows_kept(page):
-    paste(page, FAULTY)
+    paste(page, INVALID)
     expect(page.get_by_text("3 bottles can be taken")).to_be_visible()
     expect(page.get_by_text("1 line is kept aside")).to_be_visible()
     expect(page.get_by_text("Name: There is nothing here.")).to_be_visible()

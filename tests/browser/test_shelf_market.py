@@ -11,7 +11,7 @@ from tests.browser.shelf_page import SMALL, TOO_WIDE, open_shelf, row
 pytestmark = pytest.mark.browser
 
 QUESTION = "Where do you mostly buy wine?"
-UNSAID = """async () => {
+NO_MARKET = """async () => {
   const { newId, saveMany } = await import('/store/write.js');
   const bottle = newId();
   await saveMany([
@@ -41,7 +41,7 @@ def test_market_is_asked_once(page):
 
 def test_label_without_a_market_uses_the_own_market(page):
     open_shelf(page)
-    bottle = page.evaluate(UNSAID)
+    bottle = page.evaluate(NO_MARKET)
     tap(row(page, "Quiet Lane").get_by_role("button").first)
     sheet = page.get_by_role("dialog", name="Quiet Lane")
     expect(sheet).to_contain_text("In the bottle, lawfully: 11.5 to 14.5%")

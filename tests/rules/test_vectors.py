@@ -21,7 +21,7 @@ def revive(value: dict[str, Any]) -> Any:
     return value
 
 
-def twin_files() -> Iterator[tuple[str, dict[str, Any]]]:
+def mirrored_files() -> Iterator[tuple[str, dict[str, Any]]]:
     for path in sorted(VECTORS.glob("*.json")):
         content = json.loads(path.read_text("utf-8"), object_hook=revive)
         if "python" in content and all("args" in t for g in content["groups"] for t in g["tests"]):
@@ -29,7 +29,7 @@ def twin_files() -> Iterator[tuple[str, dict[str, Any]]]:
 
 
 def groups() -> Iterator[Any]:
-    for stem, content in twin_files():
+    for stem, content in mirrored_files():
         for group in content["groups"]:
             name = f"{stem}: {group['description']}"
             yield pytest.param(
@@ -88,7 +88,7 @@ def test_python_rules_match_the_vectors(
 
 def test_every_trade_vector_names_its_source_and_status() -> None:
     contents = [
-        one for one in twin_files() if one[1]["python"].startswith("tests.reference.rules.")
+        one for one in mirrored_files() if one[1]["python"].startswith("tests.reference.rules.")
     ]
     assert contents
     assert [

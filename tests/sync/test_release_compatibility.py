@@ -11,7 +11,7 @@ import pytest
 
 from tests.sync.conftest import Server
 
-EDITIONS = sorted((Path(__file__).parents[1] / "releases").glob("*.json"))
+RELEASES = sorted((Path(__file__).parents[1] / "releases").glob("*.json"))
 # What a server gives out by chance, or by its own time.
 OWN = ("epoch", "token", "now")
 
@@ -31,7 +31,7 @@ def replay(server: Server, requests: list[dict[str, Any]]) -> list[dict[str, Any
     return answers
 
 
-@pytest.mark.parametrize("file", EDITIONS, ids=lambda file: file.stem)
+@pytest.mark.parametrize("file", RELEASES, ids=lambda file: file.stem)
 def test_requests_of_every_release_get_equal_answers(server: Server, file: Path) -> None:
     requests = spoken(file)
     for request, told in zip(requests, replay(server, requests), strict=True):
@@ -40,7 +40,7 @@ def test_requests_of_every_release_get_equal_answers(server: Server, file: Path)
         assert {name: told[name] for name in then} == then
 
 
-@pytest.mark.parametrize("file", EDITIONS, ids=lambda file: file.stem)
+@pytest.mark.parametrize("file", RELEASES, ids=lambda file: file.stem)
 def test_unknown_fields_survive_edits_of_an_older_phone(server: Server, file: Path) -> None:
     requests = spoken(file)
     replay(server, requests)
@@ -57,7 +57,7 @@ def test_unknown_fields_survive_edits_of_an_older_phone(server: Server, file: Pa
 
 
 def test_unknown_envelope_parts_are_ignored(server: Server) -> None:
-    asked = spoken(EDITIONS[0])[0]["asked"]
+    asked = spoken(RELEASES[0])[0]["asked"]
     server.now_ms = asked["sent_at"]
     told = server.send({**asked, "wishes": ["later", {"x": 1}]})
     assert {one["outcome"] for one in told["outcomes"]} == {"applied"}

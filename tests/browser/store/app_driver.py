@@ -26,7 +26,7 @@ HTML = {"Content-Type": "text/html"}
 PORTAL = "<html>Pay to go on</html>"
 
 
-class Taster:
+class AppDriver:
     """One phone on the Book's page, at the far end of a wire."""
 
     def __init__(self, page, server, wire):
@@ -71,7 +71,7 @@ def at_the_table(browser, server):
         context = browser.new_context(viewport={"width": 360, "height": 780}, locale="en-GB")
         page = context.new_page()
         page.goto(address + "/#/book")
-        taster = Taster(page, server, wire)
+        taster = AppDriver(page, server, wire)
         taster.reads(KEPT)
         # What the taster asks for by its address is at hand before the wire is cut.
         page.evaluate("() => import('/store/write.js').then(() => true)")

@@ -13,7 +13,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext
 
 from tests.browser.live_server import LiveServer
-from tests.browser.store.app_driver import Taster, at_the_table
+from tests.browser.store.app_driver import AppDriver, at_the_table
 from tests.browser.waiting import LIMIT_S
 
 # A page of the origin that starts nothing by itself, so that a test decides when to sync.
@@ -181,7 +181,7 @@ def start_phone(
 
 
 @pytest.fixture
-def taster(browser: Browser, live_server: LiveServer) -> Iterator[Taster]:
+def taster(browser: Browser, live_server: LiveServer) -> Iterator[AppDriver]:
     """Somebody at the app itself, at the far end of a wire."""
     with at_the_table(browser, live_server) as one:
         yield one

@@ -19,7 +19,7 @@ from tests.browser.engines import FLAGS, ROOT
 from tests.browser.live_server import LiveServer
 from tests.browser.store.conftest import books_at
 
-EDITIONS = ROOT / "tests" / "releases"
+RELEASES = ROOT / "tests" / "releases"
 DUMP = """
     const backend = book.db.backendDB();
     const tables = {};
@@ -42,7 +42,7 @@ def main() -> None:
         finally:
             started.close()
             server.kill()
-    file = EDITIONS / f"{sys.argv[1]}.json"
+    file = RELEASES / f"{sys.argv[1]}.json"
     file.write_text(json.dumps(kept, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
 
 

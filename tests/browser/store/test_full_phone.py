@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 
 from tests.browser.conftest import PHONE
 from tests.browser.pour_page import open_pour
-from tests.browser.store.test_write_journal import FULL, LAID, LAY
+from tests.browser.store.test_write_journal import FULL, JOURNAL, WRITE_JOURNAL
 
 pytestmark = pytest.mark.browser
 
@@ -50,7 +50,9 @@ def said_of(hand, id_):
 def without_room(hand):
     """A page that found no room for the words that another one had laid down."""
     id_ = hand.save("tasting", {"words": "before"})
-    hand.run(LAY, json.dumps([{"kind": "tasting", "id": id_, "fields": {"words": "laid"}}]))
+    hand.run(
+        WRITE_JOURNAL, json.dumps([{"kind": "tasting", "id": id_, "fields": {"words": "laid"}}])
+    )
     hand.page.add_init_script(FULL)
     hand.run("sessionStorage.setItem('full', 'yes')")
     hand.open()
@@ -61,7 +63,7 @@ def without_room(hand):
 def test_journal_entry_that_is_stale_becomes_a_revision(hand, without_room):
     hand.save("tasting", {"words": "after"}, without_room)
     hand.open()
-    assert hand.run(LAID) == []
+    assert hand.run(JOURNAL) == []
     words, earlier = said_of(hand, without_room)
     assert (words, "laid" in earlier) == ("after", True)
 
@@ -76,7 +78,7 @@ def test_journal_replay_keeps_edits_of_a_deleted_note(hand, without_room):
 
 def test_journal_removal_does_not_undo_a_later_edit(hand):
     id_ = hand.save("tasting", {"words": "before"})
-    hand.run(LAY, json.dumps([{"kind": "tasting", "id": id_, "deleted": True}]))
+    hand.run(WRITE_JOURNAL, json.dumps([{"kind": "tasting", "id": id_, "deleted": True}]))
     hand.page.add_init_script(FULL)
     hand.run("sessionStorage.setItem('full', 'yes')")
     hand.open()
@@ -91,7 +93,9 @@ def test_journal_replay_applies_the_later_edit(hand):
     hand.page.add_init_script(FULL)
     hand.run("sessionStorage.setItem('full', 'yes')")
     for words in ("first", "second"):
-        hand.run(LAY, json.dumps([{"kind": "tasting", "id": id_, "fields": {"words": words}}]))
+        hand.run(
+            WRITE_JOURNAL, json.dumps([{"kind": "tasting", "id": id_, "fields": {"words": words}}])
+        )
         hand.open()
     hand.run("sessionStorage.removeItem('full')")
     hand.save("visit", {"name": "Hall 4"})

@@ -8,14 +8,14 @@ import shutil
 import pytest
 
 from tests.browser.live_server import LiveServer
-from tests.browser.store.record_release import EDITIONS
+from tests.browser.store.record_release import RELEASES
 from webapp import spec
 
 pytestmark = pytest.mark.browser
 
 SYNC = "**/api/sync"
 PROBLEM = "application/problem+json"
-FILES = sorted(EDITIONS.glob("*.json"))
+FILES = sorted(RELEASES.glob("*.json"))
 # The tables as the older edition left them, made without any of this edition's code.
 MOVE_IN = """async ({ version, tables, notes }) => {
   await new Promise((done, fail) => {
@@ -32,7 +32,7 @@ MOVE_IN = """async ({ version, tables, notes }) => {
   });
   for (const [name, value] of Object.entries(notes)) localStorage.setItem(name, value);
 }"""
-HELD = """async () => {
+STORED = """async () => {
   const book = await new Promise((done) => {
     const request = indexedDB.open('secondnose');
     request.onsuccess = () => done(request.result);
@@ -109,7 +109,7 @@ def test_database_of_every_release_opens_and_syncs(moved_in, open_book, file):
     assert (hand.outbox(), other.row("visit", tables["visit"][0]["id"])["gone"]) == ([], 1)
 
 
-def of_a_later_edition(profile, moon):
+def of_a_later_release(profile, moon):
     """The profile as a later edition would leave it: newer tables and a field more."""
     later = json.loads(json.dumps(profile))
     later["version"] += 70
@@ -123,7 +123,7 @@ def of_a_later_edition(profile, moon):
 
 def test_rollback_keeps_fields_of_the_newer_release(moved_in, open_book):
     profile, moon = kept(FILES[-1])["profile"], {"phase": [1, 2.5]}
-    later = of_a_later_edition(profile, moon)
+    later = of_a_later_release(profile, moon)
     context, page = moved_in(later)
     older = open_book(context)
     state = older.run("return book.storeState.value")
@@ -139,7 +139,7 @@ def test_rollback_keeps_fields_of_the_newer_release(moved_in, open_book):
         )
         assert code == "outdated"
     older.page.close()
-    held = page.evaluate(HELD)
+    held = page.evaluate(STORED)
     assert [row["fields"]["moon"] for row in held["tasting"]] == [moon] * len(held["tasting"])
     if state == "outdated":
         assert len(held["outbox"]) == len(later["tables"]["outbox"]["rows"])

@@ -44,7 +44,7 @@ def end_all_sessions(server):
 
 
 @pytest.fixture
-def house(live_server):
+def app_with_owners(live_server):
     """The server process, with Anna and Bruno."""
     app = create_app({"DATABASE_URL": f"sqlite:///{live_server.file}"})
     add_owners(app)
@@ -52,7 +52,7 @@ def house(live_server):
     return live_server
 
 
-def test_unsent_records_are_kept_for_their_owner_only(house, open_live_book):
+def test_unsent_records_are_kept_for_their_owner_only(app_with_owners, open_live_book):
     hand = open_live_book()
     hand.save_bottles(1_200)
     assert hand.sync() == "signin"
@@ -62,17 +62,21 @@ def test_unsent_records_are_kept_for_their_owner_only(house, open_live_book):
     def end_after_the_first(route):
         passed.append(1)
         if len(passed) == 2:
-            end_all_sessions(house)
+            end_all_sessions(app_with_owners)
         route.continue_()
 
     hand.page.route(SYNC, end_after_the_first)
     assert hand.sync() == "signin"
     hand.page.unroute_all()
-    assert (len(hand.outbox()), records_of(house, "anna")) == (700, 500)
+    assert (len(hand.outbox()), records_of(app_with_owners, "anna")) == (700, 500)
     sign_in(hand, "bruno")
     assert hand.sync() == "signin"
     assert (len(hand.outbox()), hand.count("bottle")) == (700, 1_200)
-    assert (records_of(house, "anna"), records_of(house, "bruno")) == (500, 0)
+    assert (records_of(app_with_owners, "anna"), records_of(app_with_owners, "bruno")) == (500, 0)
     sign_in(hand, "anna")
     assert hand.sync() == "done"
-    assert (hand.outbox(), records_of(house, "anna"), records_of(house, "bruno")) == ([], 1_200, 0)
+    assert (
+        hand.outbox(),
+        records_of(app_with_owners, "anna"),
+        records_of(app_with_owners, "bruno"),
+    ) == ([], 1_200, 0)

@@ -25,7 +25,7 @@ REMOTE = """async ([words, ahead_ms]) => {
     await book.meta.update('clock', { last });
   });
 }"""
-HELD = """async () => (await (await import('/store/queries.js')).allOf('tasting'))[0].fields"""
+STORED = """async () => (await (await import('/store/queries.js')).allOf('tasting'))[0].fields"""
 OUTBOX = """async () => (await (await import('/store/database.js')).db.outbox.toArray())
   .filter((row) => row.kind === 'tasting')"""
 
@@ -42,7 +42,7 @@ def test_remote_edit_leaves_the_focused_input_unchanged(phone):
     expect(page.locator(WORDS)).to_have_value("ripe plu")
     page.locator(WORDS).press_sequentially("ms")
     written(page)
-    assert page.evaluate(HELD)["words"] == "ripe plums"
+    assert page.evaluate(STORED)["words"] == "ripe plums"
 
 
 def test_blurred_input_after_a_remote_edit_is_the_last_edit(phone):
@@ -55,7 +55,7 @@ def test_blurred_input_after_a_remote_edit_is_the_last_edit(phone):
     expect(page.get_by_text("from afar").first).to_be_visible()
     page.locator(NAME).focus()
     written(page)
-    assert page.evaluate(HELD)["words"] == "ripe plums"
+    assert page.evaluate(STORED)["words"] == "ripe plums"
     expect(page.locator(WORDS)).to_have_value("ripe plums")
 
 
@@ -79,7 +79,7 @@ def test_invalid_text_survives_a_browser_kill(phone, tmp_path, typed):
     page.locator(WORDS).fill("plums")
     expect(page.locator('[data-field="tasting.words"] .field-error')).to_have_count(0)
     written(page)
-    assert page.evaluate(HELD)["words"] == "plums"
+    assert page.evaluate(STORED)["words"] == "plums"
     page.evaluate(KEPT)
     page.reload()
     expect(page.locator(WORDS)).to_have_value("plums")

@@ -10,9 +10,9 @@ from tests.browser.seed_records import HOLD_UP, LET_GO
 
 pytestmark = pytest.mark.browser
 
-LAID = """return Object.entries(localStorage)
+JOURNAL = """return Object.entries(localStorage)
   .filter(([key]) => key.startsWith('secondnose.unwritten.')).map(([, words]) => words)"""
-LAY = "localStorage.setItem(`secondnose.unwritten.${book.newId()}`, value)"
+WRITE_JOURNAL = "localStorage.setItem(`secondnose.unwritten.${book.newId()}`, value)"
 FULL = """
 const put = IDBObjectStore.prototype.put;
 IDBObjectStore.prototype.put = function (...args) {
@@ -34,7 +34,7 @@ def test_pending_write_is_replayed_after_a_reload(hand):
     assert hand.fields("tasting", kept) == {"liking": 7, "words": "plums"}
     assert hand.row("bottle", gone)["deleted"] is True
     assert {row["id"] for row in hand.outbox()} == {kept, gone}
-    assert hand.run(LAID) == []
+    assert hand.run(JOURNAL) == []
 
 
 def test_journal_of_a_closed_page_is_replayed_by_the_next(open_book):
@@ -48,18 +48,18 @@ def test_journal_of_a_closed_page_is_replayed_by_the_next(open_book):
         page.page.close(run_before_unload=True)
     again = open_book(one.context)
     assert again.fields("tasting", id_) == {"liking": 7, "words": "plums"}
-    assert again.run(LAID) == []
+    assert again.run(JOURNAL) == []
 
 
 def test_hidden_page_that_commits_clears_its_journal(hand):
     hand.page.evaluate(HOLD_UP)
     hand.run("globalThis.saving = book.save('tasting', book.newId(), { liking: 7 })")
     hand.run("document.dispatchEvent(new Event('visibilitychange'))")
-    [laid] = hand.run(LAID)
+    [laid] = hand.run(JOURNAL)
     assert json.loads(laid)[0]["fields"] == {"liking": 7}
     hand.page.evaluate(LET_GO)
     hand.run("await saving")
-    assert hand.run(LAID) == []
+    assert hand.run(JOURNAL) == []
     assert hand.count("tasting") == 1
 
 
@@ -74,10 +74,10 @@ def test_hidden_page_that_commits_clears_its_journal(hand):
     ],
 )
 def test_damaged_journal_entry_is_dropped_at_start(hand, laid):
-    hand.run(LAY, laid)
+    hand.run(WRITE_JOURNAL, laid)
     hand.open()
     assert hand.run("return book.storeState.value") == "ready"
-    assert (hand.count("tasting"), hand.run(LAID)) == (0, [])
+    assert (hand.count("tasting"), hand.run(JOURNAL)) == (0, [])
 
 
 @pytest.fixture
@@ -85,12 +85,12 @@ def without_room(hand):
     """A page that found no room for the three fields that another one had laid down."""
     id_ = hand.save("tasting", {"liking": 4})
     fields = {"liking": 7, "words": "plums", "oak": 2}
-    hand.run(LAY, json.dumps([{"kind": "tasting", "id": id_, "fields": fields}]))
+    hand.run(WRITE_JOURNAL, json.dumps([{"kind": "tasting", "id": id_, "fields": fields}]))
     hand.page.add_init_script(FULL)
     hand.run("sessionStorage.setItem('full', 'yes')")
     hand.open()
     assert hand.fields("tasting", id_) == {"liking": 4}
-    [laid] = hand.run(LAID)
+    [laid] = hand.run(JOURNAL)
     assert json.loads(laid)[0]["fields"] == fields
     hand.run("sessionStorage.removeItem('full')")
     return id_
@@ -99,11 +99,11 @@ def without_room(hand):
 def test_full_phone_keeps_the_journal_for_the_next_start(hand, without_room):
     hand.open()
     assert hand.fields("tasting", without_room) == {"liking": 7, "words": "plums", "oak": 2}
-    assert hand.run(LAID) == []
+    assert hand.run(JOURNAL) == []
 
 
 def test_full_local_storage_keeps_the_journal_unchanged(hand, without_room):
-    laid = hand.run(LAID)
+    laid = hand.run(JOURNAL)
     hand.page.add_init_script("""
       const setItem = Storage.prototype.setItem;
       Storage.prototype.setItem = function (key, value) {
@@ -112,7 +112,7 @@ def test_full_local_storage_keeps_the_journal_unchanged(hand, without_room):
       };""")
     hand.run("sessionStorage.setItem('full', 'yes')")
     hand.open()
-    assert hand.run(LAID) == laid
+    assert hand.run(JOURNAL) == laid
     hand.run("sessionStorage.removeItem('full')")
     hand.open()
     assert hand.fields("tasting", without_room) == {"liking": 7, "words": "plums", "oak": 2}
@@ -130,7 +130,7 @@ def test_later_edit_wins_over_the_journal(hand, without_room):
     hand.until(f"(await book.db.tasting.get('{without_room}')).fields.words === 'plums'")
     hand.open()
     assert hand.fields("tasting", without_room) == {"liking": 5, "words": "plums", "oak": 1}
-    assert hand.run(LAID) == []
+    assert hand.run(JOURNAL) == []
 
 
 def test_journal_does_not_restore_a_deleted_note(hand, without_room):
@@ -138,7 +138,7 @@ def test_journal_does_not_restore_a_deleted_note(hand, without_room):
     hand.open()
     row = hand.row("tasting", without_room)
     assert (row["deleted"], row["gone"]) == (True, 1)
-    assert hand.run(LAID) == []
+    assert hand.run(JOURNAL) == []
 
 
 def test_later_journaled_edit_wins_over_the_journal(hand, without_room):
@@ -146,7 +146,7 @@ def test_later_journaled_edit_wins_over_the_journal(hand, without_room):
     hand.run("book.save('tasting', value, { liking: 5 })", without_room)
     hand.open()
     assert hand.fields("tasting", without_room) == {"liking": 5, "words": "plums", "oak": 2}
-    assert hand.run(LAID) == []
+    assert hand.run(JOURNAL) == []
 
 
 def test_later_edit_of_another_tab_wins_over_the_journal(hand, without_room, open_book):
