@@ -1,4 +1,4 @@
-"""The house's plan, held by machine: sizes, import arrows, twins by name, words that exist."""
+"""Layout rules: sizes, import arrows, names of mirrored rules, message keys that exist."""
 
 from __future__ import annotations
 
