@@ -36,7 +36,7 @@ def apt_install(*packages: str) -> bool:
 
 
 def browser() -> str | None:
-    from tests.browser.find import find_browser
+    from tests.browser.browser_paths import find_browser
 
     if find_browser():
         return None
@@ -54,7 +54,7 @@ def browser() -> str | None:
 
 
 def firefox() -> str | None:
-    from tests.browser.find import find_firefox
+    from tests.browser.browser_paths import find_firefox
 
     if find_firefox():
         return None

@@ -25,27 +25,27 @@ def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     return run
 
 
-def test_a_book_is_made_where_the_command_is_run(run, tmp_path: Path) -> None:
+def test_database_is_created_in_the_working_folder(run, tmp_path: Path) -> None:
     assert run("db", "upgrade").exit_code == 0
     made = tmp_path / "book" / "secondnose.sqlite"
     assert [stat.S_IMODE(path.stat().st_mode) for path in (made, made.parent)] == [0o600, 0o700]
     assert run("db", "check").output == "current\n"
 
 
-def test_a_missing_book_is_named_with_its_cure(run) -> None:
+def test_missing_database_error_gives_advice(run) -> None:
     told = run("db", "check")
     assert told.exit_code == 1
     assert "run 'secondnose db upgrade'" in told.output
 
 
-def test_the_example_goes_into_an_empty_book_only(run) -> None:
+def test_example_is_loaded_into_an_empty_database_only(run) -> None:
     assert run("demo").exit_code == 0
     told = run("demo")
     assert told.exit_code == 1
     assert "not empty" in told.output
 
 
-def test_a_book_goes_out_and_in_again(run, tmp_path: Path) -> None:
+def test_archive_is_exported_and_imported(run, tmp_path: Path) -> None:
     run("demo")
     assert "records written" in run("export", "mine.zip").output
     assert [path.name for path in tmp_path.glob("*.part")] == []
@@ -54,7 +54,7 @@ def test_a_book_goes_out_and_in_again(run, tmp_path: Path) -> None:
     assert "New: 0 records" not in run("import", "mine.zip").output
 
 
-def test_a_damaged_book_is_refused_with_the_place_at_fault(run, tmp_path: Path) -> None:
+def test_damaged_archive_is_rejected_with_the_line(run, tmp_path: Path) -> None:
     with zipfile.ZipFile(tmp_path / "bad.zip", "w") as archive:
         archive.writestr("book.json", '{"format": 1}')
         archive.writestr("visit.jsonl", "\nplums\n")
@@ -64,7 +64,7 @@ def test_a_damaged_book_is_refused_with_the_place_at_fault(run, tmp_path: Path) 
 
 
 @pytest.mark.parametrize("host", ["0.0.0.0", "::", "192.168.1.5", "wine.example"])
-def test_serving_to_others_is_refused_in_one_line(run, host: str) -> None:
+def test_serving_the_network_without_passphrase_is_rejected(run, host: str) -> None:
     told = run("serve", "--host", host)
     assert told.exit_code == 1
     assert told.output.startswith(f"Error: Not serving on {host}")
@@ -75,7 +75,7 @@ def test_serving_to_others_is_refused_in_one_line(run, host: str) -> None:
     ("name", "value"),
     [("SECONDNOSE_PROXIES", "1"), ("SECONDNOSE_ADDRESS", "https://wine.example")],
 )
-def test_serving_through_a_proxy_is_refused_without_a_passphrase_too(
+def test_serving_by_proxy_without_passphrase_is_rejected(
     run, monkeypatch: pytest.MonkeyPatch, name: str, value: str
 ) -> None:
     monkeypatch.setenv(name, value)
@@ -84,7 +84,7 @@ def test_serving_through_a_proxy_is_refused_without_a_passphrase_too(
     assert "nobody here has a passphrase yet" in told.output
 
 
-def test_a_port_in_use_is_named_in_one_line(run) -> None:
+def test_port_in_use_is_a_one_line_error(run) -> None:
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))
         taken.listen()

@@ -16,13 +16,13 @@ def nothing_set(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.chdir(tmp_path)
 
 
-def test_the_book_lies_where_the_program_is_started(tmp_path: Path) -> None:
+def test_database_is_in_the_working_folder(tmp_path: Path) -> None:
     found = settings()
     assert found["DATABASE_URL"] == f"sqlite:///{tmp_path}/book/secondnose.sqlite"
     assert found["PHOTO_FOLDER"] == f"{tmp_path}/book/photos"
 
 
-def test_the_environment_comes_before_the_defaults_and_code_before_both(
+def test_environment_overrides_defaults_and_code_both(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setenv("DATABASE_URL", "postgres://me@wine.example/book")
@@ -38,15 +38,15 @@ def test_the_environment_comes_before_the_defaults_and_code_before_both(
         ("sqlite:////tmp/book.sqlite", "sqlite:////tmp/book.sqlite"),
     ],
 )
-def test_an_address_is_completed(given: str, url: str) -> None:
+def test_database_address_is_completed(given: str, url: str) -> None:
     assert database_url(given) == url
 
 
-def test_pictures_lie_beside_the_book() -> None:
+def test_photo_folder_is_next_to_the_database() -> None:
     found = settings({"DATABASE_URL": "sqlite:////srv/mine/book.sqlite"})
     assert found["PHOTO_FOLDER"] == "/srv/mine/photos"
     assert database_file(found["DATABASE_URL"]) == Path("/srv/mine/book.sqlite")
 
 
-def test_a_database_server_has_no_file() -> None:
+def test_database_server_has_no_file() -> None:
     assert database_file("postgresql+psycopg://a/b") is None

@@ -1,4 +1,4 @@
-"""The house's plan, held by machine: sizes, import arrows, twins by name, words that exist."""
+"""Layout rules: sizes, import arrows, names of mirrored rules, message keys that exist."""
 
 from __future__ import annotations
 
@@ -199,7 +199,7 @@ def test_features_do_not_import_each_other() -> None:
     assert wrong == []
 
 
-def test_twins_have_matching_names() -> None:
+def test_mirrored_rules_have_matching_names() -> None:
     """`tolerance_range` in Python is `toleranceRange` in the client; a vector file names both."""
     wrong = {}
     for path in sorted((ROOT / "tests" / "vectors").glob("*.json")):
@@ -231,7 +231,7 @@ def words(language: str) -> dict[str, str]:
     }
 
 
-def test_every_word_asked_for_in_full_is_in_the_message_files():
+def test_every_message_key_in_use_exists():
     english = words("en")
     missing = set()
     for path in SCRIPT:

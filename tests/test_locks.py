@@ -51,14 +51,14 @@ def test_every_requirement_is_pinned_with_its_hashes() -> None:
     ] == []
 
 
-def test_a_lock_names_no_place_to_fetch_from() -> None:
+def test_lock_names_no_registry() -> None:
     lines = [(name, line) for name in LOCKS for line in lock(name).splitlines()]
     assert [
         (name, line) for name, line in lines if "://" in line and not line.lstrip().startswith("#")
     ] == []
 
 
-def test_what_runs_is_what_is_tested() -> None:
+def test_runtime_and_test_locks_agree() -> None:
     run, test = pinned("run"), pinned("test")
     assert {name: test.get(name) for name in run} == run
 
@@ -75,7 +75,7 @@ def test_every_requirement_of_the_project_is_locked() -> None:
     assert (to_run | names(extras["test"])) - set(pinned("test")) == set()
 
 
-def test_what_the_client_is_made_of_is_locked_with_its_hash_and_licence() -> None:
+def test_vendored_packages_are_locked_with_hash_and_licence() -> None:
     vendor = ROOT / "static" / "vendor"
     packages = json.loads((vendor / "package-lock.json").read_text("utf-8"))["packages"]
     files = json.loads((vendor / "vendored.json").read_text("utf-8"))["files"]
@@ -103,7 +103,7 @@ def licence_of(one: metadata.Distribution) -> str:
     return " ".join(told)
 
 
-def test_a_dependency_is_the_locked_one_with_a_free_licence() -> None:
+def test_dependency_is_the_locked_one_with_a_free_licence() -> None:
     locked = pinned("test")
     assert installed()
     wrong: dict[str, str] = {}

@@ -30,7 +30,7 @@ def lines(capsys: pytest.CaptureFixture[str]) -> list[dict]:
     return [json.loads(line) for line in capsys.readouterr().err.splitlines()]
 
 
-def test_a_request_is_told_by_its_route_alone(
+def test_request_is_logged_by_its_route_only(
     app: Flask, journal, monkeypatch: pytest.MonkeyPatch, capsys
 ) -> None:
     monkeypatch.setenv(VARIABLE, "requests")
@@ -44,7 +44,7 @@ def test_a_request_is_told_by_its_route_alone(
     assert "plums" not in str(line)
 
 
-def test_requests_are_told_only_where_it_is_asked_for(
+def test_requests_are_logged_only_when_enabled(
     app: Flask, journal, monkeypatch: pytest.MonkeyPatch, capsys
 ) -> None:
     monkeypatch.delenv(VARIABLE, raising=False)
@@ -62,7 +62,7 @@ def test_requests_are_told_only_where_it_is_asked_for(
         ("/api/me", {"Second-Nose-Owner": "plums"}, "other_owner"),
     ],
 )
-def test_whoever_is_refused_is_told_with_the_reason(
+def test_rejected_request_is_logged_with_the_reason(
     app: Flask, journal, capsys, path: str, headers: dict[str, str], cause: str
 ) -> None:
     configure_logging()
@@ -72,7 +72,7 @@ def test_whoever_is_refused_is_told_with_the_reason(
     assert "plums" not in str(line)
 
 
-def test_an_unexpected_error_is_told_by_its_place_not_by_its_text(
+def test_unexpected_error_is_logged_by_place_without_text(
     app: Flask, journal, monkeypatch: pytest.MonkeyPatch, capsys
 ) -> None:
     configure_logging()
@@ -88,7 +88,7 @@ def test_an_unexpected_error_is_told_by_its_place_not_by_its_text(
     assert "plums" not in json.dumps(line)
 
 
-def test_an_event_is_one_line_whatever_stands_in_it() -> None:
+def test_event_is_one_line_whatever_it_holds() -> None:
     record = logging.LogRecord("webapp", logging.INFO, "", 1, "signed_in", None, None)
     record.address = NOTE
     record.secret = "never listed"
@@ -98,7 +98,7 @@ def test_an_event_is_one_line_whatever_stands_in_it() -> None:
     assert "never listed" not in told
 
 
-def test_what_a_library_says_is_told_without_its_text(journal, capsys) -> None:
+def test_library_messages_are_logged_without_their_text(journal, capsys) -> None:
     configure_logging()
     logging.getLogger("waitress.queue").warning("Task queue depth is %s", NOTE)
     (line,) = lines(capsys)
@@ -106,7 +106,7 @@ def test_what_a_library_says_is_told_without_its_text(journal, capsys) -> None:
     assert "plums" not in str(line)
 
 
-def test_what_python_warns_of_is_a_line_too(journal, capsys) -> None:
+def test_python_warnings_are_logged_as_a_line(journal, capsys) -> None:
     configure_logging()
     with warnings.catch_warnings():
         warnings.simplefilter("always")
@@ -116,7 +116,7 @@ def test_what_python_warns_of_is_a_line_too(journal, capsys) -> None:
     assert (line["event"], "plums" in str(line)) == ("py.warnings", False)
 
 
-def test_errors_of_the_database_do_not_carry_what_was_to_be_written(app: Flask) -> None:
+def test_database_errors_omit_the_parameters(app: Flask) -> None:
     from sqlalchemy import text
     from sqlalchemy.exc import DBAPIError
 

@@ -19,7 +19,7 @@ PATIENCE_S = 300
     [("--test", "--test-concurrency=2", *FILES), ("tests/vectors/run.mjs",)],
     ids=["tests", "vectors"],
 )
-def test_the_client_passes_under_node(words: tuple[str, ...]) -> None:
+def test_client_passes_under_node(words: tuple[str, ...]) -> None:
     done = subprocess.run(
         [*NODE, *words], cwd=ROOT, capture_output=True, text=True, timeout=PATIENCE_S
     )

@@ -51,7 +51,7 @@ def test_a_wait_ends_with_the_process_and_its_log(tmp_path: Path) -> None:
         wait_for(lambda: first_line(output), process, log)
 
 
-def test_a_wait_for_a_silent_process_ends(tmp_path: Path) -> None:
+def test_silent_process_ends_the_wait(tmp_path: Path) -> None:
     log = tmp_path / "log"
     with (
         running(["-c", "import time; time.sleep(600)"], log) as process,

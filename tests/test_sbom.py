@@ -15,8 +15,8 @@ assert SPEC.loader is not None
 sbom = importlib.util.module_from_spec(SPEC)
 SPEC.loader.exec_module(sbom)
 
-SOUND = {"name": "flask", "version": "3.1.0", "vulns": []}
-FAULTY = {"name": "pillow", "version": "9.0", "vulns": [{"id": "PYSEC-1"}, {"id": "PYSEC-2"}]}
+VALID = {"name": "flask", "version": "3.1.0", "vulns": []}
+INVALID = {"name": "pillow", "version": "9.0", "vulns": [{"id": "PYSEC-1"}, {"id": "PYSEC-2"}]}
 SKIPPED = {"name": "numpy", "skip_reason": "Dependency not found on PyPI"}
 
 
@@ -35,8 +35,8 @@ def test_the_server_lock_is_read_whole() -> None:
 @pytest.mark.parametrize(
     ("parts", "flaws"),
     [
-        ([SOUND, SKIPPED], []),
-        ([SOUND, FAULTY], ["pillow 9.0: PYSEC-1", "pillow 9.0: PYSEC-2"]),
+        ([VALID, SKIPPED], []),
+        ([VALID, INVALID], ["pillow 9.0: PYSEC-1", "pillow 9.0: PYSEC-2"]),
         ([SKIPPED], None),
         ([], None),
     ],
@@ -75,5 +75,5 @@ def test_a_known_flaw_alone_is_a_failure(
     assert capsys.readouterr().out == line
 
 
-def test_an_answer_that_is_no_report_is_none() -> None:
+def test_invalid_audit_report_is_detected() -> None:
     assert [sbom.read(text) for text in ("", "no JSON", "[]", '{"a": 1}')] == [{}, {}, {}, {"a": 1}]

@@ -11,7 +11,7 @@ import pytest
 from webapp import create_app, spec
 from webapp.errors import StartupError
 
-SOUND = {
+VALID = {
     "record": {"kinds": {"visit": {"fields": {"name": {"type": "text", "max": 9}}}}},
     "vocabularies": {"vocabularies": {"scale": ["body"]}, "from_files": {}},
 }
@@ -20,7 +20,7 @@ SOUND = {
 @pytest.fixture
 def files(monkeypatch: pytest.MonkeyPatch) -> Iterator[dict[str, Any]]:
     """Data files of the test's own in place of the real ones."""
-    given: dict[str, Any] = {name: {**told} for name, told in SOUND.items()}
+    given: dict[str, Any] = {name: {**told} for name, told in VALID.items()}
     with monkeypatch.context() as patch:
         patch.setattr(spec, "load", given.__getitem__)
         spec.vocabulary.cache_clear()
@@ -32,11 +32,11 @@ def field(**line: Any) -> dict[str, Any]:
     return {"kinds": {"visit": {"fields": {"name": line}}}}
 
 
-def test_the_real_files_agree() -> None:
+def test_specification_files_agree() -> None:
     spec.check()
 
 
-def test_sound_files_agree(files: dict[str, Any]) -> None:
+def test_valid_files_agree(files: dict[str, Any]) -> None:
     spec.check()
 
 
@@ -53,7 +53,7 @@ def test_sound_files_agree(files: dict[str, Any]) -> None:
         {"type": "refs", "kind": "moon", "max": 3},
     ],
 )
-def test_a_wrong_field_line_is_named(files: dict[str, Any], line: dict[str, Any]) -> None:
+def test_invalid_field_line_is_named(files: dict[str, Any], line: dict[str, Any]) -> None:
     files["record"] = field(**line)
     with pytest.raises(spec.SpecError, match=r"visit\.name|'moons'"):
         spec.check()
@@ -66,7 +66,7 @@ def test_an_empty_or_repeating_list_is_named(files: dict[str, Any], ids: list[st
         spec.check()
 
 
-def test_a_missing_or_broken_file_stops_the_start_in_one_line(
+def test_missing_or_invalid_file_is_a_one_line_error(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setattr(spec, "static_root", lambda: tmp_path)
@@ -81,7 +81,7 @@ def test_a_missing_or_broken_file_stops_the_start_in_one_line(
     spec.load.cache_clear()
 
 
-def test_a_family_of_aromas_may_be_named_like_its_word() -> None:
+def test_aroma_family_may_share_the_name_of_its_word() -> None:
     words = spec.vocabulary("aroma")
     assert len(set(words)) == len(words)
     assert {"citrus", "lemon", "gooseberry"} <= set(words)

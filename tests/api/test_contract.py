@@ -34,7 +34,7 @@ def routes() -> list[tuple[str, str]]:
 
 
 @pytest.mark.parametrize(("path", "method"), routes())
-def test_every_answer_is_as_the_document_says(app: Flask, path: str, method: str) -> None:
+def test_responses_match_the_openapi_document(app: Flask, path: str, method: str) -> None:
     schema = schemathesis.openapi.from_wsgi("/api/openapi.json", app)
 
     @settings(

@@ -12,9 +12,7 @@ from flask import Flask
 from webapp.api import palate
 
 
-def test_parallel_requests_learn_the_palate_once(
-    app: Flask, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_parallel_requests_fit_the_palate_once(app: Flask, monkeypatch: pytest.MonkeyPatch) -> None:
     learn, calls = palate.palate_report, []
     together, asked = Barrier(4, timeout=60), Event()
 

@@ -45,7 +45,7 @@ def picture(colour: str = "maroon") -> bytes:
     return out.getvalue()
 
 
-def test_a_picture_comes_out_as_it_was_kept(any_client: FlaskClient) -> None:
+def test_photo_is_returned_as_stored(any_client: FlaskClient) -> None:
     told = any_client.put(PHOTO, data=picture(), headers=JPEG).json
     answer = any_client.get(PHOTO)
     assert hashlib.sha256(answer.data).hexdigest() == told["sha256"]
@@ -53,25 +53,25 @@ def test_a_picture_comes_out_as_it_was_kept(any_client: FlaskClient) -> None:
     assert answer.mimetype == told["media_type"] == "image/jpeg"
 
 
-def test_sending_it_again_changes_nothing(any_client: FlaskClient) -> None:
+def test_uploading_a_photo_again_changes_nothing(any_client: FlaskClient) -> None:
     told = [any_client.put(PHOTO, data=picture(), headers=JPEG).json for _ in range(2)]
     assert told[0] == told[1]
 
 
-def test_another_picture_takes_the_place_of_the_first(any_client: FlaskClient) -> None:
+def test_second_upload_replaces_the_photo(any_client: FlaskClient) -> None:
     any_client.put(PHOTO, data=picture(), headers=JPEG)
     told = any_client.put(PHOTO, data=picture("olive"), headers=JPEG).json
     assert hashlib.sha256(any_client.get(PHOTO).data).hexdigest() == told["sha256"]
 
 
-def test_a_picture_that_the_phone_holds_is_not_sent_again(client: FlaskClient) -> None:
+def test_cached_photo_is_answered_with_304(client: FlaskClient) -> None:
     client.put(PHOTO, data=picture(), headers=JPEG)
     etag = client.get(PHOTO).headers["ETag"]
     assert client.get(PHOTO, headers={"If-None-Match": etag}).status_code == 304
 
 
 @pytest.mark.parametrize("body", [b"", b"no picture", picture()[:200], b"GIF89a" + b"\0" * 40])
-def test_what_is_no_picture_is_refused_with_a_reason(client: FlaskClient, body: bytes) -> None:
+def test_invalid_image_is_rejected_with_a_reason(client: FlaskClient, body: bytes) -> None:
     answer = client.put(PHOTO, data=body, headers=JPEG)
     assert answer.status_code == 422
     assert answer.json["errors"] == {"photo": [{"code": "not_picture"}]}
@@ -89,7 +89,7 @@ def test_too_many_pixels_are_refused(client: FlaskClient, app: Flask) -> None:
     assert answer.json["errors"] == {"photo": [{"code": "too_many_pixels", "bound": 599}]}
 
 
-def test_only_pictures_are_taken(client: FlaskClient) -> None:
+def test_only_image_media_types_are_accepted(client: FlaskClient) -> None:
     assert (
         client.put(PHOTO, data=picture(), headers={"Content-Type": "text/html"}).status_code == 415
     )
@@ -98,12 +98,12 @@ def test_only_pictures_are_taken(client: FlaskClient) -> None:
 @pytest.mark.parametrize(
     "id_", ["x", "..%2f..%2fbook.sqlite", "0192F0C1-2A3B-7C4D-8E5F-60718293A4B5"]
 )
-def test_an_id_that_is_none_has_no_picture(client: FlaskClient, id_: str) -> None:
+def test_invalid_photo_id_is_not_found(client: FlaskClient, id_: str) -> None:
     assert client.get(f"/api/photos/{id_}").status_code == 404
     assert client.put(f"/api/photos/{id_}", data=picture(), headers=JPEG).status_code in (404, 405)
 
 
-def test_no_room_for_a_picture_keeps_nothing_and_says_so(
+def test_full_photo_disk_is_reported_and_stores_nothing(
     client: FlaskClient, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def full(*_: object) -> None:
@@ -117,9 +117,7 @@ def test_no_room_for_a_picture_keeps_nothing_and_says_so(
     assert client.put(PHOTO, data=picture(), headers=JPEG).status_code == 200
 
 
-def test_a_row_whose_bytes_were_lost_is_mended_by_sending_again(
-    client: FlaskClient, app: Flask
-) -> None:
+def test_uploading_again_restores_a_lost_photo_file(client: FlaskClient, app: Flask) -> None:
     client.put(PHOTO, data=picture(), headers=JPEG)
     for folder, _, names in os.walk(app.config["PHOTO_FOLDER"]):
         for name in names:
@@ -129,7 +127,7 @@ def test_a_row_whose_bytes_were_lost_is_mended_by_sending_again(
     assert client.get(PHOTO).status_code == 200
 
 
-def test_pictures_leave_threads_to_other_requests(
+def test_photo_requests_leave_threads_for_other_requests(
     client: FlaskClient, app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     begun, go_on = threading.Semaphore(0), threading.Event()

@@ -28,7 +28,7 @@ def say(
     assert answer.json["outcomes"][0]["outcome"] == "applied", answer.text
 
 
-def test_earlier_values_come_the_latest_first(any_client: FlaskClient) -> None:
+def test_revisions_are_listed_latest_first(any_client: FlaskClient) -> None:
     say(any_client, {"liking": 3}, 1)
     say(any_client, {"liking": 5}, 2, "bbbbbbbb")
     say(any_client, {"liking": 7}, 3)
@@ -42,19 +42,19 @@ def test_earlier_values_come_the_latest_first(any_client: FlaskClient) -> None:
 
 
 @pytest.mark.parametrize("path", [f"tasting/{ID}", f"moon/{ID}", "tasting/x", f"bottle/{ID}"])
-def test_a_record_that_is_not_there_has_no_earlier_values(client: FlaskClient, path: str) -> None:
+def test_missing_record_has_no_revisions(client: FlaskClient, path: str) -> None:
     answer = client.get(f"/api/records/{path}/revisions")
     assert (answer.status_code, answer.json["code"]) == (404, "no_record")
 
 
-def test_the_example_is_a_book_of_sound_records(client: FlaskClient) -> None:
+def test_example_data_holds_valid_records(client: FlaskClient) -> None:
     told = client.get("/api/example").json["records"]
     kinds = [parse_record(one)["kind"] for one in told]
     assert kinds.count("tasting") >= 60
     assert {"bottle", "visit", "pick"} <= set(kinds)
 
 
-def test_the_palate_of_an_empty_book_is_a_calm_document(client: FlaskClient) -> None:
+def test_palate_of_an_empty_notebook_is_a_valid_document(client: FlaskClient) -> None:
     told = client.get("/api/palate").json
     assert told["n_rated"] == 0
     assert told["levels"]
@@ -70,13 +70,13 @@ def test_the_palate_follows_the_book(any_client: FlaskClient) -> None:
     assert moved.headers["ETag"] != first.headers["ETag"]
 
 
-def test_a_deleted_tasting_teaches_nothing(client: FlaskClient) -> None:
+def test_palate_ignores_deleted_tastings(client: FlaskClient) -> None:
     say(client, {"liking": 7}, 1)
     say(client, {}, 2, deleted=True, deleted_clock="1790000000002-0000-aaaaaaaa")
     assert client.get("/api/palate").json["n_rated"] == 0
 
 
-def test_the_server_is_alive_and_ready(any_client: FlaskClient) -> None:
+def test_health_and_readiness_are_reported(any_client: FlaskClient) -> None:
     assert any_client.get("/healthz").json == {"status": "ok"}
     assert any_client.get("/readyz").json == {"status": "ok"}
 

@@ -10,7 +10,7 @@ from webapp.archive.csv import cell
 
 
 @pytest.mark.parametrize("text", ["=1", "+1", "-1", "@x", "\tx", "\rx", "\nx", "\uff1d1"])
-def test_a_text_that_starts_a_formula_is_defused(text: str) -> None:
+def test_csv_cells_that_start_a_formula_are_escaped(text: str) -> None:
     """The characters of OWASP's page on CSV injection."""
     assert cell(text) == "'" + text
 
@@ -24,7 +24,7 @@ def test_a_text_that_starts_a_formula_is_defused(text: str) -> None:
         ("dry; soft", "dry; soft"),
     ],
 )
-def test_a_text_cannot_begin_a_formula_in_a_cell_of_its_own_making(text: str, shown: str) -> None:
+def test_csv_text_cannot_inject_a_cell_with_a_formula(text: str, shown: str) -> None:
     assert cell(text) == shown
 
 
@@ -32,5 +32,5 @@ def test_a_text_cannot_begin_a_formula_in_a_cell_of_its_own_making(text: str, sh
     ("value", "text"),
     [(None, ""), (True, "yes"), (-3, -3), (["a", "~b c"], "a ~b c"), (["=1"], "'=1")],
 )
-def test_other_values_stay_what_they_are(value: Any, text: Any) -> None:
+def test_csv_other_values_are_unchanged(value: Any, text: Any) -> None:
     assert cell(value) == text

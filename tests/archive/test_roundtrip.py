@@ -75,7 +75,7 @@ def exported(app: Flask) -> bytes:
     return answer.data
 
 
-def test_a_book_comes_back_record_for_record(any_app: Flask, make_app: AppMaker) -> None:
+def test_archive_roundtrip_keeps_every_record(any_app: Flask, make_app: AppMaker) -> None:
     fill(any_app.test_client())
     other = make_app()
     told = other.test_client().post("/api/import", data=exported(any_app), headers=ZIP)
@@ -95,7 +95,7 @@ def test_importing_twice_changes_nothing(any_app: Flask) -> None:
     assert book_of(any_app) == before
 
 
-def test_a_book_with_a_clock_that_no_phone_could_pass_is_refused_whole(app: Flask) -> None:
+def test_import_with_a_clock_too_far_ahead_is_rejected_whole(app: Flask) -> None:
     late = "9999999999999-ffff-aaaaaaaa"
     files = {"book.json": HEAD, "tasting.jsonl": line(clocks={"liking": late})}
     before = book_of(app)
@@ -104,7 +104,7 @@ def test_a_book_with_a_clock_that_no_phone_could_pass_is_refused_whole(app: Flas
     assert book_of(app) == before
 
 
-def test_importing_again_moves_no_number_and_no_phone_hears_of_it(any_app: Flask) -> None:
+def test_repeated_import_keeps_cursor_and_sends_no_changes(any_app: Flask) -> None:
     client = any_app.test_client()
     fill(client)
     content, told = exported(any_app), {"format": 1, "device": "bbbbbbbb", "cursor": 0}
@@ -115,7 +115,7 @@ def test_importing_again_moves_no_number_and_no_phone_hears_of_it(any_app: Flask
     assert (after["changes"], after["cursor"]) == ([], before["cursor"])
 
 
-def test_a_phone_hears_of_an_imported_book(app: Flask, make_app: AppMaker) -> None:
+def test_imported_records_reach_phones_by_sync(app: Flask, make_app: AppMaker) -> None:
     fill(app.test_client())
     other = make_app().test_client()
     other.post("/api/import", data=exported(app), headers=ZIP)
@@ -123,7 +123,7 @@ def test_a_phone_hears_of_an_imported_book(app: Flask, make_app: AppMaker) -> No
     assert sorted(one["kind"] for one in told["changes"]) == ["bottle", "photo", "tasting", "visit"]
 
 
-def test_the_sheet_opens_in_a_spreadsheet_and_starts_no_formula(app: Flask) -> None:
+def test_csv_in_the_export_is_readable_and_starts_no_formula(app: Flask) -> None:
     fill(app.test_client())
     with zipfile.ZipFile(io.BytesIO(exported(app))) as archive:
         text = archive.read("tastings.csv").decode("utf-8-sig")
@@ -190,7 +190,7 @@ DAMAGED = [
 
 
 @pytest.mark.parametrize(("files", "place", "code"), DAMAGED)
-def test_a_damaged_book_is_refused_whole_with_the_place_at_fault(
+def test_damaged_archive_is_rejected_with_the_line(
     app: Flask, files: dict[str, bytes | str], place: str, code: str
 ) -> None:
     good = line(id=BOTTLE, kind="visit", fields={"name": "x"}, clocks={"name": CLOCK})
@@ -203,7 +203,7 @@ def test_a_damaged_book_is_refused_whole_with_the_place_at_fault(
     assert book_of(app) == before
 
 
-def test_what_is_no_zip_is_refused(client: FlaskClient) -> None:
+def test_non_zip_upload_is_rejected(client: FlaskClient) -> None:
     for body in (b"", b"plums", b"PK\x03\x04" + b"\0" * 40):
         told = client.post("/api/import", data=body, headers=ZIP)
         assert (told.status_code, told.json["errors"]["code"]) == (422, "not_zip")
@@ -220,7 +220,7 @@ def test_a_zip_bomb_is_not_unpacked(app: Flask) -> None:
     }
 
 
-def test_a_zip_that_lies_about_its_sizes_is_refused() -> None:
+def test_zip_with_false_sizes_is_rejected() -> None:
     honest = bytearray(packed({"book.json": HEAD, "tasting.jsonl": b" " * 5_000_000}))
     real = (5_000_000).to_bytes(4, "little")
     while (at := honest.find(real)) >= 0:
@@ -230,7 +230,7 @@ def test_a_zip_that_lies_about_its_sizes_is_refused() -> None:
     assert refused.value.code in ("damaged", "not_zip")
 
 
-def test_a_name_that_stands_twice_is_refused() -> None:
+def test_duplicate_zip_entry_is_rejected() -> None:
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w") as archive:
         archive.writestr("book.json", HEAD)
@@ -241,7 +241,7 @@ def test_a_name_that_stands_twice_is_refused() -> None:
     assert (refused.value.place, refused.value.code) == ("book.json", "file_twice")
 
 
-def test_a_folder_is_read_like_a_zip_and_may_leave_out_what_goes_without_saying(
+def test_folder_import_reads_files_and_fills_in_defaults(
     tmp_path: Path,
 ) -> None:
     (tmp_path / "book.json").write_text(HEAD)
@@ -252,15 +252,17 @@ def test_a_folder_is_read_like_a_zip_and_may_leave_out_what_goes_without_saying(
     assert (record["kind"], record["deleted"], record["deleted_clock"]) == ("visit", False, None)
 
 
-SOUND = packed({"book.json": HEAD, "tasting.jsonl": line(), "revisions.jsonl": json.dumps(OLD)})
+VALID = packed({"book.json": HEAD, "tasting.jsonl": line(), "revisions.jsonl": json.dumps(OLD)})
 
 
 @given(
-    st.lists(st.tuples(st.integers(0, len(SOUND) - 1), st.integers(0, 255)), max_size=8),
-    st.integers(0, len(SOUND)),
+    st.lists(st.tuples(st.integers(0, len(VALID) - 1), st.integers(0, 255)), max_size=8),
+    st.integers(0, len(VALID)),
 )
-def test_any_damage_is_found_or_harmless(changes: list[tuple[int, int]], length: int) -> None:
-    damaged = bytearray(SOUND)
+def test_damaged_archive_is_detected_or_harmless(
+    changes: list[tuple[int, int]], length: int
+) -> None:
+    damaged = bytearray(VALID)
     for at, byte in changes:
         damaged[at] = byte
     errors = []
@@ -280,7 +282,7 @@ lines = st.recursive(
 
 
 @given(lines, st.sampled_from(["tasting.jsonl", "revisions.jsonl", "book.json"]))
-def test_any_line_is_taken_or_refused(value: Any, name: str) -> None:
+def test_import_line_is_accepted_or_rejected(value: Any, name: str) -> None:
     text = json.dumps(value)
     with pytest.raises(InvalidArchive) as refused:
         read_zip(io.BytesIO(packed({"book.json": HEAD, name: text} | {name: text})), 1_000_000)

@@ -48,7 +48,7 @@ def refused_after(server: Server, asked: bytes, chunk: bytes, most_bytes: int) -
         ("POST", "/api/sign-in", JSON),
     ],
 )
-def test_300_unknown_megabytes_are_answered_unread(
+def test_large_body_without_sign_in_is_answered_unread(
     server: Server, method: str, path: str, kind: str
 ) -> None:
     lines = [connect(server) for _ in range(3)]
@@ -61,21 +61,21 @@ def test_300_unknown_megabytes_are_answered_unread(
     assert server.scratch_bytes() < MEGABYTE
 
 
-def test_an_unknown_sender_who_goes_on_fills_no_disk(server: Server) -> None:
+def test_slow_unauthenticated_body_writes_no_disk(server: Server) -> None:
     asked = head("POST", IMPORT, ZIP, f"Content-Length: {300 * MEGABYTE}")
     _, answer = refused_after(server, asked, b"x" * MEGABYTE, 300 * MEGABYTE)
     assert answer.split()[1] == b"401"
     assert json.loads(answer.split(b"\r\n\r\n", 1)[1])["code"] == "sign_in"
 
 
-def test_an_unknown_sender_of_chunks_fills_no_disk(server: Server) -> None:
+def test_chunked_unauthenticated_body_writes_no_disk(server: Server) -> None:
     chunk = b"%x\r\n" % MEGABYTE + b"x" * MEGABYTE + b"\r\n"
     asked = head("POST", IMPORT, ZIP, "Transfer-Encoding: chunked")
     _, answer = refused_after(server, asked, chunk, 300 * MEGABYTE)
     assert answer.split()[1] == b"401"
 
 
-def test_an_invented_cookie_opens_no_room(server: Server) -> None:
+def test_invented_cookie_raises_no_body_limit(server: Server) -> None:
     lines = [IMPORT, ZIP, f"Content-Length: {300 * MEGABYTE}", "Cookie: secondnose=" + "a" * 43]
     with connect(server) as line:
         line.sendall(head("POST", *lines))
@@ -104,7 +104,7 @@ def test_each_route_has_its_own_limit(
     assert (told["status"], told["code"]) == (413, "request_entity_too_large")
 
 
-def test_chunks_are_counted_as_they_come(server: Server) -> None:
+def test_chunked_body_is_limited_while_it_arrives(server: Server) -> None:
     cookie = server.signed_in("anna")
     chunk = b"%x\r\n" % MEGABYTE + b"x" * MEGABYTE + b"\r\n"
     with connect(server) as line:
@@ -117,7 +117,7 @@ def test_chunks_are_counted_as_they_come(server: Server) -> None:
         assert read_to_end(line).split()[1] == b"413"
 
 
-def test_a_known_sender_is_told_to_continue(server: Server) -> None:
+def test_signed_in_client_receives_100_continue(server: Server) -> None:
     body = json.dumps({"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": []}).encode()
     body += b" " * 20_000
     told = [JSON, f"Content-Length: {len(body)}", "Expect: 100-continue", "Connection: close"]
@@ -132,7 +132,7 @@ def test_a_known_sender_is_told_to_continue(server: Server) -> None:
         assert read_to_end(line).split()[1] == b"200"
 
 
-def test_a_large_body_of_a_known_sender_arrives(server: Server) -> None:
+def test_large_body_of_a_signed_in_client_arrives(server: Server) -> None:
     change = {
         "kind": "tasting",
         "id": "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5",
@@ -155,7 +155,7 @@ def test_a_large_body_of_a_known_sender_arrives(server: Server) -> None:
         ["Transfer-Encoding:\x0bchunked", "Content-Length: 5"],
     ],
 )
-def test_a_body_that_ends_in_two_places_is_answered_once(server: Server, lines: list[str]) -> None:
+def test_body_with_two_lengths_is_answered_once(server: Server, lines: list[str]) -> None:
     smuggled = head("GET", "/healthz")
     with connect(server) as line:
         line.sendall(head("POST", "/api/sync", JSON, *lines) + b"0\r\n\r\n" + smuggled)

@@ -29,7 +29,9 @@ def ends() -> Iterator[tuple[BoundedChannel, socket.socket]]:
     theirs.close()
 
 
-def test_continue_is_sent_by_the_loop_alone(ends: tuple[BoundedChannel, socket.socket]) -> None:
+def test_continue_is_sent_by_the_event_loop_only(
+    ends: tuple[BoundedChannel, socket.socket],
+) -> None:
     channel, theirs = ends
     channel.go_on(channel.request, None)
     with pytest.raises(BlockingIOError):
@@ -43,7 +45,7 @@ def test_continue_is_sent_by_the_loop_alone(ends: tuple[BoundedChannel, socket.s
         theirs.recv(100)
 
 
-def test_continue_waits_for_the_answer_before_it(
+def test_continue_waits_for_the_previous_response(
     ends: tuple[BoundedChannel, socket.socket],
 ) -> None:
     channel, theirs = ends

@@ -43,7 +43,7 @@ def peak_mb(server: Server) -> int:
     return max(int(text.split("VmHWM:")[1].split()[0]) for text in found) // 1000
 
 
-def test_a_gzip_bomb_takes_no_memory(server: Server, anna: dict[str, str]) -> None:
+def test_gzip_bomb_uses_little_memory(server: Server, anna: dict[str, str]) -> None:
     bomb = gzip.compress(b" " * 1_000 * MEGABYTE, 9)
     assert len(bomb) < MEGABYTE
     before = peak_mb(server)
@@ -53,7 +53,7 @@ def test_a_gzip_bomb_takes_no_memory(server: Server, anna: dict[str, str]) -> No
     assert peak_mb(server) < before + 100
 
 
-def test_a_zip_bomb_takes_no_memory_and_no_disk(server: Server, anna: dict[str, str]) -> None:
+def test_zip_bomb_uses_little_memory_and_disk(server: Server, anna: dict[str, str]) -> None:
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as archive:
         archive.writestr("book.json", '{"format": 1}')
@@ -77,7 +77,7 @@ def test_a_zip_bomb_takes_no_memory_and_no_disk(server: Server, anna: dict[str, 
         ("tasting", "moon", "x" * 100_000, "too_long"),
     ],
 )
-def test_free_text_is_held_to_its_length(
+def test_free_text_length_is_limited(
     server: Server, anna: dict[str, str], kind: str, field: str, value: str, code: str
 ) -> None:
     change = {"kind": kind, "id": ID, "fields": {field: value}, "clocks": {field: CLOCK}}
@@ -88,9 +88,7 @@ def test_free_text_is_held_to_its_length(
     assert told["changes"] == []
 
 
-def test_ten_thousand_fields_in_many_pushes_are_no_record(
-    server: Server, anna: dict[str, str]
-) -> None:
+def test_field_count_is_limited_over_many_pushes(server: Server, anna: dict[str, str]) -> None:
     outcomes = []
     for step in range(50):
         fields = {f"moon_{step}_{one}": "x" * 100 for one in range(190)}

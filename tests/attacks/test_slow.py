@@ -53,7 +53,7 @@ def hanging(server: Server, count: int, asked: bytes, source: str = "127.0.0.1")
     [SLOW, SLOW[:-2], b"", SLOW + b'{"name'],
     ids=["body", "headers", "nothing", "half a body"],
 )
-def test_250_slow_senders_hold_up_nobody(server: Server, asked: bytes) -> None:
+def test_slow_senders_do_not_block_other_clients(server: Server, asked: bytes) -> None:
     with hanging(server, 250, asked):
         assert server.ask("GET", "/healthz")[0] == 200
         cookie = server.sign_in("anna")
@@ -61,14 +61,14 @@ def test_250_slow_senders_hold_up_nobody(server: Server, asked: bytes) -> None:
 
 
 @pytest.mark.parametrize("asked", [SLOW[:-2], b"", SLOW], ids=["headers", "nothing", "body"])
-def test_a_sender_that_stops_is_closed(hasty: Server, asked: bytes) -> None:
+def test_stalled_sender_is_disconnected(hasty: Server, asked: bytes) -> None:
     with connect(hasty) as line:
         line.sendall(asked)
         assert read_to_end(line) == b""
 
 
 @pytest.mark.parametrize("asked", [SLOW[:-2], SLOW], ids=["headers", "body"])
-def test_a_sender_that_trickles_is_closed(hasty: Server, asked: bytes) -> None:
+def test_trickling_sender_is_disconnected(hasty: Server, asked: bytes) -> None:
     with connect(hasty) as line:
         line.sendall(asked)
         closed = threading.Event()
@@ -87,7 +87,7 @@ def test_a_sender_that_trickles_is_closed(hasty: Server, asked: bytes) -> None:
             sender.join()
 
 
-def test_a_kilobyte_a_second_gets_through(hasty: Server) -> None:
+def test_slow_but_steady_upload_is_accepted(hasty: Server) -> None:
     told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": []}
     body = json.dumps(told).encode().ljust(20_000)
     cookie = hasty.signed_in("anna")
@@ -101,7 +101,7 @@ def test_a_kilobyte_a_second_gets_through(hasty: Server) -> None:
         assert line.recv(65_536).split()[1] == b"200"
 
 
-def test_one_connection_too_many_pushes_out_the_slowest(tmp_path: Path, kind: str) -> None:
+def test_slowest_connection_is_closed_at_the_limit(tmp_path: Path, kind: str) -> None:
     with (
         running(tmp_path, kind, workers=1, MAX_CONNECTIONS=20) as server,
         hanging(server, 1, SLOW, "127.0.0.3") as (patient,),

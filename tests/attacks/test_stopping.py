@@ -36,7 +36,7 @@ def test_a_request_in_flight_is_answered_after_sigterm(tmp_path: Path, kind: str
 
 
 @pytest.mark.parametrize("kind", SERVERS)
-def test_a_sender_that_never_ends_does_not_keep_it_up(tmp_path: Path, kind: str) -> None:
+def test_endless_sender_does_not_delay_shutdown(tmp_path: Path, kind: str) -> None:
     with running(tmp_path, kind, workers=1, STOP_S=1) as server, connect(server) as line:
         line.sendall(head("POST", "/api/sign-in", JSON, "Content-Length: 100"))
         assert server.ask("GET", "/healthz")[0] == 200
@@ -48,7 +48,7 @@ def test_a_sender_that_never_ends_does_not_keep_it_up(tmp_path: Path, kind: str)
         assert server.process.returncode == 0
 
 
-def test_another_worker_class_is_warned_of(tmp_path: Path) -> None:
+def test_unsupported_worker_class_logs_a_warning(tmp_path: Path) -> None:
     url = f"sqlite:///{tmp_path}/book.sqlite"
     make_book(url)
     environment = {**os.environ, "DATABASE_URL": url, "PYTHONPATH": str(ROOT)}

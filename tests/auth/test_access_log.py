@@ -44,7 +44,7 @@ def events(journal: pytest.LogCaptureFixture, *names: str) -> list[tuple[Any, ..
     ]
 
 
-def test_a_sign_in_is_noted_with_owner_and_address(
+def test_sign_in_is_logged_with_owner_and_address(
     sqlite_app: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
     with sqlite_app.app_context():
@@ -53,7 +53,7 @@ def test_a_sign_in_is_noted_with_owner_and_address(
 
 
 @pytest.mark.parametrize(("name", "known"), [("anna", True), ("nobody", False)])
-def test_a_wrong_try_is_noted_without_the_name(
+def test_failed_sign_in_is_logged_without_the_name(
     sqlite_app: Flask, journal: pytest.LogCaptureFixture, name: str, known: bool
 ) -> None:
     with sqlite_app.app_context(), pytest.raises(AccessError):
@@ -61,7 +61,7 @@ def test_a_wrong_try_is_noted_without_the_name(
     assert events(journal, "address", "known") == [("WARNING", "sign_in_failed", HERE, known)]
 
 
-def test_a_try_that_must_wait_is_noted_with_the_wait(
+def test_throttled_sign_in_is_logged_with_the_delay(
     sqlite_app: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
     with sqlite_app.app_context():
@@ -73,7 +73,7 @@ def test_a_try_that_must_wait_is_noted_with_the_wait(
     assert events(journal, "wait_s") == [("WARNING", "sign_in_braked", 2)]
 
 
-def test_a_new_passphrase_is_noted_and_a_refused_one_too(
+def test_passphrase_change_and_rejection_are_logged(
     sqlite_app: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
     with sqlite_app.app_context():
@@ -86,7 +86,7 @@ def test_a_new_passphrase_is_noted_and_a_refused_one_too(
     ]
 
 
-def test_a_pairing_is_noted_when_allowed_and_when_done(
+def test_pairing_is_logged_on_approval_and_completion(
     sqlite_app: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
     with sqlite_app.app_context(), write_transaction() as connection:
@@ -100,7 +100,7 @@ def test_a_pairing_is_noted_when_allowed_and_when_done(
     assert journal.records[-1].address == HERE  # type: ignore[attr-defined]
 
 
-def test_a_flood_is_noted_under_its_key(
+def test_rate_limit_breach_is_logged_with_its_key(
     sqlite_app: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
     with sqlite_app.app_context():

@@ -20,7 +20,7 @@ def news(client: FlaskClient) -> list[dict[str, Any]]:
     return found
 
 
-def test_a_device_is_told_of_each_later_sign_in(shared_app: Flask) -> None:
+def test_device_is_notified_of_each_later_sign_in(shared_app: Flask) -> None:
     first = signed_in_client(shared_app, "anna")
     assert news(first) == []
     second = signed_in_client(shared_app, "anna", device_name="in the cellar")
@@ -33,7 +33,7 @@ def test_a_device_is_told_of_each_later_sign_in(shared_app: Flask) -> None:
     assert news(first) == []
 
 
-def test_reading_news_here_leaves_them_unread_elsewhere(shared_app: Flask) -> None:
+def test_reading_events_leaves_them_unread_on_other_devices(shared_app: Flask) -> None:
     first, second = signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "anna")
     third = signed_in_client(shared_app, "anna", device_name="third")
     (told,) = news(second)
@@ -46,7 +46,7 @@ def test_reading_news_here_leaves_them_unread_elsewhere(shared_app: Flask) -> No
     assert news(second) == []
 
 
-def test_a_paired_phone_is_news_to_the_others(shared_app: Flask) -> None:
+def test_paired_phone_is_an_event_for_other_devices(shared_app: Flask) -> None:
     first, phone = signed_in_client(shared_app, "anna"), browser(shared_app)
     offer = offered(first)
     claim = claimed(phone, offer["secret"])
@@ -55,7 +55,7 @@ def test_a_paired_phone_is_news_to_the_others(shared_app: Flask) -> None:
     assert [one["name"] for one in news(first)] == ["the new"]
 
 
-def test_a_new_passphrase_of_the_operator_is_news(shared_app: Flask) -> None:
+def test_operator_passphrase_reset_is_an_event(shared_app: Flask) -> None:
     anna, bruno = signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "bruno")
     with shared_app.app_context(), write_transaction() as connection:
         set_passphrase(connection, 1, "nine loud copper kettles")
@@ -63,7 +63,7 @@ def test_a_new_passphrase_of_the_operator_is_news(shared_app: Flask) -> None:
     assert news(bruno) == []
 
 
-def test_a_changed_passphrase_is_told_as_the_reason(shared_app: Flask) -> None:
+def test_passphrase_change_is_reported_as_sign_out_reason(shared_app: Flask) -> None:
     here, there = signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "anna")
     told = {"current": "four dry autumn barrels", "new": "nine loud copper kettles"}
     assert here.post("/api/passphrase", json=told).status_code == 200
@@ -72,6 +72,6 @@ def test_a_changed_passphrase_is_told_as_the_reason(shared_app: Flask) -> None:
     assert news(here) == []
 
 
-def test_where_nobody_signs_in_there_is_no_news(client: FlaskClient) -> None:
+def test_no_events_without_sign_in(client: FlaskClient) -> None:
     assert news(client) == []
     assert client.post("/api/news/seen", json={"event": 5}).json == {"done": True}

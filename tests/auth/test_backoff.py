@@ -10,12 +10,12 @@ from webapp.auth.rate_limit import RateLimiter
 from webapp.db.engine import write_transaction
 
 
-def test_three_brakes_have_their_own_free_tries_and_waits(sqlite_app: Flask) -> None:
+def test_each_throttle_has_its_own_free_attempts_and_delays(sqlite_app: Flask) -> None:
     with sqlite_app.app_context(), write_transaction() as connection:
         brakes = login._throttles(connection, "anna", 1, "192.0.2.1", NOW_S)
     assert [(one.free, one.longest_s) for one in brakes] == [(20, 900), (5, 900), (20, 60)]
 
 
-def test_a_portion_lasts_also_in_the_middle_of_a_window(app: Flask) -> None:
+def test_rate_limit_is_full_within_a_window(app: Flask) -> None:
     with app.app_context():
         assert spent(RateLimiter(200), NOW_S + 5) == 200

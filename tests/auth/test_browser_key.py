@@ -17,7 +17,7 @@ OTHER_KEY = "the key of a browser somewhere else"
 
 
 @pytest.mark.parametrize("key", ["", OTHER_KEY, KEY[:-1], "\u00e9" * 40])
-def test_a_token_without_its_key_opens_no_route(shared_app: Flask, key: str) -> None:
+def test_token_without_its_browser_key_is_rejected(shared_app: Flask, key: str) -> None:
     anna = signed_in_client(shared_app, "anna")
     thief = browser(shared_app, key.encode().decode("latin-1"))
     thief.set_cookie(cookie_of(anna).key, cookie_of(anna).value)
@@ -32,21 +32,21 @@ def test_a_token_without_its_key_opens_no_route(shared_app: Flask, key: str) -> 
     assert anna.get("/api/me").status_code == 200
 
 
-def test_a_stolen_token_signs_nobody_out(shared_app: Flask) -> None:
+def test_stolen_token_cannot_sign_out(shared_app: Flask) -> None:
     anna, thief = signed_in_client(shared_app, "anna"), browser(shared_app, OTHER_KEY)
     thief.set_cookie(cookie_of(anna).key, cookie_of(anna).value)
     assert thief.post("/api/sign-out").status_code == 200
     assert anna.get("/api/me").status_code == 200
 
 
-def test_the_database_holds_no_key(sqlite_app: Flask) -> None:
+def test_database_stores_no_browser_key(sqlite_app: Flask) -> None:
     signed_in_client(sqlite_app, "anna")
     with sqlite_app.app_context(), read_transaction() as connection:
         kept = repr([tuple(row) for row in connection.execute(select(sign_in))])
     assert KEY not in kept
 
 
-def test_two_servers_on_one_host_name_their_cookies(make_app: AppMaker) -> None:
+def test_two_servers_on_one_host_use_distinct_cookies(make_app: AppMaker) -> None:
     names = set()
     for number in range(2):
         app = make_app()
@@ -60,7 +60,7 @@ def test_two_servers_on_one_host_name_their_cookies(make_app: AppMaker) -> None:
 
 
 @pytest.mark.parametrize("path", ["/api/sign-in", "/api/passphrase", "/api/pairings/finish"])
-def test_an_older_client_is_told_to_update(app: Flask, path: str) -> None:
+def test_older_client_is_asked_to_update(app: Flask, path: str) -> None:
     bodies = {
         "/api/sign-in": {"name": "anna", "passphrase": WORDS["anna"]},
         "/api/passphrase": {"current": "", "new": WORDS["anna"]},
@@ -70,7 +70,7 @@ def test_an_older_client_is_told_to_update(app: Flask, path: str) -> None:
     assert (answer.status_code, answer.json["code"]) == (426, "update")
 
 
-def test_a_sign_in_of_before_the_key_begins_anew(sqlite_app: Flask) -> None:
+def test_sign_in_without_a_browser_key_must_be_renewed(sqlite_app: Flask) -> None:
     """It is not bound to the first key that comes with it: that may be a thief's."""
     anna = signed_in_client(sqlite_app, "anna")
     token = cookie_of(anna).value

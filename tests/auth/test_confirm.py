@@ -40,7 +40,7 @@ def anna(shared_app: Flask) -> FlaskClient:
     return client
 
 
-def test_the_gate_knows_what_asks_for_the_passphrase(shared_app: Flask) -> None:
+def test_confirming_routes_are_the_listed_ones(shared_app: Flask) -> None:
     marked = {
         (method.lower(), rule.rule.replace("<id_>", "0" * 32))
         for rule in shared_app.url_map.iter_rules()
@@ -51,7 +51,7 @@ def test_the_gate_knows_what_asks_for_the_passphrase(shared_app: Flask) -> None:
 
 
 @pytest.mark.parametrize(("method", "path"), ASKED)
-def test_an_old_sign_in_shows_the_passphrase_again(
+def test_old_sign_in_must_confirm_the_passphrase(
     shared_app: Flask, anna: FlaskClient, method: str, path: str
 ) -> None:
     answer = anna.open(path, method=method, json={"code": "0000"})
@@ -66,14 +66,14 @@ def test_an_old_sign_in_shows_the_passphrase_again(
     assert anna.open(path, method=method, json={"code": "0000"}).status_code == 403
 
 
-def test_reading_and_syncing_ask_for_no_passphrase(anna: FlaskClient) -> None:
+def test_reading_and_syncing_need_no_confirmation(anna: FlaskClient) -> None:
     sync = {"format": 1, "device": "aaaaaaaa", "cursor": 0}
     assert anna.post("/api/sync", json=sync).status_code == 200
     for path in ("/api/me", "/api/devices", "/api/palate", "/api/news"):
         assert anna.get(path).status_code == 200
 
 
-def test_a_paired_phone_has_shown_no_passphrase(shared_app: Flask) -> None:
+def test_paired_phone_must_confirm_the_passphrase(shared_app: Flask) -> None:
     first, phone = signed_in_client(shared_app, "anna"), browser(shared_app)
     offer = offered(first)
     claim = claimed(phone, offer["secret"])
@@ -83,7 +83,7 @@ def test_a_paired_phone_has_shown_no_passphrase(shared_app: Flask) -> None:
     assert phone.get("/api/export").json["code"] == "confirm"
 
 
-def test_where_there_is_no_passphrase_none_is_asked_for(any_app: Flask) -> None:
+def test_no_confirmation_without_a_passphrase(any_app: Flask) -> None:
     here, phone = browser(any_app), browser(any_app)
     offer = offered(here)
     claim = claimed(phone, offer["secret"])
@@ -93,7 +93,7 @@ def test_where_there_is_no_passphrase_none_is_asked_for(any_app: Flask) -> None:
         assert client.get("/api/export").status_code == 200
 
 
-def test_confirming_is_slowed_like_signing_in(
+def test_confirmation_is_throttled_like_sign_in(
     sqlite_app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     client = signed_in_client(sqlite_app, "anna")

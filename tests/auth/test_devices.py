@@ -9,7 +9,7 @@ from tests.auth.conftest import signed_in_client
 SYNC = {"format": 1, "device": "annaphone1", "cursor": 0}
 
 
-def test_a_device_says_when_it_last_synced(shared_app: Flask) -> None:
+def test_device_list_shows_the_last_sync(shared_app: Flask) -> None:
     anna = signed_in_client(shared_app, "anna")
     (before,) = anna.get("/api/devices").json["devices"]
     assert before["current"]
@@ -19,7 +19,7 @@ def test_a_device_says_when_it_last_synced(shared_app: Flask) -> None:
     assert after["last_synced"] >= after["made_at"]
 
 
-def test_a_revoked_device_is_told_that_it_was(shared_app: Flask) -> None:
+def test_revoked_device_is_told_the_reason(shared_app: Flask) -> None:
     here, lost = (
         signed_in_client(shared_app, "anna"),
         signed_in_client(shared_app, "anna", device_name="lost in the cellar"),
@@ -34,7 +34,7 @@ def test_a_revoked_device_is_told_that_it_was(shared_app: Flask) -> None:
     assert [one["name"] for one in here.get("/api/devices").json["devices"]] == ["anna's phone"]
 
 
-def test_names_of_devices_are_kept_as_one_plain_line(sqlite_app: Flask) -> None:
+def test_device_names_are_stored_as_one_plain_line(sqlite_app: Flask) -> None:
     shown = []
     for given in ("<b>phone</b>\r\nX: y", "\u202egnp\u0000", "   ", "x" * 199):
         client = signed_in_client(sqlite_app, "anna", device_name=given)

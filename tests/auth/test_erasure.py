@@ -60,7 +60,7 @@ def filled(request: pytest.FixtureRequest) -> Flask:
     return app
 
 
-def test_erasing_leaves_no_row_and_no_photo(filled: Flask) -> None:
+def test_erasing_an_owner_leaves_no_row_and_no_photo(filled: Flask) -> None:
     anna, bruno = signed_in_client(filled, "anna"), signed_in_client(filled, "bruno")
     before = rows_of(filled, 2), photos_of(filled, 2)
     assert set(rows_of(filled, 1)) >= {"record", "revision", "photo_bytes", "device", "sign_in"}
@@ -89,7 +89,7 @@ def test_other_devices_are_told_of_the_erasure(shared_app: Flask) -> None:
     ("uid", "passphrase", "status"),
     [(None, "not the right words", 401), (None, "", 401), ("0" * 20, WORDS["anna"], 409)],
 )
-def test_nothing_is_erased_by_mistake(
+def test_erasure_needs_confirmation(
     shared_app: Flask, uid: str | None, passphrase: str, status: int
 ) -> None:
     anna = signed_in_client(shared_app, "anna")
@@ -101,7 +101,7 @@ def test_nothing_is_erased_by_mistake(
     assert len(photos_of(shared_app, 1)) == 1
 
 
-def test_the_last_owner_leaves_a_new_nameless_one(any_app: Flask) -> None:
+def test_erasing_the_last_owner_creates_an_unnamed_one(any_app: Flask) -> None:
     here = browser(any_app)
     fill(here)
     old = here.get("/api/me").json["owner"]
@@ -114,13 +114,13 @@ def test_the_last_owner_leaves_a_new_nameless_one(any_app: Flask) -> None:
     assert (answer.status_code, answer.json["code"]) == (401, "erased")
 
 
-def test_an_erased_number_is_given_to_nobody(shared_app: Flask) -> None:
+def test_erased_owner_id_is_never_reused(shared_app: Flask) -> None:
     assert erase(signed_in_client(shared_app, "bruno"), WORDS["bruno"]).status_code == 200
     with shared_app.app_context(), write_transaction() as connection:
         assert add_owner(connection, "carla", "six late paper moons") == 3
 
 
-def test_a_write_after_the_erasure_leaves_nothing(shared_app: Flask) -> None:
+def test_write_after_the_erasure_is_dropped(shared_app: Flask) -> None:
     assert erase(signed_in_client(shared_app, "anna")).status_code == 200
     with shared_app.app_context():
         set_current_owner(1)
@@ -128,7 +128,7 @@ def test_a_write_after_the_erasure_leaves_nothing(shared_app: Flask) -> None:
             pytest.fail("The book of nobody was written to.")
 
 
-def test_no_erased_word_is_readable_in_the_file(sqlite_app: Flask) -> None:
+def test_erased_text_is_not_readable_in_the_file(sqlite_app: Flask) -> None:
     anna = signed_in_client(sqlite_app, "anna")
     fill(anna)
     push(anna, change("bottle", BOTTLE, CLOCKS[1], notes="x" * 9_000 + SECRET_WORDS))
@@ -140,7 +140,7 @@ def test_no_erased_word_is_readable_in_the_file(sqlite_app: Flask) -> None:
     assert SECRET_WORDS.encode() not in content
 
 
-def test_what_remains_names_nobody(sqlite_app: Flask) -> None:
+def test_logs_after_an_erasure_name_no_owner(sqlite_app: Flask) -> None:
     anna = signed_in_client(sqlite_app, "anna")
     uid = anna.get("/api/me").json["owner"]["uid"]
     assert erase(anna).status_code == 200

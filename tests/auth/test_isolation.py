@@ -47,7 +47,7 @@ def bruno(shared_app: Flask) -> FlaskClient:
     return signed_in_client(shared_app, "bruno")
 
 
-def test_no_route_gives_a_second_owner_anything_of_the_first(
+def test_no_route_returns_data_of_another_owner(
     shared_app: Flask, anna: FlaskClient, bruno: FlaskClient
 ) -> None:
     known = known_of(anna, shared_app)
@@ -68,9 +68,7 @@ def test_no_route_gives_a_second_owner_anything_of_the_first(
         ("post", "/api/forgotten/all", "changed another's book"),
     ],
 )
-def test_a_new_route_that_forgets_the_owner_would_be_found(
-    make_app: AppMaker, method: str, path: str, fault: str
-) -> None:
+def test_unscoped_route_is_detected(make_app: AppMaker, method: str, path: str, fault: str) -> None:
     shared_app = make_app()
 
     @operation("A route whose maker forgot the owner", answers={200: DoneSchema})
@@ -90,7 +88,7 @@ def test_a_new_route_that_forgets_the_owner_would_be_found(
     assert (method, document_path, fault) in leaks(shared_app, second, known_of(first, shared_app))
 
 
-def test_every_route_without_an_id_tells_of_the_askers_own_book_only(
+def test_collection_routes_return_own_records_only(
     shared_app: Flask, anna: FlaskClient, bruno: FlaskClient
 ) -> None:
     told = {
@@ -112,7 +110,7 @@ def test_every_route_without_an_id_tells_of_the_askers_own_book_only(
         assert json.loads(archive.read("book.json"))["owner_name"] == "bruno"
 
 
-def test_the_same_ids_in_two_books_are_two_records(anna: FlaskClient, bruno: FlaskClient) -> None:
+def test_equal_ids_of_two_owners_are_two_records(anna: FlaskClient, bruno: FlaskClient) -> None:
     outcome = push(bruno, change("bottle", BOTTLE, CLOCKS[1], name="bruno's bottle"))
     assert outcome["outcomes"][0]["outcome"] == "applied"
     assert [one["fields"]["name"] for one in push(bruno)["changes"]] == ["bruno's bottle"]
@@ -124,9 +122,7 @@ def test_the_same_ids_in_two_books_are_two_records(anna: FlaskClient, bruno: Fla
     assert SECRET_WORDS in json.dumps(push(anna)["changes"])
 
 
-def test_an_imported_book_goes_into_the_importers_book_only(
-    anna: FlaskClient, bruno: FlaskClient
-) -> None:
+def test_import_writes_into_the_own_notebook_only(anna: FlaskClient, bruno: FlaskClient) -> None:
     book = anna.get("/api/export").data
     before = push(anna)["changes"]
     taken = bruno.post("/api/import", data=book, content_type="application/zip")
@@ -135,9 +131,7 @@ def test_an_imported_book_goes_into_the_importers_book_only(
     assert bruno.get(f"/api/photos/{PHOTO}").data == anna.get(f"/api/photos/{PHOTO}").data
 
 
-def test_without_sign_in_every_route_of_a_book_is_shut(
-    shared_app: Flask, anna: FlaskClient
-) -> None:
+def test_every_owner_route_needs_a_sign_in(shared_app: Flask, anna: FlaskClient) -> None:
     stranger = shared_app.test_client()
     open_to_all = set()
     for method, path, _ in routes(shared_app):
@@ -158,7 +152,9 @@ def test_without_sign_in_every_route_of_a_book_is_shut(
     }
 
 
-def test_no_route_is_written_to_from_another_site(shared_app: Flask, anna: FlaskClient) -> None:
+def test_cross_site_writes_are_rejected_on_every_route(
+    shared_app: Flask, anna: FlaskClient
+) -> None:
     walked = 0
     before = rows_of(shared_app, 1)
     for method, path, _ in routes(shared_app):
@@ -173,7 +169,7 @@ def test_no_route_is_written_to_from_another_site(shared_app: Flask, anna: Flask
     assert rows_of(shared_app, 1) == before
 
 
-def test_every_view_of_the_api_is_in_the_document_and_knows_its_gate(shared_app: Flask) -> None:
+def test_api_views_are_documented_and_declare_access(shared_app: Flask) -> None:
     listed = {path for _, path, _ in routes(shared_app)}
     for rule in shared_app.url_map.iter_rules():
         if rule.rule.startswith("/api/"):

@@ -62,13 +62,13 @@ def test_an_error_has_the_status_of_its_code() -> None:
 
 
 @pytest.mark.parametrize("most", [1, 3, 49, 50, 99, 101])
-def test_an_allowance_gives_all_that_it_says_or_almost(app: Flask, most: int) -> None:
+def test_rate_limit_allows_nearly_its_full_count(app: Flask, most: int) -> None:
     with app.app_context():
         assert spent(RateLimiter(most), NOW_S) == most - most % max(1, most // 50)
 
 
 @pytest.mark.parametrize(("passed_s", "wait_s"), [(0, 600), (1, 599), (599, 1)])
-def test_a_flood_waits_for_the_end_of_its_ten_minutes(
+def test_rate_limited_client_waits_for_the_window_end(
     app: Flask, passed_s: int, wait_s: int
 ) -> None:
     with app.app_context():
@@ -79,14 +79,14 @@ def test_a_flood_waits_for_the_end_of_its_ten_minutes(
     assert refused.value.retry_after_s == wait_s
 
 
-def test_what_is_left_of_a_window_is_not_carried_on(app: Flask) -> None:
+def test_unused_tokens_do_not_carry_over(app: Flask) -> None:
     with app.app_context():
         allowance = RateLimiter(200)
         allowance.consume("by/1", NOW_S)
         assert spent(allowance, NOW_S + 600) == 200
 
 
-def test_two_that_fetch_at_once_keep_both_portions(app: Flask) -> None:
+def test_concurrent_token_batches_are_both_counted(app: Flask) -> None:
     with app.app_context():
         allowance = RateLimiter(200)
         assert allowance._fetch("by/1", NOW_S)
@@ -94,7 +94,7 @@ def test_two_that_fetch_at_once_keep_both_portions(app: Flask) -> None:
         assert spent(allowance, NOW_S) == 198
 
 
-def test_a_database_that_cannot_be_written_turns_nobody_away(
+def test_rate_limit_is_skipped_while_the_database_is_locked(
     app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def busy() -> None:
@@ -107,7 +107,7 @@ def test_a_database_that_cannot_be_written_turns_nobody_away(
             allowance.consume("by/1", NOW_S)
 
 
-def test_old_counts_are_swept_once_in_a_window(app: Flask) -> None:
+def test_old_counters_are_deleted_once_a_window(app: Flask) -> None:
     with app.app_context():
         allowance = RateLimiter(50)
         allowance.consume("by/1", NOW_S)
@@ -132,7 +132,7 @@ def test_requests_are_counted_by_owner_and_by_address(sqlite_app: Flask) -> None
 
 
 @pytest.mark.usefixtures("quick")
-def test_tries_are_counted_under_three_keys_without_the_name(sqlite_app: Flask) -> None:
+def test_attempts_are_counted_under_three_keys(sqlite_app: Flask) -> None:
     with sqlite_app.app_context():
         with pytest.raises(AccessError):
             login.sign_in("anna", "wrong", PHONE, NOW_S)
@@ -145,7 +145,7 @@ def test_tries_are_counted_under_three_keys_without_the_name(sqlite_app: Flask) 
 
 
 @pytest.mark.usefixtures("quick")
-def test_a_right_passphrase_forgets_the_tries_before_it(sqlite_app: Flask) -> None:
+def test_successful_sign_in_resets_the_attempts(sqlite_app: Flask) -> None:
     with sqlite_app.app_context():
         for _ in range(4):
             with pytest.raises(AccessError):
@@ -156,7 +156,7 @@ def test_a_right_passphrase_forgets_the_tries_before_it(sqlite_app: Flask) -> No
 
 @pytest.mark.usefixtures("quick")
 @pytest.mark.parametrize("names", [("anna",), tuple(f"owner {n}" for n in range(60))])
-def test_a_guesser_waits_a_quarter_hour_at_most(sqlite_app: Flask, names: tuple[str, ...]) -> None:
+def test_throttle_delay_is_at_most_15_minutes(sqlite_app: Flask, names: tuple[str, ...]) -> None:
     with sqlite_app.app_context():
         now_s, waits = NOW_S, []
         for place in range(60):
@@ -169,7 +169,7 @@ def test_a_guesser_waits_a_quarter_hour_at_most(sqlite_app: Flask, names: tuple[
 
 
 @pytest.mark.usefixtures("quick")
-def test_an_owner_is_braked_after_twenty_tries_from_anywhere(sqlite_app: Flask) -> None:
+def test_throttle_per_owner_starts_after_20_attempts(sqlite_app: Flask) -> None:
     codes = []
     with sqlite_app.app_context():
         for place in range(22):
@@ -180,7 +180,7 @@ def test_an_owner_is_braked_after_twenty_tries_from_anywhere(sqlite_app: Flask) 
 
 
 @pytest.mark.usefixtures("quick")
-def test_an_address_is_braked_after_twenty_tries_at_anybody(sqlite_app: Flask) -> None:
+def test_throttle_per_address_starts_after_20_attempts(sqlite_app: Flask) -> None:
     codes = []
     with sqlite_app.app_context():
         for place in range(21):
@@ -190,7 +190,7 @@ def test_an_address_is_braked_after_twenty_tries_at_anybody(sqlite_app: Flask) -
     assert codes == ["wrong"] * 20 + ["too_many_tries"]
 
 
-def test_a_wait_doubles_from_two_seconds_on() -> None:
+def test_throttle_delay_doubles_from_two_seconds() -> None:
     assert [counters.backoff_s(used, 5, 900) for used in (4, 5, 6, 7, 13, 14)] == [
         0,
         2,
@@ -202,7 +202,7 @@ def test_a_wait_doubles_from_two_seconds_on() -> None:
     assert counters.backoff_s(10**6, 0, 2**40) == 2**30
 
 
-def test_a_count_left_alone_for_a_day_begins_anew(app: Flask) -> None:
+def test_throttle_counter_expires_after_a_day(app: Flask) -> None:
     with app.app_context(), write_transaction() as connection:
         for _ in range(9):
             counters.record_attempt(connection, "k", NOW_S)
@@ -215,7 +215,7 @@ def test_a_count_left_alone_for_a_day_begins_anew(app: Flask) -> None:
         assert connection.scalar(select(tally_table.c.used)) == 1
 
 
-def test_a_long_wait_ends_when_its_count_is_forgotten(app: Flask) -> None:
+def test_throttle_delay_ends_when_its_counter_expires(app: Flask) -> None:
     with app.app_context(), write_transaction() as connection:
         for _ in range(40):
             counters.record_attempt(connection, "k", NOW_S)
@@ -224,7 +224,7 @@ def test_a_long_wait_ends_when_its_count_is_forgotten(app: Flask) -> None:
         assert counters.retry_after_s(connection, "k", 0, longest_s, NOW_S + DAY_S + 1) == 0
 
 
-def test_counts_of_exactly_a_day_are_kept(app: Flask) -> None:
+def test_throttle_counter_of_exactly_a_day_is_valid(app: Flask) -> None:
     with app.app_context():
         with write_transaction() as connection:
             counters.record_attempt(connection, "k", NOW_S)
@@ -235,7 +235,7 @@ def test_counts_of_exactly_a_day_are_kept(app: Flask) -> None:
         assert keys() == []
 
 
-def test_a_sign_in_lasts_180_days_from_when_it_was_last_seen(sqlite_app: Flask) -> None:
+def test_session_expires_180_days_after_last_use(sqlite_app: Flask) -> None:
     with sqlite_app.app_context(), write_transaction() as connection:
         token = sessions.start(connection, 1, PHONE, NOW_S)
         row = sessions.find(connection, token)
@@ -247,7 +247,7 @@ def test_a_sign_in_lasts_180_days_from_when_it_was_last_seen(sqlite_app: Flask) 
         assert sessions.devices_of(connection, 1, NOW_S + 180 * DAY_S) == []
 
 
-def test_an_address_is_known_for_ninety_days_unless_revoked(sqlite_app: Flask) -> None:
+def test_address_is_known_for_90_days_unless_revoked(sqlite_app: Flask) -> None:
     with sqlite_app.app_context(), write_transaction() as connection:
         sessions.start(connection, 1, PHONE, NOW_S)
         known = sessions.has_used_address

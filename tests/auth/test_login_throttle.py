@@ -47,7 +47,7 @@ def outcome(app: Flask, address: str, now_s: int, words: str = "wrong", name: st
 
 
 @pytest.mark.usefixtures("quick")
-def test_a_guesser_waits_twice_as_long_after_every_try(shared_app: Flask) -> None:
+def test_throttle_delay_doubles_after_each_attempt(shared_app: Flask) -> None:
     assert {outcome(shared_app, "192.0.2.1", NOW_S) for _ in range(5)} == {"wrong"}
     waits, at_s = [], NOW_S
     for _ in range(5):
@@ -59,7 +59,7 @@ def test_a_guesser_waits_twice_as_long_after_every_try(shared_app: Flask) -> Non
 
 
 @pytest.mark.usefixtures("quick")
-def test_the_answer_says_how_long_to_wait(sqlite_app: Flask) -> None:
+def test_throttle_response_gives_the_delay(sqlite_app: Flask) -> None:
     client = browser(sqlite_app)
     told = {"name": "anna", "passphrase": "wrong"}
     answers = [client.post("/api/sign-in", json=told) for _ in range(6)]
@@ -68,7 +68,7 @@ def test_the_answer_says_how_long_to_wait(sqlite_app: Flask) -> None:
 
 
 @pytest.mark.usefixtures("quick")
-def test_a_guesser_elsewhere_does_not_slow_the_owner_at_home(shared_app: Flask) -> None:
+def test_remote_attempts_do_not_slow_local_sign_in(shared_app: Flask) -> None:
     assert outcome(shared_app, "198.51.100.7", NOW_S, WORDS["anna"]) == "in"
     for number in range(200):
         outcome(shared_app, f"192.0.2.{number}", NOW_S)
@@ -78,7 +78,7 @@ def test_a_guesser_elsewhere_does_not_slow_the_owner_at_home(shared_app: Flask) 
 
 
 @pytest.mark.usefixtures("quick")
-def test_nobody_hears_more_than_a_hundred_wrong_tries_in_an_hour(sqlite_app: Flask) -> None:
+def test_wrong_attempts_are_limited_to_100_an_hour(sqlite_app: Flask) -> None:
     heard = 0
     for second in range(0, 3600, 4):
         address = f"192.0.{second // 200}.{second % 200}"
@@ -87,7 +87,7 @@ def test_nobody_hears_more_than_a_hundred_wrong_tries_in_an_hour(sqlite_app: Fla
 
 
 @pytest.mark.usefixtures("quick")
-def test_all_ways_together_hear_a_hundred_tries_an_hour(
+def test_all_sign_in_routes_share_100_attempts_an_hour(
     sqlite_app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """On the wire: from new addresses, from two of the owner's own, with the name in any case."""
@@ -116,7 +116,7 @@ def test_all_ways_together_hear_a_hundred_tries_an_hour(
 
 
 @pytest.mark.usefixtures("quick")
-def test_signed_in_devices_go_on_while_strangers_guess(sqlite_app: Flask) -> None:
+def test_signed_in_devices_work_during_an_attack(sqlite_app: Flask) -> None:
     client = signed_in_client(sqlite_app, "anna")
     stranger = browser(sqlite_app)
     for _ in range(30):
@@ -125,7 +125,7 @@ def test_signed_in_devices_go_on_while_strangers_guess(sqlite_app: Flask) -> Non
 
 
 @pytest.mark.usefixtures("quick")
-def test_one_address_cannot_try_owner_after_owner(shared_app: Flask) -> None:
+def test_one_address_cannot_try_many_owners(shared_app: Flask) -> None:
     for number in range(20):
         outcome(shared_app, "2001:db8::1", NOW_S, name=f"owner {number}")
     assert outcome(shared_app, "2001:db8::ffff", NOW_S, name="owner 20") == "too_many_tries"
@@ -133,7 +133,7 @@ def test_one_address_cannot_try_owner_after_owner(shared_app: Flask) -> None:
 
 
 @pytest.mark.usefixtures("quick")
-def test_counts_outlive_a_restart_and_are_forgotten_after_a_day(sqlite_app: Flask) -> None:
+def test_attempt_counters_survive_restart_and_expire(sqlite_app: Flask) -> None:
     for _ in range(9):
         outcome(sqlite_app, "192.0.2.1", NOW_S)
     assert outcome(sqlite_app, "192.0.2.1", NOW_S) == "too_many_tries"
@@ -145,7 +145,7 @@ def test_counts_outlive_a_restart_and_are_forgotten_after_a_day(sqlite_app: Flas
 
 
 @given(st.integers(0, 10_000), st.integers(0, 60), st.integers(1, 3600))
-def test_waits_grow_and_never_pass_the_longest(used: int, free: int, longest_s: int) -> None:
+def test_throttle_delays_grow_up_to_the_maximum(used: int, free: int, longest_s: int) -> None:
     wait = counters.backoff_s(used, free, longest_s)
     assert 0 <= wait <= longest_s
     assert wait <= counters.backoff_s(used + 1, free, longest_s)
@@ -163,5 +163,5 @@ def test_waits_grow_and_never_pass_the_longest(used: int, free: int, longest_s: 
         ("a proxy", "unknown"),
     ],
 )
-def test_an_address_is_counted_as_its_holder(address: str, key: str) -> None:
+def test_client_key_groups_addresses(address: str, key: str) -> None:
     assert counters.client_key(address) == key

@@ -33,7 +33,7 @@ def claimed(phone: FlaskClient, secret: str) -> dict[str, Any]:
     return told
 
 
-def test_a_phone_is_let_in_when_the_codes_agree(shared_app: Flask) -> None:
+def test_pairing_succeeds_when_the_codes_agree(shared_app: Flask) -> None:
     anna, phone = signed_in_client(shared_app, "anna"), browser(shared_app)
     offer = offered(anna)
     assert anna.get(f"/api/pairings/{offer['id']}").json["state"] == "open"
@@ -53,7 +53,7 @@ def test_a_phone_is_let_in_when_the_codes_agree(shared_app: Flask) -> None:
     assert sorted(names) == ["anna's phone", "the new"]
 
 
-def test_a_code_is_good_for_one_phone(sqlite_app: Flask) -> None:
+def test_pairing_code_is_valid_for_one_phone(sqlite_app: Flask) -> None:
     offer = offered(signed_in_client(sqlite_app, "anna"))
     claimed(browser(sqlite_app), offer["secret"])
     told = {"secret": offer["secret"]}
@@ -61,7 +61,7 @@ def test_a_code_is_good_for_one_phone(sqlite_app: Flask) -> None:
     assert (late.status_code, late.json["code"]) == (404, "no_pairing")
 
 
-def test_a_claim_lets_one_phone_in_once(sqlite_app: Flask) -> None:
+def test_pairing_claim_signs_in_once(sqlite_app: Flask) -> None:
     anna, phone = signed_in_client(sqlite_app, "anna"), browser(sqlite_app)
     offer = offered(anna)
     claim = claimed(phone, offer["secret"])
@@ -73,7 +73,7 @@ def test_a_claim_lets_one_phone_in_once(sqlite_app: Flask) -> None:
 
 
 @pytest.mark.parametrize("code", ["", "00000", "x", "\u0661\u0662\u0663\u0664"])
-def test_another_code_lets_nobody_in(sqlite_app: Flask, code: str) -> None:
+def test_wrong_pairing_code_is_rejected(sqlite_app: Flask, code: str) -> None:
     anna, phone = signed_in_client(sqlite_app, "anna"), browser(sqlite_app)
     offer = offered(anna)
     early = anna.post(f"/api/pairings/{offer['id']}/allow", json={"code": code})
@@ -84,7 +84,7 @@ def test_another_code_lets_nobody_in(sqlite_app: Flask, code: str) -> None:
     assert phone.post("/api/pairings/finish", json={"claim": claim["claim"]}).status_code == 202
 
 
-def test_a_withdrawn_offer_opens_nothing(sqlite_app: Flask) -> None:
+def test_withdrawn_pairing_offer_is_rejected(sqlite_app: Flask) -> None:
     anna = signed_in_client(sqlite_app, "anna")
     offer = offered(anna)
     assert anna.delete(f"/api/pairings/{offer['id']}").json == {"done": True}
@@ -92,7 +92,7 @@ def test_a_withdrawn_offer_opens_nothing(sqlite_app: Flask) -> None:
     assert browser(sqlite_app).post("/api/pairings/claim", json=told).status_code == 404
 
 
-def test_offers_and_claims_end_after_ten_minutes(shared_app: Flask) -> None:
+def test_pairing_offers_and_claims_expire_after_ten_minutes(shared_app: Flask) -> None:
     with shared_app.app_context(), write_transaction() as connection:
         token = sessions.start(connection, 1, sessions.Browser("", "", KEY), NOW_S)
         maker = sessions.find(connection, token).id
@@ -106,7 +106,7 @@ def test_offers_and_claims_end_after_ten_minutes(shared_app: Flask) -> None:
         assert pairing.complete(connection, taken.claim, "", KEY, NOW_S + 599 + 599) is not None
 
 
-def test_only_the_latest_offers_stay_open(shared_app: Flask) -> None:
+def test_only_the_latest_pairing_offers_are_valid(shared_app: Flask) -> None:
     with shared_app.app_context(), write_transaction() as connection:
         for second in range(12):
             pairing.create_offer(connection, 1, None, NOW_S + second)
@@ -118,7 +118,7 @@ def test_only_the_latest_offers_stay_open(shared_app: Flask) -> None:
         assert pairing.get_offer(connection, 2, None, other.id, NOW_S).allowed is False
 
 
-def test_the_code_leads_to_the_address_that_phones_reach(sqlite_app: Flask) -> None:
+def test_pairing_code_holds_the_reachable_address(sqlite_app: Flask) -> None:
     anna = signed_in_client(sqlite_app, "anna")
     here = offered(anna)
     assert here["url"].startswith("http://localhost/#/settings/join/")
@@ -129,7 +129,7 @@ def test_the_code_leads_to_the_address_that_phones_reach(sqlite_app: Flask) -> N
     assert there["reachable"]
 
 
-def test_the_code_is_a_file_of_svg_without_script_or_style(sqlite_app: Flask) -> None:
+def test_qr_code_is_svg_without_script_or_style(sqlite_app: Flask) -> None:
     svg = offered(signed_in_client(sqlite_app, "anna"))["svg"]
     assert svg.startswith("<svg ")
     assert set(re.findall(r"<(\w+)", svg)) == {"svg", "g", "path"}
@@ -137,7 +137,7 @@ def test_the_code_is_a_file_of_svg_without_script_or_style(sqlite_app: Flask) ->
     assert "href" not in svg
 
 
-def test_the_database_holds_no_secret_that_could_be_shown(sqlite_app: Flask) -> None:
+def test_pairing_stores_no_secret_in_clear(sqlite_app: Flask) -> None:
     anna = signed_in_client(sqlite_app, "anna")
     offer = offered(anna)
     claim = claimed(browser(sqlite_app), offer["secret"])

@@ -13,7 +13,7 @@ from webapp.db.engine import write_transaction
 from webapp.db.tables import pairing as pairing_table
 
 
-def test_tokens_are_of_256_bits_and_pairing_ones_of_192(sqlite_app: Flask) -> None:
+def test_session_tokens_have_256_bits_and_pairing_192(sqlite_app: Flask) -> None:
     with sqlite_app.app_context(), write_transaction() as connection:
         assert len(sessions.start(connection, 1, PHONE, NOW_S)) == 43
         made = pairing.create_offer(connection, 1, None, NOW_S)
@@ -21,7 +21,7 @@ def test_tokens_are_of_256_bits_and_pairing_ones_of_192(sqlite_app: Flask) -> No
         assert len(pairing.claim_offer(connection, made.secret, "x", NOW_S).claim) == 32
 
 
-def test_a_code_has_four_digits_whatever_its_number(
+def test_pairing_code_always_has_four_digits(
     sqlite_app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     bounds = []
@@ -37,7 +37,7 @@ def test_a_code_has_four_digits_whatever_its_number(
     assert bounds == [10_000]
 
 
-def test_a_new_offer_clears_away_those_that_are_over(sqlite_app: Flask) -> None:
+def test_new_pairing_offer_deletes_expired_ones(sqlite_app: Flask) -> None:
     with sqlite_app.app_context(), write_transaction() as connection:
         old = pairing.create_offer(connection, 2, None, NOW_S)
         kept = pairing.create_offer(connection, 2, None, NOW_S + 1)
@@ -48,7 +48,7 @@ def test_a_new_offer_clears_away_those_that_are_over(sqlite_app: Flask) -> None:
             pairing.get_offer(connection, 2, None, old.id, NOW_S)
 
 
-def test_an_offer_can_be_looked_at_until_it_is_over(sqlite_app: Flask) -> None:
+def test_pairing_offer_is_readable_until_it_expires(sqlite_app: Flask) -> None:
     with sqlite_app.app_context(), write_transaction() as connection:
         made = pairing.create_offer(connection, 1, None, NOW_S)
         assert made.until == NOW_S + 600

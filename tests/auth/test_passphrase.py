@@ -33,7 +33,7 @@ from webapp.auth.errors import WeakPassphrase
         ("PasswordPassword", "known"),
     ],
 )
-def test_a_weak_passphrase_is_refused_with_its_cure(given_: str, code: str) -> None:
+def test_weak_passphrase_is_rejected_with_advice(given_: str, code: str) -> None:
     with pytest.raises(WeakPassphrase) as refused:
         passphrase.hash_passphrase(given_, "anna")
     assert refused.value.code == code
@@ -54,7 +54,7 @@ def test_a_weak_passphrase_is_refused_with_its_cure(given_: str, code: str) -> N
         "123456789qwerty",
     ],
 )
-def test_a_breached_passphrase_is_refused(given_: str) -> None:
+def test_breached_passphrase_is_rejected(given_: str) -> None:
     with pytest.raises(WeakPassphrase) as refused:
         passphrase.check_strength(given_, "zbigniew")
     assert refused.value.code == "known"
@@ -63,18 +63,18 @@ def test_a_breached_passphrase_is_refused(given_: str) -> None:
 @pytest.mark.parametrize(
     "given_", ["sunshine over dry barrels", "dragon 7350 1942 6607", "liverpoolish kettle"]
 )
-def test_a_breached_word_among_others_is_taken(given_: str) -> None:
+def test_breached_word_among_others_is_accepted(given_: str) -> None:
     passphrase.check_strength(given_, "zbigniew")
 
 
-def test_every_breached_password_is_refused_when_made_longer() -> None:
+def test_lengthened_breached_passwords_are_rejected() -> None:
     assert len(passphrase.breached()) > 19_000
     for entry in passphrase.breached():
         with pytest.raises(WeakPassphrase):
             passphrase.check_strength(entry.upper().ljust(12, "!"), "zbigniew")
 
 
-def test_the_breached_passwords_are_those_of_their_source() -> None:
+def test_breached_password_list_matches_its_source() -> None:
     folder = Path(passphrase.__file__).parent
     digest = hashlib.sha256((folder / "common-passwords.txt.gz").read_bytes()).hexdigest()
     told = (folder / "common-passwords.LICENSE").read_text("utf-8")
@@ -83,7 +83,7 @@ def test_the_breached_passwords_are_those_of_their_source() -> None:
 
 
 @pytest.mark.usefixtures("full_hashing")
-def test_a_passphrase_is_hashed_as_strongly_as_stated() -> None:
+def test_passphrase_hash_uses_the_stated_parameters() -> None:
     told = argon2.extract_parameters(passphrase.hash_passphrase("four dry autumn barrels", "anna"))
     assert told.type is argon2.Type.ID
     assert told.memory_cost >= 64 * 1024
@@ -94,32 +94,32 @@ def test_a_passphrase_is_hashed_as_strongly_as_stated() -> None:
 @pytest.mark.parametrize(
     "given_", ["four dry autumn barrels", "été à la cave, ñandú", "🍇 grapes and 🍷 glass"]
 )
-def test_a_passphrase_of_any_script_is_kept_and_fits(given_: str) -> None:
+def test_passphrase_of_any_script_verifies(given_: str) -> None:
     kept = passphrase.hash_passphrase(given_, "anna")
     assert passphrase.verify(given_, kept)
     assert not passphrase.verify(given_ + " ", kept)
 
 
-def test_keyboards_that_compose_letters_differently_agree() -> None:
+def test_passphrase_is_unicode_normalized() -> None:
     kept = passphrase.hash_passphrase("re\u0301colte de l'e\u0301te\u0301", "anna")
     assert passphrase.verify("r\u00e9colte de l'\u00e9t\u00e9", kept)
 
 
-def test_no_passphrase_fits_where_there_is_none() -> None:
+def test_no_passphrase_verifies_without_a_hash() -> None:
     assert not passphrase.verify("nobody's passphrase", None)
     assert not passphrase.verify("", None)
     assert not passphrase.verify("anything at all", "not a hash")
 
 
 @pytest.mark.usefixtures("full_hashing")
-def test_a_hash_with_weaker_settings_is_seen() -> None:
+def test_weaker_hash_parameters_are_detected() -> None:
     assert passphrase.needs_rehash(FAST.hash("four dry autumn barrels"))
     assert not passphrase.needs_rehash(passphrase.rehash("four dry autumn barrels"))
 
 
 @settings(max_examples=examples(40, wide=400))
 @given(st.text(min_size=12, max_size=40))
-def test_every_passphrase_that_is_taken_fits_afterwards(text: str) -> None:
+def test_accepted_passphrases_verify(text: str) -> None:
     try:
         kept = passphrase.hash_passphrase(text, "anna")
     except WeakPassphrase:

@@ -45,11 +45,11 @@ def test_a_passphrase_is_judged_exactly_at_its_limits(given: str, code: str | No
         ("fedcbaaxqzm", True),
     ],
 )
-def test_a_staircase_is_six_steps_of_ten(text: str, plain: bool) -> None:
+def test_sequence_check_counts_six_of_ten_steps(text: str, plain: bool) -> None:
     assert passphrase._is_sequence(text) is plain
 
 
-def test_two_passphrases_are_hashed_at_once_and_no_more() -> None:
+def test_at_most_two_passphrases_are_hashed_at_once() -> None:
     held = [passphrase._at_once.acquire(blocking=False) for _ in range(3)]
     for taken in held:
         if taken:

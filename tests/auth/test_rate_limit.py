@@ -6,8 +6,8 @@ from flask import Flask
 from sqlalchemy import select
 
 from tests.auth.conftest import signed_in_client
-from tests.busy import wait_briefly
 from tests.conftest import AppMaker
+from tests.locked_databases import wait_briefly
 from webapp.auth.counters import KEPT_FOR_S
 from webapp.auth.errors import AccessError
 from webapp.auth.rate_limit import WINDOW_S, RateLimiter
@@ -27,7 +27,7 @@ def spent(allowance: RateLimiter, key: str, now_s: int) -> int:
     raise AssertionError("There is no bound.")
 
 
-def test_a_window_allows_so_many_and_the_next_as_many_again(any_app: Flask) -> None:
+def test_rate_limit_refills_in_the_next_window(any_app: Flask) -> None:
     with any_app.app_context():
         allowance = RateLimiter(200)
         assert spent(allowance, "by/1", NOW_S) == 200
@@ -35,7 +35,7 @@ def test_a_window_allows_so_many_and_the_next_as_many_again(any_app: Flask) -> N
         assert spent(allowance, "by/1", NOW_S + WINDOW_S) == 200
 
 
-def test_workers_share_one_allowance_that_outlives_them(any_app: Flask) -> None:
+def test_rate_limit_is_shared_between_workers(any_app: Flask) -> None:
     with any_app.app_context():
         first, second = RateLimiter(200), RateLimiter(200)
         first.consume("by/1", NOW_S)
@@ -44,7 +44,7 @@ def test_workers_share_one_allowance_that_outlives_them(any_app: Flask) -> None:
         assert spent(RateLimiter(200), "by/1", NOW_S) == 0
 
 
-def test_addresses_are_forgotten_after_a_day_though_nobody_signs_in(app: Flask) -> None:
+def test_address_counters_expire_without_a_sign_in(app: Flask) -> None:
     with app.app_context():
         allowance = RateLimiter(200)
         allowance.consume("from/192.0.2.1", NOW_S)
@@ -54,20 +54,20 @@ def test_addresses_are_forgotten_after_a_day_though_nobody_signs_in(app: Flask) 
     assert keys == ["from/192.0.2.2"]
 
 
-def test_no_bound_is_no_count(app: Flask) -> None:
+def test_rate_limit_of_none_counts_nothing(app: Flask) -> None:
     with app.app_context():
         allowance = RateLimiter(0)
         for _ in range(1000):
             allowance.consume("by/1", NOW_S)
 
 
-def test_a_busy_database_turns_nobody_away(app: Flask) -> None:
+def test_busy_database_does_not_block_requests(app: Flask) -> None:
     wait_briefly(app)
     with app.app_context(), write_transaction():
         RateLimiter(200).consume("by/1", NOW_S)
 
 
-def test_whoever_asks_too_much_is_told_when_to_come_back(make_app: AppMaker) -> None:
+def test_rate_limited_response_gives_retry_after(make_app: AppMaker) -> None:
     client = make_app(MAX_REQUESTS=50).test_client()
     answers = [client.get("/api/me") for _ in range(60)]
     assert {answer.status_code for answer in answers[:40]} == {200}
@@ -77,7 +77,7 @@ def test_whoever_asks_too_much_is_told_when_to_come_back(make_app: AppMaker) -> 
     assert client.get("/healthz").status_code == 200
 
 
-def test_one_owners_flood_leaves_another_owner_alone(sqlite_app: Flask) -> None:
+def test_rate_limit_of_one_owner_spares_another(sqlite_app: Flask) -> None:
     anna, bruno = signed_in_client(sqlite_app, "anna"), signed_in_client(sqlite_app, "bruno")
     sqlite_app.extensions["allowance"] = RateLimiter(50)
     away = {"REMOTE_ADDR": "192.0.2.1"}

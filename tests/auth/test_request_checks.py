@@ -13,7 +13,7 @@ SYNC = {"format": 1, "device": "aaaaaaaa", "cursor": 0}
 @pytest.mark.parametrize(
     "host", ["localhost", "127.0.0.1:8000", "[::1]:8000", "[::1]", "LocalHost:1"]
 )
-def test_this_machine_is_answered_under_its_names(client: FlaskClient, host: str) -> None:
+def test_local_host_names_are_accepted(client: FlaskClient, host: str) -> None:
     assert client.get("/healthz", headers={"Host": host}).status_code == 200
 
 
@@ -22,7 +22,7 @@ def test_this_machine_is_answered_under_its_names(client: FlaskClient, host: str
     ["wine.example", "localhost.wine.example", "127.0.0.1.wine.example", "", "10.0.0.1", "[::2]"],
 )
 @pytest.mark.parametrize("path", ["/", "/api/palate", "/sw.js", "/nowhere"])
-def test_another_name_is_turned_away(client: FlaskClient, host: str, path: str) -> None:
+def test_unknown_host_name_is_rejected(client: FlaskClient, host: str, path: str) -> None:
     answer = client.get(path, headers={"Host": host})
     assert (answer.status_code, answer.json["code"]) == (421, "unknown_host")
 
@@ -39,9 +39,7 @@ def test_another_name_is_turned_away(client: FlaskClient, host: str, path: str) 
         {"Sec-Fetch-Site": "same-site"},
     ],
 )
-def test_a_write_from_another_site_is_turned_away(
-    client: FlaskClient, headers: dict[str, str]
-) -> None:
+def test_cross_site_write_is_rejected(client: FlaskClient, headers: dict[str, str]) -> None:
     answer = client.post("/api/sync", json=SYNC, headers=headers)
     assert (answer.status_code, answer.json["code"]) == (403, "cross_origin")
 
@@ -56,11 +54,9 @@ def test_a_write_from_another_site_is_turned_away(
         {"Sec-Fetch-Site": "none"},
     ],
 )
-def test_a_write_from_the_book_itself_is_taken(
-    client: FlaskClient, headers: dict[str, str]
-) -> None:
+def test_same_origin_write_is_accepted(client: FlaskClient, headers: dict[str, str]) -> None:
     assert client.post("/api/sync", json=SYNC, headers=headers).status_code == 200
 
 
-def test_a_host_name_stands_without_its_port() -> None:
+def test_host_name_is_compared_without_its_port() -> None:
     assert [host_name(host) for host in ("[::1]:80", "A:80", "a", "")] == ["[::1]", "a", "a", ""]

@@ -54,7 +54,7 @@ def filled(walled: Flask) -> Flask:
     return walled
 
 
-def test_a_query_that_forgets_the_owner_sees_one_book_only(filled: Flask) -> None:
+def test_rls_limits_an_unscoped_query_to_the_owner(filled: Flask) -> None:
     with filled.app_context():
         set_current_owner(1)
         with read_transaction() as connection:
@@ -62,7 +62,7 @@ def test_a_query_that_forgets_the_owner_sees_one_book_only(filled: Flask) -> Non
                 assert set(connection.scalars(select(table.c.owner_id))) == {1}
 
 
-def test_without_an_owner_nothing_is_seen_and_nothing_can_be_written(filled: Flask) -> None:
+def test_rls_without_an_owner_hides_and_rejects_all_rows(filled: Flask) -> None:
     with filled.app_context():
         with read_transaction() as connection:
             for table in BOOKS:
@@ -75,7 +75,7 @@ def test_without_an_owner_nothing_is_seen_and_nothing_can_be_written(filled: Fla
             connection.execute(insert(device), row)
 
 
-def test_one_owner_can_neither_change_nor_take_over_rows_of_another(filled: Flask) -> None:
+def test_rls_rejects_updates_to_rows_of_another_owner(filled: Flask) -> None:
     with filled.app_context():
         set_current_owner(1)
         with write_transaction() as connection:
@@ -88,7 +88,7 @@ def test_one_owner_can_neither_change_nor_take_over_rows_of_another(filled: Flas
             connection.execute(update(record).values(owner_id=2))
 
 
-def test_the_owner_of_one_request_is_forgotten_by_the_next_on_the_same_connection(
+def test_rls_owner_is_reset_between_requests(
     filled: Flask,
 ) -> None:
     with filled.app_context():
@@ -99,7 +99,7 @@ def test_the_owner_of_one_request_is_forgotten_by_the_next_on_the_same_connectio
         assert connection.scalar(select(func.count()).select_from(record)) == 0
 
 
-def test_whether_the_wall_stands_depends_on_the_role(
+def test_rls_state_depends_on_the_role(
     walled: Flask, make_app: AppMaker, monkeypatch: pytest.MonkeyPatch, caplog
 ) -> None:
     assert is_enforced(walled)
@@ -110,7 +110,7 @@ def test_whether_the_wall_stands_depends_on_the_role(
     assert "second_wall_bypassed" in caplog.text
 
 
-def test_a_dump_by_a_superuser_holds_every_book_and_comes_back_whole(
+def test_rls_dump_by_a_superuser_restores_every_owner(
     filled: Flask, cluster: Cluster, tmp_path: Path
 ) -> None:
     url = filled.config["DATABASE_URL"].replace("postgresql+psycopg", "postgresql")
@@ -134,7 +134,7 @@ def test_a_dump_by_a_superuser_holds_every_book_and_comes_back_whole(
     dispose(restored)
 
 
-def test_the_whole_api_works_behind_the_wall(filled: Flask) -> None:
+def test_rls_permits_the_whole_api(filled: Flask) -> None:
     anna = signed_in_client(filled, "anna")
     assert [one["fields"]["name"] for one in push(anna)["changes"]] == ["anna's"]
     assert anna.get(f"/api/records/bottle/{BOTTLE}/revisions").json["revisions"]

@@ -94,6 +94,6 @@ def test_row_errors_are_found() -> None:
     assert len(errors_of("open", " ")) == 1
 
 
-def test_most_of_what_holds_is_held_by_a_test() -> None:
+def test_most_met_requirements_name_a_test() -> None:
     holds = [told for _, verdict, told in rows() if verdict == "holds"]
     assert sum(1 for told in holds if _NAMED.search(told)) >= 0.85 * len(holds)

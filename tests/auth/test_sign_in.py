@@ -28,7 +28,7 @@ def cookie_of(client: FlaskClient) -> Cookie | None:
     return found[0] if found else None
 
 
-def test_the_only_owner_needs_no_sign_in_at_the_machine_itself(client: FlaskClient) -> None:
+def test_single_owner_needs_no_local_sign_in(client: FlaskClient) -> None:
     me = client.get("/api/me").json
     assert me["owner"]["name"] == "me"
     assert me["device"] is None
@@ -38,37 +38,37 @@ def test_the_only_owner_needs_no_sign_in_at_the_machine_itself(client: FlaskClie
 @pytest.mark.parametrize(
     "header", ["X-Forwarded-For", "Forwarded", "Via", "X-Real-IP", "X-Forwarded-Proto"]
 )
-def test_what_a_proxy_passes_on_is_not_the_machine_itself(client: FlaskClient, header: str) -> None:
+def test_proxied_request_is_not_local(client: FlaskClient, header: str) -> None:
     assert client.get("/api/me", headers={header: "127.0.0.1"}).status_code == 401
 
 
-def test_a_proxy_that_says_nothing_of_itself_is_not_the_machine_itself(client: FlaskClient) -> None:
+def test_http_1_0_request_is_treated_as_proxied(client: FlaskClient) -> None:
     old = {"SERVER_PROTOCOL": "HTTP/1.0", "HTTP_HOST": "127.0.0.1:8000"}
     assert client.get("/api/export", environ_overrides=old).status_code == 401
 
 
 @pytest.mark.parametrize("told", [{"PROXIES": 1}, {"ADDRESS": "https://wine.example"}])
-def test_a_server_that_is_there_for_others_asks_the_machine_itself_too(
+def test_public_server_asks_local_requests_to_sign_in(
     make_app: AppMaker, told: dict[str, Any]
 ) -> None:
     assert make_app(**told).test_client().get("/api/me").status_code == 401
 
 
-def test_another_machine_is_asked_who_it_is(make_app: AppMaker) -> None:
+def test_remote_client_is_asked_to_sign_in(make_app: AppMaker) -> None:
     client = make_app(HOSTS="localhost 192.0.2.7").test_client()
     away = {"REMOTE_ADDR": "192.0.2.9"}
     assert client.get("/api/me", environ_overrides=away).status_code == 401
     assert client.get("/api/me", headers={"Host": "192.0.2.7"}).status_code == 401
 
 
-def test_with_a_passphrase_the_machine_itself_is_asked_too(app: Flask) -> None:
+def test_local_client_must_sign_in_with_a_passphrase(app: Flask) -> None:
     with app.app_context(), write_transaction() as connection:
         add_owner(connection, "anna", WORDS["anna"])
     answer = app.test_client().get("/api/palate")
     assert (answer.status_code, answer.json["code"]) == (401, "sign_in")
 
 
-def test_a_signed_in_browser_opens_its_own_book(shared_app: Flask) -> None:
+def test_signed_in_browser_reads_its_own_notebook(shared_app: Flask) -> None:
     client = signed_in_client(shared_app, "anna")
     assert client.get("/api/me").json["owner"]["name"] == "anna"
     assert client.post("/api/sync", json=SYNC).status_code == 200
@@ -84,7 +84,7 @@ def test_a_signed_in_browser_opens_its_own_book(shared_app: Flask) -> None:
         {"name": "", "passphrase": WORDS["anna"]},
     ],
 )
-def test_a_wrong_name_and_a_wrong_passphrase_get_the_same_answer(
+def test_wrong_name_and_wrong_passphrase_answer_alike(
     sqlite_app: Flask, told: dict[str, str]
 ) -> None:
     answer = browser(sqlite_app).post("/api/sign-in", json=told)
@@ -93,7 +93,7 @@ def test_a_wrong_name_and_a_wrong_passphrase_get_the_same_answer(
     assert "Set-Cookie" not in answer.headers
 
 
-def test_the_token_is_out_of_the_reach_of_scripts_and_other_sites(sqlite_app: Flask) -> None:
+def test_session_cookie_is_http_only_and_same_site(sqlite_app: Flask) -> None:
     told = {"name": "anna", "passphrase": WORDS["anna"]}
     plain = browser(sqlite_app).post("/api/sign-in", json=told)
     cookie = plain.headers["Set-Cookie"]
@@ -107,7 +107,7 @@ def test_the_token_is_out_of_the_reach_of_scripts_and_other_sites(sqlite_app: Fl
     assert "Domain" not in cookie
 
 
-def test_a_proxy_that_is_trusted_says_that_it_was_https(make_app: AppMaker) -> None:
+def test_trusted_proxy_can_declare_https(make_app: AppMaker) -> None:
     app = make_app(PROXIES=1)
     with app.app_context(), write_transaction() as connection:
         add_owner(connection, "anna", WORDS["anna"])
@@ -126,7 +126,7 @@ def test_a_proxy_that_is_trusted_says_that_it_was_https(make_app: AppMaker) -> N
 
 
 @pytest.mark.usefixtures("full_hashing")
-def test_nothing_in_the_database_opens_a_book(sqlite_app: Flask) -> None:
+def test_database_holds_no_usable_credential(sqlite_app: Flask) -> None:
     client = signed_in_client(sqlite_app, "anna")
     token = cookie_of(client).value
     with sqlite_app.app_context(), read_transaction() as connection:
@@ -137,7 +137,7 @@ def test_nothing_in_the_database_opens_a_book(sqlite_app: Flask) -> None:
     assert kept.count("$argon2id$v=19$m=65536,t=3,p=4$") == 2
 
 
-def test_signing_out_ends_this_device_and_no_other(sqlite_app: Flask) -> None:
+def test_sign_out_ends_this_device_only(sqlite_app: Flask) -> None:
     here, there = signed_in_client(sqlite_app, "anna"), signed_in_client(sqlite_app, "anna")
     token = cookie_of(here).value
     assert here.post("/api/sign-out").json == {"done": True}
@@ -147,7 +147,7 @@ def test_signing_out_ends_this_device_and_no_other(sqlite_app: Flask) -> None:
     assert there.get("/api/me").status_code == 200
 
 
-def test_signing_in_again_ends_the_sign_in_before(sqlite_app: Flask) -> None:
+def test_signing_in_again_ends_the_previous_session(sqlite_app: Flask) -> None:
     client = signed_in_client(sqlite_app, "anna")
     token = cookie_of(client).value
     told = {"name": "bruno", "passphrase": WORDS["bruno"]}
@@ -157,7 +157,7 @@ def test_signing_in_again_ends_the_sign_in_before(sqlite_app: Flask) -> None:
     assert client.get("/api/me").status_code == 401
 
 
-def test_a_device_that_was_away_for_half_a_year_is_asked_again(sqlite_app: Flask) -> None:
+def test_session_expires_after_half_a_year(sqlite_app: Flask) -> None:
     client = signed_in_client(sqlite_app, "anna")
     with sqlite_app.app_context(), write_transaction() as connection:
         last = connection.scalar(select(sign_in.c.last_seen))
@@ -166,13 +166,13 @@ def test_a_device_that_was_away_for_half_a_year_is_asked_again(sqlite_app: Flask
 
 
 @pytest.mark.parametrize("token", ["", "x", "\u00e9" * 9, "a" * 3000, "%00", '";'])
-def test_an_invented_token_opens_nothing(sqlite_app: Flask, token: str) -> None:
+def test_invented_token_is_rejected(sqlite_app: Flask, token: str) -> None:
     client = browser(sqlite_app)
     client.set_cookie(cookie_of(signed_in_client(sqlite_app, "anna")).key, token)
     assert client.get("/api/palate").status_code == 401
 
 
-def test_what_is_of_one_owner_never_reaches_another(sqlite_app: Flask) -> None:
+def test_owner_data_never_reaches_another_owner(sqlite_app: Flask) -> None:
     anna, bruno = signed_in_client(sqlite_app, "anna"), signed_in_client(sqlite_app, "bruno")
     meant = {"Second-Nose-Owner": anna.get("/api/me").json["owner"]["uid"]}
     assert anna.post("/api/sync", json=SYNC, headers=meant).status_code == 200
@@ -181,7 +181,7 @@ def test_what_is_of_one_owner_never_reaches_another(sqlite_app: Flask) -> None:
     assert answer.json["errors"]["owner"] == bruno.get("/api/me").json["owner"]
 
 
-def test_a_server_built_anew_for_the_same_person_is_recognised(make_app: AppMaker) -> None:
+def test_rebuilt_server_recognizes_its_owner(make_app: AppMaker) -> None:
     told: list[Any] = []
     for _ in range(2):
         app = make_app()
@@ -191,7 +191,7 @@ def test_a_server_built_anew_for_the_same_person_is_recognised(make_app: AppMake
     assert told[0] == told[1]
 
 
-def test_another_passphrase_signs_every_other_device_out(shared_app: Flask) -> None:
+def test_passphrase_change_signs_out_other_devices(shared_app: Flask) -> None:
     here, there = signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "anna")
     told = {"current": WORDS["anna"], "new": "nine loud copper kettles"}
     assert here.post("/api/passphrase", json=told).json["owner"]["name"] == "anna"
@@ -213,7 +213,7 @@ def test_another_passphrase_signs_every_other_device_out(shared_app: Flask) -> N
         (WORDS["anna"], "annaannaannaanna", 422, "weak_passphrase"),
     ],
 )
-def test_a_passphrase_is_not_changed_without_the_old_or_for_a_weak_one(
+def test_passphrase_change_needs_the_old_and_a_strong_new(
     sqlite_app: Flask, current: str, new: str, status: int, code: str
 ) -> None:
     here, there = signed_in_client(sqlite_app, "anna"), signed_in_client(sqlite_app, "anna")
@@ -222,7 +222,7 @@ def test_a_passphrase_is_not_changed_without_the_old_or_for_a_weak_one(
     assert there.get("/api/me").status_code == 200
 
 
-def test_a_passphrase_that_changes_meanwhile_neither_lets_in_nor_is_changed_again(
+def test_concurrent_passphrase_change_rejects_both_requests(
     shared_app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     here = signed_in_client(shared_app, "anna")
@@ -240,7 +240,7 @@ def test_a_passphrase_that_changes_meanwhile_neither_lets_in_nor_is_changed_agai
     assert browser(shared_app).post("/api/sign-in", json=told).json["code"] == "wrong"
 
 
-def test_looking_for_a_good_passphrase_does_not_count_as_guessing(sqlite_app: Flask) -> None:
+def test_weak_new_passphrases_do_not_count_as_attempts(sqlite_app: Flask) -> None:
     here = signed_in_client(sqlite_app, "anna")
     weak = {"current": WORDS["anna"], "new": "short"}
     assert {here.post("/api/passphrase", json=weak).status_code for _ in range(12)} == {422}
@@ -250,7 +250,7 @@ def test_looking_for_a_good_passphrase_does_not_count_as_guessing(sqlite_app: Fl
     assert here.get("/api/me").status_code == 200
 
 
-def test_the_first_passphrase_is_set_at_the_machine_itself(app: Flask) -> None:
+def test_first_passphrase_is_set_on_the_local_machine(app: Flask) -> None:
     client = browser(app)
     told = {"current": "", "new": "nine loud copper kettles"}
     assert client.post("/api/passphrase", json=told).status_code == 200
@@ -259,7 +259,7 @@ def test_the_first_passphrase_is_set_at_the_machine_itself(app: Flask) -> None:
     assert stranger.get("/api/me").status_code == 401
 
 
-def test_https_is_asked_for_from_then_on(client: FlaskClient) -> None:
+def test_hsts_is_sent_after_an_https_sign_in(client: FlaskClient) -> None:
     secure = client.get("/", base_url="https://localhost")
     assert secure.headers["Strict-Transport-Security"].startswith("max-age=")
     assert "Strict-Transport-Security" not in client.get("/").headers

@@ -15,8 +15,8 @@ from playwright.sync_api import (
     sync_playwright,
 )
 
+from tests.browser.browser_paths import find_browser, find_firefox
 from tests.browser.engines import FLAGS, PHONE, Engine, chromium, firefox
-from tests.browser.find import find_browser, find_firefox
 from tests.browser.live_server import LiveServer
 from tests.browser.waiting import LIMIT_S
 

@@ -15,7 +15,7 @@ from typing import Any
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
-from tests.browser.marked_words import unmarked
+from tests.browser.pseudo_localization import unmarked
 from tests.browser.visitor import UPRIGHT, Visitor
 
 Findings = dict[str, list[str]]

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.screens_held import Phones, phones
+from tests.browser.seeded_phones import Phones, phones
 
 __all__ = ["phones"]
 pytestmark = pytest.mark.browser
@@ -46,7 +46,7 @@ def fields(page: Page, kind: str) -> list[dict[str, Any]]:
     return [row["fields"] for row in rows]
 
 
-def test_a_quick_note_is_written_and_kept_by_keyboard_alone(phones: Phones) -> None:
+def test_quick_note_is_entered_and_saved_by_keyboard(phones: Phones) -> None:
     page = phones.page("empty")
     page.goto("/#/pour")
     keys = page.keyboard
@@ -81,7 +81,7 @@ def test_a_quick_note_is_written_and_kept_by_keyboard_alone(phones: Phones) -> N
     assert tasting["closed_at"]
 
 
-def test_a_leaf_closes_by_escape_and_gives_the_focus_back(phones: Phones) -> None:
+def test_dialog_closes_by_escape_and_restores_the_focus(phones: Phones) -> None:
     page = phones.page("empty")
     page.goto("/#/pour")
     # The rows of its leaf stand in the same field until the leaf has said that it is closed.
@@ -94,7 +94,7 @@ def test_a_leaf_closes_by_escape_and_gives_the_focus_back(phones: Phones) -> Non
     expect(opener).to_be_focused()
 
 
-def test_the_page_is_reached_without_walking_through_what_is_above_it(phones: Phones) -> None:
+def test_skip_link_moves_the_focus_to_the_page(phones: Phones) -> None:
     page = phones.page("demo")
     page.goto("about:blank")
     page.goto("/#/shelf")
@@ -106,7 +106,7 @@ def test_the_page_is_reached_without_walking_through_what_is_above_it(phones: Ph
 
 
 @pytest.mark.parametrize("room", ["pour", "book", "shelf", "palate", "settings"])
-def test_the_focus_is_always_seen(phones: Phones, room: str) -> None:
+def test_focus_is_always_visible(phones: Phones, room: str) -> None:
     page = phones.page("demo")
     page.goto("about:blank")
     page.goto(f"/#/{room}")
@@ -119,7 +119,7 @@ def test_the_focus_is_always_seen(phones: Phones, room: str) -> None:
             assert not focus["covered"], focus["what"]
 
 
-def test_a_systems_own_colours_leave_every_state_visible(phones: Phones) -> None:
+def test_forced_colours_leave_every_state_visible(phones: Phones) -> None:
     page = phones.page("demo")
     page.emulate_media(forced_colors="active")
     page.goto("/#/settings")
@@ -146,7 +146,7 @@ def test_a_systems_own_colours_leave_every_state_visible(phones: Phones) -> None
 
 
 @pytest.mark.parametrize("room", ["pour", "book", "shelf", "palate", "settings"])
-def test_nothing_moves_for_one_who_asked_for_no_motion(phones: Phones, room: str) -> None:
+def test_reduced_motion_disables_animation(phones: Phones, room: str) -> None:
     page = phones.page("demo")
     page.emulate_media(reduced_motion="reduce")
     page.goto(f"/#/{room}")

@@ -51,7 +51,7 @@ def show_again(page: Page, words: str) -> None:
     form.get_by_role("button", name="Go on").click()
 
 
-def test_export_and_pairing_ask_the_passphrase_again(owned: LiveServer, phone: Any) -> None:
+def test_export_and_pairing_confirm_the_passphrase(owned: LiveServer, phone: Any) -> None:
     page = signed_in(phone)
     let_time_pass(owned)
     page.get_by_role("button", name="Take a copy").first.click()
@@ -71,7 +71,7 @@ def test_export_and_pairing_ask_the_passphrase_again(owned: LiveServer, phone: A
     expect(image).to_be_visible(timeout=PATIENCE_MS)
 
 
-def test_a_phone_is_told_of_a_new_device(owned: LiveServer, phone: Any) -> None:
+def test_new_device_is_announced_on_the_phone(owned: LiveServer, phone: Any) -> None:
     page = signed_in(phone)
     signed_in(phone)
     page.reload()
@@ -86,7 +86,7 @@ def test_a_phone_is_told_of_a_new_device(owned: LiveServer, phone: Any) -> None:
     assert answered.value.json() == {"news": []}
 
 
-def test_a_book_is_erased_and_other_phones_say_why(owned: LiveServer, phone: Any) -> None:
+def test_erased_notebook_is_reported_on_other_phones(owned: LiveServer, phone: Any) -> None:
     page, other, stranger = signed_in(phone), signed_in(phone), signed_in(phone, "bruno")
     page.evaluate(NOTE, "plums in a cold cellar")
     stranger.evaluate(NOTE, "bruno's own")
@@ -139,7 +139,7 @@ def test_two_tabs_share_one_browser_key(owned: LiveServer, phone: Any) -> None:
     assert re.fullmatch("[0-9a-f]{64}", keys.pop())
 
 
-def test_the_sign_in_name_is_typed_as_it_is_meant(owned: LiveServer, phone: Any) -> None:
+def test_sign_in_name_is_not_autocorrected(owned: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
     field = page.get_by_label("Name", exact=True)
     told = ("autocapitalize", "autocorrect", "spellcheck")

@@ -8,10 +8,10 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.book_room import chip, filled_book, lines, open_book, search
-from tests.browser.filling import demo_records, fill, first_tastings
+from tests.browser.book_page import chip, filled_book, lines, open_book, search
 from tests.browser.live_server import LiveServer
-from tests.browser.shelf_room import SMALL, TOO_WIDE
+from tests.browser.seed_server import demo_records, fill, first_tastings
+from tests.browser.shelf_page import SMALL, TOO_WIDE
 
 pytestmark = pytest.mark.browser
 
@@ -53,14 +53,14 @@ def thirty() -> list[dict]:
     ]
 
 
-def test_tastings_stand_newest_first_under_their_months(book, thirty):
+def test_tastings_are_grouped_by_month_latest_first(book, thirty):
     expect(lines(book).first).to_contain_text(thirty[0]["about"]["name"])
     months = book.locator("h2.ledger-month").all_inner_texts()
     assert len(months) == len(set(months))
     assert re.match(r"\w+ 20\d\d", months[0])
 
 
-def test_liking_is_a_figure_with_its_word_for_readers(book, thirty):
+def test_liking_has_a_number_and_a_label(book, thirty):
     liking = next(tasting["liking"] for tasting in thirty if tasting.get("liking"))
     figure = book.locator("a.ledger-row .ruled-figure:not(.none)").first
     expect(figure.locator(".figure")).to_have_text(str(liking))
@@ -78,14 +78,14 @@ def test_liking_is_a_figure_with_its_word_for_readers(book, thirty):
     expect(figure.locator(".unseen")).to_have_text(words[liking])
 
 
-def test_typing_finds_a_bottle_by_any_beginning_of_its_name_without_accents(book, thirty):
+def test_search_finds_a_bottle_by_a_prefix_without_accents(book, thirty):
     name = thirty[-1]["about"]["name"]
     search(book, name.lower())
     expect(lines(book).first).to_contain_text(name)
     expect(book.get_by_text(re.compile(r"\d+ found"))).to_be_visible()
 
 
-def test_typing_finds_words_of_the_note_and_an_aroma(book, thirty):
+def test_search_finds_note_text_and_aromas(book, thirty):
     noted = next(tasting for tasting in thirty if tasting.get("words"))
     longest = max(re.findall(r"\w+", noted["words"]), key=len)
     search(book, longest)
@@ -100,14 +100,14 @@ def test_typing_finds_words_of_the_note_and_an_aroma(book, thirty):
     expect(lines(book).filter(has_text=smelt["about"]["name"])).not_to_have_count(0)
 
 
-def test_a_word_that_stands_nowhere_says_so_and_leads_back(book, thirty):
+def test_search_without_results_can_be_cleared(book, thirty):
     search(book, "zzyzx")
     expect(book.get_by_text("Nothing in the book matches")).to_be_visible()
     book.get_by_role("button", name="Show all").last.tap()
     expect(lines(book).first).to_contain_text(thirty[0]["about"]["name"])
 
 
-def test_chips_narrow_the_list_and_count_what_is_left(book, thirty):
+def test_filter_chips_limit_the_list_and_show_the_count(book, thirty):
     liked = sum((tasting.get("liking") or 0) >= 7 for tasting in thirty)
     chip(book, "Liked").tap()
     expect(chip(book, "Liked")).to_have_attribute("aria-pressed", "true")
@@ -120,7 +120,7 @@ def test_chips_narrow_the_list_and_count_what_is_left(book, thirty):
     expect(book.get_by_text(f"{red} found")).to_be_visible()
 
 
-def test_every_filter_stands_on_one_leaf(book, thirty):
+def test_all_filters_are_in_one_dialog(book, thirty):
     chip(book, "Narrow").tap()
     sheet = book.get_by_role("dialog", name="Narrow")
     year = thirty[0]["tasted_at"][:4]
@@ -131,7 +131,7 @@ def test_every_filter_stands_on_one_leaf(book, thirty):
     expect(book.get_by_text(f"{here} found")).to_be_visible()
 
 
-def test_the_way_back_leads_to_the_same_place_of_the_list(book):
+def test_back_restores_the_scroll_position(book):
     book.evaluate("() => scrollTo(0, 900)")
     book.wait_for_function("() => scrollY > 800")
     lines(book).nth(9).tap()
@@ -141,12 +141,12 @@ def test_the_way_back_leads_to_the_same_place_of_the_list(book):
     book.wait_for_function("() => scrollY > 800")
 
 
-def test_thumbs_fit_and_nothing_overflows(book):
+def test_touch_targets_fit_and_nothing_overflows(book):
     assert book.evaluate(SMALL) == []
     assert book.evaluate(TOO_WIDE) == 0
 
 
-def test_the_example_book_says_so_and_gives_way_to_an_own_one_and_back(book):
+def test_example_notebook_is_replaced_and_restored_by_undo(book):
     expect(book.get_by_text("This is an example book")).to_be_visible()
     book.get_by_role("button", name="Start my own").tap()
     expect(book.get_by_text("A clean page.")).to_be_visible()
@@ -155,7 +155,7 @@ def test_the_example_book_says_so_and_gives_way_to_an_own_one_and_back(book):
     expect(book.get_by_text("This is an example book")).to_be_visible()
 
 
-def test_an_empty_book_says_how_it_begins(phone):
+def test_empty_notebook_shows_how_to_start(phone):
     page = phone().pages[0]
     open_book(page)
     expect(page.get_by_text("A clean page.")).to_be_visible()

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.book_room import lines, open_book, search
+from tests.browser.book_page import lines, open_book, search
 from tests.browser.live_server import LiveServer
 
 pytestmark = pytest.mark.browser
@@ -81,7 +81,7 @@ def found(page: Page, words: str, count: int) -> None:
     expect(page.get_by_text(words_of_it)).to_be_visible()
 
 
-def test_ten_thousand_notes_are_searched_by_any_words_without_accents(page):
+def test_search_of_10000_notes_ignores_accents(page):
     page.evaluate(FILL)
     page.reload()
     found(page, "chateau OEUF slate", 2000)
@@ -94,14 +94,14 @@ def test_ten_thousand_notes_are_searched_by_any_words_without_accents(page):
     expect(lines(page).first).to_contain_text("Weingut Übermoor No. 496")
 
 
-def test_an_aroma_is_found_by_the_word_on_the_screen_and_own_words_by_themselves(page):
+def test_search_finds_aroma_labels_and_custom_words(page):
     note(page, "quince", country="AT")
     for words in ("green apple", "wet dog", "austria", "owl stairs", "eule molltal"):
         found(page, words, 1)
     found(page, "green_apple", 0)
 
 
-def test_a_search_knows_what_was_written_changed_or_removed_a_moment_ago(page):
+def test_search_index_follows_edits_and_removals(page):
     note(page, "quince")
     found(page, "molltaler quince", 1)
     page.evaluate(SAVE, [{"kind": "bottle", "id": f"{ID}1", "fields": {"name": "Gailtaler"}}])
@@ -115,7 +115,7 @@ def test_a_search_knows_what_was_written_changed_or_removed_a_moment_ago(page):
     found(page, "gailtaler", 1)
 
 
-def test_another_tab_s_words_are_found_here(context, page):
+def test_search_finds_edits_of_another_tab(context, page):
     note(page, "quince")
     other = context.new_page()
     open_book(other)

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.book_room import filled_book, lines
-from tests.browser.filling import fill, first_tastings
+from tests.browser.book_page import filled_book, lines
 from tests.browser.live_server import LiveServer
-from tests.browser.shelf_room import SMALL, TOO_WIDE
+from tests.browser.seed_server import fill, first_tastings
+from tests.browser.shelf_page import SMALL, TOO_WIDE
 
 pytestmark = pytest.mark.browser
 
@@ -91,7 +91,7 @@ def page(url: str, browser: Browser) -> Iterator[Page]:
     context.close()
 
 
-def test_the_steps_stand_in_the_order_of_tasting(page):
+def test_steps_are_in_the_order_of_tasting(page):
     expect(page.locator(".diary-step h2", has_text="Whole")).to_be_visible()
     heads = page.locator(".diary-step h2").all_inner_texts()
     steps = ["Bottle", "Look", "First nose", "Second nose", "Sips", "Whole"]
@@ -101,13 +101,13 @@ def test_the_steps_stand_in_the_order_of_tasting(page):
     expect(page.get_by_text("Long and savoury.")).to_be_visible()
 
 
-def test_what_appeared_and_what_faded_is_said(page):
+def test_appeared_and_faded_aromas_are_listed(page):
     nose = page.locator("section", has=page.get_by_role("heading", name="Second nose"))
     expect(nose.locator(".fresh-word")).to_have_text("wet slate roof")
     expect(nose).to_contain_text("Gone since: leather.")
 
 
-def test_scales_are_drawn_and_said_with_their_just_right_mark(page):
+def test_scales_are_drawn_and_labelled(page):
     sips = page.locator("section", has=page.get_by_role("heading", name="Sips"))
     acidity = sips.locator(".still-scale", has_text="Acidity")
     said = "8, flat \u2013 mouth waters"
@@ -117,31 +117,31 @@ def test_scales_are_drawn_and_said_with_their_just_right_mark(page):
     expect(page.get_by_text("32 seconds")).to_be_visible()
 
 
-def test_the_label_says_what_it_may_lawfully_mean(page):
+def test_label_shows_its_lawful_range(page):
     expect(page.get_by_text("may lawfully mean 14 to 15%")).to_be_visible()
 
 
-def test_each_step_leads_to_where_it_is_mended(page):
+def test_each_step_links_to_its_editor(page):
     link = page.get_by_role("link", name="Edit: Second nose")
     expect(link).to_have_attribute("href", f"#/pour/{TASTING}/second_nose")
     link.tap()
     expect(page.get_by_text("wet slate roof").first).to_be_visible()
 
 
-def test_a_tasting_taken_out_can_be_put_back(page):
+def test_removed_tasting_can_be_restored(page):
     page.get_by_role("button", name="Delete").tap()
     expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(1)
     page.get_by_role("button", name="Undo").tap()
     expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(2)
 
 
-def test_the_same_bottle_at_other_times_stands_below(page):
+def test_other_tastings_of_the_bottle_are_listed(page):
     other = page.locator("section", has=page.get_by_role("heading", name="The same bottle"))
     other.get_by_role("link").tap()
     expect(page.get_by_text("Shut.").first).to_be_visible()
 
 
-def test_earlier_versions_come_from_the_safe(page):
+def test_revisions_are_loaded_from_the_server(page):
     page.evaluate(f"""async () => {{
       const {{ save }} = await import('/store/write.js');
       const {{ syncNow }} = await import('/sync/index.js');
@@ -163,7 +163,7 @@ TITLES = """() => {
 }"""
 
 
-def test_the_list_stays_until_the_tasting_has_been_read(page):
+def test_list_is_shown_until_the_tasting_is_loaded(page):
     page.get_by_role("link", name="Book", exact=True).tap()
     expect(lines(page).first).to_be_visible()
     page.evaluate(TITLES)
@@ -172,7 +172,7 @@ def test_the_list_stays_until_the_tasting_has_been_read(page):
     assert page.evaluate("() => titles") == ["Book", "Sasso Vivo 2019"]
 
 
-def test_one_tasting_after_another_shows_each_its_own(page):
+def test_each_tasting_shows_its_own_data(page):
     for _ in range(2):
         page.goto(f"/#/book/{LATER}")
         expect(page.locator(".diary-words")).to_have_text("Shut.")
@@ -180,11 +180,11 @@ def test_one_tasting_after_another_shows_each_its_own(page):
         expect(page.locator(".diary-words")).to_have_text("Long and savoury.")
 
 
-def test_a_page_that_is_not_in_the_book_says_so_kindly(page):
+def test_missing_tasting_is_explained(page):
     page.goto("/#/book/01900000-0000-7000-8000-00000000ffff")
     expect(page.get_by_text("There is no such page on this phone.")).to_be_visible()
 
 
-def test_thumbs_fit_and_nothing_overflows(page):
+def test_touch_targets_fit_and_nothing_overflows(page):
     assert page.evaluate(SMALL) == []
     assert page.evaluate(TOO_WIDE) == 0

@@ -22,7 +22,7 @@ LOADED = """() => performance.getEntriesByType('resource').map((one) => ({
 }))"""
 
 
-def test_the_first_screen_needs_little_script(browser: Browser, live_server: LiveServer) -> None:
+def test_first_screen_script_size_is_limited(browser: Browser, live_server: LiveServer) -> None:
     # Without a worker, which would fetch the other rooms for later use.
     context = browser.new_context(base_url=live_server.url, service_workers="block")
     page = context.new_page()
@@ -58,7 +58,7 @@ def watched(page: Page) -> tuple[list[str], list[Request]]:
 
 
 @pytest.mark.parametrize("book", ["empty", "demo"])
-def test_no_screen_complains_or_speaks_to_another_server(browser: Browser, book: str) -> None:
+def test_screens_log_no_error_and_call_no_other_server(browser: Browser, book: str) -> None:
     with served(book) as server:
         context = browser.new_context(base_url=server.url, locale="en-GB")
         visitor = Visitor(context)
@@ -76,7 +76,7 @@ def test_no_screen_complains_or_speaks_to_another_server(browser: Browser, book:
         assert said == []
 
 
-def test_a_complaint_would_be_heard(browser: Browser, live_server: LiveServer) -> None:
+def test_console_errors_are_detected(browser: Browser, live_server: LiveServer) -> None:
     context = browser.new_context(base_url=live_server.url)
     page = context.new_page()
     said, requests = watched(page)

@@ -33,7 +33,7 @@ PLACES = [
 MADE = """() => [...document.querySelectorAll('img[src="x"], [onerror]')].length"""
 
 
-def test_markup_in_a_note_is_shown_as_it_was_written(live_server: LiveServer, phone: Any) -> None:
+def test_markup_in_a_note_is_shown_as_text(live_server: LiveServer, phone: Any) -> None:
     page = phone().new_page()
     opened: list[str] = []
     page.on("dialog", lambda dialog: (opened.append(dialog.message), dialog.dismiss()))
@@ -50,7 +50,7 @@ def test_markup_in_a_note_is_shown_as_it_was_written(live_server: LiveServer, ph
     assert opened == []
 
 
-def test_markup_in_a_name_is_shown_as_it_was_written(live_server: LiveServer, phone: Any) -> None:
+def test_markup_in_a_name_is_shown_as_text(live_server: LiveServer, phone: Any) -> None:
     add_owner(live_server, MARKUP, WORDS["anna"])
     page = open_settings(phone())
     page.get_by_label("What to call this phone in the list").fill(MARKUP)

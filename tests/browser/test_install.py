@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.evening import kept_here
+from tests.browser.seed_records import kept_here
 from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser
@@ -48,7 +48,7 @@ def page(phone: Callable[..., Any]) -> Page:
     return opened
 
 
-def test_it_is_offered_after_the_second_own_note_and_asked_by_the_browser(page: Page) -> None:
+def test_install_is_offered_after_the_second_own_note(page: Page) -> None:
     assert page.evaluate(MAY_BE_INSTALLED)
     offer = page.get_by_role("button", name="Put it there")
     page.evaluate(OFFERED_AT)
@@ -63,7 +63,7 @@ def test_it_is_offered_after_the_second_own_note_and_asked_by_the_browser(page: 
     assert page.evaluate("window.asked") == 1
 
 
-def test_who_said_not_now_is_not_asked_again_but_finds_it_in_the_settings(page: Page) -> None:
+def test_install_declined_is_offered_in_settings_only(page: Page) -> None:
     for _ in range(2):
         page.evaluate(NOTE, False)
     page.evaluate(MAY_BE_INSTALLED)
@@ -81,7 +81,7 @@ def test_who_said_not_now_is_not_asked_again_but_finds_it_in_the_settings(page: 
     expect(page.get_by_text("The book stands on the home screen.")).to_be_visible()
 
 
-def test_on_an_iphone_the_way_is_told_in_honest_words(phone: Callable[..., Any]) -> None:
+def test_install_steps_are_shown_on_iphone(phone: Callable[..., Any]) -> None:
     context = phone()
     context.add_init_script(SAFARI)
     page = context.new_page()

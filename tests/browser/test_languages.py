@@ -8,13 +8,13 @@ import pytest
 from playwright.sync_api import Browser, Page, Request, expect
 
 from tests.browser.conftest import PHONE
-from tests.browser.evening import put
 from tests.browser.live_server import LiveServer
+from tests.browser.seed_records import put
 from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser
 SETTINGS = "00000000-0000-7000-8000-000000000001"
-IN_HAND = "async () => (await import('/domain/pour/current_pour.js')).values.bottle.value"
+CURRENT_POUR = "async () => (await import('/domain/pour/current_pour.js')).values.bottle.value"
 FOUND = """async (typed) => {
   const { styleItems } = await import('/domain/bottle/style_search.js');
   const { filterItems } = await import('/components/form/search_select.js');
@@ -48,21 +48,19 @@ def open_in(browser: Browser, server: LiveServer) -> Iterator[OpenIn]:
 @pytest.mark.parametrize(
     ("locale", "lang", "title"), [("fr-FR", "fr", "Verser"), ("it-IT", "it", "Calice")]
 )
-def test_the_phones_language_is_the_books(
-    open_in: OpenIn, locale: str, lang: str, title: str
-) -> None:
+def test_language_follows_the_phone(open_in: OpenIn, locale: str, lang: str, title: str) -> None:
     page = open_in(locale)
     expect(page.locator("h1")).to_have_text(title)
     expect(page.locator("html")).to_have_attribute("lang", lang)
 
 
 @pytest.mark.parametrize("locale", ["fr-FR", "it-IT"])
-def test_a_decimal_comma_is_typed_kept_and_shown(open_in: OpenIn, locale: str) -> None:
+def test_decimal_comma_is_accepted_stored_and_shown(open_in: OpenIn, locale: str) -> None:
     page = open_in(locale)
     strength = page.locator('[data-field="bottle.label_abv"] input')
     strength.fill("12,5")
     expect(page.locator(".field-error")).to_have_count(0)
-    page.wait_for_function(f"() => ({IN_HAND})().then((bottle) => bottle.label_abv === 12.5)")
+    page.wait_for_function(f"() => ({CURRENT_POUR})().then((bottle) => bottle.label_abv === 12.5)")
     page.reload()
     expect(strength).to_have_value("12,5")
 
@@ -91,13 +89,13 @@ def test_a_decimal_comma_is_typed_kept_and_shown(open_in: OpenIn, locale: str) -
         ("en-GB", "d\u2019asti", "spk_moscato_dasti"),
     ],
 )
-def test_a_style_is_found_by_what_people_call_it(
+def test_style_is_found_by_its_local_names(
     open_in: OpenIn, locale: str, typed: str, style: str
 ) -> None:
     assert style in open_in(locale).evaluate(FOUND, typed)
 
 
-def test_a_phone_asks_for_the_words_of_its_language_and_the_english_ones(
+def test_phone_loads_only_its_language_and_english(
     open_in: OpenIn,
 ) -> None:
     page = open_in("fr-FR")
@@ -122,7 +120,7 @@ def test_a_phone_asks_for_the_words_of_its_language_and_the_english_ones(
     expect(style).to_contain_text("Cr\u00e9mant et m\u00e9thode traditionnelle de France")
 
 
-def test_units_and_money_are_the_tasters_own(open_in: OpenIn) -> None:
+def test_units_and_currency_are_configurable(open_in: OpenIn) -> None:
     page = open_in("fr-FR")
     own = {
         "temperature_unit": "fahrenheit",

@@ -45,9 +45,7 @@ def read_it(page: Page) -> None:
     expect(page.get_by_role("alert")).to_have_count(0)
 
 
-def test_a_lost_book_is_said_with_what_had_not_reached_the_safe(
-    page: Page, live_server: LiveServer
-) -> None:
+def test_lost_database_notice_counts_unsent_notes(page: Page, live_server: LiveServer) -> None:
     live_server.kill()
     page.evaluate(NOTE, "never sent")
     expect(page.locator(".state-words")).to_have_text("1 note only on this phone")
@@ -61,7 +59,7 @@ def test_a_lost_book_is_said_with_what_had_not_reached_the_safe(
     expect(page.get_by_role("alert")).to_have_count(0)
 
 
-def test_a_safe_that_was_replaced_is_said_once(page: Page, live_server: LiveServer) -> None:
+def test_replaced_server_notice_is_shown_once(page: Page, live_server: LiveServer) -> None:
     page.evaluate(NOTE, "sent")
     page.evaluate(SYNC)
     live_server.kill()
@@ -74,14 +72,14 @@ def test_a_safe_that_was_replaced_is_said_once(page: Page, live_server: LiveServ
     read_it(page)
 
 
-def test_a_window_that_keeps_nothing_says_so(phone: Callable[..., Any]) -> None:
+def test_private_window_notice_is_shown(phone: Callable[..., Any]) -> None:
     page = phone().new_page()
     page.add_init_script(PRIVATE)
     page.goto("/#/book")
     expect(page.get_by_role("alert").first).to_contain_text("keeps nothing for this page")
 
 
-def test_a_tab_of_an_older_edition_asks_to_be_loaded_again(page: Page) -> None:
+def test_outdated_tab_asks_for_a_reload(page: Page) -> None:
     page.evaluate(LATER_TABLES)
     expect(page.get_by_role("alert")).to_contain_text("A newer edition is open")
     expect(page.get_by_role("button", name="Load again")).to_be_visible()

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.filling import fill, first_tastings
 from tests.browser.live_server import LiveServer
+from tests.browser.seed_server import fill, first_tastings
 
 SMALL = """() => [...document.querySelectorAll('main a, main button')].filter((one) => {
   const box = one.getBoundingClientRect();
@@ -76,7 +76,7 @@ def names(page: Page, selector: str) -> list[str]:
     return [text.strip() for text in page.locator(selector).all_inner_texts()]
 
 
-def test_the_room_draws_every_scale_and_says_it_in_words(palate_page):
+def test_palate_draws_every_scale_and_describes_it(palate_page):
     page = palate_page(None)
     entries = page.locator(".target-entry")
     expect(entries).to_have_count(7)
@@ -92,7 +92,7 @@ def test_the_room_draws_every_scale_and_says_it_in_words(palate_page):
     assert first.locator(".dot:not(.filled)").count() > 0
 
 
-def test_what_matters_most_stands_first(palate_page):
+def test_palate_lists_the_most_important_first(palate_page):
     page = palate_page(None)
     expect(page.locator(".target-entry")).to_have_count(7)
     order = ["matters much", "matters some", "matters little"]
@@ -100,7 +100,7 @@ def test_what_matters_most_stands_first(palate_page):
     assert ranks == sorted(ranks)
 
 
-def test_a_target_opens_to_the_tastings_behind_it_and_they_lead_into_the_book(palate_page):
+def test_ideal_point_opens_its_tastings(palate_page):
     page = palate_page(None)
     page.locator(".target-entry button").first.click()
     sheet = page.get_by_role("dialog")
@@ -114,14 +114,14 @@ def test_a_target_opens_to_the_tastings_behind_it_and_they_lead_into_the_book(pa
     expect(page.get_by_role("main")).to_contain_text(wine)
 
 
-def test_a_style_opens_to_its_tastings(palate_page):
+def test_style_opens_its_tastings(palate_page):
     page = palate_page(None)
     row = page.locator(".interval-row", has_text="7 tastings").first
     row.get_by_role("button").click()
     expect(page.get_by_role("dialog").get_by_role("link")).to_have_count(7)
 
 
-def test_liked_and_disliked_styles_stand_apart_with_their_uncertainty(palate_page):
+def test_liked_and_disliked_styles_show_uncertainty(palate_page):
     page = palate_page(None)
     section = page.get_by_role("region", name="Styles")
     expect(section.get_by_role("heading", name="Liked", exact=True)).to_be_visible()
@@ -134,7 +134,7 @@ def test_liked_and_disliked_styles_stand_apart_with_their_uncertainty(palate_pag
     assert all(re.search(r"between [\d.]+ and [\d.]+, \d+ tasting", label) for label in labels)
 
 
-def test_the_three_lists_share_no_style_and_give_reasons(palate_page):
+def test_suggestion_lists_share_no_style_and_give_reasons(palate_page):
     page = palate_page(None)
     section = page.get_by_role("region", name="What to taste next")
     expect(section.locator(".next-entry")).to_have_count(9)
@@ -150,7 +150,7 @@ def test_the_three_lists_share_no_style_and_give_reasons(palate_page):
         assert re.search(r"\d+\s?% likely to please", entry.inner_text())
 
 
-def test_repeats_and_guesses_are_told(palate_page):
+def test_repeats_and_guesses_are_reported(palate_page):
     page = palate_page(None)
     steady = page.get_by_role("region", name="How steady you are")
     expect(steady).to_contain_text("This sets a ceiling")
@@ -163,7 +163,7 @@ def test_repeats_and_guesses_are_told(palate_page):
     ).to_be_visible()
 
 
-def test_with_nothing_rated_the_room_says_what_it_will_become(palate_page):
+def test_palate_without_ratings_is_explained(palate_page):
     page = palate_page(0)
     expect(page.get_by_text("This page learns what you like")).to_be_visible()
     expect(page.get_by_role("heading", name="Where to begin")).to_be_visible()
@@ -171,7 +171,7 @@ def test_with_nothing_rated_the_room_says_what_it_will_become(palate_page):
     expect(page).to_have_url(re.compile("#/pour"))
 
 
-def test_with_three_rated_it_says_how_little_it_knows_and_still_ranks(palate_page):
+def test_palate_with_three_ratings_states_its_uncertainty(palate_page):
     page = palate_page(3)
     expect(page.get_by_text("3 wines rated. What stands here is still mostly")).to_be_visible()
     expect(page.get_by_text("not known yet").first).to_be_visible()
@@ -180,21 +180,21 @@ def test_with_three_rated_it_says_how_little_it_knows_and_still_ranks(palate_pag
     expect(page.get_by_text("five rated wines are needed")).to_be_visible()
 
 
-def test_with_ten_rated_it_names_what_is_still_open(palate_page):
+def test_palate_with_ten_ratings_lists_unknown_targets(palate_page):
     page = palate_page(10)
     expect(page.locator(".palate-lead")).to_contain_text("Learned from 10 wines")
     expect(page.locator(".palate-lead")).to_contain_text("Still open")
 
 
 @pytest.mark.parametrize("tastings", [0, 3, None])
-def test_nothing_runs_over_the_edge_and_every_target_fits_a_thumb(palate_page, tastings):
+def test_nothing_overflows_and_targets_fit_a_thumb(palate_page, tastings):
     page = palate_page(tastings)
     expect(page.locator("main h2").first).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     assert page.evaluate(SMALL) == []
 
 
-def test_the_room_stays_whole_when_the_server_is_gone(live_server, phone):
+def test_palate_is_shown_without_the_server(live_server, phone):
     live_server.start("--demo")
     page = phone().new_page()
     page.goto("/#/palate")

@@ -8,7 +8,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
 
-from tests.browser.pour_room import Thumb, open_pour, quick_note, records, written
+from tests.browser.pour_page import Thumb, open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
 
@@ -37,7 +37,7 @@ def section(page: Page, title: str):
     return page.locator(".evidence", has=page.get_by_role("heading", name=title, exact=True))
 
 
-def test_bone_dry_is_told_apart_from_dry_and_says_what_marks_it(page, thumb):
+def test_bone_dry_differs_from_dry_and_is_explained(page, thumb):
     thumb.step("Sips")
     thumb.judge("sweetness", 0.02)
     reading = page.locator(".reading")
@@ -47,7 +47,7 @@ def test_bone_dry_is_told_apart_from_dry_and_says_what_marks_it(page, thumb):
     expect(reading).to_contain_text("With 3 g/l of sugar the label may say: dry.")
 
 
-def test_the_read_out_gives_each_reading_its_reasons(page, thumb):
+def test_assessments_list_their_reasons(page, thumb):
     thumb.step("Look")
     thumb.choose("tasting.look_hue", "brick")
     thumb.choose("tasting.look_rim", "wide")
@@ -74,7 +74,7 @@ def test_the_read_out_gives_each_reading_its_reasons(page, thumb):
     expect(section(page, "Sweetness")).to_contain_text("fits the sugar")
 
 
-def test_the_read_out_stands_open_again_after_a_restart(page, thumb):
+def test_assessments_are_open_after_a_reload(page, thumb):
     thumb.step("Verdict")
     thumb.press(".to-evidence")
     expect(page.get_by_role("heading", level=1)).to_have_text("What the signs say")
@@ -83,7 +83,7 @@ def test_the_read_out_stands_open_again_after_a_restart(page, thumb):
     expect(page.get_by_role("heading", level=1)).to_have_text("What the signs say")
 
 
-def test_signs_that_were_not_noted_are_not_guessed(page, thumb):
+def test_missing_cues_are_not_assumed(page, thumb):
     thumb.step("Verdict")
     thumb.press(".to-evidence")
     expect(section(page, "Quality")).to_contain_text("Two of finish, complexity and balance")
@@ -91,7 +91,7 @@ def test_signs_that_were_not_noted_are_not_guessed(page, thumb):
     expect(section(page, "Warmth")).to_contain_text("Warmth was not judged.")
 
 
-def test_a_covered_label_is_not_read(page, thumb):
+def test_blind_label_is_not_used_for_assessments(page, thumb):
     thumb.step("Bottle")
     thumb.press(page.get_by_role("button", name="Cover the label"))
     thumb.step("Sips")
@@ -104,7 +104,7 @@ def test_a_covered_label_is_not_read(page, thumb):
     expect(page.get_by_role("main")).not_to_contain_text("2012")
 
 
-def test_what_came_and_went_over_the_sips_is_drawn_and_counted(page, thumb):
+def test_aroma_changes_over_sips_are_drawn_and_counted(page, thumb):
     thumb.step("First nose")
     note_words(page, "rose", "tar")
     thumb.step("Second nose")
@@ -133,7 +133,7 @@ def choose_photo(page: Page, thumb: Thumb, wine_from: int) -> None:
     )
 
 
-def test_a_photo_proposes_a_hue_that_the_taster_confirms(page, thumb):
+def test_photo_proposes_a_hue_to_confirm(page, thumb):
     choose_photo(page, thumb, wine_from=200)
     canvas = page.locator(".hue-photo canvas")
     canvas.tap(position={"x": 20, "y": 20})
@@ -147,7 +147,7 @@ def test_a_photo_proposes_a_hue_that_the_taster_confirms(page, thumb):
     assert records(page, "tasting")[0]["look_hue"] == "red_garnet"
 
 
-def test_the_photo_is_measured_from_the_keyboard_too(page, thumb):
+def test_photo_hue_can_be_measured_by_keyboard(page, thumb):
     choose_photo(page, thumb, wine_from=280)
     picture = page.get_by_role("button", name="The photo, mark on the white ground")
     picture.focus()
@@ -162,7 +162,7 @@ def test_the_photo_is_measured_from_the_keyboard_too(page, thumb):
     expect(page.locator(".hue-photo .choice").first).to_contain_text("garnet, apart by")
 
 
-def test_a_white_ground_that_is_dark_proposes_nothing(page, thumb):
+def test_dark_white_reference_proposes_no_hue(page, thumb):
     held = io.BytesIO()
     Image.new("RGB", (400, 300), (40, 20, 20)).save(held, "PNG")
     thumb.step("Look")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.pour_room import name_line, open_pour, quick_note, records, written
+from tests.browser.pour_page import name_line, open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
 
@@ -23,7 +23,7 @@ TITLES_OF_A_DOUBLE_PRESS = """async () => {
 }"""
 
 
-def test_an_untouched_pour_leaves_no_record(page):
+def test_untouched_pour_creates_no_record(page):
     open_pour(page)
     page.reload()
     open_pour(page)
@@ -31,7 +31,7 @@ def test_an_untouched_pour_leaves_no_record(page):
     assert records(page, "bottle") == []
 
 
-def test_a_quick_note_takes_at_most_eight_taps_beside_typing(page):
+def test_quick_note_takes_at_most_eight_taps(page):
     thumb = open_pour(page)
     quick_note(thumb, "Vale do Corvo", "alvarinho", "12.5", 0.76, "Salt and lime")
     thumb.primary()
@@ -46,7 +46,7 @@ def test_a_quick_note_takes_at_most_eight_taps_beside_typing(page):
     assert {"tasted_at", "closed_at"} <= set(tasting)
 
 
-def test_every_letter_is_saved_as_it_is_typed(page):
+def test_every_keystroke_is_saved(page):
     thumb = open_pour(page)
     thumb.control("bottle.name").locator("input").press_sequentially("Serra Alta", delay=5)
     written(page)
@@ -54,7 +54,7 @@ def test_every_letter_is_saved_as_it_is_typed(page):
     expect(name_line(page)).to_have_value("Serra Alta")
 
 
-def test_keep_opens_the_next_pour_in_one_tap_with_place_and_visit_kept(page):
+def test_finish_opens_the_next_pour_with_place_and_visit(page):
     thumb = open_pour(page)
     thumb.press(".where-row")
     page.get_by_label("Where", exact=True).fill("Cellar of the three oaks")
@@ -75,7 +75,7 @@ def test_keep_opens_the_next_pour_in_one_tap_with_place_and_visit_kept(page):
     assert {tasting["place"] for tasting in tastings} == {"Cellar of the three oaks"}
 
 
-def test_a_double_press_on_keep_keeps_once_and_goes_to_the_next_pour(page):
+def test_double_click_on_finish_saves_once(page):
     thumb = open_pour(page)
     quick_note(thumb, "Twice pressed")
     titles = page.evaluate(TITLES_OF_A_DOUBLE_PRESS)
@@ -86,7 +86,7 @@ def test_a_double_press_on_keep_keeps_once_and_goes_to_the_next_pour(page):
     assert len(records(page, "tasting")) == 1
 
 
-def test_the_second_press_of_a_double_one_is_not_for_the_next_pour(page):
+def test_second_click_does_not_act_on_the_next_pour(page):
     thumb = open_pour(page)
     quick_note(thumb, "Twice pressed")
     thumb.primary()
@@ -97,7 +97,7 @@ def test_the_second_press_of_a_double_one_is_not_for_the_next_pour(page):
     assert page.get_by_text("Kept: Twice pressed").is_visible()
 
 
-def test_a_quick_press_keeps_the_pour_that_the_press_before_it_could_not_keep(page):
+def test_click_after_a_rejected_finish_saves_the_pour(page):
     thumb = open_pour(page)
     quick_note(thumb, "Strong stuff", abv="42")
     thumb.primary()
@@ -107,7 +107,7 @@ def test_a_quick_press_keeps_the_pour_that_the_press_before_it_could_not_keep(pa
     expect(page.get_by_text("Kept: Strong stuff")).to_be_visible()
 
 
-def test_a_visit_that_is_ended_takes_no_more_pours(page):
+def test_ended_visit_takes_no_more_pours(page):
     thumb = open_pour(page)
     thumb.press(".where-row")
     page.get_by_role("button", name="Start a visit").tap()
@@ -125,14 +125,14 @@ def test_a_visit_that_is_ended_takes_no_more_pours(page):
     assert "ended_at" in records(page, "visit")[0]
 
 
-def test_nothing_to_keep_is_said_kindly_and_keeps_nothing(page):
+def test_empty_pour_is_explained_and_not_saved(page):
     thumb = open_pour(page)
     thumb.primary()
     expect(page.get_by_text("Nothing to keep yet")).to_be_visible()
     assert records(page, "tasting") == []
 
 
-def test_a_pour_whose_every_word_was_taken_back_leaves_nothing(page):
+def test_pour_with_all_values_cleared_leaves_no_record(page):
     thumb = open_pour(page)
     quick_note(thumb, "A slip")
     thumb.type_into("bottle.name", "")
@@ -143,7 +143,7 @@ def test_a_pour_whose_every_word_was_taken_back_leaves_nothing(page):
     assert records(page, "bottle") == []
 
 
-def test_undo_takes_a_kept_pour_in_hand_again(page):
+def test_undo_reopens_a_finished_pour(page):
     thumb = open_pour(page)
     quick_note(thumb, "Too early")
     thumb.primary()
@@ -153,7 +153,7 @@ def test_undo_takes_a_kept_pour_in_hand_again(page):
     assert "closed_at" not in records(page, "tasting")[0]
 
 
-def test_a_bottle_tasted_before_is_offered_and_stays_one_bottle(page):
+def test_known_bottle_is_suggested_and_reused(page):
     thumb = open_pour(page)
     quick_note(thumb, "Colle Ginestra", "barbera", "14", 0.9)
     thumb.primary()
@@ -171,7 +171,7 @@ def test_a_bottle_tasted_before_is_offered_and_stays_one_bottle(page):
     assert (first["liking"], second["liking"]) == (8, 5)
 
 
-def test_another_vintage_is_a_bottle_of_its_own_with_what_they_share(page):
+def test_another_vintage_copies_the_bottle_without_strength(page):
     thumb = open_pour(page)
     quick_note(thumb, "Colle Ginestra", "barbera", "14")
     thumb.primary()
@@ -185,7 +185,7 @@ def test_another_vintage_is_a_bottle_of_its_own_with_what_they_share(page):
     assert "label_abv" not in second
 
 
-def test_what_the_book_cannot_hold_is_said_beside_the_line_and_stays_as_typed(page):
+def test_invalid_value_is_explained_and_kept_as_typed(page):
     thumb = open_pour(page)
     quick_note(thumb, "Strong stuff", abv="42")
     strength = thumb.control("bottle.label_abv")
@@ -210,7 +210,7 @@ def test_what_the_book_cannot_hold_is_said_beside_the_line_and_stays_as_typed(pa
         ("xyzzy", ""),
     ],
 )
-def test_a_style_is_found_by_grape_nickname_and_region(page, letters, found):
+def test_style_is_found_by_grape_nickname_and_region(page, letters, found):
     thumb = open_pour(page)
     thumb.press(thumb.control("bottle.style").get_by_role("button"))
     page.get_by_role("dialog").get_by_role("searchbox").fill(letters)
@@ -220,7 +220,7 @@ def test_a_style_is_found_by_grape_nickname_and_region(page, letters, found):
         expect(page.get_by_role("dialog")).to_contain_text("Nothing by that name")
 
 
-def test_a_bottle_from_another_room_leaves_the_pour_that_was_begun_in_the_book(page):
+def test_selected_bottle_leaves_the_open_pour_saved(page):
     thumb = open_pour(page)
     quick_note(thumb, "From the shelf", "barolo")
     thumb.primary()

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.pour_room import (
+from tests.browser.pour_page import (
     STEPS,
     Thumb,
     name_line,
@@ -58,7 +58,7 @@ def fields_in_reach(page: Page) -> set[str]:
     return set(page.locator("[data-field]").evaluate_all("all => all.map((e) => e.dataset.field)"))
 
 
-def test_every_field_of_a_tasting_and_its_bottle_is_in_reach(page, thumb):
+def test_every_tasting_and_bottle_field_is_reachable(page, thumb):
     found = fields_in_reach(page)
     thumb.step("Bottle")
     found |= fields_in_reach(page)
@@ -84,7 +84,7 @@ def test_every_field_of_a_tasting_and_its_bottle_is_in_reach(page, thumb):
     assert wanted - found == set(WRITTEN_BY_THE_BOOK)
 
 
-def test_the_way_on_leads_through_all_seven_steps_without_an_answer(page, thumb):
+def test_next_leads_through_all_steps_without_answers(page, thumb):
     thumb.step("Bottle")
     for name in STEPS[1:]:
         thumb.primary()
@@ -92,7 +92,7 @@ def test_the_way_on_leads_through_all_seven_steps_without_an_answer(page, thumb)
     expect(page.locator(".at-thumb .primary")).to_have_text("Keep")
 
 
-def test_a_knot_is_tied_where_something_was_said(page, thumb):
+def test_step_with_values_is_marked(page, thumb):
     thumb.step("Look")
     knots = page.locator(".thread a")
     expect(knots.nth(1)).to_have_attribute("data-done", "false")
@@ -102,7 +102,7 @@ def test_a_knot_is_tied_where_something_was_said(page, thumb):
     expect(knots.nth(1)).to_contain_text("noted")
 
 
-def test_an_aroma_is_added_by_a_tap_made_stronger_by_more_and_taken_off(page, thumb):
+def test_aroma_taps_add_strengthen_and_remove_it(page, thumb):
     thumb.step("First nose")
     lemon = page.locator(".aromas .choice", has_text="lemon").first
     for expected in (["lemon"], ["lemon:1"], ["lemon:2"], ["lemon:3"], ["lemon"]):
@@ -114,7 +114,7 @@ def test_an_aroma_is_added_by_a_tap_made_stronger_by_more_and_taken_off(page, th
     assert "first_nose_words" not in records(page, "tasting")[0]
 
 
-def test_the_likeliest_words_are_those_of_the_style_and_then_of_the_taster(page, thumb):
+def test_suggested_aromas_are_of_the_style_and_the_taster(page, thumb):
     thumb.step("First nose")
     near = page.get_by_role("group", name="Likeliest words").get_by_role("button")
     expect(near.first).to_have_text("lemon")
@@ -126,7 +126,7 @@ def test_the_likeliest_words_are_those_of_the_style_and_then_of_the_taster(page,
     expect(near.filter(has_text="leather")).to_have_count(1)
 
 
-def test_a_word_of_ones_own_is_kept_as_it_stands(page, thumb):
+def test_custom_aroma_is_stored_as_typed(page, thumb):
     thumb.step("First nose")
     page.locator(".aromas input").fill("grandmother's attic")
     thumb.press(page.get_by_role("button", name="Add"))
@@ -134,7 +134,7 @@ def test_a_word_of_ones_own_is_kept_as_it_stands(page, thumb):
     assert records(page, "tasting")[0]["first_nose_words"] == ["~grandmother's attic"]
 
 
-def test_the_second_nose_asks_what_is_still_there_and_draws_what_became_of_it(page, thumb):
+def test_second_nose_shows_appeared_stayed_and_faded(page, thumb):
     thumb.step("First nose")
     for word in ("lemon", "lime"):
         thumb.press(page.locator(".aromas .choice", has_text=word).first)
@@ -149,7 +149,7 @@ def test_the_second_nose_asks_what_is_still_there_and_draws_what_became_of_it(pa
     assert records(page, "tasting")[0]["second_nose_words"] == ["lime", "honeysuckle"]
 
 
-def test_a_scale_is_empty_until_judged_and_can_be_emptied_again(page, thumb):
+def test_scale_is_empty_until_set_and_can_be_cleared(page, thumb):
     thumb.step("Sips")
     acidity = thumb.control("tasting.acidity").first
     expect(acidity).to_contain_text("not judged")
@@ -164,7 +164,7 @@ def test_a_scale_is_empty_until_judged_and_can_be_emptied_again(page, thumb):
     assert "acidity" not in records(page, "tasting")[0]
 
 
-def test_the_finish_is_timed_by_one_button_and_open_to_correction(page, thumb):
+def test_finish_is_timed_and_can_be_corrected(page, thumb):
     thumb.step("Whole")
     thumb.press(".timer-button")
     expect(page.locator(".timer-seconds")).to_have_text("1")
@@ -177,7 +177,7 @@ def test_the_finish_is_timed_by_one_button_and_open_to_correction(page, thumb):
     assert records(page, "tasting")[0]["finish_s"] == 31
 
 
-def test_a_hidden_label_is_hidden_until_the_guesses_are_locked(page, thumb):
+def test_blind_label_is_hidden_until_guesses_lock(page, thumb):
     thumb.step("Bottle")
     thumb.press(page.get_by_role("button", name="Cover the label"))
     thumb.step("First nose")
@@ -195,7 +195,7 @@ def test_a_hidden_label_is_hidden_until_the_guesses_are_locked(page, thumb):
     assert records(page, "bottle")[0]["covered"] is False
 
 
-def test_a_note_of_the_book_is_mended_at_its_step_without_moving_the_open_pour(page, thumb):
+def test_editing_a_saved_tasting_keeps_the_open_pour(page, thumb):
     thumb.primary()
     expect(page.get_by_text("Kept: Vale do Corvo")).to_be_visible()
     kept = records(page, "tasting")[0]
@@ -211,12 +211,12 @@ def test_a_note_of_the_book_is_mended_at_its_step_without_moving_the_open_pour(p
     assert (mended["look_depth"], mended["closed_at"]) == ("deep", kept["closed_at"])
 
 
-def test_a_note_that_is_not_there_is_said_so(page):
+def test_missing_note_is_reported(page):
     page.goto("/#/pour/01890000-0000-7000-8000-000000000000/look")
     expect(page.get_by_text("This note is not in the book")).to_be_visible()
 
 
-def test_what_can_be_pressed_is_large_enough_and_nothing_runs_off_the_page(page, thumb):
+def test_touch_targets_fit_and_nothing_overflows(page, thumb):
     thumb.step("Bottle")
     small = []
     for step in STEPS:
@@ -230,7 +230,7 @@ def test_what_can_be_pressed_is_large_enough_and_nothing_runs_off_the_page(page,
     assert small == []
 
 
-def test_a_label_may_name_no_vintage(page):
+def test_label_can_declare_no_vintage(page):
     thumb = open_pour(page)
     quick_note(thumb, "Quiet House Brut", "champagne")
     thumb.step("Bottle")

@@ -6,14 +6,14 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.engines import always_both_engines, tap
-from tests.browser.pour_room import (
+from tests.browser.pour_page import (
     Thumb,
     kill_browser,
     name_line,
     open_pour,
     quick_note,
     records,
-    wait_for_offline_edition,
+    wait_for_offline_copy,
     written,
 )
 
@@ -59,13 +59,11 @@ def pours_in(page: Page) -> list[tuple[str, float]]:
     ]
 
 
-def test_six_pours_without_signal_outlive_a_dead_phone_and_sync_at_home(
-    phone, live_server, tmp_path
-):
+def test_six_offline_pours_survive_a_kill_and_sync(phone, live_server, tmp_path):
     profile = tmp_path / "phone in the cellar"
     page = page_of(phone(profile))
     open_pour(page)
-    wait_for_offline_edition(page)
+    wait_for_offline_copy(page)
     live_server.kill()
 
     thumb = open_pour(page)

@@ -8,11 +8,11 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.engines import both_engines, tap
-from tests.browser.pour_room import (
+from tests.browser.pour_page import (
     Thumb,
     kill_browser,
     records,
-    wait_for_offline_edition,
+    wait_for_offline_copy,
     written,
 )
 
@@ -46,7 +46,7 @@ class Table:
 @pytest.fixture
 def table(phone, live_server, tmp_path) -> Table:
     at = Table(phone, tmp_path / "phone on the table")
-    wait_for_offline_edition(at.page)
+    wait_for_offline_copy(at.page)
     live_server.kill()
     return at
 
@@ -126,7 +126,7 @@ def verdict(thumb: Thumb) -> None:
     thumb.press(thumb.page.get_by_role("button", name="Uncover the label"))
 
 
-def test_the_whole_sheet_is_kept_through_a_kill_at_every_step(table):
+def test_full_sheet_survives_a_kill_at_every_step(table):
     thumb = Thumb(table.page)
     guest_writes_the_label(thumb)
     thumb = table.killed_and_opened("Bottle")

@@ -8,15 +8,15 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, Route, expect
 
-from tests.browser.book_room import search
+from tests.browser.book_page import search
 from tests.browser.engines import both_engines
-from tests.browser.filling import fill, invented_book
+from tests.browser.seed_server import fill, invented_book
 
 pytestmark = [pytest.mark.browser, both_engines]
 
 TASTINGS = 1000
 
-HELD = """async () => {
+STORED = """async () => {
   const { countTastings } = await import('/store/queries.js');
   return countTastings();
 }"""
@@ -40,12 +40,10 @@ def name_of_newest(records: list[dict[str, Any]]) -> str:
 def wait_until_complete(page: Page) -> None:
     page.goto("/#/settings")
     expect(page.get_by_text("1,000 tastings")).to_be_visible()
-    assert page.evaluate(HELD) == TASTINGS
+    assert page.evaluate(STORED) == TASTINGS
 
 
-def test_a_new_phone_shows_the_newest_becomes_complete_and_then_needs_nobody(
-    phone, live_server, ten_years, tmp_path
-):
+def test_new_phone_pulls_everything_and_works_offline(phone, live_server, ten_years, tmp_path):
     newest = name_of_newest(ten_years)
     context = phone(tmp_path / "new")
     page = context.new_page()
@@ -61,7 +59,7 @@ def test_a_new_phone_shows_the_newest_becomes_complete_and_then_needs_nobody(
     page = phone(tmp_path / "new").new_page()
     page.goto("/#/book")
     expect(page.get_by_role("main").get_by_text(newest, exact=True).first).to_be_visible()
-    assert page.evaluate(HELD) == TASTINGS
+    assert page.evaluate(STORED) == TASTINGS
     search(page, "bottle 7")
     expect(page.get_by_text(re.compile(r"[1-9]\d* found"))).to_be_visible()
     page.goto("/#/palate")
@@ -70,7 +68,7 @@ def test_a_new_phone_shows_the_newest_becomes_complete_and_then_needs_nobody(
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()
 
 
-def test_a_pull_that_is_cut_off_goes_on_where_it_stood(phone, ten_years, tmp_path):
+def test_interrupted_pull_resumes(phone, ten_years, tmp_path):
     context = phone(tmp_path / "cut")
     asked: list[Route] = []
 
@@ -85,7 +83,7 @@ def test_a_pull_that_is_cut_off_goes_on_where_it_stood(phone, ten_years, tmp_pat
     page = context.new_page()
     page.goto("/#/settings")
     expect(page.get_by_text("The safe cannot be reached just now")).to_be_visible()
-    held = page.evaluate(HELD)
+    held = page.evaluate(STORED)
     assert 0 < held < TASTINGS
     context.unroute("**/api/sync")
     page.get_by_role("button", name="Copy now").click()

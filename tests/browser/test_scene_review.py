@@ -45,7 +45,7 @@ def region(page: Page, name: str) -> Any:
     return page.get_by_role("region", name=name)
 
 
-def test_a_review_needs_no_network_and_every_number_leads_to_its_tastings(evening):
+def test_review_works_offline_and_links_to_tastings(evening):
     page = evening
     expect(page.locator(".palate-lead")).to_have_text(
         re.compile(r"Learned from 79 wines you rated\. Surest about .+\.")
@@ -96,7 +96,7 @@ def test_a_review_needs_no_network_and_every_number_leads_to_its_tastings(evenin
     expect(page.locator(".target-entry")).to_have_count(7)
 
 
-def test_a_review_can_be_read_by_keyboard_alone(evening):
+def test_review_is_readable_by_keyboard(evening):
     page = evening
     page.get_by_role("heading", level=1).click()
     opened = None

@@ -13,9 +13,9 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.engines import ROOT, both_engines, tap
-from tests.browser.filling import demo_records, fill, first_tastings
 from tests.browser.live_server import LiveServer
-from tests.browser.shelf_room import (
+from tests.browser.seed_server import demo_records, fill, first_tastings
+from tests.browser.shelf_page import (
     PALATE_IS_HERE,
     add_bottle,
     names,
@@ -133,7 +133,7 @@ def likely_order(page: Page, bottles: dict[str, dict[str, Any]]) -> list[str]:
     return sorted(mean, key=lambda name: -mean[name])
 
 
-def test_twelve_bottles_are_cut_ordered_and_one_is_bought_without_network(shop):
+def test_twelve_picks_are_filtered_sorted_and_bought_offline(shop):
     page = shop
     fill_the_shelf(page)
     want_at_most(page, CEILING)
@@ -168,7 +168,7 @@ def test_twelve_bottles_are_cut_ordered_and_one_is_bought_without_network(shop):
     assert len(kept_bottles(page)) == 12
 
 
-def test_a_bottle_tasted_before_shows_its_note(shop):
+def test_known_bottle_shows_its_note(shop):
     page = shop
     tasted = tasted_bottle()
     add_bottle(page, {"name": tasted["bottle"]["name"], "known": True, "price": 17})
@@ -193,7 +193,7 @@ def test_phone_and_server_give_a_bottle_the_same_numbers(shop):
         assert on_phone["score"][name] == pytest.approx(here[name], abs=1e-6)
 
 
-def test_what_would_teach_most_is_what_the_server_says_of_it(shop):
+def test_most_informative_pick_matches_the_server(shop):
     page = shop
     fill_the_shelf(page)
     tap(page.get_by_role("button", name="likeliest first"))
@@ -212,7 +212,7 @@ def test_what_would_teach_most_is_what_the_server_says_of_it(shop):
     assert len(taught) > 3
 
 
-def test_passing_over_can_be_undone(shop):
+def test_pass_can_be_undone(shop):
     page = shop
     add_bottle(page, SHELF[0])
     tap(page.get_by_role("button", name="Done"))

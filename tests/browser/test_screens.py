@@ -17,7 +17,7 @@ from tests.browser.screen_checks import (
     only,
 )
 from tests.browser.screen_states import TYPED, states_behind
-from tests.browser.screens_held import Phones, each_screen, phones, said
+from tests.browser.seeded_phones import Phones, each_screen, phones, said
 from tests.browser.visitor import UPRIGHT
 from tests.screenshots.screens import Screen
 
@@ -42,13 +42,13 @@ def test_screen_passes_every_check(phones: Phones, book: str, screen: Screen) ->
 
 
 @pytest.mark.parametrize("room", ["pour", "book", "shelf", "palate", "settings"])
-def test_room_fits_with_text_of_twice_the_size(phones: Phones, room: str) -> None:
+def test_main_screen_fits_with_double_text_size(phones: Phones, room: str) -> None:
     assert found_in_large_text(phones, Screen(room, f"#/{room}")) == []
 
 
 @pytest.mark.extended
 @pytest.mark.parametrize("screen", IN_DEMO, ids=said)
-def test_screen_fits_with_text_of_twice_the_size(phones: Phones, screen: Screen) -> None:
+def test_screen_fits_with_double_text_size(phones: Phones, screen: Screen) -> None:
     assert found_in_large_text(phones, screen) == []
 
 
@@ -78,7 +78,7 @@ def test_screen_fits_in_each_language(
 @pytest.mark.parametrize(
     "screen", [screen for screen in IN_DEMO if not screen.is_touched], ids=said
 )
-def test_screen_is_the_same_walked_to_and_started_at(phones: Phones, screen: Screen) -> None:
+def test_screen_is_equal_by_navigation_and_by_address(phones: Phones, screen: Screen) -> None:
     visitor = phones.visitor("demo")
     walked = visitor.go_to(screen).evaluate(WORDS)
     started = visitor.go_to(screen, start=True).evaluate(WORDS)
@@ -86,7 +86,7 @@ def test_screen_is_the_same_walked_to_and_started_at(phones: Phones, screen: Scr
     visitor.leave(screen)
 
 
-def test_phone_on_its_side_has_the_rooms_at_the_binding(phones: Phones) -> None:
+def test_landscape_phone_has_the_navigation_at_the_side(phones: Phones) -> None:
     page = phones.page("demo")
     page.set_viewport_size(ON_ITS_SIDE)
     page.goto("/#/pour")

@@ -10,7 +10,7 @@ from tests.browser.screen_checks import (
     found_in_words,
     only,
 )
-from tests.browser.screens_held import Phones, phones
+from tests.browser.seeded_phones import Phones, phones
 from tests.screenshots.screens import Screen
 
 __all__ = ["phones"]

@@ -69,9 +69,7 @@ def line(page: Page, name: str) -> Any:
     return page.locator(".ledger-lines > div", has=page.get_by_text(name, exact=True)).locator("dd")
 
 
-def test_what_is_not_yet_copied_is_told_and_copied_when_the_server_is_back(
-    settings_page, live_server
-):
+def test_unsynced_notes_are_counted_and_synced_later(settings_page, live_server):
     expect(line(settings_page, "Not yet copied to the safe")).to_have_text("none")
     live_server.kill()
     settings_page.get_by_role("radio", name="°F").click()
@@ -84,7 +82,7 @@ def test_what_is_not_yet_copied_is_told_and_copied_when_the_server_is_back(
     expect(line(settings_page, "Last copied")).not_to_have_text("not yet")
 
 
-def test_a_refused_record_shows_its_reason_and_can_be_mended(settings_page, live_server):
+def test_rejected_record_shows_its_reason_and_is_editable(settings_page, live_server):
     bottle = settings_page.evaluate(HOLD_A_WRONG_VINTAGE)
     settings_page.get_by_role("button", name="Copy now").click()
     refused = settings_page.locator(".refused li")
@@ -105,7 +103,7 @@ def test_a_refused_record_shows_its_reason_and_can_be_mended(settings_page, live
     assert kept[0]["fields"].get("vintage") is None
 
 
-def test_the_example_comes_with_one_tap_and_goes_with_one_tap(settings_page):
+def test_example_is_loaded_and_removed_by_one_tap(settings_page):
     settings_page.get_by_role("button", name="Show the example").click()
     expect(line(settings_page, "On this phone")).to_have_text("79 tastings")
     settings_page.get_by_role("button", name="Take the example away").click()
@@ -114,7 +112,7 @@ def test_the_example_comes_with_one_tap_and_goes_with_one_tap(settings_page):
     expect(line(settings_page, "On this phone")).to_have_text("79 tastings")
 
 
-def test_the_light_changes_at_once_and_stays(settings_page):
+def test_theme_changes_at_once_and_persists(settings_page):
     root = settings_page.locator("html")
     settings_page.get_by_role("radio", name="night").click()
     expect(root).to_have_attribute("data-light", "night")
@@ -127,7 +125,7 @@ def test_the_light_changes_at_once_and_stays(settings_page):
     assert by_day != by_night
 
 
-def test_what_is_chosen_is_there_after_a_restart(phone, tmp_path, live_server):
+def test_settings_persist_after_a_restart(phone, tmp_path, live_server):
     context = phone(tmp_path / "own")
     page = context.new_page()
     page.goto("/#/settings")
@@ -154,7 +152,7 @@ def test_what_is_chosen_is_there_after_a_restart(phone, tmp_path, live_server):
     expect(page.get_by_text("up to 18.5%")).to_be_visible()
 
 
-def test_temperatures_are_kept_in_celsius_whatever_they_are_typed_in(still_page):
+def test_temperature_is_stored_in_celsius(still_page):
     still_page.get_by_role("radio", name="°F").click()
     expect(still_page.locator(".with-unit", has_text="°F")).to_be_visible()
     still_page.get_by_label("Room temperature").fill("68")
@@ -162,14 +160,14 @@ def test_temperatures_are_kept_in_celsius_whatever_they_are_typed_in(still_page)
     expect(still_page.get_by_label("Room temperature")).to_have_value("20")
 
 
-def test_the_whole_book_can_be_taken_away_as_one_file(still_page):
+def test_full_archive_can_be_downloaded(still_page):
     with still_page.expect_download() as started:
         still_page.get_by_role("button", name="Take a copy").click()
     with zipfile.ZipFile(started.value.path()) as book:
         assert any(name.endswith("book.json") for name in book.namelist())
 
 
-def test_the_cautions_quote_the_law_and_never_clear_anyone_to_drive(still_page):
+def test_cautions_quote_the_law_and_make_no_driving_claim(still_page):
     care = still_page.get_by_role("region", name="With care")
     assert care.locator("blockquote").inner_text() == LEGAL_TEXT
     said = care.inner_text()
@@ -178,7 +176,7 @@ def test_the_cautions_quote_the_law_and_never_clear_anyone_to_drive(still_page):
     assert not re.search(r"blood alcohol|promille|fit to drive|safe to drive|may drive", said)
 
 
-def test_edition_and_licences_agree_with_the_project(still_page):
+def test_release_and_licences_match_the_project(still_page):
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     expect(line(still_page, "Edition")).to_have_text(project["version"])
     vendored = json.loads((ROOT / "static/vendor/vendored.json").read_text(encoding="utf-8"))
@@ -192,6 +190,6 @@ def test_edition_and_licences_agree_with_the_project(still_page):
     assert ours == theirs
 
 
-def test_nothing_runs_over_the_edge(still_page):
+def test_nothing_overflows(still_page):
     expect(still_page.get_by_role("heading", name="About this book")).to_be_visible()
     assert still_page.evaluate("document.documentElement.scrollWidth") <= 360

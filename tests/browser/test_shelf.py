@@ -8,10 +8,10 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.evening import HOLD_UP
-from tests.browser.filling import fill, first_tastings
 from tests.browser.live_server import LiveServer
-from tests.browser.shelf_room import (
+from tests.browser.seed_records import HOLD_UP
+from tests.browser.seed_server import fill, first_tastings
+from tests.browser.shelf_page import (
     PALATE_IS_HERE,
     SMALL,
     TOO_WIDE,
@@ -77,12 +77,12 @@ def three(fresh: Page) -> Page:
     return fresh
 
 
-def test_an_empty_shelf_says_what_it_is_for(fresh):
+def test_empty_shelf_is_explained(fresh):
     expect(fresh.get_by_text("Nothing stands here yet.")).to_be_visible()
     assert fresh.evaluate(SMALL) == []
 
 
-def test_everything_typed_is_in_the_book_before_done_is_pressed(fresh):
+def test_pick_is_saved_before_done_is_pressed(fresh):
     # On a disk so slow that nothing is written yet.
     fresh.evaluate(HOLD_UP)
     add_bottle(fresh, PALE)
@@ -91,7 +91,7 @@ def test_everything_typed_is_in_the_book_before_done_is_pressed(fresh):
     assert fresh.evaluate(RECORDS, "bottle")[0]["colour"] == "white"
 
 
-def test_shop_money_and_law_are_as_last_time(fresh):
+def test_shop_currency_and_market_are_remembered(fresh):
     add_bottle(fresh, PALE)
     say_market(fresh, "united king")
     fresh.get_by_label("Shop").fill("The corner")
@@ -107,13 +107,13 @@ def test_shop_money_and_law_are_as_last_time(fresh):
     assert {bottle["label_market"] for bottle in bottles} == {"GB"}
 
 
-def test_a_number_that_no_label_prints_is_not_taken(fresh):
+def test_implausible_strength_is_rejected(fresh):
     add_bottle(fresh, {**PALE, "abv": 125})
     expect(fresh.get_by_text("The most that fits here is 25.")).to_be_visible()
     assert "label_abv" not in fresh.evaluate(RECORDS, "bottle")[0]
 
 
-def test_each_row_says_inside_may_stray_or_outside(three):
+def test_each_row_shows_its_position_in_the_range(three):
     want_at_most(three, 14.5)
     expect(row(three, "Pale Ledge")).to_contain_text("inside")
     expect(row(three, "Edge Ledge")).to_contain_text("may be outside")
@@ -128,7 +128,7 @@ def test_each_row_says_inside_may_stray_or_outside(three):
     assert len(shapes) == 3
 
 
-def test_the_wanted_range_moves_by_its_handles_and_stays(three):
+def test_preferred_range_is_set_by_handles_and_persists(three):
     handle = three.get_by_role("slider", name="Wanted alcohol, to")
     handle.focus()
     for _ in range(10):
@@ -139,7 +139,7 @@ def test_the_wanted_range_moves_by_its_handles_and_stays(three):
     expect(three.get_by_role("button", name="Wanted alcohol")).to_contain_text("up to 15%")
 
 
-def test_a_tap_shows_the_rule_with_its_date_and_source(three):
+def test_label_rule_shows_its_date_and_source(three):
     row(three, "Pale Ledge").get_by_role("button").first.tap()
     sheet = three.get_by_role("dialog", name="Pale Ledge")
     expect(sheet).to_contain_text("In the bottle, lawfully: 11.5 to 12.5%")
@@ -148,13 +148,13 @@ def test_a_tap_shows_the_rule_with_its_date_and_source(three):
     expect(sheet).to_contain_text("November 2026")
 
 
-def test_without_a_palate_the_newest_comes_first_and_says_why(three):
+def test_shelf_without_a_palate_sorts_by_latest(three):
     expect(rows(three)).to_have_count(3)
     assert names(three) == ["Edge Ledge", "Strong Ledge", "Pale Ledge"]
     expect(three.get_by_text("Your palate is not known on this phone yet.")).to_be_visible()
 
 
-def test_the_shelf_is_narrowed_by_price_and_the_cheapest_come_first(three):
+def test_shelf_is_filtered_by_price_and_sorted_by_cheapest(three):
     three.get_by_role("button", name="newest first").tap()
     three.get_by_role("radio", name="cheapest").tap()
     three.get_by_label("Price, at most").fill("20")
@@ -166,7 +166,7 @@ def test_the_shelf_is_narrowed_by_price_and_the_cheapest_come_first(three):
     expect(rows(three)).to_have_count(3)
 
 
-def test_a_bought_bottle_lies_at_home_and_becomes_a_pour(three):
+def test_bought_pick_is_stocked_and_poured(three):
     row(three, "Pale Ledge").get_by_role("button", name="Bought: Pale Ledge").tap()
     assert three.evaluate(RECORDS, "stock")[0]["count"] == 1
     three.get_by_role("button", name="Undo").tap()
@@ -181,13 +181,13 @@ def test_a_bought_bottle_lies_at_home_and_becomes_a_pour(three):
     assert [tasting["bottle"] for tasting in three.evaluate(RECORDS, "tasting")] == [bottle]
 
 
-def test_thumbs_fit_and_nothing_overflows(three):
+def test_touch_targets_fit_and_nothing_overflows(three):
     want_at_most(three, 14.5)
     assert three.evaluate(SMALL) == []
     assert three.evaluate(TOO_WIDE) == 0
 
 
-def test_a_young_palate_says_that_its_order_is_a_guess(empty_url, browser):
+def test_young_palate_states_its_uncertainty(empty_url, browser):
     context = browser.new_context(base_url=empty_url, **PHONE)
     page = context.new_page()
     open_shelf(page)
@@ -199,7 +199,7 @@ def test_a_young_palate_says_that_its_order_is_a_guess(empty_url, browser):
     context.close()
 
 
-def test_the_best_three_are_said_in_one_sentence(tmp_path_factory, browser):
+def test_best_three_picks_are_summarized(tmp_path_factory, browser):
     server = LiveServer(tmp_path_factory.mktemp("tasted")).start()
     fill(server.url, first_tastings(40))
     context = browser.new_context(base_url=server.url, **PHONE)

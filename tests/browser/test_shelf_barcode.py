@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.bars import film
+from tests.browser.barcode_images import film
 from tests.browser.conftest import FLAGS
-from tests.browser.shelf_room import open_shelf, row
+from tests.browser.shelf_page import open_shelf, row
 
 pytestmark = pytest.mark.browser
 
@@ -79,14 +79,14 @@ def shop(phone, tmp_path):
     return open_phone
 
 
-def test_a_number_is_read_under_the_policy_that_is_served(shop):
+def test_barcode_is_read_under_the_served_policy(shop):
     page = shop(KNOWN)
     page.get_by_role("button", name="Read the barcode").tap()
     expect(page.get_by_text(KNOWN)).to_be_visible()
     assert page.evaluate(POLICY) == IN_FORCE
 
 
-def test_a_known_number_fills_the_pick_with_the_server_dead(shop, live_server):
+def test_known_barcode_fills_the_pick_offline(shop, live_server):
     page = shop(KNOWN)
     page.evaluate(SAVE, BOOK)
     page.evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
@@ -103,7 +103,7 @@ def test_a_known_number_fills_the_pick_with_the_server_dead(shop, live_server):
     assert [bottle["name"] for bottle in page.evaluate(RECORDS, "bottle")] == ["Sasso Vivo"]
 
 
-def test_a_new_number_is_kept_with_its_bottle(shop):
+def test_new_barcode_is_stored_with_its_bottle(shop):
     page = shop(KNOWN)
     page.get_by_role("button", name="Read the barcode").tap()
     expect(page.get_by_text(KNOWN)).to_be_visible()
@@ -113,14 +113,14 @@ def test_a_new_number_is_kept_with_its_bottle(shop):
     assert page.evaluate(RECORDS, "bottle")[0]["gtin"] == KNOWN
 
 
-def test_a_number_of_the_shop_s_own_is_not_kept(shop):
+def test_barcode_of_the_shop_range_is_not_stored(shop):
     page = shop(IN_STORE)
     page.get_by_role("button", name="Read the barcode").tap()
     expect(page.get_by_text("This is a number of the shop's own.")).to_be_visible()
     assert page.evaluate(RECORDS, "bottle") == []
 
 
-def test_a_number_can_be_typed_and_its_check_digit_is_looked_at(shop):
+def test_barcode_typed_by_hand_is_validated(shop):
     page = shop(None)
     page.get_by_role("button", name="Read the barcode").tap()
     page.get_by_label("Or type the number").fill("6291041500214")
@@ -129,7 +129,7 @@ def test_a_number_can_be_typed_and_its_check_digit_is_looked_at(shop):
     expect(page.get_by_text(KNOWN)).to_be_visible()
 
 
-def test_without_leave_for_the_camera_the_way_on_is_said(phone):
+def test_barcode_without_camera_permission_is_explained(phone):
     page = phone().pages[0]
     open_shelf(page)
     page.get_by_role("button", name="Add a bottle").tap()

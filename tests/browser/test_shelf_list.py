@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.live_server import LiveServer
-from tests.browser.shelf_room import SMALL, TOO_WIDE, names, open_shelf, row, rows
+from tests.browser.shelf_page import SMALL, TOO_WIDE, names, open_shelf, row, rows
 
 pytestmark = pytest.mark.browser
 
@@ -21,7 +21,7 @@ Drei Kieselweg;2023;Riesling;12,5 % vol;11,90 €
 Kleine Mauer;2022;Chianti;13,5 %;1.014,50 €
 "Mauer ""Süd""; alte Reben";2021;Barolo;14,5;36
 """
-FAULTY = """name,alcohol,price
+INVALID = """name,alcohol,price
 Pale Ledge,12.5,11
 Impossible Ledge,125,9
 ,13,8
@@ -58,7 +58,7 @@ def paste(page: Page, text: str) -> None:
     page.get_by_role("textbox", name="Paste the list here").fill(text)
 
 
-def test_a_german_list_with_decimal_commas_is_read_whole(page):
+def test_german_list_with_decimal_commas_is_read(page):
     paste(page, GERMAN)
     expect(page.get_by_text("3 bottles can be taken")).to_be_visible()
     assert page.evaluate(TOO_WIDE) == 0
@@ -71,8 +71,8 @@ def test_a_german_list_with_decimal_commas_is_read_whole(page):
     expect(page.get_by_text("Nothing stands here yet.")).to_be_visible()
 
 
-def test_good_rows_are_taken_and_bad_ones_stay_to_be_mended(page):
-    paste(page, FAULTY)
+def test_valid_rows_are_imported_and_invalid_rows_kept(page):
+    paste(page, INVALID)
     expect(page.get_by_text("3 bottles can be taken")).to_be_visible()
     expect(page.get_by_text("1 line is kept aside")).to_be_visible()
     expect(page.get_by_text("Name: There is nothing here.")).to_be_visible()
@@ -85,7 +85,7 @@ def test_good_rows_are_taken_and_bad_ones_stay_to_be_mended(page):
     assert names(page).count("Pale Ledge") == 2
 
 
-def test_what_cannot_be_read_is_kept_as_a_note(page):
+def test_unreadable_cells_are_stored_as_a_note(page):
     paste(
         page,
         "name,year,alcohol,price,stock\nQuiet Ledge,old,thirteen,ask,12 left\n"
@@ -106,7 +106,7 @@ def test_what_cannot_be_read_is_kept_as_a_note(page):
     expect(page.get_by_role("dialog", name="Quiet Ledge")).to_contain_text("stock: 12 left")
 
 
-def test_a_column_can_be_called_by_another_name(page):
+def test_column_mapping_can_be_changed(page):
     paste(page, "Left Ledge\tRight Estate\t13\t9\n")
     page.get_by_role("combobox", name="Right Estate").select_option(label="Producer")
     page.get_by_role("combobox", name="9", exact=True).select_option(label="leave out")
@@ -125,7 +125,7 @@ CELL = st.text(st.characters(blacklist_categories=("Cs", "Cc"), max_codepoint=0x
     table=st.lists(st.lists(CELL, min_size=3, max_size=3), min_size=2, max_size=6),
     delimiter=st.sampled_from(["\t", ";", "|", ","]),
 )
-def test_what_a_spreadsheet_writes_is_read_back(page, table, delimiter):
+def test_spreadsheet_clipboard_text_is_read(page, table, delimiter):
     """Law: what Python's csv module writes, every cell quoted, is read as its trimmed cells."""
     written = io.StringIO()
     csv.writer(written, delimiter=delimiter, quoting=csv.QUOTE_ALL).writerows(table)

@@ -6,12 +6,12 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.engines import tap
-from tests.browser.shelf_room import SMALL, TOO_WIDE, open_shelf, row
+from tests.browser.shelf_page import SMALL, TOO_WIDE, open_shelf, row
 
 pytestmark = pytest.mark.browser
 
 QUESTION = "Where do you mostly buy wine?"
-UNSAID = """async () => {
+NO_MARKET = """async () => {
   const { newId, saveMany } = await import('/store/write.js');
   const bottle = newId();
   await saveMany([
@@ -27,7 +27,7 @@ def answer(page: Page, market: str) -> None:
     expect(page.get_by_label(QUESTION)).to_have_count(0)
 
 
-def test_the_market_is_asked_once(page):
+def test_market_is_asked_once(page):
     open_shelf(page)
     expect(page.get_by_label(QUESTION)).to_be_visible()
     assert page.evaluate(SMALL) == []
@@ -39,9 +39,9 @@ def test_the_market_is_asked_once(page):
     expect(page.get_by_label(QUESTION)).to_have_count(0)
 
 
-def test_a_silent_label_is_read_by_the_own_market(page):
+def test_label_without_a_market_uses_the_own_market(page):
     open_shelf(page)
-    bottle = page.evaluate(UNSAID)
+    bottle = page.evaluate(NO_MARKET)
     tap(row(page, "Quiet Lane").get_by_role("button").first)
     sheet = page.get_by_role("dialog", name="Quiet Lane")
     expect(sheet).to_contain_text("In the bottle, lawfully: 11.5 to 14.5%")

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.engines import tap
-from tests.browser.shelf_room import PALATE_IS_HERE, names, open_shelf, rows
+from tests.browser.shelf_page import PALATE_IS_HERE, names, open_shelf, rows
 
 pytestmark = pytest.mark.browser
 
@@ -40,7 +40,7 @@ def said_of(page: Page, p_like: float, mean: float = 6) -> dict:
     return page.evaluate(SAID, [p_like, mean])
 
 
-def test_the_reason_agrees_with_the_verdict(page):
+def test_reason_matches_the_verdict(page):
     open_shelf(page)
     assert said_of(page, 0.1)["why"] == "Against: its oak."
     assert said_of(page, 0.4)["why"] == "Against: its oak."
@@ -52,7 +52,7 @@ def test_the_reason_agrees_with_the_verdict(page):
     assert said_of(page, 0.9)["all"] == ["For: its full body.", "Against it all the same: its oak."]
 
 
-def test_a_number_that_is_shown_has_one_word(page):
+def test_shown_score_has_one_label(page):
     open_shelf(page)
     words: dict[int, set[str]] = {}
     for step in range(0, 1001, 10):
@@ -62,7 +62,7 @@ def test_a_number_that_is_shown_has_one_word(page):
     assert said_of(page, 0.5, 6.46)["expected"] == said_of(page, 0.5, 6.54)["expected"]
 
 
-def test_the_headline_follows_the_chosen_order(page):
+def test_headline_follows_the_sort_order(page):
     open_shelf(page)
     page.evaluate(PALATE_IS_HERE)
     page.evaluate(PRICED)
@@ -78,7 +78,7 @@ def test_the_headline_follows_the_chosen_order(page):
         assert page.locator(".pick-why b").first.inner_text().lower() in sentence.lower()
 
 
-def test_no_bottle_is_judged_before_the_first_verdict(page):
+def test_no_pick_is_scored_before_the_first_rating(page):
     open_shelf(page)
     page.evaluate(PALATE_IS_HERE)
     page.evaluate(PRICED)

@@ -84,7 +84,7 @@ def expect_all_sent(page: Page) -> None:
     pytest.fail("Something stays unsent.")
 
 
-def test_weeks_of_notes_go_up_when_their_taster_signs_in(owned: LiveServer, phone: Any) -> None:
+def test_offline_notes_sync_after_sign_in(owned: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
     expect(page.get_by_text("Nobody is signed in, and nothing here needs it")).to_be_visible()
     page.evaluate(NOTE, "plums in a cold cellar")
@@ -103,7 +103,7 @@ def test_weeks_of_notes_go_up_when_their_taster_signs_in(owned: LiveServer, phon
     assert notes(other) == ["plums in a cold cellar"]
 
 
-def test_two_people_on_one_phone_never_mix_and_lose_nothing(owned: LiveServer, phone: Any) -> None:
+def test_two_owners_on_one_phone_are_separate(owned: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
     page.evaluate(NOTE, "anna's first")
     sign_in(page, "anna")
@@ -140,9 +140,7 @@ def test_two_people_on_one_phone_never_mix_and_lose_nothing(owned: LiveServer, p
         assert notes(fresh) == wanted
 
 
-def test_a_page_left_open_sends_nothing_into_the_book_of_who_signs_in_meanwhile(
-    owned: LiveServer, phone: Any
-) -> None:
+def test_page_of_another_owner_sends_nothing(owned: LiveServer, phone: Any) -> None:
     context = phone()
     page = open_settings(context)
     sign_in(page, "anna")
@@ -161,9 +159,7 @@ def test_a_page_left_open_sends_nothing_into_the_book_of_who_signs_in_meanwhile(
     assert notes(page) == []
 
 
-def test_a_revoked_phone_keeps_what_it_had_not_sent_and_says_so(
-    owned: LiveServer, phone: Any
-) -> None:
+def test_revoked_phone_keeps_unsent_notes_and_says_so(owned: LiveServer, phone: Any) -> None:
     lost, kept = open_settings(phone()), open_settings(phone())
     for page in (lost, kept):
         sign_in(page, "anna")
@@ -184,7 +180,7 @@ def test_a_revoked_phone_keeps_what_it_had_not_sent_and_says_so(
     expect_all_sent(lost)
 
 
-def test_a_phone_is_paired_by_a_code_and_a_number_to_compare(owned: LiveServer, phone: Any) -> None:
+def test_phone_is_paired_by_code_and_comparison_number(owned: LiveServer, phone: Any) -> None:
     first = open_settings(phone())
     sign_in(first, "anna")
     expect_signed_in(first, "anna")
@@ -215,9 +211,7 @@ def test_a_phone_is_paired_by_a_code_and_a_number_to_compare(owned: LiveServer, 
     expect(late.get_by_text("used already or is too old")).to_be_visible(timeout=PATIENCE_MS)
 
 
-def test_at_the_machine_itself_one_owner_needs_no_passphrase(
-    live_server: LiveServer, phone: Any
-) -> None:
+def test_single_owner_needs_no_local_passphrase(live_server: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
     expect(page.get_by_text("opens without a passphrase")).to_be_visible(timeout=PATIENCE_MS)
     page.evaluate(NOTE, "at home")
@@ -225,9 +219,7 @@ def test_at_the_machine_itself_one_owner_needs_no_passphrase(
     expect(page.get_by_label("Passphrase", exact=True)).to_have_count(0)
 
 
-def test_the_first_passphrase_is_set_on_the_page_itself(
-    live_server: LiveServer, phone: Any
-) -> None:
+def test_first_passphrase_is_set_on_the_page(live_server: LiveServer, phone: Any) -> None:
     page, other = open_settings(phone()), open_settings(phone())
     page.get_by_text("Set a passphrase").click()
     page.get_by_label("The new passphrase").fill("too short")
@@ -241,7 +233,7 @@ def test_the_first_passphrase_is_set_on_the_page_itself(
     expect_signed_in(other, "me")
 
 
-def test_a_passphrase_is_changed_on_the_page_by_who_knows_it(owned: LiveServer, phone: Any) -> None:
+def test_passphrase_change_needs_the_current_one(owned: LiveServer, phone: Any) -> None:
     page, other = open_settings(phone()), open_settings(phone())
     for one in (page, other):
         sign_in(one, "anna")
@@ -265,7 +257,7 @@ def test_a_passphrase_is_changed_on_the_page_by_who_knows_it(owned: LiveServer, 
     expect_all_sent(other)
 
 
-def test_no_text_becomes_a_script_or_markup(live_server: LiveServer, phone: Any) -> None:
+def test_user_text_is_never_executed_as_markup(live_server: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
     for sink in (
         "document.body.innerHTML = '<p>plums</p>'",

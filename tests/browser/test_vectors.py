@@ -13,7 +13,7 @@ from playwright.sync_api import Browser, Page
 from tests.browser.live_server import LiveServer
 
 VECTORS = sorted((Path(__file__).parent.parent / "vectors").glob("*.json"))
-TWINS = [path for path in VECTORS if json.loads(path.read_text(encoding="utf-8")).get("js")]
+MIRRORED = [path for path in VECTORS if json.loads(path.read_text(encoding="utf-8")).get("js")]
 
 # The text goes over as it stands: lone surrogates would not survive being sent as values. JSON has
 # no NaN and no infinity: a vector writes them as {"number": "NaN"}.
@@ -67,8 +67,8 @@ def served_page(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> I
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("path", TWINS, ids=lambda path: path.stem)
-def test_the_served_module_answers_as_the_server_does(path, served_page):
+@pytest.mark.parametrize("path", MIRRORED, ids=lambda path: path.stem)
+def test_client_module_matches_the_server_vectors(path, served_page):
     text = path.read_text(encoding="utf-8")
     file = json.loads(text)
     tolerance = file.get("tolerance", 0)

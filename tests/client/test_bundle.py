@@ -29,14 +29,14 @@ def copy(tmp_path: Path) -> Path:
     return Path(shutil.copytree(ROOT, tmp_path / "static"))
 
 
-def test_the_pack_is_of_the_sources_beside_it() -> None:
+def test_bundle_matches_its_sources() -> None:
     held = json.loads((ROOT / "packed" / "packed.json").read_text("utf-8"))
     here = sources(ROOT)
     assert held.keys() ^ here.keys() == set(), "run `make pack`"
     assert bundle.matches(held, here), "a source has changed since: run `make pack`"
 
 
-def test_every_module_of_our_own_is_reached_at_its_own_address(client: FlaskClient) -> None:
+def test_every_module_keeps_its_own_address(client: FlaskClient) -> None:
     ours = [name for name in sources(ROOT) if not name.startswith("vendor/")]
     modules = [name for name in ours if name.endswith(".js")]
     assert len(modules) > 100
@@ -47,14 +47,14 @@ def test_every_module_of_our_own_is_reached_at_its_own_address(client: FlaskClie
             assert (ROOT / "packed" / Path(target).name).is_file(), name
 
 
-def test_the_page_asks_for_packed_files_only(client: FlaskClient) -> None:
+def test_page_loads_bundled_files_only(client: FlaskClient) -> None:
     page = client.get("/").text
     asked = re.findall(r'(?:"module" blocking="render" src|"stylesheet" href)="([^"]+)"', page)
     assert asked == ["/packed/first.css", "/packed/start.js"]
     assert all(client.get(name).status_code == 200 for name in asked)
 
 
-def test_a_visit_is_told_what_comes_next_and_the_worker_what_it_has(client: FlaskClient) -> None:
+def test_first_response_lists_preloads_not_yet_cached(client: FlaskClient) -> None:
     visit = client.get("/", headers={"Sec-Fetch-Dest": "document"})
     links = [link.split("; ") for link in visit.headers["Link"].split(", ")]
     told = [target.strip("<>") for target, *_ in links]
@@ -71,14 +71,14 @@ def test_a_visit_is_told_what_comes_next_and_the_worker_what_it_has(client: Flas
     assert kept.headers["ETag"] == visit.headers["ETag"]
 
 
-def test_a_phone_keeps_the_pack_and_no_source() -> None:
+def test_precache_holds_the_bundle_and_no_source() -> None:
     kept = precache_names(ROOT, current_bundle(ROOT))
     assert {"index.html", "packed/first.js", "words/en.json", "packed/doors.json"} <= set(kept)
     assert [name for name in kept if name in sources(ROOT) and name != "index.html"] == []
     assert len(kept) < 60
 
 
-def test_a_file_that_is_asked_for_later_is_kept_too() -> None:
+def test_lazily_loaded_file_is_precached() -> None:
     kept = precache_names(ROOT, current_bundle(ROOT))
     for path in (ROOT / "packed").glob("*.js"):
         for target in re.findall(r'import\("/([^"]+)"\)', path.read_text("utf-8")):
@@ -88,7 +88,7 @@ def test_a_file_that_is_asked_for_later_is_kept_too() -> None:
 @pytest.mark.parametrize(
     "name", ["features/pour/quick_note.js", "styles/pour.css", "spec/hues.json", "index.html"]
 )
-def test_while_a_source_differs_the_sources_are_served(copy: Path, name: str) -> None:
+def test_sources_are_served_while_one_differs(copy: Path, name: str) -> None:
     assert current_bundle(copy) is not None
     path = copy / name
     whole = path.read_bytes()
@@ -100,17 +100,17 @@ def test_while_a_source_differs_the_sources_are_served(copy: Path, name: str) ->
     assert current_bundle(copy) is not None
 
 
-def test_a_module_that_the_pack_does_not_know_counts_as_a_difference(copy: Path) -> None:
+def test_module_missing_in_the_bundle_is_a_difference(copy: Path) -> None:
     (copy / "features" / "new.js").write_text("export const one = 1;\n")
     assert current_bundle(copy) is None
 
 
-def test_without_a_pack_the_sources_are_served(copy: Path) -> None:
+def test_sources_are_served_without_a_bundle(copy: Path) -> None:
     shutil.rmtree(copy / "packed")
     assert current_bundle(copy) is None
 
 
-def test_the_first_screen_needs_little_script() -> None:
+def test_first_screen_script_size_is_limited() -> None:
     sizes = {name: len(brotli.compress((ROOT / name).read_bytes())) for name in FIRST_SCREEN}
     assert sum(sizes.values()) < MOST_BYTES, sizes
 
@@ -119,7 +119,7 @@ def test_the_first_screen_needs_little_script() -> None:
     ("takes", "encoding"),
     [("gzip, deflate, br, zstd", "br"), ("gzip", "gzip"), ("br;q=0, gzip", "gzip"), ("", None)],
 )
-def test_a_file_comes_in_the_best_packing_that_the_browser_takes(
+def test_file_is_served_in_the_best_accepted_encoding(
     client: FlaskClient, takes: str, encoding: str | None
 ) -> None:
     answer = client.get("/packed/first.js", headers={"Accept-Encoding": takes})

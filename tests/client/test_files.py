@@ -43,7 +43,7 @@ def test_every_module_that_a_module_imports_is_listed() -> None:
                 assert wanted in listed, f"{path.relative_to(ROOT)} imports {target}"
 
 
-def test_what_only_developers_need_is_not_listed() -> None:
+def test_developer_files_are_not_listed() -> None:
     assert "index.html" in NAMES
     assert "app.js" in NAMES
     wrong = [
@@ -54,7 +54,7 @@ def test_what_only_developers_need_is_not_listed() -> None:
     assert wrong == []
 
 
-def test_the_words_of_a_language_come_as_one_file(client: FlaskClient) -> None:
+def test_messages_of_a_language_are_one_file(client: FlaskClient) -> None:
     assert [name for name in NAMES if name.startswith("words/")] == [
         "words/en.json",
         "words/fr.json",
@@ -76,7 +76,7 @@ def make_client(folder: Path, **files: str) -> Path:
     return folder
 
 
-def test_a_changed_file_makes_another_worker(tmp_path: Path) -> None:
+def test_changed_file_changes_the_service_worker(tmp_path: Path) -> None:
     root = make_client(tmp_path, **{"app.js": "one"})
     before = service_worker_source(root)
     assert service_worker_source(root) == before
@@ -84,13 +84,13 @@ def test_a_changed_file_makes_another_worker(tmp_path: Path) -> None:
     assert service_worker_source(root) != before
 
 
-def test_a_client_inside_a_hidden_folder_is_listed_whole(tmp_path: Path) -> None:
+def test_client_in_a_hidden_folder_is_listed_whole(tmp_path: Path) -> None:
     root = make_client(tmp_path / ".venv" / "static", **{"lib__ui.js": "x", ".hidden__a.js": "x"})
     urls = [entry["url"] for entry in precached(service_worker_source(root))]
     assert urls == ["/index.html", "/lib/ui.js"]
 
 
-def test_the_worker_is_never_kept_and_not_sent_again(client: FlaskClient) -> None:
+def test_service_worker_is_revalidated_and_not_resent(client: FlaskClient) -> None:
     first = client.get("/sw.js")
     assert first.headers["Cache-Control"] == "no-cache"
     assert first.mimetype == "text/javascript"
@@ -99,16 +99,14 @@ def test_the_worker_is_never_kept_and_not_sent_again(client: FlaskClient) -> Non
 
 
 @pytest.mark.parametrize("encoding", ["gzip", "identity"])
-def test_a_file_that_the_browser_holds_is_not_sent_again(
-    client: FlaskClient, encoding: str
-) -> None:
+def test_cached_file_is_answered_with_304(client: FlaskClient, encoding: str) -> None:
     first = client.get("/app.js", headers={"Accept-Encoding": encoding})
     asked = {"Accept-Encoding": encoding, "If-None-Match": first.headers["ETag"]}
     again = client.get("/app.js", headers=asked)
     assert (again.status_code, again.data) == (304, b"")
 
 
-def test_the_first_page_is_the_client(client: FlaskClient) -> None:
+def test_first_page_is_the_client(client: FlaskClient) -> None:
     assert client.get("/").data == client.get("/index.html").data
 
 
@@ -133,7 +131,7 @@ def test_the_first_page_is_the_client(client: FlaskClient) -> None:
     ],
     ids=lambda path: path[:30],
 )
-def test_nothing_else_is_served(client: FlaskClient, path: str) -> None:
+def test_unlisted_files_are_not_served(client: FlaskClient, path: str) -> None:
     answer = client.get(path)
     assert answer.status_code in (308, 404)
     assert b"[project]" not in answer.data
@@ -142,7 +140,7 @@ def test_nothing_else_is_served(client: FlaskClient, path: str) -> None:
 @pytest.mark.parametrize(
     "path", ["/", "/sw.js", "/app.js", "/api/palate", "/api/nowhere", "/healthz"]
 )
-def test_every_answer_carries_the_headers(client: FlaskClient, path: str) -> None:
+def test_every_response_has_the_security_headers(client: FlaskClient, path: str) -> None:
     headers = client.get(path).headers
     policy = dict(part.split(" ", 1) for part in headers["Content-Security-Policy"].split("; "))
     assert policy["default-src"] == policy["connect-src"] == "'self'"
@@ -165,19 +163,17 @@ def test_every_answer_carries_the_headers(client: FlaskClient, path: str) -> Non
         ("/manifest.webmanifest", "application/manifest+json"),
     ],
 )
-def test_files_have_the_media_type_that_browsers_want(
-    client: FlaskClient, path: str, media_type: str
-) -> None:
+def test_files_have_their_media_types(client: FlaskClient, path: str, media_type: str) -> None:
     assert client.get(path).mimetype == media_type
 
 
-def test_an_installed_book_turns_with_the_phone(client: FlaskClient) -> None:
+def test_installed_app_rotates_with_the_phone(client: FlaskClient) -> None:
     """WCAG 2.2 SC 1.3.4: neither upright nor lying is asked for."""
     manifest = json.loads(client.get("/manifest.webmanifest").data)
     assert manifest.get("orientation", "any") == "any"
 
 
-def test_the_page_needs_nothing_that_the_policy_forbids(client: FlaskClient) -> None:
+def test_page_complies_with_its_security_policy(client: FlaskClient) -> None:
     page: Any = client.get("/").text
     assert not re.search(r"<style|\sstyle=|\son\w+=|javascript:|https?://", page)
     assert all("src=" in tag for tag in re.findall(r"<script[^>]*>", page))

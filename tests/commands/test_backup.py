@@ -57,9 +57,7 @@ def book_of(url: str) -> set[str]:
     return held
 
 
-def test_a_backup_taken_under_load_restores_all_that_was_acknowledged_before_it(
-    app: Flask, run, tmp_path: Path
-) -> None:
+def test_backup_under_load_restores_acknowledged_records(app: Flask, run, tmp_path: Path) -> None:
     photo = app.test_client()
     push(photo, change("photo", PHOTO, CLOCKS[0]))
     photo.put(f"/api/photos/{PHOTO}", data=picture(), content_type="image/jpeg")
@@ -93,7 +91,7 @@ def test_a_backup_taken_under_load_restores_all_that_was_acknowledged_before_it(
     dispose(again)
 
 
-def test_a_book_that_is_there_is_put_aside_not_removed(app: Flask, run, tmp_path: Path) -> None:
+def test_restore_moves_the_existing_database_aside(app: Flask, run, tmp_path: Path) -> None:
     push(app.test_client(), change("tasting", id_of(1, 1), CLOCKS[0], words="early"))
     assert run("backup", tmp_path / "safe.zip").exit_code == 0
     push(app.test_client(), change("tasting", id_of(1, 2), CLOCKS[0], words="late"))
@@ -115,7 +113,7 @@ def damaged(tmp_path: Path, name: str) -> Path:
 
 
 @pytest.mark.parametrize("name", ["book.sqlite", "other.sqlite"])
-def test_what_is_no_backup_replaces_nothing(app: Flask, run, tmp_path: Path, name: str) -> None:
+def test_invalid_backup_replaces_nothing(app: Flask, run, tmp_path: Path, name: str) -> None:
     push(app.test_client(), change("tasting", id_of(1, 1), CLOCKS[0], words="mine"))
     dispose(app)
     done = run("restore", damaged(tmp_path, name), "--replace")
@@ -123,9 +121,7 @@ def test_what_is_no_backup_replaces_nothing(app: Flask, run, tmp_path: Path, nam
     assert book_of(app.config["DATABASE_URL"]) == {id_of(1, 1)}
 
 
-def test_a_backup_never_writes_outside_the_folder_of_photos(
-    app: Flask, run, tmp_path: Path
-) -> None:
+def test_restore_writes_no_file_outside_the_photo_folder(app: Flask, run, tmp_path: Path) -> None:
     assert run("backup", tmp_path / "safe.zip").exit_code == 0
     with zipfile.ZipFile(tmp_path / "safe.zip", "a") as archive:
         for name in ("photos/../../escaped", "../escaped", f"photos/1/aa/../{'a' * 61}"):
@@ -136,7 +132,7 @@ def test_a_backup_never_writes_outside_the_folder_of_photos(
     assert not Path(app.config["PHOTO_FOLDER"]).exists()
 
 
-def test_a_backup_of_a_newer_version_is_not_opened(app: Flask, run, tmp_path: Path) -> None:
+def test_backup_of_a_newer_version_is_rejected(app: Flask, run, tmp_path: Path) -> None:
     with app.app_context(), db.engine.begin() as connection:
         connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
     dispose(app)
@@ -145,7 +141,7 @@ def test_a_backup_of_a_newer_version_is_not_opened(app: Flask, run, tmp_path: Pa
 
 
 @pytest.mark.postgres
-def test_on_postgresql_the_command_says_what_to_use(
+def test_backup_on_postgresql_names_the_right_tool(
     make_app: AppMaker, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setenv("DATABASE_URL", make_app("postgresql").config["DATABASE_URL"])
@@ -155,7 +151,7 @@ def test_on_postgresql_the_command_says_what_to_use(
         assert "pg_dump" in done.output
 
 
-def test_the_copy_is_one_file_that_sqlite_finds_sound(app: Flask, run, tmp_path: Path) -> None:
+def test_backup_is_one_file_that_passes_integrity_check(app: Flask, run, tmp_path: Path) -> None:
     run("backup", tmp_path / "safe.zip")
     with zipfile.ZipFile(tmp_path / "safe.zip") as archive:
         assert archive.namelist() == ["book.sqlite"]

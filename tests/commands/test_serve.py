@@ -79,7 +79,7 @@ def ask(address: str, port: int, path: str, host: str, **headers: str) -> tuple[
             return error.code, json.load(error)
 
 
-def test_with_a_passphrase_the_network_is_answered_and_told_of_https(tmp_path: Path) -> None:
+def test_serving_the_network_recommends_https(tmp_path: Path) -> None:
     with serving(tmp_path, "--lan") as server:
         port, said = server.port, server.said
         assert said[0].startswith("Second Nose serves http://")
@@ -114,13 +114,13 @@ def raw(port: int, *lines: str) -> str:
     ],
     ids=lambda told: told if isinstance(told, str) else told[-1][:40],
 )
-def test_a_request_that_could_be_read_in_two_ways_or_is_too_large_is_refused(
+def test_ambiguous_or_oversized_request_is_rejected(
     answering: Serving, lines: list[str], status: str
 ) -> None:
     assert raw(answering.port, *lines).split()[1] == status
 
 
-def test_a_wrong_passphrase_is_in_the_journal_without_a_word_of_it(answering: Serving) -> None:
+def test_failed_sign_in_is_logged_without_its_text(answering: Serving) -> None:
     told = {"name": 'anna"\n{"event": "forged"}', "passphrase": "not the words\n"}
     request = urllib.request.Request(
         f"http://127.0.0.1:{answering.port}/api/sign-in",
@@ -137,7 +137,7 @@ def test_a_wrong_passphrase_is_in_the_journal_without_a_word_of_it(answering: Se
     assert "not the words" not in str(lines)
 
 
-def test_many_workers_serve_one_book(tmp_path: Path) -> None:
+def test_many_workers_serve_one_database(tmp_path: Path) -> None:
     url = f"sqlite:///{tmp_path}/book.sqlite"
     dispose(create_app({"DATABASE_URL": url, "UPGRADE": True}))
     environment = {**os.environ, "DATABASE_URL": url}
@@ -174,11 +174,11 @@ def test_many_workers_serve_one_book(tmp_path: Path) -> None:
         ("localhost.wine.example", False),
     ],
 )
-def test_which_addresses_are_this_machine_alone(host: str, here: bool) -> None:
+def test_local_only_addresses_are_recognized(host: str, here: bool) -> None:
     assert is_loopback(host) is here
 
 
-def test_the_names_of_a_machine_are_told_to_the_gate() -> None:
+def test_host_names_of_an_address_are_listed() -> None:
     assert host_names("192.0.2.1") == ["192.0.2.1"]
     assert host_names("2001:db8::1") == ["[2001:db8::1]"]
     assert socket.gethostname().lower() in host_names("0.0.0.0")

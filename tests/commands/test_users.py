@@ -25,12 +25,12 @@ def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     return run
 
 
-def test_the_first_owner_takes_the_place_of_the_nameless_one(run) -> None:
+def test_first_owner_replaces_the_unnamed_one(run) -> None:
     assert run("user", "add", "anna", input=WORDS).output == "anna can sign in now.\n"
     assert run("user", "list").output == "1\tanna\t0\n"
 
 
-def test_user_add_refuses_to_hide_a_nameless_book(run) -> None:
+def test_user_add_rejects_hiding_an_unnamed_notebook(run) -> None:
     run("demo")
     done = run("user", "add", "anna", input=WORDS)
     assert done.exit_code == 1
@@ -55,7 +55,7 @@ def test_user_add_refuses_to_hide_a_nameless_book(run) -> None:
         (("rename", "me", "ME"), "", "already"),
     ],
 )
-def test_what_cannot_be_is_told_in_one_line(
+def test_invalid_request_is_a_one_line_error(
     run, arguments: tuple[str, ...], given: str, told: str
 ) -> None:
     run("demo")
@@ -65,12 +65,12 @@ def test_what_cannot_be_is_told_in_one_line(
     assert done.output.count("\n") == 1
 
 
-def test_an_owner_can_be_renamed(run) -> None:
+def test_owner_can_be_renamed(run) -> None:
     assert run("user", "rename", "me", "anna").output == "me is anna now.\n"
     assert run("user", "list").output == "1\tanna\t0\n"
 
 
-def test_with_several_books_a_command_wants_to_know_which(run, tmp_path: Path) -> None:
+def test_command_needs_an_owner_when_there_are_several(run, tmp_path: Path) -> None:
     run("demo")
     run("user", "passphrase", "me", input=WORDS)
     run("user", "add", "anna", input=WORDS)
@@ -81,7 +81,7 @@ def test_with_several_books_a_command_wants_to_know_which(run, tmp_path: Path) -
     assert run("export", "book.zip", "--owner", "nobody").exit_code == 1
 
 
-def test_user_remove_asks_and_then_erases(run, tmp_path: Path) -> None:
+def test_user_remove_confirms_and_then_erases(run, tmp_path: Path) -> None:
     run("demo")
     run("user", "rename", "me", "anna")
     run("user", "passphrase", "anna", input=WORDS)
@@ -99,7 +99,7 @@ def test_user_remove_asks_and_then_erases(run, tmp_path: Path) -> None:
     assert run("user", "list").output == "3\tme\t0\n"
 
 
-def test_a_new_passphrase_signs_devices_out(run, tmp_path: Path) -> None:
+def test_new_passphrase_signs_devices_out(run, tmp_path: Path) -> None:
     from webapp import create_app
     from webapp.db.engine import db
 

@@ -38,7 +38,7 @@ def tastings(book):
     return [one["fields"] for one in book["tasting"]]
 
 
-def test_making_the_book_again_gives_the_same_bytes(tmp_path):
+def test_example_generation_is_reproducible(tmp_path):
     write_book(tmp_path)
     kept = {path.name: path.read_bytes() for path in DEMO_DATA.iterdir()}
     made = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
@@ -46,12 +46,12 @@ def test_making_the_book_again_gives_the_same_bytes(tmp_path):
     assert stale == [], "run `python -m tests.example_data.make_example` and commit demo_data/"
 
 
-def test_every_field_passes_the_books_own_checks(every_record):
+def test_example_fields_pass_validation(every_record):
     problems = {one["id"]: validate_fields(kind, one["fields"]) for kind, one in every_record}
     assert {where: found for where, found in problems.items() if found} == {}
 
 
-def test_every_record_has_the_shape_of_the_export(every_record):
+def test_example_records_have_the_export_format(every_record):
     shape = {"kind", "id", "fields", "clocks", "deleted", "deleted_clock"}
     for kind, one in every_record:
         assert set(one) == shape
@@ -62,7 +62,7 @@ def test_every_record_has_the_shape_of_the_export(every_record):
         assert None not in one["fields"].values()
 
 
-def test_ids_are_distinct_and_tell_their_time(book, every_record):
+def test_ids_are_distinct_and_encode_their_time(book, every_record):
     ids = [one["id"] for _, one in every_record]
     assert len(set(ids)) == len(ids)
     for one in book["tasting"]:
@@ -80,7 +80,7 @@ def test_every_reference_leads_to_a_record(book):
     assert visits == known["visit"]
 
 
-def test_the_book_is_as_large_as_promised(book, bottles, tastings):
+def test_example_has_the_documented_size(book, bottles, tastings):
     tasted = {bottles[one["bottle"]]["style"] for one in tastings}
     assert len(tastings) >= 60
     assert len({one["bottle"] for one in tastings}) >= 60
@@ -88,13 +88,13 @@ def test_the_book_is_as_large_as_promised(book, bottles, tastings):
     assert (len(book["visit"]), len(book["pick"]), len(book["settings"])) == (3, 20, 1)
 
 
-def test_the_tastings_lie_in_the_last_twenty_months(tastings):
+def test_tastings_are_of_the_last_twenty_months(tastings):
     moments = [datetime.fromisoformat(one["tasted_at"]) for one in tastings]
     assert min(moments) > SPAN_START
     assert max(moments) < SPAN_END
 
 
-def test_a_visit_has_five_or_six_pours_in_order_within_an_hour(book):
+def test_visits_have_five_or_six_pours_within_an_hour(book):
     for visit in book["visit"]:
         pours = [t["fields"] for t in book["tasting"] if t["fields"].get("visit") == visit["id"]]
         moments = [datetime.fromisoformat(pour["tasted_at"]) for pour in pours]
@@ -104,26 +104,26 @@ def test_a_visit_has_five_or_six_pours_in_order_within_an_hour(book):
         assert [pour["flight_mark"] for pour in pours] == [str(i + 1) for i in range(len(pours))]
 
 
-def test_some_bottles_come_back_and_some_notes_are_quick(tastings):
+def test_some_bottles_repeat_and_some_notes_are_short(tastings):
     poured = Counter(Counter(one["bottle"] for one in tastings).values())
     assert poured[2] >= 8
     assert poured[3] >= 1
     assert sum("acidity" not in one for one in tastings) >= 12
 
 
-def test_european_numbers_stand_in_half_steps(bottles):
+def test_european_strengths_are_half_steps(bottles):
     printed = [one for one in bottles.values() if one["label_market"] == "EU"]
     assert {2 * one["label_abv"] % 1 for one in printed} == {0}
 
 
-def test_no_vintage_is_tasted_before_it_was_picked(book, bottles):
+def test_tastings_follow_the_harvest_of_their_vintage(book, bottles):
     for one in book["tasting"] + book["pick"]:
         fields = one["fields"]
         seen = fields.get("tasted_at") or fields["seen_at"]
         assert bottles[fields["bottle"]].get("vintage", 0) <= int(seen[:4])
 
 
-def test_the_shelf_spans_strengths_markets_and_states(book, bottles):
+def test_shelf_spans_strengths_markets_and_states(book, bottles):
     picked = [bottles[one["fields"]["bottle"]] for one in book["pick"]]
     strengths = [one["label_abv"] for one in picked]
     assert (min(strengths), max(strengths)) == (5, 20.5)
@@ -134,7 +134,7 @@ def test_the_shelf_spans_strengths_markets_and_states(book, bottles):
     assert len({one["fields"]["shop"] for one in book["pick"]}) == 2
 
 
-def test_the_shelf_has_bottles_inside_outside_and_straying_from_the_wanted_range(book, bottles):
+def test_shelf_has_picks_at_every_range_position(book, bottles):
     settings = book["settings"][0]["fields"]
     wanted = {"low": settings["wanted_abv_low"], "high": settings["wanted_abv_high"]}
     positions = Counter(
@@ -146,7 +146,7 @@ def test_the_shelf_has_bottles_inside_outside_and_straying_from_the_wanted_range
     assert positions["outside"] >= 1
 
 
-def test_no_label_breaks_its_law_and_every_strength_suits_its_style(bottles):
+def test_labels_are_lawful_and_strengths_match_their_style(bottles):
     for one in bottles.values():
         style = styles()[one["style"]]
         assert tolerance_range(one, TODAY)["errors"] == []
@@ -155,23 +155,23 @@ def test_no_label_breaks_its_law_and_every_strength_suits_its_style(bottles):
             assert one["label_abv"] >= (style["legal_min_abv"] or 0)
 
 
-def test_codes_are_of_the_range_that_shops_give_out_themselves(bottles):
+def test_barcodes_are_of_the_shop_internal_range(bottles):
     codes = [one["gtin"] for one in bottles.values() if "gtin" in one]
     assert len(set(codes)) == 6
     assert all(code.startswith("2") for code in codes)
 
 
-def test_the_check_digit_is_that_of_the_standard():
+def test_check_digit_follows_the_standard():
     """Worked by hand: 2000000 00001; weights from the right 3, 1, ..: 3*1 + 1*2 = 5, so 5."""
     assert in_store_gtin(1) == "2000000000015"
 
 
-def test_no_two_notes_are_alike(tastings):
+def test_notes_are_distinct(tastings):
     notes = [one["words"] for one in tastings]
     assert len(set(notes)) == len(tastings)
 
 
-def test_likings_are_spread_and_strength_is_guessed_warm(tastings, bottles):
+def test_likings_vary_and_strength_guesses_run_high(tastings, bottles):
     assert {one["liking"] for one in tastings} >= {1, 2, 3, 4, 5, 6, 7, 8, 9}
     off = [
         one["guess_abv"] - bottles[one["bottle"]]["label_abv"]
@@ -182,11 +182,11 @@ def test_likings_are_spread_and_strength_is_guessed_warm(tastings, bottles):
     assert 0.2 < sum(off) / len(off) < 0.8
 
 
-def test_guesses_were_locked_before_the_label_was_seen(tastings):
+def test_guesses_are_locked_before_the_reveal(tastings):
     hidden = [one for one in tastings if one.get("label_hidden")]
     assert all(one["guesses_locked_at"] < one["uncovered_at"] <= one["closed_at"] for one in hidden)
 
 
-def test_marks_stand_on_about_six_tastings_in_ten(tastings):
+def test_jar_marks_are_on_about_six_tastings_in_ten(tastings):
     marked = sum(any(name.startswith("just_right_") for name in one) for one in tastings)
     assert 0.5 <= marked / len(tastings) <= 0.7

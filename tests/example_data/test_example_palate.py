@@ -63,7 +63,7 @@ def true_style_liking(style):
 
 
 @pytest.mark.parametrize("scale", ["acidity", "body", "warmth"])
-def test_a_target_meets_the_stretch_that_the_taster_likes_best(targets, scale):
+def test_ideal_points_match_the_preferred_range(targets, scale):
     low, high = nearly_best(scale)
     found = targets[scale]
     assert found["shape"] == "peak"
@@ -71,24 +71,24 @@ def test_a_target_meets_the_stretch_that_the_taster_likes_best(targets, scale):
     assert found["high"] >= low
 
 
-def test_acidity_is_wanted_high_and_what_weighs_most(targets):
+def test_acidity_is_preferred_high_and_most_important(targets):
     assert 6.8 < targets["acidity"]["target"] < 7.9
     weights = {scale: target["weight"] for scale, target in targets.items()}
     assert {"acidity", "warmth"} == set(sorted(weights, key=weights.get)[-2:])
 
 
-def test_little_oak_tannin_and_sweetness_are_wanted(targets):
+def test_low_oak_tannin_and_sweetness_are_preferred(targets):
     assert targets["oak"]["low"] < 2
     assert targets["oak"]["high"] < 4
     assert targets["tannin"]["high"] < 6
     assert targets["sweetness"]["low"] < 2
 
 
-def test_warm_bottles_are_not_wanted(targets):
+def test_warm_bottles_are_disliked(targets):
     assert targets["warmth"]["high"] < 5.5
 
 
-def test_nebbiolo_and_dry_riesling_please_more_than_their_numbers_say(document):
+def test_style_effects_of_nebbiolo_and_riesling_are_positive(document):
     effects = {
         entry["style"]: entry["mean"] - persona.true_liking(mouth_of(entry["style"]), "")
         for entry in document["styles"]
@@ -103,14 +103,14 @@ def mouth_of(style_id):
     return persona.in_the_mouth(usual | {"warmth": persona.warmth_of(style["abv_typ"])})
 
 
-def test_expected_liking_follows_the_true_one_over_the_styles(document):
+def test_expected_liking_correlates_with_the_true_one(document):
     expected = {entry["style"]: entry["mean"] for entry in document["styles"]}
     true = [true_style_liking(source_tables.styles()[style]) for style in expected]
     assert len(expected) >= 28
     assert np.corrcoef(list(expected.values()), np.clip(true, 1, 9))[0, 1] > 0.8
 
 
-def test_what_it_would_try_next_is_truly_liked_better_than_most(document):
+def test_suggested_styles_are_truly_liked_above_average(document):
     likings = {key: true_style_liking(style) for key, style in source_tables.styles().items()}
     close = [likings[entry["style"]] for entry in document["next"]["close"]]
     assert close

@@ -13,20 +13,20 @@ MANY = {"sync bodies": 10_000, "book archives": 4_000, "pictures": 8_000}
 
 
 @pytest.mark.parametrize("target", TARGETS, ids=lambda target: target.name)
-def test_hostile_input_gets_an_answer_in_good_order(target: Target) -> None:
+def test_random_requests_get_valid_responses(target: Target) -> None:
     run(target, CASES[target.name])
 
 
-def test_walks_along_the_links_of_the_document_hold(app: Flask) -> None:
+def test_api_link_walks_hold_the_invariants(app: Flask) -> None:
     walk(app, walks=6, steps=6)
 
 
 @pytest.mark.extended
 @pytest.mark.parametrize("target", TARGETS, ids=lambda target: target.name)
-def test_much_hostile_input_gets_an_answer(target: Target) -> None:
+def test_many_random_requests_get_valid_responses(target: Target) -> None:
     run(target, MANY[target.name])
 
 
 @pytest.mark.extended
-def test_long_walks_along_the_links_hold(app: Flask) -> None:
+def test_long_api_link_walks_hold_the_invariants(app: Flask) -> None:
     walk(app, walks=60, steps=12)

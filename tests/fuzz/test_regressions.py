@@ -37,38 +37,34 @@ def refusal(server: Server, content: bytes) -> str:
     return code
 
 
-def test_an_entry_without_a_name_is_refused(server: Server) -> None:
+def test_zip_entry_without_a_name_is_rejected(server: Server) -> None:
     named = archive(("tastings.csv", b"plums"))
     assert refusal(server, named.replace(b"tastings.csv", b"\0astings.csv")) == "unknown_file"
 
 
-def test_a_line_that_never_ends_is_refused(server: Server) -> None:
+def test_import_line_without_an_end_is_rejected(server: Server) -> None:
     endless = b"[" * (parse.MAX_LINE_BYTES + 1)
     assert refusal(server, archive(("visit.jsonl", endless))) == "too_long"
 
 
-def test_text_that_would_fill_the_memory_is_refused_unread(
-    server: Server, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_oversized_text_is_rejected_unread(server: Server, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(parse, "MAX_TEXT_BYTES", 1_000_000)
     assert refusal(server, archive(("visit.jsonl", bytes(1_000_000)))) == "too_large"
 
 
-def test_a_photo_that_would_fill_the_memory_is_refused_unread(server: Server) -> None:
+def test_oversized_photo_is_rejected_unread(server: Server) -> None:
     name = "photos/0192f0c1-2a3b-7c4d-8e5f-00000000000b.jpg"
     content = bytes(parse.MAX_PHOTO_BYTES + 1)
     assert refusal(server, archive((name, content))) == "too_large"
 
 
 @pytest.mark.parametrize("claimed", [0x7FFFFFFF, 0xFFFFFFFF])
-def test_a_list_of_files_that_would_fill_the_memory_is_refused_unread(
-    server: Server, claimed: int
-) -> None:
+def test_oversized_zip_directory_is_rejected_unread(server: Server, claimed: int) -> None:
     end = b"PK\x05\x06" + struct.pack("<HHHHIIH", 0, 0, 1, 1, claimed, 0, 0)
     assert refusal(server, bytes(100) + end) == "too_many_files"
 
 
-def test_a_zip64_tells_its_list_of_files_further_in_front(server: Server) -> None:
+def test_zip64_directory_offset_is_followed(server: Server) -> None:
     end_64 = b"PK\x06\x06" + struct.pack("<QHHIIQQQQ", 44, 45, 45, 0, 0, 9, 9, 2**40, 0)
     place = b"PK\x06\x07" + struct.pack("<IQI", 0, 0, 1)
     end = b"PK\x05\x06" + struct.pack("<HHHHIIH", 0, 0, 9, 9, 0xFFFFFFFF, 0, 0)

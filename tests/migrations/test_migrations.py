@@ -34,14 +34,14 @@ def blank_app(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Flask]
     dispose(app)
 
 
-def test_the_steps_make_the_tables_that_the_program_knows(blank_app: Flask) -> None:
+def test_migrations_create_the_declared_tables(blank_app: Flask) -> None:
     migrations.upgrade(db.engine)
     with db.engine.connect() as connection:
         context = MigrationContext.configure(connection, opts={"compare_type": True})
         assert compare_metadata(context, tables.metadata) == []
 
 
-def test_a_new_book_has_an_epoch_and_one_owner(blank_app: Flask) -> None:
+def test_new_database_has_an_epoch_and_one_owner(blank_app: Flask) -> None:
     migrations.upgrade(db.engine)
     with db.engine.connect() as connection:
         assert len(connection.scalars(select(tables.safe.c.epoch)).one()) == 32
@@ -57,7 +57,7 @@ def test_upgrading_again_changes_nothing(blank_app: Flask) -> None:
         assert connection.execute(select(tables.safe)).all() == before
 
 
-def test_the_steps_can_be_taken_back(blank_app: Flask) -> None:
+def test_migrations_can_be_reverted(blank_app: Flask) -> None:
     migrations.upgrade(db.engine)
     migrations.downgrade(db.engine, "base")
     assert inspect(db.engine).get_table_names() == ["alembic_version"]
@@ -120,7 +120,7 @@ def steps() -> list[str]:
     return sorted(file.name[:4] for file in folder.glob("0*.py"))[1:]
 
 
-def test_a_filled_book_goes_up_and_down_every_step_unchanged(blank_app: Flask) -> None:
+def test_migrations_up_and_down_keep_all_data(blank_app: Flask) -> None:
     migrations.upgrade(db.engine, "0001")
     fill()
     before = held()
@@ -134,7 +134,7 @@ def test_a_filled_book_goes_up_and_down_every_step_unchanged(blank_app: Flask) -
     assert held() == before
 
 
-def test_phones_go_on_with_a_book_of_the_first_edition(blank_app: Flask) -> None:
+def test_phones_sync_after_migrating_the_first_release(blank_app: Flask) -> None:
     migrations.upgrade(db.engine, "0001")
     fill()
     migrations.upgrade(db.engine)
@@ -150,7 +150,7 @@ def test_phones_go_on_with_a_book_of_the_first_edition(blank_app: Flask) -> None
     assert blank_app.test_client().get(path).json["revisions"][0]["value"] == "earlier"
 
 
-def test_the_third_step_ends_sign_ins_without_a_key(blank_app: Flask) -> None:
+def test_third_migration_ends_sessions_without_a_key(blank_app: Flask) -> None:
     migrations.upgrade(db.engine, "0002")
     row = {"id": "a" * 32, "owner_id": 1, "token_hash": "b" * 64, "name": "phone", "address": ""}
     with db.engine.execution_options(writes=True).begin() as connection:
@@ -171,13 +171,13 @@ def test_the_third_step_ends_sign_ins_without_a_key(blank_app: Flask) -> None:
         assert "key_hash" not in {c["name"] for c in inspect(connection).get_columns("sign_in")}
 
 
-def test_an_empty_database_is_no_book_yet(blank_app: Flask) -> None:
+def test_empty_database_needs_an_upgrade(blank_app: Flask) -> None:
     assert migrations.state(db.engine) == "empty"
     with pytest.raises(StartupError, match="secondnose db upgrade"):
         create_app({"DATABASE_URL": blank_app.config["DATABASE_URL"]})
 
 
-def test_a_book_of_a_newer_version_is_not_opened(any_app: Flask) -> None:
+def test_database_of_a_newer_version_is_rejected(any_app: Flask) -> None:
     with any_app.app_context(), db.engine.begin() as connection:
         connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
     with pytest.raises(StartupError, match="newer version"):

@@ -18,17 +18,11 @@ class Part:
 
 
 VECTORS = "tests/rules/test_vectors.py"
-BUSY = "tests/auth/test_rate_limit.py::test_a_busy_database_turns_nobody_away"
-HASHED = "tests/auth/test_sign_in.py::test_nothing_in_the_database_opens_a_book"
-HOUR = (
-    "tests/auth/test_login_throttle.py::"
-    "test_nobody_hears_more_than_a_hundred_wrong_tries_in_an_hour"
-)
-WALK = "tests/auth/test_isolation.py::test_no_route_gives_a_second_owner_anything_of_the_first"
-HOSTILE = (
-    "tests/sync/test_hostile.py::"
-    "test_one_who_knows_anothers_ids_and_tokens_reads_and_changes_nothing"
-)
+BUSY = "tests/auth/test_rate_limit.py::test_busy_database_does_not_block_requests"
+HASHED = "tests/auth/test_sign_in.py::test_database_holds_no_usable_credential"
+HOUR = "tests/auth/test_login_throttle.py::test_wrong_attempts_are_limited_to_100_an_hour"
+WALK = "tests/auth/test_isolation.py::test_no_route_returns_data_of_another_owner"
+HOSTILE = "tests/sync/test_hostile.py::test_known_ids_and_tokens_give_no_access_to_others"
 
 
 def without(*slow: str) -> list[str]:

@@ -33,7 +33,7 @@ def run(*arguments: str) -> Any:
 
 
 @needs_node
-def test_names_no_certain_answer_is_wrong() -> None:
+def test_names_certain_answers_are_right() -> None:
     found = run("tests/names/accuracy.mjs")
     assert [row for part in found.values() for row in part["wrongCertain"]] == []
 
@@ -46,7 +46,7 @@ def test_names_famous_wines_are_all_right() -> None:
 
 
 @needs_node
-def test_names_held_out_part_reaches_the_aim() -> None:
+def test_names_held_out_set_reaches_the_target() -> None:
     held = run("tests/names/accuracy.mjs")["held"]
     assert held["count"] >= 50
     assert held["top1"] >= 97
@@ -72,7 +72,7 @@ def test_plain_text_gives_one_form() -> None:
     assert run("--input-type=module", "-e", script) == [test["expected"] for test in tests]
 
 
-def test_names_table_speaks_of_known_styles() -> None:
+def test_names_table_refers_to_known_styles() -> None:
     table = json.loads((ROOT / "static/spec/wine_names.json").read_text("utf-8"))
     styles = json.loads((ROOT / "static/spec/styles.json").read_text("utf-8"))["styles"]
     known = {style["style_id"] for style in styles} | {"-"}

@@ -147,19 +147,19 @@ test('all was taken where each record says so', () => {
 
 const calls = (...names) => names.map((name) => mock.method(db.outbox, name));
 
-for (const [count, beside, way] of [
+for (const [count, split, way] of [
   [49, false, 'bulkDelete'],
   [50, false, 'where'],
   [50, true, 'bulkDelete'],
   [51, true, 'bulkDelete'],
 ]) {
-  test(`${count} records ${beside ? 'with one between them ' : ''}are dropped by ${way}`, async () => {
+  test(`${count} records ${split ? 'with one between them ' : ''}are dropped by ${way}`, async () => {
     const made = await rows(count + 1);
     const between = made.splice(1, 1);
     const before = unsentOf('0', { name: ['a', at(1)] });
     const after = unsentOf('z', { name: ['a', at(1)] });
     await db.outbox.bulkPut([before, after]);
-    if (!beside) await db.outbox.delete(between[0].id);
+    if (!split) await db.outbox.delete(between[0].id);
     const sent = made.map(toChange).reverse();
     const [bulkDelete] = calls('bulkDelete');
     assert.deepEqual(await transaction('rw', ['outbox'], (book) => removeAccepted(book, [...sent, sent[0]])), {
@@ -169,14 +169,14 @@ for (const [count, beside, way] of [
     });
     assert.equal(bulkDelete.mock.callCount() > 0, way === 'bulkDelete');
     bulkDelete.mock.restore();
-    assert.deepEqual(await rowsNow([before, ...between, after]), [before, beside ? between[0] : undefined, after]);
-    assert.equal(await db.outbox.count(), beside ? 3 : 2);
+    assert.deepEqual(await rowsNow([before, ...between, after]), [before, split ? between[0] : undefined, after]);
+    assert.equal(await db.outbox.count(), split ? 3 : 2);
   });
 
-  test(`${count} outcomes ${beside ? 'with one between them ' : ''}are settled by ${way}`, async () => {
+  test(`${count} outcomes ${split ? 'with one between them ' : ''}are settled by ${way}`, async () => {
     const made = await rows(count + 1);
     const between = made.splice(1, 1);
-    if (!beside) await db.outbox.delete(between[0].id);
+    if (!split) await db.outbox.delete(between[0].id);
     const sent = made.map(toChange);
     const [bulkDelete, bulkGet] = calls('bulkDelete', 'bulkGet');
     const counts = await settle(
@@ -189,6 +189,6 @@ for (const [count, beside, way] of [
     );
     for (const one of [bulkDelete, bulkGet]) one.mock.restore();
     assert.deepEqual(counts, { taken: count, refused: 0, restamp: false });
-    assert.deepEqual(await db.outbox.toArray(), beside ? between : []);
+    assert.deepEqual(await db.outbox.toArray(), split ? between : []);
   });
 }

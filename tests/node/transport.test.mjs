@@ -99,7 +99,7 @@ test('a text is compressed with pauses between its pieces', async () => {
   );
 });
 
-test('an answer that takes too long is late, by a millisecond a byte', async () => {
+test('answer timeout grows by a millisecond a byte', async () => {
   mock.timers.enable({ apis: ['setTimeout'] });
   serve(
     (_, { signal }) =>

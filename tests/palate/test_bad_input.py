@@ -44,7 +44,7 @@ def one_x(value):
         (changed(known=np.ones((4, 3)), known_spread=-np.ones((4, 3))), "known_spread"),
     ],
 )
-def test_a_wrong_value_is_named_with_its_bound(table, says):
+def test_invalid_value_is_named_with_its_bound(table, says):
     with pytest.raises(PalateError, match=says):
         fit_palate(table, plain_world())
 
@@ -58,7 +58,7 @@ def test_a_wrong_value_is_named_with_its_bound(table, says):
         (([[1, 2, 3]], ["s0"], [[-1, 0, 0]]), "known_spread"),
     ],
 )
-def test_a_wrong_bottle_is_refused(arguments, says):
+def test_invalid_bottle_is_rejected(arguments, says):
     with pytest.raises(PalateError, match=says):
         fit_palate(plain_tastings(5), plain_world()).predict(*arguments)
 
@@ -108,11 +108,11 @@ def assert_calm(palate):
         "always the same marks",
     ],
 )
-def test_odd_but_honest_books_get_a_calm_answer(table):
+def test_unusual_records_give_a_finite_report(table):
     assert_calm(fit_palate(table, plain_world()))
 
 
-def test_numbers_far_outside_an_open_scale_do_no_harm():
+def test_extreme_values_on_open_scales_are_harmless():
     world = plain_world()
     free = type(world)(world.attributes, world.mean, world.spread, world.styles)
     table = plain_tastings(10)
@@ -127,7 +127,7 @@ def one_of(*values):
 
 @settings(max_examples=examples(60, wide=600))
 @given(st.data(), st.integers(0, 14))
-def test_no_book_within_the_bounds_ever_gives_a_number_that_is_not_one(data, n):
+def test_valid_tables_never_give_non_finite_numbers(data, n):
     scale = st.one_of(st.just(np.nan), st.floats(0, 10))
     marks = one_of(-1.0, 0.0, 1.0, np.nan)
     table = {

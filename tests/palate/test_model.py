@@ -16,7 +16,7 @@ THEIR_STYLES = ["s0", "s3", None]
 ROUNDING = 3e-4
 
 
-def test_the_order_of_attributes_does_not_matter():
+def test_attribute_order_does_not_matter():
     world, table, turn = plain_world(), plain_tastings(40), [2, 0, 1]
     turned_world = AttributeSpace(
         [world.attributes[i] for i in turn],
@@ -35,7 +35,7 @@ def test_the_order_of_attributes_does_not_matter():
     assert one == pytest.approx(two, abs=ROUNDING)
 
 
-def test_the_units_of_the_scales_do_not_matter():
+def test_scale_units_do_not_matter():
     world, table = plain_world(), plain_tastings(40)
     factor, start = np.array([10.0, 0.1, -2.0 + 4.0]), np.array([3.0, -7.0, 0.0])
     scaled = AttributeSpace(
@@ -56,7 +56,7 @@ def test_the_units_of_the_scales_do_not_matter():
     assert one == pytest.approx(two, abs=ROUNDING)
 
 
-def test_the_order_of_tastings_does_not_matter_and_nothing_is_left_to_chance():
+def test_tasting_order_does_not_matter_and_fit_is_exact():
     table, turn = plain_tastings(50), np.random.default_rng(1).permutation(50)
     turned = {name: [values[i] for i in turn] for name, values in table.items()}
     one = fit_palate(table, plain_world())
@@ -66,19 +66,19 @@ def test_the_order_of_tastings_does_not_matter_and_nothing_is_left_to_chance():
     assert one.compact() == fit_palate(table, plain_world()).compact()
 
 
-def test_more_tastings_make_the_palate_surer():
+def test_more_tastings_reduce_the_uncertainty():
     few, many = (fit_palate(plain_tastings(n), plain_world()) for n in (10, 200))
     assert np.all(many.predict(FRESH).sd_of_mean < few.predict(FRESH).sd_of_mean)
 
 
-def test_what_is_liked_is_learned():
+def test_liked_attributes_are_learned():
     palate = fit_palate(plain_tastings(120), plain_world())
     mean = palate.predict([[6.0, 5, 5], [1.0, 5, 5], [10.0, 5, 5]]).mean
     assert mean[0] > mean[1] + 1
     assert mean[0] > mean[2] + 1
 
 
-def test_unrated_tastings_teach_the_scales_but_not_the_liking():
+def test_unrated_tastings_inform_scale_use_only():
     table = plain_tastings(60, marks=False)
     unrated = {**table, "liking": np.full(60, np.nan)}
     palate, nobody = (
@@ -89,7 +89,7 @@ def test_unrated_tastings_teach_the_scales_but_not_the_liking():
     assert palate.scale_use.noise != nobody.scale_use.noise
 
 
-def test_a_style_never_tasted_borrows_from_its_kin():
+def test_untasted_style_borrows_from_related_styles():
     n, world = 30, plain_world()
     table = {"X": np.full((n, 3), 5.0), "style": ["s0"] * n, "bottle": range(n)}
     loved = fit_palate({**table, "liking": [9] * n}, world).predict(style=["s1", "s2"]).mean
@@ -98,7 +98,7 @@ def test_a_style_never_tasted_borrows_from_its_kin():
     assert loved[0] - loved[1] > hated[0] - hated[1]
 
 
-def test_a_label_tells_what_the_taster_did_not_judge():
+def test_label_informs_unjudged_attributes():
     palate = fit_palate(plain_tastings(120), plain_world())
     unknown, near, far = np.full((3, 3), np.nan)[:, None]
     near[0, 0], far[0, 0] = 6.0, 1.0
@@ -108,7 +108,7 @@ def test_a_label_tells_what_the_taster_did_not_judge():
     assert palate.predict(near, ["s1"], spread).sd[0] < palate.predict(unknown, ["s1"]).sd[0]
 
 
-def test_whole_answers_are_cut_half_way_and_finer_ones_at_seven():
+def test_like_threshold_is_adapted_to_the_answer_steps():
     table = plain_tastings(20)
     assert fit_palate(table, plain_world()).like_threshold == 6.5
     finer = {**table, "liking": table["liking"] * 0.9 + 0.55}

@@ -63,19 +63,19 @@ WITH_SECRETS = [
 
 @pytest.mark.parametrize("content", WITH_SECRETS)
 @pytest.mark.parametrize("clean", [sanitize_image, sanitize_unless_clean])
-def test_no_metadata_is_left(content: bytes, clean: Any) -> None:
+def test_sanitized_image_has_no_metadata(content: bytes, clean: Any) -> None:
     made = clean(content, MOST_PIXELS)
     assert SECRET not in made.content
     assert b"Exif" not in made.content
     assert not Image.open(io.BytesIO(made.content)).getexif()
 
 
-def test_a_picture_taken_upright_stands_upright() -> None:
+def test_image_orientation_is_applied() -> None:
     made = sanitize_image(picture("JPEG", (60, 40), exif=exif(orientation=6)), MOST_PIXELS)
     assert (made.width_px, made.height_px) == (40, 60)
 
 
-def test_a_large_picture_is_made_smaller() -> None:
+def test_large_image_is_resized() -> None:
     made = sanitize_image(picture("JPEG", (4000, 1000)), MOST_PIXELS)
     assert (made.width_px, made.height_px) == (LONGEST_SIDE_PX, 512)
 
@@ -93,19 +93,19 @@ def test_a_large_picture_is_made_smaller() -> None:
         ("PNG", "1", "image/webp"),
     ],
 )
-def test_every_accepted_form_becomes_jpeg_or_webp(form: str, mode: str, media_type: str) -> None:
+def test_accepted_formats_become_jpeg_or_webp(form: str, mode: str, media_type: str) -> None:
     out = io.BytesIO()
     Image.new(mode, (20, 10)).save(out, form)
     made = sanitize_image(out.getvalue(), MOST_PIXELS)
     assert (made.media_type, made.width_px, made.height_px) == (media_type, 20, 10)
 
 
-def test_a_clean_picture_from_an_export_keeps_its_bytes() -> None:
+def test_clean_image_of_an_archive_is_unchanged() -> None:
     made = sanitize_image(picture("PNG"), MOST_PIXELS)
     assert sanitize_unless_clean(made.content, MOST_PIXELS) == made
 
 
-def test_too_many_pixels_are_refused_before_they_are_unpacked() -> None:
+def test_pixel_limit_is_checked_before_decoding() -> None:
     def chunk(name: bytes, body: bytes) -> bytes:
         return (
             struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body))
@@ -121,7 +121,7 @@ def test_too_many_pixels_are_refused_before_they_are_unpacked() -> None:
 
 
 @pytest.mark.parametrize("content", WITH_SECRETS)
-def test_a_picture_with_anything_beside_its_pixels_is_not_bare(content: bytes) -> None:
+def test_image_with_extra_data_is_not_clean(content: bytes) -> None:
     assert not has_no_metadata(content)
 
 
@@ -129,17 +129,17 @@ def test_a_picture_with_anything_beside_its_pixels_is_not_bare(content: bytes) -
 @pytest.mark.parametrize(
     "options", [{}, {"quality": 30}, {"progressive": True}, {"lossless": True}]
 )
-def test_a_bare_picture_is_found_bare(form: str, options: dict[str, Any]) -> None:
+def test_clean_image_is_recognized(form: str, options: dict[str, Any]) -> None:
     assert has_no_metadata(picture(form, **options))
 
 
 @given(st.binary(max_size=60), st.sampled_from([b"", b"\xff\xd8", b"RIFF\x04\0\0\0WEBP"]))
-def test_looking_at_the_parts_never_fails(content: bytes, start: bytes) -> None:
+def test_image_metadata_scan_never_fails(content: bytes, start: bytes) -> None:
     assert has_no_metadata(start + content) in (True, False)
 
 
 @pytest.mark.parametrize("form", ["GIF", "BMP", "TIFF"])
-def test_other_forms_are_refused(form: str) -> None:
+def test_other_image_formats_are_rejected(form: str) -> None:
     with pytest.raises(PictureError) as refused:
         sanitize_image(picture(form), MOST_PIXELS)
     assert refused.value.code == "not_picture"
@@ -147,9 +147,7 @@ def test_other_forms_are_refused(form: str) -> None:
 
 @settings(max_examples=examples(150, wide=2000))
 @given(st.sampled_from(["JPEG", "WEBP", "PNG"]), st.data())
-def test_a_damaged_picture_is_taken_or_refused_and_nothing_else(
-    form: str, data: st.DataObject
-) -> None:
+def test_damaged_image_is_accepted_or_rejected(form: str, data: st.DataObject) -> None:
     content = bytearray(picture(form))
     for _ in range(data.draw(st.integers(1, 6))):
         content[data.draw(st.integers(0, len(content) - 1))] = data.draw(st.integers(0, 255))

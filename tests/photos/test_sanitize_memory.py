@@ -61,7 +61,7 @@ def growth_kb(content: bytes, count: int) -> int:
     return int(done.stdout)
 
 
-def test_eight_pictures_at_once_take_the_memory_of_two() -> None:
+def test_eight_concurrent_images_use_the_memory_of_two() -> None:
     content = png(6_000, 4_000)
     alone = growth_kb(content, 1)
     assert alone > 50_000
@@ -69,7 +69,9 @@ def test_eight_pictures_at_once_take_the_memory_of_two() -> None:
 
 
 @pytest.mark.parametrize("size", [(6_001, 4_000), (10_000, 6_000), (24_000_001, 1)])
-def test_more_than_a_camera_makes_is_refused(client: FlaskClient, size: tuple[int, int]) -> None:
+def test_image_larger_than_a_camera_makes_is_rejected(
+    client: FlaskClient, size: tuple[int, int]
+) -> None:
     push_photo(client, ID)
     answer = client.put(f"/api/photos/{ID}", data=png(*size), headers=PNG)
     told = {"code": "too_many_pixels", "bound": DEFAULTS["MAX_PHOTO_PIXELS"]}

@@ -50,7 +50,7 @@ def test_keys_are_sorted_by_utf16_units() -> None:
 
 
 @pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf, 10**400])
-def test_what_a_phone_cannot_hold_is_refused(value: float) -> None:
+def test_invalid_json_value_is_rejected(value: float) -> None:
     with pytest.raises(ValueError, match=r"double|finite"):
         canonical(value)
 

@@ -19,11 +19,11 @@ values = st.recursive(
 
 
 @given(values)
-def test_a_value_is_written_as_short_json_without_escapes_beyond_need(value: Any) -> None:
+def test_value_is_stored_as_short_json(value: Any) -> None:
     assert to_json(value) == json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
-def test_a_text_that_looks_like_an_escape_comes_back_as_it_was() -> None:
+def test_escape_like_text_roundtrips() -> None:
     for text in ("\\u00fc", "\u00fc", "\\\\u", "a\tb", "\U0001f347", "\x7f"):
         assert json.loads(to_json({"words": text})) == {"words": text}
         assert to_json(text) == json.dumps(text, ensure_ascii=False)

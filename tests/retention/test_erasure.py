@@ -64,14 +64,14 @@ def book(any_app: Flask) -> FlaskClient:
     return client
 
 
-def test_a_deleted_photo_is_seen_no_more(book: FlaskClient) -> None:
+def test_deleted_photo_is_not_served(book: FlaskClient) -> None:
     assert exported(book) == [f"photos/{ID}.jpg"]
     push_photo(book, ID, deleted_ms=DELETED_MS)
     assert book.get(f"/api/photos/{ID}").status_code == 404
     assert exported(book) == []
 
 
-def test_a_restored_photo_is_seen_again(any_app: Flask, book: FlaskClient) -> None:
+def test_restored_photo_is_served_again(any_app: Flask, book: FlaskClient) -> None:
     push_photo(book, ID, deleted_ms=DELETED_MS)
     assert erase(any_app, DELETED_MS + GRACE_MS - 1) == 0
     push_photo(book, ID, at=120_000)
@@ -79,7 +79,7 @@ def test_a_restored_photo_is_seen_again(any_app: Flask, book: FlaskClient) -> No
     assert book.get(f"/api/photos/{ID}").status_code == 200
 
 
-def test_after_the_grace_the_bytes_leave_the_disk(any_app: Flask, book: FlaskClient) -> None:
+def test_photo_file_is_deleted_after_the_grace_period(any_app: Flask, book: FlaskClient) -> None:
     push_photo(book, ID, deleted_ms=DELETED_MS)
     assert len(files(any_app)) == 1
     assert erase(any_app, DELETED_MS + GRACE_MS) == 1
@@ -88,7 +88,7 @@ def test_after_the_grace_the_bytes_leave_the_disk(any_app: Flask, book: FlaskCli
     assert book.get(f"/api/photos/{ID}").status_code == 404
 
 
-def test_bytes_that_another_photo_has_too_stay(any_app: Flask, book: FlaskClient) -> None:
+def test_photo_file_shared_by_another_photo_is_retained(any_app: Flask, book: FlaskClient) -> None:
     push_photo(book, OTHER)
     put(book, OTHER)
     push_photo(book, ID, deleted_ms=DELETED_MS)
@@ -96,21 +96,21 @@ def test_bytes_that_another_photo_has_too_stay(any_app: Flask, book: FlaskClient
     assert book.get(f"/api/photos/{OTHER}").status_code == 200
 
 
-def test_replaced_bytes_leave_the_disk_at_once(any_app: Flask, book: FlaskClient) -> None:
+def test_replaced_photo_file_is_deleted_at_once(any_app: Flask, book: FlaskClient) -> None:
     put(book, colour="olive")
     (left,) = files(any_app)
     content = book.get(f"/api/photos/{ID}").data
     assert left.name == hashlib.sha256(content).hexdigest()
 
 
-def test_a_picture_without_a_record_is_not_kept(any_app: Flask) -> None:
+def test_photo_without_a_record_is_not_stored(any_app: Flask) -> None:
     client = any_app.test_client()
     answer = client.put(f"/api/photos/{ID}", data=picture(), headers=JPEG)
     assert (answer.status_code, answer.json["code"]) == (404, "no_record")
     assert files(any_app) == []
 
 
-def test_a_picture_that_comes_after_the_deletion_waits(any_app: Flask) -> None:
+def test_photo_uploaded_after_the_deletion_waits(any_app: Flask) -> None:
     client = any_app.test_client()
     push_photo(client, ID)
     push_photo(client, ID, deleted_ms=DELETED_MS)
@@ -119,7 +119,7 @@ def test_a_picture_that_comes_after_the_deletion_waits(any_app: Flask) -> None:
     assert erase(any_app, DELETED_MS + GRACE_MS) == 1
 
 
-def test_old_leftovers_go_and_fresh_ones_stay(any_app: Flask, book: FlaskClient) -> None:
+def test_old_orphan_files_are_deleted_and_new_ones_kept(any_app: Flask, book: FlaskClient) -> None:
     folder = files(any_app)[0].parent
     digest = folder.name + "0" * 62
     for name in (digest, "tmpabc"):
@@ -134,7 +134,7 @@ def test_old_leftovers_go_and_fresh_ones_stay(any_app: Flask, book: FlaskClient)
     assert book.get(f"/api/photos/{ID}").status_code == 200
 
 
-def test_the_first_sync_of_a_day_erases(make_app: AppMaker) -> None:
+def test_first_sync_of_a_day_runs_the_erasure(make_app: AppMaker) -> None:
     app = make_app(PHOTO_GRACE_DAYS=0)
     client = app.test_client()
     push_photo(client, ID)
@@ -152,7 +152,7 @@ def test_the_first_sync_of_a_day_erases(make_app: AppMaker) -> None:
         ({"MAX_PHOTO_STORE_BYTES": 500}, "too_many_photo_bytes"),
     ],
 )
-def test_a_picture_over_the_quota_is_refused(
+def test_photo_over_the_quota_is_rejected(
     make_app: AppMaker, settings: dict[str, int], code: str
 ) -> None:
     app = make_app(**settings)

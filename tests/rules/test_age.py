@@ -31,7 +31,7 @@ STYLES = st.none() | st.sampled_from(spec.load("styles")["styles"])
 
 
 @given(TASTINGS, BOTTLES, STYLES)
-def test_a_reading_is_a_distribution_whatever_was_seen(tasting, bottle, style):
+def test_age_estimate_is_a_distribution(tasting, bottle, style):
     found = estimate_age(tasting, bottle, style)
     shares = [band["share"] for band in found["bands"]]
     assert math.fsum(shares) == pytest.approx(1)
@@ -41,14 +41,14 @@ def test_a_reading_is_a_distribution_whatever_was_seen(tasting, bottle, style):
 
 
 @given(TASTINGS, BOTTLES, STYLES)
-def test_no_set_of_signs_is_ever_a_verdict(tasting, bottle, style):
+def test_age_estimate_is_never_certain(tasting, bottle, style):
     found = estimate_age(tasting, bottle, style)
     if found["known"]:
         assert found["high"] - found["low"] >= 1
 
 
 @pytest.mark.parametrize("hue", sorted(HUES))
-def test_fortified_and_skin_contact_wines_are_not_aged_by_their_hue(hue):
+def test_age_of_fortified_and_amber_wines_ignores_the_hue(hue):
     fortified = estimate_age({"look_hue": hue}, {"kind": "fortified"})
     amber = estimate_age({"look_hue": hue}, {"colour": "amber"})
     for found in (fortified, amber):
@@ -57,7 +57,7 @@ def test_fortified_and_skin_contact_wines_are_not_aged_by_their_hue(hue):
 
 
 @pytest.mark.parametrize("colour", ["red", "white"])
-def test_hues_later_in_the_order_of_ageing_read_older(colour):
+def test_later_hues_estimate_a_higher_age(colour):
     # HUES keeps the order of ageing, in which hues.json lists them.
     doubtful = RULES["proves_nothing_alone"]
     order = [hue for hue, of in HUES.items() if of == colour and hue not in doubtful]
@@ -65,7 +65,7 @@ def test_hues_later_in_the_order_of_ageing_read_older(colour):
     assert middles == sorted(middles)
 
 
-def test_brown_alone_stays_wide_open():
+def test_brown_alone_gives_a_wide_estimate():
     # Common practice: brown alone proves nothing, it may be oxidation.
     found = estimate_age({"look_hue": "red_brown"}, {"colour": "red"})
     assert found["reasons"][0]["note"] == "proves_nothing_alone"
@@ -73,7 +73,7 @@ def test_brown_alone_stays_wide_open():
 
 
 @given(st.integers(1, 40))
-def test_own_confirmed_bottles_pull_the_reading_towards_their_age(count):
+def test_own_bottles_shift_the_age_estimate(count):
     seen = {"look_hue": "red_garnet", "tasted_at": "2024-05-01T19:00:00+02:00"}
     young = [{"tasting": seen, "bottle": {"colour": "red", "vintage": 2023}}] * count
     usual = estimate_age(seen, {"colour": "red"})
@@ -88,14 +88,14 @@ def table_rows():
 
 
 @pytest.mark.parametrize(("sign", "colour", "values"), list(table_rows()))
-def test_a_table_of_likelihoods_is_one_law_for_each_band(sign, colour, values):
+def test_likelihood_tables_are_normalized_per_band(sign, colour, values):
     bands = len(RULES["edges_years"]) - 1
     assert all(len(row) == bands and min(row) > 0 for row in values.values())
     for column in zip(*values.values(), strict=True):
         assert sum(column) == pytest.approx(1, abs=0.02), (sign, colour)
 
 
-def test_the_tables_know_every_word_of_the_vocabularies():
+def test_age_tables_cover_the_vocabularies():
     tables = RULES["signs"]
     known = {value for table in tables["hue"].values() for value in table}
     assert known == {hue for hue, colour in HUES.items() if colour != "amber"}

@@ -10,7 +10,7 @@ FIRST = [1, 2, 2, 3, 3, 3, 4, 4, 5, 5, 2, 4]
 SECOND = [1, 2, 3, 3, 3, 4, 4, 5, 5, 4, 1, 4]
 
 
-def test_the_textbook_table_of_twenty_five_ten_and_fifteen_gives_four_tenths():
+def test_kappa_matches_the_textbook_example():
     # Textbook example, from memory, recomputed: kappa 0.4 from 0.7 observed and 0.5 expected.
     first = [0] * 25 + [1] * 25
     second = [0] * 20 + [1] * 5 + [0] * 10 + [1] * 15
@@ -23,7 +23,7 @@ def test_the_textbook_table_of_twenty_five_ten_and_fifteen_gives_four_tenths():
 @pytest.mark.parametrize(
     ("weights", "expected"), [("none", 0.4736842), ("linear", 0.7058824), ("quadratic", 0.8684211)]
 )
-def test_kappa_of_a_retest_is_that_of_scikit_learn(weights, expected):
+def test_kappa_matches_scikit_learn(weights, expected):
     # Source: scikit-learn's cohen_kappa_score, computed.
     reference = cohen_kappa_score(FIRST, SECOND, weights=None if weights == "none" else weights)
     found = cohen_kappa(FIRST, SECOND, weights)
@@ -32,7 +32,7 @@ def test_kappa_of_a_retest_is_that_of_scikit_learn(weights, expected):
     assert found["weights"] == weights
 
 
-def test_kappa_is_not_known_where_chance_alone_agrees_always():
+def test_kappa_is_unknown_when_chance_agreement_is_one():
     assert cohen_kappa([3, 3], [3, 3])["kappa"] is None
 
 
@@ -46,13 +46,13 @@ def test_kappa_is_not_known_where_chance_alone_agrees_always():
         (([None], [1]), "missing"),
     ],
 )
-def test_kappa_refuses_what_it_cannot_compare(args, code):
+def test_kappa_rejects_invalid_ratings(args, code):
     with pytest.raises(RuleError) as refusal:
         cohen_kappa(*args)
     assert refusal.value.code == code
 
 
-def test_the_published_six_wines_and_four_judges_give_the_published_correlations():
+def test_intraclass_matches_the_published_example():
     # Shrout and Fleiss 1979, table 2 (data seen on a teaching page): .17 .29 .71 .44 .62 .91.
     scores = [[9, 2, 5, 8], [6, 1, 3, 2], [8, 4, 6, 8], [7, 1, 2, 6], [10, 5, 6, 9], [6, 2, 4, 7]]
     expected = {
@@ -70,7 +70,7 @@ def test_the_published_six_wines_and_four_judges_give_the_published_correlations
     assert intraclass(scores) == pytest.approx(expected, abs=1e-4)
 
 
-def test_one_tasters_hidden_repeats_correlate_as_computed_by_a_statistics_package():
+def test_intraclass_of_repeats_matches_a_reference():
     # Own example; pingouin 0.9398, 0.9397, 0.9348.
     first = [6, 7.5, 4, 8, 5.5, 3, 7, 6.5]
     second = [6.5, 7, 4.5, 8.5, 5, 4, 7, 6]
@@ -80,7 +80,7 @@ def test_one_tasters_hidden_repeats_correlate_as_computed_by_a_statistics_packag
     )
 
 
-def test_scores_that_never_vary_correlate_with_nothing():
+def test_intraclass_of_constant_scores_is_unknown():
     assert intraclass([[5, 5], [5, 5]])["icc11"] is None
     # A tenth has no exact double: what rounding leaves is no variation.
     assert intraclass([[0.1] * 3] * 3)["icc21"] is None
@@ -89,7 +89,7 @@ def test_scores_that_never_vary_correlate_with_nothing():
 @pytest.mark.parametrize(
     ("scores", "code"), [([[1, 2], [1]], "unequal_lengths"), ([[1, 2]], "too_few")]
 )
-def test_correlations_refuse_a_table_without_rows_and_columns(scores, code):
+def test_intraclass_rejects_an_invalid_table(scores, code):
     with pytest.raises(RuleError) as refusal:
         intraclass(scores)
     assert refusal.value.code == code

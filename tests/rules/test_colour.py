@@ -29,7 +29,7 @@ LABS = st.tuples(st.floats(0, 100), st.floats(-90, 90), st.floats(-90, 90))
 
 
 @given(BYTES)
-def test_screen_colours_convert_as_colour_science_converts_them(rgb):
+def test_srgb_conversion_matches_colour_science(rgb):
     # colour-science 0.4.7; its matrix is that of the standard at four digits: 0.03 units apart.
     xyz = colour_science.sRGB_to_XYZ(np.array(rgb) / 255)
     reference = colour_science.XYZ_to_Lab(
@@ -39,7 +39,7 @@ def test_screen_colours_convert_as_colour_science_converts_them(rgb):
 
 
 @given(LABS, LABS)
-def test_differences_are_those_of_colour_science(first, second):
+def test_colour_difference_matches_colour_science(first, second):
     turn = abs(hue_angle_deg(first) - hue_angle_deg(second))
     # At opposite hues the mean hue flips on the last bit: platforms differ there, and so may we.
     assume(abs(turn - 180) > 1e-3)
@@ -49,21 +49,21 @@ def test_differences_are_those_of_colour_science(first, second):
 
 
 @given(LABS, LABS)
-def test_a_difference_is_the_same_both_ways_and_never_negative(first, second):
+def test_colour_difference_is_symmetric_and_not_negative(first, second):
     assert ciede2000(first, second) == pytest.approx(ciede2000(second, first), abs=1e-9)
     assert ciede2000(first, second) >= 0
     assert ciede2000(first, first) == 0
 
 
 @pytest.mark.parametrize("hue", spec.load("hues")["hues"], ids=lambda hue: hue["id"])
-def test_every_swatch_states_its_own_lab_and_is_nearest_to_itself(hue):
+def test_swatches_state_their_lab_and_match_themselves(hue):
     swatch = SWATCHES[hue["id"]]
     assert hex_to_lab(swatch["srgb"]) == pytest.approx(swatch["lab"], abs=0.002)
     nearest = hue_proposals(swatch["lab"], hue["colour"])[0]
     assert nearest["id"] == hue["id"]
 
 
-def test_neighbouring_swatches_are_far_enough_apart_to_be_told():
+def test_neighbouring_swatches_are_distinguishable():
     for colour in spec.vocabulary("colour"):
         hues = [hue["id"] for hue in spec.load("hues")["hues"] if hue["colour"] == colour]
         labs = [SWATCHES[hue]["lab"] for hue in hues]
@@ -73,7 +73,7 @@ def test_neighbouring_swatches_are_far_enough_apart_to_be_told():
 
 
 @given(BYTES, st.floats(0.5, 1.0))
-def test_dimmer_light_leaves_the_colour_against_its_white(rgb, light):
+def test_dimmer_light_does_not_change_the_relative_colour(rgb, light):
     dimmed = [255 * _encoded(light * _opened(value / 255)) for value in rgb]
     ground = [255 * _encoded(light)] * 3
     assert lab_on_white(dimmed, ground) == pytest.approx(srgb_to_lab(rgb), abs=0.01)

@@ -11,7 +11,7 @@ COUNTS = st.integers(0, 300).flatmap(lambda n: st.tuples(st.integers(0, n), st.j
 
 
 @given(COUNTS, st.sampled_from([1 / 3, 1 / 2]))
-def test_the_chance_of_guessing_is_scipys_binomial_tail(counts, chance):
+def test_guessing_probability_matches_scipy(counts, chance):
     correct, trials = counts
     assert p_value(correct, trials, chance) == pytest.approx(
         binom.sf(correct - 1, trials, chance), abs=1e-10
@@ -19,7 +19,7 @@ def test_the_chance_of_guessing_is_scipys_binomial_tail(counts, chance):
 
 
 @given(st.integers(0, 200), st.sampled_from([1 / 3, 1 / 2]), st.sampled_from([0.05, 0.01, 0.001]))
-def test_the_least_number_reaches_the_level_and_one_fewer_does_not(trials, chance, alpha):
+def test_minimum_correct_is_the_smallest_significant_count(trials, chance, alpha):
     least = min_correct(trials, chance, alpha)
     if least is None:
         assert p_value(trials, trials, chance) > alpha
@@ -29,7 +29,7 @@ def test_the_least_number_reaches_the_level_and_one_fewer_does_not(trials, chanc
 
 
 @given(COUNTS)
-def test_a_preference_is_scipys_two_sided_test(counts):
+def test_preference_test_matches_scipy(counts):
     chosen, trials = counts
     if trials == 0:
         assert preference_p(chosen, trials) == 1
@@ -43,7 +43,7 @@ def test_a_preference_is_scipys_two_sided_test(counts):
     ("trials", "alpha", "expected"),
     [(6, 0.05, 6), (8, 0.05, 8), (10, 0.05, 9), (12, 0.05, 10), (20, 0.05, 15)],
 )
-def test_the_two_sided_table_follows_from_the_law(trials, alpha, expected):
+def test_two_sided_table_follows_from_the_binomial(trials, alpha, expected):
     # Two-sided preference at 5 %, computed from the exact binomial.
     least = min(k for k in range(trials // 2, trials + 1) if preference_p(k, trials) <= alpha)
     assert least == expected

@@ -26,7 +26,7 @@ def pours(draw):
 
 
 @given(st.lists(pours(), max_size=8), PLACES)
-def test_a_tally_is_ordered_and_nobody_swallows_more_than_was_poured(visit, place):
+def test_intake_bounds_are_ordered_and_swallowed_is_less(visit, place):
     found = visit_tally(visit, place)
     for part in (found["poured"], found["swallowed"]):
         assert part["grams_low"] <= part["grams"] + 1e-9
@@ -37,13 +37,13 @@ def test_a_tally_is_ordered_and_nobody_swallows_more_than_was_poured(visit, plac
 
 
 @given(st.lists(pours(), max_size=6), PLACES)
-def test_the_order_of_pours_does_not_matter(visit, place):
+def test_pour_order_does_not_matter(visit, place):
     forth, back = visit_tally(visit, place), visit_tally(visit[::-1], place)
     assert forth["poured"] == pytest.approx(back["poured"])
     assert forth["swallowed"] == pytest.approx(back["swallowed"])
 
 
-def test_the_errors_of_one_bottle_add_and_do_not_average():
+def test_errors_of_one_bottle_add_without_averaging():
     pour = {"pour_ml": 50, "swallowed_ml": 50, "label_abv": 13, "low": 1250, "high": 1350}
     one, three = (visit_tally([pour] * n, "FR")["poured"] for n in (1, 3))
     spread = one["grams_high"] - one["grams_low"]
@@ -63,7 +63,7 @@ def test_every_drink_country_of_the_settings_has_a_size():
 
 
 @given(st.floats(0, 100))
-def test_a_mixture_has_the_strength_it_was_asked_for(abv):
+def test_mixture_has_the_requested_strength(abv):
     found = solve_mixture(abv)
     share = found["mass_percent"] * found["kg_m3"] / mixture_density(100)
     assert share == pytest.approx(abv, abs=1e-9)
@@ -75,7 +75,7 @@ def test_stronger_wine_weighs_less_and_freezes_lower(abv, more):
     assert freezing_point_c(abv + more) < freezing_point_c(abv)
 
 
-def test_mixture_and_tally_count_the_same_ethanol():
+def test_mixture_and_intake_count_equal_ethanol():
     # 750 ml at 13.5 %: volume x density x mass share against volume x strength x 0.78924.
     found = solve_mixture(13.5)
     by_mass = 0.750 * found["kg_m3"] * found["mass_percent"] / 100

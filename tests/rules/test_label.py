@@ -25,7 +25,7 @@ BOTTLES = st.fixed_dictionaries(
 
 
 @given(BOTTLES)
-def test_the_printed_number_is_always_one_that_the_label_may_mean(bottle):
+def test_printed_number_is_within_its_lawful_range(bottle):
     found = tolerance_range(bottle, TODAY)
     printed = to_hundredths(bottle["label_abv"], "label_abv")
     assert found["known"]
@@ -34,7 +34,7 @@ def test_the_printed_number_is_always_one_that_the_label_may_mean(bottle):
 
 
 @given(BOTTLES)
-def test_ends_are_whole_hundredths_and_lie_within_the_widest_tolerance(bottle):
+def test_range_ends_are_whole_hundredths_within_tolerance(bottle):
     found = tolerance_range(bottle, TODAY)
     assert type(found["low"]) is int
     assert type(found["high"]) is int
@@ -42,7 +42,7 @@ def test_ends_are_whole_hundredths_and_lie_within_the_widest_tolerance(bottle):
 
 
 @given(BOTTLES)
-def test_what_was_not_said_never_narrows_the_range(bottle):
+def test_missing_label_data_never_reduces_the_range(bottle):
     silent = {**bottle, "protected_origin": None}
     told, wide = tolerance_range(bottle, TODAY), tolerance_range(silent, TODAY)
     assert wide["low"] <= told["low"]
@@ -50,7 +50,7 @@ def test_what_was_not_said_never_narrows_the_range(bottle):
 
 
 @given(BOTTLES, st.none() | STRENGTHS, st.none() | STRENGTHS, st.none() | STRENGTHS)
-def test_no_bottle_that_the_record_takes_is_ever_refused(bottle, number, low, high):
+def test_valid_bottles_are_never_rejected(bottle, number, low, high):
     stored = {**bottle, "label_abv": number, "label_abv_low": low, "label_abv_high": high}
     found = tolerance_range(stored, TODAY)
     assert found["known"] or number is None
@@ -58,7 +58,7 @@ def test_no_bottle_that_the_record_takes_is_ever_refused(bottle, number, low, hi
 
 
 @given(BOTTLES, STRENGTHS, STRENGTHS)
-def test_a_wider_wish_never_puts_a_bottle_further_out(bottle, one, other):
+def test_wider_preference_never_moves_a_bottle_out(bottle, one, other):
     order = ["inside", "may_stray", "outside"]
     found = tolerance_range(bottle, TODAY)
     low, high = sorted((one, other))
@@ -77,7 +77,7 @@ def test_a_wider_wish_never_puts_a_bottle_further_out(bottle, one, other):
         ({}, 178),
     ],
 )
-def test_measured_wines_pass_the_filter_at_its_exact_boundaries(wish, count):
+def test_measured_wines_pass_the_filter_at_its_boundaries(wish, count):
     # scikit-learn's load_wine (178 wines): <= 12.5: 57, < 13.5: 121, <= 13.5: 123, <= 14: 156.
     inside = 0
     for abv in load_wine().data[:, 0].tolist():
@@ -89,7 +89,7 @@ def test_measured_wines_pass_the_filter_at_its_exact_boundaries(wish, count):
     assert inside == count
 
 
-def test_the_measured_wines_are_those_that_the_boundaries_were_counted_on():
+def test_measured_wines_match_the_published_data():
     # scikit-learn 1.9.1, computed; sizes also in its documentation.
     data = load_wine()
     alcohol = data.data[:, 0]
@@ -102,13 +102,13 @@ def test_the_measured_wines_are_those_that_the_boundaries_were_counted_on():
     assert means == pytest.approx([13.7447, 12.2787, 13.1538], abs=1e-3)
 
 
-def test_the_union_has_its_twenty_seven_members():
+def test_eu_has_27_members():
     members = spec.load("label_rules")["eu_members"]
     assert len(set(members)) == 27
     assert all(legal_market(member) == "EU" for member in members)
 
 
-def test_every_rule_and_market_of_the_books_vocabulary_has_a_source_and_a_status():
+def test_label_rules_have_a_source_and_a_status():
     rules = spec.load("label_rules")
     named = {rule["market"] for rule in rules["rules"]}
     assert {"US", "EU", "GB", "AU", "CA", "ZA", None} <= named

@@ -28,7 +28,7 @@ SCALE = st.integers(0, 20).map(lambda half: half / 2)
 
 
 @given(NOSES)
-def test_each_word_of_a_step_appeared_or_stayed_and_each_before_it_faded_or_stayed(tasting):
+def test_aroma_changes_partition_both_steps(tasting):
     found = evolution(tasting)
     for change in found["changes"]:
         before, after = (
@@ -41,7 +41,7 @@ def test_each_word_of_a_step_appeared_or_stayed_and_each_before_it_faded_or_stay
 
 
 @given(NOSES)
-def test_evidence_of_complexity_grows_with_every_further_word(tasting):
+def test_complexity_increases_with_every_aroma(tasting):
     readings = [None, "plain", "some", "layered", "manifold"]
     more = {**tasting, "first_nose_words": [*(tasting.get("first_nose_words") or []), "~another"]}
     before, after = complexity_evidence(tasting), complexity_evidence(more)
@@ -51,14 +51,14 @@ def test_evidence_of_complexity_grows_with_every_further_word(tasting):
         assert readings.index(after["reading"]) >= readings.index(before["reading"])
 
 
-def test_every_aroma_id_has_a_family_and_own_words_have_none():
+def test_aroma_ids_have_a_family_and_custom_words_none():
     families = {family["id"] for family in spec.load("aromas")["families"]}
     assert {aroma_family(word) for word in spec.vocabulary("aroma")} == families
     assert aroma_family("~attic") is None
 
 
 @given(NOSES, st.none() | SCALE)
-def test_an_oak_reading_is_a_share_and_new_is_read_only_where_oak_is_likely(tasting, oak):
+def test_oak_estimate_is_a_share_and_new_needs_likely_oak(tasting, oak):
     found = assess_oak({**tasting, "oak": oak})
     if found["oak"] is None:
         assert found["reasons"] == []
@@ -68,7 +68,7 @@ def test_an_oak_reading_is_a_share_and_new_is_read_only_where_oak_is_likely(tast
 
 
 @given(st.sampled_from(["vanilla", "toast", "coconut", "espresso"]), st.integers(1, 2))
-def test_a_stronger_word_of_wood_speaks_more_for_oak(word, strength):
+def test_stronger_wood_aroma_raises_the_oak_estimate(word, strength):
     weak, strong = (
         assess_oak({"first_nose_words": [f"{word}:{n}"]}) for n in (strength, strength + 1)
     )

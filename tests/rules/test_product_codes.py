@@ -24,14 +24,14 @@ CODES = st.sampled_from([7, 11, 12, 13]).flatmap(
 
 
 @given(CODES, st.data())
-def test_every_single_wrong_digit_is_seen(code, data):
+def test_single_wrong_digit_is_detected(code, data):
     place = data.draw(st.integers(0, len(code) - 1))
     wrong = data.draw(st.sampled_from([d for d in "0123456789" if d != code[place]]))
     assert not gtin_valid(code[:place] + wrong + code[place + 1 :])
 
 
 @given(CODES, st.data())
-def test_swapped_neighbours_are_seen_unless_they_differ_by_five(code, data):
+def test_swapped_digits_are_detected_unless_five_apart(code, data):
     place = data.draw(st.integers(0, len(code) - 2))
     first, second = code[place], code[place + 1]
     swapped = code[:place] + second + first + code[place + 2 :]
@@ -40,7 +40,7 @@ def test_swapped_neighbours_are_seen_unless_they_differ_by_five(code, data):
 
 
 @given(CODES)
-def test_a_stored_number_is_valid_and_stays_as_it_is(code):
+def test_stored_code_is_valid_and_unchanged(code):
     stored = gtin_normal(code)
     assert gtin_valid(stored)
     assert gtin_normal(stored) == stored
@@ -48,7 +48,7 @@ def test_a_stored_number_is_valid_and_stays_as_it_is(code):
 
 
 @given(st.text(max_size=20) | st.none() | st.integers())
-def test_any_text_is_taken_or_refused_with_a_reason(text):
+def test_any_text_is_accepted_or_rejected_with_a_reason(text):
     try:
         stored = gtin_normal(text)
     except RuleError as error:
@@ -56,7 +56,7 @@ def test_any_text_is_taken_or_refused_with_a_reason(text):
     assert gtin_valid(stored) or stored in ("not_digits", "wrong_length", "wrong_check_digit")
 
 
-def test_a_number_of_the_shop_is_told_from_one_that_was_issued():
+def test_shop_internal_code_is_distinguished():
     assert gtin_in_store("2000000000008")
     assert not gtin_in_store("6291041500213")
 
@@ -70,7 +70,7 @@ def test_a_currency_has_digits_or_is_unknown(code):
     assert found in (0, 2, 3, "unknown_currency")
 
 
-def test_no_currency_stands_in_two_lists():
+def test_currencies_are_in_one_list_only():
     codes = [code for listed in spec.load("currencies")["digits"].values() for code in listed]
     assert len(codes) == len(set(codes))
     with pytest.raises(RuleError):

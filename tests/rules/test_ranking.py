@@ -10,7 +10,7 @@ from tests.reference.rules.errors import RuleError
 from tests.reference.rules.ranking import friedman, friedman_of_sums, page_critical, page_trend
 
 
-def test_eight_assessors_of_five_samples_give_the_standards_own_example():
+def test_friedman_matches_the_example_of_the_standard():
     # ISO 8587 Annex A as reproduced on a secondary page: rank sums seen, results recomputed.
     found = friedman_of_sums([17, 31, 32, 23, 17], 8)
     assert found["f"] == pytest.approx(10.6, abs=1e-6)
@@ -20,7 +20,7 @@ def test_eight_assessors_of_five_samples_give_the_standards_own_example():
     assert found["kendall_w"] == pytest.approx(0.33125, abs=1e-9)
 
 
-def test_in_that_example_two_pairs_differ_and_the_third_does_not():
+def test_friedman_example_separates_two_of_three_pairs():
     found = friedman_of_sums([17, 31, 32, 23, 17], 8)
     a, b, c, d, _ = found["rank_sums"]
     assert b - a > found["least_difference"]
@@ -28,7 +28,7 @@ def test_in_that_example_two_pairs_differ_and_the_third_does_not():
     assert d - a < found["least_difference"]
 
 
-def test_twelve_rank_sums_of_three_judges_give_the_manuals_w():
+def test_kendall_w_matches_the_published_example():
     # Zar 2010, example 20.5, rank sums seen in a statistics manual.
     sums = [14.5, 21, 30.5, 6, 11, 3.5, 20, 11.5, 29, 28.5, 22.5, 36]
     assert friedman_of_sums(sums, 3)["kendall_w"] == pytest.approx(0.913364, abs=1e-5)
@@ -41,7 +41,7 @@ def test_twelve_rank_sums_of_three_judges_give_the_manuals_w():
         )
     )
 )
-def test_friedman_with_ties_is_that_of_scipy(scores):
+def test_friedman_with_ties_matches_scipy(scores):
     assume(any(len(set(row)) > 1 for row in scores))
     reference = friedmanchisquare(*zip(*scores, strict=True))
     found = friedman(scores)
@@ -54,7 +54,7 @@ def test_full_agreement_gives_a_w_of_one():
     assert friedman([[1, 2, 3]] * 4)["kendall_w"] == pytest.approx(1)
 
 
-def test_page_of_six_subjects_gives_the_published_trend():
+def test_page_trend_matches_the_published_example():
     # Cohen and Holliday 1983, table 85, as reproduced in a statistics manual.
     found = page_trend([8.5, 12, 17, 22.5], 6)
     assert found == pytest.approx({"l": 173.5, "mean": 150, "variance": 50, "z": 3.3234}, abs=1e-3)
@@ -77,12 +77,12 @@ def test_page_of_six_subjects_gives_the_published_trend():
         (12, 153),
     ],
 )
-def test_critical_trends_at_five_per_cent_are_those_of_page(tasters, critical):
+def test_page_critical_values_match_the_published_table(tasters, critical):
     # Page 1963, from memory, confirmed by enumeration; an encyclopaedia prints 4 and 5 wrongly.
     assert page_critical(3, tasters, 0.05) == critical
 
 
-def test_pages_critical_trend_agrees_with_scipys_exact_test():
+def test_page_critical_values_match_scipy():
     # L of 54 by four tasters of three wines: at the bound, and just under it.
     at = scipy_page([[1, 2, 3], [1, 2, 3], [1, 3, 2], [1, 3, 2]], ranked=True, method="exact")
     under = scipy_page([[1, 2, 3], [1, 3, 2], [1, 3, 2], [1, 3, 2]], ranked=True, method="exact")
@@ -90,7 +90,7 @@ def test_pages_critical_trend_agrees_with_scipys_exact_test():
     assert at.pvalue <= 0.05 < under.pvalue
 
 
-def test_too_few_tasters_reach_no_critical_trend():
+def test_too_few_tasters_have_no_critical_trend():
     assert page_critical(3, 2, 0.001) is None
 
 
@@ -104,7 +104,7 @@ def test_too_few_tasters_reach_no_critical_trend():
         ([[1, None], [1, 2]], "missing"),
     ],
 )
-def test_a_table_that_cannot_be_ranked_is_refused_with_its_reason(scores, code):
+def test_invalid_ranking_table_is_rejected_with_a_reason(scores, code):
     with pytest.raises(RuleError) as refusal:
         friedman(scores)
     assert refusal.value.code == code

@@ -21,7 +21,7 @@ MINUTES = st.floats(1, 300)
 
 
 @given(DEGREES, DEGREES, TAUS, MINUTES)
-def test_two_readings_give_back_the_time_constant_that_made_them(start, air, tau, minutes):
+def test_two_temperatures_recover_the_time_constant(start, air, tau, minutes):
     assume(abs(start - air) > 0.5)
     assume(minutes / tau < 10)
     end = temperature_after(start, air, tau, minutes)
@@ -29,7 +29,7 @@ def test_two_readings_give_back_the_time_constant_that_made_them(start, air, tau
 
 
 @given(DEGREES, DEGREES, TAUS, MINUTES)
-def test_the_time_to_a_temperature_is_when_it_is_reached(start, air, tau, minutes):
+def test_time_to_a_temperature_is_consistent(start, air, tau, minutes):
     assume(abs(start - air) > 0.5)
     assume(minutes / tau < 10)
     target = temperature_after(start, air, tau, minutes)
@@ -37,7 +37,7 @@ def test_the_time_to_a_temperature_is_when_it_is_reached(start, air, tau, minute
 
 
 @given(DEGREES, DEGREES, TAUS, MINUTES)
-def test_a_bottle_never_passes_the_temperature_of_its_place(start, air, tau, minutes):
+def test_bottle_never_passes_the_ambient_temperature(start, air, tau, minutes):
     end = temperature_after(start, air, tau, minutes)
     assert min(start, air) - 1e-9 <= end <= max(start, air) + 1e-9
 
@@ -48,7 +48,7 @@ def test_a_bottle_never_passes_the_temperature_of_its_place(start, air, tau, min
     st.floats(4, 12),
     st.floats(0, 8),
 )
-def test_a_plans_times_stand_in_order(place, start, low, width):
+def test_serving_plan_times_are_ordered(place, start, low, width):
     plan = serving_plan(place, start, {"low_c": low, "high_c": low + width}, {})
     if plan["minutes"] is None:
         assert plan["direction"] in ("ready", "never")
@@ -58,14 +58,14 @@ def test_a_plans_times_stand_in_order(place, start, low, width):
         assert plan["leaves_min"] >= plan["minutes_low"]
 
 
-def test_a_freezer_always_warns_of_freezing_and_a_fridge_never():
+def test_freezer_always_warns_of_freezing_and_fridge_never():
     band = {"low_c": 8, "high_c": 10}
     for abv in (5, 11, 15, 20):
         assert serving_plan("freezer", 21, band, {"abv": abv})["freezes_min"] > 0
         assert serving_plan("fridge", 21, band, {"abv": abv})["freezes_min"] is None
 
 
-def test_the_model_of_the_data_file_lies_inside_the_band_for_a_table():
+def test_lumped_model_is_within_the_table_band():
     # Model and measurements of the thermal reference: 123 min unfitted, 80 to 130 measured.
     model = spec.load("serving")["model"]
     parts = ("wine_kg", "wine_j_per_kg_k", "glass_kg", "glass_j_per_kg_k")
@@ -92,7 +92,7 @@ def test_time_constants_are_shown_with_their_bands(place, low, high):
     assert low < found["tau_min"] < high
 
 
-def test_every_calibration_setting_of_the_record_belongs_to_a_place():
+def test_calibration_settings_each_belong_to_a_place():
     named = {p["setting"] for p in spec.load("serving")["places"] if p["setting"]}
     assert named == {f for f in spec.kinds()["settings"] if f.startswith("tau_")}
 

@@ -14,7 +14,7 @@ SCALES = ("sweetness", "acidity", "tannin", "body", "oak", "intensity")
 
 
 # Bottles of notebooks carry these ids, so that none may be renamed or removed.
-KEPT_IDS = Path(__file__).with_name("kept_style_ids.txt").read_text("utf-8").split()
+KEPT_IDS = Path(__file__).with_name("published_style_ids.txt").read_text("utf-8").split()
 
 # Widely sold wines that had no style of their own, and only a neighbour's or none.
 ADDED = [
@@ -60,12 +60,12 @@ ADDED = [
 ]
 
 
-def test_styles_have_ids_of_their_own():
+def test_styles_have_unique_ids():
     assert len(STYLES) == len(BY_ID)
     assert sum(style["core_set"] for style in STYLES) == 64
 
 
-def test_styles_keep_every_id_that_bottles_carry():
+def test_styles_retain_published_ids():
     assert len(KEPT_IDS) == 119
     assert set(KEPT_IDS) <= BY_ID.keys()
 
@@ -95,14 +95,14 @@ def test_styles_repeat_nothing_in_a_list(field):
     assert [s["style_id"] for s in STYLES if len(set(s[field])) < len(s[field])] == []
 
 
-def test_styles_without_a_floor_have_no_law_and_with_one_its_source():
+def test_style_strength_limits_have_a_legal_source():
     told = ("legal_source", "legal_basis", "legal_status")
     for style in STYLES:
         bound = style["legal_min_abv"] is not None or style["legal_max_abv"] is not None
         assert [style[field] is not None for field in told] == [bound] * 3, style["style_id"]
 
 
-def test_style_floors_of_several_laws_do_not_bind_their_neighbours():
+def test_style_limits_of_mixed_laws_are_empty():
     mixed = ("red_primitivo", "swt_sauternes", "swt_icewine", "wht_rhone_blend")
     for style_id in mixed:
         assert BY_ID[style_id]["legal_min_abv"] is None
@@ -194,7 +194,7 @@ def test_fortified_styles_keep_to_the_strengths_of_liqueur_wine():
     assert all(style["abv_low"] >= 15 and style["abv_high"] <= 22 for style in fortified)
 
 
-def test_a_floor_on_actual_strength_is_not_above_what_the_style_usually_shows():
+def test_actual_strength_limit_fits_the_typical_range():
     # Reg (EU) 1308/2013 Annex VII: 4.5 % is the least of any wine with a protected origin.
     for style in STYLES:
         if style["legal_basis"] == "actual":
@@ -202,7 +202,7 @@ def test_a_floor_on_actual_strength_is_not_above_what_the_style_usually_shows():
             assert 4.5 <= style["legal_min_abv"] <= style["abv_typ"], style["style_id"]
 
 
-def test_every_aroma_word_stands_once_and_has_its_english():
+def test_aroma_words_are_unique_and_have_english():
     path = spec.static_root() / "words" / "en" / "aromas.json"
     english = json.loads(path.read_text("utf-8"))
     families = spec.load("aromas")["families"]
@@ -216,7 +216,7 @@ def test_every_aroma_word_stands_once_and_has_its_english():
     assert all(3 <= len(family["words"]) <= 10 for family in families)
 
 
-def test_a_word_named_as_a_family_stands_in_that_family():
+def test_aroma_named_like_a_family_is_in_that_family():
     families = spec.load("aromas")["families"]
     names = {family["id"] for family in families}
     homes = {word: family["id"] for family in families for word in family["words"]}
@@ -234,12 +234,12 @@ ONE_SMELL = [
 ]
 
 
-def test_aroma_words_of_one_smell_are_offered_once():
+def test_synonymous_aroma_words_are_offered_once():
     offered = {word for family in spec.load("aromas")["families"] for word in family["words"]}
     assert [sorted(names) for names in ONE_SMELL if len(names & offered) != 1] == []
 
 
-def test_aroma_ids_of_old_notes_are_still_known_and_read():
+def test_aroma_ids_of_old_notes_are_still_known():
     kept = set().union(*ONE_SMELL)
     assert kept <= set(spec.vocabulary("aroma"))
     for names in ONE_SMELL:
@@ -247,7 +247,7 @@ def test_aroma_ids_of_old_notes_are_still_known_and_read():
 
 
 @pytest.mark.parametrize("language", spec.vocabulary("language"))
-def test_aroma_words_of_two_families_are_called_differently(language):
+def test_aroma_words_of_two_families_have_distinct_names(language):
     path = spec.static_root() / "words" / language / "aromas.json"
     said = json.loads(path.read_text("utf-8"))
     homes = {}

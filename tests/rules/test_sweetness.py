@@ -13,20 +13,20 @@ ACIDITIES = st.none() | st.integers(0, 1500).map(lambda hundredths: hundredths /
 
 
 @given(SCALES.filter(lambda scale: scale != "port"), SUGARS, ACIDITIES)
-def test_every_wine_may_bear_some_word(scale, sugar, acidity):
+def test_every_wine_may_use_some_term(scale, sugar, acidity):
     found = sweetness_terms(scale, sugar, acidity)
     assert found["terms"] or found["possible"]
 
 
 @given(SCALES, SUGARS, ACIDITIES)
-def test_a_tolerance_only_adds_words(scale, sugar, acidity):
+def test_tolerance_only_adds_terms(scale, sugar, acidity):
     exact = sweetness_terms(scale, sugar, acidity)
     near = sweetness_terms(scale, sugar, acidity, None, True)
     assert {*exact["terms"], *exact["possible"]} <= {*near["terms"], *near["possible"]}
 
 
 @given(SCALES, SUGARS, st.integers(0, 1500).map(lambda hundredths: hundredths / 100))
-def test_what_is_said_of_acidity_is_among_what_was_possible(scale, sugar, acidity):
+def test_acidity_limits_are_a_subset_of_the_possible(scale, sugar, acidity):
     known = sweetness_terms(scale, sugar, acidity, True)
     unknown = sweetness_terms(scale, sugar, None, True)
     assert set(known["terms"]) <= {*unknown["terms"], *unknown["possible"]}
@@ -34,7 +34,7 @@ def test_what_is_said_of_acidity_is_among_what_was_possible(scale, sugar, acidit
 
 
 @given(SUGARS, ACIDITIES)
-def test_a_word_agrees_exactly_when_it_may_be_printed(sugar, acidity):
+def test_term_agrees_exactly_when_it_may_be_printed(sugar, acidity):
     found = sweetness_terms("eu_still", sugar, acidity)
     for term in ("dry", "medium_dry", "medium", "sweet"):
         agrees = sweetness_agrees("eu_still", term, sugar, acidity)
@@ -48,7 +48,7 @@ def test_every_scale_names_its_source(scale):
     assert scale["terms"]
 
 
-def test_dry_is_two_different_words_on_still_and_sparkling_labels():
+def test_dry_differs_between_still_and_sparkling_labels():
     # Reg (EU) 2019/33 Annex III: still dry ends at 9 g/l, sparkling dry begins at 17.
     assert sweetness_agrees("eu_still", "dry", 9, 7) == "agrees"
     assert sweetness_agrees("eu_sparkling", "dry", 9) == "disagrees"

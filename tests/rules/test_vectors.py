@@ -21,7 +21,7 @@ def revive(value: dict[str, Any]) -> Any:
     return value
 
 
-def twin_files() -> Iterator[tuple[str, dict[str, Any]]]:
+def mirrored_files() -> Iterator[tuple[str, dict[str, Any]]]:
     for path in sorted(VECTORS.glob("*.json")):
         content = json.loads(path.read_text("utf-8"), object_hook=revive)
         if "python" in content and all("args" in t for g in content["groups"] for t in g["tests"]):
@@ -29,7 +29,7 @@ def twin_files() -> Iterator[tuple[str, dict[str, Any]]]:
 
 
 def groups() -> Iterator[Any]:
-    for stem, content in twin_files():
+    for stem, content in mirrored_files():
         for group in content["groups"]:
             name = f"{stem}: {group['description']}"
             yield pytest.param(
@@ -75,7 +75,7 @@ def answer(path: str, test: dict[str, Any]) -> Any:
 
 
 @pytest.mark.parametrize(("path", "tests", "tolerance"), list(groups()))
-def test_python_twin_gives_what_the_vectors_say(
+def test_python_rules_match_the_vectors(
     path: str, tests: list[dict[str, Any]], tolerance: float
 ) -> None:
     found = [(test, answer(path, test)) for test in tests]
@@ -88,7 +88,7 @@ def test_python_twin_gives_what_the_vectors_say(
 
 def test_every_trade_vector_names_its_source_and_status() -> None:
     contents = [
-        one for one in twin_files() if one[1]["python"].startswith("tests.reference.rules.")
+        one for one in mirrored_files() if one[1]["python"].startswith("tests.reference.rules.")
     ]
     assert contents
     assert [
@@ -107,5 +107,5 @@ def test_every_trade_vector_names_its_source_and_status() -> None:
     ("found", "expected"),
     [(True, 1), (1, True), (None, 0), ({}, {"a": None}), ([1], [1, 2]), (math.nan, 1.0), ("1", 1)],
 )
-def test_the_comparison_itself_tells_apart_what_json_tells_apart(found: Any, expected: Any) -> None:
+def test_vector_comparison_distinguishes_json_types(found: Any, expected: Any) -> None:
     assert not same(found, expected, 0.5)

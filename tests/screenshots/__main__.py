@@ -10,8 +10,8 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from tests.browser.browser_paths import find_browser
 from tests.browser.conftest import CURE, FLAGS
-from tests.browser.find import find_browser
 from tests.screenshots.books import phone_with
 from tests.screenshots.camera import LARGE_TEXT_FLAG, SIZES, Light, Shot, Size, take
 from tests.screenshots.contact import write_sheets

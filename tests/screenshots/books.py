@@ -10,7 +10,7 @@ from pathlib import Path
 from playwright.sync_api import Browser, BrowserContext, Page
 
 from tests.browser.conftest import LiveServer
-from tests.browser.filling import Record, fill, first_tastings, invented_book
+from tests.browser.seed_server import Record, fill, first_tastings, invented_book
 
 TEN = 10
 TEN_THOUSAND = 10_000

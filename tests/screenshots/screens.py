@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from playwright.sync_api import Page, expect
 
-from tests.browser.filling import Record, demo_records
+from tests.browser.seed_server import Record, demo_records
 
 STEPS = ("bottle", "look", "first-nose", "second-nose", "sips", "whole", "verdict")
 # A busy machine is slow; a screen that comes late is still a screen.

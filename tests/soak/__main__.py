@@ -23,7 +23,7 @@ def postgres(folder: Path, owners: int) -> Iterator[Server]:
         yield server
 
 
-HOUSES = {"postgresql, 4 workers": (postgres, 50), "sqlite, 8 threads": (sqlite_server, 8)}
+SERVERS = {"postgresql, 4 workers": (postgres, 50), "sqlite, 8 threads": (sqlite_server, 8)}
 
 
 def main() -> int:
@@ -32,10 +32,10 @@ def main() -> int:
     parser.add_argument("--seconds", type=float, default=60)
     given = parser.parse_args()
     wrong = 0
-    for name, (house_of, owners) in HOUSES.items():
+    for name, (server_of, owners) in SERVERS.items():
         with (
             tempfile.TemporaryDirectory() as folder,
-            house_of(Path(folder), owners) as server,
+            server_of(Path(folder), owners) as server,
         ):
             total = run_concurrently(server, partial(for_seconds, given.seconds))
             locked = server.log.read_text(errors="replace").count("is locked")

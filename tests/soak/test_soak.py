@@ -16,14 +16,14 @@ LONG = partial(for_seconds, 20)
 
 
 @pytest.mark.postgres
-def test_owners_at_once_lose_nothing_on_postgresql(tmp_path: Path, cluster: Cluster) -> None:
+def test_concurrent_owners_lose_nothing_on_postgresql(tmp_path: Path, cluster: Cluster) -> None:
     with postgres_server(tmp_path, 8, cluster, workers=2) as server:
         total = run_concurrently(server, ROUNDS)
     assert total.faults == []
     assert total.changes > 8
 
 
-def test_owners_at_once_meet_no_locked_database_on_sqlite(tmp_path: Path) -> None:
+def test_concurrent_owners_see_no_lock_error_on_sqlite(tmp_path: Path) -> None:
     with sqlite_server(tmp_path, owners=8) as server:
         total = run_concurrently(server, ROUNDS)
     assert total.faults == []
@@ -32,7 +32,9 @@ def test_owners_at_once_meet_no_locked_database_on_sqlite(tmp_path: Path) -> Non
 
 @pytest.mark.extended
 @pytest.mark.postgres
-def test_fifty_owners_at_once_lose_nothing_on_postgresql(tmp_path: Path, cluster: Cluster) -> None:
+def test_fifty_concurrent_owners_lose_nothing_on_postgresql(
+    tmp_path: Path, cluster: Cluster
+) -> None:
     with postgres_server(tmp_path, 50, cluster) as server:
         total = run_concurrently(server, LONG)
     assert total.faults == []
@@ -40,7 +42,7 @@ def test_fifty_owners_at_once_lose_nothing_on_postgresql(tmp_path: Path, cluster
 
 
 @pytest.mark.extended
-def test_no_locked_database_reaches_a_phone_on_sqlite(tmp_path: Path) -> None:
+def test_lock_errors_reach_no_phone_on_sqlite(tmp_path: Path) -> None:
     with sqlite_server(tmp_path, owners=8) as server:
         total = run_concurrently(server, LONG)
     assert total.faults == []

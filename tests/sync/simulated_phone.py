@@ -155,7 +155,7 @@ class Phone:
     def _take_change(self, change: dict[str, Any]) -> None:
         key = (change["kind"], change["id"])
         theirs = {name: change[name] for name in blank(key)}
-        self._keep_what_is_overruled(key, change)
+        self._store_superseded(key, change)
         self.records[key] = merge(self.records.get(key), theirs)["record"]
         self._confirm(key, change)
         for clock in (*change["clocks"].values(), change["deleted_clock"]):
@@ -163,7 +163,7 @@ class Phone:
                 self.last_clock = max(self.last_clock or clock, clock)
                 self.seen_clock = max(self.seen_clock or clock, clock)
 
-    def _keep_what_is_overruled(self, key: Key, change: dict[str, Any]) -> None:
+    def _store_superseded(self, key: Key, change: dict[str, Any]) -> None:
         """The server must hear of it, to keep it among the earlier values."""
         clocks = {**change["clocks"], "deleted": change["deleted_clock"] or ""}
         for name in sorted(self.outbox.get(key, set())):

@@ -52,7 +52,7 @@ def pull(app: Flask, over: threading.Event) -> list[dict[str, Any]]:
             time.sleep(0.005)
 
 
-def test_a_reader_beside_eight_writers_sees_every_record_once_and_in_order(any_app: Flask) -> None:
+def test_reader_sees_concurrent_writes_once_and_in_order(any_app: Flask) -> None:
     over = threading.Event()
     with ThreadPoolExecutor(THREADS + 1) as pool:
         reading = pool.submit(pull, any_app, over)

@@ -160,7 +160,7 @@ class Histories(RuleBasedStateMachine):
             assert written <= self.server.kept_values()
 
 
-def test_any_history_ends_the_same_everywhere(server: Server) -> None:
+def test_random_histories_converge_everywhere(server: Server) -> None:
     class OnThisServer(Histories):
         pass
 

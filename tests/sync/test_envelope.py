@@ -44,7 +44,7 @@ def errors_of(told: dict[str, Any]) -> dict[str, Any]:
         ("changes", [3] * 500),
     ],
 )
-def test_a_part_is_taken_up_to_its_bounds(part: str, value: Any) -> None:
+def test_envelope_part_is_accepted_up_to_its_bounds(part: str, value: Any) -> None:
     found = read(**{part: value})
     assert getattr(found, part, value) == value
     if isinstance(value, float):
@@ -73,35 +73,35 @@ def test_a_part_is_taken_up_to_its_bounds(part: str, value: Any) -> None:
         ("changes", [3] * 501, "too_many"),
     ],
 )
-def test_a_part_past_its_bounds_is_refused(part: str, value: Any, code: str) -> None:
+def test_envelope_part_past_its_bounds_is_rejected(part: str, value: Any, code: str) -> None:
     assert errors_of(ask(**{part: value})) == {part: [code]}
 
 
 @pytest.mark.parametrize("part", ["format", "device", "cursor"])
-def test_a_part_that_must_be_there_is_missed(part: str) -> None:
+def test_missing_required_part_is_rejected(part: str) -> None:
     told = ask()
     del told[part]
     assert [*errors_of(told)] == [part]
 
 
-def test_changes_that_are_no_list_are_refused() -> None:
+def test_changes_must_be_a_list() -> None:
     assert [*errors_of(ask(changes={}))] == ["changes"]
     assert [*errors_of(ask(changes=None))] == ["changes"]
 
 
-def test_what_is_left_out_is_empty_and_what_is_unknown_ignored() -> None:
+def test_missing_parts_are_empty_and_unknown_ones_ignored() -> None:
     assert read(moon=1) == SyncRequest("aaaaaaaa", None, None, 0, 1000, [])
 
 
-def test_the_document_gives_the_bounds_of_a_number() -> None:
+def test_openapi_states_number_bounds() -> None:
     assert WholeNumber(2, 5).metadata == {"type": "integer", "minimum": 2, "maximum": 5}
 
 
-def test_the_document_lets_a_change_be_anything() -> None:
+def test_openapi_permits_any_change_value() -> None:
     assert SyncRequestSchema().fields["changes"].inner.allow_none is True
 
 
-def test_the_document_promises_every_part_of_an_answer() -> None:
+def test_openapi_requires_every_response_part() -> None:
     promised = {name for name, one in SyncAnswerSchema().fields.items() if one.required}
     assert promised == {
         *("format", "epoch", "token", "cursor", "more", "remaining", "now"),

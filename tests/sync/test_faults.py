@@ -10,8 +10,8 @@ import pytest
 from flask import Flask
 from sqlalchemy import event
 
-from tests.busy import wait_briefly
 from tests.conftest import AppMaker
+from tests.locked_databases import wait_briefly
 from webapp.config import database_file
 from webapp.db.engine import db
 from webapp.sync import apply
@@ -54,7 +54,7 @@ def hasty_app(make_app: AppMaker) -> Flask:
     return app
 
 
-def test_a_locked_book_asks_to_come_again_and_takes_the_same_request_later(
+def test_locked_database_returns_503_and_succeeds_on_retry(
     hasty_app: Flask,
 ) -> None:
     client, before = hasty_app.test_client(), whole_book(hasty_app)
@@ -70,7 +70,7 @@ def test_a_locked_book_asks_to_come_again_and_takes_the_same_request_later(
     assert client.post("/api/sync", json=told()).json["cursor"] == 3
 
 
-def test_a_full_disk_asks_to_come_again_and_holds_nothing_by_halves(app: Flask) -> None:
+def test_full_disk_returns_503_and_stores_nothing(app: Flask) -> None:
     client = app.test_client()
     client.post("/api/sync", json=told())
     before = whole_book(app)
@@ -91,9 +91,7 @@ def test_a_full_disk_asks_to_come_again_and_holds_nothing_by_halves(app: Flask) 
     assert client.post("/api/sync", json=told(400, "x" * 3000)).status_code == 200
 
 
-def test_a_fault_in_the_middle_of_a_batch_leaves_nothing_behind(
-    app: Flask, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_failure_within_a_batch_stores_nothing(app: Flask, monkeypatch: pytest.MonkeyPatch) -> None:
     client = app.test_client()
     client.post("/api/sync", json=told(1))
     before = whole_book(app)

@@ -27,7 +27,7 @@ def log(server: Server) -> list[str]:
     return [json.loads(row["value"]) for row in rows]
 
 
-def test_note_typed_online_leaves_no_trail(server: Server) -> None:
+def test_note_typed_online_leaves_no_revisions(server: Server) -> None:
     phone = Phone("aaaaaaaa")
     for end in range(14, len(NOTE), 14):
         typed(server, phone, NOTE[:end], 2_000)
@@ -37,14 +37,16 @@ def test_note_typed_online_leaves_no_trail(server: Server) -> None:
 @pytest.mark.parametrize(
     ("text", "after_ms"), [("plums and cedar", 60_000), ("pl", 1_000), ("cedar", 1_000)]
 )
-def test_what_is_not_typed_on_is_kept(server: Server, text: str, after_ms: int) -> None:
+def test_values_not_typed_in_sequence_leave_revisions(
+    server: Server, text: str, after_ms: int
+) -> None:
     phone = Phone("aaaaaaaa")
     typed(server, phone, "plums", 1_000)
     typed(server, phone, text, after_ms)
     assert log(server) == ["plums"]
 
 
-def test_another_phones_beginning_is_kept(server: Server) -> None:
+def test_revision_of_another_phone_is_retained(server: Server) -> None:
     one, other = Phone("aaaaaaaa"), Phone("bbbbbbbb")
     typed(server, one, "plums", 1_000)
     other.sync(server.send)
@@ -52,7 +54,7 @@ def test_another_phones_beginning_is_kept(server: Server) -> None:
     assert log(server) == ["plums"]
 
 
-def test_devices_unseen_for_a_year_are_forgotten(server: Server) -> None:
+def test_devices_unused_for_a_year_are_deleted(server: Server) -> None:
     old, recent = Phone("aaaaaaaa"), Phone("bbbbbbbb")
     typed(server, old, "plums", 1_000)
     with server.app.app_context(), write_transaction() as connection:

@@ -26,7 +26,7 @@ LAST = f"{LAST_MS}-ffff-{DEVICE}"
         (None, 0, 5, "bad_device"),
     ],
 )
-def test_a_tick_of_what_is_no_clock_is_refused(
+def test_tick_of_an_invalid_clock_is_rejected(
     last: Any, now_ms: Any, device: Any, code: str
 ) -> None:
     with pytest.raises(ClockError) as refused:
@@ -34,13 +34,13 @@ def test_a_tick_of_what_is_no_clock_is_refused(
     assert (refused.value.code, str(refused.value)) == (code, code)
 
 
-def test_the_last_millisecond_still_ticks() -> None:
+def test_last_millisecond_can_tick() -> None:
     assert LAST_MS == 9_999_999_999_999
     assert tick(None, LAST_MS, DEVICE) == f"{LAST_MS}-0000-{DEVICE}"
     assert tick(f"{LAST_MS}-fffe-bbbbbbbb", 0, DEVICE) == LAST
 
 
-def test_a_clock_is_taken_apart_into_time_and_device() -> None:
+def test_clock_is_parsed_into_time_and_device() -> None:
     assert (clock_ms(LAST), clock_device(LAST)) == (LAST_MS, DEVICE)
 
 
@@ -49,7 +49,7 @@ def test_a_time_before_1970_ticks_from_there() -> None:
 
 
 @pytest.mark.parametrize("value", [None, 5, ["aaaaaaaa"], "aaaaaaa", "a" * 33, "AAAAAAAA"])
-def test_what_is_no_device_or_clock_is_told(value: Any) -> None:
+def test_invalid_device_or_clock_is_reported(value: Any) -> None:
     assert not is_device(value)
     assert not is_clock(value)
     assert not are_clocks([LAST, value])

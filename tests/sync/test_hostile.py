@@ -29,7 +29,7 @@ def send(client: FlaskClient, *changes: Any, **told: Any) -> dict[str, Any]:
     return found
 
 
-def test_one_who_knows_anothers_ids_and_tokens_reads_and_changes_nothing(any_app: Flask) -> None:
+def test_known_ids_and_tokens_give_no_access_to_others(any_app: Flask) -> None:
     add_owners(any_app)
     anna, bruno = (signed_in_client(any_app, name) for name in ("anna", "bruno"))
     hers = send(anna, change("hers"))
@@ -42,7 +42,7 @@ def test_one_who_knows_anothers_ids_and_tokens_reads_and_changes_nothing(any_app
     assert [one["fields"] for one in again["changes"]] == [{"words": "hers"}]
 
 
-def test_requests_replayed_in_any_order_leave_the_book_as_it_was(any_client: FlaskClient) -> None:
+def test_replayed_requests_leave_the_records_unchanged(any_client: FlaskClient) -> None:
     clocks = [f"169000000000{number}-0000-aaaaaaaa" for number in range(4)]
     told = [change(f"text {number}", clock) for number, clock in enumerate(clocks)]
     for one in told:
@@ -77,13 +77,13 @@ def test_requests_replayed_in_any_order_leave_the_book_as_it_was(any_client: Fla
     ],
     ids=lambda bad: str(bad)[:24],
 )
-def test_a_hostile_change_is_refused_alone(client: FlaskClient, bad: Any) -> None:
+def test_hostile_change_is_rejected_alone(client: FlaskClient, bad: Any) -> None:
     told = send(client, bad, change())
     assert [one["outcome"] for one in told["outcomes"]] == ["refused", "applied"]
     assert told["outcomes"][0]["errors"]
     assert len(str(told)) < 2_000
 
 
-def test_ten_megabytes_are_refused_before_they_are_read(client: FlaskClient) -> None:
+def test_ten_megabytes_are_rejected_unread(client: FlaskClient) -> None:
     answer = client.post("/api/sync", json={"changes": [change("x" * 10_000_000)]})
     assert (answer.status_code, answer.json["code"]) == (413, "request_entity_too_large")

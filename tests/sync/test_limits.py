@@ -42,14 +42,14 @@ def outcome(answer: dict[str, Any]) -> tuple[str, Any]:
     return told["outcome"], told.get("errors")
 
 
-def test_fields_do_not_add_up_over_many_pushes(server: Server) -> None:
+def test_field_limit_holds_over_many_pushes(server: Server) -> None:
     assert outcome(server.send(ask(grown(0, range(190), 5))))[0] == "applied"
     assert outcome(server.send(ask(grown(1, range(190, 380), 5)))) == ("refused", TOO_BIG)
     (held,) = server.state().values()
     assert len(held["fields"]) == 190
 
 
-def test_letters_do_not_add_up_over_many_pushes(server: Server) -> None:
+def test_text_limit_holds_over_many_pushes(server: Server) -> None:
     for step in range(20):
         answer = server.send(ask(grown(step, range(step * 2, step * 2 + 2), 15_000)))
         assert outcome(answer)[0] == ("applied" if step < 16 else "refused")
@@ -57,12 +57,12 @@ def test_letters_do_not_add_up_over_many_pushes(server: Server) -> None:
     assert len(json.dumps(page)) < limits.MAX_CHARACTERS + 10_000
 
 
-def test_a_new_record_is_held_to_the_same_bound(server: Server) -> None:
+def test_new_record_has_the_same_limit(server: Server) -> None:
     assert outcome(server.send(ask(grown(0, range(40), 15_000)))) == ("refused", TOO_BIG)
     assert server.state() == {}
 
 
-def test_what_was_too_large_before_can_be_made_smaller(server: Server) -> None:
+def test_oversized_record_can_be_reduced(server: Server) -> None:
     server.send(ask(grown(0, range(190), 5)))
     large = {f"moon_{one}": "x" * 5 for one in range(300)}
     clocks = dict.fromkeys(large, f"{START_MS}-0000-aaaaaaaa")
@@ -73,13 +73,13 @@ def test_what_was_too_large_before_can_be_made_smaller(server: Server) -> None:
     assert outcome(server.send(ask(grown(6, range(2), 9))))[0] == "refused"
 
 
-def test_a_refused_change_holds_up_no_other(server: Server) -> None:
+def test_rejected_change_does_not_block_others(server: Server) -> None:
     server.send(ask(grown(0, range(190), 5)))
     answer = server.send(ask(grown(1, range(190, 380), 5), grown(1, range(3), 5, number(7))))
     assert [one["outcome"] for one in answer["outcomes"]] == ["refused", "applied"]
 
 
-def test_a_book_has_so_many_records_at_most(any_app: Flask) -> None:
+def test_record_count_is_limited(any_app: Flask) -> None:
     def send(*changes: dict[str, Any]) -> list[str]:
         asked = SyncRequestSchema().load(json.loads(json.dumps(ask(*changes))))
         with any_app.app_context():
@@ -92,7 +92,7 @@ def test_a_book_has_so_many_records_at_most(any_app: Flask) -> None:
     assert send(grown(1, range(1), 4, number(1)), news[4]) == ["applied", "refused"]
 
 
-def test_the_phone_hears_that_its_book_is_full(make_app: AppMaker) -> None:
+def test_phone_is_told_of_the_record_limit(make_app: AppMaker) -> None:
     client = make_app(MAX_RECORDS=1).test_client()
     news = [grown(0, range(1), 3, number(one)) for one in range(2)]
     told = client.post("/api/sync", json=ask(*news)).json["outcomes"]
@@ -117,7 +117,7 @@ def large_book(any_app: Flask) -> Server:
     return Server(any_app)
 
 
-def test_a_page_reads_little_more_than_it_sends(large_book: Server) -> None:
+def test_page_reads_little_more_than_it_sends(large_book: Server) -> None:
     large_book.send(ask(limit=1))
     tracemalloc.start()
     page = large_book.send(ask(limit=1000))
@@ -128,7 +128,7 @@ def test_a_page_reads_little_more_than_it_sends(large_book: Server) -> None:
     assert peak < 40_000_000
 
 
-def test_pages_by_size_bring_all_in_the_end(large_book: Server) -> None:
+def test_pages_limited_by_size_deliver_everything(large_book: Server) -> None:
     held, shown, more = list[str](), dict[str, Any](), True
     while more:
         page = large_book.send(ask(limit=1000, **shown))

@@ -23,20 +23,20 @@ def record(kind: str = "tasting", id_: str = "x", **told: object) -> Record:
 
 
 @pytest.mark.parametrize("other", [record("bottle"), record(id_="y")])
-def test_two_records_are_not_merged(other: Record) -> None:
+def test_merge_of_two_different_records_is_rejected(other: Record) -> None:
     with pytest.raises(MergeError) as refused:
         merge(record(), other)
     assert (refused.value.code, str(refused.value)) == ("other_record", "other_record")
 
 
-def test_what_was_overruled_comes_by_the_name_of_its_field() -> None:
+def test_superseded_values_are_named_by_field() -> None:
     names = ["words", "body", "oak"]
     mine = record(fields=dict.fromkeys(names, 1), clocks=dict.fromkeys(names, EARLY))
     theirs = record(fields=dict.fromkeys(names, 2), clocks=dict.fromkeys(names, LATE))
     assert [lost["field"] for lost in merge(mine, theirs)["lost"]] == ["body", "oak", "words"]
 
 
-def test_a_mark_taken_back_keeps_the_deletion_it_overrules() -> None:
+def test_undone_deletion_retains_the_superseded_one() -> None:
     mine, theirs = (
         record(deleted=gone, deleted_clock=clock) for gone, clock in ((True, EARLY), (False, LATE))
     )

@@ -42,7 +42,7 @@ def errors_of(value: Any) -> dict[str, Any]:
         (said("m" * 65, 1), {"fields": [{"code": "bad_character"}]}),
     ],
 )
-def test_a_refusal_names_part_code_and_bound(value: Any, errors: Any) -> None:
+def test_rejection_names_part_code_and_bound(value: Any, errors: Any) -> None:
     expected = {
         part: [{"code": told}] if isinstance(told, str) else told for part, told in errors.items()
     }
@@ -50,16 +50,16 @@ def test_a_refusal_names_part_code_and_bound(value: Any, errors: Any) -> None:
 
 
 @pytest.mark.parametrize("value", [nested(15), "x" * 19_998, 1e308, 10**308, True, None, {}])
-def test_an_unknown_field_is_taken_up_to_its_bounds(value: Any) -> None:
+def test_unknown_field_is_accepted_up_to_its_bounds(value: Any) -> None:
     assert parse_record(said("moon", value))["fields"] == {"moon": value}
 
 
 @pytest.mark.parametrize("name", ["m", "m" * 64, "moon_9", "deleted_", "deleted_by"])
-def test_a_name_of_a_newer_field_is_taken(name: str) -> None:
+def test_unknown_field_name_is_accepted(name: str) -> None:
     assert parse_record(said(name, 1))["clocks"] == {name: CLOCK}
 
 
-def test_two_hundred_fields_are_taken_and_one_more_is_not() -> None:
+def test_field_count_limit_is_200() -> None:
     names = [f"f{number}" for number in range(200)]
     full = record(fields=dict.fromkeys(names, 1), clocks=dict.fromkeys(names, CLOCK))
     assert len(parse_record(full)["fields"]) == 200
@@ -67,7 +67,7 @@ def test_two_hundred_fields_are_taken_and_one_more_is_not() -> None:
     assert errors_of(full) == {"fields": [{"code": "too_many", "bound": 200}]}
 
 
-def test_every_wrong_field_is_named_at_once() -> None:
+def test_all_invalid_fields_are_reported_together() -> None:
     fields = {"moon": "\ud800", "body": 11, "sun": 10**400, "words": "plums"}
     told = record(fields=fields, clocks=dict.fromkeys(fields, CLOCK))
     assert errors_of(told) == {
@@ -77,28 +77,28 @@ def test_every_wrong_field_is_named_at_once() -> None:
     }
 
 
-def test_the_wrong_clock_is_named_among_right_ones() -> None:
+def test_invalid_clock_is_named_among_valid_ones() -> None:
     fields = {"words": "plums", "body": 1, "oak": 2}
     told = record(fields=fields, clocks={"words": CLOCK, "body": "x", "oak": CLOCK})
     assert errors_of(told) == {"body": [{"code": "not_clock"}]}
 
 
-def test_one_name_that_is_none_spoils_the_others() -> None:
+def test_invalid_field_name_rejects_the_record() -> None:
     told = record(fields={"moon": 1, "Moon": 1}, clocks={"moon": CLOCK, "Moon": CLOCK})
     assert errors_of(told) == {"fields": [{"code": "bad_character"}]}
 
 
-def test_wrong_fields_are_named_in_their_order() -> None:
+def test_invalid_fields_are_reported_in_order() -> None:
     names = ["sun", "moon", "earth", "venus", "mars", "pluto"]
     told = record(fields=dict.fromkeys(names, "\ud800"), clocks=dict.fromkeys(names, CLOCK))
     assert [*errors_of(told)] == sorted(names)
 
 
-def test_a_long_text_with_a_bad_character_is_refused_for_that() -> None:
+def test_long_text_with_a_forbidden_character_is_rejected() -> None:
     assert errors_of(said("moon", "\ud800" * 20_000)) == {"moon": [{"code": "bad_character"}]}
 
 
-def test_a_key_inside_an_unknown_field_is_looked_at_too() -> None:
+def test_keys_inside_unknown_fields_are_checked() -> None:
     assert storage_error({"a": {"\u0000": 1}}) == {"code": "bad_character"}
     assert storage_error(["a", ["b", "c"]]) is None
     assert storage_error(nested(4), 4) == {"code": "too_deep", "bound": 16}
@@ -118,7 +118,7 @@ def test_a_record_is_read_whole() -> None:
     assert parse_record(record())["deleted_clock"] is None
 
 
-def test_the_latest_clock_is_of_a_field_or_of_the_deletion() -> None:
+def test_latest_clock_is_of_a_field_or_the_deletion() -> None:
     fields = {"words": "plums", "body": 1}
     later = record(fields=fields, clocks={"words": LATER, "body": CLOCK})
     assert latest_clock(parse_record(later)) == LATER

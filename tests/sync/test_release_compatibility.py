@@ -11,7 +11,7 @@ import pytest
 
 from tests.sync.conftest import Server
 
-EDITIONS = sorted((Path(__file__).parents[1] / "releases").glob("*.json"))
+RELEASES = sorted((Path(__file__).parents[1] / "releases").glob("*.json"))
 # What a server gives out by chance, or by its own time.
 OWN = ("epoch", "token", "now")
 
@@ -31,10 +31,8 @@ def replay(server: Server, requests: list[dict[str, Any]]) -> list[dict[str, Any
     return answers
 
 
-@pytest.mark.parametrize("file", EDITIONS, ids=lambda file: file.stem)
-def test_the_requests_of_every_edition_are_answered_as_they_were(
-    server: Server, file: Path
-) -> None:
+@pytest.mark.parametrize("file", RELEASES, ids=lambda file: file.stem)
+def test_requests_of_every_release_get_equal_answers(server: Server, file: Path) -> None:
     requests = spoken(file)
     for request, told in zip(requests, replay(server, requests), strict=True):
         # A later edition may say more; what was said then is said still.
@@ -42,10 +40,8 @@ def test_the_requests_of_every_edition_are_answered_as_they_were(
         assert {name: told[name] for name in then} == then
 
 
-@pytest.mark.parametrize("file", EDITIONS, ids=lambda file: file.stem)
-def test_what_a_newer_phone_added_outlives_every_edit_of_an_older_one(
-    server: Server, file: Path
-) -> None:
+@pytest.mark.parametrize("file", RELEASES, ids=lambda file: file.stem)
+def test_unknown_fields_survive_edits_of_an_older_phone(server: Server, file: Path) -> None:
     requests = spoken(file)
     replay(server, requests)
     newer = deepcopy(requests[0]["asked"]) | {"device": "bbbbbbbb", "epoch": None, "token": None}
@@ -60,8 +56,8 @@ def test_what_a_newer_phone_added_outlives_every_edit_of_an_older_one(
     assert all(record["fields"]["moon"] == moon for record in records)
 
 
-def test_an_envelope_with_more_in_it_is_read_for_what_is_known(server: Server) -> None:
-    asked = spoken(EDITIONS[0])[0]["asked"]
+def test_unknown_envelope_parts_are_ignored(server: Server) -> None:
+    asked = spoken(RELEASES[0])[0]["asked"]
     server.now_ms = asked["sent_at"]
     told = server.send({**asked, "wishes": ["later", {"x": 1}]})
     assert {one["outcome"] for one in told["outcomes"]} == {"applied"}

@@ -35,13 +35,13 @@ def number(value: int) -> str:
     return f"0192f0c1-2a3b-7c4d-8e5f-{value:012x}"
 
 
-def test_a_new_record_is_applied_and_stands_in_the_book(server: Server) -> None:
+def test_new_record_is_applied_and_stored(server: Server) -> None:
     answer = server.send(ask(changes=[change()]))
     assert outcomes(answer) == ["applied"]
     assert server.state()["tasting/" + TASTING[1]]["fields"] == {"words": "plums"}
 
 
-def test_a_lost_answer_changes_nothing(server: Server) -> None:
+def test_repeated_request_changes_nothing(server: Server) -> None:
     server.send(ask(changes=[change()]))
     before = server.rows(tables.record)
     answer = server.send(ask(changes=[change()]))
@@ -50,7 +50,7 @@ def test_a_lost_answer_changes_nothing(server: Server) -> None:
     assert server.rows(tables.revision) == []
 
 
-def test_a_change_that_loses_is_kept_once_and_a_repetition_after_that(server: Server) -> None:
+def test_superseded_change_is_stored_once(server: Server) -> None:
     later = f"{START_MS + 5}-0000-bbbbbbbb"
     server.send(ask(changes=[change(value="figs", clock=later)]))
     assert outcomes(server.send(ask(changes=[change()]))) == ["applied"]
@@ -58,7 +58,7 @@ def test_a_change_that_loses_is_kept_once_and_a_repetition_after_that(server: Se
     assert [(r["value"], r["clock"]) for r in server.rows(tables.revision)] == [('"plums"', CLOCK)]
 
 
-def test_one_bad_record_never_holds_up_the_rest(server: Server) -> None:
+def test_invalid_record_does_not_block_the_batch(server: Server) -> None:
     bad = change("liking", 10, id=OTHER[1])
     answer = server.send(ask(changes=[bad, change(), 3, None, "x", {}]))
     assert outcomes(answer) == ["refused", "applied", "refused", "refused", "refused", "refused"]
@@ -66,33 +66,33 @@ def test_one_bad_record_never_holds_up_the_rest(server: Server) -> None:
     assert [*server.state()] == ["tasting/" + TASTING[1]]
 
 
-def test_what_the_phone_has_just_said_is_not_sent_back_to_it(server: Server) -> None:
+def test_own_changes_are_not_returned(server: Server) -> None:
     answer = server.send(ask(changes=[change()]))
     assert answer["changes"] == []
     assert (answer["cursor"], answer["more"], answer["remaining"]) == (1, False, 0)
 
 
-def test_a_repeated_change_is_sent_back_because_the_phone_may_not_know_the_rest(
+def test_repeated_change_returns_the_whole_record(
     server: Server,
 ) -> None:
     server.send(ask(changes=[change()]))
     assert len(server.send(ask(changes=[change()]))["changes"]) == 1
 
 
-def test_a_record_that_others_changed_meanwhile_is_sent_back_merged(server: Server) -> None:
+def test_record_changed_by_others_is_returned_merged(server: Server) -> None:
     server.send(ask(device="bbbbbbbb", changes=[change("liking", 7)]))
     answer = server.send(ask(changes=[change()]))
     assert answer["changes"][0]["fields"] == {"liking": 7, "words": "plums"}
 
 
-def test_an_unknown_field_of_a_newer_phone_comes_back_as_it_was(server: Server) -> None:
+def test_unknown_field_is_returned_unchanged(server: Server) -> None:
     moon = {"phase": [1, None, "ü"], "x": 0.1}
     server.send(ask(changes=[change("moon", moon)]))
     answer = server.send(ask(device="bbbbbbbb"))
     assert answer["changes"][0]["fields"] == {"moon": moon}
 
 
-def test_the_same_record_twice_in_a_batch_is_merged_in_order(server: Server) -> None:
+def test_same_record_twice_in_a_batch_is_merged_in_order(server: Server) -> None:
     later = f"{START_MS}-0001-aaaaaaaa"
     answer = server.send(ask(changes=[change(), change(value="figs", clock=later)]))
     assert outcomes(answer) == ["applied", "applied"]
@@ -102,7 +102,7 @@ def test_the_same_record_twice_in_a_batch_is_merged_in_order(server: Server) -> 
 
 
 @pytest.mark.parametrize("limit", [1, 2, 3, 4, 1000])
-def test_pages_of_any_size_show_every_record_once(server: Server, limit: int) -> None:
+def test_pages_of_any_size_return_every_record_once(server: Server, limit: int) -> None:
     server.send(ask(changes=[change(id=number(i)) for i in range(4)]))
     told, seen, more = ask(device="bbbbbbbb", limit=limit), [], True
     while more:
@@ -115,13 +115,13 @@ def test_pages_of_any_size_show_every_record_once(server: Server, limit: int) ->
     assert seen == [number(i) for i in range(4)]
 
 
-def test_a_limit_of_nothing_moves_nothing(server: Server) -> None:
+def test_limit_of_zero_returns_nothing(server: Server) -> None:
     server.send(ask(changes=[change()]))
     answer = server.send(ask(device="bbbbbbbb", limit=0))
     assert (answer["changes"], answer["cursor"], answer["more"]) == ([], 0, True)
 
 
-def test_sequence_numbers_are_never_used_again(server: Server) -> None:
+def test_sequence_numbers_are_not_reused(server: Server) -> None:
     server.send(ask(changes=[change(), change(id=OTHER[1])]))
     later = f"{START_MS}-0001-aaaaaaaa"
     server.send(ask(changes=[change(value="figs", clock=later)]))
@@ -129,7 +129,7 @@ def test_sequence_numbers_are_never_used_again(server: Server) -> None:
     assert server.rows(tables.owner)[0]["seq"] == 3
 
 
-def test_a_clock_far_ahead_is_sent_back_for_a_new_stamp(server: Server) -> None:
+def test_clock_far_ahead_is_returned_for_restamping(server: Server) -> None:
     ahead = f"{START_MS + MAX_CLOCK_AHEAD_MS + 1}-0000-aaaaaaaa"
     answer = server.send(ask(changes=[change(clock=ahead), change(id=OTHER[1])]))
     assert outcomes(answer) == ["restamp", "applied"]
@@ -137,19 +137,19 @@ def test_a_clock_far_ahead_is_sent_back_for_a_new_stamp(server: Server) -> None:
     assert [*server.state()] == ["tasting/" + OTHER[1]]
 
 
-def test_a_clock_within_five_minutes_is_taken(server: Server) -> None:
+def test_clock_within_five_minutes_is_accepted(server: Server) -> None:
     ahead = f"{START_MS + MAX_CLOCK_AHEAD_MS}-0000-aaaaaaaa"
     assert outcomes(server.send(ask(changes=[change(clock=ahead)]))) == ["applied"]
 
 
-def test_when_the_server_clock_falls_back_the_book_still_takes_edits(server: Server) -> None:
+def test_edits_are_accepted_after_the_server_clock_falls_back(server: Server) -> None:
     server.send(ask(changes=[change()]))
     server.now_ms -= 10 * MAX_CLOCK_AHEAD_MS
     later = f"{START_MS}-0001-bbbbbbbb"
     assert outcomes(server.send(ask(changes=[change(value="figs", clock=later)]))) == ["applied"]
 
 
-def test_a_phone_ten_years_ahead_does_not_win_for_ever(server: Server) -> None:
+def test_phone_ten_years_ahead_does_not_win_permanently(server: Server) -> None:
     wrong, right = Phone("aaaaaaaa", 10 * 365 * 86_400_000), Phone("bbbbbbbb")
     wrong.edit(server.now_ms, TASTING, "words", "from the future")
     wrong.sync(server.send)
@@ -162,7 +162,7 @@ def test_a_phone_ten_years_ahead_does_not_win_for_ever(server: Server) -> None:
     assert server.state()["tasting/" + TASTING[1]]["fields"] == {"words": "from today"}
 
 
-def test_a_deletion_and_a_later_edit_bring_the_record_back_for_everyone(server: Server) -> None:
+def test_later_edit_restores_a_record_deleted_elsewhere(server: Server) -> None:
     one, two = Phone("aaaaaaaa"), Phone("bbbbbbbb")
     one.edit(server.now_ms, TASTING, "words", "plums")
     one.sync(server.send)
@@ -176,7 +176,7 @@ def test_a_deletion_and_a_later_edit_bring_the_record_back_for_everyone(server: 
     assert server.state()["tasting/" + TASTING[1]]["fields"] == {"words": "figs"}
 
 
-def test_a_phone_away_for_a_year_hears_of_deletions(server: Server) -> None:
+def test_phone_away_for_a_year_receives_deletions(server: Server) -> None:
     here, away = Phone("aaaaaaaa"), Phone("bbbbbbbb")
     here.edit(server.now_ms, TASTING, "words", "plums")
     here.sync(server.send)

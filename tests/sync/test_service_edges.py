@@ -17,13 +17,13 @@ def owner(server: Server) -> dict[str, Any]:
     return server.rows(tables.owner)[0]
 
 
-def test_a_rewound_phone_is_sent_also_what_it_brought(server: Server) -> None:
+def test_rewound_phone_receives_its_own_changes_too(server: Server) -> None:
     answer = server.send(ask(cursor=5, changes=[change(), change(id=OTHER[1])]))
     assert answer["rewound"] is True
     assert [one["id"] for one in answer["changes"]] == [TASTING[1], OTHER[1]]
 
 
-def test_a_phone_of_another_database_is_rewound(server: Server) -> None:
+def test_phone_with_a_foreign_epoch_is_rewound(server: Server) -> None:
     epoch = server.send(ask(changes=[change()]))["epoch"]
     assert server.send(ask(cursor=1, epoch=epoch))["rewound"] is False
     assert server.send(ask(cursor=1, epoch="0" * 32))["rewound"] is True
@@ -32,14 +32,14 @@ def test_a_phone_of_another_database_is_rewound(server: Server) -> None:
     assert server.send(ask(cursor=0))["rewound"] is False
 
 
-def test_a_record_without_any_clock_is_taken(server: Server) -> None:
+def test_record_without_a_clock_is_accepted(server: Server) -> None:
     bare = {"kind": TASTING[0], "id": TASTING[1], "fields": {}, "clocks": {}}
     assert outcomes(server.send(ask(changes=[bare]))) == ["applied"]
     assert outcomes(server.send(ask(changes=[bare]))) == ["duplicate"]
     assert owner(server)["max_clock_ms"] == 0
 
 
-def test_the_latest_clock_taken_is_remembered(server: Server) -> None:
+def test_latest_accepted_clock_is_stored(server: Server) -> None:
     later = f"{START_MS + 9}-0000-aaaaaaaa"
     server.send(ask(changes=[change(clock=later), change(id=OTHER[1])]))
     assert owner(server)["max_clock_ms"] == START_MS + 9
@@ -47,14 +47,14 @@ def test_the_latest_clock_taken_is_remembered(server: Server) -> None:
     assert owner(server)["max_clock_ms"] == START_MS + 9
 
 
-def test_a_change_that_loses_still_moves_the_latest_clock(server: Server) -> None:
+def test_superseded_change_advances_the_latest_clock(server: Server) -> None:
     server.send(ask(changes=[change(clock=f"{START_MS}-0000-bbbbbbbb")]))
     gone = change(deleted=True, deleted_clock=f"{START_MS + 3}-0000-aaaaaaaa")
     server.send(ask(changes=[gone]))
     assert owner(server)["max_clock_ms"] == START_MS + 3
 
 
-def test_the_bound_goes_by_the_later_of_server_and_book(server: Server) -> None:
+def test_clock_bound_uses_the_later_of_server_and_records(server: Server) -> None:
     server.send(ask(changes=[change(clock=f"{START_MS + MAX_CLOCK_AHEAD_MS}-0000-aaaaaaaa")]))
     ahead = f"{START_MS + 2 * MAX_CLOCK_AHEAD_MS}-0000-aaaaaaaa"
     assert outcomes(server.send(ask(changes=[change(clock=ahead)]))) == ["applied"]
@@ -62,7 +62,7 @@ def test_the_bound_goes_by_the_later_of_server_and_book(server: Server) -> None:
     assert outcomes(server.send(ask(changes=[change(clock=further)]))) == ["restamp"]
 
 
-def test_a_refused_batch_leaves_the_book_as_it_was(server: Server) -> None:
+def test_rejected_batch_changes_nothing(server: Server) -> None:
     server.send(ask(changes=[change()]))
     before = owner(server)
     answer = server.send(ask(changes=[change("liking", 10), 3, change(id="<b>"), change(id=7)]))
@@ -71,14 +71,14 @@ def test_a_refused_batch_leaves_the_book_as_it_was(server: Server) -> None:
     assert owner(server) == before
 
 
-def test_an_answer_says_format_time_and_what_it_knows(server: Server) -> None:
+def test_response_has_format_time_and_capabilities(server: Server) -> None:
     answer = server.send(ask(changes=[change()]))
     assert (answer["format"], answer["now"]) == (1, START_MS)
     assert answer["epoch"] == server.rows(tables.safe)[0]["epoch"]
     assert answer["cursor"] == 1
 
 
-def test_a_phone_that_knew_all_is_sent_nothing(server: Server) -> None:
+def test_phone_that_is_up_to_date_receives_nothing(server: Server) -> None:
     first = server.send(ask(changes=[change()]))
     told = {"epoch": first["epoch"], "token": first["token"], "cursor": 1}
     later = f"{START_MS + 1}-0000-aaaaaaaa"
@@ -86,7 +86,7 @@ def test_a_phone_that_knew_all_is_sent_nothing(server: Server) -> None:
     assert (answer["changes"], answer["cursor"], answer["remaining"]) == ([], 2, 0)
 
 
-def test_a_phone_that_knows_a_part_is_sent_the_rest(server: Server) -> None:
+def test_phone_behind_receives_the_rest(server: Server) -> None:
     first = server.send(ask(changes=[change(id=number(i)) for i in range(3)]))
     told = {"device": "bbbbbbbb", "epoch": first["epoch"], "cursor": 1, "limit": 1}
     answer = server.send(ask(**told, changes=[change(id=number(7))]))
@@ -95,7 +95,7 @@ def test_a_phone_that_knows_a_part_is_sent_the_rest(server: Server) -> None:
 
 
 @pytest.mark.parametrize("deleted", [True, False])
-def test_a_deletion_mark_is_told_with_its_clock(server: Server, deleted: bool) -> None:
+def test_deletion_is_returned_with_its_clock(server: Server, deleted: bool) -> None:
     gone = change(deleted=deleted, deleted_clock=CLOCK)
     server.send(ask(changes=[gone]))
     (told,) = server.send(ask(device="bbbbbbbb"))["changes"]
@@ -104,7 +104,7 @@ def test_a_deletion_mark_is_told_with_its_clock(server: Server, deleted: bool) -
     assert told["clocks"] == {"words": CLOCK}
 
 
-def test_a_page_ends_after_four_million_characters(server: Server) -> None:
+def test_page_ends_after_four_million_characters(server: Server) -> None:
     # Nine of them are a little shorter than that without their clocks, and longer with them.
     long = {f"moon{i}": "x" * 19_300 for i in range(23)}
     assert 3_990_000 < 9 * len(json.dumps(long, separators=(",", ":"))) < 4_000_000
@@ -117,7 +117,7 @@ def test_a_page_ends_after_four_million_characters(server: Server) -> None:
     assert (answer["cursor"], answer["remaining"]) == (9, 3)
 
 
-def test_a_phone_that_lags_is_not_sent_what_it_brought(server: Server) -> None:
+def test_phone_behind_does_not_receive_its_own_changes(server: Server) -> None:
     first = server.send(ask(changes=[change(id=number(i)) for i in range(3)]))
     told = {"device": "bbbbbbbb", "epoch": first["epoch"], "cursor": 1}
     answer = server.send(ask(**told, changes=[change(id=number(7))]))
@@ -125,7 +125,7 @@ def test_a_phone_that_lags_is_not_sent_what_it_brought(server: Server) -> None:
     assert (answer["cursor"], answer["remaining"]) == (4, 0)
 
 
-def test_a_full_page_passes_over_what_the_phone_brought(server: Server) -> None:
+def test_full_page_skips_own_changes(server: Server) -> None:
     first = server.send(ask(changes=[change(id=number(i)) for i in range(3)]))
     later = f"{START_MS}-0001-bbbbbbbb"
     told = {"device": "bbbbbbbb", "epoch": first["epoch"], "cursor": 2, "limit": 1}

@@ -30,12 +30,12 @@ def write(server: Server, phone: Phone, numbers: range) -> None:
         phone.edit(server.now_ms, key(number), "words", f"{phone.device} {number}")
 
 
-def test_a_first_sync_is_neither_rewound_nor_a_fork(server: Server) -> None:
+def test_first_sync_is_neither_rewound_nor_forked(server: Server) -> None:
     answer = exchange(server, Phone("aaaaaaaa"))
     assert (answer["rewound"], answer["fork"]) == (False, False)
 
 
-def test_a_long_row_of_syncs_is_neither(server: Server) -> None:
+def test_repeated_syncs_are_neither_rewound_nor_forked(server: Server) -> None:
     phone = Phone("aaaaaaaa")
     for number in range(12):
         write(server, phone, range(number, number + 1))
@@ -43,7 +43,7 @@ def test_a_long_row_of_syncs_is_neither(server: Server) -> None:
         assert (answer["rewound"], answer["fork"]) == (False, False)
 
 
-def test_answers_lost_again_and_again_are_neither(server: Server) -> None:
+def test_lost_responses_cause_neither_rewind_nor_fork(server: Server) -> None:
     phone = Phone("aaaaaaaa")
     exchange(server, phone)
     for _ in range(9):
@@ -54,7 +54,7 @@ def test_answers_lost_again_and_again_are_neither(server: Server) -> None:
     assert (answer["rewound"], answer["fork"]) == (False, False)
 
 
-def test_an_empty_sync_writes_the_row_of_its_device_only(server: Server) -> None:
+def test_empty_sync_writes_its_device_row_only(server: Server) -> None:
     phone = Phone("aaaaaaaa")
     write(server, phone, range(1))
     exchange(server, phone)
@@ -65,14 +65,14 @@ def test_an_empty_sync_writes_the_row_of_its_device_only(server: Server) -> None
     assert len(after["device"]) == 1
 
 
-def test_a_cursor_ahead_of_the_book_is_rewound(server: Server) -> None:
+def test_cursor_ahead_of_the_server_is_rewound(server: Server) -> None:
     phone = Phone("aaaaaaaa")
     exchange(server, phone)
     phone.cursor = 1
     assert exchange(server, phone)["rewound"] is True
 
 
-def test_a_restored_server_gets_back_what_the_phones_hold(server: Server) -> None:
+def test_restored_server_receives_newer_records(server: Server) -> None:
     here, there = Phone("aaaaaaaa"), Phone("bbbbbbbb")
     write(server, here, range(3))
     exchange(server, here)
@@ -93,7 +93,7 @@ def test_a_restored_server_gets_back_what_the_phones_hold(server: Server) -> Non
     assert len(server.state()) == 16
 
 
-def test_an_empty_server_in_its_place_is_filled_again(server: Server) -> None:
+def test_replaced_empty_server_is_refilled(server: Server) -> None:
     here, there = Phone("aaaaaaaa"), Phone("bbbbbbbb")
     write(server, here, range(3))
     here.sync(server.send)
@@ -105,7 +105,7 @@ def test_an_empty_server_in_its_place_is_filled_again(server: Server) -> None:
     assert len(server.state()) == 3
 
 
-def test_two_copies_of_a_phone_are_told_apart(server: Server) -> None:
+def test_copies_of_a_phone_are_detected(server: Server) -> None:
     phone = Phone("aaaaaaaa")
     write(server, phone, range(2))
     exchange(server, phone)
@@ -120,7 +120,7 @@ def test_two_copies_of_a_phone_are_told_apart(server: Server) -> None:
     assert phone.state() == copy.state() == server.state()
 
 
-def test_a_phone_restored_from_long_ago_is_a_fork_and_reads_the_book_again(server: Server) -> None:
+def test_phone_restored_from_an_old_copy_is_a_fork(server: Server) -> None:
     phone = Phone("aaaaaaaa")
     write(server, phone, range(2))
     exchange(server, phone)
@@ -137,7 +137,7 @@ def test_a_phone_restored_from_long_ago_is_a_fork_and_reads_the_book_again(serve
     assert len(server.state()) == 3 + MAX_TOKENS
 
 
-def test_late_repetitions_cost_no_rewind(server: Server) -> None:
+def test_late_repetitions_cause_no_rewind(server: Server) -> None:
     phone = Phone("aaaaaaaa")
     exchange(server, phone)
     request = phone.request()
@@ -148,7 +148,7 @@ def test_late_repetitions_cost_no_rewind(server: Server) -> None:
     assert (answer["rewound"], answer["fork"]) == (False, False)
 
 
-def test_a_copied_phone_goes_on_under_its_new_name_as_if_nothing_were(server: Server) -> None:
+def test_copied_phone_continues_under_its_new_id(server: Server) -> None:
     phone = Phone("aaaaaaaa")
     write(server, phone, range(3))
     exchange(server, phone)
@@ -160,7 +160,7 @@ def test_a_copied_phone_goes_on_under_its_new_name_as_if_nothing_were(server: Se
     assert (answer["rewound"], answer["fork"], answer["changes"]) == (False, False, [])
 
 
-def test_a_copied_phone_notices_a_restored_server_from_its_new_name_on(server: Server) -> None:
+def test_copied_phone_detects_a_restored_server(server: Server) -> None:
     phone, other = Phone("aaaaaaaa"), Phone("bbbbbbbb")
     write(server, phone, range(3))
     exchange(server, phone)

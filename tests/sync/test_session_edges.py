@@ -34,36 +34,36 @@ def test_an_unknown_token_of_a_new_device_is_rewound_alone(server: Server) -> No
     assert flags(show(server, "0" * 16)) == (True, False)
 
 
-def test_a_token_given_to_another_device_is_neither(server: Server) -> None:
+def test_token_of_another_device_causes_no_rewind(server: Server) -> None:
     token = show(server, None, "bbbbbbbb")["token"]
     assert flags(show(server, token)) == (False, False)
 
 
-def test_a_known_device_without_a_token_is_neither(server: Server) -> None:
+def test_known_device_without_a_token_causes_no_rewind(server: Server) -> None:
     show(server, None)
     assert flags(show(server, None)) == (False, False)
 
 
-def test_a_token_that_is_unknown_is_not_kept(server: Server) -> None:
+def test_unknown_token_is_not_stored(server: Server) -> None:
     show(server, None)
     new = show(server, "0" * 16)["token"]
     assert kept(server)[-1] == [new, None, False]
 
 
-def test_another_device_does_not_vouch_for_a_known_one(server: Server) -> None:
+def test_another_device_does_not_validate_a_known_one(server: Server) -> None:
     token = show(server, None, "bbbbbbbb")["token"]
     show(server, None)
     assert flags(show(server, token)) == (True, True)
 
 
-def test_twenty_tokens_are_kept_the_latest_last(server: Server) -> None:
+def test_twenty_latest_tokens_are_stored_in_order(server: Server) -> None:
     given = [show(server, None)["token"] for _ in range(22)]
     assert [entry[0] for entry in kept(server)] == given[-20:]
     assert flags(show(server, given[2])) == (False, False)
     assert flags(show(server, given[1])) == (True, True)
 
 
-def test_a_token_says_what_it_came_after_and_if_it_was_used(server: Server) -> None:
+def test_token_stores_its_predecessor_and_use(server: Server) -> None:
     first = show(server, None)["token"]
     second = show(server, first)["token"]
     assert kept(server) == [[first, None, False], [second, first, False]]
@@ -72,7 +72,7 @@ def test_a_token_says_what_it_came_after_and_if_it_was_used(server: Server) -> N
     assert flags(show(server, first)) == (False, True)
 
 
-def test_a_shown_token_is_kept_before_those_of_lost_answers(server: Server) -> None:
+def test_presented_token_is_stored_before_lost_ones(server: Server) -> None:
     token = show(server, None)["token"]
     for _ in range(23):
         assert flags(show(server, token)) == (False, False)

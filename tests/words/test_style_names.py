@@ -17,7 +17,7 @@ def names(language: str) -> dict[str, str]:
     return loaded
 
 
-def test_styles_and_regions_alone_have_names() -> None:
+def test_only_styles_and_regions_have_names() -> None:
     # A whole country, such as "NZ", is named by Intl.
     places = {place for style in STYLES for place in style["regions"] if len(place) > 2}
     wanted = {f"style.{style['style_id']}" for style in STYLES} | {f"region.{p}" for p in places}
@@ -36,7 +36,7 @@ def test_no_two_styles_have_the_same_name() -> None:
     assert repeated == []
 
 
-def test_a_region_lies_in_one_of_the_countries_of_its_style() -> None:
+def test_region_is_in_a_country_of_its_style() -> None:
     assert [
         (style["style_id"], place)
         for style in STYLES
@@ -45,6 +45,6 @@ def test_a_region_lies_in_one_of_the_countries_of_its_style() -> None:
     ] == []
 
 
-def test_only_grapes_of_the_styles_go_by_other_names() -> None:
+def test_grape_synonyms_are_of_known_grapes() -> None:
     grapes = {grape for style in STYLES for grape in style["grapes"]}
     assert spec.load("styles")["grapes_also_called"].keys() <= grapes

@@ -163,11 +163,11 @@ def test_most_texts_differ_from_english() -> None:
     assert alike == {}
 
 
-def test_the_legal_warning_is_quoted_as_it_stands() -> None:
+def test_legal_warning_is_quoted_unchanged() -> None:
     assert findings(changed_law, TRANSLATIONS) == {}
 
 
-def test_french_holds_its_signs_to_the_words_before_them() -> None:
+def test_french_uses_no_break_spaces_before_signs() -> None:
     loose = re.compile(r"[^\u202f:/][;!?»]|[^\u202f\d:]:(?!/)|« |[ \u00a0][;:!?%]")
     texts = book_of_words("fr").items()
     assert [

@@ -72,7 +72,9 @@ def document(app: Flask) -> dict[str, Any]:
         path = re.sub(r"<(?:\w+:)?(\w+)>", r"{\1}", rule.rule)
         for method in sorted((rule.methods or set()) - {"HEAD", "OPTIONS"}):
             view = app.view_functions[rule.endpoint]
-            told_here = {method.lower(): _describe(rule, told, gate_statuses(rule.rule, view))}
+            told_here = {
+                method.lower(): _describe(rule, told, request_check_statuses(rule.rule, view))
+            }
             made.path(path, operations=told_here)
     found: dict[str, Any] = made.to_dict()
     return found
@@ -95,7 +97,7 @@ def _operations(app: Flask) -> Iterator[tuple[Rule, Operation]]:
             yield rule, told
 
 
-def gate_statuses(path: str, view: Callable[..., Any]) -> tuple[int, ...]:
+def request_check_statuses(path: str, view: Callable[..., Any]) -> tuple[int, ...]:
     """What the gate may answer before the view is asked."""
     if not path.startswith("/api/"):
         return ()

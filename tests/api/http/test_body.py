@@ -23,7 +23,7 @@ def test_a_gzipped_body_is_read(client: FlaskClient) -> None:
     assert client.post("/api/sync", data=body, headers=GZIP).status_code == 200
 
 
-def test_the_answer_is_gzipped_for_who_takes_it(client: FlaskClient) -> None:
+def test_response_is_gzipped_when_accepted(client: FlaskClient) -> None:
     answer = client.get("/api/openapi.json", headers={"Accept-Encoding": "gzip"})
     assert answer.headers["Content-Encoding"] == "gzip"
     assert json.loads(gzip.decompress(answer.data))["openapi"] == "3.1.0"
@@ -41,7 +41,7 @@ def test_the_answer_is_gzipped_for_who_takes_it(client: FlaskClient) -> None:
     ],
     ids=["no gzip", "empty", "cut off", "more behind it", "two in one", "zlib"],
 )
-def test_what_is_not_one_whole_gzip_is_refused(client: FlaskClient, body: bytes) -> None:
+def test_truncated_or_trailing_gzip_is_rejected(client: FlaskClient, body: bytes) -> None:
     answer = client.post("/api/sync", data=body, headers=GZIP)
     assert (answer.status_code, answer.json["code"]) == (400, "not_gzip")
 
@@ -53,7 +53,7 @@ def test_a_gzip_bomb_is_not_unpacked(client: FlaskClient) -> None:
     assert (answer.status_code, answer.json["code"]) == (413, "too_large")
 
 
-def test_a_body_over_the_limit_is_refused(make_app: AppMaker) -> None:
+def test_body_over_the_limit_is_rejected(make_app: AppMaker) -> None:
     client = make_app(MAX_SYNC_BYTES=1000).test_client()
     assert client.post("/api/sync", data=b" " * 1001, headers=JSON).status_code == 413
     assert (
@@ -77,14 +77,14 @@ def test_a_body_over_the_limit_is_refused(make_app: AppMaker) -> None:
         b"\xef\xbb\xbf{}",
     ],
 )
-def test_what_is_not_json_is_refused(client: FlaskClient, body: bytes) -> None:
+def test_body_that_is_not_json_is_rejected(client: FlaskClient, body: bytes) -> None:
     answer = client.post("/api/sync", data=body, headers=JSON)
     assert (answer.status_code, answer.json["code"]) == (400, "not_json")
     assert answer.mimetype == "application/problem+json"
 
 
 @pytest.mark.parametrize("media_type", ["text/plain", "application/x-www-form-urlencoded", ""])
-def test_only_json_is_taken_for_json(client: FlaskClient, media_type: str) -> None:
+def test_only_the_json_media_type_is_accepted(client: FlaskClient, media_type: str) -> None:
     """Another site's form can send these without asking; it cannot send application/json."""
     answer = client.post("/api/sync", data=json.dumps(SYNC), headers={"Content-Type": media_type})
     assert answer.status_code == 415
@@ -125,7 +125,7 @@ def test_a_wrong_envelope_is_refused_by_field(
 
 
 @pytest.mark.parametrize("number", [0, 2, 99])
-def test_another_format_is_told_so(client: FlaskClient, number: int) -> None:
+def test_unsupported_format_version_is_reported(client: FlaskClient, number: int) -> None:
     answer = client.post("/api/sync", json={**SYNC, "format": number})
     assert (answer.status_code, answer.json["code"]) == (409, "format")
 

@@ -14,7 +14,7 @@ def policy(client: FlaskClient, path: str) -> dict[str, str]:
 
 
 @pytest.mark.parametrize("path", PATHS)
-def test_nothing_runs_or_loads_from_anywhere_else(client: FlaskClient, path: str) -> None:
+def test_content_security_policy_is_strict(client: FlaskClient, path: str) -> None:
     told = policy(client, path)
     assert told["default-src"] == "'self'"
     assert "unsafe-inline" not in str(told)
@@ -26,7 +26,7 @@ def test_nothing_runs_or_loads_from_anywhere_else(client: FlaskClient, path: str
 
 
 @pytest.mark.parametrize("path", PATHS)
-def test_other_sites_learn_nothing(client: FlaskClient, path: str) -> None:
+def test_headers_disclose_nothing_to_other_sites(client: FlaskClient, path: str) -> None:
     headers = client.get(path).headers
     assert headers["X-Content-Type-Options"] == "nosniff"
     assert headers["Referrer-Policy"] == "no-referrer"
@@ -38,26 +38,24 @@ def test_other_sites_learn_nothing(client: FlaskClient, path: str) -> None:
 
 
 @pytest.mark.parametrize("path", ["/api/me", "/api/devices", "/api/nowhere", "/api/export"])
-def test_what_the_book_says_is_kept_by_no_cache(client: FlaskClient, path: str) -> None:
+def test_api_responses_are_not_cached(client: FlaskClient, path: str) -> None:
     assert client.get(path).headers["Cache-Control"] == "no-store"
 
 
 @pytest.mark.parametrize("path", ["/api/me", "/api/nowhere", "/api/openapi.json", "/api/palate"])
-def test_an_answer_of_the_api_is_a_file_with_a_fixed_name(client: FlaskClient, path: str) -> None:
+def test_api_response_is_an_attachment_with_a_fixed_name(client: FlaskClient, path: str) -> None:
     assert client.get(path).headers["Content-Disposition"] == "attachment; filename=api.json"
     assert "Content-Disposition" not in client.get("/").headers
 
 
 @pytest.mark.parametrize("path", ["/", "/api/me", "/api/sync", "/healthz", "/sw.js"])
 @pytest.mark.parametrize("method", ["TRACE", "CONNECT", "PATCH", "PROPFIND"])
-def test_methods_that_nothing_here_uses_are_refused(
-    client: FlaskClient, path: str, method: str
-) -> None:
+def test_unused_http_methods_are_rejected(client: FlaskClient, path: str, method: str) -> None:
     assert client.open(path, method=method).status_code in (403, 405)
 
 
 @pytest.mark.parametrize("text", ["<script>alert(1)</script>", '"><img src=x onerror=y>'])
-def test_markup_that_is_sent_never_comes_back_as_a_page(client: FlaskClient, text: str) -> None:
+def test_markup_in_a_request_is_not_echoed_as_html(client: FlaskClient, text: str) -> None:
     for path in (f"/{text}", f"/api/{text}", f"/api/records/{text}/{text}/revisions"):
         answer = client.get(path)
         assert answer.mimetype == "application/problem+json"
@@ -65,14 +63,14 @@ def test_markup_that_is_sent_never_comes_back_as_a_page(client: FlaskClient, tex
         assert "<img" not in answer.text
 
 
-def test_a_site_elsewhere_cannot_even_read(client: FlaskClient) -> None:
+def test_cross_origin_reads_are_blocked(client: FlaskClient) -> None:
     for site in ("cross-site", "same-site"):
         answer = client.get("/api/palate", headers={"Sec-Fetch-Site": site})
         assert (answer.status_code, answer.json["code"]) == (403, "cross_origin")
     assert client.get("/", headers={"Sec-Fetch-Site": "cross-site"}).status_code == 200
 
 
-def test_a_page_elsewhere_may_not_ask_first(client: FlaskClient) -> None:
+def test_cross_origin_preflight_allows_no_method(client: FlaskClient) -> None:
     answer = client.options("/api/sync", headers={"Origin": "https://wine.example"})
     assert "Access-Control-Allow-Methods" not in answer.headers
     assert "Access-Control-Allow-Credentials" not in answer.headers

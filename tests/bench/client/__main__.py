@@ -16,9 +16,9 @@ from tests.bench.client.baseline_page import hello_server
 from tests.bench.client.cold_start import cold_starts, forget, last_look
 from tests.bench.client.phone import KEPT, phone, slowed
 from tests.bench.client.taps import TAPS, tap_to_paint
-from tests.browser.filling import fill, invented_book
-from tests.browser.find import find_browser
+from tests.browser.browser_paths import find_browser
 from tests.browser.live_server import LiveServer
+from tests.browser.seed_server import fill, invented_book
 from tests.screenshots.books import hold
 
 HERE = Path(__file__).parent

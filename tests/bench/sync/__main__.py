@@ -19,8 +19,8 @@ from tests.bench.sync.phones import book_sync, floor_sync, tasks_of_a_sync
 from tests.bench.sync.rows import rows_touched_by_an_empty_sync
 from tests.bench.sync.servers import Record, Server, book_server, floor_server, notes
 from tests.bench.sync.wire import BookSide, floor_pull, floor_push, hundred_changes_s
+from tests.browser.browser_paths import find_browser
 from tests.browser.conftest import FLAGS
-from tests.browser.find import find_browser
 
 AIM = 1.5
 HUNDRED_MS = 50

@@ -10,7 +10,7 @@ from pathlib import Path
 from playwright.sync_api import Browser, Page
 
 from tests.bench.sync.servers import Record
-from tests.browser.book.conftest import BARE_PAGE, MODULES, OPEN
+from tests.browser.store.conftest import BARE_PAGE, MODULES, OPEN
 
 HERE = Path(__file__).parent
 LOT = 1_000

@@ -20,25 +20,25 @@ from webapp.palate.data.wine_styles import ATTRIBUTES, warmth_of, wine_space
         ({"styles": ("x",), "group": ()}, "group"),
     ],
 )
-def test_a_world_that_makes_no_sense_is_refused_by_name(change, says):
+def test_attribute_space_errors_are_named(change, says):
     sound = {"attributes": ("a", "b"), "mean": (0.0, 0.0), "spread": (1.0, 1.0)}
     with pytest.raises(PalateError, match=says):
         AttributeSpace(**{**sound, **change})
 
 
-def test_a_style_without_a_profile_stands_in_the_middle_with_the_worlds_spread():
+def test_style_without_a_profile_uses_the_overall_spread():
     world = AttributeSpace(("a",), [3.0], [2.0], ("x", "y"), [[np.nan], [5.0]], [[np.nan], [1.0]])
     mean, sd = world.usual(world.style_index(["x", "y", None], 3))
     assert mean[:, 0].tolist() == [0.0, 1.0, 0.0]
     assert sd[:, 0].tolist() == [1.0, 0.5, 1.0]
 
 
-def test_an_unknown_style_is_named():
+def test_unknown_style_is_named():
     with pytest.raises(PalateError, match="'nowhere'"):
         plain_world().style_index(["nowhere"], 1)
 
 
-def test_the_world_of_wine_has_every_style_and_scale():
+def test_wine_attribute_space_has_every_style_and_scale():
     world = wine_space(STYLES)
     assert tuple(world.attributes) == ATTRIBUTES
     assert len(world.styles) == len(STYLES)
@@ -47,6 +47,6 @@ def test_the_world_of_wine_has_every_style_and_scale():
     assert np.all((profile >= 0) & (profile <= 10))
 
 
-def test_warmth_grows_with_printed_alcohol_and_stays_on_its_scale():
+def test_warmth_increases_with_strength_within_its_scale():
     warmth = warmth_of([0.0, 5.0, 12.5, 20.0, 25.0])
     assert warmth.tolist() == pytest.approx([0.0, 0.0, 4.875, 9.75, 10.0])

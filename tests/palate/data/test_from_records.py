@@ -26,7 +26,7 @@ def arrays(*tastings):
     return book, to_arrays(book, wine_space(STYLES))
 
 
-def test_a_record_and_a_flat_mapping_read_the_same():
+def test_record_and_flat_mapping_are_equivalent():
     as_record = tasting("t", bottle="b1", liking=7, acidity=6.5)
     flat = {"id": "t", "bottle": "b1", "liking": 7, "acidity": 6.5}
     one, two = arrays(as_record)[1], arrays(flat)[1]
@@ -35,7 +35,7 @@ def test_a_record_and_a_flat_mapping_read_the_same():
     assert one["style"] == two["style"] == ["red_malbec_mendoza"]
 
 
-def test_tastings_come_oldest_first_and_deleted_ones_not_at_all():
+def test_tastings_are_sorted_and_deleted_ones_skipped():
     book, _ = arrays(
         tasting("new", tasted_at="2026-03-01T20:00:00+01:00"),
         tasting("old", tasted_at="2024-03-01T20:00:00Z"),
@@ -45,17 +45,17 @@ def test_tastings_come_oldest_first_and_deleted_ones_not_at_all():
     assert [t.id for t in book] == ["undated", "old", "new"]
 
 
-def test_a_merged_bottle_stands_for_the_one_it_went_into():
+def test_merged_bottle_resolves_to_its_survivor():
     book, _ = arrays(tasting("t", bottle="b3"), tasting("u", bottle="b1"))
     assert [t.bottle_id for t in book] == ["b1", "b1"]
     assert book[0].label_abv == 14.0
 
 
-def test_a_bottle_merged_into_itself_ends_the_search():
+def test_self_merged_bottle_ends_the_resolution():
     assert arrays(tasting("t", bottle="b4"))[0][0].bottle_id == "b4"
 
 
-def test_what_is_odd_counts_as_not_said():
+def test_invalid_values_count_as_missing():
     _, found = arrays(
         tasting("t", bottle="b2", liking=11, acidity="high", body=True, oak=-3, tannin=math.nan),
         tasting("u", bottle="b5", liking="8", just_right_oak=0.5, just_right_body=1),
@@ -67,7 +67,7 @@ def test_what_is_odd_counts_as_not_said():
     assert found["just_right"][1, 3] == 1
 
 
-def test_a_printed_range_counts_by_its_middle_and_tells_of_warmth():
+def test_printed_range_uses_its_middle_and_predicts_warmth():
     book, found = arrays(tasting("t", bottle="b2"), tasting("u"))
     assert book[0].label_abv == 12.5
     assert found["known"][0, 4] == pytest.approx(-3.25 + 0.65 * 12.5)
@@ -75,16 +75,16 @@ def test_a_printed_range_counts_by_its_middle_and_tells_of_warmth():
 
 
 @pytest.mark.parametrize("text", [None, "", "yesterday", "2026-03-01", "2026-03-01T10:00:00", 5])
-def test_a_moment_without_an_offset_is_no_moment(text):
+def test_timestamp_without_an_offset_is_invalid(text):
     assert parse_time(text) is None
 
 
 @pytest.mark.parametrize("value", [True, None, "5", 10.1, -0.1, math.inf, math.nan])
-def test_a_number_outside_its_bounds_is_no_number(value):
+def test_number_out_of_bounds_is_ignored(value):
     assert math.isnan(number_within(value, 0, 10))
 
 
-def test_a_palate_is_learned_from_records():
+def test_palate_is_fitted_from_records():
     tastings = [tasting(f"t{i}", bottle="b1", liking=8, body=7.5) for i in range(6)]
     palate = fit_records(tastings, BOTTLES, STYLES)
     nobody = fit_records([], [], STYLES)

@@ -6,13 +6,13 @@ from webapp.palate.fit import jar as just_right
 from webapp.palate.fit.jar import Link, _tilted, log_chance
 
 
-def test_the_three_answers_are_all_there_is():
+def test_three_jar_answers_have_total_probability_one():
     mean, var = np.linspace(-3, 3, 13), np.full(13, 0.7)
     total = sum(np.exp(log_chance(np.full(13, v), mean, var, 0.4)) for v in (-1.0, 0.0, 1.0))
     assert total == pytest.approx(np.ones(13))
 
 
-def test_chances_are_differences_of_the_normal_distribution():
+def test_probabilities_are_normal_differences():
     """Source: scipy.stats.norm."""
     mean, sd, band = 0.3, 0.8, 0.25
     too_little, right, too_much = (
@@ -40,7 +40,7 @@ def test_derivatives_are_the_finite_differences(value, mean):
 
 @pytest.mark.parametrize("mean", [-1e4, -60.0, 60.0, 1e4])
 @pytest.mark.parametrize("value", [-1.0, 0.0, 1.0])
-def test_even_an_impossible_answer_has_finite_numbers(value, mean):
+def test_impossible_answer_gives_finite_numbers(value, mean):
     v, m, var = np.array([value]), np.array([mean]), np.array([0.1])
     first, second = _tilted(v, m, var, 0.2)
     assert np.isfinite([first[0], second[0], log_chance(v, m, var, 0.2)[0]]).all()
@@ -78,7 +78,7 @@ def brute_force(z, answers, prior_var, link):
     return mean, np.sqrt(var)
 
 
-def test_marks_give_the_exact_posterior_of_line_and_bend():
+def test_jar_marks_give_the_exact_posterior():
     z, answers, prior_var = [-1.2, -0.5, 0.1, 0.8, 1.5, 2.0], [-1, -1, 0, 0, 1, 1], (0.8, 0.5)
     mean, cov, link = settled(z, answers, prior_var)
     true_mean, true_sd = brute_force(z, answers, prior_var, link)
@@ -86,14 +86,14 @@ def test_marks_give_the_exact_posterior_of_line_and_bend():
     assert np.sqrt(np.diag(cov))[1:] == pytest.approx(true_sd, rel=0.06)
 
 
-def test_the_same_complaint_over_and_over_is_partly_a_habit():
+def test_repeated_complaint_is_partly_bias():
     _, few, _ = settled([0.0] * 3, [-1] * 3, (1.0, 1.0))
     _, many, _ = settled([0.0] * 300, [-1] * 300, (1.0, 1.0))
     assert many[1, 1] < few[1, 1]
     assert np.sqrt(many[1, 1]) > 0.5 * just_right.HABIT_SD
 
 
-def test_consistent_marks_are_doubted_less_than_contradictory_ones():
+def test_consistent_marks_have_the_smaller_sd():
     z = np.linspace(-2, 2, 40)[:, None]
     steady = np.clip(np.round(1.5 * z), -1, 1)
     mixed = np.where(np.arange(40)[:, None] % 2, steady, -steady)

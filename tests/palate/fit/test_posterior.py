@@ -75,7 +75,7 @@ CASES = pytest.mark.parametrize(
 
 
 @CASES
-def test_a_tasted_style_adds_its_own_and_its_groups_effect(
+def test_tasted_style_adds_style_and_group_effects(
     tasted: list[int], style_sd: float, noise: float
 ) -> None:
     case = built(tasted, style_sd, noise)
@@ -88,7 +88,7 @@ def test_a_tasted_style_adds_its_own_and_its_groups_effect(
 
 
 @CASES
-def test_an_untasted_style_has_its_groups_effect_and_spread(
+def test_untasted_style_has_group_effect_and_spread(
     tasted: list[int], style_sd: float, noise: float
 ) -> None:
     case = built(tasted, style_sd, noise)
@@ -100,7 +100,7 @@ def test_an_untasted_style_has_its_groups_effect_and_spread(
 
 
 @CASES
-def test_the_common_part_and_the_noise_are_those_of_the_joint(
+def test_common_effect_and_noise_match_the_joint_model(
     tasted: list[int], style_sd: float, noise: float
 ) -> None:
     case = built(tasted, style_sd, noise)
@@ -111,7 +111,7 @@ def test_the_common_part_and_the_noise_are_those_of_the_joint(
     assert case.posterior.unknown_style_var == pytest.approx(stranger, abs=TOLERANCE)
 
 
-def test_an_effect_is_the_styles_then_the_groups_then_nothing() -> None:
+def test_effect_falls_back_from_style_to_group_to_zero() -> None:
     beta = np.zeros(CORE)
     style, group = Effect(1.0, 2.0, beta), Effect(3.0, 4.0, beta)
     posterior = Posterior(beta, np.eye(CORE), {0: style}, {1: group}, 0.5, 1.0)
@@ -121,7 +121,7 @@ def test_an_effect_is_the_styles_then_the_groups_then_nothing() -> None:
     assert (nothing.mean, nothing.var, nothing.with_beta.tolist()) == (0.0, 0.5, [0.0] * CORE)
 
 
-def test_without_tastings_a_style_may_be_anything_usual() -> None:
+def test_untasted_styles_have_the_prior_spread() -> None:
     empty = fit_palate({"X": [], "liking": []}, plain_world()).posterior
     assert empty.styles == {}
     assert empty.groups == {}
@@ -129,7 +129,7 @@ def test_without_tastings_a_style_may_be_anything_usual() -> None:
 
 
 @pytest.mark.parametrize("n", [1, 20])
-def test_where_no_style_was_named_styles_add_nothing(n: int) -> None:
+def test_unnamed_style_has_no_style_effect(n: int) -> None:
     table = plain_tastings(n)
     named = fit_palate(table, plain_world()).posterior
     unnamed = fit_palate({**table, "style": [None] * n}, plain_world()).posterior

@@ -93,7 +93,7 @@ def test_at_its_own_hyperparameters_bayesian_ridge_agrees(monkeypatch):
     assert found.cov[0] == pytest.approx(theirs.sigma_, rel=1e-4)
 
 
-def test_a_mixture_keeps_its_mean_and_its_whole_spread():
+def test_mixture_keeps_mean_and_variance():
     _, _, _, sums = problem()
     found = solve(sums, grid_of((1, 0.4, 1), (1, 1.5, 2)), flat_factors(2, 0.5), *no_marks())
     mean, cov = moments(found)
@@ -104,7 +104,7 @@ def test_a_mixture_keeps_its_mean_and_its_whole_spread():
     assert cov == pytest.approx(second - np.outer(mean, mean), abs=1e-9)
 
 
-def test_a_thousand_glasses_of_one_bottle_are_not_a_thousand_bottles():
+def test_repeats_of_one_bottle_are_averaged():
     n = 1000
     features, slot = np.ones((n, 1)), np.zeros(n, dtype=int)
     liking = np.tile([6.0, 8.0], n // 2)

@@ -20,11 +20,11 @@ def mixture(*weights: float) -> Mixture:
     ("least", "kept"),
     [(1.0, [False, True, False]), (0.5, [True, True, False]), (0.0, [True, True, True])],
 )
-def test_a_point_at_the_least_share_is_kept(least: float, kept: list[bool]) -> None:
+def test_grid_point_at_the_minimum_share_is_retained(least: float, kept: list[bool]) -> None:
     assert prune(mixture(0.25, 0.5, 0.125), least).tolist() == kept
 
 
-def test_kept_points_weigh_one_together_and_keep_their_numbers() -> None:
+def test_retained_points_have_total_weight_one() -> None:
     part = mixture(0.2, 0.6, 0.2)[np.array([True, True, False])]
     assert part.weight == pytest.approx([0.25, 0.75])
     assert part.mean.tolist() == [[0.0, 1.0], [2.0, 3.0]]

@@ -17,7 +17,7 @@ def judged(bias: float, gain: float, noise: float, n: int = 400):
     return world, check_tastings({"X": x, "liking": np.full(n, np.nan), "style": names}, world)
 
 
-def test_a_taster_without_tastings_is_taken_to_use_the_scales_as_everybody():
+def test_scale_use_without_tastings_is_neutral():
     world = plain_world()
     nobody = check_tastings({"X": np.empty((0, 3)), "liking": []}, world)
     found, _ = fit_scale_use(nobody, world)
@@ -25,14 +25,14 @@ def test_a_taster_without_tastings_is_taken_to_use_the_scales_as_everybody():
     assert found.gain.tolist() == [1, 1, 1]
 
 
-def test_a_habit_of_reading_high_is_found():
+def test_bias_of_high_ratings_is_estimated():
     world, tastings = judged(bias=0.5, gain=1.0, noise=0.2)
     found, _ = fit_scale_use(tastings, world)
     assert found.bias == pytest.approx([0.5, 0.5], abs=0.1)
     assert found.gain == pytest.approx([1.0, 1.0], abs=0.1)
 
 
-def test_a_careful_taster_is_trusted_more_than_a_careless_one():
+def test_consistent_taster_gets_less_noise():
     careful, careless = (
         fit_scale_use(tastings, world)[0].noise
         for world, tastings in (judged(0, 1, 0.1), judged(0, 1, 0.6))
@@ -40,7 +40,7 @@ def test_a_careful_taster_is_trusted_more_than_a_careless_one():
     assert careful < careless / 2
 
 
-def test_reading_a_value_is_the_product_of_two_normals():
+def test_combined_value_is_a_product_of_two_normals():
     none = np.zeros(1)
     perception = ScaleUse(np.array([0.2]), np.array([1.1]), none, none, none, 0.5)
     before, spread, x = 0.4, 0.6, 1.0
@@ -52,7 +52,7 @@ def test_reading_a_value_is_the_product_of_two_normals():
     assert mean[0, 0] == pytest.approx((before / spread + 1.1 * (x - 0.2) / 0.25) / precision)
 
 
-def test_an_unjudged_value_leaves_the_style_s_usual():
+def test_missing_value_leaves_the_style_mean():
     none = np.zeros(1)
     perception = ScaleUse(none, none + 1, none, none, none, 0.3)
     mean, var = read_values(np.array([[np.nan]]), np.array([[0.7]]), np.array([[0.2]]), perception)

@@ -16,21 +16,21 @@ def checked(*fields):
     return label_calibration(read_tastings(tastings, BOTTLES))
 
 
-def test_without_labels_nothing_is_compared():
+def test_calibration_without_labels_is_empty():
     found = checked({"warmth": 5.0, "guess_abv": 13}, {"bottle": "plain", "warmth": 5.0})
     for entry in found.values():
         assert (entry["n"], entry["mean"], entry["level"]) == (0, None, "none")
     assert found["warmth"]["mean_abv"] is None
 
 
-def test_warmth_above_the_label_is_given_in_its_own_units_and_in_alcohol():
+def test_warmth_bias_is_given_in_scale_and_alcohol_units():
     found = checked(*[{"bottle": "b", "warmth": WARMTH_AT_13 + 0.39}] * 6)["warmth"]
     assert found["mean"] == pytest.approx(0.39)
     assert found["mean_abv"] == pytest.approx(0.6)
     assert (found["n"], found["level"]) == (6, "known")
 
 
-def test_guesses_are_taken_against_the_label_with_their_spread():
+def test_guess_bias_is_measured_against_the_label():
     found = checked(
         {"bottle": "b", "guess_abv": 12.0}, {"bottle": "b", "guess_abv": 15.0}, {"bottle": "b"}
     )["guess_abv"]
@@ -40,7 +40,7 @@ def test_guesses_are_taken_against_the_label_with_their_spread():
     assert (found["level"], found["tastings"]) == ("few", ["t1", "t0"])
 
 
-def test_age_is_counted_at_the_tasting_and_needs_its_date():
+def test_age_guess_needs_the_tasting_date():
     found = checked(
         {"bottle": "b", "guess_age_years": 7, "tasted_at": AT},
         {"bottle": "b", "guess_age_years": 7},

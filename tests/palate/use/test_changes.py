@@ -21,20 +21,20 @@ def with_liking(tastings, since, liking):
     return tastings
 
 
-def test_a_book_of_one_year_has_nothing_to_compare_with():
+def test_one_year_of_tastings_has_no_comparison():
     found = compared(*book(20, days=300))
     assert (found["level"], found["n_before"], found["n_now"]) == ("too_few", 0, 20)
     assert found["since"] == "2025-06-01"
 
 
-def test_tastings_count_to_the_year_they_fall_in():
+def test_tastings_count_to_their_year():
     found = compared(*book(40, days=730))
     assert found["n_before"] == found["n_now"] == 20
     assert found["tastings"][0] == "t39"
     assert len(found["attributes"]) == 7
 
 
-def test_a_taster_who_became_happier_is_told_so():
+def test_rising_likings_are_reported():
     tastings, bottles = book(60, days=730)
     happier = with_liking(tastings, "2025-06-02", 9)
     liking = compared(happier, bottles)["liking"]
@@ -43,7 +43,7 @@ def test_a_taster_who_became_happier_is_told_so():
     assert liking["level"] == "clear"
 
 
-def test_the_same_taster_twice_has_changed_in_nothing():
+def test_equal_years_report_no_change():
     tastings, bottles = book(40, days=730)
     for old, new in zip(tastings[:20], tastings[20:], strict=True):
         new["fields"] = {**old["fields"], "tasted_at": new["fields"]["tasted_at"]}
@@ -54,7 +54,7 @@ def test_the_same_taster_twice_has_changed_in_nothing():
         assert entry["before"] == entry["now"]
 
 
-def test_tastings_after_today_and_without_a_date_are_left_out():
+def test_future_and_undated_tastings_are_ignored():
     tastings, bottles = book(20, days=300)
     del tastings[0]["fields"]["tasted_at"]
     found = compared(tastings, bottles, today=date(2026, 5, 1))

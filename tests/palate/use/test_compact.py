@@ -22,7 +22,7 @@ def known():
     return taster, palate, json.loads(json.dumps(palate.compact()))
 
 
-def test_the_phone_s_form_scores_as_the_palate_does(known):
+def test_compact_palate_scores_like_the_full_one(known):
     taster, palate, compact = known
     fresh = taster.taste(40)
     names = style_names(taster, fresh)
@@ -36,7 +36,7 @@ def test_the_phone_s_form_scores_as_the_palate_does(known):
         assert [r["name"] for r in scored["reasons"]] == [r.name for r in why[i]]
 
 
-def test_style_and_label_alone_score_as_the_palate_does(known):
+def test_compact_scores_from_style_and_label_are_equal(known):
     _, palate, compact = known
     column = ATTRIBUTES.index("warmth")
     for style, abv in (("red_malbec_mendoza", 14.9), ("wht_chablis", 11.0), ("no such style", 9.0)):
@@ -51,14 +51,14 @@ def test_style_and_label_alone_score_as_the_palate_does(known):
         assert whats <= {"alcohol"}
 
 
-def test_it_is_small_enough_to_keep_on_a_phone(known):
+def test_compact_palate_is_small(known):
     _, _, compact = known
     text = json.dumps(compact, separators=(",", ":")).encode()
     assert len(text) < 20 * KILOBYTE
     assert len(gzip.compress(text)) < 9 * KILOBYTE
 
 
-def test_the_vectors_come_from_palates_of_this_learner():
+def test_score_vectors_match_the_current_model():
     """The other half, that both twins give the expected numbers, is run with all other vectors."""
     vectors = json.loads(FILE.read_text(encoding="utf-8"))
     fresh = fit_palate(invented_tastings(40, 40), wine_space(invented_styles())).compact()

@@ -21,7 +21,7 @@ def only_target(line, bend, sd=0.01, perception=AS_EVERYBODY):
     return find_ideal_points(plain_world(1), perception, sure(line, bend, sd))[0]
 
 
-def test_a_target_is_where_the_slope_is_flat():
+def test_ideal_point_has_zero_slope():
     # d/dz (line z + bend z^2 / sqrt 2) = 0 at z = -line / (sqrt 2 bend); on the scale 5 + 2 z.
     found = only_target(0.5, -0.7)
     assert found.target == pytest.approx(5 + 2 * 0.5 / (np.sqrt(2) * 0.7), abs=0.05)
@@ -30,29 +30,29 @@ def test_a_target_is_where_the_slope_is_flat():
 
 
 @pytest.mark.parametrize(("line", "shape", "end"), [(0.9, "more", 10.0), (-0.9, "less", 0.0)])
-def test_without_a_bend_more_or_less_is_better(line, shape, end):
+def test_without_curvature_the_best_is_an_end(line, shape, end):
     found = only_target(line, 0.0)
     assert (found.shape, found.target) == (shape, end)
 
 
-def test_what_the_data_do_not_say_has_no_target():
+def test_unknown_attribute_has_no_ideal_point():
     found = only_target(0.0, -0.1, sd=0.8)
     assert (found.shape, found.target) == ("unknown", None)
     assert found.high - found.low > 5
 
 
-def test_a_target_is_on_the_taster_s_own_scale():
+def test_ideal_point_is_on_the_tasters_scale():
     reads_high = ScaleUse(NONE + 0.5, NONE + 1, NONE, NONE, NONE, 0.3)
     own, plain = only_target(0.5, -0.7, perception=reads_high), only_target(0.5, -0.7)
     assert own.target == pytest.approx(plain.target + 0.5 * 2)
 
 
-def test_more_doubt_makes_a_wider_interval():
+def test_more_uncertainty_widens_the_interval():
     wide, narrow = only_target(0.5, -0.7, sd=0.1), only_target(0.5, -0.7, sd=0.02)
     assert wide.high - wide.low > 2 * (narrow.high - narrow.low)
 
 
-def test_the_best_point_is_the_best_of_a_fine_grid():
+def test_best_point_matches_a_fine_grid():
     rng = np.random.default_rng(0)
     line, bend = rng.normal(size=(2, 300))
     z = np.linspace(-2, 1.5, 3501)
@@ -64,7 +64,7 @@ def printed_world():
     return plain_world(1, printed=Printed("a0", -5.0, 0.8, 0.3, 5.0, 20.0))
 
 
-def test_the_printed_range_is_where_liking_is_within_half_a_point():
+def test_printed_range_is_within_half_a_point_of_the_best():
     found = printed_range(printed_world(), sure(0.4, -1.0))
     numbers = np.arange(5.0, 20.05, 0.1)
     z = (-5.0 + 0.8 * numbers - 5) / 2
@@ -77,7 +77,7 @@ def test_the_printed_range_is_where_liking_is_within_half_a_point():
     assert found.known
 
 
-def test_a_flat_taster_has_no_range_and_a_world_without_print_none():
+def test_flat_liking_has_no_known_range():
     flat = printed_range(printed_world(), sure(0.0, -0.001))
     assert (flat.low, flat.high, flat.known) == (5.0, 20.0, False)
     assert fit_palate(plain_tastings(5), plain_world()).alcohol_range() is None

@@ -27,7 +27,7 @@ def compact(palate):
     return json.loads(json.dumps(palate.compact()))
 
 
-def test_the_phone_s_form_teaches_as_the_palate_itself_does(palate, compact):
+def test_compact_information_gain_matches_the_full_one(palate, compact):
     """`information` is held against brute force in test_advice."""
     style = np.arange(len(palate.space.styles))
     z_mean, z_sd = palate.space.usual(style)
@@ -37,7 +37,7 @@ def test_the_phone_s_form_teaches_as_the_palate_itself_does(palate, compact):
     assert found == pytest.approx(list(told), rel=1e-9)
 
 
-def test_what_is_least_known_is_not_what_teaches_most(compact):
+def test_most_uncertain_is_not_most_informative(compact):
     """A spread may be wide because a style scatters or nothing of the bottle is known; neither
     says anything about other bottles. So the shelf's order asks for what is learned."""
     bottles = [{}, *({"style": name} for name in compact["profiles"])]

@@ -31,7 +31,7 @@ def predictions(evening, n, marks):
 
 @pytest.mark.parametrize("marks", [False, True])
 @pytest.mark.parametrize("n", [10, 80])
-def test_four_fifths_of_new_answers_fall_into_the_eighty_percent_interval(evening, n, marks):
+def test_prediction_intervals_cover_80_percent(evening, n, marks):
     inside = [
         np.mean(np.abs(fresh.liking - found.mean) <= 1.2816 * found.sd)
         for found, fresh in predictions(evening, n, marks)
@@ -40,7 +40,7 @@ def test_four_fifths_of_new_answers_fall_into_the_eighty_percent_interval(evenin
 
 
 @pytest.mark.parametrize("marks", [False, True])
-def test_of_bottles_given_a_chance_that_share_is_liked(evening, marks):
+def test_like_probabilities_are_calibrated(evening, marks):
     pairs = [(found.p_like, fresh.liking >= 7) for found, fresh in predictions(evening, 40, marks)]
     chance, liked = (np.concatenate(part) for part in zip(*pairs, strict=True))
     fifths = np.array_split(np.argsort(chance), 5)
@@ -54,21 +54,21 @@ def mean_share(evening, n, marks):
     )
 
 
-def test_ten_bottles_with_marks_teach_as_much_as_forty_without(evening):
+def test_jar_marks_on_10_bottles_equal_40_without(evening):
     assert mean_share(evening, 10, True) > mean_share(evening, 40, False) - 0.03
 
 
-def test_marks_go_on_helping_at_eighty_bottles(evening):
+def test_jar_marks_help_at_80_bottles(evening):
     assert mean_share(evening, 80, True) > mean_share(evening, 80, False)
 
 
-def test_every_further_bottle_helps(evening):
+def test_more_bottles_reduce_the_error(evening):
     shares = [mean_share(evening, n, False) for n in (5, 20, 80)]
     assert shares == sorted(shares)
     assert shares[0] > 0.1
 
 
-def test_four_fifths_of_known_targets_hold_the_true_one(evening):
+def test_ideal_point_intervals_cover_80_percent(evening):
     hits = []
     for person, bottles, _ in evening:
         targets = fit_palate(taster_table(person, bottles, marks=True), person.space).ideal_points()

@@ -56,7 +56,7 @@ def numbers(value):
 
 
 @pytest.mark.parametrize("n", [0, 1, 3, 10, 60])
-def test_at_every_age_the_document_is_json_with_finite_numbers(n):
+def test_report_at_every_size_is_finite_json(n):
     found = document(n)
     assert json.loads(json.dumps(found, allow_nan=False)) == found
     assert all(math.isfinite(number) for number in numbers(found))
@@ -74,11 +74,11 @@ def test_at_every_age_the_document_is_json_with_finite_numbers(n):
         (10, []),
     ],
 )
-def test_a_young_palate_says_so(n, levels):
+def test_young_palate_is_marked(n, levels):
     assert document(n)["levels"] == levels
 
 
-def test_an_empty_book_claims_no_target_and_no_alcohol_range():
+def test_empty_report_has_no_ideal_point_and_no_range():
     found = document(0)
     assert {target["shape"] for target in found["targets"]} == {"unknown"}
     assert not found["alcohol"]["known"]
@@ -87,7 +87,7 @@ def test_an_empty_book_claims_no_target_and_no_alcohol_range():
     assert found["repeatability"]["level"] == "none"
 
 
-def test_every_number_can_be_opened_to_tastings_of_the_book():
+def test_report_numbers_list_their_tastings():
     tastings, bottles = book(60)
     found = palate_report(tastings, bottles, STYLES, TODAY)
     ids = {record["id"] for record in tastings}
@@ -104,7 +104,7 @@ def test_every_number_can_be_opened_to_tastings_of_the_book():
     assert set(found["changes"]["tastings"]) <= ids
 
 
-def test_styles_come_best_first_with_the_plain_mean_beside_the_expected_one():
+def test_styles_are_sorted_and_show_their_plain_mean():
     tastings, bottles = book(60)
     styles = palate_report(tastings, bottles, STYLES, TODAY)["styles"]
     means = [style["mean"] for style in styles]
@@ -115,7 +115,7 @@ def test_styles_come_best_first_with_the_plain_mean_beside_the_expected_one():
         assert style["liking"] == pytest.approx(sum(answers) / len(answers))
 
 
-def test_the_newest_tastings_are_listed_and_the_rest_counted():
+def test_latest_tastings_are_listed_and_the_rest_counted():
     found = document(450)
     for target in found["targets"]:
         assert target["n"] == 450
@@ -123,14 +123,14 @@ def test_the_newest_tastings_are_listed_and_the_rest_counted():
         assert target["dots"][0]["tasting"] == "t449"
 
 
-def test_records_that_came_in_another_order_give_the_same_document():
+def test_record_order_does_not_change_the_report():
     tastings, bottles = book(30)
     found = palate_report(tastings, bottles, STYLES, TODAY)
     turned = palate_report(tastings[::-1], bottles[::-1], STYLES, TODAY)
     assert turned == found
 
 
-def test_a_taster_who_guesses_half_a_percent_high_is_told_so():
+def test_strength_guess_bias_is_reported():
     guess = document(30)["calibration"]["guess_abv"]
     assert guess["mean"] == pytest.approx(0.5)
     assert guess["n"] == 30

@@ -25,11 +25,11 @@ def test_a_tasting_without_a_bottle_has_none() -> None:
 
 
 @pytest.mark.parametrize("text", ["2026-03-01T10:00:00Z", "2026-03-01T12:00:00+02:00"])
-def test_a_moment_is_read_with_either_mark_of_its_zone(text: str) -> None:
+def test_timestamp_accepts_both_utc_suffixes(text: str) -> None:
     assert parse_time(text) == datetime(2026, 3, 1, 10, tzinfo=UTC)
 
 
-def test_the_dots_of_alcohol_are_the_latest_two_hundred() -> None:
+def test_alcohol_points_are_the_latest_200() -> None:
     found = document(230)["alcohol"]
     assert (found["n"], len(found["dots"])) == (230, 200)
     assert [dot["tasting"] for dot in found["dots"][:2]] == ["t229", "t228"]
@@ -38,7 +38,7 @@ def test_the_dots_of_alcohol_are_the_latest_two_hundred() -> None:
 @pytest.mark.parametrize(
     ("n", "sure", "known"), [(5, True, True), (5, False, False), (4, True, False)]
 )
-def test_an_alcohol_range_is_known_when_sure_and_of_five(n: int, sure: bool, known: bool) -> None:
+def test_alcohol_range_needs_certainty_and_five_tastings(n: int, sure: bool, known: bool) -> None:
     found = PrintedRange(11.0, 14.0, 12.5, (10.0, 12.0), (13.0, 15.0), sure)
     palate = SimpleNamespace(alcohol_range=lambda: found)
     told = _alcohol(palate, read_tastings(*book(n)))  # type: ignore[arg-type]
@@ -49,13 +49,13 @@ def test_an_alcohol_range_is_known_when_sure_and_of_five(n: int, sure: bool, kno
 
 
 @pytest.mark.parametrize(("n", "level"), [(10, "compared"), (9, "too_few"), (8, "too_few")])
-def test_five_tastings_on_either_side_are_compared(n: int, level: str) -> None:
+def test_comparison_needs_five_tastings_per_side(n: int, level: str) -> None:
     tastings, bottles = book(n, days=730)
     found = changes(read_tastings(tastings, bottles), wine_space(STYLES), TODAY)
     assert (found["level"], min(found["n_before"], found["n_now"])) == (level, n // 2)
 
 
-def test_a_tasting_exactly_a_year_ago_counts_as_before() -> None:
+def test_tasting_exactly_a_year_ago_counts_as_before() -> None:
     fields = {"liking": 5, "tasted_at": "2025-06-01T23:00:00Z"}
     later = {"liking": 5, "tasted_at": "2025-06-02T00:00:00Z"}
     read = read_tastings([{"id": "a", "fields": fields}, {"id": "b", "fields": later}], [])
@@ -63,7 +63,7 @@ def test_a_tasting_exactly_a_year_ago_counts_as_before() -> None:
     assert (found["n_before"], found["n_now"], found["tastings"]) == (1, 1, ["b"])
 
 
-def test_a_world_that_prints_nothing_scores_without_the_label() -> None:
+def test_attribute_space_without_print_scores_without_label() -> None:
     palate = fit_palate(plain_tastings(20), plain_world())
     compact = palate.compact()
     assert compact["printed"] is None
@@ -75,7 +75,7 @@ def test_a_world_that_prints_nothing_scores_without_the_label() -> None:
     assert plain["mean"] == pytest.approx(palate.predict(x, ["s1"]).mean[0], abs=1e-9)
 
 
-def test_a_rated_tasting_of_an_unknown_style_counts_for_no_style() -> None:
+def test_rated_tasting_of_an_unknown_style_has_no_style() -> None:
     tastings, bottles = book(12)
     for one in bottles[6:]:
         one["fields"]["style"] = "from elsewhere"

@@ -18,7 +18,7 @@ def palate():
     return fit_palate(taster_table(taster, taster.taste(50), marks=True), taster.space)
 
 
-def test_reasons_and_the_level_add_up_to_the_expected_liking():
+def test_reasons_and_level_sum_to_the_expected_liking():
     palate = fit_palate(plain_tastings(80, k=2), plain_world(2))
     x = [[6.0, 4.0]]
     (reasons,) = palate.reasons(x, ["s2"])
@@ -28,7 +28,7 @@ def test_reasons_and_the_level_add_up_to_the_expected_liking():
     assert total == pytest.approx(palate.predict(x, ["s2"]).mean[0], abs=left_out + 1e-9)
 
 
-def test_a_reason_says_what_raises_and_what_lowers(palate):
+def test_reasons_have_the_sign_of_their_effect(palate):
     for reasons in palate.reasons(style=palate.space.styles):
         sizes = [abs(reason.effect) for reason in reasons]
         assert sizes == sorted(sizes, reverse=True)
@@ -37,7 +37,7 @@ def test_a_reason_says_what_raises_and_what_lowers(palate):
             assert reason.direction == ("raises" if reason.effect > 0 else "lowers")
 
 
-def test_a_label_is_named_as_alcohol_and_a_judged_value_as_itself():
+def test_reason_from_a_label_is_named_alcohol():
     taster = Taster(STYLES, 9)
     palate = fit_palate(taster_table(taster, taster.taste(80)), taster.space)
     strong = np.full((1, 7), np.nan)
@@ -48,7 +48,7 @@ def test_a_label_is_named_as_alcohol_and_a_judged_value_as_itself():
     assert {r.what for r in judged if r.name == "warmth"} == {"attribute"}
 
 
-def test_the_three_lists_never_share_a_style_and_are_diverse(palate):
+def test_suggestion_lists_share_no_style_and_are_diverse(palate):
     found = palate.recommend()
     lists = (found.close, found.stretch, found.teaches)
     everything = [i for one in lists for i in one]
@@ -58,7 +58,7 @@ def test_the_three_lists_never_share_a_style_and_are_diverse(palate):
         assert max(groups.count(group) for group in groups) <= 2
 
 
-def test_each_list_keeps_its_promise(palate):
+def test_suggestion_lists_meet_their_criteria(palate):
     found = palate.recommend()
     scores = palate.predict(style=palate.space.styles)
     assert found.close[0] == int(np.argmax(scores.mean))
@@ -67,7 +67,7 @@ def test_each_list_keeps_its_promise(palate):
     assert np.all(scores.mean[found.stretch] >= 5)
 
 
-def test_what_teaches_most_is_what_lowers_the_uncertainty_most():
+def test_most_informative_reduces_the_uncertainty_most():
     """Source: conditioning the joint normal of all expected likings on one answer, by brute
     force."""
     palate = fit_palate({"X": np.empty((0, 3)), "liking": []}, plain_world())

@@ -1,0 +1,137 @@
+"""What a taster does in the Pour room, as the tests of it say it; every press is counted."""
+
+from __future__ import annotations
+
+import os
+import signal
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Locator, Page, expect
+
+from tests.browser.engines import tap
+
+STEPS = ["Bottle", "Look", "First nose", "Second nose", "Sips", "Whole", "Verdict"]
+
+
+class Thumb:
+    """One thumb on one page; `taps` counts presses, typing is not counted."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+        self.taps = 0
+
+    def press(self, target: str | Locator) -> None:
+        place = self.page.locator(target) if isinstance(target, str) else target
+        tap(place.first)
+        self.taps += 1
+
+    def control(self, field: str) -> Locator:
+        return self.page.locator(f'[data-field="{field}"]')
+
+    def type_into(self, field: str, text: str) -> None:
+        """A press into the line, then typing."""
+        line = self.control(field).locator("input, textarea").first
+        self.press(line)
+        line.fill(text)
+
+    def choose_style(self, letters: str) -> None:
+        """Two presses: open the finder, take the first that the letters find."""
+        self.press(self.control("bottle.style").get_by_role("button").first)
+        self.page.get_by_role("dialog").get_by_role("searchbox").fill(letters)
+        self.press("dialog[open] ul button")
+
+    def judge(self, scale: str, share: float) -> None:
+        """Slide or press the bead to a share of the line's width."""
+        line = self.control(f"tasting.{scale}").get_by_role("slider").first
+        line.scroll_into_view_if_needed()
+        box = line.bounding_box()
+        assert box is not None
+        tap(line, position={"x": box["width"] * share, "y": box["height"] / 2})
+        self.taps += 1
+
+    def choose(self, field: str, name: str, kind: str = "radio") -> None:
+        role: Any = kind
+        self.press(self.control(field).get_by_role(role, name=name, exact=True))
+
+    def primary(self) -> None:
+        """The way on, which lies under the thumb wherever the page was scrolled to."""
+        way_on = self.page.locator(".at-thumb .primary").first
+        expect(way_on).to_be_visible()
+        box, screen = way_on.bounding_box(), self.page.viewport_size
+        assert box is not None
+        assert screen is not None
+        assert screen["height"] * 2 / 3 <= box["y"] <= screen["height"] - box["height"]
+        self.press(way_on)
+
+    def step(self, name: str) -> None:
+        """Straight to a step by its knot."""
+        thread = self.page.get_by_role("navigation", name="The seven steps")
+        self.press(thread.get_by_role("link", name=name))
+        expect(self.page.get_by_role("heading", level=1)).to_have_text(name)
+
+
+def name_line(page: Page) -> Locator:
+    """The line in which the wine's name is typed."""
+    return page.get_by_role("textbox", name="Name", exact=True)
+
+
+def open_pour(page: Page) -> Thumb:
+    page.goto("/#/pour")
+    expect(page.locator(".at-thumb .primary")).to_be_visible()
+    return Thumb(page)
+
+
+def quick_note(
+    thumb: Thumb,
+    name: str,
+    style: str = "",
+    abv: str = "",
+    liking: float = 0,
+    words: str = "",
+) -> None:
+    thumb.type_into("bottle.name", name)
+    if style:
+        thumb.choose_style(style)
+    if abv:
+        thumb.type_into("bottle.label_abv", abv)
+    if liking:
+        thumb.judge("liking", liking)
+    if words:
+        thumb.type_into("tasting.words", words)
+
+
+def records(page: Page, kind: str) -> list[dict[str, Any]]:
+    """Fields of all records of a kind that are in the phone's book, oldest first, with their id."""
+    rows = page.evaluate(
+        "async (kind) => (await import('/store/queries.js')).allOf(kind)",
+        kind,
+    )
+    said = [{k: v for k, v in row["fields"].items() if v is not None} for row in rows]
+    return [{"id": row["id"], **fields} for row, fields in zip(rows, said, strict=True)]
+
+
+def written(page: Page) -> None:
+    """Wait until all that was typed is on the disk."""
+    page.evaluate("async () => (await import('/domain/pour/autosave_queue.js')).whenIdle()")
+
+
+def wait_for_offline_copy(page: Page) -> None:
+    """Until the whole app is on the phone and would open without a network."""
+    page.evaluate("async () => { await navigator.serviceWorker.ready; }")
+
+
+def kill_browser(profile: Path) -> None:
+    """End at once the browser that lives in this profile, as an empty battery would."""
+    for entry in Path("/proc").iterdir():
+        if not entry.name.isdigit():
+            continue
+        try:
+            command = (entry / "cmdline").read_bytes().decode(errors="replace")
+        except OSError:
+            continue
+        if f"--user-data-dir={profile}" in command or f"--profile\0{profile}\0" in command:
+            try:
+                os.kill(int(entry.name), signal.SIGKILL)
+            except ProcessLookupError:
+                continue

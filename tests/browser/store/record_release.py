@@ -1,0 +1,75 @@
+"""Keeps what this edition's phones hold and send: `python -m tests.browser.store.record_release 1`.
+
+Run once for each published edition. The file in tests/releases is never made anew: later editions
+must go on to understand it.
+"""
+
+from __future__ import annotations
+
+import gzip
+import json
+import sys
+import tempfile
+from pathlib import Path
+
+from playwright.sync_api import sync_playwright
+
+from tests.browser.browser_paths import find_browser
+from tests.browser.engines import FLAGS, ROOT
+from tests.browser.live_server import LiveServer
+from tests.browser.store.conftest import books_at
+
+RELEASES = ROOT / "tests" / "releases"
+DUMP = """
+    const backend = book.db.backendDB();
+    const tables = {};
+    for (const table of book.db.tables) {
+      const { keyPath, indexNames } = backend.transaction(table.name).objectStore(table.name);
+      tables[table.name] = { key: keyPath, indexes: [...indexNames], rows: await table.toArray() };
+    }
+    return { version: backend.version, tables, notes: { ...localStorage } };"""
+
+
+def main() -> None:
+    """Live an evening with notes sent and unsent, edited, removed and refused, and keep it."""
+    browser = find_browser()
+    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
+        server = LiveServer(Path(folder)).start()
+        started = playwright.chromium.launch(executable_path=browser, args=FLAGS)
+        try:
+            with books_at(started, server.url) as open_book:
+                kept = an_evening(open_book())
+        finally:
+            started.close()
+            server.kill()
+    file = RELEASES / f"{sys.argv[1]}.json"
+    file.write_text(json.dumps(kept, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
+
+
+def an_evening(hand):
+    requests = []
+
+    def note(route):
+        answer = route.fetch()
+        body = route.request.post_data_buffer
+        packed = route.request.headers.get("content-encoding") == "gzip"
+        asked = json.loads(gzip.decompress(body) if packed else body)
+        requests.append({"asked": asked, "told": answer.json()})
+        route.fulfill(response=answer)
+
+    hand.page.route("**/api/sync", note)
+    bottle = hand.save("bottle", {"name": "Invented No. 3", "vintage": 2019, "country": "IT"})
+    tasting = hand.save("tasting", {"bottle": bottle, "words": "first", "sip_words": ["lemon:2"]})
+    gone = hand.save("visit", {"name": "Invented cellar"})
+    hand.sync()
+    hand.save("tasting", {"words": "second", "liking": 7}, tasting)
+    hand.run("await book.remove('visit', value)", gone)
+    hand.sync()
+    hand.save("pick", {"bottle": bottle})
+    hand.save("tasting", {"words": "third, unsent", "body": 4}, tasting)
+    hand.save("tasting", {"bottle": bottle, "words": "new, unsent"})
+    return {"profile": hand.run(DUMP), "requests": requests}
+
+
+if __name__ == "__main__":
+    main()

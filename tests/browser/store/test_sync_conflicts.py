@@ -1,0 +1,102 @@
+"""Two phones that did different things to one tasting, and records that no server can take."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+DELETE = "await book.remove('tasting', value)"
+DEEDS = {
+    "other fields": ({"liking": 6}, {"body": 4}),
+    "one field": ({"words": "by one"}, {"words": "by the other"}),
+    "edit and deletion": ({"words": "by one"}, None),
+    "deletion and edit": (None, {"words": "by the other"}),
+    "two deletions": (None, None),
+}
+
+
+def do(phone, id_, deed):
+    if deed is None:
+        phone.run(DELETE, id_)
+    else:
+        phone.save("tasting", deed, id_)
+
+
+def said_in(phone, id_):
+    """Every text that stands in the note or among its earlier versions."""
+    revisions = phone.run("return (await book.fetchRevisions('tasting', value)).revisions", id_)
+    return {one["value"] for one in revisions} | {phone.fields("tasting", id_).get("words")}
+
+
+@pytest.mark.parametrize("deeds", DEEDS.values(), ids=DEEDS)
+def test_both_sync_orders_converge_to_equal_bytes(two_phones, open_book, deeds):
+    phones, third = two_phones, open_book()
+    ids = [phones[0].save("tasting", {"words": "first"}) for _ in range(2)]
+    for phone in (*phones, third):
+        phone.sync()
+    for phone, deed in zip(phones, deeds, strict=True):
+        for id_ in ids:
+            do(phone, id_, deed)
+    # One of the two notes goes up from the first phone first, the other from the second.
+    for first, second, id_ in ((0, 1, ids[0]), (1, 0, ids[1])):
+        for number in (first, second):
+            apart = "await book.db.outbox.where('id').notEqual(value).modify({ held: 1 })"
+            phones[number].run(apart, id_)
+            assert phones[number].sync() == "done"
+            phones[number].run("await book.db.outbox.toCollection().modify({ held: 0 })")
+    for phone in (*phones, third):
+        phone.sync()
+    for id_ in ids:
+        rows = [json.dumps(phone.row("tasting", id_), sort_keys=True) for phone in (*phones, third)]
+        assert len(set(rows)) == 1
+        texts = {deed["words"] for deed in deeds if deed and "words" in deed}
+        assert texts | {"first"} <= said_in(third, id_) | {third.fields("tasting", id_)["words"]}
+    one, other = (third.row("tasting", id_) for id_ in ids)
+    assert (one["fields"], one["gone"]) == (other["fields"], other["gone"])
+    assert all(phone.outbox() == [] for phone in phones)
+
+
+BAD = {
+    "NUL": ("words", "'a\\u0000b'", "bad_character"),
+    "lone surrogate": ("words", "'a\\ud800b'", "bad_character"),
+    "too large": ("words", "'x'.repeat(300_000)", "too_long"),
+    "text for a number": ("liking", "'seven'", "not_integer"),
+    "deep": ("moon", "JSON.parse('['.repeat(40) + ']'.repeat(40))", "too_deep"),
+}
+
+
+def test_invalid_records_are_quarantined_and_others_sync(two_phones):
+    one, other = two_phones
+    one.save_bottles(500 - len(BAD))
+    held = {}
+    for field, value, code in BAD.values():
+        id_ = one.save("tasting", {"place": "here"})
+        held[id_] = (field, code)
+        one.run(
+            f"""const change = {{ 'fields.{field}': {value}, 'clocks.{field}':
+                  (await book.db.outbox.get(value)).clocks.place }};
+                await book.db.outbox.update(value, change);
+                await book.db.tasting.update(value, change);
+            """,
+            id_,
+        )
+    assert one.sync() == "done"
+    found = {
+        row["id"]: (name, errors[0]["code"])
+        for row in one.outbox()
+        for name, errors in row["errors"].items()
+    }
+    assert (found, {row["held"] for row in one.outbox()}) == (held, {1})
+    other.sync()
+    assert (other.count("bottle"), other.count("tasting")) == (500 - len(BAD), 0)
+
+
+def test_non_finite_number_is_never_stored(hand):
+    code = hand.run(
+        """return book.save('tasting', book.newId(), { liking: NaN })
+             .then(() => null, (error) => error.errors.liking[0].code)"""
+    )
+    assert (code, hand.count("tasting"), hand.outbox()) == ("not_integer", 0, [])

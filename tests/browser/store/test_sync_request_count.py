@@ -1,0 +1,68 @@
+"""Requests are what a phone pays for: they are counted here, over slow lines too, not timed."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.browser.store.conftest import books_at
+from tests.browser.store.fault_proxy import wire_to
+
+pytestmark = pytest.mark.browser
+
+NOTES = 10_000
+# A tasting of about 1.2 KB on the wire, clocks included.
+SAVE = """
+    for (let start = 0; start < value; start += 1_000) {
+      await book.saveMany(Array.from({ length: 1_000 }, (_, n) => ({
+        kind: 'tasting', id: book.newId(), fields: {
+          place: `Invented cellar ${(start + n) % 40}`,
+          words: `note ${start + n} `.padEnd(560, 'plum '),
+          sip_words: ['lemon', '~wet slate'], liking: n % 9 + 1, body: 4, acidity: 6, tannin: 2,
+        } })));
+    }"""
+
+
+def asked(hand):
+    """The paths under /api/ that the phone asks for from now on."""
+    paths = []
+
+    def note(request):
+        path = request.url.removeprefix(hand.url)
+        if path.startswith("/api/"):
+            paths.append(path)
+
+    hand.page.on("request", note)
+    return paths
+
+
+@pytest.mark.parametrize("delay_s", [0.1, 0.4])
+def test_one_note_takes_at_most_two_requests(browser, live_server, delay_s):
+    with wire_to(live_server.port) as (wire, url), books_at(browser, url) as open_book:
+        hand = open_book()
+        assert hand.sync() == "done"
+        hand.run("await book.refreshPalate()")
+        network = hand.context.new_cdp_session(hand.page)
+        network.send("Network.enable")
+        slow = {"latency": 50, "downloadThroughput": 50_000, "uploadThroughput": 20_000}
+        network.send("Network.emulateNetworkConditions", {"offline": False, **slow})
+        wire.delay_s = delay_s
+        paths = asked(hand)
+        hand.save("tasting", {"words": "one note"})
+        assert hand.sync() == "done"
+        hand.run("await book.refreshPalate()")
+        assert hand.outbox() == []
+        assert paths.count("/api/sync") == 1
+        assert len(set(paths)) <= 2
+
+
+def test_ten_thousand_notes_stay_within_the_request_budget(two_phones):
+    one, other = two_phones
+    one.run(SAVE, NOTES)
+    size = one.run("return JSON.stringify(await book.db.outbox.limit(1).first()).length")
+    assert 1_100 < size < 1_400
+    up, down = asked(one), asked(other)
+    assert one.sync() == "done"
+    assert other.sync() == "done"
+    assert (one.outbox(), other.count("tasting")) == ([], NOTES)
+    assert up.count("/api/sync") <= 25
+    assert down.count("/api/sync") <= 15

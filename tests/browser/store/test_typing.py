@@ -1,0 +1,102 @@
+"""A line that somebody types in, while another device speaks or the phone dies."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.pour_page import kill_browser, open_pour, written
+
+pytestmark = pytest.mark.browser
+
+WORDS = '[data-field="tasting.words"] textarea'
+NAME = '[data-field="bottle.name"] input'
+# What a sync does when another phone's edit comes down: a later clock, merged into the tables.
+REMOTE = """async ([words, ahead_ms]) => {
+  const { allOf } = await import('/store/queries.js');
+  const { applyPage } = await import('/sync/apply_page.js');
+  const { transaction } = await import('/store/database.js');
+  const [row] = await allOf('tasting');
+  const clock = `${String(Date.now() + ahead_ms).padStart(13, '0')}-0000-bbbbbbbb`;
+  const change = { kind: 'tasting', id: row.id, deleted: false, deleted_clock: null,
+    fields: { words, place: 'from afar' }, clocks: { words: clock, place: clock } };
+  await transaction('rw', ['tasting', 'outbox', 'meta'], async (book) => {
+    const { last } = await applyPage(book, [change]);
+    await book.meta.update('clock', { last });
+  });
+}"""
+STORED = """async () => (await (await import('/store/queries.js')).allOf('tasting'))[0].fields"""
+OUTBOX = """async () => (await (await import('/store/database.js')).db.outbox.toArray())
+  .filter((row) => row.kind === 'tasting')"""
+
+
+def test_remote_edit_leaves_the_focused_input_unchanged(phone):
+    page = phone().new_page()
+    page.route("**/api/sync", lambda route: route.abort())
+    open_pour(page)
+    page.locator(WORDS).press_sequentially("ripe plu")
+    written(page)
+    page.evaluate(REMOTE, ["words from afar", 1_000])
+    # What nobody types in shows the other device's word.
+    expect(page.get_by_text("from afar").first).to_be_visible()
+    expect(page.locator(WORDS)).to_have_value("ripe plu")
+    page.locator(WORDS).press_sequentially("ms")
+    written(page)
+    assert page.evaluate(STORED)["words"] == "ripe plums"
+
+
+def test_blurred_input_after_a_remote_edit_is_the_last_edit(phone):
+    page = phone().new_page()
+    page.route("**/api/sync", lambda route: route.abort())
+    open_pour(page)
+    page.locator(WORDS).press_sequentially("ripe plums")
+    written(page)
+    page.evaluate(REMOTE, ["words from afar", 1_000])
+    expect(page.get_by_text("from afar").first).to_be_visible()
+    page.locator(NAME).focus()
+    written(page)
+    assert page.evaluate(STORED)["words"] == "ripe plums"
+    expect(page.locator(WORDS)).to_have_value("ripe plums")
+
+
+@pytest.mark.parametrize(
+    "typed", ["a\0b", "x" * 4_001, "a\ud800b"], ids=["NUL", "too long", "lone surrogate"]
+)
+def test_invalid_text_survives_a_browser_kill(phone, tmp_path, typed):
+    profile = tmp_path / "profile"
+    page = phone(profile).new_page()
+    open_pour(page)
+    page.evaluate(TYPE, [WORDS, [ord(letter) for letter in typed]])
+    error = page.locator('[data-field="tasting.words"] .field-error')
+    expect(error).to_be_visible()
+    said = error.inner_text()
+    page.evaluate(KEPT)
+    kill_browser(profile)
+    page = phone(profile).new_page()
+    page.goto("/#/pour")
+    expect(page.locator('[data-field="tasting.words"] .field-error')).to_have_text(said)
+    assert page.evaluate(READ, WORDS) == [ord(letter) for letter in typed]
+    page.locator(WORDS).fill("plums")
+    expect(page.locator('[data-field="tasting.words"] .field-error')).to_have_count(0)
+    written(page)
+    assert page.evaluate(STORED)["words"] == "plums"
+    page.evaluate(KEPT)
+    page.reload()
+    expect(page.locator(WORDS)).to_have_value("plums")
+
+
+# As code units, for nothing on the way to the browser would pass a lone surrogate.
+TYPE = """([place, units]) => {
+  const line = document.querySelector(place);
+  line.focus();
+  const { set } = Object.getOwnPropertyDescriptor(HTMLTextAreaElement.prototype, 'value');
+  set.call(line, String.fromCharCode(...units));
+  line.dispatchEvent(new Event('input', { bubbles: true }));
+}"""
+READ = """(place) => Array.from(document.querySelector(place).value,
+  (letter) => letter.codePointAt(0))"""
+# A read waits for the writes before it.
+KEPT = """async () => {
+  const { transaction } = await import('/store/database.js');
+  await transaction('rw', ['meta'], (book) => book.meta.count());
+}"""

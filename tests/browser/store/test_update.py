@@ -1,0 +1,138 @@
+"""The app itself on the phone: opens without a server; new versions are offered, never forced."""
+
+from __future__ import annotations
+
+import shutil
+
+import pytest
+
+from tests.browser.live_server import LiveServer
+from webapp import spec
+
+pytestmark = pytest.mark.browser
+
+INSTALLED = """
+    await book.registerServiceWorker();
+    await navigator.serviceWorker.ready;
+    while (!navigator.serviceWorker.controller) await new Promise((go) => setTimeout(go, 20));
+"""
+UPDATE = "await (await navigator.serviceWorker.getRegistration()).update()"
+MARK = "/store/version_mark.js"
+
+
+@pytest.fixture
+def client_files(tmp_path):
+    """A copy of the client that a test may change."""
+    copy = tmp_path / "static"
+    shutil.copytree(spec.static_root(), copy)
+    (copy / "store" / "version_mark.js").write_text("export const mark = 'one';\n")
+    return copy
+
+
+@pytest.fixture
+def refused(tmp_path):
+    """The file that lists what the server does not hand out."""
+    return tmp_path / "refused"
+
+
+@pytest.fixture
+def server(tmp_path, client_files, refused):
+    given = {"CLIENT": str(client_files), "REFUSED": str(refused)}
+    server = LiveServer(tmp_path, "tests.browser.store.custom_client_server", **given).start()
+    yield server
+    server.kill()
+
+
+@pytest.fixture
+def url(server):
+    return server.url
+
+
+@pytest.fixture
+def installed(browser, open_book):
+    context = browser.new_context(viewport={"width": 360, "height": 780})
+    hand = open_book(context)
+    hand.run(INSTALLED)
+    yield hand
+    context.close()
+
+
+def publish(client_files, mark):
+    (client_files / "store" / "version_mark.js").write_text(f"export const mark = '{mark}';\n")
+
+
+def mark(hand):
+    return hand.run("return (await fetch(value)).text()", MARK).split("'")[1]
+
+
+def test_everything_opens_offline_after_one_visit(installed):
+    installed.context.set_offline(True)
+    installed.page.goto(f"{installed.url}/any/where")
+    assert installed.page.title() == "Second Nose"
+    loaded = installed.run("""
+        await import('/store/validators.js');
+        const { hues } = await (await fetch('/spec/hues.json')).json();
+        const font = await fetch('/vendor/fonts/vollkorn-latin-500-normal.woff2');
+        return [hues.length > 0, font.ok];""")
+    assert loaded == [True, True]
+
+
+def test_api_responses_are_never_cached_by_the_worker(installed):
+    installed.run("await fetch('/api/example'); await book.syncNow()")
+    kept = installed.run("""
+        const urls = [];
+        for (const name of await caches.keys()) {
+          for (const request of await (await caches.open(name)).keys()) urls.push(request.url);
+        }
+        return urls;""")
+    assert len(kept) > 40
+    assert [url for url in kept if "/api/" in url] == []
+    installed.context.set_offline(True)
+    assert installed.run(
+        "return fetch('/api/example').then(() => 'answered', () => 'no network')"
+    ) == ("no network")
+
+
+def test_update_waits_and_keeps_a_full_outbox(installed, client_files):
+    id_ = installed.save("tasting", {"words": "unsent"})
+    publish(client_files, "two")
+    assert installed.run("return book.updateAvailable.value") is False
+    installed.run(UPDATE)
+    installed.until("book.updateAvailable.value")
+    installed.open()
+    assert mark(installed) == "one"
+    installed.run("await book.registerServiceWorker()")
+    assert installed.run("return book.updateAvailable.value") is True
+    with installed.page.expect_event("load"):
+        installed.run("book.applyUpdate()")
+    installed.open()
+    assert mark(installed) == "two"
+    assert installed.fields("tasting", id_) == {"words": "unsent"}
+    assert len(installed.outbox()) == 1
+
+
+def test_update_in_another_tab_offers_a_reload_here(installed, client_files, open_book):
+    other = open_book(installed.context)
+    other.run("await book.registerServiceWorker()")
+    publish(client_files, "two")
+    installed.run(UPDATE)
+    other.until("book.updateAvailable.value")
+    other.run("book.updateAvailable.value = false; globalThis.draft = 'half a sentence'")
+    with installed.page.expect_event("load"):
+        installed.run("book.applyUpdate()")
+    other.until("book.updateAvailable.value")
+    assert other.run("return draft") == "half a sentence"
+
+
+def test_update_with_a_missing_file_is_not_installed(installed, client_files, refused):
+    publish(client_files, "two")
+    refused.write_text(MARK)
+    installed.run(f"{UPDATE}.catch(() => undefined)")
+    installed.run("""
+        const registration = await navigator.serviceWorker.getRegistration();
+        while (registration.installing) await new Promise((go) => setTimeout(go, 20));""")
+    assert installed.run("return book.updateAvailable.value") is False
+    assert mark(installed) == "one"
+    refused.unlink()
+    installed.run(UPDATE)
+    installed.until("book.updateAvailable.value")

@@ -1,0 +1,171 @@
+"""Pages that go away while they write: what was typed is in the book at the next start."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from tests.browser.seed_records import HOLD_UP, LET_GO
+
+pytestmark = pytest.mark.browser
+
+JOURNAL = """return Object.entries(localStorage)
+  .filter(([key]) => key.startsWith('secondnose.unwritten.')).map(([, words]) => words)"""
+WRITE_JOURNAL = "localStorage.setItem(`secondnose.unwritten.${book.newId()}`, value)"
+FULL = """
+const put = IDBObjectStore.prototype.put;
+IDBObjectStore.prototype.put = function (...args) {
+  if (sessionStorage.getItem('full')) throw new DOMException('no room', 'QuotaExceededError');
+  return put.apply(this, args);
+};"""
+
+
+def test_pending_write_is_replayed_after_a_reload(hand):
+    kept = hand.save("tasting", {"liking": 4})
+    gone = hand.save("bottle", {"name": "Poured away"})
+    hand.page.evaluate(HOLD_UP)
+    hand.run(
+        """book.save('tasting', value[0], { liking: 7, words: 'plums' });
+           book.remove('bottle', value[1]);""",
+        [kept, gone],
+    )
+    hand.open()
+    assert hand.fields("tasting", kept) == {"liking": 7, "words": "plums"}
+    assert hand.row("bottle", gone)["deleted"] is True
+    assert {row["id"] for row in hand.outbox()} == {kept, gone}
+    assert hand.run(JOURNAL) == []
+
+
+def test_journal_of_a_closed_page_is_replayed_by_the_next(open_book):
+    one = open_book()
+    other = open_book(one.context)
+    id_ = one.save("tasting", {"liking": 4})
+    for page, fields in ((one, {"liking": 7}), (other, {"words": "plums"})):
+        page.page.evaluate(HOLD_UP)
+        page.run("book.save('tasting', value[0], value[1])", [id_, fields])
+    for page in (one, other):
+        page.page.close(run_before_unload=True)
+    again = open_book(one.context)
+    assert again.fields("tasting", id_) == {"liking": 7, "words": "plums"}
+    assert again.run(JOURNAL) == []
+
+
+def test_hidden_page_that_commits_clears_its_journal(hand):
+    hand.page.evaluate(HOLD_UP)
+    hand.run("globalThis.saving = book.save('tasting', book.newId(), { liking: 7 })")
+    hand.run("document.dispatchEvent(new Event('visibilitychange'))")
+    [laid] = hand.run(JOURNAL)
+    assert json.loads(laid)[0]["fields"] == {"liking": 7}
+    hand.page.evaluate(LET_GO)
+    hand.run("await saving")
+    assert hand.run(JOURNAL) == []
+    assert hand.count("tasting") == 1
+
+
+@pytest.mark.parametrize(
+    "laid",
+    [
+        "plums",
+        '{"liking": 7}',
+        "[7]",
+        '[{"kind": "no_such", "id": "a", "fields": {}}]',
+        '[{"kind": "tasting", "id": "a", "fields": {"body": 11}}]',
+    ],
+)
+def test_damaged_journal_entry_is_dropped_at_start(hand, laid):
+    hand.run(WRITE_JOURNAL, laid)
+    hand.open()
+    assert hand.run("return book.storeState.value") == "ready"
+    assert (hand.count("tasting"), hand.run(JOURNAL)) == (0, [])
+
+
+@pytest.fixture
+def without_room(hand):
+    """A page that found no room for the three fields that another one had laid down."""
+    id_ = hand.save("tasting", {"liking": 4})
+    fields = {"liking": 7, "words": "plums", "oak": 2}
+    hand.run(WRITE_JOURNAL, json.dumps([{"kind": "tasting", "id": id_, "fields": fields}]))
+    hand.page.add_init_script(FULL)
+    hand.run("sessionStorage.setItem('full', 'yes')")
+    hand.open()
+    assert hand.fields("tasting", id_) == {"liking": 4}
+    [laid] = hand.run(JOURNAL)
+    assert json.loads(laid)[0]["fields"] == fields
+    hand.run("sessionStorage.removeItem('full')")
+    return id_
+
+
+def test_full_phone_keeps_the_journal_for_the_next_start(hand, without_room):
+    hand.open()
+    assert hand.fields("tasting", without_room) == {"liking": 7, "words": "plums", "oak": 2}
+    assert hand.run(JOURNAL) == []
+
+
+def test_full_local_storage_keeps_the_journal_unchanged(hand, without_room):
+    laid = hand.run(JOURNAL)
+    hand.page.add_init_script("""
+      const setItem = Storage.prototype.setItem;
+      Storage.prototype.setItem = function (key, value) {
+        if (sessionStorage.full && key !== 'full') throw new DOMException('', 'QuotaExceededError');
+        setItem.call(this, key, value);
+      };""")
+    hand.run("sessionStorage.setItem('full', 'yes')")
+    hand.open()
+    assert hand.run(JOURNAL) == laid
+    hand.run("sessionStorage.removeItem('full')")
+    hand.open()
+    assert hand.fields("tasting", without_room) == {"liking": 7, "words": "plums", "oak": 2}
+
+
+def test_journal_is_replayed_after_the_next_successful_write(hand, without_room):
+    hand.save("visit", {"name": "Hall 4"})
+    hand.until(f"(await book.db.tasting.get('{without_room}')).fields.liking === 7")
+    hand.until("!Object.keys(localStorage).some((key) => key.includes('.unwritten.'))")
+    assert hand.fields("tasting", without_room) == {"liking": 7, "words": "plums", "oak": 2}
+
+
+def test_later_edit_wins_over_the_journal(hand, without_room):
+    hand.run("await book.save('tasting', value, { liking: 5, oak: 1 })", without_room)
+    hand.until(f"(await book.db.tasting.get('{without_room}')).fields.words === 'plums'")
+    hand.open()
+    assert hand.fields("tasting", without_room) == {"liking": 5, "words": "plums", "oak": 1}
+    assert hand.run(JOURNAL) == []
+
+
+def test_journal_does_not_restore_a_deleted_note(hand, without_room):
+    hand.run("await book.remove('tasting', value)", without_room)
+    hand.open()
+    row = hand.row("tasting", without_room)
+    assert (row["deleted"], row["gone"]) == (True, 1)
+    assert hand.run(JOURNAL) == []
+
+
+def test_later_journaled_edit_wins_over_the_journal(hand, without_room):
+    hand.page.evaluate(HOLD_UP)
+    hand.run("book.save('tasting', value, { liking: 5 })", without_room)
+    hand.open()
+    assert hand.fields("tasting", without_room) == {"liking": 5, "words": "plums", "oak": 2}
+    assert hand.run(JOURNAL) == []
+
+
+def test_later_edit_of_another_tab_wins_over_the_journal(hand, without_room, open_book):
+    other = open_book(hand.context)
+    assert other.fields("tasting", without_room)["liking"] == 7
+    other.save("tasting", {"liking": 5}, without_room)
+    hand.save("visit", {"name": "Hall 4"})
+    hand.open()
+    assert hand.fields("tasting", without_room) == {"liking": 5, "words": "plums", "oak": 2}
+
+
+def test_edit_in_flight_wins_over_the_journal(hand, without_room):
+    hand.page.evaluate(HOLD_UP)
+    hand.run(
+        """globalThis.saving = [book.save('visit', book.newId(), { name: 'Hall 4' }),
+             book.save('tasting', value, { liking: 5 })]""",
+        without_room,
+    )
+    hand.page.evaluate(LET_GO)
+    hand.run("await Promise.all(saving)")
+    hand.until(f"(await book.db.tasting.get('{without_room}')).fields.words === 'plums'")
+    assert hand.fields("tasting", without_room) == {"liking": 5, "words": "plums", "oak": 2}

@@ -1,0 +1,300 @@
+"""Looking back, one bottle's life, bottles noted twice, side by side, photos, giving on."""
+
+from __future__ import annotations
+
+import base64
+import statistics
+from collections import Counter
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from tests.browser.book_page import filled_book, lines
+from tests.browser.live_server import LiveServer
+from tests.browser.seed_server import demo_records, fill, first_tastings
+from tests.browser.shelf_page import SMALL, TOO_WIDE
+
+pytestmark = pytest.mark.browser
+
+A_PIXEL = base64.b64decode(
+    "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAQAAAC1HAwCAAAAC0lEQVR42mNkYAAAAAYAAjCB0C8AAAAASUVORK5CYII="
+)
+ALL = """async (kind) => (await (await import('/store/queries.js')).allOf(kind))
+  .map((row) => ({ ...row.fields, id: row.id }))"""
+SAVE = """async (edits) => (await import('/store/write.js')).saveMany(edits)"""
+ONE, TWO, NOTE, PICK = (f"01900000-0000-7000-8000-00000000d00{n}" for n in range(1, 5))
+
+
+def record(kind: str, id_: str, **fields: object) -> dict[str, object]:
+    return {"kind": kind, "id": id_, "fields": fields}
+
+
+DUPLICATES = [
+    record("bottle", ONE, name="Château des Hiboux", vintage=2019),
+    record(
+        *("bottle", TWO),
+        name="Chateau des Hibuox",
+        vintage=2019,
+        label_abv=13.5,
+        words="From Mara.",
+    ),
+    record("tasting", NOTE, bottle=TWO, tasted_at="2026-11-20T20:00:00+01:00", liking=7),
+    record("pick", PICK, bottle=TWO, price=12, currency="EUR", seen_at="2026-11-19T10:00:00+01:00"),
+]
+
+
+@pytest.fixture(scope="module")
+def url(tmp_path_factory) -> Iterator[str]:
+    server = LiveServer(tmp_path_factory.mktemp("server")).start()
+    fill(server.url, first_tastings(40))
+    yield server.url
+    server.kill()
+
+
+@pytest.fixture
+def context(url: str, browser: Browser) -> Iterator[BrowserContext]:
+    opened = browser.new_context(
+        base_url=url,
+        viewport={"width": 360, "height": 780},
+        has_touch=True,
+        is_mobile=True,
+        locale="en-GB",
+        service_workers="block",
+        accept_downloads=True,
+        permissions=["clipboard-read", "clipboard-write"],
+    )
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def book(context: BrowserContext) -> Page:
+    """A phone with the whole book, which from now on sends nothing."""
+    page = context.new_page()
+    filled_book(page)
+    context.route("**/api/sync", lambda route: route.abort())
+    return page
+
+
+@pytest.fixture(scope="module")
+def anywhere(url: str, browser: Browser) -> Iterator[Page]:
+    """A page of the app, to ask its modules."""
+    page = browser.new_page(base_url=url)
+    page.goto("/")
+    yield page
+    page.close()
+
+
+@pytest.fixture(scope="module")
+def tasted() -> list[dict]:
+    bottles = {record["id"]: record["fields"] for record in demo_records("bottle")}
+    return [
+        {**record["fields"], "about": bottles[record["fields"]["bottle"]]}
+        for record in first_tastings(40)
+        if record["kind"] == "tasting"
+    ]
+
+
+def test_place_list_shows_count_and_mean_and_opens_tastings(book, tasted):
+    place, count = Counter(each["place"] for each in tasted if each.get("place")).most_common(1)[0]
+    mean = statistics.mean(
+        each["liking"] for each in tasted if each.get("place") == place and each.get("liking")
+    )
+    book.get_by_role("link", name="Looking back").tap()
+    where = book.locator("section", has=book.get_by_role("heading", name="Where"))
+    line = where.get_by_role("button").filter(has_text=place).first
+    expect(line).to_contain_text(f"Tasted {count} times")
+    expect(line).to_contain_text(f"{mean:.1f}".removesuffix(".0"))
+    assert book.evaluate(SMALL) == []
+    assert book.evaluate(TOO_WIDE) == 0
+    line.tap()
+    expect(book.get_by_text(f"{count} found")).to_be_visible()
+
+
+def test_calendar_month_opens_its_tastings(book, tasted):
+    book.get_by_role("link", name="Looking back").tap()
+    month = max(each["tasted_at"] for each in tasted)[:7]
+    count = sum(each["tasted_at"].startswith(month) for each in tasted)
+    calendar = book.locator("section", has=book.get_by_role("heading", name="When"))
+    calendar.locator(".month-row:enabled").last.tap()
+    expect(book.get_by_text(f"{count} found")).to_be_visible()
+    expect(lines(book)).to_have_count(count)
+
+
+def test_duplicate_bottles_are_merged_and_separated_again(book):
+    book.evaluate(SAVE, DUPLICATES)
+    book.goto("/#/book/twins")
+    pair = book.locator("section", has=book.get_by_role("heading", name="Château des Hiboux 2019"))
+    pair.get_by_role("button", name="They are one").tap()
+    expect(pair).to_have_count(0)
+    bottles = {bottle["id"]: bottle for bottle in book.evaluate(ALL, "bottle")}
+    assert bottles[ONE]["name"] == "Château des Hiboux"
+    assert (bottles[ONE]["label_abv"], bottles[ONE]["words"]) == (13.5, "From Mara.")
+    assert bottles[TWO]["name"] == "Chateau des Hibuox"
+    assert bottles[TWO]["merged_into"] == ONE
+    assert {t["id"]: t["bottle"] for t in book.evaluate(ALL, "tasting")}[NOTE] == ONE
+    assert {p["id"]: p["bottle"] for p in book.evaluate(ALL, "pick")}[PICK] == ONE
+    book.get_by_role("button", name="Undo").tap()
+    expect(pair).to_have_count(1)
+    bottles = {bottle["id"]: bottle for bottle in book.evaluate(ALL, "bottle")}
+    assert bottles[ONE]["label_abv"] is None
+    assert bottles[TWO]["merged_into"] is None
+    assert {t["id"]: t["bottle"] for t in book.evaluate(ALL, "tasting")}[NOTE] == TWO
+
+
+def test_duplicate_dismissal_applies_to_one_pair(book):
+    book.evaluate(SAVE, DUPLICATES)
+    book.goto("/#/book/twins")
+    pair = book.locator("section", has=book.get_by_role("heading", name="Château des Hiboux 2019"))
+    pair.get_by_role("button", name="Leave apart").tap()
+    expect(pair).to_have_count(0)
+    book.reload()
+    expect(book.get_by_role("heading", name="Noted twice?")).to_be_visible()
+    expect(pair).to_have_count(0)
+    assert {b["id"]: b.get("apart_from") for b in book.evaluate(ALL, "bottle")}[TWO] == [ONE]
+    third = f"{ONE[:-1]}8"
+    book.evaluate(SAVE, [{"kind": "bottle", "id": third, "fields": DUPLICATES[0]["fields"]}])
+    expect(pair.get_by_role("link")).to_have_count(2)
+    pair.get_by_role("button", name="They are one").tap()
+    expect(pair).to_have_count(0)
+    assert {b["id"]: b.get("apart_from") for b in book.evaluate(ALL, "bottle")}[ONE] == [TWO]
+    book.get_by_role("button", name="Undo").tap()
+    expect(pair.get_by_role("link")).to_have_count(2)
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "twins"),
+    [
+        ({"name": "Sasso Vivo", "vintage": 2019}, {"name": "SASSO  vivo", "vintage": 2019}, True),
+        ({"name": "Sasso Vivo", "vintage": 2019}, {"name": "Sasso Vivo", "vintage": 2020}, False),
+        ({"name": "Kieselweg 12"}, {"name": "Kieselweg 13"}, False),
+        ({"name": "Hiboux", "producer": "A"}, {"name": "Hiboux", "producer": "B"}, False),
+        ({"name": "Hiboux", "producer": "A"}, {"name": "Hiboux"}, True),
+        ({"name": "Rosso"}, {"name": "Rossa"}, False),
+        ({"name": "Rosso"}, {"name": "Rosso", "apart_from": ["1"]}, False),
+        ({"name": "Rosso", "apart_from": ["2"]}, {"name": "Rosso"}, False),
+        ({"name": "Rosso", "apart_from": ["3"]}, {"name": "Rosso"}, True),
+    ],
+)
+def test_duplicate_list_offers_similar_bottles_only(anywhere, one, other, twins):
+    script = """async ([one, other]) => {
+      const { findDuplicates } = await import('/features/book/duplicates/duplicates.js');
+      return findDuplicates([{ id: '1', fields: one }, { id: '2', fields: other }]).length;
+    }"""
+    assert anywhere.evaluate(script, [one, other]) == int(twins)
+
+
+def test_bottle_page_shows_prices_and_stock(book):
+    stock = record("stock", "01900000-0000-7000-8000-00000000d009", bottle=TWO, count=3)
+    book.evaluate(SAVE, [*DUPLICATES, stock])
+    book.goto(f"/#/book/bottle/{TWO}")
+    expect(book.get_by_role("heading", name="Chateau des Hibuox 2019")).to_be_visible()
+    expect(book.get_by_text("€12.00")).to_be_visible()
+    expect(book.get_by_text("3 bottles")).to_be_visible()
+    book.get_by_role("button", name="Pour it now").tap()
+    book.wait_for_url("**/#/pour/**")
+    assert [row["count"] for row in book.evaluate(ALL, "stock") if row["bottle"] == TWO] == [2]
+    book.get_by_role("button", name="Undo").tap()
+    expect(book.get_by_text("3 bottles")).to_be_visible()
+
+
+def test_price_history_is_drawn_and_tabled_per_currency(book):
+    seen = [
+        ("2024-03-01", 24.5, "EUR", "passed"),
+        ("2024-11-01", 27, "EUR", "bought"),
+        ("2026-10-01", 31, "EUR", "open"),
+        ("2026-02-01", 29, "CHF", "open"),
+    ]
+    picks = [
+        record(
+            *("pick", f"01900000-0000-7000-8000-00000000d1{n:02}"),
+            **{"bottle": ONE, "price": price, "currency": money, "state": state},
+            seen_at=f"{day}T10:00:00+01:00",
+        )
+        for n, (day, price, money, state) in enumerate(seen)
+    ]
+    book.evaluate(SAVE, [DUPLICATES[0], *picks])
+    book.goto(f"/#/book/bottle/{ONE}")
+    expect(book.get_by_text("Seen from €24.50 to €31.00, last at €31.00.")).to_be_visible()
+    lines = book.locator(".dated-line")
+    # A single price in francs is no line over time, and does not lie on that of the euros.
+    expect(lines).to_have_count(1)
+    dots = lines.locator("circle").evaluate_all(
+        """all => all.map((dot) => [
+          dot.classList.contains('filled'), parseFloat(dot.getAttribute('cy'))])"""
+    )
+    assert [filled for filled, _ in dots] == [False, True, False]
+    assert dots[0][1] > dots[1][1] > dots[2][1]
+    table = book.get_by_role("table", name="Prices seen")
+    cells = [row.locator("td").all_inner_texts() for row in table.get_by_role("row").all()[1:]]
+    assert [(when, price) for when, _, price in cells] == [
+        ("1 Oct 2026", "€31.00"),
+        ("1 Feb 2026", "CHF\u00a029.00"),
+        ("1 Nov 2024", "€27.00"),
+        ("1 Mar 2024", "€24.50"),
+    ]
+    assert "bought" in cells[2][1]
+    assert book.evaluate(TOO_WIDE) == 0
+
+
+def test_bottle_page_without_stock_and_verdict_is_explained(book):
+    book.evaluate(SAVE, [DUPLICATES[0]])
+    book.goto(f"/#/book/bottle/{ONE}")
+    expect(book.get_by_text("None left.")).to_be_visible()
+    expect(book.get_by_role("heading", name="Not tasted yet")).to_be_visible()
+
+
+def test_two_tastings_are_compared(book):
+    lines(book).first.tap()
+    book.get_by_role("button", name="Lay another beside it").tap()
+    book.get_by_role("dialog").get_by_role("listitem").get_by_role("button").first.tap()
+    expect(book.get_by_role("heading", name="Side by side")).to_be_visible()
+    acidity = book.locator(".shared-line", has_text="Acidity")
+    expect(acidity.locator(".lettered")).to_have_count(2)
+    expect(acidity.locator(".unseen")).to_contain_text("A ")
+    assert book.evaluate(TOO_WIDE) == 0
+    book.get_by_role("button", name="Lay one more beside them").tap()
+    book.get_by_role("dialog").get_by_role("listitem").get_by_role("button").nth(2).tap()
+    expect(book.locator(".side-head")).to_have_count(3)
+
+
+def test_shared_text_omits_place_and_company(book, tasted):
+    latest = max(tasted, key=lambda each: each["tasted_at"])
+    lines(book).first.tap()
+    book.evaluate("() => { Object.defineProperty(navigator, 'canShare', { value: () => false }); }")
+    book.get_by_role("button", name="As text").tap()
+    expect(book.get_by_text("Copied.")).to_be_visible()
+    text = book.evaluate("() => navigator.clipboard.readText()")
+    assert text.startswith(latest["about"]["name"])
+    assert f"{latest['liking']} of 9" in text
+    for private in (latest.get("place"), latest.get("with_whom")):
+        assert not private or private not in text
+
+
+def test_shared_picture_is_rendered_on_the_phone(book, url):
+    lines(book).first.tap()
+    asked = []
+    book.on("request", lambda request: asked.append((request.method, request.url)))
+    with book.expect_download() as download:
+        book.get_by_role("button", name="As a picture").tap()
+    picture = download.value.path().read_bytes()
+    assert picture.startswith(b"\x89PNG")
+    assert int.from_bytes(picture[16:20]) == 1080
+    assert int.from_bytes(picture[20:24]) > 500
+    assert [ask for ask in asked if ask[0] != "GET" or not ask[1].startswith(("blob:", url))] == []
+
+
+def test_photo_is_stored_shown_and_removed(book, tmp_path):
+    lines(book).first.tap()
+    file = tmp_path / "label.png"
+    file.write_bytes(A_PIXEL)
+    book.get_by_label("Add a photo").set_input_files(file)
+    expect(book.get_by_role("img", name="Photo of")).to_be_visible()
+    book.get_by_role("button", name="Delete the photo").tap()
+    expect(book.get_by_role("img", name="Photo of")).to_have_count(0)
+    book.get_by_role("button", name="Undo").tap()
+    expect(book.get_by_role("img", name="Photo of")).to_be_visible()
+    (tmp_path / "no.png").write_text("not a picture")
+    book.get_by_label("Add a photo").set_input_files(tmp_path / "no.png")
+    expect(book.get_by_text("This picture cannot be read.")).to_be_visible()

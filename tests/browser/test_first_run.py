@@ -1,0 +1,51 @@
+"""The first minute: a pour waits to be noted; an example is one tap away and one tap gone."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Page, expect
+
+pytestmark = pytest.mark.browser
+LONG_ENOUGH_TO_READ = "() => new Promise((done) => setTimeout(done, 1_100))"
+
+
+@pytest.fixture
+def page(page: Page) -> Page:
+    page.goto("/")
+    expect(page.locator(".at-thumb .primary")).to_be_visible()
+    return page
+
+
+def test_example_notebook_is_opened_and_removed_by_one_tap(page: Page) -> None:
+    page.get_by_role("link", name="Example book").tap()
+    expect(page.get_by_text("This is an example book")).to_be_visible()
+    page.get_by_role("button", name="Start my own").tap()
+    expect(page.get_by_text("A clean page.")).to_be_visible()
+
+
+def test_example_is_offered_until_the_first_note(page: Page) -> None:
+    page.get_by_label("Name").fill("Hill Street White")
+    expect(page.get_by_role("link", name="Example book")).to_be_visible()
+    page.get_by_role("button", name="Keep").tap()
+    expect(page.get_by_text("Kept: Hill Street White")).to_be_visible()
+    expect(page.get_by_role("link", name="Example book")).to_have_count(0)
+
+
+def test_example_offline_explains_the_need_for_network(page: Page) -> None:
+    page.route("**/api/example", lambda route: route.abort())
+    page.get_by_role("link", name="Example book").tap()
+    expect(page.get_by_role("alert")).to_contain_text("comes over the network")
+    page.unroute_all()
+    page.get_by_role("button", name="Look around in an example book").tap()
+    expect(page.get_by_text("This is an example book")).to_be_visible()
+
+
+def test_toast_is_not_shown_on_the_next_page(page: Page) -> None:
+    page.get_by_role("button", name="Keep").tap()
+    said = page.get_by_text("Nothing to keep yet")
+    expect(said).to_be_visible()
+    # What is said in going goes along, so somebody must have had the time to read it.
+    page.evaluate(LONG_ENOUGH_TO_READ)
+    page.get_by_role("link", name="Shelf").tap()
+    expect(page.get_by_text("Nothing stands here yet.")).to_be_visible()
+    expect(said).to_have_count(0)

@@ -1,0 +1,46 @@
+"""The way from room to room."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import PhoneMaker
+from tests.browser.live_server import LiveServer
+
+pytestmark = pytest.mark.browser
+HEADS = {"Book": "Book", "Palate": "Palate"}
+
+
+def test_screen_can_be_left_during_a_pour(live_server: LiveServer, phone: PhoneMaker) -> None:
+    page = phone().new_page()
+    page.goto(live_server.url)
+    page.get_by_label("Name").first.fill("Grauer Reiher")
+    page.get_by_role("link", name="Taste it in full").tap()
+    expect(page.get_by_role("heading", name="Bottle", level=1)).to_be_visible()
+    page.get_by_role("link", name="Shelf", exact=True).tap()
+    expect(page.get_by_role("heading", name="Shelf", level=1)).to_be_visible()
+    page.get_by_role("link", name="Pour", exact=True).tap()
+    expect(page.get_by_label("Name").first).to_have_value("Grauer Reiher")
+
+
+def test_back_returns_to_the_previous_screen(page: Page) -> None:
+    page.goto("/")
+    for room in ("Book", "Palate", "Palate"):
+        page.get_by_role("link", name=room, exact=True).tap()
+        expect(page.get_by_role("heading", name=HEADS[room], level=1)).to_be_visible()
+    # The room that one stands in is not gone to once more.
+    page.go_back()
+    expect(page.get_by_role("heading", name="Book", level=1)).to_be_visible()
+    page.go_back()
+    expect(page.get_by_role("heading", name="Pour", level=1)).to_be_visible()
+    page.go_forward()
+    expect(page.get_by_role("heading", name="Book", level=1)).to_be_visible()
+
+
+def test_link_with_a_modifier_opens_a_new_tab(page: Page) -> None:
+    page.goto("/")
+    with page.context.expect_page() as opened:
+        page.get_by_role("link", name="Book", exact=True).click(modifiers=["Control"])
+    expect(opened.value.get_by_role("heading", name="Book", level=1)).to_be_visible()
+    expect(page.get_by_role("heading", name="Pour", level=1)).to_be_visible()

@@ -1,0 +1,199 @@
+"""Before the pour: bands, times in the cold, the alarm, and learning one's own fridge."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.pour_page import (
+    Thumb,
+    open_pour,
+    quick_note,
+    records,
+    wait_for_offline_copy,
+    written,
+)
+from tests.browser.seed_records import kept_here, put
+
+pytestmark = pytest.mark.browser
+
+SETTINGS = "00000000-0000-7000-8000-000000000001"
+
+
+def serving(page: Page, style: str = "") -> Thumb:
+    thumb = open_pour(page)
+    page.goto("/#/pour/serving")
+    if style:
+        thumb.press(page.locator("main .field button.row"))
+        page.get_by_role("dialog").get_by_role("searchbox").fill(style)
+        thumb.press("dialog[open] ul button")
+    return thumb
+
+
+def way(page: Page, place: str):
+    return page.locator(".way", has=page.get_by_text(place, exact=True))
+
+
+def measured(page: Page, celsius: str) -> None:
+    page.get_by_role("radio", name="as measured").tap()
+    page.get_by_label("Thermometer in the wine").fill(celsius)
+
+
+def test_serving_shows_the_band_and_the_fridge_time(page):
+    """21 to 17 C in a fridge of 4 C: 150 ln(17/13) = 40 min (lumped model, common practice)."""
+    serving(page, "barolo")
+    expect(page.locator(".serving-band")).to_contain_text("16°C to 18°C")
+    expect(way(page, "Fridge")).to_contain_text("40 min")
+    expect(page.locator(".way", has_text="On the table")).to_have_count(0)
+
+
+def test_serving_times_follow_the_chosen_band(page):
+    """21 to 9.5 C in a fridge of 4 C: 150 ln(17/5.5) = 169 min; to 15.4 C: 150 ln(17/11.4) = 60."""
+    serving(page, "sancerre")
+    band = page.locator(".serving-band")
+    expect(band).to_contain_text("8°C to 11°C or 14°C to 16°C")
+    expect(page.get_by_text("The trade pours red and white at 14°C to 18°C")).to_be_visible()
+    expect(page.get_by_role("radio", name="8°C to 11°C, as guides say")).to_be_checked()
+    expect(way(page, "Fridge")).to_contain_text("2 h 50 min")
+    page.get_by_role("radio", name="14°C to 16°C, as the trade says").tap()
+    expect(way(page, "Fridge").locator(".figure")).to_contain_text("1 h")
+
+
+def test_serving_offers_no_choice_inside_the_trade_band(page):
+    serving(page, "barolo")
+    expect(page.locator(".serving-band")).to_contain_text("is a usual band for Barolo")
+    expect(page.get_by_text("as the trade says")).to_have_count(0)
+
+
+def test_serving_style_is_restored_after_a_reload(page):
+    serving(page, "barolo")
+    kept_here(page)
+    page.reload()
+    expect(page.locator(".serving-band")).to_contain_text("16°C to 18°C")
+    expect(page.locator("main .field button.row")).to_contain_text("Barolo")
+
+
+def test_serving_style_follows_the_open_pour_after_a_reload(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Alte Halde", "barolo")
+    written(page)
+    page.goto("/#/pour/serving")
+    expect(page.locator(".serving-band")).to_contain_text("16°C to 18°C")
+    page.reload()
+    expect(page.locator(".serving-band")).to_contain_text("16°C to 18°C")
+
+
+def test_serving_warms_a_cold_bottle_on_the_table_only(page):
+    serving(page, "barolo")
+    page.get_by_role("radio", name="fridge, 4").tap()
+    expect(page.get_by_role("heading", name="To warm it")).to_be_visible()
+    expect(page.locator(".way")).to_have_count(1)
+    expect(way(page, "On the table")).to_be_visible()
+
+
+def test_serving_offers_nothing_within_the_band(page):
+    serving(page, "barolo")
+    measured(page, "17")
+    expect(page.get_by_role("main")).to_contain_text("It is in its band already.")
+    expect(page.locator(".way")).to_have_count(0)
+
+
+def test_freezer_is_always_offered_with_a_warning(page):
+    serving(page, "barolo")
+    expect(way(page, "Freezer")).to_contain_text("may begin to freeze after")
+    expect(way(page, "Fridge")).not_to_contain_text("freeze")
+
+
+def test_serving_countdown_continues_after_sleep_or_restart(page):
+    page.clock.install()
+    serving(page, "barolo")
+    way(page, "Fridge").get_by_role("button").tap()
+    countdown = page.locator(".countdown")
+    expect(countdown).to_have_text(re.compile(r"^40:\d\d$"))
+    page.clock.fast_forward("10:13")
+    kept_here(page)
+    page.reload()
+    expect(countdown).to_have_text(re.compile(r"^(30:00|29:\d\d)$"))
+    page.goto("/#/pour")
+    expect(page.locator(".standing-row")).to_contain_text("in the fridge")
+
+
+def test_serving_alarm_shows_a_toast_and_a_notification(page, context):
+    context.grant_permissions(["notifications"])
+    page.clock.install()
+    serving(page, "barolo")
+    wait_for_offline_copy(page)
+    way(page, "Fridge").get_by_role("button").tap()
+    expect(page.locator(".countdown")).to_be_visible()
+    page.clock.fast_forward("41:00")
+    expect(page.locator(".said")).to_contain_text("The bottle: at its temperature.")
+    expect(page.get_by_role("main")).to_contain_text("Ready since")
+    notices = "async () => (await (await navigator.serviceWorker.ready).getNotifications()).length"
+    page.wait_for_function(f"({notices})().then((count) => count === 1)")
+
+
+def test_freezer_timer_warns_before_the_bottle_freezes(page):
+    page.clock.install()
+    serving(page, "champagne")
+    way(page, "Freezer").get_by_role("button").tap()
+    expect(page.locator(".standing")).to_contain_text("Out of the freezer by")
+    page.clock.fast_forward("04:00:00")
+    expect(page.locator(".standing")).to_contain_text("Take it out of the freezer now.")
+
+
+def test_two_temperatures_calibrate_the_own_fridge(page):
+    """20 to 12 C in 4 C after 100 min: tau = 100 / ln 2 = 144.3 min."""
+    serving(page, "barolo")
+    page.get_by_role("button", name="Teach it your own fridge").tap()
+    for label, text in (("First reading", "20"), ("Second reading", "12"), ("Time between", "100")):
+        page.get_by_label(label).fill(text)
+    page.get_by_role("button", name="Learn from it").tap()
+    expect(way(page, "Fridge")).to_contain_text("by your own measuring")
+    assert records(page, "settings")[0]["tau_fridge_min"] == 144.3
+    page.get_by_role("button", name="Forget it").tap()
+    expect(way(page, "Fridge")).not_to_contain_text("by your own measuring")
+
+
+def test_impossible_temperature_is_reported_and_ignored(page):
+    serving(page)
+    page.get_by_role("button", name="Teach it your own fridge").tap()
+    for label, text in (("First reading", "20"), ("Second reading", "22"), ("Time between", "30")):
+        page.get_by_label(label).fill(text)
+    page.get_by_role("button", name="Learn from it").tap()
+    expect(page.locator(".said")).to_contain_text("does not lie between")
+    assert not any("tau_fridge_min" in row for row in records(page, "settings"))
+
+
+def test_temperature_of_the_chilling_bottle_calibrates(page):
+    page.clock.install()
+    serving(page, "barolo")
+    way(page, "Fridge").get_by_role("button").tap()
+    page.clock.fast_forward("30:00")
+    page.get_by_role("button", name="Measure it and learn this place").tap()
+    page.get_by_label("Thermometer now").fill("18")
+    page.get_by_role("button", name="Learn from it").tap()
+    expect(page.locator(".said")).to_contain_text("Fridge: learned.")
+    # 21 to 18 C in 4 C after half an hour: 30 / ln(17/14) = 154.5 min.
+    assert abs(records(page, "settings")[0]["tau_fridge_min"] - 154.5) < 1
+
+
+def test_serving_works_offline_in_the_chosen_unit(page, context):
+    open_pour(page)
+    wait_for_offline_copy(page)
+    put(page, "settings", {"temperature_unit": "fahrenheit"}, SETTINGS)
+    context.set_offline(True)
+    page.goto("/#/pour/serving")
+    page.reload()
+    expect(page.locator(".serving-band")).to_contain_text("50°F to 61°F")
+
+
+def test_blind_label_hides_its_serving_band(page):
+    thumb = open_pour(page)
+    thumb.type_into("bottle.name", "Alte Halde")
+    thumb.choose_style("champagne")
+    thumb.step("Bottle")
+    expect(page.get_by_role("link", name="Serve at")).to_contain_text("7°C to 10°C")
+    thumb.press(page.get_by_role("button", name="Cover the label"))
+    expect(page.get_by_role("link", name="Serve at")).to_contain_text("10°C to 16°C")

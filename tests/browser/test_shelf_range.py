@@ -1,0 +1,106 @@
+"""Below 15 %: the printed number decides what stays in front of one's eyes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.engines import tap
+from tests.browser.shelf_page import (
+    SMALL,
+    TOO_WIDE,
+    names,
+    open_shelf,
+    row,
+    rows,
+    want_at_most,
+)
+
+pytestmark = pytest.mark.browser
+
+EU, US = {"label_market": "EU"}, {"label_market": "US"}
+# Twelve bottles; which of them a wish of "up to 14.9" keeps is read off their labels by eye.
+INSIDE: dict[str, dict[str, Any]] = {
+    "Alder Row": {**EU, "label_abv": 11.5},
+    "Birch Row": {**EU, "label_abv": 13},
+    "Cedar Row": {**EU, "label_abv": 14},
+    "Dogwood Row": {**US, "label_abv": 12.5},
+}
+MAY_STRAY: dict[str, dict[str, Any]] = {
+    "Elm Row": {**EU, "label_abv": 14.5},
+    "Fir Row": {**US, "label_abv": 14.5},
+    "Gorse Row": {"label_abv": 13.5},
+}
+OUTSIDE: dict[str, dict[str, Any]] = {
+    "Hazel Row": {**EU, "label_abv": 15},
+    "Ivy Row": {**EU, "label_abv": 15.5},
+    "Juniper Row": {**US, "label_abv": 15.5},
+    "Kelp Row": {"label_abv": 16},
+}
+SILENT = "Larch Row"
+TWELVE = {**INSIDE, **MAY_STRAY, **OUTSIDE, SILENT: dict(EU)}
+PUT_ON_SHELF = """async (bottles) => {
+  const { newId, saveMany } = await import('/store/write.js');
+  await saveMany(Object.entries(bottles).flatMap(([name, fields]) => {
+    const bottle = newId();
+    return [
+      { kind: 'bottle', id: bottle, fields: { name, kind: 'still', colour: 'red', ...fields } },
+      { kind: 'pick', id: newId(), fields: { bottle, state: 'open', price: 12 } },
+    ];
+  }));
+}"""
+
+
+@pytest.fixture
+def twelve(page: Page) -> Page:
+    open_shelf(page)
+    page.evaluate(PUT_ON_SHELF, TWELVE)
+    expect(rows(page)).to_have_count(12)
+    return page
+
+
+def test_printed_strength_decides_what_is_listed(twelve):
+    want_at_most(twelve, 14.9)
+    expect(rows(twelve)).to_have_count(8)
+    assert set(names(twelve)) == {*INSIDE, *MAY_STRAY, SILENT}
+    for name in INSIDE:
+        expect(row(twelve, name).locator(".stray")).to_have_text("inside")
+    for name in MAY_STRAY:
+        expect(row(twelve, name).locator(".stray")).to_have_text("may be outside")
+    expect(twelve.get_by_text("4 inside, 3 may be outside, 4 outside")).to_be_visible()
+
+
+def test_picks_outside_are_collapsed_with_their_count(twelve):
+    want_at_most(twelve, 14.9)
+    expect(row(twelve, "Ivy Row")).not_to_be_visible()
+    twelve.get_by_text("4 outside the wanted alcohol").tap()
+    for name in OUTSIDE:
+        expect(row(twelve, name)).to_be_visible()
+        expect(row(twelve, name).locator(".stray")).to_have_text("outside")
+
+
+def test_pick_without_strength_is_listed_and_marked(twelve):
+    want_at_most(twelve, 14.9)
+    expect(row(twelve, SILENT)).to_contain_text("prints no number")
+    expect(twelve.get_by_text("1 prints no number and stays in the list.")).to_be_visible()
+
+
+def test_strict_range_collapses_uncertain_picks(twelve):
+    want_at_most(twelve, 14.9)
+    tap(twelve.get_by_role("button", name="Wanted alcohol"))
+    tap(twelve.get_by_role("button", name="Count what the label may hide"))
+    tap(twelve.get_by_role("button", name="Show", exact=True))
+    expect(rows(twelve)).to_have_count(5)
+    assert set(names(twelve)) == {*INSIDE, SILENT}
+    twelve.reload()
+    expect(rows(twelve)).to_have_count(5)
+    twelve.get_by_text("7 are or may be outside the wanted alcohol").tap()
+    expect(row(twelve, "Elm Row").locator(".stray")).to_have_text("may be outside")
+
+
+def test_range_filter_fits_a_small_phone(twelve):
+    want_at_most(twelve, 14.9)
+    assert twelve.evaluate(SMALL) == []
+    assert twelve.evaluate(TOO_WIDE) == 0

@@ -1,0 +1,242 @@
+"""A visit at the table: its pours in order, side by side, told apart or not, and its pace."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.pour_page import Thumb, name_line, open_pour, quick_note, records, written
+from tests.browser.seed_records import kept_here, put
+
+pytestmark = pytest.mark.browser
+
+SETTINGS = "00000000-0000-7000-8000-000000000001"
+
+
+def visit_of(page: Page, *abvs: float, **fields: object) -> str:
+    """A visit with one closed pour of 50 ml for each strength; its page stands open."""
+    thumb = open_pour(page)
+    thumb.press(".where-row")
+    page.get_by_role("button", name="Start a visit").tap()
+    expect(page.locator(".where-row")).to_contain_text("Visit")
+    visit = records(page, "visit")[-1]["id"]
+    for number, strength in enumerate(abvs):
+        label = {"name": f"Cask {number + 1}", "label_abv": strength, "label_market": "EU"}
+        pour = {"visit": visit, "bottle": put(page, "bottle", label), "pour_ml": 50,
+                "liking": 4 + number, "acidity": 3 + number, **fields}  # fmt: skip
+        now = page.evaluate("async () => (await import('/lib/datetime.js')).timestamp()")
+        put(page, "tasting", {**pour, "tasted_at": now, "closed_at": now})
+    page.goto(f"/#/pour/visit/{visit}")
+    expect(page.locator(".visit-pour")).to_have_count(len(abvs))
+    return visit
+
+
+def test_visit_lists_its_pours_in_order(page):
+    open_pour(page)
+    visit = put(page, "visit", {"name": "Cellar", "on": "2026-05-02"})
+    for name, minute in (("Third", 30), ("First", 10), ("Second", 20)):
+        bottle = put(page, "bottle", {"name": name})
+        when = f"2026-05-02T18:{minute}:00+02:00"
+        put(page, "tasting", {"visit": visit, "bottle": bottle, "tasted_at": when})
+    page.goto(f"/#/pour/visit/{visit}")
+    expect(page.locator(".visit-pour .name")).to_have_text(["First", "Second", "Third"])
+
+
+def test_two_pours_are_compared_on_shared_scales(page):
+    visit_of(page, 12, 13, second_nose_words=["rose", "tar"])
+    page.locator(".pick-pour").nth(0).tap()
+    page.locator(".pick-pour").nth(1).tap()
+    page.get_by_role("link", name="Lay 2 side by side").tap()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Side by side")
+    acidity = page.locator(".side-part", has=page.get_by_role("heading", name="Acidity"))
+    expect(acidity.locator(".unseen")).to_have_text("A 3, B 4")
+    expect(page.get_by_role("main")).to_contain_text("All of them: rose and tar.")
+
+
+def test_comparison_is_limited_to_four_pours(page):
+    visit_of(page, 12, 12, 12, 12, 12)
+    for place in range(5):
+        page.locator(".pick-pour").nth(place).tap()
+    expect(page.get_by_role("link", name="Lay 4 side by side")).to_be_visible()
+    expect(page.locator('.pick-pour[aria-pressed="true"]')).to_have_count(4)
+
+
+def test_overlapping_marks_are_drawn_in_lanes(page):
+    open_pour(page)
+    lanes = page.evaluate("""async () => (await import('/components/chart/lettered_dot_plot.js'))
+      .assignLanes([
+      { letter: 'A', value: 5, at: 0.5 }, { letter: 'B', value: 5, at: 0.5 },
+      { letter: 'C', value: 9, at: 0.9 }]).map(({ letter, lane }) => letter + lane)""")
+    assert lanes == ["A0", "B1", "C0"]
+
+
+def test_intake_uses_the_drinks_and_range_of_the_country(page):
+    """Three times 50 ml of EU 13 %: 15.39 g, 14.80 to 15.98 g; a US drink holds 14 g (NIAAA)."""
+    visit_of(page, 13, 13, 13)
+    put(page, "settings", {"drink_country": "US"}, SETTINGS)
+    pace = page.locator(".pace")
+    expect(pace).to_contain_text("15.4 g of pure alcohol")
+    expect(pace).to_contain_text("Standard drinks: 1.1, United States (14 g); 1.1 to 1.1")
+    expect(pace).to_contain_text("14.8 to 16 g")
+
+
+def test_spat_pours_count_as_poured_only(page):
+    visit_of(page, 13)
+    page.locator(".pace-pours summary").tap()
+    page.get_by_role("radio", name="spat it out").tap()
+    expect(page.locator(".pace-pours summary")).to_contain_text("all spat out")
+    lines = page.locator(".pace-line .figure")
+    expect(lines.nth(0)).to_contain_text("5.1 g of pure alcohol")
+    expect(lines.nth(1)).to_contain_text("0 g of pure alcohol")
+    assert records(page, "tasting")[-1]["swallowed_ml"] == 0
+
+
+def test_intake_shows_cautions_and_no_claim_on_sobriety(page):
+    visit_of(page, 13)
+    put(page, "settings", {"drink_country": "US"}, SETTINGS)
+    page.get_by_role("button", name="The cautions in full").tap()
+    pace = page.locator(".pace")
+    expect(pace).to_contain_text("GOVERNMENT WARNING: (1) According to the Surgeon General")
+    expect(pace).to_contain_text("You cannot calculate a limit of your own, so do not try.")
+    expect(pace).to_contain_text("nobody can tell from it who may drive")
+    for word in ("blood", "promille", "fit to drive", "you may drive", "safe to drive"):
+        expect(pace).not_to_contain_text(word)
+
+
+def test_us_warning_is_shown_with_us_drinks_only(page):
+    visit_of(page, 13)
+    put(page, "settings", {"drink_country": "GB"}, SETTINGS)
+    page.get_by_role("button", name="The cautions in full").tap()
+    expect(page.locator(".cautions")).not_to_contain_text("GOVERNMENT WARNING")
+
+
+def test_water_reminder_shows_after_three_pours_until_done(page):
+    visit_of(page, 12, 12, 12)
+    page.goto("/#/pour")
+    expect(page.locator(".water")).to_contain_text("3 pours since the last water.")
+    page.get_by_role("button", name="Done").tap()
+    expect(page.locator(".water")).to_have_count(0)
+    kept_here(page)
+    page.reload()
+    expect(name_line(page)).to_be_visible()
+    expect(page.locator(".water")).to_have_count(0)
+
+
+def test_water_reminder_can_be_turned_off(page):
+    visit_of(page, 12, 12, 12)
+    page.get_by_role("radiogroup", name="A word about water").get_by_role("radio", name="no").tap()
+    page.goto("/#/pour")
+    expect(name_line(page)).to_be_visible()
+    expect(page.locator(".water")).to_have_count(0)
+
+
+def test_default_pour_size_prefills_but_creates_no_pour(page):
+    open_pour(page)
+    put(page, "settings", {"pour_ml": 40}, SETTINGS)
+    page.reload()
+    thumb = open_pour(page)
+    thumb.primary()
+    expect(page.locator(".said")).to_contain_text("Nothing to keep yet")
+    assert records(page, "tasting") == []
+    quick_note(thumb, "Alte Halde")
+    thumb.primary()
+    expect(name_line(page)).to_have_value("")
+    assert records(page, "tasting")[0]["pour_ml"] == 40
+
+
+def triangle(page: Page, rounds: str, begun: bool = False) -> Thumb:
+    thumb = Thumb(page) if begun else open_pour(page)
+    page.goto("/#/pour/triangle")
+    thumb.press(page.get_by_role("radio", name=rounds))
+    page.get_by_label("First wine").fill("Cask 1")
+    thumb.press(page.get_by_role("button", name="Draw the first round"))
+    return thumb
+
+
+def odd_glass(page: Page) -> int:
+    """Which of the three poured glasses stands alone, as whoever pours reads it."""
+    names = page.locator(".flight-wine .name").all_inner_texts()
+    return next(place for place, name in enumerate(names) if names.count(name) == 1)
+
+
+def test_three_of_three_triangles_are_significant(page):
+    """1/27 = 0.037: exact binomial, the design of ISO 4120."""
+    thumb = triangle(page, "3 rounds")
+    for _ in range(3):
+        odd = odd_glass(page)
+        thumb.press(page.get_by_role("button", name="Poured. Hide, and hand over"))
+        expect(page.get_by_role("main")).not_to_contain_text("Cask 1")
+        thumb.press(page.locator(".odd-glass").nth(odd))
+    expect(page.get_by_role("main")).to_contain_text("The odd glass was found 3 of 3 times.")
+    expect(page.get_by_role("main")).to_contain_text("You can tell them apart.")
+    expect(page.get_by_role("main")).to_contain_text("in 4 of 100 such tests (p = 0.037)")
+    expect(page.get_by_role("link", name="Kept in the book")).to_be_visible()
+    written(page)
+    kept = records(page, "visit")[-1]
+    assert (kept["triangle_rounds"], kept["triangle_found"]) == (3, 3)
+    assert kept["triangle_wines"] == "Cask 1"
+    # It is an occasion that is over: the next pour is none of it.
+    assert kept["ended_at"]
+    page.reload()
+    page.get_by_role("link", name="Kept in the book").tap()
+    expect(page.get_by_role("main")).to_contain_text("You can tell them apart.")
+    assert len(records(page, "visit")) == 1
+    page.goto("/#/pour/triangle")
+    page.get_by_role("button", name="Another triangle").tap()
+    expect(page.get_by_role("link", name="Cask 1")).to_contain_text("3 of 3")
+
+
+def test_triangles_of_a_visit_are_stored_separately(page):
+    visit = visit_of(page, 12)
+    for _ in range(2):
+        thumb = triangle(page, "3 rounds", begun=True)
+        for _ in range(3):
+            thumb.press(page.get_by_role("button", name="Poured. Hide, and hand over"))
+            thumb.press(page.locator(".odd-glass").first)
+        expect(page.get_by_role("link", name="Kept in the book")).to_be_visible()
+        page.get_by_role("button", name="Another triangle").tap()
+    kept = [row for row in records(page, "visit") if "triangle_rounds" in row]
+    assert [row["id"] == visit for row in kept].count(True) == 1
+    assert len(kept) == 2
+    page.goto(f"/#/pour/visit/{visit}")
+    expect(page.get_by_role("heading", name="Triangle")).to_be_visible()
+
+
+def test_ended_visit_takes_a_pour_on_request_only(page):
+    visit = visit_of(page, 12)
+    page.get_by_role("button", name="End the visit").tap()
+    expect(page.get_by_role("button", name="Next pour")).to_have_count(0)
+    page.get_by_role("button", name="One more pour in this visit").tap()
+    expect(page.locator(".where-row")).to_contain_text("pour 2")
+    thumb = Thumb(page)
+    quick_note(thumb, "Cask 2")
+    thumb.primary()
+    expect(page.locator(".where-row")).to_contain_text("Where are you?")
+    quick_note(thumb, "Cask 3")
+    written(page)
+    visits = {row.get("bottle"): row.get("visit") for row in records(page, "tasting")}
+    names = {row["id"]: row.get("name") for row in records(page, "bottle")}
+    assert {names[bottle]: held for bottle, held in visits.items()} == {
+        "Cask 1": visit, "Cask 2": visit, "Cask 3": None}  # fmt: skip
+
+
+def test_triangle_survives_a_reload_and_hides_its_result(page):
+    thumb = triangle(page, "3 rounds")
+    wrong = (odd_glass(page) + 1) % 3
+    thumb.press(page.get_by_role("button", name="Poured. Hide, and hand over"))
+    kept_here(page)
+    page.reload()
+    thumb.press(page.locator(".odd-glass").nth(wrong))
+    expect(page.locator(".flight-wine")).to_have_count(3)
+    expect(page.get_by_role("main")).to_contain_text("Round 2 of 3")
+    for word in ("found", "missed", "p ="):
+        expect(page.get_by_role("main")).not_to_contain_text(word)
+
+
+def test_triangle_draws_all_six_orders(page):
+    open_pour(page)
+    drawn = page.evaluate("""async () => {
+      const { drawRound, winesOf } = await import('/features/blind/triangle_rounds.js');
+      return Array.from({ length: 400 }, () => winesOf(drawRound()).join(''));
+    }""")
+    assert set(drawn) == {"001", "010", "100", "110", "101", "011"}

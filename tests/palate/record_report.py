@@ -1,0 +1,46 @@
+"""Makes recorded_report.json: `python -m tests.palate.record_report`.
+
+The palate documents of invented books, as phones were last told them.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from tests.palate.examples import STYLES
+from tests.palate.use.test_report import TODAY, book
+from webapp.palate.use.report import palate_report
+
+FILE = Path(__file__).parent / "recorded_report.json"
+DECIMALS = 6
+DOTS = 4
+BOOKS: dict[str, dict[str, int]] = {
+    "young": {"n": 6},
+    "grown": {"n": 60},
+    "grown within a year": {"n": 45, "seed": 5, "repeat_every": 4, "days": 300},
+}
+
+
+def document(name: str) -> dict[str, Any]:
+    """The document of a book, with the latest few dots of each target only."""
+    found = palate_report(*book(**BOOKS[name]), STYLES, TODAY)
+    for target in found["targets"]:
+        target["dots"] = target["dots"][:DOTS]
+    return found
+
+
+def rounded(value: Any) -> Any:
+    """The same with fewer decimals, as JSON holds it."""
+    if isinstance(value, float):
+        return round(value, DECIMALS)
+    if isinstance(value, dict):
+        return {name: rounded(inner) for name, inner in value.items()}
+    return [rounded(inner) for inner in value] if isinstance(value, list | tuple) else value
+
+
+if __name__ == "__main__":
+    kept = {name: rounded(document(name)) for name in BOOKS}
+    lines = [f"{json.dumps(name)}: {json.dumps(told)}" for name, told in kept.items()]
+    FILE.write_text("{\n" + ",\n".join(lines) + "\n}\n", encoding="utf-8")
