@@ -47,7 +47,10 @@ PYTHON_ARROWS = {
 }
 # Registers the resources, which do not know of one another.
 JOINTS = {"webapp/api/__init__.py"}
-FORBIDDEN_LIBRARIES = {"palate": {"flask", "sqlalchemy", "sklearn"}}
+FORBIDDEN_LIBRARIES = {
+    "api": {"sqlalchemy", "flask_sqlalchemy"},
+    "palate": {"flask", "sqlalchemy", "sklearn"},
+}
 # What a file of each folder under static/ may import: folders, and modules at the top.
 DOMAIN = {"domain", "components", "rules", "store", "lib", "vendor", "spec"}
 DOMAIN |= {"i18n.js", "router.js"}
