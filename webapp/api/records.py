@@ -74,8 +74,8 @@ def _example_text() -> str:
     from webapp.archive.parse import read_folder
 
     book = read_folder(spec.example_root())
-    records = [RecordSchema().dump({**one, "fields_": one["fields"]}) for one in book.records]
-    return to_json({"format": 1, "records": records})
+    records = [{**one, "fields_": one["fields"]} for one in book.records]
+    return to_json(ExampleSchema().dump({"format": 1, "records": records}))
 
 
 @blueprint.get("/api/example")
