@@ -18,6 +18,7 @@ ALWAYS = ("tests/test_layout.py", "tests/test_guides.py")
 # Tests of a part that do not lie in the folder of its name.
 ALSO: dict[str, tuple[str, ...]] = {
     "tests/reference/rules": ("tests/rules",),
+    "webapp/rules": ("tests/rules", "tests/archive"),
     "static/rules": ("tests/rules", "tests/node"),
     "static/store": ("tests/node",),
     "static/sync": ("tests/node",),

@@ -28,7 +28,7 @@ PYTHON_ARROWS = {
     "api": {"api.http", "archive", "auth", "client", "db", "migrations", "palate.use", "photos"}
     | {"records", "retention", "spec", "sync"},
     "api/http": {"api.http", "auth", "db"},
-    "archive": {"archive", "db", "photos", "records", "spec", "sync"},
+    "archive": {"archive", "db", "photos", "records", "rules", "spec", "sync"},
     "auth": {"auth", "db"},
     "client": {"client", "spec"},
     "commands": {"archive", "auth", "commands", "config", "create_app", "db", "errors", "logs"}
@@ -42,12 +42,17 @@ PYTHON_ARROWS = {
     "photos": {"db", "photos", "records"},
     "records": {"db", "records", "spec"},
     "retention": {"auth", "db", "photos", "records", "retention"},
+    "rules": {"rules", "spec"},
     "server": {"api.http", "auth", "server"},
     "sync": {"db", "records", "sync"},
 }
 # Registers the resources, which do not know of one another.
 JOINTS = {"webapp/api/__init__.py"}
-FORBIDDEN_LIBRARIES = {"palate": {"flask", "sqlalchemy", "sklearn"}}
+FORBIDDEN_LIBRARIES = {
+    "api": {"sqlalchemy", "flask_sqlalchemy"},
+    "palate": {"flask", "sqlalchemy", "sklearn"},
+    "rules": {"flask", "flask_sqlalchemy", "sqlalchemy"},
+}
 # What a file of each folder under static/ may import: folders, and modules at the top.
 DOMAIN = {"domain", "components", "rules", "store", "lib", "vendor", "spec"}
 DOMAIN |= {"i18n.js", "router.js"}

@@ -27,7 +27,8 @@ from tests.browser.shelf_page import (
     want_at_most,
 )
 from tests.reference.palate_scoring import information_gain, score_compact
-from tests.reference.rules.label import printed_position, tolerance_range
+from tests.reference.rules.label_position import printed_position
+from webapp.rules.label import tolerance_range
 
 pytestmark = [pytest.mark.browser, both_engines]
 

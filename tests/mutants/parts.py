@@ -44,9 +44,9 @@ PARTS = {
     ),
     "labels": Part(
         (
-            "tests/reference/rules/label.py",
-            "tests/reference/rules/label_rule.py",
-            "tests/reference/rules/numbers.py",
+            "webapp/rules/label.py",
+            "webapp/rules/label_rule.py",
+            "webapp/rules/numbers.py",
         ),
         ("tests/rules/test_label.py", "tests/rules/test_label_edges.py", VECTORS),
         99,

@@ -4,7 +4,7 @@ import pytest
 from sklearn.metrics import cohen_kappa_score
 
 from tests.reference.rules.agreement import cohen_kappa, intraclass
-from tests.reference.rules.errors import RuleError
+from webapp.rules.errors import RuleError
 
 FIRST = [1, 2, 2, 3, 3, 3, 4, 4, 5, 5, 2, 4]
 SECOND = [1, 2, 3, 3, 3, 4, 4, 5, 5, 4, 1, 4]

@@ -5,8 +5,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.reference.rules.alcoholometry import freezing_point_c, mixture_density, solve_mixture
-from tests.reference.rules.drinks import pure_alcohol, standard_drinks, visit_tally
+from tests.reference.rules.drinks import standard_drinks, visit_tally
 from webapp import spec
+from webapp.rules.drinks import pure_alcohol
 
 VOLUMES = st.none() | st.floats(0, 500)
 PLACES = st.sampled_from(spec.vocabulary("drink_country"))

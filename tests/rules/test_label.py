@@ -5,10 +5,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sklearn.datasets import load_wine
 
-from tests.reference.rules.label import range_position, tolerance_range
-from tests.reference.rules.label_rule import legal_market
-from tests.reference.rules.numbers import to_hundredths
+from tests.reference.rules.label_position import range_position
 from webapp import spec
+from webapp.rules.label import tolerance_range
+from webapp.rules.label_rule import legal_market
+from webapp.rules.numbers import to_hundredths
 
 TODAY = "2026-11-25"
 STRENGTHS = st.integers(0, 250).map(lambda tenths: tenths / 10)

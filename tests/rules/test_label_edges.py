@@ -6,10 +6,11 @@ from typing import Any
 
 import pytest
 
-from tests.reference.rules.errors import RuleError
-from tests.reference.rules.label import range_position, tolerance_range
-from tests.reference.rules.label_rule import LabelRange, legal_market
-from tests.reference.rules.numbers import interpolate
+from tests.reference.rules.label_position import range_position
+from webapp.rules.errors import RuleError
+from webapp.rules.label import tolerance_range
+from webapp.rules.label_rule import LabelRange, legal_market
+from webapp.rules.numbers import interpolate
 
 TODAY = "2026-11-25"
 

@@ -3,16 +3,10 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.reference.rules.nose import (
-    STEPS,
-    aroma_family,
-    complexity_evidence,
-    evolution,
-    noted_aromas,
-)
 from tests.reference.rules.oak import assess_oak
-from tests.reference.rules.quality import assess_quality
 from webapp import spec
+from webapp.rules.nose import STEPS, aroma_family, complexity_evidence, evolution, noted_aromas
+from webapp.rules.quality import assess_quality
 
 IDS = st.sampled_from(spec.vocabulary("aroma"))
 ENTRIES = (

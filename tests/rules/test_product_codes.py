@@ -4,7 +4,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.reference.rules.errors import RuleError
 from tests.reference.rules.product_codes import (
     currency_digits,
     gtin_in_store,
@@ -12,6 +11,7 @@ from tests.reference.rules.product_codes import (
     gtin_valid,
 )
 from webapp import spec
+from webapp.rules.errors import RuleError
 
 
 def with_check_digit(body: str) -> str:

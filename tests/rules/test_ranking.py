@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 from scipy.stats import friedmanchisquare
 from scipy.stats import page_trend_test as scipy_page
 
-from tests.reference.rules.errors import RuleError
 from tests.reference.rules.ranking import friedman, friedman_of_sums, page_critical, page_trend
+from webapp.rules.errors import RuleError
 
 
 def test_friedman_matches_the_example_of_the_standard():

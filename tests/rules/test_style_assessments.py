@@ -8,8 +8,8 @@ import pytest
 from tests.browser.engines import ROOT
 from tests.reference.rules.age import compare_with_vintage, estimate_age
 from tests.reference.rules.oak import assess_oak
-from tests.reference.rules.quality import assess_quality
 from webapp import spec
+from webapp.rules.quality import assess_quality
 
 STYLES = spec.load("styles")["styles"]
 DRIED = {

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.reference.rules.nose import aroma_family
 from webapp import spec
+from webapp.rules.nose import aroma_family
 
 STYLES = spec.load("styles")["styles"]
 BY_ID = {style["style_id"]: style for style in STYLES}

@@ -8,12 +8,16 @@ from pathlib import Path
 from webapp import spec
 
 ROOT = Path(__file__).parent.parent.parent
+FOLDERS = (ROOT / "tests" / "reference" / "rules", ROOT / "webapp" / "rules")
+FILES = sorted(path for folder in FOLDERS for path in folder.glob("*.py"))
 VECTORS = [
     json.loads(path.read_text("utf-8"))
     for path in sorted((ROOT / "tests" / "vectors").glob("*.json"))
 ]
 TRADE = [
-    content for content in VECTORS if content.get("python", "").startswith("tests.reference.rules.")
+    content
+    for content in VECTORS
+    if content.get("python", "").startswith(("tests.reference.rules.", "webapp.rules."))
 ]
 # A number's own checks are inside the functions that take numbers; the error is the class itself.
 INNER = {"number", "required", "in_range", "required_in_range", "to_hundredths"}
@@ -26,6 +30,7 @@ STEPS = {
     "to_range",
     "clamp_to_class",
     "hold_printed_range",
+    "grams_of",
     "wine_colour",
     "informative_cues",
     "ignored_cues",
@@ -41,10 +46,11 @@ def expectations(name):
 
 
 def public_functions():
-    for path in sorted((ROOT / "tests" / "reference" / "rules").glob("*.py")):
+    for path in FILES:
+        module = ".".join(path.relative_to(ROOT).with_suffix("").parts)
         for node in ast.parse(path.read_text("utf-8")).body:
             if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"):
-                yield f"tests.reference.rules.{path.stem}:{node.name}"
+                yield f"{module}:{node.name}"
 
 
 def test_vectors_cover_every_label_rule():
@@ -57,15 +63,15 @@ def test_vectors_cover_every_label_rule():
 def test_vectors_cover_every_printing_error():
     told = {error for each in expectations("tolerance_range") for error in each.get("errors", [])}
     steps = {step["error"] for step in spec.load("label_rules")["steps"].values()}
-    source = (ROOT / "tests" / "reference" / "rules" / "label.py").read_text("utf-8")
-    source += (ROOT / "tests" / "reference" / "rules" / "label_rule.py").read_text("utf-8")
+    files = [path for path in FILES if path.name in ("label.py", "label_rule.py")]
+    source = "".join(path.read_text("utf-8") for path in files)
     appended = set(re.findall(r'\["errors"\](?:\.append\(| \+= \[)"(\w+)"', source))
     assert told == steps | appended
 
 
 def test_vectors_cover_every_rejection():
     raised = set()
-    for path in (ROOT / "tests" / "reference" / "rules").glob("*.py"):
+    for path in FILES:
         raised |= set(re.findall(r'RuleError\("(\w+)"', path.read_text("utf-8")))
     told = {
         test["expected"]["error"]

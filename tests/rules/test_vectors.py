@@ -88,7 +88,9 @@ def test_python_rules_match_the_vectors(
 
 def test_every_trade_vector_names_its_source_and_status() -> None:
     contents = [
-        one for one in mirrored_files() if one[1]["python"].startswith("tests.reference.rules.")
+        one
+        for one in mirrored_files()
+        if one[1]["python"].startswith(("tests.reference.rules.", "webapp.rules."))
     ]
     assert contents
     assert [

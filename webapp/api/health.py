@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from flask import Blueprint
 from marshmallow import Schema, fields
 
@@ -21,14 +23,14 @@ class HealthSchema(Schema):
 
 @blueprint.get("/healthz")
 @operation("Is the process alive?", answers={200: HealthSchema}, problems=(421,))
-def alive() -> dict[str, str]:
-    return {"status": "ok"}
+def alive() -> dict[str, Any]:
+    return dict(HealthSchema().dump({"status": "ok"}))
 
 
 @blueprint.get("/readyz")
 @operation("Can it serve?", answers={200: HealthSchema}, problems=(421, 503))
-def ready() -> dict[str, str]:
+def ready() -> dict[str, Any]:
     state = migrations.state(db.engine)
     if state != "current":
         raise ApiError(503, "not_ready", f"The database is {state}; run 'secondnose db upgrade'.")
-    return {"status": "ok"}
+    return dict(HealthSchema().dump({"status": "ok"}))

@@ -8,7 +8,6 @@ from typing import Any
 import segno
 from flask import Blueprint, Response, current_app, jsonify, request
 from marshmallow import RAISE, Schema, fields
-from sqlalchemy import Row
 
 from webapp.api.http.body import json_body, load
 from webapp.api.http.common import (
@@ -139,13 +138,13 @@ def qr_code(content: str) -> str:
 @operation("How an offer stands", answers={200: PairingSchema}, problems=_OWN, parameters=_ID)
 def look(id_: str) -> dict[str, Any]:
     with read_transaction() as connection:
-        row = pairing.get_offer(connection, current_owner(), _sign_in_id(), id_, now_s())
-    return dict(PairingSchema().dump(_pairing_json(row)))
+        found = pairing.get_offer(connection, current_owner(), _sign_in_id(), id_, now_s())
+    return dict(PairingSchema().dump(_pairing_json(found)))
 
 
-def _pairing_json(row: Row[Any]) -> dict[str, Any]:
-    state = "open" if row.code is None else "allowed" if row.allowed else "claimed"
-    return {"state": state, "code": row.code, "name": row.name, "until": iso_time(row.until)}
+def _pairing_json(open_: pairing.OpenOffer) -> dict[str, Any]:
+    state = "open" if open_.code is None else "allowed" if open_.allowed else "claimed"
+    return {"state": state, "code": open_.code, "name": open_.name, "until": iso_time(open_.until)}
 
 
 @blueprint.post("/api/pairings/<id_>/allow")

@@ -10,15 +10,13 @@ from typing import Any
 
 from flask import Blueprint, Response, current_app, request
 from marshmallow import INCLUDE, Schema, fields
-from sqlalchemy import Connection, select
 
 from webapp import spec
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction
-from webapp.db.tables import owner, safe
 from webapp.palate.use.report import palate_report
-from webapp.records.repository import active_records
+from webapp.records.repository import active_records, notebook_version
 
 blueprint = Blueprint("palate", __name__)
 
@@ -84,18 +82,17 @@ def _cached(owner_id: int) -> _Cached:
 
 def _tag(owner_id: int, today: date) -> str:
     with read_transaction() as connection:
-        return _tag_in(connection, owner_id, today)
+        return _tag_of(notebook_version(connection, owner_id), today)
 
 
-def _tag_in(connection: Connection, owner_id: int, today: date) -> str:
-    seq = connection.scalar(select(owner.c.seq).where(owner.c.id == owner_id))
-    epoch = connection.scalar(select(safe.c.epoch)) or ""
+def _tag_of(version: tuple[str, int], today: date) -> str:
+    epoch, seq = version
     return f"{epoch[:8]}-{seq}-{today.isoformat()}"
 
 
 def _fitted(owner_id: int, today: date) -> tuple[str, str]:
     with read_transaction() as connection:
-        etag = _tag_in(connection, owner_id, today)
+        etag = _tag_of(notebook_version(connection, owner_id), today)
         tastings = list(active_records(connection, owner_id, "tasting"))
         bottles = list(active_records(connection, owner_id, "bottle"))
     document = palate_report(tastings, bottles, spec.load("styles")["styles"], today)

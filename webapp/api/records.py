@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from functools import cache
 
 from flask import Blueprint, Response
 from marshmallow import Schema, fields
-from sqlalchemy import select
 
 from webapp import spec
 from webapp.api.http.errors import ApiError
@@ -15,8 +13,7 @@ from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
 from webapp.auth.request_checks import public
 from webapp.db.engine import read_transaction
-from webapp.db.tables import record, revision
-from webapp.records.repository import to_json
+from webapp.records.repository import load_revisions, to_json
 from webapp.records.schemas import UUID_PATTERN, RecordSchema
 from webapp.records.validate import is_id
 from webapp.sync.hlc import clock_device, clock_ms
@@ -60,30 +57,13 @@ class ExampleSchema(Schema):
 def revisions(kind: str, id_: str) -> Response:
     if kind not in spec.kinds() or not is_id(id_):
         raise ApiError(404, "no_record", "There is no such record in this book.")
-    columns, owner_id = revision.c, current_owner()
     with read_transaction() as connection:
-        held = connection.scalar(
-            select(record.c.seq).where(
-                record.c.owner_id == owner_id, record.c.kind == kind, record.c.id == id_
-            )
-        )
-        rows = connection.execute(
-            select(revision)
-            .where(columns.owner_id == owner_id, columns.kind == kind, columns.record_id == id_)
-            .order_by(columns.clock.desc(), columns.field)
-        ).all()
-    if held is None:
+        stored = load_revisions(connection, current_owner(), (kind, id_))
+    if stored is None:
         raise ApiError(404, "no_record", "There is no such record in this book.")
     found = [
-        {
-            "field": row.field,
-            "value": json.loads(row.value),
-            "clock": row.clock,
-            "device": clock_device(row.clock),
-            "at_ms": clock_ms(row.clock),
-            "overruled_at": row.overruled_at,
-        }
-        for row in rows
+        {**one, "device": clock_device(one["clock"]), "at_ms": clock_ms(one["clock"])}
+        for one in stored
     ]
     answer = RevisionsSchema().dump({"kind": kind, "id": id_, "revisions": found})
     return Response(to_json(answer), mimetype="application/json")
@@ -94,8 +74,8 @@ def _example_text() -> str:
     from webapp.archive.parse import read_folder
 
     book = read_folder(spec.example_root())
-    records = [RecordSchema().dump({**one, "fields_": one["fields"]}) for one in book.records]
-    return to_json({"format": 1, "records": records})
+    records = [{**one, "fields_": one["fields"]} for one in book.records]
+    return to_json(ExampleSchema().dump({"format": 1, "records": records}))
 
 
 @blueprint.get("/api/example")

@@ -11,7 +11,17 @@
 - `photos/<id>.jpg` or `photos/<id>.webp` (may be missing): the pictures, named by the id of
   their photo record.
 - `tastings.csv` (may be missing): the tastings for a spreadsheet, made from the records. Import
-  does not read it.
+  does not read it. Its last columns are computed, each empty where the notes do not tell:
+  - `lawful_abv_low`, `lawful_abv_high`: the percent of alcohol that the printed number allows by
+    the law of the label's market, or of the owner's market where the label names none;
+  - `alcohol_swallowed_g`: grams of pure alcohol in what was noted as swallowed, at the printed
+    strength. The label may lawfully be off, and so is this figure; it says nothing of alcohol in
+    the blood nor of whether anyone may drive;
+  - `age_at_tasting_years`: the year of the tasting less the vintage;
+  - `dryness_class`: bone_dry, dry, off_dry, medium, sweet or very_sweet, as it tasted;
+  - `finish_class`: fleeting, short, middle or long;
+  - `quality_level`: slight, sound, fine or rare, from finish, complexity and balance, never from
+    the liking.
 
 JSON Lines are UTF-8, one JSON object a line, ended by a line feed; empty lines are passed over.
 Import refuses a book with the file and line at fault before it writes anything, or merges it whole,

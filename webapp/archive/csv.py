@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from webapp import spec
+from webapp.archive.readings import COMPUTED_COLUMNS, computed_cells
 
 BOTTLE_COLUMNS = (
     "name",
@@ -29,16 +30,27 @@ _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\u
 _INNER_FORMULA = re.compile("([;\t][ \"']*)(?=[=+@\uff1d\uff0b\uff0d\uff20-])")
 
 
-def tastings_csv(tastings: list[dict[str, Any]], bottles: Mapping[str, dict[str, Any]]) -> str:
-    """CSV (RFC 4180) with a header row. Lists are joined by blanks; texts never start a formula."""
+def tastings_csv(
+    tastings: list[dict[str, Any]],
+    bottles: Mapping[str, dict[str, Any]],
+    market: str | None,
+    today: str,
+) -> str:
+    """CSV (RFC 4180) with a header row. Lists are joined by blanks; texts never start a formula.
+
+    `market` is the owner's, `today` (YYYY-MM-DD) the day of the export, for `computed_cells`.
+    """
     columns = [name for name in spec.kinds()["tasting"] if name not in ("bottle", "example")]
     out = io.StringIO()
     sheet = csv.writer(out, lineterminator="\r\n")
-    sheet.writerow(["id", *(f"bottle_{name}" for name in BOTTLE_COLUMNS), *columns])
+    heads = [f"bottle_{name}" for name in BOTTLE_COLUMNS]
+    sheet.writerow(["id", *heads, *columns, *COMPUTED_COLUMNS])
     for tasting in sorted(tastings, key=lambda one: (str(one.get("tasted_at") or ""), one["id"])):
         bottle = bottles.get(str(tasting.get("bottle")), {})
         facts = [bottle.get(name) for name in BOTTLE_COLUMNS]
-        sheet.writerow(map(cell, [tasting["id"], *facts, *(tasting.get(name) for name in columns)]))
+        stored = [tasting.get(name) for name in columns]
+        computed = computed_cells(tasting, bottle, market, today)
+        sheet.writerow(map(cell, [tasting["id"], *facts, *stored, *computed]))
     return out.getvalue()
 
 

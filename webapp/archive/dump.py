@@ -73,5 +73,7 @@ def _revision_lines(connection: Connection, owner_id: int) -> str:
 def _sheet(connection: Connection, owner_id: int) -> str:
     tastings = list(active_records(connection, owner_id, "tasting"))
     bottles = {one["id"]: one for one in active_records(connection, owner_id, "bottle")}
+    settings = next(active_records(connection, owner_id, "settings"), {})
+    today = datetime.now(UTC).date().isoformat()
     # The mark at the front makes common spreadsheets read UTF-8.
-    return "\ufeff" + tastings_csv(tastings, bottles)
+    return "\ufeff" + tastings_csv(tastings, bottles, settings.get("market"), today)

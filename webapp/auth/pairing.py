@@ -41,6 +41,17 @@ class Offer:
 
 
 @dataclass(frozen=True, slots=True)
+class OpenOffer:
+    """An offer that is not over; without a code no phone has claimed it."""
+
+    id: str
+    code: str | None
+    name: str | None
+    allowed: bool
+    until: int
+
+
+@dataclass(frozen=True, slots=True)
 class Claim:
     """What the phone holds until it is let in: the code to compare, and a token to ask with."""
 
@@ -103,7 +114,7 @@ def claim_offer(connection: Connection, secret: str, name: str, now_s: int) -> C
 
 def get_offer(
     connection: Connection, owner_id: int, sign_in_id: str | None, id_: str, now_s: int
-) -> Row[Any]:
+) -> OpenOffer:
     """An offer of this very sign-in. Raises AccessError where it is over or not theirs."""
     query = select(pairing).where(
         pairing.c.owner_id == owner_id,
@@ -114,7 +125,7 @@ def get_offer(
     row = connection.execute(query).one_or_none()
     if row is None:
         raise AccessError("no_pairing", OVER)
-    return row
+    return OpenOffer(row.id, row.code, row.name, row.allowed, row.until)
 
 
 def approve(

@@ -10,11 +10,15 @@ from flask import Flask, g
 from flask_sqlalchemy import SQLAlchemy
 from sqlalchemy import Connection, Engine, Table, event, select, text
 from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.exc import InterfaceError, OperationalError
+from sqlalchemy.exc import TimeoutError as PoolTimeout
 
 from webapp.config import database_file
 from webapp.db.tables import metadata, owner
 
 db = SQLAlchemy(metadata=metadata)
+# The database was locked, full or gone: the same transaction may succeed when it is tried again.
+BUSY_ERRORS = (OperationalError, InterfaceError, PoolTimeout)
 
 
 class OwnerErased(Exception):

@@ -17,8 +17,10 @@ from sqlalchemy import Connection, Dialect, Row, bindparam, insert, select, upda
 from sqlalchemy.sql.compiler import SQLCompiler
 
 from webapp.db.engine import insert_missing
+from webapp.db.tables import owner as owner_table
 from webapp.db.tables import record as record_table
 from webapp.db.tables import revision as revision_table
+from webapp.db.tables import safe as safe_table
 from webapp.records.canonical import canonical
 from webapp.records.record import Record, Superseded, is_deleted
 
@@ -197,6 +199,27 @@ def existing_revisions(
     return found
 
 
+def load_revisions(connection: Connection, owner_id: int, key: Key) -> list[dict[str, Any]] | None:
+    """Load the revisions of a record, the latest first; None where there is no such record."""
+    if not existing_keys(connection, owner_id, [key]):
+        return None
+    columns, (kind, id_) = revision_table.c, key
+    query = (
+        select(revision_table)
+        .where(columns.owner_id == owner_id, columns.kind == kind, columns.record_id == id_)
+        .order_by(columns.clock.desc(), columns.field)
+    )
+    return [
+        {
+            "field": row.field,
+            "value": json.loads(row.value),
+            "clock": row.clock,
+            "overruled_at": row.overruled_at,
+        }
+        for row in connection.execute(query)
+    ]
+
+
 def write_revisions(connection: Connection, rows: list[dict[str, Any]]) -> None:
     """Keep overruled values; what is kept already is passed over."""
     insert_missing(connection, revision_table, rows)
@@ -210,3 +233,9 @@ def active_records(connection: Connection, owner_id: int, kind: str) -> Iterator
         record = to_record(row)
         if not is_deleted(record):
             yield {**record["fields"], "id": record["id"]}
+
+
+def notebook_version(connection: Connection, owner_id: int) -> tuple[str, int]:
+    """Give the database's epoch and the owner's last sequence number; any write changes the two."""
+    seq = connection.scalar(select(owner_table.c.seq).where(owner_table.c.id == owner_id))
+    return connection.scalar(select(safe_table.c.epoch)) or "", seq or 0

@@ -1,6 +1,5 @@
-"""Rules of the trade and of law over the data of ``static/spec``.
+"""Rules that only the client computes, in Python, to test the client's by.
 
-Everything here is a function of its arguments and of those files: no Flask, no SQL, no clock. Dates
-come in as arguments; codes and numbers go out, never sentences. What a phone needs offline has its
-twin in ``static/trade`` under the same name, held equal by ``tests/vectors``.
+They are ports of ``static/rules`` under the same names; ``tests/vectors`` has the cases for both.
+What the server computes too is in ``webapp/rules``.
 """

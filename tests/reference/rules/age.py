@@ -18,8 +18,8 @@ from tests.reference.rules.age_cues import (
     likelihoods,
     wine_colour,
 )
-from tests.reference.rules.numbers import required_in_range
 from webapp import spec
+from webapp.rules.numbers import required_in_range
 
 Bands = list[float]
 

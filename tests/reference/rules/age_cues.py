@@ -5,9 +5,9 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from tests.reference.rules.nose import aroma_family, noted_aromas
-from tests.reference.rules.numbers import number
 from webapp import spec
+from webapp.rules.nose import aroma_family, noted_aromas
+from webapp.rules.numbers import number
 
 Bands = list[float]
 # colour -> sign -> value -> how many confirmed bottles in each band

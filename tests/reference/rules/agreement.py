@@ -6,8 +6,8 @@ from typing import TypedDict
 import numpy as np
 import numpy.typing as npt
 
-from tests.reference.rules.errors import RuleError
-from tests.reference.rules.numbers import required
+from webapp.rules.errors import RuleError
+from webapp.rules.numbers import required
 
 Table = npt.NDArray[np.float64]
 POWERS = {"linear": 1, "quadratic": 2}

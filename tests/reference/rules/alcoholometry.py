@@ -6,8 +6,8 @@ The density of a mixture is a polynomial in its mass fraction of ethanol (coeffi
 
 from typing import TypedDict
 
-from tests.reference.rules.numbers import required_in_range
 from webapp import spec
+from webapp.rules.numbers import required_in_range
 
 
 class Mixture(TypedDict):

@@ -11,9 +11,9 @@ import re
 from collections.abc import Sequence
 from typing import TypedDict
 
-from tests.reference.rules.errors import RuleError
-from tests.reference.rules.numbers import required_in_range
 from webapp import spec
+from webapp.rules.errors import RuleError
+from webapp.rules.numbers import required_in_range
 
 Lab = list[float]
 

@@ -6,8 +6,8 @@ No table is stored: the least number of right answers follows from the binomial 
 import math
 from typing import TypedDict
 
-from tests.reference.rules.errors import RuleError
-from tests.reference.rules.numbers import required_in_range
+from webapp.rules.errors import RuleError
+from webapp.rules.numbers import required_in_range
 
 CHANCE = {"triangle": 1 / 3, "duo_trio": 1 / 2, "paired": 1 / 2}
 MOST_TRIALS = 100_000

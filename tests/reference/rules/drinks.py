@@ -1,4 +1,4 @@
-"""Pure alcohol and standard drinks. Never blood alcohol, never fitness to drive.
+"""Standard drinks and tallies. Never blood alcohol, never fitness to drive.
 
 Grams are ml x strength x 0.78924 g/ml (OIML R 22); strength is defined at 20 C, so a tally needs no
 correction for temperature. Drink sizes and their sources stand in ``static/spec/drinks.json``.
@@ -7,18 +7,10 @@ correction for temperature. Drink sizes and their sources stand in ``static/spec
 from collections.abc import Mapping, Sequence
 from typing import Any, TypedDict
 
-from tests.reference.rules.errors import RuleError
-from tests.reference.rules.numbers import in_range, number, required_in_range
 from webapp import spec
-
-LARGEST_VOLUME_ML = 30_000
-
-
-class PureAlcohol(TypedDict):
-    """Millilitres and grams of ethanol."""
-
-    pure_ml: float
-    grams: float
+from webapp.rules.drinks import LARGEST_VOLUME_ML, grams_of, pure_alcohol
+from webapp.rules.errors import RuleError
+from webapp.rules.numbers import in_range, number
 
 
 class Swallow(TypedDict):
@@ -43,13 +35,6 @@ class Tally(TypedDict):
     unknown_volume: int
     swallowed_not_said: int
     swallowed_over_poured: int
-
-
-def pure_alcohol(volume_ml: object, abv: object) -> PureAlcohol:
-    """Ethanol in ``volume_ml`` of a liquid of ``abv`` percent by volume."""
-    volume = required_in_range(volume_ml, "volume_ml", 0, LARGEST_VOLUME_ML)
-    pure_ml = volume * required_in_range(abv, "abv", 0, 100) / 100
-    return {"pure_ml": pure_ml, "grams": _grams(pure_ml)}
 
 
 def standard_drinks(volume_ml: object, abv: object, place: str) -> float:
@@ -108,9 +93,9 @@ class _Sum:
         low, printed, high = self.pure_ml
         return {
             "ml": self.ml,
-            "grams": _grams(printed),
-            "grams_low": _grams(low),
-            "grams_high": _grams(high),
+            "grams": grams_of(printed),
+            "grams_low": grams_of(low),
+            "grams_high": grams_of(high),
             "drinks": _drinks(printed, size),
             "drinks_low": _drinks(low, size),
             "drinks_high": _drinks(high, size),
@@ -128,11 +113,6 @@ def _strengths(pour: Mapping[str, object]) -> tuple[float, float, float] | None:
         return None if printed is None else (printed, printed, printed)
     middle = (low + high) / 200 if printed is None else printed
     return low / 100, middle, high / 100
-
-
-def _grams(pure_ml: float) -> float:
-    density: float = spec.load("drinks")["ethanol_g_per_ml"]
-    return pure_ml * density
 
 
 def _drinks(pure_ml: float, size: Mapping[str, Any]) -> float:

@@ -4,9 +4,9 @@ import math
 from collections.abc import Mapping
 from typing import Any, TypedDict
 
-from tests.reference.rules.nose import aroma_family, noted_aromas
-from tests.reference.rules.numbers import in_range, interpolate
 from webapp import spec
+from webapp.rules.nose import aroma_family, noted_aromas
+from webapp.rules.numbers import in_range, interpolate
 
 
 class Cue(TypedDict):

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from typing import TypedDict
 
-from tests.reference.rules.errors import RuleError
-from tests.reference.rules.numbers import number
+from webapp.rules.errors import RuleError
+from webapp.rules.numbers import number
 
 FEWEST_A_SIDE = 5
 SHARE_TO_ACT = 0.2

@@ -2,8 +2,8 @@
 
 import re
 
-from tests.reference.rules.errors import RuleError
 from webapp import spec
+from webapp.rules.errors import RuleError
 
 LENGTHS = (8, 12, 13, 14)
 

@@ -14,8 +14,8 @@ import numpy as np
 import numpy.typing as npt
 from scipy.stats import chi2, rankdata
 
-from tests.reference.rules.errors import RuleError
-from tests.reference.rules.numbers import required, required_in_range
+from webapp.rules.errors import RuleError
+from webapp.rules.numbers import required, required_in_range
 
 Sums = npt.NDArray[np.float64]
 MOST_PAGE_WINES = 7

@@ -4,7 +4,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import TypedDict
 
-from tests.reference.rules.numbers import required
+from webapp.rules.numbers import required
 
 LIMIT = 1.96 * math.sqrt(2)
 FEWEST_GUESSES = 5

@@ -13,9 +13,9 @@ from collections.abc import Mapping
 from typing import Any, TypedDict
 
 from tests.reference.rules.alcoholometry import freezing_point_c
-from tests.reference.rules.errors import RuleError
-from tests.reference.rules.numbers import in_range, number, required_in_range
 from webapp import spec
+from webapp.rules.errors import RuleError
+from webapp.rules.numbers import in_range, number, required_in_range
 
 COLDEST_C = -50
 HOTTEST_C = 60

@@ -8,9 +8,9 @@ import math
 from collections.abc import Mapping
 from typing import Any, TypedDict
 
-from tests.reference.rules.errors import RuleError
-from tests.reference.rules.numbers import in_range, interpolate, required_in_range, round_half_up
 from webapp import spec
+from webapp.rules.errors import RuleError
+from webapp.rules.numbers import in_range, interpolate, required_in_range, round_half_up
 
 
 class Terms(TypedDict):

@@ -8,14 +8,12 @@ import logging
 from typing import Any
 
 from flask import Flask, Response, g, request
-from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError
-from sqlalchemy.exc import TimeoutError as PoolTimeout
 from werkzeug.exceptions import HTTPException
 from werkzeug.http import HTTP_STATUS_CODES
 
 from webapp.api.http.errors import ApiError
 from webapp.auth.errors import ERASED, AccessError
-from webapp.db.engine import OwnerErased
+from webapp.db.engine import BUSY_ERRORS, OwnerErased
 
 BUSY_RETRY_S = 2
 # Phones that nobody has signed in ask again and again; the others stand in the journal already.
@@ -50,7 +48,7 @@ def handle_errors(app: Flask) -> None:
     app.register_error_handler(AccessError, _access_error)
     app.register_error_handler(OwnerErased, _owner_erased)
     app.register_error_handler(HTTPException, _http_error)
-    for busy in (OperationalError, InterfaceError, PoolTimeout):
+    for busy in BUSY_ERRORS:
         app.register_error_handler(busy, _busy)
     app.register_error_handler(OSError, _disk)
     app.register_error_handler(Exception, _unexpected)
@@ -82,9 +80,9 @@ def _http_error(error: HTTPException) -> Response:
     return response
 
 
-def _busy(error: DBAPIError) -> Response:
+def _busy(error: Exception) -> Response:
     # Locked, full or gone: the transaction was rolled back, and asking again may well succeed.
-    cause = type(error.orig if hasattr(error, "orig") else error).__name__
+    cause = type(getattr(error, "orig", error)).__name__
     _log.warning("database_busy", extra={"cause": cause})
     return problem(
         503,

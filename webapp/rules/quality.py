@@ -6,10 +6,10 @@ From finish, complexity and balance, with its reasons. Never mixed with liking.
 from collections.abc import Mapping
 from typing import Any, TypedDict
 
-from tests.reference.rules.assessments import classify_finish
-from tests.reference.rules.nose import complexity_evidence
-from tests.reference.rules.numbers import in_range, interpolate, round_half_up
 from webapp import spec
+from webapp.rules.assessments import classify_finish
+from webapp.rules.nose import complexity_evidence
+from webapp.rules.numbers import in_range, interpolate, round_half_up
 
 FEWEST_JUDGED = 2
 

@@ -9,8 +9,8 @@ from functools import cache
 from itertools import pairwise
 from typing import TypedDict
 
-from tests.reference.rules.errors import RuleError
 from webapp import spec
+from webapp.rules.errors import RuleError
 
 STEPS = ("first_nose_words", "second_nose_words", "sip_words", "sip_2_words", "sip_3_words")
 

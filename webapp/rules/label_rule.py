@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from typing import Any, TypedDict
 
-from tests.reference.rules.numbers import number
 from webapp import spec
+from webapp.rules.numbers import number
 
 
 class LabelRange(TypedDict):

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from tests.reference.rules.errors import RuleError
+from webapp.rules.errors import RuleError
 
 
 def round_half_up(value: float, digits: int = 0) -> float:

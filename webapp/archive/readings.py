@@ -1,0 +1,86 @@
+"""The computed columns of the CSV: what the rules say of one tasting and its bottle."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
+
+from webapp.rules.assessments import classify_dryness, classify_finish
+from webapp.rules.drinks import pure_alcohol
+from webapp.rules.errors import RuleError
+from webapp.rules.label import tolerance_range
+from webapp.rules.numbers import round_half_up
+from webapp.rules.quality import assess_quality
+
+Value = TypeVar("Value")
+COMPUTED_COLUMNS = (
+    "lawful_abv_low",
+    "lawful_abv_high",
+    "alcohol_swallowed_g",
+    "age_at_tasting_years",
+    "dryness_class",
+    "finish_class",
+    "quality_level",
+)
+
+
+def computed_cells(
+    tasting: Mapping[str, Any], bottle: Mapping[str, Any], market: str | None, today: str
+) -> list[Any]:
+    """Compute the cells under COMPUTED_COLUMNS; None where the notes do not tell.
+
+    `market` is the owner's, whose law is taken for a label that names none; `today` is YYYY-MM-DD.
+    """
+    low, high = _try(lambda: _lawful_range(bottle, market, today)) or (None, None)
+    return [
+        low,
+        high,
+        _try(lambda: _grams_swallowed(tasting, bottle)),
+        _age_years(tasting, bottle),
+        _try(lambda: _dryness(tasting)),
+        _try(lambda: classify_finish(tasting.get("finish_s"))),
+        _try(lambda: assess_quality(tasting)["level"]),
+    ]
+
+
+def _try(compute: Callable[[], Value]) -> Value | None:
+    # An export must not fail for one value that no rule takes.
+    try:
+        return compute()
+    except RuleError:
+        return None
+
+
+def _lawful_range(
+    bottle: Mapping[str, Any], market: str | None, today: str
+) -> tuple[float, float] | None:
+    """Give the percentages of alcohol that the printed number allows."""
+    label = {**bottle, "label_market": bottle.get("label_market") or market}
+    low, high = bottle.get("label_abv_low"), bottle.get("label_abv_high")
+    if low is not None and high is not None and low > high:
+        # A range printed the wrong way round tells nothing.
+        label |= {"label_abv_low": None, "label_abv_high": None}
+    found = tolerance_range(label, today)
+    if found["low"] is None or found["high"] is None:
+        return None
+    return found["low"] / 100, found["high"] / 100
+
+
+def _grams_swallowed(tasting: Mapping[str, Any], bottle: Mapping[str, Any]) -> float | None:
+    volume, strength = tasting.get("swallowed_ml"), bottle.get("label_abv")
+    if volume is None or strength is None:
+        return None
+    return round_half_up(pure_alcohol(volume, strength)["grams"], 2)
+
+
+def _age_years(tasting: Mapping[str, Any], bottle: Mapping[str, Any]) -> int | None:
+    """Count the years from the vintage to the year of the tasting, as its own clock showed it."""
+    year, vintage = str(tasting.get("tasted_at") or "")[:4], bottle.get("vintage")
+    if not year.isdecimal() or not isinstance(vintage, int):
+        return None
+    return max(0, int(year) - vintage)
+
+
+def _dryness(tasting: Mapping[str, Any]) -> str | None:
+    scales = (tasting.get(name) for name in ("sweetness", "acidity", "tannin"))
+    return classify_dryness(*scales)["code"]
