@@ -2,7 +2,7 @@
 import { abv, number } from '../lib/format.js';
 import { t } from '../i18n.js';
 import { vintageSaid } from './vintage_text.js';
-import { styleName } from './styles.js';
+import { styleName } from './style_names.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
 /** @typedef {Map<string, Row>} Bottles */

@@ -85,9 +85,10 @@ def test_every_public_function_has_vectors():
 
 
 def test_every_twin_is_exported_by_the_file_of_its_module():
-    assert TRADE
+    ported = [content for content in TRADE if "js" in content]
+    assert ported
     wrong = []
-    for content in TRADE:
+    for content in ported:
         path, function = content["js"].split("#")
         file = ROOT / "static" / path
         source = file.read_text("utf-8") if file.exists() else ""

@@ -8,7 +8,7 @@ import { parseAromas } from '../../../domain/aroma_text.js';
 import { bottleName } from '../../../domain/bottle_names.js';
 import { localDateTime } from '../../../domain/list_rows.js';
 import { renderShareImage } from './share_image.js';
-import { styleName } from '../../../domain/styles.js';
+import { styleName } from '../../../domain/style_names.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /**

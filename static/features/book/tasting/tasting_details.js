@@ -8,7 +8,7 @@ import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' }
 import { ScaleReadout } from '../../../components/chart/scale_readout.js';
 import { AromaLine } from '../../../domain/aroma_text.js';
 import { FactList, hasValue } from '../../../components/layout/fact_list.js';
-import { styleName } from '../../../domain/styles.js';
+import { styleName } from '../../../domain/style_names.js';
 
 /** @typedef {import('../../../store/record.js').Fields} Fields */
 /** @typedef {{ id: string, fields: string[], read: (fields: Fields, units: Fields) => unknown }} Step */

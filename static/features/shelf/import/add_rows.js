@@ -2,7 +2,7 @@
 import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
 import { timestamp } from '../../../lib/datetime.js';
 import { newId, saveMany } from '../../../store/write.js';
-import { style as styleOf } from '../../../domain/styles.js';
+import { styleOf } from '../../../domain/style_names.js';
 import { gtinNormal } from '../../../rules/label/product_codes.js';
 import { vintageSaid } from '../../../domain/vintage_text.js';
 
