@@ -1,7 +1,7 @@
 // All tastings in short, in memory, the latest first: what the list paints and what searching looks through.
 import { effect, signal } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { normalizeForSearch } from '../../../lib/text.js';
+import { plainText } from '../../../lib/plain_text.js';
 import { changeCount } from '../../../store/changes.js';
 import { RecordIndex } from '../../../store/record_index.js';
 import { parseAromas } from '../../../domain/aroma_text.js';
@@ -30,7 +30,7 @@ const NOSES = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_word
 
 const tastings = new RecordIndex('tasting', summarizeTasting);
 const bottles = new RecordIndex('bottle', summarizeBottle);
-const visits = new RecordIndex('visit', ({ fields }) => normalizeForSearch(said(fields['name'], fields['place'])));
+const visits = new RecordIndex('visit', ({ fields }) => plainText(said(fields['name'], fields['place'])));
 const tables = [tastings, bottles, visits];
 
 /** Null until it was read once. @type {import('../../../lib/ui.js').Signal<Entry[] | null>} */
@@ -94,7 +94,7 @@ function summarizeTasting({ fields }) {
     bottle: /** @type {string | null} */ (fields['bottle'] ?? null),
     visit: /** @type {string | null} */ (fields['visit'] ?? null),
     example: fields['example'] === true,
-    text: normalizeForSearch(
+    text: plainText(
       said(
         fields['words'],
         fields['place'],
@@ -147,7 +147,7 @@ function summarizeBottle(row) {
     country: /** @type {string | null} */ (fields['country'] ?? null),
     vintage: /** @type {number | null} */ (fields['vintage'] ?? null),
     merged_into: /** @type {string | null} */ (fields['merged_into'] ?? null),
-    text: normalizeForSearch(said(...spelt)),
+    text: plainText(said(...spelt)),
   };
 }
 
@@ -156,7 +156,7 @@ function summarizeBottle(row) {
  * @param {import('../../../store/record.js').Fields} fields
  */
 function wineKey({ name, producer, vintage, covered }) {
-  const plain = (/** @type {string} */ text) => normalizeForSearch(text).replace(/[^\p{L}\p{N}]/gu, '');
+  const plain = (/** @type {string} */ text) => plainText(text).replace(/[^\p{L}\p{N}]/gu, '');
   return name && !covered ? `${plain(String(name).replace(String(vintage ?? ''), ''))}/${plain(producer ?? '')}` : null;
 }
 
