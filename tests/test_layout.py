@@ -57,7 +57,7 @@ SCRIPT_ARROWS = {
     "components": {"components", "lib", "vendor", "spec", "i18n.js", "router.js"},
     "store": {"store", "lib", "vendor", "spec", "config.js"},
     "photos": {"photos", "store", "lib", "vendor", "config.js"},
-    "sync": {"sync", "account", "photos", "store", "lib", "vendor", "config.js"},
+    "sync": {"sync", "photos", "store", "lib", "vendor", "config.js"},
     "account": {"account", "sync", "store", "lib", "vendor", "config.js"},
     "pwa": {"pwa", "store", "lib", "vendor"},
     "domain": DOMAIN,
