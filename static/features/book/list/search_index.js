@@ -9,6 +9,7 @@ import { bottleLine, bottleName, isNumber, labelAbv } from '../../../domain/bott
 import { countryName } from '../../../domain/country_names.js';
 import { aliases, styleOf } from '../../../domain/style_names.js';
 import { vintageSaid } from '../../../domain/vintage_text.js';
+import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {ReturnType<typeof summarizeTasting>} TastingSummary */
@@ -25,8 +26,6 @@ import { vintageSaid } from '../../../domain/vintage_text.js';
  * @property {string} text everything that can be looked for, folded
  * @property {boolean} example
  */
-
-const NOSES = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
 
 const tastings = new RecordIndex('tasting', summarizeTasting);
 const bottles = new RecordIndex('bottle', summarizeBottle);
@@ -85,7 +84,7 @@ function resolveMerged(about, id) {
 
 /** @param {Row} row */
 function summarizeTasting({ fields }) {
-  const noted = NOSES.flatMap((name) => parseAromas(fields[name])).map((each) => each.text);
+  const noted = AROMA_FIELDS.flatMap((name) => parseAromas(fields[name])).map((each) => each.text);
   return {
     at: /** @type {string} */ (fields['tasted_at'] ?? ''),
     liking: /** @type {number | null} */ (fields['liking'] ?? null),
