@@ -5,7 +5,7 @@ import { plainText } from '../../../lib/plain_text.js';
 import { changeCount } from '../../../store/changes.js';
 import { RecordIndex } from '../../../store/record_index.js';
 import { parseAromas } from '../../../domain/aroma_text.js';
-import { bottleLine, bottleName, isNumber, labelAbv } from '../../../domain/bottle_names.js';
+import { bottleLine, bottleName, isNumber, labelAbv, resolveMerged } from '../../../domain/bottle_names.js';
 import { countryName } from '../../../domain/country_names.js';
 import { aliases, styleOf } from '../../../domain/style_names.js';
 import { vintageSaid } from '../../../domain/vintage_text.js';
@@ -68,18 +68,10 @@ export function joinEntries(found, about, visited) {
   // Worded here, for the words come after the module.
   const unknown = summarizeBottle(null);
   const entries = [...found].map(([id, gist]) => {
-    const bottle = resolveMerged(about, gist.bottle) ?? unknown;
+    const bottle = resolveMerged(about, gist.bottle, (bottle) => bottle.merged_into) ?? unknown;
     return { ...gist, id, about: bottle, text: `${bottle.text} ${gist.text} ${visited.get(gist.visit ?? '') ?? ''}` };
   });
   return entries.sort((one, other) => (one.at < other.at ? 1 : one.at > other.at ? -1 : one.id < other.id ? 1 : -1));
-}
-
-/** @param {Map<string, BottleSummary>} about @param {string | null} id @returns {BottleSummary | undefined} */
-function resolveMerged(about, id) {
-  let bottle = about.get(id ?? '');
-  for (let step = 0; bottle?.merged_into && step < 8; step += 1)
-    bottle = about.get(bottle.merged_into) ?? { ...bottle, merged_into: null };
-  return bottle;
 }
 
 /** @param {Row} row */
