@@ -91,9 +91,9 @@ def test_every_trade_vector_names_its_source_and_status() -> None:
         one for one in twin_files() if one[1]["python"].startswith("tests.reference.rules.")
     ]
     assert contents
-    assert [
-        stem for stem, content in contents if not content["js"].startswith(("rules/", "lib/"))
-    ] == []
+    ported = [(stem, content["js"]) for stem, content in contents if "js" in content]
+    assert ported
+    assert [stem for stem, path in ported if not path.startswith(("rules/", "lib/"))] == []
     assert [
         (stem, test["description"])
         for stem, content in contents
