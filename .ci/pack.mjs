@@ -54,11 +54,8 @@ function placed(info) {
   put('start', reached(join(STATIC, 'bootstrap.js'), info));
   put('styles', [join(STATIC, 'spec/styles.json')]);
   put('first', [...reached(join(STATIC, 'app.js'), info), ...[...pour].filter(inSome(1))]);
-  // Both are fetched once the first screen is painted.
-  put(
-    'sync',
-    ['sync/index.js', 'features/shell/new_version.js'].flatMap((door) => [...reached(join(STATIC, door), info)]),
-  );
+  // Fetched once the first screen is painted.
+  put('sync', reached(join(STATIC, 'features/shell/background.js'), info));
   put(
     'rooms',
     others.flatMap((one) => [...one].filter(inSome(2))),

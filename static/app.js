@@ -141,13 +141,9 @@ function loadLanguage(wanted) {
 }
 
 function startBackground() {
-  import('./sync/index.js').then(({ startSync, watchAccountEvents }) => {
-    startSync();
-    watchAccountEvents();
-  });
-  import('./features/shell/new_version.js').then(({ NewVersion, registerServiceWorker }) => {
-    Later.value = NewVersion;
-    registerServiceWorker();
+  import('./features/shell/background.js').then((background) => {
+    Later.value = background.NewVersion;
+    background.startBackground();
   });
 }
 

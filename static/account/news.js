@@ -43,7 +43,7 @@ export async function acknowledgeEvents() {
 }
 
 /**
- * Not by `account.js`, which would come with the first screen then.
+ * Fetch without `api.js`, which would add the whole account client to what every start loads.
  * @param {string} path
  * @param {RequestInit} [more]
  * @returns {Promise<any>} null where there is no answer

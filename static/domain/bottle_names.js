@@ -2,7 +2,7 @@
 import { abv, number } from '../lib/format.js';
 import { t } from '../i18n.js';
 import { vintageSaid } from './vintage_text.js';
-import { styleName } from './styles.js';
+import { styleName } from './style_names.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
 /** @typedef {Map<string, Row>} Bottles */
@@ -14,13 +14,25 @@ import { styleName } from './styles.js';
  * @returns {Row | null}
  */
 export function resolveBottle(bottles, id) {
-  let found = id ? bottles.get(id) : undefined;
-  for (let step = 0; found?.fields['merged_into'] && step < 8; step += 1) {
-    const next = bottles.get(found.fields['merged_into']);
-    if (!next || next === found) break;
+  return resolveMerged(bottles, id, (row) => row.fields['merged_into']) ?? null;
+}
+
+/**
+ * Follow the merges of a bottle; the steps are limited because two phones may have merged in a circle.
+ * @template T
+ * @param {Map<string, T>} bottles
+ * @param {string | null | undefined} id
+ * @param {(bottle: T) => string | null | undefined} mergedInto
+ * @returns {T | undefined}
+ */
+export function resolveMerged(bottles, id, mergedInto) {
+  let found = bottles.get(id ?? '');
+  for (let step = 0; found && step < 8; step += 1) {
+    const next = bottles.get(mergedInto(found) ?? '');
+    if (!next) break;
     found = next;
   }
-  return found ?? null;
+  return found;
 }
 
 /** @param {Row | null | undefined} bottle */

@@ -1,6 +1,6 @@
 // Money by its ISO 4217 code, to be found by code or name.
 import { locale } from '../i18n.js';
-import { plainText as normalizeForSearch } from '../lib/plain_text.js';
+import { plainText } from '../lib/plain_text.js';
 
 /** @returns {import('../components/form/search_select.js').Item[]} */
 export function currencyItems() {
@@ -9,6 +9,6 @@ export function currencyItems() {
     id: code,
     label: code,
     note: names.of(code) ?? code,
-    find: normalizeForSearch(`${code} ${names.of(code) ?? ''}`),
+    find: plainText(`${code} ${names.of(code) ?? ''}`),
   }));
 }

@@ -21,9 +21,6 @@ import { timing } from '../config.js';
 import { db, withReconnect, transaction } from '../store/database.js';
 import { save } from '../store/write.js';
 
-export { PhotoError } from './resize.js';
-export { uploadPhotos } from './upload.js';
-
 /**
  * @param {{ bottle?: string, tasting?: string }} of
  * @param {Blob} file as the camera gave it

@@ -10,7 +10,8 @@ import hues from '../spec/hues.json' with { type: 'json' };
 import styles from '../spec/styles.json' with { type: 'json' };
 import { vocabularies } from './vocabularies.js';
 
-const CUSTOM_AROMA_MAX = 40;
+/** Code points of an aroma in the own words of the taster. */
+export const CUSTOM_AROMA_MAX = 40;
 const LONE_SURROGATE = /\p{Surrogate}/u;
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
 const TIMESTAMP =

@@ -1,4 +1,4 @@
-// The sync loop. Its stages stand in sync/, one a file; what a screen may know of it in sync_state.js.
+// The sync loop; each stage has a file of its own, and screens read its state in status.js.
 import { liveQuery } from '../vendor/dexie.js';
 import { readClockState } from '../store/clock_state.js';
 import { refreshPalate } from '../store/palate_cache.js';
@@ -13,7 +13,6 @@ import { round } from './round.js';
 import { readServerState } from './server_state.js';
 import { Schedule, onReconnect } from './schedule.js';
 
-export { watchAccountEvents } from '../account/news.js';
 export { syncStatus };
 
 const schedule = new Schedule(() => withSyncLock(runRound).catch(inTrouble), hasDue);

@@ -26,7 +26,7 @@ SAVE = """async (edits) => (await import('/store/write.js')).saveMany(edits)"""
 ONE, TWO, NOTE, PICK = (f"01900000-0000-7000-8000-00000000d00{n}" for n in range(1, 5))
 
 
-def record(kind: str, id_: str, **fields: object) -> dict[str, object]:
+def record(kind: str, id_: str, /, **fields: object) -> dict[str, object]:
     return {"kind": kind, "id": id_, "fields": fields}
 
 

@@ -63,10 +63,10 @@ def test_comparison_is_limited_to_four_pours(page):
 
 def test_overlapping_marks_are_drawn_in_lanes(page):
     open_pour(page)
-    lanes = page.evaluate("""async () => (await import('/components/chart/lettered_dot_plot.js'))
+    lanes = page.evaluate("""async () => (await import('/components/chart/lanes.js'))
       .assignLanes([
       { letter: 'A', value: 5, at: 0.5 }, { letter: 'B', value: 5, at: 0.5 },
-      { letter: 'C', value: 9, at: 0.9 }]).map(({ letter, lane }) => letter + lane)""")
+      { letter: 'C', value: 9, at: 0.9 }], 0.07).map(({ letter, lane }) => letter + lane)""")
     assert lanes == ["A0", "B1", "C0"]
 
 

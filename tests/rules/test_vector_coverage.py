@@ -91,9 +91,10 @@ def test_vectors_cover_every_public_function():
 
 
 def test_vectors_name_exported_javascript_functions():
-    assert TRADE
+    ported = [content for content in TRADE if "js" in content]
+    assert ported
     wrong = []
-    for content in TRADE:
+    for content in ported:
         path, function = content["js"].split("#")
         file = ROOT / "static" / path
         source = file.read_text("utf-8") if file.exists() else ""

@@ -1,5 +1,6 @@
-// Several answers on one ruled line, each a bead with its letter; beads that would lie on each other stand in lanes.
+// Several answers on one line, each a circle with its letter; lanes separate those that would cover each other.
 import { html } from '../../lib/ui.js';
+import { assignLanes } from './lanes.js';
 
 const LANE = 24;
 const RADIUS = 10;
@@ -12,7 +13,10 @@ const NEAR_SHARE = 0.07;
 /** @param {{ min: number, max: number, marks: Lettered[] }} props */
 export function LetteredDotPlot({ min, max, marks }) {
   const share = (/** @type {number} */ value) => (value - min) / (max - min);
-  const laned = assignLanes(marks.map((mark) => ({ ...mark, at: share(mark.value) })));
+  const laned = assignLanes(
+    marks.map((mark) => ({ ...mark, at: share(mark.value) })),
+    NEAR_SHARE,
+  );
   const height = LANE * (1 + Math.max(0, ...laned.map(({ lane }) => lane)));
   const y = (/** @type {number} */ lane) => height - LANE / 2 - lane * LANE;
   return html`<svg class="lettered-line" height=${height} width="100%" aria-hidden="true" focusable="false">
@@ -26,16 +30,4 @@ export function LetteredDotPlot({ min, max, marks }) {
     </g>`,
     )}
   </svg>`;
-}
-
-/** @param {(Lettered & { at: number })[]} marks @returns {(Lettered & { at: number, lane: number })[]} */
-export function assignLanes(marks) {
-  /** @type {(Lettered & { at: number, lane: number })[]} */
-  const placed = [];
-  for (const mark of [...marks].sort((a, b) => a.at - b.at)) {
-    let lane = 0;
-    while (placed.some((other) => other.lane === lane && Math.abs(other.at - mark.at) < NEAR_SHARE)) lane += 1;
-    placed.push({ ...mark, lane });
-  }
-  return placed;
 }

@@ -1,5 +1,5 @@
 // A long list narrowed by a few typed letters. Knows nothing of what it lists.
-import { plainText as normalizeForSearch, withinOneTypo } from '../../lib/plain_text.js';
+import { plainText, withinOneTypo } from '../../lib/plain_text.js';
 import { html, useId, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { Sheet } from '../layout/sheet.js';
@@ -19,11 +19,11 @@ const ON_A_SCREEN = 12;
  * @param {string} typed
  */
 export function filterItems(items, typed) {
-  const wanted = normalizeForSearch(typed).split(/\s+/).filter(Boolean);
+  const wanted = plainText(typed).split(/\s+/).filter(Boolean);
   if (!wanted.length) return items;
   const found = (/** @type {typeof begins} */ matches) => {
     const every = (/** @type {string} */ text) => wanted.every((word) => matches(text, word));
-    const rank = (/** @type {Item} */ item) => (every(normalizeForSearch(item.label)) ? 0 : 1);
+    const rank = (/** @type {Item} */ item) => (every(plainText(item.label)) ? 0 : 1);
     return items.filter((item) => every(item.find)).sort((a, b) => rank(a) - rank(b));
   };
   const exact = found(begins);

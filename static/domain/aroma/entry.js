@@ -1,8 +1,8 @@
 // One noted aroma as the record holds it: `lemon`, `lemon:2` (strength 1..3), or `~own words`.
+import { CUSTOM_AROMA_MAX } from '../../store/validators.js';
 
 const CUSTOM = '~';
 export const MAX_STRENGTH = 3;
-export const CUSTOM_AROMA_MAX = 40;
 
 /** @typedef {{ word: string, strength: number | null, own: boolean }} Entry */
 

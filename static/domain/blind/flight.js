@@ -9,6 +9,7 @@ import { isLabelHidden } from './glasses.js';
 import { styleName, styleOf } from '../style_names.js';
 import { currentVisit } from '../pour/visits.js';
 import { vintageSaid } from '../vintage_text.js';
+import { GUESS_FIELDS } from '../fields.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 /**
@@ -86,8 +87,6 @@ export function wineName(wine) {
   return [wine?.name ?? styleName(wine?.style), vintageSaid(wine ?? {})].filter(Boolean).join(' ');
 }
 
-const GUESSES = ['guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'];
-
 /** Uncovers every glass of a visit at once; what was guessed until now is locked with it. @param {string} visit */
 export async function revealFlight(visit) {
   const now = timestamp();
@@ -95,7 +94,7 @@ export async function revealFlight(visit) {
   const bottles = await bottlesByIds(covered.map((row) => row.fields['bottle']));
   await saveMany([
     ...covered.map(({ id, fields }) => {
-      const guessed = GUESSES.some((field) => fields[field] !== null && fields[field] !== undefined);
+      const guessed = GUESS_FIELDS.some((field) => fields[field] !== null && fields[field] !== undefined);
       return {
         kind: /** @type {const} */ ('tasting'),
         id,

@@ -3,7 +3,7 @@
 import { batch } from '../../lib/ui.js';
 import { bottle, bottlesById, picks, stock, tastingsOfBottle } from '../../store/queries.js';
 import { newId, remove } from '../../store/write.js';
-import { plainText as normalizeForSearch } from '../../lib/plain_text.js';
+import { plainText } from '../../lib/plain_text.js';
 import { currentPour, values, setFields } from '../pour/current_pour.js';
 import { whenIdle } from '../pour/autosave_queue.js';
 
@@ -34,11 +34,11 @@ const VINTAGE_INDEPENDENT = [
  * @param {string} own the bottle in hand
  */
 export function suggestBottles(rows, typed, own) {
-  const wanted = normalizeForSearch(typed ?? '').trim();
+  const wanted = plainText(typed ?? '').trim();
   if (wanted.length < LETTERS) return [];
-  const name = (/** @type {Row} */ row) => normalizeForSearch(row.fields['name'] ?? '');
+  const name = (/** @type {Row} */ row) => plainText(row.fields['name'] ?? '');
   const whole = (/** @type {Row} */ row) =>
-    normalizeForSearch(`${row.fields['producer'] ?? ''} ${name(row)}`).includes(` ${wanted}`) ? 1 : 2;
+    plainText(`${row.fields['producer'] ?? ''} ${name(row)}`).includes(` ${wanted}`) ? 1 : 2;
   const rank = (/** @type {Row} */ row) => (name(row) === wanted ? 0 : whole(row));
   return rows
     .filter(

@@ -1,6 +1,6 @@
 // Styles as they are looked for: by name, grape, region, colour or nickname, the likely ones first.
 import { t } from '../../i18n.js';
-import { plainText as normalizeForSearch } from '../../lib/plain_text.js';
+import { plainText } from '../../lib/plain_text.js';
 import { aliases, countriesOf, originOf, regionsOf, styleName, stylesById } from '../style_names.js';
 
 /** @typedef {import('../style_names.js').Style} Style */
@@ -37,7 +37,7 @@ function makeItems() {
 
 /** Whole and in its parts: "d'asti" is found by "d'a" and by "a". @param {string[]} texts */
 function findable(texts) {
-  const whole = normalizeForSearch(texts.join(' '));
+  const whole = plainText(texts.join(' '));
   return `${whole} ${whole.replace(/[(),'-]/g, ' ')}`;
 }
 
@@ -46,7 +46,7 @@ function findable(texts) {
  * @param {string[]} recent style ids, the latest first
  */
 export function suggestStyles(name, recent) {
-  const typed = normalizeForSearch(name ?? '')
+  const typed = plainText(name ?? '')
     .split(/[^\p{L}]+/u)
     .filter((word) => word.length >= LETTERS);
   const named = typed.length

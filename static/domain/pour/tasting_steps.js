@@ -1,6 +1,8 @@
 // The seven steps of a tasting in their order, and what each of them asks. `note` is the quick note that stands before
 // them.
 
+import { GUESS_FIELDS } from '../fields.js';
+
 /** @typedef {{ tasting: string[], bottle: string[] }} Asked */
 
 /** @type {Record<string, Asked>} */
@@ -60,19 +62,7 @@ export const stepFields = {
   whole: { bottle: [], tasting: ['balance', 'standout', 'complexity', 'finish_s'] },
   verdict: {
     bottle: [],
-    tasting: [
-      'liking',
-      'would_buy',
-      'with_whom',
-      'with_food',
-      'words',
-      'pour_ml',
-      'swallowed_ml',
-      'guess_abv',
-      'guess_age_years',
-      'guess_style',
-      'guess_grape',
-    ],
+    tasting: ['liking', 'would_buy', 'with_whom', 'with_food', 'words', 'pour_ml', 'swallowed_ml', ...GUESS_FIELDS],
   },
 };
 

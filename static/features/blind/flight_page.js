@@ -7,7 +7,7 @@ import { today } from '../../lib/datetime.js';
 import { allOf, liveSignal } from '../../store/queries.js';
 import { Choice } from '../../components/form/choice.js';
 import { NumberField, TextField } from '../../components/form/field.js';
-import { plainText as normalizeForSearch } from '../../lib/plain_text.js';
+import { plainText } from '../../lib/plain_text.js';
 import { SearchSelect } from '../../components/form/search_select.js';
 import { showToast } from '../../components/layout/toast.js';
 import { Page } from '../shell/page.js';
@@ -102,7 +102,7 @@ function OneWine({ wine, onType, onTake }) {
     id: row.id,
     label: [bottleName(row.fields), vintageSaid(row.fields)].filter(Boolean).join(' '),
     note: styleName(row.fields['style']),
-    find: normalizeForSearch([row.fields['producer'], bottleName(row.fields), vintageSaid(row.fields)].join(' ')),
+    find: plainText([row.fields['producer'], bottleName(row.fields), vintageSaid(row.fields)].join(' ')),
   }));
   return html`<div class="flight-one">
     <${TextField} label=${t('field.name')} value=${wine.name} maxLength=${120}

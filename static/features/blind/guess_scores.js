@@ -1,5 +1,5 @@
 // Guesses that were locked before their label was uncovered, each beside what the label says.
-import { plainText as normalizeForSearch } from '../../lib/plain_text.js';
+import { plainText } from '../../lib/plain_text.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -76,7 +76,7 @@ function named(into, row, guess, truth, right) {
  */
 export function sameGrape(guess, truth) {
   const grapes = (/** @type {unknown} */ text) =>
-    normalizeForSearch(String(text ?? ''))
+    plainText(String(text ?? ''))
       .split(/[,;/&+]| and /)
       .map((each) => each.trim())
       .filter((each) => each.length >= TOO_SHORT);

@@ -6,7 +6,7 @@ import { IntervalRow } from '../../components/chart/interval_row.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
 import { formatScore, isLiked } from '../../domain/palate/text.js';
-import { styleName } from '../../domain/styles.js';
+import { styleName } from '../../domain/style_names.js';
 
 /** @typedef {import('../../domain/palate/document.js').TastedStyle} TastedStyle */
 

@@ -5,7 +5,7 @@ import { ExpandableList } from '../../components/layout/expandable_list.js';
 import { Interval } from '../../components/chart/interval_row.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
-import { styleName } from '../../domain/styles.js';
+import { styleName } from '../../domain/style_names.js';
 import { formatScore, isLiked, reasonSentences, reasonWords, formatSigned } from '../../domain/palate/text.js';
 import { likingInterval } from './styles.js';
 

@@ -11,6 +11,7 @@ import { currentPour, isLabelHidden, values, setFields } from '../../domain/pour
 import { bottleName } from '../../domain/pour/pour_title.js';
 import { GuessedStyle } from './bottle/style_field.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
+import { GUESS_FIELDS } from '../../domain/fields.js';
 
 /** The word that covers the label; what stands on the page before it is covered with it. */
 export function HideLabel() {
@@ -58,10 +59,10 @@ async function reveal() {
   if (values.bottle.peek()['covered'] && !hasHiddenGlass(others)) setFields('bottle', { covered: false });
 }
 
-const GUESSES = ['guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'];
-
 function hasGuess() {
-  return GUESSES.some((guess) => values.tasting.peek()[guess] !== null && values.tasting.peek()[guess] !== undefined);
+  return GUESS_FIELDS.some(
+    (guess) => values.tasting.peek()[guess] !== null && values.tasting.peek()[guess] !== undefined,
+  );
 }
 
 /** The guesses of a tasting whose label is or was hidden: open, then locked, then beside what the label says. */

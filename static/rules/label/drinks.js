@@ -1,6 +1,6 @@
 import data from '../../spec/drinks.json' with { type: 'json' };
 import { TradeError } from '../errors.js';
-import { number, requiredInRange, inRange } from '../stats/numbers.js';
+import { number, inRange } from '../stats/numbers.js';
 
 const LARGEST_VOLUME_ML = 30_000;
 
@@ -11,27 +11,6 @@ const LARGEST_VOLUME_ML = 30_000;
  * @typedef {{ pour_ml?: unknown, swallowed_ml?: unknown, label_abv?: unknown, low?: unknown, high?: unknown }}
  *   TalliedPour
  */
-
-/**
- * Ethanol, in ml and grams, in `volumeMl` of a liquid of `abv` percent by volume.
- * @param {unknown} volumeMl
- * @param {unknown} abv
- */
-export function pureAlcohol(volumeMl, abv) {
-  const pure =
-    (requiredInRange(volumeMl, 'volume_ml', 0, LARGEST_VOLUME_ML) * requiredInRange(abv, 'abv', 0, 100)) / 100;
-  return { pure_ml: pure, grams: toGrams(pure) };
-}
-
-/**
- * Drinks of a place's size (US, GB, AU ...).
- * @param {unknown} volumeMl
- * @param {unknown} abv
- * @param {string} place
- */
-export function standardDrinks(volumeMl, abv, place) {
-  return toDrinks(pureAlcohol(volumeMl, abv).pure_ml, sizeOf(place));
-}
 
 /**
  * Poured and swallowed over some pours; see `visit_tally` in webapp/trade/drinks.py.

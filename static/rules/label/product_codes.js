@@ -1,4 +1,3 @@
-import data from '../../spec/currencies.json' with { type: 'json' };
 import { TradeError } from '../errors.js';
 
 const LENGTHS = [8, 12, 13, 14];
@@ -39,16 +38,6 @@ export function gtinInStore(code) {
   return (
     (prefix >= '020' && prefix <= '029') || (prefix >= '040' && prefix <= '049') || (prefix >= '200' && prefix <= '299')
   );
-}
-
-/**
- * Decimals of a currency in storage (ISO 4217).
- * @param {unknown} code
- */
-export function currencyDigits(code) {
-  const found = Object.entries(data.digits).find(([, codes]) => codes.some((each) => each === code));
-  if (!found) throw new TradeError('unknown_currency', 'currency');
-  return Number(found[0]);
 }
 
 /**

@@ -1,6 +1,6 @@
 import data from '../../spec/sweetness.json' with { type: 'json' };
 import { TradeError } from '../errors.js';
-import { interpolate, roundHalfUp, requiredInRange, inRange } from '../stats/numbers.js';
+import { roundHalfUp, requiredInRange, inRange } from '../stats/numbers.js';
 
 /**
  * @typedef {{ id: string, low: number, high?: number, low_exclusive?: boolean, high_exclusive?: boolean,
@@ -73,24 +73,6 @@ export function sweetnessAgrees(scale, term, sugarGl, acidityGl = null, sugarAdd
   if (exact.possible.includes(term)) return 'may_agree';
   const near = sweetnessTerms(scale, sugarGl, acidityGl, sugarAdded, true);
   return [...near.terms, ...near.possible].includes(term) ? 'within_tolerance' : 'disagrees';
-}
-
-/**
- * Sugar on the book's 0-10 scale. Perceived sweetness is another field.
- * @param {unknown} sugarGl
- */
-export function sweetnessFromSugar(sugarGl) {
-  const { factor, half_gl: half } = data.perceived.sugar;
-  return Math.min(10, factor * Math.log1p(requiredInRange(sugarGl, 'sugar_gl', 0, 1000) / half));
-}
-
-/**
- * Total acidity (g/l, as tartaric acid) on the 0-10 scale, straight between points.
- * @param {unknown} acidityGl
- */
-export function acidityFromTotal(acidityGl) {
-  const acidity = requiredInRange(acidityGl, 'acidity_gl', 0, 100);
-  return interpolate(data.perceived.acidity_points, acidity);
 }
 
 /**

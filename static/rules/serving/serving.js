@@ -68,26 +68,6 @@ export function fitTimeConstant(startC, endC, airC, minutes) {
 }
 
 /**
- * Time constant of a bottle from its parts: C = sum m c, tau = C / (U A).
- * @param {unknown} wineKg
- * @param {unknown} wineJPerKgK
- * @param {unknown} glassKg
- * @param {unknown} glassJPerKgK
- * @param {unknown} transferWPerM2K
- * @param {unknown} areaM2
- */
-export function lumpedTau(wineKg, wineJPerKgK, glassKg, glassJPerKgK, transferWPerM2K, areaM2) {
-  const wine = requiredInRange(wineKg, 'wine_kg', 0, 100);
-  const glass = requiredInRange(glassKg, 'glass_kg', 0, 100);
-  const capacity =
-    wine * requiredInRange(wineJPerKgK, 'wine_j_per_kg_k', 0, 10_000) +
-    glass * requiredInRange(glassJPerKgK, 'glass_j_per_kg_k', 0, 10_000);
-  const transfer = requiredInRange(transferWPerM2K, 'transfer_w_per_m2_k', 0.01, 10_000);
-  const area = requiredInRange(areaM2, 'area_m2', 0.0001, 100);
-  return { capacity_j_per_k: capacity, tau_min: capacity / (transfer * area) / 60 };
-}
-
-/**
  * A 750 ml time constant carried to another size: content grows as volume, surface as its 2/3.
  * @param {unknown} tauMin
  * @param {unknown} volumeMl

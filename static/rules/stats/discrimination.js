@@ -79,17 +79,6 @@ export function minCorrect(trials, chance, alpha) {
 }
 
 /**
- * Two-sided chance of a preference as lopsided as `chosen` of `trials` (ISO 5495).
- * @param {unknown} chosen
- * @param {unknown} trials
- */
-export function preferenceP(chosen, trials) {
-  const n = whole(trials, 'trials', MOST_TRIALS);
-  const k = whole(chosen, 'chosen', n);
-  return Math.min(1, 2 * pValue(Math.max(k, n - k), n, 0.5));
-}
-
-/**
  * @param {unknown} value
  * @param {string} field
  * @param {number} most

@@ -23,23 +23,6 @@ const OPPOSITE = 180 + 1e-9;
 const DARKEST_WHITE = 0.08;
 
 /**
- * CIELAB of `#RRGGBB`.
- * @param {unknown} code
- */
-export function hexToLab(code) {
-  if (typeof code !== 'string' || !/^#[0-9a-fA-F]{6}$/.test(code)) throw new TradeError('bad_colour', 'code');
-  return srgbToLab([1, 3, 5].map((at) => parseInt(code.slice(at, at + 2), 16)));
-}
-
-/**
- * CIELAB of three sRGB values 0-255.
- * @param {unknown[]} rgb
- */
-export function srgbToLab(rgb) {
-  return toLab(linear(rgb));
-}
-
-/**
  * CIELAB of the wine relative to the white ground of the same picture, both sRGB 0-255.
  * @param {unknown[]} wineRgb
  * @param {unknown[]} whiteRgb
@@ -67,15 +50,6 @@ export function hueProposals(lab, colour) {
 }
 
 /**
- * Angle of hue 0-360; it turns from blue-red to yellow as red wine ages.
- * @param {unknown[]} lab
- */
-export function hueAngleDeg(lab) {
-  const [, a, b] = triple(lab, 'lab', -1000, 1000);
-  return angle(a, b);
-}
-
-/**
  * Colour difference of two CIELAB colours, all weights 1.
  * @param {unknown[]} lab1
  * @param {unknown[]} lab2
@@ -94,21 +68,6 @@ export function ciede2000(lab1, lab2) {
   const hue =
     (2 * Math.sqrt(c1 * c2) * Math.sin(radians(turn(c1, c2, h1, h2) / 2))) / (1 + 0.015 * meanC * weightT(meanH));
   return Math.sqrt(Math.max(0, lightness ** 2 + chroma ** 2 + hue ** 2 + rotation(meanC, meanH) * chroma * hue));
-}
-
-/**
- * OIV-MA-AS2-07B from absorbances read in a cell of `pathCm`; not defined for white wine.
- * @param {unknown} a420
- * @param {unknown} a520
- * @param {unknown} a620
- * @param {unknown} [pathCm]
- */
-export function oivColour(a420, a520, a620, pathCm = 1) {
-  const path = requiredInRange(pathCm, 'path_cm', 0.01, 10);
-  const yellow = requiredInRange(a420, 'a420', 0, 100) / path;
-  const red = requiredInRange(a520, 'a520', 1e-6, 100) / path;
-  const blue = requiredInRange(a620, 'a620', 0, 100) / path;
-  return { intensity: yellow + red + blue, shade: yellow / red };
 }
 
 /**

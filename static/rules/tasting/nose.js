@@ -1,14 +1,7 @@
 import aromas from '../../spec/aromas.json' with { type: 'json' };
 import evidence from '../../spec/evidence.json' with { type: 'json' };
 import { TradeError } from '../errors.js';
-
-const STEPS = /** @type {const} */ ([
-  'first_nose_words',
-  'second_nose_words',
-  'sip_words',
-  'sip_2_words',
-  'sip_3_words',
-]);
+import { AROMA_FIELDS } from './aroma_fields.js';
 
 /** @type {Map<string, string>} */
 const FAMILIES = new Map(
@@ -87,7 +80,7 @@ export function aromaFamily(word) {
  */
 function notedSteps(tasting) {
   const found = [];
-  for (const step of STEPS) {
+  for (const step of AROMA_FIELDS) {
     const entries = tasting[step] ?? null;
     if (entries === null) continue;
     if (!Array.isArray(entries) || !entries.every((each) => typeof each === 'string'))

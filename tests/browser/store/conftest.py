@@ -20,8 +20,8 @@ from tests.browser.waiting import LIMIT_S
 BARE_PAGE = "/spec/record.json"
 MODULES = (
     "store/open store/database store/write store/queries store/revisions sync/index "
-    "store/example photos/photos store/persistence store/palate_cache store/open_pour "
-    "pwa/app_update store/record"
+    "store/example photos/photos photos/upload store/persistence store/palate_cache "
+    "store/open_pour pwa/app_update store/record"
 )
 OPEN = """async (names) => {
   const modules = await Promise.all(names.map((name) => import(`/${name}.js`)));

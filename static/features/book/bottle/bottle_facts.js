@@ -10,7 +10,7 @@ import { lawfulRange } from '../../../domain/label_market.js';
 import { cachedSettings } from '../../../domain/units.js';
 import { rangeText, ruleText } from '../../../domain/label_range_text.js';
 import { vintageSaid } from '../../../domain/vintage_text.js';
-import { styleName } from '../../../domain/styles.js';
+import { styleName } from '../../../domain/style_names.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 

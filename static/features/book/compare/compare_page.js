@@ -12,12 +12,12 @@ import { parseAromas } from '../../../domain/aroma_text.js';
 import { ComparePicker } from './compare_picker.js';
 import { bottleLine, bottleName, resolveBottle } from '../../../domain/bottle_names.js';
 import { LikingValue, localDateTime } from '../../../domain/list_rows.js';
+import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {{ letter: string, tasting: Row, bottle: Row | null }} Side */
 
 const LETTERS = 'ABCD';
-const NOSES = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
 const LONG_FINISH_S = 60;
 
 /** @param {string[]} ids @returns {Promise<Side[]>} */
@@ -107,7 +107,9 @@ function Scales({ sides }) {
 function Aromas({ sides }) {
   const noted = sides.map(({ letter, tasting }) => ({
     letter,
-    words: new Map(NOSES.flatMap((name) => parseAromas(tasting.fields[name])).map((each) => [each.id, each.text])),
+    words: new Map(
+      AROMA_FIELDS.flatMap((name) => parseAromas(tasting.fields[name])).map((each) => [each.id, each.text]),
+    ),
   }));
   const all = [...new Map(noted.flatMap(({ words }) => [...words])).entries()];
   const holders = (/** @type {string} */ id) =>

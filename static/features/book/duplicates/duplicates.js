@@ -1,6 +1,6 @@
 // Bottles that look like one and the same, and making them one with nothing lost.
 import record from '../../../spec/record.json' with { type: 'json' };
-import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
+import { plainText } from '../../../lib/plain_text.js';
 import { allOf } from '../../../store/queries.js';
 import { saveMany } from '../../../store/write.js';
 import { vintageSaid } from '../../../domain/vintage_text.js';
@@ -67,7 +67,7 @@ function plainName({ fields }) {
 
 /** @param {string | null | undefined} text */
 function plain(text) {
-  return normalizeForSearch(text ?? '').replace(/[^\p{L}\p{N}]/gu, '');
+  return plainText(text ?? '').replace(/[^\p{L}\p{N}]/gu, '');
 }
 
 /**

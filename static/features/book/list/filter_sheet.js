@@ -4,7 +4,7 @@ import { abv } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
 import { Choices } from '../../../components/form/choice.js';
-import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
+import { plainText } from '../../../lib/plain_text.js';
 import { SearchSelect } from '../../../components/form/search_select.js';
 import { RangeSlider } from '../../../components/form/range_slider.js';
 import { Sheet } from '../../../components/layout/sheet.js';
@@ -81,7 +81,7 @@ function whatIsHere() {
     [...new Set(entries.map(of).filter((value) => value !== null && value !== ''))].map(String);
   const items = (/** @type {string[]} */ ids, /** @type {(id: string) => string} */ name) =>
     ids
-      .map((id) => ({ id, label: name(id), find: normalizeForSearch(name(id)) }))
+      .map((id) => ({ id, label: name(id), find: plainText(name(id)) }))
       .sort((a, b) => a.label.localeCompare(b.label));
   const styles = new Set(said((entry) => entry.about.style));
   return {

@@ -1,5 +1,5 @@
 // Narrowing the catalogue by typed words and chosen filters.
-import { normalizeForSearch } from '../../../lib/text.js';
+import { plainText } from '../../../lib/plain_text.js';
 
 /** @typedef {import('./search_index.js').Entry} Entry */
 /**
@@ -34,7 +34,7 @@ export const NO_FILTERS = {
 
 /** @param {string} typed */
 export function tokenize(typed) {
-  return normalizeForSearch(typed).split(/\s+/).filter(Boolean);
+  return plainText(typed).split(/\s+/).filter(Boolean);
 }
 
 /** @param {Filters} filters */

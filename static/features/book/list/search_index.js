@@ -1,14 +1,15 @@
 // All tastings in short, in memory, the latest first: what the list paints and what searching looks through.
 import { effect, signal } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { normalizeForSearch } from '../../../lib/text.js';
+import { plainText } from '../../../lib/plain_text.js';
 import { changeCount } from '../../../store/changes.js';
 import { RecordIndex } from '../../../store/record_index.js';
 import { parseAromas } from '../../../domain/aroma_text.js';
-import { bottleLine, bottleName, isNumber, labelAbv } from '../../../domain/bottle_names.js';
+import { bottleLine, bottleName, isNumber, labelAbv, resolveMerged } from '../../../domain/bottle_names.js';
 import { countryName } from '../../../domain/country_names.js';
 import { aliases, styleOf } from '../../../domain/style_names.js';
 import { vintageSaid } from '../../../domain/vintage_text.js';
+import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {ReturnType<typeof summarizeTasting>} TastingSummary */
@@ -26,11 +27,9 @@ import { vintageSaid } from '../../../domain/vintage_text.js';
  * @property {boolean} example
  */
 
-const NOSES = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
-
 const tastings = new RecordIndex('tasting', summarizeTasting);
 const bottles = new RecordIndex('bottle', summarizeBottle);
-const visits = new RecordIndex('visit', ({ fields }) => normalizeForSearch(said(fields['name'], fields['place'])));
+const visits = new RecordIndex('visit', ({ fields }) => plainText(said(fields['name'], fields['place'])));
 const tables = [tastings, bottles, visits];
 
 /** Null until it was read once. @type {import('../../../lib/ui.js').Signal<Entry[] | null>} */
@@ -69,23 +68,15 @@ export function joinEntries(found, about, visited) {
   // Worded here, for the words come after the module.
   const unknown = summarizeBottle(null);
   const entries = [...found].map(([id, gist]) => {
-    const bottle = resolveMerged(about, gist.bottle) ?? unknown;
+    const bottle = resolveMerged(about, gist.bottle, (bottle) => bottle.merged_into) ?? unknown;
     return { ...gist, id, about: bottle, text: `${bottle.text} ${gist.text} ${visited.get(gist.visit ?? '') ?? ''}` };
   });
   return entries.sort((one, other) => (one.at < other.at ? 1 : one.at > other.at ? -1 : one.id < other.id ? 1 : -1));
 }
 
-/** @param {Map<string, BottleSummary>} about @param {string | null} id @returns {BottleSummary | undefined} */
-function resolveMerged(about, id) {
-  let bottle = about.get(id ?? '');
-  for (let step = 0; bottle?.merged_into && step < 8; step += 1)
-    bottle = about.get(bottle.merged_into) ?? { ...bottle, merged_into: null };
-  return bottle;
-}
-
 /** @param {Row} row */
 function summarizeTasting({ fields }) {
-  const noted = NOSES.flatMap((name) => parseAromas(fields[name])).map((each) => each.text);
+  const noted = AROMA_FIELDS.flatMap((name) => parseAromas(fields[name])).map((each) => each.text);
   return {
     at: /** @type {string} */ (fields['tasted_at'] ?? ''),
     liking: /** @type {number | null} */ (fields['liking'] ?? null),
@@ -94,7 +85,7 @@ function summarizeTasting({ fields }) {
     bottle: /** @type {string | null} */ (fields['bottle'] ?? null),
     visit: /** @type {string | null} */ (fields['visit'] ?? null),
     example: fields['example'] === true,
-    text: normalizeForSearch(
+    text: plainText(
       said(
         fields['words'],
         fields['place'],
@@ -147,7 +138,7 @@ function summarizeBottle(row) {
     country: /** @type {string | null} */ (fields['country'] ?? null),
     vintage: /** @type {number | null} */ (fields['vintage'] ?? null),
     merged_into: /** @type {string | null} */ (fields['merged_into'] ?? null),
-    text: normalizeForSearch(said(...spelt)),
+    text: plainText(said(...spelt)),
   };
 }
 
@@ -156,7 +147,7 @@ function summarizeBottle(row) {
  * @param {import('../../../store/record.js').Fields} fields
  */
 function wineKey({ name, producer, vintage, covered }) {
-  const plain = (/** @type {string} */ text) => normalizeForSearch(text).replace(/[^\p{L}\p{N}]/gu, '');
+  const plain = (/** @type {string} */ text) => plainText(text).replace(/[^\p{L}\p{N}]/gu, '');
   return name && !covered ? `${plain(String(name).replace(String(vintage ?? ''), ''))}/${plain(producer ?? '')}` : null;
 }
 

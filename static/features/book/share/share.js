@@ -8,7 +8,8 @@ import { parseAromas } from '../../../domain/aroma_text.js';
 import { bottleName } from '../../../domain/bottle_names.js';
 import { localDateTime } from '../../../domain/list_rows.js';
 import { renderShareImage } from './share_image.js';
-import { styleName } from '../../../domain/styles.js';
+import { styleName } from '../../../domain/style_names.js';
+import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /**
@@ -16,7 +17,7 @@ import { styleName } from '../../../domain/styles.js';
  *   aromas: { name: string, words: string }[], liking: string, words: string }} Told
  */
 
-const NOSES = ['first_nose_words', 'second_nose_words', 'sip_words'];
+const SHARED_FIELDS = AROMA_FIELDS.slice(0, 3);
 
 /** @param {{ tasting: Row, bottle: Row | null }} props */
 export function Share({ tasting, bottle }) {
@@ -84,7 +85,7 @@ export function shareData({ fields }, bottle) {
         high: t(`scale.${name}.high`),
         value: fields[name],
       })),
-    aromas: NOSES.filter((name) => fields[name]?.length).map((name) => ({
+    aromas: SHARED_FIELDS.filter((name) => fields[name]?.length).map((name) => ({
       name: t(`field.${name}`),
       words: parseAromas(fields[name])
         .map((each) => each.text)

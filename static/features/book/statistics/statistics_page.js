@@ -11,7 +11,7 @@ import { countryName } from '../../../domain/country_names.js';
 import { NO_FILTERS } from '../list/search.js';
 import { localDateTime } from '../../../domain/list_rows.js';
 import { filters, query } from '../list/search_state.js';
-import { styleName } from '../../../domain/styles.js';
+import { styleName } from '../../../domain/style_names.js';
 import { abvByYear, monthsOf, countBy, yearsOf } from './statistics.js';
 
 /** @typedef {import('../list/search_index.js').Entry} Entry */

@@ -4,7 +4,7 @@ import { date } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
 import { fetchRevisions } from '../../../store/revisions.js';
 import { parseAromas } from '../../../domain/aroma_text.js';
-import { styleName } from '../../../domain/styles.js';
+import { styleName } from '../../../domain/style_names.js';
 
 /** @typedef {import('../../../store/revisions.js').Revision} Revision */
 /** @typedef {import('../../../store/record.js').Kind} Kind */

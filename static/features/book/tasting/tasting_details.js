@@ -8,19 +8,13 @@ import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' }
 import { ScaleReadout } from '../../../components/chart/scale_readout.js';
 import { AromaLine } from '../../../domain/aroma_text.js';
 import { FactList, hasValue } from '../../../components/layout/fact_list.js';
-import { styleName } from '../../../domain/styles.js';
+import { styleName } from '../../../domain/style_names.js';
+import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 
 /** @typedef {import('../../../store/record.js').Fields} Fields */
 /** @typedef {{ id: string, fields: string[], read: (fields: Fields, units: Fields) => unknown }} Step */
 
 const SCALES = vocabularies.vocabularies.scale;
-const NOSES = /** @type {const} */ ([
-  'first_nose_words',
-  'second_nose_words',
-  'sip_words',
-  'sip_2_words',
-  'sip_3_words',
-]);
 
 /** @type {Step[]} */
 export const steps = [
@@ -98,7 +92,7 @@ function secondNose(fields) {
 
 /** @param {Fields} fields */
 function sips(fields) {
-  const told = NOSES.slice(2).filter((name) => hasValue(fields[name]));
+  const told = AROMA_FIELDS.slice(2).filter((name) => hasValue(fields[name]));
   return html`${told.map(
     (name) => html`<h3 class="diary-sub">${t(`field.${name}`)}
   </h3>
@@ -169,9 +163,9 @@ function mouthScales() {
 
 /** @param {string} name @param {Fields} fields the words of the last step before this one that has any */
 function lastBefore(name, fields) {
-  const earlier = NOSES.slice(
+  const earlier = AROMA_FIELDS.slice(
     0,
-    NOSES.findIndex((each) => each === name),
+    AROMA_FIELDS.findIndex((each) => each === name),
   ).reverse();
   const found = earlier.find((each) => hasValue(fields[each]));
   return found ? fields[found] : null;

@@ -3,7 +3,7 @@
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { latestTastings } from '../../../store/queries.js';
-import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
+import { plainText } from '../../../lib/plain_text.js';
 import { customEntry, cycleStrength, remove, aromaIds } from '../../../domain/aroma/entry.js';
 import { countWords, families, familiesInOrder, recent, suggest, sameAs } from './ranking.js';
 import { AromaChip, ChipList } from '../../../domain/aroma/chips.js';
@@ -47,9 +47,9 @@ export function AromaPicker({ field, label = t(`field.${field}`), offered = [] }
  */
 function WordSearch({ noted, near, onTap, onOwn }) {
   const [typed, setTyped] = useState('');
-  const wanted = normalizeForSearch(typed).trim();
+  const wanted = plainText(typed).trim();
   const hits = wanted ? found(wanted) : near;
-  const exact = hits.some((word) => normalizeForSearch(t(`aroma.${word}`)) === wanted);
+  const exact = hits.some((word) => plainText(t(`aroma.${word}`)) === wanted);
   const pick = (/** @type {string} */ word) => {
     onTap(word);
     setTyped('');
@@ -90,10 +90,10 @@ function WordSearch({ noted, near, onTap, onOwn }) {
 /** @param {string} wanted folded */
 function found(wanted) {
   const every = [...families.flatMap((family) => family.words), ...sameAs.keys()];
-  const text = (/** @type {string} */ word) => normalizeForSearch(t(`aroma.${word}`));
+  const text = (/** @type {string} */ word) => plainText(t(`aroma.${word}`));
   const hits = [...new Set(every)].filter((word) => ` ${text(word)}`.includes(` ${wanted}`));
   const inFamily = families
-    .filter((family) => normalizeForSearch(t(`aroma_family.${family.id}`)).startsWith(wanted))
+    .filter((family) => plainText(t(`aroma_family.${family.id}`)).startsWith(wanted))
     .flatMap((family) => family.words);
   const sorted = hits.sort((a, b) => text(a).length - text(b).length).map((word) => sameAs.get(word) ?? word);
   return [...new Set([...sorted, ...inFamily])].slice(0, NEAR);

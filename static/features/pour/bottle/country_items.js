@@ -1,7 +1,7 @@
 // Countries by the names that the phone's language has for them; those whose wines the styles name come first.
 import file from '../../../spec/styles.json' with { type: 'json' };
 import { locale } from '../../../i18n.js';
-import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
+import { plainText } from '../../../lib/plain_text.js';
 
 // ISO 3166-1 alpha-2, of the countries where wine is grown.
 const GROWING = (
@@ -19,6 +19,6 @@ export function countryItems() {
   return GROWING.map((code) => ({
     id: code,
     label: names.of(code) ?? code,
-    find: `${normalizeForSearch(names.of(code) ?? code)} ${code.toLowerCase()}`,
+    find: `${plainText(names.of(code) ?? code)} ${code.toLowerCase()}`,
   })).sort((a, b) => often(b.id) - often(a.id) || a.label.localeCompare(b.label, locale()));
 }

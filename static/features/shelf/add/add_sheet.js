@@ -3,7 +3,7 @@ import { html, useMemo, useState } from '../../../lib/ui.js';
 import { currencySign } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
-import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
+import { plainText } from '../../../lib/plain_text.js';
 import { SearchSelect } from '../../../components/form/search_select.js';
 import { NumberField, TextField } from '../../../components/form/field.js';
 import { Sheet } from '../../../components/layout/sheet.js';
@@ -141,7 +141,7 @@ function AsLastTime() {
       vocabularies.vocabularies.market.map((id) => ({
         id,
         label: t(`market.${id}`),
-        find: normalizeForSearch(t(`market.${id}`)),
+        find: plainText(t(`market.${id}`)),
       })),
     [],
   );

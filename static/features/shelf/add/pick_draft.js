@@ -7,7 +7,7 @@ import { bottlesByGtin } from '../../../store/queries.js';
 import { newId, remove } from '../../../store/write.js';
 import { suggestBottles } from '../../../domain/bottle/match_bottle.js';
 import { enqueue, whenIdle } from '../../../domain/pour/autosave_queue.js';
-import { style as styleOf } from '../../../domain/styles.js';
+import { styleOf } from '../../../domain/style_names.js';
 import { defaults } from '../list/shelf_state.js';
 
 /** @typedef {import('../../../store/record.js').Fields} Fields */

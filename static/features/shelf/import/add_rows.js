@@ -1,8 +1,8 @@
 // Puts read rows on the shelf in one go; a bottle that the book knows is taken for itself.
-import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
+import { plainText } from '../../../lib/plain_text.js';
 import { timestamp } from '../../../lib/datetime.js';
 import { newId, saveMany } from '../../../store/write.js';
-import { style as styleOf } from '../../../domain/styles.js';
+import { styleOf } from '../../../domain/style_names.js';
 import { gtinNormal } from '../../../rules/label/product_codes.js';
 import { vintageSaid } from '../../../domain/vintage_text.js';
 
@@ -36,7 +36,7 @@ export async function addRows(rows, known) {
 
 /** One wine of one year. @param {Fields} fields */
 function nameKey(fields) {
-  return `${normalizeForSearch(fields['name'] ?? '')
+  return `${plainText(fields['name'] ?? '')
     .replace(/[^\p{L}\p{N}]+/gu, ' ')
     .trim()}/${vintageSaid(fields) ?? ''}`;
 }

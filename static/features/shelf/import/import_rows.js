@@ -2,7 +2,7 @@
 // note.
 import { parseNumber } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
-import { plainText as normalizeForSearch } from '../../../lib/plain_text.js';
+import { plainText } from '../../../lib/plain_text.js';
 import { filterItems } from '../../../components/form/search_select.js';
 import { validateFields } from '../../../store/validate.js';
 import { styleItems } from '../../../domain/bottle/style_search.js';
@@ -107,7 +107,7 @@ export function guessColumns(lines) {
 
 /** @param {string} cell @returns {Column} */
 function columnNamed(cell) {
-  const words = normalizeForSearch(cell)
+  const words = plainText(cell)
     .split(/[^\p{L}%]+/u)
     .filter(Boolean);
   const found = Object.entries(HEADINGS).find(([, names]) => words.some((word) => names.includes(word)));

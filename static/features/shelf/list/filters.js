@@ -1,5 +1,5 @@
 // What the shelf is narrowed by: the wanted alcohol, price, colour, kind, style, sweetness, not tasted yet.
-import { style as styleOf } from '../../../domain/styles.js';
+import { styleOf } from '../../../domain/style_names.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 /**

@@ -9,7 +9,7 @@ import { ToleranceMark } from '../../../components/chart/tolerance_mark.js';
 import { bottleName, labelAbv } from '../../../domain/bottle_names.js';
 import { LikingValue } from '../../../domain/list_rows.js';
 import { asPercent, rangeText } from '../../../domain/label_range_text.js';
-import { styleName } from '../../../domain/styles.js';
+import { styleName } from '../../../domain/style_names.js';
 import { axis } from './abv_axis.js';
 import { likelihoodText, expectedScore, expectedText, confidenceText, interval68, whySaid } from './prediction_text.js';
 import { markBought, markSkipped } from './pick_actions.js';

@@ -5,7 +5,7 @@ import { informationGain } from '../../../rules/palate/information_gain.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
 import { resolveBottle } from '../../../domain/bottle_names.js';
 import { lawfulRange } from '../../../domain/label_market.js';
-import { style as styleOf } from '../../../domain/styles.js';
+import { styleOf } from '../../../domain/style_names.js';
 
 /**
  * @typedef {import('../../../store/record.js').Row} Row

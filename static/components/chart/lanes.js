@@ -1,0 +1,17 @@
+/**
+ * Put marks that would cover each other on one line into lanes, lowest first.
+ * @template {{ at: number }} T
+ * @param {T[]} marks `at` in any unit
+ * @param {number} apart the least distance of two marks of one lane
+ * @returns {(T & { lane: number })[]} by position
+ */
+export function assignLanes(marks, apart) {
+  /** @type {(T & { lane: number })[]} */
+  const placed = [];
+  for (const mark of [...marks].sort((a, b) => a.at - b.at)) {
+    let lane = 0;
+    while (placed.some((other) => other.lane === lane && Math.abs(other.at - mark.at) < apart)) lane += 1;
+    placed.push({ ...mark, lane });
+  }
+  return placed;
+}

@@ -1,2 +1,0 @@
-// Styles by their id.
-export { styleName, styleOf as style } from './style_names.js';

@@ -1,0 +1,12 @@
+// Starts what runs beside every screen, once the first one is painted.
+import { startSync } from '../../sync/index.js';
+import { watchAccountEvents } from '../../account/news.js';
+import { registerServiceWorker } from './new_version.js';
+
+export { NewVersion } from './new_version.js';
+
+export function startBackground() {
+  startSync();
+  watchAccountEvents();
+  registerServiceWorker();
+}

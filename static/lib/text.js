@@ -1,1 +1,0 @@
-export { plainText as normalizeForSearch } from './plain_text.js';
