@@ -11,6 +11,8 @@ import { db, withReconnect } from './database.js';
 
 /** Tastings that were deleted are few, and stand among the others. */
 const FEW_DELETED = 10;
+/** Moments are kept with the zone they were said in, and zones are up to 26 hours apart. */
+const ZONES_MS = 26 * 3_600_000;
 
 /**
  * A signal that holds the answer of a query and follows every change, in other tabs too, while somebody looks at it.
@@ -89,6 +91,23 @@ async function datedTastings(wanted) {
     const there = rows.filter((row) => !row.gone);
     if (there.length >= wanted || rows.length < limit) return there.slice(0, wanted);
   }
+}
+
+/**
+ * @param {number} firstMs
+ * @param {number} lastMs
+ * @returns {Promise<Row[]>} tastings after the first and before the last moment, in the order of tasting
+ */
+export async function tastingsBetween(firstMs, lastMs) {
+  const rows = await withReconnect(() =>
+    db.tasting
+      .where('fields.tasted_at')
+      .between(new Date(firstMs - ZONES_MS).toISOString(), new Date(lastMs + ZONES_MS).toISOString())
+      .filter((row) => !row.gone)
+      .toArray(),
+  );
+  const at = (/** @type {Row} */ row) => Date.parse(row.fields['tasted_at']);
+  return rows.filter((row) => at(row) > firstMs && at(row) < lastMs).sort((a, b) => at(a) - at(b));
 }
 
 /** @returns {Promise<number>} */
