@@ -6,6 +6,7 @@
  */
 import { liveQuery } from '../vendor/dexie.js';
 import { signal } from '../vendor/signals-core.js';
+import { clockMs } from './hlc.js';
 import { emptyRecord, toRow, settingsId } from './record.js';
 import { db, withReconnect } from './database.js';
 
@@ -108,6 +109,17 @@ export async function tastingsBetween(firstMs, lastMs) {
   );
   const at = (/** @type {Row} */ row) => Date.parse(row.fields['tasted_at']);
   return rows.filter((row) => at(row) > firstMs && at(row) < lastMs).sort((a, b) => at(a) - at(b));
+}
+
+/**
+ * @param {number} sinceMs
+ * @returns {Promise<Row[]>} tastings that were deleted after that moment, the last one first; none of the example's
+ */
+export async function deletedTastings(sinceMs) {
+  const rows = await withReconnect(() => db.tasting.filter((row) => row.gone === 1).toArray());
+  return rows
+    .filter((row) => row.deleted_clock && clockMs(row.deleted_clock) > sinceMs && !row.fields['example'])
+    .sort((one, other) => (String(one.deleted_clock) < String(other.deleted_clock) ? 1 : -1));
 }
 
 /** @returns {Promise<number>} */
