@@ -6,11 +6,14 @@
  */
 import { liveQuery } from '../vendor/dexie.js';
 import { signal } from '../vendor/signals-core.js';
+import { clockMs } from './hlc.js';
 import { emptyRecord, toRow, settingsId } from './record.js';
 import { db, withReconnect } from './database.js';
 
 /** Tastings that were deleted are few, and stand among the others. */
 const FEW_DELETED = 10;
+/** Moments are kept with the zone they were said in, and zones are up to 26 hours apart. */
+const ZONES_MS = 26 * 3_600_000;
 
 /**
  * A signal that holds the answer of a query and follows every change, in other tabs too, while somebody looks at it.
@@ -89,6 +92,34 @@ async function datedTastings(wanted) {
     const there = rows.filter((row) => !row.gone);
     if (there.length >= wanted || rows.length < limit) return there.slice(0, wanted);
   }
+}
+
+/**
+ * @param {number} firstMs
+ * @param {number} lastMs
+ * @returns {Promise<Row[]>} tastings after the first and before the last moment, in the order of tasting
+ */
+export async function tastingsBetween(firstMs, lastMs) {
+  const rows = await withReconnect(() =>
+    db.tasting
+      .where('fields.tasted_at')
+      .between(new Date(firstMs - ZONES_MS).toISOString(), new Date(lastMs + ZONES_MS).toISOString())
+      .filter((row) => !row.gone)
+      .toArray(),
+  );
+  const at = (/** @type {Row} */ row) => Date.parse(row.fields['tasted_at']);
+  return rows.filter((row) => at(row) > firstMs && at(row) < lastMs).sort((a, b) => at(a) - at(b));
+}
+
+/**
+ * @param {number} sinceMs
+ * @returns {Promise<Row[]>} tastings that were deleted after that moment, the last one first; none of the example's
+ */
+export async function deletedTastings(sinceMs) {
+  const rows = await withReconnect(() => db.tasting.filter((row) => row.gone === 1).toArray());
+  return rows
+    .filter((row) => row.deleted_clock && clockMs(row.deleted_clock) > sinceMs && !row.fields['example'])
+    .sort((one, other) => (String(one.deleted_clock) < String(other.deleted_clock) ? 1 : -1));
 }
 
 /** @returns {Promise<number>} */

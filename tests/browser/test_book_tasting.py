@@ -135,6 +135,46 @@ def test_removed_tasting_can_be_restored(page):
     expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(2)
 
 
+def test_delete_is_not_beside_edit(page):
+    delete = page.get_by_role("button", name="Delete this note")
+    expect(delete).to_be_visible()
+    expect(page.locator(".at-thumb").get_by_role("link", name="Edit")).to_be_visible()
+    expect(page.locator(".at-thumb").get_by_role("button")).to_have_count(0)
+    top = page.evaluate("() => document.querySelector('.diary-step').getBoundingClientRect().top")
+    assert delete.bounding_box()["y"] > top
+
+
+def test_deleted_note_is_restored_offline(page):
+    page.context.set_offline(True)
+    page.get_by_role("button", name="Delete this note").tap()
+    expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(1)
+    page.get_by_role("link", name="Deleted notes").tap()
+    note = page.locator(".deleted-notes li")
+    expect(note).to_contain_text("Sasso Vivo 2019")
+    expect(note).to_contain_text("Tasted 3 Oct 2026")
+    note.get_by_role("button", name="Put back").tap()
+    expect(note).to_have_count(0)
+    page.context.set_offline(False)
+    page.goto("/#/book")
+    expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(2)
+
+
+def test_note_deleted_over_30_days_ago_is_not_listed(page):
+    for ago, row in ((31, LATER), (29, TASTING)):
+        page.evaluate(
+            """async ([ago, id]) => {
+          const { db } = await import('/store/database.js');
+          const clock = `${Date.now() - ago * 86_400_000}-0000-fillingup1`;
+          await db.tasting.update(id, { deleted: true, deleted_clock: clock, gone: 1 });
+        }""",
+            [ago, row],
+        )
+    page.goto("/#/settings")
+    page.get_by_role("link", name="Deleted notes").tap()
+    expect(page.locator(".deleted-notes li")).to_have_count(1)
+    expect(page.locator(".deleted-notes li")).to_contain_text("Tasted 3 Oct 2026")
+
+
 def test_other_tastings_of_the_bottle_are_listed(page):
     other = page.locator("section", has=page.get_by_role("heading", name="The same bottle"))
     other.get_by_role("link").tap()

@@ -1,11 +1,12 @@
-"""The pace of a visit: poured and swallowed, the labels' lawful range, the cautions."""
+"""Alcohol intake of a visit: poured and swallowed, the label's tolerance, the cautions."""
 
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Page, expect
 
-from tests.browser.pour_page import name_line, open_pour, quick_note, written
+from tests.browser.seed_records import put
+from tests.browser.pour_page import name_line, open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
 
@@ -41,7 +42,7 @@ def test_blind_label_hides_its_strength(page):
     thumb = open_pour(page)
     thumb.press(".where-row")
     page.get_by_role("button", name="Start a visit").tap()
-    quick_note(thumb, "Under the cloth", "soave", "13")
+    quick_note(thumb, "Under the cloth", "soave", "13", liking=0.5)
     thumb.step("Bottle")
     page.get_by_role("button", name="More about this pour").tap()
     thumb.type_into("tasting.pour_ml", "50")
@@ -50,3 +51,49 @@ def test_blind_label_hides_its_strength(page):
     thumb.press(".where-row")
     expect(page.locator(".pace")).to_contain_text("1 pour of unknown strength is not counted")
     expect(page.locator(".pace")).not_to_contain_text("of pure alcohol")
+
+
+def pour_at(page: Page, name: str, hours_ago: float, **fields: object) -> str:
+    """Put 100 ml of 12.5 % (9.87 g of alcohol) into the notebook, closed unless told otherwise."""
+    when = page.evaluate(
+        """async (hours) => (await import('/lib/datetime.js'))
+      .timestamp(new Date(Date.now() - hours * 3_600_000))""",
+        hours_ago,
+    )
+    bottle = put(page, "bottle", {"name": name, "label_abv": 12.5, "label_market": "EU"})
+    pour = {"bottle": bottle, "pour_ml": 100, "tasted_at": when, "closed_at": when}
+    return put(page, "tasting", {**pour, **fields})
+
+
+def test_intake_counts_every_drink_of_the_visit(page):
+    open_pour(page)
+    visit = put(page, "visit", {"name": "Cellar", "on": "2026-05-02"})
+    pour_at(page, "At the bar", 2)
+    pour_at(page, "In the cellar", 1, visit=visit)
+    pour_at(page, "On the way home", 0)
+    pour_at(page, "The week before", 7 * 24)
+    page.goto(f"/#/pour/visit/{visit}")
+    pace = page.locator(".pace")
+    expect(pace).to_contain_text("Counts 2 drinks of the same evening that are not in this visit.")
+    expect(pace.locator(".pace-line").first).to_contain_text("29.6 g of pure alcohol")
+    names = pace.locator(".pace-pours .name")
+    expect(names).to_have_text(["At the bar", "In the cellar", "On the way home"])
+
+
+def test_intake_counts_no_untouched_glass(page):
+    open_pour(page)
+    visit = put(page, "visit", {"name": "Flight", "on": "2026-05-02"})
+    glass = {"visit": visit, "closed_at": None}
+    pour_at(page, "Tasted", 0, visit=visit, flight_mark="A")
+    for mark, fields in (("B", {"label_hidden": True}), ("C", {})):
+        pour_at(page, f"Glass {mark}", 0, flight_mark=mark, **glass, **fields)
+    page.goto(f"/#/pour/visit/{visit}")
+    pace = page.locator(".pace")
+    expect(pace.locator(".pace-line").first).to_contain_text("9.9 g of pure alcohol")
+    expect(pace).not_to_contain_text("unknown strength")
+    untouched = pace.locator("summary", has_text="not tasted yet")
+    expect(untouched).to_have_count(2)
+    last = records(page, "tasting")[-1]["id"]
+    put(page, "tasting", {"second_nose_words": ["rose"]}, last)
+    expect(pace.locator(".pace-line").first).to_contain_text("19.7 g of pure alcohol")
+    expect(untouched).to_have_count(1)

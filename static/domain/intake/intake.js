@@ -11,7 +11,7 @@ import { lawfulRange } from '../label_market.js';
 import { IntakeCautions } from './cautions.js';
 import { IntakePours } from './pours.js';
 import { ReminderChoice } from './reminder.js';
-import { poursOf } from '../pour/visit_pours.js';
+import { isTasted, poursOf } from '../pour/visit_pours.js';
 import { cachedSettings } from '../units.js';
 
 /** @typedef {import('../../rules/label/drinks.js').TalliedPour} TalliedPour */
@@ -30,9 +30,10 @@ export function Intake({ visit }) {
   const { rows, bottles } = useMemo(() => liveSignal(() => poursOf(visit), NOTHING_YET), [visit]).value;
   const country = cachedSettings()['drink_country'] ?? GRAMS;
   const tally = visitTally(
-    rows.map((row) => talliedPour(row, bottles)),
+    rows.filter(isTasted).map((row) => talliedPour(row, bottles)),
     country,
   );
+  const outside = visit ? rows.filter((row) => row.fields['visit'] !== visit && isTasted(row)).length : 0;
   const counted = tally.poured.grams > 0 || tally.swallowed.grams > 0;
   return html`<section class="pace"><h2>${t('pour.pace')}</h2>
     ${
@@ -42,6 +43,7 @@ export function Intake({ visit }) {
       <${Line} name=${t('pour.pace_swallowed')} sum=${tally.swallowed} country=${country} />
     </ul>`
     }
+    ${outside > 0 && html`<p class="field-note">${t('evening.pace_outside', { count: outside })}</p>`}
     ${
       tally.unknown_strength > 0 &&
       html`<p class="field-note">

@@ -6,6 +6,7 @@ import { save } from '../../store/write.js';
 import { Choice } from '../../components/form/choice.js';
 import { NumberField } from '../../components/form/field.js';
 import { pourName } from '../pour/pour_name.js';
+import { isTasted } from '../pour/visit_pours.js';
 import { cachedSettings, volumeUnit } from '../units.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -29,7 +30,9 @@ export function IntakePours({ rows, bottles }) {
 }
 
 /** @param {Row} row */
-function amounts({ fields: { pour_ml, swallowed_ml } }) {
+function amounts(row) {
+  if (!isTasted(row)) return t('evening.untouched');
+  const { pour_ml, swallowed_ml } = row.fields;
   const unit = cachedSettings()['volume_unit'];
   const poured = typeof pour_ml === 'number' ? volume(pour_ml, unit) : null;
   const swallowed =

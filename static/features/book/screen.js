@@ -9,6 +9,7 @@ const pageLoaders = {
   bottle: () => import('./bottle/bottle_page.js').then((module) => module.BottlePage),
   side: () => import('./compare/compare_page.js').then((module) => module.BookComparePage),
   back: () => import('./statistics/statistics_page.js').then((module) => module.StatisticsPage),
+  deleted: () => import('./deleted/deleted_page.js').then((module) => module.DeletedPage),
   twins: () => import('./duplicates/duplicates_page.js').then((module) => module.DuplicatesPage),
 };
 
@@ -71,7 +72,7 @@ function useReadAhead(tasting) {
 function pageAt([first, second, ...others]) {
   if (!first) return { page: null, key: '', props: {} };
   if (first === 'side' && second) return { page: 'side', key: 'side', props: { ids: [second, ...others] } };
-  if (first === 'back' || first === 'twins') return { page: first, key: first, props: {} };
+  if (first === 'back' || first === 'twins' || first === 'deleted') return { page: first, key: first, props: {} };
   if (first === 'bottle' && second) return { page: 'bottle', key: second, props: { id: second } };
   return { page: 'tasting', key: first, props: { id: first } };
 }

@@ -14,6 +14,7 @@ export function ExportSection() {
     <p class="soft">${t('settings.leave_note')}</p>
     ${missing > 0 && html`<p class="warm">${t('settings.export_unsent', { count: missing })}</p>`}
     <${Export} />
+    <p><a class="button plain" href="#/book/deleted">${t('settings.deleted_notes')}</a></p>
   </section>`;
 }
 

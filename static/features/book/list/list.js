@@ -44,6 +44,13 @@ export function BookList() {
       </div>`
     }
     ${entries && !isEmpty && html`<${Rows} entries=${entries} />`}
+    ${
+      entries &&
+      !isSearching.value &&
+      html`<a class="button plain small" href="#/book/deleted">
+      ${t('book.deleted_title')}
+    </a>`
+    }
   <//>`;
 }
 

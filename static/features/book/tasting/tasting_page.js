@@ -15,6 +15,7 @@ import {
   visit as readVisit,
 } from '../../../store/queries.js';
 import { remove, restore } from '../../../store/write.js';
+import { photosOf } from '../../../photos/photos.js';
 import { ComparePicker } from '../compare/compare_picker.js';
 import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
 import { BottleFacts } from '../bottle/bottle_facts.js';
@@ -29,24 +30,33 @@ import { TastingRow } from '../../../domain/tasting_row.js';
 /** @typedef {import('../../../store/record.js').Row} Row */
 /**
  * @typedef {{ tasting: Row | undefined, bottle: Row | null, others: Row[], visit: Row | undefined, units: Row |
- *   undefined, asked: boolean }} Read
+ *   undefined, hasPhotos: boolean, asked: boolean }} Read
  */
 
 /** Where the tables do not answer, the page says so and not the one before it. */
 const PATIENCE_MS = 1000;
 /** @type {Read} */
-const NOTHING_YET = { tasting: undefined, bottle: null, others: [], visit: undefined, units: undefined, asked: false };
+const NOTHING_YET = {
+  tasting: undefined,
+  bottle: null,
+  others: [],
+  visit: undefined,
+  units: undefined,
+  hasPhotos: false,
+  asked: false,
+};
 
 /** @param {string} id @returns {Promise<Read>} */
 async function readAll(id) {
   const tasting = await readTasting(id);
   const bottleId = tasting?.fields['bottle'];
   const visitId = tasting?.fields['visit'];
-  const [bottles, ofBottle, visit, units] = await Promise.all([
+  const [bottles, ofBottle, visit, units, photos] = await Promise.all([
     bottlesByIds([bottleId]),
     bottleId ? tastingsOfBottle(bottleId) : [],
     visitId ? readVisit(visitId) : undefined,
     settings(),
+    photosOf({ tasting: id }),
   ]);
   return {
     tasting,
@@ -54,6 +64,7 @@ async function readAll(id) {
     others: ofBottle.filter((row) => row.id !== id),
     visit,
     units,
+    hasPhotos: photos.length > 0,
     asked: true,
   };
 }
@@ -94,7 +105,7 @@ export function TastingPage({ id }) {
 }
 
 /** @param {Read & { tasting: Row }} props */
-function Diary({ tasting, bottle, others, visit, units }) {
+function Diary({ tasting, bottle, others, visit, units, hasPhotos }) {
   const { id, fields } = tasting;
   // In one piece, after the label's facts are painted.
   const below = useProgressiveList(
@@ -102,12 +113,17 @@ function Diary({ tasting, bottle, others, visit, units }) {
       html`<${TastingDetails} id=${id} fields=${fields} units=${units?.fields ?? {}} />`,
       html`<${LazyEvidence} id=${id} tasting=${fields} bottle=${bottle?.fields ?? {}} />`,
       others.length > 0 && html`<${OtherTastings} others=${others} />`,
-      html`<${PhotoStrip} of=${{ tasting: id }} />`,
+      !hasPhotos && html`<${PhotoStrip} of=${{ tasting: id }} />`,
       html`<${Share} tasting=${tasting} bottle=${bottle} />`,
       html`<${Compare} id=${id} />`,
       html`<${Revisions} kind="tasting" id=${id} />`,
+      html`<p class="diary-step diary-more">
+        <button type="button" class="button plain" onClick=${() => takeOut(id, bottleName(bottle))}>
+          ${t('book.delete_note')}
+        </button>
+      </p>`,
     ],
-    [tasting, bottle, others, units],
+    [tasting, bottle, others, units, hasPhotos],
     { more: Infinity },
   );
   const words = fields['words'];
@@ -124,12 +140,12 @@ function Diary({ tasting, bottle, others, visit, units }) {
     }
     ${fields['liking'] && html`<p class="voice diary-liking">${t(`liking.${fields['liking']}`)}</p>`}
     ${words && html`<blockquote class="diary-words">${words}</blockquote>`}
+    ${hasPhotos && html`<${PhotoStrip} of=${{ tasting: id }} />`}
     <div class="columns">
       <${BottleFacts} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)} edit=${`/pour/${id}/bottle`}
           more=${servingFacts(fields, units?.fields ?? {})} />
     ${below}</div>
     <div class="at-thumb">
-      <button type="button" class="button" onClick=${() => takeOut(id, bottleName(bottle))}>${t('book.delete')}</button>
       <a class="button primary" href=${`#/pour/${id}/verdict`}>${t('book.edit_tasting')}</a>
     </div>
   <//>`;

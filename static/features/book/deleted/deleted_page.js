@@ -1,0 +1,58 @@
+// The notes that were deleted in the last 30 days, each to be put back with one tap; it needs no network.
+import { html, useMemo } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { date } from '../../../lib/format.js';
+import { bottlesByIds, deletedTastings, liveSignal } from '../../../store/queries.js';
+import { clockMs } from '../../../store/hlc.js';
+import { restore } from '../../../store/write.js';
+import { showToast } from '../../../components/layout/toast.js';
+import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
+import { localDateTime } from '../../../domain/list_rows.js';
+import { Page } from '../../shell/page.js';
+
+/** @typedef {import('../../../store/record.js').Row} Row */
+/** @typedef {{ row: Row, name: string }} Deleted */
+
+const DAYS = 30;
+const DAY_MS = 86_400_000;
+
+/** @returns {Promise<Deleted[]>} */
+async function readAll() {
+  const rows = await deletedTastings(Date.now() - DAYS * DAY_MS);
+  const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
+  return rows.map((row) => ({ row, name: bottleName(resolveBottle(bottles, row.fields['bottle'])) }));
+}
+
+export function DeletedPage() {
+  const found = useMemo(() => liveSignal(readAll, /** @type {Deleted[] | null} */ (null)), []).value;
+  return html`<${Page} title=${t('book.deleted_title')} back="/book">
+    ${found?.length === 0 && html`<p class="voice">${t('book.deleted_none')}</p>`}
+    <p class="soft">${t('book.deleted_note', { count: DAYS })}</p>
+    <ul class="ruled deleted-notes">
+      ${(found ?? []).map(({ row, name }) => html`<${DeletedNote} key=${row.id} row=${row} name=${name} />`)}
+    </ul>
+  <//>`;
+}
+
+/** @param {Deleted} props */
+function DeletedNote({ row, name }) {
+  const { tasted_at } = row.fields;
+  const tasted = tasted_at ? date(localDateTime(tasted_at)) : t('book.no_day');
+  const putBack = async () => {
+    await restore('tasting', row.id);
+    showToast(t('book.restored', { name }));
+  };
+  return html`<li class="version">
+    <span class="grow"><span class="name">${name}</span>
+      <span class="soft small">${t('book.deleted_on', { tasted, deleted: date(deletedAt(row)) })}</span>
+    </span>
+    <button type="button" class="button" onClick=${putBack} aria-label=${t('book.restore_name', { name })}>
+      ${t('book.restore')}
+    </button>
+  </li>`;
+}
+
+/** @param {Row} row */
+function deletedAt({ deleted_clock }) {
+  return new Date(clockMs(/** @type {string} */ (deleted_clock))).toISOString();
+}
