@@ -135,7 +135,7 @@ def test_removed_tasting_can_be_restored(page):
     expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(2)
 
 
-def test_delete_is_not_beside_edit(page):
+def test_delete_is_at_the_foot_of_the_page(page):
     delete = page.get_by_role("button", name="Delete this note")
     expect(delete).to_be_visible()
     expect(page.locator(".at-thumb").get_by_role("link", name="Edit")).to_be_visible()

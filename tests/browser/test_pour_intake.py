@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.seed_records import put
 from tests.browser.pour_page import name_line, open_pour, quick_note, records, written
+from tests.browser.seed_records import put
 
 pytestmark = pytest.mark.browser
 
