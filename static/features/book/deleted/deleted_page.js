@@ -42,7 +42,7 @@ function DeletedNote({ row, name }) {
     await restore('tasting', row.id);
     showToast(t('book.restored', { name }));
   };
-  return html`<li class="version">
+  return html`<li class="row">
     <span class="grow"><span class="name">${name}</span>
       <span class="soft small">${t('book.deleted_on', { tasted, deleted: date(deletedAt(row)) })}</span>
     </span>
