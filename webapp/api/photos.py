@@ -66,15 +66,7 @@ def put_photo(id_: str) -> dict[str, object]:
         picture = _store(id_)
     finally:
         _places.release()
-    kept = {
-        "id": id_,
-        "sha256": picture.sha256,
-        "media_type": picture.media_type,
-        "width_px": picture.width_px,
-        "height_px": picture.height_px,
-        "bytes": len(picture.content),
-    }
-    return dict(PhotoSchema().dump(kept))
+    return dict(PhotoSchema().dump({"id": id_, **picture.facts()}))
 
 
 def _store(id_: str) -> Picture:

@@ -43,6 +43,16 @@ class Picture:
     def sha256(self) -> str:
         return hashlib.sha256(self.content).hexdigest()
 
+    def facts(self) -> dict[str, str | int]:
+        """Describe the picture as the table and the API do, without its content."""
+        return {
+            "sha256": self.sha256,
+            "media_type": self.media_type,
+            "width_px": self.width_px,
+            "height_px": self.height_px,
+            "bytes": len(self.content),
+        }
+
 
 def sanitize_image(content: bytes, max_pixels: int) -> Picture:
     """The picture turned upright, at most 2048 px long, without position, camera or comments.

@@ -64,11 +64,7 @@ def stage(
     row = {
         "owner_id": owner_id,
         "id": id_,
-        "sha256": picture.sha256,
-        "media_type": picture.media_type,
-        "width_px": picture.width_px,
-        "height_px": picture.height_px,
-        "bytes": len(picture.content),
+        **picture.facts(),
         "kept_at": datetime.now(UTC).isoformat(timespec="seconds"),
     }
     _write_atomically(_path(store.folder, owner_id, picture.sha256), picture.content)
