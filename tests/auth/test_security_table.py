@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import ast
 import re
-from functools import cache
 from pathlib import Path
+
+from tests.named_tests import functions_of
 
 ROOT = Path(__file__).resolve().parents[2]
 GUIDE = ROOT / "webapp" / "auth" / "README.md"
@@ -47,14 +47,6 @@ def numbers(first: str, last: str) -> list[str]:
     section, _, start = first.rpartition(".")
     end = (last or first).rpartition(".")[2]
     return [f"{section}.{number}" for number in range(int(start), int(end) + 1)]
-
-
-@cache
-def functions_of(file: str) -> frozenset[str]:
-    if not (ROOT / file).exists():
-        return frozenset()
-    tree = ast.parse((ROOT / file).read_text(encoding="utf-8"))
-    return frozenset(node.name for node in tree.body if isinstance(node, ast.FunctionDef))
 
 
 def exists(file: str, test: str) -> bool:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import ast
 import re
-from functools import cache
 from pathlib import Path
+
+from tests.named_tests import functions_of
 
 ROOT = Path(__file__).resolve().parents[2]
 GUIDE = ROOT / "webapp" / "sync" / "README.md"
@@ -19,14 +19,6 @@ def table() -> dict[int, list[tuple[str, str]]]:
     text = GUIDE.read_text(encoding="utf-8")
     section = text.split("\n## Fault table", 1)[1].split("\n## ", 1)[0]
     return {int(line[1]): _NAMED.findall(line[0]) for line in _LINE.finditer(section)}
-
-
-@cache
-def functions_of(file: str) -> frozenset[str]:
-    if not (ROOT / file).exists():
-        return frozenset()
-    tree = ast.parse((ROOT / file).read_text(encoding="utf-8"))
-    return frozenset(node.name for node in tree.body if isinstance(node, ast.FunctionDef))
 
 
 def test_every_fault_has_its_line() -> None:
