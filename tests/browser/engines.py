@@ -12,12 +12,15 @@ import pytest
 from playwright.sync_api import BrowserContext, Locator, Playwright
 
 ROOT = Path(__file__).resolve().parents[2]
-PHONE: dict[str, Any] = {
+SMALL_SCREEN: dict[str, Any] = {
     "viewport": {"width": 360, "height": 780},
-    "device_scale_factor": 2,
     "is_mobile": True,
     "has_touch": True,
     "locale": "en-GB",
+}
+PHONE: dict[str, Any] = {
+    **SMALL_SCREEN,
+    "device_scale_factor": 2,
     "timezone_id": "Europe/Rome",
 }
 FLAGS = [

@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.book_page import lines, open_book, search
+from tests.browser.engines import SMALL_SCREEN
 from tests.browser.live_server import LiveServer
 
 pytestmark = pytest.mark.browser
@@ -35,10 +36,7 @@ FILL = """async () => {
 def context(server: LiveServer, browser: Browser) -> Iterator[BrowserContext]:
     opened = browser.new_context(
         base_url=server.url,
-        viewport={"width": 360, "height": 780},
-        has_touch=True,
-        is_mobile=True,
-        locale="en-GB",
+        **SMALL_SCREEN,
         service_workers="block",
     )
     opened.route("**/api/sync", lambda route: route.abort())

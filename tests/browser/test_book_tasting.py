@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.book_page import filled_book, lines
+from tests.browser.engines import SMALL_SCREEN
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_server import fill, first_tastings
 from tests.browser.shelf_page import SMALL, TOO_WIDE
@@ -77,10 +78,7 @@ def url(tmp_path_factory) -> Iterator[str]:
 def page(url: str, browser: Browser) -> Iterator[Page]:
     context = browser.new_context(
         base_url=url,
-        viewport={"width": 360, "height": 780},
-        has_touch=True,
-        is_mobile=True,
-        locale="en-GB",
+        **SMALL_SCREEN,
         service_workers="block",
     )
     page = context.new_page()

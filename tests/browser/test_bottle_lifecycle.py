@@ -11,6 +11,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.book_page import filled_book, lines
+from tests.browser.engines import SMALL_SCREEN
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_server import demo_records, fill, first_tastings
 from tests.browser.shelf_page import SMALL, TOO_WIDE
@@ -56,10 +57,7 @@ def url(tmp_path_factory) -> Iterator[str]:
 def context(url: str, browser: Browser) -> Iterator[BrowserContext]:
     opened = browser.new_context(
         base_url=url,
-        viewport={"width": 360, "height": 780},
-        has_touch=True,
-        is_mobile=True,
-        locale="en-GB",
+        **SMALL_SCREEN,
         service_workers="block",
         accept_downloads=True,
         permissions=["clipboard-read", "clipboard-write"],

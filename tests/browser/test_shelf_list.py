@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page, expect
 
+from tests.browser.engines import SMALL_SCREEN
 from tests.browser.live_server import LiveServer
 from tests.browser.shelf_page import SMALL, TOO_WIDE, names, open_shelf, row, rows
 
@@ -40,10 +41,7 @@ def url(tmp_path_factory) -> Iterator[str]:
 def page(url: str, browser: Browser) -> Iterator[Page]:
     context = browser.new_context(
         base_url=url,
-        viewport={"width": 360, "height": 780},
-        has_touch=True,
-        is_mobile=True,
-        locale="en-GB",
+        **SMALL_SCREEN,
         service_workers="block",
     )
     context.route("**/api/sync", lambda route: route.abort())
