@@ -1,30 +1,31 @@
-"""The open format: a whole book as a ZIP, or as a folder with the same files in it.
+"""The open archive format: a whole notebook as a ZIP, or as a folder with the same files.
 
-- `book.json`: `{"format": 1, "made_at": moment, "owner_name": text}`; other keys are ignored.
-- `<kind>.jsonl`, one for each kind of `static/spec/record.json` that has records: one record a
+- `book.json`: `{"format": 1, "made_at": timestamp, "owner_name": text}`; other keys are ignored.
+- `<kind>.jsonl`, one for each kind of `static/spec/record.json` that has records: one record per
   line, `{"kind", "id", "fields": {name: value}, "clocks": {name: clock}, "deleted": false,
-  "deleted_clock": null}`, sorted by id. `fields` and `clocks` have the same names. `kind` may be
-  left out (the file's name says it), and so may `deleted` and `deleted_clock` (not deleted).
-- `revisions.jsonl` (may be missing): the values that merges overruled, one a line,
+  "deleted_clock": null}`, sorted by id. `fields` and `clocks` have the same names. Optional:
+  `kind` (default: the name of the file), `deleted` and `deleted_clock` (default: not deleted).
+- `revisions.jsonl` (optional): superseded values, one per line,
   `{"kind", "id", "field", "value", "clock", "overruled_at"}`; `overruled_at` is a sequence number
   or null, `field` is "deleted" for the deletion mark.
-- `photos/<id>.jpg` or `photos/<id>.webp` (may be missing): the pictures, named by the id of
-  their photo record.
-- `tastings.csv` (may be missing): the tastings for a spreadsheet, made from the records. Import
-  does not read it. Its last columns are computed, each empty where the notes do not tell:
-  - `lawful_abv_low`, `lawful_abv_high`: the percent of alcohol that the printed number allows by
-    the law of the label's market, or of the owner's market where the label names none;
-  - `alcohol_swallowed_g`: grams of pure alcohol in what was noted as swallowed, at the printed
-    strength. The label may lawfully be off, and so is this figure; it says nothing of alcohol in
-    the blood nor of whether anyone may drive;
-  - `age_at_tasting_years`: the year of the tasting less the vintage;
+- `photos/<id>.jpg` or `photos/<id>.webp` (optional): the pictures, named by the id of their photo
+  record.
+- `tastings.csv` (optional): the tastings for a spreadsheet, made from the records. Import ignores
+  it. Its last columns are computed; a cell is empty where its input is missing:
+  - `lawful_abv_low`, `lawful_abv_high`: the range of alcohol (% vol) that the printed number allows
+    by the law of the label's market, or of the owner's market if the label names none;
+  - `alcohol_swallowed_g`: grams of pure alcohol in the volume noted as swallowed, at the printed
+    strength. It is as inexact as the label may lawfully be, and says nothing about blood alcohol or
+    fitness to drive;
+  - `age_at_tasting_years`: the year of the tasting minus the vintage;
   - `dryness_class`: bone_dry, dry, off_dry, medium, sweet or very_sweet, as it tasted;
   - `finish_class`: fleeting, short, middle or long;
   - `quality_level`: slight, sound, fine or rare, from finish, complexity and balance, never from
     the liking.
 
-JSON Lines are UTF-8, one JSON object a line, ended by a line feed; empty lines are passed over.
-Import refuses a book with the file and line at fault before it writes anything, or merges it whole,
-in bounded transactions; importing the same book twice changes nothing, and an import that the
-database broke off goes on when it is sent again. A picture without a photo record is left out.
+JSON Lines files are UTF-8, with one JSON object per line, ended by a line feed; empty lines are
+skipped. An invalid archive is rejected, with the file and line of the error, before anything is
+written. A valid one is merged in several short transactions. Importing the same archive twice
+changes nothing, so an interrupted import continues when it is sent again. A picture without a photo
+record is ignored.
 """

@@ -1,7 +1,7 @@
-"""The tastings as CSV for a spreadsheet: one row each, the bottle's main facts beside the note.
+"""The tastings as CSV for a spreadsheet: one row each, with the main facts of the bottle.
 
-Headings and choices are the ids of the open format, the same in every language, so that a sheet
-made for one book reads the next. Numbers carry a decimal point.
+Headings and choices are the ids of the archive format, the same in every language, so that a
+spreadsheet made for one notebook works with another. Numbers have a decimal point.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ BOTTLE_COLUMNS = (
     "label_abv",
 )
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
-# Where a semicolon or a tab parts cells, a text could end its cell and begin another.
+# Some spreadsheets split cells at a semicolon or a tab, so a formula could start within a text.
 _INNER_FORMULA = re.compile("([;\t][ \"']*)(?=[=+@\uff1d\uff0b\uff0d\uff20-])")
 
 
@@ -36,9 +36,9 @@ def tastings_csv(
     market: str | None,
     today: str,
 ) -> str:
-    """CSV (RFC 4180) with a header row. Lists are joined by blanks; texts never start a formula.
+    """Return CSV (RFC 4180) with a header row; lists are joined by spaces, formulas are escaped.
 
-    `market` is the owner's, `today` (YYYY-MM-DD) the day of the export, for `computed_cells`.
+    `market` (the owner's) and `today` (YYYY-MM-DD, day of the export) are for `computed_cells`.
     """
     columns = [name for name in spec.kinds()["tasting"] if name not in ("bottle", "example")]
     out = io.StringIO()
@@ -55,7 +55,7 @@ def tastings_csv(
 
 
 def cell(value: Any) -> Any:
-    """A value as a cell. A text that a spreadsheet would run as a formula gets an apostrophe.
+    """Convert a value to a cell; put an apostrophe before text that would run as a formula.
 
     The characters are those of the OWASP page on CSV injection.
     """

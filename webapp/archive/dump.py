@@ -1,4 +1,4 @@
-"""A book out: the ZIP described in `webapp.archive`, from one snapshot of the database."""
+"""Export: writes the ZIP described in `webapp.archive`, from one snapshot of the database."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ FORMAT = 1
 
 
 def export_archive(connection: Connection, owner_id: int, photos: Path, out: IO[bytes]) -> int:
-    """Write the whole book of an owner into `out`; gives the number of records."""
+    """Write the whole notebook of an owner to `out`; return the number of records."""
     written = 0
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as archive:
         archive.writestr("book.json", _head(connection, owner_id))
@@ -75,5 +75,5 @@ def _sheet(connection: Connection, owner_id: int) -> str:
     bottles = {one["id"]: one for one in active_records(connection, owner_id, "bottle")}
     settings = next(active_records(connection, owner_id, "settings"), {})
     today = datetime.now(UTC).date().isoformat()
-    # The mark at the front makes common spreadsheets read UTF-8.
+    # The byte order mark makes common spreadsheets read the file as UTF-8.
     return "\ufeff" + tastings_csv(tastings, bottles, settings.get("market"), today)

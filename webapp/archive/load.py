@@ -1,11 +1,10 @@
-"""A book in, second half: merge what was read into an owner's book.
+"""Import, second half: merges a parsed archive into an owner's notebook.
 
-Everything that can be wrong with a book is found before the first write: clocks, pictures, quotas.
-The pictures are decoded and their bytes written before the database is locked. Then come bounded
-transactions with a pause after each, as long as the transaction was, so that the books of others go
-on meanwhile. Should the database fail in between, what has been merged stays, whole record by whole
-record, and the same import goes on from there: merging twice changes nothing. It is not taken back,
-because phones may have read it by then.
+Clocks, pictures and quotas are checked before the first write. Pictures are decoded and their bytes
+written before the database is locked. Then the records are merged in bounded transactions, with a
+pause as long as the transaction after each, so that other owners' requests are served meanwhile. If
+the database fails between two transactions, the records merged so far stay, because phones may have
+read them already; the same import can be sent again, because merging twice changes nothing.
 """
 
 from __future__ import annotations
@@ -46,14 +45,14 @@ from webapp.sync.limits import size_error
 from webapp.sync.parse import latest_clock
 
 BATCH = 500
-# A clock of the year 2200 or later would outrun every phone's for ever: no book has one.
+# The year 2200. A later clock would win every merge for ever, so an archive must not have one.
 MAX_CLOCK_MS = 7_258_118_400_000
 _SHORTEST_PAUSE_S = 0.02
 T = TypeVar("T")
 
 
 class ImportInterrupted(Exception):
-    """The database failed after some of the book had been merged; `counts` says how much."""
+    """The database failed after a part of the archive was merged; `counts` says how much."""
 
     def __init__(self, counts: ImportCounts) -> None:
         super().__init__("The import broke off; do it again to go on.")
@@ -62,7 +61,7 @@ class ImportInterrupted(Exception):
 
 @dataclass(slots=True)
 class ImportCounts:
-    """How much of the imported book was new here."""
+    """How much of the imported archive was new."""
 
     records: int = 0
     revisions: int = 0
@@ -73,9 +72,9 @@ class ImportCounts:
 def import_archive(
     transaction: Transaction, owner_id: int, archive: Archive, store: PhotoStore
 ) -> ImportCounts:
-    """Merge a book that was read whole. Doing it twice changes nothing.
+    """Merge a parsed archive into the owner's notebook. Doing it twice changes nothing.
 
-    Raises InvalidArchive or OverQuota before anything was merged, Interrupted after that.
+    Raises InvalidArchive or OverQuota before the first write, ImportInterrupted after it.
     """
     for record in archive.records:
         _latest_ms(record)
@@ -101,7 +100,7 @@ def import_archive(
 
 
 def pause(held_s: float) -> None:
-    """Leave the database to others, who may have been waiting, for as long as we had it."""
+    """Sleep as long as the database was locked, so that waiting requests get their turn."""
     time.sleep(max(held_s, _SHORTEST_PAUSE_S))
 
 
@@ -116,7 +115,7 @@ def _latest_ms(record: Record) -> int:
 
 
 def _stage_photos(owner_id: int, archive: Archive, store: PhotoStore, staged: list[Staged]) -> None:
-    """Add to `staged`, one after the other, so that what stands there is known after an error."""
+    """Append to `staged` one by one, so that the caller can clean up after an error."""
     try:
         for id_, read in archive.photos.items():
             picture = sanitize_unless_clean(read(), store.max_pixels)
@@ -198,7 +197,7 @@ def _import_photos(
     counts: ImportCounts,
     replaced: set[str],
 ) -> None:
-    """Rows for the pictures that have a record; `replaced` gets what they took the place of."""
+    """Store rows for the pictures that have a record; add the hashes they replace to `replaced`."""
     for batch in _batches(staged):
         began = time.monotonic()
         with transaction() as connection:
@@ -215,10 +214,10 @@ def _import_photos(
 def _delete_unused(
     transaction: Transaction, owner_id: int, shas: set[str], store: PhotoStore
 ) -> None:
-    """Of these hashes, remove the bytes that no row names: replaced, or never taken."""
+    """Delete the files of those hashes that no row references: replaced, or never stored."""
     for batch in _batches([*shas]):
         try:
             delete_unreferenced(transaction, store.folder, owner_id, batch)
         except DBAPIError:
-            # They are removed as leftovers.
+            # The daily purge deletes them as leftovers.
             return

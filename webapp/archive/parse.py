@@ -1,4 +1,4 @@
-"""A book in, first half: a ZIP or a folder of `webapp.archive`'s format is read, whole or not."""
+"""Import, first half: parses a ZIP or folder in the format of `webapp.archive`, or rejects it."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from webapp.sync.parse import InvalidRecord, parse_record, storage_error
 
 FORMAT = 1
 MAX_FILES = 100_000
-# All text of a book is held in memory at once: ten thousand tastings take about a tenth of this.
+# All text of an archive is in memory at once; ten thousand tastings take about a tenth of this.
 MAX_TEXT_BYTES = 128_000_000
 MAX_LINE_BYTES = 8_000_000
 MAX_PHOTO_BYTES = 20_000_000
@@ -30,7 +30,7 @@ _PHOTO_NAME = re.compile(r"photos/([0-9a-f-]{36})\.(jpg|webp)")
 
 
 class InvalidArchive(ValueError):
-    """`place` is "file" or "file:line", `code` and `errors` say what is wrong there."""
+    """The archive is invalid: `place` is "file" or "file:line", `code` and `errors` the reason."""
 
     def __init__(self, place: str, code: str, errors: Any = None) -> None:
         super().__init__(f"{place}: {code}" + (f" {json.dumps(errors)}" if errors else ""))
@@ -51,7 +51,7 @@ class RevisionEntry:
 
 @dataclass(slots=True)
 class Archive:
-    """A whole book as read: nothing has been written yet. `photo` gives the bytes under an id."""
+    """A parsed archive; nothing has been written yet. `photos` maps an id to a reader of bytes."""
 
     records: list[Record] = field(default_factory=list)
     revisions: list[RevisionEntry] = field(default_factory=list)
@@ -62,7 +62,7 @@ Files = dict[str, Callable[[], bytes]]
 
 
 def read_folder(folder: Path) -> Archive:
-    """Read a book from a folder. Raises InvalidArchive."""
+    """Read an archive from a folder. Raises InvalidArchive."""
     if not folder.is_dir():
         raise InvalidArchive(str(folder), "not_found")
     files: Files = {}
@@ -111,7 +111,7 @@ def _check_sizes(entries: list[zipfile.ZipInfo]) -> None:
 def _reader(archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> Callable[[], bytes]:
     def read() -> bytes:
         try:
-            # The size told in front is a claim: read no further than that.
+            # The size in the header may be false, so read at most one byte more than that.
             with archive.open(entry) as opened:
                 content = opened.read(entry.file_size + 1)
         except (

@@ -1,4 +1,4 @@
-"""The computed columns of the CSV: what the rules say of one tasting and its bottle."""
+"""The computed columns of the CSV: results of the rules for one tasting and its bottle."""
 
 from __future__ import annotations
 
@@ -27,9 +27,9 @@ COMPUTED_COLUMNS = (
 def computed_cells(
     tasting: Mapping[str, Any], bottle: Mapping[str, Any], market: str | None, today: str
 ) -> list[Any]:
-    """Compute the cells under COMPUTED_COLUMNS; None where the notes do not tell.
+    """Compute the cells of COMPUTED_COLUMNS; None where the input is missing.
 
-    `market` is the owner's, whose law is taken for a label that names none; `today` is YYYY-MM-DD.
+    `market` is the owner's and applies to a label that names none; `today` is YYYY-MM-DD.
     """
     low, high = _try(lambda: _lawful_range(bottle, market, today)) or (None, None)
     return [
@@ -44,7 +44,7 @@ def computed_cells(
 
 
 def _try(compute: Callable[[], Value]) -> Value | None:
-    # An export must not fail for one value that no rule takes.
+    # A value that a rule rejects must not fail the whole export.
     try:
         return compute()
     except RuleError:
@@ -54,11 +54,11 @@ def _try(compute: Callable[[], Value]) -> Value | None:
 def _lawful_range(
     bottle: Mapping[str, Any], market: str | None, today: str
 ) -> tuple[float, float] | None:
-    """Give the percentages of alcohol that the printed number allows."""
+    """Return the range of alcohol (% vol) that the printed number allows."""
     label = {**bottle, "label_market": bottle.get("label_market") or market}
     low, high = bottle.get("label_abv_low"), bottle.get("label_abv_high")
     if low is not None and high is not None and low > high:
-        # A range printed the wrong way round tells nothing.
+        # A range whose ends are swapped is ignored.
         label |= {"label_abv_low": None, "label_abv_high": None}
     found = tolerance_range(label, today)
     if found["low"] is None or found["high"] is None:
@@ -74,7 +74,7 @@ def _grams_swallowed(tasting: Mapping[str, Any], bottle: Mapping[str, Any]) -> f
 
 
 def _age_years(tasting: Mapping[str, Any], bottle: Mapping[str, Any]) -> int | None:
-    """Count the years from the vintage to the year of the tasting, as its own clock showed it."""
+    """Count the years from the vintage to the year of the tasting in its own time zone."""
     year, vintage = str(tasting.get("tasted_at") or "")[:4], bottle.get("vintage")
     if not year.isdecimal() or not isinstance(vintage, int):
         return None

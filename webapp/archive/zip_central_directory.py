@@ -1,4 +1,4 @@
-"""How long a ZIP's list of files is, told before the list is read into memory.
+"""Reads the length of a ZIP's central directory before the directory is read into memory.
 
 Layout: PKWARE APPNOTE 6.3.10, sections 4.3.14 to 4.3.16 (status: from memory).
 """
@@ -8,7 +8,7 @@ from __future__ import annotations
 import struct
 from typing import IO
 
-# An entry of the list takes 46 bytes and its name; ours are under 60 bytes long.
+# An entry takes 46 bytes and its name; the names of our files are shorter than 60 bytes.
 ENTRY_BYTES = 160
 _END = b"PK\x05\x06"
 _END_LENGTH, _LONGEST_COMMENT = 22, 65_535
@@ -18,7 +18,7 @@ _TOLD_ELSEWHERE = 0xFFFFFFFF
 
 
 def directory_bytes(file: IO[bytes]) -> int:
-    """The length that the end of the file claims; 0 where it has no such end and is no ZIP."""
+    """Return the length claimed by the end record; 0 if there is none and the file is no ZIP."""
     file.seek(0, 2)
     length = file.tell()
     tail_at = max(0, length - _END_LENGTH - _LONGEST_COMMENT)
@@ -34,7 +34,7 @@ def directory_bytes(file: IO[bytes]) -> int:
 
 
 def _claimed_64(file: IO[bytes], end_at: int) -> int:
-    """The same of a ZIP64, whose true end stands further in front."""
+    """Return the length of a ZIP64, whose own end record precedes the ordinary one."""
     file.seek(max(0, end_at - 20))
     signature, _, place, _ = struct.unpack("<4sIQI", file.read(20).ljust(20, b"\0"))
     if signature != _END_64_PLACE:
@@ -42,6 +42,6 @@ def _claimed_64(file: IO[bytes], end_at: int) -> int:
     file.seek(min(place, end_at))
     end = file.read(56).ljust(56, b"\0")
     if not end.startswith(_END_64):
-        # A file with something in front of it is read by guessing; ours never have anything there.
+        # Data before the archive shifts all offsets; our archives have none, so reject the file.
         return _TOLD_ELSEWHERE
     return int(struct.unpack_from("<Q", end, 40)[0])

@@ -1,1 +1,1 @@
-"""Deletes for good what was deleted long enough ago."""
+"""Permanent deletion of pictures some time after their record was deleted."""

@@ -1,9 +1,8 @@
-"""What was deleted goes from the disk too, once nobody can want it back.
+"""Deletes the pictures of deleted photos from the disk when their grace period is over.
 
-A photo's record may be restored, so its picture stays on the disk for a grace after the deletion:
-unseen, in no export, and then gone. What a fault has left behind (bytes without a row, a row
-without a record, half-written files) goes as well, once it is a day old: until then it may belong
-to somebody who is still writing.
+A deleted photo record can be restored, so its picture stays on the disk, in no response and no
+export, for a grace period. Leftovers of failures (files without a row, rows without a record,
+partly written files) are deleted when a day old; before that, a request may still be writing them.
 """
 
 from __future__ import annotations
@@ -31,7 +30,7 @@ def purge_deleted(
     grace_days: int,
     now_ms: int | None = None,
 ) -> int:
-    """Remove an owner's pictures whose grace is over, and leftovers; gives how many pictures."""
+    """Delete an owner's expired pictures and leftovers; return the number of expired pictures."""
     now_ms = now_ms if now_ms is not None else time.time_ns() // 1_000_000
     until_ms = now_ms - grace_days * DAY_S * 1000
     with read_transaction() as connection:
@@ -48,7 +47,7 @@ def purge_deleted(
 def _delete_rows(
     transaction: Transaction, owner_id: int, until_ms: int, now_ms: int
 ) -> list[tuple[str, str]]:
-    """Delete the rows of what is over, looked at once more under the lock."""
+    """Delete the rows of expired pictures, which are determined again under the lock."""
     with transaction() as connection:
         lock_owner(connection, owner_id)
         expired = _expired(connection, owner_id, until_ms, now_ms)
@@ -64,7 +63,7 @@ def _delete_rows(
 def _expired(
     connection: Connection, owner_id: int, until_ms: int, now_ms: int
 ) -> list[tuple[str, str]]:
-    """(id, hash) of pictures whose record was deleted before `until_ms`, or never came in a day."""
+    """Find (id, hash) of pictures whose record was deleted by `until_ms` or never arrived."""
     columns = record.c
     query = select(record).where(columns.owner_id == owner_id, columns.kind == PHOTO)
     records = {row.id: to_record(row) for row in connection.execute(query)}
@@ -88,7 +87,7 @@ def _deleted_ms(one: Record) -> int:
 
 
 def _leftovers(connection: Connection, folder: Path, owner_id: int, until_s: float) -> set[str]:
-    """Hashes of old files that no row names; files that were never finished are removed here."""
+    """Return hashes of old files that no row references; delete old partly written files."""
     columns = photo_bytes.c
     named = set(connection.scalars(select(columns.sha256).where(columns.owner_id == owner_id)))
     found = set()

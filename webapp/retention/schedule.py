@@ -1,4 +1,4 @@
-"""When the pictures of deleted photos leave the disk: at the start, and once a day that is used."""
+"""Schedules the deletion of expired pictures: at the start, and once a day on use."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ _log = logging.getLogger(__name__)
 
 
 def purge_daily(owner_id: int) -> None:
-    """Erase what is due of this owner's, unless this process did so today. Never raises."""
+    """Delete this owner's expired pictures, once a day in each process. Never raises."""
     done: dict[int, int] = current_app.extensions.setdefault("erased_on", {})
     today = int(time.time()) // DAY_S
     if done.get(owner_id) == today:
@@ -29,12 +29,12 @@ def purge_daily(owner_id: int) -> None:
     try:
         purge_deleted(write_transaction, folder, owner_id, grace_days)
     except (DBAPIError, OSError) as error:
-        # The phone's notes are safe whatever becomes of this; tomorrow is another day.
+        # A failed purge must not fail the sync that called it; the next day tries again.
         _log.warning("not_erased", extra={"owner": owner_id, "cause": type(error).__name__})
 
 
 def purge_at_start(app: Flask) -> None:
-    """The same for every owner."""
+    """Call `purge_daily` for every owner."""
     with app.test_request_context():
         for owner_id, _, _ in owners():
             set_current_owner(owner_id)
