@@ -1,8 +1,7 @@
-"""The palate learner: one person's liking from few bottles.
+"""The palate model: learns what one person likes from few rated bottles.
 
-Numpy and scipy only. The code in this folder does no input or output and knows nothing of the web,
-of databases or of records (`wine` reads plain dictionaries); it runs on any table of named
-attributes with liking.
+It uses numpy and scipy only, does no input or output, and works on any table of named attributes
+with liking. `data.from_records` converts records, as plain dictionaries, to such a table.
 """
 
 from webapp.palate.data.attribute_space import AttributeSpace, Printed

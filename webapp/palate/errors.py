@@ -1,5 +1,5 @@
-"""The one error of this layer."""
+"""The exception of this package."""
 
 
 class PalateError(ValueError):
-    """Input that the learner cannot take; the text names the field, the value and the bound."""
+    """The input is invalid; the message names the field, the value and the bound."""

@@ -1,4 +1,4 @@
-"""learn(): from tastings to a Palate."""
+"""Fits a `Palate` to tastings."""
 
 from __future__ import annotations
 
@@ -21,24 +21,23 @@ from webapp.palate.use.palate import Palate
 
 
 def fit_palate(tastings: Any, space: AttributeSpace) -> Palate:
-    """Learn one person's palate.
+    """Fit one person's palate.
 
     Parameters
     ----------
     tastings : mapping, or object with attributes, of arrays (see `check_tastings`): X (n, K),
         liking (n,) in 1..9, and optionally just_right (n, K), style (n ids or None), known and
-        known_spread (n, K). NaN is "not said" everywhere. n may be 0.
-    world : the attributes and styles (see `World`).
+        known_spread (n, K). NaN means "not entered" everywhere. n may be 0.
+    space : the attributes and styles (see `AttributeSpace`).
 
     Returns
     -------
-    Palate, ready to predict. The result is the same for the same input, and needs no random
-    numbers.
+    Palate, ready to predict. The fit is deterministic: it uses no random numbers.
 
     Raises
     ------
     PalateError
-        for input outside its bounds or of the wrong shape, naming field, value and bound.
+        for input outside its bounds or of the wrong shape; it names field, value and bound.
     """
     checked = check_tastings(tastings, space)
     scale_fit, condensed = _best_fit(checked, space)
@@ -54,7 +53,7 @@ def fit_palate(tastings: Any, space: AttributeSpace) -> Palate:
 
 
 def _best_fit(checked: Tastings, space: AttributeSpace) -> tuple[ScaleFit, SufficientStats]:
-    """The way to read the tastings under which they, and the liking, are most probable."""
+    """Choose the candidate with the highest evidence of intensities and liking together."""
     bottle = same_bottle(checked)
     candidates = [
         (candidate, sufficient_stats(checked, bottle, candidate))
@@ -70,7 +69,7 @@ def _best_fit(checked: Tastings, space: AttributeSpace) -> tuple[ScaleFit, Suffi
 
 
 def _like_threshold(liking: Floats) -> float:
-    """Where the chance of "7 or more" is cut: whole answers are rounded ones, so at 6.5."""
+    """Return the threshold of "7 or more": 6.5 if all answers are whole (rounded) numbers."""
     given = liking[~np.isnan(liking)]
     return LIKED_FROM - 0.5 if np.all(given == np.round(given)) else LIKED_FROM
 
@@ -78,6 +77,6 @@ def _like_threshold(liking: Floats) -> float:
 def fit_records(
     tastings: Iterable[Record], bottles: Iterable[Record], styles: Sequence[Style]
 ) -> Palate:
-    """The palate of a book's owner; styles is the parsed list of static/spec/styles.json."""
+    """Fit the palate to a notebook's records; `styles` is the parsed static/spec/styles.json."""
     space = wine_space(styles)
     return fit_palate(to_arrays(read_tastings(tastings, bottles), space), space)

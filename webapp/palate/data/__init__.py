@@ -1,1 +1,1 @@
-"""Records as arrays, and the space of attributes that they lie in."""
+"""Converts records to arrays, and defines the attributes and styles."""

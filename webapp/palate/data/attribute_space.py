@@ -1,4 +1,4 @@
-"""What is known before anybody tastes: the attributes, and the styles with their usual profile."""
+"""Prior knowledge: the attributes, and the styles with their usual profiles."""
 
 from __future__ import annotations
 
@@ -15,16 +15,16 @@ from webapp.palate.errors import PalateError
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-# A style whose bottles are said to be all alike still differs a little from bottle to bottle.
+# Bottles of one style differ at least this much (z units), even if the spec gives a smaller sd.
 LEAST_STYLE_SPREAD = 0.15
-# Profiles are kept at the precision that the compact form carries (z units).
+# Profiles are rounded to the precision of the compact form (z units).
 PROFILE_DECIMALS = 2
 FARTHEST_Z = 10.0
 
 
 @dataclass(frozen=True)
 class Printed:
-    """How a printed number tells of an attribute: attribute = at_zero + per_unit * printed."""
+    """Relation of a printed number to an attribute: attribute = at_zero + per_unit * printed."""
 
     attribute: Hashable
     at_zero: float
@@ -34,7 +34,7 @@ class Printed:
     high: float
 
     def attribute_of(self, printed: ArrayLike) -> Floats:
-        """The attribute, in its own scale units, that a printed number stands for."""
+        """Convert printed numbers to the attribute, in its own scale units."""
         return np.asarray(self.at_zero + self.per_unit * np.asarray(printed, dtype=float))
 
 
@@ -45,13 +45,13 @@ class AttributeSpace:
     Parameters
     ----------
     attributes : K names.
-    mean, spread : (K,) usual value and standard deviation over all that can be tasted; spread > 0.
+    mean, spread : (K,) usual value and standard deviation over all styles; spread > 0.
     styles : S ids (any hashable, no repeats); may be empty.
-    profile, profile_spread : (S, K) usual value and standard deviation within a style. NaN, or no
-        table at all: not known, and the world's own mean and spread stand in.
-    group : S labels; styles of one label are kin and lend each other strength. None: one group.
-    low, high : (K,) or scalar ends of each scale; judged values outside are refused.
-    printed : a printed number that tells of one attribute, or None.
+    profile, profile_spread : (S, K) usual value and standard deviation within a style. NaN, or
+        None for the whole table: not known; `mean` and `spread` are used instead.
+    group : S labels; styles with the same label share information. None: one group.
+    low, high : (K,) or scalar ends of each scale; judged values outside are rejected.
+    printed : relation of a printed number to one attribute, or None.
 
     Raises
     ------
@@ -116,9 +116,9 @@ class AttributeSpace:
         self._keep("group_of", np.array([groups.index(label) for label in labels], dtype=np.int64))
 
     def style_index(self, style: Any, n: int) -> Ints:
-        """Positions of n styles in the world, -1 for None (not known).
+        """Return the positions of n styles in `styles`; -1 for None (not known).
 
-        Raises PalateError for a style that the world does not have.
+        Raises PalateError for an unknown style.
         """
         if style is None:
             return np.full(n, -1, dtype=np.int64)
@@ -132,12 +132,12 @@ class AttributeSpace:
             raise PalateError(f"unknown style {unknown.args[0]!r}: not in world.styles") from None
 
     def to_z(self, values: Floats) -> Floats:
-        """Values in scale units as z, held within FARTHEST_Z so that a stray number is harmless."""
+        """Convert scale units to z, limited to FARTHEST_Z so that an outlier does little harm."""
         z = np.clip((values - self.centre) / self.scale, -FARTHEST_Z, FARTHEST_Z)
         return np.asarray(z, dtype=float)
 
     def widened(self, width: float) -> AttributeSpace:
-        """The same world with styles so many times wider, none wider than the world itself."""
+        """Return a copy with every style sd multiplied by `width`, up to the sd over all styles."""
         if width == 1.0:
             return self
         other = copy(self)
@@ -146,7 +146,7 @@ class AttributeSpace:
         return other
 
     def usual(self, style: Ints) -> tuple[Floats, Floats]:
-        """Mean and sd (m, K), in z, of bottles known by style only; -1 gives the world's own."""
+        """Return mean and sd (m, K), in z, of bottles known by style only; -1: over all styles."""
         k = len(self.attributes)
         z = np.vstack([self.style_z, np.zeros(k)])[style]
         return z, np.vstack([self.style_sd, np.ones(k)])[style]

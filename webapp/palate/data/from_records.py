@@ -1,8 +1,8 @@
-"""From the records of a tasting book to the arrays that the learner takes.
+"""Converts the records of a notebook to the arrays that `fit_palate` takes.
 
 Records are mappings {"id", "fields": {name: value}, "deleted"?} or flat mappings with the same
-names. What a record does not say, or says outside its scale, counts as not said: one odd record
-never spoils the palate.
+names. A missing value, or one outside its scale, counts as not entered, so that one invalid record
+cannot fail the fit.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ ABV_LOW, ABV_HIGH = 0.0, 25.0
 
 @dataclass(frozen=True)
 class TastingRecord:
-    """One tasting with its bottle: fields of both, and when (None where not said)."""
+    """One tasting with its bottle: fields of both, and the time (None if not entered)."""
 
     id: str
     fields: Mapping[str, Any]
@@ -45,7 +45,7 @@ class TastingRecord:
 
     @property
     def label_abv(self) -> float:
-        """Printed alcohol, % vol; the middle of a printed range; NaN where none."""
+        """Return the printed alcohol in % vol, the middle of a printed range, or NaN."""
         ends = [
             number_within(self.bottle.get(name), ABV_LOW, ABV_HIGH)
             for name in ("label_abv_low", "label_abv_high")
@@ -55,15 +55,14 @@ class TastingRecord:
 
 
 def number_within(value: Any, low: float, high: float) -> float:
-    """A number within its bounds, or NaN."""
+    """Return the value as a float if it is a number in low..high, else NaN."""
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not low <= value <= high:
         return float("nan")
     return float(value)
 
 
 def read_tastings(tastings: Iterable[Record], bottles: Iterable[Record]) -> list[TastingRecord]:
-    """The tastings that are not deleted, each with its bottle, oldest first (undated ones before
-    all)."""
+    """Return the tastings that are not deleted, with their bottles: undated ones, then by time."""
     by_id = {
         str(record.get("id")): _fields(record) for record in bottles if not record.get("deleted")
     }
@@ -91,7 +90,7 @@ def _fields(record: Record) -> Mapping[str, Any]:
 
 
 def _bottle_of(bottle: Any, by_id: Mapping[str, Mapping[str, Any]]) -> str | None:
-    """The bottle that a tasting means, after following bottles merged into others."""
+    """Return the id of a tasting's bottle, following `merged_into`."""
     seen: set[str] = set()
     while bottle is not None and str(bottle) not in seen:
         seen.add(str(bottle))
@@ -103,7 +102,7 @@ def _bottle_of(bottle: Any, by_id: Mapping[str, Mapping[str, Any]]) -> str | Non
 
 
 def parse_time(text: Any) -> datetime | None:
-    """A moment with its offset (RFC 3339), or None."""
+    """Parse an RFC 3339 timestamp; None if invalid or without an offset."""
     try:
         found = datetime.fromisoformat(str(text))
     except ValueError:
@@ -112,7 +111,7 @@ def parse_time(text: Any) -> datetime | None:
 
 
 def to_arrays(records: Sequence[TastingRecord], space: AttributeSpace) -> dict[str, Any]:
-    """The mapping that `learn` takes; the label's word on warmth goes in as known."""
+    """Return the arrays for `fit_palate`; warmth is known from the alcohol on the label."""
     known, around = np.full((2, len(records), len(ATTRIBUTES)), np.nan)
     known[:, WARMTH] = warmth_of([tasting.label_abv for tasting in records])
     around[:, WARMTH] = WARMTH_SPREAD

@@ -1,4 +1,4 @@
-"""Checked input: what one person tasted, judged and liked."""
+"""Validated input: the bottles, judged attributes and liking of one person."""
 
 from __future__ import annotations
 
@@ -19,11 +19,11 @@ LIKED_FROM = 7.0
 
 @dataclass(frozen=True)
 class Tastings:
-    """n tastings after checking; z-scaled arrays where the name says so.
+    """n valid tastings.
 
-    x_z (n, K) judged by the taster, NaN unjudged; known_z, known_sd (n, K) told by others (a
-    label), NaN not told; liking (n,) 1..9, NaN not given; marks (n, K) in -1, 0, 1, NaN not given;
-    style (n,) position in world.styles or -1; bottle: n names, or empty.
+    x_z (n, K): judged attributes in z; known_z, known_sd (n, K): attributes known from a label, in
+    z; liking (n,): 1..9; marks (n, K): JAR ratings -1, 0 or 1; NaN: not entered. style (n,):
+    position in space.styles or -1; bottle: n names, or empty.
     """
 
     x_z: Floats
@@ -39,13 +39,13 @@ class Tastings:
 
 
 def check_tastings(tastings: Any, space: AttributeSpace) -> Tastings:
-    """Check a mapping (or an object with the same names) of arrays against the world.
+    """Validate a mapping (or an object with the same names) of arrays.
 
-    X (n, K) judged attributes in scale units, NaN unjudged; liking (n,) in 1..9, NaN not given;
-    just_right (n, K) in -1 (too little), 0, 1 (too much), NaN not given, may be missing; style n
-    ids or None; known, known_spread (n, K) attributes told by a label in scale units, may be
-    missing; bottle n names, so that repeats are known, may be missing.
-    Raises PalateError naming the field, the row, the value and the bound.
+    X (n, K): judged attributes in scale units; liking (n,): 1..9; just_right (n, K), optional: -1
+    (too little), 0, 1 (too much); style: n ids or None; known, known_spread (n, K), optional:
+    attributes known from a label, in scale units; bottle, optional: n names, equal for repeated
+    tastings of one bottle. NaN means "not entered" everywhere.
+    Raises PalateError, which names the field, the row, the value and the bound.
     """
     liking = _floats("liking", _get(tastings, "liking"), 1)
     n, k = len(liking), len(space.attributes)
@@ -86,7 +86,7 @@ def _bottles(given: Any, n: int) -> tuple[Hashable, ...]:
 
 
 def known_values(known: Any, spread: Any, n: int, space: AttributeSpace) -> tuple[Floats, Floats]:
-    """Values told from outside and their sd, both (n, K) in z; NaN where nothing was told."""
+    """Convert values known from a label, and their sd, to z, both (n, K); NaN: not known."""
     k = len(space.attributes)
     value, sd = matrix("known", known, n, k), matrix("known_spread", spread, n, k)
     check_scale("known", value, space)
@@ -96,7 +96,7 @@ def known_values(known: Any, spread: Any, n: int, space: AttributeSpace) -> tupl
 
 
 def matrix(name: str, values: Any, n: int, k: int) -> Floats:
-    """An (n, k) float array; None becomes all NaN."""
+    """Convert to an (n, k) float array; None becomes all NaN."""
     if values is None:
         return np.full((n, k), np.nan)
     array = _floats(name, values, 2) if n else np.asarray(values, dtype=float).reshape(0, k)
@@ -106,7 +106,7 @@ def matrix(name: str, values: Any, n: int, k: int) -> Floats:
 
 
 def check_scale(name: str, x: Floats, space: AttributeSpace) -> None:
-    """Refuse attributes outside their scale, naming the attribute and its bounds."""
+    """Raise PalateError for an attribute outside its scale; it names attribute and bounds."""
     wrong = ~np.isnan(x) & ~((x >= space.lowest) & (x <= space.highest))
     if np.any(wrong):
         row, k = (int(i) for i in np.argwhere(wrong)[0])

@@ -1,4 +1,4 @@
-"""The world of wine: scales, styles, and what the label says about warmth."""
+"""The attribute space of wine: scales, styles, and warmth expected from the printed alcohol."""
 
 from __future__ import annotations
 
@@ -14,18 +14,18 @@ Style = Mapping[str, Any]
 ATTRIBUTES = ("sweetness", "acidity", "tannin", "body", "warmth", "oak", "intensity")
 SCALE_LOW, SCALE_HIGH = 0.0, 10.0
 
-# Warmth on the 0-10 line against printed alcohol in % vol: 5 % hardly warms, 20 % is near the end
-# of the line. Our own mapping (common practice, no source); a taster's departures from it are
-# learned.
+# Warmth on the 0-10 scale from printed alcohol in % vol: 5 % is hardly warm, 20 % is near the end.
+# The mapping is our own (common practice, no source); a person's deviation from it is learned.
 WARMTH_AT_ZERO, WARMTH_PER_PERCENT, WARMTH_SPREAD = -3.25, 0.65, 0.4
 ABV_LOW, ABV_HIGH = 5.0, 20.0
 
 
 def wine_space(styles: Sequence[Style]) -> AttributeSpace:
-    """The world of wine from the parsed list of styles (static/spec/styles.json).
+    """Build the attribute space of wine from the parsed static/spec/styles.json.
 
-    Each style has style_id, colour, kind, abv_low, abv_typ, abv_high and for each scale but warmth
-    its usual value and sd. Warmth follows from the alcohol. Styles of one colour and kind are kin.
+    Each style has style_id, colour, kind, abv_low, abv_typ, abv_high, and for each scale except
+    warmth its usual value and sd. Warmth follows from the alcohol. Styles of one colour and kind
+    form a group.
     """
     profile = np.array([[_usual(style, name) for name in ATTRIBUTES] for style in styles])
     around = np.array([[_around(style, name) for name in ATTRIBUTES] for style in styles])
@@ -50,7 +50,7 @@ def _group(style: Style) -> str:
 
 
 def warmth_of(abv: Any) -> Floats:
-    """The warmth (0-10) that a printed alcohol (% vol) stands for, held within the scale."""
+    """Return the warmth expected at a printed alcohol (% vol), limited to the scale 0..10."""
     return np.clip(
         WARMTH_AT_ZERO + WARMTH_PER_PERCENT * np.asarray(abv, dtype=float), SCALE_LOW, SCALE_HIGH
     )
@@ -63,6 +63,6 @@ def _usual(style: Style, name: str) -> float:
 def _around(style: Style, name: str) -> float:
     if name != "warmth":
         return float(style[name + "_sd"])
-    # The printed range of a style is taken as two sd to each side.
+    # The alcohol range of a style is taken as two sd on each side.
     range_sd = WARMTH_PER_PERCENT * (float(style["abv_high"]) - float(style["abv_low"])) / 4
     return float(np.hypot(range_sd, WARMTH_SPREAD))

@@ -1,5 +1,4 @@
-"""The fit: hyperparameters on a grid, attributes' reaches and just-right marks by expectation
-propagation."""
+"""The fit: hyperparameters on a grid, relevance and JAR ratings by expectation propagation."""
 
 from __future__ import annotations
 
@@ -25,13 +24,13 @@ REFINEMENTS = 2
 
 
 def quick_log_evidence(sums: Sums, k: int) -> float:
-    """How well liking can be understood from these sums, over a coarse grid; up to a constant."""
+    """Compute the log evidence of liking over a coarse grid, up to a constant."""
     grid = quick_grid(len(sums.style_n) > 0)
     return _without_marks(sums, grid, first_factors(grid, k)).log_evidence
 
 
 def fit(sums: Sums, marks: just_right.JarMarks, k: int) -> Mixture:
-    """The posterior mixture for K attributes."""
+    """Fit the posterior mixture for K attributes."""
     mixture = _settled_grid(sums, k)
     grid, factors = mixture.grid, first_factors(mixture.grid, k)
     size = len(sums.fy)
@@ -50,8 +49,7 @@ def fit(sums: Sums, marks: just_right.JarMarks, k: int) -> Mixture:
 
 
 def _settled_grid(sums: Sums, k: int) -> Mixture:
-    """First fit over the whole grid, then over finer ones where the data say more than its
-    steps."""
+    """Fit over the whole grid, then refine it where the posterior is narrower than its steps."""
     grid = full_grid(len(sums.style_n) > 0)
     mixture = _without_marks(sums, grid, first_factors(grid, k))
     for _ in range(REFINEMENTS):

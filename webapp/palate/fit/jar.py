@@ -1,10 +1,10 @@
-"""Just-right marks: each tells in which band the slope of liking along its attribute lies.
+"""JAR (just-about-right) ratings, "marks" for short: observations of the slope of liking.
 
-With slope s at the bottle and e ~ Normal(0, doubt^2): s + e above `band` reads "too little" (-1:
-liking would rise with more), below -band "too much" (+1), between "just right" (0): an ordered
-probit link. The slope is linear in (line, bend) of its attribute, so the marks are fed into the
-normal posterior by expectation propagation (Minka 2001), all marks in parallel, damped. Band and
-doubt are learned from the marks themselves.
+With slope s at the bottle and e ~ Normal(0, doubt^2): s + e above `band` gives "too little" (-1:
+liking would rise with more), below -band "too much" (+1), between them "just right" (0). This is an
+ordered probit. The slope is linear in the coefficients (line, bend) of its attribute, so the marks
+enter the normal posterior by expectation propagation (Minka 2001), in parallel and damped. The
+threshold `band` and the noise sd `doubt` are learned from the marks.
 """
 
 from __future__ import annotations
@@ -21,15 +21,19 @@ BANDS = np.array([0.1, 0.18, 0.3, 0.5, 0.8])
 DOUBTS = np.array([0.12, 0.25, 0.5, 1.0, 2.0])
 BAND_USUAL, DOUBT_USUAL, LINK_LOG_SD = 0.25, 0.3, 0.8
 FAR = 1e3
-# Two numbers are learned from the marks as such; every so-many-th mark is enough for that.
+# About this many marks are enough to fit band and doubt; of more, every n-th one is used.
 ENOUGH_FOR_LINK = 1500
-# A taster's habit of calling for more or less of an attribute whatever the bottle: sd, as a slope.
+# Prior sd of a person's bias (as a slope) to ask for more or less of an attribute in every bottle.
 HABIT_SD = 0.12
 
 
 @dataclass(frozen=True)
 class JarMarks:
-    """R marks: attribute (R,), value (R,) in -1, 0, 1, slope = line * beta + bend (R,) * beta."""
+    """R marks: attribute (R,), value (R,) in -1, 0, 1, and the derivatives line and bend (R,).
+
+    slope = line * beta_line + bend * beta_bend. doubt_var (R,) times beta_bend^2 is the variance of
+    the slope because the bottle's attribute is uncertain.
+    """
 
     attribute: Ints
     value: Floats
@@ -49,8 +53,7 @@ class JarMarks:
 
 @dataclass(frozen=True)
 class Link:
-    """Half width of the just-right band and sd of the doubt, in liking points per z of
-    attribute."""
+    """Half width of the "just right" band and noise sd, in points of liking per z of attribute."""
 
     band: float
     doubt: float
@@ -58,7 +61,7 @@ class Link:
 
 @dataclass(frozen=True)
 class Sites:
-    """Normal factors standing in for the marks: precision and shift of each slope (R,)."""
+    """Normal factors that approximate the marks: precision and shift of each slope (R,)."""
 
     precision: Floats
     shift: Floats
@@ -69,14 +72,14 @@ class Sites:
 
 @dataclass(frozen=True)
 class SlopePosterior:
-    """Posterior of (line + habit, bend) of each attribute: mean (K, 2), covariance (K, 2, 2)."""
+    """Posterior of (line + bias, bend) of each attribute: mean (K, 2), covariance (K, 2, 2)."""
 
     mean: Floats
     cov: Floats
 
 
 def collect_marks(marks: Floats, mean: Floats, var: Floats) -> JarMarks:
-    """The marks given, with the slope features at where the bottles are thought to be (n, K)."""
+    """Collect the marks entered, with the slope features at the bottles' mean and var (n, K)."""
     row, attribute = np.nonzero(~np.isnan(marks))
     line, bend = slope_rows(mean)
     spread = var[row, attribute] * 2 / marks.shape[1]
@@ -84,13 +87,13 @@ def collect_marks(marks: Floats, mean: Floats, var: Floats) -> JarMarks:
 
 
 def no_sites(marks: JarMarks) -> Sites:
-    """Sites that say nothing yet."""
+    """Return sites without information, the start of the iteration."""
     empty = np.zeros(len(marks.value))
     return Sites(empty, empty)
 
 
 def _by_attribute(marks: JarMarks, sites: Sites, k: int) -> tuple[Floats, Floats]:
-    """What the sites say of (line + habit, bend): precision (K, 2, 2) and shift (K, 2)."""
+    """Sum the sites to precision (K, 2, 2) and shift (K, 2) of (line + bias, bend)."""
 
     def total(values: Floats) -> Floats:
         return np.bincount(marks.attribute, values, minlength=k).astype(float)
@@ -105,7 +108,7 @@ def _by_attribute(marks: JarMarks, sites: Sites, k: int) -> tuple[Floats, Floats
 
 
 def normal_terms(marks: JarMarks, sites: Sites, k: int, size: int) -> tuple[Floats, Floats]:
-    """What the sites add to precision (P, P) and shift (P,) of beta, the habits integrated out."""
+    """Return what the sites add to precision (P, P) and shift (P,) of beta, bias integrated out."""
     block, pull = _by_attribute(marks, sites, k)
     habit = marks.line**2 / HABIT_SD**2
     share = block[:, 0] / (block[:, 0, 0] + habit)[:, None]
@@ -120,7 +123,7 @@ def normal_terms(marks: JarMarks, sites: Sites, k: int, size: int) -> tuple[Floa
 
 
 def remove_bias(marks: JarMarks, sites: Sites, beta: Floats, cov: Floats, k: int) -> SlopePosterior:
-    """Mean (K, 2) and covariance (K, 2, 2) of (line + habit, bend), given the posterior of beta."""
+    """Return mean and covariance of (line + bias, bend), given the posterior of beta."""
     at = np.stack([1 + np.arange(k), 1 + k + np.arange(k)], axis=1)
     inner = np.linalg.inv(cov[at[:, :, None], at[:, None, :]])
     inner_shift = np.einsum("kij,kj->ki", inner, beta[at])
@@ -147,7 +150,7 @@ def remove_bias(marks: JarMarks, sites: Sites, beta: Floats, cov: Floats, k: int
 
 
 def _cavities(marks: JarMarks, sites: Sites, sloped: SlopePosterior) -> tuple[Floats, Floats]:
-    """Mean and variance of each slope with its own site taken out."""
+    """Return mean and variance (R,) of each slope without its own site."""
     of, cov = sloped.mean[marks.attribute], sloped.cov[marks.attribute]
     mean = marks.line * of[:, 0] + marks.bend * of[:, 1]
     var = (
@@ -166,10 +169,10 @@ def _bounds(value: Floats, band: float) -> tuple[Floats, Floats]:
 
 
 def log_chance(value: Floats, mean: Floats, var: Floats, band: float) -> Floats:
-    """Log probability of each mark when slope plus doubt is Normal(mean, var)."""
+    """Return the log probability of each mark when slope plus noise is Normal(mean, var)."""
     low, high = _bounds(value, band)
     sd = np.sqrt(var)
-    # The upper tail is turned over, so that differences are taken where they do not cancel.
+    # Mirror the upper tail, so that the difference of probabilities does not cancel.
     flip = (low + high) / 2 < mean
     a, b = (low - mean) / sd, (high - mean) / sd
     up, down = np.where(flip, b, -a), np.where(flip, a, -b)
@@ -178,7 +181,7 @@ def log_chance(value: Floats, mean: Floats, var: Floats, band: float) -> Floats:
 
 
 def _tilted(value: Floats, mean: Floats, var: Floats, band: float) -> tuple[Floats, Floats]:
-    """First two derivatives in the mean of log_chance (R,)."""
+    """Return the first two derivatives (R,) of log_chance with respect to the mean."""
     low, high = _bounds(value, band)
     sd = np.sqrt(var)
     a, b = (low - mean) / sd, (high - mean) / sd
@@ -191,7 +194,7 @@ def _tilted(value: Floats, mean: Floats, var: Floats, band: float) -> tuple[Floa
 
 
 def fit_link(marks: JarMarks, sites: Sites, sloped: SlopePosterior) -> Link:
-    """Posterior-weighted band and doubt over a grid, given the present cavities."""
+    """Average band and doubt over a grid by their posterior weight, given the present cavities."""
     some = slice(None, None, 1 + len(marks.value) // ENOUGH_FOR_LINK)
     marks, sites = marks[some], sites[some]
     mean, var = _cavities(marks, sites, sloped)
@@ -214,7 +217,7 @@ def fit_link(marks: JarMarks, sites: Sites, sloped: SlopePosterior) -> Link:
 def update_sites(
     marks: JarMarks, sites: Sites, sloped: SlopePosterior, link: Link, damping: float
 ) -> Sites:
-    """One parallel step of expectation propagation (Rasmussen & Williams 2006, section 3.6)."""
+    """Do one parallel step of expectation propagation (Rasmussen & Williams 2006, section 3.6)."""
     mean, var = _cavities(marks, sites, sloped)
     doubt_var = link.doubt**2 + marks.doubt_var * sloped.mean[marks.attribute, 1] ** 2
     first, second = _tilted(marks.value, mean, var + doubt_var, link.band)

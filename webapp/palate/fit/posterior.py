@@ -1,7 +1,6 @@
-"""The collapsed posterior: one normal for the common part, one effect for each tasted style and
-group.
+"""The collapsed posterior: one normal for beta, one effect for each tasted style and group.
 
-It is kept at the precision that the compact form carries, so that phone and server cannot differ.
+It is rounded to the precision of the compact form, so that phone and server cannot differ.
 """
 
 from __future__ import annotations
@@ -20,7 +19,7 @@ DECIMALS = 5
 
 @dataclass(frozen=True)
 class Effect:
-    """A style's (or group's) addition to liking: mean, variance, covariance (1 + 2K,) with beta."""
+    """Effect of a style or group on liking: mean, variance, covariance (1 + 2K,) with beta."""
 
     mean: float
     var: float
@@ -29,10 +28,10 @@ class Effect:
 
 @dataclass(frozen=True)
 class Posterior:
-    """beta (C,), covariance (C, C) with C = 1 + 2K; effects by position in world.styles and groups.
+    """beta (C,), covariance (C, C) with C = 1 + 2K; effects by position in space.styles and groups.
 
-    stranger_var is the variance of a style of a group that was never tasted; noise_var that of one
-    answer.
+    unknown_style_var is the variance of the effect of a style whose group was never tasted;
+    noise_var is that of one answer.
     """
 
     beta: Floats
@@ -43,7 +42,7 @@ class Posterior:
     noise_var: float
 
     def effect(self, style: int, group: int) -> Effect:
-        """The effect of a style: its own, else what its group suggests, else nothing known."""
+        """Return the effect of a style if it was tasted, else of its group, else the prior."""
         if style in self.styles:
             return self.styles[style]
         if group in self.groups:
@@ -59,12 +58,14 @@ def build_posterior(
     space: AttributeSpace,
     answers: float,
 ) -> Posterior:
-    """Collapse the mixture; tasted (T,) and groups (G,) are positions in the world, answers how
-    many."""
+    """Collapse the mixture to one normal by matching moments.
+
+    tasted (T,) and groups (G,) are positions in `space`; answers is the number of answers.
+    """
     beta, cov = moments(mixture)
     core = 1 + 2 * len(space.attributes)
     style_var = float(mixture.weight @ mixture.grid.style_sd**2)
-    # Where no answer named a style, the noise already holds what styles do.
+    # If no answer named a style, the noise variance already includes the style effects.
     unnamed = answers > 0 and not len(tasted)
     unknown_style_var = 0.0 if unnamed else style_var * (1 + GROUP_SHARE**2)
     at = core + np.arange(len(groups))

@@ -1,12 +1,12 @@
-"""What is believed before the first bottle, and the grid of hyperparameters that is summed over.
+"""The prior, and the grid of hyperparameters that is summed over.
 
-beta = [level, K lines, K bends, one effect a style group]. Each attribute has a reach: how much it
-matters to this person, anything from hardly to very. Given the reach, its bend is negative (people
-have ideal points) and in proportion to the reach, and its line is normal around 0 with a spread in
-proportion too (ideal points lie within the world, about). `signal` scales all of it; the 1 /
-sqrt(K) in the features keeps the total independent of the number of attributes. Style effects are
-normal within their group. The numbers are in points of the 1..9 scale. They are our own choice
-(common practice, no source) and were not fitted to any one panel.
+beta = [level, K linear terms (line), K quadratic terms (bend), one effect per style group]. Each
+attribute has a relevance: how much it matters to this person. Given the relevance, the mean of bend
+is negative (people have ideal points) and proportional to it, and line is normal around 0 with a
+proportional sd (so that ideal points lie mostly within the space). `signal` scales all of them; the
+1 / sqrt(K) in the features keeps the total independent of the number of attributes. Style effects
+are normal within their group. The numbers are in points of the 1..9 scale. They are our own choice
+(common practice, no source) and were not fitted to any panel.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from webapp.palate.data.attribute_space import Floats
 Levels = tuple[float, ...]
 
 LEVEL, LEVEL_SD = 5.6, 1.2
-# Seven equally likely reaches, near the quantiles of an exponential law with mean square 1.
+# Seven equally likely values, near the quantiles of an exponential distribution of mean square 1.
 RELEVANCES = np.array([0.05, 0.19, 0.36, 0.58, 0.86, 1.27, 2.0])
 BEND, BEND_SD, LINE_SD, STRAIGHT_SD = 0.6, 0.2, 0.77, 0.25
 GROUP_SHARE = 0.8
@@ -37,8 +37,7 @@ SIGNAL_LOG_SD, STYLE_LOG_SD, NOISE_LOG_SD = 0.6, 0.8, 0.5
 
 @dataclass(frozen=True)
 class Grid:
-    """Q points of (signal, style sd, noise sd), in points of liking, with their log prior
-    weights."""
+    """Q points of (signal, style sd, noise sd), in points of liking, with log prior weights."""
 
     signal: Floats
     style_sd: Floats
@@ -50,19 +49,19 @@ class Grid:
 
 
 def full_grid(with_styles: bool) -> Grid:
-    """Every combination; without tasted styles their spread is not varied."""
+    """Return the grid of all combinations; without tasted styles, style_sd is not varied."""
     return _grid(SIGNALS, STYLE_SDS if with_styles else (STYLE_USUAL,), NOISES)
 
 
 def quick_grid(with_styles: bool) -> Grid:
-    """Every other step: enough to compare two readings of the same tastings."""
+    """Return a coarse grid, every other step: enough to compare candidate fits."""
     return _grid(SIGNALS[1::2], STYLE_SDS[:2] if with_styles else (STYLE_USUAL,), NOISES[::2])
 
 
 def refined_grid(grid: Grid, weight: Floats) -> Grid | None:
-    """Finer steps in each direction where the weights (Q,) are narrower than the grid's own steps.
+    """Refine the steps of each direction in which the weights (Q,) are narrower than the steps.
 
-    None when no direction needs them.
+    Returns None when no direction needs it.
     """
     found = [_refined(values, weight) for values in (grid.signal, grid.style_sd, grid.noise)]
     if not any(finer for _, finer in found):
@@ -94,8 +93,10 @@ def _grid(signals: Levels, style_sds: Levels, noises: Levels) -> Grid:
 
 @dataclass(frozen=True)
 class RelevanceMixture:
-    """Normal pieces of the prior of one attribute's (line, bend), (Q, R): the bend's mean, both
-    variances."""
+    """R normal components, at Q grid points, of the prior of one attribute's (line, bend).
+
+    bend: mean of bend, line_var, bend_var: variances; each (Q, R). The mean of line is 0.
+    """
 
     bend: Floats
     line_var: Floats
@@ -103,7 +104,7 @@ class RelevanceMixture:
 
 
 def relevance_mixture(grid: Grid) -> RelevanceMixture:
-    """The R equally likely pieces at every grid point."""
+    """Return the R equally likely components at every grid point."""
     size = grid.signal[:, None] * RELEVANCES
     straight = (STRAIGHT_SD * grid.signal[:, None]) ** 2
     return RelevanceMixture(
@@ -112,6 +113,6 @@ def relevance_mixture(grid: Grid) -> RelevanceMixture:
 
 
 def extra_noise(line_var: Floats, bend_var: Floats) -> Floats:
-    """Variance of liking (n,) that not knowing the attributes exactly adds, under the prior."""
+    """Return the variance of liking (n,) that uncertain attributes add, under the prior."""
     expected: Floats = SIGNAL_USUAL**2 * (line_var * LINE_SD**2 + BEND**2 * bend_var).sum(1)
     return expected

@@ -1,7 +1,7 @@
 """Normal regression with style effects, for all points of the hyperparameter grid at once.
 
 The style effects are integrated out exactly (their block of the normal matrix is diagonal), so a
-grid point costs one small Cholesky factor, and the tastings are only passed over once, to take
+grid point costs one small Cholesky factorization, and the tastings are read only once, for the
 sums. Formulas: Bayesian linear model and marginal likelihood, e.g. Bishop 2006, section 3.5 (from
 memory).
 """
@@ -18,13 +18,17 @@ from webapp.palate.data.attribute_space import Floats, Ints
 from webapp.palate.fit.prior import GROUP_SHARE, LEVEL, LEVEL_SD, Grid
 from webapp.palate.fit.relevance_ep import Factors
 
-# Share of the noise of one answer that comes back whenever the same bottle is tasted.
+# Share of the noise variance that repeated tastings of one bottle have in common.
 BOTTLE_SHARE = 0.3
 
 
 @dataclass(frozen=True)
 class Sums:
-    """Weighted sums over tastings: features have P columns, styles are the T tasted ones."""
+    """Weighted sums over tastings, of features f (P columns) and liking y.
+
+    n: number of answers; ff (P, P), fy (P,), yy: over all; style_n (T,), style_f (T, P) and
+    style_y (T,): over each of the T tasted styles.
+    """
 
     n: float
     ff: Floats
@@ -37,10 +41,9 @@ class Sums:
 
 @dataclass(frozen=True)
 class Mixture:
-    """Normal posteriors of beta at Q grid points: weight (Q,), mean (Q, P), covariance (Q, P,
-    P).
+    """Normal posteriors of beta at Q grid points: weight (Q,), mean (Q, P), cov (Q, P, P).
 
-    log_evidence of all the answers is up to a constant.
+    log_evidence, of all answers, is up to a constant.
     """
 
     weight: Floats
@@ -62,10 +65,10 @@ class Mixture:
 
 @dataclass(frozen=True)
 class Observations:
-    """m bottles after averaging repeats: features (m, P), liking (m,), weight (m,), slot (m,) of
-    the style.
+    """m bottles after averaging repeats: features (m, P), liking (m,), weight (m,).
 
-    n counts single answers; within is the sum of squares inside the bottles over the within share.
+    slot (m,) is the number of the style, -1 for none; n counts single answers; within is the sum of
+    squares within bottles, divided by the share 1 - BOTTLE_SHARE.
     """
 
     features: Floats
@@ -79,12 +82,10 @@ class Observations:
 def average_repeats(
     features: Floats, liking: Floats, weight: Floats, slot: Ints, bottle: Ints
 ) -> Observations:
-    """Average the answers to one bottle, as BOTTLE_SHARE of the noise belongs to the bottle, not
-    the answer.
+    """Average the answers to one bottle, because BOTTLE_SHARE (s) of the noise is the bottle's.
 
-    The mean of r answers then has variance noise^2 (s + (1 - s) / r), and the r - 1 differences
-    inside the bottle have (1 - s) noise^2: a thousand glasses of one bottle are not a thousand
-    bottles.
+    The mean of r answers has variance noise^2 (s + (1 - s) / r), and each of the r - 1 differences
+    within the bottle (1 - s) noise^2, so many glasses of one bottle do not count as many bottles.
     """
     _, first, which, repeats = np.unique(
         bottle, return_index=True, return_inverse=True, return_counts=True
@@ -101,7 +102,7 @@ def average_repeats(
 
 
 def accumulate(observations: Observations, slots: int) -> Sums:
-    """One pass over the bottles; slot numbers the tasted styles, -1 for no style."""
+    """Sum over the bottles in one pass; `slots` is the number of tasted styles."""
     weighted = observations.features * observations.weight[:, None]
     answer = observations.weight * observations.liking
     styled = observations.slot >= 0
@@ -120,7 +121,7 @@ def accumulate(observations: Observations, slots: int) -> Sums:
 
 
 def style_shrinkage(sums: Sums, grid: Grid) -> Floats:
-    """(Q, T): effect of a style = this times the sum of its residuals."""
+    """Return the factors (Q, T): effect of a style = factor * sum of its residuals."""
     var = grid.style_sd[:, None] ** 2
     return np.asarray(var / (grid.noise[:, None] ** 2 + sums.style_n * var))
 
@@ -128,14 +129,14 @@ def style_shrinkage(sums: Sums, grid: Grid) -> Floats:
 def solve(
     sums: Sums, grid: Grid, factors: Factors, slope_precision: Floats, slope_shift: Floats
 ) -> Mixture:
-    """Posterior of beta and weight of every grid point.
+    """Compute the posterior of beta and the weight of every grid point.
 
-    factors: what the prior says of each attribute's (line, bend). slope_precision (P, P) and
-    slope_shift (P,): what the just-right marks add to the normal equations.
+    factors: normal approximation of the prior of each attribute's (line, bend). slope_precision
+    (P, P) and slope_shift (P,): what the JAR ratings add to the normal equations.
     """
     shrink, noise_var = style_shrinkage(sums, grid), grid.noise**2
     prior, pull, log_prior = _prior_terms(grid, factors, len(sums.fy))
-    # One product with the stacked outer sums is far cheaper than T of them for every grid point.
+    # One product with the stacked outer products is far cheaper than T for every grid point.
     tasted, size = sums.style_f.shape
     outer = sums.style_f[:, :, None] * sums.style_f[:, None, :]
     outer = outer.reshape(tasted, size * size)
@@ -157,8 +158,7 @@ def solve(
 
 
 def _prior_terms(grid: Grid, factors: Factors, size: int) -> tuple[Floats, Floats, Floats]:
-    """Precision (Q, P, P), precision times mean (Q, P) and log of what normalises the prior
-    (Q,)."""
+    """Return the prior's precision (Q, P, P), precision * mean (Q, P) and log normalizer (Q,)."""
     q, k = factors.shift.shape[:2]
     precision, pull = np.zeros((q, size, size)), np.zeros((q, size))
     precision[:, 0, 0], pull[:, 0] = 1 / LEVEL_SD**2, LEVEL / LEVEL_SD**2
@@ -173,18 +173,18 @@ def _prior_terms(grid: Grid, factors: Factors, size: int) -> tuple[Floats, Float
 
 
 def attribute_blocks(mixture: Mixture, k: int) -> tuple[Floats, Floats]:
-    """Mean (Q, K, 2) and covariance (Q, K, 2, 2) of each attribute's (line, bend)."""
+    """Return mean (Q, K, 2) and covariance (Q, K, 2, 2) of each attribute's (line, bend)."""
     at = np.stack([1 + np.arange(k), 1 + k + np.arange(k)], axis=1)
     return mixture.mean[:, at], mixture.cov[:, at[:, :, None], at[:, None, :]]
 
 
 def prune(mixture: Mixture, least: float) -> NDArray[np.bool_]:
-    """Grid points whose weight is at least this share of the heaviest."""
+    """Select the grid points whose weight is at least the share `least` of the largest weight."""
     return np.asarray(mixture.weight >= least * mixture.weight.max())
 
 
 def moments(mixture: Mixture) -> tuple[Floats, Floats]:
-    """Mean (P,) and covariance (P, P) of the whole mixture."""
+    """Return mean (P,) and covariance (P, P) of the whole mixture."""
     mean = mixture.weight @ mixture.mean
     apart = mixture.mean - mean
     cov = np.einsum("q,qij->ij", mixture.weight, mixture.cov)
@@ -193,7 +193,7 @@ def moments(mixture: Mixture) -> tuple[Floats, Floats]:
 
 @dataclass(frozen=True)
 class StyleEffects:
-    """Own effects of the T tasted styles: mean (T,), covariance (T, T), with beta (T, P)."""
+    """Effects of the T tasted styles: mean (T,), variance (T,), covariance with beta (T, P)."""
 
     mean: Floats
     var: Floats
@@ -201,7 +201,7 @@ class StyleEffects:
 
 
 def style_effects(sums: Sums, mixture: Mixture, beta: Floats) -> StyleEffects:
-    """Moments of the style effects over the whole mixture, given its collapsed mean beta (P,)."""
+    """Return the moments of the style effects over the mixture; beta (P,) is its overall mean."""
     shrink, weight = style_shrinkage(sums, mixture.grid), mixture.weight
     each = shrink * (sums.style_y - mixture.mean @ sums.style_f.T)
     mean = weight @ each

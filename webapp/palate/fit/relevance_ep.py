@@ -1,10 +1,9 @@
-"""The prior of each attribute is a mixture over reaches; here it meets the data by expectation
-propagation.
+"""Expectation propagation for the prior of each attribute, a mixture over relevance values.
 
-For every grid point and attribute a 2 x 2 normal factor on (line, bend) stands in for the mixture.
-Each round takes the factor out, multiplies the mixture in exactly (a sum of R normals) and matches
-mean and covariance (Minka 2001). What the mixture says about evidence beyond its factor is kept as
-a correction.
+For every grid point and attribute, a 2 x 2 normal factor on (line, bend) approximates the mixture.
+Each round divides the factor out, multiplies the mixture in exactly (a sum of R normals) and
+matches mean and covariance (Minka 2001). `log_correction` is the difference in log evidence between
+mixture and factor.
 """
 
 from __future__ import annotations
@@ -23,7 +22,7 @@ LEAST_PRECISION = 1e-4
 
 @dataclass(frozen=True)
 class Factors:
-    """Precision (Q, K, 2, 2), shift (Q, K, 2) and log correction (Q,) of the stand-ins."""
+    """Normal factors: precision (Q, K, 2, 2), shift (Q, K, 2) and log correction (Q,)."""
 
     precision: Floats
     shift: Floats
@@ -34,7 +33,7 @@ class Factors:
 
 
 def first_factors(grid: Grid, k: int) -> Factors:
-    """Mean and covariance of the prior mixture itself."""
+    """Return factors with the mean and covariance of the prior mixture."""
     pieces = relevance_mixture(grid)
     mean = pieces.bend.mean(1)
     line_var, bend_var = pieces.line_var.mean(1), pieces.bend_var.mean(1) + pieces.bend.var(1)
@@ -46,8 +45,7 @@ def first_factors(grid: Grid, k: int) -> Factors:
 
 
 def next_factors(factors: Factors, grid: Grid, mean: Floats, cov: Floats) -> Factors:
-    """One parallel round, given the posterior's mean (Q, K, 2) and covariance (Q, K, 2, 2)
-    blocks."""
+    """Do one parallel round; mean (Q, K, 2) and cov (Q, K, 2, 2) are the posterior's blocks."""
     whole = _inverse(cov)
     whole_shift = np.einsum("qkij,qkj->qki", whole, mean)
     cavity, cavity_shift = whole - factors.precision, whole_shift - factors.shift
@@ -68,7 +66,7 @@ def next_factors(factors: Factors, grid: Grid, mean: Floats, cov: Floats) -> Fac
 
 
 def _tilt(pieces: RelevanceMixture, cavity: Floats, shift: Floats) -> tuple[Floats, Floats, Floats]:
-    """Log mass (Q, K), mean and covariance of cavity times mixture; pieces run on axis 2."""
+    """Return log mass (Q, K), mean and covariance of cavity times mixture; R is axis 2."""
     a = cavity[:, :, None, 0, 0] + 1 / pieces.line_var[:, None]
     b = cavity[:, :, None, 0, 1]
     c = cavity[:, :, None, 1, 1] + 1 / pieces.bend_var[:, None]

@@ -1,4 +1,4 @@
-"""What was in the glasses: the judged values read with this taster's use of the scales.
+"""True attributes of the bottles, estimated from judged values and the person's use of the scales.
 
 Within-style spread differs between people. Fit each multiple in STYLE_SPREAD_FACTORS and keep the
 one with the highest evidence.
@@ -12,15 +12,17 @@ from webapp.palate.data.attribute_space import AttributeSpace, Floats
 from webapp.palate.data.tastings import Tastings
 from webapp.palate.fit.scale_use import ScaleUse, fit_scale_use, prior_of, read_values
 
-# How many times wider than said the styles are, with the log odds given to it beforehand.
+# Factor on the stated sd of the styles, with its prior log odds.
 STYLE_SPREAD_FACTORS = ((1.0, 0.0), (2.0, -1.5), (4.0, -3.0))
 
 
 @dataclass(frozen=True)
 class ScaleFit:
-    """One way to read the tastings: the world with its widths, the taster's use of the scales, and
-    what is thought to have been there: mean and variance (n, K) in z. log_weight is up to a
-    constant."""
+    """A candidate fit: the space with its style sds, the use of the scales, and true attributes.
+
+    z_mean and z_var (n, K) are the posterior of the true attributes in z; log_weight is up to a
+    constant.
+    """
 
     space: AttributeSpace
     scale_use: ScaleUse
@@ -30,7 +32,7 @@ class ScaleFit:
 
 
 def candidate_fits(tastings: Tastings, space: AttributeSpace) -> list[ScaleFit]:
-    """Every way to read them; only one where no style speaks."""
+    """Fit every factor of STYLE_SPREAD_FACTORS, or only the first if no tasting has a style."""
     factors = STYLE_SPREAD_FACTORS if (tastings.style >= 0).any() else STYLE_SPREAD_FACTORS[:1]
     return [_fit(tastings, space.widened(factor), log_odds) for factor, log_odds in factors]
 

@@ -1,10 +1,9 @@
-"""How one taster uses the scales, and what a judged number therefore says about the bottle.
+"""How one person uses the scales, and the true attributes that a judged value implies.
 
-A judged value is taken as bias + gain * (what is there) + noise, for each attribute on its own;
-what is there scatters around the usual value of the style, or around what the label says. Bias and
-gain are learned by Bayesian linear regression of the judged values on those usual values, the
-noise (one for all attributes) by its marginal likelihood on a grid. All numbers in z units of the
-world.
+A judged value is modelled as bias + gain * true value + noise, for each attribute separately. The
+true value is normal around the usual value of the style, or around the value from the label. Bias
+and gain are learned by Bayesian linear regression of the judged values on those means, the noise sd
+(one for all attributes) by its marginal likelihood on a grid. All numbers are in z.
 """
 
 from __future__ import annotations
@@ -22,14 +21,13 @@ BIAS_SD = 0.6
 GAIN_SD = 0.15
 NOISE_GRID = np.array([0.08, 0.15, 0.25, 0.35, 0.5, 0.7, 1.0])
 NOISE_USUAL, NOISE_LOG_SD = 0.5, 0.5
-# One number for all scales is learned from so many tastings as well as from all of them.
+# About this many tastings are enough to fit the noise; of more, every n-th one is used.
 ENOUGH_FOR_NOISE = 400
 
 
 @dataclass(frozen=True)
 class ScaleUse:
-    """Bias, gain (K,), their covariance terms (K,) and the noise sd of one judged value (z
-    units)."""
+    """Bias and gain (K,), their covariance terms (K,), and the noise sd of a judged value (z)."""
 
     bias: Floats
     gain: Floats
@@ -42,16 +40,16 @@ class ScaleUse:
 def prior_of(
     space: AttributeSpace, style: Ints, known_z: Floats, known_sd: Floats
 ) -> tuple[Floats, Floats]:
-    """Mean and variance (m, K) of what is there before it is judged: style usual, then label."""
+    """Return prior mean and variance (m, K) of the true value: from the label, else the style."""
     mean, sd = space.usual(style)
     is_known = ~np.isnan(known_z)
     return np.where(is_known, known_z, mean), np.where(is_known, known_sd, sd) ** 2
 
 
 def fit_scale_use(tastings: Tastings, space: AttributeSpace) -> tuple[ScaleUse, float]:
-    """Fit bias, gain and noise, and say how probable the judged values are (log, up to a constant).
+    """Fit bias, gain and noise; return them with the log evidence, up to a constant.
 
-    With no tastings the prior (bias 0, gain 1) comes back.
+    With no tastings it returns the prior (bias 0, gain 1).
     """
     mean, var = prior_of(space, tastings.style, tastings.known_z, tastings.known_sd)
     judged = ~np.isnan(tastings.x_z)
@@ -70,7 +68,7 @@ def fit_scale_use(tastings: Tastings, space: AttributeSpace) -> tuple[ScaleUse, 
 def _fit(
     x: Floats, judged: NDArray[np.bool_], mean: Floats, var: Floats, noise: float
 ) -> tuple[float, Floats, Floats, Floats, Floats, Floats]:
-    """Log evidence and the 2 x 2 posterior of (bias, gain) of each attribute at one noise level."""
+    """Return log evidence and the posterior of (bias, gain) of each attribute at one noise sd."""
     total = var + noise**2
     w = judged / total
     p_bias, p_gain = 1 / BIAS_SD**2, 1 / GAIN_SD**2
@@ -90,9 +88,9 @@ def _fit(
 def read_values(
     x_z: Floats, mean: Floats, var: Floats, scale_use: ScaleUse
 ) -> tuple[Floats, Floats]:
-    """Posterior mean and variance (m, K) of what is there, given judged values (NaN: none).
+    """Return posterior mean and variance (m, K) of the true values, given judged ones (NaN: none).
 
-    Normal prior (mean, var) times the normal likelihood of the judged value.
+    The posterior is the normal prior (mean, var) times the normal likelihood of the judged value.
     """
     judged = ~np.isnan(x_z)
     x = np.where(judged, x_z, 0.0)

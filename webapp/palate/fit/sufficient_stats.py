@@ -1,4 +1,4 @@
-"""From tastings as read to the few sums that the regression needs: the one pass over the book."""
+"""Reduces all tastings to the sums that the regression needs."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from webapp.palate.fit.scale_fit import ScaleFit
 
 @dataclass(frozen=True)
 class SufficientStats:
-    """The sums, with the positions in the world of the tasted styles (T,) and their groups (G,)."""
+    """The sums, with the positions in the space of the tasted styles (T,) and groups (G,)."""
 
     sums: Sums
     tasted: Ints
@@ -25,7 +25,7 @@ class SufficientStats:
 
 
 def sufficient_stats(tastings: Tastings, bottle: Ints, scale_fit: ScaleFit) -> SufficientStats:
-    """Sums over the rated tastings; bottle (n,) is a number that repeats have in common."""
+    """Sum over the rated tastings; bottle (n,) is equal for tastings of the same bottle."""
     rated = ~np.isnan(tastings.liking)
     style, group_of = tastings.style[rated], scale_fit.space.group_of
     z_mean, z_var = scale_fit.z_mean[rated], scale_fit.z_var[rated]
@@ -49,10 +49,10 @@ def _slots(style: Ints) -> tuple[Ints, Ints]:
 
 
 def same_bottle(tastings: Tastings) -> Ints:
-    """A number for each tasting, equal where the bottle is the same.
+    """Number the tastings (n,), with the same number for the same bottle.
 
-    Where bottles are not named, tastings of one style with the very same numbers are taken for one
-    bottle (a product with a fixed profile).
+    If bottles are not named, tastings of one style with the same attributes count as one bottle (a
+    product with a fixed profile).
     """
     if tastings.bottle:
         numbers: dict[Hashable, int] = {}

@@ -1,1 +1,1 @@
-"""What a fitted palate answers."""
+"""Results computed from a fitted palate."""

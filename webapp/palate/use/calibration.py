@@ -1,4 +1,4 @@
-"""How a taster's sense of warmth, alcohol and age compares with what the label says."""
+"""Compares a person's judgement of warmth, alcohol and age with the label."""
 
 from __future__ import annotations
 
@@ -17,11 +17,10 @@ Difference = Callable[[TastingRecord], float]
 
 
 def label_calibration(records: Sequence[TastingRecord]) -> dict[str, Any]:
-    """Guess minus label: warmth (scale units and the % vol they stand for), guess_abv (% vol),
-    guess_age (years).
+    """Summarize guess minus label for warmth (scale units), alcohol (% vol) and age (years).
 
-    Each: n, mean (runs above the label when positive), sd of one guess, sd_of_mean, level,
-    tastings.
+    Each summary has n, mean (positive: above the label), sd of one guess, sd_of_mean, level and
+    tastings; warmth also has mean_abv, its mean in % vol.
     """
     found = {
         "warmth": _summary(records, warmth_difference),
@@ -34,18 +33,18 @@ def label_calibration(records: Sequence[TastingRecord]) -> dict[str, Any]:
 
 
 def warmth_difference(tasting: TastingRecord) -> float:
-    """Judged warmth less the warmth that the printed alcohol stands for."""
+    """Return judged warmth minus the warmth expected at the printed alcohol."""
     judged = number_within(tasting.fields.get("warmth"), SCALE_LOW, SCALE_HIGH)
     return judged - float(warmth_of(tasting.label_abv))
 
 
 def abv_difference(tasting: TastingRecord) -> float:
-    """Guessed less printed alcohol, % vol."""
+    """Return guessed minus printed alcohol, % vol."""
     return number_within(tasting.fields.get("guess_abv"), 0.0, 25.0) - tasting.label_abv
 
 
 def age_difference(tasting: TastingRecord) -> float:
-    """Guessed age less the year of tasting minus the vintage, years."""
+    """Return guessed age minus true age (year of tasting minus vintage), years."""
     vintage = number_within(tasting.bottle.get("vintage"), 1800, 2100)
     guess = number_within(tasting.fields.get("guess_age_years"), 0.0, OLDEST_YEARS)
     return guess - (tasting.at.year - vintage) if tasting.at else float("nan")

@@ -1,4 +1,4 @@
-"""What changed this year against before: two palates, learned apart, laid side by side."""
+"""Compares the last year with the time before: two palates, fitted separately."""
 
 from __future__ import annotations
 
@@ -16,15 +16,15 @@ from webapp.palate.use.palate import Palate
 YEAR = timedelta(days=365)
 LEAST_EACH = 5
 LISTED = 200
-# Both 80 % intervals must lie apart before a change is called one.
+# A change is "clear" if the two 80 % intervals do not overlap.
 CLEAR, UNCLEAR = "clear", "unclear"
 
 
 def changes(records: Sequence[TastingRecord], space: AttributeSpace, today: date) -> dict[str, Any]:
-    """Liking and targets of the last 365 days against all before, with the tastings of this year.
+    """Compare liking and ideal points of the last 365 days with all before.
 
-    Undated tastings count to neither. Under five rated tastings on either side the level is
-    "too_few".
+    Undated tastings are ignored. With fewer than five rated tastings on either side the level is
+    "too_few". `tastings` lists the ids of the last 365 days.
     """
     since = today - YEAR
     dated = [
@@ -52,8 +52,8 @@ def changes(records: Sequence[TastingRecord], space: AttributeSpace, today: date
 
 def _liking(before: Sequence[TastingRecord], now: Sequence[TastingRecord]) -> dict[str, Any]:
     one, two = (np.array([t.liking for t in part]) for part in (before, now))
-    # Standard error of a difference of two means, variances pooled so that five equal answers are
-    # not "sure".
+    # Standard error of a difference of two means. The variances are pooled, with 1.0 added, so that
+    # five equal answers do not give a standard error of 0.
     pooled = (one.var() * len(one) + two.var() * len(two) + 1.0) / (len(one) + len(two))
     sd = float(np.sqrt(pooled * (1 / len(one) + 1 / len(two))))
     shift = float(two.mean() - one.mean())

@@ -1,8 +1,8 @@
-"""The palate as a few kilobytes of JSON, and the scoring of one bottle from it.
+"""The palate as a few kilobytes of JSON, from which the phone scores bottles offline.
 
-`score_bottle` and `scoreBottle` in static/rules/palate/score.js are twins over
-tests/vectors/score.json. The style profiles travel in the compact form (hundredths of z), so that
-the phone needs no other file and the two cannot drift apart. Names in the compact form:
+`scoreBottle` in static/rules/palate/score.js reads it; tests/vectors/score.json are the shared test
+cases. The style profiles are part of the compact form (hundredths of z), so that they always match
+the coefficients. Names in the compact form:
 
     attributes, centre, scale (K); printed {index, at_zero, per_unit, spread} or null;
     perception {bias, gain, bias_var, cross, gain_var (K each), noise};
@@ -31,7 +31,7 @@ PROFILE_UNIT = 10**PROFILE_DECIMALS
 def make_compact(
     space: AttributeSpace, scale_use: ScaleUse, posterior: Posterior, like_threshold: float
 ) -> dict[str, Any]:
-    """The compact form of a palate, ready for json.dumps."""
+    """Return the compact form of a palate, ready for json.dumps."""
     p = scale_use
     k = len(space.attributes)
     profiles = np.hstack([space.style_z, space.style_sd]) * PROFILE_UNIT
@@ -88,7 +88,7 @@ def _effect(effect: Effect) -> list[int]:
 
 
 def reason_record(reason: Reason) -> dict[str, Any]:
-    """A reason as JSON."""
+    """Return a reason as JSON."""
     return {
         "what": reason.what,
         "name": reason.name,

@@ -1,4 +1,4 @@
-"""Where on each scale this taster likes a bottle best, and which printed alcohol."""
+"""Finds the point of each scale, and the printed alcohol, where a person's liking is highest."""
 
 from __future__ import annotations
 
@@ -13,10 +13,10 @@ from webapp.palate.fit.scale_use import ScaleUse
 from webapp.palate.use.quasi_random import linear_quadratic_draws
 
 INTERVAL = (0.1, 0.9)
-# A target is called known when its 80 % interval is under this share of the scale.
+# An ideal point is known if its 80 % interval is shorter than this share of the scale.
 KNOWN_SHARE = 0.55
 OPEN_SCALE_SD = 2.5
-# How probable it must be that the best point is an end of the scale before an end is named.
+# Probability that the best point is an end of the scale, above which the shape is "more" or "less".
 END_SHARE = 0.65
 WITHIN_LIKING = 0.5
 PRINTED_STEP = 0.1
@@ -24,10 +24,10 @@ PRINTED_STEP = 0.1
 
 @dataclass(frozen=True)
 class IdealPoint:
-    """Best point of one attribute on the taster's own scale, with its 80 % interval.
+    """Best point of one attribute on the person's own scale, with its 80 % interval.
 
-    shape: "peak", "more" or "less" (no bend inside the scale) or "unknown"; target is None unless
-    known. weight: how far the attribute moves liking (points, for one world spread).
+    shape: "peak", "more" or "less" (the maximum is an end of the scale) or "unknown"; target is
+    None if unknown. weight: effect of the attribute on liking, in points per sd over all styles.
     """
 
     attribute: Hashable
@@ -40,8 +40,10 @@ class IdealPoint:
 
 @dataclass(frozen=True)
 class PrintedRange:
-    """Printed numbers where liking stays within half a point of its best; each end with its 80 %
-    interval."""
+    """Printed numbers where liking is within half a point of its maximum.
+
+    low_between and high_between are the 80 % intervals of the ends.
+    """
 
     low: float
     high: float
@@ -52,7 +54,7 @@ class PrintedRange:
 
 
 def scale_ends(space: AttributeSpace) -> tuple[Floats, Floats]:
-    """Ends of each scale in z; an open end lies OPEN_SCALE_SD from the middle."""
+    """Return the ends of each scale in z; an infinite end becomes OPEN_SCALE_SD from the mean."""
     low, high = (
         (space.lowest - space.centre) / space.scale,
         (space.highest - space.centre) / space.scale,
@@ -65,7 +67,7 @@ def scale_ends(space: AttributeSpace) -> tuple[Floats, Floats]:
 def find_ideal_points(
     space: AttributeSpace, scale_use: ScaleUse, posterior: Posterior
 ) -> list[IdealPoint]:
-    """One target an attribute, in the world's order."""
+    """Find the ideal point of each attribute, in the order of the space."""
     lows, highs = scale_ends(space)
     return [
         _ideal_point(space, scale_use, posterior, k, (float(lows[k]), float(highs[k])))
@@ -94,7 +96,7 @@ def _ideal_point(
 
 
 def maximum(line: Floats, bend: Floats, ends: tuple[float, float]) -> Floats:
-    """Where line z + bend z^2 / sqrt(2) is highest between the two ends (z units)."""
+    """Find z between the two ends where line z + bend z^2 / sqrt(2) is highest."""
     hollow = bend >= 0
     peak = -line / (np.sqrt(2) * np.where(hollow, -1.0, bend))
     rise = line * (ends[1] - ends[0]) + bend * (ends[1] ** 2 - ends[0] ** 2) / np.sqrt(2)
@@ -116,7 +118,7 @@ def _own_scale(space: AttributeSpace, scale_use: ScaleUse, k: int, z: float) -> 
 
 
 def printed_range(space: AttributeSpace, posterior: Posterior) -> PrintedRange | None:
-    """The range of the printed number that is liked; None when the world has no printed number."""
+    """Return the liked range of the printed number; None if the space has no printed number."""
     printed = space.printed
     if printed is None:
         return None
@@ -142,7 +144,7 @@ def printed_range(space: AttributeSpace, posterior: Posterior) -> PrintedRange |
 
 
 def _within(curves: Floats, numbers: Floats) -> tuple[Floats, Floats]:
-    """First and last number whose curve is within WITHIN_LIKING of that curve's best."""
+    """Return, for each curve, first and last number within WITHIN_LIKING of its maximum."""
     good = curves >= curves.max(1, keepdims=True) - WITHIN_LIKING
     return numbers[good.argmax(1)], numbers[good.shape[1] - 1 - good[:, ::-1].argmax(1)]
 

@@ -1,6 +1,6 @@
-"""What one more answer would teach: how far it lowers the doubt about all styles.
+"""Information gain of one more answer: how far it lowers the variance of all predictions.
 
-`teaching` and `teaching` in static/rules/palate/information_gain.js are twins over
+`expected_variance_reduction` and `informationGain` in static/rules/palate/information_gain.js share
 tests/vectors/teaching.json.
 """
 
@@ -16,7 +16,7 @@ from webapp.palate.fit.posterior import Effect, Posterior
 
 @dataclass(frozen=True)
 class Candidates:
-    """Bottles as the posterior sees them: features (m, C), style and group (m,), -1 for none."""
+    """m bottles: features (m, C), style and group (m,), -1 for none."""
 
     features: Floats
     style: Ints
@@ -31,12 +31,12 @@ class Candidates:
 def expected_variance_reduction(
     posterior: Posterior, asked: Candidates, sd: Floats, others: Candidates
 ) -> Floats:
-    """(m,) mean fall of the variance of expected liking over `others` after an answer on each of
-    `asked`, whose new answers have the standard deviations sd (m,).
+    """Return (m,) by how much an answer on each of `asked` lowers the mean variance over `others`.
 
+    The variance is that of expected liking; sd (m,) are the standard deviations of the new answers.
     Observing bottle i lowers the variance of f_j by cov(f_i, f_j)^2 / var(answer i), as for any
-    joint normal. Styles of one group share half of what is unknown of a known group, a third of
-    what is unknown of a stranger.
+    joint normal. Styles of one group share half of the variance of a tasted group's effect, and a
+    third of `unknown_style_var` if the group was never tasted.
     """
     mine, yours = asked.effects(posterior), others.effects(posterior)
     with_mine = np.array([effect.with_beta for effect in mine]).reshape(asked.features.shape)

@@ -1,4 +1,4 @@
-"""A learned palate and what can be asked of it."""
+"""A fitted palate, with a method for each result."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ from webapp.palate.use.suggestions import NextStyles, next_styles
 
 @dataclass(frozen=True)
 class Palate:
-    """What `learn` found: see the methods. All liking is in points of the 1..9 scale."""
+    """The result of `fit_palate`. All liking is in points of the 1..9 scale."""
 
     space: AttributeSpace
     scale_use: ScaleUse
@@ -38,16 +38,15 @@ class Palate:
     def predict(
         self, X: ArrayLike | None = None, style: Any = None, spread: ArrayLike | None = None
     ) -> Prediction:
-        """Expected liking of m bottles.
+        """Predict the liking of m bottles.
 
         Parameters
         ----------
-        X : (m, K) attributes in scale units, NaN where not known (the style's usual value with its
-            spread stands in); None: nothing but the style is known.
-        style : m style ids, None entries where not known; or None.
-        spread : None when X was judged by this taster (their way with the scales is undone), else
-            the (m, K) sd with which X is known from elsewhere, such as a label; NaN there: that
-            one was judged.
+        X : (m, K) attributes in scale units, NaN where not known (the style's usual value and sd
+            are used instead); None: only the style is known.
+        style : m style ids, None where not known; or None.
+        spread : None if this person judged X (their use of the scales is corrected), else the
+            (m, K) sd of values known from elsewhere, such as a label; NaN: judged.
 
         Returns
         -------
@@ -61,8 +60,10 @@ class Palate:
     def read(
         self, X: ArrayLike | None, style: Any, spread: ArrayLike | None = None
     ) -> tuple[Floats, Floats, Ints]:
-        """What is thought to be in m bottles: mean and variance (m, K) in z, and style
-        positions."""
+        """Estimate the true attributes of m bottles, with arguments as in `predict`.
+
+        Returns mean and variance (m, K) in z, and the positions of the styles (m,).
+        """
         k = len(self.space.attributes)
         if X is None:
             m = 0 if style is None else len(list(style))
@@ -82,21 +83,21 @@ class Palate:
         return z_mean, z_var, where
 
     def group_of(self, style: Ints) -> Ints:
-        """Positions in world.groups, -1 for no style."""
+        """Return positions in space.groups, -1 for no style."""
         return np.append(self.space.group_of, -1)[style]
 
     def ideal_points(self) -> list[IdealPoint]:
-        """For each attribute the best point, its 80 % interval, its weight and shape."""
+        """Return the ideal point of each attribute, with its 80 % interval, weight and shape."""
         return find_ideal_points(self.space, self.scale_use, self.posterior)
 
     def alcohol_range(self) -> PrintedRange | None:
-        """Printed numbers within half a point of the best liking; None if the world prints none."""
+        """Return the printed numbers within half a point of the best liking, or None."""
         return printed_range(self.space, self.posterior)
 
     def reasons(
         self, X: ArrayLike | None = None, style: Any = None, spread: ArrayLike | None = None
     ) -> list[list[Reason]]:
-        """Two or three reasons for each of m bottles; arguments as in `predict`."""
+        """Return up to three reasons for each of m bottles; arguments as in `predict`."""
         z_mean, z_var, where = self.read(X, style, spread)
         is_known = np.zeros(z_mean.shape, dtype=bool)
         if spread is not None and X is not None and self.space.printed is not None:
@@ -108,14 +109,14 @@ class Palate:
         )
 
     def recommend(self) -> NextStyles:
-        """Three lists of styles to try: close, stretch, teaches; none of them shares an entry."""
+        """Return three lists of styles to try, close, stretch and teaches, without duplicates."""
         return next_styles(self.space, self.posterior, self.like_threshold)
 
     @property
     def repeatability(self) -> Repeatability:
-        """From bottles tasted more than once (needs `bottle` in the tastings)."""
+        """Compute repeatability from bottles tasted more than once (needs `bottle`)."""
         return repeatability(self.tastings.liking, self.tastings.bottle)
 
     def compact(self) -> dict[str, Any]:
-        """A few kilobytes of JSON from which `score_bottle` gives the same answers."""
+        """Return a few kilobytes of JSON from which the phone computes the same predictions."""
         return make_compact(self.space, self.scale_use, self.posterior, self.like_threshold)

@@ -1,4 +1,4 @@
-"""Expected liking of bottles, its spread, and the chance of 7 or more, all in closed form."""
+"""Predicts the liking of bottles: mean, sd and the chance of 7 or more, in closed form."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from webapp.palate.fit.posterior import Posterior
 class Prediction:
     """For m bottles: mean liking, sd of a new answer, chance of 7 or more; each (m,).
 
-    sd_of_mean is the part of sd that more tastings could remove.
+    sd_of_mean is the part of sd that more tastings would reduce.
     """
 
     mean: Floats
@@ -36,8 +36,8 @@ def score(
 ) -> Prediction:
     """Score bottles whose attributes are Normal(z_mean, z_var), both (m, K).
 
-    Var = E[phi]' S E[phi] + effect terms + the attributes' own scatter through the posterior second
-    moment of beta + noise. The mean is held within 1..9; the chance is that of the unheld normal.
+    Var = E[phi]' S E[phi] + effect terms + the scatter of the attributes times the posterior second
+    moment of beta + noise. The mean is limited to 1..9; p_like is computed before the limit.
     """
     features = expected(z_mean, z_var)
     effects = [posterior.effect(int(s), int(g)) for s, g in zip(style, group, strict=True)]

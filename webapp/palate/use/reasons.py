@@ -1,4 +1,4 @@
-"""Why a bottle is expected to be liked: the parts of its expected liking, largest first."""
+"""Explains a prediction: the parts of expected liking, largest first."""
 
 from __future__ import annotations
 
@@ -20,10 +20,10 @@ LEAST_EFFECT = 0.05
 
 @dataclass(frozen=True)
 class Reason:
-    """One part of expected liking against a usual bottle: effect in points of liking.
+    """One part of expected liking relative to a usual bottle; effect is in points of liking.
 
-    what: "attribute", "alcohol" (the attribute is only known from the label) or "style"; direction
-    "raises" or "lowers"; level "high", "usual" or "low": where the bottle stands against the world.
+    what: "attribute", "alcohol" (the attribute is only known from the label) or "style"; direction:
+    "raises" or "lowers"; level: "high", "usual" or "low", compared with all styles.
     """
 
     what: str
@@ -42,8 +42,10 @@ def explain(
     group: Ints,
     from_label: Flags,
 ) -> list[list[Reason]]:
-    """Up to three reasons for each of m bottles; from_label (m, K) is true where only a label
-    speaks."""
+    """Return up to three reasons for each of m bottles.
+
+    from_label (m, K) is true where an attribute is known only from a label.
+    """
     answer = []
     for i, where in enumerate(style):
         effect = posterior.effect(int(where), int(group[i])).mean
@@ -62,7 +64,7 @@ def explain_parts(
     from_label: Flags,
     style: tuple[Hashable, float] | None,
 ) -> list[Reason]:
-    """Reasons for one bottle, (K,) arrays; style is its name and the effect of it, or None."""
+    """Return the reasons for one bottle, from (K,) arrays; style is (name, effect) or None."""
     k = len(attributes)
     parts = expected(z_mean[None], z_var[None])[0] * posterior.beta
     by_attribute = parts[1 : 1 + k] + parts[1 + k :]

@@ -1,4 +1,4 @@
-"""How well a taster repeats their own liking, from bottles tasted more than once."""
+"""Estimates how well a person repeats their own liking, from bottles tasted more than once."""
 
 from __future__ import annotations
 
@@ -10,17 +10,17 @@ import numpy as np
 
 from webapp.palate.data.attribute_space import Floats
 
-# 95 % limit of the difference of two answers (ISO 5725 sense; status: computed). The usual 2.77.
+# 95 % limit of the difference of two answers, 2.77 (as in ISO 5725; status: computed).
 LIMIT_FACTOR = 1.96 * np.sqrt(2)
 
 
 @dataclass(frozen=True)
 class Repeatability:
-    """within_sd: s_r over all repeats; limit = 2.77 s_r; both in points of liking, None without
-    repeats.
+    """Within-person spread of repeated answers, in points of liking; None without repeats.
 
-    ceiling: the highest correlation that any prediction of single answers can reach, sqrt(1 -
-    s_r^2 / variance of all answers), None where not known. bottles: rows of each repeated bottle.
+    within_sd: s_r over all repeats; limit: 2.77 s_r; ceiling: the highest correlation that any
+    prediction of single answers can reach, sqrt(1 - s_r^2 / variance of all answers); freedom:
+    degrees of freedom; bottles: row numbers of each repeated bottle.
     """
 
     within_sd: float | None
@@ -31,7 +31,7 @@ class Repeatability:
 
 
 def repeatability(liking: Floats, bottle: Sequence[Hashable]) -> Repeatability:
-    """From n answers (NaN: none) and the n names of their bottles (None: not known)."""
+    """Compute it from n answers (NaN: none) and the n names of their bottles (None: not known)."""
     rows: dict[Hashable, list[int]] = defaultdict(list)
     for i, name in enumerate(bottle):
         if name is not None and not np.isnan(liking[i]):

@@ -1,8 +1,7 @@
-"""The palate as one JSON document: what /api/palate serves and the phone keeps. Codes and numbers,
-no sentences.
+"""The palate as one JSON document, for /api/palate: codes and numbers, no sentences.
 
-Lists of tastings hold the newest ids, `LISTED` at most, beside the full count; the book itself is
-on the phone.
+Lists of tastings contain the newest ids, at most `LISTED`, and the full count; the phone has the
+records.
 """
 
 from __future__ import annotations
@@ -29,12 +28,11 @@ YOUNG, GROWING = 5, 10
 def palate_report(
     tastings: Iterable[Record], bottles: Iterable[Record], styles: Sequence[Style], today: date
 ) -> dict[str, Any]:
-    """Everything that the Palate room shows.
+    """Compute everything that the Palate screen shows.
 
-    tastings, bottles : records (see `records`); styles : parsed static/spec/styles.json; today :
-        where the year
-    of "this year against before" ends. Answers for any number of tastings, none included; every
-    number is finite or null.
+    tastings, bottles: records (see `from_records`); styles: the parsed static/spec/styles.json;
+    today: the end of the year that `changes` compares. Works for any number of tastings, including
+    none; every number is finite or null.
     """
     records = read_tastings(tastings, bottles)
     space = wine_space(styles)
@@ -57,7 +55,7 @@ def palate_report(
 
 
 def levels(rated: int) -> list[str]:
-    """Honesty codes: what this many rated tastings cannot yet say."""
+    """Return codes that warn how little this number of rated tastings can tell."""
     if rated == 0:
         return ["nothing_rated", "prior_only"]
     if rated < YOUNG:
@@ -116,8 +114,7 @@ def _alcohol(palate: Palate, records: Sequence[TastingRecord]) -> dict[str, Any]
 
 
 def _styles(palate: Palate, records: Sequence[TastingRecord]) -> list[dict[str, Any]]:
-    """Each tasted style: plain mean and sd of its answers, and what the palate expects of a usual
-    bottle."""
+    """Return, for each tasted style, mean and sd of its answers and the prediction for it."""
     rows: dict[int, list[int]] = {}
     for row, style in enumerate(palate.tastings.style):
         if style >= 0 and not np.isnan(palate.tastings.liking[row]):

@@ -1,4 +1,4 @@
-"""What to try next: three lists of styles that never share an entry."""
+"""Suggests styles to try: three lists without common entries."""
 
 from __future__ import annotations
 
@@ -14,8 +14,7 @@ from webapp.palate.use.information import Candidates, expected_variance_reductio
 from webapp.palate.use.prediction import score
 
 LIST_LENGTH = 5
-# Two styles nearer than this (root mean square over the attributes, in z) would be the same advice
-# twice.
+# Of two styles nearer than this (root mean square over the attributes, in z) only one is listed.
 ALIKE_Z = 0.45
 MOST_OF_A_GROUP = 2
 NOT_DISLIKED = 5.0
@@ -24,8 +23,11 @@ STRETCH_CHANCE = 0.35
 
 @dataclass(frozen=True)
 class NextStyles:
-    """Positions in world.styles: close (highest expected), stretch (likely liked, uncertain),
-    teaches."""
+    """Positions in space.styles of the three lists.
+
+    close: highest prediction; stretch: probably liked but uncertain; teaches: largest information
+    gain.
+    """
 
     close: list[int]
     stretch: list[int]
@@ -33,7 +35,7 @@ class NextStyles:
 
 
 def next_styles(space: AttributeSpace, posterior: Posterior, like_threshold: float) -> NextStyles:
-    """Rank every style of the world by what a usual bottle of it would bring."""
+    """Rank every style by the prediction for a usual bottle of it."""
     style = np.arange(len(space.styles))
     z_mean, z_sd = space.usual(style)
     group = space.group_of
@@ -56,7 +58,7 @@ def information(
     group: Ints,
     sd: Floats,
 ) -> Floats:
-    """(S,) mean fall of the variance of expected liking over all styles after one more answer."""
+    """Return (S,) how far one answer on each style lowers the mean variance over all styles."""
     styles = Candidates(expected(z_mean, z_var), style, group)
     return expected_variance_reduction(posterior, styles, sd, styles)
 
@@ -67,7 +69,7 @@ def _diverse(
     space: AttributeSpace,
     taken: tuple[int, ...] | list[int],
 ) -> list[int]:
-    """Best first, skipping what is taken, nearly alike, or of a group already well served."""
+    """Choose styles by value, skipping those taken, similar, or of a group with enough entries."""
     chosen: list[int] = []
     for i in (int(i) for i in np.argsort(-value, kind="stable")):
         if len(chosen) == LIST_LENGTH:
