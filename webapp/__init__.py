@@ -1,4 +1,4 @@
-"""Second Nose: the server of a pocket tasting book. `create_app` makes the Flask app."""
+"""The server of Second Nose, a wine tasting notebook. `create_app` makes the Flask app."""
 
 from __future__ import annotations
 
@@ -25,7 +25,10 @@ DATABASE_STATE_MESSAGES = {
 
 
 def create_app(config: Mapping[str, Any] | None = None) -> Flask:
-    """The app. `config` overrides the environment; see `webapp.config`. Raises StartupError."""
+    """Make the app. `config` overrides the environment, see `webapp.config`.
+
+    Raises StartupError.
+    """
     app = Flask(__name__, static_folder=None)
     app.config.from_mapping(settings(config))
     try:

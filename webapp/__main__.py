@@ -1,4 +1,4 @@
-"""`python -m webapp` is `secondnose`."""
+"""Runs the command `secondnose` as `python -m webapp`."""
 
 from webapp.cli import main
 

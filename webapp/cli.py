@@ -59,7 +59,7 @@ def demo() -> None:
 def export(file: Path) -> None:
     """Write the whole book into FILE, a ZIP."""
     beside = file.with_name(file.name + ".part")
-    # A whole diary: for whoever runs the command, not for everybody on the machine.
+    # Mode 0600: other users of the machine must not read the notebook.
     descriptor = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
     os.fchmod(descriptor, 0o600)
     with os.fdopen(descriptor, "wb") as out, read_transaction() as connection:

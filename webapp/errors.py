@@ -1,14 +1,14 @@
-"""The error of a program that cannot start, and any error as one line."""
+"""The exception of a failed start, and formatting of errors as one line."""
 
 from __future__ import annotations
 
 
 class StartupError(Exception):
-    """The program cannot start; the message is one line that names the cure."""
+    """The program cannot start; the message is one line that says what to do."""
 
 
 def in_one_line(error: BaseException) -> str:
-    """What a database's driver or the system says, without its statement, values or traceback."""
+    """Return the message of a driver or system error, without statement, values or traceback."""
     cause = getattr(error, "orig", None) or error
     told = str(cause)
     if isinstance(cause, OSError) and cause.strerror and cause.filename is not None:

@@ -1,6 +1,6 @@
-"""For gunicorn: `gunicorn webapp.wsgi:app --config python:webapp.gunicorn_config`.
+"""Settings for `gunicorn webapp.wsgi:app --config python:webapp.gunicorn_config`.
 
-Options on the command line (`--workers`, `--threads`, `--bind`) go before these.
+Options on the command line (`--workers`, `--threads`, `--bind`) override them.
 """
 
 worker_class = "webapp.server.worker.BoundedWorker"
@@ -9,5 +9,5 @@ workers = 4
 threads = 4
 loglevel = "warning"
 control_socket_disable = True
-# A little more than STOP_S of `webapp.config`, within which a worker answers what it has begun.
+# Slightly more than STOP_S of `webapp.config`, in which a worker finishes its responses.
 graceful_timeout = 20

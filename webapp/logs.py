@@ -1,7 +1,7 @@
-"""Structured logs: one line of JSON an event, on standard error, without any text of a note.
+"""Structured logs: one line of JSON per event, on standard error, without text of notes.
 
-LOGGED_FIELDS lists what a line may contain. The text of an error is never logged, because it may
-quote what somebody wrote. Newlines cannot break a line: JSON escapes them.
+LOGGED_FIELDS lists the fields that a line may contain. The message of an error is never logged,
+because it may quote user content. JSON escapes newlines, so input cannot forge a log line.
 """
 
 from __future__ import annotations
@@ -33,13 +33,13 @@ _log = logging.getLogger(__name__)
 
 
 class JsonFormatter(logging.Formatter):
-    """A record as one line of JSON."""
+    """Formats a log record as one line of JSON."""
 
     def format(self, record: logging.LogRecord) -> str:
         fields: dict[str, object] = {
             "at": datetime.fromtimestamp(record.created, UTC).isoformat(timespec="milliseconds"),
             "level": record.levelname.lower(),
-            # What a library says may quote anything; that it spoke, and which one, is told.
+            # A library's message may quote user content, so only the logger's name is written.
             "event": str(record.msg) if record.name.startswith("webapp") else record.name,
         }
         fields |= {name: getattr(record, name) for name in LOGGED_FIELDS if hasattr(record, name)}
@@ -50,13 +50,13 @@ class JsonFormatter(logging.Formatter):
 
 
 def _where(error: BaseException) -> list[str]:
-    """The calls that led there, innermost last, without their values."""
+    """Return the last eight stack frames, innermost last, without values."""
     frames = traceback.extract_tb(error.__traceback__)[-8:]
     return [f"{frame.filename}:{frame.lineno} {frame.name}" for frame in frames]
 
 
 def configure_logging() -> None:
-    """Send the program's events there. SECONDNOSE_LOG is errors, events (as it is) or requests."""
+    """Log to standard error. SECONDNOSE_LOG is errors, events (the default) or requests."""
     level = LEVELS.get(os.environ.get(VARIABLE, "events"), logging.INFO)
     handler = logging.StreamHandler()
     handler.setFormatter(JsonFormatter())
@@ -67,7 +67,7 @@ def configure_logging() -> None:
 
 
 def log_requests(app: Flask) -> None:
-    """A line for each request of the API: the route's pattern, never its values or its body."""
+    """Log each API request with the route's pattern, never its values or body."""
 
     @app.before_request
     def begin() -> None:

@@ -1,8 +1,8 @@
-"""The data files of `static/spec`, read once; both sides of the book take their facts from them.
+"""The data files of `static/spec`, which client and server share; each is read once.
 
-`load("record")` gives the parsed JSON of `static/spec/record.json`. `check()` compares the files
-with each other and raises `SpecError` naming the file and the entry at fault, so that a
-half-changed spec stops the start and not a taster.
+`load("record")` returns the parsed JSON of `static/spec/record.json`. `check()` compares the files
+with each other and raises `SpecError` with the file and the wrong entry, so that an inconsistent
+spec stops the start.
 """
 
 from __future__ import annotations
@@ -53,18 +53,18 @@ def _root(name: str) -> Path:
 
 
 def static_root() -> Path:
-    """The folder of the client: inside an installed package, else beside it in the source tree."""
+    """Return the client's folder: inside an installed package, else next to it in the sources."""
     return _root("static")
 
 
 def example_root() -> Path:
-    """The folder of the invented demo book."""
+    """Return the folder of the example notebook."""
     return _root("demo_data")
 
 
 @cache
 def load(name: str) -> Any:
-    """Parsed `static/spec/<name>.json`. Callers must not change what they get."""
+    """Return the parsed `static/spec/<name>.json`. Callers must not change it."""
     path = static_root() / "spec" / f"{name}.json"
     try:
         return json.loads(path.read_text(encoding="utf-8"))
@@ -77,15 +77,13 @@ def load(name: str) -> Any:
 
 
 def kinds() -> dict[str, dict[str, dict[str, Any]]]:
-    """Kind -> field name -> the field's spec line."""
+    """Return kind -> field name -> the field's spec."""
     return {kind: entry["fields"] for kind, entry in load("record")["kinds"].items()}
 
 
 @cache
 def vocabulary(name: str) -> tuple[str, ...]:
-    """The ids of a closed list, in their order, whether it stands in vocabularies.json or in a file
-    of its own.
-    """
+    """Return the ids of a vocabulary, in order, from vocabularies.json or from its own file."""
     lists = load("vocabularies")
     if name in lists["vocabularies"]:
         return tuple(lists["vocabularies"][name])
@@ -103,8 +101,10 @@ def _hue_ids(document: Any) -> list[str]:
 
 
 def _aroma_ids(document: Any) -> list[str]:
-    """Families come before their words: a taster who can only say 'citrus' says so. A word may be
-    named as its family. Ids that a smell once had in a second family come last.
+    """Return the ids of families, then of their words, then former ids, without duplicates.
+
+    Families are ids themselves, because a person may recognize only 'citrus'. A word may have the
+    name of its family.
     """
     ids = [family["id"] for family in document["families"]]
     ids += [word for family in document["families"] for word in family["words"]]
@@ -116,7 +116,7 @@ _FROM_FILE = {"style": _style_ids, "hue": _hue_ids, "aroma": _aroma_ids}
 
 
 def check() -> None:
-    """Raise SpecError when the files disagree."""
+    """Raise SpecError if the files are inconsistent."""
     for name in [*load("vocabularies")["vocabularies"], *load("vocabularies")["from_files"]]:
         ids = vocabulary(name)
         if not ids or len(set(ids)) != len(ids):

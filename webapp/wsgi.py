@@ -1,4 +1,4 @@
-"""For servers of many workers: `gunicorn webapp.wsgi:app`."""
+"""The WSGI app for servers with several workers: `gunicorn webapp.wsgi:app`."""
 
 import gc
 import logging
@@ -14,7 +14,7 @@ from webapp.logs import configure_logging
 from webapp.retention.schedule import purge_at_start
 
 _log = logging.getLogger("webapp.wsgi")
-# What gunicorn itself ends with where a worker cannot start; it then starts no further ones.
+# The exit status at which gunicorn starts no further workers.
 CANNOT_START = 3
 
 
@@ -34,6 +34,6 @@ def _started() -> Flask:
 
 configure_logging()
 app = _started()
-# What start-up has made stays for good: no later collection need walk through it.
+# Objects made at the start live as long as the process, so exclude them from garbage collection.
 gc.collect()
 gc.freeze()

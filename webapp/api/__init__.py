@@ -1,4 +1,4 @@
-"""The HTTP side: one blueprint a resource. A view loads, calls one function and dumps."""
+"""The HTTP API: one blueprint per resource. A view loads, calls one function and dumps."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from flask import Flask
 
 
 def add_api(app: Flask) -> None:
-    """Register every resource, the errors' form and the headers."""
+    """Register the resources, error handlers and headers."""
     from webapp.api import (
         account,
         archive,

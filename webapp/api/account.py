@@ -1,4 +1,4 @@
-"""Signing in and out, and the devices that are signed in."""
+"""Sign-in, sign-out, passphrase, and the list of signed-in devices."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ blueprint = Blueprint("accounts", __name__)
 
 
 class SignInSchema(Schema):
-    """Name and passphrase of an owner, and what this device should be called in the list."""
+    """Name and passphrase of an owner, and this device's name for the list of devices."""
 
     class Meta:
         unknown = RAISE
@@ -44,7 +44,7 @@ class SignInSchema(Schema):
 
 
 class PassphraseSchema(Schema):
-    """The passphrase so far (empty where there is none yet) and the new one."""
+    """The current passphrase (empty if there is none yet) and the new one."""
 
     class Meta:
         unknown = RAISE
@@ -55,7 +55,7 @@ class PassphraseSchema(Schema):
 
 
 class ShownSchema(Schema):
-    """The passphrase, shown again."""
+    """The passphrase, entered again."""
 
     class Meta:
         unknown = RAISE
@@ -64,7 +64,7 @@ class ShownSchema(Schema):
 
 
 class DeviceSchema(Schema):
-    """A signed-in device; `current` is the one that asks."""
+    """A signed-in device; `current` marks the one of this request."""
 
     id = fields.String(required=True)
     name = fields.String(required=True)
@@ -75,7 +75,7 @@ class DeviceSchema(Schema):
 
 
 class DevicesSchema(Schema):
-    """The latest heard first."""
+    """The signed-in devices, most recently seen first."""
 
     devices = fields.List(fields.Nested(DeviceSchema), required=True)
 
@@ -104,7 +104,7 @@ def sign_in() -> Response:
 
 
 def end_current_session() -> None:
-    """End the sign-in that this request came with, if it came with one."""
+    """End the sign-in of this request, if it has one."""
     row = current_sign_in()
     if row is not None:
         with write_transaction() as connection:

@@ -1,4 +1,4 @@
-"""GET /api/export and POST /api/import: the whole book out and in."""
+"""GET /api/export and POST /api/import: the whole notebook as an archive."""
 
 from __future__ import annotations
 
@@ -27,12 +27,12 @@ blueprint = Blueprint("book", __name__)
 ZIP = "application/zip"
 _IN_MEMORY_BYTES = 8_000_000
 _CHUNK_BYTES = 1 << 20
-# The text of a book is held in memory whole: one at a time in a process.
+# An import has the whole text of the archive in memory, so a process runs one at a time.
 _turn = threading.BoundedSemaphore(1)
 
 
 class ImportResultSchema(Schema):
-    """How much of an imported book was new."""
+    """How much of an imported archive was new."""
 
     records = fields.Integer(required=True)
     revisions = fields.Integer(required=True)

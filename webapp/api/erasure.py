@@ -1,4 +1,4 @@
-"""POST /api/erase: the end of a book, for good."""
+"""POST /api/erase: deletes a notebook permanently."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ blueprint = Blueprint("erasure", __name__)
 
 
 class EraseSchema(Schema):
-    """`owner` is the uid of the asker's own book; `passphrase` is empty where there is none."""
+    """`owner` must be the uid of the signed-in owner; `passphrase` is empty if none is set."""
 
     class Meta:
         unknown = RAISE

@@ -1,4 +1,4 @@
-"""Is the process alive, and can it serve?"""
+"""Health checks: GET /healthz (the process runs) and GET /readyz (the database is usable)."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ blueprint = Blueprint("health", __name__)
 
 
 class HealthSchema(Schema):
-    """`status` is "ok"."""
+    """The check passed; `status` is "ok"."""
 
     status = fields.String(required=True)
 

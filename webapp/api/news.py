@@ -1,4 +1,4 @@
-"""What happened to the account since this device was last told: new devices, new passphrases."""
+"""Account events that this device has not shown yet: new devices and new passphrases."""
 
 from __future__ import annotations
 
@@ -20,7 +20,10 @@ HIGHEST = 2**31 - 1
 
 
 class EventSchema(Schema):
-    """`kind` is device or passphrase; `device` and `standing` are of the sign-in that was new."""
+    """An event of kind device or passphrase.
+
+    `device` is the new sign-in; `standing` is true while it is signed in.
+    """
 
     id = fields.Integer(required=True)
     kind = fields.String(required=True)
@@ -31,7 +34,7 @@ class EventSchema(Schema):
 
 
 class NewsSchema(Schema):
-    """The oldest first."""
+    """The events, oldest first."""
 
     news = fields.List(fields.Nested(EventSchema), required=True)
 

@@ -1,4 +1,4 @@
-"""GET /api/openapi.json: made from the views' operations and the marshmallow schemas."""
+"""GET /api/openapi.json, generated from the views' operations and the marshmallow schemas."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ def openapi() -> ResponseReturnValue:
 
 
 def document(app: Flask) -> dict[str, Any]:
-    """The OpenAPI document of every view that has an Operation."""
+    """Return the OpenAPI document of every view that has an Operation."""
     plugin = MarshmallowPlugin(schema_name_resolver=_name)
     made = APISpec(
         title="Second Nose",
@@ -98,13 +98,13 @@ def _operations(app: Flask) -> Iterator[tuple[Rule, Operation]]:
 
 
 def request_check_statuses(path: str, view: Callable[..., Any]) -> tuple[int, ...]:
-    """What the gate may answer before the view is asked."""
+    """Return the error statuses of the request checks, which run before the view."""
     if not path.startswith("/api/"):
         return ()
     return (403, 429) if is_public(view) else (401, 403, 409, 426, 429)
 
 
-# Whoever signs in without the key of a browser is told to take the newer client.
+# The status of a sign-in without a browser key: the client must be updated.
 NEEDS_KEY = 426
 _KEY_PARAMETER = {
     "name": KEY,

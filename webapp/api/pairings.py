@@ -1,4 +1,4 @@
-"""Pairing a phone by QR code; see `webapp.auth.pairing` for how it goes."""
+"""Pairing of a phone by QR code; `webapp.auth.pairing` describes the steps."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ _ANYBODY = (400, 403, 404, 413, 415, 421, 503)
 
 
 class OfferSchema(Schema):
-    """`svg` is the QR code of `url`; `reachable` is false where `url` is this machine alone."""
+    """`svg` is the QR code of `url`; `reachable` is false if `url` works on this machine only."""
 
     id = fields.String(required=True)
     url = fields.String(required=True)
@@ -45,7 +45,7 @@ class OfferSchema(Schema):
 
 
 class PairingSchema(Schema):
-    """`state` is open, claimed or allowed; then `code` and `name` are the phone's."""
+    """`state` is open, claimed or allowed; `code` and `name` are the phone's, null while open."""
 
     state = fields.String(required=True)
     code = fields.String(required=True, allow_none=True)
@@ -54,7 +54,7 @@ class PairingSchema(Schema):
 
 
 class CodeSchema(Schema):
-    """The short code that the owner sees on both devices."""
+    """The short code that both devices show."""
 
     class Meta:
         unknown = RAISE
@@ -63,7 +63,7 @@ class CodeSchema(Schema):
 
 
 class SecretSchema(Schema):
-    """What stood in the QR code, and what the phone should be called in the list."""
+    """The secret of the QR code, and the phone's name for the list of devices."""
 
     class Meta:
         unknown = RAISE
@@ -73,7 +73,7 @@ class SecretSchema(Schema):
 
 
 class ClaimSchema(Schema):
-    """The short code to show, and the claim to ask again with."""
+    """The short code to show, and the claim token for the following requests."""
 
     code = fields.String(required=True)
     claim = fields.String(required=True)
@@ -81,7 +81,7 @@ class ClaimSchema(Schema):
 
 
 class ClaimTokenSchema(Schema):
-    """The claim of a phone that waits."""
+    """The claim token of a waiting phone."""
 
     class Meta:
         unknown = RAISE
@@ -90,7 +90,7 @@ class ClaimTokenSchema(Schema):
 
 
 class WaitingSchema(Schema):
-    """`waiting` is true: the owner has not compared the codes yet."""
+    """The owner has not compared the codes yet; `waiting` is true."""
 
     waiting = fields.Boolean(required=True)
 
@@ -109,7 +109,7 @@ def offer() -> dict[str, Any]:
     with write_transaction() as connection:
         made = pairing.create_offer(connection, current_owner(), _sign_in_id(), now_s())
     address = current_app.config["ADDRESS"].rstrip("/") or request.host_url.rstrip("/")
-    # Behind the hash, so that the secret is in no request line and no log.
+    # The secret is in the fragment, which browsers do not send, so no log contains it.
     url = f"{address}/#/settings/join/{made.secret}"
     payload = {
         "id": made.id,
@@ -127,7 +127,7 @@ def _sign_in_id() -> str | None:
 
 
 def qr_code(content: str) -> str:
-    """An SVG file: dark on light with the quiet zone of ISO/IEC 18004, whatever lies around it."""
+    """Return an SVG, dark on light in any theme, with the quiet zone of ISO/IEC 18004."""
     out = io.BytesIO()
     code = segno.make(content, error="m", micro=False)
     code.save(out, kind="svg", scale=4, border=4, dark="#000", light="#fff", xmldecl=False)

@@ -1,4 +1,4 @@
-"""GET /api/palate: what the book has learned of its owner's palate."""
+"""GET /api/palate: the fitted model of the owner's palate."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ blueprint = Blueprint("palate", __name__)
 
 
 class PalateSchema(Schema):
-    """The palate document; `webapp.palate.use.report` says what stands in it."""
+    """The palate document, described in `webapp.palate.use.report`."""
 
     class Meta:
         unknown = INCLUDE
@@ -50,12 +50,12 @@ def palate() -> Response:
 
 
 def _document(owner_id: int, today: date, is_known: Any) -> tuple[str, str]:
-    """(tag, JSON text); the text is empty where the asker holds this very document."""
+    """Return (ETag, JSON text); the text is empty if the client already has this document."""
     etag = _tag(owner_id, today)
     if is_known(etag):
         return etag, ""
     kept = _cached(owner_id)
-    # Whoever asks while it is being learned waits for it, and finds it kept.
+    # Requests during a fit wait for its result, so that each version is fitted once.
     with kept.learning:
         if kept.document is not None and kept.document[0] == _tag(owner_id, today):
             return kept.document
@@ -65,7 +65,7 @@ def _document(owner_id: int, today: date, is_known: Any) -> tuple[str, str]:
 
 @dataclass(slots=True)
 class _Cached:
-    """The last document of an owner, and the lock under which the next one is learned."""
+    """The last document of an owner, and the lock under which the next one is fitted."""
 
     learning: Lock = field(default_factory=Lock)
     document: tuple[str, str] | None = None

@@ -1,4 +1,4 @@
-"""PUT and GET /api/photos/<id>: the bytes of a photo, which travel apart from its record."""
+"""PUT and GET /api/photos/<id>: the bytes of a photo, which are not part of its record."""
 
 from __future__ import annotations
 
@@ -27,13 +27,13 @@ WHY = {
     "too_many_photos": "There are as many pictures here as this server keeps for one book.",
     "too_many_photo_bytes": "The pictures here fill what this server keeps for one book.",
 }
-# Those at work on a picture and one that waits; the other threads are for the other requests.
+# AT_ONCE pictures in work and one waiting, so that threads remain for other requests.
 _places = threading.BoundedSemaphore(AT_ONCE + 1)
 _ID = {"id_": {"pattern": UUID_PATTERN}}
 
 
 class PhotoSchema(Schema):
-    """A picture as the server keeps it, re-encoded and without metadata."""
+    """A stored picture, re-encoded and without metadata."""
 
     id = fields.String(required=True)
     sha256 = fields.String(required=True)

@@ -1,4 +1,4 @@
-"""What the book says of single records: their earlier values, and the example book as records."""
+"""The revisions of a record, and the records of the example notebook."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ blueprint = Blueprint("records", __name__)
 
 
 class RevisionSchema(Schema):
-    """A value that a merge overruled; `field` is "deleted" for the deletion mark."""
+    """A superseded value; `field` is "deleted" for the deletion mark."""
 
     field = fields.String(required=True)
     value = fields.Raw(required=True, allow_none=True)
@@ -33,7 +33,7 @@ class RevisionSchema(Schema):
 
 
 class RevisionsSchema(Schema):
-    """The earlier values of one record, the latest first."""
+    """The revisions of one record, latest first."""
 
     kind = fields.String(required=True)
     id = fields.String(required=True)
@@ -41,7 +41,7 @@ class RevisionsSchema(Schema):
 
 
 class ExampleSchema(Schema):
-    """The invented demo book."""
+    """The records of the example notebook."""
 
     format = fields.Integer(required=True)
     records = fields.List(fields.Nested(RecordSchema), required=True)

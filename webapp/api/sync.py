@@ -1,4 +1,4 @@
-"""POST /api/sync: one exchange of changes with a phone."""
+"""POST /api/sync: exchanges changes with a phone."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def sync() -> Response:
 
 
 def _check_format(value: object) -> None:
-    """A phone with another format number goes on by itself and asks its owner for an update."""
+    """Respond 409 to another format number; the phone then asks its owner to update."""
     told = value.get("format") if isinstance(value, dict) else None
     if isinstance(told, int) and not isinstance(told, bool) and told != FORMAT:
         raise ApiError(

@@ -1,1 +1,1 @@
-"""What the resources of the API share: bodies, problems, headers."""
+"""Shared parts of the API resources: request bodies, problem documents, headers."""

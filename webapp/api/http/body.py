@@ -1,4 +1,4 @@
-"""Reading what a request carries, within limits and without trusting what it says of itself."""
+"""Reads request bodies within limits, without trusting the declared length or encoding."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ T = TypeVar("T")
 
 
 def raw_body(max_bytes: int) -> bytes:
-    """The body, gunzipped if need be, of `max_bytes` at most on either side of that."""
+    """Return the body, gunzipped if necessary; `max_bytes` limits both forms."""
     request.max_content_length = max_bytes
     try:
         body = request.get_data(cache=False)
@@ -45,7 +45,7 @@ def _gunzip(body: bytes, max_bytes: int) -> bytes:
 
 
 def json_body(max_bytes: int) -> Any:
-    """The JSON value of the body: UTF-8, no NaN or infinity."""
+    """Return the JSON value of the body, which must be UTF-8 without NaN or infinity."""
     if request.mimetype != "application/json":
         raise ApiError(415, "media_type", "Send application/json.")
     body = raw_body(max_bytes)
@@ -60,7 +60,7 @@ def _reject_constant(name: str) -> NoReturn:
 
 
 def load(schema: Schema, value: Any) -> Any:
-    """The value read by a schema. Raises ApiError with the schema's findings by field."""
+    """Load the value with a schema. Raises ApiError with the schema's errors by field."""
     try:
         return schema.load(value)
     except ValidationError as error:

@@ -1,4 +1,4 @@
-"""What several resources share: bounds of bodies, times, and the answer to a sign-in."""
+"""Shared by several resources: limits of bodies, times, and the response to a sign-in."""
 
 from __future__ import annotations
 
@@ -19,48 +19,48 @@ ID_PATTERN = "^[0-9a-f]{32}$"
 
 
 def text_field(max_length: int, **options: Any) -> fields.String:
-    """A text of a request, whose length is bounded."""
+    """Return a text field of a request, of limited length."""
     options.setdefault("required", True)
     return fields.String(validate=validate.Length(max=max_length, error="too_long"), **options)
 
 
 class OwnerSchema(Schema):
-    """`uid` is what a phone knows the owner by."""
+    """The owner; phones identify it by `uid`."""
 
     uid = fields.String(required=True)
     name = fields.String(required=True)
 
 
 class MeSchema(Schema):
-    """Whose book this device opens. `device` is null at the machine itself, without sign-in."""
+    """The owner of this device. `device` is null on the machine itself, without sign-in."""
 
     owner = fields.Nested(OwnerSchema, required=True)
     device = fields.String(required=True, allow_none=True)
 
 
 class DoneSchema(Schema):
-    """`done` is true."""
+    """The operation succeeded; `done` is true."""
 
     done = fields.Boolean(required=True)
 
 
 def now_s() -> int:
-    """The time in whole seconds of the epoch."""
+    """Return the current time in whole seconds of the epoch."""
     return int(time.time())
 
 
 def iso_time(at_s: int) -> str:
-    """RFC 3339."""
+    """Format seconds of the epoch as an RFC 3339 timestamp."""
     return datetime.fromtimestamp(at_s, UTC).isoformat()
 
 
 def me_json(owner_id: int, device: str | None) -> dict[str, Any]:
-    """The answer of `me` and of everything that signs in."""
+    """Return the body of `me` and of every sign-in response."""
     return dict(MeSchema().dump({"owner": owner_json(owner_id), "device": device}))
 
 
 def sign_in_response(owner_id: int, token: str) -> Response:
-    """The answer to a device that has just been signed in: its cookie, and whose book it opens."""
+    """Return the response to a device that has just signed in: its cookie and its owner."""
     set_current_owner(owner_id)
     with read_transaction() as connection:
         row = sessions.find(connection, token)

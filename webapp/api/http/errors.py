@@ -1,4 +1,4 @@
-"""The one error type of the API; `problems` turns it into an answer."""
+"""The exception of the API; `problems` converts it to a response."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import Any
 
 
 class ApiError(Exception):
-    """What was asked for cannot be done. `code` is for programs, `detail` says what to do."""
+    """The request failed. `code` is for programs, `detail` says what to do."""
 
     def __init__(
         self,

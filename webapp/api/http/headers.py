@@ -1,4 +1,4 @@
-"""Headers on every answer: what the client's pages may do, and to whom they may speak (nobody)."""
+"""Security headers of every response; pages may load and connect to this server only."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def _as_file(response: Response) -> str:
 
 
 def add_headers(app: Flask) -> None:
-    """Set them on every answer of the app; what the API says is not kept by caches."""
+    """Set the headers on every response; forbid caching of API responses."""
 
     @app.after_request
     def add(response: Response) -> Response:
@@ -50,6 +50,6 @@ def add_headers(app: Flask) -> None:
             response.headers["Strict-Transport-Security"] = "max-age=63072000"
         if request.path.startswith("/api/"):
             response.headers.setdefault("Cache-Control", "no-store")
-            # Whoever is led to such an address by a link gets a file with a name of ours.
+            # A browser that follows a link to the API saves a file and does not render it.
             response.headers.setdefault("Content-Disposition", _as_file(response))
         return response

@@ -1,8 +1,8 @@
-"""A request whose body has not been read yet: the server asks whether anybody wants it.
+"""Checks a request with a large body before the body is read.
 
-The server (`webapp.server`) sends the headers of a request with a large body through the app with
-HEADERS_ONLY in its environment. Whatever the gate says is then the answer, and the body is never
-read; otherwise the request comes again, whole.
+The server (`webapp.server`) passes the headers alone to the app, with HEADERS_ONLY in the
+environment. If the request checks reject them, that is the response and the body is never read;
+otherwise the server passes the request again with its body.
 """
 
 from __future__ import annotations
@@ -14,13 +14,13 @@ PASSED = "Second-Nose-Passed"
 
 
 def answer_headers(app: Flask) -> None:
-    """Let a request of headers alone pass the gate and reach no view."""
+    """Respond 204 to a headers-only request that passed the request checks; call no view."""
 
     @app.before_request
     def passed() -> Response | None:
         if HEADERS_ONLY not in request.environ:
             return None
         if request.routing_exception is not None:
-            # No such route, or not by this method: there is no use in reading on.
+            # The route or method does not exist, so the body is not needed.
             raise request.routing_exception
         return Response(status=204, headers={PASSED: "1"})

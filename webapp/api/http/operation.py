@@ -1,4 +1,4 @@
-"""What the OpenAPI document says of a view, written beside the view."""
+"""A decorator that describes a view for the OpenAPI document."""
 
 from __future__ import annotations
 
@@ -13,9 +13,10 @@ View = TypeVar("View", bound=Callable[..., Any])
 
 @dataclass(frozen=True)
 class Operation:
-    """`answers` maps a status to a schema, to a media type, or to None (no body).
+    """The description of a view.
 
-    `links` maps the endpoint of a view with an id to where in this answer that id stands.
+    `answers` maps a status to a schema, a media type, or None (no body). `links` maps the endpoint
+    of a view that takes an id to the place of that id in this response.
     """
 
     summary: str

@@ -1,4 +1,4 @@
-"""Errors as problem details (RFC 9457), made in this one place."""
+"""Converts errors to problem details (RFC 9457)."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from webapp.auth.errors import ERASED, AccessError
 from webapp.db.engine import BUSY_ERRORS, OwnerErased
 
 BUSY_RETRY_S = 2
-# Phones that nobody has signed in ask again and again; the others stand in the journal already.
+# Not logged as "refused": phones without sign-in repeat the first; the others have own log events.
 QUIET_CODES = frozenset(
     {"sign_in", "wrong", "too_many_tries", "too_many_requests", "weak_passphrase", "confirm"}
 )
@@ -26,7 +26,7 @@ _log = logging.getLogger(__name__)
 def problem(
     status: int, code: str, detail: str, errors: Any = None, retry_after_s: int | None = None
 ) -> Response:
-    """A problem document; `code` is what programs read."""
+    """Return a problem document; programs read `code`."""
     body = {
         "type": f"urn:secondnose:problem:{code}",
         "title": HTTP_STATUS_CODES.get(status, "Problem"),
@@ -43,7 +43,7 @@ def problem(
 
 
 def handle_errors(app: Flask) -> None:
-    """Turn every error that a view may raise into a problem document."""
+    """Convert every exception of a view to a problem document."""
     app.register_error_handler(ApiError, _api_error)
     app.register_error_handler(AccessError, _access_error)
     app.register_error_handler(OwnerErased, _owner_erased)
@@ -81,7 +81,7 @@ def _http_error(error: HTTPException) -> Response:
 
 
 def _busy(error: Exception) -> Response:
-    # Locked, full or gone: the transaction was rolled back, and asking again may well succeed.
+    # The database is locked, full or unreachable; the transaction was rolled back: retry later.
     cause = type(getattr(error, "orig", error)).__name__
     _log.warning("database_busy", extra={"cause": cause})
     return problem(
