@@ -20,7 +20,7 @@ from webapp.logs import log_requests
 DATABASE_STATE_MESSAGES = {
     "newer": "The database was made by a newer version of Second Nose; install that version.",
     "older": "The database is of an older version; run 'secondnose db upgrade'.",
-    "empty": "There is no book in the database yet; run 'secondnose db upgrade'.",
+    "empty": "The database has no tables yet; run 'secondnose db upgrade'.",
 }
 
 

@@ -30,9 +30,9 @@ from webapp.db.tables import owner
 @click.group()
 @click.version_option(package_name="secondnose", prog_name="secondnose")
 def main() -> None:
-    """Second Nose: a pocket tasting book that gets to know its owner's palate.
+    """Second Nose: a wine tasting notebook that learns its owner's taste.
 
-    The book is ./book/secondnose.sqlite, or what DATABASE_URL names.
+    The database is ./book/secondnose.sqlite, or the one in DATABASE_URL.
     """
 
 
@@ -43,12 +43,12 @@ for command in (serve, user, backup, restore):
 @main.command()
 @with_owner
 def demo() -> None:
-    """Load the invented example book into an empty one."""
+    """Load the example notebook into an empty one."""
     with read_transaction() as connection:
         seq = connection.scalar(select(owner.c.seq).where(owner.c.id == current_owner()))
     if seq:
         raise click.ClickException(
-            "The book is not empty; the example goes into an empty one only."
+            "The notebook is not empty; the example is loaded into an empty one only."
         )
     load_example()
 
@@ -57,14 +57,14 @@ def demo() -> None:
 @click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
 @with_owner
 def export(file: Path) -> None:
-    """Write the whole book into FILE, a ZIP."""
-    beside = file.with_name(file.name + ".part")
+    """Write the whole notebook to FILE, a ZIP."""
+    temporary = file.with_name(file.name + ".part")
     # Mode 0600: other users of the machine must not read the notebook.
-    descriptor = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+    descriptor = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
     os.fchmod(descriptor, 0o600)
     with os.fdopen(descriptor, "wb") as out, read_transaction() as connection:
         count = export_archive(connection, current_owner(), photo_folder(), out)
-    beside.replace(file)
+    temporary.replace(file)
     click.echo(f"{count} records written to {file}")
 
 
@@ -72,11 +72,11 @@ def export(file: Path) -> None:
 @click.argument("source", type=click.Path(exists=True, path_type=Path))
 @with_owner
 def import_(source: Path) -> None:
-    """Merge the book in SOURCE, a ZIP or a folder, or refuse it whole."""
+    """Merge the archive SOURCE, a ZIP or a folder; an invalid one changes nothing."""
     archive = parse_or_fail(lambda: read_folder(source) if source.is_dir() else _read_zip(source))
-    taken = import_or_fail(archive)
+    counts = import_or_fail(archive)
     click.echo(
-        f"New: {taken.records} records, {taken.revisions} earlier values, {taken.photos} photos"
+        f"New: {counts.records} records, {counts.revisions} earlier values, {counts.photos} photos"
     )
 
 
@@ -92,7 +92,7 @@ def database() -> None:
 
 @database.command()
 def upgrade() -> None:
-    """Bring the database up to this version; make it when there is none."""
+    """Upgrade the database to this version; create it if there is none."""
     with app_context(CHECK_DATABASE=False):
         if migrations.state(db.engine) == "newer":
             raise click.ClickException(DATABASE_STATE_MESSAGES["newer"])
@@ -102,7 +102,7 @@ def upgrade() -> None:
 
 @database.command()
 def check() -> None:
-    """Say how the database stands; fails when it is not current."""
+    """Print the state of the database's schema; fail if it is not current."""
     with app_context(CHECK_DATABASE=False):
         state = migrations.state(db.engine)
     click.echo(state)

@@ -10,8 +10,8 @@ class StartupError(Exception):
 def in_one_line(error: BaseException) -> str:
     """Return the message of a driver or system error, without statement, values or traceback."""
     cause = getattr(error, "orig", None) or error
-    told = str(cause)
+    message = str(cause)
     if isinstance(cause, OSError) and cause.strerror and cause.filename is not None:
-        told = f"{cause.strerror}: {cause.filename}"
-    lines = [line.strip() for line in told.splitlines() if line.strip()]
+        message = f"{cause.strerror}: {cause.filename}"
+    lines = [line.strip() for line in message.splitlines() if line.strip()]
     return lines[0] if lines else type(cause).__name__

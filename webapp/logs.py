@@ -70,18 +70,18 @@ def log_requests(app: Flask) -> None:
     """Log each API request with the route's pattern, never its values or body."""
 
     @app.before_request
-    def begin() -> None:
-        g.began = time.monotonic()
+    def start_timer() -> None:
+        g.started = time.monotonic()
 
     @app.after_request
-    def note(response: Response) -> Response:
+    def log_request(response: Response) -> Response:
         if _log.isEnabledFor(logging.DEBUG) and request.path.startswith("/api/"):
             fields = {
                 "method": request.method,
                 "route": request.url_rule.rule if request.url_rule else None,
                 "status": response.status_code,
                 "owner": g.get("owner_id"),
-                "took_ms": round((time.monotonic() - g.get("began", time.monotonic())) * 1000),
+                "took_ms": round((time.monotonic() - g.get("started", time.monotonic())) * 1000),
             }
             _log.debug("request", extra=fields)
         return response

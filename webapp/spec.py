@@ -122,17 +122,17 @@ def check() -> None:
         if not ids or len(set(ids)) != len(ids):
             raise SpecError(f"the list '{name}' is empty or repeats an id")
     for kind, fields in kinds().items():
-        for field, line in fields.items():
-            _check_field(f"record.json {kind}.{field}", line)
+        for field, field_spec in fields.items():
+            _check_field(f"record.json {kind}.{field}", field_spec)
 
 
-def _check_field(where: str, line: dict[str, Any]) -> None:
-    if line["type"] not in FIELD_TYPES:
-        raise SpecError(f"{where}: no type '{line['type']}'")
-    for bound in BOUNDED_TYPES.get(line["type"], ()):
-        if bound not in line:
+def _check_field(where: str, field_spec: dict[str, Any]) -> None:
+    if field_spec["type"] not in FIELD_TYPES:
+        raise SpecError(f"{where}: no type '{field_spec['type']}'")
+    for bound in BOUNDED_TYPES.get(field_spec["type"], ()):
+        if bound not in field_spec:
             raise SpecError(f"{where}: '{bound}' is missing")
-    if line["type"] in ("choice", "choices"):
-        vocabulary(line["of"])
-    if line["type"] in ("ref", "refs") and line["kind"] not in kinds():
-        raise SpecError(f"{where}: no kind '{line['kind']}'")
+    if field_spec["type"] in ("choice", "choices"):
+        vocabulary(field_spec["of"])
+    if field_spec["type"] in ("ref", "refs") and field_spec["kind"] not in kinds():
+        raise SpecError(f"{where}: no kind '{field_spec['kind']}'")

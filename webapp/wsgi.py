@@ -18,22 +18,22 @@ _log = logging.getLogger("webapp.wsgi")
 CANNOT_START = 3
 
 
-def _started() -> Flask:
+def _start() -> Flask:
     try:
-        made = create_app()
-        hold_database(made)
+        flask_app = create_app()
+        hold_database(flask_app)
     except (StartupError, InUse) as error:
         print(f"Error: {error}", file=sys.stderr, flush=True)
         sys.exit(CANNOT_START)
     if "gunicorn.arbiter" in sys.modules and "webapp.server.worker" not in sys.modules:
         _log.warning("slow_bodies_unbounded")
-    purge_at_start(made)
-    warn_if_bypassed(made)
-    return made
+    purge_at_start(flask_app)
+    warn_if_bypassed(flask_app)
+    return flask_app
 
 
 configure_logging()
-app = _started()
+app = _start()
 # Objects made at the start live as long as the process, so exclude them from garbage collection.
 gc.collect()
 gc.freeze()

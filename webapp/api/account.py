@@ -81,7 +81,7 @@ class DevicesSchema(Schema):
 
 
 @blueprint.get("/api/me")
-@operation("Whose book this device opens", answers={200: MeSchema}, problems=(421, 503))
+@operation("The owner of this device", answers={200: MeSchema}, problems=(421, 503))
 def me() -> dict[str, Any]:
     row = current_sign_in()
     return me_json(current_owner(), row.id if row else None)
@@ -121,7 +121,7 @@ def sign_out() -> Response:
 
 @blueprint.post("/api/passphrase")
 @operation(
-    "Set another passphrase, and sign every other device out",
+    "Change the passphrase, and sign every other device out",
     body=PassphraseSchema,
     answers={200: MeSchema},
     problems=(400, 413, 415, 421, 422, 426, 503),
@@ -167,7 +167,7 @@ def devices() -> dict[str, Any]:
 
 @blueprint.post("/api/confirm")
 @operation(
-    "Show the passphrase again, for what asks for it",
+    "Enter the passphrase again, for operations that require it",
     body=ShownSchema,
     answers={200: DoneSchema},
     problems=(400, 413, 415, 421, 503),
@@ -193,5 +193,5 @@ def revoke(id_: str) -> dict[str, Any]:
     with write_transaction() as connection:
         ended = sessions.end(connection, current_owner(), id_, "revoked", now_s())
     if not ended:
-        raise AccessError("no_device", "No device of this book has this id.")
+        raise AccessError("no_device", "No signed-in device has this id.")
     return dict(DoneSchema().dump({"done": True}))

@@ -28,7 +28,7 @@ ZIP = "application/zip"
 _IN_MEMORY_BYTES = 8_000_000
 _CHUNK_BYTES = 1 << 20
 # An import has the whole text of the archive in memory, so a process runs one at a time.
-_turn = threading.BoundedSemaphore(1)
+_import_slot = threading.BoundedSemaphore(1)
 
 
 class ImportResultSchema(Schema):
@@ -41,7 +41,7 @@ class ImportResultSchema(Schema):
 
 @blueprint.get("/api/export")
 @passphrase_required
-@operation("The whole book as a ZIP", answers={200: ZIP}, problems=(421, 503, 507))
+@operation("Export the notebook as a ZIP", answers={200: ZIP}, problems=(421, 503, 507))
 def export() -> Response:
     out = tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES)  # noqa: SIM115
     try:
@@ -70,7 +70,7 @@ def _chunks(file: IO[bytes]) -> Iterator[bytes]:
 
 @blueprint.post("/api/import")
 @operation(
-    "Merge a whole book from a ZIP, or refuse it whole",
+    "Merge an archive into the notebook; an invalid one changes nothing",
     body=(ZIP,),
     answers={200: ImportResultSchema},
     problems=(400, 403, 413, 415, 421, 422, 503, 507),
@@ -78,15 +78,15 @@ def _chunks(file: IO[bytes]) -> Iterator[bytes]:
 def import_() -> dict[str, int]:
     if request.mimetype != ZIP:
         raise ApiError(415, "media_type", f"Send {ZIP}.")
-    if not _turn.acquire(blocking=False):
+    if not _import_slot.acquire(blocking=False):
         raise ApiError(
-            503, "import_busy", "Another book is being imported just now.", retry_after_s=30
+            503, "import_busy", "Another import is running; try again later.", retry_after_s=30
         )
     try:
         with tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES) as file:
             return dict(ImportResultSchema().dump(_import_from(file)))
     finally:
-        _turn.release()
+        _import_slot.release()
 
 
 def _import_from(file: IO[bytes]) -> ImportCounts:
@@ -99,12 +99,14 @@ def _import_from(file: IO[bytes]) -> ImportCounts:
         archive = read_zip(file, config["MAX_IMPORT_BYTES"])
         return import_archive(write_transaction, current_owner(), archive, PhotoStore.of(config))
     except InvalidArchive as error:
-        told = {"place": error.place, "code": error.code, "errors": error.errors}
-        raise ApiError(422, "damaged_book", f"Nothing was imported. {error}", errors=told) from None
-    except OverQuota as error:
-        told = {"code": error.code, "bound": error.bound}
+        details = {"place": error.place, "code": error.code, "errors": error.errors}
         raise ApiError(
-            422, error.code, "Nothing was imported. There is no room for so much.", errors=told
+            422, "damaged_book", f"Nothing was imported. {error}", errors=details
+        ) from None
+    except OverQuota as error:
+        details = {"code": error.code, "bound": error.bound}
+        raise ApiError(
+            422, error.code, "Nothing was imported. It would exceed a quota.", errors=details
         ) from None
     except ImportInterrupted as error:
         raise ApiError(

@@ -31,7 +31,7 @@ class EraseSchema(Schema):
 
 @blueprint.post("/api/erase")
 @operation(
-    "Erase the whole book, its photos and its sign-ins, for good",
+    "Delete the notebook, its photos and its sign-ins permanently",
     body=EraseSchema,
     answers={200: DoneSchema},
     problems=(400, 413, 415, 421, 503),
@@ -40,7 +40,7 @@ def erase() -> Response:
     payload = load(EraseSchema(), json_body(MAX_BODY_BYTES))
     owner = owner_json(current_owner())
     if payload["owner"] != owner["uid"]:
-        raise AccessError("other_owner", "This is somebody else's book.", details={"owner": owner})
+        raise AccessError("other_owner", "This is another owner.", details={"owner": owner})
     folder = Path(current_app.config["PHOTO_FOLDER"])
     address = request.remote_addr or ""
     login.erase(current_owner(), payload["passphrase"], folder, address, now_s())

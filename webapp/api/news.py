@@ -16,7 +16,7 @@ from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction, write_transaction
 
 blueprint = Blueprint("news", __name__)
-HIGHEST = 2**31 - 1
+MAX_EVENT_ID = 2**31 - 1
 
 
 class EventSchema(Schema):
@@ -46,13 +46,13 @@ class SeenSchema(Schema):
         unknown = RAISE
 
     event = fields.Integer(
-        required=True, strict=True, validate=validate.Range(0, HIGHEST, error="out_of_range")
+        required=True, strict=True, validate=validate.Range(0, MAX_EVENT_ID, error="out_of_range")
     )
 
 
 @blueprint.get("/api/news")
 @operation(
-    "What happened to the account and was not read on this device",
+    "Account events that were not read on this device",
     answers={200: NewsSchema},
     problems=(421, 503),
 )
@@ -68,7 +68,7 @@ def unread() -> dict[str, Any]:
 
 @blueprint.post("/api/news/seen")
 @operation(
-    "The owner has read what happened up to this event",
+    "Mark the events up to this one as read",
     body=SeenSchema,
     answers={200: DoneSchema},
     problems=(400, 413, 415, 421, 503),

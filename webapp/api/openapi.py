@@ -49,34 +49,34 @@ class OpenApiSchema(Schema):
 @public
 @operation("This document", answers={200: OpenApiSchema}, problems=(421,))
 def openapi() -> ResponseReturnValue:
-    kept: dict[str, Any] | None = current_app.extensions.get("openapi")
-    if kept is None:
-        kept = current_app.extensions["openapi"] = document(current_app)
-    return jsonify(kept)
+    cached: dict[str, Any] | None = current_app.extensions.get("openapi")
+    if cached is None:
+        cached = current_app.extensions["openapi"] = document(current_app)
+    return jsonify(cached)
 
 
 def document(app: Flask) -> dict[str, Any]:
     """Return the OpenAPI document of every view that has an Operation."""
     plugin = MarshmallowPlugin(schema_name_resolver=_name)
-    made = APISpec(
+    api_spec = APISpec(
         title="Second Nose",
         version="1",
         openapi_version="3.1.0",
-        info={"description": "A pocket tasting book's safe, second reader and statistician."},
+        info={"description": "The server of a wine tasting notebook: storage, sync, statistics."},
         plugins=[plugin],
     )
-    made.components.schema("Problem", schema=ProblemSchema)
+    api_spec.components.schema("Problem", schema=ProblemSchema)
     for kind in spec.kinds():
-        made.components.schema(f"{kind.capitalize()}Fields", schema=_kind_schema(kind))
-    for rule, told in _operations(app):
+        api_spec.components.schema(f"{kind.capitalize()}Fields", schema=_kind_schema(kind))
+    for rule, op in _operations(app):
         path = re.sub(r"<(?:\w+:)?(\w+)>", r"{\1}", rule.rule)
         for method in sorted((rule.methods or set()) - {"HEAD", "OPTIONS"}):
             view = app.view_functions[rule.endpoint]
-            told_here = {
-                method.lower(): _describe(rule, told, request_check_statuses(rule.rule, view))
+            operations = {
+                method.lower(): _describe(rule, op, request_check_statuses(rule.rule, view))
             }
-            made.path(path, operations=told_here)
-    found: dict[str, Any] = made.to_dict()
+            api_spec.path(path, operations=operations)
+    found: dict[str, Any] = api_spec.to_dict()
     return found
 
 
@@ -92,9 +92,9 @@ def _name(schema: Any) -> str:
 
 def _operations(app: Flask) -> Iterator[tuple[Rule, Operation]]:
     for rule in sorted(app.url_map.iter_rules(), key=lambda rule: rule.rule):
-        told = getattr(app.view_functions[rule.endpoint], OPERATION, None)
-        if told is not None:
-            yield rule, told
+        described = getattr(app.view_functions[rule.endpoint], OPERATION, None)
+        if described is not None:
+            yield rule, described
 
 
 def request_check_statuses(path: str, view: Callable[..., Any]) -> tuple[int, ...]:
@@ -114,29 +114,31 @@ _KEY_PARAMETER = {
 }
 
 
-def _describe(rule: Rule, told: Operation, gate: tuple[int, ...]) -> dict[str, Any]:
+def _describe(rule: Rule, op: Operation, check_statuses: tuple[int, ...]) -> dict[str, Any]:
     described: dict[str, Any] = {
         "operationId": rule.endpoint.replace(".", "_"),
-        "summary": told.summary,
+        "summary": op.summary,
         "parameters": [
             {"name": name, "in": "path", "required": True, "schema": {"type": "string", **shape}}
-            for name, shape in told.parameters.items()
+            for name, shape in op.parameters.items()
         ]
-        + [_KEY_PARAMETER] * (NEEDS_KEY in told.problems),
-        "responses": {str(status): _answer(status, as_) for status, as_ in told.answers.items()},
+        + [_KEY_PARAMETER] * (NEEDS_KEY in op.problems),
+        "responses": {
+            str(status): _answer(status, content) for status, content in op.answers.items()
+        },
     }
-    if told.links:
+    if op.links:
         described["responses"]["200"]["links"] = {
             endpoint: {"operationId": endpoint.replace(".", "_"), "parameters": {"id_": place}}
-            for endpoint, place in told.links.items()
+            for endpoint, place in op.links.items()
         }
-    for status in sorted({*told.problems, *gate}):
+    for status in sorted({*op.problems, *check_statuses}):
         described["responses"][str(status)] = {
             "description": HTTP_STATUS_CODES[status],
             "content": {PROBLEM_TYPE: {"schema": {"$ref": "#/components/schemas/Problem"}}},
         }
-    if told.body is not None:
-        described["requestBody"] = {"required": True, "content": _body(told.body)}
+    if op.body is not None:
+        described["requestBody"] = {"required": True, "content": _body(op.body)}
     return described
 
 
@@ -149,10 +151,10 @@ def _body(body: type[Schema] | tuple[str, ...]) -> dict[str, Any]:
 _BYTES = {"type": "string", "format": "binary"}
 
 
-def _answer(status: int, told: type[Schema] | str | None) -> dict[str, Any]:
+def _answer(status: int, content: type[Schema] | str | None) -> dict[str, Any]:
     described: dict[str, Any] = {"description": HTTP_STATUS_CODES[status]}
-    if isinstance(told, str):
-        described["content"] = {told: {"schema": _BYTES}}
-    elif told is not None:
-        described["content"] = {"application/json": {"schema": told}}
+    if isinstance(content, str):
+        described["content"] = {content: {"schema": _BYTES}}
+    elif content is not None:
+        described["content"] = {"application/json": {"schema": content}}
     return described

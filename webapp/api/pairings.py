@@ -28,7 +28,7 @@ from webapp.auth.request_checks import host_name, passphrase_required, public
 from webapp.db.engine import read_transaction, write_transaction
 
 blueprint = Blueprint("pairings", __name__)
-HERE = ("localhost", "127.0.0.1", "[::1]")
+LOCAL_HOSTS = ("localhost", "127.0.0.1", "[::1]")
 _ID = {"id_": {"pattern": ID_PATTERN}}
 _OWN = (403, 404, 421, 503)
 _ANYBODY = (400, 403, 404, 413, 415, 421, 503)
@@ -107,16 +107,17 @@ class WaitingSchema(Schema):
 )
 def offer() -> dict[str, Any]:
     with write_transaction() as connection:
-        made = pairing.create_offer(connection, current_owner(), _sign_in_id(), now_s())
+        offered = pairing.create_offer(connection, current_owner(), _sign_in_id(), now_s())
     address = current_app.config["ADDRESS"].rstrip("/") or request.host_url.rstrip("/")
     # The secret is in the fragment, which browsers do not send, so no log contains it.
-    url = f"{address}/#/settings/join/{made.secret}"
+    url = f"{address}/#/settings/join/{offered.secret}"
     payload = {
-        "id": made.id,
+        "id": offered.id,
         "url": url,
         "svg": qr_code(url),
-        "until": iso_time(made.until),
-        "reachable": bool(current_app.config["ADDRESS"]) or host_name(request.host) not in HERE,
+        "until": iso_time(offered.until),
+        "reachable": bool(current_app.config["ADDRESS"])
+        or host_name(request.host) not in LOCAL_HOSTS,
     }
     return dict(OfferSchema().dump(payload))
 
@@ -135,22 +136,27 @@ def qr_code(content: str) -> str:
 
 
 @blueprint.get("/api/pairings/<id_>")
-@operation("How an offer stands", answers={200: PairingSchema}, problems=_OWN, parameters=_ID)
+@operation("The state of an offer", answers={200: PairingSchema}, problems=_OWN, parameters=_ID)
 def look(id_: str) -> dict[str, Any]:
     with read_transaction() as connection:
         found = pairing.get_offer(connection, current_owner(), _sign_in_id(), id_, now_s())
     return dict(PairingSchema().dump(_pairing_json(found)))
 
 
-def _pairing_json(open_: pairing.OpenOffer) -> dict[str, Any]:
-    state = "open" if open_.code is None else "allowed" if open_.allowed else "claimed"
-    return {"state": state, "code": open_.code, "name": open_.name, "until": iso_time(open_.until)}
+def _pairing_json(offer_: pairing.OpenOffer) -> dict[str, Any]:
+    state = "open" if offer_.code is None else "allowed" if offer_.allowed else "claimed"
+    return {
+        "state": state,
+        "code": offer_.code,
+        "name": offer_.name,
+        "until": iso_time(offer_.until),
+    }
 
 
 @blueprint.post("/api/pairings/<id_>/allow")
 @passphrase_required
 @operation(
-    "Let the phone with this code in",
+    "Allow the phone with this code to sign in",
     body=CodeSchema,
     answers={200: DoneSchema},
     problems=(400, 413, 415, *_OWN),
@@ -183,15 +189,17 @@ def withdraw(id_: str) -> dict[str, Any]:
 def claim() -> dict[str, Any]:
     payload = load(SecretSchema(), json_body(MAX_BODY_BYTES))
     with write_transaction() as connection:
-        taken = pairing.claim_offer(connection, payload["secret"], payload["device_name"], now_s())
-    shown = {"code": taken.code, "claim": taken.claim, "until": iso_time(taken.until)}
-    return dict(ClaimSchema().dump(shown))
+        claimed = pairing.claim_offer(
+            connection, payload["secret"], payload["device_name"], now_s()
+        )
+    body = {"code": claimed.code, "claim": claimed.claim, "until": iso_time(claimed.until)}
+    return dict(ClaimSchema().dump(body))
 
 
 @blueprint.post("/api/pairings/finish")
 @public
 @operation(
-    "Ask whether the owner has let this phone in",
+    "Complete a claim that the owner has allowed",
     body=ClaimTokenSchema,
     answers={200: MeSchema, 202: WaitingSchema},
     problems=(*_ANYBODY, 426),

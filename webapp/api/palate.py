@@ -35,7 +35,7 @@ class PalateSchema(Schema):
 
 @blueprint.get("/api/palate")
 @operation(
-    "The owner's palate, learned from the book",
+    "The owner's palate, fitted to the tastings",
     answers={200: PalateSchema, 304: None},
     problems=(421, 503),
 )
@@ -49,18 +49,18 @@ def palate() -> Response:
     return response
 
 
-def _document(owner_id: int, today: date, is_known: Any) -> tuple[str, str]:
+def _document(owner_id: int, today: date, has_tag: Any) -> tuple[str, str]:
     """Return (ETag, JSON text); the text is empty if the client already has this document."""
     etag = _tag(owner_id, today)
-    if is_known(etag):
+    if has_tag(etag):
         return etag, ""
-    kept = _cached(owner_id)
+    cached = _cached(owner_id)
     # Requests during a fit wait for its result, so that each version is fitted once.
-    with kept.learning:
-        if kept.document is not None and kept.document[0] == _tag(owner_id, today):
-            return kept.document
-        kept.document = _fitted(owner_id, today)
-        return kept.document
+    with cached.learning:
+        if cached.document is not None and cached.document[0] == _tag(owner_id, today):
+            return cached.document
+        cached.document = _fitted(owner_id, today)
+        return cached.document
 
 
 @dataclass(slots=True)
@@ -71,11 +71,11 @@ class _Cached:
     document: tuple[str, str] | None = None
 
 
-_MAKING = Lock()
+_CACHE_LOCK = Lock()
 
 
 def _cached(owner_id: int) -> _Cached:
-    with _MAKING:
+    with _CACHE_LOCK:
         palates: dict[int, _Cached] = current_app.extensions.setdefault("palates", {})
         return palates.setdefault(owner_id, _Cached())
 

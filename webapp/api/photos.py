@@ -21,14 +21,14 @@ from webapp.records.validate import is_id
 
 blueprint = Blueprint("photos", __name__)
 MEDIA_TYPES = ("image/jpeg", "image/webp", "image/png")
-WHY = {
+MESSAGES = {
     "not_picture": "This picture cannot be read.",
     "too_many_pixels": "This picture has too many pixels.",
-    "too_many_photos": "There are as many pictures here as this server keeps for one book.",
-    "too_many_photo_bytes": "The pictures here fill what this server keeps for one book.",
+    "too_many_photos": "The number of pictures would exceed the quota of this server.",
+    "too_many_photo_bytes": "The size of the pictures would exceed the quota of this server.",
 }
 # AT_ONCE pictures in work and one waiting, so that threads remain for other requests.
-_places = threading.BoundedSemaphore(AT_ONCE + 1)
+_slots = threading.BoundedSemaphore(AT_ONCE + 1)
 _ID = {"id_": {"pattern": UUID_PATTERN}}
 
 
@@ -49,7 +49,7 @@ def _folder() -> Path:
 
 @blueprint.put("/api/photos/<id_>")
 @operation(
-    "Keep the picture of a photo record",
+    "Store the picture of a photo record",
     body=MEDIA_TYPES,
     answers={200: PhotoSchema},
     problems=(400, 403, 404, 413, 415, 421, 422, 503, 507),
@@ -60,12 +60,12 @@ def put_photo(id_: str) -> dict[str, object]:
     _check_id(id_)
     if request.mimetype not in MEDIA_TYPES:
         raise ApiError(415, "media_type", f"Send one of {', '.join(MEDIA_TYPES)}.")
-    if not _places.acquire(blocking=False):
-        raise ApiError(503, "pictures_busy", "Other pictures come first.", retry_after_s=5)
+    if not _slots.acquire(blocking=False):
+        raise ApiError(503, "pictures_busy", "The server is busy with pictures.", retry_after_s=5)
     try:
         picture = _store(id_)
     finally:
-        _places.release()
+        _slots.release()
     return dict(PhotoSchema().dump({"id": id_, **picture.facts()}))
 
 
@@ -76,8 +76,8 @@ def _store(id_: str) -> Picture:
         picture = sanitize_image(content, store.max_pixels)
         store_photo(write_transaction, store, current_owner(), id_, picture)
     except (PictureError, OverQuota) as error:
-        told = {"code": error.code} | ({"bound": error.bound} if error.bound else {})
-        raise ApiError(422, error.code, WHY[error.code], errors={"photo": [told]}) from None
+        details = {"code": error.code} | ({"bound": error.bound} if error.bound else {})
+        raise ApiError(422, error.code, MESSAGES[error.code], errors={"photo": [details]}) from None
     except NoRecord:
         raise ApiError(404, "no_record", "Send the record of this photo first.") from None
     except OSError:

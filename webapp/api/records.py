@@ -56,11 +56,11 @@ class ExampleSchema(Schema):
 )
 def revisions(kind: str, id_: str) -> Response:
     if kind not in spec.kinds() or not is_id(id_):
-        raise ApiError(404, "no_record", "There is no such record in this book.")
+        raise ApiError(404, "no_record", "There is no such record.")
     with read_transaction() as connection:
         stored = load_revisions(connection, current_owner(), (kind, id_))
     if stored is None:
-        raise ApiError(404, "no_record", "There is no such record in this book.")
+        raise ApiError(404, "no_record", "There is no such record.")
     found = [
         {**one, "device": clock_device(one["clock"]), "at_ms": clock_ms(one["clock"])}
         for one in stored
@@ -73,13 +73,13 @@ def revisions(kind: str, id_: str) -> Response:
 def _example_text() -> str:
     from webapp.archive.parse import read_folder
 
-    book = read_folder(spec.example_root())
-    records = [{**one, "fields_": one["fields"]} for one in book.records]
+    archive = read_folder(spec.example_root())
+    records = [{**one, "fields_": one["fields"]} for one in archive.records]
     return to_json(ExampleSchema().dump({"format": 1, "records": records}))
 
 
 @blueprint.get("/api/example")
 @public
-@operation("The invented example book", answers={200: ExampleSchema}, problems=(421, 503))
+@operation("The example notebook", answers={200: ExampleSchema}, problems=(421, 503))
 def example() -> Response:
     return Response(_example_text(), mimetype="application/json")

@@ -21,7 +21,7 @@ blueprint = Blueprint("sync", __name__)
 
 @blueprint.post("/api/sync")
 @operation(
-    "Send changes and fetch a page of the book's changes",
+    "Send changes and fetch a page of the notebook's changes",
     body=SyncRequestSchema,
     answers={200: SyncAnswerSchema},
     problems=(400, 403, 409, 413, 415, 421, 503),
@@ -31,16 +31,16 @@ def sync() -> Response:
     _check_format(value)
     request = load(SyncRequestSchema(), value)
     remember_device(request.device)
-    now_ms, most = time.time_ns() // 1_000_000, current_app.config["MAX_RECORDS"]
-    answer = handle_sync(write_transaction, current_owner(), request, now_ms, most)
+    now_ms, max_records = time.time_ns() // 1_000_000, current_app.config["MAX_RECORDS"]
+    answer = handle_sync(write_transaction, current_owner(), request, now_ms, max_records)
     purge_daily(current_owner())
     return Response(answer.text(), mimetype="application/json")
 
 
 def _check_format(value: object) -> None:
     """Respond 409 to another format number; the phone then asks its owner to update."""
-    told = value.get("format") if isinstance(value, dict) else None
-    if isinstance(told, int) and not isinstance(told, bool) and told != FORMAT:
+    given = value.get("format") if isinstance(value, dict) else None
+    if isinstance(given, int) and not isinstance(given, bool) and given != FORMAT:
         raise ApiError(
-            409, "format", f"This server speaks sync format {FORMAT}; update the older side."
+            409, "format", f"This server uses sync format {FORMAT}; update the older side."
         )

@@ -22,7 +22,7 @@ def raw_body(max_bytes: int) -> bytes:
     try:
         body = request.get_data(cache=False)
     except ClientDisconnected:
-        raise ApiError(400, "cut_off", "The request broke off before its end.") from None
+        raise ApiError(400, "cut_off", "The request is incomplete.") from None
     encoding = request.headers.get("Content-Encoding", "identity").strip().lower()
     if encoding == "gzip":
         return _gunzip(body, max_bytes)
@@ -36,11 +36,11 @@ def _gunzip(body: bytes, max_bytes: int) -> bytes:
     try:
         plain = unpacker.decompress(body, max_bytes + 1)
     except zlib.error:
-        raise ApiError(400, "not_gzip", "The body is not gzip, though it says so.") from None
+        raise ApiError(400, "not_gzip", "The body is not valid gzip.") from None
     if len(plain) > max_bytes:
         raise ApiError(413, "too_large", f"The unpacked body is over {max_bytes} bytes.")
     if not unpacker.eof or unpacker.unused_data:
-        raise ApiError(400, "not_gzip", "The gzip body is cut off or has more behind it.")
+        raise ApiError(400, "not_gzip", "The gzip body is incomplete or has trailing data.")
     return plain
 
 
@@ -52,7 +52,7 @@ def json_body(max_bytes: int) -> Any:
     try:
         return json.loads(body.decode("utf-8"), parse_constant=_reject_constant)
     except (ValueError, RecursionError):
-        raise ApiError(400, "not_json", "The body is not JSON that can be read.") from None
+        raise ApiError(400, "not_json", "The body is not valid JSON.") from None
 
 
 def _reject_constant(name: str) -> NoReturn:
@@ -67,6 +67,6 @@ def load(schema: Schema, value: Any) -> Any:
         raise ApiError(
             400,
             "invalid",
-            "Some fields are not as they must be.",
+            "Some fields are invalid.",
             errors=error.messages,
         ) from None

@@ -30,11 +30,11 @@ class Operation:
 OPERATION = "__operation__"
 
 
-def operation(summary: str, **told: Any) -> Callable[[View], View]:
+def operation(summary: str, **details: Any) -> Callable[[View], View]:
     """Attach an Operation to a view."""
 
     def attach(view: View) -> View:
-        setattr(view, OPERATION, Operation(summary, **told))
+        setattr(view, OPERATION, Operation(summary, **details))
         return view
 
     return attach

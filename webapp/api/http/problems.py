@@ -87,7 +87,7 @@ def _busy(error: Exception) -> Response:
     return problem(
         503,
         "database_busy",
-        "The book is busy just now; nothing was changed. Try again.",
+        "The database is busy; nothing was changed. Try again.",
         retry_after_s=BUSY_RETRY_S,
     )
 
