@@ -1,4 +1,4 @@
-"""Canonical JSON text (RFC 8785): two sides that hold the same values hold the same text."""
+"""Canonical JSON text (RFC 8785): equal values have equal text on client and server."""
 
 from __future__ import annotations
 
@@ -10,9 +10,9 @@ SAFE_INTEGER = 2**53
 
 
 def canonical(value: Any) -> str:
-    """RFC 8785 text: keys sorted by UTF-16 code units, numbers as ECMAScript writes them.
+    """Return RFC 8785 text: keys sorted by UTF-16 code units, numbers as in ECMAScript.
 
-    Raises ValueError for what one side cannot hold: NaN, infinity, integers beyond a double.
+    Raises ValueError for NaN, infinity and integers beyond a double, which one side cannot store.
     """
     if value is None or isinstance(value, bool):
         return json.dumps(value)
@@ -27,20 +27,18 @@ def canonical(value: Any) -> str:
 
 
 def utf16(text: str) -> bytes:
-    """Sorting key that orders texts as JavaScript's `<` does."""
+    """Return a sort key that orders texts as JavaScript's `<` does."""
     return text.encode("utf-16-be", "surrogatepass")
 
 
 def _text(value: str) -> str:
-    # Well-formed JSON.stringify escapes lone surrogates and nothing else beyond ASCII.
+    # JSON.stringify escapes lone surrogates, and no other characters beyond ASCII.
     text = json.dumps(value, ensure_ascii=False)
     return re.sub(r"[\ud800-\udfff]", lambda half: f"\\u{ord(half[0]):04x}", text)
 
 
 def _number(value: float) -> str:
-    """ECMA-262 Number::toString: shortest digits, plain from 1e-6 up to 1e21, otherwise with an
-    exponent.
-    """
+    """Format as ECMA-262 Number::toString: shortest digits, an exponent outside 1e-6..1e21."""
     try:
         number = float(value)
     except OverflowError:
@@ -66,9 +64,7 @@ def _digits(number: float) -> str:
 
 
 def _shortest(number: float) -> tuple[str, int]:
-    """(digits, exponent): number = digits * 10**exponent, the fewest digits that read back the
-    same.
-    """
+    """Return (digits, exponent) with number = digits * 10**exponent and the fewest digits."""
     whole, _, exponent = repr(number).partition("e")
     left, _, right = whole.partition(".")
     digits = (left + right).lstrip("0")

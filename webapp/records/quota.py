@@ -1,4 +1,4 @@
-"""How much one owner may keep: records, pictures, and the bytes of those."""
+"""Quotas of an owner: number of records, number of pictures, bytes of pictures."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ from sqlalchemy import Connection, func, select
 
 from webapp.db.tables import photo_bytes, record
 
-_MOST_IN_SQL = 500
+_MAX_SQL_IDS = 500
 
 
 class OverQuota(Exception):
-    """`code` is too_many_records, too_many_photos or too_many_photo_bytes."""
+    """A quota is exceeded; `code` is too_many_records, too_many_photos or too_many_photo_bytes."""
 
     def __init__(self, code: str, bound: int) -> None:
         super().__init__(f"{code}: {bound} at most")
@@ -24,7 +24,7 @@ class OverQuota(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Quota:
-    """The bounds of every owner of a server; 0 sets none."""
+    """The quotas, the same for every owner of a server; 0: no limit."""
 
     records: int
     photos: int
@@ -32,38 +32,38 @@ class Quota:
 
     @classmethod
     def of(cls, config: Mapping[str, Any]) -> Quota:
-        """The quota that an app is configured with."""
+        """Return the quotas of an app's configuration."""
         return cls(config["MAX_RECORDS"], config["MAX_PHOTOS"], config["MAX_PHOTO_STORE_BYTES"])
 
     def check_photos(self, count: int, total_bytes: int) -> None:
-        """Raises OverQuota where an owner would have so many pictures of so many bytes."""
+        """Raise OverQuota if so many pictures, or bytes of pictures, exceed the quota."""
         if self.photos and count > self.photos:
             raise OverQuota("too_many_photos", self.photos)
         if self.photo_bytes and total_bytes > self.photo_bytes:
             raise OverQuota("too_many_photo_bytes", self.photo_bytes)
 
     def check_records(self, count: int) -> None:
-        """Raises OverQuota where an owner would have so many records."""
+        """Raise OverQuota if so many records exceed the quota."""
         if self.records and count > self.records:
             raise OverQuota("too_many_records", self.records)
 
 
 def count_records(connection: Connection, owner_id: int) -> int:
-    """How many records an owner has; deleted ones are kept and count."""
+    """Count an owner's records, including deleted ones."""
     query = select(func.count()).select_from(record).where(record.c.owner_id == owner_id)
     return connection.scalar(query) or 0
 
 
-def count_photos(connection: Connection, owner_id: int, but: list[str]) -> tuple[int, int]:
-    """(pictures, their bytes) that an owner has under other ids than these."""
+def count_photos(connection: Connection, owner_id: int, exclude: list[str]) -> tuple[int, int]:
+    """Return (number of pictures, their bytes) of an owner, without those of `exclude`."""
     columns = photo_bytes.c
     others = columns.owner_id == owner_id
-    if len(but) <= _MOST_IN_SQL:
+    if len(exclude) <= _MAX_SQL_IDS:
         total = func.coalesce(func.sum(columns.bytes), 0)
-        query = select(func.count(), total).where(others, columns.id.not_in(but))
+        query = select(func.count(), total).where(others, columns.id.not_in(exclude))
         count, size = connection.execute(query).one()
         return int(count), int(size)
-    left_out = set(but)
+    excluded = set(exclude)
     rows = connection.execute(select(columns.id, columns.bytes).where(others))
-    sizes = [row.bytes for row in rows if row.id not in left_out]
+    sizes = [row.bytes for row in rows if row.id not in excluded]
     return len(sizes), sum(sizes)

@@ -1,4 +1,4 @@
-"""What a record is, as typed values."""
+"""The types of a record and of a superseded value."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import Any, TypedDict
 
 
 class Record(TypedDict):
-    """One record as it stands everywhere: on the wire, on the phone and in SQL."""
+    """One record, in the form used on the wire, on the phone and in SQL."""
 
     kind: str
     id: str
@@ -17,7 +17,7 @@ class Record(TypedDict):
 
 
 class Superseded(TypedDict):
-    """A value that a merge overruled; `field` is "deleted" for the deletion mark."""
+    """A value that lost a merge; `field` is "deleted" for the deletion mark."""
 
     field: str
     value: Any
@@ -25,7 +25,7 @@ class Superseded(TypedDict):
 
 
 def is_deleted(record: Record) -> bool:
-    """True while the record counts as deleted: an edit with a later clock brings it back."""
+    """Tell whether the record is deleted; an edit with a later clock restores it."""
     deleted_clock = record["deleted_clock"]
     if not record["deleted"] or deleted_clock is None:
         return False

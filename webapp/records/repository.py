@@ -1,6 +1,6 @@
-"""Records and revisions in SQL. Every function wants the owner; none works without.
+"""Records and revisions in SQL, always of one owner.
 
-JSON columns are text. Pages pass them on unread, which is what makes a pull cheap.
+JSON columns are text, so that a page of changes is built without parsing them.
 """
 
 from __future__ import annotations
@@ -25,12 +25,12 @@ from webapp.records.canonical import canonical
 from webapp.records.record import Record, Superseded, is_deleted
 
 Key = tuple[str, str]
-_SELECTED = 400
+_MAX_SQL_IDS = 400
 
 
 @dataclass(slots=True)
 class StoredRecord:
-    """A record that the book holds: its number, and its JSON until somebody needs it read."""
+    """A stored record with its sequence number."""
 
     seq: int
     record: Record
@@ -41,21 +41,21 @@ _ascii_encoder = json.JSONEncoder(separators=(",", ":"), check_circular=False)
 
 
 def to_json(value: Any) -> str:
-    """JSON text as it stands in the tables."""
-    # Twice as fast, and the same text as long as it had nothing to escape.
+    """Return JSON text as stored in the tables."""
+    # The ASCII encoder is twice as fast and gives the same text if nothing needs escaping.
     text = _ascii_encoder.encode(value)
     return text if "\\u" not in text else _encoder.encode(value)
 
 
 def _clocks_text(clocks: dict[str, str]) -> str:
-    """`to_json(clocks)`: names and clocks have been looked at and hold nothing to escape."""
+    """Return `to_json(clocks)`, but faster: validated names and clocks need no escaping."""
     return "{" + ",".join([f'"{name}":"{clock}"' for name, clock in clocks.items()]) + "}"
 
 
 def load_records(
     connection: Connection, owner_id: int, keys: Iterable[Key]
 ) -> dict[Key, StoredRecord]:
-    """What the book holds under these keys."""
+    """Load the records with these keys."""
     columns = record_table.c
     found: dict[Key, StoredRecord] = {}
     for kind, ids in _by_kind(keys):
@@ -68,7 +68,7 @@ def load_records(
 
 
 def existing_keys(connection: Connection, owner_id: int, keys: Iterable[Key]) -> set[Key]:
-    """Those of the keys that the book holds."""
+    """Return those of the keys that have a record."""
     columns = record_table.c
     found: set[Key] = set()
     for kind, ids in _by_kind(keys):
@@ -80,18 +80,18 @@ def existing_keys(connection: Connection, owner_id: int, keys: Iterable[Key]) ->
 
 
 def _by_kind(keys: Iterable[Key]) -> Iterator[tuple[str, list[str]]]:
-    """(kind, some ids): with the kind the database goes straight to each key of its index."""
+    """Yield (kind, some ids); a query by kind and ids can use the primary key's index."""
     ids: dict[str, set[str]] = {}
     for kind, id_ in keys:
         ids.setdefault(kind, set()).add(id_)
     for kind, wanted in ids.items():
         ordered = sorted(wanted)
-        for start in range(0, len(ordered), _SELECTED):
-            yield kind, ordered[start : start + _SELECTED]
+        for start in range(0, len(ordered), _MAX_SQL_IDS):
+            yield kind, ordered[start : start + _MAX_SQL_IDS]
 
 
 def to_record(row: Row[Any]) -> Record:
-    """A row read into a record."""
+    """Convert a row to a record."""
     return {
         "kind": row.kind,
         "id": row.id,
@@ -105,7 +105,7 @@ def to_record(row: Row[Any]) -> Record:
 def write_records(
     connection: Connection, owner_id: int, created: list[StoredRecord], changed: list[StoredRecord]
 ) -> None:
-    """Insert the fresh and rewrite the changed ones, each with its new number."""
+    """Insert the created and update the changed records, each with its new sequence number."""
     if created:
         _insert(connection, [_row(owner_id, stored) for stored in created])
     if changed:
@@ -121,7 +121,7 @@ def write_records(
 
 
 def _insert(connection: Connection, rows: list[dict[str, Any]]) -> None:
-    """Straight to the driver: a first sync brings thousands of rows, which are plain values."""
+    """Insert through the driver, which is faster for the thousands of rows of a first sync."""
     compiled = _compiled_insert(connection.dialect)
     if compiled.positiontup is None:
         connection.exec_driver_sql(str(compiled), rows)
@@ -163,7 +163,7 @@ def _changed_row(owner_id: int, stored: StoredRecord) -> dict[str, Any]:
 def revision_row(
     owner_id: int, key: Key, superseded: Superseded, seq: int | None
 ) -> dict[str, Any]:
-    """An overruled value as a row of the revision log."""
+    """Return a superseded value as a row of the table of revisions."""
     digest = hashlib.sha256(
         canonical(superseded["value"]).encode("utf-8", "surrogatepass")
     ).hexdigest()
@@ -180,14 +180,14 @@ def revision_row(
 
 
 def revision_key(row: dict[str, Any]) -> tuple[str, ...]:
-    """What tells one kept value from another within a book."""
+    """Return the key that identifies a revision within an owner's revisions."""
     return (row["kind"], row["record_id"], row["field"], row["clock"], row["digest"])
 
 
 def existing_revisions(
     connection: Connection, owner_id: int, keys: Iterable[Key]
 ) -> set[tuple[str, ...]]:
-    """Keys of the revisions kept for these records."""
+    """Return the keys of the stored revisions of these records."""
     columns = revision_table.c
     chosen = (columns.kind, columns.record_id, columns.field, columns.clock, columns.digest)
     found: set[tuple[str, ...]] = set()
@@ -200,7 +200,7 @@ def existing_revisions(
 
 
 def load_revisions(connection: Connection, owner_id: int, key: Key) -> list[dict[str, Any]] | None:
-    """Load the revisions of a record, the latest first; None where there is no such record."""
+    """Load the revisions of a record, latest first; None if there is no such record."""
     if not existing_keys(connection, owner_id, [key]):
         return None
     columns, (kind, id_) = revision_table.c, key
@@ -221,12 +221,12 @@ def load_revisions(connection: Connection, owner_id: int, key: Key) -> list[dict
 
 
 def write_revisions(connection: Connection, rows: list[dict[str, Any]]) -> None:
-    """Keep overruled values; what is kept already is passed over."""
+    """Store superseded values; skip those already stored."""
     insert_missing(connection, revision_table, rows)
 
 
 def active_records(connection: Connection, owner_id: int, kind: str) -> Iterator[dict[str, Any]]:
-    """The records of a kind that are not gone, as flat dicts `{"id", **fields}`."""
+    """Yield the records of a kind that are not deleted, as flat dicts `{"id", **fields}`."""
     columns = record_table.c
     query = select(record_table).where(columns.owner_id == owner_id, columns.kind == kind)
     for row in connection.execute(query):
@@ -236,6 +236,6 @@ def active_records(connection: Connection, owner_id: int, kind: str) -> Iterator
 
 
 def notebook_version(connection: Connection, owner_id: int) -> tuple[str, int]:
-    """Give the database's epoch and the owner's last sequence number; any write changes the two."""
+    """Return the database's epoch and the owner's last sequence number; a write changes them."""
     seq = connection.scalar(select(owner_table.c.seq).where(owner_table.c.id == owner_id))
     return connection.scalar(select(safe_table.c.epoch)) or "", seq or 0

@@ -1,4 +1,4 @@
-"""Marshmallow schemas made from the spec. Their fields call the compiled checks: one truth."""
+"""Marshmallow schemas made from the spec; their fields call the validators of `validate`."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ UUID_PATTERN = r"^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$"
 
 
 class SpecField(fields.Field[Any]):
-    """One field of a record: passes what its check passes, and says in JSON Schema what that is."""
+    """A field of a record, which uses its validator and describes itself as JSON Schema."""
 
     def __init__(self, check: Validator, field_spec: Mapping[str, Any]) -> None:
         super().__init__(allow_none=True, metadata=json_schema(field_spec))
@@ -31,18 +31,18 @@ class SpecField(fields.Field[Any]):
 
 @cache
 def schema_of(kind: str) -> type[Schema]:
-    """The schema of one kind's fields. Unknown fields are kept: they come from a newer program."""
+    """Make the schema of one kind's fields. Unknown fields, of a newer program, are included."""
     checks = validators_for(kind)
-    lines = spec.kinds()[kind]
+    field_specs = spec.kinds()[kind]
     members: dict[str, Any] = {
-        name: SpecField(checks[name], field_spec) for name, field_spec in lines.items()
+        name: SpecField(checks[name], field_spec) for name, field_spec in field_specs.items()
     }
     members["Meta"] = type("Meta", (), {"unknown": INCLUDE})
     return type(f"{kind.capitalize()}Fields", (Schema,), members)
 
 
 def json_schema(field_spec: Mapping[str, Any]) -> dict[str, Any]:
-    """JSON Schema of a field's spec line, as far as JSON Schema can say it."""
+    """Return JSON Schema of a field's spec, as far as JSON Schema can express it."""
     return {**_JSON_SCHEMAS[field_spec["type"]](field_spec), "x-type": field_spec["type"]}
 
 

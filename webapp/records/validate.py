@@ -1,8 +1,7 @@
-"""Field checks, compiled once from the spec into plain functions.
+"""Field validators, compiled once from the spec into functions.
 
-A check takes a JSON value (never None) and gives None or an error `{"code", "bound"?}`. The phone
-runs the same checks (`static/store/validate.js`); `tests/vectors/record.json` holds both to one
-behaviour.
+A validator takes a JSON value (never None) and returns None or an error `{"code", "bound"?}`. The
+phone has the same validators (`static/store/validate.js`); `tests/vectors/record.json` tests both.
 """
 
 from __future__ import annotations
@@ -31,7 +30,7 @@ _GTIN = re.compile(r"[0-9]{8}|[0-9]{12,14}")
 
 
 class UnknownKindError(ValueError):
-    """`code` is unknown_kind: there is no such kind of record."""
+    """There is no such kind of record; `code` is unknown_kind."""
 
     code = "unknown_kind"
 
@@ -39,7 +38,7 @@ class UnknownKindError(ValueError):
 def validate(
     validators: dict[str, Validator], fields: dict[str, Any]
 ) -> dict[str, list[FieldError]]:
-    """As `validate_fields`, with the checks in hand."""
+    """Return the errors of each invalid field; fields without a validator and None are valid."""
     errors: dict[str, list[FieldError]] = {}
     for field, value in fields.items():
         check = validators.get(field)
@@ -60,7 +59,7 @@ def _all_validators() -> dict[str, dict[str, Validator]]:
 
 
 def validators_for(kind: str) -> dict[str, Validator]:
-    """The compiled checks of one kind. Raises UnknownKindError."""
+    """Return the validators of one kind. Raises UnknownKindError."""
     validators = _all_validators().get(kind)
     if validators is None:
         raise UnknownKindError("unknown_kind")
@@ -68,12 +67,12 @@ def validators_for(kind: str) -> dict[str, Validator]:
 
 
 def is_id(value: object) -> bool:
-    """True for a UUID in small letters."""
+    """Tell whether a value is a lower-case UUID."""
     return isinstance(value, str) and _UUID.fullmatch(value) is not None
 
 
 def has_forbidden_chars(text: str) -> bool:
-    """True for NUL and lone surrogates, which neither PostgreSQL nor UTF-8 can hold."""
+    """Tell whether a text has NUL or lone surrogates, which PostgreSQL or UTF-8 cannot store."""
     if text.isascii():
         return "\0" in text
     return _FORBIDDEN.search(text) is not None
@@ -84,20 +83,20 @@ def _compile(field_spec: dict[str, Any]) -> Validator:
 
 
 def _text(field_spec: dict[str, Any]) -> Validator:
-    longest = field_spec["max"]
+    max_length = field_spec["max"]
 
     def check(value: Any) -> FieldError | None:
         if not isinstance(value, str):
             return {"code": "not_text"}
         if has_forbidden_chars(value):
             return {"code": "bad_character"}
-        return {"code": "too_long", "bound": longest} if len(value) > longest else None
+        return {"code": "too_long", "bound": max_length} if len(value) > max_length else None
 
     return check
 
 
-# Numbers are most of a tasting: what is right is let through by its exact type (a boolean has
-# another) and one comparison, before anything asks what is wrong.
+# Most values of a tasting are numbers, so valid ones are accepted first, by exact type (which
+# excludes booleans) and bounds.
 
 
 def _number(field_spec: dict[str, Any]) -> Validator:
@@ -131,8 +130,7 @@ def _outside(field_spec: dict[str, Any], value: float) -> FieldError:
 
 
 def _finite(value: float) -> bool:
-    # An integer of thousands of digits is finite for Python and infinite for the phone; the
-    # bounds settle it.
+    # A huge integer is finite in Python but infinite on the phone; the bounds reject it.
     return type(value) is int or math.isfinite(value)
 
 
@@ -140,11 +138,11 @@ def _flag(field_spec: dict[str, Any]) -> Validator:
     return lambda value: None if isinstance(value, bool) else {"code": "not_flag"}
 
 
-def _one_of(ids: frozenset[str]) -> Validator:
+def _one_of(allowed: frozenset[str]) -> Validator:
     def check(value: Any) -> FieldError | None:
         if not isinstance(value, str):
             return {"code": "not_choice"}
-        return None if value in ids else {"code": "unknown_choice"}
+        return None if value in allowed else {"code": "unknown_choice"}
 
     return check
 
@@ -171,13 +169,13 @@ def _capitals(count: int) -> Callable[[dict[str, Any]], Validator]:
 def _list_of(
     field_spec: dict[str, Any], entry_check: Validator, key: Callable[[str], str]
 ) -> Validator:
-    most = field_spec["max"]
+    max_items = field_spec["max"]
 
     def check(value: Any) -> FieldError | None:
         if not isinstance(value, list):
             return {"code": "not_list"}
-        if len(value) > most:
-            return {"code": "too_many", "bound": most}
+        if len(value) > max_items:
+            return {"code": "too_many", "bound": max_items}
         seen: set[str] = set()
         for entry in value:
             error = entry_check(entry)
@@ -251,8 +249,9 @@ def _refs(field_spec: dict[str, Any]) -> Validator:
 
 
 def _gtin(field_spec: dict[str, Any]) -> Validator:
-    """GS1 General Specifications: weights 3, 1 from the right; the sum with the check digit is a
-    multiple of ten.
+    """Check the digits with weights 3, 1 from the right (GS1 General Specifications).
+
+    The weighted sum, including the check digit, must be a multiple of ten.
     """
 
     def check(value: Any) -> FieldError | None:

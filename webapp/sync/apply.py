@@ -1,6 +1,6 @@
-"""Taking changes into a book: merge each one, give it a number, keep what was overruled.
+"""Applies changes: merges each one, assigns a sequence number, stores superseded values.
 
-The caller holds the owner's row locked; numbers given out here become visible all at once.
+The caller has locked the owner's row, so all numbers assigned here become visible at once.
 """
 
 from __future__ import annotations
@@ -32,10 +32,10 @@ DRAFT_MS = 60_000
 
 @dataclass(slots=True)
 class ApplyResult:
-    """What came of some changes. `is_new` says for each, in order, whether anything in it was new.
+    """The result of some changes. `is_new` tells for each, in order, whether it had any new value.
 
-    `confirmed`: records of which the sender, who knows everything up to its cursor, now holds the
-    server's state. `rejected`: the error of each change that was not applied, by its position.
+    `confirmed`: records whose state on the phone now equals the server's, because the phone has
+    read everything up to its cursor. `rejected`: errors by position of the change.
     """
 
     seq: int
@@ -46,7 +46,7 @@ class ApplyResult:
 
 @dataclass(slots=True)
 class _Work:
-    """The records touched so far, and what is to be written in the end."""
+    """The records merged so far, and the rows to write at the end."""
 
     stored: dict[Key, StoredRecord]
     seq_before: dict[Key, int | None]
@@ -65,7 +65,7 @@ def apply_changes(
     changes: list[Record],
     capacity: Capacity | None = None,
 ) -> ApplyResult:
-    """Merge `changes` into the owner's book, whose last number is `seq`. Writes rows, not `seq`."""
+    """Merge `changes`; `seq` is the owner's last number. Writes records, but not the new `seq`."""
     stored = load_records(connection, owner_id, ((one["kind"], one["id"]) for one in changes))
     seq_before: dict[Key, int | None] = {key: one.seq for key, one in stored.items()}
     work = _Work(stored, seq_before, capacity or Capacity())
@@ -90,7 +90,7 @@ def _apply_one(work: _Work, result: ApplyResult, owner_id: int, place: int, chan
         if rejection is not None:
             result.rejected[place] = rejection
             return False
-        # There is nothing to merge with, and nobody else holds what was read from this request.
+        # A new record needs no merge and no copy: the parsed request is used nowhere else.
         result.seq += 1
         work.created[key] = work.stored[key] = StoredRecord(result.seq, change)
         return True
@@ -114,10 +114,10 @@ def _apply_one(work: _Work, result: ApplyResult, owner_id: int, place: int, chan
 
 
 def _is_continued(superseded: Superseded, record: Record) -> bool:
-    """True for the beginning of a text that the same device typed on within a minute.
+    """Tell whether the new text only continues the superseded one: same device, within a minute.
 
-    Nothing of it is lost: its letters stand in the text that overruled it. Without this the log
-    of a note typed online would grow with the square of its length.
+    Nothing is lost then, because the new text begins with the old one. Otherwise the revisions of a
+    note typed online would grow with the square of its length.
     """
     value, clock = (
         record["fields"].get(superseded["field"]),
@@ -135,7 +135,7 @@ def _is_continued(superseded: Superseded, record: Record) -> bool:
 def _count_new_revisions(
     connection: Connection, owner_id: int, work: _Work, result: ApplyResult
 ) -> None:
-    """A change that lost against the book is news the first time, and a repetition after that."""
+    """Mark a change that lost the merge as new if its revision is not stored yet."""
     known = existing_revisions(
         connection, owner_id, ((row["kind"], row["record_id"]) for row in work.revisions)
     )

@@ -1,4 +1,4 @@
-"""A page of the change log as JSON text, put together from the stored text without reading it."""
+"""Builds a page of changes as JSON text from the stored JSON, without parsing it."""
 
 from __future__ import annotations
 
@@ -9,14 +9,14 @@ from sqlalchemy import Connection, func, select
 from webapp.db.tables import record as record_table
 from webapp.records.repository import Key
 
-# A page of 1,000 long notes must stay small enough for a phone to hold and parse at once.
+# Limits a page of 1,000 long notes to a size that a phone can parse.
 MAX_CHARACTERS = 4_000_000
-ROWS_AT_ONCE = 50
+FETCHED_ROWS = 50
 
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """`changes` are JSON texts of records; everything up to `cursor` has been looked at."""
+    """`changes` are records as JSON; `cursor` is the last sequence number read."""
 
     changes: list[str]
     cursor: int
@@ -26,7 +26,7 @@ class Page:
 def fetch_page(
     connection: Connection, owner_id: int, cursor: int, limit: int, exclude: set[Key]
 ) -> Page:
-    """At most `limit` records after `cursor`, but for those that the phone is `exclude` to hold."""
+    """Return at most `limit` records after `cursor`, without those of `exclude`."""
     columns = record_table.c
     query = (
         select(
@@ -44,18 +44,18 @@ def fetch_page(
     )
     changes: list[str] = []
     characters = 0
-    # Rows come a few at a time: those behind the cut may be as large as those before it.
-    with connection.execute(query.execution_options(yield_per=ROWS_AT_ONCE)) as rows:
+    # Fetch a few rows at a time, because rows after the limit may be large as well.
+    with connection.execute(query.execution_options(yield_per=FETCHED_ROWS)) as rows:
         for kind, id_, fields, clocks, deleted, deleted_clock, seq in rows:
             if (kind, id_) not in exclude:
                 if len(changes) == limit or characters > MAX_CHARACTERS:
                     break
                 characters += len(fields) + len(clocks)
-                gone_at = "null" if deleted_clock is None else f'"{deleted_clock}"'
+                deleted_clock_json = "null" if deleted_clock is None else f'"{deleted_clock}"'
                 changes.append(
                     f'{{"kind":"{kind}","id":"{id_}","fields":{fields},"clocks":{clocks},'
                     f'"deleted":{"true" if deleted else "false"},'
-                    f'"deleted_clock":{gone_at},"seq":{seq}}}'
+                    f'"deleted_clock":{deleted_clock_json},"seq":{seq}}}'
                 )
             cursor = seq
         else:

@@ -1,7 +1,7 @@
-"""How large a record may grow over many changes, and how many records a book may have.
+"""Limits the size of a merged record and the number of records of an owner.
 
-A change is bounded by itself (see `shape`); without these bounds many changes make a record that no
-phone can hold. A record that was larger before, by an older program, may change but not grow.
+`parse` limits a single change, but many changes could still make a record too large for a phone. A
+record that is already too large, from an older program, may change but not grow.
 """
 
 from __future__ import annotations
@@ -14,30 +14,30 @@ from webapp.records.repository import to_json
 from webapp.records.validate import FieldError
 from webapp.sync.parse import MAX_FIELDS
 
-# All texts of a tasting at their longest are a tenth of this.
+# Ten times the length of a tasting whose texts all have their maximum length.
 MAX_CHARACTERS = 500_000
 _PLAIN_CHARACTERS = 24
 
 
 @dataclass(slots=True)
 class Capacity:
-    """For how many records more there is room (None: no bound was set); `limit` is that bound."""
+    """How many more records the owner may have (None: no limit); `limit` is the quota."""
 
-    left: int | None = None
+    remaining: int | None = None
     limit: int = 0
 
     def rejection(self, record: Record) -> FieldError | None:
-        """Why this new record is not taken; where it is, there is room for one less."""
+        """Return the error of a new record; if there is none, count it as added."""
         problem = size_error(record)
-        if problem is None and self.left is not None:
-            if self.left <= 0:
+        if problem is None and self.remaining is not None:
+            if self.remaining <= 0:
                 return {"code": "too_many_records", "bound": self.limit}
-            self.left -= 1
+            self.remaining -= 1
         return problem
 
 
 def growth_error(mine: Record, merged: Record) -> FieldError | None:
-    """Why a merge is not kept: it is too big, and bigger than what was there."""
+    """Return the error of a merge result that is too big and bigger than before, else None."""
     problem = size_error(merged)
     if problem is None or _size(merged) <= _size(mine):
         return None
@@ -45,14 +45,14 @@ def growth_error(mine: Record, merged: Record) -> FieldError | None:
 
 
 def size_error(record: Record) -> FieldError | None:
-    """Why no record may be as large as this one, None where it may."""
+    """Return the error of a record that is too big, else None."""
     if len(record["fields"]) > MAX_FIELDS or _size(record)[1] > MAX_CHARACTERS:
         return {"code": "too_big", "bound": MAX_CHARACTERS}
     return None
 
 
 def _size(record: Record) -> tuple[int, int]:
-    """(fields, about how many characters they take)"""
+    """Return (number of fields, their approximate length in characters)."""
     return len(record["fields"]), sum(map(_characters, record["fields"].values()))
 
 

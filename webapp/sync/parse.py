@@ -1,4 +1,4 @@
-"""Is this JSON value a record? Every part is looked at before anything uses it."""
+"""Parses a JSON value to a record; every part is validated before it is used."""
 
 from __future__ import annotations
 
@@ -24,12 +24,12 @@ FieldErrors = dict[str, list[FieldError]]
 MAX_FIELDS = 200
 MAX_DEPTH = 16
 MAX_UNKNOWN_LENGTH = 20_000
-# "deleted" is the name under which the revision log keeps deletion marks.
+# "deleted" is reserved: revisions of the deletion mark have this field name.
 _FIELD_NAME = re.compile(r"(?!deleted$)[a-z][a-z0-9_]{0,63}")
 
 
 class InvalidRecord(ValueError):
-    """The value is no acceptable record. `errors` is {field or part: [{code, bound?}]}."""
+    """The value is not a valid record. `errors` is {field or part: [{code, bound?}]}."""
 
     def __init__(self, errors: FieldErrors) -> None:
         super().__init__(json.dumps(errors))
@@ -42,7 +42,7 @@ def _reject(part: str, code: str, bound: int | None = None) -> InvalidRecord:
 
 
 def parse_record(value: Any) -> Record:
-    """A record, whole or with only its changed fields, from a JSON value. Raises InvalidRecord."""
+    """Parse a record, whole or with only its changed fields. Raises InvalidRecord."""
     if not isinstance(value, dict):
         raise _reject("record", "not_record")
     kind, fields, clocks = value.get("kind"), value.get("fields", {}), value.get("clocks", {})
@@ -75,7 +75,7 @@ def _validators_or_none(kind: Any) -> dict[str, Validator] | None:
 
 
 def _check_pairs(fields: Any, clocks: Any) -> None:
-    """Every field has its clock, and every clock is one."""
+    """Require a valid clock for every field, and no others."""
     if not isinstance(fields, dict):
         raise _reject("fields", "not_fields")
     if not isinstance(clocks, dict):
@@ -95,7 +95,7 @@ def _check_pairs(fields: Any, clocks: Any) -> None:
 
 
 def _safe_field_name(name: str) -> str:
-    """The field's name, or "fields" where it is none that could be sent back."""
+    """Return the field's name, or "fields" if it is invalid and must not be sent back."""
     return name if _FIELD_NAME.fullmatch(name) else "fields"
 
 
@@ -111,7 +111,7 @@ def _deletion(value: dict[str, Any]) -> tuple[bool, str | None]:
 
 
 def _check_unknown(fields: dict[str, Any], unknown: set[str]) -> FieldErrors:
-    """Fields of a newer program are kept as they are; only what no table could hold is refused."""
+    """Check unknown fields, which come from a newer program: reject only what cannot be stored."""
     if any(_FIELD_NAME.fullmatch(name) is None for name in unknown):
         return {"fields": [{"code": "bad_character"}]}
     errors: FieldErrors = {}
@@ -125,7 +125,7 @@ def _check_unknown(fields: dict[str, Any], unknown: set[str]) -> FieldErrors:
 
 
 def storage_error(value: Any, depth: int = MAX_DEPTH) -> FieldError | None:
-    """What keeps a JSON value out of the tables or off the phones, None when nothing does."""
+    """Return the error of a JSON value that SQL or a phone cannot store, else None."""
     if depth == 0:
         return {"code": "too_deep", "bound": MAX_DEPTH}
     if isinstance(value, str):
@@ -148,6 +148,6 @@ def _is_double(value: float) -> bool:
 
 
 def latest_clock(record: Record) -> str | None:
-    """The latest clock in a record, None when it has none."""
+    """Return the latest clock in a record, None if it has none."""
     clocks = (*record["clocks"].values(), record["deleted_clock"])
     return max((clock for clock in clocks if clock is not None), default=None)

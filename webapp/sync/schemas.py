@@ -1,4 +1,4 @@
-"""The envelope of a sync, both ways. The changes in it are judged one by one in `shape`."""
+"""The envelopes of sync request and response. `parse` validates the changes one by one."""
 
 from __future__ import annotations
 
@@ -10,27 +10,27 @@ from webapp.records.schemas import RecordSchema
 from webapp.sync.hlc import DEVICE
 from webapp.sync.service import MAX_CHANGES, MAX_PAGE_LENGTH, SyncRequest
 
-LARGEST = 2**53 - 1
+MAX_SAFE_INTEGER = 2**53 - 1
 
 
 class WholeNumber(fields.Field[int]):
-    """A JSON number without a fraction within bounds: 3.0 counts, true and "3" do not."""
+    """A JSON number without a fraction, within bounds: accepts 3.0, rejects true and "3"."""
 
-    def __init__(self, least: int, most: int, **options: Any) -> None:
-        bounds = {"type": "integer", "minimum": least, "maximum": most}
+    def __init__(self, minimum: int, maximum: int, **options: Any) -> None:
+        bounds = {"type": "integer", "minimum": minimum, "maximum": maximum}
         super().__init__(metadata=bounds, **options)
-        self.least, self.most = least, most
+        self.minimum, self.maximum = minimum, maximum
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> int:
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise ValidationError("not_integer")
-        if not self.least <= value <= self.most or value % 1:
+        if not self.minimum <= value <= self.maximum or value % 1:
             raise ValidationError("not_integer")
         return int(value)
 
 
 class Changes(fields.List[Any]):
-    """A list that is passed on as it is: `shape` looks at every part of it."""
+    """A list of unvalidated values, which `parse` validates."""
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> list[Any]:
         if not isinstance(value, list):
@@ -39,7 +39,7 @@ class Changes(fields.List[Any]):
 
 
 class SyncRequestSchema(Schema):
-    """What a phone sends."""
+    """The request of a phone."""
 
     class Meta:
         unknown = EXCLUDE
@@ -56,9 +56,9 @@ class SyncRequestSchema(Schema):
     token = fields.String(
         load_default=None, allow_none=True, validate=validate.Length(max=64, error="too_long")
     )
-    cursor = WholeNumber(0, LARGEST, required=True)
+    cursor = WholeNumber(0, MAX_SAFE_INTEGER, required=True)
     limit = WholeNumber(0, MAX_PAGE_LENGTH, load_default=MAX_PAGE_LENGTH)
-    sent_at = WholeNumber(-LARGEST, LARGEST, load_default=None, allow_none=True)
+    sent_at = WholeNumber(-MAX_SAFE_INTEGER, MAX_SAFE_INTEGER, load_default=None, allow_none=True)
     changes = Changes(
         fields.Raw(allow_none=True, metadata={"description": "A Record with its changed fields."}),
         load_default=list,
@@ -78,7 +78,7 @@ class SyncRequestSchema(Schema):
 
 
 class OutcomeSchema(Schema):
-    """What became of one change; they stand in the order of the changes."""
+    """The result of one change; results have the order of the changes."""
 
     id = fields.String(required=True, allow_none=True)
     outcome = fields.String(
@@ -88,7 +88,7 @@ class OutcomeSchema(Schema):
 
 
 class SyncAnswerSchema(Schema):
-    """What the server answers. It is written as text by `Answer.text`; this describes it."""
+    """The response, for documentation; `SyncResponse.text` writes it."""
 
     format = fields.Integer(required=True)
     epoch = fields.String(required=True)

@@ -1,8 +1,8 @@
-"""One sync: changes up, a page of changes down, in one transaction.
+"""One sync: applies the phone's changes and returns a page of changes, in one transaction.
 
-Numbers are given out while the owner's row is locked and become visible with their rows, so a
-cursor that has been handed out never hides a row that commits later. Records that this very
-request brought, of which the phone holds the same state, are not sent back to it.
+Sequence numbers are assigned while the owner's row is locked and become visible with their rows, so
+no row can commit later with a number below a cursor already returned. Records of this request whose
+merged state the phone already has are not returned.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ Outcome = dict[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class SyncRequest:
-    """What a phone sends, its envelope checked and its changes not yet."""
+    """The request of a phone; the envelope is validated, the changes are not."""
 
     device: str
     epoch: str | None
@@ -50,7 +50,7 @@ class SyncRequest:
 
 @dataclass(frozen=True, slots=True)
 class SyncResponse:
-    """What the phone hears; `text()` is its JSON."""
+    """The response to a phone; `text()` is its JSON."""
 
     epoch: str
     token: str
@@ -78,7 +78,7 @@ class SyncResponse:
 
 @dataclass(slots=True)
 class _Incoming:
-    """One change as it came: its outcome so far and, while it may be taken, the record."""
+    """One change of the request: its outcome so far, and the record if it is valid."""
 
     outcome: Outcome
     record: Record | None
@@ -90,9 +90,9 @@ Transaction = Callable[[], AbstractContextManager[Connection]]
 def handle_sync(
     transaction: Transaction, owner_id: int, request: SyncRequest, now_ms: int, max_records: int = 0
 ) -> SyncResponse:
-    """Run one sync for an owner. `transaction` opens the transaction; the rest is decided here.
+    """Run one sync for an owner, in one transaction that `transaction` opens.
 
-    A book has `max_records` records at most; 0 sets no bound.
+    An owner may have at most `max_records` records; 0: no limit.
     """
     incoming = [_parse_incoming(change) for change in request.changes]
     with transaction() as connection:
@@ -116,7 +116,7 @@ def handle_sync(
 
 
 def _is_foreign_cursor(request: SyncRequest, epoch: str) -> bool:
-    """The phone's cursor was counted by another database (or by none that it can name)."""
+    """Tell whether the phone's cursor comes from another, or an unknown, database."""
     if request.epoch is None:
         return request.cursor > 0
     return request.epoch != epoch
@@ -138,7 +138,7 @@ def _parse_incoming(change: Any) -> _Incoming:
 
 
 def _capacity(connection: Connection, owner: Row[Any], offered: int, max_records: int) -> Capacity:
-    # Every record has taken a number, so that most books need not be counted.
+    # Every record has used a sequence number, so most owners' records need not be counted.
     if not max_records or owner.seq + offered <= max_records:
         return Capacity()
     return Capacity(max_records - count_records(connection, owner.id), max_records)
@@ -152,9 +152,9 @@ def _apply(
     now_ms: int,
     capacity: Capacity,
 ) -> tuple[int, set[Key]]:
-    """Take in what may be taken and write each offer's outcome.
+    """Apply the valid changes and set each one's outcome.
 
-    Gives the last number now, and the records of which the phone holds the state (see Intake).
+    Returns the owner's last sequence number and `ApplyResult.confirmed`.
     """
     latest_ms = owner.max_clock_ms
     bound_ms = max(now_ms, owner.max_clock_ms) + MAX_CLOCK_AHEAD_MS

@@ -1,10 +1,10 @@
-"""Sync sessions: how the server notices that it, or a phone, has been set back to an earlier day.
+"""Sync sessions: detect a server or a phone that was restored from a backup.
 
-Each answer carries a new random token, which the phone shows the next time. The server keeps the
-last MAX_TOKENS per device. A token that it does not know was given out by a later state of this
-database, so the database was restored; a token whose successor has already been used is shown by a
-copy of the phone, or by a phone that was itself restored. Such a phone goes on under a new name
-with the token that it was given under the old one.
+Each response contains a new random token, which the phone sends with its next request. The server
+stores the last MAX_TOKENS of a device. An unknown token was issued by a later state of this
+database, so the database was restored (rewind). A token whose successor has already been used comes
+from a copy of the phone, or from a restored phone (fork). Such a phone takes a new device id and
+continues with the token that it received under the old one.
 """
 
 from __future__ import annotations
@@ -19,16 +19,16 @@ from sqlalchemy import Connection, delete, select, update
 from webapp.db.engine import insert_missing
 from webapp.db.tables import device as device_table
 
-# A request that a browser or a proxy repeats by itself uses one up each time, and the phone may
-# have heard the first answer only: so many repetitions cost no rewind. None is given out twice,
-# because a database set back to the first time would know it and not what came with the second.
+# A browser or proxy may repeat a request, which uses a token each time, while the phone receives
+# only the first response. Up to this many repetitions cause no rewind. A repetition gets a new
+# token, because a restored database could know a reused one but not the later changes.
 MAX_TOKENS = 20
-KEPT_UNSEEN = timedelta(days=365)
+DEVICE_RETENTION = timedelta(days=365)
 
 
 @dataclass(frozen=True, slots=True)
 class Session:
-    """One exchange: its token, and what the shown one told."""
+    """One sync: its new token, and whether the presented one reveals a rewind or a fork."""
 
     token: str
     rewound: bool
@@ -45,12 +45,12 @@ class _Token:
 def open_session(
     connection: Connection, owner_id: int, device: str, presented: str | None
 ) -> Session:
-    """Judge the shown token (None: this phone has none yet) and give out the next one."""
+    """Check the presented token (None: the phone has none yet) and issue the next one."""
     stored = _stored_tokens(connection, owner_id, device)
     current = next((one for one in stored if one.token == presented), None)
     unknown = presented is not None and current is None
     if unknown and not stored:
-        unknown = not _given_to_another(connection, owner_id, str(presented))
+        unknown = not _issued_to_other_device(connection, owner_id, str(presented))
     fork = current.superseded if current else unknown and bool(stored)
     new = _Token(secrets.token_hex(8), presented if current else None, False)
     if current is not None:
@@ -72,23 +72,23 @@ def _stored_tokens(connection: Connection, owner_id: int, device: str) -> list[_
     )
     text = connection.scalar(query)
     if text is None:
-        _forget_unseen(connection, owner_id)
-        first = {"owner_id": owner_id, "id": device, "last_seen": _now(), "tokens": "[]"}
-        insert_missing(connection, device_table, [first])
+        _purge_unseen_devices(connection, owner_id)
+        row = {"owner_id": owner_id, "id": device, "last_seen": _now(), "tokens": "[]"}
+        insert_missing(connection, device_table, [row])
         text = connection.execute(query).scalar_one()
     return [_Token(*entry) for entry in json.loads(text)]
 
 
-def _forget_unseen(connection: Connection, owner_id: int) -> None:
-    """Remove devices that were not seen for long; one that comes back reads the book again."""
+def _purge_unseen_devices(connection: Connection, owner_id: int) -> None:
+    """Delete devices not seen for long; one that returns reads the whole notebook again."""
     columns = device_table.c
-    limit = (datetime.now(UTC) - KEPT_UNSEEN).isoformat(timespec="seconds")
+    limit = (datetime.now(UTC) - DEVICE_RETENTION).isoformat(timespec="seconds")
     connection.execute(
         delete(device_table).where(columns.owner_id == owner_id, columns.last_seen < limit)
     )
 
 
-def _given_to_another(connection: Connection, owner_id: int, presented: str) -> bool:
+def _issued_to_other_device(connection: Connection, owner_id: int, presented: str) -> bool:
     query = select(device_table.c.tokens).where(device_table.c.owner_id == owner_id)
     return any(
         entry[0] == presented for text in connection.scalars(query) for entry in json.loads(text)
