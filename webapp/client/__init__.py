@@ -1,1 +1,1 @@
-"""The client's files, as they are served."""
+"""Serves the client's files."""

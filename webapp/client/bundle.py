@@ -1,8 +1,8 @@
-"""The client as phones get it: a dozen packed files instead of two hundred modules.
+"""The bundle of the client: a dozen files instead of two hundred modules.
 
-`make pack` makes `static/packed/` of the sources in `static/`. `packed.json` there holds the hash
-of every source: while one of them differs (somebody is at work on it), the sources themselves are
-served, so that nobody ever looks at a client that is older than what stands beside it.
+`make pack` builds `static/packed/` from the sources in `static/`. Its `packed.json` has the hash of
+every source. If a source differs (during development), the sources are served instead, so that the
+client is never older than its sources.
 """
 
 from __future__ import annotations
@@ -15,34 +15,37 @@ from pathlib import Path
 
 FOLDER = "packed"
 ENDINGS = (".js", ".css", ".html")
-# The worker and its library stay as they are, and types are for whoever writes modules.
+# The service worker and its library are not bundled; type declarations are for development only.
 NOT_BUNDLED = re.compile(r"^service_worker\.js$|^vendor/(workbox-.*\.js|.*\.d\.ts)$")
 
 
 @dataclass(frozen=True, slots=True)
 class Bundle:
-    """What stands at the address of each module, a line that leads to the packed file with it;
-    and the files that the first screen needs after the one that its page names."""
+    """A current bundle.
+
+    `module_map`: for each module's address a line that re-exports it from its bundle file.
+    `preload`: the files that the first screen needs after the one in its page.
+    """
 
     module_map: dict[str, str]
     preload: list[str]
 
 
 def is_source(name: str) -> bool:
-    """Whether a pack is made of the file with this name under the root."""
+    """Tell whether the bundle is made of the file with this name under the root."""
     if name.startswith(f"{FOLDER}/") or "node_modules/" in name or NOT_BUNDLED.search(name):
         return False
     return name.endswith(ENDINGS) or (name.startswith("spec/") and name.endswith(".json"))
 
 
 def sources(root: Path) -> dict[str, Path]:
-    """The files that a pack is made of, by their name under the root."""
+    """Return the files that the bundle is made of, by their name under the root."""
     named = {path.relative_to(root).as_posix(): path for path in root.rglob("*.*")}
     return {name: path for name, path in named.items() if is_source(name)}
 
 
 def matches(listed: dict[str, str], here: dict[str, Path]) -> bool:
-    """Whether these hashes are those of these files, of all and of no others."""
+    """Tell whether the hashes match exactly these files."""
     return here.keys() == listed.keys() and all(
         hashlib.sha256(path.read_bytes()).hexdigest().startswith(listed[name])
         for name, path in here.items()
@@ -53,9 +56,9 @@ _seen: dict[Path, tuple[dict[str, int], Bundle | None]] = {}
 
 
 def current_bundle(root: Path) -> Bundle | None:
-    """The pack of the sources as they are now; none where there is none, or one of other sources.
+    """Return the bundle if it was made of the present sources, else None.
 
-    Hashes are taken again only when a file has changed.
+    Hashes are computed again only after a file has changed.
     """
     index = root / FOLDER / "packed.json"
     stamps = {name: path.stat().st_mtime_ns for name, path in sources(root).items()}

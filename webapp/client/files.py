@@ -1,7 +1,7 @@
-"""The client's files, and `/sw.js`: the worker behind a list of those files.
+"""Serves the client's files and `/sw.js`, the service worker with its list of files.
 
-Where the pack is of these sources, a phone gets packed files; a module's own address then leads to
-the packed file that holds it.
+If the bundle is current, phones get its files, and a module's own address re-exports it from the
+bundle.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ MEDIA_TYPES = {
     ".txt": "text/plain; charset=utf-8",
 }
 COMPRESSED_SUFFIXES = frozenset({".png", ".webp", ".woff2", ".ico"})
-# Of use to who refreshes or reads the sources, not to a phone; words go as one file a language.
+# Files for development only, and messages, which are precached as one file per language.
 NOT_PRECACHED = re.compile(
     r"(^|/)(\.|node_modules/)|^service_worker\.js$|^vendor/workbox-|^words/|(^|/)"
     r"(package|package-lock|vendored|packed|next|tsconfig)\.json$"
@@ -50,11 +50,11 @@ PRECACHED_SUFFIXES = tuple(set(MEDIA_TYPES) - {".md", ".txt"})
 WORKBOX = ("core", "routing", "strategies", "precaching")
 PAGE = "index.html"
 BUNDLE_PAGE = f"{FOLDER}/{PAGE}"
-# Found out about by the layout alone otherwise, which is then done with a stand-in first.
+# Without this, the browser finds the font only during layout and renders a fallback first.
 ITALIC = "</vendor/fonts/vollkorn-latin-400-italic.woff2>; rel=preload; as=font; crossorigin"
 
 
-# The closest packing takes seconds for the barcode reader's megabyte, while somebody waits.
+# The best quality takes seconds for the barcode reader's megabyte, so large files use quality 5.
 BEST, LARGE = 11, 200_000
 COMPRESSORS: dict[str, Callable[[bytes], bytes]] = {
     "br": lambda plain: bytes(brotli.compress(plain, quality=BEST if len(plain) < LARGE else 5)),
@@ -64,7 +64,7 @@ COMPRESSORS: dict[str, Callable[[bytes], bytes]] = {
 
 @dataclass(frozen=True, slots=True)
 class ClientFile:
-    """One file as it is sent: its bytes and their hash; packed ones by encoding, once asked for."""
+    """A file to send: its bytes and their hash; compressed forms are made on demand."""
 
     changed_ns: int
     digest: str
@@ -73,7 +73,7 @@ class ClientFile:
     compressed: dict[str, bytes] = field(default_factory=dict)
 
     def encoded(self) -> tuple[str | None, bytes]:
-        """The best encoding that this request takes, and the bytes in it."""
+        """Return the best encoding that the request accepts, and the bytes in it."""
         takes = request.accept_encodings
         how = next((one for one in COMPRESSORS if takes.quality(one) > 0), None)
         if how is None or not self.compressible:
@@ -88,13 +88,13 @@ _lock = Lock()
 
 
 def static_file(path: Path) -> ClientFile:
-    """The file, read again only when it changed on disk."""
+    """Return the file, read again only if it changed on disk."""
     compressible = path.suffix not in COMPRESSED_SUFFIXES
     return _cached(path, path.stat().st_mtime_ns, path.read_bytes, compressible)
 
 
 def locale_file(folder: Path) -> ClientFile:
-    """All the words of one language, which lie in one file a room, as one."""
+    """Return all messages of one language, which are in one file per screen, as one file."""
     files = sorted(folder.glob("*.json"))
 
     def joined() -> bytes:
@@ -124,9 +124,9 @@ def _build(plain: bytes, changed_ns: int = 0, compressible: bool = False) -> Cli
 
 
 def precache_names(root: Path, bundle: Bundle | None = None) -> list[str]:
-    """What a phone needs to work without the server, in a fixed order.
+    """Return the names of the files that a phone needs offline, in a fixed order.
 
-    With a pack, that and no sources; without, the sources and nothing of a pack.
+    With a bundle, its files and no sources; without, only sources.
     """
     names = [path.relative_to(root).as_posix() for path in sorted(root.rglob("*.*"))]
     needed = [
@@ -142,9 +142,9 @@ def precache_names(root: Path, bundle: Bundle | None = None) -> list[str]:
 
 
 def service_worker_source(root: Path) -> str:
-    """The service worker, behind a list `self.__PRECACHE` of `{url, revision}` and its library.
+    """Return the service worker, after the list `self.__PRECACHE` of `{url, revision}`.
 
-    One script, because a phone that starts the worker waits for each further one.
+    Its library is included, because each further script would delay the start of the worker.
     """
     bundle = current_bundle(root)
     entries = [
@@ -184,8 +184,8 @@ def file(name: str = PAGE) -> Response:
     response.headers["Vary"] = "Accept-Encoding"
     if bundle is not None and name == PAGE:
         response.vary.add("Sec-Fetch-Dest")
-        # Not in the page itself: what a first visit is told would only hold up the first paint
-        # where all is on the phone, and what the worker's copy is told would hold up a first visit.
+        # Send the links as headers, not in the page: a first visit needs other links than the
+        # service worker's copy of the page, and each would delay the other's first paint.
         is_visit = request.headers.get("Sec-Fetch-Dest") == "document"
         response.headers["Link"] = _preload_links(bundle) if is_visit else ITALIC
     response.set_etag(found.digest, weak=True)
@@ -194,7 +194,7 @@ def file(name: str = PAGE) -> Response:
 
 
 def _resolve(root: Path, name: str, bundle: Bundle | None) -> ClientFile:
-    """What is sent under this name. Raises NotFound."""
+    """Return the file to send for a name. Raises NotFound."""
     if bundle is not None and name in bundle.module_map:
         return _build(bundle.module_map[name].encode())
     if bundle is not None and name == PAGE:
@@ -209,18 +209,18 @@ def _resolve(root: Path, name: str, bundle: Bundle | None) -> ClientFile:
         if path.is_file():
             return static_file(path)
     except (OSError, ValueError):
-        # A name that no file system would take is no file's.
+        # The name is invalid for the file system, so there is no such file.
         pass
     raise NotFound("There is no such page.")
 
 
 def _preload_links(bundle: Bundle) -> str:
-    """The files that a first visit fetches beside its page, as RFC 8288 links."""
+    """Return the files that a first visit preloads, as RFC 8288 links."""
     return ", ".join(f"</{name}>; rel=modulepreload; fetchpriority=low" for name in bundle.preload)
 
 
 def _reject_api(name: str) -> None:
-    """Every path is a file's for GET; under api/ it is one that takes other methods, or none."""
+    """Raise an error for paths under api/, which this catch-all route must not serve."""
     if not name.startswith("api/"):
         return
     allowed = set(current_app.url_map.bind("").allowed_methods(f"/{name}"))

@@ -1,1 +1,1 @@
-"""What the command `secondnose` does, a module for each thing; `webapp.cli` puts them together."""
+"""The subcommands of `secondnose`; `webapp.cli` combines them."""

@@ -1,6 +1,6 @@
 """secondnose backup and restore: the whole server, all owners, in one file.
 
-Only for a book in SQLite; with PostgreSQL use pg_dump and copy the folder of photos.
+They work with SQLite only; with PostgreSQL use pg_dump and copy the folder of photos.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ def backup(file: Path) -> None:
     """Write everything on this server into FILE, a ZIP, while the server goes on."""
     source = _sqlite_file(current_app.config["DATABASE_URL"])
     temporary = file.with_name(file.name + ".part")
-    # All owners' books and the hashes of their passphrases: for the one who runs the server only.
+    # Mode 0600: only the operator may read all notebooks and passphrase hashes.
     with open(os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as out:
         with tempfile.TemporaryDirectory(dir=file.absolute().parent) as folder:
             copy = Path(folder, DATABASE)
@@ -86,7 +86,7 @@ def _sqlite_file(url: str) -> Path:
 
 
 def _copy_database(source: Path, copy: Path) -> None:
-    """A copy of one moment, whatever is being written meanwhile (SQLite's online backup)."""
+    """Copy a consistent snapshot during writes (SQLite's online backup)."""
     with closing(sqlite3.connect(source)) as live, closing(sqlite3.connect(copy)) as made:
         live.backup(made)
         made.execute("PRAGMA journal_mode=DELETE")
@@ -104,7 +104,7 @@ def _check_integrity(connection: sqlite3.Connection) -> None:
 
 
 def _pack(database: Path, photos: Path, out: object) -> int:
-    """Photos after the database: a picture is on the disk before its row is."""
+    """Write database and photos to a ZIP; photos last, because a file precedes its row."""
     count = 0
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:  # type: ignore[call-overload]
         archive.write(database, DATABASE)
@@ -117,7 +117,7 @@ def _pack(database: Path, photos: Path, out: object) -> int:
 
 
 def _is_photo(name: str) -> bool:
-    """owner/first two digits/64 hex digits"""
+    """Tell whether a name is owner/first two digits/64 hex digits."""
     owner, _, rest = name.partition("/")
     two, _, digest = rest.partition("/")
     return (
@@ -130,7 +130,7 @@ def _is_photo(name: str) -> bool:
 
 
 def _unpack(file: Path, folder: Path, photos: Path) -> Path:
-    """The database, checked, in `folder`; photos go where they belong (they bear their hash)."""
+    """Extract the database to `folder` and check it; extract photos to their final place."""
     try:
         with zipfile.ZipFile(file) as archive:
             with archive.open(DATABASE) as packed, Path(folder, DATABASE).open("wb") as out:
@@ -157,7 +157,7 @@ def _unpack_photo(archive: zipfile.ZipFile, name: str, path: Path) -> None:
 
 
 def _move_aside(target: Path) -> None:
-    """The book that was there, with what its journal still holds."""
+    """Rename the existing database, with its write-ahead log merged in."""
     with closing(sqlite3.connect(target)) as live:
         live.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     number = 1

@@ -1,4 +1,4 @@
-"""Running a command over the book."""
+"""The environment of a command: app context, owner, and one-line errors."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from webapp.errors import StartupError, in_one_line
 
 @contextmanager
 def app_context(**config: Any) -> Iterator[Flask]:
-    """The app over its database, for as long as the block lasts; says in one line why not."""
+    """Enter the app's context with its database locked for use; print errors as one line."""
     with in_one_line_only():
         app = create_app(config)
         file = database_file(app.config["DATABASE_URL"])
@@ -34,7 +34,7 @@ def app_context(**config: Any) -> Iterator[Flask]:
 
 @contextmanager
 def in_one_line_only() -> Iterator[None]:
-    """End the command in one line where the database, the disk or the settings are at fault."""
+    """Convert errors of database, disk or settings to a one-line error of the command."""
     try:
         yield
     except StartupError as error:
@@ -48,7 +48,7 @@ def in_one_line_only() -> Iterator[None]:
 
 
 def with_app(command: Callable[..., None]) -> Callable[..., None]:
-    """Run a command over an upgraded database, about no owner's book in particular."""
+    """Run a command with an upgraded database and no owner."""
 
     @functools.wraps(command)
     def run(*args: Any, **kwargs: Any) -> None:
@@ -59,7 +59,7 @@ def with_app(command: Callable[..., None]) -> Callable[..., None]:
 
 
 def with_owner(command: Callable[..., None]) -> Callable[..., None]:
-    """Run a command over one owner's book: the only one, or the one that --owner names."""
+    """Run a command for one owner: the only one, or the one that --owner names."""
 
     @click.option("--owner", default=None, help="Whose book, where there are several.")
     @functools.wraps(command)
@@ -72,7 +72,7 @@ def with_owner(command: Callable[..., None]) -> Callable[..., None]:
 
 
 def resolve_owner(name: str | None) -> int:
-    """The id of the owner of this name; without a name, of the only one."""
+    """Return the id of the owner of this name or, without a name, of the only owner."""
     with read_transaction() as connection:
         found = single_owner(connection) if name is None else find_owner(connection, name)
     if found is not None:

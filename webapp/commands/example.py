@@ -1,4 +1,4 @@
-"""The invented example book, and taking any book over."""
+"""Imports the example notebook, or any archive, with errors for the command line."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from webapp.records.quota import OverQuota
 
 
 def load_example() -> None:
-    """Put the example into the acting owner's book, every record marked as such."""
+    """Import the example for the current owner, with every record marked as an example."""
     archive = parse_or_fail(lambda: read_folder(spec.example_root()))
     for record in archive.records:
         record["fields"].setdefault("example", True)
@@ -28,7 +28,7 @@ def load_example() -> None:
 
 
 def parse_or_fail(read: Callable[[], Archive]) -> Archive:
-    """What `read` gives; a damaged book ends the command in one line."""
+    """Return `read()`; an invalid archive ends the command with a one-line error."""
     try:
         return read()
     except InvalidArchive as error:
@@ -36,7 +36,7 @@ def parse_or_fail(read: Callable[[], Archive]) -> Archive:
 
 
 def import_or_fail(archive: Archive) -> Any:
-    """Merge it into the acting owner's book; one that is damaged or too large not at all."""
+    """Import the archive for the current owner; an invalid or too large one changes nothing."""
     store = PhotoStore.of(current_app.config)
     try:
         return import_archive(write_transaction, current_owner(), archive, store)
@@ -47,5 +47,5 @@ def import_or_fail(archive: Archive) -> Any:
 
 
 def photo_folder() -> Path:
-    """Where the app keeps pictures."""
+    """Return the app's folder of pictures."""
     return Path(current_app.config["PHOTO_FOLDER"])

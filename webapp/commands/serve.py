@@ -1,4 +1,4 @@
-"""secondnose serve: the book on this machine, or for the network around it."""
+"""secondnose serve: runs the server for this machine or for the network."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ def serve(host: str, port: int, lan: bool, demo: bool) -> None:
             _require_passphrase(app, app.config["ADDRESS"] or host)
         if demo:
             _load_example_into_empty()
-        # Also after this block: for as long as the process lives.
+        # The lock must outlast this block, until the process ends.
         hold_database(app)
     purge_at_start(app)
     warn_if_bypassed(app)
@@ -55,7 +55,7 @@ def serve(host: str, port: int, lan: bool, demo: bool) -> None:
 
 
 def is_loopback(host: str) -> bool:
-    """Whether only this machine reaches a server on this address."""
+    """Tell whether only this machine can reach a server on this address."""
     try:
         return ipaddress.ip_address(host).is_loopback
     except ValueError:
@@ -63,7 +63,7 @@ def is_loopback(host: str) -> bool:
 
 
 def host_names(host: str) -> list[str]:
-    """The names under which a server on this address is reached."""
+    """Return the host names for which a server on this address is reached."""
     if host not in EVERYWHERE:
         return [f"[{host}]" if ":" in host else host.lower()]
     name = socket.gethostname().lower()
@@ -72,7 +72,7 @@ def host_names(host: str) -> list[str]:
 
 
 def _addresses() -> list[str]:
-    """This machine's address towards the network; nothing is sent to find out."""
+    """Return this machine's address in the network; connecting a UDP socket sends nothing."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
         try:
             probe.connect(("192.0.2.1", 9))
@@ -114,7 +114,7 @@ def _listen(app: Flask, host: str, port: int, names: list[str]) -> None:
     if names:
         click.echo(HTTPS_NEEDED)
     sys.stdout.flush()
-    # What start-up has made stays for good: no later collection need walk through it.
+    # Objects made at the start live as long as the process; garbage collection skips them.
     gc.collect()
     gc.freeze()
     with listening:
@@ -122,7 +122,7 @@ def _listen(app: Flask, host: str, port: int, names: list[str]) -> None:
 
 
 def _run(server: Listener) -> None:
-    """Serve until SIGTERM or Ctrl-C; the second one ends it at once."""
+    """Serve until SIGTERM or Ctrl-C; a second one ends the process at once."""
     told = threading.Event()
 
     def stop(number: int, _frame: object) -> None:

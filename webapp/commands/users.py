@@ -1,4 +1,4 @@
-"""secondnose user: owners of books on this server."""
+"""secondnose user: manages the owners of notebooks on this server."""
 
 from __future__ import annotations
 

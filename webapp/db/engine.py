@@ -1,4 +1,4 @@
-"""Connections and transactions: `read_transaction()` and `write_transaction()`."""
+"""Database connections and transactions: `read_transaction()` and `write_transaction()`."""
 
 from __future__ import annotations
 
@@ -17,19 +17,19 @@ from webapp.config import database_file
 from webapp.db.tables import metadata, owner
 
 db = SQLAlchemy(metadata=metadata)
-# The database was locked, full or gone: the same transaction may succeed when it is tried again.
+# The database is locked, full or unreachable; retrying the transaction later may succeed.
 BUSY_ERRORS = (OperationalError, InterfaceError, PoolTimeout)
 
 
 class OwnerErased(Exception):
-    """The owner whose book was to be written has been erased meanwhile."""
+    """The owner of this request was erased meanwhile."""
 
 
 def connect(app: Flask) -> None:
-    """Give the app its database engine; an SQLite file gets its folder and its ground rules."""
+    """Attach the database engine to the app; create and configure an SQLite file."""
     file = database_file(app.config["DATABASE_URL"])
     if file is not None:
-        # Notes and the hashes of passphrases: for whoever runs the server, not for the machine.
+        # Other users of the machine must not read the notes and passphrase hashes.
         file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         if not file.exists():
             file.touch(mode=0o600)
@@ -42,12 +42,12 @@ def connect(app: Flask) -> None:
 def _prepare_sqlite(engine: Engine) -> None:
     @event.listens_for(engine, "connect")
     def set_up(connection: Any, _record: Any) -> None:
-        # The driver must not open transactions of its own: ours say whether they will write.
+        # Stop the driver from opening transactions: `begin` decides between read and write.
         connection.isolation_level = None
         connection.execute("PRAGMA journal_mode=WAL")
         # Phones clear their outbox when we acknowledge, so the commit must survive power loss.
         connection.execute("PRAGMA synchronous=FULL")
-        # What is erased must not be left readable in the file.
+        # Overwrite deleted data, so that it cannot be read from the file.
         connection.execute("PRAGMA secure_delete=ON")
 
     @event.listens_for(engine, "begin")
@@ -58,7 +58,7 @@ def _prepare_sqlite(engine: Engine) -> None:
 
 @contextmanager
 def read_transaction() -> Iterator[Connection]:
-    """One snapshot of the database for several reads."""
+    """Open a transaction that reads from one snapshot."""
     with db.engine.connect() as connection:
         if connection.dialect.name == "postgresql":
             connection = connection.execution_options(isolation_level="REPEATABLE READ")
@@ -69,11 +69,10 @@ def read_transaction() -> Iterator[Connection]:
 
 @contextmanager
 def write_transaction() -> Iterator[Connection]:
-    """One transaction that writes: all of it or nothing.
+    """Open a transaction that writes.
 
-    On SQLite the right to write is taken at the start (BEGIN IMMEDIATE), so that a transaction that
-    has read can never fail to write. On PostgreSQL the caller locks the rows that it will change.
-    Raises OwnerErased.
+    On SQLite it takes the write lock at the start (BEGIN IMMEDIATE), so that a write after a read
+    cannot fail. On PostgreSQL the caller locks the rows that it changes. Raises OwnerErased.
     """
     with db.engine.connect() as connection:
         connection = connection.execution_options(writes=True)
@@ -84,7 +83,7 @@ def write_transaction() -> Iterator[Connection]:
 
 
 def _check_owner(connection: Connection) -> None:
-    """SQLite holds no foreign keys here: a write after an erasure would leave rows of nobody."""
+    """Raise OwnerErased if the owner is gone; foreign keys, off in SQLite, would not prevent it."""
     owner_id = g.get("owner_id")
     here = select(owner.c.id).where(owner.c.id == owner_id)
     if owner_id is not None and connection.scalar(here) is None:
@@ -92,7 +91,7 @@ def _check_owner(connection: Connection) -> None:
 
 
 def _set_current_owner(connection: Connection) -> None:
-    """Tell PostgreSQL whose rows this transaction may see; without an owner it sees nobody's."""
+    """Set the owner for PostgreSQL's row-level security; without one, no rows are visible."""
     owner_id = g.get("owner_id")
     if owner_id is not None and connection.dialect.name == "postgresql":
         connection.execute(
@@ -101,7 +100,7 @@ def _set_current_owner(connection: Connection) -> None:
 
 
 def insert_missing(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
-    """Insert the rows whose key is not there yet."""
+    """Insert the rows whose key does not exist yet."""
     if not rows:
         return
     dialect = postgresql if connection.dialect.name == "postgresql" else sqlite

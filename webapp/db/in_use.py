@@ -1,7 +1,7 @@
-"""Who uses a book in SQLite: everybody holds a lock on a file beside it, whoever replaces it alone.
+"""Locks an SQLite database against replacement: a shared lock to use it, exclusive to replace it.
 
-An advisory lock of the system (flock), which ends with the process, however that ends. It is not on
-the database's own file: closing that would release SQLite's locks.
+The lock is an advisory one (flock), so it ends with the process. It is on a separate file, because
+closing the database file would release SQLite's own locks.
 """
 
 from __future__ import annotations
@@ -18,14 +18,14 @@ from webapp.config import database_file
 
 
 class InUse(Exception):
-    """Somebody else has the book, or is about to replace it."""
+    """Another process uses the database, or is replacing it."""
 
 
 @contextmanager
 def in_use(database: Path | None, *, alone: bool = False) -> Iterator[None]:
-    """Use the book for as long as the block lasts. Raises InUse, or OSError without a folder.
+    """Hold the lock during the block. Raises InUse, or OSError if the folder is missing.
 
-    None, a book on a database server, is always free.
+    None, for a database server, needs no lock.
     """
     if database is None:
         yield
@@ -38,7 +38,7 @@ def in_use(database: Path | None, *, alone: bool = False) -> Iterator[None]:
 
 
 def hold(database: Path, *, alone: bool = False) -> int:
-    """The same until the file descriptor is closed, or the process ends."""
+    """Take the lock until the returned file descriptor is closed or the process ends."""
     file = database.with_name(database.name + ".lock")
     lock = os.open(file, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
     try:
@@ -50,7 +50,7 @@ def hold(database: Path, *, alone: bool = False) -> int:
 
 
 def hold_database(app: Flask) -> None:
-    """Use the app's book until the process ends. Raises InUse."""
+    """Take the lock of the app's database until the process ends. Raises InUse."""
     file = database_file(app.config["DATABASE_URL"])
     if file is not None:
         hold(file)

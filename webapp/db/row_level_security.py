@@ -1,4 +1,4 @@
-"""Check row-level security: PostgreSQL lets some roles bypass it."""
+"""Checks row-level security, which some PostgreSQL roles bypass."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ _log = logging.getLogger(__name__)
 
 
 def is_enforced(app: Flask) -> bool:
-    """False where the database's role is a superuser's or may pass by row-level security."""
+    """Tell whether row-level security applies: not for a superuser or a role with BYPASSRLS."""
     with app.app_context(), read_transaction() as connection:
         if connection.dialect.name != "postgresql":
             return True
@@ -22,9 +22,9 @@ def is_enforced(app: Flask) -> bool:
 
 
 def warn_if_bypassed(app: Flask) -> None:
-    """Log a warning. Every query still names its owner."""
+    """Log a warning if row-level security is bypassed; queries filter by owner in any case."""
     if not is_enforced(app):
         _log.warning("second_wall_bypassed")
     with app.app_context():
-        # Workers that are forked off must not share a connection.
+        # Forked workers must not share a connection.
         db.engine.dispose()

@@ -1,4 +1,4 @@
-"""The tables. Every row of a book carries its owner; JSON stands as text, passed on as it is."""
+"""The tables. Every row of a notebook has its owner's id; JSON is stored as text."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ metadata = MetaData(
     }
 )
 
-# One row: which database this is. A phone that meets another epoch offers everything again.
+# One row that identifies this database. A phone that finds another epoch sends everything again.
 safe = Table(
     "safe",
     metadata,
@@ -34,9 +34,9 @@ safe = Table(
     Column("made_at", Text, nullable=False),
 )
 
-# seq is the last sequence number given out for this owner, never used twice; the row is the lock
-# under which numbers are given out. max_clock_ms is the latest clock in the book. uid is what a
-# phone knows the owner by; passphrase is an argon2id hash, null where none has been set.
+# seq is the last sequence number assigned for this owner; locking the row serializes assignment.
+# max_clock_ms is the latest clock of the owner's records. Phones identify the owner by uid.
+# passphrase is an argon2id hash, null if none is set.
 owner = Table(
     "owner",
     metadata,
@@ -54,7 +54,7 @@ def _owner_column() -> Column[int]:
     return Column("owner_id", Integer, ForeignKey("owner.id"), primary_key=True)
 
 
-# tokens: JSON list of the last sync sessions, see sync/session.py.
+# tokens: JSON list of the last sync tokens; see sync/session.py.
 device = Table(
     "device",
     metadata,
@@ -78,7 +78,7 @@ record = Table(
     UniqueConstraint("owner_id", "seq"),
 )
 
-# What merges overruled. The digest of the value stands in the key because values may be long.
+# Superseded values. The key contains a digest of the value, because values may be long.
 revision = Table(
     "revision",
     metadata,
@@ -92,7 +92,7 @@ revision = Table(
     Column("overruled_at", BigInteger),
 )
 
-# The bytes stand in a folder under their SHA-256; see photos/storage.py.
+# Pictures; the bytes are files named by their SHA-256, see photos/storage.py.
 photo_bytes = Table(
     "photo_bytes",
     metadata,
@@ -106,10 +106,10 @@ photo_bytes = Table(
     Column("kept_at", Text, nullable=False),
 )
 
-# A phone or browser that is, or was, signed in; see auth/sessions.py. `device` is the sync
-# device that it last spoke as. ended_as: signed_out, revoked, passphrase or upgrade. key_hash is of
-# the key that the browser keeps outside of its cookies; confirmed_at is when the passphrase was
-# last shown; events_seen is the last account_event that the device was told of.
+# A phone or browser that is, or was, signed in; see auth/sessions.py. device: its sync device id.
+# ended_as: signed_out, revoked, passphrase or upgrade. key_hash: hash of the browser's key, which
+# is not in a cookie. confirmed_at: when the passphrase was last entered. events_seen: id of the
+# last account_event read on the device.
 sign_in = Table(
     "sign_in",
     metadata,
@@ -128,8 +128,8 @@ sign_in = Table(
     Column("events_seen", Integer),
 )
 
-# An offer to sign a phone in without a passphrase; see auth/pairing.py. sign_in_id is null for
-# one made at the machine itself.
+# An offer to sign a phone in by QR code; see auth/pairing.py. sign_in_id is null if it was made on
+# the machine itself.
 pairing = Table(
     "pairing",
     metadata,
@@ -144,8 +144,8 @@ pairing = Table(
     Column("sign_in_id", Text),
 )
 
-# How often something was done or tried, and when the count began or last grew (seconds of the
-# epoch); see auth/counters.py.
+# Counters of attempts and requests. at_s: start of the window or time of the last attempt (seconds
+# of the epoch); see auth/counters.py.
 tally = Table(
     "tally",
     metadata,
@@ -154,7 +154,7 @@ tally = Table(
     Column("at_s", BigInteger, nullable=False),
 )
 
-# What the owner's devices are told of: a new sign-in (kind "device") or a new passphrase (kind
+# Events that the owner's devices show: a new sign-in (kind "device") or a new passphrase (kind
 # "passphrase"); see auth/account_events.py.
 account_event = Table(
     "account_event",
@@ -167,8 +167,8 @@ account_event = Table(
     Column("at_s", BigInteger, nullable=False),
 )
 
-# What remains of an erased owner: hashes of tokens, so that their devices can be told, and the
-# number, so that nobody gets it again; see auth/erasure.py.
+# Remains of an erased owner: hashes of tokens, so that the devices get a specific error, and the
+# id, so that it is not assigned again; see auth/erasure.py.
 erased = Table(
     "erased",
     metadata,

@@ -1,7 +1,7 @@
-"""Steps of the database schema, run from code (there is no alembic.ini).
+"""Migrations of the database schema, run from code (there is no alembic.ini).
 
-`state(engine)` says how the database stands to this program; `upgrade(engine)` brings it up in one
-transaction, also when several processes start at once.
+`state(engine)` compares the database's schema with this program's; `upgrade(engine)` migrates it in
+one transaction, safely even if several processes start at once.
 """
 
 from __future__ import annotations
@@ -32,14 +32,14 @@ def _config(connection: Connection | None = None) -> Config:
 
 
 def head() -> str:
-    """The revision that this program was written for."""
+    """Return the schema revision of this program."""
     revision = ScriptDirectory.from_config(_config()).get_current_head()
     assert revision is not None
     return revision
 
 
 def state(engine: Engine) -> State:
-    """How the database stands: a revision that this program does not know is a newer one."""
+    """Return the state of the schema; a revision unknown to this program counts as newer."""
     with engine.connect() as connection:
         current = MigrationContext.configure(connection).get_current_revision()
     if current is None:
@@ -51,7 +51,7 @@ def state(engine: Engine) -> State:
 
 
 def upgrade(engine: Engine, revision: str = "head") -> None:
-    """Run the missing steps, then found the book if there is none (its epoch, its first owner)."""
+    """Run the missing migrations; create the epoch and the first owner if there are none."""
     with engine.connect() as connection:
         connection = connection.execution_options(writes=True)
         with connection.begin():
@@ -62,7 +62,7 @@ def upgrade(engine: Engine, revision: str = "head") -> None:
 
 
 def downgrade(engine: Engine, revision: str) -> None:
-    """Take steps back; "base" removes every table."""
+    """Undo migrations down to a revision; "base" removes every table."""
     with engine.connect() as connection:
         connection = connection.execution_options(writes=True)
         with connection.begin():

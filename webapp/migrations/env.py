@@ -1,4 +1,4 @@
-"""Alembic's entry: runs the steps on the connection that `webapp.migrations` hands over."""
+"""Alembic's entry point: runs the migrations on the connection from `webapp.migrations`."""
 
 from alembic import context
 

@@ -1,1 +1,1 @@
-"""Photos: cleaned of metadata, kept as files."""
+"""Photos: removes metadata, stores pictures as files."""

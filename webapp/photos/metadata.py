@@ -1,19 +1,19 @@
-"""Is a picture file nothing but a picture? Looks at the parts of the file, not at the pixels."""
+"""Checks that a picture file has no metadata, from the parts of the file, without decoding it."""
 
 from __future__ import annotations
 
 import struct
 
-# JPEG (ITU-T T.81): all markers of coding itself, and APP0 (JFIF) and APP14 (colour transform).
+# JPEG (ITU-T T.81): the markers needed for decoding, and APP0 (JFIF) and APP14 (colour transform).
 _JPEG_CODING = frozenset([*range(0xC0, 0xC8), *range(0xC9, 0xD0), 0xDB, 0xDD, 0xE0, 0xEE])
 _START_OF_SCAN = 0xDA
 _END = b"\xff\xd9"
-# WebP (RFC 9649): the chunks that hold pixels, transparency or the size of the canvas.
+# WebP (RFC 9649): the chunks of pixels, transparency and canvas size.
 _WEBP_PIXELS = frozenset([b"VP8 ", b"VP8L", b"VP8X", b"ALPH"])
 
 
 def has_no_metadata(content: bytes) -> bool:
-    """True for a JPEG or WebP file without metadata, comments, or bytes behind its end."""
+    """Tell whether it is a JPEG or WebP file without metadata, comments or trailing bytes."""
     if content.startswith(b"\xff\xd8"):
         return _is_jpeg_without_metadata(content)
     return (
@@ -28,7 +28,7 @@ def _is_jpeg_without_metadata(content: bytes) -> bool:
         if lead != 0xFF:
             return False
         if marker == _START_OF_SCAN:
-            # Inside a scan 0xFF never stands before 0xD9, so the first end must be the file's.
+            # A scan never contains 0xFF 0xD9, so the first end marker must be the end of the file.
             return content.find(_END, at) == len(content) - len(_END)
         if marker not in _JPEG_CODING:
             return False

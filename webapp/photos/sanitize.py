@@ -1,4 +1,4 @@
-"""Pictures made safe: decoded within limits and written anew, without any metadata."""
+"""Sanitizes pictures: decodes them within limits and re-encodes them without metadata."""
 
 from __future__ import annotations
 
@@ -15,14 +15,14 @@ from webapp.photos.metadata import has_no_metadata
 ACCEPTED = ("JPEG", "WEBP", "PNG")
 LONGEST_SIDE_PX = 2048
 QUALITY = 85
-# A picture of 24 megapixels takes up to 200 MB while it is worked on: two at once in a process.
+# Processing 24 megapixels takes up to 200 MB, so a process works on two pictures at a time.
 AT_ONCE = 2
 _turn = threading.BoundedSemaphore(AT_ONCE)
 SUFFIXES = {"image/jpeg": ".jpg", "image/webp": ".webp"}
 
 
 class PictureError(ValueError):
-    """`code` is not_picture or too_many_pixels (then `bound` is the number of pixels)."""
+    """The picture is rejected; `code` is not_picture or too_many_pixels (`bound` is the limit)."""
 
     def __init__(self, code: str, bound: int | None = None) -> None:
         super().__init__(code)
@@ -32,7 +32,7 @@ class PictureError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A picture as it is kept."""
+    """A sanitized picture."""
 
     content: bytes
     media_type: str
@@ -44,7 +44,7 @@ class Picture:
         return hashlib.sha256(self.content).hexdigest()
 
     def facts(self) -> dict[str, str | int]:
-        """Describe the picture as the table and the API do, without its content."""
+        """Return the values of the picture for the table and the API, without its content."""
         return {
             "sha256": self.sha256,
             "media_type": self.media_type,
@@ -55,9 +55,9 @@ class Picture:
 
 
 def sanitize_image(content: bytes, max_pixels: int) -> Picture:
-    """The picture turned upright, at most 2048 px long, without position, camera or comments.
+    """Re-encode a picture: upright, at most 2048 px a side, without metadata.
 
-    JPEG stays JPEG; the rest becomes WebP. Raises PictureError.
+    JPEG stays JPEG; other formats become WebP. Raises PictureError.
     """
     with _turn:
         return _sanitized(content, max_pixels)
@@ -66,7 +66,7 @@ def sanitize_image(content: bytes, max_pixels: int) -> Picture:
 def _sanitized(content: bytes, max_pixels: int) -> Picture:
     image = _open(content, max_pixels)
     try:
-        # Made small first: turned at its full size there would be two of it.
+        # Resize before rotating, which would need a second copy at full size.
         image.thumbnail((LONGEST_SIDE_PX, LONGEST_SIDE_PX))
         ImageOps.exif_transpose(image, in_place=True)
         return _encode(image, "JPEG" if _is_jpeg(content) else "WEBP")
@@ -75,7 +75,7 @@ def _sanitized(content: bytes, max_pixels: int) -> Picture:
 
 
 def sanitize_unless_clean(content: bytes, max_pixels: int) -> Picture:
-    """A picture from an export: as it is when it is clean already, so that its bytes come back."""
+    """Return an already clean picture unchanged, so that import restores the exported bytes."""
     with _turn:
         return _sanitized_unless_clean(content, max_pixels)
 
@@ -114,7 +114,7 @@ def _encode(image: Image.Image, form: str) -> Picture:
     out = io.BytesIO()
     flat = form == "JPEG" or not image.has_transparency_data
     plain = image.convert("RGB" if flat else "RGBA")
-    # Pillow writes back what it read: comment, position, camera. An empty list has none of it.
+    # Pillow would write the metadata in `info` again, so clear it.
     plain.info = {}
     plain.save(out, form, quality=QUALITY, optimize=True)
     media_type = "image/jpeg" if form == "JPEG" else "image/webp"

@@ -1,9 +1,9 @@
-"""Pictures of an owner: a row each, and the bytes in a folder under their SHA-256.
+"""Stores pictures: a row for each, and the bytes as files named by their SHA-256.
 
-Bytes are written before the database is locked, and a row is made only where its bytes stand. Bytes
-are removed only under the owner's lock and where no row names them, so that the two never cross.
-A picture belongs to a record of kind photo: without one it is not taken, and while that record is
-deleted nobody sees it; see `erasure` for when its bytes go.
+Files are written before the database is locked, and a row is inserted only if its file exists.
+Files are deleted only under the owner's lock and if no row references them, so a new row cannot
+lose its file. A picture needs a record of kind photo; while that record is deleted, the picture is
+hidden; `webapp.retention.erasure` deletes it later.
 """
 
 from __future__ import annotations
@@ -32,12 +32,12 @@ Transaction = Callable[[], AbstractContextManager[Connection]]
 
 
 class NoRecord(Exception):
-    """There is no photo record under the id of this picture."""
+    """The picture has no photo record."""
 
 
 @dataclass(frozen=True, slots=True)
 class PhotoStore:
-    """Where pictures are kept, and within which bounds."""
+    """The folder of pictures and the limits."""
 
     folder: Path
     max_pixels: int
@@ -45,13 +45,13 @@ class PhotoStore:
 
     @classmethod
     def of(cls, config: Mapping[str, Any]) -> PhotoStore:
-        """The store that an app is configured with."""
+        """Return the store of an app's configuration."""
         return cls(Path(config["PHOTO_FOLDER"]), config["MAX_PHOTO_PIXELS"], Quota.of(config))
 
 
 @dataclass(frozen=True, slots=True)
 class Staged:
-    """A picture whose bytes stand in the folder; `reread` gives them, should they be gone."""
+    """A picture whose file is written; `reread` returns the bytes if the file was deleted since."""
 
     row: dict[str, Any]
     reread: Callable[[], bytes]
@@ -60,7 +60,7 @@ class Staged:
 def stage(
     store: PhotoStore, owner_id: int, id_: str, picture: Picture, reread: Callable[[], bytes]
 ) -> Staged:
-    """Write the bytes of a picture; takes no lock. Raises OSError where there is no room."""
+    """Write the file of a picture, without a lock. Raises OSError if the disk is full."""
     row = {
         "owner_id": owner_id,
         "id": id_,
@@ -74,7 +74,7 @@ def stage(
 def store_photo(
     transaction: Transaction, store: PhotoStore, owner_id: int, id_: str, picture: Picture
 ) -> None:
-    """Keep one picture under the id of its photo record. Raises NoRecord, OverQuota, OSError."""
+    """Store a picture under the id of its photo record. Raises NoRecord, OverQuota, OSError."""
     staged = stage(store, owner_id, id_, picture, lambda: picture.content)
     try:
         with transaction() as connection:
@@ -83,7 +83,7 @@ def store_photo(
                 raise NoRecord
             replaced = store_rows(connection, store, owner_id, [staged]).replaced
     except Exception:
-        # What cannot be removed now is removed as a leftover.
+        # A file that cannot be deleted now is deleted as a leftover later.
         with contextlib.suppress(DBAPIError):
             delete_unreferenced(transaction, store.folder, owner_id, [picture.sha256])
         raise
@@ -92,7 +92,7 @@ def store_photo(
 
 @dataclass(slots=True)
 class StoredRows:
-    """How many of the rows said something new, and the hashes that they took the place of."""
+    """The number of new or changed rows, and the hashes that they replaced."""
 
     new: int
     replaced: set[str]
@@ -101,7 +101,7 @@ class StoredRows:
 def store_rows(
     connection: Connection, store: PhotoStore, owner_id: int, staged: list[Staged]
 ) -> StoredRows:
-    """Rows for pictures with records, under the owner's lock. Raises OverQuota."""
+    """Insert rows for pictures that have records, under the owner's lock. Raises OverQuota."""
     columns = photo_bytes.c
     ids = [one.row["id"] for one in staged]
     mine = select(photo_bytes).where(columns.owner_id == owner_id, columns.id.in_(ids))
@@ -125,12 +125,12 @@ def store_rows(
 
 
 def lock_owner(connection: Connection, owner_id: int) -> None:
-    """Hold the owner's row to the end of the transaction."""
+    """Lock the owner's row until the end of the transaction."""
     connection.execute(select(owner.c.id).where(owner.c.id == owner_id).with_for_update())
 
 
 def ids_with_records(connection: Connection, owner_id: int, ids: Iterable[str]) -> set[str]:
-    """Those of the ids that photo records have, deleted ones too (their deletion may be undone)."""
+    """Return those ids that have a photo record, even a deleted one, which can be restored."""
     columns = record.c
     query = select(columns.id).where(
         columns.owner_id == owner_id, columns.kind == PHOTO, columns.id.in_([*ids])
@@ -141,7 +141,7 @@ def ids_with_records(connection: Connection, owner_id: int, ids: Iterable[str]) 
 def delete_unreferenced(
     transaction: Transaction, folder: Path, owner_id: int, shas: Iterable[str]
 ) -> None:
-    """Remove the bytes under these hashes from the disk, but for those that a row names."""
+    """Delete the files of those hashes that no row references."""
     candidates = {sha for sha in shas if _path(folder, owner_id, sha).is_file()}
     if not candidates:
         return
@@ -156,7 +156,7 @@ def delete_unreferenced(
 
 
 def find_photo(connection: Connection, owner_id: int, id_: str) -> Row[Any] | None:
-    """The row of a picture that may be seen: its record is there and not deleted."""
+    """Return the row of a picture whose record exists and is not deleted, else None."""
     columns = photo_bytes.c
     query = select(photo_bytes).where(columns.owner_id == owner_id, columns.id == id_)
     row = connection.execute(query).one_or_none()
@@ -166,7 +166,7 @@ def find_photo(connection: Connection, owner_id: int, id_: str) -> Row[Any] | No
 
 
 def list_photos(connection: Connection, owner_id: int) -> list[Row[Any]]:
-    """The rows of all pictures of an owner that may be seen, by id."""
+    """Return the rows of an owner's pictures whose records are not deleted, by id."""
     columns = photo_bytes.c
     query = select(photo_bytes).where(columns.owner_id == owner_id).order_by(columns.id)
     live = _visible_ids(connection, owner_id)
@@ -182,7 +182,7 @@ def _visible_ids(connection: Connection, owner_id: int, id_: str | None = None) 
 
 
 def photo_path(folder: Path, row: Row[Any]) -> Path:
-    """Where the bytes of a row stand."""
+    """Return the path of a row's file."""
     return _path(folder, row.owner_id, row.sha256)
 
 
@@ -191,7 +191,7 @@ def _path(folder: Path, owner_id: int, sha256: str) -> Path:
 
 
 def _write_atomically(path: Path, content: bytes) -> None:
-    """All of it or nothing: written beside, made durable, then renamed."""
+    """Write a temporary file, sync it to disk, then rename it."""
     if path.is_file():
         return
     path.parent.mkdir(parents=True, exist_ok=True)

@@ -1,4 +1,4 @@
-"""Short readings of single judgements: how dry, how long."""
+"""Classifies single judgements: dryness and length of the finish."""
 
 from typing import TypedDict
 
@@ -7,9 +7,10 @@ from webapp.rules.numbers import in_range
 
 
 class Dryness(TypedDict):
-    """``code``.
+    """The class of dryness.
 
-    Bone_dry, dry, off_dry, medium, sweet, very_sweet, or None; ``because`` for bone dry.
+    ``code``: bone_dry, dry, off_dry, medium, sweet, very_sweet or None; ``because``: the scales
+    that make a wine bone dry.
     """
 
     code: str | None
@@ -17,7 +18,7 @@ class Dryness(TypedDict):
 
 
 def classify_dryness(sweetness: object, acidity: object, tannin: object) -> Dryness:
-    """Dry is no sweetness; bone dry is dry and marked by tannin or by acidity (0-10 scales)."""
+    """Classify dryness from 0-10 scales; bone dry is dry with high tannin or acidity."""
     rules = spec.load("evidence")["dryness"]
     sweet = in_range(sweetness, "sweetness", 0, 10)
     marks = {
@@ -35,9 +36,9 @@ def classify_dryness(sweetness: object, acidity: object, tannin: object) -> Dryn
 
 
 def classify_finish(finish_s: object) -> str | None:
-    """``fleeting`` under 5 s, ``short`` to 10, ``middle``, ``long`` from 30.
+    """Classify the finish: ``fleeting`` under 5 s, ``short`` to 10, ``middle``, ``long`` from 30.
 
-    A second is a caudalie.
+    One second is a caudalie.
     """
     rules = spec.load("evidence")["finish_s"]
     seconds = in_range(finish_s, "finish_s", 0, 3600)

@@ -1,8 +1,8 @@
-"""The one error of this package."""
+"""The exception of this package."""
 
 
 class RuleError(ValueError):
-    """Input that no rule can take; ``code`` names the reason and ``field`` the value at fault."""
+    """The input is invalid; ``code`` is the reason and ``field`` the invalid value."""
 
     def __init__(self, code: str, field: str | None = None) -> None:
         super().__init__(code if field is None else f"{field}: {code}")

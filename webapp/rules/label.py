@@ -1,7 +1,7 @@
-"""What a printed alcohol number may lawfully mean, by the market whose law printed it.
+"""Computes the actual alcohol that a printed number lawfully allows, by the label's market.
 
-The rules, their sources and their date stand in ``static/spec/label_rules.json``. Strengths are
-whole hundredths of a percent of volume, so 13.0 against 13.0 is never a matter of rounding.
+The rules, their sources and dates are in ``static/spec/label_rules.json``. Strengths are whole
+hundredths of a percent by volume, so that comparisons are exact.
 """
 
 from collections.abc import Mapping
@@ -24,13 +24,13 @@ from webapp.rules.numbers import to_hundredths
 def tolerance_range(
     bottle: Mapping[str, object], today: str, reading: str | None = None
 ) -> LabelRange:
-    """The strengths that the label allows.
+    """Compute the range of strengths that the label allows.
 
     ``bottle`` is a bottle's fields (``label_abv`` or ``label_abv_low`` and ``label_abv_high`` in
     percent, ``label_market``, ``label_words``, ``kind``, ``vintage``, ``protected_origin``), and
-    may carry ``bottle_years``; ``today`` is YYYY-MM-DD. ``reading`` (``strict14`` or ``wide``)
-    overrides the decided reading of the United States' rule. Nothing that the record takes is
-    refused; else RuleError: not_number, too_low, too_high, unknown_reading.
+    may have ``bottle_years``; ``today`` is YYYY-MM-DD. ``reading`` (``strict14`` or ``wide``)
+    overrides the default interpretation of the United States' rule. Accepts every valid record,
+    else raises RuleError: not_number, too_low, too_high, unknown_reading.
     """
     if reading not in (None, "strict14", "wide"):
         raise RuleError("unknown_reading", "reading")
@@ -45,7 +45,7 @@ def tolerance_range(
         found = _printed_range(bottle, market, *ends, today)
         if market == "US":
             hold_printed_range(found, ends, product_type_of(bottle), bottle.get("kind"), reading)
-        # Two phones may each have changed one end: a reversed range is told, not thrown.
+        # Two phones may each have changed one end, so a reversed range is reported, not raised.
         found["errors"] += ["range_reversed"] if low > high else []
         return found
     found = _without_number(bottle, market)

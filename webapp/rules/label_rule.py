@@ -1,4 +1,4 @@
-"""Which rule of ``static/spec/label_rules.json`` a bottle's printed number falls under."""
+"""Finds the rule of ``static/spec/label_rules.json`` for a bottle's printed alcohol."""
 
 from collections.abc import Mapping
 from typing import Any, TypedDict
@@ -10,9 +10,9 @@ from webapp.rules.numbers import number
 class LabelRange(TypedDict):
     """``low`` and ``high`` in hundredths of a percent; ``rule`` and ``status`` from the rules file.
 
-    ``assumed`` names what the bottle did not say and was taken at its widest; ``errors`` names
-    what that law does not allow to be printed. Without a meaning ``known`` is false and both ends
-    are None.
+    ``assumed`` names the missing facts for which the widest case was assumed; ``errors`` names what
+    that law does not allow on a label. Without a known range, ``known`` is false and both ends are
+    None.
     """
 
     known: bool
@@ -27,7 +27,7 @@ class LabelRange(TypedDict):
 
 
 def legal_market(code: object) -> str | None:
-    """The market whose rules hold for a country: EU for a member state, AU for New Zealand."""
+    """Return the market whose rules apply to a country: EU for members, AU for New Zealand."""
     rules = spec.load("label_rules")
     if not isinstance(code, str):
         return None
@@ -40,9 +40,9 @@ def legal_market(code: object) -> str | None:
 def rule_for(
     bottle: Mapping[str, object], market: str | None, stated: int, today: str
 ) -> tuple[Mapping[str, Any], list[str]]:
-    """The market's first rule that the bottle meets or, where it is silent, may meet.
+    """Return the market's first rule whose conditions the bottle meets, with the assumptions.
 
-    With it comes what had to be assumed.
+    A condition on a missing fact counts as met and is listed as assumed.
     """
     rules = spec.load("label_rules")
     kind = bottle.get("kind")
@@ -66,7 +66,7 @@ def rule_for(
 
 
 def _long_kept(bottle: Mapping[str, object], today: str, any_origin: bool) -> list[str] | None:
-    """What must be assumed for the bottle to count as long kept; None where it cannot."""
+    """Return what must be assumed for the bottle to count as long kept; None if it cannot."""
     origin = bottle.get("protected_origin")
     if origin is False and not any_origin:
         return None
@@ -76,7 +76,7 @@ def _long_kept(bottle: Mapping[str, object], today: str, any_origin: bool) -> li
     if years is not None:
         return guesses if years > over else None
     vintage = number(bottle.get("vintage"), "vintage")
-    # Nobody prints a bottling date: the earliest is the turn of the year after the harvest.
+    # Labels have no bottling date; the earliest possible is 1 January after the harvest.
     if vintage is None or today <= f"{int(vintage) + 1 + over:04d}-01-01":
         return None
     return [*guesses, "bottle_years"]
@@ -117,7 +117,7 @@ def to_range(
 def clamp_to_class(
     found: LabelRange, stated: int, typed: bool, kind: object, reading: str | None
 ) -> None:
-    """Keep the tolerance inside the class that the label's number claims (27 CFR 4.36(c))."""
+    """Limit the range to the class of the printed number (27 CFR 4.36(c))."""
     us = spec.load("label_rules")["us"]
     if typed and stated < us["type_low"]:
         found["errors"].append("below_type")
@@ -125,7 +125,7 @@ def clamp_to_class(
         found["errors"].append("above_type")
     strict = reading == "strict14" or (reading is None and typed)
     edges = [edge["at"] for edge in us["tax_class_edges"]]
-    # Sparkling wine is taxed by its bubbles, not by its strength.
+    # The tax class of sparkling wine depends on carbonation, not on strength.
     edges = [] if kind in ("sparkling", "semi_sparkling") else edges
     low, high = found["low"], found["high"]
     assert low is not None
@@ -143,10 +143,10 @@ def clamp_to_class(
 def hold_printed_range(
     found: LabelRange, printed: tuple[int, int], typed: bool, kind: object, reading: str | None
 ) -> None:
-    """Tell where a printed range overlaps the limit of a class, and keep it in its type's class.
+    """Report a printed range that overlaps a class limit, and limit it to the printed type.
 
-    27 CFR 4.36(c): a statement of maximum and minimum may not overlap a limit on any class, type
-    or taxable grade. Where table or light wine is printed, the wine lies in that type.
+    27 CFR 4.36(c): a statement of maximum and minimum may not overlap a limit of any class, type
+    or taxable grade. If table or light wine is printed, the wine is within that type.
     """
     us = spec.load("label_rules")["us"]
     low, high = printed

@@ -1,6 +1,6 @@
-"""What nose and mouth noted, step by step: what appeared, faded and stayed, and how much.
+"""Aromas noted step by step in nose and mouth: what appeared, faded and stayed.
 
-Entries are as in the record: an aroma id, an id with a strength (``vanilla:2``), or own words
+Entries are as in the record: an aroma id, an id with a strength (``vanilla:2``), or free text
 (``~...``).
 """
 
@@ -16,7 +16,7 @@ STEPS = ("first_nose_words", "second_nose_words", "sip_words", "sip_2_words", "s
 
 
 class Change(TypedDict):
-    """From one noted step to the next; ``stronger`` and ``weaker`` are among those that stayed."""
+    """Changes between two noted steps; ``stronger`` and ``weaker`` are subsets of ``stayed``."""
 
     before: str
     after: str
@@ -28,7 +28,7 @@ class Change(TypedDict):
 
 
 class Evolution(TypedDict):
-    """``noted`` names the steps with words; ``words`` all ids in the order first noted."""
+    """``noted``: the steps with entries; ``words``: all ids in the order first noted."""
 
     noted: list[str]
     words: list[str]
@@ -36,7 +36,7 @@ class Evolution(TypedDict):
 
 
 class Complexity(TypedDict):
-    """Counts, and ``reading``: plain, some, layered, manifold; None where nothing was noted."""
+    """Counts, and ``reading``: plain, some, layered, manifold; None if nothing was noted."""
 
     steps: int
     words: int
@@ -46,10 +46,7 @@ class Complexity(TypedDict):
 
 
 def evolution(tasting: Mapping[str, object]) -> Evolution:
-    """Appeared, faded, stayed, between each noted step and the next.
-
-    A step without words is not noted.
-    """
+    """Compare each noted step with the next; a step without entries is skipped."""
     steps = list(_noted_steps(tasting))
     changes = [_change(*before, *after) for before, after in pairwise(steps)]
     return {
@@ -60,9 +57,9 @@ def evolution(tasting: Mapping[str, object]) -> Evolution:
 
 
 def complexity_evidence(tasting: Mapping[str, object]) -> Complexity:
-    """The evidence for complexity counted: families smelt, and how much came and went."""
+    """Count the evidence for complexity: aroma families, and changes between steps."""
     told = evolution(tasting)
-    # Own words belong to no family that we know: each may be one of its own.
+    # Free text has no known family, so each counts as a family of its own.
     families = {aroma_family(word) or word for word in told["words"]}
     moved = sum(len(change["appeared"]) + len(change["faded"]) for change in told["changes"])
     return {
@@ -75,7 +72,7 @@ def complexity_evidence(tasting: Mapping[str, object]) -> Complexity:
 
 
 def noted_aromas(tasting: Mapping[str, object]) -> dict[str, int | None]:
-    """Every id of a tasting in the order first noted, with its greatest strength (1-3) if said."""
+    """Return the ids of a tasting in the order first noted, with the greatest strength (1-3)."""
     found: dict[str, int | None] = {}
     for _, words in _noted_steps(tasting):
         for word, strength in words.items():
@@ -84,7 +81,7 @@ def noted_aromas(tasting: Mapping[str, object]) -> dict[str, int | None]:
 
 
 def aroma_family(word: str) -> str | None:
-    """The family of an aroma id (a family is its own); None for own words."""
+    """Return the family of an aroma id (a family is its own); None for free text."""
     return _families().get(word)
 
 
@@ -110,7 +107,7 @@ def _noted_steps(tasting: Mapping[str, object]) -> Iterator[tuple[str, dict[str,
 
 
 def _split(entry: str) -> tuple[str, int | None]:
-    """``vanilla:2`` -> vanilla and 2; own words may hold colons of their own."""
+    """Split ``vanilla:2`` into vanilla and 2; free text may contain colons."""
     word, colon, strength = entry.rpartition(":")
     if entry.startswith("~") or not colon or strength not in ("1", "2", "3"):
         return entry, None

@@ -1,4 +1,4 @@
-"""Numbers as both sides read them: one rounding, and one refusal of what is not a number."""
+"""Parsing and rounding of numbers, the same on server and client."""
 
 import math
 from collections.abc import Sequence
@@ -10,17 +10,17 @@ from webapp.rules.errors import RuleError
 def round_half_up(value: float, digits: int = 0) -> float:
     """Round to ``digits`` decimals, halves towards plus infinity (2.5 -> 3, -2.5 -> -2).
 
-    Python's own ``round`` goes to the even neighbour and JavaScript's does not, so neither is used.
+    Python's ``round`` rounds halves to even and JavaScript's does not, so neither is used.
     """
     scale = 10.0**digits
     scaled = value * scale
     below = math.floor(scaled)
-    # Comparing the remainder keeps 0.49999999999999994 down, where adding a half first would not.
+    # Comparing the remainder rounds 0.49999999999999994 down; adding 0.5 would round it up.
     return (below + 1 if scaled - below >= 0.5 else below) / scale
 
 
 def number(value: object, field: str) -> float | None:
-    """A finite number, or None where nothing was said; booleans and text are refused."""
+    """Return a finite number, or None for None; reject booleans and text with RuleError."""
     if value is None:
         return None
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
@@ -29,7 +29,7 @@ def number(value: object, field: str) -> float | None:
 
 
 def required(value: object, field: str) -> float:
-    """A finite number that must be there."""
+    """Return a finite number; reject None as well."""
     found = number(value, field)
     if found is None:
         raise RuleError("missing", field)
@@ -37,7 +37,7 @@ def required(value: object, field: str) -> float:
 
 
 def in_range(value: object, field: str, low: float, high: float) -> float | None:
-    """A number between two bounds, both allowed, or None where nothing was said."""
+    """Return a number between two bounds, both included, or None for None."""
     found = number(value, field)
     if found is not None and found < low:
         raise RuleError("too_low", field)
@@ -47,7 +47,7 @@ def in_range(value: object, field: str, low: float, high: float) -> float | None
 
 
 def required_in_range(value: object, field: str, low: float, high: float) -> float:
-    """A number between two bounds that must be there."""
+    """Return a number between two bounds; reject None as well."""
     required(value, field)
     found = in_range(value, field, low, high)
     assert found is not None
@@ -55,13 +55,13 @@ def required_in_range(value: object, field: str, low: float, high: float) -> flo
 
 
 def to_hundredths(value: object, field: str) -> int | None:
-    """A strength in percent (0-100) as whole hundredths, so that bounds compare exactly."""
+    """Convert a strength in percent (0-100) to whole hundredths, which compare exactly."""
     percent = in_range(value, field, 0, 100)
     return None if percent is None else int(round_half_up(percent * 100))
 
 
 def interpolate(points: Sequence[Sequence[float]], x: float) -> float:
-    """The height at ``x`` of straight lines through rising ``points``, level beyond both ends."""
+    """Interpolate linearly at ``x`` between sorted ``points``; constant beyond both ends."""
     for (x0, y0), (x1, y1) in pairwise(points):
         if x <= x0:
             return y0

@@ -1,7 +1,4 @@
-"""The quality read-out.
-
-From finish, complexity and balance, with its reasons. Never mixed with liking.
-"""
+"""Assesses quality from finish, complexity and balance, with reasons; liking has no influence."""
 
 from collections.abc import Mapping
 from typing import Any, TypedDict
@@ -15,7 +12,7 @@ FEWEST_JUDGED = 2
 
 
 class Reason(TypedDict):
-    """``of`` finish, complexity, balance or standout; ``pull`` below 0 lowers, above 0 raises."""
+    """``of``: finish, complexity, balance or standout; ``pull``: negative lowers the level."""
 
     of: str
     code: str
@@ -24,9 +21,9 @@ class Reason(TypedDict):
 
 
 class Quality(TypedDict):
-    """``level``.
+    """The assessment.
 
-    Slight, sound, fine, rare, or None where fewer than two of the three were judged.
+    ``level``: slight, sound, fine, rare, or None if fewer than two of the three were judged.
     """
 
     level: str | None
@@ -35,11 +32,10 @@ class Quality(TypedDict):
 
 
 def assess_quality(tasting: Mapping[str, object]) -> Quality:
-    """Read a tasting's quality from ``finish_s``, ``complexity``, ``balance`` and ``standout``.
+    """Assess a tasting's quality from ``finish_s``, ``complexity``, ``balance``, ``standout``.
 
-    Complexity that was not judged is taken from the evidence counted in the nose. The highest level
-    asks for a long finish with high, harmonious complexity, all three judged; fine asks for a
-    finish of some length where it was timed.
+    Complexity that was not judged is derived from the aromas noted. "rare" requires a high total of
+    all three, none of them low and nothing standing out; "fine" requires a minimum finish if timed.
     """
     rules = spec.load("evidence")["quality"]
     found = [_finish(tasting, rules), _complexity(tasting, rules), _balance(tasting, rules)]

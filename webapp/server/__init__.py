@@ -1,4 +1,4 @@
-"""HTTP on the wire: waitress with a bound on every body, every wait and every connection.
+"""The HTTP server: waitress, with limits on bodies, waiting times and connections.
 
 `secondnose serve` runs it with threads in one process; `worker` runs it in gunicorn's processes.
 """

@@ -1,4 +1,4 @@
-"""A connection: it stops reading while the app is asked, and says goodbye so that it is heard."""
+"""A connection: pauses reading while the app checks headers, and closes without losing data."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ _log = logging.getLogger(__name__)
 
 
 class _Asking:
-    """Asks the app about a request's headers, in one of the threads that serve requests."""
+    """A task that lets the app check a request's headers, in a thread of the pool."""
 
     def __init__(self, channel: BoundedChannel, request: BoundedParser) -> None:
         self.channel = channel
@@ -42,9 +42,11 @@ class _Refused(ErrorTask):  # type: ignore[misc]
 
 
 class BoundedChannel(HTTPChannel):  # type: ignore[misc]
-    """Adds to waitress' channel what the module says. `lingers` is set once a request has been
-    refused: its sender may be sending yet, and a socket that is closed over unread bytes throws
-    away the answer too."""
+    """A waitress channel that checks headers first and lingers after a rejection.
+
+    `lingers` is set when a request is rejected while its sender may still be sending: closing a
+    socket with unread data would discard the response.
+    """
 
     parser_class = BoundedParser
     error_task_class = _Refused
@@ -63,7 +65,7 @@ class BoundedChannel(HTTPChannel):  # type: ignore[misc]
         return taken
 
     def go_on(self, request: BoundedParser, answer: Rejection | None) -> None:
-        """The app has spoken: read the body, or send its answer and no more."""
+        """Continue after the app's check: read the body, or send the rejection."""
         with self.requests_lock:
             self.asking = False
             if answer is not None:
@@ -74,7 +76,7 @@ class BoundedChannel(HTTPChannel):  # type: ignore[misc]
                     self.server.add_task(self)
             elif request.expects:
                 request.expect_continue = True
-                # The loop says so: it flushes without a lock, and both at once would say it twice.
+                # Only the loop sends it: it flushes without a lock, and two would send it twice.
                 self.may_continue = True
             self.last_activity = time.time()
         self.server.pull_trigger()
@@ -100,7 +102,7 @@ class BoundedChannel(HTTPChannel):  # type: ignore[misc]
         super().handle_write()
 
     def _say_continue(self) -> None:
-        """Where an earlier request is being answered yet, waitress says it after that answer."""
+        """Send "100 Continue"; after a pending response, waitress sends it itself."""
         self.may_continue = False
         with self.requests_lock:
             request = self.request
@@ -116,7 +118,7 @@ class BoundedChannel(HTTPChannel):  # type: ignore[misc]
             self.will_close = True
 
     def is_busy(self) -> bool:
-        """Whether somebody waits for the end of something that has begun here."""
+        """Tell whether a request or response is unfinished."""
         if self.will_close or self.linger_until_s:
             return False
         return bool(
@@ -127,7 +129,7 @@ class BoundedChannel(HTTPChannel):  # type: ignore[misc]
         )
 
     def waits_since_s(self) -> float | None:
-        """Since when this side has been waiting for the other; None while it is our turn."""
+        """Return since when the server waits for the client; None while it works on a request."""
         if self.will_close or self.requests or self.asking:
             return None
         if self.request is not None:
@@ -135,7 +137,7 @@ class BoundedChannel(HTTPChannel):  # type: ignore[misc]
         return time.monotonic() - (time.time() - self.last_activity)
 
     def is_overdue(self, limits: Any, now_s: float) -> bool:
-        """Whether the other side has had its time."""
+        """Tell whether the client has exceeded a time limit."""
         if self.linger_until_s:
             return now_s > self.linger_until_s
         if self.requests or self.asking or self.close_when_flushed:

@@ -1,7 +1,7 @@
-"""How much one request may bring, how long it may take, and how many connections there may be.
+"""Limits on the size and duration of a request and on the number of connections.
 
-A body that is larger than SMALL_BODY_BYTES, or of unknown length, is read only after the request's
-headers have passed the gate: whoever is not signed in can make the server keep 16 KB and no more.
+A body larger than SMALL_BODY_BYTES, or of unknown length, is read only after the request checks
+have accepted the headers. A client that is not signed in can store at most 16 KB on the server.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ SMALL_BODY_BYTES = 16_384
 
 
 def body_limit(config: Mapping[str, Any], method: str, path: str) -> int:
-    """The most bytes that a body may have, by route; as they come, before any unpacking."""
+    """Return the maximum size of a body by route, in bytes before decompression."""
     if method == "POST" and path == "/api/sync":
         return int(config["MAX_SYNC_BYTES"])
     if method == "PUT" and path.startswith("/api/photos/"):
@@ -27,11 +27,11 @@ def body_limit(config: Mapping[str, Any], method: str, path: str) -> int:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """The numbers of one server; see `webapp.config` for what each is by default and why.
+    """The limits of one server; `webapp.config` has the defaults.
 
     `header_s` is from the first byte of a request, or from the connection, to the end of the
-    headers. A body has `grace_s`, and from then on must have come at `bytes_per_s` on average: a
-    phone on a line of one kilobyte a second gets through, a body that trickles does not.
+    headers. After `grace_s`, a body must have arrived at `bytes_per_s` on average, which allows a
+    phone with one kilobyte per second, but not an endless slow body.
     """
 
     config: Mapping[str, Any]
@@ -43,7 +43,7 @@ class Limits:
 
     @classmethod
     def of(cls, config: Mapping[str, Any]) -> Limits:
-        """The limits that an app is configured with."""
+        """Return the limits of an app's configuration."""
         return cls(
             config,
             connections=config["MAX_CONNECTIONS"],
@@ -54,13 +54,13 @@ class Limits:
         )
 
     def adjusted(self, adjustments: Any, method: str, path: str) -> Any:
-        """Waitress' own settings with the body limit of this route; it refuses what reaches it."""
+        """Return waitress' settings with the body limit of this route, which it rejects at."""
         made = copy.copy(adjustments)
         made.max_request_body_size = body_limit(self.config, method, path) + 1
         return made
 
     def is_overdue(self, waited_s: float, headers_finished: bool, body_bytes: int) -> bool:
-        """Whether a request that is still coming in has taken too long."""
+        """Tell whether an incomplete request has taken too long."""
         if not headers_finished:
             return waited_s > self.header_s
         return body_bytes < (waited_s - self.grace_s) * self.bytes_per_s

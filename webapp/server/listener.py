@@ -1,10 +1,10 @@
-"""A listening socket and its connections, and the loop that serves them until it is told to stop.
+"""Listening sockets, their connections, and the loop that serves them until it is stopped.
 
-Waitress reads every body in one loop before a thread sees the request, so a slow body holds no
-thread; what it holds is one of the connections. There is room for `Limits.connections` (300 by
-default, which with a temporary file each stays well below the usual 1,024 open files). One more,
-and the connection that has waited longest gives way, of the address that has the most: a hundred
-slow senders push out each other, and somebody else is answered at once.
+Waitress reads every body in one loop before a thread sees the request, so a slow body occupies a
+connection, but no thread. There may be `Limits.connections` (300 by default, which with a temporary
+file each stays well below the usual 1,024 open files). When there is one more, the longest waiting
+connection of the address with the most connections is closed, so that slow senders displace each
+other and nobody else.
 """
 
 from __future__ import annotations
@@ -24,14 +24,14 @@ from webapp.auth.counters import client_key
 from webapp.server.channel import BoundedChannel
 from webapp.server.limits import Limits
 
-# The loop looks after its connections once a second.
+# The loop checks the time limits of its connections once a second.
 TICK_S = 1
-# Over what may be open, for the listening socket itself and those that are about to be closed.
+# Extra connections, above the limit, for the listening socket and those being closed.
 MARGIN = 100
 
 
 class _Bounded:
-    """What both kinds of socket have in common; a mixin before one of waitress' servers."""
+    """The behaviour common to both kinds of socket; a mixin for waitress' servers."""
 
     channel_class = BoundedChannel
     active_channels: dict[int, BoundedChannel]
@@ -60,7 +60,7 @@ class _Bounded:
         longest.will_close = True
 
     def stop_listening(self) -> None:
-        """Take no more connections; those that wait for nothing are closed."""
+        """Accept no more connections; close idle ones."""
         listener: Any = self
         listener.accepting = False
         wasyncore.dispatcher.del_channel(listener)
@@ -71,11 +71,11 @@ class _Bounded:
 
 
 class BoundedTcpServer(_Bounded, TcpWSGIServer):  # type: ignore[misc]
-    """On an address and a port."""
+    """A server on an address and port."""
 
 
 class BoundedUnixServer(_Bounded, UnixWSGIServer):  # type: ignore[misc]
-    """On a socket in the file system, for a proxy on this machine."""
+    """A server on a Unix socket, for a proxy on this machine."""
 
 
 def _address(channel: BoundedChannel) -> str:
@@ -83,7 +83,7 @@ def _address(channel: BoundedChannel) -> str:
 
 
 class Listener:
-    """One process's sockets, threads and loop over one app."""
+    """The sockets, threads and loop of one process, for one app."""
 
     def __init__(self, app: Any, sockets: Iterable[socket.socket], threads: int) -> None:
         self.limits = Limits.of(app.config)
@@ -95,7 +95,7 @@ class Listener:
     def _server(self, app: Any, listening: socket.socket) -> Any:
         adjustments = Adjustments(
             sockets=[listening],
-            # Their presence tells the gate that somebody passes on what others ask.
+            # The request checks need these headers to detect a proxy.
             clear_untrusted_proxy_headers=False,
             ident=None,
             connection_limit=self.limits.connections + MARGIN,
@@ -115,15 +115,15 @@ class Listener:
         )
 
     def wake(self) -> None:
-        """Have the loop look up; may be called by another thread or by a signal's handler."""
+        """Wake the loop; may be called from another thread or a signal handler."""
         for server in self.servers:
             server.pull_trigger()
 
     def run(self, goes_on: Callable[[], bool]) -> None:
-        """Serve as long as `goes_on`, then until what is under way has been answered.
+        """Serve while `goes_on()` is true, then finish pending responses.
 
-        `goes_on` is asked once a second, to the end. What has not been answered within
-        `Limits.stop_s` is given up.
+        It is called once a second, to the end. Responses that take longer than `Limits.stop_s` are
+        aborted.
         """
         while goes_on():
             self._turn()

@@ -1,4 +1,4 @@
-"""A request as it comes in: what can be read in two ways or is too large is refused unread."""
+"""Parses requests; rejects those that are ambiguous or too large before reading the body."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from webapp.server.limits import SMALL_BODY_BYTES
 
 
 class Rejection:
-    """An answer that ends a request before its body was read; waitress calls it an error."""
+    """A response sent before the body was read, in the form of a waitress error."""
 
     def __init__(self, status: str, headers: list[tuple[str, str]], body: bytes) -> None:
         self._answer = (status, headers, body)
@@ -27,13 +27,13 @@ class Rejection:
 
 
 def too_large(most_bytes: int) -> Rejection:
-    """413 as a problem document, like every other answer."""
+    """Return 413 as a problem document, like every other error."""
     told = f"The body of such a request has {most_bytes} bytes at most."
     return _rejection(413, "request_entity_too_large", told)
 
 
 def broken() -> Rejection:
-    """500, where the app itself failed over the headers."""
+    """Return 500, for an exception while the app checked the headers."""
     return _rejection(500, "unexpected", "Something went wrong on the server; nothing was changed.")
 
 
@@ -43,8 +43,10 @@ def _rejection(status: int, code: str, told: str) -> Rejection:
 
 
 class BoundedParser(HTTPRequestParser):  # type: ignore[misc]
-    """Adds to waitress' parser: one way to tell a body's length, a limit a route, and a stop
-    after the headers of a request with a large body (`must_ask`)."""
+    """A waitress parser that rejects ambiguous lengths and has a body limit for each route.
+
+    It stops after the headers of a request with a large body and sets `must_ask`.
+    """
 
     adj: Any
     error: Any = None
@@ -58,7 +60,7 @@ class BoundedParser(HTTPRequestParser):  # type: ignore[misc]
 
     def parse_header(self, header_plus: bytes) -> None:
         super().parse_header(header_plus)
-        # Waitress takes the former out of the headers only where it has understood it.
+        # Waitress removes Transfer-Encoding from the headers only if it supports its value.
         if "TRANSFER_ENCODING" in self.headers or (
             self.chunked and "CONTENT_LENGTH" in self.headers
         ):
@@ -72,13 +74,13 @@ class BoundedParser(HTTPRequestParser):  # type: ignore[misc]
             self.error = too_large(self.adj.max_request_body_size - 1)
         is_large = self.chunked or self.content_length > SMALL_BODY_BYTES
         if in_headers and self.headers_finished and is_large and not self.completed:
-            # "100 Continue" is an answer too: nobody gets it before the app has said yes.
+            # Delay "100 Continue" until the app has accepted the headers.
             self.must_ask, self.expects, self.expect_continue = True, self.expect_continue, False
         return consumed
 
 
 def ask_app(channel: Any, request: BoundedParser) -> Rejection | None:
-    """What the app answers to the headers alone; None where it wants the body."""
+    """Pass the headers alone to the app; return its rejection, None if it accepts them."""
     environ = dict(WSGITask(channel, request).get_environment())
     environ["wsgi.input"] = io.BytesIO()
     environ[HEADERS_ONLY] = True

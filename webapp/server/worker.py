@@ -1,7 +1,7 @@
-"""gunicorn's processes, each with the server that `secondnose serve` runs in one.
+"""A gunicorn worker that runs the same server as `secondnose serve`.
 
-gunicorn's own threaded worker gives a thread to every body that is still coming in: as many slow
-senders as there are threads would stop it.
+gunicorn's own threaded worker blocks a thread for every incomplete body, so as many slow senders as
+threads would stop it.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from webapp.server.listener import Listener
 
 
 class BoundedWorker(Worker):  # type: ignore[misc]
-    """For `--worker-class`; see `webapp.gunicorn_config`."""
+    """The class for `--worker-class`; see `webapp.gunicorn_config`."""
 
     listening: Listener | None = None
 
