@@ -1,6 +1,6 @@
-"""What happened to an owner's account, told on each of the signed-in devices.
+"""Account events, which every signed-in device of the owner shows.
 
-A device is told of every later sign-in and of every new passphrase, until its owner has read it.
+A device shows each later sign-in and each new passphrase until its owner has read it.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ KEPT_S = 180 * 24 * 3600
 def record_event(
     connection: Connection, owner_id: int, kind: str, sign_in_id: str | None, name: str, now_s: int
 ) -> int:
-    """Note an event; gives its id. Ids of one owner grow in the order of the commits."""
+    """Record an event and return its id. Ids of one owner ascend in commit order."""
     connection.execute(select(owner.c.id).where(owner.c.id == owner_id).with_for_update())
     row = {"owner_id": owner_id, "kind": kind, "sign_in_id": sign_in_id, "name": name}
     done = connection.execute(
@@ -30,7 +30,7 @@ def record_event(
 
 
 def unread_events(connection: Connection, owner_id: int, seen: int) -> list[dict[str, Any]]:
-    """Events after `seen`, the oldest first; `standing` tells whether that sign-in still holds."""
+    """Return events after `seen`, oldest first; `standing`: that sign-in is still active."""
     query = (
         select(account_event, sign_in.c.ended_at)
         .outerjoin(sign_in, sign_in.c.id == account_event.c.sign_in_id)
@@ -51,6 +51,6 @@ def unread_events(connection: Connection, owner_id: int, seen: int) -> list[dict
 
 
 def mark_read(connection: Connection, sign_in_id: str, event: int) -> None:
-    """The owner has read the events up to this one on this device."""
+    """Mark the events up to this one as read on this device."""
     later = (sign_in.c.id == sign_in_id) & (sign_in.c.events_seen < event)
     connection.execute(update(sign_in).where(later).values(events_seen=event))

@@ -1,13 +1,12 @@
-"""Who is asking: a signed-in device, or the one owner at the machine itself.
+"""Authenticates a request: as a signed-in device, or as the single owner on the machine itself.
 
-A device shows its token in a cookie that scripts cannot read and other sites cannot send, and
-beside it the key of its browser in a header: cookies go to every port of a host, so a cookie alone
-opens nothing. The cookie's name is the server's own, so that two servers on one host do not take
-each other's away. At the machine itself, the only owner needs no sign-in while there is no
-passphrase.
+A device sends its token in a cookie, which scripts cannot read and other sites cannot send, and its
+browser's key in a header. Both are required, because browsers send cookies to every port of a host.
+The cookie's name contains a mark of the server, so that two servers on one host do not overwrite
+each other's cookie. On the machine itself, a single owner without a passphrase needs no sign-in.
 
-Sign-ins of editions before the key have ended; such a browser signs in again. To bind its old
-cookie to the first key that comes with it would let in whoever had been sent that cookie before.
+Sign-ins from releases without the key have ended, and such a browser signs in again. Binding an old
+cookie to the first key sent with it would admit anybody who had received that cookie before.
 """
 
 from __future__ import annotations
@@ -47,7 +46,7 @@ _log = logging.getLogger(__name__)
 
 
 def authenticate(now_s: int) -> None:
-    """Find out whose request this is."""
+    """Determine the owner of this request, if there is one."""
     token = request.cookies.get(cookie_name()) or request.cookies.get(_plain_name())
     if token:
         with read_transaction() as connection:
@@ -74,7 +73,7 @@ ENDED = {
 
 
 def denial() -> AccessError:
-    """Why nobody is known: a device that was signed out is told why, so that it can say so."""
+    """Return the error of a request without an owner, with the reason if it was signed out."""
     ended_as = g.get("ended_as")
     if ended_as == "upgrade" and KEY not in request.headers:
         return out_of_date()
@@ -82,12 +81,12 @@ def denial() -> AccessError:
 
 
 def out_of_date() -> AccessError:
-    """A client of an edition before the key: it would sign in again and again."""
+    """Return the error for a client without the browser key, which could not stay signed in."""
     return AccessError("update", "Take the newer edition of the app, and sign in there.")
 
 
 def browser_key() -> str:
-    """The key of the browser that wants to be signed in. Raises AccessError."""
+    """Return the key of the browser that is signing in. Raises AccessError."""
     key = request.headers.get(KEY, "")
     if len(key) < MIN_KEY_LENGTH:
         raise out_of_date()
@@ -95,7 +94,7 @@ def browser_key() -> str:
 
 
 def require_passphrase(now_s: int) -> None:
-    """The passphrase was shown a moment ago, where there is one. Raises AccessError."""
+    """Require that the passphrase, if there is one, was entered recently. Raises AccessError."""
     row = current_sign_in()
     if row is None or (row.confirmed_at or 0) > now_s - CONFIRMED_S:
         return
@@ -106,7 +105,7 @@ def require_passphrase(now_s: int) -> None:
 
 
 def check_owner_header(owner_id: int) -> None:
-    """A phone says whose book it holds; what is of one owner never reaches another."""
+    """Reject a request from a phone with another owner's notebook. Raises AccessError."""
     meant = request.headers.get(OWNER_HEADER)
     if meant is None:
         return
@@ -121,20 +120,20 @@ def check_owner_header(owner_id: int) -> None:
 
 
 def owner_json(owner_id: int) -> dict[str, str]:
-    """What a phone may know of its owner."""
+    """Return the owner as sent to phones."""
     with read_transaction() as connection:
         row = owner_row(connection, owner_id)
     return {"uid": row.uid, "name": row.name}
 
 
 def current_sign_in() -> Row[Any] | None:
-    """The sign-in that this request came with, None at the machine itself."""
+    """Return the sign-in of this request, None on the machine itself."""
     found: Row[Any] | None = g.get("sign_in")
     return found
 
 
 def remember_device(device: str) -> None:
-    """The signed-in device speaks as this sync device: so the list can say when it last synced."""
+    """Store the sync device of this sign-in, for the time of its last sync in the device list."""
     row = current_sign_in()
     if row is not None and row.device != device:
         with write_transaction() as connection:
@@ -142,17 +141,17 @@ def remember_device(device: str) -> None:
 
 
 def cookie_name() -> str:
-    """With https the browser itself holds the cookie to this host, this path and to https."""
+    """Return the cookie's name; with https its prefix restricts it to this host and to https."""
     return f"{_plain_name()}-{_server_mark()}"
 
 
 def _plain_name() -> str:
-    """The name in editions before the key; its cookie only tells why it holds no more."""
+    """Return the name used by releases without the key, to report why that cookie has ended."""
     return "__Host-secondnose" if request.is_secure else "secondnose"
 
 
 def _server_mark() -> str:
-    """Eight hex digits that tell this server from others on the same host; no secret."""
+    """Return eight hex digits that identify this server on its host; they are not secret."""
     marks: dict[str, str] = current_app.extensions
     if MARK not in marks:
         with read_transaction() as connection:
@@ -162,7 +161,7 @@ def _server_mark() -> str:
 
 
 def set_session_cookie(response: Response, token: str) -> Response:
-    """Give the browser its token, out of the reach of scripts."""
+    """Set the token as a cookie that scripts cannot read."""
     response.set_cookie(
         cookie_name(),
         token,
@@ -176,7 +175,7 @@ def set_session_cookie(response: Response, token: str) -> Response:
 
 
 def clear_session_cookie(response: Response) -> Response:
-    """Ask the browser to forget it."""
+    """Delete the cookie."""
     response.delete_cookie(
         cookie_name(), path="/", secure=request.is_secure, httponly=True, samesite="Strict"
     )
@@ -192,13 +191,13 @@ def _accept(row: Row[Any], now_s: int) -> None:
         with write_transaction() as connection:
             sessions.touch(connection, row.id, request.remote_addr or "", now_s)
     except DBAPIError:
-        # Busy: the next request will be noted instead.
+        # The database is busy; the next request will update the time.
         return
 
 
 def _is_local_request() -> bool:
     config = current_app.config
-    # A server that was told of a proxy, or of an address for phones, is there for others.
+    # A server with a proxy or an address for phones is used by others.
     if not config["OPEN_AT_HOME"] or config["PROXIES"] or config["ADDRESS"] or _is_forwarded():
         return False
     host = request.environ.get("HTTP_HOST", "")
@@ -206,8 +205,8 @@ def _is_local_request() -> bool:
 
 
 def _is_forwarded() -> bool:
-    # A proxy may say nothing of itself and put our own name in place of the one that was asked
-    # for; those that do speak HTTP/1.0 to us, which no browser does.
+    # A proxy may add no header and replace the host name by ours; such proxies use HTTP/1.0, which
+    # browsers do not.
     old = request.environ.get("SERVER_PROTOCOL") == "HTTP/1.0"
     return old or any(name in request.headers for name in FORWARDING_HEADERS)
 

@@ -1,6 +1,6 @@
-"""Counts that outlive a restart and are shared by all workers: tries to sign in, and requests.
+"""Counters of sign-in attempts and requests, stored in the database for all workers.
 
-Every function wants the time, in whole seconds of the epoch.
+Times are whole seconds of the epoch.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ KEPT_FOR_S = 24 * 3600
 
 
 def client_key(address: str) -> str:
-    """An address as it is counted: whoever has one IPv6 address has the whole /64 around it."""
+    """Return the key of an address; an IPv6 address counts as its /64 network."""
     try:
         found = ipaddress.ip_address(address.partition("%")[0])
     except ValueError:
@@ -30,12 +30,12 @@ def client_key(address: str) -> str:
 
 
 def backoff_s(used: int, free: int, longest_s: int) -> int:
-    """How long after the last try the next may come: nothing at first, then twice as long a try."""
+    """Return the seconds to wait after the last attempt: 0 while free, then doubling each time."""
     return 0 if used < free else min(longest_s, 2 ** min(used - free + 1, 30))
 
 
 def retry_after_s(connection: Connection, key: str, free: int, longest_s: int, now_s: int) -> int:
-    """Seconds until the next try under this key is heard; 0 when it may come now."""
+    """Return the seconds until the next attempt under this key is allowed; 0: now."""
     row = _locked_row(connection, key, now_s)
     if row.at_s < now_s - KEPT_FOR_S:
         return 0
@@ -43,21 +43,21 @@ def retry_after_s(connection: Connection, key: str, free: int, longest_s: int, n
 
 
 def record_attempt(connection: Connection, key: str, now_s: int) -> None:
-    """One more try; a count that was left alone for a day begins anew."""
+    """Count an attempt; a counter not used for a day starts again."""
     row = _locked_row(connection, key, now_s)
     used = 1 if row.at_s < now_s - KEPT_FOR_S else row.used + 1
     _set(connection, key, used, now_s)
 
 
 def reset(connection: Connection, key: str) -> None:
-    """The count begins anew."""
+    """Set the counter to zero."""
     connection.execute(delete(tally).where(tally.c.key == key))
 
 
 def reserve(
     connection: Connection, key: str, share: int, most: int, window_s: int, now_s: int
 ) -> bool:
-    """Take `share` of the `most` that this window allows; False when not so much is left of it."""
+    """Take `share` of the `most` requests allowed in this window; False if fewer are left."""
     start = now_s - now_s % window_s
     row = _locked_row(connection, key, start)
     used = (row.used if row.at_s == start else 0) + share
@@ -68,12 +68,12 @@ def reserve(
 
 
 def purge_old(connection: Connection, now_s: int) -> None:
-    """Drop the counts that no longer say anything; addresses are not kept for longer."""
+    """Delete expired counters, and with them the addresses."""
     connection.execute(delete(tally).where(tally.c.at_s < now_s - KEPT_FOR_S))
 
 
 def _locked_row(connection: Connection, key: str, at_s: int) -> Row[Any]:
-    """The row, made if need be and locked, so that two workers never read the same count."""
+    """Return the row, created if necessary, and locked so that workers count one by one."""
     insert_missing(connection, tally, [{"key": key, "used": 0, "at_s": at_s}])
     return connection.execute(select(tally).where(tally.c.key == key).with_for_update()).one()
 

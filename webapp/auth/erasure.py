@@ -1,7 +1,7 @@
-"""Erasing an owner: every row and every photo, at once.
+"""Deletes an owner permanently: every row and every photo.
 
-What remains are hashes of the tokens that were signed in, so that those devices can be told why,
-and the owner's number, so that it is not given again. A backup is the operator's to remove.
+Hashes of the tokens remain, so that the signed-out devices get a specific error, and the owner's
+id, so that it is not assigned again. Backups must be deleted by the operator.
 """
 
 from __future__ import annotations
@@ -22,10 +22,10 @@ UID = "uid/"
 
 
 def erase_owner(connection: Connection, folder: Path, owner_id: int, now_s: int) -> None:
-    """Erase everything of the owner, for good. Raises AccessError where it is gone already.
+    """Delete everything of the owner permanently. Raises AccessError if it was deleted already.
 
-    On PostgreSQL the transaction has to be about this owner, or the wall hides the rows. Photos go
-    before the commit: where they cannot be removed the owner stays, and it can be tried again.
+    On PostgreSQL the transaction must be this owner's, or row-level security hides the rows. Photos
+    are deleted before the commit, so that a failure keeps the owner and can be retried.
     """
     locked = select(owner).where(owner.c.id == owner_id).with_for_update()
     row = connection.execute(locked).one_or_none()
@@ -36,7 +36,7 @@ def erase_owner(connection: Connection, folder: Path, owner_id: int, now_s: int)
     ).all()
     keys = [f"{OWNER}{owner_id}", *(f"{TOKEN}{one}" for one in tokens)]
     if row.passphrase is None:
-        # Other browsers at the machine itself have no sign-in: they are told by the book's owner.
+        # Other browsers on the machine itself have no token; they are recognized by the uid.
         keys.append(f"{UID}{row.uid}")
     for table in reversed(metadata.sorted_tables):
         if "owner_id" in table.c:
@@ -50,17 +50,17 @@ def erase_owner(connection: Connection, folder: Path, owner_id: int, now_s: int)
 
 
 def is_token_erased(connection: Connection, token: str) -> str | None:
-    """How the sign-in of this token ended, where its owner was erased."""
+    """Return "erased" if the owner of this token was deleted, else None."""
     return _kept(connection, f"{TOKEN}{token_hash(token)}")
 
 
 def is_owner_erased(connection: Connection, uid: str) -> bool:
-    """Whether the book of this owner was erased."""
+    """Tell whether this owner was deleted."""
     return _kept(connection, f"{UID}{uid}") is not None
 
 
 def highest_id(connection: Connection) -> int:
-    """The highest number that an erased owner has had; 0 where there is none."""
+    """Return the highest id of a deleted owner; 0 if there is none."""
     keys = connection.scalars(select(erased.c.key).where(erased.c.key.startswith(OWNER)))
     return max((int(key.removeprefix(OWNER)) for key in keys), default=0)
 
@@ -71,6 +71,6 @@ def _kept(connection: Connection, key: str) -> str | None:
 
 
 def _forget_old(connection: Connection, now_s: int) -> None:
-    """No token that is older opens anything, so nobody is left to be told."""
+    """Delete the hashes of tokens that would have expired anyway."""
     old = erased.c.key.startswith(TOKEN) & (erased.c.at_s < now_s - VALID_FOR_S)
     connection.execute(delete(erased).where(old))

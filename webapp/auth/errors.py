@@ -1,4 +1,4 @@
-"""The one error type of `accounts`."""
+"""The exceptions of authentication and accounts."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ class AccessError(Exception):
 
 
 class WeakPassphrase(ValueError):
-    """A passphrase that may not be set; `code` is too_short, too_long, too_plain or known."""
+    """The passphrase is too weak; `code` is too_short, too_long, too_plain or known."""
 
     def __init__(self, code: str, cure: str) -> None:
         super().__init__(cure)
@@ -52,11 +52,11 @@ class WeakPassphrase(ValueError):
 
 
 class NameTaken(ValueError):
-    """Another owner has this name, or nothing printable is left of it."""
+    """Another owner has this name, or it has no printable character."""
 
 
 class BookHidden(ValueError):
-    """Beside another owner, the book of one without a passphrase could not be opened any more."""
+    """A second owner would lock out the first one, who has no passphrase."""
 
     def __init__(self, name: str, wanted: str) -> None:
         given = f"'secondnose user rename {name} {wanted}', then " if name == FIRST_OWNER else ""

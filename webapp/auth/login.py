@@ -1,10 +1,9 @@
-"""The way in with name and passphrase, slowed down for whoever guesses.
+"""Sign-in with name and passphrase, throttled against guessing.
 
-Three counts are kept: of one address's tries at one owner, of one address's tries at anybody, and
-of the whole world's tries at one owner. The last would let strangers lock an owner out, so it never
-asks for more than a minute, and addresses from which that owner has been signed in share a count
-of their own. All ways to show a passphrase count: together they hear at most 100 wrong ones an hour
-(ASVS 2.2.1). Signed-in devices, pairing, and the command on the server are not slowed by them.
+Attempts are counted by address and owner, by address, and by owner. The last counter could lock an
+owner out, so its wait is at most a minute, and addresses from which the owner was signed in have a
+counter of their own. Every check of a passphrase counts; together they allow at most 100 wrong ones
+an hour (ASVS 2.2.1). Signed-in devices, pairing and the command line are not throttled.
 """
 
 from __future__ import annotations
@@ -36,7 +35,7 @@ _log = logging.getLogger(__name__)
 
 @dataclass(frozen=True, slots=True)
 class _Throttle:
-    """One count: under which key, how many tries are free, and the longest wait after that."""
+    """A counter: its key, the number of free attempts, and the longest wait after them."""
 
     key: str
     free: int
@@ -44,13 +43,13 @@ class _Throttle:
 
 
 def sign_in(name: str, given: str, browser: Browser, now_s: int) -> tuple[int, str]:
-    """(owner's id, token). Raises AccessError: `wrong` or `too_many_tries`."""
+    """Sign in and return (owner's id, token). Raises AccessError: `wrong` or `too_many_tries`."""
     address = browser.address
     with write_transaction() as connection:
         owner = find_owner(connection, name)
         throttles = _throttles(connection, name, owner.id if owner else None, address, now_s)
         _count(connection, throttles, now_s)
-    # Outside of any transaction: the hash takes its time, and others want to write.
+    # The slow hash is outside of any transaction, so that it does not block other writes.
     if not passphrase.verify(given, owner.passphrase if owner else None) or owner is None:
         raise _failure(address, owner is not None)
     with write_transaction() as connection:
@@ -65,13 +64,13 @@ def sign_in(name: str, given: str, browser: Browser, now_s: int) -> tuple[int, s
 
 
 def change_passphrase(owner_id: int, current: str, new: str, browser: Browser, now_s: int) -> str:
-    """A token for the device that asked; every other device of the owner is signed out.
+    """Change the passphrase, sign all devices out, and return a new token for this one.
 
-    An owner who has no passphrase yet shows none. Raises AccessError or WeakPassphrase.
+    An owner without a passphrase needs no current one. Raises AccessError or WeakPassphrase.
     """
     with read_transaction() as connection:
         name = owner_row(connection, owner_id).name
-    # Whoever looks for a passphrase that is good enough does not guess at another's.
+    # A weak new passphrase is rejected first, so that it does not count as an attempt.
     passphrase.check_strength(new, name)
     check = _check_passphrase(owner_id, current, browser.address, now_s)
     hash_ = passphrase.rehash(new) if check.is_right else ""
@@ -85,7 +84,7 @@ def change_passphrase(owner_id: int, current: str, new: str, browser: Browser, n
 
 
 def confirm(owner_id: int, sign_in_id: str, given: str, address: str, now_s: int) -> None:
-    """The owner shows the passphrase again on a signed-in device. Raises AccessError."""
+    """Check the passphrase again on a signed-in device. Raises AccessError."""
     check = _check_passphrase(owner_id, given, address, now_s)
     with write_transaction() as connection:
         _accept(connection, owner_id, check, address)
@@ -94,7 +93,7 @@ def confirm(owner_id: int, sign_in_id: str, given: str, address: str, now_s: int
 
 
 def erase(owner_id: int, given: str, folder: Path, address: str, now_s: int) -> None:
-    """Erase the owner's book, who shows the passphrase where there is one. Raises AccessError."""
+    """Delete the owner permanently, after a check of the passphrase. Raises AccessError."""
     check = _check_passphrase(owner_id, given, address, now_s)
     with write_transaction() as connection:
         _accept(connection, owner_id, check, address)
@@ -105,7 +104,7 @@ def erase(owner_id: int, given: str, folder: Path, address: str, now_s: int) -> 
 
 @dataclass(frozen=True, slots=True)
 class _PassphraseCheck:
-    """A passphrase that was shown: the hash that it was held against, and the counts."""
+    """The result of a check: the stored hash that was compared, and the counters."""
 
     is_right: bool
     hash: str | None
@@ -113,7 +112,7 @@ class _PassphraseCheck:
 
 
 def _check_passphrase(owner_id: int, given: str, address: str, now_s: int) -> _PassphraseCheck:
-    """Hold a passphrase against the owner's; outside of any transaction, as the hash takes time."""
+    """Compare a passphrase with the owner's, outside of any transaction because it is slow."""
     with write_transaction() as connection:
         owner = owner_row(connection, owner_id)
         throttles = _throttles(connection, owner.name, owner_id, address, now_s)
@@ -124,7 +123,7 @@ def _check_passphrase(owner_id: int, given: str, address: str, now_s: int) -> _P
 
 
 def _accept(connection: Connection, owner_id: int, check: _PassphraseCheck, address: str) -> None:
-    """Raises AccessError where it did not fit, or another one was set meanwhile."""
+    """Raise AccessError if the passphrase is wrong or was changed meanwhile."""
     if not check.is_right or not is_unchanged(connection, owner_id, check.hash):
         _log.warning("passphrase_refused", extra={"owner": owner_id, "address": address})
         raise AccessError("wrong", "This is not the passphrase that was set.")
@@ -145,7 +144,7 @@ def _throttles(
     connection: Connection, name: str, owner_id: int | None, address: str, now_s: int
 ) -> list[_Throttle]:
     at = counters.client_key(address)
-    # Hashed, because people type their passphrase into the wrong line.
+    # Hash the name, because people may type their passphrase into the name field.
     who = hashlib.sha256((normalize_name(name) or "").casefold().encode()).hexdigest()[:20]
     throttles = [
         _Throttle(f"address/{at}", free=20, longest_s=900),
@@ -159,7 +158,7 @@ def _throttles(
 
 
 def _count(connection: Connection, throttles: list[_Throttle], now_s: int) -> None:
-    """The try counts before it is judged, so that many at once count as many."""
+    """Count the attempt before it is checked, so that parallel attempts all count."""
     waits = [
         counters.retry_after_s(connection, throttle.key, throttle.free, throttle.longest_s, now_s)
         for throttle in throttles

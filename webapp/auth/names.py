@@ -1,4 +1,4 @@
-"""Names of owners and of their devices: what a name may be, and the lasting id made from it."""
+"""Names of owners and devices, and the permanent id made from an owner's name."""
 
 from __future__ import annotations
 
@@ -6,21 +6,21 @@ import hashlib
 import unicodedata
 
 MAX_NAME_LENGTH = 40
-# What the owner of a new server is called until somebody gives them a name.
+# The default name of the owner of a new server.
 FIRST_OWNER = "me"
 
 
 def owner_uid(name: str) -> str:
-    """What a phone knows an owner by (20 hex digits).
+    """Return the id by which phones identify an owner (20 hex digits).
 
-    Made from the first name given, so that a server built anew for the same person is recognised as
-    theirs and is filled again from their phones.
+    It is made from the owner's first name, so that phones recognize a new server for the same
+    person and fill it again.
     """
     return hashlib.sha256(f"secondnose owner {name}".encode()).hexdigest()[:20]
 
 
 def normalize_name(given: str) -> str | None:
-    """The name as it is kept: composed, trimmed, on one line; None where nothing is left of it."""
+    """Normalize a name: composed, trimmed, on one line; None if nothing is left."""
     composed = unicodedata.normalize("NFC", given)
     printable = "".join(" " if _is_invisible(character) else character for character in composed)
     return " ".join(printable.split())[:MAX_NAME_LENGTH].strip() or None

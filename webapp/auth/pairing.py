@@ -1,12 +1,12 @@
-"""Pairing: a signed-in device offers, a phone claims by QR code, the owner compares and allows.
+"""Pairing: a signed-in device offers, a phone claims by QR code, the owner compares and approves.
 
-An offer holds a secret that stands in the QR code only. The first phone that shows it gets a claim,
-and both devices show the same short code; nothing is signed in until the owner says on the first
-device that the codes agree, so a code photographed over a shoulder opens nothing. Offers last ten
-minutes and are good for one phone.
+An offer has a secret that only the QR code contains. The first phone that sends it gets a claim
+token, and both devices show the same short code. The phone is signed in only after the owner has
+confirmed on the first device that the codes match, so a photograph of the QR code is not enough.
+Offers are valid for ten minutes and for one phone.
 
-An offer belongs to the sign-in that made it, and ends with it; it also ends with every other
-sign-in of the owner that ends, and with every new passphrase.
+An offer ends with the sign-in that made it, with any other sign-in of the owner that ends, and with
+a new passphrase.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ _log = logging.getLogger(__name__)
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """What the first device shows: the secret goes into the QR code and nowhere else."""
+    """An offer for the first device to show; only the QR code contains the secret."""
 
     id: str
     secret: str
@@ -42,7 +42,7 @@ class Offer:
 
 @dataclass(frozen=True, slots=True)
 class OpenOffer:
-    """An offer that is not over; without a code no phone has claimed it."""
+    """A valid offer; `code` is None until a phone has claimed it."""
 
     id: str
     code: str | None
@@ -53,7 +53,7 @@ class OpenOffer:
 
 @dataclass(frozen=True, slots=True)
 class Claim:
-    """What the phone holds until it is let in: the code to compare, and a token to ask with."""
+    """A phone's claim: the code to compare, and a token for the following requests."""
 
     code: str
     claim: str
@@ -63,9 +63,9 @@ class Claim:
 def create_offer(
     connection: Connection, owner_id: int, sign_in_id: str | None, now_s: int
 ) -> Offer:
-    """A new offer; of the owner's earlier ones only the latest stay open.
+    """Create an offer; end all but the latest of the owner's earlier ones.
 
-    `sign_in_id` is of the device that makes it, None at the machine itself.
+    `sign_in_id` is of the device that makes it, None on the machine itself.
     """
     connection.execute(delete(pairing).where(pairing.c.until <= now_s))
     mine = select(pairing.c.id).where(pairing.c.owner_id == owner_id)
@@ -89,7 +89,7 @@ def create_offer(
 
 
 def claim_offer(connection: Connection, secret: str, name: str, now_s: int) -> Claim:
-    """The phone has read the code. Raises AccessError where it was used, is too old or unknown."""
+    """Claim an offer by its secret. Raises AccessError if it is used, expired or unknown."""
     taken = Claim(
         f"{secrets.randbelow(10_000):04d}", secrets.token_urlsafe(24), now_s + VALID_FOR_S
     )
@@ -115,7 +115,7 @@ def claim_offer(connection: Connection, secret: str, name: str, now_s: int) -> C
 def get_offer(
     connection: Connection, owner_id: int, sign_in_id: str | None, id_: str, now_s: int
 ) -> OpenOffer:
-    """An offer of this very sign-in. Raises AccessError where it is over or not theirs."""
+    """Return an offer of this sign-in. Raises AccessError if it is over or another's."""
     query = select(pairing).where(
         pairing.c.owner_id == owner_id,
         pairing.c.id == id_,
@@ -131,7 +131,7 @@ def get_offer(
 def approve(
     connection: Connection, owner_id: int, sign_in_id: str | None, id_: str, code: str, now_s: int
 ) -> None:
-    """The owner has seen the same code on both devices. Raises AccessError."""
+    """Approve the phone whose code the owner has compared. Raises AccessError."""
     row = get_offer(connection, owner_id, sign_in_id, id_, now_s)
     if row.code is None or not secrets.compare_digest(row.code.encode(), code.encode()):
         raise AccessError("no_pairing", "No phone with this code is waiting.")
@@ -140,20 +140,20 @@ def approve(
 
 
 def cancel(connection: Connection, owner_id: int, id_: str) -> None:
-    """The offer is over, whether or not a phone has claimed it."""
+    """End an offer, claimed or not."""
     connection.execute(delete(pairing).where(pairing.c.owner_id == owner_id, pairing.c.id == id_))
 
 
 def complete(
     connection: Connection, claim_token: str, address: str, key: str, now_s: int
 ) -> tuple[int, str] | None:
-    """(owner's id, token) for the phone that was let in, None while it waits. Raises AccessError.
+    """Return (owner's id, token) for an approved phone, None while it waits. Raises AccessError.
 
-    The offer ends here: the same claim asked again finds nothing.
+    The offer ends with this, so a claim works once.
     """
     mine = (pairing.c.claim_hash == token_hash(claim_token)) & (pairing.c.until > now_s)
     owner_id = connection.scalar(select(pairing.c.owner_id).where(mine))
-    # Whoever ends a sign-in or sets a passphrase holds this row: so both see each other's outcome.
+    # Ending a sign-in and setting a passphrase lock this row too, so these run one by one.
     locked = select(owner.c.passphrase).where(owner.c.id == owner_id).with_for_update()
     held = connection.execute(locked).one_or_none()
     row = connection.execute(select(pairing).where(mine).with_for_update()).one_or_none()
@@ -169,9 +169,9 @@ def complete(
 
 
 def _is_open(connection: Connection, row: Row[Any], passphrase: str | None, now_s: int) -> bool:
-    """Whether the sign-in that made the offer still holds.
+    """Tell whether the sign-in that made the offer is still active.
 
-    The machine itself needs none, for as long as the owner has no passphrase.
+    The machine itself needs none while the owner has no passphrase.
     """
     if row.sign_in_id is None:
         return passphrase is None

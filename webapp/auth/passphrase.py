@@ -21,7 +21,7 @@ MAX_PASSPHRASE_LENGTH = 128
 DIFFERENT_CHARACTERS = 5
 LONGEST_STEP_RUN = 0.6
 MOST_ADDED = 8
-# Besides the breached ones: the first that anybody tries on this very server.
+# Obvious guesses that the list of breached passwords may lack.
 COMMON = frozenset(
     """
     passwordpassword password1234 password12345 password123456 passphrase123 mypassword123
@@ -34,18 +34,18 @@ _LETTER = re.compile(r"[^\W\d_]")
 _REPEATED = re.compile(r"^(.+?)\1+$")
 
 _hasher = PasswordHasher(memory_cost=65536, time_cost=3, parallelism=4)
-# Each check takes 64 MiB: strangers must not decide how many run at once.
+# Each check takes 64 MiB, so clients must not decide how many run at once.
 _at_once = BoundedSemaphore(2)
 
 
 def hash_passphrase(passphrase: str, owner_name: str) -> str:
-    """The hash to keep. Raises WeakPassphrase."""
+    """Check a passphrase and return its hash. Raises WeakPassphrase."""
     check_strength(passphrase, owner_name)
     return rehash(passphrase)
 
 
 def check_strength(passphrase: str, owner_name: str) -> None:
-    """Raises WeakPassphrase. Several blanks in a row count as one (ASVS 2.1.1)."""
+    """Raise WeakPassphrase if it is weak. Several spaces in a row count as one (ASVS 2.1.1)."""
     text = _normalize(passphrase)
     if len(text) > MAX_PASSPHRASE_LENGTH:
         raise WeakPassphrase("too_long", f"Use {MAX_PASSPHRASE_LENGTH} characters at most.")
@@ -63,7 +63,7 @@ def check_strength(passphrase: str, owner_name: str) -> None:
 
 @cache
 def breached() -> frozenset[str]:
-    """The passwords found most often in breaches; see common-passwords.LICENSE for the source."""
+    """Return the most common breached passwords; common-passwords.LICENSE names the source."""
     packed = gzip.decompress((Path(__file__).parent / "common-passwords.txt.gz").read_bytes())
     return frozenset(_joined(line) for line in packed.decode().splitlines())
 
@@ -74,7 +74,7 @@ def _known() -> frozenset[str]:
 
 
 def verify(passphrase: str, kept: str | None) -> bool:
-    """Whether it is the passphrase of this hash; takes as long where there is no hash."""
+    """Tell whether the passphrase matches the hash; take as long if there is no hash."""
     text = _normalize(passphrase)
     if len(text) > MAX_PASSPHRASE_LENGTH:
         return False
@@ -87,12 +87,12 @@ def verify(passphrase: str, kept: str | None) -> bool:
 
 
 def needs_rehash(kept: str) -> bool:
-    """Whether the hash was made with weaker settings than today's."""
+    """Tell whether the hash was made with settings weaker than the present ones."""
     return _hasher.check_needs_rehash(kept)
 
 
 def rehash(passphrase: str) -> str:
-    """A passphrase that was checked before, hashed with today's settings."""
+    """Hash a passphrase, already checked, with the present settings."""
     with _at_once:
         return _hasher.hash(_normalize(passphrase))
 
@@ -103,12 +103,12 @@ def _dummy_hash() -> str:
 
 
 def _normalize(passphrase: str) -> str:
-    # Keyboards differ in how they compose letters (NIST SP 800-63B asks for NFKC or NFKD).
+    # Keyboards compose letters differently (NIST SP 800-63B requires NFKC or NFKD).
     return unicodedata.normalize("NFKC", passphrase)
 
 
 def _is_sequence(text: str) -> bool:
-    """Mostly letters or digits that count up, count down or stand still: 123456789012."""
+    """Tell whether most characters continue a sequence or repeat, as in 123456789012."""
     steps = [abs(ord(b) - ord(a)) <= 1 for a, b in itertools.pairwise(text)]
     return sum(steps) >= LONGEST_STEP_RUN * len(steps)
 
@@ -118,19 +118,19 @@ def _joined(text: str) -> str:
 
 
 def _is_known(joined: str) -> bool:
-    """Whether it is a breached password, or one that was only made longer to pass the rules.
+    """Tell whether it is a breached password, or one that was only lengthened.
 
-    Most breached passwords are too short to be set here as they are; what people do then is to put
-    digits and signs around the word, or to repeat it.
+    Most breached passwords are too short for our rules, so people add digits and signs around them
+    or repeat them.
     """
     known = _known()
     return any(word in known or _REPEATED.sub(r"\1", word) in known for word in _words_in(joined))
 
 
 def _words_in(joined: str) -> Iterator[str]:
-    """What is left when digits and signs are taken from its ends, MOST_ADDED in all at most.
+    """Yield the text without up to MOST_ADDED digits and signs at its ends.
 
-    From a number only signs are taken, or hardly any number would be left to choose.
+    Only signs are removed from a number, because otherwise almost every number would match.
     """
     for start in range(MOST_ADDED + 1):
         for end in range(len(joined), len(joined) + start - MOST_ADDED - 1, -1):

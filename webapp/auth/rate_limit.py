@@ -1,6 +1,6 @@
-"""How many requests an owner and an address may make: counted in the database, for all workers.
+"""Limits the requests of an owner and of an address; counted in the database for all workers.
 
-A worker takes its share in portions, so that most requests cost no write.
+A worker reserves requests in batches, so that most requests need no write.
 """
 
 from __future__ import annotations
@@ -20,10 +20,10 @@ _log = logging.getLogger(__name__)
 
 
 class RateLimiter:
-    """The portions that this process holds; one for each app."""
+    """The batches reserved by this process; one instance for each app."""
 
     def __init__(self, limit: int) -> None:
-        """`limit` requests in ten minutes under one key; 0 sets no bound."""
+        """Allow `limit` requests in ten minutes for each key; 0: no limit."""
         self._limit = limit
         self._batch = max(1, limit // BATCHES_PER_WINDOW)
         self._left: dict[str, tuple[int, int]] = {}
@@ -31,7 +31,7 @@ class RateLimiter:
         self._lock = Lock()
 
     def consume(self, key: str, now_s: int) -> None:
-        """One request. Raises AccessError when the window's are all spent."""
+        """Count a request. Raises AccessError if the limit is reached."""
         if not self._limit or self._from_batch(key, now_s):
             return
         if not self._fetch(key, now_s):
@@ -59,7 +59,7 @@ class RateLimiter:
                     counters.purge_old(connection, now_s)
                     self._swept_s = start
         except DBAPIError:
-            # A busy database is no reason to turn anybody away; it is asked again next time.
+            # A busy database must not reject requests; the next one tries again.
             return True
         with self._lock:
             self._left = {one: held for one, held in self._left.items() if held[0] == start}

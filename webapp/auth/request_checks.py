@@ -1,9 +1,9 @@
 """Checks made before every request: Host, Origin, owner.
 
-A page elsewhere can point a name of its own at this machine (DNS rebinding), which the list of host
-names stops, or post to it with the user's browser (cross-site request forgery), which the browser's
-own `Origin` and `Sec-Fetch-Site` headers give away. Everything under /api/ then belongs to an
-owner, unless its view says that it is for anybody; see `identity`.
+The list of host names stops other sites that resolve their name to this machine (DNS rebinding).
+`Origin` and `Sec-Fetch-Site` reveal requests that other sites send with the user's browser
+(cross-site request forgery). All of /api/ then requires an owner, see `authenticate`, except views
+marked as `public`.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ View = TypeVar("View", bound=Callable[..., Any])
 
 
 def register_request_checks(app: Flask) -> None:
-    """Check every request of the app."""
+    """Register the checks for every request of the app."""
     app.extensions["allowance"] = RateLimiter(app.config["MAX_REQUESTS"])
     app.before_request(_check_host)
     app.before_request(_check_origin)
@@ -36,36 +36,36 @@ def register_request_checks(app: Flask) -> None:
 
 
 def public(view: View) -> View:
-    """This view of the API needs no owner: it tells nothing of a book, or lets people in."""
+    """Mark a view that needs no owner: it returns no data of a notebook, or signs in."""
     setattr(view, _PUBLIC, True)
     return view
 
 
 def is_public(view: Callable[..., Any] | None) -> bool:
-    """Whether a view was marked so."""
+    """Tell whether a view is marked as public."""
     return bool(getattr(view, _PUBLIC, False))
 
 
 def passphrase_required(view: View) -> View:
-    """This view asks for the passphrase again, where it was not shown a moment ago."""
+    """Mark a view that requires the passphrase again, unless it was entered recently."""
     setattr(view, _PASSPHRASE_REQUIRED, True)
     return view
 
 
 def is_passphrase_required(view: Callable[..., Any] | None) -> bool:
-    """Whether a view was marked so."""
+    """Tell whether a view is marked as requiring the passphrase."""
     return bool(getattr(view, _PASSPHRASE_REQUIRED, False))
 
 
 def host_name(host: str) -> str:
-    """`[::1]:8000` -> `[::1]`, `localhost:8000` -> `localhost`."""
+    """Return the host without port: `[::1]:8000` -> `[::1]`, `localhost:8000` -> `localhost`."""
     if host.startswith("["):
         return host.partition("]")[0] + "]"
     return host.partition(":")[0].lower()
 
 
 def _check_host() -> None:
-    # Read as it came: Flask's own request.host would already have judged it.
+    # Read the raw header, because Flask's request.host validates it itself.
     host = request.environ.get("HTTP_HOST", "")
     if host_name(host) not in current_app.config["HOSTS"].lower().split():
         raise AccessError("unknown_host", "This server does not answer under that name.")
@@ -78,7 +78,7 @@ def _check_origin() -> None:
             raise AccessError("cross_origin", "Only the book's own pages may read it.")
         return
     origin = request.headers.get("Origin")
-    # Behind a proxy that ends TLS the browser says https where this side sees http.
+    # Accept both schemes: behind a proxy that terminates TLS, the server sees http.
     same_place = origin is None or (
         urlsplit(origin).netloc == request.environ.get("HTTP_HOST", "")
         and urlsplit(origin).scheme in ("http", "https")

@@ -1,11 +1,11 @@
-"""Signed-in devices: each holds a random token of its own, of which only a hash is kept here.
+"""Signed-in devices: each has a random token, of which the server stores only a hash.
 
-A device's token says by itself whose book it opens, so a lost phone is signed out alone. Tokens
-that have not been shown for VALID_FOR_S are over: a phone in a drawer for a season still opens.
+Each device has a token of its own, so that a lost phone can be signed out alone. A token expires
+when it was not used for VALID_FOR_S, long enough for a phone that is unused for a season.
 
-The token travels in a cookie, which browsers also send to other ports of the same host. So a token
-holds only beside the key of the browser that signed in, which stays in its storage, and is sent as
-a header to the page's own origin alone.
+The token is a cookie, which browsers also send to other ports of the same host. Therefore a token
+is valid only together with the browser's key, which is in the browser's storage and sent as a
+header to the page's own origin only.
 """
 
 from __future__ import annotations
@@ -24,14 +24,14 @@ from webapp.db.tables import device as device_table
 from webapp.db.tables import owner, pairing, sign_in
 
 VALID_FOR_S = 180 * 24 * 3600
-# The time of the last request is kept this exactly; more would be a write with every read.
+# Precision of the time of the last request; a smaller one would cost more writes.
 TOUCH_EVERY_S = 3600
 KNOWN_ADDRESS_S = 90 * 24 * 3600
 
 
 @dataclass(frozen=True, slots=True)
 class Browser:
-    """Where a sign-in lives: its name for the list, its address, the key that it keeps."""
+    """The browser of a sign-in: its name for the list of devices, its address and its key."""
 
     name: str
     address: str
@@ -39,19 +39,19 @@ class Browser:
 
 
 def token_hash(token: str) -> str:
-    """Tokens are 256 random bits, so a plain hash keeps them as safe as a slow one."""
+    """Hash a token; a fast hash is enough for 256 random bits."""
     return hashlib.sha256(token.encode("utf-8", "surrogatepass")).hexdigest()
 
 
 def start(
     connection: Connection, owner_id: int, browser: Browser, now_s: int, *, confirmed: bool = False
 ) -> str:
-    """Sign a device in; gives its token, which nobody can read again.
+    """Sign a device in and return its token, which is not stored.
 
-    `confirmed`: the passphrase was shown for it. The owner's other devices are told of it.
+    `confirmed`: the passphrase was entered. The owner's other devices show the event.
     """
     token, id_ = secrets.token_urlsafe(32), uuid.uuid4().hex
-    # Nameless ones are called so by the client, in its language.
+    # For an empty name, the client shows a default in its language.
     name = normalize_name(browser.name) or ""
     event = account_events.record_event(connection, owner_id, "device", id_, name, now_s)
     row = {
@@ -71,41 +71,41 @@ def start(
 
 
 def find(connection: Connection, token: str) -> Row[Any] | None:
-    """The row of a token, also where it has ended; None for one that was never given out."""
+    """Return the row of a token, even if it has ended; None for an unknown one."""
     query = select(sign_in).where(sign_in.c.token_hash == token_hash(token))
     return connection.execute(query).one_or_none()
 
 
 def is_active(row: Row[Any], now_s: int) -> bool:
-    """Whether the device is still signed in."""
+    """Tell whether the device is still signed in."""
     return row.ended_at is None and row.last_seen > now_s - VALID_FOR_S
 
 
 def fits_key(row: Row[Any], key: str) -> bool:
-    """Whether it is the browser that signed in which shows the token."""
+    """Tell whether the key is that of the browser that signed in."""
     return row.key_hash is not None and secrets.compare_digest(row.key_hash, token_hash(key))
 
 
 def record_confirmation(connection: Connection, id_: str, now_s: int) -> None:
-    """The owner has shown the passphrase again on this device."""
+    """Store the time at which the passphrase was entered again on this device."""
     connection.execute(update(sign_in).where(sign_in.c.id == id_).values(confirmed_at=now_s))
 
 
 def touch(connection: Connection, id_: str, address: str, now_s: int) -> None:
-    """It has just been heard."""
+    """Store the time and address of the last request of a sign-in."""
     change = update(sign_in).where(sign_in.c.id == id_)
     connection.execute(change.values(last_seen=now_s, address=address))
 
 
 def remember_device(connection: Connection, id_: str, device: str) -> None:
-    """It speaks as this sync device."""
+    """Store the sync device of a sign-in."""
     connection.execute(update(sign_in).where(sign_in.c.id == id_).values(device=device))
 
 
 def end(connection: Connection, owner_id: int, id_: str, ended_as: str, now_s: int) -> bool:
-    """Sign one device of the owner out; False when it is not one of theirs, or is out already.
+    """Sign one device of the owner out; return False if there is no such signed-in device.
 
-    Every open offer to pair a phone ends with it: a thief may have made one.
+    All open pairing offers end too, because a thief may have made one.
     """
     end_offers(connection, owner_id)
     done = connection.execute(
@@ -117,7 +117,7 @@ def end(connection: Connection, owner_id: int, id_: str, ended_as: str, now_s: i
 
 
 def end_all(connection: Connection, owner_id: int, ended_as: str, now_s: int) -> int:
-    """Sign all devices of the owner out, and end every offer to pair one; gives how many."""
+    """Sign all devices of the owner out and end all pairing offers; return how many devices."""
     end_offers(connection, owner_id)
     done = connection.execute(
         update(sign_in)
@@ -128,13 +128,13 @@ def end_all(connection: Connection, owner_id: int, ended_as: str, now_s: int) ->
 
 
 def end_offers(connection: Connection, owner_id: int) -> None:
-    """No phone that waits to be paired is let in any more; locks the owner's row."""
+    """Delete all pairing offers of the owner, under the lock of the owner's row."""
     connection.execute(select(owner.c.id).where(owner.c.id == owner_id).with_for_update())
     connection.execute(delete(pairing).where(pairing.c.owner_id == owner_id))
 
 
 def devices_of(connection: Connection, owner_id: int, now_s: int) -> list[dict[str, Any]]:
-    """Devices signed in, the latest first: id, name, made_at and last_seen (s), last_synced."""
+    """Return signed-in devices, latest first: id, name, made_at, last_seen (s), last_synced."""
     same = (device_table.c.owner_id == sign_in.c.owner_id) & (device_table.c.id == sign_in.c.device)
     query = (
         select(sign_in, device_table.c.last_seen.label("last_synced"))
@@ -151,7 +151,7 @@ def devices_of(connection: Connection, owner_id: int, now_s: int) -> list[dict[s
 
 
 def has_used_address(connection: Connection, owner_id: int, address: str, now_s: int) -> bool:
-    """Whether the owner was signed in from this address lately, and did not revoke that device."""
+    """Tell whether the owner was signed in from this address lately, without revoking it."""
     query = select(sign_in.c.id).where(
         sign_in.c.owner_id == owner_id,
         sign_in.c.address == address,
