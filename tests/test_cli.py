@@ -81,7 +81,7 @@ def test_serving_by_proxy_without_passphrase_is_rejected(
     monkeypatch.setenv(name, value)
     told = run("serve")
     assert told.exit_code == 1
-    assert "nobody here has a passphrase yet" in told.output
+    assert "no owner has a passphrase yet" in told.output
 
 
 def test_port_in_use_is_a_one_line_error(run) -> None:

@@ -22,7 +22,7 @@ def ends() -> Iterator[tuple[BoundedChannel, socket.socket]]:
     server = SimpleNamespace(pull_trigger=lambda: None, active_channels={})
     channel = BoundedChannel(server, ours, ("", 0), Adjustments(), map={})
     channel.request = SimpleNamespace(
-        expects=True, expect_continue=False, headers_finished=True, completed=False
+        continue_deferred=True, expect_continue=False, headers_finished=True, completed=False
     )
     yield channel, theirs
     ours.close()
@@ -33,7 +33,7 @@ def test_continue_is_sent_by_the_event_loop_only(
     ends: tuple[BoundedChannel, socket.socket],
 ) -> None:
     channel, theirs = ends
-    channel.go_on(channel.request, None)
+    channel.resume(channel.request, None)
     with pytest.raises(BlockingIOError):
         theirs.recv(100)
     assert channel.writable()
@@ -50,7 +50,7 @@ def test_continue_waits_for_the_previous_response(
 ) -> None:
     channel, theirs = ends
     channel.requests = [object()]
-    channel.go_on(channel.request, None)
+    channel.resume(channel.request, None)
     channel.handle_write()
     with pytest.raises(BlockingIOError):
         theirs.recv(100)

@@ -141,8 +141,8 @@ def test_restore_is_rejected_while_a_server_runs(
 
 
 def test_commands_are_rejected_during_a_restore(app: Flask, run) -> None:
-    lock = hold(Path(app.config["DATABASE_URL"].removeprefix("sqlite:///")), alone=True)
+    lock = hold(Path(app.config["DATABASE_URL"].removeprefix("sqlite:///")), exclusive=True)
     try:
-        assert "put back" in one_line(run("user", "list"))
+        assert "A restore is running" in one_line(run("user", "list"))
     finally:
         os.close(lock)

@@ -44,15 +44,15 @@ def sources(root: Path) -> dict[str, Path]:
     return {name: path for name, path in named.items() if is_source(name)}
 
 
-def matches(listed: dict[str, str], here: dict[str, Path]) -> bool:
+def matches(listed: dict[str, str], present: dict[str, Path]) -> bool:
     """Tell whether the hashes match exactly these files."""
-    return here.keys() == listed.keys() and all(
+    return present.keys() == listed.keys() and all(
         hashlib.sha256(path.read_bytes()).hexdigest().startswith(listed[name])
-        for name, path in here.items()
+        for name, path in present.items()
     )
 
 
-_seen: dict[Path, tuple[dict[str, int], Bundle | None]] = {}
+_checked: dict[Path, tuple[dict[str, int], Bundle | None]] = {}
 
 
 def current_bundle(root: Path) -> Bundle | None:
@@ -63,19 +63,19 @@ def current_bundle(root: Path) -> Bundle | None:
     index = root / FOLDER / "packed.json"
     stamps = {name: path.stat().st_mtime_ns for name, path in sources(root).items()}
     stamps[FOLDER] = index.stat().st_mtime_ns if index.is_file() else 0
-    seen = _seen.get(root)
-    if seen is not None and seen[0] == stamps:
-        return seen[1]
+    cached = _checked.get(root)
+    if cached is not None and cached[0] == stamps:
+        return cached[1]
     bundle = _read(index, root) if stamps[FOLDER] else None
-    _seen[root] = (stamps, bundle)
+    _checked[root] = (stamps, bundle)
     return bundle
 
 
 def _read(index: Path, root: Path) -> Bundle | None:
     if not matches(json.loads(index.read_text(encoding="utf-8")), sources(root)):
         return None
-    module_map, after = (
+    module_map, preload = (
         json.loads((root / FOLDER / name).read_text(encoding="utf-8"))
         for name in ("doors.json", "next.json")
     )
-    return Bundle(module_map, after)
+    return Bundle(module_map, preload)

@@ -55,9 +55,11 @@ ITALIC = "</vendor/fonts/vollkorn-latin-400-italic.woff2>; rel=preload; as=font;
 
 
 # The best quality takes seconds for the barcode reader's megabyte, so large files use quality 5.
-BEST, LARGE = 11, 200_000
+BEST_QUALITY, LARGE_BYTES = 11, 200_000
 COMPRESSORS: dict[str, Callable[[bytes], bytes]] = {
-    "br": lambda plain: bytes(brotli.compress(plain, quality=BEST if len(plain) < LARGE else 5)),
+    "br": lambda plain: bytes(
+        brotli.compress(plain, quality=BEST_QUALITY if len(plain) < LARGE_BYTES else 5)
+    ),
     "gzip": lambda plain: gzip.compress(plain, 6, mtime=0),
 }
 
@@ -74,13 +76,13 @@ class ClientFile:
 
     def encoded(self) -> tuple[str | None, bytes]:
         """Return the best encoding that the request accepts, and the bytes in it."""
-        takes = request.accept_encodings
-        how = next((one for one in COMPRESSORS if takes.quality(one) > 0), None)
-        if how is None or not self.compressible:
+        accepted = request.accept_encodings
+        encoding = next((one for one in COMPRESSORS if accepted.quality(one) > 0), None)
+        if encoding is None or not self.compressible:
             return None, self.plain
-        if how not in self.compressed:
-            self.compressed[how] = COMPRESSORS[how](self.plain)
-        return how, self.compressed[how]
+        if encoding not in self.compressed:
+            self.compressed[encoding] = COMPRESSORS[encoding](self.plain)
+        return encoding, self.compressed[encoding]
 
 
 _files: dict[Path, ClientFile] = {}
@@ -113,10 +115,10 @@ def _cached(
         found = _files.get(path)
     if found is not None and found.changed_ns == changed_ns:
         return found
-    made = _build(read(), changed_ns, compressible)
+    built = _build(read(), changed_ns, compressible)
     with _lock:
-        _files[path] = made
-    return made
+        _files[path] = built
+    return built
 
 
 def _build(plain: bytes, changed_ns: int = 0, compressible: bool = False) -> ClientFile:

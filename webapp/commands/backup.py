@@ -16,7 +16,7 @@ from pathlib import Path
 import click
 from flask import current_app
 
-from webapp.commands.context import app_context, in_one_line_only, with_app
+from webapp.commands.context import app_context, one_line_errors, with_app
 from webapp.commands.example import photo_folder
 from webapp.config import database_file, settings
 from webapp.db.in_use import InUse, in_use
@@ -29,7 +29,7 @@ PHOTOS = "photos/"
 @click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
 @with_app
 def backup(file: Path) -> None:
-    """Write everything on this server into FILE, a ZIP, while the server goes on."""
+    """Write everything on this server to FILE, a ZIP; the server may be running."""
     source = _sqlite_file(current_app.config["DATABASE_URL"])
     temporary = file.with_name(file.name + ".part")
     # Mode 0600: only the operator may read all notebooks and passphrase hashes.
@@ -41,66 +41,66 @@ def backup(file: Path) -> None:
         out.flush()
         os.fsync(out.fileno())
     temporary.replace(file)
-    click.echo(f"The server and {count} photos are in {file}")
+    click.echo(f"The database and {count} photos are in {file}")
 
 
 @click.command()
 @click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
-@click.option("--replace", is_flag=True, help="Put the book that is there now aside.")
+@click.option("--replace", is_flag=True, help="Rename the existing database, do not delete it.")
 def restore(file: Path, replace: bool) -> None:
-    """Put the server back as it was in FILE. Stop the server first."""
-    with in_one_line_only():
+    """Restore the server from the backup FILE. Stop the server first."""
+    with one_line_errors():
         config = settings()
         target = _sqlite_file(config["DATABASE_URL"])
         if target.exists() and not replace:
             raise click.ClickException(
-                f"There is a book in {target}; with --replace it is put aside, not removed."
+                f"There is a database in {target}; --replace renames it and does not delete it."
             )
         target.parent.mkdir(parents=True, exist_ok=True)
         try:
-            with in_use(target, alone=True):
+            with in_use(target, exclusive=True):
                 _replace(file, target, Path(config["PHOTO_FOLDER"]))
         except InUse:
             raise click.ClickException(
                 f"A server or a command is using {target}: stop it first."
             ) from None
     with app_context(UPGRADE=True):
-        click.echo(f"The server is as it was in {file}")
+        click.echo(f"The server is restored from {file}")
 
 
 def _replace(file: Path, target: Path, photos: Path) -> None:
     with tempfile.TemporaryDirectory(dir=target.parent) as folder:
-        fresh = _unpack(file, Path(folder), photos)
+        restored = _unpack(file, Path(folder), photos)
         if target.exists():
             _move_aside(target)
-        fresh.replace(target)
+        restored.replace(target)
 
 
 def _sqlite_file(url: str) -> Path:
     file = database_file(url)
     if file is None:
         raise click.ClickException(
-            "The book is on PostgreSQL: use pg_dump and pg_restore, and copy the folder of photos."
+            "The database is PostgreSQL: use pg_dump and pg_restore, and copy the photo folder."
         )
     return file
 
 
 def _copy_database(source: Path, copy: Path) -> None:
     """Copy a consistent snapshot during writes (SQLite's online backup)."""
-    with closing(sqlite3.connect(source)) as live, closing(sqlite3.connect(copy)) as made:
-        live.backup(made)
-        made.execute("PRAGMA journal_mode=DELETE")
-        _check_integrity(made)
+    with closing(sqlite3.connect(source)) as live, closing(sqlite3.connect(copy)) as target:
+        live.backup(target)
+        target.execute("PRAGMA journal_mode=DELETE")
+        _check_integrity(target)
 
 
 def _check_integrity(connection: sqlite3.Connection) -> None:
     try:
-        told = connection.execute("PRAGMA integrity_check").fetchone()[0]
+        result = connection.execute("PRAGMA integrity_check").fetchone()[0]
         connection.execute("SELECT epoch FROM safe").fetchone()
     except sqlite3.DatabaseError as error:
-        told = str(error)
-    if told != "ok":
-        raise click.ClickException(f"This is no sound book: {told}")
+        result = str(error)
+    if result != "ok":
+        raise click.ClickException(f"This is not a valid database: {result}")
 
 
 def _pack(database: Path, photos: Path, out: object) -> int:
@@ -119,13 +119,13 @@ def _pack(database: Path, photos: Path, out: object) -> int:
 def _is_photo(name: str) -> bool:
     """Tell whether a name is owner/first two digits/64 hex digits."""
     owner, _, rest = name.partition("/")
-    two, _, digest = rest.partition("/")
+    prefix, _, digest = rest.partition("/")
     return (
         owner.isdecimal()
         and owner.isascii()
         and len(digest) == 64
         and set(digest) <= set("0123456789abcdef")
-        and two == digest[:2]
+        and prefix == digest[:2]
     )
 
 
@@ -136,8 +136,8 @@ def _unpack(file: Path, folder: Path, photos: Path) -> Path:
             with archive.open(DATABASE) as packed, Path(folder, DATABASE).open("wb") as out:
                 os.fchmod(out.fileno(), 0o600)
                 shutil.copyfileobj(packed, out)
-            with closing(sqlite3.connect(Path(folder, DATABASE))) as made:
-                _check_integrity(made)
+            with closing(sqlite3.connect(Path(folder, DATABASE))) as database:
+                _check_integrity(database)
             for name in archive.namelist():
                 if name.startswith(PHOTOS) and _is_photo(name.removeprefix(PHOTOS)):
                     _unpack_photo(archive, name, photos / name.removeprefix(PHOTOS))
@@ -166,4 +166,4 @@ def _move_aside(target: Path) -> None:
     target.replace(aside)
     for suffix in ("-wal", "-shm"):
         target.with_name(target.name + suffix).unlink(missing_ok=True)
-    click.echo(f"The book that was there is in {aside}")
+    click.echo(f"The previous database is in {aside}")

@@ -22,7 +22,7 @@ from webapp.errors import StartupError, in_one_line
 @contextmanager
 def app_context(**config: Any) -> Iterator[Flask]:
     """Enter the app's context with its database locked for use; print errors as one line."""
-    with in_one_line_only():
+    with one_line_errors():
         app = create_app(config)
         file = database_file(app.config["DATABASE_URL"])
         with in_use(file), app.app_context(), app.test_request_context():
@@ -33,14 +33,14 @@ def app_context(**config: Any) -> Iterator[Flask]:
 
 
 @contextmanager
-def in_one_line_only() -> Iterator[None]:
+def one_line_errors() -> Iterator[None]:
     """Convert errors of database, disk or settings to a one-line error of the command."""
     try:
         yield
     except StartupError as error:
         raise click.ClickException(str(error)) from None
     except InUse as error:
-        raise click.ClickException(f"{error} It is being put back just now.") from None
+        raise click.ClickException(f"{error} A restore is running.") from None
     except SQLAlchemyError as error:
         raise click.ClickException(f"The database cannot be used: {in_one_line(error)}") from None
     except OSError as error:
@@ -61,7 +61,7 @@ def with_app(command: Callable[..., None]) -> Callable[..., None]:
 def with_owner(command: Callable[..., None]) -> Callable[..., None]:
     """Run a command for one owner: the only one, or the one that --owner names."""
 
-    @click.option("--owner", default=None, help="Whose book, where there are several.")
+    @click.option("--owner", default=None, help="Name of the owner, if there are several.")
     @functools.wraps(command)
     def run(*args: Any, owner: str | None, **kwargs: Any) -> None:
         with app_context(UPGRADE=True):
@@ -78,5 +78,5 @@ def resolve_owner(name: str | None) -> int:
     if found is not None:
         return int(found.id)
     if name is None:
-        raise click.ClickException("There are several books here; name one with --owner.")
-    raise click.ClickException(f"Nobody here is named {name}; see 'secondnose user list'.")
+        raise click.ClickException("There are several owners; name one with --owner.")
+    raise click.ClickException(f"There is no owner named {name}; see 'secondnose user list'.")

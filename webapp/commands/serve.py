@@ -23,21 +23,21 @@ from webapp.retention.schedule import purge_at_start
 from webapp.server.listener import Listener
 
 THREADS = 8
-EVERYWHERE = ("0.0.0.0", "::")
+ALL_INTERFACES = ("0.0.0.0", "::")
 HTTPS_NEEDED = (
-    "Phones keep the book and work without a network only over https: put a proxy with a "
-    "certificate in front (see webapp/commands/README.md). Over plain http whoever shares this "
-    "network can read what passes."
+    "Phones store the notebook and work offline only over https: put a proxy with a certificate in "
+    "front (see webapp/commands/README.md). Over plain http, everybody in this network can read "
+    "the traffic."
 )
 
 
 @click.command()
 @click.option("--host", default="127.0.0.1", show_default=True)
 @click.option("--port", default=8000, show_default=True, type=click.IntRange(0, 65535))
-@click.option("--lan", is_flag=True, help="Answer the whole network; the same as --host 0.0.0.0.")
-@click.option("--demo/--no-demo", default=False, help="Load the invented book into an empty one.")
+@click.option("--lan", is_flag=True, help="Serve the whole network; the same as --host 0.0.0.0.")
+@click.option("--demo/--no-demo", default=False, help="Load the example into an empty notebook.")
 def serve(host: str, port: int, lan: bool, demo: bool) -> None:
-    """Serve the book on this machine."""
+    """Run the server on this machine."""
     configure_logging()
     host = "0.0.0.0" if lan else host
     names = [] if is_loopback(host) else host_names(host)
@@ -64,7 +64,7 @@ def is_loopback(host: str) -> bool:
 
 def host_names(host: str) -> list[str]:
     """Return the host names for which a server on this address is reached."""
-    if host not in EVERYWHERE:
+    if host not in ALL_INTERFACES:
         return [f"[{host}]" if ":" in host else host.lower()]
     name = socket.gethostname().lower()
     found = dict.fromkeys([*_addresses(), name, f"{name.partition('.')[0]}.local"])
@@ -87,8 +87,8 @@ def _require_passphrase(app: Flask, host: str) -> None:
         if has_passphrase(connection):
             return
     raise click.ClickException(
-        f"Not serving on {host}: nobody here has a passphrase yet. Set one first: "
-        "'secondnose user add NAME', or 'secondnose user passphrase me' for the book you have."
+        f"Not serving on {host}: no owner has a passphrase yet. Set one first: 'secondnose user "
+        "add NAME', or 'secondnose user passphrase me' for the notebook you have."
     )
 
 
@@ -103,12 +103,12 @@ def _load_example_into_empty() -> None:
 def _listen(app: Flask, host: str, port: int, names: list[str]) -> None:
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
     try:
-        listening = socket.create_server((host, port), family=family, backlog=128)
+        listener = socket.create_server((host, port), family=family, backlog=128)
     except OSError as error:
         raise click.ClickException(
             f"Cannot listen on {host}:{port}: {error.strerror or error}. Choose another --port."
         ) from None
-    bound = listening.getsockname()[1]
+    bound = listener.getsockname()[1]
     shown = names[:2] or [f"[{host}]" if ":" in host else host]
     click.echo("Second Nose serves " + " and ".join(f"http://{one}:{bound}" for one in shown))
     if names:
@@ -117,19 +117,19 @@ def _listen(app: Flask, host: str, port: int, names: list[str]) -> None:
     # Objects made at the start live as long as the process; garbage collection skips them.
     gc.collect()
     gc.freeze()
-    with listening:
-        _run(Listener(app, [listening], THREADS))
+    with listener:
+        _run(Listener(app, [listener], THREADS))
 
 
 def _run(server: Listener) -> None:
     """Serve until SIGTERM or Ctrl-C; a second one ends the process at once."""
-    told = threading.Event()
+    stopped = threading.Event()
 
     def stop(number: int, _frame: object) -> None:
         signal.signal(number, signal.SIG_DFL)
-        told.set()
+        stopped.set()
         server.wake()
 
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, stop)
-    server.run(lambda: not told.is_set())
+    server.run(lambda: not stopped.is_set())

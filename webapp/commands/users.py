@@ -25,13 +25,13 @@ from webapp.db.engine import write_transaction
 
 @click.group()
 def user() -> None:
-    """Owners of books on this server."""
+    """Manage the owners of notebooks on this server."""
 
 
 @user.command("list")
 @with_app
 def list_users() -> None:
-    """Who has a book here, and how many changes it has seen."""
+    """List id, name and number of changes of each owner."""
     for id_, name, seq in owners():
         click.echo(f"{id_}\t{name}\t{seq}")
 
@@ -40,11 +40,11 @@ def list_users() -> None:
 @click.argument("name")
 @with_app
 def add(name: str) -> None:
-    """Give NAME a book of their own. The passphrase is asked for, or read from a pipe."""
-    given = _ask()
+    """Add the owner NAME. The passphrase is prompted for, or read from a pipe."""
+    secret = _prompt_passphrase()
     try:
         with write_transaction() as connection:
-            add_owner(connection, name, given)
+            add_owner(connection, name, secret)
     except (NameTaken, WeakPassphrase, BookHidden) as error:
         raise click.ClickException(str(error)) from None
     click.echo(f"{name} can sign in now.")
@@ -56,10 +56,10 @@ def add(name: str) -> None:
 @with_app
 def passphrase(name: str, keep_devices: bool) -> None:
     """Set the passphrase of NAME, and sign their devices out."""
-    owner_id, given = resolve_owner(name), _ask()
+    owner_id, secret = resolve_owner(name), _prompt_passphrase()
     try:
         with write_transaction() as connection:
-            set_passphrase(connection, owner_id, given)
+            set_passphrase(connection, owner_id, secret)
             if not keep_devices:
                 sessions.end_all(connection, owner_id, "passphrase", int(time.time()))
     except WeakPassphrase as error:
@@ -72,26 +72,26 @@ def passphrase(name: str, keep_devices: bool) -> None:
 @click.argument("new_name")
 @with_app
 def rename(name: str, new_name: str) -> None:
-    """Call NAME by NEW_NAME from now on; phones go on as before."""
+    """Rename the owner NAME to NEW_NAME; phones stay signed in."""
     owner_id = resolve_owner(name)
     try:
         with write_transaction() as connection:
             rename_owner(connection, owner_id, new_name)
     except NameTaken as error:
         raise click.ClickException(str(error)) from None
-    click.echo(f"{name} is {new_name} now.")
+    click.echo(f"{name} is now {new_name}.")
 
 
 @user.command()
 @click.argument("name")
-@click.option("--yes", is_flag=True, help="Do not ask.")
+@click.option("--yes", is_flag=True, help="Do not ask for confirmation.")
 @with_app
 def remove(name: str, yes: bool) -> None:
-    """Erase the book of NAME, its photos and its sign-ins, for good."""
+    """Delete the notebook of NAME, its photos and its sign-ins permanently."""
     owner_id = resolve_owner(name)
     if not yes:
         click.confirm(
-            f"Erase the book of {name}, with every note and every photo, for good? "
+            f"Permanently delete the notebook of {name} with all notes and photos? "
             f"'secondnose export FILE --owner {name}' makes a copy first.",
             abort=True,
         )
@@ -99,10 +99,10 @@ def remove(name: str, yes: bool) -> None:
     with write_transaction() as connection:
         erase_owner(connection, photo_folder(), owner_id, int(time.time()))
         require_an_owner(connection)
-    click.echo(f"{name} is gone. Backups that were made before still hold the book.")
+    click.echo(f"{name} is deleted. Earlier backups still contain the notebook.")
 
 
-def _ask() -> str:
+def _prompt_passphrase() -> str:
     if sys.stdin.isatty():
         asked: str = click.prompt("Passphrase", hide_input=True, confirmation_prompt=True)
         return asked

@@ -41,7 +41,7 @@ def connect(app: Flask) -> None:
 
 def _prepare_sqlite(engine: Engine) -> None:
     @event.listens_for(engine, "connect")
-    def set_up(connection: Any, _record: Any) -> None:
+    def configure(connection: Any, _record: Any) -> None:
         # Stop the driver from opening transactions: `begin` decides between read and write.
         connection.isolation_level = None
         connection.execute("PRAGMA journal_mode=WAL")
@@ -85,8 +85,8 @@ def write_transaction() -> Iterator[Connection]:
 def _check_owner(connection: Connection) -> None:
     """Raise OwnerErased if the owner is gone; foreign keys, off in SQLite, would not prevent it."""
     owner_id = g.get("owner_id")
-    here = select(owner.c.id).where(owner.c.id == owner_id)
-    if owner_id is not None and connection.scalar(here) is None:
+    query = select(owner.c.id).where(owner.c.id == owner_id)
+    if owner_id is not None and connection.scalar(query) is None:
         raise OwnerErased
 
 

@@ -22,7 +22,7 @@ class InUse(Exception):
 
 
 @contextmanager
-def in_use(database: Path | None, *, alone: bool = False) -> Iterator[None]:
+def in_use(database: Path | None, *, exclusive: bool = False) -> Iterator[None]:
     """Hold the lock during the block. Raises InUse, or OSError if the folder is missing.
 
     None, for a database server, needs no lock.
@@ -30,19 +30,19 @@ def in_use(database: Path | None, *, alone: bool = False) -> Iterator[None]:
     if database is None:
         yield
         return
-    lock = hold(database, alone=alone)
+    lock = hold(database, exclusive=exclusive)
     try:
         yield
     finally:
         os.close(lock)
 
 
-def hold(database: Path, *, alone: bool = False) -> int:
+def hold(database: Path, *, exclusive: bool = False) -> int:
     """Take the lock until the returned file descriptor is closed or the process ends."""
     file = database.with_name(database.name + ".lock")
     lock = os.open(file, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
     try:
-        fcntl.flock(lock, (fcntl.LOCK_EX if alone else fcntl.LOCK_SH) | fcntl.LOCK_NB)
+        fcntl.flock(lock, (fcntl.LOCK_EX if exclusive else fcntl.LOCK_SH) | fcntl.LOCK_NB)
     except OSError:
         os.close(lock)
         raise InUse(f"{database} is in use.") from None

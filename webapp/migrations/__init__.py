@@ -46,7 +46,7 @@ def state(engine: Engine) -> State:
         return "empty"
     if current == head():
         return "current"
-    known = {step.revision for step in ScriptDirectory.from_config(_config()).walk_revisions()}
+    known = {script.revision for script in ScriptDirectory.from_config(_config()).walk_revisions()}
     return "older" if current in known else "newer"
 
 
@@ -55,10 +55,10 @@ def upgrade(engine: Engine, revision: str = "head") -> None:
     with engine.connect() as connection:
         connection = connection.execution_options(writes=True)
         with connection.begin():
-            _one_at_a_time(connection)
+            _lock_upgrades(connection)
             command.upgrade(_config(connection), revision)
             if revision == "head":
-                _found(connection)
+                _create_first_rows(connection)
 
 
 def downgrade(engine: Engine, revision: str) -> None:
@@ -66,16 +66,16 @@ def downgrade(engine: Engine, revision: str) -> None:
     with engine.connect() as connection:
         connection = connection.execution_options(writes=True)
         with connection.begin():
-            _one_at_a_time(connection)
+            _lock_upgrades(connection)
             command.downgrade(_config(connection), revision)
 
 
-def _one_at_a_time(connection: Connection) -> None:
+def _lock_upgrades(connection: Connection) -> None:
     if connection.dialect.name == "postgresql":
         connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": _UPGRADE_LOCK})
 
 
-def _found(connection: Connection) -> None:
+def _create_first_rows(connection: Connection) -> None:
     now = datetime.now(UTC).isoformat()
     if not connection.scalar(select(func.count()).select_from(safe)):
         connection.execute(insert(safe), {"id": 1, "epoch": uuid.uuid4().hex, "made_at": now})

@@ -17,7 +17,7 @@ LONGEST_SIDE_PX = 2048
 QUALITY = 85
 # Processing 24 megapixels takes up to 200 MB, so a process works on two pictures at a time.
 AT_ONCE = 2
-_turn = threading.BoundedSemaphore(AT_ONCE)
+_slots = threading.BoundedSemaphore(AT_ONCE)
 SUFFIXES = {"image/jpeg": ".jpg", "image/webp": ".webp"}
 
 
@@ -59,7 +59,7 @@ def sanitize_image(content: bytes, max_pixels: int) -> Picture:
 
     JPEG stays JPEG; other formats become WebP. Raises PictureError.
     """
-    with _turn:
+    with _slots:
         return _sanitized(content, max_pixels)
 
 
@@ -76,7 +76,7 @@ def _sanitized(content: bytes, max_pixels: int) -> Picture:
 
 def sanitize_unless_clean(content: bytes, max_pixels: int) -> Picture:
     """Return an already clean picture unchanged, so that import restores the exported bytes."""
-    with _turn:
+    with _slots:
         return _sanitized_unless_clean(content, max_pixels)
 
 
@@ -110,12 +110,12 @@ def _is_jpeg(content: bytes) -> bool:
     return content[:3] == b"\xff\xd8\xff"
 
 
-def _encode(image: Image.Image, form: str) -> Picture:
+def _encode(image: Image.Image, format_: str) -> Picture:
     out = io.BytesIO()
-    flat = form == "JPEG" or not image.has_transparency_data
+    flat = format_ == "JPEG" or not image.has_transparency_data
     plain = image.convert("RGB" if flat else "RGBA")
     # Pillow would write the metadata in `info` again, so clear it.
     plain.info = {}
-    plain.save(out, form, quality=QUALITY, optimize=True)
-    media_type = "image/jpeg" if form == "JPEG" else "image/webp"
+    plain.save(out, format_, quality=QUALITY, optimize=True)
+    media_type = "image/jpeg" if format_ == "JPEG" else "image/webp"
     return Picture(out.getvalue(), media_type, *plain.size)

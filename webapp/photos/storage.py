@@ -116,12 +116,12 @@ def store_rows(
     count, total = count_photos(connection, owner_id, ids)
     new_bytes = sum(one.row["bytes"] for one in staged)
     store.quota.check_photos(count + len(staged), total + new_bytes)
-    fresh_ids = [one.row["id"] for one in changed]
+    changed_ids = [one.row["id"] for one in changed]
     connection.execute(
-        delete(photo_bytes).where(columns.owner_id == owner_id, columns.id.in_(fresh_ids))
+        delete(photo_bytes).where(columns.owner_id == owner_id, columns.id.in_(changed_ids))
     )
     connection.execute(insert(photo_bytes), [one.row for one in changed])
-    return StoredRows(len(changed), {stored[id_] for id_ in fresh_ids if id_ in stored})
+    return StoredRows(len(changed), {stored[id_] for id_ in changed_ids if id_ in stored})
 
 
 def lock_owner(connection: Connection, owner_id: int) -> None:
@@ -148,10 +148,10 @@ def delete_unreferenced(
     columns = photo_bytes.c
     with transaction() as connection:
         lock_owner(connection, owner_id)
-        named = select(columns.sha256).where(
+        referenced = select(columns.sha256).where(
             columns.owner_id == owner_id, columns.sha256.in_(candidates)
         )
-        for sha in candidates - set(connection.scalars(named)):
+        for sha in candidates - set(connection.scalars(referenced)):
             _path(folder, owner_id, sha).unlink(missing_ok=True)
 
 
@@ -169,8 +169,8 @@ def list_photos(connection: Connection, owner_id: int) -> list[Row[Any]]:
     """Return the rows of an owner's pictures whose records are not deleted, by id."""
     columns = photo_bytes.c
     query = select(photo_bytes).where(columns.owner_id == owner_id).order_by(columns.id)
-    live = _visible_ids(connection, owner_id)
-    return [row for row in connection.execute(query) if row.id in live]
+    visible = _visible_ids(connection, owner_id)
+    return [row for row in connection.execute(query) if row.id in visible]
 
 
 def _visible_ids(connection: Connection, owner_id: int, id_: str | None = None) -> set[str]:

@@ -58,16 +58,16 @@ def evolution(tasting: Mapping[str, object]) -> Evolution:
 
 def complexity_evidence(tasting: Mapping[str, object]) -> Complexity:
     """Count the evidence for complexity: aroma families, and changes between steps."""
-    told = evolution(tasting)
+    found = evolution(tasting)
     # Free text has no known family, so each counts as a family of its own.
-    families = {aroma_family(word) or word for word in told["words"]}
-    moved = sum(len(change["appeared"]) + len(change["faded"]) for change in told["changes"])
+    families = {aroma_family(word) or word for word in found["words"]}
+    moved = sum(len(change["appeared"]) + len(change["faded"]) for change in found["changes"])
     return {
-        "steps": len(told["noted"]),
-        "words": len(told["words"]),
+        "steps": len(found["noted"]),
+        "words": len(found["words"]),
         "families": len(families),
         "changes": moved,
-        "reading": _reading(len(families), moved) if told["words"] else None,
+        "reading": _reading(len(families), moved) if found["words"] else None,
     }
 
 

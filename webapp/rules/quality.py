@@ -8,7 +8,7 @@ from webapp.rules.assessments import classify_finish
 from webapp.rules.nose import complexity_evidence
 from webapp.rules.numbers import in_range, interpolate, round_half_up
 
-FEWEST_JUDGED = 2
+MIN_JUDGED = 2
 
 
 class Reason(TypedDict):
@@ -42,7 +42,7 @@ def assess_quality(tasting: Mapping[str, object]) -> Quality:
     reasons = [reason for reason in found if reason is not None]
     names = ("finish", "complexity", "balance")
     missing = [name for name, reason in zip(names, found, strict=True) if reason is None]
-    if len(reasons) < FEWEST_JUDGED:
+    if len(reasons) < MIN_JUDGED:
         return {"level": None, "reasons": reasons, "missing": missing}
     level = _level(reasons, tasting, rules, not missing)
     standout = tasting.get("standout")

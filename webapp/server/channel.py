@@ -10,13 +10,13 @@ from typing import Any
 from waitress.channel import HTTPChannel
 from waitress.task import ErrorTask
 
-from webapp.server.request import BoundedParser, Rejection, ask_app, broken
+from webapp.server.request import BoundedParser, Rejection, check_headers, internal_error
 
 LINGER_S = 5.0
 _log = logging.getLogger(__name__)
 
 
-class _Asking:
+class _HeaderCheck:
     """A task that lets the app check a request's headers, in a thread of the pool."""
 
     def __init__(self, channel: BoundedChannel, request: BoundedParser) -> None:
@@ -25,17 +25,17 @@ class _Asking:
 
     def service(self) -> None:
         try:
-            answer = ask_app(self.channel, self.request)
+            rejection = check_headers(self.channel, self.request)
         except Exception:
             _log.exception("unexpected")
-            answer = broken()
-        self.channel.go_on(self.request, answer)
+            rejection = internal_error()
+        self.channel.resume(self.request, rejection)
 
     def cancel(self) -> None:
         self.channel.cancel()
 
 
-class _Refused(ErrorTask):  # type: ignore[misc]
+class _RejectionTask(ErrorTask):  # type: ignore[misc]
     def execute(self) -> None:
         self.channel.lingers = True
         super().execute()
@@ -49,68 +49,68 @@ class BoundedChannel(HTTPChannel):  # type: ignore[misc]
     """
 
     parser_class = BoundedParser
-    error_task_class = _Refused
-    asking = False
-    may_continue = False
+    error_task_class = _RejectionTask
+    checks_headers = False
+    continue_due = False
     lingers = False
     linger_until_s = 0.0
 
     def received(self, data: bytes) -> bool:
-        taken = bool(super().received(data))
+        consumed = bool(super().received(data))
         request = self.request
-        if request is not None and request.must_ask:
-            request.must_ask = False
-            self.asking = True
-            self.server.add_task(_Asking(self, request))
-        return taken
+        if request is not None and request.needs_check:
+            request.needs_check = False
+            self.checks_headers = True
+            self.server.add_task(_HeaderCheck(self, request))
+        return consumed
 
-    def go_on(self, request: BoundedParser, answer: Rejection | None) -> None:
+    def resume(self, request: BoundedParser, rejection: Rejection | None) -> None:
         """Continue after the app's check: read the body, or send the rejection."""
         with self.requests_lock:
-            self.asking = False
-            if answer is not None:
-                request.error, request.completed = answer, True
+            self.checks_headers = False
+            if rejection is not None:
+                request.error, request.completed = rejection, True
                 self.request = None
                 self.requests.append(request)
                 if len(self.requests) == 1:
                     self.server.add_task(self)
-            elif request.expects:
+            elif request.continue_deferred:
                 request.expect_continue = True
                 # Only the loop sends it: it flushes without a lock, and two would send it twice.
-                self.may_continue = True
+                self.continue_due = True
             self.last_activity = time.time()
         self.server.pull_trigger()
 
     def readable(self) -> bool:
         if self.linger_until_s:
             return not self.will_close
-        return not self.asking and bool(super().readable())
+        return not self.checks_headers and bool(super().readable())
 
     def writable(self) -> bool:
         if self.linger_until_s:
             return bool(self.will_close)
-        return self.may_continue or bool(super().writable())
+        return self.continue_due or bool(super().writable())
 
     def handle_write(self) -> None:
-        if self.may_continue:
-            self._say_continue()
+        if self.continue_due:
+            self._send_continue_if_due()
         if self.lingers and self.close_when_flushed and not self.will_close:
             self._flush_exception(self._flush_some)
             if not self.total_outbufs_len:
-                self._begin_to_linger()
+                self._start_lingering()
             return
         super().handle_write()
 
-    def _say_continue(self) -> None:
+    def _send_continue_if_due(self) -> None:
         """Send "100 Continue"; after a pending response, waitress sends it itself."""
-        self.may_continue = False
+        self.continue_due = False
         with self.requests_lock:
             request = self.request
             is_due = request is not None and request.expect_continue and not self.sent_continue
             if is_due and not self.requests:
                 self.send_continue()
 
-    def _begin_to_linger(self) -> None:
+    def _start_lingering(self) -> None:
         self.linger_until_s = time.monotonic() + LINGER_S
         try:
             self.socket.shutdown(socket.SHUT_WR)
@@ -128,26 +128,26 @@ class BoundedChannel(HTTPChannel):  # type: ignore[misc]
             or self.close_when_flushed
         )
 
-    def waits_since_s(self) -> float | None:
+    def waiting_since_s(self) -> float | None:
         """Return since when the server waits for the client; None while it works on a request."""
-        if self.will_close or self.requests or self.asking:
+        if self.will_close or self.requests or self.checks_headers:
             return None
         if self.request is not None:
-            return float(self.request.began_s)
+            return float(self.request.started_s)
         return time.monotonic() - (time.time() - self.last_activity)
 
     def is_overdue(self, limits: Any, now_s: float) -> bool:
         """Tell whether the client has exceeded a time limit."""
         if self.linger_until_s:
             return now_s > self.linger_until_s
-        if self.requests or self.asking or self.close_when_flushed:
+        if self.requests or self.checks_headers or self.close_when_flushed:
             return False
         request = self.request
         if request is None:
-            never_spoke = self.last_activity == self.creation_time
-            return bool(never_spoke and time.time() - self.creation_time > limits.header_s)
+            is_unused = self.last_activity == self.creation_time
+            return bool(is_unused and time.time() - self.creation_time > limits.header_s)
         return bool(
             limits.is_overdue(
-                now_s - request.began_s, request.headers_finished, request.body_bytes_received
+                now_s - request.started_s, request.headers_finished, request.body_bytes_received
             )
         )

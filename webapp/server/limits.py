@@ -55,9 +55,9 @@ class Limits:
 
     def adjusted(self, adjustments: Any, method: str, path: str) -> Any:
         """Return waitress' settings with the body limit of this route, which it rejects at."""
-        made = copy.copy(adjustments)
-        made.max_request_body_size = body_limit(self.config, method, path) + 1
-        return made
+        settings = copy.copy(adjustments)
+        settings.max_request_body_size = body_limit(self.config, method, path) + 1
+        return settings
 
     def is_overdue(self, waited_s: float, headers_finished: bool, body_bytes: int) -> bool:
         """Tell whether an incomplete request has taken too long."""

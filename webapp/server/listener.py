@@ -39,7 +39,7 @@ class _Bounded:
 
     def handle_accept(self) -> None:
         super().handle_accept()  # type: ignore[misc]
-        self._make_room()
+        self._close_excess()
 
     def maintenance(self, now: float) -> None:
         super().maintenance(now)  # type: ignore[misc]
@@ -48,16 +48,18 @@ class _Bounded:
             if channel.is_overdue(self.adj.limits, now_s):
                 channel.will_close = True
 
-    def _make_room(self) -> None:
-        open_ones = [one for one in self.active_channels.values() if not one.will_close]
-        if len(open_ones) <= self.adj.limits.connections:
+    def _close_excess(self) -> None:
+        open_channels = [one for one in self.active_channels.values() if not one.will_close]
+        if len(open_channels) <= self.adj.limits.connections:
             return
-        waiting = [(since, one) for one in open_ones if (since := one.waits_since_s()) is not None]
+        waiting = [
+            (since, one) for one in open_channels if (since := one.waiting_since_s()) is not None
+        ]
         if not waiting:
             return
-        held = Counter(_address(one) for one in open_ones)
-        _, longest = min(waiting, key=lambda told: (-held[_address(told[1])], told[0]))
-        longest.will_close = True
+        counts = Counter(_address(one) for one in open_channels)
+        _, oldest = min(waiting, key=lambda entry: (-counts[_address(entry[1])], entry[0]))
+        oldest.will_close = True
 
     def stop_listening(self) -> None:
         """Accept no more connections; close idle ones."""
@@ -119,26 +121,26 @@ class Listener:
         for server in self.servers:
             server.pull_trigger()
 
-    def run(self, goes_on: Callable[[], bool]) -> None:
-        """Serve while `goes_on()` is true, then finish pending responses.
+    def run(self, is_running: Callable[[], bool]) -> None:
+        """Serve while `is_running()` is true, then finish pending responses.
 
         It is called once a second, to the end. Responses that take longer than `Limits.stop_s` are
         aborted.
         """
-        while goes_on():
-            self._turn()
+        while is_running():
+            self._run_once()
         for server in self.servers:
             server.stop_listening()
         until_s = time.monotonic() + self.limits.stop_s
         while self._is_busy() and time.monotonic() < until_s:
-            goes_on()
+            is_running()
             for server in self.servers:
                 server.maintenance(time.time())
-            self._turn()
+            self._run_once()
         self.dispatcher.shutdown(timeout=TICK_S)
         wasyncore.close_all(self.map)
 
-    def _turn(self) -> None:
+    def _run_once(self) -> None:
         wasyncore.loop(timeout=TICK_S, use_poll=True, map=self.map, count=1)
 
     def _is_busy(self) -> bool:

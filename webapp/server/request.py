@@ -19,33 +19,33 @@ class Rejection:
     """A response sent before the body was read, in the form of a waitress error."""
 
     def __init__(self, status: str, headers: list[tuple[str, str]], body: bytes) -> None:
-        self._answer = (status, headers, body)
+        self._response = (status, headers, body)
 
     def to_response(self, _ident: str | None) -> tuple[str, list[tuple[str, str]], bytes]:
-        status, headers, body = self._answer
+        status, headers, body = self._response
         return status, [*headers], body
 
 
-def too_large(most_bytes: int) -> Rejection:
+def too_large(max_bytes: int) -> Rejection:
     """Return 413 as a problem document, like every other error."""
-    told = f"The body of such a request has {most_bytes} bytes at most."
-    return _rejection(413, "request_entity_too_large", told)
+    detail = f"The body of such a request has {max_bytes} bytes at most."
+    return _rejection(413, "request_entity_too_large", detail)
 
 
-def broken() -> Rejection:
+def internal_error() -> Rejection:
     """Return 500, for an exception while the app checked the headers."""
     return _rejection(500, "unexpected", "Something went wrong on the server; nothing was changed.")
 
 
-def _rejection(status: int, code: str, told: str) -> Rejection:
-    response = problem(status, code, told)
+def _rejection(status: int, code: str, detail: str) -> Rejection:
+    response = problem(status, code, detail)
     return Rejection(response.status, response.headers.to_wsgi_list(), response.get_data())
 
 
 class BoundedParser(HTTPRequestParser):  # type: ignore[misc]
     """A waitress parser that rejects ambiguous lengths and has a body limit for each route.
 
-    It stops after the headers of a request with a large body and sets `must_ask`.
+    It stops after the headers of a request with a large body and sets `needs_check`.
     """
 
     adj: Any
@@ -54,9 +54,9 @@ class BoundedParser(HTTPRequestParser):  # type: ignore[misc]
 
     def __init__(self, adj: Any) -> None:
         super().__init__(adj)
-        self.began_s = time.monotonic()
-        self.must_ask = False
-        self.expects = False
+        self.started_s = time.monotonic()
+        self.needs_check = False
+        self.continue_deferred = False
 
     def parse_header(self, header_plus: bytes) -> None:
         super().parse_header(header_plus)
@@ -75,19 +75,20 @@ class BoundedParser(HTTPRequestParser):  # type: ignore[misc]
         is_large = self.chunked or self.content_length > SMALL_BODY_BYTES
         if in_headers and self.headers_finished and is_large and not self.completed:
             # Delay "100 Continue" until the app has accepted the headers.
-            self.must_ask, self.expects, self.expect_continue = True, self.expect_continue, False
+            self.needs_check = True
+            self.continue_deferred, self.expect_continue = self.expect_continue, False
         return consumed
 
 
-def ask_app(channel: Any, request: BoundedParser) -> Rejection | None:
+def check_headers(channel: Any, request: BoundedParser) -> Rejection | None:
     """Pass the headers alone to the app; return its rejection, None if it accepts them."""
     environ = dict(WSGITask(channel, request).get_environment())
     environ["wsgi.input"] = io.BytesIO()
     environ[HEADERS_ONLY] = True
-    told: list[Any] = []
+    started: list[Any] = []
 
     def start_response(status: str, headers: list[tuple[str, str]], _error: Any = None) -> None:
-        told[:] = [status, headers]
+        started[:] = [status, headers]
 
     answer = channel.server.application(environ, start_response)
     try:
@@ -95,7 +96,7 @@ def ask_app(channel: Any, request: BoundedParser) -> Rejection | None:
     finally:
         if hasattr(answer, "close"):
             answer.close()
-    status, headers = told
+    status, headers = started
     if (PASSED, "1") in headers:
         return None
     return Rejection(status, [one for one in headers if one[0].lower() != "content-length"], body)

@@ -24,9 +24,9 @@ class BoundedWorker(Worker):  # type: ignore[misc]
             one.setblocking(False)
         sockets = [one.sock for one in self.sockets]
         self.listening = Listener(self.wsgi, sockets, self.cfg.threads)
-        self.listening.run(self._goes_on)
+        self.listening.run(self._is_running)
 
-    def _goes_on(self) -> bool:
+    def _is_running(self) -> bool:
         self.notify()
         return bool(self.alive) and self.ppid == os.getppid()
 

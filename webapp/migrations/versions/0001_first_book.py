@@ -1,4 +1,4 @@
-"""The first book: owners, devices, records, revisions and the pictures' list."""
+"""Create the first schema: owners, devices, records, revisions and pictures."""
 
 import sqlalchemy as sa
 from alembic import op

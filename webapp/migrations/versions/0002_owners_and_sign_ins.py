@@ -1,4 +1,4 @@
-"""Owners get a passphrase and a lasting id; signed-in devices, pairings and tallies."""
+"""Add passphrase and permanent id of owners, sign-ins, pairings and counters."""
 
 import hashlib
 
@@ -9,7 +9,7 @@ revision = "0002"
 down_revision = "0001"
 
 OWNED = ("device", "record", "revision", "photo_bytes")
-# Set for one transaction by webapp.db; without it no row is seen and none can be written.
+# Set for one transaction by webapp.db; without it, no row can be read or written.
 ACTING = "nullif(current_setting('secondnose.owner', true), '')::integer"
 
 
@@ -73,9 +73,7 @@ def _widen_owner() -> None:
 
 
 def _second_wall() -> None:
-    """Row-level security, for the tables' own owner too: a query that forgets whose book it is
-    about finds nothing.
-    """
+    """Enable row-level security, also for the tables' owner: without an owner, no row is found."""
     for name in OWNED:
         op.execute(f"ALTER TABLE {name} ENABLE ROW LEVEL SECURITY")
         op.execute(f"ALTER TABLE {name} FORCE ROW LEVEL SECURITY")

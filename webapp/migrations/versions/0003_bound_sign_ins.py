@@ -1,4 +1,4 @@
-"""Sign-ins are bound to a browser's key, pairings to a sign-in; account events; erased owners."""
+"""Bind sign-ins to a browser's key and pairings to a sign-in; add account events and erased."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -12,11 +12,11 @@ def upgrade() -> None:
     op.add_column("sign_in", sa.Column("confirmed_at", sa.BigInteger))
     op.add_column("sign_in", sa.Column("events_seen", sa.Integer))
     op.add_column("pairing", sa.Column("sign_in_id", sa.Text))
-    # A sign-in without a key may be in the hands of a server on another port of the same host.
+    # The token of a sign-in without a key may be known to a server on another port of the host.
     op.execute(
         "UPDATE sign_in SET ended_at = last_seen, ended_as = 'upgrade' WHERE ended_at IS NULL"
     )
-    # Offers last ten minutes, and nobody knows which sign-in made these.
+    # Offers last ten minutes, and the sign-in that made these is unknown.
     op.execute("DELETE FROM pairing")
     op.create_table(
         "account_event",
