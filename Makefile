@@ -1,4 +1,4 @@
-# Two commands matter: `make run` and `make test`. What each needs it gets itself, or says in one line what is missing.
+# The main targets are `run` and `test`. They install what they need, or print one line that says what is missing.
 PYTHON ?= python3
 VENV := .venv
 PY := $(VENV)/bin/python
@@ -16,23 +16,23 @@ PYTEST := $(PY) -m pytest -n auto --dist loadfile
 run: $(VENV)/.run
 	@$(PY) -m webapp serve --port $(PORT) --demo
 
-# What every change must pass.
+# Tests that every change must pass.
 test: $(VENV)/.test $(TOOLS)
 	@$(PY) .ci/parts.py browser firefox postgres
 	@$(PYTEST) -m "not extended"
 
-# The long ones too, with a wider search for counterexamples, and then everything again under load.
+# All tests, with a wider search for counterexamples, and then again under load.
 test-all: $(VENV)/.test $(TOOLS)
 	@$(PY) .ci/parts.py browser firefox postgres
 	@SECONDNOSE_WIDE=1 $(PYTEST)
 	@$(PY) -m tests.stress
 
-# While at work: the tests nearest to what was changed, in about a minute.
+# The tests nearest to the changed files, in about a minute.
 quick: $(VENV)/.test $(TOOLS)
 	@$(PY) .ci/parts.py browser
 	@$(PY) -m tests.quick
 
-# Every test (or those in FILES) twenty times in a row while both cores are kept busy.
+# Every test (or those in FILES) twenty times, with both cores busy.
 stress: $(VENV)/.test $(TOOLS)
 	@$(PY) .ci/parts.py browser firefox postgres
 	@$(PY) -m tests.stress $(FILES)
@@ -50,12 +50,12 @@ format: $(VENV)/.test $(TOOLS)
 	$(PY) -m ruff format .
 	$(BIN)/prettier --config .ci/prettier.json --log-level warn --write $(SCRIPTS)
 
-# Every part of the server and the client, as CycloneDX lists in build/sbom, and the known flaws in them.
+# CycloneDX lists of all components in build/sbom, and their known vulnerabilities.
 audit: $(VENV)/.test
 	@$(PY) .ci/parts.py node
 	@[ $(AUDIT)/.made -nt .ci/locks/audit.txt ] || { $(PYTHON) -m venv $(AUDIT) && \
 	  $(AUDIT)/bin/python -m pip install -q --disable-pip-version-check --require-hashes -r .ci/locks/audit.txt && \
-	  touch $(AUDIT)/.made; } || echo "The audit tools cannot be installed; parts are not listed, flaws not checked."
+	  touch $(AUDIT)/.made; } || echo "The audit tools cannot be installed; components and vulnerabilities are not checked."
 	@[ ! -e $(AUDIT)/.made ] || $(AUDIT)/bin/python .ci/sbom.py build/sbom
 
 bench: $(VENV)/.test
@@ -64,15 +64,15 @@ bench: $(VENV)/.test
 	$(PY) -m tests.bench.sync
 	$(PY) -m tests.bench.client
 
-# A hundred thousand odd bodies, archives and pictures; `make test` runs a smaller set.
+# 105,000 hostile bodies, archives and pictures; `make test` runs a smaller set.
 fuzz: $(VENV)/.test
 	$(PY) -m tests.fuzz
 
-# Small faults put into the server one by one; each must fail a test (`make mutants PART=sync`).
+# Mutation tests of the server: each small change must fail a test (`make mutants PART=sync`).
 mutants: $(VENV)/.test
 	nice -n 15 $(PY) -m tests.mutants $(PART)
 
-# The same for the phone's store, sync and label rules (`make mutants-js FILES=sync/`).
+# Mutation tests of the phone's store, sync and label rules (`make mutants-js FILES=sync/`).
 mutants-js: $(TOOLS)
 	nice -n 15 node tests/mutants/run.mjs --at-least 95 $(if $(FILES),--files $(FILES))
 
@@ -80,11 +80,11 @@ shots: $(VENV)/.test
 	@$(PY) .ci/parts.py browser
 	$(PY) -m tests.screenshots
 
-# The client as phones get it, from the sources in static/; to be run after a change there.
+# Builds the client's bundle; run it after a change in static/.
 pack: $(TOOLS)
 	@cd .tools && node ../.ci/pack.mjs
 
-# The locks are made anew from pyproject.toml; the vendored client modules from static/vendor/package.json.
+# `lock` renews the locks from pyproject.toml, `vendor` the client's modules from static/vendor/package.json.
 lock: $(VENV)/.test
 	$(PY) -m pip install -q uv
 	$(PY) -m uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-emit-find-links --no-header --extra workers pyproject.toml -o .ci/locks/run.txt

@@ -1,3 +1,3 @@
-"""What gunicorn reads where it is started in this folder."""
+"""The configuration that gunicorn reads when it is started in this folder."""
 
 from webapp.gunicorn_config import *  # noqa: F403

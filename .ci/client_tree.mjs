@@ -1,10 +1,10 @@
-// The client's sources in `static/`, and the tools that pack them.
+// The client's sources in `static/`, and access to the build tools.
 import { readdirSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join, relative, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-/** Loads from the folder of tools, in which the packer is run. */
+/** Imports from the folder of tools, which is the working directory. */
 export const tools = createRequire(join(process.cwd(), 'package.json'));
 export const STATIC = resolve(dirname(fileURLToPath(import.meta.url)), '../static');
 export const PACKED = join(STATIC, 'packed');
@@ -19,7 +19,7 @@ function filesIn(folder) {
 }
 
 export const name = (/** @type {string} */ path) => relative(STATIC, path).replaceAll('\\', '/');
-/** As `is_source` in webapp/client/bundle.py has it. */
+/** The same as `is_source` in webapp/client/bundle.py. */
 const isSource = (/** @type {string} */ path) =>
   (/\.(js|css|html)$/.test(path) || /^spec\/.*\.json$/.test(name(path))) &&
   !/^service_worker\.js$|^vendor\/workbox-/.test(name(path));

@@ -1,4 +1,4 @@
-// What `make check` asks of the JavaScript beyond its types (tsc) and its format (prettier).
+// Lint rules of `make check`, in addition to types (tsc) and format (prettier).
 export default [
   { ignores: ['**/node_modules/', 'static/packed/', 'static/vendor/', '.tools/', '.venv/'] },
   {

@@ -1,17 +1,14 @@
-// How a source becomes what phones get, file by file: data without notes, templates as the calls that they stand for.
+// Rollup plugins: remove comments and unused fields from data files, and compile templates to calls.
 import { join } from 'node:path';
 import { STATIC, isOurs, name, tools } from './client_tree.mjs';
 
 const babel = tools('@babel/core');
 const htm = tools('babel-plugin-htm');
 
-/** What a data file says of itself is for whoever reads the file, and the lists in other files for the server. */
+/** Keys of data files that no screen uses: documentation, and lists for the server. */
 const OF_ITSELF = new Set(['about', 'comment', 'from_files', 'made', 'source', 'sources', 'status']);
 
-/**
- * What of a style only the server reckons with: its place in the palate's world, and the law on its strength. As
- *   `ServersOwn` in domain/style_names.js.
- */
+/** Fields of a style that only the server uses (palate, label law); as `ServersOwn` in domain/style_names.js. */
 const SERVERS_OWN = /^(legal_\w+|abv_\w+|\w+_sd|intensity|acidity|tannin|body|group|world|note|ageing_colour)$/;
 
 /** @param {Record<string, unknown>} row @param {(key: string) => boolean} isWanted */
@@ -19,7 +16,7 @@ const narrowed = (row, isWanted) => Object.fromEntries(Object.entries(row).filte
 
 /**
  * @param {string} text of a data file
- * @returns {string} its data, as a text that an engine parses faster than an object written out
+ * @returns {string} a call of JSON.parse, which engines evaluate faster than an object literal
  */
 function dataOf(text) {
   const data = narrowed(JSON.parse(text), (key) => !OF_ITSELF.has(key));
@@ -39,10 +36,7 @@ const dataFiles = {
     id.endsWith('.json') ? { code: `export default ${dataOf(code)};`, map: null } : null,
 };
 
-/**
- * The plugin after it takes a template's letters as they are typed; an engine reads `\u00b7` as the one letter that
- *   it is.
- */
+/** Decode escapes such as `\u00b7` in templates, because the plugin after this one uses the raw text. */
 const asRead = () => ({
   visitor: {
     TaggedTemplateExpression({ node }) {
@@ -51,7 +45,7 @@ const asRead = () => ({
   },
 });
 
-/** Templates become the calls that they stand for, so that no phone reads them letter by letter on its first screen. */
+/** Compile templates to calls, because parsing them would delay the first screen. */
 const templates = {
   name: 'templates',
   transform: (/** @type {string} */ code, /** @type {string} */ id) => {
@@ -72,7 +66,7 @@ const templates = {
   },
 };
 
-/** Once its templates are calls, a module needs no more the function that reads templates. @param {string} code */
+/** Remove the import of the template parser from a module without templates. @param {string} code */
 const withoutReader = (code) =>
   code.replace(
     /import \{([^}]*)\} from (["'][^"']*\bui\.js["'])/g,
@@ -83,7 +77,7 @@ const withoutReader = (code) =>
         .join(',')}} from ${from}`,
   );
 
-/** `lib/ui.js` drops that function too, since its bytes would come with the first screen. */
+/** Remove the template parser from `lib/ui.js` too, because it would be part of the first screen. */
 const templateReader = {
   name: 'template-reader',
   transform: (/** @type {string} */ code, /** @type {string} */ id) => {

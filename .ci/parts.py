@@ -1,6 +1,6 @@
-"""Finds the parts that tests and checks need beside Python, or installs them.
+"""Finds or installs the programs, besides Python, that tests and checks need.
 
-What cannot be had is named in one line with its cure.
+For a program that cannot be installed, it prints one line that says how to get it.
 
 Usage: python .ci/parts.py [browser] [firefox] [postgres] [node]
 """
@@ -16,7 +16,7 @@ from pathlib import Path
 
 
 def run(*command: str) -> bool:
-    """Whether the command could be run and ended well; its output is shown only if it failed."""
+    """Run a command; return whether it succeeded. Its output is shown only if it failed."""
     if shutil.which(command[0]) is None:
         return False
     done = subprocess.run(command, capture_output=True, text=True, stdin=subprocess.DEVNULL)
@@ -26,7 +26,7 @@ def run(*command: str) -> bool:
 
 
 def apt_install(*packages: str) -> bool:
-    """Debian's packages, where this is Debian and we may."""
+    """Install Debian packages, if this is Debian and we are root; return whether it worked."""
     if os.geteuid() != 0 or shutil.which("apt-get") is None:
         return False
     os.environ["DEBIAN_FRONTEND"] = "noninteractive"
@@ -63,7 +63,7 @@ def firefox() -> str | None:
         return None
     return (
         "No Firefox: install it (Debian: apt install firefox-esr) or name one in "
-        "SECONDNOSE_FIREFOX; the scenes are played in it too."
+        "SECONDNOSE_FIREFOX; the scenes run in it too."
     )
 
 
@@ -77,7 +77,7 @@ def postgres() -> str | None:
         return None
     return (
         "No PostgreSQL server programs: install them (Debian: apt install postgresql); "
-        "the tests run a cluster of their own."
+        "the tests start their own cluster."
     )
 
 

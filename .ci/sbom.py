@@ -1,8 +1,8 @@
-"""Lists every part of the server and the client (CycloneDX), and asks for known flaws in them.
+"""Lists the components of server and client (CycloneDX) and checks them for vulnerabilities.
 
 Usage: python .ci/sbom.py FOLDER, with the Python of `.ci/locks/audit.txt`. Writes
-FOLDER/server.cdx.json and FOLDER/client.cdx.json. Ends with 1 where a flaw is known, or where a
-list lacks a locked part; advisories that cannot be reached are no failure.
+FOLDER/server.cdx.json and FOLDER/client.cdx.json. The exit status is 1 if a vulnerability is known
+or a locked component is missing in a list; unreachable advisories are not a failure.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ ANSWER_S = 120
 
 
 def run(*command: str, folder: Path = ROOT) -> str:
-    """What a command writes to standard output; how it ends does not matter."""
+    """Run a command and return its standard output, whatever its exit status."""
     try:
         done = subprocess.run(
             command, cwd=folder, capture_output=True, text=True, timeout=ANSWER_S, check=False
@@ -44,13 +44,13 @@ def read(text: str) -> dict[str, Any]:
 
 
 def locked_parts() -> set[tuple[str, str]]:
-    """(name, version) of what the server runs on."""
+    """Return (name, version) of the server's locked dependencies."""
     pins = PINNED.findall(LOCK.read_text("utf-8"))
     return {(normal(name), version) for name, version in pins}
 
 
 def locked_packages() -> set[tuple[str, str]]:
-    """(name, version) of what the client is made of and packed with."""
+    """Return (name, version) of the locked packages of the client and its build."""
     packages = json.loads((VENDOR / "package-lock.json").read_text("utf-8"))["packages"]
     return {
         (path.rpartition("node_modules/")[2], one["version"])
@@ -64,7 +64,7 @@ def normal(name: str) -> str:
 
 
 def listed(document: dict[str, Any]) -> set[tuple[str, str]]:
-    """(name, version) of the parts in a CycloneDX document."""
+    """Return (name, version) of the components in a CycloneDX document."""
     return {
         ("/".join(filter(None, (one.get("group"), one["name"]))), one["version"])
         for one in document.get("components", [])
@@ -81,19 +81,19 @@ def server_list() -> dict[str, Any]:
 
 
 def client_list(folder: Path) -> dict[str, Any]:
-    # npm names no package without a version, and the vendored ones have none of their own.
+    # npm needs a version for the root package, which static/vendor/package.json does not have.
     project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
     package = json.loads((VENDOR / "package.json").read_text("utf-8"))
     package["version"] = project["version"]
     (folder / "package.json").write_text(json.dumps(package), "utf-8")
     (folder / "package-lock.json").write_bytes((VENDOR / "package-lock.json").read_bytes())
-    # `--omit=dev` would leave out what a tool needs as well.
+    # Without `--omit=dev`, which would omit the dependencies of build tools too.
     command = ("npm", "sbom", "--package-lock-only", "--sbom-format=cyclonedx")
     return read(run(*command, folder=folder))
 
 
 def python_flaws(report: dict[str, Any]) -> list[str] | None:
-    """What pip-audit found; None where it was told of no part at all."""
+    """Return pip-audit's findings; None if its report lists no component."""
     parts = [one for one in report.get("dependencies", []) if "skip_reason" not in one]
     if not parts:
         return None
@@ -103,16 +103,16 @@ def python_flaws(report: dict[str, Any]) -> list[str] | None:
 
 
 def npm_flaws(report: dict[str, Any]) -> list[str] | None:
-    """What npm audit found; None where it was told nothing."""
+    """Return npm audit's findings; None if there is no report."""
     if "vulnerabilities" not in report:
         return None
     return [f"{name}: {one['severity']}" for name, one in report["vulnerabilities"].items()]
 
 
 def say(name: str, flaws: list[str] | None) -> bool:
-    """Whether no flaw is known, with a line for each that is."""
-    told = [NOT_CHECKED] if flaws is None else flaws or ["no known flaw"]
-    for line in told:
+    """Print the known vulnerabilities; return whether there are none."""
+    lines = [NOT_CHECKED] if flaws is None else flaws or ["no known flaw"]
+    for line in lines:
         print(f"{name}: {line}")
     return not flaws
 
