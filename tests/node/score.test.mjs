@@ -55,7 +55,7 @@ test('an expected liking stays on the nine-point line', () => {
   assert.equal(scoreBottle(taster({ intercept: 9.5 }), { style: 'plain' }).mean, 9);
 });
 
-test('a label is read at most ten standard deviations from the usual', () => {
+test('a label is read at most ten deviations from the usual', () => {
   const { mean } = scoreBottle(taster({ slope: 0.1 }), { style: 'plain', label_abv: 500 });
   assert.ok(Math.abs(mean - 6) < 1e-9, String(mean));
   const lower = scoreBottle(taster({ slope: 0.1 }), { style: 'plain', label_abv: -500 });
