@@ -9,7 +9,9 @@ AUDIT := .tools/audit
 BIN := .tools/node_modules/.bin
 SCRIPTS := '.ci/*.mjs' 'static/**/*.{css,js}' 'tests/**/*.{js,mjs}' '!static/packed/**' '!static/vendor/**'
 
-PYTEST := $(PY) -m pytest -n auto --dist loadfile
+# One worker more than there are processors, because a browser test waits for its browser half of the time.
+WORKERS ?= $(shell $(PYTHON) -c "import os; print((os.cpu_count() or 1) + 1)")
+PYTEST := $(PY) -m pytest -n $(WORKERS) --dist loadfile
 
 .PHONY: run test test-all quick stress check format audit bench fuzz mutants mutants-js shots pack lock vendor clean
 

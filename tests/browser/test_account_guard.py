@@ -12,7 +12,6 @@ from playwright.sync_api import Page, expect
 from tests.browser.conftest import LiveServer
 from tests.browser.test_sign_in import (
     NOTE,
-    PATIENCE_MS,
     WORDS,
     add_owner,
     expect_all_sent,
@@ -46,7 +45,7 @@ def signed_in(phone: Any, name: str = "anna") -> Page:
 
 def show_again(page: Page, words: str) -> None:
     form = page.get_by_role("form", name="Go on")
-    expect(form).to_be_visible(timeout=PATIENCE_MS)
+    expect(form).to_be_visible()
     form.get_by_label("Your passphrase").fill(words)
     form.get_by_role("button", name="Go on").click()
 
@@ -56,19 +55,19 @@ def test_export_and_pairing_confirm_the_passphrase(owned: LiveServer, phone: Any
     let_time_pass(owned)
     page.get_by_role("button", name="Take a copy").first.click()
     show_again(page, "not the right words")
-    expect(page.get_by_text("not the passphrase that was set")).to_be_visible(timeout=PATIENCE_MS)
-    with page.expect_download(timeout=PATIENCE_MS) as downloaded:
+    expect(page.get_by_text("not the passphrase that was set")).to_be_visible()
+    with page.expect_download() as downloaded:
         show_again(page, WORDS["anna"])
     assert re.fullmatch(r"second-nose-[\d-]+\.zip", downloaded.value.suggested_filename)
     let_time_pass(owned)
     page.get_by_role("button", name="Add a phone").click()
     expect(page.get_by_role("button", name="Add a phone")).to_have_count(0)
     page.get_by_role("button", name="Not now").click()
-    expect(page.get_by_text("Nothing was changed.")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text("Nothing was changed.")).to_be_visible()
     page.get_by_role("button", name="Make a new code").click()
     show_again(page, WORDS["anna"])
     image = page.get_by_alt_text("Code to read with the phone's camera")
-    expect(image).to_be_visible(timeout=PATIENCE_MS)
+    expect(image).to_be_visible()
 
 
 def test_new_device_is_announced_on_the_phone(owned: LiveServer, phone: Any) -> None:
@@ -76,7 +75,7 @@ def test_new_device_is_announced_on_the_phone(owned: LiveServer, phone: Any) -> 
     signed_in(phone)
     page.reload()
     notice = page.get_by_role("alert").filter(has_text="was signed in to your book on")
-    expect(notice).to_be_visible(timeout=PATIENCE_MS)
+    expect(notice).to_be_visible()
     notice.get_by_role("link", name="See the devices").click()
     expect(page.get_by_role("heading", name="Signed-in devices")).to_be_in_viewport()
     notice.get_by_role("button", name="I have read it").click()
@@ -93,31 +92,29 @@ def test_erased_notebook_is_reported_on_other_phones(owned: LiveServer, phone: A
     for one in (page, stranger):
         expect_all_sent(one)
     other.reload()
-    expect(other.get_by_text(re.compile("1 tasting$"))).to_be_visible(timeout=PATIENCE_MS)
+    expect(other.get_by_text(re.compile("1 tasting$"))).to_be_visible()
     page.get_by_text("Erase my book").click()
     do = page.get_by_role("button", name="Erase it for good")
     expect(do).to_be_disabled()
     page.get_by_label("Your passphrase").fill("not the right words")
     page.get_by_label("To confirm, type the word: erase").fill("Erase")
     do.click()
-    expect(page.get_by_text("not the passphrase that was set")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text("not the passphrase that was set")).to_be_visible()
     assert notes(page) == ["plums in a cold cellar"]
     page.get_by_label("Your passphrase").fill(WORDS["anna"])
     do.click()
-    expect(page.get_by_text("Your book is erased.")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text("Your book is erased.")).to_be_visible()
     assert notes(page) == []
     kept = page.evaluate("Object.entries(localStorage).flat().join(' ')")
     assert "plums" not in kept
 
     other.evaluate(NOTE, "not sent before that")
-    expect(other.get_by_text("erased from the safe on another device")).to_be_visible(
-        timeout=PATIENCE_MS
-    )
+    expect(other.get_by_text("erased from the safe on another device")).to_be_visible()
     assert notes(other) == ["not sent before that", "plums in a cold cellar"]
     other.get_by_text("Erase the book from this phone").click()
     other.get_by_label("To confirm, type the word: erase").fill("erase")
     other.get_by_role("button", name="Erase it for good").click()
-    expect(other.get_by_text("Your book is erased.")).to_be_visible(timeout=PATIENCE_MS)
+    expect(other.get_by_text("Your book is erased.")).to_be_visible()
     assert notes(other) == []
 
     stranger.reload()

@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, ConsoleMessage, Page, Request, expect
 
 from tests.browser.live_server import LiveServer
 from tests.browser.visitor import Visitor
+from tests.browser.waiting import LIMIT_S, wait_for_idle
 from tests.screenshots.books import hold, served
 from tests.screenshots.screens import screens
 
@@ -26,9 +27,10 @@ def test_first_screen_script_size_is_limited(browser: Browser, live_server: Live
     # Without a worker, which would fetch the other rooms for later use.
     context = browser.new_context(base_url=live_server.url, service_workers="block")
     page = context.new_page()
-    page.goto("/")
+    with page.expect_response("**/api/sync", timeout=LIMIT_S * 1000):
+        page.goto("/")
     expect(page.locator(".at-thumb .primary")).to_be_visible()
-    page.wait_for_load_state("networkidle")
+    wait_for_idle(page)
     loaded: list[dict[str, Any]] = page.evaluate(LOADED)
     context.close()
     scripts = {one["path"]: one["bytes"] for one in loaded if one["path"].endswith(".js")}

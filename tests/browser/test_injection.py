@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.live_server import LiveServer
-from tests.browser.test_sign_in import PATIENCE_MS, WORDS, add_owner, open_settings, sign_in
+from tests.browser.test_sign_in import WORDS, add_owner, open_settings, sign_in
 from tests.browser.waiting import wait_for_idle
 from tests.screenshots.screens import Screen
 
@@ -55,8 +55,8 @@ def test_markup_in_a_name_is_shown_as_text(live_server: LiveServer, phone: Any) 
     page = open_settings(phone())
     page.get_by_label("What to call this phone in the list").fill(MARKUP)
     sign_in(page, MARKUP, WORDS["anna"])
-    expect(page.get_by_text(f"Signed in as {MARKUP}.")).to_be_visible(timeout=PATIENCE_MS)
-    expect(page.locator(".devices > li").get_by_text(MARKUP)).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text(f"Signed in as {MARKUP}.")).to_be_visible()
+    expect(page.locator(".devices > li").get_by_text(MARKUP)).to_be_visible()
     assert page.evaluate(MADE) == 0
 
 

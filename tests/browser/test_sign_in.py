@@ -13,9 +13,9 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.engines import ROOT
 from tests.browser.live_server import LiveServer
+from tests.browser.waiting import wait_until
 
 WORDS = {"anna": "four dry autumn barrels", "bruno": "seven wet stone steps"}
-PATIENCE_MS = 20_000
 NOTE = """async (words) => {
   const { save, newId } = await import('/store/write.js');
   await save('tasting', newId(), { words, tasted_at: '2026-05-01T19:00:00+02:00' });
@@ -56,9 +56,7 @@ def open_settings(context: BrowserContext) -> Page:
     page.on("console", lambda message: print("console:", message.text))
     page.on("pageerror", lambda error: print("error:", error))
     page.goto("/#/settings")
-    expect(page.get_by_role("heading", name="Who opens this book")).to_be_visible(
-        timeout=PATIENCE_MS
-    )
+    expect(page.get_by_role("heading", name="Who opens this book")).to_be_visible()
     return page
 
 
@@ -69,7 +67,7 @@ def sign_in(page: Page, name: str, words: str | None = None) -> None:
 
 
 def expect_signed_in(page: Page, name: str) -> None:
-    expect(page.get_by_text(f"Signed in as {name}.")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text(f"Signed in as {name}.")).to_be_visible()
 
 
 def notes(page: Page) -> list[str]:
@@ -77,11 +75,7 @@ def notes(page: Page) -> list[str]:
 
 
 def expect_all_sent(page: Page) -> None:
-    for _ in range(100):
-        if page.evaluate(UNSENT) == 0:
-            return
-        page.wait_for_timeout(200)
-    pytest.fail("Something stays unsent.")
+    wait_until(page, lambda: page.evaluate(UNSENT) == 0, "an empty outbox")
 
 
 def test_offline_notes_sync_after_sign_in(owned: LiveServer, phone: Any) -> None:
@@ -89,17 +83,15 @@ def test_offline_notes_sync_after_sign_in(owned: LiveServer, phone: Any) -> None
     expect(page.get_by_text("Nobody is signed in, and nothing here needs it")).to_be_visible()
     page.evaluate(NOTE, "plums in a cold cellar")
     sign_in(page, "anna", "not the right words")
-    expect(page.get_by_text("no owner with this name and this passphrase")).to_be_visible(
-        timeout=PATIENCE_MS
-    )
+    expect(page.get_by_text("no owner with this name and this passphrase")).to_be_visible()
     sign_in(page, "anna")
     expect_signed_in(page, "anna")
     expect_all_sent(page)
     other = open_settings(phone())
     sign_in(other, "anna")
     expect_signed_in(other, "anna")
-    expect(other.locator(".devices > li")).to_have_count(2, timeout=PATIENCE_MS)
-    expect(other.get_by_text("1 tasting")).to_be_visible(timeout=PATIENCE_MS)
+    expect(other.locator(".devices > li")).to_have_count(2)
+    expect(other.get_by_text("1 tasting")).to_be_visible()
     assert notes(other) == ["plums in a cold cellar"]
 
 
@@ -110,7 +102,7 @@ def test_two_owners_on_one_phone_are_separate(owned: LiveServer, phone: Any) -> 
     expect_signed_in(page, "anna")
     expect_all_sent(page)
     page.get_by_role("button", name="Sign out on this phone").click()
-    expect(page.get_by_text("Nobody is signed in")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text("Nobody is signed in")).to_be_visible()
     page.evaluate(NOTE, "anna's second, not sent")
 
     sign_in(page, "bruno")
@@ -122,7 +114,7 @@ def test_two_owners_on_one_phone_are_separate(owned: LiveServer, phone: Any) -> 
     expect_all_sent(page)
 
     page.get_by_role("button", name="Sign out on this phone").click()
-    expect(page.get_by_text("Nobody is signed in")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text("Nobody is signed in")).to_be_visible()
     sign_in(page, "anna")
     expect_signed_in(page, "anna")
     expect_all_sent(page)
@@ -134,9 +126,7 @@ def test_two_owners_on_one_phone_are_separate(owned: LiveServer, phone: Any) -> 
         fresh = open_settings(phone())
         sign_in(fresh, name)
         expect_signed_in(fresh, name)
-        expect(fresh.get_by_text(re.compile(f"{len(wanted)} tastings?$"))).to_be_visible(
-            timeout=PATIENCE_MS
-        )
+        expect(fresh.get_by_text(re.compile(f"{len(wanted)} tastings?$"))).to_be_visible()
         assert notes(fresh) == wanted
 
 
@@ -152,7 +142,7 @@ def test_page_of_another_owner_sends_nothing(owned: LiveServer, phone: Any) -> N
     answer = context.request.post("/api/sign-in", data=told, headers=shown)
     assert answer.ok
     page.evaluate(NOTE, "anna's, after all")
-    expect(page.get_by_text("Not one note of it goes to bruno.")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text("Not one note of it goes to bruno.")).to_be_visible()
     assert page.evaluate(UNSENT) == 1
     page.get_by_role("button", name="Open the book of bruno").click()
     expect_signed_in(page, "bruno")
@@ -168,11 +158,9 @@ def test_revoked_phone_keeps_unsent_notes_and_says_so(owned: LiveServer, phone: 
     kept.locator(".devices > li").filter(has=kept.get_by_role("button")).get_by_role(
         "button"
     ).click()
-    expect(kept.get_by_text("That device is signed out.")).to_be_visible(timeout=PATIENCE_MS)
+    expect(kept.get_by_text("That device is signed out.")).to_be_visible()
     lost.evaluate(NOTE, "only on this phone")
-    expect(lost.get_by_text("This phone was signed out from another device.")).to_be_visible(
-        timeout=PATIENCE_MS
-    )
+    expect(lost.get_by_text("This phone was signed out from another device.")).to_be_visible()
     assert notes(lost) == ["only on this phone"]
     assert lost.evaluate(UNSENT) == 1
     sign_in(lost, "anna")
@@ -187,7 +175,7 @@ def test_phone_is_paired_by_code_and_comparison_number(owned: LiveServer, phone:
     with first.expect_response("**/api/pairings") as answered:
         first.get_by_role("button", name="Add a phone").click()
     image = first.get_by_alt_text("Code to read with the phone's camera")
-    expect(image).to_be_visible(timeout=PATIENCE_MS)
+    expect(image).to_be_visible()
     assert image.evaluate("image => image.decode().then(() => image.naturalWidth)") > 100
     expect(first.get_by_text("only this machine knows")).to_be_visible()
 
@@ -197,23 +185,21 @@ def test_phone_is_paired_by_code_and_comparison_number(owned: LiveServer, phone:
     second.get_by_label("What to call this phone in the list").fill("the new phone")
     second.get_by_role("button", name="Ask to be let in").click()
     number = second.locator(".pair-number")
-    expect(number).to_have_text(re.compile(r"^\d{4}$"), timeout=PATIENCE_MS)
+    expect(number).to_have_text(re.compile(r"^\d{4}$"))
     assert second.url.endswith("#/settings")
-    expect(first.get_by_text(f"Its number is {number.text_content()}.")).to_be_visible(
-        timeout=PATIENCE_MS
-    )
+    expect(first.get_by_text(f"Its number is {number.text_content()}.")).to_be_visible()
     first.get_by_role("button", name="They agree: let it in").click()
     expect_signed_in(second, "anna")
 
     late = phone().new_page()
     late.goto(url)
     late.get_by_role("button", name="Ask to be let in").click()
-    expect(late.get_by_text("used already or is too old")).to_be_visible(timeout=PATIENCE_MS)
+    expect(late.get_by_text("used already or is too old")).to_be_visible()
 
 
 def test_single_owner_needs_no_local_passphrase(live_server: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
-    expect(page.get_by_text("opens without a passphrase")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text("opens without a passphrase")).to_be_visible()
     page.evaluate(NOTE, "at home")
     expect_all_sent(page)
     expect(page.get_by_label("Passphrase", exact=True)).to_have_count(0)
@@ -224,7 +210,7 @@ def test_first_passphrase_is_set_on_the_page(live_server: LiveServer, phone: Any
     page.get_by_text("Set a passphrase").click()
     page.get_by_label("The new passphrase").fill("too short")
     page.get_by_role("button", name="Set it").click()
-    expect(page.get_by_text("Please use 12 characters or more")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text("Please use 12 characters or more")).to_be_visible()
     page.get_by_label("The new passphrase").fill(WORDS["anna"])
     page.get_by_role("button", name="Set it").click()
     expect_signed_in(page, "me")
@@ -242,15 +228,13 @@ def test_passphrase_change_needs_the_current_one(owned: LiveServer, phone: Any) 
     page.get_by_label("The old passphrase").fill("not the right words")
     page.get_by_label("The new passphrase").fill("nine loud copper kettles")
     page.get_by_role("button", name="Set it").click()
-    expect(page.get_by_text("not the passphrase that was set")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text("not the passphrase that was set")).to_be_visible()
     page.get_by_label("The old passphrase").fill(WORDS["anna"])
     page.get_by_role("button", name="Set it").click()
-    expect(page.get_by_text("The passphrase is set.")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text("The passphrase is set.")).to_be_visible()
     expect_signed_in(page, "anna")
     other.evaluate(NOTE, "not sent before that")
-    expect(other.get_by_text("signed out because the passphrase was changed")).to_be_visible(
-        timeout=PATIENCE_MS
-    )
+    expect(other.get_by_text("signed out because the passphrase was changed")).to_be_visible()
     assert notes(other) == ["not sent before that"]
     sign_in(other, "anna", "nine loud copper kettles")
     expect_signed_in(other, "anna")

@@ -66,7 +66,7 @@ def test_invalid_request_is_a_one_line_error(
 
 
 def test_owner_can_be_renamed(run) -> None:
-    assert run("user", "rename", "me", "anna").output == "me is anna now.\n"
+    assert run("user", "rename", "me", "anna").output == "me is now anna.\n"
     assert run("user", "list").output == "1\tanna\t0\n"
 
 

@@ -68,7 +68,7 @@ def main() -> int:
             f"{one.part:<10}{one.killed:>8}{len(one.survived):>10}{one.percent:>9.1f}"
             f"{PARTS[one.part].floor:>7}{one.seconds / 60:>9.1f}"
         )
-    whole = not asked.file and not asked.reread
+    whole = not asked.file and not asked.again
     low = whole and any(one.percent < PARTS[one.part].floor for one in results)
     return 1 if low else 0
 
@@ -97,8 +97,8 @@ def _run_part(name: str, part: Part, asked: argparse.Namespace) -> Result:
 def _choose(mutants: list[Mutant], asked: argparse.Namespace, sample: int) -> list[Mutant]:
     if asked.file:
         mutants = [one for one in mutants if one.file.endswith(tuple(asked.file))]
-    if asked.reread:
-        told = asked.reread.resolve().read_text("utf-8")
+    if asked.again:
+        told = asked.again.resolve().read_text("utf-8")
         mutants = [one for one in mutants if one.file in told and f"  {one.change}\n" in told]
     if sample and len(mutants) > sample:
         places = sorted(random.Random(1).sample(range(len(mutants)), sample))

@@ -52,7 +52,14 @@ PARTS = {
         99,
     ),
     "palate": Part(("webapp/palate",), ("tests/palate", VECTORS), 80, sample=400),
-    "records": Part(("webapp/records",), ("tests/records", "tests/api/test_photos.py"), 0),
+    "records": Part(
+        ("webapp/records",),
+        (
+            *("tests/records", "tests/api", "tests/photos", "tests/sync"),
+            *without("tests/sync/test_convergence.py", HOSTILE),
+        ),
+        0,
+    ),
 }
 
 

@@ -18,6 +18,7 @@ export const PLAN = [
   [/^sync\/(round|quarantine)\.js$/, [test('round'), test('quarantine')]],
   [/^sync\/outcomes\.js$/, [test('outcomes'), ...SYNC]],
   [/^sync\/(apply_response|apply_page|restamp|requeue)\.js$/, SYNC],
+  [/^store\/(validate|validators)\.js$/, [vectors('record'), test('validate')]],
   [/^rules\/label\/(label|label_rule)\.js$/, [vectors('label_range', 'label_position'), test('label')]],
   [/^rules\/label\/alcoholometry\.js$/, [vectors('mixture', 'mixture_density', 'freezing_point_c'), test('label')]],
   [
@@ -27,6 +28,14 @@ export const PLAN = [
       test('sweetness'),
     ],
   ],
+  [/^rules\/label\/product_codes\.js$/, [vectors('gtin_in_store', 'gtin_normal', 'gtin_valid')]],
+  [/^rules\/label\/drinks\.js$/, [vectors('visit_tally')]],
+  [/^rules\/label\/vintage\.js$/, [test('vintage')]],
+  [/^rules\/palate\/score\.js$/, [vectors('score'), test('score')]],
+  [/^rules\/palate\/information_gain\.js$/, [vectors('teaching')]],
+  [/^rules\/stats\/discrimination\.js$/, [vectors('chance_of', 'discrimination', 'least_correct')]],
+  [/^rules\/stats\/numbers\.js$/, [vectors('along', 'half_up', 'chance_of', 'label_range', 'visit_tally', 'repeatability')]],
+  [/^rules\/stats\/repeatability\.js$/, [vectors('repeatability', 'guess_sheet')]],
 ];
 
 /** @param {...string} names */

@@ -28,7 +28,7 @@ const allowed = JSON.parse(readFileSync(new URL('allowed.json', import.meta.url)
 
 /** @returns {{ file: string, source: string, commands: string[][] }[]} */
 function subjects() {
-  const names = ['store', 'sync', 'rules/label'].flatMap((folder) =>
+  const names = ['store', 'sync', 'rules/label', 'rules/palate', 'rules/stats'].flatMap((folder) =>
     readdirSync(new URL(folder, STATIC))
       .sort()
       .filter((name) => name.endsWith('.js'))

@@ -6,6 +6,7 @@ import { readVintage } from '../../static/rules/label/vintage.js';
 test('a year within the record is read', () => {
   assert.deepEqual(readVintage(' 2018 '), { vintage: 2018, non_vintage: null });
   assert.deepEqual(readVintage('1800'), { vintage: 1800, non_vintage: null });
+  assert.deepEqual(readVintage('2100'), { vintage: 2100, non_vintage: null });
 });
 
 test('the words for no vintage are read in three languages', () => {
@@ -15,6 +16,6 @@ test('the words for no vintage are read in three languages', () => {
 
 test('an empty field says nothing and other words are not read', () => {
   assert.deepEqual(readVintage('  '), { vintage: null, non_vintage: null });
-  for (const written of ['old', '201', '20188', '1799', '2101', '18.5', 'sa va'])
+  for (const written of ['old', '201', '20188', '1799', '2101', '18.5', '1.9e3', 'sa va'])
     assert.equal(readVintage(written), null, written);
 });

@@ -12,6 +12,7 @@ import zipfile
 import pytest
 
 from tests.browser.engines import ROOT
+from tests.browser.waiting import LIMIT_S
 
 pytestmark = pytest.mark.browser
 
@@ -29,7 +30,7 @@ def command(file, *arguments):
     """`secondnose`, as a process of its own over a database file."""
     given = {**os.environ, "DATABASE_URL": f"sqlite:///{file}"}
     run = [sys.executable, "-m", "webapp", *arguments]
-    done = subprocess.run(run, cwd=ROOT, env=given, capture_output=True, text=True, timeout=60)
+    done = subprocess.run(run, cwd=ROOT, env=given, capture_output=True, text=True, timeout=LIMIT_S)
     return done.returncode, done.stdout + done.stderr
 
 

@@ -1,12 +1,28 @@
-"""The mutants listed as equivalent are of lines that the sources still have."""
+"""The mutation runs start and end, and list equivalent mutants of existing lines only."""
 
 from __future__ import annotations
 
 import json
+import re
+import subprocess
+import sys
 from pathlib import Path
+
+import pytest
 
 ROOT = Path(__file__).parent.parent
 LISTS = ROOT / "tests" / "mutants"
+LIMIT_S = 300
+ONE_OF_EACH = {
+    "server": (
+        [sys.executable, "-m", "tests.mutants", "labels", "--file", "numbers.py", "--sample", "1"],
+        r"labels +1 +0 +100\.0",
+    ),
+    "client": (
+        ["node", "tests/mutants/run.mjs", "--files", "store/merge", "--sample", "1"],
+        r"all +1 +0 +100\.0",
+    ),
+}
 
 
 def lines_of(path: Path) -> set[str]:
@@ -27,3 +43,13 @@ def test_equivalent_server_mutants_name_living_lines() -> None:
     gone = [one for one in listed if one["line"] not in lines_of(ROOT / one["file"])]
     assert listed
     assert gone == []
+
+
+@pytest.mark.parametrize("side", ONE_OF_EACH)
+def test_mutation_run_kills_a_mutant(side: str) -> None:
+    command, row = ONE_OF_EACH[side]
+    run = subprocess.run(
+        command, cwd=ROOT, capture_output=True, text=True, timeout=LIMIT_S, check=False
+    )
+    assert run.returncode == 0, run.stdout + run.stderr
+    assert re.search(row, run.stdout), run.stdout

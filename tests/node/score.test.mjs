@@ -1,0 +1,82 @@
+// The normal distribution function behind the chances; values from Python's math.erfc, which is correct to some 1e-15.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { FIXED_POINT, normalCdf, scoreBottle } from '../../static/rules/palate/score.js';
+
+const KNOWN = [
+  [-8, 6.220960574271819e-16],
+  [-5, 2.866515718791946e-7],
+  [-3.5, 0.00023262907903552504],
+  [-3, 0.0013498980316300957],
+  [-2.999, 0.0013543365337271066],
+  [-1, 0.15865525393145707],
+  [0, 0.5],
+  [1, 0.8413447460685429],
+  [1.96, 0.9750021048517795],
+  [2.999, 0.9986456634662729],
+  [3, 0.9986501019683699],
+  [3.5, 0.9997673709209645],
+  [5, 0.9999997133484281],
+];
+
+test('the normal distribution function agrees with erfc', () => {
+  for (const [x, wanted] of KNOWN) {
+    const relative = Math.abs(normalCdf(x) - wanted) / wanted;
+    assert.ok(relative < 1e-12, `${x}: ${normalCdf(x)} is not ${wanted}`);
+  }
+});
+
+test('the tails of the normal distribution function add up to one', () => {
+  for (const x of [0.5, 2.9, 3, 3.1, 4, 6]) assert.ok(Math.abs(normalCdf(x) + normalCdf(-x) - 1) < 1e-15, String(x));
+});
+
+/** One attribute, known exactly, whose slope and intercept are given; nothing else moves the score. */
+function taster({ intercept = 5, slope = 0 } = {}) {
+  return {
+    attributes: ['body'],
+    beta: [intercept * FIXED_POINT, slope * FIXED_POINT, 0],
+    cov: [0, 0, 0, 0, 0, 0],
+    profiles: { plain: [0, 0, 0] },
+    style_effects: { plain: [0, 0, 0, 0, 0] },
+    group_effects: {},
+    stranger_var: 0,
+    noise_var: 1,
+    liked_line: 6.5,
+    centre: [5],
+    scale: [1],
+    perception: { noise: 0, bias: [0], gain: [1], bias_var: [0], cross: [0], gain_var: [0] },
+    printed: { index: 0, at_zero: 0, per_unit: 1, low: -1000, high: 1000, spread: 0 },
+  };
+}
+
+test('an expected liking stays on the nine-point line', () => {
+  assert.equal(scoreBottle(taster({ intercept: 12 }), { style: 'plain' }).mean, 9);
+  assert.equal(scoreBottle(taster({ intercept: -3 }), { style: 'plain' }).mean, 1);
+  assert.equal(scoreBottle(taster({ intercept: 9.5 }), { style: 'plain' }).mean, 9);
+});
+
+test('a label is read at most ten deviations from the usual', () => {
+  const { mean } = scoreBottle(taster({ slope: 0.1 }), { style: 'plain', label_abv: 500 });
+  assert.ok(Math.abs(mean - 6) < 1e-9, String(mean));
+  const lower = scoreBottle(taster({ slope: 0.1 }), { style: 'plain', label_abv: -500 });
+  assert.ok(Math.abs(lower.mean - 4) < 1e-9, String(lower.mean));
+});
+
+test('a style that no profile has is no style', () => {
+  const unknown = scoreBottle(taster(), { style: 'constructor' });
+  assert.deepEqual(unknown, scoreBottle(taster(), {}));
+});
+
+test('reasons stop at a twentieth of a point', () => {
+  assert.deepEqual(scoreBottle(taster({ slope: 0.049 }), { style: 'plain', label_abv: 6 }).reasons, []);
+  const [reason] = scoreBottle(taster({ slope: 0.051 }), { style: 'plain', label_abv: 6 }).reasons;
+  assert.deepEqual(
+    { what: reason.what, name: reason.name, level: reason.level, direction: reason.direction },
+    {
+      what: 'alcohol',
+      name: 'body',
+      level: 'high',
+      direction: 'raises',
+    },
+  );
+});
