@@ -1,7 +1,7 @@
 // Taking a pour in hand: the one that stood open, one that is to be edited, or a fresh one that leaves no trace until
 // its first word.
 import { batch, effect } from '../../lib/ui.js';
-import { clearOpenPour, openPour, setOpenPour } from '../../store/open_pour.js';
+import { openPour } from '../../store/open_pour.js';
 import { bottle, liveSignal, settings, tasting, latestTastings, visits } from '../../store/queries.js';
 import { newId } from '../../store/write.js';
 import { loadInvalidValues } from '../../store/invalid_values.js';
@@ -35,7 +35,7 @@ export async function loadPour(wanted) {
   )
     return false;
   if (gone) {
-    await clearOpenPour();
+    await openPour.set(null);
     return loadPour(undefined);
   }
   const bottleId = onTasting['bottle'] ?? row?.fields['bottle'];
@@ -78,7 +78,7 @@ export async function closePour() {
   unsubscribe();
   unsubscribe = () => {};
   currentStep.value = 'note';
-  await clearOpenPour();
+  await openPour.set(null);
 }
 
 /**
@@ -90,7 +90,7 @@ export function goToStep(step) {
   const pour = currentPour.peek();
   if (!pour || values.tasting.peek()['closed_at'] || (!pour.created && step === 'note')) return;
   const open = openPour.peek();
-  if (open?.tasting !== pour.tasting || open.step !== step) setOpenPour(pour.tasting, step);
+  if (open?.tasting !== pour.tasting || open.step !== step) openPour.set({ tasting: pour.tasting, step });
 }
 
 /**

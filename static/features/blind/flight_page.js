@@ -28,7 +28,7 @@ const FEWEST = 2;
 const NO_WINE = { bottle: null, name: null, style: null, label_abv: null, vintage: null, non_vintage: null };
 
 export function FlightPage() {
-  const made = flightDraft.value.value ?? emptyDraft();
+  const made = flightDraft.value ?? emptyDraft();
   return html`<${Page} title=${t('evening.flight')} back="/pour/evening" aside="">
     ${made.poured ? html`<${PouringList} poured=${made.poured} />` : html`<${Wines} made=${made} />`}
   <//>`;
@@ -38,9 +38,9 @@ export function FlightPage() {
 function Wines({ made }) {
   const wine = made.typed ?? NO_WINE;
   const keep = (/** @type {Partial<Draft>} */ change) =>
-    flightDraft.set({ ...(flightDraft.value.peek() ?? made), ...change });
+    flightDraft.set({ ...(flightDraft.peek() ?? made), ...change });
   const type = (/** @type {Partial<Wine>} */ change) =>
-    keep({ typed: { ...(flightDraft.value.peek()?.typed ?? NO_WINE), ...change } });
+    keep({ typed: { ...(flightDraft.peek()?.typed ?? NO_WINE), ...change } });
   const full = made.wines.length >= MAX_GLASSES - 1;
   const add = (/** @type {Wine} */ added) => keep({ wines: [...made.wines, added], typed: null });
   const drop = (/** @type {number} */ index) => keep({ wines: made.wines.filter((_, each) => each !== index) });

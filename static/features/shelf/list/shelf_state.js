@@ -52,7 +52,7 @@ export const order = signal('liking');
 export const filters = signal(/** @type {Filters} */ (NO_FILTERS));
 /** Whether what may lawfully lie outside the wanted alcohol folds away too; kept on this phone. */
 const strictHere = localState('shelf_strict', /** @returns {kept is boolean} */ (kept) => typeof kept === 'boolean');
-export const strict = computed(() => strictHere.value.value === true);
+export const strict = computed(() => strictHere.value === true);
 
 /** @param {boolean} value */
 export function setStrict(value) {
