@@ -4,7 +4,7 @@ import { t } from '../../../i18n.js';
 import { SIP_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 import { AromaPicker } from '../aromas/picker.js';
 import { aromaIds } from '../../../domain/aroma/entry.js';
-import { ScaleInput, SingleChoice } from '../../../domain/pour/fields.js';
+import { ScaleInput, ChoiceInput } from '../../../domain/pour/fields.js';
 import { AromaEvolution } from '../aromas/evolution.js';
 import { DrynessNote } from '../assessments.js';
 import { values } from '../../../domain/pour/current_pour.js';
@@ -14,7 +14,7 @@ export function SipsStep() {
   return html`${['sweetness', 'acidity', 'tannin'].map((scale) => html`<${ScaleInput} key=${scale} scale=${scale} />`)}
     <${DrynessNote} />
     ${['body', 'warmth'].map((scale) => html`<${ScaleInput} key=${scale} scale=${scale} />`)}
-    <${SingleChoice} field="warmth_where" />
+    <${ChoiceInput} field="warmth_where" />
     <${SipWords} />`;
 }
 

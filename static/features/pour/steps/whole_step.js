@@ -3,14 +3,14 @@ import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { finishTimer } from '../../../store/finish_timer.js';
 import { FinishTimer } from '../../../components/form/finish_timer.js';
-import { NumberInput, FieldSlot, ScaleInput, MultiChoice } from '../../../domain/pour/fields.js';
+import { NumberInput, FieldSlot, ScaleInput, ChoiceInput } from '../../../domain/pour/fields.js';
 import { currentPour, values, setFields } from '../../../domain/pour/current_pour.js';
 import { ComplexityNote, FinishNote } from '../assessments.js';
 
 export function WholeStep() {
   return html`<${Finish} />
     <${ScaleInput} scale="balance" mark=${false} />
-    <${MultiChoice} field="standout" />
+    <${ChoiceInput} field="standout" />
     <${ScaleInput} scale="complexity" mark=${false} />
     <${ComplexityNote} />`;
 }
