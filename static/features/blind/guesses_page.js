@@ -10,7 +10,7 @@ import { guessSheet } from '../../rules/stats/repeatability.js';
 import { Page } from '../shell/page.js';
 import { baselineRate, collectGuesses, isScored } from './guess_scores.js';
 import { HiddenRepeats } from '../../domain/blind/hidden_repeats.js';
-import { bottleName } from '../../domain/pour/pour_title.js';
+import { wineName } from '../../domain/bottle_names.js';
 
 /** @typedef {import('./guess_scores.js').Measured} Measured */
 /** @typedef {import('./guess_scores.js').Named} Named */
@@ -30,7 +30,7 @@ async function readHidden() {
 export function GuessesPage() {
   const { tastings, bottles, asked } = useMemo(() => liveSignal(readHidden, NOTHING_YET), []).value;
   if (!asked) return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" aside="" />`;
-  const sheet = collectGuesses(tastings, bottles, bottleName);
+  const sheet = collectGuesses(tastings, bottles, wineName);
   const any = tastings.some(isScored);
   return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" aside="">
     ${

@@ -14,7 +14,7 @@ import { aromaText } from '../../domain/aroma/chips.js';
 import { glassLetter } from '../../domain/blind/shuffle.js';
 import { isLabelHidden } from '../../domain/blind/glasses.js';
 import { MAX_COMPARED } from '../../domain/compare_limit.js';
-import { pourName } from '../../domain/pour/pour_name.js';
+import { pourName } from '../../domain/bottle_names.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 /** @typedef {{ letter: string, name: string, fields: Record<string, any>, covered: boolean, id: string }} Beside */

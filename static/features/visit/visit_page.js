@@ -10,9 +10,8 @@ import { Page } from '../shell/page.js';
 import { revealFlight } from '../../domain/blind/flight.js';
 import { isLabelHidden, nextHiddenGlass } from '../../domain/blind/glasses.js';
 import { findHiddenRepeats, RepeatRow } from '../../domain/blind/hidden_repeats.js';
-import { bottleName } from '../../domain/pour/pour_title.js';
 import { Intake } from '../../domain/intake/intake.js';
-import { pourName } from '../../domain/pour/pour_name.js';
+import { bottleName, pourName, resolveBottle } from '../../domain/bottle_names.js';
 import { VisitTriangle } from '../../domain/blind/triangle_store.js';
 import { endVisit, resumeVisit, currentVisit } from '../../domain/pour/visits.js';
 import { MAX_COMPARED } from '../../domain/compare_limit.js';
@@ -75,7 +74,7 @@ export function VisitPage({ path }) {
     ${covered.length > 0 && html`<${Reveal} visit=${id} covered=${covered} />`}
     ${findHiddenRepeats(pours.filter((pour) => !isLabelHidden(pour))).map(
       (rows) => html`<${RepeatRow}
-        key=${rows[0]?.id} rows=${rows} name=${bottleName(bottles.get(rows[0]?.fields['bottle'])?.fields ?? {})} />`,
+        key=${rows[0]?.id} rows=${rows} name=${bottleName(resolveBottle(bottles, rows[0]?.fields['bottle']))} />`,
     )}
     <${VisitTriangle} visit=${row.fields} />
     ${pours.length > 0 && html`<${Intake} visit=${id} />`}

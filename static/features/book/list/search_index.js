@@ -127,7 +127,7 @@ function summarizeBottle(row) {
   return {
     id: row?.id ?? null,
     wine: wineKey(fields),
-    name: row ? bottleName(row) : t('app.unnamed'),
+    name: bottleName(row),
     line: bottleLine(row),
     abv: middle(fields),
     printed: fields['covered'] ? '' : labelAbv(row),

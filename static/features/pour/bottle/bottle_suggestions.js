@@ -5,8 +5,7 @@ import { date } from '../../../lib/format.js';
 import { liveSignal, tastingsOfBottle } from '../../../store/queries.js';
 import { FieldSlot } from '../../../domain/pour/fields.js';
 import { currentPour, values } from '../../../domain/pour/current_pour.js';
-import { bottleName } from '../../../domain/pour/pour_title.js';
-import { vintageSaid } from '../../../domain/vintage_text.js';
+import { wineName } from '../../../domain/bottle_names.js';
 import {
   allBottles,
   suggestBottles,
@@ -33,7 +32,7 @@ export function BottleSuggestions() {
     (row) => html`<li key=${row.id} class="offer">
     <button type="button" class="row" onClick=${() => useExisting(row)}>
       <span class="grow">
-      <span class="name">${[bottleName(row.fields), vintageSaid(row.fields)].filter(Boolean).join(' ')}
+      <span class="name">${wineName(row.fields)}
       </span>
       <span class="soft small">
         ${[t('pour.same_bottle'), styleName(row.fields['style'])].filter(Boolean).join(' \u00b7 ')}
@@ -60,7 +59,7 @@ export function LinkedBottle({ children }) {
   });
   return html`<${FieldSlot} side="tasting" field="bottle"><div class="known-bottle">
     <p class="covered-name name">
-      ${[bottleName(values.bottle.value), vintageSaid(values.bottle.value)].filter(Boolean).join(' ')}
+      ${wineName(values.bottle.value)}
     </p>
     <p class="soft small">
       ${[before, latest['liking'] ? t(`liking.${latest['liking']}`) : null].filter(Boolean).join(': ')}
