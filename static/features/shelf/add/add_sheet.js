@@ -12,7 +12,7 @@ import { NamedStyles } from '../../../domain/bottle/named_styles.js';
 import { suggestStyles } from '../../../domain/bottle/style_search.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { LazySheet, useLazy } from '../../shell/lazy.js';
-import { bottleName, labelAbv } from '../../../domain/bottle_names.js';
+import { bottleName, labelAbv, resolveBottle } from '../../../domain/bottle_names.js';
 import { currencyItems } from '../../../domain/currencies.js';
 import {
   startDraft,
@@ -126,7 +126,7 @@ function recentStyles() {
   const { picks, bottles } = shelf.peek();
   const styles = [...picks]
     .sort((a, b) => (a.id < b.id ? 1 : -1))
-    .flatMap((pick) => bottles.get(pick.fields['bottle'])?.fields['style'] ?? []);
+    .flatMap((pick) => resolveBottle(bottles, pick.fields['bottle'])?.fields['style'] ?? []);
   return [...new Set(styles)];
 }
 
