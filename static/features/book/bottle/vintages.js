@@ -2,7 +2,7 @@
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { remPx } from '../../../components/layout/root_font_size.js';
-import { localDateTime } from '../../../domain/list_rows.js';
+import { localDateTime } from '../../../lib/datetime.js';
 
 /** @typedef {import('../list/search_index.js').Entry} Entry */
 

@@ -11,7 +11,8 @@ import { bottlesByIds, liveSignal, tasting as readTasting } from '../../../store
 import { parseAromas } from '../../../domain/aroma_text.js';
 import { ComparePicker } from './compare_picker.js';
 import { bottleLine, bottleName, resolveBottle } from '../../../domain/bottle_names.js';
-import { LikingValue, localDateTime } from '../../../domain/list_rows.js';
+import { localDateTime } from '../../../lib/datetime.js';
+import { LikingValue } from '../../../domain/tasting_row.js';
 import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */

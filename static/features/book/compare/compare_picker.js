@@ -6,7 +6,7 @@ import { t } from '../../../i18n.js';
 import { SearchList } from '../../../components/form/search_select.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { searchIndex, watchSearchIndex } from '../list/search_index.js';
-import { localDateTime } from '../../../domain/list_rows.js';
+import { localDateTime } from '../../../lib/datetime.js';
 
 const LIKELY = 8;
 

@@ -20,12 +20,12 @@ import { ComparePicker } from '../compare/compare_picker.js';
 import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
 import { BottleFacts } from '../bottle/bottle_facts.js';
 import { Revisions } from './revisions.js';
-import { LikingValue, localDateTime } from '../../../domain/list_rows.js';
+import { localDateTime } from '../../../lib/datetime.js';
 import { PhotoStrip } from '../bottle/photo_strip.js';
 import { Share } from '../share/share.js';
 import { LazyEvidence } from './lazy_evidence.js';
 import { servingFacts, TastingDetails } from './tasting_details.js';
-import { TastingRow } from '../../../domain/tasting_row.js';
+import { LikingValue, TastingRow } from '../../../domain/tasting_row.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /**

@@ -14,6 +14,7 @@ import {
   useExisting,
 } from '../../../domain/bottle/match_bottle.js';
 import { styleName } from '../../../domain/style_names.js';
+import { Row } from '../../../components/layout/row.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 
@@ -30,15 +31,8 @@ export function BottleSuggestions() {
   if (!found.length) return null;
   return html`<ul class="ruled offers" aria-label=${t('pour.noted_before')}>${found.map(
     (row) => html`<li key=${row.id} class="offer">
-    <button type="button" class="row" onClick=${() => useExisting(row)}>
-      <span class="grow">
-      <span class="name">${wineName(row.fields)}
-      </span>
-      <span class="soft small">
-        ${[t('pour.same_bottle'), styleName(row.fields['style'])].filter(Boolean).join(' \u00b7 ')}
-      </span>
-      </span>
-      </button>
+    <${Row} onClick=${() => useExisting(row)} name=${wineName(row.fields)}
+        line=${[t('pour.same_bottle'), styleName(row.fields['style'])].filter(Boolean).join(' \u00b7 ')} />
     <button type="button" class="button plain" onClick=${() => useOtherVintage(row)}>${t('pour.other_vintage')}</button>
   </li>`,
   )}</ul>`;

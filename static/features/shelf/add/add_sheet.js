@@ -26,6 +26,7 @@ import {
   setDraftFields,
 } from './pick_draft.js';
 import { shelf } from '../list/shelf_state.js';
+import { Row } from '../../../components/layout/row.js';
 
 const vintageDoor = () => import('../../../domain/bottle/vintage_field.js').then((module) => module.VintageField);
 const scanning = () => import('../scan/scan_sheet.js').then((module) => module.ScanSheet);
@@ -100,13 +101,9 @@ function NameAndKnown() {
     ${
       suggestions.value.length > 0 &&
       html`<ul class="ruled known-bottles" aria-label=${t('shelf.known_bottles')}>${suggestions.value.map(
-        (row) => html`<li key=${row.id}><button type="button" class="row" onClick=${() => useExisting(row)}>
-      <span class="grow"><span class="name">${bottleName(row)}</span>
-      </span>
-      <span class="soft small">${labelAbv(row)}
-      </span>
-      </button>
-      </li>`,
+        (row) => html`<li key=${row.id}><${Row} name=${bottleName(row)} onClick=${() => useExisting(row)}>
+        <span class="soft small">${labelAbv(row)}</span>
+      <//></li>`,
       )}</ul>`
     }
     ${pickDraft.value?.known && html`<p class="field-note">${t('shelf.is_known')}</p>`}`;
