@@ -5,7 +5,7 @@ import { t } from '../i18n.js';
 import { localDateTime } from '../lib/datetime.js';
 import { LedgerRow } from './tasting_row.js';
 
-/** @typedef {import('../features/book/list/search_index.js').Entry} Entry */
+/** @typedef {import('./search_index.js').Entry} Entry */
 /** @typedef {Pick<Entry, 'id' | 'at' | 'liking'> & { about: { name: string, line: string } }} ListEntry */
 /** @typedef {import('../components/layout/virtual_list.js').Lines} Lines */
 

@@ -17,7 +17,7 @@ test('a wine without a name is called by its style, else unnamed', () => {
   assert.equal(bottleName(null), 'app.unnamed');
 });
 
-test('the line under a name does not repeat the style that is the name', () => {
+test('the line does not repeat a style that is the name', () => {
   assert.equal(bottleLine(row({ name: 'Owl', style: 'wht_chablis' })), 'style.wht_chablis');
   assert.equal(bottleLine(row({ style: 'wht_chablis' })), '');
 });

@@ -46,7 +46,7 @@ test('what is set during a restore wins over what is stored', async () => {
   assert.equal(state.value, 4);
 });
 
-test('the open pour and the finish timer keep the rows of older releases', async () => {
+test('open pour and finish timer keep their older rows', async () => {
   const tasting = someId();
   await db.meta.bulkPut([
     { name: 'open_pour', open: { tasting, step: 'look' } },

@@ -6,7 +6,7 @@ import { Page } from '../../shell/page.js';
 import { allOf, bottlesByIds, liveSignal, tastingsOfBottle } from '../../../store/queries.js';
 import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
 import { BottleFacts } from './bottle_facts.js';
-import { searchIndex, watchSearchIndex } from '../list/search_index.js';
+import { searchIndex, watchSearchIndex } from '../../../domain/search_index.js';
 import { localDateTime } from '../../../lib/datetime.js';
 import { openBottle } from '../../../domain/open_bottle.js';
 import { PhotoStrip } from './photo_strip.js';
@@ -80,7 +80,7 @@ export function BottlePage({ id }) {
 
 /**
  * @param {string} id
- * @returns {import('../list/search_index.js').Entry[]} every tasting of the same wine, whatever its year
+ * @returns {import('../../../domain/search_index.js').Entry[]} every tasting of the same wine, whatever its year
  */
 function ofWine(id) {
   const entries = searchIndex.value ?? [];
@@ -88,7 +88,7 @@ function ofWine(id) {
   return wine ? entries.filter((entry) => entry.about.wine === wine) : [];
 }
 
-/** @param {{ entries: import('../list/search_index.js').Entry[] }} props */
+/** @param {{ entries: import('../../../domain/search_index.js').Entry[] }} props */
 function OtherYears({ entries }) {
   if (!entries.length) return null;
   return html`<section class="diary-step"><h2>${t('book.other_years')}</h2>

@@ -9,7 +9,7 @@ import { SearchSelect } from '../../../components/form/search_select.js';
 import { RangeSlider } from '../../../components/form/range_slider.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { styleItems } from '../../../domain/bottle/style_search.js';
-import { searchIndex } from './search_index.js';
+import { searchIndex } from '../../../domain/search_index.js';
 import { countryName } from '../../../domain/country_names.js';
 import { setFilter, filters, results, clearFilters } from './search_state.js';
 
@@ -77,7 +77,7 @@ function AllFilters({ onClose }) {
 /** Only what the book holds can be chosen. */
 function whatIsHere() {
   const entries = searchIndex.value ?? [];
-  const said = (/** @type {(entry: import('./search_index.js').Entry) => string | null} */ of) =>
+  const said = (/** @type {(entry: import('../../../domain/search_index.js').Entry) => string | null} */ of) =>
     [...new Set(entries.map(of).filter((value) => value !== null && value !== ''))].map(String);
   const items = (/** @type {string[]} */ ids, /** @type {(id: string) => string} */ name) =>
     ids

@@ -6,7 +6,7 @@ import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
 import { RangeBar } from '../../../components/chart/range_bar.js';
 import { ValueWithBar } from '../../../components/chart/value_with_bar.js';
-import { searchIndex, watchSearchIndex } from '../list/search_index.js';
+import { searchIndex, watchSearchIndex } from '../../../domain/search_index.js';
 import { countryName } from '../../../domain/country_names.js';
 import { NO_FILTERS } from '../list/search.js';
 import { localDateTime } from '../../../lib/datetime.js';
@@ -15,7 +15,7 @@ import { styleName } from '../../../domain/style_names.js';
 import { abvByYear, monthsOf, countBy, yearsOf } from './statistics.js';
 import { Row } from '../../../components/layout/row.js';
 
-/** @typedef {import('../list/search_index.js').Entry} Entry */
+/** @typedef {import('../../../domain/search_index.js').Entry} Entry */
 /** @typedef {import('./statistics.js').Tally} Tally */
 
 const FIRST = 8;
