@@ -24,7 +24,7 @@ const AT_ONCE = 2;
 const YOUNG_BELOW = 5;
 const sheetLoaders = {
   detail: () => import('./detail/detail_sheet.js').then((module) => module.DetailSheet),
-  narrow: () => import('./list/filter_sheet.js').then((module) => module.FilterSheet),
+  narrow: () => import('./list/filter_sheet.js').then((module) => module.ShelfFilterSheet),
   list: () => import('./import/import_sheet.js').then((module) => module.ImportSheet),
 };
 

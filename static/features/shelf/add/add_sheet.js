@@ -62,7 +62,7 @@ export function AddSheet() {
             onChange=${(/** @type {number | null} */ value) => setDraftFields('pick', { price: value })} />
       </div>
       <${AsLastTime} />
-      <div class="buttons add-buttons">
+      <div class="buttons sheet-buttons">
         <button type="button" class="button" disabled=${!now.begun} onClick=${openAddSheet}>${t('shelf.add_next')}
         </button>
         <button type="submit" class="button primary">${t('shelf.add_done')}</button>

@@ -78,7 +78,7 @@ function Import({ onClose }) {
           choose=${(/** @type {number} */ at, /** @type {Column} */ column) =>
             setChosen({ ...chosen, [at]: column })} />
       <${Preview} read=${read} correct=${correct} />
-      <div class="buttons add-buttons">
+      <div class="buttons sheet-buttons">
       <button type="button" class="button primary" disabled=${read.good.length === 0} onClick=${take}>
         ${t('shelf.import_take', { count: read.good.length })}
       </button>
