@@ -13,7 +13,7 @@ SCRIPTS := '.ci/*.mjs' 'static/**/*.{css,js}' 'tests/**/*.{js,mjs}' '!static/pac
 WORKERS ?= $(shell $(PYTHON) -c "import os; print((os.cpu_count() or 1) + 1)")
 PYTEST := $(PY) -m pytest -n $(WORKERS) --dist loadfile
 
-.PHONY: run test test-all quick stress check format audit bench fuzz mutants mutants-js shots pack lock vendor clean
+.PHONY: run test test-all quick stress check format lint audit bench fuzz mutants mutants-js shots pack lock vendor clean
 
 run: $(VENV)/.run
 	@$(PY) -m webapp serve --port $(PORT) --demo
@@ -39,14 +39,16 @@ stress: $(VENV)/.test $(TOOLS)
 	@$(PY) .ci/parts.py browser firefox postgres
 	@$(PY) -m tests.stress $(FILES)
 
+# Formats, lints and packs by the hooks of .pre-commit-config.yaml; fails if that changed a file.
 check: $(VENV)/.test $(TOOLS)
+	@$(PY) -m pre_commit run --all-files --show-diff-on-failure
+	@$(MAKE) --no-print-directory audit
+
+lint: $(VENV)/.test $(TOOLS)
 	$(PY) -m ruff check .
-	$(PY) -m ruff format --check .
 	$(PY) -m mypy
 	$(BIN)/tsc -p .ci/tsconfig.json
 	$(BIN)/eslint --config .ci/eslint.config.mjs .ci static tests
-	$(BIN)/prettier --config .ci/prettier.json --log-level warn --check $(SCRIPTS)
-	@$(MAKE) --no-print-directory audit
 
 format: $(VENV)/.test $(TOOLS)
 	$(PY) -m ruff format .

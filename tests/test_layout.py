@@ -28,7 +28,7 @@ PYTHON_ARROWS = {
     "api": {"api.http", "archive", "auth", "client", "db", "migrations", "palate.use", "photos"}
     | {"records", "retention", "spec", "sync"},
     "api/http": {"api.http", "auth", "db"},
-    "archive": {"archive", "db", "photos", "records", "rules", "spec", "sync"},
+    "archive": {"archive", "photos", "records", "rules", "spec", "sync"},
     "auth": {"auth", "db"},
     "client": {"client", "spec"},
     "commands": {"archive", "auth", "commands", "config", "create_app", "db", "errors", "logs"}

@@ -1,6 +1,7 @@
-// How a bottle is called on every page.
+// How a wine, a bottle and a pour are called on every page.
 import { abv, number } from '../lib/format.js';
 import { t } from '../i18n.js';
+import { isLabelHidden } from './blind/glasses.js';
 import { vintageSaid } from './vintage_text.js';
 import { styleName } from './style_names.js';
 
@@ -35,13 +36,32 @@ export function resolveMerged(bottles, id, mergedInto) {
   return found;
 }
 
-/** @param {Row | null | undefined} bottle */
-export function bottleName(bottle) {
-  if (bottle?.fields['covered']) return t('book.covered');
-  const { name } = bottle?.fields ?? {};
-  const vintage = vintageSaid(bottle?.fields ?? {});
-  if (!name) return t('app.unnamed');
+/**
+ * The name on the label, else the style; the vintage after it, unless the name holds it.
+ * @param {Record<string, any>} fields of a bottle
+ */
+export function wineName(fields) {
+  const name = fields['name'] || styleName(fields['style']) || t('app.unnamed');
+  const vintage = vintageSaid(fields);
   return vintage && !name.includes(vintage) ? `${name} ${vintage}` : name;
+}
+
+/** As wineName, unless the label is hidden. @param {Row | null | undefined} bottle */
+export function bottleName(bottle) {
+  return bottle?.fields['covered'] ? t('book.covered') : wineName(bottle?.fields ?? {});
+}
+
+/** As bottleName; a glass whose label is hidden goes by its mark. @param {Row} pour @param {Bottles} bottles */
+export function pourName(pour, bottles) {
+  const bottle = resolveBottle(bottles, pour.fields['bottle']);
+  return isLabelHidden(pour) || bottle?.fields['covered']
+    ? hiddenName(pour.fields['flight_mark'])
+    : wineName(bottle?.fields ?? {});
+}
+
+/** @param {string | null | undefined} mark of a glass whose label is hidden */
+export function hiddenName(mark) {
+  return mark ? t('pour.hidden_marked', { mark }) : t('pour.hidden');
 }
 
 /**
@@ -50,7 +70,9 @@ export function bottleName(bottle) {
  */
 export function bottleLine(bottle) {
   if (!bottle || bottle.fields['covered']) return '';
-  return [labelAbv(bottle), styleName(bottle.fields['style'])].filter(Boolean).join(' \u00b7 ');
+  // Where there is no name, the style is the name.
+  const style = bottle.fields['name'] ? styleName(bottle.fields['style']) : '';
+  return [labelAbv(bottle), style].filter(Boolean).join(' \u00b7 ');
 }
 
 /** The alcohol as the label prints it: one number, a range, or nothing. @param {Row | null | undefined} bottle */

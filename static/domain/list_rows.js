@@ -2,9 +2,10 @@
 import { html } from '../lib/ui.js';
 import { date } from '../lib/format.js';
 import { t } from '../i18n.js';
-import { ValueWithBar } from '../components/chart/value_with_bar.js';
+import { localDateTime } from '../lib/datetime.js';
+import { LedgerRow } from './tasting_row.js';
 
-/** @typedef {import('../features/book/list/search_index.js').Entry} Entry */
+/** @typedef {import('./search_index.js').Entry} Entry */
 /** @typedef {Pick<Entry, 'id' | 'at' | 'liking'> & { about: { name: string, line: string } }} ListEntry */
 /** @typedef {import('../components/layout/virtual_list.js').Lines} Lines */
 
@@ -47,45 +48,12 @@ function listRow(entries, index) {
       key: `month-${entry.at.slice(0, 7)}`,
       row: html`<h2 class="ledger-month">${entry.at ? monthName(entry.at) : t('book.no_day')}</h2>`,
     };
-  const firstOfDay = entries[index - 1]?.at.slice(0, 10) !== entry.at.slice(0, 10);
-  return { key: entry.id, row: html`<${ListRow} entry=${entry} firstOfDay=${firstOfDay} />` };
-}
-
-/** @param {{ entry: ListEntry, firstOfDay: boolean }} props the day stands only beside the first line of it */
-function ListRow({ entry: { id, at, liking, about }, firstOfDay }) {
-  return html`<a class="ledger-row" href=${`#/book/${id}`}>
-    <span class="ledger-day figure" aria-hidden="true">
-      ${firstOfDay && at ? date(localDateTime(at), { day: 'numeric' }) : ''}
-    </span>
-    <span class="ledger-what">
-    <span class="name">${about.name}
-    </span>
-    <span class="soft small">${about.line || '\u00a0'}
-    </span>
-      <span class="unseen">${at ? date(localDateTime(at)) : ''}</span></span>
-    <${LikingValue} liking=${liking} />
-  </a>`;
-}
-
-/** @param {{ liking: number | null | undefined }} props */
-export function LikingValue({ liking }) {
-  if (!liking)
-    return html`<span class="ruled-figure none">
-    <span aria-hidden="true">${'\u2013'}
-    </span>
-    <span class="unseen">${t('parts.not_judged')}
-    </span>
-    </span>`;
-  return html`<${ValueWithBar} figure=${String(liking)} said=${t(`liking.${liking}`)} min=${1} max=${9}
-      at=${liking} />`;
-}
-
-/**
- * The wall clock of the place where it was tasted, whatever zone the phone is in now.
- * @param {string} moment RFC 3339
- */
-export function localDateTime(moment) {
-  return moment.slice(0, 19);
+  const { id, at, liking, about } = entry;
+  // The day stands only beside the first line of it.
+  const isFirst = at && entries[index - 1]?.at.slice(0, 10) !== at.slice(0, 10);
+  const row = html`<${LedgerRow} id=${id} name=${about.name} line=${about.line} liking=${liking}
+      day=${isFirst ? date(localDateTime(at), { day: 'numeric' }) : ''} spoken=${at ? date(localDateTime(at)) : ''} />`;
+  return { key: id, row };
 }
 
 /** @param {string} moment */

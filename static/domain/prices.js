@@ -3,7 +3,7 @@ import { html } from '../lib/ui.js';
 import { date, number, price } from '../lib/format.js';
 import { t } from '../i18n.js';
 import { TimeSeries } from '../components/chart/time_series.js';
-import { localDateTime } from './list_rows.js';
+import { localDateTime } from '../lib/datetime.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
 /**

@@ -1,21 +1,44 @@
 // A tasting as one row of a list.
 import { html } from '../lib/ui.js';
+import { localDateTime } from '../lib/datetime.js';
 import { date } from '../lib/format.js';
 import { t } from '../i18n.js';
-import { LikingValue, localDateTime } from './list_rows.js';
+import { NameAndLine } from '../components/layout/row.js';
+import { ValueWithBar } from '../components/chart/value_with_bar.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
+
+/**
+ * @param {{ id: string, name: string, line: string, liking: number | null | undefined, day?: string, spoken?: string }}
+ *   props day: stands before the name, empty where the row above has the same; spoken: the date for a screen reader
+ */
+export function LedgerRow({ id, name, line, liking, day, spoken }) {
+  return html`<a class=${day === undefined ? 'ledger-row dated' : 'ledger-row'} href=${`#/book/${id}`}>
+    ${day !== undefined && html`<span class="ledger-day figure" aria-hidden="true">${day}</span>`}
+    <span class="ledger-what">
+      <${NameAndLine} name=${name} line=${line || '\u00a0'} />
+      ${spoken !== undefined && html`<span class="unseen">${spoken}</span>`}
+    </span>
+    <${LikingValue} liking=${liking} />
+  </a>`;
+}
 
 /** A tasting of a bottle that the page already names. @param {{ tasting: Row }} props */
 export function TastingRow({ tasting }) {
   const { tasted_at, place, words, liking } = tasting.fields;
-  return html`<a class="ledger-row dated" href=${`#/book/${tasting.id}`}>
-    <span class="ledger-what">
-    <span class="name">${tasted_at ? date(localDateTime(tasted_at)) : t('book.no_day')}
+  return html`<${LedgerRow} id=${tasting.id} liking=${liking} line=${words || place}
+      name=${tasted_at ? date(localDateTime(tasted_at)) : t('book.no_day')} />`;
+}
+
+/** @param {{ liking: number | null | undefined }} props */
+export function LikingValue({ liking }) {
+  if (!liking)
+    return html`<span class="ruled-figure none">
+    <span aria-hidden="true">${'\u2013'}
     </span>
-    <span class="soft small">${words || place || '\u00a0'}
+    <span class="unseen">${t('parts.not_judged')}
     </span>
-    </span>
-    <${LikingValue} liking=${liking} />
-  </a>`;
+    </span>`;
+  return html`<${ValueWithBar} figure=${String(liking)} said=${t(`liking.${liking}`)} min=${1} max=${9}
+      at=${liking} />`;
 }

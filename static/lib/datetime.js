@@ -15,6 +15,14 @@ export function today(date = new Date()) {
   return timestamp(date).slice(0, 10);
 }
 
+/**
+ * The wall clock of the place where it was written, whatever zone the phone is in now.
+ * @param {string} moment RFC 3339
+ */
+export function localDateTime(moment) {
+  return moment.slice(0, 19);
+}
+
 /** @param {number} value */
 function twoDigits(value) {
   return String(value).padStart(2, '0');

@@ -1,27 +1,11 @@
 /**
- * When the wine was swallowed whose finish is being timed: kept on this phone only, so that a locked screen or a
- * dead phone does not stop the count.
+ * When the wine was swallowed whose finish is being timed: a locked screen or a dead phone does not stop the count.
  *
- * @typedef {{ tasting: string, started_ms: number }} Running
+ * @typedef {{ tasting: string, started_ms: number }} Running started_ms: milliseconds since 1970
  */
-import { signal } from '../vendor/signals-core.js';
-import { db, withReconnect, transaction } from './database.js';
+import { localState } from './local_state.js';
 
-/** @type {import('../vendor/signals-core.js').Signal<Running | null>} */
-export const runningFinish = signal(null);
+/** @param {any} stored @returns {stored is Running} */
+const isRunning = (stored) => typeof stored?.tasting === 'string' && typeof stored.started_ms === 'number';
 
-/** Reads what was running when the app last stopped. */
-export async function restoreFinishTimer() {
-  runningFinish.value = (await withReconnect(() => db.meta.get('finish')))?.running ?? null;
-}
-
-/** @param {string} tasting @param {number} started_ms milliseconds since 1970 */
-export async function startFinish(tasting, started_ms) {
-  runningFinish.value = { tasting, started_ms };
-  await transaction('rw', ['meta'], (tx) => tx.meta.put({ name: 'finish', running: { tasting, started_ms } }));
-}
-
-export async function stopFinish() {
-  runningFinish.value = null;
-  await transaction('rw', ['meta'], (tx) => tx.meta.delete('finish'));
-}
+export const finishTimer = localState('finish', isRunning, { property: 'running', restored: 'by the caller' });

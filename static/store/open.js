@@ -2,7 +2,7 @@
  * The book on the phone: opens it, and stands for what lies below. See "Store" in static/README.md.
  */
 import { settingsId } from './record.js';
-import { restoreOpenPour } from './open_pour.js';
+import { openPour } from './open_pour.js';
 import { StoreError } from './errors.js';
 import { detectLoss } from './persistence.js';
 import { db, openTables, storeState } from './database.js';
@@ -19,7 +19,7 @@ export async function openStore() {
     await openTables();
     const laid = journalKeys();
     if (laid.length) await (await import('./replay_journal.js')).replayJournal(laid);
-    const [settings] = await Promise.all([db.settings.get(settingsId), detectLoss(), restoreOpenPour()]);
+    const [settings] = await Promise.all([db.settings.get(settingsId), detectLoss(), openPour.restore()]);
     return { settings: settings?.fields ?? {} };
   } catch (error) {
     if (!(error instanceof StoreError)) throw error;

@@ -1,26 +1,11 @@
 /**
- * Which tasting is open, and at which step: kept on this phone only, so that a restart opens the same page.
+ * Which tasting is open, and at which step: a restart opens the same page.
  *
  * @typedef {{ tasting: string, step: string }} OpenPour
  */
-import { signal } from '../vendor/signals-core.js';
-import { db, withReconnect, transaction } from './database.js';
+import { localState } from './local_state.js';
 
-/** @type {import('../vendor/signals-core.js').Signal<OpenPour | null>} */
-export const openPour = signal(null);
+/** @param {any} stored @returns {stored is OpenPour} */
+const isOpenPour = (stored) => typeof stored?.tasting === 'string' && typeof stored.step === 'string';
 
-/** Reads what was open when the app last stopped. */
-export async function restoreOpenPour() {
-  openPour.value = (await withReconnect(() => db.meta.get('open_pour')))?.open ?? null;
-}
-
-/** @param {string} tasting @param {string} step */
-export async function setOpenPour(tasting, step) {
-  openPour.value = { tasting, step };
-  await transaction('rw', ['meta'], (tx) => tx.meta.put({ name: 'open_pour', open: { tasting, step } }));
-}
-
-export async function clearOpenPour() {
-  openPour.value = null;
-  await transaction('rw', ['meta'], (tx) => tx.meta.delete('open_pour'));
-}
+export const openPour = localState('open_pour', isOpenPour, { property: 'open', restored: 'by the caller' });

@@ -159,11 +159,21 @@ export async function bottlesById() {
   return new Map((await allOf('bottle')).map((row) => [row.id, row]));
 }
 
-/** @param {(string | null | undefined)[]} ids @returns {Promise<Map<string, Row>>} these bottles only, gone ones too */
+/**
+ * @param {unknown[]} ids those that are none are left out
+ * @returns {Promise<Map<string, Row>>} the bottles, deleted ones too, and those into which some of them were merged
+ */
 export async function bottlesByIds(ids) {
-  const wanted = [...new Set(ids.filter((id) => typeof id === 'string'))];
-  const rows = await withReconnect(() => db.bottle.bulkGet(wanted));
-  return new Map(rows.flatMap((row) => (row ? [[row.id, row]] : [])));
+  /** @type {Map<string, Row>} */
+  const found = new Map();
+  let wanted = ids;
+  while (wanted.length) {
+    const missing = [...new Set(wanted)].filter((id) => typeof id === 'string').filter((id) => !found.has(id));
+    const rows = (await withReconnect(() => db.bottle.bulkGet(missing))).filter((row) => row !== undefined);
+    for (const row of rows) found.set(row.id, row);
+    wanted = rows.map((row) => row.fields['merged_into']).filter(Boolean);
+  }
+  return found;
 }
 
 /** @param {string} gtin @returns {Promise<Row[]>} */

@@ -1,13 +1,15 @@
-"""Looking back, one bottle's life, bottles noted twice, side by side, photos, giving on."""
+"""Looking back, one bottle's life, bottles noted twice, photos, giving on."""
 
 from __future__ import annotations
 
 import base64
+import io
 import statistics
 from collections import Counter
 from collections.abc import Iterator
 
 import pytest
+from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.book_page import filled_book, lines
@@ -23,6 +25,7 @@ A_PIXEL = base64.b64decode(
 )
 ALL = """async (kind) => (await (await import('/store/queries.js')).allOf(kind))
   .map((row) => ({ ...row.fields, id: row.id }))"""
+BACKGROUND = "getComputedStyle(document.documentElement).backgroundColor"
 SAVE = """async (edits) => (await import('/store/write.js')).saveMany(edits)"""
 ONE, TWO, NOTE, PICK = (f"01900000-0000-7000-8000-00000000d00{n}" for n in range(1, 5))
 
@@ -243,20 +246,6 @@ def test_bottle_page_without_stock_and_verdict_is_explained(book):
     expect(book.get_by_role("heading", name="Not tasted yet")).to_be_visible()
 
 
-def test_two_tastings_are_compared(book):
-    lines(book).first.tap()
-    book.get_by_role("button", name="Lay another beside it").tap()
-    book.get_by_role("dialog").get_by_role("listitem").get_by_role("button").first.tap()
-    expect(book.get_by_role("heading", name="Side by side")).to_be_visible()
-    acidity = book.locator(".shared-line", has_text="Acidity")
-    expect(acidity.locator(".lettered")).to_have_count(2)
-    expect(acidity.locator(".unseen")).to_contain_text("A ")
-    assert book.evaluate(TOO_WIDE) == 0
-    book.get_by_role("button", name="Lay one more beside them").tap()
-    book.get_by_role("dialog").get_by_role("listitem").get_by_role("button").nth(2).tap()
-    expect(book.locator(".side-head")).to_have_count(3)
-
-
 def test_shared_text_omits_place_and_company(book, tasted):
     latest = max(tasted, key=lambda each: each["tasted_at"])
     lines(book).first.tap()
@@ -271,6 +260,7 @@ def test_shared_text_omits_place_and_company(book, tasted):
 
 
 def test_shared_picture_is_rendered_on_the_phone(book, url):
+    book.emulate_media(color_scheme="dark")
     lines(book).first.tap()
     asked = []
     book.on("request", lambda request: asked.append((request.method, request.url)))
@@ -280,6 +270,9 @@ def test_shared_picture_is_rendered_on_the_phone(book, url):
     assert picture.startswith(b"\x89PNG")
     assert int.from_bytes(picture[16:20]) == 1080
     assert int.from_bytes(picture[20:24]) > 500
+    paper = Image.open(io.BytesIO(picture)).convert("RGB").getpixel((5, 5))
+    assert f"rgb{paper}" == book.evaluate(BACKGROUND)
+    assert max(paper) < 64, "the paper is dark by night"
     assert [ask for ask in asked if ask[0] != "GET" or not ask[1].startswith(("blob:", url))] == []
 
 

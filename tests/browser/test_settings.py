@@ -112,17 +112,25 @@ def test_example_is_loaded_and_removed_by_one_tap(settings_page):
     expect(line(settings_page, "On this phone")).to_have_text("79 tastings")
 
 
+BACKGROUND = "getComputedStyle(document.documentElement).backgroundColor"
+
+
 def test_theme_changes_at_once_and_persists(settings_page):
     root = settings_page.locator("html")
     settings_page.get_by_role("radio", name="night").click()
     expect(root).to_have_attribute("data-light", "night")
-    by_night = settings_page.evaluate("getComputedStyle(document.documentElement).backgroundColor")
+    by_night = settings_page.evaluate(BACKGROUND)
     settings_page.reload()
     expect(root).to_have_attribute("data-light", "night")
     settings_page.get_by_role("radio", name="day").click()
     expect(root).to_have_attribute("data-light", "day")
-    by_day = settings_page.evaluate("getComputedStyle(document.documentElement).backgroundColor")
+    by_day = settings_page.evaluate(BACKGROUND)
     assert by_day != by_night
+    settings_page.emulate_media(color_scheme="dark")
+    assert settings_page.evaluate(BACKGROUND) == by_day
+    settings_page.get_by_role("radio", name="as the phone").click()
+    expect(root).to_have_attribute("data-light", "auto")
+    assert settings_page.evaluate(BACKGROUND) == by_night
 
 
 def test_settings_persist_after_a_restart(phone, tmp_path, live_server):

@@ -48,9 +48,10 @@ def test_two_pours_are_compared_on_shared_scales(page):
     page.locator(".pick-pour").nth(1).tap()
     page.get_by_role("link", name="Lay 2 side by side").tap()
     expect(page.get_by_role("heading", level=1)).to_have_text("Side by side")
-    acidity = page.locator(".side-part", has=page.get_by_role("heading", name="Acidity"))
+    acidity = page.locator(".shared-line", has_text="Acidity")
     expect(acidity.locator(".unseen")).to_have_text("A 3, B 4")
-    expect(page.get_by_role("main")).to_contain_text("All of them: rose and tar.")
+    aromas = page.locator(".facts", has=page.get_by_text("in all"))
+    expect(aromas).to_contain_text("rose, tar")
 
 
 def test_comparison_is_limited_to_four_pours(page):

@@ -8,14 +8,19 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import IO, Any
 
-from sqlalchemy import Connection, Row, select
+from sqlalchemy import Connection, Row
 
 from webapp import spec
 from webapp.archive.csv import tastings_csv
-from webapp.db.tables import owner, record, revision
 from webapp.photos.sanitize import SUFFIXES
 from webapp.photos.storage import list_photos, photo_path
-from webapp.records.repository import active_records, to_json
+from webapp.records.repository import (
+    active_records,
+    notebook_row,
+    record_rows,
+    revision_rows,
+    to_json,
+)
 
 FORMAT = 1
 
@@ -26,7 +31,7 @@ def export_archive(connection: Connection, owner_id: int, photos: Path, out: IO[
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as archive:
         archive.writestr("book.json", _head(connection, owner_id))
         for kind in spec.kinds():
-            lines = [_record_line(row) for row in _records(connection, owner_id, kind)]
+            lines = [_record_line(row) for row in record_rows(connection, owner_id, kind)]
             written += len(lines)
             if lines:
                 archive.writestr(f"{kind}.jsonl", "".join(lines))
@@ -41,15 +46,9 @@ def export_archive(connection: Connection, owner_id: int, photos: Path, out: IO[
 
 
 def _head(connection: Connection, owner_id: int) -> str:
-    name = connection.scalar(select(owner.c.name).where(owner.c.id == owner_id))
+    name = notebook_row(connection, owner_id, lock=False).name
     made_at = datetime.now(UTC).isoformat(timespec="seconds")
     return json.dumps({"format": FORMAT, "made_at": made_at, "owner_name": name}, indent=1) + "\n"
-
-
-def _records(connection: Connection, owner_id: int, kind: str) -> list[Row[Any]]:
-    columns = record.c
-    query = select(record).where(columns.owner_id == owner_id, columns.kind == kind)
-    return [*connection.execute(query.order_by(columns.id))]
 
 
 def _record_line(row: Row[Any]) -> str:
@@ -60,13 +59,10 @@ def _record_line(row: Row[Any]) -> str:
 
 
 def _revision_lines(connection: Connection, owner_id: int) -> str:
-    columns = revision.c
-    query = select(revision).where(columns.owner_id == owner_id)
-    key = (columns.kind, columns.record_id, columns.field, columns.clock, columns.digest)
     return "".join(
         f'{{"kind":"{row.kind}","id":"{row.record_id}","field":"{row.field}","value":{row.value},'
         f'"clock":"{row.clock}","overruled_at":{to_json(row.overruled_at)}}}\n'
-        for row in connection.execute(query.order_by(*key))
+        for row in revision_rows(connection, owner_id)
     )
 
 

@@ -14,11 +14,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, select, update
+from sqlalchemy import Connection
 from sqlalchemy.exc import DBAPIError
 
 from webapp.archive.parse import Archive, InvalidArchive, RevisionEntry
-from webapp.db.tables import owner
 from webapp.photos.sanitize import PictureError, sanitize_unless_clean
 from webapp.photos.storage import (
     PhotoStore,
@@ -26,15 +25,17 @@ from webapp.photos.storage import (
     Transaction,
     delete_unreferenced,
     ids_with_records,
-    lock_owner,
     stage,
     store_rows,
 )
 from webapp.records.quota import count_photos, count_records
 from webapp.records.record import Record
 from webapp.records.repository import (
+    advance_notebook,
     existing_keys,
     existing_revisions,
+    lock_owner,
+    notebook_row,
     revision_key,
     revision_row,
     write_revisions,
@@ -165,13 +166,10 @@ def _merge(transaction: Transaction, owner_id: int, archive: Archive, counts: Im
 
 
 def _import_records(connection: Connection, owner_id: int, records: list[Record]) -> int:
-    locked = select(owner).where(owner.c.id == owner_id).with_for_update()
-    row = connection.execute(locked).one()
+    row = notebook_row(connection, owner_id, lock=True)
     latest_ms = max([row.max_clock_ms, *map(_latest_ms, records)])
     result = apply_changes(connection, owner_id, row.seq, 0, records)
-    connection.execute(
-        update(owner).where(owner.c.id == owner_id).values(seq=result.seq, max_clock_ms=latest_ms)
-    )
+    advance_notebook(connection, owner_id, result.seq, latest_ms)
     return sum(result.is_new)
 
 

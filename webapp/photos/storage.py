@@ -21,11 +21,11 @@ from typing import Any
 from sqlalchemy import Connection, Row, delete, insert, select
 from sqlalchemy.exc import DBAPIError
 
-from webapp.db.tables import owner, photo_bytes, record
+from webapp.db.tables import photo_bytes, record
 from webapp.photos.sanitize import Picture
 from webapp.records.quota import Quota, count_photos
 from webapp.records.record import is_deleted
-from webapp.records.repository import to_record
+from webapp.records.repository import lock_owner, record_rows, to_record
 
 PHOTO = "photo"
 Transaction = Callable[[], AbstractContextManager[Connection]]
@@ -124,11 +124,6 @@ def store_rows(
     return StoredRows(len(changed), {stored[id_] for id_ in changed_ids if id_ in stored})
 
 
-def lock_owner(connection: Connection, owner_id: int) -> None:
-    """Lock the owner's row until the end of the transaction."""
-    connection.execute(select(owner.c.id).where(owner.c.id == owner_id).with_for_update())
-
-
 def ids_with_records(connection: Connection, owner_id: int, ids: Iterable[str]) -> set[str]:
     """Return those ids that have a photo record, even a deleted one, which can be restored."""
     columns = record.c
@@ -174,11 +169,8 @@ def list_photos(connection: Connection, owner_id: int) -> list[Row[Any]]:
 
 
 def _visible_ids(connection: Connection, owner_id: int, id_: str | None = None) -> set[str]:
-    columns = record.c
-    query = select(record).where(columns.owner_id == owner_id, columns.kind == PHOTO)
-    if id_ is not None:
-        query = query.where(columns.id == id_)
-    return {row.id for row in connection.execute(query) if not is_deleted(to_record(row))}
+    rows = record_rows(connection, owner_id, PHOTO, id_)
+    return {row.id for row in rows if not is_deleted(to_record(row))}
 
 
 def photo_path(folder: Path, row: Row[Any]) -> Path:

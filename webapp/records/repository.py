@@ -227,12 +227,47 @@ def write_revisions(connection: Connection, rows: list[dict[str, Any]]) -> None:
 
 def active_records(connection: Connection, owner_id: int, kind: str) -> Iterator[dict[str, Any]]:
     """Yield the records of a kind that are not deleted, as flat dicts `{"id", **fields}`."""
-    columns = record_table.c
-    query = select(record_table).where(columns.owner_id == owner_id, columns.kind == kind)
-    for row in connection.execute(query):
+    for row in record_rows(connection, owner_id, kind):
         record = to_record(row)
         if not is_deleted(record):
             yield {**record["fields"], "id": record["id"]}
+
+
+def record_rows(
+    connection: Connection, owner_id: int, kind: str, id_: str | None = None
+) -> Iterator[Row[Any]]:
+    """Yield the rows of a kind by id, deleted ones too; with `id_` that one alone."""
+    columns = record_table.c
+    query = select(record_table).where(columns.owner_id == owner_id, columns.kind == kind)
+    if id_ is not None:
+        query = query.where(columns.id == id_)
+    yield from connection.execute(query.order_by(columns.id))
+
+
+def revision_rows(connection: Connection, owner_id: int) -> Iterator[Row[Any]]:
+    """Yield the rows of all revisions, in an order that does not depend on the database."""
+    columns = revision_table.c
+    key = (columns.kind, columns.record_id, columns.field, columns.clock, columns.digest)
+    query = select(revision_table).where(columns.owner_id == owner_id)
+    yield from connection.execute(query.order_by(*key))
+
+
+def notebook_row(connection: Connection, owner_id: int, *, lock: bool) -> Row[Any]:
+    """Return the owner's row; with `lock` it stays locked until the end of the transaction."""
+    query = select(owner_table).where(owner_table.c.id == owner_id)
+    return connection.execute(query.with_for_update() if lock else query).one()
+
+
+def lock_owner(connection: Connection, owner_id: int) -> None:
+    """Lock the owner's row, if there is one, until the end of the transaction."""
+    mine = owner_table.c.id == owner_id
+    connection.execute(select(owner_table.c.id).where(mine).with_for_update())
+
+
+def advance_notebook(connection: Connection, owner_id: int, seq: int, max_clock_ms: int) -> None:
+    """Write the last sequence number given out and the latest clock seen, under the lock."""
+    change = update(owner_table).where(owner_table.c.id == owner_id)
+    connection.execute(change.values(seq=seq, max_clock_ms=max_clock_ms))
 
 
 def notebook_version(connection: Connection, owner_id: int) -> tuple[str, int]:

@@ -14,10 +14,10 @@ from pathlib import Path
 from sqlalchemy import Connection, delete, select
 
 from webapp.db.engine import read_transaction
-from webapp.db.tables import photo_bytes, record
-from webapp.photos.storage import PHOTO, Transaction, delete_unreferenced, lock_owner
+from webapp.db.tables import photo_bytes
+from webapp.photos.storage import PHOTO, Transaction, delete_unreferenced
 from webapp.records.record import Record, is_deleted
-from webapp.records.repository import to_record
+from webapp.records.repository import lock_owner, record_rows, to_record
 
 DAY_S = 24 * 3600
 _CHUNK = 400
@@ -64,9 +64,7 @@ def _expired(
     connection: Connection, owner_id: int, until_ms: int, now_ms: int
 ) -> list[tuple[str, str]]:
     """Find (id, hash) of pictures whose record was deleted by `until_ms` or never arrived."""
-    columns = record.c
-    query = select(record).where(columns.owner_id == owner_id, columns.kind == PHOTO)
-    records = {row.id: to_record(row) for row in connection.execute(query)}
+    records = {row.id: to_record(row) for row in record_rows(connection, owner_id, PHOTO)}
     day_ago = time.strftime("%Y-%m-%dT%H:%M:%S", time.gmtime(now_ms / 1000 - DAY_S))
     kept = select(photo_bytes).where(photo_bytes.c.owner_id == owner_id)
     return [

@@ -13,13 +13,12 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Row, select, update
+from sqlalchemy import Connection, Row, select
 
-from webapp.db.tables import owner as owner_table
 from webapp.db.tables import safe as safe_table
 from webapp.records.quota import count_records
 from webapp.records.record import Record
-from webapp.records.repository import Key
+from webapp.records.repository import Key, advance_notebook, notebook_row
 from webapp.records.validate import is_id
 from webapp.sync.apply import apply_changes
 from webapp.sync.changes_page import Page, fetch_page
@@ -96,7 +95,7 @@ def handle_sync(
     """
     incoming = [_parse_incoming(change) for change in request.changes]
     with transaction() as connection:
-        owner = _owner_row(connection, owner_id, lock=bool(incoming))
+        owner = notebook_row(connection, owner_id, lock=bool(incoming))
         epoch = str(connection.scalar(select(safe_table.c.epoch)))
         session = open_session(connection, owner_id, request.device, request.token)
         rewound = (
@@ -120,11 +119,6 @@ def _is_foreign_cursor(request: SyncRequest, epoch: str) -> bool:
     if request.epoch is None:
         return request.cursor > 0
     return request.epoch != epoch
-
-
-def _owner_row(connection: Connection, owner_id: int, *, lock: bool) -> Row[Any]:
-    query = select(owner_table).where(owner_table.c.id == owner_id)
-    return connection.execute(query.with_for_update() if lock else query).one()
 
 
 def _parse_incoming(change: Any) -> _Incoming:
@@ -176,9 +170,5 @@ def _apply(
         else:
             one.outcome["outcome"] = "applied" if new else "duplicate"
     if result.seq > owner.seq or latest_ms > owner.max_clock_ms:
-        connection.execute(
-            update(owner_table)
-            .where(owner_table.c.id == owner.id)
-            .values(seq=result.seq, max_clock_ms=latest_ms)
-        )
+        advance_notebook(connection, owner.id, result.seq, latest_ms)
     return result.seq, result.confirmed

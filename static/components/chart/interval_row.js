@@ -1,5 +1,6 @@
 // One entry of the ledger with a dot and its interval on a line that all entries share.
 import { html } from '../../lib/ui.js';
+import { NameAndLine } from '../layout/row.js';
 
 const MIDDLE = '50%';
 const DOT = 6;
@@ -22,9 +23,7 @@ const DOT = 6;
 export function IntervalRow({ name, note, figure, min, max, tick, low, high, mark, filled, said, onOpen }) {
   return html`<li class="interval-row"><button type="button" onClick=${onOpen} aria-label=${said}>
     <span class="interval-name">
-    <span class="name">${name}
-    </span>
-    ${note && html`<span class="soft small">${note}</span>`}
+    <${NameAndLine} name=${name} line=${note || null} />
     </span>
     <span class="figure">${figure}</span>
     <${Interval} min=${min} max=${max} tick=${tick} low=${low} high=${high} mark=${mark} filled=${filled} />

@@ -4,6 +4,7 @@ import { html, useId, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { Sheet } from '../layout/sheet.js';
 import { useProgressiveCount } from '../layout/progressive.js';
+import { Row } from '../layout/row.js';
 
 /**
  * @typedef {{ id: string, label: string, note?: string, find: string }} Item `find` is the folded text that letters
@@ -89,18 +90,10 @@ export function SearchList({ items, likely, chosen, onChoose }) {
     <ul class="ruled">
       ${found.slice(0, shown).map(
         (item) => html`<li key=${item.id}>
-          <button type="button" class="row" aria-pressed=${item.id === chosen} onClick=${() => onChoose(item.id)}>
-        <span class="grow"><span class="name">${item.label}</span>${
-          item.note &&
-          html`<span class="soft small">
-          ${item.note}
-        </span>`
-        }</span>${
-          item.id === chosen
-            ? html`<span aria-hidden="true">${'\u2713'}
-        </span>`
-            : null
-        }</button>
+          <${Row} name=${item.label} line=${item.note || null} aria-pressed=${item.id === chosen}
+              onClick=${() => onChoose(item.id)}>
+            ${item.id === chosen && html`<span aria-hidden="true">${'\u2713'}</span>`}
+          <//>
         </li>`,
       )}
     </ul>

@@ -6,9 +6,9 @@ import { bottlesByIds, settings, tastingsOfVisit, visits } from '../../store/que
 import { newId, saveMany } from '../../store/write.js';
 import { shuffleGlasses, glassLetter } from './shuffle.js';
 import { isLabelHidden } from './glasses.js';
-import { styleName, styleOf } from '../style_names.js';
+import { styleOf } from '../style_names.js';
 import { currentVisit } from '../pour/visits.js';
-import { vintageSaid } from '../vintage_text.js';
+import { wineName } from '../bottle_names.js';
 import { GUESS_FIELDS } from '../fields.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -72,7 +72,7 @@ export async function createFlight(made, visitName) {
   ]);
   await flightDraft.set({
     ...made,
-    poured: { visit, glasses: glasses.map(({ wine, mark }) => ({ mark, name: wineName(made.wines[wine]) })) },
+    poured: { visit, glasses: glasses.map(({ wine, mark }) => ({ mark, name: wineName(made.wines[wine] ?? {}) })) },
   });
 }
 
@@ -80,11 +80,6 @@ export async function createFlight(made, visitName) {
 function labelOf({ name, style, label_abv, vintage, non_vintage = null }) {
   const found = styleOf(style);
   return { name, style, label_abv, vintage, non_vintage, colour: found?.colour ?? null, kind: found?.kind ?? null };
-}
-
-/** @param {Wine | undefined} wine */
-export function wineName(wine) {
-  return [wine?.name ?? styleName(wine?.style), vintageSaid(wine ?? {})].filter(Boolean).join(' ');
 }
 
 /** Uncovers every glass of a visit at once; what was guessed until now is locked with it. @param {string} visit */

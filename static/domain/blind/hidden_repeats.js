@@ -5,7 +5,7 @@ import { t } from '../../i18n.js';
 import { number } from '../../lib/format.js';
 import { RepeatDotPlot } from '../../components/chart/repeat_dot_plot.js';
 import { repeatability } from '../../rules/stats/repeatability.js';
-import { bottleName } from '../pour/pour_title.js';
+import { bottleName, resolveBottle } from '../bottle_names.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 /** @typedef {{ id: string, min: number, max: number, label: string }} Measure */
@@ -71,7 +71,7 @@ export function HiddenRepeats({ tastings, bottles }) {
     }
     ${groups.map(
       (rows) => html`<${RepeatRow} key=${rows[0]?.id} rows=${rows}
-        name=${bottleName(bottles.get(rows[0]?.fields['bottle'])?.fields ?? {})} />`,
+        name=${bottleName(resolveBottle(bottles, rows[0]?.fields['bottle']))} />`,
     )}
     </section>`;
 }

@@ -1,6 +1,7 @@
 // How the signs of age fell out on this taster's own bottles of known vintage.
 import { useEffect, useState } from '../../lib/ui.js';
 import { bottlesByIds, latestTastings } from '../../store/queries.js';
+import { resolveBottle } from '../bottle_names.js';
 import { learnCues } from '../../rules/tasting/age_cues.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -31,7 +32,7 @@ async function confirmed(except) {
   );
   const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
   return rows.flatMap((row) => {
-    const bottle = bottles.get(row.fields['bottle']);
+    const bottle = resolveBottle(bottles, row.fields['bottle']);
     return bottle?.fields['vintage'] && !bottle.fields['covered']
       ? [{ id: bottle.id, tasting: row.fields, bottle: bottle.fields }]
       : [];

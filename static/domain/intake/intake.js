@@ -7,6 +7,7 @@ import { today } from '../../lib/datetime.js';
 import { liveSignal } from '../../store/queries.js';
 import { visitTally } from '../../rules/label/drinks.js';
 import { TradeError } from '../../rules/errors.js';
+import { resolveBottle } from '../bottle_names.js';
 import { lawfulRange } from '../label_market.js';
 import { IntakeCautions } from './cautions.js';
 import { IntakePours } from './pours.js';
@@ -99,7 +100,7 @@ function Line({ name, sum, country }) {
  * @returns {TalliedPour}
  */
 function talliedPour({ fields }, bottles) {
-  const found = bottles.get(fields['bottle'])?.fields ?? {};
+  const found = resolveBottle(bottles, fields['bottle'])?.fields ?? {};
   const covered = (fields['label_hidden'] && !fields['uncovered_at']) || found['covered'];
   const bottle = covered ? {} : found;
   const { low, high } = lawful(bottle);

@@ -5,7 +5,7 @@ import { volume } from '../../lib/format.js';
 import { save } from '../../store/write.js';
 import { Choice } from '../../components/form/choice.js';
 import { NumberField } from '../../components/form/field.js';
-import { pourName } from '../pour/pour_name.js';
+import { pourName } from '../bottle_names.js';
 import { isTasted } from '../pour/visit_pours.js';
 import { cachedSettings, volumeUnit } from '../units.js';
 

@@ -19,20 +19,20 @@ const water = localState(
 
 /** Whether a word is wanted. */
 export function ReminderChoice() {
-  const wanted = water.value.value?.wanted ?? true;
+  const wanted = water.value?.wanted ?? true;
   return html`<${Choice} label=${t('evening.remind')} value=${wanted ? 'yes' : 'no'} options=${[
     { id: 'yes', label: t('pour.yes') },
     { id: 'no', label: t('pour.no') },
   ]}
     onChange=${(/** @type {string | null} */ said) => {
-      if (said) water.set({ wanted: said === 'yes', had_at: water.value.peek()?.had_at ?? null });
+      if (said) water.set({ wanted: said === 'yes', had_at: water.peek()?.had_at ?? null });
     }} />`;
 }
 
 /** The word itself, on the page of the next pour. */
 export function IntakeReminder() {
   const poured = useMemo(() => liveSignal(() => poursOf(undefined), { rows: [], bottles: new Map() }), []).value.rows;
-  const { wanted = true, had_at = null } = water.value.value ?? {};
+  const { wanted = true, had_at = null } = water.value ?? {};
   const since = poured.filter(
     ({ fields }) => fields['closed_at'] && (had_at === null || Date.parse(fields['closed_at']) > Date.parse(had_at)),
   ).length;

@@ -4,7 +4,7 @@ import { batch, computed, signal } from '../../lib/ui.js';
 import { validateFields } from '../../store/validate.js';
 import { saveInvalidValues } from '../../store/invalid_values.js';
 import { timestamp } from '../../lib/datetime.js';
-import { setOpenPour } from '../../store/open_pour.js';
+import { openPour } from '../../store/open_pour.js';
 import { stepFields, steps } from './tasting_steps.js';
 import { noteTyped } from './focused_field.js';
 import { enqueue } from './autosave_queue.js';
@@ -122,7 +122,7 @@ function initialFields(pour) {
  */
 function markCreated(pour) {
   currentPour.value = { ...pour, created: true };
-  setOpenPour(pour.tasting, currentStep.peek());
+  openPour.set({ tasting: pour.tasting, step: currentStep.peek() });
 }
 
 /** The step that stands open: `note` or one of the seven. */
@@ -136,7 +136,8 @@ function rememberInvalid(pour) {
   });
   // A phone that cannot keep it either says so at the next word that it should keep.
   saveInvalidValues(pour.tasting, Object.fromEntries(typed)).catch(() => undefined);
-  if (!pour.created && typed.length) setOpenPour(pour.tasting, currentStep.peek()).catch(() => undefined);
+  if (!pour.created && typed.length)
+    openPour.set({ tasting: pour.tasting, step: currentStep.peek() }).catch(() => undefined);
 }
 
 /** @param {Target} side @param {Fields} fields @returns {Fields} those that can be kept */

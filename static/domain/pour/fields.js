@@ -83,32 +83,14 @@ export function NumberInput({
     error=${fault ? t(`error.${fault.code}`, { bound }) : null} onChange=${change} /><//>`;
 }
 
-/** @param {Asked & { of?: string }} props `of` names the words where they differ from the vocabulary */
-export function SingleChoice({
-  side = 'tasting',
-  field,
-  label = t(`field.${field}`),
-  note,
-  of = shapeOf(side, field).of ?? field,
-}) {
+/** The words of the field's vocabulary: one of them, or several where the record holds a list. @param {Asked} props */
+export function ChoiceInput({ side = 'tasting', field, label = t(`field.${field}`), note }) {
+  const { type, of = field } = shapeOf(side, field);
   const options = (lists[of] ?? []).map((id) => ({ id, label: t(`${of}.${id}`) }));
   return html`<${FieldSlot} side=${side} field=${field}>
-    <${Choice} label=${label} options=${options} value=${values[side].value[field]} note=${note}
-    onChange=${(/** @type {string | null} */ value) => setFields(side, { [field]: value })} /><//>`;
-}
-
-/** @param {Asked & { of?: string }} props */
-export function MultiChoice({
-  side = 'tasting',
-  field,
-  label = t(`field.${field}`),
-  note,
-  of = shapeOf(side, field).of ?? field,
-}) {
-  const options = (lists[of] ?? []).map((id) => ({ id, label: t(`${of}.${id}`) }));
-  return html`<${FieldSlot} side=${side} field=${field}>
-    <${Choices} label=${label} options=${options} value=${values[side].value[field]} note=${note}
-    onChange=${(/** @type {string[] | null} */ value) => setFields(side, { [field]: value })} /><//>`;
+    <${type === 'choices' ? Choices : Choice} label=${label} options=${options} value=${values[side].value[field]}
+      note=${note} onChange=${(/** @type {string | string[] | null} */ value) => setFields(side, { [field]: value })} />
+  <//>`;
 }
 
 /** @param {Asked} props */

@@ -1,9 +1,10 @@
 // Taking a pour in hand: the one that stood open, one that is to be edited, or a fresh one that leaves no trace until
 // its first word.
 import { batch, effect } from '../../lib/ui.js';
-import { clearOpenPour, openPour, setOpenPour } from '../../store/open_pour.js';
-import { bottle, liveSignal, settings, tasting, latestTastings, visits } from '../../store/queries.js';
+import { openPour } from '../../store/open_pour.js';
+import { bottle, bottlesByIds, liveSignal, settings, tasting, latestTastings, visits } from '../../store/queries.js';
 import { newId } from '../../store/write.js';
+import { resolveBottle } from '../bottle_names.js';
 import { loadInvalidValues } from '../../store/invalid_values.js';
 import { journaled, journaledFields } from '../../store/write_journal.js';
 import { errors, currentPour, values, patch, currentStep, withoutInvalid, setFields } from './current_pour.js';
@@ -35,11 +36,11 @@ export async function loadPour(wanted) {
   )
     return false;
   if (gone) {
-    await clearOpenPour();
+    await openPour.set(null);
     return loadPour(undefined);
   }
   const bottleId = onTasting['bottle'] ?? row?.fields['bottle'];
-  const bottleRow = await resolveMergedBottle(bottleId);
+  const bottleRow = resolveBottle(await bottlesByIds([bottleId]), bottleId);
   const carried = row || isLaid ? {} : await inheritedDefaults();
   const faulty = await loadInvalidValues(id).catch(() => ({}));
   const hand = bottleRow?.id ?? bottleId ?? newId();
@@ -78,7 +79,7 @@ export async function closePour() {
   unsubscribe();
   unsubscribe = () => {};
   currentStep.value = 'note';
-  await clearOpenPour();
+  await openPour.set(null);
 }
 
 /**
@@ -90,18 +91,7 @@ export function goToStep(step) {
   const pour = currentPour.peek();
   if (!pour || values.tasting.peek()['closed_at'] || (!pour.created && step === 'note')) return;
   const open = openPour.peek();
-  if (open?.tasting !== pour.tasting || open.step !== step) setOpenPour(pour.tasting, step);
-}
-
-/**
- * @param {string | null | undefined} id
- * @returns {Promise<Row | undefined>} the bottle, or the one it was merged into
- */
-async function resolveMergedBottle(id) {
-  let row = id ? await bottle(id) : undefined;
-  for (let hops = 0; row?.fields['merged_into'] && hops < 8; hops += 1)
-    row = (await bottle(row.fields['merged_into'])) ?? row;
-  return row;
+  if (open?.tasting !== pour.tasting || open.step !== step) openPour.set({ tasting: pour.tasting, step });
 }
 
 /**

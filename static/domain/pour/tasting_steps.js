@@ -1,7 +1,10 @@
 // The seven steps of a tasting in their order, and what each of them asks. `note` is the quick note that stands before
 // them.
 
+import { AROMA_FIELDS, SIP_FIELDS } from '../../rules/tasting/aroma_fields.js';
 import { GUESS_FIELDS } from '../fields.js';
+
+const [FIRST_NOSE, SECOND_NOSE] = AROMA_FIELDS;
 
 /** @typedef {{ tasting: string[], bottle: string[] }} Asked */
 
@@ -38,8 +41,8 @@ export const stepFields = {
     bottle: [],
     tasting: ['look_hue', 'look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'],
   },
-  first_nose: { bottle: [], tasting: ['first_nose_words', 'intensity', 'just_right_intensity'] },
-  second_nose: { bottle: [], tasting: ['second_nose_words', 'fruit_state', 'oak', 'just_right_oak'] },
+  first_nose: { bottle: [], tasting: [FIRST_NOSE, 'intensity', 'just_right_intensity'] },
+  second_nose: { bottle: [], tasting: [SECOND_NOSE, 'fruit_state', 'oak', 'just_right_oak'] },
   sips: {
     bottle: [],
     tasting: [
@@ -54,9 +57,7 @@ export const stepFields = {
       'just_right_body',
       'just_right_warmth',
       'warmth_where',
-      'sip_words',
-      'sip_2_words',
-      'sip_3_words',
+      ...SIP_FIELDS,
     ],
   },
   whole: { bottle: [], tasting: ['balance', 'standout', 'complexity', 'finish_s'] },

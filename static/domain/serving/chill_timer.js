@@ -41,7 +41,7 @@ export function alertAt({ ready_ms, freezes_ms }) {
 }
 
 effect(() => {
-  const now = chilling.value.value;
+  const now = chilling.value;
   if (!now || now.told) return undefined;
   const wait = alertAt(now) - Date.now();
   const timer = setTimeout(() => ring(now), Math.min(MAX_WAIT_MS, Math.max(0, wait)));

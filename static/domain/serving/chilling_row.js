@@ -5,7 +5,7 @@ import { alertAt, chilling } from './chill_timer.js';
 import { timeOfDay } from './format.js';
 
 export function ChillingRow() {
-  const bottle = chilling.value.value;
+  const bottle = chilling.value;
   if (!bottle) return null;
   return html`<a class="row ruled-row standing-row" href="#/pour/serving">
   <span class="grow">${t(`evening.in_${bottle.place}`, { name: bottle.name || t('evening.the_bottle') })}

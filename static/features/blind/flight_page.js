@@ -13,11 +13,10 @@ import { showToast } from '../../components/layout/toast.js';
 import { Page } from '../shell/page.js';
 import { styleName } from '../../domain/style_names.js';
 import { MAX_GLASSES } from '../../domain/blind/shuffle.js';
-import { createFlight, flightDraft, emptyDraft, wineName } from '../../domain/blind/flight.js';
-import { bottleName } from '../../domain/pour/pour_title.js';
+import { createFlight, flightDraft, emptyDraft } from '../../domain/blind/flight.js';
+import { wineName } from '../../domain/bottle_names.js';
 import { StylePicker } from '../../domain/bottle/style_picker.js';
 import { VintageField } from '../../domain/bottle/vintage_field.js';
-import { vintageSaid } from '../../domain/vintage_text.js';
 
 /** @typedef {import('../../domain/blind/flight.js').Wine} Wine */
 /** @typedef {import('../../domain/blind/flight.js').Draft} Draft */
@@ -28,7 +27,7 @@ const FEWEST = 2;
 const NO_WINE = { bottle: null, name: null, style: null, label_abv: null, vintage: null, non_vintage: null };
 
 export function FlightPage() {
-  const made = flightDraft.value.value ?? emptyDraft();
+  const made = flightDraft.value ?? emptyDraft();
   return html`<${Page} title=${t('evening.flight')} back="/pour/evening" aside="">
     ${made.poured ? html`<${PouringList} poured=${made.poured} />` : html`<${Wines} made=${made} />`}
   <//>`;
@@ -38,9 +37,9 @@ export function FlightPage() {
 function Wines({ made }) {
   const wine = made.typed ?? NO_WINE;
   const keep = (/** @type {Partial<Draft>} */ change) =>
-    flightDraft.set({ ...(flightDraft.value.peek() ?? made), ...change });
+    flightDraft.set({ ...(flightDraft.peek() ?? made), ...change });
   const type = (/** @type {Partial<Wine>} */ change) =>
-    keep({ typed: { ...(flightDraft.value.peek()?.typed ?? NO_WINE), ...change } });
+    keep({ typed: { ...(flightDraft.peek()?.typed ?? NO_WINE), ...change } });
   const full = made.wines.length >= MAX_GLASSES - 1;
   const add = (/** @type {Wine} */ added) => keep({ wines: [...made.wines, added], typed: null });
   const drop = (/** @type {number} */ index) => keep({ wines: made.wines.filter((_, each) => each !== index) });
@@ -91,7 +90,7 @@ function OneWine({ wine, onType, onTake }) {
     if (row)
       onTake({
         bottle: row.id,
-        name: bottleName(row.fields),
+        name: row.fields['name'] ?? null,
         style: row.fields['style'] ?? null,
         label_abv: row.fields['label_abv'] ?? null,
         vintage: row.fields['vintage'] ?? null,
@@ -100,9 +99,9 @@ function OneWine({ wine, onType, onTake }) {
   };
   const items = known.map((row) => ({
     id: row.id,
-    label: [bottleName(row.fields), vintageSaid(row.fields)].filter(Boolean).join(' '),
+    label: wineName(row.fields),
     note: styleName(row.fields['style']),
-    find: plainText([row.fields['producer'], bottleName(row.fields), vintageSaid(row.fields)].join(' ')),
+    find: plainText([row.fields['producer'], wineName(row.fields)].join(' ')),
   }));
   return html`<div class="flight-one">
     <${TextField} label=${t('field.name')} value=${wine.name} maxLength=${120}

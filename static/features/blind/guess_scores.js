@@ -1,5 +1,6 @@
 // Guesses that were locked before their label was uncovered, each beside what the label says.
 import { plainText } from '../../lib/plain_text.js';
+import { resolveBottle } from '../../domain/bottle_names.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -29,7 +30,7 @@ export function collectGuesses(tastings, bottles, nameOf) {
   /** @type {Sheet} */
   const sheet = { abv: [], age: [], style: [], grape: [] };
   for (const { id, fields } of tastings.filter(isScored)) {
-    const bottle = bottles.get(fields['bottle'])?.fields;
+    const bottle = resolveBottle(bottles, fields['bottle'])?.fields;
     if (!bottle || bottle['covered']) continue;
     const row = { id, at: String(fields['tasted_at'] ?? ''), name: nameOf(bottle) };
     const age = bottle['vintage'] && row.at ? Math.max(0, Number(row.at.slice(0, 4)) - bottle['vintage']) : null;

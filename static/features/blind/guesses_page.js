@@ -10,7 +10,9 @@ import { guessSheet } from '../../rules/stats/repeatability.js';
 import { Page } from '../shell/page.js';
 import { baselineRate, collectGuesses, isScored } from './guess_scores.js';
 import { HiddenRepeats } from '../../domain/blind/hidden_repeats.js';
-import { bottleName } from '../../domain/pour/pour_title.js';
+import { wineName } from '../../domain/bottle_names.js';
+import { Row } from '../../components/layout/row.js';
+import { localDateTime } from '../../lib/datetime.js';
 
 /** @typedef {import('./guess_scores.js').Measured} Measured */
 /** @typedef {import('./guess_scores.js').Named} Named */
@@ -30,7 +32,7 @@ async function readHidden() {
 export function GuessesPage() {
   const { tastings, bottles, asked } = useMemo(() => liveSignal(readHidden, NOTHING_YET), []).value;
   if (!asked) return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" aside="" />`;
-  const sheet = collectGuesses(tastings, bottles, bottleName);
+  const sheet = collectGuesses(tastings, bottles, wineName);
   const any = tastings.some(isScored);
   return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" aside="">
     ${
@@ -106,8 +108,7 @@ function Rows({ guesses, said }) {
   return html`<${ExpandableList} items=${[...guesses].reverse()} few=${FEW}
       more=${t('evening.show_all', { count: guesses.length })} fewer=${t('evening.show_fewer')}
     row=${(/** @type {T} */ each) => html`<li key=${each.id}>
-      <a class="row" href=${`#/book/${each.id}`}>
-      <span class="grow"><span class="name">${each.name}</span><span class="soft small">${said(each)}</span>
-      </span>
-      <span class="soft small">${each.at ? date(each.at.slice(0, 19)) : ''}</span></a></li>`} />`;
+      <${Row} href=${`#/book/${each.id}`} name=${each.name} line=${said(each)}>
+        <span class="soft small">${each.at ? date(localDateTime(each.at)) : ''}</span>
+      <//></li>`} />`;
 }

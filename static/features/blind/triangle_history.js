@@ -5,6 +5,7 @@ import { date } from '../../lib/format.js';
 import { liveSignal, visits } from '../../store/queries.js';
 import { ExpandableList } from '../../components/layout/expandable_list.js';
 import { isTriangle } from '../../domain/blind/triangle_store.js';
+import { Row } from '../../components/layout/row.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 
@@ -21,16 +22,13 @@ export function TriangleHistory() {
     <${ExpandableList} items=${latestFirst} few=${FEW} more=${t('evening.show_all', { count: held.length })}
         fewer=${t('evening.show_fewer')}
       row=${(/** @type {Row} */ { id, fields }) => html`<li key=${id}>
-        <a class="row" href=${`#/pour/visit/${id}`}>
-          <span class="grow">
-          <span class="name">${fields['triangle_wines'] ?? fields['name'] ?? t('evening.triangle')}
+        <${Row} href=${`#/pour/visit/${id}`}
+            name=${fields['triangle_wines'] ?? fields['name'] ?? t('evening.triangle')}
+            line=${fields['on'] ? date(fields['on']) : ''}>
+          <span class="figure">
+            ${t('evening.triangle_of', { correct: fields['triangle_found'], trials: fields['triangle_rounds'] })}
           </span>
-        <span class="soft small">${fields['on'] ? date(fields['on']) : ''}</span>
-        </span>
-        <span class="figure">
-          ${t('evening.triangle_of', { correct: fields['triangle_found'], trials: fields['triangle_rounds'] })}
-        </span>
-        </a>
+        <//>
         </li>`} />
         </section>`;
 }

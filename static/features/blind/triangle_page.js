@@ -27,7 +27,7 @@ const triangle = localState(
 );
 
 export function TrianglePage() {
-  const now = triangle.value.value ?? { names: [null, null], planned: DEFAULT_PLAN, rounds: [], handed: false };
+  const now = triangle.value ?? { names: [null, null], planned: DEFAULT_PLAN, rounds: [], handed: false };
   const { trials } = scoreOf(now.rounds);
   const open = now.rounds.find((round) => round.answer === null);
   const stage = open
@@ -158,6 +158,6 @@ function Result({ now }) {
  */
 async function saveOnce(now, score) {
   const visit = now.visit ?? (await visitForTriangle());
-  if (!now.visit && triangle.value.peek() === now) await triangle.set({ ...now, visit });
+  if (!now.visit && triangle.peek() === now) await triangle.set({ ...now, visit });
   await saveTriangle(visit, { names: now.names, score });
 }

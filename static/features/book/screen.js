@@ -7,7 +7,7 @@ import { scrollPosition } from './list/search_state.js';
 const pageLoaders = {
   tasting: () => import('./tasting/tasting_page.js').then((module) => module.TastingPage),
   bottle: () => import('./bottle/bottle_page.js').then((module) => module.BottlePage),
-  side: () => import('./compare/compare_page.js').then((module) => module.BookComparePage),
+  side: () => import('../compare/compare_page.js').then((module) => module.BookComparePage),
   back: () => import('./statistics/statistics_page.js').then((module) => module.StatisticsPage),
   deleted: () => import('./deleted/deleted_page.js').then((module) => module.DeletedPage),
   twins: () => import('./duplicates/duplicates_page.js').then((module) => module.DuplicatesPage),

@@ -1,143 +1,103 @@
-// Two to four pours side by side: on each line a lettered bead for each of them, and the words that they share or have
-// alone.
-import hues from '../../spec/hues.json' with { type: 'json' };
-import { swatches } from '../../rules/tasting/swatches.js';
-import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
-import { html, useMemo } from '../../lib/ui.js';
+// Two to four tastings side by side, from the Book or from a visit: the names, and beneath them what was noted.
+import { html, useEffect, useMemo, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { date, list, number } from '../../lib/format.js';
-import { bottlesByIds, liveSignal, tasting } from '../../store/queries.js';
-import { LetteredDotPlot } from '../../components/chart/lettered_dot_plot.js';
-import { notedAromas } from '../../rules/tasting/nose.js';
-import { Page } from '../shell/page.js';
-import { aromaText } from '../../domain/aroma/chips.js';
-import { glassLetter } from '../../domain/blind/shuffle.js';
+import { localDateTime } from '../../lib/datetime.js';
+import { date } from '../../lib/format.js';
+import { navigate } from '../../router.js';
+import { bottlesByIds, liveSignal, tasting as readTasting } from '../../store/queries.js';
+import { NameAndLine } from '../../components/layout/row.js';
 import { isLabelHidden } from '../../domain/blind/glasses.js';
+import { glassLetter } from '../../domain/blind/shuffle.js';
+import { bottleLine, pourName, resolveBottle } from '../../domain/bottle_names.js';
 import { MAX_COMPARED } from '../../domain/compare_limit.js';
-import { pourName } from '../../domain/pour/pour_name.js';
+import { LikingValue } from '../../domain/tasting_row.js';
+import { Page } from '../shell/page.js';
+import { addressInBook, ComparePicker } from './compare_picker.js';
+import { Aromas, Hues, Scales, Verdicts } from './compare_parts.js';
 
-/** @typedef {import('../../store/record.js').Row} Row */
-/** @typedef {{ letter: string, name: string, fields: Record<string, any>, covered: boolean, id: string }} Beside */
+/** @typedef {import('../../store/record.js').Fields} Fields */
+/** @typedef {{ letter: string, id: string, name: string, line: string, fields: Fields }} Side */
 
-/** @param {string[]} ids @returns {Promise<Beside[]>} */
-async function readThem(ids) {
-  const rows = (await Promise.all(ids.map(tasting))).filter((row) => row !== undefined && !row.gone);
-  const there = /** @type {Row[]} */ (rows);
-  const bottles = await bottlesByIds(there.map((row) => row.fields['bottle']));
-  return there.map((row, index) => ({
-    id: row.id,
-    letter: glassLetter(index),
-    name: pourName(row, bottles),
-    fields: row.fields,
-    covered: isLabelHidden(row),
-  }));
-}
-
-/** @param {{ query: URLSearchParams }} props */
-export function ComparePage({ query }) {
-  const asked = query.get('of') ?? '';
-  const pours = useMemo(
-    () =>
-      liveSignal(() => readThem(asked.split(',').filter(Boolean).slice(0, MAX_COMPARED)), /** @type {Beside[]} */ ([])),
-    [asked],
-  ).value;
-  const visit = pours[0]?.fields['visit'];
-  return html`<${Page} title=${t('evening.side')} back=${visit ? `/pour/visit/${visit}` : '/pour/evening'} aside="">
-    <ul class="ruled side-names">${pours.map(
-      ({ id, letter, name, fields }) => html`<li key=${id}>
-        <a class="row" href=${`#/book/${id}`}>
-        <span class="glass-mark">${letter}
-        </span>
-        <span class="grow"><span class="name">${name}</span>
-      <span class="soft small">${fields['tasted_at'] ? date(fields['tasted_at'].slice(0, 19)) : ''}</span></span></a>
-      </li>`,
-    )}</ul>
-    <${Hues} pours=${pours} />
-    <${Measure} pours=${pours} field="liking" label=${t('field.liking')} min=${1} max=${9}
-        ends=${[t('liking.1'), t('liking.9')]} />
-    ${[...vocabularies.vocabularies.scale, 'balance', 'complexity'].map(
-      (scale) => html`<${Measure} key=${scale}
-        pours=${pours} field=${scale} label=${t(`scale.${scale}`)} min=${0} max=${10}
-        ends=${[t(`scale.${scale}.low`), t(`scale.${scale}.high`)]} />`,
-    )}
-    <${Finish} pours=${pours} />
-    <${Words} pours=${pours} />
-  <//>`;
-}
-
-/** @param {{ pours: Beside[] }} props */
-function Hues({ pours }) {
-  const seen = pours.flatMap(({ letter, fields }) => {
-    const hue = hues.hues.find((each) => each.id === fields['look_hue']);
-    return hue ? [{ letter, hue }] : [];
+/** @param {string[]} ids @returns {Promise<Side[]>} */
+async function readSides(ids) {
+  const rows = (await Promise.all(ids.slice(0, MAX_COMPARED).map(readTasting))).flatMap((row) =>
+    row && !row.gone ? [row] : [],
+  );
+  const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
+  return rows.map((row, at) => {
+    const { tasted_at, bottle } = row.fields;
+    const line = [
+      tasted_at && date(localDateTime(tasted_at)),
+      !isLabelHidden(row) && bottleLine(resolveBottle(bottles, bottle)),
+    ];
+    return {
+      letter: glassLetter(at),
+      id: row.id,
+      name: pourName(row, bottles),
+      line: line.filter(Boolean).join(' \u00b7 '),
+      fields: row.fields,
+    };
   });
-  if (!seen.length) return null;
-  return html`<section class="side-part">
-  <h2>${t('field.look_hue')}
-  </h2>
-  <ul>
-    ${seen.map(
-      ({ letter, hue }) => html`<li key=${letter} class="side-hue">
-    <span class="glass-mark">${letter}
-    </span>
-    <span class="swatch" style=${{ background: swatches[hue.id]?.srgb }}>
-    </span>
-    ${t(`hue.${hue.id}`)}
-    </li>`,
-    )}
-  </ul>
-  </section>`;
+}
+
+/** The address `#/book/side/ID/ID`. @param {{ ids: string[] }} props */
+export function BookComparePage({ ids }) {
+  return html`<${ComparePage} ids=${ids} back=${() => `/book/${ids[0] ?? ''}`}
+      addressOf=${addressInBook} />`;
+}
+
+/** The address `#/pour/side?of=ID,ID`. @param {{ query: URLSearchParams }} props */
+export function PourComparePage({ query }) {
+  const back = (/** @type {Side | undefined} */ first) =>
+    first?.fields['visit'] ? `/pour/visit/${first.fields['visit']}` : '/pour/evening';
+  return html`<${ComparePage} ids=${(query.get('of') ?? '').split(',').filter(Boolean)} back=${back}
+      addressOf=${(/** @type {string[]} */ chosen) => `/pour/side?of=${chosen.join(',')}`} />`;
 }
 
 /**
- * @param {{ pours: Beside[], field: string, label: string, min: number, max: number, ends?: string[], unit?: string
- *   }} props
+ * @param {{ ids: string[], back: (first: Side | undefined) => string, addressOf: (ids: string[]) => string }} props
  */
-function Measure({ pours, field, label, min, max, ends = [], unit = '' }) {
-  const marks = pours.flatMap(({ letter, fields }) =>
-    typeof fields[field] === 'number' ? [{ letter, value: fields[field] }] : [],
-  );
-  if (marks.length < 2) return null;
-  return html`<section class="side-part">
-  <h2>${label}
-  </h2>
-  <p class="unseen">${marks.map(({ letter, value }) => `${letter} ${number(value)}${unit}`).join(', ')}
-  </p>
-    <div class="side-line"><${LetteredDotPlot} min=${min} max=${max} marks=${marks} /></div>
+function ComparePage({ ids, back, addressOf }) {
+  const sides = useMemo(() => liveSignal(() => readSides(ids), /** @type {Side[]} */ ([])), [ids.join(' ')]).value;
+  const [choosing, setChoosing] = useState(false);
+  useEffect(() => {
+    setChoosing(false);
+  }, [ids.length]);
+  const remove = (/** @type {string} */ id) =>
+    navigate(addressOf(ids.filter((each) => each !== id)), { replace: true });
+  return html`<${Page} title=${t('book.side_title')} back=${back(sides[0])}>
+    <ul class="ruled">${sides.map(
+      (side) => html`<${Head} key=${side.id} side=${side}
+      onRemove=${sides.length > 2 ? () => remove(side.id) : null} />`,
+    )}</ul>
     ${
-      ends.length > 0 &&
-      html`<div class="scale-ends" aria-hidden="true"><span>${ends[0]}</span><span>${ends[1]}</span>
-    </div>`
+      ids.length < MAX_COMPARED &&
+      html`<button type="button" class="button plain diary-more"
+        onClick=${() => setChoosing(true)}>
+      ${t('book.side_more')}
+    </button>`
     }
-    </section>`;
+    ${
+      sides.length > 1 &&
+      html`<${Hues} sides=${sides} /><${Scales} sides=${sides} /><${Aromas} sides=${sides} />
+      <${Verdicts} sides=${sides} />`
+    }
+    <${ComparePicker} open=${choosing} onClose=${() => setChoosing(false)} ids=${ids} addressOf=${addressOf} />
+  <//>`;
 }
 
-/** @param {{ pours: Beside[] }} props */
-function Finish({ pours }) {
-  const longest = Math.max(30, ...pours.map(({ fields }) => fields['finish_s'] ?? 0));
-  const seconds = t('pour.seconds');
-  return html`<${Measure} pours=${pours} field="finish_s" label=${t('pour.finish')} min=${0} max=${longest}
-      unit=${` ${seconds}`} ends=${[`0 ${seconds}`, `${number(longest, 0)} ${seconds}`]} />`;
-}
-
-/** @param {{ pours: Beside[] }} props */
-function Words({ pours }) {
-  const noted = pours
-    .map((pour) => ({ ...pour, words: [...notedAromas(pour.fields).keys()] }))
-    .filter(({ words }) => words.length);
-  if (!noted.length) return null;
-  const all = [...new Set(noted.flatMap(({ words }) => words))];
-  const shared = noted.length > 1 ? all.filter((word) => noted.every(({ words }) => words.includes(word))) : [];
-  const said = (/** @type {string[]} */ words) => list(words.map(aromaText));
-  return html`<section class="side-part"><h2>${t('evening.side_words')}</h2>
-    ${shared.length > 0 && html`<p>${t('evening.side_shared', { words: said(shared) })}</p>`}
-    <ul>${noted.map(({ letter, words }) => {
-      const own = words.filter((word) => !shared.includes(word));
-      return html`<li key=${letter} class="side-words">
-      <span class="glass-mark">${letter}
-      </span>
-      <span>${own.length ? said(own) : t('evening.side_none_alone')}
-      </span>
-      </li>`;
-    })}</ul></section>`;
+/** @param {{ side: Side, onRemove: (() => void) | null }} props */
+function Head({ side: { id, letter, name, line, fields }, onRemove }) {
+  return html`<li class="side-head">
+    <span class="lettered still" aria-hidden="true">${letter}</span>
+    <a class="ledger-what side-name" href=${`#/book/${id}`}><${NameAndLine} name=${name} line=${line} /></a>
+    <${LikingValue} liking=${fields['liking']} />
+    ${
+      onRemove &&
+      html`<button type="button" class="button plain" aria-label=${t('book.side_without', { name })}
+        onClick=${onRemove}>
+      ${'\u00d7'}
+    </button>`
+    }
+  </li>`;
 }

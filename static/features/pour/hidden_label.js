@@ -8,7 +8,7 @@ import { showToast } from '../../components/layout/toast.js';
 import { NumberInput, FieldSlot, TextInput } from '../../domain/pour/fields.js';
 import { hasHiddenGlass } from '../../domain/blind/glasses.js';
 import { currentPour, isLabelHidden, values, setFields } from '../../domain/pour/current_pour.js';
-import { bottleName } from '../../domain/pour/pour_title.js';
+import { wineName } from '../../domain/bottle_names.js';
 import { GuessedStyle } from './bottle/style_field.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
 import { GUESS_FIELDS } from '../../domain/fields.js';
@@ -113,7 +113,7 @@ function GuessResults() {
     ['guess_grape', tasting['guess_grape'], bottle['grapes'] ?? styleOf(bottle['style'])?.grapes.join(', ')],
   ];
   return html`<table class="answers" key=${currentPour.value?.tasting}>
-  <caption>${isLabelHidden.value ? t('pour.guesses_locked') : bottleName(bottle)}
+  <caption>${isLabelHidden.value ? t('pour.guesses_locked') : wineName(bottle)}
   </caption>
     <thead><tr><td></td><th scope="col">${t('pour.guessed')}</th><th scope="col">${t('pour.label_says')}</th></tr>
     </thead>

@@ -20,6 +20,7 @@ import { StyleField } from './bottle/style_field.js';
 import { steps } from '../../domain/pour/tasting_steps.js';
 import { SaveErrorBanner } from './save_error_banner.js';
 import { VisitRow } from './visit_row.js';
+import { ArrowRow } from '../../components/layout/row.js';
 
 export function QuickNote() {
   const hand = currentPour.value;
@@ -48,16 +49,8 @@ function BelowFold() {
 
 function InFull() {
   return html`<section class="in-full"><h2 class="unseen">${t('pour.in_full')}</h2>
-    <a class="row in-full-row" href=${`#/pour/${currentPour.value?.tasting}/${firstStep()}`}>
-    <span class="grow">
-    <span class="name">${t('pour.in_full')}
-    </span>
-    <span class="soft small">${t('pour.in_full_note')}
-    </span>
-    </span>
-    <span aria-hidden="true">${'\u2192'}
-    </span>
-    </a>
+    <${ArrowRow} className="in-full-row" href=${`#/pour/${currentPour.value?.tasting}/${firstStep()}`}
+        name=${t('pour.in_full')} line=${t('pour.in_full_note')} />
     <${StepProgress} />
   </section>`;
 }

@@ -14,7 +14,7 @@ const otherPages = {
   flight: () => import('../blind/flight_page.js').then((module) => module.FlightPage),
   guesses: () => import('../blind/guesses_page.js').then((module) => module.GuessesPage),
   serving: () => import('../serving/serving_page.js').then((module) => module.ServingPage),
-  side: () => import('../compare/compare_page.js').then((module) => module.ComparePage),
+  side: () => import('../compare/compare_page.js').then((module) => module.PourComparePage),
   triangle: () => import('../blind/triangle_page.js').then((module) => module.TrianglePage),
   visit: () => import('../visit/visit_page.js').then((module) => module.VisitPage),
 };

@@ -3,7 +3,7 @@ import { html, useEffect, useRef, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
 import { openPour } from '../../store/open_pour.js';
-import { restoreFinishTimer } from '../../store/finish_timer.js';
+import { finishTimer } from '../../store/finish_timer.js';
 import { Page } from '../shell/page.js';
 import { useLazy } from '../shell/lazy.js';
 import { pageFor, pourPages } from './routes.js';
@@ -60,7 +60,7 @@ function CurrentPourScreen({ path, query }) {
  * @returns {Promise<boolean>} whether there is such a pour
  */
 async function resolveRoute(wanted, slug, asked) {
-  await restoreFinishTimer();
+  await finishTimer.restore();
   const [bottleId, visitId] = asked.split('/');
   if (bottleId || visitId) {
     if (bottleId) await startWithBottle(bottleId);

@@ -16,6 +16,7 @@ import { nextStep } from '../../domain/pour/tasting_steps.js';
 import { SaveErrorBanner } from './save_error_banner.js';
 import { VerdictStep } from './steps/verdict_step.js';
 import { WholeStep } from './steps/whole_step.js';
+import { ArrowRow } from '../../components/layout/row.js';
 
 const pages = /** @type {Record<string, () => unknown>} */ ({
   bottle: BottleStep,
@@ -42,16 +43,8 @@ export function StepPage({ step }) {
     <${Questions} />
     ${
       !following &&
-      html`<a class="row ruled-row to-evidence" href=${`#/pour/${hand.tasting}/evidence`}>
-    <span class="grow">
-    <span class="name">${t('pour.evidence')}
-    </span>
-    <span class="soft small">${t('pour.evidence_note')}
-    </span>
-    </span>
-    <span aria-hidden="true">${'\u2192'}
-    </span>
-    </a>`
+      html`<${ArrowRow} className="ruled-row to-evidence" href=${`#/pour/${hand.tasting}/evidence`}
+          name=${t('pour.evidence')} line=${t('pour.evidence_note')} />`
     }
     <div class="at-thumb">${
       following

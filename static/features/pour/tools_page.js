@@ -5,6 +5,7 @@ import { liveSignal, visits } from '../../store/queries.js';
 import { Page } from '../shell/page.js';
 import { Intake } from '../../domain/intake/intake.js';
 import { currentVisit } from '../../domain/pour/visits.js';
+import { ArrowRow } from '../../components/layout/row.js';
 
 const ROWS = /** @type {const} */ (['serving', 'flight', 'triangle', 'guesses']);
 
@@ -15,30 +16,13 @@ export function ToolsPage() {
       ${
         running &&
         html`<li>
-      <a class="row" href=${`#/pour/visit/${running.id}`}>
-      <span class="grow">
-      <span class="name">${running.fields['name'] ?? running.fields['place'] ?? t('evening.visit')}
-      </span>
-      <span class="soft small">${t('evening.visit_row')}
-      </span>
-      </span>
-      <span aria-hidden="true">${'\u2192'}
-      </span>
-      </a>
+      <${ArrowRow} href=${`#/pour/visit/${running.id}`} line=${t('evening.visit_row')}
+          name=${running.fields['name'] ?? running.fields['place'] ?? t('evening.visit')} />
       </li>`
       }
       ${ROWS.map(
         (row) => html`<li key=${row}>
-      <a class="row" href=${`#/pour/${row}`}>
-      <span class="grow">
-      <span class="name">${t(`evening.${row}`)}
-      </span>
-      <span class="soft small">${t(`evening.${row}_row`)}
-      </span>
-      </span>
-      <span aria-hidden="true">${'\u2192'}
-      </span>
-      </a>
+      <${ArrowRow} href=${`#/pour/${row}`} name=${t(`evening.${row}`)} line=${t(`evening.${row}_row`)} />
       </li>`,
       )}
       </ul>

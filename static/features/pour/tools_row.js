@@ -1,12 +1,9 @@
 // The way from the quick note to what else an evening asks for.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
+import { ArrowRow } from '../../components/layout/row.js';
 
 export function ToolsRow() {
-  return html`<a class="row ruled-row" href="#/pour/evening">
-  <span class="grow"><span class="name">${t('evening.title')}</span><span class="soft small">${t('evening.row')}</span>
-  </span>
-  <span aria-hidden="true">${'\u2192'}
-  </span>
-  </a>`;
+  return html`<${ArrowRow} className="ruled-row" href="#/pour/evening" name=${t('evening.title')}
+      line=${t('evening.row')} />`;
 }

@@ -4,7 +4,7 @@ import { t } from '../../i18n.js';
 import { time } from '../../lib/format.js';
 import { bottlesByIds, liveSignal, latestTastings } from '../../store/queries.js';
 import { currentPour } from '../../domain/pour/current_pour.js';
-import { pourName } from '../../domain/pour/pour_name.js';
+import { pourName } from '../../domain/bottle_names.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 

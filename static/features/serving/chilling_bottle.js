@@ -38,7 +38,7 @@ function useNow() {
 
 export function ChillingBottle() {
   const now = useNow();
-  const bottle = chilling.value.value;
+  const bottle = chilling.value;
   if (!bottle) return null;
   const { name, place, started_ms, start_c, air_c, tau_min, freezes_ms } = bottle;
   const passed = Math.max(0, now - started_ms) / MINUTE_MS;
@@ -77,7 +77,7 @@ export function ChillingBottle() {
 }
 
 function stopChilling() {
-  const was = chilling.value.peek();
+  const was = chilling.peek();
   chilling.set(null);
   showToast(t('evening.taken'), () => {
     chilling.set(was);

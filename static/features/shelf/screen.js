@@ -14,6 +14,7 @@ import { isFiltered, NO_FILTERS } from './list/filters.js';
 import { AbvFilter } from './list/abv_filter.js';
 import { PickRow, pickLine } from './list/pick_row.js';
 import { lacksAbv, filters, openedId, sortKey, shelf, strict, visibleRows, preferred } from './list/shelf_state.js';
+import { Row } from '../../components/layout/row.js';
 
 /** @typedef {import('./list/shelf_rows.js').ShelfRow} ShelfRow */
 
@@ -23,7 +24,7 @@ const AT_ONCE = 2;
 const YOUNG_BELOW = 5;
 const sheetLoaders = {
   detail: () => import('./detail/detail_sheet.js').then((module) => module.DetailSheet),
-  narrow: () => import('./list/filter_sheet.js').then((module) => module.FilterSheet),
+  narrow: () => import('./list/filter_sheet.js').then((module) => module.ShelfFilterSheet),
   list: () => import('./import/import_sheet.js').then((module) => module.ImportSheet),
 };
 
@@ -148,16 +149,9 @@ function Fold({ words: key, rows, children }) {
 /** @param {{ rows: ShelfRow[] }} props */
 function Settled({ rows }) {
   return html`<ul class="ruled">${rows.map(
-    (row) => html`<li key=${row.pick.id}><button type="button" class="row" onClick=${() => {
-      openedId.value = row.pick.id;
-    }}>
-    <span class="grow">
-    <span class="name">${bottleName(row.bottle)}
-    </span>
-    <span class="soft small">${pickLine(row)}
-    </span>
-    </span>
-    </button>
-    </li>`,
+    (row) =>
+      html`<li key=${row.pick.id}><${Row} name=${bottleName(row.bottle)} line=${pickLine(row)} onClick=${() => {
+        openedId.value = row.pick.id;
+      }} /></li>`,
   )}</ul>`;
 }

@@ -14,7 +14,7 @@ const answered = localState('install', /** @returns {kept is true} */ (kept) => 
 
 /** Shown only where the book can be put there. */
 export function InstallBanner() {
-  return !answered.value.value && html`<${Offer} way=${installOption.value} />`;
+  return !answered.value && html`<${Offer} way=${installOption.value} />`;
 }
 
 /** Apart, so that nobody counts notes once there is an answer. @param {{ way: typeof installOption.value }} props */

@@ -5,17 +5,18 @@ import { navigate } from '../../router.js';
 import { date, time } from '../../lib/format.js';
 import { bottlesByIds, liveSignal, tastingsOfVisit, visit as readVisit, visits } from '../../store/queries.js';
 import { showToast } from '../../components/layout/toast.js';
-import { LikingValue } from '../../domain/list_rows.js';
+import { LikingValue } from '../../domain/tasting_row.js';
 import { Page } from '../shell/page.js';
 import { revealFlight } from '../../domain/blind/flight.js';
 import { isLabelHidden, nextHiddenGlass } from '../../domain/blind/glasses.js';
 import { findHiddenRepeats, RepeatRow } from '../../domain/blind/hidden_repeats.js';
-import { bottleName } from '../../domain/pour/pour_title.js';
 import { Intake } from '../../domain/intake/intake.js';
-import { pourName } from '../../domain/pour/pour_name.js';
+import { bottleName, pourName, resolveBottle } from '../../domain/bottle_names.js';
 import { VisitTriangle } from '../../domain/blind/triangle_store.js';
 import { endVisit, resumeVisit, currentVisit } from '../../domain/pour/visits.js';
 import { MAX_COMPARED } from '../../domain/compare_limit.js';
+import { Row } from '../../components/layout/row.js';
+import { localDateTime } from '../../lib/datetime.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 /** @typedef {{ row: Row | undefined, runs: boolean, pours: Row[], bottles: Map<string, Row>, asked: boolean }} Read */
@@ -75,7 +76,7 @@ export function VisitPage({ path }) {
     ${covered.length > 0 && html`<${Reveal} visit=${id} covered=${covered} />`}
     ${findHiddenRepeats(pours.filter((pour) => !isLabelHidden(pour))).map(
       (rows) => html`<${RepeatRow}
-        key=${rows[0]?.id} rows=${rows} name=${bottleName(bottles.get(rows[0]?.fields['bottle'])?.fields ?? {})} />`,
+        key=${rows[0]?.id} rows=${rows} name=${bottleName(resolveBottle(bottles, rows[0]?.fields['bottle']))} />`,
     )}
     <${VisitTriangle} visit=${row.fields} />
     ${pours.length > 0 && html`<${Intake} visit=${id} />`}
@@ -104,7 +105,7 @@ function PourRow({ pour, number, name, chosen, onChoose }) {
   const note = [
     flight_mark && !isLabelHidden(pour) ? t('evening.glass', { mark: flight_mark }) : null,
     closed_at ? null : t('evening.open_still'),
-    tasted_at && !flight_mark ? time(tasted_at.slice(0, 19)) : null,
+    tasted_at && !flight_mark ? time(localDateTime(tasted_at)) : null,
   ]
     .filter(Boolean)
     .join(', ');
@@ -113,10 +114,7 @@ function PourRow({ pour, number, name, chosen, onChoose }) {
       aria-label=${t('evening.side_choose', { name })} onClick=${onChoose}>
     ${number}
   </button>
-    <a class="row" href=${closed_at ? `#/book/${pour.id}` : `#/pour/${pour.id}/note`}>
-    <span class="grow"><span class="name">${name}</span><span class="soft small">${note}</span>
-    </span>
-    </a>
+    <${Row} href=${closed_at ? `#/book/${pour.id}` : `#/pour/${pour.id}/note`} name=${name} line=${note} />
     <${LikingValue} liking=${liking} />
     </li>`;
 }

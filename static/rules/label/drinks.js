@@ -13,7 +13,7 @@ const LARGEST_VOLUME_ML = 30_000;
  */
 
 /**
- * Poured and swallowed over some pours; see `visit_tally` in webapp/trade/drinks.py.
+ * Poured and swallowed over some pours; see `visit_tally` in tests/reference/rules/drinks.py.
  * @param {TalliedPour[]} pours volumes in ml, `label_abv` in percent, `low` and `high` in hundredths of a percent
  * @param {string} place
  */

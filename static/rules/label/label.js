@@ -18,7 +18,7 @@ import { toHundredths } from '../stats/numbers.js';
 const STEPS = data.steps;
 
 /**
- * The strengths that the label allows; see `label_range` in webapp/trade/label.py.
+ * The strengths that the label allows; see `label_range` in webapp/rules/label.py.
  * @param {LabelledBottle} bottle
  * @param {string} today YYYY-MM-DD
  * @param {string | null} [reading] `strict14` or `wide` overrides the decided reading of the United States' rule
@@ -115,7 +115,8 @@ export function rangePosition(found, wanted) {
 }
 
 /**
- * Where the printed number lies against a wanted range; see `printed_position` in webapp/trade/label.py.
+ * Where the printed number lies against a wanted range;
+ * see `printed_position` in tests/reference/rules/label_position.py.
  * @param {Pick<LabelledBottle, 'label_abv' | 'label_abv_low' | 'label_abv_high'>} bottle
  * @param {Pick<LabelRange, 'low' | 'high' | 'low_exclusive'>} found
  * @param {{ low?: unknown, high?: unknown }} wanted

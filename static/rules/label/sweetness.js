@@ -33,7 +33,7 @@ export function sweetnessScale(kind, market, vintage) {
 }
 
 /**
- * The words allowed at a sugar and total acidity in g/l; see `sweetness_terms` in webapp/trade/sweetness.py.
+ * The words allowed at a sugar and total acidity in g/l; see `sweetness_terms` in tests/reference/rules/sweetness.py.
  * @param {string} scale
  * @param {unknown} sugarGl
  * @param {unknown} [acidityGl]

@@ -8,7 +8,7 @@ const HOTTEST_C = 60;
 const LONGEST_MIN = 100_000;
 
 /**
- * The physics stands in webapp/trade/serving.py: one lump, T(t) = Ta + (T0 - Ta) exp(-t / tau).
+ * The physics stands in tests/reference/rules/serving.py: one lump, T(t) = Ta + (T0 - Ta) exp(-t / tau).
  * @typedef {{ low_c: number, high_c: number }} Band
  * @typedef {{ direction: 'cool' | 'warm' | 'ready' | 'never', target_c: number, minutes: number | null,
  *   minutes_low: number | null, minutes_high: number | null, leaves_min: number | null, freezes_min: number | null

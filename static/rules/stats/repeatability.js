@@ -6,7 +6,7 @@ const SURE = 1.5;
 
 /**
  * Within-person standard deviation, and the 95 % limit, from bottles judged more than once (in scale units);
- * formulas in webapp/trade/repeatability.py.
+ * formulas in webapp/palate/use/repeatability.py.
  * @param {unknown[][]} groups
  */
 export function repeatability(groups) {

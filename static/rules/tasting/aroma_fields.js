@@ -6,3 +6,6 @@ export const AROMA_FIELDS = /** @type {const} */ ([
   'sip_2_words',
   'sip_3_words',
 ]);
+
+/** Of these, the ones that ask for the words of a sip. */
+export const SIP_FIELDS = AROMA_FIELDS.slice(2);

@@ -41,7 +41,7 @@ export function classifyFinish(finishS) {
 }
 
 /**
- * Warmth felt against the printed alcohol and what the label may lawfully hide; see webapp/trade/readings.py.
+ * Warmth felt against the printed alcohol and what the label may lawfully hide; see tests/reference/rules/warmth.py.
  * @param {{ warmth?: unknown, warmth_where?: unknown }} tasting
  * @param {{ low?: unknown, high?: unknown }} label a `LabelRange`
  * @param {unknown} [labelAbv] the printed percent, else the middle of the range is taken

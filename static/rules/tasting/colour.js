@@ -3,7 +3,7 @@ import { swatches } from './swatches.js';
 import { TradeError } from '../errors.js';
 import { requiredInRange } from '../stats/numbers.js';
 
-// Sources of the formulas: webapp/trade/colour.py.
+// Sources of the formulas: tests/reference/rules/colour.py.
 
 /** @typedef {[number, number, number]} Triple */
 

@@ -26,7 +26,7 @@ FRAME_MS = 1000 / 60
 ANSWER_MS = 100
 LONG_MS = 50
 READ = """async () => {
-  const { searchIndex } = await import('/features/book/list/search_index.js');
+  const { searchIndex } = await import('/domain/search_index.js');
   while (searchIndex.value === null) await new Promise((done) => setTimeout(done, 20));
 }"""
 

@@ -4,7 +4,7 @@
 async () => {
   const ROWS = 30;
   const WORDS = ['riesling', 'bottle 77', 'chianti', 'pinot noir', 'zzyzx', 'white'];
-  const { searchIndex } = await import('/features/book/list/search_index.js');
+  const { searchIndex } = await import('/domain/search_index.js');
   const entries = searchIndex.value;
   const input = document.querySelector('.book-search input');
   const painted = () =>

@@ -54,9 +54,9 @@ def test_open_pour_is_restored_at_its_step(start_phone, tmp_path):
     profile = tmp_path / "one"
     one = start_phone(profile)
     id_ = one.save("tasting", {"first_nose_words": ["lemon"]})
-    one.run("await book.setOpenPour(value, 'second_nose')", id_)
+    one.run("await book.openPour.set({ tasting: value, step: 'second_nose' })", id_)
     kill_browser_of(profile)
     again = start_phone(profile)
     assert again.run("return book.openPour.value") == {"tasting": id_, "step": "second_nose"}
-    again.run("await book.clearOpenPour()")
+    again.run("await book.openPour.set(null)")
     assert again.run("return (await book.db.meta.get('open_pour')) ?? null") is None

@@ -4,9 +4,11 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import TypedDict
 
+import numpy as np
+
+from webapp.palate.use.repeatability import repeatability as from_answers
 from webapp.rules.numbers import required
 
-LIMIT = 1.96 * math.sqrt(2)
 FEWEST_GUESSES = 5
 SURE = 1.5
 
@@ -35,25 +37,17 @@ class GuessSheet(TypedDict):
 
 
 def repeatability(groups: Sequence[Sequence[object]]) -> Repeatability:
-    """Within-person standard deviation from bottles judged more than once (in scale units).
-
-    s_r = sqrt(sum of squares about each bottle's mean / degrees of freedom), for pairs sqrt(sum d^2
-    / 2n); the 95 % limit is 1.96 sqrt(2) s_r (ISO 5725's sense, about 2.77 s_r). Bottles judged
-    once are passed over.
-    """
-    squares, freedom, bottles, repeats = 0.0, 0, 0, 0
-    for group in groups:
-        values = [required(value, "value") for value in group]
-        if len(values) < 2:
-            continue
-        mean = math.fsum(values) / len(values)
-        squares += math.fsum((value - mean) ** 2 for value in values)
-        freedom += len(values) - 1
-        bottles += 1
-        repeats += len(values)
-    within_sd = math.sqrt(squares / freedom) if freedom else None
-    limit = None if within_sd is None else LIMIT * within_sd
-    return {"bottles": bottles, "repeats": repeats, "within_sd": within_sd, "limit": limit}
+    """As the server finds it: within-person sd and 95 % limit, in scale units."""
+    values = [[required(value, "value") for value in group] for group in groups]
+    answers = np.array([value for group in values for value in group], dtype=float)
+    bottles = [bottle for bottle, group in enumerate(values) for _ in group]
+    found = from_answers(answers, bottles)
+    return {
+        "bottles": len(found.bottles),
+        "repeats": sum(map(len, found.bottles)),
+        "within_sd": found.within_sd,
+        "limit": found.limit,
+    }
 
 
 def guess_sheet(guesses: Sequence[Mapping[str, object]]) -> GuessSheet:

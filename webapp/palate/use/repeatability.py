@@ -31,7 +31,11 @@ class Repeatability:
 
 
 def repeatability(liking: Floats, bottle: Sequence[Hashable]) -> Repeatability:
-    """Compute it from n answers (NaN: none) and the n names of their bottles (None: not known)."""
+    """Compute it from n answers (NaN: none) and the n names of their bottles (None: not known).
+
+    s_r = sqrt(sum of squares about each bottle's mean / degrees of freedom), for pairs sqrt(sum d^2
+    / 2n). Mirrored in static/rules/stats/repeatability.js, for hidden repeats of one visit.
+    """
     rows: dict[Hashable, list[int]] = defaultdict(list)
     for i, name in enumerate(bottle):
         if name is not None and not np.isnan(liking[i]):

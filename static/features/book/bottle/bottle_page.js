@@ -6,13 +6,13 @@ import { Page } from '../../shell/page.js';
 import { allOf, bottlesByIds, liveSignal, tastingsOfBottle } from '../../../store/queries.js';
 import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
 import { BottleFacts } from './bottle_facts.js';
-import { searchIndex, watchSearchIndex } from '../list/search_index.js';
-import { LikingValue, localDateTime } from '../../../domain/list_rows.js';
+import { searchIndex, watchSearchIndex } from '../../../domain/search_index.js';
+import { localDateTime } from '../../../lib/datetime.js';
 import { openBottle } from '../../../domain/open_bottle.js';
 import { PhotoStrip } from './photo_strip.js';
 import { Prices } from '../../../domain/prices.js';
-import { TastingRow } from '../../../domain/tasting_row.js';
 import { Vintages } from './vintages.js';
+import { LedgerRow, TastingRow } from '../../../domain/tasting_row.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {{ bottle: Row | null, tastings: Row[], picks: Row[], stock: Row[], asked: boolean }} Life */
@@ -80,7 +80,7 @@ export function BottlePage({ id }) {
 
 /**
  * @param {string} id
- * @returns {import('../list/search_index.js').Entry[]} every tasting of the same wine, whatever its year
+ * @returns {import('../../../domain/search_index.js').Entry[]} every tasting of the same wine, whatever its year
  */
 function ofWine(id) {
   const entries = searchIndex.value ?? [];
@@ -88,20 +88,12 @@ function ofWine(id) {
   return wine ? entries.filter((entry) => entry.about.wine === wine) : [];
 }
 
-/** @param {{ entries: import('../list/search_index.js').Entry[] }} props */
+/** @param {{ entries: import('../../../domain/search_index.js').Entry[] }} props */
 function OtherYears({ entries }) {
   if (!entries.length) return null;
   return html`<section class="diary-step"><h2>${t('book.other_years')}</h2>
     <ul class="ruled">${entries.map(
-      ({ id, at, liking, about }) => html`<li key=${id}><a class="ledger-row dated" href=${`#/book/${id}`}>
-      <span class="ledger-what">
-      <span class="name">${about.name}
-      </span>
-      <span class="soft small">${at ? date(localDateTime(at)) : ''}
-      </span>
-      </span>
-      <${LikingValue} liking=${liking} />
-      </a>
-      </li>`,
+      ({ id, at, liking, about }) => html`<li key=${id}><${LedgerRow} id=${id} name=${about.name} liking=${liking}
+      line=${at ? date(localDateTime(at)) : ''} /></li>`,
     )}</ul></section>`;
 }

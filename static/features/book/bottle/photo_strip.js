@@ -6,7 +6,7 @@ import { showToast } from '../../../components/layout/toast.js';
 import { addPhoto, photo, photosOf } from '../../../photos/photos.js';
 import { liveSignal } from '../../../store/queries.js';
 import { remove, restore } from '../../../store/write.js';
-import { localDateTime } from '../../../domain/list_rows.js';
+import { localDateTime } from '../../../lib/datetime.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 

@@ -2,9 +2,9 @@
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { remPx } from '../../../components/layout/root_font_size.js';
-import { localDateTime } from '../../../domain/list_rows.js';
+import { localDateTime } from '../../../lib/datetime.js';
 
-/** @typedef {import('../list/search_index.js').Entry} Entry */
+/** @typedef {import('../../../domain/search_index.js').Entry} Entry */
 
 // In px where a rem has 16 of them, and larger with it but for the width, which the page has.
 const [WIDTH, HEIGHT, EDGE] = [320, 132, 18];

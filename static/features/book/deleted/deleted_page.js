@@ -7,8 +7,9 @@ import { clockMs } from '../../../store/hlc.js';
 import { restore } from '../../../store/write.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
-import { localDateTime } from '../../../domain/list_rows.js';
+import { localDateTime } from '../../../lib/datetime.js';
 import { Page } from '../../shell/page.js';
+import { RowText } from '../../../components/layout/row.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {{ row: Row, name: string }} Deleted */
@@ -43,9 +44,7 @@ function DeletedNote({ row, name }) {
     showToast(t('book.restored', { name }));
   };
   return html`<li class="row">
-    <span class="grow"><span class="name">${name}</span>
-      <span class="soft small">${t('book.deleted_on', { tasted, deleted: date(deletedAt(row)) })}</span>
-    </span>
+    <${RowText} name=${name} line=${t('book.deleted_on', { tasted, deleted: date(deletedAt(row)) })} />
     <button type="button" class="button" onClick=${putBack} aria-label=${t('book.restore_name', { name })}>
       ${t('book.restore')}
     </button>

@@ -7,6 +7,7 @@ import { bottlesById, liveSignal } from '../../../store/queries.js';
 import { saveMany } from '../../../store/write.js';
 import { bottleLine, bottleName } from '../../../domain/bottle_names.js';
 import { findDuplicates, markDistinct, mergeBottles } from './duplicates.js';
+import { Row } from '../../../components/layout/row.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 
@@ -35,17 +36,17 @@ function Duplicates({ group }) {
   return html`<section class="diary-step"><h2>${bottleName(group[0])}</h2>
     <ul class="ruled">${group.map(
       (row) => html`<li key=${row.id}>
-        <a class="row" href=${`#/book/bottle/${row.id}`}><span class="grow"><span class="name">${bottleName(row)}</span>
-      <span class="soft small">
-        ${[row.fields['producer'], bottleLine(row)].filter(Boolean).join(' \u00b7 ') || t('book.nothing_more')}
-      </span>
-      </span>
-      </a>
+        <${Row} href=${`#/book/bottle/${row.id}`} name=${bottleName(row)} line=${lineOf(row)} />
       </li>`,
     )}</ul>
     <div class="buttons"><button type="button" class="button plain" onClick=${part}>${t('book.twins_apart')}</button>
       <button type="button" class="button" onClick=${merge}>${t('book.twins_merge')}</button></div>
   </section>`;
+}
+
+/** @param {Row} row */
+function lineOf(row) {
+  return [row.fields['producer'], bottleLine(row)].filter(Boolean).join(' \u00b7 ') || t('book.nothing_more');
 }
 
 /** @param {Row[]} group */

@@ -4,7 +4,7 @@ import { navigate, route } from '../../../router.js';
 import { t } from '../../../i18n.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { loadExample, removeExample } from '../../../store/example.js';
-import { searchIndex } from './search_index.js';
+import { searchIndex } from '../../../domain/search_index.js';
 
 export function ExampleNotice() {
   const [busy, setBusy] = useState(false);

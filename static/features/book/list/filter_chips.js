@@ -6,7 +6,7 @@ import { setFilter, filters } from './search_state.js';
 
 const LIKED = 7;
 const NOT_LIKED = 4;
-const allFilters = () => import('./filter_sheet.js').then((module) => module.FilterSheet);
+const allFilters = () => import('./filter_sheet.js').then((module) => module.BookFilterSheet);
 
 export function FilterChips() {
   const [open, setOpen] = useState(false);

@@ -2,14 +2,11 @@
 import { html, useMemo } from '../../../lib/ui.js';
 import { abv } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
-import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
-import { Choices } from '../../../components/form/choice.js';
 import { plainText } from '../../../lib/plain_text.js';
 import { SearchSelect } from '../../../components/form/search_select.js';
 import { RangeSlider } from '../../../components/form/range_slider.js';
-import { Sheet } from '../../../components/layout/sheet.js';
-import { styleItems } from '../../../domain/bottle/style_search.js';
-import { searchIndex } from './search_index.js';
+import { FilterButtons, FilterSheet, WineFilters } from '../../../domain/filter_sheet.js';
+import { searchIndex } from '../../../domain/search_index.js';
 import { countryName } from '../../../domain/country_names.js';
 import { setFilter, filters, results, clearFilters } from './search_state.js';
 
@@ -17,75 +14,56 @@ const ABV = { min: 5, max: 22, step: 0.5 };
 const LIKING = { min: 1, max: 9, step: 1 };
 
 /** @param {{ open: boolean, onClose: () => void }} props */
-export function FilterSheet({ open, onClose }) {
-  return html`<${Sheet} title=${t('book.filters')} open=${open} onClose=${onClose}>
-    ${open && html`<${AllFilters} onClose=${onClose} />`}
-  <//>`;
+export function BookFilterSheet(props) {
+  return html`<${FilterSheet} ...${props} title=${t('book.filters')} Filters=${Filters} />`;
 }
 
 /** @param {{ onClose: () => void }} props */
-function AllFilters({ onClose }) {
+function Filters({ onClose }) {
   const by = filters.value;
   const here = useMemo(whatIsHere, [searchIndex.value]);
-  const options = (/** @type {'colour' | 'bottle_kind'} */ vocabulary) =>
-    vocabularies.vocabularies[vocabulary].map((id) => ({ id, label: t(`${vocabulary}.${id}`) }));
-  const picker = (/** @type {'style' | 'country' | 'place' | 'year'} */ name, /** @type {string} */ label) =>
+  const picker = (/** @type {'country' | 'place' | 'year'} */ name, /** @type {string} */ label) =>
     html`<${SearchSelect} label=${label} items=${here[name]} value=${by[name]} placeholder=${t('book.any')}
         onChange=${(/** @type {string | null} */ id) => setFilter({ [name]: id })} />`;
   return html`
-    <p class="label">${t('field.liking')}</p>
-    <${RangeSlider} lowLabel=${t('book.liking_from')} highLabel=${t('book.liking_to')} ...${LIKING} low=${by.liking_low}
-        high=${by.liking_high} said=${(/** @type {number} */ value) => t(`liking.${value}`)}
-        onChange=${(/** @type {number | null} */ low, /** @type {number | null} */ high) =>
-          setFilter({ liking_low: low, liking_high: high })} />
-    <p class="soft small range-said">
-      ${
-        by.liking_low === null && by.liking_high === null
-          ? t('book.any')
-          : `${t(`liking.${by.liking_low ?? LIKING.min}`)} \u2013 ${t(`liking.${by.liking_high ?? LIKING.max}`)}`
-      }
-    </p>
-    <p class="label">${t('field.label_abv')}</p>
-    <${RangeSlider} lowLabel=${t('field.label_abv_low')} highLabel=${t('field.label_abv_high')} ...${ABV}
-        low=${by.abv_low} high=${by.abv_high} said=${abv}
-        onChange=${(/** @type {number | null} */ low, /** @type {number | null} */ high) =>
-          setFilter({ abv_low: low, abv_high: high })} />
-    <p class="soft small range-said">
-      ${
-        by.abv_low === null && by.abv_high === null
-          ? t('book.any')
-          : `${abv(by.abv_low ?? ABV.min)} \u2013 ${abv(by.abv_high ?? ABV.max)}`
-      }
-    </p>
-    <${Choices} label=${t('field.colour')} options=${options('colour')} value=${by.colours}
-        onChange=${(/** @type {string[] | null} */ ids) => setFilter({ colours: ids ?? [] })} />
-    <${Choices} label=${t('field.kind')} options=${options('bottle_kind')} value=${by.kinds}
-        onChange=${(/** @type {string[] | null} */ ids) => setFilter({ kinds: ids ?? [] })} />
-    ${picker('style', t('field.style'))}
+    <${RangeFilter} label=${t('field.liking')} lowLabel=${t('book.liking_from')} highLabel=${t('book.liking_to')}
+        name="liking" range=${LIKING} said=${(/** @type {number} */ value) => t(`liking.${value}`)} />
+    <${RangeFilter} label=${t('field.label_abv')} lowLabel=${t('field.label_abv_low')}
+        highLabel=${t('field.label_abv_high')} name="abv" range=${ABV} said=${abv} />
+    <${WineFilters} by=${by} set=${setFilter} styles=${here.styles} anyStyle=${t('book.any')} />
     ${picker('country', t('field.country'))}
     ${picker('place', t('field.place'))}
     ${picker('year', t('book.year'))}
-    <div class="buttons sheet-buttons">
-    <button type="button" class="button" onClick=${clearFilters}>${t('book.show_all')}
-    </button>
-      <button type="button" class="button primary" onClick=${onClose}>
-        ${t('book.show_found', { count: results.value?.length ?? 0 })}
-      </button>
-      </div>`;
+    <${FilterButtons} clear=${t('book.show_all')} onClear=${clearFilters}
+        done=${t('book.show_found', { count: results.value?.length ?? 0 })} onDone=${onClose} />`;
+}
+
+/**
+ * @param {{ label: string, lowLabel: string, highLabel: string, name: 'liking' | 'abv',
+ *   range: { min: number, max: number, step: number }, said: (value: number) => string }} props
+ */
+function RangeFilter({ label, lowLabel, highLabel, name, range, said }) {
+  const [low, high] = [filters.value[`${name}_low`], filters.value[`${name}_high`]];
+  return html`<p class="label">${label}</p>
+    <${RangeSlider} lowLabel=${lowLabel} highLabel=${highLabel} ...${range} low=${low} high=${high} said=${said}
+        onChange=${(/** @type {number | null} */ from, /** @type {number | null} */ to) =>
+          setFilter({ [`${name}_low`]: from, [`${name}_high`]: to })} />
+    <p class="soft small range-said">
+      ${low === null && high === null ? t('book.any') : `${said(low ?? range.min)} \u2013 ${said(high ?? range.max)}`}
+    </p>`;
 }
 
 /** Only what the book holds can be chosen. */
 function whatIsHere() {
   const entries = searchIndex.value ?? [];
-  const said = (/** @type {(entry: import('./search_index.js').Entry) => string | null} */ of) =>
+  const said = (/** @type {(entry: import('../../../domain/search_index.js').Entry) => string | null} */ of) =>
     [...new Set(entries.map(of).filter((value) => value !== null && value !== ''))].map(String);
   const items = (/** @type {string[]} */ ids, /** @type {(id: string) => string} */ name) =>
     ids
       .map((id) => ({ id, label: name(id), find: plainText(name(id)) }))
       .sort((a, b) => a.label.localeCompare(b.label));
-  const styles = new Set(said((entry) => entry.about.style));
   return {
-    style: styleItems().filter((item) => styles.has(item.id)),
+    styles: new Set(said((entry) => entry.about.style)),
     country: items(
       said((entry) => entry.about.country),
       countryName,

@@ -7,7 +7,7 @@ import { Page } from '../../shell/page.js';
 import { VirtualList } from '../../../components/layout/virtual_list.js';
 import { bottlesByIds, liveSignal, latestTastings } from '../../../store/queries.js';
 import { bottleLine, bottleName, resolveBottle } from '../../../domain/bottle_names.js';
-import { searchIndex, watchSearchIndex } from './search_index.js';
+import { searchIndex, watchSearchIndex } from '../../../domain/search_index.js';
 import { EmptyBook, ExampleNotice } from './example_notice.js';
 import { FilterChips } from './filter_chips.js';
 import { listRows } from '../../../domain/list_rows.js';

@@ -1,7 +1,7 @@
 // Narrowing the catalogue by typed words and chosen filters.
 import { plainText } from '../../../lib/plain_text.js';
 
-/** @typedef {import('./search_index.js').Entry} Entry */
+/** @typedef {import('../../../domain/search_index.js').Entry} Entry */
 /**
  * @typedef {object} Filters
  * @property {number | null} liking_low

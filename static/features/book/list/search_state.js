@@ -1,10 +1,10 @@
 // What is being looked for, kept while the app is open, so that a way back from a page leads to the same place of the
 // list.
 import { computed, signal } from '../../../lib/ui.js';
-import { searchIndex } from './search_index.js';
+import { searchIndex } from '../../../domain/search_index.js';
 import { search, isFiltering, NO_FILTERS, tokenize } from './search.js';
 
-/** @typedef {import('./search_index.js').Entry} Entry */
+/** @typedef {import('../../../domain/search_index.js').Entry} Entry */
 /** @typedef {import('./search.js').Filters} Filters */
 
 export const query = signal('');

@@ -6,7 +6,7 @@ import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' }
 import { showToast } from '../../../components/layout/toast.js';
 import { parseAromas } from '../../../domain/aroma_text.js';
 import { bottleName } from '../../../domain/bottle_names.js';
-import { localDateTime } from '../../../domain/list_rows.js';
+import { localDateTime } from '../../../lib/datetime.js';
 import { renderShareImage } from './share_image.js';
 import { styleName } from '../../../domain/style_names.js';
 import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';

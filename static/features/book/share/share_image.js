@@ -33,9 +33,14 @@ function context(sheet) {
   return /** @type {CanvasRenderingContext2D} */ (sheet.getContext('2d'));
 }
 
-/** @param {string} token of tokens.css */
+/** @param {string} token of tokens.css @returns {string} by the light of now, which a token alone does not say */
 function colour(token) {
-  return getComputedStyle(document.documentElement).getPropertyValue(token).trim();
+  const probe = document.createElement('span');
+  probe.style.color = `var(${token})`;
+  document.body.append(probe);
+  const { color } = getComputedStyle(probe);
+  probe.remove();
+  return color;
 }
 
 /** @param {string} token @param {number} px @param {'' | 'italic'} [style] */

@@ -1,7 +1,7 @@
 // What a whole book adds up to: counts and mean liking by style, grape, country and place, days of tasting, alcohol by
 // year.
 
-/** @typedef {import('../list/search_index.js').Entry} Entry */
+/** @typedef {import('../../../domain/search_index.js').Entry} Entry */
 /**
  * @typedef {{ id: string, count: number, liking: number | null, last: string }} Tally liking is the mean of those
  *   with a verdict

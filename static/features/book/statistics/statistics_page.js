@@ -6,15 +6,16 @@ import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
 import { RangeBar } from '../../../components/chart/range_bar.js';
 import { ValueWithBar } from '../../../components/chart/value_with_bar.js';
-import { searchIndex, watchSearchIndex } from '../list/search_index.js';
+import { searchIndex, watchSearchIndex } from '../../../domain/search_index.js';
 import { countryName } from '../../../domain/country_names.js';
 import { NO_FILTERS } from '../list/search.js';
-import { localDateTime } from '../../../domain/list_rows.js';
+import { localDateTime } from '../../../lib/datetime.js';
 import { filters, query } from '../list/search_state.js';
 import { styleName } from '../../../domain/style_names.js';
 import { abvByYear, monthsOf, countBy, yearsOf } from './statistics.js';
+import { Row } from '../../../components/layout/row.js';
 
-/** @typedef {import('../list/search_index.js').Entry} Entry */
+/** @typedef {import('../../../domain/search_index.js').Entry} Entry */
 /** @typedef {import('./statistics.js').Tally} Tally */
 
 const FIRST = 8;
@@ -112,21 +113,16 @@ function Tallies({ title, tallies, name, filter, search, dated }) {
   const open = (/** @type {string} */ id) => (search ? show({}, id) : show({ [filter ?? 'style']: id }));
   return html`<section class="diary-step"><h2>${title}</h2>
     <ul class="ruled">${tallies.slice(0, all ? undefined : FIRST).map(
-      ({ id, count, liking, last }) => html`<li key=${id}><button type="button" class="row" onClick=${() => open(id)}>
-      <span class="grow">
-      <span class="name">${name(id)}
-      </span>
-      <span class="soft small">
-        ${t('book.tasted_times', { count })}
-        ${dated && last ? ` \u00b7 ${t('book.last', { day: date(localDateTime(last)) })}` : ''}
-      </span>
-      </span>
+      ({ id, count, liking, last }) => html`<li key=${id}><${Row} onClick=${() => open(id)} name=${name(id)}
+      line=${[t('book.tasted_times', { count }), dated && last && t('book.last', { day: date(localDateTime(last)) })]
+        .filter(Boolean)
+        .join(' \u00b7 ')}>
       ${
         liking !== null &&
         html`<${ValueWithBar} figure=${number(liking)}
           said=${t('book.mean_liking', { figure: number(liking) })} min=${1} max=${9} at=${liking} />`
       }
-      </button>
+      <//>
       </li>`,
     )}</ul>
     ${

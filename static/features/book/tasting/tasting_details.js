@@ -8,38 +8,37 @@ import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' }
 import { ScaleReadout } from '../../../components/chart/scale_readout.js';
 import { AromaLine } from '../../../domain/aroma_text.js';
 import { FactList, hasValue } from '../../../components/layout/fact_list.js';
+import { GUESS_FIELDS } from '../../../domain/fields.js';
+import { stepFields } from '../../../domain/pour/tasting_steps.js';
 import { styleName } from '../../../domain/style_names.js';
-import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';
+import { AROMA_FIELDS, SIP_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 
 /** @typedef {import('../../../store/record.js').Fields} Fields */
 /** @typedef {{ id: string, fields: string[], read: (fields: Fields, units: Fields) => unknown }} Step */
 
 const SCALES = vocabularies.vocabularies.scale;
 
+/** @param {string} step @returns {string[]} */
+const fieldsOf = (step) => stepFields[step]?.tasting ?? [];
+
 /** @type {Step[]} */
 export const steps = [
   {
     id: 'look',
-    fields: ['look_hue', 'look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'],
+    fields: fieldsOf('look'),
     read: look,
   },
-  { id: 'first_nose', fields: ['first_nose_words', 'intensity', 'just_right_intensity'], read: firstNose },
-  { id: 'second_nose', fields: ['second_nose_words', 'fruit_state', 'oak', 'just_right_oak'], read: secondNose },
+  { id: 'first_nose', fields: fieldsOf('first_nose'), read: firstNose },
+  { id: 'second_nose', fields: fieldsOf('second_nose'), read: secondNose },
   {
     id: 'sips',
-    fields: [
-      'sip_words',
-      'sip_2_words',
-      'sip_3_words',
-      'warmth_where',
-      ...mouthScales().flatMap((name) => [name, `just_right_${name}`]),
-    ],
+    fields: fieldsOf('sips'),
     read: sips,
   },
-  { id: 'whole', fields: ['balance', 'standout', 'complexity', 'finish_s'], read: whole },
+  { id: 'whole', fields: fieldsOf('whole'), read: whole },
   {
     id: 'verdict',
-    fields: ['would_buy', 'with_whom', 'with_food', 'guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'],
+    fields: ['would_buy', 'with_whom', 'with_food', ...GUESS_FIELDS],
     read: verdict,
   },
 ];
@@ -72,9 +71,9 @@ function look(fields) {
     hue && html`<span class="swatch" style=${{ background: swatches[hue.id]?.srgb }}></span> ${t(`hue.${hue.id}`)}`;
   return html`<${FactList} entries=${[
     swatch ? { name: t('field.look_hue'), said: swatch } : null,
-    ...['look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'].map((field) =>
-      chosen(field, fields),
-    ),
+    ...fieldsOf('look')
+      .filter((field) => field !== 'look_hue')
+      .map((field) => chosen(field, fields)),
   ]} />`;
 }
 
@@ -92,7 +91,7 @@ function secondNose(fields) {
 
 /** @param {Fields} fields */
 function sips(fields) {
-  const told = AROMA_FIELDS.slice(2).filter((name) => hasValue(fields[name]));
+  const told = SIP_FIELDS.filter((name) => hasValue(fields[name]));
   return html`${told.map(
     (name) => html`<h3 class="diary-sub">${t(`field.${name}`)}
   </h3>

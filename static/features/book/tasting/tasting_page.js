@@ -16,16 +16,16 @@ import {
 } from '../../../store/queries.js';
 import { remove, restore } from '../../../store/write.js';
 import { photosOf } from '../../../photos/photos.js';
-import { ComparePicker } from '../compare/compare_picker.js';
+import { LazySheet } from '../../shell/lazy.js';
 import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
 import { BottleFacts } from '../bottle/bottle_facts.js';
 import { Revisions } from './revisions.js';
-import { LikingValue, localDateTime } from '../../../domain/list_rows.js';
+import { localDateTime } from '../../../lib/datetime.js';
 import { PhotoStrip } from '../bottle/photo_strip.js';
 import { Share } from '../share/share.js';
 import { LazyEvidence } from './lazy_evidence.js';
 import { servingFacts, TastingDetails } from './tasting_details.js';
-import { TastingRow } from '../../../domain/tasting_row.js';
+import { LikingValue, TastingRow } from '../../../domain/tasting_row.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /**
@@ -196,6 +196,8 @@ function OtherTastings({ others }) {
   </section>`;
 }
 
+const comparePicker = () => import('../../compare/compare_picker.js').then((module) => module.ComparePicker);
+
 /** @param {{ id: string }} props */
 function Compare({ id }) {
   const [choosing, setChoosing] = useState(false);
@@ -203,5 +205,5 @@ function Compare({ id }) {
   <button type="button" class="button plain diary-more" onClick=${() => setChoosing(true)}>${t('book.side_choose')}
   </button>
   </p>
-    <${ComparePicker} open=${choosing} onClose=${() => setChoosing(false)} ids=${[id]} />`;
+    <${LazySheet} door=${comparePicker} open=${choosing} onClose=${() => setChoosing(false)} ids=${[id]} />`;
 }

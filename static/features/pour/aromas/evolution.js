@@ -2,17 +2,17 @@
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { Timeline } from '../../../components/chart/aroma_timeline.js';
+import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 import { evolution } from '../../../rules/tasting/nose.js';
 import { parseEntry } from '../../../domain/aroma/entry.js';
 import { aromaText } from '../../../domain/aroma/chips.js';
 import { values } from '../../../domain/pour/current_pour.js';
 
-const MOMENTS = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
 const FATES = ['stayed', 'appeared', 'passed', 'faded'];
 
 /** @param {{ upTo: string }} props the latest field of the tasting to be drawn */
 export function AromaEvolution({ upTo }) {
-  const asked = MOMENTS.slice(0, MOMENTS.indexOf(upTo) + 1);
+  const asked = AROMA_FIELDS.slice(0, AROMA_FIELDS.findIndex((field) => field === upTo) + 1);
   const tasting = Object.fromEntries(asked.map((field) => [field, values.tasting.value[field]]));
   const { noted, words } = evolution(tasting);
   if (noted.length < 2) return null;

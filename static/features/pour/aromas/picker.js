@@ -10,6 +10,7 @@ import { AromaChip, ChipList } from '../../../domain/aroma/chips.js';
 import { errorText, FieldSlot } from '../../../domain/pour/fields.js';
 import { currentPour, isLabelHidden, values, setFields } from '../../../domain/pour/current_pour.js';
 import { styleOf } from '../../../domain/style_names.js';
+import { Row } from '../../../components/layout/row.js';
 
 const LOOKED_BACK = 300;
 const NEAR = 12;
@@ -114,16 +115,10 @@ function Families({ order, noted, onTap }) {
       const held = family.words.filter((word) => words.includes(word)).length;
       const isOpen = open === family.id;
       return html`<li key=${family.id}>
-      <button type="button" class="row family" aria-expanded=${isOpen}
-          onClick=${() => setOpen(isOpen ? null : family.id)}>
-        <span class="grow"><span class="name">${t(`aroma_family.${family.id}`)}</span>
-        ${
-          !isOpen &&
-          html`<span class="soft small">${family.words
-            .slice(0, 4)
-            .map((word) => t(`aroma.${word}`))
-            .join(', ')}</span>`
-        }</span>${held > 0 && html`<span class="figure">${held}</span>`}</button>
+      <${Row} className="family" aria-expanded=${isOpen} onClick=${() => setOpen(isOpen ? null : family.id)}
+          name=${t(`aroma_family.${family.id}`)} line=${!isOpen && firstWords(family)}>
+        ${held > 0 && html`<span class="figure">${held}</span>`}
+      <//>
       ${
         isOpen &&
         html`<div class="choices family-words">
@@ -134,6 +129,13 @@ function Families({ order, noted, onTap }) {
     },
   )}</ul>`;
 }
+
+/** @param {import('./ranking.js').Family} family */
+const firstWords = ({ words }) =>
+  words
+    .slice(0, 4)
+    .map((word) => t(`aroma.${word}`))
+    .join(', ');
 
 const NOTHING_NOTED = { counts: /** @type {Map<string, number>} */ (new Map()), last: /** @type {string[]} */ ([]) };
 

@@ -1,12 +1,12 @@
 // Which aroma words lie nearest to the thumb: those noted last, those this style is known for, then those this taster
 // reaches for most.
 import aromas from '../../../spec/aromas.json' with { type: 'json' };
+import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 import { aromaIds } from '../../../domain/aroma/entry.js';
 
 /** @typedef {{ id: string, words: string[] }} Family */
 /** @typedef {Record<string, any>} Fields */
 
-const STEPS_WITH_WORDS = ['first_nose_words', 'second_nose_words', 'sip_words', 'sip_2_words', 'sip_3_words'];
 const A_FAMILY = 2;
 const OF_STYLE = 8;
 const LAST = 4;
@@ -22,7 +22,7 @@ export function countWords(tastings) {
   /** @type {Map<string, number>} */
   const counts = new Map();
   for (const tasting of tastings) {
-    const noted = new Set(STEPS_WITH_WORDS.flatMap((step) => aromaIds(tasting[step])));
+    const noted = new Set(AROMA_FIELDS.flatMap((step) => aromaIds(tasting[step])));
     for (const word of noted) counts.set(word, (counts.get(word) ?? 0) + 1);
   }
   return counts;
@@ -33,9 +33,7 @@ export function countWords(tastings) {
  * @returns {string[]} words in the order in which they were last noted, the latest first
  */
 export function recent(tastings) {
-  const noted = tastings.flatMap((tasting) =>
-    [...STEPS_WITH_WORDS].reverse().flatMap((step) => aromaIds(tasting[step])),
-  );
+  const noted = tastings.flatMap((tasting) => [...AROMA_FIELDS].reverse().flatMap((step) => aromaIds(tasting[step])));
   return [...new Set(noted)].filter((word) => everyWord.has(word));
 }
 

@@ -5,8 +5,7 @@ import { date } from '../../../lib/format.js';
 import { liveSignal, tastingsOfBottle } from '../../../store/queries.js';
 import { FieldSlot } from '../../../domain/pour/fields.js';
 import { currentPour, values } from '../../../domain/pour/current_pour.js';
-import { bottleName } from '../../../domain/pour/pour_title.js';
-import { vintageSaid } from '../../../domain/vintage_text.js';
+import { wineName } from '../../../domain/bottle_names.js';
 import {
   allBottles,
   suggestBottles,
@@ -15,6 +14,7 @@ import {
   useExisting,
 } from '../../../domain/bottle/match_bottle.js';
 import { styleName } from '../../../domain/style_names.js';
+import { Row } from '../../../components/layout/row.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 
@@ -31,15 +31,8 @@ export function BottleSuggestions() {
   if (!found.length) return null;
   return html`<ul class="ruled offers" aria-label=${t('pour.noted_before')}>${found.map(
     (row) => html`<li key=${row.id} class="offer">
-    <button type="button" class="row" onClick=${() => useExisting(row)}>
-      <span class="grow">
-      <span class="name">${[bottleName(row.fields), vintageSaid(row.fields)].filter(Boolean).join(' ')}
-      </span>
-      <span class="soft small">
-        ${[t('pour.same_bottle'), styleName(row.fields['style'])].filter(Boolean).join(' \u00b7 ')}
-      </span>
-      </span>
-      </button>
+    <${Row} onClick=${() => useExisting(row)} name=${wineName(row.fields)}
+        line=${[t('pour.same_bottle'), styleName(row.fields['style'])].filter(Boolean).join(' \u00b7 ')} />
     <button type="button" class="button plain" onClick=${() => useOtherVintage(row)}>${t('pour.other_vintage')}</button>
   </li>`,
   )}</ul>`;
@@ -60,7 +53,7 @@ export function LinkedBottle({ children }) {
   });
   return html`<${FieldSlot} side="tasting" field="bottle"><div class="known-bottle">
     <p class="covered-name name">
-      ${[bottleName(values.bottle.value), vintageSaid(values.bottle.value)].filter(Boolean).join(' ')}
+      ${wineName(values.bottle.value)}
     </p>
     <p class="soft small">
       ${[before, latest['liking'] ? t(`liking.${latest['liking']}`) : null].filter(Boolean).join(': ')}

@@ -2,6 +2,7 @@
 import { html, useEffect, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { bottlesByIds, latestTastings } from '../../../store/queries.js';
+import { resolveBottle } from '../../../domain/bottle_names.js';
 import { styleOf } from '../../../domain/style_names.js';
 import { FieldSlot } from '../../../domain/pour/fields.js';
 import { values, setFields } from '../../../domain/pour/current_pour.js';
@@ -56,7 +57,7 @@ async function recentStyles() {
   return [
     ...new Set(
       tastings.flatMap((row) => {
-        const bottle = bottles.get(row.fields['bottle'])?.fields ?? {};
+        const bottle = resolveBottle(bottles, row.fields['bottle'])?.fields ?? {};
         // The style of a covered bottle would stand first among the guesses.
         return bottle['covered'] ? [] : (bottle['style'] ?? []);
       }),

@@ -4,15 +4,7 @@ import { t } from '../../../i18n.js';
 import { SearchSelect } from '../../../components/form/search_select.js';
 import { placeName, styleOf } from '../../../domain/style_names.js';
 import { BottleSuggestions, useOtherTastings } from '../bottle/bottle_suggestions.js';
-import {
-  NumberInput,
-  FieldSlot,
-  TextInput,
-  Disclosure,
-  SingleChoice,
-  MultiChoice,
-  Toggle,
-} from '../../../domain/pour/fields.js';
+import { NumberInput, FieldSlot, TextInput, Disclosure, ChoiceInput, Toggle } from '../../../domain/pour/fields.js';
 import { countryItems } from '../bottle/country_items.js';
 import { HideLabel, LabelHidden } from '../hidden_label.js';
 import { currentPour, isLabelHidden, values, setFields } from '../../../domain/pour/current_pour.js';
@@ -62,8 +54,8 @@ function Label() {
       <${SearchSelect} label=${t('field.country')} items=${countries} value=${values.bottle.value['country']}
           placeholder=${t('pour.choose_country')} likely=${style?.countries ?? []}
       onChange=${(/** @type {string | null} */ country) => setFields('bottle', { country })} /><//>
-    <${SingleChoice} side="bottle" field="colour" />
-    <${SingleChoice} side="bottle" field="kind" />
+    <${ChoiceInput} side="bottle" field="colour" />
+    <${ChoiceInput} side="bottle" field="kind" />
     <${Disclosure} label=${t('pour.more_of_label')}><${SmallPrint} /><//>
   </div>`;
 }
@@ -73,14 +65,14 @@ function SmallPrint() {
     <${NumberInput} side="bottle" field="label_abv_low" unit=${t('pour.percent')} />
     <${NumberInput} side="bottle" field="label_abv_high" unit=${t('pour.percent')} />
   </div>
-    <${SingleChoice} side="bottle" field="label_market" />
-    <${MultiChoice} side="bottle" field="label_words" />
+    <${ChoiceInput} side="bottle" field="label_market" />
+    <${ChoiceInput} side="bottle" field="label_words" />
     <${Toggle} side="bottle" field="protected_origin" />
     <div class="pair">
       <${NumberInput} side="bottle" field="residual_sugar_gl" unit=${t('pour.gl')} />
       <${NumberInput} side="bottle" field="total_acidity_gl" unit=${t('pour.gl')} />
     </div>
-    <${SingleChoice} side="bottle" field="closure" />
+    <${ChoiceInput} side="bottle" field="closure" />
     <${NumberInput} side="bottle" field="volume_ml" whole=${true} unit=${t('pour.ml')} />
     <${TextInput} side="bottle" field="gtin" />
     <${TextInput} side="bottle" field="words" long=${true} label=${t('pour.words_on_bottle')} />`;

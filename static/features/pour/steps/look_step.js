@@ -4,7 +4,7 @@ import { swatches } from '../../../rules/tasting/swatches.js';
 import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { Choice } from '../../../components/form/choice.js';
-import { FieldSlot, Disclosure, SingleChoice } from '../../../domain/pour/fields.js';
+import { FieldSlot, Disclosure, ChoiceInput } from '../../../domain/pour/fields.js';
 import { HueFromPhoto } from '../hue/hue_from_photo.js';
 import { isLabelHidden, values, setFields } from '../../../domain/pour/current_pour.js';
 import { styleOf } from '../../../domain/style_names.js';
@@ -13,12 +13,12 @@ const COLOURS = ['red', 'white', 'rose', 'amber'];
 
 export function LookStep() {
   return html`<${Hue} />
-    <${SingleChoice} field="look_depth" />
-    <${SingleChoice} field="look_rim" />
-    <${SingleChoice} field="look_gradation" />
+    <${ChoiceInput} field="look_depth" />
+    <${ChoiceInput} field="look_rim" />
+    <${ChoiceInput} field="look_gradation" />
     <${Disclosure} label=${t('pour.more_of_look')}>
-      <${SingleChoice} field="look_clarity" />
-      <${SingleChoice} field="look_bubbles" />
+      <${ChoiceInput} field="look_clarity" />
+      <${ChoiceInput} field="look_bubbles" />
     <//>`;
 }
 

@@ -4,7 +4,7 @@ import { t } from '../../../i18n.js';
 import { AromaPicker } from '../aromas/picker.js';
 import { parseEntry, remove, aromaIds } from '../../../domain/aroma/entry.js';
 import { aromaText } from '../../../domain/aroma/chips.js';
-import { ScaleInput, SingleChoice } from '../../../domain/pour/fields.js';
+import { ScaleInput, ChoiceInput } from '../../../domain/pour/fields.js';
 import { AromaEvolution } from '../aromas/evolution.js';
 import { values, setFields } from '../../../domain/pour/current_pour.js';
 
@@ -12,7 +12,7 @@ export function SecondNoseStep() {
   return html`<${PersistedAromas} from="first_nose_words" to="second_nose_words" />
     <${AromaPicker} field="second_nose_words" offered=${aromaIds(values.tasting.value['first_nose_words'])} />
     <${AromaEvolution} upTo="second_nose_words" />
-    <${SingleChoice} field="fruit_state" />
+    <${ChoiceInput} field="fruit_state" />
     <${ScaleInput} scale="oak" />`;
 }
 

@@ -1,21 +1,20 @@
 // Step 5: the mouth, sip after sip.
 import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
+import { SIP_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 import { AromaPicker } from '../aromas/picker.js';
 import { aromaIds } from '../../../domain/aroma/entry.js';
-import { ScaleInput, SingleChoice } from '../../../domain/pour/fields.js';
+import { ScaleInput, ChoiceInput } from '../../../domain/pour/fields.js';
 import { AromaEvolution } from '../aromas/evolution.js';
 import { DrynessNote } from '../assessments.js';
 import { values } from '../../../domain/pour/current_pour.js';
 import { PersistedAromas } from './second_nose_step.js';
 
-const SIPS = ['sip_words', 'sip_2_words', 'sip_3_words'];
-
 export function SipsStep() {
   return html`${['sweetness', 'acidity', 'tannin'].map((scale) => html`<${ScaleInput} key=${scale} scale=${scale} />`)}
     <${DrynessNote} />
     ${['body', 'warmth'].map((scale) => html`<${ScaleInput} key=${scale} scale=${scale} />`)}
-    <${SingleChoice} field="warmth_where" />
+    <${ChoiceInput} field="warmth_where" />
     <${SipWords} />`;
 }
 
@@ -25,12 +24,12 @@ function SipWords() {
   const [at, setAt] = useState(() =>
     Math.max(
       0,
-      SIPS.findLastIndex((field) => fields[field]?.length),
+      SIP_FIELDS.findLastIndex((field) => fields[field]?.length),
     ),
   );
-  const field = SIPS[at] ?? 'sip_words';
-  const before = SIPS[at - 1] ?? (fields['second_nose_words'] ? 'second_nose_words' : 'first_nose_words');
-  return html`<div class="choices sips" role="group" aria-label=${t('pour.which_sip')}>${SIPS.map(
+  const field = SIP_FIELDS[at] ?? 'sip_words';
+  const before = SIP_FIELDS[at - 1] ?? (fields['second_nose_words'] ? 'second_nose_words' : 'first_nose_words');
+  return html`<div class="choices sips" role="group" aria-label=${t('pour.which_sip')}>${SIP_FIELDS.map(
     (sip, index) => html`<button type="button" class="choice" key=${sip} aria-current=${index === at}
       onClick=${() => setAt(index)}>${t(`field.${sip}`)}</button>`,
   )}</div>

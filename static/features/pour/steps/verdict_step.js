@@ -1,13 +1,13 @@
 // Step 7: how it is liked, apart from how good it is.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { NumberInput, LikingInput, TextInput, Disclosure, SingleChoice } from '../../../domain/pour/fields.js';
+import { NumberInput, LikingInput, TextInput, Disclosure, ChoiceInput } from '../../../domain/pour/fields.js';
 import { GuessForm } from '../hidden_label.js';
 import { volumeUnit } from '../../../domain/units.js';
 
 export function VerdictStep() {
   return html`<${LikingInput} />
-    <${SingleChoice} field="would_buy" />
+    <${ChoiceInput} field="would_buy" />
     <${TextInput} field="words" long=${true} />
     <${GuessForm} />
     <${Disclosure} label=${t('pour.more_of_verdict')}>

@@ -12,7 +12,7 @@ import { NamedStyles } from '../../../domain/bottle/named_styles.js';
 import { suggestStyles } from '../../../domain/bottle/style_search.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { LazySheet, useLazy } from '../../shell/lazy.js';
-import { bottleName, labelAbv } from '../../../domain/bottle_names.js';
+import { bottleName, labelAbv, resolveBottle } from '../../../domain/bottle_names.js';
 import { currencyItems } from '../../../domain/currencies.js';
 import {
   startDraft,
@@ -26,6 +26,7 @@ import {
   setDraftFields,
 } from './pick_draft.js';
 import { shelf } from '../list/shelf_state.js';
+import { Row } from '../../../components/layout/row.js';
 
 const vintageDoor = () => import('../../../domain/bottle/vintage_field.js').then((module) => module.VintageField);
 const scanning = () => import('../scan/scan_sheet.js').then((module) => module.ScanSheet);
@@ -61,7 +62,7 @@ export function AddSheet() {
             onChange=${(/** @type {number | null} */ value) => setDraftFields('pick', { price: value })} />
       </div>
       <${AsLastTime} />
-      <div class="buttons add-buttons">
+      <div class="buttons sheet-buttons">
         <button type="button" class="button" disabled=${!now.begun} onClick=${openAddSheet}>${t('shelf.add_next')}
         </button>
         <button type="submit" class="button primary">${t('shelf.add_done')}</button>
@@ -100,13 +101,9 @@ function NameAndKnown() {
     ${
       suggestions.value.length > 0 &&
       html`<ul class="ruled known-bottles" aria-label=${t('shelf.known_bottles')}>${suggestions.value.map(
-        (row) => html`<li key=${row.id}><button type="button" class="row" onClick=${() => useExisting(row)}>
-      <span class="grow"><span class="name">${bottleName(row)}</span>
-      </span>
-      <span class="soft small">${labelAbv(row)}
-      </span>
-      </button>
-      </li>`,
+        (row) => html`<li key=${row.id}><${Row} name=${bottleName(row)} onClick=${() => useExisting(row)}>
+        <span class="soft small">${labelAbv(row)}</span>
+      <//></li>`,
       )}</ul>`
     }
     ${pickDraft.value?.known && html`<p class="field-note">${t('shelf.is_known')}</p>`}`;
@@ -126,7 +123,7 @@ function recentStyles() {
   const { picks, bottles } = shelf.peek();
   const styles = [...picks]
     .sort((a, b) => (a.id < b.id ? 1 : -1))
-    .flatMap((pick) => bottles.get(pick.fields['bottle'])?.fields['style'] ?? []);
+    .flatMap((pick) => resolveBottle(bottles, pick.fields['bottle'])?.fields['style'] ?? []);
   return [...new Set(styles)];
 }
 

@@ -8,7 +8,7 @@ import { Sheet } from '../../../components/layout/sheet.js';
 import { bottleName, resolveBottle, labelAbv } from '../../../domain/bottle_names.js';
 import { FactList } from '../../../components/layout/fact_list.js';
 import { Prices } from '../../../domain/prices.js';
-import { localDateTime } from '../../../domain/list_rows.js';
+import { localDateTime } from '../../../lib/datetime.js';
 import { rangeText, ruleText } from '../../../domain/label_range_text.js';
 import { TastingRow } from '../../../domain/tasting_row.js';
 import { axis, tickValues } from '../list/abv_axis.js';

@@ -8,7 +8,7 @@ import { showToast } from '../../../components/layout/toast.js';
 import { allBottles } from '../../../domain/bottle/match_bottle.js';
 import { removeMany } from '../../../store/write.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
-import { vintageSaid } from '../../../domain/vintage_text.js';
+import { wineName } from '../../../domain/bottle_names.js';
 import { parseCsv, detectDelimiter } from './csv.js';
 import { columns, guessColumns, parseRow } from './import_rows.js';
 import { amountText } from '../list/pick_row.js';
@@ -78,7 +78,7 @@ function Import({ onClose }) {
           choose=${(/** @type {number} */ at, /** @type {Column} */ column) =>
             setChosen({ ...chosen, [at]: column })} />
       <${Preview} read=${read} correct=${correct} />
-      <div class="buttons add-buttons">
+      <div class="buttons sheet-buttons">
       <button type="button" class="button primary" disabled=${read.good.length === 0} onClick=${take}>
         ${t('shelf.import_take', { count: read.good.length })}
       </button>
@@ -162,9 +162,9 @@ function Columns({ read, choose }) {
 
 /** @param {{ row: ReadRow, correct: (line: number, style: string | null) => void }} props */
 function GoodRow({ row, correct }) {
-  const { name, style } = row.bottle;
+  const { style } = row.bottle;
   return html`<li class="import-row">
-    <div class="version"><span class="name">${[name, vintageSaid(row.bottle)].filter(Boolean).join(' ')}</span>
+    <div class="version"><span class="name">${wineName(row.bottle)}</span>
       <span class="figure small">${figuresSaid(row)}</span></div>
     <${StylePicker} label=${t('field.style')} hideLabel value=${style} placeholder=${t('shelf.import_no_style')}
       likely=${() => [...new Set([style, ...row.candidates])].filter(Boolean)}

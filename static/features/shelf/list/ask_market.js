@@ -13,7 +13,7 @@ const answered = localState('market_asked', /** @returns {kept is true} */ (kept
 
 export function AskMarket() {
   const { settings, asked } = shelf.value;
-  if (!asked || settings['market'] || answered.value.value) return null;
+  if (!asked || settings['market'] || answered.value) return null;
   const options = vocabularies.vocabularies.market.map((id) => ({ id, label: t(`market.${id}`) }));
   return html`<div class="notice ask-market">
     <${SelectField} label=${t('shelf.ask_market')} options=${options} value=${null} none=${t('shelf.ask_market_choose')}

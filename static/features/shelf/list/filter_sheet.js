@@ -2,21 +2,16 @@
 import { html, useMemo } from '../../../lib/ui.js';
 import { currencySign } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
-import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
 import { Choice, Choices } from '../../../components/form/choice.js';
 import { NumberField } from '../../../components/form/field.js';
-import { SearchSelect } from '../../../components/form/search_select.js';
-import { Sheet } from '../../../components/layout/sheet.js';
-import { styleItems } from '../../../domain/bottle/style_search.js';
+import { FilterButtons, FilterSheet, WineFilters } from '../../../domain/filter_sheet.js';
 import { isFiltered, NO_FILTERS } from './filters.js';
 import { sortKeys } from './sort.js';
 import { defaults, filters, order, rows, setStrict, strict, setPreferredAbv, preferred } from './shelf_state.js';
 
 /** @param {{ open: boolean, onClose: () => void }} props */
-export function FilterSheet({ open, onClose }) {
-  return html`<${Sheet} title=${t('shelf.narrow')} open=${open} onClose=${onClose}>
-    ${open && html`<${Filters} onClose=${onClose} />`}
-  <//>`;
+export function ShelfFilterSheet(props) {
+  return html`<${FilterSheet} ...${props} title=${t('shelf.narrow')} Filters=${Filters} />`;
 }
 
 /** @param {{ onClose: () => void }} props */
@@ -26,9 +21,7 @@ function Filters({ onClose }) {
   const set = (/** @type {Partial<import('./filters.js').Filters>} */ change) => {
     filters.value = { ...by, ...change };
   };
-  const options = (/** @type {readonly string[]} */ ids, /** @type {string} */ vocabulary) =>
-    ids.map((id) => ({ id, label: t(`${vocabulary}.${id}`) }));
-  const styles = useMemo(() => stylesHere(), []);
+  const styles = useMemo(() => new Set(rows.peek().map((row) => row.label['style'])), []);
   return html`
     <div class="pair">
       <${NumberField} label=${t('field.wanted_abv_low')} unit="%" min=${0} max=${25} value=${low}
@@ -46,27 +39,14 @@ function Filters({ onClose }) {
         }} note=${t(`shelf.order_note_${order.value}`)} />
     <${NumberField} label=${t('shelf.price_high')} unit=${currencySign(defaults.value.currency)} min=${0}
         value=${by.price_high} onChange=${(/** @type {number | null} */ value) => set({ price_high: value })} />
-    <${Choices} label=${t('field.colour')} options=${options(vocabularies.vocabularies.colour, 'colour')}
-        value=${by.colours} onChange=${(/** @type {string[] | null} */ ids) => set({ colours: ids ?? [] })} />
-    <${Choices} label=${t('field.kind')} options=${options(vocabularies.vocabularies.bottle_kind, 'bottle_kind')}
-        value=${by.kinds} onChange=${(/** @type {string[] | null} */ ids) => set({ kinds: ids ?? [] })} />
-    <${SearchSelect} label=${t('field.style')} items=${styles} value=${by.style} placeholder=${t('shelf.any_style')}
-        onChange=${(/** @type {string | null} */ id) => set({ style: id })} />
+    <${WineFilters} by=${by} set=${set} styles=${styles} anyStyle=${t('shelf.any_style')} />
     <${Choice} label=${t('scale.sweetness')}
         options=${['dry', 'in_between', 'sweet'].map((id) => ({ id, label: t(`shelf.sweetness_${id}`) }))}
         value=${by.sweetness} onChange=${(/** @type {any} */ id) => set({ sweetness: id })} />
     <${Choice} label=${t('shelf.tasted')} hideLabel options=${[{ id: 'untasted', label: t('shelf.untasted') }]}
         value=${by.untasted ? 'untasted' : null}
         onChange=${(/** @type {string | null} */ id) => set({ untasted: id !== null })} />
-    <div class="buttons add-buttons">
-      <button type="button" class="button" disabled=${!isFiltered(by)} onClick=${() => {
-        filters.value = NO_FILTERS;
-      }}>${t('shelf.narrow_clear')}</button>
-      <button type="button" class="button primary" onClick=${onClose}>${t('shelf.narrow_done')}</button>
-    </div>`;
-}
-
-function stylesHere() {
-  const here = new Set(rows.peek().map((row) => row.label['style']));
-  return styleItems().filter((item) => here.has(item.id));
+    <${FilterButtons} clear=${t('shelf.narrow_clear')} canClear=${isFiltered(by)} onClear=${() => {
+      filters.value = NO_FILTERS;
+    }} done=${t('shelf.narrow_done')} onDone=${onClose} />`;
 }

@@ -7,13 +7,14 @@ import { RangeBar } from '../../../components/chart/range_bar.js';
 import { ValueWithBar } from '../../../components/chart/value_with_bar.js';
 import { ToleranceMark } from '../../../components/chart/tolerance_mark.js';
 import { bottleName, labelAbv } from '../../../domain/bottle_names.js';
-import { LikingValue } from '../../../domain/list_rows.js';
+import { LikingValue } from '../../../domain/tasting_row.js';
 import { asPercent, rangeText } from '../../../domain/label_range_text.js';
 import { styleName } from '../../../domain/style_names.js';
 import { axis } from './abv_axis.js';
 import { likelihoodText, expectedScore, expectedText, confidenceText, interval68, whySaid } from './prediction_text.js';
 import { markBought, markSkipped } from './pick_actions.js';
 import { palateModel, judged, openedId, preferred } from './shelf_state.js';
+import { NameAndLine } from '../../../components/layout/row.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 
@@ -25,7 +26,7 @@ export function PickRow({ row }) {
     <button type="button" class="pick-open" onClick=${() => {
       openedId.value = pick.id;
     }}>
-      <span class="pick-what"><span class="name">${name}</span><span class="soft small">${pickLine(row)}</span></span>
+      <span class="pick-what"><${NameAndLine} name=${name} line=${pickLine(row)} /></span>
       <${Expected} row=${row} />
     </button>
     <${AbvBar} row=${row} />

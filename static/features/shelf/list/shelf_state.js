@@ -16,6 +16,7 @@ import { enqueue } from '../../../domain/pour/autosave_queue.js';
 import { folded, NO_FILTERS, matches } from './filters.js';
 import { sorted } from './sort.js';
 import { shelfRows } from './shelf_rows.js';
+import { resolveBottle } from '../../../domain/bottle_names.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
@@ -27,19 +28,13 @@ import { shelfRows } from './shelf_rows.js';
 
 async function readShelf() {
   const [picks, stock, settings] = await Promise.all([readPicks(), readStock(), readSettings()]);
-  const bottles = await withMerged(await bottlesByIds([...picks, ...stock].map((row) => row.fields['bottle'])));
+  const bottles = await bottlesByIds([...picks, ...stock].map((row) => row.fields['bottle']));
   const tastings = new Map(
     await Promise.all(
       [...bottles.keys()].map(async (id) => /** @type {[string, Row[]]} */ ([id, await tastingsOfBottle(id)])),
     ),
   );
   return { picks, stock, bottles, tastings, settings: settings.fields, asked: true };
-}
-
-/** @param {Map<string, Row>} bottles with those into which some of them were merged */
-async function withMerged(bottles) {
-  const stayed = await bottlesByIds([...bottles.values()].map((row) => row.fields['merged_into']));
-  return new Map([...bottles, ...stayed]);
 }
 
 /** @type {Shelf} */
@@ -52,7 +47,7 @@ export const order = signal('liking');
 export const filters = signal(/** @type {Filters} */ (NO_FILTERS));
 /** Whether what may lawfully lie outside the wanted alcohol folds away too; kept on this phone. */
 const strictHere = localState('shelf_strict', /** @returns {kept is boolean} */ (kept) => typeof kept === 'boolean');
-export const strict = computed(() => strictHere.value.value === true);
+export const strict = computed(() => strictHere.value === true);
 
 /** @param {boolean} value */
 export function setStrict(value) {
@@ -137,7 +132,7 @@ export function lacksAbv({ range }) {
 /** The pick made last says where one is and what money is used there. */
 export const latestPick = computed(() => {
   const made = [...shelf.value.picks].sort((a, b) => (a.id < b.id ? 1 : -1))[0];
-  const bottle = made && shelf.value.bottles.get(made.fields['bottle']);
+  const bottle = made && resolveBottle(shelf.value.bottles, made.fields['bottle']);
   return {
     shop: made?.fields['shop'] ?? null,
     currency: made?.fields['currency'] ?? null,

@@ -4,6 +4,7 @@ import { t } from '../../../i18n.js';
 import { bottleLine, bottleName, resolveBottle } from '../../../domain/bottle_names.js';
 import { openBottle } from '../../../domain/open_bottle.js';
 import { shelf } from './shelf_state.js';
+import { NameAndLine } from '../../../components/layout/row.js';
 
 export function StockList() {
   const { stock, bottles } = shelf.value;
@@ -14,17 +15,13 @@ export function StockList() {
     <ul class="ruled">${held.map(
       (row) => html`<li key=${row.id} class="row">
         <a class="grow at-home-name" href=${`#/book/bottle/${row.fields['bottle']}`}>
-        <span class="name">${bottleName(resolveBottle(bottles, row.fields['bottle']))}
-        </span>
-      <span class="soft small">
-        ${[
+        <${NameAndLine} name=${bottleName(resolveBottle(bottles, row.fields['bottle']))} line=${[
           t('book.stock_left', { count: row.fields['count'] }),
           row.fields['where'],
           bottleLine(resolveBottle(bottles, row.fields['bottle'])),
         ]
           .filter(Boolean)
-          .join(' \u00b7 ')}
-      </span>
+          .join(' \u00b7 ')} />
       </a>
       <button type="button" class="button" onClick=${() => openBottle(row.fields['bottle'], row)}
           aria-label=${t('shelf.pour_named', { name: bottleName(resolveBottle(bottles, row.fields['bottle'])) })}>

@@ -1,17 +1,17 @@
 // All tastings in short, in memory, the latest first: what the list paints and what searching looks through.
-import { effect, signal } from '../../../lib/ui.js';
-import { t } from '../../../i18n.js';
-import { plainText } from '../../../lib/plain_text.js';
-import { changeCount } from '../../../store/changes.js';
-import { RecordIndex } from '../../../store/record_index.js';
-import { parseAromas } from '../../../domain/aroma_text.js';
-import { bottleLine, bottleName, isNumber, labelAbv, resolveMerged } from '../../../domain/bottle_names.js';
-import { countryName } from '../../../domain/country_names.js';
-import { aliases, styleOf } from '../../../domain/style_names.js';
-import { vintageSaid } from '../../../domain/vintage_text.js';
-import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';
+import { effect, signal } from '../lib/ui.js';
+import { t } from '../i18n.js';
+import { plainText } from '../lib/plain_text.js';
+import { changeCount } from '../store/changes.js';
+import { RecordIndex } from '../store/record_index.js';
+import { parseAromas } from './aroma_text.js';
+import { bottleLine, bottleName, isNumber, labelAbv, resolveMerged } from './bottle_names.js';
+import { countryName } from './country_names.js';
+import { aliases, styleOf } from './style_names.js';
+import { vintageSaid } from './vintage_text.js';
+import { AROMA_FIELDS } from '../rules/tasting/aroma_fields.js';
 
-/** @typedef {import('../../../store/record.js').Row} Row */
+/** @typedef {import('../store/record.js').Row} Row */
 /** @typedef {ReturnType<typeof summarizeTasting>} TastingSummary */
 /** @typedef {ReturnType<typeof summarizeBottle>} BottleSummary */
 /**
@@ -32,7 +32,7 @@ const bottles = new RecordIndex('bottle', summarizeBottle);
 const visits = new RecordIndex('visit', ({ fields }) => plainText(said(fields['name'], fields['place'])));
 const tables = [tastings, bottles, visits];
 
-/** Null until it was read once. @type {import('../../../lib/ui.js').Signal<Entry[] | null>} */
+/** Null until it was read once. @type {import('../lib/ui.js').Signal<Entry[] | null>} */
 export const searchIndex = signal(/** @type {Entry[] | null} */ (null));
 
 /** @type {Promise<void> | null} */
@@ -127,7 +127,7 @@ function summarizeBottle(row) {
   return {
     id: row?.id ?? null,
     wine: wineKey(fields),
-    name: row ? bottleName(row) : t('app.unnamed'),
+    name: bottleName(row),
     line: bottleLine(row),
     abv: middle(fields),
     printed: fields['covered'] ? '' : labelAbv(row),
@@ -144,7 +144,7 @@ function summarizeBottle(row) {
 
 /**
  * One wine whatever its year, or null where it has no name.
- * @param {import('../../../store/record.js').Fields} fields
+ * @param {import('../store/record.js').Fields} fields
  */
 function wineKey({ name, producer, vintage, covered }) {
   const plain = (/** @type {string} */ text) => plainText(text).replace(/[^\p{L}\p{N}]/gu, '');
@@ -166,7 +166,7 @@ function grapesOf(noted, usual) {
   return usual.length === 1 ? usual : [];
 }
 
-/** @param {import('../../../store/record.js').Fields} fields @returns {number | null} */
+/** @param {import('../store/record.js').Fields} fields @returns {number | null} */
 function middle({ label_abv, label_abv_low, label_abv_high }) {
   if (isNumber(label_abv)) return label_abv;
   return isNumber(label_abv_low) && isNumber(label_abv_high) ? (label_abv_low + label_abv_high) / 2 : null;

@@ -1,24 +1,30 @@
 // Choosing what to lay beside: the same bottle at other times first, then its style, then everything, by a few letters.
-import { html, useEffect, useMemo } from '../../../lib/ui.js';
-import { navigate } from '../../../router.js';
-import { date } from '../../../lib/format.js';
-import { t } from '../../../i18n.js';
-import { SearchList } from '../../../components/form/search_select.js';
-import { Sheet } from '../../../components/layout/sheet.js';
-import { searchIndex, watchSearchIndex } from '../list/search_index.js';
-import { localDateTime } from '../../../domain/list_rows.js';
+import { html, useEffect, useMemo } from '../../lib/ui.js';
+import { navigate } from '../../router.js';
+import { date } from '../../lib/format.js';
+import { t } from '../../i18n.js';
+import { SearchList } from '../../components/form/search_select.js';
+import { Sheet } from '../../components/layout/sheet.js';
+import { searchIndex, watchSearchIndex } from '../../domain/search_index.js';
+import { localDateTime } from '../../lib/datetime.js';
 
 const LIKELY = 8;
 
-/** @param {{ open: boolean, onClose: () => void, ids: string[] }} props */
-export function ComparePicker({ open, onClose, ids }) {
+/** @param {string[]} ids */
+export const addressInBook = (ids) => `/book/side/${ids.join('/')}`;
+
+/**
+ * @param {{ open: boolean, onClose: () => void, ids: string[], addressOf?: (ids: string[]) => string }} props
+ *   addressOf: where the chosen ones are compared
+ */
+export function ComparePicker({ open, onClose, ids, addressOf = addressInBook }) {
   return html`<${Sheet} title=${t('book.side_choose')} open=${open} onClose=${onClose}>
-    ${open && html`<${Choosing} ids=${ids} />`}
+    ${open && html`<${Choosing} ids=${ids} addressOf=${addressOf} />`}
   <//>`;
 }
 
-/** @param {{ ids: string[] }} props */
-function Choosing({ ids }) {
+/** @param {{ ids: string[], addressOf: (ids: string[]) => string }} props */
+function Choosing({ ids, addressOf }) {
   useEffect(watchSearchIndex, []);
   const entries = searchIndex.value ?? [];
   const items = useMemo(
@@ -40,5 +46,5 @@ function Choosing({ ids }) {
       .map((entry) => entry.id);
   const likely = [...new Set([...kin('id'), ...kin('wine'), ...kin('style')])].slice(0, LIKELY);
   return html`<${SearchList} items=${items} likely=${likely} chosen=${null}
-      onChoose=${(/** @type {string} */ id) => navigate(`/book/side/${[...ids, id].join('/')}`)} />`;
+      onChoose=${(/** @type {string} */ id) => navigate(addressOf([...ids, id]))} />`;
 }

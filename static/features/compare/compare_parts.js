@@ -1,0 +1,112 @@
+// What two to four tastings noted, part by part: hues, scales on shared lines, aromas, verdicts.
+import hues from '../../spec/hues.json' with { type: 'json' };
+import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
+import { html } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { SharedDotPlot } from '../../components/chart/shared_dot_plot.js';
+import { notedAromas } from '../../rules/tasting/nose.js';
+import { swatches } from '../../rules/tasting/swatches.js';
+import { aromaText } from '../../domain/aroma/chips.js';
+
+/** @typedef {import('./compare_page.js').Side} Side */
+/** @typedef {{ sides: Side[] }} Props */
+
+const LONG_FINISH_S = 60;
+
+/** @param {Props} props */
+export function Hues({ sides }) {
+  const seen = sides.flatMap(({ letter, fields }) => {
+    const hue = hues.hues.find((each) => each.id === fields['look_hue']);
+    return hue ? [{ letter, hue }] : [];
+  });
+  if (!seen.length) return null;
+  return html`<section class="diary-step"><h2>${t('field.look_hue')}</h2>
+    <ul>${seen.map(
+      ({ letter, hue }) => html`<li key=${letter} class="side-entry">
+        <${Letter} letter=${letter} />
+        <span class="swatch" style=${{ background: swatches[hue.id]?.srgb }}></span>
+        ${t(`hue.${hue.id}`)}
+      </li>`,
+    )}</ul>
+  </section>`;
+}
+
+/** @param {Props} props a scale that only one of them noted compares nothing */
+export function Scales({ sides }) {
+  const named = [...vocabularies.vocabularies.scale, 'balance', 'complexity']
+    .map((name) => ({ name, marks: marksOf(sides, name) }))
+    .filter((each) => each.marks.length > 1);
+  const finish = marksOf(sides, 'finish_s');
+  const longest = Math.max(LONG_FINISH_S, ...finish.map((mark) => mark.value));
+  if (!named.length && finish.length < 2) return null;
+  return html`<section class="diary-step"><h2>${t('book.side_scales')}</h2>
+    ${named.map(
+      ({ name, marks }) => html`<${SharedDotPlot} key=${name} label=${t(`scale.${name}`)}
+        low=${t(`scale.${name}.low`)} high=${t(`scale.${name}.high`)} marks=${marks} />`,
+    )}
+    ${
+      finish.length > 1 &&
+      html`<${SharedDotPlot} label=${t('book.finish')} low=${t('book.seconds', { count: 0 })}
+        high=${t('book.seconds', { count: longest })} max=${longest} marks=${finish}
+        said=${(/** @type {number} */ value) => t('book.seconds', { count: Math.round(value) })} />`
+    }
+  </section>`;
+}
+
+/** The aromas of all of them first, those of one alone last. @param {Props} props */
+export function Aromas({ sides }) {
+  const noted = sides.map(({ letter, fields }) => ({ letter, words: notedAromas(fields) }));
+  /** @type {Map<string, string[]>} */
+  const groups = new Map();
+  for (const word of new Set(noted.flatMap(({ words }) => [...words.keys()]))) {
+    const holders = noted
+      .filter(({ words }) => words.has(word))
+      .map(({ letter }) => letter)
+      .join('');
+    groups.set(holders, [...(groups.get(holders) ?? []), aromaText(word)]);
+  }
+  const ordered = [...groups].sort(([a], [b]) => b.length - a.length || (a < b ? -1 : 1));
+  if (!ordered.length) return null;
+  return html`<section class="diary-step"><h2>${t('book.side_aromas')}</h2><dl class="facts">${ordered.map(
+    ([holders, words]) => html`<div key=${holders}>
+      <dt>${
+        holders.length === sides.length
+          ? t('book.side_in_all')
+          : [...holders].map((letter) => html`<${Letter} letter=${letter} className="small" />`)
+      }</dt>
+      <dd class="name-list">${words.join(', ')}</dd>
+    </div>`,
+  )}</dl></section>`;
+}
+
+/** @param {Props} props */
+export function Verdicts({ sides }) {
+  const marks = marksOf(sides, 'liking');
+  const worded = sides.filter(({ fields }) => fields['words']);
+  if (marks.length < 2 && !worded.length) return null;
+  return html`<section class="diary-step"><h2>${t('book.step_verdict')}</h2>
+    ${
+      marks.length > 1 &&
+      html`<${SharedDotPlot} label=${t('book.liking')} low=${t('liking.1')} high=${t('liking.9')}
+        min=${1} max=${9} marks=${marks} said=${(/** @type {number} */ value) => t(`liking.${value}`)} />`
+    }
+    ${worded.map(
+      ({ letter, fields }) => html`<p class="side-entry" key=${letter}>
+        <${Letter} letter=${letter} />
+        <span class="name-list">${fields['words']}</span>
+      </p>`,
+    )}
+  </section>`;
+}
+
+/** @param {{ letter: string, className?: string }} props */
+function Letter({ letter, className = '' }) {
+  return html`<span class=${`lettered still ${className}`.trim()}>${letter}</span>`;
+}
+
+/** @param {Side[]} sides @param {string} field */
+function marksOf(sides, field) {
+  return sides.flatMap(({ letter, fields }) =>
+    typeof fields[field] === 'number' ? [{ letter, value: fields[field] }] : [],
+  );
+}

@@ -1,0 +1,103 @@
+"""Tastings side by side: one screen at two addresses, its picker, and what it leaves out."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.pour_page import open_pour
+from tests.browser.seed_records import put
+from tests.browser.shelf_page import TOO_WIDE
+
+pytestmark = pytest.mark.browser
+
+DAYS = ("2026-05-02", "2026-05-03", "2026-05-04")
+
+
+@pytest.fixture
+def tastings(page: Page) -> list[str]:
+    """Three tastings of three wines, oldest first; the last one says least."""
+    open_pour(page)
+    told = (
+        {"acidity": 3, "body": 6, "liking": 7, "first_nose_words": ["rose", "tar:2"],
+         "look_hue": "red_ruby", "words": "Quiet."},
+        {"acidity": 5, "finish_s": 20, "liking": 4, "first_nose_words": ["rose"]},
+        {"acidity": 8},
+    )  # fmt: skip
+    return [
+        put(
+            page,
+            "tasting",
+            {
+                "bottle": put(page, "bottle", {"name": f"Cask {at + 1}", "style": "wht_chablis"}),
+                "tasted_at": f"{day}T18:00:00+02:00",
+                "closed_at": f"{day}T18:10:00+02:00",
+                **fields,
+            },
+        )
+        for at, (day, fields) in enumerate(zip(DAYS, told, strict=True))
+    ]
+
+
+def compared(page: Page, hash_: str, count: int) -> str:
+    """Open the comparison at this address; the text of the screen once its names are there."""
+    page.goto(f"/#/{hash_}")
+    expect(page.locator(".side-head")).to_have_count(count)
+    return page.locator("main ul, main section").evaluate_all(
+        "(all) => all.map((each) => each.textContent).join()"
+    )
+
+
+def test_both_addresses_show_one_comparison(page, tastings):
+    one, two, _ = tastings
+    from_book = compared(page, f"book/side/{one}/{two}", 2)
+    page.goto("about:blank")
+    assert compared(page, f"pour/side?of={one},{two}", 2) == from_book
+    assert "Cask 1" in from_book
+    assert page.evaluate(TOO_WIDE) == 0
+
+
+def test_comparison_shows_what_several_noted(page, tastings):
+    compared(page, f"book/side/{tastings[0]}/{tastings[1]}", 2)
+    acidity = page.locator(".shared-line", has_text="Acidity")
+    expect(acidity.locator(".unseen")).to_have_text("A 3, B 5")
+    expect(page.locator(".shared-line", has_text="Body")).to_have_count(0)
+    expect(page.locator(".side-entry .swatch")).to_have_count(1)
+    expect(page.locator(".facts > div")).to_have_text(["in allrose", "Atar"])
+    expect(page.get_by_role("main")).to_contain_text("Quiet.")
+
+
+def test_comparison_with_a_bare_note_has_no_empty_part(page, tastings):
+    compared(page, f"book/side/{tastings[2]}/{tastings[2]}", 2)
+    expect(page.locator("main section h2")).to_have_text(["On the lines"])
+
+
+def test_tasting_is_added_and_removed_in_the_comparison(page, tastings):
+    one, two, three = tastings
+    page.goto(f"/#/book/{one}")
+    page.get_by_role("button", name="Lay another beside it").tap()
+    page.get_by_role("dialog").get_by_role("button", name="Cask 2").tap()
+    expect(page.locator(".side-head")).to_have_count(2)
+    assert page.url.endswith(f"#/book/side/{one}/{two}")
+    page.goto(f"/#/pour/side?of={one},{two}")
+    page.get_by_role("button", name="Lay one more beside them").tap()
+    page.get_by_role("dialog").get_by_role("button", name="Cask 3").tap()
+    expect(page.locator(".side-head")).to_have_count(3)
+    assert page.url.endswith(f"#/pour/side?of={one},{two},{three}")
+    page.get_by_role("button", name="Without Cask 1").tap()
+    expect(page.locator(".side-head .name")).to_have_text(["Cask 2", "Cask 3"])
+    assert page.url.endswith(f"#/pour/side?of={two},{three}")
+
+
+def test_hidden_glass_is_not_named_in_a_comparison(page, tastings):
+    bottle = put(page, "bottle", {"name": "Secret", "style": "wht_chablis", "label_abv": 12.5})
+    hidden = put(
+        page,
+        "tasting",
+        {"bottle": bottle, "label_hidden": True, "flight_mark": "K", "acidity": 2},
+    )
+    said = compared(page, f"pour/side?of={tastings[0]},{hidden}", 2)
+    assert "K" in page.locator(".side-head .name").nth(1).inner_text()
+    for secret in ("Secret", "12.5"):
+        assert secret not in said
+    assert said.count("Chablis") == 1
