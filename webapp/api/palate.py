@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from threading import Lock
@@ -15,6 +17,7 @@ from webapp import spec
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction
+from webapp.palate.data.from_records import BOTTLE_FIELDS, TASTING_FIELDS, select_fields
 from webapp.palate.use.report import palate_report
 from webapp.records.repository import active_records, notebook_version
 
@@ -33,6 +36,37 @@ class PalateSchema(Schema):
     compact = fields.Dict(required=True)
 
 
+@dataclass(slots=True)
+class _Cached:
+    """The last document of an owner, and the lock under which the next one is learned.
+
+    `state` is the version and day that were last looked at; `etag` names the document they have.
+    """
+
+    learning: Lock = field(default_factory=Lock)
+    state: tuple[tuple[str, int], date] | None = None
+    etag: str = ""
+    text: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Inputs:
+    """What the report reads of the notebook at one version."""
+
+    version: tuple[str, int]
+    tastings: list[dict[str, Any]]
+    bottles: list[dict[str, Any]]
+
+    def etag(self, today: date) -> str:
+        """Depend on the values only: a new word in a note is no reason to fit again."""
+        text = json.dumps([self.tastings, self.bottles], sort_keys=True)
+        digest = hashlib.sha256(text.encode()).hexdigest()
+        return f"{self.version[0][:8]}-{digest[:20]}-{today.isoformat()}"
+
+
+_MAKING = Lock()
+
+
 @blueprint.get("/api/palate")
 @operation(
     "The owner's palate, learned from the book",
@@ -41,37 +75,30 @@ class PalateSchema(Schema):
 )
 def palate() -> Response:
     today = datetime.now(UTC).date()
-    owner_id = current_owner()
-    etag, text = _document(owner_id, today, request.if_none_match.contains_weak)
+    etag, text = _document(current_owner(), today, request.if_none_match.contains_weak)
     response = Response(text, mimetype="application/json", status=200 if text else 304)
     response.set_etag(etag, weak=True)
     response.headers["Cache-Control"] = "private, no-cache"
     return response
 
 
-def _document(owner_id: int, today: date, is_known: Any) -> tuple[str, str]:
+def _document(owner_id: int, today: date, is_known: Callable[[str], bool]) -> tuple[str, str]:
     """(tag, JSON text); the text is empty where the asker holds this very document."""
-    etag = _tag(owner_id, today)
-    if is_known(etag):
-        return etag, ""
     kept = _cached(owner_id)
-    # Whoever asks while it is being learned waits for it, and finds it kept.
+    # The changes that arrive during a fit share the next one: whoever waited here reads anew.
     with kept.learning:
-        if kept.document is not None and kept.document[0] == _tag(owner_id, today):
-            return kept.document
-        kept.document = _fitted(owner_id, today)
-        return kept.document
-
-
-@dataclass(slots=True)
-class _Cached:
-    """The last document of an owner, and the lock under which the next one is learned."""
-
-    learning: Lock = field(default_factory=Lock)
-    document: tuple[str, str] | None = None
-
-
-_MAKING = Lock()
+        if kept.state == (_version(owner_id), today) and (kept.text or is_known(kept.etag)):
+            return kept.etag, "" if is_known(kept.etag) else str(kept.text)
+        inputs = _read_inputs(owner_id)
+        etag = inputs.etag(today)
+        if etag != kept.etag:
+            kept.etag, kept.text = etag, None
+        kept.state = (inputs.version, today)
+        if is_known(etag):
+            return etag, ""
+        if kept.text is None:
+            kept.text = _fit(inputs, today)
+        return etag, kept.text
 
 
 def _cached(owner_id: int) -> _Cached:
@@ -80,20 +107,21 @@ def _cached(owner_id: int) -> _Cached:
         return palates.setdefault(owner_id, _Cached())
 
 
-def _tag(owner_id: int, today: date) -> str:
+def _version(owner_id: int) -> tuple[str, int]:
     with read_transaction() as connection:
-        return _tag_of(notebook_version(connection, owner_id), today)
+        return notebook_version(connection, owner_id)
 
 
-def _tag_of(version: tuple[str, int], today: date) -> str:
-    epoch, seq = version
-    return f"{epoch[:8]}-{seq}-{today.isoformat()}"
-
-
-def _fitted(owner_id: int, today: date) -> tuple[str, str]:
+def _read_inputs(owner_id: int) -> _Inputs:
     with read_transaction() as connection:
-        etag = _tag_of(notebook_version(connection, owner_id), today)
-        tastings = list(active_records(connection, owner_id, "tasting"))
-        bottles = list(active_records(connection, owner_id, "bottle"))
-    document = palate_report(tastings, bottles, spec.load("styles")["styles"], today)
-    return etag, json.dumps(document, allow_nan=False)
+        return _Inputs(
+            notebook_version(connection, owner_id),
+            select_fields(active_records(connection, owner_id, "tasting"), TASTING_FIELDS),
+            select_fields(active_records(connection, owner_id, "bottle"), BOTTLE_FIELDS),
+        )
+
+
+def _fit(inputs: _Inputs, today: date) -> str:
+    styles = spec.load("styles")["styles"]
+    document = palate_report(inputs.tastings, inputs.bottles, styles, today)
+    return json.dumps(document, allow_nan=False)

@@ -27,6 +27,24 @@ from webapp.palate.data.wine_styles import (
 Record = Mapping[str, Any]
 WARMTH = ATTRIBUTES.index("warmth")
 ABV_LOW, ABV_HIGH = 0.0, 25.0
+# All that the report reads of a record. Other fields may change without a new fit.
+TASTING_FIELDS = (
+    "bottle",
+    "tasted_at",
+    "liking",
+    "guess_abv",
+    "guess_age_years",
+    *ATTRIBUTES,
+    *(f"just_right_{name}" for name in ATTRIBUTES),
+)
+BOTTLE_FIELDS = (
+    "merged_into",
+    "style",
+    "vintage",
+    "label_abv",
+    "label_abv_low",
+    "label_abv_high",
+)
 
 
 @dataclass(frozen=True)
@@ -59,6 +77,14 @@ def number_within(value: Any, low: float, high: float) -> float:
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not low <= value <= high:
         return float("nan")
     return float(value)
+
+
+def select_fields(records: Iterable[Record], names: Sequence[str]) -> list[dict[str, Any]]:
+    """Reduce flat records to their id and the named fields that they have, sorted by id."""
+    found = [
+        {"id": one["id"], **{name: one[name] for name in names if name in one}} for one in records
+    ]
+    return sorted(found, key=lambda one: str(one["id"]))
 
 
 def read_tastings(tastings: Iterable[Record], bottles: Iterable[Record]) -> list[TastingRecord]:
