@@ -14,8 +14,7 @@ from flask.testing import FlaskClient
 
 from webapp import spec
 from webapp.api import palate
-from webapp.palate.data.from_records import BOTTLE_FIELDS, TASTING_FIELDS, select_fields
-from webapp.palate.use.report import palate_report
+from webapp.palate.use.report import palate_report, select_inputs
 
 STYLE = spec.load("styles")["styles"][0]["style_id"]
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
@@ -130,7 +129,7 @@ def test_report_reads_the_selected_fields_only(client: FlaskClient) -> None:
         for kind in ("tasting", "bottle")
     )
     styles, today = spec.load("styles")["styles"], date(2026, 11, 1)
-    selected = (select_fields(tastings, TASTING_FIELDS), select_fields(bottles, BOTTLE_FIELDS))
+    selected = select_inputs(tastings, bottles)
     assert len(selected[0]) >= 60
     assert palate_report(*selected, styles, today) == palate_report(
         tastings, bottles, styles, today

@@ -17,8 +17,7 @@ from webapp import spec
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction
-from webapp.palate.data.from_records import BOTTLE_FIELDS, TASTING_FIELDS, select_fields
-from webapp.palate.use.report import palate_report
+from webapp.palate.use.report import palate_report, select_inputs
 from webapp.records.repository import active_records, notebook_version
 
 blueprint = Blueprint("palate", __name__)
@@ -114,11 +113,11 @@ def _version(owner_id: int) -> tuple[str, int]:
 
 def _read_inputs(owner_id: int) -> _Inputs:
     with read_transaction() as connection:
-        return _Inputs(
-            notebook_version(connection, owner_id),
-            select_fields(active_records(connection, owner_id, "tasting"), TASTING_FIELDS),
-            select_fields(active_records(connection, owner_id, "bottle"), BOTTLE_FIELDS),
+        selected = select_inputs(
+            active_records(connection, owner_id, "tasting"),
+            active_records(connection, owner_id, "bottle"),
         )
+        return _Inputs(notebook_version(connection, owner_id), *selected)
 
 
 def _fit(inputs: _Inputs, today: date) -> str:

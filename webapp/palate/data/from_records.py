@@ -79,14 +79,6 @@ def number_within(value: Any, low: float, high: float) -> float:
     return float(value)
 
 
-def select_fields(records: Iterable[Record], names: Sequence[str]) -> list[dict[str, Any]]:
-    """Reduce flat records to their id and the named fields that they have, sorted by id."""
-    found = [
-        {"id": one["id"], **{name: one[name] for name in names if name in one}} for one in records
-    ]
-    return sorted(found, key=lambda one: str(one["id"]))
-
-
 def read_tastings(tastings: Iterable[Record], bottles: Iterable[Record]) -> list[TastingRecord]:
     """The tastings that are not deleted, each with its bottle, oldest first (undated ones before
     all)."""
