@@ -59,7 +59,7 @@ test('changes in quick succession lead to one question', async () => {
   assert.equal(asked.length, 1);
 });
 
-test('changes without a pause are asked about after the longer time', async () => {
+test('endless changes lead to a question after the longer time', async () => {
   setTiming({ palate_quiet_ms: 1_000, palate_latest_ms: 3_000 });
   mock.timers.enable({ apis: ['setTimeout', 'Date'] });
   const asked = serve(() => json({ n_rated: 1 }));

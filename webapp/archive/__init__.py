@@ -25,6 +25,6 @@
 
 JSON Lines are UTF-8, one JSON object a line, ended by a line feed; empty lines are passed over.
 Import refuses a book with the file and line at fault before it writes anything, or merges it whole,
-in bounded transactions; importing the same book twice changes nothing, and an import that the
-database broke off goes on when it is sent again. A picture without a photo record is left out.
+in bounded transactions; importing the same book twice changes nothing, and an import that broke off
+goes on when it is sent again. A picture without a photo record is left out.
 """

@@ -3,9 +3,9 @@
 Everything that can be wrong with a book is found before the first write: clocks, pictures, quotas.
 The pictures are decoded and their bytes written before the database is locked. Then come bounded
 transactions with a pause after each, as long as the transaction was, so that the books of others go
-on meanwhile. Should the database fail in between, what has been merged stays, whole record by whole
-record, and the same import goes on from there: merging twice changes nothing. It is not taken back,
-because phones may have read it by then.
+on meanwhile. Should anything fail in between (the database, the disk, a quota, the process), what
+has been merged stays, whole record by whole record, and the same import goes on from there: merging
+twice changes nothing. It is not taken back, because phones may have read it by then.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from sqlalchemy import Connection, select, update
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import SQLAlchemyError
 
 from webapp.archive.parse import Archive, InvalidArchive, RevisionEntry
 from webapp.db.tables import owner
@@ -31,7 +31,7 @@ from webapp.photos.storage import (
     stage,
     store_rows,
 )
-from webapp.records.quota import count_photos, count_records
+from webapp.records.quota import OverQuota, count_photos, count_records
 from webapp.records.record import Record
 from webapp.records.repository import (
     existing_keys,
@@ -53,11 +53,15 @@ T = TypeVar("T")
 
 
 class ImportInterrupted(Exception):
-    """The database failed after some of the book had been merged; `counts` says how much."""
+    """Something failed after some of the book had been merged; `counts` says how much.
 
-    def __init__(self, counts: ImportCounts) -> None:
-        super().__init__("The import broke off; do it again to go on.")
+    `cause` is what failed: the database (SQLAlchemyError), the disk (OSError) or OverQuota.
+    """
+
+    def __init__(self, counts: ImportCounts, cause: Exception) -> None:
+        super().__init__(f"The import broke off ({type(cause).__name__}); do it again to go on.")
         self.counts = counts
+        self.cause = cause
 
 
 @dataclass(slots=True)
@@ -75,7 +79,7 @@ def import_archive(
 ) -> ImportCounts:
     """Merge a book that was read whole. Doing it twice changes nothing.
 
-    Raises InvalidArchive or OverQuota before anything was merged, Interrupted after that.
+    Raises InvalidArchive or OverQuota before anything was merged, ImportInterrupted after that.
     """
     for record in archive.records:
         _latest_ms(record)
@@ -89,9 +93,9 @@ def import_archive(
             _check_quota(connection, owner_id, archive, staged, store)
         _merge(transaction, owner_id, archive, counts)
         _import_photos(transaction, owner_id, staged, store, counts, replaced)
-    except DBAPIError as error:
+    except (SQLAlchemyError, OSError, OverQuota) as error:
         if counts.has_written:
-            raise ImportInterrupted(counts) from error
+            raise ImportInterrupted(counts, error) from error
         raise
     finally:
         _delete_unused(
@@ -208,6 +212,7 @@ def _import_photos(
                 connection, store, owner_id, [one for one in batch if one.row["id"] in known]
             )
         counts.photos += kept.new
+        counts.has_written = True
         replaced |= kept.replaced
         pause(time.monotonic() - began)
 
@@ -219,6 +224,6 @@ def _delete_unused(
     for batch in _batches([*shas]):
         try:
             delete_unreferenced(transaction, store.folder, owner_id, batch)
-        except DBAPIError:
+        except (SQLAlchemyError, OSError):
             # They are removed as leftovers.
             return
