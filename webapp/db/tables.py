@@ -145,7 +145,8 @@ pairing = Table(
 )
 
 # How often something was done or tried, and when the count began or last grew (seconds of the
-# epoch); see auth/counters.py.
+# epoch); see auth/counters.py. Keys "seq/..." hold an owner's last sequence number of a day; see
+# retention/deleted_values.py.
 tally = Table(
     "tally",
     metadata,
