@@ -144,9 +144,14 @@ class Histories(RuleBasedStateMachine):
         self.server.restore(self.backup)
         self.restored = True
 
-    @rule()
-    def a_month_passes(self) -> None:
-        """What was deleted before it loses its values, on the server first."""
+    @rule(who=phones, key=st.sampled_from(KEYS))
+    def a_record_is_deleted_for_a_month(self, who: int, key: tuple[str, str]) -> None:
+        """Its values are dropped, on the server first; other phones may be away meanwhile."""
+        self.phones[who].clock_offset_ms = 0
+        # Every second value of a history deletes.
+        self.written += (self.written + 1) % 2
+        self.edit(who=who, key=key, field="deleted")
+        self.phones[who].sync(self.send)
         self.server.purge()
         self.server.now_ms += MONTH_MS
         self.purged |= {id_ for _, id_ in self.server.purge()}
