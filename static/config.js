@@ -14,6 +14,9 @@ export const timing = {
   max_pull: 1_000,
   first_pull: 400,
   max_bytes: 1_000_000,
+  /** The palate is asked for once changes have stopped for so long, and after the longer time at the latest. */
+  palate_quiet_ms: 3_000,
+  palate_latest_ms: 30_000,
   /** How far a clock may stand from the server's before the phone corrects for it; the server's own bound. */
   skew_ms: 5 * 60_000,
   /** So long may a value be written over, on the phone that wrote it and before it was sent, without a trace. */

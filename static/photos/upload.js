@@ -58,16 +58,13 @@ const NOT_NOW = [401, 403, 409, 421, 429, 503, 507];
  */
 async function sendOne(row) {
   if (row.was_sent && (await isThere(row.id))) return settle(row, { state: 'sent' });
-  const response = await ask(
+  const { response, told } = await ask(
     'PUT',
     row.id,
     { body: row.bytes, headers: { 'Content-Type': row.media_type } },
-    2 * timing.request_timeout_ms,
+    // As for a batch of notes: an uplink of a kilobyte a second is slow, not broken.
+    2 * timing.request_timeout_ms + row.bytes.byteLength * timing.byte_ms,
   );
-  // A captive portal answers pages of its own with any status: only the server names the photo.
-  const told = /json/.test(response?.headers.get('Content-Type') ?? '')
-    ? await response?.json().catch(() => null)
-    : null;
   if (response?.ok && told?.id === row.id) return settle(row, { state: 'sent', errors: null });
   if (response && told && [400, 413, 415, 422].includes(response.status)) {
     return settle(row, {
@@ -89,7 +86,7 @@ async function settle(row, end) {
 
 /** @param {string} id @returns {Promise<boolean>} whether a server that was set back still has it */
 async function isThere(id) {
-  const response = await ask('HEAD', id, {}, timing.request_timeout_ms);
+  const { response } = await ask('HEAD', id, {}, timing.request_timeout_ms);
   return Boolean(response?.ok && response.headers.get('Content-Type')?.startsWith('image/'));
 }
 
@@ -97,19 +94,31 @@ async function isThere(id) {
  * @param {'PUT' | 'HEAD'} method
  * @param {string} id
  * @param {RequestInit} more
- * @param {number} patience_ms
- * @returns {Promise<Response | null>}
+ * @param {number} patience_ms for the answer and its body
+ * @returns {Promise<{ response: Response | null, told: any }>} told: the JSON of the answer, or null
  */
 async function ask(method, id, more, patience_ms) {
-  const headers = { ...more.headers, ...(await ownerHeader()) };
-  return fetch(`/api/photos/${id}`, {
-    ...more,
-    method,
-    headers,
-    redirect: 'error',
-    cache: 'no-store',
-    signal: AbortSignal.timeout(patience_ms),
-  }).catch(() => null);
+  const patience = new AbortController();
+  const timer = setTimeout(() => {
+    patience.abort();
+  }, patience_ms);
+  try {
+    const headers = { ...more.headers, ...(await ownerHeader()) };
+    const fixed = {
+      method,
+      headers,
+      redirect: /** @type {const} */ ('error'),
+      cache: /** @type {const} */ ('no-store'),
+    };
+    const response = await fetch(`/api/photos/${id}`, { ...more, ...fixed, signal: patience.signal });
+    // A captive portal answers pages of its own with any status: only the server names the photo.
+    const isJson = method === 'PUT' && /json/.test(response.headers.get('Content-Type') ?? '');
+    return { response, told: isJson ? await response.json().catch(() => null) : null };
+  } catch {
+    return { response: null, told: null };
+  } finally {
+    clearTimeout(timer);
+  }
 }
 
 /**

@@ -4,19 +4,47 @@
 import { signal } from '../vendor/signals-core.js';
 import { ownerHeader } from './owner.js';
 import { db, withReconnect } from './database.js';
+import { timing } from '../config.js';
 
 const NAME = 'palate';
 
 /** @type {import('../vendor/signals-core.js').Signal<any>} the last document of /api/palate; null until there is one */
 export const palate = signal(null);
 
-/** @type {Promise<void>} */
-let asked = Promise.resolve();
+/** @type {Promise<void> | null} */
+let asking = null;
+let again = false;
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let timer;
+let changed_ms = 0;
 
-/** Shows the kept document at once and asks the server for a newer one; one question after another. */
+/**
+ * Shows the kept document at once and asks the server for a newer one. However many ask while a question is
+ * under way, one more follows it.
+ * @returns {Promise<void>}
+ */
 export function refreshPalate() {
-  asked = asked.then(refresh, refresh);
-  return asked;
+  clearTimeout(timer);
+  timer = undefined;
+  again = asking !== null;
+  asking ??= refreshAll();
+  return asking;
+}
+
+/** Asks once changes have stopped for a moment, since each question after a change costs the server a fit. */
+export function refreshPalateSoon() {
+  if (timer === undefined) changed_ms = Date.now();
+  clearTimeout(timer);
+  const left_ms = changed_ms + timing.palate_latest_ms - Date.now();
+  timer = setTimeout(refreshPalate, Math.max(0, Math.min(timing.palate_quiet_ms, left_ms)));
+}
+
+async function refreshAll() {
+  do {
+    again = false;
+    await refresh().catch(() => undefined);
+  } while (again);
+  asking = null;
 }
 
 async function refresh() {

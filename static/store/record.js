@@ -37,6 +37,20 @@ export function isDeleted(held) {
   return Object.values(held.clocks).every((clock) => clock <= deletedAt);
 }
 
+/**
+ * Deleted so long ago that the server has dropped its values; only the mark is left.
+ * @param {BookRecord} held
+ */
+export function isEmptied(held) {
+  const values = Object.values(held.fields);
+  return values.length > 0 && values.every((value) => value === null) && isDeleted(held);
+}
+
+/** @param {string} kind @param {string} id @returns {string} where `cache` has the last known revisions of a record */
+export function revisionsName(kind, id) {
+  return `earlier:${kind}:${id}`;
+}
+
 /** @param {BookRecord} held @returns {Row} */
 export function toRow(held) {
   return { ...held, gone: isDeleted(held) ? 1 : 0 };

@@ -7,6 +7,7 @@
  *   `field` is "deleted" for the deletion mark
  */
 import { ownerHeader } from './owner.js';
+import { revisionsName } from './record.js';
 import { db, withReconnect } from './database.js';
 
 /**
@@ -16,7 +17,7 @@ import { db, withReconnect } from './database.js';
  *   never answered
  */
 export async function fetchRevisions(kind, id) {
-  const name = `earlier:${kind}:${id}`;
+  const name = revisionsName(kind, id);
   try {
     const answer = await fetch(`/api/records/${kind}/${id}/revisions`, {
       headers: await ownerHeader(),

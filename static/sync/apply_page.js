@@ -9,7 +9,7 @@
 import { maxClock } from '../store/hlc.js';
 import { merge } from '../store/merge.js';
 import { withoutConfirmed } from '../store/outbox.js';
-import { toRow, emptyRecord, tableOf } from '../store/record.js';
+import { toRow, emptyRecord, isEmptied, revisionsName, tableOf } from '../store/record.js';
 
 /** Rows in one go: between two lots the browser serves the taster, also on a slow phone. */
 const BATCH_SIZE = 50;
@@ -32,6 +32,7 @@ export async function applyPage(tx, changes) {
       const next = theirs.flatMap((record, place) => merged(rows[place] ?? null, record));
       await tx.table(table).bulkPut(next);
       if (next.length > 0) moved.add(table);
+      await dropCopies(tx, next.filter(isEmptied));
     }
     if (unsent) await confirmSeen(tx, lot);
     last = maxClock(last, ...lot.map(latestClock));
@@ -58,6 +59,17 @@ function byTable(changes) {
     else tables.set(table, [whole]);
   }
   return tables;
+}
+
+/**
+ * What this phone holds of a record beside its row goes with its values.
+ * @param {Transaction} tx
+ * @param {Row[]} emptied
+ */
+async function dropCopies(tx, emptied) {
+  if (emptied.length === 0) return;
+  await tx.cache.bulkDelete(emptied.map(({ kind, id }) => revisionsName(kind, id)));
+  await tx.photo_bytes.bulkDelete(emptied.filter(({ kind }) => kind === 'photo').map(({ id }) => id));
 }
 
 /** @param {Row | null} mine @param {BookRecord} theirs @returns {Row[]} none where nothing changes */

@@ -29,7 +29,7 @@ import { timing } from '../config.js';
 export function applyResponse(answer, request) {
   return transaction(
     'rw',
-    [...kinds, 'unknown_kind', 'outbox', 'meta', 'photo_bytes'],
+    [...kinds, 'unknown_kind', 'outbox', 'meta', 'photo_bytes', 'cache'],
     async (tx) => {
       const server = await readServerState(tx);
       const clock = await readClockState(tx);

@@ -1,7 +1,7 @@
 // The sync loop; each stage has a file of its own, and screens read its state in status.js.
 import { liveQuery } from '../vendor/dexie.js';
 import { readClockState } from '../store/clock_state.js';
-import { refreshPalate } from '../store/palate_cache.js';
+import { refreshPalate, refreshPalateSoon } from '../store/palate_cache.js';
 import { uploadPhotos } from '../photos/upload.js';
 import { refreshSentinel } from '../store/persistence.js';
 import { StoreError } from '../store/errors.js';
@@ -107,7 +107,7 @@ function inTrouble(error) {
 
 /** @param {Set<string>} moved kinds of which records went up or came down */
 function afterRound(moved) {
-  if (['tasting', 'bottle', 'settings'].some((kind) => moved.has(kind))) refreshPalate();
+  if (['tasting', 'bottle', 'settings'].some((kind) => moved.has(kind))) refreshPalateSoon();
   for (const waiting of [msUntilRetry().catch(() => null), uploadPhotos()]) {
     waiting.then((wait_ms) => {
       if (wait_ms !== null) schedule.runWithin(wait_ms);

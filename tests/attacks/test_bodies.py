@@ -104,17 +104,29 @@ def test_each_route_has_its_own_limit(
     assert (told["status"], told["code"]) == (413, "request_entity_too_large")
 
 
-def test_chunked_body_is_limited_while_it_arrives(server: Server) -> None:
+@pytest.mark.parametrize(
+    ("method", "path", "kind", "most_bytes"),
+    [
+        ("POST", "/api/sync", JSON, 8 * MEGABYTE),
+        ("PUT", PHOTO, JPEG, 20 * MEGABYTE),
+        ("POST", "/api/sign-in", JSON, 16_384),
+    ],
+)
+def test_chunked_body_is_limited_while_it_arrives(
+    server: Server, method: str, path: str, kind: str, most_bytes: int
+) -> None:
     cookie = server.signed_in("anna")
     chunk = b"%x\r\n" % MEGABYTE + b"x" * MEGABYTE + b"\r\n"
     with connect(server) as line:
-        line.sendall(head("POST", "/api/sync", JSON, cookie, "Transfer-Encoding: chunked"))
+        line.sendall(head(method, path, kind, cookie, "Transfer-Encoding: chunked"))
         try:
-            for _ in range(30):
+            for _ in range(60):
                 line.sendall(chunk)
+                assert server.scratch_bytes() < most_bytes + 2 * MEGABYTE
         except (BrokenPipeError, ConnectionResetError):
             pass
         assert read_to_end(line).split()[1] == b"413"
+    assert server.scratch_bytes() < MEGABYTE
 
 
 def test_signed_in_client_receives_100_continue(server: Server) -> None:

@@ -11,8 +11,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image
 
-from tests.attacks.servers import SERVERS, Server, running
+from tests.attacks.servers import BROWSER_KEY, SERVERS, WORDS, Server, running
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 CLOCK = "1790000000000-0000-aaaaaaaa"
@@ -68,17 +69,81 @@ def test_zip_bomb_uses_little_memory_and_disk(server: Server, anna: dict[str, st
     assert server.scratch_bytes() < 10 * MEGABYTE
 
 
+@pytest.mark.parametrize(("count", "code"), [(101, "too_large"), (99, "not_picture")])
+def test_bomb_among_the_photos_uses_little_memory(
+    server: Server, anna: dict[str, str], count: int, code: str
+) -> None:
+    """Each file is within its limit; all of them are, or are not, within that of an import."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:
+        archive.writestr("book.json", '{"format": 1}')
+        for number in range(count):
+            archive.writestr(f"photos/{ID[:-3]}{number:03x}.jpg", bytes(20 * MEGABYTE))
+    assert len(out.getvalue()) < 10 * MEGABYTE
+    before = peak_mb(server)
+    headers = {"Content-Type": "application/zip", **anna}
+    status, told, _ = server.ask("POST", "/api/import", out.getvalue(), **headers)
+    assert (status, told["errors"]["code"]) == (422, code)
+    assert peak_mb(server) < before + 100
+    assert server.scratch_bytes() < 10 * MEGABYTE
+    assert [*server.folder.glob("photos/*/*/*")] == []
+
+
+@pytest.mark.parametrize("path", ["photo", "import"])
+def test_picture_bomb_uses_little_memory(server: Server, anna: dict[str, str], path: str) -> None:
+    """A PNG of a few kilobytes that claims 900 million pixels."""
+    out = io.BytesIO()
+    Image.new("1", (30_000, 30_000)).save(out, "PNG", compress_level=9)
+    assert len(out.getvalue()) < MEGABYTE
+    before = peak_mb(server)
+    if path == "photo":
+        headers = {"Content-Type": "image/png", **anna}
+        status, told, _ = server.ask("PUT", f"/api/photos/{ID}", out.getvalue(), **headers)
+    else:
+        book = io.BytesIO()
+        with zipfile.ZipFile(book, "w", zipfile.ZIP_DEFLATED) as archive:
+            archive.writestr("book.json", '{"format": 1}')
+            archive.writestr(f"photos/{ID}.jpg", out.getvalue())
+        headers = {"Content-Type": "application/zip", **anna}
+        status, told, _ = server.ask("POST", "/api/import", book.getvalue(), **headers)
+    assert (status, "too_many_pixels" in json.dumps(told)) == (422, True)
+    assert peak_mb(server) < before + 100
+
+
+def sign_in(server: Server, device_name: str) -> tuple[int, Any, dict[str, str]]:
+    told = {"name": "anna", "passphrase": WORDS["anna"], "device_name": device_name}
+    headers = {"Content-Type": "application/json", **BROWSER_KEY}
+    return server.ask("POST", "/api/sign-in", json.dumps(told).encode(), **headers)
+
+
+def test_device_name_is_limited_and_one_line(server: Server) -> None:
+    status, told, _ = sign_in(server, "x" * 201)
+    assert (status, list(told["errors"])) == (400, ["device_name"])
+    status, _, headers = sign_in(server, "a\0new\r\n\ud800phone\u202e" + "x" * 150)
+    assert status == 200
+    who = {"Cookie": headers["Set-Cookie"].split(";")[0], **BROWSER_KEY}
+    devices = server.ask("GET", "/api/devices", **who)[1]["devices"]
+    (name,) = [one["name"] for one in devices if one["current"]]
+    assert name.startswith("a new phone x")
+    assert len(name) < 100
+    assert name.isprintable()
+
+
 @pytest.mark.parametrize(
     ("kind", "field", "value", "code"),
     [
         ("tasting", "words", "x" * 100_000, "too_long"),
         ("tasting", "words", "plums\0", "bad_character"),
+        ("tasting", "words", "plums\ud800", "bad_character"),
+        ("tasting", "moon", ["plums\0"], "bad_character"),
+        ("tasting", "moon", {"a\ud800": 1}, "bad_character"),
+        ("visit", "triangle_wines", "x" * 251, "too_long"),
         ("bottle", "name", "x" * 100_000, "too_long"),
         ("tasting", "moon", "x" * 100_000, "too_long"),
     ],
 )
 def test_free_text_length_is_limited(
-    server: Server, anna: dict[str, str], kind: str, field: str, value: str, code: str
+    server: Server, anna: dict[str, str], kind: str, field: str, value: Any, code: str
 ) -> None:
     change = {"kind": kind, "id": ID, "fields": {field: value}, "clocks": {field: CLOCK}}
     status, told, _ = sync(server, anna, change)

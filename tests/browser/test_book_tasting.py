@@ -157,6 +157,25 @@ def test_deleted_note_is_restored_offline(page):
     expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(2)
 
 
+@pytest.mark.parametrize("is_emptied", [False, True])
+def test_emptied_note_cannot_be_put_back(page, is_emptied):
+    page.evaluate(
+        """async ([id, isEmptied]) => {
+      const { db } = await import('/store/database.js');
+      const row = await db.tasting.get(id);
+      const mark = `${Date.now() - 31 * 86_400_000}-0000-fillingup1`;
+      if (isEmptied) {
+        row.fields = Object.fromEntries(Object.keys(row.fields).map((name) => [name, null]));
+      }
+      await db.tasting.put({ ...row, deleted: true, deleted_clock: mark, gone: 1 });
+    }""",
+        [TASTING, is_emptied],
+    )
+    expect(page.get_by_text("This page was taken out of the book.")).to_be_visible()
+    put_back = page.get_by_role("button", name="Put it back")
+    expect(put_back).to_have_count(0 if is_emptied else 1)
+
+
 def test_note_deleted_over_30_days_ago_is_not_listed(page):
     for ago, row in ((31, LATER), (29, TASTING)):
         page.evaluate(

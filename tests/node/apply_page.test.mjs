@@ -42,6 +42,27 @@ test('a deleted record is gone', async () => {
   assert.deepEqual(await db.bottle.get(one.id), { ...one, gone: 1 });
 });
 
+test('an emptied record overrules what the phone holds of it', async () => {
+  const mark = { deleted: true, deleted_clock: at(5) };
+  for (const kind of ['tasting', 'photo']) {
+    const id = someId();
+    const held = recordOf(id, { words: ['secret', at(1)], place: [null, at(2)] }, { kind });
+    await db.table(kind).put({ ...held, gone: 0 });
+    await db.cache.put({ name: `earlier:${kind}:${id}`, revisions: [{ value: 'a secret' }] });
+    await db.photo_bytes.put({ id, bytes: new ArrayBuffer(3), state: 'sent' });
+    // Deleted, it may still be put back.
+    await apply([recordOf(id, { words: ['secret', at(1)], place: [null, at(2)] }, { kind, ...mark })]);
+    assert.equal(await db.cache.count(), 1);
+    assert.notEqual(await db.photo_bytes.get(id), undefined);
+    const emptied = recordOf(id, { words: [null, at(5)], place: [null, at(2)] }, { kind, ...mark });
+    await apply([emptied]);
+    assert.deepEqual(await db.table(kind).get(id), { ...emptied, gone: 1 });
+    assert.equal(await db.cache.count(), 0);
+    // Bytes are those of a photo only under its own id.
+    assert.equal(Boolean(await db.photo_bytes.get(id)), kind !== 'photo');
+  }
+});
+
 test('a record of an unknown kind is kept aside', async () => {
   const one = recordOf(someId(), { name: ['a', at(1)] }, { kind: 'cork' });
   assert.deepEqual((await apply([one])).moved, ['unknown_kind']);

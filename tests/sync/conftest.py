@@ -11,13 +11,16 @@ import pytest
 from flask import Flask
 from sqlalchemy import delete, insert, select, update
 
+from webapp.auth.owners import set_current_owner
 from webapp.db import tables
 from webapp.db.engine import read_transaction, write_transaction
+from webapp.records.repository import Key
+from webapp.retention.deleted_values import purge_deleted_values
 from webapp.sync.schemas import SyncRequestSchema
 from webapp.sync.service import handle_sync
 
 START_MS = 1_790_000_000_000
-COPIED = [tables.owner, tables.device, tables.record, tables.revision]
+COPIED = [tables.owner, tables.device, tables.record, tables.revision, tables.tally]
 
 
 class Server:
@@ -79,10 +82,16 @@ class Server:
                 if copy[table.name]:
                     connection.execute(insert(table), copy[table.name])
 
+    def purge(self) -> list[Key]:
+        """What the daily job does with the values of deleted records; gives whose went."""
+        with self.app.test_request_context():
+            set_current_owner(1)
+            return purge_deleted_values(write_transaction, 1, 0, self.now_ms)
+
     def replace(self) -> None:
         """An empty database in its place, with an epoch of its own."""
         with self.app.app_context(), write_transaction() as connection:
-            for table in (tables.device, tables.record, tables.revision):
+            for table in (tables.device, tables.record, tables.revision, tables.tally):
                 connection.execute(delete(table))
             connection.execute(update(tables.owner).values(seq=0, max_clock_ms=0))
             connection.execute(update(tables.safe).values(epoch=uuid.uuid4().hex))

@@ -33,6 +33,7 @@ OFFSETS_MS = [0, 0, -1, 240_000, -3_600_000, 3_600_000, -YEARS_MS, YEARS_MS]
 # Around the five minutes that the server lets a clock be ahead.
 NEAR_MS = [None, None, 0, -1, 120_000, 180_000, 270_000, 299_000, 900_000]
 PATIENCE = 20
+MONTH_MS = 31 * 86_400_000
 
 phones = st.sampled_from(range(len(DEVICES)))
 
@@ -42,6 +43,7 @@ class Histories(RuleBasedStateMachine):
 
     The law: whatever a phone wrote last, or sent, or left standing for a minute by its own time
     stands in the end in the state or in the revision log. What it wrote over sooner was a draft.
+    Of a record that was deleted a month ago only the mark stays.
     """
 
     server: Server
@@ -58,6 +60,7 @@ class Histories(RuleBasedStateMachine):
         self.sent: list[dict[str, Any]] = []
         self.backup = self.server.backup()
         self.restored = False
+        self.purged: set[str] = set()
 
     def send(self, request: dict[str, Any]) -> dict[str, Any]:
         answer = self.server.send(request)
@@ -141,6 +144,18 @@ class Histories(RuleBasedStateMachine):
         self.server.restore(self.backup)
         self.restored = True
 
+    @rule(who=phones, key=st.sampled_from(KEYS))
+    def a_record_is_deleted_for_a_month(self, who: int, key: tuple[str, str]) -> None:
+        """Its values are dropped, on the server first; other phones may be away meanwhile."""
+        self.phones[who].clock_offset_ms = 0
+        # Every second value of a history deletes.
+        self.written += (self.written + 1) % 2
+        self.edit(who=who, key=key, field="deleted")
+        self.phones[who].sync(self.send)
+        self.server.purge()
+        self.server.now_ms += MONTH_MS
+        self.purged |= {id_ for _, id_ in self.server.purge()}
+
     def teardown(self) -> None:
         if not hasattr(self, "phones"):
             return
@@ -157,7 +172,8 @@ class Histories(RuleBasedStateMachine):
             # A revision log set back to yesterday's has lost today's lines; phones keep none.
             last = {(id_, field, text) for (_, id_, field), (_, text) in self.last_words.items()}
             written = self.taken_values | self.stood_values | last
-            assert written <= self.server.kept_values()
+            kept = {one for one in written if one[0] not in self.purged}
+            assert kept <= self.server.kept_values()
 
 
 def test_random_histories_converge_everywhere(server: Server) -> None:

@@ -109,10 +109,21 @@ def _import_from(file: IO[bytes]) -> ImportCounts:
             422, error.code, "Nothing was imported. It would exceed a quota.", errors=details
         ) from None
     except ImportInterrupted as error:
-        raise ApiError(
-            503,
-            "import_interrupted",
-            "The import broke off in the middle. Send the same file again to go on.",
-            errors=ImportResultSchema().dump(error.counts),
-            retry_after_s=30,
-        ) from None
+        raise _interrupted(error) from error
+
+
+def _interrupted(error: ImportInterrupted) -> ApiError:
+    """Say what to do before the same file is sent again."""
+    status, first, wait_s = 503, "", 30
+    if isinstance(error.cause, OverQuota):
+        status, first, wait_s = 422, "There is no room for all of it: delete something. ", 0
+    elif isinstance(error.cause, OSError):
+        status, first, wait_s = 507, "The server's disk is full. ", 300
+    return ApiError(
+        status,
+        "import_interrupted",
+        f"The import broke off in the middle; what was merged stays. {first}"
+        "Send the same file again to go on.",
+        errors=ImportResultSchema().dump(error.counts),
+        retry_after_s=wait_s or None,
+    )

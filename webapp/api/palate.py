@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from threading import Lock
@@ -15,7 +17,7 @@ from webapp import spec
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction
-from webapp.palate.use.report import palate_report
+from webapp.palate.use.report import palate_report, select_inputs
 from webapp.records.repository import active_records, notebook_version
 
 blueprint = Blueprint("palate", __name__)
@@ -33,6 +35,37 @@ class PalateSchema(Schema):
     compact = fields.Dict(required=True)
 
 
+@dataclass(slots=True)
+class _Cached:
+    """The last document of an owner, and the lock under which the next one is fitted.
+
+    `state` is the version and day that were last looked at; `etag` names the document they have.
+    """
+
+    learning: Lock = field(default_factory=Lock)
+    state: tuple[tuple[str, int], date] | None = None
+    etag: str = ""
+    text: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Inputs:
+    """What the report reads of the notebook at one version."""
+
+    version: tuple[str, int]
+    tastings: list[dict[str, Any]]
+    bottles: list[dict[str, Any]]
+
+    def etag(self, today: date) -> str:
+        """Depend on the values only: a new word in a note is no reason to fit again."""
+        text = json.dumps([self.tastings, self.bottles], sort_keys=True)
+        digest = hashlib.sha256(text.encode()).hexdigest()
+        return f"{self.version[0][:8]}-{digest[:20]}-{today.isoformat()}"
+
+
+_CACHE_LOCK = Lock()
+
+
 @blueprint.get("/api/palate")
 @operation(
     "The owner's palate, fitted to the tastings",
@@ -41,37 +74,30 @@ class PalateSchema(Schema):
 )
 def palate() -> Response:
     today = datetime.now(UTC).date()
-    owner_id = current_owner()
-    etag, text = _document(owner_id, today, request.if_none_match.contains_weak)
+    etag, text = _document(current_owner(), today, request.if_none_match.contains_weak)
     response = Response(text, mimetype="application/json", status=200 if text else 304)
     response.set_etag(etag, weak=True)
     response.headers["Cache-Control"] = "private, no-cache"
     return response
 
 
-def _document(owner_id: int, today: date, has_tag: Any) -> tuple[str, str]:
+def _document(owner_id: int, today: date, is_known: Callable[[str], bool]) -> tuple[str, str]:
     """Return (ETag, JSON text); the text is empty if the client already has this document."""
-    etag = _tag(owner_id, today)
-    if has_tag(etag):
-        return etag, ""
-    cached = _cached(owner_id)
-    # Requests during a fit wait for its result, so that each version is fitted once.
-    with cached.learning:
-        if cached.document is not None and cached.document[0] == _tag(owner_id, today):
-            return cached.document
-        cached.document = _fitted(owner_id, today)
-        return cached.document
-
-
-@dataclass(slots=True)
-class _Cached:
-    """The last document of an owner, and the lock under which the next one is fitted."""
-
-    learning: Lock = field(default_factory=Lock)
-    document: tuple[str, str] | None = None
-
-
-_CACHE_LOCK = Lock()
+    kept = _cached(owner_id)
+    # Requests during a fit wait for it, then read anew, so that they share one fit.
+    with kept.learning:
+        if kept.state == (_version(owner_id), today) and (kept.text or is_known(kept.etag)):
+            return kept.etag, "" if is_known(kept.etag) else str(kept.text)
+        inputs = _read_inputs(owner_id)
+        etag = inputs.etag(today)
+        if etag != kept.etag:
+            kept.etag, kept.text = etag, None
+        kept.state = (inputs.version, today)
+        if is_known(etag):
+            return etag, ""
+        if kept.text is None:
+            kept.text = _fit(inputs, today)
+        return etag, kept.text
 
 
 def _cached(owner_id: int) -> _Cached:
@@ -80,20 +106,21 @@ def _cached(owner_id: int) -> _Cached:
         return palates.setdefault(owner_id, _Cached())
 
 
-def _tag(owner_id: int, today: date) -> str:
+def _version(owner_id: int) -> tuple[str, int]:
     with read_transaction() as connection:
-        return _tag_of(notebook_version(connection, owner_id), today)
+        return notebook_version(connection, owner_id)
 
 
-def _tag_of(version: tuple[str, int], today: date) -> str:
-    epoch, seq = version
-    return f"{epoch[:8]}-{seq}-{today.isoformat()}"
-
-
-def _fitted(owner_id: int, today: date) -> tuple[str, str]:
+def _read_inputs(owner_id: int) -> _Inputs:
     with read_transaction() as connection:
-        etag = _tag_of(notebook_version(connection, owner_id), today)
-        tastings = list(active_records(connection, owner_id, "tasting"))
-        bottles = list(active_records(connection, owner_id, "bottle"))
-    document = palate_report(tastings, bottles, spec.load("styles")["styles"], today)
-    return etag, json.dumps(document, allow_nan=False)
+        selected = select_inputs(
+            active_records(connection, owner_id, "tasting"),
+            active_records(connection, owner_id, "bottle"),
+        )
+        return _Inputs(notebook_version(connection, owner_id), *selected)
+
+
+def _fit(inputs: _Inputs, today: date) -> str:
+    styles = spec.load("styles")["styles"]
+    document = palate_report(inputs.tastings, inputs.bottles, styles, today)
+    return json.dumps(document, allow_nan=False)

@@ -3,8 +3,9 @@
 Clocks, pictures and quotas are checked before the first write. Pictures are decoded and their bytes
 written before the database is locked. Then the records are merged in bounded transactions, with a
 pause as long as the transaction after each, so that other owners' requests are served meanwhile. If
-the database fails between two transactions, the records merged so far stay, because phones may have
-read them already; the same import can be sent again, because merging twice changes nothing.
+anything fails in between (the database, the disk, a quota, the process), the records merged so far
+stay, because phones may have read them already; the same import can be sent again and goes on from
+there, because merging twice changes nothing.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from sqlalchemy import Connection
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import SQLAlchemyError
 
 from webapp.archive.parse import Archive, InvalidArchive, RevisionEntry
 from webapp.photos.sanitize import PictureError, sanitize_unless_clean
@@ -28,7 +29,7 @@ from webapp.photos.storage import (
     stage,
     store_rows,
 )
-from webapp.records.quota import count_photos, count_records
+from webapp.records.quota import OverQuota, count_photos, count_records
 from webapp.records.record import Record
 from webapp.records.repository import (
     advance_notebook,
@@ -53,11 +54,15 @@ T = TypeVar("T")
 
 
 class ImportInterrupted(Exception):
-    """The database failed after a part of the archive was merged; `counts` says how much."""
+    """An error after a part of the archive was merged; `counts` says how much.
 
-    def __init__(self, counts: ImportCounts) -> None:
-        super().__init__("The import broke off; do it again to go on.")
+    `cause` is what failed: the database (SQLAlchemyError), the disk (OSError) or OverQuota.
+    """
+
+    def __init__(self, counts: ImportCounts, cause: Exception) -> None:
+        super().__init__(f"The import broke off ({type(cause).__name__}); do it again to go on.")
         self.counts = counts
+        self.cause = cause
 
 
 @dataclass(slots=True)
@@ -89,9 +94,9 @@ def import_archive(
             _check_quota(connection, owner_id, archive, staged, store)
         _merge(transaction, owner_id, archive, counts)
         _import_photos(transaction, owner_id, staged, store, counts, replaced)
-    except DBAPIError as error:
+    except (SQLAlchemyError, OSError, OverQuota) as error:
         if counts.has_written:
-            raise ImportInterrupted(counts) from error
+            raise ImportInterrupted(counts, error) from error
         raise
     finally:
         _delete_unused(
@@ -205,6 +210,7 @@ def _import_photos(
                 connection, store, owner_id, [one for one in batch if one.row["id"] in known]
             )
         counts.photos += kept.new
+        counts.has_written = True
         replaced |= kept.replaced
         pause(time.monotonic() - began)
 
@@ -216,6 +222,6 @@ def _delete_unused(
     for batch in _batches([*shas]):
         try:
             delete_unreferenced(transaction, store.folder, owner_id, batch)
-        except DBAPIError:
+        except (SQLAlchemyError, OSError):
             # The daily purge deletes them as leftovers.
             return

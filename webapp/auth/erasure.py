@@ -14,7 +14,7 @@ from sqlalchemy import Connection, delete, select
 from webapp.auth.errors import ERASED, AccessError
 from webapp.auth.sessions import VALID_FOR_S, token_hash
 from webapp.db.engine import insert_missing
-from webapp.db.tables import erased, metadata, owner, sign_in
+from webapp.db.tables import erased, metadata, owner, sign_in, tally
 
 OWNER = "owner/"
 TOKEN = "token/"
@@ -41,6 +41,7 @@ def erase_owner(connection: Connection, folder: Path, owner_id: int, now_s: int)
     for table in reversed(metadata.sorted_tables):
         if "owner_id" in table.c:
             connection.execute(delete(table).where(table.c.owner_id == owner_id))
+    connection.execute(delete(tally).where(tally.c.key.startswith(f"seq/{owner_id}/")))
     connection.execute(delete(owner).where(owner.c.id == owner_id))
     _forget_old(connection, now_s)
     insert_missing(connection, erased, [{"key": key, "at_s": now_s} for key in keys])

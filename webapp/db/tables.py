@@ -145,7 +145,8 @@ pairing = Table(
 )
 
 # Counters of attempts and requests. at_s: start of the window or time of the last attempt (seconds
-# of the epoch); see auth/counters.py.
+# of the epoch); see auth/counters.py. Keys "seq/..." have an owner's last sequence number of a day;
+# see retention/deleted_values.py.
 tally = Table(
     "tally",
     metadata,

@@ -13,7 +13,7 @@ from functools import cache
 from operator import itemgetter
 from typing import Any
 
-from sqlalchemy import Connection, Dialect, Row, bindparam, insert, select, update
+from sqlalchemy import Connection, Dialect, Row, bindparam, delete, insert, select, update
 from sqlalchemy.sql.compiler import SQLCompiler
 
 from webapp.db.engine import insert_missing
@@ -223,6 +223,13 @@ def load_revisions(connection: Connection, owner_id: int, key: Key) -> list[dict
 def write_revisions(connection: Connection, rows: list[dict[str, Any]]) -> None:
     """Store superseded values; skip those already stored."""
     insert_missing(connection, revision_table, rows)
+
+
+def delete_revisions(connection: Connection, owner_id: int, key: Key) -> None:
+    """Delete the overruled values of a record, for good."""
+    columns, (kind, id_) = revision_table.c, key
+    mine = (columns.owner_id == owner_id, columns.kind == kind, columns.record_id == id_)
+    connection.execute(delete(revision_table).where(*mine))
 
 
 def active_records(connection: Connection, owner_id: int, kind: str) -> Iterator[dict[str, Any]]:

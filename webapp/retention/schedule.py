@@ -1,4 +1,4 @@
-"""Schedules the deletion of expired pictures: at the start, and once a day on use."""
+"""Schedules the deletion of expired pictures and values: at the start, and once a day on use."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from sqlalchemy.exc import DBAPIError
 
 from webapp.auth.owners import owners, set_current_owner
 from webapp.db.engine import write_transaction
+from webapp.retention.deleted_values import purge_deleted_values
 from webapp.retention.erasure import DAY_S, purge_deleted
 
 _log = logging.getLogger(__name__)
@@ -28,6 +29,7 @@ def purge_daily(owner_id: int) -> None:
     folder, grace_days = Path(config["PHOTO_FOLDER"]), config["PHOTO_GRACE_DAYS"]
     try:
         purge_deleted(write_transaction, folder, owner_id, grace_days)
+        purge_deleted_values(write_transaction, owner_id, grace_days)
     except (DBAPIError, OSError) as error:
         # A failed purge must not fail the sync that called it; the next day tries again.
         _log.warning("not_erased", extra={"owner": owner_id, "cause": type(error).__name__})

@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import json
+import time
 
 import pytest
+
+from webapp import create_app
+from webapp.auth.owners import set_current_owner
+from webapp.db.engine import db, write_transaction
+from webapp.retention.deleted_values import purge_deleted_values
 
 pytestmark = pytest.mark.browser
 
@@ -29,6 +35,43 @@ def said_in(phone, id_):
     """Every text that stands in the note or among its earlier versions."""
     revisions = phone.run("return (await book.fetchRevisions('tasting', value)).revisions", id_)
     return {one["value"] for one in revisions} | {phone.fields("tasting", id_).get("words")}
+
+
+def purge_as_if_later(server):
+    """What the daily job does now, and again in 31 days: the server's own clock stays."""
+    app = create_app({"DATABASE_URL": f"sqlite:///{server.file}"})
+    with app.test_request_context():
+        set_current_owner(1)
+        now_ms = time.time_ns() // 1_000_000
+        purge_deleted_values(write_transaction, 1, 0, now_ms)
+        found = purge_deleted_values(write_transaction, 1, 0, now_ms + 31 * 86_400_000)
+        db.engine.dispose()
+    return found
+
+
+def test_values_of_an_old_deletion_leave_every_phone(two_phones, shared_server):
+    one, other = two_phones
+    id_ = one.save("tasting", {"words": "a secret", "liking": 7})
+    one.save("tasting", {"words": "another secret"}, id_)
+    for phone in two_phones:
+        phone.sync()
+    # Shown once, the history lies in the phone's cache.
+    assert said_in(other, id_) >= {"another secret"}
+    other.run(DELETE, id_)
+    for phone in (other, one):
+        phone.sync()
+    assert one.fields("tasting", id_)["liking"] == 7
+    assert ("tasting", id_) in purge_as_if_later(shared_server)
+    for phone in (one, other, one):
+        assert phone.sync() == "done"
+    rows = [phone.row("tasting", id_) for phone in two_phones]
+    assert rows[0] == rows[1]
+    assert rows[0]["fields"] == {"words": None, "liking": None}
+    assert rows[0]["gone"] == 1
+    assert said_in(one, id_) == {None}
+    for phone in two_phones:
+        assert phone.outbox() == []
+        assert "secret" not in json.dumps(phone.run("return await book.db.cache.toArray()"))
 
 
 @pytest.mark.parametrize("deeds", DEEDS.values(), ids=DEEDS)

@@ -27,6 +27,24 @@ from webapp.palate.data.wine_styles import (
 Record = Mapping[str, Any]
 WARMTH = ATTRIBUTES.index("warmth")
 ABV_LOW, ABV_HIGH = 0.0, 25.0
+# All that the report reads of a record. Other fields may change without a new fit.
+TASTING_FIELDS = (
+    "bottle",
+    "tasted_at",
+    "liking",
+    "guess_abv",
+    "guess_age_years",
+    *ATTRIBUTES,
+    *(f"just_right_{name}" for name in ATTRIBUTES),
+)
+BOTTLE_FIELDS = (
+    "merged_into",
+    "style",
+    "vintage",
+    "label_abv",
+    "label_abv_low",
+    "label_abv_high",
+)
 
 
 @dataclass(frozen=True)

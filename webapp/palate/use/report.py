@@ -12,7 +12,14 @@ from typing import Any
 
 import numpy as np
 
-from webapp.palate.data.from_records import Record, TastingRecord, read_tastings, to_arrays
+from webapp.palate.data.from_records import (
+    BOTTLE_FIELDS,
+    TASTING_FIELDS,
+    Record,
+    TastingRecord,
+    read_tastings,
+    to_arrays,
+)
 from webapp.palate.data.wine_styles import Style, wine_space
 from webapp.palate.model import fit_palate
 from webapp.palate.use.calibration import label_calibration
@@ -23,6 +30,20 @@ from webapp.palate.use.palate import Palate
 
 LISTED = 200
 YOUNG, GROWING = 5, 10
+
+
+def select_inputs(
+    tastings: Iterable[Record], bottles: Iterable[Record]
+) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    """Reduce flat records to what the report reads; equal inputs give an equal report."""
+    return _select(tastings, TASTING_FIELDS), _select(bottles, BOTTLE_FIELDS)
+
+
+def _select(records: Iterable[Record], names: Sequence[str]) -> list[dict[str, Any]]:
+    found = [
+        {"id": one["id"], **{name: one[name] for name in names if name in one}} for one in records
+    ]
+    return sorted(found, key=lambda one: str(one["id"]))
 
 
 def palate_report(

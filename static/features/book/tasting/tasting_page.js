@@ -14,6 +14,7 @@ import {
   tastingsOfBottle,
   visit as readVisit,
 } from '../../../store/queries.js';
+import { isEmptied } from '../../../store/record.js';
 import { remove, restore } from '../../../store/write.js';
 import { photosOf } from '../../../photos/photos.js';
 import { LazySheet } from '../../shell/lazy.js';
@@ -157,6 +158,7 @@ function Deleted({ tasting }) {
     <p class="voice">${t(tasting ? 'book.gone' : 'book.never_here')}</p>
     ${
       tasting &&
+      !isEmptied(tasting) &&
       html`<button type="button" class="button" onClick=${() => restore('tasting', tasting.id)}>
       ${t('book.put_back')}
     </button>`

@@ -1,0 +1,200 @@
+"""An import that broke off in the middle goes on when the same archive is sent again."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import signal
+import subprocess
+import sys
+import zipfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask import Flask
+from PIL import Image
+from sqlalchemy.exc import OperationalError
+
+from tests.archive.test_roundtrip import book_of
+from tests.conftest import AppMaker
+from webapp.archive import load
+from webapp.records.quota import OverQuota
+
+ROOT = Path(__file__).parents[2]
+ZIP = {"Content-Type": "application/zip"}
+CLOCK = "1790000000000-0000-aaaaaaaa"
+EARLIER = "1780000000000-0000-aaaaaaaa"
+VISITS, PHOTOS = 1_200, 3
+# The functions that run once for each transaction of an import, in their order.
+STEPS = ("_import_records", "_import_revisions", "store_rows")
+CHILD = """
+import os, signal, sys
+from webapp import create_app
+from webapp.archive import load
+
+url, folder, step, call, file = sys.argv[1:]
+was, left = getattr(load, step), [int(call)]
+
+def killed(*given):
+    # The transaction has written, and has not ended.
+    result = was(*given)
+    left[0] -= 1
+    if not left[0]:
+        os.kill(os.getpid(), signal.SIGKILL)
+    return result
+
+setattr(load, step, killed)
+app = create_app({"DATABASE_URL": url, "PHOTO_FOLDER": folder})
+with open(file, "rb") as archive:
+    app.test_client().post("/api/import", data=archive, content_type="application/zip")
+"""
+
+
+def id_of(number: int) -> str:
+    return f"0192f0c1-2a3b-7c4d-8e5f-{number:012x}"
+
+
+def line(kind: str, number: int, **fields: Any) -> str:
+    told = {"kind": kind, "id": id_of(number), "fields": fields}
+    return json.dumps({**told, "clocks": dict.fromkeys(fields, CLOCK)}) + "\n"
+
+
+def earlier_name(number: int) -> str:
+    told = {"kind": "visit", "id": id_of(number), "field": "name", "value": f"earlier {number}"}
+    return json.dumps({**told, "clock": EARLIER, "overruled_at": None}) + "\n"
+
+
+@pytest.fixture(scope="module")
+def archive() -> bytes:
+    """Three batches of records, two of revisions, one of pictures."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as file:
+        file.writestr("book.json", json.dumps({"format": 1}))
+        visits = [line("visit", one, name=f"visit {one}") for one in range(VISITS)]
+        file.writestr("visit.jsonl", "".join(visits))
+        photos = [line("photo", one, media_type="image/jpeg") for one in range(PHOTOS)]
+        file.writestr("photo.jsonl", "".join(photos))
+        file.writestr("revisions.jsonl", "".join(map(earlier_name, range(700))))
+        for one in range(PHOTOS):
+            picture = io.BytesIO()
+            Image.new("RGB", (9, 7), (one, 0, 0)).save(picture, "JPEG")
+            file.writestr(f"photos/{id_of(one)}.jpg", picture.getvalue())
+    return out.getvalue()
+
+
+@pytest.fixture
+def whole(make_app: AppMaker, archive: bytes) -> Any:
+    """The notebook after an import that nothing disturbed."""
+    app = make_app()
+    told = app.test_client().post("/api/import", data=archive, headers=ZIP)
+    assert told.json == {"records": VISITS + PHOTOS, "revisions": 700, "photos": PHOTOS}
+    return book_of(app)
+
+
+def fail_once(monkeypatch: pytest.MonkeyPatch, step: str, call: int, error: Exception) -> None:
+    """Let the given call of a step raise after it has written."""
+    was, calls = getattr(load, step), list[int]()
+
+    def failing(*given: Any) -> Any:
+        result = was(*given)
+        calls.append(1)
+        if len(calls) == call:
+            raise error
+        return result
+
+    monkeypatch.setattr(load, step, failing)
+
+
+def assert_resumes(app: Flask, archive: bytes, whole: Any, done: dict[str, int]) -> None:
+    """Send the archive again: it brings what was missing, and a third time nothing."""
+    client = app.test_client()
+    again = client.post("/api/import", data=archive, headers=ZIP)
+    total = {"records": VISITS + PHOTOS, "revisions": 700, "photos": PHOTOS}
+    assert again.json == {name: total[name] - done[name] for name in total}
+    assert book_of(app) == whole
+    assert client.get(f"/api/photos/{id_of(PHOTOS - 1)}").status_code == 200
+    third = client.post("/api/import", data=archive, headers=ZIP)
+    assert third.json == dict.fromkeys(total, 0)
+    assert book_of(app) == whole
+
+
+def database_error() -> Exception:
+    return OperationalError("a statement", {}, Exception("the connection is gone"))
+
+
+@pytest.mark.parametrize(
+    ("step", "call", "done"),
+    [
+        ("_import_records", 2, {"records": 500, "revisions": 0, "photos": 0}),
+        ("_import_revisions", 2, {"records": 1_203, "revisions": 500, "photos": 0}),
+        ("store_rows", 1, {"records": 1_203, "revisions": 700, "photos": 0}),
+    ],
+    ids=STEPS,
+)
+def test_import_resumes_after_a_database_error(
+    any_app: Flask, archive: bytes, whole: Any, step: str, call: int, done: dict[str, int]
+) -> None:
+    with pytest.MonkeyPatch.context() as patch:
+        fail_once(patch, step, call, database_error())
+        answer = any_app.test_client().post("/api/import", data=archive, headers=ZIP)
+    assert (answer.status_code, answer.json["code"]) == (503, "import_interrupted")
+    assert answer.json["errors"] == done
+    assert "Send the same file again" in answer.json["detail"]
+    assert_resumes(any_app, archive, whole, done)
+
+
+@pytest.mark.parametrize(
+    ("make_error", "status", "advice"),
+    [
+        (lambda: OSError(28, "No space left on device"), 507, "disk is full"),
+        (lambda: OverQuota("too_many_photos", 2), 422, "delete something"),
+    ],
+    ids=["disk", "quota"],
+)
+def test_full_disk_or_quota_interrupts_an_import(
+    app: Flask,
+    archive: bytes,
+    whole: Any,
+    make_error: Callable[[], Exception],
+    status: int,
+    advice: str,
+) -> None:
+    done = {"records": 1_203, "revisions": 700, "photos": 0}
+    with pytest.MonkeyPatch.context() as patch:
+        fail_once(patch, "store_rows", 1, make_error())
+        answer = app.test_client().post("/api/import", data=archive, headers=ZIP)
+    assert (answer.status_code, answer.json["code"]) == (status, "import_interrupted")
+    assert answer.json["errors"] == done
+    assert advice in answer.json["detail"]
+    assert_resumes(app, archive, whole, done)
+
+
+@pytest.mark.parametrize(
+    ("step", "call", "done"),
+    [
+        ("_import_records", 2, {"records": 500, "revisions": 0, "photos": 0}),
+        ("_import_revisions", 2, {"records": 1_203, "revisions": 500, "photos": 0}),
+        ("store_rows", 1, {"records": 1_203, "revisions": 700, "photos": 0}),
+    ],
+    ids=STEPS,
+)
+def test_import_resumes_after_a_kill_of_the_process(
+    any_app: Flask,
+    tmp_path: Path,
+    archive: bytes,
+    whole: Any,
+    step: str,
+    call: int,
+    done: dict[str, int],
+) -> None:
+    file = tmp_path / "archive.zip"
+    file.write_bytes(archive)
+    config = any_app.config
+    given = (config["DATABASE_URL"], config["PHOTO_FOLDER"], step, str(call), str(file))
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    child = subprocess.run([sys.executable, "-c", CHILD, *given], env=environment, timeout=300)
+    assert child.returncode == -signal.SIGKILL
+    assert_resumes(any_app, archive, whole, done)

@@ -1,0 +1,147 @@
+"""Guesses, floods and hoards are bounded on the wire, for all workers of a server together."""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any
+
+import pytest
+from PIL import Image
+
+from tests.attacks.servers import (
+    BROWSER_KEY,
+    SERVERS,
+    WORDS,
+    Server,
+    connect,
+    head,
+    read_to_end,
+    running,
+)
+
+CLOCK = "1790000000000-0000-aaaaaaaa"
+JSON = {"Content-Type": "application/json"}
+# More than an owner's books or a worker's share of the allowance differ by.
+MOST_REQUESTS, MOST_RECORDS, MOST_PHOTOS = 200, 5, 2
+
+
+@pytest.fixture(scope="module", params=SERVERS)
+def kind(request: pytest.FixtureRequest) -> str:
+    return str(request.param)
+
+
+@pytest.fixture
+def server(kind: str, tmp_path: Any) -> Iterator[Server]:
+    with running(tmp_path, kind) as running_house:
+        yield running_house
+
+
+@pytest.fixture(scope="module")
+def strict(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """A server that allows little of everything."""
+    settings = {"MAX_REQUESTS": MOST_REQUESTS, "MAX_RECORDS": MOST_RECORDS}
+    settings["MAX_PHOTOS"] = MOST_PHOTOS
+    with running(tmp_path_factory.mktemp("strict"), kind, **settings) as running_house:
+        yield running_house
+
+
+def status_from(server: Server, source: str, request: bytes) -> int:
+    """The status of the answer to a request from an address of this machine."""
+    with connect(server, source) as line:
+        line.sendall(request)
+        return int(read_to_end(line).split()[1])
+
+
+def post(path: str, told: dict[str, str], **headers: str) -> bytes:
+    body = json.dumps(told).encode()
+    lines = {**JSON, **headers, "Content-Length": str(len(body)), "Connection": "close"}
+    return head("POST", path, *(f"{name}: {value}" for name, value in lines.items())) + body
+
+
+def uid_of(server: Server, who: dict[str, str]) -> str:
+    return str(server.ask("GET", "/api/me", **who)[1]["owner"]["uid"])
+
+
+def test_parallel_guesses_are_limited(server: Server) -> None:
+    """With every route that takes a passphrase, from many addresses at once."""
+    here = server.sign_in("anna")
+    stolen = server.sign_in("anna")
+    guesses = [
+        post("/api/sign-in", {"name": "anna", "passphrase": "wrong"}, **BROWSER_KEY),
+        post("/api/sign-in", {"name": "ANNA", "passphrase": "wrong"}, **BROWSER_KEY),
+        post("/api/confirm", {"passphrase": "wrong"}, **stolen),
+        post("/api/passphrase", {"current": "wrong", "new": "nine loud copper kettles"}, **stolen),
+        post("/api/erase", {"owner": uid_of(server, here), "passphrase": "wrong"}, **stolen),
+    ]
+    asked = [
+        (f"127.0.{place}.{1 + number}", guess)
+        for number in range(60)
+        for place, guess in enumerate(guesses, start=1)
+    ]
+    with ThreadPoolExecutor(8) as pool:
+        found = list(pool.map(lambda one: status_from(server, *one), asked))
+    assert set(found) == {401, 429}
+    # Three hundred guesses within seconds: far fewer are judged than an hour allows.
+    assert 0 < found.count(401) <= 100
+    # Nor is there a route of the five on which all sixty are judged.
+    assert max(found[place::5].count(401) for place in range(5)) < 60
+    assert server.ask("GET", "/api/me", **here)[0] == 200
+    # The owner's own device and address are not locked out.
+    told = json.dumps({"name": "anna", "passphrase": WORDS["anna"]}).encode()
+    assert server.ask("POST", "/api/sign-in", told, **JSON, **BROWSER_KEY)[0] == 200
+
+
+def test_new_passphrase_ends_sessions_in_every_worker(server: Server) -> None:
+    here, there = server.sign_in("anna"), server.sign_in("anna")
+    # Each worker has seen the session.
+    assert {server.ask("GET", "/api/me", **there)[0] for _ in range(20)} == {200}
+    told = json.dumps({"current": WORDS["anna"], "new": "nine loud copper kettles"}).encode()
+    status, _, headers = server.ask("POST", "/api/passphrase", told, **JSON, **here)
+    assert status == 200
+    renewed = {"Cookie": headers["Set-Cookie"].split(";")[0], **BROWSER_KEY}
+    for path in ("/api/me", "/api/devices", "/api/palate") * 7:
+        assert server.ask("GET", path, **there)[0] == 401
+        assert server.ask("GET", path, **here)[0] == 401
+        assert server.ask("GET", path, **renewed)[0] == 200
+
+
+def test_requests_are_limited_over_all_workers(strict: Server) -> None:
+    anna, bruno = strict.sign_in("anna"), strict.sign_in("bruno")
+    cookie = [f"{name}: {value}" for name, value in anna.items()]
+    request = head("GET", "/api/export", *cookie, "Connection: close")
+    found = [
+        status_from(strict, f"127.0.9.{1 + number % 9}", request)
+        for number in range(MOST_REQUESTS + 60)
+    ]
+    assert found[0] == 200
+    assert found[-20:] == [429] * 20
+    # What a worker has taken of the allowance and not used may be lost, never added.
+    assert found.count(200) <= MOST_REQUESTS
+    status, _, headers = strict.ask("GET", "/api/me", **anna)
+    assert (status, 0 < int(headers["Retry-After"]) <= 600) == (429, True)
+    assert strict.ask("GET", "/api/me", **bruno)[0] == 200
+
+
+def test_hoarding_is_limited_for_each_owner(strict: Server) -> None:
+    bruno = strict.sign_in("bruno")
+    ids = [f"0192f0c1-2a3b-7c4d-8e5f-{number:012x}" for number in range(MOST_RECORDS + 3)]
+    fields = {"media_type": "image/jpeg"}
+    clocks = dict.fromkeys(fields, CLOCK)
+    changes = [{"kind": "photo", "id": one, "fields": fields, "clocks": clocks} for one in ids]
+    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": changes}
+    status, answer, _ = strict.ask("POST", "/api/sync", json.dumps(told).encode(), **JSON, **bruno)
+    assert status == 200
+    outcomes = [one["outcome"] for one in answer["outcomes"]]
+    assert outcomes == ["applied"] * MOST_RECORDS + ["refused"] * 3
+    assert answer["outcomes"][-1]["errors"]["record"][0]["code"] == "too_many_records"
+    picture = io.BytesIO()
+    Image.new("RGB", (9, 7), "olive").save(picture, "JPEG")
+    headers = {"Content-Type": "image/jpeg", **bruno}
+    found = [
+        strict.ask("PUT", f"/api/photos/{one}", picture.getvalue(), **headers) for one in ids[:4]
+    ]
+    assert [one[0] for one in found] == [200] * MOST_PHOTOS + [422] * 2
+    assert found[-1][1]["code"] == "too_many_photos"

@@ -1,0 +1,73 @@
+import assert from 'node:assert/strict';
+import test, { beforeEach, mock } from 'node:test';
+import { palate, refreshPalate, refreshPalateSoon } from '../../static/store/palate_cache.js';
+import { emptyBook, json, serve, setTiming, until } from './support.mjs';
+
+beforeEach(async () => {
+  await emptyBook();
+  palate.value = null;
+});
+
+/** @returns {{ asked: unknown[], answer: () => void }} a server whose answers wait for `answer()` */
+function slowServer() {
+  /** @type {(() => void)[]} */
+  const waiting = [];
+  const asked = serve(
+    () =>
+      new Promise((go) => {
+        waiting.push(() => go(json({ n_rated: asked.length })));
+      }),
+  );
+  return { asked, answer: () => waiting.splice(0).forEach((go) => go()) };
+}
+
+test('requests during a question are answered by one more', async () => {
+  const { asked, answer } = slowServer();
+  const first = refreshPalate();
+  await until(() => asked.length === 1);
+  const all = [first, refreshPalate(), refreshPalate(), refreshPalate()];
+  answer();
+  await until(() => asked.length === 2);
+  answer();
+  await Promise.all(all);
+  assert.equal(asked.length, 2);
+  assert.equal(palate.value.n_rated, 2);
+});
+
+test('a question that failed does not end the next one', async () => {
+  serve(() => {
+    throw new TypeError('Failed to fetch');
+  });
+  await refreshPalate();
+  serve(() => json({ n_rated: 5 }));
+  await refreshPalate();
+  assert.equal(palate.value.n_rated, 5);
+});
+
+test('changes in quick succession lead to one question', async () => {
+  setTiming({ palate_quiet_ms: 1_000, palate_latest_ms: 60_000 });
+  mock.timers.enable({ apis: ['setTimeout', 'Date'] });
+  const asked = serve(() => json({ n_rated: 1 }));
+  for (let change = 0; change < 20; change += 1) {
+    refreshPalateSoon();
+    mock.timers.tick(900);
+  }
+  assert.equal(asked.length, 0);
+  mock.timers.tick(100);
+  mock.timers.reset();
+  await until(() => palate.value !== null);
+  assert.equal(asked.length, 1);
+});
+
+test('endless changes lead to a question after the longer time', async () => {
+  setTiming({ palate_quiet_ms: 1_000, palate_latest_ms: 3_000 });
+  mock.timers.enable({ apis: ['setTimeout', 'Date'] });
+  const asked = serve(() => json({ n_rated: 1 }));
+  for (let change = 0; change < 4; change += 1) {
+    refreshPalateSoon();
+    mock.timers.tick(900);
+  }
+  mock.timers.reset();
+  await until(() => palate.value !== null);
+  assert.equal(asked.length, 1);
+});

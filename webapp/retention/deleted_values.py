@@ -1,0 +1,149 @@
+"""The values of deleted records go too, once nobody can put the record back.
+
+The record itself stays as its deletion mark, because phones that were away must hear of it. Each
+value becomes null with the clock of the mark: an ordinary later value, so that phones take it over
+by the ordinary merge, whatever they hold, and whenever they come. The earlier values of the record
+are deleted from the log.
+
+A deletion mark says by a phone's clock when the record was deleted, which may be wrong or a lie.
+So the record must also have lain on this server unchanged for as long: each day the owner's last
+sequence number is noted, and a record counts as old when its number is below one noted then.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterable
+
+from sqlalchemy import Connection, delete, insert, select, update
+
+from webapp.db.engine import read_transaction
+from webapp.db.tables import owner, record, revision, tally
+from webapp.photos.storage import Transaction
+from webapp.records.record import Record, is_deleted
+from webapp.records.repository import (
+    Key,
+    StoredRecord,
+    delete_revisions,
+    load_records,
+    lock_owner,
+    to_record,
+    write_records,
+)
+
+# As long as the app offers to put a note back (`DAYS` in the page of deleted notes).
+KEPT_DAYS = 30
+DAY_S = 24 * 3600
+_BATCH = 400
+
+
+def purge_deleted_values(
+    transaction: Transaction, owner_id: int, kept_days: int, now_ms: int | None = None
+) -> list[Key]:
+    """Drop the values of an owner's records that were deleted long ago; gives which records."""
+    now_ms = now_ms if now_ms is not None else time.time_ns() // 1_000_000
+    kept_days = max(kept_days, KEPT_DAYS)
+    with transaction() as connection:
+        old_seq = _old_seq(connection, owner_id, kept_days, now_ms // 1000)
+    if not old_seq:
+        return []
+    # Found without the lock, because it reads the whole notebook.
+    with read_transaction() as connection:
+        found = _expired(connection, owner_id, old_seq, now_ms - kept_days * DAY_S * 1000)
+    for start in range(0, len(found), _BATCH):
+        with transaction() as connection:
+            lock_owner(connection, owner_id)
+            _purge(connection, owner_id, old_seq, found[start : start + _BATCH])
+    return found
+
+
+def _old_seq(connection: Connection, owner_id: int, kept_days: int, now_s: int) -> int:
+    """Note today's last number; gives the last one of `kept_days` ago, 0 where none was noted."""
+    lock_owner(connection, owner_id)
+    columns, prefix = tally.c, f"seq/{owner_id}/"
+    mine = columns.key.startswith(prefix, autoescape=True)
+    seq = connection.scalar(select(owner.c.seq).where(owner.c.id == owner_id)) or 0
+    old = connection.execute(
+        select(columns.used, columns.at_s)
+        .where(mine, columns.at_s <= now_s - kept_days * DAY_S)
+        .order_by(columns.at_s.desc())
+        .limit(1)
+    ).one_or_none()
+    key = f"{prefix}{now_s // DAY_S}"
+    if connection.scalar(select(columns.key).where(columns.key == key)) is None:
+        connection.execute(insert(tally), {"key": key, "used": seq, "at_s": now_s})
+    if old is None:
+        return 0
+    connection.execute(delete(tally).where(mine, columns.at_s < old.at_s))
+    return min(int(old.used), seq)
+
+
+def _expired(connection: Connection, owner_id: int, old_seq: int, until_ms: int) -> list[Key]:
+    """Find the records that were deleted before `until_ms` and have values or a history.
+
+    One that another record names is left alone, because that is in use, or may be put back.
+    """
+    columns, noted = record.c, revision.c
+    query = select(record).where(
+        columns.owner_id == owner_id,
+        columns.deleted,
+        columns.deleted_clock < f"{until_ms:013d}",
+        columns.seq <= old_seq,
+    )
+    deleted = [one for row in connection.execute(query) if is_deleted(one := to_record(row))]
+    if not deleted:
+        return []
+    history = select(noted.kind, noted.record_id).where(noted.owner_id == owner_id).distinct()
+    logged = {(kind, id_) for kind, id_ in connection.execute(history)}
+    found = [_key(one) for one in deleted if _values(one) or _key(one) in logged]
+    named = _named_by_others(connection, owner_id, {*found}) if found else set()
+    return [key for key in found if key[1] not in named]
+
+
+def _named_by_others(connection: Connection, owner_id: int, keys: set[Key]) -> set[str]:
+    """Give all texts of the records that are not to be purged; the ids they name are among them."""
+    named = set[str]()
+    for row in connection.execute(select(record).where(record.c.owner_id == owner_id)):
+        if (row.kind, row.id) not in keys:
+            named.update(_texts(to_record(row)["fields"].values()))
+    return named
+
+
+def _texts(values: Iterable[object]) -> Iterable[str]:
+    for value in values:
+        if isinstance(value, str):
+            yield value
+        elif isinstance(value, list):
+            yield from _texts(value)
+
+
+def _values(one: Record) -> list[str]:
+    """The fields that a null with the clock of the deletion mark overrules."""
+    mark = str(one["deleted_clock"])
+    return [
+        name
+        for name, value in one["fields"].items()
+        if value is not None and one["clocks"][name] < mark
+    ]
+
+
+def _purge(connection: Connection, owner_id: int, old_seq: int, keys: list[Key]) -> None:
+    seq = connection.scalar(select(owner.c.seq).where(owner.c.id == owner_id)) or 0
+    changed = []
+    for key, stored in load_records(connection, owner_id, keys).items():
+        one = stored.record
+        if stored.seq > old_seq or not is_deleted(one):
+            continue
+        delete_revisions(connection, owner_id, key)
+        names = dict.fromkeys(_values(one))
+        if names:
+            seq += 1
+            fields = {**one["fields"], **names}
+            clocks = {**one["clocks"], **dict.fromkeys(names, str(one["deleted_clock"]))}
+            changed.append(StoredRecord(seq, {**one, "fields": fields, "clocks": clocks}))
+    write_records(connection, owner_id, [], changed)
+    connection.execute(update(owner).where(owner.c.id == owner_id).values(seq=seq))
+
+
+def _key(one: Record) -> Key:
+    return (one["kind"], one["id"])
