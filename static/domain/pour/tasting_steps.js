@@ -36,7 +36,7 @@ export const stepFields = {
   },
   look: {
     bottle: [],
-    tasting: ['look_hue', 'look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'],
+    tasting: ['look_colour', 'look_hue', 'look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'],
   },
   first_nose: { bottle: [], tasting: ['first_nose_words', 'intensity', 'just_right_intensity'] },
   second_nose: { bottle: [], tasting: ['second_nose_words', 'fruit_state', 'oak', 'just_right_oak'] },

@@ -65,24 +65,24 @@ export function ComparePage({ query }) {
   <//>`;
 }
 
-/** @param {{ pours: Beside[] }} props */
+/** @param {{ pours: Beside[] }} props the hue of each, or the colour said without one */
 function Hues({ pours }) {
   const seen = pours.flatMap(({ letter, fields }) => {
-    const hue = hues.hues.find((each) => each.id === fields['look_hue']);
-    return hue ? [{ letter, hue }] : [];
+    const hue = hues.hues.find((each) => each.id === fields['look_hue'])?.id;
+    const name = hue ? t(`hue.${hue}`) : fields['look_colour'] && t(`colour.${fields['look_colour']}`);
+    return name ? [{ letter, name, swatch: hue && swatches[hue]?.srgb }] : [];
   });
   if (!seen.length) return null;
   return html`<section class="side-part">
-  <h2>${t('field.look_hue')}
+  <h2>${t(seen.some((each) => each.swatch) ? 'field.look_hue' : 'field.look_colour')}
   </h2>
   <ul>
     ${seen.map(
-      ({ letter, hue }) => html`<li key=${letter} class="side-hue">
+      ({ letter, name, swatch }) => html`<li key=${letter} class="side-hue">
     <span class="glass-mark">${letter}
     </span>
-    <span class="swatch" style=${{ background: swatches[hue.id]?.srgb }}>
-    </span>
-    ${t(`hue.${hue.id}`)}
+    ${swatch && html`<span class="swatch" style=${{ background: swatch }}></span>`}
+    ${name}
     </li>`,
     )}
   </ul>

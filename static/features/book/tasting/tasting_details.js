@@ -20,7 +20,7 @@ const SCALES = vocabularies.vocabularies.scale;
 export const steps = [
   {
     id: 'look',
-    fields: ['look_hue', 'look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'],
+    fields: ['look_colour', 'look_hue', 'look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'],
     read: look,
   },
   { id: 'first_nose', fields: ['first_nose_words', 'intensity', 'just_right_intensity'], read: firstNose },
@@ -71,11 +71,16 @@ function look(fields) {
   const swatch =
     hue && html`<span class="swatch" style=${{ background: swatches[hue.id]?.srgb }}></span> ${t(`hue.${hue.id}`)}`;
   return html`<${FactList} entries=${[
-    swatch ? { name: t('field.look_hue'), said: swatch } : null,
+    swatch ? { name: t('field.look_hue'), said: swatch } : lookedColour(fields),
     ...['look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'].map((field) =>
       chosen(field, fields),
     ),
   ]} />`;
+}
+
+/** A colour without a hue. @param {Fields} fields */
+function lookedColour({ look_colour }) {
+  return look_colour ? { name: t('field.look_colour'), said: t(`colour.${look_colour}`) } : null;
 }
 
 /** @param {Fields} fields */
