@@ -14,9 +14,12 @@
   does not read it. Its last columns are computed, each empty where the notes do not tell:
   - `lawful_abv_low`, `lawful_abv_high`: the percent of alcohol that the printed number allows by
     the law of the label's market, or of the owner's market where the label names none;
-  - `alcohol_swallowed_g`: grams of pure alcohol in what was noted as swallowed, at the printed
-    strength. The label may lawfully be off, and so is this figure; it says nothing of alcohol in
-    the blood nor of whether anyone may drive;
+  - `alcohol_poured_g`, `alcohol_swallowed_g`: grams of pure alcohol at the printed strength, or the
+    middle of a printed range, counted as in the tally of a visit: where nothing was said of
+    swallowing, the whole pour; of a glass that nobody tasted from, nothing. The label may lawfully
+    be off, and so are these figures; they say nothing of alcohol in the blood nor of whether
+    anyone may drive;
+  - `swallow_assumed`: yes where `alcohol_swallowed_g` is the whole pour for want of a note;
   - `age_at_tasting_years`: the year of the tasting less the vintage;
   - `dryness_class`: bone_dry, dry, off_dry, medium, sweet or very_sweet, as it tasted;
   - `finish_class`: fleeting, short, middle or long;
