@@ -65,6 +65,11 @@ function placesOf({ words: name, group }, words, at) {
   return start < 0 ? null : [at, ...rest.map((_, i) => start + i)];
 }
 
+/** @param {string | undefined} word @returns {word is string} whether it may be a name with one typo */
+function isLong(word) {
+  return word !== undefined && word.length >= TYPO_LETTERS && !(word in TAGS);
+}
+
 /**
  * Names written exactly so come first; typos are looked for only where there is no appellation or wine.
  * @param {string[]} words
@@ -81,11 +86,11 @@ export function hitsIn(words) {
     return exact;
   const placed = exact.some((hit) => hit.group.kind !== 'place');
   const close = (/** @type {string | undefined} */ a, /** @type {string} */ b) =>
-    a === b ||
-    (a !== undefined && !(a in TAGS) && a.length >= TYPO_LETTERS && b.length >= TYPO_LETTERS && withinOneTypo(a, b));
-  const all = [...entries().values()].flat();
-  const near = words.flatMap((_, at) =>
-    all
+    a === b || (isLong(a) && b.length >= TYPO_LETTERS && withinOneTypo(a, b));
+  const near = words.flatMap((word, at) =>
+    [...entries()]
+      .filter(([first]) => close(word, first))
+      .flatMap(([, some]) => some)
       .filter(
         (entry) =>
           (placed ? entry.group.kind === 'grape' : entry.group.kind !== 'place') &&
