@@ -74,3 +74,20 @@ def test_aliases_general_words_are_never_certain() -> None:
     arguments = [NODE, "--input-type=module", "-e", script]
     done = subprocess.run(arguments, cwd=ROOT, capture_output=True, text=True, check=True)
     assert json.loads(done.stdout) == ["metodo classico"]
+
+
+@pytest.mark.parametrize(
+    ("name", "style"),
+    [
+        # An appellation of another country beside a grape and a place is a producer's name.
+        ("Casa Toro Malbec Mendoza", "red_malbec_mendoza"),
+        # A dry Auslese tastes as dry Riesling, in Austria as in Germany.
+        ("Riesling Burgenland Auslese trocken", "wht_riesling_dry"),
+        # A wine's name may stand apart from its appellation.
+        ("Champagne Grand Cru Blanc de Blancs", "spk_champagne_bdb"),
+        # A word for sparkling is no misspelt appellation.
+        ("Bulles roses", "spk_cremant"),
+    ],
+)
+def test_names_beside_other_words_find_their_style(name: str, style: str) -> None:
+    assert styles_for([name])[name][:1] == [style]

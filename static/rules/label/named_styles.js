@@ -23,6 +23,7 @@ const SPARKLING = /** @type {Record<string, string[]>} */ ({
   DE: ['spk_sekt_riesling'],
   AT: ['spk_sekt_riesling'],
   ZA: ['spk_cap_classique'],
+  '': ['spk_cremant', 'spk_cava', 'spk_prosecco'],
 });
 /** Words that a style must provide for; without it no style is proposed. */
 const DECISIVE = ['rose', 'sparkling', 'sweet', 'demisec', 'auslese', 'fortified', 'orange'];
@@ -70,7 +71,7 @@ function styleOfGrape(group, tags, place) {
     if (tags.has('kabinett')) return 'wht_riesling_kabinett';
   }
   if (tags.has('unoaked')) return here(group.unoaked) ?? style;
-  return DECISIVE.some((tag) => tags.has(tag)) ? null : style;
+  return DECISIVE.some((tag) => tags.has(tag) && !(tag === 'auslese' && tags.has('dry'))) ? null : style;
 }
 
 /** @typedef {{ country: string | null, area: string | null }} Place */
@@ -102,7 +103,7 @@ function placeOf(hits, also) {
  */
 export function stylesFor(name, also = {}) {
   const words = wordsOf(name);
-  const hits = ranked(hitsIn(words));
+  const hits = withoutStrangers(ranked(hitsIn(words)));
   const named = hits.filter((hit) => hit.group.kind !== 'place');
   const spoken = named.length
     ? named
@@ -135,6 +136,17 @@ export function stylesFor(name, also = {}) {
     (style) => style !== best,
   );
   return [{ style: best, certainty: sure ? 'certain' : 'likely' }, ...unsure(others)];
+}
+
+/**
+ * Beside a grape and a place of one country, an appellation of another is somebody's name: "Casa Toro Malbec Mendoza".
+ * @param {Hit[]} hits
+ * @returns {Hit[]}
+ */
+function withoutStrangers(hits) {
+  const countries = new Set(hits.filter((hit) => hit.group.kind === 'place').map((hit) => hit.group.country));
+  if (countries.size !== 1 || !hits.some((hit) => hit.group.kind === 'grape')) return hits;
+  return hits.filter(({ group }) => group.kind === 'grape' || !group.country || countries.has(group.country));
 }
 
 /**
