@@ -89,5 +89,5 @@ def test_aliases_general_words_are_never_certain() -> None:
         ("Bulles roses", "spk_cremant"),
     ],
 )
-def test_names_beside_other_words_find_their_style(name: str, style: str) -> None:
+def test_names_among_other_words_find_their_style(name: str, style: str) -> None:
     assert styles_for([name])[name][:1] == [style]
