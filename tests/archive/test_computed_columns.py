@@ -62,16 +62,6 @@ def test_grams_swallowed_weigh_the_ethanol(volume_ml: float, abv: float) -> None
 
 
 @pytest.mark.parametrize(
-    ("tasting", "bottle"),
-    [({"pour_ml": 100}, {"label_abv": 13}), ({"swallowed_ml": 50}, {}), ({}, {})],
-)
-def test_grams_swallowed_are_empty_when_unknown(
-    tasting: dict[str, Any], bottle: dict[str, Any]
-) -> None:
-    assert row_of(tasting, bottle)["alcohol_swallowed_g"] == ""
-
-
-@pytest.mark.parametrize(
     ("tasted_at", "vintage", "age"),
     [
         ("2026-01-01T00:30:00+02:00", 2019, "7"),

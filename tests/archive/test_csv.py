@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import csv
+import io
+import zipfile
 from typing import Any
 
 import pytest
+from flask import Flask
 
+from tests.conftest import AppMaker
 from webapp.archive.csv import cell
+
+TASTING = "0192f0c1-2a3b-7c4d-8e5f-60718293a411"
 
 
 @pytest.mark.parametrize("text", ["=1", "+1", "-1", "@x", "\tx", "\rx", "\nx", "\uff1d1"])
@@ -34,3 +41,35 @@ def test_csv_text_cannot_inject_a_cell_with_a_formula(text: str, shown: str) -> 
 )
 def test_csv_other_values_are_unchanged(value: Any, text: Any) -> None:
     assert cell(value) == text
+
+
+def synced(app: Flask, value: str) -> Any:
+    """Send a tasting of one look_colour and give the response."""
+    fields = {"look_colour": value, "tasted_at": "2026-11-25T20:00:00Z"}
+    clocks = dict.fromkeys(fields, "1790000000000-0000-aaaaaaaa")
+    change = {"kind": "tasting", "id": TASTING, "fields": fields, "clocks": clocks}
+    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": [change]}
+    return app.test_client().post("/api/sync", json=told)
+
+
+def exported(app: Flask) -> tuple[bytes, dict[str, str]]:
+    content = app.test_client().get("/api/export").data
+    with zipfile.ZipFile(io.BytesIO(content)) as archive:
+        text = archive.read("tastings.csv").decode("utf-8-sig")
+    (row,) = csv.DictReader(io.StringIO(text, newline=""))
+    return content, row
+
+
+def test_csv_colour_seen_survives_sync_and_import(app: Flask, make_app: AppMaker) -> None:
+    assert synced(app, "rose").json["outcomes"][0]["outcome"] == "applied"
+    content, row = exported(app)
+    assert (row["look_colour"], row["look_hue"]) == ("rose", "")
+    other = make_app()
+    headers = {"Content-Type": "application/zip"}
+    answer = other.test_client().post("/api/import", data=content, headers=headers)
+    assert answer.status_code == 200
+    assert exported(other)[1] == row
+
+
+def test_sync_rejects_a_hue_as_colour_seen(app: Flask) -> None:
+    assert "look_colour" in synced(app, "red_ruby").text

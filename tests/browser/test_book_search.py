@@ -86,6 +86,7 @@ def test_search_of_10000_notes_ignores_accents(page):
     found(page, "note 4321 ", 1)
     found(page, "anejA smoked lemon", 2000)
     found(page, "anejA tar", 0)
+    found(page, "ubermor smoked", 2000)
     found(page, "2016-11", 90)
     # The latest stands first, whatever was found.
     found(page, "ubermoor", 2000)
@@ -97,6 +98,14 @@ def test_search_finds_aroma_labels_and_custom_words(page):
     for words in ("green apple", "wet dog", "austria", "owl stairs", "eule molltal"):
         found(page, words, 1)
     found(page, "green_apple", 0)
+
+
+def test_search_forgives_one_typo_from_five_letters_on(page):
+    note(page, "Nebbiolo, Großes Bjørn, Nero d’Avola", country="IT")
+    for words in ("nebbiolo", "nebiolo", "nebbilo italy", "d'avola", "nero avolla", "bjørn"):
+        found(page, words, 1)
+    for words in ("nebilo", "nrro", "nebiolo france"):
+        found(page, words, 0)
 
 
 def test_search_index_follows_edits_and_removals(page):

@@ -86,6 +86,20 @@ def test_no_pick_is_scored_before_the_first_rating(page):
     expect(page.get_by_text("No verdicts yet")).to_be_visible()
     expect(page.locator(".best-three")).to_have_text(re.compile(r"^First \w+ Lane, \d+\. Then"))
     expect(page.locator(".pick-why b")).to_have_count(0)
+    expect(page.locator(".pick-open .figure")).to_have_count(0)
     page.evaluate(JUDGED, 1)
     expect(page.get_by_text("Only 1 verdict so far")).to_be_visible()
     expect(page.locator(".pick-why b")).to_have_count(3)
+
+
+def test_pick_details_without_a_verdict_say_so(page):
+    open_shelf(page)
+    page.evaluate(PALATE_IS_HERE)
+    page.evaluate(PRICED)
+    tap(page.locator(".pick-open").first)
+    sheet = page.get_by_role("dialog")
+    expect(sheet).to_contain_text("Your palate is not known yet")
+    expect(sheet).not_to_contain_text(re.compile("yours:|of ten bottles|liked bottle"))
+    page.evaluate(JUDGED, 1)
+    expect(sheet).to_contain_text("of ten bottles like this")
+    expect(sheet).not_to_contain_text("Your palate is not known yet")

@@ -14,9 +14,11 @@
   it. Its last columns are computed; a cell is empty where its input is missing:
   - `lawful_abv_low`, `lawful_abv_high`: the range of alcohol (% vol) that the printed number allows
     by the law of the label's market, or of the owner's market if the label names none;
-  - `alcohol_swallowed_g`: grams of pure alcohol in the volume noted as swallowed, at the printed
-    strength. It is as inexact as the label may lawfully be, and says nothing about blood alcohol or
-    fitness to drive;
+  - `alcohol_poured_g`, `alcohol_swallowed_g`: grams of pure alcohol at the printed strength, or at
+    the middle of a printed range, counted as in the tally of a visit: the whole pour where no
+    swallow was noted, nothing for a glass that nobody tasted. They are as inexact as the label may
+    lawfully be, and say nothing about blood alcohol or fitness to drive;
+  - `swallow_assumed`: yes where `alcohol_swallowed_g` is the whole pour, for want of a note;
   - `age_at_tasting_years`: the year of the tasting minus the vintage;
   - `dryness_class`: bone_dry, dry, off_dry, medium, sweet or very_sweet, as it tasted;
   - `finish_class`: fleeting, short, middle or long;

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
+from webapp import spec
 from webapp.rules.assessments import classify_dryness, classify_finish
 from webapp.rules.drinks import pure_alcohol
 from webapp.rules.errors import RuleError
@@ -16,11 +17,29 @@ Value = TypeVar("Value")
 COMPUTED_COLUMNS = (
     "lawful_abv_low",
     "lawful_abv_high",
+    "alcohol_poured_g",
     "alcohol_swallowed_g",
+    "swallow_assumed",
     "age_at_tasting_years",
     "dryness_class",
     "finish_class",
     "quality_level",
+)
+# What is written on a glass before anybody tastes from it.
+BEFORE_TASTING = frozenset(
+    {
+        "bottle",
+        "visit",
+        "tasted_at",
+        "place",
+        "label_hidden",
+        "flight_mark",
+        "serving_c",
+        "pour_ml",
+        "guesses_locked_at",
+        "uncovered_at",
+        "example",
+    }
 )
 
 
@@ -32,10 +51,16 @@ def computed_cells(
     `market` is the owner's and applies to a label that names none; `today` is YYYY-MM-DD.
     """
     low, high = _try(lambda: _lawful_range(bottle, market, today)) or (None, None)
+    strength = bottle.get("label_abv")
+    if strength is None and low is not None and high is not None:
+        strength = (low + high) / 2
+    poured, swallowed, assumed = _volumes_ml(tasting)
     return [
         low,
         high,
-        _try(lambda: _grams_swallowed(tasting, bottle)),
+        _try(lambda: _grams(poured, strength)),
+        _try(lambda: _grams(swallowed, strength)),
+        assumed,
         _age_years(tasting, bottle),
         _try(lambda: _dryness(tasting)),
         _try(lambda: classify_finish(tasting.get("finish_s"))),
@@ -66,11 +91,37 @@ def _lawful_range(
     return found["low"] / 100, found["high"] / 100
 
 
-def _grams_swallowed(tasting: Mapping[str, Any], bottle: Mapping[str, Any]) -> float | None:
-    volume, strength = tasting.get("swallowed_ml"), bottle.get("label_abv")
-    if volume is None or strength is None:
+def _volumes_ml(
+    tasting: Mapping[str, Any],
+) -> tuple[float | None, float | None, bool | None]:
+    """Give what was poured, what was swallowed, and whether the latter is assumed.
+
+    The tally of a visit counts in the same way: the whole pour where nothing was said of
+    swallowing, what was swallowed as poured as well, and no glass that nobody has tasted from.
+    """
+    poured, swallowed = tasting.get("pour_ml"), tasting.get("swallowed_ml")
+    if (poured is None and swallowed is None) or not _is_tasted(tasting):
+        return None, None, None
+    if swallowed is None:
+        return poured, poured, True
+    return max(poured or 0, swallowed), swallowed, False
+
+
+def _is_tasted(tasting: Mapping[str, Any]) -> bool:
+    """Tell whether a glass was noted; one of a flight or a hidden one may stand untouched."""
+    if not (tasting.get("flight_mark") or tasting.get("label_hidden")):
+        return True
+    known = spec.kinds()["tasting"]
+    return any(
+        value is not None and name in known and name not in BEFORE_TASTING
+        for name, value in tasting.items()
+    )
+
+
+def _grams(volume_ml: float | None, strength: float | None) -> float | None:
+    if volume_ml is None or strength is None:
         return None
-    return round_half_up(pure_alcohol(volume, strength)["grams"], 2)
+    return round_half_up(pure_alcohol(volume_ml, strength)["grams"], 2)
 
 
 def _age_years(tasting: Mapping[str, Any], bottle: Mapping[str, Any]) -> int | None:

@@ -39,7 +39,7 @@ export const stepFields = {
   },
   look: {
     bottle: [],
-    tasting: ['look_hue', 'look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'],
+    tasting: ['look_colour', 'look_hue', 'look_depth', 'look_rim', 'look_gradation', 'look_clarity', 'look_bubbles'],
   },
   first_nose: { bottle: [], tasting: [FIRST_NOSE, 'intensity', 'just_right_intensity'] },
   second_nose: { bottle: [], tasting: [SECOND_NOSE, 'fruit_state', 'oak', 'just_right_oak'] },

@@ -13,19 +13,21 @@ import { aromaText } from '../../domain/aroma/chips.js';
 
 const LONG_FINISH_S = 60;
 
-/** @param {Props} props */
+/** The hue of each, or the colour where no hue was noted. @param {Props} props */
 export function Hues({ sides }) {
   const seen = sides.flatMap(({ letter, fields }) => {
-    const hue = hues.hues.find((each) => each.id === fields['look_hue']);
-    return hue ? [{ letter, hue }] : [];
+    const hue = hues.hues.find((each) => each.id === fields['look_hue'])?.id;
+    const name = hue ? t(`hue.${hue}`) : fields['look_colour'] && t(`colour.${fields['look_colour']}`);
+    return name ? [{ letter, name, swatch: hue && swatches[hue]?.srgb }] : [];
   });
   if (!seen.length) return null;
-  return html`<section class="diary-step"><h2>${t('field.look_hue')}</h2>
+  return html`<section class="diary-step">
+    <h2>${t(seen.some((each) => each.swatch) ? 'field.look_hue' : 'field.look_colour')}</h2>
     <ul>${seen.map(
-      ({ letter, hue }) => html`<li key=${letter} class="side-entry">
+      ({ letter, name, swatch }) => html`<li key=${letter} class="side-entry">
         <${Letter} letter=${letter} />
-        <span class="swatch" style=${{ background: swatches[hue.id]?.srgb }}></span>
-        ${t(`hue.${hue.id}`)}
+        ${swatch && html`<span class="swatch" style=${{ background: swatch }}></span>`}
+        ${name}
       </li>`,
     )}</ul>
   </section>`;

@@ -9,6 +9,7 @@ import { NumberInput, FieldSlot, TextInput } from '../../domain/pour/fields.js';
 import { hasHiddenGlass } from '../../domain/blind/glasses.js';
 import { currentPour, isLabelHidden, values, setFields } from '../../domain/pour/current_pour.js';
 import { wineName } from '../../domain/bottle_names.js';
+import { GuessedVintage, yearTasted } from './guessed_vintage.js';
 import { GuessedStyle } from './bottle/style_field.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
 import { GUESS_FIELDS } from '../../domain/fields.js';
@@ -86,9 +87,9 @@ export function GuessForm() {
 
 function OpenGuesses() {
   return html`<p class="field-note">${t('pour.guesses_note')}</p>
+    <${NumberInput} field="guess_abv" unit=${t('pour.percent')} />
     <div class="pair">
-      <${NumberInput} field="guess_abv" unit=${t('pour.percent')} />
-      <${NumberInput} field="guess_age_years" unit=${t('pour.years')} />
+      <${GuessedVintage} /><${NumberInput} field="guess_age_years" unit=${t('pour.years')} />
     </div>
     <${GuessedStyle} /><${TextInput} field="guess_grape" />
     <${FieldSlot} side="tasting" field="guesses_locked_at">
@@ -102,13 +103,15 @@ function OpenGuesses() {
 /** Guess and label side by side; the label's column stays empty until it is uncovered. */
 function GuessResults() {
   const { tasting, bottle } = { tasting: values.tasting.value, bottle: isLabelHidden.value ? {} : values.bottle.value };
-  const age =
-    bottle['vintage'] && tasting['tasted_at'] ? new Date(tasting['tasted_at']).getFullYear() - bottle['vintage'] : null;
+  const year = yearTasted(tasting);
+  const age = bottle['vintage'] && tasting['tasted_at'] ? year - bottle['vintage'] : null;
+  const vintage = (/** @type {number} */ count) =>
+    t('pour.vintage_and_age', { year: String(Math.round(year - count)), count });
   const shown = (/** @type {number | null | undefined} */ value, /** @type {(value: number) => string} */ format) =>
     value === null || value === undefined ? null : format(value);
   const rows = [
     ['guess_abv', shown(tasting['guess_abv'], abv), shown(bottle['label_abv'], abv)],
-    ['guess_age_years', shown(tasting['guess_age_years'], years), shown(age, years)],
+    ['guess_age_years', shown(tasting['guess_age_years'], vintage), shown(age, vintage)],
     ['guess_style', styleName(tasting['guess_style']), styleName(bottle['style'])],
     ['guess_grape', tasting['guess_grape'], bottle['grapes'] ?? styleOf(bottle['style'])?.grapes.join(', ')],
   ];
@@ -120,7 +123,7 @@ function GuessResults() {
     <tbody>
       ${rows.map(
         ([guess, said, truth]) => html`<tr key=${guess} data-field=${`tasting.${guess}`}>
-      <th scope="row">${t(`field.${guess}`)}
+      <th scope="row">${t(guess === 'guess_age_years' ? 'pour.guess_vintage' : `field.${guess}`)}
       </th>
       <td>${said ?? '\u2013'}
       </td>
@@ -132,6 +135,3 @@ function GuessResults() {
     </table>
     ${!isLabelHidden.value && html`<a class="button plain" href="#/pour/guesses">${t('evening.guesses_link')}</a>`}`;
 }
-
-/** @param {number} count */
-const years = (count) => t('pour.year_count', { count });

@@ -1,129 +1,32 @@
 // The style that a wine's name speaks of: its appellation or grape, then its colour and sweetness words. When unsure,
 // none.
-import table from '../../spec/wine_names.json' with { type: 'json' };
-import { plainText, withinOneTypo } from '../../lib/plain_text.js';
+import { plainText } from '../../lib/plain_text.js';
+import { tagsOf } from './label_tags.js';
+import { hitsIn, ranked, wordsOf } from './named_hits.js';
 
 /** @typedef {'certain' | 'likely' | 'unsure'} Certainty */
 /** @typedef {{ style: string, certainty: Certainty }} Candidate */
-/**
- * @typedef {{ kind: string, country?: string, colour?: string, default?: string, styles?: Record<string, string>,
- *   by?: Record<string, string>, sweet?: Record<string, string>, auslese?: Record<string, string>,
- *   names: string[] }} Group
- */
-/** @typedef {{ words: string[], group: Group }} Entry */
-/** @typedef {Entry & { at: number, typo: boolean }} Hit */
+/** @typedef {import('./named_hits.js').Group} Group */
+/** @typedef {import('./named_hits.js').Hit} Hit */
 /**
  * @typedef {{ region?: string | null, country?: string | null, colour?: string | null, grapes?: string | null }}
  *   Also
  */
 
-const TYPO_LETTERS = 5;
-
-// What labels write of colour and sweetness, in plain form.
-const TAGS = /** @type {Record<string, string>} */ (
-  Object.fromEntries(
-    Object.entries({
-      red: 'rouge rosso tinto red rot rotwein',
-      white: 'blanc bianco blanco weiss weisswein white branco',
-      rose: 'rose rosato rosado rosewein',
-      sweet: 'moelleux liquoreux doux dolce dulce sweet passito sgn grains edelsuss late',
-      demisec: 'demi amabile abboccato semiseco halbtrocken feinherb',
-      sparkling: 'brut spumante sparkling mousseux sekt petillant espumante espumoso frizzante cremant',
-      crianza: 'crianza',
-      joven: 'joven',
-      reserva: 'reserva',
-      kabinett: 'kabinett',
-      spatlese: 'spatlese',
-      auslese: 'auslese',
-      dry: 'trocken dry sec secco seco gg',
-      fortified: 'fortified',
-      orange: 'orange qvevri macerated',
-    }).flatMap(([tag, words]) => words.split(' ').map((word) => [word, tag])),
-  )
-);
 const COLOURS = ['red', 'white', 'rose'];
+/** What a rosé or a sparkling wine may be of which no name decides, by country; the first is the commonest. */
+const ROSES = ['ros_provence', 'ros_tavel', 'ros_blush'];
+const SPARKLING = /** @type {Record<string, string[]>} */ ({
+  FR: ['spk_cremant', 'spk_petnat'],
+  IT: ['spk_franciacorta', 'spk_prosecco'],
+  ES: ['spk_cava'],
+  DE: ['spk_sekt_riesling'],
+  AT: ['spk_sekt_riesling'],
+  ZA: ['spk_cap_classique'],
+  '': ['spk_cremant', 'spk_cava', 'spk_prosecco'],
+});
 /** Words that a style must provide for; without it no style is proposed. */
 const DECISIVE = ['rose', 'sparkling', 'sweet', 'demisec', 'auslese', 'fortified', 'orange'];
-
-/** @param {string} text */
-export function wordsOf(text) {
-  return plainText(text)
-    .replace(/\bst[. -]/g, 'saint ')
-    .replace(/\bste[. -]/g, 'sainte ')
-    .replace(/\bch[.] /g, 'chateau ')
-    .split(/[^\p{L}\p{N}]+/u)
-    .filter(Boolean);
-}
-
-/** @type {Map<string, Entry[]> | null} */
-let made = null;
-
-/** Names by their number of words, made when first asked for. */
-function entries() {
-  if (made) return made;
-  made = new Map();
-  for (const group of /** @type {Group[]} */ (/** @type {unknown} */ (table.groups))) {
-    for (const name of group.names) {
-      const words = wordsOf(name);
-      const key = words[0] ?? '';
-      made.set(key, [...(made.get(key) ?? []), { words, group }]);
-    }
-  }
-  return made;
-}
-
-/**
- * Names written exactly so come first; typos are looked for only where there is no appellation or wine.
- * @param {string[]} words
- * @returns {Hit[]}
- */
-function hitsIn(words) {
-  const exact = words.flatMap((word, at) =>
-    (entries().get(word) ?? [])
-      .filter((entry) => entry.words.every((each, i) => words[at + i] === each))
-      .map((entry) => ({ ...entry, at, typo: false })),
-  );
-  if (exact.some((hit) => (hit.group.styles && Object.keys(hit.group.styles).length > 0) || hit.group.kind === 'grape'))
-    return exact;
-  const placed = exact.some((hit) => hit.group.kind !== 'place');
-  const close = (/** @type {string | undefined} */ a, /** @type {string} */ b) =>
-    a === b || (a !== undefined && a.length >= TYPO_LETTERS && b.length >= TYPO_LETTERS && withinOneTypo(a, b));
-  const near = words.flatMap((_, at) =>
-    [...entries().values()]
-      .flat()
-      .filter(
-        (entry) =>
-          (placed ? entry.group.kind === 'grape' : entry.group.kind !== 'place') &&
-          entry.words.every((each, i) => close(words[at + i], each)),
-      )
-      .map((entry) => ({ ...entry, at, typo: true })),
-  );
-  return [...exact, ...near];
-}
-
-/** @param {Hit} hit */
-const letters = (hit) => hit.words.join('').length;
-
-/** Hits that no longer one contains, appellations before grapes, the longest first. @param {Hit[]} hits */
-function ranked(hits) {
-  const inside = (/** @type {Hit} */ a, /** @type {Hit} */ b) =>
-    a !== b && a.at >= b.at && a.at + a.words.length <= b.at + b.words.length && a.words.length < b.words.length;
-  const rank = (/** @type {Hit} */ hit) => (hit.group.kind === 'grape' ? 1 : 0);
-  return hits
-    .filter((hit) => !hits.some((other) => inside(hit, other)))
-    .sort((a, b) => rank(a) - rank(b) || letters(b) - letters(a));
-}
-
-/** @param {string[]} words outside of the names found */
-function tagsOf(words) {
-  return new Set(
-    words.flatMap((word, at) => {
-      if (word === 'late' && !/^harvest/.test(words[at + 1] ?? '')) return [];
-      if (word === 'vendange' || word === 'vendanges') return /^tardive/.test(words[at + 1] ?? '') ? ['sweet'] : [];
-      return TAGS[word] ?? [];
-    }),
-  );
-}
 
 /** @param {Group} group @param {Set<string>} tags @returns {string | null} */
 function styleOfGroup(group, tags) {
@@ -149,32 +52,47 @@ function styleOfGroup(group, tags) {
   return against.length ? null : style;
 }
 
-/** @param {Group} group @param {Set<string>} tags @param {string | null} country @returns {string | null} */
-function styleOfGrape(group, tags, country) {
+/** @param {Group} group @param {Set<string>} tags @param {Place} place @returns {string | null} */
+function styleOfGrape(group, tags, place) {
   const told = COLOURS.find((colour) => tags.has(colour));
   if (told && told !== group.colour) return null;
-  const here = (/** @type {Record<string, string> | undefined} */ by) => by?.[country ?? ''] ?? by?.['*'] ?? null;
+  const here = (/** @type {Record<string, string> | undefined} */ by) => {
+    const style = by?.[place.area ?? ''] ?? by?.[place.country ?? ''] ?? by?.['*'];
+    return style && style !== '-' ? style : null;
+  };
   const style = here(group.by);
   if (tags.has('sparkling')) return style?.startsWith('spk_') ? style : null;
   if (tags.has('sweet')) return here(group.sweet);
   if (tags.has('auslese') && !tags.has('dry')) return here(group.auslese);
   if (!style) return null;
-  if (style.startsWith('wht_riesling') && country === 'DE') {
+  if (style.startsWith('wht_riesling') && place.country === 'DE') {
     if (tags.has('dry')) return style;
     if (tags.has('spatlese')) return 'wht_riesling_spatlese';
     if (tags.has('kabinett')) return 'wht_riesling_kabinett';
   }
-  return DECISIVE.some((tag) => tags.has(tag)) ? null : style;
+  if (tags.has('unoaked')) return here(group.unoaked) ?? style;
+  return DECISIVE.some((tag) => tags.has(tag) && !(tag === 'auslese' && tags.has('dry'))) ? null : style;
 }
 
-/** @param {Hit[]} hits @param {Also} also */
-function countryOf(hits, also) {
-  if (also.country) return also.country;
+/** @typedef {{ country: string | null, area: string | null }} Place */
+
+/**
+ * The country, and the area within it, that the name and the region agree on.
+ * @param {Hit[]} hits
+ * @param {Also} also
+ * @returns {Place}
+ */
+function placeOf(hits, also) {
   const region = also.region ? hitsIn(wordsOf(also.region)) : [];
-  const said = [...hits, ...region]
-    .filter((hit) => hit.group.kind !== 'grape' && hit.group.country && !hit.typo)
-    .map((hit) => hit.group.country);
-  return new Set(said).size === 1 ? (said[0] ?? null) : null;
+  const said = [...hits, ...region].filter((hit) => hit.group.kind !== 'grape' && !hit.typo);
+  const only = (/** @type {(string | undefined)[]} */ values) => {
+    const all = new Set(values.filter(Boolean));
+    return all.size === 1 ? ([...all][0] ?? null) : null;
+  };
+  return {
+    country: also.country ?? only(said.map((hit) => hit.group.country)),
+    area: only(said.map((hit) => hit.group.area)),
+  };
 }
 
 /**
@@ -185,41 +103,50 @@ function countryOf(hits, also) {
  */
 export function stylesFor(name, also = {}) {
   const words = wordsOf(name);
-  const hits = ranked(hitsIn(words));
+  const hits = withoutStrangers(ranked(hitsIn(words)));
   const named = hits.filter((hit) => hit.group.kind !== 'place');
   const spoken = named.length
     ? named
     : ranked(hitsIn(wordsOf([also.grapes, also.region].filter(Boolean).join(' | ')))).filter(
         (hit) => hit.group.kind !== 'place',
       );
-  const [first] = spoken;
-  if (!first) return [];
-  const covered = new Set(named.flatMap((hit) => hit.words.map((_, i) => hit.at + i)));
+  const covered = new Set(named.flatMap((hit) => hit.places));
   const tags = tagsOf([...words.filter((_, at) => !covered.has(at)), ...(also.colour ? [plainText(also.colour)] : [])]);
-  const country = countryOf(hits, also);
+  const place = placeOf(hits, also);
   const found = spoken.map((hit) => ({
     hit,
     style:
       hit.group.kind === 'grape'
-        ? styleOfGrape(hit.group, tags, country)
+        ? styleOfGrape(hit.group, tags, place)
         : styleOfGroup(withGrape(hit.group, spoken), tags),
   }));
+  const [first] = spoken;
+  if (!first) return undecided(unsure(hits.flatMap((hit) => hit.group.may ?? [])), tags, place);
   const best = found[0]?.style;
-  if (!best) return fallback(found, first);
+  if (!best) return undecided(fallback(found, first), tags, place);
   const agreed = found.every(({ style }) => style === best);
   const sure =
     named.length > 0 &&
     !first.typo &&
     first.group.kind !== 'grape' &&
+    !first.group.likely &&
     agreed &&
-    (!country || !first.group.country || country === first.group.country);
-  const others = [
-    ...new Set([...found.slice(1).flatMap(({ style }) => style ?? []), ...Object.values(first.group.styles ?? {})]),
-  ].filter((style) => style !== best && style !== '-');
-  return [
-    { style: best, certainty: sure ? 'certain' : 'likely' },
-    ...others.map((style) => ({ style, certainty: /** @type {const} */ ('unsure') })),
-  ];
+    (!place.country || !first.group.country || place.country === first.group.country);
+  const others = [...new Set([...found.slice(1).flatMap(({ style }) => style ?? []), ...stylesIn(first.group)])].filter(
+    (style) => style !== best,
+  );
+  return [{ style: best, certainty: sure ? 'certain' : 'likely' }, ...unsure(others)];
+}
+
+/**
+ * Beside a grape and a place of one country, an appellation of another is somebody's name: "Casa Toro Malbec Mendoza".
+ * @param {Hit[]} hits
+ * @returns {Hit[]}
+ */
+function withoutStrangers(hits) {
+  const countries = new Set(hits.filter((hit) => hit.group.kind === 'place').map((hit) => hit.group.country));
+  if (countries.size !== 1 || !hits.some((hit) => hit.group.kind === 'grape')) return hits;
+  return hits.filter(({ group }) => group.kind === 'grape' || !group.country || countries.has(group.country));
 }
 
 /**
@@ -233,6 +160,22 @@ function withGrape(group, spoken) {
   return colours.length === 1 && colours[0] && group.styles?.[colours[0]] ? { ...group, default: colours[0] } : group;
 }
 
+/** @param {Group} group every style that it names, each once */
+function stylesIn({ may, styles, by, unoaked }) {
+  const all = [
+    ...(may ?? []),
+    ...Object.values(styles ?? {}),
+    ...Object.values(by ?? {}),
+    ...Object.values(unoaked ?? {}),
+  ];
+  return [...new Set(all)].filter((style) => style !== '-');
+}
+
+/** @param {string[]} styles @returns {Candidate[]} */
+function unsure(styles) {
+  return [...new Set(styles)].map((style) => ({ style, certainty: 'unsure' }));
+}
+
 /**
  * An appellation that decides nothing itself leaves the word to the other names, where these agree.
  * @param {{ hit: Hit, style: string | null }[]} found
@@ -240,10 +183,32 @@ function withGrape(group, spoken) {
  * @returns {Candidate[]}
  */
 function fallback(found, first) {
-  const open = Object.keys(first.group.styles ?? {}).length === 0 && first.group.kind === 'appellation';
-  const [other, ...more] = new Set(found.slice(1).map(({ style }) => style));
-  if (open && other && more.length === 0) return [{ style: other, certainty: 'likely' }];
-  return [...new Set(Object.values(first.group.styles ?? {}))]
-    .filter((style) => style !== '-')
-    .map((style) => ({ style, certainty: /** @type {const} */ ('unsure') }));
+  const { kind, styles = {} } = first.group;
+  const others = found.slice(1);
+  const [other, ...more] = new Set(others.map(({ style }) => style));
+  // A colour of which the appellation says nothing; one that it answers with "-" fits no style.
+  const isOpen = others.every(({ hit: { group } }) =>
+    group.colour ? !styles[group.colour] : Object.keys(styles).length === 0,
+  );
+  if (kind === 'appellation' && isOpen && other && more.length === 0) return [{ style: other, certainty: 'likely' }];
+  return unsure([...others.flatMap(({ style }) => style ?? []), ...stylesIn(first.group)]);
+}
+
+/**
+ * What may be chosen from where no name decides: rosés and sparkling wines first, which their names seldom tell apart.
+ * @param {Candidate[]} candidates
+ * @param {Set<string>} tags
+ * @param {Place} place
+ * @returns {Candidate[]}
+ */
+function undecided(candidates, tags, place) {
+  if (candidates.some(({ certainty }) => certainty !== 'unsure')) return candidates;
+  const isRose = tags.has('rose');
+  const sparkles = tags.has('sparkling');
+  const sparkling = [...(SPARKLING[place.country ?? ''] ?? ['spk_english']), ...(isRose ? ['spk_champagne_rose'] : [])];
+  const wanted = sparkles ? sparkling : isRose ? ROSES : [];
+  const known = candidates.map(({ style }) => style);
+  const fits = (/** @type {string} */ style) => style.startsWith(sparkles ? 'spk_' : 'ros_');
+  const first = wanted.length ? [...known.filter(fits), ...wanted, ...known] : known;
+  return unsure(first);
 }

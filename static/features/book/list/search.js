@@ -1,5 +1,5 @@
 // Narrowing the catalogue by typed words and chosen filters.
-import { plainText } from '../../../lib/plain_text.js';
+import { plainText, withinOneTypo } from '../../../lib/plain_text.js';
 
 /** @typedef {import('../../../domain/search_index.js').Entry} Entry */
 /**
@@ -51,6 +51,35 @@ export function isFiltering(filters) {
 export function search(entries, words, filters) {
   const filtered = isFiltering(filters) ? entries.filter((entry) => matches(entry, filters)) : entries;
   return words.length ? filtered.filter((entry) => words.every((word) => entry.text.includes(word))) : filtered;
+}
+
+const TYPO_LETTERS = 5;
+/** @type {WeakMap<Entry[], string[]>} */
+const vocabularies = new WeakMap();
+
+/**
+ * The search for words with a typo: one that stands in no entry means those that are one letter away from it.
+ * @param {Entry[]} entries
+ * @param {string[]} words folded
+ * @param {Filters} filters
+ */
+export function forgivingSearch(entries, words, filters) {
+  if (!words.some((word) => word.length >= TYPO_LETTERS)) return [];
+  const meant = words.map((word) => (entries.some(({ text }) => text.includes(word)) ? [word] : near(entries, word)));
+  if (meant.some((some) => some.length === 0)) return [];
+  return entries.filter(
+    (entry) => matches(entry, filters) && meant.every((some) => some.some((word) => entry.text.includes(word))),
+  );
+}
+
+/** @param {Entry[]} entries @param {string} word @returns {string[]} words of the entries that are one typo away */
+function near(entries, word) {
+  if (word.length < TYPO_LETTERS) return [];
+  const known = vocabularies.get(entries) ?? [
+    ...new Set(entries.flatMap(({ text }) => text.split(/[^\p{L}\p{N}]+/u)).filter((each) => each.length >= 4)),
+  ];
+  vocabularies.set(entries, known);
+  return known.filter((each) => withinOneTypo(each, word));
 }
 
 /** @param {Entry} entry @param {Filters} by */

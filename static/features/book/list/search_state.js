@@ -2,7 +2,7 @@
 // list.
 import { computed, signal } from '../../../lib/ui.js';
 import { searchIndex } from '../../../domain/search_index.js';
-import { search, isFiltering, NO_FILTERS, tokenize } from './search.js';
+import { search, forgivingSearch, isFiltering, NO_FILTERS, tokenize } from './search.js';
 
 /** @typedef {import('../../../domain/search_index.js').Entry} Entry */
 /** @typedef {import('./search.js').Filters} Filters */
@@ -33,7 +33,7 @@ export const results = computed(() => {
     words,
     found: goesOn ? search(last.found, words, NO_FILTERS) : search(from, words, filters.value),
   };
-  return last.found;
+  return last.found.length || !words.length ? last.found : forgivingSearch(from, words, filters.value);
 });
 
 /** @param {Partial<Filters>} change */

@@ -70,7 +70,11 @@ export function valueText(field, value) {
       : value.map((each) => t(`scale.${each}`)).join(', ');
   if (typeof value === 'boolean') return t(value ? 'book.yes' : 'book.no');
   if (field === 'guess_style') return styleName(value);
-  for (const key of [`${field}.${value}`, field === 'look_hue' ? `hue.${value}` : ''])
+  for (const key of [
+    `${field}.${value}`,
+    field === 'look_hue' ? `hue.${value}` : '',
+    field === 'look_colour' ? `colour.${value}` : '',
+  ])
     if (key && hasMessage(key)) return t(key);
   return String(value);
 }

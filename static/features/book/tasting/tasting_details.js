@@ -70,11 +70,16 @@ function look(fields) {
   const swatch =
     hue && html`<span class="swatch" style=${{ background: swatches[hue.id]?.srgb }}></span> ${t(`hue.${hue.id}`)}`;
   return html`<${FactList} entries=${[
-    swatch ? { name: t('field.look_hue'), said: swatch } : null,
+    swatch ? { name: t('field.look_hue'), said: swatch } : lookedColour(fields),
     ...fieldsOf('look')
-      .filter((field) => field !== 'look_hue')
+      .filter((field) => field !== 'look_hue' && field !== 'look_colour')
       .map((field) => chosen(field, fields)),
   ]} />`;
+}
+
+/** A colour without a hue. @param {Fields} fields */
+function lookedColour({ look_colour }) {
+  return look_colour ? { name: t('field.look_colour'), said: t(`colour.${look_colour}`) } : null;
 }
 
 /** @param {Fields} fields */

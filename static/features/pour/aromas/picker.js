@@ -6,9 +6,11 @@ import { latestTastings } from '../../../store/queries.js';
 import { plainText } from '../../../lib/plain_text.js';
 import { customEntry, cycleStrength, remove, aromaIds } from '../../../domain/aroma/entry.js';
 import { countWords, families, familiesInOrder, recent, suggest, sameAs } from './ranking.js';
+import { familiesOfColour, wordsOfColour } from './colour_families.js';
 import { AromaChip, ChipList } from '../../../domain/aroma/chips.js';
 import { errorText, FieldSlot } from '../../../domain/pour/fields.js';
 import { currentPour, isLabelHidden, values, setFields } from '../../../domain/pour/current_pour.js';
+import { lookedAtColour } from '../../../domain/look_colour.js';
 import { styleOf } from '../../../domain/style_names.js';
 import { Row } from '../../../components/layout/row.js';
 
@@ -24,11 +26,10 @@ export function AromaPicker({ field, label = t(`field.${field}`), offered = [] }
   const give = (/** @type {string[] | null} */ entries) => setFields('tasting', { [field]: entries });
   const tap = (/** @type {string} */ word) => give(cycleStrength(values.tasting.peek()[field], word));
   const { counts, last } = useRanking();
-  // A hidden label must not whisper what its style usually smells of.
-  const ofStyle = isLabelHidden.value ? [] : (styleOf(values.bottle.value['style'])?.aroma_families ?? []);
+  const { ofStyle, allowed } = expectedAromas();
   const near = useMemo(
-    () => suggest({ last, styleFamilies: ofStyle, counts }, offered, NEAR),
-    [ofStyle.join(), offered.join(), counts],
+    () => suggest({ last, styleFamilies: ofStyle, counts, allowed }, offered, NEAR),
+    [ofStyle.join(), offered.join(), counts, allowed],
   );
   return html`<${FieldSlot} side="tasting" field=${field}><section class="aromas" aria-label=${label}>
     <h2>${label}</h2>
@@ -40,6 +41,20 @@ export function AromaPicker({ field, label = t(`field.${field}`), offered = [] }
     }} />
     <${Families} order=${ofStyle} noted=${noted} onTap=${tap} />
   </section><//>`;
+}
+
+/**
+ * What the style is known for; without one, or under a hidden label, what wines of the colour seen are known for.
+ * @returns {{ ofStyle: string[], allowed: Set<string> | null }}
+ */
+function expectedAromas() {
+  // A hidden label must not whisper what its style usually smells of.
+  const hidden = isLabelHidden.value;
+  const style = hidden ? null : styleOf(values.bottle.value['style']);
+  if (style) return { ofStyle: style.aroma_families, allowed: null };
+  const seen = lookedAtColour(values.tasting.value) ?? (hidden ? null : (values.bottle.value['colour'] ?? null));
+  if (!hidden && !seen) return { ofStyle: [], allowed: null };
+  return { ofStyle: familiesOfColour(seen), allowed: wordsOfColour(seen) };
 }
 
 /**

@@ -39,28 +39,33 @@ export function recent(tastings) {
 
 /**
  * The words at the thumb: the last ones first, then the likeliest.
- * @param {{ last: string[], styleFamilies: string[], counts: Map<string, number> }} known
+ * @param {{ last: string[], styleFamilies: string[], counts: Map<string, number>, allowed?: Set<string> | null }} known
+ *   allowed: the words that may be offered, null for all
  * @param {string[]} offered words that stand elsewhere on the page already
  * @param {number} most
  */
-export function suggest({ last, styleFamilies, counts }, offered, most) {
-  const lately = last.filter((word) => !offered.includes(word)).slice(0, LAST);
-  const likely = mostLikely(styleFamilies, counts, most + lately.length + offered.length).filter(
-    (word) => !offered.includes(word),
-  );
+export function suggest({ last, styleFamilies, counts, allowed = null }, offered, most) {
+  const isOffered = (/** @type {string} */ word) => !offered.includes(word) && (!allowed || allowed.has(word));
+  const lately = last.filter(isOffered).slice(0, LAST);
+  const known = allowed ? new Map([...counts].filter(([word]) => allowed.has(word))) : counts;
+  const likely = mostLikely(styleFamilies, known, allowed, most + lately.length + offered.length).filter(isOffered);
   return [...new Set([...lately, ...likely])].slice(0, most);
 }
 
 /**
  * @param {string[]} styleFamilies aroma families of the style, likeliest first
  * @param {Map<string, number>} counts
+ * @param {Set<string> | null} allowed
  * @param {number} most
  * @returns {string[]} word ids
  */
-export function mostLikely(styleFamilies, counts, most) {
+function mostLikely(styleFamilies, counts, allowed, most) {
   const often = (/** @type {string} */ a, /** @type {string} */ b) => (counts.get(b) ?? 0) - (counts.get(a) ?? 0);
   const ofStyle = styleFamilies.flatMap((id) =>
-    [...(families.find((family) => family.id === id)?.words ?? [])].sort(often).slice(0, A_FAMILY),
+    (families.find((family) => family.id === id)?.words ?? [])
+      .filter((word) => !allowed || allowed.has(word))
+      .sort(often)
+      .slice(0, A_FAMILY),
   );
   const ofTaster = [...counts.keys()].filter((word) => everyWord.has(word)).sort(often);
   return [...new Set([...ofStyle.slice(0, OF_STYLE), ...ofTaster])].slice(0, most);

@@ -17,7 +17,7 @@ import { reopenPick, markBought, markSkipped, removePick } from '../list/pick_ac
 import { EditPick } from './edit_pick.js';
 import { pricePerLikedBottle } from '../list/sort.js';
 import { amountText, AbvBar, pickLine, TolerancePosition, priceText } from '../list/pick_row.js';
-import { palateModel, openedId, rows, shelf } from '../list/shelf_state.js';
+import { palateModel, judged, openedId, rows, shelf } from '../list/shelf_state.js';
 
 /** @typedef {import('../list/shelf_rows.js').ShelfRow} ShelfRow */
 
@@ -113,6 +113,7 @@ function LabelRule({ row }) {
 function Liking({ row }) {
   const { score } = row;
   if (!score) return html`<p>${t('shelf.no_palate')}</p>`;
+  if (!judged.value) return html`<p>${t('shelf.no_verdict')}</p>`;
   const cost = pricePerLikedBottle(row);
   return html`<p>${expectedText(score)}</p>
     <p>

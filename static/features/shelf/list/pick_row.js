@@ -67,7 +67,7 @@ export function amountText(amount, currency) {
 function Expected({ row: { score, before } }) {
   const liking = before.find((tasting) => tasting.fields['liking'])?.fields['liking'];
   if (liking) return html`<${LikingValue} liking=${liking} />`;
-  if (!score) return null;
+  if (!score || !judged.value) return null;
   return html`<${ValueWithBar} figure=${`~${expectedScore(score)}`} said=${expectedText(score)} min=${1} max=${9}
       span=${interval68(score)} />`;
 }

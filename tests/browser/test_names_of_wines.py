@@ -1,0 +1,66 @@
+"""Names of wines propose their styles: in a pasted list, in a pour and on the shelf."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.engines import tap
+from tests.browser.pour_page import open_pour, records, written
+from tests.browser.shelf_page import open_shelf, row
+
+pytestmark = pytest.mark.browser
+
+ROOT = Path(__file__).resolve().parents[2]
+LINES = json.loads((ROOT / "tests/names/list_lines.json").read_text(encoding="utf-8"))["lines"]
+WORDS = json.loads((ROOT / "static/words/en/styles.json").read_text(encoding="utf-8"))
+FAMOUS = [line for line in LINES if line.get("famous")]
+
+
+def paste_famous(page: Page) -> None:
+    open_shelf(page)
+    tap(page.get_by_role("button", name="A list", exact=True))
+    lines = [f"{line['name']};{line.get('region', '')};12;20" for line in FAMOUS]
+    text = "\n".join(["name;region;alcohol;price", *lines])
+    page.get_by_role("textbox", name="Paste the list here").fill(text)
+    tap(page.get_by_role("button", name=re.compile(r"and \d+ more")))
+    expect(page.locator(".import-row")).to_have_count(len(FAMOUS))
+
+
+def test_list_of_famous_names_finds_every_style(page):
+    paste_famous(page)
+    shown = page.locator(".import-row button.row").all_inner_texts()
+    found = [text.split("\n")[0].strip() for text in shown]
+    assert found == [WORDS[f"style.{line['style']}"] for line in FAMOUS]
+
+
+def test_style_of_a_list_row_can_be_corrected(page):
+    paste_famous(page)
+    tap(page.locator(".import-row button.row").first)
+    finder = page.get_by_role("dialog").last
+    finder.get_by_role("searchbox").fill("dolcetto")
+    tap(finder.get_by_role("listitem").get_by_role("button").first)
+    tap(page.get_by_role("button", name=f"Take {len(FAMOUS)} bottles"))
+    expect(row(page, FAMOUS[0]["name"]).first).to_contain_text("Dolcetto")
+    styles = [bottle.get("style") for bottle in records(page, "bottle")]
+    assert sorted(styles) == sorted(["red_dolcetto", *(line["style"] for line in FAMOUS[1:])])
+
+
+def test_typed_name_proposes_its_style_in_a_pour(page):
+    thumb = open_pour(page)
+    thumb.type_into("bottle.name", "Gevrey-Chambertin")
+    thumb.press(page.locator(".chips").get_by_role("button", name="Red Burgundy"))
+    written(page)
+    assert records(page, "bottle")[0]["style"] == "red_pinot_burgundy"
+
+
+def test_typed_name_with_a_typo_proposes_on_the_shelf(page):
+    open_shelf(page)
+    tap(page.get_by_role("button", name="Add a bottle"))
+    sheet = page.get_by_role("dialog", name="Add a bottle")
+    sheet.get_by_label("Name").fill("Nebiolo")
+    expect(sheet.locator(".chips")).to_contain_text("Barbaresco and Langhe Nebbiolo")
