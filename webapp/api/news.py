@@ -1,4 +1,4 @@
-"""What happened to the account since this device was last told: new devices, new passphrases."""
+"""What happened to the account since this device was last told, such as a new device."""
 
 from __future__ import annotations
 
@@ -20,7 +20,10 @@ HIGHEST = 2**31 - 1
 
 
 class EventSchema(Schema):
-    """`kind` is device or passphrase; `device` and `standing` are of the sign-in that was new."""
+    """`kind` is device, passphrase or passkey.
+
+    `device` and `standing` are of the sign-in that was new, or that added the passkey.
+    """
 
     id = fields.Integer(required=True)
     kind = fields.String(required=True)
@@ -58,7 +61,9 @@ def unread() -> dict[str, Any]:
     found = []
     if row is not None:
         with read_transaction() as connection:
-            found = account_events.unread_events(connection, current_owner(), row.events_seen or 0)
+            found = account_events.unread_events(
+                connection, current_owner(), row.id, row.events_seen or 0
+            )
     payload = [{**one, "at": iso_time(one["at_s"])} for one in found]
     return dict(NewsSchema().dump({"news": payload}))
 

@@ -1,6 +1,7 @@
 """What happened to an owner's account, told on each of the signed-in devices.
 
-A device is told of every later sign-in and of every new passphrase, until its owner has read it.
+A device is told of every later sign-in, of every new passphrase and of every passkey that another
+device added, until its owner has read it.
 """
 
 from __future__ import annotations
@@ -29,12 +30,18 @@ def record_event(
     return found
 
 
-def unread_events(connection: Connection, owner_id: int, seen: int) -> list[dict[str, Any]]:
-    """Events after `seen`, the oldest first; `standing` tells whether that sign-in still holds."""
+def unread_events(
+    connection: Connection, owner_id: int, sign_in_id: str, seen: int
+) -> list[dict[str, Any]]:
+    """Events after `seen`, the oldest first; `standing` tells whether that sign-in still holds.
+
+    The device `sign_in_id` asks; whoever added a passkey there knows of it.
+    """
+    own = (account_event.c.kind == "passkey") & (account_event.c.sign_in_id == sign_in_id)
     query = (
         select(account_event, sign_in.c.ended_at)
         .outerjoin(sign_in, sign_in.c.id == account_event.c.sign_in_id)
-        .where(account_event.c.owner_id == owner_id, account_event.c.id > seen)
+        .where(account_event.c.owner_id == owner_id, account_event.c.id > seen, ~own)
         .order_by(account_event.c.id)
     )
     return [

@@ -18,7 +18,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, delete, insert, select, update
 
-from webapp.auth import account_events
+from webapp.auth import account_events, passkeys
 from webapp.auth.names import normalize_name
 from webapp.db.tables import device as device_table
 from webapp.db.tables import owner, pairing, sign_in
@@ -44,11 +44,18 @@ def token_hash(token: str) -> str:
 
 
 def start(
-    connection: Connection, owner_id: int, browser: Browser, now_s: int, *, confirmed: bool = False
+    connection: Connection,
+    owner_id: int,
+    browser: Browser,
+    now_s: int,
+    *,
+    confirmed: bool = False,
+    passkey: str | None = None,
 ) -> str:
     """Sign a device in; gives its token, which nobody can read again.
 
-    `confirmed`: the passphrase was shown for it. The owner's other devices are told of it.
+    `confirmed`: the passphrase was shown for it. `passkey`: the id of the one that was shown. The
+    owner's other devices are told of it.
     """
     token, id_ = secrets.token_urlsafe(32), uuid.uuid4().hex
     # Nameless ones are called so by the client, in its language.
@@ -65,6 +72,7 @@ def start(
         "last_seen": now_s,
         "confirmed_at": now_s if confirmed else None,
         "events_seen": event,
+        "passkey": passkey,
     }
     connection.execute(insert(sign_in), row)
     return token
@@ -105,9 +113,12 @@ def remember_device(connection: Connection, id_: str, device: str) -> None:
 def end(connection: Connection, owner_id: int, id_: str, ended_as: str, now_s: int) -> bool:
     """Sign one device of the owner out; False when it is not one of theirs, or is out already.
 
-    Every open offer to pair a phone ends with it: a thief may have made one.
+    Every open offer to pair a phone ends with it: a thief may have made one. A device that is
+    revoked loses its passkeys too, or whoever has it would sign in again.
     """
     end_offers(connection, owner_id)
+    if ended_as == "revoked":
+        passkeys.remove_of_device(connection, owner_id, id_)
     done = connection.execute(
         update(sign_in)
         .where(sign_in.c.owner_id == owner_id, sign_in.c.id == id_, sign_in.c.ended_at.is_(None))
@@ -117,8 +128,9 @@ def end(connection: Connection, owner_id: int, id_: str, ended_as: str, now_s: i
 
 
 def end_all(connection: Connection, owner_id: int, ended_as: str, now_s: int) -> int:
-    """Sign all devices of the owner out, and end every offer to pair one; gives how many."""
+    """Sign all devices of the owner out; gives how many. Offers to pair and passkeys end too."""
     end_offers(connection, owner_id)
+    passkeys.remove_all(connection, owner_id)
     done = connection.execute(
         update(sign_in)
         .where(sign_in.c.owner_id == owner_id, sign_in.c.ended_at.is_(None))

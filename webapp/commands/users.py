@@ -52,10 +52,10 @@ def add(name: str) -> None:
 
 @user.command()
 @click.argument("name")
-@click.option("--keep-devices", is_flag=True, help="Leave the devices signed in.")
+@click.option("--keep-devices", is_flag=True, help="Leave the devices signed in, and the passkeys.")
 @with_app
 def passphrase(name: str, keep_devices: bool) -> None:
-    """Set the passphrase of NAME, and sign their devices out."""
+    """Set the passphrase of NAME; their devices are signed out, their passkeys removed."""
     owner_id, given = resolve_owner(name), _ask()
     try:
         with write_transaction() as connection:

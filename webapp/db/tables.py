@@ -109,7 +109,8 @@ photo_bytes = Table(
 # A phone or browser that is, or was, signed in; see auth/sessions.py. `device` is the sync
 # device that it last spoke as. ended_as: signed_out, revoked, passphrase or upgrade. key_hash is of
 # the key that the browser keeps outside of its cookies; confirmed_at is when the passphrase was
-# last shown; events_seen is the last account_event that the device was told of.
+# last shown; events_seen is the last account_event that the device was told of; passkey is the id
+# of the passkey that it was started with.
 sign_in = Table(
     "sign_in",
     metadata,
@@ -126,6 +127,7 @@ sign_in = Table(
     Column("key_hash", Text),
     Column("confirmed_at", BigInteger),
     Column("events_seen", Integer),
+    Column("passkey", Text),
 )
 
 # An offer to sign a phone in without a passphrase; see auth/pairing.py. sign_in_id is null for
@@ -144,6 +146,39 @@ pairing = Table(
     Column("sign_in_id", Text),
 )
 
+# A public key with which its owner may sign in; see auth/passkeys.py. credential_id, public_key and
+# user_handle are base64url; host is the name that it works under; key_hash is of the key of the
+# browser that added it.
+passkey = Table(
+    "passkey",
+    metadata,
+    Column("id", Text, primary_key=True),
+    Column("owner_id", Integer, ForeignKey("owner.id"), nullable=False, index=True),
+    Column("credential_id", Text, nullable=False, unique=True),
+    Column("public_key", Text, nullable=False),
+    Column("sign_count", BigInteger, nullable=False),
+    Column("user_handle", Text, nullable=False),
+    Column("host", Text, nullable=False),
+    Column("name", Text, nullable=False),
+    Column("key_hash", Text, nullable=False),
+    Column("made_at", BigInteger, nullable=False),
+    Column("last_used", BigInteger),
+)
+
+# What an authenticator is to sign, once; see auth/passkey_challenges.py. One for adding a passkey
+# names the owner, the sign-in and the user handle, one for signing in does not.
+passkey_challenge = Table(
+    "passkey_challenge",
+    metadata,
+    Column("challenge_hash", Text, primary_key=True),
+    Column("owner_id", Integer, ForeignKey("owner.id"), index=True),
+    Column("sign_in_id", Text),
+    Column("user_handle", Text),
+    Column("key_hash", Text, nullable=False),
+    Column("address", Text, nullable=False),
+    Column("until", BigInteger, nullable=False),
+)
+
 # How often something was done or tried, and when the count began or last grew (seconds of the
 # epoch); see auth/counters.py.
 tally = Table(
@@ -154,8 +189,8 @@ tally = Table(
     Column("at_s", BigInteger, nullable=False),
 )
 
-# What the owner's devices are told of: a new sign-in (kind "device") or a new passphrase (kind
-# "passphrase"); see auth/account_events.py.
+# What the owner's devices are told of: a new sign-in (kind "device"), a new passphrase (kind
+# "passphrase") or a new passkey (kind "passkey"); see auth/account_events.py.
 account_event = Table(
     "account_event",
     metadata,
