@@ -13,7 +13,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from sqlalchemy import func, select, update
 
-from tests.auth.conftest import WORDS, add_owners, browser, signed_in_client
+from tests.auth.conftest import KEY, WORDS, add_owners, browser, signed_in_client
 from tests.auth.passkey_steps import (
     added,
     options,
@@ -26,10 +26,12 @@ from tests.auth.passkey_steps import (
 from tests.auth.soft_authenticator import PRESENT, VERIFIED, SoftAuthenticator
 from tests.auth.test_login_throttle import Clock
 from tests.conftest import AppMaker
+from webapp.auth import sessions
 from webapp.auth.errors import AccessError
 from webapp.auth.passkey_challenges import MAX_OPEN, VALID_FOR_S
-from webapp.auth.passkey_login import relying_party
+from webapp.auth.passkey_login import finish_adding, relying_party
 from webapp.auth.passkeys import record_use
+from webapp.auth.sessions import Browser
 from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import passkey, passkey_challenge
 
@@ -155,6 +157,21 @@ def test_session_ended_meanwhile_adds_no_passkey(shared_app: Flask, anna: FlaskC
     assert anna.post("/api/passphrase", json=told).status_code == 200
     assert thief.post("/api/passkeys", json=made).json["code"] == "passphrase_changed"
     assert passkeys(anna) == []
+
+
+def test_session_ended_during_the_request_adds_none(sqlite_app: Flask) -> None:
+    thief = signed_in_client(sqlite_app, "anna")
+    made = SoftAuthenticator().create(options(thief))
+    (device,) = thief.get("/api/devices").json["devices"]
+    now_s = int(time.time())
+    # The request checks let the thief pass; then the owner ends that session.
+    with sqlite_app.app_context():
+        with write_transaction() as connection:
+            sessions.end(connection, 1, device["id"], "revoked", now_s)
+        with pytest.raises(AccessError, match="Sign in first"):
+            finish_adding(
+                1, device["id"], made, relying_party("localhost"), Browser("", "", KEY), now_s
+            )
 
 
 def test_challenges_are_stored_as_hashes_and_bounded(sqlite_app: Flask) -> None:

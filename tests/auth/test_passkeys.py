@@ -20,6 +20,7 @@ from tests.auth.passkey_steps import (
 from tests.auth.soft_authenticator import PRESENT, SoftAuthenticator
 from tests.auth.test_account_events import news
 from tests.auth.test_confirm import let_time_pass
+from tests.auth.test_pairing import claimed, offered
 from webapp.auth.passkeys import MAX_PASSKEYS
 from webapp.db.engine import read_transaction
 from webapp.db.tables import passkey, passkey_challenge
@@ -87,6 +88,12 @@ def test_owner_without_a_passphrase_adds_no_passkey(any_app: Flask) -> None:
     here = browser(any_app)
     answer = here.post("/api/passkeys/options")
     assert (answer.status_code, answer.json["code"]) == (409, "no_passphrase")
+    phone = browser(any_app)
+    offer = offered(here)
+    claim = claimed(phone, offer["secret"])
+    here.post(f"/api/pairings/{offer['id']}/allow", json={"code": claim["code"]})
+    assert phone.post("/api/pairings/finish", json={"claim": claim["claim"]}).status_code == 200
+    assert phone.post("/api/passkeys/options").json["code"] == "no_passphrase"
     made = SoftAuthenticator().create({"public_key": {"challenge": "AAAA", "user": {"id": ""}}})
     assert here.post("/api/passkeys", json=made).json["code"] == "sign_in"
 
