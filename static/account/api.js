@@ -15,7 +15,7 @@ import { syncNow } from '../sync/index.js';
 import { timing } from '../config.js';
 
 /** What is asked of somebody's account; the rest is asked before anybody is signed in. */
-const OF_AN_OWNER = /^\/api\/(devices|passphrase|confirm|news|erase|pairings($|\/[0-9a-f]{32}))/;
+const OF_AN_OWNER = /^\/api\/(devices|passphrase|confirm|news|erase|passkeys(?!\/sign-in)|pairings($|\/[0-9a-f]{32}))/;
 
 /** `code` is the server's, or no_network; `wait_s` says when to try again, where the server says so. */
 export class AccountError extends Error {

@@ -1,10 +1,10 @@
 /**
- * What happened to the account and has not been read on this device: a new device, a new passphrase.
+ * What happened to the account and has not been read on this device: a new device, passphrase or passkey.
  * Asked for after a sync.
  *
  * @typedef {object} AccountEvent
  * @property {number} id
- * @property {'device' | 'passphrase'} kind
+ * @property {'device' | 'passphrase' | 'passkey'} kind
  * @property {string} name of the device
  * @property {string} at
  * @property {string | null} device

@@ -15,11 +15,14 @@ from sqlalchemy import select
 from werkzeug.test import TestResponse
 
 from tests.auth.conftest import browser
+from tests.auth.passkey_steps import added, passkeys
 from webapp.auth.owners import set_current_owner
 from webapp.db.engine import read_transaction
 from webapp.db.tables import (
     account_event,
     pairing,
+    passkey,
+    passkey_challenge,
     photo_bytes,
     record,
     revision,
@@ -31,7 +34,10 @@ PHOTO = "0192f0c1-2a3b-7c4d-8e5f-00000000000b"
 SECRET_WORDS = "anna's plums in the cold cellar"
 CLOCKS = ["1790000000000-0000-annaphone1", "1790000000001-0000-annaphone1"]
 ZIP = "application/zip"
-BOOKS = (record, revision, photo_bytes, sign_in, pairing, account_event)
+BOOKS = (
+    *(record, revision, photo_bytes, sign_in, pairing, account_event),
+    *(passkey, passkey_challenge),
+)
 # Whoever puts a picture under an id that another uses as well puts it into their own book.
 OWN = {("put", "/api/photos/{id_}")}
 # These end the asker's own sign-in, so they come last.
@@ -83,15 +89,17 @@ class Known:
 
 
 def known_of(client: FlaskClient, shared_app: Flask) -> Known:
-    """Anna's ids; an offer of hers that is open, and one that a phone has claimed."""
+    """Anna's ids; an offer of hers that is open, one that a phone has claimed, and a passkey."""
     offer = client.post("/api/pairings").json["id"]
     claimed = client.post("/api/pairings").json
     secret = claimed["url"].rpartition("/")[2]
     browser(shared_app).post("/api/pairings/claim", json={"secret": secret})
     device = client.get("/api/devices").json["devices"][0]["id"]
     uid = client.get("/api/me").json["owner"]["uid"]
-    ids = (BOTTLE, PHOTO, offer, claimed["id"], device)
-    return Known(ids, (*ids, uid, SECRET_WORDS, "annaphone1"))
+    added(client, "anna's key")
+    passkey_id = passkeys(client)[0]["id"]
+    ids = (BOTTLE, PHOTO, offer, claimed["id"], device, passkey_id)
+    return Known(ids, (*ids, uid, SECRET_WORDS, "annaphone1", "anna's key"))
 
 
 def rows_of(shared_app: Flask, owner_id: int) -> list[tuple[Any, ...]]:
@@ -142,7 +150,8 @@ def _ask(
     bodies = told.get("requestBody", {}).get("content", {})
     given: dict[str, Any] = {}
     if "application/json" in bodies:
-        given["json"] = {"code": "0000"} if path.endswith("/allow") else {"ids": known.ids}
+        fitting = {"allow": {"code": "0000"}, "name": {"name": "a stranger's"}}
+        given["json"] = fitting.get(path.rpartition("/")[2], {"ids": known.ids})
     elif ZIP in bodies:
         given = {"data": b"no zip", "content_type": ZIP}
     return stranger.open(asked, method=method.upper(), **given)

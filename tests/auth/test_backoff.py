@@ -5,14 +5,14 @@ from __future__ import annotations
 from flask import Flask
 
 from tests.auth.test_limits import NOW_S, spent
-from webapp.auth import login
+from webapp.auth import throttle
 from webapp.auth.rate_limit import RateLimiter
 from webapp.db.engine import write_transaction
 
 
 def test_each_throttle_has_its_own_free_attempts_and_delays(sqlite_app: Flask) -> None:
     with sqlite_app.app_context(), write_transaction() as connection:
-        brakes = login._throttles(connection, "anna", 1, "192.0.2.1", NOW_S)
+        brakes = throttle.passphrase_throttles(connection, "anna", 1, "192.0.2.1", NOW_S)
     assert [(one.free, one.longest_s) for one in brakes] == [(20, 900), (5, 900), (20, 60)]
 
 

@@ -22,6 +22,8 @@ ASKED = [
     ("post", "/api/pairings"),
     ("post", "/api/pairings/00000000000000000000000000000000/allow"),
     ("delete", "/api/devices/00000000000000000000000000000000"),
+    ("post", "/api/passkeys/options"),
+    ("delete", "/api/passkeys/00000000000000000000000000000000"),
     ("get", "/api/export"),
 ]
 
@@ -69,7 +71,7 @@ def test_old_sign_in_must_confirm_the_passphrase(
 def test_reading_and_syncing_need_no_confirmation(anna: FlaskClient) -> None:
     sync = {"format": 1, "device": "aaaaaaaa", "cursor": 0}
     assert anna.post("/api/sync", json=sync).status_code == 200
-    for path in ("/api/me", "/api/devices", "/api/palate", "/api/news"):
+    for path in ("/api/me", "/api/devices", "/api/palate", "/api/news", "/api/passkeys"):
         assert anna.get(path).status_code == 200
 
 

@@ -97,7 +97,7 @@ def test_collection_routes_return_own_records_only(
         if method == "get" and "{" not in path
     }
     assert set(told) == {
-        *("/api/devices", "/api/example", "/api/export", "/api/me", "/api/news"),
+        *("/api/devices", "/api/example", "/api/export", "/api/me", "/api/news", "/api/passkeys"),
         *("/api/openapi.json", "/api/palate", "/healthz", "/readyz"),
     }
     for path, answer in told.items():
@@ -149,6 +149,8 @@ def test_every_owner_route_needs_a_sign_in(shared_app: Flask, anna: FlaskClient)
         ("post", "/api/sign-out"),
         ("post", "/api/pairings/claim"),
         ("post", "/api/pairings/finish"),
+        ("post", "/api/passkeys/sign-in"),
+        ("post", "/api/passkeys/sign-in/options"),
     }
 
 

@@ -47,10 +47,14 @@ def keys() -> list[str]:
 
 def test_an_error_has_the_status_of_its_code() -> None:
     by_status = {
-        401: {"sign_in", "revoked", "passphrase_changed", "upgraded", "erased", "wrong"},
+        401: {
+            *("sign_in", "revoked", "passphrase_changed", "upgraded", "erased", "wrong"),
+            *("unknown_passkey", "passkey_refused"),
+        },
         403: {"cross_origin", "confirm"},
-        404: {"no_device", "no_pairing"},
-        409: {"other_owner"},
+        404: {"no_device", "no_pairing", "no_passkey"},
+        409: {"other_owner", "no_passphrase", "passkey_added_before", "too_many_passkeys"},
+        410: {"passkey_expired"},
         421: {"unknown_host"},
         422: {"weak_passphrase"},
         426: {"update"},

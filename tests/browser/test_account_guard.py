@@ -70,6 +70,26 @@ def test_export_and_pairing_confirm_the_passphrase(owned: LiveServer, phone: Any
     expect(image).to_be_visible()
 
 
+def test_allowed_phone_that_never_comes_is_reported(owned: LiveServer, phone: Any) -> None:
+    first, other = signed_in(phone), phone()
+    with first.expect_response("**/api/pairings") as answered:
+        first.get_by_role("button", name="Add a phone").click()
+    second = other.new_page()
+    second.goto(answered.value.json()["url"])
+    second.get_by_label("What to call this phone in the list").fill("the new phone")
+    second.get_by_role("button", name="Ask to be let in").click()
+    expect(second.locator(".pair-number")).to_be_visible()
+    other.close()
+    first.get_by_role("button", name="They agree: let it in").click()
+    expect(first.get_by_text("the new phone is coming in.")).to_be_visible()
+    connection = sqlite3.connect(owned.file, timeout=30)
+    with connection:
+        connection.execute("UPDATE pairing SET until = 1")
+    connection.close()
+    expect(first.get_by_text("used already or is too old")).to_be_visible()
+    expect(first.locator(".devices > li")).to_have_count(1)
+
+
 def test_new_device_is_announced_on_the_phone(owned: LiveServer, phone: Any) -> None:
     page = signed_in(phone)
     signed_in(phone)

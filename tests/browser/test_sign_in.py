@@ -190,6 +190,12 @@ def test_phone_is_paired_by_code_and_comparison_number(owned: LiveServer, phone:
     expect(first.get_by_text(f"Its number is {number.text_content()}.")).to_be_visible()
     first.get_by_role("button", name="They agree: let it in").click()
     expect_signed_in(second, "anna")
+    # The list renews itself, without a reload.
+    expect(first.get_by_text("the new phone is signed in.")).to_be_visible()
+    devices = first.locator(".devices > li")
+    expect(devices.filter(has_text="the new phone")).to_be_visible()
+    expect(devices).to_have_count(2)
+    expect(first.get_by_role("button", name="Add a phone")).to_be_visible()
 
     late = phone().new_page()
     late.goto(url)

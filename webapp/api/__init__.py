@@ -16,6 +16,7 @@ def add_api(app: Flask) -> None:
         openapi,
         pairings,
         palate,
+        passkeys,
         photos,
         records,
         sync,
@@ -26,7 +27,7 @@ def add_api(app: Flask) -> None:
     from webapp.client import files
 
     answer_headers(app)
-    own = (sync, palate, records, photos, archive, account, news, pairings, erasure)
+    own = (sync, palate, records, photos, archive, account, news, pairings, passkeys, erasure)
     pages = (*own, openapi, health, files)
     for module in pages:
         app.register_blueprint(module.blueprint)

@@ -13,6 +13,7 @@ from webapp.api.http.common import (
     MAX_BODY_BYTES,
     DoneSchema,
     MeSchema,
+    end_current_session,
     iso_time,
     me_json,
     now_s,
@@ -101,14 +102,6 @@ def sign_in() -> Response:
     owner_id, token = login.sign_in(payload["name"], payload["passphrase"], browser, now_s())
     end_current_session()
     return sign_in_response(owner_id, token)
-
-
-def end_current_session() -> None:
-    """End the sign-in of this request, if it has one."""
-    row = current_sign_in()
-    if row is not None:
-        with write_transaction() as connection:
-            sessions.end(connection, row.owner_id, row.id, "signed_out", now_s())
 
 
 @blueprint.post("/api/sign-out")

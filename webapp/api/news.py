@@ -20,9 +20,9 @@ MAX_EVENT_ID = 2**31 - 1
 
 
 class EventSchema(Schema):
-    """An event of kind device or passphrase.
+    """`kind` is device, passphrase or passkey.
 
-    `device` is the new sign-in; `standing` is true while it is signed in.
+    `device` and `standing` belong to the sign-in that was new, or that added the passkey.
     """
 
     id = fields.Integer(required=True)
@@ -61,7 +61,9 @@ def unread() -> dict[str, Any]:
     found = []
     if row is not None:
         with read_transaction() as connection:
-            found = account_events.unread_events(connection, current_owner(), row.events_seen or 0)
+            found = account_events.unread_events(
+                connection, current_owner(), row.id, row.events_seen or 0
+            )
     payload = [{**one, "at": iso_time(one["at_s"])} for one in found]
     return dict(NewsSchema().dump({"news": payload}))
 

@@ -1,6 +1,7 @@
 """Account events, which every signed-in device of the owner shows.
 
-A device shows each later sign-in and each new passphrase until its owner has read it.
+A device shows each later sign-in, each new passphrase and each passkey that another device added,
+until its owner has read it.
 """
 
 from __future__ import annotations
@@ -29,12 +30,18 @@ def record_event(
     return found
 
 
-def unread_events(connection: Connection, owner_id: int, seen: int) -> list[dict[str, Any]]:
-    """Return events after `seen`, oldest first; `standing`: that sign-in is still active."""
+def unread_events(
+    connection: Connection, owner_id: int, sign_in_id: str, seen: int
+) -> list[dict[str, Any]]:
+    """Return events after `seen`, oldest first; `standing`: that sign-in is still active.
+
+    Passkeys that the asking device `sign_in_id` added itself are left out.
+    """
+    own = (account_event.c.kind == "passkey") & (account_event.c.sign_in_id == sign_in_id)
     query = (
         select(account_event, sign_in.c.ended_at)
         .outerjoin(sign_in, sign_in.c.id == account_event.c.sign_in_id)
-        .where(account_event.c.owner_id == owner_id, account_event.c.id > seen)
+        .where(account_event.c.owner_id == owner_id, account_event.c.id > seen, ~own)
         .order_by(account_event.c.id)
     )
     return [

@@ -24,6 +24,13 @@ STATUS = {
     "no_device": 404,
     "no_pairing": 404,
     "weak_passphrase": 422,
+    "no_passkey": 404,
+    "no_passphrase": 409,
+    "passkey_added_before": 409,
+    "too_many_passkeys": 409,
+    "passkey_expired": 410,
+    "unknown_passkey": 401,
+    "passkey_refused": 401,
 }
 
 ERASED = "This book was erased; nothing of it is left on the server."

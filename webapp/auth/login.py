@@ -8,17 +8,15 @@ an hour (ASVS 2.2.1). Signed-in devices, pairing and the command line are not th
 
 from __future__ import annotations
 
-import hashlib
 import logging
 from dataclasses import dataclass
 from pathlib import Path
 
 from sqlalchemy import Connection
 
-from webapp.auth import counters, passphrase, sessions
+from webapp.auth import passphrase, sessions
 from webapp.auth.erasure import erase_owner
 from webapp.auth.errors import AccessError
-from webapp.auth.names import normalize_name
 from webapp.auth.owners import (
     change_hash,
     find_owner,
@@ -28,18 +26,15 @@ from webapp.auth.owners import (
     store_hash,
 )
 from webapp.auth.sessions import Browser
+from webapp.auth.throttle import (
+    Throttle,
+    count_attempt,
+    passphrase_throttles,
+    reset_throttles,
+)
 from webapp.db.engine import read_transaction, write_transaction
 
 _log = logging.getLogger(__name__)
-
-
-@dataclass(frozen=True, slots=True)
-class _Throttle:
-    """A counter: its key, the number of free attempts, and the longest wait after them."""
-
-    key: str
-    free: int
-    longest_s: int
 
 
 def sign_in(name: str, given: str, browser: Browser, now_s: int) -> tuple[int, str]:
@@ -47,15 +42,17 @@ def sign_in(name: str, given: str, browser: Browser, now_s: int) -> tuple[int, s
     address = browser.address
     with write_transaction() as connection:
         owner = find_owner(connection, name)
-        throttles = _throttles(connection, name, owner.id if owner else None, address, now_s)
-        _count(connection, throttles, now_s)
+        throttles = passphrase_throttles(
+            connection, name, owner.id if owner else None, address, now_s
+        )
+        count_attempt(connection, throttles, now_s)
     # The slow hash is outside of any transaction, so that it does not block other writes.
     if not passphrase.verify(given, owner.passphrase if owner else None) or owner is None:
         raise _failure(address, owner is not None)
     with write_transaction() as connection:
         if not is_unchanged(connection, owner.id, owner.passphrase):
             raise _failure(address, True)
-        _reset_throttles(connection, throttles)
+        reset_throttles(connection, throttles)
         if passphrase.needs_rehash(owner.passphrase):
             store_hash(connection, owner.id, passphrase.rehash(given))
         token = sessions.start(connection, owner.id, browser, now_s, confirmed=True)
@@ -108,16 +105,16 @@ class _PassphraseCheck:
 
     is_right: bool
     hash: str | None
-    throttles: list[_Throttle]
+    throttles: list[Throttle]
 
 
 def _check_passphrase(owner_id: int, given: str, address: str, now_s: int) -> _PassphraseCheck:
     """Compare a passphrase with the owner's, outside of any transaction because it is slow."""
     with write_transaction() as connection:
         owner = owner_row(connection, owner_id)
-        throttles = _throttles(connection, owner.name, owner_id, address, now_s)
+        throttles = passphrase_throttles(connection, owner.name, owner_id, address, now_s)
         if owner.passphrase is not None:
-            _count(connection, throttles, now_s)
+            count_attempt(connection, throttles, now_s)
     verified = owner.passphrase is None or passphrase.verify(given, owner.passphrase)
     return _PassphraseCheck(verified, owner.passphrase, throttles)
 
@@ -127,49 +124,9 @@ def _accept(connection: Connection, owner_id: int, check: _PassphraseCheck, addr
     if not check.is_right or not is_unchanged(connection, owner_id, check.hash):
         _log.warning("passphrase_refused", extra={"owner": owner_id, "address": address})
         raise AccessError("wrong", "This is not the passphrase that was set.")
-    _reset_throttles(connection, check.throttles)
-
-
-def _reset_throttles(connection: Connection, throttles: list[_Throttle]) -> None:
-    for throttle in throttles:
-        counters.reset(connection, throttle.key)
+    reset_throttles(connection, check.throttles)
 
 
 def _failure(address: str, known: bool) -> AccessError:
     _log.warning("sign_in_failed", extra={"address": address, "known": known})
     return AccessError("wrong", "No owner here has this name and this passphrase.")
-
-
-def _throttles(
-    connection: Connection, name: str, owner_id: int | None, address: str, now_s: int
-) -> list[_Throttle]:
-    at = counters.client_key(address)
-    # Hash the name, because people may type their passphrase into the name field.
-    who = hashlib.sha256((normalize_name(name) or "").casefold().encode()).hexdigest()[:20]
-    throttles = [
-        _Throttle(f"address/{at}", free=20, longest_s=900),
-        _Throttle(f"both/{who}/{at}", free=5, longest_s=900),
-    ]
-    if owner_id is None or not sessions.has_used_address(connection, owner_id, address, now_s):
-        throttles.append(_Throttle(f"owner/{who}", free=20, longest_s=60))
-    else:
-        throttles.append(_Throttle(f"home/{who}", free=5, longest_s=900))
-    return throttles
-
-
-def _count(connection: Connection, throttles: list[_Throttle], now_s: int) -> None:
-    """Count the attempt before it is checked, so that parallel attempts all count."""
-    waits = [
-        counters.retry_after_s(connection, throttle.key, throttle.free, throttle.longest_s, now_s)
-        for throttle in throttles
-    ]
-    if any(waits):
-        _log.warning("sign_in_braked", extra={"wait_s": max(waits)})
-        raise AccessError(
-            "too_many_tries",
-            "Too many tries; wait a little. Devices that are signed in go on.",
-            retry_after_s=max(waits),
-        )
-    for throttle in throttles:
-        counters.record_attempt(connection, throttle.key, now_s)
-    counters.purge_old(connection, now_s)

@@ -18,7 +18,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, delete, insert, select, update
 
-from webapp.auth import account_events
+from webapp.auth import account_events, passkeys
 from webapp.auth.names import normalize_name
 from webapp.db.tables import device as device_table
 from webapp.db.tables import owner, pairing, sign_in
@@ -44,11 +44,18 @@ def token_hash(token: str) -> str:
 
 
 def start(
-    connection: Connection, owner_id: int, browser: Browser, now_s: int, *, confirmed: bool = False
+    connection: Connection,
+    owner_id: int,
+    browser: Browser,
+    now_s: int,
+    *,
+    confirmed: bool = False,
+    passkey: str | None = None,
 ) -> str:
     """Sign a device in and return its token, which is not stored.
 
-    `confirmed`: the passphrase was entered. The owner's other devices show the event.
+    `confirmed`: the passphrase was entered. `passkey`: id of the passkey that was used. The owner's
+    other devices show the event.
     """
     token, id_ = secrets.token_urlsafe(32), uuid.uuid4().hex
     # For an empty name, the client shows a default in its language.
@@ -65,6 +72,7 @@ def start(
         "last_seen": now_s,
         "confirmed_at": now_s if confirmed else None,
         "events_seen": event,
+        "passkey": passkey,
     }
     connection.execute(insert(sign_in), row)
     return token
@@ -105,9 +113,12 @@ def remember_device(connection: Connection, id_: str, device: str) -> None:
 def end(connection: Connection, owner_id: int, id_: str, ended_as: str, now_s: int) -> bool:
     """Sign one device of the owner out; return False if there is no such signed-in device.
 
-    All open pairing offers end too, because a thief may have made one.
+    All open pairing offers end too, because a thief may have made one. A revoked device loses its
+    passkeys too, because whoever has it could sign in again.
     """
     end_offers(connection, owner_id)
+    if ended_as == "revoked":
+        passkeys.remove_of_device(connection, owner_id, id_)
     done = connection.execute(
         update(sign_in)
         .where(sign_in.c.owner_id == owner_id, sign_in.c.id == id_, sign_in.c.ended_at.is_(None))
@@ -117,8 +128,9 @@ def end(connection: Connection, owner_id: int, id_: str, ended_as: str, now_s: i
 
 
 def end_all(connection: Connection, owner_id: int, ended_as: str, now_s: int) -> int:
-    """Sign all devices of the owner out and end all pairing offers; return how many devices."""
+    """Sign all devices of the owner out, end offers and passkeys; return how many devices."""
     end_offers(connection, owner_id)
+    passkeys.remove_all(connection, owner_id)
     done = connection.execute(
         update(sign_in)
         .where(sign_in.c.owner_id == owner_id, sign_in.c.ended_at.is_(None))

@@ -52,10 +52,10 @@ def add(name: str) -> None:
 
 @user.command()
 @click.argument("name")
-@click.option("--keep-devices", is_flag=True, help="Leave the devices signed in.")
+@click.option("--keep-devices", is_flag=True, help="Leave the devices signed in, and the passkeys.")
 @with_app
 def passphrase(name: str, keep_devices: bool) -> None:
-    """Set the passphrase of NAME, and sign their devices out."""
+    """Set the passphrase of NAME, sign their devices out and remove their passkeys."""
     owner_id, secret = resolve_owner(name), _prompt_passphrase()
     try:
         with write_transaction() as connection:

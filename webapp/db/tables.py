@@ -109,7 +109,7 @@ photo_bytes = Table(
 # A phone or browser that is, or was, signed in; see auth/sessions.py. device: its sync device id.
 # ended_as: signed_out, revoked, passphrase or upgrade. key_hash: hash of the browser's key, which
 # is not in a cookie. confirmed_at: when the passphrase was last entered. events_seen: id of the
-# last account_event read on the device.
+# last account_event read on the device. passkey: id of the passkey it signed in with.
 sign_in = Table(
     "sign_in",
     metadata,
@@ -126,6 +126,7 @@ sign_in = Table(
     Column("key_hash", Text),
     Column("confirmed_at", BigInteger),
     Column("events_seen", Integer),
+    Column("passkey", Text),
 )
 
 # An offer to sign a phone in by QR code; see auth/pairing.py. sign_in_id is null if it was made on
@@ -144,6 +145,39 @@ pairing = Table(
     Column("sign_in_id", Text),
 )
 
+# A public key with which its owner may sign in; see auth/passkeys.py. credential_id, public_key,
+# user_handle: base64url. host: the host name it is valid for. key_hash: hash of the key of the
+# browser that added it.
+passkey = Table(
+    "passkey",
+    metadata,
+    Column("id", Text, primary_key=True),
+    Column("owner_id", Integer, ForeignKey("owner.id"), nullable=False, index=True),
+    Column("credential_id", Text, nullable=False, unique=True),
+    Column("public_key", Text, nullable=False),
+    Column("sign_count", BigInteger, nullable=False),
+    Column("user_handle", Text, nullable=False),
+    Column("host", Text, nullable=False),
+    Column("name", Text, nullable=False),
+    Column("key_hash", Text, nullable=False),
+    Column("made_at", BigInteger, nullable=False),
+    Column("last_used", BigInteger),
+)
+
+# A challenge that an authenticator signs once; see auth/passkey_challenges.py. Owner, sign-in and
+# user handle are set if it is for adding a passkey, null if it is for signing in.
+passkey_challenge = Table(
+    "passkey_challenge",
+    metadata,
+    Column("challenge_hash", Text, primary_key=True),
+    Column("owner_id", Integer, ForeignKey("owner.id"), index=True),
+    Column("sign_in_id", Text),
+    Column("user_handle", Text),
+    Column("key_hash", Text, nullable=False),
+    Column("address", Text, nullable=False),
+    Column("until", BigInteger, nullable=False),
+)
+
 # Counters of attempts and requests. at_s: start of the window or time of the last attempt (seconds
 # of the epoch); see auth/counters.py. Keys "seq/..." have an owner's last sequence number of a day;
 # see retention/deleted_values.py.
@@ -155,8 +189,8 @@ tally = Table(
     Column("at_s", BigInteger, nullable=False),
 )
 
-# Events that the owner's devices show: a new sign-in (kind "device") or a new passphrase (kind
-# "passphrase"); see auth/account_events.py.
+# Events that the owner's devices show: a new sign-in (kind "device"), a new passphrase (kind
+# "passphrase") or a new passkey (kind "passkey"); see auth/account_events.py.
 account_event = Table(
     "account_event",
     metadata,

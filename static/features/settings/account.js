@@ -5,6 +5,7 @@ import { authIssue, localOwner } from '../../store/owner.js';
 import { syncStatus } from '../../sync/status.js';
 import { hasMessage, t } from '../../i18n.js';
 import { showToast } from '../../components/layout/toast.js';
+import { useLazy } from '../shell/lazy.js';
 import { Devices } from './devices.js';
 import { Erase } from './erase.js';
 import { StatusRow } from './storage_status.js';
@@ -16,6 +17,7 @@ import { accountErrorText } from './account_error_text.js';
 /** @typedef {import('../../store/owner.js').Owner} Owner */
 /** @typedef {{ is: 'in', owner: Owner, device: string | null } | { is: 'out' | 'offline', why: string }} Standing */
 
+const PASSKEYS = () => import('./passkeys.js').then((found) => found.Passkeys);
 // What the server calls an owner whom nobody has named yet; no word to show.
 const UNNAMED = 'me';
 
@@ -25,6 +27,13 @@ export function Account() {
   const look = async () => {
     setStanding(await standingNow());
     setHere(await localOwner());
+  };
+  // Each change of it lets the lists of devices and of passkeys ask again.
+  const [revision, setRevision] = useState(0);
+  const renew = () => setRevision((/** @type {number} */ before) => before + 1);
+  const changed = () => {
+    renew();
+    look();
   };
   const { other, ended } = authIssue.value;
   const isAsked = syncStatus.value.phase === 'signin';
@@ -37,11 +46,11 @@ export function Account() {
     <h2 id="settings-account">${t('settings.account')}</h2>
     ${here?.name && here.name !== UNNAMED && html`<p>${t('settings.account_of', { name: here.name })}</p>`}
     <p class=${ended ? 'warm' : 'soft'} role="status">${standingWords(standing, here, ended)}</p>
-    ${mine && standing.device && html`<${SignedIn} onOut=${look} />`}
+    ${mine && standing.device && html`<${SignedIn} onOut=${look} revision=${revision} onChange=${renew} />`}
     ${
       mine &&
-      html`<${PairingOffer} />
-      <${Passphrase} name=${standing.owner.name} isSet=${standing.device !== null} onSet=${look} />`
+      html`<${PairingOffer} onPaired=${renew} />
+      <${Passphrase} name=${standing.owner.name} isSet=${standing.device !== null} onSet=${changed} />`
     }
     ${!mine && standing.is === 'in' && html`<${Other} owner=${standing.owner} />`}
     ${!mine && standing.is !== 'offline' && html`<${SignIn} name=${here?.name ?? ''} onIn=${look} />`}
@@ -82,8 +91,9 @@ function standingWords(standing, here, ended) {
   return standing.device ? t('settings.account_in', { name }) : t('settings.account_home');
 }
 
-/** @param {{ onOut: () => void }} props */
-function SignedIn({ onOut }) {
+/** @param {{ onOut: () => void, revision: number, onChange: () => void }} props */
+function SignedIn({ onOut, revision, onChange }) {
+  const Passkeys = useLazy(PASSKEYS);
   const leave = async () => {
     await signOut().then(
       () => showToast(t('settings.account_out')),
@@ -95,7 +105,8 @@ function SignedIn({ onOut }) {
   <button type="button" class="button" onClick=${leave}>${t('settings.sign_out')}
   </button>
   </div>
-    <${Devices} />`;
+    <${Devices} revision=${revision} onRevoked=${onChange} />
+    ${Passkeys && html`<${Passkeys} revision=${revision} />`}`;
 }
 
 /** @param {{ owner: Owner }} props somebody else is signed in on this phone */

@@ -10,22 +10,21 @@ import { accountErrorText } from './account_error_text.js';
 
 /** @typedef {import('../../account/api.js').Device} Device */
 
-export function Devices() {
+/** @param {{ revision: number, onRevoked: () => void }} props revision: another when the list may have changed */
+export function Devices({ revision, onRevoked }) {
   const [found, setFound] = useState(/** @type {Device[]} */ ([]));
-  const look = () =>
+  useEffect(() => {
     devices().then(setFound, (error) => {
       showToast(accountErrorText(error));
     });
-  useEffect(() => {
-    look();
-  }, []);
+  }, [revision]);
   const { run, form } = useConfirmation();
   const shut = async (/** @type {string} */ id) => {
     await run(() => revoke(id)).then(
       () => showToast(t('settings.device_revoked')),
       (error) => showToast(accountErrorText(error)),
     );
-    look();
+    onRevoked();
   };
   return html`<h3>${t('settings.devices')}</h3>
     ${form}

@@ -1,6 +1,6 @@
 // Bringing a phone in, on the device that is in already: show a code, compare a number, let it in.
-import { html, useEffect, useState } from '../../lib/ui.js';
-import { approvePairing, getPairing, offerPairing, cancelPairing } from '../../account/api.js';
+import { html, useEffect, useRef, useState } from '../../lib/ui.js';
+import { approvePairing, devices, getPairing, offerPairing, cancelPairing } from '../../account/api.js';
 import { t } from '../../i18n.js';
 import { showToast } from '../../components/layout/toast.js';
 import { useConfirmation } from './confirm_passphrase.js';
@@ -12,7 +12,8 @@ import { accountErrorText } from './account_error_text.js';
 
 const LOOK_EVERY_MS = 2_000;
 
-export function PairingOffer() {
+/** @param {{ onPaired: () => void }} props onPaired: a phone has come in */
+export function PairingOffer({ onPaired }) {
   const [offer, setOffer] = useState(/** @type {Shown | null} */ (null));
   const [trouble, setTrouble] = useState('');
   const { run, form } = useConfirmation();
@@ -36,7 +37,7 @@ export function PairingOffer() {
     ${form}
     ${
       offer
-        ? html`<${Offered} key=${offer.id} offer=${offer} run=${run} onEnd=${end} />`
+        ? html`<${Offered} key=${offer.id} offer=${offer} run=${run} onEnd=${end} onPaired=${onPaired} />`
         : !form &&
           html`<div class="buttons">
           <button type="button" class="button" onClick=${begin}>${t(trouble ? 'settings.pair_again' : 'settings.pair')}
@@ -45,14 +46,27 @@ export function PairingOffer() {
     }`;
 }
 
-/** @param {{ offer: Shown, run: (act: () => Promise<void>) => Promise<void>, onEnd: (why: string) => void }} props */
-function Offered({ offer, run, onEnd }) {
+/**
+ * @param {{ offer: Shown, run: (act: () => Promise<void>) => Promise<void>, onEnd: (why: string) => void, onPaired: ()
+ *   => void }} props
+ */
+function Offered({ offer, run, onEnd, onPaired }) {
   const [pairing, setPairing] = useState(/** @type {Pairing | null} */ (null));
+  const before = useRef(/** @type {Set<string> | null} */ (null));
   useEffect(() => {
+    // The server drops an offer once its phone is signed in, and also when its time is over.
+    const finish = async (/** @type {import('../../account/api.js').AccountError} */ error) => {
+      const joined = before.current && (await findNew(before.current));
+      if (joined) {
+        showToast(t('settings.pair_done', { name: deviceText(joined.name) }));
+        onPaired();
+      }
+      onEnd(joined ? '' : accountErrorText(error));
+    };
     const look = () =>
-      getPairing(offer.id).then(setPairing, (error) => {
-        if (error.code !== 'no_network') onEnd(accountErrorText(error));
-      });
+      getPairing(offer.id)
+        .then(setPairing, (error) => (error.code === 'no_network' ? undefined : finish(error)))
+        .catch(() => undefined);
     const timer = setInterval(look, LOOK_EVERY_MS);
     return () => {
       clearInterval(timer);
@@ -60,16 +74,15 @@ function Offered({ offer, run, onEnd }) {
     };
   }, [offer.id]);
   const stop = () => cancelPairing(offer.id).finally(() => onEnd(''));
-  const agree = (/** @type {string} */ code, /** @type {string} */ name) =>
-    run(() => approvePairing(offer.id, code)).then(
-      () => {
-        showToast(t('settings.pair_done', { name }));
-        onEnd('');
-      },
-      (error) => onEnd(accountErrorText(error)),
-    );
-  if (pairing?.code)
-    return html`<${Compare} code=${pairing.code} name=${deviceText(pairing.name)} onAgree=${agree} onStop=${stop} />`;
+  const agree = (/** @type {string} */ code) =>
+    run(async () => {
+      before.current = new Set((await devices()).map(({ id }) => id));
+      await approvePairing(offer.id, code);
+      setPairing((/** @type {Pairing | null} */ known) => known && { ...known, state: 'allowed' });
+    }).catch((error) => onEnd(accountErrorText(error)));
+  const name = deviceText(pairing?.name);
+  if (pairing?.state === 'allowed') return html`<${Coming} name=${name} onStop=${stop} />`;
+  if (pairing?.code) return html`<${Compare} code=${pairing.code} name=${name} onAgree=${agree} onStop=${stop} />`;
   return html`<p class="soft">${t('settings.pair_note')}</p>
     ${!offer.reachable && html`<p class="warm">${t('settings.pair_unreachable')}</p>`}
     <img class="pair-code" src=${offer.image} alt=${t('settings.pair_image')} />
@@ -77,12 +90,25 @@ function Offered({ offer, run, onEnd }) {
     </div>`;
 }
 
-/** @param {{ code: string, name: string, onAgree: (code: string, name: string) => void, onStop: () => void }} props */
+/** @param {Set<string>} before ids @returns {Promise<import('../../account/api.js').Device | undefined>} */
+async function findNew(before) {
+  return (await devices()).find(({ id }) => !before.has(id));
+}
+
+/** @param {{ name: string, onStop: () => void }} props allowed on this device, and not signed in yet */
+function Coming({ name, onStop }) {
+  return html`<p role="status">${t('settings.pair_coming', { name })}</p>
+    <div class="buttons">
+      <button type="button" class="button plain" onClick=${onStop}>${t('settings.pair_stop')}</button>
+    </div>`;
+}
+
+/** @param {{ code: string, name: string, onAgree: (code: string) => void, onStop: () => void }} props */
 function Compare({ code, name, onAgree, onStop }) {
   return html`<div role="status"><p>${t('settings.pair_waits', { name })}</p><p>${t('settings.pair_code', { code })}</p>
   </div>
     <div class="buttons">
-      <button type="button" class="button" onClick=${() => onAgree(code, name)}>${t('settings.pair_agree')}</button>
+      <button type="button" class="button" onClick=${() => onAgree(code)}>${t('settings.pair_agree')}</button>
       <button type="button" class="button plain" onClick=${onStop}>${t('settings.pair_stop')}</button>
     </div>`;
 }

@@ -3,9 +3,12 @@ import { html, useState } from '../../lib/ui.js';
 import { signIn } from '../../account/api.js';
 import { TextField } from '../../components/form/field.js';
 import { t } from '../../i18n.js';
+import { useLazy } from '../shell/lazy.js';
 import { guessDeviceName } from './device_name.js';
 import { PasswordField } from './password_field.js';
 import { accountErrorText } from './account_error_text.js';
+
+const PASSKEY_SIGN_IN = () => import('./passkey_sign_in.js').then((found) => found.PasskeySignIn);
 
 /** @param {{ name: string, onIn: () => void }} props */
 export function SignIn({ name: known, onIn }) {
@@ -14,19 +17,18 @@ export function SignIn({ name: known, onIn }) {
   const [device, setDevice] = useState(guessDeviceName());
   const [trouble, setTrouble] = useState('');
   const [busy, setBusy] = useState(false);
+  const Passkey = useLazy(PASSKEY_SIGN_IN);
+  const enter = (/** @type {'here' | 'beside'} */ where) => {
+    if (where === 'beside') location.reload();
+    else onIn();
+  };
   const send = async (/** @type {Event} */ event) => {
     event.preventDefault();
     setBusy(true);
     await signIn(name, passphrase, device)
-      .then(
-        (where) => {
-          if (where === 'beside') location.reload();
-          else onIn();
-        },
-        (error) => {
-          setTrouble(accountErrorText(error));
-        },
-      )
+      .then(enter, (error) => {
+        setTrouble(accountErrorText(error));
+      })
       .finally(() => setBusy(false));
   };
   const kept = (/** @type {(value: string) => void} */ set) => (/** @type {string | null} */ value) => {
@@ -42,5 +44,6 @@ export function SignIn({ name: known, onIn }) {
     <button type="submit" class="button" disabled=${busy || !name || !passphrase}>${t('settings.sign_in')}
     </button>
     </div>
-  </form>`;
+  </form>
+  ${Passkey && html`<${Passkey} device=${device} onIn=${enter} />`}`;
 }

@@ -37,7 +37,7 @@ export function Notices() {
 /** @param {import('../../account/news.js').AccountEvent[]} news */
 function newsWords(news) {
   const said = news.map(({ kind, name, at, standing }) =>
-    t(kind === 'passphrase' ? 'app.news_passphrase' : standing ? 'app.news_device' : 'app.news_device_out', {
+    t(kind === 'device' && !standing ? 'app.news_device_out' : `app.news_${kind}`, {
       name: name || t('app.news_nameless'),
       date: date(at),
       time: time(at),

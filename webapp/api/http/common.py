@@ -10,9 +10,9 @@ from flask import Response, jsonify
 from marshmallow import Schema, fields, validate
 
 from webapp.auth import sessions
-from webapp.auth.authenticate import owner_json, set_session_cookie
+from webapp.auth.authenticate import current_sign_in, owner_json, set_session_cookie
 from webapp.auth.owners import set_current_owner
-from webapp.db.engine import read_transaction
+from webapp.db.engine import read_transaction, write_transaction
 
 MAX_BODY_BYTES = 10_000
 ID_PATTERN = "^[0-9a-f]{32}$"
@@ -57,6 +57,14 @@ def iso_time(at_s: int) -> str:
 def me_json(owner_id: int, device: str | None) -> dict[str, Any]:
     """Return the body of `me` and of every sign-in response."""
     return dict(MeSchema().dump({"owner": owner_json(owner_id), "device": device}))
+
+
+def end_current_session() -> None:
+    """End the sign-in that this request came with, if it came with one."""
+    row = current_sign_in()
+    if row is not None:
+        with write_transaction() as connection:
+            sessions.end(connection, row.owner_id, row.id, "signed_out", now_s())
 
 
 def sign_in_response(owner_id: int, token: str) -> Response:

@@ -18,7 +18,10 @@ from webapp.db.engine import BUSY_ERRORS, OwnerErased
 BUSY_RETRY_S = 2
 # Not logged as "refused": phones without sign-in repeat the first; the others have own log events.
 QUIET_CODES = frozenset(
-    {"sign_in", "wrong", "too_many_tries", "too_many_requests", "weak_passphrase", "confirm"}
+    {
+        *("sign_in", "wrong", "too_many_tries", "too_many_requests", "weak_passphrase", "confirm"),
+        *("unknown_passkey", "passkey_refused"),
+    }
 )
 _log = logging.getLogger(__name__)
 

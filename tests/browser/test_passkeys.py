@@ -1,0 +1,167 @@
+"""Passkeys on the page, with the virtual authenticator of Chromium."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import BrowserContext, CDPSession, Page, expect
+
+from tests.browser.live_server import LiveServer
+from tests.browser.test_account_guard import let_time_pass, show_again
+from tests.browser.test_sign_in import (
+    NOTE,
+    PATIENCE_MS,
+    WORDS,
+    add_owner,
+    expect_all_sent,
+    expect_signed_in,
+    notes,
+    open_settings,
+    sign_in,
+)
+
+PHONE_WITH_PIN = {
+    "protocol": "ctap2",
+    "transport": "internal",
+    "hasResidentKey": True,
+    "hasUserVerification": True,
+    "isUserVerified": True,
+    "automaticPresenceSimulation": True,
+}
+BY_PASSKEY = "Sign in with a passkey"
+
+
+class Authenticator:
+    """A virtual authenticator of one page."""
+
+    def __init__(self, context: BrowserContext, page: Page) -> None:
+        self.session: CDPSession = context.new_cdp_session(page)
+        self.session.send("WebAuthn.enable")
+        made = self.session.send("WebAuthn.addVirtualAuthenticator", {"options": PHONE_WITH_PIN})
+        self.id = {"authenticatorId": made["authenticatorId"]}
+
+    def credentials(self) -> list[dict[str, Any]]:
+        found: list[dict[str, Any]] = self.session.send("WebAuthn.getCredentials", self.id)[
+            "credentials"
+        ]
+        return found
+
+    def verifies(self, verified: bool) -> None:
+        told = {**self.id, "isUserVerified": verified}
+        self.session.send("WebAuthn.setUserVerified", told)
+
+
+@pytest.fixture
+def owned(live_server: LiveServer) -> LiveServer:
+    add_owner(live_server, "anna", WORDS["anna"])
+    return live_server
+
+
+def opened(owned: LiveServer, phone: Any) -> tuple[Page, Authenticator]:
+    """A phone at a name, because browsers offer no passkeys at an address in digits."""
+    context = phone(base_url=f"http://localhost:{owned.port}")
+    page = open_settings(context)
+    return page, Authenticator(context, page)
+
+
+def add_passkey(page: Page) -> None:
+    page.get_by_role("button", name="Add a passkey").click()
+    expect(page.get_by_text("The passkey is added.")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.locator(".passkeys > li")).to_have_count(1, timeout=PATIENCE_MS)
+
+
+def sign_out(page: Page) -> None:
+    page.get_by_role("button", name="Sign out on this phone").click()
+    expect(page.get_by_role("button", name=BY_PASSKEY)).to_be_visible(timeout=PATIENCE_MS)
+
+
+def test_passkey_is_added_and_signs_in(owned: LiveServer, phone: Any) -> None:
+    page, authenticator = opened(owned, phone)
+    sign_in(page, "anna")
+    expect_signed_in(page, "anna")
+    page.evaluate(NOTE, "plums in a cold cellar")
+    expect_all_sent(page)
+    let_time_pass(owned)
+    page.get_by_role("button", name="Add a passkey").click()
+    show_again(page, WORDS["anna"])
+    entry = page.locator(".passkeys > li")
+    expect(entry.get_by_text("Not used yet")).to_be_visible(timeout=PATIENCE_MS)
+    (made,) = authenticator.credentials()
+    assert (made["rpId"], made["isResidentCredential"]) == ("localhost", True)
+
+    sign_out(page)
+    page.evaluate(NOTE, "written while signed out")
+    page.get_by_role("button", name=BY_PASSKEY).click()
+    expect_signed_in(page, "anna")
+    expect_all_sent(page)
+    assert notes(page) == ["plums in a cold cellar", "written while signed out"]
+    expect(entry.get_by_text("Last used")).to_be_visible(timeout=PATIENCE_MS)
+
+    other = open_settings(phone())
+    sign_in(other, "anna")
+    expect(other.get_by_text("2 tastings")).to_be_visible(timeout=PATIENCE_MS)
+
+
+def test_passkey_is_renamed_and_removed(owned: LiveServer, phone: Any) -> None:
+    page, _ = opened(owned, phone)
+    sign_in(page, "anna")
+    expect_signed_in(page, "anna")
+    add_passkey(page)
+    entry = page.locator(".passkeys > li")
+    entry.get_by_role("button", name="Rename").click()
+    entry.get_by_label("What to call this passkey").fill("the blue key")
+    entry.get_by_role("button", name="Keep this name").click()
+    expect(entry.locator(".name")).to_have_text("the blue key", timeout=PATIENCE_MS)
+    page.get_by_role("button", name="Add a passkey").click()
+    already = "This device has a passkey for your book already."
+    expect(page.get_by_text(already)).to_be_visible(timeout=PATIENCE_MS)
+
+    entry.get_by_role("button", name="Remove: the blue key").click()
+    expect(entry).to_have_count(0, timeout=PATIENCE_MS)
+    sign_out(page)
+    page.get_by_role("button", name=BY_PASSKEY).click()
+    expect(page.get_by_text("The safe does not know this passkey any more.")).to_be_visible(
+        timeout=PATIENCE_MS
+    )
+    sign_in(page, "anna")
+    expect_signed_in(page, "anna")
+
+
+def test_unverified_passkey_is_refused_with_advice(owned: LiveServer, phone: Any) -> None:
+    page, authenticator = opened(owned, phone)
+    sign_in(page, "anna")
+    expect_signed_in(page, "anna")
+    add_passkey(page)
+    sign_out(page)
+    authenticator.verifies(False)
+    page.get_by_role("button", name=BY_PASSKEY).click()
+    expect(page.get_by_text("No passkey was used.")).to_be_visible(timeout=PATIENCE_MS)
+    authenticator.verifies(True)
+    page.get_by_role("button", name=BY_PASSKEY).click()
+    expect_signed_in(page, "anna")
+
+
+def test_new_passkey_is_announced_on_other_phones(owned: LiveServer, phone: Any) -> None:
+    other = open_settings(phone())
+    sign_in(other, "anna")
+    expect_signed_in(other, "anna")
+    page, _ = opened(owned, phone)
+    sign_in(page, "anna")
+    expect_signed_in(page, "anna")
+    add_passkey(page)
+    other.reload()
+    notice = other.get_by_role("alert").filter(has_text="A passkey was added to your book on")
+    expect(notice).to_be_visible(timeout=PATIENCE_MS)
+
+
+def test_passkeys_are_not_offered_without_https(owned: LiveServer, phone: Any) -> None:
+    page = open_settings(phone())
+    told = page.get_by_text("Passkeys need an address with a name")
+    expect(told).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_role("button", name=BY_PASSKEY)).to_have_count(0)
+    sign_in(page, "anna")
+    expect_signed_in(page, "anna")
+    expect(page.get_by_role("heading", name="Passkeys")).to_be_visible(timeout=PATIENCE_MS)
+    expect(told).to_be_visible()
+    expect(page.get_by_role("button", name="Add a passkey")).to_have_count(0)

@@ -1,0 +1,126 @@
+"""Passkeys that are stored: public keys with which an owner may sign in.
+
+A passkey stays when its owner signs out. It ends with a new passphrase, and with a device that is
+revoked, if it was added there or had signed that browser in: whoever changes the passphrase or
+revokes a device wants nobody else to come in, and a passkey that a thief has added or holds would
+let them in again.
+"""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Connection, Row, delete, func, insert, or_, select, update
+
+from webapp.auth.errors import AccessError
+from webapp.auth.names import normalize_name
+from webapp.db.tables import passkey, sign_in
+
+MAX_PASSKEYS = 20
+UNKNOWN = "This passkey was removed, or was made for another book."
+
+
+@dataclass(frozen=True, slots=True)
+class NewPasskey:
+    """What the authenticator gave, and where; see the columns of `passkey`."""
+
+    credential_id: str
+    public_key: str
+    sign_count: int
+    user_handle: str
+    host: str
+    name: str
+    key_hash: str
+
+
+def passkeys_of(connection: Connection, owner_id: int) -> list[Row[Any]]:
+    """The owner's passkeys, the latest first."""
+    query = select(passkey).where(passkey.c.owner_id == owner_id)
+    return list(connection.execute(query.order_by(passkey.c.made_at.desc(), passkey.c.id)))
+
+
+def find_by_credential(connection: Connection, credential_id: str) -> Row[Any] | None:
+    """The passkey of this credential, whoever owns it."""
+    query = select(passkey).where(passkey.c.credential_id == credential_id)
+    return connection.execute(query).one_or_none()
+
+
+def check_room(connection: Connection, owner_id: int) -> None:
+    """Raises AccessError where the owner has as many as may be."""
+    count = select(func.count()).select_from(passkey).where(passkey.c.owner_id == owner_id)
+    if (connection.scalar(count) or 0) >= MAX_PASSKEYS:
+        told = f"There are {MAX_PASSKEYS} passkeys; remove one first."
+        raise AccessError("too_many_passkeys", told)
+
+
+def add(connection: Connection, owner_id: int, new: NewPasskey, now_s: int) -> Row[Any]:
+    """Store a passkey that was verified. The caller holds the owner's row. Raises AccessError."""
+    check_room(connection, owner_id)
+    if find_by_credential(connection, new.credential_id) is not None:
+        raise AccessError("passkey_added_before", "This passkey was added before.")
+    row = {
+        "id": uuid.uuid4().hex,
+        "owner_id": owner_id,
+        "credential_id": new.credential_id,
+        "public_key": new.public_key,
+        "sign_count": new.sign_count,
+        "user_handle": new.user_handle,
+        "host": new.host,
+        "name": normalize_name(new.name) or "",
+        "key_hash": new.key_hash,
+        "made_at": now_s,
+    }
+    return connection.execute(insert(passkey).values(row).returning(passkey)).one()
+
+
+def record_use(connection: Connection, used: Row[Any], sign_count: int, now_s: int) -> None:
+    """It was shown. Raises AccessError where it was removed, or shown by another request, since."""
+    done = connection.execute(
+        update(passkey)
+        .where(passkey.c.id == used.id, passkey.c.sign_count == used.sign_count)
+        .values(sign_count=sign_count, last_used=now_s)
+    )
+    if done.rowcount == 0:
+        raise AccessError("unknown_passkey", UNKNOWN)
+
+
+def rename(connection: Connection, owner_id: int, id_: str, name: str) -> Row[Any]:
+    """Another name in the list. Raises AccessError."""
+    change = update(passkey).where(passkey.c.owner_id == owner_id, passkey.c.id == id_)
+    named = change.values(name=normalize_name(name) or "").returning(passkey)
+    row = connection.execute(named).one_or_none()
+    if row is None:
+        raise _missing()
+    return row
+
+
+def remove(connection: Connection, owner_id: int, id_: str) -> None:
+    """It signs nobody in any more. Raises AccessError."""
+    gone = delete(passkey).where(passkey.c.owner_id == owner_id, passkey.c.id == id_)
+    if connection.execute(gone).rowcount == 0:
+        raise _missing()
+
+
+def remove_all(connection: Connection, owner_id: int) -> None:
+    """No passkey of the owner signs anybody in any more."""
+    connection.execute(delete(passkey).where(passkey.c.owner_id == owner_id))
+
+
+def remove_of_device(connection: Connection, owner_id: int, sign_in_id: str) -> None:
+    """Remove what was added on the browser of this sign-in, or has signed that browser in."""
+    own = sign_in.c.owner_id == owner_id
+    query = select(sign_in.c.key_hash).where(own, sign_in.c.id == sign_in_id)
+    key_hash = connection.scalar(query)
+    if key_hash is None:
+        return
+    used = select(sign_in.c.passkey).where(
+        own, sign_in.c.key_hash == key_hash, sign_in.c.passkey.is_not(None)
+    )
+    theirs = or_(passkey.c.key_hash == key_hash, passkey.c.id.in_(used))
+    connection.execute(delete(passkey).where(passkey.c.owner_id == owner_id, theirs))
+
+
+def _missing() -> AccessError:
+    return AccessError("no_passkey", "No passkey of this book has this id.")
