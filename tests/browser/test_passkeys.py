@@ -11,7 +11,6 @@ from tests.browser.live_server import LiveServer
 from tests.browser.test_account_guard import let_time_pass, show_again
 from tests.browser.test_sign_in import (
     NOTE,
-    PATIENCE_MS,
     WORDS,
     add_owner,
     expect_all_sent,
@@ -67,13 +66,13 @@ def opened(owned: LiveServer, phone: Any) -> tuple[Page, Authenticator]:
 
 def add_passkey(page: Page) -> None:
     page.get_by_role("button", name="Add a passkey").click()
-    expect(page.get_by_text("The passkey is added.")).to_be_visible(timeout=PATIENCE_MS)
-    expect(page.locator(".passkeys > li")).to_have_count(1, timeout=PATIENCE_MS)
+    expect(page.get_by_text("The passkey is added.")).to_be_visible()
+    expect(page.locator(".passkeys > li")).to_have_count(1)
 
 
 def sign_out(page: Page) -> None:
     page.get_by_role("button", name="Sign out on this phone").click()
-    expect(page.get_by_role("button", name=BY_PASSKEY)).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_role("button", name=BY_PASSKEY)).to_be_visible()
 
 
 def test_passkey_is_added_and_signs_in(owned: LiveServer, phone: Any) -> None:
@@ -86,7 +85,7 @@ def test_passkey_is_added_and_signs_in(owned: LiveServer, phone: Any) -> None:
     page.get_by_role("button", name="Add a passkey").click()
     show_again(page, WORDS["anna"])
     entry = page.locator(".passkeys > li")
-    expect(entry.get_by_text("Not used yet")).to_be_visible(timeout=PATIENCE_MS)
+    expect(entry.get_by_text("Not used yet")).to_be_visible()
     (made,) = authenticator.credentials()
     assert (made["rpId"], made["isResidentCredential"]) == ("localhost", True)
 
@@ -96,11 +95,11 @@ def test_passkey_is_added_and_signs_in(owned: LiveServer, phone: Any) -> None:
     expect_signed_in(page, "anna")
     expect_all_sent(page)
     assert notes(page) == ["plums in a cold cellar", "written while signed out"]
-    expect(entry.get_by_text("Last used")).to_be_visible(timeout=PATIENCE_MS)
+    expect(entry.get_by_text("Last used")).to_be_visible()
 
     other = open_settings(phone())
     sign_in(other, "anna")
-    expect(other.get_by_text("2 tastings")).to_be_visible(timeout=PATIENCE_MS)
+    expect(other.get_by_text("2 tastings")).to_be_visible()
 
 
 def test_passkey_is_renamed_and_removed(owned: LiveServer, phone: Any) -> None:
@@ -112,18 +111,16 @@ def test_passkey_is_renamed_and_removed(owned: LiveServer, phone: Any) -> None:
     entry.get_by_role("button", name="Rename").click()
     entry.get_by_label("What to call this passkey").fill("the blue key")
     entry.get_by_role("button", name="Keep this name").click()
-    expect(entry.locator(".name")).to_have_text("the blue key", timeout=PATIENCE_MS)
+    expect(entry.locator(".name")).to_have_text("the blue key")
     page.get_by_role("button", name="Add a passkey").click()
     already = "This device has a passkey for your book already."
-    expect(page.get_by_text(already)).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text(already)).to_be_visible()
 
     entry.get_by_role("button", name="Remove: the blue key").click()
-    expect(entry).to_have_count(0, timeout=PATIENCE_MS)
+    expect(entry).to_have_count(0)
     sign_out(page)
     page.get_by_role("button", name=BY_PASSKEY).click()
-    expect(page.get_by_text("The safe does not know this passkey any more.")).to_be_visible(
-        timeout=PATIENCE_MS
-    )
+    expect(page.get_by_text("The safe does not know this passkey any more.")).to_be_visible()
     sign_in(page, "anna")
     expect_signed_in(page, "anna")
 
@@ -136,7 +133,7 @@ def test_unverified_passkey_is_refused_with_advice(owned: LiveServer, phone: Any
     sign_out(page)
     authenticator.verifies(False)
     page.get_by_role("button", name=BY_PASSKEY).click()
-    expect(page.get_by_text("No passkey was used.")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text("No passkey was used.")).to_be_visible()
     authenticator.verifies(True)
     page.get_by_role("button", name=BY_PASSKEY).click()
     expect_signed_in(page, "anna")
@@ -152,16 +149,16 @@ def test_new_passkey_is_announced_on_other_phones(owned: LiveServer, phone: Any)
     add_passkey(page)
     other.reload()
     notice = other.get_by_role("alert").filter(has_text="A passkey was added to your book on")
-    expect(notice).to_be_visible(timeout=PATIENCE_MS)
+    expect(notice).to_be_visible()
 
 
 def test_passkeys_are_not_offered_without_https(owned: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
     told = page.get_by_text("Passkeys need an address with a name")
-    expect(told).to_be_visible(timeout=PATIENCE_MS)
+    expect(told).to_be_visible()
     expect(page.get_by_role("button", name=BY_PASSKEY)).to_have_count(0)
     sign_in(page, "anna")
     expect_signed_in(page, "anna")
-    expect(page.get_by_role("heading", name="Passkeys")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_role("heading", name="Passkeys")).to_be_visible()
     expect(told).to_be_visible()
     expect(page.get_by_role("button", name="Add a passkey")).to_have_count(0)
