@@ -1,10 +1,10 @@
-// Several answers on one line, each a circle with its letter; lanes separate those that would cover each other.
+// Values on one axis, each a circle with its letter. Lanes separate marks that would overlap.
 import { html } from '../../lib/ui.js';
 import { assignLanes } from './lanes.js';
 
 const LANE = 24;
 const RADIUS = 10;
-// As large as the bead, whatever the size of the text around it.
+// In px like the circles, independent of the text size.
 const LETTER = 12;
 const NEAR_SHARE = 0.07;
 
