@@ -1,4 +1,4 @@
-// How a bottle is called on every page.
+// Names of bottles, the same on every screen.
 import { abv, number } from '../lib/format.js';
 import { t } from '../i18n.js';
 import { vintageSaid } from './vintage_text.js';
@@ -8,7 +8,7 @@ import { styleName } from './style_names.js';
 /** @typedef {Map<string, Row>} Bottles */
 
 /**
- * A tasting's or pick's bottle; where two bottles were found to be one, the one that stayed.
+ * Return the bottle of a tasting or pick, after merges of duplicates.
  * @param {Bottles} bottles
  * @param {string | null | undefined} id
  * @returns {Row | null}
@@ -18,7 +18,8 @@ export function resolveBottle(bottles, id) {
 }
 
 /**
- * Follow the merges of a bottle; the steps are limited because two phones may have merged in a circle.
+ * Follow `merged_into`. The number of steps is limited, because two phones may have merged in a
+ * circle.
  * @template T
  * @param {Map<string, T>} bottles
  * @param {string | null | undefined} id
@@ -45,7 +46,8 @@ export function bottleName(bottle) {
 }
 
 /**
- * The small line under the name; the figure stands first, where a long style name cannot push it off the line.
+ * The small line under the name. The alcohol comes first, so that a long style name cannot push it
+ * out.
  * @param {Row | null | undefined} bottle
  */
 export function bottleLine(bottle) {
@@ -53,7 +55,10 @@ export function bottleLine(bottle) {
   return [labelAbv(bottle), styleName(bottle.fields['style'])].filter(Boolean).join(' \u00b7 ');
 }
 
-/** The alcohol as the label prints it: one number, a range, or nothing. @param {Row | null | undefined} bottle */
+/**
+ * The alcohol as printed: one number, a range, or nothing.
+ * @param {Row | null | undefined} bottle
+ */
 export function labelAbv(bottle) {
   const { label_abv, label_abv_low, label_abv_high } = bottle?.fields ?? {};
   if (isNumber(label_abv)) return abv(label_abv);

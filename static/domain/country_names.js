@@ -1,4 +1,4 @@
-// The name of a country in the taster's language.
+// Country names in the user's language.
 import { locale } from '../i18n.js';
 
 /** @type {Map<string, Intl.DisplayNames>} */

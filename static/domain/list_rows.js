@@ -1,4 +1,4 @@
-// The lines of the list: under each month its tastings, as on the pages of a ledger.
+// Rows of the tasting list, grouped by month.
 import { html } from '../lib/ui.js';
 import { date } from '../lib/format.js';
 import { t } from '../i18n.js';
@@ -8,20 +8,20 @@ import { ValueWithBar } from '../components/chart/value_with_bar.js';
 /** @typedef {Pick<Entry, 'id' | 'at' | 'liking'> & { about: { name: string, line: string } }} ListEntry */
 /** @typedef {import('../components/layout/virtual_list.js').Lines} Lines */
 
-// Two lines of the name and one below it.
+// Height of two lines for the name and one for the details.
 const ROW_REM = 5.25;
 const MONTH_REM = 2.75;
 
 /**
- * Each letter of a search makes them anew, and the whole book has ten thousand: no more is made of a line than
- * where it stands.
+ * Compute the height of each row, and create a row only when it is shown: each key press in the
+ * search calls this for up to ten thousand entries.
  * @param {ListEntry[]} entries newest first
  * @returns {Lines}
  */
 export function listRows(entries) {
   /** @type {number[]} */
   const rems = [];
-  // For a tasting its index; for a month -1 less the index of its first tasting.
+  // The index of a tasting; for a month, -1 minus the index of its first tasting.
   /** @type {number[]} */
   const shown = [];
   /** @type {string | null} */
@@ -51,7 +51,7 @@ function listRow(entries, index) {
   return { key: entry.id, row: html`<${ListRow} entry=${entry} firstOfDay=${firstOfDay} />` };
 }
 
-/** @param {{ entry: ListEntry, firstOfDay: boolean }} props the day stands only beside the first line of it */
+/** @param {{ entry: ListEntry, firstOfDay: boolean }} props firstOfDay: the day is shown only in its first row */
 function ListRow({ entry: { id, at, liking, about }, firstOfDay }) {
   return html`<a class="ledger-row" href=${`#/book/${id}`}>
     <span class="ledger-day figure" aria-hidden="true">
@@ -81,7 +81,7 @@ export function LikingValue({ liking }) {
 }
 
 /**
- * The wall clock of the place where it was tasted, whatever zone the phone is in now.
+ * Return the local date and time of the place of tasting, without the offset.
  * @param {string} moment RFC 3339
  */
 export function localDateTime(moment) {

@@ -1,4 +1,4 @@
-// A tasting as one row of a list.
+// A tasting as a list row.
 import { html } from '../lib/ui.js';
 import { date } from '../lib/format.js';
 import { t } from '../i18n.js';

@@ -1,4 +1,4 @@
-// What is said of a bottle's vintage: its year, or that the label names none.
+// Text for a vintage: the year, or that the wine has none.
 import { t } from '../i18n.js';
 
 /** @param {Record<string, any>} fields of a bottle @returns {string | null} */

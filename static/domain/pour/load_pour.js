@@ -1,5 +1,5 @@
-// Taking a pour in hand: the one that stood open, one that is to be edited, or a fresh one that leaves no trace until
-// its first word.
+// Loads the current pour: the unfinished one, one to edit, or a new one that is not saved before
+// its first edit.
 import { batch, effect } from '../../lib/ui.js';
 import { clearOpenPour, openPour, setOpenPour } from '../../store/open_pour.js';
 import { bottle, liveSignal, settings, tasting, latestTastings, visits } from '../../store/queries.js';
@@ -20,8 +20,8 @@ const SESSION_GAP_MS = 6 * 3_600_000;
 let unsubscribe = () => {};
 
 /**
- * @param {string | undefined} wanted id of a tasting in an address; none for the pour that stands open
- * @returns {Promise<boolean>} false when the wanted tasting is not in this book
+ * @param {string | undefined} wanted tasting id of the route; undefined for the unfinished pour
+ * @returns {Promise<boolean>} false if there is no such tasting
  */
 export async function loadPour(wanted) {
   const id = wanted ?? openPour.peek()?.tasting ?? (await journaledPour()) ?? newId();
@@ -49,7 +49,7 @@ export async function loadPour(wanted) {
     values.bottle.value = { ...bottleRow?.fields, ...journaledFields('bottle', hand), ...ofSide('bottle', faulty) };
     errors.value = {};
     for (const side of sides) withoutInvalid(side, ofSide(side, faulty));
-    // Where it was left, from its first paint on.
+    // Continue at the step where the pour was left.
     if (!wanted) currentStep.value = openPour.peek()?.tasting === id ? (openPour.peek()?.step ?? 'note') : 'note';
     currentPour.value = { tasting: id, bottle: hand, created: Boolean(row) || isLaid, defaults: carried };
   });
@@ -65,7 +65,7 @@ function ofSide(side, values) {
   return Object.fromEntries(own.map(([name, value]) => [name.slice(side.length + 1), value]));
 }
 
-/** @returns {Promise<string | undefined>} the pour that was open on a phone without room even for the pointer to it */
+/** @returns {Promise<string | undefined>} the unfinished pour, if the storage was too full to save even its pointer */
 async function journaledPour() {
   const begun = journaled
     .peek()
@@ -73,7 +73,7 @@ async function journaledPour() {
   return begun && !(await tasting(begun.id)) ? begun.id : undefined;
 }
 
-/** Lays the pour aside, so that the next one taken up is a fresh one. */
+/** Close the pour, so that the next load creates a new one. */
 export async function closePour() {
   unsubscribe();
   unsubscribe = () => {};
@@ -82,7 +82,7 @@ export async function closePour() {
 }
 
 /**
- * Notes at which step one stands; a fresh pour at its quick note and one that was closed before leave no pointer.
+ * Store the current step. A new pour without edits and a finished pour store none.
  * @param {string} step
  */
 export function goToStep(step) {
@@ -95,7 +95,7 @@ export function goToStep(step) {
 
 /**
  * @param {string | null | undefined} id
- * @returns {Promise<Row | undefined>} the bottle, or the one it was merged into
+ * @returns {Promise<Row | undefined>} the bottle, or the one that it was merged into
  */
 async function resolveMergedBottle(id) {
   let row = id ? await bottle(id) : undefined;
@@ -105,7 +105,8 @@ async function resolveMergedBottle(id) {
 }
 
 /**
- * Place and visit are those of the pour before, as long as the visit runs or the sitting lasts.
+ * Return the defaults of a new pour: place and visit of the previous one while the visit runs or
+ * the last pour is recent.
  * @returns {Promise<Fields>}
  */
 async function inheritedDefaults() {
@@ -127,7 +128,8 @@ function isRecent(latest) {
 }
 
 /**
- * Follows what other tabs and other devices write, field by field, but never over what is being typed here.
+ * Apply edits of other tabs and devices field by field, except to a field that the user is typing
+ * in.
  * @param {string} tastingId
  */
 function subscribe(tastingId) {
@@ -152,7 +154,10 @@ function subscribe(tastingId) {
   };
 }
 
-/** What another device said of a line while it was typed in, as `side.field`. @type {Set<string>} */
+/**
+ * Fields whose remote value was skipped while the user typed, as `side.field`.
+ * @type {Set<string>}
+ */
 const skippedRemote = new Set();
 
 /** @param {Target} side @param {Row} row */
@@ -171,7 +176,7 @@ function applyRemote(side, row) {
   if (free.length) patch(side, Object.fromEntries(free));
 }
 
-// What the taster sees in the line is kept as the last word; the other one goes among the earlier values.
+// Save the visible value as the latest; the skipped one becomes a revision.
 onBlur((side, field) => {
   if (skippedRemote.delete(`${side}.${field}`)) setFields(side, { [field]: values[side].peek()[field] ?? null });
 });

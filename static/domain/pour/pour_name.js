@@ -1,4 +1,4 @@
-// What a pour is called in a list; a covered glass goes by its mark.
+// Name of a pour in a list; a hidden one is named by its glass.
 import { t } from '../../i18n.js';
 import { isLabelHidden } from '../blind/glasses.js';
 import { bottleName } from './pour_title.js';
