@@ -1,5 +1,5 @@
-// Two to four pours side by side: on each line a lettered bead for each of them, and the words that they share or have
-// alone.
+// Compares two to four pours: a lettered dot for each on shared axes, and their common and distinct
+// aromas.
 import hues from '../../spec/hues.json' with { type: 'json' };
 import { swatches } from '../../rules/tasting/swatches.js';
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };

@@ -1,4 +1,4 @@
-// One bottle's life: what the label says, every time it was tasted, what it cost where, and how many are left.
+// Page of one bottle: label, tastings, prices and stock.
 import { html, useEffect, useMemo } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
@@ -80,7 +80,8 @@ export function BottlePage({ id }) {
 
 /**
  * @param {string} id
- * @returns {import('../list/search_index.js').Entry[]} every tasting of the same wine, whatever its year
+ * @returns {import('../list/search_index.js').Entry[]} all tastings of the same wine, of any
+ *   vintage
  */
 function ofWine(id) {
   const entries = searchIndex.value ?? [];

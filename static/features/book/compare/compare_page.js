@@ -1,5 +1,4 @@
-// Two to four tastings side by side: every scale on one ruled line, the aromas they share and those of one alone, the
-// verdicts.
+// Compares two to four tastings: scales on shared axes, common and distinct aromas, verdicts.
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { navigate } from '../../../router.js';
 import { date } from '../../../lib/format.js';

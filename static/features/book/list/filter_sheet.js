@@ -1,4 +1,4 @@
-// Every filter of the book on one leaf.
+// Sheet with all filters of the notebook.
 import { html, useMemo } from '../../../lib/ui.js';
 import { abv } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
@@ -74,7 +74,7 @@ function AllFilters({ onClose }) {
       </div>`;
 }
 
-/** Only what the book holds can be chosen. */
+/** Collect the values that occur in the notebook; only these can be selected. */
 function whatIsHere() {
   const entries = searchIndex.value ?? [];
   const said = (/** @type {(entry: import('./search_index.js').Entry) => string | null} */ of) =>
