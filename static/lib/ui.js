@@ -1,5 +1,5 @@
 /**
- * What a screen is made of, in one import: elements, hooks and signals.
+ * Preact, hooks and signals in one import.
  * `html` is a tagged template: html`<p class=${name}>${text}</p>`.
  *
  * @template T
@@ -14,7 +14,7 @@ import htm from '../vendor/htm.js';
 
 export const html = htm.bind(h);
 
-/* The bundler compiles `html` to calls of `h`. */
+/* The bundler compiles `html` into calls of `h`. */
 export { h, render };
 export { useEffect, useId, useLayoutEffect, useMemo, useRef, useState } from '../vendor/preact-hooks.js';
 export { batch, computed, effect, signal, useSignalEffect } from '../vendor/signals.js';

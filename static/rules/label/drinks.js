@@ -13,7 +13,8 @@ const LARGEST_VOLUME_ML = 30_000;
  */
 
 /**
- * Poured and swallowed over some pours; see `visit_tally` in webapp/trade/drinks.py.
+ * Sum the alcohol poured and swallowed over some pours; see `visit_tally` in
+ * tests/reference/rules/drinks.py.
  * @param {TalliedPour[]} pours volumes in ml, `label_abv` in percent, `low` and `high` in hundredths of a percent
  * @param {string} place
  */
@@ -36,7 +37,7 @@ export function visitTally(pours, place) {
   return { poured: told(poured, size), swallowed: told(swallowed, size), pours: pours.length, ...counts };
 }
 
-/** Millilitres of liquid, and of ethanol at the lowest, the printed and the highest strength. */
+/** Millilitres of liquid, and of ethanol at the lowest, printed and highest strength. */
 function emptySum() {
   return { ml: 0, low: 0, printed: 0, high: 0 };
 }

@@ -18,7 +18,8 @@ import { toHundredths } from '../stats/numbers.js';
 const STEPS = data.steps;
 
 /**
- * The strengths that the label allows; see `label_range` in webapp/trade/label.py.
+ * Compute the range of strengths that the label allows; see `tolerance_range` in
+ * webapp/rules/label.py.
  * @param {LabelledBottle} bottle
  * @param {string} today YYYY-MM-DD
  * @param {string | null} [reading] `strict14` or `wide` overrides the decided reading of the United States' rule
@@ -37,7 +38,8 @@ export function toleranceRange(bottle, today, reading = null) {
     const ends = [Math.min(low, high), Math.max(low, high)];
     const found = printedRange(bottle, market, ...ends, today);
     if (market === 'US') holdPrintedRange(found, ends, productTypeOf(bottle), bottle.kind, reading);
-    // Two phones may each have changed one end: a reversed range is told, not thrown.
+    // A reversed range is reported and not thrown, because two phones may each have changed one
+    // end.
     if (low > high) found.errors.push('range_reversed');
     return found;
   }
@@ -95,8 +97,8 @@ function withoutNumber(bottle, market) {
 }
 
 /**
- * Where a label's strengths lie against a wanted range in percent, both ends wanted, in either order. A label without a
- * meaning may stray: a bottle is never dropped for what it does not say.
+ * Compare a label's range with a preferred range in percent (both ends included, in either order).
+ * A label without a range gives `may_stray`, so that a bottle is never dropped for missing data.
  * @param {Pick<LabelRange, 'low' | 'high' | 'low_exclusive'>} found
  * @param {{ low?: unknown, high?: unknown }} wanted
  * @returns {'inside' | 'may_stray' | 'outside'}
@@ -115,7 +117,8 @@ export function rangePosition(found, wanted) {
 }
 
 /**
- * Where the printed number lies against a wanted range; see `printed_position` in webapp/trade/label.py.
+ * Compare the printed number with a preferred range; see `printed_position` in
+ * tests/reference/rules/label_position.py.
  * @param {Pick<LabelledBottle, 'label_abv' | 'label_abv_low' | 'label_abv_high'>} bottle
  * @param {Pick<LabelRange, 'low' | 'high' | 'low_exclusive'>} found
  * @param {{ low?: unknown, high?: unknown }} wanted

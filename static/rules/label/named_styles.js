@@ -1,5 +1,5 @@
-// The style that a wine's name speaks of: its appellation or grape, then its colour and sweetness words. When unsure,
-// none.
+// Finds the style in a wine's name: appellation or grape, then words for colour and sweetness.
+// Gives none if unsure.
 import table from '../../spec/wine_names.json' with { type: 'json' };
 import { plainText, withinOneTypo } from '../../lib/plain_text.js';
 
@@ -19,7 +19,7 @@ import { plainText, withinOneTypo } from '../../lib/plain_text.js';
 
 const TYPO_LETTERS = 5;
 
-// What labels write of colour and sweetness, in plain form.
+// Words for colour and sweetness on labels, in normalized form.
 const TAGS = /** @type {Record<string, string>} */ (
   Object.fromEntries(
     Object.entries({
@@ -42,7 +42,7 @@ const TAGS = /** @type {Record<string, string>} */ (
   )
 );
 const COLOURS = ['red', 'white', 'rose'];
-/** Words that a style must provide for; without it no style is proposed. */
+/** Words that the style must match; otherwise no style is suggested. */
 const DECISIVE = ['rose', 'sparkling', 'sweet', 'demisec', 'auslese', 'fortified', 'orange'];
 
 /** @param {string} text */
@@ -58,7 +58,7 @@ export function wordsOf(text) {
 /** @type {Map<string, Entry[]> | null} */
 let made = null;
 
-/** Names by their number of words, made when first asked for. */
+/** Names by their number of words, built on first use. */
 function entries() {
   if (made) return made;
   made = new Map();
@@ -73,7 +73,7 @@ function entries() {
 }
 
 /**
- * Names written exactly so come first; typos are looked for only where there is no appellation or wine.
+ * Exact names come first; typos are tried only if no appellation or wine matches.
  * @param {string[]} words
  * @returns {Hit[]}
  */
@@ -104,7 +104,10 @@ function hitsIn(words) {
 /** @param {Hit} hit */
 const letters = (hit) => hit.words.join('').length;
 
-/** Hits that no longer one contains, appellations before grapes, the longest first. @param {Hit[]} hits */
+/**
+ * Drop hits inside longer ones, and sort: appellations before grapes, longest first.
+ * @param {Hit[]} hits
+ */
 function ranked(hits) {
   const inside = (/** @type {Hit} */ a, /** @type {Hit} */ b) =>
     a !== b && a.at >= b.at && a.at + a.words.length <= b.at + b.words.length && a.words.length < b.words.length;
@@ -114,7 +117,7 @@ function ranked(hits) {
     .sort((a, b) => rank(a) - rank(b) || letters(b) - letters(a));
 }
 
-/** @param {string[]} words outside of the names found */
+/** @param {string[]} words outside of the found names */
 function tagsOf(words) {
   return new Set(
     words.flatMap((word, at) => {
@@ -178,10 +181,10 @@ function countryOf(hits, also) {
 }
 
 /**
- * Propose styles for a wine's name; the name decides before the region.
+ * Suggest styles for a wine's name; the name takes precedence over the region.
  * @param {string} name
  * @param {Also} [also]
- * @returns {Candidate[]} the best first
+ * @returns {Candidate[]} best first
  */
 export function stylesFor(name, also = {}) {
   const words = wordsOf(name);
@@ -223,7 +226,7 @@ export function stylesFor(name, also = {}) {
 }
 
 /**
- * A grape beside an appellation of several colours says which one it is.
+ * Select the colour of an appellation of several colours by the grape in the name.
  * @param {Group} group
  * @param {Hit[]} spoken
  * @returns {Group}
@@ -234,7 +237,7 @@ function withGrape(group, spoken) {
 }
 
 /**
- * An appellation that decides nothing itself leaves the word to the other names, where these agree.
+ * If an appellation alone decides no style, return the style on which the other names agree.
  * @param {{ hit: Hit, style: string | null }[]} found
  * @param {Hit} first
  * @returns {Candidate[]}

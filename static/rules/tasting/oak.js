@@ -18,7 +18,8 @@ const PRIOR_NEW_OF_KIND = RULES.prior_new_of_kind;
  */
 
 /**
- * What aroma words and the oak scale say about oak, and how new it was; see webapp/trade/oak.py.
+ * Assess the use of oak, and of new oak, from aromas and the oak scale; see
+ * tests/reference/rules/oak.py.
  * @param {Record<string, unknown>} tasting
  * @param {OakStyle | null} [style]
  * @returns {Oak}
@@ -49,7 +50,7 @@ export function assessOak(tasting, style = null) {
 }
 
 /**
- * What is usual before anything is smelt: the style's own expectation, where it is known.
+ * Prior probabilities: those of the style if known.
  * @param {OakStyle | null} style
  */
 function priors(style) {
@@ -62,7 +63,7 @@ function priors(style) {
 }
 
 /**
- * Each family of words counts once, as strong as its strongest word.
+ * Each aroma family counts once, with its strongest aroma.
  * @param {Record<string, unknown>} tasting
  * @param {OakStyle | null} style
  * @returns {Sign[]}
@@ -114,7 +115,7 @@ function aromaSign(family, strength, style) {
 }
 
 /**
- * Where the smell comes from in that style, if not from wood.
+ * Return the source of the aroma in that style other than wood, if there is one.
  * @param {string} family
  * @param {OakStyle} style
  * @returns {string | null}
@@ -144,7 +145,8 @@ function scaleSign(tasting) {
 }
 
 /**
- * Prior odds times the ratios, each to a power below one because the signs are not independent.
+ * Posterior from prior odds and likelihood ratios, each raised to a power below one because cues
+ * are dependent.
  * @param {number} prior
  * @param {number[]} ratios
  */
