@@ -1,6 +1,6 @@
 /**
- * When the wine was swallowed whose finish is being timed: kept on this phone only, so that a locked screen or a
- * dead phone does not stop the count.
+ * Start time of the running finish timer, stored on this phone only, so that the timer survives a
+ * restart.
  *
  * @typedef {{ tasting: string, started_ms: number }} Running
  */
@@ -10,7 +10,7 @@ import { db, withReconnect, transaction } from './database.js';
 /** @type {import('../vendor/signals-core.js').Signal<Running | null>} */
 export const runningFinish = signal(null);
 
-/** Reads what was running when the app last stopped. */
+/** Restore the timer after a restart. */
 export async function restoreFinishTimer() {
   runningFinish.value = (await withReconnect(() => db.meta.get('finish')))?.running ?? null;
 }

@@ -1,7 +1,6 @@
 /**
- * Small things of the evening that only concern this phone, such as a bottle in the ice or a draft of a flight:
- * they outlive
- * a locked screen and a dead phone, and never leave it.
+ * State of this phone only, such as a running chill timer or a draft of a flight. It survives a
+ * restart and is never synced.
  *
  * @template T
  * @typedef {{ value: import('../vendor/signals-core.js').ReadonlySignal<T | null>, set: (value: T | null) =>
@@ -12,9 +11,10 @@ import { db, withReconnect, transaction } from './database.js';
 
 /**
  * @template T
- * @param {string} name of its row, each once in the app
- * @param {(kept: unknown) => kept is T} isValid what an older edition wrote differently is let go
- * @returns {LocalState<T>} null until it is read, and where nothing is kept
+ * @param {string} name name of the row, unique in the app
+ * @param {(kept: unknown) => kept is T} isValid checks the stored value; one with the shape of an
+ *   older release is dropped
+ * @returns {LocalState<T>} null until it is read, and if nothing is stored
  */
 export function localState(name, isValid) {
   const now = signal(/** @type {T | null} */ (null));

@@ -1,5 +1,6 @@
 /**
- * Which tasting is open, and at which step: kept on this phone only, so that a restart opens the same page.
+ * The unfinished pour and its step, stored on this phone only, so that a restart opens the same
+ * page.
  *
  * @typedef {{ tasting: string, step: string }} OpenPour
  */
@@ -9,7 +10,7 @@ import { db, withReconnect, transaction } from './database.js';
 /** @type {import('../vendor/signals-core.js').Signal<OpenPour | null>} */
 export const openPour = signal(null);
 
-/** Reads what was open when the app last stopped. */
+/** Restore the pointer after a restart. */
 export async function restoreOpenPour() {
   openPour.value = (await withReconnect(() => db.meta.get('open_pour')))?.open ?? null;
 }
