@@ -71,7 +71,7 @@ function App({ first }) {
     </nav>`;
 }
 
-/** Notices are rare, so their code and messages are loaded only when there is one. */
+/** Load code and messages of the notices only when there is one, because they are rare. */
 function LazyNotices() {
   const [Notices, setNotices] = useState(/** @type {{ Notices: () => unknown } | null} */ (null));
   const isBroken = storageState.value.loss || !['closed', 'ready'].includes(storeState.value);
@@ -83,7 +83,7 @@ function LazyNotices() {
   return something && Notices ? html`<${Notices.Notices} />` : null;
 }
 
-/** The rest of the install prompt is loaded only if the browser can install the app. */
+/** Load the install banner only if the browser can install the app. */
 function LazyInstallPrompt() {
   const [Install, setInstall] = useState(/** @type {{ InstallBanner: () => unknown } | null} */ (null));
   const possible = installOption.value === 'ask' || installOption.value === 'by_hand';

@@ -46,8 +46,8 @@ export function bottleName(bottle) {
 }
 
 /**
- * The small line under the name. The alcohol comes first, so that a long style name cannot push it
- * out.
+ * Return the small line under the name. The alcohol comes first, so that a long style name cannot
+ * push it out.
  * @param {Row | null | undefined} bottle
  */
 export function bottleLine(bottle) {
@@ -56,7 +56,7 @@ export function bottleLine(bottle) {
 }
 
 /**
- * The alcohol as printed: one number, a range, or nothing.
+ * Return the alcohol as printed: one number, a range, or an empty text.
  * @param {Row | null | undefined} bottle
  */
 export function labelAbv(bottle) {

@@ -6,7 +6,7 @@ import { LikingValue, localDateTime } from './list_rows.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
 
-/** A tasting of a bottle that the page already names. @param {{ tasting: Row }} props */
+/** Show a tasting of a bottle that the page already names. @param {{ tasting: Row }} props */
 export function TastingRow({ tasting }) {
   const { tasted_at, place, words, liking } = tasting.fields;
   return html`<a class="ledger-row dated" href=${`#/book/${tasting.id}`}>

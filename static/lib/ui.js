@@ -1,6 +1,6 @@
 /**
- * Preact, hooks and signals in one import.
- * `html` is a tagged template: html`<p class=${name}>${text}</p>`.
+ * Preact, hooks and signals in one import. `html` is a tagged template: html`<p
+ * class=${name}>${text}</p>`.
  *
  * @template T
  * @typedef {import("../vendor/signals.js").ReadonlySignal<T>} ReadonlySignal

@@ -24,8 +24,8 @@ export function isConnectionLost(error) {
 }
 
 /**
- * The app never aborts a transaction, so an AbortError comes from the system. An OpenFailedError
- * without a cause means that another call is opening the database.
+ * Tell whether the system aborted the transaction; the app never does. An OpenFailedError without a
+ * cause means that another call is opening the database.
  * @param {string[]} found
  */
 function isAborted(found) {

@@ -86,7 +86,10 @@ async function exampleRecords() {
   });
 }
 
-/** Settings edited after loading are the user's own. @param {BookRecord} row */
+/**
+ * Tell whether settings were edited after loading, so that they are the user's own.
+ * @param {BookRecord} row
+ */
 function editedSettings(row) {
   return row.kind === 'settings' && new Set(Object.values(row.clocks)).size > 1;
 }

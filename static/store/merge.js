@@ -69,8 +69,8 @@ function settle(field, mine, theirs, lost) {
 }
 
 /**
- * Equal clocks with different values come from a cloned device. The larger text wins, so that the
- * order does not matter.
+ * Decide between equal clocks with different values, which come from a cloned device. The larger
+ * text wins, so that the order does not matter.
  * @param {unknown} mine
  * @param {unknown} theirs
  * @returns {boolean | null} null if both are equal

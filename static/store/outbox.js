@@ -34,7 +34,7 @@ export function entryOf({ kind, id, fields, clocks, deleted, deleted_clock }) {
 }
 
 /**
- * As `entryOf`, but keep the unconfirmed values of the entry before.
+ * Create an entry as `entryOf` does, and keep the unconfirmed values of the previous one.
  * @param {BookRecord} record
  * @param {OutboxEntry | undefined} before
  * @returns {OutboxEntry}

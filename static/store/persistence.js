@@ -68,14 +68,14 @@ export async function detectLoss() {
   checkPersisted();
 }
 
-/** Return the state of a usual start, without writing. @param {Sentinel | null} sentinel */
+/** Return the state of a normal start, without writing. @param {Sentinel | null} sentinel */
 async function previousState(sentinel) {
   const [row, known] = await transaction('r', ['meta'], (tx) => tx.meta.bulkGet(['clock', 'loss']));
   const isSame = row && (known || !sentinel || sentinel.book === row.book);
   return isSame ? { row, loss: known?.loss ?? null } : null;
 }
 
-/** Runs in the background. */
+/** Check the browser's promise in the background. */
 async function checkPersisted() {
   const persisted = await (navigator.storage?.persisted?.().catch(() => null) ?? null);
   storageState.value = { ...storageState.value, persisted };

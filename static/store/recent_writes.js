@@ -1,7 +1,7 @@
 /**
  * Recent writes of this page count as drafts: a value that replaces one leaves no revision. An
- * older value becomes a revision even if it was never sent. Measured by the phone's time and not by
- * the record's clock, which stands still while it is ahead.
+ * older value becomes a revision even if it was never sent. Age is measured by the phone's time,
+ * because the record's clock does not advance while it is ahead.
  */
 import { timing } from '../config.js';
 

@@ -94,8 +94,8 @@ async function runRound() {
 }
 
 /**
- * Errors of the database are shown by `storeState`; the loop goes on. So it does if the browser
- * refuses the lock.
+ * Continue after an error. Errors of the database are shown by `storeState`; a refused lock is
+ * retried.
  * @param {unknown} error
  * @returns {import('./round.js').RoundEnd}
  */

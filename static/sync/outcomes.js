@@ -63,8 +63,8 @@ export function confirmed(outcomes, sent) {
 }
 
 /**
- * Fast path if all was accepted and nothing was saved meanwhile: the entries are deleted without
- * being read.
+ * Delete accepted entries without reading them. Possible only if all were accepted and nothing was
+ * saved meanwhile.
  * @param {Transaction} tx
  * @param {BookRecord[]} sent
  * @returns {Promise<{ taken: number, refused: number, restamp: boolean }>}
@@ -80,7 +80,7 @@ export async function removeAccepted(tx, sent) {
 const RANGE_MIN = 50;
 
 /**
- * A request has neighbouring entries, and the browser reads and deletes a range much faster than
+ * Read the entries of a request. It has neighbouring ids, and a range is read much faster than
  * single rows.
  * @param {Transaction} tx
  * @param {string[]} ids

@@ -50,7 +50,7 @@ export function IdealPointChart({ min, max, low, high, mark, open, dots = [], sa
 }
 
 /**
- * SVG paths take no percentages, so the arrow is a nested SVG placed at the end of the axis.
+ * Draw the arrow as a nested SVG at the end of the axis, because SVG paths take no percentages.
  * @param {{ end: 'low' | 'high' }} props
  */
 function Arrow({ end }) {

@@ -65,8 +65,8 @@ export function TextField({
 }
 
 /**
- * A number typed with point or comma. An invalid number stays in the field with its error and is
- * not passed on.
+ * Edit a number typed with point or comma. An invalid number stays in the field with its error and
+ * is not passed on.
  * @param {FieldProps & { value: number | null | undefined, onChange: (value: number | null) => void, unit?: string,
  *   min?: number, max?: number, whole?: boolean }} props
  */

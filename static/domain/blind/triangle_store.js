@@ -46,7 +46,7 @@ export function isTriangle(visit) {
   return typeof visit['triangle_rounds'] === 'number' && typeof visit['triangle_found'] === 'number';
 }
 
-/** The result as text, with the exact probability. @param {{ score: Score }} props */
+/** Show the result as text, with the exact probability. @param {{ score: Score }} props */
 export function TriangleResult({ score: { trials, correct } }) {
   const { p, reading, needed } = discrimination('triangle', correct, trials);
   return html`<p class="name triangle-score">${t('evening.triangle_score', { correct, trials })}
@@ -63,7 +63,7 @@ export function TriangleResult({ score: { trials, correct } }) {
     ${needed !== null && html`<p class="soft small">${t('evening.triangle_needed', { needed, trials })}</p>`}`;
 }
 
-/** Result on the page of a visit. @param {{ visit: Fields }} props */
+/** Show the result on the page of its visit. @param {{ visit: Fields }} props */
 export function VisitTriangle({ visit }) {
   if (!isTriangle(visit)) return null;
   return html`<section class="evening-part">

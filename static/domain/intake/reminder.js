@@ -29,7 +29,7 @@ export function ReminderChoice() {
     }} />`;
 }
 
-/** The reminder, on the page of the next pour. */
+/** Show the reminder on the page of the next pour. */
 export function IntakeReminder() {
   const poured = useMemo(() => liveSignal(() => poursOf(undefined), { rows: [], bottles: new Map() }), []).value.rows;
   const { wanted = true, had_at = null } = water.value.value ?? {};

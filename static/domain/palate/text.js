@@ -10,7 +10,7 @@ const LEVEL_ENDS = [2, 4, 6, 8];
 // Widths of an 80 % interval as a share of the scale: above the first is a first guess, below the
 // last is certain.
 const SURE_WIDTHS = /** @type {const} */ ([0.45, 0.3, 0.18]);
-// Thresholds in points of liking per usual difference of the attribute.
+// Thresholds in points of liking per typical difference of the attribute.
 const MATTERS_POINTS = [0.35, 0.7];
 const LIKED = 7;
 const NAMED = 3;
@@ -83,7 +83,7 @@ export function reasonWords({ what, name, level }) {
   return t(`palate.reason.${what === 'alcohol' ? 'alcohol' : name}.${level}`);
 }
 
-/** Reasons for and against, a sentence each. @param {Reason[]} reasons */
+/** Return the reasons for and against, a sentence each. @param {Reason[]} reasons */
 export function reasonSentences(reasons) {
   const side = (/** @type {string} */ direction) =>
     reasons.filter((reason) => reason.direction === direction).map(reasonWords);

@@ -125,7 +125,7 @@ export function Toggle({ side = 'tasting', field, label = t(`field.${field}`), n
 }
 
 /**
- * A scale from 0 to 10 with a JAR rating below it.
+ * Show a scale from 0 to 10 with a JAR rating below it.
  * @param {{ scale: string, mark?: boolean }} props
  */
 export function ScaleInput({ scale, mark = true }) {
@@ -145,7 +145,7 @@ export function ScaleInput({ scale, mark = true }) {
   <//><//>`;
 }
 
-/** The nine-point hedonic scale of Peryam and Pilgrim (1957). */
+/** Show the nine-point hedonic scale of Peryam and Pilgrim (1957). */
 export function LikingInput() {
   return html`<${FieldSlot} side="tasting" field="liking">
     <${SliderScale} label=${t('field.liking')} low=${t('liking.1')} high=${t('liking.9')} min=${1} max=${9} step=${1}
@@ -156,7 +156,7 @@ export function LikingInput() {
 }
 
 /**
- * Hides rarely used fields behind a button.
+ * Hide rarely used fields behind a button.
  * @param {{ label: string, children?: unknown }} props
  */
 export function Disclosure({ label, children }) {

@@ -4,7 +4,7 @@ import { isLabelHidden, values } from './current_pour.js';
 import { styleName } from '../style_names.js';
 import { vintageSaid } from '../vintage_text.js';
 
-/** The name of the bottle or style, or that the label is hidden. */
+/** Return the name of the bottle or style, or that the label is hidden. */
 export function pourTitle() {
   const mark = values.tasting.value['flight_mark'];
   if (isLabelHidden.value) return mark ? t('pour.hidden_marked', { mark }) : t('pour.hidden');

@@ -134,7 +134,7 @@ function useKnown() {
 }
 
 /**
- * List for the pourer, removed before the phone is handed over.
+ * Show the list to the pourer. It is removed before the phone is handed over.
  * @param {{ poured: NonNullable<Draft['poured']> }} props
  */
 function PouringList({ poured }) {

@@ -66,7 +66,7 @@ function Plan({ now }) {
     </div>`;
 }
 
-/** Instructions for the pourer. @param {{ now: Triangle, round: Round }} props */
+/** Show the instructions for the pourer. @param {{ now: Triangle, round: Round }} props */
 function Pouring({ now, round }) {
   const name = (/** @type {number} */ wine) => now.names[wine] ?? t(`evening.triangle_wine_${wine + 1}`);
   return html`<p class="voice guide">${t('evening.triangle_pour', { round: now.rounds.length, planned: now.planned })}
@@ -89,7 +89,8 @@ function Pouring({ now, round }) {
 }
 
 /**
- * Shows no result before the last round, because it would influence the next one.
+ * Ask for the odd glass. No result is shown before the last round, because it would influence the
+ * next one.
  * @param {{ now: Triangle }} props
  */
 function Tasting({ now }) {

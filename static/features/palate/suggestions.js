@@ -34,7 +34,7 @@ export function Suggestions({ next, styles }) {
 }
 
 /**
- * Suggestions before the first rating: only the list of styles that teach most.
+ * Show suggestions before the first rating: only the list of styles that teach most.
  * @param {{ entries: NextStyle[] }} props
  */
 export function StartSuggestions({ entries }) {

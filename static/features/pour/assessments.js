@@ -8,7 +8,7 @@ import { classifyDryness, classifyFinish } from '../../rules/tasting/assessments
 import { labelSweetness } from '../../domain/evidence/sweetness_label_check.js';
 import { isLabelHidden, validValues } from '../../domain/pour/current_pour.js';
 
-/** Dryness or degree of sweetness, and the terms that the law allows on the label. */
+/** Show dryness or degree of sweetness, and the terms that the law allows on the label. */
 export function DrynessNote() {
   const tasting = validValues('tasting');
   const { code, because } = classifyDryness(
@@ -32,7 +32,7 @@ export function DrynessNote() {
     ${printed && html`<p class="small soft">${printed}</p>`}</div>`;
 }
 
-/** Length of the finish, in the usual terms. */
+/** Show the length of the finish in the usual terms. */
 export function FinishNote() {
   const seconds = validValues('tasting')['finish_s'] ?? null;
   const code = classifyFinish(seconds);
@@ -41,7 +41,7 @@ export function FinishNote() {
   );
 }
 
-/** Evidence for complexity, counted from the noted aromas. */
+/** Show the evidence for complexity, counted from the noted aromas. */
 export function ComplexityNote() {
   const { words, families, changes, reading } = complexityEvidence(validValues('tasting'));
   if (!reading) return html`<p class="field-note">${t('pour.nothing_counted')}</p>`;

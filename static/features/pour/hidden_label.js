@@ -14,7 +14,7 @@ import { GuessedStyle } from './bottle/style_field.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
 import { GUESS_FIELDS } from '../../domain/fields.js';
 
-/** Button that hides the label and the bottle's fields on the page. */
+/** Show the button that hides the label and the bottle's fields on the page. */
 export function HideLabel() {
   const cover = () => {
     setFields('tasting', { label_hidden: true, uncovered_at: null });
@@ -29,12 +29,15 @@ export function HideLabel() {
     <button type="button" class="button" onClick=${cover}>${t('pour.cover')}</button></div><//>`;
 }
 
-/** In a flight, guesses come first, because one revealed label helps to guess the others. */
+/**
+ * Tell whether the glass is part of a flight. There guesses come first, because one revealed label
+ * helps to guess the others.
+ */
 function isOfFlight() {
   return Boolean(values.tasting.value['flight_mark']);
 }
 
-/** Shown in place of the label while it is hidden. */
+/** Replace the label while it is hidden. */
 export function LabelHidden() {
   const waits = isOfFlight() && !values.tasting.value['guesses_locked_at'];
   return html`<${FieldSlot} side="tasting" field="label_hidden">
@@ -66,7 +69,10 @@ function hasGuess() {
   );
 }
 
-/** Guesses of a tasting with hidden label: editable, then locked, then compared with the label. */
+/**
+ * Show the guesses of a tasting with hidden label: editable, then locked, then compared with the
+ * label.
+ */
 export function GuessForm() {
   const fields = values.tasting.value;
   if (!fields['label_hidden']) return null;
@@ -100,7 +106,7 @@ function OpenGuesses() {
     <//>`;
 }
 
-/** Table of guesses and label; the label's column is empty until it is revealed. */
+/** Show guesses and label as a table; the label's column is empty until it is revealed. */
 function GuessResults() {
   const { tasting, bottle } = { tasting: values.tasting.value, bottle: isLabelHidden.value ? {} : values.bottle.value };
   const age =

@@ -41,7 +41,7 @@ export function QuickNote() {
   <//>`;
 }
 
-/** Sections rendered after the first paint, because they are below the fold. */
+/** Render the sections below the fold after the first paint. */
 function BelowFold() {
   return useProgressiveList(() => [html`<${InFull} />`, html`<${UnfinishedPours} />`, html`<${ToolsRow} />`], []);
 }

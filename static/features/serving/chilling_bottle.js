@@ -97,7 +97,10 @@ function countdown(left_ms) {
   return `${left_ms < 0 ? '+' : ''}${hours ? `${hours}:${two(minutes)}` : minutes}:${two(seconds % 60)}`;
 }
 
-/** Form for a second thermometer reading. @param {{ bottle: Chilling, passed: number }} props */
+/**
+ * Show the form for a second thermometer reading.
+ * @param {{ bottle: Chilling, passed: number }} props
+ */
 function Measured({ bottle, passed }) {
   const [read_c, setRead] = useState(/** @type {number | null} */ (null));
   const { unit, shown, kept } = temperatureUnit();

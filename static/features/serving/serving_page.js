@@ -87,7 +87,7 @@ export function ServingPage({ query }) {
 }
 
 /**
- * Selects the target of the times: the serving range of guides, or that of the trade.
+ * Select the target of the times: the serving range of guides, or that of the trade.
  * @param {{ guides: Band, trade: Band, aim: string, onChange: (aim: string) => void }} props
  */
 function Aim({ guides, trade, aim, onChange }) {

@@ -42,7 +42,7 @@ function onLine(value) {
 }
 
 /**
- * A number saved in the record's unit and shown in the user's.
+ * Edit a number that is saved in the record's unit and shown in the user's.
  * @param {{ label: string, field: string, unit: import('../../domain/units.js').Unit, bounds: { min: number, max:
  *   number } }} props
  */

@@ -52,7 +52,7 @@ export function StatusRow({ name, figure, children }) {
   return html`<div><dt>${name}</dt><dd class="figure">${figure}${children}</dd></div>`;
 }
 
-/** Text for the browser's answer about persistent storage. */
+/** Return a text for the browser's answer about persistent storage. */
 function promise() {
   const { persisted } = storageState.value;
   return persisted === null ? 'unknown' : persisted ? 'promised' : 'not_promised';

@@ -111,7 +111,7 @@ function Ordered({ openNarrow }) {
     <${StockList} />`;
 }
 
-/** Notice while there is no palate, or one with little data. */
+/** Show a notice while there is no palate, or one with little data. */
 function HowWellKnown() {
   const document = palate.value;
   if (document === null) return html`<p class="notice">${t('shelf.no_palate')}</p>`;

@@ -12,13 +12,14 @@ const LOOK_AT = 200;
 
 const answered = localState('install', /** @returns {kept is true} */ (kept) => kept === true);
 
-/** Shown only if the app can be installed. */
+/** Show the banner only if the app can be installed. */
 export function InstallBanner() {
   return !answered.value.value && html`<${Offer} way=${installOption.value} />`;
 }
 
 /**
- * A component of its own, so that notes are counted only until the user has answered.
+ * Show the offer. A component of its own, so that notes are counted only until the user has
+ * answered.
  * @param {{ way: typeof installOption.value }} props
  */
 function Offer({ way }) {

@@ -38,7 +38,7 @@ export function useLazy(door) {
 }
 
 /**
- * A sheet that is loaded when first opened. It stays mounted, so that closing it restores the
+ * Show a sheet that is loaded when first opened. It stays mounted, so that closing it restores the
  * focus.
  * @param {{ door: Loader, open: boolean } & Record<string, unknown>} props
  */

@@ -2,8 +2,8 @@ import data from '../../spec/drinks.json' with { type: 'json' };
 import { requiredInRange } from '../stats/numbers.js';
 
 /**
- * Density in kg/m3 at 20 C of an ethanol-water mixture with that mass percentage of ethanol (OIML R
- * 22).
+ * Compute the density in kg/m3 at 20 C of an ethanol-water mixture with that mass percentage of
+ * ethanol (OIML R 22).
  * @param {unknown} massPercent
  */
 export function mixtureDensity(massPercent) {
@@ -30,7 +30,7 @@ export function solveMixture(abv) {
 }
 
 /**
- * Freezing point in degrees C of a mixture of `abv` percent, by ideal dilution.
+ * Compute the freezing point in degrees C of a mixture of `abv` percent, by ideal dilution.
  * @param {unknown} abv
  */
 export function freezingPointC(abv) {

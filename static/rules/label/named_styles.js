@@ -58,7 +58,7 @@ export function wordsOf(text) {
 /** @type {Map<string, Entry[]> | null} */
 let made = null;
 
-/** Names by their number of words, built on first use. */
+/** Return the names by their number of words, built on first use. */
 function entries() {
   if (made) return made;
   made = new Map();
@@ -73,7 +73,8 @@ function entries() {
 }
 
 /**
- * Exact names come first; typos are tried only if no appellation or wine matches.
+ * Find names in the words, exact ones first; typos are tried only if no appellation or wine
+ * matches.
  * @param {string[]} words
  * @returns {Hit[]}
  */
@@ -237,7 +238,7 @@ function withGrape(group, spoken) {
 }
 
 /**
- * If an appellation alone decides no style, return the style on which the other names agree.
+ * Return the style on which the other names agree if the appellation alone decides none.
  * @param {{ hit: Hit, style: string | null }[]} found
  * @param {Hit} first
  * @returns {Candidate[]}

@@ -100,7 +100,7 @@ function allowed(terms, low, high, acidity) {
 }
 
 /**
- * Maximum sugar of a term; acidity raises it up to a second limit.
+ * Return the maximum sugar of a term; acidity raises it up to a second limit.
  * @param {Term} term
  * @param {number} acidity
  */

@@ -21,9 +21,9 @@ import {
 } from './score.js';
 
 /**
- * Mean reduction of the variance of expected liking, over a typical bottle of each style, after one
- * more rating of this bottle. For a joint normal, observing bottle i lowers the variance of f_j by
- * cov(f_i, f_j)^2 / var(answer i).
+ * Compute the mean reduction of the variance of expected liking, over a typical bottle of each
+ * style, after one more rating of this bottle. For a joint normal, observing bottle i lowers the
+ * variance of f_j by cov(f_i, f_j)^2 / var(answer i).
  * @param {Compact} compact the `compact` part of /api/palate
  * @param {ShelfBottle} bottle as for `scoreBottle`
  * @returns {number} squared points of liking
@@ -74,8 +74,8 @@ function answer(compact, style, bottle) {
 }
 
 /**
- * Covariance that styles of one group share: half of the variance for a known group, a third for an
- * unknown one.
+ * Return the covariance that styles of one group share: half of the variance for a known group, a
+ * third for an unknown one.
  * @param {Compact} compact
  * @param {number} group
  */

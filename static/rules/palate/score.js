@@ -184,7 +184,7 @@ function readJudged({ perception: p, centre, scale }, k, judged, mean, variance)
 }
 
 /**
- * E[1, z / sqrt(K), (z^2 - 1) / sqrt(2K)].
+ * Return E[1, z / sqrt(K), (z^2 - 1) / sqrt(2K)].
  * @param {Normal} z
  * @returns {Float64Array}
  */
@@ -200,7 +200,7 @@ export function expectedFeatures({ mean, variance }) {
 }
 
 /**
- * Variance of liking from the uncertainty of the attributes.
+ * Return the variance of liking from the uncertainty of the attributes.
  * @param {Float64Array} beta
  * @param {Float64Array} cov
  * @param {Normal} z
@@ -277,8 +277,8 @@ function level(z) {
 }
 
 /**
- * Standard normal distribution function: the series of Abramowitz & Stegun 26.2.11 in the middle,
- * Laplace's continued fraction (26.2.14) in the tails; better than 1e-13 everywhere.
+ * Compute the standard normal distribution function: the series of Abramowitz & Stegun 26.2.11 in
+ * the middle, Laplace's continued fraction (26.2.14) in the tails; error below 1e-13 everywhere.
  * @param {number} x
  * @returns {number}
  */

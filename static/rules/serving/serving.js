@@ -17,7 +17,7 @@ const LONGEST_MIN = 100_000;
  */
 
 /**
- * Temperature in degrees C after some minutes in a place.
+ * Compute the temperature in degrees C after some minutes in a place.
  * @param {unknown} startC
  * @param {unknown} airC
  * @param {unknown} tauMin
@@ -31,7 +31,8 @@ export function temperatureAfter(startC, airC, tauMin, minutes) {
 }
 
 /**
- * Minutes until the bottle reaches a temperature; null if the place never takes it there.
+ * Compute the minutes until the bottle reaches a temperature; null if the place never takes it
+ * there.
  * @param {unknown} startC
  * @param {unknown} targetC
  * @param {unknown} airC
@@ -160,7 +161,7 @@ function directionOf(start, low, high, target, minutes) {
 }
 
 /**
- * Fast, typical and slow time constants in minutes for the bottle's size.
+ * Return the fast, typical and slow time constants in minutes for the bottle's size.
  * @param {{ id: string, tau_low_min: number, tau_min: number, tau_high_min: number }} usual
  * @param {Conditions} conditions
  * @returns {[number, number, number]}

@@ -23,7 +23,8 @@ export function discrimination(test, correct, trials) {
 }
 
 /**
- * Probability of at least `correct` of `trials` by guessing: P(X >= k), X ~ Binomial(n, p0).
+ * Compute the probability of at least `correct` of `trials` by guessing: P(X >= k), X ~ Binomial(n,
+ * p0).
  * @param {unknown} correct
  * @param {unknown} trials
  * @param {unknown} chance
@@ -39,7 +40,8 @@ export function pValue(correct, trials, chance) {
 }
 
 /**
- * P(X >= k) for X ~ Binomial(n, p) with k above the mean, where terms decrease; `q` is 1 - p.
+ * Compute P(X >= k) for X ~ Binomial(n, p) with k above the mean, where terms decrease; `q` is 1 -
+ * p.
  * @param {number} k
  * @param {number} n
  * @param {number} p
@@ -59,8 +61,8 @@ function tail(k, n, p, q) {
 }
 
 /**
- * Smallest number of right answers whose probability by guessing is at most `alpha`; null if there
- * is none.
+ * Return the smallest number of right answers whose probability by guessing is at most `alpha`;
+ * null if there is none.
  * @param {unknown} trials
  * @param {unknown} chance
  * @param {unknown} alpha

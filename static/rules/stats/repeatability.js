@@ -5,8 +5,8 @@ const FEWEST_GUESSES = 5;
 const SURE = 1.5;
 
 /**
- * Within-person standard deviation and 95 % limit from bottles rated more than once, in scale
- * units; formulas in tests/reference/rules/repeatability.py.
+ * Compute the within-person standard deviation and 95 % limit from bottles rated more than once, in
+ * scale units; formulas in tests/reference/rules/repeatability.py.
  * @param {unknown[][]} groups
  */
 export function repeatability(groups) {
@@ -33,8 +33,8 @@ export function repeatability(groups) {
  */
 
 /**
- * Bias, spread and error of guesses in one unit, compared with always guessing the mean of these
- * true values.
+ * Compute bias, spread and error of guesses in one unit, compared with always guessing the mean of
+ * the true values.
  * @param {{ guess?: unknown, truth?: unknown }[]} guesses
  * @returns {GuessSheet}
  */

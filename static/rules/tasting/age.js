@@ -119,7 +119,7 @@ function edge(index) {
 }
 
 /**
- * Quantile in years, interpolated within a band.
+ * Return the quantile in years, interpolated within a band.
  * @param {number[]} shares
  * @param {number} level
  */

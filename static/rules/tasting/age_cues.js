@@ -36,7 +36,7 @@ export function wineColour(tasting, bottle) {
 }
 
 /**
- * Cues in a tasting: hue, rim, gradation, fruit_state, aged_words.
+ * List the cues in a tasting: hue, rim, gradation, fruit_state, aged_words.
  * @param {Fields} tasting
  * @param {string | null} colour
  * @param {AgeingStyle | null} style
@@ -55,7 +55,7 @@ export function informativeCues(tasting, colour, style) {
 }
 
 /**
- * Cues that show the winemaking and not the age, for this kind, colour or style.
+ * Return the cues that show the winemaking and not the age, for this kind, colour or style.
  * @param {unknown} kind
  * @param {string | null} colour
  * @param {AgeingStyle | null} style
@@ -72,7 +72,7 @@ export function ignoredCues(kind, colour, style) {
 }
 
 /**
- * Likelihood of a cue's value in each age band; null if the tables do not have it.
+ * Return the likelihood of a cue's value in each age band; null if the tables do not have it.
  * @param {string} sign
  * @param {string} value
  * @param {string | null} colour
@@ -155,7 +155,7 @@ function withOwn(usual, value, counts) {
 }
 
 /**
- * Number of aroma families of age in the nose, without those typical of the style.
+ * Count the aroma families of age in the nose, without those typical of the style.
  * @param {Fields} tasting
  * @param {AgeingStyle | null} style
  */

@@ -67,7 +67,8 @@ export function compareWarmth(tasting, label, labelAbv = null) {
 }
 
 /**
- * Range of strengths that place and degree of warmth suggest; if they disagree, all between.
+ * Return the range of strengths that place and degree of warmth suggest; if they disagree, all
+ * between.
  * @param {{ warmth?: unknown, warmth_where?: unknown }} tasting
  * @returns {{ low: number, high: number } | null}
  */

@@ -23,7 +23,7 @@ const OPPOSITE = 180 + 1e-9;
 const DARKEST_WHITE = 0.08;
 
 /**
- * CIELAB of the wine relative to the white in the same picture, both sRGB 0-255.
+ * Compute the CIELAB colour of the wine relative to the white in the same picture, both sRGB 0-255.
  * @param {unknown[]} wineRgb
  * @param {unknown[]} whiteRgb
  */
@@ -36,7 +36,7 @@ export function labOnWhite(wineRgb, whiteRgb) {
 }
 
 /**
- * Hues of a wine colour (red, white, rose, amber), nearest first; `difference` is CIEDE2000.
+ * Sort the hues of a wine colour (red, white, rose, amber) by distance; `difference` is CIEDE2000.
  * @param {unknown[]} lab
  * @param {string} colour
  * @returns {{ id: string, difference: number }[]}
@@ -50,7 +50,7 @@ export function hueProposals(lab, colour) {
 }
 
 /**
- * Difference of two CIELAB colours by CIEDE2000, all weights 1.
+ * Compute the difference of two CIELAB colours by CIEDE2000, all weights 1.
  * @param {unknown[]} lab1
  * @param {unknown[]} lab2
  */
@@ -126,7 +126,7 @@ function angle(a, b) {
 }
 
 /**
- * Signed hue difference in degrees, the short way round.
+ * Return the signed hue difference in degrees, the short way round.
  * @param {number} c1
  * @param {number} c2
  * @param {number} h1

@@ -51,7 +51,8 @@ export function complexityEvidence(tasting) {
 }
 
 /**
- * Aromas of a tasting in order of first mention, with their largest strength (1-3) or null.
+ * List the aromas of a tasting in order of first mention, with their largest strength (1-3) or
+ * null.
  * @param {Tasting} tasting
  * @returns {Words}
  */
@@ -65,7 +66,7 @@ export function notedAromas(tasting) {
 }
 
 /**
- * Family of an aroma id (of a family: itself); null for a custom aroma.
+ * Return the family of an aroma id (of a family: itself); null for a custom aroma.
  * @param {string} word
  * @returns {string | null}
  */

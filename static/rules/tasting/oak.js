@@ -50,7 +50,7 @@ export function assessOak(tasting, style = null) {
 }
 
 /**
- * Prior probabilities: those of the style if known.
+ * Return the prior probabilities: those of the style if known.
  * @param {OakStyle | null} style
  */
 function priors(style) {
@@ -63,7 +63,7 @@ function priors(style) {
 }
 
 /**
- * Each aroma family counts once, with its strongest aroma.
+ * Return a cue for each noted aroma family, from its strongest aroma.
  * @param {Record<string, unknown>} tasting
  * @param {OakStyle | null} style
  * @returns {Sign[]}
@@ -145,8 +145,8 @@ function scaleSign(tasting) {
 }
 
 /**
- * Posterior from prior odds and likelihood ratios, each raised to a power below one because cues
- * are dependent.
+ * Compute the posterior from prior odds and likelihood ratios, each raised to a power below one
+ * because cues are dependent.
  * @param {number} prior
  * @param {number[]} ratios
  */

@@ -56,7 +56,7 @@ function finish(tasting) {
 }
 
 /**
- * Complexity without a rating is taken from the evidence in the nose.
+ * Return the rated complexity, or the evidence in the nose if it is not rated.
  * @param {Record<string, unknown>} tasting
  * @returns {Reason | null}
  */

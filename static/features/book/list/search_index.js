@@ -143,7 +143,7 @@ function summarizeBottle(row) {
 }
 
 /**
- * Key of a wine, the same for all vintages; null without a name.
+ * Return the key of a wine, the same for all vintages; null without a name.
  * @param {import('../../../store/record.js').Fields} fields
  */
 function wineKey({ name, producer, vintage, covered }) {

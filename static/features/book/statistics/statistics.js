@@ -94,7 +94,7 @@ export function abvByYear(entries) {
 }
 
 /**
- * Quantile by linear interpolation (Hyndman and Fan 1996, type 7).
+ * Compute a quantile by linear interpolation (Hyndman and Fan 1996, type 7).
  * @param {number[]} sorted
  * @param {number} share
  */

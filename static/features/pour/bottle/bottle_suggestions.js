@@ -18,7 +18,7 @@ import { styleName } from '../../../domain/style_names.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 
-/** Suggestions below the name field while it is typed. */
+/** Show suggestions below the name field while it is typed. */
 export function BottleSuggestions() {
   const [known, setKnown] = useState(/** @type {Row[]} */ ([]));
   const typed = values.bottle.value['name'];
@@ -46,7 +46,7 @@ export function BottleSuggestions() {
 }
 
 /**
- * Protects the name of a bottle that other notes refer to from accidental edits. The children are
+ * Protect the name of a bottle that other notes refer to from accidental edits. The children are
  * the editable field.
  * @param {{ children?: unknown }} props
  */

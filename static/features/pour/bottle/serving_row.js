@@ -7,8 +7,8 @@ import { bandsSaid } from '../../../domain/serving/format.js';
 import { styleOf } from '../../../domain/style_names.js';
 
 /**
- * Shown below the temperature field, but not while the label is hidden, because it would reveal the
- * style.
+ * Show the serving range below the temperature field, but not while the label is hidden, because it
+ * would reveal the style.
  */
 export function ServingRow() {
   const bottle = isLabelHidden.value ? {} : validValues('bottle');

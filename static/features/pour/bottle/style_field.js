@@ -11,7 +11,7 @@ import { StylePicker } from '../../../domain/bottle/style_picker.js';
 
 const LOOKED_BACK = 40;
 
-/** Selecting a style also sets colour and kind, unless the user has set them. */
+/** Select the style. This also sets colour and kind, unless the user has set them. */
 export function StyleField() {
   const fields = values.bottle.value;
   const choose = (/** @type {string | null} */ id) => {

@@ -17,7 +17,7 @@ export function SecondNoseStep() {
 }
 
 /**
- * Aromas of an earlier step, each added again with one tap.
+ * Offer the aromas of an earlier step, each added again with one tap.
  * @param {{ from: string, to: string }} props
  */
 export function PersistedAromas({ from, to }) {

@@ -19,7 +19,7 @@ export function SipsStep() {
     <${SipWords} />`;
 }
 
-/** Aromas of one sip at a time; each sip suggests those of the one before. */
+/** Edit the aromas of one sip at a time; each sip suggests those of the one before. */
 function SipWords() {
   const fields = values.tasting.value;
   const [at, setAt] = useState(() =>

@@ -78,7 +78,7 @@ function fault(field) {
   return found ? t(`error.${found.code}`, { bound: found.bound ?? '' }) : null;
 }
 
-/** Barcode scan, which fills in a known bottle. */
+/** Scan a barcode, which fills in a known bottle. */
 function Barcode() {
   const [open, setOpen] = useState(false);
   const { gtin } = values.bottle.value;
@@ -113,7 +113,7 @@ function NameAndKnown() {
     ${pickDraft.value?.known && html`<p class="field-note">${t('shelf.is_known')}</p>`}`;
 }
 
-/** Style field with suggestions from the name. */
+/** Edit the style, with suggestions from the name. */
 function Style() {
   const { name, style } = values.bottle.value;
   const recent = useMemo(() => recentStyles(), []);
@@ -131,7 +131,7 @@ function recentStyles() {
   return [...new Set(styles)];
 }
 
-/** Shop, currency and market as in the last pick, collapsed to one line. */
+/** Edit shop, currency and market. They are taken from the last pick and collapsed to one line. */
 function AsLastTime() {
   const { label_market, producer } = values.bottle.value;
   const Vintage = useLazy(vintageDoor);

@@ -34,7 +34,7 @@ export async function addRows(rows, known) {
   return edits.map(({ kind, id }) => ({ kind, id }));
 }
 
-/** Key of a wine and vintage. @param {Fields} fields */
+/** Return the key of a wine and vintage. @param {Fields} fields */
 function nameKey(fields) {
   return `${plainText(fields['name'] ?? '')
     .replace(/[^\p{L}\p{N}]+/gu, ' ')

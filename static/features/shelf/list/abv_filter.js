@@ -47,7 +47,7 @@ export function preferredText(low, high) {
   return low !== null ? t('shelf.wanted_from', { low: abv(low) }) : t('shelf.wanted_any');
 }
 
-/** Summary of the counts in one line. */
+/** Show the counts in one line. */
 function CountLine() {
   const { looking, outside } = visibleRows.value;
   const { low, high } = preferred.value;

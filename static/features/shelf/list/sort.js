@@ -21,7 +21,7 @@ const weights = {
 export const sortKeys = Object.keys(weights);
 
 /**
- * Expected price per liked bottle: the price divided by the probability of liking.
+ * Compute the expected price per liked bottle: the price divided by the probability of liking.
  * @param {ShelfRow} row
  * @returns {number | null}
  */

@@ -45,7 +45,7 @@ function Scan({ onFound }) {
 }
 
 /**
- * Camera image, scanned until a number with a valid check digit is found.
+ * Show the camera image, and scan it until a number with a valid check digit is found.
  * @param {{ onRead: (code: string) => void }} props
  */
 function Window({ onRead }) {
