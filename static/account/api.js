@@ -137,7 +137,11 @@ export function claimPairing(secret, deviceName) {
   return ask('POST', '/api/pairings/claim', { secret, device_name: deviceName });
 }
 
-/** @param {string} claim @returns {Promise<'waiting' | 'here' | 'beside'>} @throws {AccountError} */
+/**
+ * @param {string} claim
+ * @returns {Promise<'waiting' | 'here' | 'beside'>}
+ * @throws {AccountError}
+ */
 export async function finishPairing(claim) {
   const { owner, waiting } = await ask('POST', '/api/pairings/finish', { claim });
   return waiting ? 'waiting' : afterSignIn(owner);

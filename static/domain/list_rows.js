@@ -39,7 +39,10 @@ export function listRows(entries) {
   return { rems, line: (at) => listRow(entries, /** @type {number} */ (shown[at])) };
 }
 
-/** @param {ListEntry[]} entries @param {number} index as in `shown` above */
+/**
+ * @param {ListEntry[]} entries
+ * @param {number} index as in `shown` above
+ */
 function listRow(entries, index) {
   const entry = /** @type {ListEntry} */ (entries[index < 0 ? -1 - index : index]);
   if (index < 0)

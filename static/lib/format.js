@@ -23,7 +23,10 @@ export function percent(share) {
   return numberFormat(locale(), { style: 'percent', maximumFractionDigits: 0 }).format(share);
 }
 
-/** @param {string} moment RFC 3339 @param {Intl.DateTimeFormatOptions} [options] */
+/**
+ * @param {string} moment RFC 3339
+ * @param {Intl.DateTimeFormatOptions} [options]
+ */
 export function date(moment, options = { day: 'numeric', month: 'short', year: 'numeric' }) {
   return dateFormat(locale(), options).format(new Date(moment));
 }
@@ -33,7 +36,10 @@ export function time(moment) {
   return dateFormat(locale(), { hour: 'numeric', minute: '2-digit' }).format(new Date(moment));
 }
 
-/** @param {number} amount @param {string} currency ISO 4217 */
+/**
+ * @param {number} amount
+ * @param {string} currency ISO 4217
+ */
 export function price(amount, currency) {
   return numberFormat(locale(), { style: 'currency', currency }).format(amount);
 }

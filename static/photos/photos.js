@@ -107,7 +107,10 @@ async function keepBytes(row) {
   }
 }
 
-/** @param {ArrayBuffer} bytes @returns {Promise<string | null>} 64 hex digits */
+/**
+ * @param {ArrayBuffer} bytes
+ * @returns {Promise<string | null>} 64 hex digits
+ */
 async function sha256(bytes) {
   // Without HTTPS there is no `crypto.subtle`; the server computes the hash anyway.
   if (!crypto.subtle) return null;

@@ -31,7 +31,10 @@ export async function readClockState(tx) {
   return fresh;
 }
 
-/** @param {ClockState} row @returns {string} the next clock; the caller stores it as `last` */
+/**
+ * @param {ClockState} row
+ * @returns {string} the next clock; the caller stores it as `last`
+ */
 export function nextTimestamp(row) {
   return tick(row.last, Date.now() + row.offset_ms, row.device);
 }

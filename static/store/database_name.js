@@ -6,7 +6,10 @@ const FIRST = 'secondnose';
 const POINTER = 'secondnose.open';
 const NAME = /^secondnose(?:-([0-9a-f]{20}))?$/;
 
-/** @param {string} name of a database @returns {boolean} */
+/**
+ * @param {string} name of a database
+ * @returns {boolean}
+ */
 export function isOurDatabase(name) {
   return NAME.test(name);
 }

@@ -15,7 +15,10 @@ export async function restoreFinishTimer() {
   runningFinish.value = (await withReconnect(() => db.meta.get('finish')))?.running ?? null;
 }
 
-/** @param {string} tasting @param {number} started_ms milliseconds since 1970 */
+/**
+ * @param {string} tasting
+ * @param {number} started_ms milliseconds since 1970
+ */
 export async function startFinish(tasting, started_ms) {
   runningFinish.value = { tasting, started_ms };
   await transaction('rw', ['meta'], (tx) => tx.meta.put({ name: 'finish', running: { tasting, started_ms } }));

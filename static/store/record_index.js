@@ -72,7 +72,10 @@ export class RecordIndex {
   }
 }
 
-/** @param {any} tree a tree of key ranges @returns {Generator<{ from: any, to: any }>} */
+/**
+ * @param {any} tree a tree of key ranges
+ * @returns {Generator<{ from: any, to: any }>}
+ */
 function* ranges(tree) {
   if (!tree?.d) return;
   yield tree;

@@ -2,9 +2,8 @@
  * Revisions of a record: values superseded by a merge or an edit. The server stores them; the phone
  * caches the last answer.
  *
- * @typedef {{ field: string, value: unknown, clock: string, device: string, at_ms: number, overruled_at: number |
- *   null }} Revision
- *   `field` is "deleted" for the deletion mark
+ * @typedef {{ field: string, value: unknown, clock: string, device: string, at_ms: number,
+ *   overruled_at: number | null }} Revision `field` is "deleted" for the deletion mark
  */
 import { ownerHeader } from './owner.js';
 import { db, withReconnect } from './database.js';

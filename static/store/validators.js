@@ -74,7 +74,11 @@ function boundError(value, { min, max }) {
   return null;
 }
 
-/** @param {unknown} value @param {number} max code points @returns {FieldError | null} */
+/**
+ * @param {unknown} value
+ * @param {number} max code points
+ * @returns {FieldError | null}
+ */
 function textError(value, max) {
   if (typeof value !== 'string') return { code: 'not_text' };
   if (value.includes('\0') || LONE_SURROGATE.test(value)) return { code: 'bad_character' };
@@ -99,7 +103,12 @@ function refError(value) {
   return typeof value === 'string' && UUID.test(value) ? null : { code: 'not_id' };
 }
 
-/** @param {unknown} value @param {Set<string>} ids @param {number} max @returns {FieldError | null} */
+/**
+ * @param {unknown} value
+ * @param {Set<string>} ids
+ * @param {number} max
+ * @returns {FieldError | null}
+ */
 function choicesError(value, ids, max) {
   return listError(
     value,

@@ -63,7 +63,9 @@ function Arrow({ end }) {
 
 /**
  * Merge dots that would overlap into one whose area shows their number.
- * @param {Dot[]} dots @param {number} min @param {number} max
+ * @param {Dot[]} dots
+ * @param {number} min
+ * @param {number} max
  */
 export function binned(dots, min, max) {
   /** @type {Map<string, Dot & { count: number }>} */

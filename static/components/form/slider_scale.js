@@ -139,7 +139,11 @@ export function snap(value, { min, max, step }) {
   return Math.min(max, Math.max(min, Number(stepped.toFixed(4))));
 }
 
-/** @param {string} key @param {number | null} value @param {{ min: number, max: number, keyStep: number }} scale */
+/**
+ * @param {string} key
+ * @param {number | null} value
+ * @param {{ min: number, max: number, keyStep: number }} scale
+ */
 function keyed(key, value, { min, max, keyStep }) {
   if (key === 'Home') return min;
   if (key === 'End') return max;

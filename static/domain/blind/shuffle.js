@@ -28,7 +28,10 @@ export function shuffleGlasses(wines, repeated, lot = randomInt) {
   return glasses;
 }
 
-/** @param {number} index @returns {string} the letter on a glass */
+/**
+ * @param {number} index
+ * @returns {string} the letter on a glass
+ */
 export function glassLetter(index) {
   return String.fromCharCode('A'.charCodeAt(0) + index);
 }

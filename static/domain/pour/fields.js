@@ -14,7 +14,11 @@ import { errors, values, setFields } from './current_pour.js';
 
 const lists = /** @type {Record<string, string[]>} */ (vocabularies.vocabularies);
 
-/** @param {Target} side @param {string} field @returns {{ type: string, max?: number, min?: number, of?: string }} */
+/**
+ * @param {Target} side
+ * @param {string} field
+ * @returns {{ type: string, max?: number, min?: number, of?: string }}
+ */
 function shapeOf(side, field) {
   return (
     /** @type {Record<string, { type: string, max?: number, min?: number, of?: string }>} */ (

@@ -59,7 +59,11 @@ export async function loadPour(wanted) {
 
 const sides = /** @type {Target[]} */ (['tasting', 'bottle']);
 
-/** @param {Target} side @param {import('../../store/invalid_values.js').Values} values @returns {Fields} */
+/**
+ * @param {Target} side
+ * @param {import('../../store/invalid_values.js').Values} values
+ * @returns {Fields}
+ */
 function ofSide(side, values) {
   const own = Object.entries(values).filter(([name]) => name.startsWith(`${side}.`));
   return Object.fromEntries(own.map(([name, value]) => [name.slice(side.length + 1), value]));

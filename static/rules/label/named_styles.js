@@ -153,7 +153,12 @@ function styleOfGroup(group, tags) {
   return against.length ? null : style;
 }
 
-/** @param {Group} group @param {Set<string>} tags @param {string | null} country @returns {string | null} */
+/**
+ * @param {Group} group
+ * @param {Set<string>} tags
+ * @param {string | null} country
+ * @returns {string | null}
+ */
 function styleOfGrape(group, tags, country) {
   const told = COLOURS.find((colour) => tags.has(colour));
   if (told && told !== group.colour) return null;

@@ -5,9 +5,9 @@
  *
  * @typedef {import('./score.js').Compact} Compact
  * @typedef {import('./score.js').ShelfBottle} ShelfBottle
- * @typedef {{style: string | null, group: number, features: Float64Array, effect: import('./score.js').Effect, row:
- *   Float64Array}} Answer
- *   row: covariance of the features' coefficients, and of the style's own effect, with this answer
+ * @typedef {{style: string | null, group: number, features: Float64Array, effect:
+ *   import('./score.js').Effect, row: Float64Array}} Answer row: covariance of the features'
+ *   coefficients, and of the style's own effect, with this answer
  */
 import {
   get,
@@ -60,7 +60,12 @@ function usualStyles(compact) {
   return made;
 }
 
-/** @param {Compact} compact @param {string | null} style @param {ShelfBottle} bottle @returns {Answer} */
+/**
+ * @param {Compact} compact
+ * @param {string | null} style
+ * @param {ShelfBottle} bottle
+ * @returns {Answer}
+ */
 function answer(compact, style, bottle) {
   const { beta, cov, effects } = coefficients(compact);
   const effect = styleEffect(compact, effects, style);

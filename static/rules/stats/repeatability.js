@@ -27,9 +27,8 @@ export function repeatability(groups) {
 }
 
 /**
- * @typedef {{ count: number, bias: number | null, spread: number | null, error: number | null, average_error:
- *   number | null,
- *   verdict: 'too_few' | 'beats_average' | 'about_average' | 'behind_average' }} GuessSheet
+ * @typedef {{ count: number, bias: number | null, spread: number | null, error: number | null, average_error: number |
+ *   null, verdict: 'too_few' | 'beats_average' | 'about_average' | 'behind_average' }} GuessSheet
  */
 
 /**

@@ -11,10 +11,9 @@ const PRIORS = RULES.prior;
  * @typedef {import('./age_cues.js').AgeingStyle} AgeingStyle
  * @typedef {import('./age_cues.js').OwnSigns} OwnSigns
  * @typedef {{ sign: string, value: string, direction: 'younger' | 'older' | 'neither', strength: 'none' | 'weak' |
- *   'some'
- *   | 'strong', note: string | null }} AgeSign
- * @typedef {{ known: boolean, bands: { low: number, high: number, share: number }[], low: number | null,
- *   middle: number | null, high: number | null, reasons: AgeSign[] }} AgeReading
+ *   'some' | 'strong', note: string | null }} AgeSign
+ * @typedef {{ known: boolean, bands: { low: number, high: number, share: number }[], low: number | null, middle: number
+ *   | null, high: number | null, reasons: AgeSign[] }} AgeReading
  */
 
 /**

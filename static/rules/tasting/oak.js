@@ -12,9 +12,8 @@ const PRIOR_NEW_OF_KIND = RULES.prior_new_of_kind;
  * @typedef {{ aroma_families: string[], oak: number, kind?: string }} OakStyle
  * @typedef {{ of: 'aroma' | 'scale' | 'nose', value: string | number | null, oak_ratio: number, new_ratio: number,
  *   note: string | null }} Sign
- * @typedef {{ oak: 'none' | 'doubtful' | 'likely' | 'clear' | null, new: 'used' | 'open' | 'new' | null, p_oak:
- *   number | null,
- *   p_new: number | null, reasons: Sign[] }} Oak
+ * @typedef {{ oak: 'none' | 'doubtful' | 'likely' | 'clear' | null, new: 'used' | 'open' | 'new' | null, p_oak: number
+ *   | null, p_new: number | null, reasons: Sign[] }} Oak
  */
 
 /**
