@@ -1,4 +1,5 @@
-// Opens the book: words first, then the room one stands in; sync begins after the first screen is painted.
+// Starts the app: loads the messages, opens the store, renders the first screen, then starts
+// background work.
 import { html, render, signal, useEffect, useLayoutEffect, useRef, useState } from './lib/ui.js';
 import { setLanguage, loadMessages, t } from './i18n.js';
 import { number } from './lib/format.js';
@@ -14,8 +15,8 @@ import { applyTheme } from './first_paint.js';
 
 /** @typedef {(props: { path: string[], query: URLSearchParams }) => unknown} Screen */
 /**
- * @typedef {{ Screen: Screen, prepare?: (path: string[]) => Promise<void> }} LazyScreen prepare: reads what the room
- *   shows first, so that it is not shown empty
+ * @typedef {{ Screen: Screen, prepare?: (path: string[]) => Promise<void> }} LazyScreen prepare:
+ *   reads the data of the screen before it is first rendered
  */
 
 const screenLoaders = /** @type {Record<string, () => Promise<LazyScreen>>} */ ({
@@ -26,21 +27,24 @@ const screenLoaders = /** @type {Record<string, () => Promise<LazyScreen>>} */ (
   settings: () => import('./features/settings/screen.js'),
 });
 
-/** @param {string} room @returns {string} the room behind whose door one stands */
+/**
+ * @param {string} room
+ * @returns {string} the key of the screen's loader; unknown names lead to pour
+ */
 const screenOf = (room) => (room in screenLoaders ? room : 'pour');
 
-/** The offer of a newer version, once it is fetched. */
+/** The component that offers a newer version; null until it is loaded. */
 const Later = signal(/** @type {(() => unknown) | null} */ (null));
 
-/** @param {{ first: { door: string, Screen: Screen } }} props the room that one opens the book at */
+/** @param {{ first: { door: string, Screen: Screen } }} props the screen that the app starts with */
 function App({ first }) {
   const { room, path, query } = route.value;
   const door = screenOf(room);
   const [Open, setOpen] = useState(first);
-  // The room one leaves stays as it was until the next one is open.
+  // The previous screen stays until the next one is loaded.
   const previousScreen = useRef({ path, query });
   if (Open.door === door) previousScreen.current = { path, query };
-  // Before the next paint, not after it: a tap waits for this.
+  // In a layout effect, because an effect after the paint would delay the navigation.
   useLayoutEffect(() => {
     if (Open.door === door) return undefined;
     let left = false;
@@ -67,7 +71,7 @@ function App({ first }) {
     </nav>`;
 }
 
-/** What befell the book is rare, so the words for it are fetched when there is something to tell. */
+/** Load code and messages of the notices only when there is one, because they are rare. */
 function LazyNotices() {
   const [Notices, setNotices] = useState(/** @type {{ Notices: () => unknown } | null} */ (null));
   const isBroken = storageState.value.loss || !['closed', 'ready'].includes(storeState.value);
@@ -79,7 +83,7 @@ function LazyNotices() {
   return something && Notices ? html`<${Notices.Notices} />` : null;
 }
 
-/** The home screen is offered where the browser would do it; the rest of that is fetched then. */
+/** Load the install banner only if the browser can install the app. */
 function LazyInstallPrompt() {
   const [Install, setInstall] = useState(/** @type {{ InstallBanner: () => unknown } | null} */ (null));
   const possible = installOption.value === 'ask' || installOption.value === 'by_hand';
@@ -96,7 +100,7 @@ async function loadScreen(door, path) {
   return Screen;
 }
 
-/** @param {Event} event the hash is the place one stands in, so the skip link moves the focus itself */
+/** @param {Event} event prevented: following the link would replace the hash route */
 function skip(event) {
   event.preventDefault();
   document.querySelector('h1')?.setAttribute('tabindex', '-1');
@@ -108,13 +112,13 @@ async function boot() {
   const { room, path } = route.value;
   const door = screenOf(room);
   const asked = [loadLanguage(null), screenLoaders[door]?.()];
-  // Each in a task of its own, so that a slow phone is never deaf for long: the book's tables, and the browser's own
-  // of numbers.
+  // Each in its own task, so that the page can handle input in between: opening the tables, and
+  // creating the browser's number format.
   const opened = nextTask(openStore);
   nextTask(() => number(0));
   const [book] = await Promise.all([opened, ...asked]);
   await loadLanguage(book.settings.language);
-  // What a room reads first it words too, so the words come before it.
+  // After the messages, because `prepare` may build texts.
   const Screen = await loadScreen(door, path);
   applyTheme(book.settings.light);
   const app = /** @type {HTMLElement} */ (document.getElementById('app'));
@@ -124,7 +128,11 @@ async function boot() {
   else setTimeout(startBackground, 200);
 }
 
-/** @template T @param {() => T | Promise<T>} work @returns {Promise<T>} what it gives in the next task */
+/**
+ * @template T
+ * @param {() => T | Promise<T>} work
+ * @returns {Promise<T>} resolves with the result of `work`, run in the next task
+ */
 function nextTask(work) {
   return new Promise((resolve) => {
     setTimeout(resolve);
@@ -132,7 +140,7 @@ function nextTask(work) {
 }
 
 /**
- * The words are asked for by the phone's own language at once, and again where the settings have another.
+ * Load the messages: first in the phone's language, then in the one of the settings.
  * @param {string | null | undefined} wanted
  */
 function loadLanguage(wanted) {
@@ -147,6 +155,6 @@ function startBackground() {
   });
 }
 
-// Not while the module is still being read: what is asked for here is told with where it was asked, for which all of
-// it would be read again.
+// In a new task: an import() during module evaluation makes the engine parse this module again to
+// find the position of the call.
 nextTask(boot);

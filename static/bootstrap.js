@@ -1,8 +1,7 @@
 /*
- * The first thing that runs, and the page is not painted before (it blocks rendering, where the browser knows
- * that): the
- * cover, or in its place what was seen last, is painted, and only then is the app read, which takes a slow phone
- * longer.
+ * The first script. It blocks rendering (`blocking="render"`), so that the cover or the snapshot of
+ * the last visit is the first paint. The app is imported after that paint, because parsing it takes
+ * long on a slow phone.
  */
 import { restoreSnapshot } from './first_paint.js';
 
@@ -17,6 +16,6 @@ const loadApp = () => {
   import('./app.js');
 };
 restoreSnapshot();
-// A page that nobody looks at is not painted.
+// A hidden page is not painted, so no animation frame comes.
 if (document.visibilityState === 'visible') afterPaint(loadApp);
 else loadApp();

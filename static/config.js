@@ -1,15 +1,17 @@
-/** The patience and the appetite of the sync loop. Tests set other values; the app never does. */
+/** Limits and delays of the sync loop. Only tests change them. */
 export const timing = {
-  /** An answer that takes longer counts as none; for each byte that goes up there is so much more. */
+  /** A response that takes longer counts as none. Each byte of the request adds time. */
   request_timeout_ms: 30_000,
   byte_ms: 1,
-  /** Saves that follow each other closely travel together. */
+  /** Delay after a save, so that saves in quick succession share a request. */
   after_save_ms: 1_500,
-  /** Between two looks at the server when nothing else calls for one. */
+  /** Interval of requests when nothing else starts one. */
   idle_ms: 5 * 60_000,
   backoff_first_ms: 2_000,
   backoff_max_ms: 5 * 60_000,
-  /** Records up in one request, records down in one answer, and the size of a request before compression. */
+  /**
+   * Most records in a request, most in a response, and the size of a request before compression.
+   */
   max_push: 500,
   max_pull: 1_000,
   first_pull: 400,
@@ -17,8 +19,10 @@ export const timing = {
   /** The palate is asked for once changes have stopped for so long, and after the longer time at the latest. */
   palate_quiet_ms: 3_000,
   palate_latest_ms: 30_000,
-  /** How far a clock may stand from the server's before the phone corrects for it; the server's own bound. */
+  /**
+   * The phone corrects for a larger difference to the server's clock. Same bound as on the server.
+   */
   skew_ms: 5 * 60_000,
-  /** So long may a value be written over, on the phone that wrote it and before it was sent, without a trace. */
+  /** A value replaced sooner, by the same page and before it was sent, leaves no revision. */
   draft_ms: 60_000,
 };

@@ -1,14 +1,13 @@
 /*
- * What stood there last, painted while the tables are still being opened: the light that was chosen, and the Book's
- * first
- * page as it was seen. Needs nothing of the app. A write to the book takes the page away (tables.js),
- * so that what is painted is what the book holds.
+ * Paints the theme and a snapshot of the notebook's first page while the tables are still being
+ * opened. Imports nothing of the app. A write removes the snapshot (store/database.js), so that it
+ * never shows stale data.
  */
 import { themeKey, snapshotKey } from './store/database_name.js';
 
 /**
- * @typedef {string | [string, Record<string, string>, any[]]} SnapshotNode a text, or an element with its attributes
- *   and the leaves in it
+ * @typedef {string | [string, Record<string, string>, any[]]} SnapshotNode a text, or an element
+ *   with its attributes and its children
  */
 
 const BOOK_HASH = '#/book';
@@ -29,13 +28,13 @@ const TAGS = new Set([
   'ul',
 ]);
 const ATTRIBUTES = /^(class|href|role|style|type|placeholder|aria-(hidden|label|current|pressed|posinset|setsize))$/;
-/** What may have changed meanwhile without a write: where the notes are. */
+/** Parts that may change without a write, such as the sync status. They are left out. */
 const DYNAMIC_PARTS = '.state-words, [role="status"]';
-/** What is over by the next start: a newer edition is taken with it. */
+/** Notices may be outdated at the next start. They are left out. */
 const TRANSIENT_PARTS = '#app > .notice';
 const MAX_LENGTH = 100_000;
 
-/** What stands well below the screen, or to the right of it, is not seen. @param {HTMLElement} node */
+/** Tell whether an element is far below or right of the viewport. @param {HTMLElement} node */
 function isOffscreen(node) {
   const { top, left } = node.getBoundingClientRect();
   return top > 1.25 * innerHeight || left > innerWidth;
@@ -66,7 +65,10 @@ function serialize(element) {
   });
 }
 
-/** @param {SnapshotNode} leaf @returns {Node} made without markup being read, and of nothing but what is named above */
+/**
+ * @param {SnapshotNode} leaf
+ * @returns {Node} built from the listed tags and attributes only, without parsing markup
+ */
 function deserialize(leaf) {
   if (typeof leaf === 'string') return document.createTextNode(leaf);
   const [tag, attributes, inside] = leaf;
@@ -75,7 +77,7 @@ function deserialize(leaf) {
     if (name === 'style') node.style.cssText = value;
     else if (ATTRIBUTES.test(name) && (name !== 'href' || value.startsWith('#'))) node.setAttribute(name, value);
   }
-  // What is typed before the app is there would be lost; a link leads where it says already.
+  // Text typed before the app is loaded would be lost. Links work already.
   if (node instanceof HTMLInputElement) node.readOnly = true;
   node.append(...inside.map(deserialize));
   return node;
@@ -84,7 +86,7 @@ function deserialize(leaf) {
 /**
  * @template T
  * @param {() => T} work
- * @returns {T | undefined} nothing where the browser keeps no such notes; they are only a head start
+ * @returns {T | undefined} undefined if the browser has no storage
  */
 function withStorage(work) {
   try {
@@ -94,20 +96,20 @@ function withStorage(work) {
   }
 }
 
-/** Keeps the Book's first page, as it stands there now, for the next start. @param {Element} app */
+/** Store the notebook's first page, as it is shown now, for the next start. @param {Element} app */
 export function saveSnapshot(app) {
   const seen = JSON.stringify([document.documentElement.lang, innerWidth, serialize(app)]);
   if (location.hash === BOOK_HASH && scrollY === 0 && seen.length < MAX_LENGTH)
     withStorage(() => localStorage.setItem(snapshotKey, seen));
 }
 
-/** @param {string | null | undefined} light of the settings: day, night or the phone's own */
+/** @param {string | null | undefined} light of the settings: day, night, or null for the phone's setting */
 export function applyTheme(light) {
   document.documentElement.dataset['light'] = light ?? 'auto';
   withStorage(() => localStorage.setItem(themeKey, light ?? 'auto'));
 }
 
-/** What was seen last takes the cover's place, where something was. */
+/** Replace the cover with the snapshot, if there is one. */
 export function restoreSnapshot() {
   withStorage(() => {
     const light = localStorage.getItem(themeKey);
@@ -115,7 +117,7 @@ export function restoreSnapshot() {
     const seen = location.hash === BOOK_HASH ? localStorage.getItem(snapshotKey) : null;
     if (!seen) return;
     const [lang, width, leaves] = JSON.parse(seen);
-    // Asking for the width itself would lay out the cover, which nobody sees then.
+    // Reading the width itself would force a layout of the cover.
     if (!matchMedia(`(width: ${Number(width)}px)`).matches) return;
     document.documentElement.lang = lang;
     document.getElementById('app')?.replaceChildren(...leaves.map(deserialize));

@@ -1,5 +1,5 @@
-// The words a person sees, asked for by key. One file a language, which the server puts together of those in /words;
-// English stands in for what a translation lacks.
+// Messages by key. The server joins the files in /words into one per language. English fills gaps
+// of a translation.
 import { numberFormat } from './lib/intl_cache.js';
 
 /** @type {Record<string, string>} */
@@ -12,7 +12,7 @@ let plurals = null;
 
 export const languages = /** @type {const} */ (['en', 'fr', 'it']);
 
-/** @param {string | null | undefined} wanted a language tag of the settings, or empty for the phone's own */
+/** @param {string | null | undefined} wanted language tag of the settings; empty for the phone's language */
 export function setLanguage(wanted) {
   const asked = [wanted, ...navigator.languages].map((tag) => tag?.slice(0, 2));
   language = asked.find((tag) => languages.some((known) => known === tag)) ?? 'en';
@@ -20,12 +20,12 @@ export function setLanguage(wanted) {
   document.documentElement.lang = language;
 }
 
-/** The tag that dates and numbers are formatted with: the phone's own region where it speaks the chosen language. */
+/** Return the locale for dates and numbers: the phone's own if it has the chosen language. */
 export function locale() {
   return navigator.languages.find((tag) => tag.startsWith(language)) ?? language;
 }
 
-/** All words of the chosen language, and the English ones beneath them. @returns {Promise<void>} */
+/** Load the messages of the chosen language, and English as fallback. @returns {Promise<void>} */
 export async function loadMessages() {
   const [english, own] = await Promise.all([
     fetchMessages('en'),
@@ -54,8 +54,8 @@ function fetchMessages(tag) {
 }
 
 /**
- * The text under a key. With `count` among the values, `key.one`, `key.other` ... are tried first.
- * A key without a text answers with itself, so that a gap shows (and a test finds it).
+ * Return the message of a key. With `count` among the values, `key.one`, `key.other` etc. are tried
+ * first. An unknown key returns itself, so that tests find it.
  * @param {string} key
  * @param {Record<string, string | number>} [values]
  */
@@ -79,8 +79,7 @@ function written(value) {
 }
 
 /**
- * The English text under a key whatever the language, for what is looked for by its English name too; empty without
- *   one.
+ * Return the English message of a key, for search by English names; empty if there is none.
  * @param {string} key
  */
 export function inEnglish(key) {

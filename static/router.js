@@ -1,4 +1,4 @@
-// Where in the house one stands: `#/book/<id>` is room "book" with path ["<id>"].
+// Hash routes: `#/book/<id>` is screen "book" with path ["<id>"].
 import { signal } from './lib/ui.js';
 
 /** @typedef {{ room: string, path: string[], query: URLSearchParams }} Route */
@@ -21,7 +21,8 @@ function onHashChange() {
   scrollTo(0, 0);
 }
 
-// A link is followed at once; the browser's own way to another hash takes a slow phone several frames.
+// Links are followed at once; the browser's own hash navigation takes several frames on a slow
+// phone.
 document.addEventListener('click', (event) => {
   const link = event.target instanceof Element ? event.target.closest('a') : null;
   const hash = link?.getAttribute('href') ?? '';

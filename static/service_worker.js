@@ -1,18 +1,17 @@
 /*
- * The service worker: keeps the app itself on the phone. Served at /sw.js with `self.__PRECACHE`, the list of the app's
- * files with a revision each, and Workbox's modules in front. Records never pass through here: /api/ is left to the
- * network, and the book lies in
- * the page's own tables.
+ * Service worker: precaches the app's files. Served at /sw.js with `self.__PRECACHE` (each file
+ * with its revision) and Workbox's modules in front. It does not handle /api/; records are in
+ * IndexedDB.
  */
 /* global workbox */
 workbox.core.setCacheNameDetails({ prefix: 'secondnose' });
 
-// All of the list or nothing: a file that cannot be had leaves the version before in place.
+// All files or none: if one is missing, the installation fails and the previous version stays.
 workbox.precaching.precacheAndRoute(self.__PRECACHE, { cleanURLs: false });
 workbox.precaching.cleanupOutdatedCaches();
 
-// A module's own address leads into the packed file that holds it, without a network too, for whoever looks into the
-// app.
+// Serve a module's own address from the bundle that contains it, so that developer tools find it
+// offline too.
 workbox.routing.registerRoute(
   ({ request, url, sameOrigin }) => sameOrigin && request.destination === 'script' && url.pathname.endsWith('.js'),
   async ({ request, url }) => {
@@ -28,10 +27,10 @@ workbox.routing.registerRoute(
   }),
 );
 
-// The very first page may go offline before it is loaded a second time.
+// So that the first page works offline without a second visit.
 workbox.core.clientsClaim();
 
-// A new version waits until the taster takes it.
+// A new version waits until the user accepts it.
 self.addEventListener('message', (event) => {
   if (event.data?.type === 'SKIP_WAITING') self.skipWaiting();
 });

@@ -1,5 +1,5 @@
 /**
- * Signing in and out, the devices that are signed in, and pairing. Notes stay on the phone whatever happens here.
+ * Sign-in, sign-out, device list and pairing. None of these deletes notes on the phone.
  *
  * @typedef {import('../store/owner.js').Owner} Owner
  * @typedef {{ id: string, name: string, made_at: string, last_seen: string, last_synced: string | null, current:
@@ -14,10 +14,12 @@ import { countRecordsIn, ownerOfDatabase } from './parked_databases.js';
 import { syncNow } from '../sync/index.js';
 import { timing } from '../config.js';
 
-/** What is asked of somebody's account; the rest is asked before anybody is signed in. */
+/** Paths of the API that need a sign-in. Their requests name the owner. */
 const OF_AN_OWNER = /^\/api\/(devices|passphrase|confirm|news|erase|passkeys(?!\/sign-in)|pairings($|\/[0-9a-f]{32}))/;
 
-/** `code` is the server's, or no_network; `wait_s` says when to try again, where the server says so. */
+/**
+ * `code` is the server's problem code, or no_network. `wait_s` is the server's Retry-After, or 0.
+ */
 export class AccountError extends Error {
   /** @param {string} code @param {number} [wait_s] */
   constructor(code, wait_s = 0) {
@@ -29,7 +31,8 @@ export class AccountError extends Error {
 }
 
 /**
- * @returns {Promise<{ owner: Owner, device: string | null }>} device is null at the machine itself
+ * @returns {Promise<{ owner: Owner, device: string | null }>} device is null when the request comes
+ *   from the server's own machine
  * @throws {AccountError}
  */
 export function me() {
@@ -55,22 +58,29 @@ export async function signOut() {
 }
 
 /**
- * Every other device of the owner is signed out by it; this one stays.
- * @param {string} current empty where there is none yet
+ * Change the passphrase. The server signs out every other device of the owner.
+ * @param {string} current empty if none is set
  * @param {string} fresh
  * @param {string} deviceName
- * @throws {AccountError} also with a code of its own for a passphrase that is too easy to guess
+ * @throws {AccountError} its `code` tells a passphrase that is too easy to guess
  */
 export async function changePassphrase(current, fresh, deviceName) {
   await ask('POST', '/api/passphrase', { current, new: fresh, device_name: deviceName });
 }
 
-/** Shows the passphrase again, for what the server asks it for. @param {string} passphrase @throws {AccountError} */
+/**
+ * Confirm the passphrase before an action that the server protects with it.
+ * @param {string} passphrase
+ * @throws {AccountError}
+ */
 export async function confirmPassphrase(passphrase) {
   await ask('POST', '/api/confirm', { passphrase });
 }
 
-/** @returns {Promise<{ name: string, file: Blob }>} the whole book as the server has it @throws {AccountError} */
+/**
+ * @returns {Promise<{ name: string, file: Blob }>} the archive of the whole notebook
+ * @throws {AccountError}
+ */
 export async function exported() {
   const response = await fetch('/api/export', {
     cache: 'no-store',
@@ -118,7 +128,7 @@ export async function cancelPairing(id) {
 }
 
 /**
- * @param {string} secret what stood in the QR code
+ * @param {string} secret read from the QR code
  * @param {string} deviceName
  * @returns {Promise<{ code: string, claim: string }>}
  * @throws {AccountError}
@@ -127,16 +137,22 @@ export function claimPairing(secret, deviceName) {
   return ask('POST', '/api/pairings/claim', { secret, device_name: deviceName });
 }
 
-/** @param {string} claim @returns {Promise<'waiting' | 'here' | 'beside'>} @throws {AccountError} */
+/**
+ * @param {string} claim
+ * @returns {Promise<'waiting' | 'here' | 'beside'>}
+ * @throws {AccountError}
+ */
 export async function finishPairing(claim) {
   const { owner, waiting } = await ask('POST', '/api/pairings/finish', { claim });
   return waiting ? 'waiting' : afterSignIn(owner);
 }
 
 /**
- * Somebody is signed in now. A book that is nobody's becomes theirs and goes up; another's book is put aside untouched.
+ * Bind the notebook to the owner who has just signed in. A notebook without an owner is bound and
+ * uploaded. If the open notebook belongs to somebody else, it stays in its own database and another
+ * one becomes active.
  * @param {Owner} owner
- * @returns {Promise<'here' | 'beside'>} beside: the page is to be loaded again, to open their own book
+ * @returns {Promise<'here' | 'beside'>} beside: reload the page to open the new owner's database
  */
 export async function afterSignIn(owner) {
   setAuthIssue(null);
@@ -148,14 +164,17 @@ export async function afterSignIn(owner) {
   return 'beside';
 }
 
-/** @returns {Promise<{ owner: Owner, unsent: number }[]>} books of others that this phone keeps aside */
+/** @returns {Promise<{ owner: Owner, unsent: number }[]>} notebooks of other owners on this phone */
 export async function listParkedDatabases() {
   const names = (await databaseNames()).filter((name) => name !== databaseName);
   const found = await Promise.all(names.map(countRecordsIn));
   return found.flatMap((one) => (one.owner ? [{ owner: one.owner, unsent: one.unsent }] : []));
 }
 
-/** @param {string} uid @returns {Promise<string>} the database in which this owner's book lies, or is to lie */
+/**
+ * @param {string} uid
+ * @returns {Promise<string>} the database of this owner, which may not exist yet
+ */
 async function databaseOf(uid) {
   for (const name of await databaseNames()) {
     const owner = name === databaseName ? await localOwner() : await ownerOfDatabase(name);

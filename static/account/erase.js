@@ -1,4 +1,4 @@
-/** The end of a book: on the server, and on this phone. */
+/** Erase the notebook: on the server and here, or only on this phone. */
 import Dexie from '../vendor/dexie.js';
 import { ask } from './api.js';
 import { databaseName, forgetPointer } from '../store/database_name.js';
@@ -6,8 +6,8 @@ import { BROWSER_KEY } from '../store/browser_key.js';
 import { localOwner } from '../store/owner.js';
 
 /**
- * @param {string} passphrase empty where there is none
- * @throws {import('./api.js').AccountError} then nothing is erased
+ * @param {string} passphrase empty if none is set
+ * @throws {import('./api.js').AccountError} if the server refuses; nothing is erased then
  */
 export async function eraseEverywhere(passphrase) {
   const { owner } = await ask('GET', '/api/me');
@@ -16,22 +16,22 @@ export async function eraseEverywhere(passphrase) {
   await eraseHere();
 }
 
-/** Only on this phone; what the server has stays there. */
+/** Erase only this phone's copy. The server's copy stays. */
 export async function eraseHere() {
-  // Other tabs of this book let go of the tables first, or the browser waits for them.
+  // Dexie closes the connections of other tabs first; otherwise the deletion would wait for them.
   await Dexie.delete(databaseName);
   forgetStorage();
 }
 
 function forgetStorage() {
   try {
-    // A book beside this one has a name that goes on with a dash.
+    // The dot excludes other owners' databases, whose names continue with a hyphen.
     const ours = Object.keys(localStorage).filter(
       (name) => name.startsWith(`${databaseName}.`) && name !== BROWSER_KEY,
     );
     for (const name of ours) localStorage.removeItem(name);
   } catch {
-    // A browser that keeps nothing there has nothing to forget.
+    // Without localStorage there is nothing to remove.
   }
   forgetPointer();
 }

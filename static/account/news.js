@@ -19,7 +19,7 @@ import { syncStatus } from '../sync/status.js';
 const LOOK_EVERY_MS = 5 * 60_000;
 let fetchedAt = -Infinity;
 
-/** Begins to look by itself, after a sync that has reached the server. */
+/** Fetch events after a sync that reached the server. */
 export function watchAccountEvents() {
   effect(() => {
     const { phase, lastSynced } = syncStatus.value;
@@ -33,7 +33,7 @@ async function fetchEvents() {
   if (Array.isArray(found?.news)) accountNews.value = found.news;
 }
 
-/** The taster has read it. */
+/** Mark the events as read. */
 export async function acknowledgeEvents() {
   const event = Math.max(0, ...accountNews.value.map(({ id }) => id));
   accountNews.value = [];
@@ -43,10 +43,10 @@ export async function acknowledgeEvents() {
 }
 
 /**
- * Fetch without `api.js`, which would add the whole account client to what every start loads.
+ * Fetch without `api.js`, which would load the whole account client at every start.
  * @param {string} path
  * @param {RequestInit} [more]
- * @returns {Promise<any>} null where there is no answer
+ * @returns {Promise<any>} null without a JSON response
  */
 async function ask(path, more = {}) {
   const headers = { Accept: 'application/json', ...more.headers, ...(await ownerHeader()) };

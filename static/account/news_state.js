@@ -1,4 +1,4 @@
-/** What a page may know of the account's news before the part that asks for them is fetched. */
+/** Account events as a signal, apart from the code that fetches them, which is loaded later. */
 import { signal } from '../vendor/signals-core.js';
 
 export const accountNews = signal(/** @type {import('./news.js').AccountEvent[]} */ ([]));

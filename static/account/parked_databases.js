@@ -1,4 +1,4 @@
-/** A look into a book that is kept aside on this phone, without opening it for writing. */
+/** Read another owner's database on this phone, without opening it for writing. */
 import Dexie from '../vendor/dexie.js';
 
 /** @param {string} name @returns {Promise<import('../store/owner.js').Owner | null>} */
@@ -15,7 +15,7 @@ export async function countRecordsIn(name) {
     const unsent = await database.table('outbox').count();
     return { owner: row ? { uid: row.uid, name: row.owner_name } : null, unsent };
   } catch {
-    // Not a book, or one of a newer edition: nothing can be said of it.
+    // Not a notebook, or written by a newer release.
     return { owner: null, unsent: 0 };
   } finally {
     database.close();

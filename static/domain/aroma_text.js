@@ -1,4 +1,4 @@
-// Aroma entries as they are read: `word`, `word:3` with its strength, `~own words`.
+// Texts of aroma entries: `word`, `word:3` with strength, `~custom text`.
 import { html } from '../lib/ui.js';
 import { t } from '../i18n.js';
 
@@ -17,8 +17,7 @@ export function parseAroma(entry) {
 }
 
 /**
- * The words of one step, those that were not there before set in heavier type and said so, and those that faded
- * named after them.
+ * Show the aromas of one step. New ones are emphasized, and faded ones are listed after them.
  * @param {{ entries: string[] | null | undefined, before?: string[] | null | undefined }} props
  */
 export function AromaLine({ entries, before }) {

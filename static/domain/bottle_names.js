@@ -9,7 +9,7 @@ import { styleName } from './style_names.js';
 /** @typedef {Map<string, Row>} Bottles */
 
 /**
- * A tasting's or pick's bottle; where two bottles were found to be one, the one that stayed.
+ * Return the bottle of a tasting or pick, after merges of duplicates.
  * @param {Bottles} bottles
  * @param {string | null | undefined} id
  * @returns {Row | null}
@@ -19,7 +19,8 @@ export function resolveBottle(bottles, id) {
 }
 
 /**
- * Follow the merges of a bottle; the steps are limited because two phones may have merged in a circle.
+ * Follow `merged_into`. The number of steps is limited, because two phones may have merged in a
+ * circle.
  * @template T
  * @param {Map<string, T>} bottles
  * @param {string | null | undefined} id
@@ -65,7 +66,8 @@ export function hiddenName(mark) {
 }
 
 /**
- * The small line under the name; the figure stands first, where a long style name cannot push it off the line.
+ * Return the small line under the name. The alcohol comes first, so that a long style name cannot
+ * push it out.
  * @param {Row | null | undefined} bottle
  */
 export function bottleLine(bottle) {
@@ -75,7 +77,10 @@ export function bottleLine(bottle) {
   return [labelAbv(bottle), style].filter(Boolean).join(' \u00b7 ');
 }
 
-/** The alcohol as the label prints it: one number, a range, or nothing. @param {Row | null | undefined} bottle */
+/**
+ * Return the alcohol as printed: one number, a range, or an empty text.
+ * @param {Row | null | undefined} bottle
+ */
 export function labelAbv(bottle) {
   const { label_abv, label_abv_low, label_abv_high } = bottle?.fields ?? {};
   if (isNumber(label_abv)) return abv(label_abv);

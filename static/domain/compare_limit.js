@@ -1,3 +1,3 @@
-// How many tastings can be compared on one screen.
+// Maximum number of tastings in a comparison.
 
 export const MAX_COMPARED = 4;

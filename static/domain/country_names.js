@@ -1,10 +1,13 @@
-// The name of a country in the taster's language.
+// Country names in the user's language.
 import { locale } from '../i18n.js';
 
 /** @type {Map<string, Intl.DisplayNames>} */
 const names = new Map();
 
-/** @param {string | null | undefined} code ISO 3166-1 alpha-2 @param {string} [language] */
+/**
+ * @param {string | null | undefined} code ISO 3166-1 alpha-2
+ * @param {string} [language]
+ */
 export function countryName(code, language = locale()) {
   if (!code) return '';
   const known = names.get(language) ?? new Intl.DisplayNames(language, { type: 'region' });

@@ -1,4 +1,4 @@
-// Money by its ISO 4217 code, to be found by code or name.
+// Currencies by ISO 4217 code, searchable by code or name.
 import { locale } from '../i18n.js';
 import { plainText } from '../lib/plain_text.js';
 

@@ -1,4 +1,4 @@
-// Groups of a tasting's fields that several screens need.
+// Groups of tasting fields that several screens use.
 
-/** Guesses that are locked when the label is revealed. */
+/** Guesses, which are locked when the label is revealed. */
 export const GUESS_FIELDS = ['guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'];

@@ -1,11 +1,11 @@
-// Whose law a label is read by: the bottle's own, else that of where its owner mostly buys.
+// Chooses the market whose label law applies: the bottle's, or the one in the settings.
 import { toleranceRange } from '../rules/label/label.js';
 
 /** @typedef {import('../store/record.js').Fields} Fields */
 /** @typedef {import('../rules/label/label_rule.js').LabelRange} LabelRange */
 
 /**
- * The bottle with the market whose law is taken for its label.
+ * Return the bottle with the market that applies to its label.
  * @param {Fields} bottle
  * @param {string | null | undefined} market of the settings
  * @returns {Fields}
@@ -15,7 +15,8 @@ export function underLaw(bottle, market) {
 }
 
 /**
- * What the label may lawfully mean; `assumed` tells where the market was taken from the settings.
+ * Return the lawful range of the label's alcohol. `assumed` contains "market" if the market came
+ * from the settings.
  * @param {Fields} bottle
  * @param {string | null | undefined} market of the settings
  * @param {string} today

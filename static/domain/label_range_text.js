@@ -1,4 +1,4 @@
-// A label's lawful strengths, in words.
+// Lawful label range as text.
 import { abv, number } from '../lib/format.js';
 import { t } from '../i18n.js';
 

@@ -1,4 +1,4 @@
-// The lines of the list: under each month its tastings, as on the pages of a ledger.
+// Rows of the tasting list, grouped by month.
 import { html } from '../lib/ui.js';
 import { date } from '../lib/format.js';
 import { t } from '../i18n.js';
@@ -9,20 +9,20 @@ import { LedgerRow } from './tasting_row.js';
 /** @typedef {Pick<Entry, 'id' | 'at' | 'liking'> & { about: { name: string, line: string } }} ListEntry */
 /** @typedef {import('../components/layout/virtual_list.js').Lines} Lines */
 
-// Two lines of the name and one below it.
+// Height of two lines for the name and one for the details.
 const ROW_REM = 5.25;
 const MONTH_REM = 2.75;
 
 /**
- * Each letter of a search makes them anew, and the whole book has ten thousand: no more is made of a line than
- * where it stands.
+ * Compute the height of each row, and create a row only when it is shown: each key press in the
+ * search calls this for up to ten thousand entries.
  * @param {ListEntry[]} entries newest first
  * @returns {Lines}
  */
 export function listRows(entries) {
   /** @type {number[]} */
   const rems = [];
-  // For a tasting its index; for a month -1 less the index of its first tasting.
+  // The index of a tasting; for a month, -1 minus the index of its first tasting.
   /** @type {number[]} */
   const shown = [];
   /** @type {string | null} */
@@ -40,7 +40,10 @@ export function listRows(entries) {
   return { rems, line: (at) => listRow(entries, /** @type {number} */ (shown[at])) };
 }
 
-/** @param {ListEntry[]} entries @param {number} index as in `shown` above */
+/**
+ * @param {ListEntry[]} entries
+ * @param {number} index as in `shown` above
+ */
 function listRow(entries, index) {
   const entry = /** @type {ListEntry} */ (entries[index < 0 ? -1 - index : index]);
   if (index < 0)

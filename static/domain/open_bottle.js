@@ -1,4 +1,4 @@
-// A bottle is opened: a tasting of it begins, and one fewer lies at home.
+// Opens a bottle from the stock: starts a tasting and takes one bottle from the stock.
 import { navigate, route } from '../router.js';
 import { t } from '../i18n.js';
 import { showToast } from '../components/layout/toast.js';
@@ -7,7 +7,10 @@ import { newId, remove, saveMany } from '../store/write.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
 
-/** @param {string} bottle id @param {Row | undefined} stock where it lies, if the book knows of one */
+/**
+ * @param {string} bottle id
+ * @param {Row | undefined} stock its stock record, if there is one
+ */
 export async function openBottle(bottle, stock) {
   const tasting = newId();
   const from = route.peek();

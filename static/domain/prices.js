@@ -1,4 +1,4 @@
-// What one bottle has cost: every price noted of it, as a picture of each currency and as a table.
+// All noted prices of one bottle: a chart per currency, and a table.
 import { html } from '../lib/ui.js';
 import { date, number, price } from '../lib/format.js';
 import { t } from '../i18n.js';
@@ -11,7 +11,10 @@ import { localDateTime } from '../lib/datetime.js';
  *   }} Seen at: RFC 3339, or empty
  */
 
-/** @param {Row[]} picks @returns {Seen[]} the earliest first; those without a day before all others */
+/**
+ * @param {Row[]} picks
+ * @returns {Seen[]} oldest first; those without a date come first
+ */
 export function pricesOf(picks) {
   const seen = picks
     .filter((row) => typeof row.fields['price'] === 'number')
@@ -28,9 +31,9 @@ export function pricesOf(picks) {
 }
 
 /**
- * Money of two currencies does not lie on one line.
+ * Group dated prices by currency, because amounts of two currencies cannot share an axis.
  * @param {Seen[]} seen
- * @returns {Seen[][]} the dated ones of each currency that has two of them or more
+ * @returns {Seen[][]} groups of at least two
  */
 export function byCurrency(seen) {
   /** @type {Map<string | null, Seen[]>} */

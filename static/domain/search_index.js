@@ -1,4 +1,4 @@
-// All tastings in short, in memory, the latest first: what the list paints and what searching looks through.
+// Summaries of all tastings in memory, newest first, for the list and the search.
 import { effect, signal } from '../lib/ui.js';
 import { t } from '../i18n.js';
 import { plainText } from '../lib/plain_text.js';
@@ -15,7 +15,7 @@ import { AROMA_FIELDS } from '../rules/tasting/aroma_fields.js';
 /** @typedef {ReturnType<typeof summarizeTasting>} TastingSummary */
 /** @typedef {ReturnType<typeof summarizeBottle>} BottleSummary */
 /**
- * @typedef {object} Entry one tasting in short
+ * @typedef {object} Entry summary of one tasting
  * @property {string} id
  * @property {string} at RFC 3339, or empty
  * @property {number | null} liking
@@ -23,7 +23,7 @@ import { AROMA_FIELDS } from '../rules/tasting/aroma_fields.js';
  * @property {string | null} place
  * @property {string | null} bottle id
  * @property {BottleSummary} about
- * @property {string} text everything that can be looked for, folded
+ * @property {string} text searchable text, normalized
  * @property {boolean} example
  */
 
@@ -38,7 +38,7 @@ export const searchIndex = signal(/** @type {Entry[] | null} */ (null));
 /** @type {Promise<void> | null} */
 let reading = null;
 
-/** Keeps the catalogue fresh while somebody looks at it. @returns {() => void} */
+/** Keep the index up to date until the returned function is called. @returns {() => void} */
 export function watchSearchIndex() {
   return effect(() => {
     if (changeCount.value >= 0) read();
@@ -65,7 +65,7 @@ async function refresh() {
  * @returns {Entry[]}
  */
 export function joinEntries(found, about, visited) {
-  // Worded here, for the words come after the module.
+  // Created here, because the messages are loaded after this module.
   const unknown = summarizeBottle(null);
   const entries = [...found].map(([id, gist]) => {
     const bottle = resolveMerged(about, gist.bottle, (bottle) => bottle.merged_into) ?? unknown;
@@ -102,7 +102,7 @@ function summarizeTasting({ fields }) {
 /** @param {Row | null} row */
 function summarizeBottle(row) {
   const known = row?.fields ?? {};
-  // A covered bottle answers to no filter and no search either.
+  // A bottle with hidden label matches no filter and no search.
   const fields = known['covered'] ? { covered: true, merged_into: known['merged_into'] } : known;
   const style = styleOf(fields['style']);
   const [colour, kind] = [
@@ -152,7 +152,7 @@ function wineKey({ name, producer, vintage, covered }) {
 }
 
 /**
- * Those that are noted; else the one that the style is made of, where it is one.
+ * Return the noted grapes, or the style's grape if it has exactly one.
  * @param {string | null | undefined} noted
  * @param {string[]} usual
  * @returns {string[]}

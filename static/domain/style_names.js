@@ -1,10 +1,10 @@
-// Styles by their id, and their names and places in the chosen language.
+// Styles by id, with their names and places in the chosen language.
 import file from '../spec/styles.json' with { type: 'json' };
 import { inEnglish, t } from '../i18n.js';
 import { countryName } from './country_names.js';
 
 /**
- * What the server alone reckons with, and a packed client does not hold (.ci/pack.mjs leaves it out).
+ * Fields that only the server uses; .ci/pack.mjs leaves them out of the bundle.
  * @typedef {`legal_${string}` | `abv_${string}` | `${string}_sd` | 'intensity' | 'acidity' | 'tannin' | 'body' |
  *   'group' | 'world' | 'note' | 'ageing_colour'} ServersOwn
  */
@@ -21,7 +21,10 @@ export function styleOf(id) {
   return id ? (stylesById.get(id) ?? null) : null;
 }
 
-/** @param {string | null | undefined} id @returns {string} empty without a style */
+/**
+ * @param {string | null | undefined} id
+ * @returns {string} empty without a style
+ */
 export function styleName(id) {
   return styleOf(id) ? t(`style.${id}`) : '';
 }
@@ -31,20 +34,20 @@ function countryOf(place) {
   return place.match(/^[A-Z]{2}/)?.[0] ?? '';
 }
 
-/** A region without its country, or a whole country. @param {string | undefined} place */
+/** Name a region without its country, or a whole country. @param {string | undefined} place */
 export function placeName(place) {
   if (!place) return '';
   return place === countryOf(place) ? countryName(place) : t(`region.${place}`);
 }
 
-/** The first of a style's places, with its country. @param {Style} style */
+/** Name the first place of a style with its country. @param {Style} style */
 export function originOf(style) {
   const home = style.regions[0] ?? '';
   return [...new Set([placeName(home), countryName(countryOf(home))])].filter(Boolean).join(', ');
 }
 
 /**
- * The places of a style without their countries, in the chosen language and in English.
+ * Name the places of a style without country, in the chosen language and in English.
  * @param {Style} style
  * @returns {string[]}
  */
@@ -57,7 +60,8 @@ export function regionsOf(style) {
 }
 
 /**
- * The names of a style, of its grapes and of what people call it, in the chosen language and in English.
+ * Return the names of a style, of its grapes and its aliases, in the chosen language and in
+ * English.
  * @param {Style} style
  * @returns {string[]}
  */

@@ -1,4 +1,4 @@
-// A tasting as one row of a list.
+// A tasting as a list row.
 import { html } from '../lib/ui.js';
 import { localDateTime } from '../lib/datetime.js';
 import { date } from '../lib/format.js';
@@ -23,7 +23,7 @@ export function LedgerRow({ id, name, line, liking, day, spoken }) {
   </a>`;
 }
 
-/** A tasting of a bottle that the page already names. @param {{ tasting: Row }} props */
+/** Show a tasting of a bottle that the page already names. @param {{ tasting: Row }} props */
 export function TastingRow({ tasting }) {
   const { tasted_at, place, words, liking } = tasting.fields;
   return html`<${LedgerRow} id=${tasting.id} liking=${liking} line=${words || place}

@@ -1,4 +1,4 @@
-// Figures in the taster's own units; records hold degrees Celsius and millilitres.
+// Values in the user's units; records use degrees Celsius and millilitres.
 import { liveSignal, settings } from '../store/queries.js';
 import { ML_PER_US_FLUID_OUNCE } from '../lib/format.js';
 import { t } from '../i18n.js';
@@ -10,7 +10,7 @@ const own = liveSignal(settings, null);
 /** @param {number} value @param {number} digits */
 const rounded = (value, digits) => Number(value.toFixed(digits));
 
-/** @returns {Record<string, any>} the owner's settings so far as they are known yet */
+/** @returns {Record<string, any>} the settings; empty until they are loaded */
 export function cachedSettings() {
   return own.value?.fields ?? {};
 }

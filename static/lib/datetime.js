@@ -1,5 +1,5 @@
 /**
- * A time as the book writes it: RFC 3339 with the phone's own offset, to the second.
+ * Format a time as RFC 3339 with the phone's own offset, to the second.
  * @param {Date} [date]
  * @returns {string} such as 2026-11-25T19:40:05+01:00
  */
@@ -10,7 +10,10 @@ export function timestamp(date = new Date()) {
   return `${local}${offsetMin < 0 ? '-' : '+'}${twoDigits(hours)}:${twoDigits(minutes)}`;
 }
 
-/** @param {Date} [date] @returns {string} the phone's own calendar day, YYYY-MM-DD */
+/**
+ * @param {Date} [date]
+ * @returns {string} the phone's local date, YYYY-MM-DD
+ */
 export function today(date = new Date()) {
   return timestamp(date).slice(0, 10);
 }

@@ -1,5 +1,5 @@
-// Numbers, dates and units as the taster's own settings and locale write them. Records hold millilitres, degrees
-// Celsius and RFC 3339.
+// Formats numbers, dates and units by the user's settings and locale. Records use millilitres,
+// degrees Celsius and RFC 3339.
 import { dateFormat, numberFormat } from './intl_cache.js';
 import { locale } from '../i18n.js';
 
@@ -8,7 +8,7 @@ export function number(value, digits = 1) {
   return numberFormat(locale(), { maximumFractionDigits: digits }).format(value);
 }
 
-/** @param {number} value per cent by volume, as printed */
+/** @param {number} value percent by volume */
 export function abv(value) {
   return numberFormat(locale(), {
     style: 'unit',
@@ -23,7 +23,10 @@ export function percent(share) {
   return numberFormat(locale(), { style: 'percent', maximumFractionDigits: 0 }).format(share);
 }
 
-/** @param {string} moment RFC 3339 @param {Intl.DateTimeFormatOptions} [options] */
+/**
+ * @param {string} moment RFC 3339
+ * @param {Intl.DateTimeFormatOptions} [options]
+ */
 export function date(moment, options = { day: 'numeric', month: 'short', year: 'numeric' }) {
   return dateFormat(locale(), options).format(new Date(moment));
 }
@@ -33,13 +36,16 @@ export function time(moment) {
   return dateFormat(locale(), { hour: 'numeric', minute: '2-digit' }).format(new Date(moment));
 }
 
-/** @param {number} amount @param {string} currency ISO 4217 */
+/**
+ * @param {number} amount
+ * @param {string} currency ISO 4217
+ */
 export function price(amount, currency) {
   return numberFormat(locale(), { style: 'currency', currency }).format(amount);
 }
 
 /**
- * The sign that stands beside an amount of this money, as the taster's language writes it.
+ * Return the currency symbol in the user's language.
  * @param {string | null | undefined} currency ISO 4217
  */
 export function currencySign(currency) {
@@ -81,7 +87,7 @@ export function list(items) {
 export const ML_PER_US_FLUID_OUNCE = 29.5735295625;
 
 /**
- * A number as typed, with decimal point or comma; null when empty, NaN when it is no number.
+ * Parse a number with decimal point or comma; null if empty, NaN if invalid.
  * @param {string} text
  */
 export function parseNumber(text) {

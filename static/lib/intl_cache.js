@@ -1,5 +1,5 @@
-// Formatters of numbers and dates, each made once: making one costs far more than using it, and a list uses it for
-// every row.
+// Caches Intl formatters, because creating one costs far more than using it, and a list uses it for
+// each row.
 
 /** @type {Map<string, Intl.NumberFormat>} */
 const numberFormats = new Map();

@@ -1,10 +1,10 @@
-// One form of a text for every comparison of names: search, picker and the finding of styles.
+// Normalizes text for every comparison of names: search, pickers, style suggestions.
 
-/** Letters that do not decompose. */
+/** Letters that have no decomposition. */
 const SAME = new Map(Object.entries({ ß: 'ss', æ: 'ae', œ: 'oe', ø: 'o', ł: 'l', đ: 'd', ı: 'i', ð: 'd', þ: 'th' }));
 
 /**
- * Fold case, accents, ligatures, apostrophes, hyphens and spaces.
+ * Normalize case, accents, ligatures, apostrophes, hyphens and spaces.
  * @param {string} text
  * @returns {string}
  */
@@ -20,7 +20,7 @@ export function plainText(text) {
 }
 
 /**
- * Tell whether two texts differ by one letter: one more, one less, another, or two exchanged.
+ * Tell whether two texts differ by one letter: inserted, deleted, replaced, or two exchanged.
  * @param {string} a
  * @param {string} b
  */

@@ -1,6 +1,6 @@
 /**
- * What a screen is made of, in one import: elements, hooks and signals.
- * `html` is a tagged template: html`<p class=${name}>${text}</p>`.
+ * Preact, hooks and signals in one import. `html` is a tagged template: html`<p
+ * class=${name}>${text}</p>`.
  *
  * @template T
  * @typedef {import("../vendor/signals.js").ReadonlySignal<T>} ReadonlySignal
@@ -14,7 +14,7 @@ import htm from '../vendor/htm.js';
 
 export const html = htm.bind(h);
 
-/* The bundler compiles `html` to calls of `h`. */
+/* The bundler compiles `html` into calls of `h`. */
 export { h, render };
 export { useEffect, useId, useLayoutEffect, useMemo, useRef, useState } from '../vendor/preact-hooks.js';
 export { batch, computed, effect, signal, useSignalEffect } from '../vendor/signals.js';

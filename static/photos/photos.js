@@ -1,15 +1,17 @@
 /**
- * Photos: scaled on the phone and queued apart from the records; photo_sending.js sends them after those.
+ * Photos: resized on the phone and queued apart from the records. upload.js sends them after the
+ * records.
  *
  * @typedef {Object} PhotoBytes a row of `photo_bytes`
  * @property {string} id of the photo's record
  * @property {ArrayBuffer} bytes
  * @property {string} media_type
- * @property {'unsent' | 'sent' | 'refused'} state sent ones are copies, dropped when the phone is full
- * @property {import('../store/validate.js').FieldErrors | null} errors why it was refused
+ * @property {'unsent' | 'sent' | 'refused'} state sent ones are a cache, deleted when the phone is
+ *   full
+ * @property {import('../store/validate.js').FieldErrors | null} errors why it was rejected
  * @property {number} tries
  * @property {number} not_before_ms
- * @property {boolean} [was_sent] to a server that was set back since, and may still have it
+ * @property {boolean} [was_sent] sent to a server that was restored since, and may still have it
  */
 import { timestamp } from '../lib/datetime.js';
 import { ownerHeader } from '../store/owner.js';
@@ -23,7 +25,7 @@ import { save } from '../store/write.js';
 
 /**
  * @param {{ bottle?: string, tasting?: string }} of
- * @param {Blob} file as the camera gave it
+ * @param {Blob} file original file
  * @returns {Promise<string>} the id of the photo's record
  * @throws {import('./resize.js').PhotoError | import('../store/errors.js').StoreError}
  */
@@ -65,7 +67,7 @@ export function photosOf(of) {
 
 /**
  * @param {string} id
- * @returns {Promise<Blob | null>} from the phone, or else from the server; null where neither has it now
+ * @returns {Promise<Blob | null>} from the phone, or else from the server; null if neither has it
  */
 export async function photo(id) {
   /** @type {PhotoBytes | undefined} */
@@ -105,9 +107,12 @@ async function keepBytes(row) {
   }
 }
 
-/** @param {ArrayBuffer} bytes @returns {Promise<string | null>} 64 hex digits */
+/**
+ * @param {ArrayBuffer} bytes
+ * @returns {Promise<string | null>} 64 hex digits
+ */
 async function sha256(bytes) {
-  // Pages over plain http on a home network have no such thing; the server makes the hash anyway.
+  // Without HTTPS there is no `crypto.subtle`; the server computes the hash anyway.
   if (!crypto.subtle) return null;
   const digest = await crypto.subtle.digest('SHA-256', bytes);
   return Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, '0')).join('');

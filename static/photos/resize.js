@@ -1,4 +1,4 @@
-/** Makes of a camera's file a picture that is small enough to keep and to send; drawing it anew drops all metadata. */
+/** Resizes an image for storage and upload. Drawing it on a canvas removes all metadata. */
 
 const LONGEST_EDGE_PX = 1_600;
 const QUALITY = 0.82;

@@ -1,5 +1,6 @@
 /**
- * Photos go up one by one after the records, so that they never delay a note; what failed is tried again by itself.
+ * Uploads photos one by one after the records, so that they never delay a note. Failed uploads are
+ * retried.
  *
  * @typedef {import('./photos.js').PhotoBytes} PhotoBytes
  */
@@ -12,11 +13,11 @@ let sending = null;
 let again = false;
 
 /**
- * Sends what is due, one photo after another. Never throws.
- * @returns {Promise<number | null>} ms after which another try makes sense, null where no photo waits
+ * Upload all due photos in sequence. Never throws.
+ * @returns {Promise<number | null>} ms until the next try; null if no photo waits
  */
 export function uploadPhotos() {
-  // One that was taken meanwhile is not on the list of those being sent.
+  // A photo added during an upload is not in the current list, so look again.
   again = sending !== null;
   sending ??= sendAll()
     .catch(() => null)
@@ -34,13 +35,14 @@ async function sendAll() {
   }
 }
 
-/** @returns {Promise<number>} when the next one is due, Infinity where none waits */
+/** @returns {Promise<number>} time at which the next one is due; Infinity if none waits */
 async function sendDue() {
   let next_ms = Infinity;
   for (const id of await withReconnect(() => db.photo_bytes.where('state').equals('unsent').primaryKeys())) {
     /** @type {PhotoBytes | undefined} */
     const row = await db.photo_bytes.get(id);
-    // The server takes the picture of a record that it knows; the sync that brings it comes by here again.
+    // The server accepts photos only of records that it has; the sync that sends the record calls
+    // this again.
     if (!row || (await db.outbox.get(id))) continue;
     const left = row.not_before_ms > Date.now() ? { ...row, stop: false } : await sendOne(row);
     if (left) next_ms = Math.min(next_ms, left.not_before_ms);
@@ -49,12 +51,12 @@ async function sendDue() {
   return next_ms;
 }
 
-/** Answers that the next photo would get as well. */
+/** Statuses that the next photo would get too. */
 const NOT_NOW = [401, 403, 409, 421, 429, 503, 507];
 
 /**
  * @param {PhotoBytes} row
- * @returns {Promise<{ not_before_ms: number, stop: boolean } | null>} null where it need not be sent again
+ * @returns {Promise<{ not_before_ms: number, stop: boolean } | null>} null if it is done
  */
 async function sendOne(row) {
   if (row.was_sent && (await isThere(row.id))) return settle(row, { state: 'sent' });
@@ -84,7 +86,10 @@ async function settle(row, end) {
   return null;
 }
 
-/** @param {string} id @returns {Promise<boolean>} whether a server that was set back still has it */
+/**
+ * @param {string} id
+ * @returns {Promise<boolean>} whether a restored server still has it
+ */
 async function isThere(id) {
   const { response } = await ask('HEAD', id, {}, timing.request_timeout_ms);
   return Boolean(response?.ok && response.headers.get('Content-Type')?.startsWith('image/'));
@@ -111,7 +116,7 @@ async function ask(method, id, more, patience_ms) {
       cache: /** @type {const} */ ('no-store'),
     };
     const response = await fetch(`/api/photos/${id}`, { ...more, ...fixed, signal: patience.signal });
-    // A captive portal answers pages of its own with any status: only the server names the photo.
+    // A captive portal may answer with any status; only the server returns the photo's id.
     const isJson = method === 'PUT' && /json/.test(response.headers.get('Content-Type') ?? '');
     return { response, told: isJson ? await response.json().catch(() => null) : null };
   } catch {
@@ -122,11 +127,12 @@ async function ask(method, id, more, patience_ms) {
 }
 
 /**
- * The server was set back: what it once confirmed is to be offered again. Inside a transaction over `photo_bytes`.
+ * Mark all photos as unsent, because the server was restored. Call it inside a transaction over
+ * `photo_bytes`.
  * @param {import('../store/database.js').Transaction} tx
  */
 export async function markPhotosUnconfirmed(tx) {
-  // One after the other: all the pictures at once may be more than the phone can hold.
+  // One at a time, because all images may not fit in memory.
   for (const id of await tx.photo_bytes.where('state').equals('sent').primaryKeys()) {
     const row = await tx.photo_bytes.get(id);
     await tx.photo_bytes.put({ ...row, state: 'unsent', was_sent: true, tries: 0, not_before_ms: 0 });

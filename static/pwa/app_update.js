@@ -1,9 +1,7 @@
-/**
- * New versions of the app: noticed by themselves, taken only when the taster says so.
- */
+/** App updates: found automatically, applied only when the user accepts. */
 import { signal } from '../vendor/signals-core.js';
 
-/** @type {import('../vendor/signals-core.js').Signal<boolean>} a newer version is here and waits to be taken */
+/** @type {import('../vendor/signals-core.js').Signal<boolean>} whether a new version is installed and waits */
 export const updateAvailable = signal(false);
 
 /** @type {ServiceWorkerRegistration | null} */
@@ -11,8 +9,8 @@ let registration = null;
 let reloading = false;
 
 /**
- * Registers the worker and looks for new versions whenever the app is shown again: an installed app may never
- *   navigate.
+ * Register the service worker, and check for updates when the app becomes visible, because an
+ * installed app may never navigate.
  */
 export async function registerServiceWorker() {
   if (!('serviceWorker' in navigator)) return;
@@ -31,7 +29,7 @@ export async function registerServiceWorker() {
   });
 }
 
-/** The one script address that may be handed to the browser: the pages' policy lets no other text become one. */
+/** Return the worker's address through the only Trusted Types policy of the page. */
 function workerUrl() {
   const policies = /** @type {any} */ (globalThis).trustedTypes;
   return policies
@@ -39,7 +37,7 @@ function workerUrl() {
     : '/sw.js';
 }
 
-/** Loads the new version. Everything noted is in the tables already. */
+/** Reload with the new version. All edits are saved already. */
 export function applyUpdate() {
   const waiting = registration?.waiting;
   if (!waiting) {
@@ -63,7 +61,7 @@ function watchInstalling(found) {
   });
 }
 
-/** Another tab, or this one, took the new version: files of two versions must not mix. */
+/** Handle a new active worker: reload, because files of two versions must not mix. */
 function onControllerChange() {
   if (reloading || document.visibilityState === 'hidden') reload();
   else updateAvailable.value = true;

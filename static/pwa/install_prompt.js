@@ -1,7 +1,6 @@
 /**
- * Putting the page on the home screen, in the browser's own way. Chromium says when it may (`beforeinstallprompt`,
- * not a
- * standard); Safari on a phone never asks, but keeps the data of a page only where it stands on the home screen.
+ * Installation on the home screen. Chromium fires `beforeinstallprompt` (not a standard). Safari on
+ * a phone has no prompt, but keeps a site's data only if it is on the home screen.
  *
  * @typedef {Event & { prompt: () => Promise<{ outcome: 'accepted' | 'dismissed' }> }} InstallEvent
  */
@@ -11,8 +10,8 @@ const offered = signal(/** @type {InstallEvent | null} */ (null));
 const done = signal(false);
 
 /**
- * done: it opens from the home screen, or was just put there; ask: the browser would do it; by_hand: Safari's own
- *   menu; null: nothing is known.
+ * done: installed, or running from the home screen; ask: the browser can show its prompt; by_hand:
+ * through Safari's menu; null: unknown.
  */
 export const installOption = computed(() => {
   if (done.value || opensAlone()) return 'done';
@@ -20,7 +19,7 @@ export const installOption = computed(() => {
   return isPhoneSafari() ? 'by_hand' : null;
 });
 
-/** To be called before anything else waits: the browser says it once. */
+/** Call this at the start, because the browser fires the event once. */
 export function listenForInstall() {
   addEventListener('beforeinstallprompt', (event) => {
     event.preventDefault();
@@ -31,7 +30,7 @@ export function listenForInstall() {
   });
 }
 
-/** @returns {Promise<boolean>} whether the taster said yes; the browser's question can be asked once only */
+/** @returns {Promise<boolean>} whether the user accepted; the browser's prompt works only once */
 export async function install() {
   const event = offered.peek();
   offered.value = null;

@@ -1,8 +1,8 @@
-/** The one error of this folder: input that no rule can take. */
+/** Error of the rules: invalid input. */
 export class TradeError extends Error {
   /**
-   * @param {string} code the reason
-   * @param {string | null} [field] the value at fault
+   * @param {string} code problem code
+   * @param {string | null} [field] name of the invalid value
    */
   constructor(code, field = null) {
     super(field === null ? code : `${field}: ${code}`);

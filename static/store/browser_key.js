@@ -1,18 +1,19 @@
 /**
- * The key of this browser: made once, kept in the page's storage, and sent with every request of the API. A server
- * holds each sign-in to the key that it was made with, because cookies go to every port of a host and storage does not.
+ * The browser key: created once, stored in localStorage, sent with every API request. The server
+ * binds each sign-in to it, because cookies are shared by all ports of a host and localStorage is
+ * not.
  */
-/** Where localStorage has it. */
+/** Its name in localStorage. */
 export const BROWSER_KEY = 'secondnose.key';
-/** Where the browser keeps nothing, the sign-in lasts as long as the page. */
+/** Fallback without localStorage: the sign-in lasts as long as the page. */
 let held = '';
 
-/** @returns {Record<string, string>} the header that carries the key */
+/** @returns {Record<string, string>} the header with the key */
 export function keyHeader() {
   return { 'Second-Nose-Key': browserKey() };
 }
 
-/** @returns {string} read anew each time, as another tab may have made it meanwhile */
+/** @returns {string} read each time, because another tab may have created it */
 function browserKey() {
   try {
     const kept = localStorage.getItem(BROWSER_KEY);

@@ -1,5 +1,6 @@
 /**
- * JSON as one fixed text (RFC 8785): equal values have equal texts on every device and on the server.
+ * Serialize a JSON value canonically (RFC 8785), so that equal values have equal texts on every
+ * device and the server.
  * @param {unknown} value a JSON value
  * @returns {string}
  */

@@ -1,10 +1,8 @@
-/**
- * A signal that moves whenever a table of the book changes, here or in another tab.
- */
+/** A signal that changes whenever a table changes, in this tab or another. */
 import Dexie from '../vendor/dexie.js';
 import { signal } from '../vendor/signals-core.js';
 
-/** How many changes were seen since the page was opened. */
+/** Number of changes since the page was opened. */
 export const changeCount = signal(0);
 
 Dexie.on('storagemutated', () => {

@@ -1,13 +1,13 @@
 /**
- * Who this phone is and what time it is by the book's clock: the row `clock` of `meta`.
+ * Identity and clock of this phone: the row `clock` of `meta`.
  *
  * @typedef {Object} ClockState
  * @property {'clock'} name
- * @property {string} book made with the tables and never changed, so that a book that was lost and begun anew is
- *   told apart
+ * @property {string} book id created with the database and never changed; shows that a lost
+ *   database was replaced by a new one
  * @property {string} device
- * @property {string | null} last the latest clock given out or seen
- * @property {number} offset_ms what to add to the phone's own time to have the server's; 0 while they agree
+ * @property {string | null} last the latest clock issued or seen
+ * @property {number} offset_ms server time minus phone time; 0 while the difference is small
  */
 import { tick } from './hlc.js';
 
@@ -17,9 +17,10 @@ export function newDeviceId() {
 }
 
 /**
- * Inside a transaction over `meta`.
+ * Read the state inside a transaction over `meta`.
  * @param {import('./database.js').Transaction} tx
- * @returns {Promise<ClockState>} written at once where the phone has none yet, so that two tabs never make two devices
+ * @returns {Promise<ClockState>} created and stored if missing, so that two tabs never create two
+ *   devices
  */
 export async function readClockState(tx) {
   const row = await tx.meta.get('clock');
@@ -30,7 +31,10 @@ export async function readClockState(tx) {
   return fresh;
 }
 
-/** @param {ClockState} row @returns {string} the next clock; the caller stores it as `last` */
+/**
+ * @param {ClockState} row
+ * @returns {string} the next clock; the caller stores it as `last`
+ */
 export function nextTimestamp(row) {
   return tick(row.last, Date.now() + row.offset_ms, row.device);
 }

@@ -1,33 +1,33 @@
 /**
- * The tables of the book on the phone, and the one way into them.
+ * Database schema on the phone, and the only access to it.
  *
  * @typedef {import('./record.js').Row} Row
  * @typedef {import('./record.js').BookRecord} BookRecord
  * @typedef {import('./record.js').Kind} Kind
  *
  * @typedef {Pick<BookRecord, 'fields' | 'clocks' | 'deleted' | 'deleted_clock'>} Delta
- * @typedef {Object} OutboxEntry what the server has not confirmed of one record: a change as it goes on the wire,
- *   and how it fares
+ * @typedef {Object} OutboxEntry unconfirmed changes of one record in wire format, and their sync
+ *   status
  * @property {string} id
  * @property {Kind} kind
  * @property {Record<string, any>} fields
  * @property {Record<string, string>} clocks
  * @property {boolean} deleted
  * @property {string | null} deleted_clock
- * @property {Delta[]} [earlier] what stood here before and was never sent, the oldest first; absent where there is
- *   nothing
- * @property {0 | 1 | 2} held 0: goes up next; 1: refused, until somebody mends it; 2: broke the server, waits for
- *   `not_before_ms`
- * @property {Record<string, {code: string, bound?: number}[]> | null} errors why it was refused
- * @property {number} tries times that the server failed over this record alone
- * @property {number} not_before_ms when to offer it again
+ * @property {Delta[]} [earlier] superseded values that were never sent, oldest first; absent if
+ *   there are none
+ * @property {0 | 1 | 2} held 0: to be sent; 1: rejected, until the user fixes it; 2: caused a
+ *   server error, waits for `not_before_ms`
+ * @property {Record<string, {code: string, bound?: number}[]> | null} errors why it was rejected
+ * @property {number} tries number of server errors for this record alone
+ * @property {number} not_before_ms time of the next try
  */
 import Dexie from '../vendor/dexie.js';
 import { signal } from '../vendor/signals-core.js';
 import { databaseName, dropSnapshot } from './database_name.js';
 import { StoreError, isConnectionLost, storeError } from './errors.js';
 
-/** Every published step stays here for good: a phone may come from any of them. */
+/** Published versions stay here for good, because a phone may upgrade from any of them. */
 const SCHEMA_VERSIONS = [
   {
     version: 1,
@@ -39,7 +39,7 @@ const SCHEMA_VERSIONS = [
       stock: 'id, fields.bottle',
       photo: 'id, fields.bottle, fields.tasting',
       settings: 'id',
-      // Records of kinds that only a newer client knows, kept until this one is newer too.
+      // Records of kinds that only a newer client knows, kept until this client is updated.
       unknown_kind: 'id, kind',
       outbox: 'id, kind, held',
       meta: 'name',
@@ -49,7 +49,7 @@ const SCHEMA_VERSIONS = [
   },
 ];
 
-/** Of what the Book's first page shows. */
+/** Tables that the notebook's first page shows. */
 const SNAPSHOT_TABLES = new Set(['tasting', 'bottle', 'visit', 'settings']);
 
 /**
@@ -62,7 +62,7 @@ const SNAPSHOT_TABLES = new Set(['tasting', 'bottle', 'visit', 'settings']);
  * @typedef {import('../vendor/dexie.js').Dexie & Tables} Transaction
  */
 
-// On localhost Dexie keeps a trace of every promise, which nothing here reads.
+// On localhost Dexie records a stack trace for every promise, which is not needed.
 Dexie.debug = false;
 
 /** @param {'strict' | 'relaxed'} durability */
@@ -71,7 +71,8 @@ function connect(durability) {
     /** @type {unknown} */ (new Dexie(databaseName, { chromeTransactionDurability: durability }))
   );
   for (const step of SCHEMA_VERSIONS) database.version(step.version).stores(step.stores);
-  // A newer version of the app in another tab wants to change the tables: step aside at once, or it waits for ever.
+  // A newer version in another tab upgrades the schema: close at once, because it waits for this
+  // tab.
   database.on('versionchange', (event) => {
     if (event.newVersion === null) return;
     database.close({ disableAutoOpen: true });
@@ -84,56 +85,60 @@ function connect(durability) {
 }
 
 /**
- * closed: not opened yet; blocked: an older tab still holds the tables; outdated: this tab is the older one and must be
- * loaded again; no_storage: the browser keeps nothing for this page; connection_lost: to be loaded again;
- * full: the phone has no room left (the last save failed, all before it are there).
+ * closed: not opened yet; blocked: waits for an older tab to close the database; outdated: a newer
+ * tab has upgraded the schema, reload; no_storage: the browser offers no IndexedDB;
+ * connection_lost: reload; full: the last save failed for lack of space, earlier ones are stored.
  * @type {import('../vendor/signals-core.js').Signal<'closed' | 'ready' | 'blocked' | 'outdated' | 'no_storage' |
  *   'connection_lost' | 'full'>}
  */
 export const storeState = signal('closed');
 
-/** What the taster saves is on the disk before it counts as saved. */
+/** Connection for user data: durable before a transaction resolves. */
 export const db = connect('strict');
-/** What can be fetched or made again need not wait for the disk. Opened when it is first used. */
+/**
+ * Connection for data that can be fetched or computed again, which need not be durable. Opened on
+ * first use.
+ */
 const relaxed = connect('relaxed');
 
-/** Opens the tables. @throws {StoreError} */
+/** Open the database. @throws {StoreError} */
 export async function openTables() {
   await withReconnect(() => db.open());
   storeState.value = 'ready';
 }
 
 /**
- * One transaction over some tables: all of `work` is stored, or nothing.
+ * Run one transaction: everything in `work` is stored, or nothing.
  * @template T
  * @param {'r' | 'rw'} mode
  * @param {string[]} tables
- * @param {(book: Transaction) => Promise<T>} work awaits nothing but the tables
- * @param {{ strict?: boolean }} [options] strict: on the disk before it resolves
+ * @param {(book: Transaction) => Promise<T>} work must await only operations of this transaction
+ * @param {{ strict?: boolean }} [options] strict: durable before it resolves
  * @returns {Promise<T>}
  * @throws {StoreError} or what `work` throws
  */
 export async function transaction(mode, tables, work, { strict = true } = {}) {
   const tx = strict ? db : relaxed;
   if (mode === 'rw' && tables.some((table) => SNAPSHOT_TABLES.has(table))) dropSnapshot();
-  // Dexie follows the awaits of an async function only; behind a plain one the transaction would end too early.
+  // Dexie tracks awaits only in async functions; with a plain function the transaction would end
+  // too early.
   const done = await withReconnect(() => tx.transaction(mode, tables, async () => work(tx)));
   if (mode === 'rw' && strict && storeState.value === 'full') storeState.value = 'ready';
   return done;
 }
 
 /**
- * How long the system may still be closing what it closed: an opening that comes too early is broken off with it. A
- * second in
- * all, for somebody waits.
+ * Waits between attempts to reopen: an attempt fails while the system is still closing the
+ * database. One second in total, because the user waits.
  */
 const PAUSES_MS = [0, 50, 200, 750];
 let timesClosed = 0;
 
 /**
- * Runs `work` again, on fresh connections, when the system has closed the old ones (phones do so in the background).
+ * Run `work` again on new connections if the system has closed the old ones, as phones do in the
+ * background.
  * @template T
- * @param {() => PromiseLike<T>} work leaves the same state when it is run twice
+ * @param {() => PromiseLike<T>} work must be idempotent
  * @returns {Promise<T>}
  */
 export async function withReconnect(work) {
@@ -149,13 +154,13 @@ export async function withReconnect(work) {
         await new Promise((go) => {
           setTimeout(go, pause_ms);
         });
-      // Somebody else who lost the same connections may be at work on fresh ones already.
+      // Another call that lost the same connections may have replaced them already.
       if (timesClosed === before) closeConnections();
     }
   }
 }
 
-/** Whoever comes next opens them anew. */
+/** Close the connections; the next call reopens them. */
 function closeConnections() {
   timesClosed += 1;
   for (const tx of [db, relaxed]) tx.close({ disableAutoOpen: false });

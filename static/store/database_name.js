@@ -1,38 +1,49 @@
 /**
- * Which of the books on this phone is open. Most phones hold one. When somebody else signs in on a phone that holds
- * another's
- * book, that book is put aside whole, in its own database, and theirs is opened beside it.
+ * Selects which notebook on this phone is open. Most phones have one. If another owner signs in,
+ * the first notebook stays in its database, and the other owner gets one of their own.
  */
 const FIRST = 'secondnose';
 const POINTER = 'secondnose.open';
 const NAME = /^secondnose(?:-([0-9a-f]{20}))?$/;
 
-/** @param {string} name of a database @returns {boolean} */
+/**
+ * @param {string} name of a database
+ * @returns {boolean}
+ */
 export function isOurDatabase(name) {
   return NAME.test(name);
 }
 
-/** @param {string} name @returns {string | null} the owner that the name itself binds the book to */
+/**
+ * @param {string} name
+ * @returns {string | null} the owner's id in the name
+ */
 export function ownerFromName(name) {
   return NAME.exec(name)?.[1] ?? null;
 }
 
-/** @param {string} uid @returns {string} where a book beside the first one lies */
+/**
+ * @param {string} uid
+ * @returns {string} name of the database of another owner
+ */
 export function nameForOwner(uid) {
   return `${FIRST}-${uid}`;
 }
 
-/** @param {string} name @throws where the browser keeps no such notes: then the first book stays the open one */
+/**
+ * @param {string} name
+ * @throws without localStorage; the first database stays active
+ */
 export function setActiveDatabase(name) {
   localStorage.setItem(POINTER, name);
 }
 
-/** The first book is the open one again. */
+/** Make the first database active again. */
 export function forgetPointer() {
   try {
     localStorage.removeItem(POINTER);
   } catch {
-    // Then there is none.
+    // Without localStorage there is no pointer.
   }
 }
 
@@ -46,20 +57,20 @@ function opened() {
   }
 }
 
-/** The database of the book that this page has open, for as long as the page lives. */
+/** The database of this page, fixed while the page is open. */
 export const databaseName = opened();
-/** Where localStorage has the Book's first page as it was last seen, until a write to the book takes it away. */
+/** Key in localStorage of the snapshot of the notebook's first page. A write removes it. */
 export const snapshotKey = `${databaseName}.seen`;
-/** How its keys begin under which it has what a page could not write before it went away. */
+/** Prefix of the keys in localStorage of the write-ahead journals. */
 export const journalKey = `${databaseName}.unwritten.`;
-/** Where it has the light that was chosen. */
+/** Key in localStorage of the selected theme. */
 export const themeKey = `${databaseName}.light`;
 
-/** What was seen no longer is what the book holds. */
+/** Remove the snapshot, because it is out of date. */
 export function dropSnapshot() {
   try {
     localStorage.removeItem(snapshotKey);
   } catch {
-    // Then nothing was kept either.
+    // Without localStorage there is no snapshot.
   }
 }

@@ -1,9 +1,8 @@
-/** What went wrong below the tables, as one code that a screen can speak of. */
+/** Maps errors of IndexedDB to one code for the screens. */
 
 /**
- * `code`: full (no room left), no_storage (the browser keeps nothing for this page), connection_lost (to be loaded
- * again),
- * outdated (the tables are of a newer version of the app).
+ * `code`: full (no space left), no_storage (the browser offers no IndexedDB), connection_lost
+ * (reload), outdated (the schema is that of a newer version).
  */
 export class StoreError extends Error {
   /** @param {'full' | 'no_storage' | 'connection_lost' | 'outdated'} code @param {unknown} cause */
@@ -17,7 +16,7 @@ export class StoreError extends Error {
 const LOST = ['InvalidStateError', 'DatabaseClosedError', 'UnknownError'];
 const ABSENT = ['MissingAPIError', 'MissingAPI', 'SecurityError', 'OpenFailedError', 'NotAllowedError'];
 
-/** @param {unknown} error whether the connection to the tables is gone, and nobody has tried to open it again */
+/** @param {unknown} error returns whether the connection was lost and not replaced yet */
 export function isConnectionLost(error) {
   if (error instanceof StoreError || isQuotaExceeded(error)) return false;
   const found = names(error);
@@ -25,23 +24,22 @@ export function isConnectionLost(error) {
 }
 
 /**
- * Nothing of ours breaks off what it has begun at the tables, so an AbortError is the system's. An OpenFailedError
- * that has no
- * cause means that somebody else is opening them at this moment.
+ * Tell whether the system aborted the transaction; the app never does. An OpenFailedError without a
+ * cause means that another call is opening the database.
  * @param {string[]} found
  */
 function isAborted(found) {
   return found.includes('AbortError') || found.at(-1) === 'OpenFailedError';
 }
 
-/** @param {unknown} error whether the phone has no room left */
+/** @param {unknown} error returns whether the storage is full */
 export function isQuotaExceeded(error) {
   return names(error).includes('QuotaExceededError');
 }
 
 /**
  * @param {unknown} error
- * @returns {unknown} a StoreError for trouble of the tables; anything else as it is
+ * @returns {unknown} a StoreError if it comes from IndexedDB; other errors unchanged
  */
 export function storeError(error) {
   const found = names(error);
@@ -54,7 +52,8 @@ export function storeError(error) {
 }
 
 /**
- * The names along a chain of causes: a full disk arrives wrapped in an aborted transaction or a bulk failure.
+ * Collect the names along a chain of causes, because a quota error arrives wrapped in an aborted
+ * transaction or a bulk error.
  * @param {any} error
  * @returns {string[]}
  */

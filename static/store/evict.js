@@ -1,9 +1,7 @@
-/** Makes room when the phone is full: what can be fetched again goes, what was noted never does. */
+/** Frees space when the storage is full: deletes what can be fetched again, never notes. */
 import { transaction } from './database.js';
 
-/**
- * @returns {Promise<boolean>} whether anything was dropped, so that another try makes sense
- */
+/** @returns {Promise<boolean>} whether anything was deleted, so that the save can be tried again */
 export async function freeSpace() {
   return transaction(
     'rw',

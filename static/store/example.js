@@ -1,5 +1,5 @@
 /**
- * The example book: an invented taster's records, marked as such, to look around in; taken out again with one call.
+ * The example notebook: records of an invented user, marked as such. One call removes them.
  *
  * @typedef {import('./record.js').BookRecord} BookRecord
  * @typedef {import('./write.js').Named} Named
@@ -8,7 +8,7 @@ import { kinds, settingsId } from './record.js';
 import { db, withReconnect } from './database.js';
 import { removeMany, restoreMany, saveMany } from './write.js';
 
-/** `code`: no_network, or no_example where the server has none. */
+/** `code`: no_network, or no_example if the server has none. */
 export class ExampleError extends Error {
   /** @param {'no_network' | 'no_example'} code */
   constructor(code) {
@@ -19,13 +19,13 @@ export class ExampleError extends Error {
 }
 
 /**
- * @returns {Promise<number>} records written
+ * @returns {Promise<number>} number of records written
  * @throws {ExampleError | import('./errors.js').StoreError}
  */
 export async function loadExample() {
   const records = await fetchExample();
   const own = await withReconnect(() => db.settings.get(settingsId));
-  // Settings are one record for the whole book: the taster's own are never overwritten.
+  // Settings are a single record; the user's own are never overwritten.
   const wanted = records.filter((record) => record.kind !== 'settings' || !own || own.gone);
   await restoreMany(await deletedAmong(wanted));
   await saveMany(wanted.map(({ kind, id, fields }) => ({ kind, id, fields: { ...fields, example: true } })));
@@ -33,7 +33,7 @@ export async function loadExample() {
 }
 
 /**
- * Takes every example record out, but for bottles and visits that the taster's own notes hang on.
+ * Remove all example records, except bottles and visits that the user's notes refer to.
  * @returns {Promise<{ removed: number, undo: () => Promise<void> }>}
  */
 export async function removeExample() {
@@ -42,7 +42,7 @@ export async function removeExample() {
   return { removed: named.length, undo: () => restoreMany(named) };
 }
 
-/** @returns {Promise<number>} example records in the book */
+/** @returns {Promise<number>} number of example records */
 export async function countExample() {
   return (await exampleRecords()).length;
 }
@@ -86,7 +86,10 @@ async function exampleRecords() {
   });
 }
 
-/** Settings that were touched after loading are the taster's own by now. @param {BookRecord} row */
+/**
+ * Tell whether settings were edited after loading, so that they are the user's own.
+ * @param {BookRecord} row
+ */
 function editedSettings(row) {
   return row.kind === 'settings' && new Set(Object.values(row.clocks)).size > 1;
 }

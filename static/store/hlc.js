@@ -1,6 +1,6 @@
 /**
- * The hybrid logical clock of the book, as text that sorts:
- * `<milliseconds, 13 digits>-<counter, 4 hex digits>-<device>`. Twin of webapp/sync/clock.py over
+ * Hybrid logical clock as sortable text: `<milliseconds, 13 digits>-<counter, 4 hex
+ * digits>-<device>`. Port of webapp/sync/hlc.py and tests/reference/hlc.py; shared cases in
  * tests/vectors/clock.json. After Kulkarni et al. 2014, "Logical Physical Clocks".
  */
 
@@ -20,9 +20,9 @@ export class ClockError extends Error {
 }
 
 /**
- * The clock after `last`, at `nowMs`, on `device`: never earlier than either.
+ * Return the clock after `last`, at `nowMs`, on `device`: never earlier than either.
  * @param {string | null} last
- * @param {number} nowMs whole milliseconds since 1970; a time before counts as 0
+ * @param {number} nowMs whole milliseconds since 1970; negative times count as 0
  * @param {string} device 8 to 32 of [a-z0-9]
  * @returns {string}
  */
@@ -42,7 +42,7 @@ export function clockMs(clock) {
 }
 
 /**
- * The latest of some clocks; plain text order is the order in time.
+ * Return the latest clock; text order is the order in time.
  * @param {...(string | null | undefined)} clocks
  * @returns {string | null}
  */

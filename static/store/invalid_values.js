@@ -1,12 +1,12 @@
 /**
- * What was typed and cannot be kept as it stands: on this phone only, so that it is not lost with the page, until
- * it is mended.
+ * Values that the user typed and that fail validation. They are stored on this phone only, until
+ * they are corrected.
  *
  * @typedef {Record<string, any>} Values what was typed, by `side.field`
  */
 import { db, withReconnect, transaction } from './database.js';
 
-/** Pours of which this is remembered; whoever leaves more of them unmended loses the oldest. */
+/** Maximum number of pours with invalid values; the oldest are deleted. */
 const MAX_POURS = 50;
 
 /** @param {string} tasting id @returns {Promise<Values>} */
@@ -16,7 +16,7 @@ export async function loadInvalidValues(tasting) {
 
 /**
  * @param {string} tasting id
- * @param {Values} values all that is faulty now in this pour
+ * @param {Values} values all invalid values of the pour
  */
 export async function saveInvalidValues(tasting, values) {
   await transaction('rw', ['meta'], async (tx) => {

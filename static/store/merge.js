@@ -1,6 +1,6 @@
 /**
- * Two states of one record become one, field by field. Twin of webapp/sync/merge.py over
- * tests/vectors/merge.json. Pure, and the same whatever the order and number of deliveries.
+ * Merge two states of a record field by field. Port of webapp/sync/merge.py; shared cases in
+ * tests/vectors/merge.json. Pure, and independent of the order and number of deliveries.
  *
  * @typedef {import('./record.js').BookRecord} BookRecord
  * @typedef {{ field: string, value: unknown, clock: string }} Overruled
@@ -18,10 +18,10 @@ export class MergeError extends Error {
 }
 
 /**
- * @param {BookRecord | null} mine null where nothing is held yet
+ * @param {BookRecord | null} mine null if there is no record yet
  * @param {BookRecord} theirs a whole record or only its changed fields
- * @returns {{ record: BookRecord, lost: Overruled[], changed: boolean }}
- *   `lost`: what was overruled on either side, sorted by field; `changed`: whether `record` differs from `mine`
+ * @returns {{ record: BookRecord, lost: Overruled[], changed: boolean }} `lost`: superseded values
+ *   of either side, sorted by field; `changed`: whether `record` differs from `mine`
  */
 export function merge(mine, theirs) {
   if (mine === null) return { record: own(theirs), lost: [], changed: true };
@@ -56,8 +56,8 @@ export function merge(mine, theirs) {
  * @param {string} field
  * @param {Said | null} mine
  * @param {Said} theirs
- * @param {Overruled[]} lost gains whatever is overruled
- * @returns {Said | null} theirs, where it wins
+ * @param {Overruled[]} lost the superseded value is added to it
+ * @returns {Said | null} theirs if it wins
  */
 function settle(field, mine, theirs, lost) {
   if (mine === null) return theirs;
@@ -69,10 +69,11 @@ function settle(field, mine, theirs, lost) {
 }
 
 /**
- * Equal clocks with different values come from a cloned device; the larger text wins, so that order never matters.
+ * Decide between equal clocks with different values, which come from a cloned device. The larger
+ * text wins, so that the order does not matter.
  * @param {unknown} mine
  * @param {unknown} theirs
- * @returns {boolean | null} null where both say the same
+ * @returns {boolean | null} null if both are equal
  */
 function tieGoesToTheirs(mine, theirs) {
   const [myText, theirText] = [canonical(mine), canonical(theirs)];
@@ -90,7 +91,10 @@ function deletionOf(record) {
   return record.deleted_clock === null ? null : { value: record.deleted, clock: record.deleted_clock };
 }
 
-/** @param {BookRecord} record @returns {BookRecord} a copy with a record's own keys only */
+/**
+ * @param {BookRecord} record
+ * @returns {BookRecord} a copy with only the keys of a record
+ */
 function own({ kind, id, fields, clocks, deleted, deleted_clock }) {
   return { kind, id, fields: { ...fields }, clocks: { ...clocks }, deleted, deleted_clock };
 }

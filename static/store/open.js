@@ -1,6 +1,4 @@
-/**
- * The book on the phone: opens it, and stands for what lies below. See "Store" in static/README.md.
- */
+/** Opens the store on the phone; re-exports its state. See "Store" in static/README.md. */
 import { settingsId } from './record.js';
 import { openPour } from './open_pour.js';
 import { StoreError } from './errors.js';
@@ -11,8 +9,8 @@ import { journalKeys } from './write_journal.js';
 export { db, storeState, StoreError };
 
 /**
- * @returns {Promise<{ settings: import('./record.js').Fields }>} empty settings where there are none yet, or where the
- *   browser keeps nothing (`storeState` says so)
+ * @returns {Promise<{ settings: import('./record.js').Fields }>} empty settings if there are none
+ *   yet, or without storage (see `storeState`)
  */
 export async function openStore() {
   try {

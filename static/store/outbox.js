@@ -1,5 +1,6 @@
 /**
- * What the server has not confirmed, one row a record. Pure: the rows go in and out of the table elsewhere.
+ * Outbox entries: unconfirmed changes, one entry per record. Pure functions; the callers read and
+ * write the table.
  *
  * @typedef {import('./database.js').OutboxEntry} OutboxEntry
  * @typedef {import('./database.js').Delta} Delta
@@ -24,7 +25,7 @@ export function emptyEntry(kind, id) {
 }
 
 /**
- * Everything that a record says, unconfirmed.
+ * Create an entry with the whole record as unconfirmed.
  * @param {BookRecord} record
  * @returns {OutboxEntry}
  */
@@ -33,7 +34,7 @@ export function entryOf({ kind, id, fields, clocks, deleted, deleted_clock }) {
 }
 
 /**
- * As `entryOf`, and nothing is forgotten of what the row said before.
+ * Create an entry as `entryOf` does, and keep the unconfirmed values of the previous one.
  * @param {BookRecord} record
  * @param {OutboxEntry | undefined} before
  * @returns {OutboxEntry}
@@ -49,12 +50,18 @@ export function requeue(record, before) {
   return withRevisions(whole, [...(before.earlier ?? []), ...(other ? [other] : [])]);
 }
 
-/** @param {OutboxEntry} row @returns {BookRecord} the change as it goes on the wire */
+/**
+ * @param {OutboxEntry} row
+ * @returns {BookRecord} the change in wire format
+ */
 export function toChange({ kind, id, fields, clocks, deleted, deleted_clock }) {
   return { kind, id, fields, clocks, deleted, deleted_clock };
 }
 
-/** @param {OutboxEntry} row @returns {BookRecord[]} all that is to go on the wire, the oldest first */
+/**
+ * @param {OutboxEntry} row
+ * @returns {BookRecord[]} all changes to send, oldest first
+ */
 export function toChanges(row) {
   const { kind, id, earlier = [] } = row;
   const before = earlier.map((said) => ({ kind, id, ...said }));
@@ -63,7 +70,7 @@ export function toChanges(row) {
 
 /**
  * @param {OutboxEntry} row
- * @returns {boolean} whether it has anything for the wire; a row without would wait for ever
+ * @returns {boolean} whether there is anything to send; an empty entry would never be removed
  */
 export function hasChanges(row) {
   return toChanges(row).length > 0;
@@ -79,10 +86,10 @@ export function withRevisions({ earlier: _, ...row }, earlier) {
 }
 
 /**
- * What is left to send when the server has taken `sent`; an edit made meanwhile has a later clock and stays.
+ * Remove what the server has accepted. An edit made after sending has a later clock and stays.
  * @param {OutboxEntry} row
  * @param {BookRecord} sent
- * @returns {OutboxEntry | null} null where nothing is left
+ * @returns {OutboxEntry | null} null if nothing is left
  */
 export function withoutAcknowledged(row, sent) {
   return without(row, (said) =>
@@ -91,8 +98,8 @@ export function withoutAcknowledged(row, sent) {
 }
 
 /**
- * What is left to send when the server is seen to hold `theirs`. An older value stays in the row although it has lost:
- * the server must hear of it to keep it among the earlier versions.
+ * Remove what the server's record confirms. Superseded values stay, because the server needs them
+ * for the revision log.
  * @param {OutboxEntry} row
  * @param {BookRecord} theirs
  * @returns {OutboxEntry | null}
@@ -110,16 +117,16 @@ export function withoutConfirmed(row, theirs) {
 }
 
 /**
- * What stood in the row, was never sent, and is now written over.
+ * Return the values of the entry that a new edit supersedes and that were never sent.
  * @param {OutboxEntry} row
- * @param {Partial<Delta>} said the newer word
- * @param {(clock: string) => boolean} isDraft whether a value is too fresh to be kept
+ * @param {Partial<Delta>} said the new edit
+ * @param {(clock: string) => boolean} isDraft whether a value is too recent for a revision
  * @returns {Delta | null}
  */
 export function supersededPart(row, said, isDraft) {
   const passes = (/** @type {string | null | undefined} */ old, /** @type {string | null | undefined} */ clock) =>
     !clock || !old || old === clock || isDraft(old);
-  // What the server has refused it would refuse again.
+  // The server would reject a rejected value again.
   return pendingPart(
     row,
     (field) => passes(row.clocks[field], said.clocks?.[field]) || Boolean(row.errors?.[field]),
@@ -146,7 +153,7 @@ function without(row, stillOpen) {
  * @param {Delta} said
  * @param {(field: string) => boolean} settled
  * @param {boolean} deletionSettled
- * @returns {Delta | null} what is not settled
+ * @returns {Delta | null} the part that is not settled
  */
 function pendingPart(said, settled, deletionSettled) {
   const fields = Object.keys(said.clocks).filter((field) => !settled(field));

@@ -1,10 +1,11 @@
 /**
- * Whose book this is: a book is bound to the first owner whom the server names, before anything is sent, and every
- * request says
- * whose it is. The server answers 409 when somebody else is signed in, so that notes of two people never meet.
+ * Owner of the notebook. It is bound to the first owner that the server names, before anything is
+ * sent, and each request names the owner. The server answers 409 if another owner is signed in, so
+ * that notes of two people never mix.
  *
  * @typedef {{ uid: string, name: string }} Owner
- * @typedef {Owner | 'signin' | 'no_network' | 'older'} OwnerLookup older: a server that does not name owners
+ * @typedef {Owner | 'signin' | 'no_network' | 'older'} OwnerLookup older: the server is too old to
+ *   name owners
  */
 import { signal } from '../vendor/signals-core.js';
 import { databaseName, ownerFromName } from './database_name.js';
@@ -12,15 +13,13 @@ import { keyHeader } from './browser_key.js';
 import { timing } from '../config.js';
 import { withReconnect, transaction, db } from './database.js';
 
-/** Why the server says that a sign-in has ended. */
+/** Reasons that the server gives for the end of a sign-in. */
 const ENDS = ['revoked', 'passphrase_changed', 'upgraded', 'erased'];
 
-/**
- * What stands between this phone and the server's copy: somebody else's sign-in, or why this device's own has ended.
- */
+/** What prevents sync: another owner is signed in, or the sign-in of this device has ended. */
 export const authIssue = signal(/** @type {{ other: Owner | null, ended: string }} */ ({ other: null, ended: '' }));
 
-/** @returns {Promise<Owner | null>} the name is empty where only the id is known yet */
+/** @returns {Promise<Owner | null>} the name is empty if only the id is known */
 export async function localOwner() {
   const row = await withReconnect(() => db.meta.get('owner'));
   if (row) return { uid: row.uid, name: row.owner_name };
@@ -28,16 +27,16 @@ export async function localOwner() {
   return uid ? { uid, name: '' } : null;
 }
 
-/**
- * @returns {Promise<Record<string, string>>} the headers that say whose book a request is about, and which browser
- *   asks
- */
+/** @returns {Promise<Record<string, string>>} headers with the owner of the notebook and the browser key */
 export async function ownerHeader() {
   const owner = await localOwner();
   return { ...keyHeader(), ...(owner ? { 'Second-Nose-Owner': owner.uid } : {}) };
 }
 
-/** @param {Owner} owner @returns {Promise<boolean>} whether the book is theirs now; once bound, it stays so */
+/**
+ * @param {Owner} owner
+ * @returns {Promise<boolean>} whether the notebook belongs to this owner; once bound it stays bound
+ */
 export function bindOwner(owner) {
   return transaction('rw', ['meta'], async (tx) => {
     const bound = (await tx.meta.get('owner'))?.uid ?? ownerFromName(databaseName);
@@ -47,7 +46,7 @@ export function bindOwner(owner) {
   });
 }
 
-/** @returns {Promise<OwnerLookup>} binds a book that is nobody's yet to whoever is signed in */
+/** @returns {Promise<OwnerLookup>} binds an unbound notebook to the signed-in owner */
 export async function ensureOwner() {
   const here = await localOwner();
   if (here) return here;
@@ -77,7 +76,7 @@ export async function fetchOwner() {
     : 'no_network';
 }
 
-/** @param {any} problem the server's reason for turning this phone away */
+/** @param {any} problem the server's problem document */
 export function setAuthIssue(problem) {
   const other = problem?.code === 'other_owner' ? (problem.errors?.owner ?? null) : null;
   const ended = ENDS.includes(problem?.code) ? String(problem.code) : '';

@@ -1,6 +1,4 @@
-/**
- * What the server has learned of the owner's palate: the last document, kept for offline use.
- */
+/** Cache of the learned palate: the server's last document, kept for offline use. */
 import { signal } from '../vendor/signals-core.js';
 import { ownerHeader } from './owner.js';
 import { db, withReconnect } from './database.js';
@@ -8,7 +6,7 @@ import { timing } from '../config.js';
 
 const NAME = 'palate';
 
-/** @type {import('../vendor/signals-core.js').Signal<any>} the last document of /api/palate; null until there is one */
+/** @type {import('../vendor/signals-core.js').Signal<any>} the last document of /api/palate, or null */
 export const palate = signal(null);
 
 /** @type {Promise<void> | null} */
@@ -53,13 +51,14 @@ async function refresh() {
   const fetched = await fetchPalate(kept?.etag ?? null).catch(() => null);
   if (!fetched) return;
   palate.value = fetched.document;
-  // A full phone keeps its notes rather than this copy.
+  // If the storage is full, this copy is not worth an error.
   await withReconnect(() => db.cache.put({ name: NAME, ...fetched })).catch(() => undefined);
 }
 
 /**
- * @param {string | null} etag of the kept document
- * @returns {Promise<{ document: any, etag: string | null } | null>} null where the kept one still stands
+ * @param {string | null} etag of the cached document
+ * @returns {Promise<{ document: any, etag: string | null } | null>} null if the cached one is
+ *   current
  */
 async function fetchPalate(etag) {
   const response = await fetch('/api/palate', {

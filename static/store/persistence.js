@@ -1,6 +1,6 @@
 /**
- * Whether this browser keeps the book: asks for lasting storage, and notices when a book has been lost.
- * The sentinel lies in localStorage because a browser that loses a damaged database loses nothing else with it.
+ * Asks the browser for persistent storage, and detects the loss of the database. The sentinel is in
+ * localStorage, because a browser that deletes a damaged database deletes nothing else.
  */
 import { signal } from '../vendor/signals-core.js';
 import { databaseName } from './database_name.js';
@@ -10,11 +10,11 @@ import { transaction } from './database.js';
 
 const SENTINEL = `${databaseName}.book`;
 
-/** @typedef {{ book: string, unsent: number, at: string }} Sentinel what was here, by the last look */
+/** @typedef {{ book: string, unsent: number, at: string }} Sentinel state of the database when last seen */
 
 /**
- * persisted: true where the browser has promised to keep the book, false where it has not, null while not asked.
- * loss: a book was here and is gone; `unsent` of its notes had not reached the server.
+ * persisted: whether the browser has promised to keep the data; null until asked. loss: a database
+ * was lost; `unsent` of its notes had not reached the server.
  * @type {import('../vendor/signals-core.js').Signal<{ persisted: boolean | null, loss: (Sentinel & { found_at:
  *   string }) | null }>}
  */
@@ -22,14 +22,14 @@ export const storageState = signal({ persisted: null, loss: null });
 
 let asked = false;
 
-/** Called after every save: the first one is the moment at which lasting storage makes sense. */
+/** Call this after every save: the first one is a good moment to ask for persistent storage. */
 export function afterSave() {
   if (asked) return;
   asked = true;
   requestPersistence();
 }
 
-/** Asks the browser to keep the book; harmless to repeat. @returns {Promise<boolean>} */
+/** Ask the browser to keep the data; harmless to repeat. @returns {Promise<boolean>} */
 export async function requestPersistence() {
   const persisted = await (navigator.storage?.persist?.().catch(() => false) ?? false);
   storageState.value = { ...storageState.value, persisted };
@@ -37,9 +37,9 @@ export async function requestPersistence() {
 }
 
 /**
- * Called with every look at the outbox.
- * @param {string} tx the id of the book in the tables
- * @param {number} unsent notes that only this phone has
+ * Update the sentinel when the outbox was read.
+ * @param {string} tx id of the database
+ * @param {number} unsent number of notes that only this phone has
  */
 export async function refreshSentinel(tx, unsent) {
   const before = readSentinel();
@@ -48,9 +48,8 @@ export async function refreshSentinel(tx, unsent) {
 }
 
 /**
- * Compares the sentinel with the tables, which begin a new book where there is none. A loss is kept in `meta` until
- * it has
- * been read.
+ * Compare the sentinel with the database, which gets a new id if it was lost. A loss is stored in
+ * `meta` until the user has read it.
  */
 export async function detectLoss() {
   const sentinel = readSentinel();
@@ -69,20 +68,20 @@ export async function detectLoss() {
   checkPersisted();
 }
 
-/** The usual start, which writes nothing. @param {Sentinel | null} sentinel */
+/** Return the state of a normal start, without writing. @param {Sentinel | null} sentinel */
 async function previousState(sentinel) {
   const [row, known] = await transaction('r', ['meta'], (tx) => tx.meta.bulkGet(['clock', 'loss']));
   const isSame = row && (known || !sentinel || sentinel.book === row.book);
   return isSame ? { row, loss: known?.loss ?? null } : null;
 }
 
-/** Nothing waits for the browser's answer. */
+/** Check the browser's promise in the background. */
 async function checkPersisted() {
   const persisted = await (navigator.storage?.persisted?.().catch(() => null) ?? null);
   storageState.value = { ...storageState.value, persisted };
 }
 
-/** The taster has read that a book was lost. */
+/** Mark the loss as read. */
 export async function acknowledgeLoss() {
   await transaction('rw', ['meta'], (tx) => tx.meta.delete('loss'));
   storageState.value = { ...storageState.value, loss: null };
@@ -93,7 +92,7 @@ function writeSentinel(sentinel) {
   try {
     localStorage.setItem(SENTINEL, JSON.stringify(sentinel));
   } catch {
-    // A browser without localStorage only loses the warning, not the book.
+    // Without localStorage only the warning is lost, not the data.
   }
 }
 

@@ -1,5 +1,5 @@
 /**
- * Questions to the book. Each answers at once from the phone; `liveSignal` keeps an answer fresh.
+ * Queries. They read only the phone's database; `liveSignal` keeps a result up to date.
  *
  * @typedef {import('./record.js').Row} Row
  * @typedef {import('./record.js').Kind} Kind
@@ -10,16 +10,17 @@ import { clockMs } from './hlc.js';
 import { emptyRecord, toRow, settingsId } from './record.js';
 import { db, withReconnect } from './database.js';
 
-/** Tastings that were deleted are few, and stand among the others. */
+/** Deleted tastings are in the same index; read this many more to have enough. */
 const FEW_DELETED = 10;
-/** Moments are kept with the zone they were said in, and zones are up to 26 hours apart. */
+/** Times are stored as text with their offset, and offsets differ by up to 26 hours. */
 const ZONES_MS = 26 * 3_600_000;
 
 /**
- * A signal that holds the answer of a query and follows every change, in other tabs too, while somebody looks at it.
+ * Create a signal with the result of a query. It follows changes, also of other tabs, while it is
+ * used.
  * @template T
- * @param {() => T | PromiseLike<T>} query reads nothing but the tables of the book
- * @param {T} initial what it holds until the first answer
+ * @param {() => T | PromiseLike<T>} query reads only the database
+ * @param {T} initial value before the first result
  * @returns {import('../vendor/signals-core.js').ReadonlySignal<T>}
  */
 export function liveSignal(query, initial) {
@@ -27,7 +28,8 @@ export function liveSignal(query, initial) {
   let following = null;
   const answer = signal(initial, {
     watched() {
-      // An async function and nothing else: only for such a one is followed what is read after its first awaits.
+      // Must be an async function, because liveQuery does not track reads after the first await
+      // otherwise.
       following = liveQuery(async () => withReconnect(async () => query())).subscribe({
         next: (value) => {
           answer.value = value;
@@ -45,7 +47,11 @@ export function liveSignal(query, initial) {
   return answer;
 }
 
-/** @param {Kind} kind @param {string} id @returns {Promise<Row | undefined>} also one that is gone */
+/**
+ * @param {Kind} kind
+ * @param {string} id
+ * @returns {Promise<Row | undefined>} also a deleted one
+ */
 export function record(kind, id) {
   return withReconnect(() => db[kind].get(id));
 }
@@ -61,7 +67,7 @@ export const visit = (id) => record('visit', id);
 
 /**
  * @param {Kind} kind
- * @returns {Promise<Row[]>} all that are there, oldest id first
+ * @returns {Promise<Row[]>} all that are not deleted, oldest id first
  */
 export function allOf(kind) {
   return withReconnect(() => db[kind].filter((row) => !row.gone).toArray());
@@ -69,8 +75,8 @@ export function allOf(kind) {
 
 /**
  * @param {number} limit
- * @param {number} [skip] how many to pass over first
- * @returns {Promise<Row[]>} tastings, the latest first; those without a time come last
+ * @param {number} [skip] number to skip
+ * @returns {Promise<Row[]>} tastings, newest first; those without a time come last
  */
 export function latestTastings(limit, skip = 0) {
   return withReconnect(async () => {
@@ -82,7 +88,7 @@ export function latestTastings(limit, skip = 0) {
 }
 
 /**
- * Read in one go, for a cursor waits for every row; more again where too many of them are gone.
+ * Read in one go, because a cursor waits for each row; read more if too many are deleted.
  * @param {number} wanted
  * @returns {Promise<Row[]>}
  */
@@ -97,7 +103,7 @@ async function datedTastings(wanted) {
 /**
  * @param {number} firstMs
  * @param {number} lastMs
- * @returns {Promise<Row[]>} tastings after the first and before the last moment, in the order of tasting
+ * @returns {Promise<Row[]>} tastings between the two times, oldest first
  */
 export async function tastingsBetween(firstMs, lastMs) {
   const rows = await withReconnect(() =>
@@ -113,7 +119,7 @@ export async function tastingsBetween(firstMs, lastMs) {
 
 /**
  * @param {number} sinceMs
- * @returns {Promise<Row[]>} tastings that were deleted after that moment, the last one first; none of the example's
+ * @returns {Promise<Row[]>} tastings deleted since then, last deleted first, without the example's
  */
 export async function deletedTastings(sinceMs) {
   const rows = await withReconnect(() => db.tasting.filter((row) => row.gone === 1).toArray());
@@ -127,12 +133,18 @@ export function countTastings() {
   return withReconnect(() => db.tasting.filter((row) => !row.gone).count());
 }
 
-/** @param {string} bottleId @returns {Promise<Row[]>} its tastings, the latest first */
+/**
+ * @param {string} bottleId
+ * @returns {Promise<Row[]>} its tastings, newest first
+ */
 export function tastingsOfBottle(bottleId) {
   return tastingsWhere('fields.bottle', bottleId);
 }
 
-/** @param {string} visitId @returns {Promise<Row[]>} its tastings in the order of tasting */
+/**
+ * @param {string} visitId
+ * @returns {Promise<Row[]>} its tastings, oldest first
+ */
 export async function tastingsOfVisit(visitId) {
   return (await tastingsWhere('fields.visit', visitId)).reverse();
 }
@@ -154,7 +166,7 @@ function tastedAt(row) {
   return row.fields['tasted_at'] ?? '';
 }
 
-/** @returns {Promise<Map<string, Row>>} every bottle that is there */
+/** @returns {Promise<Map<string, Row>>} all bottles that are not deleted */
 export async function bottlesById() {
   return new Map((await allOf('bottle')).map((row) => [row.id, row]));
 }
@@ -191,7 +203,7 @@ export const picks = () => allOf('pick');
 export const visits = () => allOf('visit');
 export const stock = () => allOf('stock');
 
-/** @returns {Promise<Row>} the owner's settings; an empty record where nothing was ever set */
+/** @returns {Promise<Row>} the settings; an empty record if there are none */
 export async function settings() {
   return (await record('settings', settingsId)) ?? toRow(emptyRecord('settings', settingsId));
 }

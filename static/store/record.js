@@ -1,23 +1,26 @@
 /**
- * What a record is on the phone. See "Record shape" in webapp/sync/README.md.
+ * Shape of a record on the phone. See "Record shape" in webapp/sync/README.md.
  *
  * @typedef {'bottle' | 'tasting' | 'visit' | 'pick' | 'stock' | 'photo' | 'settings'} Kind
- * @typedef {Record<string, any>} Fields values by field name; null means "not said"
+ * @typedef {Record<string, any>} Fields values by field name; null means "no value"
  * @typedef {Object} BookRecord
  * @property {Kind} kind
  * @property {string} id UUIDv7
  * @property {Fields} fields
- * @property {Record<string, string>} clocks one clock a field that was ever written
+ * @property {Record<string, string>} clocks a clock for each field that was ever written
  * @property {boolean} deleted
  * @property {string | null} deleted_clock
- * @typedef {BookRecord & { gone: 0 | 1 }} Row a record as it lies in its table
+ * @typedef {BookRecord & { gone: 0 | 1 }} Row a record as stored in its table
  */
 import record from '../spec/record.json' with { type: 'json' };
 
 export const kinds = /** @type {Kind[]} */ (Object.keys(record.kinds));
 export const settingsId = record.settings_id;
 
-/** @param {string} kind @returns {string} the table where its records lie */
+/**
+ * @param {string} kind
+ * @returns {string} the table of its records
+ */
 export function tableOf(kind) {
   return kinds.includes(/** @type {Kind} */ (kind)) ? kind : 'unknown_kind';
 }
@@ -28,7 +31,7 @@ export function emptyRecord(kind, id) {
 }
 
 /**
- * Gone while it is deleted and nothing was written later than the deletion.
+ * Tell whether a record is deleted: it has the deletion mark and no later write.
  * @param {BookRecord} held
  */
 export function isDeleted(held) {
@@ -57,7 +60,7 @@ export function toRow(held) {
 }
 
 /**
- * A new record id: UUID version 7 (RFC 9562 section 5.7), so that ids sort by the time of making.
+ * Create a record id: UUID version 7 (RFC 9562 section 5.7), so that ids sort by creation time.
  * @returns {string}
  */
 export function newId() {

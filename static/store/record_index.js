@@ -1,5 +1,6 @@
 /**
- * The folded text of every record of one kind, in memory, kept fresh while the tables change (in other tabs too).
+ * Summaries of all records of one kind in memory, updated when the table changes, also in other
+ * tabs.
  *
  * @typedef {import('./record.js').Row} Row
  * @typedef {import('./record.js').Kind} Kind
@@ -7,10 +8,10 @@
 import Dexie from '../vendor/dexie.js';
 import { db, withReconnect } from './database.js';
 
-/** Beyond so many changed records, reading all is the shorter way. */
+/** Above this number of changed records, reading all is faster. */
 const MANY = 500;
 
-/** @template T what is kept of a record */
+/** @template T the summary of a record */
 export class RecordIndex {
   /**
    * @param {Kind} kind
@@ -21,19 +22,19 @@ export class RecordIndex {
     this.summarize = gist;
     /** @type {Map<string, T>} */
     this.records = new Map();
-    /** @type {Set<string> | null} null: everything */
+    /** @type {Set<string> | null} ids to read again; null: all */
     this.stale = null;
     /** @type {Promise<unknown>} */
     this.reading = Promise.resolve();
     Dexie.on('storagemutated', (parts) => this.changed(parts));
   }
 
-  /** Everything is to be read again, because `summarize` would give something else. */
+  /** Read everything again, because `summarize` would return something else. */
   invalidate() {
     this.stale = null;
   }
 
-  /** @param {Record<string, any>} parts the ranges of keys that changed, by database and table */
+  /** @param {Record<string, any>} parts changed key ranges by database and table */
   changed(parts) {
     const tree = parts[`idb://${db.name}/${this.kind}/`];
     if (!tree || this.stale === null) return;
@@ -46,7 +47,7 @@ export class RecordIndex {
     }
   }
 
-  /** @returns {Promise<Map<string, T>>} by id, without the records that are gone */
+  /** @returns {Promise<Map<string, T>>} by id, without deleted records */
   refreshed() {
     const done = this.reading.then(() => this.read());
     this.reading = done.catch(() => {
@@ -71,7 +72,10 @@ export class RecordIndex {
   }
 }
 
-/** @param {any} tree a tree of key ranges @returns {Generator<{ from: any, to: any }>} */
+/**
+ * @param {any} tree a tree of key ranges
+ * @returns {Generator<{ from: any, to: any }>}
+ */
 function* ranges(tree) {
   if (!tree?.d) return;
   yield tree;

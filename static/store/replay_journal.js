@@ -1,4 +1,4 @@
-/** Writes what pages that went away had laid beside the tables. Read only by a start that finds some. */
+/** Replays the write-ahead journals of closed pages. Loaded only if a start finds some. */
 import { splitStale } from './stale_edits.js';
 import { StoreError } from './errors.js';
 import { db, withReconnect } from './database.js';
@@ -8,11 +8,11 @@ import { commitEdits } from './write.js';
 /** @typedef {import('./write.js').Edit} Edit */
 
 /**
- * @type {Map<string, Edit[]>} by key of localStorage: what there is no room for; it lies where it lay until a write
- *   finds some
+ * @type {Map<string, Edit[]>} edits by key of localStorage that failed because the storage is full;
+ *   they stay there until a write succeeds
  */
 const deferred = new Map();
-/** @type {Set<string>} keys of `deferred` that nobody is trying to write at this moment */
+/** @type {Set<string>} keys of `deferred` that are not being replayed */
 const resting = new Set();
 onCommit(() => {
   const keys = [...resting];
@@ -23,12 +23,12 @@ onCommit(() => {
 export async function replayJournal(keys) {
   const since = await lastClock();
   for (const key of keys) resting.delete(key);
-  // The latest words first: what was said before them then counts as overtaken.
+  // Newest first, so that older edits of the same field count as stale.
   for (const key of [...keys].sort().reverse()) {
     try {
       await replayOne(key, since);
     } catch (error) {
-      // No page lays down what does not pass. It is broken, and would be at every further start.
+      // Pages write only valid edits, so this journal is damaged and would fail at every start.
       console.error(error);
       forget(key);
     }
@@ -44,7 +44,7 @@ async function lastClock() {
 /** @param {string} key @param {string} since */
 async function replayOne(key, since) {
   const read = deferred.get(key) ?? /** @type {Edit[]} */ (JSON.parse(localStorage.getItem(key) ?? '[]'));
-  // Of what is tried a second time the first one counts: what was said between them is newer than these words.
+  // A second try keeps its first `since`, because values written in between are newer.
   const edits = read.map((edit) => ({ since, ...edit }));
   try {
     await commitEdits(edits, splitStale);
@@ -56,7 +56,7 @@ async function replayOne(key, since) {
     try {
       localStorage.setItem(key, JSON.stringify(edits));
     } catch {
-      // No room for the clock either: it lies as it was laid.
+      // No space for `since` either; the journal stays as it is.
     }
   }
 }

@@ -1,10 +1,9 @@
 /**
- * Earlier versions of a record: what a merge or an edit has overruled. The server keeps them; the phone keeps the last
- * answer for offline use.
+ * Revisions of a record: values superseded by a merge or an edit. The server stores them; the phone
+ * caches the last answer.
  *
- * @typedef {{ field: string, value: unknown, clock: string, device: string, at_ms: number, overruled_at: number |
- *   null }} Revision
- *   `field` is "deleted" for the deletion mark
+ * @typedef {{ field: string, value: unknown, clock: string, device: string, at_ms: number,
+ *   overruled_at: number | null }} Revision `field` is "deleted" for the deletion mark
  */
 import { ownerHeader } from './owner.js';
 import { revisionsName } from './record.js';
@@ -13,8 +12,8 @@ import { db, withReconnect } from './database.js';
 /**
  * @param {import('./record.js').Kind} kind
  * @param {string} id
- * @returns {Promise<{ revisions: Revision[], fresh: boolean }>} `fresh` is false without the server; empty where it
- *   never answered
+ * @returns {Promise<{ revisions: Revision[], fresh: boolean }>} `fresh` is false without the
+ *   server; empty if it never answered
  */
 export async function fetchRevisions(kind, id) {
   const name = revisionsName(kind, id);

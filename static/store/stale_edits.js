@@ -1,27 +1,28 @@
 /**
- * An edit that is older than its writing: what was said since stands, and what it overtook is kept among the
- * earlier values.
+ * Applies an edit that is older than its write: later values stay, and what the edit would have
+ * superseded goes to the revisions.
  *
  * @typedef {import('./write.js').Edit} Edit
  * @typedef {import('./record.js').BookRecord} BookRecord
  * @typedef {import('./database.js').Delta} Delta
  * @typedef {{ open: { fields?: Fields, deleted?: boolean | undefined }, past: Delta | null }} Parts
- * @typedef {Parts & { record: BookRecord }} Parted record: merged with what is past, so that it is never behind
- *   what goes up
+ * @typedef {Parts & { record: BookRecord }} Parted record: merged with the past part, so that it is
+ *   never behind the outbox
  * @typedef {import('./record.js').Fields} Fields
  */
 import { isEqual } from './canonical.js';
 import { merge } from './merge.js';
 import { isDeleted } from './record.js';
 
-/** Length of milliseconds and counter in a clock, with the hyphen behind each. */
+/** Length of milliseconds and counter in a clock, including the hyphens. */
 const TIME_LENGTH = 19;
 
 /**
  * @param {BookRecord} record
  * @param {Edit} edit
  * @param {string} stamp the clock of this write
- * @returns {Parted} open: what is still the last word; past: what has been overtaken, with a clock of its own time
+ * @returns {Parted} open: fields that are still the latest; past: fields written since, with a
+ *   clock of the edit's own time
  */
 export function splitStale(record, edit, stamp) {
   const parts = partsAt(record, edit, stamp);
@@ -37,7 +38,7 @@ function partsAt(record, edit, stamp) {
   const entries = Object.entries(fields);
   const isEdited = Object.values(record.clocks).some(isLater);
   const isMarkPast = deleted !== undefined && (isLater(record.deleted_clock) || (deleted && isEdited));
-  // A field written now would bring back what was taken away since.
+  // Writing a field after a later deletion would restore the record.
   const isPast = (/** @type {string} */ field) =>
     isLater(record.clocks[field]) || (isLater(record.deleted_clock) && isDeleted(record));
   const clock = `${(since || '0000000000000-0000-').slice(0, TIME_LENGTH)}${stamp.slice(TIME_LENGTH)}`;

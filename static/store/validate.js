@@ -1,9 +1,9 @@
 /**
- * Whether the fields of a record are what static/spec says. Twin of webapp/records/check.py over
- * tests/vectors/record.json. Answers are codes; the words for them are in static/words.
+ * Validates a record's fields against static/spec. Port of webapp/records/validate.py; shared cases
+ * in tests/vectors/record.json. Results are codes; static/words has their texts.
  *
  * @typedef {import('./validators.js').FieldError} FieldError
- * @typedef {Record<string, FieldError[]>} FieldErrors faults by field name
+ * @typedef {Record<string, FieldError[]>} FieldErrors errors by field name
  */
 import record from '../spec/record.json' with { type: 'json' };
 import { validatorFor } from './validators.js';
@@ -30,7 +30,8 @@ const checks = new Map(
 /**
  * @param {string} kind
  * @param {Record<string, unknown>} fields
- * @returns {FieldErrors} empty when all is well; a field that the spec does not name passes (a newer client wrote it)
+ * @returns {FieldErrors} empty if valid; a field that is not in the spec passes, because a newer
+ *   client may have written it
  */
 export function validateFields(kind, fields) {
   const known = checks.get(kind);

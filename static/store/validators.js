@@ -1,5 +1,6 @@
 /**
- * One check a type of field. Types and codes are those of "Record shape" in webapp/sync/README.md.
+ * Validators by field type. Types and codes are listed under "Record shape" in
+ * webapp/sync/README.md.
  *
  * @typedef {{ code: string, bound?: number }} FieldError
  * @typedef {{ type: string, min?: number, max?: number, of?: string }} Shape a field in record.json
@@ -10,7 +11,7 @@ import hues from '../spec/hues.json' with { type: 'json' };
 import styles from '../spec/styles.json' with { type: 'json' };
 import { vocabularies } from './vocabularies.js';
 
-/** Code points of an aroma in the own words of the taster. */
+/** Maximum length of a custom aroma in code points. */
 export const CUSTOM_AROMA_MAX = 40;
 const LONE_SURROGATE = /\p{Surrogate}/u;
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
@@ -73,7 +74,11 @@ function boundError(value, { min, max }) {
   return null;
 }
 
-/** @param {unknown} value @param {number} max code points @returns {FieldError | null} */
+/**
+ * @param {unknown} value
+ * @param {number} max code points
+ * @returns {FieldError | null}
+ */
 function textError(value, max) {
   if (typeof value !== 'string') return { code: 'not_text' };
   if (value.includes('\0') || LONE_SURROGATE.test(value)) return { code: 'bad_character' };
@@ -98,7 +103,12 @@ function refError(value) {
   return typeof value === 'string' && UUID.test(value) ? null : { code: 'not_id' };
 }
 
-/** @param {unknown} value @param {Set<string>} ids @param {number} max @returns {FieldError | null} */
+/**
+ * @param {unknown} value
+ * @param {Set<string>} ids
+ * @param {number} max
+ * @returns {FieldError | null}
+ */
 function choicesError(value, ids, max) {
   return listError(
     value,
@@ -113,7 +123,10 @@ function aromasError(value, max) {
   return listError(value, max, aromaError, (entry) => (entry.startsWith('~') ? entry : String(entry.split(':')[0])));
 }
 
-/** @param {unknown} entry `word`, `word:1`..`word:3` or `~own words` @returns {FieldError | null} */
+/**
+ * @param {unknown} entry `word`, `word:1`..`word:3` or `~custom text`
+ * @returns {FieldError | null}
+ */
 function aromaError(entry) {
   if (typeof entry !== 'string') return { code: 'not_choice' };
   if (entry.startsWith('~')) {
@@ -127,8 +140,8 @@ function aromaError(entry) {
  * @param {unknown} value
  * @param {number} max
  * @param {Check} entryFault
- * @param {(entry: string) => string} sameness what two entries may not have in common
- * @returns {FieldError | null} the first one found
+ * @param {(entry: string) => string} sameness key that must differ between entries
+ * @returns {FieldError | null} the first error
  */
 function listError(value, max, entryFault, sameness) {
   if (!Array.isArray(value)) return { code: 'not_list' };
@@ -161,7 +174,7 @@ function isDay(value) {
 }
 
 /**
- * GS1 General Specifications, check digit: weights 3 and 1 from the right.
+ * Check a GTIN's check digit (GS1 General Specifications): weights 3 and 1 from the right.
  * @param {unknown} value
  * @returns {FieldError | null}
  */

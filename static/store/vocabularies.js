@@ -1,4 +1,4 @@
-/** The closed lists of static/spec/vocabularies.json, by name. */
+/** Closed lists of static/spec/vocabularies.json by name. */
 import file from '../spec/vocabularies.json' with { type: 'json' };
 
 /** @type {Record<string, string[]>} */

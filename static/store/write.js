@@ -1,6 +1,6 @@
 /**
- * The one way in which the app writes a record: record, outbox row and clock in one transaction, durable when the
- * promise resolves.
+ * Saves records: record, outbox entry and clock in one transaction, durable when the promise
+ * resolves.
  *
  * @typedef {import('./record.js').Kind} Kind
  * @typedef {import('./record.js').Fields} Fields
@@ -9,9 +9,8 @@
  * @typedef {import('./database.js').OutboxEntry} OutboxEntry
  * @typedef {import('./database.js').Transaction} Transaction
  * @typedef {{ kind: Kind, id: string }} Named
- * @typedef {Named & { fields?: Fields, deleted?: boolean, since?: string }} Edit `since`: a clock of the book;
- *   whatever was
- *   said after it stands, for the edit is older than its writing (`stale_edits.js`)
+ * @typedef {Named & { fields?: Fields, deleted?: boolean, since?: string }} Edit `since`: skip
+ *   fields written after this clock; set when an old edit is replayed (`stale_edits.js`)
  */
 import { isEqual } from './canonical.js';
 import { assertValid } from './validate.js';
@@ -30,7 +29,7 @@ export { ValidationError } from './validate.js';
 export { StoreError } from './errors.js';
 
 /**
- * Creates or edits one record. Only fields that change are stamped; null means "not said".
+ * Create or edit one record. Only changed fields get a new clock; null means "no value".
  * @param {Kind} kind
  * @param {string} id
  * @param {Fields} fields
@@ -43,7 +42,7 @@ export async function save(kind, id, fields) {
 }
 
 /**
- * Several records, all or none.
+ * Save several records, all or none.
  * @param {{ kind: Kind, id: string, fields: Fields }[]} edits
  */
 export async function saveMany(edits) {
@@ -73,9 +72,9 @@ export async function restoreMany(named) {
 /** @typedef {(record: BookRecord, edit: Edit, stamp: string) => import('./stale_edits.js').Parted} Part */
 
 /**
- * Any of the above at once, all or none.
+ * Commit several edits or deletions, all or none.
  * @param {Edit[]} edits
- * @param {Part} [part] for edits that have a `since`; handed in, because few pages ever need it
+ * @param {Part} [part] for edits with `since`; passed in, because few pages need its code
  */
 export async function commitEdits(edits, part) {
   for (const { kind, fields = {} } of edits) assertValid(kind, fields);
@@ -132,11 +131,11 @@ async function load(tx, edits) {
 }
 
 /**
- * @param {Loaded} rows gain the edit
+ * @param {Loaded} rows updated with the edit
  * @param {Edit} edit
  * @param {string} stamp
  * @param {Part} [part]
- * @returns {boolean} whether it says anything new
+ * @returns {boolean} whether it changes anything
  */
 function apply(rows, edit, stamp, part) {
   const { kind, id } = edit;
@@ -201,7 +200,10 @@ async function put(tx, rows, touched) {
   await tx.outbox.bulkPut(ids.map((id) => /** @type {OutboxEntry} */ (rows.unsent.get(id))));
 }
 
-/** @param {Named[]} named @returns {Map<Kind, string[]>} each id once */
+/**
+ * @param {Named[]} named
+ * @returns {Map<Kind, string[]>} without duplicates
+ */
 function idsByKind(named) {
   /** @type {Map<Kind, Set<string>>} */
   const found = new Map();

@@ -1,9 +1,7 @@
 /**
- * What the tables do not hold yet when the page goes away. A page that is closed or loaded anew does not wait for
- * them, and a
- * write that is under way then comes to nothing. So it is laid beside them, where one word at the last moment is
- * enough, and
- * the next start writes it (`replay_journal.js`).
+ * Write-ahead journal. A page that is closed does not wait for IndexedDB, and its running
+ * transaction is lost. Edits that are not committed yet are therefore written to localStorage,
+ * which is synchronous, and the next start replays them (`replay_journal.js`).
  */
 import { signal } from '../vendor/signals-core.js';
 import { newId } from './record.js';
@@ -12,21 +10,21 @@ import { journalKey } from './database_name.js';
 /** @typedef {import('./write.js').Edit} Edit */
 /** @typedef {() => Edit[]} Source */
 
-/** Of this page alone: another one of the same book has words of its own. */
+/** Key of this page's journal; other pages of the same database have their own. */
 const key = `${journalKey}${newId()}`;
-/** @type {Source[]} the earliest words first */
+/** @type {Source[]} oldest edits first */
 const sources = [];
 /** @type {(() => void)[]} */
 const listeners = [];
 let isFlushed = false;
 
-/** What pages that are gone have laid, and there is still no room for; the earliest words first. */
+/** Edits of closed pages that could not be replayed for lack of space, oldest first. */
 export const journaled = signal(/** @type {Edit[]} */ ([]));
 
 /**
  * @param {import('./record.js').Kind} kind
  * @param {string} id
- * @returns {import('./record.js').Fields} what is laid of one record
+ * @returns {import('./record.js').Fields} the journaled fields of one record
  */
 export function journaledFields(kind, id) {
   return Object.assign(
@@ -35,34 +33,31 @@ export function journaledFields(kind, id) {
   );
 }
 
-/** @param {Source} source says what it has that no table holds yet */
+/** @param {Source} source returns its edits that are not committed yet */
 export function registerPending(source) {
   sources.push(source);
 }
 
-/** @param {() => void} hear called whenever something was written */
+/** @param {() => void} hear called after each commit */
 export function onCommit(hear) {
   listeners.push(hear);
 }
 
-/** Tries to write what pages that are gone have laid, as every write that finds room does. */
+/** Try to replay the journals of closed pages. A successful commit does so too. */
 export function tryJournal() {
   for (const hear of listeners) hear();
 }
 
-/** To be called when something was written: what is laid beside the tables then is laid again without it. */
+/** Call this after a commit: the journal is written again without the committed edits. */
 export function markCommitted() {
   tryJournal();
   if (isFlushed) flushJournal();
 }
 
-/**
- * @returns {string[]} where pages that are gone have laid something, and perhaps another that is still open; the
- *   earliest first
- */
+/** @returns {string[]} keys of the journals of closed pages, and perhaps of other open ones; oldest first */
 export function journalKeys() {
   try {
-    // By the time at which their pages were opened, for that is how ids sort.
+    // Ids sort by the time at which their pages were opened.
     return Object.keys(localStorage)
       .filter((name) => name.startsWith(journalKey) && name !== key)
       .sort();
@@ -71,7 +66,7 @@ export function journalKeys() {
   }
 }
 
-/** Lays down what no table holds yet; what lies there already is taken away once there is no such thing. */
+/** Write uncommitted edits to the journal, or remove it if there are none. */
 export function flushJournal() {
   const edits = sources.flatMap((source) => source());
   if (edits.length === 0 && !isFlushed) return;
@@ -80,10 +75,10 @@ export function flushJournal() {
     else localStorage.removeItem(key);
     isFlushed = edits.length > 0;
   } catch {
-    // A browser that keeps no such words leaves it to the tables.
+    // Without localStorage only IndexedDB remains.
   }
 }
 
-// The second comes where a phone puts the app away, and may be the last that the page ever hears.
+// On phones `visibilitychange` may be the last event before the page is discarded.
 addEventListener('pagehide', flushJournal);
 document.addEventListener('visibilitychange', flushJournal);

@@ -1,5 +1,5 @@
 /**
- * Stage 4: a page of the server's changes goes into the tables. Inside the transaction of `take`.
+ * Stage 4: merges a page of the server's changes. Runs inside the transaction of `applyResponse`.
  *
  * @typedef {import('../store/database.js').Transaction} Transaction
  * @typedef {import('../store/database.js').OutboxEntry} OutboxEntry
@@ -11,15 +11,15 @@ import { merge } from '../store/merge.js';
 import { withoutConfirmed } from '../store/outbox.js';
 import { toRow, emptyRecord, isEmptied, revisionsName, tableOf } from '../store/record.js';
 
-/** Rows in one go: between two lots the browser serves the taster, also on a slow phone. */
+/** Rows per batch; between batches the browser can handle input. */
 const BATCH_SIZE = 50;
 
 /**
- * Merged, never overwritten: a record here may hold what the server has not seen.
+ * Merge and do not overwrite, because a record here may have unsent edits.
  * @param {Transaction} tx
  * @param {BookRecord[]} changes
- * @returns {Promise<{ moved: Set<string>, last: string | null }>} kinds of which a record changed here, and the
- *   latest clock seen
+ * @returns {Promise<{ moved: Set<string>, last: string | null }>} tables with changed records, and
+ *   the latest clock seen
  */
 export async function applyPage(tx, changes) {
   const moved = new Set();
@@ -72,7 +72,11 @@ async function dropCopies(tx, emptied) {
   await tx.photo_bytes.bulkDelete(emptied.filter(({ kind }) => kind === 'photo').map(({ id }) => id));
 }
 
-/** @param {Row | null} mine @param {BookRecord} theirs @returns {Row[]} none where nothing changes */
+/**
+ * @param {Row | null} mine
+ * @param {BookRecord} theirs
+ * @returns {Row[]} empty if nothing changes
+ */
 function merged(mine, theirs) {
   const { record, changed } = merge(mine, theirs);
   return changed ? [toRow(record)] : [];

@@ -1,7 +1,6 @@
 /**
- * Stages 3 to 6 in one transaction: outcomes, rewind, page and cursor, restamp, device. A tab that dies in the
- * middle has
- * stored nothing, and asks again.
+ * Stages 3 to 6 in one transaction: outcomes, rewind, page and cursor, restamp, device. If the tab
+ * is closed in between, nothing is stored and the request is repeated.
  */
 import { maxClock } from '../store/hlc.js';
 import { readClockState, newDeviceId } from '../store/clock_state.js';
@@ -33,10 +32,11 @@ export function applyResponse(answer, request) {
     async (tx) => {
       const server = await readServerState(tx);
       const clock = await readClockState(tx);
-      // Another tab may have moved on without a lock: what was taken counts and the page is merged, the cursor stays.
+      // Without the lock another tab may have advanced: apply outcomes and page, but not the
+      // cursor.
       const current =
         clock.device === request.device && server.cursor === request.cursor && server.epoch === request.epoch;
-      // Whoever saves moves the clock on.
+      // Each save advances the clock, so an equal clock means that nothing was saved meanwhile.
       const untouched = current && request.complete && clock.last === request.last;
       const {
         taken,
@@ -46,7 +46,7 @@ export function applyResponse(answer, request) {
         ? await removeAccepted(tx, request.sent)
         : await applyOutcomes(tx, answer.outcomes, request.sent);
       if (current && answer.rewound) {
-        // What it held before it was set back says nothing of what it holds now.
+        // What the server had before it was restored is no evidence of what it has now.
         server.seen = null;
         await markAllUnconfirmed(tx);
         await markPhotosUnconfirmed(tx);
@@ -83,7 +83,7 @@ function nextServerState(server, answer) {
 }
 
 /**
- * The phone's own time is trusted while it is near the server's.
+ * Use the phone's time while it is close to the server's.
  * @param {number} serverNow ms
  */
 function offsetMs(serverNow) {

@@ -1,5 +1,5 @@
 /**
- * Stage 1: what goes up in one request.
+ * Stage 1: builds a request.
  *
  * @typedef {import('../store/record.js').BookRecord} BookRecord
  * @typedef {Object} SyncRequest
@@ -7,9 +7,9 @@
  * @property {string | null} epoch
  * @property {number} cursor
  * @property {BookRecord[]} sent
- * @property {number} waiting records that could go up, those in `sent` included
- * @property {boolean} complete whether everything is in `sent` that the outbox said of these records
- * @property {string | null} last the clock of the last save before this
+ * @property {number} waiting number of records to send, including those in `sent`
+ * @property {boolean} complete whether `sent` has everything that the outbox has of these records
+ * @property {string | null} last clock of the last save before the request
  * @property {string} body the JSON text
  */
 import { readClockState } from '../store/clock_state.js';
@@ -21,8 +21,8 @@ import { timing } from '../config.js';
 export const FORMAT = 1;
 
 /**
- * @param {number} most records at most
- * @param {number} mostDown records at most in the answer
+ * @param {number} most maximum number of changes
+ * @param {number} mostDown maximum number of records in the response
  * @returns {Promise<SyncRequest>}
  */
 export async function buildRequest(most, mostDown) {
@@ -32,7 +32,8 @@ export async function buildRequest(most, mostDown) {
     async (tx) => {
       const clock = await readClockState(tx);
       const server = await readServerState(tx);
-      // While the server's book is read again, the outbox holds everything; most of it will turn out to be there.
+      // During a rewind nothing is sent: the outbox has all records, and the server will confirm
+      // most of them.
       const rows = server.rewinding ? [] : await dueEntries(tx, most);
       return {
         ...server,
@@ -44,7 +45,7 @@ export async function buildRequest(most, mostDown) {
     },
     { strict: false },
   );
-  // After the transaction, so that reading the rows and writing them down are two short tasks and not a long one.
+  // After the transaction, so that reading and serializing are two short tasks.
   const changes = sendable.flatMap(toChanges);
   const { sent, texts } = limitBytes(changes.slice(0, most));
   const whole = changes[sent.length]?.id !== sent.at(-1)?.id;
@@ -72,13 +73,13 @@ export async function buildRequest(most, mostDown) {
 /**
  * @param {number} cursor
  * @param {number} most
- * @returns {number} the first page is the one that a new phone waits for, and the browser has not warmed up yet
+ * @returns {number} smaller for the first page, because a new phone waits for it
  */
 function pageSize(cursor, most) {
   return cursor === 0 ? Math.min(timing.first_pull, most) : most;
 }
 
-/** @returns {Promise<boolean>} whether anything is due to go up now */
+/** @returns {Promise<boolean>} whether anything is due to be sent */
 export function hasDue() {
   return transaction('r', ['meta', 'outbox'], async (tx) => {
     const { rewinding } = await readServerState(tx);
@@ -86,7 +87,7 @@ export function hasDue() {
   });
 }
 
-/** @returns {Promise<number | null>} ms until a record that broke the server is due again, null where there is none */
+/** @returns {Promise<number | null>} ms until the next retry after a server error; null if there is none */
 export function msUntilRetry() {
   return transaction('r', ['outbox'], async (tx) => {
     const rows = await tx.outbox.where('held').equals(2).toArray();
@@ -96,10 +97,10 @@ export function msUntilRetry() {
 
 /**
  * @param {import('../store/database.js').Transaction} tx
- * @returns {Promise<number>} records that go up by themselves, now or later
+ * @returns {Promise<number>} number of records to send, now or later
  */
 export async function countPending(tx) {
-  // Two plain counts: "not refused" would make the browser walk through every row.
+  // Two counts, because a query for "not rejected" would visit every row.
   const [all, refused] = await Promise.all([tx.outbox.count(), tx.outbox.where('held').equals(1).count()]);
   return all - refused;
 }
@@ -113,7 +114,7 @@ async function dueEntries(tx, most) {
   const now = Date.now();
   const postponed = await tx.outbox.where('held').equals(2).toArray();
   const again = postponed.filter((row) => row.not_before_ms <= now).slice(0, most);
-  // Without a filter, so that the browser fetches them all at once.
+  // Without a filter, so that the browser fetches all rows at once.
   const next = await tx.outbox
     .where('held')
     .equals(0)
@@ -122,7 +123,10 @@ async function dueEntries(tx, most) {
   return [...again, ...next];
 }
 
-/** @param {BookRecord[]} changes @returns {{ sent: BookRecord[], texts: string[] }} one at least, where there is one */
+/**
+ * @param {BookRecord[]} changes
+ * @returns {{ sent: BookRecord[], texts: string[] }} at least one change, if there is one
+ */
 function limitBytes(changes) {
   const texts = [];
   let bytes = 0;

@@ -1,4 +1,4 @@
-/** Compresses a request piece by piece: in one go it would hold up the page's own work on a slow phone. */
+/** Compresses a request in pieces, because compressing it at once would block a slow phone. */
 
 const PIECE_BYTES = 128 * 1024;
 
@@ -23,7 +23,7 @@ export function gzip(text) {
   return new Response(pieces.pipeThrough(new CompressionStream('gzip'))).arrayBuffer();
 }
 
-/** Lets the browser do whatever else waits, such as a tap. */
+/** Let the browser handle other tasks, such as input. */
 function yieldToBrowser() {
   return new Promise((done) => {
     setTimeout(done);

@@ -1,4 +1,4 @@
-// The sync loop; each stage has a file of its own, and screens read its state in status.js.
+// The sync loop. Each stage has a file of its own; screens read the state in status.js.
 import { liveQuery } from '../vendor/dexie.js';
 import { readClockState } from '../store/clock_state.js';
 import { refreshPalate, refreshPalateSoon } from '../store/palate_cache.js';
@@ -18,7 +18,7 @@ export { syncStatus };
 const schedule = new Schedule(() => withSyncLock(runRound).catch(inTrouble), hasDue);
 let started = false;
 
-/** Begins to sync by itself; calling it again changes nothing. */
+/** Start the loop; further calls do nothing. */
 export function startSync() {
   if (started) return;
   started = true;
@@ -40,14 +40,14 @@ export function startSync() {
 }
 
 /**
- * Syncs at once: after signing in, or because somebody asked.
- * @returns {Promise<'done' | 'waiting' | 'signin' | 'update'>} how it ended
+ * Sync at once: after signing in, or on request.
+ * @returns {Promise<'done' | 'waiting' | 'signin' | 'update'>} how the round ended
  */
 export async function syncNow() {
   return (await schedule.now()).end;
 }
 
-/** The taster has read that the server was restored or replaced. */
+/** Mark the restored server as read. */
 export async function acknowledgeRewind() {
   await transaction('rw', ['meta'], async (tx) => {
     await tx.meta.put({ ...(await readServerState(tx)), rewound_at: null });
@@ -94,8 +94,8 @@ async function runRound() {
 }
 
 /**
- * Trouble below the tables shows in `storeState`; the loop itself goes on trying. So it does where the browser
- * refused the lock.
+ * Continue after an error. Errors of the database are shown by `storeState`; a refused lock is
+ * retried.
  * @param {unknown} error
  * @returns {import('./round.js').RoundEnd}
  */
@@ -105,7 +105,7 @@ function inTrouble(error) {
   return { end: 'waiting', wait_ms: 0, moved: new Set() };
 }
 
-/** @param {Set<string>} moved kinds of which records went up or came down */
+/** @param {Set<string>} moved kinds of the records sent or received */
 function afterRound(moved) {
   if (['tasting', 'bottle', 'settings'].some((kind) => moved.has(kind))) refreshPalateSoon();
   for (const waiting of [msUntilRetry().catch(() => null), uploadPhotos()]) {

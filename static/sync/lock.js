@@ -1,7 +1,6 @@
 /**
- * One syncing tab at a time. The browser frees the lock when its tab closes; where there are no locks, two tabs
- * only waste
- * requests.
+ * Let one tab sync at a time. The browser releases the lock when the tab closes. Without locks two
+ * tabs only send redundant requests.
  * @template T
  * @param {() => Promise<T>} work
  * @returns {Promise<T>}

@@ -1,5 +1,6 @@
 /**
- * Stage 3: what the server made of what was sent. Inside the transaction of `take`.
+ * Stage 3: applies the outcomes of the sent changes. Runs inside the transaction of
+ * `applyResponse`.
  *
  * @typedef {import('../store/database.js').Transaction} Transaction
  * @typedef {import('../store/database.js').OutboxEntry} OutboxEntry
@@ -19,8 +20,8 @@ export async function applyOutcomes(tx, outcomes, sent) {
   if (sent.length === 0) return counts;
   const rows = await rowsOf(tx, [...new Set(sent.map((change) => change.id))]);
   /**
-   * @type {Map<string, OutboxEntry | null>} what is left of each; a record may have been sent with its earlier
-   *   versions
+   * @type {Map<string, OutboxEntry | null>} the remaining entry by record; a record may have been
+   *   sent with superseded values
    */
   const left = new Map();
   sent.forEach((change, place) => {
@@ -52,7 +53,7 @@ export function allAccepted(outcomes, sent) {
 /**
  * @param {import('./transport.js').Outcome[]} outcomes
  * @param {BookRecord[]} sent
- * @returns {BookRecord[]} of what was sent, what the server holds now, in its book or among the earlier values
+ * @returns {BookRecord[]} sent changes that the server now has, in the record or in the revisions
  */
 export function confirmed(outcomes, sent) {
   return sent.filter(({ id }, place) => {
@@ -62,7 +63,8 @@ export function confirmed(outcomes, sent) {
 }
 
 /**
- * The short way where all was taken and nobody saved meanwhile: the rows say nothing else and need not be read again.
+ * Delete accepted entries without reading them. Possible only if all were accepted and nothing was
+ * saved meanwhile.
  * @param {Transaction} tx
  * @param {BookRecord[]} sent
  * @returns {Promise<{ taken: number, refused: number, restamp: boolean }>}
@@ -74,21 +76,26 @@ export async function removeAccepted(tx, sent) {
   return { taken: sent.length, refused: 0, restamp: false };
 }
 
-/** Below so many, asking for each is no slower. */
+/** Below this number, single reads are as fast as a range. */
 const RANGE_MIN = 50;
 
 /**
- * A request carries neighbours in the outbox, and the browser reads and deletes a range far faster than single rows.
+ * Read the entries of a request. It has neighbouring ids, and a range is read much faster than
+ * single rows.
  * @param {Transaction} tx
  * @param {string[]} ids
- * @returns {Promise<Map<string, OutboxEntry>>} also rows that lie between them
+ * @returns {Promise<Map<string, OutboxEntry>>} also rows between them
  */
 async function rowsOf(tx, ids) {
   const rows = ids.length < RANGE_MIN ? await tx.outbox.bulkGet(ids) : await rangeOf(tx, ids).toArray();
   return new Map(rows.flatMap((row) => (row ? [[row.id, row]] : [])));
 }
 
-/** @param {Transaction} tx @param {string[]} ids @param {boolean} alone nothing else lies between them */
+/**
+ * @param {Transaction} tx
+ * @param {string[]} ids
+ * @param {boolean} alone whether no other rows lie between them
+ */
 async function dropRows(tx, ids, alone) {
   if (ids.length < RANGE_MIN || !alone) await tx.outbox.bulkDelete(ids);
   else await rangeOf(tx, ids).delete();
@@ -101,13 +108,12 @@ function rangeOf(tx, ids) {
 }
 
 /**
- * A record that was edited after it was sent may be mended already, and is offered again. An earlier version that
- * the server
- * does not take cannot be mended by anybody, and must not hold up the note itself.
+ * Mark a change as rejected. If the record was edited after sending, it is sent again. A rejected
+ * superseded value is dropped, because nobody can fix it and it must not block the record.
  * @param {OutboxEntry} row
  * @param {BookRecord} sent
  * @param {import('../store/validate.js').FieldErrors} [errors]
- * @returns {OutboxEntry | null} null where nothing is left
+ * @returns {OutboxEntry | null} null if nothing is left
  */
 export function reject(row, sent, errors) {
   const earlier = (row.earlier ?? []).filter((said) => !isEqual({ ...said, kind: row.kind, id: row.id }, sent));

@@ -1,5 +1,6 @@
 /**
- * When the server cannot take a request: smaller ones, until the record at fault stands alone and the rest have gone.
+ * Isolates a record that makes the server fail: requests get smaller until it is alone and all
+ * others are sent.
  *
  * @typedef {import('../store/record.js').BookRecord} BookRecord
  */
@@ -8,7 +9,7 @@ import { reject } from './outcomes.js';
 import { timing } from '../config.js';
 
 /**
- * @param {BookRecord} change will never be taken as it is; it waits, marked, until somebody mends it
+ * @param {BookRecord} change would always fail; it is marked as rejected until the user fixes it
  * @param {import('../store/validate.js').FieldErrors} errors
  */
 export async function quarantine(change, errors) {
@@ -20,7 +21,7 @@ export async function quarantine(change, errors) {
   });
 }
 
-/** @param {BookRecord} change broke the server; it is offered again later, ever more rarely */
+/** @param {BookRecord} change caused a server error; it is retried with growing delays */
 export async function retryLater(change) {
   await transaction('rw', ['outbox'], async (tx) => {
     const row = await tx.outbox.get(change.id);

@@ -1,17 +1,18 @@
 /**
- * The server was restored from an older copy, or replaced: nothing that it once confirmed counts as confirmed.
- * Inside the transaction of `take`.
+ * The server was restored from a backup or replaced, so nothing counts as confirmed any more. Runs
+ * inside the transaction of `applyResponse`.
  *
  * @typedef {import('../store/database.js').Transaction} Transaction
  */
 import { requeue, hasChanges } from '../store/outbox.js';
 import { kinds } from '../store/record.js';
 
-/** Rows in one go, as in page.js: a book of ten years must not hold up the taster. */
+/** Rows per batch, so that a large notebook does not block input. */
 const BATCH_SIZE = 200;
 
 /**
- * Puts the whole book into the outbox; reading the server's from the start takes out again what it does hold.
+ * Put all records into the outbox. Reading all of the server's records removes those that it still
+ * has.
  * @param {Transaction} tx
  */
 export async function markAllUnconfirmed(tx) {

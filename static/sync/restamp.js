@@ -1,18 +1,16 @@
 /**
- * This phone's clock ran ahead: what it has not sent gets fresh clocks by the server's time, in the old order.
- * Inside the transaction of `take`.
+ * This phone's clock was ahead: unsent changes get new clocks by the server's time, in the old
+ * order. Runs inside the transaction of `applyResponse`.
  *
- * A value that has lost against one that the server holds keeps its clock, because a fresh one would let it win on
- * the server
- * and not here.
+ * A value that has lost against one of the server's keeps its clock, because with a new one it
+ * would win on the server but not here.
  *
  * @typedef {import('../store/database.js').Transaction} Transaction
  * @typedef {import('../store/database.js').OutboxEntry} OutboxEntry
  * @typedef {import('../store/database.js').Delta} Delta
  * @typedef {import('../store/record.js').Row} Row
- * @typedef {{ unsent: OutboxEntry, row: Row, open: Set<string> }} Pair an outbox row, its record, and the fields
- *   (DELETION included)
- *   in which the record shows what only this phone has
+ * @typedef {{ unsent: OutboxEntry, row: Row, open: Set<string> }} Pair an outbox entry, its record,
+ *   and the fields (including DELETION) whose current value only this phone has
  */
 import { isEqual } from '../store/canonical.js';
 import { clockMs, maxClock, tick } from '../store/hlc.js';
@@ -20,17 +18,16 @@ import { merge } from '../store/merge.js';
 import { toChanges, withRevisions } from '../store/outbox.js';
 import { toRow, emptyRecord, kinds, tableOf } from '../store/record.js';
 
-/** The deletion mark among the fields; no field has this name. */
+/** The deletion mark as a field; no real field has this name. */
 const DELETION = 'deleted';
 
 /**
  * @param {Transaction} tx
  * @param {string} device
  * @param {number} nowMs the server's time
- * @param {string | null} seen the latest clock that the server is known to hold: what carries it may have been
- *   overruled here
- *   by the wrong clock, and would rule there
- * @returns {Promise<string | null>} the last clock given out or held
+ * @param {string | null} seen the latest clock that the server is known to have: its value may have
+ *   lost here against the wrong clock, but would win there
+ * @returns {Promise<string | null>} the last clock issued or known
  */
 export async function restamp(tx, device, nowMs, seen) {
   const pairs = await pairsOf(tx);
@@ -83,7 +80,8 @@ function openFields(unsent, row) {
 /**
  * @param {Transaction} tx
  * @param {Set<string>} unconfirmed
- * @returns {Promise<string | null>} fresh clocks must pass it, or an edit would lose against what it edited
+ * @returns {Promise<string | null>} the latest confirmed clock; new clocks must be later, or an
+ *   edit would lose against the value that it replaced
  */
 async function lastConfirmed(tx, unconfirmed) {
   /** @type {string | null} */
@@ -113,7 +111,7 @@ async function rewrite(tx, pairs, fresh) {
   /** @type {Map<string, Row[]>} */
   const tables = new Map();
   pairs.forEach(({ row, open }, place) => {
-    // Made anew of what goes up, so that the record can show nothing else.
+    // Rebuilt from the outbox entry, so that the record shows exactly what is sent.
     const record = toChanges(/** @type {OutboxEntry} */ (next[place])).reduce(
       (held, change) => merge(held, change).record,
       /** @type {import('../store/record.js').BookRecord} */ (without(row, open)),
@@ -151,7 +149,10 @@ function without(row, fields) {
 
 /** @typedef {{ field: string, value: unknown, clock: string }} Value */
 
-/** @param {Delta} said @returns {Value[]} the deletion mark among them */
+/**
+ * @param {Delta} said
+ * @returns {Value[]} including the deletion mark
+ */
 function valuesOf({ fields, clocks, deleted, deleted_clock }) {
   const values = Object.entries(clocks).map(([field, clock]) => ({ field, value: fields[field] ?? null, clock }));
   return deleted_clock === null ? values : [...values, { field: DELETION, value: deleted, clock: deleted_clock }];
@@ -162,7 +163,11 @@ function allDeltas(unsent) {
   return [...(unsent.earlier ?? []), unsent];
 }
 
-/** @param {OutboxEntry} unsent @param {Set<string>} [fields] only of these @returns {string[]} */
+/**
+ * @param {OutboxEntry} unsent
+ * @param {Set<string>} [fields] restricts the result to these
+ * @returns {string[]}
+ */
 function clocksIn(unsent, fields) {
   return allDeltas(unsent)
     .flatMap(valuesOf)

@@ -1,8 +1,9 @@
 /**
- * One round: requests until both sides hold the same, or something stands in the way.
+ * One sync round: requests until both sides are equal or something prevents it.
  *
- * @typedef {{ end: 'done' | 'waiting' | 'signin' | 'update', wait_ms: number, moved: Set<string> }} RoundEnd
- * @typedef {{ done: number, total: number }} Progress records, up and down together
+ * @typedef {{ end: 'done' | 'waiting' | 'signin' | 'update', wait_ms: number, moved: Set<string> }}
+ *   RoundEnd
+ * @typedef {{ done: number, total: number }} Progress number of records sent and received
  */
 import { ensureOwner } from '../store/owner.js';
 import { buildRequest, hasDue } from './build_request.js';
@@ -11,10 +12,13 @@ import { send } from './transport.js';
 import { applyResponse } from './apply_response.js';
 import { timing } from '../config.js';
 
-/** Answers that move nothing, and rewinds, that one round bears before it gives the server time to recover. */
+/** Maximum number of responses without progress, or rewinds, in one round. */
 const MAX_STALLS = 3;
 
-/** Records in the next request and in its answer; kept between rounds, so that trouble is not met anew each time. */
+/**
+ * Number of records in the next request and response. It is kept between rounds, so that a slow
+ * connection is not probed again each time.
+ */
 const batchSize = { up: timing.max_push, down: timing.max_pull };
 
 /** @typedef {{ moved: Set<string>, done: number, stalls: number, broken: number }} Run */
@@ -26,7 +30,7 @@ const batchSize = { up: timing.max_push, down: timing.max_pull };
 export async function round(onProgress) {
   /** @type {Run} */
   const run = { moved: new Set(), done: 0, stalls: 0, broken: 0 };
-  // A book is bound to its owner before a single note of it leaves the phone.
+  // Bind the notebook to its owner before anything is sent.
   const met = await ensureOwner();
   if (met === 'signin' || met === 'no_network')
     return { moved: run.moved, wait_ms: 0, end: met === 'signin' ? met : 'waiting' };
@@ -48,8 +52,8 @@ export async function round(onProgress) {
 }
 
 /**
- * @param {number} took_ms how long the answer took; where there was little time to spare, twice as much would be too
- *   late
+ * @param {number} took_ms duration of the request; above half the timeout, a request of double size
+ *   would be too slow
  */
 function askForMore(took_ms) {
   if (took_ms > timing.request_timeout_ms / 2) return;
@@ -57,12 +61,12 @@ function askForMore(took_ms) {
   batchSize.down = Math.min(batchSize.down * 2, timing.max_pull);
 }
 
-/** @param {import('../store/record.js').BookRecord[]} sent was too much, or took too long */
+/** @param {import('../store/record.js').BookRecord[]} sent was too large or too slow */
 function askForLess(sent) {
   if (sent.length > 0) batchSize.up = Math.max(1, Math.floor(sent.length / 2));
 }
 
-/** @typedef {{ end: RoundEnd['end'], wait_ms?: number } | null} Verdict null: go on */
+/** @typedef {{ end: RoundEnd['end'], wait_ms?: number } | null} Verdict null: continue */
 
 /**
  * @param {Run} run
@@ -129,7 +133,7 @@ async function quarantineAlone(run, reply, sent) {
   if (reply.kind === 'failed') {
     await retryLater(alone);
     run.broken += 1;
-    // Two records in a row: it is the server, not a record.
+    // Two failing records in a row: the server is at fault, not a record.
     return run.broken > 1 ? { end: 'waiting' } : null;
   }
   await quarantine(alone, { record: [{ code: 'too_big' }] });

@@ -1,6 +1,6 @@
 /**
- * When to sync: at once when the app opens, the page or the network comes back, shortly after a save, now and then, and
- * after trouble with growing patience.
+ * Decides when to sync: at start, when page or network come back, shortly after a save,
+ * periodically, and after errors with exponential backoff.
  *
  * @typedef {import('./round.js').RoundEnd} RoundEnd
  */
@@ -8,8 +8,9 @@ import { timing } from '../config.js';
 
 export class Schedule {
   /**
-   * @param {() => Promise<RoundEnd>} work one round; one that throws is tried again as after any other trouble
-   * @param {() => Promise<boolean>} due whether anything waits to go up
+   * @param {() => Promise<RoundEnd>} work runs one round; if it throws, it is retried like other
+   *   failures
+   * @param {() => Promise<boolean>} due whether anything waits to be sent
    */
   constructor(work, due) {
     this.work = work;
@@ -22,13 +23,13 @@ export class Schedule {
     this.rerun = false;
     /** @type {RoundEnd['end']} */
     this.last = 'done';
-    /** When something beside the records wants the next round, ms since 1970. */
+    /** Latest time of the next round, ms since 1970, requested by `runWithin`. */
     this.wanted_ms = Infinity;
     this.wakes_ms = Infinity;
     this.interrupted = false;
   }
 
-  /** Syncs now, whatever went before. @returns {Promise<RoundEnd>} */
+  /** Sync now, regardless of earlier failures. @returns {Promise<RoundEnd>} */
   now() {
     clearTimeout(this.timer);
     this.failures = 0;
@@ -40,13 +41,13 @@ export class Schedule {
     return this.running;
   }
 
-  /** Something was saved. While there is trouble the next try is on its way already. */
+  /** Schedule a round after a save. After a failure a retry is scheduled already. */
   afterChange() {
     if (this.running) this.rerun = true;
     else if (this.last === 'done') this.afterSave();
   }
 
-  /** What was saved may have gone up with the round before. */
+  /** Delay the round, and skip it if the previous one has sent everything. */
   afterSave() {
     this.startTimer(timing.after_save_ms, async () => {
       if (await this.due().catch(() => true)) this.begin();
@@ -61,12 +62,12 @@ export class Schedule {
     this.timer = setTimeout(begin, ms);
   }
 
-  /** @param {number} ms at most, for something else may be due sooner */
+  /** @param {number} ms maximum delay; `runWithin` may have requested less */
   scheduleNext(ms) {
     this.startTimer(Math.min(ms, Math.max(0, this.wanted_ms - Date.now())));
   }
 
-  /** Something waits that no save will announce: the next round shall not come later than that. @param {number} ms */
+  /** Request a round within that time, for work that no save announces. @param {number} ms */
   runWithin(ms) {
     this.wanted_ms = Math.min(this.wanted_ms, Date.now() + ms);
     if (!this.running && this.wanted_ms < this.wakes_ms) this.startTimer(ms);
@@ -85,13 +86,14 @@ export class Schedule {
     this.last = end.end;
     this.failures = end.end === 'waiting' ? this.failures + 1 : 0;
     if (end.end === 'done' && this.rerun) this.afterSave();
-    // Called while it hung on a network that was gone by then: what has come back deserves a try of its own.
+    // The round failed while `now` was called, probably on a network that was gone; try once more
+    // at once.
     else if (end.end === 'waiting' && this.interrupted && end.wait_ms === 0) this.startTimer(0);
     else this.scheduleNext(this.backoffMs(end));
     return end;
   }
 
-  /** @returns {Promise<RoundEnd>} never rejects, for a loop that ends with an error would not begin again */
+  /** @returns {Promise<RoundEnd>} never rejects, because the loop would stop */
   async outcome() {
     try {
       return await this.work();
@@ -101,11 +103,14 @@ export class Schedule {
     }
   }
 
-  /** @param {RoundEnd} end @returns {number} ms until the next round */
+  /**
+   * @param {RoundEnd} end
+   * @returns {number} ms until the next round
+   */
   backoffMs({ end, wait_ms }) {
     if (end !== 'waiting') return timing.idle_ms;
     const grown = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** (this.failures - 1));
-    // Jitter: phones that lost one server at one moment do not come back at one moment.
+    // Jitter, so that phones that lost the same server do not return at the same time.
     return Math.max(wait_ms, grown * (0.5 + Math.random() / 2));
   }
 }

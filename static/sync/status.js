@@ -1,5 +1,5 @@
 /**
- * What a screen may know of the sync loop. The loop itself (sync.js) is fetched after the first screen is painted.
+ * Sync state for the screens. The loop itself (index.js) is loaded after the first paint.
  *
  * @typedef {import('../store/record.js').Kind} Kind
  */
@@ -24,15 +24,12 @@ export const counts = signal({
 });
 
 /**
- * phase: idle; syncing; waiting (no server just now, tried again by itself); signin (held until somebody signs in);
- * update
- * (the server speaks a newer format: load the new version). unsent: records that wait to go up; notes: the same as
- * a taster
- * counts, tastings, or records where none of them is a tasting. photos: pictures that the server does not have.
- * refused: records that the server does not take until they are
- * mended; they are on this phone only, like the unsent ones. progress: counts while records move. persisted:
- * whether the browser promised to keep the book. rewoundAt: when the server was last found restored
- * or replaced, until that has been read.
+ * phase: idle; syncing; waiting (retried automatically); signin (waits for sign-in); update (the
+ * server uses a newer format: reload). unsent: number of records to send; notes: the number of
+ * tastings among them, or of all if there are none. photos: photos not uploaded. refused: records
+ * that the server rejected; like unsent ones they are only on this phone. progress: counts during a
+ * round. persisted: whether the browser promised to keep the data. rewoundAt: when the server was
+ * last found restored or replaced, until the user has read it.
  */
 export const syncStatus = computed(() => ({
   ...activity.value,

@@ -1,5 +1,5 @@
 /**
- * Stage 2: the request itself, and what its answer means.
+ * Stage 2: sends a request and classifies the response.
  *
  * @typedef {{ id: string | null, outcome: 'applied' | 'duplicate' | 'refused' | 'restamp', errors?:
  *   import('../store/validate.js').FieldErrors }} Outcome
@@ -12,17 +12,15 @@
  * @property {number} now the server's time, ms
  * @property {boolean} rewound
  * @property {boolean} fork
- * @property {number} [remaining] records still to come after this page, where the server says so
+ * @property {number} [remaining] number of records after this page, if the server tells it
  * @property {Outcome[]} outcomes
  * @property {(import('../store/record.js').BookRecord & { seq: number })[]} changes
  *
- * @typedef {{ kind: 'answer', answer: Answer }
- *   | { kind: 'no_network' | 'late' } | { kind: 'signin' | 'update' }
- *   | { kind: 'wait', wait_ms: number }
- *   | { kind: 'too_big' | 'failed' }} Reply
- *   late: no answer in time; too_big: less at once; failed: the server broke over this request, or cannot read it
+ * @typedef {{ kind: 'answer', answer: Answer } | { kind: 'no_network' | 'late' } | { kind: 'signin'
+ *   | 'update' } | { kind: 'wait', wait_ms: number } | { kind: 'too_big' | 'failed' }} Reply late:
+ *   timeout; too_big: send less; failed: the server failed on this request or cannot parse it
  */
-// Outcomes stand in the order of the changes; `id` is null where the change had none that could be read.
+// Outcomes are in the order of the changes; `id` is null if the change had no readable one.
 import { setAuthIssue, ownerHeader } from '../store/owner.js';
 import { FORMAT } from './build_request.js';
 import { gzip } from './gzip.js';
@@ -54,7 +52,10 @@ export async function send(body) {
   }
 }
 
-/** @param {string | ArrayBuffer} body @returns {number} bytes, or letters, which are no more */
+/**
+ * @param {string | ArrayBuffer} body
+ * @returns {number} bytes, or characters of a text, which are at most as many
+ */
 function sizeOf(body) {
   return typeof body === 'string' ? body.length : body.byteLength;
 }
@@ -77,7 +78,7 @@ async function interpret(response) {
   if (status === 429 || status === 503) return { kind: 'wait', wait_ms: retryAfterMs(response) };
   if (status === 408 || status === 502 || status === 504) return { kind: 'no_network' };
   if (status >= 500) return { kind: 'failed' };
-  // A captive portal answers pages of its own with any status: only JSON of the right shape is the server.
+  // A captive portal may answer with any status; only JSON of the right shape is from the server.
   if (!/json/.test(response.headers.get('Content-Type') ?? '')) return { kind: 'no_network' };
   const document = await response.json();
   const held = status === 401 || status === 403 || document?.code === 'other_owner';

@@ -1,4 +1,4 @@
-// Runs the tests of one file in processes of their own.
+// Runs the tests of one file in child processes.
 import { spawn } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import process from 'node:process';
@@ -9,8 +9,9 @@ const LEAST_MS = 10_000;
 
 /**
  * @param {string[][]} commands
- * @param {{ file?: string, path?: string, patience_ms: number }} mutant `path`: the text that stands for `file`
- * @returns {Promise<boolean>} whether one of them failed; one that never ends has failed
+ * @param {{ file?: string, path?: string, patience_ms: number }} mutant `path`: the file whose text
+ *   replaces `file`
+ * @returns {Promise<boolean>} whether one of them failed; a timeout counts as a failure
  */
 export async function ask(commands, { file, path, patience_ms }) {
   const env = { ...process.env, ...(file && path ? { MUTANT_FILE: file, MUTANT_SOURCE: path } : {}) };
@@ -20,7 +21,11 @@ export async function ask(commands, { file, path, patience_ms }) {
   return false;
 }
 
-/** @param {string[][]} commands @param {string} file @returns {Promise<number>} how long a mutant may take, ms */
+/**
+ * @param {string[][]} commands
+ * @param {string} file
+ * @returns {Promise<number>} timeout for a mutant in ms
+ */
 export async function timeOf(commands, file) {
   const missing = commands.filter(([script]) => !existsSync(`${ROOT}${script}`));
   if (missing.length > 0) throw new Error(`no ${missing.flat().join(', ')}`);

@@ -1,4 +1,4 @@
-// The mutants of one source text: each a small change that a test is to notice.
+// Creates the mutants of a source text: small changes that a test should detect.
 import { createRequire } from 'node:module';
 
 const tools = createRequire(new URL('../../.tools/package.json', import.meta.url));
@@ -6,7 +6,8 @@ const { parse } = tools('acorn');
 
 /**
  * @typedef {{ start: number, end: number, text: string }} Change
- * @typedef {Change & { line: number, code: string, before: string }} Mutant `code`: the whole source line, trimmed
+ * @typedef {Change & { line: number, code: string, before: string }} Mutant `code`: the source
+ *   line, trimmed
  */
 
 const OTHERS = {
@@ -46,7 +47,10 @@ const DROPPED = new Set([
   'limit',
 ]);
 
-/** @param {string} source @returns {Mutant[]} in the order of the text */
+/**
+ * @param {string} source
+ * @returns {Mutant[]} in order of position
+ */
 export function mutantsOf(source) {
   const tree = parse(source, { ecmaVersion: 'latest', sourceType: 'module', locations: true });
   const lines = source.split('\n');
@@ -87,7 +91,7 @@ function conditions(node) {
 }
 
 /**
- * A list's element with the comma behind or before it.
+ * Return the range of a list element with the comma after or before it.
  * @param {any[]} list
  * @param {number} place
  * @param {boolean} only
@@ -105,7 +109,11 @@ const textOf = (node, source) => source.slice(node.start, node.end);
 const isText = (node) => node.type === 'TemplateLiteral' || (node.type === 'Literal' && typeof node.value === 'string');
 const dropped = (node) => [instead(node, ';')];
 
-/** @param {any} value @param {string} source what is given back @returns {Change[]} */
+/**
+ * @param {any} value the returned expression
+ * @param {string} source
+ * @returns {Change[]}
+ */
 function insteadOfValue(value, source) {
   const text = textOf(value, source);
   return value.type === 'Literal' || text === 'undefined' ? [] : [instead(value, 'null')];

@@ -1,10 +1,10 @@
-// Which tests are asked about which file. A command is a Node script with its words; the first that fails has killed
-// the mutant.
+// Maps files to the tests that check them. A command is a Node script with its arguments; the first
+// one that fails kills the mutant.
 
 const STORE = ['write', 'write_again', 'write_journal'].map(test);
 const SYNC = ['apply_response', 'apply_page', 'restamp', 'requeue'].map(test);
 
-/** @type {[RegExp, string[][]][]} the first pattern that fits a file below static/ */
+/** @type {[RegExp, string[][]][]} the first pattern that matches a path below static/ applies */
 export const PLAN = [
   [/^store\/(merge|canonical)\.js$/, [vectors('merge'), test('merge')]],
   [/^store\/hlc\.js$/, [vectors('clock'), test('hlc')]],
@@ -34,7 +34,10 @@ export const PLAN = [
   [/^rules\/palate\/score\.js$/, [vectors('score'), test('score')]],
   [/^rules\/palate\/information_gain\.js$/, [vectors('teaching')]],
   [/^rules\/stats\/discrimination\.js$/, [vectors('chance_of', 'discrimination', 'least_correct')]],
-  [/^rules\/stats\/numbers\.js$/, [vectors('along', 'half_up', 'chance_of', 'label_range', 'visit_tally', 'repeatability')]],
+  [
+    /^rules\/stats\/numbers\.js$/,
+    [vectors('along', 'half_up', 'chance_of', 'label_range', 'visit_tally', 'repeatability')],
+  ],
   [/^rules\/stats\/repeatability\.js$/, [vectors('repeatability', 'guess_sheet')]],
 ];
 

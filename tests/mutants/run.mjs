@@ -1,6 +1,6 @@
-// Makes mutants of the client's store, sync and label rules, and asks the fast tests about each:
-// `node tests/mutants/run.mjs [--files REGEX] [--sample N --seed S] [--again REPORT] [--jobs N] [--at-least PERCENT]`.
-// `--again` tries the survivors of an earlier run only.
+// Creates mutants of the client's store, sync and label rules, and runs the fast tests on each:
+// `node tests/mutants/run.mjs [--files REGEX] [--sample N --seed S] [--again REPORT] [--jobs N]
+// [--at-least PERCENT]`. `--again` runs only the survivors of an earlier report.
 import { readFileSync, readdirSync } from 'node:fs';
 import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
@@ -43,7 +43,11 @@ function subjects() {
     });
 }
 
-/** @template T @param {T[]} all @returns {T[]} those that a report calls survivors, where one is named */
+/**
+ * @template T
+ * @param {T[]} all
+ * @returns {T[]} the survivors of the given report, or all without one
+ */
 function survivorsOf(all) {
   if (options.again === undefined) return all;
   const told = new Set(readFileSync(options.again, 'utf8').split('\n'));
@@ -51,7 +55,7 @@ function survivorsOf(all) {
 }
 
 /**
- * Some of them, the same for the same seed (a linear congruential generator).
+ * Sample mutants, the same for the same seed (linear congruential generator).
  * @template T
  * @param {T[]} all
  * @returns {T[]}
@@ -113,7 +117,10 @@ try {
   await rm(folder, { recursive: true });
 }
 
-/** @param {Map<string, { killed: number, survivors: any[] }>} counts @returns {number} percent killed of all */
+/**
+ * @param {Map<string, { killed: number, survivors: any[] }>} counts
+ * @returns {number} percentage of killed mutants
+ */
 function report(counts) {
   const rows = [...counts].filter(([, { killed, survivors }]) => killed + survivors.length > 0);
   const sum = { killed: 0, survivors: rows.flatMap(([, { survivors }]) => survivors) };

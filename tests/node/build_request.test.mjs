@@ -12,7 +12,12 @@ beforeEach(async () => {
 });
 afterEach(() => mock.timers.reset());
 
-/** Rows with one field each. @param {number} count @param {any} [more] @param {string} [text] */
+/**
+ * Create rows with one field each.
+ * @param {number} count
+ * @param {any} [more]
+ * @param {string} [text]
+ */
 async function rows(count, more, text = 'a') {
   const made = Array.from({ length: count }, () => unsentOf(someId(), { name: [text, at(1)] }, more));
   await db.outbox.bulkPut(made);

@@ -1,4 +1,4 @@
-// What the client's modules need of a browser: `node --import ./tests/node/environment.mjs FILE`.
+// Browser APIs that the client's modules need: `node --import ./tests/node/environment.mjs FILE`.
 import { createRequire, register } from 'node:module';
 import { pathToFileURL } from 'node:url';
 
@@ -9,7 +9,7 @@ const fake = await import(pathToFileURL(found('fake-indexeddb')).href);
 for (const name of Object.keys(fake)) if (/^IDB/.test(name)) define(name, fake[name]);
 define('indexedDB', fake.indexedDB);
 
-/** localStorage lists its keys as its own, and throws once `full` says so. */
+/** localStorage with its keys as own properties. It throws a quota error while `full` is set. */
 class Storage {
   getItem(key) {
     return Object.hasOwn(this, key) ? this[key] : null;
@@ -25,7 +25,7 @@ class Storage {
   }
 }
 
-/** What a test may set: no room in localStorage, or no localStorage at all. */
+/** Failures that a test can switch on: localStorage full, or no localStorage. */
 export const control = { full: false, blocked: false };
 const storage = new Storage();
 Object.defineProperty(globalThis, 'localStorage', {
@@ -43,7 +43,7 @@ for (const name of ['addEventListener', 'removeEventListener', 'dispatchEvent'])
 }
 define('document', Object.assign(leaf, { visibilityState: 'visible' }));
 
-/** One holder of a lock after the other, as in a browser. */
+/** Web Locks: one holder of a lock at a time. */
 class Locks {
   ends = new Map();
 
@@ -56,7 +56,7 @@ class Locks {
     return held;
   }
 }
-// Dexie opens a channel that would keep the process alive.
+// Dexie's BroadcastChannel would keep the process alive.
 define(
   'BroadcastChannel',
   class extends BroadcastChannel {

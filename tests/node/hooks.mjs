@@ -1,4 +1,4 @@
-// Loads the client's files as modules, and one of them with another text where a mutant is being tried.
+// Loads the client's files as modules, and replaces the text of the one that is mutated.
 import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import process from 'node:process';

@@ -1,4 +1,4 @@
-// Labels that stand exactly on an edge of the law, or say only half of what it asks.
+// Labels exactly on a legal limit, or without some of the values that a rule needs.
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { freezingPointC, solveMixture, mixtureDensity } from '../../static/rules/label/alcoholometry.js';

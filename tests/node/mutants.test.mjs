@@ -1,4 +1,4 @@
-// The script that makes mutants is a test of tests: what it does not change, nobody is asked about.
+// Tests of the mutation script: tests are never checked against a change that it does not make.
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { mutantsOf } from '../mutants/operators.mjs';
@@ -7,7 +7,10 @@ import { mutantsOf } from '../mutants/operators.mjs';
 const mutated = (source) =>
   mutantsOf(source).map(({ start, end, text }) => source.slice(0, start) + text + source.slice(end));
 
-/** @param {string} source @param {...string} some each is among the mutants */
+/**
+ * @param {string} source
+ * @param {...string} some each must be among the mutants
+ */
 function makes(source, ...some) {
   const found = mutated(source);
   for (const one of some) assert.ok(found.includes(one), `${one} in ${JSON.stringify(found)}`);

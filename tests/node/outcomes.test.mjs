@@ -114,7 +114,7 @@ test('each version of a record has its own outcome', async () => {
   await db.outbox.put(row);
   assert.deepEqual(await tell('applied', 'refused', 'applied'), { taken: 2, refused: 1, restamp: false });
   assert.deepEqual(await rowsNow([row]), [undefined]);
-  // What is gone after its own version was settled is not settled once more.
+  // An entry that the first outcome has removed is not processed again.
   const doubled = toChange(row);
   await db.outbox.put(doubled);
   assert.deepEqual(

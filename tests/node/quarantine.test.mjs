@@ -1,4 +1,4 @@
-// A record that the server cannot take, and one that breaks it.
+// A record that is too large for the server, and one that makes it fail.
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { toChange } from '../../static/store/outbox.js';

@@ -32,7 +32,7 @@ test('drafts that are over are forgotten', () => {
   mock.timers.setTime(51_100);
   noteCommit('new');
   mock.timers.setTime(50_500);
-  // The phone's time was set back: an old value that is still known would count as fresh again.
+  // The clock was set back: if the old entry were still known, it would count as recent again.
   assert.equal(isRecentWrite('old'), false);
   assert.equal(isRecentWrite('young'), false);
   mock.timers.setTime(51_200);

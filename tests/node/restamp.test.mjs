@@ -17,7 +17,7 @@ const run = (seen = null, ms = 0) =>
   );
 
 /**
- * A record and its row in the outbox, which say the same.
+ * Store a record and an outbox entry with the same values.
  * @param {Record<string, [unknown, string]>} said
  * @param {any} [more]
  */

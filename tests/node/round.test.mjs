@@ -13,7 +13,7 @@ beforeEach(async () => {
   await emptyBook();
   await db.meta.put({ name: 'owner', uid: OWNER.uid, owner_name: OWNER.name });
   setTiming({ max_push: 4 });
-  // The size of a request is kept between rounds; some that went well bring it back to the most.
+  // The batch size is kept between rounds; a few successful ones restore the maximum.
   for (let time = 0; time < 3; time += 1) {
     serve(takesAll({}));
     await go();
@@ -34,7 +34,7 @@ async function rows(count) {
 }
 
 /**
- * Replies one after the other; the last one stands for all that follow.
+ * Reply in turn; the last reply is repeated.
  * @param {((url: string, init: any) => any)[]} replies
  */
 function serveInTurn(...replies) {

@@ -8,14 +8,14 @@ const TIMES = { after_save_ms: 100, idle_ms: 10_000, backoff_first_ms: 1_000, ba
 
 /** @type {Schedule} */
 let schedule;
-/** @type {((end: any) => void)[]} the rounds that are under way or over, to be ended by hand */
+/** @type {((end: any) => void)[]} resolve functions of the rounds that have started */
 let rounds;
 let isDue;
 
 beforeEach(() => {
   setTiming(TIMES);
   mock.timers.enable({ apis: ['Date', 'setTimeout'], now: NOW });
-  // No jitter: the pause is as long as it may be.
+  // Without jitter the delay is the longest possible.
   mock.method(Math, 'random', () => 1);
   rounds = [];
   isDue = true;
@@ -32,7 +32,7 @@ afterEach(() => {
   mock.timers.reset();
 });
 
-/** Ends the last round. @param {string} [how] @param {number} [wait_ms] */
+/** End the last round. @param {string} [how] @param {number} [wait_ms] */
 async function end(how = 'done', wait_ms = 0) {
   rounds.at(-1)({ end: how, wait_ms, moved: new Set() });
   await turns();
@@ -44,7 +44,7 @@ async function pass(ms) {
   await turns();
 }
 
-/** No round begins before so many ms, and one does then. @param {number} ms */
+/** Assert that no round starts within this time and that one starts then. @param {number} ms */
 async function next(ms) {
   const before = rounds.length;
   await pass(ms - 1);

@@ -1,4 +1,4 @@
-// What several tests are made of: records, outbox rows, answers of a server.
+// Shared fixtures: records, outbox entries, server responses.
 import { db, transaction } from '../../static/store/database.js';
 import { emptyEntry } from '../../static/store/outbox.js';
 import { timing } from '../../static/config.js';
@@ -14,7 +14,7 @@ export function at(ms, device = DEVICE, counter = 0) {
 
 let made = 0;
 
-/** @returns {string} an id that no other call has given; they sort in the order of the calls */
+/** @returns {string} a new id; ids sort in order of the calls */
 export function someId() {
   made += 1;
   return `0192f0c1-2a3b-7c4d-8e5f-${made.toString(16).padStart(12, '0')}`;
@@ -32,7 +32,7 @@ export function recordOf(id, said, { kind = 'bottle', deleted = false, deleted_c
 }
 
 /**
- * As `recordOf`, in the outbox.
+ * As `recordOf`, for an outbox entry.
  * @param {string} id
  * @param {Record<string, [unknown, string]>} said
  * @param {any} [more]
@@ -41,13 +41,21 @@ export function unsentOf(id, said, { kind = 'bottle', deleted = false, deleted_c
   return { ...emptyEntry(kind, id), ...recordOf(id, said, { kind, deleted, deleted_clock }), ...more };
 }
 
-/** What an earlier entry of an outbox row holds. @param {Record<string, [unknown, string]>} said @param {any} [more] */
+/**
+ * Create a superseded delta of an outbox entry.
+ * @param {Record<string, [unknown, string]>} said
+ * @param {any} [more]
+ */
 export function saidOf(said, more) {
   const { fields, clocks, deleted, deleted_clock } = recordOf('', said, more);
   return { fields, clocks, deleted, deleted_clock };
 }
 
-/** Empties the book and gives the phone its name. @param {any} [clock] @param {any} [server] */
+/**
+ * Clear the database and set the phone's device id.
+ * @param {any} [clock]
+ * @param {any} [server]
+ */
 export async function emptyBook(clock = {}, server = null) {
   await transaction(
     'rw',
@@ -67,7 +75,7 @@ export async function emptyBook(clock = {}, server = null) {
   );
 }
 
-/** The row `server` of a phone that has not met one. */
+/** Return the `server` row of a phone that was never synced. */
 export function freshServer() {
   return {
     name: 'server',
@@ -81,7 +89,10 @@ export function freshServer() {
   };
 }
 
-/** @param {any} [more] @returns {any} an answer that brings nothing */
+/**
+ * @param {any} [more]
+ * @returns {any} a response without changes
+ */
 export function answerOf(more = {}) {
   return {
     format: 1,
@@ -98,7 +109,10 @@ export function answerOf(more = {}) {
   };
 }
 
-/** @param {any} [more] @returns {any} a request that carried nothing */
+/**
+ * @param {any} [more]
+ * @returns {any} a request without changes
+ */
 export function requestOf(more = {}) {
   return {
     device: DEVICE,
@@ -120,7 +134,7 @@ export function setTiming(values) {
   Object.assign(timing, usual, values);
 }
 
-/** Lets everything go on that waits for nothing but its turn. */
+/** Let pending promises and immediates run. */
 export async function turns() {
   for (let turn = 0; turn < 5; turn += 1)
     await new Promise((go) => {
@@ -128,7 +142,7 @@ export async function turns() {
     });
 }
 
-/** Waits for what is to come; the machine may be slow. @param {() => unknown} check */
+/** Wait until the check passes; the machine may be slow. @param {() => unknown} check */
 export async function until(check) {
   const began = performance.now();
   while (!(await check())) {
@@ -138,8 +152,9 @@ export async function until(check) {
 }
 
 /**
- * Stands for the server. @param {(url: string, init: any) => any} reply a Response, or throws
- * @returns {{ url: string, init: any }[]} what was asked, in order
+ * Mock the server.
+ * @param {(url: string, init: any) => any} reply a Response, or throws
+ * @returns {{ url: string, init: any }[]} the requests, in order
  */
 export function serve(reply) {
   /** @type {{ url: string, init: any }[]} */
@@ -156,7 +171,7 @@ export function json(body, status = 200, headers = {}) {
   return new Response(JSON.stringify(body), { status, headers: { 'Content-Type': 'application/json', ...headers } });
 }
 
-/** A server that takes all, and says more in each answer. @param {any} more */
+/** Reply like a server that accepts all changes, with these additions. @param {any} more */
 export function takesAll(more) {
   return (_, { body }) =>
     json(

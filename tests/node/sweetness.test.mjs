@@ -1,4 +1,4 @@
-// Sugar and acidity exactly on the bounds of a scale, or beyond what can be.
+// Sugar and acidity exactly on the bounds of a scale, or outside the possible range.
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { sweetnessAgrees, sweetnessScale, sweetnessTerms } from '../../static/rules/label/sweetness.js';

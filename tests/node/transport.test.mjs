@@ -29,7 +29,7 @@ const replyJson = (body, status) => reply(json(body, status));
 const page = (status, headers = {}) =>
   reply(new Response('<p>', { status, headers: { 'Content-Type': 'text/html', ...headers } }));
 
-/** What every request shows of this browser. */
+/** The header that every request has. */
 const KEY = keyHeader();
 
 test('a request follows no redirect and no cache', async () => {

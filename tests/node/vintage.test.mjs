@@ -1,4 +1,4 @@
-// A vintage as people write it: a year, or a word for none.
+// A vintage as typed: a year, or a word for none.
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { readVintage } from '../../static/rules/label/vintage.js';

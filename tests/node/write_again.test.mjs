@@ -1,4 +1,4 @@
-// A save on a full phone, and edits that are older than their writing.
+// A save with full storage, and edits that are older than their write.
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { StoreError, newId, save, commitEdits } from '../../static/store/write.js';
@@ -16,7 +16,10 @@ afterEach(() => {
   mock.timers.reset();
 });
 
-/** @param {unknown} error what the next writes to the outbox meet @param {number} times */
+/**
+ * @param {unknown} error thrown by the next writes to the outbox
+ * @param {number} times
+ */
 function failing(error, times) {
   const bulkPut = db.outbox.bulkPut;
   let left = times;
@@ -88,7 +91,7 @@ test('a late edit at the same clock is not overtaken', async () => {
 test('a late edit does not bring back what was removed', async () => {
   const record = recordOf(newId(), { name: ['a', at(1)] }, { deleted: true, deleted_clock: at(3) });
   const found = await late(record, at(2), { fields: { name: 'b' }, deleted: false });
-  // Its value is kept with a clock before the removal, which stands.
+  // Its value gets a clock before the deletion, which wins.
   assert.deepEqual(found, { fields: { name: 'b' }, clocks: { name: at(2) }, deleted: true, deleted_clock: at(3) });
 });
 

@@ -1,4 +1,4 @@
-// What a page could not write before it went away, and the start that finds it.
+// The write-ahead journal: edits that a page did not commit, and the start that replays them.
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { journalKey } from '../../static/store/database_name.js';
@@ -9,7 +9,7 @@ import { newId, save } from '../../static/store/write.js';
 import { control } from './environment.mjs';
 import { emptyBook, until } from './support.mjs';
 
-/** What this page has unwritten. @type {any[]} */
+/** Uncommitted edits of this page. @type {any[]} */
 let waiting = [];
 registerPending(() => waiting);
 let heard = 0;

@@ -1,16 +1,16 @@
-// What was there at which moment: one strand a word, a bead where it was noted (larger where it was stronger), a
-// frayed end where it was lost.
+// Aroma timeline: a line for each aroma, a dot at each moment (larger if stronger), a frayed end if
+// the aroma faded.
 import { html } from '../../lib/ui.js';
 
 const STEP = 36;
 const TOP = 12;
 const SMALLEST = 3;
-// With more moments than this the drawing needs the room, and the words stay for those who listen.
+// With more moments the drawing takes the space of the texts, which only screen readers get then.
 const SAID_BESIDE = 3;
 
 /**
- * @typedef {{ id: string, name: string, said: string, beads: (number | null)[] }} Strand beads: a strength 0..3 at
- *   each moment, null where it was not there
+ * @typedef {{ id: string, name: string, said: string, beads: (number | null)[] }} Strand beads: a
+ *   strength 0..3 at each moment, null if absent
  */
 
 /** @param {{ moments: string[], strands: Strand[] }} props moments: short names, in order */

@@ -1,11 +1,11 @@
-// How many lie where, as small strokes stacked on a ruled line.
+// Histogram: stacked strokes for the number of values in each bin.
 import { html } from '../../lib/ui.js';
 
 /**
  * @param {object} props
  * @param {number} props.min
  * @param {number} props.max
- * @param {number} props.step width of one stack
+ * @param {number} props.step width of one bin
  * @param {number[]} props.values
  * @param {string} props.said
  */
@@ -25,12 +25,13 @@ export function DotHistogram({ min, max, step, values, said }) {
 
 /**
  * @param {number[]} values
- * @param {{ min: number, max: number, step: number }} line what lies beyond an end counts at that end
+ * @param {{ min: number, max: number, step: number }} line values outside count in the first or
+ *   last bin
  */
 export function binCounts(values, { min, max, step }) {
   const stacks = /** @type {number[]} */ (new Array(Math.max(1, Math.round((max - min) / step))).fill(0));
   for (const value of values) {
-    // A hair is added so that 13.3, a float just under its tenth, falls where it is printed.
+    // The small addition puts 13.3, whose float is just below, into its own bin.
     const index = Math.min(stacks.length - 1, Math.max(0, Math.floor((value - min) / step + 1e-9)));
     stacks[index] = /** @type {number} */ (stacks[index]) + 1;
   }

@@ -1,4 +1,4 @@
-// Two places on one ruled line: a ring where it stood before, a bead where it stands now, each with its own bar.
+// A value before and now on one axis, each with its interval: a ring and a dot.
 import { html } from '../../lib/ui.js';
 
 const LINE_Y = 20;

@@ -1,7 +1,6 @@
-// A ruled line with what is wanted on it: a bead for the best, a bracket for where it may lie, and above it the
-// tastings that say so.
-// A dot stands the higher the better it was liked and is filled when it was liked; many at one place become one larger
-// dot.
+// Axis with the ideal point as a dot, its interval as a bracket, and the tastings above it. A
+// tasting's dot is higher the better it was liked, and filled if it was liked. Dots that overlap
+// are merged into a larger one.
 import { html } from '../../lib/ui.js';
 
 const LINE_Y = 58;
@@ -19,12 +18,13 @@ const BINS = 50;
  * @param {object} props
  * @param {number} props.min
  * @param {number} props.max
- * @param {number | null} [props.low] ends of the bracket, in the line's own units
+ * @param {number | null} [props.low] ends of the interval, in the axis' unit
  * @param {number | null} [props.high]
- * @param {number | null} [props.mark] where the bead stands
- * @param {'low' | 'high' | null} [props.open] the end towards which more is better, instead of a bead
+ * @param {number | null} [props.mark] the ideal point
+ * @param {'low' | 'high' | null} [props.open] the end towards which liking still rises; replaces
+ *   the dot
  * @param {Dot[]} [props.dots]
- * @param {string} [props.said] the whole picture in one sentence; without it the words beside the picture speak
+ * @param {string} [props.said] accessible label; without it the chart is hidden from screen readers
  */
 export function IdealPointChart({ min, max, low, high, mark, open, dots = [], said }) {
   const at = (/** @type {number} */ value) => `${((Math.min(max, Math.max(min, value)) - min) / (max - min)) * 100}%`;
@@ -50,7 +50,7 @@ export function IdealPointChart({ min, max, low, high, mark, open, dots = [], sa
 }
 
 /**
- * Shares of a width cannot stand in a path, so the arrow is a nested picture pinned to its end.
+ * Draw the arrow as a nested SVG at the end of the axis, because SVG paths take no percentages.
  * @param {{ end: 'low' | 'high' }} props
  */
 function Arrow({ end }) {
@@ -62,8 +62,10 @@ function Arrow({ end }) {
 }
 
 /**
- * Dots that would cover each other, as one whose area says how many.
- * @param {Dot[]} dots @param {number} min @param {number} max
+ * Merge dots that would overlap into one whose area shows their number.
+ * @param {Dot[]} dots
+ * @param {number} min
+ * @param {number} max
  */
 export function binned(dots, min, max) {
   /** @type {Map<string, Dot & { count: number }>} */

@@ -1,4 +1,4 @@
-// One entry of the ledger with a dot and its interval on a line that all entries share.
+// List row with a value and its interval on an axis that all rows share.
 import { html } from '../../lib/ui.js';
 import { NameAndLine } from '../layout/row.js';
 
@@ -8,16 +8,16 @@ const DOT = 6;
 /**
  * @param {object} props
  * @param {string} props.name
- * @param {unknown} [props.note] soft words under the name
- * @param {string} props.figure the dot's value, in the ledger column
+ * @param {unknown} [props.note] a small text under the name
+ * @param {string} props.figure the value as text
  * @param {number} props.min
  * @param {number} props.max
- * @param {number} [props.tick] a value worth a faint upright, such as the scale's middle
+ * @param {number} [props.tick] a value with a faint vertical line, such as the middle of the scale
  * @param {number} props.low
  * @param {number} props.high
  * @param {number} props.mark
  * @param {boolean} props.filled
- * @param {string} props.said name, figure and interval in one sentence
+ * @param {string} props.said accessible label with name, value and interval
  * @param {() => void} props.onOpen
  */
 export function IntervalRow({ name, note, figure, min, max, tick, low, high, mark, filled, said, onOpen }) {

@@ -1,8 +1,8 @@
 /**
- * Put marks that would cover each other on one line into lanes, lowest first.
+ * Put marks that would overlap on one axis into lanes, lowest first.
  * @template {{ at: number }} T
  * @param {T[]} marks `at` in any unit
- * @param {number} apart the least distance of two marks of one lane
+ * @param {number} apart the smallest distance of two marks in one lane
  * @returns {(T & { lane: number })[]} by position
  */
 export function assignLanes(marks, apart) {

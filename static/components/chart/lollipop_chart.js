@@ -1,5 +1,5 @@
-// How far off, one after the other in time: a stem from the zero line to each miss, above it too high and below it too
-// low.
+// Errors in order of time: a stem from the zero line to each error, upwards if too high and
+// downwards if too low.
 import { html } from '../../lib/ui.js';
 
 const HEIGHT = 80;
@@ -10,10 +10,10 @@ const EDGE = 8;
 /**
  * @param {object} props
  * @param {number[]} props.errors in the order of time
- * @param {number | null} props.bias where the mean of them lies
- * @param {string} props.above words at the upper end
+ * @param {number | null} props.bias mean error
+ * @param {string} props.above label of the upper end
  * @param {string} props.below
- * @param {string} props.said all of it in one sentence
+ * @param {string} props.said accessible label
  */
 export function LollipopChart({ errors, bias, above, below, said }) {
   const reach = Math.max(1, ...errors.map(Math.abs));

@@ -1,17 +1,17 @@
-// An interval drawn on a ruled line against a wanted range. What lies beyond the line's ends is drawn open there.
+// An interval drawn against a preferred range. Ends outside the axis are drawn open.
 import { html } from '../../lib/ui.js';
 
 /**
  * @param {object} props
  * @param {number} props.min
  * @param {number} props.max
- * @param {number | null} props.low of the interval; null when it is not known
+ * @param {number | null} props.low of the interval; null if unknown
  * @param {number | null} props.high
- * @param {number | null} [props.stated] the number that stands on the label
+ * @param {number | null} [props.stated] the number on the label
  * @param {number | null} props.wantedLow
  * @param {number | null} props.wantedHigh
  * @param {string} props.said
- * @param {number[]} [props.notches] values that carry a notch and their figure
+ * @param {number[]} [props.notches] values with a tick and a number
  */
 export function RangeBar({ min, max, low, high, stated = null, wantedLow, wantedHigh, said, notches = [] }) {
   const at = (/** @type {number} */ value) => Math.min(100, Math.max(0, ((value - min) / (max - min)) * 100));

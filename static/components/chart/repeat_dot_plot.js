@@ -1,11 +1,11 @@
-// Several answers to the same question on one ruled line: how far they lie apart is how well they repeat.
+// Repeated answers to one question on one axis; their spread shows the repeatability.
 import { html } from '../../lib/ui.js';
 
 const MIDDLE = '50%';
 const DOT = 5;
 const STEP = 3;
 
-/** @param {{ min: number, max: number, values: number[] }} props in the order of the answers */
+/** @param {{ min: number, max: number, values: number[] }} props in order of time */
 export function RepeatDotPlot({ min, max, values }) {
   const at = (/** @type {number} */ value) => `${((value - min) / (max - min)) * 100}%`;
   const rings = values.map((value, index) => ({

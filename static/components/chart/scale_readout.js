@@ -1,4 +1,4 @@
-// A judged scale as it stands in the book: name, bead on its line, end words, and the just-right mark in words.
+// A rated scale, read only: name, dot on its axis, end labels and JAR rating.
 import { html } from '../../lib/ui.js';
 import { number } from '../../lib/format.js';
 import { t } from '../../i18n.js';

@@ -1,4 +1,4 @@
-// Several lettered marks on one line, to compare them; lanes separate those that would cover each other.
+// Lettered marks on one axis for comparison. Lanes separate marks that would overlap.
 import { html } from '../../lib/ui.js';
 import { number } from '../../lib/format.js';
 import { assignLanes } from './lanes.js';

@@ -1,19 +1,19 @@
-// Figures over time: a dot for each between two ruled lines, joined in the order of time. What it draws stands in a
-// table beside it.
+// Values over time as joined dots between two grid lines. A table next to the chart has the same
+// data.
 import { html } from '../../lib/ui.js';
 
 const HEIGHT = 96;
 const EDGE = 10;
 const DOT = 5;
-// Room for the first and the last dot, in hundredths of the width.
+// Margin for the first and last dot, in percent of the width.
 const SIDE = 3;
 
 /**
  * @param {object} props
- * @param {{ time: number, value: number, filled: boolean }[]} props.points milliseconds since 1970, in the order of
- *   time
- * @param {string} props.top the largest value, as it is written
- * @param {string} props.bottom the smallest one
+ * @param {{ time: number, value: number, filled: boolean }[]} props.points milliseconds since 1970,
+ *   in order of time
+ * @param {string} props.top the largest value as text
+ * @param {string} props.bottom the smallest value as text
  * @param {string} props.from the first day
  * @param {string} props.to the last one
  */
@@ -52,9 +52,11 @@ export function TimeSeries({ points, top, bottom, from, to }) {
 }
 
 /**
+ * Map values linearly to positions.
  * @template T
  * @param {number[]} values
- * @param {(share: number) => T} place 0 for the smallest value, 1 for the largest, the middle where they are all one
+ * @param {(share: number) => T} place gets 0 for the smallest value, 1 for the largest, 0.5 if all
+ *   are equal
  * @returns {(value: number) => T}
  */
 function along(values, place) {

@@ -1,5 +1,5 @@
-// A drawn mark of where something lies against two bounds: between them, astride one, or beyond. Each is a shape of
-// its own.
+// Mark for a value's position against two bounds: inside, on a bound, or outside. Each has its own
+// shape.
 import { html } from '../../lib/ui.js';
 
 const BARS = 'M5 2v12M15 2v12';
@@ -10,8 +10,8 @@ const SHAPES = /** @type {Record<string, unknown>} */ ({
 });
 
 /**
- * @param {{ position: 'inside' | 'may_stray' | 'outside' }} props the word stands beside it, so the drawing itself
- *   is not read out
+ * @param {{ position: 'inside' | 'may_stray' | 'outside' }} props hidden from screen readers,
+ *   because a text follows it
  */
 export function ToleranceMark({ position }) {
   return html`<svg class=${`stray-mark ${position}`} viewBox="0 0 24 16" width="24" height="16" aria-hidden="true">

@@ -1,14 +1,14 @@
-// A figure over its own small ruled line: a bead where it stands, or a bar where it probably stands.
+// A number above a small axis with a dot at its value, or a bar over its interval.
 import { html } from '../../lib/ui.js';
 
 /**
  * @param {object} props
  * @param {string} props.figure
- * @param {string} props.said the figure in words, for those who do not see the line
+ * @param {string} props.said accessible label
  * @param {number} props.min
  * @param {number} props.max
- * @param {number | null} [props.at] where the bead stands
- * @param {[number, number] | null} [props.span] where the bar lies
+ * @param {number | null} [props.at] position of the dot
+ * @param {[number, number] | null} [props.span] ends of the bar
  */
 export function ValueWithBar({ figure, said, min, max, at = null, span = null }) {
   const share = (/** @type {number} */ value) => Math.min(100, Math.max(0, ((value - min) / (max - min)) * 100));

@@ -1,4 +1,4 @@
-// A few words to choose from, each with a tick (and a swatch beside the word where colour helps, never instead of it).
+// A few options as toggle buttons. A swatch never replaces the text of an option.
 import { html, useId } from '../../lib/ui.js';
 
 /** @typedef {{ id: string, label: string, swatch?: string }} Option */

@@ -1,4 +1,4 @@
-// One thing to be written: a label, a ruled line, and what is wrong with it when something is.
+// Text and number fields with label, note and error.
 import { html, useEffect, useId, useState } from '../../lib/ui.js';
 import { numberFormat } from '../../lib/intl_cache.js';
 import { parseNumber } from '../../lib/format.js';
@@ -48,7 +48,8 @@ export function TextField({
     'aria-describedby': `${id}-note`,
     'aria-invalid': error ? 'true' : undefined,
   };
-  // What is a name or a secret is not corrected either.
+  // Names and passphrases have `autocapitalize` set; they are not spell-checked or corrected
+  // either.
   const asGiven = autocapitalize ? { autocapitalize, autocorrect: false, spellcheck: false } : {};
   return html`<div class=${error ? 'field wrong' : 'field'}>
     <label class="label" for=${id}>${label}</label>
@@ -64,8 +65,8 @@ export function TextField({
 }
 
 /**
- * A number typed with point or comma. What cannot be read stays in the field with a word about it, and is not
- * passed on.
+ * Edit a number typed with point or comma. An invalid number stays in the field with its error and
+ * is not passed on.
  * @param {FieldProps & { value: number | null | undefined, onChange: (value: number | null) => void, unit?: string,
  *   min?: number, max?: number, whole?: boolean }} props
  */

@@ -1,12 +1,12 @@
-// The finish, timed with one big button: pressed when the wine is swallowed or spat, pressed again when it is gone.
-// The start is kept as a moment, by the caller, so that a locked screen or a dead phone does not stop the count.
+// Times the finish with one button: start when the wine is swallowed or spat, stop when the taste
+// is gone. The caller stores the start time, so that the timer survives a restart of the app.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 
 /**
  * @param {object} props
- * @param {number | null | undefined} props.seconds the finish so far recorded
- * @param {number | null} props.startedAt milliseconds since 1970, or null when not running
+ * @param {number | null | undefined} props.seconds the recorded finish
+ * @param {number | null} props.startedAt milliseconds since 1970; null if not running
  * @param {(startedAt: number | null) => void} props.onStart
  * @param {(seconds: number) => void} props.onStop
  */

@@ -1,10 +1,10 @@
-// The small three-way mark under a scale: too little, just right, too much. A second tap on a mark takes it away.
+// JAR rating below a scale: too little, just right, too much. A second tap clears it.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 
 /**
- * @param {{ label: string, value: number | null | undefined, onChange: (value: number | null) => void }} props label
- *   names the scale
+ * @param {{ label: string, value: number | null | undefined, onChange: (value: number | null) =>
+ *   void }} props label: name of the scale
  */
 export function JarButtons({ label, value, onChange }) {
   const marks = /** @type {const} */ ([

@@ -1,4 +1,4 @@
-// Two beads on a ruled line: a wanted range. An end that stands at the line's end is open.
+// Slider with two handles for a preferred range. A handle at the end of the axis means no limit.
 import { html, useRef, useState } from '../../lib/ui.js';
 import { snap } from './slider_scale.js';
 
@@ -22,13 +22,13 @@ const KEYS = /** @type {Record<string, number>} */ ({
  * @param {number | null | undefined} props.high
  * @param {(low: number | null, high: number | null) => void} props.onChange
  * @param {(value: number) => string} props.said
- * @param {unknown} [props.children] drawn over the line, such as a strip of what lies where
+ * @param {unknown} [props.children] drawn over the axis, such as a histogram
  */
 export function RangeSlider({ lowLabel, highLabel, min, max, step, low, high, onChange, said, children }) {
   const line = useRef(/** @type {HTMLElement | null} */ (null));
   const [held, setHeld] = useState(/** @type {[number, number] | null} */ (null));
   const [from, to] = held ?? [low ?? min, high ?? max];
-  // Keys that come faster than the line is painted go on from where the last one led.
+  // Key events may come faster than renders, so each continues from the last value passed on.
   const ends = useRef([from, to]);
   ends.current = [from, to];
   const give = (/** @type {number} */ a, /** @type {number} */ b) => {

@@ -1,4 +1,4 @@
-// A long list narrowed by a few typed letters. Knows nothing of what it lists.
+// Selects from a long list, filtered by typed text.
 import { plainText, withinOneTypo } from '../../lib/plain_text.js';
 import { html, useId, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
@@ -7,15 +7,16 @@ import { useProgressiveCount } from '../layout/progressive.js';
 import { Row } from '../layout/row.js';
 
 /**
- * @typedef {{ id: string, label: string, note?: string, find: string }} Item `find` is the folded text that letters
- *   are looked for in
+ * @typedef {{ id: string, label: string, note?: string, find: string }} Item `find`: normalized
+ *   text that is searched
  */
 
 const SHOWN = 60;
 const ON_A_SCREEN = 12;
 
 /**
- * Items in which every typed word begins some word, or else is one typo away; those whose label has it come first.
+ * Filter items by the beginnings of words; without a match, allow one typo. Items whose label
+ * matches come first.
  * @param {Item[]} items
  * @param {string} typed
  */
@@ -36,15 +37,20 @@ const TYPO_LETTERS = 5;
 /** @param {string} text @param {string} word */
 const begins = (text, word) => ` ${text}`.includes(` ${word}`);
 
-/** One typo is forgiven in words of five letters and more. @param {string} text @param {string} word */
+/**
+ * Allow one typo in words of five letters and more.
+ * @param {string} text
+ * @param {string} word
+ */
 function mistyped(text, word) {
   return word.length >= TYPO_LETTERS && text.split(/[^\p{L}\p{N}]+/u).some((each) => withinOneTypo(each, word));
 }
 
 /**
- * @param {{ label: string, items: Item[], value: string | null | undefined, onChange: (id: string | null) => void,
- *   placeholder: string, likely?: string[], hideLabel?: boolean, said?: string, onOpen?: () => void }} props `said`
- *   names what is chosen where the items come later, once the leaf is open
+ * @param {{ label: string, items: Item[], value: string | null | undefined, onChange: (id: string |
+ *   null) => void, placeholder: string, likely?: string[], hideLabel?: boolean, said?: string,
+ *   onOpen?: () => void }} props `said`: text of the selection if the items are loaded only when
+ *   the sheet opens
  */
 export function SearchSelect({ label, items, value, onChange, placeholder, likely = [], hideLabel, said, onOpen }) {
   const id = useId();

@@ -1,4 +1,4 @@
-// One of a short list, in the phone's own way of choosing.
+// A short list as the browser's own select element.
 import { html, useId } from '../../lib/ui.js';
 
 /**
@@ -6,7 +6,7 @@ import { html, useId } from '../../lib/ui.js';
  * @param {string} props.label
  * @param {{ id: string, label: string }[]} props.options
  * @param {string | null | undefined} props.value
- * @param {string} props.none words for nothing chosen
+ * @param {string} props.none text for no selection
  * @param {(value: string | null) => void} props.onChange
  * @param {string} [props.note]
  */

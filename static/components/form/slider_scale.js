@@ -1,5 +1,4 @@
-// A thin ruled line with a bead that a thumb can slide. Empty until judged: there is no middle that anyone gets by
-// default.
+// Slider for a rating. It is empty until rated, because a default value would bias the rating.
 import { html, useId, useRef, useState } from '../../lib/ui.js';
 import { number } from '../../lib/format.js';
 import { t } from '../../i18n.js';
@@ -17,16 +16,16 @@ const KEY_STEPS = /** @type {Record<string, number>} */ ({
 /**
  * @param {object} props
  * @param {string} props.label
- * @param {string} props.low word at the left end
- * @param {string} props.high word at the right end
+ * @param {string} props.low label of the left end
+ * @param {string} props.high label of the right end
  * @param {number | null | undefined} props.value
  * @param {(value: number | null) => void} props.onChange
  * @param {number} [props.min]
  * @param {number} [props.max]
- * @param {number} [props.step] smallest step of the bead
+ * @param {number} [props.step] step of the pointer
  * @param {number} [props.keyStep] step of an arrow key
- * @param {(value: number) => string} [props.said] the value in words
- * @param {boolean} [props.notched] a notch at every step
+ * @param {(value: number) => string} [props.said] value as text
+ * @param {boolean} [props.notched] whether each step has a tick
  * @param {unknown} [props.children]
  */
 export function SliderScale({
@@ -79,7 +78,8 @@ export function SliderScale({
 }
 
 /**
- * Follow a thumb along the line; what it leaves is passed on, what it passes over is only shown.
+ * Follow a pointer along the track: show values while it moves, pass on the value where it is
+ * released.
  *
  * @param {{ current: HTMLElement | null }} line
  * @param {{ min: number, max: number, step: number }} limits
@@ -111,7 +111,7 @@ function useSlide(line, limits, onChange) {
     start.current = null;
     setHeld(null);
   };
-  // A vertical swipe that began on the line is the page scrolling, not a judgement.
+  // A vertical swipe that begins on the track scrolls the page and must not set a value.
   const cancel = () => {
     start.current = null;
     setHeld(null);
@@ -120,7 +120,8 @@ function useSlide(line, limits, onChange) {
 }
 
 /**
- * Positions are set through the style object, which a strict content policy allows, never through a style attribute.
+ * The position is set through the style object; the content security policy forbids style
+ * attributes.
  */
 /** @param {{ className: string, share: number }} props */
 function Mark({ className, share }) {
@@ -138,7 +139,11 @@ export function snap(value, { min, max, step }) {
   return Math.min(max, Math.max(min, Number(stepped.toFixed(4))));
 }
 
-/** @param {string} key @param {number | null} value @param {{ min: number, max: number, keyStep: number }} scale */
+/**
+ * @param {string} key
+ * @param {number | null} value
+ * @param {{ min: number, max: number, keyStep: number }} scale
+ */
 function keyed(key, value, { min, max, keyStep }) {
   if (key === 'Home') return min;
   if (key === 'End') return max;

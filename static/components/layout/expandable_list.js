@@ -1,4 +1,4 @@
-// A list that shows its first few entries, and the rest when asked.
+// A list that shows its first entries, and all on demand.
 import { html, useState } from '../../lib/ui.js';
 import { useProgressiveList } from './progressive.js';
 

@@ -1,9 +1,9 @@
-// Small entries of a page: what it is, and what was written.
+// List of names and values.
 import { html } from '../../lib/ui.js';
 
 /** @typedef {{ name: string, said: unknown }} FactEntry */
 
-/** @param {{ entries: (FactEntry | null)[] }} props entries that say nothing are left out */
+/** @param {{ entries: (FactEntry | null)[] }} props entries without a value are left out */
 export function FactList({ entries }) {
   const told = entries.filter(
     (entry) => entry !== null && entry.said !== null && entry.said !== undefined && entry.said !== '',

@@ -1,12 +1,12 @@
-// A long page drawn a piece at a time: what is first seen at once, each further piece after the paint of the one
-// before, so that a tap on a slow phone is answered soon.
+// Renders a long page in pieces: the visible ones at once, each further piece after a paint, so
+// that input is handled in between.
 import { useEffect, useMemo, useState } from '../../lib/ui.js';
 
 /**
- * @param {number} all pieces there are
- * @param {number} first how many are drawn at once
- * @param {number} [more] how many come with each further paint
- * @returns {number} how many are to be drawn now
+ * @param {number} all number of pieces
+ * @param {number} first rendered at once
+ * @param {number} [more] added after each paint
+ * @returns {number} number to render now
  */
 export function useProgressiveCount(all, first, more = 1) {
   const [drawn, setDrawn] = useState(first);
@@ -19,10 +19,12 @@ export function useProgressiveCount(all, first, more = 1) {
 }
 
 /**
- * The pieces themselves, each made once: one that stands is handed over as it was while others come.
+ * Create the pieces once and return those to render now. Existing pieces are the same objects in
+ * each render.
  * @param {() => unknown[]} make
- * @param {unknown[]} of what they are made of
- * @param {{ most?: number, first?: number, more?: number }} [how] most: how many are wanted; first and more as above
+ * @param {unknown[]} of dependencies of `make`
+ * @param {{ most?: number, first?: number, more?: number }} [how] most: maximum number; first and
+ *   more as above
  * @returns {unknown[]}
  */
 export function useProgressiveList(make, of, { most = Infinity, first = 0, more = 1 } = {}) {

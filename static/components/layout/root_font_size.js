@@ -1,6 +1,4 @@
-// How large the taster has the letters.
-
-/** @returns {number} CSS px in one rem; 16, where the browser's own setting was left alone */
+/** Return the root font size. @returns {number} px; 16 with the browser's default setting */
 export function remPx() {
   return parseFloat(getComputedStyle(document.documentElement).fontSize);
 }

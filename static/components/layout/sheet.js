@@ -1,4 +1,4 @@
-// A leaf that slides over the page and goes away by its own word, by Escape or by a tap outside it.
+// Modal dialog. The close button, Escape or a tap outside closes it.
 import { html, useId, useLayoutEffect, useRef } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 
@@ -6,7 +6,7 @@ import { t } from '../../i18n.js';
 export function Sheet({ title, open, onClose, children }) {
   const id = useId();
   const dialog = useRef(/** @type {HTMLDialogElement | null} */ (null));
-  // With the drawing and not after it, so that the focus is back before anything else is typed.
+  // In a layout effect, so that the focus is restored before the next key press.
   useLayoutEffect(() => {
     if (open) dialog.current?.showModal();
     else dialog.current?.close();

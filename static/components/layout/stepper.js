@@ -1,13 +1,13 @@
-// A thread with one knot a step: tied where something was said, a loop where one stands, a small eyelet where nothing
-// is yet.
+// Progress through the steps: a knot for an answered step, a loop for the current one, an eyelet
+// for an empty one.
 import { html } from '../../lib/ui.js';
 
 const WAVE = 'M0 14 Q13 9 26 14 T52 14';
 const TIED = 'M17 16 C17 9 25 6 28 10 C31 14 27 20 23 19 C19 18 22 8 29 9 C36 10 37 18 33 19 C29 20 25 14 21 12';
 
 /**
- * @typedef {{ id: string, label: string, said: string, href: string, done: boolean }} Knot `said` tells in words
- *   whether it is tied
+ * @typedef {{ id: string, label: string, said: string, href: string, done: boolean }} Knot `said`:
+ *   whether the step is answered, as text
  */
 
 /** @param {{ label: string, knots: Knot[], current: string }} props */

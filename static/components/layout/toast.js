@@ -1,10 +1,10 @@
-// A line at the foot of the page: what was just done, and the way back from it while it stands there.
+// Toast at the bottom of the page: says what was done, with an undo button if there is one.
 import { route } from '../../router.js';
 import { html, signal } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 
 const STANDS_MS = 8000;
-// What was said in going stands on the page one comes to.
+// A toast shown less than this before navigation stays on the next page.
 const GOING_MS = 1000;
 
 const line = signal(/** @type {{ text: string, undo: (() => void) | null } | null} */ (null));
@@ -21,7 +21,7 @@ export function showToast(text, undo = null) {
   }, STANDS_MS);
 }
 
-// Whoever goes on has read it; the way back is kept.
+// Navigation dismisses a toast, unless it has an undo button.
 route.subscribe(() => {
   if (!line.value?.undo && Date.now() - since > GOING_MS) line.value = null;
 });

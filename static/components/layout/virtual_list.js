@@ -1,15 +1,16 @@
-// A long list of which only the rows near the screen are in the page. Row heights are known beforehand, in rem, so
-// that ten
-// thousand rows cost no more than thirty.
+// Virtual list: only rows near the viewport are in the page. Row heights are known in rem, so that
+// ten thousand rows cost no more than thirty.
 import { html, useLayoutEffect, useMemo, useRef, useState } from '../../lib/ui.js';
 import { remPx } from './root_font_size.js';
 
 const BEYOND_PX = 600;
-/** Drawn before the list has been measured, from its top: most of the screen, whose own height need not be measured. */
+/**
+ * Height rendered before the list is measured. An estimate, because measuring would force a layout.
+ */
 const FIRST_PX = Math.max(480, screen.height - 200);
 
 /**
- * How tall each line is, and what a line shows.
+ * Height of each line, and what it shows.
  * @typedef {{ rems: number[], line: (at: number) => { key: string, row: unknown } }} Lines
  */
 
@@ -28,8 +29,8 @@ export function VirtualList({ lines, className, label }) {
         shouldShift(old, top, innerHeight, height) ? [top - BEYOND_PX, top + innerHeight + BEYOND_PX] : old,
       );
     };
-    // After the frame that paints the list: a tap waits for that one, and asked for here its layout would be done
-    // twice.
+    // After the frame that paints the list: measuring now would force a second layout while a tap
+    // waits.
     let later = 0;
     const frame = requestAnimationFrame(() => {
       later = setTimeout(look);
@@ -46,7 +47,7 @@ export function VirtualList({ lines, className, label }) {
 
   const first = indexAt(tops, from);
   const last = Math.min(count, indexAt(tops, to) + 1);
-  // A row that stays on the page is handed over as it was, so that scrolling draws only what comes in.
+  // Rows that stay in the page are reused, so that scrolling renders only new rows.
   const kept = useMemo(() => /** @type {unknown[]} */ ([]), [lines, rem]);
   const drawn = (/** @type {number} */ at) => {
     const { key, row } = lines.line(at);
@@ -67,7 +68,7 @@ export function VirtualList({ lines, className, label }) {
 }
 
 /**
- * Where each line begins, and after the last one where the list ends, in px.
+ * Return the top of each line, and the end of the list as the last item, in px.
  * @param {number[]} rems
  * @param {number} rem in px
  */
@@ -78,7 +79,11 @@ export function offsets(rems, rem) {
   return tops;
 }
 
-/** The last line that begins at or before `px`. @param {Float64Array} tops @param {number} px */
+/**
+ * Return the last line that begins at or before `px`.
+ * @param {Float64Array} tops
+ * @param {number} px
+ */
 export function indexAt(tops, px) {
   let low = 0;
   let high = Math.max(0, tops.length - 2);
@@ -91,7 +96,8 @@ export function indexAt(tops, px) {
 }
 
 /**
- * Moves in strides, so that a scrolled pixel does not paint anew.
+ * Tell whether to move the rendered span. It moves in large steps, so that most scroll events
+ * render nothing.
  * @param {[number, number]} span
  * @param {number} top
  * @param {number} screen

@@ -1,10 +1,9 @@
-// One aroma word to tap, with as many strokes as it is strong; and the line of those noted, in their order, each with
-// a way out.
+// Toggle buttons for aromas with their strength, and the list of noted aromas with remove buttons.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { customText, parseEntry } from './entry.js';
 
-/** @param {string} word a word id, or an entry in the taster's own words */
+/** @param {string} word an aroma id or a custom aroma */
 export function aromaText(word) {
   return word.startsWith('~') ? customText(word) : t(`aroma.${word}`);
 }

@@ -1,4 +1,4 @@
-// One noted aroma as the record holds it: `lemon`, `lemon:2` (strength 1..3), or `~own words`.
+// Parses one aroma entry of a record: `lemon`, `lemon:2` (strength 1..3) or `~custom text`.
 import { CUSTOM_AROMA_MAX } from '../../store/validators.js';
 
 const CUSTOM = '~';
@@ -13,13 +13,17 @@ export function parseEntry(text) {
   return { word, strength: strength ? Number(strength) : null, own: false };
 }
 
-/** @param {string[] | null | undefined} entries @returns {string[]} their words alone */
+/**
+ * @param {string[] | null | undefined} entries
+ * @returns {string[]} the aromas without strength
+ */
 export function aromaIds(entries) {
   return (entries ?? []).map((entry) => parseEntry(entry).word);
 }
 
 /**
- * The first touch notes a word; each further one says how strong it is, and past the strongest it is unsaid again.
+ * Note an aroma at the first tap, raise its strength at further taps, and remove it after the
+ * strongest.
  * @param {string[] | null | undefined} entries
  * @param {string} word
  */
@@ -40,13 +44,16 @@ export function remove(entries, word) {
   return left.length ? left : null;
 }
 
-/** @param {string} typed @returns {string | null} an entry in the taster's own words */
+/**
+ * @param {string} typed
+ * @returns {string | null} a custom entry
+ */
 export function customEntry(typed) {
   const clean = [...typed.trim().replace(/\s+/g, ' ')].slice(0, CUSTOM_AROMA_MAX).join('').trim();
   return clean ? `${CUSTOM}${clean}` : null;
 }
 
-/** @param {string} word an own entry */
+/** @param {string} word a custom entry */
 export function customText(word) {
   return word.slice(CUSTOM.length);
 }

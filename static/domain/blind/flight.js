@@ -1,5 +1,4 @@
-// A flight of hidden glasses: written down by whoever pours, covered before the phone is handed over, uncovered
-// together.
+// Flights: create a series of hidden glasses, and reveal them together.
 import { timestamp, today } from '../../lib/datetime.js';
 import { localState } from '../../store/local_state.js';
 import { bottlesByIds, settings, tastingsOfVisit, visits } from '../../store/queries.js';
@@ -17,8 +16,8 @@ import { GUESS_FIELDS } from '../fields.js';
  *   number | null, non_vintage?: true | null }} Wine
  */
 /**
- * @typedef {{ wines: Wine[], typed?: Wine | null, repeated: boolean, poured: { visit: string, glasses: { mark:
- *   string, name: string }[] } | null }} Draft typed: the wine that is being written down
+ * @typedef {{ wines: Wine[], typed?: Wine | null, repeated: boolean, poured: { visit: string,
+ *   glasses: { mark: string, name: string }[] } | null }} Draft typed: the wine being entered
  */
 
 /** @param {unknown} kept @returns {kept is Draft} */
@@ -32,7 +31,8 @@ export function emptyDraft() {
 }
 
 /**
- * Draws the lots, writes the covered glasses, and leaves the list for whoever pours.
+ * Shuffle the wines, save a tasting with hidden label for each glass, and keep the list for the
+ * pourer.
  * @param {Draft} made
  * @param {string} visitName
  */
@@ -58,7 +58,7 @@ export async function createFlight(made, visitName) {
     ...glasses.map(({ wine, mark }, index) => ({
       kind: /** @type {const} */ ('tasting'),
       id: newId(),
-      // A second apart, so that the glasses stay in their order.
+      // One second apart, so that the glasses keep their order.
       fields: {
         bottle: bottles[wine],
         visit,
@@ -82,7 +82,7 @@ function labelOf({ name, style, label_abv, vintage, non_vintage = null }) {
   return { name, style, label_abv, vintage, non_vintage, colour: found?.colour ?? null, kind: found?.kind ?? null };
 }
 
-/** Uncovers every glass of a visit at once; what was guessed until now is locked with it. @param {string} visit */
+/** Reveal all glasses of a visit and lock their guesses. @param {string} visit */
 export async function revealFlight(visit) {
   const now = timestamp();
   const covered = (await tastingsOfVisit(visit)).filter(isLabelHidden);

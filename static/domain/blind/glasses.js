@@ -1,4 +1,4 @@
-// Glasses whose label is hidden: which stand covered, and which of them is next.
+// Glasses with a hidden label: which are hidden, and which is next.
 import { tastingsOfVisit } from '../../store/queries.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -9,7 +9,7 @@ export function isLabelHidden({ fields }) {
 }
 
 /**
- * The next glass of the same visit that stands covered and was not tasted yet.
+ * Return the next glass of the visit that is still hidden and not tasted yet.
  * @param {string | null | undefined} visit
  * @param {string} after
  * @returns {Promise<string | null>}
@@ -23,7 +23,7 @@ export async function nextHiddenGlass(visit, after) {
 }
 
 /**
- * A bottle keeps its cover as long as another glass of it is covered.
+ * Tell whether another glass of the bottle is hidden, so that the bottle must stay hidden.
  * @param {Row[]} others tastings of the same bottle
  */
 export function hasHiddenGlass(others) {

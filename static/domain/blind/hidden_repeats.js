@@ -1,4 +1,5 @@
-// The same bottle met twice behind a cover: how far apart its two glasses were judged.
+// Hidden repeats: the same bottle served twice with hidden label, and how far the two ratings
+// differ.
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
@@ -19,7 +20,7 @@ function measures() {
 }
 
 /**
- * Glasses of one bottle in one visit, both hidden: hidden repeats.
+ * Group tastings that have the same bottle and visit, all with hidden label.
  * @param {Row[]} tastings
  * @returns {Row[][]}
  */
@@ -76,7 +77,10 @@ export function HiddenRepeats({ tastings, bottles }) {
     </section>`;
 }
 
-/** @param {{ rows: Row[], name: string }} props one bottle's glasses on the lines of what was judged in each of them */
+/**
+ * @param {{ rows: Row[], name: string }} props tastings of one bottle; a line for each value that
+ *   several of them have
+ */
 export function RepeatRow({ rows, name }) {
   const marks = rows
     .map((row) => row.fields['flight_mark'])

@@ -1,8 +1,11 @@
-// Which wine goes into which glass: drawn by lot, so that nobody at the table knows.
+// Assigns wines to glasses at random.
 
 export const MAX_GLASSES = 12;
 
-/** @param {number} below @returns {number} a whole number from 0, each equally likely */
+/**
+ * @param {number} below
+ * @returns {number} an integer from 0, uniformly distributed
+ */
 export function randomInt(below) {
   const most = Math.floor(2 ** 32 / below) * below;
   const [drawn = 0] = crypto.getRandomValues(new Uint32Array(1));
@@ -10,10 +13,10 @@ export function randomInt(below) {
 }
 
 /**
- * @param {number} wines how many
- * @param {boolean} repeated whether one of them, drawn by lot, stands there twice
+ * @param {number} wines number of wines
+ * @param {boolean} repeated whether a random one of them is served twice
  * @param {(below: number) => number} [lot]
- * @returns {number[]} the wine of each glass
+ * @returns {number[]} the wine of each glass, by index
  */
 export function shuffleGlasses(wines, repeated, lot = randomInt) {
   const glasses = Array.from({ length: wines }, (_, index) => index);
@@ -25,7 +28,10 @@ export function shuffleGlasses(wines, repeated, lot = randomInt) {
   return glasses;
 }
 
-/** @param {number} index @returns {string} the letter on a glass */
+/**
+ * @param {number} index
+ * @returns {string} the letter on a glass
+ */
 export function glassLetter(index) {
   return String.fromCharCode('A'.charCodeAt(0) + index);
 }

@@ -1,5 +1,4 @@
-// A triangle test as the book keeps it: with the visit it was tasted in, or as an occasion of its own, so that it is
-// there years later.
+// Stores the result of a triangle test in a visit: the current one, or one of its own.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { number } from '../../lib/format.js';
@@ -16,8 +15,9 @@ const HUNDRED = 100;
 const MAX_LENGTH = 250;
 
 /**
- * A visit holds one triangle; a further one is an occasion of its own.
- * @returns {Promise<string>} the id of the visit that it will be kept with, which may not exist yet
+ * Return the visit for a new triangle test. A visit has at most one; further ones get a visit of
+ * their own.
+ * @returns {Promise<string>} the visit's id; the visit may not exist yet
  */
 export async function visitForTriangle() {
   const running = currentVisit(await visits(), new Date());
@@ -25,7 +25,7 @@ export async function visitForTriangle() {
 }
 
 /**
- * Written twice, it says the same twice.
+ * Save the result; saving it again changes nothing.
  * @param {string} id
  * @param {{ names: (string | null)[], score: Score }} triangle
  */
@@ -46,7 +46,7 @@ export function isTriangle(visit) {
   return typeof visit['triangle_rounds'] === 'number' && typeof visit['triangle_found'] === 'number';
 }
 
-/** The result in plain words, with the exact chance. @param {{ score: Score }} props */
+/** Show the result as text, with the exact probability. @param {{ score: Score }} props */
 export function TriangleResult({ score: { trials, correct } }) {
   const { p, reading, needed } = discrimination('triangle', correct, trials);
   return html`<p class="name triangle-score">${t('evening.triangle_score', { correct, trials })}
@@ -63,7 +63,7 @@ export function TriangleResult({ score: { trials, correct } }) {
     ${needed !== null && html`<p class="soft small">${t('evening.triangle_needed', { needed, trials })}</p>`}`;
 }
 
-/** On the page of its visit. @param {{ visit: Fields }} props */
+/** Show the result on the page of its visit. @param {{ visit: Fields }} props */
 export function VisitTriangle({ visit }) {
   if (!isTriangle(visit)) return null;
   return html`<section class="evening-part">

@@ -1,5 +1,5 @@
-// The same bottle again: found by the name as it is typed, taken over with all that is known of it, or told apart from
-// it.
+// Finds the same bottle by its name while it is typed, and links this pour to it or separates it
+// again.
 import { batch } from '../../lib/ui.js';
 import { bottle, bottlesById, picks, stock, tastingsOfBottle } from '../../store/queries.js';
 import { newId, remove } from '../../store/write.js';
@@ -11,7 +11,7 @@ import { whenIdle } from '../pour/autosave_queue.js';
 
 const LETTERS = 2;
 const OFFERED = 3;
-// What another vintage of the same wine has in common with this one.
+// Fields that another vintage of the same wine shares.
 const VINTAGE_INDEPENDENT = [
   'name',
   'producer',
@@ -28,10 +28,10 @@ const VINTAGE_INDEPENDENT = [
 ];
 
 /**
- * Bottles whose name goes on from what is typed, an equal name first, then the latest.
+ * Suggest bottles whose name starts with the typed text: equal names first, then the newest.
  * @param {Row[]} rows
  * @param {string | null | undefined} typed
- * @param {string} own the bottle in hand
+ * @param {string} own id of the current pour's bottle
  */
 export function suggestBottles(rows, typed, own) {
   const wanted = plainText(typed ?? '').trim();
@@ -57,7 +57,11 @@ export async function allBottles() {
   return [...(await bottlesById()).values()];
 }
 
-/** Takes over a known bottle; what was begun for this pour alone is taken back. @param {Row} row */
+/**
+ * Link the pour to a known bottle, and delete the bottle created for this pour if nothing else uses
+ * it.
+ * @param {Row} row
+ */
 export async function useExisting(row) {
   const pour = currentPour.peek();
   if (!pour) return;
@@ -69,7 +73,7 @@ export async function useExisting(row) {
   if (begun !== row.id && (await isUnreferenced(begun, pour.tasting))) await remove('bottle', begun);
 }
 
-/** The same wine of another year: a bottle of its own with all that the two have in common. @param {Row} row */
+/** Create a bottle for another vintage, with the fields that vintages share. @param {Row} row */
 export async function useOtherVintage(row) {
   await createBottle(
     Object.fromEntries(
@@ -78,7 +82,7 @@ export async function useOtherVintage(row) {
   );
 }
 
-/** Tells this pour's bottle apart from the one it was taken for. */
+/** Separate this pour from the bottle that it was linked to. */
 export async function detachBottle() {
   await createBottle({ name: values.bottle.peek()['name'] ?? null });
 }
@@ -94,7 +98,7 @@ async function createBottle(fields) {
 }
 
 /**
- * Puts a bottle before the taster; the tasting names it with its next word.
+ * Show another bottle in the current pour. The tasting's next save refers to it.
  * @param {string} id
  * @param {Record<string, any>} fields
  */
@@ -107,7 +111,11 @@ export function selectBottle(id, fields) {
   });
 }
 
-/** Whether nothing but this tasting speaks of the bottle. @param {string} id @param {string} tastingId */
+/**
+ * Tell whether the bottle exists and only this tasting refers to it.
+ * @param {string} id
+ * @param {string} tastingId
+ */
 export async function isUnreferenced(id, tastingId) {
   const others = (await tastingsOfBottle(id)).filter((row) => row.id !== tastingId);
   if (others.length) return false;

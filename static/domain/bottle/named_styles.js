@@ -1,4 +1,4 @@
-// The styles that a typed name speaks of, proposed for one tap. The table of names is loaded when a name is first
+// Suggests styles for the typed name of a wine. The table of names is loaded when a name is first
 // typed.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { styleName } from '../style_names.js';
@@ -6,8 +6,8 @@ import { styleName } from '../style_names.js';
 const SHOWN = 3;
 
 /**
- * @param {{ bottle: Record<string, any>, onChoose: (id: string) => void }} props nothing is proposed to a bottle that
- *   has its style
+ * @param {{ bottle: Record<string, any>, onChoose: (id: string) => void }} props no suggestions if
+ *   the bottle has a style
  */
 export function NamedStyles({ bottle: { name, region, style }, onChoose }) {
   const [styles, setStyles] = useState(/** @type {string[]} */ ([]));

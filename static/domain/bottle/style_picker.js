@@ -1,4 +1,4 @@
-// Chooses a style. The list is made when the leaf is first opened.
+// Selects a style. The list is built when the sheet is first opened.
 import { html, useEffect, useMemo, useState } from '../../lib/ui.js';
 import { SearchSelect } from '../../components/form/search_select.js';
 import { styleName } from '../style_names.js';
@@ -10,7 +10,7 @@ import { styleItems } from './style_search.js';
  */
 export function StylePicker({ label, value, placeholder, hideLabel = false, likely = () => [], onChange }) {
   const [asked, ask] = useState(false);
-  // The list is long to make, and is wanted at once when it is.
+  // Built ahead when the browser is idle, because it takes long and the sheet needs it at once.
   useEffect(() => {
     globalThis.requestIdleCallback?.(styleItems);
   }, []);

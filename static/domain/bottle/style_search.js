@@ -1,4 +1,4 @@
-// Styles as they are looked for: by name, grape, region, colour or nickname, the likely ones first.
+// Search for styles by name, grape, region, colour or alias; likely ones first.
 import { t } from '../../i18n.js';
 import { plainText } from '../../lib/plain_text.js';
 import { aliases, countriesOf, originOf, regionsOf, styleName, stylesById } from '../style_names.js';
@@ -13,7 +13,7 @@ const LETTERS = 4;
 /** @type {Item[] | null} */
 let made = null;
 
-/** Made once: a change of language opens the page anew. @returns {Item[]} */
+/** Return the search items, built once: a change of language reloads the page. @returns {Item[]} */
 export function styleItems() {
   made ??= makeItems();
   return made;
@@ -35,7 +35,10 @@ function makeItems() {
   }));
 }
 
-/** Whole and in its parts: "d'asti" is found by "d'a" and by "a". @param {string[]} texts */
+/**
+ * Join the texts with their parts, so that "d'asti" is found by "d'a" and by "a".
+ * @param {string[]} texts
+ */
 function findable(texts) {
   const whole = plainText(texts.join(' '));
   return `${whole} ${whole.replace(/[(),'-]/g, ' ')}`;
@@ -43,7 +46,7 @@ function findable(texts) {
 
 /**
  * @param {string | null | undefined} name as typed on the bottle
- * @param {string[]} recent style ids, the latest first
+ * @param {string[]} recent style ids, newest first
  */
 export function suggestStyles(name, recent) {
   const typed = plainText(name ?? '')

@@ -1,4 +1,4 @@
-// The year of a bottle, typed, or one tap for a label that names none.
+// Vintage as typed text, or one tap for a wine without vintage.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { TextField } from '../../components/form/field.js';
@@ -7,7 +7,7 @@ import { vintageSaid } from '../vintage_text.js';
 
 /** @typedef {import('../../rules/label/vintage.js').Vintage} Vintage */
 
-/** What may still become a year or a word for none is not wrong yet. */
+/** Text that may still become a year or "NV" is not an error yet. */
 const BEGUN = /^(?:\d{1,3}|[nms]\.?)$/i;
 
 /** @param {{ bottle: Record<string, any>, onChange: (fields: Partial<Vintage>) => void }} props */

@@ -1,4 +1,4 @@
-// How old the signs say a wine is: a spread of years, the reasons, and whether the vintage agrees.
+// Age estimate of a wine: range, reasons, and whether the vintage agrees.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { number } from '../../lib/format.js';
@@ -58,7 +58,7 @@ function signText(sign, value) {
 }
 
 /**
- * How far this taster's own bottles of known vintage move the reading.
+ * Tell how much the user's own bottles of known vintage shift the estimate.
  * @param {import('./learned_cues.js').Own} own
  * @param {import('../../rules/tasting/age.js').AgeReading} reading
  * @param {import('../../rules/tasting/age.js').AgeReading} without

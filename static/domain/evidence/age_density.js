@@ -1,5 +1,5 @@
-// The years that the signs speak for, as a strip over a line of years: the darker the likelier; beneath it four times
-// in five, above it the vintage.
+// Age distribution as an area over an axis of years, with the 80 % interval below and the vintage
+// above.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { number, percent } from '../../lib/format.js';
@@ -17,7 +17,7 @@ export function AgeDensity({ reading: { bands, low, middle, high }, vintageAge, 
   const end = Math.max(vintageAge ?? 0, high ?? 0) > USUAL_END ? FAR_END : USUAL_END;
   const step = end === USUAL_END ? NOTCH_YEARS : FAR_NOTCH_YEARS;
   const at = (/** @type {number} */ years) => (Math.min(end, years) / end) * FULL;
-  // A band of many years is thin in each of them, so what is drawn is likelihood a year.
+  // Bands have different widths, so the height is the share per year.
   const most = Math.max(...bands.map(density));
   return html`<figure class="age-strip">
     ${
@@ -80,7 +80,7 @@ function notches(end, step) {
   return Array.from({ length: end / step + 1 }, (_, index) => index * step);
 }
 
-/** A word over its place on the line, kept within the page at both ends. @param {number} share */
+/** Place a label at its value without leaving the page at either end. @param {number} share */
 function placed(share) {
   return { left: `${share}%`, translate: `-${share}%` };
 }

@@ -1,4 +1,4 @@
-// What the signs of one tasting say, each reading with its reasons and how strongly they speak. Needs the words of
+// Conclusions from one tasting, each with its reasons and their strength. Needs the messages of
 // `pour`, `hues`, `aromas` and `evening`.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
@@ -9,7 +9,7 @@ import { useLearnedCues } from './learned_cues.js';
 
 /** @typedef {Record<string, any>} Fields */
 
-/** @param {{ id: string, tasting: Fields, bottle: Fields, covered?: boolean }} props a covered label is not read */
+/** @param {{ id: string, tasting: Fields, bottle: Fields, covered?: boolean }} props covered: the label is not used */
 export function Evidence({ id, tasting, bottle, covered = false }) {
   const own = useLearnedCues(id);
   const label = covered ? {} : bottle;
@@ -22,7 +22,7 @@ export function Evidence({ id, tasting, bottle, covered = false }) {
     <p class="field-note">${t('pour.evidence_basis')}</p>`;
 }
 
-/** Whether anything was noted that a read-out could be made of. @param {Fields} tasting */
+/** Tell whether the tasting has a field that a conclusion uses. @param {Fields} tasting */
 export function hasEvidence(tasting) {
   return SIGNS.some((field) =>
     Array.isArray(tasting[field]) ? tasting[field].length > 0 : tasting[field] !== null && tasting[field] !== undefined,

@@ -1,4 +1,4 @@
-// How the signs of age fell out on this taster's own bottles of known vintage.
+// Counts cues of age over the user's own bottles of known vintage.
 import { useEffect, useState } from '../../lib/ui.js';
 import { bottlesByIds, latestTastings } from '../../store/queries.js';
 import { resolveBottle } from '../bottle_names.js';
@@ -10,7 +10,10 @@ import { learnCues } from '../../rules/tasting/age_cues.js';
 const LOOKED_BACK = 500;
 const SIGNS = ['look_hue', 'look_rim', 'look_gradation', 'fruit_state'];
 
-/** @param {string} except the tasting that is being read @returns {Own | null} */
+/**
+ * @param {string} except id of the shown tasting, which must not count
+ * @returns {Own | null}
+ */
 export function useLearnedCues(except) {
   const [own, setOwn] = useState(/** @type {Own | null} */ (null));
   useEffect(() => {
@@ -25,7 +28,7 @@ export function useLearnedCues(except) {
   return own;
 }
 
-/** Tastings that noted a sign of age on a bottle whose vintage stands open to see. @param {string} except */
+/** Return tastings with a cue of age whose bottle has a visible vintage. @param {string} except */
 async function confirmed(except) {
   const rows = (await latestTastings(LOOKED_BACK)).filter(
     (row) => row.id !== except && !row.fields['example'] && SIGNS.some((sign) => row.fields[sign]),

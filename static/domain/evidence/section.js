@@ -1,4 +1,4 @@
-// One reading with its reasons: what it says, and line by line why and how strongly.
+// One conclusion with its reasons and their strength.
 import { html } from '../../lib/ui.js';
 
 /** @typedef {{ text: string, says: string, note?: string | null }} Reason */

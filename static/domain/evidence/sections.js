@@ -1,4 +1,4 @@
-// Quality, oak, warmth and sweetness as the signs tell them. Quality never looks at the liking.
+// Conclusions on quality, oak, warmth and sweetness. Quality never uses the liking.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { abv, number } from '../../lib/format.js';
@@ -18,11 +18,12 @@ import { labelSweetness, printedSweetness } from './sweetness_label_check.js';
  */
 
 const HUNDREDTHS = 100;
-// Likelihood ratios in words: below and above these a sign speaks against or for, and strongly.
+// Thresholds of the likelihood ratio (or its inverse) for the texts "speaks for", "speaks clearly
+// for", "speaks for new oak".
 const SPEAKS = 1.25;
 const SPEAKS_CLEARLY = 3;
 const SPEAKS_OF_NEW = 2;
-// Of the quality's pulls, -2 to 1.5.
+// Threshold of a reason's effect on quality, which is between -2 and 1.5.
 const PULLS_CLEARLY = 1.25;
 
 /** @param {Told} told */
@@ -128,7 +129,7 @@ function WarmthLine({ felt: { felt_low, felt_high }, range: { low, high }, print
     <p class="soft small" aria-hidden="true">${t('evening.warmth_legend')}</p>`;
 }
 
-/** @param {Record<string, any>} bottle a range printed the wrong way round says nothing */
+/** @param {Record<string, any>} bottle a reversed range counts as missing */
 function rangeOf(bottle) {
   const { label_abv_low: low, label_abv_high: high } = bottle;
   return lawfulRange(

@@ -1,4 +1,4 @@
-// What the label says of sweetness, held against the sugar and acidity that were measured.
+// Compares the sweetness term on the label with the measured sugar and acidity.
 import sweetness from '../../spec/sweetness.json' with { type: 'json' };
 import { hasMessage, t } from '../../i18n.js';
 import { list, number } from '../../lib/format.js';
@@ -9,7 +9,10 @@ import { sweetnessAgrees, sweetnessScale, sweetnessTerms } from '../../rules/lab
 
 /** @typedef {Record<string, any>} Fields */
 
-/** @param {Fields} bottle @returns {string | null} what the measured sugar allows the label to say */
+/**
+ * @param {Fields} bottle
+ * @returns {string | null} the terms that the measured sugar allows
+ */
 export function labelSweetness(bottle) {
   const scale = scaleOf(bottle);
   const sugar = bottle['residual_sugar_gl'] ?? null;
@@ -24,7 +27,8 @@ export function labelSweetness(bottle) {
 
 /**
  * @param {Fields} bottle
- * @returns {{ word: string, code: string } | null} whether the printed word fits the measured sugar
+ * @returns {{ word: string, code: string } | null} whether the printed term agrees with the
+ *   measured sugar
  */
 export function printedSweetness(bottle) {
   const scale = scaleOf(bottle);

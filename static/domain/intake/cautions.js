@@ -1,12 +1,12 @@
-// The cautions that stand beside every count of alcohol, in fixed words. Nothing here or elsewhere is worked out about
-// the taster.
+// Fixed warnings shown with every count of alcohol. The app never calculates anything about the
+// user, such as blood alcohol.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { Disclosure } from '../pour/fields.js';
 
 const WARNED_BY_LAW = 'US';
 
-/** @param {{ country: string }} props whose drink size was chosen */
+/** @param {{ country: string }} props the country whose standard drink is used */
 export function IntakeCautions({ country }) {
   return html`<p class="field-note">${t('evening.caution')}</p>
     <${Disclosure} label=${t('evening.caution_more')}>

@@ -1,5 +1,5 @@
-// The pace of a visit, or of a sitting without one: pure alcohol poured and swallowed, with what the labels may
-// lawfully hide, and the usual cautions beside it.
+// Alcohol intake of a visit, or of the last hours without one: pure alcohol poured and swallowed,
+// as a range that includes the label tolerance.
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { number } from '../../lib/format.js';
@@ -26,7 +26,7 @@ const GRAMS = 'grams';
 /** @type {VisitPours} */
 const NOTHING_YET = { rows: [], bottles: new Map() };
 
-/** @param {{ visit?: string }} props without a visit, the pours of the last hours */
+/** @param {{ visit?: string }} props without a visit: the pours of the last hours */
 export function Intake({ visit }) {
   const { rows, bottles } = useMemo(() => liveSignal(() => poursOf(visit), NOTHING_YET), [visit]).value;
   const country = cachedSettings()['drink_country'] ?? GRAMS;
@@ -94,7 +94,8 @@ function Line({ name, sum, country }) {
 }
 
 /**
- * A covered label keeps its strength to itself.
+ * Return a pour for the sum. The alcohol of a hidden label is left out, because the sum would
+ * reveal it.
  * @param {Row} row
  * @param {Map<string, Row>} bottles
  * @returns {TalliedPour}

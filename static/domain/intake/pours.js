@@ -1,4 +1,4 @@
-// How much of each pour was poured and how much of it swallowed, by the taster's own estimate.
+// Editor for the poured and swallowed volume of each pour.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { volume } from '../../lib/format.js';

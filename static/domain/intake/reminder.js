@@ -1,4 +1,4 @@
-// A calm word after every third pour: water, a bite. One tap says it was done, another one that no word is wanted.
+// Reminder after every third pour to drink water and eat. It can be confirmed or turned off.
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { timestamp } from '../../lib/datetime.js';
@@ -17,7 +17,7 @@ const water = localState(
     typeof (/** @type {any} */ (kept)?.wanted) === 'boolean',
 );
 
-/** Whether a word is wanted. */
+/** Turn the reminder on or off. */
 export function ReminderChoice() {
   const wanted = water.value?.wanted ?? true;
   return html`<${Choice} label=${t('evening.remind')} value=${wanted ? 'yes' : 'no'} options=${[
@@ -29,7 +29,7 @@ export function ReminderChoice() {
     }} />`;
 }
 
-/** The word itself, on the page of the next pour. */
+/** Show the reminder on the page of the next pour. */
 export function IntakeReminder() {
   const poured = useMemo(() => liveSignal(() => poursOf(undefined), { rows: [], bottles: new Map() }), []).value.rows;
   const { wanted = true, had_at = null } = water.value ?? {};

@@ -1,7 +1,7 @@
 /**
- * The learned palate as the safe sends it and the phone keeps it (webapp/palate/document.py). Codes and numbers, no
- * words.
- * Lists of tastings hold the newest ids beside the full count; the latest come first. Intervals are 80 % intervals.
+ * The palate document as the server sends it and the phone caches it (webapp/palate/use/report.py):
+ * codes and numbers, no texts. Lists of tastings have the newest ids only, newest first, next to
+ * the full count. Intervals are 80 % intervals.
  *
  * @typedef {{ tasting: string, x: number, liking: number }} Dot x in the units of its line, liking 1-9
  *

@@ -1,4 +1,4 @@
-// What the learner says in numbers, in words: how high, how sure, how much it matters.
+// Texts for the palate's numbers: level, confidence, importance.
 import { list, number } from '../../lib/format.js';
 import { locale, t } from '../../i18n.js';
 
@@ -7,28 +7,38 @@ import { locale, t } from '../../i18n.js';
 
 const LINE = 10;
 const LEVEL_ENDS = [2, 4, 6, 8];
-// Width of an 80 % interval as a share of its scale: wider than the first is a first guess, narrower than the last is
-// sure.
+// Widths of an 80 % interval as a share of the scale: above the first is a first guess, below the
+// last is certain.
 const SURE_WIDTHS = /** @type {const} */ ([0.45, 0.3, 0.18]);
-// Points of liking that a usual difference in the attribute moves.
+// Thresholds in points of liking per typical difference of the attribute.
 const MATTERS_POINTS = [0.35, 0.7];
 const LIKED = 7;
 const NAMED = 3;
 const WORST = 1;
 const BEST = 9;
 
-/** By the decimal that is shown, so that a 7.0 is never called disliked. @param {number} liking 1-9 */
+/**
+ * Tell whether the liking counts as liked, rounded as shown, so that a displayed 7.0 is liked.
+ * @param {number} liking 1-9
+ */
 export const isLiked = (liking) => Math.round(liking * 10) / 10 >= LIKED;
 
-/** @param {number} liking 1-9 @returns {number} its height over a line, 0-1 */
+/**
+ * @param {number} liking 1-9
+ * @returns {number} the liking scaled to 0-1
+ */
 export const likingFraction = (liking) => (liking - WORST) / (BEST - WORST);
 
-/** @param {number} value on a line of 0-10 */
+/** @param {number} value on a scale of 0-10 */
 export function levelText(value) {
   return t(`palate.level.${LEVEL_ENDS.filter((end) => value >= end).length}`);
 }
 
-/** @param {number} low @param {number} high @param {number} scale length of the whole scale */
+/**
+ * @param {number} low
+ * @param {number} high
+ * @param {number} scale length of the scale
+ */
 export function confidenceText(low, high, scale) {
   const share = (high - low) / scale;
   return t(`palate.sure.${SURE_WIDTHS.filter((width) => share <= width).length}`);
@@ -39,7 +49,10 @@ export function importanceText(weight) {
   return t(`palate.matters.${MATTERS_POINTS.filter((points) => weight >= points).length}`);
 }
 
-/** Attributes whose best is surely known, and those still open. @param {Target[]} targets */
+/**
+ * Return the attributes whose ideal point is known, and those whose is not.
+ * @param {Target[]} targets
+ */
 export function knownAndUnknown(targets) {
   const names = (/** @type {Target[]} */ some) => some.map(({ attribute }) => t(`palate.of.${attribute}`));
   const sure = (/** @type {Target} */ { low, high }) => high - low <= SURE_WIDTHS[1] * LINE;
@@ -70,7 +83,7 @@ export function reasonWords({ what, name, level }) {
   return t(`palate.reason.${what === 'alcohol' ? 'alcohol' : name}.${level}`);
 }
 
-/** Reasons in favour and against, each a sentence. @param {Reason[]} reasons */
+/** Return the reasons for and against, a sentence each. @param {Reason[]} reasons */
 export function reasonSentences(reasons) {
   const side = (/** @type {string} */ direction) =>
     reasons.filter((reason) => reason.direction === direction).map(reasonWords);
@@ -83,12 +96,12 @@ export function reasonSentences(reasons) {
   });
 }
 
-/** A figure of the ledger column, always with one decimal. @param {number} value */
+/** Format a number with one decimal. @param {number} value */
 export function formatScore(value) {
   return new Intl.NumberFormat(locale(), { minimumFractionDigits: 1, maximumFractionDigits: 1 }).format(value);
 }
 
-/** @param {number} points with their sign */
+/** @param {number} points may be negative */
 export function formatSigned(points) {
   return `${points < 0 ? '\u2212' : '+'}${formatScore(Math.abs(points))}`;
 }

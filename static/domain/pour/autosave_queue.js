@@ -1,5 +1,5 @@
-// Every change is written at once, one write after the other, and the last word on a field wins while an earlier one
-// is under way.
+// Autosave: writes changes at once, one transaction after the other. Changes made during a write
+// are merged; the last value of a field wins.
 import { signal } from '../../lib/ui.js';
 import { flushJournal, tryJournal, registerPending } from '../../store/write_journal.js';
 import { saveMany } from '../../store/write.js';
@@ -8,8 +8,8 @@ import { saveMany } from '../../store/write.js';
 /** @typedef {{ kind: Kind, id: string, fields: Record<string, any> }} Change */
 
 /**
- * The code of what keeps the phone from writing, or null. What was typed waits and is tried again with the next
- *   change.
+ * Code of the error that prevents saving, or null. Unsaved changes are tried again with the next
+ * change.
  */
 export const saveError = signal(/** @type {string | null} */ (null));
 
@@ -43,7 +43,7 @@ async function flush() {
     } catch (error) {
       saveError.value = /** @type {{ code?: string }} */ (error).code ?? 'unknown';
       requeue(underWay);
-      // The page may be gone at any moment, and not every end is announced.
+      // The page may be closed without an event.
       flushJournal();
       return;
     } finally {
@@ -52,7 +52,7 @@ async function flush() {
   }
 }
 
-/** @param {Change[]} changes that were not written; what was typed since stands above them */
+/** @param {Change[]} changes that were not written; newer values win over them */
 function requeue(changes) {
   for (const change of changes) {
     const key = `${change.kind}/${change.id}`;
@@ -66,12 +66,12 @@ export function isPending(kind, id, field) {
   return underWay.some(held) || [...waiting.values()].some(held);
 }
 
-/** Resolves when all that was typed is durable, or when it became clear that it cannot be. */
+/** Resolve when everything is saved, or when a save has failed. */
 export function whenIdle() {
   return writing ?? Promise.resolve();
 }
 
-/** Tries again what could not be written. */
+/** Try again to save. */
 export function retry() {
   enqueue([]);
   tryJournal();

@@ -1,5 +1,5 @@
-// The pour in hand: what it says so far, what is wrong with it, and the one way to write on it. Nothing is written
-// before the first word.
+// State of the current pour: values, errors, and the function that changes them. Nothing is saved
+// before the first edit.
 import { batch, computed, signal } from '../../lib/ui.js';
 import { validateFields } from '../../store/validate.js';
 import { saveInvalidValues } from '../../store/invalid_values.js';
@@ -9,15 +9,15 @@ import { stepFields, steps } from './tasting_steps.js';
 import { noteTyped } from './focused_field.js';
 import { enqueue } from './autosave_queue.js';
 
-/** @typedef {'tasting' | 'bottle'} Target the two records that a pour is written on */
+/** @typedef {'tasting' | 'bottle'} Target the two records of a pour */
 /** @typedef {Record<string, any>} Fields */
 /** @typedef {import('../../store/validate.js').FieldErrors[string][number]} FieldError */
 /**
  * @typedef {object} CurrentPour
  * @property {string} tasting id
  * @property {string} bottle id; the record may not exist yet
- * @property {boolean} created whether the tasting is written
- * @property {Fields} defaults what the next pour takes over from the one before: visit, place, pour size
+ * @property {boolean} created whether the tasting was saved
+ * @property {Fields} defaults fields taken over from the previous pour: visit, place, pour size
  */
 
 /** @type {import('../../lib/ui.js').Signal<CurrentPour | null>} */
@@ -25,25 +25,29 @@ export const currentPour = signal(/** @type {CurrentPour | null} */ (null));
 
 export const values = { tasting: signal(/** @type {Fields} */ ({})), bottle: signal(/** @type {Fields} */ ({})) };
 
-/** What cannot be kept as it stands, by `side.field`; it stays on the page as it was typed. */
+/** Errors of values that cannot be saved, by `side.field`. The values stay on the page. */
 export const errors = signal(/** @type {Record<string, FieldError>} */ ({}));
 
-/** What is said and can be kept: the ground of every reading. @param {Target} side @returns {Fields} */
+/**
+ * Return the values that pass validation; conclusions use only these.
+ * @param {Target} side
+ * @returns {Fields}
+ */
 export function validValues(side) {
   return Object.fromEntries(Object.entries(values[side].value).filter(([field]) => !errors.value[`${side}.${field}`]));
 }
 
-/** Whether the label is hidden from the taster at this moment. */
+/** Whether the label is hidden from the user now. */
 export const isLabelHidden = computed(
   () => values.tasting.value['label_hidden'] === true && !values.tasting.value['uncovered_at'],
 );
 
-/** While a pour is being kept: whether it had been kept before. Else null. */
+/** While a pour is being finished: whether it had been finished before. Otherwise null. */
 export const finishing = signal(/** @type {boolean | null} */ (null));
 
 export const isFinished = computed(() => finishing.value ?? Boolean(values.tasting.value['closed_at']));
 
-/** Whether nothing was said that is worth keeping. */
+/** Whether the pour has no value worth saving. */
 export const isEmpty = computed(() => {
   const carried = currentPour.value?.defaults ?? {};
   const said = (/** @type {Target} */ side) =>
@@ -63,7 +67,7 @@ const questionFields = {
 };
 
 /**
- * Writes at once. A value that the book cannot hold is shown with its fault and waits on the page.
+ * Show and save values. An invalid value stays on the page with its error.
  * @param {Target} side
  * @param {Fields} fields
  */
@@ -92,7 +96,10 @@ export function setFields(side, fields) {
   ]);
 }
 
-/** A fresh pour only remembers where it will be; one that is begun says it. @param {Fields} fields */
+/**
+ * Set fields without creating the pour: a new pour only remembers them until its first edit.
+ * @param {Fields} fields
+ */
 export function setDefaults(fields) {
   const pour = currentPour.peek();
   if (!pour) return;
@@ -117,7 +124,7 @@ function initialFields(pour) {
 }
 
 /**
- * The pointer to this pour is written before its first record, so that no restart can miss it.
+ * Store the pointer to this pour before its first record, so that a restart finds it.
  * @param {CurrentPour} pour
  */
 function markCreated(pour) {
@@ -125,22 +132,30 @@ function markCreated(pour) {
   openPour.set({ tasting: pour.tasting, step: currentStep.peek() });
 }
 
-/** The step that stands open: `note` or one of the seven. */
+/** The current step: `note` or one of the seven. */
 export const currentStep = signal('note');
 
-/** Also of a pour that has no record yet, so that the next start opens it again. @param {CurrentPour} pour */
+/**
+ * Store the invalid values of the pour, and point to it even if it has no record yet.
+ * @param {CurrentPour} pour
+ */
 function rememberInvalid(pour) {
   const typed = Object.keys(errors.peek()).map((name) => {
     const [side, field] = /** @type {[Target, string]} */ (name.split('.'));
     return [name, values[side].peek()[field]];
   });
-  // A phone that cannot keep it either says so at the next word that it should keep.
+  // If this fails, the next save of a valid value shows the error.
   saveInvalidValues(pour.tasting, Object.fromEntries(typed)).catch(() => undefined);
   if (!pour.created && typed.length)
     openPour.set({ tasting: pour.tasting, step: currentStep.peek() }).catch(() => undefined);
 }
 
-/** @param {Target} side @param {Fields} fields @returns {Fields} those that can be kept */
+/**
+ * Validate fields and update the errors.
+ * @param {Target} side
+ * @param {Fields} fields
+ * @returns {Fields} the valid ones
+ */
 export function withoutInvalid(side, fields) {
   const found = validateFields(side, fields);
   batch(() => {

@@ -1,5 +1,4 @@
-// A field of the pour in hand and the part it is written with: its label, bounds and fault come from the shared words
-// and the spec.
+// Form fields of the current pour. Labels, bounds and errors come from the messages and the spec.
 import record from '../../spec/record.json' with { type: 'json' };
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { html, useState } from '../../lib/ui.js';
@@ -15,7 +14,11 @@ import { errors, values, setFields } from './current_pour.js';
 
 const lists = /** @type {Record<string, string[]>} */ (vocabularies.vocabularies);
 
-/** @param {Target} side @param {string} field @returns {{ type: string, max?: number, min?: number, of?: string }} */
+/**
+ * @param {Target} side
+ * @param {string} field
+ * @returns {{ type: string, max?: number, min?: number, of?: string }}
+ */
 function shapeOf(side, field) {
   return (
     /** @type {Record<string, { type: string, max?: number, min?: number, of?: string }>} */ (
@@ -31,7 +34,7 @@ export function errorText(side, field) {
 }
 
 /**
- * What a control of the room stands for, so that nothing asked for is out of reach.
+ * Mark the field of a control, so that tests find which fields have one.
  * @param {{ side: Target, field: string, children?: unknown }} props
  */
 export function FieldSlot({ side, field, children }) {
@@ -58,9 +61,9 @@ export function TextInput({
 }
 
 /**
- * @param {Asked & { unit?: string, whole?: boolean, shown?: (value: number) => number, kept?: (value: number) =>
- *   number }} props
- * `shown` and `kept` turn the record's unit into the taster's and back
+ * @param {Asked & { unit?: string, whole?: boolean, shown?: (value: number) => number, kept?:
+ *   (value: number) => number }} props `shown` and `kept` convert the record's unit to the user's
+ *   and back
  */
 export function NumberInput({
   side = 'tasting',
@@ -108,7 +111,7 @@ export function Toggle({ side = 'tasting', field, label = t(`field.${field}`), n
 }
 
 /**
- * A line scale of 0 to 10, and under it whether that was just right.
+ * Show a scale from 0 to 10 with a JAR rating below it.
  * @param {{ scale: string, mark?: boolean }} props
  */
 export function ScaleInput({ scale, mark = true }) {
@@ -128,7 +131,7 @@ export function ScaleInput({ scale, mark = true }) {
   <//><//>`;
 }
 
-/** The nine points of Peryam and Pilgrim (1957), in their words. */
+/** Show the nine-point hedonic scale of Peryam and Pilgrim (1957). */
 export function LikingInput() {
   return html`<${FieldSlot} side="tasting" field="liking">
     <${SliderScale} label=${t('field.liking')} low=${t('liking.1')} high=${t('liking.9')} min=${1} max=${9} step=${1}
@@ -138,7 +141,10 @@ export function LikingInput() {
     <//>`;
 }
 
-/** What is asked for more rarely waits under a quiet word. @param {{ label: string, children?: unknown }} props */
+/**
+ * Hide rarely used fields behind a button.
+ * @param {{ label: string, children?: unknown }} props
+ */
 export function Disclosure({ label, children }) {
   const [open, setOpen] = useState(false);
   return html`<div class="more">

@@ -1,13 +1,16 @@
-// The line under the thumb: while somebody types in it, no word from elsewhere replaces theirs.
+// Protects a focused field: while the user types, edits from elsewhere do not replace the text.
 
 /** @typedef {'tasting' | 'bottle'} Target */
 
-/** What was typed in since the line has the focus, as `side.field`. @type {Set<string>} */
+/** Fields typed in since they got the focus, as `side.field`. @type {Set<string>} */
 const typedFields = new Set();
 /** @type {((side: Target, field: string) => void)[]} */
 const listeners = [];
 
-/** @param {Target} side @param {string[]} fields that were written by hand just now */
+/**
+ * @param {Target} side
+ * @param {string[]} fields that the user has just changed
+ */
 export function noteTyped(side, fields) {
   const line = focusedField();
   for (const field of fields) if (line === `${side}.${field}`) typedFields.add(line);
@@ -19,7 +22,7 @@ export function isTypedIn(side, field) {
   return typedFields.has(line) && focusedField() === line;
 }
 
-/** @param {(side: Target, field: string) => void} hear called when a line that was typed in loses the focus */
+/** @param {(side: Target, field: string) => void} hear called when a field that was typed in loses the focus */
 export function onBlur(hear) {
   listeners.push(hear);
 }

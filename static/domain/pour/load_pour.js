@@ -1,5 +1,5 @@
-// Taking a pour in hand: the one that stood open, one that is to be edited, or a fresh one that leaves no trace until
-// its first word.
+// Loads the current pour: the unfinished one, one to edit, or a new one that is not saved before
+// its first edit.
 import { batch, effect } from '../../lib/ui.js';
 import { openPour } from '../../store/open_pour.js';
 import { bottle, bottlesByIds, liveSignal, settings, tasting, latestTastings, visits } from '../../store/queries.js';
@@ -21,8 +21,8 @@ const SESSION_GAP_MS = 6 * 3_600_000;
 let unsubscribe = () => {};
 
 /**
- * @param {string | undefined} wanted id of a tasting in an address; none for the pour that stands open
- * @returns {Promise<boolean>} false when the wanted tasting is not in this book
+ * @param {string | undefined} wanted tasting id of the route; undefined for the unfinished pour
+ * @returns {Promise<boolean>} false if there is no such tasting
  */
 export async function loadPour(wanted) {
   const id = wanted ?? openPour.peek()?.tasting ?? (await journaledPour()) ?? newId();
@@ -50,7 +50,7 @@ export async function loadPour(wanted) {
     values.bottle.value = { ...bottleRow?.fields, ...journaledFields('bottle', hand), ...ofSide('bottle', faulty) };
     errors.value = {};
     for (const side of sides) withoutInvalid(side, ofSide(side, faulty));
-    // Where it was left, from its first paint on.
+    // Continue at the step where the pour was left.
     if (!wanted) currentStep.value = openPour.peek()?.tasting === id ? (openPour.peek()?.step ?? 'note') : 'note';
     currentPour.value = { tasting: id, bottle: hand, created: Boolean(row) || isLaid, defaults: carried };
   });
@@ -60,13 +60,17 @@ export async function loadPour(wanted) {
 
 const sides = /** @type {Target[]} */ (['tasting', 'bottle']);
 
-/** @param {Target} side @param {import('../../store/invalid_values.js').Values} values @returns {Fields} */
+/**
+ * @param {Target} side
+ * @param {import('../../store/invalid_values.js').Values} values
+ * @returns {Fields}
+ */
 function ofSide(side, values) {
   const own = Object.entries(values).filter(([name]) => name.startsWith(`${side}.`));
   return Object.fromEntries(own.map(([name, value]) => [name.slice(side.length + 1), value]));
 }
 
-/** @returns {Promise<string | undefined>} the pour that was open on a phone without room even for the pointer to it */
+/** @returns {Promise<string | undefined>} the unfinished pour, if the storage was too full to save even its pointer */
 async function journaledPour() {
   const begun = journaled
     .peek()
@@ -74,7 +78,7 @@ async function journaledPour() {
   return begun && !(await tasting(begun.id)) ? begun.id : undefined;
 }
 
-/** Lays the pour aside, so that the next one taken up is a fresh one. */
+/** Close the pour, so that the next load creates a new one. */
 export async function closePour() {
   unsubscribe();
   unsubscribe = () => {};
@@ -83,7 +87,7 @@ export async function closePour() {
 }
 
 /**
- * Notes at which step one stands; a fresh pour at its quick note and one that was closed before leave no pointer.
+ * Store the current step. A new pour without edits and a finished pour store none.
  * @param {string} step
  */
 export function goToStep(step) {
@@ -95,7 +99,8 @@ export function goToStep(step) {
 }
 
 /**
- * Place and visit are those of the pour before, as long as the visit runs or the sitting lasts.
+ * Return the defaults of a new pour: place and visit of the previous one while the visit runs or
+ * the last pour is recent.
  * @returns {Promise<Fields>}
  */
 async function inheritedDefaults() {
@@ -117,7 +122,8 @@ function isRecent(latest) {
 }
 
 /**
- * Follows what other tabs and other devices write, field by field, but never over what is being typed here.
+ * Apply edits of other tabs and devices field by field, except to a field that the user is typing
+ * in.
  * @param {string} tastingId
  */
 function subscribe(tastingId) {
@@ -142,7 +148,10 @@ function subscribe(tastingId) {
   };
 }
 
-/** What another device said of a line while it was typed in, as `side.field`. @type {Set<string>} */
+/**
+ * Fields whose remote value was skipped while the user typed, as `side.field`.
+ * @type {Set<string>}
+ */
 const skippedRemote = new Set();
 
 /** @param {Target} side @param {Row} row */
@@ -161,7 +170,7 @@ function applyRemote(side, row) {
   if (free.length) patch(side, Object.fromEntries(free));
 }
 
-// What the taster sees in the line is kept as the last word; the other one goes among the earlier values.
+// Save the visible value as the latest; the skipped one becomes a revision.
 onBlur((side, field) => {
   if (skippedRemote.delete(`${side}.${field}`)) setFields(side, { [field]: values[side].peek()[field] ?? null });
 });

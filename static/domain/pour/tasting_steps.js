@@ -1,5 +1,4 @@
-// The seven steps of a tasting in their order, and what each of them asks. `note` is the quick note that stands before
-// them.
+// The seven steps of a tasting in order, with their fields. `note` is the quick note before them.
 
 import { AROMA_FIELDS, SIP_FIELDS } from '../../rules/tasting/aroma_fields.js';
 import { GUESS_FIELDS } from '../fields.js';
@@ -70,21 +69,24 @@ export const stepFields = {
 export const steps = Object.keys(stepFields);
 
 /**
- * @param {string | undefined} slug as it stands in an address
- * @returns {string} a step, `evidence` after them, or `note` before them
+ * @param {string | undefined} slug from the route
+ * @returns {string} a step, or `evidence` or `note`
  */
 export function parseStep(slug) {
   const name = (slug ?? '').replace('-', '_');
   return name in stepFields || name === 'evidence' ? name : 'note';
 }
 
-/** @param {string} step @returns {string | null} the one after it */
+/**
+ * @param {string} step
+ * @returns {string | null} the next step
+ */
 export function nextStep(step) {
   return steps[steps.indexOf(step) + 1] ?? null;
 }
 
 /**
- * Whether anything was said at a step.
+ * Tell whether a field of the step has a value.
  * @param {string} step
  * @param {{ tasting: Record<string, unknown>, bottle: Record<string, unknown> }} fields
  */

@@ -1,4 +1,4 @@
-// What was poured on one evening: that of a visit with the drinks before, between and after it, or the last hours.
+// Pours of one session: those of a visit and the drinks around it, or those of the last hours.
 import { bottlesByIds, tastingsBetween, tastingsOfVisit } from '../../store/queries.js';
 import { stepFields, steps } from './tasting_steps.js';
 
@@ -7,13 +7,16 @@ import { stepFields, steps } from './tasting_steps.js';
 
 const HOUR_MS = 3_600_000;
 const SESSION_MS = 12 * HOUR_MS;
-/** A drink further from every pour of a visit belongs to another evening. */
+/** A drink further from every pour of the visit is not part of the session. */
 const SESSION_GAP_MS = 6 * HOUR_MS;
-/** Who pours the glass says these, not who drinks it. */
+/** Fields that the pourer sets; they do not show that the user tasted the wine. */
 const PREPARED = new Set(['serving_c', 'flight_mark', 'label_hidden', 'pour_ml']);
 const noted = steps.flatMap((step) => stepFields[step]?.tasting ?? []).filter((field) => !PREPARED.has(field));
 
-/** @param {string | undefined} visit @returns {Promise<VisitPours>} in the order of tasting */
+/**
+ * @param {string | undefined} visit
+ * @returns {Promise<VisitPours>} in order of tasting
+ */
 export async function poursOf(visit) {
   const ofVisit = visit ? await tastingsOfVisit(visit) : [];
   const rows = ofVisit.length ? await eveningOf(ofVisit) : await lastHours();
@@ -21,7 +24,7 @@ export async function poursOf(visit) {
 }
 
 /**
- * Whether a glass was noted or sipped. A glass of a flight or a covered one may stand untouched.
+ * Tell whether a glass was tasted. A prepared glass counts only once it has a note.
  * @param {Row} row
  */
 export function isTasted({ fields }) {
@@ -29,7 +32,10 @@ export function isTasted({ fields }) {
   return !isPrepared || Boolean(fields['closed_at']) || noted.some((field) => (fields[field] ?? null) !== null);
 }
 
-/** @param {Row[]} ofVisit @returns {Promise<Row[]>} with the drinks that were poured outside the visit */
+/**
+ * @param {Row[]} ofVisit
+ * @returns {Promise<Row[]>} with the drinks poured outside the visit
+ */
 async function eveningOf(ofVisit) {
   const times = ofVisit.map(tastedMs).filter((ms) => !Number.isNaN(ms));
   if (!times.length) return ofVisit;

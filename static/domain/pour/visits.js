@@ -1,4 +1,4 @@
-// A visit groups pours under one name and place until it is ended.
+// A visit groups pours under a name and place until it is ended.
 import { timestamp, today } from '../../lib/datetime.js';
 import { newId, save } from '../../store/write.js';
 
@@ -7,7 +7,7 @@ import { newId, save } from '../../store/write.js';
 const FORGOTTEN_MS = 36 * 3_600_000;
 
 /**
- * The visit under way: the latest one that is neither ended nor forgotten.
+ * Return the current visit: the newest one that is not ended and not older than 36 hours.
  * @param {Row[]} rows
  * @param {Date} now
  */

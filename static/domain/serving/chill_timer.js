@@ -1,4 +1,5 @@
-// A bottle on its way to its temperature: what was started when, kept on this phone, and the word when it is ready.
+// Chill timer: the running bottle, stored on this phone only, and the notification when it is
+// ready.
 import { effect } from '../../lib/ui.js';
 import { localState } from '../../store/local_state.js';
 import { t } from '../../i18n.js';
@@ -11,14 +12,14 @@ import { showToast } from '../../components/layout/toast.js';
  * @property {number} started_ms
  * @property {number} start_c
  * @property {number} air_c
- * @property {number} tau_min as reckoned with, for this bottle's size
+ * @property {number} tau_min time constant for this bottle's size
  * @property {number} low_c
  * @property {number} high_c
  * @property {number} ready_ms
  * @property {number} early_ms
  * @property {number} late_ms
  * @property {number | null} freezes_ms
- * @property {boolean} told whether the word was said that it is ready
+ * @property {boolean} told whether the user was notified
  */
 
 export const chilling = localState(
@@ -29,13 +30,13 @@ export const chilling = localState(
 
 const MAX_WAIT_MS = 2 ** 31 - 1;
 
-/** Asks once whether the phone may call; without leave the page itself says it. */
+/** Ask once for permission to notify. Without it, only the page shows a message. */
 export async function requestNotificationPermission() {
   if (!('Notification' in globalThis) || Notification.permission !== 'default') return;
   await Notification.requestPermission().catch(() => {});
 }
 
-/** @param {Chilling} now the bottle in the freezer is called before it can freeze */
+/** @param {Chilling} now a bottle in the freezer is announced before it can freeze */
 export function alertAt({ ready_ms, freezes_ms }) {
   return freezes_ms === null ? ready_ms : Math.min(ready_ms, freezes_ms);
 }

@@ -1,4 +1,4 @@
-// The bottle that stands in the cold just now, on the way of a pour.
+// The bottle that is chilling, as a row on the page of a pour.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { alertAt, chilling } from './chill_timer.js';

@@ -1,4 +1,4 @@
-// Minutes and temperatures as the serving pages say them.
+// Texts for durations and temperatures of the serving pages.
 import { t } from '../../i18n.js';
 import { temperature, time } from '../../lib/format.js';
 import { cachedSettings } from '../units.js';
@@ -6,7 +6,7 @@ import { cachedSettings } from '../units.js';
 const HOUR_MIN = 60;
 const FIVE_FROM_MIN = 30;
 
-/** @param {number} minutes in whole minutes; long ones to the next five, for no bottle is that exact */
+/** @param {number} minutes rounded to minutes, long ones to five minutes */
 export function duration(minutes) {
   const rounded = minutes < FIVE_FROM_MIN ? Math.max(1, Math.round(minutes)) : Math.round(minutes / 5) * 5;
   if (rounded < HOUR_MIN) return t('evening.minutes', { minutes: rounded });
@@ -19,7 +19,7 @@ export function temperatureText(celsius) {
   return temperature(celsius, cachedSettings()['temperature_unit']);
 }
 
-/** In whole degrees: no glass is poured to a tenth. @param {{ low_c: number, high_c: number }} band */
+/** Format a serving range in whole degrees. @param {{ low_c: number, high_c: number }} band */
 export function bandText({ low_c, high_c }) {
   const unit = cachedSettings()['temperature_unit'];
   const whole = (/** @type {number} */ celsius) =>
@@ -28,7 +28,7 @@ export function bandText({ low_c, high_c }) {
 }
 
 /**
- * One band, or both where guides and the trade differ.
+ * Format the range of guides, and that of the trade if it differs.
  * @param {{ low_c: number, high_c: number }} guides
  * @param {{ low_c: number, high_c: number } | null} trade
  */

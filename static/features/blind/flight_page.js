@@ -1,4 +1,5 @@
-// Whoever pours writes down the wines of a flight, covers them, pours by the list and hands the phone over.
+// Page to create a flight: the pourer enters the wines, hides the labels, pours by the list and
+// hands over the phone.
 import { html, useEffect, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
@@ -121,7 +122,7 @@ function OneWine({ wine, onType, onTake }) {
     </div>`;
 }
 
-/** @returns {Row[]} bottles of the book that are not covered, the latest first */
+/** @returns {Row[]} bottles whose label is not hidden, newest first */
 function useKnown() {
   const known = useMemo(() => liveSignal(() => allOf('bottle'), /** @type {Row[]} */ ([])), []);
   return known.value
@@ -132,7 +133,7 @@ function useKnown() {
 }
 
 /**
- * Seen by whoever pours, and gone before the phone is handed over.
+ * Show the list to the pourer. It is removed before the phone is handed over.
  * @param {{ poured: NonNullable<Draft['poured']> }} props
  */
 function PouringList({ poured }) {

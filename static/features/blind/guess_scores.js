@@ -1,4 +1,4 @@
-// Guesses that were locked before their label was uncovered, each beside what the label says.
+// Collects guesses that were locked before the label was revealed, each with the label's value.
 import { plainText } from '../../lib/plain_text.js';
 import { resolveBottle } from '../../domain/bottle_names.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
@@ -10,7 +10,7 @@ import { styleName, styleOf } from '../../domain/style_names.js';
 
 const TOO_SHORT = 3;
 
-/** @param {Row} row whether its guesses were locked and its label has been seen since */
+/** @param {Row} row scored if its guesses were locked before its label was revealed */
 export function isScored({ fields }) {
   return (
     fields['label_hidden'] === true &&
@@ -21,7 +21,7 @@ export function isScored({ fields }) {
 }
 
 /**
- * @param {Row[]} tastings in the order of tasting
+ * @param {Row[]} tastings in order of tasting
  * @param {Map<string, Row>} bottles
  * @param {(fields: Record<string, any>) => string} nameOf
  * @returns {Sheet}
@@ -71,7 +71,7 @@ function named(into, row, guess, truth, right) {
 }
 
 /**
- * One of the grapes guessed is one of those in the bottle, however they are spelt.
+ * Tell whether a guessed grape is among the bottle's grapes, regardless of spelling.
  * @param {unknown} guess
  * @param {unknown} truth
  */
@@ -85,7 +85,10 @@ export function sameGrape(guess, truth) {
   return grapes(guess).some((each) => inBottle.includes(each));
 }
 
-/** How often the one answer that is oftenest true would have been right. @param {Named[]} guesses */
+/**
+ * Count the right guesses of somebody who always names the most frequent answer.
+ * @param {Named[]} guesses
+ */
 export function baselineRate(guesses) {
   const counts = new Map();
   for (const { truth } of guesses) counts.set(truth, (counts.get(truth) ?? 0) + 1);

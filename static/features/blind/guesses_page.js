@@ -1,5 +1,4 @@
-// The score sheet of all guesses so far: how far off, to which side, and whether they are better than naming the
-// average.
+// Scores of all guesses: error, bias, and whether they are better than always guessing the average.
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { abv, date } from '../../lib/format.js';
@@ -102,7 +101,7 @@ function NamedPart({ title, guesses }) {
 
 /**
  * @template {Measured | Named} T
- * @param {{ guesses: T[], said: (guess: T) => string }} props the latest first
+ * @param {{ guesses: T[], said: (guess: T) => string }} props newest first
  */
 function Rows({ guesses, said }) {
   return html`<${ExpandableList} items=${[...guesses].reverse()} few=${FEW}

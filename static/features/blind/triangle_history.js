@@ -1,4 +1,4 @@
-// The triangles of before, each leading to its visit.
+// Earlier triangle tests, each with a link to its visit.
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { date } from '../../lib/format.js';

@@ -1,5 +1,5 @@
-// A triangle test (ISO 4120) for one table: can the two wines be told apart at all? The number of rounds is settled
-// before the first.
+// Triangle test (ISO 4120): can two wines be told apart? The number of rounds is set before the
+// first, because stopping at a good result would bias the test.
 import { html, useEffect } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { localState } from '../../store/local_state.js';
@@ -14,8 +14,9 @@ import { saveTriangle, visitForTriangle, TriangleResult } from '../../domain/bli
 
 /** @typedef {import('./triangle_rounds.js').Round} Round */
 /**
- * @typedef {{ names: [string | null, string | null], planned: number, rounds: Round[], handed: boolean, visit?:
- *   string | null }} Triangle handed: the taster has the phone; visit: what it is kept with
+ * @typedef {{ names: [string | null, string | null], planned: number, rounds: Round[], handed:
+ *   boolean, visit?: string | null }} Triangle handed: the phone was handed to the taster; visit:
+ *   where the result is saved
  */
 
 const PLANS = [3, 5, 7, 10];
@@ -65,7 +66,7 @@ function Plan({ now }) {
     </div>`;
 }
 
-/** Seen by whoever pours. @param {{ now: Triangle, round: Round }} props */
+/** Show the instructions for the pourer. @param {{ now: Triangle, round: Round }} props */
 function Pouring({ now, round }) {
   const name = (/** @type {number} */ wine) => now.names[wine] ?? t(`evening.triangle_wine_${wine + 1}`);
   return html`<p class="voice guide">${t('evening.triangle_pour', { round: now.rounds.length, planned: now.planned })}
@@ -88,7 +89,8 @@ function Pouring({ now, round }) {
 }
 
 /**
- * No word about right or wrong before the last round: it would change the next one.
+ * Ask for the odd glass. No result is shown before the last round, because it would influence the
+ * next one.
  * @param {{ now: Triangle }} props
  */
 function Tasting({ now }) {
@@ -152,7 +154,7 @@ function Result({ now }) {
 }
 
 /**
- * Kept as soon as its last round is answered, also where the phone died in between.
+ * Save the result once, even if the app was closed after the last answer.
  * @param {Triangle} now
  * @param {import('../../domain/blind/triangle_store.js').Score} score
  */

@@ -1,9 +1,10 @@
-// One round of a triangle: three glasses, two of one wine and one of the other, each of the six orders equally likely.
+// A round of a triangle test: two glasses of one wine and one of the other, all six orders equally
+// likely.
 import { randomInt } from '../../domain/blind/shuffle.js';
 
 /**
- * @typedef {{ odd: number, odd_wine: number, answer: number | null }} Round odd: the place 0..2 of the single glass;
- *   odd_wine: which wine it holds
+ * @typedef {{ odd: number, odd_wine: number, answer: number | null }} Round odd: position 0..2 of
+ *   the single glass; odd_wine: its wine
  */
 
 export const GLASSES_PER_ROUND = 3;
@@ -13,7 +14,10 @@ export function drawRound(lot = randomInt) {
   return { odd: lot(GLASSES_PER_ROUND), odd_wine: lot(2), answer: null };
 }
 
-/** @param {Round} round @returns {number[]} the wine of each glass, 0 or 1 */
+/**
+ * @param {Round} round
+ * @returns {number[]} the wine of each glass, 0 or 1
+ */
 export function winesOf({ odd, odd_wine }) {
   return Array.from({ length: GLASSES_PER_ROUND }, (_, place) => (place === odd ? odd_wine : 1 - odd_wine));
 }

@@ -1,4 +1,4 @@
-// The Book: everything that was tasted, to be found again.
+// Screen of the notebook: all tastings, and the pages behind them.
 import { html, useEffect, useLayoutEffect, useRef, useState } from '../../lib/ui.js';
 import { preload, useLazy } from '../shell/lazy.js';
 import { BookList, prepare as prepareList } from './list/list.js';
@@ -13,7 +13,7 @@ const pageLoaders = {
   twins: () => import('./duplicates/duplicates_page.js').then((module) => module.DuplicatesPage),
 };
 
-/** The tasting whose page was read last. */
+/** The tasting whose page data was read last. */
 let readLast = '';
 
 /** @param {string} tasting */
@@ -39,7 +39,7 @@ export function Screen({ path }) {
     },
     [],
   );
-  // The page one leaves stays until the next one is here.
+  // The previous page stays until the next one is loaded.
   const stood = useRef(/** @type {unknown} */ (null));
   if (!page) stood.current = html`<${BookList} />`;
   else if (Behind && isRead) stood.current = html`<${Behind} key=${key} ...${props} />`;
@@ -48,7 +48,7 @@ export function Screen({ path }) {
 
 /**
  * @param {string | null} tasting
- * @returns {boolean} whether what its page shows has been read; nothing is to be read for another page
+ * @returns {boolean} whether the page's data was read; always true for other pages
  */
 function useReadAhead(tasting) {
   const [read, setRead] = useState(readLast);

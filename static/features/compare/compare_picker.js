@@ -1,4 +1,5 @@
-// Choosing what to lay beside: the same bottle at other times first, then its style, then everything, by a few letters.
+// Selects what to compare with: the same bottle first, then the same style, then all, filtered by
+// typed text.
 import { html, useEffect, useMemo } from '../../lib/ui.js';
 import { navigate } from '../../router.js';
 import { date } from '../../lib/format.js';

@@ -1,4 +1,4 @@
-// The printed alcohol that this taster likes: a bracket on a line of per cents, with the wines that say so.
+// Preferred alcohol: its interval on an axis, with the tastings behind it.
 import { html } from '../../lib/ui.js';
 import { abv } from '../../lib/format.js';
 import { IdealPointChart } from '../../components/chart/ideal_point_chart.js';
@@ -8,7 +8,7 @@ import { likingFraction, isLiked, confidenceText } from '../../domain/palate/tex
 
 /** @typedef {import('../../domain/palate/document.js').Alcohol} AlcoholRange */
 
-// The ends of the learner's own line of printed numbers.
+// Bounds of the learner's axis of label alcohol.
 const LINE = { min: 5, max: 20 };
 const EDGE = 0.05;
 

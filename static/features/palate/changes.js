@@ -1,4 +1,4 @@
-// What changed this year against before: two palates, learned apart, on one line.
+// Changes of this year against earlier ones: two separately fitted palates on one axis.
 import { html } from '../../lib/ui.js';
 import { date, list, number } from '../../lib/format.js';
 import { DumbbellChart } from '../../components/chart/dumbbell_chart.js';

@@ -1,4 +1,4 @@
-// Behind every number: the numbers it came from, and the tastings that they came from, each a way into the book.
+// Evidence behind a number: its parts and the tastings, with links.
 import { html, signal, useEffect, useState } from '../../lib/ui.js';
 import { bottlesByIds, tasting } from '../../store/queries.js';
 import { date } from '../../lib/format.js';
@@ -11,8 +11,8 @@ import { bottleName, resolveBottle } from '../../domain/bottle_names.js';
  * @typedef {Object} Evidence
  * @property {string} title
  * @property {string[]} sentences
- * @property {{ id: string, figure?: string }[]} tastings the latest first
- * @property {string} [column] what the figures are of
+ * @property {{ id: string, figure?: string }[]} tastings newest first
+ * @property {string} [column] heading of the figures
  */
 
 const AT_ONCE = 30;

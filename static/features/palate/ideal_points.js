@@ -1,4 +1,4 @@
-// What the taster likes in the glass: one ruled line an attribute, those first that matter most.
+// Ideal points: an axis for each attribute, the most important first.
 import { html, useMemo } from '../../lib/ui.js';
 import { number } from '../../lib/format.js';
 import { IdealPointChart } from '../../components/chart/ideal_point_chart.js';
@@ -11,7 +11,7 @@ import { formatScore, isLiked, likingFraction, importanceText, targetSentence } 
 const LINE = { min: 0, max: 10 };
 const HEAVIEST = 9;
 
-/** @param {{ targets: Target[], drawn: number }} props drawn: how many lines to draw by now */
+/** @param {{ targets: Target[], drawn: number }} props drawn: number of axes to render now */
 export function Targets({ targets, drawn }) {
   const entries = useMemo(
     () =>
@@ -27,7 +27,10 @@ export function Targets({ targets, drawn }) {
   </section>`;
 }
 
-/** What is not known comes last, however much it may matter. @param {Target} target */
+/**
+ * Sort attributes without a known ideal point last, however important they are.
+ * @param {Target} target
+ */
 function rank({ shape, weight }) {
   return shape === 'unknown' ? weight - HEAVIEST : weight;
 }
@@ -62,7 +65,7 @@ function dotsOf({ dots }) {
   return dots.map(({ x, liking }) => ({ x, height: likingFraction(liking), filled: isLiked(liking) }));
 }
 
-/** What the just-right marks said. @param {Target} target */
+/** Describe the JAR ratings. @param {Target} target */
 function marksSentence({ marks }) {
   const { too_little, just_right, too_much } = marks;
   return too_little + just_right + too_much

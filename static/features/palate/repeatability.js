@@ -1,4 +1,4 @@
-// How well the same wine gets the same answer, and how the guesses stand against the label.
+// Repeatability of ratings, and guesses compared with the label.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { bottlesByIds } from '../../store/queries.js';
 import { number } from '../../lib/format.js';
@@ -17,7 +17,7 @@ import { formatSigned } from '../../domain/palate/text.js';
 const LIKING = { min: 1, max: 9 };
 const AT_FIRST = 5;
 const INTERVAL_SD = 1.2816;
-// Each line of guesses reaches this far to both sides: points of warmth, per cent by volume, years.
+// Half width of each axis of guesses: points of warmth, percent by volume, years.
 const REACH = { warmth: 3, guess_abv: 3, guess_age_years: 10 };
 
 /** @param {{ repeatability: Repeatability }} props */
@@ -41,7 +41,10 @@ export function RepeatabilitySection({ repeatability }) {
   </section>`;
 }
 
-/** @param {{ bottles: Repeatability['bottles'] }} props widest apart first: those are worth another pour */
+/**
+ * @param {{ bottles: Repeatability['bottles'] }} props largest difference first, because another
+ *   tasting is most useful there
+ */
 function Repeats({ bottles }) {
   const [named, setNamed] = useState(/** @type {Map<string, Row>} */ (new Map()));
   useEffect(() => {

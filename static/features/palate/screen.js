@@ -1,5 +1,4 @@
-// What this book has learned of its owner's palate: a ledger page that reads from what matters most to what is only
-// curious.
+// Palate screen: what was learned about the user's taste, the most important first.
 import { html, useMemo } from '../../lib/ui.js';
 import { palate } from '../../store/palate_cache.js';
 import { list } from '../../lib/format.js';
@@ -17,7 +16,7 @@ import { Targets } from './ideal_points.js';
 
 /** @typedef {import('../../domain/palate/document.js').PalateDocument} PalateDocument */
 
-/** Ruled lines that stand on a phone's screen below the lead. */
+/** Number of axes that fit on a phone's first screen. */
 const ON_A_SCREEN = 2;
 
 export function Screen() {

@@ -1,4 +1,4 @@
-// Liked and disliked styles: a dot with its interval each, on one scale of liking, and how often it was tasted.
+// Liking by style: mean, interval and number of tastings on one axis.
 import { html } from '../../lib/ui.js';
 import { number } from '../../lib/format.js';
 import { ExpandableList } from '../../components/layout/expandable_list.js';
@@ -12,7 +12,7 @@ import { styleName } from '../../domain/style_names.js';
 
 const LIKING = { min: 1, max: 9 };
 const NEITHER = 5;
-// Half the width of an 80 % interval, in standard deviations.
+// Half width of an 80 % interval in standard deviations.
 export const HALF_INTERVAL_SD = 1.2816;
 const AT_FIRST = 5;
 
@@ -50,7 +50,11 @@ function StyleRow({ row: { style, n, mean, sd, tastings } }) {
       low=${low} high=${high} mark=${mean} filled=${isLiked(mean)} said=${said} onOpen=${open} />`;
 }
 
-/** @param {number} mean @param {number} sd @returns {[number, number]} the 80 % interval, within the scale */
+/**
+ * @param {number} mean
+ * @param {number} sd
+ * @returns {[number, number]} 80 % interval, clipped to the scale
+ */
 export function likingInterval(mean, sd) {
   return [Math.max(LIKING.min, mean - HALF_INTERVAL_SD * sd), Math.min(LIKING.max, mean + HALF_INTERVAL_SD * sd)];
 }

@@ -1,4 +1,4 @@
-// What to taste next: three lists of our own making, never mixed, each entry with its reasons and how sure it is.
+// Suggested styles in three separate lists, each entry with reasons and confidence.
 import { html } from '../../lib/ui.js';
 import { number, percent } from '../../lib/format.js';
 import { ExpandableList } from '../../components/layout/expandable_list.js';
@@ -34,7 +34,7 @@ export function Suggestions({ next, styles }) {
 }
 
 /**
- * Before anything is rated there is nothing close and nothing a stretch, only what would teach.
+ * Show suggestions before the first rating: only the list of styles that teach most.
  * @param {{ entries: NextStyle[] }} props
  */
 export function StartSuggestions({ entries }) {

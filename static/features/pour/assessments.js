@@ -1,5 +1,5 @@
-// Small readings beside what is being judged: how dry, how long, how much there is in it. They follow the judgement
-// and never lead it.
+// Assessments next to the ratings: dryness, finish, complexity. They appear after the rating, so
+// that they do not influence it.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { list } from '../../lib/format.js';
@@ -8,10 +8,7 @@ import { classifyDryness, classifyFinish } from '../../rules/tasting/assessments
 import { labelSweetness } from '../../domain/evidence/sweetness_label_check.js';
 import { isLabelHidden, validValues } from '../../domain/pour/current_pour.js';
 
-/**
- * Dry, bone dry and what marks it, or the degree of sweetness; beneath it the words that the law allows on the
- *   label.
- */
+/** Show dryness or degree of sweetness, and the terms that the law allows on the label. */
 export function DrynessNote() {
   const tasting = validValues('tasting');
   const { code, because } = classifyDryness(
@@ -35,7 +32,7 @@ export function DrynessNote() {
     ${printed && html`<p class="small soft">${printed}</p>`}</div>`;
 }
 
-/** How long the finish is, in the trade's words. */
+/** Show the length of the finish in the usual terms. */
 export function FinishNote() {
   const seconds = validValues('tasting')['finish_s'] ?? null;
   const code = classifyFinish(seconds);
@@ -44,7 +41,7 @@ export function FinishNote() {
   );
 }
 
-/** The evidence for complexity, counted from the words noted. */
+/** Show the evidence for complexity, counted from the noted aromas. */
 export function ComplexityNote() {
   const { words, families, changes, reading } = complexityEvidence(validValues('tasting'));
   if (!reading) return html`<p class="field-note">${t('pour.nothing_counted')}</p>`;

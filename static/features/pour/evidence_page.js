@@ -1,4 +1,4 @@
-// What the signs say, after the verdict: each line with its reason and how strongly it speaks.
+// Page of conclusions after the verdict, each with its reasons and their strength.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { Page } from '../shell/page.js';

@@ -1,4 +1,4 @@
-// Closing a pour and opening the next one.
+// Finishes a pour and starts the next one.
 import { timestamp } from '../../lib/datetime.js';
 import { bottle, visit } from '../../store/queries.js';
 import { remove } from '../../store/write.js';
@@ -10,7 +10,8 @@ import { whenIdle, saveError } from '../../domain/pour/autosave_queue.js';
 /** @typedef {{ outcome: 'kept', tasting: string } | { outcome: 'blank' | 'faulty' | 'not_written' }} Kept */
 
 /**
- * Keeps the pour in hand and takes up the next; stays on it where something is missing or wrong.
+ * Finish the current pour and load the next one. Stays on the pour if it is empty, invalid or
+ * cannot be saved.
  * @returns {Promise<Kept>}
  */
 export async function finishPour() {
@@ -27,7 +28,7 @@ export async function finishPour() {
   return { outcome: 'kept', tasting: pour.tasting };
 }
 
-/** Leaves the pour as it is, in the book, and takes up a fresh one. */
+/** Leave the current pour as it is and load a new one. */
 export async function startNext() {
   await whenIdle();
   await closePour();
@@ -35,7 +36,7 @@ export async function startNext() {
 }
 
 /**
- * Makes the next pour one of a known bottle; a pour that was begun is left as it is, in the book.
+ * Start a pour with a known bottle. An unfinished pour is left as it is.
  * @param {string} bottleId
  */
 export async function startWithBottle(bottleId) {
@@ -46,7 +47,7 @@ export async function startWithBottle(bottleId) {
 }
 
 /**
- * Makes the next pour one of a visit that is over; a pour that was begun is left as it is, in the book.
+ * Start a pour in an ended visit. An unfinished pour is left as it is.
  * @param {string} visitId
  */
 export async function startInVisit(visitId) {
@@ -56,14 +57,14 @@ export async function startInVisit(visitId) {
   if (row && !row.gone) setDefaults({ visit: row.id, ...(row.fields['place'] ? { place: row.fields['place'] } : {}) });
 }
 
-/** Takes a kept pour in hand again. @param {string} tasting */
+/** Reopen a finished pour. @param {string} tasting */
 export async function reopenPour(tasting) {
   await closePour();
   await loadPour(tasting);
   setFields('tasting', { closed_at: null });
 }
 
-/** A pour whose every word was taken back leaves nothing behind. */
+/** Delete a pour whose values were all cleared. */
 async function discardEmpty() {
   const pour = currentPour.peek();
   if (!pour?.created) return;

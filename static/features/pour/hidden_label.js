@@ -1,4 +1,5 @@
-// A hidden label: someone else writes the bottle down and covers it; guesses are locked before it is uncovered.
+// Blind tasting: somebody else enters the bottle and hides the label; guesses are locked before it
+// is revealed.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { abv } from '../../lib/format.js';
@@ -14,7 +15,7 @@ import { GuessedStyle } from './bottle/style_field.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
 import { GUESS_FIELDS } from '../../domain/fields.js';
 
-/** The word that covers the label; what stands on the page before it is covered with it. */
+/** Show the button that hides the label and the bottle's fields on the page. */
 export function HideLabel() {
   const cover = () => {
     setFields('tasting', { label_hidden: true, uncovered_at: null });
@@ -29,12 +30,15 @@ export function HideLabel() {
     <button type="button" class="button" onClick=${cover}>${t('pour.cover')}</button></div><//>`;
 }
 
-/** A glass of a flight waits for its guesses, so that no glance at one label gives another away. */
+/**
+ * Tell whether the glass is part of a flight. There guesses come first, because one revealed label
+ * helps to guess the others.
+ */
 function isOfFlight() {
   return Boolean(values.tasting.value['flight_mark']);
 }
 
-/** What stands in the place of the label while it is covered. */
+/** Replace the label while it is hidden. */
 export function LabelHidden() {
   const waits = isOfFlight() && !values.tasting.value['guesses_locked_at'];
   return html`<${FieldSlot} side="tasting" field="label_hidden">
@@ -56,7 +60,7 @@ async function reveal() {
   });
   const hand = currentPour.peek();
   const others = hand ? (await tastingsOfBottle(hand.bottle)).filter((row) => row.id !== hand.tasting) : [];
-  // Another glass of it may still stand hidden in the same flight.
+  // The bottle stays hidden while another glass of it is hidden in the same flight.
   if (values.bottle.peek()['covered'] && !hasHiddenGlass(others)) setFields('bottle', { covered: false });
 }
 
@@ -66,7 +70,10 @@ function hasGuess() {
   );
 }
 
-/** The guesses of a tasting whose label is or was hidden: open, then locked, then beside what the label says. */
+/**
+ * Show the guesses of a tasting with hidden label: editable, then locked, then compared with the
+ * label.
+ */
 export function GuessForm() {
   const fields = values.tasting.value;
   if (!fields['label_hidden']) return null;
@@ -100,7 +107,7 @@ function OpenGuesses() {
     <//>`;
 }
 
-/** Guess and label side by side; the label's column stays empty until it is uncovered. */
+/** Show guesses and label as a table; the label's column is empty until it is revealed. */
 function GuessResults() {
   const { tasting, bottle } = { tasting: values.tasting.value, bottle: isLabelHidden.value ? {} : values.bottle.value };
   const year = yearTasted(tasting);

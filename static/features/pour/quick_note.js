@@ -1,4 +1,4 @@
-// The quick note: what it was, what the label says of its strength, how it is liked, and a line of words.
+// Quick note: bottle, label alcohol, liking and a line of text.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
@@ -42,7 +42,7 @@ export function QuickNote() {
   <//>`;
 }
 
-/** What leads on from the quick note comes after it is painted. */
+/** Render the sections below the fold after the first paint. */
 function BelowFold() {
   return useProgressiveList(() => [html`<${InFull} />`, html`<${UnfinishedPours} />`, html`<${ToolsRow} />`], []);
 }
@@ -67,17 +67,14 @@ function NamedBottle() {
     </div>`;
 }
 
-/** The first step where nothing stands yet; the bottle is known by now when its name is. */
+/** Return the first step to do; the bottle step is skipped if the bottle has name and style. */
 function firstStep() {
   return values.bottle.value['name'] && values.bottle.value['style'] ? steps[1] : steps[0];
 }
 
 let pressedOn = '';
 
-/**
- * @param {MouseEvent} press the second press of a double one was not meant for the next pour, which the first one
- *   opened
- */
+/** @param {MouseEvent} press the second click of a double click is ignored, because it would finish the next pour */
 export async function finish(press) {
   const tasting = currentPour.peek()?.tasting ?? '';
   if (finishing.peek() !== null || (press.detail > 1 && tasting !== pressedOn)) return undefined;
@@ -98,7 +95,8 @@ export async function finish(press) {
 }
 
 /**
- * The next covered glass of a flight; after its last one the visit, to be uncovered; else a fresh pour.
+ * Return the route of the next hidden glass of the flight, of the visit after the last one, or of a
+ * new pour.
  * @param {{ visit: string | null | undefined, hidden: boolean, kept: string }} pour
  */
 async function nextRoute({ visit, hidden, kept }) {

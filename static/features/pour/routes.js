@@ -1,14 +1,14 @@
-// The pages behind the quick note.
+// Loaders of the pages behind the quick note.
 
 /** @typedef {import('../shell/lazy.js').Loader} Loader */
 
-/** The pages of one pour. @type {Record<'step' | 'evidence', Loader>} */
+/** Pages of one pour. @type {Record<'step' | 'evidence', Loader>} */
 export const pourPages = {
   step: () => import('./step_page.js').then((module) => module.StepPage),
   evidence: () => import('./evidence_page.js').then((module) => module.EvidencePage),
 };
 
-/** Those that are no tasting, by the word of their address. @type {Record<string, Loader>} */
+/** Other pages, by the first part of their route. @type {Record<string, Loader>} */
 const otherPages = {
   evening: () => import('./tools_page.js').then((module) => module.ToolsPage),
   flight: () => import('../blind/flight_page.js').then((module) => module.FlightPage),
@@ -19,7 +19,10 @@ const otherPages = {
   visit: () => import('../visit/visit_page.js').then((module) => module.VisitPage),
 };
 
-/** @param {string | undefined} word of an address @returns {Loader | null} null where it names a tasting */
+/**
+ * @param {string | undefined} word first part of the route
+ * @returns {Loader | null} null if it is a tasting id
+ */
 export function pageFor(word) {
   return word !== undefined && Object.hasOwn(otherPages, word) ? (otherPages[word] ?? null) : null;
 }

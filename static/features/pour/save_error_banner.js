@@ -1,4 +1,4 @@
-// Said at the top of a page while the phone cannot write: nothing typed is given up meanwhile.
+// Banner shown while the phone cannot save. Unsaved values are kept and tried again.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { journaled } from '../../store/write_journal.js';

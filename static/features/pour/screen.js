@@ -1,4 +1,4 @@
-// Pour: taste now. A pour waits to be noted; beneath it lie the seven steps of the whole tasting.
+// Pour screen: the quick note, and the pages of its steps.
 import { html, useEffect, useRef, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
@@ -44,7 +44,7 @@ function CurrentPourScreen({ path, query }) {
   const hand = currentPour.value;
   const step = wanted ? parseStep(slug) : currentStep.value;
   const Behind = useLazy(step === 'note' ? null : pourPages[step === 'evidence' ? 'evidence' : 'step']);
-  // The screen one leaves stays until the next one is here.
+  // The previous page stays until the next one is loaded.
   const stood = useRef(/** @type {unknown} */ (null));
   if (missing) return html`<${NotFound} />`;
   if (!hand || (wanted && wanted !== hand.tasting)) return html`<${Page} title=${t('app.room_pour')} />`;
@@ -56,8 +56,8 @@ function CurrentPourScreen({ path, query }) {
 /**
  * @param {string | undefined} wanted
  * @param {string | undefined} slug
- * @param {string} asked of which bottle or in which visit the next pour is to be, as `bottle/visit`
- * @returns {Promise<boolean>} whether there is such a pour
+ * @param {string} asked bottle and visit of the next pour, as `bottle/visit`
+ * @returns {Promise<boolean>} whether the pour exists
  */
 async function resolveRoute(wanted, slug, asked) {
   await finishTimer.restore();
@@ -81,7 +81,10 @@ async function resolveRoute(wanted, slug, asked) {
   return true;
 }
 
-/** Whether the pour in hand is one that was edited beside the open one. @param {string} id */
+/**
+ * Tell whether the pour was opened by its own route, apart from the unfinished pour.
+ * @param {string} id
+ */
 function isPourPage(id) {
   const open = openPour.peek();
   return open ? open.tasting !== id : Boolean(currentPour.peek()?.created);

@@ -1,4 +1,4 @@
-// One step of the whole tasting on a page of its own: the thread above, the questions, and the way on at the thumb.
+// Page of one step: progress, fields, and the button to the next step.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { Page } from '../shell/page.js';

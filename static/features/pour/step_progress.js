@@ -1,4 +1,4 @@
-// The thread of the seven steps of the pour in hand.
+// Progress through the seven steps of the current pour.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { Stepper } from '../../components/layout/stepper.js';
@@ -7,7 +7,7 @@ import { hasAnswers, steps } from '../../domain/pour/tasting_steps.js';
 
 /** @param {{ current?: string }} props */
 export function StepProgress({ current = '' }) {
-  // What a pour brings along, such as the usual amount, nobody has said of it yet.
+  // Default values, such as the usual amount, do not count as answers.
   const carried = currentPour.value?.defaults ?? {};
   const said = Object.fromEntries(
     Object.entries(values.tasting.value).filter(([field, value]) => carried[field] !== value),

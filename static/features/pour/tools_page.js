@@ -1,4 +1,4 @@
-// What else an evening at the table asks for, each behind one row.
+// Page of tools for a tasting at a table: flights, triangle tests, serving.
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { liveSignal, visits } from '../../store/queries.js';

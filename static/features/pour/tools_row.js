@@ -1,4 +1,4 @@
-// The way from the quick note to what else an evening asks for.
+// Row on the quick note that leads to the tools.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { ArrowRow } from '../../components/layout/row.js';

@@ -1,4 +1,4 @@
-// Pours of the last days that were begun and never kept: they are in the book, and can be taken up again.
+// Unfinished pours of the last days, which can be continued.
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { time } from '../../lib/format.js';
@@ -47,7 +47,7 @@ async function unfinishedPours() {
   return rows.map((row) => ({ row, name: pourName(row, bottles) }));
 }
 
-/** On the first page of a new book: an example to look around in, one tap away. */
+/** Link to the example, on the first page of an empty notebook. */
 export function ExampleLink() {
   const newest = useMemo(() => liveSignal(() => latestTastings(OWN_AND_ONE_MORE), null), []).value;
   const own = currentPour.value?.tasting;

@@ -1,4 +1,4 @@
-// Where this pour is tasted and in which visit: one row, and the leaf behind it.
+// Place and visit of the pour: a row, and the sheet behind it.
 import { html, useEffect, useMemo, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { date } from '../../lib/format.js';
@@ -86,10 +86,7 @@ function PlaceLine({ places }) {
     onChange=${(/** @type {string | null} */ place) => setDefaults({ place })} /><//>`;
 }
 
-/**
- * @returns {{ id: string, name: string, number: number } | null} the visit of this pour, and which pour of it this
- *   is
- */
+/** @returns {{ id: string, name: string, number: number } | null} the visit of the pour, and the pour's number in it */
 function useVisit() {
   const hand = currentPour.value;
   const id = values.tasting.value['visit'];
@@ -108,7 +105,7 @@ function useVisit() {
   };
 }
 
-/** @returns {string[]} places noted lately, each once */
+/** @returns {string[]} recently noted places without duplicates */
 function usePlaces() {
   const [places, setPlaces] = useState(/** @type {string[]} */ ([]));
   useEffect(() => {

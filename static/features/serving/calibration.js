@@ -1,4 +1,4 @@
-// Two readings of one's own thermometer give the time constant of one's own fridge, ice or freezer.
+// Derives the time constant of the user's fridge, ice or freezer from two thermometer readings.
 import data from '../../spec/serving.json' with { type: 'json' };
 import { html, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';

@@ -1,5 +1,5 @@
-// The bottle that stands in the cold or on the table: how long still, how warm by now, and measuring it to learn one's
-// own fridge.
+// The chilling or warming bottle: time left, estimated temperature, and a form to calibrate the
+// place.
 import data from '../../spec/serving.json' with { type: 'json' };
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
@@ -18,10 +18,10 @@ import { temperatureUnit } from '../../domain/units.js';
 
 const TICK_MS = 1000;
 const MINUTE_MS = 60_000;
-// A reading sooner than this says more about the thermometer than about the place.
+// With a shorter delay the error of the thermometer dominates.
 const MIN_DELAY_MIN = 5;
 
-/** @returns {number} now, each second anew; right at once when the screen is unlocked */
+/** @returns {number} the current time, updated each second and when the page becomes visible */
 function useNow() {
   const [now, setNow] = useState(Date.now());
   useEffect(() => {
@@ -97,7 +97,10 @@ function countdown(left_ms) {
   return `${left_ms < 0 ? '+' : ''}${hours ? `${hours}:${two(minutes)}` : minutes}:${two(seconds % 60)}`;
 }
 
-/** A second reading of the thermometer, while it stands there. @param {{ bottle: Chilling, passed: number }} props */
+/**
+ * Show the form for a second thermometer reading.
+ * @param {{ bottle: Chilling, passed: number }} props
+ */
 function Measured({ bottle, passed }) {
   const [read_c, setRead] = useState(/** @type {number | null} */ (null));
   const { unit, shown, kept } = temperatureUnit();
@@ -119,7 +122,7 @@ function Measured({ bottle, passed }) {
 }
 
 /**
- * Keeps the time constant of a place as two readings give it; readings that cannot be are told.
+ * Save the time constant of a place from two readings, or show why the readings are impossible.
  * @param {string} place
  * @param {{ start_c: number, end_c: number, air_c: number, minutes: number }} readings
  */

@@ -1,4 +1,4 @@
-// Before the pour: the band in which this wine is served, and how long it needs in which place to get there.
+// Serving page: the serving range of the wine, and the time to reach it in each place.
 import data from '../../spec/serving.json' with { type: 'json' };
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
@@ -28,12 +28,9 @@ const FRIDGE_C = 4;
 const PLACES = ['fridge', 'ice', 'ice_unstirred', 'freezer', 'table'];
 const STARTS = ['room', 'fridge', 'measured'];
 
-/**
- * @param {{ query: URLSearchParams }} props the style chosen here stands in the address, so that it is there after a
- *   restart
- */
+/** @param {{ query: URLSearchParams }} props the selected style is part of the route, so that a restart keeps it */
 export function ServingPage({ query }) {
-  // After a restart no pour is in hand yet; the one that stands open says what is served.
+  // After a restart no pour is loaded; the unfinished one names the wine.
   useEffect(() => {
     if (!currentPour.peek()) loadPour(undefined);
   }, []);
@@ -90,7 +87,7 @@ export function ServingPage({ query }) {
 }
 
 /**
- * Which of two bands the times lead to: that of guides and textbooks, or that of the trade.
+ * Select the target of the times: the serving range of guides, or that of the trade.
  * @param {{ guides: Band, trade: Band, aim: string, onChange: (aim: string) => void }} props
  */
 function Aim({ guides, trade, aim, onChange }) {
@@ -113,8 +110,8 @@ function Thermometer({ value, onChange }) {
 }
 
 /**
- * @param {{ name: string, start_c: number, band: Band, bottle: Record<string, any> }} props every place that leads
- *   there, the quickest first
+ * @param {{ name: string, start_c: number, band: Band, bottle: Record<string, any> }} props places
+ *   that reach the range, fastest first
  */
 function Ways({ name, start_c, band, bottle }) {
   const ways = PLACES.map((place) => wayBy(place, start_c, band, bottle));

@@ -1,4 +1,4 @@
-// The last pages: how to leave with everything, what to be careful of, and whose work this stands on.
+// Last settings pages: export, cautions, credits.
 import { html } from '../../lib/ui.js';
 import { syncStatus } from '../../sync/status.js';
 import { t } from '../../i18n.js';

@@ -1,4 +1,4 @@
-// Whose book this is, who is signed in, and what this phone keeps aside for others.
+// Account settings: owner, sign-in, and other owners' notebooks on this phone.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { listParkedDatabases, afterSignIn, me, signOut } from '../../account/api.js';
 import { authIssue, localOwner } from '../../store/owner.js';
@@ -18,7 +18,7 @@ import { accountErrorText } from './account_error_text.js';
 /** @typedef {{ is: 'in', owner: Owner, device: string | null } | { is: 'out' | 'offline', why: string }} Standing */
 
 const PASSKEYS = () => import('./passkeys.js').then((found) => found.Passkeys);
-// What the server calls an owner whom nobody has named yet; no word to show.
+// Name that the server gives an unnamed owner; not shown.
 const UNNAMED = 'me';
 
 export function Account() {
@@ -78,7 +78,7 @@ async function standingNow() {
 /**
  * @param {Standing} standing
  * @param {Owner | null} here
- * @param {string} ended why the sign-in has ended, where the server said so
+ * @param {string} ended the server's reason for the end of the sign-in; may be empty
  */
 function standingWords(standing, here, ended) {
   if (standing.is !== 'in') {
@@ -109,7 +109,7 @@ function SignedIn({ onOut, revision, onChange }) {
     ${Passkeys && html`<${Passkeys} revision=${revision} />`}`;
 }
 
-/** @param {{ owner: Owner }} props somebody else is signed in on this phone */
+/** @param {{ owner: Owner }} props shown if another owner is signed in on this phone */
 function Other({ owner }) {
   const open = async () => {
     if ((await afterSignIn(owner)) === 'beside') location.reload();

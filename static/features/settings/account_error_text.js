@@ -1,8 +1,12 @@
-// What went wrong with the account, in words.
+// Texts for account errors.
 import { AccountError } from '../../account/api.js';
 import { hasMessage, t } from '../../i18n.js';
 
-/** @param {unknown} error @returns {string} @throws anything that is not the account's */
+/**
+ * @param {unknown} error
+ * @returns {string}
+ * @throws any other error
+ */
 export function accountErrorText(error) {
   if (!(error instanceof AccountError)) throw error;
   const key = `settings.trouble_${error.code}`;

@@ -1,4 +1,4 @@
-// What wants the passphrase once more: the form that asks for it, and what waits for it.
+// Asks for the passphrase again before protected actions.
 import { html, useState } from '../../lib/ui.js';
 import { AccountError, confirmPassphrase } from '../../account/api.js';
 import { t } from '../../i18n.js';
@@ -8,8 +8,9 @@ import { accountErrorText } from './account_error_text.js';
 /** @typedef {{ resolve: () => void, reject: (error: AccountError) => void }} Waiting */
 
 /**
- * @returns {{ run: <T>(act: () => Promise<T>) => Promise<T>, form: unknown }} `run` does something; where the server
- *   asks for the passphrase first, `form` asks for it and it is done then, or fails with the code `stopped`
+ * @returns {{ run: <T>(act: () => Promise<T>) => Promise<T>, form: unknown }} `run` runs an action;
+ *   if the server asks for confirmation, `form` asks for the passphrase, and the action is repeated
+ *   or fails with the code `stopped`
  */
 export function useConfirmation() {
   const [waiting, setWaiting] = useState(/** @type {Waiting | null} */ (null));
@@ -20,7 +21,7 @@ export function useConfirmation() {
       if (!(error instanceof AccountError) || error.code !== 'confirm') throw error;
     }
     await new Promise((/** @type {(value?: any) => void} */ resolve, reject) => {
-      // Whatever waited for it until now is given up.
+      // A second request cancels the first.
       setWaiting((/** @type {Waiting | null} */ before) => {
         before?.reject(new AccountError('stopped'));
         return { resolve, reject };

@@ -1,4 +1,4 @@
-// The devices that open this book, and the way to shut one out.
+// List of signed-in devices, each with a button to sign it out.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { devices, revoke } from '../../account/api.js';
 import { date, time } from '../../lib/format.js';

@@ -1,4 +1,4 @@
-// Erasing the book: what goes, a copy first, the passphrase where there is one, and a word that is typed.
+// Erases the notebook after an export, the passphrase and a typed word.
 import { html, useState } from '../../lib/ui.js';
 import { eraseEverywhere, eraseHere } from '../../account/erase.js';
 import { TextField } from '../../components/form/field.js';
@@ -8,8 +8,8 @@ import { PasswordField } from './password_field.js';
 import { accountErrorText } from './account_error_text.js';
 
 /**
- * @param {{ everywhere: boolean, name: string, isSet: boolean }} props everywhere: on the server too; isSet: there is
- *   a passphrase
+ * @param {{ everywhere: boolean, name: string, isSet: boolean }} props everywhere: on the server
+ *   too; isSet: whether there is a passphrase
  */
 export function Erase({ everywhere, name, isSet }) {
   const [passphrase, setPassphrase] = useState('');
@@ -49,7 +49,7 @@ export function Erase({ everywhere, name, isSet }) {
   </details>`;
 }
 
-/** The page is loaded anew, with an empty book. */
+/** Reload the page with an empty notebook. */
 function openEmpty() {
   location.hash = '#/settings/erased';
   location.reload();

@@ -1,4 +1,4 @@
-// The example book: one tap to look around in, one tap to be rid of it.
+// Buttons to load and remove the example notebook.
 import { html, useMemo, useState } from '../../lib/ui.js';
 import { countExample, ExampleError, loadExample, removeExample } from '../../store/example.js';
 import { liveSignal } from '../../store/queries.js';

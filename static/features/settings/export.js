@@ -1,4 +1,5 @@
-// A copy of the whole book as one file, fetched with the key of this browser and handed over as a download.
+// Downloads the whole notebook as one file. Fetched first, because the request needs the browser
+// key as a header.
 import { html, useState } from '../../lib/ui.js';
 import { exported } from '../../account/api.js';
 import { showToast } from '../../components/layout/toast.js';
@@ -6,7 +7,7 @@ import { t } from '../../i18n.js';
 import { useConfirmation } from './confirm_passphrase.js';
 import { accountErrorText } from './account_error_text.js';
 
-// The browser takes a moment to begin the download; the file is let go of after that.
+// Time for the browser to start the download before the object URL is revoked.
 const KEPT_MS = 60_000;
 
 export function Export() {

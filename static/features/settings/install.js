@@ -1,4 +1,4 @@
-// The home screen, for who did not want it when it was offered.
+// Install button, for users who have dismissed the banner.
 import { html } from '../../lib/ui.js';
 import { install, installOption } from '../../pwa/install_prompt.js';
 import { t } from '../../i18n.js';

@@ -1,4 +1,4 @@
-// The owner's settings, and the one way in which this room changes them.
+// Reads and writes the owner's settings.
 import { effect, signal } from '../../lib/ui.js';
 import { liveSignal, settings, settingsId } from '../../store/queries.js';
 import { save } from '../../store/write.js';
@@ -6,10 +6,10 @@ import { save } from '../../store/write.js';
 /** @typedef {import('../../store/record.js').Fields} Fields */
 
 const row = liveSignal(settings, null);
-/** What was just said and is not yet read back: a key held down must not wait for the book. */
+/** Values just set and not read back yet, so that a held key does not wait for the database. */
 const said = signal(/** @type {Fields} */ ({}));
 
-/** @returns {Fields} so far as they are known yet */
+/** @returns {Fields} empty until they are loaded */
 export function ownerSettings() {
   return { ...row.value?.fields, ...said.value };
 }

@@ -1,4 +1,4 @@
-// The phone's side of pairing: it has read the code, shows a number, and waits to be let in.
+// Pairing on the new device: it has scanned the code, shows a number, and waits for approval.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { claimPairing, finishPairing } from '../../account/api.js';
 import { TextField } from '../../components/form/field.js';
@@ -10,12 +10,12 @@ import { accountErrorText } from './account_error_text.js';
 
 const ASK_EVERY_MS = 2_000;
 
-/** @param {{ secret: string }} props what stood in the code */
+/** @param {{ secret: string }} props from the QR code */
 export function PairingJoin({ secret }) {
   const [claimed, setClaimed] = useState(/** @type {{ code: string, claim: string } | null} */ (null));
   const [device, setDevice] = useState(guessDeviceName());
   const [trouble, setTrouble] = useState('');
-  // It is good for one phone; the history need not keep it.
+  // The secret is valid once; remove it from the history.
   useEffect(() => {
     history.replaceState(null, '', '#/settings');
   }, []);
@@ -66,7 +66,7 @@ async function finish(claim, onEnd) {
     showToast(t('settings.join_in'));
     navigate('/settings', { replace: true });
   } catch (error) {
-    // A phone that lost the network for a moment asks again.
+    // If the phone was offline for a moment, it asks again.
     const why = accountErrorText(error);
     if (/** @type {any} */ (error).code !== 'no_network') onEnd(why);
   }

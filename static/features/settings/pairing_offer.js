@@ -1,4 +1,4 @@
-// Bringing a phone in, on the device that is in already: show a code, compare a number, let it in.
+// Pairing on a signed-in device: show a QR code, compare the number, approve.
 import { html, useEffect, useRef, useState } from '../../lib/ui.js';
 import { approvePairing, devices, getPairing, offerPairing, cancelPairing } from '../../account/api.js';
 import { t } from '../../i18n.js';
@@ -21,7 +21,7 @@ export function PairingOffer({ onPaired }) {
     run(offerPairing).then(
       (made) => {
         setTrouble('');
-        // An image of the page's own: the policy lets no markup in.
+        // As an image with an object URL, because the page's policy forbids inserting markup.
         setOffer({ ...made, image: URL.createObjectURL(new Blob([made.svg], { type: 'image/svg+xml' })) });
       },
       (error) => {

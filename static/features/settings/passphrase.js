@@ -1,4 +1,5 @@
-// Setting another passphrase; at home, setting the first one, so that the book may be served to a network.
+// Sets a new passphrase. On the server's own machine it sets the first one, which is needed to
+// serve a network.
 import { html, useState } from '../../lib/ui.js';
 import { AccountError, changePassphrase } from '../../account/api.js';
 import { showToast } from '../../components/layout/toast.js';
@@ -8,8 +9,8 @@ import { PasswordField } from './password_field.js';
 import { accountErrorText } from './account_error_text.js';
 
 /**
- * @param {{ name: string, isSet: boolean, onSet: () => void }} props isSet: there is one already, which has to be
- *   shown first
+ * @param {{ name: string, isSet: boolean, onSet: () => void }} props isSet: there is a passphrase,
+ *   which must be entered first
  */
 export function Passphrase({ name, isSet, onSet }) {
   const [current, setCurrent] = useState('');

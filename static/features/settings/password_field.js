@@ -1,4 +1,4 @@
-// A passphrase being typed: hidden, until its owner wants to see it.
+// Passphrase field with a button to show the text.
 import { html, useState } from '../../lib/ui.js';
 import { TextField } from '../../components/form/field.js';
 import { t } from '../../i18n.js';

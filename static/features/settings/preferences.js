@@ -1,4 +1,4 @@
-// Units, country, language and light.
+// Units, country, language and theme.
 import { html } from '../../lib/ui.js';
 import { Choice } from '../../components/form/choice.js';
 import { SearchSelect } from '../../components/form/search_select.js';
@@ -47,13 +47,13 @@ export function Appearance() {
   </section>`;
 }
 
-/** @param {string | null} light a second tap goes back to the phone's own */
+/** @param {string | null} light a second tap returns to the phone's setting */
 function changeTheme(light) {
   applyTheme(light);
   saveSettings({ light });
 }
 
-/** Every word on the page changes, so the page is opened again; all is saved. @param {string | null} language */
+/** Reload the page, because all texts change. All data is saved. @param {string | null} language */
 async function changeLanguage(language) {
   await saveSettings({ language });
   location.reload();

@@ -1,4 +1,4 @@
-// Photos that the safe would not take, each with the reason; they stay on this phone.
+// Photos that the server rejected, each with the reason. They stay on this phone.
 import { html, useMemo } from '../../lib/ui.js';
 import { photoQueue } from '../../photos/photos.js';
 import { liveSignal, record } from '../../store/queries.js';

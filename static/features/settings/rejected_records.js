@@ -1,4 +1,4 @@
-// Records that the safe would not take as they stand: each with its reason, and two ways to mend it.
+// Records that the server rejected, each with its errors and two ways to fix it.
 import { html, useMemo } from '../../lib/ui.js';
 import { bottlesByIds, liveSignal, record } from '../../store/queries.js';
 import { save } from '../../store/write.js';
@@ -41,15 +41,15 @@ function RefusedEntry({ refused }) {
 
 /** @param {string} field @param {Fault} fault */
 function faultWords(field, { code, bound }) {
-  // Ungrouped: the bound of a vintage is a year.
+  // Without grouping, because the bound may be a year.
   const said =
     bound === undefined ? {} : { bound: new Intl.NumberFormat(locale(), { useGrouping: false }).format(bound) };
   const reason = t(`error.${code}`, said);
-  // What is said of the record as a whole has no field to name.
+  // Errors of the whole record name no field.
   return field === 'record' ? reason : t('settings.refused_reason', { field: fieldWords(field), reason });
 }
 
-/** Scales are fields too, and their names stand among the scales. @param {string} field */
+/** Find the name of a field, among the scales too. @param {string} field */
 function fieldWords(field) {
   const found = ['field', 'scale']
     .map((group) => `${group}.${field.replace('just_right_', '')}`)
@@ -66,7 +66,10 @@ async function nameOf(kind, id) {
   return bottleName(resolveBottle(await bottlesByIds([bottleId]), bottleId));
 }
 
-/** @param {Kind} kind @param {string} id where this record is edited */
+/**
+ * @param {Kind} kind
+ * @param {string} id returns the route of its editor
+ */
 function placeOf(kind, id) {
   if (kind === 'tasting') return `#/pour/${id}`;
   if (kind === 'bottle') return `#/book/bottle/${id}`;
@@ -75,7 +78,7 @@ function placeOf(kind, id) {
 }
 
 /**
- * Takes the values at fault out of the record, so that the rest can go up; they come back with one tap.
+ * Clear the invalid values, so that the rest of the record can be sent. Undo restores them.
  * @param {RefusedRecord} refused
  */
 async function leaveOut({ kind, id, errors }) {
@@ -91,7 +94,7 @@ async function leaveOut({ kind, id, errors }) {
   });
 }
 
-/** The check on the phone may refuse what an older edition let in: then the safe is not asked again either. */
+/** The phone may itself reject values that an older release accepted; then nothing is sent. */
 /** @param {Kind} kind @param {string} id @param {unknown[][]} values */
 async function putBack(kind, id, values) {
   await save(kind, id, Object.fromEntries(values)).catch(() => showToast(t('settings.not_put_back')));

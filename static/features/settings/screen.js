@@ -1,4 +1,4 @@
-// Behind the words in every page's head: what is where, who opens it, how the book speaks, and how to leave with it.
+// Settings: storage and sync state, account, preferences, export.
 import { html, useState } from '../../lib/ui.js';
 import { syncStatus } from '../../sync/status.js';
 import { t } from '../../i18n.js';
@@ -14,8 +14,8 @@ import { ShoppingDefaults } from './shopping_defaults.js';
 
 /** @param {{ path: string[] }} props */
 export function Screen({ path: [page, secret] }) {
-  // What the server says of the owner comes a moment later and would push away what one is reading; whoever comes to
-  // sign in finds it first.
+  // Decided once: the account section comes first for a user who comes to sign in, but must not
+  // move later while somebody reads.
   const [isAsked] = useState(() => syncStatus.peek().phase === 'signin');
   const account = page === 'devices' ? 'first' : isAsked ? 'second' : 'last';
   if (page === 'join' && secret)

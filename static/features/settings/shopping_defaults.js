@@ -1,4 +1,4 @@
-// What is looked for on the shelf and poured at home: the alcohol range, the budget, the room, the usual pour.
+// Defaults for shelf and pours: preferred alcohol, budget, room temperature, pour size.
 import { html } from '../../lib/ui.js';
 import { abv, currencySign } from '../../lib/format.js';
 import { NumberField } from '../../components/form/field.js';
@@ -36,13 +36,13 @@ export function ShoppingDefaults() {
   </section>`;
 }
 
-/** A wish from elsewhere may lie beyond the line: then its bead stands at the end. @param {number | null} value */
+/** Clip to the axis; a value set elsewhere may be outside. @param {number | null} value */
 function onLine(value) {
   return value === null ? null : Math.min(ABV.max, Math.max(ABV.min, value));
 }
 
 /**
- * A number kept in the book's unit and shown in the owner's.
+ * Edit a number that is saved in the record's unit and shown in the user's.
  * @param {{ label: string, field: string, unit: import('../../domain/units.js').Unit, bounds: { min: number, max:
  *   number } }} props
  */

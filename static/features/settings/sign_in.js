@@ -1,4 +1,4 @@
-// Name and passphrase: asked only when somebody wants the book in the safe.
+// Sign-in form, shown only on demand.
 import { html, useState } from '../../lib/ui.js';
 import { signIn } from '../../account/api.js';
 import { TextField } from '../../components/form/field.js';

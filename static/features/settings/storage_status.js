@@ -1,5 +1,5 @@
-// What is where, truthfully: on this phone, in the safe, promised by the browser or not, and what the safe would not
-// take.
+// Where the notes are stored: this phone, the server, the browser's promise to keep them, and what
+// the server rejected.
 import { html, useMemo } from '../../lib/ui.js';
 import { countTastings, liveSignal } from '../../store/queries.js';
 import { requestPersistence, storageState } from '../../store/persistence.js';
@@ -52,7 +52,7 @@ export function StatusRow({ name, figure, children }) {
   return html`<div><dt>${name}</dt><dd class="figure">${figure}${children}</dd></div>`;
 }
 
-/** What the browser has said about keeping the book when the phone runs short of room. */
+/** Return a text for the browser's answer about persistent storage. */
 function promise() {
   const { persisted } = storageState.value;
   return persisted === null ? 'unknown' : persisted ? 'promised' : 'not_promised';

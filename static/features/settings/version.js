@@ -1,5 +1,5 @@
-// The edition of this client and the works it is built on. Tests hold both to pyproject.toml and to
-// vendor/vendored.json, which phones do not load.
+// Version of this client and the packages that it contains. Tests compare them with pyproject.toml
+// and vendor/vendored.json, which the client does not load.
 export const version = '0.1.0';
 
 export const credits = [

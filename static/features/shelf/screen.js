@@ -1,4 +1,4 @@
-// The Shelf: what stands before one's eyes, cut to the wanted alcohol and in order of likely liking.
+// Shelf screen: bottles in a shop, filtered by alcohol and sorted by predicted liking.
 import { html, useState } from '../../lib/ui.js';
 import { useProgressiveList } from '../../components/layout/progressive.js';
 import { t } from '../../i18n.js';
@@ -19,7 +19,7 @@ import { Row } from '../../components/layout/row.js';
 /** @typedef {import('./list/shelf_rows.js').ShelfRow} ShelfRow */
 
 const SHOWN = 40;
-/** Rows drawn with the head, and after each paint from then on. */
+/** Rows rendered at first, and added after each paint. */
 const AT_ONCE = 2;
 const YOUNG_BELOW = 5;
 const sheetLoaders = {
@@ -112,7 +112,7 @@ function Ordered({ openNarrow }) {
     <${StockList} />`;
 }
 
-/** A palate that is not there, or young, says so before anyone leans on its order. */
+/** Show a notice while there is no palate, or one with little data. */
 function HowWellKnown() {
   const document = palate.value;
   if (document === null) return html`<p class="notice">${t('shelf.no_palate')}</p>`;

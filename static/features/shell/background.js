@@ -1,4 +1,4 @@
-// Starts what runs beside every screen, once the first one is painted.
+// Starts background work after the first paint.
 import { startSync } from '../../sync/index.js';
 import { watchAccountEvents } from '../../account/news.js';
 import { registerServiceWorker } from './new_version.js';

@@ -1,4 +1,4 @@
-// After the second note, and once: whether the book may stand on the home screen. The settings have it for later.
+// Offers installation once, after the second note. The settings have the button too.
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { install, installOption } from '../../pwa/install_prompt.js';
@@ -7,20 +7,24 @@ import { openPour } from '../../store/open_pour.js';
 import { liveSignal, latestTastings } from '../../store/queries.js';
 
 const ENOUGH_NOTES = 2;
-/** The example's tastings may be the newest ones. */
+/** Number of newest tastings to look at, because the newest may be from the example. */
 const LOOK_AT = 200;
 
 const answered = localState('install', /** @returns {kept is true} */ (kept) => kept === true);
 
-/** Shown only where the book can be put there. */
+/** Show the banner only if the app can be installed. */
 export function InstallBanner() {
   return !answered.value && html`<${Offer} way=${installOption.value} />`;
 }
 
-/** Apart, so that nobody counts notes once there is an answer. @param {{ way: typeof installOption.value }} props */
+/**
+ * Show the offer. A component of its own, so that notes are counted only until the user has
+ * answered.
+ * @param {{ way: typeof installOption.value }} props
+ */
 function Offer({ way }) {
   const own = useMemo(() => liveSignal(ownTastings, []), []).value;
-  // Without the one that is being written.
+  // The unfinished pour does not count.
   const wanted = own.filter((id) => id !== openPour.value?.tasting).length >= ENOUGH_NOTES;
   return (
     wanted &&

@@ -1,17 +1,17 @@
-// What lies behind the first screen of a room: each page and leaf is fetched when it is first asked for, so that the
-// room itself opens on few files.
+// Lazy loading: a screen's further pages and sheets are fetched when first opened, so that the
+// screen itself needs few files.
 import { html, useEffect, useRef, useState } from '../../lib/ui.js';
 
 /** @typedef {(props: any) => unknown} Screen */
-/**
- * @typedef {() => Promise<Screen>} Loader one and the same function each time, for it is what a screen is remembered
- *   by
- */
+/** @typedef {() => Promise<Screen>} Loader must be the same function each time, because it is the cache key */
 
 /** @type {Map<Loader, Screen>} */
 const here = new Map();
 
-/** @param {Loader} door @returns {Promise<Screen>} once it is fetched, `useLazy` has it at once */
+/**
+ * @param {Loader} door
+ * @returns {Promise<Screen>} when it resolves, `useLazy` returns it at once
+ */
 export async function preload(door) {
   const screen = here.get(door) ?? (await door());
   here.set(door, screen);
@@ -19,8 +19,8 @@ export async function preload(door) {
 }
 
 /**
- * @param {Loader | null} door none for a screen that is here from the start
- * @returns {Screen | null} null until it is fetched
+ * @param {Loader | null} door null for a component that is not lazy
+ * @returns {Screen | null} null until it is loaded
  */
 export function useLazy(door) {
   const [, arrive] = useState(0);
@@ -38,8 +38,8 @@ export function useLazy(door) {
 }
 
 /**
- * A leaf that is fetched when it is first opened, and stays from then on, so that closing it leads back to where one
- *   was.
+ * Show a sheet that is loaded when first opened. It stays mounted, so that closing it restores the
+ * focus.
  * @param {{ door: Loader, open: boolean } & Record<string, unknown>} props
  */
 export function LazySheet({ door, open: isOpen, ...props }) {

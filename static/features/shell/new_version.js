@@ -1,4 +1,4 @@
-// The offer of a newer version of the app, fetched together with the watch for one after the first screen is painted.
+// Notice of a new version, loaded with the update check after the first paint.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { updateAvailable, applyUpdate, registerServiceWorker } from '../../pwa/app_update.js';

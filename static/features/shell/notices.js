@@ -1,5 +1,5 @@
-// What has happened to the book itself, said on every page: a lost book and a safe set back until it is read, a tab
-// that cannot write until it can.
+// Notices about the stored data, shown on every screen: data loss, a restored server, a tab that
+// cannot save.
 import { html } from '../../lib/ui.js';
 import { date, time } from '../../lib/format.js';
 import { t } from '../../i18n.js';
@@ -13,7 +13,7 @@ import { route } from '../../router.js';
 
 export function Notices() {
   const { loss } = storageState.value;
-  // The Pour says it itself, beside what it keeps trying to write.
+  // The pour screen shows this itself.
   const isLaidAside = journaled.value.length > 0 && route.value.room !== 'pour';
   return html`<${StoreNotice} state=${storeState.value} />
     ${isLaidAside && html`<${Notice} text=${t('app.laid_aside')} act=${t('pour.try_again')} onAct=${tryJournal} />`}
@@ -55,8 +55,8 @@ function StoreNotice({ state }) {
 }
 
 /**
- * @param {{ text: string, act: string | null, onAct: () => void, link?: string }} props link: a word that leads to
- *   the devices
+ * @param {{ text: string, act: string | null, onAct: () => void, link?: string }} props link: text
+ *   of a link to the devices
  */
 function Notice({ text, act, onAct, link }) {
   return html`<div class="notice warm-notice" role="alert"><span>${text}</span>

@@ -1,12 +1,9 @@
-// A page of the book: its title over the double rule, and at the right, in words, what is where.
+// Page frame: title, back link and sync status.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { syncStatus } from '../../sync/status.js';
 
-/**
- * @param {{ title: string, back?: string, aside?: unknown, children?: unknown }} props back is the place that the
- *   back word leads to
- */
+/** @param {{ title: string, back?: string, aside?: unknown, children?: unknown }} props back: route of the back link */
 export function Page({ title, back, aside, children }) {
   return html`<main class="page" id="page">
     <header class="page-head">
@@ -24,7 +21,7 @@ export function Page({ title, back, aside, children }) {
   </main>`;
 }
 
-/** Where the notes are, truthfully: only on this phone, on their way, kept, or in need of a hand. */
+/** Sync state of the notes: only on this phone, being sent, synced, or in need of action. */
 export function SyncStatus() {
   const { phase, notes, photos, refused, lastSynced } = syncStatus.value;
   const attention = refused.length > 0 || phase === 'signin' || phase === 'update';
@@ -38,7 +35,7 @@ export function SyncStatus() {
  * @param {number} notes
  * @param {number} photos
  * @param {number} refused
- * @param {boolean} met whether the whole safe has been read once
+ * @param {boolean} met whether a sync was ever completed
  */
 export function syncStatusText(phase, notes, photos, refused, met) {
   if (refused) return t('app.state_refused', { count: refused });

@@ -1,4 +1,4 @@
-// One visit: its pours in their order, what is covered among them, two to four of them laid side by side, and its pace.
+// Page of one visit: its pours, hidden labels, comparison of two to four, and intake.
 import { html, useMemo, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
@@ -157,7 +157,10 @@ function Ending({ id, ended }) {
   </div>`;
 }
 
-/** @param {string} visit @param {boolean} runs a visit that is over takes one more pour only when it is asked to */
+/**
+ * @param {string} visit
+ * @param {boolean} runs false for an ended visit, which a new pour joins only if its route names it
+ */
 async function goOn(visit, runs) {
   const glass = await nextHiddenGlass(visit, '');
   navigate(glass ? `/pour/${glass}/note` : runs ? '/pour' : `/pour?visit=${visit}`);

@@ -2,7 +2,8 @@ import data from '../../spec/drinks.json' with { type: 'json' };
 import { requiredInRange } from '../stats/numbers.js';
 
 /**
- * Density in kg/m3 at 20 C of a mixture of ethanol and water with that percentage of its mass in ethanol (OIML R 22).
+ * Compute the density in kg/m3 at 20 C of an ethanol-water mixture with that mass percentage of
+ * ethanol (OIML R 22).
  * @param {unknown} massPercent
  */
 export function mixtureDensity(massPercent) {
@@ -28,11 +29,12 @@ export function solveMixture(abv) {
 }
 
 /**
- * Where a mixture of `abv` percent begins to freeze, in degrees C: ideal dilution.
+ * Compute the freezing point in degrees C of a mixture of `abv` percent, by ideal dilution.
  * @param {unknown} abv
  */
 export function freezingPointC(abv) {
-  // Beyond spirits' strength the ideal law means nothing; a kitchen freezer freezes none of it.
+  // The ideal law does not hold above the strength of spirits, which a kitchen freezer cannot
+  // freeze anyway.
   const mass = Math.min(solveMixture(abv).mass_percent, 40);
   return -1.86 * ((mass / 46.07 / (100 - mass)) * 1000);
 }

@@ -36,7 +36,10 @@ export function visitTally(pours, place) {
   return { poured: told(poured, size), swallowed: told(swallowed, size), pours: pours.length, ...counts };
 }
 
-/** Millilitres of liquid, and of ethanol at the lowest, the printed and the highest strength. */
+/**
+ * Return sums of zero: millilitres of liquid, and of ethanol at the lowest, printed and highest
+ * strength.
+ */
 function emptySum() {
   return { ml: 0, low: 0, printed: 0, high: 0 };
 }
@@ -73,7 +76,8 @@ function told(sum, size) {
 }
 
 /**
- * Lowest, printed and highest strength in percent; a missing number is the middle of its range.
+ * Return the lowest, printed and highest strength in percent; a missing number is the middle of its
+ * range.
  * @param {TalliedPour} pour
  */
 function strengthsOf(pour) {

@@ -37,7 +37,8 @@ export function toleranceRange(bottle, today, reading = null) {
     const ends = [Math.min(low, high), Math.max(low, high)];
     const found = printedRange(bottle, market, ...ends, today);
     if (market === 'US') holdPrintedRange(found, ends, productTypeOf(bottle), bottle.kind, reading);
-    // Two phones may each have changed one end: a reversed range is told, not thrown.
+    // A reversed range is reported and not thrown, because two phones may each have changed one
+    // end.
     if (low > high) found.errors.push('range_reversed');
     return found;
   }
@@ -95,8 +96,8 @@ function withoutNumber(bottle, market) {
 }
 
 /**
- * Where a label's strengths lie against a wanted range in percent, both ends wanted, in either order. A label without a
- * meaning may stray: a bottle is never dropped for what it does not say.
+ * Compare a label's range with a preferred range in percent (both ends included, in either order).
+ * A label without a range gives `may_stray`, so that a bottle is never dropped for missing data.
  * @param {Pick<LabelRange, 'low' | 'high' | 'low_exclusive'>} found
  * @param {{ low?: unknown, high?: unknown }} wanted
  * @returns {'inside' | 'may_stray' | 'outside'}

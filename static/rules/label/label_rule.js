@@ -18,7 +18,7 @@ const RULES = data.rules;
 const SAME_LAW = data.same_law;
 
 /**
- * The market whose rules hold for a country code: a member state stands under EU, New Zealand under AU.
+ * Return the market whose rules apply in a country: EU for a member state, AU for New Zealand.
  * @param {unknown} code
  * @returns {string | null}
  */
@@ -29,7 +29,8 @@ export function legalMarket(code) {
 }
 
 /**
- * The first rule of the market whose conditions the bottle meets or, where it is silent, may meet.
+ * Find the market's first rule whose conditions the bottle meets, or may meet where it has no
+ * value.
  * @param {LabelledBottle} bottle
  * @param {string | null} market
  * @param {number} stated
@@ -58,7 +59,7 @@ export function ruleFor(bottle, market, stated, today) {
 }
 
 /**
- * What must be assumed for the bottle to count as long kept; null where it cannot.
+ * Return what must be assumed for the bottle to count as long kept; null if it cannot.
  * @param {LabelledBottle} bottle
  * @param {string} today
  * @param {boolean} anyOrigin
@@ -72,7 +73,7 @@ function longKept(bottle, today, anyOrigin) {
   if (years !== null) return years > data.long_kept_over_years ? guesses : null;
   const vintage = number(bottle.vintage, 'vintage');
   if (vintage === null) return null;
-  // Nobody prints a bottling date: the earliest is the turn of the year after the harvest.
+  // Bottling dates are not printed; the earliest possible one is January 1 after the harvest.
   const keptFrom = String(Math.trunc(vintage) + 1 + data.long_kept_over_years).padStart(4, '0');
   return today <= `${keptFrom}-01-01` ? null : [...guesses, 'bottle_years'];
 }
@@ -122,7 +123,7 @@ export function toRange(rule, market, low, high) {
 }
 
 /**
- * Keep the tolerance inside the class that the label's number claims (27 CFR 4.36(c)).
+ * Limit the tolerance to the class of the printed number (27 CFR 4.36(c)).
  * @param {LabelRange} found
  * @param {number} stated
  * @param {boolean} typed
@@ -134,7 +135,7 @@ export function clampToClass(found, stated, typed, kind, reading) {
   if (typed && stated < us.type_low) found.errors.push('below_type');
   if (typed && stated > us.type_high) found.errors.push('above_type');
   const strict = reading === 'strict14' || (reading === null && typed);
-  // Sparkling wine is taxed by its bubbles, not by its strength.
+  // Sparkling wine is taxed by its carbonation, not by its strength.
   const bubbles = kind === 'sparkling' || kind === 'semi_sparkling';
   const edges = bubbles ? [] : us.tax_class_edges.map((edge) => edge.at);
   for (const edge of strict ? [us.type_class_edge, ...edges] : edges) {
@@ -148,7 +149,8 @@ export function clampToClass(found, stated, typed, kind, reading) {
 }
 
 /**
- * Tell where a printed range overlaps the limit of a class, and keep it in its type's class (27 CFR 4.36(c)).
+ * Report that a printed range overlaps the limit of a class, and limit it to the class of its type
+ * (27 CFR 4.36(c)).
  * @param {LabelRange} found
  * @param {[number, number]} printed
  * @param {boolean} typed

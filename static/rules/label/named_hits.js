@@ -27,7 +27,7 @@ export function wordsOf(text) {
 /** @type {Map<string, Entry[]> | null} */
 let made = null;
 
-/** Names by their number of words, made when first asked for. */
+/** Return the names by their number of words, built on first use. */
 function entries() {
   if (made) return made;
   made = new Map();
@@ -71,7 +71,8 @@ function isLong(word) {
 }
 
 /**
- * Names written exactly so come first; typos are looked for only where there is no appellation or wine.
+ * Find names in the words, exact ones first; typos are tried only if no appellation or wine
+ * matches.
  * @param {string[]} words
  * @returns {Hit[]}
  */
@@ -104,7 +105,10 @@ export function hitsIn(words) {
 /** @param {Hit} hit */
 const letters = (hit) => hit.words.join('').length;
 
-/** Hits that no longer one contains, appellations before grapes, the longest first. @param {Hit[]} hits */
+/**
+ * Drop hits inside longer ones, and sort: appellations before grapes, longest first.
+ * @param {Hit[]} hits
+ */
 export function ranked(hits) {
   const inside = (/** @type {Hit} */ a, /** @type {Hit} */ b) =>
     a.words.length < b.words.length && a.places.every((place) => b.places.includes(place));

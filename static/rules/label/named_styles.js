@@ -1,5 +1,5 @@
-// The style that a wine's name speaks of: its appellation or grape, then its colour and sweetness words. When unsure,
-// none.
+// Finds the style in a wine's name: appellation or grape, then words for colour and sweetness.
+// Gives none if unsure.
 import { plainText } from '../../lib/plain_text.js';
 import { tagsOf } from './label_tags.js';
 import { hitsIn, ranked, wordsOf } from './named_hits.js';
@@ -25,7 +25,7 @@ const SPARKLING = /** @type {Record<string, string[]>} */ ({
   ZA: ['spk_cap_classique'],
   '': ['spk_cremant', 'spk_cava', 'spk_prosecco'],
 });
-/** Words that a style must provide for; without it no style is proposed. */
+/** Words that the style must match; otherwise no style is suggested. */
 const DECISIVE = ['rose', 'sparkling', 'sweet', 'demisec', 'auslese', 'fortified', 'orange'];
 
 /** @param {Group} group @param {Set<string>} tags @returns {string | null} */
@@ -96,10 +96,10 @@ function placeOf(hits, also) {
 }
 
 /**
- * Propose styles for a wine's name; the name decides before the region.
+ * Suggest styles for a wine's name; the name takes precedence over the region.
  * @param {string} name
  * @param {Also} [also]
- * @returns {Candidate[]} the best first
+ * @returns {Candidate[]} best first
  */
 export function stylesFor(name, also = {}) {
   const words = wordsOf(name);
@@ -150,7 +150,7 @@ function withoutStrangers(hits) {
 }
 
 /**
- * A grape beside an appellation of several colours says which one it is.
+ * Select the colour of an appellation of several colours by the grape in the name.
  * @param {Group} group
  * @param {Hit[]} spoken
  * @returns {Group}
@@ -177,7 +177,7 @@ function unsure(styles) {
 }
 
 /**
- * An appellation that decides nothing itself leaves the word to the other names, where these agree.
+ * Return the style on which the other names agree if the appellation alone decides none.
  * @param {{ hit: Hit, style: string | null }[]} found
  * @param {Hit} first
  * @returns {Candidate[]}

@@ -3,7 +3,7 @@ import { TradeError } from '../errors.js';
 const LENGTHS = [8, 12, 13, 14];
 
 /**
- * Whether `code` is 8, 12, 13 or 14 digits with a right check digit.
+ * Tell whether `code` has 8, 12, 13 or 14 digits and a valid check digit.
  * @param {unknown} code
  */
 export function gtinValid(code) {
@@ -16,8 +16,8 @@ export function gtinValid(code) {
 }
 
 /**
- * The number as it is stored: 13 digits, left-padded; 14 where a packing level stands in front.
- * Spaces and hyphens are dropped.
+ * Normalize a GTIN as it is stored: 13 digits, padded on the left; 14 with a packing level. Spaces
+ * and hyphens are dropped.
  * @param {unknown} code
  */
 export function gtinNormal(code) {
@@ -29,8 +29,8 @@ export function gtinNormal(code) {
 }
 
 /**
- * Whether the number was given out by the shop itself and so names another bottle elsewhere
- * (prefixes 020-029, 040-049, 200-299, from memory).
+ * Tell whether the number is a shop's own, so that it means another bottle elsewhere (prefixes
+ * 020-029, 040-049, 200-299, from memory).
  * @param {unknown} code
  */
 export function gtinInStore(code) {
@@ -41,7 +41,7 @@ export function gtinInStore(code) {
 }
 
 /**
- * Weights 3 and 1 in turn from the right; the digit that fills the sum to a multiple of ten.
+ * Compute the check digit: weights 3 and 1 from the right, completing the sum to a multiple of ten.
  * @param {string} body
  */
 function checkDigit(body) {

@@ -14,7 +14,7 @@ const SCALES = data.scales;
 const MARKETS = data.markets;
 
 /**
- * The scale of words that a label of that kind, market (EU, GB, ZA) and vintage follows.
+ * Select the scale of terms by kind, market (EU, GB, ZA) and vintage of the label.
  * @param {unknown} kind
  * @param {unknown} market
  * @param {unknown} vintage
@@ -26,7 +26,7 @@ export function sweetnessScale(kind, market, vintage) {
   if (family === 'eu' && kind === 'sparkling') {
     const year = inRange(vintage, 'vintage', 1000, 9999);
     const changed = Number(data.changed_on.slice(0, 4));
-    // The wine of a vintage is on sale a year and more after it.
+    // A wine is sold at least a year after its vintage.
     return year !== null && year < changed - 1 ? 'eu_sparkling_before_2009' : 'eu_sparkling';
   }
   return kind === 'still' || kind === 'semi_sparkling' || kind === 'sweet' ? `${family}_still` : null;
@@ -46,7 +46,7 @@ export function sweetnessTerms(scale, sugarGl, acidityGl = null, sugarAdded = nu
   const sugar = roundHalfUp(requiredInRange(sugarGl, 'sugar_gl', 0, 1000) * 100);
   const reach = withTolerance ? rules.tolerance : 0;
   const acidity = inRange(acidityGl, 'acidity_gl', 0, 100);
-  // The limits only move one way with acidity, so none and plenty bound what is not said.
+  // Limits are monotonic in acidity, so zero and a large value bound an unknown one.
   const acidities = acidity === null ? [0, 10_000] : [roundHalfUp(acidity * 100)];
   const found = acidities.map((each) => allowed(rules.terms, Math.max(0, sugar - reach), sugar + reach, each));
   const terms = rules.terms.filter((term) => sugarAdded !== true || term.needs === undefined);
@@ -58,7 +58,7 @@ export function sweetnessTerms(scale, sugarGl, acidityGl = null, sugarAdded = nu
 }
 
 /**
- * Whether a printed word fits a sugar and an acidity.
+ * Tell whether a printed term fits a sugar and an acidity.
  * @param {string} scale
  * @param {string} term
  * @param {unknown} sugarGl
@@ -76,7 +76,7 @@ export function sweetnessAgrees(scale, term, sugarGl, acidityGl = null, sugarAdd
 }
 
 /**
- * Words whose interval of sugar meets `low`..`high` (hundredths of a gram a litre).
+ * Return terms whose sugar interval overlaps `low`..`high` (hundredths of a gram per litre).
  * @param {Term[]} terms
  * @param {number} low
  * @param {number} high
@@ -99,7 +99,7 @@ function allowed(terms, low, high, acidity) {
 }
 
 /**
- * The most sugar of a word; acidity lifts it up to a second limit.
+ * Return the maximum sugar of a term; acidity raises it up to a second limit.
  * @param {Term} term
  * @param {number} acidity
  */

@@ -1,15 +1,15 @@
-// A vintage as it is written on labels, lists and by hand.
+// Parses a vintage as written on labels and lists or typed.
 
 const LEAST = 1800;
 const MOST = 2100;
-// NV and MV on English lists, SA (sans année, senza annata) on French and Italian ones.
+// NV and MV in English, SA (sans année, senza annata) in French and Italian.
 const NONE = /^(?:n\.?\s?[vm]\.?|m\.?\s?v\.?|s\.?\s?a\.?|non[ -]?vintage)$/i;
 
 /** @typedef {{ vintage: number | null, non_vintage: true | null }} Vintage */
 
 /**
  * @param {string} text
- * @returns {Vintage | null} null where it is neither a year nor the word for none
+ * @returns {Vintage | null} null if it is neither a year nor a word for none
  */
 export function readVintage(text) {
   const written = text.trim();

@@ -1,13 +1,13 @@
 /**
- * What one more answer would teach: how far it lowers the doubt about all styles.
- *
- * Twin of webapp/palate/teaching.py (`informationGain`) over tests/vectors/teaching.json.
+ * Information gain of one more rating: how much it lowers the variance over all styles. Port of
+ * `information_gain` in tests/reference/palate_scoring.py; shared cases in
+ * tests/vectors/teaching.json.
  *
  * @typedef {import('./score.js').Compact} Compact
  * @typedef {import('./score.js').ShelfBottle} ShelfBottle
- * @typedef {{style: string | null, group: number, features: Float64Array, effect: import('./score.js').Effect, row:
- *   Float64Array}} Answer
- *   row: covariance of the features' coefficients, and of the style's own effect, with this answer
+ * @typedef {{style: string | null, group: number, features: Float64Array, effect:
+ *   import('./score.js').Effect, row: Float64Array}} Answer row: covariance of the features'
+ *   coefficients, and of the style's own effect, with this answer
  */
 import {
   get,
@@ -21,11 +21,11 @@ import {
 } from './score.js';
 
 /**
- * Mean fall of the variance of expected liking, over a usual bottle of every style, after one more answer on this
- * bottle:
- * observing bottle i lowers the variance of f_j by cov(f_i, f_j)^2 / var(answer i), as for any joint normal.
+ * Compute the mean reduction of the variance of expected liking, over a typical bottle of each
+ * style, after one more rating of this bottle. For a joint normal, observing bottle i lowers the
+ * variance of f_j by cov(f_i, f_j)^2 / var(answer i).
  * @param {Compact} compact the `compact` part of /api/palate
- * @param {ShelfBottle} bottle as `scoreBottle` takes it
+ * @param {ShelfBottle} bottle as for `scoreBottle`
  * @returns {number} squared points of liking
  */
 export function informationGain(compact, bottle) {
@@ -48,7 +48,10 @@ export function informationGain(compact, bottle) {
 /** @type {WeakMap<Compact, Answer[]>} */
 const usual = new WeakMap();
 
-/** @param {Compact} compact @returns {Answer[]} a usual bottle of every style */
+/**
+ * @param {Compact} compact
+ * @returns {Answer[]} a typical bottle of each style
+ */
 function usualStyles(compact) {
   const held = usual.get(compact);
   if (held) return held;
@@ -57,7 +60,12 @@ function usualStyles(compact) {
   return made;
 }
 
-/** @param {Compact} compact @param {string | null} style @param {ShelfBottle} bottle @returns {Answer} */
+/**
+ * @param {Compact} compact
+ * @param {string | null} style
+ * @param {ShelfBottle} bottle
+ * @returns {Answer}
+ */
 function answer(compact, style, bottle) {
   const { beta, cov, effects } = coefficients(compact);
   const effect = styleEffect(compact, effects, style);
@@ -71,7 +79,8 @@ function answer(compact, style, bottle) {
 }
 
 /**
- * What the styles of one group share of what is unknown: half for a known group, a third for a stranger.
+ * Return the covariance that styles of one group share: half of the variance for a known group, a
+ * third for an unknown one.
  * @param {Compact} compact
  * @param {number} group
  */

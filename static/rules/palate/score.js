@@ -1,8 +1,9 @@
 /**
- * Expected liking of a bottle from the cached palate, offline.
+ * Predicts the liking of a bottle offline from the cached palate. Port of `score_bottle` in
+ * tests/reference/palate_scoring.py; shared cases in tests/vectors/score.json.
+ * webapp/palate/use/compact.py describes the compact form.
  *
- * Twin of webapp/palate/compact.py (`score_bottle`) over tests/vectors/score.json; the compact form is described
- * there. Beta, covariances and effects come as hundred-thousandths of a point of liking, profiles as
+ * Beta, covariances and effects are hundred-thousandths of a point of liking, profiles are
  * hundredths of z.
  *
  * @typedef {{bias: number[], gain: number[], bias_var: number[], cross: number[], gain_var: number[],
@@ -32,10 +33,10 @@ const USUAL_Z = 0.5;
 const FARTHEST_Z = 10;
 
 /**
- * Score one bottle.
+ * Predict the liking of one bottle.
  * @param {Compact} compact the `compact` part of /api/palate
- * @param {ShelfBottle} bottle style id, printed alcohol (% vol) and judged attributes (0-10), each may be missing
- * @returns {Score} mean liking (1..9), sd of a new answer, chance of 7 or more, up to three reasons
+ * @param {ShelfBottle} bottle style id, label alcohol (% vol) and ratings (0-10), all optional
+ * @returns {Score} mean liking (1..9), sd of a new rating, P(liking >= 7), up to three reasons
  */
 export function scoreBottle(compact, bottle) {
   const style = typeof bottle.style === 'string' && Object.hasOwn(compact.profiles, bottle.style) ? bottle.style : null;
@@ -66,7 +67,7 @@ const unpacked = new WeakMap();
 
 /**
  * @param {Compact} compact
- * @returns {Coefficients} cov is the full square matrix by rows; effects fill as styles are asked for
+ * @returns {Coefficients} cov is the full square matrix by rows; effects is a cache by style
  */
 export function coefficients(compact) {
   const known = unpacked.get(compact);
@@ -86,7 +87,7 @@ export function coefficients(compact) {
 }
 
 /**
- * A style's own effect, else what its group suggests, else nothing known.
+ * Return the effect of a style: its own, else that of its group, else the prior.
  * @param {Compact} compact
  * @param {Map<string | null, Effect>} effects
  * @param {string | null} style
@@ -113,7 +114,7 @@ export function styleProfile({ profiles }, style) {
 }
 
 /**
- * What is thought to be in the bottle, in z: style's usual, then the label, then what was judged.
+ * Estimate the bottle's attributes in z: from the style, then the label, then the ratings.
  * @param {Compact} compact
  * @param {ShelfBottle} bottle
  * @param {string | null} style
@@ -150,7 +151,7 @@ function readLabel({ printed, centre, scale }, abv, mean, variance) {
 }
 
 /**
- * An entry that is known to be there.
+ * Read an entry that is known to exist.
  * @template T
  * @param {ArrayLike<T>} list
  * @param {number} i
@@ -166,7 +167,7 @@ function held(value, low, high) {
 }
 
 /**
- * Normal prior times the normal likelihood of one judged value.
+ * Update with one rating: normal prior times normal likelihood.
  * @param {Compact} compact
  * @param {number} k
  * @param {number} judged
@@ -183,7 +184,7 @@ function readJudged({ perception: p, centre, scale }, k, judged, mean, variance)
 }
 
 /**
- * E[1, z / sqrt(K), (z^2 - 1) / sqrt(2K)].
+ * Return E[1, z / sqrt(K), (z^2 - 1) / sqrt(2K)].
  * @param {Normal} z
  * @returns {Float64Array}
  */
@@ -199,7 +200,7 @@ export function expectedFeatures({ mean, variance }) {
 }
 
 /**
- * Variance of liking because the attributes are not known exactly.
+ * Return the variance of liking from the uncertainty of the attributes.
  * @param {Float64Array} beta
  * @param {Float64Array} cov
  * @param {Normal} z
@@ -221,7 +222,7 @@ function scatterVariance(beta, cov, { mean, variance }) {
 }
 
 /**
- * The parts of expected liking against a usual bottle, largest first.
+ * Split the expected liking, relative to a typical bottle, into parts; largest first.
  * @param {Compact} compact
  * @param {ShelfBottle} bottle
  * @param {Float64Array} beta
@@ -261,7 +262,7 @@ function reasonsOf({ attributes, printed }, bottle, beta, features, z, style, st
 
 /**
  * @param {Float64Array} parts
- * @returns {number} position of the part farthest from 0, the first of equals
+ * @returns {number} index of the part with the largest absolute value, the first of equals
  */
 function largest(parts) {
   let best = 0;
@@ -276,8 +277,8 @@ function level(z) {
 }
 
 /**
- * Standard normal distribution function: the series of Abramowitz & Stegun 26.2.11 in the middle, Laplace's
- * continued fraction (26.2.14) in the tails; better than 1e-13 everywhere.
+ * Compute the standard normal distribution function: the series of Abramowitz & Stegun 26.2.11 in
+ * the middle, Laplace's continued fraction (26.2.14) in the tails; error below 1e-13 everywhere.
  * @param {number} x
  * @returns {number}
  */

@@ -17,7 +17,7 @@ const LONGEST_MIN = 100_000;
  */
 
 /**
- * Degrees C after some minutes in a place.
+ * Compute the temperature in degrees C after some minutes in a place.
  * @param {unknown} startC
  * @param {unknown} airC
  * @param {unknown} tauMin
@@ -31,7 +31,8 @@ export function temperatureAfter(startC, airC, tauMin, minutes) {
 }
 
 /**
- * Minutes until the bottle passes a temperature; null where that place never takes it there.
+ * Compute the minutes until the bottle reaches a temperature; null if the place never takes it
+ * there.
  * @param {unknown} startC
  * @param {unknown} targetC
  * @param {unknown} airC
@@ -50,7 +51,7 @@ export function coolingMinutes(startC, targetC, airC, tauMin) {
 }
 
 /**
- * The time constant in minutes that two thermometer readings give.
+ * Fit the time constant in minutes to two thermometer readings.
  * @param {unknown} startC
  * @param {unknown} endC
  * @param {unknown} airC
@@ -68,7 +69,8 @@ export function fitTimeConstant(startC, endC, airC, minutes) {
 }
 
 /**
- * A 750 ml time constant carried to another size: content grows as volume, surface as its 2/3.
+ * Scale the time constant of 750 ml to another size: heat content grows with volume, surface with
+ * its power 2/3.
  * @param {unknown} tauMin
  * @param {unknown} volumeMl
  */
@@ -78,7 +80,7 @@ export function scaleTimeConstant(tauMin, volumeMl) {
 }
 
 /**
- * The style's serving band, else that of the bottle's kind and colour.
+ * Return the style's serving range, else that of the bottle's kind and colour.
  * @param {{ kind?: unknown, colour?: unknown }} bottle
  * @param {{ serve_c_low: number, serve_c_high: number } | null} [style]
  * @returns {Band}
@@ -94,8 +96,8 @@ export function servingBand(bottle, style = null) {
 }
 
 /**
- * The trade's own band for a still red or white; null where it has none, or where `servingBand` lies within it in
- * whole degrees.
+ * Return the trade's range for a still red or white; null if it has none, or if `servingBand` lies
+ * within it in whole degrees.
  * @param {{ kind?: unknown, colour?: unknown }} bottle
  * @param {{ serve_c_low: number, serve_c_high: number, kind?: string, colour?: string } | null} [style]
  * @returns {Band | null}
@@ -111,7 +113,8 @@ export function tradeBand(bottle, style = null) {
 }
 
 /**
- * How long until the band's middle: table, fridge, freezer, ice, ice_unstirred or glass.
+ * Compute the time to the middle of the range. Places are table, fridge, freezer, ice,
+ * ice_unstirred and glass.
  * @param {string} place
  * @param {unknown} startC
  * @param {{ low_c?: unknown, high_c?: unknown }} band
@@ -129,7 +132,7 @@ export function servingPlan(place, startC, band, conditions) {
   const air = celsius(number(conditions.air_c, 'air_c') ?? usual.air_c, 'air_c');
   const [fast, typical, slow] = tausOf(usual, conditions);
   const minutes = coolingMinutes(start, target, air, typical);
-  // Where nothing was said, a light wine's strength, which freezes earlier than most.
+  // The default is the strength of a light wine, which freezes earlier than most.
   const freezing = freezingPointC(inRange(conditions.abv, 'abv', 0, 100) ?? 11);
   return {
     direction: directionOf(start, low, high, target, minutes),
@@ -138,7 +141,8 @@ export function servingPlan(place, startC, band, conditions) {
     minutes_low: coolingMinutes(start, target, air, fast),
     minutes_high: coolingMinutes(start, target, air, slow),
     leaves_min: coolingMinutes(start, start > target ? low : high, air, fast),
-    // Where the place is no colder than freezing, the bottle cannot freeze whatever the margin says.
+    // If the place is not below the freezing point, the bottle cannot freeze, whatever the alarm
+    // margin says.
     freezes_min: air < freezing ? coolingMinutes(start, freezing + data.freezing.alarm_above_c, air, fast) : null,
   };
 }
@@ -157,7 +161,7 @@ function directionOf(start, low, high, target, minutes) {
 }
 
 /**
- * Fast, typical and slow time constants in minutes for the bottle's size.
+ * Return the fast, typical and slow time constants in minutes for the bottle's size.
  * @param {{ id: string, tau_low_min: number, tau_min: number, tau_high_min: number }} usual
  * @param {Conditions} conditions
  * @returns {[number, number, number]}
@@ -169,7 +173,7 @@ function tausOf(usual, conditions) {
     own === null
       ? [usual.tau_low_min, usual.tau_min, usual.tau_high_min]
       : [own * (1 - spread), own, own * (1 + spread)];
-  // A glass holds what it holds: its size says nothing about the bottle's.
+  // The volume of a glass does not depend on the bottle.
   const said = number(conditions.volume_ml, 'volume_ml');
   const size = usual.id === 'glass' ? data.model.volume_ml : (said ?? data.model.volume_ml);
   return [scaleTimeConstant(fast, size), scaleTimeConstant(typical, size), scaleTimeConstant(slow, size)];

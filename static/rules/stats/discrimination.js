@@ -8,7 +8,7 @@ const TOLD_APART = 0.05;
 const HINT = 0.2;
 
 /**
- * Read a triangle, duo_trio or (one-sided) paired test (ISO 4120, ISO 10399, ISO 5495).
+ * Evaluate a triangle, duo_trio or (one-sided) paired test (ISO 4120, ISO 10399, ISO 5495).
  * @param {string} test
  * @param {unknown} correct
  * @param {unknown} trials
@@ -23,7 +23,8 @@ export function discrimination(test, correct, trials) {
 }
 
 /**
- * Chance of at least `correct` of `trials` by guessing: P(X >= k), X ~ Binomial(n, p0).
+ * Compute the probability of at least `correct` of `trials` by guessing: P(X >= k), X ~ Binomial(n,
+ * p0).
  * @param {unknown} correct
  * @param {unknown} trials
  * @param {unknown} chance
@@ -33,13 +34,14 @@ export function pValue(correct, trials, chance) {
   const k = whole(correct, 'correct', n);
   const p0 = requiredInRange(chance, 'chance', 0.000001, 0.999999);
   if (k === 0) return 1;
-  // The larger terms lie around the mean: the shorter tail is summed, from its largest term on.
+  // Terms are largest near the mean, so sum the shorter tail from its largest term.
   if (k <= n * p0) return Math.max(0, 1 - tail(n - k + 1, n, 1 - p0, p0));
   return Math.min(1, tail(k, n, p0, 1 - p0));
 }
 
 /**
- * P(X >= k) for X ~ Binomial(n, p), k above the mean, where the terms fall; `q` is 1 - p.
+ * Compute P(X >= k) for X ~ Binomial(n, p) with k above the mean, where terms decrease; `q` is 1 -
+ * p.
  * @param {number} k
  * @param {number} n
  * @param {number} p
@@ -59,7 +61,8 @@ function tail(k, n, p, q) {
 }
 
 /**
- * The fewest right answers that guessing gives no oftener than `alpha`; null where no number does.
+ * Return the smallest number of right answers whose probability by guessing is at most `alpha`;
+ * null if there is none.
  * @param {unknown} trials
  * @param {unknown} chance
  * @param {unknown} alpha

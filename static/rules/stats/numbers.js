@@ -9,12 +9,12 @@ export function roundHalfUp(value, digits = 0) {
   const scale = 10 ** digits;
   const scaled = value * scale;
   const below = Math.floor(scaled);
-  // Comparing the remainder keeps 0.49999999999999994 down, where adding a half first would not.
+  // Comparing the remainder rounds 0.49999999999999994 down; adding 0.5 first would not.
   return (scaled - below >= 0.5 ? below + 1 : below) / scale;
 }
 
 /**
- * A finite number, or null where nothing was said; booleans and text are refused.
+ * Require a finite number or no value (returned as null); reject booleans and text.
  * @param {unknown} value
  * @param {string} field
  * @returns {number | null}
@@ -26,7 +26,7 @@ export function number(value, field) {
 }
 
 /**
- * A finite number that must be there.
+ * Require a finite number.
  * @param {unknown} value
  * @param {string} field
  */
@@ -37,7 +37,7 @@ export function required(value, field) {
 }
 
 /**
- * A number between two bounds, both allowed, or null where nothing was said.
+ * Require a number between two bounds (included), or no value (returned as null).
  * @param {unknown} value
  * @param {string} field
  * @param {number} low
@@ -51,7 +51,7 @@ export function inRange(value, field, low, high) {
 }
 
 /**
- * A number between two bounds that must be there.
+ * Require a number between two bounds (included).
  * @param {unknown} value
  * @param {string} field
  * @param {number} low
@@ -64,7 +64,7 @@ export function requiredInRange(value, field, low, high) {
 }
 
 /**
- * A strength in percent (0-100) as whole hundredths of a percent, so that bounds compare exactly.
+ * Convert a strength in percent (0-100) to whole hundredths, so that bounds compare exactly.
  * @param {unknown} value
  * @param {string} field
  */
@@ -74,7 +74,7 @@ export function toHundredths(value, field) {
 }
 
 /**
- * The height at `x` of straight lines through rising points, level beyond both ends.
+ * Interpolate linearly between points of ascending x; constant outside.
  * @param {readonly (readonly number[])[]} points
  * @param {number} x
  */

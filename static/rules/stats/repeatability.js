@@ -27,13 +27,13 @@ export function repeatability(groups) {
 }
 
 /**
- * @typedef {{ count: number, bias: number | null, spread: number | null, error: number | null, average_error:
- *   number | null,
- *   verdict: 'too_few' | 'beats_average' | 'about_average' | 'behind_average' }} GuessSheet
+ * @typedef {{ count: number, bias: number | null, spread: number | null, error: number | null, average_error: number |
+ *   null, verdict: 'too_few' | 'beats_average' | 'about_average' | 'behind_average' }} GuessSheet
  */
 
 /**
- * Bias, spread and worth of guesses in one unit, against always naming the average of these truths.
+ * Compute bias, spread and error of guesses in one unit, compared with always guessing the mean of
+ * the true values.
  * @param {{ guess?: unknown, truth?: unknown }[]} guesses
  * @returns {GuessSheet}
  */

@@ -11,10 +11,9 @@ const PRIORS = RULES.prior;
  * @typedef {import('./age_cues.js').AgeingStyle} AgeingStyle
  * @typedef {import('./age_cues.js').OwnSigns} OwnSigns
  * @typedef {{ sign: string, value: string, direction: 'younger' | 'older' | 'neither', strength: 'none' | 'weak' |
- *   'some'
- *   | 'strong', note: string | null }} AgeSign
- * @typedef {{ known: boolean, bands: { low: number, high: number, share: number }[], low: number | null,
- *   middle: number | null, high: number | null, reasons: AgeSign[] }} AgeReading
+ *   'some' | 'strong', note: string | null }} AgeSign
+ * @typedef {{ known: boolean, bands: { low: number, high: number, share: number }[], low: number | null, middle: number
+ *   | null, high: number | null, reasons: AgeSign[] }} AgeReading
  */
 
 /**
@@ -52,7 +51,7 @@ export function estimateAge(tasting, bottle, style = null, own = null) {
 }
 
 /**
- * Whether the vintage fits the signs.
+ * Tell whether the vintage fits the cues.
  * @param {{ low: number | null, high: number | null }} reading an `AgeReading`
  * @param {unknown} vintage
  * @param {unknown} year of the tasting
@@ -63,7 +62,7 @@ export function compareWithVintage(reading, vintage, year) {
   const grown = requiredInRange(vintage, 'vintage', 1000, 9999);
   const age = Math.max(0, requiredInRange(year, 'year', 1000, 9999) - grown);
   if (reading.low === null || reading.high === null) return { age_years: age, position: 'unknown' };
-  // A vintage is known to the year only, so a year of grace stands on either side.
+  // A vintage is a whole year, so one year of tolerance is allowed on either side.
   if (age + 1 < reading.low) return { age_years: age, position: 'older_than_vintage' };
   return { age_years: age, position: age - 1 > reading.high ? 'younger_than_vintage' : 'fits' };
 }
@@ -79,7 +78,7 @@ function priorOf(kind, colour) {
 }
 
 /**
- * Log ratio of old bands to young ones: above 0 speaks for age.
+ * Log ratio of old to young bands: positive for age.
  * @param {number[]} told
  * @param {string | null} colour
  */
@@ -119,7 +118,7 @@ function edge(index) {
 }
 
 /**
- * Years below which `level` of the belief lies, even within a band.
+ * Return the quantile in years, interpolated within a band.
  * @param {number[]} shares
  * @param {number} level
  */

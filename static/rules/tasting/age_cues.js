@@ -8,8 +8,8 @@ const RULES = evidence.age;
 /**
  * @typedef {Record<string, unknown>} Fields fields of a tasting or a bottle
  * @typedef {{ ageing_hues: string[], aroma_families: string[], style_id?: string }} AgeingStyle
- * @typedef {Record<string, Record<string, Record<string, number[]>>>} OwnSigns colour, sign, value: bottles in each
- *   band
+ * @typedef {Record<string, Record<string, Record<string, number[]>>>} OwnSigns bottles in each
+ *   band, by colour, cue and value
  */
 
 /** @type {Record<string, Record<string, Record<string, number[]>>>} */
@@ -25,7 +25,7 @@ const FIELDS = [
 ];
 
 /**
- * The bottle's colour, else that of the hue seen: the label may be hidden.
+ * Return the bottle's colour, else that of the observed hue, because the label may be hidden.
  * @param {Fields} tasting
  * @param {Fields} bottle
  * @returns {string | null}
@@ -36,7 +36,7 @@ export function wineColour(tasting, bottle) {
 }
 
 /**
- * The signs that a tasting names: hue, rim, gradation, fruit_state, aged_words.
+ * List the cues in a tasting: hue, rim, gradation, fruit_state, aged_words.
  * @param {Fields} tasting
  * @param {string | null} colour
  * @param {AgeingStyle | null} style
@@ -55,7 +55,7 @@ export function informativeCues(tasting, colour, style) {
 }
 
 /**
- * Signs that tell of method, not of years, for that kind, colour or style.
+ * Return the cues that show the winemaking and not the age, for this kind, colour or style.
  * @param {unknown} kind
  * @param {string | null} colour
  * @param {AgeingStyle | null} style
@@ -72,7 +72,7 @@ export function ignoredCues(kind, colour, style) {
 }
 
 /**
- * Likelihood of a sign's value in each band of years; null where the tables do not know it.
+ * Return the likelihood of a cue's value in each age band; null if the tables do not have it.
  * @param {string} sign
  * @param {string} value
  * @param {string | null} colour
@@ -91,8 +91,8 @@ export function likelihoods(sign, value, colour, style, own) {
 }
 
 /**
- * Counts of signs by band of age from tastings whose bottle's vintage is known; a pair without vintage, date or
- * colour is passed over.
+ * Count cues by age band over tastings of bottles with known vintage. A pair without vintage, date
+ * or colour is skipped.
  * @param {{ tasting: Fields, bottle: Fields }[]} confirmed
  * @returns {OwnSigns}
  */
@@ -126,7 +126,8 @@ function ageYears(tasting, bottle) {
 }
 
 /**
- * Half the word of a style's own way of ageing: garnet is early for a nebbiolo.
+ * Combine with the style's own course of ageing by the geometric mean: garnet comes early in a
+ * nebbiolo.
  * @param {number[]} usual
  * @param {string} hue
  * @param {AgeingStyle | null} style
@@ -140,7 +141,7 @@ function onTrack(usual, hue, style) {
 }
 
 /**
- * The table as so many bottles in each band, to which the taster's own are added.
+ * Combine the table, as a number of bottles in each band, with the user's own counts.
  * @param {number[]} usual
  * @param {string} value
  * @param {Record<string, number[]>} counts
@@ -154,7 +155,7 @@ function withOwn(usual, value, counts) {
 }
 
 /**
- * How many families of age the nose named, beside those that the style shows anyway.
+ * Count the aroma families of age in the nose, without those typical of the style.
  * @param {Fields} tasting
  * @param {AgeingStyle | null} style
  */

@@ -1,4 +1,4 @@
-/** Fields of a tasting that hold aromas, in the order of tasting. */
+/** Fields of a tasting with aromas, in order of tasting. */
 export const AROMA_FIELDS = /** @type {const} */ ([
   'first_nose_words',
   'second_nose_words',

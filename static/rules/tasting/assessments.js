@@ -5,7 +5,8 @@ import { toHundredths, number, inRange } from '../stats/numbers.js';
 const FELT_WHERE = evidence.warmth.where;
 
 /**
- * Dry is no sweetness; bone dry is dry and marked by tannin or by acidity (0-10 scales).
+ * Classify dryness: dry means no sweetness; bone dry is dry and dominated by tannin or acidity
+ * (scales 0-10).
  * @param {unknown} sweetness
  * @param {unknown} acidity
  * @param {unknown} tannin
@@ -27,7 +28,8 @@ export function classifyDryness(sweetness, acidity, tannin) {
 }
 
 /**
- * `fleeting` under 5 s, `short` to 10, `middle`, `long` from 30; a second is a caudalie.
+ * Classify the finish: `fleeting` below 5 s, `short` below 10, `middle`, `long` from 30. One second
+ * is one caudalie.
  * @param {unknown} finishS
  * @returns {'fleeting' | 'short' | 'middle' | 'long' | null}
  */
@@ -44,10 +46,10 @@ export function classifyFinish(finishS) {
  * Warmth felt against the printed alcohol and what the label may lawfully hide; see tests/reference/rules/warmth.py.
  * @param {{ warmth?: unknown, warmth_where?: unknown }} tasting
  * @param {{ low?: unknown, high?: unknown }} label a `LabelRange`
- * @param {unknown} [labelAbv] the printed percent, else the middle of the range is taken
- * @returns {{ code: 'not_judged' | 'no_label' | 'agrees' | 'warmer_but_lawful' | 'warmer_than_lawful' |
- *   'cooler_but_lawful'
- *   | 'cooler_than_lawful', felt_low: number | null, felt_high: number | null }}
+ * @param {unknown} [labelAbv] printed percentage; without it the middle of the range
+ * @returns {{ code: 'not_judged' | 'no_label' | 'agrees' | 'warmer_but_lawful' |
+ *   'warmer_than_lawful' | 'cooler_but_lawful' | 'cooler_than_lawful', felt_low: number | null,
+ *   felt_high: number | null }}
  */
 export function compareWarmth(tasting, label, labelAbv = null) {
   const felt = feltStrength(tasting);
@@ -64,7 +66,8 @@ export function compareWarmth(tasting, label, labelAbv = null) {
 }
 
 /**
- * The strengths that place and degree of warmth speak for; where they disagree, all between.
+ * Return the range of strengths that place and degree of warmth suggest; if they disagree, all
+ * between.
  * @param {{ warmth?: unknown, warmth_where?: unknown }} tasting
  * @returns {{ low: number, high: number } | null}
  */

@@ -17,13 +17,13 @@ const MATRIX = [
 const WHITE = [0.95047, 1.0, 1.08883];
 const EPSILON = 216 / 24389;
 const KAPPA = 24389 / 27;
-// Hues this much over half a turn apart, in degrees, are opposite but for rounding.
+// Half a turn in degrees. The margin treats hues as opposite despite rounding.
 const OPPOSITE = 180 + 1e-9;
-// Below this the white ground is in shadow or is not white, and dividing by it invents colour.
+// A darker white is in shadow or not white; dividing by it would distort the colour.
 const DARKEST_WHITE = 0.08;
 
 /**
- * CIELAB of the wine relative to the white ground of the same picture, both sRGB 0-255.
+ * Compute the CIELAB colour of the wine relative to the white in the same picture, both sRGB 0-255.
  * @param {unknown[]} wineRgb
  * @param {unknown[]} whiteRgb
  */
@@ -31,12 +31,12 @@ export function labOnWhite(wineRgb, whiteRgb) {
   const white = linear(whiteRgb);
   if (Math.min(...white) < DARKEST_WHITE) throw new TradeError('white_too_dark', 'white_rgb');
   const wine = linear(wineRgb);
-  // A glint brighter than the ground is a reflection of the lamp, not the wine.
+  // A channel brighter than the white is a reflection, so it is clipped.
   return toLab([Math.min(1, wine[0] / white[0]), Math.min(1, wine[1] / white[1]), Math.min(1, wine[2] / white[2])]);
 }
 
 /**
- * The hue words of a colour (red, white, rose, amber), nearest first; `difference` is CIEDE2000.
+ * Sort the hues of a wine colour (red, white, rose, amber) by distance; `difference` is CIEDE2000.
  * @param {unknown[]} lab
  * @param {string} colour
  * @returns {{ id: string, difference: number }[]}
@@ -50,7 +50,7 @@ export function hueProposals(lab, colour) {
 }
 
 /**
- * Colour difference of two CIELAB colours, all weights 1.
+ * Compute the difference of two CIELAB colours by CIEDE2000, all weights 1.
  * @param {unknown[]} lab1
  * @param {unknown[]} lab2
  */
@@ -126,7 +126,7 @@ function angle(a, b) {
 }
 
 /**
- * Signed difference of hue in degrees, the short way round.
+ * Return the signed hue difference in degrees, the short way round.
  * @param {number} c1
  * @param {number} c2
  * @param {number} h1

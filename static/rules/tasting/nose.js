@@ -13,14 +13,15 @@ for (const [old, word] of Object.entries(aromas.same_as)) FAMILIES.set(old, FAMI
 
 /**
  * @typedef {Record<string, unknown>} Tasting fields of a tasting
- * @typedef {Map<string, number | null>} Words ids with their strength (1-3), if any was said
- * @typedef {{ before: string, after: string, appeared: string[], faded: string[], stayed: string[], stronger: string[],
- *   weaker: string[] }} Change
+ * @typedef {Map<string, number | null>} Words aroma ids with their strength (1-3) or null
+ * @typedef {{ before: string, after: string, appeared: string[], faded: string[], stayed: string[],
+ *   stronger: string[], weaker: string[] }} Change
  * @typedef {'plain' | 'some' | 'layered' | 'manifold'} Counted
  */
 
 /**
- * Appeared, faded, stayed, between each noted step and the next. A step without words is not noted.
+ * Find aromas that appeared, faded or stayed between each noted step and the next. A step without
+ * aromas is skipped.
  * @param {Tasting} tasting
  * @returns {{ noted: string[], words: string[], changes: Change[] }}
  */
@@ -31,13 +32,13 @@ export function evolution(tasting) {
 }
 
 /**
- * The evidence for complexity counted: families smelt, and how much came and went.
+ * Count evidence for complexity: families, and aromas that appeared or faded.
  * @param {Tasting} tasting
  * @returns {{ steps: number, words: number, families: number, changes: number, reading: Counted | null }}
  */
 export function complexityEvidence(tasting) {
   const { noted, words, changes } = evolution(tasting);
-  // Own words belong to no family that we know: each may be one of its own.
+  // A custom aroma has no known family, so it counts as its own.
   const families = new Set(words.map((word) => aromaFamily(word) ?? word)).size;
   const moved = changes.reduce((sum, each) => sum + each.appeared.length + each.faded.length, 0);
   return {
@@ -50,7 +51,8 @@ export function complexityEvidence(tasting) {
 }
 
 /**
- * Every id of a tasting in the order first noted, with its greatest strength (1-3) if said.
+ * List the aromas of a tasting in order of first mention, with their largest strength (1-3) or
+ * null.
  * @param {Tasting} tasting
  * @returns {Words}
  */
@@ -64,7 +66,7 @@ export function notedAromas(tasting) {
 }
 
 /**
- * The family of an aroma id (a family is its own); null for own words.
+ * Return the family of an aroma id (of a family: itself); null for a custom aroma.
  * @param {string} word
  * @returns {string | null}
  */
@@ -91,7 +93,7 @@ function notedSteps(tasting) {
 }
 
 /**
- * `vanilla:2` -> vanilla and 2; own words may hold colons of their own.
+ * Split `vanilla:2` into vanilla and 2; custom text may contain colons.
  * @param {string} entry
  * @returns {[string, number | null]}
  */

@@ -12,9 +12,8 @@ const PRIOR_NEW_OF_KIND = RULES.prior_new_of_kind;
  * @typedef {{ aroma_families: string[], oak: number, kind?: string }} OakStyle
  * @typedef {{ of: 'aroma' | 'scale' | 'nose', value: string | number | null, oak_ratio: number, new_ratio: number,
  *   note: string | null }} Sign
- * @typedef {{ oak: 'none' | 'doubtful' | 'likely' | 'clear' | null, new: 'used' | 'open' | 'new' | null, p_oak:
- *   number | null,
- *   p_new: number | null, reasons: Sign[] }} Oak
+ * @typedef {{ oak: 'none' | 'doubtful' | 'likely' | 'clear' | null, new: 'used' | 'open' | 'new' | null, p_oak: number
+ *   | null, p_new: number | null, reasons: Sign[] }} Oak
  */
 
 /**
@@ -49,7 +48,7 @@ export function assessOak(tasting, style = null) {
 }
 
 /**
- * What is usual before anything is smelt: the style's own expectation, where it is known.
+ * Return the prior probabilities: those of the style if known.
  * @param {OakStyle | null} style
  */
 function priors(style) {
@@ -62,7 +61,7 @@ function priors(style) {
 }
 
 /**
- * Each family of words counts once, as strong as its strongest word.
+ * Return a cue for each noted aroma family, from its strongest aroma.
  * @param {Record<string, unknown>} tasting
  * @param {OakStyle | null} style
  * @returns {Sign[]}
@@ -114,7 +113,7 @@ function aromaSign(family, strength, style) {
 }
 
 /**
- * Where the smell comes from in that style, if not from wood.
+ * Return the source of the aroma in that style other than wood, if there is one.
  * @param {string} family
  * @param {OakStyle} style
  * @returns {string | null}
@@ -144,7 +143,8 @@ function scaleSign(tasting) {
 }
 
 /**
- * Prior odds times the ratios, each to a power below one because the signs are not independent.
+ * Compute the posterior from prior odds and likelihood ratios, each raised to a power below one
+ * because cues are dependent.
  * @param {number} prior
  * @param {number[]} ratios
  */

@@ -13,8 +13,8 @@ const NAMES = ['finish', 'complexity', 'balance'];
  */
 
 /**
- * The quality read-out from `finish_s`, `complexity`, `balance` and `standout`, with its reasons; never mixed with
- * liking.
+ * Assess quality from `finish_s`, `complexity`, `balance` and `standout`, with reasons; liking is
+ * never used.
  * @param {Record<string, unknown>} tasting
  * @returns {Quality}
  */
@@ -30,9 +30,8 @@ export function assessQuality(tasting) {
 }
 
 /**
- * The highest level asks for a long finish with high, harmonious complexity, all three judged; fine asks for a
- * finish of some
- * length where it was timed.
+ * Limit the level: the highest needs a long finish with high, harmonious complexity, all three
+ * rated; fine needs a finish of some length if it was timed.
  * @param {Reason[]} reasons
  * @param {number} extra
  */
@@ -57,7 +56,7 @@ function finish(tasting) {
 }
 
 /**
- * Complexity that was not judged is taken from the evidence counted in the nose.
+ * Return the rated complexity, or the evidence in the nose if it is not rated.
  * @param {Record<string, unknown>} tasting
  * @returns {Reason | null}
  */

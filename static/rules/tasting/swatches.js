@@ -1,4 +1,5 @@
-// The colour of each hue word, by its id: apart from the words, which every write is checked against.
+// Colour of each hue by id, in a file of its own: every save loads the list of hues for validation,
+// but not the colours.
 import file from '../../spec/swatches.json' with { type: 'json' };
 
 export const swatches = /** @type {Record<string, { srgb: string, lab: number[] }>} */ (file.swatches);

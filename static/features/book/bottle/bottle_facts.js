@@ -1,4 +1,4 @@
-// What the label says of a bottle, and what its number may lawfully mean.
+// Facts from the label of a bottle, with the lawful range of its alcohol.
 import { html } from '../../../lib/ui.js';
 import { number } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
@@ -17,11 +17,11 @@ import { styleName } from '../../../domain/style_names.js';
 /**
  * @param {object} props
  * @param {Row | null} props.bottle
- * @param {string | undefined} [props.today] the day for which the label is read
- * @param {string} [props.edit] where it can be mended
- * @param {import('../../../components/layout/fact_list.js').FactEntry[]} [props.more] what stands beside the bottle
- *   at one tasting
- * @param {boolean} [props.alone] whether the page is about nothing but this bottle
+ * @param {string | undefined} [props.today] the date whose label law applies
+ * @param {string} [props.edit] route of the editor
+ * @param {import('../../../components/layout/fact_list.js').FactEntry[]} [props.more] further facts
+ *   of one tasting
+ * @param {boolean} [props.alone] whether the page shows only this bottle
  */
 export function BottleFacts({ bottle, today = thisDay(), edit, more = [], alone = false }) {
   return html`<section class="diary-step" aria-labelledby="step-bottle">

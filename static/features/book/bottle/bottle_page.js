@@ -1,4 +1,4 @@
-// One bottle's life: what the label says, every time it was tasted, what it cost where, and how many are left.
+// Page of one bottle: label, tastings, prices and stock.
 import { html, useEffect, useMemo } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';

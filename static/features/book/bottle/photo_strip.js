@@ -1,4 +1,4 @@
-// The photos of a bottle or a tasting: kept on this phone at once, sent to the safe when there is network.
+// Photos of a bottle or tasting. They are stored on this phone at once and uploaded later.
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';

@@ -1,4 +1,4 @@
-// The same wine over the years: every verdict on a line of time, with the year on its label beside it.
+// Chart of the ratings of one wine over time, labelled with the vintages.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { remPx } from '../../../components/layout/root_font_size.js';
@@ -6,14 +6,14 @@ import { localDateTime } from '../../../lib/datetime.js';
 
 /** @typedef {import('../../../domain/search_index.js').Entry} Entry */
 
-// In px where a rem has 16 of them, and larger with it but for the width, which the page has.
+// In px at 16 px per rem; all scale with the text size except the width, which is the page's.
 const [WIDTH, HEIGHT, EDGE] = [320, 132, 18];
-// The figures stand before their lines, where no year can cover them.
+// Space for the scale's numbers left of the plot, so that no vintage covers them.
 const GUTTER = 16;
 
 /**
- * @param {{ entries: Entry[] }} props tastings of one wine, whatever its vintage; the list beside the picture says
- *   the same
+ * @param {{ entries: Entry[] }} props tastings of one wine of any vintage; a list next to the chart
+ *   has the same data
  */
 export function Vintages({ entries }) {
   const judged = entries.filter((entry) => entry.liking !== null && entry.at);

@@ -1,4 +1,4 @@
-// The notes that were deleted in the last 30 days, each to be put back with one tap; it needs no network.
+// Notes deleted in the last 30 days, each with a button to restore it. Works offline.
 import { html, useMemo } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { date } from '../../../lib/format.js';

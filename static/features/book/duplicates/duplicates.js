@@ -1,4 +1,4 @@
-// Bottles that look like one and the same, and making them one with nothing lost.
+// Finds bottles that are probably duplicates, and merges them without losing data.
 import record from '../../../spec/record.json' with { type: 'json' };
 import { plainText } from '../../../lib/plain_text.js';
 import { allOf } from '../../../store/queries.js';
@@ -15,8 +15,8 @@ const SAME_BEGINNING = 3;
 const MAX_DISTINCT = record.kinds.bottle.fields.apart_from.max;
 
 /**
- * Groups of bottles that are probably one: the same year, no two producers, and names alike but for case, accents,
- * signs or a slip of the finger.
+ * Group bottles that are probably the same: equal vintage, no two producers, and names that differ
+ * only in case, accents, punctuation or a typo.
  * @param {Row[]} bottles
  * @returns {Row[][]} each group oldest first
  */
@@ -50,12 +50,16 @@ function isDuplicate(one, other) {
   const [mine, yours] = [plain(one.fields['producer']), plain(other.fields['producer'])];
   if (mine && yours && mine !== yours) return false;
   const [a, b] = [plainName(one), plainName(other)];
-  // A figure tells one cuvée from the next, so a slip there is none.
+  // Different digits in the names mean different wines, not a typo.
   if (a.replace(/\D/g, '') !== b.replace(/\D/g, '')) return false;
   return a === b || (Math.min(a.length, b.length) >= LONG_ENOUGH && levenshtein(a, b) <= MOST_EDITS);
 }
 
-/** Whether somebody looked at both and left them apart. @param {Row} one @param {Row} other */
+/**
+ * Tell whether the user has marked the two as different bottles.
+ * @param {Row} one
+ * @param {Row} other
+ */
 function isMarkedDistinct(one, other) {
   return (one.fields['apart_from'] ?? []).includes(other.id);
 }
@@ -71,7 +75,7 @@ function plain(text) {
 }
 
 /**
- * Letters to change, add or leave out to turn one into the other (Levenshtein 1965).
+ * Count the letters to change, insert or delete to turn one text into the other (Levenshtein 1965).
  * @param {string} one
  * @param {string} other
  */
@@ -89,9 +93,9 @@ export function levenshtein(one, other) {
 }
 
 /**
- * Each of them says that it is none of those before it, so that they are not asked about again, on any phone.
+ * Mark the bottles as different, on all devices: each one lists those before it.
  * @param {Row[]} group
- * @returns {Promise<Edit[]>} what undoes it
+ * @returns {Promise<Edit[]>} edits that undo it
  */
 export async function markDistinct(group) {
   const said = group.slice(1).map((row, at) => ({ row, from: group.slice(0, at + 1).map((other) => other.id) }));
@@ -106,10 +110,10 @@ function apartEdit(row, from) {
 }
 
 /**
- * The first of them stays and gains what only the others said; everything that named the others names it. The
- * others stay in the book, marked as merged.
+ * Merge the others into the first bottle: it gains the fields that it lacks, and records that refer
+ * to the others refer to it. The others are kept, marked as merged.
  * @param {Row[]} group
- * @returns {Promise<Edit[]>} what undoes it
+ * @returns {Promise<Edit[]>} edits that undo it
  */
 export async function mergeBottles(group) {
   const [stays, ...others] = group;
@@ -155,7 +159,8 @@ export async function mergeBottles(group) {
 
 /**
  * @param {Row[]} group
- * @returns {Promise<string[]>} the bottles that one of the group was left apart from, whichever of the two said it
+ * @returns {Promise<string[]>} bottles marked as different from one of the group, in either
+ *   direction
  */
 async function leftApartFrom(group) {
   const ids = new Set(group.map((row) => row.id));

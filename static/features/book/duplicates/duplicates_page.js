@@ -1,4 +1,4 @@
-// Bottles noted twice, shown side by side, to be made one or left apart.
+// Page of probable duplicates, to be merged or marked as different.
 import { html, useMemo } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';

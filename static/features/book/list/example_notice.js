@@ -1,4 +1,4 @@
-// An example book says that it is one; an empty one says how it begins.
+// Notice that the notebook contains the example, and the page of an empty notebook.
 import { html, useEffect, useState } from '../../../lib/ui.js';
 import { navigate, route } from '../../../router.js';
 import { t } from '../../../i18n.js';
@@ -34,7 +34,7 @@ export function EmptyBook() {
       setState(/** @type {{ code?: string }} */ (error).code ?? 'no_example');
     }
   };
-  // The first page of a new book leads here with the wish to see the example.
+  // The pour screen of a new notebook links here with `?example` to load the example.
   useEffect(() => {
     if (!route.peek().query.has('example')) return;
     navigate('/book', { replace: true });

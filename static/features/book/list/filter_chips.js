@@ -1,4 +1,4 @@
-// The filters that are wanted most, as chips; all others on a leaf behind the first of them.
+// Chips for the most used filters; the first one opens a sheet with all.
 import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { LazySheet } from '../../shell/lazy.js';

@@ -1,4 +1,4 @@
-// Every filter of the book on one leaf.
+// Sheet with all filters of the notebook.
 import { html, useMemo } from '../../../lib/ui.js';
 import { abv } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
@@ -53,7 +53,7 @@ function RangeFilter({ label, lowLabel, highLabel, name, range, said }) {
     </p>`;
 }
 
-/** Only what the book holds can be chosen. */
+/** Collect the values that occur in the notebook; only these can be selected. */
 function whatIsHere() {
   const entries = searchIndex.value ?? [];
   const said = (/** @type {(entry: import('../../../domain/search_index.js').Entry) => string | null} */ of) =>

@@ -1,4 +1,4 @@
-// All tastings, newest first, as pages of a ledger; narrowed by what is typed and by a few chips.
+// List of all tastings, newest first, filtered by typed text and chips.
 import { html, useEffect, useLayoutEffect, useMemo } from '../../../lib/ui.js';
 import { route } from '../../../router.js';
 import { saveSnapshot } from '../../../first_paint.js';
@@ -19,10 +19,11 @@ const QUIET_MS = 1000;
 export function BookList() {
   useLayoutEffect(keepPlace, []);
   const first = useMemo(() => liveSignal(firstEntries, prepared), []);
-  // Reading the whole book would hold up its first page.
+  // Reading all tastings would delay the first page, so the index starts after it.
   const isPainted = searchIndex.value !== null || first.value !== null;
   useEffect(() => (isPainted ? watchSearchIndex() : undefined), [isPainted]);
-  // What is looked for before the whole book is read is found a moment later, not in its first page.
+  // A search before the index is complete shows nothing yet, rather than results from the first
+  // page only.
   const entries = searchIndex.value !== null ? results.value : isSearching.value ? null : first.value;
   useEffect(() => keepWhenQuiet(entries), [entries]);
   const isEmpty = searchIndex.value?.length === 0;
@@ -55,7 +56,7 @@ export function BookList() {
 }
 
 /**
- * The first page, read before the room is shown, so that it never stands there empty first.
+ * The first page, read before the screen is rendered, so that the list is not empty at first.
  * @type {import('../../../domain/list_rows.js').ListEntry[] | null}
  */
 let prepared = null;
@@ -64,14 +65,14 @@ export async function prepare() {
   if (searchIndex.peek() === null) prepared = await firstEntries();
 }
 
-/** @param {import('../../../domain/list_rows.js').ListEntry[] | null} entries as they stand in the list */
+/** @param {import('../../../domain/list_rows.js').ListEntry[] | null} entries as shown in the list */
 function keepWhenQuiet(entries) {
   if (!entries?.length || isSearching.peek() || searchIndex.peek() === null) return undefined;
   const timer = setTimeout(() => saveSnapshot(/** @type {HTMLElement} */ (document.getElementById('app'))), QUIET_MS);
   return () => clearTimeout(timer);
 }
 
-/** The first page is painted before the whole book is read. */
+/** Read the first page, which is rendered before all tastings are read. */
 async function firstEntries() {
   const rows = await latestTastings(FIRST);
   const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
@@ -116,11 +117,11 @@ function Rows({ entries }) {
     <${VirtualList} lines=${lines} className="ledger" label=${t('book.tastings')} />`;
 }
 
-/** Coming back from a page, the list stands where it was left. */
+/** Restore the scroll position after returning from a page. */
 function keepPlace() {
-  // Where one stands at the top already, the page need not be laid out for it.
+  // At the top this is skipped, because scrolling forces a layout.
   if (scrollPosition.y > 0) scrollTo(0, scrollPosition.y);
-  // The way to another page scrolls to its top before this one is gone.
+  // Navigation to another page scrolls to the top before this list is removed; that must not count.
   const note = () => {
     if (route.peek().path.length === 0) scrollPosition.y = scrollY;
   };

@@ -1,4 +1,4 @@
-// Narrowing the catalogue by typed words and chosen filters.
+// Filters the search index by typed words and selected filters.
 import { plainText, withinOneTypo } from '../../../lib/plain_text.js';
 
 /** @typedef {import('../../../domain/search_index.js').Entry} Entry */
@@ -43,9 +43,10 @@ export function isFiltering(filters) {
 }
 
 /**
- * Every word must stand somewhere in the entry; a filter leaves out what does not say.
+ * Return entries that contain every word and match the filters. An entry without a filtered field
+ * does not match.
  * @param {Entry[]} entries
- * @param {string[]} words folded
+ * @param {string[]} words normalized
  * @param {Filters} filters
  */
 export function search(entries, words, filters) {

@@ -1,5 +1,5 @@
-// What is being looked for, kept while the app is open, so that a way back from a page leads to the same place of the
-// list.
+// State of search and filters, kept while the app is open, so that returning from a page restores
+// the list.
 import { computed, signal } from '../../../lib/ui.js';
 import { searchIndex } from '../../../domain/search_index.js';
 import { search, forgivingSearch, isFiltering, NO_FILTERS, tokenize } from './search.js';
@@ -16,12 +16,12 @@ export const isSearching = computed(() => tokenize(query.value).length > 0 || is
 /** @type {{ from: Entry[] | null, filters: Filters, words: string[], found: Entry[] }} */
 let last = { from: null, filters: NO_FILTERS, words: [], found: [] };
 
-/** Null while the catalogue is still being read. */
+/** Null until the index was read. */
 export const results = computed(() => {
   const from = searchIndex.value;
   if (!from) return null;
   const words = tokenize(query.value);
-  // A letter more can only leave out what the letters before it had found.
+  // Longer words only narrow the results, so the search continues in the previous ones.
   const goesOn =
     last.from === from &&
     last.filters === filters.value &&

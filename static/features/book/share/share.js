@@ -1,4 +1,4 @@
-// One tasting for somebody else's eyes, as text or as a picture, made on this phone. Nothing leaves it but by a tap.
+// Shares one tasting as text or image, both made on this phone. Only a tap sends it anywhere.
 import { html } from '../../../lib/ui.js';
 import { abv, date, number } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
@@ -32,7 +32,7 @@ export function Share({ tasting, bottle }) {
 }
 
 /**
- * Through the phone's own sheet where it has one; else the text to the clipboard, the picture to the downloads.
+ * Use the browser's share function; without it, copy the text and download the image.
  * @param {{ text?: string, files?: File[] }} what
  */
 async function give(what) {
@@ -55,7 +55,8 @@ async function give(what) {
 }
 
 /**
- * Only the wine and what was tasted: no place, no company, nothing of the person.
+ * Collect what is shared: the wine and its ratings, but no place, companions or other personal
+ * data.
  * @param {Row} tasting
  * @param {Row | null} bottle
  * @returns {Told}

@@ -1,4 +1,4 @@
-// Draws one tasting as a page of the ledger, a picture of its own size.
+// Draws a tasting as an image of fixed width.
 
 /** @typedef {import('./share.js').Told} Told */
 
@@ -13,7 +13,7 @@ export async function renderShareImage(told) {
   const sheet = document.createElement('canvas');
   sheet.width = WIDTH;
   sheet.height = 10;
-  // Drawn twice: once to learn how tall it is, once on paper of that height.
+  // Drawn twice: the first time to measure the height, because resizing clears the canvas.
   sheet.height = Math.min(TALLEST, Math.ceil(page(context(sheet), told)));
   const pen = context(sheet);
   pen.fillStyle = colour('--paper');
@@ -48,7 +48,11 @@ function font(token, px, style = '') {
   return `${style} ${px}px ${getComputedStyle(document.documentElement).getPropertyValue(token)}`;
 }
 
-/** @param {CanvasRenderingContext2D} pen @param {Told} told @returns {number} where the page ends, in px */
+/**
+ * @param {CanvasRenderingContext2D} pen
+ * @param {Told} told
+ * @returns {number} bottom of the content in px
+ */
 function page(pen, told) {
   let y = EDGE;
   y = text(pen, told.title, y, { font: font('--serif', 64), line: 76 });

@@ -1,20 +1,19 @@
-// What a whole book adds up to: counts and mean liking by style, grape, country and place, days of tasting, alcohol by
-// year.
+// Statistics over all tastings: count and mean liking by group, days of tasting, alcohol by year.
 
 /** @typedef {import('../../../domain/search_index.js').Entry} Entry */
 /**
- * @typedef {{ id: string, count: number, liking: number | null, last: string }} Tally liking is the mean of those
- *   with a verdict
+ * @typedef {{ id: string, count: number, liking: number | null, last: string }} Tally liking: mean
+ *   of the rated tastings
  */
 /**
- * @typedef {{ year: string, low: number, middle: number, high: number, count: number }} AbvOfYear quartiles and
- *   median of the printed numbers, per cent
+ * @typedef {{ year: string, low: number, middle: number, high: number, count: number }} AbvOfYear
+ *   quartiles and median of the label alcohol, in percent
  */
 
 /**
  * @param {Entry[]} entries
- * @param {(entry: Entry) => (string | null)[]} of what an entry counts for
- * @returns {Tally[]} the most frequent first
+ * @param {(entry: Entry) => (string | null)[]} of the groups of an entry
+ * @returns {Tally[]} most frequent first
  */
 export function countBy(entries, of) {
   /** @type {Map<string, { count: number, likings: number[], last: string }>} */
@@ -39,7 +38,10 @@ export function countBy(entries, of) {
     .sort((a, b) => b.count - a.count || (b.liking ?? 0) - (a.liking ?? 0) || (a.id < b.id ? -1 : 1));
 }
 
-/** @param {Entry[]} entries @returns {string[]} the latest first */
+/**
+ * @param {Entry[]} entries
+ * @returns {string[]} newest first
+ */
 export function yearsOf(entries) {
   return [...new Set(entries.map((entry) => entry.at.slice(0, 4)).filter(Boolean))].sort().reverse();
 }
@@ -47,7 +49,8 @@ export function yearsOf(entries) {
 /**
  * @param {Entry[]} entries
  * @param {string} year
- * @returns {{ month: string, days: Map<number, number>, count: number }[]} twelve months, tastings of each day
+ * @returns {{ month: string, days: Map<number, number>, count: number }[]} twelve months with the
+ *   tastings per day
  */
 export function monthsOf(entries, year) {
   const months = Array.from({ length: 12 }, (_, at) => ({
@@ -66,7 +69,10 @@ export function monthsOf(entries, year) {
   return months;
 }
 
-/** @param {Entry[]} entries @returns {AbvOfYear[]} the latest year first */
+/**
+ * @param {Entry[]} entries
+ * @returns {AbvOfYear[]} newest year first
+ */
 export function abvByYear(entries) {
   return yearsOf(entries).flatMap((year) => {
     const printed = entries
@@ -88,7 +94,7 @@ export function abvByYear(entries) {
 }
 
 /**
- * Between the two nearest, in proportion (Hyndman and Fan 1996, type 7).
+ * Compute a quantile by linear interpolation (Hyndman and Fan 1996, type 7).
  * @param {number[]} sorted
  * @param {number} share
  */

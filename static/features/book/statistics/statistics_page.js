@@ -1,4 +1,4 @@
-// Looking back: when was tasted, where, what, and how strong.
+// Statistics page: when, where and what was tasted, and its alcohol.
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { navigate } from '../../../router.js';
 import { abv, date, number } from '../../../lib/format.js';
@@ -64,14 +64,18 @@ function Sums({ entries }) {
     <section class="diary-step"><a class="button" href="#/book/twins">${t('book.twins_open')}</a></section></div>`;
 }
 
-/** Shows the tastings behind a sum. @param {Partial<import('../list/search.js').Filters>} by @param {string} [words] */
+/**
+ * Show the tastings behind a number in the list.
+ * @param {Partial<import('../list/search.js').Filters>} by
+ * @param {string} [words]
+ */
 function show(by, words = '') {
   filters.value = { ...NO_FILTERS, ...by };
   query.value = words;
   navigate('/book');
 }
 
-/** @param {{ entries: Entry[] }} props a year of ruled months, a stroke on each day of tasting */
+/** @param {{ entries: Entry[] }} props calendar of one year, with a mark on each day of tasting */
 function Calendar({ entries }) {
   const years = useMemo(() => yearsOf(entries), [entries]);
   const [year, setYear] = useState(years[0] ?? '');
@@ -135,7 +139,7 @@ function Tallies({ title, tallies, name, filter, search, dated }) {
   </section>`;
 }
 
-/** @param {{ entries: Entry[] }} props the middle half of the printed numbers of each year, and their median */
+/** @param {{ entries: Entry[] }} props interquartile range and median of the label alcohol by year */
 function AbvYears({ entries }) {
   const years = useMemo(() => abvByYear(entries), [entries]);
   if (!years.length) return null;

@@ -1,5 +1,5 @@
-// What the signs of a tasting say; the reading is fetched when a tasting is opened, so that the list of the Book need
-// not wait for it.
+// Conclusions from a tasting, loaded when a tasting is opened, so that the list does not wait for
+// their code.
 import { html, useEffect, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 

@@ -1,4 +1,5 @@
-// What an edit or another phone has overruled, kept by the safe and read on demand.
+// Revisions of a record: values overruled by an edit or another device. The server stores them;
+// they are loaded on demand.
 import { html, useState } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
@@ -79,7 +80,7 @@ export function valueText(field, value) {
   return String(value);
 }
 
-/** The hour at which a value was written, out of its clock. @param {string} clock */
+/** Return the time at which a value was written, from its clock. @param {string} clock */
 function clockMoment(clock) {
   return new Date(Number(clock.slice(0, 13))).toISOString();
 }

@@ -1,4 +1,4 @@
-// One tasting as a page of a diary: the steps in the order in which they were tasted.
+// Details of a tasting, step by step in the order of tasting.
 import { html } from '../../../lib/ui.js';
 import { number, temperature, volume } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
@@ -43,7 +43,7 @@ export const steps = [
   },
 ];
 
-/** @param {{ id: string, fields: Fields, units: Fields }} props only the steps in which something was written */
+/** @param {{ id: string, fields: Fields, units: Fields }} props steps without values are left out */
 export function TastingDetails({ id, fields, units }) {
   const told = steps.filter((step) => step.fields.some((name) => hasValue(fields[name])));
   return html`${told.map(
@@ -138,7 +138,11 @@ function verdict(fields) {
   ]} />`;
 }
 
-/** What stands beside the glass: where, how warm, how much. @param {Fields} fields @param {Fields} units */
+/**
+ * Return the facts of serving: place, temperature, amount.
+ * @param {Fields} fields
+ * @param {Fields} units
+ */
 export function servingFacts(fields, units) {
   const ml = (/** @type {string} */ field) =>
     hasValue(fields[field]) ? volume(fields[field], units['volume_unit']) : null;
@@ -165,7 +169,10 @@ function mouthScales() {
   return SCALES.filter((name) => name !== 'intensity' && name !== 'oak');
 }
 
-/** @param {string} name @param {Fields} fields the words of the last step before this one that has any */
+/**
+ * @param {string} name
+ * @param {Fields} fields the aromas of the last step before this one that has any
+ */
 function lastBefore(name, fields) {
   const earlier = AROMA_FIELDS.slice(
     0,

@@ -1,4 +1,4 @@
-// One tasting, to be read; every step leads to where it can be mended.
+// Page of one tasting; each step links to its editor.
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { navigate } from '../../../router.js';
 import { date, time } from '../../../lib/format.js';
@@ -34,7 +34,7 @@ import { LikingValue, TastingRow } from '../../../domain/tasting_row.js';
  *   undefined, hasPhotos: boolean, asked: boolean }} Read
  */
 
-/** Where the tables do not answer, the page says so and not the one before it. */
+/** After this time the page is rendered even if IndexedDB does not respond. */
 const PATIENCE_MS = 1000;
 /** @type {Read} */
 const NOTHING_YET = {
@@ -70,10 +70,13 @@ async function readAll(id) {
   };
 }
 
-/** What a page shows first, followed while the page before it still stands. */
+/** Data of the next page, read while the previous page is still shown. */
 let ahead = { id: '', read: liveSignal(() => NOTHING_YET, NOTHING_YET), stop() {} };
 
-/** @param {string} id @returns {Promise<void>} once it is read, or will not be soon */
+/**
+ * @param {string} id
+ * @returns {Promise<void>} resolves when it is read, or after a timeout
+ */
 export function prepare(id) {
   ahead.stop();
   const read = liveSignal(() => readAll(id), NOTHING_YET);
@@ -89,7 +92,7 @@ export function prepare(id) {
 /** @param {{ id: string }} props */
 export function TastingPage({ id }) {
   const read = useMemo(() => (ahead.id === id ? ahead.read : liveSignal(() => readAll(id), NOTHING_YET)), [id]);
-  // From here on the page itself follows it.
+  // From here on the page subscribes itself.
   useEffect(() => {
     if (ahead.id === id) ahead.stop();
   }, [id]);
@@ -108,7 +111,7 @@ export function TastingPage({ id }) {
 /** @param {Read & { tasting: Row }} props */
 function Diary({ tasting, bottle, others, visit, units, hasPhotos }) {
   const { id, fields } = tasting;
-  // In one piece, after the label's facts are painted.
+  // In one piece, after the facts of the label are painted.
   const below = useProgressiveList(
     () => [
       html`<${TastingDetails} id=${id} fields=${fields} units=${units?.fields ?? {}} />`,

@@ -1,4 +1,4 @@
-// What became of the words from nose to nose and from sip to sip, drawn.
+// Chart of how aromas appear and fade over noses and sips.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { Timeline } from '../../../components/chart/aroma_timeline.js';
@@ -10,7 +10,7 @@ import { values } from '../../../domain/pour/current_pour.js';
 
 const FATES = ['stayed', 'appeared', 'passed', 'faded'];
 
-/** @param {{ upTo: string }} props the latest field of the tasting to be drawn */
+/** @param {{ upTo: string }} props the last aroma field to include */
 export function AromaEvolution({ upTo }) {
   const asked = AROMA_FIELDS.slice(0, AROMA_FIELDS.findIndex((field) => field === upTo) + 1);
   const tasting = Object.fromEntries(asked.map((field) => [field, values.tasting.value[field]]));
@@ -33,7 +33,7 @@ export function AromaEvolution({ upTo }) {
 /**
  * @param {string[] | null | undefined} entries
  * @param {string} word
- * @returns {number | null} its strength, 0 when unsaid, null when it was not there
+ * @returns {number | null} its strength, 0 without a strength, null if absent
  */
 function beadOf(entries, word) {
   const entry = (entries ?? []).map(parseEntry).find((held) => held.word === word);

@@ -1,5 +1,4 @@
-// Aroma words for one moment of the tasting: those noted, the likeliest at the thumb, all others by family or by a few
-// letters.
+// Aroma picker for one step: noted ones, likely ones, and all others by family or search.
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { latestTastings } from '../../../store/queries.js';
@@ -17,10 +16,7 @@ import { Row } from '../../../components/layout/row.js';
 const LOOKED_BACK = 300;
 const NEAR = 12;
 
-/**
- * @param {{ field: string, label?: string, offered?: string[] }} props offered: words that stand elsewhere on the
- *   page already
- */
+/** @param {{ field: string, label?: string, offered?: string[] }} props offered: aromas shown elsewhere on the page */
 export function AromaPicker({ field, label = t(`field.${field}`), offered = [] }) {
   const noted = /** @type {string[] | null | undefined} */ (values.tasting.value[field]);
   const give = (/** @type {string[] | null} */ entries) => setFields('tasting', { [field]: entries });
@@ -48,7 +44,7 @@ export function AromaPicker({ field, label = t(`field.${field}`), offered = [] }
  * @returns {{ ofStyle: string[], allowed: Set<string> | null }}
  */
 function expectedAromas() {
-  // A hidden label must not whisper what its style usually smells of.
+  // With a hidden label, suggestions by style would reveal the style.
   const hidden = isLabelHidden.value;
   const style = hidden ? null : styleOf(values.bottle.value['style']);
   if (style) return { ofStyle: style.aroma_families, allowed: null };
@@ -103,7 +99,7 @@ function WordSearch({ noted, near, onTap, onOwn }) {
     }`;
 }
 
-/** @param {string} wanted folded */
+/** @param {string} wanted normalized */
 function found(wanted) {
   const every = [...families.flatMap((family) => family.words), ...sameAs.keys()];
   const text = (/** @type {string} */ word) => plainText(t(`aroma.${word}`));
@@ -154,7 +150,7 @@ const firstWords = ({ words }) =>
 
 const NOTHING_NOTED = { counts: /** @type {Map<string, number>} */ (new Map()), last: /** @type {string[]} */ ([]) };
 
-/** How often this taster noted each word, and which were the last in other tastings than this one. */
+/** Load how often each aroma was noted, and which were the last ones in other tastings. */
 function useRanking() {
   const [noted, setNoted] = useState(NOTHING_NOTED);
   const own = currentPour.value?.tasting;

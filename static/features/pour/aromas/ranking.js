@@ -1,5 +1,5 @@
-// Which aroma words lie nearest to the thumb: those noted last, those this style is known for, then those this taster
-// reaches for most.
+// Ranks suggested aromas: the last noted, then those typical of the style, then the user's most
+// frequent.
 import aromas from '../../../spec/aromas.json' with { type: 'json' };
 import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 import { aromaIds } from '../../../domain/aroma/entry.js';
@@ -13,11 +13,14 @@ const LAST = 4;
 
 /** @type {Family[]} */
 export const families = aromas.families;
-/** @type {Map<string, string>} what a smell was called in a second family, and its one word now */
+/** @type {Map<string, string>} aromas listed in a second family, and their id in the first */
 export const sameAs = new Map(Object.entries(aromas.same_as));
 const everyWord = new Set(families.flatMap((family) => family.words));
 
-/** @param {Fields[]} tastings @returns {Map<string, number>} in how many tastings each word was noted */
+/**
+ * @param {Fields[]} tastings
+ * @returns {Map<string, number>} number of tastings by aroma
+ */
 export function countWords(tastings) {
   /** @type {Map<string, number>} */
   const counts = new Map();
@@ -29,8 +32,8 @@ export function countWords(tastings) {
 }
 
 /**
- * @param {Fields[]} tastings the latest first
- * @returns {string[]} words in the order in which they were last noted, the latest first
+ * @param {Fields[]} tastings newest first
+ * @returns {string[]} aromas by the time of their last use, newest first
  */
 export function recent(tastings) {
   const noted = tastings.flatMap((tasting) => [...AROMA_FIELDS].reverse().flatMap((step) => aromaIds(tasting[step])));
@@ -57,7 +60,7 @@ export function suggest({ last, styleFamilies, counts, allowed = null }, offered
  * @param {Map<string, number>} counts
  * @param {Set<string> | null} allowed
  * @param {number} most
- * @returns {string[]} word ids
+ * @returns {string[]} aroma ids
  */
 function mostLikely(styleFamilies, counts, allowed, most) {
   const often = (/** @type {string} */ a, /** @type {string} */ b) => (counts.get(b) ?? 0) - (counts.get(a) ?? 0);
@@ -71,7 +74,10 @@ function mostLikely(styleFamilies, counts, allowed, most) {
   return [...new Set([...ofStyle.slice(0, OF_STYLE), ...ofTaster])].slice(0, most);
 }
 
-/** @param {string[]} styleFamilies @returns {Family[]} all families, those of the style first */
+/**
+ * @param {string[]} styleFamilies
+ * @returns {Family[]} all families, the style's first
+ */
 export function familiesInOrder(styleFamilies) {
   const rank = (/** @type {Family} */ family) =>
     styleFamilies.includes(family.id) ? styleFamilies.indexOf(family.id) : styleFamilies.length;

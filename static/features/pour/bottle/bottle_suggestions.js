@@ -1,4 +1,4 @@
-// A name that was noted before is offered as the same bottle, and a bottle taken over shows what was thought of it.
+// Suggests known bottles for a typed name, and shows earlier ratings of a linked bottle.
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { date } from '../../../lib/format.js';
@@ -18,7 +18,7 @@ import { Row } from '../../../components/layout/row.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 
-/** Beneath the name line, while it is typed. */
+/** Show suggestions below the name field while it is typed. */
 export function BottleSuggestions() {
   const [known, setKnown] = useState(/** @type {Row[]} */ ([]));
   const typed = values.bottle.value['name'];
@@ -39,8 +39,8 @@ export function BottleSuggestions() {
 }
 
 /**
- * The name of a bottle that other notes speak of is not typed over by chance; children are the line where it may be
- *   typed.
+ * Protect the name of a bottle that other notes refer to from accidental edits. The children are
+ * the editable field.
  * @param {{ children?: unknown }} props
  */
 export function LinkedBottle({ children }) {
@@ -62,7 +62,7 @@ export function LinkedBottle({ children }) {
   </div><//>`;
 }
 
-/** @returns {Row[]} tastings of the same bottle, the latest first, without the one in hand */
+/** @returns {Row[]} other tastings of the bottle, newest first */
 export function useOtherTastings() {
   const hand = currentPour.value;
   const of = useMemo(

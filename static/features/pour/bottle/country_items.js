@@ -1,9 +1,9 @@
-// Countries by the names that the phone's language has for them; those whose wines the styles name come first.
+// Countries with names in the phone's language; those with styles come first.
 import file from '../../../spec/styles.json' with { type: 'json' };
 import { locale } from '../../../i18n.js';
 import { plainText } from '../../../lib/plain_text.js';
 
-// ISO 3166-1 alpha-2, of the countries where wine is grown.
+// ISO 3166-1 alpha-2 codes of wine-growing countries.
 const GROWING = (
   'AD AE AF AL AM AR AT AU AZ BA BE BG BO BR BY CA CH CL CN CO CR CU CV CY CZ DE DK DO DZ EC EE EG ES ' +
   'ET FI FR GB GE GR GT HN HR HU IE IL IN IQ IR IS IT JO JP KE KG KR KZ LB LI LT LU LV LY MA MC MD ME ' +

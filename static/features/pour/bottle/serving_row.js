@@ -1,4 +1,4 @@
-// On the way of a pour: at what temperature it is served.
+// Row with the serving temperature on the page of a pour.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { servingBand, tradeBand } from '../../../rules/serving/serving.js';
@@ -6,7 +6,10 @@ import { isLabelHidden, validValues } from '../../../domain/pour/current_pour.js
 import { bandsSaid } from '../../../domain/serving/format.js';
 import { styleOf } from '../../../domain/style_names.js';
 
-/** Beneath the temperature in the glass; a covered label does not give its style away. */
+/**
+ * Show the serving range below the temperature field, but not while the label is hidden, because it
+ * would reveal the style.
+ */
 export function ServingRow() {
   const bottle = isLabelHidden.value ? {} : validValues('bottle');
   const style = styleOf(bottle['style']);

@@ -1,4 +1,4 @@
-// The style of the bottle, or the guess at it.
+// Fields for the style of the bottle, and for the guessed style.
 import { html, useEffect, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { bottlesByIds, latestTastings } from '../../../store/queries.js';
@@ -12,7 +12,7 @@ import { StylePicker } from '../../../domain/bottle/style_picker.js';
 
 const LOOKED_BACK = 40;
 
-/** Choosing a style says the colour and kind of the bottle too, unless they were said otherwise. */
+/** Select the style. This also sets colour and kind, unless the user has set them. */
 export function StyleField() {
   const fields = values.bottle.value;
   const choose = (/** @type {string | null} */ id) => {
@@ -58,7 +58,7 @@ async function recentStyles() {
     ...new Set(
       tastings.flatMap((row) => {
         const bottle = resolveBottle(bottles, row.fields['bottle'])?.fields ?? {};
-        // The style of a covered bottle would stand first among the guesses.
+        // Not for a bottle with hidden label, because its style would come first among the guesses.
         return bottle['covered'] ? [] : (bottle['style'] ?? []);
       }),
     ),

@@ -1,4 +1,4 @@
-// When the pour was tasted: noted by itself at the first word, and open to correction.
+// Time of tasting: set by the first edit, and editable.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { timestamp } from '../../../lib/datetime.js';

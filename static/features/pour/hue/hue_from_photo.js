@@ -1,5 +1,5 @@
-// A photo of the tilted glass over white, from which a hue is proposed: tap the white, tap the wine. The taster
-// confirms or not.
+// Suggests a hue from a photo of the tilted glass over white: tap the white, then the wine. The
+// user confirms it.
 import { swatches } from '../../../rules/tasting/swatches.js';
 import { html, useId, useLayoutEffect, useRef, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
@@ -17,7 +17,7 @@ const PROPOSAL_COUNT = 3;
 /** @typedef {import('./image_marker.js').Spot} Spot */
 /** @typedef {{ spot: Spot, rgb: Rgb }} Mark */
 
-/** @param {{ colour: string | null }} props which kind of wine it is */
+/** @param {{ colour: string | null }} props colour of the wine */
 export function HueFromPhoto({ colour }) {
   const id = useId();
   const [picture, setPicture] = useState(/** @type {ImageBitmap | null} */ (null));
@@ -43,7 +43,8 @@ function Tapped({ picture, colour }) {
   const canvas = useRef(/** @type {HTMLCanvasElement | null} */ (null));
   const [marks, setMarks] = useState(/** @type {Mark[]} */ ([]));
   const scale = Math.min(1, MAX_WIDTH_PX / picture.width);
-  // Before the first paint, for what somebody marks at once would be forgotten by a later start.
+  // In a layout effect, because an effect after the paint would clear marks that were set
+  // meanwhile.
   useLayoutEffect(() => {
     canvas.current
       ?.getContext('2d', { willReadFrequently: true })
@@ -90,7 +91,7 @@ function Proposals({ white, wine, colour }) {
  * @param {Rgb} white
  * @param {Rgb} wine
  * @param {string} colour
- * @returns {{ id: string, difference: number }[] | null} null where the white is too dark
+ * @returns {{ id: string, difference: number }[] | null} null if the white is too dark
  */
 function proposals(white, wine, colour) {
   try {

@@ -1,10 +1,10 @@
-// A picture on which two marks are set, by a tap or by the keyboard: the arrow keys move the mark that is next, Enter
-// sets it.
+// Image on which two marks are set by tap or keyboard: arrow keys move the next mark, Enter sets
+// it.
 import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { percent } from '../../../lib/format.js';
 
-/** @typedef {{ across: number, down: number }} Spot shares of the width and the height */
+/** @typedef {{ across: number, down: number }} Spot as shares of width and height */
 
 export const MARKS = /** @type {const} */ (['white', 'wine']);
 const STEP = 0.02;
@@ -18,8 +18,8 @@ const WAYS = /** @type {Record<string, [number, number]>} */ ({
 const MIDDLE = { across: 0.5, down: 0.5 };
 
 /**
- * @param {{ canvas: { current: HTMLCanvasElement | null }, width: number, height: number, spots: Spot[], onSet:
- *   (spot: Spot) => void }} props spots: those that are set, the white ground first
+ * @param {{ canvas: { current: HTMLCanvasElement | null }, width: number, height: number, spots:
+ *   Spot[], onSet: (spot: Spot) => void }} props spots: the set marks, white first
  */
 export function ImageMarker({ canvas, width, height, spots, onSet }) {
   const [moved, setMoved] = useState(/** @type {Spot | null} */ (null));

@@ -1,4 +1,4 @@
-// The colour of a small patch of a picture: the median of each channel, so that a glint or a speck does not count.
+// Colour around a point of an image: the median of each channel, so that reflections do not count.
 
 const REACH_PX = 6;
 

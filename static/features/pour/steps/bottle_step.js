@@ -1,4 +1,4 @@
-// Step 1: what stands on the table, or that it is hidden.
+// Step 1: the bottle, or that its label is hidden.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { SearchSelect } from '../../../components/form/search_select.js';

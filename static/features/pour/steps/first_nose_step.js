@@ -1,4 +1,4 @@
-// Step 3: the smell of the still glass.
+// Step 3: smell before swirling.
 import { html } from '../../../lib/ui.js';
 import { AromaPicker } from '../aromas/picker.js';
 import { ScaleInput } from '../../../domain/pour/fields.js';

@@ -1,4 +1,4 @@
-// Step 2: what the eye says, over something white and in daylight.
+// Step 2: appearance, over white and in daylight.
 import hues from '../../../spec/hues.json' with { type: 'json' };
 import { swatches } from '../../../rules/tasting/swatches.js';
 import { html } from '../../../lib/ui.js';

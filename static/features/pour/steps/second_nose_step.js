@@ -1,4 +1,4 @@
-// Step 4: the smell after swirling, held against the first: what is still there, what is gone, what is new.
+// Step 4: smell after swirling, compared with the first nose.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { AromaPicker } from '../aromas/picker.js';
@@ -16,7 +16,10 @@ export function SecondNoseStep() {
     <${ScaleInput} scale="oak" />`;
 }
 
-/** The words of an earlier moment, each to be said again with one tap. @param {{ from: string, to: string }} props */
+/**
+ * Offer the aromas of an earlier step, each added again with one tap.
+ * @param {{ from: string, to: string }} props
+ */
 export function PersistedAromas({ from, to }) {
   const earlier = /** @type {string[]} */ (values.tasting.value[from] ?? []);
   if (!earlier.length) return null;

@@ -1,4 +1,4 @@
-// Step 5: the mouth, sip after sip.
+// Step 5: taste, sip by sip.
 import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { SIP_FIELDS } from '../../../rules/tasting/aroma_fields.js';
@@ -18,7 +18,7 @@ export function SipsStep() {
     <${SipWords} />`;
 }
 
-/** One sip at a time, each beginning from the words of the one before. */
+/** Edit the aromas of one sip at a time; each sip suggests those of the one before. */
 function SipWords() {
   const fields = values.tasting.value;
   const [at, setAt] = useState(() =>

@@ -1,4 +1,4 @@
-// Step 7: how it is liked, apart from how good it is.
+// Step 7: liking, apart from quality.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { NumberInput, LikingInput, TextInput, Disclosure, ChoiceInput } from '../../../domain/pour/fields.js';

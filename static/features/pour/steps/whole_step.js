@@ -1,4 +1,4 @@
-// Step 6: how long it stays, how it holds together, how much there is in it.
+// Step 6: finish, balance and complexity.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { finishTimer } from '../../../store/finish_timer.js';

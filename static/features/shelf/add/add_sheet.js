@@ -1,4 +1,5 @@
-// A bottle onto the shelf in seconds: name, style, printed alcohol, price. The rest is as last time.
+// Adds a bottle to the shelf: name, style, label alcohol, price. Other fields are taken over from
+// the last pick.
 import { html, useMemo, useState } from '../../../lib/ui.js';
 import { currencySign } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
@@ -78,7 +79,7 @@ function fault(field) {
   return found ? t(`error.${found.code}`, { bound: found.bound ?? '' }) : null;
 }
 
-/** The number on the back spares the typing, where the book has seen it before. */
+/** Scan a barcode, which fills in a known bottle. */
 function Barcode() {
   const [open, setOpen] = useState(false);
   const { gtin } = values.bottle.value;
@@ -109,7 +110,7 @@ function NameAndKnown() {
     ${pickDraft.value?.known && html`<p class="field-note">${t('shelf.is_known')}</p>`}`;
 }
 
-/** The styles that the name speaks of are one tap away; any other by a few letters. */
+/** Edit the style, with suggestions from the name. */
 function Style() {
   const { name, style } = values.bottle.value;
   const recent = useMemo(() => recentStyles(), []);
@@ -127,7 +128,7 @@ function recentStyles() {
   return [...new Set(styles)];
 }
 
-/** Shop, money and the law of the label are as last time, folded under the words that say so. */
+/** Edit shop, currency and market. They are taken from the last pick and collapsed to one line. */
 function AsLastTime() {
   const { label_market, producer } = values.bottle.value;
   const Vintage = useLazy(vintageDoor);

@@ -1,5 +1,5 @@
-// A pick being written: every change is in the book at once, so that a dead phone loses nothing and nothing waits for
-// a last button.
+// The pick being entered. Every change is saved at once, so that nothing is lost if the app is
+// closed.
 import { batch, computed, signal } from '../../../lib/ui.js';
 import { validateFields } from '../../../store/validate.js';
 import { timestamp } from '../../../lib/datetime.js';
@@ -16,16 +16,16 @@ import { defaults } from '../list/shelf_state.js';
  * @typedef {object} Draft
  * @property {string} pick
  * @property {string} bottle
- * @property {boolean} known whether the bottle was in the book before
- * @property {boolean} begun whether anything is written
+ * @property {boolean} known whether the bottle existed before
+ * @property {boolean} begun whether anything was saved
  */
 
 export const pickDraft = signal(/** @type {Draft | null} */ (null));
 export const values = { bottle: signal(/** @type {Fields} */ ({})), pick: signal(/** @type {Fields} */ ({})) };
-/** What cannot be kept as it stands, by field. */
+/** Errors of values that cannot be saved, by field. */
 export const errors = signal(/** @type {Record<string, { code: string, bound?: number }>} */ ({}));
 
-/** Bottles of the book that the typed name may mean. @type {import('../../../lib/ui.js').Signal<Row[]>} */
+/** All bottles, for suggestions by name. @type {import('../../../lib/ui.js').Signal<Row[]>} */
 export const knownBottles = signal(/** @type {Row[]} */ ([]));
 export const suggestions = computed(() =>
   pickDraft.value && !pickDraft.value.known
@@ -34,7 +34,7 @@ export const suggestions = computed(() =>
 );
 
 /**
- * What the draft before said, which the tables may not show yet when the next one is begun.
+ * Defaults from the previous draft, which may not be saved yet when the next one starts.
  * @type {import('../list/shelf_state.js').Usual | null}
  */
 let before = null;
@@ -80,7 +80,11 @@ export function setDraftFields(side, fields) {
   enqueue([...first, { kind: side, id: side === 'bottle' ? now.bottle : now.pick, fields: sound }]);
 }
 
-/** The style says colour and kind too, unless they were said otherwise. @param {Fields} fields @returns {Fields} */
+/**
+ * Return the style's colour and kind, unless the user has set others.
+ * @param {Fields} fields
+ * @returns {Fields}
+ */
 function fromStyle(fields) {
   if (!('style' in fields)) return {};
   const was = styleOf(values.bottle.peek()['style']);
@@ -94,9 +98,9 @@ function fromStyle(fields) {
 }
 
 /**
- * A number on the glass: the bottle that the book knows by it, else it is noted for the next time.
+ * Use the bottle with this barcode; if there is none, save the barcode with the new bottle.
  * @param {string} gtin 13 or 14 digits
- * @returns {Promise<boolean>} whether the book knows it
+ * @returns {Promise<boolean>} whether the bottle is known
  */
 export async function applyBarcode(gtin) {
   const [row] = await bottlesByGtin(gtin);
@@ -105,7 +109,10 @@ export async function applyBarcode(gtin) {
   return Boolean(row);
 }
 
-/** The bottle is one that the book knows; what was begun for this pick alone is taken back. @param {Row} row */
+/**
+ * Link the pick to a known bottle, and delete the bottle created for this pick.
+ * @param {Row} row
+ */
 export async function useExisting(row) {
   const now = pickDraft.peek();
   if (!now) return;

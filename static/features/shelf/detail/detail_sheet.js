@@ -1,5 +1,5 @@
-// Everything about one bottle on the shelf: the rule for its label with date and source, the reasons, and what was
-// noted before.
+// Details of one pick: label rule with date and source, reasons of the prediction, earlier
+// tastings.
 import { html } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
@@ -67,10 +67,7 @@ function Detail({ row, close }) {
     </div>`;
 }
 
-/**
- * @param {{ row: ShelfRow }} props what the printed number may lawfully mean, by which rule, of what date, read
- *   where
- */
+/** @param {{ row: ShelfRow }} props shows the lawful range with its rule, date and source */
 function LabelRule({ row }) {
   const { range, label, bottle } = row;
   const rule = [...rules.rules, ...rules.statements].find((each) => each.id === range.rule);

@@ -1,4 +1,4 @@
-// Mending what was typed in haste: the same few fields, on the bottle that stands open.
+// Edits the main fields of a pick.
 import { html, useState } from '../../../lib/ui.js';
 import { currencySign } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
@@ -48,7 +48,8 @@ export function EditPick({ row: { pick, bottle } }) {
 /**
  * @param {'bottle' | 'pick'} kind
  * @param {string} id
- * @param {import('../../../store/record.js').Fields} fields a value that the book cannot hold stays on the page only
+ * @param {import('../../../store/record.js').Fields} fields invalid values stay on the page and are
+ *   not saved
  */
 function write(kind, id, fields) {
   if (Object.keys(validateFields(kind, fields)).length === 0) enqueue([{ kind, id, fields }]);

@@ -1,4 +1,4 @@
-// Puts read rows on the shelf in one go; a bottle that the book knows is taken for itself.
+// Adds imported rows to the shelf in one transaction. Known bottles are linked.
 import { plainText } from '../../../lib/plain_text.js';
 import { timestamp } from '../../../lib/datetime.js';
 import { newId, saveMany } from '../../../store/write.js';
@@ -11,9 +11,9 @@ import { vintageSaid } from '../../../domain/vintage_text.js';
 /** @typedef {import('../../../store/record.js').Fields} Fields */
 
 /**
- * @param {ReadRow[]} rows without faults
+ * @param {ReadRow[]} rows without errors
  * @param {Row[]} known
- * @returns {Promise<{ kind: 'pick' | 'bottle', id: string }[]>} what was made
+ * @returns {Promise<{ kind: 'pick' | 'bottle', id: string }[]>} the new records
  */
 export async function addRows(rows, known) {
   const byName = new Map(known.filter((row) => !row.fields['merged_into']).map((row) => [nameKey(row.fields), row.id]));
@@ -34,7 +34,7 @@ export async function addRows(rows, known) {
   return edits.map(({ kind, id }) => ({ kind, id }));
 }
 
-/** One wine of one year. @param {Fields} fields */
+/** Return the key of a wine and vintage. @param {Fields} fields */
 function nameKey(fields) {
   return `${plainText(fields['name'] ?? '')
     .replace(/[^\p{L}\p{N}]+/gu, ' ')

@@ -1,10 +1,15 @@
-// A pasted or imported list as cells: tab, semicolon, bar or comma between them, quotes as RFC 4180 has them.
+// Parses a pasted or imported list: tab, semicolon, bar or comma as delimiter, quotes as in RFC
+// 4180.
 
 const DELIMITERS = ['\t', ';', '|', ','];
 
-/** @typedef {{ line: number, cells: string[] }} Line `line` counts from 1 in the text as it was given */
+/** @typedef {{ line: number, cells: string[] }} Line `line`: line number in the text, from 1 */
 
-/** @param {string} text @param {string} [delimiter] @returns {Line[]} blank lines are left out */
+/**
+ * @param {string} text
+ * @param {string} [delimiter]
+ * @returns {Line[]} without blank lines
+ */
 export function parseCsv(text, delimiter = detectDelimiter(text)) {
   /** @type {Line[]} */
   const lines = [];
@@ -24,7 +29,7 @@ export function parseCsv(text, delimiter = detectDelimiter(text)) {
       cells[last] += '"';
       at += 1;
     }
-    // A quote inside a bare cell (a bottle's nickname) is a letter like any other.
+    // A quote inside an unquoted cell is literal.
     else if (letter === '"' && (quoted || cells[last]?.trim() === '')) {
       quoted = !quoted;
       if (quoted) cells[last] = '';
@@ -42,7 +47,10 @@ export function parseCsv(text, delimiter = detectDelimiter(text)) {
   return lines;
 }
 
-/** The one that cuts most lines into the same number of cells, more than one. @param {string} text */
+/**
+ * Return the delimiter that splits most lines into the same number of cells, at least two.
+ * @param {string} text
+ */
 export function detectDelimiter(text) {
   const lines = text
     .split(/\r\n?|\n/)

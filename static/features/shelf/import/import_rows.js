@@ -1,5 +1,4 @@
-// A shop's list read into picks: which column says what, and which rows can be taken. What cannot be read is kept as a
-// note.
+// Reads a shop's list: guesses the columns and checks the rows. Unknown columns become notes.
 import { parseNumber } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { plainText } from '../../../lib/plain_text.js';
@@ -35,7 +34,7 @@ export const columns = /** @type {Column[]} */ ([
 
 const MOST_NOTED = 1000;
 
-// What shops write over their columns, in the languages of the labels.
+// Column headings used by shops, in the languages of the app.
 const HEADINGS = /** @type {Record<Exclude<Column, 'note' | 'none'>, string[]>} */ ({
   name: [
     'name',
@@ -90,7 +89,8 @@ const HEADINGS = /** @type {Record<Exclude<Column, 'note' | 'none'>, string[]>} 
 
 /**
  * @param {Line[]} lines
- * @returns {{ heading: boolean, columns: Column[] }} whether the first line names the columns, and what each says
+ * @returns {{ heading: boolean, columns: Column[] }} whether the first line has headings, and the
+ *   type of each column
  */
 export function guessColumns(lines) {
   const [first] = lines;
@@ -114,7 +114,10 @@ function columnNamed(cell) {
   return /** @type {Column} */ (found?.[0] ?? 'none');
 }
 
-/** @param {string[]} cells of one column @returns {Column} */
+/**
+ * @param {string[]} cells of one column
+ * @returns {Column}
+ */
 function columnOf(cells) {
   const said = cells.filter(Boolean);
   const most = (/** @type {(cell: string) => boolean} */ test) =>
@@ -135,7 +138,8 @@ function columnOf(cells) {
 }
 
 /**
- * The first column that says a thing keeps it, and the others are notes; without a name the first of these is it.
+ * Use each type once; further columns of a type become notes. Without a name column, the first note
+ * column is the name.
  * @param {Column[]} guessed
  * @param {number} count
  */
@@ -151,10 +155,10 @@ function onceEach(guessed, count) {
 /**
  * @param {Line} line
  * @param {Column[]} asColumns
- * @param {{ currency: string | null, shop: string | null, label_market: string | null }} usual what every row takes
- *   over
- * @param {string[]} headings over the columns, none where the list has none
- * @returns {ReadRow} with faults only where the row names no bottle
+ * @param {{ currency: string | null, shop: string | null, label_market: string | null }} usual
+ *   defaults for each row
+ * @param {string[]} headings empty if the list has none
+ * @returns {ReadRow} with errors if the row cannot be imported
  */
 export function parseRow({ line, cells }, asColumns, usual, headings) {
   const cell = (/** @type {Column} */ column) => cells[asColumns.indexOf(column)] || null;
@@ -172,7 +176,7 @@ export function parseRow({ line, cells }, asColumns, usual, headings) {
   const named = cell('style') && filterItems(styleItems(), String(cell('style')))[0]?.id;
   const candidates = stylesFor(cell('name') ?? '', { grapes: cell('style'), region: cell('region') });
   const [first] = candidates;
-  // Where the name is unsure, no style is better than a wrong one.
+  // No style is better than a wrong one if the match is unsure.
   const style = named || (first && first.certainty !== 'unsure' ? first.style : null);
   const year = readVintage(cell('vintage') ?? '');
   if (!year) keep('vintage');
@@ -226,7 +230,8 @@ function noted(heading, text) {
 }
 
 /**
- * A number without its money, its unit and its thousands; where point and comma stand, the last is the decimal one.
+ * Parse a number with currency, unit or thousands separators. If it has point and comma, the last
+ * one is the decimal separator.
  * @param {string} cell
  */
 export function parseAmount(cell) {
@@ -239,7 +244,7 @@ export function parseAmount(cell) {
 
 const MONEY = /** @type {Record<string, string>} */ ({ '€': 'EUR', '£': 'GBP', '¥': 'JPY' });
 
-/** The dollar is the money of many countries, so it names none. @param {string | null} cell */
+/** Find the currency. "$" is ambiguous and gives none. @param {string | null} cell */
 function currencyIn(cell) {
   const code = cell?.match(/\b[A-Z]{3}\b/)?.[0];
   if (code && Intl.supportedValuesOf('currency').includes(code)) return code;

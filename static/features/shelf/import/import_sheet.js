@@ -1,5 +1,5 @@
-// A shop's whole list at once: pasted or from a file, its columns named, looked at before it is taken; what cannot be
-// read is kept aside.
+// Imports a shop's list by paste or file: assign the columns, check the rows, add them. Invalid
+// rows stay for correction.
 import { html, useMemo, useState } from '../../../lib/ui.js';
 import { abv, number } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
@@ -107,7 +107,7 @@ function readList(text, chosen) {
 }
 
 /**
- * The styles that were corrected by hand, by line.
+ * Apply the user's corrections of styles, by line.
  * @param {ReturnType<typeof readList>} read
  * @param {Record<number, string | null>} corrected
  */
@@ -122,7 +122,7 @@ function withStyles(read, corrected) {
 }
 
 /**
- * What could not be taken stays to be mended, with the line that names the columns.
+ * Return the text of the invalid rows, with the heading line.
  * @param {string} text
  * @param {ReturnType<typeof readList>} read
  */

@@ -1,11 +1,11 @@
-// The one ruled line of alcohol under all rows, so that they can be compared by eye.
+// The shared alcohol axis of all rows.
 import { computed } from '../../../lib/ui.js';
 import { rows, preferred } from './shelf_state.js';
 
-// Where most wine lies; the shelf's own bottles and the wanted range widen the line, a lone stray does not.
+// Usual range of wine. The shelf's bottles and the preferred range extend it, but outliers do not.
 const USUAL = { min: 10, max: 16 };
 const WIDEST = { min: 4, max: 22 };
-// Half-typed numbers are smaller than any wine.
+// Smaller values are incomplete input.
 const LEAST_WANTED = 5;
 const FENCE = 1.5;
 
@@ -22,7 +22,7 @@ export const axis = computed(() => {
 });
 
 /**
- * Without those that lie further from the middle half than one and a half times its width (Tukey 1977).
+ * Remove values further than 1.5 interquartile ranges from the quartiles (Tukey 1977).
  * @param {number[]} values
  */
 export function withoutOutliers(values) {
@@ -33,7 +33,7 @@ export function withoutOutliers(values) {
   return sorted.filter((value) => value >= q1 - reach && value <= q3 + reach);
 }
 
-/** @param {{ min: number, max: number }} line whole per cents that carry a figure */
+/** @param {{ min: number, max: number }} line returns the percentages with a number */
 export function tickValues({ min, max }) {
   const stride = max - min > 8 ? 2 : 1;
   return Array.from({ length: max - min + 1 }, (_, index) => min + index).filter(

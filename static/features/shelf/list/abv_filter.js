@@ -1,4 +1,5 @@
-// The wanted alcohol: two handles over a strip of the whole shelf, and the same as a sentence that opens the numbers.
+// Preferred alcohol: a range slider over a histogram of the shelf, and a sentence that opens number
+// fields.
 import { html, useSignalEffect } from '../../../lib/ui.js';
 import { abv } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
@@ -46,7 +47,7 @@ export function preferredText(low, high) {
   return low !== null ? t('shelf.wanted_from', { low: abv(low) }) : t('shelf.wanted_any');
 }
 
-/** How many lie where, in one line. */
+/** Show the counts in one line. */
 function CountLine() {
   const { looking, outside } = visibleRows.value;
   const { low, high } = preferred.value;

@@ -1,5 +1,5 @@
-// Asked once, when the Shelf is first seen: whose law the labels follow where one mostly buys. The settings have it
-// for later.
+// Asks once, on the first visit to the shelf, for the market whose label law applies. The settings
+// have it too.
 import { html } from '../../../lib/ui.js';
 import { localState } from '../../../store/local_state.js';
 import { save } from '../../../store/write.js';

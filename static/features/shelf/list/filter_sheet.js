@@ -1,4 +1,4 @@
-// Order and narrowing of the shelf, and the wanted alcohol as numbers.
+// Order and filters of the shelf, and the preferred alcohol as numbers.
 import { html, useMemo } from '../../../lib/ui.js';
 import { currencySign } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';

@@ -1,4 +1,5 @@
-// What the shelf is narrowed by: the wanted alcohol, price, colour, kind, style, sweetness, not tasted yet.
+// Filters of the shelf: price, colour, kind, style, sweetness, not tasted yet; and the preferred
+// alcohol.
 import { styleOf } from '../../../domain/style_names.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
@@ -15,7 +16,7 @@ import { styleOf } from '../../../domain/style_names.js';
 /** @type {Filters} */
 export const NO_FILTERS = { price_high: null, colours: [], kinds: [], style: null, sweetness: null, untasted: false };
 
-// On the book's own 0-10 line of a style's usual sweetness.
+// Limits on a style's usual sweetness, 0-10.
 const DRY_BELOW = 2.5;
 const SWEET_FROM = 6;
 
@@ -31,7 +32,11 @@ export function isFiltered(by) {
   );
 }
 
-/** A bottle that does not say is kept: nothing is dropped for silence. @param {ShelfRow} row @param {Filters} by */
+/**
+ * Tell whether a row passes the filters. A row without a value passes.
+ * @param {ShelfRow} row
+ * @param {Filters} by
+ */
 export function matches(row, by) {
   const { pick, label, before } = row;
   const price = pick.fields['price'];
@@ -46,9 +51,8 @@ export function matches(row, by) {
 }
 
 /**
- * Whether a bottle folds away under the list: what is printed outside, and with `strict` also what may lawfully lie
- * outside.
- * A bottle without a number stays in both readings.
+ * Tell whether a row is collapsed below the list: the label is outside the preferred range or, with
+ * `strict`, may lawfully be. Rows without a number stay.
  * @param {Pick<ShelfRow, 'position' | 'range'>} row
  * @param {boolean} strict
  */

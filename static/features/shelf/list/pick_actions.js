@@ -1,4 +1,4 @@
-// Bought or passed over in one tap, and the way back.
+// Marks picks as bought or skipped, with undo.
 import { t } from '../../../i18n.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { today } from '../../../lib/datetime.js';
@@ -8,7 +8,7 @@ import { shelf } from './shelf_state.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 
-/** A bought bottle lies at home: it adds to what is left of it there. @param {ShelfRow} row */
+/** Mark as bought, and add one bottle to the stock. @param {ShelfRow} row */
 export async function markBought({ pick, bottle }) {
   const before = pick.fields['state'] ?? 'open';
   const held = bottle && shelf.value.stock.find((row) => row.fields['bottle'] === bottle.id);

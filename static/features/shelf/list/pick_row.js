@@ -1,5 +1,4 @@
-// One bottle on the shelf: name and likely liking, what the label may mean on its ruled line, why, and what became of
-// it.
+// Row of one pick: name, predicted liking, lawful alcohol range, reason, and buttons.
 import { html } from '../../../lib/ui.js';
 import { number, price } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
@@ -63,7 +62,10 @@ export function amountText(amount, currency) {
   return currency ? price(amount, currency) : number(amount, 2);
 }
 
-/** What is expected of it; a bottle already tasted shows what was thought of it. @param {{ row: ShelfRow }} props */
+/**
+ * Show the predicted liking, or the earlier rating of a tasted bottle.
+ * @param {{ row: ShelfRow }} props
+ */
 function Expected({ row: { score, before } }) {
   const liking = before.find((tasting) => tasting.fields['liking'])?.fields['liking'];
   if (liking) return html`<${LikingValue} liking=${liking} />`;
@@ -72,7 +74,7 @@ function Expected({ row: { score, before } }) {
       span=${interval68(score)} />`;
 }
 
-/** @param {{ row: ShelfRow, notches?: number[] }} props the lawful interval against what is wanted */
+/** @param {{ row: ShelfRow, notches?: number[] }} props the lawful range against the preferred range */
 export function AbvBar({ row: { range, label }, notches = [] }) {
   const { low, high } = preferred.value;
   const { min, max } = axis.value;
@@ -89,7 +91,7 @@ export function AbvBar({ row: { range, label }, notches = [] }) {
   </div>`;
 }
 
-/** @param {{ row: ShelfRow }} props where the label lies, by a drawn mark and its word */
+/** @param {{ row: ShelfRow }} props the label's position, as a mark and a text */
 export function TolerancePosition({ row: { position } }) {
   const { low, high } = preferred.value;
   if (low === null && high === null) return html`<span></span>`;

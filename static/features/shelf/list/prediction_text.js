@@ -1,4 +1,4 @@
-// How likely, how well known and why, in words.
+// Texts for a prediction: likelihood, confidence, reasons.
 import { hasMessage, t } from '../../../i18n.js';
 import { list, number } from '../../../lib/format.js';
 import { reasonSentences, reasonWords } from '../../../domain/palate/text.js';
@@ -7,7 +7,7 @@ import { reasonSentences, reasonWords } from '../../../domain/palate/text.js';
 
 /** @typedef {Score['reasons'][number]} Reason */
 
-// Of ten bottles, so many liked.
+// Number of liked bottles in ten, from which the text applies.
 const CHANCES = /** @type {const} */ ([
   [9, 'surely'],
   [7, 'probably'],
@@ -16,7 +16,7 @@ const CHANCES = /** @type {const} */ ([
 ]);
 const LEANS_FOR = 7;
 const LEANS_AGAINST = 4;
-// Standard deviation of the expected liking itself, in points of 1-9, without the noise of the day.
+// Standard deviation of the expected liking in points of 1-9, without day-to-day noise.
 const KNOWN = /** @type {const} */ ([
   [0.5, 'well'],
   [0.9, 'fairly'],
@@ -24,7 +24,7 @@ const KNOWN = /** @type {const} */ ([
 const LEAST = 1;
 const MOST = 9;
 
-/** @param {Pick<Score, 'p_like'>} score the number that is shown, from which the word follows */
+/** @param {Pick<Score, 'p_like'>} score the rounded number is shown and selects the text */
 export function likedOfTen({ p_like }) {
   return Math.round(p_like * 10);
 }
@@ -35,16 +35,16 @@ export function likelihoodText(score) {
   return t(`shelf.chance_${CHANCES.find(([least]) => tenths >= least)?.[1] ?? 'hardly'}`);
 }
 
-/** @param {Score} score @param {number} noiseVar how much the same bottle differs from day to day */
+/**
+ * @param {Score} score
+ * @param {number} noiseVar variance of liking between days
+ */
 export function confidenceText({ sd }, noiseVar) {
   const own = Math.sqrt(Math.max(0, sd * sd - noiseVar));
   return t(`shelf.known_${KNOWN.find(([most]) => own <= most)?.[1] ?? 'little'}`);
 }
 
-/**
- * @param {Score} score the sentences that agree with the verdict first, what speaks against it after them and said
- *   to
- */
+/** @param {Score} score returns the reasons that agree with the prediction first, then the others, marked as such */
 export function reasonsText(score) {
   const known = sayable(score);
   const leaning = leaningOf(score);
@@ -57,7 +57,7 @@ export function reasonsText(score) {
   ];
 }
 
-/** @param {Score} score one sentence that agrees with the verdict, or none */
+/** @param {Score} score returns one sentence that agrees with the prediction, or an empty text */
 export function whySaid(score) {
   const known = sayable(score);
   const direction = leaningOf(score) ?? known[0]?.direction;
@@ -80,10 +80,7 @@ function sayable({ reasons }) {
   );
 }
 
-/**
- * @param {Pick<Score, 'mean'>} score the expected liking as a whole point, of the decimal that is shown, held within
- *   the scale
- */
+/** @param {Pick<Score, 'mean'>} score rounded as shown, then to a whole point, within the scale */
 export function expectedScore({ mean }) {
   return Math.min(MOST, Math.max(LEAST, Math.round(Math.round(mean * 10) / 10)));
 }
@@ -93,7 +90,10 @@ export function expectedText(score) {
   return t('shelf.expected', { figure: number(score.mean), liking: t(`liking.${expectedScore(score)}`) });
 }
 
-/** @param {Score} score @returns {[number, number]} where two times in three the liking would lie */
+/**
+ * @param {Score} score
+ * @returns {[number, number]} 68 % interval of the liking
+ */
 export function interval68({ mean, sd }) {
   return [Math.max(LEAST, mean - sd), Math.min(MOST, mean + sd)];
 }

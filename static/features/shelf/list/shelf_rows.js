@@ -1,4 +1,4 @@
-// What the shelf knows of each pick: where its label lies against the wanted range, and how likely it is to be liked.
+// Computes the rows of the shelf: position of the label and predicted liking of each pick.
 import { printedPosition } from '../../../rules/label/label.js';
 import { scoreBottle } from '../../../rules/palate/score.js';
 import { informationGain } from '../../../rules/palate/information_gain.js';
@@ -13,19 +13,20 @@ import { styleOf } from '../../../domain/style_names.js';
  * @typedef {import('../../../rules/label/label_rule.js').LabelRange} LabelRange
  * @typedef {import('../../../rules/palate/score.js').Score} Score
  * @typedef {{ low: number | null, high: number | null }} Wanted per cent; null is an open end
- * @typedef {{ pick: Row, bottle: Row | null, label: Fields, range: LabelRange, position: 'inside' | 'may_stray' |
- *   'outside', score: Score | null, teaches: () => number | null, before: Row[] }} ShelfRow
- *   `position` is that of the printed number; `teaches` is worked out only for the order that asks for it
+ * @typedef {{ pick: Row, bottle: Row | null, label: Fields, range: LabelRange, position: 'inside' |
+ *   'may_stray' | 'outside', score: Score | null, teaches: () => number | null, before: Row[] }}
+ *   ShelfRow `position` is that of the printed number; `teaches` is computed on demand, because
+ *   only one sort order needs it
  * @typedef {object} OnTheShelf
  * @property {Row[]} picks
  * @property {Map<string, Row>} bottles
- * @property {Map<string, Row[]>} tastings those of each bottle, the latest first
+ * @property {Map<string, Row[]>} tastings by bottle, newest first
  */
 
 /**
  * @param {OnTheShelf} shelf
- * @param {{ wanted: Wanted, compact: any, today: string, market?: string | null }} by `compact` is the palate's
- *   compact form, or null before there is one
+ * @param {{ wanted: Wanted, compact: any, today: string, market?: string | null }} by `compact`:
+ *   the palate's compact form, or null if there is none yet
  * @returns {ShelfRow[]}
  */
 export function shelfRows({ picks, bottles, tastings }, { wanted, compact, today, market = null }) {
@@ -49,7 +50,7 @@ export function shelfRows({ picks, bottles, tastings }, { wanted, compact, today
 }
 
 /**
- * The style says what kind of wine it is where the taster did not; a covered bottle says nothing.
+ * Complete a bottle's kind and colour from its style. A hidden label counts as unknown.
  * @param {Fields} fields
  * @returns {Fields}
  */
@@ -60,8 +61,7 @@ export function toLabel(fields) {
 }
 
 /**
- * What the palate is asked about: style and printed number, and what the taster's own mouth said of this bottle
- * last time.
+ * Build the input of the prediction: style, label alcohol, and the bottle's last ratings.
  * @param {Fields} label
  * @param {Row[]} before
  */
@@ -74,7 +74,7 @@ function asScored(label, before) {
 }
 
 /**
- * A printed range counts as its middle for liking; its ends stay its ends for the filter.
+ * Return the middle of a printed range, for the prediction only.
  * @param {Fields} label
  * @returns {number | null}
  */

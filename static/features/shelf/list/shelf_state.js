@@ -1,4 +1,4 @@
-// What the shelf shows, kept fresh from the book, and how this visitor looks at it just now.
+// State of the shelf: its records, and the user's order and filters.
 import { computed, signal } from '../../../lib/ui.js';
 import {
   bottlesByIds,
@@ -42,10 +42,13 @@ const EMPTY = { picks: [], stock: [], bottles: new Map(), tastings: new Map(), s
 
 export const shelf = liveSignal(readShelf, EMPTY);
 
-/** Kept while the app is open: one walk along the shelf. */
+/** Kept while the app is open. */
 export const order = signal('liking');
 export const filters = signal(/** @type {Filters} */ (NO_FILTERS));
-/** Whether what may lawfully lie outside the wanted alcohol folds away too; kept on this phone. */
+/**
+ * Whether bottles that may lawfully be outside the preferred range are collapsed too; stored on
+ * this phone.
+ */
 const strictHere = localState('shelf_strict', /** @returns {kept is boolean} */ (kept) => typeof kept === 'boolean');
 export const strict = computed(() => strictHere.value === true);
 
@@ -54,10 +57,10 @@ export function setStrict(value) {
   return strictHere.set(value);
 }
 
-/** The pick whose leaf lies open. */
+/** The pick whose sheet is open. */
 export const openedId = signal(/** @type {string | null} */ (null));
 
-/** What was just asked for and is not yet read back from the book: a held arrow key is faster than any table. */
+/** Values just set and not read back yet, so that a held key does not wait for the database. */
 const asked = signal(/** @type {{ wanted_abv_low: number | null, wanted_abv_high: number | null } | null} */ (null));
 
 /** @param {number | null} low @param {number | null} high */
@@ -67,7 +70,7 @@ export function setPreferredAbv(low, high) {
   enqueue([{ kind: 'settings', id: settingsId, fields }]);
 }
 
-/** The book says by now what was asked for. */
+/** Drop the local values once the database has them. */
 export function savePreferredAbv() {
   const { wanted_abv_low = null, wanted_abv_high = null } = shelf.value.settings;
   const waiting = asked.peek();
@@ -84,7 +87,7 @@ export const preferred = computed(() => {
 
 export const palateModel = computed(() => palate.value?.compact ?? null);
 
-/** Whether any verdict of the taster stands behind the palate; without one there is no word for a single bottle. */
+/** Whether the palate is based on any rating; without one no prediction is shown. */
 export const judged = computed(() => (palate.value?.n_rated ?? 0) > 0);
 
 export const rows = computed(() =>
@@ -96,12 +99,12 @@ export const rows = computed(() =>
   }),
 );
 
-/** Without a palate there is nothing to be likely: the newest comes first. */
+/** The sort order; newest first while there is no palate. */
 export const sortKey = computed(() =>
   palateModel.value === null && ['liking', 'surest', 'value', 'teaches'].includes(order.value) ? 'seen' : order.value,
 );
 
-/** The open picks that pass the narrowing, in order, and the others by what became of them. */
+/** Open picks that pass the filters, sorted, and the others by state. */
 export const visibleRows = computed(() => {
   const state = (/** @type {ShelfRow} */ row) => row.pick.fields['state'] ?? 'open';
   const open = rows.value.filter((row) => state(row) === 'open');
@@ -124,12 +127,12 @@ export const visibleRows = computed(() => {
   };
 });
 
-/** @param {ShelfRow} row whether its label prints no number that could be read */
+/** @param {ShelfRow} row true if the label has no alcohol */
 export function lacksAbv({ range }) {
   return !range.known;
 }
 
-/** The pick made last says where one is and what money is used there. */
+/** Shop, currency and market of the newest pick. */
 export const latestPick = computed(() => {
   const made = [...shelf.value.picks].sort((a, b) => (a.id < b.id ? 1 : -1))[0];
   const bottle = made && resolveBottle(shelf.value.bottles, made.fields['bottle']);
@@ -141,8 +144,8 @@ export const latestPick = computed(() => {
 });
 
 /**
- * @typedef {{ shop: string | null, currency: string | null, label_market: string | null }} Usual what a pick takes
- *   over from the last one
+ * @typedef {{ shop: string | null, currency: string | null, label_market: string | null }} Usual
+ *   defaults from the last pick
  */
 
 /** @type {import('../../../lib/ui.js').ReadonlySignal<Usual>} */

@@ -1,14 +1,14 @@
-// In which order the shelf is looked along.
+// Sort orders of the shelf.
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 
-// Below "neither like nor dislike" nobody should be sent to learn something.
+// A bottle expected below "neither like nor dislike" is not recommended for learning.
 const MIN_LIKING = 5;
-// What is taught is never negative, so that these stand behind all others, the least disliked first.
+// The gain is never negative, so bottles below the limit come last.
 const FAR_BELOW = 100;
 const LAST = -Number.MAX_VALUE;
 
-/** @type {Record<string, (row: ShelfRow) => number | null>} larger comes first; null comes last */
+/** @type {Record<string, (row: ShelfRow) => number | null>} descending; null comes last */
 const weights = {
   liking: ({ score }) => score && score.mean,
   surest: ({ score }) => score && score.p_like,
@@ -21,7 +21,7 @@ const weights = {
 export const sortKeys = Object.keys(weights);
 
 /**
- * What a liked bottle would cost in the long run: the price over the chance of liking.
+ * Compute the expected price per liked bottle: the price divided by the probability of liking.
  * @param {ShelfRow} row
  * @returns {number | null}
  */
@@ -38,7 +38,10 @@ export function sorted(rows, order) {
   return weighed.map(({ row }) => row);
 }
 
-/** @param {ShelfRow} a @param {ShelfRow} b ids are made in the order of time */
+/**
+ * @param {ShelfRow} a
+ * @param {ShelfRow} b ids sort by creation time
+ */
 function newerFirst(a, b) {
   return a.pick.id < b.pick.id ? 1 : -1;
 }

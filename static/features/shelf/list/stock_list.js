@@ -1,4 +1,4 @@
-// What lies at home: a bottle becomes a pour in one tap.
+// Bottles in stock, each opened with one tap.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { bottleLine, bottleName, resolveBottle } from '../../../domain/bottle_names.js';

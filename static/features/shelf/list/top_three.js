@@ -1,4 +1,4 @@
-// The first three of the chosen order in one sentence that can be read aloud in a shop.
+// Sentence with the first three bottles, to be read aloud.
 import { html } from '../../../lib/ui.js';
 import { list } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
@@ -18,7 +18,11 @@ export function TopThree() {
   return html`<p class="voice best-three">${topThreeText(looking.slice(0, BEST), sortKey.value, judged.value)}</p>`;
 }
 
-/** @param {ShelfRow[]} best at least one, in the order of the list @param {string} order @param {boolean} isJudged */
+/**
+ * @param {ShelfRow[]} best at least one, in the order of the list
+ * @param {string} order
+ * @param {boolean} isJudged
+ */
 function topThreeText(best, order, isJudged) {
   const [first, ...next] = best.map((row) => [bottleName(row.bottle), priceText(row.pick)].filter(Boolean).join(', '));
   const score = best[0]?.score;
@@ -30,7 +34,7 @@ function topThreeText(best, order, isJudged) {
   return next.length ? `${sentence} ${t('shelf.best_then', { names: list(next) })}` : sentence;
 }
 
-/** The verdict of the row, in the middle of a sentence. @param {string} words */
+/** Change the first letter to lower case for use inside a sentence. @param {string} words */
 function inSentence(words) {
   return words.charAt(0).toLocaleLowerCase() + words.slice(1);
 }

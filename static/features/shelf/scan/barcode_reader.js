@@ -1,5 +1,5 @@
-// Reads trade numbers out of a picture: by the browser's own reader where it has one, else by one that comes with the
-// app and needs no network.
+// Reads barcodes from an image: with the browser's detector, or else with the bundled one, which
+// needs no network.
 
 /** @typedef {(picture: ImageData) => Promise<string[]>} Reader */
 
@@ -8,7 +8,10 @@ const SHAPES = ['ean_13', 'ean_8', 'upc_a', 'upc_e'];
 /** @type {Promise<Reader> | null} */
 let made = null;
 
-/** Made when it is first wanted: the reader weighs as much as the rest of the app. @returns {Promise<Reader>} */
+/**
+ * Create the reader on first use, because it is as large as the rest of the app.
+ * @returns {Promise<Reader>}
+ */
 export function barcodeReader() {
   made ??= makeReader().catch((error) => {
     made = null;
@@ -24,7 +27,7 @@ async function makeReader() {
 
 /** @returns {Promise<Reader | null>} */
 async function ownReader() {
-  /** @type {any} not yet among the types of the language */
+  /** @type {any} missing in TypeScript's DOM types */
   const Detector = /** @type {any} */ (globalThis)['BarcodeDetector'];
   const shapes = await Detector?.getSupportedFormats?.().catch(() => []);
   if (!shapes?.includes('ean_13')) return null;

@@ -1,4 +1,4 @@
-// The camera at the back of the phone, looked through a few times a second, and let go as soon as nobody looks.
+// The rear camera, sampled a few times a second and released when the sheet closes.
 
 const WIDTH_PX = 1280;
 
@@ -13,8 +13,8 @@ export class CameraError extends Error {
 }
 
 /**
- * @param {HTMLVideoElement} window where the camera's picture is shown
- * @returns {Promise<() => void>} lets the camera go
+ * @param {HTMLVideoElement} window shows the camera's image
+ * @returns {Promise<() => void>} releases the camera
  * @throws {CameraError}
  */
 export async function openCamera(window) {
@@ -41,7 +41,7 @@ function codeOf({ name }) {
 /**
  * @param {HTMLVideoElement} window
  * @param {HTMLCanvasElement} sheet
- * @returns {ImageData | null} what the camera shows now
+ * @returns {ImageData | null} the current frame
  */
 export function pictureOf(window, sheet) {
   const { videoWidth, videoHeight } = window;

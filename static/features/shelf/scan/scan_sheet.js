@@ -1,4 +1,4 @@
-// The barcode by camera, or typed: a number that the book knows fills the pick.
+// Scans a barcode by camera, or takes a typed one. A known number fills in the pick.
 import { html, useEffect, useRef, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { TextField } from '../../../components/form/field.js';
@@ -45,7 +45,7 @@ function Scan({ onFound }) {
 }
 
 /**
- * What the camera shows, looked through until a number with a right check digit is found.
+ * Show the camera image, and scan it until a number with a valid check digit is found.
  * @param {{ onRead: (code: string) => void }} props
  */
 function Window({ onRead }) {
