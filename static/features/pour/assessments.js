@@ -39,9 +39,7 @@ export function DrynessNote() {
 export function FinishNote() {
   const seconds = validValues('tasting')['finish_s'] ?? null;
   const code = classifyFinish(seconds);
-  return (
-    code && html`<p class="reading" role="status">${t('pour.reads_as', { reading: t(`pour.finish_${code}`) })}</p>`
-  );
+  return code && html`<p class="reading" role="status">${t(`pour.finish_${code}`)}</p>`;
 }
 
 /** The evidence for complexity, counted from the words noted. */

@@ -123,7 +123,7 @@ function Aromas({ sides }) {
     (group) => html`<div key=${group}>
       <dt>${
         group.length === sides.length
-          ? t('book.side_in_all')
+          ? t(sides.length === 2 ? 'book.side_in_both' : 'book.side_in_all')
           : [...group].map(
               (letter) => html`<span
           class="lettered still small">
