@@ -45,18 +45,18 @@ def signed_in(phone: Any, name: str = "anna") -> Page:
 
 
 def show_again(page: Page, words: str) -> None:
-    form = page.get_by_role("form", name="Go on")
+    form = page.get_by_role("form", name="Continue")
     expect(form).to_be_visible(timeout=PATIENCE_MS)
     form.get_by_label("Your passphrase").fill(words)
-    form.get_by_role("button", name="Go on").click()
+    form.get_by_role("button", name="Continue").click()
 
 
 def test_export_and_pairing_confirm_the_passphrase(owned: LiveServer, phone: Any) -> None:
     page = signed_in(phone)
     let_time_pass(owned)
-    page.get_by_role("button", name="Take a copy").first.click()
+    page.get_by_role("button", name="Export my notes").first.click()
     show_again(page, "not the right words")
-    expect(page.get_by_text("not the passphrase that was set")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text("not the current passphrase")).to_be_visible(timeout=PATIENCE_MS)
     with page.expect_download(timeout=PATIENCE_MS) as downloaded:
         show_again(page, WORDS["anna"])
     assert re.fullmatch(r"second-nose-[\d-]+\.zip", downloaded.value.suggested_filename)
@@ -67,7 +67,7 @@ def test_export_and_pairing_confirm_the_passphrase(owned: LiveServer, phone: Any
     expect(page.get_by_text("Nothing was changed.")).to_be_visible(timeout=PATIENCE_MS)
     page.get_by_role("button", name="Make a new code").click()
     show_again(page, WORDS["anna"])
-    image = page.get_by_alt_text("Code to read with the phone's camera")
+    image = page.get_by_alt_text("Code to scan with the phone’s camera")
     expect(image).to_be_visible(timeout=PATIENCE_MS)
 
 
@@ -75,11 +75,11 @@ def test_new_device_is_announced_on_the_phone(owned: LiveServer, phone: Any) -> 
     page = signed_in(phone)
     signed_in(phone)
     page.reload()
-    notice = page.get_by_role("alert").filter(has_text="was signed in to your book on")
+    notice = page.get_by_role("alert").filter(has_text="signed in to your notes on")
     expect(notice).to_be_visible(timeout=PATIENCE_MS)
     notice.get_by_role("link", name="See the devices").click()
     expect(page.get_by_role("heading", name="Signed-in devices")).to_be_in_viewport()
-    notice.get_by_role("button", name="I have read it").click()
+    notice.get_by_role("button", name="OK").click()
     expect(notice).to_have_count(0)
     with page.expect_response("**/api/news") as answered:
         page.reload()
@@ -94,30 +94,30 @@ def test_erased_notebook_is_reported_on_other_phones(owned: LiveServer, phone: A
         expect_all_sent(one)
     other.reload()
     expect(other.get_by_text(re.compile("1 tasting$"))).to_be_visible(timeout=PATIENCE_MS)
-    page.get_by_text("Erase my book").click()
-    do = page.get_by_role("button", name="Erase it for good")
+    page.get_by_text("Erase all my notes").click()
+    do = page.get_by_role("button", name="Erase for good")
     expect(do).to_be_disabled()
     page.get_by_label("Your passphrase").fill("not the right words")
-    page.get_by_label("To confirm, type the word: erase").fill("Erase")
+    page.get_by_label("To confirm, type this word: erase").fill("Erase")
     do.click()
-    expect(page.get_by_text("not the passphrase that was set")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text("not the current passphrase")).to_be_visible(timeout=PATIENCE_MS)
     assert notes(page) == ["plums in a cold cellar"]
     page.get_by_label("Your passphrase").fill(WORDS["anna"])
     do.click()
-    expect(page.get_by_text("Your book is erased.")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.get_by_text("Your notes are erased.")).to_be_visible(timeout=PATIENCE_MS)
     assert notes(page) == []
     kept = page.evaluate("Object.entries(localStorage).flat().join(' ')")
     assert "plums" not in kept
 
     other.evaluate(NOTE, "not sent before that")
-    expect(other.get_by_text("erased from the safe on another device")).to_be_visible(
+    expect(other.get_by_text("erased from your server by another device")).to_be_visible(
         timeout=PATIENCE_MS
     )
     assert notes(other) == ["not sent before that", "plums in a cold cellar"]
-    other.get_by_text("Erase the book from this phone").click()
-    other.get_by_label("To confirm, type the word: erase").fill("erase")
-    other.get_by_role("button", name="Erase it for good").click()
-    expect(other.get_by_text("Your book is erased.")).to_be_visible(timeout=PATIENCE_MS)
+    other.get_by_text("Erase the notes on this phone").click()
+    other.get_by_label("To confirm, type this word: erase").fill("erase")
+    other.get_by_role("button", name="Erase for good").click()
+    expect(other.get_by_text("Your notes are erased.")).to_be_visible(timeout=PATIENCE_MS)
     assert notes(other) == []
 
     stranger.reload()

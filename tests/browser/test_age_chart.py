@@ -23,7 +23,7 @@ def read_signs(page: Page, vintage: str = "2012") -> None:
     put(page, "tasting", LOOK, address_id(page))
     thumb.step("Verdict")
     thumb.press(".to-evidence")
-    expect(page.get_by_role("heading", level=1)).to_have_text("What the signs say")
+    expect(page.get_by_role("heading", level=1)).to_have_text("What the wine tells you")
 
 
 def test_age_chart_marks_the_vintage_and_sums_to_100(page):
