@@ -68,7 +68,7 @@ def test_quick_note_is_entered_and_saved_by_keyboard(phones: Phones) -> None:
     keys.press("End")
     keys.press("ArrowLeft")
     expect(liking).to_have_attribute("aria-valuetext", "like very much")
-    tab_to(page, page.get_by_label("Your words"))
+    tab_to(page, page.get_by_label("In your own words"))
     keys.type("Tar and roses.")
     tab_to(page, page.locator(".at-thumb .primary"))
     keys.press("Enter")

@@ -54,7 +54,7 @@ def show_again(page: Page, words: str) -> None:
 def test_export_and_pairing_confirm_the_passphrase(owned: LiveServer, phone: Any) -> None:
     page = signed_in(phone)
     let_time_pass(owned)
-    page.get_by_role("button", name="Export my notes").first.click()
+    page.get_by_role("button", name="Save a copy").first.click()
     show_again(page, "not the right words")
     expect(page.get_by_text("not the current passphrase")).to_be_visible(timeout=PATIENCE_MS)
     with page.expect_download(timeout=PATIENCE_MS) as downloaded:

@@ -25,7 +25,7 @@ def test_intake_adds_three_pours_with_their_tolerance(page):
         page.get_by_role("button", name="More from the label").tap()
         thumb.choose("bottle.label_market", "European Union")
         if number == 1:
-            page.get_by_role("button", name="More about this pour").tap()
+            page.get_by_role("button", name="More about this glass").tap()
             thumb.type_into("tasting.pour_ml", "50")
         thumb.step("Verdict")
         thumb.primary()
@@ -44,7 +44,7 @@ def test_blind_label_hides_its_strength(page):
     page.get_by_role("button", name="Start a visit").tap()
     quick_note(thumb, "Under the cloth", "soave", "13", liking=0.5)
     thumb.step("Bottle")
-    page.get_by_role("button", name="More about this pour").tap()
+    page.get_by_role("button", name="More about this glass").tap()
     thumb.type_into("tasting.pour_ml", "50")
     thumb.press(page.get_by_role("button", name="Cover the label"))
     written(page)

@@ -65,7 +65,7 @@ def test_finish_opens_the_next_pour_with_place_and_visit(page):
     thumb.primary()
     expect(name_line(page)).to_have_value("")
     assert thumb.taps - before == 1
-    expect(page.locator(".where-row")).to_contain_text("pour 2")
+    expect(page.locator(".where-row")).to_contain_text("wine 2")
     quick_note(thumb, "Second of six")
     written(page)
     visits = records(page, "visit")

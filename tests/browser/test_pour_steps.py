@@ -99,7 +99,7 @@ def test_step_with_values_is_marked(page, thumb):
     thumb.choose("tasting.look_depth", "pale")
     expect(knots.nth(1)).to_have_attribute("data-done", "true")
     expect(knots.nth(1)).to_have_attribute("aria-current", "step")
-    expect(knots.nth(1)).to_contain_text("noted")
+    expect(knots.nth(1)).to_contain_text("filled in")
 
 
 def test_aroma_taps_add_strengthen_and_remove_it(page, thumb):

@@ -38,7 +38,7 @@ def start_visit(thumb: Thumb) -> None:
     thumb.page.get_by_label("Where", exact=True).fill("Cellar under the hill")
     thumb.page.get_by_label("Name of the visit").fill("Under the hill")
     tap(thumb.page.get_by_role("button", name="Start a visit"))
-    expect(thumb.page.locator(".where-row")).to_contain_text("pour 1")
+    expect(thumb.page.locator(".where-row")).to_contain_text("wine 1")
 
 
 def pour(thumb: Thumb, number: int) -> None:

@@ -86,5 +86,5 @@ def test_interrupted_pull_resumes(phone, ten_years, tmp_path):
     held = page.evaluate(STORED)
     assert 0 < held < TASTINGS
     context.unroute("**/api/sync")
-    page.get_by_role("button", name="Sync now").click()
+    page.get_by_role("button", name="Copy now").click()
     wait_until_complete(page)

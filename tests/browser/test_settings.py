@@ -74,17 +74,17 @@ def test_unsynced_notes_are_counted_and_synced_later(settings_page, live_server)
     live_server.kill()
     settings_page.get_by_role("radio", name="°F").click()
     expect(line(settings_page, "Not on your server yet")).to_have_text("1 note")
-    settings_page.get_by_role("button", name="Sync now").click()
+    settings_page.get_by_role("button", name="Copy now").click()
     expect(settings_page.get_by_text("Your server doesn’t answer right now")).to_be_visible()
     live_server.start()
-    settings_page.get_by_role("button", name="Sync now").click()
+    settings_page.get_by_role("button", name="Copy now").click()
     expect(line(settings_page, "Not on your server yet")).to_have_text("none")
-    expect(line(settings_page, "Last synced")).not_to_have_text("not yet")
+    expect(line(settings_page, "Last copied")).not_to_have_text("not yet")
 
 
 def test_rejected_record_shows_its_reason_and_is_editable(settings_page, live_server):
     bottle = settings_page.evaluate(HOLD_A_WRONG_VINTAGE)
-    settings_page.get_by_role("button", name="Sync now").click()
+    settings_page.get_by_role("button", name="Copy now").click()
     refused = settings_page.locator(".refused li")
     expect(refused).to_contain_text("Ferme des Trois Chouettes")
     expect(refused).to_contain_text("Vintage: The lowest possible here is 1800.")
@@ -128,11 +128,11 @@ def test_settings_persist_after_a_restart(phone, tmp_path, live_server):
     page = context.new_page()
     page.goto("/#/settings")
     page.get_by_label("Standard drink").select_option("AU")
-    page.get_by_label("Where I mostly buy").select_option("US")
+    page.get_by_label("Where you mostly buy").select_option("US")
     page.get_by_label("Room temperature").fill("21,5")
     page.get_by_role("radio", name="US fluid ounces").click()
     expect(page.get_by_text("fl oz", exact=True)).to_be_visible()
-    page.get_by_label("My usual pour").fill("2.5")
+    page.get_by_label("Your usual pour").fill("2.5")
     page.get_by_role("slider", name="Most alcohol").focus()
     for _ in range(3):
         page.keyboard.press("ArrowLeft")
@@ -144,9 +144,9 @@ def test_settings_persist_after_a_restart(phone, tmp_path, live_server):
     page = phone(tmp_path / "own").new_page()
     page.goto("/#/settings")
     expect(page.get_by_label("Standard drink")).to_have_value("AU")
-    expect(page.get_by_label("Where I mostly buy")).to_have_value("US")
+    expect(page.get_by_label("Where you mostly buy")).to_have_value("US")
     expect(page.get_by_label("Room temperature")).to_have_value("21.5")
-    expect(page.get_by_label("My usual pour")).to_have_value("2.5")
+    expect(page.get_by_label("Your usual pour")).to_have_value("2.5")
     expect(page.get_by_text("up to 18.5%")).to_be_visible()
 
 
@@ -160,7 +160,7 @@ def test_temperature_is_stored_in_celsius(still_page):
 
 def test_full_archive_can_be_downloaded(still_page):
     with still_page.expect_download() as started:
-        still_page.get_by_role("button", name="Export my notes").click()
+        still_page.get_by_role("button", name="Save a copy").click()
     with zipfile.ZipFile(started.value.path()) as book:
         assert any(name.endswith("book.json") for name in book.namelist())
 

@@ -115,7 +115,7 @@ def test_implausible_strength_is_rejected(fresh):
 
 def test_each_row_shows_its_position_in_the_range(three):
     want_at_most(three, 14.5)
-    expect(row(three, "Pale Ledge")).to_contain_text("within")
+    expect(row(three, "Pale Ledge")).to_contain_text("in range")
     expect(row(three, "Edge Ledge")).to_contain_text("maybe outside")
     expect(rows(three)).to_have_count(2)
     assert names(three) == ["Edge Ledge", "Pale Ledge"]

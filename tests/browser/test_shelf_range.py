@@ -66,10 +66,10 @@ def test_printed_strength_decides_what_is_listed(twelve):
     expect(rows(twelve)).to_have_count(8)
     assert set(names(twelve)) == {*INSIDE, *MAY_STRAY, SILENT}
     for name in INSIDE:
-        expect(row(twelve, name).locator(".stray")).to_have_text("within")
+        expect(row(twelve, name).locator(".stray")).to_have_text("in range")
     for name in MAY_STRAY:
         expect(row(twelve, name).locator(".stray")).to_have_text("maybe outside")
-    expect(twelve.get_by_text("4 within, 3 maybe not, 4 outside")).to_be_visible()
+    expect(twelve.get_by_text("4 in range, 3 maybe outside, 4 outside")).to_be_visible()
 
 
 def test_picks_outside_are_collapsed_with_their_count(twelve):
@@ -90,7 +90,7 @@ def test_pick_without_strength_is_listed_and_marked(twelve):
 def test_strict_range_collapses_uncertain_picks(twelve):
     want_at_most(twelve, 14.9)
     tap(twelve.get_by_role("button", name="Alcohol you want"))
-    tap(twelve.get_by_role("button", name="Allow for what the label may hide"))
+    tap(twelve.get_by_role("button", name="Hide those that may be outside"))
     tap(twelve.get_by_role("button", name="Show", exact=True))
     expect(rows(twelve)).to_have_count(5)
     assert set(names(twelve)) == {*INSIDE, SILENT}

@@ -191,19 +191,19 @@ def test_phone_is_paired_by_code_and_comparison_number(owned: LiveServer, phone:
     second = phone().new_page()
     second.goto(url)
     second.get_by_label("Name of this phone").fill("the new phone")
-    second.get_by_role("button", name="Ask to connect").click()
+    second.get_by_role("button", name="Ask to be added").click()
     number = second.locator(".pair-number")
     expect(number).to_have_text(re.compile(r"^\d{4}$"), timeout=PATIENCE_MS)
     assert second.url.endswith("#/settings")
     expect(first.get_by_text(f"Does it show the number {number.text_content()}?")).to_be_visible(
         timeout=PATIENCE_MS
     )
-    first.get_by_role("button", name="Same number: let it in").click()
+    first.get_by_role("button", name="Same number: add it").click()
     expect_signed_in(second, "anna")
 
     late = phone().new_page()
     late.goto(url)
-    late.get_by_role("button", name="Ask to connect").click()
+    late.get_by_role("button", name="Ask to be added").click()
     expect(late.get_by_text("already used or is too old")).to_be_visible(timeout=PATIENCE_MS)
 
 

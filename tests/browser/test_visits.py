@@ -113,7 +113,7 @@ def test_us_warning_is_shown_with_us_drinks_only(page):
 def test_water_reminder_shows_after_three_pours_until_done(page):
     visit_of(page, 12, 12, 12)
     page.goto("/#/pour")
-    expect(page.locator(".water")).to_contain_text("3 pours since the last water.")
+    expect(page.locator(".water")).to_contain_text("3 wines since your last water.")
     page.get_by_role("button", name="Done").tap()
     expect(page.locator(".water")).to_have_count(0)
     kept_here(page)

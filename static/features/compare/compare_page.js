@@ -130,7 +130,7 @@ function Words({ pours }) {
   const shared = noted.length > 1 ? all.filter((word) => noted.every(({ words }) => words.includes(word))) : [];
   const said = (/** @type {string[]} */ words) => list(words.map(aromaText));
   return html`<section class="side-part"><h2>${t('evening.side_words')}</h2>
-    ${shared.length > 0 && html`<p>${t('evening.side_shared', { words: said(shared) })}</p>`}
+    ${shared.length > 0 && html`<p>${t(noted.length > 2 ? 'evening.side_shared' : 'evening.side_shared_both', { words: said(shared) })}</p>`}
     <ul>${noted.map(({ letter, words }) => {
       const own = words.filter((word) => !shared.includes(word));
       return html`<li key=${letter} class="side-words">
