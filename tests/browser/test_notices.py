@@ -52,7 +52,7 @@ def test_lost_database_notice_counts_unsent_notes(page: Page, live_server: LiveS
     page.evaluate(LOSE)
     live_server.start()
     page.reload()
-    expect(page.get_by_role("alert")).to_contain_text("1 note had not reached the safe")
+    expect(page.get_by_role("alert")).to_contain_text("1 note was not on your server yet")
     read_it(page)
     page.reload()
     expect(page.locator(".state-words")).to_have_text("all saved")

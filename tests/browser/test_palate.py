@@ -146,7 +146,7 @@ def test_suggestion_lists_share_no_style_and_give_reasons(palate_page):
     assert len(styles) == 15
     assert len(set(styles)) == len(styles)
     for entry in section.locator(".next-entry").all():
-        assert re.search(r"(For|Against): ", entry.inner_text())
+        assert re.search(r"(In its favour|Against it): ", entry.inner_text())
         assert re.search(r"\d+\s?% chance you’ll like it", entry.inner_text())
 
 

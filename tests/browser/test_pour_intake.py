@@ -49,9 +49,7 @@ def test_blind_label_hides_its_strength(page):
     thumb.press(page.get_by_role("button", name="Cover the label"))
     written(page)
     thumb.press(".where-row")
-    expect(page.locator(".pace")).to_contain_text(
-        "1 pour of without a known strength is not counted"
-    )
+    expect(page.locator(".pace")).to_contain_text("1 glass without a known strength is not counted")
     expect(page.locator(".pace")).not_to_contain_text("of pure alcohol")
 
 

@@ -82,7 +82,7 @@ def test_review_works_offline_and_links_to_tastings(evening):
 
     # How repeatable am I? From there to the very tasting.
     steady = region(page, "How consistent you are")
-    expect(steady).to_contain_text(re.compile(r"gets an answer about [\d.]+ points away"))
+    expect(steady).to_contain_text(re.compile(r"your rating differs by about [\d.]+ points"))
     steady.locator(".interval-row button").first.click()
     links = sheet.get_by_role("link")
     expect(links).not_to_have_count(0)

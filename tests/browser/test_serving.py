@@ -174,7 +174,7 @@ def test_temperature_of_the_chilling_bottle_calibrates(page):
     page.get_by_role("button", name="Measure for better times").tap()
     page.get_by_label("Thermometer now").fill("18")
     page.get_by_role("button", name="Save").tap()
-    expect(page.locator(".said")).to_contain_text("Fridge: learned.")
+    expect(page.locator(".said")).to_contain_text("Fridge: saved.")
     # 21 to 18 C in 4 C after half an hour: 30 / ln(17/14) = 154.5 min.
     assert abs(records(page, "settings")[0]["tau_fridge_min"] - 154.5) < 1
 

@@ -142,7 +142,7 @@ def test_preferred_range_is_set_by_handles_and_persists(three):
 def test_label_rule_shows_its_date_and_source(three):
     row(three, "Pale Ledge").get_by_role("button").first.tap()
     sheet = three.get_by_role("dialog", name="Pale Ledge")
-    expect(sheet).to_contain_text("In the bottle, lawfully: 11.5 to 12.5%")
+    expect(sheet).to_contain_text("The wine may legally be 11.5 to 12.5%")
     expect(sheet).to_contain_text("European Union: plus or minus half a point.")
     expect(sheet).to_contain_text("607/2009, art. 54")
     expect(sheet).to_contain_text("November 2026")
@@ -214,6 +214,6 @@ def test_best_three_picks_are_summarized(tmp_path_factory, browser):
     expect(rows(page)).to_have_count(3)
     order = sorted(names(page), key=sentence.index)
     assert order == names(page)
-    assert json.dumps(sentence).count(". ") == 1
+    assert json.dumps(sentence).count(". ") == 2
     context.close()
     server.kill()
