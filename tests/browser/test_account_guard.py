@@ -79,7 +79,7 @@ def test_new_device_is_announced_on_the_phone(owned: LiveServer, phone: Any) -> 
     expect(notice).to_be_visible(timeout=PATIENCE_MS)
     notice.get_by_role("link", name="See the devices").click()
     expect(page.get_by_role("heading", name="Signed-in devices")).to_be_in_viewport()
-    notice.get_by_role("button", name="OK").click()
+    notice.get_by_role("button", name="OK", exact=True).click()
     expect(notice).to_have_count(0)
     with page.expect_response("**/api/news") as answered:
         page.reload()

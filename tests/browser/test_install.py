@@ -90,5 +90,5 @@ def test_install_steps_are_shown_on_iphone(phone: Callable[..., Any]) -> None:
     for _ in range(2):
         page.evaluate(NOTE, False)
     expect(page.get_by_text("Safari deletes your notes")).to_be_visible()
-    page.get_by_role("button", name="OK").tap()
+    page.get_by_role("button", name="OK", exact=True).tap()
     expect(page.get_by_text("Safari deletes your notes")).to_have_count(0)

@@ -41,7 +41,7 @@ def page(phone: Callable[..., Any]) -> Page:
 
 
 def read_it(page: Page) -> None:
-    page.get_by_role("button", name="OK").tap()
+    page.get_by_role("button", name="OK", exact=True).tap()
     expect(page.get_by_role("alert")).to_have_count(0)
 
 

@@ -36,7 +36,7 @@ TODAY = datetime.date.today().isoformat()
 CEILING = 15
 WORDS = json.loads((ROOT / "static/words/en/shelf.json").read_text(encoding="utf-8"))
 CODES = ("surely", "probably", "even", "rather_not", "hardly")
-POSITION_SAID = {"in range": "in range", "may_stray": "maybe outside"}
+POSITION_SAID = {"inside": "in range", "may_stray": "maybe outside"}
 CHANCES = re.compile("|".join(WORDS[f"shelf.chance_{code}"] for code in CODES))
 # Invented bottles; what is typed to find the style, and what it then is.
 SHELF: list[dict[str, Any]] = [
@@ -142,8 +142,8 @@ def test_twelve_picks_are_filtered_sorted_and_bought_offline(shop):
     assert len(kept) == 12
 
     positions = positions_of(kept)
-    assert positions["Drei Kieselweg"] == "in range"
-    assert positions["Haute Pierre"] == positions["Sasso Vivo"] == "in range"
+    assert positions["Drei Kieselweg"] == "inside"
+    assert positions["Haute Pierre"] == positions["Sasso Vivo"] == "inside"
     assert positions["Bodega Sin Sol"] == positions["Green Kettle"] == "may_stray"
     assert positions["Quinta da Lua"] == "outside"
     staying = [name for name, position in positions.items() if position != "outside"]
