@@ -209,7 +209,7 @@ def test_ended_visit_takes_a_pour_on_request_only(page):
     page.get_by_role("button", name="End the visit").tap()
     expect(page.get_by_role("button", name="Next wine")).to_have_count(0)
     page.get_by_role("button", name="Another wine in this visit").tap()
-    expect(page.locator(".where-row")).to_contain_text("pour 2")
+    expect(page.locator(".where-row")).to_contain_text("wine 2")
     thumb = Thumb(page)
     quick_note(thumb, "Cask 2")
     thumb.primary()
