@@ -50,7 +50,7 @@ def test_two_pours_are_compared_on_shared_scales(page):
     expect(page.get_by_role("heading", level=1)).to_have_text("Compare")
     acidity = page.locator(".side-part", has=page.get_by_role("heading", name="Acidity"))
     expect(acidity.locator(".unseen")).to_have_text("A 3, B 4")
-    expect(page.get_by_role("main")).to_contain_text("In all of them: rose and tar.")
+    expect(page.get_by_role("main")).to_contain_text("In both: rose and tar.")
 
 
 def test_comparison_is_limited_to_four_pours(page):
