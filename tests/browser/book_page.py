@@ -27,7 +27,7 @@ def lines(page: Page) -> Locator:
 
 
 def search(page: Page, words: str) -> None:
-    page.get_by_role("searchbox", name="Search the book").fill(words)
+    page.get_by_role("searchbox", name="Search your notes").fill(words)
 
 
 def chip(page: Page, name: str) -> Locator:

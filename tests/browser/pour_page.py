@@ -11,7 +11,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.engines import tap
 
-STEPS = ["Bottle", "Look", "First nose", "Second nose", "Sips", "Whole", "Verdict"]
+STEPS = ["Bottle", "Look", "First nose", "Second nose", "Sips", "Overall", "Verdict"]
 
 
 class Thumb:

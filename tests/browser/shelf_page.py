@@ -51,15 +51,15 @@ def next_bottle(page: Page) -> None:
 def say_market(page: Page, letters: str) -> None:
     """Said once: every further bottle takes it over."""
     tap(page.locator(".as-last-time summary"))
-    tap(page.get_by_role("button", name="Whose law printed the label"))
-    finder = page.get_by_role("dialog", name="Whose law printed the label")
+    tap(page.get_by_role("button", name="Sold in"))
+    finder = page.get_by_role("dialog", name="Sold in")
     finder.get_by_role("searchbox").fill(letters)
     tap(finder.locator("ul button").first)
 
 
 def want_at_most(page: Page, abv: float) -> None:
-    tap(page.get_by_role("button", name="Wanted alcohol"))
-    page.get_by_role("textbox", name="Wanted alcohol, to").fill(str(abv))
+    tap(page.get_by_role("button", name="Alcohol you want"))
+    page.get_by_role("textbox", name="Alcohol you want, to").fill(str(abv))
     tap(page.get_by_role("button", name="Show", exact=True))
 
 

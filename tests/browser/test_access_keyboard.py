@@ -62,13 +62,13 @@ def test_quick_note_is_entered_and_saved_by_keyboard(phones: Phones) -> None:
     expect(finder).to_have_count(0)
     tab_to(page, page.get_by_label("Alcohol", exact=True))
     keys.type("13.5")
-    liking = page.get_by_role("slider", name="How do I like it?")
+    liking = page.get_by_role("slider", name="How much do you like it?")
     tab_to(page, liking)
-    expect(liking).to_have_attribute("aria-valuetext", "not judged")
+    expect(liking).to_have_attribute("aria-valuetext", "not rated")
     keys.press("End")
     keys.press("ArrowLeft")
     expect(liking).to_have_attribute("aria-valuetext", "like very much")
-    tab_to(page, page.get_by_label("A line of words"))
+    tab_to(page, page.get_by_label("In your own words"))
     keys.type("Tar and roses.")
     tab_to(page, page.locator(".at-thumb .primary"))
     keys.press("Enter")
@@ -134,14 +134,14 @@ def test_forced_colours_leave_every_state_visible(phones: Phones) -> None:
         "getComputedStyle(one.closest('nav')).backgroundColor]"
     )
     assert ribbon != behind_it
-    liking = page.get_by_role("slider", name="How do I like it?")
+    liking = page.get_by_role("slider", name="How much do you like it?")
     liking.press("End")
     colours = liking.locator(".bead").evaluate(
         "(one) => [getComputedStyle(one).backgroundColor, getComputedStyle(document.body).color, "
         "getComputedStyle(document.documentElement).backgroundColor]"
     )
     assert colours[0] != colours[2]
-    page.get_by_role("button", name="Clear How do I like it?").click()
+    page.get_by_role("button", name="Clear How much do you like it?").click()
     page.emulate_media(forced_colors="none")
 
 

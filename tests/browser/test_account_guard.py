@@ -44,18 +44,18 @@ def signed_in(phone: Any, name: str = "anna") -> Page:
 
 
 def show_again(page: Page, words: str) -> None:
-    form = page.get_by_role("form", name="Go on")
+    form = page.get_by_role("form", name="Continue")
     expect(form).to_be_visible()
     form.get_by_label("Your passphrase").fill(words)
-    form.get_by_role("button", name="Go on").click()
+    form.get_by_role("button", name="Continue").click()
 
 
 def test_export_and_pairing_confirm_the_passphrase(owned: LiveServer, phone: Any) -> None:
     page = signed_in(phone)
     let_time_pass(owned)
-    page.get_by_role("button", name="Take a copy").first.click()
+    page.get_by_role("button", name="Save a copy").first.click()
     show_again(page, "not the right words")
-    expect(page.get_by_text("not the passphrase that was set")).to_be_visible()
+    expect(page.get_by_text("not the current passphrase")).to_be_visible()
     with page.expect_download() as downloaded:
         show_again(page, WORDS["anna"])
     assert re.fullmatch(r"second-nose-[\d-]+\.zip", downloaded.value.suggested_filename)
@@ -66,7 +66,7 @@ def test_export_and_pairing_confirm_the_passphrase(owned: LiveServer, phone: Any
     expect(page.get_by_text("Nothing was changed.")).to_be_visible()
     page.get_by_role("button", name="Make a new code").click()
     show_again(page, WORDS["anna"])
-    image = page.get_by_alt_text("Code to read with the phone's camera")
+    image = page.get_by_alt_text("Code to scan with the phone’s camera")
     expect(image).to_be_visible()
 
 
@@ -76,17 +76,17 @@ def test_allowed_phone_that_never_comes_is_reported(owned: LiveServer, phone: An
         first.get_by_role("button", name="Add a phone").click()
     second = other.new_page()
     second.goto(answered.value.json()["url"])
-    second.get_by_label("What to call this phone in the list").fill("the new phone")
-    second.get_by_role("button", name="Ask to be let in").click()
+    second.get_by_label("Name of this phone").fill("the new phone")
+    second.get_by_role("button", name="Ask to be added").click()
     expect(second.locator(".pair-number")).to_be_visible()
     other.close()
-    first.get_by_role("button", name="They agree: let it in").click()
+    first.get_by_role("button", name="Same number: add it").click()
     expect(first.get_by_text("the new phone is coming in.")).to_be_visible()
     connection = sqlite3.connect(owned.file, timeout=30)
     with connection:
         connection.execute("UPDATE pairing SET until = 1")
     connection.close()
-    expect(first.get_by_text("used already or is too old")).to_be_visible()
+    expect(first.get_by_text("already used or is too old")).to_be_visible()
     expect(first.locator(".devices > li")).to_have_count(1)
 
 
@@ -94,11 +94,11 @@ def test_new_device_is_announced_on_the_phone(owned: LiveServer, phone: Any) -> 
     page = signed_in(phone)
     signed_in(phone)
     page.reload()
-    notice = page.get_by_role("alert").filter(has_text="was signed in to your book on")
+    notice = page.get_by_role("alert").filter(has_text="signed in to your notes on")
     expect(notice).to_be_visible()
     notice.get_by_role("link", name="See the devices").click()
     expect(page.get_by_role("heading", name="Signed-in devices")).to_be_in_viewport()
-    notice.get_by_role("button", name="I have read it").click()
+    notice.get_by_role("button", name="OK", exact=True).click()
     expect(notice).to_have_count(0)
     with page.expect_response("**/api/news") as answered:
         page.reload()
@@ -113,28 +113,28 @@ def test_erased_notebook_is_reported_on_other_phones(owned: LiveServer, phone: A
         expect_all_sent(one)
     other.reload()
     expect(other.get_by_text(re.compile("1 tasting$"))).to_be_visible()
-    page.get_by_text("Erase my book").click()
-    do = page.get_by_role("button", name="Erase it for good")
+    page.get_by_text("Erase all my notes").click()
+    do = page.get_by_role("button", name="Erase for good")
     expect(do).to_be_disabled()
     page.get_by_label("Your passphrase").fill("not the right words")
-    page.get_by_label("To confirm, type the word: erase").fill("Erase")
+    page.get_by_label("To confirm, type this word: erase").fill("Erase")
     do.click()
-    expect(page.get_by_text("not the passphrase that was set")).to_be_visible()
+    expect(page.get_by_text("not the current passphrase")).to_be_visible()
     assert notes(page) == ["plums in a cold cellar"]
     page.get_by_label("Your passphrase").fill(WORDS["anna"])
     do.click()
-    expect(page.get_by_text("Your book is erased.")).to_be_visible()
+    expect(page.get_by_text("Your notes are erased.")).to_be_visible()
     assert notes(page) == []
     kept = page.evaluate("Object.entries(localStorage).flat().join(' ')")
     assert "plums" not in kept
 
     other.evaluate(NOTE, "not sent before that")
-    expect(other.get_by_text("erased from the safe on another device")).to_be_visible()
+    expect(other.get_by_text("erased from your server by another device")).to_be_visible()
     assert notes(other) == ["not sent before that", "plums in a cold cellar"]
-    other.get_by_text("Erase the book from this phone").click()
-    other.get_by_label("To confirm, type the word: erase").fill("erase")
-    other.get_by_role("button", name="Erase it for good").click()
-    expect(other.get_by_text("Your book is erased.")).to_be_visible()
+    other.get_by_text("Erase the notes on this phone").click()
+    other.get_by_label("To confirm, type this word: erase").fill("erase")
+    other.get_by_role("button", name="Erase for good").click()
+    expect(other.get_by_text("Your notes are erased.")).to_be_visible()
     assert notes(other) == []
 
     stranger.reload()

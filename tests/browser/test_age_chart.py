@@ -23,7 +23,7 @@ def read_signs(page: Page, vintage: str = "2012") -> None:
     put(page, "tasting", LOOK, address_id(page))
     thumb.step("Verdict")
     thumb.press(".to-evidence")
-    expect(page.get_by_role("heading", level=1)).to_have_text("What the signs say")
+    expect(page.get_by_role("heading", level=1)).to_have_text("What the wine tells you")
 
 
 def test_age_chart_marks_the_vintage_and_sums_to_100(page):
@@ -50,4 +50,4 @@ def test_own_bottles_of_known_vintage_shift_the_age_estimate(page):
         put(page, "tasting", {"bottle": bottle, "tasted_at": when, **LOOK})
     read_signs(page, "1991")
     age = page.locator(".evidence", has=page.get_by_role("heading", name="Age", exact=True))
-    expect(age).to_contain_text("12 bottles of your own, of known vintage, moved this reading")
+    expect(age).to_contain_text("12 bottles of yours with a known vintage changed this estimate")

@@ -1,4 +1,4 @@
-"""Hidden labels: nothing shows before they are uncovered, and each guess meets its label."""
+"""Covered bottles: nothing shows before they are uncovered, and each guess meets its label."""
 
 from __future__ import annotations
 
@@ -33,13 +33,13 @@ def cover(page: Page) -> Thumb:
         write_down(page, name, style, abv)
         if number < len(WINES) - 1:
             thumb.press(page.get_by_role("button", name="Add another wine"))
-    thumb.press(page.get_by_role("button", name="Draw lots and cover"))
+    thumb.press(page.get_by_role("button", name="Shuffle and cover"))
     expect(page.locator(".flight-wine")).to_have_count(4)
     return thumb
 
 
 def hand_over(thumb: Thumb) -> None:
-    thumb.press(thumb.page.get_by_role("button", name="Poured. Hide the list"))
+    thumb.press(thumb.page.get_by_role("button", name="Poured: hide the list"))
     expect(thumb.page.locator(".visit-pour")).to_have_count(4)
 
 
@@ -116,7 +116,7 @@ def test_guesses_are_locked_once_the_label_was_seen(page):
     thumb.press(page.get_by_role("button", name="Cover the label"))
     thumb.step("Verdict")
     thumb.press(page.get_by_role("button", name="Uncover the label"))
-    expect(page.locator(".guesses")).to_contain_text("None was locked before")
+    expect(page.locator(".guesses")).to_contain_text("No guess was locked before")
     expect(page.get_by_label("Guess: alcohol")).to_have_count(0)
 
 
@@ -152,7 +152,7 @@ def test_blind_bottle_is_hidden_from_search_and_filters(page):
     page.goto("/#/book")
     expect(page.locator(".ledger-row")).to_have_count(4)
     page.locator(".book-search input").fill("barolo")
-    expect(page.get_by_text("Nothing", exact=False).first).to_be_visible()
+    expect(page.get_by_text("No matching notes", exact=False).first).to_be_visible()
     expect(page.locator(".ledger-row")).to_have_count(0)
 
 
@@ -172,7 +172,7 @@ def taste_through(thumb: Thumb) -> None:
     page = thumb.page
     thumb.primary()
     for mark in "ABCD":
-        expect(page.locator(".covered-name")).to_have_text(f"Hidden label, {mark}")
+        expect(page.locator(".covered-name")).to_have_text(f"Covered bottle, {mark}")
         thumb.judge("liking", 0.2 + 0.2 * "ABCD".index(mark))
         thumb.step("Verdict")
         thumb.type_into("tasting.guess_abv", "13")
@@ -192,8 +192,8 @@ def test_flight_glasses_are_revealed_together(page):
     assert all(row["guesses_locked_at"] <= row["uncovered_at"] for row in tastings)
     assert not any(row.get("covered") for row in records(page, "bottle"))
     page.goto("/#/pour/guesses")
-    expect(page.get_by_role("main")).to_contain_text("Over 4 guesses")
-    expect(page.get_by_role("main")).to_contain_text("One wine stood twice in a flight")
+    expect(page.get_by_role("main")).to_contain_text("4 guesses: ")
+    expect(page.get_by_role("main")).to_contain_text("One wine was in a flight twice")
 
 
 def test_bottle_is_blind_while_one_of_its_glasses_is(page):
@@ -228,8 +228,8 @@ def test_guess_score_compares_with_guessing_the_mean(page):
     seed_guesses(page, [(11.5, 11), (12.5, 12), (13.4, 13), (14.5, 14), (15.4, 15), (12, 11.5)])
     page.goto("/#/pour/guesses")
     alcohol = page.locator(".evening-part").filter(has_text="Alcohol")
-    expect(alcohol).to_contain_text("Over 6 guesses, 0.5 points too high on average.")
-    expect(alcohol).to_contain_text("Better than naming the average of these bottles every time")
+    expect(alcohol).to_contain_text("6 guesses: 0.5 points too high on average.")
+    expect(alcohol).to_contain_text("Better than always saying the average of these bottles")
     expect(alcohol.locator(".miss")).to_have_count(6)
 
 
@@ -237,7 +237,7 @@ def test_guess_locked_after_the_reveal_is_not_counted(page):
     open_pour(page)
     seed_guesses(page, [(12, 14)], guesses_locked_at="2024-03-01T20:05:00+01:00")
     page.goto("/#/pour/guesses")
-    expect(page.get_by_role("main")).to_contain_text("No guess has met its label yet.")
+    expect(page.get_by_role("main")).to_contain_text("No guesses yet.")
 
 
 def test_revealed_label_links_to_all_guesses(page):
@@ -251,6 +251,6 @@ def test_revealed_label_links_to_all_guesses(page):
     expect(page.get_by_role("button", name="Uncover the label")).to_be_disabled()
     thumb.press(page.get_by_role("button", name="Lock my guesses"))
     thumb.press(page.get_by_role("button", name="Uncover the label"))
-    thumb.press(page.get_by_role("link", name="All guesses so far"))
+    thumb.press(page.get_by_role("link", name="All your guesses"))
     expect(page.get_by_role("main")).to_contain_text("One guess, 1 point too low.")
     assert address_id(page) == "guesses"

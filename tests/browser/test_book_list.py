@@ -100,7 +100,7 @@ def test_search_finds_note_text_and_aromas(book, thirty):
 
 def test_search_without_results_can_be_cleared(book, thirty):
     search(book, "zzyzx")
-    expect(book.get_by_text("Nothing in the book matches")).to_be_visible()
+    expect(book.get_by_text("No matching notes")).to_be_visible()
     book.get_by_role("button", name="Show all").last.tap()
     expect(lines(book).first).to_contain_text(thirty[0]["about"]["name"])
 
@@ -119,8 +119,8 @@ def test_filter_chips_limit_the_list_and_show_the_count(book, thirty):
 
 
 def test_all_filters_are_in_one_dialog(book, thirty):
-    chip(book, "Narrow").tap()
-    sheet = book.get_by_role("dialog", name="Narrow")
+    chip(book, "Filter").tap()
+    sheet = book.get_by_role("dialog", name="Filter")
     year = thirty[0]["tasted_at"][:4]
     sheet.get_by_role("button", name=re.compile("^Year")).tap()
     book.get_by_role("dialog", name="Year").get_by_role("button", name=year).tap()
@@ -145,16 +145,16 @@ def test_touch_targets_fit_and_nothing_overflows(book):
 
 
 def test_example_notebook_is_replaced_and_restored_by_undo(book):
-    expect(book.get_by_text("This is an example book")).to_be_visible()
+    expect(book.get_by_text("These are sample notes")).to_be_visible()
     book.get_by_role("button", name="Start my own").tap()
-    expect(book.get_by_text("A clean page.")).to_be_visible()
+    expect(book.get_by_text("No notes yet.")).to_be_visible()
     book.get_by_role("button", name="Undo").tap()
     expect(lines(book).first).to_be_visible()
-    expect(book.get_by_text("This is an example book")).to_be_visible()
+    expect(book.get_by_text("These are sample notes")).to_be_visible()
 
 
 def test_empty_notebook_shows_how_to_start(phone):
     page = phone().pages[0]
     open_book(page)
-    expect(page.get_by_text("A clean page.")).to_be_visible()
-    expect(page.get_by_role("link", name="Pour the first")).to_be_visible()
+    expect(page.get_by_text("No notes yet.")).to_be_visible()
+    expect(page.get_by_role("link", name="Taste your first wine")).to_be_visible()

@@ -75,7 +75,7 @@ def note(page: Page, words: str, **bottle: str) -> None:
 
 def found(page: Page, words: str, count: int) -> None:
     search(page, words)
-    words_of_it = f"{count:,} found" if count else "Nothing in the book matches"
+    words_of_it = f"{count:,} found" if count else "No matching notes"
     expect(page.get_by_text(words_of_it)).to_be_visible()
 
 
@@ -112,11 +112,11 @@ def test_search_index_follows_edits_and_removals(page):
     note(page, "quince")
     found(page, "molltaler quince", 1)
     page.evaluate(SAVE, [{"kind": "bottle", "id": f"{ID}1", "fields": {"name": "Gailtaler"}}])
-    expect(page.get_by_text("Nothing in the book matches")).to_be_visible()
+    expect(page.get_by_text("No matching notes")).to_be_visible()
     found(page, "gailtaler", 1)
     page.evaluate(REMOVE, f"{ID}2")
     expect(
-        page.get_by_text("Nothing in the book matches").or_(page.get_by_text("A clean page."))
+        page.get_by_text("No matching notes").or_(page.get_by_text("No notes yet."))
     ).to_be_visible()
     page.evaluate(RESTORE, f"{ID}2")
     found(page, "gailtaler", 1)

@@ -90,9 +90,9 @@ def page(url: str, browser: Browser) -> Iterator[Page]:
 
 
 def test_steps_are_in_the_order_of_tasting(page):
-    expect(page.locator(".diary-step h2", has_text="Whole")).to_be_visible()
+    expect(page.locator(".diary-step h2", has_text="Overall")).to_be_visible()
     heads = page.locator(".diary-step h2").all_inner_texts()
-    steps = ["Bottle", "Look", "First nose", "Second nose", "Sips", "Whole"]
+    steps = ["Bottle", "Look", "First nose", "Second nose", "Sips", "Overall"]
     assert [head for head in heads if head in steps] == steps
     expect(page.get_by_text("Saturday")).to_contain_text("Under the stairs")
     expect(page.get_by_text("Like very much", exact=False).first).to_be_visible()
@@ -102,13 +102,13 @@ def test_steps_are_in_the_order_of_tasting(page):
 def test_appeared_and_faded_aromas_are_listed(page):
     nose = page.locator("section", has=page.get_by_role("heading", name="Second nose"))
     expect(nose.locator(".fresh-word")).to_have_text("wet slate roof")
-    expect(nose).to_contain_text("Gone since: leather.")
+    expect(nose).to_contain_text("Faded: leather.")
 
 
 def test_scales_are_drawn_and_labelled(page):
     sips = page.locator("section", has=page.get_by_role("heading", name="Sips"))
     acidity = sips.locator(".still-scale", has_text="Acidity")
-    said = "8, flat \u2013 mouth waters"
+    said = "8, flat \u2013 mouth-watering"
     expect(acidity.get_by_role("img")).to_have_attribute("aria-label", said)
     expect(acidity).to_contain_text("too much")
     expect(sips.locator(".still-scale", has_text="Tannin")).to_contain_text("just right")
@@ -116,7 +116,7 @@ def test_scales_are_drawn_and_labelled(page):
 
 
 def test_label_shows_its_lawful_range(page):
-    expect(page.get_by_text("may lawfully mean 14 to 15%")).to_be_visible()
+    expect(page.get_by_text("may legally be 14 to 15%")).to_be_visible()
 
 
 def test_each_step_links_to_its_editor(page):
@@ -150,7 +150,7 @@ def test_deleted_note_is_restored_offline(page):
     note = page.locator(".deleted-notes li")
     expect(note).to_contain_text("Sasso Vivo 2019")
     expect(note).to_contain_text("Tasted 3 Oct 2026")
-    note.get_by_role("button", name="Put back").tap()
+    note.get_by_role("button", name="Restore").tap()
     expect(note).to_have_count(0)
     page.context.set_offline(False)
     page.goto("/#/book")
@@ -193,7 +193,9 @@ def test_note_deleted_over_30_days_ago_is_not_listed(page):
 
 
 def test_other_tastings_of_the_bottle_are_listed(page):
-    other = page.locator("section", has=page.get_by_role("heading", name="The same bottle"))
+    other = page.locator(
+        "section", has=page.get_by_role("heading", name="This bottle at other times")
+    )
     other.get_by_role("link").tap()
     expect(page.get_by_text("Shut.").first).to_be_visible()
 
@@ -239,7 +241,7 @@ def test_each_tasting_shows_its_own_data(page):
 
 def test_missing_tasting_is_explained(page):
     page.goto("/#/book/01900000-0000-7000-8000-00000000ffff")
-    expect(page.get_by_text("There is no such page on this phone.")).to_be_visible()
+    expect(page.get_by_text("This note is not on this phone.")).to_be_visible()
 
 
 def test_touch_targets_fit_and_nothing_overflows(page):

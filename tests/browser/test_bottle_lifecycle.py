@@ -127,7 +127,7 @@ def test_duplicate_bottles_are_merged_and_separated_again(book):
     book.evaluate(SAVE, DUPLICATES)
     book.goto("/#/book/twins")
     pair = book.locator("section", has=book.get_by_role("heading", name="Château des Hiboux 2019"))
-    pair.get_by_role("button", name="They are one").tap()
+    pair.get_by_role("button", name="Merge").tap()
     expect(pair).to_have_count(0)
     bottles = {bottle["id"]: bottle for bottle in book.evaluate(ALL, "bottle")}
     assert bottles[ONE]["name"] == "Château des Hiboux"
@@ -148,16 +148,16 @@ def test_duplicate_dismissal_applies_to_one_pair(book):
     book.evaluate(SAVE, DUPLICATES)
     book.goto("/#/book/twins")
     pair = book.locator("section", has=book.get_by_role("heading", name="Château des Hiboux 2019"))
-    pair.get_by_role("button", name="Leave apart").tap()
+    pair.get_by_role("button", name="Keep separate").tap()
     expect(pair).to_have_count(0)
     book.reload()
-    expect(book.get_by_role("heading", name="Noted twice?")).to_be_visible()
+    expect(book.get_by_role("heading", name="Duplicates")).to_be_visible()
     expect(pair).to_have_count(0)
     assert {b["id"]: b.get("apart_from") for b in book.evaluate(ALL, "bottle")}[TWO] == [ONE]
     third = f"{ONE[:-1]}8"
     book.evaluate(SAVE, [{"kind": "bottle", "id": third, "fields": DUPLICATES[0]["fields"]}])
     expect(pair.get_by_role("link")).to_have_count(2)
-    pair.get_by_role("button", name="They are one").tap()
+    pair.get_by_role("button", name="Merge").tap()
     expect(pair).to_have_count(0)
     assert {b["id"]: b.get("apart_from") for b in book.evaluate(ALL, "bottle")}[ONE] == [TWO]
     book.get_by_role("button", name="Undo").tap()
@@ -193,7 +193,7 @@ def test_bottle_page_shows_prices_and_stock(book):
     expect(book.get_by_role("heading", name="Chateau des Hibuox 2019")).to_be_visible()
     expect(book.get_by_text("€12.00")).to_be_visible()
     expect(book.get_by_text("3 bottles")).to_be_visible()
-    book.get_by_role("button", name="Pour it now").tap()
+    book.get_by_role("button", name="Taste it now").tap()
     book.wait_for_url("**/#/pour/**")
     assert [row["count"] for row in book.evaluate(ALL, "stock") if row["bottle"] == TWO] == [2]
     book.get_by_role("button", name="Undo").tap()
@@ -217,7 +217,7 @@ def test_price_history_is_drawn_and_tabled_per_currency(book):
     ]
     book.evaluate(SAVE, [DUPLICATES[0], *picks])
     book.goto(f"/#/book/bottle/{ONE}")
-    expect(book.get_by_text("Seen from €24.50 to €31.00, last at €31.00.")).to_be_visible()
+    expect(book.get_by_text("From €24.50 to €31.00; last €31.00.")).to_be_visible()
     lines = book.locator(".dated-line")
     # A single price in francs is no line over time, and does not lie on that of the euros.
     expect(lines).to_have_count(1)
@@ -227,7 +227,7 @@ def test_price_history_is_drawn_and_tabled_per_currency(book):
     )
     assert [filled for filled, _ in dots] == [False, True, False]
     assert dots[0][1] > dots[1][1] > dots[2][1]
-    table = book.get_by_role("table", name="Prices seen")
+    table = book.get_by_role("table", name="Prices")
     cells = [row.locator("td").all_inner_texts() for row in table.get_by_role("row").all()[1:]]
     assert [(when, price) for when, _, price in cells] == [
         ("1 Oct 2026", "€31.00"),
@@ -281,11 +281,11 @@ def test_photo_is_stored_shown_and_removed(book, tmp_path):
     file = tmp_path / "label.png"
     file.write_bytes(A_PIXEL)
     book.get_by_label("Add a photo").set_input_files(file)
-    expect(book.get_by_role("img", name="Photo of")).to_be_visible()
+    expect(book.get_by_role("img", name="Photo from")).to_be_visible()
     book.get_by_role("button", name="Delete the photo").tap()
-    expect(book.get_by_role("img", name="Photo of")).to_have_count(0)
+    expect(book.get_by_role("img", name="Photo from")).to_have_count(0)
     book.get_by_role("button", name="Undo").tap()
-    expect(book.get_by_role("img", name="Photo of")).to_be_visible()
+    expect(book.get_by_role("img", name="Photo from")).to_be_visible()
     (tmp_path / "no.png").write_text("not a picture")
     book.get_by_label("Add a photo").set_input_files(tmp_path / "no.png")
-    expect(book.get_by_text("This picture cannot be read.")).to_be_visible()
+    expect(book.get_by_text("This picture can’t be read. Please try another.")).to_be_visible()

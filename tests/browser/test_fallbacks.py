@@ -60,7 +60,7 @@ def test_bottle_ready_is_shown_without_vibration(page):
     tap(fridge.get_by_role("button"))
     expect(page.locator(".countdown")).to_be_visible()
     page.clock.fast_forward("04:00:00")
-    expect(page.locator(".said")).to_contain_text("at its temperature")
+    expect(page.locator(".said")).to_contain_text("ready to serve")
 
 
 @in_firefox
@@ -73,7 +73,7 @@ def test_barcode_is_decoded_offline_without_a_native_detector(phone, live_server
     live_server.kill()
     page.reload()
     tap(page.get_by_role("button", name="Add a bottle"))
-    tap(page.get_by_role("button", name="Read the barcode"))
+    tap(page.get_by_role("button", name="Scan the barcode"))
     expect(page.get_by_text(GTIN)).to_be_visible()
 
 
@@ -91,6 +91,6 @@ def test_notes_sync_on_reopen_without_background_sync(phone, live_server, tmp_pa
     live_server.start()
     page = phone(tmp_path / "phone").pages[0]
     page.goto("/#/book")
-    expect(page.locator(".state-words")).to_have_text("all kept safe")
+    expect(page.locator(".state-words")).to_have_text("all saved")
     with closing(sqlite3.connect(live_server.file)) as book:
         assert book.execute(STORED_ON_SERVER).fetchone() == (1,)

@@ -88,7 +88,7 @@ def test_snapshot_is_painted_before_the_store_is_open(seen: Page) -> None:
 
 def test_live_screen_replaces_the_snapshot(seen: Page) -> None:
     seen.reload()
-    expect(seen.locator(".state-words")).to_have_text("all kept safe")
+    expect(seen.locator(".state-words")).to_have_text("all saved")
     expect(seen.get_by_role("main")).to_have_count(1)
     seen.get_by_role("searchbox").fill("zzyzx")
     expect(lines(seen)).to_have_count(0)

@@ -17,35 +17,35 @@ def page(page: Page) -> Page:
 
 
 def test_example_notebook_is_opened_and_removed_by_one_tap(page: Page) -> None:
-    page.get_by_role("link", name="Example book").tap()
-    expect(page.get_by_text("This is an example book")).to_be_visible()
+    page.get_by_role("link", name="Sample notes").tap()
+    expect(page.get_by_text("These are sample notes")).to_be_visible()
     page.get_by_role("button", name="Start my own").tap()
-    expect(page.get_by_text("A clean page.")).to_be_visible()
+    expect(page.get_by_text("No notes yet.")).to_be_visible()
 
 
 def test_example_is_offered_until_the_first_note(page: Page) -> None:
     page.get_by_label("Name").fill("Hill Street White")
-    expect(page.get_by_role("link", name="Example book")).to_be_visible()
-    page.get_by_role("button", name="Keep").tap()
-    expect(page.get_by_text("Kept: Hill Street White")).to_be_visible()
-    expect(page.get_by_role("link", name="Example book")).to_have_count(0)
+    expect(page.get_by_role("link", name="Sample notes")).to_be_visible()
+    page.get_by_role("button", name="Save").tap()
+    expect(page.get_by_text("Saved: Hill Street White")).to_be_visible()
+    expect(page.get_by_role("link", name="Sample notes")).to_have_count(0)
 
 
 def test_example_offline_explains_the_need_for_network(page: Page) -> None:
     page.route("**/api/example", lambda route: route.abort())
-    page.get_by_role("link", name="Example book").tap()
-    expect(page.get_by_role("alert")).to_contain_text("comes over the network")
+    page.get_by_role("link", name="Sample notes").tap()
+    expect(page.get_by_role("alert")).to_contain_text("need a connection")
     page.unroute_all()
-    page.get_by_role("button", name="Look around in an example book").tap()
-    expect(page.get_by_text("This is an example book")).to_be_visible()
+    page.get_by_role("button", name="Look at some sample notes").tap()
+    expect(page.get_by_text("These are sample notes")).to_be_visible()
 
 
 def test_toast_is_not_shown_on_the_next_page(page: Page) -> None:
-    page.get_by_role("button", name="Keep").tap()
-    said = page.get_by_text("Nothing to keep yet")
+    page.get_by_role("button", name="Save").tap()
+    said = page.get_by_text("Nothing to save yet")
     expect(said).to_be_visible()
     # What is said in going goes along, so somebody must have had the time to read it.
     page.evaluate(LONG_ENOUGH_TO_READ)
     page.get_by_role("link", name="Shelf").tap()
-    expect(page.get_by_text("Nothing stands here yet.")).to_be_visible()
+    expect(page.get_by_text("No bottles here yet.")).to_be_visible()
     expect(said).to_have_count(0)

@@ -53,7 +53,7 @@ def test_markup_in_a_note_is_shown_as_text(live_server: LiveServer, phone: Any) 
 def test_markup_in_a_name_is_shown_as_text(live_server: LiveServer, phone: Any) -> None:
     add_owner(live_server, MARKUP, WORDS["anna"])
     page = open_settings(phone())
-    page.get_by_label("What to call this phone in the list").fill(MARKUP)
+    page.get_by_label("Name of this phone").fill(MARKUP)
     sign_in(page, MARKUP, WORDS["anna"])
     expect(page.get_by_text(f"Signed in as {MARKUP}.")).to_be_visible()
     expect(page.locator(".devices > li").get_by_text(MARKUP)).to_be_visible()

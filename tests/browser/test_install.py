@@ -28,7 +28,7 @@ OFFERED_AT = """() => {
   window.own = 0;
   new MutationObserver(() => {
     const texts = [...document.querySelectorAll('button')].map((button) => button.innerText);
-    if (texts.includes('Put it there')) window.offeredAt ??= window.own;
+    if (texts.includes('Add it')) window.offeredAt ??= window.own;
   }).observe(document.body, { childList: true, subtree: true });
 }"""
 NOTE = """async (example) => {
@@ -44,13 +44,13 @@ addEventListener('beforeinstallprompt', (event) => { event.stopImmediatePropagat
 def page(phone: Callable[..., Any]) -> Page:
     opened: Page = phone().new_page()
     opened.goto("/#/book")
-    expect(opened.locator(".state-words")).to_have_text("all kept safe")
+    expect(opened.locator(".state-words")).to_have_text("all saved")
     return opened
 
 
 def test_install_is_offered_after_the_second_own_note(page: Page) -> None:
     assert page.evaluate(MAY_BE_INSTALLED)
-    offer = page.get_by_role("button", name="Put it there")
+    offer = page.get_by_role("button", name="Add it")
     page.evaluate(OFFERED_AT)
     for example in (False, True, True):
         page.evaluate(NOTE, example)
@@ -73,12 +73,12 @@ def test_install_declined_is_offered_in_settings_only(page: Page) -> None:
     expect(page.locator(".state-words")).to_be_visible()
     page.evaluate(MAY_BE_INSTALLED)
     page.goto("/#/settings")
-    put = page.get_by_role("button", name="Put it there")
+    put = page.get_by_role("button", name="Add it")
     expect(put).to_have_count(1)
     put.tap()
     assert page.evaluate("window.asked") == 1
     page.evaluate("dispatchEvent(new Event('appinstalled'))")
-    expect(page.get_by_text("The book stands on the home screen.")).to_be_visible()
+    expect(page.get_by_text("Second Nose is on your home screen.")).to_be_visible()
 
 
 def test_install_steps_are_shown_on_iphone(phone: Callable[..., Any]) -> None:
@@ -89,6 +89,6 @@ def test_install_steps_are_shown_on_iphone(phone: Callable[..., Any]) -> None:
     expect(page.locator(".state-words")).to_be_visible()
     for _ in range(2):
         page.evaluate(NOTE, False)
-    expect(page.get_by_text("Safari throws away")).to_be_visible()
-    page.get_by_role("button", name="I have read it").tap()
-    expect(page.get_by_text("Safari throws away")).to_have_count(0)
+    expect(page.get_by_text("Safari deletes your notes")).to_be_visible()
+    page.get_by_role("button", name="OK", exact=True).tap()
+    expect(page.get_by_text("Safari deletes your notes")).to_have_count(0)

@@ -35,13 +35,13 @@ LATER_TABLES = """() => new Promise((done) => {
 def page(phone: Callable[..., Any]) -> Page:
     opened: Page = phone().new_page()
     opened.goto("/#/book")
-    expect(opened.locator(".state-words")).to_have_text("all kept safe")
+    expect(opened.locator(".state-words")).to_have_text("all saved")
     opened.evaluate(AT_HAND)
     return opened
 
 
 def read_it(page: Page) -> None:
-    page.get_by_role("button", name="I have read it").tap()
+    page.get_by_role("button", name="OK", exact=True).tap()
     expect(page.get_by_role("alert")).to_have_count(0)
 
 
@@ -52,10 +52,10 @@ def test_lost_database_notice_counts_unsent_notes(page: Page, live_server: LiveS
     page.evaluate(LOSE)
     live_server.start()
     page.reload()
-    expect(page.get_by_role("alert")).to_contain_text("1 note had not reached the safe")
+    expect(page.get_by_role("alert")).to_contain_text("1 note was not on your server yet")
     read_it(page)
     page.reload()
-    expect(page.locator(".state-words")).to_have_text("all kept safe")
+    expect(page.locator(".state-words")).to_have_text("all saved")
     expect(page.get_by_role("alert")).to_have_count(0)
 
 
@@ -67,8 +67,8 @@ def test_replaced_server_notice_is_shown_once(page: Page, live_server: LiveServe
         leftover.unlink()
     live_server.start()
     page.evaluate(SYNC)
-    expect(page.get_by_role("alert")).to_contain_text("The safe was set back")
-    expect(page.locator(".state-words")).to_have_text("all kept safe")
+    expect(page.get_by_role("alert")).to_contain_text("Your server was replaced or restored")
+    expect(page.locator(".state-words")).to_have_text("all saved")
     read_it(page)
 
 
@@ -76,10 +76,10 @@ def test_private_window_notice_is_shown(phone: Callable[..., Any]) -> None:
     page = phone().new_page()
     page.add_init_script(PRIVATE)
     page.goto("/#/book")
-    expect(page.get_by_role("alert").first).to_contain_text("keeps nothing for this page")
+    expect(page.get_by_role("alert").first).to_contain_text("cannot save anything")
 
 
 def test_outdated_tab_asks_for_a_reload(page: Page) -> None:
     page.evaluate(LATER_TABLES)
-    expect(page.get_by_role("alert")).to_contain_text("A newer edition is open")
-    expect(page.get_by_role("button", name="Load again")).to_be_visible()
+    expect(page.get_by_role("alert")).to_contain_text("A newer version is open")
+    expect(page.get_by_role("button", name="Reload")).to_be_visible()

@@ -95,7 +95,7 @@ def test_palate_draws_every_scale_and_describes_it(palate_page):
 def test_palate_lists_the_most_important_first(palate_page):
     page = palate_page(None)
     expect(page.locator(".target-entry")).to_have_count(7)
-    order = ["matters much", "matters some", "matters little"]
+    order = ["matters a lot", "matters a bit", "matters little"]
     ranks = [order.index(text) for text in names(page, ".target-head .soft")]
     assert ranks == sorted(ranks)
 
@@ -136,7 +136,7 @@ def test_liked_and_disliked_styles_show_uncertainty(palate_page):
 
 def test_suggestion_lists_share_no_style_and_give_reasons(palate_page):
     page = palate_page(None)
-    section = page.get_by_role("region", name="What to taste next")
+    section = page.get_by_role("region", name="What to try next")
     expect(section.locator(".next-entry")).to_have_count(9)
     for _ in range(3):
         section.get_by_role("button", name=re.compile("^All ")).first.click()
@@ -146,44 +146,44 @@ def test_suggestion_lists_share_no_style_and_give_reasons(palate_page):
     assert len(styles) == 15
     assert len(set(styles)) == len(styles)
     for entry in section.locator(".next-entry").all():
-        assert re.search(r"(For|Against): ", entry.inner_text())
-        assert re.search(r"\d+\s?% likely to please", entry.inner_text())
+        assert re.search(r"(In its favour|Against it): ", entry.inner_text())
+        assert re.search(r"\d+\s?% chance you’ll like it", entry.inner_text())
 
 
 def test_repeats_and_guesses_are_reported(palate_page):
     page = palate_page(None)
-    steady = page.get_by_role("region", name="How steady you are")
-    expect(steady).to_contain_text("This sets a ceiling")
+    steady = page.get_by_role("region", name="How consistent you are")
+    expect(steady).to_contain_text("no forecast of your ratings can be better")
     steady.locator(".interval-row button").first.click()
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()
     page.keyboard.press("Escape")
-    guesses = page.get_by_role("region", name="Your guesses against the label")
-    expect(
-        guesses.get_by_text(re.compile(r"Your alcohol guesses run [\d.]+% above the label"))
-    ).to_be_visible()
+    guesses = page.get_by_role("region", name="Your guesses and the label")
+    expect(guesses.get_by_text(re.compile(r"You guess alcohol [\d.]+% too high"))).to_be_visible()
 
 
 def test_palate_without_ratings_is_explained(palate_page):
     page = palate_page(0)
-    expect(page.get_by_text("This page learns what you like")).to_be_visible()
+    expect(page.get_by_text("this page learns what you like")).to_be_visible()
     expect(page.get_by_role("heading", name="Where to begin")).to_be_visible()
-    page.get_by_role("link", name="Note a pour").click()
+    page.get_by_role("link", name="Taste a wine").click()
     expect(page).to_have_url(re.compile("#/pour"))
 
 
 def test_palate_with_three_ratings_states_its_uncertainty(palate_page):
     page = palate_page(3)
-    expect(page.get_by_text("3 wines rated. What stands here is still mostly")).to_be_visible()
+    expect(
+        page.get_by_text("You’ve rated 3 wines. For now, this page shows what most people like")
+    ).to_be_visible()
     expect(page.get_by_text("not known yet").first).to_be_visible()
     # The room's later parts come after what has just been seen.
     expect(page.locator(".next-entry").nth(2)).to_be_visible()
-    expect(page.get_by_text("five rated wines are needed")).to_be_visible()
+    expect(page.get_by_text("This needs five rated wines")).to_be_visible()
 
 
 def test_palate_with_ten_ratings_lists_unknown_targets(palate_page):
     page = palate_page(10)
     expect(page.locator(".palate-lead")).to_contain_text("Learned from 10 wines")
-    expect(page.locator(".palate-lead")).to_contain_text("Still open")
+    expect(page.locator(".palate-lead")).to_contain_text("Not clear yet")
 
 
 @pytest.mark.parametrize("tastings", [0, 3, None])

@@ -20,7 +20,7 @@ def thumb(page) -> Thumb:
     quick_note(at, "Torre del Gelso", "barolo", "14")
     at.step("Bottle")
     at.type_into("bottle.vintage", "2012")
-    page.get_by_role("button", name="More of the label").tap()
+    page.get_by_role("button", name="More from the label").tap()
     at.choose("bottle.label_market", "European Union")
     at.type_into("bottle.residual_sugar_gl", "3")
     at.press(page.get_by_role("button", name="dry", exact=True))
@@ -41,9 +41,9 @@ def test_bone_dry_differs_from_dry_and_is_explained(page, thumb):
     thumb.step("Sips")
     thumb.judge("sweetness", 0.02)
     reading = page.locator(".reading")
-    expect(reading).to_contain_text("Reads as dry.")
+    expect(reading).to_contain_text("Tastes dry.")
     thumb.judge("tannin", 0.9)
-    expect(reading).to_contain_text("Reads as bone dry, marked by tannin.")
+    expect(reading).to_contain_text("Tastes bone dry (tannin).")
     expect(reading).to_contain_text("With 3 g/l of sugar the label may say: dry.")
 
 
@@ -57,38 +57,40 @@ def test_assessments_list_their_reasons(page, thumb):
     thumb.judge("sweetness", 0.02)
     thumb.judge("acidity", 0.8)
     thumb.choose("tasting.warmth_where", "chest")
-    thumb.step("Whole")
+    thumb.step("Overall")
     thumb.control("tasting.finish_s").locator("input").fill("34")
     thumb.judge("balance", 0.8)
     thumb.judge("complexity", 0.85)
     thumb.step("Verdict")
     thumb.judge("liking", 0.02)
     thumb.press(".to-evidence")
-    expect(section(page, "Quality")).to_contain_text("Rare: long, complex and in harmony")
-    expect(section(page, "Quality")).to_contain_text("The finish is long")
+    expect(section(page, "Quality")).to_contain_text("Outstanding: long, complex and in harmony")
+    expect(section(page, "Quality")).to_contain_text("Long finish, 34 s")
     expect(section(page, "Age")).to_contain_text("Hue: brick")
-    expect(section(page, "Age")).to_contain_text("The vintage 2012 fits that.")
+    expect(section(page, "Age")).to_contain_text("That fits the vintage, 2012.")
     expect(section(page, "Oak")).to_contain_text("vanilla")
-    expect(section(page, "Warmth")).to_contain_text("within what the label may lawfully hide")
-    expect(section(page, "Sweetness")).to_contain_text("Printed: dry")
+    expect(section(page, "Warmth")).to_contain_text("within what the label may legally be off by")
+    expect(section(page, "Sweetness")).to_contain_text("On the label: dry")
     expect(section(page, "Sweetness")).to_contain_text("fits the sugar")
 
 
 def test_assessments_are_open_after_a_reload(page, thumb):
     thumb.step("Verdict")
     thumb.press(".to-evidence")
-    expect(page.get_by_role("heading", level=1)).to_have_text("What the signs say")
+    expect(page.get_by_role("heading", level=1)).to_have_text("What the wine tells you")
     page.goto("about:blank")
     page.goto("/")
-    expect(page.get_by_role("heading", level=1)).to_have_text("What the signs say")
+    expect(page.get_by_role("heading", level=1)).to_have_text("What the wine tells you")
 
 
 def test_missing_cues_are_not_assumed(page, thumb):
     thumb.step("Verdict")
     thumb.press(".to-evidence")
-    expect(section(page, "Quality")).to_contain_text("Two of finish, complexity and balance")
-    expect(section(page, "Age")).to_contain_text("No sign of age was noted.")
-    expect(section(page, "Warmth")).to_contain_text("Warmth was not judged.")
+    expect(section(page, "Quality")).to_contain_text(
+        "Rate at least two of finish, complexity and balance"
+    )
+    expect(section(page, "Age")).to_contain_text("No signs of age noted.")
+    expect(section(page, "Warmth")).to_contain_text("Warmth is not rated yet.")
 
 
 def test_blind_label_is_not_used_for_assessments(page, thumb):
@@ -100,7 +102,7 @@ def test_blind_label_is_not_used_for_assessments(page, thumb):
     expect(page.locator(".reading")).not_to_contain_text("g/l")
     thumb.step("Verdict")
     thumb.press(".to-evidence")
-    expect(section(page, "Warmth")).to_contain_text("no printed alcohol")
+    expect(section(page, "Warmth")).to_contain_text("No alcohol from the label")
     expect(page.get_by_role("main")).not_to_contain_text("2012")
 
 
@@ -114,10 +116,10 @@ def test_aroma_changes_over_sips_are_drawn_and_counted(page, thumb):
     strands = {text.split("\n")[0]: text.split("\n")[-1]
                for text in page.locator(".strands li").all_inner_texts()}  # fmt: skip
     assert strands == {
-        "rose": "stayed", "smoke": "appeared", "liquorice": "came and went", "tar": "faded",
+        "rose": "stayed", "smoke": "new", "liquorice": "came and went", "tar": "faded",
     }  # fmt: skip
-    thumb.step("Whole")
-    expect(page.locator(".reading")).to_contain_text("4 words, 4 families and 4 changes")
+    thumb.step("Overall")
+    expect(page.locator(".reading")).to_contain_text("4 aromas, 4 families and 4 changes")
 
 
 def choose_photo(page: Page, thumb: Thumb, wine_from: int) -> None:
@@ -127,7 +129,7 @@ def choose_photo(page: Page, thumb: Thumb, wine_from: int) -> None:
     held = io.BytesIO()
     photo.save(held, "PNG")
     thumb.step("Look")
-    page.get_by_role("button", name="Propose a hue from a photo").tap()
+    page.get_by_role("button", name="Find the hue from a photo").tap()
     page.set_input_files(
         ".hue-photo input", {"name": "g.png", "mimeType": "image/png", "buffer": held.getvalue()}
     )
@@ -139,7 +141,7 @@ def test_photo_proposes_a_hue_to_confirm(page, thumb):
     canvas.tap(position={"x": 20, "y": 20})
     canvas.tap(position={"x": 300, "y": 100})
     nearest = page.locator(".hue-photo .choice").first
-    expect(nearest).to_contain_text("garnet, apart by")
+    expect(nearest).to_contain_text("garnet, difference")
     written(page)
     assert "look_hue" not in records(page, "tasting")[0]
     thumb.press(nearest)
@@ -149,7 +151,7 @@ def test_photo_proposes_a_hue_to_confirm(page, thumb):
 
 def test_photo_hue_can_be_measured_by_keyboard(page, thumb):
     choose_photo(page, thumb, wine_from=280)
-    picture = page.get_by_role("button", name="The photo, mark on the white ground")
+    picture = page.get_by_role("button", name="The photo, mark on the white paper")
     picture.focus()
     page.keyboard.press("ArrowLeft")
     expect(page.get_by_role("button", name="at 48% across and 50% down")).to_be_focused()
@@ -159,18 +161,18 @@ def test_photo_hue_can_be_measured_by_keyboard(page, thumb):
         page.keyboard.press("Shift+ArrowRight")
     page.keyboard.press("Enter")
     expect(page.locator(".photo-mark.set")).to_have_text(["1", "2"])
-    expect(page.locator(".hue-photo .choice").first).to_contain_text("garnet, apart by")
+    expect(page.locator(".hue-photo .choice").first).to_contain_text("garnet, difference")
 
 
 def test_dark_white_reference_proposes_no_hue(page, thumb):
     held = io.BytesIO()
     Image.new("RGB", (400, 300), (40, 20, 20)).save(held, "PNG")
     thumb.step("Look")
-    page.get_by_role("button", name="Propose a hue from a photo").tap()
+    page.get_by_role("button", name="Find the hue from a photo").tap()
     page.set_input_files(
         ".hue-photo input", {"name": "g.png", "mimeType": "image/png", "buffer": held.getvalue()}
     )
     canvas = page.locator(".hue-photo canvas")
     canvas.tap(position={"x": 20, "y": 20})
     canvas.tap(position={"x": 100, "y": 100})
-    expect(page.get_by_text("too dark to be white paper")).to_be_visible()
+    expect(page.get_by_text("too dark for white paper")).to_be_visible()

@@ -22,10 +22,10 @@ def test_intake_adds_three_pours_with_their_tolerance(page):
     for number in (1, 2, 3):
         quick_note(thumb, f"Tre Colli number {number}", "soave", "13")
         thumb.step("Bottle")
-        page.get_by_role("button", name="More of the label").tap()
+        page.get_by_role("button", name="More from the label").tap()
         thumb.choose("bottle.label_market", "European Union")
         if number == 1:
-            page.get_by_role("button", name="More about this pour").tap()
+            page.get_by_role("button", name="More about this glass").tap()
             thumb.type_into("tasting.pour_ml", "50")
         thumb.step("Verdict")
         thumb.primary()
@@ -35,7 +35,7 @@ def test_intake_adds_three_pours_with_their_tolerance(page):
     pace = page.locator(".pace")
     expect(pace).to_contain_text("15.4 g of pure alcohol")
     expect(pace).to_contain_text("14.8 to 16 g")
-    expect(pace).to_contain_text("Drive only sober")
+    expect(pace).to_contain_text("Only drive sober")
 
 
 def test_blind_label_hides_its_strength(page):
@@ -44,12 +44,12 @@ def test_blind_label_hides_its_strength(page):
     page.get_by_role("button", name="Start a visit").tap()
     quick_note(thumb, "Under the cloth", "soave", "13", liking=0.5)
     thumb.step("Bottle")
-    page.get_by_role("button", name="More about this pour").tap()
+    page.get_by_role("button", name="More about this glass").tap()
     thumb.type_into("tasting.pour_ml", "50")
     thumb.press(page.get_by_role("button", name="Cover the label"))
     written(page)
     thumb.press(".where-row")
-    expect(page.locator(".pace")).to_contain_text("1 pour of unknown strength is not counted")
+    expect(page.locator(".pace")).to_contain_text("1 glass without a known strength is not counted")
     expect(page.locator(".pace")).not_to_contain_text("of pure alcohol")
 
 
@@ -74,7 +74,7 @@ def test_intake_counts_every_drink_of_the_visit(page):
     pour_at(page, "The week before", 7 * 24)
     page.goto(f"/#/pour/visit/{visit}")
     pace = page.locator(".pace")
-    expect(pace).to_contain_text("Counts 2 drinks of the same evening that are not in this visit.")
+    expect(pace).to_contain_text("Includes 2 wines of the same evening from outside this visit.")
     expect(pace.locator(".pace-line").first).to_contain_text("29.6 g of pure alcohol")
     names = pace.locator(".pace-pours .name")
     expect(names).to_have_text(["At the bar", "In the cellar", "On the way home"])
@@ -90,7 +90,7 @@ def test_intake_counts_no_untouched_glass(page):
     page.goto(f"/#/pour/visit/{visit}")
     pace = page.locator(".pace")
     expect(pace.locator(".pace-line").first).to_contain_text("9.9 g of pure alcohol")
-    expect(pace).not_to_contain_text("unknown strength")
+    expect(pace).not_to_contain_text("without a known strength")
     untouched = pace.locator("summary", has_text="not tasted yet")
     expect(untouched).to_have_count(2)
     last = records(page, "tasting")[-1]["id"]

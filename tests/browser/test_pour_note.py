@@ -35,7 +35,7 @@ def test_quick_note_takes_at_most_eight_taps(page):
     thumb = open_pour(page)
     quick_note(thumb, "Vale do Corvo", "alvarinho", "12.5", 0.76, "Salt and lime")
     thumb.primary()
-    expect(page.get_by_text("Kept: Vale do Corvo")).to_be_visible()
+    expect(page.get_by_text("Saved: Vale do Corvo")).to_be_visible()
     assert thumb.taps <= 8
     tasting = records(page, "tasting")[0]
     bottle = records(page, "bottle")[0]
@@ -65,7 +65,7 @@ def test_finish_opens_the_next_pour_with_place_and_visit(page):
     thumb.primary()
     expect(name_line(page)).to_have_value("")
     assert thumb.taps - before == 1
-    expect(page.locator(".where-row")).to_contain_text("pour 2")
+    expect(page.locator(".where-row")).to_contain_text("wine 2")
     quick_note(thumb, "Second of six")
     written(page)
     visits = records(page, "visit")
@@ -79,7 +79,7 @@ def test_double_click_on_finish_saves_once(page):
     thumb = open_pour(page)
     quick_note(thumb, "Twice pressed")
     titles = page.evaluate(TITLES_OF_A_DOUBLE_PRESS)
-    expect(page.get_by_text("Kept: Twice pressed")).to_be_visible()
+    expect(page.get_by_text("Saved: Twice pressed")).to_be_visible()
     expect(name_line(page)).to_have_value("")
     assert page.url.endswith("#/pour")
     assert titles == ["Pour"]
@@ -90,28 +90,28 @@ def test_second_click_does_not_act_on_the_next_pour(page):
     thumb = open_pour(page)
     quick_note(thumb, "Twice pressed")
     thumb.primary()
-    expect(page.get_by_text("Kept: Twice pressed")).to_be_visible()
+    expect(page.get_by_text("Saved: Twice pressed")).to_be_visible()
     expect(name_line(page)).to_have_value("")
     page.locator(".at-thumb .primary").dispatch_event("click", {"detail": 2})
     page.evaluate("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
-    assert page.get_by_text("Kept: Twice pressed").is_visible()
+    assert page.get_by_text("Saved: Twice pressed").is_visible()
 
 
 def test_click_after_a_rejected_finish_saves_the_pour(page):
     thumb = open_pour(page)
     quick_note(thumb, "Strong stuff", abv="42")
     thumb.primary()
-    expect(page.get_by_text("One entry needs a hand")).to_be_visible()
+    expect(page.get_by_text("Please correct the marked entry")).to_be_visible()
     thumb.control("bottle.label_abv").locator("input").fill("14.5")
     page.locator(".at-thumb .primary").dispatch_event("click", {"detail": 2})
-    expect(page.get_by_text("Kept: Strong stuff")).to_be_visible()
+    expect(page.get_by_text("Saved: Strong stuff")).to_be_visible()
 
 
 def test_ended_visit_takes_no_more_pours(page):
     thumb = open_pour(page)
     thumb.press(".where-row")
     page.get_by_role("button", name="Start a visit").tap()
-    quick_note(thumb, "In the visit")
+    quick_note(thumb, "Part of the visit")
     thumb.primary()
     expect(name_line(page)).to_have_value("")
     thumb.press(".where-row")
@@ -128,7 +128,7 @@ def test_ended_visit_takes_no_more_pours(page):
 def test_empty_pour_is_explained_and_not_saved(page):
     thumb = open_pour(page)
     thumb.primary()
-    expect(page.get_by_text("Nothing to keep yet")).to_be_visible()
+    expect(page.get_by_text("Nothing to save yet")).to_be_visible()
     assert records(page, "tasting") == []
 
 
@@ -138,7 +138,7 @@ def test_pour_with_all_values_cleared_leaves_no_record(page):
     thumb.type_into("bottle.name", "")
     written(page)
     thumb.primary()
-    expect(page.get_by_text("Nothing to keep yet")).to_be_visible()
+    expect(page.get_by_text("Nothing to save yet")).to_be_visible()
     assert records(page, "tasting") == []
     assert records(page, "bottle") == []
 
@@ -160,8 +160,8 @@ def test_known_bottle_is_suggested_and_reused(page):
     expect(name_line(page)).to_have_value("")
     quick_note(thumb, "colle gin")
     thumb.press(page.locator(".offers .row"))
-    expect(page.get_by_text("Noted once before")).to_be_visible()
-    expect(page.get_by_text("Noted once before")).to_contain_text("like very much")
+    expect(page.get_by_text("Tasted once before")).to_be_visible()
+    expect(page.get_by_text("Tasted once before")).to_contain_text("like very much")
     thumb.judge("liking", 0.5)
     thumb.primary()
     expect(name_line(page)).to_have_value("")
@@ -189,14 +189,14 @@ def test_invalid_value_is_explained_and_kept_as_typed(page):
     thumb = open_pour(page)
     quick_note(thumb, "Strong stuff", abv="42")
     strength = thumb.control("bottle.label_abv")
-    expect(strength).to_contain_text("The most that fits here is 25.")
+    expect(strength).to_contain_text("The highest possible here is 25.")
     thumb.primary()
-    expect(page.get_by_text("One entry needs a hand")).to_be_visible()
+    expect(page.get_by_text("Please correct the marked entry")).to_be_visible()
     expect(strength.locator("input")).to_have_value("42")
     assert "label_abv" not in records(page, "bottle")[0]
     strength.locator("input").fill("24.5")
     thumb.primary()
-    expect(page.get_by_text("Kept: Strong stuff")).to_be_visible()
+    expect(page.get_by_text("Saved: Strong stuff")).to_be_visible()
     assert records(page, "bottle")[0]["label_abv"] == 24.5
 
 
@@ -217,7 +217,7 @@ def test_style_is_found_by_grape_nickname_and_region(page, letters, found):
     if found:
         expect(page.locator("dialog[open] ul .name").first).to_contain_text(found)
     else:
-        expect(page.get_by_role("dialog")).to_contain_text("Nothing by that name")
+        expect(page.get_by_role("dialog")).to_contain_text("Nothing found.")
 
 
 def test_selected_bottle_leaves_the_open_pour_saved(page):
@@ -228,7 +228,7 @@ def test_selected_bottle_leaves_the_open_pour_saved(page):
     quick_note(thumb, "Interrupted")
     written(page)
     page.goto(f"/#/pour?bottle={records(page, 'bottle')[0]['id']}")
-    expect(page.get_by_text("Noted once before")).to_be_visible()
+    expect(page.get_by_text("Tasted once before")).to_be_visible()
     thumb.press(page.locator(".left-open a"))
     expect(name_line(page)).to_have_value("Interrupted")
     assert len(records(page, "tasting")) == 2

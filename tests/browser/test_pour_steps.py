@@ -89,7 +89,7 @@ def test_next_leads_through_all_steps_without_answers(page, thumb):
     for name in STEPS[1:]:
         thumb.primary()
         expect(page.get_by_role("heading", level=1)).to_have_text(name)
-    expect(page.locator(".at-thumb .primary")).to_have_text("Keep")
+    expect(page.locator(".at-thumb .primary")).to_have_text("Save")
 
 
 def test_step_with_values_is_marked(page, thumb):
@@ -99,7 +99,7 @@ def test_step_with_values_is_marked(page, thumb):
     thumb.choose("tasting.look_depth", "pale")
     expect(knots.nth(1)).to_have_attribute("data-done", "true")
     expect(knots.nth(1)).to_have_attribute("aria-current", "step")
-    expect(knots.nth(1)).to_contain_text("noted")
+    expect(knots.nth(1)).to_contain_text("filled in")
 
 
 def test_aroma_taps_add_strengthen_and_remove_it(page, thumb):
@@ -109,18 +109,18 @@ def test_aroma_taps_add_strengthen_and_remove_it(page, thumb):
         thumb.press(lemon)
         written(page)
         assert records(page, "tasting")[0]["first_nose_words"] == expected
-    thumb.press(page.get_by_role("button", name="Take off lemon"))
+    thumb.press(page.get_by_role("button", name="Remove lemon"))
     written(page)
     assert "first_nose_words" not in records(page, "tasting")[0]
 
 
 def test_suggested_aromas_are_of_the_style_and_the_taster(page, thumb):
     thumb.step("First nose")
-    near = page.get_by_role("group", name="Likeliest words").get_by_role("button")
+    near = page.get_by_role("group", name="Most likely aromas").get_by_role("button")
     expect(near.first).to_have_text("lemon")
     expect(near.filter(has_text="leather")).to_have_count(0)
     page.locator(".aromas input").fill("leather")
-    thumb.press(page.get_by_role("group", name="Words found").get_by_role("button").first)
+    thumb.press(page.get_by_role("group", name="Aromas found").get_by_role("button").first)
     written(page)
     page.reload()
     expect(near.filter(has_text="leather")).to_have_count(1)
@@ -144,7 +144,7 @@ def test_second_nose_shows_appeared_stayed_and_faded(page, thumb):
     page.keyboard.press("Enter")
     fates = page.locator(".evolution li").all_inner_texts()
     said = {text.split("\n")[0]: text.split("\n")[-1] for text in fates}
-    assert said == {"lime": "stayed", "honeysuckle": "appeared", "lemon": "faded"}
+    assert said == {"lime": "stayed", "honeysuckle": "new", "lemon": "faded"}
     written(page)
     assert records(page, "tasting")[0]["second_nose_words"] == ["lime", "honeysuckle"]
 
@@ -152,7 +152,7 @@ def test_second_nose_shows_appeared_stayed_and_faded(page, thumb):
 def test_scale_is_empty_until_set_and_can_be_cleared(page, thumb):
     thumb.step("Sips")
     acidity = thumb.control("tasting.acidity").first
-    expect(acidity).to_contain_text("not judged")
+    expect(acidity).to_contain_text("not rated")
     thumb.judge("acidity", 0.75)
     thumb.choose("tasting.just_right_acidity", "too much")
     written(page)
@@ -165,7 +165,7 @@ def test_scale_is_empty_until_set_and_can_be_cleared(page, thumb):
 
 
 def test_finish_is_timed_and_can_be_corrected(page, thumb):
-    thumb.step("Whole")
+    thumb.step("Overall")
     thumb.press(".timer-button")
     expect(page.locator(".timer-seconds")).to_have_text("1")
     thumb.press(".timer-button")
@@ -182,7 +182,7 @@ def test_blind_label_is_hidden_until_guesses_lock(page, thumb):
     thumb.press(page.get_by_role("button", name="Cover the label"))
     thumb.step("First nose")
     expect(page.get_by_role("main")).not_to_contain_text("Vale do Corvo")
-    near = page.get_by_role("group", name="Likeliest words")
+    near = page.get_by_role("group", name="Most likely aromas")
     for word in ("lemon", "peach", "sea air"):
         expect(near.get_by_role("button", name=word)).to_have_count(0)
     thumb.step("Verdict")
@@ -199,7 +199,7 @@ def test_blind_label_is_hidden_until_guesses_lock(page, thumb):
 
 def test_editing_a_saved_tasting_keeps_the_open_pour(page, thumb):
     thumb.primary()
-    expect(page.get_by_text("Kept: Vale do Corvo")).to_be_visible()
+    expect(page.get_by_text("Saved: Vale do Corvo")).to_be_visible()
     kept = records(page, "tasting")[0]
     quick_note(thumb, "The open one")
     written(page)
@@ -215,7 +215,7 @@ def test_editing_a_saved_tasting_keeps_the_open_pour(page, thumb):
 
 def test_missing_note_is_reported(page):
     page.goto("/#/pour/01890000-0000-7000-8000-000000000000/look")
-    expect(page.get_by_text("This note is not in the book")).to_be_visible()
+    expect(page.get_by_text("There is no such note here")).to_be_visible()
 
 
 def test_touch_targets_fit_and_nothing_overflows(page, thumb):

@@ -38,7 +38,7 @@ def start_visit(thumb: Thumb) -> None:
     thumb.page.get_by_label("Where", exact=True).fill("Cellar under the hill")
     thumb.page.get_by_label("Name of the visit").fill("Under the hill")
     tap(thumb.page.get_by_role("button", name="Start a visit"))
-    expect(thumb.page.locator(".where-row")).to_contain_text("pour 1")
+    expect(thumb.page.locator(".where-row")).to_contain_text("wine 1")
 
 
 def pour(thumb: Thumb, number: int) -> None:
@@ -79,7 +79,7 @@ def test_six_offline_pours_survive_a_kill_and_sync(phone, live_server, tmp_path)
     thumb = open_pour(page)
     expect(name_line(page)).to_have_value(POURS[4][0])
     expect(thumb.control("bottle.label_abv").locator("input")).to_have_value("15.5")
-    expect(page.locator(".where-row")).to_contain_text("pour 5")
+    expect(page.locator(".where-row")).to_contain_text("wine 5")
     thumb.judge("liking", POURS[4][3])
     thumb.primary()
     expect(name_line(page)).to_have_value("")
@@ -91,8 +91,8 @@ def test_six_offline_pours_survive_a_kill_and_sync(phone, live_server, tmp_path)
 
     live_server.start()
     page.evaluate("async () => (await import('/sync/index.js')).syncNow()")
-    expect(page.locator(".state-words")).to_have_text("all kept safe")
+    expect(page.locator(".state-words")).to_have_text("all saved")
     at_home = page_of(phone(tmp_path / "another phone"))
     open_pour(at_home)
-    expect(at_home.locator(".state-words")).to_have_text("all kept safe")
+    expect(at_home.locator(".state-words")).to_have_text("all saved")
     assert sorted(pours_in(at_home)) == sorted(pours_in(page))

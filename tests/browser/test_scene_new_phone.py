@@ -82,7 +82,7 @@ def test_interrupted_pull_resumes(phone, ten_years, tmp_path):
     context.route("**/api/sync", only_the_first)
     page = context.new_page()
     page.goto("/#/settings")
-    expect(page.get_by_text("The safe cannot be reached just now")).to_be_visible()
+    expect(page.get_by_text("Your server can’t be reached right now")).to_be_visible()
     held = page.evaluate(STORED)
     assert 0 < held < TASTINGS
     context.unroute("**/api/sync")

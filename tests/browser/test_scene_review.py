@@ -48,18 +48,16 @@ def region(page: Page, name: str) -> Any:
 def test_review_works_offline_and_links_to_tastings(evening):
     page = evening
     expect(page.locator(".palate-lead")).to_have_text(
-        re.compile(r"Learned from 79 wines you rated\. Surest about .+\.")
+        re.compile(r"Learned from 79 wines you rated\. Clearest so far: .+\.")
     )
 
     # What do I like, and how sure is that?
-    glass = region(page, "In the glass")
+    glass = region(page, "What you like in a wine")
     expect(
         glass.get_by_text(re.compile(r"You like (very )?high acidity, about \d"))
     ).to_be_visible()
     expect(
-        region(page, "How strong").get_by_text(
-            re.compile(r"You like [\d.]+% to [\d.]+% best; .+\.")
-        )
+        region(page, "Alcohol").get_by_text(re.compile(r"You like [\d.]+% to [\d.]+% best; .+\."))
     ).to_be_visible()
 
     # Which should I stop buying?
@@ -69,22 +67,22 @@ def test_review_works_offline_and_links_to_tastings(evening):
     expect(disliked).not_to_have_count(0)
 
     # What changed this year?
-    changes = region(page, "This year against before")
+    changes = region(page, "This year and before")
     expect(changes.get_by_text(re.compile(r"[\d.]+ then, [\d.]+ now"))).not_to_have_count(0)
 
     # Which styles should I try, and why?
-    nearest = region(page, "What to taste next").locator(".next-entry").first
-    expect(nearest).to_contain_text("For: ")
+    nearest = region(page, "What to try next").locator(".next-entry").first
+    expect(nearest).to_contain_text("In its favour: ")
     nearest.get_by_role("button").click()
     sheet = page.get_by_role("dialog")
     expect(
-        sheet.get_by_text(re.compile(r"Expected liking [\d.]+; your next answer"))
+        sheet.get_by_text(re.compile(r"We expect a liking of [\d.]+; eight times in ten"))
     ).to_be_visible()
     page.keyboard.press("Escape")
 
     # How repeatable am I? From there to the very tasting.
-    steady = region(page, "How steady you are")
-    expect(steady).to_contain_text(re.compile(r"gets an answer about [\d.]+ points away"))
+    steady = region(page, "How consistent you are")
+    expect(steady).to_contain_text(re.compile(r"your rating differs by about [\d.]+ points"))
     steady.locator(".interval-row button").first.click()
     links = sheet.get_by_role("link")
     expect(links).not_to_have_count(0)

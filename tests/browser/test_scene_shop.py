@@ -1,4 +1,4 @@
-"""The shop, no signal: twelve bottles, the wanted alcohol, the likeliest first, one bought."""
+"""The shop, no signal: twelve bottles, the wanted alcohol, the best match first, one bought."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ TODAY = datetime.date.today().isoformat()
 CEILING = 15
 WORDS = json.loads((ROOT / "static/words/en/shelf.json").read_text(encoding="utf-8"))
 CODES = ("surely", "probably", "even", "rather_not", "hardly")
-POSITION_SAID = {"inside": "inside", "may_stray": "may be outside"}
+POSITION_SAID = {"inside": "in range", "may_stray": "maybe outside"}
 CHANCES = re.compile("|".join(WORDS[f"shelf.chance_{code}"] for code in CODES))
 # Invented bottles; what is typed to find the style, and what it then is.
 SHELF: list[dict[str, Any]] = [
@@ -150,8 +150,8 @@ def test_twelve_picks_are_filtered_sorted_and_bought_offline(shop):
     assert sorted(names(page)) == sorted(name_on_shelf(kept[name]) for name in staying)
     for name in staying:
         expect(row(page, name)).to_contain_text(POSITION_SAID[positions[name]])
-    expect(page.get_by_text(f"{12 - len(staying)} outside the wanted alcohol")).to_be_visible()
-    expect(row(page, "Green Kettle")).to_contain_text("prints no number")
+    expect(page.get_by_text(f"{12 - len(staying)} outside the alcohol you want")).to_be_visible()
+    expect(row(page, "Green Kettle")).to_contain_text("no alcohol noted")
 
     new = {name: kept[name] for name in staying if name in NAMES}
     assert [name for name in names(page) if name in NAMES] == likely_order(page, new)
@@ -197,7 +197,7 @@ def test_phone_and_server_give_a_bottle_the_same_numbers(shop):
 def test_most_informative_pick_matches_the_server(shop):
     page = shop
     fill_the_shelf(page)
-    tap(page.get_by_role("button", name="likeliest first"))
+    tap(page.get_by_role("button", name="best match first"))
     tap(page.get_by_role("radio", name="teaches most"))
     tap(page.get_by_role("button", name="Show", exact=True))
     compact = page.evaluate(COMPACT)
@@ -217,7 +217,7 @@ def test_pass_can_be_undone(shop):
     page = shop
     add_bottle(page, SHELF[0])
     tap(page.get_by_role("button", name="Done"))
-    tap(row(page, "Drei Kieselweg").get_by_role("button", name="Pass over: Drei Kieselweg"))
+    tap(row(page, "Drei Kieselweg").get_by_role("button", name="Skip: Drei Kieselweg"))
     expect(rows(page)).to_have_count(0)
     tap(page.get_by_role("button", name="Undo"))
     expect(rows(page)).to_have_count(1)

@@ -90,9 +90,9 @@ def test_landscape_phone_has_the_navigation_at_the_side(phones: Phones) -> None:
     page = phones.page("demo")
     page.set_viewport_size(ON_ITS_SIDE)
     page.goto("/#/pour")
-    keep = page.get_by_role("button", name="Keep", exact=True)
+    keep = page.get_by_role("button", name="Save", exact=True)
     expect(keep).to_be_visible()
-    navigation = page.get_by_role("navigation", name="Rooms")
+    navigation = page.get_by_role("navigation", name="Main menu")
     rooms, done = navigation.bounding_box(), keep.bounding_box()
     page.set_viewport_size(UPRIGHT)
     assert rooms

@@ -37,7 +37,7 @@ def way(page: Page, place: str):
 
 
 def measured(page: Page, celsius: str) -> None:
-    page.get_by_role("radio", name="as measured").tap()
+    page.get_by_role("radio", name="measured").tap()
     page.get_by_label("Thermometer in the wine").fill(celsius)
 
 
@@ -54,17 +54,17 @@ def test_serving_times_follow_the_chosen_band(page):
     serving(page, "sancerre")
     band = page.locator(".serving-band")
     expect(band).to_contain_text("8°C to 11°C or 14°C to 16°C")
-    expect(page.get_by_text("The trade pours red and white at 14°C to 18°C")).to_be_visible()
-    expect(page.get_by_role("radio", name="8°C to 11°C, as guides say")).to_be_checked()
+    expect(page.get_by_text("Professionals serve red and white at 14°C to 18°C")).to_be_visible()
+    expect(page.get_by_role("radio", name="8°C to 11°C, say the wine guides")).to_be_checked()
     expect(way(page, "Fridge")).to_contain_text("2 h 50 min")
-    page.get_by_role("radio", name="14°C to 16°C, as the trade says").tap()
+    page.get_by_role("radio", name="14°C to 16°C, say the professionals").tap()
     expect(way(page, "Fridge").locator(".figure")).to_contain_text("1 h")
 
 
 def test_serving_offers_no_choice_inside_the_trade_band(page):
     serving(page, "barolo")
-    expect(page.locator(".serving-band")).to_contain_text("is a usual band for Barolo")
-    expect(page.get_by_text("as the trade says")).to_have_count(0)
+    expect(page.locator(".serving-band")).to_contain_text("is usual for Barolo")
+    expect(page.get_by_text("say the professionals")).to_have_count(0)
 
 
 def test_serving_style_is_restored_after_a_reload(page):
@@ -88,7 +88,7 @@ def test_serving_style_follows_the_open_pour_after_a_reload(page):
 def test_serving_warms_a_cold_bottle_on_the_table_only(page):
     serving(page, "barolo")
     page.get_by_role("radio", name="fridge, 4").tap()
-    expect(page.get_by_role("heading", name="To warm it")).to_be_visible()
+    expect(page.get_by_role("heading", name="Warm it")).to_be_visible()
     expect(page.locator(".way")).to_have_count(1)
     expect(way(page, "On the table")).to_be_visible()
 
@@ -96,13 +96,13 @@ def test_serving_warms_a_cold_bottle_on_the_table_only(page):
 def test_serving_offers_nothing_within_the_band(page):
     serving(page, "barolo")
     measured(page, "17")
-    expect(page.get_by_role("main")).to_contain_text("It is in its band already.")
+    expect(page.get_by_role("main")).to_contain_text("It’s at the right temperature now.")
     expect(page.locator(".way")).to_have_count(0)
 
 
 def test_freezer_is_always_offered_with_a_warning(page):
     serving(page, "barolo")
-    expect(way(page, "Freezer")).to_contain_text("may begin to freeze after")
+    expect(way(page, "Freezer")).to_contain_text("may start to freeze after")
     expect(way(page, "Fridge")).not_to_contain_text("freeze")
 
 
@@ -128,7 +128,7 @@ def test_serving_alarm_shows_a_toast_and_a_notification(page, context):
     way(page, "Fridge").get_by_role("button").tap()
     expect(page.locator(".countdown")).to_be_visible()
     page.clock.fast_forward("41:00")
-    expect(page.locator(".said")).to_contain_text("The bottle: at its temperature.")
+    expect(page.locator(".said")).to_contain_text("The bottle: ready to serve.")
     expect(page.get_by_role("main")).to_contain_text("Ready since")
     notices = "async () => (await (await navigator.serviceWorker.ready).getNotifications()).length"
     page.wait_for_function(f"({notices})().then((count) => count === 1)")
@@ -138,7 +138,7 @@ def test_freezer_timer_warns_before_the_bottle_freezes(page):
     page.clock.install()
     serving(page, "champagne")
     way(page, "Freezer").get_by_role("button").tap()
-    expect(page.locator(".standing")).to_contain_text("Out of the freezer by")
+    expect(page.locator(".standing")).to_contain_text("Take it out of the freezer by")
     page.clock.fast_forward("04:00:00")
     expect(page.locator(".standing")).to_contain_text("Take it out of the freezer now.")
 
@@ -146,23 +146,23 @@ def test_freezer_timer_warns_before_the_bottle_freezes(page):
 def test_two_temperatures_calibrate_the_own_fridge(page):
     """20 to 12 C in 4 C after 100 min: tau = 100 / ln 2 = 144.3 min."""
     serving(page, "barolo")
-    page.get_by_role("button", name="Teach it your own fridge").tap()
+    page.get_by_role("button", name="Measure your own fridge").tap()
     for label, text in (("First reading", "20"), ("Second reading", "12"), ("Time between", "100")):
         page.get_by_label(label).fill(text)
-    page.get_by_role("button", name="Learn from it").tap()
-    expect(way(page, "Fridge")).to_contain_text("by your own measuring")
+    page.get_by_role("button", name="Save").tap()
+    expect(way(page, "Fridge")).to_contain_text("from your own measurements")
     assert records(page, "settings")[0]["tau_fridge_min"] == 144.3
-    page.get_by_role("button", name="Forget it").tap()
-    expect(way(page, "Fridge")).not_to_contain_text("by your own measuring")
+    page.get_by_role("button", name="Remove").tap()
+    expect(way(page, "Fridge")).not_to_contain_text("from your own measurements")
 
 
 def test_impossible_temperature_is_reported_and_ignored(page):
     serving(page)
-    page.get_by_role("button", name="Teach it your own fridge").tap()
+    page.get_by_role("button", name="Measure your own fridge").tap()
     for label, text in (("First reading", "20"), ("Second reading", "22"), ("Time between", "30")):
         page.get_by_label(label).fill(text)
-    page.get_by_role("button", name="Learn from it").tap()
-    expect(page.locator(".said")).to_contain_text("does not lie between")
+    page.get_by_role("button", name="Save").tap()
+    expect(page.locator(".said")).to_contain_text("is not between")
     assert not any("tau_fridge_min" in row for row in records(page, "settings"))
 
 
@@ -171,10 +171,10 @@ def test_temperature_of_the_chilling_bottle_calibrates(page):
     serving(page, "barolo")
     way(page, "Fridge").get_by_role("button").tap()
     page.clock.fast_forward("30:00")
-    page.get_by_role("button", name="Measure it and learn this place").tap()
+    page.get_by_role("button", name="Measure for better times").tap()
     page.get_by_label("Thermometer now").fill("18")
-    page.get_by_role("button", name="Learn from it").tap()
-    expect(page.locator(".said")).to_contain_text("Fridge: learned.")
+    page.get_by_role("button", name="Save").tap()
+    expect(page.locator(".said")).to_contain_text("Fridge: saved.")
     # 21 to 18 C in 4 C after half an hour: 30 / ln(17/14) = 154.5 min.
     assert abs(records(page, "settings")[0]["tau_fridge_min"] - 154.5) < 1
 

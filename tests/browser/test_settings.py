@@ -70,15 +70,15 @@ def line(page: Page, name: str) -> Any:
 
 
 def test_unsynced_notes_are_counted_and_synced_later(settings_page, live_server):
-    expect(line(settings_page, "Not yet copied to the safe")).to_have_text("none")
+    expect(line(settings_page, "Not on your server yet")).to_have_text("none")
     live_server.kill()
     settings_page.get_by_role("radio", name="°F").click()
-    expect(line(settings_page, "Not yet copied to the safe")).to_have_text("1 note")
+    expect(line(settings_page, "Not on your server yet")).to_have_text("1 note")
     settings_page.get_by_role("button", name="Copy now").click()
-    expect(settings_page.get_by_text("The safe does not answer just now")).to_be_visible()
+    expect(settings_page.get_by_text("Your server doesn’t answer right now")).to_be_visible()
     live_server.start()
     settings_page.get_by_role("button", name="Copy now").click()
-    expect(line(settings_page, "Not yet copied to the safe")).to_have_text("none")
+    expect(line(settings_page, "Not on your server yet")).to_have_text("none")
     expect(line(settings_page, "Last copied")).not_to_have_text("not yet")
 
 
@@ -87,14 +87,12 @@ def test_rejected_record_shows_its_reason_and_is_editable(settings_page, live_se
     settings_page.get_by_role("button", name="Copy now").click()
     refused = settings_page.locator(".refused li")
     expect(refused).to_contain_text("Ferme des Trois Chouettes")
-    expect(refused).to_contain_text("Vintage: The least that fits here is 1800.")
-    expect(settings_page.locator(".state-words")).to_have_text("1 note needs a hand")
-    expect(refused.get_by_role("link", name="Mend it")).to_have_attribute(
-        "href", re.compile(bottle)
-    )
-    refused.get_by_role("button", name="Leave the value out").click()
+    expect(refused).to_contain_text("Vintage: The lowest possible here is 1800.")
+    expect(settings_page.locator(".state-words")).to_have_text("1 note to fix")
+    expect(refused.get_by_role("link", name="Edit")).to_have_attribute("href", re.compile(bottle))
+    refused.get_by_role("button", name="Remove this value").click()
     expect(refused).to_have_count(0)
-    expect(line(settings_page, "Not yet copied to the safe")).to_have_text("none")
+    expect(line(settings_page, "Not on your server yet")).to_have_text("none")
     with urllib.request.urlopen(f"{live_server.url}/api/export", timeout=20) as answer:
         book = zipfile.ZipFile(io.BytesIO(answer.read()))
     name = next(name for name in book.namelist() if name.endswith("bottle.jsonl"))
@@ -104,9 +102,9 @@ def test_rejected_record_shows_its_reason_and_is_editable(settings_page, live_se
 
 
 def test_example_is_loaded_and_removed_by_one_tap(settings_page):
-    settings_page.get_by_role("button", name="Show the example").click()
+    settings_page.get_by_role("button", name="Show sample notes").click()
     expect(line(settings_page, "On this phone")).to_have_text("79 tastings")
-    settings_page.get_by_role("button", name="Take the example away").click()
+    settings_page.get_by_role("button", name="Remove the sample notes").click()
     expect(line(settings_page, "On this phone")).to_have_text("0 tastings")
     settings_page.get_by_role("button", name="Undo").click()
     expect(line(settings_page, "On this phone")).to_have_text("79 tastings")
@@ -137,26 +135,26 @@ def test_settings_persist_after_a_restart(phone, tmp_path, live_server):
     context = phone(tmp_path / "own")
     page = context.new_page()
     page.goto("/#/settings")
-    page.get_by_label("Drink size").select_option("AU")
-    page.get_by_label("Where I mostly buy").select_option("US")
+    page.get_by_label("Standard drink").select_option("AU")
+    page.get_by_label("Where you mostly buy").select_option("US")
     page.get_by_label("Room temperature").fill("21,5")
     page.get_by_role("radio", name="US fluid ounces").click()
     expect(page.get_by_text("fl oz", exact=True)).to_be_visible()
-    page.get_by_label("My usual pour").fill("2.5")
+    page.get_by_label("Your usual pour").fill("2.5")
     page.get_by_role("slider", name="Most alcohol").focus()
     for _ in range(3):
         page.keyboard.press("ArrowLeft")
     expect(page.get_by_text("up to 18.5%")).to_be_visible()
-    expect(line(page, "Not yet copied to the safe")).to_have_text("none")
+    expect(line(page, "Not on your server yet")).to_have_text("none")
     page.evaluate("navigator.serviceWorker.ready.then(() => null)")
     context.close()
     live_server.kill()
     page = phone(tmp_path / "own").new_page()
     page.goto("/#/settings")
-    expect(page.get_by_label("Drink size")).to_have_value("AU")
-    expect(page.get_by_label("Where I mostly buy")).to_have_value("US")
+    expect(page.get_by_label("Standard drink")).to_have_value("AU")
+    expect(page.get_by_label("Where you mostly buy")).to_have_value("US")
     expect(page.get_by_label("Room temperature")).to_have_value("21.5")
-    expect(page.get_by_label("My usual pour")).to_have_value("2.5")
+    expect(page.get_by_label("Your usual pour")).to_have_value("2.5")
     expect(page.get_by_text("up to 18.5%")).to_be_visible()
 
 
@@ -170,34 +168,34 @@ def test_temperature_is_stored_in_celsius(still_page):
 
 def test_full_archive_can_be_downloaded(still_page):
     with still_page.expect_download() as started:
-        still_page.get_by_role("button", name="Take a copy").click()
+        still_page.get_by_role("button", name="Save a copy").click()
     with zipfile.ZipFile(started.value.path()) as book:
         assert any(name.endswith("book.json") for name in book.namelist())
 
 
 def test_cautions_quote_the_law_and_make_no_driving_claim(still_page):
-    care = still_page.get_by_role("region", name="With care")
+    care = still_page.get_by_role("region", name="Alcohol and your health")
     assert care.locator("blockquote").inner_text() == LEGAL_TEXT
     said = care.inner_text()
-    assert "Drive only sober" in said
+    assert "Only drive sober" in said
     assert "pregnancy" in said
     assert not re.search(r"blood alcohol|promille|fit to drive|safe to drive|may drive", said)
 
 
 def test_release_and_licences_match_the_project(still_page):
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    expect(line(still_page, "Edition")).to_have_text(project["version"])
+    expect(line(still_page, "Version")).to_have_text(project["version"])
     vendored = json.loads((ROOT / "static/vendor/vendored.json").read_text(encoding="utf-8"))
     theirs = {
         (re.sub(r"^workbox-.*", "workbox", one["package"]), one["license"])
         for one in vendored["files"]
     }
-    still_page.get_by_text("Built on the work of others").click()
+    still_page.get_by_text("Open-source software used").click()
     shown = still_page.locator("details .ledger-lines > div")
     ours = {(row.locator("dt").inner_text(), row.locator("dd").inner_text()) for row in shown.all()}
     assert ours == theirs
 
 
 def test_nothing_overflows(still_page):
-    expect(still_page.get_by_role("heading", name="About this book")).to_be_visible()
+    expect(still_page.get_by_role("heading", name="About Second Nose")).to_be_visible()
     assert still_page.evaluate("document.documentElement.scrollWidth") <= 360

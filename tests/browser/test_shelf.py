@@ -78,7 +78,7 @@ def three(fresh: Page) -> Page:
 
 
 def test_empty_shelf_is_explained(fresh):
-    expect(fresh.get_by_text("Nothing stands here yet.")).to_be_visible()
+    expect(fresh.get_by_text("No bottles here yet.")).to_be_visible()
     assert fresh.evaluate(SMALL) == []
 
 
@@ -109,17 +109,17 @@ def test_shop_currency_and_market_are_remembered(fresh):
 
 def test_implausible_strength_is_rejected(fresh):
     add_bottle(fresh, {**PALE, "abv": 125})
-    expect(fresh.get_by_text("The most that fits here is 25.")).to_be_visible()
+    expect(fresh.get_by_text("The highest possible here is 25.")).to_be_visible()
     assert "label_abv" not in fresh.evaluate(RECORDS, "bottle")[0]
 
 
 def test_each_row_shows_its_position_in_the_range(three):
     want_at_most(three, 14.5)
-    expect(row(three, "Pale Ledge")).to_contain_text("inside")
-    expect(row(three, "Edge Ledge")).to_contain_text("may be outside")
+    expect(row(three, "Pale Ledge")).to_contain_text("in range")
+    expect(row(three, "Edge Ledge")).to_contain_text("maybe outside")
     expect(rows(three)).to_have_count(2)
     assert names(three) == ["Edge Ledge", "Pale Ledge"]
-    three.get_by_text("1 outside the wanted alcohol").tap()
+    three.get_by_text("1 outside the alcohol you want").tap()
     expect(row(three, "Strong Ledge")).to_be_visible()
     shapes = {
         row(three, name).locator(".stray-mark").first.inner_html()
@@ -129,21 +129,21 @@ def test_each_row_shows_its_position_in_the_range(three):
 
 
 def test_preferred_range_is_set_by_handles_and_persists(three):
-    handle = three.get_by_role("slider", name="Wanted alcohol, to")
+    handle = three.get_by_role("slider", name="Alcohol you want, to")
     handle.focus()
     for _ in range(10):
         three.keyboard.press("ArrowLeft")
-    expect(three.get_by_role("button", name="Wanted alcohol")).to_contain_text("up to 15%")
+    expect(three.get_by_role("button", name="Alcohol you want")).to_contain_text("up to 15%")
     three.evaluate(WRITTEN)
     three.reload()
-    expect(three.get_by_role("button", name="Wanted alcohol")).to_contain_text("up to 15%")
+    expect(three.get_by_role("button", name="Alcohol you want")).to_contain_text("up to 15%")
 
 
 def test_label_rule_shows_its_date_and_source(three):
     row(three, "Pale Ledge").get_by_role("button").first.tap()
     sheet = three.get_by_role("dialog", name="Pale Ledge")
-    expect(sheet).to_contain_text("In the bottle, lawfully: 11.5 to 12.5%")
-    expect(sheet).to_contain_text("European Union: half a point either way.")
+    expect(sheet).to_contain_text("The wine may legally be 11.5 to 12.5%")
+    expect(sheet).to_contain_text("European Union: plus or minus half a point.")
     expect(sheet).to_contain_text("607/2009, art. 54")
     expect(sheet).to_contain_text("November 2026")
 
@@ -151,7 +151,7 @@ def test_label_rule_shows_its_date_and_source(three):
 def test_shelf_without_a_palate_sorts_by_latest(three):
     expect(rows(three)).to_have_count(3)
     assert names(three) == ["Edge Ledge", "Strong Ledge", "Pale Ledge"]
-    expect(three.get_by_text("Your palate is not known on this phone yet.")).to_be_visible()
+    expect(three.get_by_text("Your palate isn’t on this phone yet.")).to_be_visible()
 
 
 def test_shelf_is_filtered_by_price_and_sorted_by_cheapest(three):
@@ -161,7 +161,7 @@ def test_shelf_is_filtered_by_price_and_sorted_by_cheapest(three):
     three.get_by_role("button", name="Show", exact=True).tap()
     expect(rows(three)).to_have_count(2)
     assert names(three) == ["Edge Ledge", "Pale Ledge"]
-    expect(three.get_by_text("1 left out by your filters.")).to_be_visible()
+    expect(three.get_by_text("1 hidden by your filters.")).to_be_visible()
     three.get_by_role("button", name="Clear").tap()
     expect(rows(three)).to_have_count(3)
 
@@ -194,7 +194,7 @@ def test_young_palate_states_its_uncertainty(empty_url, browser):
     page.evaluate(PALATE_IS_HERE)
     add_bottle(page, PALE)
     page.get_by_role("button", name="Done").tap()
-    expect(page.get_by_text("No verdicts yet")).to_be_visible()
+    expect(page.get_by_text("You haven’t rated a wine yet")).to_be_visible()
     expect(row(page, "Pale Ledge")).to_be_visible()
     expect(row(page, "Pale Ledge").locator(".ruled-figure")).to_have_count(0)
     context.close()
@@ -215,6 +215,6 @@ def test_best_three_picks_are_summarized(tmp_path_factory, browser):
     expect(rows(page)).to_have_count(3)
     order = sorted(names(page), key=sentence.index)
     assert order == names(page)
-    assert json.dumps(sentence).count(". ") == 1
+    assert json.dumps(sentence).count(". ") == 2
     context.close()
     server.kill()

@@ -81,7 +81,7 @@ def shop(phone, tmp_path):
 
 def test_barcode_is_read_under_the_served_policy(shop):
     page = shop(KNOWN)
-    page.get_by_role("button", name="Read the barcode").tap()
+    page.get_by_role("button", name="Scan the barcode").tap()
     expect(page.get_by_text(KNOWN)).to_be_visible()
     assert page.evaluate(POLICY) == IN_FORCE
 
@@ -93,7 +93,7 @@ def test_known_barcode_fills_the_pick_offline(shop, live_server):
     live_server.kill()
     page.reload()
     page.get_by_role("button", name="Add a bottle").tap()
-    page.get_by_role("button", name="Read the barcode").tap()
+    page.get_by_role("button", name="Scan the barcode").tap()
     expect(page.get_by_label("Name")).to_have_value("Sasso Vivo")
     expect(page.get_by_label("Alcohol on the label")).to_have_value("14.5")
     assert page.evaluate(POLICY) == IN_FORCE
@@ -105,7 +105,7 @@ def test_known_barcode_fills_the_pick_offline(shop, live_server):
 
 def test_new_barcode_is_stored_with_its_bottle(shop):
     page = shop(KNOWN)
-    page.get_by_role("button", name="Read the barcode").tap()
+    page.get_by_role("button", name="Scan the barcode").tap()
     expect(page.get_by_text(KNOWN)).to_be_visible()
     page.get_by_role("textbox", name="Name").fill("Unseen Ledge")
     page.get_by_role("button", name="Done").tap()
@@ -115,16 +115,16 @@ def test_new_barcode_is_stored_with_its_bottle(shop):
 
 def test_barcode_of_the_shop_range_is_not_stored(shop):
     page = shop(IN_STORE)
-    page.get_by_role("button", name="Read the barcode").tap()
-    expect(page.get_by_text("This is a number of the shop's own.")).to_be_visible()
+    page.get_by_role("button", name="Scan the barcode").tap()
+    expect(page.get_by_text("This is the shop’s own number")).to_be_visible()
     assert page.evaluate(RECORDS, "bottle") == []
 
 
 def test_barcode_typed_by_hand_is_validated(shop):
     page = shop(None)
-    page.get_by_role("button", name="Read the barcode").tap()
+    page.get_by_role("button", name="Scan the barcode").tap()
     page.get_by_label("Or type the number").fill("6291041500214")
-    expect(page.get_by_text("The last digit does not fit the others.")).to_be_visible()
+    expect(page.get_by_text("The last digit doesn’t match the others.")).to_be_visible()
     page.get_by_label("Or type the number").fill("629104 1500213")
     expect(page.get_by_text(KNOWN)).to_be_visible()
 
@@ -133,7 +133,7 @@ def test_barcode_without_camera_permission_is_explained(phone):
     page = phone().pages[0]
     open_shelf(page)
     page.get_by_role("button", name="Add a bottle").tap()
-    page.get_by_role("button", name="Read the barcode").tap()
+    page.get_by_role("button", name="Scan the barcode").tap()
     expect(
         page.get_by_text("or type the number.").or_(page.get_by_text("You can type the number."))
     ).to_be_visible()

@@ -52,33 +52,33 @@ def page(url: str, browser: Browser) -> Iterator[Page]:
 def paste(page: Page, text: str) -> None:
     open_shelf(page)
     page.reload()
-    page.get_by_role("button", name="A list").tap()
+    page.get_by_role("button", name="Paste a list").tap()
     page.get_by_role("textbox", name="Paste the list here").fill(text)
 
 
 def test_german_list_with_decimal_commas_is_read(page):
     paste(page, GERMAN)
-    expect(page.get_by_text("3 bottles can be taken")).to_be_visible()
+    expect(page.get_by_text("3 bottles to add")).to_be_visible()
     assert page.evaluate(TOO_WIDE) == 0
-    page.get_by_role("button", name="Take 3 bottles").tap()
+    page.get_by_role("button", name="Add 3 bottles").tap()
     expect(rows(page)).to_have_count(3)
     expect(row(page, "Drei Kieselweg")).to_contain_text("€11.90 · 12.5% · ")
     expect(row(page, "Kleine Mauer")).to_contain_text("€1,014.50")
     expect(row(page, 'Mauer "Süd"; alte Reben')).to_contain_text("Barolo")
     page.get_by_role("button", name="Undo").tap()
-    expect(page.get_by_text("Nothing stands here yet.")).to_be_visible()
+    expect(page.get_by_text("No bottles here yet.")).to_be_visible()
 
 
 def test_valid_rows_are_imported_and_invalid_rows_kept(page):
     paste(page, INVALID)
-    expect(page.get_by_text("3 bottles can be taken")).to_be_visible()
-    expect(page.get_by_text("1 line is kept aside")).to_be_visible()
-    expect(page.get_by_text("Name: There is nothing here.")).to_be_visible()
-    page.get_by_role("button", name="Take 3 bottles").tap()
+    expect(page.get_by_text("3 bottles to add")).to_be_visible()
+    expect(page.get_by_text("1 line we can’t add")).to_be_visible()
+    expect(page.get_by_text("Name: This line has no name.")).to_be_visible()
+    page.get_by_role("button", name="Add 3 bottles").tap()
     box = page.get_by_role("textbox", name="Paste the list here")
     expect(box).to_have_value("name,alcohol,price\n,13,8")
     box.fill("name,alcohol,price\nPale Ledge,13,8")
-    page.get_by_role("button", name="Take 1 bottle").tap()
+    page.get_by_role("button", name="Add 1 bottle").tap()
     expect(rows(page)).to_have_count(4)
     assert names(page).count("Pale Ledge") == 2
 
@@ -89,14 +89,14 @@ def test_unreadable_cells_are_stored_as_a_note(page):
         "name,year,alcohol,price,stock\nQuiet Ledge,old,thirteen,ask,12 left\n"
         "Loud Ledge,NV,125,9,\n",
     )
-    expect(page.get_by_text("2 bottles can be taken")).to_be_visible()
+    expect(page.get_by_text("2 bottles to add")).to_be_visible()
     expect(
         page.get_by_text(
-            "Kept as a note: stock: 12 left · Vintage: old · Alcohol: thirteen · Price: ask"
+            "Saved as a note: stock: 12 left · Vintage: old · Alcohol: thirteen · Price: ask"
         )
     ).to_be_visible()
-    expect(page.get_by_text("Kept as a note: Alcohol: 125")).to_be_visible()
-    page.get_by_role("button", name="Take 2 bottles").tap()
+    expect(page.get_by_text("Saved as a note: Alcohol: 125")).to_be_visible()
+    page.get_by_role("button", name="Add 2 bottles").tap()
     row(page, "Loud Ledge NV").get_by_role("button").first.tap()
     expect(page.get_by_role("dialog", name="Loud Ledge NV")).to_contain_text("Alcohol: 125")
     page.get_by_role("button", name="Close").tap()
@@ -107,8 +107,8 @@ def test_unreadable_cells_are_stored_as_a_note(page):
 def test_column_mapping_can_be_changed(page):
     paste(page, "Left Ledge\tRight Estate\t13\t9\n")
     page.get_by_role("combobox", name="Right Estate").select_option(label="Producer")
-    page.get_by_role("combobox", name="9", exact=True).select_option(label="leave out")
-    page.get_by_role("button", name="Take 1 bottle").tap()
+    page.get_by_role("combobox", name="9", exact=True).select_option(label="skip")
+    page.get_by_role("button", name="Add 1 bottle").tap()
     expect(row(page, "Left Ledge")).to_contain_text("13%")
     assert page.evaluate(SMALL) == []
 

@@ -35,7 +35,7 @@ def test_market_is_asked_once(page):
     tap(page.get_by_role("button", name="Not now"))
     expect(page.get_by_label(QUESTION)).to_have_count(0)
     page.reload()
-    expect(page.get_by_text("Nothing stands here yet.")).to_be_visible()
+    expect(page.get_by_text("No bottles here yet.")).to_be_visible()
     expect(page.get_by_label(QUESTION)).to_have_count(0)
 
 
@@ -44,11 +44,11 @@ def test_label_without_a_market_uses_the_own_market(page):
     bottle = page.evaluate(NO_MARKET)
     tap(row(page, "Quiet Lane").get_by_role("button").first)
     sheet = page.get_by_role("dialog", name="Quiet Lane")
-    expect(sheet).to_contain_text("In the bottle, lawfully: 11.5 to 14.5%")
+    expect(sheet).to_contain_text("The wine may legally be 11.5 to 14.5%")
     tap(sheet.get_by_role("button", name="Close"))
     answer(page, "EU")
     tap(row(page, "Quiet Lane").get_by_role("button").first)
-    expect(sheet).to_contain_text("In the bottle, lawfully: 12.5 to 13.5%")
-    expect(sheet).to_contain_text("the law of where you mostly buy")
+    expect(sheet).to_contain_text("The wine may legally be 12.5 to 13.5%")
+    expect(sheet).to_contain_text("the rule of the country where you mostly buy")
     page.goto(f"/#/book/bottle/{bottle}")
     expect(page.get_by_text("12.5 to 13.5%")).to_be_visible()

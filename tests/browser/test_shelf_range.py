@@ -66,16 +66,16 @@ def test_printed_strength_decides_what_is_listed(twelve):
     expect(rows(twelve)).to_have_count(8)
     assert set(names(twelve)) == {*INSIDE, *MAY_STRAY, SILENT}
     for name in INSIDE:
-        expect(row(twelve, name).locator(".stray")).to_have_text("inside")
+        expect(row(twelve, name).locator(".stray")).to_have_text("in range")
     for name in MAY_STRAY:
-        expect(row(twelve, name).locator(".stray")).to_have_text("may be outside")
-    expect(twelve.get_by_text("4 inside, 3 may be outside, 4 outside")).to_be_visible()
+        expect(row(twelve, name).locator(".stray")).to_have_text("maybe outside")
+    expect(twelve.get_by_text("4 in range, 3 maybe outside, 4 outside")).to_be_visible()
 
 
 def test_picks_outside_are_collapsed_with_their_count(twelve):
     want_at_most(twelve, 14.9)
     expect(row(twelve, "Ivy Row")).not_to_be_visible()
-    twelve.get_by_text("4 outside the wanted alcohol").tap()
+    twelve.get_by_text("4 outside the alcohol you want").tap()
     for name in OUTSIDE:
         expect(row(twelve, name)).to_be_visible()
         expect(row(twelve, name).locator(".stray")).to_have_text("outside")
@@ -83,21 +83,21 @@ def test_picks_outside_are_collapsed_with_their_count(twelve):
 
 def test_pick_without_strength_is_listed_and_marked(twelve):
     want_at_most(twelve, 14.9)
-    expect(row(twelve, SILENT)).to_contain_text("prints no number")
-    expect(twelve.get_by_text("1 prints no number and stays in the list.")).to_be_visible()
+    expect(row(twelve, SILENT)).to_contain_text("no alcohol noted")
+    expect(twelve.get_by_text("1 has no alcohol noted and stays in the list.")).to_be_visible()
 
 
 def test_strict_range_collapses_uncertain_picks(twelve):
     want_at_most(twelve, 14.9)
-    tap(twelve.get_by_role("button", name="Wanted alcohol"))
-    tap(twelve.get_by_role("button", name="Count what the label may hide"))
+    tap(twelve.get_by_role("button", name="Alcohol you want"))
+    tap(twelve.get_by_role("button", name="Hide those that may be outside"))
     tap(twelve.get_by_role("button", name="Show", exact=True))
     expect(rows(twelve)).to_have_count(5)
     assert set(names(twelve)) == {*INSIDE, SILENT}
     twelve.reload()
     expect(rows(twelve)).to_have_count(5)
-    twelve.get_by_text("7 are or may be outside the wanted alcohol").tap()
-    expect(row(twelve, "Elm Row").locator(".stray")).to_have_text("may be outside")
+    twelve.get_by_text("7 are or may be outside the alcohol you want").tap()
+    expect(row(twelve, "Elm Row").locator(".stray")).to_have_text("maybe outside")
 
 
 def test_range_filter_fits_a_small_phone(twelve):

@@ -42,14 +42,17 @@ def said_of(page: Page, p_like: float, mean: float = 6) -> dict:
 
 def test_reason_matches_the_verdict(page):
     open_shelf(page)
-    assert said_of(page, 0.1)["why"] == "Against: its oak."
-    assert said_of(page, 0.4)["why"] == "Against: its oak."
-    assert said_of(page, 0.9)["why"] == "For: its full body."
+    assert said_of(page, 0.1)["why"] == "Against it: its clear oak."
+    assert said_of(page, 0.4)["why"] == "Against it: its clear oak."
+    assert said_of(page, 0.9)["why"] == "In its favour: its full body."
     assert said_of(page, 0.1)["all"] == [
-        "Against: its oak.",
-        "In its favour all the same: its full body.",
+        "Against it: its clear oak.",
+        "Still in its favour: its full body.",
     ]
-    assert said_of(page, 0.9)["all"] == ["For: its full body.", "Against it all the same: its oak."]
+    assert said_of(page, 0.9)["all"] == [
+        "In its favour: its full body.",
+        "Still against it: its clear oak.",
+    ]
 
 
 def test_shown_score_has_one_label(page):
@@ -68,7 +71,7 @@ def test_headline_follows_the_sort_order(page):
     page.evaluate(PRICED)
     page.evaluate(JUDGED, 3)
     expect(rows(page)).to_have_count(3)
-    for order, opening in (("cheapest", "The cheapest is Ash Lane"), ("newest", "The newest is")):
+    for order, opening in (("cheapest", "Cheapest: Ash Lane"), ("newest", "Newest:")):
         tap(page.get_by_role("button", name="first", exact=False).last)
         tap(page.get_by_role("radio", name=order))
         tap(page.get_by_role("button", name="Show", exact=True))
@@ -83,12 +86,14 @@ def test_no_pick_is_scored_before_the_first_rating(page):
     page.evaluate(PALATE_IS_HERE)
     page.evaluate(PRICED)
     expect(rows(page)).to_have_count(3)
-    expect(page.get_by_text("No verdicts yet")).to_be_visible()
-    expect(page.locator(".best-three")).to_have_text(re.compile(r"^First \w+ Lane, \d+\. Then"))
+    expect(page.get_by_text("You haven’t rated a wine yet")).to_be_visible()
+    expect(page.locator(".best-three")).to_have_text(
+        re.compile(r"^Best match: \w+ Lane, \d+\. Next:")
+    )
     expect(page.locator(".pick-why b")).to_have_count(0)
     expect(page.locator(".pick-open .figure")).to_have_count(0)
     page.evaluate(JUDGED, 1)
-    expect(page.get_by_text("Only 1 verdict so far")).to_be_visible()
+    expect(page.get_by_text("You’ve rated only 1 wine so far")).to_be_visible()
     expect(page.locator(".pick-why b")).to_have_count(3)
 
 

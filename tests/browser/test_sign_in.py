@@ -56,7 +56,7 @@ def open_settings(context: BrowserContext) -> Page:
     page.on("console", lambda message: print("console:", message.text))
     page.on("pageerror", lambda error: print("error:", error))
     page.goto("/#/settings")
-    expect(page.get_by_role("heading", name="Who opens this book")).to_be_visible()
+    expect(page.get_by_role("heading", name="Signing in")).to_be_visible()
     return page
 
 
@@ -80,10 +80,10 @@ def expect_all_sent(page: Page) -> None:
 
 def test_offline_notes_sync_after_sign_in(owned: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
-    expect(page.get_by_text("Nobody is signed in, and nothing here needs it")).to_be_visible()
+    expect(page.get_by_text("You’re not signed in, and you don’t have to be")).to_be_visible()
     page.evaluate(NOTE, "plums in a cold cellar")
     sign_in(page, "anna", "not the right words")
-    expect(page.get_by_text("no owner with this name and this passphrase")).to_be_visible()
+    expect(page.get_by_text("Wrong name or passphrase.")).to_be_visible()
     sign_in(page, "anna")
     expect_signed_in(page, "anna")
     expect_all_sent(page)
@@ -102,19 +102,19 @@ def test_two_owners_on_one_phone_are_separate(owned: LiveServer, phone: Any) -> 
     expect_signed_in(page, "anna")
     expect_all_sent(page)
     page.get_by_role("button", name="Sign out on this phone").click()
-    expect(page.get_by_text("Nobody is signed in")).to_be_visible()
+    expect(page.get_by_text("You’re not signed in")).to_be_visible()
     page.evaluate(NOTE, "anna's second, not sent")
 
     sign_in(page, "bruno")
     expect_signed_in(page, "bruno")
-    expect(page.get_by_text("The book of anna")).to_be_visible()
-    expect(page.get_by_text("1 note not yet in the safe")).to_be_visible()
+    expect(page.get_by_text("Notes of anna")).to_be_visible()
+    expect(page.get_by_text("1 note not on the server yet")).to_be_visible()
     assert notes(page) == []
     page.evaluate(NOTE, "bruno's own")
     expect_all_sent(page)
 
     page.get_by_role("button", name="Sign out on this phone").click()
-    expect(page.get_by_text("Nobody is signed in")).to_be_visible()
+    expect(page.get_by_text("You’re not signed in")).to_be_visible()
     sign_in(page, "anna")
     expect_signed_in(page, "anna")
     expect_all_sent(page)
@@ -142,9 +142,9 @@ def test_page_of_another_owner_sends_nothing(owned: LiveServer, phone: Any) -> N
     answer = context.request.post("/api/sign-in", data=told, headers=shown)
     assert answer.ok
     page.evaluate(NOTE, "anna's, after all")
-    expect(page.get_by_text("Not one note of it goes to bruno.")).to_be_visible()
+    expect(page.get_by_text("None of them are sent to bruno.")).to_be_visible()
     assert page.evaluate(UNSENT) == 1
-    page.get_by_role("button", name="Open the book of bruno").click()
+    page.get_by_role("button", name="Open the notes of bruno").click()
     expect_signed_in(page, "bruno")
     assert notes(page) == []
 
@@ -174,21 +174,21 @@ def test_phone_is_paired_by_code_and_comparison_number(owned: LiveServer, phone:
     expect_signed_in(first, "anna")
     with first.expect_response("**/api/pairings") as answered:
         first.get_by_role("button", name="Add a phone").click()
-    image = first.get_by_alt_text("Code to read with the phone's camera")
+    image = first.get_by_alt_text("Code to scan with the phone’s camera")
     expect(image).to_be_visible()
     assert image.evaluate("image => image.decode().then(() => image.naturalWidth)") > 100
-    expect(first.get_by_text("only this machine knows")).to_be_visible()
+    expect(first.get_by_text("can’t reach this page at its present address")).to_be_visible()
 
     url = answered.value.json()["url"]
     second = phone().new_page()
     second.goto(url)
-    second.get_by_label("What to call this phone in the list").fill("the new phone")
-    second.get_by_role("button", name="Ask to be let in").click()
+    second.get_by_label("Name of this phone").fill("the new phone")
+    second.get_by_role("button", name="Ask to be added").click()
     number = second.locator(".pair-number")
     expect(number).to_have_text(re.compile(r"^\d{4}$"))
     assert second.url.endswith("#/settings")
-    expect(first.get_by_text(f"Its number is {number.text_content()}.")).to_be_visible()
-    first.get_by_role("button", name="They agree: let it in").click()
+    expect(first.get_by_text(f"Does it show the number {number.text_content()}?")).to_be_visible()
+    first.get_by_role("button", name="Same number: add it").click()
     expect_signed_in(second, "anna")
     # The list renews itself, without a reload.
     expect(first.get_by_text("the new phone is signed in.")).to_be_visible()
@@ -199,13 +199,13 @@ def test_phone_is_paired_by_code_and_comparison_number(owned: LiveServer, phone:
 
     late = phone().new_page()
     late.goto(url)
-    late.get_by_role("button", name="Ask to be let in").click()
-    expect(late.get_by_text("used already or is too old")).to_be_visible()
+    late.get_by_role("button", name="Ask to be added").click()
+    expect(late.get_by_text("already used or is too old")).to_be_visible()
 
 
 def test_single_owner_needs_no_local_passphrase(live_server: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
-    expect(page.get_by_text("opens without a passphrase")).to_be_visible()
+    expect(page.get_by_text("your notes open without a passphrase")).to_be_visible()
     page.evaluate(NOTE, "at home")
     expect_all_sent(page)
     expect(page.get_by_label("Passphrase", exact=True)).to_have_count(0)
@@ -214,11 +214,11 @@ def test_single_owner_needs_no_local_passphrase(live_server: LiveServer, phone: 
 def test_first_passphrase_is_set_on_the_page(live_server: LiveServer, phone: Any) -> None:
     page, other = open_settings(phone()), open_settings(phone())
     page.get_by_text("Set a passphrase").click()
-    page.get_by_label("The new passphrase").fill("too short")
-    page.get_by_role("button", name="Set it").click()
-    expect(page.get_by_text("Please use 12 characters or more")).to_be_visible()
-    page.get_by_label("The new passphrase").fill(WORDS["anna"])
-    page.get_by_role("button", name="Set it").click()
+    page.get_by_label("New passphrase").fill("too short")
+    page.get_by_role("button", name="Save", exact=True).click()
+    expect(page.get_by_text("Please use at least 12 characters")).to_be_visible()
+    page.get_by_label("New passphrase").fill(WORDS["anna"])
+    page.get_by_role("button", name="Save", exact=True).click()
     expect_signed_in(page, "me")
     other.reload()
     sign_in(other, "me", WORDS["anna"])
@@ -230,17 +230,19 @@ def test_passphrase_change_needs_the_current_one(owned: LiveServer, phone: Any) 
     for one in (page, other):
         sign_in(one, "anna")
         expect_signed_in(one, "anna")
-    page.get_by_text("Set another passphrase").click()
-    page.get_by_label("The old passphrase").fill("not the right words")
-    page.get_by_label("The new passphrase").fill("nine loud copper kettles")
-    page.get_by_role("button", name="Set it").click()
-    expect(page.get_by_text("not the passphrase that was set")).to_be_visible()
-    page.get_by_label("The old passphrase").fill(WORDS["anna"])
-    page.get_by_role("button", name="Set it").click()
-    expect(page.get_by_text("The passphrase is set.")).to_be_visible()
+    page.get_by_text("Change the passphrase").click()
+    page.get_by_label("Current passphrase").fill("not the right words")
+    page.get_by_label("New passphrase").fill("nine loud copper kettles")
+    page.get_by_role("button", name="Save", exact=True).click()
+    expect(page.get_by_text("not the current passphrase")).to_be_visible()
+    page.get_by_label("Current passphrase").fill(WORDS["anna"])
+    page.get_by_role("button", name="Save", exact=True).click()
+    expect(page.get_by_text("Passphrase saved.")).to_be_visible()
     expect_signed_in(page, "anna")
     other.evaluate(NOTE, "not sent before that")
-    expect(other.get_by_text("signed out because the passphrase was changed")).to_be_visible()
+    expect(
+        other.get_by_text("The passphrase was changed, so this phone was signed out")
+    ).to_be_visible()
     assert notes(other) == ["not sent before that"]
     sign_in(other, "anna", "nine loud copper kettles")
     expect_signed_in(other, "anna")

@@ -46,11 +46,11 @@ def test_two_pours_are_compared_on_shared_scales(page):
     visit_of(page, 12, 13, second_nose_words=["rose", "tar"])
     page.locator(".pick-pour").nth(0).tap()
     page.locator(".pick-pour").nth(1).tap()
-    page.get_by_role("link", name="Lay 2 side by side").tap()
-    expect(page.get_by_role("heading", level=1)).to_have_text("Side by side")
+    page.get_by_role("link", name="Compare 2").tap()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Compare")
     acidity = page.locator(".shared-line", has_text="Acidity")
     expect(acidity.locator(".unseen")).to_have_text("A 3, B 4")
-    aromas = page.locator(".facts", has=page.get_by_text("in all"))
+    aromas = page.locator(".facts", has=page.get_by_text("in both"))
     expect(aromas).to_contain_text("rose, tar")
 
 
@@ -58,7 +58,7 @@ def test_comparison_is_limited_to_four_pours(page):
     visit_of(page, 12, 12, 12, 12, 12)
     for place in range(5):
         page.locator(".pick-pour").nth(place).tap()
-    expect(page.get_by_role("link", name="Lay 4 side by side")).to_be_visible()
+    expect(page.get_by_role("link", name="Compare 4")).to_be_visible()
     expect(page.locator('.pick-pour[aria-pressed="true"]')).to_have_count(4)
 
 
@@ -84,8 +84,8 @@ def test_intake_uses_the_drinks_and_range_of_the_country(page):
 def test_spat_pours_count_as_poured_only(page):
     visit_of(page, 13)
     page.locator(".pace-pours summary").tap()
-    page.get_by_role("radio", name="spat it out").tap()
-    expect(page.locator(".pace-pours summary")).to_contain_text("all spat out")
+    page.get_by_role("radio", name="spat").tap()
+    expect(page.locator(".pace-pours summary")).to_contain_text("all spat")
     lines = page.locator(".pace-line .figure")
     expect(lines.nth(0)).to_contain_text("5.1 g of pure alcohol")
     expect(lines.nth(1)).to_contain_text("0 g of pure alcohol")
@@ -95,10 +95,10 @@ def test_spat_pours_count_as_poured_only(page):
 def test_intake_shows_cautions_and_no_claim_on_sobriety(page):
     visit_of(page, 13)
     put(page, "settings", {"drink_country": "US"}, SETTINGS)
-    page.get_by_role("button", name="The cautions in full").tap()
+    page.get_by_role("button", name="All cautions").tap()
     pace = page.locator(".pace")
     expect(pace).to_contain_text("GOVERNMENT WARNING: (1) According to the Surgeon General")
-    expect(pace).to_contain_text("You cannot calculate a limit of your own, so do not try.")
+    expect(pace).to_contain_text("Don’t try to work out a limit of your own")
     expect(pace).to_contain_text("nobody can tell from it who may drive")
     for word in ("blood", "promille", "fit to drive", "you may drive", "safe to drive"):
         expect(pace).not_to_contain_text(word)
@@ -107,14 +107,14 @@ def test_intake_shows_cautions_and_no_claim_on_sobriety(page):
 def test_us_warning_is_shown_with_us_drinks_only(page):
     visit_of(page, 13)
     put(page, "settings", {"drink_country": "GB"}, SETTINGS)
-    page.get_by_role("button", name="The cautions in full").tap()
+    page.get_by_role("button", name="All cautions").tap()
     expect(page.locator(".cautions")).not_to_contain_text("GOVERNMENT WARNING")
 
 
 def test_water_reminder_shows_after_three_pours_until_done(page):
     visit_of(page, 12, 12, 12)
     page.goto("/#/pour")
-    expect(page.locator(".water")).to_contain_text("3 pours since the last water.")
+    expect(page.locator(".water")).to_contain_text("3 wines since your last water.")
     page.get_by_role("button", name="Done").tap()
     expect(page.locator(".water")).to_have_count(0)
     kept_here(page)
@@ -125,7 +125,9 @@ def test_water_reminder_shows_after_three_pours_until_done(page):
 
 def test_water_reminder_can_be_turned_off(page):
     visit_of(page, 12, 12, 12)
-    page.get_by_role("radiogroup", name="A word about water").get_by_role("radio", name="no").tap()
+    page.get_by_role("radiogroup", name="Remind me to drink water").get_by_role(
+        "radio", name="no"
+    ).tap()
     page.goto("/#/pour")
     expect(name_line(page)).to_be_visible()
     expect(page.locator(".water")).to_have_count(0)
@@ -137,7 +139,7 @@ def test_default_pour_size_prefills_but_creates_no_pour(page):
     page.reload()
     thumb = open_pour(page)
     thumb.primary()
-    expect(page.locator(".said")).to_contain_text("Nothing to keep yet")
+    expect(page.locator(".said")).to_contain_text("Nothing to save yet")
     assert records(page, "tasting") == []
     quick_note(thumb, "Alte Halde")
     thumb.primary()
@@ -150,7 +152,7 @@ def triangle(page: Page, rounds: str, begun: bool = False) -> Thumb:
     page.goto("/#/pour/triangle")
     thumb.press(page.get_by_role("radio", name=rounds))
     page.get_by_label("First wine").fill("Cask 1")
-    thumb.press(page.get_by_role("button", name="Draw the first round"))
+    thumb.press(page.get_by_role("button", name="Start the first round"))
     return thumb
 
 
@@ -165,13 +167,13 @@ def test_three_of_three_triangles_are_significant(page):
     thumb = triangle(page, "3 rounds")
     for _ in range(3):
         odd = odd_glass(page)
-        thumb.press(page.get_by_role("button", name="Poured. Hide, and hand over"))
+        thumb.press(page.get_by_role("button", name="Poured: hide and hand over"))
         expect(page.get_by_role("main")).not_to_contain_text("Cask 1")
         thumb.press(page.locator(".odd-glass").nth(odd))
-    expect(page.get_by_role("main")).to_contain_text("The odd glass was found 3 of 3 times.")
+    expect(page.get_by_role("main")).to_contain_text("The different glass was found 3 of 3 times.")
     expect(page.get_by_role("main")).to_contain_text("You can tell them apart.")
     expect(page.get_by_role("main")).to_contain_text("in 4 of 100 such tests (p = 0.037)")
-    expect(page.get_by_role("link", name="Kept in the book")).to_be_visible()
+    expect(page.get_by_role("link", name="Saved with its visit")).to_be_visible()
     written(page)
     kept = records(page, "visit")[-1]
     assert (kept["triangle_rounds"], kept["triangle_found"]) == (3, 3)
@@ -179,11 +181,11 @@ def test_three_of_three_triangles_are_significant(page):
     # It is an occasion that is over: the next pour is none of it.
     assert kept["ended_at"]
     page.reload()
-    page.get_by_role("link", name="Kept in the book").tap()
+    page.get_by_role("link", name="Saved with its visit").tap()
     expect(page.get_by_role("main")).to_contain_text("You can tell them apart.")
     assert len(records(page, "visit")) == 1
     page.goto("/#/pour/triangle")
-    page.get_by_role("button", name="Another triangle").tap()
+    page.get_by_role("button", name="Another triangle test").tap()
     expect(page.get_by_role("link", name="Cask 1")).to_contain_text("3 of 3")
 
 
@@ -192,23 +194,23 @@ def test_triangles_of_a_visit_are_stored_separately(page):
     for _ in range(2):
         thumb = triangle(page, "3 rounds", begun=True)
         for _ in range(3):
-            thumb.press(page.get_by_role("button", name="Poured. Hide, and hand over"))
+            thumb.press(page.get_by_role("button", name="Poured: hide and hand over"))
             thumb.press(page.locator(".odd-glass").first)
-        expect(page.get_by_role("link", name="Kept in the book")).to_be_visible()
-        page.get_by_role("button", name="Another triangle").tap()
+        expect(page.get_by_role("link", name="Saved with its visit")).to_be_visible()
+        page.get_by_role("button", name="Another triangle test").tap()
     kept = [row for row in records(page, "visit") if "triangle_rounds" in row]
     assert [row["id"] == visit for row in kept].count(True) == 1
     assert len(kept) == 2
     page.goto(f"/#/pour/visit/{visit}")
-    expect(page.get_by_role("heading", name="Triangle")).to_be_visible()
+    expect(page.get_by_role("heading", name="Triangle test")).to_be_visible()
 
 
 def test_ended_visit_takes_a_pour_on_request_only(page):
     visit = visit_of(page, 12)
     page.get_by_role("button", name="End the visit").tap()
-    expect(page.get_by_role("button", name="Next pour")).to_have_count(0)
-    page.get_by_role("button", name="One more pour in this visit").tap()
-    expect(page.locator(".where-row")).to_contain_text("pour 2")
+    expect(page.get_by_role("button", name="Next wine")).to_have_count(0)
+    page.get_by_role("button", name="Another wine in this visit").tap()
+    expect(page.locator(".where-row")).to_contain_text("wine 2")
     thumb = Thumb(page)
     quick_note(thumb, "Cask 2")
     thumb.primary()
@@ -224,7 +226,7 @@ def test_ended_visit_takes_a_pour_on_request_only(page):
 def test_triangle_survives_a_reload_and_hides_its_result(page):
     thumb = triangle(page, "3 rounds")
     wrong = (odd_glass(page) + 1) % 3
-    thumb.press(page.get_by_role("button", name="Poured. Hide, and hand over"))
+    thumb.press(page.get_by_role("button", name="Poured: hide and hand over"))
     kept_here(page)
     page.reload()
     thumb.press(page.locator(".odd-glass").nth(wrong))

@@ -73,7 +73,7 @@ export function Aromas({ sides }) {
     ([holders, words]) => html`<div key=${holders}>
       <dt>${
         holders.length === sides.length
-          ? t('book.side_in_all')
+          ? t(sides.length === 2 ? 'book.side_in_both' : 'book.side_in_all')
           : [...holders].map((letter) => html`<${Letter} letter=${letter} className="small" />`)
       }</dt>
       <dd class="name-list">${words.join(', ')}</dd>

@@ -36,9 +36,7 @@ export function DrynessNote() {
 export function FinishNote() {
   const seconds = validValues('tasting')['finish_s'] ?? null;
   const code = classifyFinish(seconds);
-  return (
-    code && html`<p class="reading" role="status">${t('pour.reads_as', { reading: t(`pour.finish_${code}`) })}</p>`
-  );
+  return code && html`<p class="reading" role="status">${t(`pour.finish_${code}`)}</p>`;
 }
 
 /** Show the evidence for complexity, counted from the noted aromas. */

@@ -1,4 +1,4 @@
-"""`secondnose serve`, which ends itself as by a power cut in the middle of a push: when the file
+"""`secondnose serve`, which ends itself as by a power cut medium of a push: when the file
 named by DIE_AT holds "before_commit" or "after_commit", at that point of the next push, once.
 """
 

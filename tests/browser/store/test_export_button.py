@@ -48,7 +48,7 @@ def test_exported_archive_restores_into_an_empty_server(taster, tmp_path):
     page.evaluate(FILL)
     page.evaluate("location.hash = '#/settings'")
     with page.expect_download() as download:
-        page.get_by_role("button", name="Take a copy").click()
+        page.get_by_role("button", name="Save a copy").click()
     mine = tmp_path / "mine.zip"
     download.value.save_as(mine)
     [row] = csv.DictReader(io.StringIO(lines_to_text(mine), newline=""))

@@ -35,7 +35,7 @@ REVISIONS = """async (id) => {
   return (await (await import('/store/revisions.js')).fetchRevisions('tasting', id)).revisions;
 }"""
 WORDS = '[data-field="tasting.words"] textarea'
-NOTICE = "no room left"
+NOTICE = "The phone is full"
 
 
 def said_of(hand, id_):
@@ -127,7 +127,7 @@ def test_edits_on_a_full_phone_survive_a_restart(browser, live_server):
         expect(page.locator(WORDS)).to_have_value(TYPED)
         expect(page.get_by_role("alert")).to_contain_text(NOTICE)
         page.goto("/#/book")
-        expect(page.get_by_text("is laid aside and will be kept")).to_be_visible()
+        expect(page.get_by_text("will be saved as soon as there is space")).to_be_visible()
         page.goto("/#/pour")
         expect(page.locator(WORDS)).to_have_value(TYPED)
     page.evaluate(EMPTY)

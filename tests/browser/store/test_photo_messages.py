@@ -40,7 +40,7 @@ def test_rejected_photo_is_shown_with_the_reason(taster):
     taster.reads("1 photo only on this phone")
     taster.page.evaluate("location.hash = '#/settings'")
     expect(taster.page.get_by_text("This picture has too many pixels.")).to_be_visible()
-    taster.page.get_by_role("link", name="See where it belongs").click()
+    taster.page.get_by_role("link", name="Go to its note").click()
     expect(taster.page.locator(".photos img")).to_be_visible()
 
 
@@ -50,10 +50,10 @@ def test_server_photo_quota_is_shown(taster, live_server):
     for _ in range(2):
         taster.page.evaluate(PHOTO, taster.note())
     taster.page.evaluate("location.hash = '#/settings'")
-    said = taster.page.get_by_text("The safe has room for no more photos of yours.")
+    said = taster.page.get_by_text("Your server has no room for more photos.")
     expect(said).to_be_visible()
     taster.note()
-    full = taster.page.get_by_text("There is room for 4 records in this safe")
+    full = taster.page.get_by_text("Your server has room for 4 entries")
     expect(full).to_be_visible()
 
 
@@ -68,7 +68,7 @@ def test_full_phone_is_shown_and_keeps_typed_text(browser, live_server):
     }""")
     line = page.locator('[data-field="bottle.name"] input')
     line.fill("Cascina Inventata")
-    expect(page.get_by_role("alert")).to_contain_text("no room left")
+    expect(page.get_by_role("alert")).to_contain_text("The phone is full")
     expect(line).to_have_value("Cascina Inventata")
     page.evaluate("mend()")
     page.get_by_role("button", name="Try again").click()

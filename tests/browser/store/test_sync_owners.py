@@ -1,4 +1,4 @@
-"""A session that ends in the middle of the queue, and another owner on the same phone."""
+"""A session that ends medium of the queue, and another owner on the same phone."""
 
 from __future__ import annotations
 

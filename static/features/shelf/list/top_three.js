@@ -28,13 +28,6 @@ function topThreeText(best, order, isJudged) {
   const score = best[0]?.score;
   const opening = t(`shelf.first_${order}`, { name: first ?? '' });
   const sentence =
-    score && isJudged
-      ? t('shelf.first_with_chance', { first: opening, chance: inSentence(likelihoodText(score)) })
-      : `${opening}.`;
+    score && isJudged ? t('shelf.first_with_chance', { first: opening, chance: likelihoodText(score) }) : `${opening}.`;
   return next.length ? `${sentence} ${t('shelf.best_then', { names: list(next) })}` : sentence;
-}
-
-/** Change the first letter to lower case for use inside a sentence. @param {string} words */
-function inSentence(words) {
-  return words.charAt(0).toLocaleLowerCase() + words.slice(1);
 }
