@@ -66,7 +66,7 @@ def opened(owned: LiveServer, phone: Any) -> tuple[Page, Authenticator]:
 
 def add_passkey(page: Page) -> None:
     page.get_by_role("button", name="Add a passkey").click()
-    expect(page.get_by_text("The passkey is added.")).to_be_visible()
+    expect(page.get_by_text("Passkey added.")).to_be_visible()
     expect(page.locator(".passkeys > li")).to_have_count(1)
 
 
@@ -109,18 +109,18 @@ def test_passkey_is_renamed_and_removed(owned: LiveServer, phone: Any) -> None:
     add_passkey(page)
     entry = page.locator(".passkeys > li")
     entry.get_by_role("button", name="Rename").click()
-    entry.get_by_label("What to call this passkey").fill("the blue key")
-    entry.get_by_role("button", name="Keep this name").click()
+    entry.get_by_label("Name of this passkey").fill("the blue key")
+    entry.get_by_role("button", name="Save the name").click()
     expect(entry.locator(".name")).to_have_text("the blue key")
     page.get_by_role("button", name="Add a passkey").click()
-    already = "This device has a passkey for your book already."
+    already = "This device already has a passkey for your notes."
     expect(page.get_by_text(already)).to_be_visible()
 
     entry.get_by_role("button", name="Remove: the blue key").click()
     expect(entry).to_have_count(0)
     sign_out(page)
     page.get_by_role("button", name=BY_PASSKEY).click()
-    expect(page.get_by_text("The safe does not know this passkey any more.")).to_be_visible()
+    expect(page.get_by_text("Your server no longer knows this passkey.")).to_be_visible()
     sign_in(page, "anna")
     expect_signed_in(page, "anna")
 
