@@ -5,7 +5,7 @@ import { setLanguage, loadMessages, t } from './i18n.js';
 import { number } from './lib/format.js';
 import { route, screens } from './router.js';
 import { Toast } from './components/layout/toast.js';
-import { accountNews } from './account/news_state.js';
+import { accountEvents } from './account/events_state.js';
 import { openStore, storeState } from './store/open.js';
 import { storageState } from './store/persistence.js';
 import { syncStatus } from './sync/status.js';
@@ -28,33 +28,33 @@ const screenLoaders = /** @type {Record<string, () => Promise<LazyScreen>>} */ (
 });
 
 /**
- * @param {string} room
+ * @param {string} name
  * @returns {string} the key of the screen's loader; unknown names lead to pour
  */
-const screenOf = (room) => (room in screenLoaders ? room : 'pour');
+const screenOf = (name) => (name in screenLoaders ? name : 'pour');
 
 /** The component that offers a newer version; null until it is loaded. */
 const Later = signal(/** @type {(() => unknown) | null} */ (null));
 
 /** @param {{ first: { door: string, Screen: Screen } }} props the screen that the app starts with */
 function App({ first }) {
-  const { room, path, query } = route.value;
-  const door = screenOf(room);
+  const { screen, path, query } = route.value;
+  const currentScreen = screenOf(screen);
   const [Open, setOpen] = useState(first);
   // The previous screen stays until the next one is loaded.
   const previousScreen = useRef({ path, query });
-  if (Open.door === door) previousScreen.current = { path, query };
+  if (Open.door === currentScreen) previousScreen.current = { path, query };
   // In a layout effect, because an effect after the paint would delay the navigation.
   useLayoutEffect(() => {
-    if (Open.door === door) return undefined;
+    if (Open.door === currentScreen) return undefined;
     let left = false;
-    loadScreen(door, path).then((Screen) => {
-      if (!left) setOpen({ door, Screen });
+    loadScreen(currentScreen, path).then((Screen) => {
+      if (!left) setOpen({ door: currentScreen, Screen });
     });
     return () => {
       left = true;
     };
-  }, [door]);
+  }, [currentScreen]);
   return html`<a class="skip" href="#page" onClick=${skip}>${t('app.skip')}</a>
     ${Later.value && html`<${Later.value} />`}<${LazyNotices} /><${LazyInstallPrompt} />
     <${Open.Screen} key=${Open.door} path=${previousScreen.current.path} query=${previousScreen.current.query} />
@@ -63,7 +63,7 @@ function App({ first }) {
     <ul>
       ${screens.map(
         (name) => html`<li>
-      <a href=${`#/${name}`} aria-current=${name === door ? 'page' : undefined}>${t(`app.room_${name}`)}
+      <a href=${`#/${name}`} aria-current=${name === currentScreen ? 'page' : undefined}>${t(`app.room_${name}`)}
       </a>
       </li>`,
       )}
@@ -75,12 +75,12 @@ function App({ first }) {
 function LazyNotices() {
   const [Notices, setNotices] = useState(/** @type {{ Notices: () => unknown } | null} */ (null));
   const isBroken = storageState.value.loss || !['closed', 'ready'].includes(storeState.value);
-  const isNews = syncStatus.value.rewoundAt || accountNews.value.length > 0 || journaled.value.length > 0;
-  const something = isBroken || isNews;
+  const hasEvents = syncStatus.value.rewoundAt || accountEvents.value.length > 0 || journaled.value.length > 0;
+  const hasNotices = isBroken || hasEvents;
   useEffect(() => {
-    if (something) import('./features/shell/notices.js').then(setNotices);
-  }, [Boolean(something)]);
-  return something && Notices ? html`<${Notices.Notices} />` : null;
+    if (hasNotices) import('./features/shell/notices.js').then(setNotices);
+  }, [Boolean(hasNotices)]);
+  return hasNotices && Notices ? html`<${Notices.Notices} />` : null;
 }
 
 /** Load the install banner only if the browser can install the app. */
@@ -93,9 +93,9 @@ function LazyInstallPrompt() {
   return possible && Install ? html`<${Install.InstallBanner} />` : null;
 }
 
-/** @param {string} door @param {string[]} path @returns {Promise<Screen>} */
-async function loadScreen(door, path) {
-  const { Screen, prepare } = await /** @type {() => Promise<LazyScreen>} */ (screenLoaders[door])();
+/** @param {string} name @param {string[]} path @returns {Promise<Screen>} */
+async function loadScreen(name, path) {
+  const { Screen, prepare } = await /** @type {() => Promise<LazyScreen>} */ (screenLoaders[name])();
   await prepare?.(path).catch(() => undefined);
   return Screen;
 }
@@ -109,9 +109,9 @@ function skip(event) {
 
 async function boot() {
   listenForInstall();
-  const { room, path } = route.value;
-  const door = screenOf(room);
-  const asked = [loadLanguage(null), screenLoaders[door]?.()];
+  const { screen, path } = route.value;
+  const name = screenOf(screen);
+  const asked = [loadLanguage(null), screenLoaders[name]?.()];
   // Each in its own task, so that the page can handle input in between: opening the tables, and
   // creating the browser's number format.
   const opened = nextTask(openStore);
@@ -119,32 +119,32 @@ async function boot() {
   const [book] = await Promise.all([opened, ...asked]);
   await loadLanguage(book.settings.language);
   // After the messages, because `prepare` may build texts.
-  const Screen = await loadScreen(door, path);
+  const Screen = await loadScreen(name, path);
   applyTheme(book.settings.light);
   const app = /** @type {HTMLElement} */ (document.getElementById('app'));
   app.replaceChildren();
-  render(html`<${App} first=${{ door, Screen }} />`, app);
+  render(html`<${App} first=${{ door: name, Screen }} />`, app);
   if ('requestIdleCallback' in globalThis) requestIdleCallback(startBackground);
   else setTimeout(startBackground, 200);
 }
 
 /**
  * @template T
- * @param {() => T | Promise<T>} work
- * @returns {Promise<T>} resolves with the result of `work`, run in the next task
+ * @param {() => T | Promise<T>} task
+ * @returns {Promise<T>} resolves with the result of `task`, run in the next task
  */
-function nextTask(work) {
+function nextTask(task) {
   return new Promise((resolve) => {
     setTimeout(resolve);
-  }).then(work);
+  }).then(task);
 }
 
 /**
  * Load the messages: first in the phone's language, then in the one of the settings.
- * @param {string | null | undefined} wanted
+ * @param {string | null | undefined} language
  */
-function loadLanguage(wanted) {
-  setLanguage(wanted);
+function loadLanguage(language) {
+  setLanguage(language);
   return loadMessages();
 }
 

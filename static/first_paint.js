@@ -66,12 +66,12 @@ function serialize(element) {
 }
 
 /**
- * @param {SnapshotNode} leaf
+ * @param {SnapshotNode} source
  * @returns {Node} built from the listed tags and attributes only, without parsing markup
  */
-function deserialize(leaf) {
-  if (typeof leaf === 'string') return document.createTextNode(leaf);
-  const [tag, attributes, inside] = leaf;
+function deserialize(source) {
+  if (typeof source === 'string') return document.createTextNode(source);
+  const [tag, attributes, children] = source;
   const node = document.createElement(TAGS.has(tag) ? tag : 'span');
   for (const [name, value] of Object.entries(attributes)) {
     if (name === 'style') node.style.cssText = value;
@@ -79,18 +79,18 @@ function deserialize(leaf) {
   }
   // Text typed before the app is loaded would be lost. Links work already.
   if (node instanceof HTMLInputElement) node.readOnly = true;
-  node.append(...inside.map(deserialize));
+  node.append(...children.map(deserialize));
   return node;
 }
 
 /**
  * @template T
- * @param {() => T} work
+ * @param {() => T} act
  * @returns {T | undefined} undefined if the browser has no storage
  */
-function withStorage(work) {
+function withStorage(act) {
   try {
-    return work();
+    return act();
   } catch {
     return undefined;
   }
@@ -116,10 +116,10 @@ export function restoreSnapshot() {
     if (light) document.documentElement.dataset['light'] = light;
     const seen = location.hash === BOOK_HASH ? localStorage.getItem(snapshotKey) : null;
     if (!seen) return;
-    const [lang, width, leaves] = JSON.parse(seen);
+    const [lang, width, nodes] = JSON.parse(seen);
     // Reading the width itself would force a layout of the cover.
     if (!matchMedia(`(width: ${Number(width)}px)`).matches) return;
     document.documentElement.lang = lang;
-    document.getElementById('app')?.replaceChildren(...leaves.map(deserialize));
+    document.getElementById('app')?.replaceChildren(...nodes.map(deserialize));
   });
 }

@@ -12,9 +12,9 @@ let plurals = null;
 
 export const languages = /** @type {const} */ (['en', 'fr', 'it']);
 
-/** @param {string | null | undefined} wanted language tag of the settings; empty for the phone's language */
-export function setLanguage(wanted) {
-  const asked = [wanted, ...navigator.languages].map((tag) => tag?.slice(0, 2));
+/** @param {string | null | undefined} requested language tag of the settings; empty for the phone's language */
+export function setLanguage(requested) {
+  const asked = [requested, ...navigator.languages].map((tag) => tag?.slice(0, 2));
   language = asked.find((tag) => languages.some((known) => known === tag)) ?? 'en';
   plurals = null;
   document.documentElement.lang = language;
@@ -64,7 +64,7 @@ export function t(key, values = {}) {
     'count' in values ? (messages[`${key}.${pluralOf(Number(values.count))}`] ?? messages[`${key}.other`]) : undefined;
   const text = plural ?? messages[key];
   if (text === undefined) return key;
-  return text.replace(/\{(\w+)\}/g, (whole, name) => (name in values ? written(values[name]) : whole));
+  return text.replace(/\{(\w+)\}/g, (placeholder, name) => (name in values ? written(values[name]) : placeholder));
 }
 
 /** @param {number} count */

@@ -1,15 +1,15 @@
 // Hash routes: `#/book/<id>` is screen "book" with path ["<id>"].
 import { signal } from './lib/ui.js';
 
-/** @typedef {{ room: string, path: string[], query: URLSearchParams }} Route */
+/** @typedef {{ screen: string, path: string[], query: URLSearchParams }} Route */
 
 export const screens = /** @type {const} */ (['pour', 'book', 'shelf', 'palate']);
 
 /** @param {string} hash @returns {Route} */
 export function parseHash(hash) {
   const [path = '', query = ''] = hash.replace(/^#\/?/, '').split('?');
-  const [room = '', ...rest] = path.split('/').map(decodeURIComponent);
-  return { room: room || 'pour', path: rest.filter(Boolean), query: new URLSearchParams(query) };
+  const [screen = '', ...rest] = path.split('/').map(decodeURIComponent);
+  return { screen: screen || 'pour', path: rest.filter(Boolean), query: new URLSearchParams(query) };
 }
 
 export const route = signal(parseHash(location.hash));

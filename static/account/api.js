@@ -60,12 +60,12 @@ export async function signOut() {
 /**
  * Change the passphrase. The server signs out every other device of the owner.
  * @param {string} current empty if none is set
- * @param {string} fresh
+ * @param {string} newPassphrase
  * @param {string} deviceName
  * @throws {AccountError} its `code` tells a passphrase that is too easy to guess
  */
-export async function changePassphrase(current, fresh, deviceName) {
-  await ask('POST', '/api/passphrase', { current, new: fresh, device_name: deviceName });
+export async function changePassphrase(current, newPassphrase, deviceName) {
+  await ask('POST', '/api/passphrase', { current, new: newPassphrase, device_name: deviceName });
 }
 
 /**
@@ -93,8 +93,8 @@ export async function exported() {
     const file = await response.blob().catch(() => null);
     if (file) return { name, file };
   }
-  const told = response && /json/.test(type) ? await response.json().catch(() => null) : null;
-  throw new AccountError(String(told?.code ?? 'no_network'), Number(response?.headers.get('Retry-After') ?? 0));
+  const problem = response && /json/.test(type) ? await response.json().catch(() => null) : null;
+  throw new AccountError(String(problem?.code ?? 'no_network'), Number(response?.headers.get('Retry-After') ?? 0));
 }
 
 /** @returns {Promise<Device[]>} @throws {AccountError} */
@@ -196,7 +196,7 @@ async function databaseNames() {
  * @returns {Promise<any>}
  */
 export async function ask(method, path, body) {
-  const mine = OF_AN_OWNER.test(path) ? await ownerHeader() : keyHeader();
+  const authHeaders = OF_AN_OWNER.test(path) ? await ownerHeader() : keyHeader();
   const response = await fetch(path, {
     method,
     cache: 'no-store',
@@ -205,7 +205,7 @@ export async function ask(method, path, body) {
     headers: {
       Accept: 'application/json',
       ...(body === undefined ? {} : { 'Content-Type': 'application/json' }),
-      ...mine,
+      ...authHeaders,
     },
     ...(body === undefined ? {} : { body: JSON.stringify(body) }),
   }).catch(() => null);

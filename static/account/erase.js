@@ -20,16 +20,16 @@ export async function eraseEverywhere(passphrase) {
 export async function eraseHere() {
   // Dexie closes the connections of other tabs first; otherwise the deletion would wait for them.
   await Dexie.delete(databaseName);
-  forgetStorage();
+  clearLocalStorage();
 }
 
-function forgetStorage() {
+function clearLocalStorage() {
   try {
     // The dot excludes other owners' databases, whose names continue with a hyphen.
-    const ours = Object.keys(localStorage).filter(
+    const ownKeys = Object.keys(localStorage).filter(
       (name) => name.startsWith(`${databaseName}.`) && name !== BROWSER_KEY,
     );
-    for (const name of ours) localStorage.removeItem(name);
+    for (const name of ownKeys) localStorage.removeItem(name);
   } catch {
     // Without localStorage there is nothing to remove.
   }

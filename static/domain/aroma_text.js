@@ -1,4 +1,4 @@
-// Texts of aroma entries: `word`, `word:3` with strength, `~custom text`.
+// Texts of aroma entries: `aroma`, `word:3` with strength, `~custom text`.
 import { html } from '../lib/ui.js';
 import { t } from '../i18n.js';
 
@@ -12,8 +12,8 @@ export function parseAromas(entries) {
 /** @param {string} entry @returns {Aroma} */
 export function parseAroma(entry) {
   if (entry.startsWith('~')) return { id: entry, text: entry.slice(1), strength: null };
-  const [word = '', strength] = entry.split(':');
-  return { id: word, text: t(`aroma.${word}`), strength: strength ? Number(strength) : null };
+  const [aroma = '', strength] = entry.split(':');
+  return { id: aroma, text: t(`aroma.${aroma}`), strength: strength ? Number(strength) : null };
 }
 
 /**
@@ -27,8 +27,8 @@ export function AromaLine({ entries, before }) {
   const faded = (earlier ?? []).filter((each) => !now.some((other) => other.id === each.id));
   return html`<p class="aroma-line">
       ${now.map(
-        (each, index) => html`<${AromaWord} aroma=${each}
-          fresh=${earlier !== null && earlier.length > 0 && !known.has(each.id)} last=${index === now.length - 1} />`,
+        (each, index) => html`<${AromaItem} aroma=${each}
+          isNew=${earlier !== null && earlier.length > 0 && !known.has(each.id)} last=${index === now.length - 1} />`,
       )}
     </p>
     ${
@@ -40,11 +40,11 @@ export function AromaLine({ entries, before }) {
     }`;
 }
 
-/** @param {{ aroma: Aroma, fresh: boolean, last: boolean }} props */
-function AromaWord({ aroma: each, fresh, last }) {
-  return html`<span class=${fresh ? 'fresh-word' : undefined}>${each.text}
+/** @param {{ aroma: Aroma, isNew: boolean, last: boolean }} props */
+function AromaItem({ aroma: each, isNew, last }) {
+  return html`<span class=${isNew ? 'fresh-word' : undefined}>${each.text}
   </span>
   ${each.strength && html`<span class="soft small"> ${t(`book.strength_${each.strength}`)}</span>`}
-  ${fresh && html`<span class="unseen"> ${t('book.appeared')}</span>`}
+  ${isNew && html`<span class="unseen"> ${t('book.appeared')}</span>`}
   ${last ? '' : ', '}`;
 }

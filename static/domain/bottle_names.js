@@ -2,7 +2,7 @@
 import { abv, number } from '../lib/format.js';
 import { t } from '../i18n.js';
 import { isLabelHidden } from './blind/glasses.js';
-import { vintageSaid } from './vintage_text.js';
+import { vintageText } from './vintage_text.js';
 import { styleName } from './style_names.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
@@ -43,7 +43,7 @@ export function resolveMerged(bottles, id, mergedInto) {
  */
 export function wineName(fields) {
   const name = fields['name'] || styleName(fields['style']) || t('app.unnamed');
-  const vintage = vintageSaid(fields);
+  const vintage = vintageText(fields);
   return vintage && !name.includes(vintage) ? `${name} ${vintage}` : name;
 }
 

@@ -10,7 +10,7 @@ import { toleranceRange } from '../rules/label/label.js';
  * @param {string | null | undefined} market of the settings
  * @returns {Fields}
  */
-export function underLaw(bottle, market) {
+export function withMarket(bottle, market) {
   return bottle['label_market'] || !market ? bottle : { ...bottle, label_market: market };
 }
 
@@ -23,6 +23,6 @@ export function underLaw(bottle, market) {
  * @returns {LabelRange}
  */
 export function lawfulRange(bottle, market, today) {
-  const range = toleranceRange(underLaw(bottle, market), today);
+  const range = toleranceRange(withMarket(bottle, market), today);
   return range.known && market && !bottle['label_market'] ? { ...range, assumed: ['market', ...range.assumed] } : range;
 }

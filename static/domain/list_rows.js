@@ -3,7 +3,7 @@ import { html } from '../lib/ui.js';
 import { date } from '../lib/format.js';
 import { t } from '../i18n.js';
 import { localDateTime } from '../lib/datetime.js';
-import { LedgerRow } from './tasting_row.js';
+import { DatedRow } from './tasting_row.js';
 
 /** @typedef {import('./search_index.js').Entry} Entry */
 /** @typedef {Pick<Entry, 'id' | 'at' | 'liking'> & { about: { name: string, line: string } }} ListEntry */
@@ -24,7 +24,7 @@ export function listRows(entries) {
   const rems = [];
   // The index of a tasting; for a month, -1 minus the index of its first tasting.
   /** @type {number[]} */
-  const shown = [];
+  const rows = [];
   /** @type {string | null} */
   let month = null;
   for (let index = 0; index < entries.length; index += 1) {
@@ -32,17 +32,17 @@ export function listRows(entries) {
     if (month === null || !at.startsWith(month)) {
       month = at.slice(0, 7);
       rems.push(MONTH_REM);
-      shown.push(-1 - index);
+      rows.push(-1 - index);
     }
     rems.push(ROW_REM);
-    shown.push(index);
+    rows.push(index);
   }
-  return { rems, line: (at) => listRow(entries, /** @type {number} */ (shown[at])) };
+  return { rems, line: (at) => listRow(entries, /** @type {number} */ (rows[at])) };
 }
 
 /**
  * @param {ListEntry[]} entries
- * @param {number} index as in `shown` above
+ * @param {number} index as in `rows` above
  */
 function listRow(entries, index) {
   const entry = /** @type {ListEntry} */ (entries[index < 0 ? -1 - index : index]);
@@ -54,7 +54,7 @@ function listRow(entries, index) {
   const { id, at, liking, about } = entry;
   // The day stands only beside the first line of it.
   const isFirst = at && entries[index - 1]?.at.slice(0, 10) !== at.slice(0, 10);
-  const row = html`<${LedgerRow} id=${id} name=${about.name} line=${about.line} liking=${liking}
+  const row = html`<${DatedRow} id=${id} name=${about.name} line=${about.line} liking=${liking}
       day=${isFirst ? date(localDateTime(at), { day: 'numeric' }) : ''} spoken=${at ? date(localDateTime(at)) : ''} />`;
   return { key: id, row };
 }

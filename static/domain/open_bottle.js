@@ -23,6 +23,6 @@ export async function openBottle(bottle, stock) {
   showToast(t('book.one_opened'), async () => {
     await saveMany([{ kind: 'stock', id: stock.id, fields: { count } }]);
     await remove('tasting', tasting);
-    navigate(`/${[from.room, ...from.path].join('/')}`);
+    navigate(`/${[from.screen, ...from.path].join('/')}`);
   });
 }

@@ -73,7 +73,7 @@ export function Prices({ picks }) {
           html`<span class="soft small aside-line">
           ${t('pick_state.bought')}
         </span>`
-        }</td><td class="figure">${said(each)}</td>
+        }</td><td class="figure">${text(each)}</td>
         </tr>`,
       )}</tbody></table>`;
 }
@@ -88,16 +88,16 @@ function PriceLine({ seen }) {
   return html`<p>
     ${
       lowest.amount === highest.amount
-        ? t('book.prices_same', { price: said(last) })
-        : t('book.prices_between', { low: said(lowest), high: said(highest), last: said(last) })
+        ? t('book.prices_same', { price: text(last) })
+        : t('book.prices_between', { low: text(lowest), high: text(highest), last: text(last) })
     }
   </p>
     <${TimeSeries}
         points=${seen.map((each) => ({ time: Date.parse(each.at), value: each.amount, filled: each.bought }))}
-        top=${said(highest)} bottom=${said(lowest)} from=${from} to=${from === to ? '' : to} />`;
+        top=${text(highest)} bottom=${text(lowest)} from=${from} to=${from === to ? '' : to} />`;
 }
 
 /** @param {Seen} seen */
-function said({ amount, currency }) {
+function text({ amount, currency }) {
   return currency ? price(amount, currency) : number(amount, 2);
 }

@@ -8,7 +8,7 @@ import { parseAromas } from './aroma_text.js';
 import { bottleLine, bottleName, isNumber, labelAbv, resolveMerged } from './bottle_names.js';
 import { countryName } from './country_names.js';
 import { aliases, styleOf } from './style_names.js';
-import { vintageSaid } from './vintage_text.js';
+import { vintageText } from './vintage_text.js';
 import { AROMA_FIELDS } from '../rules/tasting/aroma_fields.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
@@ -114,7 +114,7 @@ function summarizeBottle(row) {
     : [
         fields['name'],
         fields['producer'],
-        vintageSaid(fields),
+        vintageText(fields),
         fields['region'],
         fields['grapes'],
         fields['words'],

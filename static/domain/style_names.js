@@ -6,10 +6,10 @@ import { countryName } from './country_names.js';
 /**
  * Fields that only the server uses; .ci/pack.mjs leaves them out of the bundle.
  * @typedef {`legal_${string}` | `abv_${string}` | `${string}_sd` | 'intensity' | 'acidity' | 'tannin' | 'body' |
- *   'group' | 'world' | 'note' | 'ageing_colour'} ServersOwn
+ *   'group' | 'world' | 'note' | 'ageing_colour'} ServerOnlyKey
  */
 /** @typedef {(typeof file.styles)[number]} Row */
-/** @typedef {{ [field in keyof Row as Exclude<field, ServersOwn>]: Row[field] }} Style */
+/** @typedef {{ [field in keyof Row as Exclude<field, ServerOnlyKey>]: Row[field] }} Style */
 
 /** @type {Map<string, Style>} */
 export const stylesById = new Map(file.styles.map((style) => [style.style_id, style]));
@@ -42,8 +42,8 @@ export function placeName(place) {
 
 /** Name the first place of a style with its country. @param {Style} style */
 export function originOf(style) {
-  const home = style.regions[0] ?? '';
-  return [...new Set([placeName(home), countryName(countryOf(home))])].filter(Boolean).join(', ');
+  const region = style.regions[0] ?? '';
+  return [...new Set([placeName(region), countryName(countryOf(region))])].filter(Boolean).join(', ');
 }
 
 /**

@@ -12,7 +12,7 @@ import { ValueWithBar } from '../components/chart/value_with_bar.js';
  * @param {{ id: string, name: string, line: string, liking: number | null | undefined, day?: string, spoken?: string }}
  *   props day: stands before the name, empty where the row above has the same; spoken: the date for a screen reader
  */
-export function LedgerRow({ id, name, line, liking, day, spoken }) {
+export function DatedRow({ id, name, line, liking, day, spoken }) {
   return html`<a class=${day === undefined ? 'ledger-row dated' : 'ledger-row'} href=${`#/book/${id}`}>
     ${day !== undefined && html`<span class="ledger-day figure" aria-hidden="true">${day}</span>`}
     <span class="ledger-what">
@@ -25,8 +25,8 @@ export function LedgerRow({ id, name, line, liking, day, spoken }) {
 
 /** Show a tasting of a bottle that the page already names. @param {{ tasting: Row }} props */
 export function TastingRow({ tasting }) {
-  const { tasted_at, place, words, liking } = tasting.fields;
-  return html`<${LedgerRow} id=${tasting.id} liking=${liking} line=${words || place}
+  const { tasted_at, place, words: note, liking } = tasting.fields;
+  return html`<${DatedRow} id=${tasting.id} liking=${liking} line=${note || place}
       name=${tasted_at ? date(localDateTime(tasted_at)) : t('book.no_day')} />`;
 }
 
@@ -39,6 +39,6 @@ export function LikingValue({ liking }) {
     <span class="unseen">${t('parts.not_judged')}
     </span>
     </span>`;
-  return html`<${ValueWithBar} figure=${String(liking)} said=${t(`liking.${liking}`)} min=${1} max=${9}
+  return html`<${ValueWithBar} figure=${String(liking)} text=${t(`liking.${liking}`)} min=${1} max=${9}
       at=${liking} />`;
 }

@@ -3,7 +3,7 @@ import { liveSignal, settings } from '../store/queries.js';
 import { ML_PER_US_FLUID_OUNCE } from '../lib/format.js';
 import { t } from '../i18n.js';
 
-/** @typedef {{ unit: string, shown: (value: number) => number, kept: (value: number) => number }} Unit */
+/** @typedef {{ unit: string, toDisplay: (value: number) => number, fromDisplay: (value: number) => number }} Unit */
 
 const own = liveSignal(settings, null);
 
@@ -18,21 +18,21 @@ export function cachedSettings() {
 /** @returns {Unit} */
 export function temperatureUnit() {
   if (cachedSettings()['temperature_unit'] !== 'fahrenheit')
-    return { unit: t('temperature_unit.celsius'), shown: (value) => value, kept: (value) => value };
+    return { unit: t('temperature_unit.celsius'), toDisplay: (value) => value, fromDisplay: (value) => value };
   return {
     unit: t('temperature_unit.fahrenheit'),
-    shown: (celsius) => rounded((celsius * 9) / 5 + 32, 1),
-    kept: (fahrenheit) => rounded(((fahrenheit - 32) * 5) / 9, 3),
+    toDisplay: (celsius) => rounded((celsius * 9) / 5 + 32, 1),
+    fromDisplay: (fahrenheit) => rounded(((fahrenheit - 32) * 5) / 9, 3),
   };
 }
 
 /** @returns {Unit} */
 export function volumeUnit() {
   if (cachedSettings()['volume_unit'] !== 'fluid_ounce')
-    return { unit: t('pour.ml'), shown: (value) => value, kept: (value) => value };
+    return { unit: t('pour.ml'), toDisplay: (value) => value, fromDisplay: (value) => value };
   return {
     unit: t('pour.fl_oz'),
-    shown: (ml) => rounded(ml / ML_PER_US_FLUID_OUNCE, 2),
-    kept: (ounces) => rounded(ounces * ML_PER_US_FLUID_OUNCE, 3),
+    toDisplay: (ml) => rounded(ml / ML_PER_US_FLUID_OUNCE, 2),
+    fromDisplay: (ounces) => rounded(ounces * ML_PER_US_FLUID_OUNCE, 3),
   };
 }

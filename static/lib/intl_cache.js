@@ -19,13 +19,13 @@ export function dateFormat(locale, options) {
 
 /**
  * @template T
- * @param {Map<string, T>} kept
+ * @param {Map<string, T>} cache
  * @param {string} key
  * @param {() => T} make
  * @returns {T}
  */
-function memoize(kept, key, make) {
-  const held = kept.get(key) ?? make();
-  kept.set(key, held);
-  return held;
+function memoize(cache, key, make) {
+  const cached = cache.get(key) ?? make();
+  cache.set(key, cached);
+  return cached;
 }

@@ -32,7 +32,7 @@ import { save } from '../store/write.js';
 export async function addPhoto(of, file) {
   const { bytes, media_type, width_px, height_px } = await resizePhoto(file);
   const id = newId();
-  await keepBytes({ id, bytes, media_type, state: 'unsent', errors: null, tries: 0, not_before_ms: 0 });
+  await putBytes({ id, bytes, media_type, state: 'unsent', errors: null, tries: 0, not_before_ms: 0 });
   try {
     await save('photo', id, {
       ...of,
@@ -71,8 +71,8 @@ export function photosOf(of) {
  */
 export async function photo(id) {
   /** @type {PhotoBytes | undefined} */
-  const kept = await withReconnect(() => db.photo_bytes.get(id));
-  if (kept) return new Blob([kept.bytes], { type: kept.media_type });
+  const stored = await withReconnect(() => db.photo_bytes.get(id));
+  if (stored) return new Blob([stored.bytes], { type: stored.media_type });
   try {
     const response = await fetch(`/api/photos/${id}`, {
       headers: await ownerHeader(),
@@ -98,7 +98,7 @@ export function photoQueue() {
 }
 
 /** @param {PhotoBytes} row */
-async function keepBytes(row) {
+async function putBytes(row) {
   try {
     await transaction('rw', ['photo_bytes'], (tx) => tx.photo_bytes.put(row));
   } catch (error) {

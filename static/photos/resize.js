@@ -1,6 +1,6 @@
 /** Resizes an image for storage and upload. Drawing it on a canvas removes all metadata. */
 
-const LONGEST_EDGE_PX = 1_600;
+const MAX_EDGE_PX = 1_600;
 const QUALITY = 0.82;
 
 /** `code`: not_image. */
@@ -22,7 +22,7 @@ export async function resizePhoto(file) {
   const picture = await createImageBitmap(file).catch((cause) => {
     throw new PhotoError('not_image', cause);
   });
-  const scale = Math.min(1, LONGEST_EDGE_PX / Math.max(picture.width, picture.height));
+  const scale = Math.min(1, MAX_EDGE_PX / Math.max(picture.width, picture.height));
   const [width_px, height_px] = [picture.width, picture.height].map((edge) => Math.max(1, Math.round(edge * scale)));
   const canvas = new OffscreenCanvas(Number(width_px), Number(height_px));
   const context = canvas.getContext('2d');

@@ -52,37 +52,37 @@ async function sendDue() {
 }
 
 /** Statuses that the next photo would get too. */
-const NOT_NOW = [401, 403, 409, 421, 429, 503, 507];
+const RETRY_STATUSES = [401, 403, 409, 421, 429, 503, 507];
 
 /**
  * @param {PhotoBytes} row
  * @returns {Promise<{ not_before_ms: number, stop: boolean } | null>} null if it is done
  */
 async function sendOne(row) {
-  if (row.was_sent && (await isThere(row.id))) return settle(row, { state: 'sent' });
-  const { response, told } = await ask(
+  if (row.was_sent && (await isThere(row.id))) return finishUpload(row, { state: 'sent' });
+  const { response, told: problem } = await ask(
     'PUT',
     row.id,
     { body: row.bytes, headers: { 'Content-Type': row.media_type } },
     // As for a batch of notes: an uplink of a kilobyte a second is slow, not broken.
     2 * timing.request_timeout_ms + row.bytes.byteLength * timing.byte_ms,
   );
-  if (response?.ok && told?.id === row.id) return settle(row, { state: 'sent', errors: null });
-  if (response && told && [400, 413, 415, 422].includes(response.status)) {
-    return settle(row, {
+  if (response?.ok && problem?.id === row.id) return finishUpload(row, { state: 'sent', errors: null });
+  if (response && problem && [400, 413, 415, 422].includes(response.status)) {
+    return finishUpload(row, {
       state: 'refused',
-      errors: told.errors ?? { record: [{ code: String(told.code ?? 'refused') }] },
+      errors: problem.errors ?? { record: [{ code: String(problem.code ?? 'refused') }] },
     });
   }
   const wait_ms = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** row.tries) * (0.5 + Math.random() / 2);
   const not_before_ms = Date.now() + wait_ms;
-  await put({ ...row, tries: row.tries + 1, not_before_ms });
-  return { not_before_ms, stop: !response || response.ok || NOT_NOW.includes(response.status) };
+  await putRow({ ...row, tries: row.tries + 1, not_before_ms });
+  return { not_before_ms, stop: !response || response.ok || RETRY_STATUSES.includes(response.status) };
 }
 
 /** @param {PhotoBytes} row @param {Partial<PhotoBytes>} end @returns {Promise<null>} */
-async function settle(row, end) {
-  await put({ ...row, tries: 0, not_before_ms: 0, was_sent: false, ...end });
+async function finishUpload(row, end) {
+  await putRow({ ...row, tries: 0, not_before_ms: 0, was_sent: false, ...end });
   return null;
 }
 
@@ -99,14 +99,14 @@ async function isThere(id) {
  * @param {'PUT' | 'HEAD'} method
  * @param {string} id
  * @param {RequestInit} more
- * @param {number} patience_ms for the answer and its body
+ * @param {number} timeout_ms for the answer and its body
  * @returns {Promise<{ response: Response | null, told: any }>} told: the JSON of the answer, or null
  */
-async function ask(method, id, more, patience_ms) {
+async function ask(method, id, more, timeout_ms) {
   const patience = new AbortController();
   const timer = setTimeout(() => {
     patience.abort();
-  }, patience_ms);
+  }, timeout_ms);
   try {
     const headers = { ...more.headers, ...(await ownerHeader()) };
     const fixed = {
@@ -140,6 +140,6 @@ export async function markPhotosUnconfirmed(tx) {
 }
 
 /** @param {PhotoBytes} row */
-function put(row) {
+function putRow(row) {
   return transaction('rw', ['photo_bytes'], (tx) => tx.photo_bytes.put(row));
 }

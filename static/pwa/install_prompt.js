@@ -6,7 +6,7 @@
  */
 import { computed, signal } from '../vendor/signals-core.js';
 
-const offered = signal(/** @type {InstallEvent | null} */ (null));
+const promptEvent = signal(/** @type {InstallEvent | null} */ (null));
 const done = signal(false);
 
 /**
@@ -14,8 +14,8 @@ const done = signal(false);
  * through Safari's menu; null: unknown.
  */
 export const installOption = computed(() => {
-  if (done.value || opensAlone()) return 'done';
-  if (offered.value) return 'ask';
+  if (done.value || isStandalone()) return 'done';
+  if (promptEvent.value) return 'ask';
   return isPhoneSafari() ? 'by_hand' : null;
 });
 
@@ -23,7 +23,7 @@ export const installOption = computed(() => {
 export function listenForInstall() {
   addEventListener('beforeinstallprompt', (event) => {
     event.preventDefault();
-    offered.value = /** @type {InstallEvent} */ (event);
+    promptEvent.value = /** @type {InstallEvent} */ (event);
   });
   addEventListener('appinstalled', () => {
     done.value = true;
@@ -32,12 +32,12 @@ export function listenForInstall() {
 
 /** @returns {Promise<boolean>} whether the user accepted; the browser's prompt works only once */
 export async function install() {
-  const event = offered.peek();
-  offered.value = null;
+  const event = promptEvent.peek();
+  promptEvent.value = null;
   return (await event?.prompt())?.outcome === 'accepted';
 }
 
-function opensAlone() {
+function isStandalone() {
   return (
     matchMedia('(display-mode: standalone)').matches ||
     /** @type {{ standalone?: boolean }} */ (navigator).standalone === true

@@ -6,7 +6,7 @@
 /** Its name in localStorage. */
 export const BROWSER_KEY = 'secondnose.key';
 /** Fallback without localStorage: the sign-in lasts as long as the page. */
-let held = '';
+let memoryKey = '';
 
 /** @returns {Record<string, string>} the header with the key */
 export function keyHeader() {
@@ -16,16 +16,16 @@ export function keyHeader() {
 /** @returns {string} read each time, because another tab may have created it */
 function browserKey() {
   try {
-    const kept = localStorage.getItem(BROWSER_KEY);
-    if (kept) return kept;
-    localStorage.setItem(BROWSER_KEY, (held ||= fresh()));
-    return localStorage.getItem(BROWSER_KEY) ?? held;
+    const stored = localStorage.getItem(BROWSER_KEY);
+    if (stored) return stored;
+    localStorage.setItem(BROWSER_KEY, (memoryKey ||= newKey()));
+    return localStorage.getItem(BROWSER_KEY) ?? memoryKey;
   } catch {
-    return (held ||= fresh());
+    return (memoryKey ||= newKey());
   }
 }
 
 /** @returns {string} 256 random bits */
-function fresh() {
+function newKey() {
   return Array.from(crypto.getRandomValues(new Uint8Array(32)), (byte) => byte.toString(16).padStart(2, '0')).join('');
 }

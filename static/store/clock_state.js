@@ -26,9 +26,9 @@ export async function readClockState(tx) {
   const row = await tx.meta.get('clock');
   if (row) return row;
   /** @type {ClockState} */
-  const fresh = { name: 'clock', book: newDeviceId(), device: newDeviceId(), last: null, offset_ms: 0 };
-  await tx.meta.put(fresh);
-  return fresh;
+  const initial = { name: 'clock', book: newDeviceId(), device: newDeviceId(), last: null, offset_ms: 0 };
+  await tx.meta.put(initial);
+  return initial;
 }
 
 /**

@@ -13,14 +13,14 @@ export class StoreError extends Error {
   }
 }
 
-const LOST = ['InvalidStateError', 'DatabaseClosedError', 'UnknownError'];
+const CONNECTION_LOST_NAMES = ['InvalidStateError', 'DatabaseClosedError', 'UnknownError'];
 const ABSENT = ['MissingAPIError', 'MissingAPI', 'SecurityError', 'OpenFailedError', 'NotAllowedError'];
 
 /** @param {unknown} error returns whether the connection was lost and not replaced yet */
 export function isConnectionLost(error) {
   if (error instanceof StoreError || isQuotaExceeded(error)) return false;
   const found = names(error);
-  return isAborted(found) || found.some((name) => LOST.includes(name));
+  return isAborted(found) || found.some((name) => CONNECTION_LOST_NAMES.includes(name));
 }
 
 /**
@@ -47,7 +47,7 @@ export function storeError(error) {
   if (found.includes('VersionError')) return new StoreError('outdated', error);
   if (isAborted(found)) return new StoreError('connection_lost', error);
   if (found.some((name) => ABSENT.includes(name))) return new StoreError('no_storage', error);
-  if (found.some((name) => LOST.includes(name))) return new StoreError('connection_lost', error);
+  if (found.some((name) => CONNECTION_LOST_NAMES.includes(name))) return new StoreError('connection_lost', error);
   return error;
 }
 

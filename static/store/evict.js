@@ -7,10 +7,10 @@ export async function freeSpace() {
     'rw',
     ['cache', 'photo_bytes'],
     async (tx) => {
-      const kept = await tx.cache.count();
+      const cachedCount = await tx.cache.count();
       await tx.cache.clear();
       const copies = await tx.photo_bytes.where('state').equals('sent').delete();
-      return kept + copies > 0;
+      return cachedCount + copies > 0;
     },
     { strict: false },
   ).catch(() => false);

@@ -26,10 +26,10 @@ export async function loadExample() {
   const records = await fetchExample();
   const own = await withReconnect(() => db.settings.get(settingsId));
   // Settings are a single record; the user's own are never overwritten.
-  const wanted = records.filter((record) => record.kind !== 'settings' || !own || own.gone);
-  await restoreMany(await deletedAmong(wanted));
-  await saveMany(wanted.map(({ kind, id, fields }) => ({ kind, id, fields: { ...fields, example: true } })));
-  return wanted.length;
+  const toLoad = records.filter((record) => record.kind !== 'settings' || !own || own.gone);
+  await restoreMany(await deletedAmong(toLoad));
+  await saveMany(toLoad.map(({ kind, id, fields }) => ({ kind, id, fields: { ...fields, example: true } })));
+  return toLoad.length;
 }
 
 /**
@@ -77,11 +77,11 @@ async function exampleRecords() {
   return withReconnect(async () => {
     const rows = (await Promise.all(kinds.map((kind) => db[kind].filter((row) => !row.gone).toArray()))).flat();
     const own = rows.filter((row) => !row.fields['example']);
-    const leanedOn = new Set(
+    const referenced = new Set(
       own.flatMap(({ fields }) => ['bottle', 'visit', 'tasting', 'merged_into'].map((name) => fields[name])),
     );
     return rows
-      .filter((row) => row.fields['example'] && !leanedOn.has(row.id) && !editedSettings(row))
+      .filter((row) => row.fields['example'] && !referenced.has(row.id) && !editedSettings(row))
       .map(({ kind, id }) => ({ kind, id }));
   });
 }

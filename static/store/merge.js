@@ -3,7 +3,7 @@
  * tests/vectors/merge.json. Pure, and independent of the order and number of deliveries.
  *
  * @typedef {import('./record.js').BookRecord} BookRecord
- * @typedef {{ field: string, value: unknown, clock: string }} Overruled
+ * @typedef {{ field: string, value: unknown, clock: string }} SupersededValue
  */
 import { canonical } from './canonical.js';
 
@@ -20,18 +20,18 @@ export class MergeError extends Error {
 /**
  * @param {BookRecord | null} mine null if there is no record yet
  * @param {BookRecord} theirs a whole record or only its changed fields
- * @returns {{ record: BookRecord, lost: Overruled[], changed: boolean }} `lost`: superseded values
+ * @returns {{ record: BookRecord, lost: SupersededValue[], changed: boolean }} `lost`: superseded values
  *   of either side, sorted by field; `changed`: whether `record` differs from `mine`
  */
 export function merge(mine, theirs) {
   if (mine === null) return { record: own(theirs), lost: [], changed: true };
   if (mine.kind !== theirs.kind || mine.id !== theirs.id) throw new MergeError('other_record');
   const record = own(mine);
-  /** @type {Overruled[]} */
+  /** @type {SupersededValue[]} */
   const lost = [];
   let changed = false;
   for (const [field, clock] of Object.entries(theirs.clocks)) {
-    const verdict = settle(field, held(mine, field), { value: theirs.fields[field] ?? null, clock }, lost);
+    const verdict = decide(field, fieldValue(mine, field), { value: theirs.fields[field] ?? null, clock }, lost);
     if (!verdict) continue;
     record.fields[field] = verdict.value;
     record.clocks[field] = verdict.clock;
@@ -40,7 +40,7 @@ export function merge(mine, theirs) {
   const deletion =
     theirs.deleted_clock === null
       ? null
-      : settle('deleted', deletionOf(mine), { value: theirs.deleted, clock: theirs.deleted_clock }, lost);
+      : decide('deleted', deletionOf(mine), { value: theirs.deleted, clock: theirs.deleted_clock }, lost);
   if (deletion) {
     record.deleted = Boolean(deletion.value);
     record.deleted_clock = deletion.clock;
@@ -50,16 +50,16 @@ export function merge(mine, theirs) {
   return { record, lost, changed };
 }
 
-/** @typedef {{ value: unknown, clock: string }} Said */
+/** @typedef {{ value: unknown, clock: string }} FieldValue */
 
 /**
  * @param {string} field
- * @param {Said | null} mine
- * @param {Said} theirs
- * @param {Overruled[]} lost the superseded value is added to it
- * @returns {Said | null} theirs if it wins
+ * @param {FieldValue | null} mine
+ * @param {FieldValue} theirs
+ * @param {SupersededValue[]} lost the superseded value is added to it
+ * @returns {FieldValue | null} theirs if it wins
  */
-function settle(field, mine, theirs, lost) {
+function decide(field, mine, theirs, lost) {
   if (mine === null) return theirs;
   const theirsWins =
     mine.clock === theirs.clock ? tieGoesToTheirs(mine.value, theirs.value) : mine.clock < theirs.clock;
@@ -80,13 +80,13 @@ function tieGoesToTheirs(mine, theirs) {
   return myText === theirText ? null : myText < theirText;
 }
 
-/** @param {BookRecord} record @param {string} field @returns {Said | null} */
-function held(record, field) {
+/** @param {BookRecord} record @param {string} field @returns {FieldValue | null} */
+function fieldValue(record, field) {
   const clock = record.clocks[field];
   return clock === undefined ? null : { value: record.fields[field] ?? null, clock };
 }
 
-/** @param {BookRecord} record @returns {Said | null} */
+/** @param {BookRecord} record @returns {FieldValue | null} */
 function deletionOf(record) {
   return record.deleted_clock === null ? null : { value: record.deleted, clock: record.deleted_clock };
 }

@@ -15,8 +15,8 @@ export { db, storeState, StoreError };
 export async function openStore() {
   try {
     await openTables();
-    const laid = journalKeys();
-    if (laid.length) await (await import('./replay_journal.js')).replayJournal(laid);
+    const keys = journalKeys();
+    if (keys.length) await (await import('./replay_journal.js')).replayJournal(keys);
     const [settings] = await Promise.all([db.settings.get(settingsId), detectLoss(), openPour.restore()]);
     return { settings: settings?.fields ?? {} };
   } catch (error) {

@@ -40,14 +40,14 @@ export function entryOf({ kind, id, fields, clocks, deleted, deleted_clock }) {
  * @returns {OutboxEntry}
  */
 export function requeue(record, before) {
-  const whole = entryOf(record);
-  if (!before) return whole;
+  const entry = entryOf(record);
+  if (!before) return entry;
   const other = pendingPart(
     before,
     (field) => before.clocks[field] === record.clocks[field],
     before.deleted_clock === record.deleted_clock,
   );
-  return withRevisions(whole, [...(before.earlier ?? []), ...(other ? [other] : [])]);
+  return withRevisions(entry, [...(before.earlier ?? []), ...(other ? [other] : [])]);
 }
 
 /**
@@ -64,7 +64,7 @@ export function toChange({ kind, id, fields, clocks, deleted, deleted_clock }) {
  */
 export function toChanges(row) {
   const { kind, id, earlier = [] } = row;
-  const before = earlier.map((said) => ({ kind, id, ...said }));
+  const before = earlier.map((delta) => ({ kind, id, ...delta }));
   return isEmpty(row) ? before : [...before, toChange(row)];
 }
 
@@ -92,8 +92,12 @@ export function withRevisions({ earlier: _, ...row }, earlier) {
  * @returns {OutboxEntry | null} null if nothing is left
  */
 export function withoutAcknowledged(row, sent) {
-  return without(row, (said) =>
-    pendingPart(said, (field) => sent.clocks[field] === said.clocks[field], sent.deleted_clock === said.deleted_clock),
+  return without(row, (delta) =>
+    pendingPart(
+      delta,
+      (field) => sent.clocks[field] === delta.clocks[field],
+      sent.deleted_clock === delta.deleted_clock,
+    ),
   );
 }
 
@@ -105,13 +109,13 @@ export function withoutAcknowledged(row, sent) {
  * @returns {OutboxEntry | null}
  */
 export function withoutConfirmed(row, theirs) {
-  return without(row, (said) =>
+  return without(row, (delta) =>
     pendingPart(
-      said,
+      delta,
       (field) =>
-        theirs.clocks[field] === said.clocks[field] &&
-        isEqual(theirs.fields[field] ?? null, said.fields[field] ?? null),
-      theirs.deleted_clock === said.deleted_clock && theirs.deleted === said.deleted,
+        theirs.clocks[field] === delta.clocks[field] &&
+        isEqual(theirs.fields[field] ?? null, delta.fields[field] ?? null),
+      theirs.deleted_clock === delta.deleted_clock && theirs.deleted === delta.deleted,
     ),
   );
 }
@@ -119,51 +123,51 @@ export function withoutConfirmed(row, theirs) {
 /**
  * Return the values of the entry that a new edit supersedes and that were never sent.
  * @param {OutboxEntry} row
- * @param {Partial<Delta>} said the new edit
+ * @param {Partial<Delta>} newer the new edit
  * @param {(clock: string) => boolean} isDraft whether a value is too recent for a revision
  * @returns {Delta | null}
  */
-export function supersededPart(row, said, isDraft) {
+export function supersededPart(row, newer, isDraft) {
   const passes = (/** @type {string | null | undefined} */ old, /** @type {string | null | undefined} */ clock) =>
     !clock || !old || old === clock || isDraft(old);
   // The server would reject a rejected value again.
   return pendingPart(
     row,
-    (field) => passes(row.clocks[field], said.clocks?.[field]) || Boolean(row.errors?.[field]),
-    passes(row.deleted_clock, said.deleted_clock),
+    (field) => passes(row.clocks[field], newer.clocks?.[field]) || Boolean(row.errors?.[field]),
+    passes(row.deleted_clock, newer.deleted_clock),
   );
 }
 
 /**
  * @param {OutboxEntry} row
- * @param {(said: Delta) => Delta | null} stillOpen
+ * @param {(said: Delta) => Delta | null} pendingOf
  * @returns {OutboxEntry | null}
  */
-function without(row, stillOpen) {
-  const earlier = (row.earlier ?? []).flatMap((said) => stillOpen(said) ?? []);
-  const said = stillOpen(row);
-  if (!said && earlier.length === 0) return null;
+function without(row, pendingOf) {
+  const earlier = (row.earlier ?? []).flatMap((delta) => pendingOf(delta) ?? []);
+  const delta = pendingOf(row);
+  if (!delta && earlier.length === 0) return null;
   return withRevisions(
-    { ...row, ...(said ?? { fields: {}, clocks: {}, deleted: false, deleted_clock: null }) },
+    { ...row, ...(delta ?? { fields: {}, clocks: {}, deleted: false, deleted_clock: null }) },
     earlier,
   );
 }
 
 /**
- * @param {Delta} said
- * @param {(field: string) => boolean} settled
+ * @param {Delta} delta
+ * @param {(field: string) => boolean} isSettled
  * @param {boolean} deletionSettled
  * @returns {Delta | null} the part that is not settled
  */
-function pendingPart(said, settled, deletionSettled) {
-  const fields = Object.keys(said.clocks).filter((field) => !settled(field));
-  const deletion = said.deleted_clock !== null && !deletionSettled;
+function pendingPart(delta, isSettled, deletionSettled) {
+  const fields = Object.keys(delta.clocks).filter((field) => !isSettled(field));
+  const deletion = delta.deleted_clock !== null && !deletionSettled;
   if (fields.length === 0 && !deletion) return null;
   return {
-    fields: Object.fromEntries(fields.map((field) => [field, said.fields[field] ?? null])),
-    clocks: Object.fromEntries(fields.map((field) => [field, String(said.clocks[field])])),
-    deleted: deletion && said.deleted,
-    deleted_clock: deletion ? said.deleted_clock : null,
+    fields: Object.fromEntries(fields.map((field) => [field, delta.fields[field] ?? null])),
+    clocks: Object.fromEntries(fields.map((field) => [field, String(delta.clocks[field])])),
+    deleted: deletion && delta.deleted,
+    deleted_clock: deletion ? delta.deleted_clock : null,
   };
 }
 

@@ -50,9 +50,9 @@ export function bindOwner(owner) {
 export async function ensureOwner() {
   const here = await localOwner();
   if (here) return here;
-  const met = await fetchOwner();
-  if (typeof met === 'string') return met;
-  return (await bindOwner(met)) ? met : 'signin';
+  const found = await fetchOwner();
+  if (typeof found === 'string') return found;
+  return (await bindOwner(found)) ? found : 'signin';
 }
 
 /** @returns {Promise<OwnerLookup>} */

@@ -46,9 +46,9 @@ async function refreshAll() {
 }
 
 async function refresh() {
-  const kept = await withReconnect(() => db.cache.get(NAME)).catch(() => undefined);
-  if (kept && palate.value === null) palate.value = kept.document;
-  const fetched = await fetchPalate(kept?.etag ?? null).catch(() => null);
+  const cached = await withReconnect(() => db.cache.get(NAME)).catch(() => undefined);
+  if (cached && palate.value === null) palate.value = cached.document;
+  const fetched = await fetchPalate(cached?.etag ?? null).catch(() => null);
   if (!fetched) return;
   palate.value = fetched.document;
   // If the storage is full, this copy is not worth an error.

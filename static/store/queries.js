@@ -11,7 +11,7 @@ import { emptyRecord, toRow, settingsId } from './record.js';
 import { db, withReconnect } from './database.js';
 
 /** Deleted tastings are in the same index; read this many more to have enough. */
-const FEW_DELETED = 10;
+const DELETED_MARGIN = 10;
 /** Times are stored as text with their offset, and offsets differ by up to 26 hours. */
 const ZONES_MS = 26 * 3_600_000;
 
@@ -89,14 +89,14 @@ export function latestTastings(limit, skip = 0) {
 
 /**
  * Read in one go, because a cursor waits for each row; read more if too many are deleted.
- * @param {number} wanted
+ * @param {number} isWanted
  * @returns {Promise<Row[]>}
  */
-async function datedTastings(wanted) {
-  for (let limit = wanted + FEW_DELETED; ; limit *= 2) {
+async function datedTastings(isWanted) {
+  for (let limit = isWanted + DELETED_MARGIN; ; limit *= 2) {
     const rows = await db.tasting.orderBy('fields.tasted_at').reverse().limit(limit).toArray();
     const there = rows.filter((row) => !row.gone);
-    if (there.length >= wanted || rows.length < limit) return there.slice(0, wanted);
+    if (there.length >= isWanted || rows.length < limit) return there.slice(0, isWanted);
   }
 }
 
@@ -178,12 +178,12 @@ export async function bottlesById() {
 export async function bottlesByIds(ids) {
   /** @type {Map<string, Row>} */
   const found = new Map();
-  let wanted = ids;
-  while (wanted.length) {
-    const missing = [...new Set(wanted)].filter((id) => typeof id === 'string').filter((id) => !found.has(id));
+  let uniqueIds = ids;
+  while (uniqueIds.length) {
+    const missing = [...new Set(uniqueIds)].filter((id) => typeof id === 'string').filter((id) => !found.has(id));
     const rows = (await withReconnect(() => db.bottle.bulkGet(missing))).filter((row) => row !== undefined);
     for (const row of rows) found.set(row.id, row);
-    wanted = rows.map((row) => row.fields['merged_into']).filter(Boolean);
+    uniqueIds = rows.map((row) => row.fields['merged_into']).filter(Boolean);
   }
   return found;
 }

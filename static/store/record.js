@@ -32,12 +32,12 @@ export function emptyRecord(kind, id) {
 
 /**
  * Tell whether a record is deleted: it has the deletion mark and no later write.
- * @param {BookRecord} held
+ * @param {BookRecord} stored
  */
-export function isDeleted(held) {
-  const deletedAt = held.deleted_clock;
-  if (!held.deleted || deletedAt === null) return held.deleted;
-  return Object.values(held.clocks).every((clock) => clock <= deletedAt);
+export function isDeleted(stored) {
+  const deletedAt = stored.deleted_clock;
+  if (!stored.deleted || deletedAt === null) return stored.deleted;
+  return Object.values(stored.clocks).every((clock) => clock <= deletedAt);
 }
 
 /**
@@ -54,9 +54,9 @@ export function revisionsName(kind, id) {
   return `earlier:${kind}:${id}`;
 }
 
-/** @param {BookRecord} held @returns {Row} */
-export function toRow(held) {
-  return { ...held, gone: isDeleted(held) ? 1 : 0 };
+/** @param {BookRecord} stored @returns {Row} */
+export function toRow(stored) {
+  return { ...stored, gone: isDeleted(stored) ? 1 : 0 };
 }
 
 /**

@@ -15,11 +15,11 @@ const MANY = 500;
 export class RecordIndex {
   /**
    * @param {Kind} kind
-   * @param {(row: Row) => T} gist
+   * @param {(row: Row) => T} summarize
    */
-  constructor(kind, gist) {
+  constructor(kind, summarize) {
     this.kind = kind;
-    this.summarize = gist;
+    this.summarize = summarize;
     /** @type {Map<string, T>} */
     this.records = new Map();
     /** @type {Set<string> | null} ids to read again; null: all */

@@ -13,16 +13,16 @@ import { commitEdits } from './write.js';
  */
 const deferred = new Map();
 /** @type {Set<string>} keys of `deferred` that are not being replayed */
-const resting = new Set();
+const idleKeys = new Set();
 onCommit(() => {
-  const keys = [...resting];
+  const keys = [...idleKeys];
   if (keys.length) void replayJournal(keys);
 });
 
 /** @param {string[]} keys of localStorage */
 export async function replayJournal(keys) {
   const since = await lastClock();
-  for (const key of keys) resting.delete(key);
+  for (const key of keys) idleKeys.delete(key);
   // Newest first, so that older edits of the same field count as stale.
   for (const key of [...keys].sort().reverse()) {
     try {
@@ -30,7 +30,7 @@ export async function replayJournal(keys) {
     } catch (error) {
       // Pages write only valid edits, so this journal is damaged and would fail at every start.
       console.error(error);
-      forget(key);
+      removeEntry(key);
     }
   }
   journaled.value = [...deferred.keys()].sort().flatMap((key) => deferred.get(key) ?? []);
@@ -48,11 +48,11 @@ async function replayOne(key, since) {
   const edits = read.map((edit) => ({ since, ...edit }));
   try {
     await commitEdits(edits, splitStale);
-    forget(key);
+    removeEntry(key);
   } catch (error) {
     if (!(error instanceof StoreError)) throw error;
     deferred.set(key, edits);
-    resting.add(key);
+    idleKeys.add(key);
     try {
       localStorage.setItem(key, JSON.stringify(edits));
     } catch {
@@ -62,7 +62,7 @@ async function replayOne(key, since) {
 }
 
 /** @param {string} key */
-function forget(key) {
+function removeEntry(key) {
   deferred.delete(key);
   localStorage.removeItem(key);
 }

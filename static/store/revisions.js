@@ -27,7 +27,7 @@ export async function fetchRevisions(kind, id) {
     await db.cache.put({ name, revisions: document.revisions }).catch(() => undefined);
     return { revisions: document.revisions, fresh: true };
   } catch {
-    const kept = await withReconnect(() => db.cache.get(name));
-    return { revisions: kept?.revisions ?? [], fresh: false };
+    const cached = await withReconnect(() => db.cache.get(name));
+    return { revisions: cached?.revisions ?? [], fresh: false };
   }
 }

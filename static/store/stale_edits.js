@@ -6,7 +6,7 @@
  * @typedef {import('./record.js').BookRecord} BookRecord
  * @typedef {import('./database.js').Delta} Delta
  * @typedef {{ open: { fields?: Fields, deleted?: boolean | undefined }, past: Delta | null }} Parts
- * @typedef {Parts & { record: BookRecord }} Parted record: merged with the past part, so that it is
+ * @typedef {Parts & { record: BookRecord }} MergedParts record: merged with the past part, so that it is
  *   never behind the outbox
  * @typedef {import('./record.js').Fields} Fields
  */
@@ -21,7 +21,7 @@ const TIME_LENGTH = 19;
  * @param {BookRecord} record
  * @param {Edit} edit
  * @param {string} stamp the clock of this write
- * @returns {Parted} open: fields that are still the latest; past: fields written since, with a
+ * @returns {MergedParts} open: fields that are still the latest; past: fields written since, with a
  *   clock of the edit's own time
  */
 export function splitStale(record, edit, stamp) {

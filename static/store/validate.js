@@ -39,8 +39,8 @@ export function validateFields(kind, fields) {
   /** @type {FieldErrors} */
   const errors = {};
   for (const [name, value] of Object.entries(fields)) {
-    const fault = value === null || value === undefined ? null : known.get(name)?.(value);
-    if (fault) errors[name] = [fault];
+    const error = value === null || value === undefined ? null : known.get(name)?.(value);
+    if (error) errors[name] = [error];
   }
   return errors;
 }

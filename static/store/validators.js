@@ -13,7 +13,7 @@ import { vocabularies } from './vocabularies.js';
 
 /** Maximum length of a custom aroma in code points. */
 export const CUSTOM_AROMA_MAX = 40;
-const LONE_SURROGATE = /\p{Surrogate}/u;
+const UNPAIRED_SURROGATE = /\p{Surrogate}/u;
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
 const TIMESTAMP =
   /^([0-9-]{10})T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]{1,9})?(Z|[+-]([01][0-9]|2[0-3]):[0-5][0-9])$/;
@@ -81,7 +81,7 @@ function boundError(value, { min, max }) {
  */
 function textError(value, max) {
   if (typeof value !== 'string') return { code: 'not_text' };
-  if (value.includes('\0') || LONE_SURROGATE.test(value)) return { code: 'bad_character' };
+  if (value.includes('\0') || UNPAIRED_SURROGATE.test(value)) return { code: 'bad_character' };
   const tooLong = value.length > max && [...value].length > max;
   return tooLong ? { code: 'too_long', bound: max } : null;
 }
@@ -139,20 +139,20 @@ function aromaError(entry) {
 /**
  * @param {unknown} value
  * @param {number} max
- * @param {Check} entryFault
- * @param {(entry: string) => string} sameness key that must differ between entries
+ * @param {Check} entryError
+ * @param {(entry: string) => string} identity key that must differ between entries
  * @returns {FieldError | null} the first error
  */
-function listError(value, max, entryFault, sameness) {
+function listError(value, max, entryError, identity) {
   if (!Array.isArray(value)) return { code: 'not_list' };
   if (value.length > max) return { code: 'too_many', bound: max };
   /** @type {Set<string>} */
   const seen = new Set();
   for (const entry of value) {
-    const fault = entryFault(entry);
-    if (fault) return fault;
-    if (seen.has(sameness(entry))) return { code: 'repeated' };
-    seen.add(sameness(entry));
+    const error = entryError(entry);
+    if (error) return error;
+    if (seen.has(identity(entry))) return { code: 'repeated' };
+    seen.add(identity(entry));
   }
   return null;
 }
@@ -168,8 +168,8 @@ function isDay(value) {
   const parts = typeof value === 'string' ? /^([0-9]{4})-([0-9]{2})-([0-9]{2})$/.exec(value) : null;
   if (!parts) return false;
   const [year, month, day] = [Number(parts[1]), Number(parts[2]), Number(parts[3])];
-  const leap = year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0);
-  const days = [31, leap ? 29 : 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31][month - 1] ?? 0;
+  const isLeapYear = year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0);
+  const days = [31, isLeapYear ? 29 : 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31][month - 1] ?? 0;
   return year >= 1 && day >= 1 && day <= days;
 }
 

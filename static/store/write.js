@@ -69,7 +69,7 @@ export async function restoreMany(named) {
   await write(named.map(({ kind, id }) => ({ kind, id, deleted: false })));
 }
 
-/** @typedef {(record: BookRecord, edit: Edit, stamp: string) => import('./stale_edits.js').Parted} Part */
+/** @typedef {(record: BookRecord, edit: Edit, stamp: string) => import('./stale_edits.js').MergedParts} Part */
 
 /**
  * Commit several edits or deletions, all or none.
@@ -107,9 +107,9 @@ async function commit(edits, part) {
     const clock = await readClockState(tx);
     const stamp = nextTimestamp(clock);
     const rows = await load(tx, edits);
-    const touched = edits.filter((edit) => apply(rows, edit, stamp, part));
-    if (touched.length === 0) return null;
-    await put(tx, rows, touched);
+    const applied = edits.filter((edit) => apply(rows, edit, stamp, part));
+    if (applied.length === 0) return null;
+    await putRows(tx, rows, applied);
     await tx.meta.put({ ...clock, last: stamp });
     return stamp;
   });
@@ -139,46 +139,46 @@ async function load(tx, edits) {
  */
 function apply(rows, edit, stamp, part) {
   const { kind, id } = edit;
-  const held = rows.records.get(id);
-  const stood = held ?? emptyRecord(kind, id);
-  const { open, past, record } = part ? part(stood, edit, stamp) : { open: edit, past: null, record: stood };
+  const existing = rows.records.get(id);
+  const current = existing ?? emptyRecord(kind, id);
+  const { open, past, record } = part ? part(current, edit, stamp) : { open: edit, past: null, record: current };
   const fields = changedFields(record, open.fields ?? {});
   const deleted = open.deleted !== undefined && open.deleted !== isDeleted(record);
-  if (held && Object.keys(fields).length === 0 && !deleted && !past) return false;
-  const said = {
+  if (existing && Object.keys(fields).length === 0 && !deleted && !past) return false;
+  const delta = {
     fields,
     clocks: Object.fromEntries(Object.keys(fields).map((field) => [field, stamp])),
     ...(deleted ? { deleted: Boolean(open.deleted), deleted_clock: stamp } : {}),
   };
   const before = rows.unsent.get(id) ?? emptyEntry(kind, id);
-  rows.records.set(id, toRow(withDelta(record, said)));
-  rows.unsent.set(id, nextEntry(past ? withRevisions(before, [...(before.earlier ?? []), past]) : before, said));
+  rows.records.set(id, toRow(withDelta(record, delta)));
+  rows.unsent.set(id, nextEntry(past ? withRevisions(before, [...(before.earlier ?? []), past]) : before, delta));
   return true;
 }
 
 /**
  * @param {OutboxEntry} before
- * @param {Partial<BookRecord>} said
+ * @param {Partial<BookRecord>} delta
  * @returns {OutboxEntry}
  */
-function nextEntry(before, said) {
-  const kept = supersededPart(before, said, isRecentWrite);
-  const row = kept ? withRevisions(before, [...(before.earlier ?? []), kept]) : before;
-  return { ...withDelta(row, said), held: 0, errors: null, not_before_ms: 0 };
+function nextEntry(before, delta) {
+  const superseded = supersededPart(before, delta, isRecentWrite);
+  const row = superseded ? withRevisions(before, [...(before.earlier ?? []), superseded]) : before;
+  return { ...withDelta(row, delta), held: 0, errors: null, not_before_ms: 0 };
 }
 
 /**
  * @template {BookRecord} T
  * @param {T} record
- * @param {Partial<BookRecord>} said
+ * @param {Partial<BookRecord>} delta
  * @returns {T}
  */
-function withDelta(record, said) {
+function withDelta(record, delta) {
   return {
     ...record,
-    ...said,
-    fields: { ...record.fields, ...said.fields },
-    clocks: { ...record.clocks, ...said.clocks },
+    ...delta,
+    fields: { ...record.fields, ...delta.fields },
+    clocks: { ...record.clocks, ...delta.clocks },
   };
 }
 
@@ -191,12 +191,12 @@ function changedFields(record, fields) {
   );
 }
 
-/** @param {Transaction} tx @param {Loaded} rows @param {Edit[]} touched */
-async function put(tx, rows, touched) {
-  for (const [kind, ids] of idsByKind(touched)) {
+/** @param {Transaction} tx @param {Loaded} rows @param {Edit[]} applied */
+async function putRows(tx, rows, applied) {
+  for (const [kind, ids] of idsByKind(applied)) {
     await tx[kind].bulkPut(ids.map((id) => /** @type {Row} */ (rows.records.get(id))));
   }
-  const ids = [...new Set(touched.map((edit) => edit.id))];
+  const ids = [...new Set(applied.map((edit) => edit.id))];
   await tx.outbox.bulkPut(ids.map((id) => /** @type {OutboxEntry} */ (rows.unsent.get(id))));
 }
 

@@ -38,14 +38,14 @@ export function registerPending(source) {
   sources.push(source);
 }
 
-/** @param {() => void} hear called after each commit */
-export function onCommit(hear) {
-  listeners.push(hear);
+/** @param {() => void} listener called after each commit */
+export function onCommit(listener) {
+  listeners.push(listener);
 }
 
 /** Try to replay the journals of closed pages. A successful commit does so too. */
 export function tryJournal() {
-  for (const hear of listeners) hear();
+  for (const listener of listeners) listener();
 }
 
 /** Call this after a commit: the journal is written again without the committed edits. */

@@ -26,24 +26,24 @@ export async function applyPage(tx, changes) {
   /** @type {string | null} */
   let last = null;
   const unsent = (await tx.outbox.count()) > 0;
-  for (const lot of batches(changes)) {
-    for (const [table, theirs] of byTable(lot)) {
+  for (const batch of batches(changes)) {
+    for (const [table, theirs] of byTable(batch)) {
       const rows = await tx.table(table).bulkGet(theirs.map((record) => record.id));
       const next = theirs.flatMap((record, place) => merged(rows[place] ?? null, record));
       await tx.table(table).bulkPut(next);
       if (next.length > 0) moved.add(table);
       await dropCopies(tx, next.filter(isEmptied));
     }
-    if (unsent) await confirmSeen(tx, lot);
-    last = maxClock(last, ...lot.map(latestClock));
+    if (unsent) await confirmSeen(tx, batch);
+    last = maxClock(last, ...batch.map(latestClock));
   }
   return { moved, last };
 }
 
 /** @param {BookRecord[]} changes @returns {BookRecord[][]} */
 function batches(changes) {
-  return Array.from({ length: Math.ceil(changes.length / BATCH_SIZE) }, (_, lot) =>
-    changes.slice(lot * BATCH_SIZE, (lot + 1) * BATCH_SIZE),
+  return Array.from({ length: Math.ceil(changes.length / BATCH_SIZE) }, (_, index) =>
+    changes.slice(index * BATCH_SIZE, (index + 1) * BATCH_SIZE),
   );
 }
 
@@ -53,10 +53,10 @@ function byTable(changes) {
   const tables = new Map();
   for (const change of changes) {
     const table = tableOf(change.kind);
-    const whole = { ...emptyRecord(change.kind, change.id), ...change, deleted_clock: change.deleted_clock ?? null };
+    const record = { ...emptyRecord(change.kind, change.id), ...change, deleted_clock: change.deleted_clock ?? null };
     const found = tables.get(table);
-    if (found) found.push(whole);
-    else tables.set(table, [whole]);
+    if (found) found.push(record);
+    else tables.set(table, [record]);
   }
   return tables;
 }

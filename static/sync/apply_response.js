@@ -16,7 +16,7 @@ import { readServerState } from './server_state.js';
 import { timing } from '../config.js';
 
 /**
- * @typedef {{ moved: Set<string>, taken: number, refused: number, pulled: number, restamped: boolean }}
+ * @typedef {{ moved: Set<string>, accepted: number, rejected: number, pulled: number, restamped: boolean }}
  *   AppliedResponse
  */
 
@@ -37,12 +37,12 @@ export function applyResponse(answer, request) {
       const current =
         clock.device === request.device && server.cursor === request.cursor && server.epoch === request.epoch;
       // Each save advances the clock, so an equal clock means that nothing was saved meanwhile.
-      const untouched = current && request.complete && clock.last === request.last;
+      const isUnchanged = current && request.complete && clock.last === request.last;
       const {
-        taken,
-        refused,
+        accepted,
+        rejected,
         restamp: ahead,
-      } = untouched && allAccepted(answer.outcomes, request.sent)
+      } = isUnchanged && allAccepted(answer.outcomes, request.sent)
         ? await removeAccepted(tx, request.sent)
         : await applyOutcomes(tx, answer.outcomes, request.sent);
       if (current && answer.rewound) {
@@ -59,7 +59,7 @@ export function applyResponse(answer, request) {
       const device = answer.fork && current ? newDeviceId() : clock.device;
       await tx.meta.bulkPut([{ ...clock, device, offset_ms }, current ? nextServerState(server, answer) : server]);
       for (const change of request.sent) moved.add(change.kind);
-      return { moved, taken, refused, pulled: answer.changes.length, restamped: ahead };
+      return { moved, accepted, rejected, pulled: answer.changes.length, restamped: ahead };
     },
     { strict: false },
   );

@@ -21,11 +21,11 @@ import { timing } from '../config.js';
 export const FORMAT = 1;
 
 /**
- * @param {number} most maximum number of changes
- * @param {number} mostDown maximum number of records in the response
+ * @param {number} pushLimit maximum number of changes
+ * @param {number} pullLimit maximum number of records in the response
  * @returns {Promise<SyncRequest>}
  */
-export async function buildRequest(most, mostDown) {
+export async function buildRequest(pushLimit, pullLimit) {
   const { device, last, epoch, token, cursor, sendable, waiting } = await transaction(
     'rw',
     ['meta', 'outbox'],
@@ -34,7 +34,7 @@ export async function buildRequest(most, mostDown) {
       const server = await readServerState(tx);
       // During a rewind nothing is sent: the outbox has all records, and the server will confirm
       // most of them.
-      const rows = server.rewinding ? [] : await dueEntries(tx, most);
+      const rows = server.rewinding ? [] : await dueEntries(tx, pushLimit);
       return {
         ...server,
         device: clock.device,
@@ -47,15 +47,15 @@ export async function buildRequest(most, mostDown) {
   );
   // After the transaction, so that reading and serializing are two short tasks.
   const changes = sendable.flatMap(toChanges);
-  const { sent, texts } = limitBytes(changes.slice(0, most));
-  const whole = changes[sent.length]?.id !== sent.at(-1)?.id;
+  const { sent, texts } = limitBytes(changes.slice(0, pushLimit));
+  const complete = changes[sent.length]?.id !== sent.at(-1)?.id;
   const head = JSON.stringify({
     format: FORMAT,
     device,
     epoch,
     token,
     cursor,
-    limit: pageSize(cursor, mostDown),
+    limit: pageSize(cursor, pullLimit),
     sent_at: Date.now(),
   });
   return {
@@ -64,7 +64,7 @@ export async function buildRequest(most, mostDown) {
     epoch,
     cursor,
     sent,
-    complete: whole,
+    complete,
     waiting,
     body: `${head.slice(0, -1)},"changes":[${texts.join(',')}]}`,
   };
@@ -72,11 +72,11 @@ export async function buildRequest(most, mostDown) {
 
 /**
  * @param {number} cursor
- * @param {number} most
+ * @param {number} limit
  * @returns {number} smaller for the first page, because a new phone waits for it
  */
-function pageSize(cursor, most) {
-  return cursor === 0 ? Math.min(timing.first_pull, most) : most;
+function pageSize(cursor, limit) {
+  return cursor === 0 ? Math.min(timing.first_pull, limit) : limit;
 }
 
 /** @returns {Promise<boolean>} whether anything is due to be sent */
@@ -101,24 +101,24 @@ export function msUntilRetry() {
  */
 export async function countPending(tx) {
   // Two counts, because a query for "not rejected" would visit every row.
-  const [all, refused] = await Promise.all([tx.outbox.count(), tx.outbox.where('held').equals(1).count()]);
-  return all - refused;
+  const [all, rejected] = await Promise.all([tx.outbox.count(), tx.outbox.where('held').equals(1).count()]);
+  return all - rejected;
 }
 
 /**
  * @param {import('../store/database.js').Transaction} tx
- * @param {number} most
+ * @param {number} limit
  * @returns {Promise<import('../store/database.js').OutboxEntry[]>}
  */
-async function dueEntries(tx, most) {
+async function dueEntries(tx, limit) {
   const now = Date.now();
   const postponed = await tx.outbox.where('held').equals(2).toArray();
-  const again = postponed.filter((row) => row.not_before_ms <= now).slice(0, most);
+  const again = postponed.filter((row) => row.not_before_ms <= now).slice(0, limit);
   // Without a filter, so that the browser fetches all rows at once.
   const next = await tx.outbox
     .where('held')
     .equals(0)
-    .limit(most - again.length)
+    .limit(limit - again.length)
     .toArray();
   return [...again, ...next];
 }

@@ -7,15 +7,15 @@ const PIECE_BYTES = 128 * 1024;
  * @returns {Promise<ArrayBuffer>} gzip
  */
 export function gzip(text) {
-  const whole = new Blob([text]);
+  const blob = new Blob([text]);
   let at = 0;
   const pieces = new ReadableStream(
     {
       async pull(controller) {
         await yieldToBrowser();
-        controller.enqueue(new Uint8Array(await whole.slice(at, at + PIECE_BYTES).arrayBuffer()));
+        controller.enqueue(new Uint8Array(await blob.slice(at, at + PIECE_BYTES).arrayBuffer()));
         at += PIECE_BYTES;
-        if (at >= whole.size) controller.close();
+        if (at >= blob.size) controller.close();
       },
     },
     { highWaterMark: 0 },

@@ -15,7 +15,7 @@ import { Schedule, onReconnect } from './schedule.js';
 
 export { syncStatus };
 
-const schedule = new Schedule(() => withSyncLock(runRound).catch(inTrouble), hasDue);
+const schedule = new Schedule(() => withSyncLock(runRound).catch(afterError), hasDue);
 let started = false;
 
 /** Start the loop; further calls do nothing. */
@@ -24,9 +24,9 @@ export function startSync() {
   started = true;
   liveQuery(readStatus).subscribe({
     next: (found) => {
-      counts.value = found.kept;
-      if (found.book) refreshSentinel(found.book, found.kept.notes + found.kept.refused.length);
-      if (found.kept.unsent > 0) schedule.afterChange();
+      counts.value = found.counts;
+      if (found.book) refreshSentinel(found.book, found.counts.notes + found.counts.rejected.length);
+      if (found.counts.unsent > 0) schedule.afterChange();
     },
     error: (error) => {
       console.error(error);
@@ -56,21 +56,21 @@ export async function acknowledgeRewind() {
 
 async function readStatus() {
   const [clock, server] = await db.meta.bulkGet(['clock', 'server']);
-  const [unsent, tastings, held, photos] = await Promise.all([
+  const [unsent, tastings, rejectedEntries, photos] = await Promise.all([
     countPending(db),
     db.outbox.where('kind').equals('tasting').count(),
     db.outbox.where('held').equals(1).toArray(),
     db.photo_bytes.where('state').anyOf('unsent', 'refused').count(),
   ]);
-  const refused = held.map(({ kind, id, errors }) => ({ kind, id, errors: errors ?? {} }));
-  const notes = tastings - held.filter(({ kind }) => kind === 'tasting').length || unsent;
+  const rejected = rejectedEntries.map(({ kind, id, errors }) => ({ kind, id, errors: errors ?? {} }));
+  const notes = tastings - rejectedEntries.filter(({ kind }) => kind === 'tasting').length || unsent;
   return {
     book: clock?.book ?? null,
-    kept: {
+    counts: {
       unsent,
       notes,
       photos,
-      refused,
+      rejected,
       lastSynced: server?.last_synced ?? null,
       rewoundAt: server?.rewound_at ?? null,
     },
@@ -89,7 +89,7 @@ async function runRound() {
     if (end.end === 'done') afterRound(end.moved);
     return end;
   } catch (error) {
-    return inTrouble(error);
+    return afterError(error);
   }
 }
 
@@ -99,7 +99,7 @@ async function runRound() {
  * @param {unknown} error
  * @returns {import('./round.js').RoundEnd}
  */
-function inTrouble(error) {
+function afterError(error) {
   if (!(error instanceof StoreError)) console.error(error);
   activity.value = { phase: 'waiting', progress: null };
   return { end: 'waiting', wait_ms: 0, moved: new Set() };

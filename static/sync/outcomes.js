@@ -13,10 +13,10 @@ import { isEqual } from '../store/canonical.js';
  * @param {Transaction} tx
  * @param {import('./transport.js').Outcome[]} outcomes in the order of `sent`
  * @param {BookRecord[]} sent
- * @returns {Promise<{ taken: number, refused: number, restamp: boolean }>}
+ * @returns {Promise<{ accepted: number, rejected: number, restamp: boolean }>}
  */
 export async function applyOutcomes(tx, outcomes, sent) {
-  const counts = { taken: 0, refused: 0, restamp: false };
+  const counts = { accepted: 0, rejected: 0, restamp: false };
   if (sent.length === 0) return counts;
   const rows = await rowsOf(tx, [...new Set(sent.map((change) => change.id))]);
   /**
@@ -32,7 +32,7 @@ export async function applyOutcomes(tx, outcomes, sent) {
       counts.restamp = true;
       return;
     }
-    counts[outcome.outcome === 'refused' ? 'refused' : 'taken'] += 1;
+    counts[outcome.outcome === 'refused' ? 'rejected' : 'accepted'] += 1;
     const next = outcome.outcome === 'refused' ? reject(row, change, outcome.errors) : withoutAcknowledged(row, change);
     left.set(row.id, next && { ...next, held: next.held === 2 ? 0 : next.held, tries: 0 });
   });
@@ -67,13 +67,13 @@ export function confirmed(outcomes, sent) {
  * saved meanwhile.
  * @param {Transaction} tx
  * @param {BookRecord[]} sent
- * @returns {Promise<{ taken: number, refused: number, restamp: boolean }>}
+ * @returns {Promise<{ accepted: number, rejected: number, restamp: boolean }>}
  */
 export async function removeAccepted(tx, sent) {
   const ids = [...new Set(sent.map((change) => change.id))];
   const alone = ids.length >= RANGE_MIN && (await rangeOf(tx, ids).count()) === ids.length;
   await dropRows(tx, ids, alone);
-  return { taken: sent.length, refused: 0, restamp: false };
+  return { accepted: sent.length, rejected: 0, restamp: false };
 }
 
 /** Below this number, single reads are as fast as a range. */
@@ -116,7 +116,7 @@ function rangeOf(tx, ids) {
  * @returns {OutboxEntry | null} null if nothing is left
  */
 export function reject(row, sent, errors) {
-  const earlier = (row.earlier ?? []).filter((said) => !isEqual({ ...said, kind: row.kind, id: row.id }, sent));
+  const earlier = (row.earlier ?? []).filter((delta) => !isEqual({ ...delta, kind: row.kind, id: row.id }, sent));
   if (earlier.length < (row.earlier ?? []).length) return nothingIfEmpty(withRevisions(row, earlier));
   if (!isEqual(toChange(row), sent)) return row;
   return { ...row, held: 1, errors: errors ?? { record: [{ code: 'refused' }] } };

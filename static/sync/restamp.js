@@ -33,16 +33,16 @@ export async function restamp(tx, device, nowMs, seen) {
   const pairs = await pairsOf(tx);
   const ahead = (/** @type {string} */ clock) => clockMs(clock) > nowMs;
   const old = new Set(pairs.flatMap(({ unsent, open }) => clocksIn(unsent, open)).filter(ahead));
-  const kept = pairs.flatMap(({ unsent }) => clocksIn(unsent)).filter((clock) => !old.has(clock));
-  let last = maxClock(seen, ...kept, await lastConfirmed(tx, old));
+  const unchanged = pairs.flatMap(({ unsent }) => clocksIn(unsent)).filter((clock) => !old.has(clock));
+  let last = maxClock(seen, ...unchanged, await lastConfirmed(tx, old));
   /** @type {Map<string, string>} */
-  const fresh = new Map();
+  const renewed = new Map();
   for (const clock of [...old].sort()) {
     last = tick(last, nowMs, device);
-    fresh.set(clock, last);
+    renewed.set(clock, last);
   }
-  const touched = pairs.filter(({ unsent, open }) => clocksIn(unsent, open).some((clock) => fresh.has(clock)));
-  await rewrite(tx, touched, fresh);
+  const affected = pairs.filter(({ unsent, open }) => clocksIn(unsent, open).some((clock) => renewed.has(clock)));
+  await rewrite(tx, affected, renewed);
   return last;
 }
 
@@ -64,9 +64,9 @@ async function pairsOf(tx) {
 
 /** @param {OutboxEntry} unsent @param {Row} row @returns {Set<string>} */
 function openFields(unsent, row) {
-  const shown = new Map(valuesOf(row).map((value) => [value.field, value]));
+  const current = new Map(valuesOf(row).map((value) => [value.field, value]));
   const isOpen = (/** @type {Value} */ { field, clock, value }) => {
-    const other = shown.get(field);
+    const other = current.get(field);
     return !other || other.clock < clock || (other.clock === clock && isEqual(other.value, value));
   };
   return new Set(
@@ -99,12 +99,12 @@ async function lastConfirmed(tx, unconfirmed) {
   return last;
 }
 
-/** @param {Transaction} tx @param {Pair[]} pairs @param {Map<string, string>} fresh */
-async function rewrite(tx, pairs, fresh) {
+/** @param {Transaction} tx @param {Pair[]} pairs @param {Map<string, string>} renewed */
+async function rewrite(tx, pairs, renewed) {
   const next = pairs.map(({ unsent, open }) =>
     withRevisions(
-      { ...withFresh(unsent, fresh, open), held: 0, errors: null },
-      (unsent.earlier ?? []).map((said) => withFresh(said, fresh, open)),
+      { ...withNewClocks(unsent, renewed, open), held: 0, errors: null },
+      (unsent.earlier ?? []).map((delta) => withNewClocks(delta, renewed, open)),
     ),
   );
   await tx.outbox.bulkPut(next);
@@ -113,7 +113,7 @@ async function rewrite(tx, pairs, fresh) {
   pairs.forEach(({ row, open }, place) => {
     // Rebuilt from the outbox entry, so that the record shows exactly what is sent.
     const record = toChanges(/** @type {OutboxEntry} */ (next[place])).reduce(
-      (held, change) => merge(held, change).record,
+      (merged, change) => merge(merged, change).record,
       /** @type {import('../store/record.js').BookRecord} */ (without(row, open)),
     );
     const table = tableOf(row.kind);
@@ -124,18 +124,18 @@ async function rewrite(tx, pairs, fresh) {
 
 /**
  * @template {Delta} T
- * @param {T} said
- * @param {Map<string, string>} fresh
+ * @param {T} delta
+ * @param {Map<string, string>} renewed
  * @param {Set<string>} open
  * @returns {T}
  */
-function withFresh(said, fresh, open) {
-  const renewed = (/** @type {string} */ field, /** @type {string} */ clock) =>
-    open.has(field) ? (fresh.get(clock) ?? clock) : clock;
+function withNewClocks(delta, renewed, open) {
+  const newClock = (/** @type {string} */ field, /** @type {string} */ clock) =>
+    open.has(field) ? (renewed.get(clock) ?? clock) : clock;
   return {
-    ...said,
-    clocks: Object.fromEntries(Object.entries(said.clocks).map(([field, clock]) => [field, renewed(field, clock)])),
-    deleted_clock: said.deleted_clock === null ? null : renewed(DELETION, said.deleted_clock),
+    ...delta,
+    clocks: Object.fromEntries(Object.entries(delta.clocks).map(([field, clock]) => [field, newClock(field, clock)])),
+    deleted_clock: delta.deleted_clock === null ? null : newClock(DELETION, delta.deleted_clock),
   };
 }
 

@@ -31,9 +31,9 @@ export async function round(onProgress) {
   /** @type {Run} */
   const run = { moved: new Set(), done: 0, stalls: 0, broken: 0 };
   // Bind the notebook to its owner before anything is sent.
-  const met = await ensureOwner();
-  if (met === 'signin' || met === 'no_network')
-    return { moved: run.moved, wait_ms: 0, end: met === 'signin' ? met : 'waiting' };
+  const identity = await ensureOwner();
+  if (identity === 'signin' || identity === 'no_network')
+    return { moved: run.moved, wait_ms: 0, end: identity === 'signin' ? identity : 'waiting' };
   for (;;) {
     const request = await buildRequest(
       Math.min(batchSize.up, timing.max_push),
@@ -42,27 +42,27 @@ export async function round(onProgress) {
     onProgress({ done: run.done, total: run.done + request.waiting });
     const asked_ms = performance.now();
     const reply = await send(request.body);
-    if (reply.kind === 'answer') askForMore(performance.now() - asked_ms);
+    if (reply.kind === 'answer') growBatch(performance.now() - asked_ms);
     const end =
       reply.kind === 'answer'
         ? await afterAnswer(run, reply.answer, request, onProgress)
-        : await afterTrouble(run, reply, request);
+        : await afterFailure(run, reply, request);
     if (end) return { moved: run.moved, wait_ms: 0, ...end };
   }
 }
 
 /**
- * @param {number} took_ms duration of the request; above half the timeout, a request of double size
+ * @param {number} elapsed_ms duration of the request; above half the timeout, a request of double size
  *   would be too slow
  */
-function askForMore(took_ms) {
-  if (took_ms > timing.request_timeout_ms / 2) return;
+function growBatch(elapsed_ms) {
+  if (elapsed_ms > timing.request_timeout_ms / 2) return;
   batchSize.up = Math.min(batchSize.up * 2, timing.max_push);
   batchSize.down = Math.min(batchSize.down * 2, timing.max_pull);
 }
 
 /** @param {import('../store/record.js').BookRecord[]} sent was too large or too slow */
-function askForLess(sent) {
+function shrinkBatch(sent) {
   if (sent.length > 0) batchSize.up = Math.max(1, Math.floor(sent.length / 2));
 }
 
@@ -76,16 +76,16 @@ function askForLess(sent) {
  * @returns {Promise<Verdict>}
  */
 async function afterAnswer(run, answer, request, onProgress) {
-  const taken = await applyResponse(answer, request);
-  for (const kind of taken.moved) run.moved.add(kind);
-  run.done += taken.taken + taken.refused + taken.pulled;
+  const applied = await applyResponse(answer, request);
+  for (const kind of applied.moved) run.moved.add(kind);
+  run.done += applied.accepted + applied.rejected + applied.pulled;
   run.broken = 0;
-  const left = Math.max(0, request.waiting - taken.taken - taken.refused) + (answer.remaining ?? 0);
+  const left = Math.max(0, request.waiting - applied.accepted - applied.rejected) + (answer.remaining ?? 0);
   onProgress({ done: run.done, total: run.done + left });
-  const settled = taken.taken + taken.refused;
+  const settled = applied.accepted + applied.rejected;
   const stalled =
     answer.rewound ||
-    taken.restamped ||
+    applied.restamped ||
     (request.sent.length > 0 && settled === 0) ||
     (answer.more && answer.changes.length === 0);
   if (stalled) run.stalls += 1;
@@ -99,7 +99,7 @@ async function afterAnswer(run, answer, request, onProgress) {
  * @param {import('./build_request.js').SyncRequest} request
  * @returns {Promise<Verdict>}
  */
-async function afterTrouble(run, reply, request) {
+async function afterFailure(run, reply, request) {
   switch (reply.kind) {
     case 'signin':
     case 'update':
@@ -109,7 +109,7 @@ async function afterTrouble(run, reply, request) {
     case 'no_network':
       return { end: 'waiting' };
     case 'late':
-      askForLess(request.sent);
+      shrinkBatch(request.sent);
       batchSize.down = Math.max(1, Math.floor(batchSize.down / 2));
       return { end: 'waiting' };
     default:
@@ -127,7 +127,7 @@ async function quarantineAlone(run, reply, sent) {
   const [alone] = sent;
   if (!alone) return { end: 'waiting' };
   if (sent.length > 1) {
-    askForLess(sent);
+    shrinkBatch(sent);
     return null;
   }
   if (reply.kind === 'failed') {

@@ -55,11 +55,11 @@ export class Schedule {
     });
   }
 
-  /** @param {number} ms @param {() => void} [begin] */
-  startTimer(ms, begin = () => this.begin()) {
+  /** @param {number} ms @param {() => void} [run] */
+  startTimer(ms, run = () => this.begin()) {
     clearTimeout(this.timer);
     this.wakes_ms = Date.now() + ms;
-    this.timer = setTimeout(begin, ms);
+    this.timer = setTimeout(run, ms);
   }
 
   /** @param {number} ms maximum delay; `runWithin` may have requested less */
@@ -109,9 +109,9 @@ export class Schedule {
    */
   backoffMs({ end, wait_ms }) {
     if (end !== 'waiting') return timing.idle_ms;
-    const grown = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** (this.failures - 1));
+    const delay = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** (this.failures - 1));
     // Jitter, so that phones that lost the same server do not return at the same time.
-    return Math.max(wait_ms, grown * (0.5 + Math.random() / 2));
+    return Math.max(wait_ms, delay * (0.5 + Math.random() / 2));
   }
 }
 

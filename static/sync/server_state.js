@@ -18,10 +18,10 @@
  * @returns {Promise<ServerState>} must be called inside a transaction over `meta`
  */
 export async function readServerState(tx) {
-  const kept = await tx.meta.get('server');
+  const stored = await tx.meta.get('server');
   // The first release stored no `seen`.
-  return kept
-    ? { seen: null, ...kept }
+  return stored
+    ? { seen: null, ...stored }
     : {
         name: 'server',
         epoch: null,

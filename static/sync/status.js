@@ -18,7 +18,7 @@ export const counts = signal({
   unsent: 0,
   notes: 0,
   photos: 0,
-  refused: /** @type {{ kind: Kind, id: string, errors: import('../store/validate.js').FieldErrors }[]} */ ([]),
+  rejected: /** @type {{ kind: Kind, id: string, errors: import('../store/validate.js').FieldErrors }[]} */ ([]),
   lastSynced: /** @type {string | null} */ (null),
   rewoundAt: /** @type {string | null} */ (null),
 });

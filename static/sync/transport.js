@@ -31,22 +31,22 @@ import { timing } from '../config.js';
  * @returns {Promise<Reply>}
  */
 export async function send(body) {
-  const patience = new AbortController();
+  const timeout = new AbortController();
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let timer;
   try {
     const request = await encodeBody(body, await ownerHeader());
-    timer = setTimeout(() => patience.abort(), timing.request_timeout_ms + sizeOf(request.body) * timing.byte_ms);
+    timer = setTimeout(() => timeout.abort(), timing.request_timeout_ms + sizeOf(request.body) * timing.byte_ms);
     const response = await fetch('/api/sync', {
       method: 'POST',
       redirect: 'error',
       cache: 'no-store',
-      signal: patience.signal,
+      signal: timeout.signal,
       ...request,
     });
     return await interpret(response);
   } catch {
-    return { kind: patience.signal.aborted ? 'late' : 'no_network' };
+    return { kind: timeout.signal.aborted ? 'late' : 'no_network' };
   } finally {
     clearTimeout(timer);
   }
@@ -81,9 +81,9 @@ async function interpret(response) {
   // A captive portal may answer with any status; only JSON of the right shape is from the server.
   if (!/json/.test(response.headers.get('Content-Type') ?? '')) return { kind: 'no_network' };
   const document = await response.json();
-  const held = status === 401 || status === 403 || document?.code === 'other_owner';
-  setAuthIssue(held ? document : null);
-  if (held) return { kind: 'signin' };
+  const isAuthIssue = status === 401 || status === 403 || document?.code === 'other_owner';
+  setAuthIssue(isAuthIssue ? document : null);
+  if (isAuthIssue) return { kind: 'signin' };
   if (status === 426 || document?.code === 'format' || otherFormat(response, document)) return { kind: 'update' };
   if (status === 400 || status === 422) return { kind: 'failed' };
   return isAnswer(document) ? { kind: 'answer', answer: document } : { kind: 'no_network' };
@@ -96,8 +96,8 @@ function otherFormat(response, document) {
 
 /** @param {Response} response @returns {number} */
 function retryAfterMs(response) {
-  const said = response.headers.get('Retry-After') ?? '';
-  const wait = /^[0-9]+$/.test(said) ? Number(said) * 1_000 : Date.parse(said) - Date.now();
+  const header = response.headers.get('Retry-After') ?? '';
+  const wait = /^[0-9]+$/.test(header) ? Number(header) * 1_000 : Date.parse(header) - Date.now();
   return Number.isFinite(wait) ? Math.min(Math.max(wait, 0), timing.backoff_max_ms) : 0;
 }
 

@@ -18,7 +18,7 @@ SAID = """async ([p_like, mean]) => {
     { what: 'attribute', name, direction, level: 'high', effect: 1 });
   const reasons = [reason('raises', 'body'), reason('lowers', 'oak')];
   const score = { p_like, mean, sd: 1, reasons };
-  return { why: said.whySaid(score), all: said.reasonsText(score), tenths: said.likedOfTen(score),
+  return { why: said.topReason(score), all: said.reasonsText(score), tenths: said.likedOfTen(score),
     chance: said.likelihoodText(score), expected: said.expectedText(score) };
 }"""
 PRICED = """async () => {

@@ -45,8 +45,8 @@ test('an edit made while its record is sent stays unsent', async () => {
   const request = await buildRequest(10, 1_000);
   mock.timers.setTime(NOW + 5);
   await save('bottle', id, { name: 'b' });
-  const { taken } = await applyResponse(answerOf({ outcomes: applied(request) }), request);
-  assert.equal(taken, 1);
+  const { accepted } = await applyResponse(answerOf({ outcomes: applied(request) }), request);
+  assert.equal(accepted, 1);
   const { fields, clocks } = await db.outbox.get(id);
   assert.deepEqual({ fields, clocks }, { fields: { name: 'b' }, clocks: { name: at(5) } });
 });
@@ -104,8 +104,8 @@ test('an answer tells what it moved', async () => {
     { ...found, moved: [...found.moved].sort() },
     {
       moved: ['bottle', 'tasting', 'visit'],
-      taken: 1,
-      refused: 1,
+      accepted: 1,
+      rejected: 1,
       pulled: 1,
       restamped: false,
     },

@@ -13,7 +13,7 @@ const ends = ({ low, high, low_exclusive }) => [low, high, low_exclusive];
 
 /** @param {() => unknown} work @param {string} code @param {string} field */
 function refuses(work, code, field) {
-  assert.throws(work, (error) => error.name === 'TradeError' && error.code === code && error.field === field);
+  assert.throws(work, (error) => error.name === 'RuleError' && error.code === code && error.field === field);
 }
 
 test('a number that is none is refused by its field', () => {

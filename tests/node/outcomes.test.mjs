@@ -27,14 +27,18 @@ test('records that were taken leave the outbox', async () => {
     { id: made[0].id, outcome: 'applied' },
     { id: made[1].id, outcome: 'duplicate' },
   ];
-  assert.deepEqual(await settle(outcomes, made.slice(0, 2).map(toChange)), { taken: 2, refused: 0, restamp: false });
+  assert.deepEqual(await settle(outcomes, made.slice(0, 2).map(toChange)), {
+    accepted: 2,
+    rejected: 0,
+    restamp: false,
+  });
   assert.deepEqual(await rowsNow(made), [undefined, undefined, made[2]]);
 });
 
 test('a request that carried nothing reads nothing', async () => {
   const made = await rows(1);
   const read = mock.method(db.outbox, 'bulkGet');
-  assert.deepEqual(await settle([], []), { taken: 0, refused: 0, restamp: false });
+  assert.deepEqual(await settle([], []), { accepted: 0, rejected: 0, restamp: false });
   assert.equal(read.mock.callCount(), 0);
   read.mock.restore();
   assert.deepEqual(await rowsNow(made), made);
@@ -50,7 +54,7 @@ test('a refused record is held with its reason', async () => {
     ],
     [row, other].map(toChange),
   );
-  assert.deepEqual(counts, { taken: 0, refused: 2, restamp: false });
+  assert.deepEqual(counts, { accepted: 0, rejected: 2, restamp: false });
   assert.deepEqual(await rowsNow([row, other]), [
     { ...row, held: 1, errors, tries: 0 },
     { ...other, held: 1, errors: { record: [{ code: 'refused' }] }, tries: 0 },
@@ -60,8 +64,8 @@ test('a refused record is held with its reason', async () => {
 test('a record whose clock is ahead stays as it is', async () => {
   const [row] = await rows(1, { held: 2, tries: 2 });
   assert.deepEqual(await settle([{ id: row.id, outcome: 'restamp' }], [toChange(row)]), {
-    taken: 0,
-    refused: 0,
+    accepted: 0,
+    rejected: 0,
     restamp: true,
   });
   assert.deepEqual(await rowsNow([row]), [row]);
@@ -70,7 +74,7 @@ test('a record whose clock is ahead stays as it is', async () => {
 test('an outcome of another record is not heard', async () => {
   const made = await rows(2);
   const outcomes = [{ id: made[1].id, outcome: 'applied' }];
-  assert.deepEqual(await settle(outcomes, made.map(toChange)), { taken: 0, refused: 0, restamp: false });
+  assert.deepEqual(await settle(outcomes, made.map(toChange)), { accepted: 0, rejected: 0, restamp: false });
   assert.deepEqual(await rowsNow(made), made);
 });
 
@@ -84,7 +88,7 @@ test('an outcome of a record that is gone is not heard', async () => {
     ],
     [gone, toChange(row)],
   );
-  assert.deepEqual(counts, { taken: 1, refused: 0, restamp: false });
+  assert.deepEqual(counts, { accepted: 1, rejected: 0, restamp: false });
   assert.equal(await db.outbox.count(), 0);
 });
 
@@ -109,10 +113,10 @@ test('each version of a record has its own outcome', async () => {
       outcomes.map((outcome) => ({ id: row.id, outcome })),
       toChanges(row).slice(0, outcomes.length),
     );
-  assert.deepEqual(await tell('applied', 'refused'), { taken: 1, refused: 1, restamp: false });
+  assert.deepEqual(await tell('applied', 'refused'), { accepted: 1, rejected: 1, restamp: false });
   assert.deepEqual(await rowsNow([row]), [unsentOf(row.id, { name: ['c', at(3)] })]);
   await db.outbox.put(row);
-  assert.deepEqual(await tell('applied', 'refused', 'applied'), { taken: 2, refused: 1, restamp: false });
+  assert.deepEqual(await tell('applied', 'refused', 'applied'), { accepted: 2, rejected: 1, restamp: false });
   assert.deepEqual(await rowsNow([row]), [undefined]);
   // An entry that the first outcome has removed is not processed again.
   const doubled = toChange(row);
@@ -122,7 +126,7 @@ test('each version of a record has its own outcome', async () => {
       [1, 2].map(() => ({ id: row.id, outcome: 'applied' })),
       [doubled, doubled],
     ),
-    { taken: 1, refused: 0, restamp: false },
+    { accepted: 1, rejected: 0, restamp: false },
   );
 });
 
@@ -163,8 +167,8 @@ for (const [count, split, way] of [
     const sent = made.map(toChange).reverse();
     const [bulkDelete] = calls('bulkDelete');
     assert.deepEqual(await transaction('rw', ['outbox'], (book) => removeAccepted(book, [...sent, sent[0]])), {
-      taken: count + 1,
-      refused: 0,
+      accepted: count + 1,
+      rejected: 0,
       restamp: false,
     });
     assert.equal(bulkDelete.mock.callCount() > 0, way === 'bulkDelete');
@@ -188,7 +192,7 @@ for (const [count, split, way] of [
       [way === 'bulkDelete', count < 50],
     );
     for (const one of [bulkDelete, bulkGet]) one.mock.restore();
-    assert.deepEqual(counts, { taken: count, refused: 0, restamp: false });
+    assert.deepEqual(counts, { accepted: count, rejected: 0, restamp: false });
     assert.deepEqual(await db.outbox.toArray(), split ? between : []);
   });
 }

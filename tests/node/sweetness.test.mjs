@@ -5,7 +5,7 @@ import { sweetnessAgrees, sweetnessScale, sweetnessTerms } from '../../static/ru
 
 /** @param {() => unknown} work @param {string} code @param {string} field */
 function refuses(work, code, field) {
-  assert.throws(work, (error) => error.name === 'TradeError' && error.code === code && error.field === field);
+  assert.throws(work, (error) => error.name === 'RuleError' && error.code === code && error.field === field);
 }
 
 test('a market that is no text has no scale', () => {

@@ -6,15 +6,15 @@ const STEP = 36;
 const TOP = 12;
 const SMALLEST = 3;
 // With more moments the drawing takes the space of the texts, which only screen readers get then.
-const SAID_BESIDE = 3;
+const MAX_MOMENTS_WITH_TEXT = 3;
 
 /**
- * @typedef {{ id: string, name: string, said: string, beads: (number | null)[] }} Strand beads: a
+ * @typedef {{ id: string, name: string, text: string, strengths: (number | null)[] }} TimelineRow beads: a
  *   strength 0..3 at each moment, null if absent
  */
 
-/** @param {{ moments: string[], strands: Strand[] }} props moments: short names, in order */
-export function Timeline({ moments, strands }) {
+/** @param {{ moments: string[], rows: TimelineRow[] }} props moments: short names, in order */
+export function Timeline({ moments, rows }) {
   const width = { width: `${(moments.length * STEP) / 16}rem` };
   return html`<div class="strands">
   <div class="strand-moments" aria-hidden="true">
@@ -22,10 +22,10 @@ export function Timeline({ moments, strands }) {
   </span>
   <span style=${width}>${moments.map((moment) => html`<span>${moment}</span>`)}
   </span>
-  ${moments.length <= SAID_BESIDE && html`<span class="strand-said"></span>`}
+  ${moments.length <= MAX_MOMENTS_WITH_TEXT && html`<span class="strand-said"></span>`}
   </div>
-    <ul>${strands.map(
-      ({ id, name, said, beads }) => html`<li key=${id}><span class="name">${name}</span>
+    <ul>${rows.map(
+      ({ id, name, text, strengths: beads }) => html`<li key=${id}><span class="name">${name}</span>
       <svg style=${width} viewBox=${`0 0 ${moments.length * STEP} ${2 * TOP}`} aria-hidden="true" focusable="false">
         ${lines(beads)}
         ${beads.map(
@@ -35,7 +35,7 @@ export function Timeline({ moments, strands }) {
           class="bead-mark" cx=${x(at)} cy=${TOP} r=${SMALLEST + bead} />`,
         )}
       </svg>
-      <span class=${moments.length > SAID_BESIDE ? 'strand-said unseen' : 'strand-said'}>${said}</span></li>`,
+      <span class=${moments.length > MAX_MOMENTS_WITH_TEXT ? 'strand-said unseen' : 'strand-said'}>${text}</span></li>`,
     )}</ul></div>`;
 }
 

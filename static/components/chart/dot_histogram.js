@@ -7,18 +7,18 @@ import { html } from '../../lib/ui.js';
  * @param {number} props.max
  * @param {number} props.step width of one bin
  * @param {number[]} props.values
- * @param {string} props.said
+ * @param {string} props.label
  */
-export function DotHistogram({ min, max, step, values, said }) {
+export function DotHistogram({ min, max, step, values, label }) {
   const stacks = binCounts(values, { min, max, step });
-  const most = Math.max(1, ...stacks);
+  const highest = Math.max(1, ...stacks);
   const width = 100 / stacks.length;
-  return html`<svg class="strip" viewBox="0 0 100 20" preserveAspectRatio="none" role="img" aria-label=${said}>
+  return html`<svg class="strip" viewBox="0 0 100 20" preserveAspectRatio="none" role="img" aria-label=${label}>
     ${stacks.map(
       (count, index) =>
         count > 0 &&
         html`<rect x=${index * width + width * 0.15} width=${width * 0.7}
-        y=${20 - (20 * count) / most} height=${(20 * count) / most} />`,
+        y=${20 - (20 * count) / highest} height=${(20 * count) / highest} />`,
     )}
   </svg>`;
 }

@@ -5,11 +5,11 @@ import { html } from '../../lib/ui.js';
 
 const LINE_Y = 58;
 const DOTS_TOP = 6;
-const DOTS_FOOT = 42;
+const DOTS_BOTTOM = 42;
 const BEAD = 7;
 const BRACKET = 13;
 const DOT = 3;
-const LARGEST_DOT = 8;
+const MAX_DOT_RADIUS = 8;
 const BINS = 50;
 
 /** @typedef {{ x: number, height: number, filled: boolean }} Dot height 0..1 */
@@ -24,16 +24,16 @@ const BINS = 50;
  * @param {'low' | 'high' | null} [props.open] the end towards which liking still rises; replaces
  *   the dot
  * @param {Dot[]} [props.dots]
- * @param {string} [props.said] accessible label; without it the chart is hidden from screen readers
+ * @param {string} [props.label] accessible label; without it the chart is hidden from screen readers
  */
-export function IdealPointChart({ min, max, low, high, mark, open, dots = [], said }) {
+export function IdealPointChart({ min, max, low, high, mark, open, dots = [], label }) {
   const at = (/** @type {number} */ value) => `${((Math.min(max, Math.max(min, value)) - min) / (max - min)) * 100}%`;
   const bracketed = isNumber(low) && isNumber(high);
-  return html`<svg class="dots-line" role=${said ? 'img' : undefined} aria-label=${said}
-      aria-hidden=${said ? undefined : 'true'}>
+  return html`<svg class="dots-line" role=${label ? 'img' : undefined} aria-label=${label}
+      aria-hidden=${label ? undefined : 'true'}>
     ${binned(dots, min, max).map(
       (dot) => html`<circle class=${dot.filled ? 'dot filled' : 'dot'} cx=${at(dot.x)}
-        cy=${DOTS_FOOT - dot.height * (DOTS_FOOT - DOTS_TOP)} r=${dot.radius} />`,
+        cy=${DOTS_BOTTOM - dot.height * (DOTS_BOTTOM - DOTS_TOP)} r=${dot.radius} />`,
     )}
     <line class="ruled-line" x1="0" x2="100%" y1=${LINE_Y} y2=${LINE_Y} />
     ${
@@ -79,7 +79,7 @@ export function binned(dots, min, max) {
   }
   return [...places.values()].map((dot) => ({
     ...dot,
-    radius: Math.min(LARGEST_DOT, DOT * Math.sqrt(1 + Math.log2(dot.count))),
+    radius: Math.min(MAX_DOT_RADIUS, DOT * Math.sqrt(1 + Math.log2(dot.count))),
   }));
 }
 

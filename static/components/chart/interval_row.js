@@ -17,11 +17,11 @@ const DOT = 6;
  * @param {number} props.high
  * @param {number} props.mark
  * @param {boolean} props.filled
- * @param {string} props.said accessible label with name, value and interval
+ * @param {string} props.label accessible label with name, value and interval
  * @param {() => void} props.onOpen
  */
-export function IntervalRow({ name, note, figure, min, max, tick, low, high, mark, filled, said, onOpen }) {
-  return html`<li class="interval-row"><button type="button" onClick=${onOpen} aria-label=${said}>
+export function IntervalRow({ name, note, figure, min, max, tick, low, high, mark, filled, label, onOpen }) {
+  return html`<li class="interval-row"><button type="button" onClick=${onOpen} aria-label=${label}>
     <span class="interval-name">
     <${NameAndLine} name=${name} line=${note || null} />
     </span>

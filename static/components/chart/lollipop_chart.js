@@ -13,14 +13,14 @@ const EDGE = 8;
  * @param {number | null} props.bias mean error
  * @param {string} props.above label of the upper end
  * @param {string} props.below
- * @param {string} props.said accessible label
+ * @param {string} props.label accessible label
  */
-export function LollipopChart({ errors, bias, above, below, said }) {
-  const reach = Math.max(1, ...errors.map(Math.abs));
-  const y = (/** @type {number} */ error) => HALF - (error / reach) * (HALF - EDGE);
+export function LollipopChart({ errors, bias, above, below, label }) {
+  const maxError = Math.max(1, ...errors.map(Math.abs));
+  const y = (/** @type {number} */ error) => HALF - (error / maxError) * (HALF - EDGE);
   const x = (/** @type {number} */ index) => `${((index + 0.5) / errors.length) * 100}%`;
   return html`<div class="error-thread"><span class="soft small" aria-hidden="true">${above}</span>
-    <svg role="img" aria-label=${said} height=${HEIGHT} width="100%">
+    <svg role="img" aria-label=${label} height=${HEIGHT} width="100%">
       <line class="zero" x1="0" x2="100%" y1=${HALF} y2=${HALF} />
       ${bias !== null && html`<line class="bias" x1="0" x2="100%" y1=${y(bias)} y2=${y(bias)} />`}
       ${errors.map(

@@ -8,35 +8,39 @@ import { html } from '../../lib/ui.js';
  * @param {number | null} props.low of the interval; null if unknown
  * @param {number | null} props.high
  * @param {number | null} [props.stated] the number on the label
- * @param {number | null} props.wantedLow
- * @param {number | null} props.wantedHigh
- * @param {string} props.said
+ * @param {number | null} props.preferredLow
+ * @param {number | null} props.preferredHigh
+ * @param {string} props.label
  * @param {number[]} [props.notches] values with a tick and a number
  */
-export function RangeBar({ min, max, low, high, stated = null, wantedLow, wantedHigh, said, notches = [] }) {
+export function RangeBar({ min, max, low, high, stated = null, preferredLow, preferredHigh, label, notches = [] }) {
   const at = (/** @type {number} */ value) => Math.min(100, Math.max(0, ((value - min) / (max - min)) * 100));
   const between = (/** @type {number} */ a, /** @type {number} */ b) => ({
     left: `${at(a)}%`,
     right: `${100 - at(b)}%`,
   });
-  const beyond = high !== null && high <= min ? 'below' : low !== null && low >= max ? 'above' : null;
+  const offScale = high !== null && high <= min ? 'below' : low !== null && low >= max ? 'above' : null;
   return html`<span class=${notches.length ? 'interval-line with-figures' : 'interval-line'} role="img"
-      aria-label=${said}>
-    <span class="wanted" style=${between(wantedLow ?? min, wantedHigh ?? max)}></span>
-    ${wantedLow !== null && wantedLow > min && html`<span class="edge" style=${{ left: `${at(wantedLow)}%` }}></span>`}
+      aria-label=${label}>
+    <span class="wanted" style=${between(preferredLow ?? min, preferredHigh ?? max)}></span>
     ${
-      wantedHigh !== null &&
-      wantedHigh < max &&
-      html`<span class="edge" style=${{ left: `${at(wantedHigh)}%` }}>
+      preferredLow !== null &&
+      preferredLow > min &&
+      html`<span class="edge" style=${{ left: `${at(preferredLow)}%` }}></span>`
+    }
+    ${
+      preferredHigh !== null &&
+      preferredHigh < max &&
+      html`<span class="edge" style=${{ left: `${at(preferredHigh)}%` }}>
     </span>`
     }
     ${low !== null && high !== null && html`<span class="lawful" style=${between(low, high)}></span>`}
     ${
-      beyond &&
-      html`<span class=${`beyond ${beyond}`} aria-hidden="true">${beyond === 'below' ? '\u2039' : '\u203A'}
+      offScale &&
+      html`<span class=${`beyond ${offScale}`} aria-hidden="true">${offScale === 'below' ? '\u2039' : '\u203A'}
     </span>`
     }
-    ${stated !== null && !beyond && html`<span class="stated" style=${{ left: `${at(stated)}%` }}></span>`}
+    ${stated !== null && !offScale && html`<span class="stated" style=${{ left: `${at(stated)}%` }}></span>`}
     ${notches.map((value) => html`<span class="notch" style=${{ left: `${at(value)}%` }}><span>${value}</span></span>`)}
   </span>`;
 }

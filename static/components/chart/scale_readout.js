@@ -14,7 +14,7 @@ const MARKS = /** @type {Record<string, string>} */ ({
  *   max?: number }} props
  */
 export function ScaleReadout({ label, low, high, value, mark = null, min = 0, max = 10 }) {
-  const word = mark === null ? null : t(/** @type {string} */ (MARKS[String(mark)]));
+  const markText = mark === null ? null : t(/** @type {string} */ (MARKS[String(mark)]));
   return html`<div class="still-scale">
     <span class="still-scale-name">${label}</span>
     ${
@@ -26,6 +26,6 @@ export function ScaleReadout({ label, low, high, value, mark = null, min = 0, ma
       <span class="figure still-scale-figure" aria-hidden="true">${number(value)}</span>
       <span class="still-scale-ends" aria-hidden="true"><span>${low}</span><span>${high}</span></span>`
     }
-    ${word && html`<span class=${mark === 0 ? 'still-scale-mark' : 'still-scale-mark off'}>${word}</span>`}
+    ${markText && html`<span class=${mark === 0 ? 'still-scale-mark' : 'still-scale-mark off'}>${markText}</span>`}
   </div>`;
 }

@@ -3,12 +3,12 @@ import { html } from '../../lib/ui.js';
 import { number } from '../../lib/format.js';
 import { assignLanes } from './lanes.js';
 
-const APART = 8;
+const MIN_DISTANCE = 8;
 
 /** @typedef {{ letter: string, value: number }} LetteredMark */
 
 /**
- * @param {{ label: string, low?: string, high?: string, min?: number, max?: number, marks: LetteredMark[], said?:
+ * @param {{ label: string, low?: string, high?: string, min?: number, max?: number, marks: LetteredMark[], format?:
  *   (value: number) => string }} props
  */
 export function SharedDotPlot({
@@ -18,17 +18,17 @@ export function SharedDotPlot({
   min = 0,
   max = 10,
   marks,
-  said = (value) => number(value),
+  format = (value) => number(value),
 }) {
   const placed = assignLanes(
     marks.map(({ letter, value }) => ({ letter, at: Math.min(100, Math.max(0, ((value - min) / (max - min)) * 100)) })),
-    APART,
+    MIN_DISTANCE,
   );
   const rows = 1 + Math.max(0, ...placed.map((mark) => mark.lane));
   return html`<div class="shared-line">
     <span class="shared-line-name">${label}
     </span>
-    <span class="unseen">${marks.map(({ letter, value }) => `${letter} ${said(value)}`).join(', ')}
+    <span class="unseen">${marks.map(({ letter, value }) => `${letter} ${format(value)}`).join(', ')}
     </span>
     <div class="shared-line-rule" aria-hidden="true" style=${{ '--rows': rows }}>
       ${placed.map(

@@ -4,16 +4,16 @@ import { html } from '../../lib/ui.js';
 /**
  * @param {object} props
  * @param {string} props.figure
- * @param {string} props.said accessible label
+ * @param {string} props.text accessible label
  * @param {number} props.min
  * @param {number} props.max
  * @param {number | null} [props.at] position of the dot
  * @param {[number, number] | null} [props.span] ends of the bar
  */
-export function ValueWithBar({ figure, said, min, max, at = null, span = null }) {
+export function ValueWithBar({ figure, text, min, max, at = null, span = null }) {
   const share = (/** @type {number} */ value) => Math.min(100, Math.max(0, ((value - min) / (max - min)) * 100));
   return html`<span class="ruled-figure">
-    <span class="figure" aria-hidden="true">${figure}</span><span class="unseen">${said}</span>
+    <span class="figure" aria-hidden="true">${figure}</span><span class="unseen">${text}</span>
     <span class="ruled-figure-line" aria-hidden="true">
       ${
         span &&

@@ -68,26 +68,26 @@ export function TextField({
  * Edit a number typed with point or comma. An invalid number stays in the field with its error and
  * is not passed on.
  * @param {FieldProps & { value: number | null | undefined, onChange: (value: number | null) => void, unit?: string,
- *   min?: number, max?: number, whole?: boolean }} props
+ *   min?: number, max?: number, integer?: boolean }} props
  */
-export function NumberField({ label, value, onChange, note, error, unit, min, max, whole, placeholder, autofocus }) {
+export function NumberField({ label, value, onChange, note, error, unit, min, max, integer, placeholder, autofocus }) {
   const id = useId();
   const [text, setText] = useState(asText(value));
   useEffect(() => {
     if (parseNumber(text) !== (value ?? null)) setText(asText(value));
   }, [value]);
   const read = parseNumber(text);
-  const wrong = error ?? numberError(read, { min, max, whole });
+  const wrong = error ?? numberError(read, { min, max, integer });
   const write = (/** @type {Event} */ event) => {
     const typed = /** @type {HTMLInputElement} */ (event.target).value;
     setText(typed);
     const number = parseNumber(typed);
-    if (!numberError(number, { min, max, whole })) onChange(number);
+    if (!numberError(number, { min, max, integer })) onChange(number);
   };
   return html`<div class=${wrong ? 'field wrong' : 'field'}>
     <label class="label" for=${id}>${label}</label>
     <div class="with-unit">
-      <input id=${id} class="figure" type="text" inputmode=${whole ? 'numeric' : 'decimal'} value=${text}
+      <input id=${id} class="figure" type="text" inputmode=${integer ? 'numeric' : 'decimal'} value=${text}
           onInput=${write} placeholder=${placeholder} autocomplete="off"
         autofocus=${autofocus} enterkeyhint="done" aria-invalid=${wrong ? 'true' : undefined}
             aria-describedby=${`${id}-note`} />
@@ -113,12 +113,12 @@ function asText(value) {
 
 /**
  * @param {number | null} number
- * @param {{ min?: number | undefined, max?: number | undefined, whole?: boolean | undefined }} bounds
+ * @param {{ min?: number | undefined, max?: number | undefined, integer?: boolean | undefined }} bounds
  */
-function numberError(number, { min, max, whole }) {
+function numberError(number, { min, max, integer }) {
   if (number === null) return null;
   if (Number.isNaN(number)) return t('parts.not_number');
-  if (whole && !Number.isInteger(number)) return t('parts.not_whole');
+  if (integer && !Number.isInteger(number)) return t('parts.not_whole');
   if (min !== undefined && number < min) return t('parts.too_low', { bound: min });
   if (max !== undefined && number > max) return t('parts.too_high', { bound: max });
   return null;

@@ -21,13 +21,13 @@ const KEYS = /** @type {Record<string, number>} */ ({
  * @param {number | null | undefined} props.low
  * @param {number | null | undefined} props.high
  * @param {(low: number | null, high: number | null) => void} props.onChange
- * @param {(value: number) => string} props.said
+ * @param {(value: number) => string} props.format
  * @param {unknown} [props.children] drawn over the axis, such as a histogram
  */
-export function RangeSlider({ lowLabel, highLabel, min, max, step, low, high, onChange, said, children }) {
+export function RangeSlider({ lowLabel, highLabel, min, max, step, low, high, onChange, format, children }) {
   const line = useRef(/** @type {HTMLElement | null} */ (null));
-  const [held, setHeld] = useState(/** @type {[number, number] | null} */ (null));
-  const [from, to] = held ?? [low ?? min, high ?? max];
+  const [dragged, setDragged] = useState(/** @type {[number, number] | null} */ (null));
+  const [from, to] = dragged ?? [low ?? min, high ?? max];
   // Key events may come faster than renders, so each continues from the last value passed on.
   const ends = useRef([from, to]);
   ends.current = [from, to];
@@ -47,20 +47,20 @@ export function RangeSlider({ lowLabel, highLabel, min, max, step, low, high, on
     /** @type {string} */ label,
     /** @type {number} */ value,
   ) => html`<span class="bead" role="slider" tabindex="0" aria-label=${label}
-    aria-valuemin=${min} aria-valuemax=${max} aria-valuenow=${value} aria-valuetext=${said(value)}
+    aria-valuemin=${min} aria-valuemax=${max} aria-valuenow=${value} aria-valuetext=${format(value)}
         style=${{ left: share(value) }}
     onPointerDown=${(/** @type {PointerEvent} */ event) => {
       /** @type {HTMLElement} */ (event.currentTarget).setPointerCapture(event.pointerId);
-      setHeld([from, to]);
+      setDragged([from, to]);
     }}
     onPointerMove=${(/** @type {PointerEvent} */ event) => {
-      if (held) setHeld(moved(end, at(event)));
+      if (dragged) setDragged(moved(end, at(event)));
     }}
     onPointerUp=${() => {
-      if (held) give(held[0], held[1]);
-      setHeld(null);
+      if (dragged) give(dragged[0], dragged[1]);
+      setDragged(null);
     }}
-    onPointerCancel=${() => setHeld(null)}
+    onPointerCancel=${() => setDragged(null)}
     onKeyDown=${(/** @type {KeyboardEvent} */ event) => {
       const steps = KEYS[event.key];
       if (steps === undefined) return;

@@ -11,7 +11,7 @@ import { Row } from '../layout/row.js';
  *   text that is searched
  */
 
-const SHOWN = 60;
+const INITIAL_COUNT = 60;
 const ON_A_SCREEN = 12;
 
 /**
@@ -21,21 +21,21 @@ const ON_A_SCREEN = 12;
  * @param {string} typed
  */
 export function filterItems(items, typed) {
-  const wanted = plainText(typed).split(/\s+/).filter(Boolean);
-  if (!wanted.length) return items;
-  const found = (/** @type {typeof begins} */ matches) => {
-    const every = (/** @type {string} */ text) => wanted.every((word) => matches(text, word));
+  const terms = plainText(typed).split(/\s+/).filter(Boolean);
+  if (!terms.length) return items;
+  const found = (/** @type {typeof startsWord} */ matches) => {
+    const every = (/** @type {string} */ text) => terms.every((word) => matches(text, word));
     const rank = (/** @type {Item} */ item) => (every(plainText(item.label)) ? 0 : 1);
     return items.filter((item) => every(item.find)).sort((a, b) => rank(a) - rank(b));
   };
-  const exact = found(begins);
-  return exact.length ? exact : found((text, word) => begins(text, word) || mistyped(text, word));
+  const exact = found(startsWord);
+  return exact.length ? exact : found((text, word) => startsWord(text, word) || mistyped(text, word));
 }
 
 const TYPO_LETTERS = 5;
 
 /** @param {string} text @param {string} word */
-const begins = (text, word) => ` ${text}`.includes(` ${word}`);
+const startsWord = (text, word) => ` ${text}`.includes(` ${word}`);
 
 /**
  * Allow one typo in words of five letters and more.
@@ -48,14 +48,24 @@ function mistyped(text, word) {
 
 /**
  * @param {{ label: string, items: Item[], value: string | null | undefined, onChange: (id: string |
- *   null) => void, placeholder: string, likely?: string[], hideLabel?: boolean, said?: string,
- *   onOpen?: () => void }} props `said`: text of the selection if the items are loaded only when
+ *   null) => void, placeholder: string, likely?: string[], hideLabel?: boolean, valueText?: string,
+ *   onOpen?: () => void }} props `valueText`: text of the selection if the items are loaded only when
  *   the sheet opens
  */
-export function SearchSelect({ label, items, value, onChange, placeholder, likely = [], hideLabel, said, onOpen }) {
+export function SearchSelect({
+  label,
+  items,
+  value,
+  onChange,
+  placeholder,
+  likely = [],
+  hideLabel,
+  valueText,
+  onOpen,
+}) {
   const id = useId();
   const [open, setOpen] = useState(false);
-  const chosen = said || items.find((item) => item.id === value)?.label;
+  const chosen = valueText || items.find((item) => item.id === value)?.label;
   const choose = (/** @type {string | null} */ next) => {
     onChange(next);
     setOpen(false);
@@ -86,7 +96,7 @@ export function SearchList({ items, likely, chosen, onChoose }) {
   const byId = new Map(items.map((item) => [item.id, item]));
   const first = likely.flatMap((likelyId) => byId.get(likelyId) ?? []);
   const found = filterItems(typed ? items : [...first, ...items.filter((item) => !likely.includes(item.id))], typed);
-  const shown = useProgressiveCount(SHOWN, ON_A_SCREEN, SHOWN);
+  const shownCount = useProgressiveCount(INITIAL_COUNT, ON_A_SCREEN, INITIAL_COUNT);
   return html`<div class="field"><label><span class="unseen">${t('parts.find')}</span>
       <input type="search" value=${typed} placeholder=${t('parts.find')} autofocus autocomplete="off"
           enterkeyhint="search"
@@ -94,7 +104,7 @@ export function SearchList({ items, likely, chosen, onChoose }) {
       </label>
       </div>
     <ul class="ruled">
-      ${found.slice(0, shown).map(
+      ${found.slice(0, shownCount).map(
         (item) => html`<li key=${item.id}>
           <${Row} name=${item.label} line=${item.note || null} aria-pressed=${item.id === chosen}
               onClick=${() => onChoose(item.id)}>

@@ -24,7 +24,7 @@ const KEY_STEPS = /** @type {Record<string, number>} */ ({
  * @param {number} [props.max]
  * @param {number} [props.step] step of the pointer
  * @param {number} [props.keyStep] step of an arrow key
- * @param {(value: number) => string} [props.said] value as text
+ * @param {(value: number) => string} [props.format] value as text
  * @param {boolean} [props.notched] whether each step has a tick
  * @param {unknown} [props.children]
  */
@@ -38,14 +38,14 @@ export function SliderScale({
   max = 10,
   step = 0.1,
   keyStep = 0.5,
-  said = (v) => number(v),
+  format = (v) => number(v),
   notched = false,
   children,
 }) {
   const id = useId();
   const line = useRef(/** @type {HTMLElement | null} */ (null));
-  const { held, handlers } = useSlide(line, { min, max, step }, onChange);
-  const shown = held ?? value ?? null;
+  const { held: dragged, handlers } = useSlide(line, { min, max, step }, onChange);
+  const current = dragged ?? value ?? null;
   const key = (/** @type {KeyboardEvent} */ event) => {
     const next = keyed(event.key, value ?? null, { min, max, keyStep });
     if (next === undefined) return;
@@ -56,21 +56,21 @@ export function SliderScale({
   return html`<div class="scale">
     <div class=${notched ? 'scale-head in-words' : 'scale-head'}>
       <span class="scale-name" id=${id}>${label}</span>
-      <span class="scale-said">${shown === null ? t('parts.not_judged') : said(shown)}</span>
+      <span class="scale-said">${current === null ? t('parts.not_judged') : format(current)}</span>
       <button type="button" class="scale-clear" disabled=${value === null || value === undefined}
           aria-label=${t('parts.clear_named', { name: label })} onClick=${() => onChange(null)}>
         ${t('parts.clear')}
       </button>
     </div>
     <div class="scale-line" ref=${line} role="slider" tabindex="0" aria-labelledby=${id} aria-valuemin=${min}
-        aria-valuemax=${max} aria-valuenow=${shown ?? min}
-      aria-valuetext=${shown === null ? t('parts.not_judged') : said(shown)} data-judged=${shown !== null}
+        aria-valuemax=${max} aria-valuenow=${current ?? min}
+      aria-valuetext=${current === null ? t('parts.not_judged') : format(current)} data-judged=${current !== null}
       onKeyDown=${key} ...${handlers}>
       ${notches(notched ? Math.round((max - min) / step) : 2).map(
         (share) => html`<${Mark}
           className=${share === 0.5 && !notched ? 'notch middle' : 'notch'} share=${share} />`,
       )}
-      <${Mark} className="bead" share=${shown === null ? 0 : (shown - min) / (max - min)} />
+      <${Mark} className="bead" share=${current === null ? 0 : (current - min) / (max - min)} />
     </div>
     <div class="scale-ends" aria-hidden="true"><span>${low}</span><span>${high}</span></div>
     ${children}
@@ -86,7 +86,7 @@ export function SliderScale({
  * @param {(value: number) => void} onChange
  */
 function useSlide(line, limits, onChange) {
-  const [held, setHeld] = useState(/** @type {number | null} */ (null));
+  const [dragged, setDragged] = useState(/** @type {number | null} */ (null));
   const start = useRef(/** @type {{ x: number, sliding: boolean } | null} */ (null));
 
   const at = (/** @type {PointerEvent} */ event) => {
@@ -98,25 +98,28 @@ function useSlide(line, limits, onChange) {
     start.current = { x: event.clientX, sliding: false };
   };
   const move = (/** @type {PointerEvent} */ event) => {
-    const begun = start.current;
-    if (!begun) return;
-    if (!begun.sliding && Math.abs(event.clientX - begun.x) > SLIDE_PX) {
-      begun.sliding = true;
+    const began = start.current;
+    if (!began) return;
+    if (!began.sliding && Math.abs(event.clientX - began.x) > SLIDE_PX) {
+      began.sliding = true;
       line.current?.setPointerCapture(event.pointerId);
     }
-    if (begun.sliding) setHeld(at(event));
+    if (began.sliding) setDragged(at(event));
   };
   const up = (/** @type {PointerEvent} */ event) => {
     if (start.current) onChange(at(event));
     start.current = null;
-    setHeld(null);
+    setDragged(null);
   };
   // A vertical swipe that begins on the track scrolls the page and must not set a value.
   const cancel = () => {
     start.current = null;
-    setHeld(null);
+    setDragged(null);
   };
-  return { held, handlers: { onPointerDown: down, onPointerMove: move, onPointerUp: up, onPointerCancel: cancel } };
+  return {
+    held: dragged,
+    handlers: { onPointerDown: down, onPointerMove: move, onPointerUp: up, onPointerCancel: cancel },
+  };
 }
 
 /**

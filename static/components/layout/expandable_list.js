@@ -6,22 +6,23 @@ const INITIAL_COUNT = 2;
 
 /**
  * @template T
- * @param {{ items: readonly T[], few: number, row: (item: T) => unknown, more: string, fewer: string, ordered?:
+ * @param {{ items: readonly T[], initialCount: number, row: (item: T) => unknown, more: string, lessText: string,
+ * ordered?:
  *   boolean }} props
  */
-export function ExpandableList({ items, few, row, more, fewer, ordered = false }) {
+export function ExpandableList({ items, initialCount, row, more, lessText, ordered = false }) {
   const [all, setAll] = useState(false);
-  const shown = useProgressiveList(() => items.map(row), [items], {
-    most: all ? Infinity : few,
+  const visible = useProgressiveList(() => items.map(row), [items], {
+    limit: all ? Infinity : initialCount,
     first: INITIAL_COUNT,
     more: INITIAL_COUNT,
   });
-  return html`${ordered ? html`<ol class="ruled">${shown}</ol>` : html`<ul class="ruled">${shown}</ul>`}
+  return html`${ordered ? html`<ol class="ruled">${visible}</ol>` : html`<ul class="ruled">${visible}</ul>`}
     ${
-      items.length > few &&
+      items.length > initialCount &&
       html`<button type="button" class="button plain first-few" aria-expanded=${all}
         onClick=${() => setAll(!all)}>
-      ${all ? fewer : more}
+      ${all ? lessText : more}
     </button>`
     }`;
 }

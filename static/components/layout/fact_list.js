@@ -1,15 +1,16 @@
 // List of names and values.
 import { html } from '../../lib/ui.js';
 
-/** @typedef {{ name: string, said: unknown }} FactEntry */
+/** @typedef {{ name: string, value: unknown }} FactEntry */
 
 /** @param {{ entries: (FactEntry | null)[] }} props entries without a value are left out */
 export function FactList({ entries }) {
-  const told = entries.filter(
-    (entry) => entry !== null && entry.said !== null && entry.said !== undefined && entry.said !== '',
+  const filled = entries.filter(
+    (entry) => entry !== null && entry.value !== null && entry.value !== undefined && entry.value !== '',
   );
-  if (!told.length) return null;
-  return html`<dl class="facts">${told.map((entry) => html`<div><dt>${entry?.name}</dt><dd>${entry?.said}</dd></div>`)}
+  if (!filled.length) return null;
+  return html`<dl
+  class="facts">${filled.map((entry) => html`<div><dt>${entry?.name}</dt><dd>${entry?.value}</dd></div>`)}
   </dl>`;
 }
 

@@ -23,11 +23,11 @@ export function useProgressiveCount(all, first, more = 1) {
  * each render.
  * @param {() => unknown[]} make
  * @param {unknown[]} of dependencies of `make`
- * @param {{ most?: number, first?: number, more?: number }} [how] most: maximum number; first and
+ * @param {{ limit?: number, first?: number, more?: number }} [how] most: maximum number; first and
  *   more as above
  * @returns {unknown[]}
  */
-export function useProgressiveList(make, of, { most = Infinity, first = 0, more = 1 } = {}) {
+export function useProgressiveList(make, of, { limit = Infinity, first = 0, more = 1 } = {}) {
   const pieces = useMemo(make, of);
-  return pieces.slice(0, useProgressiveCount(Math.min(pieces.length, most), first, more));
+  return pieces.slice(0, useProgressiveCount(Math.min(pieces.length, limit), first, more));
 }

@@ -2,21 +2,21 @@
 // for an empty one.
 import { html } from '../../lib/ui.js';
 
-const WAVE = 'M0 14 Q13 9 26 14 T52 14';
-const TIED = 'M17 16 C17 9 25 6 28 10 C31 14 27 20 23 19 C19 18 22 8 29 9 C36 10 37 18 33 19 C29 20 25 14 21 12';
+const OPEN_PATH = 'M0 14 Q13 9 26 14 T52 14';
+const DONE_PATH = 'M17 16 C17 9 25 6 28 10 C31 14 27 20 23 19 C19 18 22 8 29 9 C36 10 37 18 33 19 C29 20 25 14 21 12';
 
 /**
- * @typedef {{ id: string, label: string, said: string, href: string, done: boolean }} Knot `said`:
+ * @typedef {{ id: string, label: string, stateText: string, href: string, done: boolean }} StepperItem `stateText`:
  *   whether the step is answered, as text
  */
 
-/** @param {{ label: string, knots: Knot[], current: string }} props */
-export function Stepper({ label, knots, current }) {
-  return html`<nav class="thread" aria-label=${label}><ol>${knots.map(
-    (knot) => html`<li key=${knot.id}>
-    <a href=${knot.href} aria-current=${knot.id === current ? 'step' : undefined} data-done=${knot.done}>
-      <${StepMark} done=${knot.done} current=${knot.id === current} />
-      <span class="knot-name">${knot.label}</span><span class="unseen">${knot.said}</span>
+/** @param {{ label: string, items: StepperItem[], current: string }} props */
+export function Stepper({ label, items, current }) {
+  return html`<nav class="thread" aria-label=${label}><ol>${items.map(
+    (item) => html`<li key=${item.id}>
+    <a href=${item.href} aria-current=${item.id === current ? 'step' : undefined} data-done=${item.done}>
+      <${StepMark} done=${item.done} current=${item.id === current} />
+      <span class="knot-name">${item.label}</span><span class="unseen">${item.stateText}</span>
     </a></li>`,
   )}</ol></nav>`;
 }
@@ -25,13 +25,13 @@ export function Stepper({ label, knots, current }) {
 function StepMark({ done, current }) {
   return html`<span class="knot-mark" aria-hidden="true">
   <svg class="strand-part" viewBox="0 0 52 28" preserveAspectRatio="none" focusable="false">
-    <path class="strand" d=${WAVE} />
+    <path class="strand" d=${OPEN_PATH} />
   </svg>
     <svg viewBox="0 0 52 28" focusable="false">
       ${
         done
-          ? html`<path class="tied-under" d=${TIED} />
-        <path class="tied" d=${TIED} />`
+          ? html`<path class="tied-under" d=${DONE_PATH} />
+        <path class="tied" d=${DONE_PATH} />`
           : html`<circle class="eyelet" cx="26" cy="14" r="3.5" />`
       }
     ${current && html`<circle class="loop" cx="26" cy="14" r="12" />`}</svg></span>`;

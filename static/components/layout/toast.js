@@ -3,9 +3,9 @@ import { route } from '../../router.js';
 import { html, signal } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 
-const STANDS_MS = 8000;
+const VISIBLE_MS = 8000;
 // A toast shown less than this before navigation stays on the next page.
-const GOING_MS = 1000;
+const NAVIGATION_MS = 1000;
 
 const line = signal(/** @type {{ text: string, undo: (() => void) | null } | null} */ (null));
 let timer = 0;
@@ -18,12 +18,12 @@ export function showToast(text, undo = null) {
   since = Date.now();
   timer = setTimeout(() => {
     line.value = null;
-  }, STANDS_MS);
+  }, VISIBLE_MS);
 }
 
 // Navigation dismisses a toast, unless it has an undo button.
 route.subscribe(() => {
-  if (!line.value?.undo && Date.now() - since > GOING_MS) line.value = null;
+  if (!line.value?.undo && Date.now() - since > NAVIGATION_MS) line.value = null;
 });
 
 export function Toast() {

@@ -3,7 +3,7 @@
 import { html, useLayoutEffect, useMemo, useRef, useState } from '../../lib/ui.js';
 import { remPx } from './root_font_size.js';
 
-const BEYOND_PX = 600;
+const OVERSCAN_PX = 600;
 /**
  * Height rendered before the list is measured. An estimate, because measuring would force a layout.
  */
@@ -26,7 +26,7 @@ export function VirtualList({ lines, className, label }) {
     const look = () => {
       const top = -(box.current?.getBoundingClientRect().top ?? 0);
       setSpan((old) =>
-        shouldShift(old, top, innerHeight, height) ? [top - BEYOND_PX, top + innerHeight + BEYOND_PX] : old,
+        shouldShift(old, top, innerHeight, height) ? [top - OVERSCAN_PX, top + innerHeight + OVERSCAN_PX] : old,
       );
     };
     // After the frame that paints the list: measuring now would force a second layout while a tap
@@ -48,7 +48,7 @@ export function VirtualList({ lines, className, label }) {
   const first = indexAt(tops, from);
   const last = Math.min(count, indexAt(tops, to) + 1);
   // Rows that stay in the page are reused, so that scrolling renders only new rows.
-  const kept = useMemo(() => /** @type {unknown[]} */ ([]), [lines, rem]);
+  const rendered = useMemo(() => /** @type {unknown[]} */ ([]), [lines, rem]);
   const drawn = (/** @type {number} */ at) => {
     const { key, row } = lines.line(at);
     return html`<div key=${key} role="listitem" aria-posinset=${at + 1} aria-setsize=${count}
@@ -63,7 +63,7 @@ export function VirtualList({ lines, className, label }) {
   };
   return html`<div ref=${box} class=${className} role="list" aria-label=${label}
       style=${{ position: 'relative', height: `${height}px` }}>
-    ${Array.from({ length: last - first }, (_, index) => (kept[first + index] ??= drawn(first + index)))}
+    ${Array.from({ length: last - first }, (_, index) => (rendered[first + index] ??= drawn(first + index)))}
   </div>`;
 }
 
@@ -105,8 +105,8 @@ export function indexAt(tops, px) {
  */
 function shouldShift([from, to], top, screen, height) {
   return (
-    (from > 0 && top - from < BEYOND_PX / 3) ||
-    (to < height && to - (top + screen) < BEYOND_PX / 3) ||
-    top - from > 3 * BEYOND_PX
+    (from > 0 && top - from < OVERSCAN_PX / 3) ||
+    (to < height && to - (top + screen) < OVERSCAN_PX / 3) ||
+    top - from > 3 * OVERSCAN_PX
   );
 }

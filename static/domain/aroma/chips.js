@@ -3,16 +3,16 @@ import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { customText, parseEntry } from './entry.js';
 
-/** @param {string} word an aroma id or a custom aroma */
-export function aromaText(word) {
-  return word.startsWith('~') ? customText(word) : t(`aroma.${word}`);
+/** @param {string} aroma an aroma id or a custom aroma */
+export function aromaText(aroma) {
+  return aroma.startsWith('~') ? customText(aroma) : t(`aroma.${aroma}`);
 }
 
-/** @param {{ word: string, noted: string[] | null | undefined, onTap: (word: string) => void }} props */
-export function AromaChip({ word, noted, onTap }) {
-  const entry = (noted ?? []).map(parseEntry).find((held) => held.word === word);
-  return html`<button type="button" class="choice aroma" aria-pressed=${Boolean(entry)} onClick=${() => onTap(word)}>
-  <span>${aromaText(word)}
+/** @param {{ aroma: string, noted: string[] | null | undefined, onTap: (word: string) => void }} props */
+export function AromaChip({ aroma, noted, onTap }) {
+  const entry = (noted ?? []).map(parseEntry).find((each) => each.aroma === aroma);
+  return html`<button type="button" class="choice aroma" aria-pressed=${Boolean(entry)} onClick=${() => onTap(aroma)}>
+  <span>${aromaText(aroma)}
   </span>
   <${Strength} strength=${entry?.strength ?? null} />
   </button>`;
@@ -25,14 +25,14 @@ export function AromaChip({ word, noted, onTap }) {
 export function ChipList({ noted, onTap, onRemove }) {
   if (!noted?.length) return html`<p class="soft small">${t('pour.no_words_yet')}</p>`;
   return html`<ul class="noted" aria-label=${t('pour.noted_words')}>${noted.map(parseEntry).map(
-    ({ word, strength, own }) => html`<li key=${word}>
-    <button type="button" class="noted-word" onClick=${() => onTap(word)} disabled=${own}>
-    <span class="name">${aromaText(word)}
+    ({ aroma, strength, own }) => html`<li key=${aroma}>
+    <button type="button" class="noted-word" onClick=${() => onTap(aroma)} disabled=${own}>
+    <span class="name">${aromaText(aroma)}
     </span>
     <${Strength} strength=${strength} />
     </button>
-    <button type="button" class="remove" aria-label=${t('pour.take_off', { word: aromaText(word) })}
-        onClick=${() => onRemove(word)}>
+    <button type="button" class="remove" aria-label=${t('pour.take_off', { word: aromaText(aroma) })}
+        onClick=${() => onRemove(aroma)}>
     <span aria-hidden="true">${'\u00d7'}
     </span>
     </button>

@@ -4,13 +4,13 @@ import { CUSTOM_AROMA_MAX } from '../../store/validators.js';
 const CUSTOM = '~';
 export const MAX_STRENGTH = 3;
 
-/** @typedef {{ word: string, strength: number | null, own: boolean }} Entry */
+/** @typedef {{ aroma: string, strength: number | null, own: boolean }} Entry */
 
 /** @param {string} text @returns {Entry} */
 export function parseEntry(text) {
-  if (text.startsWith(CUSTOM)) return { word: text, strength: null, own: true };
-  const [word = '', strength] = text.split(':');
-  return { word, strength: strength ? Number(strength) : null, own: false };
+  if (text.startsWith(CUSTOM)) return { aroma: text, strength: null, own: true };
+  const [aroma = '', strength] = text.split(':');
+  return { aroma, strength: strength ? Number(strength) : null, own: false };
 }
 
 /**
@@ -18,29 +18,29 @@ export function parseEntry(text) {
  * @returns {string[]} the aromas without strength
  */
 export function aromaIds(entries) {
-  return (entries ?? []).map((entry) => parseEntry(entry).word);
+  return (entries ?? []).map((entry) => parseEntry(entry).aroma);
 }
 
 /**
  * Note an aroma at the first tap, raise its strength at further taps, and remove it after the
  * strongest.
  * @param {string[] | null | undefined} entries
- * @param {string} word
+ * @param {string} aroma
  */
-export function cycleStrength(entries, word) {
-  const held = entries ?? [];
-  if (!aromaIds(held).includes(word)) return [...held, word];
-  return held.map((text) => {
+export function cycleStrength(entries, aroma) {
+  const current = entries ?? [];
+  if (!aromaIds(current).includes(aroma)) return [...current, aroma];
+  return current.map((text) => {
     const entry = parseEntry(text);
-    if (entry.word !== word || entry.own) return text;
+    if (entry.aroma !== aroma || entry.own) return text;
     const next = (entry.strength ?? 0) + 1;
-    return next > MAX_STRENGTH ? word : `${word}:${next}`;
+    return next > MAX_STRENGTH ? aroma : `${aroma}:${next}`;
   });
 }
 
-/** @param {string[] | null | undefined} entries @param {string} word @returns {string[] | null} */
-export function remove(entries, word) {
-  const left = (entries ?? []).filter((text) => parseEntry(text).word !== word);
+/** @param {string[] | null | undefined} entries @param {string} aroma @returns {string[] | null} */
+export function remove(entries, aroma) {
+  const left = (entries ?? []).filter((text) => parseEntry(text).aroma !== aroma);
   return left.length ? left : null;
 }
 
@@ -53,7 +53,7 @@ export function customEntry(typed) {
   return clean ? `${CUSTOM}${clean}` : null;
 }
 
-/** @param {string} word a custom entry */
-export function customText(word) {
-  return word.slice(CUSTOM.length);
+/** @param {string} entry a custom entry */
+export function customText(entry) {
+  return entry.slice(CUSTOM.length);
 }

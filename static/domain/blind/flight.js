@@ -20,8 +20,8 @@ import { GUESS_FIELDS } from '../fields.js';
  *   glasses: { mark: string, name: string }[] } | null }} Draft typed: the wine being entered
  */
 
-/** @param {unknown} kept @returns {kept is Draft} */
-const isDraft = (kept) => Array.isArray(/** @type {any} */ (kept)?.wines);
+/** @param {unknown} value @returns {value is Draft} */
+const isDraft = (value) => Array.isArray(/** @type {any} */ (value)?.wines);
 
 export const flightDraft = localState('flight', isDraft);
 
@@ -47,7 +47,7 @@ export async function createFlight(made, visitName) {
     wine,
     mark: marks[index] ?? String(index + 1),
   }));
-  const begun = Date.now();
+  const startedAt = Date.now();
   await saveMany([
     ...(running ? [] : [{ kind: /** @type {const} */ ('visit'), id: visit, fields: { name: visitName, on: today() } }]),
     ...made.wines.map((wine, index) => ({
@@ -64,7 +64,7 @@ export async function createFlight(made, visitName) {
         visit,
         flight_mark: mark,
         label_hidden: true,
-        tasted_at: timestamp(new Date(begun + index * 1000)),
+        tasted_at: timestamp(new Date(startedAt + index * 1000)),
         place: running?.fields['place'] ?? null,
         pour_ml: own['pour_ml'] ?? null,
       },

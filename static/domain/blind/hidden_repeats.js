@@ -40,7 +40,7 @@ export function findHiddenRepeats(tastings) {
 export function HiddenRepeats({ tastings, bottles }) {
   const groups = findHiddenRepeats(tastings);
   if (!groups.length) return null;
-  const told = measures().flatMap((measure) => {
+  const results = measures().flatMap((measure) => {
     const found = repeatability(groups.map((rows) => valuesOf(rows, measure.id)));
     return found.within_sd === null || found.limit === null
       ? []
@@ -52,9 +52,9 @@ export function HiddenRepeats({ tastings, bottles }) {
   <p>${t('evening.repeats_said', { count: groups.length })}
   </p>
     ${
-      told.length > 0 &&
+      results.length > 0 &&
       html`<ul class="ruled">
-      ${told.map(
+      ${results.map(
         ({ id, label, limit, bottles: count }) => html`<li key=${id} class="pace-line">
       <span class="name">${label}
       </span>

@@ -30,9 +30,9 @@ export async function visitForTriangle() {
  * @param {{ names: (string | null)[], score: Score }} triangle
  */
 export async function saveTriangle(id, { names, score }) {
-  const held = await readVisit(id);
+  const existing = await readVisit(id);
   const wines = names.filter(Boolean).join(' / ').slice(0, MAX_LENGTH) || null;
-  const own = held ? {} : { name: t('evening.triangle'), on: today(), ended_at: timestamp() };
+  const own = existing ? {} : { name: t('evening.triangle'), on: today(), ended_at: timestamp() };
   await save('visit', id, {
     ...own,
     triangle_wines: wines,

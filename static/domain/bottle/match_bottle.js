@@ -10,7 +10,7 @@ import { whenIdle } from '../pour/autosave_queue.js';
 /** @typedef {import('../../store/record.js').Row} Row */
 
 const LETTERS = 2;
-const OFFERED = 3;
+const MAX_SUGGESTIONS = 3;
 // Fields that another vintage of the same wine shares.
 const VINTAGE_INDEPENDENT = [
   'name',
@@ -34,22 +34,22 @@ const VINTAGE_INDEPENDENT = [
  * @param {string} own id of the current pour's bottle
  */
 export function suggestBottles(rows, typed, own) {
-  const wanted = plainText(typed ?? '').trim();
-  if (wanted.length < LETTERS) return [];
+  const query = plainText(typed ?? '').trim();
+  if (query.length < LETTERS) return [];
   const name = (/** @type {Row} */ row) => plainText(row.fields['name'] ?? '');
-  const whole = (/** @type {Row} */ row) =>
-    plainText(`${row.fields['producer'] ?? ''} ${name(row)}`).includes(` ${wanted}`) ? 1 : 2;
-  const rank = (/** @type {Row} */ row) => (name(row) === wanted ? 0 : whole(row));
+  const fullText = (/** @type {Row} */ row) =>
+    plainText(`${row.fields['producer'] ?? ''} ${name(row)}`).includes(` ${query}`) ? 1 : 2;
+  const rank = (/** @type {Row} */ row) => (name(row) === query ? 0 : fullText(row));
   return rows
     .filter(
       (row) =>
         row.id !== own &&
         !row.fields['covered'] &&
         !row.fields['merged_into'] &&
-        (name(row).startsWith(wanted) || whole(row) === 1),
+        (name(row).startsWith(query) || fullText(row) === 1),
     )
     .sort((a, b) => rank(a) - rank(b) || (a.id < b.id ? 1 : -1))
-    .slice(0, OFFERED);
+    .slice(0, MAX_SUGGESTIONS);
 }
 
 /** @returns {Promise<Row[]>} */
@@ -66,11 +66,11 @@ export async function useExisting(row) {
   const pour = currentPour.peek();
   if (!pour) return;
   await whenIdle();
-  const begun = pour.bottle;
+  const previous = pour.bottle;
   selectBottle(row.id, row.fields);
   setFields('tasting', { bottle: row.id });
   await whenIdle();
-  if (begun !== row.id && (await isUnreferenced(begun, pour.tasting))) await remove('bottle', begun);
+  if (previous !== row.id && (await isUnreferenced(previous, pour.tasting))) await remove('bottle', previous);
 }
 
 /** Create a bottle for another vintage, with the fields that vintages share. @param {Row} row */

@@ -3,7 +3,7 @@
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { styleName } from '../style_names.js';
 
-const SHOWN = 3;
+const MAX_SHOWN = 3;
 
 /**
  * @param {{ bottle: Record<string, any>, onChoose: (id: string) => void }} props no suggestions if
@@ -13,23 +13,23 @@ export function NamedStyles({ bottle: { name, region, style }, onChoose }) {
   const [styles, setStyles] = useState(/** @type {string[]} */ ([]));
   const asked = style ? null : name;
   useEffect(() => {
-    let wanted = true;
+    let active = true;
     if (!asked) setStyles([]);
     else {
       import('../../rules/label/named_styles.js').then(
         ({ stylesFor }) => {
-          if (wanted) setStyles(stylesFor(asked, { region }).map((each) => each.style));
+          if (active) setStyles(stylesFor(asked, { region }).map((each) => each.style));
         },
         () => {},
       );
     }
     return () => {
-      wanted = false;
+      active = false;
     };
   }, [asked, region]);
   return (
     styles.length > 0 &&
-    html`<div class="chips">${styles.slice(0, SHOWN).map(
+    html`<div class="chips">${styles.slice(0, MAX_SHOWN).map(
       (id) => html`<button type="button"
     class="choice" key=${id} onClick=${() => onChoose(id)}>${styleName(id)}</button>`,
     )}</div>`

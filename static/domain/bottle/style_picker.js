@@ -15,7 +15,7 @@ export function StylePicker({ label, value, placeholder, hideLabel = false, like
     globalThis.requestIdleCallback?.(styleItems);
   }, []);
   const items = useMemo(() => (asked ? styleItems() : []), [asked]);
-  return html`<${SearchSelect} label=${label} items=${items} said=${styleName(value)} value=${value}
+  return html`<${SearchSelect} label=${label} items=${items} valueText=${styleName(value)} value=${value}
     placeholder=${placeholder} hideLabel=${hideLabel} likely=${asked ? likely() : []} onOpen=${() => ask(true)}
     onChange=${onChange} />`;
 }

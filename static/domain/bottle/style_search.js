@@ -25,7 +25,7 @@ function makeItems() {
     id: style.style_id,
     label: styleName(style.style_id),
     note: [style.grapes.slice(0, 3).join(', '), originOf(style)].filter(Boolean).join(' \u00b7 '),
-    find: findable([
+    find: searchText([
       ...aliases(style),
       ...regionsOf(style),
       ...countriesOf(style),
@@ -39,9 +39,9 @@ function makeItems() {
  * Join the texts with their parts, so that "d'asti" is found by "d'a" and by "a".
  * @param {string[]} texts
  */
-function findable(texts) {
-  const whole = plainText(texts.join(' '));
-  return `${whole} ${whole.replace(/[(),'-]/g, ' ')}`;
+function searchText(texts) {
+  const text = plainText(texts.join(' '));
+  return `${text} ${text.replace(/[(),'-]/g, ' ')}`;
 }
 
 /**
@@ -55,7 +55,7 @@ export function suggestStyles(name, recent) {
   const named = typed.length
     ? [...stylesById.values()]
         .map((style) => {
-          const find = findable(aliases(style));
+          const find = searchText(aliases(style));
           return { id: style.style_id, hits: typed.filter((word) => ` ${find}`.includes(` ${word}`)).length };
         })
         .filter((style) => style.hits)

@@ -3,21 +3,21 @@ import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { TextField } from '../../components/form/field.js';
 import { readVintage } from '../../rules/label/vintage.js';
-import { vintageSaid } from '../vintage_text.js';
+import { vintageText } from '../vintage_text.js';
 
 /** @typedef {import('../../rules/label/vintage.js').Vintage} Vintage */
 
 /** Text that may still become a year or "NV" is not an error yet. */
-const BEGUN = /^(?:\d{1,3}|[nms]\.?)$/i;
+const INCOMPLETE = /^(?:\d{1,3}|[nms]\.?)$/i;
 
 /** @param {{ bottle: Record<string, any>, onChange: (fields: Partial<Vintage>) => void }} props */
 export function VintageField({ bottle, onChange }) {
-  const said = vintageSaid(bottle) ?? '';
-  const [text, setText] = useState(said);
+  const shown = vintageText(bottle) ?? '';
+  const [text, setText] = useState(shown);
   useEffect(() => {
     const typed = readVintage(text);
-    if (!typed || (vintageSaid(typed) ?? '') !== said) setText(said);
-  }, [said]);
+    if (!typed || (vintageText(typed) ?? '') !== shown) setText(shown);
+  }, [shown]);
   const type = (/** @type {string | null} */ value) => {
     setText(value ?? '');
     const read = readVintage(value ?? '');
@@ -30,7 +30,7 @@ export function VintageField({ bottle, onChange }) {
   const isNone = Boolean(bottle['non_vintage']) && !bottle['vintage'];
   return html`<div class="vintage-field">
     <${TextField} label=${t('field.vintage')} value=${text} maxLength=${12} inputmode="numeric"
-      error=${BEGUN.test(text) || readVintage(text) ? null : t('vintage.wrong')} onChange=${type} />
+      error=${INCOMPLETE.test(text) || readVintage(text) ? null : t('vintage.wrong')} onChange=${type} />
     <button type="button" class="choice" aria-pressed=${isNone} aria-label=${t('field.non_vintage')}
       onClick=${() => change({ vintage: null, non_vintage: isNone ? null : true })}>${t('vintage.none')}</button>
   </div>`;

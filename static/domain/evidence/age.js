@@ -11,8 +11,8 @@ import { EvidenceSection } from './section.js';
  *   null, own: import('./learned_cues.js').Own | null }} props
  */
 export function AgeEvidence({ tasting, bottle, style, own }) {
-  const reading = estimateAge(tasting, bottle, style, own?.signs ?? null);
-  const reasons = reading.reasons.map((sign) => ({
+  const estimate = estimateAge(tasting, bottle, style, own?.cues ?? null);
+  const reasons = estimate.reasons.map((sign) => ({
     text: signText(sign.sign, sign.value),
     note: sign.note ? t(`pour.${sign.note}`) : null,
     says:
@@ -20,19 +20,19 @@ export function AgeEvidence({ tasting, bottle, style, own }) {
         ? t('pour.says_neither')
         : t(`pour.says_${sign.direction}`, { strength: t(`pour.strength_of_${sign.strength}`) }),
   }));
-  if (!reading.known)
-    return html`<${EvidenceSection} title=${t('pour.evidence_age')} reading=${t('pour.age_unknown')}
+  if (!estimate.known)
+    return html`<${EvidenceSection} title=${t('pour.evidence_age')} summary=${t('pour.age_unknown')}
         reasons=${reasons} />`;
   const figures = {
-    low: number(reading.low ?? 0, 0),
-    middle: number(reading.middle ?? 0, 0),
-    high: number(reading.high ?? 0, 0),
+    low: number(estimate.low ?? 0, 0),
+    middle: number(estimate.middle ?? 0, 0),
+    high: number(estimate.high ?? 0, 0),
   };
   const year = tasting['tasted_at'] ? Number(String(tasting['tasted_at']).slice(0, 4)) : new Date().getFullYear();
-  const against = compareWithVintage(reading, bottle['vintage'] ?? null, year);
-  return html`<${EvidenceSection} title=${t('pour.evidence_age')} reading=${t('pour.age_reads', figures)}
+  const against = compareWithVintage(estimate, bottle['vintage'] ?? null, year);
+  return html`<${EvidenceSection} title=${t('pour.evidence_age')} summary=${t('pour.age_reads', figures)}
       reasons=${reasons}>
-    <${AgeDensity} reading=${reading} vintageAge=${against.age_years} vintage=${String(bottle['vintage'] ?? '')} />
+    <${AgeDensity} estimate=${estimate} vintageAge=${against.age_years} vintage=${String(bottle['vintage'] ?? '')} />
     ${
       against.position !== 'unknown' &&
       html`<p>
@@ -43,7 +43,7 @@ export function AgeEvidence({ tasting, bottle, style, own }) {
       own !== null &&
       own.bottles > 0 &&
       html`<p class="soft small">
-      ${ownSaid(own, reading, estimateAge(tasting, bottle, style))}
+      ${ownBottlesText(own, estimate, estimateAge(tasting, bottle, style))}
     </p>`
     }
     <//>`;
@@ -60,11 +60,11 @@ function signText(sign, value) {
 /**
  * Tell how much the user's own bottles of known vintage shift the estimate.
  * @param {import('./learned_cues.js').Own} own
- * @param {import('../../rules/tasting/age.js').AgeReading} reading
- * @param {import('../../rules/tasting/age.js').AgeReading} without
+ * @param {import('../../rules/tasting/age.js').AgeEstimate} estimate
+ * @param {import('../../rules/tasting/age.js').AgeEstimate} without
  */
-function ownSaid(own, reading, without) {
-  const shifted = Math.round(reading.middle ?? 0) !== Math.round(without.middle ?? 0);
+function ownBottlesText(own, estimate, without) {
+  const shifted = Math.round(estimate.middle ?? 0) !== Math.round(without.middle ?? 0);
   const figures = { count: own.bottles, before: number(without.middle ?? 0, 0) };
   return t(shifted ? 'evening.own_shift' : 'evening.own_agree', figures);
 }

@@ -4,7 +4,7 @@ import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { number, percent } from '../../lib/format.js';
 
-/** @typedef {import('../../rules/tasting/age.js').AgeReading} AgeReading */
+/** @typedef {import('../../rules/tasting/age.js').AgeEstimate} AgeEstimate */
 
 const USUAL_END = 30;
 const FAR_END = 60;
@@ -12,13 +12,13 @@ const NOTCH_YEARS = 5;
 const FAR_NOTCH_YEARS = 10;
 const FULL = 100;
 
-/** @param {{ reading: AgeReading, vintageAge: number | null, vintage: string }} props */
-export function AgeDensity({ reading: { bands, low, middle, high }, vintageAge, vintage }) {
+/** @param {{ estimate: AgeEstimate, vintageAge: number | null, vintage: string }} props */
+export function AgeDensity({ estimate: { bands, low, middle, high }, vintageAge, vintage }) {
   const end = Math.max(vintageAge ?? 0, high ?? 0) > USUAL_END ? FAR_END : USUAL_END;
   const step = end === USUAL_END ? NOTCH_YEARS : FAR_NOTCH_YEARS;
   const at = (/** @type {number} */ years) => (Math.min(end, years) / end) * FULL;
   // Bands have different widths, so the height is the share per year.
-  const most = Math.max(...bands.map(density));
+  const highest = Math.max(...bands.map(density));
   return html`<figure class="age-strip">
     ${
       vintageAge !== null &&
@@ -32,8 +32,8 @@ export function AgeDensity({ reading: { bands, low, middle, high }, vintageAge, 
         .filter((band) => band.low < end)
         .map(
           (band) => html`<rect x=${at(band.low)}
-          width=${at(band.high) - at(band.low)} y=${FULL - (FULL * density(band)) / most}
-          height=${(FULL * density(band)) / most} />`,
+          width=${at(band.high) - at(band.low)} y=${FULL - (FULL * density(band)) / highest}
+          height=${(FULL * density(band)) / highest} />`,
         )}
       ${vintageAge !== null && html`<path class="vintage-stroke" d=${`M${at(vintageAge)} 0 V${FULL}`} />`}</svg>
     ${

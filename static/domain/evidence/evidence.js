@@ -13,23 +13,23 @@ import { useLearnedCues } from './learned_cues.js';
 export function Evidence({ id, tasting, bottle, covered = false }) {
   const own = useLearnedCues(id);
   const label = covered ? {} : bottle;
-  const told = { tasting, bottle: label, style: styleOf(label['style']) };
-  return html`<${QualityEvidence} ...${told} />
-  <${AgeEvidence} ...${told} own=${own} />
-  <${OakEvidence} ...${told} />
-  <${WarmthEvidence} ...${told} />
-  <${SweetnessEvidence} ...${told} />
+  const source = { tasting, bottle: label, style: styleOf(label['style']) };
+  return html`<${QualityEvidence} ...${source} />
+  <${AgeEvidence} ...${source} own=${own} />
+  <${OakEvidence} ...${source} />
+  <${WarmthEvidence} ...${source} />
+  <${SweetnessEvidence} ...${source} />
     <p class="field-note">${t('pour.evidence_basis')}</p>`;
 }
 
 /** Tell whether the tasting has a field that a conclusion uses. @param {Fields} tasting */
 export function hasEvidence(tasting) {
-  return SIGNS.some((field) =>
+  return CUES.some((field) =>
     Array.isArray(tasting[field]) ? tasting[field].length > 0 : tasting[field] !== null && tasting[field] !== undefined,
   );
 }
 
-const SIGNS = [
+const CUES = [
   'look_hue',
   'look_rim',
   'look_gradation',

@@ -5,10 +5,10 @@ import { resolveBottle } from '../bottle_names.js';
 import { learnCues } from '../../rules/tasting/age_cues.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
-/** @typedef {{ signs: import('../../rules/tasting/age_cues.js').OwnSigns, bottles: number }} Own */
+/** @typedef {{ cues: import('../../rules/tasting/age_cues.js').OwnCues, bottles: number }} Own */
 
-const LOOKED_BACK = 500;
-const SIGNS = ['look_hue', 'look_rim', 'look_gradation', 'fruit_state'];
+const MAX_TASTINGS = 500;
+const CUE_FIELDS = ['look_hue', 'look_rim', 'look_gradation', 'fruit_state'];
 
 /**
  * @param {string} except id of the shown tasting, which must not count
@@ -19,7 +19,7 @@ export function useLearnedCues(except) {
   useEffect(() => {
     let left = false;
     confirmed(except).then((pairs) => {
-      if (!left) setOwn({ signs: learnCues(pairs), bottles: new Set(pairs.map((pair) => pair.id)).size });
+      if (!left) setOwn({ cues: learnCues(pairs), bottles: new Set(pairs.map((pair) => pair.id)).size });
     });
     return () => {
       left = true;
@@ -30,8 +30,8 @@ export function useLearnedCues(except) {
 
 /** Return tastings with a cue of age whose bottle has a visible vintage. @param {string} except */
 async function confirmed(except) {
-  const rows = (await latestTastings(LOOKED_BACK)).filter(
-    (row) => row.id !== except && !row.fields['example'] && SIGNS.some((sign) => row.fields[sign]),
+  const rows = (await latestTastings(MAX_TASTINGS)).filter(
+    (row) => row.id !== except && !row.fields['example'] && CUE_FIELDS.some((sign) => row.fields[sign]),
   );
   const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
   return rows.flatMap((row) => {

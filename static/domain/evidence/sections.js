@@ -14,19 +14,19 @@ import { labelSweetness, printedSweetness } from './sweetness_label_check.js';
 
 /**
  * @typedef {{ tasting: Record<string, any>, bottle: Record<string, any>, style: import('../style_names.js').Style |
- *   null }} Told
+ *   null }} EvidenceSource
  */
 
 const HUNDREDTHS = 100;
 // Thresholds of the likelihood ratio (or its inverse) for the texts "speaks for", "speaks clearly
 // for", "speaks for new oak".
-const SPEAKS = 1.25;
-const SPEAKS_CLEARLY = 3;
-const SPEAKS_OF_NEW = 2;
+const SLIGHT_RATIO = 1.25;
+const CLEAR_RATIO = 3;
+const NEW_OAK_RATIO = 2;
 // Threshold of a reason's effect on quality, which is between -2 and 1.5.
 const PULLS_CLEARLY = 1.25;
 
-/** @param {Told} told */
+/** @param {EvidenceSource} told */
 export function QualityEvidence({ tasting }) {
   const { level, reasons, missing } = assessQuality(tasting);
   const lines = reasons.map(({ of, code, value, pull }) => ({
@@ -34,60 +34,60 @@ export function QualityEvidence({ tasting }) {
       reading: t(of === 'finish' ? `pour.finish_${code}` : `pour.quality_code_${code}`),
       value: number(value ?? 0),
     }),
-    says: pullWords(pull),
+    says: pullText(pull),
   }));
   const lacking = missing.map((name) => ({ text: t(`pour.quality_name_${name}`), says: t('parts.not_judged') }));
   return html`<${EvidenceSection} title=${t('pour.evidence_quality')}
-      reading=${t(level ? `pour.quality_level_${level}` : 'pour.quality_unknown')}
+      summary=${t(level ? `pour.quality_level_${level}` : 'pour.quality_unknown')}
       reasons=${[...lines, ...lacking]} />`;
 }
 
-/** @param {Told} told */
+/** @param {EvidenceSource} told */
 export function OakEvidence({ tasting, style }) {
-  const reading = assessOak(tasting, style);
-  if (!reading.oak)
-    return html`<${EvidenceSection} title=${t('scale.oak')} reading=${t('pour.oak_unknown')} reasons=${[]} />`;
-  const reasons = reading.reasons.map(({ of, value, oak_ratio, new_ratio, note }) => ({
+  const assessment = assessOak(tasting, style);
+  if (!assessment.oak)
+    return html`<${EvidenceSection} title=${t('scale.oak')} summary=${t('pour.oak_unknown')} reasons=${[]} />`;
+  const reasons = assessment.reasons.map(({ of, value, oak_ratio, new_ratio, note }) => ({
     text:
       of === 'aroma'
         ? t(`aroma_family.${value}`)
         : of === 'scale'
           ? t('pour.oak_scale', { value: number(Number(value)) })
           : t('pour.oak_nose'),
-    note: note ? t(`pour.${note}`) : new_ratio >= SPEAKS_OF_NEW ? t('evening.speaks_new') : null,
-    says: ratioWords(oak_ratio),
+    note: note ? t(`pour.${note}`) : new_ratio >= NEW_OAK_RATIO ? t('evening.speaks_new') : null,
+    says: ratioText(oak_ratio),
   }));
-  const words = [t(`pour.oak_${reading.oak}`), reading.new ? t(`pour.oak_age_${reading.new}`) : null]
+  const parts = [t(`pour.oak_${assessment.oak}`), assessment.new ? t(`pour.oak_age_${assessment.new}`) : null]
     .filter(Boolean)
     .join(' ');
-  return html`<${EvidenceSection} title=${t('scale.oak')} reading=${words} reasons=${reasons} />`;
+  return html`<${EvidenceSection} title=${t('scale.oak')} summary=${parts} reasons=${reasons} />`;
 }
 
 /** @param {number} pull */
-function pullWords(pull) {
+function pullText(pull) {
   if (pull === 0) return t('pour.speaks_neither');
   return t(`pour.speaks_${pull > 0 ? 'for' : 'against'}${Math.abs(pull) >= PULLS_CLEARLY ? '_clearly' : ''}`);
 }
 
 /** @param {number} ratio */
-function ratioWords(ratio) {
+function ratioText(ratio) {
   const size = Math.max(ratio, 1 / ratio);
-  if (size < SPEAKS) return t('pour.speaks_neither');
-  const clearly = size >= SPEAKS_CLEARLY ? '_clearly' : '';
+  if (size < SLIGHT_RATIO) return t('pour.speaks_neither');
+  const clearly = size >= CLEAR_RATIO ? '_clearly' : '';
   return t(`pour.speaks_${ratio > 1 ? 'for' : 'against'}${clearly}`);
 }
 
-/** @param {Told} told */
+/** @param {EvidenceSource} told */
 export function WarmthEvidence({ tasting, bottle }) {
   const range = rangeOf(bottle);
-  const reading = compareWarmth(tasting, range, bottle['label_abv'] ?? null);
+  const comparison = compareWarmth(tasting, range, bottle['label_abv'] ?? null);
   const percent = (/** @type {number} */ hundredths) => abv(hundredths / HUNDREDTHS);
   const reasons = [
-    ...(reading.felt_low !== null && reading.felt_high !== null
+    ...(comparison.felt_low !== null && comparison.felt_high !== null
       ? [
           {
             text: t('pour.warmth_felt'),
-            says: t('pour.range', { low: percent(reading.felt_low), high: percent(reading.felt_high) }),
+            says: t('pour.range', { low: percent(comparison.felt_low), high: percent(comparison.felt_high) }),
           },
         ]
       : []),
@@ -102,9 +102,9 @@ export function WarmthEvidence({ tasting, bottle }) {
         ]
       : []),
   ];
-  return html`<${EvidenceSection} title=${t('scale.warmth')} reading=${t(`pour.warmth_${reading.code}`)}
+  return html`<${EvidenceSection} title=${t('scale.warmth')} summary=${t(`pour.warmth_${comparison.code}`)}
       reasons=${reasons}>
-    <${WarmthLine} felt=${reading} range=${range} printed=${bottle['label_abv'] ?? null} />
+    <${WarmthLine} felt=${comparison} range=${range} printed=${bottle['label_abv'] ?? null} />
   <//>`;
 }
 
@@ -118,14 +118,14 @@ function WarmthLine({ felt: { felt_low, felt_high }, range: { low, high }, print
   const [feltLow = 0, feltHigh = 0, lawfulLow = 0, lawfulHigh = 0] = ends;
   const [min, max] = [Math.floor(Math.min(...ends)), Math.ceil(Math.max(...ends))];
   const notches = Array.from({ length: max - min + 1 }, (_, index) => min + index);
-  const said = t('evening.warmth_line', {
+  const text = t('evening.warmth_line', {
     felt_low: abv(feltLow),
     felt_high: abv(feltHigh),
     low: abv(lawfulLow),
     high: abv(lawfulHigh),
   });
   return html`<${RangeBar} min=${min} max=${max} low=${lawfulLow} high=${lawfulHigh} stated=${printed}
-      wantedLow=${feltLow} wantedHigh=${feltHigh} said=${said} notches=${notches} />
+      preferredLow=${feltLow} preferredHigh=${feltHigh} label=${text} notches=${notches} />
     <p class="soft small" aria-hidden="true">${t('evening.warmth_legend')}</p>`;
 }
 
@@ -139,7 +139,7 @@ function rangeOf(bottle) {
   );
 }
 
-/** @param {Told} told */
+/** @param {EvidenceSource} told */
 export function SweetnessEvidence({ tasting, bottle }) {
   const { code, because } = classifyDryness(
     tasting['sweetness'] ?? null,
@@ -153,14 +153,14 @@ export function SweetnessEvidence({ tasting, bottle }) {
     ...(printed
       ? [
           {
-            text: t('pour.printed_word', { word: t(`label_words.${printed.word}`) }),
+            text: t('pour.printed_word', { word: t(`label_words.${printed.term}`) }),
             says: t(`pour.word_${printed.code}`),
           },
         ]
       : []),
   ];
   return html`<${EvidenceSection} title=${t('scale.sweetness')}
-      reading=${code ? t('pour.felt_as', { reading: t(`pour.dryness_${code}`) }) : t('pour.sweetness_unknown')}
+      summary=${code ? t('pour.felt_as', { reading: t(`pour.dryness_${code}`) }) : t('pour.sweetness_unknown')}
       reasons=${reasons}>
     ${allowed && html`<p class="small soft">${allowed}</p>`}<//>`;
 }

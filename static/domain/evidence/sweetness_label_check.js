@@ -3,7 +3,7 @@ import sweetness from '../../spec/sweetness.json' with { type: 'json' };
 import { hasMessage, t } from '../../i18n.js';
 import { list, number } from '../../lib/format.js';
 import { legalMarket } from '../../rules/label/label_rule.js';
-import { underLaw } from '../label_market.js';
+import { withMarket } from '../label_market.js';
 import { cachedSettings } from '../units.js';
 import { sweetnessAgrees, sweetnessScale, sweetnessTerms } from '../../rules/label/sweetness.js';
 
@@ -18,16 +18,16 @@ export function labelSweetness(bottle) {
   const sugar = bottle['residual_sugar_gl'] ?? null;
   if (!scale || sugar === null) return null;
   const { terms, possible } = sweetnessTerms(scale, sugar, bottle['total_acidity_gl'] ?? null);
-  const words = [...terms, ...possible].map((term) =>
+  const termTexts = [...terms, ...possible].map((term) =>
     t(hasMessage(`label_words.${term}`) ? `label_words.${term}` : `pour.term_${term}`),
   );
-  const figures = { sugar: number(sugar), terms: list(words) };
-  return words.length ? t(possible.length ? 'pour.label_might_say' : 'pour.label_may_say', figures) : null;
+  const figures = { sugar: number(sugar), terms: list(termTexts) };
+  return termTexts.length ? t(possible.length ? 'pour.label_might_say' : 'pour.label_may_say', figures) : null;
 }
 
 /**
  * @param {Fields} bottle
- * @returns {{ word: string, code: string } | null} whether the printed term agrees with the
+ * @returns {{ term: string, code: string } | null} whether the printed term agrees with the
  *   measured sugar
  */
 export function printedSweetness(bottle) {
@@ -35,15 +35,15 @@ export function printedSweetness(bottle) {
   const sugar = bottle['residual_sugar_gl'] ?? null;
   if (!scale || sugar === null) return null;
   const ofScale = sweetness.scales.find((candidate) => candidate.id === scale)?.terms.map((term) => term.id) ?? [];
-  const word = (bottle['label_words'] ?? []).find((/** @type {string} */ candidate) => ofScale.includes(candidate));
-  return word ? { word, code: sweetnessAgrees(scale, word, sugar, bottle['total_acidity_gl'] ?? null) } : null;
+  const term = (bottle['label_words'] ?? []).find((/** @type {string} */ candidate) => ofScale.includes(candidate));
+  return term ? { term, code: sweetnessAgrees(scale, term, sugar, bottle['total_acidity_gl'] ?? null) } : null;
 }
 
 /** @param {Fields} bottle */
 function scaleOf(bottle) {
   return sweetnessScale(
     bottle['kind'] ?? null,
-    legalMarket(underLaw(bottle, cachedSettings()['market'])['label_market'] ?? null),
+    legalMarket(withMarket(bottle, cachedSettings()['market'])['label_market'] ?? null),
     bottle['vintage'] ?? null,
   );
 }

@@ -4,7 +4,7 @@ import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { Disclosure } from '../pour/fields.js';
 
-const WARNED_BY_LAW = 'US';
+const WARNING_MARKET = 'US';
 
 /** @param {{ country: string }} props the country whose standard drink is used */
 export function IntakeCautions({ country }) {
@@ -15,5 +15,5 @@ export function IntakeCautions({ country }) {
           (each) => html`<li key=${each}>${t(`evening.caution_${each}`)}
         </li>`,
         )}
-      ${country === WARNED_BY_LAW && html`<li>${t('evening.caution_law_US')}</li>`}</ul><//>`;
+      ${country === WARNING_MARKET && html`<li>${t('evening.caution_law_US')}</li>`}</ul><//>`;
 }

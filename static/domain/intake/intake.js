@@ -6,7 +6,7 @@ import { number } from '../../lib/format.js';
 import { today } from '../../lib/datetime.js';
 import { liveSignal } from '../../store/queries.js';
 import { visitTally } from '../../rules/label/drinks.js';
-import { TradeError } from '../../rules/errors.js';
+import { RuleError } from '../../rules/errors.js';
 import { resolveBottle } from '../bottle_names.js';
 import { lawfulRange } from '../label_market.js';
 import { IntakeCautions } from './cautions.js';
@@ -15,7 +15,7 @@ import { ReminderChoice } from './reminder.js';
 import { isTasted, poursOf } from '../pour/visit_pours.js';
 import { cachedSettings } from '../units.js';
 
-/** @typedef {import('../../rules/label/drinks.js').TalliedPour} TalliedPour */
+/** @typedef {import('../../rules/label/drinks.js').CountedPour} CountedPour */
 /** @typedef {ReturnType<typeof visitTally>['poured']} Swallow */
 
 const GRAMS = 'grams';
@@ -24,44 +24,44 @@ const GRAMS = 'grams';
 /** @typedef {import('../pour/visit_pours.js').VisitPours} VisitPours */
 
 /** @type {VisitPours} */
-const NOTHING_YET = { rows: [], bottles: new Map() };
+const INITIAL_VALUE = { rows: [], bottles: new Map() };
 
 /** @param {{ visit?: string }} props without a visit: the pours of the last hours */
 export function Intake({ visit }) {
-  const { rows, bottles } = useMemo(() => liveSignal(() => poursOf(visit), NOTHING_YET), [visit]).value;
+  const { rows, bottles } = useMemo(() => liveSignal(() => poursOf(visit), INITIAL_VALUE), [visit]).value;
   const country = cachedSettings()['drink_country'] ?? GRAMS;
-  const tally = visitTally(
-    rows.filter(isTasted).map((row) => talliedPour(row, bottles)),
+  const totals = visitTally(
+    rows.filter(isTasted).map((row) => toCountedPour(row, bottles)),
     country,
   );
   const outside = visit ? rows.filter((row) => row.fields['visit'] !== visit && isTasted(row)).length : 0;
-  const counted = tally.poured.grams > 0 || tally.swallowed.grams > 0;
+  const counted = totals.poured.grams > 0 || totals.swallowed.grams > 0;
   return html`<section class="pace"><h2>${t('pour.pace')}</h2>
     ${
       counted &&
       html`<ul class="ruled">
-      <${Line} name=${t('pour.pace_poured')} sum=${tally.poured} country=${country} />
-      <${Line} name=${t('pour.pace_swallowed')} sum=${tally.swallowed} country=${country} />
+      <${Line} name=${t('pour.pace_poured')} sum=${totals.poured} country=${country} />
+      <${Line} name=${t('pour.pace_swallowed')} sum=${totals.swallowed} country=${country} />
     </ul>`
     }
     ${outside > 0 && html`<p class="field-note">${t('evening.pace_outside', { count: outside })}</p>`}
     ${
-      tally.unknown_strength > 0 &&
+      totals.unknown_strength > 0 &&
       html`<p class="field-note">
-      ${t('pour.pace_unknown_strength', { count: tally.unknown_strength })}
+      ${t('pour.pace_unknown_strength', { count: totals.unknown_strength })}
     </p>`
     }
     ${
-      tally.unknown_volume > 0 &&
+      totals.unknown_volume > 0 &&
       html`<p class="field-note">
-      ${t('pour.pace_unknown_volume', { count: tally.unknown_volume })}
+      ${t('pour.pace_unknown_volume', { count: totals.unknown_volume })}
     </p>`
     }
-    ${tally.swallowed_not_said > 0 && html`<p class="field-note">${t('pour.pace_not_said')}</p>`}
+    ${totals.swallowed_not_said > 0 && html`<p class="field-note">${t('pour.pace_not_said')}</p>`}
     ${
-      tally.swallowed_over_poured > 0 &&
+      totals.swallowed_over_poured > 0 &&
       html`<p class="field-note">
-      ${t('evening.pace_over', { count: tally.swallowed_over_poured })}
+      ${t('evening.pace_over', { count: totals.swallowed_over_poured })}
     </p>`
     }
     ${!rows.length && html`<p class="soft">${t('evening.pace_none')}</p>`}
@@ -98,9 +98,9 @@ function Line({ name, sum, country }) {
  * reveal it.
  * @param {Row} row
  * @param {Map<string, Row>} bottles
- * @returns {TalliedPour}
+ * @returns {CountedPour}
  */
-function talliedPour({ fields }, bottles) {
+function toCountedPour({ fields }, bottles) {
   const found = resolveBottle(bottles, fields['bottle'])?.fields ?? {};
   const covered = (fields['label_hidden'] && !fields['uncovered_at']) || found['covered'];
   const bottle = covered ? {} : found;
@@ -122,7 +122,7 @@ function lawful(bottle) {
   try {
     return lawfulRange(bottle, cachedSettings()['market'], today());
   } catch (error) {
-    if (error instanceof TradeError) return { low: null, high: null };
+    if (error instanceof RuleError) return { low: null, high: null };
     throw error;
   }
 }

@@ -47,13 +47,13 @@ function amounts(row) {
 /** @param {{ row: Row }} props */
 function Amounts({ row }) {
   const { pour_ml, swallowed_ml } = row.fields;
-  const { unit, shown, kept } = volumeUnit();
+  const { unit, toDisplay, fromDisplay } = volumeUnit();
   const figure = (
     /** @type {'pour_ml' | 'swallowed_ml'} */ field,
-  ) => html`<${NumberField} label=${t(`field.${field}`)} unit=${unit} min=${0} max=${shown(MAX_ML)}
-      value=${typeof row.fields[field] === 'number' ? shown(row.fields[field]) : null}
+  ) => html`<${NumberField} label=${t(`field.${field}`)} unit=${unit} min=${0} max=${toDisplay(MAX_ML)}
+      value=${typeof row.fields[field] === 'number' ? toDisplay(row.fields[field]) : null}
     onChange=${(/** @type {number | null} */ typed) =>
-      save('tasting', row.id, { [field]: typed === null ? null : kept(typed) })} />`;
+      save('tasting', row.id, { [field]: typed === null ? null : fromDisplay(typed) })} />`;
   const chosen =
     Object.keys(SHARES).find(
       (each) => typeof pour_ml === 'number' && swallowed_ml === pour_ml * Number(SHARES[each]),

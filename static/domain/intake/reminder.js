@@ -13,30 +13,30 @@ const AFTER_POURS = 3;
 
 const water = localState(
   'water',
-  /** @returns {kept is Water} */ (/** @type {unknown} */ kept) =>
-    typeof (/** @type {any} */ (kept)?.wanted) === 'boolean',
+  /** @returns {value is Water} */ (/** @type {unknown} */ value) =>
+    typeof (/** @type {any} */ (value)?.wanted) === 'boolean',
 );
 
 /** Turn the reminder on or off. */
 export function ReminderChoice() {
-  const wanted = water.value?.wanted ?? true;
-  return html`<${Choice} label=${t('evening.remind')} value=${wanted ? 'yes' : 'no'} options=${[
+  const isOn = water.value?.wanted ?? true;
+  return html`<${Choice} label=${t('evening.remind')} value=${isOn ? 'yes' : 'no'} options=${[
     { id: 'yes', label: t('pour.yes') },
     { id: 'no', label: t('pour.no') },
   ]}
-    onChange=${(/** @type {string | null} */ said) => {
-      if (said) water.set({ wanted: said === 'yes', had_at: water.peek()?.had_at ?? null });
+    onChange=${(/** @type {string | null} */ choice) => {
+      if (choice) water.set({ wanted: choice === 'yes', had_at: water.peek()?.had_at ?? null });
     }} />`;
 }
 
 /** Show the reminder on the page of the next pour. */
 export function IntakeReminder() {
   const poured = useMemo(() => liveSignal(() => poursOf(undefined), { rows: [], bottles: new Map() }), []).value.rows;
-  const { wanted = true, had_at = null } = water.value ?? {};
+  const { wanted: isOn = true, had_at = null } = water.value ?? {};
   const since = poured.filter(
     ({ fields }) => fields['closed_at'] && (had_at === null || Date.parse(fields['closed_at']) > Date.parse(had_at)),
   ).length;
-  if (!wanted || since < AFTER_POURS) return null;
+  if (!isOn || since < AFTER_POURS) return null;
   return html`<div class="water" role="status"><p class="voice">${t('evening.water', { count: since })}</p>
     <div class="buttons">
     <button type="button" class="button" onClick=${() => water.set({ wanted: true, had_at: timestamp() })}>

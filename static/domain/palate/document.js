@@ -52,8 +52,8 @@
  * @property {number} p_like
  * @property {Reason[]} reasons
  *
- * @typedef {{ target: number | null, low: number, high: number, shape: Target['shape'] }} Stand
- * @typedef {{ attribute: string, before: Stand, now: Stand, level: 'clear' | 'unclear' }} ChangedAttribute
+ * @typedef {{ target: number | null, low: number, high: number, shape: Target['shape'] }} TargetState
+ * @typedef {{ attribute: string, before: TargetState, now: TargetState, level: 'clear' | 'unclear' }} ChangedAttribute
  *
  * @typedef {Object} Changes
  * @property {string} since a day

@@ -78,7 +78,7 @@ export function targetSentence({ attribute, target, low, high, shape }) {
 }
 
 /** @param {Reason} reason */
-export function reasonWords({ what, name, level }) {
+export function reasonText({ what, name, level }) {
   if (what === 'style') return t('palate.reason.style');
   return t(`palate.reason.${what === 'alcohol' ? 'alcohol' : name}.${level}`);
 }
@@ -86,13 +86,13 @@ export function reasonWords({ what, name, level }) {
 /** Return the reasons for and against, a sentence each. @param {Reason[]} reasons */
 export function reasonSentences(reasons) {
   const side = (/** @type {string} */ direction) =>
-    reasons.filter((reason) => reason.direction === direction).map(reasonWords);
+    reasons.filter((reason) => reason.direction === direction).map(reasonText);
   return [
     ['raises', 'palate.for'],
     ['lowers', 'palate.against'],
   ].flatMap(([direction = '', key = '']) => {
-    const words = side(direction);
-    return words.length ? [t(key, { reasons: list(words) })] : [];
+    const texts = side(direction);
+    return texts.length ? [t(key, { reasons: list(texts) })] : [];
   });
 }
 

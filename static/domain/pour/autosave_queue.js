@@ -19,7 +19,7 @@ registerPending(() => [...waiting.values()]);
 /** @type {Promise<void> | null} */
 let writing = null;
 /** @type {Change[]} */
-let underWay = [];
+let inFlight = [];
 
 /** @param {Change[]} changes */
 export function enqueue(changes) {
@@ -35,19 +35,19 @@ export function enqueue(changes) {
 
 async function flush() {
   while (waiting.size) {
-    underWay = [...waiting.values()];
+    inFlight = [...waiting.values()];
     waiting.clear();
     try {
-      await saveMany(underWay);
+      await saveMany(inFlight);
       saveError.value = null;
     } catch (error) {
       saveError.value = /** @type {{ code?: string }} */ (error).code ?? 'unknown';
-      requeue(underWay);
+      requeue(inFlight);
       // The page may be closed without an event.
       flushJournal();
       return;
     } finally {
-      underWay = [];
+      inFlight = [];
     }
   }
 }
@@ -62,8 +62,8 @@ function requeue(changes) {
 
 /** @param {Kind} kind @param {string} id @param {string} field */
 export function isPending(kind, id, field) {
-  const held = (/** @type {Change} */ change) => change.kind === kind && change.id === id && field in change.fields;
-  return underWay.some(held) || [...waiting.values()].some(held);
+  const contains = (/** @type {Change} */ change) => change.kind === kind && change.id === id && field in change.fields;
+  return inFlight.some(contains) || [...waiting.values()].some(contains);
 }
 
 /** Resolve when everything is saved, or when a save has failed. */

@@ -49,16 +49,16 @@ export const isFinished = computed(() => finishing.value ?? Boolean(values.tasti
 
 /** Whether the pour has no value worth saving. */
 export const isEmpty = computed(() => {
-  const carried = currentPour.value?.defaults ?? {};
-  const said = (/** @type {Target} */ side) =>
+  const defaults = currentPour.value?.defaults ?? {};
+  const hasOwnValue = (/** @type {Target} */ side) =>
     Object.entries(values[side].value).some(
       ([field, value]) =>
         value !== null &&
         value !== undefined &&
         questionFields[side].has(field) &&
-        (side === 'bottle' || carried[field] !== value),
+        (side === 'bottle' || defaults[field] !== value),
     );
-  return !said('tasting') && !said('bottle');
+  return !hasOwnValue('tasting') && !hasOwnValue('bottle');
 });
 
 const questionFields = {
@@ -77,10 +77,10 @@ export function setFields(side, fields) {
   patch(side, fields);
   noteTyped(side, Object.keys(fields));
   const before = errors.peek();
-  const sound = withoutInvalid(side, fields);
+  const valid = withoutInvalid(side, fields);
   if (Object.keys({ ...before, ...errors.peek() }).length) rememberInvalid(pour);
-  if (!Object.keys(sound).length) return;
-  const onTasting = side === 'tasting' ? sound : {};
+  if (!Object.keys(valid).length) return;
+  const onTasting = side === 'tasting' ? valid : {};
   const missing = {
     ...(pour.created ? {} : initialFields(pour)),
     ...(hasBottleFields() && values.tasting.peek()['bottle'] !== pour.bottle ? { bottle: pour.bottle } : {}),
@@ -92,7 +92,7 @@ export function setFields(side, fields) {
     ...(Object.keys(tasting).length
       ? [{ kind: /** @type {const} */ ('tasting'), id: pour.tasting, fields: tasting }]
       : []),
-    ...(side === 'bottle' ? [{ kind: /** @type {const} */ ('bottle'), id: pour.bottle, fields: sound }] : []),
+    ...(side === 'bottle' ? [{ kind: /** @type {const} */ ('bottle'), id: pour.bottle, fields: valid }] : []),
   ]);
 }
 
@@ -161,8 +161,8 @@ export function withoutInvalid(side, fields) {
   batch(() => {
     const left = { ...errors.peek() };
     for (const field of Object.keys(fields)) {
-      const fault = found[field]?.[0];
-      if (fault) left[`${side}.${field}`] = fault;
+      const error = found[field]?.[0];
+      if (error) left[`${side}.${field}`] = error;
       else delete left[`${side}.${field}`];
     }
     errors.value = left;

@@ -29,8 +29,8 @@ function shapeOf(side, field) {
 
 /** @param {Target} side @param {string} field */
 export function errorText(side, field) {
-  const fault = errors.value[`${side}.${field}`];
-  return fault ? t(`error.${fault.code}`, { bound: fault.bound ?? '' }) : null;
+  const error = errors.value[`${side}.${field}`];
+  return error ? t(`error.${error.code}`, { bound: error.bound ?? '' }) : null;
 }
 
 /**
@@ -41,28 +41,28 @@ export function FieldSlot({ side, field, children }) {
   return html`<div data-field=${`${side}.${field}`}>${children}</div>`;
 }
 
-/** @param {Asked & { long?: boolean, big?: boolean, placeholder?: string, list?: string[] }} props */
+/** @param {Asked & { multiline?: boolean, large?: boolean, placeholder?: string, list?: string[] }} props */
 export function TextInput({
   side = 'tasting',
   field,
   label = t(`field.${field}`),
   note,
-  long = false,
-  big = false,
+  multiline = false,
+  large = false,
   placeholder,
   list,
 }) {
   return html`<${FieldSlot} side=${side} field=${field}>
-    <${TextField} label=${label} value=${values[side].value[field]} long=${long}
-        className=${big ? 'name-input' : undefined} note=${note}
+    <${TextField} label=${label} value=${values[side].value[field]} long=${multiline}
+        className=${large ? 'name-input' : undefined} note=${note}
     placeholder=${placeholder} list=${list} error=${errorText(side, field)}
         onChange=${(/** @type {string | null} */ value) => setFields(side, { [field]: value })} />
     <//>`;
 }
 
 /**
- * @param {Asked & { unit?: string, whole?: boolean, shown?: (value: number) => number, kept?:
- *   (value: number) => number }} props `shown` and `kept` convert the record's unit to the user's
+ * @param {Asked & { unit?: string, integer?: boolean, toDisplay?: (value: number) => number, fromDisplay?:
+ *   (value: number) => number }} props `toDisplay` and `fromDisplay` convert the record's unit to the user's
  *   and back
  */
 export function NumberInput({
@@ -71,19 +71,20 @@ export function NumberInput({
   label = t(`field.${field}`),
   note,
   unit,
-  whole = false,
-  shown = (value) => value,
-  kept = (value) => value,
+  integer = false,
+  toDisplay = (value) => value,
+  fromDisplay = (value) => value,
 }) {
   const value = values[side].value[field];
-  const fault = errors.value[`${side}.${field}`];
-  const bound = fault?.bound === undefined ? '' : shown(Number(fault.bound));
+  const error = errors.value[`${side}.${field}`];
+  const bound = error?.bound === undefined ? '' : toDisplay(Number(error.bound));
   const change = (/** @type {number | null} */ typed) =>
-    setFields(side, { [field]: typed === null ? null : kept(typed) });
+    setFields(side, { [field]: typed === null ? null : fromDisplay(typed) });
   return html`<${FieldSlot} side=${side} field=${field}>
-    <${NumberField} label=${label} value=${value === null || value === undefined ? value : shown(value)} unit=${unit}
-        whole=${whole} note=${note}
-    error=${fault ? t(`error.${fault.code}`, { bound }) : null} onChange=${change} /><//>`;
+    <${NumberField} label=${label} value=${value === null || value === undefined ? value : toDisplay(value)}
+      unit=${unit}
+        integer=${integer} note=${note}
+    error=${error ? t(`error.${error.code}`, { bound }) : null} onChange=${change} /><//>`;
 }
 
 /** The words of the field's vocabulary: one of them, or several where the record holds a list. @param {Asked} props */
@@ -105,8 +106,8 @@ export function Toggle({ side = 'tasting', field, label = t(`field.${field}`), n
       { id: 'yes', label: t('pour.yes') },
       { id: 'no', label: t('pour.no') },
     ]}
-    onChange=${(/** @type {string | null} */ said) =>
-      setFields(side, { [field]: said === null ? null : said === 'yes' })} />
+    onChange=${(/** @type {string | null} */ choice) =>
+      setFields(side, { [field]: choice === null ? null : choice === 'yes' })} />
     <//>`;
 }
 
@@ -136,7 +137,7 @@ export function LikingInput() {
   return html`<${FieldSlot} side="tasting" field="liking">
     <${SliderScale} label=${t('field.liking')} low=${t('liking.1')} high=${t('liking.9')} min=${1} max=${9} step=${1}
         keyStep=${1} notched=${true}
-    value=${values.tasting.value['liking']} said=${(/** @type {number} */ value) => t(`liking.${value}`)}
+    value=${values.tasting.value['liking']} format=${(/** @type {number} */ value) => t(`liking.${value}`)}
         onChange=${(/** @type {number | null} */ value) => setFields('tasting', { liking: value })} />
     <//>`;
 }

@@ -22,9 +22,9 @@ export function isTypedIn(side, field) {
   return typedFields.has(line) && focusedField() === line;
 }
 
-/** @param {(side: Target, field: string) => void} hear called when a field that was typed in loses the focus */
-export function onBlur(hear) {
-  listeners.push(hear);
+/** @param {(side: Target, field: string) => void} listener called when a field that was typed in loses the focus */
+export function onBlur(listener) {
+  listeners.push(listener);
 }
 
 /** @returns {string | undefined} `side.field` */

@@ -21,38 +21,43 @@ const SESSION_GAP_MS = 6 * 3_600_000;
 let unsubscribe = () => {};
 
 /**
- * @param {string | undefined} wanted tasting id of the route; undefined for the unfinished pour
+ * @param {string | undefined} requestedId tasting id of the route; undefined for the unfinished pour
  * @returns {Promise<boolean>} false if there is no such tasting
  */
-export async function loadPour(wanted) {
-  const id = wanted ?? openPour.peek()?.tasting ?? (await journaledPour()) ?? newId();
+export async function loadPour(requestedId) {
+  const id = requestedId ?? openPour.peek()?.tasting ?? (await journaledPour()) ?? newId();
   const row = await tasting(id);
-  const gone = Boolean(row?.gone);
+  const isGone = Boolean(row?.gone);
   const onTasting = journaledFields('tasting', id);
-  const isLaid = Object.keys(onTasting).length > 0;
+  const isJournaled = Object.keys(onTasting).length > 0;
   if (
-    wanted &&
-    (gone || (!row && !isLaid && openPour.peek()?.tasting !== wanted && currentPour.peek()?.tasting !== wanted))
+    requestedId &&
+    (isGone ||
+      (!row && !isJournaled && openPour.peek()?.tasting !== requestedId && currentPour.peek()?.tasting !== requestedId))
   )
     return false;
-  if (gone) {
+  if (isGone) {
     await openPour.set(null);
     return loadPour(undefined);
   }
   const bottleId = onTasting['bottle'] ?? row?.fields['bottle'];
   const bottleRow = resolveBottle(await bottlesByIds([bottleId]), bottleId);
-  const carried = row || isLaid ? {} : await inheritedDefaults();
-  const faulty = await loadInvalidValues(id).catch(() => ({}));
-  const hand = bottleRow?.id ?? bottleId ?? newId();
+  const defaults = row || isJournaled ? {} : await inheritedDefaults();
+  const invalid = await loadInvalidValues(id).catch(() => ({}));
+  const bottleKey = bottleRow?.id ?? bottleId ?? newId();
   unsubscribe();
   batch(() => {
-    values.tasting.value = { ...carried, ...row?.fields, ...onTasting, ...ofSide('tasting', faulty) };
-    values.bottle.value = { ...bottleRow?.fields, ...journaledFields('bottle', hand), ...ofSide('bottle', faulty) };
+    values.tasting.value = { ...defaults, ...row?.fields, ...onTasting, ...ofSide('tasting', invalid) };
+    values.bottle.value = {
+      ...bottleRow?.fields,
+      ...journaledFields('bottle', bottleKey),
+      ...ofSide('bottle', invalid),
+    };
     errors.value = {};
-    for (const side of sides) withoutInvalid(side, ofSide(side, faulty));
+    for (const side of sides) withoutInvalid(side, ofSide(side, invalid));
     // Continue at the step where the pour was left.
-    if (!wanted) currentStep.value = openPour.peek()?.tasting === id ? (openPour.peek()?.step ?? 'note') : 'note';
-    currentPour.value = { tasting: id, bottle: hand, created: Boolean(row) || isLaid, defaults: carried };
+    if (!requestedId) currentStep.value = openPour.peek()?.tasting === id ? (openPour.peek()?.step ?? 'note') : 'note';
+    currentPour.value = { tasting: id, bottle: bottleKey, created: Boolean(row) || isJournaled, defaults };
   });
   unsubscribe = subscribe(id);
   return true;
@@ -72,10 +77,10 @@ function ofSide(side, values) {
 
 /** @returns {Promise<string | undefined>} the unfinished pour, if the storage was too full to save even its pointer */
 async function journaledPour() {
-  const begun = journaled
+  const edit = journaled
     .peek()
     .findLast(({ kind, fields }) => kind === 'tasting' && fields?.['tasted_at'] && !fields['closed_at']);
-  return begun && !(await tasting(begun.id)) ? begun.id : undefined;
+  return edit && !(await tasting(edit.id)) ? edit.id : undefined;
 }
 
 /** Close the pour, so that the next load creates a new one. */
@@ -132,7 +137,7 @@ function subscribe(tastingId) {
     if (ofTasting.value) applyRemote('tasting', ofTasting.value);
   });
   let stopBottle = () => {};
-  const stopHand = effect(() => {
+  const stopCurrent = effect(() => {
     const bottleId = currentPour.value?.bottle;
     stopBottle();
     if (!bottleId) return;
@@ -143,7 +148,7 @@ function subscribe(tastingId) {
   });
   return () => {
     stopTasting();
-    stopHand();
+    stopCurrent();
     stopBottle();
   };
 }
@@ -156,17 +161,17 @@ const skippedRemote = new Set();
 
 /** @param {Target} side @param {Row} row */
 function applyRemote(side, row) {
-  const shown = values[side].peek();
-  const beside = journaledFields(side, row.id);
-  const news = Object.entries(row.fields).filter(
+  const current = values[side].peek();
+  const local = journaledFields(side, row.id);
+  const changed = Object.entries(row.fields).filter(
     ([field, value]) =>
-      !(field in beside) &&
+      !(field in local) &&
       !isPending(side, row.id, field) &&
       !errors.peek()[`${side}.${field}`] &&
-      JSON.stringify(shown[field] ?? null) !== JSON.stringify(value ?? null),
+      JSON.stringify(current[field] ?? null) !== JSON.stringify(value ?? null),
   );
-  for (const [field] of news) if (isTypedIn(side, field)) skippedRemote.add(`${side}.${field}`);
-  const free = news.filter(([field]) => !isTypedIn(side, field));
+  for (const [field] of changed) if (isTypedIn(side, field)) skippedRemote.add(`${side}.${field}`);
+  const free = changed.filter(([field]) => !isTypedIn(side, field));
   if (free.length) patch(side, Object.fromEntries(free));
 }
 

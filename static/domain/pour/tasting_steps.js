@@ -93,7 +93,7 @@ export function nextStep(step) {
 export function hasAnswers(step, fields) {
   const questions = stepFields[step];
   if (!questions) return false;
-  const said = (/** @type {Record<string, unknown>} */ values, /** @type {string[]} */ names) =>
+  const hasAny = (/** @type {Record<string, unknown>} */ values, /** @type {string[]} */ names) =>
     names.some((name) => values[name] !== null && values[name] !== undefined);
-  return said(fields.tasting, questions.tasting) || said(fields.bottle, questions.bottle);
+  return hasAny(fields.tasting, questions.tasting) || hasAny(fields.bottle, questions.bottle);
 }

@@ -19,7 +19,7 @@ const noted = steps.flatMap((step) => stepFields[step]?.tasting ?? []).filter((f
  */
 export async function poursOf(visit) {
   const ofVisit = visit ? await tastingsOfVisit(visit) : [];
-  const rows = ofVisit.length ? await eveningOf(ofVisit) : await lastHours();
+  const rows = ofVisit.length ? await poursOnDay(ofVisit) : await lastHours();
   return { rows, bottles: await bottlesByIds(rows.map((row) => row.fields['bottle'])) };
 }
 
@@ -36,7 +36,7 @@ export function isTasted({ fields }) {
  * @param {Row[]} ofVisit
  * @returns {Promise<Row[]>} with the drinks poured outside the visit
  */
-async function eveningOf(ofVisit) {
+async function poursOnDay(ofVisit) {
   const times = ofVisit.map(tastedMs).filter((ms) => !Number.isNaN(ms));
   if (!times.length) return ofVisit;
   const around = await tastingsBetween(Math.min(...times) - SESSION_GAP_MS, Math.max(...times) + SESSION_GAP_MS);

@@ -4,7 +4,7 @@ import { newId, save } from '../../store/write.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 
-const FORGOTTEN_MS = 36 * 3_600_000;
+const ABANDONED_MS = 36 * 3_600_000;
 
 /**
  * Return the current visit: the newest one that is not ended and not older than 36 hours.
@@ -18,7 +18,7 @@ export function currentVisit(rows, now) {
         (row) =>
           !row.fields['ended_at'] &&
           !row.fields['example'] &&
-          now.getTime() - Date.parse(row.fields['on'] ?? '') < FORGOTTEN_MS,
+          now.getTime() - Date.parse(row.fields['on'] ?? '') < ABANDONED_MS,
       )
       .sort((a, b) => (a.id < b.id ? 1 : -1))[0] ?? null
   );

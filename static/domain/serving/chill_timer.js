@@ -24,8 +24,9 @@ import { showToast } from '../../components/layout/toast.js';
 
 export const chilling = localState(
   'serving',
-  /** @returns {kept is Chilling} */ (/** @type {unknown} */ kept) =>
-    typeof (/** @type {any} */ (kept)?.ready_ms) === 'number' && typeof (/** @type {any} */ (kept)?.place) === 'string',
+  /** @returns {value is Chilling} */ (/** @type {unknown} */ value) =>
+    typeof (/** @type {any} */ (value)?.ready_ms) === 'number' &&
+    typeof (/** @type {any} */ (value)?.place) === 'string',
 );
 
 const MAX_WAIT_MS = 2 ** 31 - 1;

@@ -22,18 +22,18 @@ export function temperatureText(celsius) {
 /** Format a serving range in whole degrees. @param {{ low_c: number, high_c: number }} band */
 export function bandText({ low_c, high_c }) {
   const unit = cachedSettings()['temperature_unit'];
-  const whole = (/** @type {number} */ celsius) =>
+  const rounded = (/** @type {number} */ celsius) =>
     temperatureText(unit === 'fahrenheit' ? celsius : Math.round(celsius));
-  return t('pour.range', { low: whole(low_c), high: whole(high_c) });
+  return t('pour.range', { low: rounded(low_c), high: rounded(high_c) });
 }
 
 /**
  * Format the range of guides, and that of the trade if it differs.
  * @param {{ low_c: number, high_c: number }} guides
- * @param {{ low_c: number, high_c: number } | null} trade
+ * @param {{ low_c: number, high_c: number } | null} usual
  */
-export function bandsSaid(guides, trade) {
-  return trade ? t('evening.either_band', { first: bandText(guides), second: bandText(trade) }) : bandText(guides);
+export function bandsText(guides, usual) {
+  return usual ? t('evening.either_band', { first: bandText(guides), second: bandText(usual) }) : bandText(guides);
 }
 
 /** @param {number} ms since 1970 */

@@ -23,13 +23,13 @@ import { VintageField } from '../../domain/bottle/vintage_field.js';
 /** @typedef {import('../../domain/blind/flight.js').Draft} Draft */
 /** @typedef {import('../../store/record.js').Row} Row */
 
-const FEWEST = 2;
+const MIN_WINES = 2;
 /** @type {Wine} */
 const NO_WINE = { bottle: null, name: null, style: null, label_abv: null, vintage: null, non_vintage: null };
 
 export function FlightPage() {
   const made = flightDraft.value ?? emptyDraft();
-  return html`<${Page} title=${t('evening.flight')} back="/pour/evening" aside="">
+  return html`<${Page} title=${t('evening.flight')} back="/pour/evening" trailing="">
     ${made.poured ? html`<${PouringList} poured=${made.poured} />` : html`<${Wines} made=${made} />`}
   <//>`;
 }
@@ -37,16 +37,16 @@ export function FlightPage() {
 /** @param {{ made: Draft }} props */
 function Wines({ made }) {
   const wine = made.typed ?? NO_WINE;
-  const keep = (/** @type {Partial<Draft>} */ change) =>
+  const update = (/** @type {Partial<Draft>} */ change) =>
     flightDraft.set({ ...(flightDraft.peek() ?? made), ...change });
   const type = (/** @type {Partial<Wine>} */ change) =>
-    keep({ typed: { ...(flightDraft.peek()?.typed ?? NO_WINE), ...change } });
+    update({ typed: { ...(flightDraft.peek()?.typed ?? NO_WINE), ...change } });
   const full = made.wines.length >= MAX_GLASSES - 1;
-  const add = (/** @type {Wine} */ added) => keep({ wines: [...made.wines, added], typed: null });
-  const drop = (/** @type {number} */ index) => keep({ wines: made.wines.filter((_, each) => each !== index) });
+  const add = (/** @type {Wine} */ added) => update({ wines: [...made.wines, added], typed: null });
+  const drop = (/** @type {number} */ index) => update({ wines: made.wines.filter((_, each) => each !== index) });
   const cover = () => {
     const wines = canAdd(wine) ? [...made.wines, wine] : made.wines;
-    if (wines.length < FEWEST) return showToast(t('evening.flight_fewest'));
+    if (wines.length < MIN_WINES) return showToast(t('evening.flight_fewest'));
     return createFlight({ ...made, wines, typed: null }, t('evening.flight_named', { on: date(today()) }));
   };
   return html`<p class="voice guide">${t('evening.flight_guide')}</p>
@@ -63,7 +63,7 @@ function Wines({ made }) {
     }
     ${
       !full &&
-      html`<${OneWine} key=${made.wines.length} wine=${wine} onType=${type} onTake=${add} />
+      html`<${OneWine} key=${made.wines.length} wine=${wine} onType=${type} onSelect=${add} />
       <button type="button" class="button" disabled=${!canAdd(wine)} onClick=${() => add(wine)}>
         ${t('evening.flight_add')}
       </button>`
@@ -71,7 +71,7 @@ function Wines({ made }) {
     <${Choice} label=${t('evening.flight_repeat')} note=${t('evening.flight_repeat_note')}
         value=${made.repeated ? 'one' : 'none'}
         options=${['one', 'none'].map((id) => ({ id, label: t(`evening.flight_repeat_${id}`) }))}
-      onChange=${(/** @type {string | null} */ said) => keep({ repeated: said === 'one' })} />
+      onChange=${(/** @type {string | null} */ choice) => update({ repeated: choice === 'one' })} />
     <div class="at-thumb">
     <button type="button" class="button primary" onClick=${cover}>${t('evening.flight_cover')}
     </button>
@@ -83,13 +83,13 @@ function canAdd(wine) {
   return Boolean(wine.name?.trim() || wine.style);
 }
 
-/** @param {{ wine: Wine, onType: (change: Partial<Wine>) => void, onTake: (wine: Wine) => void }} props */
-function OneWine({ wine, onType, onTake }) {
+/** @param {{ wine: Wine, onType: (change: Partial<Wine>) => void, onSelect: (wine: Wine) => void }} props */
+function OneWine({ wine, onType, onSelect }) {
   const known = useKnown();
-  const take = (/** @type {string | null} */ id) => {
+  const select = (/** @type {string | null} */ id) => {
     const row = known.find((each) => each.id === id);
     if (row)
-      onTake({
+      onSelect({
         bottle: row.id,
         name: row.fields['name'] ?? null,
         style: row.fields['style'] ?? null,
@@ -117,7 +117,7 @@ function OneWine({ wine, onType, onTake }) {
       items.length > 0 &&
       !canAdd(wine) &&
       html`<${SearchSelect} label=${t('evening.flight_known')} items=${items}
-        value=${null} placeholder=${t('evening.flight_known_choose')} onChange=${take} />`
+        value=${null} placeholder=${t('evening.flight_known_choose')} onChange=${select} />`
     }
     </div>`;
 }

@@ -4,9 +4,12 @@ import { resolveBottle } from '../../domain/bottle_names.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
-/** @typedef {{ id: string, at: string, name: string, guess: number, truth: number }} Measured */
-/** @typedef {{ id: string, at: string, name: string, guess: string, truth: string, right: boolean }} Named */
-/** @typedef {{ abv: Measured[], age: Measured[], style: Named[], grape: Named[] }} Sheet each oldest first */
+/** @typedef {{ id: string, at: string, name: string, guess: number, truth: number }} NumericGuess */
+/** @typedef {{ id: string, at: string, name: string, guess: string, truth: string, right: boolean }} NamedGuess */
+/**
+ * @typedef {{ abv: NumericGuess[], age: NumericGuess[], style: NamedGuess[], grape: NamedGuess[] }} Sheet each
+ *   oldest first
+ */
 
 const TOO_SHORT = 3;
 
@@ -34,9 +37,9 @@ export function collectGuesses(tastings, bottles, nameOf) {
     if (!bottle || bottle['covered']) continue;
     const row = { id, at: String(fields['tasted_at'] ?? ''), name: nameOf(bottle) };
     const age = bottle['vintage'] && row.at ? Math.max(0, Number(row.at.slice(0, 4)) - bottle['vintage']) : null;
-    measured(sheet.abv, row, fields['guess_abv'], bottle['label_abv']);
-    measured(sheet.age, row, fields['guess_age_years'], age);
-    named(
+    addNumeric(sheet.abv, row, fields['guess_abv'], bottle['label_abv']);
+    addNumeric(sheet.age, row, fields['guess_age_years'], age);
+    addNamed(
       sheet.style,
       row,
       styleName(fields['guess_style']),
@@ -44,29 +47,29 @@ export function collectGuesses(tastings, bottles, nameOf) {
       fields['guess_style'] === bottle['style'],
     );
     const grapes = bottle['grapes'] ?? styleOf(bottle['style'])?.grapes.join(', ');
-    named(sheet.grape, row, fields['guess_grape'], grapes, sameGrape(fields['guess_grape'], grapes));
+    addNamed(sheet.grape, row, fields['guess_grape'], grapes, sameGrape(fields['guess_grape'], grapes));
   }
   return sheet;
 }
 
 /**
- * @param {Measured[]} into
+ * @param {NumericGuess[]} into
  * @param {{ id: string, at: string, name: string }} row
  * @param {unknown} guess
  * @param {unknown} truth
  */
-function measured(into, row, guess, truth) {
+function addNumeric(into, row, guess, truth) {
   if (typeof guess === 'number' && typeof truth === 'number') into.push({ ...row, guess, truth });
 }
 
 /**
- * @param {Named[]} into
+ * @param {NamedGuess[]} into
  * @param {{ id: string, at: string, name: string }} row
  * @param {string | null | undefined} guess
  * @param {string | null | undefined} truth
  * @param {boolean} right
  */
-function named(into, row, guess, truth, right) {
+function addNamed(into, row, guess, truth, right) {
   if (guess && truth) into.push({ ...row, guess, truth, right });
 }
 
@@ -87,7 +90,7 @@ export function sameGrape(guess, truth) {
 
 /**
  * Count the right guesses of somebody who always names the most frequent answer.
- * @param {Named[]} guesses
+ * @param {NamedGuess[]} guesses
  */
 export function baselineRate(guesses) {
   const counts = new Map();

@@ -13,13 +13,13 @@ import { wineName } from '../../domain/bottle_names.js';
 import { Row } from '../../components/layout/row.js';
 import { localDateTime } from '../../lib/datetime.js';
 
-/** @typedef {import('./guess_scores.js').Measured} Measured */
-/** @typedef {import('./guess_scores.js').Named} Named */
+/** @typedef {import('./guess_scores.js').NumericGuess} NumericGuess */
+/** @typedef {import('./guess_scores.js').NamedGuess} NamedGuess */
 /** @typedef {import('../../store/record.js').Row} Row */
 
-const FEW = 4;
+const INITIAL_COUNT = 4;
 /** @type {{ tastings: Row[], bottles: Map<string, Row>, asked: boolean }} */
-const NOTHING_YET = { tastings: [], bottles: new Map(), asked: false };
+const INITIAL_VALUE = { tastings: [], bottles: new Map(), asked: false };
 
 async function readHidden() {
   const tastings = (await allOf('tasting'))
@@ -29,11 +29,11 @@ async function readHidden() {
 }
 
 export function GuessesPage() {
-  const { tastings, bottles, asked } = useMemo(() => liveSignal(readHidden, NOTHING_YET), []).value;
-  if (!asked) return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" aside="" />`;
+  const { tastings, bottles, asked } = useMemo(() => liveSignal(readHidden, INITIAL_VALUE), []).value;
+  if (!asked) return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" trailing="" />`;
   const sheet = collectGuesses(tastings, bottles, wineName);
   const any = tastings.some(isScored);
-  return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" aside="">
+  return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" trailing="">
     ${
       !any &&
       html`<div class="empty">
@@ -44,11 +44,11 @@ export function GuessesPage() {
     </div>`
     }
     ${any && html`<p class="voice guide">${t('evening.guesses_guide')}</p>`}
-    <${MeasuredPart} title=${t('evening.guesses_abv')} guesses=${sheet.abv}
+    <${NumericSection} title=${t('evening.guesses_abv')} guesses=${sheet.abv}
         amount=${(/** @type {number} */ points) => t('evening.point_count', { count: points })} show=${abv} />
-    <${MeasuredPart} title=${t('evening.guesses_age')} guesses=${sheet.age} amount=${years} show=${years} />
-    <${NamedPart} title=${t('evening.guesses_style')} guesses=${sheet.style} />
-    <${NamedPart} title=${t('evening.guesses_grape')} guesses=${sheet.grape} />
+    <${NumericSection} title=${t('evening.guesses_age')} guesses=${sheet.age} amount=${years} show=${years} />
+    <${NamedSection} title=${t('evening.guesses_style')} guesses=${sheet.style} />
+    <${NamedSection} title=${t('evening.guesses_grape')} guesses=${sheet.grape} />
     <${HiddenRepeats} tastings=${tastings} bottles=${bottles} />
     <div class="at-thumb"><a class="button primary" href="#/pour/flight">${t('evening.flight_start')}</a></div>
   <//>`;
@@ -58,32 +58,32 @@ export function GuessesPage() {
 const years = (count) => t('pour.year_count', { count });
 
 /**
- * @param {{ title: string, guesses: Measured[], amount: (value: number) => string, show: (value: number) => string
+ * @param {{ title: string, guesses: NumericGuess[], amount: (value: number) => string, show: (value: number) => string
  *   }} props
  */
-function MeasuredPart({ title, guesses, amount, show }) {
+function NumericSection({ title, guesses, amount, show }) {
   if (!guesses.length) return null;
   const { count, bias, spread, error, average_error, verdict } = guessSheet(guesses);
   const off = Math.abs(bias ?? 0);
   const side = off < 0.05 ? 'even' : Number(bias) > 0 ? 'above' : 'below';
-  const told = (/** @type {number | null} */ value) => amount(Number((value ?? 0).toFixed(1)));
+  const format = (/** @type {number | null} */ value) => amount(Number((value ?? 0).toFixed(1)));
   const sentences = [
-    t(`evening.bias_${side}`, { off: told(off), count }),
-    ...(spread === null ? [] : [t('evening.spread', { spread: told(spread) })]),
-    t(`evening.verdict_${verdict}`, { error: told(error), average: told(average_error) }),
+    t(`evening.bias_${side}`, { off: format(off), count }),
+    ...(spread === null ? [] : [t('evening.spread', { spread: format(spread) })]),
+    t(`evening.verdict_${verdict}`, { error: format(error), average: format(average_error) }),
   ];
   return html`<section class="evening-part"><h2>${title}</h2><p>${sentences.join(' ')}</p>
     <${LollipopChart} errors=${guesses.map(({ guess, truth }) => guess - truth)} bias=${bias}
-        above=${t('evening.too_high')} below=${t('evening.too_low')} said=${sentences.join(' ')} />
+        above=${t('evening.too_high')} below=${t('evening.too_low')} label=${sentences.join(' ')} />
     ${guesses.length > 1 && html`<p class="soft small" aria-hidden="true">${t('evening.bias_legend')}</p>`}
     <${Rows} guesses=${guesses}
-        said=${(/** @type {Measured} */ each) =>
+        format=${(/** @type {NumericGuess} */ each) =>
           t('evening.guessed_was', { guess: show(each.guess), truth: show(each.truth) })} />
     </section>`;
 }
 
-/** @param {{ title: string, guesses: Named[] }} props */
-function NamedPart({ title, guesses }) {
+/** @param {{ title: string, guesses: NamedGuess[] }} props */
+function NamedSection({ title, guesses }) {
   if (!guesses.length) return null;
   const right = guesses.filter((each) => each.right).length;
   const usual = baselineRate(guesses);
@@ -94,20 +94,20 @@ function NamedPart({ title, guesses }) {
   <p>${t('evening.right_of', { right, count: guesses.length })} ${t(`evening.usual_${verdict}`, { usual })}
   </p>
     <${Rows} guesses=${guesses}
-        said=${(/** @type {Named} */ each) =>
+        format=${(/** @type {NamedGuess} */ each) =>
           t(each.right ? 'evening.guessed_right' : 'evening.guessed_was', { guess: each.guess, truth: each.truth })} />
     </section>`;
 }
 
 /**
- * @template {Measured | Named} T
- * @param {{ guesses: T[], said: (guess: T) => string }} props newest first
+ * @template {NumericGuess | NamedGuess} T
+ * @param {{ guesses: T[], format: (guess: T) => string }} props newest first
  */
-function Rows({ guesses, said }) {
-  return html`<${ExpandableList} items=${[...guesses].reverse()} few=${FEW}
-      more=${t('evening.show_all', { count: guesses.length })} fewer=${t('evening.show_fewer')}
+function Rows({ guesses, format }) {
+  return html`<${ExpandableList} items=${[...guesses].reverse()} initialCount=${INITIAL_COUNT}
+      more=${t('evening.show_all', { count: guesses.length })} lessText=${t('evening.show_fewer')}
     row=${(/** @type {T} */ each) => html`<li key=${each.id}>
-      <${Row} href=${`#/book/${each.id}`} name=${each.name} line=${said(each)}>
+      <${Row} href=${`#/book/${each.id}`} name=${each.name} line=${format(each)}>
         <span class="soft small">${each.at ? date(localDateTime(each.at)) : ''}</span>
       <//></li>`} />`;
 }

@@ -9,18 +9,19 @@ import { Row } from '../../components/layout/row.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 
-const FEW = 4;
+const INITIAL_COUNT = 4;
 
 export function TriangleHistory() {
-  const held = useMemo(
+  const triangles = useMemo(
     () => liveSignal(async () => (await visits()).filter((row) => isTriangle(row.fields)), /** @type {Row[]} */ ([])),
     [],
   ).value;
-  if (!held.length) return null;
-  const latestFirst = [...held].sort((a, b) => (a.id < b.id ? 1 : -1));
+  if (!triangles.length) return null;
+  const latestFirst = [...triangles].sort((a, b) => (a.id < b.id ? 1 : -1));
   return html`<section class="evening-part"><h2>${t('evening.triangle_earlier')}</h2>
-    <${ExpandableList} items=${latestFirst} few=${FEW} more=${t('evening.show_all', { count: held.length })}
-        fewer=${t('evening.show_fewer')}
+    <${ExpandableList} items=${latestFirst} initialCount=${INITIAL_COUNT}
+      more=${t('evening.show_all', { count: triangles.length })}
+        lessText=${t('evening.show_fewer')}
       row=${(/** @type {Row} */ { id, fields }) => html`<li key=${id}>
         <${Row} href=${`#/pour/visit/${id}`}
             name=${fields['triangle_wines'] ?? fields['name'] ?? t('evening.triangle')}

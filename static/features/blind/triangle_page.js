@@ -24,7 +24,8 @@ const DEFAULT_PLAN = 5;
 
 const triangle = localState(
   'triangle',
-  /** @returns {kept is Triangle} */ (/** @type {unknown} */ kept) => Array.isArray(/** @type {any} */ (kept)?.rounds),
+  /** @returns {value is Triangle} */ (/** @type {unknown} */ value) =>
+    Array.isArray(/** @type {any} */ (value)?.rounds),
 );
 
 export function TrianglePage() {
@@ -38,7 +39,7 @@ export function TrianglePage() {
     : trials
       ? html`<${Result} now=${now} />`
       : html`<${Plan} now=${now} />`;
-  return html`<${Page} title=${t('evening.triangle')} back="/pour/evening" aside="">${stage}<//>`;
+  return html`<${Page} title=${t('evening.triangle')} back="/pour/evening" trailing="">${stage}<//>`;
 }
 
 /** @param {{ now: Triangle }} props */
@@ -46,16 +47,16 @@ function Plan({ now }) {
   const name = (
     /** @type {0 | 1} */ which,
   ) => html`<${TextField} label=${t(`evening.triangle_wine_${which + 1}`)} value=${now.names[which]} maxLength=${120}
-    onChange=${(/** @type {string | null} */ said) =>
-      triangle.set({ ...now, names: which === 0 ? [said, now.names[1]] : [now.names[0], said] })} />`;
+    onChange=${(/** @type {string | null} */ entered) =>
+      triangle.set({ ...now, names: which === 0 ? [entered, now.names[1]] : [now.names[0], entered] })} />`;
   const needed = discrimination('triangle', 0, now.planned).needed;
   return html`<p class="voice guide">${t('evening.triangle_guide')}</p>${name(0)}${name(1)}
     <${Choice} label=${t('evening.triangle_rounds')}
         note=${t('evening.triangle_rounds_note', { needed: needed ?? 0, planned: now.planned })}
         value=${String(now.planned)}
         options=${PLANS.map((count) => ({ id: String(count), label: t('evening.rounds', { count }) }))}
-      onChange=${(/** @type {string | null} */ said) => {
-        if (said) triangle.set({ ...now, planned: Number(said) });
+      onChange=${(/** @type {string | null} */ entered) => {
+        if (entered) triangle.set({ ...now, planned: Number(entered) });
       }} />
     <${TriangleHistory} />
     <div class="at-thumb">

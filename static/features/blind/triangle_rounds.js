@@ -9,9 +9,9 @@ import { randomInt } from '../../domain/blind/shuffle.js';
 
 export const GLASSES_PER_ROUND = 3;
 
-/** @param {(below: number) => number} [lot] @returns {Round} */
-export function drawRound(lot = randomInt) {
-  return { odd: lot(GLASSES_PER_ROUND), odd_wine: lot(2), answer: null };
+/** @param {(below: number) => number} [random] @returns {Round} */
+export function drawRound(random = randomInt) {
+  return { odd: random(GLASSES_PER_ROUND), odd_wine: random(2), answer: null };
 }
 
 /**

@@ -31,7 +31,7 @@ export async function prepare(path) {
 /** @param {{ path: string[], query: URLSearchParams }} props */
 export function Screen({ path }) {
   const { page, key, props } = pageAt(path);
-  const Behind = useLazy(page && pageLoaders[page]);
+  const LazyPage = useLazy(page && pageLoaders[page]);
   const isRead = useReadAhead(page === 'tasting' ? key : null);
   useEffect(
     () => () => {
@@ -40,10 +40,10 @@ export function Screen({ path }) {
     [],
   );
   // The previous page stays until the next one is loaded.
-  const stood = useRef(/** @type {unknown} */ (null));
-  if (!page) stood.current = html`<${BookList} />`;
-  else if (Behind && isRead) stood.current = html`<${Behind} key=${key} ...${props} />`;
-  return stood.current;
+  const previous = useRef(/** @type {unknown} */ (null));
+  if (!page) previous.current = html`<${BookList} />`;
+  else if (LazyPage && isRead) previous.current = html`<${LazyPage} key=${key} ...${props} />`;
+  return previous.current;
 }
 
 /**

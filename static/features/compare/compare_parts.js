@@ -50,7 +50,7 @@ export function Scales({ sides }) {
       finish.length > 1 &&
       html`<${SharedDotPlot} label=${t('book.finish')} low=${t('book.seconds', { count: 0 })}
         high=${t('book.seconds', { count: longest })} max=${longest} marks=${finish}
-        said=${(/** @type {number} */ value) => t('book.seconds', { count: Math.round(value) })} />`
+        format=${(/** @type {number} */ value) => t('book.seconds', { count: Math.round(value) })} />`
     }
   </section>`;
 }
@@ -90,7 +90,7 @@ export function Verdicts({ sides }) {
     ${
       marks.length > 1 &&
       html`<${SharedDotPlot} label=${t('book.liking')} low=${t('liking.1')} high=${t('liking.9')}
-        min=${1} max=${9} marks=${marks} said=${(/** @type {number} */ value) => t(`liking.${value}`)} />`
+        min=${1} max=${9} marks=${marks} format=${(/** @type {number} */ value) => t(`liking.${value}`)} />`
     }
     ${worded.map(
       ({ letter, fields }) => html`<p class="side-entry" key=${letter}>

@@ -14,17 +14,17 @@ const EDGE = 0.05;
 
 /** @param {{ alcohol: AlcoholRange }} props */
 export function Alcohol({ alcohol }) {
-  const said = alcoholSentence(alcohol);
+  const sentence = alcoholSentence(alcohol);
   const { known, low_abv, high_abv, best_abv, dots } = alcohol;
   return html`<section class="palate-part" aria-labelledby="palate-alcohol">
     <h2 id="palate-alcohol">${t('palate.alcohol')}</h2>
-    <button type="button" class="target-button" onClick=${() => openAlcohol(alcohol, said)}>
+    <button type="button" class="target-button" onClick=${() => openAlcohol(alcohol, sentence)}>
       <${IdealPointChart} ...${LINE} low=${known ? low_abv : null} high=${known ? high_abv : null}
           mark=${known ? best_abv : null}
         dots=${dots.map(({ x, liking }) => ({ x, height: likingFraction(liking), filled: isLiked(liking) }))} />
       <span class="scale-ends figure" aria-hidden="true"><span>${abv(LINE.min)}</span><span>${abv(LINE.max)}</span>
       </span>
-      <span class="target-said voice">${said}</span>
+      <span class="target-said voice">${sentence}</span>
     </button>
   </section>`;
 }
@@ -39,16 +39,16 @@ function alcoholSentence({ known, low_abv, high_abv, low_between_abv, high_betwe
   return t('palate.alcohol_range', values);
 }
 
-/** @param {AlcoholRange} alcohol @param {string} said */
-function openAlcohol({ known, best_abv, low_between_abv, high_between_abv, dots }, said) {
+/** @param {AlcoholRange} alcohol @param {string} sentence */
+function openAlcohol({ known, best_abv, low_between_abv, high_between_abv, dots }, sentence) {
   const ends = [low_between_abv, high_between_abv].map(([from, to]) =>
     t('palate.between', { low: abv(from), high: abv(to) }),
   );
   openEvidence({
     title: t('palate.alcohol'),
     sentences: known
-      ? [said, t('palate.alcohol_numbers', { best: abv(best_abv), low: String(ends[0]), high: String(ends[1]) })]
-      : [said],
+      ? [sentence, t('palate.alcohol_numbers', { best: abv(best_abv), low: String(ends[0]), high: String(ends[1]) })]
+      : [sentence],
     column: t('palate.alcohol_column'),
     tastings: dots.map(({ tasting, x }) => ({ id: tasting, figure: abv(x) })),
   });

@@ -52,43 +52,44 @@ function isKnown({ before, now }) {
 function LikingShift({ changes }) {
   const { before, now, shift, sd, level } = /** @type {NonNullable<ChangesOfYear['liking']>} */ (changes.liking);
   const half = (INTERVAL_SD * sd) / Math.SQRT2;
-  const stand = (/** @type {number} */ mean) => ({ mark: mean, low: mean - half, high: mean + half });
-  const said = t(`palate.changes_liking_${level}`, {
+  const estimate = (/** @type {number} */ mean) => ({ mark: mean, low: mean - half, high: mean + half });
+  const sentence = t(`palate.changes_liking_${level}`, {
     before: number(before),
     now: number(now),
     shift: number(Math.abs(shift)),
   });
-  return html`<${Shift} name=${t('palate.changes_liking')} figure=${formatSigned(shift)} said=${said} line=${LIKING}
-      before=${stand(before)} now=${stand(now)} changes=${changes} />`;
+  return html`<${Shift} name=${t('palate.changes_liking')} figure=${formatSigned(shift)} label=${sentence}
+  line=${LIKING}
+      before=${estimate(before)} now=${estimate(now)} changes=${changes} />`;
 }
 
 /** @param {{ entry: ChangedAttribute, changes: ChangesOfYear }} props */
 function AttributeShift({ entry: { attribute, before, now }, changes }) {
   const [was, is] = [Number(before.target), Number(now.target)];
-  const said = t(is > was ? 'palate.changes_more' : 'palate.changes_less', {
+  const sentence = t(is > was ? 'palate.changes_more' : 'palate.changes_less', {
     name: t(`palate.of.${attribute}`),
     before: number(was),
     now: number(is),
   });
-  return html`<${Shift} name=${t(`scale.${attribute}`)} figure=${formatSigned(is - was)} said=${said} line=${LINE}
+  return html`<${Shift} name=${t(`scale.${attribute}`)} figure=${formatSigned(is - was)} label=${sentence} line=${LINE}
     before=${{ ...before, mark: was }} now=${{ ...now, mark: is }} changes=${changes} />`;
 }
 
 /**
- * @param {{ name: string, figure: string, said: string, line: { min: number, max: number }, changes: ChangesOfYear,
- *   before: import('../../components/chart/dumbbell_chart.js').Stand, now:
- * import('../../components/chart/dumbbell_chart.js').Stand }} props
+ * @param {{ name: string, figure: string, label: string, line: { min: number, max: number }, changes: ChangesOfYear,
+ *   before: import('../../components/chart/dumbbell_chart.js').Estimate, now:
+ * import('../../components/chart/dumbbell_chart.js').Estimate }} props
  */
-function Shift({ name, figure, said, line, before, now, changes }) {
+function Shift({ name, figure, label, line, before, now, changes }) {
   const open = () =>
     openEvidence({
       title: name,
-      sentences: [said, t('palate.changes_tastings', { since: date(changes.since) })],
+      sentences: [label, t('palate.changes_tastings', { since: date(changes.since) })],
       tastings: changes.tastings.map((id) => ({ id })),
     });
   return html`<li><button type="button" class="target-button" onClick=${open}>
     <span class="target-head"><span class="name">${name}</span><span class="figure">${figure}</span></span>
     <${DumbbellChart} ...${line} before=${before} now=${now} />
-    <span class="target-said voice">${said}</span>
+    <span class="target-said voice">${label}</span>
   </button></li>`;
 }

@@ -15,7 +15,7 @@ import { bottleName, resolveBottle } from '../../domain/bottle_names.js';
  * @property {string} [column] heading of the figures
  */
 
-const AT_ONCE = 30;
+const PAGE_SIZE = 30;
 
 /** @type {import('../../lib/ui.js').Signal<Evidence | null>} */
 const opened = signal(/** @type {Evidence | null} */ (null));
@@ -36,23 +36,23 @@ export function EvidenceSheet() {
   return html`<${Sheet} title=${evidence?.title ?? ''} open=${evidence !== null} onClose=${() => {
     opened.value = null;
   }}>
-    ${evidence && html`<${EvidenceLeaf} key=${evidence.title} evidence=${evidence} />`}
+    ${evidence && html`<${EvidenceDialog} key=${evidence.title} evidence=${evidence} />`}
   <//>`;
 }
 
 /** @param {{ evidence: Evidence }} props */
-function EvidenceLeaf({ evidence: { sentences, tastings, column } }) {
-  const [shown, setShown] = useState(AT_ONCE);
+function EvidenceDialog({ evidence: { sentences, tastings, column } }) {
+  const [count, setCount] = useState(PAGE_SIZE);
   const [found, setFound] = useState(/** @type {Found | null} */ (null));
   useEffect(() => {
     let left = false;
-    look(tastings.slice(0, shown).map(({ id }) => id)).then((rows) => {
+    load(tastings.slice(0, count).map(({ id }) => id)).then((rows) => {
       if (!left) setFound(rows);
     });
     return () => {
       left = true;
     };
-  }, [tastings, shown]);
+  }, [tastings, count]);
   return html`${sentences.map((sentence) => html`<p class="evidence-said">${sentence}</p>`)}
     <h3>${tastings.length ? t('palate.evidence_n', { count: tastings.length }) : t('palate.evidence_none')}</h3>
     ${
@@ -65,7 +65,7 @@ function EvidenceLeaf({ evidence: { sentences, tastings, column } }) {
         ${column}
       </th>`
       }<th scope="col" class="figure">${t('palate.evidence_liking')}</th></tr></thead>
-      <tbody>${tastings.slice(0, shown).map(
+      <tbody>${tastings.slice(0, count).map(
         ({ id, figure }) => html`<${EvidenceRow} key=${id} id=${id}
           figure=${column ? (figure ?? '') : undefined} found=${found} />`,
       )}
@@ -73,9 +73,9 @@ function EvidenceLeaf({ evidence: { sentences, tastings, column } }) {
     </table>`
     }
     ${
-      tastings.length > shown &&
+      tastings.length > count &&
       html`<button type="button" class="button plain"
-        onClick=${() => setShown(shown + AT_ONCE)}>
+        onClick=${() => setCount(count + PAGE_SIZE)}>
       ${t('palate.evidence_more')}
     </button>`
     }`;
@@ -84,7 +84,7 @@ function EvidenceLeaf({ evidence: { sentences, tastings, column } }) {
 /** @typedef {{ tastings: Map<string, Row>, bottles: Map<string, Row> }} Found */
 
 /** @param {string[]} ids @returns {Promise<Found>} */
-async function look(ids) {
+async function load(ids) {
   const rows = (await Promise.all(ids.map(tasting))).filter((row) => row !== undefined);
   return {
     tastings: new Map(rows.map((row) => [row.id, row])),

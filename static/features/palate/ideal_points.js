@@ -9,7 +9,7 @@ import { formatScore, isLiked, likingFraction, importanceText, targetSentence } 
 /** @typedef {import('../../domain/palate/document.js').Target} Target */
 
 const LINE = { min: 0, max: 10 };
-const HEAVIEST = 9;
+const MAX_WEIGHT = 9;
 
 /** @param {{ targets: Target[], drawn: number }} props drawn: number of axes to render now */
 export function Targets({ targets, drawn }) {
@@ -32,13 +32,13 @@ export function Targets({ targets, drawn }) {
  * @param {Target} target
  */
 function rank({ shape, weight }) {
-  return shape === 'unknown' ? weight - HEAVIEST : weight;
+  return shape === 'unknown' ? weight - MAX_WEIGHT : weight;
 }
 
 /** @param {{ target: Target }} props */
 function TargetEntry({ target }) {
   const { attribute, low, high, weight, shape } = target;
-  const said = targetSentence(target);
+  const sentence = targetSentence(target);
   const known = shape !== 'unknown';
   return html`<li class="target-entry">
     <button type="button" class="target-button" onClick=${() => openTarget(target)}>
@@ -55,7 +55,7 @@ function TargetEntry({ target }) {
       <span>${t(`scale.${attribute}.high`)}
       </span>
       </span>
-      <span class="target-said voice">${said}</span>
+      <span class="target-said voice">${sentence}</span>
     </button>
   </li>`;
 }

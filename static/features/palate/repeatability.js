@@ -18,7 +18,7 @@ const LIKING = { min: 1, max: 9 };
 const AT_FIRST = 5;
 const INTERVAL_SD = 1.2816;
 // Half width of each axis of guesses: points of warmth, percent by volume, years.
-const REACH = { warmth: 3, guess_abv: 3, guess_age_years: 10 };
+const AXIS_RANGE = { warmth: 3, guess_abv: 3, guess_age_years: 10 };
 
 /** @param {{ repeatability: Repeatability }} props */
 export function RepeatabilitySection({ repeatability }) {
@@ -51,8 +51,8 @@ function Repeats({ bottles }) {
     bottlesByIds(bottles.map(({ bottle }) => bottle)).then(setNamed);
   }, [bottles]);
   const ordered = [...bottles].sort((a, b) => spread(b.likings) - spread(a.likings));
-  return html`<${ExpandableList} items=${ordered} few=${AT_FIRST}
-      more=${t('palate.show_all', { count: ordered.length })} fewer=${t('palate.show_fewer')}
+  return html`<${ExpandableList} items=${ordered} initialCount=${AT_FIRST}
+      more=${t('palate.show_all', { count: ordered.length })} lessText=${t('palate.show_fewer')}
     row=${(/** @type {Repeatability['bottles'][number]} */ repeated) => html`<${Repeat} key=${repeated.bottle}
         repeated=${repeated} name=${bottleName(resolveBottle(named, repeated.bottle))} />`} />`;
 }
@@ -76,26 +76,27 @@ function spread(likings) {
   return Math.max(...likings) - Math.min(...likings);
 }
 
-/** @param {{ calibration: Record<keyof typeof REACH, Check> }} props */
+/** @param {{ calibration: Record<keyof typeof AXIS_RANGE, Check> }} props */
 export function Calibration({ calibration }) {
-  const told = /** @type {(keyof typeof REACH)[]} */ (Object.keys(REACH)).filter(
+  const checked = /** @type {(keyof typeof AXIS_RANGE)[]} */ (Object.keys(AXIS_RANGE)).filter(
     (name) => calibration[name].mean !== null,
   );
   return html`<section class="palate-part" aria-labelledby="palate-calibration">
     <h2 id="palate-calibration">${t('palate.calibration')}</h2>
-    <p class="soft small">${t(told.length ? 'palate.calibration_legend' : 'palate.calibration_none')}</p>
-    <ul class="ruled">${told.map((name) => html`<${CheckRow} key=${name} name=${name} check=${calibration[name]} />`)}
+    <p class="soft small">${t(checked.length ? 'palate.calibration_legend' : 'palate.calibration_none')}</p>
+    <ul
+      class="ruled">${checked.map((name) => html`<${CheckRow} key=${name} name=${name} check=${calibration[name]} />`)}
     </ul>
     <a class="button plain" href="#/pour/guesses">${t('palate.all_guesses')}</a>
   </section>`;
 }
 
-/** @param {{ name: keyof typeof REACH, check: Check }} props */
+/** @param {{ name: keyof typeof AXIS_RANGE, check: Check }} props */
 function CheckRow({ name, check }) {
   const mean = Number(check.mean);
-  const half = INTERVAL_SD * (check.sd_of_mean ?? REACH[name]);
+  const half = INTERVAL_SD * (check.sd_of_mean ?? AXIS_RANGE[name]);
   const sentence = checkSentence(name, check);
-  const reach = Math.max(REACH[name], Math.ceil(Math.abs(mean) + half));
+  const range = Math.max(AXIS_RANGE[name], Math.ceil(Math.abs(mean) + half));
   const open = () =>
     openEvidence({
       title: t(`palate.check_${name}`),
@@ -109,18 +110,18 @@ function CheckRow({ name, check }) {
     <span class="figure">${formatSigned(mean)}
     </span>
     </span>
-    <${Interval} min=${-reach} max=${reach} tick=${0} low=${mean - half} high=${mean + half} mark=${mean}
+    <${Interval} min=${-range} max=${range} tick=${0} low=${mean - half} high=${mean + half} mark=${mean}
         filled=${true} />
     <span class="voice">${sentence}</span></button></li>`;
 }
 
-/** @param {keyof typeof REACH} name @param {Check} check */
+/** @param {keyof typeof AXIS_RANGE} name @param {Check} check */
 export function checkSentence(name, { mean, sd_of_mean, level, mean_abv }) {
-  const away = Math.abs(Number(mean));
-  if (level !== 'known') return t(`palate.check_${name}_few`, { points: number(away) });
-  if (away <= INTERVAL_SD * Number(sd_of_mean)) return t(`palate.check_${name}_fits`);
+  const distance = Math.abs(Number(mean));
+  if (level !== 'known') return t(`palate.check_${name}_few`, { points: number(distance) });
+  if (distance <= INTERVAL_SD * Number(sd_of_mean)) return t(`palate.check_${name}_fits`);
   return t(`palate.check_${name}_${Number(mean) > 0 ? 'above' : 'below'}`, {
-    points: number(away),
+    points: number(distance),
     abv: number(Math.abs(mean_abv ?? 0)),
   });
 }

@@ -34,9 +34,9 @@ export function Styles({ styles }) {
 /** @param {{ title: string, rows: readonly TastedStyle[] }} props */
 function StyleGroup({ title, rows }) {
   return html`<h3>${title}</h3>
-    <${ExpandableList} items=${rows} few=${AT_FIRST}
+    <${ExpandableList} items=${rows} initialCount=${AT_FIRST}
         row=${(/** @type {TastedStyle} */ row) => html`<${StyleRow} key=${row.style} row=${row} />`}
-      more=${t('palate.show_all', { count: rows.length })} fewer=${t('palate.show_fewer')} />`;
+      more=${t('palate.show_all', { count: rows.length })} lessText=${t('palate.show_fewer')} />`;
 }
 
 /** @param {{ row: TastedStyle }} props */
@@ -44,10 +44,16 @@ function StyleRow({ row: { style, n, mean, sd, tastings } }) {
   const name = styleName(style);
   const [low, high] = likingInterval(mean, sd);
   const count = t('palate.n_tastings', { count: n });
-  const said = t('palate.style_said', { name, liking: number(mean), low: number(low), high: number(high), n: count });
-  const open = () => openEvidence({ title: name, sentences: [said], tastings: tastings.map((id) => ({ id })) });
+  const sentence = t('palate.style_said', {
+    name,
+    liking: number(mean),
+    low: number(low),
+    high: number(high),
+    n: count,
+  });
+  const open = () => openEvidence({ title: name, sentences: [sentence], tastings: tastings.map((id) => ({ id })) });
   return html`<${IntervalRow} name=${name} note=${count} figure=${formatScore(mean)} ...${LIKING} tick=${NEITHER}
-      low=${low} high=${high} mark=${mean} filled=${isLiked(mean)} said=${said} onOpen=${open} />`;
+      low=${low} high=${high} mark=${mean} filled=${isLiked(mean)} label=${sentence} onOpen=${open} />`;
 }
 
 /**

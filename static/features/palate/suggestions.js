@@ -6,7 +6,7 @@ import { Interval } from '../../components/chart/interval_row.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
 import { styleName } from '../../domain/style_names.js';
-import { formatScore, isLiked, reasonSentences, reasonWords, formatSigned } from '../../domain/palate/text.js';
+import { formatScore, isLiked, reasonSentences, reasonText, formatSigned } from '../../domain/palate/text.js';
 import { likingInterval } from './styles.js';
 
 /** @typedef {import('../../domain/palate/document.js').NextStyle} NextStyle */
@@ -25,8 +25,8 @@ export function Suggestions({ next, styles }) {
     ${LISTS.map(
       (name) => html`<h3>${t(`palate.next_${name}`)}</h3>
       <p class="soft small">${t(next[name].length ? `palate.next_${name}_note` : 'palate.next_none')}</p>
-      <${ExpandableList} ordered items=${next[name]} few=${AT_FIRST}
-          more=${t('palate.show_all', { count: next[name].length })} fewer=${t('palate.show_fewer')}
+      <${ExpandableList} ordered items=${next[name]} initialCount=${AT_FIRST}
+          more=${t('palate.show_all', { count: next[name].length })} lessText=${t('palate.show_fewer')}
         row=${(/** @type {NextStyle} */ entry) => html`<${NextEntry} key=${entry.style} entry=${entry}
             tasted=${tasted.get(entry.style)} />`} />`,
     )}
@@ -79,7 +79,7 @@ function openEntry({ style, mean, sd, p_like, reasons }, tasted) {
     sentences: [
       t('palate.next_numbers', { liking: number(mean), low: number(low), high: number(high), share: percent(p_like) }),
       ...reasons.map((reason) =>
-        t('palate.reason_points', { reason: reasonWords(reason), points: formatSigned(reason.effect) }),
+        t('palate.reason_points', { reason: reasonText(reason), points: formatSigned(reason.effect) }),
       ),
     ],
     tastings: (tasted?.tastings ?? []).map((id) => ({ id })),

@@ -41,14 +41,14 @@ export function FinishNote() {
 
 /** Show the evidence for complexity, counted from the noted aromas. */
 export function ComplexityNote() {
-  const { words, families, changes, reading } = complexityEvidence(validValues('tasting'));
-  if (!reading) return html`<p class="field-note">${t('pour.nothing_counted')}</p>`;
+  const { words, families, changes, reading: level } = complexityEvidence(validValues('tasting'));
+  if (!level) return html`<p class="field-note">${t('pour.nothing_counted')}</p>`;
   return html`<p class="reading" role="status">
     ${list([
       t('pour.words_noted', { count: words }),
       t('pour.families_noted', { count: families }),
       t('pour.changes_noted', { count: changes }),
     ])}
-    ${t('pour.counted_as', { reading: t(`pour.counted_${reading}`) })}
+    ${t('pour.counted_as', { reading: t(`pour.counted_${level}`) })}
   </p>`;
 }

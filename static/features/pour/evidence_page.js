@@ -8,12 +8,12 @@ import { pourTitle } from '../../domain/pour/pour_title.js';
 import { finish } from './quick_note.js';
 
 export function EvidencePage() {
-  const hand = currentPour.value;
-  if (!hand) return null;
-  return html`<${Page} title=${t('pour.evidence')} back=${`/pour/${hand.tasting}/verdict`}
-      aside=${html`<span class="state-words wine-aside">${pourTitle()}</span>`}>
+  const pour = currentPour.value;
+  if (!pour) return null;
+  return html`<${Page} title=${t('pour.evidence')} back=${`/pour/${pour.tasting}/verdict`}
+      trailing=${html`<span class="state-words wine-aside">${pourTitle()}</span>`}>
     <p class="voice guide">${t('pour.guide_evidence')}</p>
-    <${Evidence} id=${hand.tasting} tasting=${validValues('tasting')} bottle=${validValues('bottle')}
+    <${Evidence} id=${pour.tasting} tasting=${validValues('tasting')} bottle=${validValues('bottle')}
         covered=${isLabelHidden.value} />
     <div class="at-thumb">
     <button type="button" class="button primary" onClick=${finish}>${t(isFinished.value ? 'pour.done' : 'pour.keep')}

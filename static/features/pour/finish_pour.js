@@ -7,12 +7,12 @@ import { isUnreferenced, selectBottle } from '../../domain/bottle/match_bottle.j
 import { closePour, loadPour } from '../../domain/pour/load_pour.js';
 import { whenIdle, saveError } from '../../domain/pour/autosave_queue.js';
 
-/** @typedef {{ outcome: 'kept', tasting: string } | { outcome: 'blank' | 'faulty' | 'not_written' }} Kept */
+/** @typedef {{ outcome: 'kept', tasting: string } | { outcome: 'blank' | 'faulty' | 'not_written' }} FinishResult */
 
 /**
  * Finish the current pour and load the next one. Stays on the pour if it is empty, invalid or
  * cannot be saved.
- * @returns {Promise<Kept>}
+ * @returns {Promise<FinishResult>}
  */
 export async function finishPour() {
   const pour = currentPour.peek();

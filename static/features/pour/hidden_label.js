@@ -17,7 +17,7 @@ import { GUESS_FIELDS } from '../../domain/fields.js';
 
 /** Show the button that hides the label and the bottle's fields on the page. */
 export function HideLabel() {
-  const cover = () => {
+  const hideLabel = () => {
     setFields('tasting', { label_hidden: true, uncovered_at: null });
     if (Object.keys(values.bottle.peek()).length) setFields('bottle', { covered: true });
     showToast(t('pour.covered_now'), () => {
@@ -27,7 +27,7 @@ export function HideLabel() {
   };
   return html`<${FieldSlot} side="tasting" field="label_hidden">
     <div class="cover"><p class="field-note">${t('pour.cover_note')}</p>
-    <button type="button" class="button" onClick=${cover}>${t('pour.cover')}</button></div><//>`;
+    <button type="button" class="button" onClick=${hideLabel}>${t('pour.cover')}</button></div><//>`;
 }
 
 /**
@@ -58,8 +58,8 @@ async function reveal() {
     uncovered_at: now,
     ...(values.tasting.peek()['guesses_locked_at'] || !hasGuess() ? {} : { guesses_locked_at: now }),
   });
-  const hand = currentPour.peek();
-  const others = hand ? (await tastingsOfBottle(hand.bottle)).filter((row) => row.id !== hand.tasting) : [];
+  const pour = currentPour.peek();
+  const others = pour ? (await tastingsOfBottle(pour.bottle)).filter((row) => row.id !== pour.tasting) : [];
   // The bottle stays hidden while another glass of it is hidden in the same flight.
   if (values.bottle.peek()['covered'] && !hasHiddenGlass(others)) setFields('bottle', { covered: false });
 }
@@ -114,11 +114,11 @@ function GuessResults() {
   const age = bottle['vintage'] && tasting['tasted_at'] ? year - bottle['vintage'] : null;
   const vintage = (/** @type {number} */ count) =>
     t('pour.vintage_and_age', { year: String(Math.round(year - count)), count });
-  const shown = (/** @type {number | null | undefined} */ value, /** @type {(value: number) => string} */ format) =>
+  const format = (/** @type {number | null | undefined} */ value, /** @type {(value: number) => string} */ format) =>
     value === null || value === undefined ? null : format(value);
   const rows = [
-    ['guess_abv', shown(tasting['guess_abv'], abv), shown(bottle['label_abv'], abv)],
-    ['guess_age_years', shown(tasting['guess_age_years'], vintage), shown(age, vintage)],
+    ['guess_abv', format(tasting['guess_abv'], abv), format(bottle['label_abv'], abv)],
+    ['guess_age_years', format(tasting['guess_age_years'], vintage), format(age, vintage)],
     ['guess_style', styleName(tasting['guess_style']), styleName(bottle['style'])],
     ['guess_grape', tasting['guess_grape'], bottle['grapes'] ?? styleOf(bottle['style'])?.grapes.join(', ')],
   ];
@@ -129,10 +129,10 @@ function GuessResults() {
     </thead>
     <tbody>
       ${rows.map(
-        ([guess, said, truth]) => html`<tr key=${guess} data-field=${`tasting.${guess}`}>
+        ([guess, value, truth]) => html`<tr key=${guess} data-field=${`tasting.${guess}`}>
       <th scope="row">${t(guess === 'guess_age_years' ? 'pour.guess_vintage' : `field.${guess}`)}
       </th>
-      <td>${said ?? '\u2013'}
+      <td>${value ?? '\u2013'}
       </td>
       <td>${truth ?? '\u2013'}
       </td>

@@ -23,16 +23,16 @@ import { VisitRow } from './visit_row.js';
 import { ArrowRow } from '../../components/layout/row.js';
 
 export function QuickNote() {
-  const hand = currentPour.value;
-  if (!hand) return null;
+  const pour = currentPour.value;
+  if (!pour) return null;
   return html`<${Page} title=${t(isFinished.value ? 'pour.mend' : 'app.room_pour')}
-      back=${isFinished.value ? `/book/${hand.tasting}` : undefined} aside=${html`<${SyncStatus} />`}>
+      back=${isFinished.value ? `/book/${pour.tasting}` : undefined} trailing=${html`<${SyncStatus} />`}>
     <${SaveErrorBanner} />
     <${IntakeReminder} /><${ChillingRow} />
     <${VisitRow} />
     ${isLabelHidden.value ? html`<p class="covered-name name">${pourTitle()}</p>` : html`<${NamedBottle} />`}
     <${LikingInput} />
-    <div class="quick-words"><${TextInput} field="words" long=${true} label=${t('pour.line_of_words')} /></div>
+    <div class="quick-words"><${TextInput} field="words" multiline=${true} label=${t('pour.line_of_words')} /></div>
     <${BelowFold} />
     <div class="at-thumb">
     <button type="button" class="button primary" onClick=${finish}>${t(isFinished.value ? 'pour.done' : 'pour.keep')}
@@ -44,10 +44,10 @@ export function QuickNote() {
 
 /** Render the sections below the fold after the first paint. */
 function BelowFold() {
-  return useProgressiveList(() => [html`<${InFull} />`, html`<${UnfinishedPours} />`, html`<${ToolsRow} />`], []);
+  return useProgressiveList(() => [html`<${DetailsLink} />`, html`<${UnfinishedPours} />`, html`<${ToolsRow} />`], []);
 }
 
-function InFull() {
+function DetailsLink() {
   return html`<section class="in-full"><h2 class="unseen">${t('pour.in_full')}</h2>
     <${ArrowRow} className="in-full-row" href=${`#/pour/${currentPour.value?.tasting}/${firstStep()}`}
         name=${t('pour.in_full')} line=${t('pour.in_full_note')} />
@@ -57,7 +57,7 @@ function InFull() {
 
 function NamedBottle() {
   return html`<${LinkedBottle}>
-      <${TextInput} side="bottle" field="name" big=${true} label=${t('field.name')}
+      <${TextInput} side="bottle" field="name" large=${true} label=${t('field.name')}
           placeholder=${t('pour.name_placeholder')} />
       <${BottleSuggestions} />
     <//>
@@ -72,35 +72,37 @@ function firstStep() {
   return values.bottle.value['name'] && values.bottle.value['style'] ? steps[1] : steps[0];
 }
 
-let pressedOn = '';
+let pressedTasting = '';
 
 /** @param {MouseEvent} press the second click of a double click is ignored, because it would finish the next pour */
 export async function finish(press) {
   const tasting = currentPour.peek()?.tasting ?? '';
-  if (finishing.peek() !== null || (press.detail > 1 && tasting !== pressedOn)) return undefined;
-  pressedOn = tasting;
+  if (finishing.peek() !== null || (press.detail > 1 && tasting !== pressedTasting)) return undefined;
+  pressedTasting = tasting;
   const name = pourTitle();
-  const mended = isFinished.peek();
+  const wasFinished = isFinished.peek();
   const visit = values.tasting.peek()['visit'];
   const hidden = isLabelHidden.peek();
-  finishing.value = mended;
-  const kept = await finishPour().finally(() => {
+  finishing.value = wasFinished;
+  const result = await finishPour().finally(() => {
     finishing.value = null;
   });
-  if (kept.outcome !== 'kept') return showToast(t(`pour.${kept.outcome}`));
-  if (mended) return navigate(`/book/${tasting}`);
-  showToast(t('pour.kept', { name }), () => reopenPour(kept.tasting).then(() => navigate('/pour', { replace: true })));
-  navigate(await nextRoute({ visit, hidden, kept: kept.tasting }), { replace: true });
+  if (result.outcome !== 'kept') return showToast(t(`pour.${result.outcome}`));
+  if (wasFinished) return navigate(`/book/${tasting}`);
+  showToast(t('pour.kept', { name }), () =>
+    reopenPour(result.tasting).then(() => navigate('/pour', { replace: true })),
+  );
+  navigate(await nextRoute({ visit, hidden, tasting: result.tasting }), { replace: true });
   return scrollTo(0, 0);
 }
 
 /**
  * Return the route of the next hidden glass of the flight, of the visit after the last one, or of a
  * new pour.
- * @param {{ visit: string | null | undefined, hidden: boolean, kept: string }} pour
+ * @param {{ visit: string | null | undefined, hidden: boolean, tasting: string }} pour
  */
-async function nextRoute({ visit, hidden, kept }) {
+async function nextRoute({ visit, hidden, tasting }) {
   if (!hidden || !visit) return '/pour';
-  const glass = await nextHiddenGlass(visit, kept);
+  const glass = await nextHiddenGlass(visit, tasting);
   return glass ? `/pour/${glass}/note` : `/pour/visit/${visit}`;
 }

@@ -20,9 +20,9 @@ const otherPages = {
 };
 
 /**
- * @param {string | undefined} word first part of the route
+ * @param {string | undefined} name first part of the route
  * @returns {Loader | null} null if it is a tasting id
  */
-export function pageFor(word) {
-  return word !== undefined && Object.hasOwn(otherPages, word) ? (otherPages[word] ?? null) : null;
+export function pageFor(name) {
+  return name !== undefined && Object.hasOwn(otherPages, name) ? (otherPages[name] ?? null) : null;
 }

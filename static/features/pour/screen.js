@@ -15,51 +15,51 @@ import { goToStep, loadPour } from '../../domain/pour/load_pour.js';
 
 /** @param {{ path: string[], query: URLSearchParams }} props */
 export function Screen({ path, query }) {
-  const door = pageFor(path[0]);
-  return door
-    ? html`<${PourPage} door=${door} path=${path} query=${query} />`
+  const loader = pageFor(path[0]);
+  return loader
+    ? html`<${PourPage} loader=${loader} path=${path} query=${query} />`
     : html`<${CurrentPourScreen} path=${path} query=${query} />`;
 }
 
-/** @param {{ door: import('../shell/lazy.js').Loader, path: string[], query: URLSearchParams }} props */
-function PourPage({ door, path, query }) {
-  const Screen = useLazy(door);
+/** @param {{ loader: import('../shell/lazy.js').Loader, path: string[], query: URLSearchParams }} props */
+function PourPage({ loader, path, query }) {
+  const Screen = useLazy(loader);
   return Screen ? html`<${Screen} key=${path.join('/')} path=${path} query=${query} />` : null;
 }
 
 /** @param {{ path: string[], query: URLSearchParams }} props */
 function CurrentPourScreen({ path, query }) {
-  const [wanted, slug] = path;
-  const asked = wanted ? '' : `${query.get('bottle') ?? ''}/${query.get('visit') ?? ''}`;
+  const [requestedId, slug] = path;
+  const asked = requestedId ? '' : `${query.get('bottle') ?? ''}/${query.get('visit') ?? ''}`;
   const [missing, setMissing] = useState(false);
   useEffect(() => {
     let left = false;
-    resolveRoute(wanted, slug, asked).then((found) => {
+    resolveRoute(requestedId, slug, asked).then((found) => {
       if (!left) setMissing(!found);
     });
     return () => {
       left = true;
     };
-  }, [wanted, slug, asked]);
-  const hand = currentPour.value;
-  const step = wanted ? parseStep(slug) : currentStep.value;
-  const Behind = useLazy(step === 'note' ? null : pourPages[step === 'evidence' ? 'evidence' : 'step']);
+  }, [requestedId, slug, asked]);
+  const pour = currentPour.value;
+  const step = requestedId ? parseStep(slug) : currentStep.value;
+  const LazyStep = useLazy(step === 'note' ? null : pourPages[step === 'evidence' ? 'evidence' : 'step']);
   // The previous page stays until the next one is loaded.
-  const stood = useRef(/** @type {unknown} */ (null));
+  const previous = useRef(/** @type {unknown} */ (null));
   if (missing) return html`<${NotFound} />`;
-  if (!hand || (wanted && wanted !== hand.tasting)) return html`<${Page} title=${t('app.room_pour')} />`;
-  if (step === 'note') stood.current = html`<${QuickNote} key=${hand.tasting} />`;
-  else if (Behind) stood.current = html`<${Behind} key=${`${hand.tasting}/${step}`} step=${step} />`;
-  return stood.current;
+  if (!pour || (requestedId && requestedId !== pour.tasting)) return html`<${Page} title=${t('app.room_pour')} />`;
+  if (step === 'note') previous.current = html`<${QuickNote} key=${pour.tasting} />`;
+  else if (LazyStep) previous.current = html`<${LazyStep} key=${`${pour.tasting}/${step}`} step=${step} />`;
+  return previous.current;
 }
 
 /**
- * @param {string | undefined} wanted
+ * @param {string | undefined} requestedId
  * @param {string | undefined} slug
  * @param {string} asked bottle and visit of the next pour, as `bottle/visit`
  * @returns {Promise<boolean>} whether the pour exists
  */
-async function resolveRoute(wanted, slug, asked) {
+async function resolveRoute(requestedId, slug, asked) {
   await finishTimer.restore();
   const [bottleId, visitId] = asked.split('/');
   if (bottleId || visitId) {
@@ -68,16 +68,16 @@ async function resolveRoute(wanted, slug, asked) {
     navigate('/pour', { replace: true });
     return true;
   }
-  const hand = currentPour.peek();
-  if (!hand || (wanted && hand.tasting !== wanted) || (!wanted && isPourPage(hand.tasting))) {
-    if (!(await loadPour(wanted))) return false;
+  const pour = currentPour.peek();
+  if (!pour || (requestedId && pour.tasting !== requestedId) || (!requestedId && isPourPage(pour.tasting))) {
+    if (!(await loadPour(requestedId))) return false;
   }
   const open = openPour.peek();
-  if (!wanted && open && open.step !== 'note' && open.tasting === currentPour.peek()?.tasting) {
+  if (!requestedId && open && open.step !== 'note' && open.tasting === currentPour.peek()?.tasting) {
     navigate(`/pour/${open.tasting}/${open.step}`, { replace: true });
     return true;
   }
-  goToStep(wanted ? parseStep(slug) : 'note');
+  goToStep(requestedId ? parseStep(slug) : 'note');
   return true;
 }
 

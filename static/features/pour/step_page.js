@@ -30,25 +30,25 @@ const pages = /** @type {Record<string, () => unknown>} */ ({
 
 /** @param {{ step: string }} props */
 export function StepPage({ step }) {
-  const hand = currentPour.value;
+  const pour = currentPour.value;
   const Questions = pages[step];
-  if (!hand || !Questions) return null;
+  if (!pour || !Questions) return null;
   const following = nextStep(step);
-  const note = `/pour/${hand.tasting}/note`;
+  const note = `/pour/${pour.tasting}/note`;
   return html`<${Page} title=${t(`pour.step_${step}`)} back=${note}
-      aside=${html`<a class="state-words wine-aside" href=${`#${note}`}>${pourTitle()}</a>`}>
+      trailing=${html`<a class="state-words wine-aside" href=${`#${note}`}>${pourTitle()}</a>`}>
     <${StepProgress} current=${step} />
     <${SaveErrorBanner} /><${ChillingRow} />
     <p class="voice guide">${t(`pour.guide_${step}`)}</p>
     <${Questions} />
     ${
       !following &&
-      html`<${ArrowRow} className="ruled-row to-evidence" href=${`#/pour/${hand.tasting}/evidence`}
+      html`<${ArrowRow} className="ruled-row to-evidence" href=${`#/pour/${pour.tasting}/evidence`}
           name=${t('pour.evidence')} line=${t('pour.evidence_note')} />`
     }
     <div class="at-thumb">${
       following
-        ? html`<a class="button primary" href=${`#/pour/${hand.tasting}/${following}`}>
+        ? html`<a class="button primary" href=${`#/pour/${pour.tasting}/${following}`}>
           ${t('pour.next_step', { step: t(`pour.step_${following}`) })}
         </a>`
         : html`<button type="button" class="button primary" onClick=${finish}>

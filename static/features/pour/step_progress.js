@@ -8,12 +8,12 @@ import { hasAnswers, steps } from '../../domain/pour/tasting_steps.js';
 /** @param {{ current?: string }} props */
 export function StepProgress({ current = '' }) {
   // Default values, such as the usual amount, do not count as answers.
-  const carried = currentPour.value?.defaults ?? {};
-  const said = Object.fromEntries(
-    Object.entries(values.tasting.value).filter(([field, value]) => carried[field] !== value),
+  const defaults = currentPour.value?.defaults ?? {};
+  const entered = Object.fromEntries(
+    Object.entries(values.tasting.value).filter(([field, value]) => defaults[field] !== value),
   );
-  const fields = { tasting: said, bottle: isLabelHidden.value ? {} : values.bottle.value };
-  const knots = steps.map((step) => {
+  const fields = { tasting: entered, bottle: isLabelHidden.value ? {} : values.bottle.value };
+  const items = steps.map((step) => {
     const done = hasAnswers(step, fields);
     return {
       id: step,
@@ -23,5 +23,5 @@ export function StepProgress({ current = '' }) {
       done,
     };
   });
-  return html`<${Stepper} label=${t('pour.thread')} knots=${knots} current=${current} />`;
+  return html`<${Stepper} label=${t('pour.thread')} items=${items} current=${current} />`;
 }

@@ -11,7 +11,7 @@ const ROWS = /** @type {const} */ (['serving', 'flight', 'triangle', 'guesses'])
 
 export function ToolsPage() {
   const running = useMemo(() => liveSignal(async () => currentVisit(await visits(), new Date()), null), []).value;
-  return html`<${Page} title=${t('evening.title')} back="/pour" aside="">
+  return html`<${Page} title=${t('evening.title')} back="/pour" trailing="">
     <ul class="ruled">
       ${
         running &&

@@ -8,16 +8,16 @@ import { pourName } from '../../domain/bottle_names.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 
-const LOOKED_BACK = 12;
+const MAX_TASTINGS = 12;
 const OWN_AND_ONE_MORE = 2;
 const DAYS_MS = 3 * 86_400_000;
 
 export function UnfinishedPours() {
-  const hand = currentPour.value;
+  const pour = currentPour.value;
   const found = useMemo(
     () => liveSignal(unfinishedPours, /** @type {{ row: Row, name: string }[]} */ ([])),
     [],
-  ).value.filter(({ row }) => row.id !== hand?.tasting);
+  ).value.filter(({ row }) => row.id !== pour?.tasting);
   if (!found.length) return null;
   return html`<section class="left-open"><h2 class="label">${t('pour.left_open')}</h2>
     <ul class="ruled">
@@ -36,7 +36,7 @@ export function UnfinishedPours() {
 }
 
 async function unfinishedPours() {
-  const rows = (await latestTastings(LOOKED_BACK)).filter(
+  const rows = (await latestTastings(MAX_TASTINGS)).filter(
     ({ fields }) =>
       !fields['closed_at'] &&
       !fields['example'] &&

@@ -14,17 +14,17 @@ import { endVisit, resumeVisit, startVisit } from '../../domain/pour/visits.js';
 /** @typedef {import('../../store/record.js').Row} Row */
 
 const PLACES = 12;
-const LOOKED_BACK = 100;
-const pace = () => import('../../domain/intake/intake.js').then((module) => module.Intake);
+const MAX_TASTINGS = 100;
+const loadIntake = () => import('../../domain/intake/intake.js').then((module) => module.Intake);
 
 export function VisitRow() {
   const [open, setOpen] = useState(false);
   const running = useVisit();
   const { place } = values.tasting.value;
-  const said = [running?.name, place !== running?.name ? place : null].filter(Boolean).join(', ');
+  const text = [running?.name, place !== running?.name ? place : null].filter(Boolean).join(', ');
   return html`<${FieldSlot} side="tasting" field="visit">
     <button type="button" class="where-row" onClick=${() => setOpen(true)}>
-      <span class=${said ? 'grow' : 'grow soft'}>${said || t('pour.where_empty')}</span>
+      <span class=${text ? 'grow' : 'grow soft'}>${text || t('pour.where_empty')}</span>
       <span class="soft small">${running ? t('pour.pour_number', { count: running.number }) : t('pour.where_change')}
       </span>
       </button>
@@ -37,7 +37,7 @@ export function VisitRow() {
 /** @param {{ running: { id: string, name: string } | null, onDone: () => void }} props */
 function VisitSheet({ running, onDone }) {
   const places = usePlaces();
-  const Pace = useLazy(running && pace);
+  const LazyIntake = useLazy(running && loadIntake);
   const [name, setName] = useState(/** @type {string | null} */ (null));
   const start = async () => {
     const id = await startVisit({ name, place: values.tasting.peek()['place'] ?? null });
@@ -46,12 +46,12 @@ function VisitSheet({ running, onDone }) {
   };
   const end = async (/** @type {string} */ id) => {
     await endVisit(id);
-    const begun = currentPour.peek()?.created;
-    if (!begun) setDefaults({ visit: null });
+    const isCreated = currentPour.peek()?.created;
+    if (!isCreated) setDefaults({ visit: null });
     onDone();
     showToast(t('pour.visit_ended'), () =>
       resumeVisit(id).then(() => {
-        if (!begun) setDefaults({ visit: id });
+        if (!isCreated) setDefaults({ visit: id });
       }),
     );
   };
@@ -70,7 +70,7 @@ function VisitSheet({ running, onDone }) {
           </div>
           <p><a class="button" href=${`#/pour/visit/${running.id}`}>${t('evening.visit_open')}</a>
           </p>
-          ${Pace && html`<${Pace} visit=${running.id} />`}`
+          ${LazyIntake && html`<${LazyIntake} visit=${running.id} />`}`
         : html`<p class="field-note">${t('pour.visit_note')}
         </p>
         <${TextField} label=${t('pour.visit_name')} value=${name} maxLength=${120} onChange=${setName} />
@@ -88,7 +88,7 @@ function PlaceLine({ places }) {
 
 /** @returns {{ id: string, name: string, number: number } | null} the visit of the pour, and the pour's number in it */
 function useVisit() {
-  const hand = currentPour.value;
+  const pour = currentPour.value;
   const id = values.tasting.value['visit'];
   const found = useMemo(
     () => liveSignal(async () => (id ? { row: await visit(id), pours: await tastingsOfVisit(id) } : null), null),
@@ -96,7 +96,7 @@ function useVisit() {
   );
   const now = found.value;
   if (!id || !now?.row || now.row.gone) return null;
-  const at = now.pours.findIndex((row) => row.id === hand?.tasting);
+  const at = now.pours.findIndex((row) => row.id === pour?.tasting);
   const { name, place, on } = now.row.fields;
   return {
     id,
@@ -109,7 +109,7 @@ function useVisit() {
 function usePlaces() {
   const [places, setPlaces] = useState(/** @type {string[]} */ ([]));
   useEffect(() => {
-    latestTastings(LOOKED_BACK).then((rows) =>
+    latestTastings(MAX_TASTINGS).then((rows) =>
       setPlaces([...new Set(rows.flatMap((row) => row.fields['place'] ?? []))].slice(0, PLACES)),
     );
   }, []);

@@ -38,9 +38,9 @@ export function Calibration() {
   return html`<${Disclosure} label=${t('evening.calibrate')}><p class="field-note">${t('evening.calibrate_note')}</p>
     <${Choice} label=${t('evening.place')} value=${place}
         options=${PLACES.map((id) => ({ id, label: t(`evening.place_${id}`) }))} onChange=${(
-          /** @type {string | null} */ said,
+          /** @type {string | null} */ choice,
         ) => {
-          if (said) setPlace(said);
+          if (choice) setPlace(choice);
         }} />
     <div class="pair">
       <${Degrees} label=${t('evening.first_reading')} value=${read.start_c}
@@ -74,8 +74,8 @@ export function Calibration() {
  *   props
  */
 function Degrees({ label, value, placeholder = '', onChange }) {
-  const { unit, shown, kept } = temperatureUnit();
+  const { unit, toDisplay, fromDisplay } = temperatureUnit();
   return html`<${NumberField} label=${label} unit=${unit} placeholder=${placeholder}
-      value=${value === null ? null : shown(value)}
-      onChange=${(/** @type {number | null} */ typed) => onChange(typed === null ? null : kept(typed))} />`;
+      value=${value === null ? null : toDisplay(value)}
+      onChange=${(/** @type {number | null} */ typed) => onChange(typed === null ? null : fromDisplay(typed))} />`;
 }

@@ -7,7 +7,7 @@ import { settingsId } from '../../store/queries.js';
 import { save } from '../../store/write.js';
 import { NumberField } from '../../components/form/field.js';
 import { showToast } from '../../components/layout/toast.js';
-import { TradeError } from '../../rules/errors.js';
+import { RuleError } from '../../rules/errors.js';
 import { fitTimeConstant, temperatureAfter } from '../../rules/serving/serving.js';
 import { Disclosure } from '../../domain/pour/fields.js';
 import { alertAt, chilling } from '../../domain/serving/chill_timer.js';
@@ -103,14 +103,14 @@ function countdown(left_ms) {
  */
 function Measured({ bottle, passed }) {
   const [read_c, setRead] = useState(/** @type {number | null} */ (null));
-  const { unit, shown, kept } = temperatureUnit();
+  const { unit, toDisplay, fromDisplay } = temperatureUnit();
   const learn = () => {
     if (read_c !== null)
       calibratePlace(bottle.place, { start_c: bottle.start_c, end_c: read_c, air_c: bottle.air_c, minutes: passed });
   };
   return html`<p class="field-note">${t('evening.measure_note', { degrees: temperatureText(bottle.start_c) })}</p>
-    <${NumberField} label=${t('evening.measured_now')} unit=${unit} value=${read_c === null ? null : shown(read_c)}
-        onChange=${(/** @type {number | null} */ typed) => setRead(typed === null ? null : kept(typed))} />
+    <${NumberField} label=${t('evening.measured_now')} unit=${unit} value=${read_c === null ? null : toDisplay(read_c)}
+        onChange=${(/** @type {number | null} */ typed) => setRead(typed === null ? null : fromDisplay(typed))} />
     <button type="button" class="button" disabled=${read_c === null || passed < MIN_DELAY_MIN} onClick=${learn}>
       ${t('evening.learn_place')}
     </button>
@@ -135,7 +135,7 @@ export async function calibratePlace(place, { start_c, end_c, air_c, minutes }) 
     showToast(t('evening.learned', { place: t(`evening.place_${place}`), tau: duration(tau) }));
     return true;
   } catch (error) {
-    const known = error instanceof TradeError ? error.code : 'out_of_reach';
+    const known = error instanceof RuleError ? error.code : 'out_of_reach';
     showToast(t(`evening.unlearned_${known === 'no_change' || known === 'wrong_way' ? known : 'out_of_reach'}`));
     return false;
   }

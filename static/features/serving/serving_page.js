@@ -13,14 +13,14 @@ import { pourTitle } from '../../domain/pour/pour_title.js';
 import { Calibration } from './calibration.js';
 import { requestNotificationPermission, chilling } from '../../domain/serving/chill_timer.js';
 import { settingFor, ChillingBottle } from './chilling_bottle.js';
-import { bandText, bandsSaid, temperatureText, duration } from '../../domain/serving/format.js';
+import { bandText, bandsText, temperatureText, duration } from '../../domain/serving/format.js';
 import { StylePicker } from '../../domain/bottle/style_picker.js';
 import { loadPour } from '../../domain/pour/load_pour.js';
 import { cachedSettings, temperatureUnit } from '../../domain/units.js';
 
 /** @typedef {import('../../rules/serving/serving.js').Plan} Plan */
 /** @typedef {{ low_c: number, high_c: number }} Band */
-/** @typedef {{ plan: Plan, place: string, air_c: number, tau_min: number }} Way */
+/** @typedef {{ plan: Plan, place: string, air_c: number, tau_min: number }} Option */
 
 const MINUTE_MS = 60_000;
 const DEFAULT_ROOM_C = 21;
@@ -48,24 +48,24 @@ export function ServingPage({ query }) {
   };
   const [aim, setAim] = useState('guides');
   const guides = servingBand(bottle, styleOf(style));
-  const trade = tradeBand(bottle, styleOf(style));
-  const band = trade && aim === 'trade' ? trade : guides;
+  const usual = tradeBand(bottle, styleOf(style));
+  const band = usual && aim === 'trade' ? usual : guides;
   return html`<${Page} title=${t('evening.serving_title')}
       back=${
         currentStep.value !== 'note' && currentPour.value
           ? `/pour/${currentPour.value.tasting}/${currentStep.value}`
           : '/pour/evening'
       }
-      aside="">
+      trailing="">
     <${ChillingBottle} />
-    <p class="serving-band"><span class="name">${bandsSaid(guides, trade)}</span>
+    <p class="serving-band"><span class="name">${bandsText(guides, usual)}</span>
       <span class="soft small">
-        ${t(`evening.band${trade ? 's' : ''}_of_${style ? 'style' : 'kind'}`, { style: styleName(style) })}
+        ${t(`evening.band${usual ? 's' : ''}_of_${style ? 'style' : 'kind'}`, { style: styleName(style) })}
       </span>
       </p>
     <${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('pour.choose_style')}
         onChange=${setStyle} />
-    ${trade && html`<${Aim} guides=${guides} trade=${trade} aim=${aim} onChange=${setAim} />`}
+    ${usual && html`<${Aim} guides=${guides} usual=${usual} aim=${aim} onChange=${setAim} />`}
     <${Choice} label=${t('evening.stands')} value=${from}
         options=${STARTS.map((id) => ({
           id,
@@ -74,11 +74,11 @@ export function ServingPage({ query }) {
               ? t('evening.start_measured')
               : t(`evening.start_${id}`, { degrees: temperatureText(id === 'fridge' ? FRIDGE_C : room_c) }),
         }))}
-        onChange=${(/** @type {string | null} */ said) => setFrom(said ?? 'room')} />
+        onChange=${(/** @type {string | null} */ choice) => setFrom(choice ?? 'room')} />
     ${from === 'measured' && html`<${Thermometer} value=${measured_c} onChange=${setMeasured} />`}
     ${
       start_c !== null &&
-      html`<${Ways} name=${isLabelHidden.value || !label['name'] ? '' : pourTitle()}
+      html`<${Options} name=${isLabelHidden.value || !label['name'] ? '' : pourTitle()}
         start_c=${start_c} band=${band} bottle=${bottle} />`
     }
     <${Calibration} />
@@ -88,48 +88,50 @@ export function ServingPage({ query }) {
 
 /**
  * Select the target of the times: the serving range of guides, or that of the trade.
- * @param {{ guides: Band, trade: Band, aim: string, onChange: (aim: string) => void }} props
+ * @param {{ guides: Band, usual: Band, aim: string, onChange: (aim: string) => void }} props
  */
-function Aim({ guides, trade, aim, onChange }) {
+function Aim({ guides, usual, aim, onChange }) {
   const options = [
     { id: 'guides', label: t('evening.aim_guides', { band: bandText(guides) }) },
-    { id: 'trade', label: t('evening.aim_trade', { band: bandText(trade) }) },
+    { id: 'trade', label: t('evening.aim_trade', { band: bandText(usual) }) },
   ];
   const { low_c, high_c } = data.bands.trade;
   return html`<${Choice} label=${t('evening.aim')} value=${aim} options=${options}
     note=${t('evening.aim_note', { band: bandText({ low_c, high_c }) })}
-    onChange=${(/** @type {string | null} */ said) => onChange(said ?? aim)} />`;
+    onChange=${(/** @type {string | null} */ choice) => onChange(choice ?? aim)} />`;
 }
 
 /** @param {{ value: number | null, onChange: (celsius: number | null) => void }} props */
 function Thermometer({ value, onChange }) {
-  const { unit, shown, kept } = temperatureUnit();
-  return html`<${NumberField} label=${t('evening.thermometer')} unit=${unit} min=${shown(-5)} max=${shown(40)}
-      value=${value === null ? null : shown(value)}
-      onChange=${(/** @type {number | null} */ typed) => onChange(typed === null ? null : kept(typed))} />`;
+  const { unit, toDisplay, fromDisplay } = temperatureUnit();
+  return html`<${NumberField} label=${t('evening.thermometer')} unit=${unit} min=${toDisplay(-5)} max=${toDisplay(40)}
+      value=${value === null ? null : toDisplay(value)}
+      onChange=${(/** @type {number | null} */ typed) => onChange(typed === null ? null : fromDisplay(typed))} />`;
 }
 
 /**
  * @param {{ name: string, start_c: number, band: Band, bottle: Record<string, any> }} props places
  *   that reach the range, fastest first
  */
-function Ways({ name, start_c, band, bottle }) {
-  const ways = PLACES.map((place) => wayBy(place, start_c, band, bottle));
-  if (ways[0]?.plan.direction === 'ready') {
-    const stays = ways.find(({ place }) => place === 'table')?.plan.leaves_min ?? null;
+function Options({ name, start_c, band, bottle }) {
+  const options = PLACES.map((place) => optionFor(place, start_c, band, bottle));
+  if (options[0]?.plan.direction === 'ready') {
+    const minutesReady = options.find(({ place }) => place === 'table')?.plan.leaves_min ?? null;
     return html`<p class="voice">
-      ${t('evening.ready_already')} ${stays !== null && t('evening.stays_ready', { duration: duration(stays) })}
+      ${t('evening.ready_already')} ${
+        minutesReady !== null && t('evening.stays_ready', { duration: duration(minutesReady) })
+      }
     </p>`;
   }
-  const leading = ways
+  const reaching = options
     .filter(({ plan }) => plan.direction !== 'never')
     .sort((a, b) => Number(a.plan.minutes) - Number(b.plan.minutes));
-  if (!leading.length) return html`<p class="voice">${t('evening.no_way')}</p>`;
-  return html`<h2>${t(leading[0]?.plan.direction === 'cool' ? 'evening.to_cool' : 'evening.to_warm')}</h2>
+  if (!reaching.length) return html`<p class="voice">${t('evening.no_way')}</p>`;
+  return html`<h2>${t(reaching[0]?.plan.direction === 'cool' ? 'evening.to_cool' : 'evening.to_warm')}</h2>
     <ul class="ruled">
-      ${leading.map(
-        (way) => html`<${WayRow} key=${way.place} way=${way}
-          onStart=${() => start(way, { name, start_c, band })} />`,
+      ${reaching.map(
+        (option) => html`<${OptionRow} key=${option.place} option=${option}
+          onStart=${() => start(option, { name, start_c, band })} />`,
       )}
     </ul>`;
 }
@@ -139,9 +141,9 @@ function Ways({ name, start_c, band, bottle }) {
  * @param {number} start_c
  * @param {Band} band
  * @param {Record<string, any>} bottle
- * @returns {Way}
+ * @returns {Option}
  */
-function wayBy(place, start_c, band, bottle) {
+function optionFor(place, start_c, band, bottle) {
   const own = cachedSettings();
   const setting = settingFor(place);
   const usual = data.places.find((each) => each.id === place);
@@ -152,8 +154,8 @@ function wayBy(place, start_c, band, bottle) {
   return { plan, place, air_c, tau_min: scaleTimeConstant(tau ?? usual?.tau_min ?? 1, volume_ml) };
 }
 
-/** @param {{ way: Way, onStart: () => void }} props */
-function WayRow({ way: { plan, place }, onStart }) {
+/** @param {{ option: Option, onStart: () => void }} props */
+function OptionRow({ option: { plan, place }, onStart }) {
   const learned = settingFor(place) && cachedSettings()[settingFor(place) ?? ''];
   return html`<li class="way"><span class="grow"><span class="name">${t(`evening.place_${place}`)}</span>
       <span class="figure">
@@ -176,7 +178,7 @@ function WayRow({ way: { plan, place }, onStart }) {
     </li>`;
 }
 
-/** @param {Way} way @param {{ name: string, start_c: number, band: Band }} from */
+/** @param {Option} way @param {{ name: string, start_c: number, band: Band }} from */
 async function start({ plan, place, air_c, tau_min }, { name, start_c, band }) {
   const now = Date.now();
   const after = (/** @type {number | null} */ minutes) => now + Number(minutes) * MINUTE_MS;

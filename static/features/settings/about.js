@@ -7,8 +7,8 @@ import { Export } from './export.js';
 import { StatusRow } from './storage_status.js';
 
 export function ExportSection() {
-  const { notes, refused } = syncStatus.value;
-  const missing = notes + refused.length;
+  const { notes, rejected } = syncStatus.value;
+  const missing = notes + rejected.length;
   return html`<section class="settings-part" aria-labelledby="settings-leave">
     <h2 id="settings-leave">${t('settings.leave')}</h2>
     <p class="soft">${t('settings.leave_note')}</p>

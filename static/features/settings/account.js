@@ -15,17 +15,20 @@ import { SignIn } from './sign_in.js';
 import { accountErrorText } from './account_error_text.js';
 
 /** @typedef {import('../../store/owner.js').Owner} Owner */
-/** @typedef {{ is: 'in', owner: Owner, device: string | null } | { is: 'out' | 'offline', why: string }} Standing */
+/**
+ * @typedef {{ state: 'in', owner: Owner, device: string | null } | { state: 'out' | 'offline', why: string }}
+ *   AccountStatus
+ */
 
 const PASSKEYS = () => import('./passkeys.js').then((found) => found.Passkeys);
 // Name that the server gives an unnamed owner; not shown.
 const UNNAMED = 'me';
 
 export function Account() {
-  const [standing, setStanding] = useState(/** @type {Standing | null} */ (null));
+  const [status, setStatus] = useState(/** @type {AccountStatus | null} */ (null));
   const [here, setHere] = useState(/** @type {Owner | null} */ (null));
-  const look = async () => {
-    setStanding(await standingNow());
+  const reload = async () => {
+    setStatus(await fetchStatus());
     setHere(await localOwner());
   };
   // Each change of it lets the lists of devices and of passkeys ask again.
@@ -33,62 +36,62 @@ export function Account() {
   const renew = () => setRevision((/** @type {number} */ before) => before + 1);
   const changed = () => {
     renew();
-    look();
+    reload();
   };
   const { other, ended } = authIssue.value;
   const isAsked = syncStatus.value.phase === 'signin';
   useEffect(() => {
-    look();
+    reload();
   }, [other?.uid, ended, isAsked]);
-  if (!standing) return null;
-  const mine = standing.is === 'in' && (!here || standing.owner.uid === here.uid);
+  if (!status) return null;
+  const isOwn = status.state === 'in' && (!here || status.owner.uid === here.uid);
   return html`<section class="settings-part" aria-labelledby="settings-account">
     <h2 id="settings-account">${t('settings.account')}</h2>
     ${here?.name && here.name !== UNNAMED && html`<p>${t('settings.account_of', { name: here.name })}</p>`}
-    <p class=${ended ? 'warm' : 'soft'} role="status">${standingWords(standing, here, ended)}</p>
-    ${mine && standing.device && html`<${SignedIn} onOut=${look} revision=${revision} onChange=${renew} />`}
+    <p class=${ended ? 'warm' : 'soft'} role="status">${statusText(status, here, ended)}</p>
+    ${isOwn && status.device && html`<${SignedIn} onOut=${reload} revision=${revision} onChange=${renew} />`}
     ${
-      mine &&
+      isOwn &&
       html`<${PairingOffer} onPaired=${renew} />
-      <${Passphrase} name=${standing.owner.name} isSet=${standing.device !== null} onSet=${changed} />`
+      <${Passphrase} name=${status.owner.name} isSet=${status.device !== null} onSet=${changed} />`
     }
-    ${!mine && standing.is === 'in' && html`<${Other} owner=${standing.owner} />`}
-    ${!mine && standing.is !== 'offline' && html`<${SignIn} name=${here?.name ?? ''} onIn=${look} />`}
+    ${!isOwn && status.state === 'in' && html`<${Other} owner=${status.owner} />`}
+    ${!isOwn && status.state !== 'offline' && html`<${SignIn} name=${here?.name ?? ''} onIn=${reload} />`}
     ${
       here &&
-      standing.is !== 'offline' &&
-      html`<${Erase} key=${String(mine)} everywhere=${mine} name=${here.name}
-        isSet=${standing.is === 'in' && standing.device !== null} />`
+      status.state !== 'offline' &&
+      html`<${Erase} key=${String(isOwn)} everywhere=${isOwn} name=${here.name}
+        isSet=${status.state === 'in' && status.device !== null} />`
     }
-    <${Aside} />
+    <${ParkedDatabases} />
   </section>`;
 }
 
-/** @returns {Promise<Standing>} */
-async function standingNow() {
+/** @returns {Promise<AccountStatus>} */
+async function fetchStatus() {
   try {
-    return { is: 'in', ...(await me()) };
+    return { state: 'in', ...(await me()) };
   } catch (error) {
     accountErrorText(error);
     const { code } = /** @type {import('../../account/api.js').AccountError} */ (error);
-    return { is: code === 'no_network' ? 'offline' : 'out', why: code };
+    return { state: code === 'no_network' ? 'offline' : 'out', why: code };
   }
 }
 
 /**
- * @param {Standing} standing
+ * @param {AccountStatus} status
  * @param {Owner | null} here
  * @param {string} ended the server's reason for the end of the sign-in; may be empty
  */
-function standingWords(standing, here, ended) {
-  if (standing.is !== 'in') {
-    if (standing.is === 'offline') return t('settings.account_offline');
-    const reason = [ended, standing.why].find((code) => code && hasMessage(`settings.account_${code}`));
+function statusText(status, here, ended) {
+  if (status.state !== 'in') {
+    if (status.state === 'offline') return t('settings.account_offline');
+    const reason = [ended, status.why].find((code) => code && hasMessage(`settings.account_${code}`));
     return t(`settings.account_${reason ?? 'nobody'}`);
   }
-  const { name, uid } = standing.owner;
+  const { name, uid } = status.owner;
   if (here && here.uid !== uid) return t('settings.account_other', { name });
-  return standing.device ? t('settings.account_in', { name }) : t('settings.account_home');
+  return status.device ? t('settings.account_in', { name }) : t('settings.account_home');
 }
 
 /** @param {{ onOut: () => void, revision: number, onChange: () => void }} props */
@@ -120,7 +123,7 @@ function Other({ owner }) {
   </div>`;
 }
 
-function Aside() {
+function ParkedDatabases() {
   const [books, setBooks] = useState(/** @type {{ owner: Owner, unsent: number }[]} */ ([]));
   useEffect(() => {
     listParkedDatabases().then(setBooks);

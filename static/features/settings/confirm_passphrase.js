@@ -35,13 +35,13 @@ export function useConfirmation() {
 /** @param {{ waiting: Waiting }} props */
 function ConfirmForm({ waiting }) {
   const [passphrase, setPassphrase] = useState('');
-  const [trouble, setTrouble] = useState('');
+  const [errorText, setErrorText] = useState('');
   const [busy, setBusy] = useState(false);
   const send = async (/** @type {Event} */ event) => {
     event.preventDefault();
     setBusy(true);
     await confirmPassphrase(passphrase).then(waiting.resolve, (error) => {
-      setTrouble(error.code === 'wrong' ? t('settings.passphrase_wrong') : accountErrorText(error));
+      setErrorText(error.code === 'wrong' ? t('settings.passphrase_wrong') : accountErrorText(error));
       setBusy(false);
     });
   };
@@ -49,7 +49,7 @@ function ConfirmForm({ waiting }) {
   return html`<form class="confirm" onSubmit=${send} aria-label=${t('settings.confirm')}>
     <p class="soft small" role="status">${t('settings.confirm_note')}</p>
     <${PasswordField} label=${t('settings.passphrase_yours')} value=${passphrase} onChange=${setPassphrase}
-      autocomplete="current-password" error=${trouble || null} />
+      autocomplete="current-password" error=${errorText || null} />
     <div class="buttons">
       <button type="submit" class="button" disabled=${busy || !passphrase}>${t('settings.confirm')}</button>
       <button type="button" class="button plain" onClick=${stop}>${t('settings.confirm_stop')}</button>

@@ -5,8 +5,8 @@ const KINDS = ['iPhone', 'iPad', 'Android', 'Windows', 'Macintosh', 'Linux'];
 
 /** @returns {string} empty if unknown */
 export function guessDeviceName() {
-  const said = `${navigator.userAgent} ${/** @type {any} */ (navigator).userAgentData?.platform ?? ''}`;
-  return KINDS.find((kind) => said.includes(kind)) ?? '';
+  const agent = `${navigator.userAgent} ${/** @type {any} */ (navigator).userAgentData?.platform ?? ''}`;
+  return KINDS.find((kind) => agent.includes(kind)) ?? '';
 }
 
 /**

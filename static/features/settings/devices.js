@@ -19,7 +19,7 @@ export function Devices({ revision, onRevoked }) {
     });
   }, [revision]);
   const { run, form } = useConfirmation();
-  const shut = async (/** @type {string} */ id) => {
+  const revokeDevice = async (/** @type {string} */ id) => {
     await run(() => revoke(id)).then(
       () => showToast(t('settings.device_revoked')),
       (error) => showToast(accountErrorText(error)),
@@ -29,12 +29,12 @@ export function Devices({ revision, onRevoked }) {
   return html`<h3>${t('settings.devices')}</h3>
     ${form}
     <ul class="ruled devices">
-      ${found.map((device) => html`<${Entry} key=${device.id} device=${device} onShut=${shut} />`)}
+      ${found.map((device) => html`<${Entry} key=${device.id} device=${device} onRevoke=${revokeDevice} />`)}
     </ul>`;
 }
 
-/** @param {{ device: Device, onShut: (id: string) => void }} props */
-function Entry({ device, onShut }) {
+/** @param {{ device: Device, onRevoke: (id: string) => void }} props */
+function Entry({ device, onRevoke }) {
   const { id, made_at, last_synced, current } = device;
   const name = deviceText(device.name);
   return html`<li>
@@ -52,7 +52,7 @@ function Entry({ device, onShut }) {
         ? html`<p class="small">${t('settings.device_this')}</p>`
         : html`<div class="buttons">
         <button type="button" class="button plain" aria-label=${`${t('settings.device_revoke')}: ${name}`}
-            onClick=${() => onShut(id)}>
+            onClick=${() => onRevoke(id)}>
           ${t('settings.device_revoke')}
         </button>
         </div>`

@@ -13,23 +13,23 @@ import { accountErrorText } from './account_error_text.js';
  */
 export function Erase({ everywhere, name, isSet }) {
   const [passphrase, setPassphrase] = useState('');
-  const [word, setWord] = useState('');
-  const [trouble, setTrouble] = useState('');
+  const [typedWord, setTypedWord] = useState('');
+  const [errorText, setErrorText] = useState('');
   const [busy, setBusy] = useState(false);
-  const wanted = t('settings.erase_word');
+  const requiredWord = t('settings.erase_word');
   const asks = everywhere && isSet;
   const send = async (/** @type {Event} */ event) => {
     event.preventDefault();
     setBusy(true);
     await (everywhere ? eraseEverywhere(passphrase) : eraseHere()).then(openEmpty, (error) => {
-      setTrouble(error.code === 'wrong' ? t('settings.passphrase_wrong') : accountErrorText(error));
+      setErrorText(error.code === 'wrong' ? t('settings.passphrase_wrong') : accountErrorText(error));
       setBusy(false);
     });
   };
   const write = (/** @type {string | null} */ typed) => {
-    setWord(typed ?? '');
+    setTypedWord(typed ?? '');
   };
-  const isReady = !busy && word.trim().toLocaleLowerCase() === wanted && (!asks || passphrase !== '');
+  const isReady = !busy && typedWord.trim().toLocaleLowerCase() === requiredWord && (!asks || passphrase !== '');
   return html`<details><summary>${t(everywhere ? 'settings.erase' : 'settings.erase_here')}</summary>
     <p class="soft">${t(everywhere ? 'settings.erase_note' : 'settings.erase_here_note')}</p>
     ${everywhere && html`<p class="soft">${t('settings.erase_copy')}</p><${Export} />`}
@@ -40,8 +40,8 @@ export function Erase({ everywhere, name, isSet }) {
         html`<${PasswordField} label=${t('settings.passphrase_yours')} value=${passphrase} onChange=${setPassphrase}
         autocomplete="current-password" error=${null} />`
       }
-      <${TextField} label=${t('settings.erase_type', { word: wanted })} value=${word} onChange=${write}
-        autocapitalize="none" error=${trouble || null} />
+      <${TextField} label=${t('settings.erase_type', { word: requiredWord })} value=${typedWord} onChange=${write}
+        autocapitalize="none" error=${errorText || null} />
       <div class="buttons">
         <button type="submit" class="button warm" disabled=${!isReady}>${t('settings.erase_do')}</button>
       </div>

@@ -17,7 +17,7 @@ export function Example() {
     <p class="soft">${t(count ? 'settings.example_on' : 'settings.example_off')}</p>
     <div class="buttons">${
       count
-        ? html`<button type="button" class="button" disabled=${busy} onClick=${() => act(take)}>
+        ? html`<button type="button" class="button" disabled=${busy} onClick=${() => act(load)}>
           ${t('settings.example_away')}
         </button>`
         : html`<button type="button" class="button" disabled=${busy || count === null} onClick=${() => act(show)}>
@@ -37,7 +37,7 @@ async function show() {
   }
 }
 
-async function take() {
+async function load() {
   const { undo } = await removeExample();
   showToast(t('settings.example_gone'), undo);
 }

@@ -8,12 +8,12 @@ import { useConfirmation } from './confirm_passphrase.js';
 import { accountErrorText } from './account_error_text.js';
 
 // Time for the browser to start the download before the object URL is revoked.
-const KEPT_MS = 60_000;
+const REVOKE_AFTER_MS = 60_000;
 
 export function Export() {
   const { run, form } = useConfirmation();
   const [busy, setBusy] = useState(false);
-  const take = async () => {
+  const exportAll = async () => {
     setBusy(true);
     await run(exported).then(download, (error) => {
       showToast(accountErrorText(error));
@@ -23,7 +23,7 @@ export function Export() {
   return (
     form ||
     html`<div class="buttons">
-    <button type="button" class="button" disabled=${busy} onClick=${take}>${t('settings.export')}</button>
+    <button type="button" class="button" disabled=${busy} onClick=${exportAll}>${t('settings.export')}</button>
   </div>`
   );
 }
@@ -34,5 +34,5 @@ function download({ name, file }) {
   Object.assign(document.createElement('a'), { href, download: name }).click();
   setTimeout(() => {
     URL.revokeObjectURL(href);
-  }, KEPT_MS);
+  }, REVOKE_AFTER_MS);
 }

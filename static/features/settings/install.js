@@ -4,12 +4,12 @@ import { install, installOption } from '../../pwa/install_prompt.js';
 import { t } from '../../i18n.js';
 
 export function Install() {
-  const way = installOption.value ?? 'menu';
+  const option = installOption.value ?? 'menu';
   return html`<section class="settings-part" aria-labelledby="settings-install">
     <h2 id="settings-install">${t('install.title')}</h2>
-    <p class="soft">${t(`install.${way}`)}</p>
+    <p class="soft">${t(`install.${option}`)}</p>
     ${
-      way === 'ask' &&
+      option === 'ask' &&
       html`<div class="buttons">
     <button type="button" class="button" onClick=${install}>${t('install.put')}
     </button>

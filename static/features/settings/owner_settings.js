@@ -7,18 +7,18 @@ import { save } from '../../store/write.js';
 
 const row = liveSignal(settings, null);
 /** Values just set and not read back yet, so that a held key does not wait for the database. */
-const said = signal(/** @type {Fields} */ ({}));
+const pending = signal(/** @type {Fields} */ ({}));
 
 /** @returns {Fields} empty until they are loaded */
 export function ownerSettings() {
-  return { ...row.value?.fields, ...said.value };
+  return { ...row.value?.fields, ...pending.value };
 }
 
 /** @param {Fields} fields */
 export async function saveSettings(fields) {
-  said.value = { ...said.value, ...fields };
+  pending.value = { ...pending.value, ...fields };
   await save('settings', settingsId, fields).catch((error) => {
-    forget(Object.keys(fields));
+    dropPending(Object.keys(fields));
     throw error;
   });
 }
@@ -31,12 +31,12 @@ export function setter(field) {
 }
 
 /** @param {string[]} fields */
-function forget(fields) {
+function dropPending(fields) {
   if (fields.length)
-    said.value = Object.fromEntries(Object.entries(said.value).filter(([field]) => !fields.includes(field)));
+    pending.value = Object.fromEntries(Object.entries(pending.value).filter(([field]) => !fields.includes(field)));
 }
 
 effect(() => {
   const kept = row.value?.fields ?? {};
-  forget(Object.keys(said.value).filter((field) => (kept[field] ?? null) === (said.value[field] ?? null)));
+  dropPending(Object.keys(pending.value).filter((field) => (kept[field] ?? null) === (pending.value[field] ?? null)));
 });

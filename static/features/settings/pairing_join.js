@@ -14,7 +14,7 @@ const ASK_EVERY_MS = 2_000;
 export function PairingJoin({ secret }) {
   const [claimed, setClaimed] = useState(/** @type {{ code: string, claim: string } | null} */ (null));
   const [device, setDevice] = useState(guessDeviceName());
-  const [trouble, setTrouble] = useState('');
+  const [errorText, setErrorText] = useState('');
   // The secret is valid once; remove it from the history.
   useEffect(() => {
     history.replaceState(null, '', '#/settings');
@@ -23,9 +23,9 @@ export function PairingJoin({ secret }) {
     if (!claimed) return undefined;
     const timer = setInterval(
       () =>
-        finish(claimed.claim, (why) => {
+        finish(claimed.claim, (reason) => {
           clearInterval(timer);
-          setTrouble(why);
+          setErrorText(reason);
         }),
       ASK_EVERY_MS,
     );
@@ -33,11 +33,11 @@ export function PairingJoin({ secret }) {
   }, [claimed]);
   const claim = () =>
     claimPairing(secret, device).then(setClaimed, (error) => {
-      setTrouble(accountErrorText(error));
+      setErrorText(accountErrorText(error));
     });
   return html`<section class="settings-part" aria-labelledby="settings-join">
     <h2 id="settings-join">${t('settings.join')}</h2>
-    ${trouble && html`<p class="warm" role="status">${trouble}</p>`}
+    ${errorText && html`<p class="warm" role="status">${errorText}</p>`}
     ${
       claimed
         ? html`<p class="soft">${t('settings.join_code')}
@@ -67,7 +67,7 @@ async function finish(claim, onEnd) {
     navigate('/settings', { replace: true });
   } catch (error) {
     // If the phone was offline for a moment, it asks again.
-    const why = accountErrorText(error);
-    if (/** @type {any} */ (error).code !== 'no_network') onEnd(why);
+    const reason = accountErrorText(error);
+    if (/** @type {any} */ (error).code !== 'no_network') onEnd(reason);
   }
 }

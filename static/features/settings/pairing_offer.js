@@ -7,50 +7,52 @@ import { useConfirmation } from './confirm_passphrase.js';
 import { deviceText } from './device_name.js';
 import { accountErrorText } from './account_error_text.js';
 
-/** @typedef {import('../../account/api.js').Offer & { image: string }} Shown */
+/** @typedef {import('../../account/api.js').Offer & { image: string }} OfferWithImage */
 /** @typedef {import('../../account/api.js').Pairing} Pairing */
 
-const LOOK_EVERY_MS = 2_000;
+const POLL_INTERVAL_MS = 2_000;
 
 /** @param {{ onPaired: () => void }} props onPaired: a phone has come in */
 export function PairingOffer({ onPaired }) {
-  const [offer, setOffer] = useState(/** @type {Shown | null} */ (null));
-  const [trouble, setTrouble] = useState('');
+  const [offer, setOffer] = useState(/** @type {OfferWithImage | null} */ (null));
+  const [errorText, setErrorText] = useState('');
   const { run, form } = useConfirmation();
-  const begin = () =>
+  const create = () =>
     run(offerPairing).then(
       (made) => {
-        setTrouble('');
+        setErrorText('');
         // As an image with an object URL, because the page's policy forbids inserting markup.
         setOffer({ ...made, image: URL.createObjectURL(new Blob([made.svg], { type: 'image/svg+xml' })) });
       },
       (error) => {
-        setTrouble(accountErrorText(error));
+        setErrorText(accountErrorText(error));
       },
     );
-  const end = (/** @type {string} */ why) => {
+  const end = (/** @type {string} */ reason) => {
     setOffer(null);
-    setTrouble(why);
+    setErrorText(reason);
   };
   return html`<h3>${t('settings.pair')}</h3>
-    ${trouble && html`<p class="warm" role="status">${trouble}</p>`}
+    ${errorText && html`<p class="warm" role="status">${errorText}</p>`}
     ${form}
     ${
       offer
-        ? html`<${Offered} key=${offer.id} offer=${offer} run=${run} onEnd=${end} onPaired=${onPaired} />`
+        ? html`<${OfferCode} key=${offer.id} offer=${offer} run=${run} onEnd=${end} onPaired=${onPaired} />`
         : !form &&
           html`<div class="buttons">
-          <button type="button" class="button" onClick=${begin}>${t(trouble ? 'settings.pair_again' : 'settings.pair')}
+          <button type="button" class="button"
+            onClick=${create}>${t(errorText ? 'settings.pair_again' : 'settings.pair')}
           </button>
           </div>`
     }`;
 }
 
 /**
- * @param {{ offer: Shown, run: (act: () => Promise<void>) => Promise<void>, onEnd: (why: string) => void, onPaired: ()
+ * @param {{ offer: OfferWithImage, run: (act: () => Promise<void>) => Promise<void>, onEnd: (why: string) => void,
+ * onPaired: ()
  *   => void }} props
  */
-function Offered({ offer, run, onEnd, onPaired }) {
+function OfferCode({ offer, run, onEnd, onPaired }) {
   const [pairing, setPairing] = useState(/** @type {Pairing | null} */ (null));
   const before = useRef(/** @type {Set<string> | null} */ (null));
   useEffect(() => {
@@ -63,11 +65,11 @@ function Offered({ offer, run, onEnd, onPaired }) {
       }
       onEnd(joined ? '' : accountErrorText(error));
     };
-    const look = () =>
+    const poll = () =>
       getPairing(offer.id)
         .then(setPairing, (error) => (error.code === 'no_network' ? undefined : finish(error)))
         .catch(() => undefined);
-    const timer = setInterval(look, LOOK_EVERY_MS);
+    const timer = setInterval(poll, POLL_INTERVAL_MS);
     return () => {
       clearInterval(timer);
       URL.revokeObjectURL(offer.image);

@@ -14,25 +14,25 @@ import { accountErrorText } from './account_error_text.js';
  */
 export function Passphrase({ name, isSet, onSet }) {
   const [current, setCurrent] = useState('');
-  const [fresh, setFresh] = useState('');
-  const [trouble, setTrouble] = useState('');
+  const [newPassphrase, setNewPassphrase] = useState('');
+  const [errorText, setErrorText] = useState('');
   const [wrong, setWrong] = useState(false);
   const [busy, setBusy] = useState(false);
   const send = async (/** @type {Event} */ event) => {
     event.preventDefault();
     setBusy(true);
     setWrong(false);
-    await changePassphrase(current, fresh, guessDeviceName())
+    await changePassphrase(current, newPassphrase, guessDeviceName())
       .then(
         () => {
           showToast(t('settings.passphrase_changed'));
-          for (const set of [setCurrent, setFresh, setTrouble]) set('');
+          for (const set of [setCurrent, setNewPassphrase, setErrorText]) set('');
           onSet();
         },
         (error) => {
           const isWrong = error instanceof AccountError && error.code === 'wrong';
           setWrong(isWrong);
-          setTrouble(isWrong ? '' : accountErrorText(error));
+          setErrorText(isWrong ? '' : accountErrorText(error));
         },
       )
       .finally(() => setBusy(false));
@@ -47,10 +47,10 @@ export function Passphrase({ name, isSet, onSet }) {
           onChange=${setCurrent} autocomplete="current-password"
           error=${wrong ? t('settings.passphrase_wrong') : null} />`
       }
-      <${PasswordField} label=${t('settings.passphrase_new')} value=${fresh} onChange=${setFresh}
-          autocomplete="new-password" error=${trouble || null} />
+      <${PasswordField} label=${t('settings.passphrase_new')} value=${newPassphrase} onChange=${setNewPassphrase}
+          autocomplete="new-password" error=${errorText || null} />
       <div class="buttons">
-      <button type="submit" class="button" disabled=${busy || !fresh || (isSet && !current)}>
+      <button type="submit" class="button" disabled=${busy || !newPassphrase || (isSet && !current)}>
         ${t('settings.passphrase_set')}
       </button>
       </div>

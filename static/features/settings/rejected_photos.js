@@ -5,16 +5,16 @@ import { liveSignal, record } from '../../store/queries.js';
 import { date } from '../../lib/format.js';
 import { hasMessage, t } from '../../i18n.js';
 
-/** @typedef {{ id: string, code: string, taken: string, place: string }} RejectedPhoto */
+/** @typedef {{ id: string, code: string, takenOn: string, place: string }} RejectedPhoto */
 
 export function RejectedPhotos() {
-  const refused = useMemo(() => liveSignal(refusedPhotos, /** @type {RejectedPhoto[]} */ ([])), []).value;
-  if (!refused.length) return null;
+  const rejected = useMemo(() => liveSignal(loadRejected, /** @type {RejectedPhoto[]} */ ([])), []).value;
+  if (!rejected.length) return null;
   return html`<h3 class="warm">${t('settings.photos_refused')}</h3>
     <p class="soft small">${t('settings.photos_refused_note')}</p>
-    <ul class="ruled refused">${refused.map(
-      ({ id, code, taken, place }) => html`<li key=${id}>
-      <span class="name">${taken}</span>
+    <ul class="ruled refused">${rejected.map(
+      ({ id, code, takenOn, place }) => html`<li key=${id}>
+      <span class="name">${takenOn}</span>
       <p class="field-error">
         ${t(hasMessage(`settings.photo_${code}`) ? `settings.photo_${code}` : 'settings.photo_not_taken')}
       </p>
@@ -24,15 +24,15 @@ export function RejectedPhotos() {
 }
 
 /** @returns {Promise<RejectedPhoto[]>} */
-async function refusedPhotos() {
-  const { refused } = await photoQueue();
+async function loadRejected() {
+  const { refused: rejected } = await photoQueue();
   return Promise.all(
-    refused.map(async ({ id, errors }) => {
+    rejected.map(async ({ id, errors }) => {
       const { taken_at, tasting, bottle } = (await record('photo', id))?.fields ?? {};
       return {
         id,
         code: Object.values(errors)[0]?.[0]?.code ?? '',
-        taken: taken_at ? date(taken_at) : '',
+        takenOn: taken_at ? date(taken_at) : '',
         place: tasting ? `#/book/${tasting}` : `#/book/bottle/${bottle}`,
       };
     }),

@@ -8,49 +8,50 @@ import { bottleName, resolveBottle } from '../../domain/bottle_names.js';
 
 /** @typedef {import('../../store/record.js').Kind} Kind */
 /** @typedef {import('../../store/record.js').Row} Row */
-/** @typedef {{ code: string, bound?: number }} Fault */
-/** @typedef {{ kind: Kind, id: string, errors: Record<string, Fault[]> }} RefusedRecord */
+/** @typedef {{ code: string, bound?: number }} FieldError */
+/** @typedef {{ kind: Kind, id: string, errors: Record<string, FieldError[]> }} RejectedRecord */
 
-/** @param {{ refused: RefusedRecord[] }} props */
-export function RejectedRecords({ refused }) {
-  if (!refused.length) return null;
+/** @param {{ records: RejectedRecord[] }} props */
+export function RejectedRecords({ records }) {
+  if (!records.length) return null;
   return html`<h3 class="warm">${t('settings.refused')}</h3>
     <p class="soft small">${t('settings.refused_note')}</p>
-    <ul class="ruled refused">${refused.map((one) => html`<${RefusedEntry} key=${one.id} refused=${one} />`)}</ul>`;
+    <ul class="ruled refused">${records.map((one) => html`<${RejectedEntry} key=${one.id} record=${one} />`)}</ul>`;
 }
 
-/** @param {{ refused: RefusedRecord }} props */
-function RefusedEntry({ refused }) {
-  const { kind, id, errors } = refused;
+/** @param {{ record: RejectedRecord }} props */
+function RejectedEntry({ record: rejected }) {
+  const { kind, id, errors } = rejected;
   const name = useMemo(() => liveSignal(() => nameOf(kind, id), ''), [kind, id]).value;
   return html`<li>
     <span class="name">${name}</span>
-    ${Object.entries(errors).flatMap(([field, faults]) =>
-      faults.map(
-        (fault) => html`<p class="field-error">
-      ${faultWords(field, fault)}
+    ${Object.entries(errors).flatMap(([field, fieldErrors]) =>
+      fieldErrors.map(
+        (error) => html`<p class="field-error">
+      ${errorText(field, error)}
     </p>`,
       ),
     )}
     <div class="buttons">
-      <a class="button" href=${placeOf(kind, id)}>${t('settings.mend')}</a>
-      <button type="button" class="button plain" onClick=${() => leaveOut(refused)}>${t('settings.leave_out')}</button>
+      <a class="button" href=${editHash(kind, id)}>${t('settings.mend')}</a>
+      <button type="button" class="button plain"
+        onClick=${() => clearInvalid(rejected)}>${t('settings.leave_out')}</button>
     </div>
   </li>`;
 }
 
-/** @param {string} field @param {Fault} fault */
-function faultWords(field, { code, bound }) {
+/** @param {string} field @param {FieldError} fault */
+function errorText(field, { code, bound }) {
   // Without grouping, because the bound may be a year.
-  const said =
+  const parameters =
     bound === undefined ? {} : { bound: new Intl.NumberFormat(locale(), { useGrouping: false }).format(bound) };
-  const reason = t(`error.${code}`, said);
+  const reason = t(`error.${code}`, parameters);
   // Errors of the whole record name no field.
-  return field === 'record' ? reason : t('settings.refused_reason', { field: fieldWords(field), reason });
+  return field === 'record' ? reason : t('settings.refused_reason', { field: fieldText(field), reason });
 }
 
 /** Find the name of a field, among the scales too. @param {string} field */
-function fieldWords(field) {
+function fieldText(field) {
   const found = ['field', 'scale']
     .map((group) => `${group}.${field.replace('just_right_', '')}`)
     .find((key) => t(key) !== key);
@@ -70,7 +71,7 @@ async function nameOf(kind, id) {
  * @param {Kind} kind
  * @param {string} id returns the route of its editor
  */
-function placeOf(kind, id) {
+function editHash(kind, id) {
   if (kind === 'tasting') return `#/pour/${id}`;
   if (kind === 'bottle') return `#/book/bottle/${id}`;
   if (kind === 'pick') return '#/shelf';
@@ -79,23 +80,23 @@ function placeOf(kind, id) {
 
 /**
  * Clear the invalid values, so that the rest of the record can be sent. Undo restores them.
- * @param {RefusedRecord} refused
+ * @param {RejectedRecord} refused
  */
-async function leaveOut({ kind, id, errors }) {
-  const held = /** @type {Row} */ (await record(kind, id)).fields;
-  const fields = Object.keys(errors).filter((field) => field in held);
+async function clearInvalid({ kind, id, errors }) {
+  const previous = /** @type {Row} */ (await record(kind, id)).fields;
+  const fields = Object.keys(errors).filter((field) => field in previous);
   await save(kind, id, Object.fromEntries(fields.map((field) => [field, null])));
   showToast(t('settings.left_out'), () => {
-    putBack(
+    restoreValues(
       kind,
       id,
-      fields.map((field) => [field, held[field]]),
+      fields.map((field) => [field, previous[field]]),
     );
   });
 }
 
 /** The phone may itself reject values that an older release accepted; then nothing is sent. */
 /** @param {Kind} kind @param {string} id @param {unknown[][]} values */
-async function putBack(kind, id, values) {
+async function restoreValues(kind, id, values) {
   await save(kind, id, Object.fromEntries(values)).catch(() => showToast(t('settings.not_put_back')));
 }

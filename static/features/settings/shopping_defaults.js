@@ -8,7 +8,7 @@ import { temperatureUnit, volumeUnit } from '../../domain/units.js';
 import { saveSettings, setter, ownerSettings } from './owner_settings.js';
 
 const ABV = { min: 5, max: 20, step: 0.5 };
-const ROOM_C = { min: 5, max: 40 };
+const ROOM_TEMPERATURE_C = { min: 5, max: 40 };
 const POUR_ML = { min: 5, max: 500 };
 
 export function ShoppingDefaults() {
@@ -19,11 +19,11 @@ export function ShoppingDefaults() {
       <div class="line-head">
       <span class="label">${t('settings.wanted_abv')}
       </span>
-      <span class="figure">${rangeWords(low, high)}
+      <span class="figure">${rangeText(low, high)}
       </span>
       </div>
       <${RangeSlider} ...${ABV} low=${onLine(low)} high=${onLine(high)} lowLabel=${t('settings.wanted_low')}
-          highLabel=${t('settings.wanted_high')} said=${abv}
+          highLabel=${t('settings.wanted_high')} format=${abv}
         onChange=${(/** @type {number | null} */ from, /** @type {number | null} */ to) => {
           saveSettings({ wanted_abv_low: from, wanted_abv_high: to });
         }} />
@@ -31,8 +31,9 @@ export function ShoppingDefaults() {
     </div>
     <${NumberField} label=${t('field.budget')} unit=${currencySign(currency)} min=${0} value=${budget}
         onChange=${setter('budget')} />
-    <${Measured} label=${t('field.room_c')} field="room_c" unit=${temperatureUnit()} bounds=${ROOM_C} />
-    <${Measured} label=${t('settings.pour')} field="pour_ml" unit=${volumeUnit()} bounds=${POUR_ML} />
+    <${NumberSetting} label=${t('field.room_c')} field="room_c" unit=${temperatureUnit()}
+      bounds=${ROOM_TEMPERATURE_C} />
+    <${NumberSetting} label=${t('settings.pour')} field="pour_ml" unit=${volumeUnit()} bounds=${POUR_ML} />
   </section>`;
 }
 
@@ -46,18 +47,19 @@ function onLine(value) {
  * @param {{ label: string, field: string, unit: import('../../domain/units.js').Unit, bounds: { min: number, max:
  *   number } }} props
  */
-function Measured({ label, field, unit, bounds }) {
+function NumberSetting({ label, field, unit, bounds }) {
   const value = ownerSettings()[field];
-  const write = (/** @type {number | null} */ shown) => {
-    saveSettings({ [field]: shown === null ? null : unit.kept(shown) });
+  const write = (/** @type {number | null} */ displayed) => {
+    saveSettings({ [field]: displayed === null ? null : unit.fromDisplay(displayed) });
   };
-  return html`<${NumberField} key=${unit.unit} label=${label} unit=${unit.unit} min=${Math.ceil(unit.shown(bounds.min))}
-      max=${Math.floor(unit.shown(bounds.max))}
-    value=${typeof value === 'number' ? unit.shown(value) : null} onChange=${write} />`;
+  return html`<${NumberField} key=${unit.unit} label=${label} unit=${unit.unit}
+  min=${Math.ceil(unit.toDisplay(bounds.min))}
+      max=${Math.floor(unit.toDisplay(bounds.max))}
+    value=${typeof value === 'number' ? unit.toDisplay(value) : null} onChange=${write} />`;
 }
 
 /** @param {number | null} low @param {number | null} high */
-function rangeWords(low, high) {
+function rangeText(low, high) {
   const open = [low === null || low <= ABV.min, high === null || high >= ABV.max];
   if (open[0] && open[1]) return t('settings.wanted_any');
   if (open[0]) return t('settings.wanted_to', { high: abv(Number(high)) });

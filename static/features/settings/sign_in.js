@@ -15,7 +15,7 @@ export function SignIn({ name: known, onIn }) {
   const [name, setName] = useState(known);
   const [passphrase, setPassphrase] = useState('');
   const [device, setDevice] = useState(guessDeviceName());
-  const [trouble, setTrouble] = useState('');
+  const [errorText, setErrorText] = useState('');
   const [busy, setBusy] = useState(false);
   const Passkey = useLazy(PASSKEY_SIGN_IN);
   const enter = (/** @type {'here' | 'beside'} */ where) => {
@@ -27,19 +27,21 @@ export function SignIn({ name: known, onIn }) {
     setBusy(true);
     await signIn(name, passphrase, device)
       .then(enter, (error) => {
-        setTrouble(accountErrorText(error));
+        setErrorText(accountErrorText(error));
       })
       .finally(() => setBusy(false));
   };
-  const kept = (/** @type {(value: string) => void} */ set) => (/** @type {string | null} */ value) => {
+  const clearingError = (/** @type {(value: string) => void} */ set) => (/** @type {string | null} */ value) => {
     set(value ?? '');
   };
   return html`<form onSubmit=${send}>
-    <${TextField} label=${t('settings.sign_in_name')} value=${name} onChange=${kept(setName)} autocomplete="username"
+    <${TextField} label=${t('settings.sign_in_name')} value=${name} onChange=${clearingError(setName)}
+      autocomplete="username"
         autocapitalize="none" />
     <${PasswordField} label=${t('settings.passphrase')} value=${passphrase} onChange=${setPassphrase}
-        autocomplete="current-password" error=${trouble || null} />
-    <${TextField} label=${t('settings.device_name')} value=${device} onChange=${kept(setDevice)} maxLength=${40} />
+        autocomplete="current-password" error=${errorText || null} />
+    <${TextField} label=${t('settings.device_name')} value=${device} onChange=${clearingError(setDevice)}
+      maxLength=${40} />
     <div class="buttons">
     <button type="submit" class="button" disabled=${busy || !name || !passphrase}>${t('settings.sign_in')}
     </button>

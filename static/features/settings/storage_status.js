@@ -12,8 +12,8 @@ import { RejectedPhotos } from './rejected_photos.js';
 
 export function StorageStatus() {
   const tastings = useMemo(() => liveSignal(countTastings, 0), []).value;
-  const { phase, notes, refused, lastSynced, progress } = syncStatus.value;
-  const waiting = notes + refused.length;
+  const { phase, notes, rejected, lastSynced, progress } = syncStatus.value;
+  const waiting = notes + rejected.length;
   return html`<section class="settings-part" aria-labelledby="settings-keeping">
     <h2 id="settings-keeping">${t('settings.keeping')}</h2>
     <p class="soft phase" role="status">${t(`settings.phase_${phase}`)}</p>
@@ -42,7 +42,7 @@ export function StorageStatus() {
     <button type="button" class="button" disabled=${phase === 'syncing'} onClick=${copyNow}>${t('settings.sync_now')}
     </button>
     </div>
-    <${RejectedRecords} refused=${refused} />
+    <${RejectedRecords} records=${rejected} />
     <${RejectedPhotos} />
   </section>`;
 }
@@ -69,6 +69,6 @@ async function askAgain() {
 
 async function copyNow() {
   const end = await syncNow();
-  const left = syncStatus.value.refused.length;
+  const left = syncStatus.value.rejected.length;
   showToast(end === 'done' && left ? t('settings.copied_but', { count: left }) : t(`settings.copied_${end}`));
 }

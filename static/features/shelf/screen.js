@@ -18,18 +18,18 @@ import { Row } from '../../components/layout/row.js';
 
 /** @typedef {import('./list/shelf_rows.js').ShelfRow} ShelfRow */
 
-const SHOWN = 40;
+const INITIAL_COUNT = 40;
 /** Rows rendered at first, and added after each paint. */
-const AT_ONCE = 2;
-const YOUNG_BELOW = 5;
+const BATCH_SIZE = 2;
+const MIN_RATED = 5;
 const sheetLoaders = {
   detail: () => import('./detail/detail_sheet.js').then((module) => module.DetailSheet),
-  narrow: () => import('./list/filter_sheet.js').then((module) => module.ShelfFilterSheet),
+  filter: () => import('./list/filter_sheet.js').then((module) => module.ShelfFilterSheet),
   list: () => import('./import/import_sheet.js').then((module) => module.ImportSheet),
 };
 
 export function Screen() {
-  const [narrowOpen, setNarrowOpen] = useState(false);
+  const [filterOpen, setFilterOpen] = useState(false);
   const [importOpen, setImportOpen] = useState(false);
   const { picks, asked } = shelf.value;
   return html`<${Page} title=${t('app.room_shelf')}>
@@ -37,7 +37,7 @@ export function Screen() {
       ${
         asked &&
         (picks.length
-          ? html`<${Standing} openNarrow=${() => setNarrowOpen(true)} />`
+          ? html`<${ShelfContent} openFilter=${() => setFilterOpen(true)} />`
           : html`<${Empty} />
         <${StockList} />`)
       }
@@ -47,9 +47,9 @@ export function Screen() {
     <button type="button" class="button" onClick=${() => setImportOpen(true)}>${t('shelf.import_open')}
     </button>
     </div>
-    <${AddSheet} /><${LazySheet} door=${sheetLoaders.detail} open=${openedId.value !== null} />
-    <${LazySheet} door=${sheetLoaders.narrow} open=${narrowOpen} onClose=${() => setNarrowOpen(false)} />
-      <${LazySheet} door=${sheetLoaders.list} open=${importOpen} onClose=${() => setImportOpen(false)} />
+    <${AddSheet} /><${LazySheet} loader=${sheetLoaders.detail} open=${openedId.value !== null} />
+    <${LazySheet} loader=${sheetLoaders.filter} open=${filterOpen} onClose=${() => setFilterOpen(false)} />
+      <${LazySheet} loader=${sheetLoaders.list} open=${importOpen} onClose=${() => setImportOpen(false)} />
   <//>`;
 }
 
@@ -57,27 +57,27 @@ function Empty() {
   return html`<div class="empty"><p class="voice">${t('shelf.empty')}</p><p>${t('shelf.empty_how')}</p></div>`;
 }
 
-/** @param {{ openNarrow: () => void }} props */
-function Standing({ openNarrow }) {
+/** @param {{ openFilter: () => void }} props */
+function ShelfContent({ openFilter }) {
   return useProgressiveList(
     () => [
       html`<${TopThree} /><${HowWellKnown} />`,
-      html`<${AbvFilter} onNumbers=${openNarrow} />`,
-      html`<${Ordered} openNarrow=${openNarrow} />`,
+      html`<${AbvFilter} onNumbers=${openFilter} />`,
+      html`<${Ordered} openFilter=${openFilter} />`,
     ],
     [],
     { first: 1 },
   );
 }
 
-/** @param {{ openNarrow: () => void }} props */
-function Ordered({ openNarrow }) {
-  const { looking, outside, hidden, bought, passed } = visibleRows.value;
-  const numberless = looking.filter(lacksAbv).length;
+/** @param {{ openFilter: () => void }} props */
+function Ordered({ openFilter }) {
+  const { inside, outside, hidden, bought, passed } = visibleRows.value;
+  const numberless = inside.filter(lacksAbv).length;
   return html`<div class="shelf-head">
-  <p class="soft small">${t('shelf.count', { count: looking.length + outside.length })}
+  <p class="soft small">${t('shelf.count', { count: inside.length + outside.length })}
   </p>
-  <button type="button" class="button plain" onClick=${openNarrow}>
+  <button type="button" class="button plain" onClick=${openFilter}>
     ${t('shelf.ordered_by', { order: t(`shelf.order_${sortKey.value}`) })}
   </button>
   </div>
@@ -97,18 +97,18 @@ function Ordered({ openNarrow }) {
       ${t('shelf.numberless', { count: numberless })}
     </p>`
     }
-    <${Rows} rows=${looking} label=${t('app.room_shelf')} />
+    <${Rows} rows=${inside} label=${t('app.room_shelf')} />
     ${
-      looking.length === 0 &&
+      inside.length === 0 &&
       html`<p class="empty voice">
       ${t(outside.length ? 'shelf.all_outside' : hidden ? 'shelf.all_hidden' : 'shelf.all_done')}
     </p>`
     }
-    <${Fold} words=${strict.value ? 'shelf.perhaps_outside_fold' : 'shelf.outside_fold'} rows=${outside}>
+    <${Disclosure} messageKey=${strict.value ? 'shelf.perhaps_outside_fold' : 'shelf.outside_fold'} rows=${outside}>
       <${Rows} rows=${outside} label=${t('shelf.outside')} />
     <//>
-    <${Fold} words="shelf.bought_fold" rows=${bought}><${Settled} rows=${bought} /><//>
-    <${Fold} words="shelf.passed_fold" rows=${passed}><${Settled} rows=${passed} /><//>
+    <${Disclosure} messageKey="shelf.bought_fold" rows=${bought}><${ClosedPicks} rows=${bought} /><//>
+    <${Disclosure} messageKey="shelf.passed_fold" rows=${passed}><${ClosedPicks} rows=${passed} /><//>
     <${StockList} />`;
 }
 
@@ -116,7 +116,7 @@ function Ordered({ openNarrow }) {
 function HowWellKnown() {
   const document = palate.value;
   if (document === null) return html`<p class="notice">${t('shelf.no_palate')}</p>`;
-  return document.n_rated < YOUNG_BELOW
+  return document.n_rated < MIN_RATED
     ? html`<p class="notice">${document.n_rated ? t('shelf.young', { count: document.n_rated }) : t('shelf.young_none')}
     </p>`
     : null;
@@ -124,30 +124,30 @@ function HowWellKnown() {
 
 /** @param {{ rows: ShelfRow[], label: string }} props */
 function Rows({ rows, label }) {
-  const [shown, setShown] = useState(SHOWN);
+  const [count, setCount] = useState(INITIAL_COUNT);
   const drawn = useProgressiveList(
     () => rows.map((row) => html`<li key=${row.pick.id}><${PickRow} row=${row} /></li>`),
     [rows],
-    { most: shown, first: AT_ONCE, more: AT_ONCE },
+    { limit: count, first: BATCH_SIZE, more: BATCH_SIZE },
   );
   return html`<ul class="picks" aria-label=${label}>${drawn}</ul>
     ${
-      rows.length > shown &&
-      html`<button type="button" class="button plain" onClick=${() => setShown(shown + SHOWN)}>
-      ${t('shelf.show_more', { count: rows.length - shown })}
+      rows.length > count &&
+      html`<button type="button" class="button plain" onClick=${() => setCount(count + INITIAL_COUNT)}>
+      ${t('shelf.show_more', { count: rows.length - count })}
     </button>`
     }`;
 }
 
-/** @param {{ words: string, rows: ShelfRow[], children?: unknown }} props */
-function Fold({ words: key, rows, children }) {
+/** @param {{ messageKey: string, rows: ShelfRow[], children?: unknown }} props */
+function Disclosure({ messageKey: key, rows, children }) {
   if (!rows.length) return null;
   return html`<details class="fold"><summary><span>${t(key, { count: rows.length })}</span></summary>${children}
   </details>`;
 }
 
 /** @param {{ rows: ShelfRow[] }} props */
-function Settled({ rows }) {
+function ClosedPicks({ rows }) {
   return html`<ul class="ruled">${rows.map(
     (row) =>
       html`<li key=${row.pick.id}><${Row} name=${bottleName(row.bottle)} line=${pickLine(row)} onClick=${() => {

@@ -5,8 +5,8 @@ import { date, time } from '../../lib/format.js';
 import { t } from '../../i18n.js';
 import { acknowledgeLoss, storageState } from '../../store/persistence.js';
 import { storeState } from '../../store/open.js';
-import { acknowledgeEvents } from '../../account/news.js';
-import { accountNews } from '../../account/news_state.js';
+import { acknowledgeEvents } from '../../account/events.js';
+import { accountEvents } from '../../account/events_state.js';
 import { acknowledgeRewind, syncStatus } from '../../sync/index.js';
 import { journaled, tryJournal } from '../../store/write_journal.js';
 import { route } from '../../router.js';
@@ -14,9 +14,9 @@ import { route } from '../../router.js';
 export function Notices() {
   const { loss } = storageState.value;
   // The pour screen shows this itself.
-  const isLaidAside = journaled.value.length > 0 && route.value.room !== 'pour';
+  const hasJournal = journaled.value.length > 0 && route.value.screen !== 'pour';
   return html`<${StoreNotice} state=${storeState.value} />
-    ${isLaidAside && html`<${Notice} text=${t('app.laid_aside')} act=${t('pour.try_again')} onAct=${tryJournal} />`}
+    ${hasJournal && html`<${Notice} text=${t('app.laid_aside')} act=${t('pour.try_again')} onAct=${tryJournal} />`}
     ${
       loss &&
       html`<${Notice} text=${loss.unsent ? t('app.loss_unsent', { count: loss.unsent }) : t('app.loss')}
@@ -28,22 +28,22 @@ export function Notices() {
         onAct=${acknowledgeRewind} />`
     }
     ${
-      accountNews.value.length > 0 &&
-      html`<${Notice} text=${newsWords(accountNews.value)} act=${t('app.have_read')}
+      accountEvents.value.length > 0 &&
+      html`<${Notice} text=${eventsText(accountEvents.value)} act=${t('app.have_read')}
         onAct=${acknowledgeEvents} link=${t('app.news_devices')} />`
     }`;
 }
 
-/** @param {import('../../account/news.js').AccountEvent[]} news */
-function newsWords(news) {
-  const said = news.map(({ kind, name, at, standing }) =>
+/** @param {import('../../account/events.js').AccountEvent[]} events */
+function eventsText(events) {
+  const texts = events.map(({ kind, name, at, standing }) =>
     t(kind === 'device' && !standing ? 'app.news_device_out' : `app.news_${kind}`, {
       name: name || t('app.news_nameless'),
       date: date(at),
       time: time(at),
     }),
   );
-  return `${said.join(' ')} ${t('app.news_not_you')}`;
+  return `${texts.join(' ')} ${t('app.news_not_you')}`;
 }
 
 /** @param {{ state: string }} props */

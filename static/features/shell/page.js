@@ -3,8 +3,11 @@ import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { syncStatus } from '../../sync/status.js';
 
-/** @param {{ title: string, back?: string, aside?: unknown, children?: unknown }} props back: route of the back link */
-export function Page({ title, back, aside, children }) {
+/**
+ * @param {{ title: string, back?: string, trailing?: unknown, children?: unknown }} props back: route of the back
+ *   link
+ */
+export function Page({ title, back, trailing, children }) {
   return html`<main class="page" id="page">
     <header class="page-head">
       ${
@@ -15,7 +18,7 @@ export function Page({ title, back, aside, children }) {
       </a>`
       }
       <h1>${title}</h1>
-      ${aside ?? html`<${SyncStatus} />`}
+      ${trailing ?? html`<${SyncStatus} />`}
     </header>
     ${children}
   </main>`;
@@ -23,10 +26,10 @@ export function Page({ title, back, aside, children }) {
 
 /** Sync state of the notes: only on this phone, being sent, synced, or in need of action. */
 export function SyncStatus() {
-  const { phase, notes, photos, refused, lastSynced } = syncStatus.value;
-  const attention = refused.length > 0 || phase === 'signin' || phase === 'update';
+  const { phase, notes, photos, rejected, lastSynced } = syncStatus.value;
+  const attention = rejected.length > 0 || phase === 'signin' || phase === 'update';
   return html`<a class=${attention ? 'state-words attention' : 'state-words'} href="#/settings">
-    ${syncStatusText(phase, notes, photos, refused.length, lastSynced !== null)}
+    ${syncStatusText(phase, notes, photos, rejected.length, lastSynced !== null)}
   </a>`;
 }
 
@@ -34,15 +37,15 @@ export function SyncStatus() {
  * @param {string} phase
  * @param {number} notes
  * @param {number} photos
- * @param {number} refused
- * @param {boolean} met whether a sync was ever completed
+ * @param {number} rejected
+ * @param {boolean} isSynced whether a sync was ever completed
  */
-export function syncStatusText(phase, notes, photos, refused, met) {
-  if (refused) return t('app.state_refused', { count: refused });
+export function syncStatusText(phase, notes, photos, rejected, isSynced) {
+  if (rejected) return t('app.state_refused', { count: rejected });
   if (phase === 'signin') return t('app.state_signin');
   if (phase === 'update') return t('app.state_update');
   if (notes) return t(phase === 'syncing' ? 'app.state_sending' : 'app.state_unsent', { count: notes });
   if (photos) return t('app.state_photos', { count: photos });
   if (phase === 'waiting') return t('app.state_offline');
-  return t(met ? 'app.state_kept' : 'app.state_opening');
+  return t(isSynced ? 'app.state_kept' : 'app.state_opening');
 }

@@ -24,7 +24,7 @@ import { localDateTime } from '../../lib/datetime.js';
 const MIN_COMPARED = 2;
 
 /** @type {Read} */
-const NOTHING_YET = { row: undefined, runs: false, pours: [], bottles: new Map(), asked: false };
+const INITIAL_VALUE = { row: undefined, runs: false, pours: [], bottles: new Map(), asked: false };
 
 /** @param {string} id @returns {Promise<Read>} */
 async function readAll(id) {
@@ -41,11 +41,11 @@ async function readAll(id) {
 /** @param {{ path: string[] }} props */
 export function VisitPage({ path }) {
   const id = path[1] ?? '';
-  const { row, runs, pours, bottles, asked } = useMemo(() => liveSignal(() => readAll(id), NOTHING_YET), [id]).value;
+  const { row, runs, pours, bottles, asked } = useMemo(() => liveSignal(() => readAll(id), INITIAL_VALUE), [id]).value;
   const [chosen, setChosen] = useState(/** @type {string[]} */ ([]));
-  if (!asked) return html`<${Page} title=${'\u00a0'} back="/pour" aside="" />`;
+  if (!asked) return html`<${Page} title=${'\u00a0'} back="/pour" trailing="" />`;
   if (!row || row.gone)
-    return html`<${Page} title=${t('evening.visit')} back="/pour" aside="">
+    return html`<${Page} title=${t('evening.visit')} back="/pour" trailing="">
     <p class="empty voice">${t('evening.visit_missing')}
     </p>
     <//>`;
@@ -56,7 +56,7 @@ export function VisitPage({ path }) {
       chosen.includes(tasting) ? chosen.filter((each) => each !== tasting) : [...chosen, tasting].slice(-MAX_COMPARED),
     );
   return html`<${Page} title=${name ?? place ?? t('pour.visit_unnamed', { on: on ? date(on) : '' })} back="/pour"
-      aside="">
+      trailing="">
     <p class="voice guide">
       ${[
         on ? date(on) : null,
@@ -86,7 +86,7 @@ export function VisitPage({ path }) {
         ? html`<a class="button primary" href=${`#/pour/side?of=${chosen.join(',')}`}>
           ${t('evening.side_lay', { count: chosen.length })}
         </a>`
-        : html`<button type="button" class="button primary" onClick=${() => goOn(id, runs)}>
+        : html`<button type="button" class="button primary" onClick=${() => resume(id, runs)}>
           ${t(
             covered.some((pour) => !pour.fields['closed_at'])
               ? 'evening.next_glass'
@@ -123,7 +123,7 @@ function PourRow({ pour, number, name, chosen, onChoose }) {
 function Reveal({ visit, covered }) {
   const [sure, setSure] = useState(false);
   const open = covered.filter((pour) => !pour.fields['closed_at']).length;
-  const uncover = async () => {
+  const revealAll = async () => {
     if (open && !sure) return setSure(true);
     await revealFlight(visit);
     return showToast(t('evening.uncovered'));
@@ -131,7 +131,7 @@ function Reveal({ visit, covered }) {
   return html`<div class="cover">
   <p class="field-note">${t(sure ? 'evening.uncover_open' : 'evening.uncover_note', { count: open })}
   </p>
-    <button type="button" class="button" onClick=${uncover}>
+    <button type="button" class="button" onClick=${revealAll}>
       ${t(sure ? 'evening.uncover_anyway' : 'evening.uncover_all', { count: covered.length })}
     </button>
     </div>`;
@@ -161,7 +161,7 @@ function Ending({ id, ended }) {
  * @param {string} visit
  * @param {boolean} runs false for an ended visit, which a new pour joins only if its route names it
  */
-async function goOn(visit, runs) {
+async function resume(visit, runs) {
   const glass = await nextHiddenGlass(visit, '');
   navigate(glass ? `/pour/${glass}/note` : runs ? '/pour' : `/pour?visit=${visit}`);
 }

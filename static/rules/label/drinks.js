@@ -1,20 +1,20 @@
 import data from '../../spec/drinks.json' with { type: 'json' };
-import { TradeError } from '../errors.js';
+import { RuleError } from '../errors.js';
 import { number, inRange } from '../stats/numbers.js';
 
-const LARGEST_VOLUME_ML = 30_000;
+const MAX_VOLUME_ML = 30_000;
 
 /**
  * @typedef {{ id: string, grams: number | null, pure_ml: number | null, g_per_ml: number | null }} Place
  * @typedef {{ ml: number, grams: number, grams_low: number, grams_high: number, drinks: number, drinks_low: number,
  *   drinks_high: number }} Swallow
  * @typedef {{ pour_ml?: unknown, swallowed_ml?: unknown, label_abv?: unknown, low?: unknown, high?: unknown }}
- *   TalliedPour
+ *   CountedPour
  */
 
 /**
  * Poured and swallowed over some pours; see `visit_tally` in tests/reference/rules/drinks.py.
- * @param {TalliedPour[]} pours volumes in ml, `label_abv` in percent, `low` and `high` in hundredths of a percent
+ * @param {CountedPour[]} pours volumes in ml, `label_abv` in percent, `low` and `high` in hundredths of a percent
  * @param {string} place
  */
 export function visitTally(pours, place) {
@@ -23,8 +23,8 @@ export function visitTally(pours, place) {
   const swallowed = emptySum();
   const counts = { unknown_strength: 0, unknown_volume: 0, swallowed_not_said: 0, swallowed_over_poured: 0 };
   for (const pour of pours) {
-    const volume = inRange(pour.pour_ml, 'pour_ml', 0, LARGEST_VOLUME_ML);
-    const drunk = inRange(pour.swallowed_ml, 'swallowed_ml', 0, LARGEST_VOLUME_ML);
+    const volume = inRange(pour.pour_ml, 'pour_ml', 0, MAX_VOLUME_ML);
+    const drunk = inRange(pour.swallowed_ml, 'swallowed_ml', 0, MAX_VOLUME_ML);
     const strengths = strengthsOf(pour);
     counts.unknown_strength += Number(strengths === null);
     counts.unknown_volume += Number(volume === null && drunk === null);
@@ -33,7 +33,7 @@ export function visitTally(pours, place) {
     add(poured, volume === null || (drunk ?? 0) > volume ? drunk : volume, strengths);
     add(swallowed, drunk ?? volume, strengths);
   }
-  return { poured: told(poured, size), swallowed: told(swallowed, size), pours: pours.length, ...counts };
+  return { poured: rounded(poured, size), swallowed: rounded(swallowed, size), pours: pours.length, ...counts };
 }
 
 /**
@@ -63,7 +63,7 @@ function add(sum, volumeMl, strengths) {
  * @param {Place} size
  * @returns {Swallow}
  */
-function told(sum, size) {
+function rounded(sum, size) {
   return {
     ml: sum.ml,
     grams: toGrams(sum.printed),
@@ -78,7 +78,7 @@ function told(sum, size) {
 /**
  * Return the lowest, printed and highest strength in percent; a missing number is the middle of its
  * range.
- * @param {TalliedPour} pour
+ * @param {CountedPour} pour
  */
 function strengthsOf(pour) {
   const printed = inRange(pour.label_abv, 'label_abv', 0, 100);
@@ -108,6 +108,6 @@ function toDrinks(pureMl, size) {
  */
 function sizeOf(place) {
   const found = data.places.find((each) => each.id === place);
-  if (!found) throw new TradeError('unknown_place', 'place');
+  if (!found) throw new RuleError('unknown_place', 'place');
   return found;
 }

@@ -1,9 +1,9 @@
 import data from '../../spec/label_rules.json' with { type: 'json' };
-import { TradeError } from '../errors.js';
+import { RuleError } from '../errors.js';
 import {
   toRange,
   clampToClass,
-  holdPrintedRange,
+  clampPrintedRange,
   legalMarket,
   ruleFor,
   ruleById,
@@ -26,7 +26,7 @@ const STEPS = data.steps;
  */
 export function toleranceRange(bottle, today, reading = null) {
   if (reading !== null && reading !== 'strict14' && reading !== 'wide')
-    throw new TradeError('unknown_reading', 'reading');
+    throw new RuleError('unknown_reading', 'reading');
   const stated = toHundredths(bottle.label_abv, 'label_abv');
   const low = toHundredths(bottle.label_abv_low, 'label_abv_low');
   const high = toHundredths(bottle.label_abv_high, 'label_abv_high');
@@ -36,7 +36,7 @@ export function toleranceRange(bottle, today, reading = null) {
     /** @type {[number, number]} */
     const ends = [Math.min(low, high), Math.max(low, high)];
     const found = printedRange(bottle, market, ...ends, today);
-    if (market === 'US') holdPrintedRange(found, ends, productTypeOf(bottle), bottle.kind, reading);
+    if (market === 'US') clampPrintedRange(found, ends, productTypeOf(bottle), bottle.kind, reading);
     // A reversed range is reported and not thrown, because two phones may each have changed one
     // end.
     if (low > high) found.errors.push('range_reversed');
@@ -99,12 +99,12 @@ function withoutNumber(bottle, market) {
  * Compare a label's range with a preferred range in percent (both ends included, in either order).
  * A label without a range gives `may_stray`, so that a bottle is never dropped for missing data.
  * @param {Pick<LabelRange, 'low' | 'high' | 'low_exclusive'>} found
- * @param {{ low?: unknown, high?: unknown }} wanted
+ * @param {{ low?: unknown, high?: unknown }} preferred
  * @returns {'inside' | 'may_stray' | 'outside'}
  */
-export function rangePosition(found, wanted) {
-  const one = toHundredths(wanted.low, 'low');
-  const other = toHundredths(wanted.high, 'high');
+export function rangePosition(found, preferred) {
+  const one = toHundredths(preferred.low, 'low');
+  const other = toHundredths(preferred.high, 'high');
   const reversed = one !== null && other !== null && one > other;
   const [low, high] = reversed ? [other, one] : [one, other];
   if (found.low === null || found.high === null) return 'may_stray';
@@ -120,15 +120,18 @@ export function rangePosition(found, wanted) {
  * see `printed_position` in tests/reference/rules/label_position.py.
  * @param {Pick<LabelledBottle, 'label_abv' | 'label_abv_low' | 'label_abv_high'>} bottle
  * @param {Pick<LabelRange, 'low' | 'high' | 'low_exclusive'>} found
- * @param {{ low?: unknown, high?: unknown }} wanted
+ * @param {{ low?: unknown, high?: unknown }} preferred
  * @returns {'inside' | 'may_stray' | 'outside'}
  */
-export function printedPosition(bottle, found, wanted) {
-  const lawful = rangePosition(found, wanted);
+export function printedPosition(bottle, found, preferred) {
+  const lawful = rangePosition(found, preferred);
   const stated = toHundredths(bottle.label_abv, 'label_abv');
   const low = stated ?? toHundredths(bottle.label_abv_low, 'label_abv_low');
   const high = stated ?? toHundredths(bottle.label_abv_high, 'label_abv_high');
   if (low === null || high === null) return lawful;
-  const position = rangePosition({ low: Math.min(low, high), high: Math.max(low, high), low_exclusive: false }, wanted);
+  const position = rangePosition(
+    { low: Math.min(low, high), high: Math.max(low, high), low_exclusive: false },
+    preferred,
+  );
   return position === 'inside' && lawful !== 'inside' ? 'may_stray' : position;
 }

@@ -15,7 +15,7 @@ import { number } from '../stats/numbers.js';
 /** @type {LabelRule[]} */
 const RULES = data.rules;
 /** @type {Record<string, string>} */
-const SAME_LAW = data.same_law;
+const MARKET_ALIASES = data.same_law;
 
 /**
  * Return the market whose rules apply in a country: EU for a member state, AU for New Zealand.
@@ -25,7 +25,7 @@ const SAME_LAW = data.same_law;
 export function legalMarket(code) {
   if (typeof code !== 'string') return null;
   if (data.eu_members.includes(code)) return 'EU';
-  return Object.hasOwn(SAME_LAW, code) ? /** @type {string} */ (SAME_LAW[code]) : code;
+  return Object.hasOwn(MARKET_ALIASES, code) ? /** @type {string} */ (MARKET_ALIASES[code]) : code;
 }
 
 /**
@@ -44,12 +44,12 @@ export function ruleFor(bottle, market, stated, today) {
     if (rule.market !== null && rule.market !== market) continue;
     if (rule.upto !== undefined && stated > rule.upto) continue;
     if (rule.kinds && !(typeof kind === 'string' && rule.kinds.includes(kind))) continue;
-    if (rule.overripe && !words(bottle).includes('overripe')) {
+    if (rule.overripe && !labelWords(bottle).includes('overripe')) {
       if (kind !== 'sweet') continue;
       assumed.push('overripe');
     }
     if (rule.long_kept) {
-      const guesses = longKept(bottle, today, rule.market === 'OIV');
+      const guesses = isLongAged(bottle, today, rule.market === 'OIV');
       if (guesses === null) continue;
       assumed.push(...guesses);
     }
@@ -65,7 +65,7 @@ export function ruleFor(bottle, market, stated, today) {
  * @param {boolean} anyOrigin
  * @returns {string[] | null}
  */
-function longKept(bottle, today, anyOrigin) {
+function isLongAged(bottle, today, anyOrigin) {
   const origin = bottle.protected_origin ?? null;
   if (origin === false && !anyOrigin) return null;
   const guesses = origin === null && !anyOrigin ? ['protected_origin'] : [];
@@ -74,8 +74,8 @@ function longKept(bottle, today, anyOrigin) {
   const vintage = number(bottle.vintage, 'vintage');
   if (vintage === null) return null;
   // Bottling dates are not printed; the earliest possible one is January 1 after the harvest.
-  const keptFrom = String(Math.trunc(vintage) + 1 + data.long_kept_over_years).padStart(4, '0');
-  return today <= `${keptFrom}-01-01` ? null : [...guesses, 'bottle_years'];
+  const longAgedFrom = String(Math.trunc(vintage) + 1 + data.long_kept_over_years).padStart(4, '0');
+  return today <= `${longAgedFrom}-01-01` ? null : [...guesses, 'bottle_years'];
 }
 
 /**
@@ -90,14 +90,14 @@ export function ruleById(id) {
 
 /** @param {LabelledBottle} bottle */
 export function productTypeOf(bottle) {
-  return words(bottle).some((word) => data.us.type_words.includes(String(word)));
+  return labelWords(bottle).some((word) => data.us.type_words.includes(String(word)));
 }
 
 /**
  * @param {LabelledBottle} bottle
  * @returns {unknown[]}
  */
-function words(bottle) {
+function labelWords(bottle) {
   return Array.isArray(bottle.label_words) ? bottle.label_words : [];
 }
 
@@ -157,7 +157,7 @@ export function clampToClass(found, stated, typed, kind, reading) {
  * @param {unknown} kind
  * @param {string | null} reading
  */
-export function holdPrintedRange(found, [low, high], typed, kind, reading) {
+export function clampPrintedRange(found, [low, high], typed, kind, reading) {
   const us = data.us;
   if (typed && low < us.type_low) found.errors.push('below_type');
   if (typed && high > us.type_high) found.errors.push('above_type');

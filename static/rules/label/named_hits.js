@@ -15,7 +15,7 @@ import { TAGS } from './label_tags.js';
 const TYPO_LETTERS = 6;
 
 /** @param {string} text */
-export function wordsOf(text) {
+export function tokenize(text) {
   return plainText(text)
     .replace(/\bst[. -]/g, 'saint ')
     .replace(/\bste[. -]/g, 'sainte ')
@@ -33,7 +33,7 @@ function entries() {
   made = new Map();
   for (const group of /** @type {Group[]} */ (/** @type {unknown} */ (table.groups))) {
     for (const name of group.names) {
-      const words = wordsOf(name);
+      const words = tokenize(name);
       const key = words[0] ?? '';
       made.set(key, [...(made.get(key) ?? []), { words, group }]);
     }

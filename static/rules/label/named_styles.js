@@ -2,7 +2,7 @@
 // Gives none if unsure.
 import { plainText } from '../../lib/plain_text.js';
 import { tagsOf } from './label_tags.js';
-import { hitsIn, ranked, wordsOf } from './named_hits.js';
+import { hitsIn, ranked, tokenize } from './named_hits.js';
 
 /** @typedef {'certain' | 'likely' | 'unsure'} Certainty */
 /** @typedef {{ style: string, certainty: Certainty }} Candidate */
@@ -31,12 +31,12 @@ const DECISIVE = ['rose', 'sparkling', 'sweet', 'demisec', 'auslese', 'fortified
 /** @param {Group} group @param {Set<string>} tags @returns {string | null} */
 function styleOfGroup(group, tags) {
   const styles = group.styles ?? {};
-  const told = COLOURS.filter((colour) => tags.has(colour));
-  if (told.length > 1) return null;
+  const colours = COLOURS.filter((colour) => tags.has(colour));
+  if (colours.length > 1) return null;
   for (const tag of ['sparkling', 'sweet', 'demisec', 'dry', 'reserva', 'crianza', 'joven'])
-    if (tags.has(tag) && styles[tag] && !told.length) return styles[tag] === '-' ? null : (styles[tag] ?? null);
+    if (tags.has(tag) && styles[tag] && !colours.length) return styles[tag] === '-' ? null : (styles[tag] ?? null);
   const style =
-    styles[told[0] ?? group.default ?? (Object.keys(styles).length === 1 ? (Object.keys(styles)[0] ?? '') : '')] ??
+    styles[colours[0] ?? group.default ?? (Object.keys(styles).length === 1 ? (Object.keys(styles)[0] ?? '') : '')] ??
     null;
   if (!style || style === '-') return null;
   const sparkles = style.startsWith('spk_');
@@ -44,7 +44,7 @@ function styleOfGroup(group, tags) {
   const against = DECISIVE.filter(
     (tag) =>
       tags.has(tag) &&
-      !(tag === 'rose' && told[0] === 'rose') &&
+      !(tag === 'rose' && colours[0] === 'rose') &&
       !(tag === 'sparkling' && sparkles) &&
       !(tag === 'orange' && style.startsWith('org_')) &&
       !(['sweet', 'fortified', 'auslese'].includes(tag) && sweet),
@@ -54,8 +54,8 @@ function styleOfGroup(group, tags) {
 
 /** @param {Group} group @param {Set<string>} tags @param {Place} place @returns {string | null} */
 function styleOfGrape(group, tags, place) {
-  const told = COLOURS.find((colour) => tags.has(colour));
-  if (told && told !== group.colour) return null;
+  const colour = COLOURS.find((colour) => tags.has(colour));
+  if (colour && colour !== group.colour) return null;
   const here = (/** @type {Record<string, string> | undefined} */ by) => {
     const style = by?.[place.area ?? ''] ?? by?.[place.country ?? ''] ?? by?.['*'];
     return style && style !== '-' ? style : null;
@@ -83,7 +83,7 @@ function styleOfGrape(group, tags, place) {
  * @returns {Place}
  */
 function placeOf(hits, also) {
-  const region = also.region ? hitsIn(wordsOf(also.region)) : [];
+  const region = also.region ? hitsIn(tokenize(also.region)) : [];
   const said = [...hits, ...region].filter((hit) => hit.group.kind !== 'grape' && !hit.typo);
   const only = (/** @type {(string | undefined)[]} */ values) => {
     const all = new Set(values.filter(Boolean));
@@ -102,25 +102,25 @@ function placeOf(hits, also) {
  * @returns {Candidate[]} best first
  */
 export function stylesFor(name, also = {}) {
-  const words = wordsOf(name);
-  const hits = withoutStrangers(ranked(hitsIn(words)));
+  const words = tokenize(name);
+  const hits = withoutForeign(ranked(hitsIn(words)));
   const named = hits.filter((hit) => hit.group.kind !== 'place');
-  const spoken = named.length
+  const matched = named.length
     ? named
-    : ranked(hitsIn(wordsOf([also.grapes, also.region].filter(Boolean).join(' | ')))).filter(
+    : ranked(hitsIn(tokenize([also.grapes, also.region].filter(Boolean).join(' | ')))).filter(
         (hit) => hit.group.kind !== 'place',
       );
   const covered = new Set(named.flatMap((hit) => hit.places));
   const tags = tagsOf([...words.filter((_, at) => !covered.has(at)), ...(also.colour ? [plainText(also.colour)] : [])]);
   const place = placeOf(hits, also);
-  const found = spoken.map((hit) => ({
+  const found = matched.map((hit) => ({
     hit,
     style:
       hit.group.kind === 'grape'
         ? styleOfGrape(hit.group, tags, place)
-        : styleOfGroup(withGrape(hit.group, spoken), tags),
+        : styleOfGroup(withGrape(hit.group, matched), tags),
   }));
-  const [first] = spoken;
+  const [first] = matched;
   if (!first) return undecided(unsure(hits.flatMap((hit) => hit.group.may ?? [])), tags, place);
   const best = found[0]?.style;
   if (!best) return undecided(fallback(found, first), tags, place);
@@ -143,7 +143,7 @@ export function stylesFor(name, also = {}) {
  * @param {Hit[]} hits
  * @returns {Hit[]}
  */
-function withoutStrangers(hits) {
+function withoutForeign(hits) {
   const countries = new Set(hits.filter((hit) => hit.group.kind === 'place').map((hit) => hit.group.country));
   if (countries.size !== 1 || !hits.some((hit) => hit.group.kind === 'grape')) return hits;
   return hits.filter(({ group }) => group.kind === 'grape' || !group.country || countries.has(group.country));
@@ -152,11 +152,11 @@ function withoutStrangers(hits) {
 /**
  * Select the colour of an appellation of several colours by the grape in the name.
  * @param {Group} group
- * @param {Hit[]} spoken
+ * @param {Hit[]} matched
  * @returns {Group}
  */
-function withGrape(group, spoken) {
-  const colours = [...new Set(spoken.filter((hit) => hit.group.kind === 'grape').map((hit) => hit.group.colour))];
+function withGrape(group, matched) {
+  const colours = [...new Set(matched.filter((hit) => hit.group.kind === 'grape').map((hit) => hit.group.colour))];
   return colours.length === 1 && colours[0] && group.styles?.[colours[0]] ? { ...group, default: colours[0] } : group;
 }
 

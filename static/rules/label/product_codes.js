@@ -1,4 +1,4 @@
-import { TradeError } from '../errors.js';
+import { RuleError } from '../errors.js';
 
 const LENGTHS = [8, 12, 13, 14];
 
@@ -22,9 +22,9 @@ export function gtinValid(code) {
  */
 export function gtinNormal(code) {
   const digits = typeof code === 'string' ? code.replace(/[ -]/g, '') : '';
-  if (!/^[0-9]+$/.test(digits)) throw new TradeError('not_digits', 'gtin');
-  if (!LENGTHS.includes(digits.length)) throw new TradeError('wrong_length', 'gtin');
-  if (!gtinValid(digits)) throw new TradeError('wrong_check_digit', 'gtin');
+  if (!/^[0-9]+$/.test(digits)) throw new RuleError('not_digits', 'gtin');
+  if (!LENGTHS.includes(digits.length)) throw new RuleError('wrong_length', 'gtin');
+  if (!gtinValid(digits)) throw new RuleError('wrong_check_digit', 'gtin');
   return digits.length === 14 && digits.startsWith('0') ? digits.slice(1) : digits.padStart(13, '0');
 }
 

@@ -1,5 +1,5 @@
 import data from '../../spec/sweetness.json' with { type: 'json' };
-import { TradeError } from '../errors.js';
+import { RuleError } from '../errors.js';
 import { roundHalfUp, requiredInRange, inRange } from '../stats/numbers.js';
 
 /**
@@ -44,11 +44,11 @@ export function sweetnessScale(kind, market, vintage) {
 export function sweetnessTerms(scale, sugarGl, acidityGl = null, sugarAdded = null, withTolerance = false) {
   const rules = scaleOf(scale);
   const sugar = roundHalfUp(requiredInRange(sugarGl, 'sugar_gl', 0, 1000) * 100);
-  const reach = withTolerance ? rules.tolerance : 0;
+  const tolerance = withTolerance ? rules.tolerance : 0;
   const acidity = inRange(acidityGl, 'acidity_gl', 0, 100);
   // Limits are monotonic in acidity, so zero and a large value bound an unknown one.
   const acidities = acidity === null ? [0, 10_000] : [roundHalfUp(acidity * 100)];
-  const found = acidities.map((each) => allowed(rules.terms, Math.max(0, sugar - reach), sugar + reach, each));
+  const found = acidities.map((each) => allowed(rules.terms, Math.max(0, sugar - tolerance), sugar + tolerance, each));
   const terms = rules.terms.filter((term) => sugarAdded !== true || term.needs === undefined);
   const sure = terms.filter(
     (term) => (term.needs === undefined || sugarAdded === false) && found.every((each) => each.has(term.id)),
@@ -67,12 +67,12 @@ export function sweetnessTerms(scale, sugarGl, acidityGl = null, sugarAdded = nu
  * @returns {'agrees' | 'may_agree' | 'within_tolerance' | 'disagrees'}
  */
 export function sweetnessAgrees(scale, term, sugarGl, acidityGl = null, sugarAdded = null) {
-  if (!scaleOf(scale).terms.some((each) => each.id === term)) throw new TradeError('unknown_term', 'term');
+  if (!scaleOf(scale).terms.some((each) => each.id === term)) throw new RuleError('unknown_term', 'term');
   const exact = sweetnessTerms(scale, sugarGl, acidityGl, sugarAdded);
   if (exact.terms.includes(term)) return 'agrees';
   if (exact.possible.includes(term)) return 'may_agree';
-  const near = sweetnessTerms(scale, sugarGl, acidityGl, sugarAdded, true);
-  return [...near.terms, ...near.possible].includes(term) ? 'within_tolerance' : 'disagrees';
+  const tolerated = sweetnessTerms(scale, sugarGl, acidityGl, sugarAdded, true);
+  return [...tolerated.terms, ...tolerated.possible].includes(term) ? 'within_tolerance' : 'disagrees';
 }
 
 /**
@@ -111,6 +111,6 @@ function topOf(term, acidity) {
 /** @param {string} scale */
 function scaleOf(scale) {
   const found = SCALES.find((each) => each.id === scale);
-  if (!found) throw new TradeError('unknown_scale', 'scale');
+  if (!found) throw new RuleError('unknown_scale', 'scale');
   return found;
 }

@@ -1,7 +1,7 @@
 // Parses a vintage as written on labels and lists or typed.
 
-const LEAST = 1800;
-const MOST = 2100;
+const MIN_YEAR = 1800;
+const MAX_YEAR = 2100;
 // NV and MV in English, SA (sans année, senza annata) in French and Italian.
 const NONE = /^(?:n\.?\s?[vm]\.?|m\.?\s?v\.?|s\.?\s?a\.?|non[ -]?vintage)$/i;
 
@@ -16,5 +16,5 @@ export function readVintage(text) {
   if (written === '') return { vintage: null, non_vintage: null };
   if (NONE.test(written)) return { vintage: null, non_vintage: true };
   const year = /^\d{4}$/.test(written) ? Number(written) : 0;
-  return year >= LEAST && year <= MOST ? { vintage: year, non_vintage: null } : null;
+  return year >= MIN_YEAR && year <= MAX_YEAR ? { vintage: year, non_vintage: null } : null;
 }

@@ -53,8 +53,8 @@ const usual = new WeakMap();
  * @returns {Answer[]} a typical bottle of each style
  */
 function usualStyles(compact) {
-  const held = usual.get(compact);
-  if (held) return held;
+  const cached = usual.get(compact);
+  if (cached) return cached;
   const made = Object.keys(compact.profiles).map((style) => answer(compact, style, {}));
   usual.set(compact, made);
   return made;

@@ -27,10 +27,10 @@ export const FIXED_POINT = 1e5;
 const PROFILE_UNIT = 100;
 const LIKING_LOW = 1;
 const LIKING_HIGH = 9;
-const MOST_REASONS = 3;
-const LEAST_EFFECT = 0.05;
+const MAX_REASONS = 3;
+const MIN_EFFECT = 0.05;
 const USUAL_Z = 0.5;
-const FARTHEST_Z = 10;
+const MAX_Z = 10;
 
 /**
  * Predict the liking of one bottle.
@@ -45,17 +45,17 @@ export function scoreBottle(compact, bottle) {
   const z = attributePosterior(compact, bottle, style);
   const features = expectedFeatures(z);
   let mean = effect.mean;
-  let doubt = effect.variance;
+  let variance = effect.variance;
   const size = beta.length;
   for (let i = 0; i < size; i += 1) {
     let row = get(effect.withBeta, i);
     for (let j = 0; j < i; j += 1) row += get(cov, i * size + j) * get(features, j);
     mean += get(features, i) * get(beta, i);
-    doubt += get(features, i) * (2 * row + get(cov, i * size + i) * get(features, i));
+    variance += get(features, i) * (2 * row + get(cov, i * size + i) * get(features, i));
   }
-  const sd = Math.sqrt(Math.max(doubt, 0) + scatterVariance(beta, cov, z) + compact.noise_var);
+  const sd = Math.sqrt(Math.max(variance, 0) + scatterVariance(beta, cov, z) + compact.noise_var);
   return {
-    mean: held(mean, LIKING_LOW, LIKING_HIGH),
+    mean: clamp(mean, LIKING_LOW, LIKING_HIGH),
     sd,
     p_like: normalCdf((mean - compact.liked_line) / sd),
     reasons: reasonsOf(compact, bottle, beta, features, z, style, effect.mean),
@@ -81,9 +81,9 @@ export function coefficients(compact) {
       cov[j * size + i] = get(cov, i * size + j);
     }
   }
-  const fresh = { beta, cov, effects: new Map() };
-  unpacked.set(compact, fresh);
-  return fresh;
+  const made = { beta, cov, effects: new Map() };
+  unpacked.set(compact, made);
+  return made;
 }
 
 /**
@@ -145,8 +145,8 @@ export function attributePosterior(compact, bottle, style) {
  */
 function readLabel({ printed, centre, scale }, abv, mean, variance) {
   if (!printed || abv === null) return;
-  const value = held(printed.at_zero + printed.per_unit * abv, printed.low, printed.high);
-  mean[printed.index] = held((value - get(centre, printed.index)) / get(scale, printed.index), -FARTHEST_Z, FARTHEST_Z);
+  const value = clamp(printed.at_zero + printed.per_unit * abv, printed.low, printed.high);
+  mean[printed.index] = clamp((value - get(centre, printed.index)) / get(scale, printed.index), -MAX_Z, MAX_Z);
   variance[printed.index] = (printed.spread / get(scale, printed.index)) ** 2;
 }
 
@@ -162,7 +162,7 @@ export function get(list, i) {
 }
 
 /** @param {number} value @param {number} low @param {number} high @returns {number} */
-function held(value, low, high) {
+function clamp(value, low, high) {
   return Math.min(Math.max(value, low), high);
 }
 
@@ -178,7 +178,7 @@ function readJudged({ perception: p, centre, scale }, k, judged, mean, variance)
   const [before, spread] = [get(mean, k), get(variance, k)];
   const noise = p.noise ** 2 + get(p.bias_var, k) + 2 * before * get(p.cross, k) + before ** 2 * get(p.gain_var, k);
   const share = (spread * get(p.gain, k)) / (get(p.gain, k) ** 2 * spread + noise);
-  const z = held((judged - get(centre, k)) / get(scale, k), -FARTHEST_Z, FARTHEST_Z);
+  const z = clamp((judged - get(centre, k)) / get(scale, k), -MAX_Z, MAX_Z);
   mean[k] = before + share * (z - get(p.bias, k) - get(p.gain, k) * before);
   variance[k] = spread * (1 - share * get(p.gain, k));
 }
@@ -241,15 +241,15 @@ function reasonsOf({ attributes, printed }, bottle, beta, features, z, style, st
   if (style !== null) parts[count] = styleEffect;
   /** @type {Reason[]} */
   const found = [];
-  while (found.length < MOST_REASONS) {
-    const k = largest(parts);
+  while (found.length < MAX_REASONS) {
+    const k = indexOfLargest(parts);
     const effect = get(parts, k);
-    if (Math.abs(effect) < LEAST_EFFECT) break;
+    if (Math.abs(effect) < MIN_EFFECT) break;
     const own = k === count;
     const name = own ? String(style) : get(attributes, k);
-    const told = printed?.index === k && typeof bottle.label_abv === 'number' && typeof bottle[name] !== 'number';
+    const isAbv = printed?.index === k && typeof bottle.label_abv === 'number' && typeof bottle[name] !== 'number';
     found.push({
-      what: own ? 'style' : told ? 'alcohol' : 'attribute',
+      what: own ? 'style' : isAbv ? 'alcohol' : 'attribute',
       name,
       direction: effect > 0 ? 'raises' : 'lowers',
       level: own ? 'usual' : level(get(z.mean, k)),
@@ -264,7 +264,7 @@ function reasonsOf({ attributes, printed }, bottle, beta, features, z, style, st
  * @param {Float64Array} parts
  * @returns {number} index of the part with the largest absolute value, the first of equals
  */
-function largest(parts) {
+function indexOfLargest(parts) {
   let best = 0;
   for (let k = 1; k < parts.length; k += 1) if (Math.abs(get(parts, k)) > Math.abs(get(parts, best))) best = k;
   return best;

@@ -1,11 +1,11 @@
 import data from '../../spec/serving.json' with { type: 'json' };
 import { freezingPointC } from '../label/alcoholometry.js';
-import { TradeError } from '../errors.js';
+import { RuleError } from '../errors.js';
 import { number, requiredInRange, inRange } from '../stats/numbers.js';
 
 const COLDEST_C = -50;
 const HOTTEST_C = 60;
-const LONGEST_MIN = 100_000;
+const MAX_MINUTES = 100_000;
 
 /**
  * The physics stands in tests/reference/rules/serving.py: one lump, T(t) = Ta + (T0 - Ta) exp(-t / tau).
@@ -26,7 +26,7 @@ const LONGEST_MIN = 100_000;
 export function temperatureAfter(startC, airC, tauMin, minutes) {
   const start = celsius(startC, 'start_c');
   const air = celsius(airC, 'air_c');
-  const passed = requiredInRange(minutes, 'minutes', 0, LONGEST_MIN);
+  const passed = requiredInRange(minutes, 'minutes', 0, MAX_MINUTES);
   return air + (start - air) * Math.exp(-passed / tauOf(tauMin));
 }
 
@@ -61,10 +61,10 @@ export function fitTimeConstant(startC, endC, airC, minutes) {
   const start = celsius(startC, 'start_c');
   const end = celsius(endC, 'end_c');
   const air = celsius(airC, 'air_c');
-  const passed = requiredInRange(minutes, 'minutes', 0.1, LONGEST_MIN);
-  if (end === start || start === air) throw new TradeError('no_change', 'end_c');
+  const passed = requiredInRange(minutes, 'minutes', 0.1, MAX_MINUTES);
+  if (end === start || start === air) throw new RuleError('no_change', 'end_c');
   const left = (end - air) / (start - air);
-  if (left <= 0 || left >= 1) throw new TradeError('wrong_way', 'end_c');
+  if (left <= 0 || left >= 1) throw new RuleError('wrong_way', 'end_c');
   return -passed / Math.log(left);
 }
 
@@ -123,10 +123,10 @@ export function tradeBand(bottle, style = null) {
  */
 export function servingPlan(place, startC, band, conditions) {
   const usual = data.places.find((each) => each.id === place);
-  if (!usual) throw new TradeError('unknown_place', 'place');
+  if (!usual) throw new RuleError('unknown_place', 'place');
   const low = celsius(band.low_c, 'low_c');
   const high = celsius(band.high_c, 'high_c');
-  if (low > high) throw new TradeError('band_reversed', 'low_c');
+  if (low > high) throw new RuleError('band_reversed', 'low_c');
   const start = celsius(startC, 'start_c');
   const target = (low + high) / 2;
   const air = celsius(number(conditions.air_c, 'air_c') ?? usual.air_c, 'air_c');
@@ -174,8 +174,8 @@ function tausOf(usual, conditions) {
       ? [usual.tau_low_min, usual.tau_min, usual.tau_high_min]
       : [own * (1 - spread), own, own * (1 + spread)];
   // The volume of a glass does not depend on the bottle.
-  const said = number(conditions.volume_ml, 'volume_ml');
-  const size = usual.id === 'glass' ? data.model.volume_ml : (said ?? data.model.volume_ml);
+  const volumeMl = number(conditions.volume_ml, 'volume_ml');
+  const size = usual.id === 'glass' ? data.model.volume_ml : (volumeMl ?? data.model.volume_ml);
   return [scaleTimeConstant(fast, size), scaleTimeConstant(typical, size), scaleTimeConstant(slow, size)];
 }
 
@@ -189,5 +189,5 @@ function celsius(value, field) {
 
 /** @param {unknown} value */
 function tauOf(value) {
-  return requiredInRange(value, 'tau_min', 0.1, LONGEST_MIN);
+  return requiredInRange(value, 'tau_min', 0.1, MAX_MINUTES);
 }

@@ -1,10 +1,10 @@
-import { TradeError } from '../errors.js';
+import { RuleError } from '../errors.js';
 import { requiredInRange } from './numbers.js';
 
 /** @type {Record<string, number>} */
 const CHANCE = { triangle: 1 / 3, duo_trio: 1 / 2, paired: 1 / 2 };
-const MOST_TRIALS = 100_000;
-const TOLD_APART = 0.05;
+const MAX_TRIALS = 100_000;
+const SIGNIFICANT = 0.05;
 const HINT = 0.2;
 
 /**
@@ -16,10 +16,10 @@ const HINT = 0.2;
  */
 export function discrimination(test, correct, trials) {
   const chance = Object.hasOwn(CHANCE, test) ? CHANCE[test] : undefined;
-  if (chance === undefined) throw new TradeError('unknown_test', 'test');
+  if (chance === undefined) throw new RuleError('unknown_test', 'test');
   const p = pValue(correct, trials, chance);
-  const reading = p <= TOLD_APART ? 'told_apart' : p <= HINT ? 'hint' : 'not_shown';
-  return { p, reading: trials ? reading : 'nothing_tried', needed: minCorrect(trials, chance, TOLD_APART) };
+  const reading = p <= SIGNIFICANT ? 'told_apart' : p <= HINT ? 'hint' : 'not_shown';
+  return { p, reading: trials ? reading : 'nothing_tried', needed: minCorrect(trials, chance, SIGNIFICANT) };
 }
 
 /**
@@ -30,8 +30,8 @@ export function discrimination(test, correct, trials) {
  * @param {unknown} chance
  */
 export function pValue(correct, trials, chance) {
-  const n = whole(trials, 'trials', MOST_TRIALS);
-  const k = whole(correct, 'correct', n);
+  const n = requireInteger(trials, 'trials', MAX_TRIALS);
+  const k = requireInteger(correct, 'correct', n);
   const p0 = requiredInRange(chance, 'chance', 0.000001, 0.999999);
   if (k === 0) return 1;
   // Terms are largest near the mean, so sum the shorter tail from its largest term.
@@ -69,7 +69,7 @@ function tail(k, n, p, q) {
  * @returns {number | null}
  */
 export function minCorrect(trials, chance, alpha) {
-  const n = whole(trials, 'trials', MOST_TRIALS);
+  const n = requireInteger(trials, 'trials', MAX_TRIALS);
   const level = requiredInRange(alpha, 'alpha', 0, 1);
   let low = 0;
   let high = n + 1;
@@ -84,10 +84,10 @@ export function minCorrect(trials, chance, alpha) {
 /**
  * @param {unknown} value
  * @param {string} field
- * @param {number} most
+ * @param {number} max
  */
-function whole(value, field, most) {
-  const found = requiredInRange(value, field, 0, most);
-  if (!Number.isInteger(found)) throw new TradeError('not_whole', field);
+function requireInteger(value, field, max) {
+  const found = requiredInRange(value, field, 0, max);
+  if (!Number.isInteger(found)) throw new RuleError('not_whole', field);
   return found;
 }

@@ -1,4 +1,4 @@
-import { TradeError } from '../errors.js';
+import { RuleError } from '../errors.js';
 
 /**
  * Round to `digits` decimals, halves towards plus infinity (2.5 -> 3, -2.5 -> -2).
@@ -21,7 +21,7 @@ export function roundHalfUp(value, digits = 0) {
  */
 export function number(value, field) {
   if (value === null || value === undefined) return null;
-  if (typeof value !== 'number' || !Number.isFinite(value)) throw new TradeError('not_number', field);
+  if (typeof value !== 'number' || !Number.isFinite(value)) throw new RuleError('not_number', field);
   return value;
 }
 
@@ -32,7 +32,7 @@ export function number(value, field) {
  */
 export function required(value, field) {
   const found = number(value, field);
-  if (found === null) throw new TradeError('missing', field);
+  if (found === null) throw new RuleError('missing', field);
   return found;
 }
 
@@ -45,8 +45,8 @@ export function required(value, field) {
  */
 export function inRange(value, field, low, high) {
   const found = number(value, field);
-  if (found !== null && found < low) throw new TradeError('too_low', field);
-  if (found !== null && found > high) throw new TradeError('too_high', field);
+  if (found !== null && found < low) throw new RuleError('too_low', field);
+  if (found !== null && found > high) throw new RuleError('too_high', field);
   return found;
 }
 

@@ -1,7 +1,7 @@
 import { required } from './numbers.js';
 
 const LIMIT = 1.96 * Math.SQRT2;
-const FEWEST_GUESSES = 5;
+const MIN_GUESSES = 5;
 const SURE = 1.5;
 
 /**
@@ -28,43 +28,43 @@ export function repeatability(groups) {
 
 /**
  * @typedef {{ count: number, bias: number | null, spread: number | null, error: number | null, average_error: number |
- *   null, verdict: 'too_few' | 'beats_average' | 'about_average' | 'behind_average' }} GuessSheet
+ *   null, verdict: 'too_few' | 'beats_average' | 'about_average' | 'behind_average' }} GuessStatistics
  */
 
 /**
  * Compute bias, spread and error of guesses in one unit, compared with always guessing the mean of
  * the true values.
  * @param {{ guess?: unknown, truth?: unknown }[]} guesses
- * @returns {GuessSheet}
+ * @returns {GuessStatistics}
  */
 export function guessSheet(guesses) {
   const pairs = guesses.map((each) => ({ guess: required(each.guess, 'guess'), truth: required(each.truth, 'truth') }));
   const n = pairs.length;
-  /** @type {GuessSheet} */
+  /** @type {GuessStatistics} */
   const blank = { count: n, bias: null, spread: null, error: null, average_error: null, verdict: 'too_few' };
   if (n === 0) return blank;
   const errors = pairs.map(({ guess, truth }) => guess - truth);
   if (n === 1) return { ...blank, bias: sum(errors), error: Math.abs(sum(errors)) };
   const average = sum(pairs.map(({ truth }) => truth)) / n;
-  const rival = pairs.map(({ truth }) => Math.abs(average - truth));
-  const gains = rival.map((other, index) => other - Math.abs(errors[index] ?? 0));
+  const baselineErrors = pairs.map(({ truth }) => Math.abs(average - truth));
+  const gains = baselineErrors.map((other, index) => other - Math.abs(errors[index] ?? 0));
   return {
     count: n,
     bias: sum(errors) / n,
     spread: deviation(errors),
     error: sum(errors.map(Math.abs)) / n,
-    average_error: sum(rival) / n,
+    average_error: sum(baselineErrors) / n,
     verdict: verdictOf(gains),
   };
 }
 
 /** @param {number[]} gains */
 function verdictOf(gains) {
-  if (gains.length < FEWEST_GUESSES) return 'too_few';
+  if (gains.length < MIN_GUESSES) return 'too_few';
   const gain = sum(gains) / gains.length;
-  const doubt = (SURE * deviation(gains)) / Math.sqrt(gains.length);
-  if (gain > doubt) return 'beats_average';
-  return gain < -doubt ? 'behind_average' : 'about_average';
+  const margin = (SURE * deviation(gains)) / Math.sqrt(gains.length);
+  if (gain > margin) return 'beats_average';
+  return gain < -margin ? 'behind_average' : 'about_average';
 }
 
 /** @param {number[]} values */

@@ -9,11 +9,11 @@ const PRIORS = RULES.prior;
 /**
  * @typedef {import('./age_cues.js').Fields} Fields
  * @typedef {import('./age_cues.js').AgeingStyle} AgeingStyle
- * @typedef {import('./age_cues.js').OwnSigns} OwnSigns
+ * @typedef {import('./age_cues.js').OwnCues} OwnCues
  * @typedef {{ sign: string, value: string, direction: 'younger' | 'older' | 'neither', strength: 'none' | 'weak' |
- *   'some' | 'strong', note: string | null }} AgeSign
+ *   'some' | 'strong', note: string | null }} AgeReason
  * @typedef {{ known: boolean, bands: { low: number, high: number, share: number }[], low: number | null, middle: number
- *   | null, high: number | null, reasons: AgeSign[] }} AgeReading
+ *   | null, high: number | null, reasons: AgeReason[] }} AgeEstimate
  */
 
 /**
@@ -21,27 +21,27 @@ const PRIORS = RULES.prior;
  * @param {Fields} tasting
  * @param {Fields} bottle
  * @param {AgeingStyle | null} [style] its row of styles.json
- * @param {OwnSigns | null} [own] from `learnCues`
- * @returns {AgeReading}
+ * @param {OwnCues | null} [own] from `learnCues`
+ * @returns {AgeEstimate}
  */
 export function estimateAge(tasting, bottle, style = null, own = null) {
   const colour = wineColour(tasting, bottle);
-  const quiet = ignoredCues(bottle.kind, colour, style);
-  /** @type {AgeSign[]} */
+  const ignored = ignoredCues(bottle.kind, colour, style);
+  /** @type {AgeReason[]} */
   const reasons = [];
   let belief = priorOf(bottle.kind, colour);
   let known = false;
   for (const [sign, value] of informativeCues(tasting, colour, style)) {
-    const told = quiet.has(sign) ? null : likelihoods(sign, value, colour, style, own);
-    if (told === null) {
-      reasons.push(reasonOf(sign, value, 0, quiet.has(sign) ? 'method_not_age' : null));
+    const ratios = ignored.has(sign) ? null : likelihoods(sign, value, colour, style, own);
+    if (ratios === null) {
+      reasons.push(reasonOf(sign, value, 0, ignored.has(sign) ? 'method_not_age' : null));
       continue;
     }
     known = true;
-    const doubtful = RULES.proves_nothing_alone.includes(value);
-    const power = doubtful ? RULES.doubtful_sign_temper : RULES.temper;
-    belief = belief.map((each, band) => each * (told[band] ?? 1) ** power);
-    reasons.push(reasonOf(sign, value, power * lean(told, colour), doubtful ? 'proves_nothing_alone' : null));
+    const isUncertain = RULES.proves_nothing_alone.includes(value);
+    const power = isUncertain ? RULES.doubtful_sign_temper : RULES.temper;
+    belief = belief.map((each, band) => each * (ratios[band] ?? 1) ** power);
+    reasons.push(reasonOf(sign, value, power * logRatio(ratios, colour), isUncertain ? 'proves_nothing_alone' : null));
   }
   const total = belief.reduce((sum, each) => sum + each, 0);
   const shares = belief.map((each) => each / total);
@@ -52,19 +52,19 @@ export function estimateAge(tasting, bottle, style = null, own = null) {
 
 /**
  * Tell whether the vintage fits the cues.
- * @param {{ low: number | null, high: number | null }} reading an `AgeReading`
+ * @param {{ low: number | null, high: number | null }} estimate an `AgeEstimate`
  * @param {unknown} vintage
  * @param {unknown} year of the tasting
  * @returns {{ age_years: number | null, position: 'fits' | 'older_than_vintage' | 'younger_than_vintage' | 'unknown' }}
  */
-export function compareWithVintage(reading, vintage, year) {
+export function compareWithVintage(estimate, vintage, year) {
   if (vintage === null || vintage === undefined) return { age_years: null, position: 'unknown' };
-  const grown = requiredInRange(vintage, 'vintage', 1000, 9999);
-  const age = Math.max(0, requiredInRange(year, 'year', 1000, 9999) - grown);
-  if (reading.low === null || reading.high === null) return { age_years: age, position: 'unknown' };
+  const harvestYear = requiredInRange(vintage, 'vintage', 1000, 9999);
+  const age = Math.max(0, requiredInRange(year, 'year', 1000, 9999) - harvestYear);
+  if (estimate.low === null || estimate.high === null) return { age_years: age, position: 'unknown' };
   // A vintage is a whole year, so one year of tolerance is allowed on either side.
-  if (age + 1 < reading.low) return { age_years: age, position: 'older_than_vintage' };
-  return { age_years: age, position: age - 1 > reading.high ? 'younger_than_vintage' : 'fits' };
+  if (age + 1 < estimate.low) return { age_years: age, position: 'older_than_vintage' };
+  return { age_years: age, position: age - 1 > estimate.high ? 'younger_than_vintage' : 'fits' };
 }
 
 /**
@@ -79,13 +79,13 @@ function priorOf(kind, colour) {
 
 /**
  * Log ratio of old to young bands: positive for age.
- * @param {number[]} told
+ * @param {number[]} ratios
  * @param {string | null} colour
  */
-function lean(told, colour) {
+function logRatio(ratios, colour) {
   const weights = priorOf(null, colour);
-  const young = mean(told.slice(0, RULES.young_bands), weights.slice(0, RULES.young_bands));
-  const old = mean(told.slice(RULES.old_bands_from), weights.slice(RULES.old_bands_from));
+  const young = mean(ratios.slice(0, RULES.young_bands), weights.slice(0, RULES.young_bands));
+  const old = mean(ratios.slice(RULES.old_bands_from), weights.slice(RULES.old_bands_from));
   return Math.log(old / young);
 }
 
@@ -101,15 +101,15 @@ function mean(values, weights) {
 /**
  * @param {string} sign
  * @param {string} value
- * @param {number} leaning
+ * @param {number} ratio
  * @param {string | null} note
- * @returns {AgeSign}
+ * @returns {AgeReason}
  */
-function reasonOf(sign, value, leaning, note) {
-  const size = Math.abs(leaning);
+function reasonOf(sign, value, ratio, note) {
+  const size = Math.abs(ratio);
   if (size < RULES.neither_below) return { sign, value, direction: 'neither', strength: 'none', note };
   const strength = size >= RULES.strong_from ? 'strong' : size >= RULES.some_from ? 'some' : 'weak';
-  return { sign, value, direction: leaning > 0 ? 'older' : 'younger', strength, note };
+  return { sign, value, direction: ratio > 0 ? 'older' : 'younger', strength, note };
 }
 
 /** @param {number} index */
@@ -123,10 +123,10 @@ function edge(index) {
  * @param {number} level
  */
 function quantile(shares, level) {
-  let reached = 0;
+  let cumulative = 0;
   for (const [index, share] of shares.entries()) {
-    reached += share;
-    if (reached >= level) return edge(index) + (1 - (reached - level) / share) * (edge(index + 1) - edge(index));
+    cumulative += share;
+    if (cumulative >= level) return edge(index) + (1 - (cumulative - level) / share) * (edge(index + 1) - edge(index));
   }
   return edge(shares.length);
 }

@@ -8,14 +8,14 @@ const RULES = evidence.age;
 /**
  * @typedef {Record<string, unknown>} Fields fields of a tasting or a bottle
  * @typedef {{ ageing_hues: string[], aroma_families: string[], style_id?: string }} AgeingStyle
- * @typedef {Record<string, Record<string, Record<string, number[]>>>} OwnSigns bottles in each
+ * @typedef {Record<string, Record<string, Record<string, number[]>>>} OwnCues bottles in each
  *   band, by colour, cue and value
  */
 
 /** @type {Record<string, Record<string, Record<string, number[]>>>} */
 const TABLES = RULES.signs;
 /** @type {{ kind?: string, colour?: string, styles?: string[], signs: string[] }[]} */
-const SAYS_NOTHING = RULES.says_nothing;
+const IGNORED_RULES = RULES.says_nothing;
 /** @type {[string, string][]} */
 const FIELDS = [
   ['hue', 'look_hue'],
@@ -49,7 +49,7 @@ export function informativeCues(tasting, colour, style) {
     const value = tasting[field];
     if (typeof value === 'string') found.push([sign, value]);
   }
-  const aged = agedWords(tasting, style);
+  const aged = agedAromas(tasting, style);
   if (aged !== null && colour !== null) found.push(['aged_words', aged]);
   return found;
 }
@@ -62,13 +62,13 @@ export function informativeCues(tasting, colour, style) {
  * @returns {Set<string>}
  */
 export function ignoredCues(kind, colour, style) {
-  const met = SAYS_NOTHING.filter(
+  const matching = IGNORED_RULES.filter(
     (rule) =>
       (rule.kind ?? kind) === kind &&
       (rule.colour ?? colour) === colour &&
       (!rule.styles || rule.styles.includes(style?.style_id ?? '')),
   );
-  return new Set(met.flatMap((rule) => rule.signs));
+  return new Set(matching.flatMap((rule) => rule.signs));
 }
 
 /**
@@ -77,7 +77,7 @@ export function ignoredCues(kind, colour, style) {
  * @param {string} value
  * @param {string | null} colour
  * @param {AgeingStyle | null} style
- * @param {OwnSigns | null} own
+ * @param {OwnCues | null} own
  * @returns {number[] | null}
  */
 export function likelihoods(sign, value, colour, style, own) {
@@ -94,11 +94,11 @@ export function likelihoods(sign, value, colour, style, own) {
  * Count cues by age band over tastings of bottles with known vintage. A pair without vintage, date
  * or colour is skipped.
  * @param {{ tasting: Fields, bottle: Fields }[]} confirmed
- * @returns {OwnSigns}
+ * @returns {OwnCues}
  */
 export function learnCues(confirmed) {
   const edges = RULES.edges_years;
-  /** @type {OwnSigns} */
+  /** @type {OwnCues} */
   const own = {};
   for (const { tasting, bottle } of confirmed) {
     const colour = wineColour(tasting, bottle);
@@ -136,8 +136,8 @@ function onTrack(usual, hue, style) {
   const track = style?.ageing_hues ?? [];
   const place = track.indexOf(hue);
   if (track.length < 2 || place < 0) return usual;
-  const ownWay = RULES.track[place === 0 ? 'first' : place === track.length - 1 ? 'last' : 'middle'];
-  return usual.map((each, band) => Math.sqrt(each * (ownWay[band] ?? 1)));
+  const factors = RULES.track[place === 0 ? 'first' : place === track.length - 1 ? 'last' : 'middle'];
+  return usual.map((each, band) => Math.sqrt(each * (factors[band] ?? 1)));
 }
 
 /**
@@ -149,8 +149,8 @@ function onTrack(usual, hue, style) {
 function withOwn(usual, value, counts) {
   return usual.map((each, band) => {
     const seen = Object.values(counts).reduce((sum, bottles) => sum + (bottles[band] ?? 0), 0);
-    const mine = Object.hasOwn(counts, value) ? (counts[value]?.[band] ?? 0) : 0;
-    return (RULES.own_weight * each + mine) / (RULES.own_weight + seen);
+    const observed = Object.hasOwn(counts, value) ? (counts[value]?.[band] ?? 0) : 0;
+    return (RULES.own_weight * each + observed) / (RULES.own_weight + seen);
   });
 }
 
@@ -159,11 +159,11 @@ function withOwn(usual, value, counts) {
  * @param {Fields} tasting
  * @param {AgeingStyle | null} style
  */
-function agedWords(tasting, style) {
-  const words = [...notedAromas(tasting).keys()];
-  if (words.length === 0) return null;
+function agedAromas(tasting, style) {
+  const aromas = [...notedAromas(tasting).keys()];
+  if (aromas.length === 0) return null;
   const usual = style?.aroma_families ?? [];
-  const smelt = new Set(words.map(aromaFamily));
-  const count = RULES.aged_families.filter((family) => !usual.includes(family) && smelt.has(family)).length;
+  const families = new Set(aromas.map(aromaFamily));
+  const count = RULES.aged_families.filter((family) => !usual.includes(family) && families.has(family)).length;
   return count === 0 ? 'none' : count === 1 ? 'one' : 'several';
 }

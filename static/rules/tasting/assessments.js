@@ -54,15 +54,15 @@ export function classifyFinish(finishS) {
 export function compareWarmth(tasting, label, labelAbv = null) {
   const felt = feltStrength(tasting);
   if (felt === null) return { code: 'not_judged', felt_low: null, felt_high: null };
-  const told = { felt_low: felt.low, felt_high: felt.high };
+  const felt_range = { felt_low: felt.low, felt_high: felt.high };
   const low = number(label.low, 'low');
   const high = number(label.high, 'high');
   const printed = toHundredths(labelAbv, 'label_abv');
-  if (low === null || high === null) return { code: 'no_label', ...told };
+  if (low === null || high === null) return { code: 'no_label', ...felt_range };
   const stated = printed ?? (low + high) / 2;
-  if (stated < felt.low) return { code: high >= felt.low ? 'warmer_but_lawful' : 'warmer_than_lawful', ...told };
-  if (stated > felt.high) return { code: low <= felt.high ? 'cooler_but_lawful' : 'cooler_than_lawful', ...told };
-  return { code: 'agrees', ...told };
+  if (stated < felt.low) return { code: high >= felt.low ? 'warmer_but_lawful' : 'warmer_than_lawful', ...felt_range };
+  if (stated > felt.high) return { code: low <= felt.high ? 'cooler_but_lawful' : 'cooler_than_lawful', ...felt_range };
+  return { code: 'agrees', ...felt_range };
 }
 
 /**

@@ -1,6 +1,6 @@
 import data from '../../spec/hues.json' with { type: 'json' };
 import { swatches } from './swatches.js';
-import { TradeError } from '../errors.js';
+import { RuleError } from '../errors.js';
 import { requiredInRange } from '../stats/numbers.js';
 
 // Sources of the formulas: tests/reference/rules/colour.py.
@@ -29,7 +29,7 @@ const DARKEST_WHITE = 0.08;
  */
 export function labOnWhite(wineRgb, whiteRgb) {
   const white = linear(whiteRgb);
-  if (Math.min(...white) < DARKEST_WHITE) throw new TradeError('white_too_dark', 'white_rgb');
+  if (Math.min(...white) < DARKEST_WHITE) throw new RuleError('white_too_dark', 'white_rgb');
   const wine = linear(wineRgb);
   // A channel brighter than the white is a reflection, so it is clipped.
   return toLab([Math.min(1, wine[0] / white[0]), Math.min(1, wine[1] / white[1]), Math.min(1, wine[2] / white[2])]);
@@ -43,7 +43,7 @@ export function labOnWhite(wineRgb, whiteRgb) {
  */
 export function hueProposals(lab, colour) {
   const hues = data.hues.filter((hue) => hue.colour === colour);
-  if (hues.length === 0) throw new TradeError('unknown_colour', 'colour');
+  if (hues.length === 0) throw new RuleError('unknown_colour', 'colour');
   return hues
     .map((hue) => ({ id: hue.id, difference: ciede2000(lab, swatches[hue.id]?.lab ?? []) }))
     .sort((a, b) => a.difference - b.difference);
@@ -66,7 +66,8 @@ export function ciede2000(lab1, lab2) {
   const lightness = (l2 - l1) / weightL((l1 + l2) / 2);
   const chroma = (c2 - c1) / (1 + 0.045 * meanC);
   const hue =
-    (2 * Math.sqrt(c1 * c2) * Math.sin(radians(turn(c1, c2, h1, h2) / 2))) / (1 + 0.015 * meanC * weightT(meanH));
+    (2 * Math.sqrt(c1 * c2) * Math.sin(radians(hueDifference(c1, c2, h1, h2) / 2))) /
+    (1 + 0.015 * meanC * weightT(meanH));
   return Math.sqrt(Math.max(0, lightness ** 2 + chroma ** 2 + hue ** 2 + rotation(meanC, meanH) * chroma * hue));
 }
 
@@ -106,7 +107,7 @@ function root(t) {
  * @returns {Triple}
  */
 function triple(values, field, low, high) {
-  if (values.length !== 3) throw new TradeError('bad_colour', field);
+  if (values.length !== 3) throw new RuleError('bad_colour', field);
   const [x, y, z] = values.map((value) => requiredInRange(value, field, low, high));
   return [Number(x), Number(y), Number(z)];
 }
@@ -132,7 +133,7 @@ function angle(a, b) {
  * @param {number} h1
  * @param {number} h2
  */
-function turn(c1, c2, h1, h2) {
+function hueDifference(c1, c2, h1, h2) {
   const difference = h2 - h1;
   if (c1 * c2 === 0) return 0;
   if (difference > OPPOSITE) return difference - 360;
@@ -174,6 +175,6 @@ function weightT(meanH) {
  * @param {number} meanH
  */
 function rotation(meanC, meanH) {
-  const turned = 30 * Math.exp(-(((meanH - 275) / 25) ** 2));
-  return -2 * Math.sqrt(meanC ** 7 / (meanC ** 7 + 25 ** 7)) * Math.sin(radians(2 * turned));
+  const degrees = 30 * Math.exp(-(((meanH - 275) / 25) ** 2));
+  return -2 * Math.sqrt(meanC ** 7 / (meanC ** 7 + 25 ** 7)) * Math.sin(radians(2 * degrees));
 }

@@ -1,19 +1,19 @@
 import aromas from '../../spec/aromas.json' with { type: 'json' };
 import evidence from '../../spec/evidence.json' with { type: 'json' };
-import { TradeError } from '../errors.js';
+import { RuleError } from '../errors.js';
 import { AROMA_FIELDS } from './aroma_fields.js';
 
 /** @type {Map<string, string>} */
 const FAMILIES = new Map(
   aromas.families.flatMap((family) =>
-    [family.id, ...family.words].map((word) => /** @type {[string, string]} */ ([word, family.id])),
+    [family.id, ...family.words].map((aroma) => /** @type {[string, string]} */ ([aroma, family.id])),
   ),
 );
 for (const [old, word] of Object.entries(aromas.same_as)) FAMILIES.set(old, FAMILIES.get(word) ?? '');
 
 /**
  * @typedef {Record<string, unknown>} Tasting fields of a tasting
- * @typedef {Map<string, number | null>} Words aroma ids with their strength (1-3) or null
+ * @typedef {Map<string, number | null>} Strengths aroma ids with their strength (1-3) or null
  * @typedef {{ before: string, after: string, appeared: string[], faded: string[], stayed: string[],
  *   stronger: string[], weaker: string[] }} Change
  * @typedef {'plain' | 'some' | 'layered' | 'manifold'} Counted
@@ -39,7 +39,7 @@ export function evolution(tasting) {
 export function complexityEvidence(tasting) {
   const { noted, words, changes } = evolution(tasting);
   // A custom aroma has no known family, so it counts as its own.
-  const families = new Set(words.map((word) => aromaFamily(word) ?? word)).size;
+  const families = new Set(words.map((aroma) => aromaFamily(aroma) ?? aroma)).size;
   const moved = changes.reduce((sum, each) => sum + each.appeared.length + each.faded.length, 0);
   return {
     steps: noted.length,
@@ -54,27 +54,27 @@ export function complexityEvidence(tasting) {
  * List the aromas of a tasting in order of first mention, with their largest strength (1-3) or
  * null.
  * @param {Tasting} tasting
- * @returns {Words}
+ * @returns {Strengths}
  */
 export function notedAromas(tasting) {
-  /** @type {Words} */
+  /** @type {Strengths} */
   const found = new Map();
   for (const { words } of notedSteps(tasting)) {
-    for (const [word, strength] of words) found.set(word, Math.max(found.get(word) ?? 0, strength ?? 0) || null);
+    for (const [aroma, strength] of words) found.set(aroma, Math.max(found.get(aroma) ?? 0, strength ?? 0) || null);
   }
   return found;
 }
 
 /**
  * Return the family of an aroma id (of a family: itself); null for a custom aroma.
- * @param {string} word
+ * @param {string} aroma
  * @returns {string | null}
  */
-export function aromaFamily(word) {
-  return FAMILIES.get(word) ?? null;
+export function aromaFamily(aroma) {
+  return FAMILIES.get(aroma) ?? null;
 }
 
-/** @typedef {{ step: string, words: Words }} NotedStep */
+/** @typedef {{ step: string, words: Strengths }} NotedStep */
 
 /**
  * @param {Tasting} tasting
@@ -86,7 +86,7 @@ function notedSteps(tasting) {
     const entries = tasting[step] ?? null;
     if (entries === null) continue;
     if (!Array.isArray(entries) || !entries.every((each) => typeof each === 'string'))
-      throw new TradeError('not_words', step);
+      throw new RuleError('not_words', step);
     if (entries.length > 0) found.push({ step, words: new Map(entries.map(split)) });
   }
   return found;
@@ -110,19 +110,19 @@ function split(entry) {
 function change(first, second) {
   const before = [...first.words.keys()];
   const after = [...second.words.keys()];
-  const stayed = after.filter((word) => first.words.has(word));
-  const move = (/** @type {string} */ word) => {
-    const [was, is] = [first.words.get(word), second.words.get(word)];
+  const stayed = after.filter((aroma) => first.words.has(aroma));
+  const move = (/** @type {string} */ aroma) => {
+    const [was, is] = [first.words.get(aroma), second.words.get(aroma)];
     return was && is ? is - was : 0;
   };
   return {
     before: first.step,
     after: second.step,
-    appeared: after.filter((word) => !first.words.has(word)),
-    faded: before.filter((word) => !second.words.has(word)),
+    appeared: after.filter((aroma) => !first.words.has(aroma)),
+    faded: before.filter((aroma) => !second.words.has(aroma)),
     stayed,
-    stronger: stayed.filter((word) => move(word) > 0),
-    weaker: stayed.filter((word) => move(word) < 0),
+    stronger: stayed.filter((aroma) => move(aroma) > 0),
+    weaker: stayed.filter((aroma) => move(aroma) < 0),
   };
 }
 

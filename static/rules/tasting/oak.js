@@ -11,9 +11,9 @@ const PRIOR_NEW_OF_KIND = RULES.prior_new_of_kind;
 /**
  * @typedef {{ aroma_families: string[], oak: number, kind?: string }} OakStyle
  * @typedef {{ of: 'aroma' | 'scale' | 'nose', value: string | number | null, oak_ratio: number, new_ratio: number,
- *   note: string | null }} Sign
+ *   note: string | null }} OakEvidence
  * @typedef {{ oak: 'none' | 'doubtful' | 'likely' | 'clear' | null, new: 'used' | 'open' | 'new' | null, p_oak: number
- *   | null, p_new: number | null, reasons: Sign[] }} Oak
+ *   | null, p_new: number | null, reasons: OakEvidence[] }} Oak
  */
 
 /**
@@ -23,16 +23,16 @@ const PRIOR_NEW_OF_KIND = RULES.prior_new_of_kind;
  * @returns {Oak}
  */
 export function assessOak(tasting, style = null) {
-  const signs = [...aromaSigns(tasting, style), ...scaleSign(tasting)];
-  if (signs.length === 0) return { oak: null, new: null, p_oak: null, p_new: null, reasons: [] };
+  const found = [...aromaEvidence(tasting, style), ...scaleEvidence(tasting)];
+  if (found.length === 0) return { oak: null, new: null, p_oak: null, p_new: null, reasons: [] };
   const prior = priors(style);
   const pOak = share(
     prior.oak,
-    signs.map((each) => each.oak_ratio),
+    found.map((each) => each.oak_ratio),
   );
   const pNew = share(
     prior.new,
-    signs.map((each) => each.new_ratio),
+    found.map((each) => each.new_ratio),
   );
   const oak =
     pOak >= RULES.clear_from
@@ -42,9 +42,9 @@ export function assessOak(tasting, style = null) {
         : pOak >= RULES.doubtful_from
           ? 'doubtful'
           : 'none';
-  if (oak === 'none' || oak === 'doubtful') return { oak, new: null, p_oak: pOak, p_new: null, reasons: signs };
+  if (oak === 'none' || oak === 'doubtful') return { oak, new: null, p_oak: pOak, p_new: null, reasons: found };
   const age = pNew >= RULES.new_from ? 'new' : pNew >= RULES.open_from ? 'open' : 'used';
-  return { oak, new: age, p_oak: pOak, p_new: pNew, reasons: signs };
+  return { oak, new: age, p_oak: pOak, p_new: pNew, reasons: found };
 }
 
 /**
@@ -64,18 +64,18 @@ function priors(style) {
  * Return a cue for each noted aroma family, from its strongest aroma.
  * @param {Record<string, unknown>} tasting
  * @param {OakStyle | null} style
- * @returns {Sign[]}
+ * @returns {OakEvidence[]}
  */
-function aromaSigns(tasting, style) {
-  const words = notedAromas(tasting);
+function aromaEvidence(tasting, style) {
+  const aromas = notedAromas(tasting);
   /** @type {Map<string, number>} */
   const strengths = new Map();
-  for (const [word, strength] of words) {
-    const family = aromaFamily(word);
+  for (const [aroma, strength] of aromas) {
+    const family = aromaFamily(aroma);
     if (family === null || !Object.hasOwn(RATIOS, family)) continue;
     strengths.set(family, Math.max(strengths.get(family) ?? 0, strength ?? RULES.usual_strength));
   }
-  if (words.size > 0 && strengths.size === 0) {
+  if (aromas.size > 0 && strengths.size === 0) {
     const expected = style === null || style.aroma_families.some((family) => Object.hasOwn(RATIOS, family));
     return [
       {
@@ -87,16 +87,16 @@ function aromaSigns(tasting, style) {
       },
     ];
   }
-  return [...strengths].map(([family, strength]) => aromaSign(family, strength, style));
+  return [...strengths].map(([family, strength]) => evidenceOf(family, strength, style));
 }
 
 /**
  * @param {string} family
  * @param {number} strength
  * @param {OakStyle | null} style
- * @returns {Sign}
+ * @returns {OakEvidence}
  */
-function aromaSign(family, strength, style) {
+function evidenceOf(family, strength, style) {
   const elsewhere = style === null ? null : otherOrigin(family, style);
   if (elsewhere !== null) return { of: 'aroma', value: family, oak_ratio: 1, new_ratio: 1, note: elsewhere };
   const usual = style !== null && style.aroma_families.includes(family);
@@ -126,9 +126,9 @@ function otherOrigin(family, { aroma_families: families, oak, kind = '' }) {
 
 /**
  * @param {Record<string, unknown>} tasting
- * @returns {Sign[]}
+ * @returns {OakEvidence[]}
  */
-function scaleSign(tasting) {
+function scaleEvidence(tasting) {
   const judged = inRange(tasting.oak, 'oak', 0, 10);
   if (judged === null) return [];
   return [

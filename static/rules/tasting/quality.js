@@ -4,7 +4,7 @@ import { interpolate, roundHalfUp, inRange } from '../stats/numbers.js';
 import { classifyFinish } from './assessments.js';
 
 const RULES = evidence.quality;
-const FEWEST_JUDGED = 2;
+const MIN_JUDGED = 2;
 const NAMES = ['finish', 'complexity', 'balance'];
 
 /**
@@ -22,7 +22,7 @@ export function assessQuality(tasting) {
   const found = [finish(tasting), complexity(tasting), balance(tasting)];
   const reasons = found.filter((each) => each !== null);
   const missing = NAMES.filter((_, index) => found[index] === null);
-  if (reasons.length < FEWEST_JUDGED) return { level: null, reasons, missing };
+  if (reasons.length < MIN_JUDGED) return { level: null, reasons, missing };
   const standout = Array.isArray(tasting.standout) ? tasting.standout.length : 0;
   const level = levelOf(reasons, standout > 0 ? RULES.stands_out : 0);
   if (standout > 0) reasons.push({ of: 'standout', code: 'stands_out', value: standout, pull: RULES.stands_out });

@@ -72,8 +72,8 @@ def test_rejected_record_does_not_block_others(two_phones):
     )
     assert one.sync() == "done"
     one.run("book.startSync()")
-    one.until("book.syncStatus.value.refused.length === 1")
-    assert one.state()["refused"] == [
+    one.until("book.syncStatus.value.rejected.length === 1")
+    assert one.state()["rejected"] == [
         {"kind": "bottle", "id": bad, "errors": {"volume_ml": [{"code": "too_low", "bound": 20}]}}
     ]
     other.sync()
@@ -246,5 +246,5 @@ def test_pour_counts_as_one_unsent_note(hand):
     hand.until("book.syncStatus.value.unsent === 4")
     assert hand.state()["notes"] == 2
     hand.run("await book.db.outbox.where({ kind: 'tasting' }).limit(1).modify({ held: 1 })")
-    hand.until("book.syncStatus.value.refused.length === 1")
+    hand.until("book.syncStatus.value.rejected.length === 1")
     assert (hand.state()["unsent"], hand.state()["notes"]) == (3, 1)

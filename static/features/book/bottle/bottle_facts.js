@@ -9,7 +9,7 @@ import { FactList } from '../../../components/layout/fact_list.js';
 import { lawfulRange } from '../../../domain/label_market.js';
 import { cachedSettings } from '../../../domain/units.js';
 import { rangeText, ruleText } from '../../../domain/label_range_text.js';
-import { vintageSaid } from '../../../domain/vintage_text.js';
+import { vintageText } from '../../../domain/vintage_text.js';
 import { styleName } from '../../../domain/style_names.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
@@ -60,7 +60,7 @@ function entries(bottle, today) {
       : null;
   return [
     plain('producer'),
-    { name: t('field.vintage'), said: vintageSaid(fields) },
+    { name: t('field.vintage'), said: vintageText(fields) },
     { name: t('field.style'), said: styleName(fields['style']) },
     plain('grapes'),
     plain('region'),
@@ -69,7 +69,7 @@ function entries(bottle, today) {
     fields['label_words']?.length
       ? {
           name: t('field.label_words'),
-          said: fields['label_words'].map((/** @type {string} */ word) => t(`label_words.${word}`)).join(', '),
+          said: fields['label_words'].map((/** @type {string} */ term) => t(`label_words.${term}`)).join(', '),
         }
       : null,
     measured('residual_sugar_gl', 'book.grams_a_litre'),

@@ -12,13 +12,13 @@ import { openBottle } from '../../../domain/open_bottle.js';
 import { PhotoStrip } from './photo_strip.js';
 import { Prices } from '../../../domain/prices.js';
 import { Vintages } from './vintages.js';
-import { LedgerRow, TastingRow } from '../../../domain/tasting_row.js';
+import { DatedRow, TastingRow } from '../../../domain/tasting_row.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
-/** @typedef {{ bottle: Row | null, tastings: Row[], picks: Row[], stock: Row[], asked: boolean }} Life */
+/** @typedef {{ bottle: Row | null, tastings: Row[], picks: Row[], stock: Row[], asked: boolean }} History */
 
-/** @param {string} id @returns {Promise<Life>} */
-async function readLife(id) {
+/** @param {string} id @returns {Promise<History>} */
+async function loadHistory(id) {
   const bottle = resolveBottle(await bottlesByIds([id]), id);
   const own = (/** @type {Row[]} */ rows) => rows.filter((row) => row.fields['bottle'] === id);
   return {
@@ -35,8 +35,8 @@ export function BottlePage({ id }) {
   const read = useMemo(
     () =>
       liveSignal(
-        () => readLife(id),
-        /** @type {Life} */ ({ bottle: null, tastings: [], picks: [], stock: [], asked: false }),
+        () => loadHistory(id),
+        /** @type {History} */ ({ bottle: null, tastings: [], picks: [], stock: [], asked: false }),
       ),
     [id],
   );
@@ -48,7 +48,7 @@ export function BottlePage({ id }) {
     <//>`;
   const wine = ofWine(bottle.id);
   const left = stock.reduce((sum, row) => sum + (row.fields['count'] ?? 0), 0);
-  return html`<${Page} title=${bottleName(bottle)} back="/book" aside="">
+  return html`<${Page} title=${bottleName(bottle)} back="/book" trailing="">
     <div class="columns"><${BottleFacts} bottle=${bottle} alone />
     <${Vintages} entries=${wine} />
     <section class="diary-step">
@@ -93,7 +93,7 @@ function OtherYears({ entries }) {
   if (!entries.length) return null;
   return html`<section class="diary-step"><h2>${t('book.other_years')}</h2>
     <ul class="ruled">${entries.map(
-      ({ id, at, liking, about }) => html`<li key=${id}><${LedgerRow} id=${id} name=${about.name} liking=${liking}
+      ({ id, at, liking, about }) => html`<li key=${id}><${DatedRow} id=${id} name=${about.name} liking=${liking}
       line=${at ? date(localDateTime(at)) : ''} /></li>`,
     )}</ul></section>`;
 }

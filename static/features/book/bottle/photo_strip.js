@@ -16,18 +16,18 @@ export function PhotoStrip({ of }) {
     () => liveSignal(() => photosOf(of), /** @type {Row[]} */ ([])),
     [of.bottle, of.tasting],
   ).value;
-  const [fault, setFault] = useState(/** @type {string | null} */ (null));
+  const [errorCode, setErrorCode] = useState(/** @type {string | null} */ (null));
   const add = async (/** @type {Event} */ event) => {
     const input = /** @type {HTMLInputElement} */ (event.target);
     const file = input.files?.[0];
     input.value = '';
-    setFault(null);
+    setErrorCode(null);
     if (!file) return;
     try {
       await addPhoto(of, file);
     } catch (error) {
       const code = /** @type {{ code?: string }} */ (error).code;
-      setFault(hasMessage(`book.photo_${code}`) ? `book.photo_${code}` : 'book.photo_failed');
+      setErrorCode(hasMessage(`book.photo_${code}`) ? `book.photo_${code}` : 'book.photo_failed');
     }
   };
   return html`<section class="diary-step"><h2>${t('book.photos')}</h2>
@@ -43,7 +43,7 @@ export function PhotoStrip({ of }) {
       ${t('book.photo_add')}
       <input class="unseen" type="file" accept="image/*" onChange=${add} />
     </label>
-    ${fault && html`<p class="field-error" role="alert">${t(fault)}</p>`}
+    ${errorCode && html`<p class="field-error" role="alert">${t(errorCode)}</p>`}
   </section>`;
 }
 
@@ -65,8 +65,8 @@ function Photo({ row }) {
       if (made) URL.revokeObjectURL(made);
     };
   }, [row.id]);
-  const taken = row.fields['taken_at'] ? date(localDateTime(row.fields['taken_at'])) : '';
-  const takeOut = async () => {
+  const takenOn = row.fields['taken_at'] ? date(localDateTime(row.fields['taken_at'])) : '';
+  const removePhoto = async () => {
     await remove('photo', row.id);
     showToast(t('book.photo_gone'), () => {
       restore('photo', row.id);
@@ -74,14 +74,14 @@ function Photo({ row }) {
   };
   return html`${
     url
-      ? html`<img src=${url} alt=${t('book.photo_of', { day: taken })} width=${row.fields['width_px']}
+      ? html`<img src=${url} alt=${t('book.photo_of', { day: takenOn })} width=${row.fields['width_px']}
       height=${row.fields['height_px']} />`
       : html`<p class="soft small">
     ${asked ? t('book.photo_elsewhere') : '\u00a0'}
   </p>`
   }
-    <button type="button" class="button plain small" onClick=${takeOut}
-        aria-label=${t('book.photo_delete', { day: taken })}>
+    <button type="button" class="button plain small" onClick=${removePhoto}
+        aria-label=${t('book.photo_delete', { day: takenOn })}>
       ${t('book.delete')}
     </button>`;
 }

@@ -20,8 +20,8 @@ export function Vintages({ entries }) {
   if (judged.length < 2) return null;
   const times = judged.map((entry) => Date.parse(localDateTime(entry.at)));
   const [first, last] = [Math.min(...times), Math.max(...times)];
-  const grown = remPx() / 16;
-  const [height, edge, gutter] = [HEIGHT * grown, EDGE * grown, GUTTER * grown];
+  const zoom = remPx() / 16;
+  const [height, edge, gutter] = [HEIGHT * zoom, EDGE * zoom, GUTTER * zoom];
   const x = (/** @type {number} */ time) =>
     gutter + edge + (last > first ? (time - first) / (last - first) : 0.5) * (WIDTH - gutter - 2 * edge);
   const y = (/** @type {number} */ liking) => height - edge - ((liking - 1) / 8) * (height - 2 * edge);
@@ -29,12 +29,12 @@ export function Vintages({ entries }) {
     <svg viewBox=${`0 0 ${WIDTH} ${height}`} role="img" aria-label=${t('book.years_said', { count: judged.length })}>
     ${[1, 5, 9].map(
       (liking) => html`<line class="rule" x1=${gutter} x2=${WIDTH} y1=${y(liking)} y2=${y(liking)} />
-    <text class="soft" x="0" y=${y(liking) + 5 * grown}>${liking}
+    <text class="soft" x="0" y=${y(liking) + 5 * zoom}>${liking}
     </text>`,
     )}
     ${judged.map(
-      (entry, at) => html`<circle cx=${x(Number(times[at]))} cy=${y(Number(entry.liking))} r=${5 * grown} />
-    <text x=${x(Number(times[at]))} y=${y(Number(entry.liking)) - 9 * grown} text-anchor="middle">
+      (entry, at) => html`<circle cx=${x(Number(times[at]))} cy=${y(Number(entry.liking))} r=${5 * zoom} />
+    <text x=${x(Number(times[at]))} y=${y(Number(entry.liking)) - 9 * zoom} text-anchor="middle">
       ${entry.about.vintage ?? ''}
     </text>`,
     )}

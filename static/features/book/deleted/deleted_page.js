@@ -39,13 +39,13 @@ export function DeletedPage() {
 function DeletedNote({ row, name }) {
   const { tasted_at } = row.fields;
   const tasted = tasted_at ? date(localDateTime(tasted_at)) : t('book.no_day');
-  const putBack = async () => {
+  const restoreNote = async () => {
     await restore('tasting', row.id);
     showToast(t('book.restored', { name }));
   };
   return html`<li class="row">
     <${RowText} name=${name} line=${t('book.deleted_on', { tasted, deleted: date(deletedAt(row)) })} />
-    <button type="button" class="button" onClick=${putBack} aria-label=${t('book.restore_name', { name })}>
+    <button type="button" class="button" onClick=${restoreNote} aria-label=${t('book.restore_name', { name })}>
       ${t('book.restore')}
     </button>
   </li>`;

@@ -3,15 +3,15 @@ import record from '../../../spec/record.json' with { type: 'json' };
 import { plainText } from '../../../lib/plain_text.js';
 import { allOf } from '../../../store/queries.js';
 import { saveMany } from '../../../store/write.js';
-import { vintageSaid } from '../../../domain/vintage_text.js';
+import { vintageText } from '../../../domain/vintage_text.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {import('../../../store/record.js').Kind} Kind */
 /** @typedef {{ kind: Kind, id: string, fields: import('../../../store/record.js').Fields }} Edit */
 
 const LONG_ENOUGH = 8;
-const MOST_EDITS = 2;
-const SAME_BEGINNING = 3;
+const MAX_EDITS = 2;
+const COMMON_PREFIX = 3;
 const MAX_DISTINCT = record.kinds.bottle.fields.apart_from.max;
 
 /**
@@ -26,7 +26,7 @@ export function findDuplicates(bottles) {
   for (const row of bottles) {
     const name = plainName(row);
     if (!name || row.fields['merged_into'] || row.fields['covered']) continue;
-    const key = `${vintageSaid(row.fields) ?? ''}/${name.slice(0, SAME_BEGINNING)}`;
+    const key = `${vintageText(row.fields) ?? ''}/${name.slice(0, COMMON_PREFIX)}`;
     blocks.set(key, [...(blocks.get(key) ?? []), row]);
   }
   return [...blocks.values()].flatMap(groupsIn);
@@ -37,8 +37,8 @@ function groupsIn(block) {
   /** @type {Row[][]} */
   const groups = [];
   for (const row of [...block].sort((a, b) => (a.id < b.id ? -1 : 1))) {
-    const home = groups.find((group) => group.every((other) => isDuplicate(row, other)));
-    if (home) home.push(row);
+    const group = groups.find((group) => group.every((other) => isDuplicate(row, other)));
+    if (group) group.push(row);
     else groups.push([row]);
   }
   return groups.filter((group) => group.length > 1);
@@ -47,12 +47,12 @@ function groupsIn(block) {
 /** @param {Row} one @param {Row} other */
 function isDuplicate(one, other) {
   if (isMarkedDistinct(one, other) || isMarkedDistinct(other, one)) return false;
-  const [mine, yours] = [plain(one.fields['producer']), plain(other.fields['producer'])];
-  if (mine && yours && mine !== yours) return false;
+  const [producer, otherProducer] = [plain(one.fields['producer']), plain(other.fields['producer'])];
+  if (producer && otherProducer && producer !== otherProducer) return false;
   const [a, b] = [plainName(one), plainName(other)];
   // Different digits in the names mean different wines, not a typo.
   if (a.replace(/\D/g, '') !== b.replace(/\D/g, '')) return false;
-  return a === b || (Math.min(a.length, b.length) >= LONG_ENOUGH && levenshtein(a, b) <= MOST_EDITS);
+  return a === b || (Math.min(a.length, b.length) >= LONG_ENOUGH && levenshtein(a, b) <= MAX_EDITS);
 }
 
 /**
@@ -66,7 +66,7 @@ function isMarkedDistinct(one, other) {
 
 /** @param {Row} row */
 function plainName({ fields }) {
-  return plain(String(fields['name'] ?? '').replace(vintageSaid(fields) ?? '', ''));
+  return plain(String(fields['name'] ?? '').replace(vintageText(fields) ?? '', ''));
 }
 
 /** @param {string | null | undefined} text */
@@ -98,13 +98,13 @@ export function levenshtein(one, other) {
  * @returns {Promise<Edit[]>} edits that undo it
  */
 export async function markDistinct(group) {
-  const said = group.slice(1).map((row, at) => ({ row, from: group.slice(0, at + 1).map((other) => other.id) }));
-  await saveMany(said.map(({ row, from }) => apartEdit(row, [...(row.fields['apart_from'] ?? []), ...from])));
-  return said.map(({ row }) => apartEdit(row, row.fields['apart_from'] ?? []));
+  const pairs = group.slice(1).map((row, at) => ({ row, from: group.slice(0, at + 1).map((other) => other.id) }));
+  await saveMany(pairs.map(({ row, from }) => distinctEdit(row, [...(row.fields['apart_from'] ?? []), ...from])));
+  return pairs.map(({ row }) => distinctEdit(row, row.fields['apart_from'] ?? []));
 }
 
 /** @param {Row} row @param {string[]} from @returns {Edit} */
-function apartEdit(row, from) {
+function distinctEdit(row, from) {
   const ids = [...new Set(from)].slice(-MAX_DISTINCT);
   return { kind: 'bottle', id: row.id, fields: { apart_from: ids.length ? ids : null } };
 }
@@ -116,8 +116,8 @@ function apartEdit(row, from) {
  * @returns {Promise<Edit[]>} edits that undo it
  */
 export async function mergeBottles(group) {
-  const [stays, ...others] = group;
-  if (!stays) return [];
+  const [survivor, ...others] = group;
+  if (!survivor) return [];
   const ids = new Set(others.map((row) => row.id));
   const gained = Object.fromEntries(
     others
@@ -125,23 +125,25 @@ export async function mergeBottles(group) {
       .reverse()
       .filter(
         ([name, value]) =>
-          !['merged_into', 'apart_from', 'example'].includes(name) && isSaid(value) && !isSaid(stays.fields[name]),
+          !['merged_into', 'apart_from', 'example'].includes(name) &&
+          hasValue(value) &&
+          !hasValue(survivor.fields[name]),
       ),
   );
-  const strangers = apartEdit(stays, await leftApartFrom(group));
+  const distinct = distinctEdit(survivor, await distinctFrom(group));
   /** @type {Edit[]} */
   const edits = [
-    { kind: 'bottle', id: stays.id, fields: { ...gained, ...strangers.fields } },
-    ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: stays.id } })),
+    { kind: 'bottle', id: survivor.id, fields: { ...gained, ...distinct.fields } },
+    ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: survivor.id } })),
   ];
   /** @type {Edit[]} */
-  const back = [
+  const undo = [
     {
       kind: 'bottle',
-      id: stays.id,
+      id: survivor.id,
       fields: {
         ...Object.fromEntries(Object.keys(gained).map((name) => [name, null])),
-        apart_from: stays.fields['apart_from'] ?? null,
+        apart_from: survivor.fields['apart_from'] ?? null,
       },
     },
     ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: null } })),
@@ -149,12 +151,12 @@ export async function mergeBottles(group) {
   for (const kind of /** @type {Kind[]} */ (['tasting', 'pick', 'stock', 'photo'])) {
     for (const row of await allOf(kind)) {
       if (!ids.has(row.fields['bottle'])) continue;
-      edits.push({ kind, id: row.id, fields: { bottle: stays.id } });
-      back.push({ kind, id: row.id, fields: { bottle: row.fields['bottle'] } });
+      edits.push({ kind, id: row.id, fields: { bottle: survivor.id } });
+      undo.push({ kind, id: row.id, fields: { bottle: row.fields['bottle'] } });
     }
   }
   await saveMany(edits);
-  return back;
+  return undo;
 }
 
 /**
@@ -162,15 +164,15 @@ export async function mergeBottles(group) {
  * @returns {Promise<string[]>} bottles marked as different from one of the group, in either
  *   direction
  */
-async function leftApartFrom(group) {
+async function distinctFrom(group) {
   const ids = new Set(group.map((row) => row.id));
-  const told = (await allOf('bottle'))
+  const naming = (await allOf('bottle'))
     .filter((row) => (row.fields['apart_from'] ?? []).some((/** @type {string} */ id) => ids.has(id)))
     .map((row) => row.id);
-  return [...group.flatMap((row) => row.fields['apart_from'] ?? []), ...told].filter((id) => !ids.has(id));
+  return [...group.flatMap((row) => row.fields['apart_from'] ?? []), ...naming].filter((id) => !ids.has(id));
 }
 
 /** @param {unknown} value */
-function isSaid(value) {
+function hasValue(value) {
   return value !== null && value !== undefined && value !== '' && !(Array.isArray(value) && value.length === 0);
 }

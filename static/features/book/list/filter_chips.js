@@ -19,10 +19,10 @@ export function FilterChips() {
   return html`<div class="chips">
     <button type="button" class="choice" onClick=${() => setOpen(true)}>${t('book.filters')}</button>
     <${Chip} label=${t('book.liked')} on=${by.liking_low === LIKED}
-        flip=${() => setFilter({ liking_low: by.liking_low === LIKED ? null : LIKED, liking_high: null })} />
+        toggle=${() => setFilter({ liking_low: by.liking_low === LIKED ? null : LIKED, liking_high: null })} />
     <${Chip} label=${t('book.not_liked')} on=${by.liking_high === NOT_LIKED}
-        flip=${() => setFilter({ liking_high: by.liking_high === NOT_LIKED ? null : NOT_LIKED, liking_low: null })} />
-    <${Chip} label=${t('book.would_buy')} on=${by.would_buy} flip=${() => setFilter({ would_buy: !by.would_buy })} />
+        toggle=${() => setFilter({ liking_high: by.liking_high === NOT_LIKED ? null : NOT_LIKED, liking_low: null })} />
+    <${Chip} label=${t('book.would_buy')} on=${by.would_buy} toggle=${() => setFilter({ would_buy: !by.would_buy })} />
     ${['red', 'white', 'rose'].map(
       (id) => html`<${Chip} key=${id} label=${t(`colour.${id}`)}
         ...${within('colours', id)} />`,
@@ -31,11 +31,11 @@ export function FilterChips() {
       (id) => html`<${Chip} key=${id} label=${t(`bottle_kind.${id}`)}
         ...${within('kinds', id)} />`,
     )}
-    <${LazySheet} door=${allFilters} open=${open} onClose=${() => setOpen(false)} />
+    <${LazySheet} loader=${allFilters} open=${open} onClose=${() => setOpen(false)} />
   </div>`;
 }
 
-/** @param {{ label: string, on: boolean, flip: () => void }} props */
-function Chip({ label, on, flip }) {
-  return html`<button type="button" class="choice" aria-pressed=${on} onClick=${flip}>${label}</button>`;
+/** @param {{ label: string, on: boolean, toggle: () => void }} props */
+function Chip({ label, on, toggle }) {
+  return html`<button type="button" class="choice" aria-pressed=${on} onClick=${toggle}>${label}</button>`;
 }

@@ -21,7 +21,7 @@ export function BookFilterSheet(props) {
 /** @param {{ onClose: () => void }} props */
 function Filters({ onClose }) {
   const by = filters.value;
-  const here = useMemo(whatIsHere, [searchIndex.value]);
+  const here = useMemo(usedValues, [searchIndex.value]);
   const picker = (/** @type {'country' | 'place' | 'year'} */ name, /** @type {string} */ label) =>
     html`<${SearchSelect} label=${label} items=${here[name]} value=${by[name]} placeholder=${t('book.any')}
         onChange=${(/** @type {string | null} */ id) => setFilter({ [name]: id })} />`;
@@ -45,7 +45,7 @@ function Filters({ onClose }) {
 function RangeFilter({ label, lowLabel, highLabel, name, range, said }) {
   const [low, high] = [filters.value[`${name}_low`], filters.value[`${name}_high`]];
   return html`<p class="label">${label}</p>
-    <${RangeSlider} lowLabel=${lowLabel} highLabel=${highLabel} ...${range} low=${low} high=${high} said=${said}
+    <${RangeSlider} lowLabel=${lowLabel} highLabel=${highLabel} ...${range} low=${low} high=${high} format=${said}
         onChange=${(/** @type {number | null} */ from, /** @type {number | null} */ to) =>
           setFilter({ [`${name}_low`]: from, [`${name}_high`]: to })} />
     <p class="soft small range-said">
@@ -54,26 +54,26 @@ function RangeFilter({ label, lowLabel, highLabel, name, range, said }) {
 }
 
 /** Collect the values that occur in the notebook; only these can be selected. */
-function whatIsHere() {
+function usedValues() {
   const entries = searchIndex.value ?? [];
-  const said = (/** @type {(entry: import('../../../domain/search_index.js').Entry) => string | null} */ of) =>
+  const values = (/** @type {(entry: import('../../../domain/search_index.js').Entry) => string | null} */ of) =>
     [...new Set(entries.map(of).filter((value) => value !== null && value !== ''))].map(String);
   const items = (/** @type {string[]} */ ids, /** @type {(id: string) => string} */ name) =>
     ids
       .map((id) => ({ id, label: name(id), find: plainText(name(id)) }))
       .sort((a, b) => a.label.localeCompare(b.label));
   return {
-    styles: new Set(said((entry) => entry.about.style)),
+    styles: new Set(values((entry) => entry.about.style)),
     country: items(
-      said((entry) => entry.about.country),
+      values((entry) => entry.about.country),
       countryName,
     ),
     place: items(
-      said((entry) => entry.place),
+      values((entry) => entry.place),
       (place) => place,
     ),
     year: items(
-      said((entry) => entry.at.slice(0, 4)),
+      values((entry) => entry.at.slice(0, 4)),
       (year) => year,
     ).reverse(),
   };

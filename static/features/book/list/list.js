@@ -14,10 +14,10 @@ import { listRows } from '../../../domain/list_rows.js';
 import { results, isSearching, scrollPosition, clearFilters, query } from './search_state.js';
 
 const FIRST = 30;
-const QUIET_MS = 1000;
+const IDLE_MS = 1000;
 
 export function BookList() {
-  useLayoutEffect(keepPlace, []);
+  useLayoutEffect(saveScrollPosition, []);
   const first = useMemo(() => liveSignal(firstEntries, prepared), []);
   // Reading all tastings would delay the first page, so the index starts after it.
   const isPainted = searchIndex.value !== null || first.value !== null;
@@ -25,7 +25,7 @@ export function BookList() {
   // A search before the index is complete shows nothing yet, rather than results from the first
   // page only.
   const entries = searchIndex.value !== null ? results.value : isSearching.value ? null : first.value;
-  useEffect(() => keepWhenQuiet(entries), [entries]);
+  useEffect(() => saveWhenIdle(entries), [entries]);
   const isEmpty = searchIndex.value?.length === 0;
   return html`<${Page} title=${t('app.room_book')}>
     <${ExampleNotice} />
@@ -66,9 +66,9 @@ export async function prepare() {
 }
 
 /** @param {import('../../../domain/list_rows.js').ListEntry[] | null} entries as shown in the list */
-function keepWhenQuiet(entries) {
+function saveWhenIdle(entries) {
   if (!entries?.length || isSearching.peek() || searchIndex.peek() === null) return undefined;
-  const timer = setTimeout(() => saveSnapshot(/** @type {HTMLElement} */ (document.getElementById('app'))), QUIET_MS);
+  const timer = setTimeout(() => saveSnapshot(/** @type {HTMLElement} */ (document.getElementById('app'))), IDLE_MS);
   return () => clearTimeout(timer);
 }
 
@@ -118,7 +118,7 @@ function Rows({ entries }) {
 }
 
 /** Restore the scroll position after returning from a page. */
-function keepPlace() {
+function saveScrollPosition() {
   // At the top this is skipped, because scrolling forces a layout.
   if (scrollPosition.y > 0) scrollTo(0, scrollPosition.y);
   // Navigation to another page scrolls to the top before this list is removed; that must not count.

@@ -110,7 +110,7 @@ function among(value, chosen) {
   return chosen.length === 0 || (value !== null && chosen.includes(value));
 }
 
-/** @param {string | null} value @param {string | null} wanted */
-function is(value, wanted) {
-  return wanted === null || value === wanted;
+/** @param {string | null} value @param {string | null} expected */
+function is(value, expected) {
+  return expected === null || value === expected;
 }

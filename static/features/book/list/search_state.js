@@ -22,7 +22,7 @@ export const results = computed(() => {
   if (!from) return null;
   const words = tokenize(query.value);
   // Longer words only narrow the results, so the search continues in the previous ones.
-  const goesOn =
+  const isRefinement =
     last.from === from &&
     last.filters === filters.value &&
     last.words.length <= words.length &&
@@ -31,7 +31,7 @@ export const results = computed(() => {
     from,
     filters: filters.value,
     words,
-    found: goesOn ? search(last.found, words, NO_FILTERS) : search(from, words, filters.value),
+    found: isRefinement ? search(last.found, words, NO_FILTERS) : search(from, words, filters.value),
   };
   return last.found.length || !words.length ? last.found : forgivingSearch(from, words, filters.value);
 });

@@ -14,16 +14,16 @@ import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 /** @typedef {import('../../../store/record.js').Row} Row */
 /**
  * @typedef {{ title: string, lines: string[], scales: { name: string, low: string, high: string, value: number }[],
- *   aromas: { name: string, words: string }[], liking: string, words: string }} Told
+ *   aromas: { name: string, words: string }[], liking: string, words: string }} ShareData
  */
 
 const SHARED_FIELDS = AROMA_FIELDS.slice(0, 3);
 
 /** @param {{ tasting: Row, bottle: Row | null }} props */
 export function Share({ tasting, bottle }) {
-  const told = () => shareData(tasting, bottle);
-  const asText = () => give({ text: shareText(told()) });
-  const asPicture = async () => give({ files: [await renderShareImage(told())] });
+  const data = () => shareData(tasting, bottle);
+  const asText = () => give({ text: shareText(data()) });
+  const asPicture = async () => give({ files: [await renderShareImage(data())] });
   return html`<section class="diary-step share"><h2>${t('book.share')}</h2><div class="buttons">
     <button type="button" class="button" onClick=${asText}>${t('book.share_text')}</button>
     <button type="button" class="button" onClick=${asPicture}>${t('book.share_picture')}</button>
@@ -59,7 +59,7 @@ async function give(what) {
  * data.
  * @param {Row} tasting
  * @param {Row | null} bottle
- * @returns {Told}
+ * @returns {ShareData}
  */
 export function shareData({ fields }, bottle) {
   const covered = bottle?.fields['covered'];
@@ -99,17 +99,17 @@ export function shareData({ fields }, bottle) {
   };
 }
 
-/** @param {Told} told */
-export function shareText({ title, lines, scales, aromas: smelt, liking, words }) {
+/** @param {ShareData} told */
+export function shareText({ title, lines, scales, aromas, liking, words: note }) {
   return [
     title,
     ...lines,
     '',
-    ...smelt.map((each) => `${each.name}: ${each.words}`),
+    ...aromas.map((each) => `${each.name}: ${each.words}`),
     ...scales.map((each) => `${each.name}: ${number(each.value)} (${each.low} \u2013 ${each.high})`),
     '',
     liking,
-    words,
+    note,
   ]
     .join('\n')
     .replace(/\n{3,}/g, '\n\n')

@@ -2,7 +2,7 @@
 
 /** @typedef {import('../../../domain/search_index.js').Entry} Entry */
 /**
- * @typedef {{ id: string, count: number, liking: number | null, last: string }} Tally liking: mean
+ * @typedef {{ id: string, count: number, liking: number | null, last: string }} Count liking: mean
  *   of the rated tastings
  */
 /**
@@ -13,22 +13,22 @@
 /**
  * @param {Entry[]} entries
  * @param {(entry: Entry) => (string | null)[]} of the groups of an entry
- * @returns {Tally[]} most frequent first
+ * @returns {Count[]} most frequent first
  */
 export function countBy(entries, of) {
   /** @type {Map<string, { count: number, likings: number[], last: string }>} */
-  const held = new Map();
+  const counts = new Map();
   for (const entry of entries) {
     for (const id of new Set(of(entry))) {
       if (!id) continue;
-      const sum = held.get(id) ?? { count: 0, likings: [], last: '' };
+      const sum = counts.get(id) ?? { count: 0, likings: [], last: '' };
       sum.count += 1;
       if (entry.liking !== null) sum.likings.push(entry.liking);
       if (entry.at > sum.last) sum.last = entry.at;
-      held.set(id, sum);
+      counts.set(id, sum);
     }
   }
-  return [...held]
+  return [...counts]
     .map(([id, { count, likings, last }]) => ({
       id,
       count,

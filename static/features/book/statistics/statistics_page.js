@@ -16,7 +16,7 @@ import { abvByYear, monthsOf, countBy, yearsOf } from './statistics.js';
 import { Row } from '../../../components/layout/row.js';
 
 /** @typedef {import('../../../domain/search_index.js').Entry} Entry */
-/** @typedef {import('./statistics.js').Tally} Tally */
+/** @typedef {import('./statistics.js').Count} Count */
 
 const FIRST = 8;
 const DAYS = 31;
@@ -55,11 +55,12 @@ function Sums({ entries }) {
     ${t('book.back_lead', { tastings: entries.length, bottles: sums.bottles, styles: sums.styles.length })}
   </p>
     <div class="columns"><${Calendar} entries=${entries} />
-    <${Tallies} title=${t('field.place')} tallies=${sums.places} name=${(/** @type {string} */ id) => id} filter="place"
+    <${CountList} title=${t('field.place')} counts=${sums.places} name=${(/** @type {string} */ id) => id}
+      filter="place"
         dated />
-    <${Tallies} title=${t('field.style')} tallies=${sums.styles} name=${styleName} filter="style" />
-    <${Tallies} title=${t('field.grapes')} tallies=${sums.grapes} name=${(/** @type {string} */ id) => id} search />
-    <${Tallies} title=${t('field.country')} tallies=${sums.countries} name=${countryName} filter="country" />
+    <${CountList} title=${t('field.style')} counts=${sums.styles} name=${styleName} filter="style" />
+    <${CountList} title=${t('field.grapes')} counts=${sums.grapes} name=${(/** @type {string} */ id) => id} search />
+    <${CountList} title=${t('field.country')} counts=${sums.countries} name=${countryName} filter="country" />
     <${AbvYears} entries=${entries} />
     <section class="diary-step"><a class="button" href="#/book/twins">${t('book.twins_open')}</a></section></div>`;
 }
@@ -67,11 +68,11 @@ function Sums({ entries }) {
 /**
  * Show the tastings behind a number in the list.
  * @param {Partial<import('../list/search.js').Filters>} by
- * @param {string} [words]
+ * @param {string} [searchText]
  */
-function show(by, words = '') {
+function show(by, searchText = '') {
   filters.value = { ...NO_FILTERS, ...by };
-  query.value = words;
+  query.value = searchText;
   navigate('/book');
 }
 
@@ -108,15 +109,15 @@ function Calendar({ entries }) {
 }
 
 /**
- * @param {{ title: string, tallies: Tally[], name: (id: string) => string, filter?: 'place' | 'style' | 'country',
+ * @param {{ title: string, counts: Count[], name: (id: string) => string, filter?: 'place' | 'style' | 'country',
  *   search?: boolean, dated?: boolean }} props
  */
-function Tallies({ title, tallies, name, filter, search, dated }) {
+function CountList({ title, counts, name, filter, search, dated }) {
   const [all, setAll] = useState(false);
-  if (!tallies.length) return null;
+  if (!counts.length) return null;
   const open = (/** @type {string} */ id) => (search ? show({}, id) : show({ [filter ?? 'style']: id }));
   return html`<section class="diary-step"><h2>${title}</h2>
-    <ul class="ruled">${tallies.slice(0, all ? undefined : FIRST).map(
+    <ul class="ruled">${counts.slice(0, all ? undefined : FIRST).map(
       ({ id, count, liking, last }) => html`<li key=${id}><${Row} onClick=${() => open(id)} name=${name(id)}
       line=${[t('book.tasted_times', { count }), dated && last && t('book.last', { day: date(localDateTime(last)) })]
         .filter(Boolean)
@@ -124,16 +125,16 @@ function Tallies({ title, tallies, name, filter, search, dated }) {
       ${
         liking !== null &&
         html`<${ValueWithBar} figure=${number(liking)}
-          said=${t('book.mean_liking', { figure: number(liking) })} min=${1} max=${9} at=${liking} />`
+          text=${t('book.mean_liking', { figure: number(liking) })} min=${1} max=${9} at=${liking} />`
       }
       <//>
       </li>`,
     )}</ul>
     ${
-      tallies.length > FIRST &&
+      counts.length > FIRST &&
       !all &&
       html`<button type="button" class="button plain" onClick=${() => setAll(true)}>
-      ${t('book.all_of', { count: tallies.length })}
+      ${t('book.all_of', { count: counts.length })}
     </button>`
     }
   </section>`;
@@ -148,8 +149,9 @@ function AbvYears({ entries }) {
   return html`<section class="diary-step"><h2>${t('book.abv_years')}</h2>
     <ul class="ruled">${years.map(
       ({ year, low, middle, high }) => html`<li key=${year} class="abv-year"><span>${year}</span>
-      <${RangeBar} min=${min} max=${max} low=${low} high=${high} stated=${middle} wantedLow=${null} wantedHigh=${null}
-          said=${t('book.abv_year_said', {
+      <${RangeBar} min=${min} max=${max} low=${low} high=${high} stated=${middle} preferredLow=${null}
+        preferredHigh=${null}
+          label=${t('book.abv_year_said', {
             low: abv(Math.round(low * 10) / 10),
             high: abv(Math.round(high * 10) / 10),
           })} />

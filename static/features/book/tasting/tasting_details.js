@@ -35,7 +35,7 @@ export const steps = [
     fields: fieldsOf('sips'),
     read: sips,
   },
-  { id: 'whole', fields: fieldsOf('whole'), read: whole },
+  { id: 'whole', fields: fieldsOf('whole'), read: wholeImpression },
   {
     id: 'verdict',
     fields: ['would_buy', 'with_whom', 'with_food', ...GUESS_FIELDS],
@@ -45,8 +45,8 @@ export const steps = [
 
 /** @param {{ id: string, fields: Fields, units: Fields }} props steps without values are left out */
 export function TastingDetails({ id, fields, units }) {
-  const told = steps.filter((step) => step.fields.some((name) => hasValue(fields[name])));
-  return html`${told.map(
+  const filledSteps = steps.filter((step) => step.fields.some((name) => hasValue(fields[name])));
+  return html`${filledSteps.map(
     (step) => html`<section class="diary-step" aria-labelledby=${`step-${step.id}`}>
     <div class="diary-head"><h2 id=${`step-${step.id}`}>${t(`book.step_${step.id}`)}</h2>
       <a class="button plain small" href=${`#/pour/${id}/${step.id}`}
@@ -96,8 +96,8 @@ function secondNose(fields) {
 
 /** @param {Fields} fields */
 function sips(fields) {
-  const told = SIP_FIELDS.filter((name) => hasValue(fields[name]));
-  return html`${told.map(
+  const filledFields = SIP_FIELDS.filter((name) => hasValue(fields[name]));
+  return html`${filledFields.map(
     (name) => html`<h3 class="diary-sub">${t(`field.${name}`)}
   </h3>
   <${AromaLine} entries=${fields[name]} before=${lastBefore(name, fields)} />`,
@@ -107,7 +107,7 @@ function sips(fields) {
 }
 
 /** @param {Fields} fields */
-function whole(fields) {
+function wholeImpression(fields) {
   const standout = hasValue(fields['standout'])
     ? fields['standout'].map((/** @type {string} */ id) => t(`scale.${id}`)).join(', ')
     : null;
@@ -123,7 +123,10 @@ function whole(fields) {
 
 /** @param {Fields} fields */
 function verdict(fields) {
-  const guessed = (/** @type {string} */ field, /** @type {unknown} */ said) => ({ name: t(`field.${field}`), said });
+  const guessed = (/** @type {string} */ field, /** @type {unknown} */ value) => ({
+    name: t(`field.${field}`),
+    said: value,
+  });
   return html`<${FactList} entries=${[
     chosen('would_buy', fields),
     guessed('with_whom', fields['with_whom']),

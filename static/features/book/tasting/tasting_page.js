@@ -35,9 +35,9 @@ import { LikingValue, TastingRow } from '../../../domain/tasting_row.js';
  */
 
 /** After this time the page is rendered even if IndexedDB does not respond. */
-const PATIENCE_MS = 1000;
+const MAX_WAIT_MS = 1000;
 /** @type {Read} */
-const NOTHING_YET = {
+const INITIAL_VALUE = {
   tasting: undefined,
   bottle: null,
   others: [],
@@ -71,7 +71,7 @@ async function readAll(id) {
 }
 
 /** Data of the next page, read while the previous page is still shown. */
-let ahead = { id: '', read: liveSignal(() => NOTHING_YET, NOTHING_YET), stop() {} };
+let ahead = { id: '', read: liveSignal(() => INITIAL_VALUE, INITIAL_VALUE), stop() {} };
 
 /**
  * @param {string} id
@@ -79,19 +79,19 @@ let ahead = { id: '', read: liveSignal(() => NOTHING_YET, NOTHING_YET), stop() {
  */
 export function prepare(id) {
   ahead.stop();
-  const read = liveSignal(() => readAll(id), NOTHING_YET);
+  const read = liveSignal(() => readAll(id), INITIAL_VALUE);
   return new Promise((resolve) => {
     const stop = read.subscribe(({ asked }) => {
       if (asked) resolve();
     });
     ahead = { id, read, stop };
-    setTimeout(resolve, PATIENCE_MS);
+    setTimeout(resolve, MAX_WAIT_MS);
   });
 }
 
 /** @param {{ id: string }} props */
 export function TastingPage({ id }) {
-  const read = useMemo(() => (ahead.id === id ? ahead.read : liveSignal(() => readAll(id), NOTHING_YET)), [id]);
+  const read = useMemo(() => (ahead.id === id ? ahead.read : liveSignal(() => readAll(id), INITIAL_VALUE)), [id]);
   // From here on the page subscribes itself.
   useEffect(() => {
     if (ahead.id === id) ahead.stop();
@@ -122,7 +122,7 @@ function Diary({ tasting, bottle, others, visit, units, hasPhotos }) {
       html`<${Compare} id=${id} />`,
       html`<${Revisions} kind="tasting" id=${id} />`,
       html`<p class="diary-step diary-more">
-        <button type="button" class="button plain" onClick=${() => takeOut(id, bottleName(bottle))}>
+        <button type="button" class="button plain" onClick=${() => removeNote(id, bottleName(bottle))}>
           ${t('book.delete_note')}
         </button>
       </p>`,
@@ -130,9 +130,9 @@ function Diary({ tasting, bottle, others, visit, units, hasPhotos }) {
     [tasting, bottle, others, units, hasPhotos],
     { more: Infinity },
   );
-  const words = fields['words'];
+  const note = fields['words'];
   return html`<${Page} title=${bottleName(bottle)} back="/book"
-      aside=${html`<${LikingValue} liking=${fields['liking']} />`}>
+      trailing=${html`<${LikingValue} liking=${fields['liking']} />`}>
     <p class="diary-when">${whenAndWhere(fields, visit)}</p>
     ${
       visit &&
@@ -143,7 +143,7 @@ function Diary({ tasting, bottle, others, visit, units, hasPhotos }) {
     </p>`
     }
     ${fields['liking'] && html`<p class="voice diary-liking">${t(`liking.${fields['liking']}`)}</p>`}
-    ${words && html`<blockquote class="diary-words">${words}</blockquote>`}
+    ${note && html`<blockquote class="diary-words">${note}</blockquote>`}
     ${hasPhotos && html`<${PhotoStrip} of=${{ tasting: id }} />`}
     <div class="columns">
       <${BottleFacts} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)} edit=${`/pour/${id}/bottle`}
@@ -170,7 +170,7 @@ function Deleted({ tasting }) {
 }
 
 /** @param {string} id @param {string} name */
-async function takeOut(id, name) {
+async function removeNote(id, name) {
   await remove('tasting', id);
   navigate('/book', { replace: true });
   showToast(t('book.deleted', { name }), () => {
@@ -210,5 +210,5 @@ function Compare({ id }) {
   <button type="button" class="button plain diary-more" onClick=${() => setChoosing(true)}>${t('book.side_choose')}
   </button>
   </p>
-    <${LazySheet} door=${comparePicker} open=${choosing} onClose=${() => setChoosing(false)} ids=${[id]} />`;
+    <${LazySheet} loader=${comparePicker} open=${choosing} onClose=${() => setChoosing(false)} ids=${[id]} />`;
 }

@@ -8,7 +8,7 @@ import { parseEntry } from '../../../domain/aroma/entry.js';
 import { aromaText } from '../../../domain/aroma/chips.js';
 import { values } from '../../../domain/pour/current_pour.js';
 
-const FATES = ['stayed', 'appeared', 'passed', 'faded'];
+const CHANGES = ['stayed', 'appeared', 'passed', 'faded'];
 
 /** @param {{ upTo: string }} props the last aroma field to include */
 export function AromaEvolution({ upTo }) {
@@ -16,34 +16,34 @@ export function AromaEvolution({ upTo }) {
   const tasting = Object.fromEntries(asked.map((field) => [field, values.tasting.value[field]]));
   const { noted, words } = evolution(tasting);
   if (noted.length < 2) return null;
-  const strands = words
-    .map((word) => {
-      const beads = noted.map((field) => beadOf(tasting[field], word));
-      const fate = fateOf(beads);
-      return { id: word, name: aromaText(word), said: t(`pour.${fate}`), fate, beads };
+  const rows = words
+    .map((aroma) => {
+      const strengths = noted.map((field) => strengthAt(tasting[field], aroma));
+      const change = changeOf(strengths);
+      return { id: aroma, name: aromaText(aroma), said: t(`pour.${change}`), fate: change, beads: strengths };
     })
-    .sort((a, b) => FATES.indexOf(a.fate) - FATES.indexOf(b.fate));
+    .sort((a, b) => CHANGES.indexOf(a.fate) - CHANGES.indexOf(b.fate));
   return html`<section class="evolution">
   <h2>${t('pour.evolution')}
   </h2>
-  <${Timeline} moments=${noted.map((field) => t(`pour.moment_${field}`))} strands=${strands} />
+  <${Timeline} moments=${noted.map((field) => t(`pour.moment_${field}`))} rows=${rows} />
   </section>`;
 }
 
 /**
  * @param {string[] | null | undefined} entries
- * @param {string} word
+ * @param {string} aroma
  * @returns {number | null} its strength, 0 without a strength, null if absent
  */
-function beadOf(entries, word) {
-  const entry = (entries ?? []).map(parseEntry).find((held) => held.word === word);
+function strengthAt(entries, aroma) {
+  const entry = (entries ?? []).map(parseEntry).find((each) => each.aroma === aroma);
   return entry ? (entry.strength ?? 0) : null;
 }
 
-/** @param {(number | null)[]} beads */
-function fateOf(beads) {
-  const first = beads[0] !== null;
-  const last = beads.at(-1) !== null;
+/** @param {(number | null)[]} strengths */
+function changeOf(strengths) {
+  const first = strengths[0] !== null;
+  const last = strengths.at(-1) !== null;
   if (first && last) return 'stayed';
   if (last) return 'appeared';
   return first ? 'faded' : 'passed';

@@ -4,7 +4,7 @@ import { t } from '../../../i18n.js';
 import { latestTastings } from '../../../store/queries.js';
 import { plainText } from '../../../lib/plain_text.js';
 import { customEntry, cycleStrength, remove, aromaIds } from '../../../domain/aroma/entry.js';
-import { countWords, families, familiesInOrder, recent, suggest, sameAs } from './ranking.js';
+import { countAromas, families, familiesInOrder, recent, suggest, sameAs } from './ranking.js';
 import { familiesOfColour, wordsOfColour } from './colour_families.js';
 import { AromaChip, ChipList } from '../../../domain/aroma/chips.js';
 import { errorText, FieldSlot } from '../../../domain/pour/fields.js';
@@ -13,26 +13,26 @@ import { lookedAtColour } from '../../../domain/look_colour.js';
 import { styleOf } from '../../../domain/style_names.js';
 import { Row } from '../../../components/layout/row.js';
 
-const LOOKED_BACK = 300;
-const NEAR = 12;
+const MAX_TASTINGS = 300;
+const SUGGESTION_COUNT = 12;
 
-/** @param {{ field: string, label?: string, offered?: string[] }} props offered: aromas shown elsewhere on the page */
-export function AromaPicker({ field, label = t(`field.${field}`), offered = [] }) {
+/** @param {{ field: string, label?: string, excluded?: string[] }} props offered: aromas shown elsewhere on the page */
+export function AromaPicker({ field, label = t(`field.${field}`), excluded = [] }) {
   const noted = /** @type {string[] | null | undefined} */ (values.tasting.value[field]);
-  const give = (/** @type {string[] | null} */ entries) => setFields('tasting', { [field]: entries });
-  const tap = (/** @type {string} */ word) => give(cycleStrength(values.tasting.peek()[field], word));
+  const setEntries = (/** @type {string[] | null} */ entries) => setFields('tasting', { [field]: entries });
+  const tap = (/** @type {string} */ aroma) => setEntries(cycleStrength(values.tasting.peek()[field], aroma));
   const { counts, last } = useRanking();
   const { ofStyle, allowed } = expectedAromas();
-  const near = useMemo(
-    () => suggest({ last, styleFamilies: ofStyle, counts, allowed }, offered, NEAR),
-    [ofStyle.join(), offered.join(), counts, allowed],
+  const suggested = useMemo(
+    () => suggest({ last, styleFamilies: ofStyle, counts, allowed }, excluded, SUGGESTION_COUNT),
+    [ofStyle.join(), excluded.join(), counts, allowed],
   );
   return html`<${FieldSlot} side="tasting" field=${field}><section class="aromas" aria-label=${label}>
     <h2>${label}</h2>
     <${ChipList} noted=${noted} onTap=${tap}
-        onRemove=${(/** @type {string} */ word) => give(remove(values.tasting.peek()[field], word))} />
+        onRemove=${(/** @type {string} */ aroma) => setEntries(remove(values.tasting.peek()[field], aroma))} />
     ${errorText('tasting', field) && html`<p class="field-error">${errorText('tasting', field)}</p>`}
-    <${WordSearch} noted=${noted} near=${near} onTap=${tap} onOwn=${(/** @type {string} */ entry) => {
+    <${AromaSearch} noted=${noted} suggested=${suggested} onTap=${tap} onOwn=${(/** @type {string} */ entry) => {
       if (!aromaIds(noted).includes(entry)) tap(entry);
     }} />
     <${Families} order=${ofStyle} noted=${noted} onTap=${tap} />
@@ -54,16 +54,16 @@ function expectedAromas() {
 }
 
 /**
- * @param {{ noted: string[] | null | undefined, near: string[], onTap: (word: string) => void, onOwn: (entry:
+ * @param {{ noted: string[] | null | undefined, suggested: string[], onTap: (word: string) => void, onOwn: (entry:
  *   string) => void }} props
  */
-function WordSearch({ noted, near, onTap, onOwn }) {
+function AromaSearch({ noted, suggested, onTap, onOwn }) {
   const [typed, setTyped] = useState('');
-  const wanted = plainText(typed).trim();
-  const hits = wanted ? found(wanted) : near;
-  const exact = hits.some((word) => plainText(t(`aroma.${word}`)) === wanted);
-  const pick = (/** @type {string} */ word) => {
-    onTap(word);
+  const query = plainText(typed).trim();
+  const hits = query ? findAromas(query) : suggested;
+  const exact = hits.some((aroma) => plainText(t(`aroma.${aroma}`)) === query);
+  const pick = (/** @type {string} */ aroma) => {
+    onTap(aroma);
     setTyped('');
   };
   const own = () => {
@@ -72,7 +72,7 @@ function WordSearch({ noted, near, onTap, onOwn }) {
     setTyped('');
   };
   const enter = (/** @type {KeyboardEvent} */ event) => {
-    if (event.key !== 'Enter' || !wanted) return;
+    if (event.key !== 'Enter' || !query) return;
     event.preventDefault();
     if (hits[0] && (exact || hits.length === 1)) pick(hits[0]);
     else own();
@@ -86,12 +86,12 @@ function WordSearch({ noted, near, onTap, onOwn }) {
     ${
       hits.length > 0 &&
       html`<div class="choices" role="group"
-        aria-label=${t(wanted ? 'pour.found_words' : 'pour.near_words')}>
-      ${hits.map((word) => html`<${AromaChip} key=${word} word=${word} noted=${noted} onTap=${pick} />`)}
+        aria-label=${t(query ? 'pour.found_words' : 'pour.near_words')}>
+      ${hits.map((aroma) => html`<${AromaChip} key=${aroma} aroma=${aroma} noted=${noted} onTap=${pick} />`)}
     </div>`
     }
     ${
-      wanted &&
+      query &&
       !exact &&
       html`<button type="button" class="button own-word" onClick=${own}>
       ${t('pour.add_own', { words: typed.trim() })}
@@ -99,41 +99,41 @@ function WordSearch({ noted, near, onTap, onOwn }) {
     }`;
 }
 
-/** @param {string} wanted normalized */
-function found(wanted) {
+/** @param {string} query normalized */
+function findAromas(query) {
   const every = [...families.flatMap((family) => family.words), ...sameAs.keys()];
-  const text = (/** @type {string} */ word) => plainText(t(`aroma.${word}`));
-  const hits = [...new Set(every)].filter((word) => ` ${text(word)}`.includes(` ${wanted}`));
+  const text = (/** @type {string} */ aroma) => plainText(t(`aroma.${aroma}`));
+  const hits = [...new Set(every)].filter((aroma) => ` ${text(aroma)}`.includes(` ${query}`));
   const inFamily = families
-    .filter((family) => plainText(t(`aroma_family.${family.id}`)).startsWith(wanted))
+    .filter((family) => plainText(t(`aroma_family.${family.id}`)).startsWith(query))
     .flatMap((family) => family.words);
-  const sorted = hits.sort((a, b) => text(a).length - text(b).length).map((word) => sameAs.get(word) ?? word);
-  return [...new Set([...sorted, ...inFamily])].slice(0, NEAR);
+  const sorted = hits.sort((a, b) => text(a).length - text(b).length).map((aroma) => sameAs.get(aroma) ?? aroma);
+  return [...new Set([...sorted, ...inFamily])].slice(0, SUGGESTION_COUNT);
 }
 
 /** @param {{ order: string[], noted: string[] | null | undefined, onTap: (word: string) => void }} props */
 function Families({ order, noted, onTap }) {
   const [open, setOpen] = useState(/** @type {string | null} */ (null));
-  const [shown, setShown] = useState(false);
-  const words = aromaIds(noted);
-  const word = html`<button type="button" class="button plain families-word" aria-expanded=${shown}
-      onClick=${() => setShown(!shown)}>
+  const [expanded, setExpanded] = useState(false);
+  const chosen = aromaIds(noted);
+  const toggle = html`<button type="button" class="button plain families-word" aria-expanded=${expanded}
+      onClick=${() => setExpanded(!expanded)}>
     ${t('pour.families')}
   </button>`;
-  if (!shown) return word;
-  return html`${word}<ul class="ruled families" aria-label=${t('pour.families')}>${familiesInOrder(order).map(
+  if (!expanded) return toggle;
+  return html`${toggle}<ul class="ruled families" aria-label=${t('pour.families')}>${familiesInOrder(order).map(
     (family) => {
-      const held = family.words.filter((word) => words.includes(word)).length;
+      const chosenCount = family.words.filter((aroma) => chosen.includes(aroma)).length;
       const isOpen = open === family.id;
       return html`<li key=${family.id}>
       <${Row} className="family" aria-expanded=${isOpen} onClick=${() => setOpen(isOpen ? null : family.id)}
           name=${t(`aroma_family.${family.id}`)} line=${!isOpen && firstWords(family)}>
-        ${held > 0 && html`<span class="figure">${held}</span>`}
+        ${chosenCount > 0 && html`<span class="figure">${chosenCount}</span>`}
       <//>
       ${
         isOpen &&
         html`<div class="choices family-words">
-        ${family.words.map((word) => html`<${AromaChip} key=${word} word=${word} noted=${noted} onTap=${onTap} />`)}
+        ${family.words.map((aroma) => html`<${AromaChip} key=${aroma} aroma=${aroma} noted=${noted} onTap=${onTap} />`)}
       </div>`
       }
     </li>`;
@@ -155,9 +155,9 @@ function useRanking() {
   const [noted, setNoted] = useState(NOTHING_NOTED);
   const own = currentPour.value?.tasting;
   useEffect(() => {
-    latestTastings(LOOKED_BACK).then((rows) => {
+    latestTastings(MAX_TASTINGS).then((rows) => {
       setNoted({
-        counts: countWords(rows.map((row) => row.fields)),
+        counts: countAromas(rows.map((row) => row.fields)),
         last: recent(rows.filter((row) => row.id !== own).map((row) => row.fields)),
       });
     });

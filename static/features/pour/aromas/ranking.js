@@ -15,18 +15,18 @@ const LAST = 4;
 export const families = aromas.families;
 /** @type {Map<string, string>} aromas listed in a second family, and their id in the first */
 export const sameAs = new Map(Object.entries(aromas.same_as));
-const everyWord = new Set(families.flatMap((family) => family.words));
+const allAromas = new Set(families.flatMap((family) => family.words));
 
 /**
  * @param {Fields[]} tastings
  * @returns {Map<string, number>} number of tastings by aroma
  */
-export function countWords(tastings) {
+export function countAromas(tastings) {
   /** @type {Map<string, number>} */
   const counts = new Map();
   for (const tasting of tastings) {
     const noted = new Set(AROMA_FIELDS.flatMap((step) => aromaIds(tasting[step])));
-    for (const word of noted) counts.set(word, (counts.get(word) ?? 0) + 1);
+    for (const aroma of noted) counts.set(aroma, (counts.get(aroma) ?? 0) + 1);
   }
   return counts;
 }
@@ -37,41 +37,43 @@ export function countWords(tastings) {
  */
 export function recent(tastings) {
   const noted = tastings.flatMap((tasting) => [...AROMA_FIELDS].reverse().flatMap((step) => aromaIds(tasting[step])));
-  return [...new Set(noted)].filter((word) => everyWord.has(word));
+  return [...new Set(noted)].filter((aroma) => allAromas.has(aroma));
 }
 
 /**
  * The words at the thumb: the last ones first, then the likeliest.
  * @param {{ last: string[], styleFamilies: string[], counts: Map<string, number>, allowed?: Set<string> | null }} known
  *   allowed: the words that may be offered, null for all
- * @param {string[]} offered words that stand elsewhere on the page already
- * @param {number} most
+ * @param {string[]} excluded words that stand elsewhere on the page already
+ * @param {number} limit
  */
-export function suggest({ last, styleFamilies, counts, allowed = null }, offered, most) {
-  const isOffered = (/** @type {string} */ word) => !offered.includes(word) && (!allowed || allowed.has(word));
-  const lately = last.filter(isOffered).slice(0, LAST);
-  const known = allowed ? new Map([...counts].filter(([word]) => allowed.has(word))) : counts;
-  const likely = mostLikely(styleFamilies, known, allowed, most + lately.length + offered.length).filter(isOffered);
-  return [...new Set([...lately, ...likely])].slice(0, most);
+export function suggest({ last, styleFamilies, counts, allowed = null }, excluded, limit) {
+  const isOffered = (/** @type {string} */ aroma) => !excluded.includes(aroma) && (!allowed || allowed.has(aroma));
+  const recentOnes = last.filter(isOffered).slice(0, LAST);
+  const known = allowed ? new Map([...counts].filter(([aroma]) => allowed.has(aroma))) : counts;
+  const likely = mostLikely(styleFamilies, known, allowed, limit + recentOnes.length + excluded.length).filter(
+    isOffered,
+  );
+  return [...new Set([...recentOnes, ...likely])].slice(0, limit);
 }
 
 /**
  * @param {string[]} styleFamilies aroma families of the style, likeliest first
  * @param {Map<string, number>} counts
  * @param {Set<string> | null} allowed
- * @param {number} most
+ * @param {number} limit
  * @returns {string[]} aroma ids
  */
-function mostLikely(styleFamilies, counts, allowed, most) {
-  const often = (/** @type {string} */ a, /** @type {string} */ b) => (counts.get(b) ?? 0) - (counts.get(a) ?? 0);
+function mostLikely(styleFamilies, counts, allowed, limit) {
+  const byCount = (/** @type {string} */ a, /** @type {string} */ b) => (counts.get(b) ?? 0) - (counts.get(a) ?? 0);
   const ofStyle = styleFamilies.flatMap((id) =>
     (families.find((family) => family.id === id)?.words ?? [])
-      .filter((word) => !allowed || allowed.has(word))
-      .sort(often)
+      .filter((aroma) => !allowed || allowed.has(aroma))
+      .sort(byCount)
       .slice(0, A_FAMILY),
   );
-  const ofTaster = [...counts.keys()].filter((word) => everyWord.has(word)).sort(often);
-  return [...new Set([...ofStyle.slice(0, OF_STYLE), ...ofTaster])].slice(0, most);
+  const ofTaster = [...counts.keys()].filter((aroma) => allAromas.has(aroma)).sort(byCount);
+  return [...new Set([...ofStyle.slice(0, OF_STYLE), ...ofTaster])].slice(0, limit);
 }
 
 /**

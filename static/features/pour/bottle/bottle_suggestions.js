@@ -64,14 +64,14 @@ export function LinkedBottle({ children }) {
 
 /** @returns {Row[]} other tastings of the bottle, newest first */
 export function useOtherTastings() {
-  const hand = currentPour.value;
+  const pour = currentPour.value;
   const of = useMemo(
     () =>
       liveSignal(
-        () => (hand ? tastingsOfBottle(hand.bottle) : Promise.resolve(/** @type {Row[]} */ ([]))),
+        () => (pour ? tastingsOfBottle(pour.bottle) : Promise.resolve(/** @type {Row[]} */ ([]))),
         /** @type {Row[]} */ ([]),
       ),
-    [hand?.bottle],
+    [pour?.bottle],
   );
-  return of.value.filter((row) => row.id !== hand?.tasting);
+  return of.value.filter((row) => row.id !== pour?.tasting);
 }

@@ -10,7 +10,7 @@ import { NamedStyles } from '../../../domain/bottle/named_styles.js';
 import { suggestStyles } from '../../../domain/bottle/style_search.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 
-const LOOKED_BACK = 40;
+const MAX_TASTINGS = 40;
 
 /** Select the style. This also sets colour and kind, unless the user has set them. */
 export function StyleField() {
@@ -52,7 +52,7 @@ function NamedOrRecent({ label, value, name, onChange }) {
 
 /** @returns {Promise<string[]>} */
 async function recentStyles() {
-  const tastings = await latestTastings(LOOKED_BACK);
+  const tastings = await latestTastings(MAX_TASTINGS);
   const bottles = await bottlesByIds(tastings.map((row) => row.fields['bottle']));
   return [
     ...new Set(

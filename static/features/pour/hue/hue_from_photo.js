@@ -5,7 +5,7 @@ import { html, useId, useLayoutEffect, useRef, useState } from '../../../lib/ui.
 import { t } from '../../../i18n.js';
 import { number } from '../../../lib/format.js';
 import { hueProposals, labOnWhite } from '../../../rules/tasting/colour.js';
-import { TradeError } from '../../../rules/errors.js';
+import { RuleError } from '../../../rules/errors.js';
 import { values, setFields } from '../../../domain/pour/current_pour.js';
 import { ImageMarker, MARKS } from './image_marker.js';
 import { medianColour } from './median_colour.js';
@@ -14,8 +14,8 @@ const MAX_WIDTH_PX = 720;
 const PROPOSAL_COUNT = 3;
 
 /** @typedef {[number, number, number]} Rgb */
-/** @typedef {import('./image_marker.js').Spot} Spot */
-/** @typedef {{ spot: Spot, rgb: Rgb }} Mark */
+/** @typedef {import('./image_marker.js').Point} Point */
+/** @typedef {{ point: Point, rgb: Rgb }} Mark */
 
 /** @param {{ colour: string | null }} props colour of the wine */
 export function HueFromPhoto({ colour }) {
@@ -23,14 +23,14 @@ export function HueFromPhoto({ colour }) {
   const [picture, setPicture] = useState(/** @type {ImageBitmap | null} */ (null));
   const [unreadable, setUnreadable] = useState(false);
   if (!colour) return html`<p class="field-note">${t('pour.photo_first')}</p>`;
-  const take = async (/** @type {Event} */ event) => {
+  const openPhoto = async (/** @type {Event} */ event) => {
     const file = /** @type {HTMLInputElement} */ (event.target).files?.[0];
     const read = file ? await createImageBitmap(file).catch(() => null) : null;
     setUnreadable(Boolean(file) && !read);
     if (read) setPicture(read);
   };
   return html`<div class="hue-photo"><p class="field-note">${t('pour.photo_note')}</p>
-    <input type="file" accept="image/*" capture="environment" id=${id} onChange=${take} />
+    <input type="file" accept="image/*" capture="environment" id=${id} onChange=${openPhoto} />
     <label class="button" for=${id}>${t('pour.photo_take')}
     </label>
     ${unreadable && html`<p class="field-error">${t('pour.photo_unreadable')}</p>`}
@@ -51,21 +51,21 @@ function Tapped({ picture, colour }) {
       ?.drawImage(picture, 0, 0, canvas.current.width, canvas.current.height);
     setMarks([]);
   }, [picture]);
-  const set = (/** @type {Spot} */ spot) => {
-    const rgb = canvas.current && colourAt(canvas.current, spot);
-    if (rgb) setMarks([...(marks.length === MARKS.length ? [] : marks), { spot, rgb }]);
+  const set = (/** @type {Point} */ point) => {
+    const rgb = canvas.current && colourAt(canvas.current, point);
+    if (rgb) setMarks([...(marks.length === MARKS.length ? [] : marks), { point, rgb }]);
   };
   const [white, wine] = marks.map((mark) => mark.rgb);
   return html`<p class="label" role="status">
     ${t(!white ? 'pour.photo_tap_white' : wine ? 'pour.photo_taken' : 'pour.photo_tap_wine')}
   </p>
     <${ImageMarker} canvas=${canvas} width=${Math.round(picture.width * scale)}
-        height=${Math.round(picture.height * scale)} spots=${marks.map((mark) => mark.spot)} onSet=${set} />
+        height=${Math.round(picture.height * scale)} points=${marks.map((mark) => mark.point)} onSet=${set} />
     <p class="field-note">${t('pour.photo_keys')}</p>
     ${white && wine && html`<${Proposals} white=${white} wine=${wine} colour=${colour} />`}`;
 }
 
-/** @param {HTMLCanvasElement} canvas @param {Spot} spot @returns {Rgb | null} */
+/** @param {HTMLCanvasElement} canvas @param {Point} spot @returns {Rgb | null} */
 function colourAt(canvas, { across, down }) {
   const context = canvas.getContext('2d', { willReadFrequently: true });
   if (!context) return null;
@@ -97,7 +97,7 @@ function proposals(white, wine, colour) {
   try {
     return hueProposals(labOnWhite(wine, white), colour);
   } catch (error) {
-    if (error instanceof TradeError && error.code === 'white_too_dark') return null;
+    if (error instanceof RuleError && error.code === 'white_too_dark') return null;
     throw error;
   }
 }

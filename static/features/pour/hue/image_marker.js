@@ -4,12 +4,12 @@ import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { percent } from '../../../lib/format.js';
 
-/** @typedef {{ across: number, down: number }} Spot as shares of width and height */
+/** @typedef {{ across: number, down: number }} Point as shares of width and height */
 
 export const MARKS = /** @type {const} */ (['white', 'wine']);
 const STEP = 0.02;
-const STRIDE = 0.1;
-const WAYS = /** @type {Record<string, [number, number]>} */ ({
+const LARGE_STEP = 0.1;
+const DIRECTIONS = /** @type {Record<string, [number, number]>} */ ({
   ArrowLeft: [-1, 0],
   ArrowRight: [1, 0],
   ArrowUp: [0, -1],
@@ -18,38 +18,38 @@ const WAYS = /** @type {Record<string, [number, number]>} */ ({
 const MIDDLE = { across: 0.5, down: 0.5 };
 
 /**
- * @param {{ canvas: { current: HTMLCanvasElement | null }, width: number, height: number, spots:
- *   Spot[], onSet: (spot: Spot) => void }} props spots: the set marks, white first
+ * @param {{ canvas: { current: HTMLCanvasElement | null }, width: number, height: number, points:
+ *   Point[], onSet: (spot: Point) => void }} props spots: the set marks, white first
  */
-export function ImageMarker({ canvas, width, height, spots, onSet }) {
-  const [moved, setMoved] = useState(/** @type {Spot | null} */ (null));
-  const next = MARKS[spots.length % MARKS.length] ?? 'white';
-  const at = moved ?? spots.at(-1) ?? MIDDLE;
+export function ImageMarker({ canvas, width, height, points, onSet }) {
+  const [moved, setMoved] = useState(/** @type {Point | null} */ (null));
+  const next = MARKS[points.length % MARKS.length] ?? 'white';
+  const at = moved ?? points.at(-1) ?? MIDDLE;
   const tap = (/** @type {MouseEvent} */ event) => {
     const box = /** @type {HTMLElement} */ (event.currentTarget).getBoundingClientRect();
     setMoved(null);
     onSet({ across: (event.clientX - box.left) / box.width, down: (event.clientY - box.top) / box.height });
   };
   const press = (/** @type {KeyboardEvent} */ event) => {
-    const way = WAYS[event.key];
-    if (way) setMoved(shifted(at, way, event.shiftKey ? STRIDE : STEP));
+    const direction = DIRECTIONS[event.key];
+    if (direction) setMoved(shifted(at, direction, event.shiftKey ? LARGE_STEP : STEP));
     else if (event.key === 'Enter' || event.key === ' ') {
       setMoved(null);
       onSet(at);
     } else return;
     event.preventDefault();
   };
-  const said = t('pour.photo_picture', {
+  const label = t('pour.photo_picture', {
     mark: t(`pour.photo_mark_${next}`),
     across: percent(at.across),
     down: percent(at.down),
   });
-  return html`<div class="marked-picture" role="button" tabindex="0" aria-label=${said} onClick=${tap}
+  return html`<div class="marked-picture" role="button" tabindex="0" aria-label=${label} onClick=${tap}
       onKeyDown=${press} onBlur=${() => setMoved(null)}>
     <canvas ref=${canvas} width=${width} height=${height}></canvas>
-    ${(spots.length === MARKS.length && moved ? [] : spots).map(
-      (spot, index) => html`<span key=${MARKS[index]}
-        class="photo-mark set" style=${placed(spot)} aria-hidden="true">
+    ${(points.length === MARKS.length && moved ? [] : points).map(
+      (point, index) => html`<span key=${MARKS[index]}
+        class="photo-mark set" style=${placed(point)} aria-hidden="true">
       ${index + 1}
     </span>`,
     )}
@@ -57,13 +57,13 @@ export function ImageMarker({ canvas, width, height, spots, onSet }) {
   </div>`;
 }
 
-/** @param {Spot} spot @param {[number, number]} way @param {number} by @returns {Spot} */
+/** @param {Point} spot @param {[number, number]} way @param {number} by @returns {Point} */
 function shifted({ across, down }, [right, below], by) {
-  const held = (/** @type {number} */ share) => Math.min(1, Math.max(0, share));
-  return { across: held(across + right * by), down: held(down + below * by) };
+  const clamp = (/** @type {number} */ share) => Math.min(1, Math.max(0, share));
+  return { across: clamp(across + right * by), down: clamp(down + below * by) };
 }
 
-/** @param {Spot} spot */
+/** @param {Point} spot */
 function placed({ across, down }) {
   return { left: `${across * 100}%`, top: `${down * 100}%` };
 }

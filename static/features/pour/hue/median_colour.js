@@ -1,6 +1,6 @@
 // Colour around a point of an image: the median of each channel, so that reflections do not count.
 
-const REACH_PX = 6;
+const RADIUS_PX = 6;
 
 /**
  * @param {{ data: Uint8ClampedArray | number[], width: number, height: number }} picture RGBA, row by row
@@ -11,8 +11,8 @@ const REACH_PX = 6;
 export function medianColour(picture, x, y) {
   /** @type {[number[], number[], number[]]} */
   const channels = [[], [], []];
-  for (let row = Math.max(0, y - REACH_PX); row <= Math.min(picture.height - 1, y + REACH_PX); row += 1) {
-    for (let column = Math.max(0, x - REACH_PX); column <= Math.min(picture.width - 1, x + REACH_PX); column += 1) {
+  for (let row = Math.max(0, y - RADIUS_PX); row <= Math.min(picture.height - 1, y + RADIUS_PX); row += 1) {
+    for (let column = Math.max(0, x - RADIUS_PX); column <= Math.min(picture.width - 1, x + RADIUS_PX); column += 1) {
       for (const [channel, values] of channels.entries())
         values.push(picture.data[(row * picture.width + column) * 4 + channel] ?? 0);
     }

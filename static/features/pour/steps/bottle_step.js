@@ -34,7 +34,7 @@ function Label() {
   return html`<div key=${currentPour.value?.bottle}>
     ${others.length > 0 && html`<p class="field-note">${t('pour.mended_in_all', { count: others.length })}</p>`}
     <${FieldSlot} side="tasting" field="bottle">
-      <${TextInput} side="bottle" field="name" big=${true} placeholder=${t('pour.name_placeholder')} />
+      <${TextInput} side="bottle" field="name" large=${true} placeholder=${t('pour.name_placeholder')} />
       ${!others.length && html`<${BottleSuggestions} />`}
     <//>
     <${TextInput} side="bottle" field="producer" />
@@ -73,7 +73,7 @@ function SmallPrint() {
       <${NumberInput} side="bottle" field="total_acidity_gl" unit=${t('pour.gl')} />
     </div>
     <${ChoiceInput} side="bottle" field="closure" />
-    <${NumberInput} side="bottle" field="volume_ml" whole=${true} unit=${t('pour.ml')} />
+    <${NumberInput} side="bottle" field="volume_ml" integer=${true} unit=${t('pour.ml')} />
     <${TextInput} side="bottle" field="gtin" />
-    <${TextInput} side="bottle" field="words" long=${true} label=${t('pour.words_on_bottle')} />`;
+    <${TextInput} side="bottle" field="words" multiline=${true} label=${t('pour.words_on_bottle')} />`;
 }

@@ -10,7 +10,7 @@ import { values, setFields } from '../../../domain/pour/current_pour.js';
 
 export function SecondNoseStep() {
   return html`<${PersistedAromas} from="first_nose_words" to="second_nose_words" />
-    <${AromaPicker} field="second_nose_words" offered=${aromaIds(values.tasting.value['first_nose_words'])} />
+    <${AromaPicker} field="second_nose_words" excluded=${aromaIds(values.tasting.value['first_nose_words'])} />
     <${AromaEvolution} upTo="second_nose_words" />
     <${ChoiceInput} field="fruit_state" />
     <${ScaleInput} scale="oak" />`;
@@ -25,18 +25,20 @@ export function PersistedAromas({ from, to }) {
   if (!earlier.length) return null;
   const now = aromaIds(values.tasting.value[to]);
   const tap = (/** @type {string} */ text) => {
-    const { word } = parseEntry(text);
-    const held = values.tasting.peek()[to];
-    setFields('tasting', { [to]: aromaIds(held).includes(word) ? remove(held, word) : [...(held ?? []), text] });
+    const { aroma } = parseEntry(text);
+    const entries = values.tasting.peek()[to];
+    setFields('tasting', {
+      [to]: aromaIds(entries).includes(aroma) ? remove(entries, aroma) : [...(entries ?? []), text],
+    });
   };
   return html`<div class="field" role="group" aria-label=${t('pour.still_there')}>
   <span class="label">${t('pour.still_there')}
   </span>
     <div class="choices">${earlier.map((text) => {
-      const { word } = parseEntry(text);
-      return html`<button type="button" class="choice" key=${word} aria-pressed=${now.includes(word)}
+      const { aroma } = parseEntry(text);
+      return html`<button type="button" class="choice" key=${aroma} aria-pressed=${now.includes(aroma)}
           onClick=${() => tap(text)}>
-        ${aromaText(word)}
+        ${aromaText(aroma)}
       </button>`;
     })}</div></div>`;
 }

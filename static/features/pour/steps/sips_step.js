@@ -15,11 +15,11 @@ export function SipsStep() {
     <${DrynessNote} />
     ${['body', 'warmth'].map((scale) => html`<${ScaleInput} key=${scale} scale=${scale} />`)}
     <${ChoiceInput} field="warmth_where" />
-    <${SipWords} />`;
+    <${SipAromas} />`;
 }
 
 /** Edit the aromas of one sip at a time; each sip suggests those of the one before. */
-function SipWords() {
+function SipAromas() {
   const fields = values.tasting.value;
   const [at, setAt] = useState(() =>
     Math.max(
@@ -35,7 +35,7 @@ function SipWords() {
   )}</div>
     <div key=${field}>
       <${PersistedAromas} from=${before} to=${field} />
-      <${AromaPicker} field=${field} offered=${aromaIds(fields[before])} />
+      <${AromaPicker} field=${field} excluded=${aromaIds(fields[before])} />
       <${AromaEvolution} upTo=${field} />
     </div>`;
 }

@@ -8,7 +8,7 @@ import { volumeUnit } from '../../../domain/units.js';
 export function VerdictStep() {
   return html`<${LikingInput} />
     <${ChoiceInput} field="would_buy" />
-    <${TextInput} field="words" long=${true} />
+    <${TextInput} field="words" multiline=${true} />
     <${GuessForm} />
     <${Disclosure} label=${t('pour.more_of_verdict')}>
       <${TextInput} field="with_whom" /><${TextInput} field="with_food" />

@@ -29,7 +29,7 @@ import {
 import { shelf } from '../list/shelf_state.js';
 import { Row } from '../../../components/layout/row.js';
 
-const vintageDoor = () => import('../../../domain/bottle/vintage_field.js').then((module) => module.VintageField);
+const loadVintageField = () => import('../../../domain/bottle/vintage_field.js').then((module) => module.VintageField);
 const scanning = () => import('../scan/scan_sheet.js').then((module) => module.ScanSheet);
 
 export function openAddSheet() {
@@ -56,15 +56,15 @@ export function AddSheet() {
       <${Style} />
       <div class="pair">
         <${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${25}
-            value=${values.bottle.value['label_abv']} error=${fault('label_abv')}
+            value=${values.bottle.value['label_abv']} error=${errorOf('label_abv')}
             onChange=${(/** @type {number | null} */ value) => setDraftFields('bottle', { label_abv: value })} />
         <${NumberField} label=${t('field.price')} unit=${currencySign(values.pick.value['currency'])} min=${0}
-            value=${values.pick.value['price']} error=${fault('price')}
+            value=${values.pick.value['price']} error=${errorOf('price')}
             onChange=${(/** @type {number | null} */ value) => setDraftFields('pick', { price: value })} />
       </div>
       <${AsLastTime} />
       <div class="buttons sheet-buttons">
-        <button type="button" class="button" disabled=${!now.begun} onClick=${openAddSheet}>${t('shelf.add_next')}
+        <button type="button" class="button" disabled=${!now.created} onClick=${openAddSheet}>${t('shelf.add_next')}
         </button>
         <button type="submit" class="button primary">${t('shelf.add_done')}</button>
       </div>
@@ -74,7 +74,7 @@ export function AddSheet() {
 }
 
 /** @param {string} field */
-function fault(field) {
+function errorOf(field) {
   const found = errors.value[field];
   return found ? t(`error.${found.code}`, { bound: found.bound ?? '' }) : null;
 }
@@ -92,12 +92,12 @@ function Barcode() {
   </button>
   ${gtin && html`<span class="figure soft small">${gtin}</span>`}
   </div>
-    <${LazySheet} door=${scanning} open=${open} onClose=${() => setOpen(false)} onFound=${found} />`;
+    <${LazySheet} loader=${scanning} open=${open} onClose=${() => setOpen(false)} onFound=${found} />`;
 }
 
 function NameAndKnown() {
   return html`<${TextField} label=${t('field.name')} className="name-input" maxLength=${120} autofocus
-      value=${values.bottle.value['name']} error=${fault('name')}
+      value=${values.bottle.value['name']} error=${errorOf('name')}
       onChange=${(/** @type {string | null} */ value) => setDraftFields('bottle', { name: value })} />
     ${
       suggestions.value.length > 0 &&
@@ -131,7 +131,7 @@ function recentStyles() {
 /** Edit shop, currency and market. They are taken from the last pick and collapsed to one line. */
 function AsLastTime() {
   const { label_market, producer } = values.bottle.value;
-  const Vintage = useLazy(vintageDoor);
+  const Vintage = useLazy(loadVintageField);
   const { shop, currency } = values.pick.value;
   const currencies = useMemo(currencyItems, []);
   const markets = useMemo(
@@ -143,13 +143,13 @@ function AsLastTime() {
       })),
     [],
   );
-  const told = [shop, label_market && t(`market.${label_market}`), currencySign(currency)]
+  const parts = [shop, label_market && t(`market.${label_market}`), currencySign(currency)]
     .filter(Boolean)
     .join(' \u00b7 ');
   return html`<details class="as-last-time">
-  <summary>${t(told ? 'shelf.more' : 'shelf.more_first')} <span class="soft small">${told}</span>
+  <summary>${t(parts ? 'shelf.more' : 'shelf.more_first')} <span class="soft small">${parts}</span>
   </summary>
-    <${TextField} label=${t('field.shop')} maxLength=${120} value=${shop} error=${fault('shop')}
+    <${TextField} label=${t('field.shop')} maxLength=${120} value=${shop} error=${errorOf('shop')}
         onChange=${(/** @type {string | null} */ value) => setDraftFields('pick', { shop: value })} />
     <${SearchSelect} label=${t('field.label_market')} items=${markets} value=${label_market}
         placeholder=${t('shelf.not_said')}
@@ -158,7 +158,7 @@ function AsLastTime() {
         placeholder=${t('shelf.not_said')}
         onChange=${(/** @type {string | null} */ value) => setDraftFields('pick', { currency: value })} />
     <div class="pair">
-      <${TextField} label=${t('field.producer')} maxLength=${120} value=${producer} error=${fault('producer')}
+      <${TextField} label=${t('field.producer')} maxLength=${120} value=${producer} error=${errorOf('producer')}
           onChange=${(/** @type {string | null} */ value) => setDraftFields('bottle', { producer: value })} />
       ${
         Vintage &&

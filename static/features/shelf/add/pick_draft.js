@@ -17,7 +17,7 @@ import { defaults } from '../list/shelf_state.js';
  * @property {string} pick
  * @property {string} bottle
  * @property {boolean} known whether the bottle existed before
- * @property {boolean} begun whether anything was saved
+ * @property {boolean} created whether anything was saved
  */
 
 export const pickDraft = signal(/** @type {Draft | null} */ (null));
@@ -42,7 +42,7 @@ let before = null;
 export function startDraft() {
   const { shop, currency, label_market } = before ?? defaults.peek();
   batch(() => {
-    pickDraft.value = { pick: newId(), bottle: newId(), known: false, begun: false };
+    pickDraft.value = { pick: newId(), bottle: newId(), known: false, created: false };
     values.bottle.value = { label_market };
     values.pick.value = { shop, currency };
     errors.value = {};
@@ -53,13 +53,13 @@ export function startDraft() {
 export function setDraftFields(side, fields) {
   const now = pickDraft.peek();
   if (!now) return;
-  const told = side === 'bottle' ? { ...fields, ...fromStyle(fields) } : fields;
-  values[side].value = { ...values[side].peek(), ...told };
-  const sound = withoutInvalid(side, told);
-  if (!now.begun) pickDraft.value = { ...now, begun: true };
+  const filled = side === 'bottle' ? { ...fields, ...fromStyle(fields) } : fields;
+  values[side].value = { ...values[side].peek(), ...filled };
+  const valid = withoutInvalid(side, filled);
+  if (!now.created) pickDraft.value = { ...now, created: true };
   const { shop = null, currency = null } = values.pick.peek();
   before = { shop, currency, label_market: values.bottle.peek()['label_market'] ?? before?.label_market ?? null };
-  const first = now.begun
+  const first = now.created
     ? []
     : [
         {
@@ -77,7 +77,7 @@ export function setDraftFields(side, fields) {
               },
             ]),
       ];
-  enqueue([...first, { kind: side, id: side === 'bottle' ? now.bottle : now.pick, fields: sound }]);
+  enqueue([...first, { kind: side, id: side === 'bottle' ? now.bottle : now.pick, fields: valid }]);
 }
 
 /**
@@ -120,7 +120,7 @@ export async function useExisting(row) {
   values.bottle.value = { ...row.fields };
   setDraftFields('pick', { bottle: row.id });
   await whenIdle();
-  if (now.begun && !now.known) await remove('bottle', now.bottle);
+  if (now.created && !now.known) await remove('bottle', now.bottle);
 }
 
 /** @param {'bottle' | 'pick'} side @param {Fields} fields @returns {Fields} */
@@ -128,8 +128,8 @@ function withoutInvalid(side, fields) {
   const found = validateFields(side, fields);
   const left = { ...errors.peek() };
   for (const field of Object.keys(fields)) {
-    const fault = found[field]?.[0];
-    if (fault) left[field] = fault;
+    const error = found[field]?.[0];
+    if (error) left[field] = error;
     else delete left[field];
   }
   errors.value = left;

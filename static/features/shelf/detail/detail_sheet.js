@@ -129,7 +129,7 @@ function Liking({ row }) {
 
 /** @param {{ row: ShelfRow }} props */
 function Seen({ row: { pick, bottle } }) {
-  const { shop, seen_at, words } = pick.fields;
+  const { shop, seen_at, words: note } = pick.fields;
   const picks = shelf.value.picks.filter(
     (each) => bottle && resolveBottle(shelf.value.bottles, each.fields['bottle'])?.id === bottle.id,
   );
@@ -137,7 +137,7 @@ function Seen({ row: { pick, bottle } }) {
     { name: t('field.price'), said: priceText(pick) },
     { name: t('field.shop'), said: shop },
     { name: t('field.seen_at'), said: seen_at ? date(localDateTime(seen_at)) : null },
-    { name: t('field.words'), said: words },
+    { name: t('field.words'), said: note },
   ]} />
     ${picks.length > 1 && html`<h3>${t('book.prices')}</h3><${Prices} picks=${picks} />`}
     ${

@@ -41,7 +41,7 @@ export function EditPick({ row: { pick, bottle } }) {
         onChange=${(/** @type {string | null} */ value) => write('bottle', bottle.id, { label_market: value })} />`
     }
     <${TextField} label=${t('field.words')} maxLength=${1000} value=${pick.fields['words']}
-        onChange=${(/** @type {string | null} */ words) => write('pick', pick.id, { words })} />
+        onChange=${(/** @type {string | null} */ note) => write('pick', pick.id, { words: note })} />
   </section>`;
 }
 

@@ -4,25 +4,25 @@ import { timestamp } from '../../../lib/datetime.js';
 import { newId, saveMany } from '../../../store/write.js';
 import { styleOf } from '../../../domain/style_names.js';
 import { gtinNormal } from '../../../rules/label/product_codes.js';
-import { vintageSaid } from '../../../domain/vintage_text.js';
+import { vintageText } from '../../../domain/vintage_text.js';
 
-/** @typedef {import('./import_rows.js').ReadRow} ReadRow */
+/** @typedef {import('./import_rows.js').ParsedRow} ParsedRow */
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {import('../../../store/record.js').Fields} Fields */
 
 /**
- * @param {ReadRow[]} rows without errors
+ * @param {ParsedRow[]} rows without errors
  * @param {Row[]} known
  * @returns {Promise<{ kind: 'pick' | 'bottle', id: string }[]>} the new records
  */
 export async function addRows(rows, known) {
   const byName = new Map(known.filter((row) => !row.fields['merged_into']).map((row) => [nameKey(row.fields), row.id]));
   const edits = rows.flatMap(({ bottle, pick }) => {
-    const held = byName.get(nameKey(bottle));
-    const id = held ?? newId();
+    const existing = byName.get(nameKey(bottle));
+    const id = existing ?? newId();
     byName.set(nameKey(bottle), id);
     return [
-      ...(held ? [] : [{ kind: /** @type {const} */ ('bottle'), id, fields: bottleFields(bottle) }]),
+      ...(existing ? [] : [{ kind: /** @type {const} */ ('bottle'), id, fields: bottleFields(bottle) }]),
       {
         kind: /** @type {const} */ ('pick'),
         id: newId(),
@@ -38,7 +38,7 @@ export async function addRows(rows, known) {
 function nameKey(fields) {
   return `${plainText(fields['name'] ?? '')
     .replace(/[^\p{L}\p{N}]+/gu, ' ')
-    .trim()}/${vintageSaid(fields) ?? ''}`;
+    .trim()}/${vintageText(fields) ?? ''}`;
 }
 
 /** @param {Fields} bottle */

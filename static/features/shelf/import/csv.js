@@ -16,31 +16,32 @@ export function parseCsv(text, delimiter = detectDelimiter(text)) {
   let cells = [''];
   let quoted = false;
   let line = 1;
-  let begun = 1;
+  let firstLine = 1;
   const end = () => {
-    if (cells.some((cell) => cell.trim() !== '')) lines.push({ line: begun, cells: cells.map((cell) => cell.trim()) });
+    if (cells.some((cell) => cell.trim() !== ''))
+      lines.push({ line: firstLine, cells: cells.map((cell) => cell.trim()) });
     cells = [''];
   };
   const source = text.replace(/^\uFEFF/, '').replace(/\r\n?/g, '\n');
   for (let at = 0; at < source.length; at += 1) {
-    const letter = /** @type {string} */ (source[at]);
+    const char = /** @type {string} */ (source[at]);
     const last = cells.length - 1;
-    if (letter === '"' && quoted && source[at + 1] === '"') {
+    if (char === '"' && quoted && source[at + 1] === '"') {
       cells[last] += '"';
       at += 1;
     }
     // A quote inside an unquoted cell is literal.
-    else if (letter === '"' && (quoted || cells[last]?.trim() === '')) {
+    else if (char === '"' && (quoted || cells[last]?.trim() === '')) {
       quoted = !quoted;
       if (quoted) cells[last] = '';
-    } else if (letter === delimiter && !quoted) cells.push('');
-    else if (letter === '\n' && !quoted) {
+    } else if (char === delimiter && !quoted) cells.push('');
+    else if (char === '\n' && !quoted) {
       end();
       line += 1;
-      begun = line;
+      firstLine = line;
     } else {
-      cells[last] += letter;
-      if (letter === '\n') line += 1;
+      cells[last] += char;
+      if (char === '\n') line += 1;
     }
   }
   end();

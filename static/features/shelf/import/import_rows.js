@@ -15,8 +15,8 @@ import { readVintage } from '../../../rules/label/vintage.js';
  */
 /** @typedef {import('../../../store/record.js').Fields} Fields */
 /**
- * @typedef {{ line: number, bottle: Fields, pick: Fields, candidates: string[], faults: { column: Column, code:
- *   string, bound?: number }[] }} ReadRow
+ * @typedef {{ line: number, bottle: Fields, pick: Fields, candidates: string[], errors: { column: Column, code:
+ *   string, bound?: number }[] }} ParsedRow
  */
 
 export const columns = /** @type {Column[]} */ ([
@@ -32,7 +32,7 @@ export const columns = /** @type {Column[]} */ ([
   'none',
 ]);
 
-const MOST_NOTED = 1000;
+const MAX_NOTE_LENGTH = 1000;
 
 // Column headings used by shops, in the languages of the app.
 const HEADINGS = /** @type {Record<Exclude<Column, 'note' | 'none'>, string[]>} */ ({
@@ -119,18 +119,18 @@ function columnNamed(cell) {
  * @returns {Column}
  */
 function columnOf(cells) {
-  const said = cells.filter(Boolean);
-  const most = (/** @type {(cell: string) => boolean} */ test) =>
-    said.length > 0 && said.filter(test).length > said.length / 2;
-  if (most((cell) => /^\d{8}$|^\d{12,14}$/.test(cell))) return 'gtin';
-  if (most((cell) => readVintage(cell) !== null)) return 'vintage';
-  if (most((cell) => /%|vol/i.test(cell))) return 'abv';
-  if (most((cell) => /[€$£¥]|\b(EUR|GBP|USD|CHF)\b/.test(cell))) return 'price';
-  const numbers = said
+  const filled = cells.filter(Boolean);
+  const mostMatch = (/** @type {(cell: string) => boolean} */ test) =>
+    filled.length > 0 && filled.filter(test).length > filled.length / 2;
+  if (mostMatch((cell) => /^\d{8}$|^\d{12,14}$/.test(cell))) return 'gtin';
+  if (mostMatch((cell) => readVintage(cell) !== null)) return 'vintage';
+  if (mostMatch((cell) => /%|vol/i.test(cell))) return 'abv';
+  if (mostMatch((cell) => /[€$£¥]|\b(EUR|GBP|USD|CHF)\b/.test(cell))) return 'price';
+  const numbers = filled
     .map((cell) => parseNumber(parseAmount(cell)))
     .filter((value) => value !== null && !Number.isNaN(value))
     .map(Number);
-  if (numbers.length > said.length / 2)
+  if (numbers.length > filled.length / 2)
     return numbers.every((value) => value >= 5 && value <= 22 && Math.abs(value * 2 - Math.round(value * 2)) < 1e-9)
       ? 'abv'
       : 'price';
@@ -158,19 +158,19 @@ function onceEach(guessed, count) {
  * @param {{ currency: string | null, shop: string | null, label_market: string | null }} usual
  *   defaults for each row
  * @param {string[]} headings empty if the list has none
- * @returns {ReadRow} with errors if the row cannot be imported
+ * @returns {ParsedRow} with errors if the row cannot be imported
  */
 export function parseRow({ line, cells }, asColumns, usual, headings) {
   const cell = (/** @type {Column} */ column) => cells[asColumns.indexOf(column)] || null;
   const notes = cells.flatMap((text, at) => (asColumns[at] === 'note' && text ? noted(headings[at], text) : []));
-  const keep = (/** @type {Column} */ column) => {
+  const usable = (/** @type {Column} */ column) => {
     notes.push(noted(t(`shelf.column_${column}`), cell(column) ?? ''));
   };
   const number = (/** @type {Column} */ column) => {
     const written = cell(column);
     const value = parseNumber(parseAmount(written ?? ''));
     if (value === null ? !written : !Number.isNaN(value)) return value;
-    keep(column);
+    usable(column);
     return null;
   };
   const named = cell('style') && filterItems(styleItems(), String(cell('style')))[0]?.id;
@@ -179,7 +179,7 @@ export function parseRow({ line, cells }, asColumns, usual, headings) {
   // No style is better than a wrong one if the match is unsure.
   const style = named || (first && first.certainty !== 'unsure' ? first.style : null);
   const year = readVintage(cell('vintage') ?? '');
-  if (!year) keep('vintage');
+  if (!year) usable('vintage');
   const bottle = present({
     name: cell('name'),
     producer: cell('producer'),
@@ -195,32 +195,32 @@ export function parseRow({ line, cells }, asColumns, usual, headings) {
     currency: currencyIn(cell('price')) ?? usual.currency,
     shop: usual.shop,
   });
-  const faults = bottle['name'] ? nameFaults(bottle) : [{ column: /** @type {const} */ ('name'), code: 'missing' }];
+  const errors = bottle['name'] ? nameErrors(bottle) : [{ column: /** @type {const} */ ('name'), code: 'missing' }];
   for (const [kind, fields] of /** @type {const} */ ([
     ['bottle', bottle],
     ['pick', pick],
   ])) {
     for (const field of Object.keys(validateFields(kind, fields)).filter((each) => each !== 'name')) {
       const column = field === 'label_abv' ? 'abv' : /** @type {Column} */ (field);
-      if (asColumns.includes(column)) keep(column);
+      if (asColumns.includes(column)) usable(column);
       delete fields[field];
     }
   }
-  const words = notes.join('\n').slice(0, MOST_NOTED);
+  const note = notes.join('\n').slice(0, MAX_NOTE_LENGTH);
   return {
     line,
     bottle,
-    pick: words ? { ...pick, words } : pick,
+    pick: note ? { ...pick, words: note } : pick,
     candidates: candidates.map((each) => each.style),
-    faults,
+    errors,
   };
 }
 
-/** @param {Fields} bottle @returns {ReadRow['faults']} */
-function nameFaults(bottle) {
-  const [fault] = validateFields('bottle', { name: bottle['name'] })['name'] ?? [];
-  return fault
-    ? [{ column: 'name', code: fault.code, ...(fault.bound === undefined ? {} : { bound: Number(fault.bound) }) }]
+/** @param {Fields} bottle @returns {ParsedRow['errors']} */
+function nameErrors(bottle) {
+  const [error] = validateFields('bottle', { name: bottle['name'] })['name'] ?? [];
+  return error
+    ? [{ column: 'name', code: error.code, ...(error.bound === undefined ? {} : { bound: Number(error.bound) }) }]
     : [];
 }
 

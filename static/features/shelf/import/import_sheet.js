@@ -16,11 +16,11 @@ import { defaults } from '../list/shelf_state.js';
 import { addRows } from './add_rows.js';
 
 /** @typedef {import('./import_rows.js').Column} Column */
-/** @typedef {import('./import_rows.js').ReadRow} ReadRow */
+/** @typedef {import('./import_rows.js').ParsedRow} ParsedRow */
 
-const LOOKED_AT = 6;
+const PREVIEW_COUNT = 6;
 const MORE = 30;
-const MOST_BYTES = 2_000_000;
+const MAX_BYTES = 2_000_000;
 
 /** @param {{ open: boolean, onClose: () => void }} props */
 export function ImportSheet({ open, onClose }) {
@@ -33,14 +33,14 @@ export function ImportSheet({ open, onClose }) {
 function Import({ onClose }) {
   const [text, setText] = useState('');
   const [chosen, setChosen] = useState(/** @type {Record<number, Column>} */ ({}));
-  const [fault, setFault] = useState(/** @type {string | null} */ (null));
+  const [errorCode, setErrorCode] = useState(/** @type {string | null} */ (null));
   const [corrected, setCorrected] = useState(/** @type {Record<number, string | null>} */ ({}));
   const read = useMemo(() => withStyles(readList(text, chosen), corrected), [text, chosen, corrected]);
   const write = (/** @type {string} */ next) => {
     setText(next);
     setChosen({});
     setCorrected({});
-    setFault(null);
+    setErrorCode(null);
   };
   const correct = (/** @type {number} */ line, /** @type {string | null} */ style) => {
     setCorrected({ ...corrected, [line]: style });
@@ -48,15 +48,15 @@ function Import({ onClose }) {
   const load = async (/** @type {Event} */ event) => {
     const file = /** @type {HTMLInputElement} */ (event.target).files?.[0];
     if (!file) return;
-    if (file.size > MOST_BYTES) setFault(t('shelf.import_too_big'));
+    if (file.size > MAX_BYTES) setErrorCode(t('shelf.import_too_big'));
     else write(await file.text());
   };
-  const take = async () => {
+  const importRows = async () => {
     const named = await addRows(read.good, await allBottles());
     showToast(t('shelf.imported', { count: read.good.length }), () => {
       removeMany(named);
     });
-    if (read.bad.length) write(leftOver(text, read));
+    if (read.invalid.length) write(leftOver(text, read));
     else onClose();
   };
   return html`<p class="soft">${t('shelf.import_how')}</p>
@@ -71,7 +71,7 @@ function Import({ onClose }) {
       ${t('shelf.import_file')}
       <input class="unseen" type="file" accept=".csv,.tsv,.txt,text/csv,text/plain" onChange=${load} />
     </label>
-    ${fault && html`<p class="field-error" role="alert">${fault}</p>`}
+    ${errorCode && html`<p class="field-error" role="alert">${errorCode}</p>`}
     ${
       read.columns.length > 0 &&
       html`<${Columns} read=${read}
@@ -79,7 +79,7 @@ function Import({ onClose }) {
             setChosen({ ...chosen, [at]: column })} />
       <${Preview} read=${read} correct=${correct} />
       <div class="buttons sheet-buttons">
-      <button type="button" class="button primary" disabled=${read.good.length === 0} onClick=${take}>
+      <button type="button" class="button primary" disabled=${read.good.length === 0} onClick=${importRows}>
         ${t('shelf.import_take', { count: read.good.length })}
       </button>
       </div>`
@@ -101,8 +101,8 @@ function readList(text, chosen) {
     lines,
     heading,
     columns: asColumns,
-    good: rows.filter((row) => row.faults.length === 0),
-    bad: rows.filter((row) => row.faults.length > 0),
+    valid: rows.filter((row) => row.errors.length === 0),
+    invalid: rows.filter((row) => row.errors.length > 0),
   };
 }
 
@@ -112,7 +112,7 @@ function readList(text, chosen) {
  * @param {Record<number, string | null>} corrected
  */
 function withStyles(read, corrected) {
-  const good = read.good.map((row) => {
+  const good = read.valid.map((row) => {
     if (!(row.line in corrected)) return row;
     const { style: _, ...bottle } = row.bottle;
     const style = corrected[row.line];
@@ -128,10 +128,10 @@ function withStyles(read, corrected) {
  */
 function leftOver(text, read) {
   const all = text.replace(/\r\n?/g, '\n').split('\n');
-  const keep = new Set([...(read.heading ? [read.lines[0]?.line] : []), ...read.bad.map((row) => row.line)]);
+  const lineNumbers = new Set([...(read.heading ? [read.lines[0]?.line] : []), ...read.invalid.map((row) => row.line)]);
   const starts = read.lines.map((line) => line.line);
   return read.lines
-    .filter(({ line }) => keep.has(line))
+    .filter(({ line }) => lineNumbers.has(line))
     .map(({ line }) => all.slice(line - 1, (starts.find((start) => start > line) ?? all.length + 1) - 1).join('\n'))
     .join('\n')
     .trimEnd();
@@ -160,12 +160,12 @@ function Columns({ read, choose }) {
   </fieldset>`;
 }
 
-/** @param {{ row: ReadRow, correct: (line: number, style: string | null) => void }} props */
-function GoodRow({ row, correct }) {
+/** @param {{ row: ParsedRow, correct: (line: number, style: string | null) => void }} props */
+function ValidRow({ row, correct }) {
   const { style } = row.bottle;
   return html`<li class="import-row">
     <div class="version"><span class="name">${wineName(row.bottle)}</span>
-      <span class="figure small">${figuresSaid(row)}</span></div>
+      <span class="figure small">${figuresText(row)}</span></div>
     <${StylePicker} label=${t('field.style')} hideLabel value=${style} placeholder=${t('shelf.import_no_style')}
       likely=${() => [...new Set([style, ...row.candidates])].filter(Boolean)}
       onChange=${(/** @type {string | null} */ id) => correct(row.line, id)} />
@@ -179,30 +179,30 @@ function GoodRow({ row, correct }) {
 }
 
 /** @param {{ read: ReturnType<typeof readList>, correct: (line: number, style: string | null) => void }} props */
-function Preview({ read: { good, bad }, correct }) {
-  const [shown, setShown] = useState(LOOKED_AT);
+function Preview({ read: { valid: good, invalid: bad }, correct }) {
+  const [count, setCount] = useState(PREVIEW_COUNT);
   return html`<h3>${t('shelf.import_good', { count: good.length })}</h3>
     ${good.length > 0 && html`<p class="soft small">${t('shelf.import_guessed')}</p>`}
     <ul class="ruled">
-      ${good.slice(0, shown).map((row) => html`<${GoodRow} key=${row.line} row=${row} correct=${correct} />`)}
+      ${good.slice(0, count).map((row) => html`<${ValidRow} key=${row.line} row=${row} correct=${correct} />`)}
     </ul>
     ${
-      good.length > shown &&
-      html`<button type="button" class="button plain" onClick=${() => setShown(shown + MORE)}>
-      ${t('shelf.import_and_more', { count: good.length - shown })}</button>`
+      good.length > count &&
+      html`<button type="button" class="button plain" onClick=${() => setCount(count + MORE)}>
+      ${t('shelf.import_and_more', { count: good.length - count })}</button>`
     }
     ${
       bad.length > 0 &&
       html`<h3>${t('shelf.import_bad', { count: bad.length })}</h3>
       <ul class="ruled">
-      ${bad.slice(0, LOOKED_AT).map(
+      ${bad.slice(0, PREVIEW_COUNT).map(
         (row) => html`<li key=${row.line}>
       <p>${t('shelf.import_line', { line: row.line, name: row.bottle['name'] ?? '' })}
       </p>
-      ${row.faults.map(
+      ${row.errors.map(
         ({ column, code, bound }) => html`<p class="field-error">
       ${t(`shelf.column_${column}`)}
-      : ${faultSaid(code, bound)}
+      : ${errorText(code, bound)}
       </p>`,
       )}
       </li>`,
@@ -211,8 +211,8 @@ function Preview({ read: { good, bad }, correct }) {
     }`;
 }
 
-/** @param {ReadRow} row */
-function figuresSaid({ bottle, pick }) {
+/** @param {ParsedRow} row */
+function figuresText({ bottle, pick }) {
   return [
     typeof bottle['label_abv'] === 'number' ? abv(bottle['label_abv']) : '',
     typeof pick['price'] === 'number' ? amountText(pick['price'], pick['currency']) : '',
@@ -222,7 +222,7 @@ function figuresSaid({ bottle, pick }) {
 }
 
 /** @param {string} code @param {number | undefined} bound */
-function faultSaid(code, bound) {
+function errorText(code, bound) {
   return hasMessage(`error.${code}`)
     ? t(`error.${code}`, { bound: bound === undefined ? '' : number(bound) })
     : t('shelf.import_missing');

@@ -25,9 +25,9 @@ export function AbvFilter({ onNumbers }) {
     </button>
     <${RangeSlider} lowLabel=${t('field.wanted_abv_low')} highLabel=${t('field.wanted_abv_high')} min=${min} max=${max}
         step=${0.1} low=${low !== null && low > min ? low : null} high=${high !== null && high < max ? high : null}
-        said=${abv} onChange=${setPreferredAbv}>
+        format=${abv} onChange=${setPreferredAbv}>
       <${DotHistogram} min=${min} max=${max} step=${0.5} values=${printed}
-          said=${t('shelf.strip', { count: printed.length })} />
+          label=${t('shelf.strip', { count: printed.length })} />
     <//>
     <div class="wanted-figures figure" aria-hidden="true">
       ${tickValues({ min, max }).map(
@@ -49,11 +49,11 @@ export function preferredText(low, high) {
 
 /** Show the counts in one line. */
 function CountLine() {
-  const { looking, outside } = visibleRows.value;
+  const { inside: visible, outside } = visibleRows.value;
   const { low, high } = preferred.value;
   if (low === null && high === null) return null;
   const count = (/** @type {string} */ position) =>
-    [...looking, ...outside].filter((row) => row.position === position && !(position === 'may_stray' && lacksAbv(row)))
+    [...visible, ...outside].filter((row) => row.position === position && !(position === 'may_stray' && lacksAbv(row)))
       .length;
   return html`<p class="soft small">
     ${t('shelf.counts', { inside: count('inside'), stray: count('may_stray'), outside: count('outside') })}

@@ -9,7 +9,7 @@ import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' }
 import { SelectField } from '../../../components/form/select_field.js';
 import { shelf } from './shelf_state.js';
 
-const answered = localState('market_asked', /** @returns {kept is true} */ (kept) => kept === true);
+const answered = localState('market_asked', /** @returns {value is true} */ (value) => value === true);
 
 export function AskMarket() {
   const { settings, asked } = shelf.value;

@@ -17,7 +17,7 @@ export function ShelfFilterSheet(props) {
 /** @param {{ onClose: () => void }} props */
 function Filters({ onClose }) {
   const by = filters.value;
-  const { low, saidHigh, upsideDown } = preferred.value;
+  const { low, enteredHigh, upsideDown } = preferred.value;
   const set = (/** @type {Partial<import('./filters.js').Filters>} */ change) => {
     filters.value = { ...by, ...change };
   };
@@ -25,9 +25,9 @@ function Filters({ onClose }) {
   return html`
     <div class="pair">
       <${NumberField} label=${t('field.wanted_abv_low')} unit="%" min=${0} max=${25} value=${low}
-          onChange=${(/** @type {number | null} */ value) => setPreferredAbv(value, preferred.peek().saidHigh)}
+          onChange=${(/** @type {number | null} */ value) => setPreferredAbv(value, preferred.peek().enteredHigh)}
           error=${upsideDown ? t('shelf.upside_down') : null} />
-      <${NumberField} label=${t('field.wanted_abv_high')} unit="%" min=${0} max=${25} value=${saidHigh}
+      <${NumberField} label=${t('field.wanted_abv_high')} unit="%" min=${0} max=${25} value=${enteredHigh}
           onChange=${(/** @type {number | null} */ value) => setPreferredAbv(preferred.peek().low, value)} />
     </div>
     <${Choices} label=${t('shelf.strict_title')} options=${[{ id: 'strict', label: t('shelf.strict') }]}

@@ -56,7 +56,7 @@ export function matches(row, by) {
  * @param {Pick<ShelfRow, 'position' | 'range'>} row
  * @param {boolean} strict
  */
-export function folded({ position, range }, strict) {
+export function isOutside({ position, range }, strict) {
   return position === 'outside' || (strict && range.known && position === 'may_stray');
 }
 

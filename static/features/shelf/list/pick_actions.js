@@ -11,23 +11,23 @@ import { shelf } from './shelf_state.js';
 /** Mark as bought, and add one bottle to the stock. @param {ShelfRow} row */
 export async function markBought({ pick, bottle }) {
   const before = pick.fields['state'] ?? 'open';
-  const held = bottle && shelf.value.stock.find((row) => row.fields['bottle'] === bottle.id);
-  const count = held?.fields['count'] ?? 0;
-  const stockId = held?.id ?? newId();
+  const inStock = bottle && shelf.value.stock.find((row) => row.fields['bottle'] === bottle.id);
+  const count = inStock?.fields['count'] ?? 0;
+  const stockId = inStock?.id ?? newId();
   const edits = [{ kind: /** @type {const} */ ('pick'), id: pick.id, fields: { state: 'bought' } }];
   const stocked = bottle
     ? [
         {
           kind: /** @type {const} */ ('stock'),
           id: stockId,
-          fields: { bottle: bottle.id, count: count + 1, ...(held ? {} : { since: today() }) },
+          fields: { bottle: bottle.id, count: count + 1, ...(inStock ? {} : { since: today() }) },
         },
       ]
     : [];
   await saveMany([...edits, ...stocked]);
   showToast(t('shelf.was_bought', { name: bottleName(bottle) }), async () => {
     await save('pick', pick.id, { state: before });
-    if (held) await save('stock', stockId, { count });
+    if (inStock) await save('stock', stockId, { count });
     else if (bottle) await remove('stock', stockId);
   });
 }

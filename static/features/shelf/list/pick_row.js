@@ -10,7 +10,14 @@ import { LikingValue } from '../../../domain/tasting_row.js';
 import { asPercent, rangeText } from '../../../domain/label_range_text.js';
 import { styleName } from '../../../domain/style_names.js';
 import { axis } from './abv_axis.js';
-import { likelihoodText, expectedScore, expectedText, confidenceText, interval68, whySaid } from './prediction_text.js';
+import {
+  likelihoodText,
+  expectedScore,
+  expectedText,
+  confidenceText,
+  interval68,
+  topReason,
+} from './prediction_text.js';
 import { markBought, markSkipped } from './pick_actions.js';
 import { palateModel, judged, openedId, preferred } from './shelf_state.js';
 import { NameAndLine } from '../../../components/layout/row.js';
@@ -70,7 +77,7 @@ function Expected({ row: { score, before } }) {
   const liking = before.find((tasting) => tasting.fields['liking'])?.fields['liking'];
   if (liking) return html`<${LikingValue} liking=${liking} />`;
   if (!score || !judged.value) return null;
-  return html`<${ValueWithBar} figure=${`~${expectedScore(score)}`} said=${expectedText(score)} min=${1} max=${9}
+  return html`<${ValueWithBar} figure=${`~${expectedScore(score)}`} text=${expectedText(score)} min=${1} max=${9}
       span=${interval68(score)} />`;
 }
 
@@ -84,7 +91,7 @@ export function AbvBar({ row: { range, label }, notches = [] }) {
       range.known
         ? html`<${RangeBar} min=${min} max=${max} low=${asPercent(/** @type {number} */ (range.low))}
             high=${asPercent(/** @type {number} */ (range.high))} stated=${stated}
-          wantedLow=${low} wantedHigh=${high} said=${t('shelf.label_says', { range: rangeText(range) })}
+          preferredLow=${low} preferredHigh=${high} label=${t('shelf.label_says', { range: rangeText(range) })}
               notches=${notches} />`
         : html`<span class="interval-line soft small">${t('shelf.no_number')}</span>`
     }
@@ -111,5 +118,5 @@ function Why({ row: { score, before } }) {
   return html`<b>${likelihoodText(score)}
   </b>
   , ${confidenceText(score, palateModel.value.noise_var)}
-  . ${whySaid(score)}`;
+  . ${topReason(score)}`;
 }

@@ -1,7 +1,7 @@
 // Texts for a prediction: likelihood, confidence, reasons.
 import { hasMessage, t } from '../../../i18n.js';
 import { list, number } from '../../../lib/format.js';
-import { reasonSentences, reasonWords } from '../../../domain/palate/text.js';
+import { reasonSentences, reasonText } from '../../../domain/palate/text.js';
 
 /** @typedef {import('./shelf_rows.js').Score} Score */
 
@@ -14,15 +14,15 @@ const CHANCES = /** @type {const} */ ([
   [5, 'even'],
   [3, 'rather_not'],
 ]);
-const LEANS_FOR = 7;
-const LEANS_AGAINST = 4;
+const MIN_FOR = 7;
+const MAX_AGAINST = 4;
 // Standard deviation of the expected liking in points of 1-9, without day-to-day noise.
 const KNOWN = /** @type {const} */ ([
   [0.5, 'well'],
   [0.9, 'fairly'],
 ]);
-const LEAST = 1;
-const MOST = 9;
+const MIN_SCORE = 1;
+const MAX_SCORE = 9;
 
 /** @param {Pick<Score, 'p_like'>} score the rounded number is shown and selects the text */
 export function likedOfTen({ p_like }) {
@@ -32,7 +32,7 @@ export function likedOfTen({ p_like }) {
 /** @param {Pick<Score, 'p_like'>} score */
 export function likelihoodText(score) {
   const tenths = likedOfTen(score);
-  return t(`shelf.chance_${CHANCES.find(([least]) => tenths >= least)?.[1] ?? 'hardly'}`);
+  return t(`shelf.chance_${CHANCES.find(([min]) => tenths >= min)?.[1] ?? 'hardly'}`);
 }
 
 /**
@@ -41,38 +41,38 @@ export function likelihoodText(score) {
  */
 export function confidenceText({ sd }, noiseVar) {
   const own = Math.sqrt(Math.max(0, sd * sd - noiseVar));
-  return t(`shelf.known_${KNOWN.find(([most]) => own <= most)?.[1] ?? 'little'}`);
+  return t(`shelf.known_${KNOWN.find(([max]) => own <= max)?.[1] ?? 'little'}`);
 }
 
 /** @param {Score} score returns the reasons that agree with the prediction first, then the others, marked as such */
 export function reasonsText(score) {
-  const known = sayable(score);
-  const leaning = leaningOf(score);
-  if (leaning === null) return reasonSentences(known);
-  const against = known.filter((reason) => reason.direction !== leaning);
-  const still = leaning === 'raises' ? 'shelf.still_against' : 'shelf.still_for';
+  const known = withMessage(score);
+  const direction = directionOf(score);
+  if (direction === null) return reasonSentences(known);
+  const against = known.filter((reason) => reason.direction !== direction);
+  const exceptKey = direction === 'raises' ? 'shelf.still_against' : 'shelf.still_for';
   return [
-    ...reasonSentences(known.filter((reason) => reason.direction === leaning)),
-    ...(against.length ? [t(still, { reasons: list(against.map(reasonWords)) })] : []),
+    ...reasonSentences(known.filter((reason) => reason.direction === direction)),
+    ...(against.length ? [t(exceptKey, { reasons: list(against.map(reasonText)) })] : []),
   ];
 }
 
 /** @param {Score} score returns one sentence that agrees with the prediction, or an empty text */
-export function whySaid(score) {
-  const known = sayable(score);
-  const direction = leaningOf(score) ?? known[0]?.direction;
+export function topReason(score) {
+  const known = withMessage(score);
+  const direction = directionOf(score) ?? known[0]?.direction;
   return reasonSentences(known.filter((reason) => reason.direction === direction))[0] ?? '';
 }
 
 /** @param {Pick<Score, 'p_like'>} score @returns {Reason['direction'] | null} */
-function leaningOf(score) {
+function directionOf(score) {
   const tenths = likedOfTen(score);
-  if (tenths >= LEANS_FOR) return 'raises';
-  return tenths <= LEANS_AGAINST ? 'lowers' : null;
+  if (tenths >= MIN_FOR) return 'raises';
+  return tenths <= MAX_AGAINST ? 'lowers' : null;
 }
 
 /** @param {Score} score */
-function sayable({ reasons }) {
+function withMessage({ reasons }) {
   return reasons.filter(
     (reason) =>
       reason.what === 'style' ||
@@ -82,7 +82,7 @@ function sayable({ reasons }) {
 
 /** @param {Pick<Score, 'mean'>} score rounded as shown, then to a whole point, within the scale */
 export function expectedScore({ mean }) {
-  return Math.min(MOST, Math.max(LEAST, Math.round(Math.round(mean * 10) / 10)));
+  return Math.min(MAX_SCORE, Math.max(MIN_SCORE, Math.round(Math.round(mean * 10) / 10)));
 }
 
 /** @param {Score} score */
@@ -95,5 +95,5 @@ export function expectedText(score) {
  * @returns {[number, number]} 68 % interval of the liking
  */
 export function interval68({ mean, sd }) {
-  return [Math.max(LEAST, mean - sd), Math.min(MOST, mean + sd)];
+  return [Math.max(MIN_SCORE, mean - sd), Math.min(MAX_SCORE, mean + sd)];
 }

@@ -12,10 +12,10 @@ import { styleOf } from '../../../domain/style_names.js';
  * @typedef {import('../../../store/record.js').Fields} Fields
  * @typedef {import('../../../rules/label/label_rule.js').LabelRange} LabelRange
  * @typedef {import('../../../rules/palate/score.js').Score} Score
- * @typedef {{ low: number | null, high: number | null }} Wanted per cent; null is an open end
+ * @typedef {{ low: number | null, high: number | null }} AbvRange per cent; null is an open end
  * @typedef {{ pick: Row, bottle: Row | null, label: Fields, range: LabelRange, position: 'inside' |
- *   'may_stray' | 'outside', score: Score | null, teaches: () => number | null, before: Row[] }}
- *   ShelfRow `position` is that of the printed number; `teaches` is computed on demand, because
+ *   'may_stray' | 'outside', score: Score | null, informationGain: () => number | null, before: Row[] }}
+ *   ShelfRow `position` is that of the printed number; `informationGain` is computed on demand, because
  *   only one sort order needs it
  * @typedef {object} OnTheShelf
  * @property {Row[]} picks
@@ -25,11 +25,11 @@ import { styleOf } from '../../../domain/style_names.js';
 
 /**
  * @param {OnTheShelf} shelf
- * @param {{ wanted: Wanted, compact: any, today: string, market?: string | null }} by `compact`:
+ * @param {{ preferred: AbvRange, compact: any, today: string, market?: string | null }} by `compact`:
  *   the palate's compact form, or null if there is none yet
  * @returns {ShelfRow[]}
  */
-export function shelfRows({ picks, bottles, tastings }, { wanted, compact, today, market = null }) {
+export function shelfRows({ picks, bottles, tastings }, { preferred, compact, today, market = null }) {
   return picks.map((pick) => {
     const bottle = resolveBottle(bottles, pick.fields['bottle']);
     const before = (bottle && tastings.get(bottle.id)) ?? [];
@@ -41,9 +41,9 @@ export function shelfRows({ picks, bottles, tastings }, { wanted, compact, today
       bottle,
       label,
       range,
-      position: printedPosition(label, range, wanted),
+      position: printedPosition(label, range, preferred),
       score: compact && scoreBottle(compact, asked),
-      teaches: () => compact && informationGain(compact, asked),
+      informationGain: () => compact && informationGain(compact, asked),
       before,
     };
   });

@@ -13,7 +13,7 @@ import { palate } from '../../../store/palate_cache.js';
 import { localState } from '../../../store/local_state.js';
 import { today } from '../../../lib/datetime.js';
 import { enqueue } from '../../../domain/pour/autosave_queue.js';
-import { folded, NO_FILTERS, matches } from './filters.js';
+import { isOutside, NO_FILTERS, matches } from './filters.js';
 import { sorted } from './sort.js';
 import { shelfRows } from './shelf_rows.js';
 import { resolveBottle } from '../../../domain/bottle_names.js';
@@ -49,12 +49,15 @@ export const filters = signal(/** @type {Filters} */ (NO_FILTERS));
  * Whether bottles that may lawfully be outside the preferred range are collapsed too; stored on
  * this phone.
  */
-const strictHere = localState('shelf_strict', /** @returns {kept is boolean} */ (kept) => typeof kept === 'boolean');
-export const strict = computed(() => strictHere.value === true);
+const strictOverride = localState(
+  'shelf_strict',
+  /** @returns {value is boolean} */ (value) => typeof value === 'boolean',
+);
+export const strict = computed(() => strictOverride.value === true);
 
 /** @param {boolean} value */
 export function setStrict(value) {
-  return strictHere.set(value);
+  return strictOverride.set(value);
 }
 
 /** The pick whose sheet is open. */
@@ -79,10 +82,10 @@ export function savePreferredAbv() {
 }
 
 export const preferred = computed(() => {
-  const { wanted_abv_low: saidLow = null, wanted_abv_high = null } = asked.value ?? shelf.value.settings;
-  const wanted_abv_low = saidLow === 0 ? null : saidLow;
+  const { wanted_abv_low: enteredLow = null, wanted_abv_high = null } = asked.value ?? shelf.value.settings;
+  const wanted_abv_low = enteredLow === 0 ? null : enteredLow;
   const upsideDown = wanted_abv_low !== null && wanted_abv_high !== null && wanted_abv_low > wanted_abv_high;
-  return { low: wanted_abv_low, high: upsideDown ? null : wanted_abv_high, saidHigh: wanted_abv_high, upsideDown };
+  return { low: wanted_abv_low, high: upsideDown ? null : wanted_abv_high, enteredHigh: wanted_abv_high, upsideDown };
 });
 
 export const palateModel = computed(() => palate.value?.compact ?? null);
@@ -92,7 +95,7 @@ export const judged = computed(() => (palate.value?.n_rated ?? 0) > 0);
 
 export const rows = computed(() =>
   shelfRows(shelf.value, {
-    wanted: preferred.value,
+    preferred: preferred.value,
     compact: palateModel.value,
     today: today(),
     market: shelf.value.settings['market'] ?? null,
@@ -108,14 +111,14 @@ export const sortKey = computed(() =>
 export const visibleRows = computed(() => {
   const state = (/** @type {ShelfRow} */ row) => row.pick.fields['state'] ?? 'open';
   const open = rows.value.filter((row) => state(row) === 'open');
-  const kept = sorted(
+  const matching = sorted(
     open.filter((row) => matches(row, filters.value)),
     sortKey.value,
   );
   return {
-    looking: kept.filter((row) => !folded(row, strict.value)),
-    outside: kept.filter((row) => folded(row, strict.value)),
-    hidden: open.length - kept.length,
+    inside: matching.filter((row) => !isOutside(row, strict.value)),
+    outside: matching.filter((row) => isOutside(row, strict.value)),
+    hidden: open.length - matching.length,
     bought: sorted(
       rows.value.filter((row) => state(row) === 'bought'),
       'seen',

@@ -13,7 +13,7 @@ const weights = {
   liking: ({ score }) => score && score.mean,
   surest: ({ score }) => score && score.p_like,
   value: (row) => negative(pricePerLikedBottle(row)),
-  teaches: ({ score, teaches }) => score && (score.mean >= MIN_LIKING ? teaches() : score.mean - FAR_BELOW),
+  teaches: ({ score, informationGain: gain }) => score && (score.mean >= MIN_LIKING ? gain() : score.mean - FAR_BELOW),
   price: ({ pick }) => negative(pick.fields['price'] ?? null),
   seen: ({ pick }) => Date.parse(pick.fields['seen_at'] ?? '') || 0,
 };
@@ -32,10 +32,13 @@ export function pricePerLikedBottle({ pick, score }) {
 
 /** @param {ShelfRow[]} rows @param {string} order */
 export function sorted(rows, order) {
-  const weigh = weights[order] ?? weights['liking'];
-  const weighed = rows.map((row) => ({ row, weight: /** @type {(row: ShelfRow) => number | null} */ (weigh)(row) }));
-  weighed.sort((a, b) => (b.weight ?? LAST) - (a.weight ?? LAST) || newerFirst(a.row, b.row));
-  return weighed.map(({ row }) => row);
+  const weightOf = weights[order] ?? weights['liking'];
+  const weighted = rows.map((row) => ({
+    row,
+    weight: /** @type {(row: ShelfRow) => number | null} */ (weightOf)(row),
+  }));
+  weighted.sort((a, b) => (b.weight ?? LAST) - (a.weight ?? LAST) || newerFirst(a.row, b.row));
+  return weighted.map(({ row }) => row);
 }
 
 /**

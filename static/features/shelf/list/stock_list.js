@@ -8,11 +8,11 @@ import { NameAndLine } from '../../../components/layout/row.js';
 
 export function StockList() {
   const { stock, bottles } = shelf.value;
-  const held = stock.filter((row) => row.fields['count'] > 0);
-  if (!held.length) return null;
-  const bottlesLeft = held.reduce((sum, row) => sum + row.fields['count'], 0);
+  const inStock = stock.filter((row) => row.fields['count'] > 0);
+  if (!inStock.length) return null;
+  const bottlesLeft = inStock.reduce((sum, row) => sum + row.fields['count'], 0);
   return html`<details class="fold"><summary>${t('shelf.at_home', { count: bottlesLeft })}</summary>
-    <ul class="ruled">${held.map(
+    <ul class="ruled">${inStock.map(
       (row) => html`<li key=${row.id} class="row">
         <a class="grow at-home-name" href=${`#/book/bottle/${row.fields['bottle']}`}>
         <${NameAndLine} name=${bottleName(resolveBottle(bottles, row.fields['bottle']))} line=${[

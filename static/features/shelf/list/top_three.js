@@ -13,9 +13,9 @@ const MANY_ENOUGH = 2;
 const BEST = 3;
 
 export function TopThree() {
-  const { looking } = visibleRows.value;
-  if (!palateModel.value || looking.length < MANY_ENOUGH) return null;
-  return html`<p class="voice best-three">${topThreeText(looking.slice(0, BEST), sortKey.value, judged.value)}</p>`;
+  const { inside } = visibleRows.value;
+  if (!palateModel.value || inside.length < MANY_ENOUGH) return null;
+  return html`<p class="voice best-three">${topThreeText(inside.slice(0, BEST), sortKey.value, judged.value)}</p>`;
 }
 
 /**

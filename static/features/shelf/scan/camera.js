@@ -48,7 +48,7 @@ export function pictureOf(window, sheet) {
   if (!videoWidth || !videoHeight) return null;
   sheet.width = videoWidth;
   sheet.height = videoHeight;
-  const pen = sheet.getContext('2d', { willReadFrequently: true });
-  pen?.drawImage(window, 0, 0);
-  return pen?.getImageData(0, 0, videoWidth, videoHeight) ?? null;
+  const canvas2d = sheet.getContext('2d', { willReadFrequently: true });
+  canvas2d?.drawImage(window, 0, 0);
+  return canvas2d?.getImageData(0, 0, videoWidth, videoHeight) ?? null;
 }

@@ -7,7 +7,7 @@ import { gtinInStore, gtinNormal, gtinValid } from '../../../rules/label/product
 import { barcodeReader } from './barcode_reader.js';
 import { CameraError, openCamera, pictureOf } from './camera.js';
 
-const LOOKS_MS = 180;
+const SCAN_INTERVAL_MS = 180;
 
 /**
  * @param {{ open: boolean, onClose: () => void, onFound: (gtin: string) => void }} props `onFound` gets 13 or 14
@@ -23,17 +23,17 @@ export function ScanSheet({ open, onClose, onFound }) {
 function Scan({ onFound }) {
   const [typed, setTyped] = useState(/** @type {string | null} */ (null));
   const [own, setOwn] = useState(false);
-  const take = (/** @type {string} */ code) => {
+  const useCode = (/** @type {string} */ code) => {
     if (gtinInStore(code)) setOwn(true);
     else onFound(gtinNormal(code));
   };
   const write = (/** @type {string | null} */ text) => {
     const digits = (text ?? '').replace(/[ -]/g, '');
     setTyped(text);
-    if (gtinValid(digits)) take(digits);
+    if (gtinValid(digits)) useCode(digits);
   };
   const long = (typed ?? '').replace(/\D/g, '').length;
-  return html`<${Window} onRead=${take} />
+  return html`<${Window} onRead=${useCode} />
     ${own && html`<p class="field-error" role="alert">${t('shelf.scan_in_store')}</p>`}
     <${TextField} label=${t('shelf.scan_typed')} value=${typed} onChange=${write} maxLength=${20}
         error=${
@@ -50,34 +50,34 @@ function Scan({ onFound }) {
  */
 function Window({ onRead }) {
   const window = useRef(/** @type {HTMLVideoElement | null} */ (null));
-  const [trouble, setTrouble] = useState(/** @type {string | null} */ (null));
+  const [errorText, setErrorText] = useState(/** @type {string | null} */ (null));
   useEffect(() => {
-    const looking = { on: true };
-    let letGo = () => {};
-    lookThrough(
+    const scanning = { on: true };
+    let stopCamera = () => {};
+    scanFrames(
       /** @type {HTMLVideoElement} */ (window.current),
-      looking,
+      scanning,
       (release) => {
-        letGo = release;
+        stopCamera = release;
       },
       onRead,
     ).catch((error) => {
-      letGo();
-      if (looking.on) setTrouble(error instanceof CameraError ? error.code : 'no_reader');
+      stopCamera();
+      if (scanning.on) setErrorText(error instanceof CameraError ? error.code : 'no_reader');
     });
     return () => {
-      looking.on = false;
-      letGo();
+      scanning.on = false;
+      stopCamera();
     };
   }, []);
   return html`${
-    trouble
-      ? html`<p role="alert">${t(`shelf.scan_${trouble}`)}
+    errorText
+      ? html`<p role="alert">${t(`shelf.scan_${errorText}`)}
   </p>`
       : html`<p class="soft">${t('shelf.scan_how')}
   </p>`
   }
-    <div class="scan-window" hidden=${trouble !== null}>
+    <div class="scan-window" hidden=${errorText !== null}>
     <video ref=${window} playsinline muted aria-label=${t('shelf.scan_window')}>
     </video>
     </div>`;
@@ -85,27 +85,27 @@ function Window({ onRead }) {
 
 /**
  * @param {HTMLVideoElement} window
- * @param {{ on: boolean }} looking
+ * @param {{ on: boolean }} scanning
  * @param {(release: () => void) => void} opened
  * @param {(code: string) => void} onRead
  */
-async function lookThrough(window, looking, opened, onRead) {
+async function scanFrames(window, scanning, opened, onRead) {
   const release = await openCamera(window);
   opened(release);
-  if (!looking.on) release();
+  if (!scanning.on) release();
   const read = await barcodeReader();
   const sheet = document.createElement('canvas');
-  while (looking.on) {
+  while (scanning.on) {
     const picture = pictureOf(window, sheet);
     const found = picture ? (await read(picture)).find(gtinValid) : undefined;
-    if (found && looking.on) {
-      looking.on = false;
+    if (found && scanning.on) {
+      scanning.on = false;
       release();
       onRead(found);
       return;
     }
     await new Promise((done) => {
-      setTimeout(done, LOOKS_MS);
+      setTimeout(done, SCAN_INTERVAL_MS);
     });
   }
 }

@@ -11,32 +11,32 @@
  * @property {boolean} standing whether the device is signed in yet
  */
 import { effect } from '../vendor/signals-core.js';
-import { accountNews } from './news_state.js';
+import { accountEvents } from './events_state.js';
 import { ownerHeader } from '../store/owner.js';
 import { timing } from '../config.js';
 import { syncStatus } from '../sync/status.js';
 
-const LOOK_EVERY_MS = 5 * 60_000;
+const POLL_INTERVAL_MS = 5 * 60_000;
 let fetchedAt = -Infinity;
 
 /** Fetch events after a sync that reached the server. */
 export function watchAccountEvents() {
   effect(() => {
     const { phase, lastSynced } = syncStatus.value;
-    if (phase === 'idle' && lastSynced && performance.now() - fetchedAt > LOOK_EVERY_MS) fetchEvents();
+    if (phase === 'idle' && lastSynced && performance.now() - fetchedAt > POLL_INTERVAL_MS) fetchEvents();
   });
 }
 
 async function fetchEvents() {
   fetchedAt = performance.now();
-  const found = await ask('/api/news');
-  if (Array.isArray(found?.news)) accountNews.value = found.news;
+  const response = await ask('/api/news');
+  if (Array.isArray(response?.news)) accountEvents.value = response.news;
 }
 
 /** Mark the events as read. */
 export async function acknowledgeEvents() {
-  const event = Math.max(0, ...accountNews.value.map(({ id }) => id));
-  accountNews.value = [];
+  const event = Math.max(0, ...accountEvents.value.map(({ id }) => id));
+  accountEvents.value = [];
   const headers = { 'Content-Type': 'application/json' };
   const done = await ask('/api/news/seen', { method: 'POST', headers, body: JSON.stringify({ event }) });
   if (!done) fetchedAt = -Infinity;
@@ -50,11 +50,11 @@ export async function acknowledgeEvents() {
  */
 async function ask(path, more = {}) {
   const headers = { Accept: 'application/json', ...more.headers, ...(await ownerHeader()) };
-  const patience = AbortSignal.timeout(timing.request_timeout_ms);
+  const timeout = AbortSignal.timeout(timing.request_timeout_ms);
   const response = await fetch(path, {
     cache: 'no-store',
     redirect: 'error',
-    signal: patience,
+    signal: timeout,
     ...more,
     headers,
   }).catch(() => null);
