@@ -44,3 +44,13 @@ def test_link_with_a_modifier_opens_a_new_tab(page: Page) -> None:
         page.get_by_role("link", name="Book", exact=True).click(modifiers=["Control"])
     expect(opened.value.get_by_role("heading", name="Book", level=1)).to_be_visible()
     expect(page.get_by_role("heading", name="Pour", level=1)).to_be_visible()
+
+
+@pytest.mark.parametrize("screen", ["Pour", "Book", "Shelf", "Palate"])
+def test_settings_open_from_every_main_screen(page: Page, screen: str) -> None:
+    page.goto("/")
+    page.get_by_role("link", name=screen, exact=True).tap()
+    page.get_by_role("link", name="Settings", exact=True).tap()
+    expect(page.get_by_role("heading", name="Settings", level=1)).to_be_visible()
+    page.go_back()
+    expect(page.get_by_role("heading", name=screen, level=1)).to_be_visible()

@@ -1,4 +1,4 @@
-// Page frame: title, back link and sync status.
+// Page frame: title, back link, sync status, and on the main screens the way to the settings.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { syncStatus } from '../../sync/status.js';
@@ -19,9 +19,16 @@ export function Page({ title, back, trailing, children }) {
       }
       <h1>${title}</h1>
       ${trailing ?? html`<${SyncStatus} />`}
+      ${!back && html`<${SettingsLink} />`}
     </header>
     ${children}
   </main>`;
+}
+
+function SettingsLink() {
+  return html`<a class="settings-link" href="#/settings" aria-label=${t('app.settings')}>
+    <svg viewBox="0 0 20 20" aria-hidden="true"><path d="M1 5h18M1 10h18M1 15h18M6 3v4M14 8v4M9 13v4" /></svg>
+  </a>`;
 }
 
 /** Sync state of the notes: only on this phone, being sent, synced, or in need of action. */
