@@ -38,7 +38,7 @@ PYTHON_ARROWS = {
     "palate": {"palate"},
     "palate/data": {"palate.data", "palate.errors"},
     "palate/fit": {"palate.data", "palate.errors", "palate.fit"},
-    "palate/use": {"palate.data", "palate.errors", "palate.fit", "palate.model", "palate.use"},
+    "palate/use": {"palate.data", "palate.errors", "palate.fit", "palate.fit_model", "palate.use"},
     "photos": {"db", "photos", "records"},
     "records": {"db", "records", "spec"},
     "retention": {"auth", "db", "photos", "records", "retention"},

@@ -3,7 +3,7 @@
 // `third` after the method was last changed.
 import { readFile } from 'node:fs/promises';
 import process from 'node:process';
-import { stylesFor } from '../../static/rules/label/named_styles.js';
+import { stylesFor } from '../../static/rules/label/style_from_name.js';
 
 const read = async (name) => JSON.parse(await readFile(new URL(name, import.meta.url), 'utf8'));
 const { lines } = await read('list_lines.json');

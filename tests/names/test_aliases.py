@@ -27,7 +27,7 @@ pytestmark = pytest.mark.skipif(NODE is None, reason="needs Node")
 def styles_for(names: list[str]) -> dict[str, list[str]]:
     """Name -> the styles proposed for it, the best first."""
     script = (
-        "import { stylesFor } from './static/rules/label/named_styles.js';"
+        "import { stylesFor } from './static/rules/label/style_from_name.js';"
         f"console.log(JSON.stringify({json.dumps(names)}.map((name) => stylesFor(name))))"
     )
     assert NODE is not None
@@ -66,7 +66,7 @@ def test_aliases_nicknames_lead_to_their_style() -> None:
 def test_aliases_general_words_are_never_certain() -> None:
     words = [*GENERAL["words"]]
     script = (
-        "import { stylesFor } from './static/rules/label/named_styles.js';"
+        "import { stylesFor } from './static/rules/label/style_from_name.js';"
         f"console.log(JSON.stringify({json.dumps(words)}.filter((word) =>"
         " stylesFor(word)[0]?.certainty === 'certain')))"
     )

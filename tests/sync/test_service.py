@@ -9,7 +9,7 @@ import pytest
 from tests.sync.conftest import START_MS, Server
 from tests.sync.simulated_phone import Phone
 from webapp.db import tables
-from webapp.sync.service import MAX_CLOCK_AHEAD_MS
+from webapp.sync.hlc import MAX_CLOCK_AHEAD_MS
 
 TASTING = ("tasting", "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5")
 OTHER = ("tasting", "0192f0c1-2a3b-7c4d-8e5f-60718293a4b6")

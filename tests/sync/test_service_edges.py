@@ -10,7 +10,7 @@ import pytest
 from tests.sync.conftest import START_MS, Server
 from tests.sync.test_service import CLOCK, OTHER, TASTING, ask, change, number, outcomes
 from webapp.db import tables
-from webapp.sync.service import MAX_CLOCK_AHEAD_MS
+from webapp.sync.hlc import MAX_CLOCK_AHEAD_MS
 
 
 def owner(server: Server) -> dict[str, Any]:

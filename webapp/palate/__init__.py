@@ -6,7 +6,7 @@ with liking. `data.from_records` converts records, as plain dictionaries, to suc
 
 from webapp.palate.data.attribute_space import AttributeSpace, Printed
 from webapp.palate.errors import PalateError
-from webapp.palate.model import fit_palate
+from webapp.palate.fit_model import fit_palate
 from webapp.palate.use.palate import Palate
 from webapp.palate.use.prediction import Prediction
 

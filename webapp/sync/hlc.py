@@ -11,6 +11,7 @@ from collections.abc import Iterable
 
 DEVICE = re.compile(r"[a-z0-9]{8,32}")
 CLOCK = re.compile(r"[0-9]{13}-[0-9a-f]{4}-[a-z0-9]{8,32}")
+MAX_CLOCK_AHEAD_MS = 5 * 60 * 1000
 
 
 def is_clock(value: object) -> bool:
@@ -34,3 +35,8 @@ def clock_ms(clock: str) -> int:
 def clock_device(clock: str) -> str:
     """Return the device that created a clock."""
     return clock[19:]
+
+
+def is_too_far_ahead(clock: str, now_ms: int, latest_ms: int) -> bool:
+    """Tell whether a clock is ahead of the server's time and of the owner's latest clock."""
+    return clock_ms(clock) > max(now_ms, latest_ms) + MAX_CLOCK_AHEAD_MS

@@ -22,7 +22,7 @@ from webapp.records.repository import Key, advance_notebook, notebook_row
 from webapp.records.validate import is_id
 from webapp.sync.apply import apply_changes
 from webapp.sync.changes_page import Page, fetch_page
-from webapp.sync.hlc import clock_ms
+from webapp.sync.hlc import clock_ms, is_too_far_ahead
 from webapp.sync.limits import Capacity
 from webapp.sync.parse import InvalidRecord, latest_clock, parse_record
 from webapp.sync.session import open_session
@@ -30,7 +30,6 @@ from webapp.sync.session import open_session
 FORMAT = 1
 MAX_CHANGES = 500
 MAX_PAGE_LENGTH = 1_000
-MAX_CLOCK_AHEAD_MS = 5 * 60 * 1000
 
 Outcome = dict[str, Any]
 
@@ -151,13 +150,12 @@ def _apply(
     Returns the owner's last sequence number and `ApplyResult.confirmed`.
     """
     latest_ms = owner.max_clock_ms
-    bound_ms = max(now_ms, owner.max_clock_ms) + MAX_CLOCK_AHEAD_MS
     accepted: list[_Incoming] = []
     for one in incoming:
         if one.record is None:
             continue
         clock = latest_clock(one.record)
-        if clock is not None and clock_ms(clock) > bound_ms:
+        if clock is not None and is_too_far_ahead(clock, now_ms, owner.max_clock_ms):
             one.outcome["outcome"] = "restamp"
             continue
         accepted.append(one)

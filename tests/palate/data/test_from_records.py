@@ -6,7 +6,7 @@ import pytest
 from tests.palate.examples import STYLES
 from webapp.palate.data.from_records import number_within, parse_time, read_tastings, to_arrays
 from webapp.palate.data.wine_styles import wine_space
-from webapp.palate.model import fit_records
+from webapp.palate.fit_model import fit_records
 
 BOTTLES = [
     {"id": "b1", "fields": {"style": "red_malbec_mendoza", "label_abv": 14.0, "vintage": 2019}},

@@ -10,7 +10,7 @@ import numpy as np
 
 from webapp.palate.data.attribute_space import AttributeSpace
 from webapp.palate.data.from_records import TastingRecord, to_arrays
-from webapp.palate.model import fit_palate
+from webapp.palate.fit_model import fit_palate
 from webapp.palate.use.palate import Palate
 
 YEAR = timedelta(days=365)

@@ -21,7 +21,7 @@ from webapp.palate.data.from_records import (
     to_arrays,
 )
 from webapp.palate.data.wine_styles import Style, wine_space
-from webapp.palate.model import fit_palate
+from webapp.palate.fit_model import fit_palate
 from webapp.palate.use.calibration import label_calibration
 from webapp.palate.use.changes import changes
 from webapp.palate.use.compact import reason_record

@@ -6,7 +6,7 @@ import { resolveBottle } from '../../../domain/bottle_names.js';
 import { styleOf } from '../../../domain/style_names.js';
 import { FieldSlot } from '../../../domain/pour/fields.js';
 import { values, setFields } from '../../../domain/pour/current_pour.js';
-import { NamedStyles } from '../../../domain/bottle/named_styles.js';
+import { StyleSuggestions } from '../../../domain/bottle/style_suggestions.js';
 import { suggestStyles } from '../../../domain/bottle/style_search.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 
@@ -28,7 +28,7 @@ export function StyleField() {
   };
   return html`<${FieldSlot} side="bottle" field="style">
     <${NamedOrRecent} label=${t('field.style')} value=${fields['style']} name=${fields['name']} onChange=${choose} />
-    <${NamedStyles} bottle=${fields} onChoose=${choose} /><//>`;
+    <${StyleSuggestions} bottle=${fields} onChoose=${choose} /><//>`;
 }
 
 export function GuessedStyle() {

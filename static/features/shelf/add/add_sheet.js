@@ -9,7 +9,7 @@ import { SearchSelect } from '../../../components/form/search_select.js';
 import { NumberField, TextField } from '../../../components/form/field.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { allBottles } from '../../../domain/bottle/match_bottle.js';
-import { NamedStyles } from '../../../domain/bottle/named_styles.js';
+import { StyleSuggestions } from '../../../domain/bottle/style_suggestions.js';
 import { suggestStyles } from '../../../domain/bottle/style_search.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { LazySheet, useLazy } from '../../shell/lazy.js';
@@ -117,7 +117,7 @@ function Style() {
   const choose = (/** @type {string | null} */ id) => setDraftFields('bottle', { style: id });
   return html`<${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('shelf.choose_style')}
       likely=${() => suggestStyles(name, recent)} onChange=${choose} />
-    <${NamedStyles} bottle=${values.bottle.value} onChoose=${choose} />`;
+    <${StyleSuggestions} bottle=${values.bottle.value} onChoose=${choose} />`;
 }
 
 function recentStyles() {

@@ -5,7 +5,7 @@ import { plainText } from '../../../lib/plain_text.js';
 import { filterItems } from '../../../components/form/search_select.js';
 import { validateFields } from '../../../store/validate.js';
 import { styleItems } from '../../../domain/bottle/style_search.js';
-import { stylesFor } from '../../../rules/label/named_styles.js';
+import { stylesFor } from '../../../rules/label/style_from_name.js';
 import { readVintage } from '../../../rules/label/vintage.js';
 
 /** @typedef {import('./csv.js').Line} Line */

@@ -9,14 +9,14 @@ const MAX_SHOWN = 3;
  * @param {{ bottle: Record<string, any>, onChoose: (id: string) => void }} props no suggestions if
  *   the bottle has a style
  */
-export function NamedStyles({ bottle: { name, region, style }, onChoose }) {
+export function StyleSuggestions({ bottle: { name, region, style }, onChoose }) {
   const [styles, setStyles] = useState(/** @type {string[]} */ ([]));
   const asked = style ? null : name;
   useEffect(() => {
     let active = true;
     if (!asked) setStyles([]);
     else {
-      import('../../rules/label/named_styles.js').then(
+      import('../../rules/label/style_from_name.js').then(
         ({ stylesFor }) => {
           if (active) setStyles(stylesFor(asked, { region }).map((each) => each.style));
         },
