@@ -9,7 +9,7 @@ const SMALLEST = 3;
 const MAX_MOMENTS_WITH_TEXT = 3;
 
 /**
- * @typedef {{ id: string, name: string, text: string, strengths: (number | null)[] }} TimelineRow beads: a
+ * @typedef {{ id: string, name: string, text: string, strengths: (number | null)[] }} TimelineRow strengths: a
  *   strength 0..3 at each moment, null if absent
  */
 

@@ -15,7 +15,7 @@ export function AgeEvidence({ tasting, bottle, style, own }) {
   const reasons = estimate.reasons.map((sign) => ({
     text: signText(sign.sign, sign.value),
     note: sign.note ? t(`pour.${sign.note}`) : null,
-    says:
+    effect:
       sign.direction === 'neither'
         ? t('pour.says_neither')
         : t(`pour.says_${sign.direction}`, { strength: t(`pour.strength_of_${sign.strength}`) }),

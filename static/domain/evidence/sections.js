@@ -34,9 +34,9 @@ export function QualityEvidence({ tasting }) {
       reading: t(of === 'finish' ? `pour.finish_${code}` : `pour.quality_code_${code}`),
       value: number(value ?? 0),
     }),
-    says: pullText(pull),
+    effect: pullText(pull),
   }));
-  const lacking = missing.map((name) => ({ text: t(`pour.quality_name_${name}`), says: t('parts.not_judged') }));
+  const lacking = missing.map((name) => ({ text: t(`pour.quality_name_${name}`), effect: t('parts.not_judged') }));
   return html`<${EvidenceSection} title=${t('pour.evidence_quality')}
       summary=${t(level ? `pour.quality_level_${level}` : 'pour.quality_unknown')}
       reasons=${[...lines, ...lacking]} />`;
@@ -55,7 +55,7 @@ export function OakEvidence({ tasting, style }) {
           ? t('pour.oak_scale', { value: number(Number(value)) })
           : t('pour.oak_nose'),
     note: note ? t(`pour.${note}`) : new_ratio >= NEW_OAK_RATIO ? t('evening.speaks_new') : null,
-    says: ratioText(oak_ratio),
+    effect: ratioText(oak_ratio),
   }));
   const parts = [t(`pour.oak_${assessment.oak}`), assessment.new ? t(`pour.oak_age_${assessment.new}`) : null]
     .filter(Boolean)
@@ -87,16 +87,16 @@ export function WarmthEvidence({ tasting, bottle }) {
       ? [
           {
             text: t('pour.warmth_felt'),
-            says: t('pour.range', { low: percent(comparison.felt_low), high: percent(comparison.felt_high) }),
+            effect: t('pour.range', { low: percent(comparison.felt_low), high: percent(comparison.felt_high) }),
           },
         ]
       : []),
-    ...(bottle['label_abv'] ? [{ text: t('field.label_abv'), says: abv(bottle['label_abv']) }] : []),
+    ...(bottle['label_abv'] ? [{ text: t('field.label_abv'), effect: abv(bottle['label_abv']) }] : []),
     ...(range.low !== null && range.high !== null
       ? [
           {
             text: t('pour.warmth_lawful'),
-            says: t('pour.range', { low: percent(range.low), high: percent(range.high) }),
+            effect: t('pour.range', { low: percent(range.low), high: percent(range.high) }),
             note: range.known ? null : t('pour.warmth_law_unknown'),
           },
         ]
@@ -149,12 +149,12 @@ export function SweetnessEvidence({ tasting, bottle }) {
   const printed = printedSweetness(bottle);
   const allowed = labelSweetness(bottle);
   const reasons = [
-    ...because.map((scale) => ({ text: t(`scale.${scale}`), says: number(tasting[scale]) })),
+    ...because.map((scale) => ({ text: t(`scale.${scale}`), effect: number(tasting[scale]) })),
     ...(printed
       ? [
           {
             text: t('pour.printed_word', { word: t(`label_words.${printed.term}`) }),
-            says: t(`pour.word_${printed.code}`),
+            effect: t(`pour.word_${printed.code}`),
           },
         ]
       : []),

@@ -18,7 +18,7 @@ export function StepProgress({ current = '' }) {
     return {
       id: step,
       label: t(`pour.step_${step}`),
-      said: t(done ? 'pour.knot_tied' : 'pour.knot_open'),
+      stateText: t(done ? 'pour.knot_tied' : 'pour.knot_open'),
       href: `#/pour/${currentPour.value?.tasting}/${step}`,
       done,
     };

@@ -51,25 +51,25 @@ export function BottleFacts({ bottle, today = thisDay(), edit, more = [], alone 
 /** @param {Row} bottle @param {string} today */
 function entries(bottle, today) {
   const { fields } = bottle;
-  const plain = (/** @type {string} */ field) => ({ name: t(`field.${field}`), said: fields[field] });
+  const plain = (/** @type {string} */ field) => ({ name: t(`field.${field}`), value: fields[field] });
   const chosen = (/** @type {string} */ field, /** @type {string} */ vocabulary) =>
-    fields[field] ? { name: t(`field.${field}`), said: t(`${vocabulary}.${fields[field]}`) } : null;
+    fields[field] ? { name: t(`field.${field}`), value: t(`${vocabulary}.${fields[field]}`) } : null;
   const measured = (/** @type {string} */ field, /** @type {string} */ key) =>
     typeof fields[field] === 'number'
-      ? { name: t(`field.${field}`), said: t(key, { amount: number(fields[field], 2) }) }
+      ? { name: t(`field.${field}`), value: t(key, { amount: number(fields[field], 2) }) }
       : null;
   return [
     plain('producer'),
-    { name: t('field.vintage'), said: vintageText(fields) },
-    { name: t('field.style'), said: styleName(fields['style']) },
+    { name: t('field.vintage'), value: vintageText(fields) },
+    { name: t('field.style'), value: styleName(fields['style']) },
     plain('grapes'),
     plain('region'),
-    { name: t('field.country'), said: countryName(fields['country']) },
+    { name: t('field.country'), value: countryName(fields['country']) },
     abvEntry(bottle, today),
     fields['label_words']?.length
       ? {
           name: t('field.label_words'),
-          said: fields['label_words'].map((/** @type {string} */ term) => t(`label_words.${term}`)).join(', '),
+          value: fields['label_words'].map((/** @type {string} */ term) => t(`label_words.${term}`)).join(', '),
         }
       : null,
     measured('residual_sugar_gl', 'book.grams_a_litre'),
@@ -87,7 +87,7 @@ function abvEntry(bottle, today) {
   if (!printed && !range.known) return null;
   return {
     name: t('field.label_abv'),
-    said: html`${printed || t('book.no_number')}
+    value: html`${printed || t('book.no_number')}
     ${
       range.known &&
       html`<span class="soft small aside-line" title=${ruleText(range)}>

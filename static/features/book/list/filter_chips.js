@@ -13,7 +13,7 @@ export function FilterChips() {
   const by = filters.value;
   const within = (/** @type {'colours' | 'kinds'} */ list, /** @type {string} */ id) => ({
     on: by[list].includes(id),
-    flip: () =>
+    toggle: () =>
       setFilter({ [list]: by[list].includes(id) ? by[list].filter((each) => each !== id) : [...by[list], id] }),
   });
   return html`<div class="chips">

@@ -27,9 +27,9 @@ function Filters({ onClose }) {
         onChange=${(/** @type {string | null} */ id) => setFilter({ [name]: id })} />`;
   return html`
     <${RangeFilter} label=${t('field.liking')} lowLabel=${t('book.liking_from')} highLabel=${t('book.liking_to')}
-        name="liking" range=${LIKING} said=${(/** @type {number} */ value) => t(`liking.${value}`)} />
+        name="liking" range=${LIKING} format=${(/** @type {number} */ value) => t(`liking.${value}`)} />
     <${RangeFilter} label=${t('field.label_abv')} lowLabel=${t('field.label_abv_low')}
-        highLabel=${t('field.label_abv_high')} name="abv" range=${ABV} said=${abv} />
+        highLabel=${t('field.label_abv_high')} name="abv" range=${ABV} format=${abv} />
     <${WineFilters} by=${by} set=${setFilter} styles=${here.styles} anyStyle=${t('book.any')} />
     ${picker('country', t('field.country'))}
     ${picker('place', t('field.place'))}
@@ -40,12 +40,12 @@ function Filters({ onClose }) {
 
 /**
  * @param {{ label: string, lowLabel: string, highLabel: string, name: 'liking' | 'abv',
- *   range: { min: number, max: number, step: number }, said: (value: number) => string }} props
+ *   range: { min: number, max: number, step: number }, format: (value: number) => string }} props
  */
-function RangeFilter({ label, lowLabel, highLabel, name, range, said }) {
+function RangeFilter({ label, lowLabel, highLabel, name, range, format }) {
   const [low, high] = [filters.value[`${name}_low`], filters.value[`${name}_high`]];
   return html`<p class="label">${label}</p>
-    <${RangeSlider} lowLabel=${lowLabel} highLabel=${highLabel} ...${range} low=${low} high=${high} format=${said}
+    <${RangeSlider} lowLabel=${lowLabel} highLabel=${highLabel} ...${range} low=${low} high=${high} format=${format}
         onChange=${(/** @type {number | null} */ from, /** @type {number | null} */ to) =>
           setFilter({ [`${name}_low`]: from, [`${name}_high`]: to })} />
     <p class="soft small range-said">

@@ -61,7 +61,7 @@ export function TastingDetails({ id, fields, units }) {
 
 /** @param {string} field @param {Fields} fields */
 function chosen(field, fields) {
-  return fields[field] ? { name: t(`field.${field}`), said: t(`${field}.${fields[field]}`) } : null;
+  return fields[field] ? { name: t(`field.${field}`), value: t(`${field}.${fields[field]}`) } : null;
 }
 
 /** @param {Fields} fields */
@@ -70,7 +70,7 @@ function look(fields) {
   const swatch =
     hue && html`<span class="swatch" style=${{ background: swatches[hue.id]?.srgb }}></span> ${t(`hue.${hue.id}`)}`;
   return html`<${FactList} entries=${[
-    swatch ? { name: t('field.look_hue'), said: swatch } : lookedColour(fields),
+    swatch ? { name: t('field.look_hue'), value: swatch } : lookedColour(fields),
     ...fieldsOf('look')
       .filter((field) => field !== 'look_hue' && field !== 'look_colour')
       .map((field) => chosen(field, fields)),
@@ -79,7 +79,7 @@ function look(fields) {
 
 /** A colour without a hue. @param {Fields} fields */
 function lookedColour({ look_colour }) {
-  return look_colour ? { name: t('field.look_colour'), said: t(`colour.${look_colour}`) } : null;
+  return look_colour ? { name: t('field.look_colour'), value: t(`colour.${look_colour}`) } : null;
 }
 
 /** @param {Fields} fields */
@@ -113,10 +113,10 @@ function wholeImpression(fields) {
     : null;
   return html`<${ReadScale} name="balance" fields=${fields} /><${ReadScale} name="complexity" fields=${fields} />
     <${FactList} entries=${[
-      { name: t('field.standout'), said: standout },
+      { name: t('field.standout'), value: standout },
       {
         name: t('book.finish'),
-        said: hasValue(fields['finish_s']) ? t('book.seconds', { count: Math.round(fields['finish_s']) }) : null,
+        value: hasValue(fields['finish_s']) ? t('book.seconds', { count: Math.round(fields['finish_s']) }) : null,
       },
     ]} />`;
 }
@@ -125,7 +125,7 @@ function wholeImpression(fields) {
 function verdict(fields) {
   const guessed = (/** @type {string} */ field, /** @type {unknown} */ value) => ({
     name: t(`field.${field}`),
-    said: value,
+    value: value,
   });
   return html`<${FactList} entries=${[
     chosen('would_buy', fields),
@@ -152,11 +152,11 @@ export function servingFacts(fields, units) {
   return [
     {
       name: t('field.serving_c'),
-      said: hasValue(fields['serving_c']) ? temperature(fields['serving_c'], units['temperature_unit']) : null,
+      value: hasValue(fields['serving_c']) ? temperature(fields['serving_c'], units['temperature_unit']) : null,
     },
-    { name: t('field.pour_ml'), said: ml('pour_ml') },
-    { name: t('field.swallowed_ml'), said: ml('swallowed_ml') },
-    { name: t('field.flight_mark'), said: fields['flight_mark'] },
+    { name: t('field.pour_ml'), value: ml('pour_ml') },
+    { name: t('field.swallowed_ml'), value: ml('swallowed_ml') },
+    { name: t('field.flight_mark'), value: fields['flight_mark'] },
   ];
 }
 

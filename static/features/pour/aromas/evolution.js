@@ -20,9 +20,9 @@ export function AromaEvolution({ upTo }) {
     .map((aroma) => {
       const strengths = noted.map((field) => strengthAt(tasting[field], aroma));
       const change = changeOf(strengths);
-      return { id: aroma, name: aromaText(aroma), said: t(`pour.${change}`), fate: change, beads: strengths };
+      return { id: aroma, name: aromaText(aroma), text: t(`pour.${change}`), change, strengths };
     })
-    .sort((a, b) => CHANGES.indexOf(a.fate) - CHANGES.indexOf(b.fate));
+    .sort((a, b) => CHANGES.indexOf(a.change) - CHANGES.indexOf(b.change));
   return html`<section class="evolution">
   <h2>${t('pour.evolution')}
   </h2>

@@ -134,10 +134,10 @@ function Seen({ row: { pick, bottle } }) {
     (each) => bottle && resolveBottle(shelf.value.bottles, each.fields['bottle'])?.id === bottle.id,
   );
   return html`<${FactList} entries=${[
-    { name: t('field.price'), said: priceText(pick) },
-    { name: t('field.shop'), said: shop },
-    { name: t('field.seen_at'), said: seen_at ? date(localDateTime(seen_at)) : null },
-    { name: t('field.words'), said: note },
+    { name: t('field.price'), value: priceText(pick) },
+    { name: t('field.shop'), value: shop },
+    { name: t('field.seen_at'), value: seen_at ? date(localDateTime(seen_at)) : null },
+    { name: t('field.words'), value: note },
   ]} />
     ${picks.length > 1 && html`<h3>${t('book.prices')}</h3><${Prices} picks=${picks} />`}
     ${

@@ -52,8 +52,8 @@ function Import({ onClose }) {
     else write(await file.text());
   };
   const importRows = async () => {
-    const named = await addRows(read.good, await allBottles());
-    showToast(t('shelf.imported', { count: read.good.length }), () => {
+    const named = await addRows(read.valid, await allBottles());
+    showToast(t('shelf.imported', { count: read.valid.length }), () => {
       removeMany(named);
     });
     if (read.invalid.length) write(leftOver(text, read));
@@ -79,8 +79,8 @@ function Import({ onClose }) {
             setChosen({ ...chosen, [at]: column })} />
       <${Preview} read=${read} correct=${correct} />
       <div class="buttons sheet-buttons">
-      <button type="button" class="button primary" disabled=${read.good.length === 0} onClick=${importRows}>
-        ${t('shelf.import_take', { count: read.good.length })}
+      <button type="button" class="button primary" disabled=${read.valid.length === 0} onClick=${importRows}>
+        ${t('shelf.import_take', { count: read.valid.length })}
       </button>
       </div>`
     }`;
@@ -112,13 +112,13 @@ function readList(text, chosen) {
  * @param {Record<number, string | null>} corrected
  */
 function withStyles(read, corrected) {
-  const good = read.valid.map((row) => {
+  const valid = read.valid.map((row) => {
     if (!(row.line in corrected)) return row;
     const { style: _, ...bottle } = row.bottle;
     const style = corrected[row.line];
     return { ...row, bottle: style ? { ...bottle, style } : bottle };
   });
-  return { ...read, good };
+  return { ...read, valid };
 }
 
 /**
