@@ -1,11 +1,11 @@
-"""A barcode for a browser's make-believe camera: as a film, or drawn where no film is taken."""
+"""Barcode images for a simulated camera: a video file, or a canvas stream."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
-# GS1 General Specifications, figure on EAN/UPC number sets: modules of each digit in set A; set B
-# is A mirrored with the colours exchanged, set C is A with the colours exchanged.
+# GS1 General Specifications, EAN/UPC number sets: modules of each digit in set A. Set B is set A
+# mirrored and inverted, set C is set A inverted.
 SET_A = (
     "0001101",
     "0011001",
@@ -35,7 +35,7 @@ PAPER, INK, GREY = 235, 20, 128
 
 
 def modules(gtin: str) -> str:
-    """The 95 modules of an EAN-13 symbol, 1 for a dark one."""
+    """Return the 95 modules of an EAN-13 symbol; 1 is dark."""
     left = "".join(
         SET_A[int(digit)] if letter == "A" else _other_colours(SET_A[int(digit)])[::-1]
         for digit, letter in zip(gtin[1:7], SETS_OF_FIRST_DIGIT[int(gtin[0])], strict=True)
@@ -49,7 +49,7 @@ def _other_colours(bits: str) -> str:
 
 
 def film(gtin: str, file: Path, frames: int = 4) -> Path:
-    """A YUV4MPEG2 film that shows the symbol still, on white."""
+    """Write a YUV4MPEG2 video that shows the symbol on white."""
     bars = bytes(INK if bit == "1" else PAPER for bit in modules(gtin) for _ in range(MODULE_PX))
     side = (WIDTH - len(bars)) // 2
     blank = bytes([PAPER]) * WIDTH
@@ -62,7 +62,7 @@ def film(gtin: str, file: Path, frames: int = 4) -> Path:
 
 
 def drawing_camera(gtin: str) -> str:
-    """A script for the page, after which every camera shows the symbol still, on white."""
+    """Return a page script that makes every camera show the symbol on white."""
     return f"""navigator.mediaDevices.getUserMedia = async () => {{
       const sheet = Object.assign(document.createElement('canvas'), {{
         width: {WIDTH}, height: {HEIGHT} }});

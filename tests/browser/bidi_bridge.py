@@ -1,9 +1,9 @@
-"""Stands between Playwright and a Firefox as it comes, which speak WebDriver BiDi with each other.
+"""A WebDriver BiDi proxy between Playwright and an unmodified Firefox.
 
-Playwright starts this program in Firefox's stead, with Firefox's own arguments behind its path.
-Every message goes on as it came, but for two:
-- a command that this Firefox does not know yet, and that the tests can do without, counts as done;
-- a pointer is a finger: Playwright has a mouse alone over BiDi, Firefox has touch.
+Playwright starts this program in place of Firefox, with the path and the arguments of Firefox.
+The proxy forwards all messages unchanged, with two exceptions:
+- a command in DISPENSABLE that Firefox does not know is reported as successful;
+- pointer input becomes touch input, because Playwright sends only mouse input over BiDi.
 
 Usage: python tests/browser/bidi_bridge.py FIREFOX [ARGUMENT ...]
 """
@@ -23,7 +23,7 @@ from websockets.asyncio.client import connect
 from websockets.asyncio.server import ServerConnection, serve
 
 ANNOUNCED = "WebDriver BiDi listening on"
-# Day and night are said by a preference of the profile instead.
+# Commands the tests do not need: a profile preference sets the colour scheme.
 DISPENSABLE = {"emulation.setMediaFeaturesOverride"}
 PLAIN: dict[str, Any] = {"compression": None, "max_size": None}
 
@@ -31,7 +31,7 @@ Message = dict[str, Any]
 
 
 def with_a_finger(command: Message) -> Message:
-    """The same command, done by touch."""
+    """Return the command with its pointer input changed to touch."""
     if command["method"] == "input.performActions":
         for source in command["params"]["actions"]:
             if source["type"] == "pointer":
@@ -40,7 +40,7 @@ def with_a_finger(command: Message) -> Message:
 
 
 class Talk:
-    """One client's talk with Firefox."""
+    """The connection of one client to Firefox."""
 
     def __init__(self) -> None:
         self.dispensable: set[int] = set()
@@ -67,7 +67,7 @@ async def carry(
 
 
 async def announced_address(firefox: asyncio.subprocess.Process) -> str:
-    """Where Firefox listens, as it says on its standard error."""
+    """Return the address that Firefox prints to its standard error."""
     assert firefox.stderr is not None
     async for line in firefox.stderr:
         if found := re.search(rf"{ANNOUNCED} (ws://\S+)", line.decode()):

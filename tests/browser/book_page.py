@@ -1,4 +1,4 @@
-"""What a taster does in the Book, as the tests of it say it."""
+"""Helpers for tests of the Book screen."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ def open_book(page: Page) -> None:
 
 
 def filled_book(page: Page) -> None:
-    """Opens the book and waits until the phone holds what the server has."""
+    """Open the Book screen and wait until the phone has synced."""
     open_book(page)
     page.evaluate(SYNCED)
     expect(lines(page).first).to_be_visible()

@@ -27,7 +27,7 @@ PhoneMaker = Callable[..., BrowserContext]
 
 @pytest.fixture
 def live_server(tmp_path: Path) -> Iterator[LiveServer]:
-    """A running server with an empty book; start(), stop() and kill() at will."""
+    """Start a server without records; tests may call start(), stop() and kill()."""
     folder = tmp_path / "server"
     folder.mkdir()
     server = LiveServer(folder).start()
@@ -37,7 +37,7 @@ def live_server(tmp_path: Path) -> Iterator[LiveServer]:
 
 @pytest.fixture(scope="module")
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveServer]:
-    """One running server for all tests of a file, where none of them sends it anything."""
+    """Start one server for all tests of a file, none of which sends records to it."""
     running = LiveServer(tmp_path_factory.mktemp("server")).start()
     yield running
     running.kill()
@@ -45,7 +45,7 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveServer]:
 
 @pytest.fixture
 def context(browser: Browser, server: LiveServer) -> Iterator[BrowserContext]:
-    """A phone of its own for each test, whose notes stay on it."""
+    """Open a separate phone for each test, which does not sync."""
     with browser.new_context(base_url=server.url, **PHONE) as opened:
         opened.route("**/api/sync", lambda route: route.abort())
         opened.set_default_timeout(LIMIT_S * 1000)
@@ -59,7 +59,7 @@ def page(context: BrowserContext) -> Page:
 
 @pytest.fixture(scope="session")
 def browser_path() -> str:
-    """The browser to start."""
+    """Return the path of the browser."""
     found = find_browser()
     if found is None:
         pytest.fail(CURE, pytrace=False)
@@ -68,14 +68,14 @@ def browser_path() -> str:
 
 @pytest.fixture(scope="session")
 def playwright(browser_path: str) -> Iterator[Playwright]:
-    # The search for a browser starts Playwright for itself, so it must be over by now.
+    # Started after the browser search, because the search runs Playwright itself.
     with sync_playwright() as running:
         yield running
 
 
 @pytest.fixture(scope="session")
 def browser(playwright: Playwright, browser_path: str) -> Iterator[Browser]:
-    """A browser without profile, for pages that need no restart."""
+    """Start a browser without a profile, for pages that need no restart."""
     started = playwright.chromium.launch(executable_path=browser_path, args=FLAGS)
     yield started
     started.close()
@@ -85,7 +85,7 @@ def browser(playwright: Playwright, browser_path: str) -> Iterator[Browser]:
 def engine(
     request: pytest.FixtureRequest, browser_path: str, tmp_path_factory: pytest.TempPathFactory
 ) -> Engine:
-    """Chromium; and Firefox too where a file of tests is marked with `both_engines`."""
+    """Return Chromium, or the engine that `both_engines` selects for the test."""
     if getattr(request, "param", "chromium") == "chromium":
         return chromium(browser_path)
     found = find_firefox()
@@ -98,10 +98,10 @@ def engine(
 def phone(
     playwright: Playwright, engine: Engine, live_server: LiveServer, tmp_path: Path
 ) -> Iterator[PhoneMaker]:
-    """Opens phones: phone(profile_dir=None, **options) gives a persistent context of 360x780.
+    """Return phone(profile_dir=None, **options), which opens a persistent context of 360x780.
 
-    The same `profile_dir` after close() is the same phone started again. Paths such as "/" go to
-    the live server. `options` are those of Playwright's launch_persistent_context.
+    Reusing a `profile_dir` after close() restarts the same phone. Relative URLs refer to the live
+    server. `options` are passed to launch_persistent_context of Playwright.
     """
     opened: list[BrowserContext] = []
 
@@ -117,5 +117,5 @@ def phone(
         try:
             context.close()
         except Error:
-            # The test itself has ended this phone.
+            # The test has closed this phone already.
             continue

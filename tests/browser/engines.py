@@ -1,4 +1,4 @@
-"""The engines in which the scenes are played, and what a page is not given in each."""
+"""The browser engines of the tests, and the features that each one lacks."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ BRIDGE = Path(__file__).with_name("bidi_bridge.py")
 
 @dataclass(frozen=True)
 class Engine:
-    """How Playwright starts one; `lacks` names what the client has another way for."""
+    """How to start an engine; `lacks` names missing features with a fallback in the client."""
 
     name: str
     program: str
@@ -54,7 +54,7 @@ class Engine:
     options: dict[str, Any] = field(default_factory=dict)
 
     def phone(self, playwright: Playwright, folder: Path, **options: Any) -> BrowserContext:
-        """A phone of 360x780 that lives in this folder."""
+        """Open a phone of 360x780 with its profile in this folder."""
         settings = {"executable_path": self.program, **PHONE, **self.options, **options}
         return getattr(playwright, self.name).launch_persistent_context(folder, **settings)
 
@@ -65,7 +65,7 @@ def chromium(path: str) -> Engine:
 
 
 def firefox(path: str, folder: Path) -> Engine:
-    """Firefox as it comes; `folder` takes the script that starts the bridge to it."""
+    """Return an unmodified Firefox; write the script that starts its bridge into `folder`."""
     script = folder / "firefox"
     command = shlex.join([sys.executable, str(BRIDGE), path])
     script.write_text(f'#!/bin/sh\nexec {command} "$@"\n', encoding="utf-8")
@@ -75,17 +75,17 @@ def firefox(path: str, folder: Path) -> Engine:
     return Engine("firefox", str(script), frozenset(lacks), options)
 
 
-# Put on a test, or on a file of them. Firefox's turn is part of the extended tests.
+# A mark for a test or a file of tests. Firefox runs only in the extended tests.
 both_engines = pytest.mark.parametrize(
     "engine", ["chromium", pytest.param("firefox", marks=pytest.mark.extended)], indirect=True
 )
-# As `both_engines`, with Firefox in every run.
+# Like `both_engines`, but Firefox is in every run.
 always_both_engines = pytest.mark.parametrize("engine", ["chromium", "firefox"], indirect=True)
 in_firefox = pytest.mark.parametrize("engine", ["firefox"], indirect=True)
 
 
 def tap(place: Locator, **options: Any) -> None:
-    """A finger's tap. Over BiDi Playwright's own does nothing, and the bridge makes a click one."""
+    """Tap an element; in Firefox click, which the bridge converts to touch."""
     browser = place.page.context.browser
     assert browser is not None
     touch = place.tap if browser.browser_type.name == "chromium" else place.click

@@ -1,8 +1,7 @@
 """Server processes for browser tests.
 
-Each is forked from one process per test worker that has imported the server already (the standard
-library's fork server), so that a start costs a third of what a new interpreter costs. What runs in
-the child is the command line itself, `python -m webapp serve`.
+Each test worker has a fork server (multiprocessing) that has already imported the server, because
+forking takes a third of the time of a new interpreter. The child runs `python -m webapp serve`.
 """
 
 from __future__ import annotations
@@ -21,7 +20,7 @@ from tests.browser.engines import ROOT
 from tests.browser.server_process import PRELOADED, run_module
 from tests.temporary_postgres import free_port
 
-# Only a server that hangs takes as long; one that ends is noticed at once.
+# Reached only by a server that hangs; an exit is detected immediately.
 START_LIMIT_S = 180
 STOP_LIMIT_S = 60
 
@@ -30,10 +29,10 @@ _PROCESSES.set_forkserver_preload(PRELOADED)
 
 
 class LiveServer:
-    """`secondnose serve` as a process of its own; the port and the data outlive a restart.
+    """`secondnose serve` as a separate process; port and data survive a restart.
 
-    `module` is run in place of the command line where a test alters the server; `environment` is
-    what every start of this server adds to its environment.
+    `module` replaces the `webapp` module, for tests with a modified server. Every start adds
+    `environment` to the environment of the process.
     """
 
     def __init__(self, folder: Path, module: str = "webapp", **environment: str) -> None:
@@ -46,7 +45,7 @@ class LiveServer:
         self.process: ForkServerProcess | None = None
 
     def start(self, *arguments: str, **environment: str) -> LiveServer:
-        """Start it and wait until it answers; `arguments` go to `serve` (such as "--demo")."""
+        """Start `serve` with these arguments (such as "--demo") and wait for a response."""
         self.stop()
         database = {"DATABASE_URL": f"sqlite:///{self.file}"}
         given = {**os.environ, **database, **self.environment, **environment}
@@ -63,14 +62,14 @@ class LiveServer:
         return self
 
     def stop(self) -> None:
-        """End it in good order."""
+        """Stop the server gracefully."""
         if self.process is not None:
             self.process.terminate()
             self.process.join(STOP_LIMIT_S)
             self.kill()
 
     def kill(self) -> None:
-        """End it at once, as a power cut would."""
+        """Kill the server, like a power failure."""
         if self.process is not None:
             self.process.kill()
             self.process.join()
@@ -78,7 +77,7 @@ class LiveServer:
             self.process = None
 
     def wait_for_death(self) -> int | None:
-        """Wait until it has ended by itself; its exit code, negative for a signal."""
+        """Wait until the server exits; return its exit code, negative for a signal."""
         assert self.process is not None
         self.process.join(START_LIMIT_S)
         return self.process.exitcode

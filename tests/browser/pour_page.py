@@ -1,4 +1,4 @@
-"""What a taster does in the Pour room, as the tests of it say it; every press is counted."""
+"""Helpers for tests of the Pour screen, which count every tap."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ STEPS = ["Bottle", "Look", "First nose", "Second nose", "Sips", "Overall", "Verd
 
 
 class Thumb:
-    """One thumb on one page; `taps` counts presses, typing is not counted."""
+    """User input on one page; `taps` counts the taps, without typing."""
 
     def __init__(self, page: Page) -> None:
         self.page = page
@@ -30,19 +30,19 @@ class Thumb:
         return self.page.locator(f'[data-field="{field}"]')
 
     def type_into(self, field: str, text: str) -> None:
-        """A press into the line, then typing."""
+        """Tap a text input and fill it."""
         line = self.control(field).locator("input, textarea").first
         self.press(line)
         line.fill(text)
 
     def choose_style(self, letters: str) -> None:
-        """Two presses: open the finder, take the first that the letters find."""
+        """Open the style search and select the first result, with two taps."""
         self.press(self.control("bottle.style").get_by_role("button").first)
         self.page.get_by_role("dialog").get_by_role("searchbox").fill(letters)
         self.press("dialog[open] ul button")
 
     def judge(self, scale: str, share: float) -> None:
-        """Slide or press the bead to a share of the line's width."""
+        """Tap a slider at a fraction of its width."""
         line = self.control(f"tasting.{scale}").get_by_role("slider").first
         line.scroll_into_view_if_needed()
         box = line.bounding_box()
@@ -55,7 +55,7 @@ class Thumb:
         self.press(self.control(field).get_by_role(role, name=name, exact=True))
 
     def primary(self) -> None:
-        """The way on, which lies under the thumb wherever the page was scrolled to."""
+        """Tap the primary button; check that it is in the bottom third of the screen."""
         way_on = self.page.locator(".at-thumb .primary").first
         expect(way_on).to_be_visible()
         box, screen = way_on.bounding_box(), self.page.viewport_size
@@ -65,14 +65,14 @@ class Thumb:
         self.press(way_on)
 
     def step(self, name: str) -> None:
-        """Straight to a step by its knot."""
+        """Open a step by its link in the step navigation."""
         thread = self.page.get_by_role("navigation", name="The seven steps")
         self.press(thread.get_by_role("link", name=name))
         expect(self.page.get_by_role("heading", level=1)).to_have_text(name)
 
 
 def name_line(page: Page) -> Locator:
-    """The line in which the wine's name is typed."""
+    """Return the input for the name of the wine."""
     return page.get_by_role("textbox", name="Name", exact=True)
 
 
@@ -102,7 +102,7 @@ def quick_note(
 
 
 def records(page: Page, kind: str) -> list[dict[str, Any]]:
-    """Fields of all records of a kind that are in the phone's book, oldest first, with their id."""
+    """Return id and non-null fields of all records of a kind on the phone, oldest first."""
     rows = page.evaluate(
         "async (kind) => (await import('/store/queries.js')).allOf(kind)",
         kind,
@@ -112,17 +112,17 @@ def records(page: Page, kind: str) -> list[dict[str, Any]]:
 
 
 def written(page: Page) -> None:
-    """Wait until all that was typed is on the disk."""
+    """Wait until all typed text is saved."""
     page.evaluate("async () => (await import('/domain/pour/autosave_queue.js')).whenIdle()")
 
 
 def wait_for_offline_copy(page: Page) -> None:
-    """Until the whole app is on the phone and would open without a network."""
+    """Wait until the service worker is ready, so that the app opens offline."""
     page.evaluate("async () => { await navigator.serviceWorker.ready; }")
 
 
 def kill_browser(profile: Path) -> None:
-    """End at once the browser that lives in this profile, as an empty battery would."""
+    """Kill the browser that uses this profile, like an empty battery."""
     for entry in Path("/proc").iterdir():
         if not entry.name.isdigit():
             continue

@@ -1,12 +1,11 @@
-"""Marks every word of the message files and of Intl, so that any other word on a page stands out.
+"""Pseudo-localization: marks all text of the message files and of Intl, to find hard-coded text.
 
-Each Latin letter of a message is followed by a variation selector, and so is each letter that Intl
-adds to a number, a date or a name of a country. A letter without one comes from elsewhere: out of
-the code, or out of the book itself, which is the taster's own. So does a key that has no message,
-for it stands on the page as it is.
+A variation selector follows each Latin letter of a message, and each letter that Intl adds to a
+number, a date or a country name. Letters without a mark come from the code, from user data, or from
+a message key without a message, which the page shows as it is.
 
-The selector has no width and never stands at the start of a line, so a marked page is laid out as
-a plain one is, and the same visit can check words and layout.
+The selector has no width and never starts a line, so marks do not change the layout, and one visit
+can check both words and layout.
 """
 
 from __future__ import annotations
@@ -24,11 +23,11 @@ from webapp import spec
 MARK = "\ufe00"
 MARKED = re.compile(rf"[A-Za-z\u00c0-\u024f]{MARK}")
 WORD = re.compile(r"[A-Za-z\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u024f][A-Za-z\u00c0-\u024f\u2019'.-]*")
-# A glass of a flight, and a wine laid beside others, go by a letter.
+# Letters that name the glasses of a flight and the wines of a comparison.
 GLASS = re.compile(r"(?<![\w'\u2019])[A-G](?![\w'\u2019])")
 KINDS = ("bottle", "tasting", "visit", "pick", "stock")
 
-# Places to fill, such as {count}, stay as they are.
+# Leaves placeholders such as {count} unchanged.
 MARK_WORDS = r"""() => {
   const marked = (text) => text.replace(/\{\w+\}|[A-Za-z\u00c0-\u024f]/g,
     (part) => part.startsWith('{') ? part : `${part}\ufe00`);
@@ -58,7 +57,7 @@ MARK_WORDS = r"""() => {
   };
 }"""
 
-# What is seen, read aloud or shown by a touch that rests. What the taster types is not asked for.
+# Collects visible text and text attributes, without the values of inputs.
 SAID = """() => {
   const said = [['title', document.title]];
   const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
@@ -79,12 +78,12 @@ SAID = """() => {
 
 
 def mark_words(context: BrowserContext) -> None:
-    """From now on every message that a page of this phone fetches is marked, and Intl's words."""
+    """Mark all messages and Intl texts in the pages that the context opens from now on."""
     context.add_init_script(f"({MARK_WORDS})()")
 
 
 def unmarked(page: Page, own: Iterable[str] = ()) -> list[str]:
-    """What this page says beyond the message files, as "where: word", each once."""
+    """Return the unmarked texts of the page as "where: text", without duplicates."""
     known = [*own, *own_texts(), *proper_names()]
     theirs = re.compile("|".join(re.escape(text) for text in known))
     found: list[list[str]] = page.evaluate(SAID)
@@ -99,7 +98,7 @@ def unmarked(page: Page, own: Iterable[str] = ()) -> list[str]:
 
 @cache
 def proper_names() -> list[str]:
-    """The book's own name, what it is built on and under which licences, codes of money."""
+    """Return the app name, names and licences of its dependencies, and currency codes."""
     edition = (spec.static_root() / "features" / "settings" / "version.js").read_text("utf-8")
     built_on: list[str] = re.findall(r"(?:name|licence): '([^']+)'", edition)
     money = {str(record["fields"].get("currency")) for record in demo_records("settings")}
@@ -116,8 +115,9 @@ def _texts(value: Any) -> Iterator[str]:
 
 @cache
 def own_texts() -> list[str]:
-    """What the example book's taster wrote, and the grapes, which keep their own names; the longest
-    first, so that none hides within another.
+    """Return the texts of the example data and the grape names, which are not translated.
+
+    Longest first, so that no text is matched inside another.
     """
     fields = spec.kinds()
     written = {

@@ -1,9 +1,9 @@
-"""What every screen must fulfil: axe's rules, room for a thumb and for large text, known words.
+"""Checks for every screen: axe rules, touch target size, layout with large text, localized text.
 
-Source of axe's rules: axe-core, "Rule descriptions" (deque.com), which names the success criterion
-of each; `target-size` is switched on besides.
-48 px: the project's own measure (issue of looks and access); WCAG 2.2 SC 2.5.8 asks for 24.
-No sideways scrolling at 320 px, on its side, with text at 200 %, and with wider spaces between
+Rules of axe: axe-core, "Rule descriptions" (deque.com), with the success criterion of each rule;
+`target-size` is enabled in addition.
+Touch targets of 48 px: a rule of this project; WCAG 2.2 SC 2.5.8 requires 24 px.
+No horizontal scrolling at 320 px, in landscape, with text at 200 %, and with wider spacing of
 letters, words and lines: WCAG 2.2 SC 1.4.10, 1.3.4, 1.4.4 and 1.4.12.
 """
 
@@ -20,7 +20,7 @@ from tests.browser.visitor import UPRIGHT, Visitor
 
 Findings = dict[str, list[str]]
 
-# Only the violations are wanted; without this, axe describes each element that passed as well.
+# Violations only, because axe otherwise describes each element that passed as well.
 ONLY_VIOLATIONS = {"resultTypes": ["violations"]}
 ALL_RULES = {"rules": {"target-size": {"enabled": True}}, **ONLY_VIOLATIONS}
 COLOURS = {
@@ -29,8 +29,8 @@ COLOURS = {
 }
 AXE = Axe()
 
-# A link inside a sentence is as high as its line (SC 2.5.8, exception "inline"); what is drawn
-# around an element by ::after can be pressed too; a hidden file input is pressed by its label.
+# Links inside a sentence are exempt (SC 2.5.8, exception "inline"). The ::after box belongs to the
+# target. The label is the target of a hidden file input.
 SMALL = """() => [...document.querySelectorAll(
   'a[href], button, input, select, textarea, summary, [role=slider], [tabindex="0"]'
 )].map((one) => (one.matches('input.unseen') ? one.labels[0] ?? one : one)).filter((one) => {
@@ -50,7 +50,7 @@ SMALL = """() => [...document.querySelectorAll(
   const { width, height } = one.getBoundingClientRect();
   return `${Math.round(width)}x${Math.round(height)} ${one.outerHTML.slice(0, 120)}`;
 })"""
-# Of what sticks out, only the outermost, and only where the page or the leaf would scroll for it.
+# Only the outermost overflowing elements, and only if the page or the dialog can scroll.
 SIDEWAYS = """() => {
   const out = (one) => one.getBoundingClientRect().right > innerWidth + 0.5;
   return [document.documentElement, ...document.querySelectorAll('dialog[open]')]
@@ -60,7 +60,7 @@ SIDEWAYS = """() => {
     .filter((one) => !out(one.parentElement ?? document.body))
     .map((one) => one.outerHTML.slice(0, 160));
 }"""
-# The measures of SC 1.4.12. A sheet made by the page itself is not held up by its policy.
+# The spacing of SC 1.4.12. Constructed style sheets are not blocked by the CSP.
 SPACED = """() => {
   const spaced = new CSSStyleSheet();
   spaced.replaceSync(`* {
@@ -69,7 +69,7 @@ SPACED = """() => {
   p { margin-bottom: 2em !important; }`);
   document.adoptedStyleSheets = [spaced];
 }"""
-# Only a line that ends in dots on purpose may be cut, and a name in the list after two lines.
+# Text may be cut only with an ellipsis or by a line clamp.
 CUT_OFF = """() => [...document.querySelectorAll('#app *, dialog[open] *')].filter((one) => {
   const { overflowX, overflowY, textOverflow, webkitLineClamp } = getComputedStyle(one);
   const cuts = (way) => way === 'hidden' || way === 'clip';
@@ -80,7 +80,7 @@ CUT_OFF = """() => [...document.querySelectorAll('#app *, dialog[open] *')].filt
 }).map((one) => one.outerHTML.slice(0, 160))"""
 NARROWEST = {"width": 320, "height": 640}
 ON_ITS_SIDE = {"width": 780, "height": 360}
-# What scrolls behind the foot of the page just now is not covered for good.
+# Tall enough that the fixed footer covers no content.
 TALL = {"width": 360, "height": 5000}
 UNFOLD = """() => {
   const folded = [...document.querySelectorAll('details:not([open])')];
@@ -96,7 +96,7 @@ FOLD = """() => {
 
 
 def axe(page: Page, options: dict[str, Any]) -> list[str]:
-    """What axe finds; its script is given to each document once."""
+    """Return the violations that axe finds; inject its script once per document."""
     if not page.evaluate("() => 'axe' in globalThis"):
         page.evaluate(AXE.axe_script)
     violations = page.evaluate("async (options) => (await axe.run(options)).violations", options)
@@ -108,7 +108,7 @@ def axe(page: Page, options: dict[str, Any]) -> list[str]:
 
 
 def found_by_axe(visitor: Visitor, is_leaf: bool) -> Findings:
-    """By day every rule, by night those of colours."""
+    """Run all axe rules in the light theme, and the colour rules in the dark theme."""
     page = visitor.page
     if not is_leaf:
         page.set_viewport_size(TALL)
@@ -124,7 +124,7 @@ def found_by_axe(visitor: Visitor, is_leaf: bool) -> Findings:
 
 
 def found_in_layout(visitor: Visitor) -> Findings:
-    """Upright, narrowest, on its side, and with wider spaces in the text."""
+    """Check the layout in portrait, at 320 px, in landscape, and with wider text spacing."""
     page = visitor.page
     found = {"too small": page.evaluate(SMALL), "sideways": page.evaluate(SIDEWAYS)}
     page.evaluate(SPACED)
@@ -144,7 +144,7 @@ def found_in_layout(visitor: Visitor) -> Findings:
 
 
 def found_in_words(visitor: Visitor, own: Iterable[str] = ()) -> Findings:
-    """Words of no message file on a page whose messages are marked, with every fold open."""
+    """Find unmarked text on a pseudo-localized page, with all details elements open."""
     if visitor.page.evaluate(UNFOLD):
         visitor.settle()
     found = {"words": unmarked(visitor.page, own)}
@@ -153,5 +153,5 @@ def found_in_words(visitor: Visitor, own: Iterable[str] = ()) -> Findings:
 
 
 def only(found: Findings) -> Findings:
-    """The checks that found something."""
+    """Return the checks with findings."""
     return {check: lines for check, lines in found.items() if lines}

@@ -1,4 +1,4 @@
-"""States of the screens in which something more is said than where one arrives."""
+"""Screen states that need input, such as errors, previews and nested dialogs."""
 
 from __future__ import annotations
 
@@ -8,14 +8,14 @@ from playwright.sync_api import Page, expect
 
 from tests.screenshots.screens import WAIT_MS, Screen, back_to_the_note, opens, typed
 
-# Words that only a test types.
+# Text that the tests type.
 TYPED = ("Ottersbrunn", "Zwillingshof", "Weingart", "abc")
 SHOP_LIST = "Ottersbrunn Riesling;12,5 %;14,90\nZwillingshof;99 %;8,00\nWeingart Barolo;14 %;abc"
 Press = Callable[[Page], None]
 
 
 def states_behind() -> list[Screen]:
-    """All of the example book; each is reached by what is pressed and typed."""
+    """Return the states, all with example data; most are reached by taps and typing."""
     add = in_turn(opens(".at-thumb button"), typed("dialog .name-input", "Riesling"))
     lists = in_turn(opens(".at-thumb .button:not(.primary)"), typed("dialog textarea", SHOP_LIST))
     return [
@@ -45,7 +45,7 @@ def too_strong(page: Page) -> None:
 
 
 def scan(page: Page) -> None:
-    """There is no camera here, and the leaf says so."""
+    """Open the scanner and wait for its message that no camera is available."""
     page.locator(".scan-open").get_by_role("button").click()
     said = page.get_by_role("dialog").last.get_by_role("alert")
     expect(said).to_be_visible(timeout=WAIT_MS)

@@ -1,4 +1,4 @@
-"""What an evening at the table needs beside the Pour room: records put straight into the book."""
+"""Helpers that write records directly into the database of the phone."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ SAVE = """async ([kind, id, fields]) => {
 }"""
 
 
-# The next save waits for as long as this takes: for a slow disk, say.
+# Blocks the next save with an open transaction, to simulate a slow disk.
 HOLD_UP = """async () => {
   const { transaction } = await import('/store/database.js');
   let begun;
@@ -28,12 +28,12 @@ LET_GO = "() => { globalThis.heldUp = false; }"
 
 
 def put(page: Page, kind: str, fields: dict[str, Any], record_id: str | None = None) -> str:
-    """Write fields of a record; a new one without an id. Answers its id."""
+    """Write fields of a record, or of a new one if no id is given. Return the id."""
     return str(page.evaluate(SAVE, [kind, record_id, fields]))
 
 
 def kept_here(page: Page) -> None:
-    """Wait until what concerns this phone alone is on its disk: a read waits for the writes."""
+    """Wait for writes of local state, because a read transaction runs after them."""
     page.evaluate("""async () => {
       const { transaction } = await import('/store/database.js');
       await transaction('r', ['meta'], (book) => book.meta.count());
@@ -41,5 +41,5 @@ def kept_here(page: Page) -> None:
 
 
 def address_id(page: Page) -> str:
-    """The id of the pour whose step stands open."""
+    """Return the id of the open pour, from the address."""
     return page.url.split("#/pour/")[1].split("/")[0]

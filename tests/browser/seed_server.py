@@ -1,4 +1,4 @@
-"""Books of a wanted size on a live server, sent as a phone sends them."""
+"""Test data for a live server, sent through the sync API."""
 
 from __future__ import annotations
 
@@ -19,19 +19,19 @@ Record = dict[str, Any]
 
 
 def demo_records(kind: str) -> list[Record]:
-    """Records of the example book, oldest first."""
+    """Return the records of the example data, oldest first."""
     lines = (DEMO / f"{kind}.jsonl").read_text(encoding="utf-8").splitlines()
     return [json.loads(line) for line in lines]
 
 
 def first_tastings(count: int) -> list[Record]:
-    """The example's bottles and its first few tastings."""
+    """Return the bottles and the first tastings of the example data."""
     tastings = sorted(demo_records("tasting"), key=lambda record: record["fields"]["tasted_at"])
     return [*demo_records("bottle"), *tastings[:count]]
 
 
 def invented_book(tastings: int, bottles: int = 120, seed: int = 5) -> list[Record]:
-    """Bottles "Bottle 0", "Bottle 1" ... and tastings of them over ten years, newest last."""
+    """Return bottles "Bottle 0", "Bottle 1"... and tastings over ten years, newest last."""
     draw = random.Random(seed)
     styles = [record["fields"]["style"] for record in demo_records("bottle")]
     made = [
@@ -74,7 +74,7 @@ def _record(kind: str, n: int, fields: Record) -> Record:
 
 
 def fill(url: str, records: list[Record]) -> None:
-    """Send records to a server, in batches, and insist that it takes them."""
+    """Send records to a server in batches, and assert that it accepts them."""
     said: dict[str, Any] = {"epoch": None, "token": None, "cursor": 0}
     for start in range(0, len(records), BATCH):
         body = {

@@ -1,4 +1,4 @@
-"""Phones that hold a book, to walk through every screen of it."""
+"""Phones with test data, for tests that visit every screen."""
 
 from __future__ import annotations
 
@@ -15,22 +15,22 @@ from tests.screenshots.books import phone_at, served
 from tests.screenshots.screens import Screen, screens
 
 BOOKS = ("empty", "demo")
-# The browser's own setting of letters, of which a taster may choose one twice as large.
+# The browser's font size settings, doubled.
 TWICE = {"standard": 32, "fixed": 26}
 
 
 def each_screen() -> list[tuple[str, Screen]]:
-    """Every screen with every book in which it looks different."""
+    """Return every screen with every data set for which it looks different."""
     return [(book, screen) for book in BOOKS for screen in screens() if book in screen.books]
 
 
 def said(value: object) -> str | None:
-    """How a screen is called in the name of its test."""
+    """Return the name of a screen, for the test id."""
     return value.name if isinstance(value, Screen) else None
 
 
 class Phones:
-    """Phones of each book and language, made when they are first asked for."""
+    """Phones for each data set and language, created on first use."""
 
     def __init__(self, browser: Browser, stack: ExitStack) -> None:
         self.browser = browser
@@ -52,7 +52,7 @@ class Phones:
         return self.contexts[key]
 
     def page(self, book: str) -> Page:
-        """One page of this book, as it comes."""
+        """Return a page with this data set."""
         if book not in self.pages:
             self.pages[book] = self.context(book).new_page()
             self.pages[book].set_viewport_size(UPRIGHT)
@@ -61,7 +61,7 @@ class Phones:
     def visitor(
         self, book: str, locale: str = "en-GB", *, marked: bool = False, large: bool = False
     ) -> Visitor:
-        """A page to walk through the screens: with marked words, or with letters twice as large."""
+        """Return a visitor, with pseudo-localized text or a doubled font size if requested."""
         key = (book, locale, marked, large)
         if key not in self.visitors:
             context = self.context(book, locale, marked)

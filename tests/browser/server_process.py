@@ -1,4 +1,4 @@
-"""What a forked server process runs; imports nothing heavy, so that the fork server starts fast."""
+"""The entry point of forked server processes. Imports little, to start the fork server fast."""
 
 from __future__ import annotations
 
@@ -7,14 +7,14 @@ import runpy
 import sys
 from collections.abc import Mapping, Sequence
 
-# Imported by the fork server once, before the first server process is forked from it.
+# Modules that the fork server imports once, before the first fork.
 PRELOADED = ["webapp.cli", "waitress", "tests.browser.warm_server", __name__]
 
 
 def run_module(
     folder: str, module: str, arguments: Sequence[str], environment: Mapping[str, str], log: str
 ) -> None:
-    """Become `python -m module arguments...` in this folder, with its output in the log."""
+    """Run `python -m module arguments...` in this folder, with its output in the log."""
     os.chdir(folder)
     os.environ.clear()
     os.environ.update(environment)

@@ -1,4 +1,4 @@
-"""What a taster does at the Shelf, as the tests of it say it."""
+"""Helpers for tests of the Shelf screen."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def open_shelf(page: Page) -> None:
 
 
 def add_bottle(page: Page, bottle: dict[str, Any]) -> None:
-    """One bottle as one types it in front of the shelf: name, style, printed alcohol, price."""
+    """Enter one bottle: name, style, alcohol on the label, price."""
     sheet = page.get_by_role("dialog", name="Add a bottle")
     if not sheet.is_visible():
         tap(page.get_by_role("button", name="Add a bottle"))
@@ -49,7 +49,7 @@ def next_bottle(page: Page) -> None:
 
 
 def say_market(page: Page, letters: str) -> None:
-    """Said once: every further bottle takes it over."""
+    """Select the market; the form reuses it for every later bottle."""
     tap(page.locator(".as-last-time summary"))
     tap(page.get_by_role("button", name="Sold in"))
     finder = page.get_by_role("dialog", name="Sold in")
@@ -64,7 +64,7 @@ def want_at_most(page: Page, abv: float) -> None:
 
 
 def rows(page: Page) -> Locator:
-    """Those in the list itself, without what is folded away."""
+    """Return the rows of the main list, without collapsed sections."""
     return page.get_by_role("list", name="Shelf", exact=True).get_by_role("article")
 
 

@@ -1,4 +1,4 @@
-"""The book by keyboard alone, in a system's own high-contrast colours, and without motion."""
+"""Keyboard operation, forced colours and reduced motion."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ MOVING = """() => [...document.querySelectorAll('*')].filter((one) => {
 
 
 def tab_to(page: Page, target: Locator, tries: int = 40) -> None:
-    """Press Tab until the focus stands on the target, as one who sees only the focus would."""
+    """Press Tab until the target has the focus."""
     for _ in range(tries):
         if target.evaluate("(one) => one === document.activeElement"):
             return
@@ -84,7 +84,7 @@ def test_quick_note_is_entered_and_saved_by_keyboard(phones: Phones) -> None:
 def test_dialog_closes_by_escape_and_restores_the_focus(phones: Phones) -> None:
     page = phones.page("empty")
     page.goto("/#/pour")
-    # The rows of its leaf stand in the same field until the leaf has said that it is closed.
+    # By class, because the open dialog adds more buttons to the same field.
     opener = page.locator(".style-and-strength .ruled-row")
     tab_to(page, opener)
     page.keyboard.press("Enter")

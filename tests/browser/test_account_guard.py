@@ -1,4 +1,4 @@
-"""The passphrase asked again, news of the account, and the end of a book, on the page."""
+"""Passphrase confirmation, account notices, and a deleted notebook."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The read-out of the signs: the strip of years against the vintage, and one's own bottles."""
+"""The evidence screen: the chart of estimated age against the vintage, and own bottles."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ LOOK = {"look_hue": "red_garnet", "look_rim": "wide", "look_gradation": "marked"
 
 
 def read_signs(page: Page, vintage: str = "2012") -> None:
-    """A pour of a red of that vintage with an aged look, and its read-out."""
+    """Open the evidence of a red wine of that vintage with an aged look."""
     thumb = open_pour(page)
     quick_note(thumb, "Torre del Gelso", "barolo", "14")
     thumb.step("Bottle")

@@ -1,4 +1,4 @@
-"""Covered bottles: nothing shows before they are uncovered, and each guess meets its label."""
+"""Blind flights: labels stay hidden until they are revealed, then guesses are compared."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def write_down(page: Page, name: str, style: str, abv: str) -> None:
 
 
 def cover(page: Page) -> Thumb:
-    """Three wines in four hidden glasses, seen from the visit's page."""
+    """Create a flight of three wines in four hidden glasses, and open its list."""
     thumb = open_pour(page)
     page.goto("/#/pour/flight")
     for number, (name, style, abv) in enumerate(WINES):
@@ -168,7 +168,7 @@ def test_blind_style_is_not_listed_first_for_a_guess(page):
 
 
 def taste_through(thumb: Thumb) -> None:
-    """Every glass in turn: a liking and a guess, kept in one press each."""
+    """Rate every glass and enter a guess; save each with one tap."""
     page = thumb.page
     thumb.primary()
     for mark in "ABCD":

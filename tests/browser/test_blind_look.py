@@ -1,4 +1,4 @@
-"""A hidden wine's colour as seen: it is kept and leads the aroma words; its age is guessed."""
+"""The Look step of a blind wine: its colour is saved and selects aromas; its age is guessed."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ OF_WHITES = ("lemon", "green apple", "acacia")
 
 @pytest.fixture
 def hidden(page: Page) -> tuple[Thumb, str]:
-    """A hidden red at its Look step, after two whites; and the id of its tasting."""
+    """Open a blind red wine at its Look step, after two whites. Return its tasting id too."""
     thumb = open_pour(page)
     for day in (1, 2):
         put(page, "tasting", {

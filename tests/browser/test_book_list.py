@@ -1,4 +1,4 @@
-"""The Book's list: a ledger by months, found again by any word, calm when empty."""
+"""The list of the Book screen: months, search, filters, and the empty state."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ pytestmark = pytest.mark.browser
 
 @pytest.fixture(scope="module")
 def url(tmp_path_factory) -> Iterator[str]:
-    """A server with the example's bottles and its first thirty tastings."""
+    """Start a server with the bottles and the first thirty tastings of the example data."""
     server = LiveServer(tmp_path_factory.mktemp("server")).start()
     fill(server.url, first_tastings(30))
     yield server.url
@@ -41,7 +41,7 @@ def book(url: str, browser: Browser) -> Iterator[Page]:
 
 @pytest.fixture(scope="module")
 def thirty() -> list[dict]:
-    """Those tastings with the fields of their bottles, the latest first."""
+    """Return these tastings with the fields of their bottles, latest first."""
     bottles = {record["id"]: record["fields"] for record in demo_records("bottle")}
     tastings = [record for record in first_tastings(30) if record["kind"] == "tasting"]
     tastings.sort(key=lambda record: record["fields"]["tasted_at"], reverse=True)

@@ -1,4 +1,4 @@
-"""Search as you type: every word of a note, its bottle and its visit, over ten thousand of them."""
+"""Search as you type: words of notes, bottles and visits, with ten thousand tastings."""
 
 from __future__ import annotations
 
@@ -88,7 +88,7 @@ def test_search_of_10000_notes_ignores_accents(page):
     found(page, "anejA tar", 0)
     found(page, "ubermor smoked", 2000)
     found(page, "2016-11", 90)
-    # The latest stands first, whatever was found.
+    # Results are sorted latest first.
     found(page, "ubermoor", 2000)
     expect(lines(page).first).to_contain_text("Weingut Übermoor No. 496")
 

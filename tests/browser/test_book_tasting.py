@@ -1,4 +1,4 @@
-"""One tasting in the Book: read in its order, mended step by step, taken out and put back."""
+"""One tasting in the Book: order of the steps, editing, deletion and restoring."""
 
 from __future__ import annotations
 
@@ -212,7 +212,7 @@ def test_revisions_are_loaded_from_the_server(page):
     expect(page.locator(".version", has_text="Where")).to_contain_text("Under the stairs")
 
 
-# Every heading that a page had, also one that stood for a single frame.
+# Records every heading, including those shown for a single frame.
 TITLES = """() => {
   globalThis.titles = [document.querySelector('h1').textContent];
   new MutationObserver(() => {

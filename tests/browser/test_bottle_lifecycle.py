@@ -1,4 +1,4 @@
-"""Looking back, one bottle's life, bottles noted twice, photos, giving on."""
+"""Statistics, bottle pages, duplicate bottles, photos and sharing."""
 
 from __future__ import annotations
 
@@ -71,7 +71,7 @@ def context(url: str, browser: Browser) -> Iterator[BrowserContext]:
 
 @pytest.fixture
 def book(context: BrowserContext) -> Page:
-    """A phone with the whole book, which from now on sends nothing."""
+    """Open a synced phone, and block its later sync requests."""
     page = context.new_page()
     filled_book(page)
     context.route("**/api/sync", lambda route: route.abort())
@@ -80,7 +80,7 @@ def book(context: BrowserContext) -> Page:
 
 @pytest.fixture(scope="module")
 def anywhere(url: str, browser: Browser) -> Iterator[Page]:
-    """A page of the app, to ask its modules."""
+    """Open a page of the app, for calls to its modules."""
     page = browser.new_page(base_url=url)
     page.goto("/")
     yield page
@@ -219,7 +219,7 @@ def test_price_history_is_drawn_and_tabled_per_currency(book):
     book.goto(f"/#/book/bottle/{ONE}")
     expect(book.get_by_text("From €24.50 to €31.00; last €31.00.")).to_be_visible()
     lines = book.locator(".dated-line")
-    # A single price in francs is no line over time, and does not lie on that of the euros.
+    # A single price in francs gets no line, and does not join the line of the euros.
     expect(lines).to_have_count(1)
     dots = lines.locator("circle").evaluate_all(
         """all => all.map((dot) => [

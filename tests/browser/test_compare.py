@@ -1,4 +1,4 @@
-"""Tastings side by side: one screen at two addresses, its picker, and what it leaves out."""
+"""The comparison of tastings: its two addresses, its picker, and omitted rows."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ DAYS = ("2026-05-02", "2026-05-03", "2026-05-04")
 
 @pytest.fixture
 def tastings(page: Page) -> list[str]:
-    """Three tastings of three wines, oldest first; the last one says least."""
+    """Create three tastings of three wines, oldest first; the last has the fewest fields."""
     open_pour(page)
     told = (
         {"acidity": 3, "body": 6, "liking": 7, "first_nose_words": ["rose", "tar:2"],
@@ -40,7 +40,7 @@ def tastings(page: Page) -> list[str]:
 
 
 def compared(page: Page, hash_: str, count: int) -> str:
-    """Open the comparison at this address; the text of the screen once its names are there."""
+    """Open the comparison at this address, and return its text after the names are shown."""
     page.goto(f"/#/{hash_}")
     expect(page.locator(".side-head")).to_have_count(count)
     return page.locator("main ul, main section").evaluate_all(

@@ -1,4 +1,4 @@
-"""What an engine lacks, and the other way that the client then goes."""
+"""Fallbacks of the client for features that an engine lacks."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ STORED_ON_SERVER = "select count(*) from record where kind = 'tasting'"
 
 @pytest.fixture(scope="module")
 def page(playwright, engine, server, tmp_path_factory) -> Page:
-    """One phone for the tests that send its server nothing."""
+    """Open one phone for the tests that do not sync."""
     folder = tmp_path_factory.mktemp("phone")
     with engine.phone(playwright, folder, base_url=server.url) as context:
         context.pages[0].goto("/#/settings")

@@ -1,4 +1,4 @@
-"""A start: the cover, then the Book's first page as it was last seen, then the book itself."""
+"""The start of the app: splash screen, snapshot of the Book screen, then the live screen."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveServer]:
 
 @pytest.fixture
 def context(browser: Browser, demo: LiveServer) -> Iterator[BrowserContext]:
-    """A phone whose files come from the server, so that the app can be held back."""
+    """Open a phone without a service worker, so that tests can block the app script."""
     with browser.new_context(base_url=demo.url, service_workers="block", **PHONE) as opened:
         yield opened
 
@@ -47,14 +47,14 @@ def page(context: BrowserContext) -> Page:
 
 @pytest.fixture
 def seen(page: Page) -> Page:
-    """The Book was looked at, and what stood there is kept."""
+    """Open the Book screen and wait until its snapshot is saved."""
     filled_book(page)
     page.evaluate(KEPT)
     return page
 
 
 def without_the_app(page: Page, address: str = "/#/book") -> Page:
-    """The page as it is before the app has come."""
+    """Open the page without the app script."""
     other = page.context.new_page()
     other.route(APP, lambda route: route.abort())
     other.goto(address)
@@ -81,7 +81,7 @@ def test_snapshot_is_painted_before_the_store_is_open(seen: Page) -> None:
     assert len(there) >= on_screen > 2
     expect(early.get_by_role("heading", name="Book", exact=True)).to_be_visible()
     assert lines(early).first.get_attribute("href") == lines(seen).first.get_attribute("href")
-    # Where the notes are is not said from memory, and nothing answers that cannot yet.
+    # The snapshot shows no sync status, and its inputs are disabled.
     expect(early.locator(".state-words")).to_have_text("\u00a0")
     expect(early.get_by_role("searchbox")).not_to_be_editable()
 
@@ -132,7 +132,7 @@ def test_chosen_theme_applies_from_the_first_paint(page: Page) -> None:
     ],
 )
 def test_snapshot_restores_text_and_plain_elements_only(page: Page, leaf: list[Any]) -> None:
-    # No app runs here that could write to the book meanwhile.
+    # No app script runs here that could overwrite the snapshot.
     before = without_the_app(page, "/#/pour")
     before.evaluate(PUT, json.dumps(["en", PHONE["viewport"]["width"], [leaf]]))
     early = without_the_app(page)
@@ -154,7 +154,7 @@ def test_damaged_snapshot_shows_the_splash_and_opens(page: Page, kept: str) -> N
     assert page.title() == "Second Nose"
 
 
-# What was painted for however short a time: the worded lines of every row, as they came.
+# Records the text of every list row, even if shown for a single frame.
 LISTEN = """() => {
   globalThis.said = new Set();
   new MutationObserver(() => {
@@ -165,10 +165,10 @@ TASTINGS = "async () => (await import('/store/database.js')).db.tasting.toArray(
 
 
 def test_rows_are_rendered_after_the_messages_load(seen: Page) -> None:
-    # Its name is a word of the message files, and stands in the first row.
+    # The first row shows a name from the message files.
     put(seen, "tasting", {"tasted_at": "2026-11-25T20:00:00+01:00", "liking": 7})
     expect(lines(seen).first).to_contain_text("Unnamed wine")
-    # A list that is open keeps what it shows, and would do so anew.
+    # Leave the list, because an open list would save its snapshot again.
     seen.goto("about:blank")
     other = seen.context.new_page()
     other.add_init_script("localStorage.removeItem('secondnose.seen')")
@@ -177,16 +177,16 @@ def test_rows_are_rendered_after_the_messages_load(seen: Page) -> None:
     other.route("**/words/*.json", lambda route: late.append(route))
     other.goto("/#/book")
     wait_until(other, lambda: late, "the request for the words")
-    # What reads the tables now comes after whatever the list has read of them by itself.
+    # This read runs after all reads that the list has started.
     other.evaluate(TASTINGS)
     wait_for_idle(other)
     expect(lines(other)).to_have_count(0)
     for route in late:
         route.continue_()
     expect(lines(other).first).to_be_visible()
-    # The whole book has been read.
+    # All tastings are loaded.
     expect(other.get_by_role("main").get_by_text(re.compile(r"^\d+ tastings$"))).to_be_visible()
     said = other.evaluate("() => [...said]")
     assert said
-    # A key of the message files is what stands where there is no word yet.
+    # A missing message would be shown as its key.
     assert [row for row in said if re.search(r"\b[a-z_]+\.[a-z_]{3,}", row)] == []

@@ -1,4 +1,4 @@
-"""The first minute: a pour waits to be noted; an example is one tap away and one tap gone."""
+"""The first start: a new pour is open; example data is loaded and removed with one tap."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def test_toast_is_not_shown_on_the_next_page(page: Page) -> None:
     page.get_by_role("button", name="Save").tap()
     said = page.get_by_text("Nothing to save yet")
     expect(said).to_be_visible()
-    # What is said in going goes along, so somebody must have had the time to read it.
+    # Wait longer than the time in which a toast stays during navigation.
     page.evaluate(LONG_ENOUGH_TO_READ)
     page.get_by_role("link", name="Shelf").tap()
     expect(page.get_by_text("No bottles here yet.")).to_be_visible()

@@ -1,4 +1,4 @@
-"""What the first screen costs, whom the pages speak to, and that none of them complains."""
+"""Script size of the first screen, request origins, and console messages of all screens."""
 
 from __future__ import annotations
 
@@ -15,8 +15,8 @@ from tests.screenshots.books import hold, served
 from tests.screenshots.screens import screens
 
 pytestmark = pytest.mark.browser
-# All that is fetched as script by the time the first screen is quiet, compressed: what it needs
-# itself (60 kB, see tests/client/test_bundle.py), the styles, which are data, and the sync loop.
+# Compressed size of all scripts loaded until the first screen is idle: its own code (60 kB, see
+# tests/client/test_bundle.py), the wine styles and the sync loop.
 SCRIPT_BYTES = 80_000
 LOADED = """() => performance.getEntriesByType('resource').map((one) => ({
   path: new URL(one.name).pathname, bytes: one.encodedBodySize, plain: one.decodedBodySize,
@@ -24,7 +24,7 @@ LOADED = """() => performance.getEntriesByType('resource').map((one) => ({
 
 
 def test_first_screen_script_size_is_limited(browser: Browser, live_server: LiveServer) -> None:
-    # Without a worker, which would fetch the other rooms for later use.
+    # Without a service worker, which would also load the other screens.
     context = browser.new_context(base_url=live_server.url, service_workers="block")
     page = context.new_page()
     with page.expect_response("**/api/sync", timeout=LIMIT_S * 1000):
@@ -45,7 +45,7 @@ def test_first_screen_script_size_is_limited(browser: Browser, live_server: Live
 
 
 def watched(page: Page) -> tuple[list[str], list[Request]]:
-    """Everything that the page will say to its console, and every request it will make."""
+    """Record the later console errors and warnings, and the requests of the page."""
     said: list[str] = []
     requests: list[Request] = []
 

@@ -1,4 +1,4 @@
-"""Whatever is written as a name or a note stays text on every page that shows it."""
+"""Markup in names and notes, which every screen shows as text."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The home screen is offered after the second note, in the browser's own way, and once."""
+"""The install prompt: shown once, after the second note."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser
 
-# What Chromium sends when a page may be installed; the question itself is the browser's own.
+# Simulates the event that Chromium sends when a page can be installed.
 MAY_BE_INSTALLED = """() => {
   const event = new Event('beforeinstallprompt', { cancelable: true });
   event.prompt = async () => {
@@ -23,7 +23,7 @@ MAY_BE_INSTALLED = """() => {
   dispatchEvent(event);
   return event.defaultPrevented;
 }"""
-# How many own notes there were when the offer was first seen.
+# Records the number of own notes when the prompt first appears.
 OFFERED_AT = """() => {
   window.own = 0;
   new MutationObserver(() => {

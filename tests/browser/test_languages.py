@@ -1,4 +1,4 @@
-"""The book in French and Italian, with their commas, units, money and names of styles."""
+"""French and Italian: decimal commas, units, currencies and style names."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ OpenIn = Callable[[str], Page]
 
 @pytest.fixture
 def open_in(browser: Browser, server: LiveServer) -> Iterator[OpenIn]:
-    """A phone that speaks this language, whose notes stay on it."""
+    """Return a function that opens a phone in a language; its sync is blocked."""
     contexts = []
 
     def open_phone(locale: str) -> Page:
@@ -75,14 +75,14 @@ def test_decimal_comma_is_accepted_stored_and_shown(open_in: OpenIn, locale: str
         ("it-IT", "metodo classico", "spk_franciacorta"),
         ("it-IT", "borgogna", "red_pinot_burgundy"),
         ("it-IT", "bollicine", "spk_prosecco"),
-        # The English names, and regions and countries in both.
+        # English style names, and regions and countries in both languages.
         ("fr-FR", "non vintage", "spk_champagne_brut"),
         ("it-IT", "ice wine", "swt_icewine"),
         ("fr-FR", "toscane", "red_chianti_classico"),
         ("fr-FR", "tuscany", "red_chianti_classico"),
         ("it-IT", "nuova zelanda", "wht_sauv_nz"),
         ("it-IT", "new zealand", "wht_sauv_nz"),
-        # Grapes by their other names, and either apostrophe.
+        # Synonyms of grapes, and both kinds of apostrophe.
         ("en-GB", "spatburgunder", "red_pinot_burgundy"),
         ("en-GB", "garnacha", "red_gsm"),
         ("en-GB", "d'asti", "spk_moscato_dasti"),

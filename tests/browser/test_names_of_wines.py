@@ -1,4 +1,4 @@
-"""Names of wines propose their styles: in a pasted list, in a pour and on the shelf."""
+"""Style suggestions from wine names: in a pasted list, in a pour and on the Shelf."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The way from room to room."""
+"""Navigation between the main screens."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def test_back_returns_to_the_previous_screen(page: Page) -> None:
     for room in ("Book", "Palate", "Palate"):
         page.get_by_role("link", name=room, exact=True).tap()
         expect(page.get_by_role("heading", name=HEADS[room], level=1)).to_be_visible()
-    # The room that one stands in is not gone to once more.
+    # A link to the current screen adds no history entry.
     page.go_back()
     expect(page.get_by_role("heading", name="Book", level=1)).to_be_visible()
     page.go_back()

@@ -1,4 +1,4 @@
-"""What befell the book itself is said on the page, once, until it has been read."""
+"""Notices about the database, shown until they are dismissed."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ NOTE = """async (words) => {
   const { save, newId } = await import('/store/write.js');
   await save('tasting', newId(), { words });
 }"""
-# What a test asks for by its address, while there is a server to answer.
+# Imports the modules of the tests while the server is running.
 AT_HAND = """() => Promise.all([import('/store/write.js'), import('/store/database.js'),
   import('/sync/index.js')]).then(() => true)"""
 SYNC = "async () => (await import('/sync/index.js')).syncNow()"

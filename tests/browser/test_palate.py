@@ -1,4 +1,4 @@
-"""The Palate room: pictures first, every number open to its tastings, honest when young."""
+"""The Palate screen: charts, links to the tastings, and uncertainty with few ratings."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ VIEW = {"width": 360, "height": 780}
 def served(
     tmp_path_factory: pytest.TempPathFactory,
 ) -> Iterator[Callable[[int | None], LiveServer]]:
-    """Servers with the first few tastings of the example book, or (None) all of it; one a size."""
+    """Return a function that starts a server with some or (None) all example tastings."""
     running: dict[int | None, LiveServer] = {}
 
     def serve(tastings: int | None) -> LiveServer:
@@ -43,7 +43,7 @@ def served(
 
 @pytest.fixture(scope="module")
 def phones(browser: Browser) -> Iterator[dict[str, BrowserContext]]:
-    """One phone for each server, opened once."""
+    """Return the cache of phones, one for each server."""
     opened: dict[str, BrowserContext] = {}
     yield opened
     for context in opened.values():
@@ -54,7 +54,7 @@ def phones(browser: Browser) -> Iterator[dict[str, BrowserContext]]:
 def palate_page(
     served: Any, browser: Browser, phones: dict[str, BrowserContext]
 ) -> Iterator[Callable[[int | None], Page]]:
-    """Opens the room over so many tastings."""
+    """Return a function that opens the Palate screen with a number of tastings."""
     pages: list[Page] = []
 
     def open_room(tastings: int | None) -> Page:
@@ -140,7 +140,7 @@ def test_suggestion_lists_share_no_style_and_give_reasons(palate_page):
     expect(section.locator(".next-entry")).to_have_count(9)
     for _ in range(3):
         section.get_by_role("button", name=re.compile("^All ")).first.click()
-    # A list unfolds a few lines at a time.
+    # The list expands a few rows at a time.
     expect(section.locator(".next-entry")).to_have_count(15)
     styles = [name.strip() for name in section.locator(".next-entry .name").all_inner_texts()]
     assert len(styles) == 15
@@ -175,7 +175,7 @@ def test_palate_with_three_ratings_states_its_uncertainty(palate_page):
         page.get_by_text("You’ve rated 3 wines. For now, this page shows what most people like")
     ).to_be_visible()
     expect(page.get_by_text("not known yet").first).to_be_visible()
-    # The room's later parts come after what has just been seen.
+    # The lower sections are rendered later.
     expect(page.locator(".next-entry").nth(2)).to_be_visible()
     expect(page.get_by_text("This needs five rated wines")).to_be_visible()
 

@@ -1,4 +1,4 @@
-"""Passkeys on the page, with the virtual authenticator of Chromium."""
+"""Passkeys in the app, with the virtual authenticator of Chromium."""
 
 from __future__ import annotations
 
@@ -58,7 +58,7 @@ def owned(live_server: LiveServer) -> LiveServer:
 
 
 def opened(owned: LiveServer, phone: Any) -> tuple[Page, Authenticator]:
-    """A phone at a name, because browsers offer no passkeys at an address in digits."""
+    """Open a phone at a host name, because passkeys do not work at IP addresses."""
     context = phone(base_url=f"http://localhost:{owned.port}")
     page = open_settings(context)
     return page, Authenticator(context, page)

@@ -1,4 +1,4 @@
-"""What the signs say: readings beside the judgements, and the read-out after the verdict."""
+"""Sensory evidence: assessments next to the inputs, and the summary after the verdict."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ pytestmark = pytest.mark.browser
 
 @pytest.fixture
 def thumb(page) -> Thumb:
-    """A pour of a bottle whose label is known in part."""
+    """Open a pour of a bottle with a partly known label."""
     at = open_pour(page)
     quick_note(at, "Torre del Gelso", "barolo", "14")
     at.step("Bottle")
@@ -123,7 +123,7 @@ def test_aroma_changes_over_sips_are_drawn_and_counted(page, thumb):
 
 
 def choose_photo(page: Page, thumb: Thumb, wine_from: int) -> None:
-    """A photo of 400 x 300 px: white ground, and from that column on the wine."""
+    """Select a photo of 400 x 300 px: white, with the wine starting at a column."""
     photo = Image.new("RGB", (400, 300), (236, 235, 228))
     photo.paste((128, 40, 34), (wine_from, 0, 400, 300))
     held = io.BytesIO()

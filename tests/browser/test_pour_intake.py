@@ -1,4 +1,4 @@
-"""Alcohol intake of a visit: poured and swallowed, the label's tolerance, the cautions."""
+"""Alcohol intake of a visit: poured and swallowed amounts, label tolerance, warnings."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ pytestmark = pytest.mark.browser
 
 
 def test_intake_adds_three_pours_with_their_tolerance(page):
-    """Three pours of 50 ml at 13 % under EU law: 15.39 g, 14.80 to 15.98 g.
+    """Check three pours of 50 ml at 13 % under EU law: 15.39 g, 14.80 to 15.98 g.
 
     Computed from 0.78924 g/ml (OIML R 22) and a tolerance of 0.5 points (Reg 607/2009 art. 54).
     """
@@ -54,7 +54,7 @@ def test_blind_label_hides_its_strength(page):
 
 
 def pour_at(page: Page, name: str, hours_ago: float, **fields: object) -> str:
-    """Put 100 ml of 12.5 % (9.87 g of alcohol) into the notebook, closed unless told otherwise."""
+    """Save a closed pour of 100 ml at 12.5 % (9.87 g of alcohol); `fields` may override it."""
     when = page.evaluate(
         """async (hours) => (await import('/lib/datetime.js'))
       .timestamp(new Date(Date.now() - hours * 3_600_000))""",

@@ -1,4 +1,4 @@
-"""The quick note of the Pour room."""
+"""The quick note of the Pour screen."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The seven steps: what can be said at each, and how the words of smell are noted."""
+"""The seven steps of a tasting: their fields, and the input of aromas."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ pytestmark = pytest.mark.browser
 
 RECORD = Path(__file__).resolve().parents[2] / "static" / "spec" / "record.json"
 
-# Fields of a tasting or bottle that no control writes, each with the reason.
+# Fields of a tasting or bottle that no input writes, with the reasons.
 WRITTEN_BY_THE_BOOK = {
     "tasting.closed_at": "the moment of Keep",
     "tasting.example": "marks the example book",
@@ -43,7 +43,7 @@ SMALL_TARGETS = """(main, targets) => [...main.querySelectorAll(targets)]
 
 @pytest.fixture
 def thumb(page) -> Thumb:
-    """A pour of a named bottle, at its quick note."""
+    """Open the quick note of a pour with a named bottle."""
     at = open_pour(page)
     quick_note(at, "Vale do Corvo", "alvarinho")
     written(page)
@@ -51,7 +51,7 @@ def thumb(page) -> Thumb:
 
 
 def fields_in_reach(page: Page) -> set[str]:
-    """The fields that the page offers, with every quiet 'more' opened."""
+    """Return the fields on the page, with every 'more' section expanded."""
     quiet = page.locator(".more > .button[aria-expanded=false]")
     while quiet.count():
         quiet.first.tap()

@@ -1,4 +1,4 @@
-"""The cellar: no signal, six pours, a phone that dies after the fourth, and home two days later."""
+"""Scenario: six pours in a cellar without network, a killed phone, and sync two days later."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ def start_visit(thumb: Thumb) -> None:
 
 
 def pour(thumb: Thumb, number: int) -> None:
-    """One of the six; next pour in one tap, at most eight taps each beside typing."""
+    """Save one pour with at most eight taps; open the next one with one of them."""
     name, style, abv, liking = POURS[number]
     before = thumb.taps
     quick_note(thumb, name, style, abv, liking, f"Pour {number + 1}, cool and dim.")

@@ -1,4 +1,4 @@
-"""The kitchen table: one bottle, the whole sheet, the phone ended at every step."""
+"""Scenario: one bottle with all fields, and a phone that is killed at every step."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ pytestmark = [pytest.mark.browser, both_engines]
 
 
 class Table:
-    """A phone on the kitchen table that can be ended and opened again at any moment."""
+    """A phone that tests can kill and restart."""
 
     def __init__(self, phone, profile: Path) -> None:
         self.phone = phone
@@ -35,7 +35,7 @@ class Table:
         return page
 
     def killed_and_opened(self, step: str) -> Thumb:
-        """The same step stands open, from the front door, after the phone died."""
+        """Kill and restart the phone, and check that the start page opens the same step."""
         written(self.page)
         kill_browser(self.profile)
         self.page = self.opened()
@@ -53,7 +53,7 @@ def table(phone, live_server, tmp_path) -> Table:
 
 def guest_writes_the_label(thumb: Thumb) -> None:
     tap(thumb.page.locator(".in-full-row"))
-    # The quick note has a line of the same name.
+    # Wait for the step, because the quick note has an input of the same name.
     expect(thumb.page.get_by_role("heading", level=1)).to_have_text("Bottle")
     thumb.type_into("bottle.name", "Torre del Gelso")
     thumb.type_into("bottle.vintage", "2019")

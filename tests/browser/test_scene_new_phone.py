@@ -1,4 +1,4 @@
-"""A new phone, ten years on: usable at once, complete soon, and whole without the network."""
+"""Scenario: a new phone syncs ten years of notes while in use, then works offline."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ STORED = """async () => {
 
 @pytest.fixture
 def ten_years(live_server: Any) -> list[dict[str, Any]]:
-    """A server that holds 1,000 tastings, none of which any phone here has seen."""
+    """Fill the server with 1,000 tastings that no phone has synced."""
     records = invented_book(TASTINGS)
     fill(live_server.url, records)
     return records

@@ -1,4 +1,4 @@
-"""Sunday review: what do I like, how sure is that, what changed, what next, how repeatable am I?"""
+"""Scenario: an offline review of preferences, uncertainty, changes and suggestions."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ pytestmark = [pytest.mark.browser, both_engines]
 
 @pytest.fixture(scope="module")
 def phone_on_sunday(tmp_path_factory: Any, playwright: Any, engine: Any) -> Iterator[Page]:
-    """The example book on a phone that has seen it all once; then the network is gone."""
+    """Open a synced phone with example data, and kill its server."""
     server = LiveServer(tmp_path_factory.mktemp("server")).start("--demo")
     folder = tmp_path_factory.mktemp("phone")
     with engine.phone(playwright, folder, base_url=server.url) as context:
@@ -33,7 +33,7 @@ def phone_on_sunday(tmp_path_factory: Any, playwright: Any, engine: Any) -> Iter
 
 @pytest.fixture
 def evening(phone_on_sunday: Page) -> Page:
-    """That phone, opened at its Palate."""
+    """Open the Palate screen on that phone."""
     page = phone_on_sunday
     page.goto("about:blank")
     page.goto("/#/palate")
@@ -80,7 +80,7 @@ def test_review_works_offline_and_links_to_tastings(evening):
     ).to_be_visible()
     page.keyboard.press("Escape")
 
-    # How repeatable am I? From there to the very tasting.
+    # How repeatable am I? The answer links to the tastings.
     steady = region(page, "How consistent you are")
     expect(steady).to_contain_text(re.compile(r"your rating differs by about [\d.]+ points"))
     steady.locator(".interval-row button").first.click()

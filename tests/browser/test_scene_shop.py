@@ -1,4 +1,4 @@
-"""The shop, no signal: twelve bottles, the wanted alcohol, the best match first, one bought."""
+"""Scenario: twelve bottles in a shop without network, filtered by alcohol and ranked."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ WORDS = json.loads((ROOT / "static/words/en/shelf.json").read_text(encoding="utf
 CODES = ("surely", "probably", "even", "rather_not", "hardly")
 POSITION_SAID = {"inside": "in range", "may_stray": "maybe outside"}
 CHANCES = re.compile("|".join(WORDS[f"shelf.chance_{code}"] for code in CODES))
-# Invented bottles; what is typed to find the style, and what it then is.
+# Invented bottles; `letters` is typed into the style search.
 SHELF: list[dict[str, Any]] = [
     {"name": "Drei Kieselweg", "letters": "dry riesling central", "abv": 12.5, "price": 11.9},
     {"name": "Monte Sordo", "letters": "chianti", "abv": 13.5, "price": 14.5},
@@ -59,7 +59,7 @@ COMPACT = "async () => (await import('/store/palate_cache.js')).palate.value.com
 
 @pytest.fixture(scope="module")
 def known_phone(tmp_path_factory, playwright, engine) -> tuple[Path, str]:
-    """A phone that was online once and knows its owner's palate; its server is dead by now."""
+    """Prepare the profile of a phone that has synced the palate; its server is stopped."""
     server = LiveServer(tmp_path_factory.mktemp("server")).start()
     folder = tmp_path_factory.mktemp("phone")
     fill(server.url, first_tastings(40))
@@ -75,7 +75,7 @@ def known_phone(tmp_path_factory, playwright, engine) -> tuple[Path, str]:
 
 @pytest.fixture
 def shop(known_phone, phone, tmp_path) -> Page:
-    """That phone, taken out of the pocket in the shop."""
+    """Open the Shelf on a copy of that phone."""
     folder, url = known_phone
     pocket = shutil.copytree(folder, tmp_path / "pocket", symlinks=True)
     page = phone(pocket, base_url=url).pages[0]
@@ -84,7 +84,7 @@ def shop(known_phone, phone, tmp_path) -> Page:
 
 
 def tasted_bottle() -> dict[str, Any]:
-    """A bottle of the first forty tastings that has a verdict and words."""
+    """Return a bottle of the first forty tastings, with a tasting that has a rating and words."""
     tasting = next(
         t
         for t in first_tastings(40)
@@ -125,7 +125,7 @@ def positions_of(kept: dict[str, dict[str, Any]]) -> dict[str, str]:
 
 
 def likely_order(page: Page, bottles: dict[str, dict[str, Any]]) -> list[str]:
-    """Names in the order in which the server's own scoring of the cached palate puts them."""
+    """Return the names in the order of the server's scores for the cached palate."""
     compact = page.evaluate(COMPACT)
     mean = {
         name: score_compact(compact, {field: bottle.get(field) for field in SCORED})["mean"]

@@ -1,6 +1,6 @@
-"""One visit to every screen, which makes every check of `screen_checks`.
+"""All checks of `screen_checks` on every screen.
 
-A visit tells all that it finds: what one check finds does not hide what another would.
+Each visit reports the findings of all checks, so that one does not hide another.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Each check of the screens finds a fault that is planted for it, and only where it should."""
+"""The screen checks themselves: each finds an injected fault, and only that fault."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ pytestmark = pytest.mark.browser
 SETTINGS = Screen("settings", "#/settings")
 PLANT = "(markup) => document.querySelector('main').insertAdjacentHTML('beforeend', markup)"
 
-# What is planted, and by which checks alone it is to be found.
+# The injected markup, and the checks that must find it.
 FAULTS = {
     "an image without a text": (
         '<img src="/icons/mark.svg" width="60" height="60">',

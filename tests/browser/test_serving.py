@@ -1,4 +1,4 @@
-"""Before the pour: bands, times in the cold, the alarm, and learning one's own fridge."""
+"""Serving temperature: ranges, chilling times, the alarm, and fridge calibration."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ def measured(page: Page, celsius: str) -> None:
 
 
 def test_serving_shows_the_band_and_the_fridge_time(page):
-    """21 to 17 C in a fridge of 4 C: 150 ln(17/13) = 40 min (lumped model, common practice)."""
+    """Cool from 21 to 17 C at 4 C: 150 ln(17/13) = 40 min (lumped model, common practice)."""
     serving(page, "barolo")
     expect(page.locator(".serving-band")).to_contain_text("16°C to 18°C")
     expect(way(page, "Fridge")).to_contain_text("40 min")
@@ -50,7 +50,7 @@ def test_serving_shows_the_band_and_the_fridge_time(page):
 
 
 def test_serving_times_follow_the_chosen_band(page):
-    """21 to 9.5 C in a fridge of 4 C: 150 ln(17/5.5) = 169 min; to 15.4 C: 150 ln(17/11.4) = 60."""
+    """Cool from 21 C at 4 C to 9.5 C: 150 ln(17/5.5) = 169 min; to 15.4 C: 150 ln(17/11.4) = 60."""
     serving(page, "sancerre")
     band = page.locator(".serving-band")
     expect(band).to_contain_text("8°C to 11°C or 14°C to 16°C")
@@ -144,7 +144,7 @@ def test_freezer_timer_warns_before_the_bottle_freezes(page):
 
 
 def test_two_temperatures_calibrate_the_own_fridge(page):
-    """20 to 12 C in 4 C after 100 min: tau = 100 / ln 2 = 144.3 min."""
+    """Cool from 20 to 12 C at 4 C in 100 min: tau = 100 / ln 2 = 144.3 min."""
     serving(page, "barolo")
     page.get_by_role("button", name="Measure your own fridge").tap()
     for label, text in (("First reading", "20"), ("Second reading", "12"), ("Time between", "100")):
@@ -175,7 +175,7 @@ def test_temperature_of_the_chilling_bottle_calibrates(page):
     page.get_by_label("Thermometer now").fill("18")
     page.get_by_role("button", name="Save").tap()
     expect(page.locator(".said")).to_contain_text("Fridge: saved.")
-    # 21 to 18 C in 4 C after half an hour: 30 / ln(17/14) = 154.5 min.
+    # From 21 to 18 C at 4 C in 30 min: tau = 30 / ln(17/14) = 154.5 min.
     assert abs(records(page, "settings")[0]["tau_fridge_min"] - 154.5) < 1
 
 

@@ -1,4 +1,4 @@
-"""The Settings room: where the notes are, told truthfully; what the owner chose, kept."""
+"""The Settings screen: storage status, saved preferences, export and legal text."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from tests.browser.live_server import LiveServer
 
 ROOT = Path(__file__).resolve().parents[2]
 
-# 27 CFR 16.21, status: seen. The law prescribes these very words.
+# 27 CFR 16.21 prescribes this exact text.
 LEGAL_TEXT = (
     "GOVERNMENT WARNING: (1) According to the Surgeon General, women should not drink alcoholic"
     " beverages during pregnancy because of the risk of birth defects. (2) Consumption of alcoholic"
@@ -27,7 +27,7 @@ LEGAL_TEXT = (
     " problems."
 )
 
-# A vintage that today's check refuses, as a phone with an older edition may hold it.
+# Stores an invalid vintage, which an older release may have accepted.
 HOLD_A_WRONG_VINTAGE = """async () => {
   const { db } = await import('/store/database.js');
   const { newId, toRow, emptyRecord } = await import('/store/record.js');
@@ -52,7 +52,7 @@ def settings_page(phone: Any) -> Page:
 
 @pytest.fixture(scope="module")
 def still_page(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
-    """The room over an empty book, for what only reads it."""
+    """Open the Settings screen without records, for tests that write nothing."""
     server = LiveServer(tmp_path_factory.mktemp("server")).start()
     context = browser.new_context(
         viewport={"width": 360, "height": 780}, locale="en-GB", base_url=server.url
@@ -65,7 +65,7 @@ def still_page(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> It
 
 
 def line(page: Page, name: str) -> Any:
-    """The figure beside a name in the ledger of what is where."""
+    """Return the value of a row in the storage table."""
     return page.locator(".ledger-lines > div", has=page.get_by_text(name, exact=True)).locator("dd")
 
 

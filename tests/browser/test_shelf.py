@@ -1,4 +1,4 @@
-"""The Shelf: picks in seconds, the wanted alcohol by handles and numbers, the rule one tap away."""
+"""The Shelf: adding bottles, the alcohol filter, and the rule behind it."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ def empty_url(tmp_path_factory) -> Iterator[str]:
 
 @pytest.fixture
 def fresh(empty_url: str, browser: Browser) -> Iterator[Page]:
-    """A phone that has never tasted anything; what it writes stays unsent."""
+    """Open a phone without tastings, which does not sync."""
     context = browser.new_context(base_url=empty_url, **PHONE)
     for path in ("sync", "palate"):
         context.route(f"**/api/{path}", lambda route: route.abort())
@@ -65,7 +65,7 @@ def fresh(empty_url: str, browser: Browser) -> Iterator[Page]:
 
 @pytest.fixture
 def three(fresh: Page) -> Page:
-    """The same with three bottles under European law."""
+    """Add three bottles under EU law to that phone."""
     add_bottle(fresh, PALE)
     say_market(fresh, "european")
     for bottle in (STRONG, EDGE):
@@ -83,7 +83,7 @@ def test_empty_shelf_is_explained(fresh):
 
 
 def test_pick_is_saved_before_done_is_pressed(fresh):
-    # On a disk so slow that nothing is written yet.
+    # Block the database, so that the bottle is not written before the reload.
     fresh.evaluate(HOLD_UP)
     add_bottle(fresh, PALE)
     fresh.reload()

@@ -1,4 +1,4 @@
-"""The barcode by camera: a known number fills the pick, offline; a new one is kept."""
+"""Barcode scanning: a known number fills the form offline, a new one is saved."""
 
 from __future__ import annotations
 
@@ -39,8 +39,7 @@ RECORDS = """async (kind) => {
 }"""
 
 
-# The reader that comes with the app is the one under test, whatever this browser has of its own;
-# whatever the policy of the server refuses is noted.
+# Removes the native detector, to test the bundled one, and records violations of the CSP.
 ALONE = """() => {
   delete globalThis.BarcodeDetector;
   globalThis.refused = [];
@@ -48,7 +47,7 @@ ALONE = """() => {
     globalThis.refused.push(`${violatedDirective} ${blockedURI}`);
   });
 }"""
-# Tried from a timer: what the test itself evaluates is let through by the browser.
+# Runs in a timer, because code evaluated by Playwright bypasses the CSP.
 POLICY = """() => {
   const refused = [...globalThis.refused];
   const tried = (act) => { try { act(); return 'allowed'; } catch (error) { return error.name; } };
@@ -63,7 +62,7 @@ IN_FORCE = {"refused": [], "words_run_as_code": "EvalError", "words_made_into_a_
 
 @pytest.fixture
 def shop(phone, tmp_path):
-    """Opens a phone whose camera looks at a symbol of the given number."""
+    """Return a function that opens a phone whose camera shows the barcode of a number."""
 
     def open_phone(gtin: str | None, **options: object):
         camera = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]

@@ -1,4 +1,4 @@
-"""A shop's list, pasted: good rows are taken, bad ones are shown and kept aside."""
+"""Import of a pasted list: valid rows are added, invalid rows are shown separately."""
 
 from __future__ import annotations
 
@@ -124,7 +124,7 @@ CELL = st.text(st.characters(blacklist_categories=("Cs", "Cc"), max_codepoint=0x
     delimiter=st.sampled_from(["\t", ";", "|", ","]),
 )
 def test_spreadsheet_clipboard_text_is_read(page, table, delimiter):
-    """Law: what Python's csv module writes, every cell quoted, is read as its trimmed cells."""
+    """Parse output of Python's csv module, fully quoted, to the same cells, trimmed."""
     written = io.StringIO()
     csv.writer(written, delimiter=delimiter, quoting=csv.QUOTE_ALL).writerows(table)
     script = """async ([text, delimiter]) => {
@@ -136,7 +136,7 @@ def test_spreadsheet_clipboard_text_is_read(page, table, delimiter):
     assert read == [cells for cells in trimmed if any(cells)]
 
 
-# What String.prototype.trim takes away (ECMA-262, white space and line terminators).
+# Characters that String.prototype.trim removes (ECMA-262, white space, line terminators).
 JS_BLANKS = "\t\n\v\f\r \u00a0\u1680\u2028\u2029\u202f\u205f\u3000\ufeff" + "".join(
     chr(point) for point in range(0x2000, 0x200B)
 )

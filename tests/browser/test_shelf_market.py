@@ -1,4 +1,4 @@
-"""Where one mostly buys: asked once, and the law for every label that does not say its own."""
+"""The default market: asked once, and used for labels without a market."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Below 15 %: the printed number decides what stays in front of one's eyes."""
+"""The alcohol filter below 15 %: label tolerances decide which bottles stay in the list."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from tests.browser.shelf_page import (
 pytestmark = pytest.mark.browser
 
 EU, US = {"label_market": "EU"}, {"label_market": "US"}
-# Twelve bottles; which of them a wish of "up to 14.9" keeps is read off their labels by eye.
+# Twelve bottles, classified by hand for the filter "up to 14.9".
 INSIDE: dict[str, dict[str, Any]] = {
     "Alder Row": {**EU, "label_abv": 11.5},
     "Birch Row": {**EU, "label_abv": 13},

@@ -1,4 +1,4 @@
-"""The words of the Shelf agree with its numbers, and its headline with its order."""
+"""Verdicts on the Shelf: the texts match the scores, and the headline the order."""
 
 from __future__ import annotations
 

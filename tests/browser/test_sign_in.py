@@ -1,4 +1,4 @@
-"""Owners on one server, phones that come and go: signing in, pairing, revoking, two on a phone."""
+"""Several owners on one server: sign-in, pairing, revocation, and two owners on a phone."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ UNSENT = """async () => {
 
 @pytest.fixture
 def owned(live_server: LiveServer) -> LiveServer:
-    """A server with two owners, who both have a passphrase."""
+    """Return a server with two owners, both with a passphrase."""
     for name, words in WORDS.items():
         add_owner(live_server, name, words)
     return live_server
@@ -135,7 +135,7 @@ def test_page_of_another_owner_sends_nothing(owned: LiveServer, phone: Any) -> N
     page = open_settings(context)
     sign_in(page, "anna")
     expect_signed_in(page, "anna")
-    # Somebody signs in behind this page's back, as another tab would.
+    # Another owner signs in without this page, as from another tab.
     told = {"name": "bruno", "passphrase": WORDS["bruno"]}
     key = page.evaluate("localStorage.getItem('secondnose.key')")
     shown = {"Sec-Fetch-Site": "same-origin", "Second-Nose-Key": key}
@@ -190,7 +190,7 @@ def test_phone_is_paired_by_code_and_comparison_number(owned: LiveServer, phone:
     expect(first.get_by_text(f"Does it show the number {number.text_content()}?")).to_be_visible()
     first.get_by_role("button", name="Same number: add it").click()
     expect_signed_in(second, "anna")
-    # The list renews itself, without a reload.
+    # The list updates without a reload.
     expect(first.get_by_text("the new phone is signed in.")).to_be_visible()
     devices = first.locator(".devices > li")
     expect(devices.filter(has_text="the new phone")).to_be_visible()

@@ -1,4 +1,4 @@
-"""Every vector file with a JavaScript twin, run through the module that is really served."""
+"""All vector files with a JavaScript port, run with the served module."""
 
 from __future__ import annotations
 
@@ -15,8 +15,8 @@ from tests.browser.live_server import LiveServer
 VECTORS = sorted((Path(__file__).parent.parent / "vectors").glob("*.json"))
 MIRRORED = [path for path in VECTORS if json.loads(path.read_text(encoding="utf-8")).get("js")]
 
-# The text goes over as it stands: lone surrogates would not survive being sent as values. JSON has
-# no NaN and no infinity: a vector writes them as {"number": "NaN"}.
+# Receives JSON text, because lone surrogates cannot be passed as values. Vectors write NaN and
+# infinity as {"number": "NaN"}, because JSON has neither.
 RUN = """async (text) => {
   const read = (_, value) => (
     Object.keys(value ?? {}).join() === 'number' && typeof value.number === 'string'
@@ -40,7 +40,7 @@ RUN = """async (text) => {
 
 
 def differences(found: Any, expected: Any, tolerance: float, at: str = "") -> list[str]:
-    """Where two JSON values differ; numbers may by `tolerance`."""
+    """Return the differences of two JSON values; numbers may differ by `tolerance`."""
     if isinstance(expected, bool) or isinstance(found, bool):
         return [] if found is expected else [f"{at}: {found!r}, not {expected!r}"]
     if isinstance(expected, int | float) and isinstance(found, int | float):

@@ -1,4 +1,4 @@
-"""A visit at the table: its pours in order, side by side, told apart or not, and its pace."""
+"""Visits: order of the pours, comparison, triangle tests, and alcohol intake."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ SETTINGS = "00000000-0000-7000-8000-000000000001"
 
 
 def visit_of(page: Page, *abvs: float, **fields: object) -> str:
-    """A visit with one closed pour of 50 ml for each strength; its page stands open."""
+    """Create a visit with one closed pour of 50 ml for each strength, and open its page."""
     thumb = open_pour(page)
     thumb.press(".where-row")
     page.get_by_role("button", name="Start a visit").tap()
@@ -72,7 +72,7 @@ def test_overlapping_marks_are_drawn_in_lanes(page):
 
 
 def test_intake_uses_the_drinks_and_range_of_the_country(page):
-    """Three times 50 ml of EU 13 %: 15.39 g, 14.80 to 15.98 g; a US drink holds 14 g (NIAAA)."""
+    """Check three times 50 ml of EU 13 %: 15.39 g (14.80 to 15.98); a US drink has 14 g (NIAAA)."""
     visit_of(page, 13, 13, 13)
     put(page, "settings", {"drink_country": "US"}, SETTINGS)
     pace = page.locator(".pace")
@@ -157,13 +157,13 @@ def triangle(page: Page, rounds: str, begun: bool = False) -> Thumb:
 
 
 def odd_glass(page: Page) -> int:
-    """Which of the three poured glasses stands alone, as whoever pours reads it."""
+    """Return the index of the glass whose wine occurs once."""
     names = page.locator(".flight-wine .name").all_inner_texts()
     return next(place for place, name in enumerate(names) if names.count(name) == 1)
 
 
 def test_three_of_three_triangles_are_significant(page):
-    """1/27 = 0.037: exact binomial, the design of ISO 4120."""
+    """Check p = 1/27 = 0.037: exact binomial test of an ISO 4120 triangle test."""
     thumb = triangle(page, "3 rounds")
     for _ in range(3):
         odd = odd_glass(page)
@@ -178,7 +178,7 @@ def test_three_of_three_triangles_are_significant(page):
     kept = records(page, "visit")[-1]
     assert (kept["triangle_rounds"], kept["triangle_found"]) == (3, 3)
     assert kept["triangle_wines"] == "Cask 1"
-    # It is an occasion that is over: the next pour is none of it.
+    # The visit has ended, so that the next pour does not join it.
     assert kept["ended_at"]
     page.reload()
     page.get_by_role("link", name="Saved with its visit").tap()

@@ -1,4 +1,4 @@
-"""A page that goes from screen to screen, and waits until all of a screen has come."""
+"""A page that opens screens and waits until each has finished loading."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from tests.screenshots.screens import Screen
 UPRIGHT = {"width": 360, "height": 780}
 LAST_S = 120
 
-# Counts what the app still waits for: transactions of the database and short timers. Requests are
-# followed from outside, because a script cannot see the modules that another one imports.
+# Tracks pending database transactions and short timers. Playwright tracks requests, because a
+# script cannot observe module imports.
 PENDING = """() => {
   const LONGEST_MS = 500;
   const pending = new Set();
@@ -38,7 +38,7 @@ PENDING = """() => {
   };
   globalThis.clearTimeout = (id) => { forget(id); stop(id); };
 }"""
-# Quiet: one whole idle turn in which nothing was pending, loading or changed.
+# Waits for one idle period without pending work, loading or DOM changes.
 QUIET = """async () => {
   const LAST_MS = performance.now() + 120_000;
   const turn = () => new Promise((go) => {
@@ -61,7 +61,7 @@ QUIET = """async () => {
   } while (waiting().length);
   observer.disconnect();
 }"""
-# Resolves once the app has been told of its new place.
+# Resolves after the hashchange event.
 GO = """(hash) => new Promise((go) => {
   if (location.hash === hash) { go(); return; }
   addEventListener('hashchange', () => go(), { once: true });
@@ -70,7 +70,7 @@ GO = """(hash) => new Promise((go) => {
 
 
 class Visitor:
-    """Walks within the app, and starts it anew only after a screen that may have left a trace."""
+    """Navigates within the app, and restarts it after screens that may leave state behind."""
 
     def __init__(self, context: BrowserContext) -> None:
         self.page: Page = context.new_page()
@@ -83,7 +83,7 @@ class Visitor:
         self.page.on("requestfailed", lambda request: self._requests.discard(request))
 
     def go_to(self, screen: Screen, *, start: bool = False) -> Page:
-        """Show all of this screen; `start` starts the app there whatever was before."""
+        """Open the screen and wait until it is loaded; `start` forces a restart of the app."""
         walks = self._is_clean and not start
         self._is_clean = False
         if walks:
@@ -97,11 +97,11 @@ class Visitor:
         return self.page
 
     def leave(self, screen: Screen) -> None:
-        """Say that the page is as it was shown, so that the next screen may follow in the app."""
+        """Mark the page as unmodified, so that the next screen needs no restart."""
         self._is_clean = not screen.is_touched
 
     def settle(self) -> None:
-        """Wait until no request, no transaction, no short timer and no change is under way."""
+        """Wait until no request, transaction, short timer or DOM change is pending."""
         end = time.monotonic() + LAST_S
         self.page.evaluate(QUIET)
         while self._requests:

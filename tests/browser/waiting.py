@@ -1,4 +1,4 @@
-"""Waiting for events rather than for time; every wait has an end and says what never came."""
+"""Waits for events instead of fixed delays, with a time limit and a failure message."""
 
 from __future__ import annotations
 
@@ -8,18 +8,18 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import Page, expect
 
-# Only what never comes takes as long, also on a machine that is busy with something else.
+# Long enough for a loaded machine; only failing waits reach it.
 LIMIT_S = 120
 expect.set_options(timeout=LIMIT_S * 1000)
 PUMP_MS = 20
-# Two turns: what a first idle moment starts, such as a lazy part, has been drawn by the second.
+# Two idle callbacks, because the first may start work such as a lazy component.
 IDLE = """() => new Promise((done) => {
   requestIdleCallback(() => requestAnimationFrame(() => requestIdleCallback(() => done(true))));
 })"""
 
 
 def wait_until(page: Page, condition: Callable[[], object], awaited: str) -> None:
-    """Let the page's events in until the condition, which is one of the test's own, is true."""
+    """Process page events until the Python condition is true."""
     deadline = time.monotonic() + LIMIT_S
     while not condition():
         if time.monotonic() > deadline:
@@ -28,5 +28,5 @@ def wait_until(page: Page, condition: Callable[[], object], awaited: str) -> Non
 
 
 def wait_for_idle(page: Page) -> None:
-    """Wait until the page has drawn what it has to draw, and what follows from that."""
+    """Wait until the page is idle and has rendered."""
     page.evaluate(IDLE)

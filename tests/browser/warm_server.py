@@ -1,7 +1,7 @@
-"""Imported by the fork server alone: what every server process would do anew is done once here.
+"""Work that the fork server does once for all server processes. Only the fork server imports it.
 
-A server compresses each file of the client when it is first asked for, which takes a second; the
-processes that are forked from this one have them compressed already.
+A server compresses each client file on its first request, which takes a second in total; forked
+processes inherit the compressed files.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from webapp.db.engine import db
 
 
 def compress_client_files() -> None:
-    """Ask for every file that a phone keeps, as a browser does."""
+    """Request every file that the service worker caches, like a browser."""
     with tempfile.TemporaryDirectory() as folder:
         app = create_app({"DATABASE_URL": f"sqlite:///{folder}/empty.sqlite", "UPGRADE": True})
         client = app.test_client()
@@ -24,7 +24,7 @@ def compress_client_files() -> None:
         assert listed is not None
         for file in json.loads(listed[1]):
             client.get(file["url"], headers={"Accept-Encoding": "gzip, deflate, br"})
-        # No process that is forked from here may share a connection with another.
+        # Forked processes must not share a connection.
         with app.app_context():
             db.engine.dispose()
 

@@ -1,1 +1,1 @@
-"""Pictures of every screen, to be looked at: `python -m tests.screenshots`."""
+"""Screenshots of every screen, for review by eye: `python -m tests.screenshots`."""

@@ -1,4 +1,4 @@
-"""`python -m tests.screenshots`: pictures of every screen at every size, by day and by night."""
+"""Take screenshots of every screen at every size, in the light and the dark theme."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ def wanted() -> argparse.Namespace:
 
 
 def take_all(book: str, asked: argparse.Namespace) -> dict[str, list[Shot]]:
-    """The pictures of one book, grouped as the sheets are."""
+    """Take the screenshots of one data set, grouped by contact sheet."""
     groups: dict[str, list[Shot]] = {}
     for large_text in (False, True):
         sizes = [SIZES[name] for name in asked.sizes if SIZES[name].large_text == large_text]
@@ -71,7 +71,7 @@ def take_all(book: str, asked: argparse.Namespace) -> dict[str, list[Shot]]:
 
 
 def row(page: Page, book: str, size: Size, light: Light, asked: argparse.Namespace) -> list[Shot]:
-    """Every wanted screen at one size by one light."""
+    """Take every selected screen at one size in one theme."""
 
     def file(screen: Screen) -> Path:
         title = f"{book} {size.name} {light} {screen.name}.png"

@@ -1,4 +1,4 @@
-"""Servers with an empty, an example or a large book, and phones that hold it whole."""
+"""Servers with empty, example or large data sets, and fully synced phones."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ WHOLE = """async () => {
 
 @contextmanager
 def served(book: str) -> Iterator[LiveServer]:
-    """A server of its own with one of the books "empty", "ten", "demo" or "ten_thousand"."""
+    """Start a separate server with the data "empty", "ten", "demo" or "ten_thousand"."""
     with tempfile.TemporaryDirectory() as folder:
         server = LiveServer(Path(folder)).start(*(["--demo"] if book == "demo" else []))
         try:
@@ -42,7 +42,7 @@ def served(book: str) -> Iterator[LiveServer]:
 
 
 def own(record: Record) -> Record:
-    """As its owner wrote it, not as an example."""
+    """Return the record without its example marks, like a record of the owner."""
     parts = {
         name: {field: value for field, value in record[name].items() if field != "example"}
         for name in ("fields", "clocks")
@@ -51,7 +51,7 @@ def own(record: Record) -> Record:
 
 
 def hold(page: Page) -> int:
-    """Wait until the phone holds the whole book and its palate; the number of tastings."""
+    """Wait until all records and the palate are on the phone. Return the tasting count."""
     page.goto("/#/settings")
     held: int = page.evaluate(WHOLE)
     return held
@@ -61,7 +61,7 @@ def hold(page: Page) -> int:
 def phone_at(
     browser: Browser, server: LiveServer, scale: float = 1, locale: str = "en-GB"
 ) -> Iterator[BrowserContext]:
-    """A phone without a worker, so that what is looked at is what the server has."""
+    """Open a phone without a service worker, so that the server delivers every file."""
     context = browser.new_context(
         base_url=server.url,
         device_scale_factor=scale,
@@ -81,6 +81,6 @@ def phone_at(
 
 @contextmanager
 def phone_with(browser: Browser, book: str, scale: float = 1) -> Iterator[BrowserContext]:
-    """A phone at a server of its own that has one of the books."""
+    """Open a phone at a separate server with one of the data sets."""
     with served(book) as server, phone_at(browser, server, scale) as context:
         yield context

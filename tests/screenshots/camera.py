@@ -1,4 +1,4 @@
-"""Takes one picture of one screen at one size, by day or night."""
+"""A screenshot of one screen at one size in one theme."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from tests.screenshots.screens import Screen
 
 Light = Literal["day", "night"]
 TALLEST_PX = 2600
-# The browser's own setting of letters twice as large, as a taster would make it.
+# The browser's font size setting, doubled.
 LARGE_TEXT_FLAG = "--blink-settings=defaultFontSize=32,defaultFixedFontSize=26"
 HEIGHT = "() => Math.ceil(document.documentElement.scrollHeight)"
 SIDEWAYS = "() => document.documentElement.scrollWidth - innerWidth"
@@ -48,7 +48,7 @@ class Shot:
 
 
 def take(page: Page, screen: Screen, size: Size, light: Light, file: Path) -> Shot:
-    """The whole screen down to TALLEST_PX; a screen that cannot be reached tells why instead."""
+    """Capture the screen down to TALLEST_PX; record the error of one that fails to open."""
     page.set_viewport_size({"width": size.width, "height": size.height})
     page.emulate_media(color_scheme="dark" if light == "night" else "light")
     fault = ""

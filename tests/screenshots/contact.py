@@ -1,4 +1,4 @@
-"""Lays pictures side by side on contact sheets: one HTML page of all, one PNG a size."""
+"""Contact sheets of the screenshots: one HTML page for all, one PNG for each group."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ img {{ width: 100%; display: block; }}
 
 
 def write_sheets(browser: Browser, folder: Path, groups: dict[str, list[Shot]]) -> Path:
-    """`index.html` with every picture, and beside it a PNG of each group."""
+    """Write `index.html` with every screenshot, and a PNG of each group next to it."""
     page = browser.new_page(viewport={"width": SHEET_PX, "height": 800})
     for title, shots in groups.items():
         file = folder / f"sheet-{title.replace(', ', '-').replace(' ', '-')}.html"

@@ -1,6 +1,6 @@
-"""Draw the book's mark as the PNG files that home screens ask for.
+"""The app icon as the PNG files that home screens need.
 
-Run `python -m tests.screenshots.icons` whenever the drawing, static/icons/mark.svg, changes.
+Run `python -m tests.screenshots.icons` after each change of static/icons/mark.svg.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ FLAGS = ["--no-sandbox", "--disable-gpu"]
 
 @dataclass(frozen=True)
 class Icon:
-    """One file: its side, whether the leaf fills the square, and the size of the figure on it."""
+    """One file: its side, whether its background fills the square, and the scale of the figure."""
 
     file: str
     side_px: int
@@ -47,7 +47,7 @@ DRESS = """([fullLeaf, figure]) => {
 
 
 def draw(page: Page, icon: Icon, mark: str) -> None:
-    """Write one icon beside the mark."""
+    """Write one icon into the folder of the SVG."""
     page.set_viewport_size({"width": icon.side_px, "height": icon.side_px})
     page.set_content(mark)
     page.evaluate(DRESS, [icon.full_leaf, icon.figure])
@@ -55,7 +55,7 @@ def draw(page: Page, icon: Icon, mark: str) -> None:
 
 
 def main() -> None:
-    """Draw them all."""
+    """Write all icons."""
     mark = (ICONS / "mark.svg").read_text(encoding="utf-8")
     with sync_playwright() as playwright:
         path = CHROMIUM if Path(CHROMIUM).exists() else None

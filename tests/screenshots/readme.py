@@ -1,4 +1,4 @@
-"""The four pictures that the README shows."""
+"""The four screenshots in the README."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ PHONE = {"width": 360, "height": 780}
 
 
 def write_pictures(browser: Browser) -> list[Path]:
-    """Pour, Book, Shelf and Palate with the example book, as WebP of less than 80 kB each."""
+    """Write Pour, Book, Shelf and Palate with example data, as WebP of less than 80 kB each."""
     tasting = fullest_tasting()["id"]
     shown = {
         "pour": Screen("sips", f"#/pour/{tasting}/sips"),
@@ -38,7 +38,7 @@ def write_pictures(browser: Browser) -> list[Path]:
 
 
 def _compressed(png: bytes, file: Path) -> Path:
-    """As good as fits."""
+    """Save with the highest quality that stays below LARGEST_BYTES."""
     picture = Image.open(io.BytesIO(png)).convert("RGB")
     for quality in range(90, 20, -5):
         picture.save(file, quality=quality, method=6)

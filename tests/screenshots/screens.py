@@ -1,4 +1,4 @@
-"""Every screen of the book and its main states: how one gets there from anywhere."""
+"""All screens of the app and their main states, and how to open each."""
 
 from __future__ import annotations
 
@@ -10,19 +10,19 @@ from playwright.sync_api import Page, expect
 from tests.browser.seed_server import Record, demo_records
 
 STEPS = ("bottle", "look", "first-nose", "second-nose", "sips", "whole", "verdict")
-# A busy machine is slow; a screen that comes late is still a screen.
+# Long, because a loaded machine renders slowly.
 WAIT_MS = 30_000
 EVERY_BOOK = ("empty", "ten", "demo", "ten_thousand")
 A_FLIGHT = 3
 
 
 def nothing_more(page: Page) -> None:
-    """The screen is shown as one arrives at it."""
+    """Leave the screen as it opens."""
 
 
 @dataclass(frozen=True)
 class Screen:
-    """One screen: its name, its address, what is pressed there, and the books it is shown with."""
+    """One screen: name, address, action after opening, data sets and number of open dialogs."""
 
     name: str
     hash: str
@@ -40,17 +40,17 @@ class Screen:
 
     @property
     def is_touched(self) -> bool:
-        """Whether something is pressed or typed there, which the next screen may still show."""
+        """Return whether the action may leave state behind that the next screen shows."""
         return self.press not in (nothing_more, signs_read)
 
     def open(self, page: Page) -> None:
-        """Arrive as if the app were started here, so that nothing is left of the screen before."""
+        """Start the app at this address, so that no state of the previous screen is left."""
         page.goto("about:blank")
         page.goto(f"/{self.hash}")
         self.complete(page)
 
     def complete(self, page: Page) -> None:
-        """Wait until the page stands, press what is to be pressed, and wait for its leaf."""
+        """Wait for the page, run the action, and wait for its dialogs."""
         expect(page.locator("#page > *").nth(1)).to_be_attached(timeout=WAIT_MS)
         page.evaluate("() => document.fonts.ready")
         self.press(page)
@@ -58,7 +58,7 @@ class Screen:
 
 
 def opens(selector: str) -> Callable[[Page], None]:
-    """Presses the first of these; a leaf opens."""
+    """Return an action that clicks the first match."""
     return lambda page: page.locator(selector).first.click()
 
 
@@ -67,12 +67,12 @@ def typed(selector: str, words: str) -> Callable[[Page], None]:
 
 
 def fullest_tasting() -> Record:
-    """The example's tasting that says most: every step of it is filled."""
+    """Return the example tasting with the most fields."""
     return max(demo_records("tasting"), key=lambda record: len(record["fields"]))
 
 
 def longest_visit() -> tuple[list[str], str]:
-    """The tastings of the example's visit that has most of them, and the visit."""
+    """Return the tastings of the example visit with the most tastings, and the visit."""
     of_visit: dict[str, list[str]] = {}
     for record in demo_records("tasting"):
         if record["fields"].get("visit"):
@@ -82,7 +82,7 @@ def longest_visit() -> tuple[list[str], str]:
 
 
 def screens() -> list[Screen]:
-    """All of them, in the order in which the rooms stand."""
+    """Return all screens in the order of the main navigation."""
     full = fullest_tasting()
     tasting, bottle = full["id"], full["fields"]["bottle"]
     flight, visit = longest_visit()
@@ -127,7 +127,7 @@ def screens() -> list[Screen]:
 
 
 def back_to_the_note(page: Page) -> None:
-    """A pour that was left at one of its steps opens there again."""
+    """Return to the quick note if the unfinished pour opened at a step."""
     expect(page.locator(".page-head .back, .quick-words").first).to_be_visible(timeout=WAIT_MS)
     if page.locator(".page-head .back").count():
         page.locator(".page-head .back").click()
@@ -135,12 +135,12 @@ def back_to_the_note(page: Page) -> None:
 
 
 def signs_read(page: Page) -> None:
-    """What the signs say is fetched after the notes themselves are shown."""
+    """Wait for the evidence, which loads after the note."""
     expect(page.locator(".evidence").last).to_be_visible(timeout=WAIT_MS)
 
 
 def walk_to(step: str) -> Callable[[Page], None]:
-    """A step of the fresh pour, reached by its knot."""
+    """Return an action that opens a step of the new pour by its link."""
 
     def walk(page: Page) -> None:
         knot = page.locator(".thread a").nth(STEPS.index(step))

@@ -1,4 +1,4 @@
-"""What a screen says when something befell the book, the phone or its owner: to be looked at."""
+"""Screens with notices, and the account states of the Settings screen."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ MAY_BE_INSTALLED = """() => {
 
 
 def states() -> list[Screen]:
-    """They are reached by what the page itself would notice, and gone when it is opened again."""
+    """Return screens whose state a script or a mocked response causes and a reload clears."""
     return [
         Screen("said new version", "#/book", befalls(NEW_VERSION), ONLY_DEMO),
         Screen("said lost book", "#/book", befalls(LOST), ONLY_DEMO),
@@ -36,7 +36,7 @@ def states() -> list[Screen]:
 
 
 def befalls(script: str) -> Callable[[Page], None]:
-    """A notice stands above the page."""
+    """Return an action that runs the script and waits for the notice above the page."""
 
     def befall(page: Page) -> None:
         page.evaluate(script)
@@ -62,7 +62,7 @@ def signed_out(page: Page) -> None:
 
 
 def with_devices(page: Page) -> None:
-    """As on a server whose owner has a passphrase."""
+    """Show the devices, as on a server whose owner has a passphrase."""
 
     def me(route: Route) -> None:
         route.fulfill(json=route.fetch().json() | {"device": "this-phone"})

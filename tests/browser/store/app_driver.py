@@ -1,4 +1,4 @@
-"""A taster at the app itself, with a wire to the server: notes, reads what the page says, waits."""
+"""A driver for the real app behind a fault proxy: saves notes and checks the sync status."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ PORTAL = "<html>Pay to go on</html>"
 
 
 class AppDriver:
-    """One phone on the Book's page, at the far end of a wire."""
+    """One phone on the Book screen, connected through a fault proxy."""
 
     def __init__(self, page, server, wire):
         self.page = page
@@ -45,8 +45,8 @@ class AppDriver:
         expect(state).to_have_text(words)
 
     def ends_with(self, notes):
-        """Nothing lost, nothing doubled, nothing left behind, and the page says so."""
-        # The words follow the tables by a moment.
+        """Check that every note is stored once on both sides and that the page says so."""
+        # The status text updates after the tables.
         wait_until(self.page, lambda: self.page.evaluate(UNSENT) == 0, "an empty outbox")
         self.reads(KEPT)
         assert (self.page.evaluate(UNSENT), self.page.evaluate(HERE)) == (0, notes)
@@ -61,7 +61,7 @@ class AppDriver:
                     "SELECT count(*) FROM revision",
                 )
             ]
-        # One row and one number a note: whoever takes a note twice gives out two numbers.
+        # One row and one sequence number per note: a second insert would use another number.
         assert counts == [notes, notes, notes, 0]
 
 
@@ -73,7 +73,7 @@ def at_the_table(browser, server):
         page.goto(address + "/#/book")
         taster = AppDriver(page, server, wire)
         taster.reads(KEPT)
-        # What the taster asks for by its address is at hand before the wire is cut.
+        # Import the modules now, because the tests break the connection later.
         page.evaluate("() => import('/store/write.js').then(() => true)")
         page.evaluate(UNSENT)
         taster.hurry()
@@ -82,6 +82,6 @@ def at_the_table(browser, server):
 
 
 def rows_of(server, query):
-    """The one number that a query gives."""
+    """Return the single number that a query selects."""
     with closing(sqlite3.connect(server.file, timeout=30)) as book:
         return book.execute(query).fetchone()[0]

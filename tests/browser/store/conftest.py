@@ -1,4 +1,4 @@
-"""A phone with the book's own modules in the hand: a bare page of the origin, without a screen."""
+"""Fixtures for tests that call the client modules directly, on a page without the app."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from tests.browser.live_server import LiveServer
 from tests.browser.store.app_driver import AppDriver, at_the_table
 from tests.browser.waiting import LIMIT_S
 
-# A page of the origin that starts nothing by itself, so that a test decides when to sync.
+# A file of the origin that runs no script, so that a test decides when to sync.
 BARE_PAGE = "/spec/record.json"
 MODULES = (
     "store/open store/database store/write store/queries store/revisions sync/index "
@@ -32,13 +32,13 @@ OPEN = """async (names) => {
 
 
 class Hand:
-    """One page of one phone, and what a test does with it."""
+    """One page of one phone, and the calls that tests make on it."""
 
     def __init__(self, context: BrowserContext, url: str):
         self.context = context
         self.url = url
         self.page = context.new_page()
-        # Shown with the report of a test that fails.
+        # Printed, because pytest shows the output of failing tests.
         self.page.on("console", lambda message: print("console:", message.text))
         self.page.on(
             "requestfailed", lambda request: print("failed:", request.url, request.failure)
@@ -46,16 +46,16 @@ class Hand:
         self.open()
 
     def open(self) -> None:
-        """Load the page, anew if need be, and open the book in it."""
+        """Load or reload the page and open the store."""
         self.page.goto(self.url + BARE_PAGE)
         self.page.evaluate(OPEN, MODULES.split())
 
     def run(self, script: str, value: Any = None) -> Any:
-        """The value of an async script, in which `book` is everything that MODULES export."""
+        """Return the value of an async script; `book` has all exports of MODULES."""
         return self.page.evaluate(f"async (value) => {{ {script} }}", value)
 
     def until(self, condition: str) -> None:
-        """Wait for a condition in JavaScript; the page's policy forbids Playwright's own way."""
+        """Wait for a JavaScript condition; the CSP forbids Playwright's wait_for_function."""
         self.run(
             f"""const end = performance.now() + {LIMIT_S * 1000};
             while (!({condition})) {{
@@ -104,8 +104,8 @@ class Hand:
 
 @pytest.fixture(scope="session")
 def shared_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveServer]:
-    """A server for all the tests that neither stop nor alter it; `shared_url` starts it."""
-    # All tests of a minute together ask for more than a phone may.
+    """Create the server of all tests that neither stop nor alter it; `shared_url` starts it."""
+    # No rate limit, because the tests together exceed the limit of one phone.
     server = LiveServer(tmp_path_factory.mktemp("shared"), SECONDNOSE_MAX_REQUESTS="0")
     yield server
     server.kill()
@@ -121,8 +121,8 @@ def url(shared_url: str) -> str:
 
 @pytest.fixture
 def shared_url(shared_server: LiveServer) -> str:
-    """Where an empty book is served, by a process of its own."""
-    # Here and not in the session's fixture: pytest would give one failed start to all tests.
+    """Return the address of the shared server, emptied."""
+    # Not started in the session fixture, because pytest would repeat one failure in all tests.
     if not shared_server.is_running():
         shared_server.start()
     empty(shared_server)
@@ -130,7 +130,7 @@ def shared_url(shared_server: LiveServer) -> str:
 
 
 def empty(server: LiveServer) -> None:
-    """Leave nothing of a book behind, and another epoch."""
+    """Delete all records, photos and sign-ins, and change the epoch."""
     connection = sqlite3.connect(server.file, timeout=30)
     with connection:
         for table in EMPTY:
@@ -160,14 +160,14 @@ def books_at(browser: Browser, url: str) -> Iterator[Callable[..., Hand]]:
 
 @pytest.fixture
 def open_book(browser: Browser, url: str) -> Iterator[Callable[..., Hand]]:
-    """Opens a book: on a new phone, or in another tab of the given one."""
+    """Return a function that opens the store on a new phone, or in another tab of a given one."""
     with books_at(browser, url) as opened:
         yield opened
 
 
 @pytest.fixture
 def open_live_book(browser: Browser, live_server: LiveServer) -> Iterator[Callable[..., Hand]]:
-    """As `open_book`, at a server process that may be killed and restored."""
+    """Return the same as `open_book`, for a server that tests may kill and restore."""
     with books_at(browser, live_server.url) as opened:
         yield opened
 
@@ -176,13 +176,13 @@ def open_live_book(browser: Browser, live_server: LiveServer) -> Iterator[Callab
 def start_phone(
     phone: Callable[..., BrowserContext], live_server: LiveServer
 ) -> Callable[[Path], Hand]:
-    """Starts the phone whose disk is a folder; the same folder later is the same phone again."""
+    """Return a function that starts a phone; the same profile folder is the same phone."""
     return lambda profile: Hand(phone(profile), live_server.url)
 
 
 @pytest.fixture
 def taster(browser: Browser, live_server: LiveServer) -> Iterator[AppDriver]:
-    """Somebody at the app itself, at the far end of a wire."""
+    """Open the real app on a phone that connects through a fault proxy."""
     with at_the_table(browser, live_server) as one:
         yield one
 

@@ -1,5 +1,6 @@
-"""`secondnose serve`, which ends itself as by a power cut medium of a push: when the file
-named by DIE_AT holds "before_commit" or "after_commit", at that point of the next push, once.
+"""`secondnose serve` that kills itself once during a push, like a power failure.
+
+The file named by DIE_AT contains the point: "before_commit" or "after_commit".
 """
 
 from __future__ import annotations
@@ -29,7 +30,7 @@ def dying(work: Callable[..., Any], point: str) -> Callable[..., Any]:
 
 
 if __name__ == "__main__":
-    # When `apply_changes` is done, the rows are written and the transaction is still open.
+    # After `apply_changes`, the rows are written and the transaction is still open.
     service.apply_changes = dying(service.apply_changes, "before_commit")
     sync_view.handle_sync = dying(sync_view.handle_sync, "after_commit")
     cli.main()

@@ -1,5 +1,6 @@
-"""`secondnose serve` with the client in the folder CLIENT instead of the program's own; paths that
-the file REFUSED lists, one a line, are answered with 404.
+"""`secondnose serve` with the client files of the folder CLIENT.
+
+Paths listed in the file REFUSED, one per line, return 404.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ REFUSED = Path(os.environ.get("REFUSED", CLIENT / "refused"))
 
 
 class Doorkeeper:
-    """Stands before the app and refuses some paths."""
+    """WSGI middleware that returns 404 for the paths in REFUSED."""
 
     def __init__(self, app: Any) -> None:
         self.app = app

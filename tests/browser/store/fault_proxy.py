@@ -1,6 +1,4 @@
-"""A wire between phone and server that a test may cut, and at which others may answer in the
-server's stead: it passes HTTP on, one request at a time.
-"""
+"""An HTTP proxy between phone and server that can delay, cut or replace responses."""
 
 from __future__ import annotations
 
@@ -19,11 +17,13 @@ HOP = {"connection", "keep-alive", "transfer-encoding", "server", "date"}
 
 
 class Wire:
-    """`cuts` answers to /api/sync are lost after the server has done its work: `cut_at` bytes
-    pass, then the socket is reset. `delay_s` is waited before each answer. `passed` counts the
-    requests to /api/sync that have reached the server. `in_the_way` is shown the body of each
-    request under /api/, unpacked, and answers in the server's stead where it gives (status,
-    headers, body).
+    """The settings and counters of a proxy.
+
+    The next `cuts` responses to /api/sync are lost after the server has handled the request: the
+    proxy forwards `cut_at` bytes, then closes the connection. `delay_s` delays each response.
+    `passed` counts the requests to /api/sync that reached the server. `in_the_way` receives the
+    decompressed body of each request under /api/; if it returns (status, headers, body), the proxy
+    sends that response instead of forwarding the request.
     """
 
     def __init__(self, server_port: int) -> None:
@@ -36,7 +36,7 @@ class Wire:
         self.in_the_way: Callable[[str], Said | None] = lambda body: None
 
     def lose(self, cuts: int, cut_at: int = 0) -> None:
-        """Lose the next answers to /api/sync; `cut_at` counts bytes of their bodies."""
+        """Cut the next responses to /api/sync after `cut_at` bytes of their bodies."""
         self.cuts, self.cut_at, self.passed = cuts, cut_at, 0
 
     def _is_cut(self, path: str) -> bool:
@@ -113,12 +113,12 @@ class _Listener(ThreadingHTTPServer):
     daemon_threads = True
 
     def handle_error(self, *_: object) -> None:
-        """A phone that has gone away is no fault of the wire."""
+        """Ignore errors of phones that closed the connection."""
 
 
 @contextmanager
 def wire_to(server_port: int) -> Iterator[tuple[Wire, str]]:
-    """A wire to a server on this machine, and the address of its other end."""
+    """Start a proxy to a local server; yield its settings and its address."""
     wire = Wire(server_port)
     listener = _Listener(("127.0.0.1", 0), type("Handler", (_Handler,), {"wire": wire}))
     thread = threading.Thread(target=listener.serve_forever, daemon=True)

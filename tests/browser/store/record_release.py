@@ -1,7 +1,7 @@
-"""Keeps what this edition's phones hold and send: `python -m tests.browser.store.record_release 1`.
+"""Recorder of the database and the requests of a release, for compatibility tests.
 
-Run once for each published edition. The file in tests/releases is never made anew: later editions
-must go on to understand it.
+Run `python -m tests.browser.store.record_release 1` once for release 1. Never regenerate the file
+in tests/releases, because later releases must still read it.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ DUMP = """
 
 
 def main() -> None:
-    """Live an evening with notes sent and unsent, edited, removed and refused, and keep it."""
+    """Record a session with sent, unsent, edited and deleted records."""
     browser = find_browser()
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         server = LiveServer(Path(folder)).start()

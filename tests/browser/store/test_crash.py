@@ -1,4 +1,4 @@
-"""Tabs and browsers that die: what was shown as saved is there, what was not is not half there."""
+"""Killed tabs and browsers: saved records survive, and batches are stored whole or not at all."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ pytestmark = pytest.mark.browser
 
 
 def kill_browser_of(profile: Path) -> None:
-    """End at once every process of the browser that lives in this profile."""
+    """Kill every process of the browser that uses this profile."""
     for entry in Path("/proc").iterdir():
         if not entry.name.isdigit():
             continue

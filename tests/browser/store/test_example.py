@@ -1,4 +1,4 @@
-"""The example book comes and goes in one go, and takes nothing of the taster's own with it."""
+"""Loading and removing the example data, which leaves the user's records unchanged."""
 
 from __future__ import annotations
 

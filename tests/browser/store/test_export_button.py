@@ -1,4 +1,4 @@
-"""The whole book by the button on the phone, and back through the command into an empty server."""
+"""Export with the button in the app, and import into an empty server with the command."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ FILL = """async () => {
 
 
 def command(file, *arguments):
-    """`secondnose`, as a process of its own over a database file."""
+    """Run `secondnose` as a separate process on a database file."""
     given = {**os.environ, "DATABASE_URL": f"sqlite:///{file}"}
     run = [sys.executable, "-m", "webapp", *arguments]
     done = subprocess.run(run, cwd=ROOT, env=given, capture_output=True, text=True, timeout=LIMIT_S)
@@ -66,7 +66,7 @@ def test_exported_archive_restores_into_an_empty_server(taster, tmp_path):
     assert command(empty, "export", str(again))[0] == 0
     exact = lines_of(mine), lines_of(again)
     for lines in exact:
-        # A number of the server's own: when it overruled the value.
+        # `overruled_at` is a sequence number of each server.
         lines["revisions.jsonl"] = [
             one.split(b',"overruled_at"')[0] for one in lines["revisions.jsonl"]
         ]

@@ -1,4 +1,4 @@
-"""What is typed on a full phone stays in its field over a restart, and nothing of it is lost."""
+"""Edits on a phone without free space: they survive a restart and are saved later."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ NOTICE = "The phone is full"
 
 
 def said_of(hand, id_):
-    """The words that stand in the note, and those among its earlier values."""
+    """Return the current value of `words` and its revisions."""
     assert hand.sync() == "done"
     revisions = hand.run("return (await book.fetchRevisions('tasting', value)).revisions", id_)
     earlier = [one["value"] for one in revisions if one["field"] == "words"]
@@ -48,7 +48,7 @@ def said_of(hand, id_):
 
 @pytest.fixture
 def without_room(hand):
-    """A page that found no room for the words that another one had laid down."""
+    """Open a page that cannot replay a journal entry because the phone is full."""
     id_ = hand.save("tasting", {"words": "before"})
     hand.run(
         WRITE_JOURNAL, json.dumps([{"kind": "tasting", "id": id_, "fields": {"words": "laid"}}])

@@ -1,4 +1,4 @@
-"""Phones that were away for a year, copied onto another phone, damaged on their disk or killed."""
+"""Phones that were offline for a year, copied, corrupted on disk or killed during sync."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ def copy_of(profile, target):
 
 @pytest.fixture
 def away(start_phone, tmp_path):
-    """A phone with three notes that the server has, closed; start it again with `away()`."""
+    """Return a function that restarts a phone whose three notes are on the server."""
     profile = tmp_path / "away"
     one = start_phone(profile)
     ids = [one.save("tasting", {"words": f"note {n}"}) for n in range(3)]
@@ -33,7 +33,7 @@ def away(start_phone, tmp_path):
 
 def test_deletions_and_later_edits_merge_after_a_year(away, open_live_book):
     _, ids = phone, (deleted, edited_before, edited_after) = away()
-    # Edited offline before the others delete it: the deletion is the later word.
+    # Edited offline before the other phone deletes it, so the deletion is newer.
     phone.context.set_offline(True)
     phone.save("tasting", {"body": 3}, edited_before)
     phone.context.close()

@@ -1,4 +1,4 @@
-"""Photos that cannot go up, and phones that cannot take a word, as the page says it."""
+"""Messages for photos that cannot be uploaded and edits that cannot be saved."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Photos are scaled and queued on the phone and travel apart from the notes, delaying none."""
+"""Photos are resized and queued on the phone, and uploaded without delaying the notes."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ ADD = """
 
 
 def picture(width, height):
-    """A JPEG with a position and a camera in its metadata."""
+    """Return a JPEG with GPS position and camera in its metadata."""
     image = Image.linear_gradient("L").resize((width, height)).convert("RGB")
     exif = Image.Exif()
     exif[0x010F] = "Invented Camera"
@@ -40,7 +40,7 @@ def add(hand, tasting, content):
 
 
 def stored(hand, id_):
-    """The picture on the phone, as (media type, bytes)."""
+    """Return the photo on the phone as (media type, bytes)."""
     kind, values = hand.run(
         """const kept = await book.photo(value);
            return [kept.type, Array.from(new Uint8Array(await kept.arrayBuffer()))]""",
@@ -135,7 +135,7 @@ def test_photo_taken_during_an_upload_is_sent_next(hand):
     hand.run("globalThis.sending = book.uploadPhotos(); return null")
     wait_until(hand.page, lambda: held, "the photo's request")
     add(hand, tasting, picture(50, 30))
-    # The notes do not wait for the picture that is still on its way.
+    # The notes do not wait for the upload in flight.
     assert hand.sync() == "done"
     assert hand.outbox() == []
     held[0].continue_()

@@ -1,4 +1,4 @@
-"""Questions to the book on the phone: in order, and fresh in every tab."""
+"""Queries on the phone: order of the results, and updates in every tab."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Phones that come from an older edition or meet one: tables, requests and answers of others."""
+"""Compatibility with other releases: their databases, requests and responses."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ pytestmark = pytest.mark.browser
 SYNC = "**/api/sync"
 PROBLEM = "application/problem+json"
 FILES = sorted(RELEASES.glob("*.json"))
-# The tables as the older edition left them, made without any of this edition's code.
+# Creates the recorded tables without the current schema code.
 MOVE_IN = """async ({ version, tables, notes }) => {
   await new Promise((done, fail) => {
     const request = indexedDB.open('secondnose', version);
@@ -53,7 +53,7 @@ def kept(file):
 
 @pytest.fixture
 def served_client(tmp_path):
-    """A copy of the client, the one that `url` serves where a test asks for it."""
+    """Copy the client files; `url` serves the copy in tests that use this fixture."""
     copy = tmp_path / "static"
     shutil.copytree(spec.static_root(), copy)
     return copy
@@ -72,7 +72,7 @@ def url(request, tmp_path):
 
 @pytest.fixture
 def moved_in(browser, url):
-    """A phone on whose disk another edition's tables lie, not opened yet: moved_in(profile)."""
+    """Return a function that creates a phone with the database of another release."""
     contexts = []
 
     def move_in(profile):
@@ -110,7 +110,7 @@ def test_database_of_every_release_opens_and_syncs(moved_in, open_book, file):
 
 
 def of_a_later_release(profile, moon):
-    """The profile as a later edition would leave it: newer tables and a field more."""
+    """Return the profile with a newer schema version, one more table and one more field."""
     later = json.loads(json.dumps(profile))
     later["version"] += 70
     later["tables"]["moon_phase"] = {"key": "id", "indexes": [], "rows": [{"id": "new"}]}
@@ -146,7 +146,7 @@ def test_rollback_keeps_fields_of_the_newer_release(moved_in, open_book):
 
 
 def test_older_server_response_is_sufficient(hand, open_book):
-    """Its first edition named no owners and did not say how much remained."""
+    """Sync with a server that has no /api/me and returns no `remaining`, like release 1."""
 
     def as_before(route):
         answer = route.fetch()
@@ -193,10 +193,10 @@ def test_fields_of_a_newer_server_are_stored_and_returned(two_phones, open_book)
     other.save("tasting", {"words": "second"}, id_)
     other.save("tasting", {"body": 4}, id_)
     assert other.fields("tasting", id_)["moon"] == moon
-    # Only what was changed here goes up, so that nothing of a later edition is written over.
+    # Only fields changed here are sent, so that fields of a later release are kept.
     assert [row["fields"] for row in other.outbox()] == [{"words": "second", "body": 4}]
     assert other.sync() == "done"
-    # A server set back to an older copy is given the strange field from this phone.
+    # A server restored from a backup receives the unknown field from this phone.
     other.run("await book.db.meta.update('server', { token: 'of another day' })")
     assert other.sync() == "done"
     reader = open_book()

@@ -1,4 +1,4 @@
-"""What was written over on the phone before it was ever sent: an earlier version, or a draft."""
+"""Values replaced before their first upload: stored as revisions, or dropped as drafts."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ def values_in_the_log(hand, id_):
 
 
 def sizes_of_requests(hand):
-    """How many changes each request to the server carries, from now on."""
+    """Record the number of changes in each later sync request."""
     sizes = []
     hand.run("delete globalThis.CompressionStream")
 

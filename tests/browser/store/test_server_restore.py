@@ -1,4 +1,4 @@
-"""Servers and phones that are set back to an earlier day, replaced, killed or copied."""
+"""Servers and phones that are restored from a backup, replaced, killed or copied."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ SYNC = "**/api/sync"
 
 
 def copy_of_the_book(live_server, name):
-    """A consistent copy of the database as a nightly backup makes it."""
+    """Copy the database consistently, like the nightly backup."""
     target = live_server.folder / name
     with sqlite3.connect(live_server.file) as source, sqlite3.connect(target) as copy:
         source.backup(copy)

@@ -1,4 +1,4 @@
-"""What the browser does with the book: keeps it, has no room for it, loses it, or never took it."""
+"""Browser storage that is persistent, full, lost or unavailable."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def test_first_save_requests_persistent_storage(hand):
 def test_full_phone_is_reported_and_keeps_every_note(browser, open_book, url):
     context = browser.new_context(service_workers="block")
     devtools = context.new_cdp_session(context.new_page())
-    # Set before the book is opened, for the browser looks up an origin's quota seldom.
+    # Set before the store is opened, because the browser caches the quota of an origin.
     devtools.send("Storage.overrideQuotaForOrigin", {"origin": url, "quotaSize": 1_000_000})
     hand = open_book(context)
     kept = hand.save("tasting", {"words": "before"})

@@ -1,4 +1,4 @@
-"""Two sides of one book come together, whatever happens on the way."""
+"""Sync between phones and server: convergence, lost responses, and several tabs."""
 
 from __future__ import annotations
 
@@ -193,7 +193,7 @@ def test_another_tab_takes_over_sync_after_a_crash(open_book):
     other.run("book.startSync()")
     other.until("book.syncStatus.value.unsent === 30")
     one.page.close()
-    # By itself: the browser frees the lock, and the next tab has been waiting for it.
+    # The browser releases the lock of the closed tab, and the waiting tab acquires it.
     other.until("book.syncStatus.value.unsent === 0")
     assert other.outbox() == []
 
@@ -228,7 +228,7 @@ def test_save_makes_one_request_and_idle_none(hand):
     hand.page.on("request", lambda request: requests.append(request.url))
     hand.save("visit", {"name": "Invented cellar"})
     hand.until(ALL_SENT)
-    # Whatever else the first save had asked for would stand before the request of the second.
+    # Any extra request of the first save would come before the request of the second.
     hand.save("visit", {"name": "Another cellar"})
     hand.until(ALL_SENT)
     assert [url.rsplit("/", 1)[1] for url in requests] == ["sync", "sync"]

@@ -1,4 +1,4 @@
-"""Phones with a wrong clock sync, keep the order of what was done, and do not win for ever."""
+"""Phones with a wrong clock: they sync, keep the order of edits, and later edits still win."""
 
 from __future__ import annotations
 
@@ -73,7 +73,7 @@ def test_clock_an_hour_ahead_converges_with_other_phone(two_phones):
     other.sync()
     one.run(WRONG_CLOCK, 3600 * 1000)
     one.save("tasting", {"words": "an hour ahead"}, id_)
-    # So little that the server lets it be, and still later than the server's own time.
+    # Within the tolerance of the server, and still ahead of its time.
     other.run(WRONG_CLOCK, 4 * 60 * 1000)
     other.save("tasting", {"words": "minutes ahead"}, id_)
     other.sync()

@@ -1,4 +1,4 @@
-"""Two phones that did different things to one tasting, and records that no server can take."""
+"""Conflicting edits of two phones, and records that the server cannot store."""
 
 from __future__ import annotations
 
@@ -32,13 +32,13 @@ def do(phone, id_, deed):
 
 
 def said_in(phone, id_):
-    """Every text that stands in the note or among its earlier versions."""
+    """Return the current value of `words` and the values of its revisions."""
     revisions = phone.run("return (await book.fetchRevisions('tasting', value)).revisions", id_)
     return {one["value"] for one in revisions} | {phone.fields("tasting", id_).get("words")}
 
 
 def purge_as_if_later(server):
-    """What the daily job does now, and again in 31 days: the server's own clock stays."""
+    """Run the daily purge for now and for 31 days later; the system clock does not change."""
     app = create_app({"DATABASE_URL": f"sqlite:///{server.file}"})
     with app.test_request_context():
         set_current_owner(1)
@@ -55,7 +55,7 @@ def test_values_of_an_old_deletion_leave_every_phone(two_phones, shared_server):
     one.save("tasting", {"words": "another secret"}, id_)
     for phone in two_phones:
         phone.sync()
-    # Shown once, the history lies in the phone's cache.
+    # Reading the revisions puts them into the cache of the phone.
     assert said_in(other, id_) >= {"another secret"}
     other.run(DELETE, id_)
     for phone in (other, one):
@@ -83,7 +83,7 @@ def test_both_sync_orders_converge_to_equal_bytes(two_phones, open_book, deeds):
     for phone, deed in zip(phones, deeds, strict=True):
         for id_ in ids:
             do(phone, id_, deed)
-    # One of the two notes goes up from the first phone first, the other from the second.
+    # One note syncs from the first phone first, the other note from the second phone first.
     for first, second, id_ in ((0, 1, ids[0]), (1, 0, ids[1])):
         for number in (first, second):
             apart = "await book.db.outbox.where('id').notEqual(value).modify({ held: 1 })"

@@ -1,4 +1,4 @@
-"""What may stand between a phone and its server, and that nothing is lost or given up over it."""
+"""Failed sync requests: portals, proxies, errors, timeouts and limits lose no record."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ REQUEST_TIMES = """return performance.getEntriesByType('resource')
 
 
 def answer_once(page, **answer):
-    """Answer the next sync request in the server's stead."""
+    """Fulfill the next sync request without the server."""
     page.route(SYNC, lambda route: route.fulfill(**answer), times=1)
 
 
@@ -160,7 +160,7 @@ def test_request_without_a_response_is_retried(hand):
     hand.page.route(SYNC, lambda route: None)
     assert hand.sync() == "waiting"
     hand.page.unroute_all(behavior="ignoreErrors")
-    # A fifth of a second is no time for a server on a busy machine.
+    # Raise the timeout, because a loaded machine needs more than 200 ms.
     hand.run("timing.request_timeout_ms = 30_000")
     assert hand.sync() == "done"
     assert hand.outbox() == []
@@ -235,7 +235,7 @@ def test_batch_that_takes_too_long_is_halved(hand):
 
     def small_only(route):
         sizes.append(len(json.loads(route.request.post_data_buffer)["changes"]))
-        # The line is slow while the first two are on it.
+        # The first two requests get no response.
         if len(sizes) > 2:
             route.continue_()
 
@@ -270,7 +270,7 @@ def test_page_that_takes_too_long_is_halved(two_phones):
 
 
 def test_slow_uplink_gets_a_longer_timeout(hand):
-    # Random letters, for nothing makes them smaller: 12 kB at 4 kB a second.
+    # Random letters, because they do not compress: 12 kB at 4 kB/s.
     hand.run("""
         const letters = () => Array.from(crypto.getRandomValues(new Uint8Array(3_000)),
           (byte) => String.fromCharCode(33 + byte % 90)).join('');

@@ -1,6 +1,4 @@
-"""Trouble as the taster meets it: what the page says while it lasts, and that nobody need touch the
-phone once it is over. The app itself, a server process, and a wire between them.
-"""
+"""Sync errors in the real app: the status text during the error, and automatic recovery."""
 
 from __future__ import annotations
 
@@ -46,7 +44,7 @@ def test_unreachable_server_is_retried(taster, live_server):
 
 def test_offline_status_is_shown_and_sync_resumes_online(taster):
     taster.page.context.set_offline(True)
-    # The next try by itself would come after the test.
+    # The backoff is longer than the test, so that only the online event can trigger a retry.
     taster.hurry(backoff_first_ms=600_000, backoff_most_ms=600_000)
     taster.note()
     taster.reads(ONE_HERE)
@@ -137,7 +135,7 @@ def test_server_crash_in_a_push_is_retried(browser, tmp_path, point):
 def test_locked_server_database_is_retried(taster, live_server):
     with closing(sqlite3.connect(live_server.file, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
-        # Sooner than the server gives up by itself.
+        # Shorter than the lock timeout of the server.
         taster.hurry(request_timeout_ms=500)
         taster.note()
         taster.reads(ONE_HERE)
@@ -174,7 +172,7 @@ def test_note_that_crashes_the_server_is_isolated(taster):
     taster.reads("3 notes only on this phone")
     taster.page.context.set_offline(False)
     taster.reads(ONE_HERE)
-    # Its own patience brings it up again, not the look at the server that comes every few minutes.
+    # The delay of the isolated record triggers the retry, not the periodic poll.
     taster.wire.in_the_way = lambda _: None
     taster.ends_with(notes=3)
 

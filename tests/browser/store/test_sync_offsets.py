@@ -1,6 +1,4 @@
-"""Phones whose clock is wrong by another amount at each write, in the browser's own modules: in the
-end every phone holds what the server holds, each field with its clock.
-"""
+"""Random clock offsets at each write: phones and server converge to equal fields and clocks."""
 
 from __future__ import annotations
 
@@ -18,11 +16,11 @@ pytestmark = pytest.mark.browser
 
 SYNC = "**/api/sync"
 MINUTE_MS = 60_000
-# Sorts behind every other record, so that a full request leaves it for the next one.
+# Sorts after every other record, so that a full batch leaves it for the next request.
 LAST_ID = "ffffffff-ffff-7fff-bfff-ffffffffffff"
 IDS = ["0192f0c1-2a3b-7c4d-8e5f-60718293a4b5", LAST_ID]
 FIELDS = ["words", "words", "deleted"]
-# Around the five minutes that the server lets a clock be ahead.
+# Around the limit of five minutes that the server allows a clock to be ahead.
 OFFSETS_MS = [0, -1_000, *(n * MINUTE_MS for n in (3, 4.5, 5.5, 15))]
 WRITE = """
     globalThis.rightNow ??= Date.now.bind(Date);
@@ -49,7 +47,7 @@ histories = st.lists(st.one_of(writes, writes, exchanges), min_size=12, max_size
 
 
 class History:
-    """Two phones, and what each step does to them."""
+    """Two phones and the steps of a random history."""
 
     def __init__(self, phones):
         self.phones = phones
@@ -126,7 +124,7 @@ def test_restamp_leaves_a_confirmed_field_alone(two_phones, shared_server):
     history = History(two_phones)
     one.run("globalThis.rightNow = Date.now.bind(Date); Date.now = () => rightNow() + 240_000")
     one.save("tasting", {"words": "plums", "place": "here"}, LAST_ID)
-    # The server has the words only; the place waits with the same clock.
+    # Send only `words`; `place` stays in the outbox with the same clock.
     one.run(
         """const { fields, clocks } = await book.db.outbox.get(value);
            const { words } = fields;

@@ -1,4 +1,4 @@
-"""A session that ends medium of the queue, and another owner on the same phone."""
+"""Sessions that end during a sync, and a second owner on the same phone."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def records_of(server, name):
 
 
 def end_all_sessions(server):
-    """As the owner does from another device."""
+    """End all sessions, like the owner on another device."""
     connection = sqlite3.connect(server.file, timeout=30)
     with connection:
         connection.execute("UPDATE sign_in SET ended_at = made_at + 1, ended_as = 'revoked'")
@@ -45,7 +45,7 @@ def end_all_sessions(server):
 
 @pytest.fixture
 def app_with_owners(live_server):
-    """The server process, with Anna and Bruno."""
+    """Return the server with the owners Anna and Bruno."""
     app = create_app({"DATABASE_URL": f"sqlite:///{live_server.file}"})
     add_owners(app)
     dispose(app)

@@ -1,6 +1,6 @@
-"""Random evenings of three phones: notes, edits, removals, syncs, lost answers and dead tabs.
+"""Random sessions of three phones: notes, edits, deletions, syncs, lost responses, killed tabs.
 
-Each run has a seed, which the failing test's name shows.
+Each run has a seed, which is part of the test name.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ SEEDS = (1, 20, 300)
 
 
 class Evening:
-    """What three phones do to a book of few notes, and every text that left them."""
+    """Random actions of three phones on a few notes, and every saved text."""
 
     def __init__(self, phones, wire, seed):
         self.phones = phones
@@ -34,7 +34,7 @@ class Evening:
             self.nothing_is_a_draft(phone)
 
     def nothing_is_a_draft(self, phone):
-        """So that the law is whole: every text ever saved stands in the state or the log."""
+        """Disable drafts, so that every saved text stays in the state or the revisions."""
         phone.run("timing.draft_ms = 0")
 
     def note(self, phone):
@@ -58,7 +58,7 @@ class Evening:
         assert phone.sync() == "done"
 
     def lost_answer(self, phone):
-        # As many cuts as the browser may have connections to try again on.
+        # More cuts than idle connections, because the browser repeats the request on each.
         self.wire.lose(cuts=9, cut_at=self.chance.choice([0, 1, 40]))
         phone.sync()
         self.wire.lose(cuts=0)

@@ -1,4 +1,4 @@
-"""Requests are what a phone pays for: they are counted here, over slow lines too, not timed."""
+"""The number of requests that a sync makes, also over slow connections."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from tests.browser.store.fault_proxy import wire_to
 pytestmark = pytest.mark.browser
 
 NOTES = 10_000
-# A tasting of about 1.2 KB on the wire, clocks included.
+# Tastings of about 1.2 KB each in a request, with clocks.
 SAVE = """
     for (let start = 0; start < value; start += 1_000) {
       await book.saveMany(Array.from({ length: 1_000 }, (_, n) => ({
@@ -23,7 +23,7 @@ SAVE = """
 
 
 def asked(hand):
-    """The paths under /api/ that the phone asks for from now on."""
+    """Record the paths under /api/ of all later requests."""
     paths = []
 
     def note(request):

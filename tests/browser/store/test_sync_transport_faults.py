@@ -1,4 +1,4 @@
-"""Connections that break and servers that die at the worst moment: one row a note, none lost."""
+"""Broken connections and server crashes during sync: each note is stored exactly once."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def mortal(tmp_path):
 
 
 def in_the_book(server):
-    """(records, sequence number, sessions) as they stand in the file."""
+    """Return (records, sequence number, revisions) of the database."""
     with sqlite3.connect(server.file) as connection:
         assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",)
         found = tuple(
@@ -50,7 +50,7 @@ def wired(browser, live_server):
 def test_request_repeated_by_the_browser_is_one_record(wired, live_server):
     wire, open_book = wired
     hand = open_book()
-    # More idle connections: the browser tries a broken request again on each of them.
+    # Open idle connections, because the browser repeats a failed request on each of them.
     hand.run("await Promise.all(Array.from({ length: 6 }, () => fetch('/healthz')))")
     hand.sync()
     hand.save("bottle", {"name": "Invented No. 3"})

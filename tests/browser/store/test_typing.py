@@ -1,4 +1,4 @@
-"""A line that somebody types in, while another device speaks or the phone dies."""
+"""Text inputs during a remote edit, and after a browser kill."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ pytestmark = pytest.mark.browser
 
 WORDS = '[data-field="tasting.words"] textarea'
 NAME = '[data-field="bottle.name"] input'
-# What a sync does when another phone's edit comes down: a later clock, merged into the tables.
+# Merges an edit of another phone with a later clock, like a sync.
 REMOTE = """async ([words, ahead_ms]) => {
   const { allOf } = await import('/store/queries.js');
   const { applyPage } = await import('/sync/apply_page.js');
@@ -37,7 +37,7 @@ def test_remote_edit_leaves_the_focused_input_unchanged(phone):
     page.locator(WORDS).press_sequentially("ripe plu")
     written(page)
     page.evaluate(REMOTE, ["words from afar", 1_000])
-    # What nobody types in shows the other device's word.
+    # A field without focus shows the remote edit.
     expect(page.get_by_text("from afar").first).to_be_visible()
     expect(page.locator(WORDS)).to_have_value("ripe plu")
     page.locator(WORDS).press_sequentially("ms")
@@ -85,7 +85,7 @@ def test_invalid_text_survives_a_browser_kill(phone, tmp_path, typed):
     expect(page.locator(WORDS)).to_have_value("plums")
 
 
-# As code units, for nothing on the way to the browser would pass a lone surrogate.
+# Sends code units, because lone surrogates cannot be passed to the browser as text.
 TYPE = """([place, units]) => {
   const line = document.querySelector(place);
   line.focus();
@@ -95,7 +95,7 @@ TYPE = """([place, units]) => {
 }"""
 READ = """(place) => Array.from(document.querySelector(place).value,
   (letter) => letter.codePointAt(0))"""
-# A read waits for the writes before it.
+# A read transaction waits for the writes before it.
 KEPT = """async () => {
   const { transaction } = await import('/store/database.js');
   await transaction('rw', ['meta'], (book) => book.meta.count());

@@ -1,4 +1,4 @@
-"""The app itself on the phone: opens without a server; new versions are offered, never forced."""
+"""The installed app: it opens offline and offers new versions without forcing them."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ MARK = "/store/version_mark.js"
 
 @pytest.fixture
 def client_files(tmp_path):
-    """A copy of the client that a test may change."""
+    """Copy the client files, so that a test may change them."""
     copy = tmp_path / "static"
     shutil.copytree(spec.static_root(), copy)
     (copy / "store" / "version_mark.js").write_text("export const mark = 'one';\n")
@@ -31,7 +31,7 @@ def client_files(tmp_path):
 
 @pytest.fixture
 def refused(tmp_path):
-    """The file that lists what the server does not hand out."""
+    """Return the file that lists the paths the server rejects."""
     return tmp_path / "refused"
 
 

@@ -1,4 +1,4 @@
-"""Saving on the phone: record, outbox row and clock together, or nothing at all."""
+"""Saving on the phone: record, outbox row and clock are written in one transaction."""
 
 from __future__ import annotations
 

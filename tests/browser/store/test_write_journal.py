@@ -1,4 +1,4 @@
-"""Pages that go away while they write: what was typed is in the book at the next start."""
+"""The write journal: edits of a page closed during a write are replayed at the next start."""
 
 from __future__ import annotations
 
@@ -82,7 +82,7 @@ def test_damaged_journal_entry_is_dropped_at_start(hand, laid):
 
 @pytest.fixture
 def without_room(hand):
-    """A page that found no room for the three fields that another one had laid down."""
+    """Open a page that cannot replay a journal entry of three fields because the phone is full."""
     id_ = hand.save("tasting", {"liking": 4})
     fields = {"liking": 7, "words": "plums", "oak": 2}
     hand.run(WRITE_JOURNAL, json.dumps([{"kind": "tasting", "id": id_, "fields": fields}]))
