@@ -49,7 +49,7 @@ function RangeFilter({ label, lowLabel, highLabel, name, range, format }) {
         onChange=${(/** @type {number | null} */ from, /** @type {number | null} */ to) =>
           setFilter({ [`${name}_low`]: from, [`${name}_high`]: to })} />
     <p class="soft small range-said">
-      ${low === null && high === null ? t('book.any') : `${said(low ?? range.min)} \u2013 ${said(high ?? range.max)}`}
+      ${low === null && high === null ? t('book.any') : `${format(low ?? range.min)} \u2013 ${format(high ?? range.max)}`}
     </p>`;
 }
 
