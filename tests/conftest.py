@@ -1,4 +1,4 @@
-"""Fixtures of the server's tests: an app on SQLite or on either database, and its client."""
+"""Fixtures of the server's tests: an app on SQLite or on both databases, and its client."""
 
 from __future__ import annotations
 
@@ -24,11 +24,11 @@ AppMaker = Callable[..., Flask]
 
 keep_temporary_folders_in_memory()
 
-# Deadlines and "too slow" measure the machine, and a shared one is slow at times.
+# No deadlines, because they depend on the load of the machine.
 settings.register_profile(
     "book",
     deadline=None,
-    # The same examples in every run: the search for new ones is the wide profile's.
+    # The same examples in every run; only the wide profile searches for new ones.
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
 )
@@ -39,21 +39,21 @@ settings.load_profile("wide" if WIDE else "book")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Put the files that take longest first; within a file the order stays."""
+    """Sort the files by time, longest first; the order within a file stays."""
     times = recorded()
     items.sort(key=lambda item: -seconds_of(item.location[0], times))
 
 
 @pytest.fixture(scope="session")
 def cluster() -> Iterator[Cluster]:
-    """The temporary PostgreSQL cluster."""
+    """Run a temporary PostgreSQL cluster."""
     with running_cluster() as running:
         yield running
 
 
 @pytest.fixture(scope="session")
 def empty_postgres(cluster: Cluster) -> str:
-    """The name of an upgraded, empty database to copy."""
+    """Return the name of an empty database with the current schema, to be copied."""
     name = cluster.new_database()
     dispose(create_app({"DATABASE_URL": cluster.url(name), "UPGRADE": True}))
     return name
@@ -61,7 +61,7 @@ def empty_postgres(cluster: Cluster) -> str:
 
 @pytest.fixture(scope="session")
 def empty_sqlite(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """An upgraded, empty SQLite file to copy."""
+    """Return an empty SQLite file with the current schema, to be copied."""
     file = tmp_path_factory.mktemp("empty") / "book.sqlite"
     dispose(create_app({"DATABASE_URL": f"sqlite:///{file}", "UPGRADE": True}))
     return file
@@ -75,7 +75,7 @@ def dispose(app: Flask) -> None:
 
 @pytest.fixture
 def make_app(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[AppMaker]:
-    """Makes apps with an empty book each: make_app("sqlite" | "postgresql", **config)."""
+    """Return make_app("sqlite" | "postgresql", **config), which makes apps with empty databases."""
     made: list[Flask] = []
 
     def make(kind: str = "sqlite", **config: Any) -> Flask:
@@ -98,7 +98,7 @@ def make_app(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[AppMake
 
 @pytest.fixture
 def app(make_app: AppMaker) -> Flask:
-    """An app with an empty book on SQLite."""
+    """Return an app with an empty SQLite database."""
     return make_app()
 
 
@@ -109,7 +109,7 @@ def client(app: Flask) -> FlaskClient:
 
 @pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgres)])
 def any_app(request: pytest.FixtureRequest, make_app: AppMaker) -> Flask:
-    """An app with an empty book, once on each database."""
+    """Return an app with an empty database, once for each database system."""
     return make_app(request.param)
 
 

@@ -1,4 +1,4 @@
-"""How widely Hypothesis searches: narrow in `make test`, wide in `make test-all`."""
+"""Number of Hypothesis examples: few in `make test`, many in `make test-all`."""
 
 from __future__ import annotations
 
@@ -8,5 +8,5 @@ WIDE = os.environ.get("SECONDNOSE_WIDE") == "1"
 
 
 def examples(usual: int, wide: int) -> int:
-    """The number of examples of a test that needs another one than its profile gives."""
+    """Return the number of examples of a test that overrides the profile."""
     return wide if WIDE else usual

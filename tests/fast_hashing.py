@@ -1,4 +1,4 @@
-"""Passphrases are hashed at the lowest cost in tests, save those about the hashing itself."""
+"""Passphrase hashing at the lowest cost, for all tests except those of the hashing."""
 
 from __future__ import annotations
 
@@ -15,13 +15,13 @@ FAST = argon2.PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 
 def use(hasher: argon2.PasswordHasher) -> None:
     passphrase._hasher = hasher
-    # The hash that stands in for a missing one was made by the hasher before.
+    # The cached dummy hash was made by the previous hasher.
     passphrase._dummy_hash.cache_clear()
 
 
 @pytest.fixture(scope="session", autouse=True)
 def fast_hashing() -> Iterator[None]:
-    """Argon2 at its lowest cost for the whole session."""
+    """Use Argon2 at its lowest cost for the whole session."""
     use(FAST)
     yield
     use(FULL)
@@ -29,7 +29,7 @@ def fast_hashing() -> Iterator[None]:
 
 @pytest.fixture
 def full_hashing(fast_hashing: None) -> Iterator[None]:
-    """Argon2 at the cost of the running server, for tests of the hashing."""
+    """Use Argon2 at its production cost, for tests of the hashing."""
     use(FULL)
     yield
     use(FAST)

@@ -1,4 +1,4 @@
-"""What the guides may name: files, words, functions, settings, targets and commands."""
+"""Names that guides may use: files, words, functions, settings, targets and commands."""
 
 from __future__ import annotations
 
@@ -15,11 +15,11 @@ from webapp import config, logs
 from webapp.cli import main
 
 ROOT = Path(__file__).resolve().parents[1]
-# The tests of the guides name what does not exist.
+# Excluded, because the tests of the guides contain names that do not exist.
 OWN = ("tests/guides.py", "tests/guide_facts.py", "tests/test_guides.py")
 SUFFIXES = (".py", ".js", ".mjs", ".json", ".css", ".html", ".toml", ".webmanifest")
 SOURCES = (*SUFFIXES, "Makefile", ".ci/run", ".ci/venv", "LICENCES.md", ".txt")
-# Folders of tools, and folders at the top that a run creates.
+# Folders of tools, and folders at the top that commands create.
 SKIPPED = {"node_modules", "__pycache__"}
 CREATED = {ROOT / name for name in ("book", "dist", "build")}
 WORD = re.compile(r"[A-Za-z_][A-Za-z0-9_]{2,}")
@@ -32,7 +32,7 @@ SCRIPT_NAME = re.compile(
 
 @cache
 def files() -> tuple[str, ...]:
-    """Files of the project, without installed tools."""
+    """Return the files of the project, without installed tools."""
     return tuple(sorted(str(path.relative_to(ROOT)) for path in _walk(ROOT)))
 
 
@@ -62,7 +62,7 @@ def text_of(file: str) -> str:
 
 @cache
 def sources() -> tuple[str, ...]:
-    """Texts in which a word may occur."""
+    """Return the texts in which the words of guides must occur."""
     skipped = ("static/packed/", ".ci/locks/")
     return tuple(
         text_of(name)
@@ -81,7 +81,7 @@ def words() -> frozenset[str]:
 
 @cache
 def names_in(file: str) -> frozenset[str]:
-    """Names that a module defines or exports; those that a test imports count too."""
+    """Return names that a module defines or exports, or that a test module imports."""
     if not file.endswith(".py"):
         defined = {one or other for one, other in SCRIPT_NAME.findall(text_of(file))}
         lists = re.findall(r"^export \{([^}]*)\}", text_of(file), re.MULTILINE)
@@ -107,7 +107,7 @@ def functions() -> frozenset[str]:
 
 @cache
 def settings() -> frozenset[str]:
-    """Environment variables that the server, the tests or the Makefile read."""
+    """Return the environment variables that the server, the tests or the Makefile read."""
     named = {word for text in sources() for word in SETTING.findall(text)}
     return frozenset(named | set(config.ENVIRONMENT.values()) | {logs.VARIABLE})
 
@@ -119,7 +119,7 @@ def targets() -> frozenset[str]:
 
 
 def commands(command: click.Command = main, name: str = "") -> Iterator[str]:
-    """Names of all commands, such as `serve` and `user add`."""
+    """Yield the names of all commands, such as `serve` and `user add`."""
     if isinstance(command, click.Group):
         for part, sub in command.commands.items():
             yield from commands(sub, f"{name} {part}".strip())

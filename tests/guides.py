@@ -1,6 +1,6 @@
-"""Checks that what a guide names exists: paths, functions, routes, settings and commands.
+"""Checks that the names in a guide exist: paths, functions, routes, settings and commands.
 
-`Guides(app).problems(text, folder)` lists what does not. The form of a name decides the check:
+`Guides(app).problems(text, folder)` lists those that do not. The form of a name decides the check:
 `make x` is a target, `GET /x` a route, `x()` a function, `tests/x.py::test_y` a test. A code span
 of no such form is split into words, each of which must occur in the sources.
 """
@@ -126,7 +126,7 @@ def word_problem(span: str) -> Problem:
 
 
 class Guides:
-    """All checks; the app knows the routes."""
+    """All checks; the routes are taken from the app."""
 
     def __init__(self, app: Flask) -> None:
         self.routes = [
@@ -135,7 +135,7 @@ class Guides:
         ]
 
     def problems(self, text: str, folder: Path = ROOT) -> list[str]:
-        """What a guide in `folder` names and does not exist."""
+        """List the names in a guide in `folder` that do not exist."""
         prose = "\n".join(line for line in text.splitlines() if not line.startswith("    "))
         found = [(span, self.span_problem(span)) for span in SPAN.findall(prose)]
         found += [(m[0], located_problem(*m.groups())) for m in LOCATED.finditer(prose)]
@@ -193,7 +193,7 @@ class Guides:
 
 
 def located_problem(name: str, call: str | None, file: str) -> Problem:
-    """A name followed by its file, such as `merge()` (`webapp/sync/merge.py`)."""
+    """Check a name followed by its file, such as `merge()` (`webapp/sync/merge.py`)."""
     if path_problem(file):
         return None
     if call is not None:
@@ -202,7 +202,7 @@ def located_problem(name: str, call: str | None, file: str) -> Problem:
 
 
 def row_problems(file: str, cells: str) -> list[tuple[str, Problem]]:
-    """Functions in a table row that begins with a module must be in that module."""
+    """Check that functions in a table row that starts with a module are in that module."""
     calls = [call for call in map(CALL.fullmatch, SPAN.findall(cells)) if call]
     return [(call[0], function_problem(call[1], file)) for call in calls]
 
@@ -235,5 +235,5 @@ def link_problem(target: str, folder: Path) -> Problem:
 
 
 def slug(heading: str) -> str:
-    """The anchor of a heading."""
+    """Return the anchor of a heading."""
     return re.sub(r"[^\w -]", "", heading.lstrip("# ").lower()).replace(" ", "-")

@@ -1,4 +1,4 @@
-"""Databases that tests lock."""
+"""Helper for tests that lock a database."""
 
 from __future__ import annotations
 

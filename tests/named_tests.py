@@ -1,4 +1,4 @@
-"""The tests that a table in a guide names."""
+"""Lookup of the tests that a table in a guide names."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ ROOT = Path(__file__).parent.parent
 
 @cache
 def functions_of(file: str) -> frozenset[str]:
-    """List the functions at the top of a test file; none where there is no such file."""
+    """List the top-level functions of a test file; none if the file does not exist."""
     if not (ROOT / file).exists():
         return frozenset()
     tree = ast.parse((ROOT / file).read_text(encoding="utf-8"))

@@ -1,4 +1,4 @@
-"""The records that pictures belong to: a server takes no picture without one."""
+"""Records of photos, without which the server rejects an upload."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ CLOCK_MS = 1_790_000_000_000
 
 
 def push_photo(client: FlaskClient, id_: str, *, deleted_ms: int | None = None, at: int = 0) -> Any:
-    """Send a photo's record, or its deletion; gives the answer's JSON."""
+    """Send a photo's record, or its deletion; return the JSON of the response."""
     change: dict[str, Any] = {"kind": "photo", "id": id_, "fields": {}, "clocks": {}}
     if deleted_ms is None:
         change["fields"] = {"media_type": "image/jpeg"}

@@ -1,4 +1,4 @@
-"""Where PostgreSQL's server programs lie: on the PATH, or in Debian's folders, the newest first."""
+"""Location of PostgreSQL's server programs: in Debian's folders, newest first, or on the PATH."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ DEBIAN = Path("/usr/lib/postgresql")
 
 
 def find_binaries() -> Path | None:
-    """The folder that holds `initdb`, `postgres` and `pg_ctl`, or None."""
+    """Return the folder that contains `initdb`, `postgres` and `pg_ctl`, or None."""
     debian = sorted(DEBIAN.glob("*/bin"), key=lambda folder: -int(folder.parent.name))
     on_path = shutil.which("initdb")
     folders = [*debian, *([Path(on_path).resolve().parent] if on_path else [])]

@@ -1,4 +1,4 @@
-"""Processes that a test starts: each ends with the test, and each wait says why it ended."""
+"""Processes that tests start, and waits for them that report why they ended."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 
 T = TypeVar("T")
 ROOT = Path(__file__).resolve().parents[1]
-# A process that fails ends the wait at once; only one that hangs makes it last so long.
+# Only a process that hangs takes this long, because one that fails ends the wait at once.
 START_S = 240
 END_S = 30
 
@@ -21,9 +21,9 @@ END_S = 30
 def running(
     arguments: list[str], log: Path, *, output: Path | None = None, **given: Any
 ) -> Iterator[subprocess.Popen[bytes]]:
-    """`python *arguments` for as long as the block lasts.
+    """Run `python *arguments` until the block ends.
 
-    Its errors go to `log`, and what it prints to `output`, or to `log` as well.
+    Its stderr is written to `log`, and its stdout to `output` or, by default, to `log` too.
     """
     with log.open("ab") as errors, (output or log).open("ab") as printed:
         process = subprocess.Popen(
@@ -36,7 +36,7 @@ def running(
 
 
 def end(process: subprocess.Popen[bytes]) -> None:
-    """Ask it to end, and kill it where it does not."""
+    """Terminate the process, and kill it if it does not end."""
     process.terminate()
     try:
         process.wait(timeout=END_S)
@@ -51,7 +51,7 @@ def wait_for(
     log: Path,
     most_s: float = START_S,
 ) -> T:
-    """What `told` gives once it gives something. Raises when the process ends or hangs before."""
+    """Wait for a result of `told` other than None; raise if the process ends or hangs before."""
     deadline = time.monotonic() + most_s
     why = f"the process said nothing in {most_s} s"
     while time.monotonic() < deadline:

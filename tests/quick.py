@@ -1,7 +1,7 @@
-"""The inner loop, `make quick`: the tests of the folders that a change touches, and one scene.
+"""Runner of `make quick`: the tests of the changed folders, and one browser scene.
 
-Without a change in the working tree it is the last commit that counts. No browser but for the
-scene. Files are taken by folder until the recorded times fill a minute; what is left out is named.
+Without changes in the working tree, the last commit is used. Only the scene uses a browser. Test
+files are added until their recorded times fill a minute; those left out are printed.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from tests.recorded_times import ROOT, recorded, seconds_of
 
 BUDGET_S = 60.0
 ALWAYS = ("tests/test_layout.py", "tests/test_guides.py")
-# Tests of a part that do not lie in the folder of its name.
+# Tests of a part that are outside the folder of the same name.
 ALSO: dict[str, tuple[str, ...]] = {
     "tests/reference/rules": ("tests/rules",),
     "webapp/rules": ("tests/rules", "tests/archive"),
@@ -47,7 +47,7 @@ USUAL_SCENE = "cellar"
 
 
 def changed() -> list[str]:
-    """Paths that differ from the last commit, new ones too; else those of the last commit."""
+    """Return uncommitted paths, including new ones, or else those of the last commit."""
     now = _git("diff", "--name-only", "HEAD") + _git("ls-files", "-o", "--exclude-standard")
     return now or _git("diff", "--name-only", "HEAD~1", "HEAD")
 
@@ -60,7 +60,7 @@ def _git(*arguments: str) -> list[str]:
 
 
 def touched_by(paths: Iterable[str]) -> list[str]:
-    """Files of tests, without the browser's, that belong to these paths; the cheapest first."""
+    """Return the test files of these paths, without browser tests, fastest first."""
     found: dict[str, None] = dict.fromkeys(ALWAYS)
     for path in paths:
         for place in _places(path):
@@ -86,7 +86,7 @@ def _test_files(place: str) -> list[str]:
 
 
 def within_budget(files: Iterable[str], budget_s: float) -> tuple[list[str], list[str]]:
-    """What fits into the budget, and what does not."""
+    """Divide files into those that fit into the budget and the others."""
     times, left = recorded(), budget_s
     taken: list[str] = []
     skipped: list[str] = []
@@ -97,7 +97,7 @@ def within_budget(files: Iterable[str], budget_s: float) -> tuple[list[str], lis
 
 
 def scene_of(paths: Iterable[str]) -> str:
-    """The scene nearest to the first path that has one."""
+    """Return the scene of the first path that has one, or the default."""
     names = [
         name for path in paths for start, name in SCENES.items() if path.startswith(f"{start}/")
     ]
@@ -105,7 +105,7 @@ def scene_of(paths: Iterable[str]) -> str:
 
 
 def main() -> int:
-    """Run both parts; the exit code is that of the first that fails."""
+    """Run both parts; return the exit code of the first that fails."""
     paths = changed()
     scene = scene_of(paths)
     taken, skipped = within_budget(touched_by(paths), BUDGET_S)

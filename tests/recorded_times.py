@@ -1,4 +1,4 @@
-"""How long each file of tests took, so that the longest start first and no worker ends alone.
+"""Recorded times of test files, which let the longest start first to balance the workers.
 
 `python -m tests.recorded_times report.xml` records the times of a run with `--junitxml=report.xml`.
 """
@@ -13,12 +13,12 @@ from xml.etree import ElementTree
 
 ROOT = Path(__file__).resolve().parents[1]
 RECORD = Path(__file__).with_suffix(".json")
-# A file that was never timed starts among the long ones.
+# Files without a recorded time are assumed to be slow, so that they start early.
 UNKNOWN_S = 15.0
 
 
 def recorded() -> dict[str, float]:
-    """{file: seconds}, files as pytest names them."""
+    """Return {file: seconds} with paths as in pytest."""
     times: dict[str, float] = json.loads(RECORD.read_text(encoding="utf-8"))
     return times
 
@@ -28,7 +28,7 @@ def seconds_of(file: str, times: dict[str, float]) -> float:
 
 
 def times_in(report: Path) -> dict[str, float]:
-    """The seconds of each file in a JUnit report."""
+    """Return the seconds of each file in a JUnit report."""
     times: dict[str, float] = defaultdict(float)
     for case in ElementTree.parse(report).iter("testcase"):
         file = case.attrib["classname"].replace(".", "/") + ".py"
@@ -37,7 +37,7 @@ def times_in(report: Path) -> dict[str, float]:
 
 
 def main(report: Path) -> None:
-    """Record a report; times of files that it does not hold are kept while the files exist."""
+    """Record a report; keep the times of existing files that are not in it."""
     times = {**recorded(), **times_in(report)}
     times = {file: took for file, took in sorted(times.items()) if (ROOT / file).exists()}
     RECORD.write_text(json.dumps(times, indent=0) + "\n", encoding="utf-8")

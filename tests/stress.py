@@ -1,7 +1,7 @@
-"""Every test twenty times in a row while both cores are kept busy by something else.
+"""Stress runner: all tests twenty times in a row while other processes keep the cores busy.
 
-`python -m tests.stress [--times 20] [file or test ...]`. It stops at the first round that fails:
-a test that cannot pass under load is a defect.
+`python -m tests.stress [--times 20] [file or test ...]`. It stops at the first round that fails,
+because a test that fails under load is a defect.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ BUSY = "while True: pass"
 
 @contextmanager
 def busy_cores(count: int) -> Iterator[None]:
-    """Keep as many cores busy for as long as the block lasts."""
+    """Keep a number of cores busy until the block ends."""
     spinning = [subprocess.Popen([sys.executable, "-c", BUSY]) for _ in range(count)]
     try:
         yield

@@ -1,4 +1,4 @@
-"""A PostgreSQL cluster of its own for a test run: made in a temporary folder, gone at the end."""
+"""PostgreSQL cluster in a temporary folder, which is deleted after the test run."""
 
 from __future__ import annotations
 
@@ -18,15 +18,15 @@ from psycopg import sql
 
 from tests.postgres import find_binaries
 
-# Only a program that hangs takes as long.
+# Only a program that hangs takes this long.
 LIMIT_S = 240
-# Nothing of a cluster of tests has to outlive a power cut.
+# Test data does not have to survive a power loss.
 UNSAFE_BUT_FAST = "-c fsync=off -c full_page_writes=off -c synchronous_commit=off"
 CURE = "PostgreSQL is missing: install it (on Debian: apt-get install postgresql) and run again."
 
 
 def binaries() -> Path:
-    """The folder of initdb and pg_ctl."""
+    """Return the folder of initdb and pg_ctl; fail if it is missing."""
     found = find_binaries()
     if found is None:
         pytest.fail(CURE, pytrace=False)
@@ -34,7 +34,7 @@ def binaries() -> Path:
 
 
 class Cluster:
-    """A running server that listens on a socket in its own folder only."""
+    """PostgreSQL server that listens only on a socket in its own folder."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
@@ -57,7 +57,7 @@ class Cluster:
             self._run("pg_ctl", "-D", self.folder / "data", "-m", "immediate", "-w", "stop")
 
     def new_database(self, template: str = "template0") -> str:
-        """The name of a new database, a copy of `template`."""
+        """Create a copy of `template` and return its name."""
         self.made += 1
         name = f"book_{self.made}"
         with psycopg.connect(self.url("postgres"), autocommit=True) as connection:
@@ -72,7 +72,7 @@ class Cluster:
         command = [str(binaries() / program), *map(str, arguments)]
         if self._as_postgres:
             command = ["runuser", "-u", "postgres", "--", *command]
-        # pg_ctl leaves the server behind with our output: a pipe would never close.
+        # The server inherits the output of pg_ctl, so a pipe would never close.
         with (self.folder / "commands.log").open("ab") as log:
             done = subprocess.run(
                 command, stdout=log, stderr=log, cwd=self.folder, check=False, timeout=LIMIT_S
@@ -83,7 +83,7 @@ class Cluster:
 
 
 def free_port() -> int:
-    """A TCP port that nobody listens on just now."""
+    """Return a TCP port that is free now."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port: int = probe.getsockname()[1]
@@ -92,7 +92,7 @@ def free_port() -> int:
 
 @contextlib.contextmanager
 def running_cluster() -> Iterator[Cluster]:
-    """A cluster for as long as the block lasts."""
+    """Run a cluster until the block ends."""
     folder = Path(tempfile.mkdtemp(prefix="snpg"))
     cluster = Cluster(folder)
     try:

@@ -1,4 +1,4 @@
-"""The command `secondnose`, as a person runs it."""
+"""The command line `secondnose`."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from webapp.cli import main
 
 @pytest.fixture
 def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    """Runs the command in an empty folder of its own."""
+    """Return a function that runs the command in an empty folder."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("DATABASE_URL", raising=False)
 

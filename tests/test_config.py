@@ -1,4 +1,4 @@
-"""Where the server's settings come from."""
+"""Sources of the server's settings."""
 
 from __future__ import annotations
 

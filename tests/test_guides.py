@@ -1,4 +1,4 @@
-"""Guides name only what exists, name all of the settings and commands, and stay short."""
+"""Guides contain only existing names, all settings and commands, and stay short."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ README_BYTES = 5_000
 
 @pytest.fixture(scope="module")
 def app(empty_sqlite: Path) -> Iterator[Flask]:
-    """One app for all of these tests, which only ask for its routes."""
+    """Return one app for all of these tests, which only read its routes."""
     made = create_app({"DATABASE_URL": f"sqlite:///{empty_sqlite}"})
     yield made
     with made.app_context():

@@ -1,4 +1,4 @@
-"""The pre-commit hooks: commands of the Makefile, run by `make check`, and nothing to download."""
+"""Pre-commit hooks: local commands from the Makefile, which `make check` runs too."""
 
 from __future__ import annotations
 

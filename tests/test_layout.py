@@ -46,7 +46,7 @@ PYTHON_ARROWS = {
     "server": {"api.http", "auth", "server"},
     "sync": {"db", "records", "sync"},
 }
-# Registers the resources, which do not know of one another.
+# Registers the resources, which do not import each other.
 JOINTS = {"webapp/api/__init__.py"}
 FORBIDDEN_LIBRARIES = {
     "api": {"sqlalchemy", "flask_sqlalchemy"},
@@ -84,17 +84,17 @@ def test_files_keep_to_the_line_limit() -> None:
 
 
 def python_functions(path: Path) -> list[tuple[str, int]]:
-    """The (name, number of lines) of each function."""
+    """Return (name, number of lines) of each function."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
     functions = [n for n in ast.walk(tree) if isinstance(n, ast.FunctionDef | ast.AsyncFunctionDef)]
     return [(f.name, f.end_lineno - f.lineno + 1) for f in functions]
 
 
 def script_functions(lines: list[str]) -> list[tuple[str, int]]:
-    """The (first line, number of lines) of each function that spans several lines.
+    """Return (first line, number of lines) of each function with more than one line.
 
-    It goes by indentation: a function ends with the first bracket that stands where it began,
-    unless that bracket ends its arguments and opens its body.
+    The end is found by indentation: it is the first closing bracket in the column of the first
+    line, unless that bracket ends the arguments and opens the body.
     """
     found = []
     for start, line in enumerate(lines):
@@ -136,7 +136,7 @@ def test_script_function_length_is_measured(first: str, last: str) -> None:
 
 
 def imported(path: Path) -> set[str]:
-    """Full names of modules that a Python file imports; relative ones are resolved."""
+    """Return full names of modules that a Python file imports, with relative ones resolved."""
     package = list(path.relative_to(ROOT).with_suffix("").parts)
     base = package if path.name == "__init__.py" else package[:-1]
     names = set()
@@ -173,7 +173,7 @@ def test_every_server_package_has_a_row_of_imports() -> None:
 
 
 def script_imports(path: Path) -> list[tuple[Path, bool]]:
-    """What a module imports, as (path under static/, whether only when it is needed)."""
+    """Return the imports of a module as (path under static/, whether the import is dynamic)."""
     text = path.read_text(encoding="utf-8")
     code = re.sub(r"/\*.*?\*/|(?m:^\s*//[^\n]*$)", "", text, flags=re.DOTALL)
     return [
@@ -194,7 +194,7 @@ def test_imports_point_down_in_the_client() -> None:
 
 
 def test_features_do_not_import_each_other() -> None:
-    """A feature may open the page of another one when it is asked for, never import its parts."""
+    """A feature may only load the page of another one dynamically."""
     wrong = []
     for path in SCRIPT:
         here = path.relative_to(ROOT / "static").parts
@@ -205,10 +205,10 @@ def test_features_do_not_import_each_other() -> None:
 
 
 def test_every_client_module_is_imported() -> None:
-    """The bundle holds every module, so an unused one would be downloaded for nothing."""
+    """The bundle contains every module, so an unused one would be downloaded in vain."""
     names = {path.relative_to(ROOT / "static") for path in SCRIPT}
     imported = {target for path in SCRIPT for target, _ in script_imports(path)}
-    # The page loads the first two; the third has types only.
+    # The page loads the first two; the third has only types.
     entries = {"bootstrap.js", "service_worker.js", "domain/palate/document.js"}
     assert {str(name) for name in names - imported} == entries
 

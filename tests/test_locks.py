@@ -1,4 +1,4 @@
-"""Every dependency is locked with its hash, is the one installed, and has a licence we may use."""
+"""Every dependency is locked with its hash, installed as locked, and has an accepted licence."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from pathlib import Path
 ROOT = Path(__file__).parent.parent
 LOCKS = ("run", "test", "audit")
 PINNED = re.compile(r"^([A-Za-z0-9._-]+)(?:\[[\w,-]+\])?==([^\s;\\]+)", re.MULTILINE)
-# Free licences that ask for no more than their text to be kept, or (LGPL, MPL) for changes to the
-# library itself to be given on.
+# Free licences that only require their text to be included or, as LGPL and MPL, that changes to
+# the library itself are published.
 FREE = re.compile(
     r"\b(MIT|BSD|Apache|ISC|PSF|Python Software Foundation|LGPL|Lesser|MPL|Mozilla|HPND|CMU"
     r"|Unlicense|Public Domain|Zope|ZPL|0BSD|CC0)",
@@ -30,7 +30,7 @@ def normal(name: str) -> str:
 
 
 def pinned(name: str) -> dict[str, set[str]]:
-    """The versions of each; some need another one for an older Python."""
+    """Return the locked versions by name; some packages have several, by Python version."""
     found: dict[str, set[str]] = {}
     for one, version in PINNED.findall(lock(name)):
         found.setdefault(normal(one), set()).add(version)
@@ -88,13 +88,13 @@ def test_vendored_packages_are_locked_with_hash_and_licence() -> None:
 
 
 def installed() -> list[metadata.Distribution]:
-    """The locked distributions that this machine needed (others are for other systems)."""
+    """Return the locked distributions that are installed; others are for other systems."""
     wanted = pinned("test")
     return [one for one in metadata.distributions() if normal(one.metadata["Name"]) in wanted]
 
 
 def licence_of(one: metadata.Distribution) -> str:
-    """What a distribution says of its licence, or the beginnings of its licence files."""
+    """Return the licence metadata of a distribution, or the start of its licence files."""
     told = [one.metadata.get("License-Expression") or "", one.metadata.get("License") or ""]
     told += [line for line in one.metadata.get_all("Classifier") or [] if "License" in line]
     if not any(told):

@@ -1,4 +1,4 @@
-"""The journal tells what happened, and not a word of any note."""
+"""The log contains events with their reason, and no content of notes."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ NOTE = "plums\n{'event': 'forged'}"
 
 @pytest.fixture
 def journal(monkeypatch: pytest.MonkeyPatch) -> Iterator[logging.Logger]:
-    """The program's logger; it and the one above it are put back afterwards."""
+    """Return the app's logger; restore it and the root logger afterwards."""
     root, own = logging.getLogger(), logging.getLogger("webapp")
     handlers, level = root.handlers, own.level
     yield own

@@ -1,4 +1,4 @@
-"""The mutation runs start and end, and list equivalent mutants of existing lines only."""
+"""Mutation runs complete, and all listed equivalent mutants match existing lines."""
 
 from __future__ import annotations
 

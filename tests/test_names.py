@@ -1,4 +1,4 @@
-"""Names of tests: `test_<subject>_<behaviour>`, short enough to read in a report."""
+"""Test names have the form `test_<subject>_<behaviour>` and a limited length."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The client's modules under Node: its fast tests, and the twins' vectors."""
+"""The client's modules under Node: unit tests, and the vectors shared with Python."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import pytest
 ROOT = Path(__file__).parent.parent
 NODE = ("node", "--import", "./tests/node/environment.mjs")
 FILES = sorted(str(path.relative_to(ROOT)) for path in (ROOT / "tests" / "node").glob("*.test.mjs"))
-# Long enough for a machine that is busy with something else.
+# Long enough for a busy machine.
 PATIENCE_S = 300
 
 
@@ -27,7 +27,7 @@ def test_client_passes_under_node(words: tuple[str, ...]) -> None:
 
 
 def failures(told: str) -> str:
-    """What Node says of the tests that failed, without those that passed."""
+    """Return the part of Node's output about failed tests."""
     if "\nnot ok" not in told:
         return told[-4_000:]
     return "\n".join(f"not ok{part[:1_500]}" for part in told.split("\nnot ok")[1:])

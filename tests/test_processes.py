@@ -1,4 +1,4 @@
-"""The processes of tests end with them, and waits for them end with a reason."""
+"""Processes of tests end with their block, and failed waits report the reason."""
 
 from __future__ import annotations
 

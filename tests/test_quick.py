@@ -1,4 +1,4 @@
-"""What `make quick` picks for a change."""
+"""Selection of tests by `make quick` for a change."""
 
 from __future__ import annotations
 

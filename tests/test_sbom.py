@@ -1,4 +1,4 @@
-"""The lists of parts name every locked one, and what an audit tells is read as it is meant."""
+"""Component lists contain every locked package, and audit results are parsed correctly."""
 
 from __future__ import annotations
 

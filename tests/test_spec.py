@@ -1,4 +1,4 @@
-"""The loader of the data files: what disagrees stops the start, with the place named."""
+"""Loader of the data files: inconsistencies prevent the start and are located in the error."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ VALID = {
 
 @pytest.fixture
 def files(monkeypatch: pytest.MonkeyPatch) -> Iterator[dict[str, Any]]:
-    """Data files of the test's own in place of the real ones."""
+    """Replace the data files by dictionaries that a test can change."""
     given: dict[str, Any] = {name: {**told} for name, told in VALID.items()}
     with monkeypatch.context() as patch:
         patch.setattr(spec, "load", given.__getitem__)

@@ -1,7 +1,7 @@
-"""Names keep to standard terms: words that were replaced do not come back.
+"""Names use standard terms: replaced words must not come back.
 
-Checked are names of files, functions, classes and constants, and names of tests. Stored names and
-names on the wire keep their old words: records, tables and migrations cannot be renamed.
+The names of files, functions, classes, constants and tests are checked. Stored names and names in
+the protocol keep their old words, because records, tables and migrations cannot be renamed.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent
-# A word and what is used instead.
+# Each replaced word and its standard term.
 BANNED = {
     "begun": "created, started",
     "door": "loader",
@@ -79,11 +79,11 @@ BANNED = {
     "second_wall": "row-level security",
     "word_for_word": "unchanged",
 }
-# Names that must keep an old word, and why.
+# Names that must keep an old word, with the reason.
 ALLOWED: dict[str, str] = {}
 SKIPPED = (
     "static/packed/",  # generated
-    "static/vendor/",  # of others
+    "static/vendor/",  # third-party
     "static/words/",  # message keys are stored names
     "tests/releases/",  # recorded from published releases
     "webapp/migrations/",  # published migrations

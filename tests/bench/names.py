@@ -1,4 +1,4 @@
-"""Print the accuracy of the styles that names speak of: ``python -m tests.bench.names``."""
+"""Print how accurately wine names are mapped to styles: ``python -m tests.bench.names``."""
 
 import shutil
 import subprocess

@@ -1,4 +1,4 @@
-"""The client as phones get it: packed, of these very sources, each module still at its address."""
+"""The production bundle: it matches the sources, and each module keeps its address."""
 
 from __future__ import annotations
 
@@ -18,14 +18,14 @@ from webapp.client.bundle import current_bundle, sources
 from webapp.client.files import precache_names, service_worker_source
 
 ROOT = spec.static_root()
-# What the first screen needs of script, as a phone with Brotli fetches it; styles are data.
+# Scripts of the first screen; their size is limited with Brotli compression.
 FIRST_SCREEN = ("packed/start.js", "packed/first.js", "packed/pour.js")
 MOST_BYTES = 60_000
 
 
 @pytest.fixture
 def copy(tmp_path: Path) -> Path:
-    """A client of one's own to change."""
+    """Return a copy of the client that a test can change."""
     return Path(shutil.copytree(ROOT, tmp_path / "static"))
 
 
@@ -61,7 +61,7 @@ def test_first_response_lists_preloads_not_yet_cached(client: FlaskClient) -> No
     assert {"/packed/first.js", "/packed/pour.js"} <= set(told)
     assert all("rel=modulepreload" in rest for _, *rest in links)
     assert all(client.get(name).status_code == 200 for name in told)
-    # What the worker keeps is told only of what the layout would find out too late.
+    # With the client cached, only the font is preloaded, which the layout discovers late.
     kept = client.get("/", headers={"Sec-Fetch-Dest": "empty"})
     [font] = re.findall(r"<([^>]+)>; rel=preload; as=font; crossorigin", kept.headers["Link"])
     assert client.get(font).mimetype == "font/woff2"

@@ -1,4 +1,4 @@
-"""The client's files, the worker's list of them, and the headers on everything."""
+"""The client's files, the precache list of the service worker, and the response headers."""
 
 from __future__ import annotations
 
@@ -144,7 +144,7 @@ def test_every_response_has_the_security_headers(client: FlaskClient, path: str)
     headers = client.get(path).headers
     policy = dict(part.split(" ", 1) for part in headers["Content-Security-Policy"].split("; "))
     assert policy["default-src"] == policy["connect-src"] == "'self'"
-    # The barcode reader is WebAssembly; nothing else than the origin's own script may run.
+    # The barcode reader needs WebAssembly; other scripts are allowed from the origin only.
     assert policy["script-src"] == "'self' 'wasm-unsafe-eval'"
     assert "'unsafe-" not in headers["Content-Security-Policy"]
     assert policy["frame-ancestors"] == "'none'"
@@ -168,7 +168,7 @@ def test_files_have_their_media_types(client: FlaskClient, path: str, media_type
 
 
 def test_installed_app_rotates_with_the_phone(client: FlaskClient) -> None:
-    """WCAG 2.2 SC 1.3.4: neither upright nor lying is asked for."""
+    """WCAG 2.2 SC 1.3.4: the manifest does not require an orientation."""
     manifest = json.loads(client.get("/manifest.webmanifest").data)
     assert manifest.get("orientation", "any") == "any"
 

@@ -1,4 +1,4 @@
-"""What the glass looks like: hue, depth, rim by colour, style and age."""
+"""Appearance of a wine: hue, depth and rim by colour, style and age."""
 
 from typing import Any
 
@@ -26,12 +26,12 @@ def look(bottle: dict[str, str], year: int, occasion: str) -> dict[str, Any]:
 
 
 def _ripeness(bottle: dict[str, str], colour: str, year: int) -> float:
-    """0 young .. 1 as far as the style's colour goes."""
+    """Return the ageing of the colour, from 0 (young) to 1 (last hue)."""
     return min(1.0, age_years(bottle, year) / AGE_AT_LAST_HUE[colour])
 
 
 def _hue(ends: list[str], ripeness: float) -> str:
-    """Walk the hues of that colour between the style's first and last."""
+    """Return the hue between the style's first and last by ripeness."""
     order = [hue["id"] for hue in spec("hues")["hues"]]
     first, last = order.index(ends[0]), order.index(ends[-1])
     return str(order[round(first + ripeness * (last - first))])

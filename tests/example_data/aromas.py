@@ -1,4 +1,4 @@
-"""Words for the nose and the mouth: a bottle has its own list, a glass shows part of it."""
+"""Aromas of nose and mouth: each tasting notes a part of the bottle's list."""
 
 from random import Random
 
@@ -17,7 +17,7 @@ SHIFTY = 0.25
 
 
 def smells(bottle: dict[str, str], mouth: Profile, year: int, occasion: str) -> dict[str, object]:
-    """First and second nose and three sips; late families wait for the swirl or the warmth."""
+    """Return aromas of both noses and three sips; some families appear only after swirling."""
     rng = stream("smells", occasion)
     early, late = _words_of_the_bottle(bottle, mouth, year)
     first = _some(rng, early, 2 + (mouth["intensity"] > 6) + (rng.random() < 0.4))
@@ -65,7 +65,7 @@ def _words_of_the_bottle(
 
 
 def _likely(family: str, bottle: dict[str, str]) -> list[str]:
-    """No violets in whites, no elderflower in reds; else the first words of the family."""
+    """Return likely aromas of a family; floral ones depend on the colour of the wine."""
     if family != "floral":
         return aroma_families()[family][:5]
     return RED_FLOWERS if styles()[bottle["style"]]["colour"] == "red" else WHITE_FLOWERS

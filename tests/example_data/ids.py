@@ -1,4 +1,4 @@
-"""Ids, clocks and the shape of a record, all from the seed: the same book every time."""
+"""Ids, clocks and records, generated from the seed, so that each run gives the same notebook."""
 
 from datetime import datetime
 from random import Random
@@ -13,7 +13,7 @@ Record = dict[str, Any]
 
 
 def local(text: str) -> datetime:
-    """`2026-11-14 16:40` as the taster's own time."""
+    """Parse `2026-11-14 16:40` in the taster's time zone."""
     return datetime.fromisoformat(text).replace(tzinfo=HOME_ZONE)
 
 
@@ -22,7 +22,7 @@ def to_ms(moment: datetime) -> int:
 
 
 def uuid7(made: datetime, rng: Random) -> str:
-    """A UUIDv7 (RFC 9562, 5.7) whose random bits come from the given stream."""
+    """Return a UUIDv7 (RFC 9562, 5.7) with random bits from the given generator."""
     return str(
         UUID(
             int=to_ms(made) << 80
@@ -35,7 +35,7 @@ def uuid7(made: datetime, rng: Random) -> str:
 
 
 def record(kind: str, record_id: str, fields: dict[str, Any], written: datetime) -> Record:
-    """The record as it left the phone: what is said, one clock a field, marked as example."""
+    """Return the record as a phone sends it: non-null fields with clocks, marked as example."""
     said = {name: value for name, value in fields.items() if value is not None}
     said["example"] = True
     return {

@@ -1,4 +1,4 @@
-"""Make `demo_data/`, an invented taster's book in the export format, from the tables here.
+"""Generator of `demo_data/`, an invented notebook in the export format, from the tables here.
 
     python -m tests.example_data.make_example [FOLDER]
 
@@ -54,7 +54,7 @@ def _write(path: Path, lines: list[str]) -> None:
 
 
 def _bottles() -> dict[str, Record]:
-    """Each bottle is written just before it is first poured or seen on a shelf."""
+    """Return the bottles, each created just before it is first poured or seen on a shelf."""
     first_met: dict[str, str] = {}
     met = [(row["when"], row["bottle"]) for row in source_tables.tasting_plan()]
     met += [(row["seen_at"], row["bottle"]) for row in source_tables.pick_plan()]
@@ -91,9 +91,9 @@ def _bottle(row: dict[str, str], met: str) -> Record:
 
 
 def in_store_gtin(number: int) -> str:
-    """A 13-digit code of the range 200-299, which shops give out themselves: never a real product.
+    """Return a 13-digit code of the in-store range 200-299, which is never a real product.
 
-    Check digit by GS1: weights 3, 1 from the right, up to the next ten.
+    Check digit by GS1: weights 3, 1 from the right, to the next multiple of ten.
     """
     body = f"2000000{number:05d}"
     total = sum(int(digit) * (3 if i % 2 == 0 else 1) for i, digit in enumerate(reversed(body)))

@@ -1,8 +1,8 @@
-"""The palate of the invented taster: what they like, how they use a scale, how they answer.
+"""Palate of the invented taster: preferences, use of the scales and noise of the answers.
 
-Liking is a quadratic around an ideal on the taster's own 0-10 scales, plus what they feel for
-a few styles whatever the numbers say, plus the noise of any one evening. Every draw has its
-own stream named by what it is for, so that a new kind of draw moves none of the old ones.
+Liking is a quadratic around an ideal on the taster's own 0-10 scales, plus effects of a few
+styles, plus noise for each tasting. Every draw has its own named generator, so that a new kind of
+draw does not change the existing ones.
 """
 
 import math
@@ -45,17 +45,17 @@ MARK_DEAD_BAND = 0.3
 
 
 def stream(*names: object) -> Random:
-    """Random numbers of their own for one named thing."""
+    """Return a random generator that is seeded by the names."""
     return Random("/".join((SEED, *map(str, names))))
 
 
 def warmth_of(abv_percent: float) -> float:
-    """Warmth 0-10 of a strength: 13.2 % sits in the middle, the ends flatten."""
+    """Convert strength to warmth 0-10 by a logistic curve with its middle at 13.2 %."""
     return 10 / (1 + math.exp(-(abv_percent - 13.2) / 1.9))
 
 
 def in_bottle(key: str, style_id: str, abv_percent: float) -> Profile:
-    """What is really in the bottle: drawn around its style, warmth from its strength."""
+    """Draw the true attributes of a bottle around its style; warmth follows from strength."""
     rng, style = stream("bottle", key), styles()[style_id]
     drawn = {
         scale: rng.gauss(style[scale], 0.8 * style[f"{scale}_sd"])
@@ -67,7 +67,7 @@ def in_bottle(key: str, style_id: str, abv_percent: float) -> Profile:
 
 
 def in_the_mouth(bottle: Profile) -> Profile:
-    """The bottle on this taster's own scales, before the noise of one glass."""
+    """Return the bottle on this taster's scales, without the noise of a tasting."""
     return {
         scale: _within(5 + GAIN.get(scale, 1.0) * (value - 5) + BIAS.get(scale, 0.0))
         for scale, value in bottle.items()
@@ -75,7 +75,7 @@ def in_the_mouth(bottle: Profile) -> Profile:
 
 
 def noted(mouth: Profile, occasion: object) -> Profile:
-    """The beads as set on one occasion, to a tenth."""
+    """Return the scale values noted on one occasion, rounded to a tenth."""
     rng = stream("noted", occasion)
     return {
         scale: round(_within(value + rng.gauss(0, SENSE_NOISE_SD)), 1)
@@ -84,7 +84,7 @@ def noted(mouth: Profile, occasion: object) -> Profile:
 
 
 def true_liking(mouth: Profile, style_id: str) -> float:
-    """The liking without noise; may run past the ends of 1-9."""
+    """Return the liking without noise, which may be outside 1-9."""
     spent = sum(weight * (mouth[s] - IDEAL[s]) ** 2 for s, weight in WEIGHT.items())
     lift = INTENSITY_SLOPE * (mouth["intensity"] - 6)
     return BEST_LIKING - spent - _sweet_cost(mouth) + lift + STYLE_EFFECT.get(style_id, 0.0)
@@ -96,9 +96,9 @@ def answered_liking(mouth: Profile, style_id: str, occasion: object) -> int:
 
 
 def just_right(mouth: Profile, occasion: object) -> dict[str, int]:
-    """-1 too little, 0 just right, 1 too much: the sign of the slope, with its own noise.
+    """Return JAR ratings (-1 too little, 0, 1 too much) from the noisy sign of the slope.
 
-    Tannin and oak that are hardly there are left unmarked, as people do.
+    Barely perceptible tannin and oak are not rated, as people do.
     """
     rng = stream("marks", occasion)
     marks = {}

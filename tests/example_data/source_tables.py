@@ -1,4 +1,4 @@
-"""The invented bottles and the plan of the tastings, read from the tables beside this file."""
+"""Invented bottles and the plan of the tastings, read from the tables in this folder."""
 
 import csv
 import json
@@ -52,5 +52,5 @@ def stock_plan() -> list[dict[str, str]]:
 
 
 def age_years(bottle: dict[str, str], year: int) -> float:
-    """Years in the bottle by the vintage; a blend of years counts as three."""
+    """Return the age by the vintage; a wine without vintage counts as three years old."""
     return float(year - int(bottle["vintage"])) if bottle["vintage"] else 3.0

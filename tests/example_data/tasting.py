@@ -1,4 +1,4 @@
-"""One tasting as the taster filled it in: quick (a few fields) or the whole sheet."""
+"""Fields of one tasting: quick (a few fields) or full."""
 
 from datetime import datetime, timedelta
 from typing import Any
@@ -24,7 +24,7 @@ GUESS_NOISE_ABV = 0.55
 
 
 def tasting_fields(plan: dict[str, str], bottle: dict[str, str], at: datetime) -> Fields:
-    """The fields of one tasting; `at` is when the glass was poured."""
+    """Return the fields of one tasting; `at` is the time of the pour."""
     occasion = f"{plan['bottle']} {plan['when']}"
     mouth = in_the_mouth(in_bottle(bottle["key"], bottle["style"], float(bottle["abv"])))
     liking = answered_liking(mouth, bottle["style"], occasion)
@@ -67,7 +67,7 @@ def _mouth_fields(mouth: Profile, occasion: str) -> Fields:
 
 
 def _whole(mouth: Profile, occasion: str) -> Fields:
-    """Quality of its own: it follows intensity and structure, not the taster's liking."""
+    """Draw quality from intensity and structure, independently of the taster's liking."""
     rng = stream("whole", occasion)
     made = stream("quality", occasion.split()[0]).gauss(0, 1)
     structure = 0.25 * (mouth["acidity"] + 0.5 * mouth["tannin"] + mouth["intensity"] - 14)
@@ -103,7 +103,7 @@ def _would_buy(liking: int, occasion: str) -> str:
 
 
 def _guesses(bottle: dict[str, str], at: datetime, occasion: str, minutes: int) -> Fields:
-    """Written before the label was seen; warm on strength, hopeful on the rest."""
+    """Draw guesses of a blind tasting; strength is overestimated and the style often right."""
     rng, style = stream("guesses", occasion), styles()[bottle["style"]]
     strength = float(bottle["abv"]) + GUESS_BIAS_ABV + rng.gauss(0, GUESS_NOISE_ABV)
     kin = [

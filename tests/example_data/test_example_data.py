@@ -1,4 +1,4 @@
-"""The example book is whole, lawful, invented, and its taster has a palate of their own."""
+"""The example notebook is complete, valid and invented, and its taster has clear preferences."""
 
 from collections import Counter
 from datetime import datetime
@@ -163,7 +163,7 @@ def test_barcodes_are_of_the_shop_internal_range(bottles):
 
 
 def test_check_digit_follows_the_standard():
-    """Worked by hand: 2000000 00001; weights from the right 3, 1, ..: 3*1 + 1*2 = 5, so 5."""
+    """By hand: 2000000 00001 with weights 3, 1, .. from the right gives 3*1 + 1*2 = 5, so 5."""
     assert in_store_gtin(1) == "2000000000015"
 
 

@@ -1,4 +1,4 @@
-"""The learner, given the example book as the server gives it, finds the taster's palate."""
+"""The palate learned from the example notebook matches the invented taster."""
 
 from datetime import date
 
@@ -33,7 +33,7 @@ def targets(document):
 
 
 def tasted_mouths():
-    """(what the taster meets in the mouth, style) of every bottle tasted."""
+    """Yield (attributes on the taster's scales, style) of every bottle tasted."""
     plan = source_tables.bottle_plan()
     keys = dict.fromkeys(row["bottle"] for row in source_tables.tasting_plan())
     for bottle in map(plan.__getitem__, keys):
@@ -42,8 +42,9 @@ def tasted_mouths():
 
 
 def nearly_best(scale):
-    """Ends of the stretch of a scale where the true liking, averaged over the bottles tasted and
-    with nothing else changed, is within NEARLY_BEST of its highest.
+    """Return the interval of a scale whose mean true liking is within NEARLY_BEST of the maximum.
+
+    The mean is over the tasted bottles, with only this scale changed.
     """
     points = np.linspace(0, 10, 201)
     curve = np.array(

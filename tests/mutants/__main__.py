@@ -1,6 +1,6 @@
 """Try mutants of the server: `python -m tests.mutants [PART ...] [--file NAME] [--sample N]`.
 
-Prints the survivors and a table; ends with 1 where a part lies below its floor.
+Prints the survivors and a table; exits with 1 if a part is below its minimum.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ import time
 from dataclasses import dataclass, field
 from pathlib import Path
 
-# Before numpy: a second thread of its own would not live in a fork.
+# Set before numpy is imported, because its worker threads do not survive a fork.
 os.environ["OPENBLAS_NUM_THREADS"] = "1"
 
 import pytest
@@ -36,7 +36,7 @@ NOTHING_TO_DO = 0
 
 @dataclass
 class Result:
-    """What came of one part."""
+    """Result of one part."""
 
     part: str
     killed: int = 0
@@ -107,7 +107,7 @@ def _choose(mutants: list[Mutant], asked: argparse.Namespace, sample: int) -> li
 
 
 def _warn_of_stale(sources: dict[str, Source], every: list[Mutant]) -> None:
-    """An entry of the list that fits no line any more hides nothing, and misleads."""
+    """Report listed equivalent mutants that no longer match any line."""
     keys = {mutant.key for mutant in every}
     for key in EQUIVALENT:
         if key[0] in sources and key not in keys:
@@ -131,7 +131,7 @@ def _try_all(
     folder: Path,
     verdicts: dict[Mutant, bool | None],
 ) -> None:
-    """Try all in forks of warmed tests; then, imported anew, those for which that cannot be."""
+    """Try all in forks with loaded tests, and then those that need a new import of the server."""
     notes, said = folder / "notes.json", folder / "verdicts"
     said.write_text("")
     if forked(lambda: _warm(part, sources, chosen, folder)) != SURVIVED:
@@ -172,7 +172,7 @@ def _warm(part: Part, sources: dict[str, Source], chosen: list[Mutant], folder: 
 
 
 def _show(killed: bool | None, out: object = None) -> None:
-    """A mark for each mutant: killed, survived, or to be tried again with new imports."""
+    """Print a mark for a mutant: killed, survived, or to be tried with new imports."""
     print({True: ".", False: "S", None: "-"}[killed], end="", flush=True, file=out)  # type: ignore[call-overload]
 
 

@@ -1,4 +1,4 @@
-"""The replacements that are tried for one node of a syntax tree."""
+"""Replacements that are tried for a node of a syntax tree."""
 
 from __future__ import annotations
 
@@ -37,14 +37,14 @@ CALLED = {
     "startswith": "endswith",
     "endswith": "startswith",
 }
-# A call of these without arguments may be dropped: `text.strip()` becomes `text`.
+# Calls of these without arguments are removed: `text.strip()` becomes `text`.
 DROPPED = {"strip", "lower", "casefold", "upper"}
 JUDGED = (ast.Compare, ast.BoolOp, ast.UnaryOp, ast.Constant)
 SMALL = 1_000
 
 
 def changes(node: ast.AST) -> Iterator[ast.AST]:
-    """Yield what may stand in the place of `node`."""
+    """Yield the replacements of `node`."""
     found = _BY_TYPE.get(type(node))
     if found is not None:
         for new in found(node):

@@ -1,4 +1,4 @@
-"""Running tests in a forked process until one fails, within limits of time."""
+"""Runs of tests in a forked process until one fails, with time limits."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ Told = Callable[[int], None]
 
 
 def forked(work: Callable[[], int]) -> int:
-    """Do the work in a fork of this process and give its status; one that was stopped is KILLED.
+    """Do the work in a fork of this process and return its status; KILLED if a signal ended it.
 
-    Raises RuntimeError where the work itself could not be done.
+    Raises RuntimeError if the work raised an exception.
     """
     sys.stdout.flush()
     pid = os.fork()
@@ -35,7 +35,7 @@ def forked(work: Callable[[], int]) -> int:
 
 
 def silence() -> None:
-    """Send what the tests print nowhere."""
+    """Discard the output of the tests."""
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, 1)
     os.dup2(nowhere, 2)
@@ -45,14 +45,14 @@ def silence() -> None:
 def run_tests(
     items: Sequence[pytest.Function], seconds: Sequence[float], told: Told | None = None
 ) -> int:
-    """Run the tests up to the first that fails, each in ten times the time that it takes."""
+    """Run the tests until one fails, each limited to ten times its recorded time."""
     for place, item in enumerate(items):
         _limit(seconds[place])
         item._initrequest()
         following = items[min(place + 1, len(items) - 1)]
         try:
             reports = runtestprotocol(item, nextitem=following, log=False)
-        except BaseException:  # the mutant leaves pytest itself
+        except BaseException:  # the mutant made pytest itself exit
             return KILLED
         if any(report.failed for report in reports):
             return KILLED
@@ -62,7 +62,7 @@ def run_tests(
 
 
 def _limit(seconds: float) -> None:
-    """Bound the processor time, for endless loops, and more widely the time, for endless waits."""
+    """Limit processor time against endless loops and wall-clock time against endless waits."""
     used = resource.getrusage(resource.RUSAGE_SELF)
     bound = int(used.ru_utime + used.ru_stime + 5 + 10 * seconds)
     resource.setrlimit(resource.RLIMIT_CPU, (bound, resource.RLIM_INFINITY))

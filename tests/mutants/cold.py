@@ -1,6 +1,6 @@
-"""Mutants outside functions (constants, classes, defaults): the server is imported anew for each.
+"""Mutants outside functions (constants, classes, defaults), each with a new import of the server.
 
-The libraries are imported before the fork; the server and its tests in it.
+Libraries are imported before the fork, the server and its tests in the fork.
 """
 
 from __future__ import annotations
@@ -23,19 +23,19 @@ Test = tuple[str, float, list[str]]
 
 
 def import_libraries(names: list[str]) -> None:
-    """Import what the tests will need, but for the server, its tests and pytest itself."""
+    """Import the modules that tests need, except the server, its tests and pytest."""
     for name in names:
         if name.split(".")[0] not in OWN:
             with warnings.catch_warnings():
                 warnings.simplefilter("ignore")
                 try:
                     importlib.import_module(name)
-                except Exception:  # a name that cannot be imported by itself
+                except Exception:  # some modules cannot be imported on their own
                     continue
 
 
 def dies(mutant: Mutant, source: Source, tests: list[Test], arguments: list[str]) -> bool:
-    """Whether a test fails: first those that run lines of the file, then all the others."""
+    """Return whether a test fails, starting with those that run lines of the file."""
     near = [one for one in tests if str(source.path) in one[2]]
     far = [one for one in tests if one not in near]
     return any(
@@ -66,7 +66,7 @@ def _put_code(code: CodeType, path: Path) -> None:
 
 
 class _Runner(SteadyRun):
-    """A pytest plugin that runs the named tests, the fastest first, up to the first failure."""
+    """Pytest plugin that runs the named tests, fastest first, until one fails."""
 
     def __init__(self, seconds: dict[str, float]) -> None:
         self.seconds = seconds
@@ -76,7 +76,7 @@ class _Runner(SteadyRun):
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         found = {item.nodeid: item for item in session.items if isinstance(item, pytest.Function)}
         names = sorted(self.seconds, key=self.seconds.__getitem__)
-        # A test that is gone was made from what the mutant changed.
+        # A missing test means that the mutant changed its parameters, so it counts as killed.
         if not session.testsfailed and all(name in found for name in names):
             items = [found[name] for name in names]
             self.status = run_tests(items, [self.seconds[name] for name in names])

@@ -1,4 +1,4 @@
-"""What is mutated, by which tests, how much must be killed, and which mutants change nothing."""
+"""Mutated files, their tests, minimum percentages of killed mutants, and equivalent mutants."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from pathlib import Path
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """`floor`: percent of mutants that must be killed. `sample`: how many are tried (0: all)."""
+    """`floor`: minimum percentage of killed mutants. `sample`: number of mutants tried (0: all)."""
 
     sources: tuple[str, ...]
     tests: tuple[str, ...]
@@ -26,11 +26,11 @@ HOSTILE = "tests/sync/test_hostile.py::test_known_ids_and_tokens_give_no_access_
 
 
 def without(*slow: str) -> list[str]:
-    """Leave tests out that are slow, or that look at the cost of a hash, which is cheap here."""
+    """Deselect tests that are slow or that check the cost of a hash, which is lowered here."""
     return [f"--deselect={name}" for name in slow]
 
 
-# The floors are what was reached, a little rounded down; 0 where no whole run was made yet.
+# Minimums are measured values, rounded down; 0 means that there was no complete run yet.
 PARTS = {
     "sync": Part(
         ("webapp/sync",),
@@ -64,7 +64,7 @@ PARTS = {
 
 
 def _read_equivalent() -> dict[tuple[str, str, str, str], str]:
-    """Mutants that behave as the code does, with the reason: no test can kill them."""
+    """Read the mutants that behave like the original code, with the reason."""
     listed = json.loads((Path(__file__).parent / "equivalent.json").read_text("utf-8"))
     return {(one["file"], one["line"], one["before"], one["after"]): one["why"] for one in listed}
 

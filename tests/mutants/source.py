@@ -1,4 +1,4 @@
-"""The mutants of one file: where each stands, how it reads, and how it is put in its place."""
+"""Mutants of one file: position, text, and how to apply them to the syntax tree."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from typing import Any
 
 from tests.mutants.changes import changes
 
-# What only people or type checkers read is left out, and guards of what cannot happen.
+# Not mutated, because only people or type checkers read it.
 UNREAD_KEYWORDS = {"strict", "metadata", "description", "encoding"}
 UNREAD_FIELDS = {"annotation", "returns", "format_spec", "type_params"}
 TELLING = {"debug", "info", "warning", "error", "exception"}
@@ -20,7 +20,7 @@ FUNCTIONS = (ast.FunctionDef, ast.AsyncFunctionDef, ast.Lambda)
 
 @dataclass(frozen=True, slots=True)
 class Mutant:
-    """One change of a file. `swap`: it lies in a function, whose code can be exchanged."""
+    """One change of a file. `swap`: it is in a function, so that its code can be replaced."""
 
     file: str
     first: int
@@ -40,13 +40,13 @@ class Mutant:
 
     @property
     def key(self) -> tuple[str, str, str, str]:
-        """What names it whatever stands above it in the file."""
+        """Identify the mutant independently of line numbers."""
         return (self.file, self.line, self.before, self.after)
 
 
 @dataclass(slots=True)
 class Source:
-    """A file's tree, which the mutants change, and its mutants."""
+    """Syntax tree of a file and its mutants, which modify the tree."""
 
     path: Path
     tree: ast.Module
@@ -57,7 +57,7 @@ class Source:
 
 
 def read_source(path: Path, name: str) -> Source:
-    """Parse a file and find all its mutants, in the order of the text."""
+    """Parse a file and find all its mutants, in source order."""
     text = path.read_text("utf-8")
     tree = ast.parse(text)
     return Source(path, tree, [*_Finder(name, text.splitlines()).walk(tree, False, (1, 1))])
@@ -104,7 +104,7 @@ def _head(node: ast.AST) -> str:
 
 
 def _span(node: ast.AST, around: tuple[int, int]) -> tuple[int, int]:
-    """The lines whose tests may notice: a statement's own, of a compound one its head's."""
+    """Return the lines whose tests are run: a statement's own, or the head of a compound one."""
     if not isinstance(node, ast.stmt):
         return around
     body = getattr(node, "body", None)
@@ -113,7 +113,7 @@ def _span(node: ast.AST, around: tuple[int, int]) -> tuple[int, int]:
 
 
 def _unread(parent: ast.AST, field: str, place: int, child: ast.AST) -> bool:
-    """Whether nothing that runs depends on the child."""
+    """Return whether the child has no effect at run time."""
     if isinstance(child, ast.Expr) and isinstance(child.value, ast.Constant):
         return True
     if isinstance(child, ast.Import | ast.ImportFrom | ast.Assert):
@@ -133,7 +133,7 @@ def _unread(parent: ast.AST, field: str, place: int, child: ast.AST) -> bool:
 
 
 def _message(call: ast.Call, child: ast.AST) -> bool:
-    """A text for people: with a space, in an error or a line of the log."""
+    """Return whether the child is a message: a text with a space in an error or log call."""
     name = call.func.attr if isinstance(call.func, ast.Attribute) else ast.unparse(call.func)
     text = isinstance(child, ast.JoinedStr) or (
         isinstance(child, ast.Constant) and isinstance(child.value, str) and " " in child.value

@@ -1,4 +1,4 @@
-"""Mutants inside functions: tests are collected once, and forked for each mutant."""
+"""Mutants inside functions: tests are collected once and run in a fork for each mutant."""
 
 from __future__ import annotations
 
@@ -22,17 +22,17 @@ from hypothesis import Phase, settings
 from tests.mutants.child import KILLED, SURVIVED, UNFIT, forked, run_tests, silence
 from tests.mutants.source import Mutant, Source
 
-# Each survivor pays for all its tests, so that slower ones are left out (processor seconds).
+# Slower tests (processor seconds) are skipped, because each survivor runs all its tests.
 SLOW_S = 0.5
 CHECKED_EVERY = 10
-# So many of the tests that killed last are tried first.
+# Number of tests with the latest kills, which are tried first.
 LAST = 12
 Line = tuple[str, int]
 Verdict = Callable[[Mutant, bool | None], None]
 
 
 def same_examples_each_time() -> None:
-    """Let Hypothesis draw the same examples in each run and not look for the smallest one."""
+    """Let Hypothesis draw the same examples in each run, without shrinking."""
     settings.register_profile(
         "mutants",
         parent=settings.get_profile("book"),
@@ -45,14 +45,14 @@ def same_examples_each_time() -> None:
 
 
 def cheap_hashes() -> None:
-    """Let argon2 hash at a cost that tests can pay thousands of times (3 passes of 64 MiB else)."""
-    from webapp.auth import passphrase  # late: `cold` imports the server anew in each fork
+    """Lower the cost of argon2 (3 passes of 64 MiB), because tests run thousands of times."""
+    from webapp.auth import passphrase  # late: `cold` reimports the server in each fork
 
     passphrase._hasher = PasswordHasher(time_cost=1, memory_cost=16, parallelism=1)
 
 
 class SteadyRun:
-    """A pytest plugin under which a test does the same each time, and at little cost."""
+    """Pytest plugin that makes tests deterministic and cheap."""
 
     @pytest.hookimpl
     def pytest_configure(self) -> None:
@@ -64,7 +64,7 @@ class SteadyRun:
 
 
 class Warm(SteadyRun):
-    """A pytest plugin: finds which tests run which lines, then tries each mutant on those."""
+    """Pytest plugin that finds which tests run which lines, and tries each mutant on those."""
 
     def __init__(self, sources: dict[str, Source], chosen: Sequence[Mutant], told: Verdict):
         self.sources = sources
@@ -76,7 +76,7 @@ class Warm(SteadyRun):
         self.items: list[pytest.Function] = []
         self.caches: list[Any] = []
         self.failed = ""
-        # How many of its tests a mutant has outlived, told by the fork through shared memory.
+        # Number of tests that a mutant has survived; the fork writes it to shared memory.
         self.reached = memoryview(mmap.mmap(-1, mmap.PAGESIZE)).cast("i")
         self.kills: list[int] = []
 
@@ -95,7 +95,7 @@ class Warm(SteadyRun):
         return True
 
     def notes(self) -> str:
-        """For the runs that begin anew: the tests, their time and the files that they touch."""
+        """Return tests, times, files and modules as JSON, for the runs with new imports."""
         tests = [
             [item.nodeid, seconds, sorted({file for file, _ in lines})]
             for item, seconds, lines in zip(self.items, self.seconds, self.lines, strict=True)
@@ -108,7 +108,7 @@ class Warm(SteadyRun):
         return code is not None and code.co_filename in self.files
 
     def _trace(self, session: pytest.Session) -> None:
-        """Run every test once and note the lines of the part's files that it runs."""
+        """Run every test once and record which lines of the part's files it runs."""
         for item in self.items:
             lines: set[Line] = set()
             self._forget()
@@ -123,7 +123,7 @@ class Warm(SteadyRun):
                 return
 
     def _check_forks(self) -> None:
-        """Run some without a mutant as mutants are run: what fails there would count as killed."""
+        """Check that some tests pass in a fork without a mutant, or all would count as killed."""
         quick = [place for place, seconds in enumerate(self.seconds) if seconds <= SLOW_S]
         some = quick[::CHECKED_EVERY]
 
@@ -150,7 +150,7 @@ class Warm(SteadyRun):
             if not tests:
                 self.told(mutant, None)
                 continue
-            # What has just killed a neighbour is likely to kill this one too.
+            # Tests that killed the previous mutants are likely to kill this one too.
             tests.sort(key=lambda place: self.kills.index(place) if place in self.kills else LAST)
             status = forked(functools.partial(self._try, mutant, tests, functions))
             if status == KILLED:
@@ -177,9 +177,9 @@ class Warm(SteadyRun):
 
 
 def exchange_code(functions: Iterable[FunctionType], module: CodeType, path: str) -> bool:
-    """Give the living functions of a file the code that its changed text gives them.
+    """Replace the code of the existing functions of a file by that of the changed file.
 
-    False where one cannot take it, because it closes over other names than before.
+    Return False if a function cannot take it, because its closure has other variables.
     """
     new = {(code.co_qualname, code.co_firstlineno): code for code in _codes(module)}
     for function in functions:
@@ -209,7 +209,7 @@ def _run(item: pytest.Function, session: pytest.Session) -> list[pytest.TestRepo
 
 
 class _OnlySession:
-    """Stands for a next test of which nothing is set up but the session."""
+    """Placeholder for a next test that shares only the session fixtures."""
 
     def __init__(self, session: pytest.Session) -> None:
         self.session = session
@@ -219,7 +219,7 @@ class _OnlySession:
 
 
 class _Traced:
-    """Notes the lines that run in some files, in this thread and in new ones."""
+    """Context manager that records the lines run in some files, in this and in new threads."""
 
     def __init__(self, files: set[str], lines: set[Line]) -> None:
         self.files = files

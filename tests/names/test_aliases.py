@@ -1,4 +1,4 @@
-"""Every appellation that the styles speak of leads back to its style."""
+"""Every appellation named in the styles' notes is mapped to its style."""
 
 import json
 import re
@@ -15,7 +15,7 @@ STYLES: list[dict[str, Any]] = json.loads(
     (ROOT / "static/spec/styles.json").read_text(encoding="utf-8")
 )["styles"]
 GENERAL = json.loads((ROOT / "tests/names/general_words.json").read_text(encoding="utf-8"))
-# "Chablis AOC cahier des charges", "Rías Baixas PDO specification", "floor of Taurasi only"
+# Matches "Chablis AOC cahier des charges", "Rías Baixas PDO", "floor of Taurasi only".
 WORD = r"(?:d[’'])?[A-ZÀ-Þ][\w’'-]+"
 NAME = rf"{WORD}(?: (?:(?:de|del|della|di|du|do|la) )?{WORD})*"
 BEFORE_A_RANK = re.compile(rf"({NAME}) (?:AOC|DOCG|DOCa|DOC|DO|PDO)\b")
@@ -25,7 +25,7 @@ pytestmark = pytest.mark.skipif(NODE is None, reason="needs Node")
 
 
 def styles_for(names: list[str]) -> dict[str, list[str]]:
-    """Name -> the styles proposed for it, the best first."""
+    """Map each name to the styles proposed for it, best first."""
     script = (
         "import { stylesFor } from './static/rules/label/style_from_name.js';"
         f"console.log(JSON.stringify({json.dumps(names)}.map((name) => stylesFor(name))))"
@@ -38,7 +38,7 @@ def styles_for(names: list[str]) -> dict[str, list[str]]:
 
 
 def missed(named: dict[str, list[str]]) -> list[tuple[str, str]]:
-    """The pairs of a style and a name of it that does not propose the style."""
+    """Return the pairs of a style and one of its names that does not lead to it."""
     found = styles_for(sorted({name for names in named.values() for name in names}))
     return [(s, name) for s, names in named.items() for name in names if s not in found[name]]
 
@@ -79,13 +79,13 @@ def test_aliases_general_words_are_never_certain() -> None:
 @pytest.mark.parametrize(
     ("name", "style"),
     [
-        # An appellation of another country beside a grape and a place is a producer's name.
+        # With a grape and a place, an appellation of another country is a producer's name.
         ("Casa Toro Malbec Mendoza", "red_malbec_mendoza"),
         # A dry Auslese tastes as dry Riesling, in Austria as in Germany.
         ("Riesling Burgenland Auslese trocken", "wht_riesling_dry"),
-        # A wine's name may stand apart from its appellation.
+        # Other words may separate a wine's name from its appellation.
         ("Champagne Grand Cru Blanc de Blancs", "spk_champagne_bdb"),
-        # A word for sparkling is no misspelt appellation.
+        # A word for sparkling is not corrected to an appellation.
         ("Bulles roses", "spk_cremant"),
     ],
 )

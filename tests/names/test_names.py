@@ -1,4 +1,4 @@
-"""The styles that names speak of: no wrong answer is given as certain."""
+"""Mapping of wine names to styles: no wrong style is returned as certain."""
 
 import json
 import shutil
@@ -11,7 +11,7 @@ import pytest
 ROOT = Path(__file__).parents[2]
 NODE = shutil.which("node")
 FEWEST_NAMES = 2500
-# Styles of a way of making, of which no one name speaks.
+# Styles defined by how the wine is made, which no place or grape identifies.
 NAMED_BY_NO_PLACE_OR_GRAPE = {
     "wht_riesling_kabinett",
     "wht_riesling_spatlese",

@@ -1,4 +1,4 @@
-"""Worlds and tastings for the palate's tests; all people and bottles are simulated."""
+"""Attribute spaces and simulated tastings for the palate's tests."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ STYLES: list[dict[str, Any]] = json.loads(
 
 
 def plain_world(k: int = 3, **more: Any) -> AttributeSpace:
-    """k attributes on 0-10 with mean 5 and spread 2, two groups of two styles."""
+    """Return a space of k attributes on 0-10 (mean 5, spread 2) and two groups of two styles."""
     return AttributeSpace(
         [f"a{i}" for i in range(k)],
         np.full(k, 5.0),
@@ -34,7 +34,7 @@ def plain_world(k: int = 3, **more: Any) -> AttributeSpace:
 
 
 def plain_tastings(n: int, k: int = 3, seed: int = 0, marks: bool = True) -> dict[str, Any]:
-    """n tastings of the plain world by somebody who likes the first attribute near 6."""
+    """Return n tastings in the plain space by a taster who prefers the first attribute near 6."""
     rng = np.random.default_rng(seed)
     x = np.clip(rng.normal(5, 2, (n, k)), 0, 10)
     liking = np.clip(np.round(7 - (x[:, 0] - 6) ** 2 / 5 + rng.normal(0, 0.8, n)), 1, 9)
@@ -49,7 +49,7 @@ def plain_tastings(n: int, k: int = 3, seed: int = 0, marks: bool = True) -> dic
 
 
 def taster_table(taster: Taster, bottles: Bottles, marks: bool = False) -> dict[str, Any]:
-    """A simulated taster's bottles as `learn` takes them."""
+    """Return a simulated taster's bottles as `fit_palate` takes them."""
     table: dict[str, Any] = {
         "X": bottles.X,
         "liking": bottles.liking,

@@ -1,7 +1,8 @@
-"""Makes tests/vectors/score.json: `python -m tests.palate.make_score_vectors`.
+"""Generator of tests/vectors/score.json: `python -m tests.palate.make_score_vectors`.
 
-Palates of invented tasters over five invented styles; the expected numbers are Python's own, which
-the tests of the learner check against other sources. The client's twin must give the same to 1e-6.
+Palates of invented tasters over five invented styles. The expected numbers are computed by the
+Python code, which the tests of the learner check against other sources. The client's port must
+agree to 1e-6.
 """
 
 from __future__ import annotations
@@ -65,7 +66,7 @@ def invented_styles() -> list[dict[str, Any]]:
 
 
 def invented_tastings(n: int, seed: int) -> dict[str, Any]:
-    """n tastings of all styles but the last, with marks, by somebody who likes body near 5."""
+    """Return n tastings with JAR, of all styles but the last; the taster prefers body near 5."""
     world, rng = wine_space(invented_styles()), np.random.default_rng(seed)
     style = rng.integers(0, len(world.styles) - 1, n)
     spread = np.array(world.profile_spread)[style]
@@ -89,7 +90,7 @@ def make_vectors() -> dict[str, Any]:
 def shelf_vectors(
     of: Callable[[Any, Any], Any], js: str, tolerance: float, made_by: str
 ) -> dict[str, Any]:
-    """Vectors of a function of (compact palate, bottle), over the palates and bottles here."""
+    """Make vectors of a function of (compact palate, bottle) from the palates and bottles here."""
     world = wine_space(invented_styles())
     groups = []
     for n in (0, 3, 40):

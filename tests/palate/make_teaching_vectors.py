@@ -1,7 +1,7 @@
-"""Makes tests/vectors/teaching.json: `python -m tests.palate.make_teaching_vectors`.
+"""Generator of tests/vectors/teaching.json: `python -m tests.palate.make_teaching_vectors`.
 
-The palates and bottles are those of the shelf score's vectors; the expected numbers are Python's
-own, which test_teaching.py holds against the palate itself.
+The palates and bottles are those of the score vectors. The expected numbers are computed by the
+Python code, which use/test_information.py checks against the full palate.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
-"""Makes recorded_report.json: `python -m tests.palate.record_report`.
+"""Generator of recorded_report.json: `python -m tests.palate.record_report`.
 
-The palate documents of invented books, as phones were last told them.
+It contains the palate documents of invented notebooks, as the server sends them to phones.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ BOOKS: dict[str, dict[str, int]] = {
 
 
 def document(name: str) -> dict[str, Any]:
-    """The document of a book, with the latest few dots of each target only."""
+    """Return the document of a notebook, with only the latest points of each target."""
     found = palate_report(*book(**BOOKS[name]), STYLES, TODAY)
     for target in found["targets"]:
         target["dots"] = target["dots"][:DOTS]
@@ -32,7 +32,7 @@ def document(name: str) -> dict[str, Any]:
 
 
 def rounded(value: Any) -> Any:
-    """The same with fewer decimals, as JSON holds it."""
+    """Round all floats and turn tuples into lists, as JSON stores them."""
     if isinstance(value, float):
         return round(value, DECIMALS)
     if isinstance(value, dict):

@@ -1,4 +1,4 @@
-"""Bad input gets a clear error or a calm answer; warnings are errors here (pyproject.toml)."""
+"""Invalid input gives a clear error or a finite result, and no warning (pyproject.toml)."""
 
 import numpy as np
 import pytest

@@ -1,4 +1,4 @@
-"""The same book is told the same palate as before; who changes that on purpose makes it anew."""
+"""The palate of a notebook stays as recorded; after an intended change, record it again."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ KEPT = json.loads(FILE.read_text(encoding="utf-8"))
 
 
 def differences(found: Any, kept: Any, at: str = "") -> Iterator[str]:
-    """Where two JSON values differ by more than rounding on another machine."""
+    """List where two JSON values differ by more than the rounding of another machine."""
     if isinstance(kept, dict) and isinstance(found, dict) and kept.keys() == found.keys():
         for name in kept:
             yield from differences(found[name], kept[name], f"{at}/{name}")

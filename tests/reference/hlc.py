@@ -1,4 +1,4 @@
-"""The next value of a hybrid logical clock, as the client computes it."""
+"""Hybrid logical clock, as the client computes it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ LAST_MS = 9_999_999_999_999
 
 
 class ClockError(ValueError):
-    """`code` is bad_clock, bad_device or bad_time."""
+    """Invalid argument; `code` is bad_clock, bad_device or bad_time."""
 
     def __init__(self, code: str) -> None:
         super().__init__(code)
@@ -17,15 +17,14 @@ class ClockError(ValueError):
 
 
 def is_device(value: object) -> bool:
-    """True for the id of a device."""
+    """Return whether `value` is a valid device id."""
     return isinstance(value, str) and DEVICE.fullmatch(value) is not None
 
 
 def tick(last: str | None, now_ms: int, device: str) -> str:
-    """The next clock of `device`: later than `last` (the latest it has given out or seen) and not
-    before now.
+    """Return the next clock of `device`, which is later than `last` and not before `now_ms`.
 
-    Raises ClockError.
+    `last` is the latest clock that the device has issued or received. Raises ClockError.
     """
     if not is_device(device):
         raise ClockError("bad_device")

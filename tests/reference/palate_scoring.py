@@ -1,4 +1,4 @@
-"""Score one bottle from the compact form alone, as the client does."""
+"""Scoring of a bottle from the compact palate, as the client does it."""
 
 from __future__ import annotations
 
@@ -18,12 +18,10 @@ from webapp.palate.use.reasons import explain_parts
 
 
 def score_bottle(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> dict[str, Any]:
-    """Score one bottle: {mean, sd, p_like, reasons} as in `Palate.predict`, from the compact form
-    alone.
+    """Score one bottle from the compact palate: {mean, sd, p_like, reasons} as `Palate.predict`.
 
-    bottle: {style: id or null, label_abv: % vol or null, <attribute>: judged 0-10 or null ...}. A
-    judged value outside the scale is taken as it is; a style that the palate does not know counts
-    as no style.
+    bottle: {style: id or null, label_abv: % vol or null, <attribute>: judged 0-10 or null ...}.
+    Judged values outside the scale are accepted; an unknown style counts as no style.
     """
     k = len(compact["attributes"])
     profile = compact["profiles"].get(bottle.get("style"))
@@ -54,8 +52,9 @@ def score_bottle(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> dict[
 
 
 def bottle_in_z(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> tuple[Floats, Floats]:
-    """Mean and variance, both (1, K), of what is thought to be in the bottle: its style's usual,
-    then the label, then what was judged.
+    """Return mean and variance, both (1, K), of the bottle's attributes in z.
+
+    The style's profile is updated with the label and then with the judged values.
     """
     k = len(compact["attributes"])
     profile = compact["profiles"].get(bottle.get("style"))
@@ -68,7 +67,7 @@ def bottle_in_z(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> tuple[
     return read_values(z, mean, var, _perception(compact))
 
 
-# The name under which scoring from the compact form is known to callers beside its twin's name.
+# Alias for callers; `score_bottle` is the name of the client's port.
 score_compact = score_bottle
 
 
@@ -100,7 +99,7 @@ def _perception(compact: Mapping[str, Any]) -> ScaleUse:
 
 
 def read_posterior(compact: Mapping[str, Any], styles: Sequence[Any]) -> Posterior:
-    """The posterior, with the styles at their places in `styles`."""
+    """Read the posterior, with style effects indexed as in `styles`."""
     c = len(compact["beta"])
     cov = np.zeros((c, c))
     cov[np.tril_indices(c)] = np.array(compact["cov"]) / UNIT
@@ -117,8 +116,7 @@ def read_posterior(compact: Mapping[str, Any], styles: Sequence[Any]) -> Posteri
 
 
 def _posterior(compact: Mapping[str, Any], style: Any) -> tuple[Posterior, int]:
-    """The posterior as far as one bottle needs it, and the style's position in it (0, or -1:
-    none)."""
+    """Read the posterior for one bottle; return it and the style's index in it (0, or -1: none)."""
     posterior = read_posterior(compact, [style])
     return posterior, 0 if posterior.styles else -1
 
@@ -129,9 +127,9 @@ def _read_effect(numbers: list[int]) -> Effect:
 
 
 def information_gain(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> float:
-    """`expected_variance_reduction` over a usual bottle of every style, from the compact form.
+    """Return `expected_variance_reduction` over a typical bottle of each style, from compact form.
 
-    bottle: as `score_bottle` takes it. In squared points of liking.
+    bottle: as for `score_bottle`. The result is in squared points of liking.
     """
     styles = list(compact["profiles"])
     posterior = read_posterior(compact, styles)

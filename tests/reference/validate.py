@@ -1,4 +1,4 @@
-"""Validate the fields of a record of one kind, as the client does."""
+"""Validation of a record's fields, as the client does it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from webapp.records.validate import FieldError, validate, validators_for
 
 
 def validate_fields(kind: str, fields: dict[str, Any]) -> dict[str, list[FieldError]]:
-    """Problems by field, empty when all is well. null and unknown fields pass. Raises
-    UnknownKindError.
+    """Return the errors by field; null and unknown fields are valid.
+
+    Raises UnknownKindError.
     """
     return validate(validators_for(kind), fields)

@@ -1,4 +1,4 @@
-"""Laws of the reading of age."""
+"""Invariants of the age estimate."""
 
 import math
 
@@ -58,7 +58,7 @@ def test_age_of_fortified_and_amber_wines_ignores_the_hue(hue):
 
 @pytest.mark.parametrize("colour", ["red", "white"])
 def test_later_hues_estimate_a_higher_age(colour):
-    # HUES keeps the order of ageing, in which hues.json lists them.
+    # HUES has the order of hues.json, which is the order of ageing.
     doubtful = RULES["proves_nothing_alone"]
     order = [hue for hue, of in HUES.items() if of == colour and hue not in doubtful]
     middles = [estimate_age({"look_hue": hue}, {"colour": colour})["middle"] for hue in order]
@@ -66,7 +66,7 @@ def test_later_hues_estimate_a_higher_age(colour):
 
 
 def test_brown_alone_gives_a_wide_estimate():
-    # Common practice: brown alone proves nothing, it may be oxidation.
+    # Brown alone proves nothing, because it may be oxidation (common practice).
     found = estimate_age({"look_hue": "red_brown"}, {"colour": "red"})
     assert found["reasons"][0]["note"] == "proves_nothing_alone"
     assert found["high"] - found["low"] > 10

@@ -24,7 +24,7 @@ def test_kappa_matches_the_textbook_example():
     ("weights", "expected"), [("none", 0.4736842), ("linear", 0.7058824), ("quadratic", 0.8684211)]
 )
 def test_kappa_matches_scikit_learn(weights, expected):
-    # Source: scikit-learn's cohen_kappa_score, computed.
+    # Expected values are computed by scikit-learn's cohen_kappa_score.
     reference = cohen_kappa_score(FIRST, SECOND, weights=None if weights == "none" else weights)
     found = cohen_kappa(FIRST, SECOND, weights)
     assert found["kappa"] == pytest.approx(expected, abs=1e-6)
@@ -71,7 +71,7 @@ def test_intraclass_matches_the_published_example():
 
 
 def test_intraclass_of_repeats_matches_a_reference():
-    # Own example; pingouin 0.9398, 0.9397, 0.9348.
+    # Expected values are computed by pingouin: 0.9398, 0.9397, 0.9348.
     first = [6, 7.5, 4, 8, 5.5, 3, 7, 6.5]
     second = [6.5, 7, 4.5, 8.5, 5, 4, 7, 6]
     found = intraclass(list(zip(first, second, strict=True)))
@@ -82,7 +82,7 @@ def test_intraclass_of_repeats_matches_a_reference():
 
 def test_intraclass_of_constant_scores_is_unknown():
     assert intraclass([[5, 5], [5, 5]])["icc11"] is None
-    # A tenth has no exact double: what rounding leaves is no variation.
+    # 0.1 has no exact double, so the scores vary by rounding errors only.
     assert intraclass([[0.1] * 3] * 3)["icc21"] is None
 
 

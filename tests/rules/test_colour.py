@@ -1,4 +1,4 @@
-"""Colour against the colour-science library, and the swatches against their own Lab."""
+"""Colour conversion against the colour-science library, and swatches against their Lab values."""
 
 import warnings
 from itertools import pairwise
@@ -19,7 +19,7 @@ from tests.reference.rules.colour import (
 from webapp import spec
 
 with warnings.catch_warnings():
-    # The library warns of optional plotting packages when it is first imported.
+    # The library warns about optional plotting packages on its first import.
     warnings.simplefilter("ignore")
     import colour as colour_science
 
@@ -30,7 +30,7 @@ LABS = st.tuples(st.floats(0, 100), st.floats(-90, 90), st.floats(-90, 90))
 
 @given(BYTES)
 def test_srgb_conversion_matches_colour_science(rgb):
-    # colour-science 0.4.7; its matrix is that of the standard at four digits: 0.03 units apart.
+    # colour-science 0.4.7 uses the standard's four-digit matrix, which differs by up to 0.03.
     xyz = colour_science.sRGB_to_XYZ(np.array(rgb) / 255)
     reference = colour_science.XYZ_to_Lab(
         xyz, colour_science.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["D65"]
@@ -41,7 +41,7 @@ def test_srgb_conversion_matches_colour_science(rgb):
 @given(LABS, LABS)
 def test_colour_difference_matches_colour_science(first, second):
     turn = abs(hue_angle_deg(first) - hue_angle_deg(second))
-    # At opposite hues the mean hue flips on the last bit: platforms differ there, and so may we.
+    # At opposite hues the mean hue depends on rounding, which differs between platforms.
     assume(abs(turn - 180) > 1e-3)
     assume(min(np.hypot(*lab[1:]) for lab in (first, second)) > 1e-6)
     reference = colour_science.delta_E(np.array(first), np.array(second), method="CIE 2000")

@@ -44,6 +44,6 @@ def test_preference_test_matches_scipy(counts):
     [(6, 0.05, 6), (8, 0.05, 8), (10, 0.05, 9), (12, 0.05, 10), (20, 0.05, 15)],
 )
 def test_two_sided_table_follows_from_the_binomial(trials, alpha, expected):
-    # Two-sided preference at 5 %, computed from the exact binomial.
+    # Two-sided preference at 5 %, computed from the exact binomial distribution.
     least = min(k for k in range(trials // 2, trials + 1) if preference_p(k, trials) <= alpha)
     assert least == expected

@@ -1,4 +1,4 @@
-"""Laws of the tally, and the mixture it stands on."""
+"""Invariants of alcohol totals and of the mixture model behind them."""
 
 import pytest
 from hypothesis import given
@@ -53,7 +53,7 @@ def test_errors_of_one_bottle_add_without_averaging():
 
 @pytest.mark.parametrize(("place", "grams"), [("IT", 12), ("ES", 10), ("CH", 12)])
 def test_drink_sizes_of_the_alps_and_spain(place, grams):
-    # Unità alcolica, unidad de bebida estándar, Standardglas: the national health guidance.
+    # From national health guidance: unità alcolica, unidad de bebida estándar, Standardglas.
     assert next(p for p in spec.load("drinks")["places"] if p["id"] == place)["grams"] == grams
 
 
@@ -77,7 +77,7 @@ def test_stronger_wine_weighs_less_and_freezes_lower(abv, more):
 
 
 def test_mixture_and_intake_count_equal_ethanol():
-    # 750 ml at 13.5 %: volume x density x mass share against volume x strength x 0.78924.
+    # For 750 ml at 13.5 %, volume x density x mass share equals volume x strength x 0.78924.
     found = solve_mixture(13.5)
     by_mass = 0.750 * found["kg_m3"] * found["mass_percent"] / 100
     assert by_mass == pytest.approx(pure_alcohol(750, 13.5)["grams"], rel=1e-4)

@@ -1,4 +1,4 @@
-"""Laws that label ranges keep whatever the bottle, and measured wines through the filter."""
+"""Invariants of label ranges for any bottle, and a data set of measured wines in the filter."""
 
 import pytest
 from hypothesis import given
@@ -91,7 +91,7 @@ def test_measured_wines_pass_the_filter_at_its_boundaries(wish, count):
 
 
 def test_measured_wines_match_the_published_data():
-    # scikit-learn 1.9.1, computed; sizes also in its documentation.
+    # Computed with scikit-learn 1.9.1; its documentation has the sizes too.
     data = load_wine()
     alcohol = data.data[:, 0]
     assert data.data.shape == (178, 13)

@@ -1,4 +1,4 @@
-"""Labels that stand exactly on an edge of the law, or say only half of what it asks."""
+"""Labels exactly at a legal limit, or with only part of the required data."""
 
 from __future__ import annotations
 

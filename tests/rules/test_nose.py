@@ -1,4 +1,4 @@
-"""Laws of what appeared, faded and stayed, of oak and of quality."""
+"""Invariants of aroma changes (appeared, faded, stayed), of oak and of quality."""
 
 from hypothesis import given
 from hypothesis import strategies as st

@@ -1,4 +1,4 @@
-"""Laws of check digits, and parsers that never fall over."""
+"""Invariants of check digits, and parsers that never raise unexpected errors."""
 
 import pytest
 from hypothesis import given

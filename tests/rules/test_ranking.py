@@ -11,7 +11,7 @@ from webapp.rules.errors import RuleError
 
 
 def test_friedman_matches_the_example_of_the_standard():
-    # ISO 8587 Annex A as reproduced on a secondary page: rank sums seen, results recomputed.
+    # ISO 8587 Annex A, rank sums from a secondary source, results recomputed.
     found = friedman_of_sums([17, 31, 32, 23, 17], 8)
     assert found["f"] == pytest.approx(10.6, abs=1e-6)
     assert found["df"] == 4
@@ -29,7 +29,7 @@ def test_friedman_example_separates_two_of_three_pairs():
 
 
 def test_kendall_w_matches_the_published_example():
-    # Zar 2010, example 20.5, rank sums seen in a statistics manual.
+    # Zar 2010, example 20.5, rank sums from a statistics manual.
     sums = [14.5, 21, 30.5, 6, 11, 3.5, 20, 11.5, 29, 28.5, 22.5, 36]
     assert friedman_of_sums(sums, 3)["kendall_w"] == pytest.approx(0.913364, abs=1e-5)
 
@@ -78,12 +78,12 @@ def test_page_trend_matches_the_published_example():
     ],
 )
 def test_page_critical_values_match_the_published_table(tasters, critical):
-    # Page 1963, from memory, confirmed by enumeration; an encyclopaedia prints 4 and 5 wrongly.
+    # Page 1963, from memory, confirmed by enumeration; an encyclopaedia is wrong for 4 and 5.
     assert page_critical(3, tasters, 0.05) == critical
 
 
 def test_page_critical_values_match_scipy():
-    # L of 54 by four tasters of three wines: at the bound, and just under it.
+    # L of 54 by four tasters of three wines is the critical value; 53 is just below it.
     at = scipy_page([[1, 2, 3], [1, 2, 3], [1, 3, 2], [1, 3, 2]], ranked=True, method="exact")
     under = scipy_page([[1, 2, 3], [1, 3, 2], [1, 3, 2], [1, 3, 2]], ranked=True, method="exact")
     assert (at.statistic, under.statistic) == (54, 53)

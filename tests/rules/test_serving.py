@@ -1,4 +1,4 @@
-"""Laws of the lumped bottle."""
+"""Invariants of the lumped model of a bottle."""
 
 import pytest
 from hypothesis import assume, given
@@ -66,7 +66,7 @@ def test_freezer_always_warns_of_freezing_and_fridge_never():
 
 
 def test_lumped_model_is_within_the_table_band():
-    # Model and measurements of the thermal reference: 123 min unfitted, 80 to 130 measured.
+    # The thermal reference gives 123 min by the unfitted model and 80 to 130 min measured.
     model = spec.load("serving")["model"]
     parts = ("wine_kg", "wine_j_per_kg_k", "glass_kg", "glass_j_per_kg_k")
     found = lumped_tau(*(model[p] for p in parts), model["transfer_w_per_m2_k"], model["area_m2"])
@@ -77,7 +77,7 @@ def test_lumped_model_is_within_the_table_band():
 @pytest.mark.parametrize(
     ("place", "low", "high"),
     [
-        # Bands to use and to show as uncertain, from the model and published measurements.
+        # Intervals from the model and from published measurements.
         ("table", 80, 130),
         ("fridge", 125, 250),
         ("freezer", 90, 170),
@@ -125,7 +125,7 @@ def test_serving_reaches_the_trade_band_in_every_still_style(style):
     own, trade = serving_band({}, style), trade_band({}, style)
     warmest = max(band["high_c"] for band in (own, trade) if band)
     assert fahrenheit(warmest) >= 58
-    # One band alone is shown where the two do not differ in whole degrees.
+    # Only one band is shown if both are equal in whole degrees.
     assert (trade is None) == (round(own["low_c"]) >= 14 and own["high_c"] <= limit(style))
 
 

@@ -1,4 +1,4 @@
-"""Every style of the book, tasted as its own description, is told nothing false."""
+"""A tasting that matches its style's description gets no wrong assessment."""
 
 import json
 import subprocess
@@ -24,7 +24,7 @@ DRIED = {
 }
 SPARKLING = ("sparkling", "semi_sparkling")
 YEAR = 2026
-# Bottles of these are years in cask before they are sold.
+# Years in cask before these styles are sold.
 SOLD_AT = {"wht_vin_jaune": 7, "swt_vin_santo": 5, "red_amarone": 4}
 
 

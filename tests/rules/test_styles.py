@@ -1,4 +1,4 @@
-"""The data of styles, aromas and evidence: whole, and in step with each other and with the law."""
+"""Data of styles, aromas and evidence: completeness, consistency and legal limits."""
 
 import json
 from pathlib import Path
@@ -13,10 +13,10 @@ BY_ID = {style["style_id"]: style for style in STYLES}
 SCALES = ("sweetness", "acidity", "tannin", "body", "oak", "intensity")
 
 
-# Bottles of notebooks carry these ids, so that none may be renamed or removed.
+# Stored bottles refer to these ids, so none may be renamed or removed.
 KEPT_IDS = Path(__file__).with_name("published_style_ids.txt").read_text("utf-8").split()
 
-# Widely sold wines that had no style of their own, and only a neighbour's or none.
+# Widely sold wines that had no style of their own in earlier releases.
 ADDED = [
     "wht_gavi",
     "wht_arneis",
@@ -118,7 +118,7 @@ def test_rutherglen_muscat_and_topaque_are_of_two_grapes():
 
 
 def errors_of(style):
-    """What is wrong with one style, by name."""
+    """Return the names of the checks that a style fails."""
     families = {family["id"] for family in spec.load("aromas")["families"]}
     hues = {hue["id"]: hue["colour"] for hue in spec.load("hues")["hues"]}
     holds = {
@@ -166,7 +166,7 @@ def test_an_incomplete_style_is_found(change, error):
 @pytest.mark.parametrize(
     ("style_id", "least", "most", "basis", "status"),
     [
-        # Specifications named in legal_source; memory where the text was not seen.
+        # From the specifications in legal_source; "memory" if the text was not consulted.
         ("red_barolo", 13.0, None, "total", "memory"),
         ("red_brunello", 12.5, None, "total", "memory"),
         ("red_gsm", 12.5, None, "natural", "seen"),
@@ -188,14 +188,14 @@ def test_legal_strengths_are_those_of_the_specifications(style_id, least, most, 
 
 
 def test_fortified_styles_keep_to_the_strengths_of_liqueur_wine():
-    # OIV Code I.4.3, text seen: actual strength 15 to 22 %.
+    # OIV Code I.4.3 (text consulted): actual strength 15 to 22 %.
     fortified = [style for style in STYLES if style["kind"] == "fortified"]
     assert fortified
     assert all(style["abv_low"] >= 15 and style["abv_high"] <= 22 for style in fortified)
 
 
 def test_actual_strength_limit_fits_the_typical_range():
-    # Reg (EU) 1308/2013 Annex VII: 4.5 % is the least of any wine with a protected origin.
+    # Reg (EU) 1308/2013 Annex VII: wines with a protected origin have at least 4.5 %.
     for style in STYLES:
         if style["legal_basis"] == "actual":
             assert style["abv_high"] <= (style["legal_max_abv"] or 22), style["style_id"]

@@ -1,4 +1,4 @@
-"""Laws that sweetness words keep."""
+"""Invariants of sweetness terms."""
 
 import pytest
 from hypothesis import given

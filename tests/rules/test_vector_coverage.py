@@ -1,4 +1,4 @@
-"""Every rule, error code and public twin of the trade is exercised by some vector."""
+"""Every label rule, error code and public function of the rules is covered by some vector."""
 
 import ast
 import json
@@ -19,9 +19,9 @@ TRADE = [
     for content in VECTORS
     if content.get("python", "").startswith(("tests.reference.rules.", "webapp.rules."))
 ]
-# A number's own checks are inside the functions that take numbers; the error is the class itself.
+# Number checks are covered through the functions that take numbers.
 INNER = {"number", "required", "in_range", "required_in_range", "to_hundredths"}
-# Steps of a rule that only its own package calls.
+# Steps of a rule, which only its own package calls.
 STEPS = {
     "legal_market",
     "rule_for",

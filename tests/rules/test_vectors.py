@@ -1,4 +1,4 @@
-"""Every vector of ``tests/vectors`` through its Python twin."""
+"""The Python functions give the expected results of all vectors in ``tests/vectors``."""
 
 import importlib
 import json
@@ -15,7 +15,7 @@ STATUSES = {"seen", "memory", "computed", "common-practice"}
 
 
 def revive(value: dict[str, Any]) -> Any:
-    """JSON has no NaN and no infinity: a vector writes them as ``{"number": "NaN"}``."""
+    """Decode ``{"number": "NaN"}``, as vectors write NaN and infinity, which JSON lacks."""
     if value.keys() == {"number"} and isinstance(value["number"], str):
         return float(value["number"])
     return value

@@ -18,7 +18,7 @@ def names(language: str) -> dict[str, str]:
 
 
 def test_only_styles_and_regions_have_names() -> None:
-    # A whole country, such as "NZ", is named by Intl.
+    # Intl names whole countries, such as "NZ".
     places = {place for style in STYLES for place in style["regions"] if len(place) > 2}
     wanted = {f"style.{style['style_id']}" for style in STYLES} | {f"region.{p}" for p in places}
     assert {

@@ -1,4 +1,4 @@
-"""The words of every language against the English ones: keys, places to fill, nothing left out."""
+"""Messages of every language against English: keys, placeholders and completeness."""
 
 from __future__ import annotations
 
@@ -11,10 +11,10 @@ WORDS = Path(__file__).parents[2] / "static" / "words"
 ENGLISH = "en"
 LANGUAGES = sorted(folder.name for folder in WORDS.iterdir() if folder.is_dir())
 TRANSLATIONS = [language for language in LANGUAGES if language != ENGLISH]
-# The plural categories of Unicode CLDR; `other` is every language's fallback.
+# Plural categories of Unicode CLDR; `other` is the fallback in every language.
 PLURALS = ("zero", "one", "two", "few", "many", "other")
 MOST_ALIKE = 0.25
-# Laws ask for these word for word, so they stay as they are in every language.
+# Laws require this text word for word, so it is the same in every language.
 QUOTED_LAW = "GOVERNMENT WARNING:"
 
 Words = dict[str, str]
@@ -34,7 +34,7 @@ def book_of_words(language: str) -> Words:
 
 
 def plural_stems(words: Words) -> set[str]:
-    """Keys that come in plural forms, without the form: `book.years` of `book.years.other`."""
+    """Return keys with plural forms, without the form: `book.years` for `book.years.other`."""
     return {
         key.removesuffix(".other")
         for key in words
@@ -43,7 +43,7 @@ def plural_stems(words: Words) -> set[str]:
 
 
 def stem_of(key: str, stems: set[str]) -> str:
-    """The key without its plural form, where it has one."""
+    """Return the key without its plural form."""
     stem, _, form = key.rpartition(".")
     return stem if form in PLURALS and stem in stems else key
 
@@ -68,7 +68,7 @@ def other_placeholders(language: str) -> list[str]:
     for key, text in book_of_words(language).items():
         stem = stem_of(key, stems)
         model = places(english.get(key, english.get(f"{stem}.other", "")))
-        # One language says "once" where another needs the figure.
+        # A plural form may omit the count, as in "once".
         spared = {"count"} if stem != key else set()
         if places(text) - spared != model - spared:
             strange.append(key)
@@ -109,7 +109,7 @@ def changed_law(language: str) -> list[str]:
 
 
 def findings(check: Callable[[str], list[str]], languages: list[str]) -> dict[str, list[str]]:
-    """What a check finds in each language that has findings."""
+    """Return the findings of a check by language, without languages that have none."""
     assert languages
     found = {language: check(language) for language in languages}
     return {language: keys for language, keys in found.items() if keys}

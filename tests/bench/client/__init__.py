@@ -1,1 +1,1 @@
-"""How fast the pages are on a slowed processor: `python -m tests.bench.client`."""
+"""Benchmark of the pages on a throttled processor: `python -m tests.bench.client`."""

@@ -1,4 +1,4 @@
-"""The client with 10,000 tastings on a slowed processor, against floors of the same run."""
+"""Client with 10,000 tastings on a throttled processor, against baselines of the same run."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ READ = """async () => {
 
 @dataclass(frozen=True)
 class Line:
-    """One line of the table: what was measured, in ms, against its floor or bound."""
+    """Row of the table: a measurement in ms against its baseline or limit."""
 
     name: str
     taken_ms: float
@@ -58,7 +58,7 @@ def script(name: str) -> str:
 
 
 def main() -> int:
-    """Print the table; 1 where an aim is missed."""
+    """Print the table; return 1 if a target is missed."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench.client", description=__doc__)
     parser.add_argument("--tastings", type=int, default=10_000)
     parser.add_argument("--slower", type=int, default=4, help="times that the processor is slowed")
@@ -93,7 +93,7 @@ def measured(
                 other.goto(hello)
                 other.evaluate(KEPT)
         finally:
-            # From here on there is no network: the phone has what it has.
+            # The server ends here, so that the rest is measured offline.
             server.kill()
         given_phone = (playwright, browser, disk, server.url, hello, given.slower, given.times)
         yield Line("cold offline start, newest painted", *cold_starts(*given_phone), 2)
@@ -103,7 +103,7 @@ def measured(
 
 
 def in_use(page: Page, times: int) -> Iterator[Line]:
-    """What a taster feels in an app that has been open for a while."""
+    """Measure the latencies of an app that has been open for a while."""
     for tap in TAPS:
         yield Line(f"tap: {tap.name}", tap_to_paint(page, tap, times), ANSWER_MS, 1)
     page.goto("about:blank")

@@ -1,4 +1,4 @@
-"""The floor of a cold start: a page that a worker has kept and that only says hello."""
+"""Baseline of a cold start: a minimal page that a service worker serves from its cache."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ class Hello(BaseHTTPRequestHandler):
         self.wfile.write(WORKER if is_worker else PAGE)
 
     def log_message(self, format: str, *args: object) -> None:
-        """Nothing to say."""
+        """Log nothing."""
 
 
 @contextmanager

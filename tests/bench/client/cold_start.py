@@ -1,4 +1,4 @@
-"""Cold offline start to the newest thirty painted, against a bare cached page that says hello."""
+"""Cold offline start to the first painted rows of the Book, against a minimal cached page."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from playwright.sync_api import Page, Playwright
 from tests.bench.client.phone import PAINTED, phone, slowed
 
 NEWEST = 30
-# Of the newest thirty those that stand near the screen are in the page; all thirty have been read.
+# All thirty newest rows are read, but only those near the viewport are rendered.
 ROWS = f"""async () => {{
   const painted = {PAINTED};
   const there = () => document.querySelectorAll('a.ledger-row').length >= 8;
@@ -30,7 +30,7 @@ SEEN = """async () => {
 
 
 def last_look(page: Page) -> None:
-    """The Book is the room that was left, as it stands there, and nothing was written since."""
+    """Leave the app on the Book, with a stored snapshot that no later write has invalidated."""
     forget(page)
     page.goto("about:blank")
     page.goto("/#/book")
@@ -38,7 +38,7 @@ def last_look(page: Page) -> None:
 
 
 def forget(page: Page) -> None:
-    """As any write to the book does, so that nothing is there to be painted ahead of it."""
+    """Remove the stored snapshot, as any write does, so that the start cannot paint it."""
     page.goto("/#/pour")
     page.evaluate("() => localStorage.removeItem('secondnose.seen')")
 
@@ -52,7 +52,7 @@ def cold_starts(
     slower: int,
     times: int,
 ) -> tuple[float, float]:
-    """Milliseconds from navigation to paint: the book's and hello's medians, each start its own."""
+    """Return the median ms from navigation to paint of the app and of the baseline page."""
     found: dict[str, list[float]] = {book: [], hello: []}
     for _ in range(times):
         for url, script in ((book, ROWS), (hello, SAYS_HELLO)):

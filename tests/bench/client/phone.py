@@ -1,4 +1,4 @@
-"""The phone of the measurements: the browser that is there, at the size of a small phone."""
+"""Browser context that emulates a small phone."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ from playwright.sync_api import BrowserContext, Page, Playwright
 from tests.browser.conftest import FLAGS
 
 SIZE = {"width": 360, "height": 780}
-# The whole app is on the phone and would open without a network.
+# Resolves when the service worker has cached the whole app.
 KEPT = "async () => { await navigator.serviceWorker.ready; }"
-# A function of the page: when what was just changed is on the screen, in ms since navigation.
+# A page function that resolves when the last change is painted, to ms since navigation.
 PAINTED = """() => new Promise((done) => requestAnimationFrame(() => {
   const channel = new MessageChannel();
   channel.port1.onmessage = () => done(performance.now());
@@ -25,7 +25,7 @@ PAINTED = """() => new Promise((done) => requestAnimationFrame(() => {
 def phone(
     playwright: Playwright, browser_path: str | None, folder: Path, url: str
 ) -> Iterator[BrowserContext]:
-    """A phone whose disk is a folder: the same folder later is the same phone, started anew."""
+    """Start a browser with `folder` as its profile; the same folder gives the same phone again."""
     context = playwright.chromium.launch_persistent_context(
         folder,
         executable_path=browser_path,
@@ -45,7 +45,7 @@ def phone(
 
 
 def slowed(page: Page, times: int) -> Page:
-    """The same page on a processor that is slower so many times."""
+    """Throttle the processor of a page by a factor and return the page."""
     session = page.context.new_cdp_session(page)
     session.send("Emulation.setCPUThrottlingRate", {"rate": times})
     return page

@@ -1,4 +1,4 @@
-"""From a tap to the paint of its answer, over the taps that a taster makes most."""
+"""Time from a tap to the paint of its result, for the most frequent taps."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from playwright.sync_api import Page
 
 from tests.bench.client.phone import PAINTED
 
-# Begins at the lifted finger, ends when the answer that one sees is painted.
+# Measures from the click event to the paint of a visible element that matches `selector`.
 WATCH = f"""(selector) => {{
   const painted = {PAINTED};
   globalThis.tapped = new Promise((done) => {{
@@ -29,7 +29,7 @@ IDLE = "() => new Promise((done) => requestIdleCallback(() => done(), { timeout:
 
 @dataclass(frozen=True)
 class Tap:
-    """What is pressed where, what is seen when it was answered, and what is pressed after it."""
+    """Tap on `target` at the route `hash`; `answer` becomes visible, and `undo` is tapped last."""
 
     name: str
     hash: str
@@ -39,7 +39,7 @@ class Tap:
 
 
 def knot(place: int) -> str:
-    """A step's knot in the thread."""
+    """Return the selector of a step in the step navigation."""
     return f".thread li:nth-child({place}) a"
 
 
@@ -58,7 +58,7 @@ TAPS = (
 
 
 def tap_to_paint(page: Page, tap: Tap, times: int) -> float:
-    """Median milliseconds; the rooms' files were loaded before, as on a phone in use."""
+    """Return the median ms of a tap; the modules were loaded before, as on a phone in use."""
     taken = []
     for _ in range(times):
         page.evaluate("(hash) => { location.hash = hash; }", tap.hash)
@@ -71,6 +71,6 @@ def tap_to_paint(page: Page, tap: Tap, times: int) -> float:
         page.keyboard.press("Escape")
         if tap.undo:
             page.locator(tap.undo).first.tap()
-            # The link that was tapped is followed after the finger is lifted.
+            # The click follows the touch with a delay, so wait for its navigation.
             page.wait_for_timeout(1000)
     return median(taken)

@@ -1,6 +1,6 @@
-"""`python -m tests.bench.palate [--data DIR] [--tasters 24] [--limit]`: prints the palate's tables.
+"""Benchmark of the palate: `python -m tests.bench.palate [--data DIR] [--tasters 24] [--limit]`.
 
-Set OMP_NUM_THREADS=1 for steady times. Seeds are fixed; the open panels are read from --data when
+Set OMP_NUM_THREADS=1 for stable times. Seeds are fixed. Open data sets are read from --data if
 given.
 """
 

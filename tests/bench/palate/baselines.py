@@ -1,7 +1,6 @@
-"""The usual methods, each as fit(F, y) -> predict(F) giving mean and sd; all from scikit-learn but
-three.
+"""Standard methods as fit(F, y) -> predict(F), which returns mean and sd; most use scikit-learn.
 
-F holds the standardised attributes and, where there are styles, their one-hot columns.
+F holds the standardised attributes and, if there are styles, their one-hot columns.
 """
 
 from __future__ import annotations
@@ -28,7 +27,7 @@ def mean(f, y, style, g, g_style) -> Answer:
 
 
 def style_mean(f, y, style, g, g_style) -> Answer:
-    """Mean of the style's answers, shrunk to the overall mean by one answer's worth."""
+    """Predict the style's mean, shrunk to the overall mean by the weight of one answer."""
 
     def of(s):
         return (y[style == s].sum() + y.mean()) / (1 + (style == s).sum())
@@ -42,7 +41,7 @@ def _sd(residual: np.ndarray, used: float) -> float:
 
 
 def _plain(make: Callable[[int], object]) -> Method:
-    """A method without its own sd gets the sd of its leave-one-out (or tenfold) residuals."""
+    """Wrap a method without its own sd; use the sd of its cross-validation residuals."""
 
     def run(f, y, style, g, g_style) -> Answer:
         with warnings.catch_warnings():

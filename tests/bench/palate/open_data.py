@@ -1,8 +1,8 @@
-"""Open panels: a person's liking of products with a known profile, some with just-right answers.
+"""Benchmark on open data sets: liking of products with known profiles, some with JAR ratings.
 
 Reads <name>_products.csv (product, style, attributes) and <name>_liking.csv (person, product,
-session, liking, just_right_*) from a folder. Leave two products out, or learn from five; repeats
-in both sessions stay together.
+session, liking, just_right_*) from a folder. Either two products are left out or five are
+learned from; repeats of a product in both sessions are never split.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ COLUMNS = ("RMSE", "log-loss", "rank", "covers", "people")
 
 @dataclass(frozen=True)
 class Panel:
-    """World and profiles of the products, and each person's rows (product, liking, marks)."""
+    """Attribute space and product profiles, and each person's rows (product, liking, JAR)."""
 
     name: str
     space: AttributeSpace
@@ -68,7 +68,7 @@ def _world(attributes: list[str], profile: np.ndarray, style: list[str]) -> Attr
 
 
 def run(folder: Path, splits: int, seed: int) -> None:
-    """Print one table a panel and way of leaving out."""
+    """Print a table for each data set and each way to split it."""
     for path in sorted(folder.glob("*_products.csv")):
         panel = read_panel(folder, path.name.removesuffix("_products.csv"))
         for title, kept in (("two products left out", -2), ("learned from five", 5)):

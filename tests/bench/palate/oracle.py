@@ -1,9 +1,9 @@
-"""How well anybody could do on these simulated tasters.
+"""Upper bounds of the accuracy that is possible on simulated tasters.
 
-`knows_the_taster`: everything about the person is known, the bottle is seen through their
-perception. `informed_share`: the exact posterior (by Metropolis steps over the weights, all else
-integrated out) of somebody who knows from what distributions such people are drawn, and how this
-one uses the scales: no learner that must find these out can do better on average.
+`knows_the_taster` knows all parameters of the taster and only the perceived values of a bottle.
+`informed_share` computes the exact posterior (Metropolis steps over the weights, the rest
+integrated out) given the distributions that tasters are drawn from and this taster's scale use.
+A learner that has to estimate these cannot do better on average.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ ROUNDING_VAR = 1 / 12
 
 
 def what_is_there(taster: Taster, bottles: Bottles) -> tuple[np.ndarray, np.ndarray]:
-    """Mean and variance of the true attributes, z, with the taster's bias, gain and noise known."""
+    """Return mean and variance of the true attributes in z, given bias, gain and noise."""
     world, k = taster.space, len(taster.space.scale)
     none = np.zeros(k)
     noise = float(np.sqrt(np.mean(taster.noise**2)))
@@ -39,14 +39,14 @@ def what_is_there(taster: Taster, bottles: Bottles) -> tuple[np.ndarray, np.ndar
 
 
 def knows_the_taster(taster: Taster, fresh: Bottles) -> np.ndarray:
-    """Expected liking (m,) with nothing unknown but the bottles themselves."""
+    """Return the expected liking (m,) if only the true attributes of the bottles are unknown."""
     mean, var = what_is_there(taster, fresh)
     bent = -((mean - taster.ideal) ** 2 + var) @ taster.weight + mean @ taster.linear
     return taster.scale * bent + taster.style_effect[fresh.style] + taster.shift
 
 
 def informed_share(taster: Taster, bottles: Bottles, fresh: Bottles) -> float:
-    """Rank share against the true liking of the informed posterior mean."""
+    """Return the rank share of the informed posterior mean against the true liking."""
     model = _Informed(taster, bottles, fresh)
     rng = np.random.default_rng(0)
     k = model.k

@@ -1,4 +1,4 @@
-"""A small ordinal (cumulative logit) ridge, for the bench only."""
+"""Small ordinal (cumulative logit) ridge regression, used by the benchmark only."""
 
 from __future__ import annotations
 
@@ -8,10 +8,9 @@ from scipy.special import expit
 
 
 class OrdinalRidge:
-    """Proportional odds with an L2 penalty on the slopes; predicts the mean of the levels and its
-    sd.
+    """Proportional odds with an L2 penalty on the slopes; predicts mean and sd of the level.
 
-    Formula: McCullagh 1980 (from memory); the penalty is fixed, as usual without tuning.
+    Formula: McCullagh 1980 (from memory). The penalty is fixed and not tuned.
     """
 
     def __init__(self, penalty: float = 3.0) -> None:

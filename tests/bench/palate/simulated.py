@@ -1,9 +1,9 @@
-"""The learner and the usual methods on simulated tasters, at 10, 20, 40 and 80 bottles.
+"""The learner and standard methods on simulated tasters, with 10, 20, 40 and 80 bottles.
 
-Two measures of rank, each (accuracy - 0.5) / (oracle's - 0.5) over pairs of fresh bottles: against
+Two ranking measures, each (accuracy - 0.5) / (oracle's - 0.5) over pairs of new bottles: against
 the taster's true liking (the oracle is never wrong), and against their next noisy answers (the
-oracle knows the true liking). "Known by style and label": the fresh bottles are known by style and
-printed alcohol only.
+oracle knows the true liking). "Style and label": only style and printed alcohol of the new bottles
+are known.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ OWN, OWN_MARKS = "second nose", "second nose, just-right marks"
 def run(
     styles: Sequence[Mapping[str, Any]], tasters: int, seed: int, limit: bool, keen: bool = False
 ) -> None:
-    """Print all tables for this many tasters."""
+    """Print all tables for a number of tasters."""
     results: Results = defaultdict(list)
     chances: dict[tuple[str, int], list[np.ndarray]] = defaultdict(list)
     for number in range(tasters):
@@ -56,7 +56,7 @@ def _ranks(results: Results, way: str, name: str, n: int, fresh: Bottles, mean: 
 
 
 def _perfect(results: Results, taster: Taster, fresh: Bottles) -> None:
-    """The ceiling: everything about the taster known, the bottle only as they perceive it."""
+    """Add the upper bound: the taster is fully known, the bottle only as perceived."""
     mean = knows_the_taster(taster, fresh)
     for n in SIZES:
         _ranks(results, "judged", "knows the taster wholly", n, fresh, mean)
@@ -98,7 +98,7 @@ def learned(taster: Taster, bottles: Bottles, marks: np.ndarray | None) -> Palat
 
 
 def label_only(fresh: Bottles) -> tuple[np.ndarray, np.ndarray]:
-    """What a label tells, and how exactly; NaN elsewhere."""
+    """Return the attributes known from a label and their sd; NaN for the others."""
     known, spread = np.full((2, *fresh.X.shape), np.nan)
     known[:, WARMTH], spread[:, WARMTH] = warmth_of(fresh.abv), WARMTH_SPREAD
     return known, spread

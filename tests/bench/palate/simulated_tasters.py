@@ -1,11 +1,10 @@
-"""Simulated tasters: people with an ideal point, weights, styles they love, and their own way with
-scales.
+"""Simulated tasters with an ideal point, weights, style effects and their own use of scales.
 
-All in z units of the world (mean and spread over its styles), the taster's bias and noise on the
-scales too; for a keen taster these two are so many points of the 0..10 scale instead, less than
-half as much. A bottle's attributes scatter around its style; warmth comes from its alcohol. Liking
-is quadratic around an ideal, plus a linear part, plus the effects of style and group, rescaled to
-mean 6 and sd 1.3 and clipped to 1..9; an answer adds noise of sd 1.0 and is rounded.
+All parameters are in z units of the attribute space (mean and spread over its styles), including
+bias and noise on the scales; for a `keen` taster these two are in points of the 0..10 scale, which
+is less than half as much. A bottle's attributes scatter around its style; warmth follows from its
+alcohol. Liking is quadratic around an ideal, plus a linear part, plus effects of style and group,
+rescaled to mean 6 and sd 1.3 and clipped to 1..9; an answer adds noise of sd 1.0 and is rounded.
 """
 
 from __future__ import annotations
@@ -29,8 +28,7 @@ WARMTH = ATTRIBUTES.index("warmth")
 
 @dataclass(frozen=True)
 class Bottles:
-    """m bottles as one taster meets them: truth (m,), answers (m,), perceived X (m, K), marks,
-    style, abv."""
+    """m bottles of a taster: true liking, answers (m,), perceived X, JAR (m, K), style and abv."""
 
     truth: np.ndarray
     liking: np.ndarray
@@ -61,7 +59,7 @@ class Bottles:
 
 
 class Taster:
-    """One simulated person over a list of styles; everything follows from the seed."""
+    """One simulated person over a list of styles, determined by the seed."""
 
     def __init__(self, styles: Sequence[Mapping[str, Any]], seed: int, keen: bool = False) -> None:
         self.styles, self.space = styles, wine_space(styles)
@@ -102,7 +100,7 @@ class Taster:
         return -((z - self.ideal) ** 2) @ self.weight + z @ self.linear
 
     def taste(self, m: int) -> Bottles:
-        """m fresh bottles of random styles."""
+        """Draw m new bottles of random styles."""
         z, style, abv = self._draw(m)
         truth = np.clip(self.scale * self._bent(z) + self.style_effect[style] + self.shift, 1, 9)
         liking = np.clip(np.round(truth + self.rng.normal(0, ANSWER_SD, m)), 1, 9)
@@ -114,7 +112,7 @@ class Taster:
         return Bottles(truth, liking, np.round(seen, 1), marks, style, abv)
 
     def ideal_points(self) -> np.ndarray:
-        """Where each scale is best for this person, as they would write it down (0-10)."""
+        """Return the ideal point of each scale (0-10), with this person's use of the scale."""
         best = self.ideal + self.linear / (2 * self.weight)
         middle = self.space.centre + self.space.scale * self.bias
         seen = middle + self.space.scale * self.gain * best

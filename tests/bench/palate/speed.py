@@ -1,5 +1,4 @@
-"""How long learning takes, against scikit-learn's BayesianRidge on the same design matrix
-(processor time)."""
+"""Processor time of learning against scikit-learn's BayesianRidge on the same design matrix."""
 
 from __future__ import annotations
 
@@ -21,8 +20,10 @@ TRIES = 7
 
 
 def run(styles: Sequence[Mapping[str, Any]], seed: int) -> None:
-    """Print milliseconds and ratios; the design matrix has level, lines, bends and one column a
-    style."""
+    """Print milliseconds and ratios.
+
+    The design matrix has an intercept, linear and quadratic terms, and one column per style.
+    """
     taster = Taster(styles, seed)
     rows: dict[str, list[float]] = {"learn": [], "learn with marks": [], "BayesianRidge": []}
     for n in SIZES:

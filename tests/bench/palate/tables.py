@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 
 def print_table(title: str, columns: Sequence[object], rows: Mapping[str, Sequence[float]]) -> None:
-    """One line a row, three decimals; NaN prints as a dash."""
+    """Print one line per row with three decimals; NaN prints as a dash."""
     print(f"\n{title}")
     print(f"{'':34}" + "".join(f"{column!s:>9}" for column in columns))
     for name, values in rows.items():

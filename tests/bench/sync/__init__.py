@@ -1,1 +1,1 @@
-"""Sync of 10,000 tastings against the least that the same wire and the same tables can cost."""
+"""Benchmark of syncing 10,000 tastings against a minimal server and minimal tables."""

@@ -1,4 +1,4 @@
-"""Ten thousand tastings up and down, on the wire and in Chromium, against bare floors."""
+"""Push and pull of 10,000 tastings, over HTTP and in Chromium, against minimal baselines."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ LONG_MS = 50
 
 @dataclass(frozen=True)
 class Line:
-    """One line of the table; `bound` is the floor of the same run, or a fixed aim."""
+    """Row of the table; `bound` is the baseline of the same run, or a fixed target."""
 
     name: str
     taken: float
@@ -47,9 +47,7 @@ class Line:
 
 
 class Bench:
-    """Each run has servers of its own; book and floor take turns, so that both meet the same
-    weather.
-    """
+    """Runs with new servers each; app and baseline alternate, so that both meet the same load."""
 
     def __init__(self, folder: Path, records: list[Record], times: int) -> None:
         self.folder = folder
@@ -113,7 +111,7 @@ class Bench:
 
 
 def on_wire(server: Server, work: Callable[[str], float]) -> tuple[float, float]:
-    """(seconds by the clock, seconds of the processor on both ends)."""
+    """Return wall-clock seconds and processor seconds of client and server."""
     return with_ours_s(server.pid, lambda: work(server.url))
 
 
@@ -125,13 +123,13 @@ Figures = tuple[float, ...]
 
 
 class _Pairs:
-    """Figures of the book and of the floor, measured in turn."""
+    """Measurements of the app and of the baseline, taken alternately."""
 
     def __init__(self) -> None:
         self.taken: list[tuple[Figures, Figures]] = []
 
     def add(self, book: Callable[[], Figures], floor: Callable[[], Figures]) -> None:
-        # Whoever comes second meets warmer caches: they swap.
+        # The second measurement meets warmer caches, so the order alternates.
         if len(self.taken) % 2:
             second = floor()
             self.taken.append((book(), second))
@@ -146,7 +144,7 @@ class _Pairs:
 
 
 def main() -> int:
-    """Print the table; 1 where an aim is missed."""
+    """Print the table; return 1 if a target is missed."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench.sync", description=__doc__)
     parser.add_argument("--tastings", type=int, default=10_000)
     parser.add_argument("--times", type=int, default=5, help="runs of which the median is taken")

@@ -1,5 +1,6 @@
-"""Processor time of another process: on a busy machine the clock on the wall also counts the time
-in which others were served.
+"""Processor time of another process.
+
+On a busy machine wall-clock time also includes the time of other processes.
 """
 
 from __future__ import annotations
@@ -11,13 +12,13 @@ from pathlib import Path
 
 
 def spent_s(pid: int) -> float:
-    """Seconds so far, in user and system; Linux only (proc(5), fields 14 and 15 of stat)."""
+    """Return user plus system seconds; Linux only (proc(5), fields 14 and 15 of stat)."""
     fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
     return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
 
 
 def with_ours_s(pid: int, work: Callable[[], float]) -> tuple[float, float]:
-    """(what `work` tells, the processor time that it took here and in the other process)."""
+    """Return the result of `work` and its processor time in this and the other process."""
     before = spent_s(pid) + time.process_time()
     told = work()
     return told, spent_s(pid) + time.process_time() - before

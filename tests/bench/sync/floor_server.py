@@ -1,7 +1,7 @@
-"""The floor: a bare Flask + sqlite3 endpoint that keeps JSON texts and checks nothing.
+"""Baseline server: a minimal Flask + sqlite3 endpoint that stores JSON texts without checks.
 
-`python -m tests.bench.sync.floor_server FILE PORT`. Same web server, threads, compression and
-durability as the book's own.
+`python -m tests.bench.sync.floor_server FILE PORT`. It has the same web server, threads,
+compression and durability as the app's server.
 """
 
 from __future__ import annotations

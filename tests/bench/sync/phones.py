@@ -1,4 +1,4 @@
-"""Ten thousand notes up and down in Chromium: the book's own loop, and bare tables beside it."""
+"""Push and pull of 10,000 notes in Chromium: the client's sync against plain tables."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ def hold(page: Page, side: str, records: list[Record]) -> None:
 
 
 def book_sync(browser: Browser, url: str, unsent: list[Record], whole: int) -> float:
-    """Seconds of a sync of a phone that holds `unsent` alone; it then holds `whole` notes."""
+    """Return seconds of a sync of a phone that has only `unsent`, and `whole` notes afterwards."""
     with page_at(browser, url + BARE_PAGE) as page:
         page.evaluate(OPEN, MODULES.split())
         hold(page, "book", unsent)
@@ -63,10 +63,10 @@ def book_sync(browser: Browser, url: str, unsent: list[Record], whole: int) -> f
 
 
 def tasks_of_a_sync(browser: Browser, url: str, unsent: list[Record]) -> list[float]:
-    """Milliseconds of processor time of every task of the page during such a sync.
+    """Return processor milliseconds of every task of the page during such a sync.
 
-    Processor time, because on a busy machine a task also lasts while others are served; the
-    lesser of the two, because some machines count processor time in ticks of 10 ms.
+    Processor time excludes waits for other processes. The lesser of processor and wall-clock time
+    is taken, because some machines count processor time in ticks of 10 ms.
     """
     with page_at(browser, url + BARE_PAGE) as page:
         page.evaluate(OPEN, MODULES.split())
@@ -84,7 +84,7 @@ def tasks_of_a_sync(browser: Browser, url: str, unsent: list[Record]) -> list[fl
 
 
 def floor_sync(browser: Browser, url: str, unsent: list[Record], whole: int) -> float:
-    """Seconds of a bare push of `unsent`, or of a bare pull of `whole` where there are none."""
+    """Return seconds of a baseline push of `unsent`, or of a pull of `whole` if it is empty."""
     with page_at(browser, url) as page:
         page.evaluate(OPEN_FLOOR)
         hold(page, "floor", unsent)

@@ -1,4 +1,4 @@
-"""How many rows of the database an empty sync touches."""
+"""Number of database rows that an empty sync writes."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from webapp.db.engine import db
 
 
 def rows_touched_by_an_empty_sync(folder: Path) -> int:
-    """Of a phone that has synced before."""
+    """Count the rows written by an empty sync of a phone that has synced before."""
     app = create_app({"DATABASE_URL": f"sqlite:///{folder / 'rows.sqlite'}", "UPGRADE": True})
     client, touched = app.test_client(), []
     told: dict[str, Any] = {"format": 1, "device": "benchdevice1", "cursor": 0}

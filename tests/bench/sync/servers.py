@@ -1,4 +1,4 @@
-"""Both servers as processes of their own, and the notes that go to either."""
+"""The app's server and the baseline server as processes, and the notes sent to both."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ Record = dict[str, Any]
 
 
 def notes(count: int, seed: int = 7) -> list[Record]:
-    """Tastings of about 1.2 KB each on the wire, clocks included."""
+    """Make tastings of about 1.2 KB JSON each, including clocks."""
     draw = random.Random(seed)
     letters = "abcdefghijklmnopqrstuvwxyz      "
     made = []
@@ -54,7 +54,7 @@ def notes(count: int, seed: int = 7) -> list[Record]:
 
 @dataclass(frozen=True)
 class Server:
-    """Where a server listens, and the number of its process."""
+    """Address and process id of a server."""
 
     url: str
     pid: int
@@ -62,7 +62,7 @@ class Server:
 
 @contextmanager
 def book_server(folder: Path) -> Iterator[Server]:
-    """The book's own server over an empty book."""
+    """Run the app's server with an empty database."""
     folder.mkdir()
     server = LiveServer(folder).start(SECONDNOSE_MAX_REQUESTS="0")
     assert server.process is not None
@@ -74,7 +74,7 @@ def book_server(folder: Path) -> Iterator[Server]:
 
 @contextmanager
 def floor_server(folder: Path) -> Iterator[Server]:
-    """A bare server that holds nothing yet."""
+    """Run the baseline server with an empty database."""
     folder.mkdir()
     port = free_port()
     module = "tests.bench.sync.floor_server"

@@ -1,4 +1,4 @@
-"""Ten thousand notes up and down over HTTP, from a client that does nothing else."""
+"""Push and pull of 10,000 notes over HTTP, from a client without storage."""
 
 from __future__ import annotations
 
@@ -18,8 +18,10 @@ WANTS = {"Accept-Encoding": "gzip"}
 
 
 class Line:
-    """One connection that is kept open. `spent_s` is the time from a value in hand to the answer
-    read: packing and reading cost both sides the same.
+    """Persistent HTTP connection that sums up request times.
+
+    `spent_s` includes encoding the request and decoding the response, which cost both servers
+    the same.
     """
 
     def __init__(self, url: str) -> None:
@@ -41,7 +43,7 @@ class Line:
 
 
 class BookSide:
-    """The book's protocol, spoken without a phone's tables."""
+    """Client of the sync protocol that stores nothing."""
 
     def __init__(self, url: str, device: str = DEVICE) -> None:
         self.line = Line(url)
@@ -54,14 +56,14 @@ class BookSide:
         return told
 
     def push(self, records: list[Record]) -> float:
-        """Seconds for all of them."""
+        """Push all records and return the seconds spent."""
         for start in range(0, len(records), UP):
             told = self.exchange(records[start : start + UP])
             assert {one["outcome"] for one in told["outcomes"]} == {"applied"}
         return self.line.spent_s
 
     def pull(self, count: int) -> float:
-        """Seconds for a whole book of `count` records."""
+        """Pull all `count` records and return the seconds spent."""
         held = 0
         while True:
             told = self.exchange([])
@@ -87,7 +89,7 @@ def floor_pull(url: str, count: int) -> float:
 
 
 def hundred_changes_s(url: str, records: list[Record], times: int) -> float:
-    """The median of the time from request to answer, for 100 edits in a book of many."""
+    """Return the median response time of 100 edits in a large notebook."""
     side = BookSide(url, "hundredphone")
     side.pull(len(records))
     spent = []

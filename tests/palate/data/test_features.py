@@ -5,7 +5,7 @@ from webapp.palate.data.features import expected, scatter, slope_rows
 
 
 def nodes(mean: float, var: float) -> tuple[np.ndarray, np.ndarray]:
-    """Gauss-Hermite quadrature: exact for the low powers needed here."""
+    """Return Gauss-Hermite nodes and weights, which are exact for the low powers needed here."""
     x, w = np.polynomial.hermite_e.hermegauss(8)
     return mean + np.sqrt(var) * x, w / w.sum()
 

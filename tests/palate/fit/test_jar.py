@@ -13,7 +13,7 @@ def test_three_jar_answers_have_total_probability_one():
 
 
 def test_probabilities_are_normal_differences():
-    """Source: scipy.stats.norm."""
+    """Compare with scipy.stats.norm."""
     mean, sd, band = 0.3, 0.8, 0.25
     too_little, right, too_much = (
         float(np.exp(log_chance(np.array([v]), np.array([mean]), np.array([sd**2]), band))[0])
@@ -47,8 +47,10 @@ def test_impossible_answer_gives_finite_numbers(value, mean):
 
 
 def settled(z, answers, prior_var):
-    """Normal stand-in for the marks of one attribute; prior of (level, line, bend) is
-    independent."""
+    """Run EP on the JAR ratings of one attribute until it converges.
+
+    The prior of (intercept, linear, quadratic) is independent.
+    """
     z, answers = np.array(z, dtype=float)[:, None], np.array(answers, dtype=float)[:, None]
     found = just_right.collect_marks(answers, z, np.zeros_like(z))
     sites, prior = just_right.no_sites(found), np.diag(1 / np.array([1.0, *prior_var]))
@@ -62,7 +64,7 @@ def settled(z, answers, prior_var):
 
 
 def brute_force(z, answers, prior_var, link):
-    """Source: the posterior itself, summed over a fine grid of (line, bend, habit)."""
+    """Sum the exact posterior over a fine grid of (linear, quadratic, bias)."""
     sd = np.sqrt([*prior_var, just_right.HABIT_SD**2])
     axes = [np.linspace(-4.5 * s, 4.5 * s, 81) for s in sd]
     line, bend, habit = np.meshgrid(*axes, indexing="ij")

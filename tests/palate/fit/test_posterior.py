@@ -30,7 +30,7 @@ class Case:
 
 
 def built(tasted: list[int], style_sd: float, noise: float) -> Case:
-    """The posterior of some tastings, and the joint mean and covariance by plain algebra."""
+    """Build the posterior of some tastings, and the joint mean and covariance by linear algebra."""
     rng = np.random.default_rng(3)
     styles = np.array(tasted)
     slot = rng.integers(0, len(tasted), N)

@@ -12,7 +12,7 @@ K, N, T = 2, 30, 3
 
 
 def problem(seed=0):
-    """Features (level, 2 lines, 2 bends, 1 group), answers, style slots; no repeats."""
+    """Return features (intercept, 2 linear, 2 quadratic, 1 group), answers and style indices."""
     rng = np.random.default_rng(seed)
     slot = rng.integers(0, T, N)
     features = np.hstack([np.ones((N, 1)), rng.normal(size=(N, 2 * K)), np.ones((N, 1))])
@@ -43,7 +43,7 @@ def prior_var(style_sd, precision):
 
 
 def test_weights_of_grid_points_are_the_marginal_likelihoods():
-    """Source: the marginal of a normal linear model is normal (Bishop 2006, 2.3.3; from memory)."""
+    """Compare with the normal marginal of a linear model (Bishop 2006, 2.3.3; from memory)."""
     features, liking, slot, sums = problem()
     points = [(1, 0.4, 1.0), (1, 0.8, 0.7), (1, 0.2, 1.5)]
     found = solve(sums, grid_of(*points), flat_factors(3, 0.8), *no_marks())
@@ -60,7 +60,7 @@ def test_weights_of_grid_points_are_the_marginal_likelihoods():
 
 
 def test_integrated_style_effects_equal_columns_of_their_own():
-    """Source: scikit-learn Ridge on whitened columns is the same posterior mean."""
+    """Compare with scikit-learn Ridge on whitened columns, which has the same posterior mean."""
     features, liking, slot, sums = problem(1)
     sd, noise, precision = 0.7, 0.9, 1.3
     found = solve(sums, grid_of((1, sd, noise)), flat_factors(1, precision), *no_marks())
@@ -79,7 +79,7 @@ def test_integrated_style_effects_equal_columns_of_their_own():
 
 
 def test_at_its_own_hyperparameters_bayesian_ridge_agrees(monkeypatch):
-    """Source: scikit-learn BayesianRidge, coef_ and sigma_ at its alpha_ and lambda_."""
+    """Compare with coef_ and sigma_ of scikit-learn BayesianRidge at its alpha_ and lambda_."""
     features, liking, _, _ = problem(2)
     core = features[:, :5]
     theirs = BayesianRidge(fit_intercept=False).fit(core, liking)

@@ -1,4 +1,4 @@
-"""Which points of the grid are kept, and that their weights stay shares."""
+"""Pruning of grid points: which are retained, and that their weights sum to one."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Source of the expected numbers here: brute force over a fine plane of (line, bend)."""
+"""EP factors of relevance against brute force over a fine grid of (linear, quadratic)."""
 
 import numpy as np
 import pytest
@@ -37,8 +37,7 @@ def moments(density):
 
 
 def converged(grid):
-    """For one attribute with normal data the factor, once settled, is exact in mean and
-    covariance."""
+    """Iterate the factor of one attribute with normal data; mean and covariance become exact."""
     factors = first_factors(grid, 1)
     for _ in range(60):
         cov = np.linalg.inv(PRECISION + factors.precision[0, 0])

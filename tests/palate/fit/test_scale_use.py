@@ -45,8 +45,7 @@ def test_combined_value_is_a_product_of_two_normals():
     perception = ScaleUse(np.array([0.2]), np.array([1.1]), none, none, none, 0.5)
     before, spread, x = 0.4, 0.6, 1.0
     mean, var = read_values(np.array([[x]]), np.array([[before]]), np.array([[spread]]), perception)
-    # By precisions: likelihood of t from x = 0.2 + 1.1 t + e (e.g. Bishop 2006, 2.3.3; from
-    # memory).
+    # Posterior precision of t given x = 0.2 + 1.1 t + e (Bishop 2006, 2.3.3; from memory).
     precision = 1 / spread + 1.1**2 / 0.25
     assert var[0, 0] == pytest.approx(1 / precision)
     assert mean[0, 0] == pytest.approx((before / spread + 1.1 * (x - 0.2) / 0.25) / precision)

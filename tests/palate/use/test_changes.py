@@ -14,7 +14,7 @@ def compared(tastings, bottles, today=TODAY):
 
 
 def with_liking(tastings, since, liking):
-    """The same tastings, all those from a moment on liked this much."""
+    """Set the liking of all tastings since a timestamp."""
     for record in tastings:
         if record["fields"]["tasted_at"] >= since:
             record["fields"]["liking"] = liking

@@ -59,7 +59,7 @@ def test_compact_palate_is_small(known):
 
 
 def test_score_vectors_match_the_current_model():
-    """The other half, that both twins give the expected numbers, is run with all other vectors."""
+    """Both ports are checked against these vectors by test_vectors.py and run.mjs."""
     vectors = json.loads(FILE.read_text(encoding="utf-8"))
     fresh = fit_palate(invented_tastings(40, 40), wine_space(invented_styles())).compact()
     kept = vectors["groups"][-1]["tests"][0]["args"][0]

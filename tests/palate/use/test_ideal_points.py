@@ -12,7 +12,7 @@ AS_EVERYBODY = ScaleUse(NONE, NONE + 1, NONE, NONE, NONE, 0.3)
 
 
 def sure(line, bend, sd=0.01):
-    """A posterior of one attribute, with this much doubt."""
+    """Return a posterior of one attribute with a given sd."""
     cov = np.diag([0.01, sd**2, sd**2])
     return Posterior(np.array([6.0, line, bend]), cov, {}, {}, 0.2, 1.0)
 

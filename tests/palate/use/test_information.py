@@ -1,4 +1,4 @@
-"""What an answer would teach, from the phone's form of the palate."""
+"""Expected information gain of a tasting, computed from the compact palate."""
 
 import json
 
@@ -28,7 +28,7 @@ def compact(palate):
 
 
 def test_compact_information_gain_matches_the_full_one(palate, compact):
-    """`information` is held against brute force in test_advice."""
+    """`information` itself is checked against brute force in test_suggestions.py."""
     style = np.arange(len(palate.space.styles))
     z_mean, z_sd = palate.space.usual(style)
     sd = palate.predict(style=palate.space.styles).sd
@@ -38,8 +38,10 @@ def test_compact_information_gain_matches_the_full_one(palate, compact):
 
 
 def test_most_uncertain_is_not_most_informative(compact):
-    """A spread may be wide because a style scatters or nothing of the bottle is known; neither
-    says anything about other bottles. So the shelf's order asks for what is learned."""
+    """Predictions can be uncertain for reasons that teach nothing about other bottles.
+
+    Examples are a variable style and an unknown bottle, so picks are ordered by information gain.
+    """
     bottles = [{}, *({"style": name} for name in compact["profiles"])]
     spread = np.array([score_bottle(compact, bottle)["sd"] for bottle in bottles])
     taught = np.array([information_gain(compact, bottle) for bottle in bottles])

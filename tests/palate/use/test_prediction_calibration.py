@@ -1,7 +1,6 @@
-"""Simulated tasters (generator in tests/bench/palate/simulated_tasters.py), seeds fixed.
+"""Calibration of predictions on simulated tasters with fixed seeds.
 
-Tolerances are about three standard errors of what so few tasters can show; the bench has more of
-them.
+Tolerances are about three standard errors for this number of tasters; the benchmark uses more.
 """
 
 import numpy as np
@@ -18,7 +17,7 @@ FRESH = 150
 
 @pytest.fixture(scope="module")
 def evening():
-    """For each taster: 80 bottles to learn from, and fresh ones."""
+    """Return each taster with 80 bottles to learn from and new bottles to predict."""
     people = [Taster(STYLES, seed) for seed in range(3000, 3000 + TASTERS)]
     return [(person, person.taste(80), person.taste(FRESH)) for person in people]
 

@@ -1,5 +1,4 @@
-"""The palate document: calm at every age of a book, every number finite or null and traced to
-tastings."""
+"""The palate document for notebooks of all sizes: numbers are finite or null and cite tastings."""
 
 import json
 import math
@@ -16,8 +15,10 @@ TODAY = date(2026, 6, 1)
 
 
 def book(n, seed=11, repeat_every=7, days=1000):
-    """n tastings of a simulated taster, the last today; every so many the bottle before comes
-    again."""
+    """Return n tastings of a simulated taster and their bottles; the last tasting is today.
+
+    Every `repeat_every`-th tasting repeats the previous bottle.
+    """
     taster = Taster(STYLES, seed)
     found = taster.taste(max(n, 1))
     start = datetime(2026, 6, 1, 12, tzinfo=UTC) - timedelta(days=days)

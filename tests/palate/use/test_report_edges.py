@@ -1,4 +1,4 @@
-"""The palate document and its book at the edges: nothing said, exactly enough, far too much."""
+"""Edge cases of the palate document and of its input records."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Reasons, and what to try next."""
+"""Reasons of a score, and suggestions of what to taste next."""
 
 import numpy as np
 import pytest
@@ -68,8 +68,7 @@ def test_suggestion_lists_meet_their_criteria(palate):
 
 
 def test_most_informative_reduces_the_uncertainty_most():
-    """Source: conditioning the joint normal of all expected likings on one answer, by brute
-    force."""
+    """Compare with conditioning the joint normal of all expected likings on one answer."""
     palate = fit_palate({"X": np.empty((0, 3)), "liking": []}, plain_world())
     world, posterior = palate.space, palate.posterior
     style = np.arange(4)

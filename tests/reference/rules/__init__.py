@@ -1,5 +1,5 @@
-"""Rules that only the client computes, in Python, to test the client's by.
+"""Python ports of rules that only the client computes; the tests compare both.
 
-They are ports of ``static/rules`` under the same names; ``tests/vectors`` has the cases for both.
-What the server computes too is in ``webapp/rules``.
+They have the same names as in ``static/rules``; ``tests/vectors`` has the cases for both. Rules
+that the server computes too are in ``webapp/rules``.
 """

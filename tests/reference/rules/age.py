@@ -1,9 +1,9 @@
-"""How old the signs say a wine is, as a distribution.
+"""Estimate of a wine's age from sensory cues, as a distribution.
 
-Hue, rim, gradation, the state of the fruit and aromas of age each carry a likelihood over bands of
-years (``static/spec/evidence.json``, common practice, spread wide); the prior is what is usually
-drunk. Signs share causes, so each likelihood is taken to a power below one. A taster's own
-confirmed bottles shift the tables as they grow.
+Hue, rim, gradation, the state of the fruit and aged aromas each have a likelihood over bands of
+years (``static/spec/evidence.json``, common practice, with wide spread); the prior is the age at
+which wines are usually drunk. Cues are correlated, so each likelihood is raised to a power below
+one. A taster's own confirmed bottles gradually adjust the tables.
 """
 
 import math
@@ -25,7 +25,7 @@ Bands = list[float]
 
 
 class Band(TypedDict):
-    """Years from ``low`` up to ``high``, and the share of belief."""
+    """Years from ``low`` up to ``high``, and their probability."""
 
     low: float
     high: float
@@ -33,9 +33,10 @@ class Band(TypedDict):
 
 
 class AgeCue(TypedDict):
-    """``direction``.
+    """Contribution of one cue to the estimate.
 
-    Younger, older, neither; ``strength``: none, weak, some, strong; ``note`` a caution.
+    ``direction``: younger, older, neither; ``strength``: none, weak, some, strong; ``note``: a
+    reason for caution.
     """
 
     sign: str
@@ -46,7 +47,7 @@ class AgeCue(TypedDict):
 
 
 class AgeReading(TypedDict):
-    """Years: middle, and the ends that hold eight tenths. Not ``known`` where no sign speaks."""
+    """Median and central 80 % interval in years. ``known`` is false without informative cues."""
 
     known: bool
     bands: list[Band]
@@ -57,7 +58,10 @@ class AgeReading(TypedDict):
 
 
 class AgainstVintage(TypedDict):
-    """``position``: fits, older_than_vintage, younger_than_vintage, unknown."""
+    """Comparison with the vintage.
+
+    ``position``: fits, older_than_vintage, younger_than_vintage, unknown.
+    """
 
     age_years: float | None
     position: str
@@ -69,9 +73,9 @@ def estimate_age(
     style: Mapping[str, Any] | None = None,
     own: LearnedCues | None = None,
 ) -> AgeReading:
-    """Read a tasting's signs.
+    """Estimate the age from the cues of a tasting.
 
-    ``style`` is its row of styles.json, ``own`` comes from ``learn_cues``.
+    ``style`` is its row of styles.json; ``own`` is the result of ``learn_cues``.
     """
     rules = spec.load("evidence")["age"]
     colour = wine_colour(tasting, bottle)
@@ -108,9 +112,9 @@ def estimate_age(
 
 
 def compare_with_vintage(reading: AgeReading, vintage: object, year: object) -> AgainstVintage:
-    """Whether the vintage fits the signs; ``year`` is that of the tasting.
+    """Compare the vintage with the estimated age; ``year`` is that of the tasting.
 
-    The bottle's age lies outside the middle eight tenths of belief where they do not fit.
+    They do not fit if the bottle's age is outside the central 80 % interval.
     """
     if vintage is None:
         return {"age_years": None, "position": "unknown"}
@@ -118,7 +122,7 @@ def compare_with_vintage(reading: AgeReading, vintage: object, year: object) -> 
     age = max(0.0, required_in_range(year, "year", 1000, 9999) - grown)
     if reading["low"] is None or reading["high"] is None:
         return {"age_years": age, "position": "unknown"}
-    # A vintage is known to the year only, so a year of grace stands on either side.
+    # A vintage is only accurate to a year, so allow one year on either side.
     if age + 1 < reading["low"]:
         return {"age_years": age, "position": "older_than_vintage"}
     late = age - 1 > reading["high"]
@@ -132,7 +136,7 @@ def _prior(kind: object, colour: str | None, rules: Mapping[str, Any]) -> Bands:
 
 
 def _lean(told: Sequence[float], colour: str | None, rules: Mapping[str, Any]) -> float:
-    """Log ratio of old bands to young ones: above 0 speaks for age."""
+    """Return the log ratio of old bands to young ones; above 0 means older."""
     weights = _prior(None, colour, rules)
     young = _mean(told[: rules["young_bands"]], weights[: rules["young_bands"]])
     old = _mean(told[rules["old_bands_from"] :], weights[rules["old_bands_from"] :])
@@ -162,7 +166,7 @@ def _reason(sign: str, value: str, lean: float, note: str | None) -> AgeCue:
 
 
 def _quantile(shares: Sequence[float], edges: Sequence[float], level: float) -> float:
-    """Years below which ``level`` of the belief lies, even within a band."""
+    """Return the quantile of the age in years, interpolated within its band."""
     for index, reached in enumerate(accumulate(shares)):
         if reached >= level:
             inside = 1 - (reached - level) / shares[index]

@@ -1,4 +1,4 @@
-"""The signs of age in a tasting, and what each says over the bands of years."""
+"""Cues of age in a tasting, and their likelihoods over the bands of years."""
 
 import math
 import re
@@ -10,14 +10,14 @@ from webapp.rules.nose import aroma_family, noted_aromas
 from webapp.rules.numbers import number
 
 Bands = list[float]
-# colour -> sign -> value -> how many confirmed bottles in each band
+# colour -> cue -> value -> number of confirmed bottles in each band
 LearnedCues = dict[str, dict[str, dict[str, list[int]]]]
 
 LOOKS = (("hue", "look_hue"), ("rim", "look_rim"), ("gradation", "look_gradation"))
 
 
 def wine_colour(tasting: Mapping[str, object], bottle: Mapping[str, object]) -> str | None:
-    """The bottle's colour, else that of the hue seen: the label may be hidden."""
+    """Return the bottle's colour, or that of the hue if unknown, as in a blind tasting."""
     colour = bottle.get("colour")
     if isinstance(colour, str):
         return colour
@@ -29,7 +29,7 @@ def wine_colour(tasting: Mapping[str, object], bottle: Mapping[str, object]) -> 
 def informative_cues(
     tasting: Mapping[str, object], colour: str | None, style: Mapping[str, Any] | None
 ) -> dict[str, str]:
-    """The signs that a tasting names: hue, rim, gradation, fruit_state, aged_words."""
+    """Return the cues of a tasting: hue, rim, gradation, fruit_state, aged_words."""
     found = {sign: tasting.get(field) for sign, field in (*LOOKS, ("fruit_state", "fruit_state"))}
     named = {sign: value for sign, value in found.items() if isinstance(value, str)}
     aged = _aged_words(tasting, style)
@@ -37,7 +37,7 @@ def informative_cues(
 
 
 def ignored_cues(kind: object, colour: str | None, style: Mapping[str, Any] | None) -> set[str]:
-    """Signs that tell of method, not of years, for that kind, colour or style."""
+    """Return the cues that depend on the method, not on age, for that kind, colour or style."""
     rules = spec.load("evidence")["age"]["says_nothing"]
     own = None if style is None else style.get("style_id")
     met = (
@@ -57,7 +57,7 @@ def likelihoods(
     style: Mapping[str, Any] | None,
     own: LearnedCues | None,
 ) -> Bands | None:
-    """Likelihood of a sign's value in each band of years; None where the tables do not know it."""
+    """Return the likelihood of a cue's value per band of years; None if not in the tables."""
     tables = spec.load("evidence")["age"]["signs"][sign]
     table = tables.get(colour, tables.get("other", {}))
     usual: Bands | None = table.get(value)
@@ -72,10 +72,10 @@ def likelihoods(
 def learn_cues(
     confirmed: Sequence[Mapping[str, Mapping[str, object]]],
 ) -> LearnedCues:
-    """Counts of signs by band of age from tastings whose bottle's vintage is known.
+    """Count cues by band of age in tastings of bottles with a known vintage.
 
-    ``confirmed`` are ``{"tasting", "bottle"}`` pairs; one without vintage, date or colour is passed
-    over.
+    ``confirmed`` are ``{"tasting", "bottle"}`` pairs; those without vintage, date or colour are
+    skipped.
     """
     edges = spec.load("evidence")["age"]["edges_years"]
     own: LearnedCues = {}
@@ -101,7 +101,7 @@ def _age_years(tasting: Mapping[str, object], bottle: Mapping[str, object]) -> f
 
 
 def _on_track(usual: Bands, hue: str, style: Mapping[str, Any] | None) -> Bands:
-    """Half the word of a style's own way of ageing: garnet is early for a nebbiolo."""
+    """Average with how the style's hues change with age: garnet is early for a nebbiolo."""
     track = [] if style is None else style["ageing_hues"]
     if len(track) < 2 or hue not in track:
         return usual
@@ -112,7 +112,7 @@ def _on_track(usual: Bands, hue: str, style: Mapping[str, Any] | None) -> Bands:
 
 
 def _with_own(usual: Bands, value: str, counts: Mapping[str, Sequence[int]]) -> Bands:
-    """The table as so many bottles in each band, to which the taster's own are added."""
+    """Weigh the table as a number of bottles per band and add the taster's own bottles."""
     weight = spec.load("evidence")["age"]["own_weight"]
     seen = [sum(bottles) for bottles in zip(*counts.values(), strict=True)]
     mine = counts.get(value, [0] * len(usual))
@@ -120,7 +120,7 @@ def _with_own(usual: Bands, value: str, counts: Mapping[str, Sequence[int]]) -> 
 
 
 def _aged_words(tasting: Mapping[str, object], style: Mapping[str, Any] | None) -> str | None:
-    """How many families of age the nose named, beside those that the style shows anyway."""
+    """Classify the number of aged aroma families noted, without those usual for the style."""
     words = noted_aromas(tasting)
     if not words:
         return None

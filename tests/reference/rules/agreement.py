@@ -1,4 +1,4 @@
-"""How far tasters, or one taster twice, agree: Cohen's kappa and intraclass correlations."""
+"""Agreement between tasters or repeats: Cohen's kappa and intraclass correlations."""
 
 from collections.abc import Sequence
 from typing import TypedDict
@@ -11,14 +11,14 @@ from webapp.rules.numbers import required
 
 Table = npt.NDArray[np.float64]
 POWERS = {"linear": 1, "quadratic": 2}
-# Of the largest squared score; doubles carry about 1e-16 of it.
+# Relative to the largest squared score; the precision of doubles is about 1e-16.
 ROUNDING = 1e-12
 
 
 class Kappa(TypedDict):
     """``observed`` and ``expected`` agreement (shares), and kappa.
 
-    Kappa is None where chance is certain.
+    Kappa is None if the expected agreement is 1.
     """
 
     weights: str
@@ -30,7 +30,7 @@ class Kappa(TypedDict):
 class Correlations(TypedDict):
     """Mean squares between wines, within wines, between judges and of error.
 
-    ICCs by Shrout and Fleiss.
+    ICCs as defined by Shrout and Fleiss.
     """
 
     bms: float
@@ -46,11 +46,11 @@ class Correlations(TypedDict):
 
 
 def cohen_kappa(first: Sequence[object], second: Sequence[object], weights: str = "none") -> Kappa:
-    """Agreement beyond chance of two series on one scale (Cohen 1960, weighted 1968).
+    """Compute the agreement beyond chance of two series (Cohen 1960, weighted 1968).
 
-    ``weights`` (none, linear, quadratic) changes the number, so it is told with it. Steps between
-    the categories are counted in the order of the values seen. Raises RuleError: unequal_lengths,
-    nothing_to_compare, unknown_weights.
+    ``weights``: none, linear or quadratic. The distance of two categories is the difference of
+    their ranks among the values that occur. Raises RuleError: unequal_lengths, nothing_to_compare,
+    unknown_weights.
     """
     if weights != "none" and weights not in POWERS:
         raise RuleError("unknown_weights", "weights")
@@ -72,11 +72,11 @@ def cohen_kappa(first: Sequence[object], second: Sequence[object], weights: str 
 
 
 def intraclass(scores: Sequence[Sequence[object]]) -> Correlations:
-    """Intraclass correlations of wines (rows) judged by the same judges (columns).
+    """Compute intraclass correlations of wines (rows) judged by the same judges (columns).
 
     Shrout and Fleiss, Psychological Bulletin 86:420-428, 1979. For one taster's hidden repeats use
-    ICC(1,1). A correlation is None where its denominator is zero, or zero but for rounding: where
-    nothing varies, nothing can correlate. Raises RuleError: unequal_lengths, too_few.
+    ICC(1,1). A correlation is None if its denominator is zero up to rounding, because it is not
+    defined without variation. Raises RuleError: unequal_lengths, too_few.
     """
     if len({len(row) for row in scores}) > 1:
         raise RuleError("unequal_lengths", "scores")
@@ -90,7 +90,7 @@ def intraclass(scores: Sequence[Sequence[object]]) -> Correlations:
     within = float(((table - table.mean(axis=1, keepdims=True)) ** 2).sum())
     bms, wms = between / (n - 1), within / (n * (k - 1))
     jms, ems = judges / (k - 1), (within - judges) / ((n - 1) * (k - 1))
-    # What is left of sums of squares of scores this large is rounding.
+    # Sums of squares below this are rounding errors.
     nothing = ROUNDING * float((table**2).max())
     bms, wms, jms, ems = (0.0 if abs(x) <= nothing else x for x in (bms, wms, jms, ems))
     return {
@@ -108,7 +108,7 @@ def intraclass(scores: Sequence[Sequence[object]]) -> Correlations:
 
 
 def _credit(size: int, weights: str) -> Table:
-    """1 for the same category, less for a farther one; without weights nothing for any other."""
+    """Return the weights: 1 for equal categories, less with distance, 0 without weighting."""
     if weights == "none" or size == 1:
         return np.eye(size)
     steps = np.abs(np.subtract.outer(np.arange(size), np.arange(size)))
@@ -117,6 +117,6 @@ def _credit(size: int, weights: str) -> Table:
 
 
 def _ratio(upper: float, lower: Sequence[float], nothing: float) -> float | None:
-    """Divide by the sum of ``lower``; None where it cancels to zero but for rounding."""
+    """Divide by the sum of ``lower``; None if the sum is zero up to rounding."""
     total = sum(lower)
     return None if abs(total) <= nothing else upper / total

@@ -2,8 +2,8 @@
 
 Screen colours go from sRGB (IEC 61966-2-1) over XYZ (D65, 2 degrees) to CIELAB (CIE 15), and are
 compared by CIEDE2000 (Sharma, Wu and Dalal, Color Res. Appl. 30, 2005). A phone's photograph is
-sRGB under an unknown light: it is taken relative to a white ground in the same picture, and is
-never mixed with laboratory figures. Absorbances follow OIV-MA-AS2-07B.
+sRGB under an unknown light, so colours are relative to a white background in the same picture and
+are never mixed with laboratory values. Absorbances follow OIV-MA-AS2-07B.
 """
 
 import math
@@ -25,14 +25,14 @@ MATRIX = (
 WHITE = (0.95047, 1.0, 1.08883)
 EPSILON = 216 / 24389
 KAPPA = 24389 / 27
-# Hues this much over half a turn apart, in degrees, are opposite but for rounding.
+# Hues up to this many degrees apart are treated as opposite, to allow for rounding.
 OPPOSITE = 180 + 1e-9
-# Below this the white ground is in shadow or is not white, and dividing by it invents colour.
+# A darker white background is in shadow or not white, and dividing by it distorts the colour.
 DARKEST_WHITE = 0.08
 
 
 class HueProposal(TypedDict):
-    """A hue word and how far its swatch is (CIEDE2000; 1 is about a just visible step)."""
+    """A hue and the distance of its swatch (CIEDE2000; 1 is about a just visible difference)."""
 
     id: str
     difference: float
@@ -46,32 +46,33 @@ class Absorbance(TypedDict):
 
 
 def hex_to_lab(code: object) -> Lab:
-    """CIELAB of ``#RRGGBB``. Raises RuleError: bad_colour."""
+    """Convert ``#RRGGBB`` to CIELAB. Raises RuleError: bad_colour."""
     if not isinstance(code, str) or re.fullmatch("#[0-9a-fA-F]{6}", code) is None:
         raise RuleError("bad_colour", "code")
     return srgb_to_lab([int(code[i : i + 2], 16) for i in (1, 3, 5)])
 
 
 def srgb_to_lab(rgb: Sequence[object]) -> Lab:
-    """CIELAB of three sRGB values 0-255."""
+    """Convert three sRGB values 0-255 to CIELAB."""
     return _lab(_linear(rgb))
 
 
 def lab_on_white(wine_rgb: Sequence[object], white_rgb: Sequence[object]) -> Lab:
-    """CIELAB of the wine relative to the white ground of the same picture, both sRGB 0-255.
+    """Return CIELAB of the wine relative to white in the same picture, both sRGB 0-255.
 
-    Each linear channel is divided by the ground's (von Kries in camera channels), which takes the
-    colour and the strength of the light out to first order. Raises RuleError: white_too_dark.
+    Each linear channel is divided by that of the white background (von Kries in camera channels),
+    which corrects for the colour and strength of the light to first order. Raises RuleError:
+    white_too_dark.
     """
     white = _linear(white_rgb)
     if min(white) < DARKEST_WHITE:
         raise RuleError("white_too_dark", "white_rgb")
-    # A glint brighter than the ground is a reflection of the lamp, not the wine.
+    # A value brighter than the background is a reflection of the lamp, not the wine.
     return _lab([min(1.0, w / g) for w, g in zip(_linear(wine_rgb), white, strict=True)])
 
 
 def hue_proposals(lab: Sequence[object], colour: str) -> list[HueProposal]:
-    """The hue words of a colour (red, white, rose, amber), nearest first.
+    """Return the hues of a colour (red, white, rose, amber), nearest first.
 
     Raises RuleError: unknown_colour.
     """
@@ -86,13 +87,13 @@ def hue_proposals(lab: Sequence[object], colour: str) -> list[HueProposal]:
 
 
 def hue_angle_deg(lab: Sequence[object]) -> float:
-    """Angle of hue 0-360; it turns from blue-red to yellow as red wine ages."""
+    """Return the hue angle 0-360, which goes from blue-red to yellow as red wine ages."""
     _, a, b = _checked(lab)
     return math.degrees(math.atan2(b, a)) % 360
 
 
 def ciede2000(lab1: Sequence[object], lab2: Sequence[object]) -> float:
-    """Colour difference of two CIELAB colours, all weights 1."""
+    """Return the CIEDE2000 difference of two CIELAB colours, with all weights 1."""
     l1, a1, b1 = _checked(lab1)
     l2, a2, b2 = _checked(lab2)
     mean_chroma = (math.hypot(a1, b1) + math.hypot(a2, b2)) / 2
@@ -111,9 +112,9 @@ def ciede2000(lab1: Sequence[object], lab2: Sequence[object]) -> float:
 
 
 def oiv_colour(a420: object, a520: object, a620: object, path_cm: object = 1) -> Absorbance:
-    """OIV-MA-AS2-07B from absorbances read in a cell of ``path_cm``; not defined for white wine.
+    """Compute OIV-MA-AS2-07B from absorbances in a cell of ``path_cm``; not for white wine.
 
-    Read absorbances should lie between 0.3 and 0.7; the path of the cell is chosen for that.
+    The path of the cell is chosen so that measured absorbances are between 0.3 and 0.7.
     """
     path = required_in_range(path_cm, "path_cm", 0.01, 10)
     yellow = required_in_range(a420, "a420", 0, 100) / path
@@ -151,7 +152,7 @@ def _polar(a: float, b: float) -> tuple[float, float]:
 
 
 def _turn(c1: float, c2: float, h1: float, h2: float) -> float:
-    """Signed difference of hue in degrees, the short way round."""
+    """Return the signed difference of hue in degrees, along the shorter arc."""
     turn = h2 - h1
     if c1 * c2 == 0:
         return 0.0

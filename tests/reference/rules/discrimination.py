@@ -1,6 +1,7 @@
-"""Can the taster tell two wines apart? Exact binomial tests (ISO 4120, ISO 10399, ISO 5495).
+"""Exact binomial tests of whether a taster can distinguish two wines.
 
-No table is stored: the least number of right answers follows from the binomial law itself.
+ISO 4120, ISO 10399, ISO 5495. The minimum number of correct answers is computed from the binomial
+distribution, not taken from a table.
 """
 
 import math
@@ -18,7 +19,7 @@ HINT = 0.2
 class Discrimination(TypedDict):
     """``reading`` is told_apart, hint, not_shown or nothing_tried.
 
-    ``needed`` right answers at 5 %.
+    ``needed`` is the number of correct answers for significance at 5 %.
     """
 
     p: float
@@ -27,7 +28,7 @@ class Discrimination(TypedDict):
 
 
 def discrimination(test: str, correct: object, trials: object) -> Discrimination:
-    """Read a triangle, duo_trio or (one-sided) paired test. Raises RuleError: unknown_test."""
+    """Evaluate a triangle, duo_trio or one-sided paired test. Raises RuleError: unknown_test."""
     if test not in CHANCE:
         raise RuleError("unknown_test", "test")
     p = p_value(correct, trials, CHANCE[test])
@@ -40,20 +41,20 @@ def discrimination(test: str, correct: object, trials: object) -> Discrimination
 
 
 def p_value(correct: object, trials: object, chance: object) -> float:
-    """Chance of at least ``correct`` of ``trials`` by guessing: P(X >= k), X ~ Binomial(n, p0)."""
+    """Return P(X >= correct) for guessing, with X ~ Binomial(trials, chance)."""
     n = _whole(trials, "trials", MOST_TRIALS)
     k = _whole(correct, "correct", n)
     p0 = required_in_range(chance, "chance", 0.000001, 0.999999)
     if k == 0:
         return 1.0
-    # The larger terms lie around the mean: the shorter tail is summed, from its largest term on.
+    # The largest terms are near the mean, so sum the tail that does not contain it.
     if k <= n * p0:
         return max(0.0, 1.0 - _tail(n - k + 1, n, 1 - p0, p0))
     return min(1.0, _tail(k, n, p0, 1 - p0))
 
 
 def _tail(k: int, n: int, p: float, q: float) -> float:
-    """P(X >= k) for X ~ Binomial(n, p), k above the mean, where the terms fall; ``q`` is 1 - p."""
+    """Return P(X >= k) for X ~ Binomial(n, p) and k above the mean; ``q`` is 1 - p."""
     choose = math.lgamma(n + 1) - math.lgamma(k + 1) - math.lgamma(n - k + 1)
     first = choose + k * math.log(p) + (n - k) * math.log(q)
     share, total = 1.0, 0.0
@@ -64,9 +65,9 @@ def _tail(k: int, n: int, p: float, q: float) -> float:
 
 
 def min_correct(trials: object, chance: object, alpha: object) -> int | None:
-    """The fewest right answers that guessing gives no oftener than ``alpha``.
+    """Return the minimum number of correct answers whose p-value is at most ``alpha``.
 
-    None where no number does.
+    None if there is no such number.
     """
     n = _whole(trials, "trials", MOST_TRIALS)
     level = required_in_range(alpha, "alpha", 0, 1)
@@ -81,7 +82,7 @@ def min_correct(trials: object, chance: object, alpha: object) -> int | None:
 
 
 def preference_p(chosen: object, trials: object) -> float:
-    """Two-sided chance of a preference as lopsided as ``chosen`` of ``trials`` (ISO 5495)."""
+    """Return the two-sided p-value of a preference of ``chosen`` out of ``trials`` (ISO 5495)."""
     n = _whole(trials, "trials", MOST_TRIALS)
     k = _whole(chosen, "chosen", n)
     return min(1.0, 2 * p_value(max(k, n - k), n, 0.5))

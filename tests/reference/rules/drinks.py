@@ -1,7 +1,7 @@
-"""Standard drinks and tallies. Never blood alcohol, never fitness to drive.
+"""Standard drinks and alcohol totals. Never blood alcohol, never fitness to drive.
 
-Grams are ml x strength x 0.78924 g/ml (OIML R 22); strength is defined at 20 C, so a tally needs no
-correction for temperature. Drink sizes and their sources stand in ``static/spec/drinks.json``.
+Grams are ml x strength x 0.78924 g/ml (OIML R 22). Strength is defined at 20 C, so totals need no
+correction for temperature. Drink sizes and their sources are in ``static/spec/drinks.json``.
 """
 
 from collections.abc import Mapping, Sequence
@@ -14,7 +14,7 @@ from webapp.rules.numbers import in_range, number
 
 
 class Swallow(TypedDict):
-    """A sum: liquid in ml, ethanol in grams and in drinks, each with the label's lawful range."""
+    """Total liquid in ml, and ethanol in grams and drinks, each with the label's legal range."""
 
     ml: float
     grams: float
@@ -26,7 +26,7 @@ class Swallow(TypedDict):
 
 
 class Tally(TypedDict):
-    """The pours of a visit. The counts say for how many pours a sum is only a lower bound."""
+    """Totals of a visit's pours, and counts of pours that make a total only a lower bound."""
 
     poured: Swallow
     swallowed: Swallow
@@ -38,18 +38,18 @@ class Tally(TypedDict):
 
 
 def standard_drinks(volume_ml: object, abv: object, place: str) -> float:
-    """Drinks of a place's size (US, GB, AU ...). Raises RuleError: unknown_place."""
+    """Return drinks of a country's size (US, GB, AU ...). Raises RuleError: unknown_place."""
     return _drinks(pure_alcohol(volume_ml, abv)["pure_ml"], _place(place))
 
 
 def visit_tally(pours: Sequence[Mapping[str, object]], place: str) -> Tally:
-    """Poured and swallowed over some pours.
+    """Sum the poured and swallowed alcohol of some pours.
 
     A pour is ``{"pour_ml", "swallowed_ml", "label_abv", "low", "high"}``: volumes in ml, the
-    label's number in percent, its lawful range in hundredths of a percent (``tolerance_range``).
-    The errors of one bottle add, they do not average, so low ends and high ends are summed. Where
-    nothing was said of swallowing, the whole pour counts as swallowed; what was swallowed was also
-    poured, whatever the pour says. Raises RuleError: unknown_place and what a number may raise.
+    label's number in percent, its legal range in hundredths of a percent (``tolerance_range``).
+    Errors of pours from the same bottle do not average out, so low and high ends are summed. A pour
+    without a swallowed volume counts as swallowed; a swallowed volume above the pour counts as
+    poured too. Raises RuleError: unknown_place and the errors of numbers.
     """
     size = _place(place)
     poured, swallowed = _Sum(), _Sum()
@@ -76,7 +76,7 @@ def visit_tally(pours: Sequence[Mapping[str, object]], place: str) -> Tally:
 
 
 class _Sum:
-    """Millilitres of liquid, and of ethanol at the lowest, the printed and the highest strength."""
+    """Millilitres of liquid, and of ethanol at the lowest, printed and highest strength."""
 
     def __init__(self) -> None:
         self.ml = 0.0
@@ -103,9 +103,9 @@ class _Sum:
 
 
 def _strengths(pour: Mapping[str, object]) -> tuple[float, float, float] | None:
-    """Lowest, printed and highest strength in percent.
+    """Return the lowest, printed and highest strength in percent.
 
-    A missing number is the middle of its range.
+    A missing printed strength is replaced by the middle of its range.
     """
     printed = in_range(pour.get("label_abv"), "label_abv", 0, 100)
     low, high = number(pour.get("low"), "low"), number(pour.get("high"), "high")

@@ -1,4 +1,4 @@
-"""Where a label's strengths lie against a wanted range; what a label allows is in webapp.rules."""
+"""Comparison of a label's strengths with a wanted range; label rules are in webapp.rules."""
 
 from collections.abc import Mapping
 
@@ -7,11 +7,11 @@ from webapp.rules.numbers import to_hundredths
 
 
 def range_position(found: LabelRange, wanted: Mapping[str, object]) -> str:
-    """Where a label's strengths lie against a wanted range: inside, may_stray or outside.
+    """Compare a label's possible strengths with a wanted range: inside, may_stray or outside.
 
-    ``wanted`` is ``{"low": percent or None, "high": percent or None}``, both ends wanted, in
-    either order. A label without a meaning may stray: a bottle is never dropped for what it does
-    not say. Raises RuleError: what a number may raise.
+    ``wanted`` is ``{"low": percent or None, "high": percent or None}``, both ends included, in
+    either order. A label without a range gives may_stray, so that a filter never drops a bottle for
+    missing data. Raises RuleError: the errors of numbers.
     """
     low = to_hundredths(wanted.get("low"), "low")
     high = to_hundredths(wanted.get("high"), "high")
@@ -33,12 +33,12 @@ def range_position(found: LabelRange, wanted: Mapping[str, object]) -> str:
 def printed_position(
     bottle: Mapping[str, object], found: LabelRange, wanted: Mapping[str, object]
 ) -> str:
-    """Where the printed number lies against a wanted range: inside, may_stray or outside.
+    """Compare the printed number with a wanted range: inside, may_stray or outside.
 
-    The wish is about the number on the label: printed outside is ``outside`` even where the law
-    would let the wine lie inside. Printed inside is ``may_stray`` where the range that the label
-    allows (``found``, of :func:`tolerance_range`) reaches over an end. A bottle without a printed
-    number is placed by what its label allows. Raises RuleError: what a number may raise.
+    A printed number outside gives ``outside`` even if the real strength may legally be inside. A
+    printed number inside gives ``may_stray`` if the label's legal range (``found``, of
+    :func:`tolerance_range`) extends beyond an end. Without a printed number the legal range is
+    compared. Raises RuleError: the errors of numbers.
     """
     lawful = range_position(found, wanted)
     low = to_hundredths(bottle.get("label_abv_low"), "label_abv_low")

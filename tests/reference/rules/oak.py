@@ -1,4 +1,4 @@
-"""What the nose and the scale say about oak, and how new it was. A likelihood, never a verdict."""
+"""Probability of oak, and of new oak, from the aromas and the oak scale."""
 
 import math
 from collections.abc import Mapping
@@ -10,7 +10,7 @@ from webapp.rules.numbers import in_range, interpolate
 
 
 class Cue(TypedDict):
-    """``of`` aroma, scale or nose; ratios above 1 speak for oak, and for new oak."""
+    """A cue ``of`` aroma, scale or nose; likelihood ratios above 1 favour oak, and new oak."""
 
     of: str
     value: str | float | None
@@ -20,9 +20,9 @@ class Cue(TypedDict):
 
 
 class Oak(TypedDict):
-    """``oak``.
+    """Assessment of oak.
 
-    None, doubtful, likely, clear; ``new``: used, open, new; None where nothing speaks.
+    ``oak``: none, doubtful, likely, clear; ``new``: used, open, new. Both are None without cues.
     """
 
     oak: str | None
@@ -33,16 +33,17 @@ class Oak(TypedDict):
 
 
 def assess_oak(tasting: Mapping[str, object], style: Mapping[str, Any] | None = None) -> Oak:
-    """Oak from aroma words and the oak scale.
+    """Assess oak from aromas and the oak scale.
 
-    Each family of words counts once, as strong as its strongest word; vanilla, toast, baking spice,
-    coffee, caramel and smoke speak for oak, and the stronger, the newer. Odds are prior odds times
-    the ratios, each to a power below one because the signs are not independent.
+    Each aroma family counts once, with the strength of its strongest aroma. Vanilla, toast, baking
+    spice, coffee, caramel and smoke are evidence of oak, and of newer oak if stronger. The odds are
+    the prior odds times the likelihood ratios, each raised to a power below one because cues are
+    not independent.
 
-    A style's own expectation stands in the odds: the prior follows its ``oak`` of styles.json, and
-    a word that it shows anyway speaks only by how much stronger or weaker than usual it is. A style
-    that shows such words without wood (``oak`` under 1) takes them away as a sign, and so does a
-    kind of wine that has them from its lees or from years in old casks.
+    The prior follows the style's ``oak`` in styles.json, and an aroma that is usual for the style
+    counts only by its difference from the usual strength. Such aromas are no evidence in a style
+    that has them without oak (``oak`` under 1), or in a kind of wine that has them from its lees or
+    from years in old casks.
     """
     rules = spec.load("evidence")["oak"]
     signs = [*_aromas(tasting, style, rules), *_scale(tasting, rules)]
@@ -111,7 +112,7 @@ def _aroma(
 
 
 def _other_origin(family: str, style: Mapping[str, Any], rules: Mapping[str, Any]) -> str | None:
-    """Where the smell comes from in that style, if not from wood."""
+    """Return the code of another origin of the aroma in that style, or None."""
     for rule in rules["not_from_wood"]:
         if style.get("kind") in rule["kinds"] and family in rule["families"]:
             note: str = rule["note"]

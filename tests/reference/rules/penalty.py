@@ -1,4 +1,4 @@
-"""What *too little* and *too much* cost in liking (penalty analysis of just-right marks)."""
+"""Penalty analysis of just-about-right (JAR) ratings: loss of liking by too little or too much."""
 
 from collections.abc import Sequence
 from typing import TypedDict
@@ -11,9 +11,9 @@ SHARE_TO_ACT = 0.2
 
 
 class Side(TypedDict):
-    """Means are of liking.
+    """Result for one side of just right; means are of liking.
 
-    ``weighted`` is drop x share; ``act`` says that it is worth acting upon.
+    ``weighted`` is drop x share; ``act`` is whether the side is large enough to act upon.
     """
 
     count: int
@@ -25,7 +25,7 @@ class Side(TypedDict):
 
 
 class Penalties(TypedDict):
-    """``drop`` is the mean liking where just right minus the side's (JAR-mean definition)."""
+    """Both sides; ``drop`` is the mean liking of just right minus that of the side."""
 
     count: int
     mean_right: float | None
@@ -34,10 +34,10 @@ class Penalties(TypedDict):
 
 
 def penalties(marks: Sequence[object], liking: Sequence[object]) -> Penalties:
-    """Drops in liking on either side of just right (ASTM MNL63, from memory).
+    """Compute the drop in liking on either side of just right (ASTM MNL63, from memory).
 
-    ``marks`` are -1, 0, 1 or None, ``liking`` 1-9 or None, in step; a pair with a gap is passed
-    over. Raises RuleError: unequal_lengths, bad_mark.
+    ``marks`` are -1, 0, 1 or None, and ``liking`` the corresponding 1-9 or None; incomplete pairs
+    are skipped. Raises RuleError: unequal_lengths, bad_mark.
     """
     if len(marks) != len(liking):
         raise RuleError("unequal_lengths", "marks")

@@ -1,4 +1,4 @@
-"""Numbers and codes that others give out: trade item numbers (GS1) and currencies (ISO 4217)."""
+"""Standard codes: trade item numbers (GS1) and currencies (ISO 4217)."""
 
 import re
 
@@ -9,7 +9,7 @@ LENGTHS = (8, 12, 13, 14)
 
 
 def gtin_valid(code: object) -> bool:
-    """Whether ``code`` is 8, 12, 13 or 14 digits with a right check digit."""
+    """Return whether ``code`` is 8, 12, 13 or 14 digits with a valid check digit."""
     return (
         isinstance(code, str)
         and re.fullmatch("[0-9]+", code) is not None
@@ -19,7 +19,7 @@ def gtin_valid(code: object) -> bool:
 
 
 def gtin_normal(code: object) -> str:
-    """The number as it is stored: 13 digits, left-padded; 14 where a packing level stands in front.
+    """Normalize a number for storage: 13 digits, left-padded, or 14 with a packaging level.
 
     Spaces and hyphens are dropped. Raises RuleError: not_digits, wrong_length, wrong_check_digit.
     """
@@ -34,17 +34,17 @@ def gtin_normal(code: object) -> str:
 
 
 def gtin_in_store(code: object) -> bool:
-    """Whether the number was given out by the shop itself and so names another bottle elsewhere.
+    """Return whether a shop issued the number itself, so that it differs between shops.
 
-    Prefixes 020-029, 040-049 and 200-299 (from memory). A prefix tells where a number was issued,
-    never where a wine comes from.
+    Prefixes 020-029, 040-049 and 200-299 (from memory). A prefix identifies where a number was
+    issued, never the origin of a wine.
     """
     prefix = gtin_normal(code)[-13:][:3]
     return "020" <= prefix <= "029" or "040" <= prefix <= "049" or "200" <= prefix <= "299"
 
 
 def currency_digits(code: object) -> int:
-    """Decimals of a currency in storage (ISO 4217). Raises RuleError: unknown_currency."""
+    """Return the stored decimals of a currency (ISO 4217). Raises RuleError: unknown_currency."""
     for digits, codes in spec.load("currencies")["digits"].items():
         if code in codes:
             return int(digits)
@@ -52,6 +52,6 @@ def currency_digits(code: object) -> int:
 
 
 def _check_digit(body: str) -> str:
-    """Weights 3 and 1 in turn from the right; the digit that fills the sum to a multiple of ten."""
+    """Return the digit that completes the sum, weighted 3, 1, 3 ... from the right, to tens."""
     total = sum(int(digit) * (1 if i % 2 else 3) for i, digit in enumerate(reversed(body)))
     return str(-total % 10)

@@ -1,7 +1,7 @@
-"""A table of tasters ranks the same wines: do they differ, and do the tasters agree?
+"""Tests of several tasters' rankings of the same wines.
 
-Friedman's test with the least difference of rank sums (ISO 8587), Kendall's W, and Page's test for
-an order expected beforehand. Ranks of equal scores are shared.
+Friedman's test with the least significant difference of rank sums (ISO 8587), Kendall's W, and
+Page's test of an order expected in advance. Equal scores share their mean rank.
 """
 
 import math
@@ -22,9 +22,9 @@ MOST_PAGE_WINES = 7
 
 
 class Friedman(TypedDict):
-    """Test value, degrees of freedom, chance; W from 0 (no agreement) to 1.
+    """Test statistic, degrees of freedom, p-value, and W from 0 (no agreement) to 1.
 
-    Rank sums further apart than ``least_difference`` differ at 5 %.
+    Rank sums further apart than ``least_difference`` differ significantly at 5 %.
     """
 
     rank_sums: list[float]
@@ -36,16 +36,16 @@ class Friedman(TypedDict):
 
 
 class Page(TypedDict):
-    """Page's L with its mean, variance and z where no order holds."""
+    """Page's L, with its mean, variance and z under the null hypothesis."""
 
-    l: float  # noqa: E741 - the test's own letter
+    l: float  # noqa: E741 - the standard symbol
     mean: float
     variance: float
     z: float
 
 
 def friedman(scores: Sequence[Sequence[object]]) -> Friedman:
-    """Rank each taster's scores (rows) of the wines (columns), lowest first, and test them.
+    """Rank each taster's scores (rows) of the wines (columns), lowest first, and run the test.
 
     Raises RuleError: unequal_lengths, too_few, all_tied.
     """
@@ -59,10 +59,10 @@ def friedman(scores: Sequence[Sequence[object]]) -> Friedman:
 
 
 def friedman_of_sums(rank_sums: Sequence[object], tasters: object, ties: float = 0.0) -> Friedman:
-    """Friedman's test from rank sums: F = 12 / (J P (P+1)) sum R^2 - 3 J (P+1), and Kendall's W.
+    """Compute Friedman's F = 12 / (J P (P+1)) sum R^2 - 3 J (P+1) from rank sums, and W.
 
-    ``ties`` is E, the sum of t^3 - t over every group of t equal ranks; F' = F / (1 - E / (J P (P^2
-    - 1))).
+    ``ties`` is E, the sum of t^3 - t over every group of t equal ranks;
+    F' = F / (1 - E / (J P (P^2 - 1))).
     """
     sums: Sums = np.array([required(value, "rank_sums") for value in rank_sums])
     j, p = required_in_range(tasters, "tasters", 2, 1e6), len(sums)
@@ -84,7 +84,7 @@ def friedman_of_sums(rank_sums: Sequence[object], tasters: object, ties: float =
 
 
 def page_trend(rank_sums: Sequence[object], tasters: object) -> Page:
-    """Page's L = sum of i R_i for an order expected beforehand, with its normal approximation."""
+    """Compute Page's L = sum of i R_i for an expected order, with its normal approximation."""
     sums = [required(value, "rank_sums") for value in rank_sums]
     n, k = required_in_range(tasters, "tasters", 1, 1e6), len(sums)
     if k < 2:
@@ -101,7 +101,7 @@ def page_trend(rank_sums: Sequence[object], tasters: object) -> Page:
 
 
 def page_critical(wines: int, tasters: int, alpha: float) -> int | None:
-    """The least L that chance reaches no oftener than ``alpha``, enumerated (3 to 7 wines)."""
+    """Return the least L with a p-value of at most ``alpha``, by enumeration (3 to 7 wines)."""
     if not 3 <= wines <= MOST_PAGE_WINES or not 2 <= tasters <= 200:
         raise RuleError("too_many", "wines")
     one = _one_taster(wines)
@@ -110,7 +110,7 @@ def page_critical(wines: int, tasters: int, alpha: float) -> int | None:
         law = np.convolve(law, one)
     least = tasters * _least_trend(wines)
     tail = np.cumsum(law[::-1])[::-1]
-    # The tail is a sum of many small shares: a hair of rounding must not move an exact boundary.
+    # The tolerance covers rounding in the sum, so that an exact boundary does not move.
     reached = np.flatnonzero(tail <= alpha * (1 + 1e-9))
     return None if not len(reached) else least + int(reached[0])
 
@@ -126,7 +126,7 @@ def _least_trend(wines: int) -> int:
 
 @cache
 def _one_taster(wines: int) -> Sums:
-    """Chances of one taster's L from its least value upwards, all orders equally likely."""
+    """Return the distribution of one taster's L from its minimum, with equally likely orders."""
     least = _least_trend(wines)
     trends = [
         sum(place * rank for place, rank in enumerate(order, start=1)) - least

@@ -1,4 +1,4 @@
-"""How well a taster repeats themselves, and how well they guess."""
+"""Repeatability of a taster, and accuracy of their guesses."""
 
 import math
 from collections.abc import Mapping, Sequence
@@ -14,7 +14,7 @@ SURE = 1.5
 
 
 class Repeatability(TypedDict):
-    """``limit`` is the difference that two tastings of one wine exceed one time in twenty."""
+    """``limit`` is the difference that two tastings of one wine exceed in 5 % of cases."""
 
     bottles: int
     repeats: int
@@ -37,7 +37,7 @@ class GuessSheet(TypedDict):
 
 
 def repeatability(groups: Sequence[Sequence[object]]) -> Repeatability:
-    """As the server finds it: within-person sd and 95 % limit, in scale units."""
+    """Compute within-person sd and 95 % limit in scale units, with the server's code."""
     values = [[required(value, "value") for value in group] for group in groups]
     answers = np.array([value for group in values for value in group], dtype=float)
     bottles = [bottle for bottle, group in enumerate(values) for _ in group]
@@ -51,11 +51,11 @@ def repeatability(groups: Sequence[Sequence[object]]) -> Repeatability:
 
 
 def guess_sheet(guesses: Sequence[Mapping[str, object]]) -> GuessSheet:
-    """Bias, spread and worth of guesses ``{"guess", "truth"}`` in one unit.
+    """Compute bias, spread and accuracy of guesses ``{"guess", "truth"}`` in one unit.
 
-    The rival always names the average of these very truths, which nobody knows beforehand; so
-    whoever beats it does better than any one number. The verdict asks the mean gain to exceed
-    1.5 of its standard errors.
+    Guesses are compared with always guessing the mean of these truths, which is not known in
+    advance and is about the best constant guess. The verdict requires a mean gain above 1.5
+    standard errors.
     """
     pairs = [
         (required(each.get("guess"), "guess"), required(each.get("truth"), "truth"))

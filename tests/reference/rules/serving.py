@@ -1,11 +1,11 @@
-"""When to take a bottle out of the cold or to put it in.
+"""Times to cool or warm a bottle to its serving temperature.
 
-The bottle is one lump: T(t) = Ta + (T0 - Ta) exp(-t / tau), with tau = C / (U A), where C is the
-heat capacity of wine and glass, A the outer surface, and U the transfer from the air (free
-convection and radiation, about half each in still air). One lump is fair while U is small against
-the exchange inside the bottle; an unstirred ice bucket breaks it (the neck stays warm). Kitchens
-differ by a factor of two, so every time comes with its band, and two thermometer readings of one's
-own narrow it. Time constants, bands and their sources stand in ``static/spec/serving.json``.
+The bottle is modelled as one lump: T(t) = Ta + (T0 - Ta) exp(-t / tau), with tau = C / (U A), where
+C is the heat capacity of wine and glass, A the outer surface, and U the heat transfer from the air
+(free convection and radiation, about half each in still air). The model is valid while U is small
+compared with the exchange inside the bottle, which fails in an unstirred ice bucket (the neck stays
+warm). Kitchens differ by a factor of two, so every time has an interval, which two thermometer
+readings narrow. Time constants, intervals and sources are in ``static/spec/serving.json``.
 """
 
 import math
@@ -37,10 +37,10 @@ class Band(TypedDict):
 
 
 class Plan(TypedDict):
-    """``direction`` is cool, warm, ready or never; minutes to the band's middle, and their spread.
+    """``direction`` is cool, warm, ready or never; minutes to the band's middle with interval.
 
-    ``leaves_min`` is when a fast place carries the bottle out of the band's far side;
-    ``freezes_min`` when one brings it near freezing. None where that never happens.
+    ``leaves_min`` is the earliest time at which the bottle leaves the band on the other side,
+    ``freezes_min`` the earliest time at which it is close to freezing; None if it never does.
     """
 
     direction: str
@@ -53,7 +53,7 @@ class Plan(TypedDict):
 
 
 def temperature_after(start_c: object, air_c: object, tau_min: object, minutes: object) -> float:
-    """Degrees C after some minutes in a place."""
+    """Return degrees C after some minutes in a place."""
     start, air = _celsius(start_c, "start_c"), _celsius(air_c, "air_c")
     passed = required_in_range(minutes, "minutes", 0, LONGEST_MIN)
     return air + (start - air) * math.exp(-passed / _tau(tau_min))
@@ -62,7 +62,7 @@ def temperature_after(start_c: object, air_c: object, tau_min: object, minutes: 
 def cooling_minutes(
     start_c: object, target_c: object, air_c: object, tau_min: object
 ) -> float | None:
-    """Minutes until the bottle passes ``target_c``; None where that place never takes it there."""
+    """Return minutes until the bottle passes ``target_c``; None if it never does."""
     start, air = _celsius(start_c, "start_c"), _celsius(air_c, "air_c")
     target, tau = _celsius(target_c, "target_c"), _tau(tau_min)
     if start == target:
@@ -74,10 +74,10 @@ def cooling_minutes(
 
 
 def fit_time_constant(start_c: object, end_c: object, air_c: object, minutes: object) -> float:
-    """The time constant in minutes that two thermometer readings give.
+    """Compute the time constant in minutes from two thermometer readings.
 
-    Raises RuleError: no_change where the bottle kept its temperature or began at the place's,
-    wrong_way where it moved from the place's temperature or past it.
+    Raises RuleError: no_change if the temperature stayed the same or started at the place's,
+    wrong_way if it moved away from the place's temperature or past it.
     """
     start, end = _celsius(start_c, "start_c"), _celsius(end_c, "end_c")
     air = _celsius(air_c, "air_c")
@@ -98,7 +98,7 @@ def lumped_tau(
     transfer_w_per_m2_k: object,
     area_m2: object,
 ) -> Lump:
-    """Time constant of a bottle from its parts: C = sum m c, tau = C / (U A)."""
+    """Compute the time constant of a bottle from its parts: C = sum m c, tau = C / (U A)."""
     wine = required_in_range(wine_kg, "wine_kg", 0, 100)
     glass = required_in_range(glass_kg, "glass_kg", 0, 100)
     capacity = wine * required_in_range(wine_j_per_kg_k, "wine_j_per_kg_k", 0, 10_000)
@@ -109,9 +109,9 @@ def lumped_tau(
 
 
 def scale_time_constant(tau_min: object, volume_ml: object) -> float:
-    """A 750 ml time constant carried to another size.
+    """Scale the time constant of 750 ml to another volume.
 
-    Content grows as volume, surface as its 2/3.
+    Heat capacity is proportional to the volume, surface to its power of 2/3.
     """
     volume = required_in_range(volume_ml, "volume_ml", 20, 30_000)
     usual: float = spec.load("serving")["model"]["volume_ml"]
@@ -119,7 +119,7 @@ def scale_time_constant(tau_min: object, volume_ml: object) -> float:
 
 
 def serving_band(bottle: Mapping[str, object], style: Mapping[str, Any] | None = None) -> Band:
-    """The style's serving band, else that of the bottle's kind and colour."""
+    """Return the style's serving band, or that of the bottle's kind and colour."""
     if style is not None:
         return {"low_c": style["serve_c_low"], "high_c": style["serve_c_high"]}
     for group in spec.load("serving")["bands"]["by_group"]:
@@ -129,9 +129,9 @@ def serving_band(bottle: Mapping[str, object], style: Mapping[str, Any] | None =
 
 
 def trade_band(bottle: Mapping[str, object], style: Mapping[str, Any] | None = None) -> Band | None:
-    """The trade's own band for a still red or white.
+    """Return the trade's serving band for a still red or white.
 
-    None where the trade has no figure, or where ``serving_band`` lies within it in whole degrees.
+    None if the trade has none, or if ``serving_band`` is within it in whole degrees.
     """
     row = style or {}
     kind, colour = (row.get(key, bottle.get(key)) for key in ("kind", "colour"))
@@ -152,11 +152,11 @@ def trade_band(bottle: Mapping[str, object], style: Mapping[str, Any] | None = N
 def serving_plan(
     place: str, start_c: object, band: Mapping[str, object], conditions: Mapping[str, object]
 ) -> Plan:
-    """How long until the band's middle: table, fridge, freezer, ice, ice_unstirred or glass.
+    """Compute the time to the band's middle in a place.
 
-    ``conditions`` may give ``air_c`` (the place as measured), ``tau_min`` (calibrated, for 750 ml),
-    ``volume_ml`` and ``abv``. Raises RuleError: unknown_place, band_reversed and what a number may
-    raise.
+    ``place``: table, fridge, freezer, ice, ice_unstirred or glass. ``conditions`` may have
+    ``air_c`` (measured), ``tau_min`` (calibrated, for 750 ml), ``volume_ml`` and ``abv``. Raises
+    RuleError: unknown_place, band_reversed and the errors of numbers.
     """
     usual = _place(place)
     low, high = _celsius(band.get("low_c"), "low_c"), _celsius(band.get("high_c"), "high_c")
@@ -170,7 +170,7 @@ def serving_plan(
     far = low if start > target else high
     freezing = freezing_point_c(_strength(conditions))
     margin: float = spec.load("serving")["freezing"]["alarm_above_c"]
-    # Where the place is no colder than freezing, the bottle cannot freeze whatever the margin says.
+    # In a place above its freezing point the bottle cannot freeze, even within the margin.
     freezes = cooling_minutes(start, freezing + margin, air, fast) if air < freezing else None
     return {
         "direction": _direction(start, low, high, target, minutes),
@@ -192,7 +192,7 @@ def _direction(start: float, low: float, high: float, target: float, minutes: fl
 
 
 def _taus(usual: Mapping[str, Any], conditions: Mapping[str, object]) -> tuple[float, float, float]:
-    """Fast, typical and slow time constants in minutes for the bottle's size."""
+    """Return fast, typical and slow time constants in minutes for the bottle's size."""
     own = number(conditions.get("tau_min"), "tau_min")
     spread = spec.load("serving")["calibrated_spread"]
     volume = number(conditions.get("volume_ml"), "volume_ml")
@@ -200,16 +200,16 @@ def _taus(usual: Mapping[str, Any], conditions: Mapping[str, object]) -> tuple[f
     taus = (usual["tau_low_min"], usual["tau_min"], usual["tau_high_min"])
     if own is not None:
         taus = (own * (1 - spread), own, own * (1 + spread))
-    # A glass holds what it holds: its size says nothing about the bottle's.
+    # The bottle's volume does not apply to wine in a glass.
     size = spec.load("serving")["model"]["volume_ml"] if usual["id"] == "glass" else volume
     fast, typical, slow = (scale_time_constant(tau, size) for tau in taus)
     return fast, typical, slow
 
 
 def _strength(conditions: Mapping[str, object]) -> float:
-    """Percent by volume.
+    """Return percent by volume.
 
-    Where nothing was said, a light wine's, which freezes earlier than most.
+    The default is that of a light wine, which freezes earlier than most.
     """
     said = in_range(conditions.get("abv"), "abv", 0, 100)
     return 11.0 if said is None else said

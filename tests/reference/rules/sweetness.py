@@ -1,7 +1,7 @@
-"""Sweetness words that a label may bear, and sugar and acidity on the book's own scales.
+"""Legal sweetness terms on labels, and sugar and acidity on the app's 0-10 scales.
 
-Scales, limits and tolerances with their sources stand in ``static/spec/sweetness.json``; sugar and
-acidity are compared as whole hundredths of a gram a litre.
+Terms, limits and tolerances with their sources are in ``static/spec/sweetness.json``; sugar and
+acidity are compared in whole hundredths of a gram per litre.
 """
 
 import math
@@ -14,21 +14,21 @@ from webapp.rules.numbers import in_range, interpolate, required_in_range, round
 
 
 class Terms(TypedDict):
-    """``terms`` may be printed; ``possible`` hang on what was not said (acidity, sugar added)."""
+    """``terms`` are allowed; ``possible`` depend on unknown data (acidity, added sugar)."""
 
     terms: list[str]
     possible: list[str]
 
 
 def sweetness_scale(kind: object, market: object, vintage: object) -> str | None:
-    """The scale of words that a label of that kind, market (EU, GB, ZA) and vintage follows."""
+    """Return the scale of terms for a label's kind, market (EU, GB, ZA) and vintage."""
     family = spec.load("sweetness")["markets"].get(market) if isinstance(market, str) else None
     if family is None:
         return None
     if family == "eu" and kind == "sparkling":
         year = in_range(vintage, "vintage", 1000, 9999)
         changed = int(spec.load("sweetness")["changed_on"][:4])
-        # The wine of a vintage is on sale a year and more after it.
+        # Wine is sold a year or more after its vintage.
         old = year is not None and year < changed - 1
         return "eu_sparkling_before_2009" if old else "eu_sparkling"
     return f"{family}_still" if kind in ("still", "semi_sparkling", "sweet") else None
@@ -41,17 +41,17 @@ def sweetness_terms(
     sugar_added: bool | None = None,
     with_tolerance: bool = False,
 ) -> Terms:
-    """The words allowed at ``sugar_gl`` and total acidity ``acidity_gl`` (g/l, as tartaric acid).
+    """Return the terms allowed for sugar and total acidity (g/l, as tartaric acid).
 
     ``sugar_added`` is whether sugar was added after the second fermentation. ``with_tolerance``
-    gives the words that the measured sugar may bear within the law's tolerance. Raises RuleError:
-    unknown_scale and what a number may raise.
+    includes the terms allowed within the legal tolerance of measured sugar. Raises RuleError:
+    unknown_scale and the errors of numbers.
     """
     rules = _scale(scale)
     sugar = _gram_hundredths(required_in_range(sugar_gl, "sugar_gl", 0, 1000))
     reach = rules["tolerance"] if with_tolerance else 0
     acidity = in_range(acidity_gl, "acidity_gl", 0, 100)
-    # The limits only move one way with acidity, so none and plenty bound what is not said.
+    # Limits are monotonic in acidity, so none and plenty bound an unknown acidity.
     acidities = [0, 10_000] if acidity is None else [_gram_hundredths(acidity)]
     found = [_allowed(rules, max(0, sugar - reach), sugar + reach, each) for each in acidities]
     ids = [term["id"] for term in rules["terms"] if sugar_added is not True or "needs" not in term]
@@ -68,9 +68,9 @@ def sweetness_agrees(
     acidity_gl: object = None,
     sugar_added: bool | None = None,
 ) -> str:
-    """Whether a printed word fits: ``agrees``, ``may_agree``, ``within_tolerance``, ``disagrees``.
+    """Check a printed term: ``agrees``, ``may_agree``, ``within_tolerance``, ``disagrees``.
 
-    Raises RuleError: unknown_term where the scale has no such word.
+    Raises RuleError: unknown_term if the scale has no such term.
     """
     if term not in [each["id"] for each in _scale(scale)["terms"]]:
         raise RuleError("unknown_term", "term")
@@ -84,9 +84,9 @@ def sweetness_agrees(
 
 
 def sweetness_from_sugar(sugar_gl: object) -> float:
-    """Sugar on the book's 0-10 scale.
+    """Convert sugar to the app's 0-10 scale: min(10, 1.9 ln(1 + g/l / 3)).
 
-    Min(10, 1.9 ln(1 + g/l / 3)). Perceived sweetness is another field.
+    Perceived sweetness is another field.
     """
     shape = spec.load("sweetness")["perceived"]["sugar"]
     sugar = required_in_range(sugar_gl, "sugar_gl", 0, 1000)
@@ -94,14 +94,14 @@ def sweetness_from_sugar(sugar_gl: object) -> float:
 
 
 def acidity_from_total(acidity_gl: object) -> float:
-    """Total acidity (g/l, as tartaric acid) on the 0-10 scale, straight between points."""
+    """Convert total acidity (g/l, as tartaric acid) to 0-10, linear between points."""
     points = spec.load("sweetness")["perceived"]["acidity_points"]
     acidity = required_in_range(acidity_gl, "acidity_gl", 0, 100)
     return interpolate(points, acidity)
 
 
 def _allowed(rules: Mapping[str, Any], low: int, high: int, acidity: int) -> set[str]:
-    """Words whose interval of sugar meets ``low``..``high`` (hundredths of a gram a litre)."""
+    """Return terms whose sugar interval overlaps ``low``..``high`` (hundredths of g/l)."""
     found = set()
     previous = 0
     for term in rules["terms"]:
@@ -117,7 +117,7 @@ def _allowed(rules: Mapping[str, Any], low: int, high: int, acidity: int) -> set
 
 
 def _top(term: Mapping[str, Any], acidity: int) -> int | None:
-    """The most sugar of a word; acidity lifts it up to a second limit."""
+    """Return the maximum sugar of a term, which acidity raises up to a second limit."""
     top: int | None = term.get("high")
     lift = term.get("acidity")
     if top is None or lift is None:

@@ -1,4 +1,4 @@
-"""How warm a wine was felt against its label."""
+"""Comparison of perceived warmth with the label's alcohol."""
 
 from collections.abc import Mapping
 from typing import TypedDict
@@ -8,10 +8,10 @@ from webapp.rules.numbers import in_range, number, to_hundredths
 
 
 class Warmth(TypedDict):
-    """Felt strength and label's range in hundredths of a percent.
+    """Comparison and range of the perceived strength, in hundredths of a percent.
 
     ``code``: not_judged, no_label, agrees, warmer_but_lawful, warmer_than_lawful,
-    cooler_but_lawful, cooler_than_lawful; the lawful ones say that the label may hide that much.
+    cooler_but_lawful, cooler_than_lawful; "but_lawful" means within the label's legal tolerance.
     """
 
     code: str
@@ -22,10 +22,10 @@ class Warmth(TypedDict):
 def compare_warmth(
     tasting: Mapping[str, object], label: Mapping[str, object], label_abv: object = None
 ) -> Warmth:
-    """Warmth felt against the printed alcohol and what the label may lawfully hide.
+    """Compare perceived warmth with the printed alcohol and the label's legal range.
 
-    ``tasting`` gives ``warmth`` (0-10) and ``warmth_where``; ``label`` is a ``tolerance_range``;
-    ``label_abv`` the printed percent, else the middle of the range is taken.
+    ``tasting`` has ``warmth`` (0-10) and ``warmth_where``; ``label`` is a ``tolerance_range``;
+    ``label_abv`` is the printed percent, or None for the middle of the range.
     """
     felt = _felt(tasting)
     if felt is None:
@@ -44,7 +44,7 @@ def compare_warmth(
 
 
 def _felt(tasting: Mapping[str, object]) -> tuple[float, float] | None:
-    """The strengths that place and degree of warmth speak for; where they disagree, all between."""
+    """Return the strengths that fit location and degree of warmth; their hull if disjoint."""
     rules = spec.load("evidence")["warmth"]
     degree = in_range(tasting.get("warmth"), "warmth", 0, 10)
     place = tasting.get("warmth_where")
