@@ -171,8 +171,8 @@ def test_emptied_note_cannot_be_put_back(page, is_emptied):
     }""",
         [TASTING, is_emptied],
     )
-    expect(page.get_by_text("This page was taken out of the book.")).to_be_visible()
-    put_back = page.get_by_role("button", name="Put it back")
+    expect(page.get_by_text("This note was deleted.")).to_be_visible()
+    put_back = page.get_by_role("button", name="Restore it")
     expect(put_back).to_have_count(0 if is_emptied else 1)
 
 

@@ -126,7 +126,7 @@ def test_theme_changes_at_once_and_persists(settings_page):
     assert by_day != by_night
     settings_page.emulate_media(color_scheme="dark")
     assert settings_page.evaluate(BACKGROUND) == by_day
-    settings_page.get_by_role("radio", name="as the phone").click()
+    settings_page.get_by_role("radio", name="same as phone").click()
     expect(root).to_have_attribute("data-light", "auto")
     assert settings_page.evaluate(BACKGROUND) == by_night
 
