@@ -1,4 +1,4 @@
-"""Which tokens a device may show, and what each tells of the server and of the phone."""
+"""Which tokens a device may present, and what each reveals about the server and the phone."""
 
 from __future__ import annotations
 
