@@ -90,7 +90,7 @@ def test_wrong_attempts_are_limited_to_100_an_hour(sqlite_app: Flask) -> None:
 def test_all_sign_in_routes_share_100_attempts_an_hour(
     sqlite_app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Over HTTP: from new addresses, from two known ones, and with the name in any case."""
+    """Over HTTP: from new addresses, from two of the owner's own, and with the name in any case."""
     clock = Clock(NOW_S)
     monkeypatch.setattr(time, "time", clock.time)
     thief = signed_in_client(sqlite_app, "anna", device_name="stolen")
