@@ -37,7 +37,7 @@ phones = st.sampled_from(range(len(DEVICES)))
 
 
 class Histories(RuleBasedStateMachine):
-    """Write every value once in a history, so that the end can look for it.
+    """Each value is written once in a history, so that the final check can find it.
 
     Invariant: a value that a phone wrote last, sent, or left unchanged for a minute by its own
     clock is in the final state or in the revision log. A value replaced sooner is a draft. Of a

@@ -1,4 +1,4 @@
-"""Which tokens a device may present, and what each reveals about the server and the phone."""
+"""Tokens that a device may present, and the rewound and fork flags that result."""
 
 from __future__ import annotations
 
