@@ -1,4 +1,4 @@
-"""Every route against its own OpenAPI document, by schemathesis: what it says is what it does."""
+"""Every route conforms to its OpenAPI document, checked with schemathesis."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from tests.examples import examples
 from webapp import create_app
 from webapp.api.openapi import document
 
-# JSON Schema cannot say which bytes are a ZIP or a picture, so not all that it allows is taken.
+# Routes that reject some valid input, as JSON Schema cannot describe a ZIP or a picture.
 INDESCRIBABLE = {
     "/api/import": [positive_data_acceptance],
     "/api/photos/{id_}": [positive_data_acceptance],
@@ -45,7 +45,7 @@ def test_responses_match_the_openapi_document(app: Flask, path: str, method: str
     )
     @given(case=schema[path][method].as_strategy())
     def holds(case: schemathesis.Case) -> None:
-        # Over WSGI nobody unpacks a compressed answer.
+        # A WSGI client does not decompress responses.
         case.call_and_validate(
             headers={"Accept-Encoding": "identity"}, excluded_checks=INDESCRIBABLE.get(path, [])
         )

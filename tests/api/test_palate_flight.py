@@ -1,4 +1,4 @@
-"""The palate is learned once for each state of what it reads, however many ask."""
+"""Parallel requests fit the palate once for each state of its inputs."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def push(client: FlaskClient, fields: dict[str, Any], ms: int, kind: str = "tast
 
 @pytest.fixture
 def fits(monkeypatch: pytest.MonkeyPatch) -> list[int]:
-    """Gain an entry at each fit."""
+    """Return a list that grows by one entry at each fit."""
     learn, calls = palate.palate_report, list[int]()
 
     def counted(*given: Any) -> Any:
@@ -48,7 +48,7 @@ def test_parallel_requests_fit_the_palate_once(app: Flask, monkeypatch: pytest.M
 
     def counted(*given: Any) -> Any:
         calls.append(1)
-        # Until the others have looked for a kept document and found none.
+        # Wait until the other requests have found no stored document.
         asked.wait(timeout=2)
         return learn(*given)
 

@@ -1,4 +1,4 @@
-"""Pictures go in re-encoded, come out as kept, and belong to their owner's book."""
+"""Photos are re-encoded on upload, returned as stored, and visible to their owner only."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ JPEG = {"Content-Type": "image/jpeg"}
 
 @pytest.fixture
 def client(app: Flask) -> FlaskClient:
-    """A client whose book has the record of the photo."""
+    """Return a client whose notebook has the record of the photo."""
     return with_record(app)
 
 

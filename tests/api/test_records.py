@@ -1,4 +1,4 @@
-"""Earlier values, the example book, the palate, health and the OpenAPI document."""
+"""Revisions, the example notebook, the palate, health and the OpenAPI document."""
 
 from __future__ import annotations
 

@@ -11,12 +11,12 @@ import pytest
 API = Path(__file__).parent.parent.parent / "webapp" / "api"
 COMMON = (API / "http" / "common.py").read_text(encoding="utf-8")
 VIEWS = [path for path in sorted(API.glob("*.py")) if "@operation(" in path.read_text("utf-8")]
-# Their answers are JSON text or a document that no schema builds.
+# These responses are JSON text or a document that no schema builds.
 WRITTEN_OTHERWISE = {"OpenApiSchema", "PalateSchema", "SyncAnswerSchema"}
 
 
 def named_schemas(source: str, keyword: str) -> set[str]:
-    """The schemas that the decorators of a module name under `answers` or `body`."""
+    """Return the schemas that the decorators of a module pass as `answers` or `body`."""
     told = [
         one.value
         for call in ast.walk(ast.parse(source))

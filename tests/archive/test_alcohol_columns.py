@@ -1,4 +1,4 @@
-"""The alcohol columns of the CSV count as the tally of a visit on the phone does."""
+"""The alcohol columns of the CSV match the intake totals of a visit on the phone."""
 
 from __future__ import annotations
 

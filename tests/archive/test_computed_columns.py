@@ -1,4 +1,4 @@
-"""The computed columns of the CSV, by figures from outside sources."""
+"""The computed columns of the CSV, checked against figures from external sources."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def row_of(
         ({"label_abv": 15.5, "kind": "still", "label_market": "US"}, None, "14.5", "16.0"),
         # 27 CFR 4.36(b)(2): a printed range has no tolerance outside.
         ({"label_abv_low": 11, "label_abv_high": 14, "label_market": "US"}, None, "11.0", "14.0"),
-        # A label without a market: the law of where its owner buys; its own comes first.
+        # The market where the owner buys applies only to a label without a market.
         ({"label_abv": 12.5, "kind": "still"}, "US", "11.0", "14.0"),
         ({"label_abv": 13, "kind": "still", "label_market": "EU"}, "US", "12.5", "13.5"),
         ({"label_abv_low": 14, "label_abv_high": 11}, "US", "", ""),
@@ -55,7 +55,7 @@ def test_lawful_range_follows_the_law_of_the_market(
 
 @pytest.mark.parametrize(("volume_ml", "abv"), [(100, 13), (75, 12.5), (0, 14)])
 def test_grams_swallowed_weigh_the_ethanol(volume_ml: float, abv: float) -> None:
-    """Ethanol weighs 0.789 g/ml at 20 C (CRC Handbook of Chemistry and Physics)."""
+    """Check that ethanol weighs 0.789 g/ml at 20 C (CRC Handbook of Chemistry and Physics)."""
     row = row_of({"swallowed_ml": volume_ml, "pour_ml": 150}, {"label_abv": abv})
     grams = float(row["alcohol_swallowed_g"])
     assert grams == pytest.approx(volume_ml * abv / 100 * 0.789, abs=0.01)
@@ -74,7 +74,7 @@ def test_grams_swallowed_weigh_the_ethanol(volume_ml: float, abv: float) -> None
 def test_age_counts_years_from_the_vintage(
     tasted_at: str | None, vintage: int | None, age: str
 ) -> None:
-    """The calendar: years between two dates of the taster's own time."""
+    """Count calendar years between two dates in the taster's time zone."""
     row = row_of({"tasted_at": tasted_at}, {"vintage": vintage})
     assert row["age_at_tasting_years"] == age
 

@@ -1,4 +1,4 @@
-"""Cells of the spreadsheet: texts stay texts, whatever they begin with."""
+"""CSV cells stay text, whatever character they begin with."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ TASTING = "0192f0c1-2a3b-7c4d-8e5f-60718293a411"
 
 @pytest.mark.parametrize("text", ["=1", "+1", "-1", "@x", "\tx", "\rx", "\nx", "\uff1d1"])
 def test_csv_cells_that_start_a_formula_are_escaped(text: str) -> None:
-    """The characters of OWASP's page on CSV injection."""
+    """Check the characters of OWASP's page on CSV injection."""
     assert cell(text) == "'" + text
 
 

@@ -1,4 +1,4 @@
-"""An import holds the database for moments only, and one that broke off goes on."""
+"""An import locks the database only briefly, and an interrupted one can be resumed."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def id_of(number: int) -> str:
 
 
 def book(records: int, photos: int = 0) -> bytes:
-    """A ZIP with so many visits, and photos with their pictures."""
+    """Return a ZIP with this many visits and photos, pictures included."""
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w") as archive:
         archive.writestr("book.json", HEAD)
@@ -59,7 +59,7 @@ def sync(client: FlaskClient) -> Any:
 
 @pytest.fixture
 def app_with_owners(make_app: AppMaker) -> Flask:
-    """Two owners on SQLite; nobody waits long for a locked database."""
+    """Return an app with two owners on SQLite and a short timeout for a locked database."""
     app = make_app()
     add_owners(app)
     with app.app_context():
@@ -79,7 +79,7 @@ def run_during(
     book_: bytes,
     now: Callable[[], Any],
 ) -> tuple[list[Any], Any]:
-    """What `now` gave while an import stood in the function `name`, and the import's answer."""
+    """Call `now` while an import waits in function `name`; return its results and the response."""
     anna = signed_in_client(app_with_owners, "anna")
     reached, done, found = threading.Event(), threading.Event(), list[Any]()
     was = getattr(load, name)
@@ -118,7 +118,7 @@ def test_another_owner_syncs_during_an_import(
 def test_another_owner_syncs_during_photo_import(
     app_with_owners: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    # The transaction that checks the quota is the first one that writes.
+    # In an import without records, the quota check is the first transaction that writes.
     bruno = signed_in_client(app_with_owners, "bruno")
     found, _ = run_during(
         app_with_owners, monkeypatch, "sanitize_unless_clean", book(0, 1), lambda: sync(bruno)

@@ -1,4 +1,4 @@
-"""An import that broke off in the middle goes on when the same archive is sent again."""
+"""An interrupted import resumes when the same archive is sent again."""
 
 from __future__ import annotations
 
@@ -69,7 +69,7 @@ def earlier_name(number: int) -> str:
 
 @pytest.fixture(scope="module")
 def archive() -> bytes:
-    """Three batches of records, two of revisions, one of pictures."""
+    """Return three batches of records, two of revisions, one of pictures."""
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w") as file:
         file.writestr("book.json", json.dumps({"format": 1}))
@@ -87,7 +87,7 @@ def archive() -> bytes:
 
 @pytest.fixture
 def whole(make_app: AppMaker, archive: bytes) -> Any:
-    """The notebook after an import that nothing disturbed."""
+    """Return the notebook after an uninterrupted import."""
     app = make_app()
     told = app.test_client().post("/api/import", data=archive, headers=ZIP)
     assert told.json == {"records": VISITS + PHOTOS, "revisions": 700, "photos": PHOTOS}
@@ -95,7 +95,7 @@ def whole(make_app: AppMaker, archive: bytes) -> Any:
 
 
 def fail_once(monkeypatch: pytest.MonkeyPatch, step: str, call: int, error: Exception) -> None:
-    """Let the given call of a step raise after it has written."""
+    """Make the given call of a step raise after it has written."""
     was, calls = getattr(load, step), list[int]()
 
     def failing(*given: Any) -> Any:
@@ -109,7 +109,7 @@ def fail_once(monkeypatch: pytest.MonkeyPatch, step: str, call: int, error: Exce
 
 
 def assert_resumes(app: Flask, archive: bytes, whole: Any, done: dict[str, int]) -> None:
-    """Send the archive again: it brings what was missing, and a third time nothing."""
+    """Send the archive twice: the first import adds what was missing, the second adds nothing."""
     client = app.test_client()
     again = client.post("/api/import", data=archive, headers=ZIP)
     total = {"records": VISITS + PHOTOS, "revisions": 700, "photos": PHOTOS}

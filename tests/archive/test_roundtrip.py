@@ -1,4 +1,4 @@
-"""A book goes out and comes in whole; a damaged one is refused whole, with the place at fault."""
+"""An export can be imported in full; a damaged one is rejected, with the location of the error."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ def fill(client: FlaskClient) -> None:
 
 
 def book_of(app: Flask) -> dict[str, list[dict[str, Any]]]:
-    """Every row of the book but for the sequence numbers and times, which are the server's own."""
+    """Return every row of the notebook without the server's own sequence numbers and times."""
     chosen = [tables.record, tables.revision, tables.photo_bytes]
     with app.app_context(), read_transaction() as connection:
         found = {

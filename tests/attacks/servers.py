@@ -1,4 +1,4 @@
-"""Running servers to attack: `secondnose serve` and gunicorn, each a process of its own."""
+"""Running servers to attack: `secondnose serve` and gunicorn, each in its own process."""
 
 from __future__ import annotations
 
@@ -24,13 +24,13 @@ ROOT = Path(__file__).resolve().parents[2]
 WORDS = {"anna": "four dry autumn barrels", "bruno": "seven wet stone steps"}
 SERVERS = ("serve", "gunicorn")
 HERE = "127.0.0.1"
-# Of the browser that signs in; without it the cookie opens nothing.
+# The key of the browser that signs in, without which the cookie is not accepted.
 BROWSER_KEY = {"Second-Nose-Key": "a key that both owners here share"}
 
 
 @dataclass
 class Server:
-    """A running server with two owners, its folder, and where its temporary files go."""
+    """A running server with two owners, its folder, and its folder for temporary files."""
 
     folder: Path
     port: int
@@ -47,7 +47,7 @@ class Server:
     def ask(
         self, method: str, path: str, body: bytes | None = None, **headers: str
     ) -> tuple[int, Any, dict[str, str]]:
-        """(status, JSON or bytes, headers) of one request on a connection of its own."""
+        """Send one request on a new connection and return (status, JSON or bytes, headers)."""
         line = http.client.HTTPConnection(HERE, self.port, timeout=60)
         with contextlib.closing(line):
             line.request(method, path, body, {"Host": "localhost", **headers})
@@ -57,7 +57,7 @@ class Server:
             return answer.status, json.loads(content) if is_json else content, dict(answer.headers)
 
     def sign_in(self, name: str) -> dict[str, str]:
-        """The headers of a signed-in device."""
+        """Sign in on a new device and return the headers that authenticate it."""
         told = {"name": name, "passphrase": WORDS[name], "device_name": "an attacker's"}
         status, answer, headers = self.ask(
             "POST",
@@ -69,16 +69,16 @@ class Server:
         return {"Cookie": headers["Set-Cookie"].split(";")[0], **BROWSER_KEY}
 
     def signed_in(self, name: str) -> str:
-        """The lines of a head that say who asks."""
+        """Return the header lines that authenticate a new device."""
         headers = self.sign_in(name)
         return "\r\n".join(f"{header}: {value}" for header, value in headers.items())
 
     def scratch_bytes(self) -> int:
-        """What stands in temporary files, those that have no name any more among them."""
+        """Return the size of the temporary files, including deleted ones that are still open."""
         return sum(map(_open_scratch_bytes, self.processes()))
 
     def processes(self) -> list[int]:
-        """The server and, with gunicorn, its workers."""
+        """Return the ids of the server process and, with gunicorn, its workers."""
         children = Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children").read_text()
         return [self.process.pid, *map(int, children.split())]
 
@@ -94,7 +94,7 @@ def _open_scratch_bytes(process: int) -> int:
 
 @contextlib.contextmanager
 def running(folder: Path, kind: str, *, workers: int = 2, **settings: object) -> Iterator[Server]:
-    """A house with Anna and Bruno in it, served by `kind` with these settings."""
+    """Serve Anna and Bruno with `kind` and these settings."""
     (folder / "scratch").mkdir()
     environment = {
         **os.environ,
@@ -126,7 +126,7 @@ def running(folder: Path, kind: str, *, workers: int = 2, **settings: object) ->
 
 
 def make_book(url: str) -> None:
-    """An upgraded database with Anna and Bruno."""
+    """Create an upgraded database with Anna and Bruno."""
     app = create_app({"DATABASE_URL": url, "UPGRADE": True})
     with app.app_context():
         with write_transaction() as connection:
@@ -144,17 +144,17 @@ def _wait_until_ready(server: Server) -> None:
 
 
 def connect(server: Server, source: str = HERE) -> socket.socket:
-    """A connection from an address of this machine."""
+    """Connect from a local address."""
     return socket.create_connection((HERE, server.port), timeout=60, source_address=(source, 0))
 
 
 def head(method: str, path: str, *lines: str) -> bytes:
-    """The head of a request."""
+    """Return the head of a request."""
     return "\r\n".join([f"{method} {path} HTTP/1.1", "Host: localhost", *lines, "", ""]).encode()
 
 
 def read_to_end(line: socket.socket) -> bytes:
-    """All that comes until the server closes the connection."""
+    """Read until the server closes the connection."""
     parts = []
     with contextlib.suppress(ConnectionResetError):
         while part := line.recv(65_536):

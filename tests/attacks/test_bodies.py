@@ -1,4 +1,4 @@
-"""Bodies that are too large, or whose sender nobody knows, are refused before they are read."""
+"""Bodies that are too large or unauthenticated are rejected before they are read."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def server(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFact
 
 
 def refused_after(server: Server, asked: bytes, chunk: bytes, most_bytes: int) -> tuple[int, bytes]:
-    """(bytes that it let us send, the answer) where we send until it stops us."""
+    """Send until the server stops reading; return (bytes sent, response)."""
     sent = 0
     with connect(server) as line:
         try:
@@ -32,7 +32,7 @@ def refused_after(server: Server, asked: bytes, chunk: bytes, most_bytes: int) -
             while sent < most_bytes:
                 line.sendall(chunk)
                 sent += len(chunk)
-                # What the sockets hold between us is not what the server has kept.
+                # Count only what the server has stored, not what the socket buffers contain.
                 assert server.scratch_bytes() < MEGABYTE
         except (BrokenPipeError, ConnectionResetError):
             pass

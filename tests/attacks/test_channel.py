@@ -1,4 +1,4 @@
-"""A connection by itself, its two threads taken apart."""
+"""The bounded channel of a connection, with its two threads tested separately."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ CONTINUE = b"HTTP/1.1 100 Continue\r\n\r\n"
 
 @pytest.fixture
 def ends() -> Iterator[tuple[BoundedChannel, socket.socket]]:
-    """A channel whose request waits for "100 Continue", and the sender's end of its socket."""
+    """Yield a channel whose request waits for "100 Continue", and the client's socket."""
     ours, theirs = socket.socketpair()
     theirs.setblocking(False)
     server = SimpleNamespace(pull_trigger=lambda: None, active_channels={})

@@ -1,4 +1,4 @@
-"""What a signed-in owner sends is unpacked, read and kept within bounds, on the wire."""
+"""Content from a signed-in owner is decompressed, parsed and stored within limits, over HTTP."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def sync(server: Server, who: dict[str, str], *changes: dict[str, Any], **more: 
 
 
 def peak_mb(server: Server) -> int:
-    """The most memory that any process of the server has had."""
+    """Return the highest peak memory of the server's processes."""
     found = [Path(f"/proc/{one}/status").read_text() for one in server.processes()]
     return max(int(text.split("VmHWM:")[1].split()[0]) for text in found) // 1000
 
@@ -73,7 +73,7 @@ def test_zip_bomb_uses_little_memory_and_disk(server: Server, anna: dict[str, st
 def test_bomb_among_the_photos_uses_little_memory(
     server: Server, anna: dict[str, str], count: int, code: str
 ) -> None:
-    """Each file is within its limit; all of them are, or are not, within that of an import."""
+    """Each file is within its own limit; their sum may exceed the limit of an import."""
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:
         archive.writestr("book.json", '{"format": 1}')
@@ -91,7 +91,7 @@ def test_bomb_among_the_photos_uses_little_memory(
 
 @pytest.mark.parametrize("path", ["photo", "import"])
 def test_picture_bomb_uses_little_memory(server: Server, anna: dict[str, str], path: str) -> None:
-    """A PNG of a few kilobytes that claims 900 million pixels."""
+    """Send a PNG of a few kilobytes that claims 900 million pixels."""
     out = io.BytesIO()
     Image.new("1", (30_000, 30_000)).save(out, "PNG", compress_level=9)
     assert len(out.getvalue()) < MEGABYTE

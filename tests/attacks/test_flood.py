@@ -1,4 +1,4 @@
-"""Guesses, floods and hoards are bounded on the wire, for all workers of a server together."""
+"""Guesses, floods and stored amounts are limited over HTTP, for all workers together."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ from tests.attacks.servers import (
 
 CLOCK = "1790000000000-0000-aaaaaaaa"
 JSON = {"Content-Type": "application/json"}
-# More than an owner's books or a worker's share of the allowance differ by.
+# Low limits that a test reaches quickly; MOST_REQUESTS exceeds a worker's token batch.
 MOST_REQUESTS, MOST_RECORDS, MOST_PHOTOS = 200, 5, 2
 
 
@@ -41,7 +41,7 @@ def server(kind: str, tmp_path: Any) -> Iterator[Server]:
 
 @pytest.fixture(scope="module")
 def strict(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """A server that allows little of everything."""
+    """Yield a server with low limits for everything."""
     settings = {"MAX_REQUESTS": MOST_REQUESTS, "MAX_RECORDS": MOST_RECORDS}
     settings["MAX_PHOTOS"] = MOST_PHOTOS
     with running(tmp_path_factory.mktemp("strict"), kind, **settings) as running_house:
@@ -49,7 +49,7 @@ def strict(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Serv
 
 
 def status_from(server: Server, source: str, request: bytes) -> int:
-    """The status of the answer to a request from an address of this machine."""
+    """Return the response status for a request sent from a local address."""
     with connect(server, source) as line:
         line.sendall(request)
         return int(read_to_end(line).split()[1])
@@ -66,7 +66,7 @@ def uid_of(server: Server, who: dict[str, str]) -> str:
 
 
 def test_parallel_guesses_are_limited(server: Server) -> None:
-    """With every route that takes a passphrase, from many addresses at once."""
+    """Guess on every route that takes a passphrase, from many addresses at once."""
     here = server.sign_in("anna")
     stolen = server.sign_in("anna")
     guesses = [
@@ -84,19 +84,19 @@ def test_parallel_guesses_are_limited(server: Server) -> None:
     with ThreadPoolExecutor(8) as pool:
         found = list(pool.map(lambda one: status_from(server, *one), asked))
     assert set(found) == {401, 429}
-    # Three hundred guesses within seconds: far fewer are judged than an hour allows.
+    # Of 300 guesses within seconds, at most an hour's allowance reaches the hash.
     assert 0 < found.count(401) <= 100
-    # Nor is there a route of the five on which all sixty are judged.
+    # On each of the five routes some of the 60 guesses are throttled.
     assert max(found[place::5].count(401) for place in range(5)) < 60
     assert server.ask("GET", "/api/me", **here)[0] == 200
-    # The owner's own device and address are not locked out.
+    # The owner can still sign in from their own device and address.
     told = json.dumps({"name": "anna", "passphrase": WORDS["anna"]}).encode()
     assert server.ask("POST", "/api/sign-in", told, **JSON, **BROWSER_KEY)[0] == 200
 
 
 def test_new_passphrase_ends_sessions_in_every_worker(server: Server) -> None:
     here, there = server.sign_in("anna"), server.sign_in("anna")
-    # Each worker has seen the session.
+    # Enough requests that each worker has loaded the session.
     assert {server.ask("GET", "/api/me", **there)[0] for _ in range(20)} == {200}
     told = json.dumps({"current": WORDS["anna"], "new": "nine loud copper kettles"}).encode()
     status, _, headers = server.ask("POST", "/api/passphrase", told, **JSON, **here)
@@ -118,7 +118,7 @@ def test_requests_are_limited_over_all_workers(strict: Server) -> None:
     ]
     assert found[0] == 200
     assert found[-20:] == [429] * 20
-    # What a worker has taken of the allowance and not used may be lost, never added.
+    # Unused tokens of a worker's batch may be lost, but none may be added.
     assert found.count(200) <= MOST_REQUESTS
     status, _, headers = strict.ask("GET", "/api/me", **anna)
     assert (status, 0 < int(headers["Retry-After"]) <= 600) == (429, True)

@@ -1,4 +1,4 @@
-"""A request means one thing, or is refused: paths, headers, names twice and encodings."""
+"""Requests are unambiguous or rejected: paths, headers, duplicate names and encodings."""
 
 from __future__ import annotations
 
@@ -33,12 +33,12 @@ def server(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFact
 
 @pytest.fixture(scope="module")
 def cookies(server: Server) -> dict[str, str]:
-    """The Cookie header of each owner."""
+    """Return the Cookie header of each owner."""
     return {name: server.sign_in(name)["Cookie"] for name in WORDS}
 
 
 def answer(server: Server, asked: bytes) -> tuple[int, bytes]:
-    """(status, the rest of the one answer) to bytes sent as they are."""
+    """Send raw bytes and return (status, rest) of the only response."""
     with connect(server) as line:
         line.sendall(asked)
         told = read_to_end(line)
@@ -47,7 +47,7 @@ def answer(server: Server, asked: bytes) -> tuple[int, bytes]:
 
 
 def owner_in(told: bytes) -> str:
-    """The name of the owner whom an answer of /api/me or /api/sign-in names."""
+    """Return the owner's name from a response of /api/me or /api/sign-in."""
     return str(json.loads(told.split(b"\r\n\r\n", 1)[1])["owner"]["name"])
 
 
@@ -85,7 +85,7 @@ def test_form_bodies_are_refused(server: Server, kind: str, body: bytes) -> None
 
 
 def test_repeated_json_name_has_one_meaning(server: Server) -> None:
-    """The last one counts, as in every JSON parser of browsers."""
+    """The last one counts, as in the JSON parsers of browsers."""
     told = json.dumps(SIGN_IN)
     doubled = f'{{"name": "bruno", "passphrase": "x", {told[1:]}'.encode()
     status, found = answer(server, sign_in(doubled))
@@ -111,7 +111,7 @@ def test_repeated_owner_or_key_header_is_refused(server: Server, cookies: dict[s
 
 
 def test_second_session_of_a_request_opens_nothing(server: Server, cookies: dict[str, str]) -> None:
-    """Of two in one header the first counts; two headers name nobody."""
+    """Of two cookies in one header the first counts; two headers authenticate nobody."""
     anna, bruno = cookies["anna"], cookies["bruno"]
     status, told = answer(server, me(f"Cookie: {anna}; {bruno}", KEY))
     assert (status, owner_in(told)) == (200, "anna")
@@ -143,10 +143,10 @@ def test_second_session_of_a_request_opens_nothing(server: Server, cookies: dict
 def test_path_is_decoded_once_and_not_resolved(
     server: Server, cookies: dict[str, str], path: str, status: int
 ) -> None:
-    """Signed in, as without it everything under /api/ is 401."""
+    """The requests are signed in, because /api/ otherwise always answers 401."""
     cookie = f"Cookie: {cookies['anna']}"
     found, told = answer(server, head("GET", path, cookie, KEY, "Connection: close"))
-    # Nothing that could be passed on as the same path to another parser is redirected to it.
+    # No redirect may pass the path on to another parser.
     assert b"\r\nlocation:" not in told.lower()
     assert found == status
 
@@ -164,7 +164,7 @@ def test_json_is_utf_8_whatever_it_claims(server: Server, encoding: str) -> None
     body = json.dumps({**SIGN_IN, "name": "ann\u00e9"}, ensure_ascii=False).encode(encoding)
     kind = f"{JSON}; charset={encoding}"
     status, told = answer(server, sign_in(body, kind=kind))
-    # UTF-7 has no byte beyond ASCII: it is read as UTF-8, and names nobody.
+    # UTF-7 is ASCII, so it parses as UTF-8 and only the owner is unknown.
     assert (status, b"set-cookie" in told.lower()) == (401 if encoding == "utf-7" else 400, False)
 
 

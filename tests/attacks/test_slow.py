@@ -1,4 +1,4 @@
-"""Senders that never come to an end hold up nobody else, and are closed in their time."""
+"""Slow senders do not block other clients, and their connections are closed on a timeout."""
 
 from __future__ import annotations
 
@@ -24,14 +24,14 @@ def kind(request: pytest.FixtureRequest) -> str:
 
 @pytest.fixture(scope="module")
 def server(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """A server as it is by default."""
+    """Yield a server with default settings."""
     with running(tmp_path_factory.mktemp("slow"), kind) as running_house:
         yield running_house
 
 
 @pytest.fixture(scope="module")
 def hasty(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """One process of a server with little patience and little room."""
+    """Yield a one-process server with short timeouts and few connections."""
     settings = {"HEADER_S": 2, "BODY_GRACE_S": 2, "BODY_BYTES_PER_S": 500, "MAX_CONNECTIONS": 20}
     with running(tmp_path_factory.mktemp("hasty"), kind, workers=1, **settings) as running_house:
         yield running_house
@@ -39,7 +39,7 @@ def hasty(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Serve
 
 @contextlib.contextmanager
 def hanging(server: Server, count: int, asked: bytes, source: str = "127.0.0.1") -> Iterator[list]:
-    """So many connections that have sent this and send no more."""
+    """Yield this many connections that have sent `asked` and send nothing more."""
     with contextlib.ExitStack() as stack:
         lines = []
         for _ in range(count):
@@ -110,7 +110,7 @@ def test_slowest_connection_is_closed_at_the_limit(tmp_path: Path, kind: str) ->
         assert server.ask("GET", "/healthz")[0] == 200
         for line in lines[:30]:
             assert read_to_end(line) == b""
-        # Of all, it has waited longest; but its address has one connection only.
+        # It is the oldest connection, but the only one of its address.
         told = {"name": "anna", "passphrase": "not the right words"}
         patient.sendall(json.dumps(told).encode().ljust(100))
         assert patient.recv(100).split()[1] == b"401"

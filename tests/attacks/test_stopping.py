@@ -1,4 +1,4 @@
-"""A server that is told to stop answers what it has begun, and waits for nobody for ever."""
+"""A stopping server answers the requests that it has begun and closes the others."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def test_a_request_in_flight_is_answered_after_sigterm(tmp_path: Path, kind: str
             line.sendall(body[:20_000])
             assert server.ask("GET", "/healthz")[0] == 200
             server.process.send_signal(signal.SIGTERM)
-            # One that has said nothing is closed: by then the server is stopping.
+            # The idle connection is closed, so the server is stopping by now.
             assert read_to_end(idle) == b""
             line.sendall(body[20_000:])
             assert line.recv(65_536).split()[1] == b"200"

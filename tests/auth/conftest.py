@@ -1,4 +1,4 @@
-"""Owners with passphrases, and browsers that know nobody yet."""
+"""Fixtures for two owners with passphrases and for browsers that are not signed in."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ Enter = Callable[..., FlaskClient]
 
 
 def add_owners(app: Flask) -> None:
-    """Anna and Bruno, each with an empty book and the passphrase in WORDS."""
+    """Add Anna and Bruno, each with an empty notebook and the passphrase in WORDS."""
     with app.app_context(), write_transaction() as connection:
         for name, words in WORDS.items():
             add_owner(connection, name, words)
@@ -26,27 +26,27 @@ def add_owners(app: Flask) -> None:
 
 @pytest.fixture
 def shared_app(any_app: Flask) -> Flask:
-    """A server with two owners, once on each database."""
+    """Return a server with two owners, once on each database."""
     add_owners(any_app)
     return any_app
 
 
 @pytest.fixture
 def sqlite_app(app: Flask) -> Flask:
-    """A server with two owners on SQLite."""
+    """Return a server with two owners on SQLite."""
     add_owners(app)
     return app
 
 
 def browser(app: Flask, key: str = KEY) -> FlaskClient:
-    """A browser with a key of its own, which nobody has signed in on."""
+    """Return a browser with its own key and no session."""
     client = app.test_client()
     client.environ_base["HTTP_SECOND_NOSE_KEY"] = key
     return client
 
 
 def signed_in_client(app: Flask, name: str, **told: Any) -> FlaskClient:
-    """A browser that has just signed in."""
+    """Return a browser that has just signed in."""
     client = browser(app)
     given = {"name": name, "passphrase": WORDS[name], "device_name": f"{name}'s phone"}
     answer = client.post("/api/sign-in", json={**given, **told})

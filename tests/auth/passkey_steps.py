@@ -1,4 +1,4 @@
-"""Steps of the passkey tests: adding a passkey, and signing in with it."""
+"""Steps of the passkey tests: add a passkey and sign in with it."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def try_to_add(
 
 
 def added(client: FlaskClient, name: str = "a key", **told: Any) -> SoftAuthenticator:
-    """An authenticator whose passkey was added by this client."""
+    """Add a passkey through this client and return its authenticator."""
     authenticator = SoftAuthenticator(**told)
     answer = try_to_add(client, authenticator, name)
     assert answer.status_code == 200, answer.text

@@ -1,4 +1,4 @@
-"""An authenticator in software: answers as a browser would pass them on, and forged ones."""
+"""A WebAuthn authenticator in software that can also return forged responses."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ PRESENT, VERIFIED, ATTESTED = 0x01, 0x04, 0x40
 
 @dataclass
 class SoftAuthenticator:
-    """One passkey; each attribute may be set wrong before it answers."""
+    """Hold one passkey; a test may set any attribute to a wrong value."""
 
     host: str = HOST
     origin: str = ORIGIN
@@ -35,7 +35,7 @@ class SoftAuthenticator:
     )
 
     def create(self, options: dict[str, Any]) -> dict[str, Any]:
-        """The answer to options for adding a passkey."""
+        """Return the response to registration options."""
         public_key = options["public_key"]
         self.handle = public_key["user"]["id"]
         attested = (
@@ -53,7 +53,7 @@ class SoftAuthenticator:
         }
 
     def get(self, options: dict[str, Any]) -> dict[str, Any]:
-        """The answer to options for signing in."""
+        """Return the response to sign-in options."""
         self.count += self.step
         client_data = self._client_data("webauthn.get", options["public_key"]["challenge"])
         data = self._data(self.flags)

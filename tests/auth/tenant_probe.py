@@ -1,4 +1,4 @@
-"""Walks every route of the OpenAPI document as one owner who knows all ids of another."""
+"""Requests to every route of the OpenAPI document by an owner who knows another owner's ids."""
 
 from __future__ import annotations
 
@@ -38,9 +38,9 @@ BOOKS = (
     *(record, revision, photo_bytes, sign_in, pairing, account_event),
     *(passkey, passkey_challenge),
 )
-# Whoever puts a picture under an id that another uses as well puts it into their own book.
+# A photo put under an id that another owner also uses goes into the caller's own notebook.
 OWN = {("put", "/api/photos/{id_}")}
-# These end the asker's own sign-in, so they come last.
+# These end the caller's session, so they run last.
 LAST = ("/api/sign-out", "/api/passphrase", "/api/sign-in")
 
 
@@ -64,7 +64,7 @@ def picture() -> bytes:
 
 
 def fill(client: FlaskClient) -> None:
-    """A bottle that has an earlier value, and a photo."""
+    """Store a bottle that has a revision, and a photo."""
     push(client, change("bottle", BOTTLE, CLOCKS[0], name="an earlier name"))
     push(client, change("bottle", BOTTLE, CLOCKS[1], name=SECRET_WORDS))
     push(client, change("photo", PHOTO, CLOCKS[0], bottle=BOTTLE))
@@ -73,7 +73,7 @@ def fill(client: FlaskClient) -> None:
 
 
 def routes(shared_app: Flask) -> Iterator[tuple[str, str, dict[str, Any]]]:
-    """(method, path, operation) of everything that the OpenAPI document lists."""
+    """Yield (method, path, operation) for everything in the OpenAPI document."""
     document = shared_app.test_client().get("/api/openapi.json").json
     for path, operations in document["paths"].items():
         for method, told in operations.items():
@@ -82,14 +82,14 @@ def routes(shared_app: Flask) -> Iterator[tuple[str, str, dict[str, Any]]]:
 
 @dataclass(frozen=True)
 class Known:
-    """What the stranger knows of the other owner, and what would give it away."""
+    """Ids of the other owner that the probe uses, and texts that would reveal a leak."""
 
     ids: tuple[str, ...]
     words: tuple[str, ...]
 
 
 def known_of(client: FlaskClient, shared_app: Flask) -> Known:
-    """Anna's ids; an offer of hers that is open, one that a phone has claimed, and a passkey."""
+    """Return Anna's ids: an open pairing offer, one that a phone has claimed, and a passkey."""
     offer = client.post("/api/pairings").json["id"]
     claimed = client.post("/api/pairings").json
     secret = claimed["url"].rpartition("/")[2]
@@ -103,7 +103,7 @@ def known_of(client: FlaskClient, shared_app: Flask) -> Known:
 
 
 def rows_of(shared_app: Flask, owner_id: int) -> list[tuple[Any, ...]]:
-    """Every row of an owner, to see whether one was touched."""
+    """Return every row of an owner, to detect changes."""
     with shared_app.app_context():
         set_current_owner(owner_id)
         with read_transaction() as connection:
@@ -117,7 +117,7 @@ def rows_of(shared_app: Flask, owner_id: int) -> list[tuple[Any, ...]]:
 
 
 def leaks(shared_app: Flask, stranger: FlaskClient, known: Known) -> list[tuple[str, str, str]]:
-    """(method, path, what was wrong) of every route that gives another owner's book away."""
+    """Return (method, path, error) for every route that leaks another owner's data."""
     found = []
     listed = sorted(routes(shared_app), key=lambda one: (one[1] in LAST, one[1]))
     for method, path, told in listed:
@@ -136,7 +136,7 @@ def leaks(shared_app: Flask, stranger: FlaskClient, known: Known) -> list[tuple[
 
 
 def said(answer: TestResponse) -> bytes:
-    """What an answer tells; a ZIP tells what is packed in it."""
+    """Return the body of a response, decompressed if it is a ZIP."""
     if answer.mimetype != ZIP:
         return answer.data
     with zipfile.ZipFile(io.BytesIO(answer.data)) as archive:

@@ -1,4 +1,4 @@
-"""Who counts as being at the machine itself, what other sites may ask, and what a cookie says."""
+"""Which requests count as local, what other sites may request, and the cookie attributes."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the journal keeps of sign-ins, tries, pairings and floods: the event, and for whom."""
+"""Log entries for sign-ins, failed attempts, pairings and floods: event and owner."""
 
 from __future__ import annotations
 
@@ -29,14 +29,14 @@ def journal(caplog: pytest.LogCaptureFixture) -> pytest.LogCaptureFixture:
 
 @pytest.fixture(autouse=True)
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Judges by comparing, and keeps the words as they are."""
+    """Replace hashing by plain comparison."""
     monkeypatch.setattr(passphrase, "verify", lambda given, kept: given in WORDS.values())
     monkeypatch.setattr(passphrase, "needs_rehash", lambda kept: False)
     monkeypatch.setattr(passphrase, "rehash", lambda given: f"hash of {given}")
 
 
 def events(journal: pytest.LogCaptureFixture, *names: str) -> list[tuple[Any, ...]]:
-    """(level, event, the named extras) of all that was noted."""
+    """Return (level, event, selected extras) of all log entries."""
     return [
         (record.levelname, record.getMessage(), *(getattr(record, name) for name in names))
         for record in journal.records

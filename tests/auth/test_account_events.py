@@ -1,4 +1,4 @@
-"""Every signed-in device is told of a new one and of a new passphrase, until that was read."""
+"""Every signed-in device is notified of new devices and passphrases until it confirms them."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def test_reading_events_leaves_them_unread_on_other_devices(shared_app: Flask) -
     assert news(second) == []
     assert [one["name"] for one in news(first)] == ["anna's phone", "third"]
     assert news(third) == []
-    # An earlier event than the last one read changes nothing.
+    # Confirming an event older than the last confirmed one changes nothing.
     assert second.post("/api/news/seen", json={"event": 0}).status_code == 200
     assert news(second) == []
 

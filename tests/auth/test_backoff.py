@@ -1,4 +1,4 @@
-"""The numbers of the brakes, and portions that are taken in the middle of a window."""
+"""Free attempts and delays of each throttle, and the rate limit within a window."""
 
 from __future__ import annotations
 

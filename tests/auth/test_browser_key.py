@@ -1,4 +1,4 @@
-"""A cookie that was sent to another port of the host opens nothing by itself."""
+"""A cookie leaked to another port of the host does not authenticate without the browser key."""
 
 from __future__ import annotations
 
@@ -71,7 +71,7 @@ def test_older_client_is_asked_to_update(app: Flask, path: str) -> None:
 
 
 def test_sign_in_without_a_browser_key_must_be_renewed(sqlite_app: Flask) -> None:
-    """It is not bound to the first key that comes with it: that may be a thief's."""
+    """The session is not bound to the first key sent with it, which may be a thief's."""
     anna = signed_in_client(sqlite_app, "anna")
     token = cookie_of(anna).value
     with sqlite_app.app_context(), write_transaction() as connection:

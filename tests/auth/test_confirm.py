@@ -1,4 +1,4 @@
-"""The passphrase is asked for again before what opens, shuts or takes away a book."""
+"""Sensitive actions require the passphrase again."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def let_time_pass(app: Flask) -> None:
 
 @pytest.fixture
 def anna(shared_app: Flask) -> FlaskClient:
-    """Signed in a while ago."""
+    """Return a client that signed in too long ago for sensitive actions."""
     client = signed_in_client(shared_app, "anna")
     let_time_pass(shared_app)
     return client
@@ -99,7 +99,7 @@ def test_confirmation_is_throttled_like_sign_in(
     sqlite_app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     client = signed_in_client(sqlite_app, "anna")
-    # A hash may take longer than the first wait.
+    # Skip hashing, which may take longer than the first delay.
     monkeypatch.setattr(passphrase, "verify", lambda given, kept: False)
     monkeypatch.setattr(time, "time", Clock(int(time.time())).time)
     answers = [

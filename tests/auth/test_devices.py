@@ -1,4 +1,4 @@
-"""The list of devices, and shutting one out."""
+"""Listing and revoking devices."""
 
 from __future__ import annotations
 

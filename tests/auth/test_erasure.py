@@ -1,4 +1,4 @@
-"""Erasing an owner leaves no row, no photo and no readable byte, and nobody else is touched."""
+"""Erasing an owner removes every row, photo and byte of theirs and affects no other owner."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def erase(client: FlaskClient, passphrase: str = WORDS["anna"]) -> Any:
 
 
 def rows_of(shared_app: Flask, owner_id: int) -> dict[str, int]:
-    """How many rows of each table are this owner's."""
+    """Return the number of this owner's rows in each table."""
     with shared_app.app_context():
         set_current_owner(owner_id)
         with read_transaction() as connection:
@@ -49,7 +49,7 @@ def photos_of(shared_app: Flask, owner_id: int) -> list[Path]:
 
 @pytest.fixture(params=["plain", pytest.param("walled", marks=pytest.mark.postgres)])
 def filled(request: pytest.FixtureRequest) -> Flask:
-    """Two owners, each with a book and a photo; behind the second wall too."""
+    """Return two owners, each with a notebook and a photo, also with row-level security."""
     if request.param == "walled":
         app: Flask = request.getfixturevalue("walled")
     else:
@@ -109,7 +109,7 @@ def test_erasing_the_last_owner_creates_an_unnamed_one(any_app: Flask) -> None:
     new = here.get("/api/me").json["owner"]
     assert (new["name"], push(here)["changes"]) == ("me", [])
     assert new["uid"] != old["uid"]
-    # Another browser at the machine still holds the erased book: it does not fill the new one.
+    # Another local browser with the erased notebook must not upload it into the new one.
     answer = here.post("/api/sync", json=SYNC, headers={"Second-Nose-Owner": old["uid"]})
     assert (answer.status_code, answer.json["code"]) == (401, "erased")
 

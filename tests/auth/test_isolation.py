@@ -1,4 +1,4 @@
-"""Nothing that one owner may ask for shows anything of another's book."""
+"""No request of one owner returns data of another."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ from webapp.db.tables import record
 
 @pytest.fixture
 def anna(shared_app: Flask) -> FlaskClient:
-    """Anna, with a bottle that has an earlier value, and a photo."""
+    """Return a client for Anna, who has a bottle with a revision and a photo."""
     client = signed_in_client(shared_app, "anna")
     fill(client)
     return client
@@ -52,7 +52,7 @@ def test_no_route_returns_data_of_another_owner(
 ) -> None:
     known = known_of(anna, shared_app)
     assert leaks(shared_app, bruno, known) == []
-    # The same ids are found by their owner.
+    # Their owner can read the same ids.
     assert anna.get(f"/api/photos/{PHOTO}").status_code == 200
     assert anna.get(f"/api/records/bottle/{BOTTLE}/revisions").json["revisions"]
     assert anna.get(f"/api/pairings/{known.ids[2]}").status_code == 200

@@ -1,4 +1,4 @@
-"""The limits by their numbers: how many, how long, and what happens exactly at the end."""
+"""Numeric limits of authentication: counts, durations and behaviour exactly at the bounds."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ PHONE = Browser("a phone", HERE, KEY)
 
 @pytest.fixture
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Judges by comparing: how long a hash takes does not matter here."""
+    """Replace hashing by plain comparison, because its duration does not matter here."""
     monkeypatch.setattr(passphrase, "verify", lambda given, kept: given in WORDS.values())
     monkeypatch.setattr(passphrase, "needs_rehash", lambda kept: False)
 

@@ -1,4 +1,4 @@
-"""Whoever guesses is slowed down; the owner is never locked out."""
+"""Guessing is throttled without locking the owner out."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ NOW_S = 1_790_000_000
 
 
 class Clock:
-    """The time that the server sees."""
+    """A replacement for the server's clock."""
 
     def __init__(self, now_s: int) -> None:
         self.now_s = now_s
@@ -32,7 +32,7 @@ class Clock:
 
 @pytest.fixture
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Judges by comparing: how long a hash takes does not matter here."""
+    """Replace hashing by plain comparison, because its duration does not matter here."""
     monkeypatch.setattr(passphrase, "verify", lambda given, kept: given in WORDS.values())
     monkeypatch.setattr(passphrase, "needs_rehash", lambda kept: False)
 
@@ -90,7 +90,7 @@ def test_wrong_attempts_are_limited_to_100_an_hour(sqlite_app: Flask) -> None:
 def test_all_sign_in_routes_share_100_attempts_an_hour(
     sqlite_app: Flask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """On the wire: from new addresses, from two of the owner's own, with the name in any case."""
+    """Over HTTP: from new addresses, from two of the owner's own, and with the name in any case."""
     clock = Clock(NOW_S)
     monkeypatch.setattr(time, "time", clock.time)
     thief = signed_in_client(sqlite_app, "anna", device_name="stolen")

@@ -1,4 +1,4 @@
-"""Pairing: one phone, ten minutes, and only after the owner has compared the codes."""
+"""Pairing admits one phone within ten minutes, after the owner has compared the codes."""
 
 from __future__ import annotations
 

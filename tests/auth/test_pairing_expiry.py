@@ -1,4 +1,4 @@
-"""An offer to pair a phone ends with every sign-in of its owner and with every new passphrase."""
+"""A pairing offer ends when its owner's sessions end or the passphrase changes."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ def owner_sets_passphrase(shared_app: Flask, thief: FlaskClient, owner: FlaskCli
 
 
 def operator_sets_passphrase(shared_app: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
-    """As `secondnose user passphrase` does, here with --keep-devices."""
+    """Do what `secondnose user passphrase --keep-devices` does."""
     with shared_app.app_context(), write_transaction() as connection:
         set_passphrase(connection, 1, NEW)
 

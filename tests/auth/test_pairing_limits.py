@@ -1,4 +1,4 @@
-"""Bounds of tokens, codes and offers."""
+"""Limits of pairing tokens, codes and offers."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Signing in with a passkey: what is verified, challenges, and the brake on tries."""
+"""Signing in with a passkey: verification, challenges and throttling."""
 
 from __future__ import annotations
 
@@ -67,7 +67,7 @@ def test_passkey_of_another_owner_opens_their_notebook(
     bruno = signed_in_client(shared_app, "bruno")
     mine, theirs = added(anna), added(bruno)
     assert try_to_sign_in(anna, theirs).json["owner"]["name"] == "bruno"
-    # The other's handle beside one's own key opens neither book.
+    # A user handle that does not match the key is rejected.
     mine.handle = theirs.handle
     assert try_to_sign_in(browser(shared_app), mine).json["code"] == "passkey_refused"
 
@@ -141,7 +141,7 @@ def test_challenge_is_bound_to_browser_and_session(shared_app: Flask, anna: Flas
     made = SoftAuthenticator().create(options(anna))
     for client in (signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "bruno")):
         assert client.post("/api/passkeys", json=made).json["code"] == "passkey_expired"
-    # A challenge for signing in adds no passkey, and the other way round.
+    # A sign-in challenge cannot register a passkey, nor a registration challenge sign in.
     crossed = SoftAuthenticator().create({"public_key": {**told["public_key"], "user": {"id": ""}}})
     assert anna.post("/api/passkeys", json=crossed).json["code"] == "passkey_expired"
     shown = authenticator.get(options(anna))
@@ -164,7 +164,7 @@ def test_session_ended_during_the_request_adds_none(sqlite_app: Flask) -> None:
     made = SoftAuthenticator().create(options(thief))
     (device,) = thief.get("/api/devices").json["devices"]
     now_s = int(time.time())
-    # The request checks let the thief pass; then the owner ends that session.
+    # The owner ends the session after the request checks have accepted it.
     with sqlite_app.app_context():
         with write_transaction() as connection:
             sessions.end(connection, 1, device["id"], "revoked", now_s)
@@ -249,7 +249,7 @@ def test_passkeys_work_over_https_and_on_localhost(host: str, id_: str, origins:
     assert (party.id, party.origins) == (id_, origins)
 
 
-# A proxy that ends TLS may not say so.
+# A proxy that terminates TLS may not send X-Forwarded-Proto.
 @pytest.mark.parametrize("scheme", ["https", "http"])
 def test_passkey_of_the_https_name_signs_in(
     make_app: AppMaker, monkeypatch: pytest.MonkeyPatch, scheme: str

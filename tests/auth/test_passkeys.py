@@ -1,4 +1,4 @@
-"""Passkeys: adding, listing, naming and removing them, and what ends them."""
+"""Passkeys: adding, listing, naming and removing them, and what revokes them."""
 
 from __future__ import annotations
 
@@ -118,12 +118,12 @@ def test_malformed_registration_is_refused(anna: FlaskClient, name: str) -> None
     made = SoftAuthenticator().create(options(anna))
     for text, status in (("AAAA", 401), ("e30", 401), ("", 400), ("=", 400), ("A" * 8001, 400)):
         answer = anna.post("/api/passkeys", json={**made, name: text})
-        # The challenge may be gone by then.
+        # An earlier try may have used up the challenge.
         assert answer.status_code in (status, 410), (text, answer.text)
     assert passkeys(anna) == []
 
 
-# ES256K and RS1 are none that the options offer.
+# The options do not offer ES256K and RS1.
 @pytest.mark.parametrize("algorithm", [-47, -65535])
 def test_weak_signature_algorithm_is_refused(sqlite_app: Flask, algorithm: int) -> None:
     anna = signed_in_client(sqlite_app, "anna")
@@ -204,7 +204,7 @@ def test_revoked_device_loses_the_passkeys_added_on_it(
 ) -> None:
     lost = browser(shared_app, OTHER_KEY)
     for _ in range(2):
-        # It was signed in before, too: the passkey is of the browser, not of one session.
+        # Sign in twice: the passkey belongs to the browser, not to one session.
         told = {"name": "anna", "passphrase": WORDS["anna"], "device_name": "lost"}
         assert lost.post("/api/sign-in", json=told).status_code == 200
         if not passkeys(anna):

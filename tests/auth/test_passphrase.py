@@ -1,4 +1,4 @@
-"""Which passphrases may be set, and how they are kept."""
+"""Which passphrases are accepted, and how they are hashed."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Passphrases exactly at the limits of length and variety, and how many are hashed at once."""
+"""Passphrases exactly at the limits of length and variety, and the number of parallel hashes."""
 
 from __future__ import annotations
 

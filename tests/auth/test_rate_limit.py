@@ -1,4 +1,4 @@
-"""How much may be asked: for each owner and each address, for all workers, across restarts."""
+"""Rate limits for each owner and address, shared by all workers and kept across restarts."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ NOW_S = 1_790_000_400
 
 
 def spent(allowance: RateLimiter, key: str, now_s: int) -> int:
-    """How many requests were let through until one was not."""
+    """Return how many requests are allowed before the first rejection."""
     for count in range(100_000):
         try:
             allowance.consume(key, now_s)

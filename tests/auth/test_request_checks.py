@@ -1,4 +1,4 @@
-"""Requests that another site made a browser send are turned away."""
+"""Cross-site requests are rejected."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""PostgreSQL itself keeps one owner's rows from another, even from a query without an owner."""
+"""PostgreSQL row-level security isolates owners, even for a query without an owner."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ ROLE = "plain_book"
 
 @pytest.fixture
 def walled(cluster: Cluster, tmp_path) -> Iterator[Flask]:
-    """A server whose database role is an ordinary one: superusers see through every wall."""
+    """Yield a server with an ordinary database role, because superusers bypass the policies."""
     name = cluster.new_database()
     with psycopg.connect(cluster.url("postgres"), autocommit=True) as connection:
         if not connection.execute("SELECT 1 FROM pg_roles WHERE rolname = %s", [ROLE]).fetchone():

@@ -1,4 +1,4 @@
-"""The ASVS table has a row for each requirement, and every test named there exists."""
+"""The ASVS table has a row for each requirement, and every test that it names exists."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from tests.named_tests import functions_of
 ROOT = Path(__file__).resolve().parents[2]
 GUIDE = ROOT / "webapp" / "auth" / "README.md"
 VERDICTS = {"holds", "does not apply", "open"}
-# How many requirements each section of OWASP ASVS 4.0.3 numbers, and which of them were taken out
-# of it or are asked for at level 3 only (from its own table of requirements).
+# Requirements in each section of OWASP ASVS 4.0.3, and those that its own table marks as
+# removed or as required at level 3 only.
 SECTIONS = {
     **{"1.1": 7, "1.2": 4, "1.4": 5, "1.5": 4, "1.6": 4, "1.7": 2, "1.8": 2, "1.9": 2, "1.10": 1},
     **{"1.11": 3, "1.12": 2, "1.14": 6, "2.1": 12, "2.2": 7, "2.3": 3, "2.4": 5, "2.5": 7},
@@ -34,7 +34,7 @@ _NAMED = re.compile(r"(tests/[\w/]+\.py)::(\w+)")
 
 
 def rows() -> list[tuple[list[str], str, str]]:
-    """([number], verdict, test or reason) of each row."""
+    """Return ([number], verdict, test or reason) for each row."""
     text = GUIDE.read_text(encoding="utf-8")
     section = text.split("\n## ASVS table", 1)[1].split("\n## ", 1)[0]
     return [
@@ -60,7 +60,7 @@ def test_every_requirement_has_one_row() -> None:
 
 
 def errors_of(verdict: str, told: str) -> list[str]:
-    """What is wrong with the verdict and the tests that a row names."""
+    """Return the errors in a row's verdict and in the tests that it names."""
     named = _NAMED.findall(told)
     wrong = [f"{file}::{test} does not exist" for file, test in named if not exists(file, test)]
     if verdict not in VERDICTS:

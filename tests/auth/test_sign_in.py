@@ -1,4 +1,4 @@
-"""Signing in and out, and who is asked to."""
+"""Signing in and out, and which requests require a session."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ SYNC = {"format": 1, "device": "aaaaaaaa", "cursor": 0}
 
 
 def cookie_of(client: FlaskClient) -> Cookie | None:
-    """The one cookie that holds a token."""
+    """Return the session cookie."""
     found = [one for one in client._cookies.values() if re.fullmatch(COOKIE, one.key)]
     return found[0] if found else None
 

@@ -27,7 +27,7 @@ EACH = 25
 
 @pytest.fixture
 def run(monkeypatch: pytest.MonkeyPatch, app: Flask):
-    """Runs the command over the app's own book."""
+    """Return a function that runs the command on the app's database."""
     monkeypatch.setenv("DATABASE_URL", app.config["DATABASE_URL"])
     monkeypatch.setenv("SECONDNOSE_PHOTOS", app.config["PHOTO_FOLDER"])
     return lambda *arguments: CliRunner().invoke(main, [str(one) for one in arguments])
@@ -38,7 +38,7 @@ def id_of(phone: int, number: int) -> str:
 
 
 def write_on(app: Flask, phone: int, acknowledged: list[str]) -> None:
-    """A phone that sends one note after another, and remembers which were taken."""
+    """Send one note after another and add the accepted ones to `acknowledged`."""
     client = app.test_client()
     for number in range(EACH):
         id_ = id_of(phone, number)

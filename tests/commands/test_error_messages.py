@@ -1,4 +1,4 @@
-"""Whatever is wrong with the database, the disk or the folders is said in one line."""
+"""Errors of the database, the disk and the folders are reported in one line."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ SECRET = "correct-horse"
 
 @pytest.fixture
 def run(app: Flask, monkeypatch: pytest.MonkeyPatch, tmp_path: Path):
-    """Runs the command over the app's book, or over another one."""
+    """Return a function that runs the command on the app's database, or on another one."""
 
     def run(*arguments: str, url: str = "") -> Result:
         monkeypatch.setenv("DATABASE_URL", url or app.config["DATABASE_URL"])

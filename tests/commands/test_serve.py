@@ -1,4 +1,4 @@
-"""secondnose serve: to whom it answers, under which names, and what it says of https."""
+"""secondnose serve: which clients and host names it serves, and its notice about HTTPS."""
 
 from __future__ import annotations
 
@@ -23,13 +23,13 @@ from webapp.commands.serve import host_names, is_loopback
 from webapp.db.engine import write_transaction
 
 WORDS = "four dry autumn barrels"
-# Far more than an answer takes: a server that hangs fails the test instead of holding it up.
+# Far above a normal response time, so that a hanging server fails the test.
 ANSWER_S = 120
 
 
 @dataclass(frozen=True)
 class Serving:
-    """A running server: its port, what it printed, and the file of its journal."""
+    """A running server: its port, what it printed, and the path of its log file."""
 
     port: int
     said: list[str]
@@ -38,9 +38,9 @@ class Serving:
 
 @contextmanager
 def serving(folder: Path, *arguments: str) -> Iterator[Serving]:
-    """A server with an owner who has a passphrase.
+    """Run a server with an owner who has a passphrase.
 
-    It says a second line where it answers the network.
+    The server prints a second line if it listens on the network.
     """
     url = f"sqlite:///{folder}/book.sqlite"
     app = create_app({"DATABASE_URL": url, "UPGRADE": True})
@@ -62,7 +62,7 @@ def serving(folder: Path, *arguments: str) -> Iterator[Serving]:
 
 @pytest.fixture(scope="module")
 def answering(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Serving]:
-    """One running server for the tests that need no other."""
+    """Yield one running server that several tests share."""
     with serving(tmp_path_factory.mktemp("answering")) as server:
         yield server
 
@@ -92,7 +92,7 @@ def test_serving_the_network_recommends_https(tmp_path: Path) -> None:
 
 
 def raw(port: int, *lines: str) -> str:
-    """The status line of the answer to these lines of a request, sent as they are."""
+    """Send these request lines unchanged and return the status line of the response."""
     asked = "\r\n".join([*lines, "Connection: close", "", ""]).encode()
     with socket.create_connection(("127.0.0.1", port), timeout=ANSWER_S) as line:
         line.sendall(asked)

@@ -15,7 +15,7 @@ WORDS = "four dry autumn barrels\n"
 
 @pytest.fixture
 def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    """Runs the command in an empty folder of its own."""
+    """Return a function that runs the command in an empty folder."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("DATABASE_URL", raising=False)
 
@@ -36,7 +36,7 @@ def test_user_add_rejects_hiding_an_unnamed_notebook(run) -> None:
     assert done.exit_code == 1
     assert "'secondnose user rename me anna', then 'secondnose user passphrase anna'" in done.output
     assert [line.split("\t")[1] for line in run("user", "list").output.splitlines()] == ["me"]
-    # What it offers works, and then there is room for another one.
+    # The command that the error suggests works, and then another owner can be added.
     assert run("user", "rename", "me", "anna").exit_code == 0
     beside = run("user", "add", "bruno", input=WORDS)
     assert "Give it one first: 'secondnose user passphrase anna'." in beside.output

@@ -1,4 +1,4 @@
-"""Files for POST /api/import: bombs, traversal, links, names twice, sizes that lie, torn files."""
+"""Archives for POST /api/import: bombs, path traversal, links, duplicates, wrong sizes, damage."""
 
 from __future__ import annotations
 
@@ -61,7 +61,7 @@ bombs = st.tuples(st.sampled_from([1, 30, 59, 61]), st.sampled_from([b"\n", b" "
 
 @st.composite
 def archives(draw: st.DrawFn) -> bytes:
-    """An archive of a book, with something wrong about it."""
+    """Draw an archive of a notebook with an error in it."""
     out = io.BytesIO()
     known = st.sampled_from(["book.json", "revisions.jsonl", "tastings.csv", *LINES, *PHOTOS])
     entry_names = draw(
@@ -87,7 +87,7 @@ def _torn(draw: st.DrawFn, whole: bytes) -> bytes:
     if how == 0:
         return whole[: draw(st.integers(0, len(whole)))]
     if how <= 2:
-        # Mostly in the directory at the end, where sizes, flags and places are told.
+        # Change mostly the central directory, which has the sizes, flags and offsets.
         data = bytearray(whole)
         for _ in range(draw(st.integers(1, 4))):
             at = len(data) - 1 - draw(st.integers(0, min(400, len(data) - 1)))
@@ -97,12 +97,12 @@ def _torn(draw: st.DrawFn, whole: bytes) -> bytes:
 
 
 def mutant(archive: bytes, random: Random) -> bytes:
-    """Changed near the end, where sizes, flags and places are told; a bomb stays as it is."""
+    """Change bytes of the central directory; leave a bomb unchanged."""
     return archive if len(archive) > 100_000 else of_bytes(archive, random, within_last=400)
 
 
 def law(server: Server, archive: bytes) -> None:
-    """Taken whole or not at all, and never a file outside the folder of photos."""
+    """Assert an acceptable response and that no file is written outside the photos folder."""
     before = server.files()
     answer = server.hostile.post("/api/import", data=archive, content_type="application/zip")
     server.judge(answer)
@@ -112,7 +112,7 @@ def law(server: Server, archive: bytes) -> None:
 
 
 def afterwards(server: Server) -> None:
-    """Nothing went anywhere else on this machine, and the witness's book is empty still."""
+    """Assert that the witness's notebook is still empty and the hostile one can be exported."""
     told = {"format": 1, "device": "reader001", "cursor": 0}
     assert server.judge(server.witness.post("/api/sync", json=told))["changes"] == []
     assert server.hostile.get("/api/export").status_code == 200

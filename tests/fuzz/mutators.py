@@ -1,4 +1,4 @@
-"""Small changes to a case, far cheaper than a new one: a token swapped, a few bytes turned."""
+"""Small changes to a case, far cheaper than a new one: replaced tokens, changed bytes."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ ODD_TOKENS = [
 
 
 def of_json(data: bytes, random: Random) -> bytes:
-    """One to three tokens replaced, doubled or dropped."""
+    """Replace, repeat or remove one to three tokens."""
     for _ in range(random.randint(1, 3)):
         tokens = list(_TOKEN.finditer(data))
         if not tokens:
@@ -27,7 +27,7 @@ def of_json(data: bytes, random: Random) -> bytes:
 
 
 def of_bytes(data: bytes, random: Random, *, within_last: int | None = None) -> bytes:
-    """A few bytes turned, put in or taken out; `within_last` keeps to the end."""
+    """Change, insert or remove a few bytes, only at the end if `within_last` is set."""
     changed = bytearray(data)
     for _ in range(random.randint(1, 4)):
         least = 0 if within_last is None else max(0, len(changed) - within_last)

@@ -1,4 +1,4 @@
-"""Bytes for PUT /api/photos: pictures with something wrong about them, and other things."""
+"""Bodies for PUT /api/photos: damaged pictures and other content."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ MEDIA_TYPES = ["image/jpeg", "image/webp", "image/png"]
 
 @cache
 def seeds() -> list[bytes]:
-    """Small pictures of every form, some of forms that are not taken."""
+    """Return small pictures of every format, including unsupported ones."""
     made = []
     for mode in ("RGB", "L", "RGBA", "P", "CMYK", "1", "I;16"):
         for form in ("JPEG", "PNG", "WEBP", "GIF", "TIFF", "BMP"):
@@ -39,7 +39,7 @@ def seeds() -> list[bytes]:
 
 
 def png_of(width: int, height: int, packed: bytes, extra: bytes = b"") -> bytes:
-    """A PNG that claims a size, whatever its pixels are."""
+    """Return a PNG that claims a size, whatever pixels it has."""
     head = struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)
     parts = [(b"IHDR", head), (b"tEXt", extra), (b"IDAT", packed), (b"IEND", b"")]
     return b"\x89PNG\r\n\x1a\n" + b"".join(
@@ -63,7 +63,7 @@ bombs = st.builds(
 
 @st.composite
 def pictures(draw: st.DrawFn) -> tuple[bytes, str]:
-    """(bytes, media type)"""
+    """Draw (bytes, media type)."""
     data = bytearray(draw(st.sampled_from(seeds())))
     how = draw(st.integers(0, 40))
     if how == 0:
@@ -79,12 +79,12 @@ def pictures(draw: st.DrawFn) -> tuple[bytes, str]:
 
 
 def mutant(case: tuple[bytes, str], random: Random) -> tuple[bytes, str]:
-    """A few bytes changed."""
+    """Change a few bytes."""
     return of_bytes(case[0], random), case[1]
 
 
 def law(server: Server, case: tuple[bytes, str]) -> None:
-    """A picture that was taken comes back small, readable and without anything but pixels."""
+    """Assert that an accepted picture is returned small, readable and without metadata."""
     data, media_type = case
     push_photo(server.hostile, PHOTO)
     put = server.hostile.put(f"/api/photos/{PHOTO}", data=data, content_type=media_type)

@@ -1,4 +1,4 @@
-"""Runs a law over many cases."""
+"""Runs the invariant of a target over many cases."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from tests.fuzz.server import Server, opened_server, watched
 
 @dataclass(frozen=True)
 class Target:
-    """What is attacked: a module with `law`, `mutant` and `afterwards`, and its first cases."""
+    """A module with `law`, `mutant` and `afterwards`, and its first cases."""
 
     name: str
     module: ModuleType
@@ -35,9 +35,9 @@ MUTANTS = 9
 
 
 def run(target: Target, count: int, start: int | None = None) -> Server:
-    """Try `count` cases, of which nine in ten are changes of the tenth.
+    """Try `count` cases, of which nine in ten are mutations of the tenth.
 
-    Raises what the first bad one raises, made as small as possible.
+    Raise the exception of the first failing case, after shrinking it.
     """
 
     def holds(server: Server) -> None:

@@ -1,4 +1,4 @@
-"""A server with two owners, one of whom is hostile, and what no answer may ever be."""
+"""A server with a hostile owner and a witness, and the checks of every response."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from webapp.auth.owners import add_owner
 from webapp.db.engine import db, write_transaction
 from webapp.db.tables import sign_in as sign_in_table
 
-# Far over what any case takes on a busy machine; a case that takes longer never ends.
+# Far above the time of any case on a busy machine, so that exceeding it means a hang.
 HANGS_S = 300
 KEY = "a key that both owners here share"
 MOST_GROWTH_KB = 700_000
@@ -32,7 +32,7 @@ EXPECTED = frozenset({200, 202, 304, 400, 401, 403, 404, 405, 409, 413, 415, 421
 
 @dataclass
 class Server:
-    """The app, the hostile owner's client, and a witness whose book must stay as it is."""
+    """The app, the hostile owner's client, and a witness whose notebook must not change."""
 
     app: Flask
     folder: Path
@@ -41,7 +41,7 @@ class Server:
     started_kb: int = field(default_factory=lambda: peak_kb())
 
     def judge(self, answer: TestResponse) -> Any:
-        """The JSON of an answer that is as it should be."""
+        """Assert that a response is acceptable and return its JSON."""
         assert answer.status_code in EXPECTED, (answer.status_code, answer.text[:400])
         assert self.grown_kb() < MOST_GROWTH_KB
         if answer.mimetype in ("application/json", "application/problem+json"):
@@ -52,7 +52,7 @@ class Server:
         return peak_kb() - self.started_kb
 
     def files(self) -> set[Path]:
-        """Every file beside the database, wherever hostile names may have led."""
+        """Return every file next to the database, wherever hostile names may have put it."""
         return {path for path in self.folder.rglob("*") if "book.sqlite" not in path.name}
 
 
@@ -70,7 +70,7 @@ def _refuse(name: str) -> NoReturn:
 
 @contextmanager
 def watched() -> Iterator[None]:
-    """A case that hangs ends the run with a picture of where it stood."""
+    """End the run with a traceback if the block hangs."""
     faulthandler.dump_traceback_later(HANGS_S, exit=True)
     try:
         yield
@@ -80,7 +80,7 @@ def watched() -> Iterator[None]:
 
 @contextmanager
 def opened_server() -> Iterator[Server]:
-    """A house for as long as the block lasts."""
+    """Open a server for the duration of the block."""
     with tempfile.TemporaryDirectory(prefix="snfuzz", dir=memory_folder()) as name:
         folder = Path(name)
         config = {
@@ -102,7 +102,7 @@ def _client(app: Flask, name: str) -> FlaskClient:
         owner_id = add_owner(connection, name, "seven wet stone steps")
         browser = sessions.Browser(name, "127.0.0.1", KEY)
         token = sessions.start(connection, owner_id, browser, 4_000_000_000)
-        # The passphrase has just been shown: an export and an import are to be reached.
+        # Mark the passphrase as just confirmed, so that export and import are allowed.
         connection.execute(sign_in_table.update().values(confirmed_at=4_000_000_000))
     client = app.test_client()
     client.set_cookie("secondnose", token)

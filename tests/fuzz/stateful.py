@@ -1,4 +1,4 @@
-"""Walks over the API along the links of its own document, by schemathesis."""
+"""Walks over the API along the links of its OpenAPI document, with schemathesis."""
 
 from __future__ import annotations
 
@@ -10,12 +10,12 @@ from schemathesis.specs.openapi.checks import positive_data_acceptance
 
 
 def walk(app: Flask, walks: int, steps: int) -> None:
-    """Each walk is a row of requests, of which later ones use what earlier ones were told."""
+    """Run sequences of requests in which later ones use data from earlier responses."""
     schema = schemathesis.openapi.from_wsgi("/api/openapi.json", app)
 
     class Walk(schema.as_state_machine()):  # type: ignore[misc]
         def get_call_kwargs(self, case: schemathesis.Case) -> dict[str, object]:
-            # Over WSGI nobody unpacks a compressed answer.
+            # A WSGI client does not decompress responses.
             return {"headers": {"Accept-Encoding": "identity"}}
 
         def validate_response(self, response, case, **kwargs):  # type: ignore[no-untyped-def]

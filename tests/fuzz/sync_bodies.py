@@ -1,4 +1,4 @@
-"""Bodies of POST /api/sync: from nearly right to nothing like it."""
+"""Bodies of POST /api/sync, from almost valid to random."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ names = st.one_of(st.sampled_from(FIELDS), st.sampled_from(["newer_field", "x" *
 
 @st.composite
 def records(draw: st.DrawFn) -> Any:
-    """A change that is right but for what is not."""
+    """Draw a change that may have errors."""
     fields = draw(st.dictionaries(names, anything, max_size=5))
     record = {
         "kind": draw(st.one_of(st.sampled_from(sorted(spec.kinds())), texts)),
@@ -87,7 +87,7 @@ def envelopes(draw: st.DrawFn) -> Any:
 
 @st.composite
 def bodies(draw: st.DrawFn) -> tuple[bytes, dict[str, str]]:
-    """(body, headers)"""
+    """Draw (body, headers)."""
     value = draw(st.one_of(envelopes(), envelopes(), envelopes(), anything))
     data = json.dumps(value).encode("utf-8", "surrogatepass")
     headers = {"Content-Type": "application/json"}
@@ -112,12 +112,12 @@ Case = tuple[bytes, dict[str, str]]
 
 
 def mutant(case: Case, random: Random) -> Case:
-    """The body changed a little; its headers as they were."""
+    """Change the body a little and keep the headers."""
     return of_json(case[0], random), case[1]
 
 
 def law(server: Server, case: Case) -> None:
-    """One outcome a change; what was taken comes back as JSON; nobody else's book is touched."""
+    """Assert an acceptable response and, for an accepted body, known outcomes."""
     data, headers = case
     answer = server.hostile.post("/api/sync", data=data, headers=headers)
     told = server.judge(answer)
@@ -127,7 +127,7 @@ def law(server: Server, case: Case) -> None:
 
 
 def afterwards(server: Server) -> None:
-    """The whole book, hostile as it has become, can still be pulled, learned from and exported."""
+    """Assert that the hostile notebook still works and the witness's is still empty."""
     seen, cursor, more = 0, 0, True
     while more:
         told = {"format": 1, "device": "reader001", "cursor": cursor}

@@ -1,4 +1,4 @@
-"""A small set of the hostile cases in every run of the tests, a larger one in `make test-all`."""
+"""A few of the hostile cases in every test run, more in `make test-all`."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What hostile cases have found, each kept as a test of its own."""
+"""Regression tests for failures that the fuzz tests have found."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The schema's steps, on both databases."""
+"""The schema migrations, on both databases."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from webapp.errors import StartupError
 
 @pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgres)])
 def blank_app(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Flask]:
-    """An app whose database has no table yet."""
+    """Yield an app whose database has no tables."""
     url = f"sqlite:///{tmp_path / 'book.sqlite'}"
     if request.param == "postgresql":
         cluster: Cluster = request.getfixturevalue("cluster")
@@ -67,7 +67,7 @@ def test_migrations_can_be_reverted(blank_app: Flask) -> None:
 OWNED = {"owner_id": 1}
 TASTING = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 CLOCK = "1690000000000-0000-aaaaaaaa"
-# A book as the first edition kept it.
+# A notebook as the first release stored it.
 FILLED: dict[str, list[dict[str, Any]]] = {
     "safe": [{"id": 1, "epoch": "e" * 32, "made_at": "2024-01-01"}],
     "owner": [{"id": 1, "name": "me", "seq": 3, "max_clock_ms": 5, "made_at": "2024-01-01"}],
@@ -101,7 +101,7 @@ def fill() -> None:
 
 
 def held() -> dict[str, list[dict[str, Any]]]:
-    """What stands in the columns that the first edition had."""
+    """Return the rows, reduced to the columns of the first release."""
     found = {}
     with db.engine.connect() as connection:
         for name, rows in FILLED.items():
@@ -115,7 +115,7 @@ def held() -> dict[str, list[dict[str, Any]]]:
 
 
 def steps() -> list[str]:
-    """All revisions after the first, in their order."""
+    """Return all revisions after the first, in order."""
     folder = Path(migrations.__file__).parent / "versions"
     return sorted(file.name[:4] for file in folder.glob("0*.py"))[1:]
 

@@ -1,4 +1,4 @@
-"""Pictures are written anew without metadata; what is no picture is refused."""
+"""Pictures are re-encoded without metadata; anything else is rejected."""
 
 from __future__ import annotations
 

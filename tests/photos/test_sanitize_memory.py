@@ -1,4 +1,4 @@
-"""Many large pictures at once take the memory of a few."""
+"""Many large pictures at once need the memory of only a few."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from webapp.photos.sanitize import AT_ONCE
 ROOT = Path(__file__).resolve().parents[2]
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 PNG = {"Content-Type": "image/png"}
-# Prints by how many kilobytes the peak grows while so many threads clean one picture.
+# Prints the growth of peak memory in kilobytes while COUNT threads sanitize one picture.
 MEASURE = """
 import sys, threading
 from pathlib import Path
@@ -39,7 +39,7 @@ print(peak() - before)
 
 
 def png(width: int, height: int) -> bytes:
-    """A black picture, made without ever holding its pixels."""
+    """Return a black PNG without allocating its pixels."""
     packer = zlib.compressobj(1)
     rows = b"".join(packer.compress(b"\0" * (1 + 3 * width)) for _ in range(height))
     header = struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)

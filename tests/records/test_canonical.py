@@ -1,4 +1,4 @@
-"""Canonical text against the examples of RFC 8785 (appendix B and section 3.2; from memory)."""
+"""Canonical JSON, checked with examples of RFC 8785 (appendix B and section 3.2; from memory)."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from webapp.records.canonical import canonical
 
-# IEEE 754 bits and the text that ECMAScript gives them: RFC 8785 appendix B (memory).
+# IEEE 754 bits and their ECMAScript text: RFC 8785 appendix B (from memory).
 NUMBERS = [
     ("0000000000000000", "0"),
     ("8000000000000000", "0"),
@@ -43,7 +43,7 @@ def test_numbers_are_written_as_ecmascript_does(bits: str, text: str) -> None:
 
 
 def test_keys_are_sorted_by_utf16_units() -> None:
-    """The example of RFC 8785 section 3.2.3 (memory)."""
+    """Check the example of RFC 8785 section 3.2.3 (from memory)."""
     keys = ["\u20ac", "\r", "\ufb33", "1", "\U0001f600", "\x80", "\xf6"]
     told = {key: place for place, key in enumerate(keys, start=1)}
     assert [*json.loads(canonical(told)).values()] == [2, 4, 6, 7, 1, 5, 3]

@@ -1,4 +1,4 @@
-"""The JSON text that stands in the tables is one and the same, whichever way it was written."""
+"""The stored JSON text of a value is the same whichever code wrote it."""
 
 from __future__ import annotations
 

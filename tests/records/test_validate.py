@@ -1,4 +1,4 @@
-"""The checks made from the spec: every type and every code is exercised, and schemas agree."""
+"""Validators generated from the spec: every type and code, and agreement with the schemas."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The values of a deleted record are dropped a month later, everywhere, and the mark stays."""
+"""Values of a deleted record are purged everywhere after a month; the tombstone remains."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def purge(server: Server, kept_days: int = KEPT_DAYS) -> list[Key]:
 
 
 def phone_with_notes(server: Server) -> Phone:
-    """A phone that has edited a note twice, and one of another bottle."""
+    """Return a phone that has edited a note twice, and a note of another bottle."""
     phone = Phone("aaaaaaaa")
     for field, value in (("words", "first"), ("words", TEXT), ("place", "at home")):
         phone.edit(server.now_ms, TASTING, field, value)
@@ -64,7 +64,7 @@ def record_of(server: Server, key: Key) -> Record:
 
 
 def text_of(server: Server) -> str:
-    """All that the tables hold of records."""
+    """Return everything that the tables store of records."""
     return json.dumps([server.rows(tables.record), server.rows(tables.revision)])
 
 
@@ -97,7 +97,7 @@ def test_deleted_values_are_dropped_after_a_month(server: Server) -> None:
 
 
 def test_purged_values_are_ordinary_later_values(server: Server) -> None:
-    """A phone that merges them, in any order, ends with what the server holds."""
+    """Check that phones that merge them, in any order, converge to the server's state."""
     phone = phone_with_notes(server)
     delete(server, phone, TASTING)
     before = record_of(server, TASTING)
@@ -111,7 +111,7 @@ def test_purged_values_are_ordinary_later_values(server: Server) -> None:
 
 
 def test_backdated_deletion_is_kept_for_a_month(server: Server) -> None:
-    """Whatever the clock of the phone says, the owner has as long to notice."""
+    """The month starts when the server learns of the deletion, whatever the phone's clock says."""
     phone = Phone("aaaaaaaa")
     server.now_ms = START_MS - 3 * MONTH_MS
     phone.edit(server.now_ms, TASTING, "words", TEXT)
@@ -151,7 +151,7 @@ def test_deleted_record_that_is_still_named_keeps_values(server: Server) -> None
     assert purge(server) == []
     delete(server, phone, OTHER)
     server.now_ms += DAY_MS
-    # The note may be put back, and is then of this bottle.
+    # The note may still be restored, and it refers to this bottle.
     assert purge(server) == []
     server.now_ms += MONTH_MS + DAY_MS
     assert sorted(purge(server)) == sorted([BOTTLE, OTHER])
@@ -176,7 +176,7 @@ def test_phone_that_was_away_converges_after_the_purge(server: Server, is_edit_l
     words = record_of(server, TASTING)["fields"]["words"]
     assert words == ("after the purge" if is_edit_late else None)
     if not is_edit_late:
-        # What came late stands in the log, and goes with the next purge.
+        # The late value is in the revision log and is removed by the next purge.
         assert "before the deletion" in text_of(server)
         server.now_ms += DAY_MS
         purge(server)

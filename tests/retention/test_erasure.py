@@ -1,4 +1,4 @@
-"""Deleted photos are seen no more, come back when restored, and leave the disk in the end."""
+"""Deleted photos are hidden, return when restored, and are removed from the disk in the end."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def put(client: FlaskClient, id_: str = ID, colour: str = "maroon") -> None:
 
 
 def files(app: Flask) -> list[Path]:
-    """Every file of the folder of pictures."""
+    """Return every file in the photos folder."""
     return [path for path in Path(app.config["PHOTO_FOLDER"]).rglob("*") if path.is_file()]
 
 
@@ -57,7 +57,7 @@ def exported(client: FlaskClient) -> list[str]:
 
 @pytest.fixture
 def book(any_app: Flask) -> FlaskClient:
-    """A book with one photo."""
+    """Return a client whose notebook has one photo."""
     client = any_app.test_client()
     push_photo(client, ID)
     put(client)
@@ -164,5 +164,5 @@ def test_photo_over_the_quota_is_rejected(
     told = {"code": code, "bound": next(iter(settings.values()))}
     assert (answer.status_code, answer.json["errors"]) == (422, {"photo": [told]})
     assert len(files(app)) == 1
-    # The same place may be filled anew.
+    # A stored photo can be replaced at the limit.
     put(client, colour="olive")

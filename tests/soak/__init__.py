@@ -1,1 +1,1 @@
-"""Many owners at once, for a while: every answer is sound, and in the end nothing is missing."""
+"""Many concurrent owners for a while: every response is valid, and no data is lost."""

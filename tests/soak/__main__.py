@@ -27,7 +27,7 @@ SERVERS = {"postgresql, 4 workers": (postgres, 50), "sqlite, 8 threads": (sqlite
 
 
 def main() -> int:
-    """Print a line a server; 1 where anything was wrong."""
+    """Print one line for each server and return 1 if there were errors."""
     parser = argparse.ArgumentParser(prog="python -m tests.soak", description=__doc__)
     parser.add_argument("--seconds", type=float, default=60)
     given = parser.parse_args()

@@ -1,4 +1,4 @@
-"""Owners at their phones: each writes, edits, removes and syncs without a pause, and remembers."""
+"""Simulated owners: each writes, edits, deletes and syncs without a pause."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ PATIENCE = 40
 
 @dataclass
 class Counts:
-    """What came of it all. `faults` are sentences; a sound run has none."""
+    """Totals of a run. `faults` are error messages; a successful run has none."""
 
     requests: int = 0
     changes: int = 0
@@ -40,7 +40,7 @@ class Counts:
 
 
 class Client:
-    """One phone of one owner, speaking HTTP."""
+    """One phone of one owner, over HTTP."""
 
     def __init__(self, server: Server, owner: int, number: int) -> None:
         self.phone = Phone(f"owner{owner:03d}phone{number}")
@@ -106,7 +106,7 @@ class Client:
         except (OSError, http.client.HTTPException) as error:
             self.connection.close()
             if isinstance(error, http.client.RemoteDisconnected):
-                # The server may close an idle connection; nothing is wrong with asking again.
+                # Retry, because the server may close an idle connection.
                 return self.ask(method, path, body, headers)
             self.tally.faults.append(f"{method} {path}: {error!r}")
             return None
@@ -116,7 +116,7 @@ class Client:
         return content
 
     def _look(self, request: dict[str, Any], answer: dict[str, Any]) -> None:
-        """No number stands twice or out of order, and nothing new counts as known already."""
+        """Check that sequence numbers are unique and ordered, and that every change is new."""
         numbers = [change["seq"] for change in answer["changes"]]
         bounds = [request["cursor"], *numbers, answer["cursor"] + 1]
         if any(one >= next_ for one, next_ in itertools.pairwise(bounds)):
@@ -130,13 +130,13 @@ class Client:
 
 
 def for_seconds(seconds: float) -> Iterator[int]:
-    """Numbers, until so many seconds have gone by."""
+    """Yield numbers until so many seconds have passed."""
     until_s = time.monotonic() + seconds
     return itertools.takewhile(lambda _: time.monotonic() < until_s, itertools.count())
 
 
 def run_concurrently(server: Server, rounds: Callable[[], Iterable[int]]) -> Counts:
-    """All owners at once, two phones each; then everyone comes to rest and is compared."""
+    """Run all owners at once with two phones each, then sync everything and compare."""
     guests = [
         [Client(server, owner, number) for number in range(PHONES)]
         for owner in range(len(server.tokens))
@@ -154,7 +154,7 @@ def run_concurrently(server: Server, rounds: Callable[[], Iterable[int]]) -> Cou
 
 
 def compare(phones: list[Client]) -> None:
-    """Both phones and the server hold the same, and every value ever sent is kept somewhere."""
+    """Check that both phones and the server agree and that every value ever sent is stored."""
     for guest in (*phones, *phones):
         guest.sync()
     first = phones[0]
@@ -174,7 +174,7 @@ def compare(phones: list[Client]) -> None:
 
 
 def read_export(content: bytes) -> tuple[dict[str, Any], set[tuple[str, str, str]]]:
-    """The records of a book as a phone's state, and (id, field, JSON) of every value kept."""
+    """Return an export's records as a phone's state, and (id, field, JSON) of every value."""
     with zipfile.ZipFile(io.BytesIO(content)) as archive:
         names = archive.namelist()
         lines = {

@@ -1,4 +1,4 @@
-"""Servers of many owners, each as it is run in earnest, and a key to every owner's book."""
+"""Servers with many owners, deployed as in production, and a session token for each owner."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ BROWSER = sessions.Browser("phone", "127.0.0.1", KEY)
 
 @dataclass(frozen=True)
 class Server:
-    """A running server; `tokens` has one sign-in an owner, `log` is what it wrote."""
+    """A running server; `tokens` has one session for each owner, `log` is its log output."""
 
     port: int
     tokens: list[str]
@@ -40,7 +40,7 @@ class Server:
 def postgres_server(
     folder: Path, owners: int, cluster: Cluster, workers: int = WORKERS
 ) -> Iterator[Server]:
-    """PostgreSQL behind gunicorn workers."""
+    """Run PostgreSQL behind gunicorn workers."""
     url = cluster.url(cluster.new_database())
     port = free_port()
     command = ["-m", "gunicorn", "-w", str(workers), "-b", f"127.0.0.1:{port}"]
@@ -51,7 +51,7 @@ def postgres_server(
 
 @contextmanager
 def sqlite_server(folder: Path, owners: int) -> Iterator[Server]:
-    """SQLite behind the eight threads of `secondnose serve`."""
+    """Run SQLite behind the eight threads of `secondnose serve`."""
     port = free_port()
     url = f"sqlite:///{folder / 'book.sqlite'}"
     command = ["-m", "webapp", "serve", "--port", str(port)]
@@ -73,7 +73,7 @@ def _serving(
 
 
 def _let_in(url: str, owners: int) -> list[str]:
-    """Make the owners, each signed in on a phone."""
+    """Create the owners, each with a session on a phone."""
     app = create_app({"DATABASE_URL": url, "UPGRADE": True})
     now_s = int(time.time())
     with app.app_context(), write_transaction() as connection:

@@ -1,4 +1,4 @@
-"""Owners at once on running servers: a few rounds in every run, longer in `make test-all`."""
+"""Concurrent owners on running servers: a few rounds in every run, more in `make test-all`."""
 
 from __future__ import annotations
 

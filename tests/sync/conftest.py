@@ -1,4 +1,4 @@
-"""The exchange without HTTP, on a clock that the test sets."""
+"""Fixtures that sync without HTTP, on a clock that the test sets."""
 
 from __future__ import annotations
 
@@ -24,14 +24,14 @@ COPIED = [tables.owner, tables.device, tables.record, tables.revision, tables.ta
 
 
 class Server:
-    """A book's safe that can be asked, looked into, copied and set back."""
+    """An owner's server-side notebook that tests can query, copy and restore."""
 
     def __init__(self, app: Flask) -> None:
         self.app = app
         self.now_ms = START_MS
 
     def send(self, request: dict[str, Any]) -> dict[str, Any]:
-        """One exchange, by way of JSON text as on the wire."""
+        """Run one sync request, passing both bodies through JSON text as over HTTP."""
         asked = SyncRequestSchema().load(json.loads(json.dumps(request)))
         with self.app.app_context():
             answer = handle_sync(write_transaction, 1, asked, self.now_ms)
@@ -43,7 +43,7 @@ class Server:
             return [dict(row) for row in connection.execute(select(table)).mappings()]
 
     def state(self) -> dict[str, Any]:
-        """What it holds, in the form of a phone's state."""
+        """Return the server's records in the form of a phone's state."""
         return {
             f"{row['kind']}/{row['id']}": {
                 "kind": row["kind"],
@@ -57,9 +57,7 @@ class Server:
         }
 
     def kept_values(self) -> set[tuple[str, str, str]]:
-        """(record, field, JSON of the value) of all that stands in the state or the revision
-        log.
-        """
+        """Return (record, field, JSON of the value) for the current state and the revision log."""
         kept = {
             (row["record_id"], row["field"], row["value"]) for row in self.rows(tables.revision)
         }
@@ -74,7 +72,7 @@ class Server:
         return {table.name: self.rows(table) for table in COPIED}
 
     def restore(self, copy: dict[str, list[dict[str, Any]]]) -> None:
-        """Set the whole database back to a copy; its epoch is in the copy, so it stays."""
+        """Restore the whole database from a copy, including its epoch."""
         with self.app.app_context(), write_transaction() as connection:
             for table in reversed(COPIED):
                 connection.execute(delete(table))
@@ -83,13 +81,13 @@ class Server:
                     connection.execute(insert(table), copy[table.name])
 
     def purge(self) -> list[Key]:
-        """What the daily job does with the values of deleted records; gives whose went."""
+        """Run the daily purge of deleted values and return the keys of the purged records."""
         with self.app.test_request_context():
             set_current_owner(1)
             return purge_deleted_values(write_transaction, 1, 0, self.now_ms)
 
     def replace(self) -> None:
-        """An empty database in its place, with an epoch of its own."""
+        """Replace the database by an empty one with a new epoch."""
         with self.app.app_context(), write_transaction() as connection:
             for table in (tables.device, tables.record, tables.revision, tables.tally):
                 connection.execute(delete(table))
@@ -99,5 +97,5 @@ class Server:
 
 @pytest.fixture
 def server(any_app: Flask) -> Iterator[Server]:
-    """An empty safe, once on each database."""
+    """Yield an empty server, once on each database."""
     return Server(any_app)

@@ -1,7 +1,7 @@
-"""A phone in Python: its tables, its outbox and the steps of its sync, without a browser.
+"""A phone in Python: its tables, its outbox and its sync steps, without a browser.
 
-It keeps the rules that the guide sets for phones, so that the exchange can be driven by thousands
-of random histories.
+It follows the rules of the sync guide for phones, so that thousands of random histories can
+run against the server.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ def blank(key: Key) -> Record:
 
 
 def one_clock(said: dict[str, Any]) -> str:
-    """The clock of a change that says one thing."""
+    """Return the clock of a change that has one value."""
     clock: str = said.get("deleted_clock") or next(iter(said["clocks"].values()))
     return clock
 
@@ -47,8 +47,9 @@ def set_one_clock(said: dict[str, Any], clock: str) -> None:
 
 
 class Phone:
-    """`clock_offset_ms` is how far its own clock is wrong; `most_up` bounds the changes of one
-    request.
+    """A phone whose clock is off by `clock_offset_ms`.
+
+    `most_up` limits the changes of one request.
     """
 
     def __init__(self, device: str, clock_offset_ms: int = 0, most_up: int = 500) -> None:
@@ -59,7 +60,7 @@ class Phone:
         self.seen_clock: str | None = None
         self.records: dict[Key, Record] = {}
         self.outbox: dict[Key, set[str]] = {}
-        # What stood a minute unsent and was then written over.
+        # Superseded values that stayed unsent for more than a minute.
         self.earlier: list[dict[str, Any]] = []
         self.written_ms: dict[str, int] = {}
         self.epoch: str | None = None
@@ -67,7 +68,7 @@ class Phone:
         self.cursor = 0
 
     def edit(self, now_ms: int, key: Key, field: str, value: Any) -> None:
-        """Say something of a record; field "deleted" deletes or restores it."""
+        """Set a field of a record; field "deleted" deletes or restores it."""
         record = self.records.setdefault(key, blank(key))
         if field in self.outbox.get(key, set()) and not self._is_draft(key, field, now_ms):
             self.earlier.append(self._change(key, {field}))
@@ -80,7 +81,7 @@ class Phone:
         self.outbox.setdefault(key, set()).add(field)
 
     def _is_draft(self, key: Key, field: str, now_ms: int) -> bool:
-        """By its own time; what it has not written under this clock it cannot vouch for."""
+        """Return whether this phone wrote the value less than a minute ago by its own clock."""
         at = self.written_ms.get(self._clock(key, field))
         return at is not None and 0 <= now_ms + self.clock_offset_ms - at < DRAFT_MS
 
@@ -89,7 +90,7 @@ class Phone:
         return self.last_clock
 
     def request(self, limit: int = 3) -> dict[str, Any]:
-        """What it would send now."""
+        """Return the sync request that the phone would send now."""
         changes = [self._change(key, self.outbox[key]) for key in sorted(self.outbox)]
         told = {
             "format": 1,
@@ -112,7 +113,7 @@ class Phone:
         return change
 
     def sync(self, send: Send, rounds: int = 40) -> None:
-        """Exchange until both sides hold the same."""
+        """Sync until nothing is left to send or receive."""
         for _ in range(rounds):
             request = self.request()
             answer = send(request)
@@ -122,7 +123,7 @@ class Phone:
         raise AssertionError("the phone and the server do not come to rest")
 
     def take(self, request: dict[str, Any], answer: dict[str, Any]) -> None:
-        """Take an answer over, as one transaction."""
+        """Apply a response, as one transaction."""
         for change, outcome in zip(request["changes"], answer["outcomes"], strict=True):
             assert outcome["id"] == change["id"]
             if outcome["outcome"] in ("applied", "duplicate"):
@@ -144,9 +145,7 @@ class Phone:
             self.device = self.device[:8] + f"{len(self.device):08d}"
 
     def _note_taken(self, request: dict[str, Any], answer: dict[str, Any]) -> None:
-        """A fresh clock must pass these too: the server may hold them where this phone has gone
-        on.
-        """
+        """Record accepted clocks, because new clocks must exceed values that the server now has."""
         for change, outcome in zip(request["changes"], answer["outcomes"], strict=True):
             if outcome["outcome"] in ("applied", "duplicate"):
                 clocks = [*change["clocks"].values(), change.get("deleted_clock") or ""]
@@ -164,7 +163,7 @@ class Phone:
                 self.seen_clock = max(self.seen_clock or clock, clock)
 
     def _store_superseded(self, key: Key, change: dict[str, Any]) -> None:
-        """The server must hear of it, to keep it among the earlier values."""
+        """Move outbox values that lost the merge to `earlier`, for the server's revision log."""
         clocks = {**change["clocks"], "deleted": change["deleted_clock"] or ""}
         for name in sorted(self.outbox.get(key, set())):
             if self._clock(key, name) < clocks.get(name, ""):
@@ -174,7 +173,7 @@ class Phone:
             del self.outbox[key]
 
     def _confirm(self, key: Key, seen: dict[str, Any]) -> None:
-        """The server holds these values: what still stands unsent with the same clock is sent."""
+        """Remove values that the server has from the outbox, if the clock is the same."""
         record, unsent = self.records[key], self.outbox.get(key, set())
         for name, clock in seen["clocks"].items():
             if record["clocks"].get(name) == clock:
@@ -185,8 +184,9 @@ class Phone:
             self.outbox.pop(key, None)
 
     def _restamp(self, now_ms: int) -> None:
-        """Its clock ran ahead: fresh clocks, by the server's time, for what it has not sent, but
-        for what has lost against a value that the server holds.
+        """Give unsent values with clocks in the future new clocks based on the server's time.
+
+        Values that have lost to a value on the server keep their clocks.
         """
         self.clock_offset_ms = 0
         stamps: dict[str, Callable[[str], None]] = {
@@ -207,7 +207,7 @@ class Phone:
             stamps[clock](self._tick(now_ms))
 
     def _is_open(self, said: dict[str, Any]) -> bool:
-        """What stands in its record is this phone's alone, and so is what it was before."""
+        """Return whether the record's current value of the field is unsent too."""
         key = (said["kind"], said["id"])
         name = "deleted" if said.get("deleted_clock") else next(iter(said["clocks"]))
         return name in self.outbox.get(key, set())
@@ -229,7 +229,7 @@ class Phone:
         return clocks + [r["deleted_clock"] for r in self.records.values() if r["deleted_clock"]]
 
     def state(self) -> dict[str, Any]:
-        """What it holds, to be compared with others."""
+        """Return the records, to compare them with other replicas."""
         return json.loads(
             json.dumps({"/".join(key): self.records[key] for key in sorted(self.records)})
         )

@@ -1,4 +1,4 @@
-"""What is counted as new in a batch, which numbers are given out, and what the phone is spared."""
+"""Which changes of a batch count as new, their sequence numbers, and what the response omits."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Phones whose clock is wrong by another amount at each write end with the state of the server."""
+"""Phones whose clock error varies between writes converge to the server's state."""
 
 from __future__ import annotations
 
@@ -14,10 +14,10 @@ from tests.sync.simulated_phone import Phone
 
 DEVICES = ("aaaaaaaa", "bbbbbbbb", "cccccccc")
 KEYS = [("tasting", f"0192f0c1-2a3b-7c4d-8e5f-60718293a4b{n}") for n in (5, 6)]
-# Around the five minutes that the server lets a clock be ahead.
+# Around the five minutes that the server allows a clock to be ahead.
 OFFSETS_MS = [0, -1_000, 120_000, 180_000, 270_000, 299_000, 320_000, 900_000, 3_600_000]
 ROUNDS = 5
-# A request that leaves something behind: what is restamped is not only what was sent.
+# One change a request, so that values not yet sent are also restamped.
 MOST_UP = 1
 
 Step = tuple[Any, ...]
@@ -32,14 +32,14 @@ writes = st.tuples(
 exchanges = st.tuples(st.sampled_from(["exchange", "lost_answer"]), phones)
 histories = st.lists(st.one_of(writes, writes, exchanges), min_size=4, max_size=30)
 
-# An unsent value that had lost was given a fresh clock, and won on the server alone.
+# Regression: restamping an unsent superseded value made it win, on the server only.
 SUPERSEDED_THEN_RESTAMPED: list[Step] = [
     ("write", 0, KEYS[1], "words", 180_000),
     ("write", 0, KEYS[0], "words", 900_000),
     ("write", 1, KEYS[1], "words", 270_000),
     ("exchange", 1),
 ]
-# A fresh clock did not pass the value that it edited, which the server had taken from this phone.
+# Regression: a restamped edit had a lower clock than the sent value that it replaced.
 EDITED_WHAT_WAS_TAKEN: list[Step] = [
     ("write", 0, KEYS[0], "words", 270_000),
     ("exchange", 0),
@@ -48,7 +48,7 @@ EDITED_WHAT_WAS_TAKEN: list[Step] = [
 
 
 class History:
-    """Three phones and a safe, and what each step does to them."""
+    """Three phones and a server, and the effect of each step on them."""
 
     def __init__(self, server: Server) -> None:
         server.replace()
@@ -101,7 +101,7 @@ def test_random_clock_offsets_converge(server: Server) -> None:
 
 
 def check(server: Server, steps: list[Step]) -> None:
-    """Field and clock, and nothing left to send."""
+    """Assert that fields and clocks are equal everywhere and that nothing is left to send."""
     history = History(server)
     history.play(steps)
     state = server.state()

@@ -1,4 +1,4 @@
-"""Many phones at once: no cursor that was handed out ever hides a record."""
+"""Concurrent phones: no record is ever missed by a cursor that was issued earlier."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def push(app: Flask, thread: int) -> list[str]:
 
 
 def pull(app: Flask, over: threading.Event) -> list[dict[str, Any]]:
-    """Reads page after page with its own cursor, which never goes back."""
+    """Read page after page until `over` is set, with a cursor that never goes back."""
     client, seen = app.test_client(), []
     told: dict[str, Any] = {"format": 1, "device": "reader001", "cursor": 0, "limit": 7}
     while True:
@@ -60,7 +60,7 @@ def test_reader_sees_concurrent_writes_once_and_in_order(any_app: Flask) -> None
             pushed = pool.map(lambda n: push(any_app, n), range(THREADS))
             sent = [one for ids in pushed for one in ids]
         finally:
-            # The reader goes on until it is told that all has been written.
+            # Stop the reader now that everything is written.
             over.set()
         seen = reading.result()
     assert sorted(one["id"] for one in seen) == sorted(sent)

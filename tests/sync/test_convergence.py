@@ -1,6 +1,4 @@
-"""Any history of phones, losses, repetitions, wrong clocks and a restored server ends the same
-everywhere.
-"""
+"""All replicas converge after lost or repeated messages, wrong clocks and a server restore."""
 
 from __future__ import annotations
 
@@ -30,7 +28,7 @@ KEYS = [
 ]
 YEARS_MS = 10 * 365 * 86_400_000
 OFFSETS_MS = [0, 0, -1, 240_000, -3_600_000, 3_600_000, -YEARS_MS, YEARS_MS]
-# Around the five minutes that the server lets a clock be ahead.
+# Around the five minutes that the server allows a clock to be ahead.
 NEAR_MS = [None, None, 0, -1, 120_000, 180_000, 270_000, 299_000, 900_000]
 PATIENCE = 20
 MONTH_MS = 31 * 86_400_000
@@ -39,11 +37,11 @@ phones = st.sampled_from(range(len(DEVICES)))
 
 
 class Histories(RuleBasedStateMachine):
-    """Every value is written once in a history, so that it can be looked for in the end.
+    """Each value is written once in a history, so that the final check can find it.
 
-    The law: whatever a phone wrote last, or sent, or left standing for a minute by its own time
-    stands in the end in the state or in the revision log. What it wrote over sooner was a draft.
-    Of a record that was deleted a month ago only the mark stays.
+    Invariant: a value that a phone wrote last, sent, or left unchanged for a minute by its own
+    clock is in the final state or in the revision log. A value replaced sooner is a draft. Of a
+    record deleted a month ago only the tombstone remains.
     """
 
     server: Server
@@ -81,7 +79,7 @@ class Histories(RuleBasedStateMachine):
         offset=st.sampled_from(NEAR_MS),
     )
     def edit(self, who: int, key: tuple[str, str], field: str, offset: int | None = None) -> None:
-        # A clock may be wrong by something else at each write.
+        # The clock error may differ at each write.
         if offset is not None:
             self.phones[who].clock_offset_ms = offset
         if field in ("place", "name") and key[0] == "bottle":
@@ -146,9 +144,9 @@ class Histories(RuleBasedStateMachine):
 
     @rule(who=phones, key=st.sampled_from(KEYS))
     def a_record_is_deleted_for_a_month(self, who: int, key: tuple[str, str]) -> None:
-        """Its values are dropped, on the server first; other phones may be away meanwhile."""
+        """Purge the values, on the server first; other phones may be offline meanwhile."""
         self.phones[who].clock_offset_ms = 0
-        # Every second value of a history deletes.
+        # Make the next number even, which deletes.
         self.written += (self.written + 1) % 2
         self.edit(who=who, key=key, field="deleted")
         self.phones[who].sync(self.send)
@@ -169,7 +167,7 @@ class Histories(RuleBasedStateMachine):
             assert phone.state() == self.server.state()
             assert phone.outbox == {}
         if not self.restored:
-            # A revision log set back to yesterday's has lost today's lines; phones keep none.
+            # A revision log restored from a backup misses newer entries; phones store none.
             last = {(id_, field, text) for (_, id_, field), (_, text) in self.last_words.items()}
             written = self.taken_values | self.stood_values | last
             kept = {one for one in written if one[0] not in self.purged}
@@ -190,7 +188,7 @@ def test_random_histories_converge_everywhere(server: Server) -> None:
             stateful_step_count=25,
             deadline=None,
             suppress_health_check=list(HealthCheck),
-            # A history is short enough to read; making it shorter takes minutes.
+            # Shrinking is off: it takes minutes, and histories are short enough to read.
             phases=(Phase.explicit, Phase.reuse, Phase.generate),
         ),
     )

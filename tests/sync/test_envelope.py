@@ -1,4 +1,4 @@
-"""The envelope of a sync: each part at its bounds, and what the document says of them."""
+"""The sync envelope: each member at its bounds, and as the OpenAPI document describes it."""
 
 from __future__ import annotations
 

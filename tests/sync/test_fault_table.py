@@ -1,4 +1,4 @@
-"""The fault table of the sync guide names tests for each fault, and all of them exist."""
+"""The tests that the fault table of the sync guide names for each fault exist."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ _NAMED = re.compile(r"`(tests/[\w/]+\.py)::(\w+)`")
 
 
 def table() -> dict[int, list[tuple[str, str]]]:
-    """{number of the fault: [(file, test)]}."""
+    """Return {number of the fault: [(file, test)]}."""
     text = GUIDE.read_text(encoding="utf-8")
     section = text.split("\n## Fault table", 1)[1].split("\n## ", 1)[0]
     return {int(line[1]): _NAMED.findall(line[0]) for line in _LINE.finditer(section)}

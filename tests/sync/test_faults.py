@@ -1,4 +1,4 @@
-"""A database that cannot write answers 503 and holds nothing by halves."""
+"""A database that cannot write answers 503 and stores nothing partially."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ def whole_book(app: Flask) -> list[str]:
 
 @pytest.fixture
 def hasty_app(make_app: AppMaker) -> Flask:
-    """An app that does not wait for a locked database as long as it usually does."""
+    """Return an app with a short timeout for a locked database."""
     app = make_app()
     wait_briefly(app)
     return app
@@ -100,7 +100,7 @@ def test_failure_within_a_batch_stores_nothing(app: Flask, monkeypatch: pytest.M
         raise RuntimeError("in the middle")
 
     with monkeypatch.context() as patch:
-        # The records are written by then, their revisions not yet.
+        # The records are written at this point, their revisions are not.
         patch.setattr(apply, "write_revisions", breaks)
         answer = client.post("/api/sync", json=told(3, "figs"))
     assert answer.status_code == 500

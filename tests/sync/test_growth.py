@@ -1,4 +1,4 @@
-"""What the safe keeps beside the notes stays within bounds."""
+"""Data that the server stores besides the records stays within bounds."""
 
 from __future__ import annotations
 

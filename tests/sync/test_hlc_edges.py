@@ -1,4 +1,4 @@
-"""Clocks at the ends of time, and what is none."""
+"""Clocks at the ends of the range, and invalid clocks."""
 
 from __future__ import annotations
 

@@ -1,6 +1,4 @@
-"""Replayed, foreign, enormous and malformed requests: turned away one by one, and nobody reads
-another's book.
-"""
+"""Replayed, foreign, oversized and malformed requests are rejected and leak no data."""
 
 from __future__ import annotations
 

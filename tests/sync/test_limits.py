@@ -1,4 +1,4 @@
-"""A record does not grow without bound, nor a book; a page is read no further than it is sent."""
+"""Limits on the size of a record, a notebook and a page."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def ask(*changes: dict[str, Any], **told: Any) -> dict[str, Any]:
 
 
 def grown(ms: int, names: range, letters: int, id_: str = ID) -> dict[str, Any]:
-    """A change with so many fields that no program knows, of so many letters each."""
+    """Return a change with `names` unknown fields of `letters` characters each."""
     fields = {f"moon_{number}": "x" * letters for number in names}
     clocks = dict.fromkeys(fields, f"{START_MS + ms}-0000-aaaaaaaa")
     return {"kind": "tasting", "id": id_, "fields": fields, "clocks": clocks}
@@ -88,7 +88,7 @@ def test_record_count_is_limited(any_app: Flask) -> None:
 
     news = [grown(0, range(1), 3, number(one)) for one in range(5)]
     assert send(*news) == ["applied"] * 3 + ["refused"] * 2
-    # What is there already can be changed as before.
+    # Existing fields can still be changed.
     assert send(grown(1, range(1), 4, number(1)), news[4]) == ["applied", "refused"]
 
 
@@ -101,7 +101,7 @@ def test_phone_is_told_of_the_record_limit(make_app: AppMaker) -> None:
 
 @pytest.fixture
 def large_book(any_app: Flask) -> Server:
-    """A book of 600 records of 100,000 letters each."""
+    """Return a notebook of 600 records of 100,000 characters each."""
     rows = [
         {
             **{"owner_id": 1, "kind": "tasting", "id": number(one), "seq": one + 1},
@@ -124,7 +124,7 @@ def test_page_reads_little_more_than_it_sends(large_book: Server) -> None:
     _, peak = tracemalloc.get_traced_memory()
     tracemalloc.stop()
     assert (len(page["changes"]), page["more"], page["remaining"]) == (40, True, 560)
-    # The book has sixty million letters; a page has four, here more than once.
+    # The notebook has 60 million characters, a page 4 million, here copied more than once.
     assert peak < 40_000_000
 
 

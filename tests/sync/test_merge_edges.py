@@ -1,4 +1,4 @@
-"""Merging where the two are no versions of one record, and where one side says nothing."""
+"""Merging versions of two different records, and merging with an empty side."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Laws of the merge: order and number of deliveries never matter, and nothing said is dropped."""
+"""Merge properties: order and repetition of deliveries do not matter, and no value is lost."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ def text(record: Record) -> str:
 
 
 def said(record: Record) -> set[tuple[str, str, str]]:
-    """(field, clock, value) of all that a record says."""
+    """Return (field, clock, value) for every value of a record."""
     found = {(f, record["clocks"][f], canonical(record["fields"][f])) for f in record["clocks"]}
     if record["deleted_clock"]:
         found.add(("deleted", record["deleted_clock"], canonical(record["deleted"])))

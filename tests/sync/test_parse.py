@@ -1,4 +1,4 @@
-"""What is no record is refused with a code; nothing hostile gets past or raises anything else."""
+"""Invalid records are rejected with a code; hostile input neither passes nor raises."""
 
 from __future__ import annotations
 
@@ -135,5 +135,5 @@ def test_any_field_values_are_accepted_or_rejected(fields: Any, kind: str) -> No
     except InvalidRecord as refused:
         errors = refused.errors
     assert errors.keys() <= {*fields, "fields"}
-    # What was taken can be written as JSON that any side reads.
+    # Accepted fields can be serialized as portable JSON.
     assert errors or json.dumps(fields, allow_nan=False, ensure_ascii=False).encode()

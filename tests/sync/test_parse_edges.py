@@ -1,4 +1,4 @@
-"""What is refused says which part, which code and which bound; the bounds themselves are taken."""
+"""Rejections name the member, the code and the bound; values at the bounds are accepted."""
 
 from __future__ import annotations
 

@@ -22,7 +22,7 @@ YEAR_MS = 365 * 86_400_000
 
 
 class Replica:
-    """A phone, or the safe: what it holds and what it has ever overruled."""
+    """A phone or the server: its current records and every value that was superseded there."""
 
     def __init__(self, device: str, offset_ms: int) -> None:
         self.device = device
@@ -75,7 +75,7 @@ def test_random_history_converges_in_every_order(seed: int) -> None:
             said.append(phone.write(1_700_000_000_000 + step, id_, field, value))
             written.add((id_, field, canonical(value)))
         elif said:
-            # Something of another's arrives: late, early, again, or never.
+            # A change of any phone is delivered: late, early, again, or never.
             phone.take(chance.choice(said))
     for phone in phones:
         rest = said * 2

@@ -1,4 +1,4 @@
-"""What phones of every published edition send is understood, and nothing that they say is lost."""
+"""Requests recorded from phones of every release are accepted, and none of their data is lost."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ import pytest
 from tests.sync.conftest import Server
 
 RELEASES = sorted((Path(__file__).parents[1] / "releases").glob("*.json"))
-# What a server gives out by chance, or by its own time.
+# Members that depend on chance or on the server's time.
 OWN = ("epoch", "token", "now")
 
 
@@ -22,7 +22,7 @@ def spoken(file: Path) -> list[dict[str, Any]]:
 
 
 def replay(server: Server, requests: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """The same phone at this server: it shows the epochs and tokens that it gets here."""
+    """Replay a phone's requests with the epochs and tokens that this server returns."""
     answers: list[dict[str, Any]] = []
     for request in requests:
         server.now_ms = request["told"]["now"]
@@ -35,7 +35,7 @@ def replay(server: Server, requests: list[dict[str, Any]]) -> list[dict[str, Any
 def test_requests_of_every_release_get_equal_answers(server: Server, file: Path) -> None:
     requests = spoken(file)
     for request, told in zip(requests, replay(server, requests), strict=True):
-        # A later edition may say more; what was said then is said still.
+        # A later release may add members, but must return the recorded ones unchanged.
         then = {name: value for name, value in request["told"].items() if name not in OWN}
         assert {name: told[name] for name in then} == then
 

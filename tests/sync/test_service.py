@@ -1,4 +1,4 @@
-"""What one exchange answers, and what stands in the book after it."""
+"""The response to one sync request, and what is stored after it."""
 
 from __future__ import annotations
 

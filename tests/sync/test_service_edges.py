@@ -1,4 +1,4 @@
-"""The corners of one exchange: rewound phones, records without clocks, odd changes, full pages."""
+"""Edge cases of one request: rewound phones, records without clocks, odd changes, full pages."""
 
 from __future__ import annotations
 
@@ -105,7 +105,7 @@ def test_deletion_is_returned_with_its_clock(server: Server, deleted: bool) -> N
 
 
 def test_page_ends_after_four_million_characters(server: Server) -> None:
-    # Nine of them are a little shorter than that without their clocks, and longer with them.
+    # Nine of these records are below four million characters without their clocks, above with them.
     long = {f"moon{i}": "x" * 19_300 for i in range(23)}
     assert 3_990_000 < 9 * len(json.dumps(long, separators=(",", ":"))) < 4_000_000
     clocks = dict.fromkeys(long, CLOCK)

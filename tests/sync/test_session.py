@@ -1,4 +1,4 @@
-"""Restored servers and copied phones are noticed, and nothing is lost by either."""
+"""Restored servers and copied phones are detected, and neither loses data."""
 
 from __future__ import annotations
 
@@ -81,7 +81,7 @@ def test_restored_server_receives_newer_records(server: Server) -> None:
     write(server, here, range(3, 6))
     exchange(server, here)
     server.restore(yesterday)
-    # The numbers that were lost are given out again, so that no cursor looks wrong.
+    # The lost sequence numbers are assigned again, so that no cursor looks wrong.
     write(server, there, range(10, 20))
     exchange(server, there)
     assert here.cursor < server.rows(tables.owner)[0]["seq"]
@@ -170,7 +170,7 @@ def test_copied_phone_detects_a_restored_server(server: Server) -> None:
     write(server, copy, range(10, 11))
     assert exchange(server, copy)["fork"] is True
     server.restore(yesterday)
-    # Others write past the number that the copy has seen.
+    # Other phones write past the last number that the copy has received.
     exchange(server, other)
     write(server, other, range(20, 26))
     exchange(server, other)

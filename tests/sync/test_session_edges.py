@@ -1,4 +1,4 @@
-"""Which tokens a device may show, and what each tells of the server and of the phone."""
+"""Tokens that a device may present, and the rewound and fork flags that result."""
 
 from __future__ import annotations
 

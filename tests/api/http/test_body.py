@@ -1,4 +1,4 @@
-"""Bodies are read within limits, whatever they say of themselves."""
+"""Request bodies are read within limits, whatever their headers claim."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ def test_body_that_is_not_json_is_rejected(client: FlaskClient, body: bytes) -> 
 
 @pytest.mark.parametrize("media_type", ["text/plain", "application/x-www-form-urlencoded", ""])
 def test_only_the_json_media_type_is_accepted(client: FlaskClient, media_type: str) -> None:
-    """Another site's form can send these without asking; it cannot send application/json."""
+    """A cross-site form can send these types without a preflight, but not application/json."""
     answer = client.post("/api/sync", data=json.dumps(SYNC), headers={"Content-Type": media_type})
     assert answer.status_code == 415
 

@@ -1,4 +1,4 @@
-"""What every answer tells the browser, whatever the answer is."""
+"""Security and cache headers of every response, errors included."""
 
 from __future__ import annotations
 
