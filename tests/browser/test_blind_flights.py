@@ -229,7 +229,7 @@ def test_guess_score_compares_with_guessing_the_mean(page):
     page.goto("/#/pour/guesses")
     alcohol = page.locator(".evening-part").filter(has_text="Alcohol")
     expect(alcohol).to_contain_text("6 guesses: 0.5 points too high on average.")
-    expect(alcohol).to_contain_text("Better than always saying the average of these bottles")
+    expect(alcohol).to_contain_text("Better than always guessing the average of these bottles")
     expect(alcohol.locator(".miss")).to_have_count(6)
 
 

@@ -34,7 +34,7 @@ def hidden(page: Page) -> tuple[Thumb, str]:
 
 
 def likeliest(page: Page) -> Locator:
-    return page.get_by_role("group", name="Likeliest words")
+    return page.get_by_role("group", name="Most likely aromas")
 
 
 def kept(page: Page, tasting: str) -> dict[str, object]:
@@ -108,7 +108,7 @@ def test_colours_without_hues_stand_side_by_side(page, hidden):
     other = put(page, "tasting", {"look_colour": "rose", "tasted_at": "2024-02-03T21:00:00Z"})
     page.goto(f"/#/pour/side?of={tasting},{other}")
     beside = [re.compile(r"A\s*Red"), re.compile(r"B\s*Rosé")]
-    expect(page.locator(".side-hue")).to_have_text(beside)
+    expect(page.locator(".side-entry")).to_have_text(beside)
 
 
 def test_hidden_age_is_guessed_as_vintage(page, hidden):

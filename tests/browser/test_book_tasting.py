@@ -194,7 +194,7 @@ def test_note_deleted_over_30_days_ago_is_not_listed(page):
 
 def test_other_tastings_of_the_bottle_are_listed(page):
     other = page.locator(
-        "section", has=page.get_by_role("heading", name="This bottle at other times")
+        "section", has=page.get_by_role("heading", name="Other notes on this bottle")
     )
     other.get_by_role("link").tap()
     expect(page.get_by_text("Shut.").first).to_be_visible()

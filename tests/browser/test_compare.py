@@ -63,28 +63,28 @@ def test_comparison_shows_what_several_noted(page, tastings):
     expect(acidity.locator(".unseen")).to_have_text("A 3, B 5")
     expect(page.locator(".shared-line", has_text="Body")).to_have_count(0)
     expect(page.locator(".side-entry .swatch")).to_have_count(1)
-    expect(page.locator(".facts > div")).to_have_text(["in allrose", "Atar"])
+    expect(page.locator(".facts > div")).to_have_text(["in bothrose", "Atar"])
     expect(page.get_by_role("main")).to_contain_text("Quiet.")
 
 
 def test_comparison_with_a_bare_note_has_no_empty_part(page, tastings):
     compared(page, f"book/side/{tastings[2]}/{tastings[2]}", 2)
-    expect(page.locator("main section h2")).to_have_text(["On the lines"])
+    expect(page.locator("main section h2")).to_have_text(["Scale by scale"])
 
 
 def test_tasting_is_added_and_removed_in_the_comparison(page, tastings):
     one, two, three = tastings
     page.goto(f"/#/book/{one}")
-    page.get_by_role("button", name="Lay another beside it").tap()
+    page.get_by_role("button", name="Compare with another").tap()
     page.get_by_role("dialog").get_by_role("button", name="Cask 2").tap()
     expect(page.locator(".side-head")).to_have_count(2)
     assert page.url.endswith(f"#/book/side/{one}/{two}")
     page.goto(f"/#/pour/side?of={one},{two}")
-    page.get_by_role("button", name="Lay one more beside them").tap()
+    page.get_by_role("button", name="Add another to compare").tap()
     page.get_by_role("dialog").get_by_role("button", name="Cask 3").tap()
     expect(page.locator(".side-head")).to_have_count(3)
     assert page.url.endswith(f"#/pour/side?of={one},{two},{three}")
-    page.get_by_role("button", name="Without Cask 1").tap()
+    page.get_by_role("button", name="Remove Cask 1").tap()
     expect(page.locator(".side-head .name")).to_have_text(["Cask 2", "Cask 3"])
     assert page.url.endswith(f"#/pour/side?of={two},{three}")
 

@@ -23,7 +23,7 @@ FAMOUS = [line for line in LINES if line.get("famous")]
 
 def paste_famous(page: Page) -> None:
     open_shelf(page)
-    tap(page.get_by_role("button", name="A list", exact=True))
+    tap(page.get_by_role("button", name="Paste a list", exact=True))
     lines = [f"{line['name']};{line.get('region', '')};12;20" for line in FAMOUS]
     text = "\n".join(["name;region;alcohol;price", *lines])
     page.get_by_role("textbox", name="Paste the list here").fill(text)
@@ -44,7 +44,7 @@ def test_style_of_a_list_row_can_be_corrected(page):
     finder = page.get_by_role("dialog").last
     finder.get_by_role("searchbox").fill("dolcetto")
     tap(finder.get_by_role("listitem").get_by_role("button").first)
-    tap(page.get_by_role("button", name=f"Take {len(FAMOUS)} bottles"))
+    tap(page.get_by_role("button", name=f"Add {len(FAMOUS)} bottles"))
     expect(row(page, FAMOUS[0]["name"]).first).to_contain_text("Dolcetto")
     styles = [bottle.get("style") for bottle in records(page, "bottle")]
     assert sorted(styles) == sorted(["red_dolcetto", *(line["style"] for line in FAMOUS[1:])])

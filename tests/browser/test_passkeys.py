@@ -148,7 +148,7 @@ def test_new_passkey_is_announced_on_other_phones(owned: LiveServer, phone: Any)
     expect_signed_in(page, "anna")
     add_passkey(page)
     other.reload()
-    notice = other.get_by_role("alert").filter(has_text="A passkey was added to your book on")
+    notice = other.get_by_role("alert").filter(has_text="A passkey for your notes was added on")
     expect(notice).to_be_visible()
 
 

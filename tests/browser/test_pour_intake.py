@@ -35,7 +35,7 @@ def test_intake_adds_three_pours_with_their_tolerance(page):
     pace = page.locator(".pace")
     expect(pace).to_contain_text("15.4 g of pure alcohol")
     expect(pace).to_contain_text("14.8 to 16 g")
-    expect(pace).to_contain_text("Only drive sober")
+    expect(pace).to_contain_text("Never drink and drive")
 
 
 def test_blind_label_hides_its_strength(page):
@@ -49,7 +49,7 @@ def test_blind_label_hides_its_strength(page):
     thumb.press(page.get_by_role("button", name="Cover the label"))
     written(page)
     thumb.press(".where-row")
-    expect(page.locator(".pace")).to_contain_text("1 glass without a known strength is not counted")
+    expect(page.locator(".pace")).to_contain_text("1 glass with no alcohol figure is not counted")
     expect(page.locator(".pace")).not_to_contain_text("of pure alcohol")
 
 
@@ -90,7 +90,7 @@ def test_intake_counts_no_untouched_glass(page):
     page.goto(f"/#/pour/visit/{visit}")
     pace = page.locator(".pace")
     expect(pace.locator(".pace-line").first).to_contain_text("9.9 g of pure alcohol")
-    expect(pace).not_to_contain_text("without a known strength")
+    expect(pace).not_to_contain_text("with no alcohol figure")
     untouched = pace.locator("summary", has_text="not tasted yet")
     expect(untouched).to_have_count(2)
     last = records(page, "tasting")[-1]["id"]

@@ -215,7 +215,7 @@ def test_editing_a_saved_tasting_keeps_the_open_pour(page, thumb):
 
 def test_missing_note_is_reported(page):
     page.goto("/#/pour/01890000-0000-7000-8000-000000000000/look")
-    expect(page.get_by_text("There is no such note here")).to_be_visible()
+    expect(page.get_by_text("This note isn’t on this phone")).to_be_visible()
 
 
 def test_touch_targets_fit_and_nothing_overflows(page, thumb):

@@ -67,7 +67,7 @@ def test_review_works_offline_and_links_to_tastings(evening):
     expect(disliked).not_to_have_count(0)
 
     # What changed this year?
-    changes = region(page, "This year and before")
+    changes = region(page, "The last 12 months and before")
     expect(changes.get_by_text(re.compile(r"[\d.]+ then, [\d.]+ now"))).not_to_have_count(0)
 
     # Which styles should I try, and why?

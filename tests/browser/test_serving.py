@@ -38,7 +38,7 @@ def way(page: Page, place: str):
 
 def measured(page: Page, celsius: str) -> None:
     page.get_by_role("radio", name="measured").tap()
-    page.get_by_label("Thermometer in the wine").fill(celsius)
+    page.get_by_label("Measured temperature of the wine").fill(celsius)
 
 
 def test_serving_shows_the_band_and_the_fridge_time(page):
@@ -171,8 +171,8 @@ def test_temperature_of_the_chilling_bottle_calibrates(page):
     serving(page, "barolo")
     way(page, "Fridge").get_by_role("button").tap()
     page.clock.fast_forward("30:00")
-    page.get_by_role("button", name="Measure for better times").tap()
-    page.get_by_label("Thermometer now").fill("18")
+    page.get_by_role("button", name="Measure it for a better estimate").tap()
+    page.get_by_label("Temperature now").fill("18")
     page.get_by_role("button", name="Save").tap()
     expect(page.locator(".said")).to_contain_text("Fridge: saved.")
     # From 21 to 18 C at 4 C in 30 min: tau = 30 / ln(17/14) = 154.5 min.

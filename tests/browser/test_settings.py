@@ -75,7 +75,7 @@ def test_unsynced_notes_are_counted_and_synced_later(settings_page, live_server)
     settings_page.get_by_role("radio", name="°F").click()
     expect(line(settings_page, "Not on your server yet")).to_have_text("1 note")
     settings_page.get_by_role("button", name="Copy now").click()
-    expect(settings_page.get_by_text("Your server doesn’t answer right now")).to_be_visible()
+    expect(settings_page.get_by_text("Your server isn’t answering right now")).to_be_visible()
     live_server.start()
     settings_page.get_by_role("button", name="Copy now").click()
     expect(line(settings_page, "Not on your server yet")).to_have_text("none")
@@ -90,7 +90,7 @@ def test_rejected_record_shows_its_reason_and_is_editable(settings_page, live_se
     expect(refused).to_contain_text("Vintage: The lowest possible here is 1800.")
     expect(settings_page.locator(".state-words")).to_have_text("1 note to fix")
     expect(refused.get_by_role("link", name="Edit")).to_have_attribute("href", re.compile(bottle))
-    refused.get_by_role("button", name="Remove this value").click()
+    refused.get_by_role("button", name="Remove this entry").click()
     expect(refused).to_have_count(0)
     expect(line(settings_page, "Not on your server yet")).to_have_text("none")
     with urllib.request.urlopen(f"{live_server.url}/api/export", timeout=20) as answer:
@@ -115,12 +115,12 @@ BACKGROUND = "getComputedStyle(document.documentElement).backgroundColor"
 
 def test_theme_changes_at_once_and_persists(settings_page):
     root = settings_page.locator("html")
-    settings_page.get_by_role("radio", name="night").click()
+    settings_page.get_by_role("radio", name="dark").click()
     expect(root).to_have_attribute("data-light", "night")
     by_night = settings_page.evaluate(BACKGROUND)
     settings_page.reload()
     expect(root).to_have_attribute("data-light", "night")
-    settings_page.get_by_role("radio", name="day").click()
+    settings_page.get_by_role("radio", name="light").click()
     expect(root).to_have_attribute("data-light", "day")
     by_day = settings_page.evaluate(BACKGROUND)
     assert by_day != by_night
@@ -141,7 +141,7 @@ def test_settings_persist_after_a_restart(phone, tmp_path, live_server):
     page.get_by_role("radio", name="US fluid ounces").click()
     expect(page.get_by_text("fl oz", exact=True)).to_be_visible()
     page.get_by_label("Your usual pour").fill("2.5")
-    page.get_by_role("slider", name="Most alcohol").focus()
+    page.get_by_role("slider", name="Highest alcohol").focus()
     for _ in range(3):
         page.keyboard.press("ArrowLeft")
     expect(page.get_by_text("up to 18.5%")).to_be_visible()
@@ -177,7 +177,7 @@ def test_cautions_quote_the_law_and_make_no_driving_claim(still_page):
     care = still_page.get_by_role("region", name="Alcohol and your health")
     assert care.locator("blockquote").inner_text() == LEGAL_TEXT
     said = care.inner_text()
-    assert "Only drive sober" in said
+    assert "Never drink and drive" in said
     assert "pregnancy" in said
     assert not re.search(r"blood alcohol|promille|fit to drive|safe to drive|may drive", said)
 

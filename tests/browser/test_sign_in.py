@@ -177,7 +177,7 @@ def test_phone_is_paired_by_code_and_comparison_number(owned: LiveServer, phone:
     image = first.get_by_alt_text("Code to scan with the phone’s camera")
     expect(image).to_be_visible()
     assert image.evaluate("image => image.decode().then(() => image.naturalWidth)") > 100
-    expect(first.get_by_text("can’t reach this page at its present address")).to_be_visible()
+    expect(first.get_by_text("can’t reach this page at its current address")).to_be_visible()
 
     url = answered.value.json()["url"]
     second = phone().new_page()

@@ -95,11 +95,11 @@ def test_spat_pours_count_as_poured_only(page):
 def test_intake_shows_cautions_and_no_claim_on_sobriety(page):
     visit_of(page, 13)
     put(page, "settings", {"drink_country": "US"}, SETTINGS)
-    page.get_by_role("button", name="All cautions").tap()
+    page.get_by_role("button", name="More about alcohol and safety").tap()
     pace = page.locator(".pace")
     expect(pace).to_contain_text("GOVERNMENT WARNING: (1) According to the Surgeon General")
-    expect(pace).to_contain_text("Don’t try to work out a limit of your own")
-    expect(pace).to_contain_text("nobody can tell from it who may drive")
+    expect(pace).to_contain_text("Don’t try to work out your own limit")
+    expect(pace).to_contain_text("it can’t tell you whether you’re fit to drive")
     for word in ("blood", "promille", "fit to drive", "you may drive", "safe to drive"):
         expect(pace).not_to_contain_text(word)
 
@@ -107,7 +107,7 @@ def test_intake_shows_cautions_and_no_claim_on_sobriety(page):
 def test_us_warning_is_shown_with_us_drinks_only(page):
     visit_of(page, 13)
     put(page, "settings", {"drink_country": "GB"}, SETTINGS)
-    page.get_by_role("button", name="All cautions").tap()
+    page.get_by_role("button", name="More about alcohol and safety").tap()
     expect(page.locator(".cautions")).not_to_contain_text("GOVERNMENT WARNING")
 
 
@@ -173,7 +173,7 @@ def test_three_of_three_triangles_are_significant(page):
     expect(page.get_by_role("main")).to_contain_text("The different glass was found 3 of 3 times.")
     expect(page.get_by_role("main")).to_contain_text("You can tell them apart.")
     expect(page.get_by_role("main")).to_contain_text("in 4 of 100 such tests (p = 0.037)")
-    expect(page.get_by_role("link", name="Saved with its visit")).to_be_visible()
+    expect(page.get_by_role("link", name="Saved. Open the saved result")).to_be_visible()
     written(page)
     kept = records(page, "visit")[-1]
     assert (kept["triangle_rounds"], kept["triangle_found"]) == (3, 3)
@@ -181,7 +181,7 @@ def test_three_of_three_triangles_are_significant(page):
     # The visit has ended, so that the next pour does not join it.
     assert kept["ended_at"]
     page.reload()
-    page.get_by_role("link", name="Saved with its visit").tap()
+    page.get_by_role("link", name="Saved. Open the saved result").tap()
     expect(page.get_by_role("main")).to_contain_text("You can tell them apart.")
     assert len(records(page, "visit")) == 1
     page.goto("/#/pour/triangle")
@@ -196,7 +196,7 @@ def test_triangles_of_a_visit_are_stored_separately(page):
         for _ in range(3):
             thumb.press(page.get_by_role("button", name="Poured: hide and hand over"))
             thumb.press(page.locator(".odd-glass").first)
-        expect(page.get_by_role("link", name="Saved with its visit")).to_be_visible()
+        expect(page.get_by_role("link", name="Saved. Open the saved result")).to_be_visible()
         page.get_by_role("button", name="Another triangle test").tap()
     kept = [row for row in records(page, "visit") if "triangle_rounds" in row]
     assert [row["id"] == visit for row in kept].count(True) == 1
