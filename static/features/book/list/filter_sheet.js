@@ -44,12 +44,13 @@ function Filters({ onClose }) {
  */
 function RangeFilter({ label, lowLabel, highLabel, name, range, format }) {
   const [low, high] = [filters.value[`${name}_low`], filters.value[`${name}_high`]];
+  const isOpen = low === null && high === null;
   return html`<p class="label">${label}</p>
     <${RangeSlider} lowLabel=${lowLabel} highLabel=${highLabel} ...${range} low=${low} high=${high} format=${format}
         onChange=${(/** @type {number | null} */ from, /** @type {number | null} */ to) =>
           setFilter({ [`${name}_low`]: from, [`${name}_high`]: to })} />
     <p class="soft small range-said">
-      ${low === null && high === null ? t('book.any') : `${format(low ?? range.min)} \u2013 ${format(high ?? range.max)}`}
+      ${isOpen ? t('book.any') : `${format(low ?? range.min)} \u2013 ${format(high ?? range.max)}`}
     </p>`;
 }
 
