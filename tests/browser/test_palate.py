@@ -82,7 +82,7 @@ def test_palate_draws_every_scale_and_describes_it(palate_page):
     expect(entries).to_have_count(7)
     said = names(page, ".target-entry .target-said")
     assert any(
-        re.fullmatch(r"You like (very )?(low|moderate|high) \w+, about [\d.]+; .+\.", text)
+        re.fullmatch(r"You like (very )?(low|moderate|high) \w+, about [\d.]+ \(.+\)\.", text)
         for text in said
     )
     first = entries.first.locator("svg")

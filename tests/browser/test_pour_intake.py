@@ -74,7 +74,7 @@ def test_intake_counts_every_drink_of_the_visit(page):
     pour_at(page, "The week before", 7 * 24)
     page.goto(f"/#/pour/visit/{visit}")
     pace = page.locator(".pace")
-    expect(pace).to_contain_text("Includes 2 wines of the same evening from outside this visit.")
+    expect(pace).to_contain_text("Includes 2 wines tasted around the same time outside this visit.")
     expect(pace.locator(".pace-line").first).to_contain_text("29.6 g of pure alcohol")
     names = pace.locator(".pace-pours .name")
     expect(names).to_have_text(["At the bar", "In the cellar", "On the way home"])

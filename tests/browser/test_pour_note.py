@@ -189,7 +189,7 @@ def test_invalid_value_is_explained_and_kept_as_typed(page):
     thumb = open_pour(page)
     quick_note(thumb, "Strong stuff", abv="42")
     strength = thumb.control("bottle.label_abv")
-    expect(strength).to_contain_text("The highest possible here is 25.")
+    expect(strength).to_contain_text("Please enter 25 or less.")
     thumb.primary()
     expect(page.get_by_text("Please correct the marked entry")).to_be_visible()
     expect(strength.locator("input")).to_have_value("42")

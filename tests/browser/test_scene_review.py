@@ -57,7 +57,9 @@ def test_review_works_offline_and_links_to_tastings(evening):
         glass.get_by_text(re.compile(r"You like (very )?high acidity, about \d"))
     ).to_be_visible()
     expect(
-        region(page, "Alcohol").get_by_text(re.compile(r"You like [\d.]+% to [\d.]+% best; .+\."))
+        region(page, "Alcohol").get_by_text(
+            re.compile(r"You like [\d.]+% to [\d.]+% best \(.+\)\.")
+        )
     ).to_be_visible()
 
     # Which should I stop buying?
@@ -76,7 +78,7 @@ def test_review_works_offline_and_links_to_tastings(evening):
     nearest.get_by_role("button").click()
     sheet = page.get_by_role("dialog")
     expect(
-        sheet.get_by_text(re.compile(r"We expect a liking of [\d.]+; eight times in ten"))
+        sheet.get_by_text(re.compile(r"We expect you to rate it [\d.]+; eight times in ten"))
     ).to_be_visible()
     page.keyboard.press("Escape")
 

@@ -197,7 +197,7 @@ def test_phone_and_server_give_a_bottle_the_same_numbers(shop):
 def test_most_informative_pick_matches_the_server(shop):
     page = shop
     fill_the_shelf(page)
-    tap(page.get_by_role("button", name="best match first"))
+    tap(page.get_by_role("button", name="Sorted by: best match"))
     tap(page.get_by_role("radio", name="most revealing"))
     tap(page.get_by_role("button", name="Show", exact=True))
     compact = page.evaluate(COMPACT)

@@ -87,7 +87,7 @@ def test_rejected_record_shows_its_reason_and_is_editable(settings_page, live_se
     settings_page.get_by_role("button", name="Copy now").click()
     refused = settings_page.locator(".refused li")
     expect(refused).to_contain_text("Ferme des Trois Chouettes")
-    expect(refused).to_contain_text("Vintage: The lowest possible here is 1800.")
+    expect(refused).to_contain_text("Vintage: Please enter 1800 or more.")
     expect(settings_page.locator(".state-words")).to_have_text("1 note to fix")
     expect(refused.get_by_role("link", name="Edit")).to_have_attribute("href", re.compile(bottle))
     refused.get_by_role("button", name="Remove this entry").click()

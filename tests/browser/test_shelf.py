@@ -109,7 +109,7 @@ def test_shop_currency_and_market_are_remembered(fresh):
 
 def test_implausible_strength_is_rejected(fresh):
     add_bottle(fresh, {**PALE, "abv": 125})
-    expect(fresh.get_by_text("The highest possible here is 25.")).to_be_visible()
+    expect(fresh.get_by_text("Please enter 25 or less.")).to_be_visible()
     assert "label_abv" not in fresh.evaluate(RECORDS, "bottle")[0]
 
 
@@ -155,7 +155,7 @@ def test_shelf_without_a_palate_sorts_by_latest(three):
 
 
 def test_shelf_is_filtered_by_price_and_sorted_by_cheapest(three):
-    three.get_by_role("button", name="newest first").tap()
+    three.get_by_role("button", name="Sorted by: newest").tap()
     three.get_by_role("radio", name="cheapest").tap()
     three.get_by_label("Price, at most").fill("20")
     three.get_by_role("button", name="Show", exact=True).tap()

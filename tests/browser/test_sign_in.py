@@ -107,7 +107,7 @@ def test_two_owners_on_one_phone_are_separate(owned: LiveServer, phone: Any) -> 
 
     sign_in(page, "bruno")
     expect_signed_in(page, "bruno")
-    expect(page.get_by_text("Notes of anna")).to_be_visible()
+    expect(page.get_by_text("anna’s notes")).to_be_visible()
     expect(page.get_by_text("1 note not on the server yet")).to_be_visible()
     assert notes(page) == []
     page.evaluate(NOTE, "bruno's own")
@@ -144,7 +144,7 @@ def test_page_of_another_owner_sends_nothing(owned: LiveServer, phone: Any) -> N
     page.evaluate(NOTE, "anna's, after all")
     expect(page.get_by_text("None of them are sent to bruno.")).to_be_visible()
     assert page.evaluate(UNSENT) == 1
-    page.get_by_role("button", name="Open the notes of bruno").click()
+    page.get_by_role("button", name="Open bruno’s notes").click()
     expect_signed_in(page, "bruno")
     assert notes(page) == []
 

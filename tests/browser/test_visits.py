@@ -77,7 +77,7 @@ def test_intake_uses_the_drinks_and_range_of_the_country(page):
     put(page, "settings", {"drink_country": "US"}, SETTINGS)
     pace = page.locator(".pace")
     expect(pace).to_contain_text("15.4 g of pure alcohol")
-    expect(pace).to_contain_text("Standard drinks: 1.1, United States (14 g); 1.1 to 1.1")
+    expect(pace).to_contain_text("Standard drinks: 1.1 (1.1 to 1.1); United States (14 g)")
     expect(pace).to_contain_text("14.8 to 16 g")
 
 
@@ -170,7 +170,7 @@ def test_three_of_three_triangles_are_significant(page):
         thumb.press(page.get_by_role("button", name="Poured: hide and hand over"))
         expect(page.get_by_role("main")).not_to_contain_text("Cask 1")
         thumb.press(page.locator(".odd-glass").nth(odd))
-    expect(page.get_by_role("main")).to_contain_text("The different glass was found 3 of 3 times.")
+    expect(page.get_by_role("main")).to_contain_text("You found the odd one 3 of 3 times.")
     expect(page.get_by_role("main")).to_contain_text("You can tell them apart.")
     expect(page.get_by_role("main")).to_contain_text("in 4 of 100 such tests (p = 0.037)")
     expect(page.get_by_role("link", name="Saved. Open the saved result")).to_be_visible()
