@@ -50,4 +50,4 @@ def test_own_bottles_of_known_vintage_shift_the_age_estimate(page):
         put(page, "tasting", {"bottle": bottle, "tasted_at": when, **LOOK})
     read_signs(page, "1991")
     age = page.locator(".evidence", has=page.get_by_role("heading", name="Age", exact=True))
-    expect(age).to_contain_text("12 bottles of yours with a known vintage changed this estimate")
+    expect(age).to_contain_text("12 wines you tasted with a known vintage changed this estimate")

@@ -99,7 +99,7 @@ def test_intake_shows_cautions_and_no_claim_on_sobriety(page):
     pace = page.locator(".pace")
     expect(pace).to_contain_text("GOVERNMENT WARNING: (1) According to the Surgeon General")
     expect(pace).to_contain_text("Don’t try to work out your own limit")
-    expect(pace).to_contain_text("it can’t tell you whether you’re fit to drive")
+    expect(pace).to_contain_text("it says nothing about driving")
     for word in ("blood", "promille", "fit to drive", "you may drive", "safe to drive"):
         expect(pace).not_to_contain_text(word)
 
@@ -114,7 +114,7 @@ def test_us_warning_is_shown_with_us_drinks_only(page):
 def test_water_reminder_shows_after_three_pours_until_done(page):
     visit_of(page, 12, 12, 12)
     page.goto("/#/pour")
-    expect(page.locator(".water")).to_contain_text("3 wines since your last water.")
+    expect(page.locator(".water")).to_contain_text("3 wines since your last glass of water.")
     page.get_by_role("button", name="Done").tap()
     expect(page.locator(".water")).to_have_count(0)
     kept_here(page)
