@@ -108,7 +108,7 @@ def test_appeared_and_faded_aromas_are_listed(page):
 def test_scales_are_drawn_and_labelled(page):
     sips = page.locator("section", has=page.get_by_role("heading", name="Sips"))
     acidity = sips.locator(".still-scale", has_text="Acidity")
-    said = "8, flat \u2013 mouth-watering"
+    said = "8, flabby \u2013 mouth-watering"
     expect(acidity.get_by_role("img")).to_have_attribute("aria-label", said)
     expect(acidity).to_contain_text("too much")
     expect(sips.locator(".still-scale", has_text="Tannin")).to_contain_text("just right")

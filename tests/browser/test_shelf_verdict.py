@@ -72,7 +72,7 @@ def test_headline_follows_the_sort_order(page):
     page.evaluate(JUDGED, 3)
     expect(rows(page)).to_have_count(3)
     for order, opening in (("cheapest", "Cheapest: Ash Lane"), ("newest", "Newest:")):
-        tap(page.get_by_role("button", name="first", exact=False).last)
+        tap(page.get_by_role("button", name="Sorted by:"))
         tap(page.get_by_role("radio", name=order))
         tap(page.get_by_role("button", name="Show", exact=True))
         expect(page.locator(".best-three")).to_contain_text(opening)
