@@ -1,4 +1,4 @@
-// How a wine, a bottle and a pour are called on every page.
+// The displayed names of a wine, a bottle and a pour.
 import { abv, number } from '../lib/format.js';
 import { t } from '../i18n.js';
 import { isLabelHidden } from './blind/glasses.js';
@@ -38,7 +38,7 @@ export function resolveMerged(bottles, id, mergedInto) {
 }
 
 /**
- * The name on the label, else the style; the vintage after it, unless the name holds it.
+ * Return the name on the label, else the style, then the vintage unless the name contains it.
  * @param {Record<string, any>} fields of a bottle
  */
 export function wineName(fields) {

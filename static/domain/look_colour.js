@@ -1,4 +1,4 @@
-// The colour that was looked at: that of the hue, or the colour said without one.
+// The colour of a wine as noted: that of its hue, or the colour noted without a hue.
 import hues from '../spec/hues.json' with { type: 'json' };
 
 /** @param {Record<string, any>} tasting @returns {string | null} */

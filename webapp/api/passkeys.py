@@ -35,20 +35,20 @@ _ID = {"id_": {"pattern": ID_PATTERN}}
 
 
 def base64url_field(max_length: int = MAX_FIELD_LENGTH) -> fields.String:
-    """Bytes of a request, as base64url without padding."""
+    """Define bytes of a request, as base64url without padding."""
     form = validate.Regexp(r"[A-Za-z0-9_-]*\Z", error="not_base64url")
     length = validate.Length(min=1, max=max_length, error="wrong_length")
     return fields.String(required=True, validate=[length, form])
 
 
 class OptionsSchema(Schema):
-    """What the browser is to ask the authenticator for, bytes as base64url."""
+    """The options for the browser's WebAuthn call, bytes as base64url."""
 
     public_key = fields.Dict(keys=fields.String(), required=True)
 
 
 class NewPasskeySchema(Schema):
-    """What the authenticator made, as base64url, and what it should be called in the list."""
+    """A new credential, as base64url, and its name in the list."""
 
     class Meta:
         unknown = RAISE
@@ -60,7 +60,7 @@ class NewPasskeySchema(Schema):
 
 
 class ShownPasskeySchema(Schema):
-    """What the authenticator signed, as base64url, and what to call this device in the list."""
+    """A signed challenge, as base64url, and the name of this device in the list."""
 
     class Meta:
         unknown = RAISE
@@ -74,7 +74,7 @@ class ShownPasskeySchema(Schema):
 
 
 class PasskeyNameSchema(Schema):
-    """What to call it in the list."""
+    """The name of a passkey in the list."""
 
     class Meta:
         unknown = RAISE
@@ -83,7 +83,7 @@ class PasskeyNameSchema(Schema):
 
 
 class PasskeySchema(Schema):
-    """A passkey; it works at addresses with the name `host`."""
+    """A passkey; it is valid for the host name `host`."""
 
     id = fields.String(required=True)
     name = fields.String(required=True)
@@ -93,7 +93,7 @@ class PasskeySchema(Schema):
 
 
 class PasskeysSchema(Schema):
-    """The latest first."""
+    """The passkeys, newest first."""
 
     passkeys = fields.List(fields.Nested(PasskeySchema), required=True)
 

@@ -1,7 +1,7 @@
-"""Challenges: random bytes that an authenticator signs, each good once and for a few minutes.
+"""Challenges: random bytes that an authenticator signs, each valid once, for a few minutes.
 
-A challenge works only in the browser that asked for it, known by its key; one for adding a passkey
-also only in the sign-in that asked. Only its hash is stored.
+A challenge is bound to the key of the browser that requested it; one for adding a passkey also to
+the sign-in. Only its hash is stored.
 """
 
 from __future__ import annotations
@@ -18,13 +18,13 @@ from webapp.auth.sessions import Browser, token_hash
 from webapp.db.tables import passkey_challenge
 
 VALID_FOR_S = 300
-# Strangers may ask without end, so the oldest ones of an address go.
+# Anybody may request challenges, so the oldest ones of an address are deleted.
 MAX_OPEN = 50
 
 
 @dataclass(frozen=True, slots=True)
 class Adding:
-    """Whom a passkey is to be added for, and the sign-in that asked for it."""
+    """The owner who adds a passkey, and the sign-in that requested it."""
 
     owner_id: int
     sign_in_id: str
@@ -32,7 +32,7 @@ class Adding:
 
 
 def create(connection: Connection, browser: Browser, adding: Adding | None, now_s: int) -> bytes:
-    """A new challenge: for adding a passkey, or for signing in where `adding` is None."""
+    """Create a challenge for adding a passkey, or for signing in if `adding` is None."""
     made, address = generate_challenge(), counters.client_key(browser.address)
     connection.execute(delete(passkey_challenge).where(passkey_challenge.c.until <= now_s))
     open_ = (
@@ -60,9 +60,9 @@ def create(connection: Connection, browser: Browser, adding: Adding | None, now_
 def consume(
     connection: Connection, challenge: bytes, key: str, sign_in_id: str | None, now_s: int
 ) -> Row[Any]:
-    """Take a challenge, which ends with it whatever was signed. Raises AccessError.
+    """Delete a challenge, so that it is used once at most. Raises AccessError.
 
-    `sign_in_id` is of the sign-in that adds a passkey, None for signing in.
+    `sign_in_id`: the sign-in that adds a passkey, None for signing in.
     """
     taken = connection.execute(
         delete(passkey_challenge)

@@ -1,13 +1,13 @@
-"""The way in with a passkey (WebAuthn): adding one, and signing in with it.
+"""Adding a passkey (WebAuthn) and signing in with it.
 
-The authenticator must verify its owner (PIN, finger, face), because a passkey stands alone here: a
-key or a phone that somebody found opens nothing. Passkeys are discoverable, so nobody types a name.
-A sign-in with one does not count as showing the passphrase: whoever can unlock the phone could
-otherwise add a passkey of their own. An owner without a passphrase has none, because a passkey made
-before there was one would still open the book afterwards.
+User verification (PIN, fingerprint, face) is required, because a passkey is the only factor: a
+found key or phone must not be enough. Passkeys are discoverable, so no name is entered. Signing in
+with a passkey does not count as entering the passphrase, because anybody who can unlock the phone
+could otherwise add a passkey. An owner without a passphrase cannot add one, because it would stay
+valid after a passphrase is set.
 
-Nobody can guess a signature, so only the tries of one address are counted, together with its tries
-at passphrases.
+Signatures cannot be guessed, so attempts are counted by address only, together with attempts at
+passphrases.
 """
 
 from __future__ import annotations
@@ -56,16 +56,16 @@ _log = logging.getLogger(__name__)
 
 @dataclass(frozen=True, slots=True)
 class RelyingParty:
-    """What a passkey is bound to: the host's name, and the origins of its pages."""
+    """The relying party: the host name of a passkey, and the origins of its pages."""
 
     id: str
     origins: list[str]
 
 
 def relying_party(host: str) -> RelyingParty:
-    """That of a `Host` header that the request checks have accepted.
+    """Return the relying party of a `Host` header that the request checks have accepted.
 
-    Browsers offer passkeys over https and on localhost only, whatever scheme a proxy speaks here.
+    Browsers offer passkeys over https and on localhost only; a proxy may forward over http.
     """
     name = host_name(host)
     plain = [f"http://{host}"] if name == "localhost" else []
@@ -75,7 +75,7 @@ def relying_party(host: str) -> RelyingParty:
 def begin_adding(
     owner_id: int, sign_in_id: str | None, party: RelyingParty, browser: Browser, now_s: int
 ) -> dict[str, Any]:
-    """Options for `navigator.credentials.create`, as JSON. Raises AccessError."""
+    """Return the options of `navigator.credentials.create`, as JSON. Raises AccessError."""
     with write_transaction() as connection:
         row = owner_row(connection, owner_id)
         if row.passphrase is None or sign_in_id is None:
@@ -114,7 +114,7 @@ def finish_adding(
     browser: Browser,
     now_s: int,
 ) -> Row[Any]:
-    """Store what the authenticator made; the owner's other devices are told. Raises AccessError."""
+    """Verify and store a new passkey, and record the event. Raises AccessError."""
     challenge = _challenge_of(given["client_data"])
     with write_transaction() as connection:
         taken = passkey_challenges.consume(connection, challenge, browser.key, sign_in_id, now_s)
@@ -147,7 +147,7 @@ def finish_adding(
 
 
 def begin_sign_in(party: RelyingParty, browser: Browser, now_s: int) -> dict[str, Any]:
-    """Options for `navigator.credentials.get`, as JSON. Raises AccessError."""
+    """Return the options of `navigator.credentials.get`, as JSON. Raises AccessError."""
     with write_transaction() as connection:
         check_wait(connection, [address_throttle(browser.address)], now_s)
         challenge = passkey_challenges.create(connection, browser, None, now_s)
@@ -163,7 +163,7 @@ def begin_sign_in(party: RelyingParty, browser: Browser, now_s: int) -> dict[str
 def sign_in_with_passkey(
     given: dict[str, str], party: RelyingParty, browser: Browser, now_s: int
 ) -> tuple[int, str]:
-    """(owner's id, token). Raises AccessError."""
+    """Verify a signature and return (owner's id, token). Raises AccessError."""
     throttles = [address_throttle(browser.address)]
     with write_transaction() as connection:
         count_attempt(connection, throttles, now_s)
@@ -192,7 +192,7 @@ def sign_in_with_passkey(
         row.owner_id,
     )
     with write_transaction() as connection:
-        # Whoever removes passkeys holds this row: so both see each other's outcome.
+        # Removing passkeys locks the same row, so neither request misses the other's result.
         _lock_owner(connection, row.owner_id)
         passkeys.record_use(connection, row, shown.new_sign_count, now_s)
         reset_throttles(connection, throttles)
@@ -215,7 +215,7 @@ def _challenge_of(client_data: str) -> bytes:
 
 
 def _credential(given: dict[str, str], **response: str) -> dict[str, Any]:
-    """The JSON form of a browser's PublicKeyCredential."""
+    """Build the JSON form of a browser's PublicKeyCredential."""
     told = {name: given[ours] for name, ours in response.items()}
     return {
         "id": given["id"],
@@ -226,11 +226,11 @@ def _credential(given: dict[str, str], **response: str) -> dict[str, Any]:
 
 
 def _verified(verify: Callable[[], T], owner_id: int | None = None) -> T:
-    """What `verify` gives. Raises AccessError for whatever it raises."""
+    """Call `verify` and return its result. Raises AccessError for any error of it."""
     try:
         return verify()
     except Exception as error:
-        # The library parses what strangers send, and its parsers raise errors of many types.
+        # The library parses untrusted input, and its parsers raise errors of many types.
         raise _refusal(type(error).__name__, owner_id) from error
 
 

@@ -1,9 +1,7 @@
-"""Passkeys that are stored: public keys with which an owner may sign in.
+"""Stored passkeys: public keys with which an owner may sign in.
 
-A passkey stays when its owner signs out. It ends with a new passphrase, and with a device that is
-revoked, if it was added there or had signed that browser in: whoever changes the passphrase or
-revokes a device wants nobody else to come in, and a passkey that a thief has added or holds would
-let them in again.
+Signing out keeps passkeys. A new passphrase removes all of them, and revoking a device removes
+those that were added or used in its browser, because a thief could sign in again with them.
 """
 
 from __future__ import annotations
@@ -24,7 +22,7 @@ UNKNOWN = "This passkey was removed, or was made for another book."
 
 @dataclass(frozen=True, slots=True)
 class NewPasskey:
-    """What the authenticator gave, and where; see the columns of `passkey`."""
+    """A verified credential and the host it is valid for; see the columns of `passkey`."""
 
     credential_id: str
     public_key: str
@@ -36,19 +34,19 @@ class NewPasskey:
 
 
 def passkeys_of(connection: Connection, owner_id: int) -> list[Row[Any]]:
-    """The owner's passkeys, the latest first."""
+    """Return the owner's passkeys, newest first."""
     query = select(passkey).where(passkey.c.owner_id == owner_id)
     return list(connection.execute(query.order_by(passkey.c.made_at.desc(), passkey.c.id)))
 
 
 def find_by_credential(connection: Connection, credential_id: str) -> Row[Any] | None:
-    """The passkey of this credential, whoever owns it."""
+    """Return the passkey of a credential, of any owner."""
     query = select(passkey).where(passkey.c.credential_id == credential_id)
     return connection.execute(query).one_or_none()
 
 
 def check_room(connection: Connection, owner_id: int) -> None:
-    """Raises AccessError where the owner has as many as may be."""
+    """Raise AccessError if the owner has the maximum number of passkeys."""
     count = select(func.count()).select_from(passkey).where(passkey.c.owner_id == owner_id)
     if (connection.scalar(count) or 0) >= MAX_PASSKEYS:
         told = f"There are {MAX_PASSKEYS} passkeys; remove one first."
@@ -56,7 +54,7 @@ def check_room(connection: Connection, owner_id: int) -> None:
 
 
 def add(connection: Connection, owner_id: int, new: NewPasskey, now_s: int) -> Row[Any]:
-    """Store a passkey that was verified. The caller holds the owner's row. Raises AccessError."""
+    """Store a verified passkey; the caller has locked the owner's row. Raises AccessError."""
     check_room(connection, owner_id)
     if find_by_credential(connection, new.credential_id) is not None:
         raise AccessError("passkey_added_before", "This passkey was added before.")
@@ -76,7 +74,7 @@ def add(connection: Connection, owner_id: int, new: NewPasskey, now_s: int) -> R
 
 
 def record_use(connection: Connection, used: Row[Any], sign_count: int, now_s: int) -> None:
-    """It was shown. Raises AccessError where it was removed, or shown by another request, since."""
+    """Record a use. Raises AccessError if it was removed or used by another request meanwhile."""
     done = connection.execute(
         update(passkey)
         .where(passkey.c.id == used.id, passkey.c.sign_count == used.sign_count)
@@ -87,7 +85,7 @@ def record_use(connection: Connection, used: Row[Any], sign_count: int, now_s: i
 
 
 def rename(connection: Connection, owner_id: int, id_: str, name: str) -> Row[Any]:
-    """Another name in the list. Raises AccessError."""
+    """Change the name in the list. Raises AccessError."""
     change = update(passkey).where(passkey.c.owner_id == owner_id, passkey.c.id == id_)
     named = change.values(name=normalize_name(name) or "").returning(passkey)
     row = connection.execute(named).one_or_none()
@@ -97,19 +95,19 @@ def rename(connection: Connection, owner_id: int, id_: str, name: str) -> Row[An
 
 
 def remove(connection: Connection, owner_id: int, id_: str) -> None:
-    """It signs nobody in any more. Raises AccessError."""
+    """Remove a passkey of the owner. Raises AccessError."""
     gone = delete(passkey).where(passkey.c.owner_id == owner_id, passkey.c.id == id_)
     if connection.execute(gone).rowcount == 0:
         raise _missing()
 
 
 def remove_all(connection: Connection, owner_id: int) -> None:
-    """No passkey of the owner signs anybody in any more."""
+    """Remove all passkeys of the owner."""
     connection.execute(delete(passkey).where(passkey.c.owner_id == owner_id))
 
 
 def remove_of_device(connection: Connection, owner_id: int, sign_in_id: str) -> None:
-    """Remove what was added on the browser of this sign-in, or has signed that browser in."""
+    """Remove the passkeys that the browser of this sign-in added or signed in with."""
     own = sign_in.c.owner_id == owner_id
     query = select(sign_in.c.key_hash).where(own, sign_in.c.id == sign_in_id)
     key_hash = connection.scalar(query)

@@ -1,13 +1,12 @@
-"""The values of deleted records go too, once nobody can put the record back.
+"""Removes the values of deleted records once the record can no longer be restored.
 
-The record itself stays as its deletion mark, because phones that were away must hear of it. Each
-value becomes null with the clock of the mark: an ordinary later value, so that phones take it over
-by the ordinary merge, whatever they hold, and whenever they come. The earlier values of the record
-are deleted from the log.
+The record stays as its deletion mark, because phones that were offline must learn of the deletion.
+Each value becomes null with the clock of the mark, an ordinary later value that every phone accepts
+by the ordinary merge. The revisions of the record are deleted.
 
-A deletion mark says by a phone's clock when the record was deleted, which may be wrong or a lie.
-So the record must also have lain on this server unchanged for as long: each day the owner's last
-sequence number is noted, and a record counts as old when its number is below one noted then.
+The mark has the clock of a phone, which may be wrong or forged. The record must therefore also be
+unchanged on this server for as long: each day the owner's last sequence number is stored, and a
+record is old if its number is not above the one stored then.
 """
 
 from __future__ import annotations
@@ -31,7 +30,7 @@ from webapp.records.repository import (
     write_records,
 )
 
-# As long as the app offers to put a note back (`DAYS` in the page of deleted notes).
+# As long as the app offers to restore a note (`DAYS` in the page of deleted notes).
 KEPT_DAYS = 30
 DAY_S = 24 * 3600
 _BATCH = 400
@@ -40,14 +39,14 @@ _BATCH = 400
 def purge_deleted_values(
     transaction: Transaction, owner_id: int, kept_days: int, now_ms: int | None = None
 ) -> list[Key]:
-    """Drop the values of an owner's records that were deleted long ago; gives which records."""
+    """Drop the values of an owner's records deleted long ago; return the keys of the records."""
     now_ms = now_ms if now_ms is not None else time.time_ns() // 1_000_000
     kept_days = max(kept_days, KEPT_DAYS)
     with transaction() as connection:
         old_seq = _old_seq(connection, owner_id, kept_days, now_ms // 1000)
     if not old_seq:
         return []
-    # Found without the lock, because it reads the whole notebook.
+    # Search without the lock, because it reads the whole notebook.
     with read_transaction() as connection:
         found = _expired(connection, owner_id, old_seq, now_ms - kept_days * DAY_S * 1000)
     for start in range(0, len(found), _BATCH):
@@ -58,7 +57,7 @@ def purge_deleted_values(
 
 
 def _old_seq(connection: Connection, owner_id: int, kept_days: int, now_s: int) -> int:
-    """Note today's last number; gives the last one of `kept_days` ago, 0 where none was noted."""
+    """Store today's last number; return the last one of `kept_days` ago, 0 if none is stored."""
     lock_owner(connection, owner_id)
     columns, prefix = tally.c, f"seq/{owner_id}/"
     mine = columns.key.startswith(prefix, autoescape=True)
@@ -79,9 +78,9 @@ def _old_seq(connection: Connection, owner_id: int, kept_days: int, now_s: int) 
 
 
 def _expired(connection: Connection, owner_id: int, old_seq: int, until_ms: int) -> list[Key]:
-    """Find the records that were deleted before `until_ms` and have values or a history.
+    """Find the records that were deleted before `until_ms` and have values or revisions.
 
-    One that another record names is left alone, because that is in use, or may be put back.
+    A record that another one refers to is skipped, because that one is in use or restorable.
     """
     columns, noted = record.c, revision.c
     query = select(record).where(
@@ -101,7 +100,7 @@ def _expired(connection: Connection, owner_id: int, old_seq: int, until_ms: int)
 
 
 def _named_by_others(connection: Connection, owner_id: int, keys: set[Key]) -> set[str]:
-    """Give all texts of the records that are not to be purged; the ids they name are among them."""
+    """Return all texts of the records that stay; the ids they refer to are among them."""
     named = set[str]()
     for row in connection.execute(select(record).where(record.c.owner_id == owner_id)):
         if (row.kind, row.id) not in keys:
@@ -118,7 +117,7 @@ def _texts(values: Iterable[object]) -> Iterable[str]:
 
 
 def _values(one: Record) -> list[str]:
-    """The fields that a null with the clock of the deletion mark overrules."""
+    """Return the fields that a null with the clock of the deletion mark supersedes."""
     mark = str(one["deleted_clock"])
     return [
         name

@@ -1,8 +1,8 @@
-// A row of a list: a name, a small line under it, and what stands before and after them.
+// A row of a list: a name, a small line under it, and content before and after them.
 import { html } from '../../lib/ui.js';
 
 /**
- * A link where there is an address, else a button; other attributes go on to it.
+ * Render a link if there is an address, else a button; other attributes are passed on.
  * @param {{ name: unknown, line?: unknown, href?: string, className?: string, before?: unknown, children?: unknown,
  *   onClick?: () => void }} props children: what stands after the name
  */

@@ -1,4 +1,4 @@
-// The age of a hidden wine, guessed as the vintage that the label would print; the record keeps the age.
+// The age of a hidden wine, guessed as the vintage that the label would print; the record stores the age.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { TextField } from '../../components/form/field.js';
@@ -26,7 +26,7 @@ export function GuessedVintage() {
     if (read !== null || !typed) setFields('tasting', { guess_age_years: read });
   };
   const isWrong = text.length >= 4 && readAge(text, year) === null;
-  // Years are given as text, so that no thousands separator comes into them.
+  // A year is formatted as text, because numbers get a thousands separator.
   const bounds = { low: String(year - OLDEST_YEARS), high: String(year) };
   return html`<${TextField} label=${t('pour.guess_vintage')} value=${text} maxLength=${4} inputmode="numeric"
       onChange=${type} error=${isWrong ? t('pour.guess_vintage_wrong', bounds) : null} />`;

@@ -1,4 +1,4 @@
-// Signing in with a passkey, beside the form for name and passphrase.
+// Sign-in with a passkey, under the form for name and passphrase.
 import { html, useState } from '../../lib/ui.js';
 import { canUsePasskeys, signInWithPasskey } from '../../account/passkeys.js';
 import { t } from '../../i18n.js';

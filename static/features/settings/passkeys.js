@@ -1,4 +1,4 @@
-// The passkeys that open this book: adding one on this device, naming it, removing it.
+// The passkeys of the owner: add one on this device, rename it, remove it.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { addPasskey, canUsePasskeys, listPasskeys, removePasskey, renamePasskey } from '../../account/passkeys.js';
 import { TextField } from '../../components/form/field.js';

@@ -1,4 +1,4 @@
-// The words of colour, sweetness and kind that labels write beside a wine's name.
+// The words for colour, sweetness and kind that labels print next to a wine's name.
 
 // What labels write of colour and sweetness, in plain form.
 export const TAGS = /** @type {Record<string, string>} */ (

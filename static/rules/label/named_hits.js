@@ -1,4 +1,4 @@
-// Appellations, wines, grapes and places that are named in a text, by the table of names.
+// Finds the appellations, wines, grapes and places in a text, by the table of names.
 import table from '../../spec/wine_names.json' with { type: 'json' };
 import { plainText, withinOneTypo } from '../../lib/plain_text.js';
 import { TAGS } from './label_tags.js';
@@ -42,8 +42,8 @@ function entries() {
 }
 
 /**
- * Where the words of a name stand. Those of a wine may be apart after its appellation: "Champagne Grand Cru Blanc de
- * Blancs".
+ * Return the positions of a name's words. Other words may stand between an appellation and its
+ * wine: "Champagne Grand Cru Blanc de Blancs".
  * @param {Entry} entry
  * @param {string[]} words
  * @param {number} at of its first word

@@ -77,7 +77,7 @@ function styleOfGrape(group, tags, place) {
 /** @typedef {{ country: string | null, area: string | null }} Place */
 
 /**
- * The country, and the area within it, that the name and the region agree on.
+ * Return the country, and the area within it, on which the name and the region agree.
  * @param {Hit[]} hits
  * @param {Also} also
  * @returns {Place}
@@ -139,7 +139,8 @@ export function stylesFor(name, also = {}) {
 }
 
 /**
- * Beside a grape and a place of one country, an appellation of another is somebody's name: "Casa Toro Malbec Mendoza".
+ * Drop appellations of another country than the grape's place, because they are then part of a
+ * producer's name: "Casa Toro Malbec Mendoza".
  * @param {Hit[]} hits
  * @returns {Hit[]}
  */
@@ -195,7 +196,8 @@ function fallback(found, first) {
 }
 
 /**
- * What may be chosen from where no name decides: rosés and sparkling wines first, which their names seldom tell apart.
+ * Return the styles to choose from if no name decides: rosés and sparkling wines first, because
+ * their names seldom decide.
  * @param {Candidate[]} candidates
  * @param {Set<string>} tags
  * @param {Place} place

@@ -1,12 +1,12 @@
-// What wines of one colour smell of, for a glass of which nothing else may be known.
+// The aroma families of wines of one colour, for a hidden glass.
 import styles from '../../../spec/styles.json' with { type: 'json' };
 import { families } from './ranking.js';
 
 const COLOURS = ['red', 'white', 'rose', 'amber'];
-/** A family that fewer of a colour's styles are known for is not expected of it. */
+/** The share of a colour's styles that must have a family for the colour to have it. */
 const LEAST_SHARE = 0.03;
 
-/** Words of families that red wines share, which are themselves said of white wines. */
+/** Words used of white wines only, although red wines share their families. */
 const whiteWords = new Set([
   'acacia',
   'elderflower',
@@ -21,8 +21,8 @@ const whiteWords = new Set([
 ]);
 
 /**
- * @param {string | null} colour null while it is not said
- * @returns {string[]} aroma families, the commonest first; without a colour only those that reds and whites share
+ * @param {string | null} colour null if it is not noted
+ * @returns {string[]} aroma families, most common first; without a colour only those that reds and whites share
  */
 export function familiesOfColour(colour) {
   if (colour) return commonest(colour);
