@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from webapp.config import database_file, database_url, settings
+from webapp.spec import deleted_kept_days
 
 
 @pytest.fixture(autouse=True)
@@ -46,6 +47,10 @@ def test_photo_folder_is_next_to_the_database() -> None:
     found = settings({"DATABASE_URL": "sqlite:////srv/mine/book.sqlite"})
     assert found["PHOTO_FOLDER"] == "/srv/mine/photos"
     assert database_file(found["DATABASE_URL"]) == Path("/srv/mine/book.sqlite")
+
+
+def test_photos_are_kept_as_long_as_deleted_records() -> None:
+    assert settings()["PHOTO_GRACE_DAYS"] == deleted_kept_days()
 
 
 def test_database_server_has_no_file() -> None:

@@ -41,7 +41,7 @@ PYTHON_ARROWS = {
     "palate/use": {"palate.data", "palate.errors", "palate.fit", "palate.fit_model", "palate.use"},
     "photos": {"db", "photos", "records"},
     "records": {"db", "records", "spec"},
-    "retention": {"auth", "db", "photos", "records", "retention"},
+    "retention": {"auth", "db", "photos", "records", "retention", "spec"},
     "rules": {"rules", "spec"},
     "server": {"api.http", "auth", "server"},
     "sync": {"db", "records", "sync"},

@@ -12,7 +12,10 @@ from webapp import create_app, spec
 from webapp.errors import StartupError
 
 VALID = {
-    "record": {"kinds": {"visit": {"fields": {"name": {"type": "text", "max": 9}}}}},
+    "record": {
+        "deleted_kept_days": 9,
+        "kinds": {"visit": {"fields": {"name": {"type": "text", "max": 9}}}},
+    },
     "vocabularies": {"vocabularies": {"scale": ["body"]}, "from_files": {}},
 }
 
@@ -38,7 +41,7 @@ def test_each_answer_of_a_sheet_belongs_to_one_step() -> None:
 
 
 def field(**line: Any) -> dict[str, Any]:
-    return {"kinds": {"visit": {"fields": {"name": line}}}}
+    return {"deleted_kept_days": 9, "kinds": {"visit": {"fields": {"name": line}}}}
 
 
 def test_specification_files_agree() -> None:
@@ -88,6 +91,13 @@ def test_missing_or_invalid_file_is_a_one_line_error(
     with pytest.raises(StartupError, match=r"vocabularies\.json is not JSON"):
         create_app({"CHECK_DATABASE": False})
     spec.load.cache_clear()
+
+
+@pytest.mark.parametrize("days", [None, 0, -1, "30"])
+def test_deleted_records_must_be_kept_for_days(files: dict[str, Any], days: object) -> None:
+    files["record"] = VALID["record"] | {"deleted_kept_days": days}
+    with pytest.raises(spec.SpecError, match="deleted_kept_days"):
+        spec.check()
 
 
 def test_aroma_family_may_share_the_name_of_its_word() -> None:

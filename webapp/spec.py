@@ -88,6 +88,12 @@ def _shared(entry: dict[str, Any], entries: dict[str, Any]) -> dict[str, dict[st
     return {name: one for name, one in fields.items() if name not in entry["without"]}
 
 
+def deleted_kept_days() -> int:
+    """Return for how many days a deleted record keeps its values and can be restored."""
+    days: int = load("record")["deleted_kept_days"]
+    return days
+
+
 @cache
 def vocabulary(name: str) -> tuple[str, ...]:
     """Return the ids of a vocabulary, in order, from vocabularies.json or from its own file."""
@@ -128,6 +134,8 @@ def check() -> None:
         ids = vocabulary(name)
         if not ids or len(set(ids)) != len(ids):
             raise SpecError(f"the list '{name}' is empty or repeats an id")
+    if not isinstance(days := load("record").get("deleted_kept_days"), int) or days < 1:
+        raise SpecError("record.json: 'deleted_kept_days' must be a number of days")
     for kind, fields in kinds().items():
         for field, field_spec in fields.items():
             _check_field(f"record.json {kind}.{field}", field_spec)

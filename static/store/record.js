@@ -17,6 +17,8 @@ import record from '../spec/record.json' with { type: 'json' };
 
 export const kinds = /** @type {Kind[]} */ (Object.keys(record.kinds));
 export const settingsId = record.settings_id;
+/** For so many days after its deletion a record keeps its values, here and on the server. */
+export const deletedKeptDays = record.deleted_kept_days;
 
 /**
  * @param {string} kind

@@ -5,11 +5,13 @@
  * @typedef {import('../store/database.js').OutboxEntry} OutboxEntry
  * @typedef {import('../store/record.js').BookRecord} BookRecord
  * @typedef {import('../store/record.js').Row} Row
+ * @typedef {import('./dropped_values.js').Dropped} Dropped
  */
 import { maxClock } from '../store/hlc.js';
 import { merge } from '../store/merge.js';
 import { withoutConfirmed } from '../store/outbox.js';
 import { toRow, emptyRecord, isEmptied, revisionsName, tableOf } from '../store/record.js';
+import { droppedValues } from './dropped_values.js';
 
 /** Rows per batch; between batches the browser can handle input. */
 const BATCH_SIZE = 50;
@@ -18,11 +20,14 @@ const BATCH_SIZE = 50;
  * Merge and do not overwrite, because a record here may have unsent edits.
  * @param {Transaction} tx
  * @param {BookRecord[]} changes
- * @returns {Promise<{ moved: Set<string>, last: string | null }>} tables with changed records, and
- *   the latest clock seen
+ * @param {string} device of this phone
+ * @returns {Promise<{ moved: Set<string>, last: string | null, dropped: Dropped[] }>} tables with
+ *   changed records, the latest clock seen, and what is to be written again
  */
-export async function applyPage(tx, changes) {
+export async function applyPage(tx, changes, device) {
   const moved = new Set();
+  /** @type {Dropped[]} */
+  const dropped = [];
   /** @type {string | null} */
   let last = null;
   const unsent = (await tx.outbox.count()) > 0;
@@ -30,6 +35,7 @@ export async function applyPage(tx, changes) {
     for (const [table, theirs] of byTable(batch)) {
       const rows = await tx.table(table).bulkGet(theirs.map((record) => record.id));
       const next = theirs.flatMap((record, place) => merged(rows[place] ?? null, record));
+      theirs.forEach((record, place) => dropped.push(...droppedValues(rows[place] ?? null, record, device)));
       await tx.table(table).bulkPut(next);
       if (next.length > 0) moved.add(table);
       await dropCopies(tx, next.filter(isEmptied));
@@ -37,7 +43,7 @@ export async function applyPage(tx, changes) {
     if (unsent) await confirmSeen(tx, batch);
     last = maxClock(last, ...batch.map(latestClock));
   }
-  return { moved, last };
+  return { moved, last, dropped };
 }
 
 /** @param {BookRecord[]} changes @returns {BookRecord[][]} */

@@ -1,15 +1,16 @@
 /**
- * Stages 3 to 6 in one transaction: outcomes, rewind, page and cursor, restamp, device. If the tab
- * is closed in between, nothing is stored and the request is repeated.
+ * Stages 3 to 6 in one transaction: outcomes, rewind, page and cursor, dropped values, restamp,
+ * device. If the tab is closed in between, nothing is stored and the request is repeated.
  */
 import { maxClock } from '../store/hlc.js';
-import { readClockState, newDeviceId } from '../store/clock_state.js';
+import { readClockState, newDeviceId, nextTimestamp } from '../store/clock_state.js';
 import { timestamp } from '../lib/datetime.js';
 import { markPhotosUnconfirmed } from '../photos/upload.js';
 import { kinds } from '../store/record.js';
 import { transaction } from '../store/database.js';
 import { allAccepted, confirmed, removeAccepted, applyOutcomes } from './outcomes.js';
 import { applyPage, latestClock } from './apply_page.js';
+import { writeAgain } from './dropped_values.js';
 import { restamp } from './restamp.js';
 import { markAllUnconfirmed } from './requeue.js';
 import { readServerState } from './server_state.js';
@@ -51,9 +52,10 @@ export function applyResponse(answer, request) {
         await markAllUnconfirmed(tx);
         await markPhotosUnconfirmed(tx);
       }
-      const { moved, last } = await applyPage(tx, answer.changes);
+      const { moved, last, dropped } = await applyPage(tx, answer.changes, clock.device);
       const offset_ms = offsetMs(answer.now);
       clock.last = maxClock(clock.last, last);
+      if (dropped.length > 0) clock.last = await writeAgain(tx, dropped, nextTimestamp({ ...clock, offset_ms }));
       server.seen = maxClock(server.seen, last, ...confirmed(answer.outcomes, request.sent).map(latestClock));
       if (ahead) clock.last = await restamp(tx, clock.device, Date.now() + offset_ms, server.seen);
       const device = answer.fork && current ? newDeviceId() : clock.device;

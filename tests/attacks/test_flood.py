@@ -26,6 +26,8 @@ CLOCK = "1790000000000-0000-aaaaaaaa"
 JSON = {"Content-Type": "application/json"}
 # Low limits that a test reaches quickly; MOST_REQUESTS exceeds a worker's token batch.
 MOST_REQUESTS, MOST_RECORDS, MOST_PHOTOS = 200, 5, 2
+# All routes that take a passphrase; those of passkeys ask for it at /api/confirm.
+GUESSED = ("/api/sign-in", "/api/confirm", "/api/passphrase", "/api/erase")
 
 
 @pytest.fixture(scope="module", params=SERVERS)
@@ -76,6 +78,7 @@ def test_parallel_guesses_are_limited(server: Server) -> None:
         post("/api/passphrase", {"current": "wrong", "new": "nine loud copper kettles"}, **stolen),
         post("/api/erase", {"owner": uid_of(server, here), "passphrase": "wrong"}, **stolen),
     ]
+    assert {guess.split()[1].decode() for guess in guesses} == set(GUESSED)
     asked = [
         (f"127.0.{place}.{1 + number}", guess)
         for number in range(60)
@@ -92,6 +95,41 @@ def test_parallel_guesses_are_limited(server: Server) -> None:
     # The owner can still sign in from their own device and address.
     told = json.dumps({"name": "anna", "passphrase": WORDS["anna"]}).encode()
     assert server.ask("POST", "/api/sign-in", told, **JSON, **BROWSER_KEY)[0] == 200
+
+
+def test_guessed_routes_are_those_that_take_a_passphrase(server: Server) -> None:
+    """A new route that takes a passphrase belongs into the test of parallel guesses."""
+    document = server.ask("GET", "/api/openapi.json", **server.sign_in("anna"))[1]
+    schemas = document["components"]["schemas"]
+    found = set()
+    for path, verbs in document["paths"].items():
+        for verb in verbs.values():
+            for media in verb.get("requestBody", {}).get("content", {}).values():
+                name = media["schema"].get("$ref", "").rpartition("/")[2]
+                if {"passphrase", "current"} & set(schemas.get(name, {}).get("properties", ())):
+                    found.add(path)
+    assert found == set(GUESSED)
+
+
+def test_parallel_passkey_guesses_are_limited(server: Server) -> None:
+    """Invented signatures count as attempts of their address, together with passphrases."""
+    told = {
+        "id": "AAAA",
+        "client_data": "e30",
+        "authenticator_data": "AAAA",
+        "signature": "AAAA",
+        "user_handle": "AAAA",
+    }
+    guess = post("/api/passkeys/sign-in", told, **BROWSER_KEY)
+    with ThreadPoolExecutor(8) as pool:
+        found = list(pool.map(lambda _: status_from(server, "127.0.7.1", guess), range(60)))
+    assert 0 < found.count(401) <= 20
+    assert set(found) == {401, 429}
+    begin = post("/api/passkeys/sign-in/options", {}, **BROWSER_KEY)
+    words = post("/api/sign-in", {"name": "anna", "passphrase": WORDS["anna"]}, **BROWSER_KEY)
+    for request in (begin, words):
+        assert status_from(server, "127.0.7.1", request) == 429
+        assert status_from(server, "127.0.8.1", request) == 200
 
 
 def test_new_passphrase_ends_sessions_in_every_worker(server: Server) -> None:

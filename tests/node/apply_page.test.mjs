@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import test, { beforeEach, mock } from 'node:test';
 import { applyPage, latestClock } from '../../static/sync/apply_page.js';
 import { db, transaction } from '../../static/store/database.js';
-import { at, emptyBook, recordOf, saidOf, someId, unsentOf } from './support.mjs';
+import { DEVICE, at, emptyBook, recordOf, saidOf, someId, unsentOf } from './support.mjs';
 
 beforeEach(() => emptyBook());
 
@@ -11,7 +11,7 @@ async function apply(changes) {
   const { moved, last } = await transaction(
     'rw',
     db.tables.map(({ name }) => name),
-    (book) => applyPage(book, changes),
+    (book) => applyPage(book, changes, DEVICE),
   );
   return { moved: [...moved], last };
 }

@@ -16,8 +16,10 @@ from webapp.db import tables
 from webapp.db.engine import read_transaction, write_transaction
 from webapp.records.record import Record
 from webapp.records.repository import Key
-from webapp.retention.deleted_values import DAY_S, KEPT_DAYS, purge_deleted_values
+from webapp.retention.daily_seq import DAY_S
+from webapp.retention.deleted_values import purge_deleted_values
 from webapp.retention.schedule import purge_daily
+from webapp.spec import deleted_kept_days
 from webapp.sync.merge import merge
 
 OWNER = 1
@@ -25,6 +27,7 @@ TASTING = ("tasting", "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5")
 OTHER = ("tasting", "0192f0c1-2a3b-7c4d-8e5f-60718293a4b6")
 BOTTLE = ("bottle", "0192f0c1-2a3b-7c4d-8e5f-60718293a4b7")
 DAY_MS = DAY_S * 1000
+KEPT_DAYS = deleted_kept_days()
 MONTH_MS = KEPT_DAYS * DAY_MS
 TEXT = "a word about nobody else's business"
 
@@ -129,6 +132,36 @@ def test_backdated_deletion_is_kept_for_a_month(server: Server) -> None:
     assert purge(server) == [TASTING]
 
 
+def test_deletion_from_the_future_is_kept_for_a_month(server: Server) -> None:
+    """A clock that is far ahead, as after the server's own was, keeps no values for longer."""
+    phone = phone_with_notes(server)
+    server.now_ms += 365 * DAY_MS
+    delete(server, phone, TASTING)
+    server.now_ms -= 365 * DAY_MS
+    purge(server)
+    server.now_ms += MONTH_MS + DAY_MS
+    assert purge(server) == [TASTING]
+    assert TEXT not in text_of(server)
+
+
+def test_day_noted_by_a_clock_behind_is_dropped(server: Server) -> None:
+    """A server that starts with a clock decades behind deletes nothing once its clock is right."""
+    phone = phone_with_notes(server)
+    purge(server)
+    delete(server, phone, TASTING)
+    right_ms = server.now_ms
+    server.now_ms -= 10_000 * DAY_MS
+    assert purge(server) == []
+    server.now_ms = right_ms + 2 * DAY_MS
+    phone.edit(server.now_ms, OTHER, "words", "later")
+    phone.sync(server.send)
+    for day in range(2, KEPT_DAYS + 2):
+        server.now_ms = right_ms + day * DAY_MS
+        assert purge(server) == []
+    server.now_ms += 2 * DAY_MS
+    assert purge(server) == [TASTING]
+
+
 def test_restored_record_keeps_its_values(server: Server) -> None:
     phone = phone_with_notes(server)
     delete(server, phone, TASTING)
@@ -173,8 +206,11 @@ def test_phone_that_was_away_converges_after_the_purge(server: Server, is_edit_l
     for one in (away, phone, away):
         one.sync(server.send)
     assert phone.state() == away.state() == server.state()
-    words = record_of(server, TASTING)["fields"]["words"]
-    assert words == ("after the purge" if is_edit_late else None)
+    told = {"words": None, "place": None}
+    if is_edit_late:
+        # The phone still has the note, which it brings back whole.
+        told = {"words": "after the purge", "place": "at home"}
+    assert record_of(server, TASTING)["fields"] == told
     if not is_edit_late:
         # The late value is in the revision log and is removed by the next purge.
         assert "before the deletion" in text_of(server)

@@ -13,19 +13,26 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 from PIL import Image
+from sqlalchemy import update
 
 from tests.conftest import AppMaker
 from tests.photo_records import CLOCK_MS, push_photo
 from webapp.auth.owners import set_current_owner
 from webapp.db.engine import write_transaction
-from webapp.retention.erasure import DAY_S, purge_deleted
+from webapp.db.tables import owner
+from webapp.retention.daily_seq import DAY_S
+from webapp.retention.erasure import purge_deleted
+from webapp.spec import deleted_kept_days
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 OTHER = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b6"
 JPEG = {"Content-Type": "image/jpeg"}
 OWNER = 1
-GRACE_MS = 30 * DAY_S * 1000
+DAY_MS = DAY_S * 1000
+GRACE_MS = deleted_kept_days() * DAY_MS
 DELETED_MS = CLOCK_MS + 60_000
+# The first purge of a test, which notes what was deleted by then.
+NOTED_MS = 4 * CLOCK_MS
 
 
 def picture(colour: str = "maroon") -> bytes:
@@ -73,26 +80,46 @@ def test_deleted_photo_is_not_served(book: FlaskClient) -> None:
 
 def test_restored_photo_is_served_again(any_app: Flask, book: FlaskClient) -> None:
     push_photo(book, ID, deleted_ms=DELETED_MS)
-    assert erase(any_app, DELETED_MS + GRACE_MS - 1) == 0
+    assert erase(any_app, NOTED_MS) == 0
     push_photo(book, ID, at=120_000)
-    assert erase(any_app, DELETED_MS + 2 * GRACE_MS) == 0
+    assert erase(any_app, NOTED_MS + GRACE_MS) == 0
     assert book.get(f"/api/photos/{ID}").status_code == 200
 
 
 def test_photo_file_is_deleted_after_the_grace_period(any_app: Flask, book: FlaskClient) -> None:
     push_photo(book, ID, deleted_ms=DELETED_MS)
+    assert erase(any_app, NOTED_MS) == 0
+    assert erase(any_app, NOTED_MS + GRACE_MS - DAY_MS) == 0
     assert len(files(any_app)) == 1
-    assert erase(any_app, DELETED_MS + GRACE_MS) == 1
+    assert erase(any_app, NOTED_MS + GRACE_MS) == 1
     assert files(any_app) == []
     push_photo(book, ID, at=120_000)
     assert book.get(f"/api/photos/{ID}").status_code == 404
+
+
+@pytest.mark.parametrize("days", [-5_000, 5_000])
+def test_photo_grace_period_ignores_the_phone_clock(any_app: Flask, days: int) -> None:
+    """A backdated deletion deletes nothing early; one from the future keeps nothing for longer."""
+    client = any_app.test_client()
+    with any_app.app_context(), write_transaction() as connection:
+        # As after the server's own clock was wrong; otherwise it accepts no clock from the future.
+        connection.execute(update(owner).values(max_clock_ms=CLOCK_MS + 6_000 * DAY_MS))
+    push_photo(client, ID, at=-6_000 * DAY_MS)
+    put(client)
+    push_photo(client, ID, deleted_ms=CLOCK_MS + days * DAY_MS)
+    noted_ms = time.time_ns() // 1_000_000 + DAY_MS
+    assert erase(any_app, noted_ms) == 0
+    assert erase(any_app, noted_ms + GRACE_MS - DAY_MS) == 0
+    assert erase(any_app, noted_ms + GRACE_MS) == 1
+    assert files(any_app) == []
 
 
 def test_photo_file_shared_by_another_photo_is_retained(any_app: Flask, book: FlaskClient) -> None:
     push_photo(book, OTHER)
     put(book, OTHER)
     push_photo(book, ID, deleted_ms=DELETED_MS)
-    assert erase(any_app, DELETED_MS + GRACE_MS) == 1
+    erase(any_app, NOTED_MS)
+    assert erase(any_app, NOTED_MS + GRACE_MS) == 1
     assert book.get(f"/api/photos/{OTHER}").status_code == 200
 
 
@@ -116,7 +143,8 @@ def test_photo_uploaded_after_the_deletion_waits(any_app: Flask) -> None:
     push_photo(client, ID, deleted_ms=DELETED_MS)
     put(client)
     assert client.get(f"/api/photos/{ID}").status_code == 404
-    assert erase(any_app, DELETED_MS + GRACE_MS) == 1
+    erase(any_app, NOTED_MS)
+    assert erase(any_app, NOTED_MS + GRACE_MS) == 1
 
 
 def test_old_orphan_files_are_deleted_and_new_ones_kept(any_app: Flask, book: FlaskClient) -> None:

@@ -63,6 +63,8 @@ class Phone:
         # Superseded values that stayed unsent for more than a minute.
         self.earlier: list[dict[str, Any]] = []
         self.written_ms: dict[str, int] = {}
+        # Values that the server dropped from a record that this phone brings back.
+        self.dropped: list[tuple[Key, str, Any]] = []
         self.epoch: str | None = None
         self.token: str | None = None
         self.cursor = 0
@@ -137,6 +139,7 @@ class Phone:
         for change in answer["changes"]:
             self._take_change(change)
         self._note_taken(request, answer)
+        self._write_dropped_again(answer["now"])
         if any(one["outcome"] == "restamp" for one in answer["outcomes"]):
             self._restamp(answer["now"])
         self.epoch, self.token = answer["epoch"], answer["token"]
@@ -155,12 +158,32 @@ class Phone:
         key = (change["kind"], change["id"])
         theirs = {name: change[name] for name in blank(key)}
         self._store_superseded(key, change)
+        self._note_dropped(key, change)
         self.records[key] = merge(self.records.get(key), theirs)["record"]
         self._confirm(key, change)
         for clock in (*change["clocks"].values(), change["deleted_clock"]):
             if clock is not None:
                 self.last_clock = max(self.last_clock or clock, clock)
                 self.seen_clock = max(self.seen_clock or clock, clock)
+
+    def _note_dropped(self, key: Key, change: dict[str, Any]) -> None:
+        """Note values of a record that this phone edited after the server had dropped them."""
+        mine, mark = self.records.get(key), change["deleted_clock"]
+        if mine is None or not change["deleted"]:
+            return
+        restored = not mine["deleted"] and (mine["deleted_clock"] or "") > mark
+        if not restored and all(clock <= mark for clock in mine["clocks"].values()):
+            return
+        for name, clock in change["clocks"].items():
+            value = mine["fields"].get(name)
+            is_dropped = clock == mark and change["fields"][name] is None
+            if is_dropped and value is not None and mine["clocks"][name] < mark:
+                self.dropped.append((key, name, value))
+
+    def _write_dropped_again(self, now_ms: int) -> None:
+        for key, name, value in self.dropped:
+            self.edit(now_ms, key, name, value)
+        self.dropped = []
 
     def _store_superseded(self, key: Key, change: dict[str, Any]) -> None:
         """Move outbox values that lost the merge to `earlier`, for the server's revision log."""

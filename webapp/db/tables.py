@@ -180,7 +180,7 @@ passkey_challenge = Table(
 
 # Counters of attempts and requests. at_s: start of the window or time of the last attempt (seconds
 # of the epoch); see auth/counters.py. Keys "seq/..." have an owner's last sequence number of a day;
-# see retention/deleted_values.py.
+# see retention/daily_seq.py.
 tally = Table(
     "tally",
     metadata,

@@ -4,9 +4,8 @@ The record stays as its deletion mark, because phones that were offline must lea
 Each value becomes null with the clock of the mark, an ordinary later value that every phone accepts
 by the ordinary merge. The revisions of the record are deleted.
 
-The mark has the clock of a phone, which may be wrong or forged. The record must therefore also be
-unchanged on this server for as long: each day the owner's last sequence number is stored, and a
-record is old if its number is not above the one stored then.
+The server counts the days by its own clock (`webapp.retention.daily_seq`), because the mark has the
+clock of a phone.
 """
 
 from __future__ import annotations
@@ -14,10 +13,10 @@ from __future__ import annotations
 import time
 from collections.abc import Iterable
 
-from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy import Connection, select, update
 
 from webapp.db.engine import read_transaction
-from webapp.db.tables import owner, record, revision, tally
+from webapp.db.tables import owner, record, revision
 from webapp.photos.storage import Transaction
 from webapp.records.record import Record, is_deleted
 from webapp.records.repository import (
@@ -29,10 +28,9 @@ from webapp.records.repository import (
     to_record,
     write_records,
 )
+from webapp.retention.daily_seq import seq_before
+from webapp.spec import deleted_kept_days
 
-# As long as the app offers to restore a note (`DAYS` in the page of deleted notes).
-KEPT_DAYS = 30
-DAY_S = 24 * 3600
 _BATCH = 400
 
 
@@ -41,14 +39,14 @@ def purge_deleted_values(
 ) -> list[Key]:
     """Drop the values of an owner's records deleted long ago; return the keys of the records."""
     now_ms = now_ms if now_ms is not None else time.time_ns() // 1_000_000
-    kept_days = max(kept_days, KEPT_DAYS)
+    kept_days = max(kept_days, deleted_kept_days())
     with transaction() as connection:
-        old_seq = _old_seq(connection, owner_id, kept_days, now_ms // 1000)
+        old_seq = seq_before(connection, owner_id, kept_days, now_ms // 1000)
     if not old_seq:
         return []
     # Search without the lock, because it reads the whole notebook.
     with read_transaction() as connection:
-        found = _expired(connection, owner_id, old_seq, now_ms - kept_days * DAY_S * 1000)
+        found = _expired(connection, owner_id, old_seq)
     for start in range(0, len(found), _BATCH):
         with transaction() as connection:
             lock_owner(connection, owner_id)
@@ -56,29 +54,8 @@ def purge_deleted_values(
     return found
 
 
-def _old_seq(connection: Connection, owner_id: int, kept_days: int, now_s: int) -> int:
-    """Store today's last number; return the last one of `kept_days` ago, 0 if none is stored."""
-    lock_owner(connection, owner_id)
-    columns, prefix = tally.c, f"seq/{owner_id}/"
-    mine = columns.key.startswith(prefix, autoescape=True)
-    seq = connection.scalar(select(owner.c.seq).where(owner.c.id == owner_id)) or 0
-    old = connection.execute(
-        select(columns.used, columns.at_s)
-        .where(mine, columns.at_s <= now_s - kept_days * DAY_S)
-        .order_by(columns.at_s.desc())
-        .limit(1)
-    ).one_or_none()
-    key = f"{prefix}{now_s // DAY_S}"
-    if connection.scalar(select(columns.key).where(columns.key == key)) is None:
-        connection.execute(insert(tally), {"key": key, "used": seq, "at_s": now_s})
-    if old is None:
-        return 0
-    connection.execute(delete(tally).where(mine, columns.at_s < old.at_s))
-    return min(int(old.used), seq)
-
-
-def _expired(connection: Connection, owner_id: int, old_seq: int, until_ms: int) -> list[Key]:
-    """Find the records that were deleted before `until_ms` and have values or revisions.
+def _expired(connection: Connection, owner_id: int, old_seq: int) -> list[Key]:
+    """Find the records that were deleted by `old_seq` and have values or revisions.
 
     A record that another one refers to is skipped, because that one is in use or restorable.
     """
@@ -86,7 +63,6 @@ def _expired(connection: Connection, owner_id: int, old_seq: int, until_ms: int)
     query = select(record).where(
         columns.owner_id == owner_id,
         columns.deleted,
-        columns.deleted_clock < f"{until_ms:013d}",
         columns.seq <= old_seq,
     )
     deleted = [one for row in connection.execute(query) if is_deleted(one := to_record(row))]

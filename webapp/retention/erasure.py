@@ -1,8 +1,9 @@
 """Deletes the pictures of deleted photos from the disk when their grace period is over.
 
 A deleted photo record can be restored, so its picture stays on the disk, in no response and no
-export, for a grace period. Leftovers of failures (files without a row, rows without a record,
-partly written files) are deleted when a day old; before that, a request may still be writing them.
+export, for a grace period. The server counts it by its own clock (`webapp.retention.daily_seq`).
+Leftovers of failures (files without a row, rows without a record, partly written files) are deleted
+when a day old; before that, a request may still be writing them.
 """
 
 from __future__ import annotations
@@ -10,16 +11,17 @@ from __future__ import annotations
 import contextlib
 import time
 from pathlib import Path
+from typing import Any
 
-from sqlalchemy import Connection, delete, select
+from sqlalchemy import Connection, Row, delete, select
 
 from webapp.db.engine import read_transaction
 from webapp.db.tables import photo_bytes
 from webapp.photos.storage import PHOTO, Transaction, delete_unreferenced
-from webapp.records.record import Record, is_deleted
+from webapp.records.record import is_deleted
 from webapp.records.repository import lock_owner, record_rows, to_record
+from webapp.retention.daily_seq import DAY_S, seq_before
 
-DAY_S = 24 * 3600
 _CHUNK = 400
 
 
@@ -32,12 +34,13 @@ def purge_deleted(
 ) -> int:
     """Delete an owner's expired pictures and leftovers; return the number of expired pictures."""
     now_ms = now_ms if now_ms is not None else time.time_ns() // 1_000_000
-    until_ms = now_ms - grace_days * DAY_S * 1000
+    with transaction() as connection:
+        old_seq = seq_before(connection, owner_id, grace_days, now_ms // 1000)
     with read_transaction() as connection:
-        expired = _expired(connection, owner_id, until_ms, now_ms)
+        expired = _expired(connection, owner_id, old_seq, now_ms)
         left = _leftovers(connection, folder, owner_id, now_ms // 1000 - DAY_S)
     if expired:
-        expired = _delete_rows(transaction, owner_id, until_ms, now_ms)
+        expired = _delete_rows(transaction, owner_id, old_seq, now_ms)
     going = [*{sha for _, sha in expired} | left]
     for start in range(0, len(going), _CHUNK):
         delete_unreferenced(transaction, folder, owner_id, going[start : start + _CHUNK])
@@ -45,12 +48,12 @@ def purge_deleted(
 
 
 def _delete_rows(
-    transaction: Transaction, owner_id: int, until_ms: int, now_ms: int
+    transaction: Transaction, owner_id: int, old_seq: int, now_ms: int
 ) -> list[tuple[str, str]]:
     """Delete the rows of expired pictures, which are determined again under the lock."""
     with transaction() as connection:
         lock_owner(connection, owner_id)
-        expired = _expired(connection, owner_id, until_ms, now_ms)
+        expired = _expired(connection, owner_id, old_seq, now_ms)
         for start in range(0, len(expired), _CHUNK):
             columns = photo_bytes.c
             ids = [id_ for id_, _ in expired[start : start + _CHUNK]]
@@ -61,27 +64,23 @@ def _delete_rows(
 
 
 def _expired(
-    connection: Connection, owner_id: int, until_ms: int, now_ms: int
+    connection: Connection, owner_id: int, old_seq: int, now_ms: int
 ) -> list[tuple[str, str]]:
-    """Find (id, hash) of pictures whose record was deleted by `until_ms` or never arrived."""
-    records = {row.id: to_record(row) for row in record_rows(connection, owner_id, PHOTO)}
+    """Find (id, hash) of pictures whose record was deleted by `old_seq` or never arrived."""
+    records = {row.id: row for row in record_rows(connection, owner_id, PHOTO)}
     day_ago = time.strftime("%Y-%m-%dT%H:%M:%S", time.gmtime(now_ms / 1000 - DAY_S))
     kept = select(photo_bytes).where(photo_bytes.c.owner_id == owner_id)
     return [
         (row.id, row.sha256)
         for row in connection.execute(kept)
-        if _is_expired(records.get(row.id), row.kept_at < day_ago, until_ms)
+        if _is_expired(records.get(row.id), row.kept_at < day_ago, old_seq)
     ]
 
 
-def _is_expired(one: Record | None, is_old: bool, until_ms: int) -> bool:
-    if one is None:
+def _is_expired(row: Row[Any] | None, is_old: bool, old_seq: int) -> bool:
+    if row is None:
         return is_old
-    return is_deleted(one) and _deleted_ms(one) <= until_ms
-
-
-def _deleted_ms(one: Record) -> int:
-    return int(str(one["deleted_clock"]).partition("-")[0])
+    return bool(row.seq <= old_seq) and is_deleted(to_record(row))
 
 
 def _leftovers(connection: Connection, folder: Path, owner_id: int, until_s: float) -> set[str]:

@@ -12,14 +12,15 @@ from sqlalchemy.exc import DBAPIError
 
 from webapp.auth.owners import owners, set_current_owner
 from webapp.db.engine import write_transaction
+from webapp.retention.daily_seq import DAY_S
 from webapp.retention.deleted_values import purge_deleted_values
-from webapp.retention.erasure import DAY_S, purge_deleted
+from webapp.retention.erasure import purge_deleted
 
 _log = logging.getLogger(__name__)
 
 
 def purge_daily(owner_id: int) -> None:
-    """Delete this owner's expired pictures, once a day in each process. Never raises."""
+    """Delete this owner's expired pictures and values, once a day in each process. Never raises."""
     done: dict[int, int] = current_app.extensions.setdefault("erased_on", {})
     today = int(time.time()) // DAY_S
     if done.get(owner_id) == today:

@@ -74,6 +74,30 @@ def test_values_of_an_old_deletion_leave_every_phone(two_phones, shared_server):
         assert "secret" not in json.dumps(phone.run("return await book.db.cache.toArray()"))
 
 
+@pytest.mark.parametrize("deed", ["edit", "restore"])
+def test_note_brought_back_after_its_purge_is_whole(two_phones, shared_server, deed):
+    one, other = two_phones
+    id_ = one.save("tasting", {"words": "all of it", "liking": 7})
+    for phone in two_phones:
+        phone.sync()
+    other.run(DELETE, id_)
+    other.sync()
+    if deed == "restore":
+        one.sync()
+    assert ("tasting", id_) in purge_as_if_later(shared_server)
+    if deed == "restore":
+        one.run("await book.restore('tasting', value)", id_)
+    else:
+        one.save("tasting", {"words": "more of it"}, id_)
+    for phone in (one, other, one):
+        assert phone.sync() == "done"
+    rows = [phone.row("tasting", id_) for phone in two_phones]
+    assert rows[0] == rows[1]
+    words = "all of it" if deed == "restore" else "more of it"
+    assert (rows[0]["fields"], rows[0]["gone"]) == ({"words": words, "liking": 7}, 0)
+    assert [phone.outbox() for phone in two_phones] == [[], []]
+
+
 @pytest.mark.parametrize("deeds", DEEDS.values(), ids=DEEDS)
 def test_both_sync_orders_converge_to_equal_bytes(two_phones, open_book, deeds):
     phones, third = two_phones, open_book()

@@ -1,9 +1,10 @@
-// Notes deleted in the last 30 days, each with a button to restore it. Works offline.
+// Notes deleted lately (`deletedKeptDays`), each with a button to restore it. Works offline.
 import { html, useMemo } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { date } from '../../../lib/format.js';
 import { bottlesByIds, deletedTastings, liveSignal } from '../../../store/queries.js';
 import { clockMs } from '../../../store/hlc.js';
+import { deletedKeptDays } from '../../../store/record.js';
 import { restore } from '../../../store/write.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
@@ -14,12 +15,11 @@ import { RowText } from '../../../components/layout/row.js';
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {{ row: Row, name: string }} Deleted */
 
-const DAYS = 30;
 const DAY_MS = 86_400_000;
 
 /** @returns {Promise<Deleted[]>} */
 async function readAll() {
-  const rows = await deletedTastings(Date.now() - DAYS * DAY_MS);
+  const rows = await deletedTastings(Date.now() - deletedKeptDays * DAY_MS);
   const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
   return rows.map((row) => ({ row, name: bottleName(resolveBottle(bottles, row.fields['bottle'])) }));
 }
@@ -28,7 +28,7 @@ export function DeletedPage() {
   const found = useMemo(() => liveSignal(readAll, /** @type {Deleted[] | null} */ (null)), []).value;
   return html`<${Page} title=${t('book.deleted_title')} back="/book">
     ${found?.length === 0 && html`<p class="voice">${t('book.deleted_none')}</p>`}
-    <p class="soft">${t('book.deleted_note', { count: DAYS })}</p>
+    <p class="soft">${t('book.deleted_note', { count: deletedKeptDays })}</p>
     <ul class="ruled deleted-notes">
       ${(found ?? []).map(({ row, name }) => html`<${DeletedNote} key=${row.id} row=${row} name=${name} />`)}
     </ul>
