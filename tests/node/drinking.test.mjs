@@ -13,7 +13,7 @@ test('every style has one usual span, from no later than by', () => {
   for (const span of data.after_harvest) assert.ok(span.from_years <= span.by_years, span.styles[0]);
 });
 
-test('a vintage counts from the harvest and a bottle without one from its purchase', () => {
+test('without a vintage the span counts from the purchase', () => {
   assert.deepEqual(usualSpan(BAROLO, '2022-05-01'), { from: 2022, by: 2041 });
   assert.deepEqual(usualSpan({ style: 'spk_champagne_brut' }, '2025-12-24'), { from: 2025, by: 2029 });
   assert.deepEqual(usualSpan({ style: 'frt_fino', vintage: 2010 }, '2025-12-24'), { from: 2025, by: 2026 });
@@ -52,7 +52,7 @@ test('the state turns at the ends of the span', () => {
   assert.equal(drinkingState({ from: 2020, by: null }, 2026), 'ready');
 });
 
-test('what to drink soon comes first and bottles without years last', () => {
+test('what to drink soon comes first, unknown years last', () => {
   const spans = [
     [null, null],
     [2040, 2050],
