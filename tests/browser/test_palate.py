@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_server import fill, first_tastings
@@ -72,14 +72,26 @@ def palate_page(
         page.close()
 
 
+def unfold(page: Page, title: str) -> Locator:
+    """Open a folded part and return it."""
+    part = page.get_by_role("group").filter(has=page.get_by_role("heading", name=title))
+    part.get_by_role("heading", name=title).click()
+    return part
+
+
+def unfold_wines(page: Page) -> None:
+    unfold(page, "Your wines, one by one")
+    expect(page.locator(".target-entry")).to_have_count(7)
+
+
 def names(page: Page, selector: str) -> list[str]:
     return [text.strip() for text in page.locator(selector).all_inner_texts()]
 
 
 def test_palate_draws_every_scale_and_describes_it(palate_page):
     page = palate_page(None)
+    unfold_wines(page)
     entries = page.locator(".target-entry")
-    expect(entries).to_have_count(7)
     said = names(page, ".target-entry .target-said")
     assert any(
         re.fullmatch(r"You like (very )?(low|moderate|high) \w+, about [\d.]+ \(.+\)\.", text)
@@ -94,15 +106,37 @@ def test_palate_draws_every_scale_and_describes_it(palate_page):
 
 def test_palate_lists_the_most_important_first(palate_page):
     page = palate_page(None)
-    expect(page.locator(".target-entry")).to_have_count(7)
+    unfold_wines(page)
     order = ["matters a lot", "matters a bit", "matters little"]
-    ranks = [order.index(text) for text in names(page, ".target-head .soft")]
+    ranks = [order.index(text) for text in names(page, ".target-entry .target-head .soft")]
     assert ranks == sorted(ranks)
+
+
+@pytest.mark.parametrize("tastings", [3, 10, None])
+def test_palate_fits_four_screens_with_suggestions_first(palate_page, tastings):
+    page = palate_page(tastings)
+    expect(page.get_by_role("heading", name="Your guesses and the label")).to_be_attached()
+    assert page.evaluate("document.documentElement.scrollHeight") <= 4 * VIEW["height"]
+    titles = page.locator(".palate-part > h2").all_inner_texts()
+    assert titles == ["What to try next", "What you like in a wine", "Styles", "What this rests on"]
+
+
+def test_stretch_is_shown_less_sure_than_close(palate_page):
+    page = palate_page(None)
+    section = page.get_by_role("region", name="What to try next")
+    chances = [
+        [int(text) for text in re.findall(r"(\d+)\s?% chance", entries.inner_text())]
+        for entries in section.get_by_role("list").all()
+    ]
+    close, stretch, _ = chances
+    assert len(close) == len(stretch) == 2
+    assert max(stretch) < min(close)
 
 
 def test_ideal_point_opens_its_tastings(palate_page):
     page = palate_page(None)
-    page.locator(".target-entry button").first.click()
+    likes = page.get_by_role("region", name="What you like in a wine")
+    likes.get_by_role("button").first.click()
     sheet = page.get_by_role("dialog")
     expect(
         sheet.get_by_role("heading", name=re.compile(r"The \d+ tastings behind this"))
@@ -125,7 +159,7 @@ def test_liked_and_disliked_styles_show_uncertainty(palate_page):
     page = palate_page(None)
     section = page.get_by_role("region", name="Styles")
     expect(section.get_by_role("heading", name="Liked", exact=True)).to_be_visible()
-    expect(section.get_by_role("heading", name="Not for me")).to_be_visible()
+    expect(unfold(page, "Not for me").get_by_role("listitem").first).to_be_visible()
     labels = [
         row.get_attribute("aria-label") or ""
         for row in section.locator(".interval-row button").all()
@@ -137,7 +171,7 @@ def test_liked_and_disliked_styles_show_uncertainty(palate_page):
 def test_suggestion_lists_share_no_style_and_give_reasons(palate_page):
     page = palate_page(None)
     section = page.get_by_role("region", name="What to try next")
-    expect(section.locator(".next-entry")).to_have_count(9)
+    expect(section.locator(".next-entry")).to_have_count(5)
     for _ in range(3):
         section.get_by_role("button", name=re.compile("^All ")).first.click()
     # The list expands a few rows at a time.
@@ -152,12 +186,12 @@ def test_suggestion_lists_share_no_style_and_give_reasons(palate_page):
 
 def test_repeats_and_guesses_are_reported(palate_page):
     page = palate_page(None)
-    steady = page.get_by_role("region", name="How consistent you are")
+    steady = unfold(page, "How consistent you are")
     expect(steady).to_contain_text("no forecast of your ratings can match them better")
     steady.locator(".interval-row button").first.click()
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()
     page.keyboard.press("Escape")
-    guesses = page.get_by_role("region", name="Your guesses and the label")
+    guesses = unfold(page, "Your guesses and the label")
     expect(guesses.get_by_text(re.compile(r"You guess alcohol [\d.]+% too high"))).to_be_visible()
 
 
@@ -174,10 +208,11 @@ def test_palate_with_three_ratings_states_its_uncertainty(palate_page):
     expect(
         page.get_by_text("You’ve rated 3 wines. For now, this page shows what most people like")
     ).to_be_visible()
-    expect(page.get_by_text("not known yet").first).to_be_visible()
+    expect(page.get_by_text("Not known yet").first).to_be_visible()
     # The lower sections are rendered later.
     expect(page.locator(".next-entry").nth(2)).to_be_visible()
-    expect(page.get_by_text("This needs five rated wines")).to_be_visible()
+    changes = unfold(page, "The last 12 months and before")
+    expect(changes.get_by_text("This needs five rated wines")).to_be_visible()
 
 
 def test_palate_with_ten_ratings_lists_unknown_targets(palate_page):
@@ -198,13 +233,13 @@ def test_palate_is_shown_without_the_server(live_server, phone):
     live_server.start("--demo")
     page = phone().new_page()
     page.goto("/#/palate")
-    expect(page.locator(".target-entry")).to_have_count(7)
+    unfold_wines(page)
     page.evaluate("navigator.serviceWorker.ready.then(() => null)")
     page.goto("/#/settings")
     expect(page.get_by_text("79 tastings")).to_be_visible()
     live_server.kill()
     page.goto("/#/palate")
     page.reload()
-    expect(page.locator(".target-entry")).to_have_count(7)
+    unfold_wines(page)
     page.locator(".target-entry button").first.click()
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()

@@ -64,7 +64,7 @@ def test_new_phone_pulls_everything_and_works_offline(phone, live_server, ten_ye
     expect(page.get_by_text(re.compile(r"[1-9]\d* found"))).to_be_visible()
     page.goto("/#/palate")
     expect(page.locator(".palate-lead")).to_contain_text("1,000 wines")
-    page.locator(".target-entry button").first.click()
+    page.locator(".target-button").first.click()
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()
 
 

@@ -173,7 +173,7 @@ def test_bought_pick_is_stocked_and_poured(three):
     expect(row(three, "Pale Ledge")).to_be_visible()
     assert three.evaluate(RECORDS, "stock") == []
     row(three, "Pale Ledge").get_by_role("button", name="Bought: Pale Ledge").tap()
-    three.get_by_text("1 bottle at home").tap()
+    three.get_by_role("link", name="1 bottle at home").tap()
     three.get_by_role("button", name="Pour: Pale Ledge").tap()
     three.wait_for_url("**/#/pour/**")
     assert [stock["count"] for stock in three.evaluate(RECORDS, "stock")] == [0]

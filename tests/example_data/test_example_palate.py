@@ -116,3 +116,10 @@ def test_suggested_styles_are_truly_liked_above_average(document):
     close = [likings[entry["style"]] for entry in document["next"]["close"]]
     assert close
     assert min(close) > np.median(list(likings.values()))
+
+
+def test_stretch_of_the_example_is_less_sure(document):
+    close, stretch = document["next"]["close"], document["next"]["stretch"]
+    assert len(stretch) == 5
+    assert min(one["sd_of_mean"] for one in stretch) > max(one["sd_of_mean"] for one in close)
+    assert max(one["p_like"] for one in stretch) < min(one["p_like"] for one in close)

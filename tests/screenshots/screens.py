@@ -116,6 +116,8 @@ def screens() -> list[Screen]:
         Screen("book twins", "#/book/twins", books=only_demo),
         Screen("shelf", "#/shelf"),
         Screen("shelf add", "#/shelf", opens(".at-thumb button"), small, 1),
+        Screen("shelf home", "#/shelf/home", books=small),
+        Screen("shelf home years", "#/shelf/home", opens(".home-open"), only_demo, 1),
         Screen("shelf pick", "#/shelf", opens(".pick-open"), only_demo, 1),
         Screen("shelf order", "#/shelf", opens(".shelf-head button"), only_demo, 1),
         Screen("shelf list", "#/shelf", opens(".at-thumb .button:not(.primary)"), only_demo, 1),

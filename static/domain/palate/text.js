@@ -78,8 +78,8 @@ export function targetSentence({ attribute, target, low, high, shape }) {
 }
 
 /** @param {Reason} reason */
-export function reasonText({ what, name, level }) {
-  if (what === 'style') return t('palate.reason.style');
+export function reasonText({ what, name, level, direction }) {
+  if (what === 'style') return t(`palate.reason.style.${direction}`);
   return t(`palate.reason.${what === 'alcohol' ? 'alcohol' : name}.${level}`);
 }
 

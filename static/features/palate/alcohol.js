@@ -13,20 +13,33 @@ const LINE = { min: 5, max: 20 };
 const EDGE = 0.05;
 
 /** @param {{ alcohol: AlcoholRange }} props */
-export function Alcohol({ alcohol }) {
+export function AlcoholLine({ alcohol }) {
   const sentence = alcoholSentence(alcohol);
-  const { known, low_abv, high_abv, best_abv, dots } = alcohol;
-  return html`<section class="palate-part" aria-labelledby="palate-alcohol">
-    <h2 id="palate-alcohol">${t('palate.alcohol')}</h2>
+  return html`<li><button type="button" class="target-button short" onClick=${() => openAlcohol(alcohol, sentence)}>
+    <span class="target-head"><span class="name">${t('palate.alcohol')}</span></span>
+    ${alcohol.known && html`<${IdealPointChart} ...${axisOf(alcohol)} />`}
+    <span class="target-said voice">${sentence}</span>
+  </button></li>`;
+}
+
+/** @param {{ alcohol: AlcoholRange }} props */
+export function AlcoholChart({ alcohol }) {
+  const sentence = alcoholSentence(alcohol);
+  return html`<ul class="ruled"><li>
     <button type="button" class="target-button" onClick=${() => openAlcohol(alcohol, sentence)}>
-      <${IdealPointChart} ...${LINE} low=${known ? low_abv : null} high=${known ? high_abv : null}
-          mark=${known ? best_abv : null}
-        dots=${dots.map(({ x, liking }) => ({ x, height: likingFraction(liking), filled: isLiked(liking) }))} />
+      <span class="target-head"><span class="name">${t('palate.alcohol')}</span></span>
+      <${IdealPointChart} ...${axisOf(alcohol)}
+        dots=${alcohol.dots.map(({ x, liking }) => ({ x, height: likingFraction(liking), filled: isLiked(liking) }))} />
       <span class="scale-ends figure" aria-hidden="true"><span>${abv(LINE.min)}</span><span>${abv(LINE.max)}</span>
       </span>
       <span class="target-said voice">${sentence}</span>
     </button>
-  </section>`;
+  </li></ul>`;
+}
+
+/** Return what the axis shows. @param {AlcoholRange} alcohol */
+function axisOf({ known, low_abv, high_abv, best_abv }) {
+  return { ...LINE, low: known ? low_abv : null, high: known ? high_abv : null, mark: known ? best_abv : null };
 }
 
 /** @param {AlcoholRange} alcohol */

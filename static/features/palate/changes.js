@@ -16,16 +16,9 @@ const INTERVAL_SD = 1.2816;
 /** @param {{ changes: ChangesOfYear }} props */
 export function Changes({ changes }) {
   const compared = changes.level === 'compared' && changes.liking !== null;
-  return html`<section class="palate-part" aria-labelledby="palate-changes">
-    <h2 id="palate-changes">${t('palate.changes')}</h2>
-    ${
-      compared
-        ? html`<${Compared} changes=${changes} />`
-        : html`<p class="soft">
-      ${t('palate.changes_none', { before: changes.n_before, now: changes.n_now })}
-    </p>`
-    }
-  </section>`;
+  return compared
+    ? html`<${Compared} changes=${changes} />`
+    : html`<p class="soft">${t('palate.changes_none', { before: changes.n_before, now: changes.n_now })}</p>`;
 }
 
 /** @param {{ changes: ChangesOfYear }} props */

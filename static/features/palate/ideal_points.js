@@ -1,5 +1,5 @@
 // Ideal points: an axis for each attribute, the most important first.
-import { html, useMemo } from '../../lib/ui.js';
+import { html } from '../../lib/ui.js';
 import { number } from '../../lib/format.js';
 import { IdealPointChart } from '../../components/chart/ideal_point_chart.js';
 import { t } from '../../i18n.js';
@@ -11,20 +11,28 @@ import { formatScore, isLiked, likingFraction, importanceText, targetSentence } 
 const LINE = { min: 0, max: 10 };
 const MAX_WEIGHT = 9;
 
-/** @param {{ targets: Target[], drawn: number }} props drawn: number of axes to render now */
-export function Targets({ targets, drawn }) {
-  const entries = useMemo(
-    () =>
-      [...targets]
-        .sort((a, b) => rank(b) - rank(a))
-        .map((target) => html`<${TargetEntry} key=${target.attribute} target=${target} />`),
-    [targets],
-  );
-  return html`<section class="palate-part" aria-labelledby="palate-targets">
-    <h2 id="palate-targets">${t('palate.targets')}</h2>
-    <p class="soft small">${t('palate.targets_legend')}</p>
-    <ul class="ruled">${entries.slice(0, drawn)}</ul>
-  </section>`;
+/** Return the ideal points that are known, the most important first. @param {Target[]} targets */
+export function knownTargets(targets) {
+  return targets.filter(({ shape }) => shape !== 'unknown').sort((a, b) => rank(b) - rank(a));
+}
+
+/** One ideal point in short. @param {{ target: Target }} props */
+export function TargetLine({ target }) {
+  return html`<li><button type="button" class="target-button short" onClick=${() => openTarget(target)}>
+    <span class="target-head"><span class="name">${t(`scale.${target.attribute}`)}</span>
+      <span class="figure">${figureOf(target)}</span></span>
+    <${IdealPointChart} ...${axisOf(target)} />
+    <span class="target-said voice">${targetSentence(target)}</span>
+  </button></li>`;
+}
+
+/** Every attribute with the tastings behind it. @param {{ targets: Target[] }} props */
+export function TargetCharts({ targets }) {
+  const ordered = [...targets].sort((a, b) => rank(b) - rank(a));
+  return html`<p class="soft small">${t('palate.targets_legend')}</p>
+    <ul class="ruled">
+      ${ordered.map((target) => html`<${TargetEntry} key=${target.attribute} target=${target} />`)}
+    </ul>`;
 }
 
 /**
@@ -37,27 +45,41 @@ function rank({ shape, weight }) {
 
 /** @param {{ target: Target }} props */
 function TargetEntry({ target }) {
-  const { attribute, low, high, weight, shape } = target;
-  const sentence = targetSentence(target);
-  const known = shape !== 'unknown';
+  const { attribute, weight, shape } = target;
   return html`<li class="target-entry">
     <button type="button" class="target-button" onClick=${() => openTarget(target)}>
       <span class="target-head"><span class="name">${t(`scale.${attribute}`)}</span>
-        ${known && html`<span class="soft small">${importanceText(weight)}</span>`}
-        <span class="figure">${shape === 'peak' ? formatScore(Number(target.target)) : known ? '' : '\u2013'}</span>
+        ${shape !== 'unknown' && html`<span class="soft small">${importanceText(weight)}</span>`}
+        <span class="figure">${figureOf(target)}</span>
         </span>
-      <${IdealPointChart} ...${LINE} low=${known ? low : null} high=${known ? high : null}
-          mark=${shape === 'peak' ? target.target : null}
-        open=${shape === 'more' ? 'high' : shape === 'less' ? 'low' : null} dots=${dotsOf(target)} />
+      <${IdealPointChart} ...${axisOf(target)} dots=${dotsOf(target)} />
       <span class="scale-ends" aria-hidden="true">
       <span>${t(`scale.${attribute}.low`)}
       </span>
       <span>${t(`scale.${attribute}.high`)}
       </span>
       </span>
-      <span class="target-said voice">${sentence}</span>
+      <span class="target-said voice">${targetSentence(target)}</span>
     </button>
   </li>`;
+}
+
+/** @param {Target} target */
+function figureOf({ target, shape }) {
+  if (shape === 'unknown') return '\u2013';
+  return shape === 'peak' ? formatScore(Number(target)) : '';
+}
+
+/** Return what the axis shows. @param {Target} target */
+function axisOf({ target, low, high, shape }) {
+  const known = shape !== 'unknown';
+  return {
+    ...LINE,
+    low: known ? low : null,
+    high: known ? high : null,
+    mark: shape === 'peak' ? target : null,
+    open: /** @type {'low' | 'high' | null} */ (shape === 'more' ? 'high' : shape === 'less' ? 'low' : null),
+  };
 }
 
 /** @param {Target} target */

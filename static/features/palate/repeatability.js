@@ -21,14 +21,11 @@ const INTERVAL_SD = 1.2816;
 const AXIS_RANGE = { warmth: 3, guess_abv: 3, guess_age_years: 10 };
 
 /** @param {{ repeatability: Repeatability }} props */
-export function RepeatabilitySection({ repeatability }) {
+export function RepeatabilityPart({ repeatability }) {
   const { within_sd, limit, ceiling, bottles, level } = repeatability;
   const known = within_sd !== null && limit !== null;
-  return html`<section class="palate-part" aria-labelledby="palate-steady">
-    <h2 id="palate-steady">${t('palate.steady')}</h2>
-    ${
-      known
-        ? html`<p>
+  return known
+    ? html`<p>
           ${t('palate.steady_said', {
             sd: number(within_sd),
             limit: number(limit),
@@ -36,9 +33,7 @@ export function RepeatabilitySection({ repeatability }) {
         </p>
         ${ceiling !== null && html`<p>${t('palate.steady_ceiling', { ceiling: number(ceiling, 2) })}</p>`}
         <${Repeats} bottles=${bottles} />`
-        : html`<p class="soft">${t('palate.steady_none')}</p>`
-    }
-  </section>`;
+    : html`<p class="soft">${t('palate.steady_none')}</p>`;
 }
 
 /**
@@ -81,14 +76,11 @@ export function Calibration({ calibration }) {
   const checked = /** @type {(keyof typeof AXIS_RANGE)[]} */ (Object.keys(AXIS_RANGE)).filter(
     (name) => calibration[name].mean !== null,
   );
-  return html`<section class="palate-part" aria-labelledby="palate-calibration">
-    <h2 id="palate-calibration">${t('palate.calibration')}</h2>
-    <p class="soft small">${t(checked.length ? 'palate.calibration_legend' : 'palate.calibration_none')}</p>
+  return html`<p class="soft small">${t(checked.length ? 'palate.calibration_legend' : 'palate.calibration_none')}</p>
     <ul
       class="ruled">${checked.map((name) => html`<${CheckRow} key=${name} name=${name} check=${calibration[name]} />`)}
     </ul>
-    <a class="button plain" href="#/pour/guesses">${t('palate.all_guesses')}</a>
-  </section>`;
+    <a class="button plain" href="#/pour/guesses">${t('palate.all_guesses')}</a>`;
 }
 
 /** @param {{ name: keyof typeof AXIS_RANGE, check: Check }} props */

@@ -1,23 +1,28 @@
-// Palate screen: what was learned about the user's taste, the most important first.
+// Palate screen: what to try next, then what the user likes, then what this rests on.
 import { html, useMemo } from '../../lib/ui.js';
 import { palate } from '../../store/palate_cache.js';
 import { list } from '../../lib/format.js';
 import { useProgressiveCount } from '../../components/layout/progressive.js';
 import { t } from '../../i18n.js';
 import { Page } from '../shell/page.js';
-import { Alcohol } from './alcohol.js';
+import { ExpandableList } from '../../components/layout/expandable_list.js';
+import { Fold } from '../../components/layout/fold.js';
+import { AlcoholChart, AlcoholLine } from './alcohol.js';
 import { Changes } from './changes.js';
 import { EvidenceSheet } from './evidence.js';
 import { StartSuggestions, Suggestions } from './suggestions.js';
 import { knownAndUnknown } from '../../domain/palate/text.js';
-import { Calibration, RepeatabilitySection } from './repeatability.js';
+import { Calibration, RepeatabilityPart } from './repeatability.js';
 import { Styles } from './styles.js';
-import { Targets } from './ideal_points.js';
+import { knownTargets, TargetCharts, TargetLine } from './ideal_points.js';
 
 /** @typedef {import('../../domain/palate/document.js').PalateDocument} PalateDocument */
 
-/** Number of axes that fit on a phone's first screen. */
+/** Number of parts that fit on a phone's first screen. */
 const ON_A_SCREEN = 2;
+const LINES_AT_FIRST = 5;
+/** Lines above the one of the alcohol, so that it is among the first. */
+const BEFORE_ALCOHOL = 3;
 
 export function Screen() {
   const learned = /** @type {PalateDocument | null} */ (palate.value);
@@ -42,25 +47,49 @@ function Unrated({ learned }) {
 
 /** @param {{ learned: PalateDocument }} props */
 function Learned({ learned }) {
-  const { targets } = learned;
-  const lead = useMemo(() => html`<${Lead} learned=${learned} />`, [learned]);
-  const below = useMemo(() => partsBelow(learned), [learned]);
-  const drawn = useProgressiveCount(targets.length + below.length, ON_A_SCREEN);
-  return html`${lead}
-    <${Targets} targets=${targets} drawn=${drawn} />
-    ${below.slice(0, Math.max(0, drawn - targets.length))}`;
+  const parts = useMemo(() => partsOf(learned), [learned]);
+  const drawn = useProgressiveCount(parts.length, ON_A_SCREEN);
+  return parts.slice(0, drawn);
 }
 
 /** @param {PalateDocument} learned */
-function partsBelow({ alcohol, styles, next, changes, repeatability, calibration }) {
+function partsOf(learned) {
   return [
-    alcohol && html`<${Alcohol} alcohol=${alcohol} />`,
-    html`<${Styles} styles=${styles} />`,
-    html`<${Suggestions} next=${next} styles=${styles} />`,
-    html`<${Changes} changes=${changes} />`,
-    html`<${RepeatabilitySection} repeatability=${repeatability} />`,
-    html`<${Calibration} calibration=${calibration} />`,
+    html`<${Lead} learned=${learned} />`,
+    html`<${Suggestions} next=${learned.next} styles=${learned.styles} />`,
+    html`<${Likes} learned=${learned} />`,
+    html`<${Styles} styles=${learned.styles} />`,
+    html`<${Reasons} learned=${learned} />`,
   ];
+}
+
+/** What is liked in a wine, a line for each. @param {{ learned: PalateDocument }} props */
+function Likes({ learned: { targets, alcohol } }) {
+  const lines = useMemo(() => {
+    const known = knownTargets(targets).map(
+      (target) => html`<${TargetLine} key=${target.attribute} target=${target} />`,
+    );
+    return alcohol ? known.toSpliced(BEFORE_ALCOHOL, 0, html`<${AlcoholLine} alcohol=${alcohol} />`) : known;
+  }, [targets, alcohol]);
+  return html`<section class="palate-part" aria-labelledby="palate-targets">
+    <h2 id="palate-targets">${t('palate.targets')}</h2>
+    <${ExpandableList} items=${lines} initialCount=${LINES_AT_FIRST} row=${(/** @type {unknown} */ line) => line}
+      more=${t('palate.show_all', { count: lines.length })} lessText=${t('palate.show_fewer')} />
+  </section>`;
+}
+
+/** What the above rests on, folded. @param {{ learned: PalateDocument }} props */
+function Reasons({ learned: { targets, alcohol, changes, repeatability, calibration } }) {
+  return html`<section class="palate-part" aria-labelledby="palate-why">
+    <h2 id="palate-why">${t('palate.why')}</h2>
+    <${Fold} title=${t('palate.why_wines')}>
+      <${TargetCharts} targets=${targets} />
+      ${alcohol && html`<${AlcoholChart} alcohol=${alcohol} />`}
+    <//>
+    <${Fold} title=${t('palate.changes')}><${Changes} changes=${changes} /><//>
+    <${Fold} title=${t('palate.steady')}><${RepeatabilityPart} repeatability=${repeatability} /><//>
+    <${Fold} title=${t('palate.calibration')}><${Calibration} calibration=${calibration} /><//>
+  </section>`;
 }
 
 /** @param {{ learned: PalateDocument }} props */

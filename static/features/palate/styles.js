@@ -2,6 +2,7 @@
 import { html } from '../../lib/ui.js';
 import { number } from '../../lib/format.js';
 import { ExpandableList } from '../../components/layout/expandable_list.js';
+import { Fold } from '../../components/layout/fold.js';
 import { IntervalRow } from '../../components/chart/interval_row.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
@@ -14,29 +15,39 @@ const LIKING = { min: 1, max: 9 };
 const NEITHER = 5;
 // Half width of an 80 % interval in standard deviations.
 export const HALF_INTERVAL_SD = 1.2816;
-const AT_FIRST = 5;
+const AT_FIRST = 3;
 
 /** @param {{ styles: TastedStyle[] }} props */
 export function Styles({ styles }) {
   const ordered = [...styles].sort((a, b) => b.mean - a.mean);
-  const groups = /** @type {const} */ ([
-    ['palate.styles_liked', ordered.filter(({ mean }) => isLiked(mean))],
+  const liked = ordered.filter(({ mean }) => isLiked(mean));
+  const folded = /** @type {const} */ ([
     ['palate.styles_between', ordered.filter(({ mean }) => !isLiked(mean) && mean >= NEITHER)],
     ['palate.styles_disliked', ordered.filter(({ mean }) => mean < NEITHER).reverse()],
   ]);
   return html`<section class="palate-part" aria-labelledby="palate-styles">
     <h2 id="palate-styles">${t('palate.styles')}</h2>
-    <p class="soft small">${t(styles.length ? 'palate.styles_legend' : 'palate.styles_none')}</p>
-    ${groups.map(([key, rows]) => rows.length > 0 && html`<${StyleGroup} key=${key} title=${t(key)} rows=${rows} />`)}
+    ${!styles.length && html`<p class="soft small">${t('palate.styles_none')}</p>`}
+    ${
+      liked.length > 0 &&
+      html`<h3>${t('palate.styles_liked')}</h3>
+      <${ExpandableList} items=${liked} initialCount=${AT_FIRST} row=${StyleItem}
+        more=${t('palate.show_all', { count: liked.length })} lessText=${t('palate.show_fewer')} />`
+    }
+    ${folded.map(
+      ([key, rows]) =>
+        rows.length > 0 &&
+        html`<${Fold} key=${key} title=${t(key)} line=${t('palate.n_styles', { count: rows.length })}>
+        <ul class="ruled">${rows.map(StyleItem)}</ul>
+        <p class="soft small after-list">${t('palate.styles_legend')}</p>
+      <//>`,
+    )}
   </section>`;
 }
 
-/** @param {{ title: string, rows: readonly TastedStyle[] }} props */
-function StyleGroup({ title, rows }) {
-  return html`<h3>${title}</h3>
-    <${ExpandableList} items=${rows} initialCount=${AT_FIRST}
-        row=${(/** @type {TastedStyle} */ row) => html`<${StyleRow} key=${row.style} row=${row} />`}
-      more=${t('palate.show_all', { count: rows.length })} lessText=${t('palate.show_fewer')} />`;
+/** @param {TastedStyle} row */
+function StyleItem(row) {
+  return html`<${StyleRow} key=${row.style} row=${row} />`;
 }
 
 /** @param {{ row: TastedStyle }} props */

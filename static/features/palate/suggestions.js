@@ -14,7 +14,7 @@ import { likingInterval } from './styles.js';
 
 const LIKING = { min: 1, max: 9 };
 const NEITHER = 5;
-const AT_FIRST = 3;
+const AT_FIRST = { close: 2, stretch: 2, teaches: 1 };
 const LISTS = /** @type {const} */ (['close', 'stretch', 'teaches']);
 
 /** @param {{ next: Record<'close' | 'stretch' | 'teaches', NextStyle[]>, styles: TastedStyle[] }} props */
@@ -25,7 +25,7 @@ export function Suggestions({ next, styles }) {
     ${LISTS.map(
       (name) => html`<h3>${t(`palate.next_${name}`)}</h3>
       <p class="soft small">${t(next[name].length ? `palate.next_${name}_note` : 'palate.next_none')}</p>
-      <${ExpandableList} ordered items=${next[name]} initialCount=${AT_FIRST}
+      <${ExpandableList} ordered items=${next[name]} initialCount=${AT_FIRST[name]}
           more=${t('palate.show_all', { count: next[name].length })} lessText=${t('palate.show_fewer')}
         row=${(/** @type {NextStyle} */ entry) => html`<${NextEntry} key=${entry.style} entry=${entry}
             tasted=${tasted.get(entry.style)} />`} />`,
@@ -67,7 +67,7 @@ function NextEntry({ entry, tasted }) {
     <${Interval} ...${LIKING} tick=${NEITHER} low=${low} high=${high} mark=${mean} filled=${isLiked(mean)} />
     <span class="small">${t('palate.chance', { share: percent(p_like) })}<span class="soft"> \u00b7 ${count}</span>
     </span>
-    ${reasonSentences(reasons).map((sentence) => html`<span class="voice">${sentence}</span>`)}
+    <span class="voice">${reasonSentences(reasons)[0]}</span>
   </button></li>`;
 }
 

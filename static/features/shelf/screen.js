@@ -1,13 +1,14 @@
-// Shelf screen: bottles in a shop, filtered by alcohol and sorted by predicted liking.
+// Shelf screen: bottles in a shop, filtered by alcohol and sorted by predicted liking; and the page
+// of the bottles at home.
 import { html, useState } from '../../lib/ui.js';
 import { useProgressiveList } from '../../components/layout/progressive.js';
 import { t } from '../../i18n.js';
-import { LazySheet } from '../shell/lazy.js';
+import { LazySheet, useLazy } from '../shell/lazy.js';
 import { Page } from '../shell/page.js';
 import { palate } from '../../store/palate_cache.js';
 import { bottleName } from '../../domain/bottle_names.js';
 import { AddSheet, openAddSheet } from './add/add_sheet.js';
-import { StockList } from './list/stock_list.js';
+import { HomeLink } from './home/home_link.js';
 import { AskMarket } from './list/ask_market.js';
 import { TopThree } from './list/top_three.js';
 import { isFiltered, NO_FILTERS } from './list/filters.js';
@@ -28,7 +29,17 @@ const sheetLoaders = {
   list: () => import('./import/import_sheet.js').then((module) => module.ImportSheet),
 };
 
-export function Screen() {
+const homeLoader = () => import('./home/home_page.js').then((module) => module.HomePage);
+
+/** @param {{ path: string[] }} props */
+export function Screen({ path }) {
+  const isHome = path[0] === 'home';
+  const HomePage = useLazy(isHome ? homeLoader : null);
+  if (!isHome) return html`<${ShopPage} />`;
+  return HomePage && html`<${HomePage} />`;
+}
+
+function ShopPage() {
   const [filterOpen, setFilterOpen] = useState(false);
   const [importOpen, setImportOpen] = useState(false);
   const { picks, asked } = shelf.value;
@@ -38,8 +49,7 @@ export function Screen() {
         asked &&
         (picks.length
           ? html`<${ShelfContent} openFilter=${() => setFilterOpen(true)} />`
-          : html`<${Empty} />
-        <${StockList} />`)
+          : html`<${HomeLink} /><${Empty} />`)
       }
     <div class="at-thumb">
     <button type="button" class="button primary" onClick=${openAddSheet}>${t('shelf.add')}
@@ -61,7 +71,7 @@ function Empty() {
 function ShelfContent({ openFilter }) {
   return useProgressiveList(
     () => [
-      html`<${TopThree} /><${HowWellKnown} />`,
+      html`<${HomeLink} /><${TopThree} /><${HowWellKnown} />`,
       html`<${AbvFilter} onNumbers=${openFilter} />`,
       html`<${Ordered} openFilter=${openFilter} />`,
     ],
@@ -108,8 +118,7 @@ function Ordered({ openFilter }) {
       <${Rows} rows=${outside} label=${t('shelf.outside')} />
     <//>
     <${Disclosure} messageKey="shelf.bought_fold" rows=${bought}><${ClosedPicks} rows=${bought} /><//>
-    <${Disclosure} messageKey="shelf.passed_fold" rows=${passed}><${ClosedPicks} rows=${passed} /><//>
-    <${StockList} />`;
+    <${Disclosure} messageKey="shelf.passed_fold" rows=${passed}><${ClosedPicks} rows=${passed} /><//>`;
 }
 
 /** Show a notice while there is no palate, or one with little data. */

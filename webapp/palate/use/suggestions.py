@@ -11,7 +11,7 @@ from webapp.palate.data.attribute_space import AttributeSpace, Floats, Ints
 from webapp.palate.data.features import expected
 from webapp.palate.fit.posterior import Posterior
 from webapp.palate.use.information import Candidates, expected_variance_reduction
-from webapp.palate.use.prediction import score
+from webapp.palate.use.prediction import Prediction, score
 
 LIST_LENGTH = 5
 # Of two styles nearer than this (root mean square over the attributes, in z) only one is listed.
@@ -19,14 +19,16 @@ ALIKE_Z = 0.45
 MOST_OF_A_GROUP = 2
 NOT_DISLIKED = 5.0
 STRETCH_CHANCE = 0.35
+# The least sure fifth is never close, so that some styles remain that are less sure than it.
+CLOSE_QUANTILE = 0.8
 
 
 @dataclass(frozen=True)
 class NextStyles:
     """Positions in space.styles of the three lists.
 
-    close: highest prediction; stretch: probably liked but uncertain; teaches: largest information
-    gain.
+    close: highest prediction, without the least sure; stretch: may be liked, and less sure than
+    every close one; teaches: largest information gain.
     """
 
     close: list[int]
@@ -40,14 +42,23 @@ def next_styles(space: AttributeSpace, posterior: Posterior, like_threshold: flo
     z_mean, z_sd = space.usual(style)
     group = space.group_of
     found = score(posterior, z_mean, z_sd**2, style, group, like_threshold)
-    close = _diverse(found.mean, found.mean >= NOT_DISLIKED, space, ())
-    hopeful = found.p_like >= min(STRETCH_CHANCE, float(np.median(found.p_like)))
-    unsure = found.sd_of_mean >= np.median(found.sd_of_mean)
-    allowed = hopeful & unsure & (found.mean >= NOT_DISLIKED)
+    not_disliked = found.mean >= NOT_DISLIKED
+    if not np.any(not_disliked):
+        return NextStyles([], [], [])
+    widest = float(np.quantile(found.sd_of_mean[not_disliked], CLOSE_QUANTILE))
+    close = _diverse(found.mean, not_disliked & (found.sd_of_mean <= widest), space, ())
+    allowed = not_disliked & _less_sure(found, close)
     stretch = _diverse(found.mean + found.sd_of_mean, allowed, space, close)
     gain = information(posterior, z_mean, z_sd**2, style, group, found.sd)
-    teaches = _diverse(gain, found.mean >= NOT_DISLIKED, space, (*close, *stretch))
+    teaches = _diverse(gain, not_disliked, space, (*close, *stretch))
     return NextStyles(close, stretch, teaches)
+
+
+def _less_sure(found: Prediction, close: list[int]) -> NDArray[np.bool_]:
+    """Select styles with a wider estimate and a lower chance than all of these, yet some chance."""
+    least = min(STRETCH_CHANCE, float(np.median(found.p_like)))
+    wider = found.sd_of_mean > found.sd_of_mean[close].max()
+    return np.asarray(wider & (found.p_like >= least) & (found.p_like < found.p_like[close].min()))
 
 
 def information(

@@ -8,6 +8,7 @@ import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
 import { BottleFacts } from './bottle_facts.js';
 import { searchIndex, watchSearchIndex } from '../../../domain/search_index.js';
 import { localDateTime } from '../../../lib/datetime.js';
+import { drinkingOf, spanText } from '../../../domain/drinking_text.js';
 import { openBottle } from '../../../domain/open_bottle.js';
 import { PhotoStrip } from './photo_strip.js';
 import { Prices } from '../../../domain/prices.js';
@@ -47,6 +48,7 @@ export function BottlePage({ id }) {
     return html`<${Page} title=${t('book.gone_title')} back="/book"><p class="empty voice">${t('book.never_here')}</p>
     <//>`;
   const wine = ofWine(bottle.id);
+  const inStock = stock.find((row) => row.fields['count'] > 0);
   const left = stock.reduce((sum, row) => sum + (row.fields['count'] ?? 0), 0);
   return html`<${Page} title=${bottleName(bottle)} back="/book" trailing="">
     <div class="columns"><${BottleFacts} bottle=${bottle} alone />
@@ -66,15 +68,18 @@ export function BottlePage({ id }) {
     <section class="diary-step">
     <h2>${t('book.in_stock')}
     </h2>
-    <p>${left ? t('book.stock_left', { count: left }) : t('book.stock_none')}
-    </p>
+    ${
+      inStock
+        ? html`<p>${[t('book.stock_left', { count: left }), spanText(drinkingOf(inStock, bottle).window)]
+            .filter(Boolean)
+            .join(' \u00b7 ')}</p>
+    <p class="diary-more"><a class="button plain" href="#/shelf/home">${t('book.stock_open')}</a></p>`
+        : html`<p>${t('book.stock_none')}</p>`
+    }
     </section>
     </div>
     <div class="at-thumb"><button type="button" class="button primary" onClick=${() =>
-      openBottle(
-        bottle.id,
-        stock.find((row) => row.fields['count'] > 0),
-      )}>${t('book.taste_again')}</button></div>
+      openBottle(bottle.id, inStock)}>${t('book.taste_again')}</button></div>
   <//>`;
 }
 

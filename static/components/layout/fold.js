@@ -1,0 +1,26 @@
+// A part of a page that is folded under its title until it is opened, or printed.
+import { html, useState } from '../../lib/ui.js';
+import { printing } from '../../lib/printing.js';
+
+/**
+ * @param {{ title: string, line?: unknown, children?: unknown }} props line: what is inside, in short;
+ *   children are rendered when the fold is first opened
+ */
+export function Fold({ title, line, children }) {
+  const [opened, setOpened] = useState(false);
+  const [asked, setAsked] = useState(false);
+  const isOpen = opened || printing.value;
+  const toggled = (/** @type {Event} */ event) => {
+    // A print opens the fold too, but does not leave it open.
+    if (printing.peek()) return;
+    const { open } = /** @type {HTMLDetailsElement} */ (event.currentTarget);
+    setOpened(open);
+    if (open) setAsked(true);
+  };
+  return html`<details class="fold part-fold" open=${isOpen} onToggle=${toggled}>
+    <summary>
+      <span class="grow"><h2>${title}</h2>${line && html`<span class="soft small fold-line">${line}</span>`}</span>
+    </summary>
+    ${(isOpen || asked) && html`<div class="fold-inside">${children}</div>`}
+  </details>`;
+}
