@@ -1,3 +1,10 @@
+import { duplicateSummary } from './duplicate_summary.js';
+import { glassSummary } from './glass_summary.js';
+import { likingRanking } from './liking_ranking.js';
+import { scaleAgreement } from './scale_agreement.js';
+import { countAnswers, SCALES, sheetGrid } from './sheet_grid.js';
+import { tasteMap } from './taste_map.js';
+
 /**
  * What the results page of a led tasting shows: codes and numbers, no texts.
  *
@@ -13,8 +20,9 @@
  *
  * @typedef {{ id: string, name: string }} TableGuest
  * @typedef {{ glass: string, guest: string, fields: Fields }} TableSheet fields are named as in kind `tasting`;
- *   `same_as`: id of the glass that the guest thinks has the same wine. Sheets of unknown guests or glasses are ignored.
- * @typedef {{ glasses: TableGlass[], guests: TableGuest[], sheets: TableSheet[] }} LedTable
+ *   `same_as`: id of the glass that the guest thinks has the same wine
+ * @typedef {{ glasses: TableGlass[], guests: TableGuest[], sheets: TableSheet[], on?: string | null }} LedTable `on`
+ *   is the day (ISO 8601), for the age of a vintage; sheets of unknown guests or glasses are ignored
  *
  * Output; guests and glasses are given by their ids
  *
@@ -52,16 +60,17 @@
  * @property {Record<string, Line>} lines by field: liking, the scales, balance, complexity, finish_s; only fields that
  *   some guest filled
  * @property {AromaCount[]} aromas most guests first
- * @property {Record<string, { value: string, guests: string[] }[]>} choices by field (look_colour, look_hue, ...):
- *   most guests first
- * @property {{ abv: GuessList, age_years: GuessList, style: WordGuesses, grape: WordGuesses }} guesses
+ * @property {Record<string, { value: string | number, guests: string[] }[]>} choices by field (look_colour, would_buy,
+ *   just_right_acidity, ...): most guests first; only fields that some guest filled
+ * @property {{ abv: GuessList, age_years: GuessList, style: WordGuesses, grape: WordGuesses }} guesses lists are empty
+ *   where nobody guessed
  *
  * @typedef {'tested' | 'too_few_guests' | 'too_few_glasses' | 'all_tied'} TestStatus why there is no test, if there is
- *   none; guests are counted if they gave a liking to every rated glass; a test needs 3 of them and 3 glasses
+ *   none; a test needs 3 guests in `used` and 3 `glasses`
  *
  * @typedef {Object} Ranking order of the glasses by liking
  * @property {TestStatus} status
- * @property {string[]} glasses that some guest rated; columns of the test, in pouring order
+ * @property {string[]} glasses that at least half of the guests with some liking rated, in pouring order
  * @property {string[]} used guests with a liking for each of `glasses`
  * @property {string[]} left_out guests with some liking, but not for each of `glasses`
  * @property {{ glass: string, rank_sum: number | null, mean_rank: number | null, median: number }[]} order best first:
@@ -79,7 +88,7 @@
  * @property {string} field
  * @property {'measured' | 'too_few_guests' | 'too_few_glasses' | 'no_variation'} status
  * @property {string[]} glasses
- * @property {string[]} used guests with a value for each of `glasses`
+ * @property {string[]} used guests with a value for each of `glasses`; 3 of them and 3 glasses are needed
  * @property {number | null} icc ICC(2,1) of Shrout and Fleiss: agreement in absolute value of single guests
  * @property {number | null} icc_consistency ICC(3,1): agreement apart from each guest's own level
  * @property {'agree' | 'partly' | 'differ' | null} reading of `icc`: from 0.75; from 0.5; less (Koo and Li 2016)
@@ -93,7 +102,7 @@
  *
  * @typedef {Object} DuplicateSummary
  * @property {[string, string]} glasses
- * @property {Steadiness[]} guests who noted a common field in both glasses
+ * @property {Steadiness[]} guests who noted some scale or a liking in both glasses
  * @property {string[]} found guests who named the pair
  * @property {string[]} missed guests who named another pair
  * @property {{ p: number, reading: 'told_apart' | 'hint' | 'not_shown' | 'nothing_tried', needed: number | null }} test
@@ -102,9 +111,11 @@
  *
  * @typedef {Object} TasteMap whose likings are close
  * @property {'drawn' | 'too_few_guests' | 'too_few_glasses'} status needs 3 guests with 3 common glasses
- * @property {string[]} guests rows of the matrix and of the layout
- * @property {number[][]} distances root mean square difference of likings, in points, each guest's mean level removed
- * @property {{ guest: string, x: number, y: number }[]} layout classical scaling, in points of liking
+ * @property {string[]} guests with 3 likings; rows of the matrix and of the layout
+ * @property {(number | null)[][]} distances root mean square difference of likings, in points, each guest's mean level
+ *   removed; null for two guests with fewer than 3 common glasses
+ * @property {{ guest: string, x: number, y: number }[]} layout classical scaling, in points of liking; empty unless
+ *   `status` is `drawn`
  * @property {number | null} shown share of the squared distances that the layout keeps, 0-1
  * @property {{ guest: string, closest: string | null, distance: number | null }[]} closest for each guest
  *
@@ -112,8 +123,24 @@
  * @property {{ glasses: number, guests: number, sheets: number }} counts guests who noted anything
  * @property {GlassSummary[]} glasses in pouring order
  * @property {Ranking} ranking
- * @property {ScaleAgreement[]} scales
+ * @property {ScaleAgreement[]} scales that some guest used
  * @property {DuplicateSummary | null} duplicate null without a hidden duplicate
  * @property {TasteMap} tastes
  */
-export {};
+
+/**
+ * Summarize a led tasting.
+ * @param {LedTable} table
+ * @returns {TableSummary}
+ */
+export function tableSummary(table) {
+  const grid = sheetGrid(table);
+  return {
+    counts: countAnswers(grid),
+    glasses: table.glasses.map((glass) => glassSummary(grid, glass)),
+    ranking: likingRanking(grid),
+    scales: SCALES.flatMap((field) => scaleAgreement(grid, field) ?? []),
+    duplicate: duplicateSummary(grid),
+    tastes: tasteMap(grid),
+  };
+}

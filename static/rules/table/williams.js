@@ -1,12 +1,12 @@
 // Serving orders balanced for first-order carry-over (Williams 1949); port of tests/reference/rules/williams.py.
 import { RuleError } from '../errors.js';
 
-export const MAX_GLASSES = 12;
+const MAX_GLASSES = 40;
 
 /**
  * List serving orders of glasses 0 to n - 1: each glass has each place equally often, and follows each other glass
  * equally often. An even number of glasses needs n orders, an odd one 2 n: each order is followed by its reverse.
- * @param {number} glasses 1 to 12
+ * @param {number} glasses 1 to 40
  * @returns {number[][]}
  */
 export function williamsOrders(glasses) {
@@ -17,7 +17,7 @@ export function williamsOrders(glasses) {
     place % 2 === 1 ? (place + 1) / 2 : (glasses - place / 2) % glasses,
   );
   const square = Array.from({ length: glasses }, (_, shift) => first.map((glass) => (glass + shift) % glasses));
-  return glasses % 2 === 0 ? square : square.flatMap((order) => [order, order.toReversed()]);
+  return glasses % 2 === 0 ? square : square.flatMap((order) => [order, [...order].reverse()]);
 }
 
 /**

@@ -10,6 +10,7 @@ import numpy.typing as npt
 from scipy.stats import rankdata
 
 from tests.reference.rules.ranking import Friedman, friedman
+from tests.reference.seeded_random import seeded_random
 
 Ranks = npt.NDArray[np.int64]
 # Most tasters for the exact distribution, by the number of glasses.
@@ -57,17 +58,6 @@ def pairs_told_apart(rank_sums: Sequence[float], least_difference: float) -> lis
         if high - low > least_difference
     ]
     return sorted(pairs, key=lambda pair: -pair["difference"])
-
-
-def seeded_random(seed: int, count: int) -> npt.NDArray[np.float64]:
-    """Return the first ``count`` numbers in [0, 1) of the client's generator (mulberry32)."""
-    with np.errstate(over="ignore"):
-        steps = np.arange(1, count + 1, dtype=np.uint32)
-        state = np.uint32(seed) + steps * np.uint32(0x6D2B79F5)
-        mixed = (state ^ (state >> np.uint32(15))) * (state | np.uint32(1))
-        mixed ^= mixed + (mixed ^ (mixed >> np.uint32(7))) * (mixed | np.uint32(61))
-    shares: npt.NDArray[np.float64] = (mixed ^ (mixed >> np.uint32(14))) / 2**32
-    return shares
 
 
 def _exact_p(rows: Ranks) -> float:

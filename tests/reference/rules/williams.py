@@ -2,7 +2,7 @@
 
 from webapp.rules.errors import RuleError
 
-MAX_GLASSES = 12
+MAX_GLASSES = 40
 
 
 def williams_orders(glasses: int) -> list[list[int]]:
