@@ -28,6 +28,15 @@ def files(monkeypatch: pytest.MonkeyPatch) -> Iterator[dict[str, Any]]:
     spec.vocabulary.cache_clear()
 
 
+def test_each_answer_of_a_sheet_belongs_to_one_step() -> None:
+    own = {"group_tasting", "glass", "guest", "tasted_at", "example"}
+    asked = [name for step in spec.load("group_steps")["steps"] for name in step["fields"]]
+    assert sorted(asked) == sorted(set(spec.kinds()["sheet"]) - own)
+    assert [step["id"] for step in spec.load("group_steps")["steps"]] == list(
+        spec.vocabulary("group_step")
+    )
+
+
 def field(**line: Any) -> dict[str, Any]:
     return {"kinds": {"visit": {"fields": {"name": line}}}}
 

@@ -78,7 +78,14 @@ def load(name: str) -> Any:
 
 def kinds() -> dict[str, dict[str, dict[str, Any]]]:
     """Return kind -> field name -> the field's spec."""
-    return {kind: entry["fields"] for kind, entry in load("record")["kinds"].items()}
+    entries = load("record")["kinds"]
+    return {kind: entry["fields"] | _shared(entry, entries) for kind, entry in entries.items()}
+
+
+def _shared(entry: dict[str, Any], entries: dict[str, Any]) -> dict[str, dict[str, Any]]:
+    """Return the fields that a kind has in common with the kind named by `fields_of`."""
+    fields = entries[entry["fields_of"]]["fields"] if "fields_of" in entry else {}
+    return {name: one for name, one in fields.items() if name not in entry["without"]}
 
 
 @cache

@@ -47,7 +47,31 @@ const SCHEMA_VERSIONS = [
       cache: 'name',
     },
   },
+  {
+    version: 2,
+    stores: {
+      group_tasting: 'id',
+      glass: 'id, fields.group_tasting, fields.bottle',
+      guest: 'id, fields.group_tasting, fields.person',
+      person: 'id',
+      sheet: 'id, fields.group_tasting, fields.glass, fields.guest',
+    },
+    upgrade: moveKnownKinds,
+  },
 ];
+
+/**
+ * Move records that arrived before this client knew their kind into the table of that kind.
+ * @param {import('../vendor/dexie.js').Transaction} upgrade
+ */
+async function moveKnownKinds(upgrade) {
+  const unknown = upgrade.table('unknown_kind');
+  for (const kind of ['group_tasting', 'glass', 'guest', 'person', 'sheet']) {
+    const rows = await unknown.where('kind').equals(kind).toArray();
+    await upgrade.table(kind).bulkPut(rows);
+    await unknown.where('kind').equals(kind).delete();
+  }
+}
 
 /** Tables that the notebook's first page shows. */
 const SNAPSHOT_TABLES = new Set(['tasting', 'bottle', 'visit', 'settings']);
@@ -70,7 +94,10 @@ function connect(durability) {
   const database = /** @type {Transaction} */ (
     /** @type {unknown} */ (new Dexie(databaseName, { chromeTransactionDurability: durability }))
   );
-  for (const step of SCHEMA_VERSIONS) database.version(step.version).stores(step.stores);
+  for (const { version, stores, upgrade } of SCHEMA_VERSIONS) {
+    const step = database.version(version).stores(stores);
+    if (upgrade) step.upgrade(upgrade);
+  }
   // A newer version in another tab upgrades the schema: close at once, because it waits for this
   // tab.
   database.on('versionchange', (event) => {

@@ -1,7 +1,8 @@
 /**
  * Shape of a record on the phone. See "Record shape" in webapp/sync/README.md.
  *
- * @typedef {'bottle' | 'tasting' | 'visit' | 'pick' | 'stock' | 'photo' | 'settings'} Kind
+ * @typedef {'bottle' | 'tasting' | 'visit' | 'pick' | 'stock' | 'photo' | 'settings' |
+ *   'group_tasting' | 'glass' | 'guest' | 'person' | 'sheet'} Kind
  * @typedef {Record<string, any>} Fields values by field name; null means "no value"
  * @typedef {Object} BookRecord
  * @property {Kind} kind

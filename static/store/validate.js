@@ -26,6 +26,16 @@ const checks = new Map(
     new Map(Object.entries(fields).map(([name, shape]) => [name, validatorFor(shape)])),
   ]),
 );
+addSharedFields();
+
+/** Give a kind with `fields_of` the validators of the kind named there. */
+function addSharedFields() {
+  for (const [kind, entry] of Object.entries(record.kinds)) {
+    if (!('fields_of' in entry)) continue;
+    for (const [name, check] of checks.get(entry.fields_of) ?? [])
+      if (!entry.without.includes(name)) checks.get(kind)?.set(name, check);
+  }
+}
 
 /**
  * @param {string} kind

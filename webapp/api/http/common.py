@@ -14,7 +14,7 @@ from webapp.auth.authenticate import current_sign_in, owner_json, set_session_co
 from webapp.auth.owners import set_current_owner
 from webapp.db.engine import read_transaction, write_transaction
 
-MAX_BODY_BYTES = 10_000
+MAX_BODY_BYTES = 16_384
 ID_PATTERN = "^[0-9a-f]{32}$"
 
 
