@@ -139,6 +139,7 @@ def test_photo_proposes_a_hue_to_confirm(page, thumb):
     choose_photo(page, thumb, wine_from=200)
     canvas = page.locator(".hue-photo canvas")
     canvas.tap(position={"x": 20, "y": 20})
+    expect(page.get_by_text("With a keyboard")).to_be_hidden()
     canvas.tap(position={"x": 300, "y": 100})
     nearest = page.locator(".hue-photo .choice").first
     expect(nearest).to_contain_text("garnet, difference")
@@ -154,6 +155,7 @@ def test_photo_hue_can_be_measured_by_keyboard(page, thumb):
     picture = page.get_by_role("button", name="The photo, mark on the white paper")
     picture.focus()
     page.keyboard.press("ArrowLeft")
+    expect(page.get_by_text("With a keyboard")).to_be_visible()
     expect(page.get_by_role("button", name="at 48% across and 50% down")).to_be_focused()
     page.keyboard.press("Enter")
     expect(page.get_by_role("button", name="mark on the wine at 48%")).to_be_focused()
