@@ -14,9 +14,13 @@ export function parseHash(hash) {
 
 export const route = signal(parseHash(location.hash));
 
+/** Number of times that a screen was opened; a replaced address is still the same visit. */
+export const arrivals = signal(0);
+
 addEventListener('hashchange', onHashChange);
 
 function onHashChange() {
+  arrivals.value += 1;
   route.value = parseHash(location.hash);
   scrollTo(0, 0);
 }

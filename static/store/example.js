@@ -3,9 +3,11 @@
  *
  * @typedef {import('./record.js').BookRecord} BookRecord
  * @typedef {import('./write.js').Named} Named
+ * @typedef {Named & { fields: import('./record.js').Fields }} Dropped
  */
 import { kinds, settingsId } from './record.js';
-import { db, withReconnect } from './database.js';
+import { db, transaction, withReconnect } from './database.js';
+import { ownerFromName, databaseName } from './database_name.js';
 import { removeMany, restoreMany, saveMany } from './write.js';
 
 /** `code`: no_network, or no_example if the server has none. */
@@ -38,8 +40,32 @@ export async function loadExample() {
  */
 export async function removeExample() {
   const named = await exampleRecords();
+  const dropped = await dropUnsent(named);
+  if (dropped) return { removed: named.length, undo: () => saveMany(dropped) };
   await removeMany(named);
   return { removed: named.length, undo: () => restoreMany(named) };
+}
+
+/**
+ * Delete records and their outbox entries without a trace, if no server can have them: a notebook
+ * without an owner has never sent anything (`owner.js`). Deletion marks would wait for a sign-in.
+ * @param {Named[]} named
+ * @returns {Promise<Dropped[] | null>} what was dropped; null if a server may have it
+ */
+function dropUnsent(named) {
+  return transaction('rw', [...kinds, 'outbox', 'meta'], async (tx) => {
+    const isBound = (await tx.meta.get('owner')) ?? (await tx.meta.get('server')) ?? ownerFromName(databaseName);
+    if (isBound) return null;
+    /** @type {Dropped[]} */
+    const dropped = [];
+    for (const kind of kinds) {
+      const ids = named.filter((one) => one.kind === kind).map((one) => one.id);
+      for (const row of await tx[kind].bulkGet(ids)) if (row) dropped.push({ kind, id: row.id, fields: row.fields });
+      await tx[kind].bulkDelete(ids);
+      await tx.outbox.bulkDelete(ids);
+    }
+    return dropped;
+  });
 }
 
 /** @returns {Promise<number>} number of example records */

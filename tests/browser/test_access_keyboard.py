@@ -100,7 +100,7 @@ def test_skip_link_moves_the_focus_to_the_page(phones: Phones) -> None:
     page.goto("/#/shelf")
     expect(page.locator(".pick").first).to_be_visible()
     page.keyboard.press("Tab")
-    expect(page.get_by_role("link", name="Skip to the page")).to_be_focused()
+    expect(page.get_by_role("link", name="Skip to content")).to_be_focused()
     page.keyboard.press("Enter")
     expect(page.get_by_role("heading", name="Shelf", level=1)).to_be_focused()
 

@@ -228,7 +228,7 @@ def test_guess_score_compares_with_guessing_the_mean(page):
     seed_guesses(page, [(11.5, 11), (12.5, 12), (13.4, 13), (14.5, 14), (15.4, 15), (12, 11.5)])
     page.goto("/#/pour/guesses")
     alcohol = page.locator(".evening-part").filter(has_text="Alcohol")
-    expect(alcohol).to_contain_text("6 guesses: 0.5 points too high on average.")
+    expect(alcohol).to_contain_text("6 guesses: 0.5% too high on average.")
     expect(alcohol).to_contain_text("Better than always guessing the average of these bottles")
     expect(alcohol.locator(".miss")).to_have_count(6)
 
@@ -252,5 +252,5 @@ def test_revealed_label_links_to_all_guesses(page):
     thumb.press(page.get_by_role("button", name="Lock my guesses"))
     thumb.press(page.get_by_role("button", name="Uncover the label"))
     thumb.press(page.get_by_role("link", name="All your guesses"))
-    expect(page.get_by_role("main")).to_contain_text("One guess, 1 point too low.")
+    expect(page.get_by_role("main")).to_contain_text("One guess, 1% too low.")
     assert address_id(page) == "guesses"

@@ -116,7 +116,7 @@ def test_scales_are_drawn_and_labelled(page):
 
 
 def test_label_shows_its_lawful_range(page):
-    expect(page.get_by_text("may legally be 14 to 15%")).to_be_visible()
+    expect(page.get_by_text("could be 14 to 15%")).to_be_visible()
 
 
 def test_each_step_links_to_its_editor(page):
@@ -241,7 +241,7 @@ def test_each_tasting_shows_its_own_data(page):
 
 def test_missing_tasting_is_explained(page):
     page.goto("/#/book/01900000-0000-7000-8000-00000000ffff")
-    expect(page.get_by_text("This note is not on this phone.")).to_be_visible()
+    expect(page.get_by_text("This isn’t on this phone.")).to_be_visible()
 
 
 def test_touch_targets_fit_and_nothing_overflows(page):

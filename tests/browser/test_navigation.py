@@ -16,7 +16,7 @@ def test_screen_can_be_left_during_a_pour(live_server: LiveServer, phone: PhoneM
     page = phone().new_page()
     page.goto(live_server.url)
     page.get_by_label("Name").first.fill("Grauer Reiher")
-    page.get_by_role("link", name="Taste it in full").tap()
+    page.get_by_role("link", name="Taste step by step").tap()
     expect(page.get_by_role("heading", name="Bottle", level=1)).to_be_visible()
     page.get_by_role("link", name="Shelf", exact=True).tap()
     expect(page.get_by_role("heading", name="Shelf", level=1)).to_be_visible()

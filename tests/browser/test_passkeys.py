@@ -154,7 +154,7 @@ def test_new_passkey_is_announced_on_other_phones(owned: LiveServer, phone: Any)
 
 def test_passkeys_are_not_offered_without_https(owned: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
-    told = page.get_by_text("Passkeys need an address with a name")
+    told = page.get_by_text("Passkeys only work when the app’s address starts with https")
     expect(told).to_be_visible()
     expect(page.get_by_role("button", name=BY_PASSKEY)).to_have_count(0)
     sign_in(page, "anna")

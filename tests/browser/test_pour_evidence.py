@@ -43,7 +43,7 @@ def test_bone_dry_differs_from_dry_and_is_explained(page, thumb):
     reading = page.locator(".reading")
     expect(reading).to_contain_text("Tastes dry.")
     thumb.judge("tannin", 0.9)
-    expect(reading).to_contain_text("Tastes bone dry (tannin).")
+    expect(reading).to_contain_text("Tastes bone dry, because of the tannin.")
     expect(reading).to_contain_text("With 3 g/l of sugar the label may say: dry.")
 
 
@@ -69,7 +69,7 @@ def test_assessments_list_their_reasons(page, thumb):
     expect(section(page, "Age")).to_contain_text("Hue: brick")
     expect(section(page, "Age")).to_contain_text("That fits the vintage, 2012.")
     expect(section(page, "Oak")).to_contain_text("vanilla")
-    expect(section(page, "Warmth")).to_contain_text("within the legal margin")
+    expect(section(page, "Alcohol warmth")).to_contain_text("within the legal margin")
     expect(section(page, "Sweetness")).to_contain_text("On the label: dry")
     expect(section(page, "Sweetness")).to_contain_text("fits the sugar")
 
@@ -90,7 +90,7 @@ def test_missing_cues_are_not_assumed(page, thumb):
         "Rate at least two of finish, complexity and balance"
     )
     expect(section(page, "Age")).to_contain_text("No signs of age noted.")
-    expect(section(page, "Warmth")).to_contain_text("Warmth is not rated yet.")
+    expect(section(page, "Alcohol warmth")).to_contain_text("Alcohol warmth is not rated yet.")
 
 
 def test_blind_label_is_not_used_for_assessments(page, thumb):
@@ -102,7 +102,7 @@ def test_blind_label_is_not_used_for_assessments(page, thumb):
     expect(page.locator(".reading")).not_to_contain_text("g/l")
     thumb.step("Verdict")
     thumb.press(".to-evidence")
-    expect(section(page, "Warmth")).to_contain_text("No alcohol from the label")
+    expect(section(page, "Alcohol warmth")).to_contain_text("The label’s alcohol isn’t entered")
     expect(page.get_by_role("main")).not_to_contain_text("2012")
 
 
@@ -139,6 +139,7 @@ def test_photo_proposes_a_hue_to_confirm(page, thumb):
     choose_photo(page, thumb, wine_from=200)
     canvas = page.locator(".hue-photo canvas")
     canvas.tap(position={"x": 20, "y": 20})
+    expect(page.get_by_text("With a keyboard")).to_be_hidden()
     canvas.tap(position={"x": 300, "y": 100})
     nearest = page.locator(".hue-photo .choice").first
     expect(nearest).to_contain_text("garnet, difference")
@@ -154,6 +155,7 @@ def test_photo_hue_can_be_measured_by_keyboard(page, thumb):
     picture = page.get_by_role("button", name="The photo, mark on the white paper")
     picture.focus()
     page.keyboard.press("ArrowLeft")
+    expect(page.get_by_text("With a keyboard")).to_be_visible()
     expect(page.get_by_role("button", name="at 48% across and 50% down")).to_be_focused()
     page.keyboard.press("Enter")
     expect(page.get_by_role("button", name="mark on the wine at 48%")).to_be_focused()

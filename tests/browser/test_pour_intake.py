@@ -18,7 +18,7 @@ def test_intake_adds_three_pours_with_their_tolerance(page):
     """
     thumb = open_pour(page)
     thumb.press(".where-row")
-    page.get_by_role("button", name="Start a visit").tap()
+    page.get_by_role("button", name="Start a session").tap()
     for number in (1, 2, 3):
         quick_note(thumb, f"Tre Colli number {number}", "soave", "13")
         thumb.step("Bottle")
@@ -41,7 +41,7 @@ def test_intake_adds_three_pours_with_their_tolerance(page):
 def test_blind_label_hides_its_strength(page):
     thumb = open_pour(page)
     thumb.press(".where-row")
-    page.get_by_role("button", name="Start a visit").tap()
+    page.get_by_role("button", name="Start a session").tap()
     quick_note(thumb, "Under the cloth", "soave", "13", liking=0.5)
     thumb.step("Bottle")
     page.get_by_role("button", name="More about this glass").tap()
@@ -74,7 +74,9 @@ def test_intake_counts_every_drink_of_the_visit(page):
     pour_at(page, "The week before", 7 * 24)
     page.goto(f"/#/pour/visit/{visit}")
     pace = page.locator(".pace")
-    expect(pace).to_contain_text("Includes 2 wines tasted around the same time outside this visit.")
+    expect(pace).to_contain_text(
+        "Includes 2 wines tasted around the same time outside this session."
+    )
     expect(pace.locator(".pace-line").first).to_contain_text("29.6 g of pure alcohol")
     names = pace.locator(".pace-pours .name")
     expect(names).to_have_text(["At the bar", "In the cellar", "On the way home"])

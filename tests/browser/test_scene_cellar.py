@@ -36,8 +36,8 @@ def page_of(phone: BrowserContext) -> Page:
 def start_visit(thumb: Thumb) -> None:
     thumb.press(".where-row")
     thumb.page.get_by_label("Where", exact=True).fill("Cellar under the hill")
-    thumb.page.get_by_label("Name of the visit").fill("Under the hill")
-    tap(thumb.page.get_by_role("button", name="Start a visit"))
+    thumb.page.get_by_label("Name of the session").fill("Under the hill")
+    tap(thumb.page.get_by_role("button", name="Start a session"))
     expect(thumb.page.locator(".where-row")).to_contain_text("wine 1")
 
 

@@ -82,9 +82,9 @@ def test_interrupted_pull_resumes(phone, ten_years, tmp_path):
     context.route("**/api/sync", only_the_first)
     page = context.new_page()
     page.goto("/#/settings")
-    expect(page.get_by_text("Your server can’t be reached right now")).to_be_visible()
+    expect(page.get_by_text("Your server isn’t answering right now")).to_be_visible()
     held = page.evaluate(STORED)
     assert 0 < held < TASTINGS
     context.unroute("**/api/sync")
-    page.get_by_role("button", name="Copy now").click()
+    page.get_by_role("button", name="Sync now").click()
     wait_until_complete(page)

@@ -151,7 +151,7 @@ def test_twelve_picks_are_filtered_sorted_and_bought_offline(shop):
     for name in staying:
         expect(row(page, name)).to_contain_text(POSITION_SAID[positions[name]])
     expect(page.get_by_text(f"{12 - len(staying)} outside the alcohol you want")).to_be_visible()
-    expect(row(page, "Green Kettle")).to_contain_text("no alcohol noted")
+    expect(row(page, "Green Kettle")).to_contain_text("alcohol not entered")
 
     new = {name: kept[name] for name in staying if name in NAMES}
     assert [name for name in names(page) if name in NAMES] == likely_order(page, new)

@@ -74,23 +74,23 @@ def test_unsynced_notes_are_counted_and_synced_later(settings_page, live_server)
     live_server.kill()
     settings_page.get_by_role("radio", name="°F").click()
     expect(line(settings_page, "Not on your server yet")).to_have_text("1 note")
-    settings_page.get_by_role("button", name="Copy now").click()
+    settings_page.get_by_role("button", name="Sync now").click()
     expect(settings_page.get_by_text("Your server isn’t answering right now")).to_be_visible()
     live_server.start()
-    settings_page.get_by_role("button", name="Copy now").click()
+    settings_page.get_by_role("button", name="Sync now").click()
     expect(line(settings_page, "Not on your server yet")).to_have_text("none")
-    expect(line(settings_page, "Last copied")).not_to_have_text("not yet")
+    expect(line(settings_page, "Last synced")).not_to_have_text("not yet")
 
 
 def test_rejected_record_shows_its_reason_and_is_editable(settings_page, live_server):
     bottle = settings_page.evaluate(HOLD_A_WRONG_VINTAGE)
-    settings_page.get_by_role("button", name="Copy now").click()
+    settings_page.get_by_role("button", name="Sync now").click()
     refused = settings_page.locator(".refused li")
     expect(refused).to_contain_text("Ferme des Trois Chouettes")
     expect(refused).to_contain_text("Vintage: Please enter 1800 or more.")
-    expect(settings_page.locator(".state-words")).to_have_text("1 note to fix")
+    expect(settings_page.locator(".state-words")).to_have_text("1 note to correct")
     expect(refused.get_by_role("link", name="Edit")).to_have_attribute("href", re.compile(bottle))
-    refused.get_by_role("button", name="Remove this entry").click()
+    refused.get_by_role("button", name="Clear this field").click()
     expect(refused).to_have_count(0)
     expect(line(settings_page, "Not on your server yet")).to_have_text("none")
     with urllib.request.urlopen(f"{live_server.url}/api/export", timeout=20) as answer:
@@ -140,7 +140,7 @@ def test_settings_persist_after_a_restart(phone, tmp_path, live_server):
     page.get_by_label("Room temperature").fill("21,5")
     page.get_by_role("radio", name="US fluid ounces").click()
     expect(page.get_by_text("fl oz", exact=True)).to_be_visible()
-    page.get_by_label("Your usual pour").fill("2.5")
+    page.get_by_label("Usual amount per glass").fill("2.5")
     page.get_by_role("slider", name="Highest alcohol").focus()
     for _ in range(3):
         page.keyboard.press("ArrowLeft")
@@ -154,7 +154,7 @@ def test_settings_persist_after_a_restart(phone, tmp_path, live_server):
     expect(page.get_by_label("Standard drink")).to_have_value("AU")
     expect(page.get_by_label("Where you mostly buy")).to_have_value("US")
     expect(page.get_by_label("Room temperature")).to_have_value("21.5")
-    expect(page.get_by_label("Your usual pour")).to_have_value("2.5")
+    expect(page.get_by_label("Usual amount per glass")).to_have_value("2.5")
     expect(page.get_by_text("up to 18.5%")).to_be_visible()
 
 

@@ -142,8 +142,8 @@ def test_preferred_range_is_set_by_handles_and_persists(three):
 def test_label_rule_shows_its_date_and_source(three):
     row(three, "Pale Ledge").get_by_role("button").first.tap()
     sheet = three.get_by_role("dialog", name="Pale Ledge")
-    expect(sheet).to_contain_text("The wine may legally be 11.5 to 12.5%")
-    expect(sheet).to_contain_text("European Union: plus or minus half a point.")
+    expect(sheet).to_contain_text("The real figure may be 11.5 to 12.5%")
+    expect(sheet).to_contain_text("European Union: plus or minus 0.5% alcohol.")
     expect(sheet).to_contain_text("607/2009, art. 54")
     expect(sheet).to_contain_text("November 2026")
 
@@ -151,7 +151,7 @@ def test_label_rule_shows_its_date_and_source(three):
 def test_shelf_without_a_palate_sorts_by_latest(three):
     expect(rows(three)).to_have_count(3)
     assert names(three) == ["Edge Ledge", "Strong Ledge", "Pale Ledge"]
-    expect(three.get_by_text("Your palate isn’t on this phone yet.")).to_be_visible()
+    expect(three.get_by_text("The app hasn’t learned your taste yet.")).to_be_visible()
 
 
 def test_shelf_is_filtered_by_price_and_sorted_by_cheapest(three):
@@ -174,7 +174,7 @@ def test_bought_pick_is_stocked_and_poured(three):
     assert three.evaluate(RECORDS, "stock") == []
     row(three, "Pale Ledge").get_by_role("button", name="Bought: Pale Ledge").tap()
     three.get_by_role("link", name="1 bottle at home").tap()
-    three.get_by_role("button", name="Pour: Pale Ledge").tap()
+    three.get_by_role("button", name="Taste: Pale Ledge").tap()
     three.wait_for_url("**/#/pour/**")
     assert [stock["count"] for stock in three.evaluate(RECORDS, "stock")] == [0]
     bottle = three.evaluate(RECORDS, "stock")[0]["bottle"]

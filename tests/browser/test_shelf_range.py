@@ -83,8 +83,10 @@ def test_picks_outside_are_collapsed_with_their_count(twelve):
 
 def test_pick_without_strength_is_listed_and_marked(twelve):
     want_at_most(twelve, 14.9)
-    expect(row(twelve, SILENT)).to_contain_text("no alcohol noted")
-    expect(twelve.get_by_text("1 has no alcohol noted and stays in the list.")).to_be_visible()
+    expect(row(twelve, SILENT)).to_contain_text("alcohol not entered")
+    expect(
+        twelve.get_by_text("1 bottle has no alcohol figure and stays in the list.")
+    ).to_be_visible()
 
 
 def test_strict_range_collapses_uncertain_picks(twelve):

@@ -11,6 +11,7 @@ from random import Random
 from tests.example_data.source_tables import styles
 
 Profile = dict[str, float]
+Marks = dict[str, int]
 
 SEED = "second nose example 1"
 SCALES = ("sweetness", "acidity", "tannin", "body", "warmth", "oak", "intensity")
@@ -42,6 +43,10 @@ SENSE_NOISE_SD = 0.55
 ANSWER_NOISE_SD = 0.9
 MARK_NOISE_SD = 0.15
 MARK_DEAD_BAND = 0.3
+MOST_FLAWS = {9: 0, 8: 1, 7: 2, 6: 2}
+"""Most scales that are too little or too much in a wine of this liking."""
+MOST_DISLIKED, FEWEST_FLAWS = 3, 2
+"""A wine of this liking or less has at least so many."""
 
 
 def stream(*names: object) -> Random:
@@ -95,19 +100,36 @@ def answered_liking(mouth: Profile, style_id: str, occasion: object) -> int:
     return min(9, max(1, math.floor(spoken + 0.5)))
 
 
-def just_right(mouth: Profile, occasion: object) -> dict[str, int]:
+def just_right(mouth: Profile, occasion: object, liking: int, said: dict[str, int]) -> Marks:
     """Return JAR ratings (-1 too little, 0, 1 too much) from the noisy sign of the slope.
 
+    They agree with the words and the liking: what the words say (`said`) is always marked, a liked
+    wine has at most MOST_FLAWS[liking] other ratings than 0, the rest being passed over, and a
+    disliked one has at least two.
     Barely perceptible tannin and oak are not rated, as people do.
     """
     rng = stream("marks", occasion)
-    marks = {}
+    slopes, marks = {}, {}
     for scale in SCALES:
-        slope = _slope(mouth, scale) + rng.gauss(0, MARK_NOISE_SD)
+        slopes[scale] = _slope(mouth, scale) + rng.gauss(0, MARK_NOISE_SD)
         passed_over = rng.random() < 0.15 or (scale in ("tannin", "oak") and mouth[scale] < 1.2)
         if not passed_over:
-            marks[scale] = 0 if abs(slope) < MARK_DEAD_BAND else (-1 if slope > 0 else 1)
-    return marks
+            marks[scale] = 0 if abs(slopes[scale]) < MARK_DEAD_BAND else _sign(slopes[scale])
+    marks |= said
+    steepest = sorted(marks, key=lambda scale: (scale not in said, -abs(slopes[scale])))
+    flaws = [scale for scale in steepest if marks[scale]]
+    for scale in flaws[MOST_FLAWS.get(liking, len(SCALES)) :]:
+        del marks[scale]
+    lacking = FEWEST_FLAWS - len(flaws) if liking <= MOST_DISLIKED else 0
+    for scale in [scale for scale in steepest if marks.get(scale) == 0 and scale not in said]:
+        if lacking > 0:
+            marks[scale] = _sign(slopes[scale])
+            lacking -= 1
+    return {scale: marks[scale] for scale in SCALES if scale in marks}
+
+
+def _sign(slope: float) -> int:
+    return -1 if slope > 0 else 1
 
 
 def _sweet_cost(mouth: Profile) -> float:

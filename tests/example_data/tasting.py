@@ -6,6 +6,7 @@ from typing import Any
 from tests.example_data.appearance import look
 from tests.example_data.aromas import fruit_state, smells
 from tests.example_data.persona import (
+    Marks,
     Profile,
     answered_liking,
     in_bottle,
@@ -19,6 +20,8 @@ from tests.example_data.source_tables import age_years, styles
 Fields = dict[str, Any]
 
 SHARE_WITH_MARKS = 0.68
+LEAST_BALANCE = {9: 7.0, 8: 6.2}
+"""Least harmony of a wine of this liking."""
 GUESS_BIAS_ABV = 0.5
 GUESS_NOISE_ABV = 0.55
 
@@ -40,7 +43,8 @@ def tasting_fields(plan: dict[str, str], bottle: dict[str, str], at: datetime) -
         return fields | {"closed_at": (at + timedelta(seconds=50)).isoformat()}
     minutes = 7 if plan["visit"] else stream("minutes", occasion).randint(14, 38)
     fields |= look(bottle, at.year, occasion) | smells(bottle, mouth, at.year, occasion)
-    fields |= _mouth_fields(mouth, occasion) | _whole(mouth, occasion)
+    said = said_marks(plan["says"])
+    fields |= _mouth_fields(mouth, occasion, liking, said) | _whole(mouth, occasion, liking)
     fields |= _serving(plan, bottle, occasion) | _own_words(plan, fields)
     fields["fruit_state"] = fruit_state(bottle, mouth, at.year)
     fields["would_buy"] = _would_buy(liking, occasion)
@@ -50,11 +54,17 @@ def tasting_fields(plan: dict[str, str], bottle: dict[str, str], at: datetime) -
     return fields | {"closed_at": (at + timedelta(minutes=minutes)).isoformat()}
 
 
-def _mouth_fields(mouth: Profile, occasion: str) -> Fields:
+def said_marks(says: str) -> Marks:
+    """Return what the words of a tasting say of the scales: `oak+ body0` is {oak: 1, body: 0}."""
+    return {one[:-1]: {"+": 1, "0": 0, "-": -1}[one[-1]] for one in says.split()}
+
+
+def _mouth_fields(mouth: Profile, occasion: str, liking: int, said: Marks) -> Fields:
     beads = noted(mouth, occasion)
     fields: Fields = dict(beads)
     if stream("has marks", occasion).random() < SHARE_WITH_MARKS:
-        fields |= {f"just_right_{s}": mark for s, mark in just_right(mouth, occasion).items()}
+        marks = just_right(mouth, occasion, liking, said)
+        fields |= {f"just_right_{s}": mark for s, mark in marks.items()}
     warmth = beads["warmth"]
     fields["warmth_where"] = (
         "none" if warmth < 4.5
@@ -66,8 +76,8 @@ def _mouth_fields(mouth: Profile, occasion: str) -> Fields:
     return fields | ({"standout": sorted(loud, key=lambda s: -beads[s])[:2]} if loud else {})
 
 
-def _whole(mouth: Profile, occasion: str) -> Fields:
-    """Draw quality from intensity and structure, independently of the taster's liking."""
+def _whole(mouth: Profile, occasion: str, liking: int) -> Fields:
+    """Draw quality from intensity and structure; only a harmonious wine is liked very much."""
     rng = stream("whole", occasion)
     made = stream("quality", occasion.split()[0]).gauss(0, 1)
     structure = 0.25 * (mouth["acidity"] + 0.5 * mouth["tannin"] + mouth["intensity"] - 14)
@@ -75,7 +85,10 @@ def _whole(mouth: Profile, occasion: str) -> Fields:
     return {
         "finish_s": round(max(3.0, 15 + 7 * made + 7 * structure + rng.gauss(0, 2)), 1),
         "complexity": _bead(5.2 + 1.3 * made + 0.6 * structure + rng.gauss(0, 0.5)),
-        "balance": _bead(6.6 + 0.9 * made - 0.6 * lopsided + rng.gauss(0, 0.5)),
+        "balance": max(
+            _bead(6.6 + 0.9 * made - 0.6 * lopsided + rng.gauss(0, 0.5)),
+            LEAST_BALANCE.get(liking, 0.0),
+        ),
     }
 
 

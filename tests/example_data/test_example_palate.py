@@ -73,7 +73,8 @@ def test_ideal_points_match_the_preferred_range(targets, scale):
 
 
 def test_acidity_is_preferred_high_and_most_important(targets):
-    assert 6.8 < targets["acidity"]["target"] < 7.9
+    low, high = nearly_best("acidity")
+    assert low < targets["acidity"]["target"] < high
     weights = {scale: target["weight"] for scale, target in targets.items()}
     assert {"acidity", "warmth"} == set(sorted(weights, key=weights.get)[-2:])
 

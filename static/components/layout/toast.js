@@ -1,46 +1,62 @@
 // Toast at the bottom of the page: says what was done, with an undo button if there is one.
-import { route } from '../../router.js';
-import { html, signal } from '../../lib/ui.js';
+import { arrivals } from '../../router.js';
+import { html, signal, useLayoutEffect, useRef } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-
-const VISIBLE_MS = 8000;
-// A toast shown less than this before navigation stays on the next page.
-const NAVIGATION_MS = 1000;
+import { visibleMs } from './toast_time.js';
 
 const line = signal(/** @type {{ text: string, undo: (() => void) | null } | null} */ (null));
 let timer = 0;
-let since = 0;
 
 /** @param {string} text @param {(() => void) | null} [undo] */
 export function showToast(text, undo = null) {
-  clearTimeout(timer);
   line.value = { text, undo };
-  since = Date.now();
-  timer = setTimeout(() => {
-    line.value = null;
-  }, VISIBLE_MS);
+  startTimer();
 }
 
-// Navigation dismisses a toast, unless it has an undo button.
-route.subscribe(() => {
-  if (!line.value?.undo && Date.now() - since > NAVIGATION_MS) line.value = null;
-});
+function hide() {
+  clearTimeout(timer);
+  line.value = null;
+}
+
+function startTimer() {
+  clearTimeout(timer);
+  const now = line.peek();
+  if (now) timer = setTimeout(hide, visibleMs(now.text, now.undo !== null));
+}
+
+// A toast belongs to the screen that it was shown on.
+arrivals.subscribe(hide);
 
 export function Toast() {
   const now = line.value;
+  const box = useRef(/** @type {HTMLElement | null} */ (null));
+  // The page gets as much space below its content, so that the toast covers none of it.
+  useLayoutEffect(() => {
+    const element = box.current;
+    const reserve = (/** @type {number} */ px) => {
+      document.documentElement.style.setProperty('--toast', `${px}px`);
+    };
+    if (!element) return undefined;
+    const observer = new ResizeObserver(() => reserve(element.offsetHeight));
+    observer.observe(element);
+    reserve(element.offsetHeight);
+    return () => {
+      observer.disconnect();
+      reserve(0);
+    };
+  }, [now]);
   const back = () => {
-    line.value = null;
+    hide();
     now?.undo?.();
   };
   return html`<div role="status" aria-live="polite">${
     now &&
-    html`<div class="said"><span>${now.text}</span>
+    html`<div class="said" ref=${box} onFocusIn=${() => clearTimeout(timer)} onFocusOut=${startTimer}>
+      <span>${now.text}</span>
     ${
       now.undo
         ? html`<button type="button" class="button plain" onClick=${back}>${t('parts.undo')}</button>`
-        : html`<button type="button" class="button plain" onClick=${() => {
-            line.value = null;
-          }}>${t('parts.close')}</button>`
+        : html`<button type="button" class="button plain" onClick=${hide}>${t('parts.close')}</button>`
     }</div>`
   }</div>`;
 }

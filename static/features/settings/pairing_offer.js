@@ -16,13 +16,18 @@ const POLL_INTERVAL_MS = 2_000;
 export function PairingOffer({ onPaired }) {
   const [offer, setOffer] = useState(/** @type {OfferWithImage | null} */ (null));
   const [errorText, setErrorText] = useState('');
+  const [reachable, setReachable] = useState(true);
   const { run, form } = useConfirmation();
   const create = () =>
     run(offerPairing).then(
       (made) => {
+        // A code that no phone could follow is not shown, and ends at once.
         setErrorText('');
+        setReachable(made.reachable);
+        if (!made.reachable) return cancelPairing(made.id).catch(() => undefined);
         // As an image with an object URL, because the page's policy forbids inserting markup.
         setOffer({ ...made, image: URL.createObjectURL(new Blob([made.svg], { type: 'image/svg+xml' })) });
+        return undefined;
       },
       (error) => {
         setErrorText(accountErrorText(error));
@@ -36,10 +41,12 @@ export function PairingOffer({ onPaired }) {
     ${errorText && html`<p class="warm" role="status">${errorText}</p>`}
     ${form}
     ${
-      offer
-        ? html`<${OfferCode} key=${offer.id} offer=${offer} run=${run} onEnd=${end} onPaired=${onPaired} />`
-        : !form &&
-          html`<div class="buttons">
+      !reachable
+        ? html`<p class="warm" role="status">${t('settings.pair_unreachable')}</p>`
+        : offer
+          ? html`<${OfferCode} key=${offer.id} offer=${offer} run=${run} onEnd=${end} onPaired=${onPaired} />`
+          : !form &&
+            html`<div class="buttons">
           <button type="button" class="button"
             onClick=${create}>${t(errorText ? 'settings.pair_again' : 'settings.pair')}
           </button>
@@ -86,7 +93,6 @@ function OfferCode({ offer, run, onEnd, onPaired }) {
   if (pairing?.state === 'allowed') return html`<${Coming} name=${name} onStop=${stop} />`;
   if (pairing?.code) return html`<${Compare} code=${pairing.code} name=${name} onAgree=${agree} onStop=${stop} />`;
   return html`<p class="soft">${t('settings.pair_note')}</p>
-    ${!offer.reachable && html`<p class="warm">${t('settings.pair_unreachable')}</p>`}
     <img class="pair-code" src=${offer.image} alt=${t('settings.pair_image')} />
     <div class="buttons"><button type="button" class="button plain" onClick=${stop}>${t('settings.pair_stop')}</button>
     </div>`;

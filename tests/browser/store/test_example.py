@@ -55,3 +55,16 @@ def test_example_offline_reports_no_network_and_writes_nothing(hand):
     hand.context.set_offline(True)
     code = hand.run("return book.loadExample().then(() => null, (error) => error.code)")
     assert (code, hand.outbox()) == ("no_network", [])
+
+
+def test_removed_example_leaves_nothing_unsent(hand):
+    own = hand.save("bottle", {"name": "Invented No. 4"})
+    loaded = hand.run("return book.loadExample()")
+    hand.run("globalThis.taken = await book.removeExample()")
+    assert [entry["id"] for entry in hand.outbox()] == [own]
+    hand.run("await taken.undo()")
+    assert hand.run("return book.countExample()") == loaded
+    assert hand.sync() == "done"
+    hand.run("await book.removeExample()")
+    assert hand.sync() == "done"
+    assert hand.outbox() == []

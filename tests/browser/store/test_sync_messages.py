@@ -70,7 +70,7 @@ ANSWERS = {
     "busy": (503, {"Retry-After": "1", **HTML}, PORTAL, ONE_HERE),
     "broken": (500, PROBLEM, '{"code": "unexpected"}', ONE_HERE),
     "gateway": (502, HTML, PORTAL, ONE_HERE),
-    "signed out": (401, PROBLEM, '{"code": "signed_out"}', "please sign in"),
+    "signed out": (401, PROBLEM, '{"code": "signed_out"}', "not signed in"),
     "newer server": (409, PROBLEM, '{"code": "format"}', "please update"),
 }
 
@@ -153,7 +153,7 @@ def test_rejected_note_is_shown_and_others_sync(taster):
         taster.note()
     taster.reads("3 notes only on this phone")
     taster.page.context.set_offline(False)
-    taster.reads("1 note to fix")
+    taster.reads("1 note to correct")
     assert rows_of(taster.server, "SELECT count(*) FROM record") == 2
     taster.hurry(after_save_ms=50)
     taster.page.evaluate(

@@ -61,7 +61,7 @@ function Tapped({ picture, colour }) {
   </p>
     <${ImageMarker} canvas=${canvas} width=${Math.round(picture.width * scale)}
         height=${Math.round(picture.height * scale)} points=${marks.map((mark) => mark.point)} onSet=${set} />
-    <p class="field-note">${t('pour.photo_keys')}</p>
+    <p class="field-note for-keys">${t('pour.photo_keys')}</p>
     ${white && wine && html`<${Proposals} white=${white} wine=${wine} colour=${colour} />`}`;
 }
 

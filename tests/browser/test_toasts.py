@@ -1,0 +1,127 @@
+"""Toasts cover no content and leave with their screen; opposite buttons keep apart."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import Locator, Page, expect
+
+from tests.browser.seed_records import put
+
+pytestmark = pytest.mark.browser
+
+# Names long enough that the buttons of a row do not fit beside its text.
+NAME = "Domaine des Trois Chouettes et du Grand Hibou, Vieilles Vignes"
+# Content that is behind the toast at the end of the page.
+COVERED = """() => {
+  scrollTo(0, document.documentElement.scrollHeight);
+  const toast = document.querySelector('.said').getBoundingClientRect();
+  return [...document.querySelectorAll('main *, .page *')]
+    .filter((one) => one.checkVisibility() && !one.closest('.unseen')
+      && (one.matches('a, button, input, select, textarea') || one.children.length === 0))
+    .filter((one) => {
+      const box = one.getBoundingClientRect();
+      return box.width > 1 && box.top < toast.bottom - 1 && box.bottom > toast.top + 1
+        && box.left < toast.right && box.right > toast.left;
+    })
+    .map((one) => one.outerHTML.slice(0, 120));
+}"""
+SAY = "async (text) => (await import('/components/layout/toast.js')).showToast(text)"
+# The longest one that settings say after a tap.
+LONG = (
+    "Passphrase saved. All other devices are signed out and passkeys removed; "
+    "their notes stay on them."
+)
+APART_PX = 8
+
+
+def open_screen(page: Page, hash_: str) -> None:
+    page.goto(f"/{hash_}")
+    expect(page.locator(".page-head h1")).to_be_visible()
+
+
+def delete_a_note(page: Page) -> Locator:
+    """Delete one of two notes, and return the toast."""
+    open_screen(page, "#/book")
+    for name in ("Quiet Hill", "Loud Hill"):
+        bottle = put(page, "bottle", {"name": name})
+        put(page, "tasting", {"bottle": bottle, "tasted_at": "2026-10-01T20:00:00+02:00"})
+    page.get_by_role("link", name="Quiet Hill").tap()
+    page.get_by_role("button", name="Delete this note").tap()
+    expect(page.get_by_role("link", name="Quiet Hill")).to_have_count(0)
+    return page.locator(".said")
+
+
+def distance(one: Locator, other: Locator) -> float:
+    """Return the free space between two boxes."""
+    a, b = one.bounding_box(), other.bounding_box()
+    assert a is not None
+    assert b is not None
+
+    def gap(start: str, size: str) -> float:
+        return max(a[start], b[start]) - min(a[start] + a[size], b[start] + b[size])
+
+    return max(gap("x", "width"), gap("y", "height"))
+
+
+def test_toast_with_undo_leaves_with_its_screen(page: Page) -> None:
+    toast = delete_a_note(page)
+    expect(toast).to_contain_text("Quiet Hill deleted.")
+    page.get_by_role("link", name="Shelf", exact=True).tap()
+    expect(page.get_by_text("No bottles here yet.")).to_be_visible()
+    # At once: it would also go after some seconds.
+    assert toast.count() == 0
+
+
+@pytest.mark.parametrize("hash_", ["#/book", "#/settings", "#/pour", "#/shelf", "#/palate"])
+def test_toast_covers_nothing_at_the_end_of_a_page(page: Page, hash_: str) -> None:
+    open_screen(page, hash_)
+    page.evaluate(SAY, LONG)
+    expect(page.locator(".said")).to_be_visible()
+    assert page.evaluate(COVERED) == []
+
+
+def test_focused_toast_remains_visible(page: Page) -> None:
+    page.clock.install()
+    open_screen(page, "#/book")
+    page.evaluate(SAY, LONG)
+    toast = page.locator(".said")
+    toast.get_by_role("button", name="Close").focus()
+    page.clock.run_for(60_000)
+    expect(toast).to_be_visible()
+    page.locator(".page-head a").first.focus()
+    page.clock.run_for(60_000)
+    expect(toast).to_have_count(0)
+
+
+def duplicates(page: Page) -> tuple[Locator, Locator]:
+    for name in (NAME, NAME.replace("Hibou", "Hibuo")):
+        put(page, "bottle", {"name": name, "vintage": 2019})
+    page.goto("/#/book/twins")
+    return (
+        page.get_by_role("button", name="Keep separate"),
+        page.get_by_role("button", name="Merge"),
+    )
+
+
+def shelf_row(page: Page) -> tuple[Locator, Locator]:
+    bottle = put(page, "bottle", {"name": NAME, "label_abv": 13.5, "label_market": "EU"})
+    seen: dict[str, Any] = {"bottle": bottle, "price": 12, "currency": "EUR"}
+    put(page, "pick", {**seen, "shop": "Keller", "seen_at": "2026-10-01T12:00:00+02:00"})
+    page.goto("/#/shelf")
+    return (
+        page.get_by_role("button", name="Skip: "),
+        page.get_by_role("button", name="Bought: "),
+    )
+
+
+@pytest.mark.parametrize("pair", [duplicates, shelf_row])
+@pytest.mark.parametrize("text_size", [1, 2])
+def test_buttons_of_opposite_effect_keep_apart(page: Page, pair: Any, text_size: int) -> None:
+    page.set_viewport_size({"width": 320, "height": 640})
+    open_screen(page, "#/book")
+    one, other = pair(page)
+    expect(one).to_be_visible()
+    page.evaluate(f"() => {{ document.documentElement.style.fontSize = '{text_size * 100}%'; }}")
+    assert distance(one, other) >= APART_PX
