@@ -23,6 +23,8 @@ import { timing } from '../config.js';
 import { db, withReconnect, transaction } from '../store/database.js';
 import { save } from '../store/write.js';
 
+export { photosOf } from '../store/queries.js';
+
 /**
  * @param {{ bottle?: string, tasting?: string }} of
  * @param {Blob} file original file
@@ -48,21 +50,6 @@ export async function addPhoto(of, file) {
     throw error;
   }
   return id;
-}
-
-/**
- * @param {{ bottle?: string, tasting?: string }} of
- * @returns {Promise<import('../store/record.js').Row[]>} oldest first
- */
-export function photosOf(of) {
-  const [field, id] = of.tasting ? ['tasting', of.tasting] : ['bottle', String(of.bottle)];
-  return withReconnect(() =>
-    db.photo
-      .where(`fields.${field}`)
-      .equals(id)
-      .filter((row) => !row.gone)
-      .toArray(),
-  );
 }
 
 /**

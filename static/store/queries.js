@@ -199,6 +199,21 @@ export function bottlesByGtin(gtin) {
   );
 }
 
+/**
+ * @param {{ bottle?: string, tasting?: string }} of
+ * @returns {Promise<Row[]>} oldest first
+ */
+export function photosOf(of) {
+  const [field, id] = of.tasting ? ['tasting', of.tasting] : ['bottle', String(of.bottle)];
+  return withReconnect(() =>
+    db.photo
+      .where(`fields.${field}`)
+      .equals(id)
+      .filter((row) => !row.gone)
+      .toArray(),
+  );
+}
+
 export const picks = () => allOf('pick');
 export const visits = () => allOf('visit');
 export const stock = () => allOf('stock');

@@ -74,6 +74,7 @@ def test_every_tasting_and_bottle_field_is_reachable(page, thumb):
     thumb.step("Bottle")
     fields_in_reach(page)
     thumb.press(page.locator(".where-row"))
+    expect(page.get_by_role("dialog")).to_be_visible()
     found |= fields_in_reach(page)
     page.keyboard.press("Escape")
     thumb.press(page.get_by_role("button", name="Cover the label"))

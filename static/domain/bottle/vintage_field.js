@@ -10,8 +10,11 @@ import { vintageText } from '../vintage_text.js';
 /** Text that may still become a year or "NV" is not an error yet. */
 const INCOMPLETE = /^(?:\d{1,3}|[nms]\.?)$/i;
 
-/** @param {{ bottle: Record<string, any>, onChange: (fields: Partial<Vintage>) => void }} props */
-export function VintageField({ bottle, onChange }) {
+/**
+ * @param {{ bottle: Record<string, any>, plain?: boolean, onChange: (fields: Partial<Vintage>) => void }} props
+ *   plain: without the button
+ */
+export function VintageField({ bottle, plain = false, onChange }) {
   const shown = vintageText(bottle) ?? '';
   const [text, setText] = useState(shown);
   useEffect(() => {
@@ -31,7 +34,10 @@ export function VintageField({ bottle, onChange }) {
   return html`<div class="vintage-field">
     <${TextField} label=${t('field.vintage')} value=${text} maxLength=${12} inputmode="numeric"
       error=${INCOMPLETE.test(text) || readVintage(text) ? null : t('vintage.wrong')} onChange=${type} />
-    <button type="button" class="choice" aria-pressed=${isNone} aria-label=${t('field.non_vintage')}
-      onClick=${() => change({ vintage: null, non_vintage: isNone ? null : true })}>${t('vintage.none')}</button>
+    ${
+      !plain &&
+      html`<button type="button" class="choice" aria-pressed=${isNone} aria-label=${t('field.non_vintage')}
+      onClick=${() => change({ vintage: null, non_vintage: isNone ? null : true })}>${t('vintage.none')}</button>`
+    }
   </div>`;
 }

@@ -1,6 +1,7 @@
 // Chill timer: the running bottle, stored on this phone only, and the notification when it is
 // ready.
 import { effect } from '../../lib/ui.js';
+import { time } from '../../lib/format.js';
 import { localState } from '../../store/local_state.js';
 import { t } from '../../i18n.js';
 import { showToast } from '../../components/layout/toast.js';
@@ -60,6 +61,11 @@ export async function requestNotificationPermission() {
 /** @param {Chilling} now a bottle in the freezer is announced before it can freeze */
 export function alertAt({ ready_ms, freezes_ms }) {
   return freezes_ms === null ? ready_ms : Math.min(ready_ms, freezes_ms);
+}
+
+/** @param {number} ms since 1970 */
+export function timeOfDay(ms) {
+  return time(new Date(ms).toISOString());
 }
 
 effect(() => {

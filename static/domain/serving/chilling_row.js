@@ -1,8 +1,7 @@
 // The bottle that is chilling, as a row on the page of a pour.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { alertAt, chilling } from './chill_timer.js';
-import { timeOfDay } from './format.js';
+import { alertAt, chilling, timeOfDay } from './chill_timer.js';
 
 export function ChillingRow() {
   const bottle = chilling.value;

@@ -1,6 +1,6 @@
 // Texts for durations and temperatures of the serving pages.
 import { t } from '../../i18n.js';
-import { temperature, time } from '../../lib/format.js';
+import { temperature } from '../../lib/format.js';
 import { cachedSettings } from '../units.js';
 
 const HOUR_MIN = 60;
@@ -34,9 +34,4 @@ export function bandText({ low_c, high_c }) {
  */
 export function bandsText(guides, usual) {
   return usual ? t('evening.either_band', { first: bandText(guides), second: bandText(usual) }) : bandText(guides);
-}
-
-/** @param {number} ms since 1970 */
-export function timeOfDay(ms) {
-  return time(new Date(ms).toISOString());
 }

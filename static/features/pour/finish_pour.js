@@ -1,6 +1,6 @@
 // Finishes a pour and starts the next one.
 import { timestamp } from '../../lib/datetime.js';
-import { bottle, visit } from '../../store/queries.js';
+import { bottle, photosOf, visit } from '../../store/queries.js';
 import { remove } from '../../store/write.js';
 import { setDefaults, errors, currentPour, isEmpty, values, setFields } from '../../domain/pour/current_pour.js';
 import { isUnreferenced, selectBottle } from '../../domain/bottle/match_bottle.js';
@@ -16,7 +16,7 @@ import { whenIdle, saveError } from '../../domain/pour/autosave_queue.js';
  */
 export async function finishPour() {
   const pour = currentPour.peek();
-  if (!pour || isEmpty.peek()) {
+  if (!pour || (isEmpty.peek() && !(await hasPhotos(pour)))) {
     await discardEmpty();
     return { outcome: 'blank' };
   }
@@ -26,6 +26,11 @@ export async function finishPour() {
   if (saveError.peek()) return { outcome: 'not_written' };
   await startNext();
   return { outcome: 'kept', tasting: pour.tasting };
+}
+
+/** @param {import('../../domain/pour/current_pour.js').CurrentPour} pour */
+async function hasPhotos({ created, tasting }) {
+  return created && (await photosOf({ tasting })).length > 0;
 }
 
 /** Leave the current pour as it is and load a new one. */

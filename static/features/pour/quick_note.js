@@ -1,11 +1,15 @@
 // Quick note: bottle, label alcohol, liking and a line of text.
-import { html } from '../../lib/ui.js';
+import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
 import { showToast } from '../../components/layout/toast.js';
 import { useProgressiveList } from '../../components/layout/progressive.js';
+import { liveSignal, tastingsBetween } from '../../store/queries.js';
+import { useLazy } from '../shell/lazy.js';
 import { Page, SyncStatus } from '../shell/page.js';
 import { BottleSuggestions, LinkedBottle } from './bottle/bottle_suggestions.js';
+import { NameInput, settleName } from './bottle/name_input.js';
+import { LabelTools, PourPhotos } from './bottle/label_tools.js';
 import { NumberInput, LikingInput, TextInput } from '../../domain/pour/fields.js';
 import { ToolsRow } from './tools_row.js';
 import { nextHiddenGlass } from '../../domain/blind/glasses.js';
@@ -13,7 +17,6 @@ import { currentPour, isFinished, isLabelHidden, values, finishing } from '../..
 import { finishPour, reopenPour } from './finish_pour.js';
 import { ExampleLink, UnfinishedPours } from './unfinished_pours.js';
 import { pourTitle } from '../../domain/pour/pour_title.js';
-import { IntakeReminder } from '../../domain/intake/reminder.js';
 import { ChillingRow } from '../../domain/serving/chilling_row.js';
 import { StepProgress } from './step_progress.js';
 import { StyleField } from './bottle/style_field.js';
@@ -22,13 +25,17 @@ import { SaveErrorBanner } from './save_error_banner.js';
 import { VisitRow } from './visit_row.js';
 import { ArrowRow } from '../../components/layout/row.js';
 
+const SESSION_MS = 12 * 3_600_000;
+const REMINDER_POURS = 3;
+const loadReminder = () => import('../../domain/intake/reminder.js').then((module) => module.IntakeReminder);
+
 export function QuickNote() {
   const pour = currentPour.value;
   if (!pour) return null;
   return html`<${Page} title=${t(isFinished.value ? 'pour.mend' : 'app.room_pour')}
       back=${isFinished.value ? `/book/${pour.tasting}` : undefined} trailing=${html`<${SyncStatus} />`}>
     <${SaveErrorBanner} />
-    <${IntakeReminder} /><${ChillingRow} />
+    <${Reminder} /><${ChillingRow} />
     <${VisitRow} />
     ${isLabelHidden.value ? html`<p class="covered-name name">${pourTitle()}</p>` : html`<${NamedBottle} />`}
     <${LikingInput} />
@@ -42,9 +49,20 @@ export function QuickNote() {
   <//>`;
 }
 
+/** Show the reminder to drink water, which is loaded when there are enough pours for one. */
+function Reminder() {
+  const since = Date.now() - SESSION_MS;
+  const poured = useMemo(() => liveSignal(() => tastingsBetween(since, since + 2 * SESSION_MS), []), []).value;
+  const IntakeReminder = useLazy(poured.length < REMINDER_POURS ? null : loadReminder);
+  return IntakeReminder && html`<${IntakeReminder} />`;
+}
+
 /** Render the sections below the fold after the first paint. */
 function BelowFold() {
-  return useProgressiveList(() => [html`<${DetailsLink} />`, html`<${UnfinishedPours} />`, html`<${ToolsRow} />`], []);
+  return useProgressiveList(
+    () => [html`<${PourPhotos} />`, html`<${DetailsLink} />`, html`<${UnfinishedPours} />`, html`<${ToolsRow} />`],
+    [],
+  );
 }
 
 function DetailsLink() {
@@ -57,19 +75,21 @@ function DetailsLink() {
 
 function NamedBottle() {
   return html`<${LinkedBottle}>
-      <${TextInput} side="bottle" field="name" large=${true} label=${t('field.name')}
-          placeholder=${t('pour.name_placeholder')} />
+      <${NameInput} withVintage=${true} />
       <${BottleSuggestions} />
     <//>
+    <${LabelTools} />
     <div class="pair style-and-strength">
       <${StyleField} />
       <${NumberInput} side="bottle" field="label_abv" label=${t('pour.alcohol')} unit=${t('pour.percent')} />
     </div>`;
 }
 
-/** Return the first step to do; the bottle step is skipped if the bottle has name and style. */
+/** Return the first step to do: the bottle step, unless all is known that another bottle could be told apart by. */
 function firstStep() {
-  return values.bottle.value['name'] && values.bottle.value['style'] ? steps[1] : steps[0];
+  const { name, style, producer, vintage, non_vintage } = values.bottle.value;
+  const isIdentified = isLabelHidden.value || (producer && (vintage || non_vintage));
+  return name && style && isIdentified ? steps[1] : steps[0];
 }
 
 let pressedTasting = '';
@@ -79,11 +99,12 @@ export async function finish(press) {
   const tasting = currentPour.peek()?.tasting ?? '';
   if (finishing.peek() !== null || (press.detail > 1 && tasting !== pressedTasting)) return undefined;
   pressedTasting = tasting;
-  const name = pourTitle();
   const wasFinished = isFinished.peek();
+  finishing.value = wasFinished;
+  await settleName().catch(() => undefined);
+  const name = pourTitle();
   const visit = values.tasting.peek()['visit'];
   const hidden = isLabelHidden.peek();
-  finishing.value = wasFinished;
   const result = await finishPour().finally(() => {
     finishing.value = null;
   });

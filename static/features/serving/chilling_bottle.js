@@ -10,8 +10,8 @@ import { showToast } from '../../components/layout/toast.js';
 import { RuleError } from '../../rules/errors.js';
 import { fitTimeConstant, temperatureAfter } from '../../rules/serving/serving.js';
 import { Disclosure } from '../../domain/pour/fields.js';
-import { alertAt, chilling } from '../../domain/serving/chill_timer.js';
-import { bandText, timeOfDay, temperatureText, duration } from '../../domain/serving/format.js';
+import { alertAt, chilling, timeOfDay } from '../../domain/serving/chill_timer.js';
+import { bandText, temperatureText, duration } from '../../domain/serving/format.js';
 import { temperatureUnit } from '../../domain/units.js';
 
 /** @typedef {import('../../domain/serving/chill_timer.js').Chilling} Chilling */

@@ -3,6 +3,7 @@ import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { SearchSelect } from '../../../components/form/search_select.js';
 import { placeName, styleOf } from '../../../domain/style_names.js';
+import { NameInput, VintageInput } from '../bottle/name_input.js';
 import { BottleSuggestions, useOtherTastings } from '../bottle/bottle_suggestions.js';
 import { NumberInput, FieldSlot, TextInput, Disclosure, ChoiceInput, Toggle } from '../../../domain/pour/fields.js';
 import { countryItems } from '../bottle/country_items.js';
@@ -11,7 +12,6 @@ import { currentPour, isLabelHidden, values, setFields } from '../../../domain/p
 import { ServingRow } from '../bottle/serving_row.js';
 import { StyleField } from '../bottle/style_field.js';
 import { temperatureUnit, volumeUnit } from '../../../domain/units.js';
-import { VintageField } from '../../../domain/bottle/vintage_field.js';
 import { TastedAtField } from '../bottle/tasted_at_field.js';
 import { VisitRow } from '../visit_row.js';
 
@@ -34,17 +34,12 @@ function Label() {
   return html`<div key=${currentPour.value?.bottle}>
     ${others.length > 0 && html`<p class="field-note">${t('pour.mended_in_all', { count: others.length })}</p>`}
     <${FieldSlot} side="tasting" field="bottle">
-      <${TextInput} side="bottle" field="name" large=${true} placeholder=${t('pour.name_placeholder')} />
+      <${NameInput} />
       ${!others.length && html`<${BottleSuggestions} />`}
     <//>
     <${TextInput} side="bottle" field="producer" />
     <div class="pair">
-    <${FieldSlot} side="bottle" field="vintage">
-    <${FieldSlot} side="bottle" field="non_vintage">
-      <${VintageField} bottle=${values.bottle.value}
-          onChange=${(/** @type {Record<string, any>} */ vintage) => setFields('bottle', vintage)} />
-    <//>
-    <//>
+    <${VintageInput} />
     <${NumberInput} side="bottle" field="label_abv" unit=${t('pour.percent')} />
     </div>
     <${StyleField} />
