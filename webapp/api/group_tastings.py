@@ -34,7 +34,7 @@ class InvitationSchema(Schema):
 @operation(
     "Invite guests to a led tasting; with ?new=1 the invitation before ends",
     answers={200: InvitationSchema},
-    problems=_OWN,
+    problems=(409, *_OWN),
     parameters=_ID,
 )
 def invite(id_: str) -> dict[str, Any]:

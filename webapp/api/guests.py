@@ -10,10 +10,11 @@ import time
 from typing import Any
 
 from flask import Blueprint, Response, current_app, request
-from marshmallow import RAISE, Schema, ValidationError, fields, validate, validates_schema
+from marshmallow import RAISE, Schema, fields, validate
 
 from webapp.api.http.body import json_body, load
 from webapp.api.http.common import DoneSchema, now_s, text_field
+from webapp.api.http.errors import ApiError
 from webapp.api.http.limits import MAX_ANSWERS_BYTES, MAX_JOIN_BYTES
 from webapp.api.http.operation import operation
 from webapp.auth.names import normalize_name
@@ -35,20 +36,14 @@ _ANYBODY = (400, 404, 413, 415, 421, 503)
 _GUEST = (401, 421, 503)
 
 
-class InvitationSchema(Schema):
-    """The secret of the link, or the code; one of the two."""
+class GuestInvitationSchema(Schema):
+    """The secret of the link, or else the code."""
 
     class Meta:
         unknown = RAISE
 
     secret = text_field(100, required=False)
     code = text_field(20, required=False)
-
-    @validates_schema
-    def one_of_two(self, data: dict[str, Any], **_: Any) -> None:
-        """Require the secret or the code."""
-        if ("secret" in data) == ("code" in data):
-            raise ValidationError("required", "secret")
 
 
 class LookSchema(Schema):
@@ -64,7 +59,7 @@ class LookSchema(Schema):
     now_ms = fields.Integer(required=True)
 
 
-class JoinSchema(InvitationSchema):
+class JoinSchema(GuestInvitationSchema):
     """A new guest: a name, and an id and a key that the phone has made."""
 
     name = text_field(MAX_NAME_LENGTH)
@@ -138,12 +133,12 @@ class LeaveSchema(Schema):
 @public
 @operation(
     "Look at an invitation to a led tasting",
-    body=InvitationSchema,
+    body=GuestInvitationSchema,
     answers={200: LookSchema},
     problems=_ANYBODY,
 )
 def look() -> dict[str, Any]:
-    invited = _invited(load(InvitationSchema(), json_body(MAX_JOIN_BYTES)))
+    invited = _invited(load(GuestInvitationSchema(), json_body(MAX_JOIN_BYTES)))
     restrict(invited.owner_id, invited.group_tasting)
     with read_transaction() as connection:
         table = load_table(connection, invited.owner_id, invited.group_tasting)
@@ -162,11 +157,11 @@ def look() -> dict[str, Any]:
 )
 def join() -> dict[str, Any]:
     payload = load(JoinSchema(), json_body(MAX_JOIN_BYTES))
+    invited = _invited(payload)
     name = normalize_name(payload["name"], MAX_NAME_LENGTH)
     if name is None:
-        load(JoinSchema(), {**payload, "name": None})
-    invited = _invited(payload)
-    joining = guests.Joining(str(name), payload["guest"], payload["key"])
+        raise ApiError(400, "invalid", "Some fields are invalid.", errors={"name": ["required"]})
+    joining = guests.Joining(name, payload["guest"], payload["key"])
     with write_transaction() as connection:
         invitations.count_join(connection, invited, now_s())
     restrict(invited.owner_id, invited.group_tasting)
@@ -181,11 +176,12 @@ def _invited(payload: dict[str, Any]) -> Invited:
     if "secret" in payload:
         with read_transaction() as connection:
             return invitations.find_by_secret(connection, payload["secret"], now_s())
+    code = payload.get("code", "")
     throttles = invitations.code_throttles(request.remote_addr or "")
     with write_transaction() as connection:
         invitations.count_code(connection, throttles, now_s())
     with write_transaction() as connection:
-        invited = invitations.find_by_code(connection, payload["code"], now_s())
+        invited = invitations.find_by_code(connection, code, now_s())
         if invited is not None:
             invitations.uncount_code(connection, throttles)
     if invited is None:

@@ -23,6 +23,7 @@ from webapp.auth.throttle import Throttle, check_wait
 from webapp.db.engine import insert_missing
 from webapp.db.tables import group_invitation, group_invitation_secret
 from webapp.group_tasting.store import load_table, no_such_table
+from webapp.group_tasting.table import Table
 from webapp.records.repository import lock_owner
 
 VALID_FOR_S = 7 * 24 * 3600
@@ -62,9 +63,13 @@ def invite(
     if loaded.ended_ms is not None:
         raise AccessError("table_ended", "This tasting has ended.")
     if anew:
-        withdraw(connection, owner_id, table)
+        _end(connection, owner_id, table)
     _delete_expired(connection, now_s)
-    columns = group_invitation.c
+    return _made(connection, owner_id, loaded, key, now_s)
+
+
+def _made(connection: Connection, owner_id: int, loaded: Table, key: str, now_s: int) -> Invitation:
+    table, columns = loaded.head["id"], group_invitation.c
     mine = (columns.owner_id == owner_id) & (columns.group_tasting == table)
     row = connection.execute(select(group_invitation).where(mine)).one_or_none()
     code, nonce = (row.code, row.nonce) if row else (_free_code(connection), _random())
@@ -79,7 +84,13 @@ def invite(
 
 
 def withdraw(connection: Connection, owner_id: int, table: str) -> None:
-    """End the table's invitation; guests who joined stay."""
+    """End the table's invitation; guests who joined stay. Raises AccessError: no_such_table."""
+    lock_owner(connection, owner_id)
+    load_table(connection, owner_id, table)
+    _end(connection, owner_id, table)
+
+
+def _end(connection: Connection, owner_id: int, table: str) -> None:
     for one in (group_invitation, group_invitation_secret):
         mine = (one.c.owner_id == owner_id) & (one.c.group_tasting == table)
         connection.execute(delete(one).where(mine))
