@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 import uuid
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any
@@ -98,14 +99,15 @@ class Guest:
     key: str = field(default_factory=lambda: uuid.uuid4().hex + uuid.uuid4().hex)
     token: str = ""
     etag: str = ""
-    received: list[bytes] = field(default_factory=list)
+    watch: Callable[[bytes], None] | None = None
 
     def ask(self, method: str, path: str, **given: Any) -> TestResponse:
         headers = given.pop("headers", {})
         if self.token:
             headers = {"Authorization": f"Bearer {self.token}", **headers}
         answer = self.client.open(path, method=method, headers=headers, **given)
-        self.received += [answer.data, str(answer.headers).encode()]
+        if self.watch:
+            self.watch(str(answer.headers).encode() + answer.data)
         return answer
 
     def look(self, **invitation: str) -> TestResponse:
