@@ -51,6 +51,13 @@ class Leader:
         body: dict[str, Any] = answer.json
         return body
 
+    def last_seq(self) -> int:
+        return int(self._sync()["cursor"])
+
+    def all_records(self) -> list[dict[str, Any]]:
+        """Return all records of the notebook, deleted ones too."""
+        return list(self._sync()["changes"])
+
     def records(self, kind: str) -> dict[str, dict[str, Any]]:
         """Return the records of a kind that are not deleted, as the leader's phone has them."""
         found = {one["id"]: one for one in self._sync()["changes"] if one["kind"] == kind}

@@ -32,6 +32,8 @@ CODE_LENGTH = 6
 CODE_SIGNS = "23456789ACDEFGHJKMNPQRTVWXY"
 _LOOK_ALIKE = str.maketrans({"Z": "2", "S": "5", "B": "8", "U": "V"})
 MAX_SECRETS = 10
+# More than the guests of a table, each of whom may repeat the request.
+FREE_JOINS = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +141,7 @@ def code_throttles(address: str) -> list[Throttle]:
 def count_join(connection: Connection, invited: Invited, now_s: int) -> None:
     """Count a new guest of a table, who could be a program. Raises AccessError."""
     key = f"join/{invited.owner_id}/{invited.group_tasting}"
-    count_code(connection, [Throttle(key, free=200, longest_s=60)], now_s)
+    count_code(connection, [Throttle(key, FREE_JOINS, longest_s=60)], now_s)
 
 
 def count_code(connection: Connection, throttles: list[Throttle], now_s: int) -> None:
