@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from webapp.api.http.common import MAX_BODY_BYTES
+from webapp.api.http.limits import MAX_ANSWERS_BYTES, MAX_JOIN_BYTES
 
 
 def body_limit(config: Mapping[str, Any], method: str, path: str) -> int:
@@ -20,6 +21,10 @@ def body_limit(config: Mapping[str, Any], method: str, path: str) -> int:
         return int(config["MAX_SYNC_BYTES"])
     if method == "PUT" and path.startswith("/api/photos/"):
         return int(config["MAX_PHOTO_BYTES"])
+    if method == "PUT" and path.startswith("/api/guests/sheets/"):
+        return MAX_ANSWERS_BYTES
+    if method == "POST" and path in ("/api/guests/look", "/api/guests/join"):
+        return MAX_JOIN_BYTES
     if method == "POST" and path == "/api/import":
         return int(config["MAX_IMPORT_BYTES"])
     return MAX_BODY_BYTES
