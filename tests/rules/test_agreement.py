@@ -86,6 +86,14 @@ def test_intraclass_of_constant_scores_is_unknown():
     assert intraclass([[0.1] * 3] * 3)["icc21"] is None
 
 
+def test_intraclass_of_a_mean_is_unknown_below_chance():
+    # The denominator of ICC(2,k) is -ems / n here; the ratio would be 2.
+    found = intraclass([[1, 3], [3, 1]])
+    assert (found["bms"], found["jms"], found["ems"]) == (0, 0, 4)
+    assert found["icc2k"] is None
+    assert found["icc11"] == -1
+
+
 @pytest.mark.parametrize(
     ("scores", "code"), [([[1, 2], [1]], "unequal_lengths"), ([[1, 2]], "too_few")]
 )

@@ -1,7 +1,7 @@
 // Collects guesses that were locked before the label was revealed, each with the label's value.
-import { plainText } from '../../lib/plain_text.js';
 import { resolveBottle } from '../../domain/bottle_names.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
+import { sameGrape } from '../../rules/tasting/same_grape.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 /** @typedef {{ id: string, at: string, name: string, guess: number, truth: number }} NumericGuess */
@@ -10,8 +10,6 @@ import { styleName, styleOf } from '../../domain/style_names.js';
  * @typedef {{ abv: NumericGuess[], age: NumericGuess[], style: NamedGuess[], grape: NamedGuess[] }} Sheet each
  *   oldest first
  */
-
-const TOO_SHORT = 3;
 
 /** @param {Row} row scored if its guesses were locked before its label was revealed */
 export function isScored({ fields }) {
@@ -71,21 +69,6 @@ function addNumeric(into, row, guess, truth) {
  */
 function addNamed(into, row, guess, truth, right) {
   if (guess && truth) into.push({ ...row, guess, truth, right });
-}
-
-/**
- * Tell whether a guessed grape is among the bottle's grapes, regardless of spelling.
- * @param {unknown} guess
- * @param {unknown} truth
- */
-export function sameGrape(guess, truth) {
-  const grapes = (/** @type {unknown} */ text) =>
-    plainText(String(text ?? ''))
-      .split(/[,;/&+]| and /)
-      .map((each) => each.trim())
-      .filter((each) => each.length >= TOO_SHORT);
-  const inBottle = grapes(truth);
-  return grapes(guess).some((each) => inBottle.includes(each));
 }
 
 /**

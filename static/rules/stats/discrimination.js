@@ -17,6 +17,17 @@ const HINT = 0.2;
 export function discrimination(test, correct, trials) {
   const chance = Object.hasOwn(CHANCE, test) ? CHANCE[test] : undefined;
   if (chance === undefined) throw new RuleError('unknown_test', 'test');
+  return evaluateGuesses(correct, trials, chance);
+}
+
+/**
+ * Evaluate right answers out of several against guessing.
+ * @param {unknown} correct
+ * @param {unknown} trials
+ * @param {number} chance of a right guess
+ * @returns {{ p: number, reading: 'told_apart' | 'hint' | 'not_shown' | 'nothing_tried', needed: number | null }}
+ */
+export function evaluateGuesses(correct, trials, chance) {
   const p = pValue(correct, trials, chance);
   const reading = p <= SIGNIFICANT ? 'told_apart' : p <= HINT ? 'hint' : 'not_shown';
   return { p, reading: trials ? reading : 'nothing_tried', needed: minCorrect(trials, chance, SIGNIFICANT) };

@@ -87,7 +87,7 @@ function notedSteps(tasting) {
     if (entries === null) continue;
     if (!Array.isArray(entries) || !entries.every((each) => typeof each === 'string'))
       throw new RuleError('not_words', step);
-    if (entries.length > 0) found.push({ step, words: new Map(entries.map(split)) });
+    if (entries.length > 0) found.push({ step, words: new Map(entries.map(splitAroma)) });
   }
   return found;
 }
@@ -97,7 +97,7 @@ function notedSteps(tasting) {
  * @param {string} entry
  * @returns {[string, number | null]}
  */
-function split(entry) {
+export function splitAroma(entry) {
   const parts = entry.startsWith('~') ? null : /^(.*):([123])$/s.exec(entry);
   return parts ? [String(parts[1]), Number(parts[2])] : [entry, null];
 }

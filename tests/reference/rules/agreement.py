@@ -76,7 +76,8 @@ def intraclass(scores: Sequence[Sequence[object]]) -> Correlations:
 
     Shrout and Fleiss, Psychological Bulletin 86:420-428, 1979. For one taster's hidden repeats use
     ICC(1,1). A correlation is None if its denominator is zero up to rounding, because it is not
-    defined without variation. Raises RuleError: unequal_lengths, too_few.
+    defined without variation, or negative, as that of ICC(2,k) is if wines differ less than by
+    chance. Raises RuleError: unequal_lengths, too_few.
     """
     if len({len(row) for row in scores}) > 1:
         raise RuleError("unequal_lengths", "scores")
@@ -117,6 +118,6 @@ def _credit(size: int, weights: str) -> Table:
 
 
 def _ratio(upper: float, lower: Sequence[float], nothing: float) -> float | None:
-    """Divide by the sum of ``lower``; None if the sum is zero up to rounding."""
+    """Divide by the sum of ``lower``; None if the sum is zero up to rounding, or negative."""
     total = sum(lower)
-    return None if abs(total) <= nothing else upper / total
+    return None if total <= nothing else upper / total

@@ -1,0 +1,75 @@
+// Orders the glasses of a led tasting by liking and tests the order.
+import { midranks } from '../stats/ranks.js';
+import { quartiles } from '../stats/quartiles.js';
+import { pairsToldApart } from './friedman.js';
+import { rankTest } from './rank_test.js';
+import { completeBlock, valuesOf } from './sheet_grid.js';
+
+/** @typedef {import('./sheet_grid.js').SheetGrid} SheetGrid */
+/** @typedef {import('./sheet_grid.js').Block} Block */
+/** @typedef {import('./table_summary.js').Ranking} Ranking */
+
+// With fewer, even full agreement is no rarer by chance than 1 in 20.
+const MIN_GUESTS = 3;
+const MIN_GLASSES = 3;
+const SIGNIFICANT = 0.05;
+const HINT = 0.2;
+
+/**
+ * @param {SheetGrid} grid
+ * @returns {Ranking}
+ */
+export function likingRanking(grid) {
+  const block = completeBlock(grid, 'liking');
+  const { glasses, used, left_out } = block;
+  const status = statusOf(block);
+  const order = orderOf(grid, block);
+  const found = { status, glasses, used, left_out, order };
+  if (status !== 'tested') {
+    const none = { f: null, w: null, p: null, method: null, reading: null, least_difference: null };
+    return { ...found, ...none, told_apart: [] };
+  }
+  const { f, kendall_w: w, p, method, rank_sums, least_difference } = rankTest(block.rows);
+  const reading = p <= SIGNIFICANT ? 'agreed' : p <= HINT ? 'hint' : 'not_shown';
+  const pairs = reading === 'agreed' ? pairsToldApart(rank_sums, least_difference) : [];
+  const told_apart = pairs.map(({ better, worse, difference }) => {
+    const [one, other] = [String(glasses[better]), String(glasses[worse])];
+    return { better: one, worse: other, difference, same_wine: isSameWine(grid, one, other) };
+  });
+  return { ...found, f, w, p, method, reading, least_difference, told_apart };
+}
+
+/** @param {Block} block @returns {Ranking['status']} */
+function statusOf({ glasses, used, rows }) {
+  if (used.length < MIN_GUESTS) return 'too_few_guests';
+  if (glasses.length < MIN_GLASSES) return 'too_few_glasses';
+  return rows.every((row) => new Set(row).size === 1) ? 'all_tied' : 'tested';
+}
+
+/**
+ * @param {SheetGrid} grid
+ * @param {Block} block
+ * @returns {Ranking['order']}
+ */
+function orderOf(grid, { glasses, rows }) {
+  const ranks = rows.map(midranks);
+  const order = grid.table.glasses.flatMap(({ id }) => {
+    const { median } = quartiles(valuesOf(grid, id, 'liking').map(({ value }) => value));
+    if (median === null) return [];
+    const column = glasses.indexOf(id);
+    const isRanked = column >= 0 && ranks.length > 0;
+    const rank_sum = isRanked ? ranks.reduce((sum, row) => sum + Number(row[column]), 0) : null;
+    return [{ glass: id, rank_sum, mean_rank: rank_sum === null ? null : rank_sum / ranks.length, median }];
+  });
+  return order.sort((a, b) => (b.rank_sum ?? 0) - (a.rank_sum ?? 0) || b.median - a.median);
+}
+
+/**
+ * @param {SheetGrid} grid
+ * @param {string} one
+ * @param {string} other
+ */
+export function isSameWine({ table }, one, other) {
+  const sameAs = (/** @type {string} */ id) => table.glasses.find((glass) => glass.id === id)?.sameAs ?? null;
+  return sameAs(one) === other || sameAs(other) === one;
+}

@@ -1,0 +1,93 @@
+"""Friedman's test with a p-value that also holds for few tasters."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from itertools import permutations
+from typing import TypedDict
+
+import numpy as np
+import numpy.typing as npt
+from scipy.stats import rankdata
+
+from tests.reference.rules.ranking import Friedman, friedman
+from tests.reference.seeded_random import seeded_random
+
+Ranks = npt.NDArray[np.int64]
+# Most tasters for the exact distribution, by the number of glasses.
+MAX_EXACT_TASTERS = {2: 60, 3: 40, 4: 12, 5: 6, 6: 4, 7: 2}
+CHI_SQUARE_SCORES = 300
+PERMUTATIONS = 9999
+SEED = 1979
+
+
+class RankTest(Friedman):
+    """``method`` of p: exact, permutation (seeded) or chi_square."""
+
+    method: str
+
+
+class Pair(TypedDict):
+    """Columns of two glasses, and the difference of their rank sums."""
+
+    better: int
+    worse: int
+    difference: float
+
+
+def rank_test(scores: Sequence[Sequence[object]]) -> RankTest:
+    """Test over all orders that each taster could have given with the same ties.
+
+    Raises RuleError as ``friedman`` does.
+    """
+    found = friedman(scores)
+    doubled = (2 * rankdata(np.array(scores, dtype=float), axis=1)).astype(np.int64)
+    tasters, glasses = doubled.shape
+    if tasters <= MAX_EXACT_TASTERS.get(glasses, 0):
+        return {**found, "p": _exact_p(doubled), "method": "exact"}
+    if tasters * glasses >= CHI_SQUARE_SCORES:
+        return {**found, "method": "chi_square"}
+    return {**found, "p": _permutation_p(doubled), "method": "permutation"}
+
+
+def pairs_told_apart(rank_sums: Sequence[float], least_difference: float) -> list[Pair]:
+    """Return the pairs of glasses further apart than ``least_difference``, largest first."""
+    pairs: list[Pair] = [
+        {"better": better, "worse": worse, "difference": high - low}
+        for better, high in enumerate(rank_sums)
+        for worse, low in enumerate(rank_sums)
+        if high - low > least_difference
+    ]
+    return sorted(pairs, key=lambda pair: -pair["difference"])
+
+
+def _exact_p(rows: Ranks) -> float:
+    """Convolve the tasters' orders; the rank sums are kept sorted."""
+    observed = int((rows.sum(axis=0) ** 2).sum())
+    states: dict[tuple[int, ...], float] = {tuple(sorted(rows[0].tolist())): 1.0}
+    for row in rows[1:]:
+        orders = np.array(sorted(set(permutations(row.tolist()))))
+        following: dict[tuple[int, ...], float] = defaultdict(float)
+        for sums, share in states.items():
+            added, counts = np.unique(
+                np.sort(orders + np.array(sums), axis=1), axis=0, return_counts=True
+            )
+            for key, count in zip(added.tolist(), counts.tolist(), strict=True):
+                following[tuple(key)] += share * count / len(orders)
+        states = following
+    return min(1.0, sum(p for sums, p in states.items() if sum(s * s for s in sums) >= observed))
+
+
+def _permutation_p(rows: Ranks) -> float:
+    """Shuffle each taster's ranks (Fisher and Yates), in the same order as the client does."""
+    tasters, glasses = rows.shape
+    drawn = seeded_random(SEED, PERMUTATIONS * tasters * (glasses - 1))
+    drawn = drawn.reshape(PERMUTATIONS, tasters, glasses - 1)
+    ranks = np.repeat(rows[None], PERMUTATIONS, axis=0)
+    for step, last in enumerate(range(glasses - 1, 0, -1)):
+        other = np.floor(drawn[:, :, step] * (last + 1)).astype(np.int64)[:, :, None]
+        held = ranks[:, :, last].copy()
+        ranks[:, :, last] = np.take_along_axis(ranks, other, axis=2)[:, :, 0]
+        np.put_along_axis(ranks, other, held[:, :, None], axis=2)
+    squares = (ranks.sum(axis=1) ** 2).sum(axis=1)
+    reached = 1 + int((squares >= (rows.sum(axis=0) ** 2).sum()).sum())
+    return reached / (PERMUTATIONS + 1)
