@@ -57,6 +57,7 @@ function assignFiles(info) {
   );
   [pour, ...others].forEach((one, at) => put(String(SCREENS[at]), one));
   put('reader', staticImports(join(STATIC, 'vendor/zxing/reader/index.js'), info));
+  put('qr', staticImports(join(STATIC, 'lib/qr_draw.js'), info));
   const behind = new Map();
   for (const id of modules) {
     for (const door of info(id)?.dynamicallyImportedIds ?? []) {

@@ -28,11 +28,18 @@ const MODULES = [
   { file: "htm.js", package: "htm", from: "dist/htm.mjs", types: "dist/htm", hasDefault: true },
   // The package's own entry wraps a UMD file; the modern build is a true module.
   { file: "dexie.js", package: "dexie", from: "dist/modern/dexie.min.mjs", types: "dist/dexie", hasDefault: true },
+  { file: "qr.js", package: "qr", from: "index.js", types: "index", hasDefault: true },
+  { file: "noble-hashes/sha2.js", package: "@noble/hashes", from: "sha2.js", types: "sha2" },
   { file: "zxing/reader/index.js", package: "zxing-wasm", from: "dist/es/reader/index.js", types: "dist/es/reader/index" },
 ];
 
-// Named by the reader's own relative import, so they lie as they do in the package.
-const BESIDE_MODULES = [{ file: "zxing/share.js", package: "zxing-wasm", from: "dist/es/share.js" }];
+// Named by relative imports of the modules above, so they lie as they do in the package.
+const BESIDE_MODULES = [
+  { file: "zxing/share.js", package: "zxing-wasm", from: "dist/es/share.js" },
+  ...["_md", "_u64", "utils"].map((part) => ({
+    file: `noble-hashes/${part}.js`, package: "@noble/hashes", from: `${part}.js`,
+  })),
+];
 
 // The worker is a classic script: the module sources of workbox read process.env, its builds do not.
 const SCRIPTS = ["core", "precaching", "routing", "strategies"].map((part) => ({

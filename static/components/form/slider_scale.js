@@ -26,6 +26,7 @@ const KEY_STEPS = /** @type {Record<string, number>} */ ({
  * @param {number} [props.keyStep] step of an arrow key
  * @param {(value: number) => string} [props.format] value as text
  * @param {boolean} [props.notched] whether each step has a tick
+ * @param {boolean} [props.disabled]
  * @param {unknown} [props.children]
  */
 export function SliderScale({
@@ -40,6 +41,7 @@ export function SliderScale({
   keyStep = 0.5,
   format = (v) => number(v),
   notched = false,
+  disabled = false,
   children,
 }) {
   const id = useId();
@@ -57,15 +59,15 @@ export function SliderScale({
     <div class=${notched ? 'scale-head in-words' : 'scale-head'}>
       <span class="scale-name" id=${id}>${label}</span>
       <span class="scale-said">${current === null ? t('parts.not_judged') : format(current)}</span>
-      <button type="button" class="scale-clear" disabled=${value === null || value === undefined}
+      <button type="button" class="scale-clear" disabled=${disabled || value === null || value === undefined}
           aria-label=${t('parts.clear_named', { name: label })} onClick=${() => onChange(null)}>
         ${t('parts.clear')}
       </button>
     </div>
-    <div class="scale-line" ref=${line} role="slider" tabindex="0" aria-labelledby=${id} aria-valuemin=${min}
-        aria-valuemax=${max} aria-valuenow=${current ?? min}
+    <div class="scale-line" ref=${line} role="slider" tabindex=${disabled ? -1 : 0} aria-labelledby=${id}
+        aria-valuemin=${min} aria-valuemax=${max} aria-valuenow=${current ?? min}
       aria-valuetext=${current === null ? t('parts.not_judged') : format(current)} data-judged=${current !== null}
-      onKeyDown=${key} ...${handlers}>
+      aria-disabled=${disabled ? 'true' : undefined} ...${disabled ? {} : { onKeyDown: key, ...handlers }}>
       ${notches(notched ? Math.round((max - min) / step) : 2).map(
         (share) => html`<${Mark}
           className=${share === 0.5 && !notched ? 'notch middle' : 'notch'} share=${share} />`,

@@ -2,7 +2,7 @@
 // user, such as blood alcohol.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { Disclosure } from '../pour/fields.js';
+import { Disclosure } from '../../components/layout/disclosure.js';
 
 const WARNING_MARKET = 'US';
 

@@ -1,18 +1,15 @@
 // Form fields of the current pour. Labels, bounds and errors come from the messages and the spec.
 import record from '../../spec/record.json' with { type: 'json' };
-import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
-import { html, useState } from '../../lib/ui.js';
+import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { Choice, Choices } from '../../components/form/choice.js';
+import { Choice } from '../../components/form/choice.js';
 import { NumberField, TextField } from '../../components/form/field.js';
 import { JarButtons } from '../../components/form/jar_buttons.js';
-import { SliderScale } from '../../components/form/slider_scale.js';
+import { LikingScale, TermScale, VocabularyChoice } from '../judgement_controls.js';
 import { errors, values, setFields } from './current_pour.js';
 
 /** @typedef {import('./current_pour.js').Target} Target */
 /** @typedef {{ side?: Target, field: string, label?: string, note?: string }} Asked */
-
-const lists = /** @type {Record<string, string[]>} */ (vocabularies.vocabularies);
 
 /**
  * @param {Target} side
@@ -90,10 +87,10 @@ export function NumberInput({
 /** The words of the field's vocabulary: one of them, or several where the record holds a list. @param {Asked} props */
 export function ChoiceInput({ side = 'tasting', field, label = t(`field.${field}`), note }) {
   const { type, of = field } = shapeOf(side, field);
-  const options = (lists[of] ?? []).map((id) => ({ id, label: t(`${of}.${id}`) }));
   return html`<${FieldSlot} side=${side} field=${field}>
-    <${type === 'choices' ? Choices : Choice} label=${label} options=${options} value=${values[side].value[field]}
-      note=${note} onChange=${(/** @type {string | string[] | null} */ value) => setFields(side, { [field]: value })} />
+    <${VocabularyChoice} vocabulary=${of} several=${type === 'choices'} label=${label} note=${note}
+      value=${values[side].value[field]}
+      onChange=${(/** @type {string | string[] | null} */ value) => setFields(side, { [field]: value })} />
   <//>`;
 }
 
@@ -116,41 +113,23 @@ export function Toggle({ side = 'tasting', field, label = t(`field.${field}`), n
  * @param {{ scale: string, mark?: boolean }} props
  */
 export function ScaleInput({ scale, mark = true }) {
-  const name = t(`scale.${scale}`);
   const field = `just_right_${scale}`;
   return html`<${FieldSlot} side="tasting" field=${scale}>
-    <${SliderScale} label=${name} low=${t(`scale.${scale}.low`)} high=${t(`scale.${scale}.high`)}
-        value=${values.tasting.value[scale]}
+    <${TermScale} scale=${scale} value=${values.tasting.value[scale]}
     onChange=${(/** @type {number | null} */ value) => setFields('tasting', { [scale]: value })}>
     ${
       mark &&
       html`<${FieldSlot} side="tasting" field=${field}>
-      <${JarButtons} label=${name} value=${values.tasting.value[field]}
+      <${JarButtons} label=${t(`scale.${scale}`)} value=${values.tasting.value[field]}
           onChange=${(/** @type {number | null} */ value) => setFields('tasting', { [field]: value })} />
     <//>`
     }
   <//><//>`;
 }
 
-/** Show the nine-point hedonic scale of Peryam and Pilgrim (1957). */
 export function LikingInput() {
   return html`<${FieldSlot} side="tasting" field="liking">
-    <${SliderScale} label=${t('field.liking')} low=${t('liking.1')} high=${t('liking.9')} min=${1} max=${9} step=${1}
-        keyStep=${1} notched=${true}
-    value=${values.tasting.value['liking']} format=${(/** @type {number} */ value) => t(`liking.${value}`)}
+    <${LikingScale} value=${values.tasting.value['liking']}
         onChange=${(/** @type {number | null} */ value) => setFields('tasting', { liking: value })} />
     <//>`;
-}
-
-/**
- * Hide rarely used fields behind a button.
- * @param {{ label: string, children?: unknown }} props
- */
-export function Disclosure({ label, children }) {
-  const [open, setOpen] = useState(false);
-  return html`<div class="more">
-  <button type="button" class="button plain" aria-expanded=${open} onClick=${() => setOpen(!open)}>${label}
-  </button>
-  ${open && html`<div>${children}</div>`}
-  </div>`;
 }

@@ -6,7 +6,7 @@ import { settingsId } from '../../store/queries.js';
 import { save } from '../../store/write.js';
 import { Choice } from '../../components/form/choice.js';
 import { NumberField } from '../../components/form/field.js';
-import { Disclosure } from '../../domain/pour/fields.js';
+import { Disclosure } from '../../components/layout/disclosure.js';
 import { calibratePlace, settingFor } from './chilling_bottle.js';
 import { temperatureText, duration } from '../../domain/serving/format.js';
 import { cachedSettings, temperatureUnit } from '../../domain/units.js';

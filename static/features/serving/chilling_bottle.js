@@ -9,7 +9,7 @@ import { NumberField } from '../../components/form/field.js';
 import { showToast } from '../../components/layout/toast.js';
 import { RuleError } from '../../rules/errors.js';
 import { fitTimeConstant, temperatureAfter } from '../../rules/serving/serving.js';
-import { Disclosure } from '../../domain/pour/fields.js';
+import { Disclosure } from '../../components/layout/disclosure.js';
 import { alertAt, chilling, timeOfDay } from '../../domain/serving/chill_timer.js';
 import { bandText, temperatureText, duration } from '../../domain/serving/format.js';
 import { temperatureUnit } from '../../domain/units.js';

@@ -4,11 +4,13 @@ export const version = '0.1.0';
 
 export const credits = [
   { name: '@fontsource/vollkorn', licence: 'OFL-1.1' },
+  { name: '@noble/hashes', licence: 'MIT' },
   { name: '@preact/signals', licence: 'MIT' },
   { name: '@preact/signals-core', licence: 'MIT' },
   { name: 'dexie', licence: 'Apache-2.0' },
   { name: 'htm', licence: 'Apache-2.0' },
   { name: 'preact', licence: 'MIT' },
+  { name: 'qr', licence: '(MIT OR Apache-2.0)' },
   { name: 'workbox', licence: 'MIT' },
   { name: 'zxing-wasm', licence: 'MIT' },
 ];

@@ -1,9 +1,8 @@
 // Step 4: smell after swirling, compared with the first nose.
 import { html } from '../../../lib/ui.js';
-import { t } from '../../../i18n.js';
 import { AromaPicker } from '../aromas/picker.js';
-import { parseEntry, remove, aromaIds } from '../../../domain/aroma/entry.js';
-import { aromaText } from '../../../domain/aroma/chips.js';
+import { aromaIds } from '../../../domain/aroma/entry.js';
+import { PersistedWords } from '../../../domain/aroma/persisted.js';
 import { ScaleInput, ChoiceInput } from '../../../domain/pour/fields.js';
 import { AromaEvolution } from '../aromas/evolution.js';
 import { values, setFields } from '../../../domain/pour/current_pour.js';
@@ -21,24 +20,8 @@ export function SecondNoseStep() {
  * @param {{ from: string, to: string }} props
  */
 export function PersistedAromas({ from, to }) {
-  const earlier = /** @type {string[]} */ (values.tasting.value[from] ?? []);
-  if (!earlier.length) return null;
-  const now = aromaIds(values.tasting.value[to]);
-  const tap = (/** @type {string} */ text) => {
-    const { aroma } = parseEntry(text);
-    const entries = values.tasting.peek()[to];
-    setFields('tasting', {
-      [to]: aromaIds(entries).includes(aroma) ? remove(entries, aroma) : [...(entries ?? []), text],
-    });
-  };
-  return html`<div class="field" role="group" aria-label=${t('pour.still_there')}>
-  <span class="label">${t('pour.still_there')}
-  </span>
-    <div class="choices">${earlier.map((text) => {
-      const { aroma } = parseEntry(text);
-      return html`<button type="button" class="choice" key=${aroma} aria-pressed=${now.includes(aroma)}
-          onClick=${() => tap(text)}>
-        ${aromaText(aroma)}
-      </button>`;
-    })}</div></div>`;
+  const change = (/** @type {(entries: string[] | null | undefined) => string[] | null} */ next) =>
+    setFields('tasting', { [to]: next(values.tasting.peek()[to]) });
+  return html`<${PersistedWords} earlier=${values.tasting.value[from]} noted=${values.tasting.value[to]}
+    onChange=${change} />`;
 }

@@ -1,7 +1,8 @@
 // Step 7: liking, apart from quality.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { NumberInput, LikingInput, TextInput, Disclosure, ChoiceInput } from '../../../domain/pour/fields.js';
+import { NumberInput, LikingInput, TextInput, ChoiceInput } from '../../../domain/pour/fields.js';
+import { Disclosure } from '../../../components/layout/disclosure.js';
 import { GuessForm } from '../hidden_label.js';
 import { volumeUnit } from '../../../domain/units.js';
 

@@ -1,8 +1,8 @@
 // Ranks suggested aromas: the last noted, then those typical of the style, then the user's most
 // frequent.
-import aromas from '../../../spec/aromas.json' with { type: 'json' };
-import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';
-import { aromaIds } from '../../../domain/aroma/entry.js';
+import aromas from '../../spec/aromas.json' with { type: 'json' };
+import { AROMA_FIELDS } from '../../rules/tasting/aroma_fields.js';
+import { aromaIds } from './entry.js';
 
 /** @typedef {{ id: string, words: string[] }} Family */
 /** @typedef {Record<string, any>} Fields */

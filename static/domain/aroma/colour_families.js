@@ -1,5 +1,6 @@
-// The aroma families of wines of one colour, for a hidden glass.
-import styles from '../../../spec/styles.json' with { type: 'json' };
+// The aromas to expect: those of the style, or under a hidden label those of wines of one colour.
+import styles from '../../spec/styles.json' with { type: 'json' };
+import { styleOf } from '../style_names.js';
 import { families } from './ranking.js';
 
 const COLOURS = ['red', 'white', 'rose', 'amber'];
@@ -28,6 +29,20 @@ export function familiesOfColour(colour) {
   if (colour) return commonest(colour);
   const white = commonest('white');
   return commonest('red').filter((family) => white.includes(family));
+}
+
+/**
+ * What the style is known for; without one, or under a hidden label, what wines of the colour seen are known for.
+ * @param {string | null} lookedAt colour that the taster noted
+ * @param {Record<string, any> | null} bottle null under a hidden label
+ * @returns {{ ofStyle: string[], allowed: Set<string> | null }}
+ */
+export function expectedAromas(lookedAt, bottle) {
+  const style = styleOf(bottle?.['style']);
+  if (style) return { ofStyle: style.aroma_families, allowed: null };
+  const seen = lookedAt ?? bottle?.['colour'] ?? null;
+  if (bottle && !seen) return { ofStyle: [], allowed: null };
+  return { ofStyle: familiesOfColour(seen), allowed: wordsOfColour(seen) };
 }
 
 /** @param {string} colour @returns {string[]} */

@@ -1,0 +1,12 @@
+// Hides rarely used fields behind a button.
+import { html, useState } from '../../lib/ui.js';
+
+/** @param {{ label: string, children?: unknown }} props */
+export function Disclosure({ label, children }) {
+  const [open, setOpen] = useState(false);
+  return html`<div class="more">
+  <button type="button" class="button plain" aria-expanded=${open} onClick=${() => setOpen(!open)}>${label}
+  </button>
+  ${open && html`<div>${children}</div>`}
+  </div>`;
+}

@@ -1,0 +1,27 @@
+// The steps of a led tasting with the fields of a sheet that each asks for.
+import file from '../../spec/group_steps.json' with { type: 'json' };
+
+/** @typedef {Record<string, any>} Fields */
+
+const fieldsByStep = new Map(file.steps.map(({ id, fields }) => [id, fields]));
+
+export const GROUP_STEPS = [...fieldsByStep.keys()];
+
+/** @param {string} step @returns {string[]} */
+export function fieldsOfStep(step) {
+  return fieldsByStep.get(step) ?? [];
+}
+
+/**
+ * Put steps in the order of tasting.
+ * @param {string[] | null | undefined} steps as stored; all if there are none
+ */
+export function inOrder(steps) {
+  const asked = GROUP_STEPS.filter((step) => steps?.includes(step));
+  return asked.length ? asked : GROUP_STEPS;
+}
+
+/** @param {string} step @param {Fields} fields of a sheet */
+export function hasAnswer(step, fields) {
+  return fieldsOfStep(step).some((field) => fields[field] !== null && fields[field] !== undefined);
+}

@@ -1,0 +1,1 @@
+export * from "../../../.tools/node_modules/@noble/hashes/sha2.js";

@@ -1,0 +1,2 @@
+export * from "../../.tools/node_modules/qr/index.js";
+export { default } from "../../.tools/node_modules/qr/index.js";
