@@ -4,7 +4,10 @@
 
 /** The codes that a reader looks for; names of the browser's detector and of the bundled one. */
 const FORMATS = {
-  barcode: { own: ['ean_13', 'ean_8', 'upc_a', 'upc_e'], bundled: /** @type {const} */ (['EAN13', 'EAN8', 'UPCA', 'UPCE']) },
+  barcode: {
+    own: ['ean_13', 'ean_8', 'upc_a', 'upc_e'],
+    bundled: /** @type {const} */ (['EAN13', 'EAN8', 'UPCA', 'UPCE']),
+  },
   qr: { own: ['qr_code'], bundled: /** @type {const} */ (['QRCode']) },
 };
 

@@ -32,7 +32,10 @@ function nameOf(field) {
 /** @param {string} field @param {any} value @returns {string} */
 function textOf(field, value) {
   const { type, of = field } = shapes[field] ?? { type: 'text' };
-  if (type === 'aromas') return parseAromas(value).map(({ text }) => text).join(', ');
+  if (type === 'aromas')
+    return parseAromas(value)
+      .map(({ text }) => text)
+      .join(', ');
   if (field.startsWith('just_right_')) return t(`parts.${['too_little', 'just_right', 'too_much'][value + 1]}`);
   if (field === 'liking') return `${value} (${t(`liking.${value}`)})`;
   if (type === 'style') return styleName(value) ?? String(value);

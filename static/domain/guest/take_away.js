@@ -32,7 +32,9 @@ export function ownNotes({ view, opened_ms }, valuesOf, answers) {
       Object.entries(values).filter(([field, value]) => value !== null && TASTING_FIELDS.includes(field)),
     );
     if (!Object.keys(filled).length) return [];
-    const times = mine.flatMap(({ entries, accepted }) => [...entries, ...(accepted ? [accepted] : [])]).map(({ ms }) => ms);
+    const times = mine
+      .flatMap(({ entries, accepted }) => [...entries, ...(accepted ? [accepted] : [])])
+      .map(({ ms }) => ms);
     return [{ glass, values: filled, firstMs: times.length ? Math.min(...times) : opened_ms }];
   });
 }
@@ -59,10 +61,17 @@ export function notebookEdits({ table, guest, view }, notes, known) {
   const first = Math.min(...notes.map(({ firstMs }) => firstMs));
   const end = ended_at ?? timestamp();
   const bottles = new Map(
-    notes.map(({ glass }) => [bottleKey(glass), known(glass.bottle ?? {}) ?? hashedId(`bottle:${guest.id}:${bottleKey(glass)}`)]),
+    notes.map(({ glass }) => [
+      bottleKey(glass),
+      known(glass.bottle ?? {}) ?? hashedId(`bottle:${guest.id}:${bottleKey(glass)}`),
+    ]),
   );
   return [
-    { kind: 'visit', id: visit, fields: { name: name || leader || null, on: timestamp(new Date(first)).slice(0, 10), ended_at: end } },
+    {
+      kind: 'visit',
+      id: visit,
+      fields: { name: name || leader || null, on: timestamp(new Date(first)).slice(0, 10), ended_at: end },
+    },
     ...notes
       .filter(({ glass }) => !known(glass.bottle ?? {}))
       .map(({ glass }) => ({
@@ -98,7 +107,9 @@ function bottleKey({ id, same_as: other }) {
  */
 export async function takeIntoNotebook(seat, notes) {
   if (!notes.length) return;
-  const known = [...(await bottlesById()).values()].filter(({ gone, fields }) => !gone && !fields['merged_into'] && !fields['covered']);
+  const known = [...(await bottlesById()).values()].filter(
+    ({ gone, fields }) => !gone && !fields['merged_into'] && !fields['covered'],
+  );
   const same = new Map(known.map(({ id, fields }) => [labelKey(fields), id]));
   await saveMany(notebookEdits(seat, notes, (bottle) => same.get(labelKey(bottle)) ?? null));
 }

@@ -93,7 +93,14 @@ export function sheetsDocument(table, guest, sheets) {
     glass,
     Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== null && value !== undefined)),
   ]);
-  return { kind: 'sheets', version: VERSION, table, guest: guest.id, name: guest.name, sheets: Object.fromEntries(filled) };
+  return {
+    kind: 'sheets',
+    version: VERSION,
+    table,
+    guest: guest.id,
+    name: guest.name,
+    sheets: Object.fromEntries(filled),
+  };
 }
 
 /**

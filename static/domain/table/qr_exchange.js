@@ -49,8 +49,11 @@ export function ShowFrames({ document: shown, label }) {
       html`<p class="soft small">${t('guest.frame_of', { frame: (at % frames.length) + 1, frames: frames.length })}</p>
       <div class="buttons"><button type="button" class="button" aria-pressed=${isPaused}
           onClick=${() => setPaused(!isPaused)}>${t('guest.frames_pause')}</button>
-        ${isPaused && html`<button type="button" class="button" onClick=${() => setAt(at + 1)}>
-          ${t('guest.frames_next')}</button>`}</div>`
+        ${
+          isPaused &&
+          html`<button type="button" class="button" onClick=${() => setAt(at + 1)}>
+          ${t('guest.frames_next')}</button>`
+        }</div>`
     }</div>`;
 }
 

@@ -31,9 +31,12 @@ export function AfterPage() {
     ${glass && chosen?.step && html`<${StepView} view=${view} glass=${glass} step=${chosen.step} onChoose=${choose} />`}
     ${glass && !chosen?.step && html`<${GlassOverview} view=${view} glass=${glass} onChoose=${choose} />`}
     ${glass && html`<button type="button" class="button" onClick=${() => choose(null)}>${t('guest.to_end')}</button>`}
-    ${!glass && html`<p class="voice guide">${t(endKey(state), {
-      leader: view['table']?.leader_name || t('guest.the_leader'),
-    })}</p><${TakeAway} open=${open} /><${TableMenu} isByCodes=${open.origin === 'qr'} />`}
+    ${
+      !glass &&
+      html`<p class="voice guide">${t(endKey(state), {
+        leader: view['table']?.leader_name || t('guest.the_leader'),
+      })}</p><${TakeAway} open=${open} /><${TableMenu} isByCodes=${open.origin === 'qr'} />`
+    }
   <//>`;
 }
 
@@ -63,8 +66,11 @@ export function TakeAway({ open }) {
     <p>${t('guest.take_what')}</p>
     ${problem && html`<p class="field-error" role="alert">${t('guest.take_failed')}</p>`}
     <div class="buttons">
-      ${mine.length > 0 && html`<button type="button" class="button primary" onClick=${take}>
-        ${t('guest.take', { count: mine.length })}</button>`}
+      ${
+        mine.length > 0 &&
+        html`<button type="button" class="button primary" onClick=${take}>
+        ${t('guest.take', { count: mine.length })}</button>`
+      }
       ${open.taken.length > 0 && html`<a class="button" href="#/book">${t('guest.see_book')}</a>`}
     </div>
     ${covered > 0 && html`<p class="soft small">${t('guest.still_covered', { count: covered })}</p>`}

@@ -34,10 +34,15 @@ export function CodePage() {
       <div class="buttons"><button class="button primary" disabled=${code.length !== CODE_LENGTH}>
         ${t('guest.code_go')}</button></div>
     </form>
-    ${seats.length > 0 && html`<section class="guest-part"><h2>${t('guest.your_tables')}</h2><ul class="ruled">
-      ${seats.map((seat) => html`<li key=${seat.table}><${ArrowRow} href=${`#/guest/${seat.table}`}
+    ${
+      seats.length > 0 &&
+      html`<section class="guest-part"><h2>${t('guest.your_tables')}</h2><ul class="ruled">
+      ${seats.map(
+        (seat) => html`<li key=${seat.table}><${ArrowRow} href=${`#/guest/${seat.table}`}
         name=${seat.view['table']?.name || t('guest.welcome')}
-        line=${date(new Date(seat.opened_ms).toISOString())} /></li>`)}</ul></section>`}
+        line=${date(new Date(seat.opened_ms).toISOString())} /></li>`,
+      )}</ul></section>`
+    }
     <section class="guest-part"><${ArrowRow} className="ruled-row" href="#/guest/flight" name=${t('guest.no_network')}
       line=${t('guest.no_network_line')} />
       <${ArrowRow} className="ruled-row" href="#/book" name=${t('guest.to_app')} line=${t('guest.to_app_line')} />

@@ -25,9 +25,11 @@ export function GlassOverview({ view, glass, onChoose }) {
     ${
       steps.length > 0
         ? html`<section class="guest-part"><h2>${t('guest.your_answers')}</h2><ul class="ruled">${steps.map(
-            (step) => html`<li key=${step}><${Row} name=${t(`group_step.${step}`)}
+            (step) =>
+              html`<li key=${step}><${Row} name=${t(`group_step.${step}`)}
               line=${lineOf(hasAnswer(step, values), isClosed(view, glass, step))}
-              onClick=${() => onChoose({ glass: glass.id, step })}><span aria-hidden="true">${'\u2192'}</span><//></li>`,
+              onClick=${() => onChoose({ glass: glass.id, step })}><span aria-hidden="true">${'\u2192'}</span><//>
+              </li>`,
           )}</ul></section>`
         : html`<p class="voice guide">${t('guest.not_yet')}</p>`
     }`;

@@ -20,7 +20,8 @@ export function StepView({ view, glass, step, onChoose }) {
   const values = valuesOfGlass(glass.id);
   const { timer } = seat.value ?? {};
   return html`<div class="guest-step-head"><h2>${t(`group_step.${step}`)}</h2>
-      <span class="soft small">${t('guest.step_of', { step: steps.indexOf(step) + 1, steps: steps.length })}</span></div>
+      <span class="soft small">
+        ${t('guest.step_of', { step: steps.indexOf(step) + 1, steps: steps.length })}</span></div>
     ${
       closed
         ? html`<p class="notice" role="status">${t('guest.closed')}</p>`
@@ -44,8 +45,11 @@ export function StepView({ view, glass, step, onChoose }) {
 /** @param {{ view: View, isAnswered: boolean, isClosed: boolean }} props */
 function LedFoot({ view, isAnswered, isClosed: closed }) {
   const leader = view['table'].leader_name || t('guest.the_leader');
-  return !closed && html`<p class="guest-foot soft small" role="status">
-    ${t(isAnswered ? 'guest.noted_wait' : 'guest.at_ease', { leader })}</p>`;
+  return (
+    !closed &&
+    html`<p class="guest-foot soft small" role="status">
+    ${t(isAnswered ? 'guest.noted_wait' : 'guest.at_ease', { leader })}</p>`
+  );
 }
 
 /**
@@ -56,10 +60,15 @@ function FreeFoot({ view, place, onChoose }) {
   const [before, next] = [neighbour(view, place, -1), neighbour(view, place, 1)];
   const steps = stepsOf(view);
   const isNewGlass = next && next.glass !== place.glass;
-  const label = isNewGlass ? t('guest.next_glass') : t('guest.next', { step: t(`group_step.${next?.step ?? steps[0]}`) });
+  const label = isNewGlass
+    ? t('guest.next_glass')
+    : t('guest.next', { step: t(`group_step.${next?.step ?? steps[0]}`) });
   return html`<div class="at-thumb">
-    ${before && html`<button type="button" class="button" onClick=${() => onChoose(before)}>
-      <span aria-hidden="true">${'\u2190'}</span><span class="unseen">${t('guest.before')}</span></button>`}
+    ${
+      before &&
+      html`<button type="button" class="button" onClick=${() => onChoose(before)}>
+      <span aria-hidden="true">${'\u2190'}</span><span class="unseen">${t('guest.before')}</span></button>`
+    }
     ${
       next
         ? html`<button type="button" class="button primary" onClick=${() => onChoose(next)}>${label}</button>`
@@ -74,11 +83,17 @@ function LateAnswers({ glass, step }) {
   const late = (answersByGlass().get(glass) ?? []).filter((answer) => answer.late && fields.includes(answer.field));
   const refused = (answersByGlass().get(glass) ?? []).filter((answer) => answer.error && fields.includes(answer.field));
   const closedMs = late[0]?.late?.closed_ms;
-  return html`${late.length > 0 && html`<p class="notice warm-notice" role="status">${t(
-      closedMs ? 'guest.late_at' : 'guest.late',
-      { count: late.length, time: closedMs ? time(new Date(closedMs).toISOString()) : '' },
-    )}</p>`}
-    ${refused.length > 0 && html`<p class="notice warm-notice" role="status">${t('guest.refused', {
-      count: refused.length,
-    })}</p>`}`;
+  return html`${
+    late.length > 0 &&
+    html`<p class="notice warm-notice" role="status">${t(closedMs ? 'guest.late_at' : 'guest.late', {
+      count: late.length,
+      time: closedMs ? time(new Date(closedMs).toISOString()) : '',
+    })}</p>`
+  }
+    ${
+      refused.length > 0 &&
+      html`<p class="notice warm-notice" role="status">${t('guest.refused', {
+        count: refused.length,
+      })}</p>`
+    }`;
 }

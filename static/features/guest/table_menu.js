@@ -46,7 +46,10 @@ function Leave() {
     <p>${t(open.origin === 'qr' ? 'guest.leave_codes' : 'guest.leave_keep', { leader })}</p>
     <div class="buttons"><button type="button" class="button" onClick=${() => go(false)}>
       ${t(open.origin === 'qr' ? 'guest.leave_delete' : 'guest.leave_now')}</button></div>
-    ${open.origin === 'server' && html`<p>${t('guest.leave_forget', { leader })}</p>
+    ${
+      open.origin === 'server' &&
+      html`<p>${t('guest.leave_forget', { leader })}</p>
     <div class="buttons"><button type="button" class="button" onClick=${() => go(true)}>
-      ${t('guest.leave_delete')}</button></div>`}`;
+      ${t('guest.leave_delete')}</button></div>`
+    }`;
 }

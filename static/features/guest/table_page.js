@@ -28,8 +28,12 @@ export function TablePage({ table }) {
   if (isOver) return html`<${After} />`;
   if (open && view?.['table']) return html`<${TastePage} open=${open} />`;
   return html`<${GuestPage} title=${t('guest.welcome')} hasStatus=${Boolean(open)}>
-    ${isRead && !open && html`<p class="voice guide">${t('guest.unknown_table')}</p>
-      <a class="button" href="#/guest">${t('guest.other_code')}</a>`}
+    ${
+      isRead &&
+      !open &&
+      html`<p class="voice guide">${t('guest.unknown_table')}</p>
+      <a class="button" href="#/guest">${t('guest.other_code')}</a>`
+    }
     ${open && html`<p class="voice guide">${t('guest.coming')}</p>`}
   <//>`;
 }

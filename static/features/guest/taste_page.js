@@ -31,14 +31,26 @@ export function TastePage({ open: { view, origin } }) {
   return html`<${GuestPage} title=${title} hasStatus=${true}>
     <${GlassRow} view=${view} current=${glass?.id ?? ''} open=${led?.glass ?? ''}
       onChoose=${(/** @type {string} */ id) => choose({ glass: id, step: null })} />
-    ${chosen && led && html`<p class="notice" role="status">${t('guest.leader_is_at', {
-      step: t(`group_step.${led.step}`),
-    })}<button type="button" class="button plain" onClick=${() => choose(null)}>${t('guest.follow')}</button></p>`}
+    ${
+      chosen &&
+      led &&
+      html`<p class="notice" role="status">${t('guest.leader_is_at', {
+        step: t(`group_step.${led.step}`),
+      })}<button type="button" class="button plain" onClick=${() => choose(null)}>${t('guest.follow')}</button></p>`
+    }
     ${!glass && html`<${Waiting} view=${view} />`}
-    ${glass && shown?.step && html`<${StepView} key=${`${glass.id}/${shown.step}`} view=${view} glass=${glass}
-      step=${shown.step} onChoose=${choose} />`}
-    ${glass && !shown?.step && html`<${GlassOverview} key=${glass.id} view=${view} glass=${glass}
-      onChoose=${choose} />`}
+    ${
+      glass &&
+      shown?.step &&
+      html`<${StepView} key=${`${glass.id}/${shown.step}`} view=${view} glass=${glass}
+      step=${shown.step} onChoose=${choose} />`
+    }
+    ${
+      glass &&
+      !shown?.step &&
+      html`<${GlassOverview} key=${glass.id} view=${view} glass=${glass}
+      onChoose=${choose} />`
+    }
     ${(!glass || !shown?.step) && html`<${TableMenu} isByCodes=${origin === 'qr'} />`}
   <//>`;
 }

@@ -60,7 +60,8 @@ function Seat({ invitation, look, onJoined }) {
  */
 export function AboutTable({ leader, glasses, labelsHidden, namesShown, keepsDays, isByCodes = false }) {
   const who = leader || t('guest.the_leader');
-  const kept = keepsDays === null ? t('guest.kept_by_leader', { leader: who }) : t('guest.kept_days', { count: keepsDays });
+  const kept =
+    keepsDays === null ? t('guest.kept_by_leader', { leader: who }) : t('guest.kept_days', { count: keepsDays });
   return html`<p class="voice guide">${t('guest.led_by', { leader: who })}
       ${' '}${t(labelsHidden ? 'guest.glasses_hidden' : 'guest.glasses', { count: glasses })}</p>
     <ul class="guest-kept">
