@@ -16,10 +16,14 @@ from werkzeug.test import TestResponse
 
 from tests.auth.conftest import browser
 from tests.auth.passkey_steps import added, passkeys
+from tests.group_tasting.evening import Guest, Leader
 from webapp.auth.owners import set_current_owner
 from webapp.db.engine import read_transaction
 from webapp.db.tables import (
     account_event,
+    group_guest_token,
+    group_invitation,
+    group_invitation_secret,
     pairing,
     passkey,
     passkey_challenge,
@@ -36,7 +40,7 @@ CLOCKS = ["1790000000000-0000-annaphone1", "1790000000001-0000-annaphone1"]
 ZIP = "application/zip"
 BOOKS = (
     *(record, revision, photo_bytes, sign_in, pairing, account_event),
-    *(passkey, passkey_challenge),
+    *(passkey, passkey_challenge, group_invitation, group_invitation_secret, group_guest_token),
 )
 # A photo put under an id that another owner also uses goes into the caller's own notebook.
 OWN = {("put", "/api/photos/{id_}")}
@@ -99,7 +103,19 @@ def known_of(client: FlaskClient, shared_app: Flask) -> Known:
     added(client, "anna's key")
     passkey_id = passkeys(client)[0]["id"]
     ids = (BOTTLE, PHOTO, offer, claimed["id"], device, passkey_id)
-    return Known(ids, (*ids, uid, SECRET_WORDS, "annaphone1", "anna's key"))
+    table, guest, secret = led_tasting(client, shared_app)
+    ids += (table, guest)
+    return Known(ids, (*ids, uid, SECRET_WORDS, "annaphone1", "anna's key", secret, "anna's guest"))
+
+
+def led_tasting(client: FlaskClient, shared_app: Flask) -> tuple[str, str, str]:
+    """Return the ids of a led tasting and of its guest, and the secret of its invitation."""
+    leader = Leader(client)
+    leader.set_table([{"name": SECRET_WORDS}])
+    secret = leader.invite()["secret"]
+    guest = Guest(shared_app.test_client(), "anna's guest").join(secret=secret)
+    assert guest.put(leader.glasses[0], words=SECRET_WORDS).status_code == 200
+    return leader.table, guest.id, secret
 
 
 def rows_of(shared_app: Flask, owner_id: int) -> list[tuple[Any, ...]]:
@@ -123,10 +139,11 @@ def leaks(shared_app: Flask, stranger: FlaskClient, known: Known) -> list[tuple[
     for method, path, told in listed:
         if (method, path) in OWN:
             continue
-        for id_ in known.ids if "{id_}" in path else ("",):
+        for id_ in known.ids if "{" in path else ("",):
             before = rows_of(shared_app, 1)
             answer = _ask(stranger, method, path, told, id_, known)
-            if "{" in path and answer.status_code != 404:
+            denied = 401 if path.startswith("/api/guests/") else 404
+            if "{" in path and answer.status_code != denied:
                 found.append((method, path, f"answered {answer.status_code}"))
             if any(word.encode() in said(answer) for word in known.words if word != id_):
                 found.append((method, path, "told of another's book"))
@@ -143,10 +160,17 @@ def said(answer: TestResponse) -> bytes:
         return b"".join(name.encode() + archive.read(name) for name in archive.namelist())
 
 
+def filled_in(path: str, id_: str) -> str:
+    """Return the path with this id in each place."""
+    for place in ("{id_}", "{glass}", "{guest}"):
+        path = path.replace(place, id_)
+    return path.replace("{kind}", "bottle")
+
+
 def _ask(
     stranger: FlaskClient, method: str, path: str, told: dict[str, Any], id_: str, known: Known
 ) -> TestResponse:
-    asked = path.replace("{kind}", "bottle").replace("{id_}", id_)
+    asked = filled_in(path, id_)
     bodies = told.get("requestBody", {}).get("content", {})
     given: dict[str, Any] = {}
     if "application/json" in bodies:

@@ -11,6 +11,8 @@ def add_api(app: Flask) -> None:
         account,
         archive,
         erasure,
+        group_tastings,
+        guests,
         health,
         news,
         openapi,
@@ -25,10 +27,13 @@ def add_api(app: Flask) -> None:
     from webapp.api.http.headers_first import answer_headers
     from webapp.api.http.problems import handle_errors
     from webapp.client import files
+    from webapp.group_tasting.access import register_guest_check
 
+    register_guest_check(app)
     answer_headers(app)
     own = (sync, palate, records, photos, archive, account, news, pairings, passkeys, erasure)
-    pages = (*own, openapi, health, files)
+    tables = (group_tastings, guests)
+    pages = (*own, *tables, openapi, health, files)
     for module in pages:
         app.register_blueprint(module.blueprint)
     handle_errors(app)

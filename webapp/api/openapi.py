@@ -19,10 +19,12 @@ from webapp import spec
 from webapp.api.http.operation import OPERATION, Operation, operation
 from webapp.auth.authenticate import KEY, MIN_KEY_LENGTH
 from webapp.auth.request_checks import is_public, public
+from webapp.group_tasting.access import is_for_guests
 from webapp.records.schemas import schema_of
 
 blueprint = Blueprint("openapi", __name__)
 PROBLEM_TYPE = "application/problem+json"
+GUEST_TOKEN = "guest"
 
 
 class ProblemSchema(Schema):
@@ -66,6 +68,7 @@ def document(app: Flask) -> dict[str, Any]:
         plugins=[plugin],
     )
     api_spec.components.schema("Problem", schema=ProblemSchema)
+    api_spec.components.security_scheme(GUEST_TOKEN, {"type": "http", "scheme": "bearer"})
     for kind in spec.kinds():
         api_spec.components.schema(f"{kind.capitalize()}Fields", schema=_kind_schema(kind))
     for rule, op in _operations(app):
@@ -75,6 +78,8 @@ def document(app: Flask) -> dict[str, Any]:
             operations = {
                 method.lower(): _describe(rule, op, request_check_statuses(rule.rule, view))
             }
+            if is_for_guests(view):
+                operations[method.lower()]["security"] = [{GUEST_TOKEN: []}]
             api_spec.path(path, operations=operations)
     found: dict[str, Any] = api_spec.to_dict()
     return found
@@ -101,6 +106,8 @@ def request_check_statuses(path: str, view: Callable[..., Any]) -> tuple[int, ..
     """Return the error statuses of the request checks, which run before the view."""
     if not path.startswith("/api/"):
         return ()
+    if is_for_guests(view):
+        return (401, 403, 429)
     return (403, 429) if is_public(view) else (401, 403, 409, 426, 429)
 
 

@@ -49,6 +49,12 @@ def record_attempt(connection: Connection, key: str, now_s: int) -> None:
     _set(connection, key, used, now_s)
 
 
+def take_back(connection: Connection, key: str) -> None:
+    """Undo the count of one attempt, which turned out to be no guess."""
+    mine = (tally.c.key == key) & (tally.c.used > 0)
+    connection.execute(update(tally).where(mine).values(used=tally.c.used - 1))
+
+
 def reset(connection: Connection, key: str) -> None:
     """Set the counter to zero."""
     connection.execute(delete(tally).where(tally.c.key == key))

@@ -31,6 +31,13 @@ STATUS = {
     "passkey_expired": 410,
     "unknown_passkey": 401,
     "passkey_refused": 401,
+    "guest_ended": 401,
+    "no_such_table": 404,
+    "no_such_glass": 404,
+    "no_such_guest": 404,
+    "table_ended": 409,
+    "guest_taken": 409,
+    "full": 409,
 }
 
 ERASED = "This book was erased; nothing of it is left on the server."

@@ -19,11 +19,11 @@ def owner_uid(name: str) -> str:
     return hashlib.sha256(f"secondnose owner {name}".encode()).hexdigest()[:20]
 
 
-def normalize_name(given: str) -> str | None:
+def normalize_name(given: str, max_length: int = MAX_NAME_LENGTH) -> str | None:
     """Normalize a name: composed, trimmed, on one line; None if nothing is left."""
     composed = unicodedata.normalize("NFC", given)
     printable = "".join(" " if _is_invisible(character) else character for character in composed)
-    return " ".join(printable.split())[:MAX_NAME_LENGTH].strip() or None
+    return " ".join(printable.split())[:max_length].strip() or None
 
 
 def _is_invisible(character: str) -> bool:

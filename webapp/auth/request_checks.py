@@ -23,6 +23,7 @@ from webapp.auth.rate_limit import RateLimiter
 READ_ONLY = frozenset({"GET", "HEAD", "OPTIONS"})
 OWN_SITE = ("none", "same-origin")
 _PUBLIC = "__for_anybody__"
+_UNCOUNTED = "__counted_elsewhere__"
 _PASSPHRASE_REQUIRED = "__with_passphrase__"
 View = TypeVar("View", bound=Callable[..., Any])
 
@@ -44,6 +45,12 @@ def public(view: View) -> View:
 def is_public(view: Callable[..., Any] | None) -> bool:
     """Tell whether a view is marked as public."""
     return bool(getattr(view, _PUBLIC, False))
+
+
+def uncounted(view: View) -> View:
+    """Mark a public view whose own check counts its requests and ignores the owner's cookie."""
+    setattr(view, _UNCOUNTED, True)
+    return public(view)
 
 
 def passphrase_required(view: View) -> View:
@@ -90,11 +97,13 @@ def _check_origin() -> None:
 def _check_owner() -> None:
     if not request.path.startswith("/api/"):
         return
+    view = current_app.view_functions.get(request.endpoint or "")
+    if getattr(view, _UNCOUNTED, False):
+        return
     now_s = int(time.time())
     allowance: RateLimiter = current_app.extensions["allowance"]
     allowance.consume(f"from/{client_key(request.remote_addr or '')}", now_s)
     authenticate(now_s)
-    view = current_app.view_functions.get(request.endpoint or "")
     if is_public(view):
         return
     owner_id = g.get("owner_id")

@@ -97,6 +97,12 @@ def _set_current_owner(connection: Connection) -> None:
         connection.execute(
             text("SELECT set_config('secondnose.owner', :owner, true)"), {"owner": str(owner_id)}
         )
+        if g.get("group_tasting") is not None:
+            # A guest's transaction sees the records of one led tasting only.
+            connection.execute(
+                text("SELECT set_config('secondnose.group_tasting', :id, true)"),
+                {"id": g.group_tasting},
+            )
 
 
 def insert_missing(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:

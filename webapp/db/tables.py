@@ -35,6 +35,8 @@ safe = Table(
 )
 
 # seq is the last sequence number assigned for this owner; locking the row serializes assignment.
+# guest_seq: how many of them were used for what guests wrote and no other guest sees, so that
+# seq - guest_seq is the version of what guests see; see group_tasting/guests.py.
 # max_clock_ms is the latest clock of the owner's records. Phones identify the owner by uid.
 # passphrase is an argon2id hash, null if none is set.
 owner = Table(
@@ -45,6 +47,7 @@ owner = Table(
     Column("name", Text, nullable=False, unique=True),
     Column("passphrase", Text),
     Column("seq", BigInteger, nullable=False),
+    Column("guest_seq", BigInteger, nullable=False, server_default="0"),
     Column("max_clock_ms", BigInteger, nullable=False),
     Column("made_at", Text, nullable=False),
 )
@@ -176,6 +179,47 @@ passkey_challenge = Table(
     Column("key_hash", Text, nullable=False),
     Column("address", Text, nullable=False),
     Column("until", BigInteger, nullable=False),
+)
+
+# The invitation to a led tasting; see group_tasting/invitations.py. nonce: from which each of the
+# leader's browsers derives its secret with its own key. made_at: seconds of the epoch.
+group_invitation = Table(
+    "group_invitation",
+    metadata,
+    _owner_column(),
+    Column("group_tasting", Text, primary_key=True),
+    Column("code", Text, nullable=False, unique=True),
+    Column("nonce", Text, nullable=False),
+    Column("made_at", BigInteger, nullable=False),
+)
+
+# The secrets of an invitation, as hashes: one for each browser that showed the invitation.
+group_invitation_secret = Table(
+    "group_invitation_secret",
+    metadata,
+    Column("secret_hash", Text, primary_key=True),
+    Column("owner_id", Integer, ForeignKey("owner.id"), nullable=False, index=True),
+    Column("group_tasting", Text, nullable=False),
+    Column("made_at", BigInteger, nullable=False),
+)
+
+# A guest of a led tasting who joined with a phone; see group_tasting/guests.py. guest: id of the
+# guest's record. key_hash: hash of the phone's key; with nonce it gives the token. writes: how
+# often the guest changed something. until: when the token expires. ended_as: removed, left or
+# forgotten.
+group_guest_token = Table(
+    "group_guest_token",
+    metadata,
+    _owner_column(),
+    Column("group_tasting", Text, primary_key=True),
+    Column("guest", Text, primary_key=True),
+    Column("token_hash", Text, nullable=False, unique=True),
+    Column("key_hash", Text, nullable=False),
+    Column("nonce", Text, nullable=False),
+    Column("writes", BigInteger, nullable=False),
+    Column("made_at", BigInteger, nullable=False),
+    Column("until", BigInteger, nullable=False),
+    Column("ended_as", Text),
 )
 
 # Counters of attempts and requests. at_s: start of the window or time of the last attempt (seconds

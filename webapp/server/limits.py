@@ -11,6 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from webapp.api.http.limits import MAX_ANSWERS_BYTES, MAX_JOIN_BYTES
+
 SMALL_BODY_BYTES = 16_384
 
 
@@ -20,6 +22,10 @@ def body_limit(config: Mapping[str, Any], method: str, path: str) -> int:
         return int(config["MAX_SYNC_BYTES"])
     if method == "PUT" and path.startswith("/api/photos/"):
         return int(config["MAX_PHOTO_BYTES"])
+    if method == "PUT" and path.startswith("/api/guests/sheets/"):
+        return MAX_ANSWERS_BYTES
+    if method == "POST" and path in ("/api/guests/look", "/api/guests/join"):
+        return MAX_JOIN_BYTES
     if method == "POST" and path == "/api/import":
         return int(config["MAX_IMPORT_BYTES"])
     return SMALL_BODY_BYTES

@@ -1,0 +1,78 @@
+"""The leader's routes of a led tasting: invite, withdraw the invitation, remove a guest."""
+
+from __future__ import annotations
+
+import time
+from typing import Any
+
+from flask import Blueprint, request
+from marshmallow import Schema, fields
+
+from webapp.api.http.common import DoneSchema, now_s
+from webapp.api.http.operation import operation
+from webapp.auth.authenticate import KEY, MIN_KEY_LENGTH
+from webapp.auth.owners import current_owner
+from webapp.db.engine import write_transaction
+from webapp.group_tasting import guests, invitations
+from webapp.records.schemas import UUID_PATTERN
+
+blueprint = Blueprint("group_tastings", __name__)
+_ID = {"id_": {"pattern": UUID_PATTERN}}
+_OWN = (404, 421, 503)
+
+
+class InvitationSchema(Schema):
+    """A short code, and the secret with its path in the app; the secret never reaches a log."""
+
+    code = fields.String(required=True)
+    secret = fields.String(required=True)
+    path = fields.String(required=True)
+    keeps_days = fields.Integer(required=True, allow_none=True)
+
+
+@blueprint.post("/api/group-tastings/<id_>/invitation")
+@operation(
+    "Invite guests to a led tasting; with ?new=1 the invitation before ends",
+    answers={200: InvitationSchema},
+    problems=(409, *_OWN),
+    parameters=_ID,
+)
+def invite(id_: str) -> dict[str, Any]:
+    anew, given = request.args.get("new") == "1", request.headers.get(KEY, "")
+    key = given if len(given) >= MIN_KEY_LENGTH else ""
+    with write_transaction() as connection:
+        invited = invitations.invite(connection, current_owner(), id_, key, now_s(), anew=anew)
+    body = {
+        "code": invited.code,
+        "secret": invited.secret,
+        "path": f"/#/guest/{invited.secret}",
+        "keeps_days": invited.keeps_days,
+    }
+    return dict(InvitationSchema().dump(body))
+
+
+@blueprint.delete("/api/group-tastings/<id_>/invitation")
+@operation(
+    "Withdraw the invitation; guests who joined stay",
+    answers={200: DoneSchema},
+    problems=_OWN,
+    parameters=_ID,
+)
+def withdraw(id_: str) -> dict[str, Any]:
+    with write_transaction() as connection:
+        invitations.withdraw(connection, current_owner(), id_)
+    return dict(DoneSchema().dump({"done": True}))
+
+
+@blueprint.delete("/api/group-tastings/<id_>/guests/<guest>")
+@operation(
+    "Remove a guest of a led tasting",
+    answers={200: DoneSchema},
+    problems=_OWN,
+    parameters={**_ID, "guest": {"pattern": UUID_PATTERN}},
+)
+def remove(id_: str, guest: str) -> dict[str, Any]:
+    now_ms = time.time_ns() // 1_000_000
+    with write_transaction() as connection:
+        guests.remove(connection, current_owner(), id_, guest, now_ms)
+    return dict(DoneSchema().dump({"done": True}))

@@ -1,0 +1,51 @@
+"""Deletes guests' names and answers, as deletion marks that every phone accepts.
+
+Each value becomes null with the clock of the mark, an ordinary later value, as in
+`webapp.retention.deleted_values`; the revisions are deleted.
+"""
+
+from __future__ import annotations
+
+from sqlalchemy import Connection
+
+from webapp.group_tasting.store import SERVER_DEVICE, members, server_clock, write
+from webapp.records.record import Record
+from webapp.records.repository import delete_revisions, load_records
+
+# These stay: they say nothing of a guest, and a guest's transaction may write records of its own
+# table only.
+REFS = {"guest": ("group_tasting",), "sheet": ("group_tasting", "glass", "guest")}
+
+
+def forget_guests(
+    connection: Connection, owner_id: int, table: str, guests: set[str], now_ms: int
+) -> int:
+    """Delete these guests of a table and their sheets; return how many records.
+
+    The caller has locked the owner's row.
+    """
+    clock = server_clock(connection, owner_id, now_ms, SERVER_DEVICE)
+    sheets = members(connection, owner_id, "sheet", table)
+    keys = [("guest", id_) for id_ in members(connection, owner_id, "guest", table)]
+    keys = [key for key in keys if key[1] in guests]
+    keys += [("sheet", id_) for id_, one in sheets.items() if one.get("guest") in guests]
+    stored = load_records(connection, owner_id, keys)
+    write(connection, owner_id, [_forgotten(one.record, clock) for one in stored.values()])
+    # The merge has stored the values as revisions.
+    for key in keys:
+        delete_revisions(connection, owner_id, key)
+    return len(keys)
+
+
+def _forgotten(record: Record, clock: str) -> Record:
+    kept = REFS[record["kind"]]
+    names = [one for one, value in record["fields"].items() if value is not None]
+    names = [one for one in names if one not in kept]
+    return Record(
+        kind=record["kind"],
+        id=record["id"],
+        fields=dict.fromkeys(names),
+        clocks=dict.fromkeys(names, clock),
+        deleted=True,
+        deleted_clock=clock,
+    )

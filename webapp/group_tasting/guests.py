@@ -1,0 +1,275 @@
+"""Guests who join with a phone: their tokens, and what they write.
+
+The phone makes an id and a key. The token is derived from the key and a nonce of the server, so a
+phone that lost the response gets the same token again, and the database has only hashes. A token
+opens the guest's routes of one table. It ends when the guest is removed or leaves, a day after the
+table has ended, and after a week.
+"""
+
+from __future__ import annotations
+
+import logging
+import secrets
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
+
+from sqlalchemy import Connection, Row, insert, select, update
+from sqlalchemy.exc import IntegrityError
+
+from webapp.auth.errors import AccessError
+from webapp.auth.sessions import token_hash
+from webapp.db.tables import group_guest_token, owner, safe
+from webapp.group_tasting.answers import Judged, judge, sheet_record
+from webapp.group_tasting.forget import forget_guests
+from webapp.group_tasting.ids import sheet_id
+from webapp.group_tasting.invitations import VALID_FOR_S, Invited, derive
+from webapp.group_tasting.store import (
+    SERVER_DEVICE,
+    is_stored,
+    load_table,
+    load_view,
+    members,
+    new_record,
+    no_such_table,
+    record_of,
+    server_clock,
+    write,
+)
+from webapp.group_tasting.table import Fields, Table
+from webapp.records.repository import lock_owner
+
+MAX_GUESTS = 60
+# With those who were removed; the numbers of guests end here.
+MAX_NUMBER = 200
+_ENDED = {
+    "removed": "You were taken off the list of guests.",
+    "left": "You have left this tasting.",
+    "forgotten": "You have left this tasting, and your answers were deleted.",
+    "ended": "This tasting has ended.",
+    "unknown": "This phone is not a guest here any more.",
+}
+_log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True)
+class Joining:
+    """What a phone sends to join: the name, and its own id and key."""
+
+    name: str
+    guest: str
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A guest's answers for a glass, and when each was noted by the guest's corrected clock."""
+
+    glass: str
+    fields: Fields
+    noted_ms: dict[str, int]
+
+
+def _taken() -> AccessError:
+    return AccessError("guest_taken", "Another phone is this guest already.")
+
+
+def guest_ended(reason: str) -> AccessError:
+    """Return the error of a token that opens nothing any more."""
+    return AccessError("guest_ended", _ENDED[reason], details={"reason": reason})
+
+
+def find(connection: Connection, token: str, now_s: int) -> Row[Any]:
+    """Return the guest of a token, the version of what guests see, and the database's epoch.
+
+    This is one indexed read, all that an unchanged view costs. Raises AccessError.
+    """
+    query = (
+        select(
+            group_guest_token,
+            (owner.c.seq - owner.c.guest_seq).label("version"),
+            safe.c.epoch,
+        )
+        .join(owner, owner.c.id == group_guest_token.c.owner_id)
+        .join(safe, safe.c.id == 1)
+        .where(group_guest_token.c.token_hash == token_hash(token))
+    )
+    row = connection.execute(query).one_or_none()
+    if row is None:
+        raise guest_ended("unknown")
+    if row.ended_as is not None:
+        raise guest_ended(row.ended_as)
+    if row.until <= now_s:
+        raise guest_ended("ended")
+    return row
+
+
+def join(
+    connection: Connection, invited: Invited, joining: Joining, now_ms: int, max_records: int
+) -> tuple[str, Fields]:
+    """Add a guest, or recognize one who joined before; return (token, guest's fields).
+
+    Raises AccessError: no_such_table, guest_taken, guest_ended, full.
+    """
+    owner_id, table = invited.owner_id, invited.group_tasting
+    lock_owner(connection, owner_id)
+    if load_table(connection, owner_id, table).ended_ms is not None:
+        raise no_such_table()
+    columns = group_guest_token.c
+    mine = select(group_guest_token).where(
+        columns.owner_id == owner_id, columns.guest == joining.guest
+    )
+    row = connection.execute(mine).one_or_none()
+    if row is not None:
+        return _again(connection, row, table, joining)
+    guest = _add(connection, invited, joining, now_ms, max_records)
+    nonce = secrets.token_urlsafe(24)
+    token = derive(joining.key, f"guest {nonce}")
+    made = {
+        "owner_id": owner_id,
+        "group_tasting": table,
+        "guest": joining.guest,
+        "token_hash": token_hash(token),
+        "key_hash": token_hash(joining.key),
+        "nonce": nonce,
+        "writes": 0,
+        "made_at": now_ms // 1000,
+        "until": now_ms // 1000 + VALID_FOR_S,
+    }
+    connection.execute(insert(group_guest_token), made)
+    _log.info("guest_joined", extra={"owner": owner_id})
+    return token, guest
+
+
+def _again(
+    connection: Connection, row: Row[Any], table: str, joining: Joining
+) -> tuple[str, Fields]:
+    is_same = secrets.compare_digest(row.key_hash, token_hash(joining.key))
+    if row.group_tasting != table or not is_same:
+        raise _taken()
+    if row.ended_as is not None:
+        raise guest_ended(row.ended_as)
+    guest = members(connection, row.owner_id, "guest", table).get(joining.guest)
+    if guest is None or guest.get("removed_at"):
+        raise guest_ended("removed")
+    return derive(joining.key, f"guest {row.nonce}"), guest
+
+
+def _add(
+    connection: Connection, invited: Invited, joining: Joining, now_ms: int, max_records: int
+) -> Fields:
+    """Write the guest's record; one that came by QR code before keeps its number."""
+    owner_id, table = invited.owner_id, invited.group_tasting
+    guests = members(connection, owner_id, "guest", table)
+    known = guests.get(joining.guest)
+    if known is None and is_stored(connection, owner_id, ("guest", joining.guest)) is not None:
+        raise _taken()
+    if known is not None and (known.get("entry") != "qr" or known.get("removed_at")):
+        raise _taken()
+    present = sum(1 for one in guests.values() if not one.get("removed_at"))
+    if known is None and (present >= MAX_GUESTS or len(guests) >= MAX_NUMBER):
+        raise AccessError("full", f"A tasting has at most {MAX_GUESTS} guests.")
+    numbers = [one.get("number") or 0 for one in guests.values()]
+    fields: Fields = {"name": joining.name, "entry": "phone"}
+    if known is None:
+        moment = _moment(now_ms)
+        fields |= {"group_tasting": table, "number": max(numbers, default=0) + 1}
+        fields |= {"joined_at": moment}
+    clock = server_clock(connection, owner_id, now_ms, SERVER_DEVICE)
+    record = new_record("guest", joining.guest, fields, clock)
+    try:
+        write(connection, owner_id, [record], max_records=max_records, is_quiet=True)
+    except IntegrityError:
+        # A record of another table, which row-level security hides from this transaction.
+        raise _taken() from None
+    return {**(known or {}), **fields, "id": joining.guest}
+
+
+def read_view(connection: Connection, row: Row[Any], now_ms: int) -> Table:
+    """Load what the guest may see. Raises AccessError if the guest or the table has ended."""
+    try:
+        table = load_view(connection, row.owner_id, row.group_tasting, row.guest)
+    except AccessError:
+        # The leader deleted the table.
+        raise guest_ended("ended") from None
+    _check_guest(table.guests.get(row.guest))
+    if table.closes_ms is not None and now_ms > table.closes_ms:
+        raise guest_ended("ended")
+    return table
+
+
+def _check_guest(guest: Fields | None) -> None:
+    if guest is None or guest.get("removed_at"):
+        raise guest_ended("removed")
+
+
+def put_answers(
+    connection: Connection,
+    row: Row[Any],
+    given: Given,
+    now_ms: int,
+    max_records: int,
+) -> Judged:
+    """Store a guest's answers for a glass. Raises AccessError."""
+    owner_id, glass = row.owner_id, given.glass
+    lock_owner(connection, owner_id)
+    table = read_view(connection, row, now_ms)
+    if glass not in table.glasses:
+        raise AccessError("no_such_glass", "There is no such glass on this table.")
+    judged = judge(table, row.guest, glass, given.fields, given.noted_ms, now_ms)
+    if not judged.fields:
+        return judged
+    id_ = sheet_id(row.guest, glass)
+    if is_stored(connection, owner_id, ("sheet", id_)) is None:
+        change = sheet_record(id_, table, row.guest, glass, judged)
+    else:
+        change = record_of("sheet", id_, judged.fields, judged.clocks)
+    is_quiet = not table.glasses[glass].get("discussed_at")
+    write(connection, owner_id, [change], max_records=max_records, is_quiet=is_quiet)
+    _count_write(connection, row)
+    return judged
+
+
+def _count_write(connection: Connection, row: Row[Any]) -> None:
+    mine = group_guest_token.c.token_hash == row.token_hash
+    writes = group_guest_token.c.writes + 1
+    connection.execute(update(group_guest_token).where(mine).values(writes=writes))
+
+
+def end_token(connection: Connection, owner_id: int, table: str, guest: str, how: str) -> bool:
+    """End a guest's token; return False if there was none to end."""
+    columns = group_guest_token.c
+    mine = update(group_guest_token).where(
+        columns.owner_id == owner_id,
+        columns.group_tasting == table,
+        columns.guest == guest,
+        columns.ended_as.is_(None),
+    )
+    return connection.execute(mine.values(ended_as=how)).rowcount > 0
+
+
+def leave(connection: Connection, row: Row[Any], now_ms: int, *, forget: bool) -> None:
+    """End the guest's token; with `forget` the name and the answers are deleted too."""
+    lock_owner(connection, row.owner_id)
+    how = "forgotten" if forget else "left"
+    end_token(connection, row.owner_id, row.group_tasting, row.guest, how)
+    if forget:
+        forget_guests(connection, row.owner_id, row.group_tasting, {row.guest}, now_ms)
+
+
+def remove(connection: Connection, owner_id: int, table: str, guest: str, now_ms: int) -> None:
+    """Remove a guest: the token ends, and the record says when. Raises AccessError."""
+    lock_owner(connection, owner_id)
+    load_table(connection, owner_id, table)
+    found = members(connection, owner_id, "guest", table).get(guest)
+    if found is None:
+        raise AccessError("no_such_guest", "There is no such guest.")
+    end_token(connection, owner_id, table, guest, "removed")
+    if not found.get("removed_at"):
+        clock = server_clock(connection, owner_id, now_ms, SERVER_DEVICE)
+        fields = {"removed_at": _moment(now_ms)}
+        write(connection, owner_id, [new_record("guest", guest, fields, clock)])
+
+
+def _moment(at_ms: int) -> str:
+    return datetime.fromtimestamp(at_ms / 1000, UTC).isoformat(timespec="milliseconds")

@@ -1,0 +1,126 @@
+"""A led tasting as loaded from its records, and the facts derived from them; no SQL.
+
+`Table` is plain data. A step of a glass is closed from the earliest of these moments on: the leader
+closed it, laid the glass's answers open, showed its label (if labels are hidden), or ended the
+table. An answer noted before that counts, even if it arrives later.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from functools import cache
+from typing import Any
+
+from webapp import spec
+from webapp.group_tasting.ids import sheet_id
+from webapp.group_tasting.order import glass_order
+
+Fields = dict[str, Any]
+
+HOUR_MS = 3_600_000
+# For so long after the end, guests may send what they noted before, and read their own notes.
+TAKE_AWAY_MS = 24 * HOUR_MS
+KEPT_DAYS = 30
+
+
+@cache
+def step_fields() -> dict[str, tuple[str, ...]]:
+    """Return the fields of a sheet that each step asks for, in the order of tasting."""
+    return {one["id"]: tuple(one["fields"]) for one in spec.load("group_steps")["steps"]}
+
+
+@cache
+def step_of() -> dict[str, str]:
+    """Return the step that asks for each field."""
+    return {name: step for step, names in step_fields().items() for name in names}
+
+
+def moment_ms(moment: Any) -> int | None:
+    """Return the milliseconds of a record's moment, None for none."""
+    if not isinstance(moment, str):
+        return None
+    return int(datetime.fromisoformat(moment).timestamp() * 1000)
+
+
+@dataclass(slots=True)
+class Table:
+    """The group tasting `head`, its glasses and guests by id, and the bottles of the glasses.
+
+    `sheets` are by (guest, glass); only those that the caller asked for are loaded.
+    """
+
+    head: Fields
+    glasses: dict[str, Fields]
+    guests: dict[str, Fields] = field(default_factory=dict)
+    bottles: dict[str, Fields] = field(default_factory=dict)
+    sheets: dict[str, Fields] = field(default_factory=dict)
+
+    @property
+    def ended_ms(self) -> int | None:
+        """Return when the leader ended the table, None while it is open."""
+        return moment_ms(self.head.get("ended_at"))
+
+    @property
+    def keeps_days(self) -> int | None:
+        """Return for how many days after the end answers stay; None: until the leader deletes."""
+        return None if self.head.get("keep_guests") is True else KEPT_DAYS
+
+    @property
+    def closes_ms(self) -> int | None:
+        """Return when guests' tokens end, a day after the end; None while the table is open."""
+        return None if self.ended_ms is None else self.ended_ms + TAKE_AWAY_MS
+
+    @property
+    def labels_hidden(self) -> bool:
+        """Tell whether labels are hidden; they are unless the leader said otherwise."""
+        return self.head.get("labels_hidden") is not False
+
+    @property
+    def names_shown(self) -> bool:
+        """Tell whether answers are shown with names; only if the leader said so."""
+        return self.head.get("names_shown") is True
+
+    def steps(self) -> list[str]:
+        """Return the asked steps in the order of tasting; all if the leader chose none."""
+        asked = self.head.get("steps") or [*step_fields()]
+        return [step for step in step_fields() if step in asked]
+
+    def asked_fields(self) -> set[str]:
+        """Return the fields that a guest may answer."""
+        asked = {name for step in self.steps() for name in step_fields()[step]}
+        if self.head.get("ask_guesses") is False:
+            asked = {name for name in asked if not name.startswith("guess_")}
+        return asked
+
+    def is_uncovered(self, glass: Fields) -> bool:
+        """Tell whether guests may see the bottle of a glass."""
+        return not self.labels_hidden or bool(glass.get("uncovered_at"))
+
+    def closings(self, glass: Fields) -> dict[str, str]:
+        """Return the moment at which each closed step of a glass was closed."""
+        general = [glass.get("discussed_at"), self.head.get("ended_at")]
+        if self.labels_hidden:
+            general.append(glass.get("uncovered_at"))
+        found = {}
+        for step in self.steps():
+            moments = [one for one in (glass.get(f"closed_{step}_at"), *general) if one]
+            if moments:
+                found[step] = min(moments, key=lambda one: moment_ms(one) or 0)
+        return found
+
+    def listed(self) -> list[str]:
+        """Return the ids of the glasses by position."""
+        glasses = self.glasses
+        return sorted(glasses, key=lambda id_: (glasses[id_].get("position") or 0, id_))
+
+    def order_for(self, number: int) -> list[str]:
+        """Return the ids of the glasses in the order of the guest with this number."""
+        listed = self.listed()
+        seed = self.head.get("order_seed") or 0
+        places = glass_order(self.head.get("order"), seed, len(listed), max(1, number))
+        return [listed[place] for place in places]
+
+    def sheet_of(self, guest: str, glass: str) -> Fields:
+        """Return the loaded sheet of a guest for a glass, empty if there is none."""
+        return self.sheets.get(sheet_id(guest, glass), {})
